@@ -1,0 +1,46 @@
+/* diag.h - errors and notices that point at the user's file.
+ *
+ * All problems of a run are collected in one Diags and shown together. Wording: lower case, no full stop, what was
+ * found, what was expected, the nearest known word. */
+#ifndef POOLWRIGHT_BASE_DIAG_H
+#define POOLWRIGHT_BASE_DIAG_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* A place in a file. file is as the user named it (NULL: the command line); line and column count from 1, 0 = unknown.
+ * Columns count characters, not bytes. The file string must outlive every use (keep it in an arena). */
+typedef struct {
+    const char *file;
+    int line;
+    int column;
+} SourcePos;
+
+typedef enum { DIAG_ERROR, DIAG_NOTICE } DiagKind;
+
+typedef struct {
+    DiagKind kind;
+    SourcePos at; /* file is a copy owned by the Diags */
+    char *text;   /* one line, or several joined by newlines for lists of places */
+} Diag;
+
+typedef struct {
+    Diag *item;
+    size_t count, capacity;
+    size_t errors;     /* all errors, also those beyond the limit that are counted but not kept */
+    size_t per_file_limit; /* how many errors of one file are kept (default 50) */
+    size_t suppressed;
+} Diags;
+
+void diags_init(Diags *diags);
+void diags_release(Diags *diags);
+void diag_error(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
+void diag_notice(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
+/* Further errors of this file are only counted: costly searches for a nearest word can be skipped. */
+bool diags_full(const Diags *diags, const char *file);
+/* Stable sort by file (in order of first appearance), line, column. */
+void diags_sort(Diags *diags);
+/* The items as text: "cards.csv:12:5: error: ..." a line each, and how many were not shown. Freed with mem_free. */
+char *diags_text(const Diags *diags);
+
+#endif

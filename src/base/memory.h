@@ -1,0 +1,38 @@
+/* memory.h - allocation that never returns NULL, and arenas.
+ *
+ * When the system has no memory left, the failure handler runs: by default it removes output files still being
+ * written (file.h), says "out of memory" on standard error and ends the program with exit code 4. */
+#ifndef POOLWRIGHT_BASE_MEMORY_H
+#define POOLWRIGHT_BASE_MEMORY_H
+
+#include <stddef.h>
+
+/* Zeroed storage for count items of size bytes each; freed with mem_free. count or size 0 gives a valid pointer. */
+void *mem_new(size_t count, size_t size);
+/* Resizes to count items of size bytes; new bytes are not initialised. */
+void *mem_resize(void *old, size_t count, size_t size);
+char *mem_strdup(const char *text);
+char *mem_strndup(const char *text, size_t length);
+void mem_free(void *storage);
+
+/* What happens when there is no memory; for libraries that report it by themselves. */
+_Noreturn void mem_exhausted(void);
+
+/* For tests: let the n-th allocation from now (counted from 1) fail; 0 switches that off. */
+void mem_fail_at(unsigned long n);
+
+/* Grows *array (of items of size bytes) so that it can hold `needed` items; *capacity is updated. */
+void mem_reserve(void **array, size_t *capacity, size_t needed, size_t size);
+
+/* An arena: many allocations, one release. Everything in it lives until arena_free. */
+typedef struct Arena Arena;
+Arena *arena_new(void);
+void arena_free(Arena *arena); /* NULL is allowed */
+void *arena_alloc(Arena *arena, size_t count, size_t size); /* zeroed, aligned for any type */
+char *arena_strdup(Arena *arena, const char *text);
+char *arena_strndup(Arena *arena, const char *text, size_t length);
+/* printf into the arena. */
+char *arena_printf(Arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
+size_t arena_bytes(const Arena *arena);
+
+#endif

@@ -1,0 +1,210 @@
+/* number.c - exact decimal numbers: reading, writing, division with a stated rounding. */
+#include "base/number.h"
+
+#include <stdio.h>
+#include <string.h>
+#include <unictype.h>
+#include <unistr.h>
+
+#include "base/text.h"
+
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+/* Takes a sign off the front: +, - or the minus sign U+2212 that word processors put in. */
+static bool take_sign(const char **text, size_t *length)
+{
+    static const char minus[] = "\xE2\x88\x92";
+    if (*length >= 3 && memcmp(*text, minus, 3) == 0) {
+        *text += 3;
+        *length -= 3;
+        return true;
+    }
+    if (*length == 0 || (**text != '+' && **text != '-'))
+        return false;
+    bool negative = **text == '-';
+    ++*text;
+    --*length;
+    return negative;
+}
+
+static NumberStatus parse_unsigned(const char *text, size_t length, int scale, bool decimal_comma, int64_t *value)
+{
+    size_t whole = 0, decimals = 0, i = 0;
+    while (whole < length && is_digit(text[whole]))
+        whole++;
+    i = whole;
+    if (i < length && (text[i] == '.' || (decimal_comma && text[i] == ','))) {
+        i++;
+        while (i + decimals < length && is_digit(text[i + decimals]))
+            decimals++;
+    }
+    if (i + decimals != length || whole + decimals == 0)
+        return NUMBER_NONE;
+
+    int64_t result = 0;
+    bool too_large = false, too_fine = false;
+    for (size_t k = 0; k < whole + (size_t)scale && !too_large; k++) {
+        char c = k < whole ? text[k] : k - whole < decimals ? text[i + k - whole] : '0';
+        result = result * 10 + (c - '0');
+        too_large = result > NUMBER_LIMIT;
+    }
+    for (size_t k = (size_t)scale; k < decimals; k++)
+        too_fine = too_fine || text[i + k] != '0';
+    if (too_large)
+        return NUMBER_TOO_LARGE;
+    if (too_fine)
+        return NUMBER_TOO_FINE;
+    *value = result;
+    return NUMBER_OK;
+}
+
+static NumberStatus parse_span(const char *text, size_t length, int scale, bool decimal_comma, int64_t *value)
+{
+    bool negative = take_sign(&text, &length);
+    int64_t result;
+    NumberStatus status = parse_unsigned(text, length, scale, decimal_comma, &result);
+    if (status == NUMBER_OK)
+        *value = negative ? -result : result;
+    return status;
+}
+
+NumberStatus number_parse(const char *text, int scale, bool decimal_comma, int64_t *value)
+{
+    size_t length = strlen(text);
+    text = text_trim(text, &length);
+    return parse_span(text, length, scale, decimal_comma, value);
+}
+
+/* Length in bytes of a currency mark at the start of the text, or 0. */
+static size_t currency_at_start(const char *text, size_t length)
+{
+    if (length >= 3) {
+        size_t capitals = 0;
+        while (capitals < 3 && text[capitals] >= 'A' && text[capitals] <= 'Z')
+            capitals++;
+        if (capitals == 3)
+            return 3;
+    }
+    if (length == 0)
+        return 0;
+    ucs4_t sign;
+    int bytes = u8_mbtouc(&sign, (const uint8_t *)text, length);
+    return bytes > 0 && uc_is_general_category(sign, UC_CURRENCY_SYMBOL) ? (size_t)bytes : 0;
+}
+
+static size_t currency_at_end(const char *text, size_t length)
+{
+    if (length >= 3 && currency_at_start(text + length - 3, 3) == 3)
+        return 3;
+    for (size_t bytes = 1; bytes <= 4 && bytes <= length; bytes++)
+        if (currency_at_start(text + length - bytes, bytes) == bytes)
+            return bytes;
+    return 0;
+}
+
+NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *cents)
+{
+    size_t length = strlen(text);
+    text = text_trim(text, &length);
+    bool marked = currency_at_start(text, length) > 0;
+    bool negative = false, sign_seen = false;
+    if (!marked) { /* the sign may stand before the currency: -$3.50 */
+        const char *after = text;
+        size_t rest = length;
+        bool minus = take_sign(&after, &rest);
+        bool moved = rest < length;
+        after = text_trim(after, &rest);
+        if (moved && currency_at_start(after, rest) > 0) {
+            negative = minus;
+            sign_seen = true;
+            text = after;
+            length = rest;
+            marked = true;
+        }
+    }
+    if (marked) {
+        size_t bytes = currency_at_start(text, length);
+        length -= bytes;
+        text = text_trim(text + bytes, &length);
+        if (sign_seen && length > 0 && !is_digit(text[0]) && text[0] != '.')
+            return NUMBER_NONE; /* two signs */
+    } else {
+        length -= currency_at_end(text, length);
+        text = text_trim(text, &length);
+    }
+    int64_t value;
+    NumberStatus status = parse_span(text, length, 2, decimal_comma, &value);
+    if (status == NUMBER_OK)
+        *cents = negative ? -value : value;
+    return status;
+}
+
+NumberStatus number_parse_percent(const char *text, int64_t *thousandths)
+{
+    size_t length = strlen(text);
+    text = text_trim(text, &length);
+    if (length == 0 || text[length - 1] != '%')
+        return NUMBER_NONE;
+    length--;
+    text = text_trim(text, &length);
+    return parse_span(text, length, 3, false, thousandths);
+}
+
+char *number_format(char buffer[NUMBER_TEXT], int64_t value, int scale, int min_decimals)
+{
+    char digits[24];
+    uint64_t size = value < 0 ? (uint64_t)0 - (uint64_t)value : (uint64_t)value;
+    int count = snprintf(digits, sizeof digits, "%0*llu", scale + 1, (unsigned long long)size);
+    int decimals = scale;
+    while (decimals > min_decimals && digits[count - 1 - (scale - decimals)] == '0')
+        decimals--;
+    char *out = buffer;
+    if (value < 0)
+        *out++ = '-';
+    memcpy(out, digits, (size_t)(count - scale));
+    out += count - scale;
+    if (decimals > 0 || min_decimals > 0)
+        *out++ = '.';
+    memcpy(out, digits + count - scale, (size_t)decimals);
+    out += decimals;
+    for (; decimals < min_decimals && out < buffer + NUMBER_TEXT - 1; decimals++)
+        *out++ = '0';
+    *out = '\0';
+    return buffer;
+}
+
+int128 floor_div(int128 a, int128 b)
+{
+    int128 quotient = a / b;
+    return a % b < 0 ? quotient - 1 : quotient;
+}
+
+int128 ceil_div(int128 a, int128 b)
+{
+    int128 quotient = a / b;
+    return a % b > 0 ? quotient + 1 : quotient;
+}
+
+int128 round_div(int128 a, int128 b)
+{
+    int128 quotient = a / b, rest = a % b;
+    int128 size = rest < 0 ? -rest : rest;
+    if (size >= b - size) /* rest at least half of b, without doubling */
+        return a < 0 ? quotient - 1 : quotient + 1;
+    return quotient;
+}
+
+int64_t gcd64(int64_t a, int64_t b)
+{
+    uint64_t x = a < 0 ? (uint64_t)0 - (uint64_t)a : (uint64_t)a;
+    uint64_t y = b < 0 ? (uint64_t)0 - (uint64_t)b : (uint64_t)b;
+    while (y != 0) {
+        uint64_t rest = x % y;
+        x = y;
+        y = rest;
+    }
+    return (int64_t)x;
+}

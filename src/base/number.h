@@ -1,0 +1,40 @@
+/* number.h - exact decimal numbers in 64-bit integers.
+ *
+ * Money is in whole cents (scale 2). Every other user number (fit, power, weight, cost, column values) is in whole
+ * thousandths (scale 3). Products are taken in 128 bits and rounded once, half away from zero. */
+#ifndef POOLWRIGHT_BASE_NUMBER_H
+#define POOLWRIGHT_BASE_NUMBER_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+__extension__ typedef __int128 int128;
+
+#define NUMBER_LIMIT INT64_C(1000000000000) /* largest absolute value, in the smallest unit, read from a file: 10^12 */
+
+typedef enum {
+    NUMBER_OK,
+    NUMBER_NONE,      /* not a number at all */
+    NUMBER_TOO_FINE,  /* more non-zero decimals than the scale holds */
+    NUMBER_TOO_LARGE  /* above NUMBER_LIMIT */
+} NumberStatus;
+
+/* Reads [+-]digits[.digits] (at least one digit; outer blanks allowed; no exponent, no grouping, no nan or inf).
+ * decimal_comma: a comma stands for the point as well. *value is value x 10^scale, untouched on failure. */
+NumberStatus number_parse(const char *text, int scale, bool decimal_comma, int64_t *value);
+/* The same for money: also one currency sign (any Unicode Sc character, or a 3-letter capital code) before or after, blanks between. */
+NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *cents);
+/* "2%", "33.4 %": thousandths of a percent (2% = 2000). */
+NumberStatus number_parse_percent(const char *text, int64_t *thousandths);
+
+/* Formats value / 10^scale with at least min_decimals decimals, trailing zeros beyond those dropped. Returns buffer. */
+#define NUMBER_TEXT 48
+char *number_format(char buffer[NUMBER_TEXT], int64_t value, int scale, int min_decimals);
+
+int128 floor_div(int128 a, int128 b);  /* b > 0 */
+int128 ceil_div(int128 a, int128 b);   /* b > 0 */
+int128 round_div(int128 a, int128 b);  /* b > 0; half away from zero */
+int64_t gcd64(int64_t a, int64_t b);   /* of absolute values; gcd(0, 0) = 0 */
+
+#endif

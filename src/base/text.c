@@ -1,0 +1,381 @@
+/* text.c - UTF-8 text.
+ *
+ * Folding (the form by which names are matched) is: full case folding and compatibility decomposition (Unicode Standard,
+ * sections 3.13 and 3.11, by libunistring); then accents are dropped, letters that Unicode does not decompose are replaced
+ * by a table, invisible characters are dropped, and runs of blanks become one space. Accents are the marks of combining
+ * class 1 (overlays) and 200 and above (attached, below, above). Marks of other classes are part of the letter in their
+ * scripts (vowel signs, voiced kana) and stay.
+ *
+ * The distance between words is the optimal string alignment distance: insertions, deletions, replacements and
+ * transpositions of neighbours count one each, no part is edited twice (restricted Damerau-Levenshtein distance). */
+#include "base/text.h"
+
+#include <errno.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unicase.h>
+#include <unictype.h>
+#include <uninorm.h>
+#include <unistr.h>
+#include <uniwidth.h>
+
+#include "base/memory.h"
+
+void text_release(Text *text)
+{
+    mem_free(text->data);
+    *text = (Text){0};
+}
+
+const char *text_cstr(const Text *text)
+{
+    return text->data == NULL ? "" : text->data;
+}
+
+void text_add_n(Text *text, const char *piece, size_t length)
+{
+    mem_reserve((void **)&text->data, &text->capacity, text->length + length + 1, 1);
+    if (length > 0)
+        memcpy(text->data + text->length, piece, length);
+    text->length += length;
+    text->data[text->length] = '\0';
+}
+
+void text_add(Text *text, const char *piece)
+{
+    text_add_n(text, piece, strlen(piece));
+}
+
+void text_add_char(Text *text, char c)
+{
+    text_add_n(text, &c, 1);
+}
+
+void text_printf(Text *text, const char *format, ...)
+{
+    va_list list, again;
+    va_start(list, format);
+    va_copy(again, list);
+    int length = vsnprintf(NULL, 0, format, list);
+    va_end(list);
+    if (length < 0)
+        mem_exhausted();
+    mem_reserve((void **)&text->data, &text->capacity, text->length + (size_t)length + 1, 1);
+    vsnprintf(text->data + text->length, (size_t)length + 1, format, again);
+    va_end(again);
+    text->length += (size_t)length;
+}
+
+static bool is_ascii_blank(char c)
+{
+    return c == ' ' || (c >= '\t' && c <= '\r');
+}
+
+/* Length in bytes of the blank at the start of s, or 0. */
+static size_t blank_at(const char *s, size_t length)
+{
+    if (length == 0)
+        return 0;
+    if ((unsigned char)s[0] < 0x80)
+        return is_ascii_blank(s[0]) ? 1 : 0;
+    ucs4_t c;
+    int bytes = u8_mbtoucr(&c, (const uint8_t *)s, length);
+    if (bytes <= 0)
+        return 0;
+    return uc_is_property_white_space(c) || c == 0xFEFF ? (size_t)bytes : 0;
+}
+
+const char *text_trim(const char *s, size_t *length)
+{
+    size_t blank;
+    while ((blank = blank_at(s, *length)) > 0) {
+        s += blank;
+        *length -= blank;
+    }
+    while (*length > 0) {
+        size_t start = *length - 1; /* of the last character */
+        while (start > 0 && *length - start < 4 && ((unsigned char)s[start] & 0xC0) == 0x80)
+            start--;
+        if (blank_at(s + start, *length - start) != *length - start)
+            break;
+        *length = start;
+    }
+    return s;
+}
+
+typedef struct {
+    uint16_t letter;
+    const char *plain;
+} PlainLetter;
+
+/* Letters (after case folding) that Unicode does not decompose, ascending; and the quotes and hyphens that spreadsheets
+ * put in for the plain ones. */
+static const PlainLetter plain_letter[] = {
+    {0x00E6, "ae"}, {0x00F0, "d"},  {0x00F8, "o"}, {0x00FE, "th"}, {0x0111, "d"}, {0x0127, "h"}, {0x0131, "i"},
+    {0x0138, "k"},  {0x0142, "l"},  {0x014B, "n"}, {0x0153, "oe"}, {0x0167, "t"}, {0x0180, "b"}, {0x0188, "c"},
+    {0x0192, "f"},  {0x0199, "k"},  {0x019A, "l"}, {0x01A5, "p"},  {0x01AD, "t"}, {0x01B4, "y"}, {0x01B6, "z"},
+    {0x01E5, "g"},  {0x0221, "d"},  {0x0234, "l"}, {0x0235, "n"},  {0x0236, "t"}, {0x023C, "c"}, {0x0247, "e"},
+    {0x0249, "j"},  {0x024D, "r"},  {0x024F, "y"}, {0x0253, "b"},  {0x0256, "d"}, {0x0257, "d"}, {0x0260, "g"},
+    {0x0268, "i"},  {0x026B, "l"},  {0x0275, "o"}, {0x0289, "u"},  {0x02BC, "'"}, {0x1D7D, "p"}, {0x2010, "-"},
+    {0x2018, "'"},  {0x2019, "'"},  {0x201B, "'"}, {0x201C, "\""}, {0x201D, "\""}, {0x2C65, "a"}, {0x2C66, "t"},
+};
+
+static int compare_letter(const void *key, const void *item)
+{
+    ucs4_t c = *(const ucs4_t *)key;
+    uint16_t letter = ((const PlainLetter *)item)->letter;
+    return c < letter ? -1 : c > letter;
+}
+
+static const char *plain_form(ucs4_t c)
+{
+    const PlainLetter *found =
+        bsearch(&c, plain_letter, sizeof plain_letter / sizeof *plain_letter, sizeof *plain_letter, compare_letter);
+    return found == NULL ? NULL : found->plain;
+}
+
+static bool is_accent(ucs4_t c)
+{
+    int class = uc_combining_class(c);
+    return class == 1 || class >= 200;
+}
+
+static bool is_invisible(ucs4_t c)
+{
+    return c == 0x00AD || (c >= 0x200B && c <= 0x200D) || c == 0x2060 || c == 0xFEFF;
+}
+
+/* Appends one folded character; blanks wait in *gap so that outer ones vanish and inner runs become one space. */
+static size_t fold_put(char *out, size_t at, bool *gap, const char *piece, size_t length)
+{
+    if (*gap && at > 0)
+        out[at++] = ' ';
+    *gap = false;
+    memcpy(out + at, piece, length);
+    return at + length;
+}
+
+static char *fold_unicode(const char *text, size_t length)
+{
+    /* Decomposed before and after: case folding does not reach the letters inside a compatibility character. */
+    size_t plain_length = 0, folded_length = 0;
+    uint8_t *decomposed = u8_normalize(UNINORM_NFKD, (const uint8_t *)text, length, NULL, &plain_length);
+    uint8_t *folded =
+        decomposed == NULL ? NULL : u8_casefold(decomposed, plain_length, NULL, UNINORM_NFKD, NULL, &folded_length);
+    free(decomposed); /* libunistring's own allocation */
+    if (folded == NULL) {
+        if (errno == ENOMEM)
+            mem_exhausted();
+        return mem_strndup(text, length);
+    }
+    /* No replacement is longer than the letter it replaces; a waiting gap takes the place of its blank. */
+    char *out = mem_new(folded_length + 1, 1);
+    size_t at = 0;
+    bool gap = false;
+    for (size_t i = 0; i < folded_length;) {
+        ucs4_t c;
+        int bytes = u8_mbtouc(&c, folded + i, folded_length - i);
+        const char *piece = (const char *)folded + i;
+        i += (size_t)bytes;
+        if (is_accent(c) || is_invisible(c))
+            continue;
+        if (uc_is_property_white_space(c)) {
+            gap = true;
+            continue;
+        }
+        const char *plain = c < 0x80 ? NULL : plain_form(c);
+        at = fold_put(out, at, &gap, plain == NULL ? piece : plain, plain == NULL ? (size_t)bytes : strlen(plain));
+    }
+    free(folded); /* libunistring's own allocation */
+    out[at] = '\0';
+    return out;
+}
+
+char *text_fold(const char *text)
+{
+    size_t length = strlen(text);
+    bool ascii = true;
+    for (size_t i = 0; i < length && ascii; i++)
+        ascii = (unsigned char)text[i] < 0x80;
+    if (!ascii)
+        return fold_unicode(text, length);
+    char *out = mem_new(length + 1, 1);
+    size_t at = 0;
+    bool gap = false;
+    for (size_t i = 0; i < length; i++) {
+        char c = text[i];
+        if (is_ascii_blank(c)) {
+            gap = true;
+            continue;
+        }
+        if (c >= 'A' && c <= 'Z')
+            c = (char)(c - 'A' + 'a');
+        at = fold_put(out, at, &gap, &c, 1);
+    }
+    out[at] = '\0';
+    return out;
+}
+
+/* Width of one character; control characters take none. */
+static size_t character_width(ucs4_t c)
+{
+    int width = uc_width(c, "UTF-8");
+    return width < 0 ? 0 : (size_t)width;
+}
+
+static size_t measure(const char *text, size_t limit, size_t *width)
+{
+    size_t length = strlen(text), at = 0;
+    *width = 0;
+    while (at < length) {
+        ucs4_t c;
+        int bytes = u8_mbtouc(&c, (const uint8_t *)text + at, length - at);
+        size_t more = c >= 0x20 && c < 0x7F ? 1 : character_width(c);
+        if (more > limit - *width)
+            break;
+        *width += more;
+        at += (size_t)bytes;
+    }
+    return at;
+}
+
+size_t text_width(const char *text)
+{
+    size_t width;
+    measure(text, SIZE_MAX, &width);
+    return width;
+}
+
+size_t text_prefix(const char *text, size_t width)
+{
+    size_t taken;
+    return measure(text, width, &taken);
+}
+
+size_t text_utf8_error(const char *bytes, size_t length)
+{
+    const char *nul = length == 0 ? NULL : memchr(bytes, '\0', length);
+    size_t end = nul == NULL ? length : (size_t)(nul - bytes);
+    const uint8_t *bad = u8_check((const uint8_t *)bytes, end);
+    return bad == NULL ? end : (size_t)((const char *)bad - bytes);
+}
+
+/* Bytes 0x80 to 0x9F of Windows-1252 (the Unicode Consortium's mapping table CP1252.TXT); 0: no meaning. The others are
+ * the characters of the same number. */
+static const uint16_t windows_1252[32] = {
+    0x20AC, 0,      0x201A, 0x0192, 0x201E, 0x2026, 0x2020, 0x2021, 0x02C6, 0x2030, 0x0160,
+    0x2039, 0x0152, 0,      0x017D, 0,      0,      0x2018, 0x2019, 0x201C, 0x201D, 0x2022,
+    0x2013, 0x2014, 0x02DC, 0x2122, 0x0161, 0x203A, 0x0153, 0,      0x017E, 0x0178,
+};
+
+char *text_from_windows_1252(const char *bytes, size_t length, size_t *bad)
+{
+    Text text = {0};
+    text_add_n(&text, "", 0);
+    for (size_t i = 0; i < length; i++) {
+        unsigned char byte = (unsigned char)bytes[i];
+        ucs4_t c = byte >= 0x80 && byte < 0xA0 ? windows_1252[byte - 0x80] : byte;
+        if (c == 0) {
+            *bad = i;
+            text_release(&text);
+            return NULL;
+        }
+        uint8_t encoded[6];
+        int count = u8_uctomb(encoded, c, sizeof encoded);
+        text_add_n(&text, (const char *)encoded, (size_t)count);
+    }
+    return text.data;
+}
+
+size_t text_characters(const char *text, size_t bytes)
+{
+    size_t characters = 0;
+    for (size_t i = 0; i < bytes; i++)
+        if (((unsigned char)text[i] & 0xC0) != 0x80)
+            characters++;
+    return characters;
+}
+
+/* The characters of the folded text. Freed with mem_free. */
+static ucs4_t *folded_characters(const char *text, size_t *count)
+{
+    char *folded = text_fold(text);
+    size_t length = strlen(folded);
+    ucs4_t *characters = mem_new(length, sizeof *characters);
+    *count = 0;
+    for (size_t i = 0; i < length; ++*count) {
+        int bytes = u8_mbtouc(&characters[*count], (const uint8_t *)folded + i, length - i);
+        i += (size_t)bytes;
+    }
+    mem_free(folded);
+    return characters;
+}
+
+static size_t least(size_t a, size_t b)
+{
+    return a < b ? a : b;
+}
+
+/* Optimal string alignment distance, or limit + 1 when it is above limit. rows: 3 * (m + 1) items of scratch. */
+static size_t distance(const ucs4_t *a, size_t n, const ucs4_t *b, size_t m, size_t limit, size_t *rows)
+{
+    if ((n > m ? n - m : m - n) > limit)
+        return limit + 1;
+    size_t *before = rows, *last = rows + (m + 1), *row = rows + 2 * (m + 1);
+    for (size_t j = 0; j <= m; j++)
+        last[j] = j;
+    for (size_t i = 1; i <= n; i++) {
+        size_t smallest = row[0] = i;
+        for (size_t j = 1; j <= m; j++) {
+            size_t cost = a[i - 1] == b[j - 1] ? 0 : 1;
+            size_t d = least(least(last[j] + 1, row[j - 1] + 1), last[j - 1] + cost);
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+                d = least(d, before[j - 2] + 1);
+            row[j] = d;
+            smallest = least(smallest, d);
+        }
+        if (smallest > limit + 1) /* a transposition reaches back two rows: one above the limit may still lead below */
+            return limit + 1;
+        size_t *spare = before;
+        before = last;
+        last = row;
+        row = spare;
+    }
+    return last[m] > limit ? limit + 1 : last[m];
+}
+
+/* The largest distance that still counts as near. */
+static size_t near_limit(size_t n, size_t m)
+{
+    size_t longer = n > m ? n : m;
+    size_t limit = longer / 3 > 1 ? longer / 3 : 1;
+    return longer == 0 ? 0 : least(limit, longer - 1); /* nothing in common is never near */
+}
+
+const char *text_nearest(const char *word, const char *const *words, size_t count)
+{
+    size_t n, m;
+    ucs4_t *wanted = folded_characters(word, &n);
+    const char *nearest = NULL;
+    size_t best = SIZE_MAX;
+    size_t *rows = NULL, capacity = 0;
+    for (size_t i = 0; i < count && best > 0; i++) {
+        ucs4_t *other = folded_characters(words[i], &m);
+        size_t limit = near_limit(n, m);
+        if (best != SIZE_MAX)
+            limit = least(limit, best - 1);
+        mem_reserve((void **)&rows, &capacity, 3 * (m + 1), sizeof *rows);
+        size_t d = distance(wanted, n, other, m, limit, rows);
+        if (d <= limit) {
+            best = d;
+            nearest = words[i];
+        }
+        mem_free(other);
+    }
+    mem_free(rows);
+    mem_free(wanted);
+    return nearest;
+}

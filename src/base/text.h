@@ -1,0 +1,42 @@
+/* text.h - UTF-8 text: building, folding, display width, encodings, the nearest known word. */
+#ifndef POOLWRIGHT_BASE_TEXT_H
+#define POOLWRIGHT_BASE_TEXT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* A growing string; always NUL-terminated. Zero-initialise, release with text_release. */
+typedef struct {
+    char *data; /* never NULL after the first append; use text_cstr */
+    size_t length, capacity;
+} Text;
+
+void text_release(Text *text);
+const char *text_cstr(const Text *text); /* "" when empty */
+void text_add(Text *text, const char *piece);
+void text_add_n(Text *text, const char *piece, size_t length);
+void text_add_char(Text *text, char c);
+void text_printf(Text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* The form by which names are matched: outer blanks trimmed, inner runs of blanks one space, case and accents folded (full Unicode
+ * case folding; marks removed after decomposition; letters that do not decompose, such as o-slash or l-stroke, by a table).
+ * Input is valid UTF-8. Freed with mem_free. */
+char *text_fold(const char *text);
+/* Columns that the text takes on a terminal (East Asian wide = 2, combining = 0). */
+size_t text_width(const char *text);
+/* Byte length of the longest prefix that takes at most width columns. */
+size_t text_prefix(const char *text, size_t width);
+/* Offset of the first byte that is not valid UTF-8 (also: NUL), or length if all is valid. */
+size_t text_utf8_error(const char *bytes, size_t length);
+/* Windows-1252 to UTF-8. NULL when a byte has no meaning there (its offset in *bad). Freed with mem_free. */
+char *text_from_windows_1252(const char *bytes, size_t length, size_t *bad);
+/* Characters (not bytes) in the first `bytes` bytes. */
+size_t text_characters(const char *text, size_t bytes);
+/* s without leading and trailing blanks: returns the start, *length the rest's length. */
+const char *text_trim(const char *s, size_t *length);
+
+/* Of count words the nearest to `word` by edit distance on folded forms (transpositions count one); NULL when none is near
+ * (more than a third of the longer length, at least 1). Ties: the first. */
+const char *text_nearest(const char *word, const char *const *words, size_t count);
+
+#endif

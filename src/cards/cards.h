@@ -1,0 +1,128 @@
+/* cards.h - candidates from sheets. Knows nothing of models: what it must recognise (colours, themes, mapped headers) comes in a vocabulary.
+ * File formats: docs/files.md, "Cards". CSV: RFC 4180. */
+#ifndef POOLWRIGHT_CARDS_CARDS_H
+#define POOLWRIGHT_CARDS_CARDS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/diag.h"
+#include "base/memory.h"
+
+#define COLOURS_MAX 16
+#define COLOUR_PARTS_MAX 16
+
+typedef uint16_t ColourMask; /* bit i: the i-th colour of the vocabulary */
+
+/* What a card needs: every part must be paid, each by any one of its mask's colours. Canonical: no part implies another, parts ascending. */
+typedef struct {
+    int parts; /* 0: colourless */
+    ColourMask part[COLOUR_PARTS_MAX];
+} ColourNeed;
+
+ColourMask colours_union(const ColourNeed *need);
+bool colours_equal(const ColourNeed *a, const ColourNeed *b);
+bool colours_exact(const ColourNeed *need, ColourMask mask);    /* the colours it shows are exactly these */
+bool colours_touching(const ColourNeed *need, ColourMask mask); /* contain at least one of these */
+bool colours_playable(const ColourNeed *need, ColourMask mask); /* every part can be paid with these */
+
+typedef enum { CLASS_COLOURLESS, CLASS_MONO, CLASS_GOLD, CLASS_HYBRID, CLASS_FIXING } CardClass;
+#define CLASS_COUNT 5
+/* By colours alone; never CLASS_FIXING. symbols < 0: unknown. hybrid_as_gold 0: never. */
+CardClass colours_class(const ColourNeed *need, int symbols, int hybrid_as_gold);
+const char *class_name(CardClass class); /* "colourless", "mono", ... */
+
+typedef enum { ROLE_NONE, ROLE_ENABLER, ROLE_PAYOFF, ROLE_BOTH } Role;
+const char *role_name(Role role); /* "", "enabler", "payoff", "both" */
+bool role_is_enabler(Role role);  /* enabler or both */
+bool role_is_payoff(Role role);
+
+/* What the sheets are read with. Strings as the user wrote them; matched folded. */
+typedef struct {
+    const char *const *colour; /* [colours] */
+    size_t colours;
+    const char *const *theme;  /* [themes]: a column with such a header holds that theme's tag */
+    size_t themes;
+    const char *const *map_field;  /* [maps]: field of ours ... */
+    const char *const *map_header; /* ... and the header it is found under */
+    const SourcePos *map_at;       /* where the mapping was written, for errors */
+    size_t maps;
+} CardVocabulary;
+
+/* Parses "brass+tar/glass"; "" and "colourless" give no parts. False with an error at `at` (column advanced to the wrong word). */
+bool colours_parse(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need, Diags *diags);
+/* "brass+tar" in canonical form with the vocabulary's spelling; "colourless" if there are no parts. In the arena. */
+const char *colours_text(const CardVocabulary *vocabulary, const ColourNeed *need, Arena *arena);
+
+typedef struct {
+    int tag;        /* index into CardSet.tag */
+    Role role;
+    int64_t weight; /* thousandths */
+} CardTag;
+
+enum { STATUS_KEEP = 1, STATUS_BAN = 2, STATUS_WISH = 4, STATUS_IN = 8 };
+
+typedef struct {
+    const char *name;
+    const char *folded;
+    SourcePos at;          /* the line it stands on (column 1) */
+    int file;              /* index into CardSet.file */
+    ColourNeed printed;
+    ColourNeed colours;    /* what it counts as: as_colours, else printed */
+    const int *kind;       /* [kinds]: indexes into CardSet.kind: as_kind, else kind */
+    size_t kinds;
+    bool has_cost, has_power, has_price;
+    int64_t cost, power;   /* thousandths; cost is as_cost, else cost */
+    int64_t price;         /* cents */
+    int copies, owned;
+    unsigned status;
+    int symbols;           /* -1: unknown */
+    const CardTag *tag;    /* [tags], by tag index ascending */
+    size_t tags;
+    const char *text;      /* "" if none */
+    const char *const *cell; /* [CardSet.columns]: the cells as written (trimmed), "" where blank or where its file lacks the column */
+} Card;
+
+typedef struct {
+    const char *path;
+    char separator;
+    bool windows_1252;
+} CardFile;
+
+typedef struct {
+    Arena *arena;
+    Card *card;             /* in order of folded names: the order of lines never matters */
+    size_t count;
+    const char **column;    /* headers as written, files in order, without doubles */
+    size_t columns;
+    const char **kind;      /* spelling first met in card order */
+    size_t kinds;
+    const char **tag;       /* likewise */
+    size_t tags;
+    CardFile *file;
+    size_t files;
+    size_t merged;          /* lines that repeated another exactly */
+} CardSet;
+
+/* Reads all files into one set. Errors go to diags (then the result is NULL). Freed with card_set_free.
+ * The paths must be what the user should see; "-" reads standard input. `from` is who asked. */
+CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t paths, const CardVocabulary *vocabulary, Diags *diags);
+void card_set_free(CardSet *set); /* NULL is allowed */
+
+/* Index of the card of this name (any spelling that folds alike), or -1. */
+long card_find(const CardSet *set, const char *name);
+/* The nearest card name for an unknown one, or NULL. */
+const char *card_nearest(const CardSet *set, const char *name);
+/* Index of a column by header (folded), or -1; of a kind; of a tag. */
+int card_column(const CardSet *set, const char *header);
+int card_kind(const CardSet *set, const char *kind);
+int card_tag(const CardSet *set, const char *tag);
+/* The tag entry on the card, or NULL. */
+const CardTag *card_has_tag(const Card *card, int tag);
+
+typedef enum { CELL_BLANK, CELL_NUMBER, CELL_TEXT, CELL_TOO_FINE } CellKind;
+/* A cell of any column read as a number in thousandths, by its file's rules for commas. */
+CellKind card_number(const CardSet *set, const Card *card, int column, int64_t *thousandths);
+
+#endif

@@ -1,0 +1,41 @@
+/* csv.h - sheets as tables of trimmed UTF-8 cells with their places. RFC 4180 over libcsv; separators, encodings, byte order mark. */
+#ifndef POOLWRIGHT_CARDS_CSV_H
+#define POOLWRIGHT_CARDS_CSV_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/diag.h"
+#include "base/memory.h"
+
+typedef struct {
+    const char *text; /* "" if blank; outer blanks trimmed unless quoted content */
+    int line, column; /* of the field's first character */
+} SheetCell;
+
+typedef struct {
+    int line;          /* on which the record begins */
+    size_t cells;
+    SheetCell *cell;
+} SheetRow;
+
+typedef struct {
+    const char *path;  /* as the user named it */
+    char separator;
+    bool windows_1252;
+    SheetRow header;
+    SheetRow *row;     /* [rows], each padded to header.cells */
+    size_t rows;
+} Sheet;
+
+#define SHEET_MAX_FIELD ((size_t)1 << 20) /* longest field, bytes */
+#define SHEET_MAX_COLUMNS 1000
+#define SHEET_MAX_ROWS 1000000
+
+/* Reads a sheet into the arena; false with errors in diags. Notices (encoding) too. */
+bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Diags *diags);
+SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell);
+/* Column whose folded header equals the folded name, or -1. */
+int sheet_column(const Sheet *sheet, const char *name);
+
+#endif
