@@ -1,0 +1,98 @@
+# poolwright - build, demo, tests, benchmarks.
+#
+#   make            build/poolwright
+#   make demo       installs what is missing, builds, runs the main job on the demo
+#   make test       installs what is missing, builds, runs all tests (also under sanitizers and with clang)
+#   make check      the tests alone, nothing installed;  make test-NAME  one of them (tests/test_NAME.c)
+#   make bench      measures; make install [PREFIX=/usr/local] [DESTDIR=]
+#   make debug | sanitised | clang | coverage    other builds, each in a folder of its own
+
+BUILD ?= build
+PREFIX ?= /usr/local
+VERSION := 0.1.0
+
+WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion
+OPTIMISE ?= -O2 -g
+CFLAGS ?= $(OPTIMISE)
+ALL_CFLAGS := -std=c11 -D_GNU_SOURCE $(WARNINGS) -ffp-contract=off -Isrc $(CFLAGS) $(VARIANT_FLAGS)
+LDLIBS := -lglpk -lyaml -lcsv -lunistring -ljansson -lpcre2-8 -lm -lpthread
+DEFINES := -DPOOLWRIGHT_VERSION='"$(VERSION)"' -DPOOLWRIGHT_DATA='"$(PREFIX)/share/poolwright"'
+
+SOURCES := $(sort $(wildcard src/*/*.c))
+LIBRARY_SOURCES := $(filter-out src/verbs/main.c,$(SOURCES))
+OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o)
+TEST_SOURCES := $(sort $(wildcard tests/test_*.c))
+TESTS := $(TEST_SOURCES:tests/%.c=$(BUILD)/tests/%)
+SUPPORT_OBJECTS := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
+BENCH_SOURCES := $(sort $(wildcard tests/bench_*.c))
+BENCHES := $(BENCH_SOURCES:tests/%.c=$(BUILD)/tests/%)
+DEMO := scenarios/demo
+
+all: $(BUILD)/poolwright
+
+$(BUILD)/poolwright: $(BUILD)/src/verbs/main.o $(BUILD)/libpoolwright.a
+	$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/libpoolwright.a: $(OBJECTS)
+	rm -f $@
+	$(AR) rcs $@ $^
+
+$(BUILD)/%.o: %.c Makefile
+	@mkdir -p $(@D)
+	$(CC) $(ALL_CFLAGS) $(DEFINES) -Itests -MMD -MP -c -o $@ $<
+
+$(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT_OBJECTS) $(BUILD)/libpoolwright.a
+	$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)
+
+tests: $(TESTS)
+benches: $(BENCHES)
+
+debug:
+	$(MAKE) BUILD=build/debug OPTIMISE='-O0 -g3'
+sanitised:
+	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' all tests
+clang:
+	$(MAKE) BUILD=build/clang CC=clang
+coverage:
+	$(MAKE) BUILD=build/coverage OPTIMISE='-O0 -g' VARIANT_FLAGS='--coverage' all tests
+
+demo:
+	sh .ci/packages build
+	$(MAKE) all
+	$(BUILD)/poolwright best $(DEMO) -o $(BUILD)/demo-pool.csv
+
+test:
+	sh .ci/packages test
+	$(MAKE) all tests
+	$(MAKE) sanitised
+	$(MAKE) clang
+	$(MAKE) check
+
+# Every test program once as built, and once with sanitizers; sums up, and fails if one failed or none ran.
+check: all tests
+	sh tests/run-all $(BUILD) $(TESTS:$(BUILD)/%=%)
+
+test-%: $(BUILD)/poolwright $(BUILD)/tests/test_%
+	POOLWRIGHT=$(BUILD)/poolwright $(BUILD)/tests/test_$*
+
+bench:
+	sh .ci/packages test
+	$(MAKE) all benches
+	sh tests/bench $(BUILD)
+
+install: all
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/poolwright/models
+	install -m 755 $(BUILD)/poolwright $(DESTDIR)$(PREFIX)/bin/poolwright
+	install -m 644 models/*.yaml $(DESTDIR)$(PREFIX)/share/poolwright/models
+
+uninstall:
+	rm -f $(DESTDIR)$(PREFIX)/bin/poolwright
+	rm -rf $(DESTDIR)$(PREFIX)/share/poolwright
+
+clean:
+	rm -rf build
+
+-include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
+
+.PHONY: all tests benches debug sanitised clang coverage demo test check bench install uninstall clean
+.SECONDARY:

@@ -1,0 +1,60 @@
+/* instance.h - a model and its candidates, matched: the one thing that programme, checker and reports look at.
+ * Rules are spread over their members here (one per colour, pair or theme), with the bounds that hold for each. */
+#ifndef POOLWRIGHT_MODEL_INSTANCE_H
+#define POOLWRIGHT_MODEL_INSTANCE_H
+
+#include "model/scenario.h"
+
+typedef struct {
+    const Rule *rule;
+    const char *of;        /* "brass", "brass+tar", "convoys"; "" for a rule without each */
+    ColourMask mask;       /* the member's colours (a theme's colours for themes); 0 without each */
+    int theme;             /* index into Model.theme, else -1 */
+    Bounds bounds;         /* that hold for this member: own ones if it has any, scaled */
+    Bounds written;        /* before scaling */
+} RuleMember;
+
+typedef struct {
+    Arena *arena;
+    const Scenario *scenario;
+    const Model *model;
+    CardSet *cards;        /* owned; candidates that `unpriced: skip` leaves out have most[] 0 */
+    CardClass *class;      /* [cards] */
+    int64_t *fit;          /* [cards] thousandths, one copy */
+    bool *unpriced;        /* [cards] has no price of its own (price is 0 or the default) */
+    bool *skipped;         /* [cards] left out by `unpriced: skip` */
+    int64_t *price;        /* [cards] cents in force */
+    int *least, *most;     /* [cards] copies: keep gives 1, ban 0 */
+    int *present;          /* [cards] copies in the present pool */
+    unsigned *status;      /* [cards] STATUS_ bits from sheets, model, scenario and command line together */
+    SourcePos *status_at;  /* [cards] where keep or ban was said (the sheet's line if there) */
+    bool has_present;
+    NameAt *gone;          /* cards of the present pool that are no candidates */
+    size_t gones;
+    const CardTag **theme_tag; /* [themes * cards]: theme_tag[t * cards->count + c], NULL if not tagged */
+    int *playable;         /* [cards] decks of deck_colours colours that can play it */
+    int decks;             /* all such decks */
+    RuleMember *member;
+    size_t members;
+    size_t skipped_count, unpriced_count, unscored_count;
+} Instance;
+
+/* Reads the scenario's sheets and matches everything. NULL with errors in diags. The scenario must outlive it. */
+Instance *instance_new(const Scenario *scenario, Diags *diags);
+void instance_free(Instance *instance); /* NULL is allowed */
+
+/* Does the card pass the filter (no member: no each)? */
+bool filter_passes(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card);
+/* Is the card counted by the member: where, scope, and not exempt? And by its `of` side (the whole pool if the rule has none)? */
+bool member_counts(const Instance *instance, const RuleMember *member, size_t card);
+bool member_counts_of(const Instance *instance, const RuleMember *member, size_t card);
+bool member_exempts(const Instance *instance, const RuleMember *member, size_t card);
+/* The measure of ONE copy in its smallest unit; false when blank (then *value is 0). MEASURE_SPEND gives the price of one bought copy. */
+bool member_value(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
+/* Cents for `copies` copies: owned ones first. */
+int64_t instance_spend(const Instance *instance, size_t card, int copies);
+
+/* scaling.h's quota rule, for one bound: exact arithmetic; see docs/files.md, "Size and scaling". */
+Bounds bounds_scaled(const Bounds *written, int size_now);
+
+#endif

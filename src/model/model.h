@@ -1,0 +1,160 @@
+/* model.h - the rules of a pool: themes, rules, filters, bounds; free of any card list until an Instance brings cards in.
+ * Meanings: docs/files.md. Knows nothing of solvers. */
+#ifndef POOLWRIGHT_MODEL_MODEL_H
+#define POOLWRIGHT_MODEL_MODEL_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/diag.h"
+#include "base/memory.h"
+#include "cards/cards.h"
+
+typedef enum { EACH_NONE, EACH_COLOUR, EACH_PAIR, EACH_THEME } Each;
+typedef enum { SCOPE_EXACT, SCOPE_TOUCHING, SCOPE_PLAYABLE, SCOPE_TAGGED } Scope;
+
+typedef enum {
+    MEASURE_COUNT,  /* copies */
+    MEASURE_SPEND,  /* cents, for copies beyond the owned ones */
+    MEASURE_PRICE,  /* cents */
+    MEASURE_FIT,    /* thousandths, as the rest */
+    MEASURE_COST,
+    MEASURE_POWER,
+    MEASURE_WEIGHT, /* of tags */
+    MEASURE_COLUMN
+} Measure;
+
+/* 1 for a count, 100 for money, 1000 for the rest: one unit of the user's in the measure's smallest unit. */
+int64_t measure_unit(Measure measure);
+int measure_scale(Measure measure);   /* decimals: 0, 2, 3 */
+const char *measure_name(Measure measure); /* "count", ...; "column" for columns */
+
+typedef enum { BOUND_ABSOLUTE, BOUND_PERCENT, BOUND_AVERAGE } BoundKind;
+
+typedef struct {
+    BoundKind kind;
+    bool has_low, has_high;
+    int64_t low, high;  /* absolute: smallest units of the measure; percent: thousandths of a percent; average: thousandths (cents for money) */
+    bool exactly;       /* written as `exactly` */
+    int size_at;        /* the size in force where it was written (a band's `to`) */
+    SourcePos at;
+} Bounds;
+
+typedef enum {
+    FIELD_CLASS, FIELD_COLOURS, FIELD_KIND, FIELD_TAG, FIELD_THEME, FIELD_ROLE, FIELD_WEIGHT, FIELD_NAME, FIELD_COST, FIELD_POWER,
+    FIELD_PRICE, FIELD_FIT, FIELD_COPIES, FIELD_PLAYABLE, FIELD_COLUMN
+} Field;
+
+typedef struct {
+    const char *text;    /* as written, NULL for ranges */
+    const char *folded;
+    bool is_range;       /* {from, to} */
+    bool has_from, has_to, is_number;
+    int64_t from, to;    /* numbers in the field's unit (cents for price, copies whole, playable: thousandths of a percent, else thousandths); from == to for one number */
+    ColourNeed colours;  /* FIELD_COLOURS */
+    SourcePos at;
+} FilterValue;
+
+typedef struct {
+    Field field;
+    const char *column;  /* FIELD_COLUMN: the header */
+    bool negated;
+    size_t values;       /* any of these */
+    FilterValue *value;
+    SourcePos at;
+} FilterTest;
+
+typedef struct {
+    size_t tests;        /* all must hold; 0: every candidate */
+    FilterTest *test;
+    SourcePos at;
+} Filter;
+
+typedef struct {
+    const char *name;
+    ColourMask colours;
+    int64_t weight;      /* thousandths */
+    SourcePos at;
+} Theme;
+
+typedef struct {
+    const char *member;  /* as written: a colour, pair or theme; "all" is the rule itself and not listed here */
+    Bounds bounds;
+} MemberBounds;
+
+typedef struct {
+    const char *name, *folded;
+    Each each;
+    Scope scope;
+    Filter where;
+    bool has_of;
+    Filter of;
+    Measure measure;
+    const char *column;  /* MEASURE_COLUMN */
+    SourcePos measure_at;
+    Bounds bounds;
+    MemberBounds *own;   /* `for` and targets sheets */
+    size_t owns;
+    bool is_soft;
+    int64_t soft;        /* thousandths of fit per begun unit */
+    int priority;
+    bool scales;
+    SourcePos at;
+} Rule;
+
+typedef struct {
+    const char *name;    /* a card or a rule, as written */
+    SourcePos at;
+} NameAt;
+
+typedef struct {
+    NameAt card;
+    NameAt *from;
+    size_t froms;
+    const char *because; /* "" if none */
+} Exempt;
+
+typedef enum { UNPRICED_ERROR, UNPRICED_SKIP, UNPRICED_DEFAULT } Unpriced;
+
+typedef struct {
+    Arena *arena;
+    const char *path;      /* the file as the user named it */
+    int size_from, size_to;
+    SourcePos size_at;
+    bool has_cap;
+    int64_t cap;           /* cents */
+    SourcePos cap_at;
+    const char **colour;
+    size_t colours;
+    bool has_fixing;
+    Filter fixing;
+    int hybrid_as_gold;    /* symbols; 0 never */
+    int seats, packs, pack_size; /* 0: not given */
+    int deck_colours;
+    int64_t power_weight, unscored; /* thousandths */
+    Unpriced unpriced;
+    int64_t unpriced_default; /* cents */
+    const char **map_field, **map_header;
+    SourcePos *map_at;
+    size_t maps;
+    Theme *theme;
+    size_t themes;
+    Rule *rule;            /* only rules in force */
+    size_t rules;
+    Exempt *exempt;
+    size_t exempts;
+    NameAt *keep, *ban, *wish; /* of models, scenario and command line */
+    size_t keeps, bans, wishes;
+} Model;
+
+/* The words that sheets are read with; points into the model. */
+CardVocabulary model_vocabulary(const Model *model);
+
+/* n(n-1)/2 pairs in the order (0,1), (0,2), ..., (1,2), ... */
+size_t model_pairs(const Model *model);
+ColourMask model_pair(const Model *model, size_t index);
+/* "brass+tar" in the arena. */
+const char *model_mask_name(const Model *model, ColourMask mask, Arena *arena);
+
+#endif

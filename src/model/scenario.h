@@ -1,0 +1,50 @@
+/* scenario.h - from files and command line to a model and the names of sheets.
+ * Layers, later ones win: model (extends first), targets, `change`, a case's change, command line. */
+#ifndef POOLWRIGHT_MODEL_SCENARIO_H
+#define POOLWRIGHT_MODEL_SCENARIO_H
+
+#include "model/model.h"
+
+typedef struct {
+    const char *path;
+    SourcePos at;
+} PathAt;
+
+typedef struct {
+    const char *name;
+    SourcePos at;
+    void *change;      /* the case's change, for scenario_case */
+} CaseAt;
+
+typedef struct {
+    Arena *arena;
+    const char *path;  /* NULL without a scenario file */
+    Model *model;      /* with targets, change and command line applied, and scaled to its size */
+    PathAt *cards, *prices, *owned, *tags, *targets;
+    size_t cards_count, prices_count, owned_count, tags_count, targets_count;
+    PathAt pool;       /* path NULL: none */
+    CaseAt *cases;
+    size_t cases_count;
+} Scenario;
+
+/* What the command line adds. Zero-initialise for nothing. */
+typedef struct {
+    const char *model;            /* --model: a file or preset; required when `subject` is a cards sheet */
+    bool has_cap;
+    bool no_cap;                  /* --cap none */
+    int64_t cap;                  /* cents */
+    bool has_size;
+    int size_from, size_to;       /* --size 360 or 350-360 */
+    const char *const *keep, *const *ban, *const *wish; /* card names */
+    size_t keeps, bans, wishes;
+    const char *case_name;        /* NULL: the base */
+    const char *const *model_folders; /* where presets are looked for, in order */
+    size_t model_folder_count;
+} Overrides;
+
+/* subject: a scenario (.yaml, .yml, or a folder that holds scenario.yaml) or a cards sheet (anything else, "-" standard input).
+ * NULL with errors in diags. Freed with scenario_free. */
+Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *diags);
+void scenario_free(Scenario *scenario); /* NULL is allowed */
+
+#endif

@@ -1,0 +1,227 @@
+/* export.c - the programme as LP or free MPS text.
+ *
+ * Names are ASCII with an index, since writers that derive them from card names merge "a b" with "a_b" and lose accents; the full names
+ * stand in comments. MPS has no agreed way to say "maximise", so the negated objective is minimised there.
+ * The LP dialect is what glpsol (--lp) and cbc both read: two-sided rows are written as two rows. */
+#include <inttypes.h>
+
+#include "base/text.h"
+#include "programme/programme.h"
+
+/* A comment must stay on its line. */
+static void add_comment_text(Text *out, const char *text)
+{
+    for (; *text != '\0'; text++)
+        text_add_char(out, (unsigned char)*text < ' ' ? ' ' : *text);
+}
+
+static const char *column_note(const ProgrammeColumn *column)
+{
+    switch (column->role) {
+    case COLUMN_COPIES: return "";
+    case COLUMN_OWNED: return ", copies owned";
+    case COLUMN_BOUGHT: return ", copies bought";
+    case COLUMN_FULL: return ", all owned copies are in";
+    case COLUMN_MISSED: return ", units missed";
+    }
+    return "";
+}
+
+static void add_member_name(const Programme *p, Text *out, long member)
+{
+    const RuleMember *m = &p->instance->member[member];
+    add_comment_text(out, m->rule->name);
+    if (m->of[0] != '\0') {
+        text_add(out, " (");
+        add_comment_text(out, m->of);
+        text_add(out, ")");
+    }
+}
+
+static void add_names(const Programme *p, Text *out, const char *mark)
+{
+    for (int j = 0; j < p->problem.columns; j++) {
+        const ProgrammeColumn *column = &p->column[j];
+        text_printf(out, "%s c%d: ", mark, j);
+        if (column->role == COLUMN_MISSED)
+            add_member_name(p, out, column->member);
+        else
+            add_comment_text(out, p->instance->cards->card[column->card].name);
+        text_printf(out, "%s\n", column_note(column));
+    }
+    for (int i = 0; i < p->problem.rows; i++) {
+        const ProgrammeRow *row = &p->row[i];
+        text_printf(out, "%s r%d: ", mark, i);
+        if (row->role == ROW_SIZE)
+            text_add(out, "size");
+        else if (row->role == ROW_CAP)
+            text_add(out, "spending cap, cents");
+        else if (row->role == ROW_ORDER) {
+            text_add(out, "owned copies first: ");
+            add_comment_text(out, p->instance->cards->card[row->member].name);
+        } else
+            add_member_name(p, out, row->member);
+        if (row->divisor != 1)
+            text_printf(out, ", divided by %" PRId64, row->divisor);
+        text_add_char(out, '\n');
+    }
+}
+
+/* The matrix by row: for each row its entries, columns ascending. */
+typedef struct {
+    size_t *start;
+    int *column;
+    int64_t *value;
+} ByRow;
+
+static ByRow by_row_new(const SearchProblem *p)
+{
+    size_t entries = p->start[p->columns];
+    ByRow r = {mem_new((size_t)p->rows + 2, sizeof *r.start), mem_new(entries, sizeof *r.column), mem_new(entries, sizeof *r.value)};
+    for (size_t k = 0; k < entries; k++)
+        r.start[p->row[k] + 2]++;
+    for (int i = 0; i < p->rows; i++)
+        r.start[i + 2] += r.start[i + 1];
+    for (int j = 0; j < p->columns; j++)
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
+            size_t at = r.start[p->row[k] + 1]++;
+            r.column[at] = j;
+            r.value[at] = p->value[k];
+        }
+    return r;
+}
+
+static void by_row_release(ByRow *r)
+{
+    mem_free(r->start);
+    mem_free(r->column);
+    mem_free(r->value);
+}
+
+static void add_term(Text *out, int64_t value, int column, size_t *line_start)
+{
+    if (out->length - *line_start > 100) {
+        text_add(out, "\n  ");
+        *line_start = out->length;
+    }
+    text_printf(out, " %c %" PRIu64 " c%d", value < 0 ? '-' : '+', value < 0 ? -(uint64_t)value : (uint64_t)value, column);
+}
+
+static void add_lp_side(Text *out, const ByRow *r, int row, const char *suffix, const char *relation, int64_t bound)
+{
+    size_t line_start = out->length;
+    text_printf(out, " r%d%s:", row, suffix);
+    for (size_t k = r->start[row]; k < r->start[row + 1]; k++)
+        add_term(out, r->value[k], r->column[k], &line_start);
+    if (r->start[row] == r->start[row + 1])
+        text_add(out, " 0 c0");
+    text_printf(out, " %s %" PRId64 "\n", relation, bound);
+}
+
+static void add_lp_rows(const SearchProblem *p, const ByRow *r, Text *out)
+{
+    for (int i = 0; i < p->rows; i++) {
+        bool low = p->row_low[i] != SEARCH_MINUS_INFINITY, high = p->row_high[i] != SEARCH_PLUS_INFINITY;
+        if (low && high && p->row_low[i] == p->row_high[i])
+            add_lp_side(out, r, i, "", "=", p->row_low[i]);
+        else {
+            if (low)
+                add_lp_side(out, r, i, high ? "l" : "", ">=", p->row_low[i]);
+            if (high)
+                add_lp_side(out, r, i, low ? "u" : "", "<=", p->row_high[i]);
+        }
+    }
+}
+
+static void export_lp(const Programme *programme, Text *out)
+{
+    const SearchProblem *p = &programme->problem;
+    text_add(out, "\\ written by poolwright; fit in thousandths, money in cents\n");
+    add_names(programme, out, "\\");
+    text_add(out, "Maximize\n");
+    size_t line_start = out->length;
+    text_add(out, " fit:");
+    for (int j = 0; j < p->columns; j++)
+        if (p->objective[j] != 0)
+            add_term(out, p->objective[j], j, &line_start);
+    if (out->length - line_start <= 5)
+        text_add(out, " 0 c0");
+    text_add(out, "\nSubject To\n");
+    ByRow r = by_row_new(p);
+    add_lp_rows(p, &r, out);
+    by_row_release(&r);
+    text_add(out, "Bounds\n");
+    for (int j = 0; j < p->columns; j++)
+        text_printf(out, " %" PRId64 " <= c%d <= %" PRId64 "\n", p->low[j], j, p->high[j]);
+    text_add(out, "Generals\n");
+    for (int j = 0; j < p->columns; j++)
+        if (p->kind[j] != SEARCH_CONTINUOUS)
+            text_printf(out, " c%d\n", j);
+    text_add(out, "End\n");
+}
+
+static char row_type(const SearchProblem *p, int i)
+{
+    bool low = p->row_low[i] != SEARCH_MINUS_INFINITY, high = p->row_high[i] != SEARCH_PLUS_INFINITY;
+    if (low && high && p->row_low[i] == p->row_high[i])
+        return 'E';
+    if (high)
+        return 'L';
+    return low ? 'G' : 'N';
+}
+
+static void add_mps_columns(const SearchProblem *p, Text *out)
+{
+    bool integer = false;
+    int markers = 0;
+    text_add(out, "COLUMNS\n");
+    for (int j = 0; j <= p->columns; j++) {
+        bool is_integer = j < p->columns && p->kind[j] != SEARCH_CONTINUOUS;
+        if (is_integer != integer) {
+            text_printf(out, " m%d 'MARKER' %s\n", markers++, is_integer ? "'INTORG'" : "'INTEND'");
+            integer = is_integer;
+        }
+        if (j == p->columns)
+            break;
+        text_printf(out, " c%d loss %" PRId64 "\n", j, -p->objective[j]);
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
+            text_printf(out, " c%d r%d %" PRId64 "\n", j, p->row[k], p->value[k]);
+    }
+}
+
+static void export_mps(const Programme *programme, Text *out)
+{
+    const SearchProblem *p = &programme->problem;
+    text_add(out, "* written by poolwright; fit in thousandths, money in cents\n* the objective is minus the fit, to be minimised\n");
+    add_names(programme, out, "*");
+    text_add(out, "NAME pool\nROWS\n N loss\n");
+    for (int i = 0; i < p->rows; i++)
+        text_printf(out, " %c r%d\n", row_type(p, i), i);
+    add_mps_columns(p, out);
+    text_add(out, "RHS\n");
+    for (int i = 0; i < p->rows; i++) {
+        char type = row_type(p, i);
+        int64_t side = type == 'G' || type == 'E' ? p->row_low[i] : p->row_high[i];
+        if (type != 'N' && side != 0)
+            text_printf(out, " rhs r%d %" PRId64 "\n", i, side);
+    }
+    text_add(out, "RANGES\n");
+    for (int i = 0; i < p->rows; i++)
+        if (row_type(p, i) == 'L' && p->row_low[i] != SEARCH_MINUS_INFINITY)
+            text_printf(out, " range r%d %" PRId64 "\n", i, p->row_high[i] - p->row_low[i]);
+    text_add(out, "BOUNDS\n");
+    for (int j = 0; j < p->columns; j++)
+        text_printf(out, " LO bound c%d %" PRId64 "\n UP bound c%d %" PRId64 "\n", j, p->low[j], j, p->high[j]);
+    text_add(out, "ENDATA\n");
+}
+
+char *programme_export(const Programme *programme, ExportFormat format, size_t *length)
+{
+    Text out = {0};
+    if (format == EXPORT_LP)
+        export_lp(programme, &out);
+    else
+        export_mps(programme, &out);
+    *length = out.length;
+    return out.data;
+}

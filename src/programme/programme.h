@@ -1,0 +1,48 @@
+/* programme.h - the integer programme of an instance: which 0/1 or integer column stands for which card, which row for which rule.
+ * Everything in whole numbers: money in cents, fit in thousandths. Shares and averages become rows with whole coefficients:
+ * sum of (100000 [counted] - p [of]) value x >= 0 for "at least p thousandths of a percent", sum of (value - a) x <= 0 for "average at most a". */
+#ifndef POOLWRIGHT_PROGRAMME_PROGRAMME_H
+#define POOLWRIGHT_PROGRAMME_PROGRAMME_H
+
+#include "model/instance.h"
+#include "search/search.h"
+
+typedef enum { COLUMN_COPIES, COLUMN_OWNED, COLUMN_BOUGHT, COLUMN_FULL, COLUMN_MISSED } ColumnRole;
+
+typedef struct {
+    ColumnRole role;
+    long card;    /* COLUMN_MISSED: -1 */
+    long member;  /* index into Instance.member for COLUMN_MISSED, else -1 */
+} ProgrammeColumn;
+
+typedef enum { ROW_SIZE, ROW_CAP, ROW_MEMBER, ROW_ORDER } RowRole;
+
+typedef struct {
+    RowRole role;
+    long member;  /* ROW_MEMBER: index into Instance.member; ROW_ORDER: the card; else -1 */
+    bool low, high; /* which sides of the rule this row states */
+    int64_t divisor;  /* the row was divided by this (its coefficients' greatest common divisor) */
+} ProgrammeRow;
+
+typedef struct {
+    const Instance *instance;
+    SearchProblem problem;
+    ProgrammeColumn *column; /* [problem.columns] */
+    ProgrammeRow *row;       /* [problem.rows] */
+} Programme;
+
+/* NULL with an error in diags when the numbers are too large for exact arithmetic. The instance must outlive it. Freed with programme_free. */
+Programme *programme_new(const Instance *instance, Diags *diags);
+void programme_free(Programme *programme); /* NULL is allowed */
+
+/* copies[cards] of a solution x[columns]. */
+void programme_copies(const Programme *programme, const int64_t *x, int *copies);
+/* The other way: x[columns] of a pool, with least missed units; false if the pool breaks the copies' limits. */
+bool programme_solution(const Programme *programme, const int *copies, int64_t *x);
+
+typedef enum { EXPORT_LP, EXPORT_MPS } ExportFormat;
+/* The programme as text (LP as read by glpsol and cbc; free MPS, where the objective is negated and minimised, since MPS has no agreed direction).
+ * Names are ASCII with an index (c12, r3); comments give the full names. Freed with mem_free. */
+char *programme_export(const Programme *programme, ExportFormat format, size_t *length);
+
+#endif
