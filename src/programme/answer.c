@@ -1,0 +1,83 @@
+/* answer.c - programme in, checked answer out. A pool that the checker does not accept, or whose fit is not what the search said, is never an answer. */
+#include "programme/answer.h"
+
+#include "base/number.h"
+
+static AnswerStatus status_from(SearchStatus status)
+{
+    switch (status) {
+    case SEARCH_BEST: return ANSWER_BEST;
+    case SEARCH_WITHIN_GAP: return ANSWER_WITHIN_GAP;
+    case SEARCH_INFEASIBLE: return ANSWER_INFEASIBLE;
+    case SEARCH_STOPPED:
+    case SEARCH_FAILED: break;
+    }
+    return ANSWER_STOPPED;
+}
+
+static bool take_pool(const Programme *programme, const SearchResult *result, Answer *answer, Diags *diags)
+{
+    SourcePos nowhere = {0};
+    programme_copies(programme, result->x, answer->copies);
+    pool_check(programme->instance, answer->copies, &answer->check);
+    if (!answer->check.kept) {
+        diag_error(diags, nowhere, "internal fault: the pool found breaks a rule when it is counted again; it is not shown");
+        return false;
+    }
+    if (answer->check.fit < result->value) {
+        diag_error(diags, nowhere, "internal fault: the pool found has another fit when it is counted again; it is not shown");
+        return false;
+    }
+    answer->has_pool = true;
+    return true;
+}
+
+bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags)
+{
+    Search *search = search_new(&programme->problem);
+    SearchResult result;
+    search_run(search, options, &result);
+    Answer found = {
+        .status = status_from(result.status),
+        .copies = mem_new(programme->instance->cards->count, sizeof *found.copies),
+        .has_bound = result.bound != SEARCH_PLUS_INFINITY,
+        .bound = result.bound,
+        .gap_ppm = options->gap_ppm,
+        .statistics = result.statistics,
+        .columns = programme->problem.columns,
+        .rows = programme->problem.rows,
+    };
+    bool good = true;
+    if (result.status == SEARCH_FAILED) {
+        diag_error(diags, (SourcePos){0}, "the search could not run: %s", result.why_failed);
+        good = false;
+    } else if (result.has_solution)
+        good = take_pool(programme, &result, &found, diags);
+    search_result_release(&result);
+    search_free(search);
+    if (good)
+        *answer = found;
+    else
+        answer_release(&found);
+    return good;
+}
+
+void answer_release(Answer *answer)
+{
+    mem_free(answer->copies);
+    pool_check_release(&answer->check);
+    *answer = (Answer){0};
+}
+
+const char *answer_status_name(AnswerStatus status)
+{
+    static const char *const name[] = {"best", "within gap", "infeasible", "stopped"};
+    return name[status];
+}
+
+int64_t answer_gap_ppm(const Answer *answer)
+{
+    if (!answer->has_pool || !answer->has_bound || answer->check.fit <= 0)
+        return -1;
+    return (int64_t)ceil_div((int128)(answer->bound - answer->check.fit) * 1000000, answer->check.fit);
+}

@@ -1,0 +1,37 @@
+/* answer.h - from an instance to a checked answer: the one structure that explanations and reports start from. */
+#ifndef POOLWRIGHT_PROGRAMME_ANSWER_H
+#define POOLWRIGHT_PROGRAMME_ANSWER_H
+
+#include "programme/checker.h"
+#include "programme/programme.h"
+#include "search/search.h"
+
+typedef enum {
+    ANSWER_BEST,       /* proven: no pool is better */
+    ANSWER_WITHIN_GAP, /* proven within the gap asked for */
+    ANSWER_INFEASIBLE, /* proven: no pool keeps the rules */
+    ANSWER_STOPPED     /* effort ran out, or a signal, before either */
+} AnswerStatus;
+
+typedef struct {
+    AnswerStatus status;
+    bool has_pool;
+    int *copies;          /* [cards]; all 0 without a pool */
+    PoolCheck check;      /* of the pool; empty without one */
+    bool has_bound;
+    int64_t bound;        /* thousandths: no pool has more */
+    int64_t gap_ppm;      /* the gap asked for */
+    SearchStatistics statistics;
+    int columns, rows;
+} Answer;
+
+/* Solves the programme and re-checks the pool from cards and model. False with an error in diags when it could not run; then answer is
+ * untouched. Released with answer_release. */
+bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags);
+void answer_release(Answer *answer);
+const char *answer_status_name(AnswerStatus status); /* "best", "within gap", "infeasible", "stopped" */
+
+/* (bound - fit) / fit in parts per million, rounded up; -1 when there is no pool, no bound, or the fit is not above 0. */
+int64_t answer_gap_ppm(const Answer *answer);
+
+#endif

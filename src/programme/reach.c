@@ -1,0 +1,118 @@
+/* reach.c - least and most of a rule's sum over pools that keep only the size and each card's own limits.
+ *
+ * A pool of n copies maximises a sum by taking the n copies of largest value (cards outside the rule have value 0), after those that must be in. With a band for
+ * the size the sum is unimodal in n: copies of positive value are taken while places last, others only to fill up the least size.
+ * Copies of one card have one value, but for spending, where owned copies cost nothing: counted as values of their own. */
+#include "programme/reach.h"
+
+#include <stdlib.h>
+
+#include "base/number.h"
+
+typedef struct {
+    int64_t value;
+    int64_t copies;
+} Lot;
+
+static int by_value_descending(const void *a, const void *b)
+{
+    const Lot *x = a, *y = b;
+    return (x->value < y->value) - (x->value > y->value);
+}
+
+static void add_lot(Lot *lot, size_t *lots, int64_t value, int64_t copies)
+{
+    if (copies > 0)
+        lot[(*lots)++] = (Lot){value, copies};
+}
+
+/* Copies of card c beyond the forced ones as lots; the forced ones' sum is returned. */
+static int128 card_lots(const Instance *in, const RuleMember *member, size_t c, Lot *lot, size_t *lots)
+{
+    int64_t value = 0;
+    bool counts = member_counts(in, member, c);
+    if (counts)
+        member_value(in, member, c, &value);
+    int least = in->least[c], most = in->most[c];
+    if (!counts || member->rule->measure != MEASURE_SPEND) {
+        add_lot(lot, lots, value, most - least);
+        return (int128)value * least;
+    }
+    int owned = in->cards->card[c].owned;
+    int free_left = owned > least ? owned - least : 0;
+    if (free_left > most - least)
+        free_left = most - least;
+    add_lot(lot, lots, 0, free_left);
+    add_lot(lot, lots, value, most - least - free_left);
+    return instance_spend(in, c, least);
+}
+
+/* lot[] is sorted by falling value. */
+static int128 greatest(const Lot *lot, size_t lots, int64_t must, int64_t may)
+{
+    int128 sum = 0;
+    for (size_t k = 0; k < lots && may > 0; k++) {
+        int64_t take = lot[k].copies < may ? lot[k].copies : may;
+        if (lot[k].value <= 0 && take > must)
+            take = must > 0 ? must : 0;
+        sum += (int128)lot[k].value * take;
+        may -= take;
+        must -= take;
+    }
+    return sum;
+}
+
+static int64_t clamp(int128 v)
+{
+    int128 limit = (int128)1 << 62;
+    return v > limit ? (int64_t)limit : v < -limit ? (int64_t)-limit : (int64_t)v;
+}
+
+static void member_reach(const Instance *in, const RuleMember *member, Lot *lot, int64_t forced, RuleReach *reach)
+{
+    size_t lots = 0;
+    int128 base = 0;
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (in->most[c] <= 0)
+            continue;
+        if (member_counts(in, member, c))
+            reach->candidates++;
+        base += card_lots(in, member, c, lot, &lots);
+    }
+    reach->possible = true;
+    if (member->bounds.kind != BOUND_ABSOLUTE)
+        return;
+    int64_t must = in->model->size_from - forced, may = in->model->size_to - forced;
+    qsort(lot, lots, sizeof *lot, by_value_descending);
+    reach->most = clamp(base + greatest(lot, lots, must, may));
+    for (size_t k = 0; k < lots; k++)
+        lot[k].value = -lot[k].value;
+    qsort(lot, lots, sizeof *lot, by_value_descending);
+    reach->least = clamp(base - greatest(lot, lots, must, may));
+    reach->known = true;
+    if (member->rule->is_soft)
+        return;
+    reach->possible = (!member->bounds.has_low || reach->most >= member->bounds.low) &&
+                      (!member->bounds.has_high || reach->least <= member->bounds.high);
+}
+
+void instance_copies(const Instance *instance, int64_t *most, int64_t *least)
+{
+    *most = *least = 0;
+    for (size_t c = 0; c < instance->cards->count; c++) {
+        *most += instance->most[c];
+        *least += instance->least[c];
+    }
+}
+
+void rule_reach(const Instance *instance, RuleReach *reach)
+{
+    int64_t most, least;
+    instance_copies(instance, &most, &least);
+    Lot *lot = mem_new(2 * instance->cards->count, sizeof *lot);
+    for (size_t m = 0; m < instance->members; m++) {
+        reach[m] = (RuleReach){0};
+        member_reach(instance, &instance->member[m], lot, least, &reach[m]);
+    }
+    mem_free(lot);
+}

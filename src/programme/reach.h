@@ -1,0 +1,20 @@
+/* reach.h - what each rule can come to at all, before any search: the candidates that count, and the least and most they can add up to in a
+ * pool of the model's size. A rule outside its reach cannot be met whatever is chosen. */
+#ifndef POOLWRIGHT_PROGRAMME_REACH_H
+#define POOLWRIGHT_PROGRAMME_REACH_H
+
+#include "model/instance.h"
+
+typedef struct {
+    size_t candidates;      /* that the rule counts and that may be in the pool */
+    bool known;             /* least and most are exact limits; false for percentages and averages */
+    int64_t least, most;    /* smallest units of the measure */
+    bool possible;          /* false: no pool of this size meets the rule, soft ones apart */
+} RuleReach;
+
+/* reach[instance->members]. */
+void rule_reach(const Instance *instance, RuleReach *reach);
+/* Copies that may be in the pool at all, and copies that must be. */
+void instance_copies(const Instance *instance, int64_t *most, int64_t *least);
+
+#endif

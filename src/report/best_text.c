@@ -1,0 +1,361 @@
+/* best_text.c - the first screen of an answer, in the order in which a designer asks: is it good, what changed, what of my wishes, are the
+ * themes and colours all right, what stands in the way, what is dear. */
+#include <inttypes.h>
+
+#include "report/format.h"
+#include "report/report.h"
+#include "report/summary.h"
+
+typedef struct {
+    const Instance *in;
+    const Answer *answer;
+    const PoolSummary *sum;
+    const BestView *view;
+    const Style *style;
+    Text *out;
+    Arena *arena;
+} Screen;
+
+static const char *card_name(const Screen *s, size_t card)
+{
+    return s->in->cards->card[card].name;
+}
+
+static void add_proof(const Screen *s)
+{
+    const Answer *a = s->answer;
+    int64_t ppm = answer_gap_ppm(a);
+    if (a->status == ANSWER_BEST)
+        text_add(s->out, "No other pool under these rules has more fit: proven.\n");
+    else if (ppm >= 0)
+        text_printf(s->out, "Proven: no pool under these rules has more than %s fit, %s above this one.\n", format_number(s->arena, a->bound),
+                    format_gap(s->arena, ppm));
+    else if (a->has_bound)
+        text_printf(s->out, "Proven: no pool under these rules has more than %s fit.\n", format_number(s->arena, a->bound));
+    else
+        text_add(s->out, "How far it is from the best is not known yet.\n");
+}
+
+static void add_headline(const Screen *s)
+{
+    const PoolCheck *check = &s->answer->check;
+    int64_t missed = 0;
+    for (size_t u = 0; u < check->uses; u++)
+        missed += check->use[u].missed > 0;
+    const char *cost = check->cost == 0 ? "nothing to buy" : arena_printf(s->arena, "%s to buy", format_money(s->arena, check->cost));
+    text_printf(s->out, "%s, %s", format_cards(s->arena, check->size), cost);
+    if (s->in->model->has_cap)
+        text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
+    text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
+    if (missed > 0)
+        text_printf(s->out, "every firm rule kept, %" PRId64 " soft one%s missed at a loss of %s fit.\n", missed, missed == 1 ? "" : "s",
+                    format_number(s->arena, check->penalty));
+    else
+        text_add(s->out, "every rule kept.\n");
+    add_proof(s);
+}
+
+static void add_data_notes(const Screen *s)
+{
+    const Instance *in = s->in;
+    if (s->sum->unscored > 0)
+        text_printf(s->out, "%s in it without a power, counted as %s.\n", format_cards(s->arena, s->sum->unscored),
+                    format_number(s->arena, in->model->unscored));
+    if (s->sum->unpriced > 0)
+        text_printf(s->out, "%s in it without a price%s.\n", format_cards(s->arena, s->sum->unpriced),
+                    in->model->unpriced == UNPRICED_DEFAULT
+                        ? arena_printf(s->arena, ", counted as %s", format_money(s->arena, in->model->unpriced_default))
+                        : "");
+    if (in->skipped_count > 0)
+        text_printf(s->out, "%s left out for want of a price.\n", format_cards(s->arena, (int64_t)in->skipped_count));
+}
+
+static const char *counted_name(const Screen *s, const CardCount *count)
+{
+    if (count->copies == 1)
+        return card_name(s, count->card);
+    return arena_printf(s->arena, "%d x %s", count->copies, card_name(s, count->card));
+}
+
+#define SHOWN_CHANGES 12
+
+static void add_changes(const Screen *s)
+{
+    const PoolSummary *sum = s->sum;
+    if (!s->in->has_present)
+        return;
+    int64_t in = 0, out = 0;
+    for (size_t k = 0; k < sum->ins; k++)
+        in += sum->in[k].copies;
+    for (size_t k = 0; k < sum->outs; k++)
+        out += sum->out[k].copies;
+    style_heading(s->out, s->style, "Against the present pool");
+    text_printf(s->out, "  %s in, %" PRId64 " out, %d stay", format_cards(s->arena, in), out, sum->stay);
+    if (s->in->gones > 0)
+        text_printf(s->out, "; %zu of it %s no candidate any more (%s%s)", s->in->gones, s->in->gones == 1 ? "is" : "are", s->in->gone[0].name,
+                    s->in->gones > 1 ? ", ..." : "");
+    text_add(s->out, "\n");
+    static const char *const header[] = {"in", "out"};
+    Table *table = table_new("ll", header);
+    size_t rows = sum->ins > sum->outs ? sum->ins : sum->outs;
+    size_t shown = s->view->verbose || rows <= SHOWN_CHANGES ? rows : SHOWN_CHANGES;
+    for (size_t k = 0; k < shown; k++) {
+        table_add(table, k < sum->ins ? counted_name(s, &sum->in[k]) : "");
+        table_add(table, k < sum->outs ? counted_name(s, &sum->out[k]) : "");
+    }
+    if (table_rows(table) > 0)
+        table_print(table, s->out, s->style);
+    table_free(table);
+    if (shown < rows)
+        text_printf(s->out, "  ... and more: --verbose shows all, the list has them too\n");
+}
+
+/* Names joined by commas, broken into lines of a terminal's width. */
+static void add_names(const Screen *s, const char *label, bool in)
+{
+    size_t line = text_width(label) + 2;
+    bool any = false;
+    for (size_t k = 0; k < s->sum->wishes; k++) {
+        size_t card = s->sum->wish[k];
+        if ((s->answer->copies[card] > 0) != in)
+            continue;
+        size_t width = text_width(card_name(s, card));
+        if (!any)
+            text_printf(s->out, "  %s", label);
+        else if (line + width + 2 > 100) {
+            text_printf(s->out, ",\n  %*s", (int)text_width(label), "");
+            line = text_width(label) + 2;
+        } else {
+            text_add(s->out, ", ");
+            line += 2;
+        }
+        text_add(s->out, card_name(s, card));
+        line += width;
+        any = true;
+    }
+    if (any)
+        text_add_char(s->out, '\n');
+}
+
+static void add_wishes(const Screen *s)
+{
+    if (s->sum->wishes == 0)
+        return;
+    style_heading(s->out, s->style, "Wishes");
+    text_printf(s->out, "  %zu of %zu are in\n", s->sum->wishes_in, s->sum->wishes);
+    add_names(s, "in   ", true);
+    add_names(s, "out  ", false);
+}
+
+static void add_themes(const Screen *s)
+{
+    const Model *model = s->in->model;
+    if (model->themes == 0)
+        return;
+    static const char *const header[] = {"theme", "colours", "cards", "enablers", "payoffs", "gold", "shared", "strength", ""};
+    Table *table = table_new("llrrrrrrl", header);
+    for (size_t t = 0; t < model->themes; t++) {
+        const ThemeSummary *theme = &s->sum->theme[t];
+        table_add(table, model->theme[t].name);
+        table_add(table, model_mask_name(model, model->theme[t].colours, s->arena));
+        table_addf(table, "%d", theme->cards);
+        table_addf(table, "%d", theme->enablers);
+        table_addf(table, "%d", theme->payoffs);
+        table_addf(table, "%d", theme->gold);
+        table_addf(table, "%d", theme->shared);
+        table_add(table, format_number(s->arena, theme->strength));
+        table_add(table, (long)t == s->sum->weakest && model->themes > 1 ? "<- weakest" : "");
+    }
+    style_heading(s->out, s->style, "Themes");
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+static void add_classes(const Screen *s)
+{
+    text_add(s->out, "  ");
+    for (int c = 0; c < CLASS_COUNT; c++)
+        text_printf(s->out, "%s%d %s", c > 0 ? ", " : "", s->sum->by_class[c], class_name((CardClass)c));
+    text_add_char(s->out, '\n');
+}
+
+static void add_colours(const Screen *s)
+{
+    const Model *model = s->in->model;
+    static const char *const header[] = {"colour", "mono", "removal", "early (to 2)", "middle (3, 4)", "late (5 up)", "average cost", "fixing"};
+    Table *table = table_new("lrrrrrrr", header);
+    for (size_t c = 0; c < model->colours; c++) {
+        const ColourSummary *colour = &s->sum->colour[c];
+        table_add(table, model->colour[c]);
+        table_addf(table, "%d", colour->mono);
+        if (s->sum->has_removal)
+            table_addf(table, "%d", colour->removal);
+        else
+            table_add(table, "-");
+        for (int k = 0; k < CURVE_STEPS; k++)
+            table_addf(table, "%d", colour->curve[k]);
+        int64_t hundredths = colour->cost_cards > 0 ? (colour->cost_sum / colour->cost_cards + 5) / 10 : 0;
+        table_add(table, colour->cost_cards > 0 ? format_money(s->arena, hundredths) : "-");
+        table_addf(table, "%d", colour->fixing);
+    }
+    style_heading(s->out, s->style, "Colours");
+    table_print(table, s->out, s->style);
+    table_free(table);
+    add_classes(s);
+}
+
+static const char *where_set(const Screen *s, const RuleUse *use)
+{
+    SourcePos at = rule_use_at(use);
+    if (at.file == NULL || at.line == 0)
+        return "command line";
+    return arena_printf(s->arena, "%s:%d", at.file, at.line);
+}
+
+static const char *slack_text(const Screen *s, const RuleUse *use)
+{
+    if (use->missed > 0)
+        return arena_printf(s->arena, "missed by %" PRId64 ", -%s fit", use->missed, format_number(s->arena, use->penalty));
+    int64_t slack = use->low_slack < use->high_slack ? use->low_slack : use->high_slack;
+    if (slack == 0)
+        return "tight";
+    if (use->bounds.kind == BOUND_AVERAGE)
+        return arena_printf(s->arena, "%s left in all", format_measure(s->arena, use->measure, slack));
+    return arena_printf(s->arena, "%s left", format_measure(s->arena, use->measure, slack));
+}
+
+static void add_rule_row(const Screen *s, const RuleUse *use, Table *table)
+{
+    table_add(table, rule_use_name(use, s->arena));
+    table_add(table, format_bounds(s->arena, use->measure, &use->bounds));
+    table_add(table, format_use(s->arena, use));
+    table_add(table, slack_text(s, use));
+    table_add(table, where_set(s, use));
+}
+
+#define SHOWN_TIGHT 12
+
+/* Tight on a side that could be loosened and is no equality: those say something. */
+static bool stands_out(const RuleUse *use)
+{
+    if (use->missed > 0 || use->kind == USE_CAP)
+        return true;
+    bool equality = use->bounds.has_low && use->bounds.has_high && use->bounds.low == use->bounds.high;
+    return use->kind == USE_MEMBER && !equality && (use->low_tight || use->high_tight);
+}
+
+static void add_limits(const Screen *s)
+{
+    const PoolCheck *check = &s->answer->check;
+    static const char *const header[] = {"limit", "asks for", "has", "", "set in"};
+    Table *table = table_new("llrll", header);
+    size_t hidden = 0, equalities = 0;
+    for (size_t u = 0; u < check->uses; u++) {
+        const RuleUse *use = &check->use[u];
+        bool equality = use->bounds.has_low && use->bounds.has_high && use->bounds.low == use->bounds.high;
+        equalities += use->kind == USE_MEMBER && equality && !use->missed;
+        if (!s->view->rules && !stands_out(use))
+            continue;
+        if (!s->view->rules && table_rows(table) >= SHOWN_TIGHT)
+            hidden++;
+        else
+            add_rule_row(s, use, table);
+    }
+    style_heading(s->out, s->style, s->view->rules ? "Rules" : "Limits without slack (tight)");
+    if (table_rows(table) == 0)
+        text_add(s->out, "  none\n");
+    else
+        table_print(table, s->out, s->style);
+    table_free(table);
+    if (!s->view->rules && (hidden > 0 || equalities > 0))
+        text_printf(s->out, "  and %zu more, and %zu that ask for an exact number: --rules shows all\n", hidden, equalities);
+}
+
+static void add_dearest(const Screen *s)
+{
+    if (s->sum->dears == 0)
+        return;
+    style_heading(s->out, s->style, "Dearest cards");
+    Table *table = table_new("lrr", NULL);
+    for (size_t k = 0; k < s->sum->dears; k++) {
+        size_t card = s->sum->dear[k];
+        table_add(table, card_name(s, card));
+        table_add(table, format_money(s->arena, s->in->price[card]));
+        table_addf(table, "fit %s", format_number(s->arena, s->in->fit[card]));
+    }
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+static void add_search_figures(const Screen *s)
+{
+    const SearchStatistics *st = &s->answer->statistics;
+    style_heading(s->out, s->style, "Search");
+    text_printf(s->out, "  engine %s; %d columns, %d rows; %" PRId64 " pivots, %" PRId64 " nodes, %" PRId64 " cuts\n",
+                s->view->engine == SEARCH_ENGINE_FAST ? "fast" : "reference", s->answer->columns, s->answer->rows, st->pivots, st->nodes, st->cuts);
+    if (st->root_bound != SEARCH_PLUS_INFINITY)
+        text_printf(s->out, "  relaxation at the root %s", format_number(s->arena, st->root_bound));
+    text_printf(s->out, "; grain %s; %" PRId64 " nodes not settled by floating point kept their parent's bound\n",
+                format_number(s->arena, st->grain), st->unsettled);
+}
+
+static void add_exemptions(const Screen *s)
+{
+    const Model *model = s->in->model;
+    bool any = false;
+    for (size_t e = 0; e < model->exempts; e++) {
+        const Exempt *exempt = &model->exempt[e];
+        long card = card_find(s->in->cards, exempt->card.name);
+        if (card < 0 || s->answer->copies[card] <= 0)
+            continue;
+        if (!any)
+            style_heading(s->out, s->style, "Deliberate exceptions");
+        any = true;
+        text_printf(s->out, "  %s is not counted in ", card_name(s, (size_t)card));
+        for (size_t r = 0; r < exempt->froms; r++)
+            text_printf(s->out, "%s%s", r > 0 ? ", " : "", exempt->from[r].name);
+        text_printf(s->out, "%s%s\n", exempt->because[0] != '\0' ? ": " : "", exempt->because);
+    }
+}
+
+static void add_no_pool(const Screen *s)
+{
+    if (s->answer->status == ANSWER_INFEASIBLE) {
+        text_add(s->out, "No pool of these candidates keeps every rule: proven.\n");
+        text_add(s->out, "`poolwright check` counts what each rule can come to.\n");
+        return;
+    }
+    text_add(s->out, "Stopped before a first pool was found; whether there is one is not known.\n");
+    if (s->answer->has_bound)
+        text_printf(s->out, "Proven so far: no pool has more than %s fit.\n", format_number(s->arena, s->answer->bound));
+}
+
+void best_text(const Instance *instance, const Answer *answer, const BestView *view, const Style *style, Text *out)
+{
+    PoolSummary sum;
+    pool_summary(instance, answer, &sum);
+    Screen s = {instance, answer, &sum, view, style, out, arena_new()};
+    if (!answer->has_pool)
+        add_no_pool(&s);
+    else {
+        if (answer->status == ANSWER_STOPPED)
+            text_add(out, "Stopped early; this is the best pool so far.\n");
+        add_headline(&s);
+        add_data_notes(&s);
+        add_changes(&s);
+        add_wishes(&s);
+        add_themes(&s);
+        add_colours(&s);
+        add_limits(&s);
+        add_exemptions(&s);
+        add_dearest(&s);
+    }
+    if (view->verbose)
+        add_search_figures(&s);
+    if (view->written != NULL)
+        text_printf(out, "\nThe list is in %s\n", view->written);
+    else if (answer->has_pool)
+        text_add(out, "\nTo keep the list as a sheet: add -o pool.csv\n");
+    arena_free(s.arena);
+    pool_summary_release(&sum);
+}

@@ -1,0 +1,191 @@
+/* check_report.c - what `check` counted, as text and JSON. */
+#include "report/format.h"
+#include "report/json.h"
+#include "report/report.h"
+
+static size_t untagged(const Instance *in)
+{
+    size_t count = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        count += in->cards->card[c].tags == 0;
+    return count;
+}
+
+static size_t with_status(const Instance *in, unsigned bit)
+{
+    size_t count = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        count += (in->status[c] & bit) != 0;
+    return count;
+}
+
+static size_t in_present(const Instance *in)
+{
+    size_t count = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        count += in->present[c] > 0;
+    return count;
+}
+
+static void add_counts(const Instance *in, Arena *arena, Text *out)
+{
+    const Model *model = in->model;
+    text_printf(out, "%s: %zu %s, %zu themes, %zu colours; the pool takes ", format_cards(arena, (int64_t)in->cards->count), model->rules,
+                model->rules == 1 ? "rule" : "rules", model->themes, model->colours);
+    if (model->size_from == model->size_to)
+        text_printf(out, "%d", model->size_to);
+    else
+        text_printf(out, "%d to %d", model->size_from, model->size_to);
+    if (model->has_cap)
+        text_printf(out, " for at most %s", format_money(arena, model->cap));
+    text_printf(out, ".\n%zu to keep, %zu banned, %zu wishes", with_status(in, STATUS_KEEP), with_status(in, STATUS_BAN), with_status(in, STATUS_WISH));
+    if (in->has_present)
+        text_printf(out, ", %zu in the present pool (and %zu of it no candidate)", in_present(in), in->gones);
+    text_printf(out, ".\nWithout power: %zu. Without price: %zu", in->unscored_count, in->unpriced_count);
+    if (in->skipped_count > 0)
+        text_printf(out, " (%zu left out)", in->skipped_count);
+    text_printf(out, ". Without any tag: %zu.", untagged(in));
+    if (in->cards->merged > 0)
+        text_printf(out, " Lines that repeat another: %zu.", in->cards->merged);
+    text_add_char(out, '\n');
+}
+
+static void add_classes(const Instance *in, const Style *style, Text *out)
+{
+    size_t by_class[CLASS_COUNT] = {0};
+    size_t *mono = mem_new(in->model->colours, sizeof *mono);
+    for (size_t c = 0; c < in->cards->count; c++) {
+        by_class[in->class[c]]++;
+        for (size_t k = 0; in->class[c] == CLASS_MONO && k < in->model->colours; k++)
+            mono[k] += colours_exact(&in->cards->card[c].colours, (ColourMask)(1u << k));
+    }
+    style_heading(out, style, "Candidates");
+    for (int k = 0; k < CLASS_COUNT; k++) {
+        text_printf(out, "  %-10s %5zu", class_name((CardClass)k), by_class[k]);
+        for (size_t m = 0; k == CLASS_MONO && m < in->model->colours; m++)
+            text_printf(out, "%s%s %zu", m == 0 ? "  (" : ", ", in->model->colour[m], mono[m]);
+        text_add(out, k == CLASS_MONO && in->model->colours > 0 ? ")\n" : "\n");
+    }
+    mem_free(mono);
+}
+
+static void list_hybrids_as_gold(const Instance *in, const Style *style, Text *out)
+{
+    if (in->model->hybrid_as_gold == 0)
+        return;
+    size_t count = 0;
+    for (size_t c = 0; c < in->cards->count; c++) {
+        const Card *card = &in->cards->card[c];
+        if (in->class[c] != CLASS_GOLD || colours_class(&card->colours, card->symbols, 0) != CLASS_HYBRID)
+            continue;
+        if (count++ == 0)
+            style_heading(out, style, "Hybrids that count as gold");
+        text_printf(out, "  %s (%d symbols)\n", card->name, card->symbols);
+    }
+}
+
+/* A rule is worth a line when it cannot be met, or when it leaves little choice. */
+static bool is_close(const RuleMember *member, const RuleReach *reach)
+{
+    if (!reach->possible || reach->candidates == 0)
+        return true;
+    return reach->known && member->bounds.has_low && member->bounds.low > 0 && reach->most < member->bounds.low + member->bounds.low / 4;
+}
+
+static void add_rule_row(const RuleMember *member, const RuleReach *reach, Arena *arena, Table *table)
+{
+    Measure measure = member->rule->measure;
+    RuleUse use = {.kind = USE_MEMBER, .member = member};
+    table_add(table, rule_use_name(&use, arena));
+    table_add(table, format_bounds(arena, measure, &member->bounds));
+    table_add(table, format_count(arena, (int64_t)reach->candidates));
+    table_add(table, reach->known ? format_measure(arena, measure, reach->least) : "");
+    table_add(table, reach->known ? format_measure(arena, measure, reach->most) : "");
+    table_add(table, !reach->possible ? "CANNOT BE MET" : is_close(member, reach) ? "little choice" : "");
+    SourcePos at = rule_use_at(&use);
+    if (member->bounds.at.line > 0)
+        at = member->bounds.at;
+    table_add(table, at.file != NULL && at.line > 0 ? arena_printf(arena, "%s:%d", at.file, at.line) : "command line");
+}
+
+static void add_rules(const Instance *in, const CheckFacts *facts, bool all, const Style *style, Arena *arena, Text *out)
+{
+    static const char *const header[] = {"rule", "asks for", "candidates", "least", "most", "", "set in"};
+    Table *table = table_new("llrrrll", header);
+    for (size_t m = 0; m < in->members; m++)
+        if (all || is_close(&in->member[m], &facts->reach[m]))
+            add_rule_row(&in->member[m], &facts->reach[m], arena, table);
+    style_heading(out, style, all ? "Rules: candidates that count, and what they can come to in one pool" : "Rules that cannot be met or leave little choice");
+    if (table_rows(table) == 0)
+        text_add(out, "  none\n");
+    else
+        table_print(table, out, style);
+    table_free(table);
+    if (!all)
+        text_add(out, "  --rules shows every rule with its candidates\n");
+}
+
+static void add_verdict(const Instance *in, const CheckFacts *facts, Text *out)
+{
+    size_t impossible = 0;
+    for (size_t m = 0; m < in->members; m++)
+        impossible += !facts->reach[m].possible;
+    text_add_char(out, '\n');
+    if (facts->copies_most < in->model->size_from)
+        text_printf(out, "There are only %lld copies to choose from for a pool of %d: no pool is possible.\n", (long long)facts->copies_most,
+                    in->model->size_from);
+    else if (facts->copies_least > in->model->size_to)
+        text_printf(out, "There are %lld cards to keep for a pool of %d: no pool is possible.\n", (long long)facts->copies_least, in->model->size_to);
+    else if (impossible > 0)
+        text_printf(out, "%zu rule%s cannot be met whatever is chosen.\n", impossible, impossible == 1 ? "" : "s");
+    else if (!facts->demand_possible)
+        text_add(out, "Each rule alone can be met, but not all together: no pool is possible.\n");
+    else if (facts->demand_known)
+        text_printf(out, "The rules alone ask for at least %lld cards: %lld of %d places are free of them.\n", (long long)facts->demand,
+                    (long long)(in->model->size_to - facts->demand), in->model->size_to);
+    else
+        text_add(out, "The files are sound.\n");
+}
+
+void check_text(const Instance *instance, const CheckFacts *facts, bool rules, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    add_counts(instance, arena, out);
+    add_classes(instance, style, out);
+    list_hybrids_as_gold(instance, style, out);
+    add_rules(instance, facts, rules, style, arena, out);
+    add_verdict(instance, facts, out);
+    arena_free(arena);
+}
+
+static json_t *member_json(const RuleMember *member, const RuleReach *reach)
+{
+    json_t *item = json_object();
+    json_object_set_new(item, "name", json_string(member->rule->name));
+    json_object_set_new(item, "of", json_string(member->of));
+    json_object_set_new(item, "limit", json_limit(member->rule->measure, &member->bounds));
+    json_object_set_new(item, "candidates", json_integer((json_int_t)reach->candidates));
+    json_object_set_new(item, "least", reach->known ? json_measure(member->rule->measure, reach->least) : json_null());
+    json_object_set_new(item, "most", reach->known ? json_measure(member->rule->measure, reach->most) : json_null());
+    json_object_set_new(item, "possible", json_boolean(reach->possible));
+    return item;
+}
+
+bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *notices, Text *out)
+{
+    json_t *root = json_object();
+    json_object_set_new(root, "candidates", json_integer((json_int_t)instance->cards->count));
+    json_object_set_new(root, "unpriced", json_integer((json_int_t)instance->unpriced_count));
+    json_object_set_new(root, "unscored", json_integer((json_int_t)instance->unscored_count));
+    json_object_set_new(root, "skipped", json_integer((json_int_t)instance->skipped_count));
+    json_object_set_new(root, "untagged", json_integer((json_int_t)untagged(instance)));
+    json_t *rules = json_array();
+    for (size_t m = 0; m < instance->members; m++)
+        json_array_append_new(rules, member_json(&instance->member[m], &facts->reach[m]));
+    json_object_set_new(root, "rules", rules);
+    json_object_set_new(root, "possible", json_boolean(facts->demand_possible));
+    json_object_set_new(root, "free_places",
+                        facts->demand_known ? json_integer((json_int_t)(instance->model->size_to - facts->demand)) : json_null());
+    json_object_set_new(root, "notices", json_notices(notices));
+    return json_finish(root, out);
+}

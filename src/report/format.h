@@ -1,0 +1,20 @@
+/* format.h - numbers and limits in the user's units. All texts are in the arena. */
+#ifndef POOLWRIGHT_REPORT_FORMAT_H
+#define POOLWRIGHT_REPORT_FORMAT_H
+
+#include "programme/checker.h"
+
+const char *format_money(Arena *arena, int64_t cents);                    /* 498.35 */
+const char *format_number(Arena *arena, int64_t thousandths);             /* 2812.4 */
+const char *format_count(Arena *arena, int64_t count);                    /* 12,000 */
+const char *format_measure(Arena *arena, Measure measure, int64_t value); /* by the measure's scale */
+const char *format_gap(Arena *arena, int64_t ppm);                        /* 0.031% */
+const char *format_share(Arena *arena, int64_t part, int64_t whole);      /* 48.2% (rounded), - if whole is 0 */
+/* "exactly 58", "2 to 4", "at least 50%", "average at most 3.1" */
+const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds);
+/* "46", "52.1%", "average 3.04" */
+const char *format_use(Arena *arena, const RuleUse *use);
+/* "1 card", "3 cards" */
+const char *format_cards(Arena *arena, int64_t count);
+
+#endif

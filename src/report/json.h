@@ -1,0 +1,19 @@
+/* json.h - small helpers over jansson: numbers in the user's units, and text out. */
+#ifndef POOLWRIGHT_REPORT_JSON_H
+#define POOLWRIGHT_REPORT_JSON_H
+
+#include <jansson.h>
+
+#include "base/text.h"
+#include "programme/checker.h"
+
+json_t *json_money(int64_t cents);
+json_t *json_number_of(int64_t thousandths);
+json_t *json_measure(Measure measure, int64_t value);
+/* {"at_least": ..., "at_most": ...} in the rule's units (percentages in percent). */
+json_t *json_limit(Measure measure, const Bounds *bounds);
+json_t *json_notices(const Diags *notices);
+/* Appends the value as indented text with a newline and releases it; false if jansson could not. */
+bool json_finish(json_t *value, Text *out);
+
+#endif

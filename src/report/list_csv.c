@@ -1,0 +1,125 @@
+/* list_csv.c - the chosen pool as a sheet. */
+#include <string.h>
+
+#include "report/format.h"
+#include "report/report.h"
+
+/* A spreadsheet runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay numbers. */
+static bool runs_as_formula(const char *cell)
+{
+    if (cell[0] == '\0' || strchr("=+-@\t\r", cell[0]) == NULL)
+        return false;
+    if (cell[0] != '-' && cell[0] != '+')
+        return true;
+    return cell[1 + strspn(cell + 1, "0123456789.,")] != '\0' || cell[1] == '\0';
+}
+
+static void add_cell(Text *out, const char *cell, char separator)
+{
+    bool guard = runs_as_formula(cell);
+    char special[] = {separator, '"', '\r', '\n', '\0'};
+    bool blank_ends = cell[0] == ' ' || (cell[0] != '\0' && cell[strlen(cell) - 1] == ' ');
+    if (!guard && !blank_ends && strpbrk(cell, special) == NULL) {
+        text_add(out, cell);
+        return;
+    }
+    text_add_char(out, '"');
+    if (guard)
+        text_add_char(out, '\'');
+    for (const char *c = cell; *c != '\0'; c++) {
+        if (*c == '"')
+            text_add_char(out, '"');
+        text_add_char(out, *c);
+    }
+    text_add_char(out, '"');
+}
+
+static void add_piece(Text *reason, const char *piece)
+{
+    if (reason->length > 0)
+        text_add(reason, "; ");
+    text_add(reason, piece);
+}
+
+/* The themes it serves, then the tight lower limits that need it. */
+static void add_uses(const Instance *in, const Answer *answer, size_t card, Arena *arena, Text *reason)
+{
+    for (size_t t = 0; t < in->model->themes; t++) {
+        const CardTag *tag = in->theme_tag[t * in->cards->count + card];
+        if (tag == NULL)
+            continue;
+        const char *role = role_name(tag->role);
+        add_piece(reason, arena_printf(arena, "%s%s%s %s", in->model->theme[t].name, role[0] != '\0' ? " " : "", role,
+                                       format_number(arena, tag->weight)));
+    }
+    int shown = 0;
+    for (size_t u = 0; u < answer->check.uses && shown < 3; u++) {
+        const RuleUse *use = &answer->check.use[u];
+        bool equality = use->bounds.has_high && use->bounds.low == use->bounds.high;
+        if (use->kind != USE_MEMBER || !use->low_tight || equality || !member_counts(in, use->member, card))
+            continue;
+        add_piece(reason, arena_printf(arena, "needed for %s", rule_use_name(use, arena)));
+        shown++;
+    }
+}
+
+static void add_reason(const Instance *in, const Answer *answer, size_t card, Text *reason)
+{
+    Arena *arena = arena_new();
+    unsigned status = in->status[card];
+    int copies = answer->copies[card];
+    if (in->skipped[card])
+        add_piece(reason, "no price");
+    if (status & STATUS_BAN)
+        add_piece(reason, "banned");
+    if (copies > 0 && (status & STATUS_KEEP))
+        add_piece(reason, "kept as asked");
+    if (status & STATUS_WISH)
+        add_piece(reason, "wish");
+    if (in->has_present && copies > 0)
+        add_piece(reason, in->present[card] >= copies ? "stays" : "new");
+    if (in->has_present && copies == 0 && in->present[card] > 0)
+        add_piece(reason, "leaves");
+    if (copies > 0)
+        add_uses(in, answer, card, arena, reason);
+    arena_free(arena);
+}
+
+/* Columns that an earlier list left behind are written anew, not twice. */
+static bool is_ours(const char *header)
+{
+    return strcmp(header, "chosen") == 0 || strcmp(header, "reason") == 0;
+}
+
+static void add_row(const Instance *in, const Answer *answer, size_t card, char separator, Text *out)
+{
+    const CardSet *set = in->cards;
+    for (size_t c = 0; c < set->columns; c++) {
+        if (is_ours(set->column[c]))
+            continue;
+        add_cell(out, set->card[card].cell[c], separator);
+        text_add_char(out, separator);
+    }
+    text_printf(out, "%d%c", answer->copies[card], separator);
+    Text reason = {0};
+    add_reason(in, answer, card, &reason);
+    add_cell(out, text_cstr(&reason), separator);
+    text_release(&reason);
+    text_add(out, "\r\n");
+}
+
+void list_csv(const Instance *instance, const Answer *answer, bool all, Text *out)
+{
+    const CardSet *set = instance->cards;
+    char separator = set->files > 0 ? set->file[0].separator : ',';
+    for (size_t c = 0; c < set->columns; c++) {
+        if (is_ours(set->column[c]))
+            continue;
+        add_cell(out, set->column[c], separator);
+        text_add_char(out, separator);
+    }
+    text_printf(out, "chosen%creason\r\n", separator);
+    for (size_t c = 0; c < set->count; c++)
+        if (all || answer->copies[c] > 0)
+            add_row(instance, answer, c, separator, out);
+}

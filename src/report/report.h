@@ -1,0 +1,36 @@
+/* report.h - an answer as text, JSON or a sheet. Nothing here decides anything; texts are appended to `out`. */
+#ifndef POOLWRIGHT_REPORT_REPORT_H
+#define POOLWRIGHT_REPORT_REPORT_H
+
+#include "programme/answer.h"
+#include "programme/reach.h"
+#include "report/table.h"
+
+typedef struct {
+    bool rules;          /* every rule */
+    bool verbose;
+    const char *written; /* the list's file, NULL: none */
+    SearchEngine engine;
+} BestView;
+
+/* The first screen of `best`. */
+void best_text(const Instance *instance, const Answer *answer, const BestView *view, const Style *style, Text *out);
+/* The same as JSON (docs/verbs.md). False if it could not be built. */
+bool best_json(const Instance *instance, const Answer *answer, const Diags *notices, Text *out);
+
+/* The pool as a sheet: the user's own columns, then `chosen` and `reason`. all: also candidates that are not chosen. RFC 4180 with
+ * CRLF line ends; the separator is that of the first cards file. Cells that a spreadsheet would run as a formula begin with an apostrophe. */
+void list_csv(const Instance *instance, const Answer *answer, bool all, Text *out);
+
+typedef struct {
+    const RuleReach *reach;  /* [members] */
+    int64_t copies_most, copies_least;
+    bool demand_known;
+    bool demand_possible;    /* the rules can hold together, in the relaxation at least */
+    int64_t demand;          /* least copies that keep every rule when the size is free */
+} CheckFacts;
+
+void check_text(const Instance *instance, const CheckFacts *facts, bool rules, const Style *style, Text *out);
+bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *notices, Text *out);
+
+#endif

@@ -1,0 +1,31 @@
+/* table.h - aligned tables by display width, for any script, and the few styles of a terminal. */
+#ifndef POOLWRIGHT_REPORT_TABLE_H
+#define POOLWRIGHT_REPORT_TABLE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/text.h"
+
+typedef struct {
+    bool colour; /* escape sequences are welcome */
+    int width;   /* of the terminal, 0 unknown */
+} Style;
+
+/* "\nThemes\n", bold on terminals. */
+void style_heading(Text *out, const Style *style, const char *heading);
+/* A word that asks for attention. */
+void style_mark(Text *out, const Style *style, const char *word);
+
+typedef struct Table Table;
+/* align: one character a column, 'l' or 'r'. headers may be NULL. Texts are copied. Freed with table_free. */
+Table *table_new(const char *align, const char *const *header);
+void table_free(Table *table);
+/* Next cell, row by row; a row is full after as many cells as align has. */
+void table_add(Table *table, const char *cell);
+void table_addf(Table *table, const char *format, ...) __attribute__((format(printf, 2, 3)));
+size_t table_rows(const Table *table);
+/* Lines with two blanks between columns and before the first; a header line in bold. The last column is not padded. */
+void table_print(const Table *table, Text *out, const Style *style);
+
+#endif

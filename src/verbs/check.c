@@ -1,0 +1,65 @@
+/* check.c - files -> instance -> counts, and what the rules alone ask for. */
+#include "programme/programme.h"
+#include "report/report.h"
+#include "verbs/job.h"
+
+#define CHECK_EFFORT 200000 /* pivots: a relaxation, with room */
+
+/* The least number of copies that keep every rule when the size is free: minimise the copies instead of maximising fit, without the size's
+ * lower side. A bound of the relaxation is enough; where it is not reached, nothing is said. */
+static void ask_demand(const Instance *in, const Programme *programme, const SearchOptions *from, CheckFacts *facts)
+{
+    Search *search = search_new(&programme->problem);
+    SearchOptions options = *from;
+    options.gap_ppm = 1000000;
+    options.effort = CHECK_EFFORT;
+    for (int i = 0; i < programme->problem.rows; i++)
+        if (programme->row[i].role == ROW_SIZE)
+            search_set_row(search, i, 0, in->model->size_to);
+    for (int j = 0; j < programme->problem.columns; j++) {
+        ColumnRole role = programme->column[j].role;
+        search_set_objective(search, j, role == COLUMN_MISSED || role == COLUMN_FULL ? 0 : -1);
+    }
+    SearchResult result;
+    search_run(search, &options, &result);
+    facts->demand_possible = result.status != SEARCH_INFEASIBLE;
+    facts->demand_known = result.status != SEARCH_INFEASIBLE && result.bound != SEARCH_PLUS_INFINITY && result.bound <= 0;
+    facts->demand = facts->demand_known ? -result.bound : 0;
+    search_result_release(&result);
+    search_free(search);
+}
+
+int verb_check(Job *job)
+{
+    Programme *programme = NULL;
+    RuleReach *reach = NULL;
+    Text out = {0};
+    int code = EXIT_BAD_INPUT;
+    if (!job_read(job))
+        goto done;
+    programme = programme_new(job->instance, &job->diags);
+    if (programme == NULL)
+        goto done;
+    reach = mem_new(job->instance->members, sizeof *reach);
+    rule_reach(job->instance, reach);
+    CheckFacts facts = {.reach = reach};
+    instance_copies(job->instance, &facts.copies_most, &facts.copies_least);
+    SearchOptions options;
+    job_search_options(job, &options);
+    ask_demand(job->instance, programme, &options, &facts);
+    job_progress_end();
+    if (!job->options.json)
+        check_text(job->instance, &facts, job->options.rules, &job->style, &out);
+    else if (!check_json(job->instance, &facts, &job->diags, &out)) {
+        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
+        code = EXIT_COULD_NOT_RUN;
+        goto done;
+    }
+    code = job_print(job, &out, facts.demand_possible ? EXIT_ANSWERED : EXIT_ANSWER_NO);
+done:
+    job_show_problems(job);
+    text_release(&out);
+    mem_free(reach);
+    programme_free(programme);
+    return code;
+}

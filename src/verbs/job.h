@@ -1,0 +1,38 @@
+/* job.h - what every verb does around its own work: read the files, show problems, write the answer, end with the right code. */
+#ifndef POOLWRIGHT_VERBS_JOB_H
+#define POOLWRIGHT_VERBS_JOB_H
+
+#include "model/instance.h"
+#include "report/table.h"
+#include "verbs/options.h"
+
+/* docs/verbs.md */
+enum { EXIT_ANSWERED = 0, EXIT_ANSWER_NO = 1, EXIT_BAD_INPUT = 2, EXIT_STOPPED = 3, EXIT_COULD_NOT_RUN = 4 };
+
+typedef struct {
+    Options options;
+    Diags diags;
+    Scenario *scenario;
+    Instance *instance;
+    Style style;
+} Job;
+
+/* Reads scenario and sheets. False after errors (they are in job->diags). */
+bool job_read(Job *job);
+/* Errors and notices to standard error; notices only if there are no errors and not under --json. */
+void job_show_problems(Job *job);
+/* Writes to standard output; EXIT_COULD_NOT_RUN with a message when that fails, else code. */
+int job_print(Job *job, const Text *out, int code);
+/* Search options from the command line, with progress on terminals and cancellation by SIGINT and SIGTERM. */
+void job_search_options(const Job *job, SearchOptions *options);
+/* Wipes the progress line. */
+void job_progress_end(void);
+
+/* Parses the rest of the command line and runs the verb; the exit code. */
+int job_run(const VerbInfo *verb, int argc, char **argv);
+
+int verb_check(Job *job);
+int verb_best(Job *job);
+int verb_export(Job *job);
+
+#endif

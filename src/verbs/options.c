@@ -1,0 +1,391 @@
+/* options.c - parsing of the command line by one table. */
+#include "verbs/options.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "base/number.h"
+
+typedef enum {
+    OPTION_MODEL, OPTION_CASE, OPTION_CAP, OPTION_SIZE, OPTION_KEEP, OPTION_BAN, OPTION_WISH, OPTION_GAP, OPTION_EFFORT, OPTION_THREADS,
+    OPTION_ENGINE, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
+} OptionId;
+
+#define IN(verb) (1u << (verb))
+#define IN_ALL (~0u)
+
+typedef struct {
+    OptionId id;
+    const char *name;     /* "--cap" */
+    const char *alias;    /* "-o" or NULL */
+    const char *argument; /* NULL: none */
+    unsigned verbs;
+    const char *help;
+} OptionInfo;
+
+static const OptionInfo option_table[] = {
+    {OPTION_MODEL, "--model", NULL, "FILE", IN_ALL, "a model file or preset (four-180, four-360, ...), instead of the scenario's"},
+    {OPTION_CASE, "--case", NULL, "NAME", IN_ALL, "the scenario with this case's changes"},
+    {OPTION_CAP, "--cap", NULL, "MONEY", IN_ALL, "the spending cap; none lifts it"},
+    {OPTION_SIZE, "--size", NULL, "N|A-B", IN_ALL, "the pool's size; bounds written for another size are scaled"},
+    {OPTION_KEEP, "--keep", NULL, "CARD", IN_ALL, "this card must be in (may be repeated)"},
+    {OPTION_BAN, "--ban", NULL, "CARD", IN_ALL, "this card must stay out (may be repeated)"},
+    {OPTION_WISH, "--wish", NULL, "CARD", IN_ALL, "report on this card (may be repeated)"},
+    {OPTION_GAP, "--gap", NULL, "P%", IN(VERB_BEST), "stop when proven within this share of the best (0.05%; 0: the best)"},
+    {OPTION_EFFORT, "--effort", NULL, "N", IN(VERB_BEST), "most steps of the search, such as 200k or 5M (no limit)"},
+    {OPTION_THREADS, "--threads", NULL, "N", IN(VERB_BEST), "processor cores to use (all); never changes the answer"},
+    {OPTION_ENGINE, "--engine", NULL, "fast|reference", IN(VERB_BEST), "how the search is done (fast)"},
+    {OPTION_RULES, "--rules", NULL, NULL, IN(VERB_BEST) | IN(VERB_CHECK), "show every rule, not only those that stand out"},
+    {OPTION_ALL, "--all", NULL, NULL, IN(VERB_BEST), "write all candidates to the list, not only the chosen ones"},
+    {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_BEST) | IN(VERB_EXPORT), "where to write; - is standard output"},
+    {OPTION_FORMAT, "--format", NULL, "lp|mps", IN(VERB_EXPORT), "the file's format (by its ending, else lp)"},
+    {OPTION_JSON, "--json", NULL, NULL, IN_ALL, "the answer as JSON"},
+    {OPTION_VERBOSE, "--verbose", NULL, NULL, IN_ALL, "the search's own figures too"},
+    {OPTION_HELP, "--help", "-h", NULL, IN_ALL, "this text"},
+};
+#define OPTIONS (sizeof option_table / sizeof option_table[0])
+
+const VerbInfo verb_table[VERB_COUNT] = {
+    {VERB_CHECK, "check", "are the files sound, and can the rules be met",
+     "poolwright check SCENARIO|CARDS.csv [options]",
+     "Reads everything and counts, without choosing: how many candidates pass each rule, which rule cannot be met whatever is chosen, how many\n"
+     "places the rules leave free, and what is unscored, unpriced or untagged.",
+     "  poolwright check scenarios/demo\n"
+     "  poolwright check cards.csv --model four-360 --rules\n",
+     true, 0},
+    {VERB_BEST, "best", "the best pool, and how good it is proven to be",
+     "poolwright best SCENARIO|CARDS.csv [options]",
+     "Chooses the pool with the greatest fit that keeps every rule, and says how far from the best it can be at most. With -o the list is written\n"
+     "as a sheet that keeps your own columns and adds `chosen` and `reason`.",
+     "  poolwright best scenarios/demo --cap 300 -o pool.csv\n"
+     "  poolwright best cards.csv --model four-360 --cap 500 --keep \"Harbour Pilot\"\n",
+     true, 0},
+    {VERB_EXPORT, "export", "the integer programme as LP or MPS",
+     "poolwright export SCENARIO|CARDS.csv [options]",
+     "Writes the integer programme behind `best` in an open format that other solvers read. Fit is in thousandths, money in cents; an MPS file\n"
+     "minimises the negated fit.",
+     "  poolwright export scenarios/demo -o demo.lp\n"
+     "  poolwright export scenarios/demo --format mps -o demo.mps\n",
+     true, 0},
+};
+
+const VerbInfo *verb_find(const char *name)
+{
+    for (size_t v = 0; v < VERB_COUNT; v++)
+        if (strcmp(verb_table[v].name, name) == 0)
+            return &verb_table[v];
+    return NULL;
+}
+
+const char *verb_nearest(const char *name)
+{
+    const char *names[VERB_COUNT];
+    for (size_t v = 0; v < VERB_COUNT; v++)
+        names[v] = verb_table[v].name;
+    return text_nearest(name, names, VERB_COUNT);
+}
+
+typedef struct {
+    const VerbInfo *verb;
+    Options *options;
+    Diags *diags;
+    const char **keep, **ban, **wish, **word; /* room for argc each */
+} Parser;
+
+static const SourcePos command_line = {0};
+
+static const OptionInfo *option_find(const char *name, size_t length)
+{
+    for (size_t k = 0; k < OPTIONS; k++) {
+        const OptionInfo *option = &option_table[k];
+        if (strlen(option->name) == length && strncmp(option->name, name, length) == 0)
+            return option;
+        if (option->alias != NULL && strlen(option->alias) == length && strncmp(option->alias, name, length) == 0)
+            return option;
+    }
+    return NULL;
+}
+
+static void unknown_option(Parser *p, const char *name)
+{
+    const char *known[OPTIONS];
+    size_t count = 0;
+    for (size_t k = 0; k < OPTIONS; k++)
+        if (option_table[k].verbs & IN(p->verb->id))
+            known[count++] = option_table[k].name;
+    const char *near = text_nearest(name, known, count);
+    if (near != NULL)
+        diag_error(p->diags, command_line, "unknown option %s; did you mean %s?", name, near);
+    else
+        diag_error(p->diags, command_line, "unknown option %s; poolwright %s --help lists the options", name, p->verb->name);
+}
+
+static bool parse_whole(const char *text, int64_t most, int64_t *value)
+{
+    int64_t v;
+    if (number_parse(text, 0, false, &v) != NUMBER_OK || v < 0 || v > most)
+        return false;
+    *value = v;
+    return true;
+}
+
+static void parse_cap(Parser *p, const char *value)
+{
+    Overrides *o = &p->options->overrides;
+    if (strcmp(value, "none") == 0) {
+        o->no_cap = true;
+        o->has_cap = false;
+        return;
+    }
+    int64_t cents;
+    if (number_parse_money(value, true, &cents) != NUMBER_OK || cents < 0) {
+        diag_error(p->diags, command_line, "--cap: found '%s', expected an amount of money such as 500 or 499.50, or none", value);
+        return;
+    }
+    o->has_cap = true;
+    o->no_cap = false;
+    o->cap = cents;
+}
+
+static void parse_size(Parser *p, const char *value)
+{
+    Overrides *o = &p->options->overrides;
+    int64_t from = 0, to = 0;
+    const char *dash = strchr(value, '-');
+    bool good;
+    if (dash != NULL) {
+        char *first = arena_strndup(p->options->arena, value, (size_t)(dash - value));
+        good = parse_whole(first, 100000, &from) && parse_whole(dash + 1, 100000, &to);
+    } else {
+        good = parse_whole(value, 100000, &to);
+        from = to;
+    }
+    if (!good || from < 1 || from > to) {
+        diag_error(p->diags, command_line, "--size: found '%s', expected a whole number from 1 to 100000 such as 360, or a band such as 350-360", value);
+        return;
+    }
+    o->has_size = true;
+    o->size_from = (int)from;
+    o->size_to = (int)to;
+}
+
+static void parse_gap(Parser *p, const char *value)
+{
+    int64_t ppm;
+    size_t length = strlen(value);
+    bool percent = length > 0 && value[length - 1] == '%';
+    char *digits = arena_strndup(p->options->arena, value, percent ? length - 1 : length);
+    /* A percent with 4 decimals is whole parts per million; without the sign the number means percent too. */
+    if (number_parse(digits, 4, false, &ppm) != NUMBER_OK || ppm < 0 || ppm > 1000000) {
+        diag_error(p->diags, command_line, "--gap: found '%s', expected a percentage from 0 to 100%% with at most four decimals, such as 0.05%%", value);
+        return;
+    }
+    p->options->gap_ppm = ppm;
+}
+
+static void parse_effort(Parser *p, const char *value)
+{
+    size_t length = strlen(value);
+    int64_t factor = 1, steps;
+    if (length > 1 && (value[length - 1] == 'k' || value[length - 1] == 'K'))
+        factor = 1000;
+    else if (length > 1 && value[length - 1] == 'M')
+        factor = 1000000;
+    char *digits = arena_strndup(p->options->arena, value, factor > 1 ? length - 1 : length);
+    if (!parse_whole(digits, INT64_C(1000000000000), &steps) || steps < 1) {
+        diag_error(p->diags, command_line, "--effort: found '%s', expected a number of steps such as 5000, 200k or 5M", value);
+        return;
+    }
+    p->options->effort = steps * factor;
+}
+
+static void parse_threads(Parser *p, const char *value)
+{
+    int64_t threads;
+    if (!parse_whole(value, 256, &threads) || threads < 1)
+        diag_error(p->diags, command_line, "--threads: found '%s', expected a whole number from 1 to 256", value);
+    else
+        p->options->threads = (int)threads;
+}
+
+/* One of several words; -1 with an error. */
+static int parse_choice(Parser *p, const char *option, const char *value, const char *const *choice, size_t choices)
+{
+    for (size_t k = 0; k < choices; k++)
+        if (strcmp(choice[k], value) == 0)
+            return (int)k;
+    const char *near = text_nearest(value, choice, choices);
+    diag_error(p->diags, command_line, "%s: found '%s', expected %s or %s%s%s%s", option, value, choice[0], choice[1],
+               near != NULL ? "; did you mean " : "", near != NULL ? near : "", near != NULL ? "?" : "");
+    return -1;
+}
+
+static void parse_engine(Parser *p, const char *value)
+{
+    static const char *const choice[] = {"fast", "reference"};
+    int k = parse_choice(p, "--engine", value, choice, 2);
+    if (k >= 0)
+        p->options->engine = k == 0 ? SEARCH_ENGINE_FAST : SEARCH_ENGINE_REFERENCE;
+}
+
+static void parse_format(Parser *p, const char *value)
+{
+    static const char *const choice[] = {"lp", "mps"};
+    int k = parse_choice(p, "--format", value, choice, 2);
+    if (k >= 0) {
+        p->options->has_format = true;
+        p->options->format = k == 0 ? EXPORT_LP : EXPORT_MPS;
+    }
+}
+
+static void take_text(Parser *p, const OptionInfo *option, const char *value)
+{
+    if (value[0] == '\0') {
+        diag_error(p->diags, command_line, "%s: found nothing, expected %s", option->name, option->argument);
+        return;
+    }
+    Overrides *o = &p->options->overrides;
+    switch (option->id) {
+    case OPTION_MODEL: o->model = value; break;
+    case OPTION_CASE: o->case_name = value; break;
+    case OPTION_KEEP: p->keep[o->keeps++] = value; break;
+    case OPTION_BAN: p->ban[o->bans++] = value; break;
+    case OPTION_WISH: p->wish[o->wishes++] = value; break;
+    case OPTION_OUTPUT: p->options->output = value; break;
+    default: break;
+    }
+}
+
+static void apply(Parser *p, const OptionInfo *option, const char *value)
+{
+    Options *o = p->options;
+    switch (option->id) {
+    case OPTION_CAP: parse_cap(p, value); break;
+    case OPTION_SIZE: parse_size(p, value); break;
+    case OPTION_GAP: parse_gap(p, value); break;
+    case OPTION_EFFORT: parse_effort(p, value); break;
+    case OPTION_THREADS: parse_threads(p, value); break;
+    case OPTION_ENGINE: parse_engine(p, value); break;
+    case OPTION_FORMAT: parse_format(p, value); break;
+    case OPTION_RULES: o->rules = true; break;
+    case OPTION_ALL: o->all = true; break;
+    case OPTION_JSON: o->json = true; break;
+    case OPTION_VERBOSE: o->verbose = true; break;
+    case OPTION_HELP: o->help = true; break;
+    default: take_text(p, option, value); break;
+    }
+}
+
+static void take_word(Parser *p, const char *word)
+{
+    Options *o = p->options;
+    if (p->verb->needs_subject && o->subject == NULL)
+        o->subject = word;
+    else if (o->words < p->verb->max_words)
+        p->word[o->words++] = word;
+    else
+        diag_error(p->diags, command_line, "unexpected word '%s'; usage: %s", word, p->verb->usage);
+}
+
+/* Handles argv[k]; returns how many words it took. */
+static int take_option(Parser *p, int argc, char **argv, int k)
+{
+    const char *word = argv[k];
+    const char *equals = strncmp(word, "--", 2) == 0 ? strchr(word, '=') : NULL;
+    size_t length = equals != NULL ? (size_t)(equals - word) : strlen(word);
+    const OptionInfo *option = option_find(word, length);
+    if (option == NULL) {
+        unknown_option(p, arena_strndup(p->options->arena, word, length));
+        return 1;
+    }
+    if (!(option->verbs & IN(p->verb->id))) {
+        diag_error(p->diags, command_line, "%s does not go with %s", option->name, p->verb->name);
+        return option->argument != NULL && equals == NULL && k + 1 < argc ? 2 : 1;
+    }
+    if (option->argument == NULL) {
+        if (equals != NULL)
+            diag_error(p->diags, command_line, "%s takes no value, found '%s'", option->name, equals + 1);
+        else
+            apply(p, option, NULL);
+        return 1;
+    }
+    if (equals != NULL) {
+        apply(p, option, equals + 1);
+        return 1;
+    }
+    if (k + 1 >= argc) {
+        diag_error(p->diags, command_line, "%s: expected %s after it", option->name, option->argument);
+        return 1;
+    }
+    apply(p, option, argv[k + 1]);
+    return 2;
+}
+
+/* Not valid UTF-8 on the command line: nothing it could name would match. */
+static bool valid_words(int argc, char **argv, Diags *diags)
+{
+    for (int k = 0; k < argc; k++)
+        if (text_utf8_error(argv[k], strlen(argv[k])) != strlen(argv[k])) {
+            diag_error(diags, command_line, "word %d of the command line is not valid UTF-8", k + 1);
+            return false;
+        }
+    return true;
+}
+
+bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options, Diags *diags)
+{
+    size_t room = (size_t)argc + 1;
+    Parser p = {.verb = verb, .options = options, .diags = diags};
+    p.keep = arena_alloc(options->arena, room, sizeof *p.keep);
+    p.ban = arena_alloc(options->arena, room, sizeof *p.ban);
+    p.wish = arena_alloc(options->arena, room, sizeof *p.wish);
+    p.word = arena_alloc(options->arena, room, sizeof *p.word);
+    options->verb = verb->name;
+    options->gap_ppm = 500;
+    if (!valid_words(argc, argv, diags))
+        return false;
+    bool only_words = false;
+    for (int k = 0; k < argc;) {
+        if (!only_words && strcmp(argv[k], "--") == 0) {
+            only_words = true;
+            k++;
+        } else if (!only_words && argv[k][0] == '-' && argv[k][1] != '\0')
+            k += take_option(&p, argc, argv, k);
+        else
+            take_word(&p, argv[k++]);
+    }
+    options->overrides.keep = p.keep;
+    options->overrides.ban = p.ban;
+    options->overrides.wish = p.wish;
+    options->word = p.word;
+    if (options->help)
+        return diags->errors == 0;
+    if (verb->needs_subject && options->subject == NULL && diags->errors == 0)
+        diag_error(diags, command_line, "expected a scenario or a cards sheet; usage: %s", verb->usage);
+    return diags->errors == 0;
+}
+
+void help_general(Text *out)
+{
+    text_add(out, "poolwright chooses a card pool for drafting: the best one within a spending cap and your rules, proven.\n\n"
+                  "usage: poolwright VERB SCENARIO|CARDS.csv [options]\n\nverbs:\n");
+    for (size_t v = 0; v < VERB_COUNT; v++)
+        text_printf(out, "  %-8s %s\n", verb_table[v].name, verb_table[v].summary);
+    text_add(out, "\n  poolwright VERB --help   what a verb does, its options, an example\n  poolwright --version\n\nexample:\n");
+    text_add(out, verb_table[VERB_BEST].example);
+}
+
+void help_verb(const VerbInfo *verb, Text *out)
+{
+    text_printf(out, "usage: %s\n\n%s\n\noptions:\n", verb->usage, verb->about);
+    for (size_t k = 0; k < OPTIONS; k++) {
+        const OptionInfo *option = &option_table[k];
+        if (!(option->verbs & IN(verb->id)))
+            continue;
+        char left[64];
+        snprintf(left, sizeof left, "%s%s%s%s%s", option->alias != NULL ? option->alias : "", option->alias != NULL ? ", " : "", option->name,
+                 option->argument != NULL ? " " : "", option->argument != NULL ? option->argument : "");
+        text_printf(out, "  %-24s %s\n", left, option->help);
+    }
+    text_printf(out, "\nexample:\n%s", verb->example);
+}

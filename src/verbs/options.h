@@ -1,0 +1,50 @@
+/* options.h - the command line. One table of options drives parsing, range checks, --help and the reference page. */
+#ifndef POOLWRIGHT_VERBS_OPTIONS_H
+#define POOLWRIGHT_VERBS_OPTIONS_H
+
+#include "base/text.h"
+#include "model/scenario.h"
+#include "programme/programme.h"
+#include "search/search.h"
+
+typedef struct {
+    Arena *arena;
+    const char *verb;
+    const char *subject;      /* the scenario or cards sheet */
+    const char *const *word;  /* further words, for verbs that take them */
+    size_t words;
+    Overrides overrides;
+    int64_t gap_ppm;
+    int64_t effort;           /* 0: no limit */
+    int threads;              /* 0: as many as there are cores */
+    SearchEngine engine;
+    const char *output;       /* -o; NULL: none */
+    bool has_format;
+    ExportFormat format;
+    bool rules, all, json, verbose, help;
+} Options;
+
+typedef enum { VERB_CHECK, VERB_BEST, VERB_EXPORT, VERB_COUNT } VerbId;
+
+typedef struct {
+    VerbId id;
+    const char *name;
+    const char *summary;  /* one line for the list of verbs */
+    const char *usage;    /* "poolwright best SCENARIO|CARDS.csv [options]" */
+    const char *about;    /* a paragraph for --help */
+    const char *example;  /* lines for --help */
+    bool needs_subject;
+    size_t max_words;
+} VerbInfo;
+
+extern const VerbInfo verb_table[VERB_COUNT];
+const VerbInfo *verb_find(const char *name);   /* NULL if unknown */
+const char *verb_nearest(const char *name);    /* NULL if none is near */
+
+/* Parses everything after the verb. False with errors in diags. options->arena must be set; texts point into argv or the arena. */
+bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options, Diags *diags);
+/* Help texts, appended. */
+void help_general(Text *out);
+void help_verb(const VerbInfo *verb, Text *out);
+
+#endif
