@@ -1,4 +1,6 @@
 /* best.c - files -> instance -> programme -> search -> checked answer -> first screen and list. */
+#include <string.h>
+
 #include "base/file.h"
 #include "programme/answer.h"
 #include "report/report.h"
@@ -15,10 +17,15 @@ static int exit_code(const Answer *answer)
     return EXIT_STOPPED;
 }
 
+static bool list_to_stdout(const Job *job)
+{
+    return job->options.output != NULL && strcmp(job->options.output, "-") == 0;
+}
+
 /* The list as a draft beside its file; NULL when none is asked for or it could not be written (then diags has an error). */
 static FileDraft *draft_list(Job *job, const Answer *answer)
 {
-    if (job->options.output == NULL || !answer->has_pool)
+    if (job->options.output == NULL || !answer->has_pool || list_to_stdout(job))
         return NULL;
     Text list = {0};
     list_csv(job->instance, answer, job->options.all, &list);
@@ -27,8 +34,13 @@ static FileDraft *draft_list(Job *job, const Answer *answer)
     return draft;
 }
 
+/* With -o - the list alone is printed. */
 static bool describe(Job *job, const Answer *answer, bool written, Text *out)
 {
+    if (list_to_stdout(job) && answer->has_pool) {
+        list_csv(job->instance, answer, job->options.all, out);
+        return true;
+    }
     if (job->options.json)
         return best_json(job->instance, answer, &job->diags, out);
     BestView view = {
@@ -63,6 +75,10 @@ int verb_best(Job *job)
     Answer answer = {0};
     SearchOptions options;
     int code = EXIT_BAD_INPUT;
+    if (job->options.json && list_to_stdout(job)) {
+        diag_error(&job->diags, (SourcePos){0}, "--json and -o - would both go to standard output; give -o a file");
+        goto done;
+    }
     if (!job_read(job))
         goto done;
     programme = programme_new(job->instance, &job->diags);
