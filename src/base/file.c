@@ -90,12 +90,12 @@ static void report_missing(const char *path, SourcePos from, Diags *diags)
     bool readable = text_utf8_error(name, strlen(name)) == strlen(name);
     const char *nearest = readable ? text_nearest(name, names, kept) : NULL;
     if (nearest != NULL)
-        diag_error(diags, from, "cannot read \"%s\": no such file; did you mean \"%s%s\"?", path, text_cstr(&folder),
+        diag_error(diags, from, "cannot read '%s': no such file; did you mean '%s%s'?", path, text_cstr(&folder),
                    nearest);
     else if (count < 0)
-        diag_error(diags, from, "cannot read \"%s\": no such folder", path);
+        diag_error(diags, from, "cannot read '%s': no such folder", path);
     else
-        diag_error(diags, from, "cannot read \"%s\": no such file", path);
+        diag_error(diags, from, "cannot read '%s': no such file", path);
     for (int i = 0; i < count; i++)
         free(entry[i]); /* the C library's own allocation */
     free(entry);
@@ -110,7 +110,7 @@ static void report_unreadable(const char *path, SourcePos from, int error, Diags
         return;
     }
     char *words = reason(error);
-    diag_error(diags, from, "cannot read \"%s\": %s", path, words);
+    diag_error(diags, from, "cannot read '%s': %s", path, words);
     mem_free(words);
 }
 
@@ -168,9 +168,9 @@ char *file_read(Arena *arena, const char *path, SourcePos from, size_t *length, 
     bool folder = fstat(descriptor, &info) == 0 && S_ISDIR(info.st_mode);
     int error = folder ? EISDIR : read_all(descriptor, &text);
     if (folder)
-        diag_error(diags, from, "cannot read \"%s\": it is a folder, expected a file", path);
+        diag_error(diags, from, "cannot read '%s': it is a folder, expected a file", path);
     else if (error < 0)
-        diag_error(diags, from, "cannot read \"%s\": it is larger than %zu MB", path, FILE_MAX_BYTES >> 20);
+        diag_error(diags, from, "cannot read '%s': it is larger than %zu MB", path, FILE_MAX_BYTES >> 20);
     else if (error > 0)
         report_unreadable(path, from, error, diags);
     else {
@@ -195,7 +195,7 @@ void file_remove_unfinished(void)
 static bool report_unwritten(const char *path, int error, Diags *diags)
 {
     char *words = reason(error);
-    diag_error(diags, (SourcePos){0}, "cannot write \"%s\": %s", path, words);
+    diag_error(diags, (SourcePos){0}, "cannot write '%s': %s", path, words);
     mem_free(words);
     return false;
 }

@@ -299,6 +299,24 @@ size_t text_characters(const char *text, size_t bytes)
     return characters;
 }
 
+const char *text_excerpt(char buffer[TEXT_EXCERPT], const char *text)
+{
+    const size_t columns = 40, room = TEXT_EXCERPT - sizeof "...";
+    size_t length = text_prefix(text, columns);
+    bool cut = text[length] != '\0';
+    if (cut)
+        length = text_prefix(text, columns - 3);
+    if (length > room) { /* many combining marks: cut before a character */
+        cut = true;
+        for (length = room; length > 0 && ((unsigned char)text[length] & 0xC0) == 0x80;)
+            length--;
+    }
+    for (size_t i = 0; i < length; i++)
+        buffer[i] = (unsigned char)text[i] < 0x20 || text[i] == 0x7F ? ' ' : text[i];
+    strcpy(buffer + length, cut ? "..." : "");
+    return buffer;
+}
+
 /* The characters of the folded text. Freed with mem_free. */
 static ucs4_t *folded_characters(const char *text, size_t *count)
 {

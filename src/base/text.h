@@ -34,6 +34,9 @@ char *text_from_windows_1252(const char *bytes, size_t length, size_t *bad);
 size_t text_characters(const char *text, size_t bytes);
 /* s without leading and trailing blanks: returns the start, *length the rest's length. */
 const char *text_trim(const char *s, size_t *length);
+/* The text for a message: blanks and control characters as one space each, cut to 40 columns and "..." if longer. Returns buffer. */
+#define TEXT_EXCERPT 256
+const char *text_excerpt(char buffer[TEXT_EXCERPT], const char *text);
 
 /* Of count words the nearest to `word` by edit distance on folded forms (transpositions count one); NULL when none is near
  * (more than a third of the longer length, at least 1). Ties: the first. */

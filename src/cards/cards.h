@@ -46,7 +46,7 @@ typedef struct {
     size_t themes;
     const char *const *map_field;  /* [maps]: field of ours ... */
     const char *const *map_header; /* ... and the header it is found under */
-    const SourcePos *map_at;       /* where the mapping was written, for errors */
+    const SourcePos *map_at;       /* where the mapping was written, for errors: unknown field, header that no sheet has */
     size_t maps;
 } CardVocabulary;
 
@@ -70,7 +70,7 @@ typedef struct {
     int file;              /* index into CardSet.file */
     ColourNeed printed;
     ColourNeed colours;    /* what it counts as: as_colours, else printed */
-    const int *kind;       /* [kinds]: indexes into CardSet.kind: as_kind, else kind */
+    const int *kind;       /* [kinds]: indexes into CardSet.kind, ascending: as_kind, else kind */
     size_t kinds;
     bool has_cost, has_power, has_price;
     int64_t cost, power;   /* thousandths; cost is as_cost, else cost */
@@ -94,9 +94,9 @@ typedef struct {
     Arena *arena;
     Card *card;             /* in order of folded names: the order of lines never matters */
     size_t count;
-    const char **column;    /* headers as written, files in order, without doubles */
+    const char **column;    /* headers as written (those of known columns too), files in order, without doubles */
     size_t columns;
-    const char **kind;      /* spelling first met in card order */
+    const char **kind;      /* in order of folded names, in the spelling first met in card order */
     size_t kinds;
     const char **tag;       /* likewise */
     size_t tags;
@@ -104,6 +104,14 @@ typedef struct {
     size_t files;
     size_t merged;          /* lines that repeated another exactly */
 } CardSet;
+
+/* A column that poolwright knows: for help, completion and new sheets. */
+typedef struct {
+    const char *name;
+    const char *expected; /* what a cell holds: "money, 0 or more" */
+} CardColumn;
+/* The columns in the reference's order; NULL beyond the last. */
+const CardColumn *card_known_column(size_t index);
 
 /* Reads all files into one set. Errors go to diags (then the result is NULL). Freed with card_set_free.
  * The paths must be what the user should see; "-" reads standard input. `from` is who asked. */
@@ -121,8 +129,8 @@ int card_tag(const CardSet *set, const char *tag);
 /* The tag entry on the card, or NULL. */
 const CardTag *card_has_tag(const Card *card, int tag);
 
-typedef enum { CELL_BLANK, CELL_NUMBER, CELL_TEXT, CELL_TOO_FINE } CellKind;
-/* A cell of any column read as a number in thousandths, by its file's rules for commas. */
+typedef enum { CELL_BLANK, CELL_NUMBER, CELL_TEXT, CELL_TOO_FINE, CELL_TOO_LARGE } CellKind;
+/* A cell of any column read as a number in thousandths, by its file's rules for commas; *thousandths only changes for CELL_NUMBER. */
 CellKind card_number(const CardSet *set, const Card *card, int column, int64_t *thousandths);
 
 #endif

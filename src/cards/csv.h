@@ -10,7 +10,7 @@
 
 typedef struct {
     const char *text; /* "" if blank; outer blanks trimmed unless quoted content */
-    int line, column; /* of the field's first character */
+    int line, column; /* of the field's first character (within the quotes, if quoted) */
 } SheetCell;
 
 typedef struct {
@@ -20,11 +20,11 @@ typedef struct {
 } SheetRow;
 
 typedef struct {
-    const char *path;  /* as the user named it */
+    const char *path;  /* as the user named it; "standard input" for "-" */
     char separator;
     bool windows_1252;
     SheetRow header;
-    SheetRow *row;     /* [rows], each padded to header.cells */
+    SheetRow *row;     /* [rows], each padded to header.cells; lines of blanks and separators only are left out */
     size_t rows;
 } Sheet;
 
@@ -32,10 +32,16 @@ typedef struct {
 #define SHEET_MAX_COLUMNS 1000
 #define SHEET_MAX_ROWS 1000000
 
-/* Reads a sheet into the arena; false with errors in diags. Notices (encoding) too. */
+/* Reads a sheet into the arena; false with errors in diags. Notices (encoding) too. Headers are unique (folded); a column without a header
+ * has only blank cells, except that the first column's header may be blank over any cells (a caller that minds must look). No rows are
+ * no error here. Syntax errors end the reading of the file; lines with too many fields and bad headers are all reported. */
 bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Diags *diags);
 SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell);
+/* The place of the byte at this offset within the cell's text. */
+SourcePos sheet_pos_in(const Sheet *sheet, const SheetCell *cell, size_t offset);
 /* Column whose folded header equals the folded name, or -1. */
 int sheet_column(const Sheet *sheet, const char *name);
+/* Whether a comma in a number is a decimal comma here. */
+bool sheet_decimal_comma(const Sheet *sheet);
 
 #endif

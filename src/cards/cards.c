@@ -1,0 +1,339 @@
+/* cards.c - from sheets to one set of candidates.
+ *
+ * Every line becomes a Line with a card in it; the lines are put in order of their folded names (then of files and lines); among neighbours of
+ * one name equal lines are merged and different ones are an error; what is left is the set, whose kinds and tags are then numbered by their
+ * folded names. So neither the order of lines nor that of files matters. */
+#include "cards/cards.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "cards/reading.h"
+
+typedef struct {
+    CardSet *set;
+    Reading reading;
+    Sheet *sheet;         /* [paths] */
+    int **column;         /* [paths][header.cells]: index into CardSet.column; -1 under a blank header */
+    Line *line;
+    size_t lines, line_capacity;
+    char **folded_column; /* [CardSet.columns] */
+    size_t column_capacity, folded_capacity;
+    bool *map_used;
+} Builder;
+
+/* ---- lines ---- */
+
+static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *row, int file)
+{
+    Reading *reading = &builder->reading;
+    bool good = true;
+    Line line = {.row = row, .card = {.name = "", .folded = "", .text = "", .copies = 1, .symbols = -1, .file = file}};
+    line.card.at = (SourcePos){.file = reading->sheet->path, .line = row->line, .column = 1};
+    reading->tag_count = 0;
+    for (size_t i = 0; i < row->cells; i++) {
+        reading->cell = &row->cell[i];
+        reading->header = reading->sheet->header.cell[i].text;
+        if (use[i].known != NULL)
+            good = column_parse(reading, use[i].known, &line) && good;
+        else if (use[i].theme >= 0)
+            good = tags_parse_theme(reading, reading->vocabulary->theme[use[i].theme]) && good;
+    }
+    for (size_t i = 0; i < row->cells; i++)
+        if (column_is_name(use[i].known) && line.card.folded[0] == '\0') {
+            diag_error(reading->diags, sheet_pos(reading->sheet, &row->cell[i]), "found a line without a name, expected the card's name");
+            good = false;
+        }
+    CardTag *tag = arena_alloc(reading->arena, reading->tag_count, sizeof *tag);
+    if (reading->tag_count > 0)
+        memcpy(tag, reading->tag, reading->tag_count * sizeof *tag);
+    line.card.tag = tag;
+    line.card.tags = reading->tag_count;
+    if (!line.has_as_colours)
+        line.card.colours = line.card.printed;
+    if (line.has_as_cost) {
+        line.card.cost = line.as_cost;
+        line.card.has_cost = true;
+    }
+    if (!good)
+        return false;
+    mem_reserve((void **)&builder->line, &builder->line_capacity, builder->lines + 1, sizeof *builder->line);
+    builder->line[builder->lines++] = line;
+    return true;
+}
+
+/* The set's column with this header, a new one if there is none. */
+static int add_column(Builder *builder, const char *header)
+{
+    CardSet *set = builder->set;
+    char *folded = text_fold(header);
+    for (size_t i = 0; i < set->columns; i++)
+        if (strcmp(builder->folded_column[i], folded) == 0) {
+            mem_free(folded);
+            return (int)i;
+        }
+    mem_reserve((void **)&set->column, &builder->column_capacity, set->columns + 1, sizeof *set->column);
+    mem_reserve((void **)&builder->folded_column, &builder->folded_capacity, set->columns + 1, sizeof *builder->folded_column);
+    set->column[set->columns] = arena_strdup(set->arena, header);
+    builder->folded_column[set->columns] = folded;
+    return (int)set->columns++;
+}
+
+static bool check_first_header(const Builder *builder, const Sheet *sheet)
+{
+    if (sheet->header.cell[0].text[0] != '\0')
+        return true;
+    for (size_t i = 0; i < sheet->rows; i++)
+        if (sheet->row[i].cell[0].text[0] != '\0') {
+            char excerpt[TEXT_EXCERPT];
+            diag_error(builder->reading.diags, sheet_pos(sheet, &sheet->row[i].cell[0]), "found '%s' in a column without a header, expected a header in line %d",
+                       text_excerpt(excerpt, sheet->row[i].cell[0].text), sheet->header.line);
+            return false;
+        }
+    return true;
+}
+
+static bool read_sheet(Builder *builder, const char *path, SourcePos from, int file)
+{
+    Reading *reading = &builder->reading;
+    Sheet *sheet = &builder->sheet[file];
+    if (!sheet_read(reading->arena, path, from, sheet, reading->diags))
+        return false;
+    builder->set->file[file] = (CardFile){.path = sheet->path, .separator = sheet->separator, .windows_1252 = sheet->windows_1252};
+    reading->sheet = sheet;
+    reading->comma_noticed = false;
+    builder->column[file] = arena_alloc(reading->arena, sheet->header.cells, sizeof **builder->column);
+    for (size_t i = 0; i < sheet->header.cells; i++) {
+        const char *header = sheet->header.cell[i].text;
+        builder->column[file][i] = header[0] == '\0' ? -1 : add_column(builder, header);
+    }
+    ColumnUse *use = mem_new(sheet->header.cells, sizeof *use);
+    bool good = check_first_header(builder, sheet);
+    if (columns_resolve(reading, use, builder->map_used)) {
+        for (size_t i = 0; i < sheet->rows; i++)
+            good = read_line(builder, use, &sheet->row[i], file) && good;
+    } else {
+        good = false;
+    }
+    mem_free(use);
+    return good;
+}
+
+/* ---- cells, by the set's columns ---- */
+
+static const char **cells_of(const Builder *builder, const Line *line)
+{
+    const CardSet *set = builder->set;
+    const char **cell = arena_alloc(set->arena, set->columns, sizeof *cell);
+    for (size_t i = 0; i < set->columns; i++)
+        cell[i] = "";
+    for (size_t i = 0; i < line->row->cells; i++)
+        if (builder->column[line->card.file][i] >= 0)
+            cell[builder->column[line->card.file][i]] = line->row->cell[i].text;
+    return cell;
+}
+
+/* The first column in which the lines differ, or -1. */
+static int first_difference(const CardSet *set, const Card *a, const Card *b)
+{
+    for (size_t i = 0; i < set->columns; i++)
+        if (strcmp(a->cell[i], b->cell[i]) != 0)
+            return (int)i;
+    return -1;
+}
+
+/* ---- merging ---- */
+
+static int compare_lines(const void *a, const void *b)
+{
+    const Line *x = a, *y = b;
+    int order = strcmp(x->card.folded, y->card.folded);
+    if (order != 0)
+        return order;
+    if (x->card.file != y->card.file)
+        return x->card.file < y->card.file ? -1 : 1;
+    return x->row->line < y->row->line ? -1 : x->row->line > y->row->line;
+}
+
+/* One error that shows all lines of the name, and in what they differ from the first. */
+static void report_clash(const Builder *builder, const Line *line, size_t count)
+{
+    const CardSet *set = builder->set;
+    const Card *first = &line[0].card;
+    char excerpt[TEXT_EXCERPT], other[TEXT_EXCERPT];
+    Text text = {0};
+    text_printf(&text, "found different lines with the name '%s', expected one line for each card:", text_excerpt(excerpt, first->name));
+    text_printf(&text, "\n  %s:%d", first->at.file, first->at.line);
+    for (size_t i = 1; i < count; i++) {
+        const Card *card = &line[i].card;
+        int column = first_difference(set, first, card);
+        text_printf(&text, "\n  %s:%d", card->at.file, card->at.line);
+        if (column >= 0)
+            text_printf(&text, ", where '%s' is '%s' and not '%s'", set->column[column], text_excerpt(excerpt, card->cell[column]),
+                        text_excerpt(other, first->cell[column]));
+        else
+            text_add(&text, ", the same as the first");
+    }
+    diag_error(builder->reading.diags, first->at, "%s", text_cstr(&text));
+    text_release(&text);
+}
+
+/* Merges lines of one name into the set; false if they differ. */
+static bool merge_lines(Builder *builder, const Line *line, size_t count)
+{
+    CardSet *set = builder->set;
+    for (size_t i = 1; i < count; i++)
+        if (first_difference(set, &line[0].card, &line[i].card) >= 0) {
+            report_clash(builder, line, count);
+            return false;
+        }
+    set->merged += count - 1;
+    set->card[set->count++] = line[0].card;
+    return true;
+}
+
+static bool merge(Builder *builder)
+{
+    CardSet *set = builder->set;
+    if (builder->lines > 1)
+        qsort(builder->line, builder->lines, sizeof *builder->line, compare_lines);
+    for (size_t i = 0; i < builder->lines; i++)
+        builder->line[i].card.cell = cells_of(builder, &builder->line[i]);
+    set->card = arena_alloc(set->arena, builder->lines, sizeof *set->card);
+    bool good = true;
+    for (size_t i = 0, end; i < builder->lines; i = end) {
+        for (end = i + 1; end < builder->lines && strcmp(builder->line[i].card.folded, builder->line[end].card.folded) == 0;)
+            end++;
+        good = merge_lines(builder, &builder->line[i], end - i) && good;
+    }
+    return good;
+}
+
+/* ---- numbering kinds and tags ---- */
+
+static int compare_ints(const void *a, const void *b)
+{
+    int x = *(const int *)a, y = *(const int *)b;
+    return x < y ? -1 : x > y;
+}
+
+static int compare_tags(const void *a, const void *b)
+{
+    return compare_ints(&((const CardTag *)a)->tag, &((const CardTag *)b)->tag);
+}
+
+static void number_words(Builder *builder)
+{
+    CardSet *set = builder->set;
+    Names *kinds = builder->reading.kinds, *tags = builder->reading.tags;
+    for (size_t i = 0; i < set->count; i++) {
+        for (size_t j = 0; j < set->card[i].kinds; j++)
+            names_use(kinds, set->card[i].kind[j]);
+        for (size_t j = 0; j < set->card[i].tags; j++)
+            names_use(tags, set->card[i].tag[j].tag);
+    }
+    set->kind = names_settle(kinds, set->arena, &set->kinds);
+    set->tag = names_settle(tags, set->arena, &set->tags);
+    for (size_t i = 0; i < set->count; i++) {
+        Card *card = &set->card[i];
+        int *kind = (int *)card->kind; /* ours until the set is handed out */
+        CardTag *tag = (CardTag *)card->tag;
+        for (size_t j = 0; j < card->kinds; j++)
+            kind[j] = names_number(kinds, kind[j]);
+        for (size_t j = 0; j < card->tags; j++)
+            tag[j].tag = names_number(tags, tag[j].tag);
+        if (card->kinds > 1)
+            qsort(kind, card->kinds, sizeof *kind, compare_ints);
+        if (card->tags > 1)
+            qsort(tag, card->tags, sizeof *tag, compare_tags);
+    }
+}
+
+/* ---- all ---- */
+
+static bool check_maps_used(const Builder *builder, size_t paths)
+{
+    const CardVocabulary *vocabulary = builder->reading.vocabulary;
+    bool good = true;
+    for (size_t i = 0; i < vocabulary->maps; i++) {
+        if (builder->map_used[i])
+            continue;
+        char excerpt[TEXT_EXCERPT];
+        const char *nearest = text_nearest(vocabulary->map_header[i], builder->set->column, builder->set->columns);
+        diag_error(builder->reading.diags, vocabulary->map_at[i], "found no column '%s' in the cards %s%s%s%s", text_excerpt(excerpt, vocabulary->map_header[i]),
+                   paths == 1 ? "sheet" : "sheets", nearest == NULL ? "" : "; did you mean '", nearest == NULL ? "" : nearest, nearest == NULL ? "" : "'?");
+        good = false;
+    }
+    return good;
+}
+
+static bool build(Builder *builder, const char *const *path, const SourcePos *from, size_t paths)
+{
+    bool good = columns_check_maps(builder->reading.vocabulary, builder->reading.diags), readable = true;
+    for (size_t i = 0; i < paths; i++)
+        readable = read_sheet(builder, path[i], from[i], (int)i) && readable;
+    if (good && readable)
+        good = check_maps_used(builder, paths);
+    if (readable && builder->lines == 0 && paths > 0) {
+        diag_error(builder->reading.diags, (SourcePos){.file = builder->sheet[0].path}, "found a header but no candidates, expected a line for each card");
+        readable = false;
+    }
+    return merge(builder) && good && readable;
+}
+
+/* Arrays that grew by resizing move into the set's arena. */
+static void settle_columns(CardSet *set)
+{
+    const char **column = arena_alloc(set->arena, set->columns, sizeof *column);
+    if (set->columns > 0)
+        memcpy(column, set->column, set->columns * sizeof *column);
+    mem_free(set->column);
+    set->column = column;
+}
+
+static void release(Builder *builder)
+{
+    for (size_t i = 0; i < builder->set->columns; i++)
+        mem_free(builder->folded_column[i]);
+    mem_free(builder->folded_column);
+    mem_free(builder->line);
+    mem_free(builder->sheet);
+    mem_free(builder->column);
+    mem_free(builder->map_used);
+    mem_free(builder->reading.tag);
+    mem_free(builder->reading.kind);
+    names_free(builder->reading.kinds);
+    names_free(builder->reading.tags);
+}
+
+CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t paths, const CardVocabulary *vocabulary, Diags *diags)
+{
+    Arena *arena = arena_new();
+    CardSet *set = arena_alloc(arena, 1, sizeof *set);
+    set->arena = arena;
+    set->file = arena_alloc(arena, paths, sizeof *set->file);
+    set->files = paths;
+    Builder builder = {
+        .set = set,
+        .reading = {.vocabulary = vocabulary, .diags = diags, .arena = arena, .kinds = names_new(), .tags = names_new()},
+        .sheet = mem_new(paths, sizeof *builder.sheet),
+        .column = mem_new(paths, sizeof *builder.column),
+        .map_used = mem_new(vocabulary->maps, sizeof *builder.map_used),
+    };
+    bool good = build(&builder, path, from, paths);
+    if (good)
+        number_words(&builder);
+    settle_columns(set);
+    release(&builder);
+    if (good)
+        return set;
+    card_set_free(set);
+    return NULL;
+}
+
+void card_set_free(CardSet *set)
+{
+    if (set != NULL)
+        arena_free(set->arena);
+}

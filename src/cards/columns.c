@@ -1,0 +1,302 @@
+/* columns.c - the columns that poolwright knows: one table drives header matching, reading, error texts and help. */
+#include <string.h>
+
+#include "base/number.h"
+#include "base/text.h"
+#include "cards/reading.h"
+
+#define COPIES_MAX 1000
+#define SYMBOLS_MAX 100
+
+typedef bool CellParser(Reading *reading, const KnownColumn *known, Line *line);
+
+struct KnownColumn {
+    CardColumn column;
+    const char *also[3]; /* other spellings of the header */
+    CellParser *parse;
+};
+
+static CellParser parse_name, parse_colours, parse_kind, parse_cost, parse_power, parse_price, parse_tags, parse_text, parse_copies, parse_owned,
+    parse_status, parse_symbols, parse_as_colours, parse_as_kind, parse_as_cost;
+
+static const KnownColumn known_columns[] = {
+    {{"name", "the card's name"}, {NULL}, parse_name},
+    {{"colours", "colours such as brass, brass+tar or brass/tar"}, {"color", "colors", "colour"}, parse_colours},
+    {{"kind", "kinds with ';' between"}, {"kinds"}, parse_kind},
+    {{"cost", "a number, 0 or more"}, {NULL}, parse_cost},
+    {{"power", "a number"}, {NULL}, parse_power},
+    {{"price", "money, 0 or more"}, {NULL}, parse_price},
+    {{"tags", "tags with ';' between, each TAG [ROLE] [WEIGHT]"}, {"tag"}, parse_tags},
+    {{"text", "the card's text"}, {NULL}, parse_text},
+    {{"copies", "a whole number from 1 to 1000"}, {NULL}, parse_copies},
+    {{"owned", "a whole number from 0 to 1000, yes, x or no"}, {NULL}, parse_owned},
+    {{"status", "keep, ban, wish or in, several with ';' between"}, {NULL}, parse_status},
+    {{"symbols", "a whole number from 0 to 100"}, {NULL}, parse_symbols},
+    {{"as_colours", "colours such as brass, brass+tar or brass/tar, or colourless"}, {"as_color", "as_colors", "as_colour"}, parse_as_colours},
+    {{"as_kind", "kinds with ';' between"}, {"as_kinds"}, parse_as_kind},
+    {{"as_cost", "a number, 0 or more"}, {NULL}, parse_as_cost},
+};
+#define KNOWN_COUNT (sizeof known_columns / sizeof *known_columns)
+#define ALSO_COUNT (sizeof known_columns->also / sizeof *known_columns->also)
+
+const CardColumn *card_known_column(size_t index)
+{
+    return index < KNOWN_COUNT ? &known_columns[index].column : NULL;
+}
+
+const KnownColumn *column_find(const char *folded)
+{
+    for (size_t i = 0; i < KNOWN_COUNT; i++) {
+        if (strcmp(known_columns[i].column.name, folded) == 0)
+            return &known_columns[i];
+        for (size_t j = 0; j < ALSO_COUNT; j++)
+            if (known_columns[i].also[j] != NULL && strcmp(known_columns[i].also[j], folded) == 0)
+                return &known_columns[i];
+    }
+    return NULL;
+}
+
+bool column_is_name(const KnownColumn *known)
+{
+    return known != NULL && known->parse == parse_name;
+}
+
+bool column_parse(Reading *reading, const KnownColumn *known, Line *line)
+{
+    return reading->cell->text[0] == '\0' || known->parse(reading, known, line);
+}
+
+/* ---- cells ---- */
+
+bool reading_wrong(const Reading *reading, const char *expected, const char *suffix)
+{
+    char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT];
+    diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell), "column '%s': found '%s', expected %s%s", text_excerpt(header, reading->header),
+               text_excerpt(excerpt, reading->cell->text), expected, suffix);
+    return false;
+}
+
+bool reading_next_part(const char **rest, const char **part, size_t *length)
+{
+    while (**rest != '\0') {
+        size_t size = strcspn(*rest, ";");
+        *length = size;
+        *part = text_trim(*rest, length);
+        *rest += size + ((*rest)[size] == ';');
+        if (*length > 0)
+            return true;
+    }
+    return false;
+}
+
+/* Reports why a number was not read. Always false. */
+static bool wrong_number(const Reading *reading, const KnownColumn *known, NumberStatus status, int scale)
+{
+    static const char comma[] = ", with a decimal point (commas separate the fields of this sheet)";
+    const char *text = reading->cell->text;
+    int64_t ignored;
+    bool fine_with_comma = !sheet_decimal_comma(reading->sheet) && number_parse_money(text, true, &ignored) != NUMBER_NONE;
+    if (status == NUMBER_TOO_FINE && scale == 2)
+        return reading_wrong(reading, "at most 2 decimals", "");
+    if (status == NUMBER_TOO_FINE && scale == 3)
+        return reading_wrong(reading, "at most 3 decimals", "");
+    if (status == NUMBER_TOO_LARGE && scale == 2)
+        return reading_wrong(reading, "at most 10000000000.00", "");
+    if (status == NUMBER_TOO_LARGE && scale == 3)
+        return reading_wrong(reading, "at most 1000000000", "");
+    return reading_wrong(reading, known->column.expected, status == NUMBER_NONE && fine_with_comma ? comma : "");
+}
+
+static bool parse_number(Reading *reading, const KnownColumn *known, bool negative_too, int64_t *value)
+{
+    int64_t number;
+    NumberStatus status = number_parse(reading->cell->text, 3, sheet_decimal_comma(reading->sheet), &number);
+    if (status != NUMBER_OK)
+        return wrong_number(reading, known, status, 3);
+    if (number < 0 && !negative_too)
+        return reading_wrong(reading, known->column.expected, "");
+    *value = number;
+    return true;
+}
+
+static bool parse_whole(Reading *reading, const KnownColumn *known, int least, int most, int *value)
+{
+    int64_t number;
+    NumberStatus status = number_parse(reading->cell->text, 0, sheet_decimal_comma(reading->sheet), &number);
+    if (status != NUMBER_OK || number < least || number > most)
+        return wrong_number(reading, known, NUMBER_OK, 0);
+    *value = (int)number;
+    return true;
+}
+
+static bool is_word(const char *text, const char *word)
+{
+    char *folded = text_fold(text);
+    bool same = strcmp(folded, word) == 0;
+    mem_free(folded);
+    return same;
+}
+
+/* The words with single spaces between, line breaks too: a name stands on one line wherever it is shown. */
+static const char *on_one_line(Arena *arena, const char *text)
+{
+    size_t length = strlen(text), kept = 0;
+    text = text_trim(text, &length);
+    char *copy = arena_strndup(arena, text, length);
+    for (size_t i = 0; i < length; i++) {
+        bool space = copy[i] == ' ' || (copy[i] >= '\t' && copy[i] <= '\r');
+        if (!space || (kept > 0 && copy[kept - 1] != ' '))
+            copy[kept++] = space ? ' ' : copy[i];
+    }
+    copy[kept] = '\0';
+    return copy;
+}
+
+static bool parse_name(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    line->card.name = on_one_line(reading->arena, reading->cell->text);
+    char *folded = text_fold(line->card.name);
+    line->card.folded = arena_strdup(reading->arena, folded);
+    mem_free(folded);
+    return true;
+}
+
+static bool parse_colours(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    return colours_parse(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell), &line->card.printed, reading->diags);
+}
+
+static bool parse_as_colours(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    line->has_as_colours = true;
+    return colours_parse(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell), &line->card.colours, reading->diags);
+}
+
+static bool parse_kinds(Reading *reading, Line *line)
+{
+    size_t count = 0, length;
+    const char *rest = reading->cell->text, *part;
+    while (reading_next_part(&rest, &part, &length)) {
+        int spelling = names_add(reading->kinds, part, length);
+        bool known = false;
+        for (size_t i = 0; i < count; i++)
+            known = known || names_word(reading->kinds, reading->kind[i]) == names_word(reading->kinds, spelling);
+        if (known)
+            continue;
+        mem_reserve((void **)&reading->kind, &reading->kind_capacity, count + 1, sizeof *reading->kind);
+        reading->kind[count++] = spelling;
+    }
+    int *kind = arena_alloc(reading->arena, count, sizeof *kind);
+    if (count > 0)
+        memcpy(kind, reading->kind, count * sizeof *kind);
+    line->card.kind = kind;
+    line->card.kinds = count;
+    return true;
+}
+
+static bool parse_kind(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    return line->has_as_kind || parse_kinds(reading, line);
+}
+
+static bool parse_as_kind(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    line->has_as_kind = true;
+    return parse_kinds(reading, line);
+}
+
+static bool parse_cost(Reading *reading, const KnownColumn *known, Line *line)
+{
+    return line->card.has_cost = parse_number(reading, known, false, &line->card.cost);
+}
+
+static bool parse_as_cost(Reading *reading, const KnownColumn *known, Line *line)
+{
+    return line->has_as_cost = parse_number(reading, known, false, &line->as_cost);
+}
+
+static bool parse_power(Reading *reading, const KnownColumn *known, Line *line)
+{
+    return line->card.has_power = parse_number(reading, known, true, &line->card.power);
+}
+
+static bool parse_price(Reading *reading, const KnownColumn *known, Line *line)
+{
+    int64_t cents;
+    NumberStatus status = number_parse_money(reading->cell->text, sheet_decimal_comma(reading->sheet), &cents);
+    if (status != NUMBER_OK)
+        return wrong_number(reading, known, status, 2);
+    if (cents < 0)
+        return reading_wrong(reading, known->column.expected, "");
+    line->card.price = cents;
+    line->card.has_price = true;
+    return true;
+}
+
+static bool parse_tags(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    (void)line;
+    return tags_parse(reading);
+}
+
+static bool parse_text(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    line->card.text = reading->cell->text;
+    return true;
+}
+
+static bool parse_copies(Reading *reading, const KnownColumn *known, Line *line)
+{
+    return parse_whole(reading, known, 1, COPIES_MAX, &line->card.copies);
+}
+
+static bool parse_owned(Reading *reading, const KnownColumn *known, Line *line)
+{
+    const char *text = reading->cell->text;
+    bool yes = is_word(text, "yes") || is_word(text, "x");
+    if (!yes && !is_word(text, "no"))
+        return parse_whole(reading, known, 0, COPIES_MAX, &line->card.owned);
+    line->card.owned = yes ? 1 : 0;
+    return true;
+}
+
+static bool parse_symbols(Reading *reading, const KnownColumn *known, Line *line)
+{
+    return parse_whole(reading, known, 0, SYMBOLS_MAX, &line->card.symbols);
+}
+
+static bool parse_status(Reading *reading, const KnownColumn *known, Line *line)
+{
+    static const char *const word[] = {"keep", "ban", "wish", "in"};
+    static const unsigned bit[] = {STATUS_KEEP, STATUS_BAN, STATUS_WISH, STATUS_IN};
+    const char *rest = reading->cell->text, *part;
+    size_t length;
+    unsigned status = 0;
+    while (reading_next_part(&rest, &part, &length)) {
+        char *copy = mem_strndup(part, length);
+        unsigned found = 0;
+        for (size_t i = 0; i < 4; i++)
+            if (is_word(copy, word[i]))
+                found = bit[i];
+        const char *nearest = found == 0 ? text_nearest(copy, word, 4) : NULL;
+        mem_free(copy);
+        if (found == 0) {
+            char suffix[48] = "";
+            if (nearest != NULL)
+                strcat(strcat(strcpy(suffix, "; did you mean '"), nearest), "'?");
+            return reading_wrong(reading, known->column.expected, suffix);
+        }
+        status |= found;
+    }
+    if ((status & STATUS_KEEP) != 0 && (status & STATUS_BAN) != 0)
+        return reading_wrong(reading, "keep or ban, not both", "");
+    line->card.status = status;
+    return true;
+}

@@ -1,0 +1,132 @@
+/* headers.c - what the columns of a sheet hold, from their headers, the model's mapping and the themes' names. */
+#include <string.h>
+
+#include "base/text.h"
+#include "cards/reading.h"
+
+#define NAMES_MAX 64
+
+static bool folds_to(const char *text, const char *folded)
+{
+    char *mine = text_fold(text);
+    bool same = strcmp(mine, folded) == 0;
+    mem_free(mine);
+    return same;
+}
+
+static int find_theme(const CardVocabulary *vocabulary, const char *folded)
+{
+    for (size_t i = 0; i < vocabulary->themes; i++)
+        if (folds_to(vocabulary->theme[i], folded))
+            return (int)i;
+    return -1;
+}
+
+/* By the name of ours that the header stands for. */
+static ColumnUse use_of(const CardVocabulary *vocabulary, const char *name)
+{
+    char *folded = text_fold(name);
+    ColumnUse use = {.known = column_find(folded), .theme = -1};
+    if (use.known == NULL)
+        use.theme = find_theme(vocabulary, folded);
+    mem_free(folded);
+    return use;
+}
+
+static bool is_own(ColumnUse use)
+{
+    return use.known == NULL && use.theme < 0;
+}
+
+static bool same_use(ColumnUse a, ColumnUse b)
+{
+    return !is_own(a) && a.known == b.known && a.theme == b.theme;
+}
+
+bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags)
+{
+    bool good = true;
+    const char *name[NAMES_MAX];
+    size_t names = 0;
+    for (const CardColumn *column; names < NAMES_MAX && (column = card_known_column(names)) != NULL; names++)
+        name[names] = column->name;
+    for (size_t i = 0; i < vocabulary->maps; i++) {
+        if (!is_own(use_of(vocabulary, vocabulary->map_field[i])))
+            continue;
+        good = false;
+        char excerpt[TEXT_EXCERPT];
+        text_excerpt(excerpt, vocabulary->map_field[i]);
+        const char *nearest = text_nearest(vocabulary->map_field[i], name, names);
+        if (nearest != NULL)
+            diag_error(diags, vocabulary->map_at[i], "unknown column '%s'; did you mean '%s'?", excerpt, nearest);
+        else
+            diag_error(diags, vocabulary->map_at[i], "unknown column '%s', expected a column of a cards sheet such as name, price, power, or a theme", excerpt);
+    }
+    return good;
+}
+
+/* The headers that the model maps come first; then names of ours, except where a mapped header has taken their place. */
+static void resolve_uses(const Reading *reading, ColumnUse *use, bool *map_used)
+{
+    const CardVocabulary *vocabulary = reading->vocabulary;
+    const SheetRow *header = &reading->sheet->header;
+    bool *mapped = mem_new(header->cells, sizeof *mapped);
+    for (size_t i = 0; i < header->cells; i++)
+        use[i] = (ColumnUse){.theme = -1};
+    for (size_t i = 0; i < vocabulary->maps; i++) {
+        int column = sheet_column(reading->sheet, vocabulary->map_header[i]);
+        if (column < 0)
+            continue;
+        use[column] = use_of(vocabulary, vocabulary->map_field[i]);
+        mapped[column] = map_used[i] = true;
+    }
+    for (size_t i = 0; i < header->cells; i++) {
+        if (mapped[i] || header->cell[i].text[0] == '\0')
+            continue;
+        ColumnUse own = use_of(vocabulary, header->cell[i].text);
+        bool taken = false;
+        for (size_t j = 0; j < header->cells; j++)
+            taken = taken || (mapped[j] && same_use(use[j], own));
+        if (!taken)
+            use[i] = own;
+    }
+    mem_free(mapped);
+}
+
+static void report_no_name(const Reading *reading)
+{
+    const SheetRow *header = &reading->sheet->header;
+    const char **text = mem_new(header->cells, sizeof *text);
+    for (size_t i = 0; i < header->cells; i++)
+        text[i] = header->cell[i].text;
+    const char *nearest = text_nearest("name", text, header->cells);
+    char excerpt[TEXT_EXCERPT];
+    if (nearest != NULL && nearest[0] != '\0')
+        diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[0]), "found no column 'name'; is it '%s'?", text_excerpt(excerpt, nearest));
+    else
+        diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[0]),
+                   "found no column 'name' (the first is '%s'), expected one; a model can say which it is with columns: {name: ...}",
+                   text_excerpt(excerpt, header->cell[0].text));
+    mem_free(text);
+}
+
+bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used)
+{
+    const SheetRow *header = &reading->sheet->header;
+    resolve_uses(reading, use, map_used);
+    bool good = true, named = false;
+    for (size_t i = 0; i < header->cells; i++) {
+        named = named || column_is_name(use[i].known);
+        for (size_t j = 0; j < i; j++) {
+            if (!same_use(use[i], use[j]))
+                continue;
+            char first[TEXT_EXCERPT], second[TEXT_EXCERPT];
+            diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[i]), "found '%s' and '%s', which are the same column, expected one of them",
+                       text_excerpt(first, header->cell[j].text), text_excerpt(second, header->cell[i].text));
+            good = false;
+        }
+    }
+    if (!named)
+        report_no_name(reading);
+    return good && named;
+}

@@ -1,0 +1,85 @@
+/* lookup.c - finding cards, columns, kinds and tags by name. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/number.h"
+#include "base/text.h"
+#include "cards/cards.h"
+
+static int compare_name(const void *key, const void *item)
+{
+    return strcmp(key, ((const Card *)item)->folded);
+}
+
+long card_find(const CardSet *set, const char *name)
+{
+    char *folded = text_fold(name);
+    const Card *found = set->count == 0 ? NULL : bsearch(folded, set->card, set->count, sizeof *set->card, compare_name);
+    mem_free(folded);
+    return found == NULL ? -1 : (long)(found - set->card);
+}
+
+const char *card_nearest(const CardSet *set, const char *name)
+{
+    const char **names = mem_new(set->count, sizeof *names);
+    for (size_t i = 0; i < set->count; i++)
+        names[i] = set->card[i].name;
+    const char *nearest = text_nearest(name, names, set->count);
+    mem_free(names);
+    return nearest;
+}
+
+static int find_word(const char *const *word, size_t count, const char *wanted)
+{
+    char *folded = text_fold(wanted);
+    int found = -1;
+    for (size_t i = 0; i < count && found < 0; i++) {
+        char *mine = text_fold(word[i]);
+        if (strcmp(mine, folded) == 0)
+            found = (int)i;
+        mem_free(mine);
+    }
+    mem_free(folded);
+    return found;
+}
+
+int card_column(const CardSet *set, const char *header)
+{
+    return find_word(set->column, set->columns, header);
+}
+
+int card_kind(const CardSet *set, const char *kind)
+{
+    return find_word(set->kind, set->kinds, kind);
+}
+
+int card_tag(const CardSet *set, const char *tag)
+{
+    return find_word(set->tag, set->tags, tag);
+}
+
+const CardTag *card_has_tag(const Card *card, int tag)
+{
+    for (size_t i = 0; i < card->tags; i++)
+        if (card->tag[i].tag == tag)
+            return &card->tag[i];
+    return NULL;
+}
+
+CellKind card_number(const CardSet *set, const Card *card, int column, int64_t *thousandths)
+{
+    const char *cell = card->cell[column];
+    if (cell[0] == '\0')
+        return CELL_BLANK;
+    switch (number_parse(cell, 3, set->file[card->file].separator != ',', thousandths)) {
+    case NUMBER_OK:
+        return CELL_NUMBER;
+    case NUMBER_TOO_FINE:
+        return CELL_TOO_FINE;
+    case NUMBER_TOO_LARGE:
+        return CELL_TOO_LARGE;
+    case NUMBER_NONE:
+        break;
+    }
+    return CELL_TEXT;
+}

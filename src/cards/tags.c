@@ -1,0 +1,185 @@
+/* tags.c - the tags of a card, from the tags column and from the columns of themes. */
+#include <string.h>
+
+#include "base/number.h"
+#include "base/text.h"
+#include "cards/reading.h"
+
+#define WEIGHT_SCALE 3
+#define WEIGHT_DEFAULT 1000
+
+static const char *const role_names[] = {
+    [ROLE_NONE] = "", [ROLE_ENABLER] = "enabler", [ROLE_PAYOFF] = "payoff", [ROLE_BOTH] = "both"};
+
+const char *role_name(Role role)
+{
+    return role_names[role];
+}
+
+bool role_is_enabler(Role role)
+{
+    return role == ROLE_ENABLER || role == ROLE_BOTH;
+}
+
+bool role_is_payoff(Role role)
+{
+    return role == ROLE_PAYOFF || role == ROLE_BOTH;
+}
+
+/* ROLE_NONE when the word is no role. */
+static Role find_role(const char *word)
+{
+    Role found = ROLE_NONE;
+    char *folded = text_fold(word);
+    for (Role role = ROLE_ENABLER; role <= ROLE_BOTH; role++)
+        if (strcmp(folded, role_names[role]) == 0)
+            found = role;
+    mem_free(folded);
+    return found;
+}
+
+typedef enum { WORD_OTHER, WORD_ROLE, WORD_WEIGHT, WORD_WRONG } WordKind;
+
+/* What a word says; errors are reported. */
+static WordKind read_word(const Reading *reading, const char *word, Role *role, int64_t *weight)
+{
+    *role = find_role(word);
+    if (*role != ROLE_NONE)
+        return WORD_ROLE;
+    char first = word[0] == '-' || word[0] == '+' ? word[1] : word[0];
+    bool numeral = (first >= '0' && first <= '9') || first == '.';
+    if (!numeral && first != '\xE2') /* the minus sign U+2212 begins with this byte */
+        return WORD_OTHER;
+    NumberStatus status = number_parse(word, WEIGHT_SCALE, sheet_decimal_comma(reading->sheet), weight);
+    int64_t ignored;
+    if (status == NUMBER_OK)
+        return WORD_WEIGHT;
+    if (status == NUMBER_TOO_FINE)
+        reading_wrong(reading, "a weight with at most 3 decimals", "");
+    else if (status == NUMBER_TOO_LARGE)
+        reading_wrong(reading, "a smaller weight", "");
+    else if (number_parse(word, WEIGHT_SCALE, true, &ignored) != NUMBER_NONE)
+        reading_wrong(reading, "a weight with a decimal point", " (commas separate the fields of this sheet)");
+    else
+        return WORD_OTHER;
+    return WORD_WRONG;
+}
+
+static bool add_tag(Reading *reading, const char *tag, size_t length, Role role, int64_t weight)
+{
+    int spelling = names_add(reading->tags, tag, length);
+    for (size_t i = 0; i < reading->tag_count; i++)
+        if (names_word(reading->tags, reading->tag[i].tag) == names_word(reading->tags, spelling)) {
+            char excerpt[TEXT_EXCERPT];
+            char *name = mem_strndup(tag, length);
+            diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell), "column '%s': found the tag '%s' a second time on this card, expected it once",
+                       reading->header, text_excerpt(excerpt, name));
+            mem_free(name);
+            return false;
+        }
+    mem_reserve((void **)&reading->tag, &reading->tag_capacity, reading->tag_count + 1, sizeof *reading->tag);
+    reading->tag[reading->tag_count++] = (CardTag){.tag = spelling, .role = role, .weight = weight};
+    return true;
+}
+
+static bool is_space(char c)
+{
+    return c == ' ' || (c >= '\t' && c <= '\r');
+}
+
+/* Where the last word of the text begins. */
+static size_t last_word(const char *text, size_t length)
+{
+    while (length > 0 && !is_space(text[length - 1]))
+        length--;
+    return length;
+}
+
+static bool parse_tag(Reading *reading, const char *part, size_t length)
+{
+    Role role = ROLE_NONE;
+    int64_t weight = WEIGHT_DEFAULT;
+    bool has_role = false, has_weight = false;
+    while (length > 0) { /* at most one role and one weight, from the end */
+        size_t start = last_word(part, length);
+        char *word = mem_strndup(part + start, length - start);
+        Role word_role;
+        int64_t word_weight;
+        WordKind kind = read_word(reading, word, &word_role, &word_weight);
+        mem_free(word);
+        if (kind == WORD_WRONG)
+            return false;
+        if (kind == WORD_OTHER || (kind == WORD_ROLE && has_role) || (kind == WORD_WEIGHT && has_weight))
+            break;
+        has_role = has_role || kind == WORD_ROLE;
+        has_weight = has_weight || kind == WORD_WEIGHT;
+        role = kind == WORD_ROLE ? word_role : role;
+        weight = kind == WORD_WEIGHT ? word_weight : weight;
+        length = start;
+        while (length > 0 && is_space(part[length - 1]))
+            length--;
+    }
+    if (length == 0)
+        return reading_wrong(reading, "a tag before the role and the weight: 'TAG ROLE WEIGHT'", "");
+    if (memchr(part, ',', length) != NULL && !reading->comma_noticed) {
+        reading->comma_noticed = true;
+        diag_notice(reading->diags, sheet_pos(reading->sheet, reading->cell), "the tag '%.*s' holds a comma (between tags stands ';')", (int)length, part);
+    }
+    return add_tag(reading, part, length, role, weight);
+}
+
+bool tags_parse(Reading *reading)
+{
+    bool good = true;
+    const char *rest = reading->cell->text, *part;
+    size_t length;
+    while (reading_next_part(&rest, &part, &length))
+        good = parse_tag(reading, part, length) && good;
+    return good;
+}
+
+bool tags_parse_theme(Reading *reading, const char *theme)
+{
+    static const char expected[] = "a weight, a role (enabler, payoff, both), both of them, or x";
+    Role role = ROLE_NONE;
+    int64_t weight = WEIGHT_DEFAULT;
+    size_t words = 0, roles = 0, weights = 0, marks = 0;
+    for (const char *rest = reading->cell->text; *rest != '\0';) {
+        size_t size = 0;
+        while (rest[size] != '\0' && !is_space(rest[size]))
+            size++;
+        if (size == 0) {
+            rest++;
+            continue;
+        }
+        char *word = mem_strndup(rest, size);
+        Role word_role;
+        int64_t word_weight;
+        WordKind kind = read_word(reading, word, &word_role, &word_weight);
+        bool mark = strcmp(word, "x") == 0 || strcmp(word, "X") == 0;
+        const char *nearest = kind == WORD_OTHER && !mark ? text_nearest(word, role_names + ROLE_ENABLER, ROLE_BOTH) : NULL;
+        mem_free(word);
+        if (kind == WORD_WRONG)
+            return false;
+        if (kind == WORD_OTHER && !mark) {
+            Text suffix = {0};
+            if (nearest != NULL)
+                text_printf(&suffix, "; did you mean '%s'?", nearest);
+            reading_wrong(reading, expected, text_cstr(&suffix));
+            text_release(&suffix);
+            return false;
+        }
+        role = kind == WORD_ROLE ? word_role : role;
+        weight = kind == WORD_WEIGHT ? word_weight : weight;
+        roles += kind == WORD_ROLE;
+        weights += kind == WORD_WEIGHT;
+        marks += mark;
+        words++;
+        rest += size;
+    }
+    if (words == 0)
+        return true;
+    if (roles > 1 || weights > 1 || (marks > 0 && words > 1))
+        return reading_wrong(reading, expected, "");
+    return add_tag(reading, theme, strlen(theme), role, weight);
+}
