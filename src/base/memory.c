@@ -51,7 +51,10 @@ void mem_fail_at(unsigned long n)
 void *mem_new(size_t count, size_t size)
 {
     fail_if_asked();
-    void *storage = count == 0 || size == 0 ? calloc(1, 1) : calloc(count, size);
+    size_t bytes;
+    if (__builtin_mul_overflow(count, size, &bytes))
+        mem_exhausted();
+    void *storage = calloc(1, bytes == 0 ? 1 : bytes);
     if (storage == NULL)
         mem_exhausted();
     return storage;

@@ -373,12 +373,15 @@ static size_t near_limit(size_t n, size_t m)
     return longer == 0 ? 0 : least(limit, longer - 1); /* nothing in common is never near */
 }
 
+/* Longer words are no typing mistakes of each other, and comparing them takes the product of their lengths. */
+#define NEAREST_LENGTH_MAX 256
+
 const char *text_nearest(const char *word, const char *const *words, size_t count)
 {
     size_t n, m;
     ucs4_t *wanted = folded_characters(word, &n);
     const char *nearest = NULL;
-    size_t best = SIZE_MAX;
+    size_t best = n > NEAREST_LENGTH_MAX ? 0 : SIZE_MAX;
     size_t *rows = NULL, capacity = 0;
     for (size_t i = 0; i < count && best > 0; i++) {
         ucs4_t *other = folded_characters(words[i], &m);
@@ -386,7 +389,7 @@ const char *text_nearest(const char *word, const char *const *words, size_t coun
         if (best != SIZE_MAX)
             limit = least(limit, best - 1);
         mem_reserve((void **)&rows, &capacity, 3 * (m + 1), sizeof *rows);
-        size_t d = distance(wanted, n, other, m, limit, rows);
+        size_t d = m > NEAREST_LENGTH_MAX ? limit + 1 : distance(wanted, n, other, m, limit, rows);
         if (d <= limit) {
             best = d;
             nearest = words[i];

@@ -156,7 +156,9 @@ static int compare_lines(const void *a, const void *b)
     return x->row->line < y->row->line ? -1 : x->row->line > y->row->line;
 }
 
-/* One error that shows all lines of the name, and in what they differ from the first. */
+#define CLASH_LINES_SHOWN 100
+
+/* One error that shows all lines of the name (beyond a hundred their number), and in what they differ from the first. */
 static void report_clash(const Builder *builder, const Line *line, size_t count)
 {
     const CardSet *set = builder->set;
@@ -165,7 +167,7 @@ static void report_clash(const Builder *builder, const Line *line, size_t count)
     Text text = {0};
     text_printf(&text, "found different lines with the name '%s', expected one line for each card:", text_excerpt(excerpt, first->name));
     text_printf(&text, "\n  %s:%d", first->at.file, first->at.line);
-    for (size_t i = 1; i < count; i++) {
+    for (size_t i = 1; i < count && i < CLASH_LINES_SHOWN; i++) {
         const Card *card = &line[i].card;
         int column = first_difference(set, first, card);
         text_printf(&text, "\n  %s:%d", card->at.file, card->at.line);
@@ -175,6 +177,8 @@ static void report_clash(const Builder *builder, const Line *line, size_t count)
         else
             text_add(&text, ", the same as the first");
     }
+    if (count > CLASH_LINES_SHOWN)
+        text_printf(&text, "\n  and %zu more lines", count - CLASH_LINES_SHOWN);
     diag_error(builder->reading.diags, first->at, "%s", text_cstr(&text));
     text_release(&text);
 }

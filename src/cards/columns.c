@@ -186,6 +186,8 @@ static bool parse_kinds(Reading *reading, Line *line)
             known = known || names_word(reading->kinds, reading->kind[i]) == names_word(reading->kinds, spelling);
         if (known)
             continue;
+        if (count == CELL_WORDS_MAX)
+            return reading_wrong(reading, "at most 1000 kinds on a card", "");
         mem_reserve((void **)&reading->kind, &reading->kind_capacity, count + 1, sizeof *reading->kind);
         reading->kind[count++] = spelling;
     }

@@ -6,6 +6,8 @@
 #include "cards/csv.h"
 #include "cards/names.h"
 
+#define CELL_WORDS_MAX 1000 /* kinds or tags of one card */
+
 /* A line on its way to a card. Until all sheets are read the card's kinds and tags are ids of spellings. */
 typedef struct {
     Card card;

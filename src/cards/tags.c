@@ -67,6 +67,8 @@ static WordKind read_word(const Reading *reading, const char *word, Role *role, 
 
 static bool add_tag(Reading *reading, const char *tag, size_t length, Role role, int64_t weight)
 {
+    if (reading->tag_count == CELL_WORDS_MAX)
+        return reading_wrong(reading, "at most 1000 tags on a card", "");
     int spelling = names_add(reading->tags, tag, length);
     for (size_t i = 0; i < reading->tag_count; i++)
         if (names_word(reading->tags, reading->tag[i].tag) == names_word(reading->tags, spelling)) {
@@ -130,12 +132,12 @@ static bool parse_tag(Reading *reading, const char *part, size_t length)
 
 bool tags_parse(Reading *reading)
 {
-    bool good = true;
     const char *rest = reading->cell->text, *part;
     size_t length;
     while (reading_next_part(&rest, &part, &length))
-        good = parse_tag(reading, part, length) && good;
-    return good;
+        if (!parse_tag(reading, part, length))
+            return false;
+    return true;
 }
 
 bool tags_parse_theme(Reading *reading, const char *theme)
