@@ -36,14 +36,17 @@ typedef struct {
     int decks;             /* all such decks */
     RuleMember *member;
     size_t members;
-    size_t skipped_count, unpriced_count, unscored_count;
+    size_t skipped_count, unpriced_count, unscored_count; /* unpriced: of those not skipped */
+    struct InstanceCache *cache; /* what filters and columns come to, card by card: instance_cache.h */
 } Instance;
 
 /* Reads the scenario's sheets and matches everything. NULL with errors in diags. The scenario must outlive it. */
 Instance *instance_new(const Scenario *scenario, Diags *diags);
 void instance_free(Instance *instance); /* NULL is allowed */
 
-/* Does the card pass the filter (no member: no each)? */
+/* Works out a filter that is not the model's own (read by filter_read, so numbered). False with errors in diags. The filter must outlive the instance. */
+bool instance_prepare_filter(Instance *instance, const Filter *filter, Diags *diags);
+/* Does the card pass the filter (no member: no each)? The filter is the model's own or prepared. */
 bool filter_passes(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card);
 /* Is the card counted by the member: where, scope, and not exempt? And by its `of` side (the whole pool if the rule has none)? */
 bool member_counts(const Instance *instance, const RuleMember *member, size_t card);
@@ -54,7 +57,7 @@ bool member_value(const Instance *instance, const RuleMember *member, size_t car
 /* Cents for `copies` copies: owned ones first. */
 int64_t instance_spend(const Instance *instance, size_t card, int copies);
 
-/* scaling.h's quota rule, for one bound: exact arithmetic; see docs/files.md, "Size and scaling". */
+/* The quota rule (scaling.c), for one bound: exact arithmetic; see docs/files.md, "Size and scaling". */
 Bounds bounds_scaled(const Bounds *written, int size_now);
 
 #endif

@@ -68,6 +68,7 @@ typedef struct {
 typedef struct {
     size_t tests;        /* all must hold; 0: every candidate */
     FilterTest *test;
+    int id;              /* from 1, unique in its model: an Instance keeps what it has worked out under it; 0: not numbered */
     SourcePos at;
 } Filter;
 
@@ -106,6 +107,8 @@ typedef struct {
 typedef struct {
     const char *name;    /* a card or a rule, as written */
     SourcePos at;
+    int layer;           /* keep and ban of one card: the later layer wins, in one layer it is an error. Sheets count as layer 0 */
+    const char *comment; /* what a # behind the name made a comment of, or NULL: for hints */
 } NameAt;
 
 typedef struct {
@@ -139,6 +142,7 @@ typedef struct {
     SourcePos *map_at;
     size_t maps;
     Theme *theme;
+    const char **theme_name; /* [themes] the same names, for the vocabulary */
     size_t themes;
     Rule *rule;            /* only rules in force */
     size_t rules;
@@ -146,6 +150,7 @@ typedef struct {
     size_t exempts;
     NameAt *keep, *ban, *wish; /* of models, scenario and command line */
     size_t keeps, bans, wishes;
+    int filters;           /* the highest Filter.id */
 } Model;
 
 /* The words that sheets are read with; points into the model. */

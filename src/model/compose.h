@@ -1,0 +1,16 @@
+/* compose.h - from a draft in which all layers are laid to a model whose values are read and checked. */
+#ifndef POOLWRIGHT_MODEL_COMPOSE_H
+#define POOLWRIGHT_MODEL_COMPOSE_H
+
+#include "model/draft.h"
+#include "model/model.h"
+
+/* path: the model file as the user named it; at: for errors about what is missing. The model lives in the draft's arena. NULL with errors in diags. */
+Model *model_compose(Draft *draft, const char *path, SourcePos at);
+
+/* compose_rules.c: fills Model.rule from the draft; needs colours and themes. */
+void compose_rules(Draft *draft, Model *model);
+/* Names of the members of an `each`: [*count], in the model's order. In the arena. */
+const char **each_names(const Model *model, Each each, Arena *arena, size_t *count);
+
+#endif

@@ -1,0 +1,204 @@
+/* fields.c - the tables of words; see docs/files.md for what each means. */
+#include "model/fields.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+#define TABLE(words, where) {.place = (where), .field = (words), .count = sizeof(words) / sizeof *(words)}
+
+static const FieldInfo model_info[MODEL_KEYS] = {
+    [MODEL_EXTENDS] = {"extends", "a model file, or the name of a preset", "none"},
+    [MODEL_SIZE] = {"size", "a number of cards such as 360, or {from: 350, to: 360}", ""},
+    [MODEL_CAP] = {"spending_cap", "an amount of money such as 500.00, or none", "none"},
+    [MODEL_COLOURS] = {"colours", "a list of 1 to 16 names", ""},
+    [MODEL_FIXING] = {"fixing", "a filter such as {kind: port}, or none", "none"},
+    [MODEL_HYBRID_AS_GOLD] = {"hybrid_as_gold", "a number of symbols, 1 to 100, or never", "never"},
+    [MODEL_SEATS] = {"seats", "{seats: 8, packs: 3, pack_size: 15}", "none"},
+    [MODEL_DECK_COLOURS] = {"deck_colours", "a number of colours", "2"},
+    [MODEL_FIT] = {"fit", "{power: 1.0, unscored: 2.0}", "{power: 1, unscored: 0}"},
+    [MODEL_COLUMNS] = {"columns", "a map such as {price: \"unit price\"}", "none"},
+    [MODEL_UNPRICED] = {"unpriced", "error, skip, or an amount of money", "error"},
+    [MODEL_THEMES] = {"themes", "a list of {name, colours, weight}", "none"},
+    [MODEL_RULES] = {"rules", "a list of rules", "none"},
+    [MODEL_EXEMPT] = {"exempt", "a list of {card, from, because}", "none"},
+    [MODEL_KEEP] = {"keep", "a list of card names", "none"},
+    [MODEL_BAN] = {"ban", "a list of card names", "none"},
+    [MODEL_WISH] = {"wish", "a list of card names", "none"},
+};
+const FieldTable model_fields = TABLE(model_info, "a model");
+
+static const FieldInfo seats_info[SEATS_KEYS] = {
+    [SEATS_SEATS] = {"seats", "a number of players", ""},
+    [SEATS_PACKS] = {"packs", "a number of packs for each seat", ""},
+    [SEATS_PACK_SIZE] = {"pack_size", "a number of cards in a pack", ""},
+};
+const FieldTable seats_fields = TABLE(seats_info, "seats");
+
+static const FieldInfo fit_info[FIT_KEYS] = {
+    [FIT_POWER] = {"power", "a number, 0 or more", "1"},
+    [FIT_UNSCORED] = {"unscored", "a number", "0"},
+};
+const FieldTable fit_fields = TABLE(fit_info, "fit");
+
+static const FieldInfo theme_info[THEME_KEYS] = {
+    [THEME_NAME] = {"name", "the theme's tag", ""},
+    [THEME_COLOURS] = {"colours", "colours such as brass+linen", "all colours"},
+    [THEME_WEIGHT] = {"weight", "a number, 0 or more", "1"},
+    [THEME_OFF] = {"off", "yes or no", "no"},
+};
+const FieldTable theme_fields = TABLE(theme_info, "a theme");
+
+#define BOUND_INFO                                                                                                     \
+    [RULE_EXACTLY] = {"exactly", "a number such as 58, or a percentage such as 50%", ""},                              \
+    [RULE_AT_LEAST] = {"at_least", "a number such as 8, or a percentage such as 50%", ""},                             \
+    [RULE_AT_MOST] = {"at_most", "a number such as 12, or a percentage such as 50%", ""},                              \
+    [RULE_BETWEEN] = {"between", "two numbers such as [2, 4]", ""},                                                    \
+    [RULE_AVERAGE_AT_LEAST] = {"average_at_least", "a number", ""}, [RULE_AVERAGE_AT_MOST] = {"average_at_most", "a number", ""}
+
+static const FieldInfo bound_info[BOUND_KEYS] = {BOUND_INFO};
+const FieldTable bound_fields = TABLE(bound_info, "bounds");
+
+static const FieldInfo rule_info[RULE_KEYS] = {
+    BOUND_INFO,
+    [RULE_NAME] = {"name", "what reports call the rule", ""},
+    [RULE_EACH] = {"each", "colour, pair or theme", "one rule over all"},
+    [RULE_SCOPE] = {"scope", "exact, touching, playable or tagged", "exact; playable with each: theme"},
+    [RULE_WHERE] = {"where", "a filter such as {class: mono}", "every candidate"},
+    [RULE_OF] = {"of", "a filter such as {class: mono}", "the whole pool"},
+    [RULE_MEASURE] = {"measure", "count, spend, price, fit, cost, power, weight, or a column of the cards sheet", "count"},
+    [RULE_FOR] = {"for", "a map such as {tar: {at_least: 9}}", "none"},
+    [RULE_SOFT] = {"soft", "fit lost per unit, more than 0, or no", "the rule must hold"},
+    [RULE_PRIORITY] = {"priority", "a whole number from 1 to 9", "5"},
+    [RULE_SCALES] = {"scales", "yes or no", "yes for counts, else no"},
+    [RULE_OFF] = {"off", "yes or no", "no"},
+};
+const FieldTable rule_fields = TABLE(rule_info, "a rule");
+
+static const FieldInfo exempt_info[EXEMPT_KEYS] = {
+    [EXEMPT_CARD] = {"card", "a card's name", ""},
+    [EXEMPT_FROM] = {"from", "a list of rule names", ""},
+    [EXEMPT_BECAUSE] = {"because", "a text", "none"},
+};
+const FieldTable exempt_fields = TABLE(exempt_info, "an exemption");
+
+static const FieldInfo band_info[BAND_KEYS] = {
+    [BAND_FROM] = {"from", "a number", ""},
+    [BAND_TO] = {"to", "a number", ""},
+};
+const FieldTable band_fields = TABLE(band_info, "a range");
+
+static const FieldInfo scenario_info[SCENARIO_KEYS] = {
+    [SCENARIO_MODEL] = {"model", "a model file, or the name of a preset", ""},
+    [SCENARIO_CARDS] = {"cards", "a list of sheets", ""},
+    [SCENARIO_PRICES] = {"prices", "a list of sheets", "none"},
+    [SCENARIO_OWNED] = {"owned", "a list of sheets", "none"},
+    [SCENARIO_TAGS] = {"tags", "a list of sheets", "none"},
+    [SCENARIO_TARGETS] = {"targets", "a list of targets sheets", "none"},
+    [SCENARIO_POOL] = {"pool", "a sheet: the present pool", "none"},
+    [SCENARIO_KEEP] = {"keep", "a list of card names", "none"},
+    [SCENARIO_BAN] = {"ban", "a list of card names", "none"},
+    [SCENARIO_WISH] = {"wish", "a list of card names", "none"},
+    [SCENARIO_CHANGE] = {"change", "a map with the keys of a model", "none"},
+    [SCENARIO_CASES] = {"cases", "a list of {name, change}", "none"},
+};
+const FieldTable scenario_fields = TABLE(scenario_info, "a scenario");
+
+static const FieldInfo case_info[CASE_KEYS] = {
+    [CASE_NAME] = {"name", "what reports call the case", ""},
+    [CASE_CHANGE] = {"change", "a map with the keys of a model", ""},
+};
+const FieldTable case_fields = TABLE(case_info, "a case");
+
+/* In the order of enum Field, without FIELD_COLUMN. */
+static const FieldInfo filter_info[] = {
+    {"class", "colourless, mono, gold, hybrid or fixing", ""},
+    {"colours", "colours as in the cards sheet, such as brass+tar", ""},
+    {"kind", "a kind of the cards sheet", ""},
+    {"tag", "a tag of the cards sheet", ""},
+    {"theme", "a theme of the model, or any", ""},
+    {"role", "enabler, payoff, both or none", ""},
+    {"weight", "a number or {from: 1, to: 2}", ""},
+    {"name", "a card's name", ""},
+    {"cost", "a number or {from: 1, to: 2}", ""},
+    {"power", "a number or {from: 1, to: 2}", ""},
+    {"price", "an amount of money or {from: 1.00, to: 2.00}", ""},
+    {"fit", "a number or {from: 1, to: 2}", ""},
+    {"copies", "a whole number or {from: 1, to: 2}", ""},
+    {"playable", "a share such as 40% or {from: 40%}", ""},
+};
+const FieldTable filter_fields = TABLE(filter_info, "a filter");
+
+/* In the order of enum Measure, without MEASURE_COLUMN. */
+static const FieldInfo measure_info[] = {
+    {"count", "copies", ""}, {"spend", "money for copies that must be bought", ""}, {"price", "money, owned or not", ""}, {"fit", "fit", ""},
+    {"cost", "the cost column", ""}, {"power", "the power column", ""}, {"weight", "the weight of tags", ""},
+};
+const FieldTable measure_words = TABLE(measure_info, "a measure");
+
+/* In the order of enum Each, without EACH_NONE. */
+static const FieldInfo each_info[] = {{"colour", "", ""}, {"pair", "", ""}, {"theme", "", ""}};
+const FieldTable each_words = TABLE(each_info, "each");
+
+/* In the order of enum Scope. */
+static const FieldInfo scope_info[] = {{"exact", "", ""}, {"touching", "", ""}, {"playable", "", ""}, {"tagged", "", ""}};
+const FieldTable scope_words = TABLE(scope_info, "scope");
+
+/* In the order of enum CardClass. */
+static const FieldInfo class_info[] = {{"colourless", "", ""}, {"mono", "", ""}, {"gold", "", ""}, {"hybrid", "", ""}, {"fixing", "", ""}};
+const FieldTable class_words = TABLE(class_info, "class");
+
+/* In the order of enum Role. */
+static const FieldInfo role_info[] = {{"none", "", ""}, {"enabler", "", ""}, {"payoff", "", ""}, {"both", "", ""}};
+const FieldTable role_words = TABLE(role_info, "role");
+
+int field_index(const FieldTable *table, const char *word)
+{
+    for (size_t i = 0; i < table->count; i++)
+        if (strcmp(table->field[i].name, word) == 0)
+            return (int)i;
+    return -1;
+}
+
+const char *field_nearest(const FieldTable *table, const char *word)
+{
+    const char *words[MODEL_KEYS + RULE_KEYS];
+    for (size_t i = 0; i < table->count; i++)
+        words[i] = table->field[i].name;
+    return text_nearest(word, words, table->count);
+}
+
+const char *field_list(const FieldTable *table, Arena *arena)
+{
+    Text text = {0};
+    for (size_t i = 0; i < table->count; i++)
+        text_printf(&text, "%s%s", i == 0 ? "" : i + 1 == table->count ? " or " : ", ", table->field[i].name);
+    char *list = arena_strdup(arena, text_cstr(&text));
+    text_release(&text);
+    return list;
+}
+
+const char *did_you_mean(const char *nearest, Arena *arena)
+{
+    return nearest == NULL ? "" : arena_printf(arena, "; did you mean '%s'?", nearest);
+}
+
+bool fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags)
+{
+    if (map->kind != NODE_MAP) {
+        diag_error(diags, map->at, "found %s, expected the keys of %s", yaml_found(map, arena), table->place);
+        return false;
+    }
+    for (size_t i = 0; i < map->count; i++) {
+        const YamlNode *key = map->pair[i].key;
+        int index = field_index(table, key->text);
+        if (index >= 0) {
+            slot[index] = (Slot){.key = key, .value = map->pair[i].value};
+            continue;
+        }
+        const char *nearest = field_nearest(table, key->text);
+        const char *hint = nearest != NULL ? did_you_mean(nearest, arena) : arena_printf(arena, "; known are %s", field_list(table, arena));
+        diag_error(diags, key->at, "unknown key %s in %s%s", yaml_found(key, arena), table->place, hint);
+    }
+    return true;
+}

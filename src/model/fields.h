@@ -1,0 +1,68 @@
+/* fields.h - the words of the model and scenario language: one table for each kind of map. The tables drive reading, unknown-key errors and the
+ * reference page. The order of each enumeration is the order of its table. */
+#ifndef POOLWRIGHT_MODEL_FIELDS_H
+#define POOLWRIGHT_MODEL_FIELDS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/diag.h"
+#include "base/memory.h"
+#include "model/yaml_tree.h"
+
+typedef struct {
+    const char *name;
+    const char *value;    /* what may stand there, for messages ("expected ...") and the reference */
+    const char *fallback; /* what holds without it; "" if it is required or has none */
+} FieldInfo;
+
+typedef struct {
+    const char *place;    /* for messages: "a rule" */
+    const FieldInfo *field;
+    size_t count;
+} FieldTable;
+
+enum {
+    MODEL_EXTENDS, MODEL_SIZE, MODEL_CAP, MODEL_COLOURS, MODEL_FIXING, MODEL_HYBRID_AS_GOLD, MODEL_SEATS, MODEL_DECK_COLOURS, MODEL_FIT,
+    MODEL_COLUMNS, MODEL_UNPRICED, MODEL_THEMES, MODEL_RULES, MODEL_EXEMPT, MODEL_KEEP, MODEL_BAN, MODEL_WISH, MODEL_KEYS
+};
+enum { SEATS_SEATS, SEATS_PACKS, SEATS_PACK_SIZE, SEATS_KEYS };
+enum { FIT_POWER, FIT_UNSCORED, FIT_KEYS };
+enum { THEME_NAME, THEME_COLOURS, THEME_WEIGHT, THEME_OFF, THEME_KEYS };
+/* The bounds come first: a member's own bounds take exactly these. */
+enum {
+    RULE_EXACTLY, RULE_AT_LEAST, RULE_AT_MOST, RULE_BETWEEN, RULE_AVERAGE_AT_LEAST, RULE_AVERAGE_AT_MOST, BOUND_KEYS,
+    RULE_NAME = BOUND_KEYS, RULE_EACH, RULE_SCOPE, RULE_WHERE, RULE_OF, RULE_MEASURE, RULE_FOR, RULE_SOFT, RULE_PRIORITY, RULE_SCALES, RULE_OFF,
+    RULE_KEYS
+};
+enum { EXEMPT_CARD, EXEMPT_FROM, EXEMPT_BECAUSE, EXEMPT_KEYS };
+enum { BAND_FROM, BAND_TO, BAND_KEYS };
+enum {
+    SCENARIO_MODEL, SCENARIO_CARDS, SCENARIO_PRICES, SCENARIO_OWNED, SCENARIO_TAGS, SCENARIO_TARGETS, SCENARIO_POOL, SCENARIO_KEEP, SCENARIO_BAN,
+    SCENARIO_WISH, SCENARIO_CHANGE, SCENARIO_CASES, SCENARIO_KEYS
+};
+enum { CASE_NAME, CASE_CHANGE, CASE_KEYS };
+
+extern const FieldTable model_fields, seats_fields, fit_fields, theme_fields, rule_fields, bound_fields, exempt_fields, band_fields, scenario_fields,
+    case_fields, filter_fields, measure_words, each_words, scope_words, class_words, role_words;
+
+/* The index of the word, or -1. */
+int field_index(const FieldTable *table, const char *word);
+/* The nearest word of the table, or NULL. */
+const char *field_nearest(const FieldTable *table, const char *word);
+/* "one of a, b, c", in the arena. */
+const char *field_list(const FieldTable *table, Arena *arena);
+
+/* One key of a map and what stands there; key NULL: not given. */
+typedef struct {
+    const YamlNode *key;
+    const YamlNode *value;
+} Slot;
+
+/* Puts the map's pairs into slot[table->count] (others stay as they are). Unknown keys are errors. False if the node is no map (reported). */
+bool fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags);
+
+/* ", did you mean 'x'?" as a suffix "; did you mean 'x'?", or "" for NULL. In the arena. */
+const char *did_you_mean(const char *nearest, Arena *arena);
+
+#endif

@@ -1,0 +1,461 @@
+/* filter_eval.c - filters met with cards. A filter's words are looked up once, then the filter is worked out for all cards at once; later
+ * questions are look-ups, so that many members over many cards cost little.
+ *
+ * role and weight speak of one tag: the member's theme; else the tags that `theme` names; else those that `tag` names; else all. What they ask for
+ * must hold on one of these tags together; what they deny must hold on none; a card that has none of these tags fails. */
+#include <assert.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "model/fields.h"
+#include "model/instance_cache.h"
+
+/* ---- looking up words ---- */
+
+static void notice_unknown(const InstanceBuilder *builder, const FilterTest *test, const FilterValue *value, const char *const *words, size_t count)
+{
+    const char *what = filter_fields.field[test->field].name;
+    const char *nearest = text_nearest(value->text, words, count);
+    diag_notice(builder->diags, value->at, "no candidate has the %s '%s'%s", what, value->text, did_you_mean(nearest, builder->instance->arena));
+}
+
+static int resolve_value(const InstanceBuilder *builder, const FilterTest *test, const FilterValue *value)
+{
+    const Instance *instance = builder->instance;
+    const CardSet *cards = instance->cards;
+    int id = -1;
+    switch (test->field) {
+    case FIELD_CLASS:
+        return field_index(&class_words, value->folded);
+    case FIELD_ROLE:
+        return field_index(&role_words, value->folded);
+    case FIELD_KIND:
+        id = card_kind(cards, value->text);
+        if (id < 0)
+            notice_unknown(builder, test, value, cards->kind, cards->kinds);
+        return id;
+    case FIELD_TAG:
+        id = card_tag(cards, value->text);
+        if (id < 0)
+            notice_unknown(builder, test, value, cards->tag, cards->tags);
+        return id;
+    case FIELD_THEME:
+        return card_tag(cards, value->text);
+    case FIELD_NAME:
+        id = (int)card_find(cards, value->text);
+        if (id < 0)
+            diag_notice(builder->diags, value->at, "no candidate is called '%s'%s", value->text,
+                        did_you_mean(card_nearest(cards, value->text), instance->arena));
+        return id;
+    default:
+        return -1;
+    }
+}
+
+int find_column(const InstanceBuilder *builder, const char *name, const FieldTable *built_in, const char *what, SourcePos at)
+{
+    const CardSet *cards = builder->instance->cards;
+    int column = card_column(cards, name);
+    if (column >= 0)
+        return column;
+    const char **words = mem_new(built_in->count + cards->columns, sizeof *words);
+    for (size_t i = 0; i < built_in->count; i++)
+        words[i] = built_in->field[i].name;
+    for (size_t i = 0; i < cards->columns; i++)
+        words[built_in->count + i] = cards->column[i];
+    const char *nearest = text_nearest(name, words, built_in->count + cards->columns);
+    mem_free(words);
+    diag_error(builder->diags, at, "unknown %s '%s', neither built in nor a column of the cards sheets%s", what, name,
+               did_you_mean(nearest, builder->instance->arena));
+    return -1;
+}
+
+static void read_column(const Instance *instance, int column)
+{
+    ColumnCache *cache = &instance->cache->column[column];
+    const CardSet *cards = instance->cards;
+    if (cache->value != NULL)
+        return;
+    cache->value = arena_alloc(instance->arena, cards->count, sizeof *cache->value);
+    cache->kind = arena_alloc(instance->arena, cards->count, sizeof *cache->kind);
+    for (size_t c = 0; c < cards->count; c++)
+        cache->kind[c] = card_number(cards, &cards->card[c], column, &cache->value[c]);
+}
+
+const ColumnCache *numeric_column(const InstanceBuilder *builder, int column, const char *asker, SourcePos at)
+{
+    const Instance *instance = builder->instance;
+    const CardSet *cards = instance->cards;
+    if (column < 0)
+        return NULL;
+    read_column(instance, column);
+    ColumnCache *cache = &instance->cache->column[column];
+    if (cache->checked)
+        return cache->sound ? cache : NULL;
+    cache->checked = cache->sound = true;
+    for (size_t c = 0; c < cards->count; c++) {
+        if (cache->kind[c] == CELL_NUMBER || cache->kind[c] == CELL_BLANK)
+            continue;
+        const Card *card = &cards->card[c];
+        const char *expected = cache->kind[c] == CELL_TOO_FINE ? "a number with at most 3 decimals" : cache->kind[c] == CELL_TOO_LARGE ? "a smaller number" : "a number";
+        char excerpt[TEXT_EXCERPT];
+        diag_error(builder->diags, card->at, "column '%s' of '%s' holds '%s', expected %s, since %s uses it as one (%s:%d)", cards->column[column], card->name,
+                   text_excerpt(excerpt, card->cell[column]), expected, asker, at.file != NULL ? at.file : "command line", at.line);
+        cache->sound = false;
+    }
+    return cache->sound ? cache : NULL;
+}
+
+static const char **folded_column(const Instance *instance, int column)
+{
+    ColumnCache *cache = &instance->cache->column[column];
+    const CardSet *cards = instance->cards;
+    if (cache->folded != NULL)
+        return cache->folded;
+    cache->folded = arena_alloc(instance->arena, cards->count, sizeof *cache->folded);
+    for (size_t c = 0; c < cards->count; c++) {
+        char *folded = text_fold(cards->card[c].cell[column]);
+        cache->folded[c] = arena_strdup(instance->arena, folded);
+        mem_free(folded);
+    }
+    return cache->folded;
+}
+
+static bool prepare_column(const InstanceBuilder *builder, const FilterTest *test, int *column)
+{
+    *column = find_column(builder, test->column, &filter_fields, "field", test->at);
+    if (*column < 0)
+        return false;
+    read_column(builder->instance, *column);
+    for (size_t v = 0; v < test->values; v++) {
+        if (test->value[v].is_range && numeric_column(builder, *column, "a range", test->value[v].at) == NULL)
+            return false;
+        if (!test->value[v].is_range)
+            folded_column(builder->instance, *column);
+    }
+    return true;
+}
+
+/* ---- one test on one card ---- */
+
+static bool in_range(const FilterValue *value, int64_t number)
+{
+    return value->is_number && (!value->has_from || number >= value->from) && (!value->has_to || number <= value->to);
+}
+
+static bool any_in_range(const FilterTest *test, int64_t number)
+{
+    for (size_t v = 0; v < test->values; v++)
+        if (in_range(&test->value[v], number))
+            return true;
+    return false;
+}
+
+static bool column_matches(const Instance *instance, const FilterTest *test, int column, size_t card)
+{
+    const ColumnCache *cache = &instance->cache->column[column];
+    for (size_t v = 0; v < test->values; v++) {
+        const FilterValue *value = &test->value[v];
+        if (value->is_number && cache->kind[card] == CELL_NUMBER) {
+            if (in_range(value, cache->value[card]))
+                return true;
+        } else if (!value->is_range && strcmp(cache->folded[card], value->folded) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool has_kind(const Card *card, int kind)
+{
+    for (size_t i = 0; i < card->kinds; i++)
+        if (card->kind[i] == kind)
+            return true;
+    return false;
+}
+
+/* Does the test's value v name this tag? */
+static bool names_tag(const Instance *instance, const FilterCache *cache, size_t test, size_t value, int tag)
+{
+    const FilterTest *t = &cache->filter->test[test];
+    if (t->field == FIELD_THEME && strcmp(t->value[value].folded, "any") == 0)
+        return instance->cache->is_theme[tag];
+    return cache->id[test][value] == tag;
+}
+
+static bool any_names_tag(const Instance *instance, const FilterCache *cache, size_t test, int tag)
+{
+    for (size_t v = 0; v < cache->filter->test[test].values; v++)
+        if (names_tag(instance, cache, test, v, tag))
+            return true;
+    return false;
+}
+
+static bool any_tag_named(const Instance *instance, const FilterCache *cache, size_t test, const Card *card)
+{
+    for (size_t i = 0; i < card->tags; i++)
+        if (any_names_tag(instance, cache, test, card->tag[i].tag))
+            return true;
+    return false;
+}
+
+static bool any_value_is(const FilterCache *cache, size_t test, int id)
+{
+    for (size_t v = 0; v < cache->filter->test[test].values; v++)
+        if (cache->id[test][v] == id)
+            return true;
+    return false;
+}
+
+/* The number that a numeric field compares; false: blank. */
+static bool field_number(const Instance *instance, Field field, size_t c, int64_t *number)
+{
+    const Card *card = &instance->cards->card[c];
+    switch (field) {
+    case FIELD_COST:
+        *number = card->cost;
+        return card->has_cost;
+    case FIELD_POWER:
+        *number = card->power;
+        return card->has_power;
+    case FIELD_PRICE:
+        *number = instance->price[c];
+        return !instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT;
+    case FIELD_FIT:
+        *number = instance->fit[c];
+        return true;
+    case FIELD_COPIES:
+        *number = card->copies;
+        return true;
+    default:
+        *number = (int64_t)instance->playable[c];
+        return true;
+    }
+}
+
+/* A share of decks against bounds in thousandths of a percent, without rounding: playable / decks <= to. */
+static bool share_in_range(const FilterTest *test, int64_t playable, int64_t decks)
+{
+    for (size_t v = 0; v < test->values; v++) {
+        const FilterValue *value = &test->value[v];
+        bool above = !value->has_from || playable * 100000 >= value->from * decks;
+        bool below = !value->has_to || playable * 100000 <= value->to * decks;
+        if (above && below)
+            return true;
+    }
+    return false;
+}
+
+/* Whether any value matches; *blank: the card has nothing to compare. */
+static bool test_matches(const Instance *instance, const FilterCache *cache, size_t t, size_t c, bool *blank)
+{
+    const FilterTest *test = &cache->filter->test[t];
+    const Card *card = &instance->cards->card[c];
+    int64_t number = 0;
+    *blank = false;
+    switch (test->field) {
+    case FIELD_CLASS:
+        return any_value_is(cache, t, (int)instance->class[c]);
+    case FIELD_COLOURS:
+        for (size_t v = 0; v < test->values; v++)
+            if (colours_equal(&card->colours, &test->value[v].colours))
+                return true;
+        return false;
+    case FIELD_KIND:
+        for (size_t v = 0; v < test->values; v++)
+            if (has_kind(card, cache->id[t][v]))
+                return true;
+        return false;
+    case FIELD_TAG:
+    case FIELD_THEME:
+        return any_tag_named(instance, cache, t, card);
+    case FIELD_NAME:
+        return any_value_is(cache, t, (int)c);
+    case FIELD_COLUMN:
+        *blank = instance->cache->column[cache->column[t]].kind[c] == CELL_BLANK;
+        return !*blank && column_matches(instance, test, cache->column[t], c);
+    case FIELD_PLAYABLE:
+        return share_in_range(test, instance->playable[c], instance->decks);
+    default:
+        *blank = !field_number(instance, test->field, c, &number);
+        return !*blank && any_in_range(test, number);
+    }
+}
+
+static bool is_role_test(const FilterTest *test) { return test->field == FIELD_ROLE || test->field == FIELD_WEIGHT; }
+
+static bool plain_tests_hold(const Instance *instance, const FilterCache *cache, size_t card)
+{
+    for (size_t t = 0; t < cache->filter->tests; t++) {
+        const FilterTest *test = &cache->filter->test[t];
+        bool blank = false;
+        if (!is_role_test(test) && (test_matches(instance, cache, t, card, &blank) == test->negated || blank))
+            return false;
+    }
+    return true;
+}
+
+/* ---- role and weight ---- */
+
+static bool role_matches(int wanted, Role role)
+{
+    if (wanted == ROLE_ENABLER)
+        return role_is_enabler(role);
+    if (wanted == ROLE_PAYOFF)
+        return role_is_payoff(role);
+    return wanted == (int)role;
+}
+
+static bool role_test_matches(const FilterCache *cache, size_t t, const CardTag *tag)
+{
+    const FilterTest *test = &cache->filter->test[t];
+    if (test->field == FIELD_WEIGHT)
+        return any_in_range(test, tag->weight);
+    for (size_t v = 0; v < test->values; v++)
+        if (role_matches(cache->id[t][v], tag->role))
+            return true;
+    return false;
+}
+
+/* Do all role and weight tests of this sort (asking or denying) match the tag; for denying ones: does any? */
+static bool tag_is_asked_for(const FilterCache *cache, const CardTag *tag)
+{
+    for (size_t t = 0; t < cache->filter->tests; t++) {
+        const FilterTest *test = &cache->filter->test[t];
+        if (is_role_test(test) && !test->negated && !role_test_matches(cache, t, tag))
+            return false;
+    }
+    return true;
+}
+
+static bool tag_is_denied(const FilterCache *cache, const CardTag *tag)
+{
+    for (size_t t = 0; t < cache->filter->tests; t++) {
+        const FilterTest *test = &cache->filter->test[t];
+        if (is_role_test(test) && test->negated && role_test_matches(cache, t, tag))
+            return true;
+    }
+    return false;
+}
+
+/* The test that says of which tags role and weight speak; -1: of all. */
+static int naming_test(const Filter *filter)
+{
+    int found = -1;
+    for (size_t t = 0; t < filter->tests; t++) {
+        if (filter->test[t].negated)
+            continue;
+        if (filter->test[t].field == FIELD_THEME)
+            return (int)t;
+        if (filter->test[t].field == FIELD_TAG)
+            found = (int)t;
+    }
+    return found;
+}
+
+static bool role_tests_hold(const Instance *instance, const FilterCache *cache, const Card *card)
+{
+    int naming = naming_test(cache->filter);
+    bool asked = false, denied = false;
+    for (size_t i = 0; i < card->tags; i++) {
+        if (naming >= 0 && !any_names_tag(instance, cache, (size_t)naming, card->tag[i].tag))
+            continue;
+        asked = asked || tag_is_asked_for(cache, &card->tag[i]);
+        denied = denied || tag_is_denied(cache, &card->tag[i]);
+    }
+    return asked && !denied;
+}
+
+static const CardTag *member_tag(const Instance *instance, const RuleMember *member, size_t card)
+{
+    return instance->theme_tag[(size_t)member->theme * instance->cards->count + card];
+}
+
+/* ---- the room's questions ---- */
+
+bool prepare_filter(const InstanceBuilder *builder, const Filter *filter)
+{
+    Instance *instance = builder->instance;
+    InstanceCache *all = instance->cache;
+    const size_t cards = instance->cards->count;
+    const size_t id = (size_t)filter->id;
+    const size_t known = all->filters;
+    mem_reserve((void **)&all->filter, &all->capacity, id, sizeof *all->filter);
+    for (size_t i = known; i < id; i++)
+        all->filter[i] = (FilterCache){0};
+    if (id > known)
+        all->filters = id;
+    FilterCache cache = {.filter = filter};
+    cache.id = arena_alloc(instance->arena, filter->tests, sizeof *cache.id);
+    cache.column = arena_alloc(instance->arena, filter->tests, sizeof *cache.column);
+    bool sound = true;
+    for (size_t t = 0; t < filter->tests; t++) {
+        const FilterTest *test = &filter->test[t];
+        cache.has_role = cache.has_role || is_role_test(test);
+        cache.id[t] = arena_alloc(instance->arena, test->values, sizeof **cache.id);
+        for (size_t v = 0; v < test->values; v++)
+            cache.id[t][v] = resolve_value(builder, test, &test->value[v]);
+        if (test->field == FIELD_COLUMN)
+            sound = prepare_column(builder, test, &cache.column[t]) && sound;
+    }
+    if (!sound)
+        return false;
+    cache.plain = arena_alloc(instance->arena, cards, sizeof *cache.plain);
+    cache.full = cache.has_role ? arena_alloc(instance->arena, cards, sizeof *cache.full) : cache.plain;
+    for (size_t c = 0; c < cards; c++) {
+        cache.plain[c] = plain_tests_hold(instance, &cache, c);
+        if (cache.has_role)
+            cache.full[c] = cache.plain[c] && role_tests_hold(instance, &cache, &instance->cards->card[c]);
+    }
+    all->filter[id - 1] = cache;
+    return true;
+}
+
+bool instance_prepare_filter(Instance *instance, const Filter *filter, Diags *diags)
+{
+    InstanceBuilder builder = {.instance = instance, .diags = diags};
+    return prepare_filter(&builder, filter);
+}
+
+static const FilterCache *cache_of(const Instance *instance, const Filter *filter)
+{
+    assert(filter->id > 0 && (size_t)filter->id <= instance->cache->filters);
+    const FilterCache *cache = &instance->cache->filter[filter->id - 1];
+    assert(cache->plain != NULL);
+    return cache;
+}
+
+bool filter_passes(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card)
+{
+    const FilterCache *cache = cache_of(instance, filter);
+    if (!cache->has_role || member == NULL || member->theme < 0)
+        return cache->full[card];
+    if (!cache->plain[card])
+        return false;
+    const CardTag *tag = member_tag(instance, member, card);
+    return tag != NULL && tag_is_asked_for(cache, tag) && !tag_is_denied(cache, tag);
+}
+
+bool filter_tag_weight(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card, int64_t *weight)
+{
+    if (member != NULL && member->theme >= 0) {
+        const CardTag *tag = member_tag(instance, member, card);
+        *weight = tag == NULL ? 0 : tag->weight;
+        return tag != NULL;
+    }
+    const FilterCache *cache = cache_of(instance, filter);
+    const Card *candidate = &instance->cards->card[card];
+    int naming = naming_test(filter);
+    bool found = false;
+    *weight = 0;
+    for (size_t i = 0; i < candidate->tags; i++) {
+        const CardTag *tag = &candidate->tag[i];
+        if (naming >= 0 && !any_names_tag(instance, cache, (size_t)naming, tag->tag))
+            continue;
+        if (!tag_is_asked_for(cache, tag) || tag_is_denied(cache, tag))
+            continue;
+        *weight += tag->weight;
+        found = true;
+    }
+    return found;
+}

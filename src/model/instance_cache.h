@@ -1,0 +1,72 @@
+/* instance_cache.h - inside the model room: how an instance is put together, and what it has worked out of filters and columns. */
+#ifndef POOLWRIGHT_MODEL_INSTANCE_CACHE_H
+#define POOLWRIGHT_MODEL_INSTANCE_CACHE_H
+
+#include "model/fields.h"
+#include "model/instance.h"
+
+/* A column of the sheets as numbers; computed when first asked for. */
+typedef struct {
+    bool checked, sound;
+    int64_t *value;      /* [cards] thousandths */
+    CellKind *kind;      /* [cards] */
+    const char **folded; /* [cards] the cells as text, folded; NULL until asked for */
+} ColumnCache;
+
+/* A filter met with the cards. */
+typedef struct {
+    const Filter *filter;
+    bool *plain;         /* [cards] all tests but role and weight hold; NULL: not prepared */
+    bool *full;          /* [cards] all tests, role and weight being of the tags that the filter names; the same as plain where it has none */
+    bool has_role;       /* it tests role or weight */
+    int **id;            /* [tests][values] kinds, tags, classes, themes by number; -1: no candidate has it */
+    int *column;         /* [tests] index of FIELD_COLUMN's column */
+} FilterCache;
+
+typedef struct InstanceCache {
+    FilterCache *filter; /* [filters] by Filter.id - 1 */
+    size_t filters, capacity;
+    ColumnCache *column; /* [cards->columns] */
+    int *theme_tag;      /* [themes] index of the theme's tag in CardSet.tag, -1: no candidate has it */
+    bool *is_theme;      /* [cards->tags] the tag is a declared theme */
+    bool **exempt;       /* [rules] NULL, or [cards] */
+    int *measure_column; /* [rules] index of MEASURE_COLUMN's column, else -1 */
+} InstanceCache;
+
+typedef struct {
+    Instance *instance;
+    Diags *diags;
+} InstanceBuilder;
+
+/* ---- side_sheets.c: prices, owned, tags, the present pool ---- */
+void merge_prices(const InstanceBuilder *builder);
+void merge_owned(const InstanceBuilder *builder);
+void merge_tags(const InstanceBuilder *builder);
+void read_present_pool(const InstanceBuilder *builder);
+
+/* ---- match_names.c: keep, ban, wish, exempt ---- */
+void match_statuses(const InstanceBuilder *builder);
+void set_copies(const InstanceBuilder *builder); /* after compute_prices */
+void match_exempts(const InstanceBuilder *builder);
+
+/* ---- card_values.c ---- */
+void match_themes(const InstanceBuilder *builder);
+void compute_prices(const InstanceBuilder *builder);
+void compute_fit(const InstanceBuilder *builder);
+void compute_playable(const InstanceBuilder *builder);
+void compute_class(const InstanceBuilder *builder);
+
+/* ---- filter_eval.c ---- */
+bool prepare_filter(const InstanceBuilder *builder, const Filter *filter);
+/* The column as numbers; every text or too fine cell is an error that says who asked. NULL when there is one, or no such column. */
+const ColumnCache *numeric_column(const InstanceBuilder *builder, int column, const char *asker, SourcePos at);
+/* Index of the column; an unknown one is an error with the nearest of the columns and the built-in words. -1 then. */
+int find_column(const InstanceBuilder *builder, const char *name, const FieldTable *built_in, const char *what, SourcePos at);
+/* The sum of the weights of the tags that the filter (or the member's theme) names; false: there is none. */
+bool filter_tag_weight(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card, int64_t *weight);
+
+/* ---- members.c ---- */
+void spread_members(const InstanceBuilder *builder);
+void prepare_rules(const InstanceBuilder *builder);
+
+#endif

@@ -1,0 +1,62 @@
+/* model.c - small questions to a model. */
+#include "model/model.h"
+
+#include "base/text.h"
+#include "model/fields.h"
+
+int64_t measure_unit(Measure measure)
+{
+    static const int64_t unit[] = {1, 10, 100, 1000};
+    return unit[measure_scale(measure)];
+}
+
+int measure_scale(Measure measure)
+{
+    if (measure == MEASURE_COUNT)
+        return 0;
+    return measure == MEASURE_SPEND || measure == MEASURE_PRICE ? 2 : 3;
+}
+
+const char *measure_name(Measure measure)
+{
+    return measure == MEASURE_COLUMN ? "column" : measure_words.field[measure].name;
+}
+
+CardVocabulary model_vocabulary(const Model *model)
+{
+    CardVocabulary vocabulary = {
+        .colour = model->colour,
+        .colours = model->colours,
+        .theme = model->theme_name,
+        .themes = model->themes,
+        .map_field = model->map_field,
+        .map_header = model->map_header,
+        .map_at = model->map_at,
+        .maps = model->maps,
+    };
+    return vocabulary;
+}
+
+size_t model_pairs(const Model *model) { return model->colours * (model->colours - (model->colours > 0)) / 2; }
+
+ColourMask model_pair(const Model *model, size_t index)
+{
+    for (size_t first = 0; first + 1 < model->colours; first++) {
+        size_t seconds = model->colours - first - 1;
+        if (index < seconds)
+            return (ColourMask)(1U << first | 1U << (first + 1 + index));
+        index -= seconds;
+    }
+    return 0;
+}
+
+const char *model_mask_name(const Model *model, ColourMask mask, Arena *arena)
+{
+    Text text = {0};
+    for (size_t i = 0; i < model->colours; i++)
+        if (mask >> i & 1U)
+            text_printf(&text, "%s%s", text.length == 0 ? "" : "+", model->colour[i]);
+    const char *name = arena_strdup(arena, text.length == 0 ? "colourless" : text_cstr(&text));
+    text_release(&text);
+    return name;
+}

@@ -1,0 +1,303 @@
+/* scenario.c - from a subject and the command line to a model: the layers in their order, and every case tried, so that all errors of a run come at once. */
+#include "model/scenario.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "base/file.h"
+#include "base/number.h"
+#include "base/text.h"
+#include "model/compose.h"
+#include "model/model_files.h"
+#include "model/targets.h"
+
+typedef struct {
+    ReadContext context;
+    Scenario *scenario;
+    const Overrides *overrides;
+    Slot slot[SCENARIO_KEYS];
+    ModelChain chain;
+    Sheet *target;
+    size_t targets;
+} Inputs;
+
+/* ---- the scenario file ---- */
+
+static bool has_ending(const char *path, const char *ending)
+{
+    size_t length = strlen(path), tail = strlen(ending);
+    return length > tail && strcmp(path + length - tail, ending) == 0;
+}
+
+static bool is_folder(const char *path)
+{
+    struct stat info;
+    return stat(path, &info) == 0 && S_ISDIR(info.st_mode);
+}
+
+/* The scenario file's path, or NULL when the subject is a cards sheet. */
+static const char *scenario_path(Arena *arena, const char *subject)
+{
+    if (strcmp(subject, "-") == 0)
+        return NULL;
+    if (is_folder(subject)) {
+        size_t length = strlen(subject);
+        while (length > 1 && subject[length - 1] == '/')
+            length--;
+        return arena_printf(arena, "%.*s/scenario.yaml", (int)length, subject);
+    }
+    return has_ending(subject, ".yaml") || has_ending(subject, ".yml") ? arena_strdup(arena, subject) : NULL;
+}
+
+static PathAt *read_paths(Inputs *inputs, int key, size_t *count)
+{
+    const Slot *slot = &inputs->slot[key];
+    *count = 0;
+    if (slot->key == NULL)
+        return NULL;
+    NodeItems items = node_items(slot->value);
+    PathAt *path = arena_alloc(inputs->context.arena, items.count, sizeof *path);
+    for (size_t i = 0; i < items.count; i++) {
+        const YamlNode *node = node_item(&items, i);
+        const char *name = NULL;
+        if (!read_text(&inputs->context, node, "the path of a sheet", &name))
+            continue;
+        path[(*count)++] = (PathAt){.path = file_beside(inputs->context.arena, inputs->scenario->path, name), .at = node->at};
+    }
+    return path;
+}
+
+static void refuse_extends(const Inputs *inputs, const YamlNode *change)
+{
+    for (size_t i = 0; change->kind == NODE_MAP && i < change->count; i++)
+        if (strcmp(change->pair[i].key->text, model_fields.field[MODEL_EXTENDS].name) == 0)
+            diag_error(inputs->context.diags, change->pair[i].key->at, "found 'extends' in a change, expected it only in a model file");
+}
+
+static void read_case(Inputs *inputs, const YamlNode *node)
+{
+    const ReadContext *context = &inputs->context;
+    Scenario *scenario = inputs->scenario;
+    Slot slot[CASE_KEYS] = {0};
+    if (!fields_read(&case_fields, node, slot, context->arena, context->diags))
+        return;
+    for (int i = 0; i < CASE_KEYS; i++) {
+        if (slot[i].key != NULL)
+            continue;
+        diag_error(context->diags, node->at, "a case has no '%s', expected {name: ..., change: {...}}", case_fields.field[i].name);
+        return;
+    }
+    CaseAt *item = &scenario->cases[scenario->cases_count];
+    *item = (CaseAt){.at = slot[CASE_NAME].value->at, .change = (void *)(uintptr_t)slot[CASE_CHANGE].value};
+    if (!read_text(context, slot[CASE_NAME].value, "the name of a case", &item->name))
+        return;
+    refuse_extends(inputs, slot[CASE_CHANGE].value);
+    for (size_t i = 0; i < scenario->cases_count; i++)
+        if (strcmp(fold_in(context->arena, scenario->cases[i].name), fold_in(context->arena, item->name)) == 0)
+            diag_error(context->diags, item->at, "a case named '%s' is already there, in line %d; names must differ", item->name, scenario->cases[i].at.line);
+    scenario->cases_count++;
+}
+
+static void read_cases(Inputs *inputs)
+{
+    const Slot *slot = &inputs->slot[SCENARIO_CASES];
+    if (slot->key == NULL || yaml_is_empty(slot->value))
+        return;
+    if (slot->value->kind != NODE_LIST) {
+        report_unexpected(&inputs->context, slot->value, scenario_fields.field[SCENARIO_CASES].value);
+        return;
+    }
+    inputs->scenario->cases = arena_alloc(inputs->context.arena, slot->value->count, sizeof *inputs->scenario->cases);
+    for (size_t i = 0; i < slot->value->count; i++)
+        read_case(inputs, slot->value->item[i]);
+}
+
+static void read_scenario_file(Inputs *inputs)
+{
+    Scenario *scenario = inputs->scenario;
+    const ReadContext *context = &inputs->context;
+    const YamlNode *root = yaml_read(context->arena, scenario->path, (SourcePos){0}, context->diags);
+    if (root == NULL || !fields_read(&scenario_fields, root, inputs->slot, context->arena, context->diags))
+        return;
+    scenario->cards = read_paths(inputs, SCENARIO_CARDS, &scenario->cards_count);
+    scenario->prices = read_paths(inputs, SCENARIO_PRICES, &scenario->prices_count);
+    scenario->owned = read_paths(inputs, SCENARIO_OWNED, &scenario->owned_count);
+    scenario->tags = read_paths(inputs, SCENARIO_TAGS, &scenario->tags_count);
+    scenario->targets = read_paths(inputs, SCENARIO_TARGETS, &scenario->targets_count);
+    if (scenario->cards_count == 0)
+        diag_error(context->diags, (SourcePos){scenario->path, 1, 1}, "the scenario has no cards, expected a line such as 'cards: [cards.csv]'");
+    if (inputs->slot[SCENARIO_MODEL].key == NULL && inputs->overrides->model == NULL)
+        diag_error(context->diags, (SourcePos){scenario->path, 1, 1}, "the scenario has no model, expected a line such as 'model: four-360.yaml'");
+    const Slot *pool = &inputs->slot[SCENARIO_POOL];
+    const char *name = NULL;
+    if (pool->key != NULL && !yaml_is_empty(pool->value) && read_text(context, pool->value, scenario_fields.field[SCENARIO_POOL].value, &name))
+        scenario->pool = (PathAt){.path = file_beside(context->arena, scenario->path, name), .at = pool->value->at};
+    if (inputs->slot[SCENARIO_CHANGE].key != NULL)
+        refuse_extends(inputs, inputs->slot[SCENARIO_CHANGE].value);
+    read_cases(inputs);
+}
+
+static void read_sheet_subject(Inputs *inputs, const char *subject)
+{
+    Scenario *scenario = inputs->scenario;
+    scenario->cards = arena_alloc(scenario->arena, 1, sizeof *scenario->cards);
+    scenario->cards[0].path = arena_strdup(scenario->arena, subject);
+    scenario->cards_count = 1;
+    if (inputs->overrides->model == NULL)
+        diag_error(inputs->context.diags, (SourcePos){0}, "a cards sheet needs a model: add --model NAME, for instance --model four-360");
+}
+
+static void read_model_files(Inputs *inputs)
+{
+    const Overrides *overrides = inputs->overrides;
+    const Slot *slot = &inputs->slot[SCENARIO_MODEL];
+    const char *name = overrides->model;
+    const char *beside = NULL;
+    SourcePos at = {0};
+    if (name == NULL) {
+        if (slot->key == NULL || !read_text(&inputs->context, slot->value, scenario_fields.field[SCENARIO_MODEL].value, &name))
+            return;
+        beside = inputs->scenario->path;
+        at = slot->value->at;
+    }
+    model_chain_read(&inputs->context, name, beside, at, overrides->model_folders, overrides->model_folder_count, &inputs->chain);
+}
+
+static void read_target_sheets(Inputs *inputs)
+{
+    const Scenario *scenario = inputs->scenario;
+    inputs->target = arena_alloc(scenario->arena, scenario->targets_count, sizeof *inputs->target);
+    for (size_t i = 0; i < scenario->targets_count; i++)
+        if (sheet_read(scenario->arena, scenario->targets[i].path, scenario->targets[i].at, &inputs->target[inputs->targets], inputs->context.diags))
+            inputs->targets++;
+}
+
+/* ---- layers ---- */
+
+static YamlNode *names_node(Arena *arena, const char *const *name, size_t count)
+{
+    YamlNode *list = yaml_list_node(arena, (SourcePos){0});
+    for (size_t i = 0; i < count; i++)
+        yaml_list_add(arena, list, yaml_text_node(arena, name[i], (SourcePos){0}));
+    return list;
+}
+
+static void add_pair(Arena *arena, YamlNode *map, const char *key, YamlNode *value)
+{
+    yaml_map_add(arena, map, yaml_text_node(arena, key, (SourcePos){0}), value);
+}
+
+static YamlNode *command_line_node(Arena *arena, const Overrides *overrides)
+{
+    SourcePos nowhere = {0};
+    YamlNode *map = yaml_map_node(arena, nowhere);
+    if (overrides->has_size) {
+        YamlNode *band = yaml_map_node(arena, nowhere);
+        add_pair(arena, band, "from", yaml_text_node(arena, arena_printf(arena, "%d", overrides->size_from), nowhere));
+        add_pair(arena, band, "to", yaml_text_node(arena, arena_printf(arena, "%d", overrides->size_to), nowhere));
+        add_pair(arena, map, model_fields.field[MODEL_SIZE].name, band);
+    }
+    if (overrides->has_cap || overrides->no_cap) {
+        char number[NUMBER_TEXT];
+        const char *cap = overrides->no_cap ? "none" : number_format(number, overrides->cap, 2, 2);
+        add_pair(arena, map, model_fields.field[MODEL_CAP].name, yaml_text_node(arena, cap, nowhere));
+    }
+    add_pair(arena, map, model_fields.field[MODEL_KEEP].name, names_node(arena, overrides->keep, overrides->keeps));
+    add_pair(arena, map, model_fields.field[MODEL_BAN].name, names_node(arena, overrides->ban, overrides->bans));
+    add_pair(arena, map, model_fields.field[MODEL_WISH].name, names_node(arena, overrides->wish, overrides->wishes));
+    return map;
+}
+
+/* All layers, and the case's where it is not NULL. */
+static Model *build_model(const Inputs *inputs, const YamlNode *case_change, Diags *diags)
+{
+    Arena *arena = inputs->context.arena;
+    const YamlNode *change = inputs->slot[SCENARIO_CHANGE].value;
+    Draft draft;
+    draft_init(&draft, arena, diags);
+    for (size_t i = 0; i < inputs->chain.count; i++)
+        draft_lay(&draft, inputs->chain.root[i]);
+    for (size_t i = 0; i < inputs->targets; i++)
+        targets_lay(&draft, &inputs->target[i], change != NULL ? draft_peek_size(change) : 0);
+    draft_lay_names(&draft, inputs->slot[SCENARIO_KEEP].value, inputs->slot[SCENARIO_BAN].value, inputs->slot[SCENARIO_WISH].value);
+    if (change != NULL)
+        draft_lay(&draft, change);
+    if (case_change != NULL)
+        draft_lay(&draft, case_change);
+    draft_lay(&draft, command_line_node(arena, inputs->overrides));
+    const char *path = inputs->chain.path[inputs->chain.count - 1];
+    Model *model = model_compose(&draft, path, (SourcePos){path, 1, 1});
+    draft_release(&draft);
+    return model;
+}
+
+/* Errors that only this case has; the base has none when this is called. */
+static void try_case(const Inputs *inputs, const CaseAt *item)
+{
+    Diags found;
+    diags_init(&found);
+    build_model(inputs, item->change, &found);
+    for (size_t i = 0; i < found.count; i++)
+        if (found.item[i].kind == DIAG_ERROR)
+            diag_error(inputs->context.diags, found.item[i].at, "in case '%s': %s", item->name, found.item[i].text);
+    diags_release(&found);
+}
+
+static const CaseAt *find_case(const Inputs *inputs)
+{
+    const Scenario *scenario = inputs->scenario;
+    Arena *arena = inputs->context.arena;
+    const char *wanted = inputs->overrides->case_name;
+    const char **names = arena_alloc(arena, scenario->cases_count, sizeof *names);
+    for (size_t i = 0; i < scenario->cases_count; i++) {
+        names[i] = scenario->cases[i].name;
+        if (strcmp(fold_in(arena, names[i]), fold_in(arena, wanted)) == 0)
+            return &scenario->cases[i];
+    }
+    diag_error(inputs->context.diags, (SourcePos){0}, "the scenario has no case '%s'%s", wanted,
+               did_you_mean(text_nearest(wanted, names, scenario->cases_count), arena));
+    return NULL;
+}
+
+static void build_models(Inputs *inputs)
+{
+    Scenario *scenario = inputs->scenario;
+    Diags *diags = inputs->context.diags;
+    const CaseAt *chosen = inputs->overrides->case_name == NULL ? NULL : find_case(inputs);
+    if (inputs->chain.count == 0)
+        return;
+    scenario->model = build_model(inputs, chosen == NULL ? NULL : chosen->change, diags);
+    if (scenario->model == NULL || diags->errors > 0)
+        return;
+    for (size_t i = 0; i < scenario->cases_count; i++)
+        if (&scenario->cases[i] != chosen)
+            try_case(inputs, &scenario->cases[i]);
+}
+
+Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *diags)
+{
+    const size_t errors = diags->errors;
+    Arena *arena = arena_new();
+    Scenario *scenario = arena_alloc(arena, 1, sizeof *scenario);
+    scenario->arena = arena;
+    scenario->path = scenario_path(arena, subject);
+    Inputs inputs = {.context = {.arena = arena, .diags = diags}, .scenario = scenario, .overrides = overrides};
+    if (scenario->path != NULL)
+        read_scenario_file(&inputs);
+    else
+        read_sheet_subject(&inputs, subject);
+    read_model_files(&inputs);
+    read_target_sheets(&inputs);
+    build_models(&inputs);
+    if (diags->errors == errors)
+        return scenario;
+    scenario_free(scenario);
+    return NULL;
+}
+
+void scenario_free(Scenario *scenario)
+{
+    if (scenario != NULL)
+        arena_free(scenario->arena);
+}
