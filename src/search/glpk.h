@@ -1,0 +1,39 @@
+/* glpk.h - the problem as a glp_prob, and its relaxation by glp_simplex, interruptible and silent.
+ *
+ * GLPK's environment belongs to a thread: every object stays in the thread that made it. */
+#ifndef POOLWRIGHT_SEARCH_GLPK_H
+#define POOLWRIGHT_SEARCH_GLPK_H
+
+#include <glpk.h>
+#include <signal.h>
+
+#include "search/exact.h"
+
+typedef enum {
+    RELAXATION_OPTIMAL,
+    RELAXATION_INFEASIBLE, /* floating point says so: only exact_evaluate in Farkas form proves it */
+    RELAXATION_LIMIT,      /* pivots ran out or cancelled; y may still give a bound */
+    RELAXATION_TROUBLE     /* numerics: nothing is known */
+} RelaxationStatus;
+
+typedef struct {
+    const Matrix *matrix;
+    glp_prob *lp;
+    double *x;  /* [columns] */
+    double *y;  /* [rows] multipliers of the rows, or a Farkas ray when infeasible */
+    int64_t pivots; /* of all solves so far */
+} GlpkRelaxation;
+
+/* GLPK counts rows and columns from 1. Integer columns are marked as such; continuous ones are left so. */
+glp_prob *glpk_build(const Matrix *matrix);
+
+void glpk_relaxation_init(GlpkRelaxation *relaxation, const Matrix *matrix);
+void glpk_relaxation_release(GlpkRelaxation *relaxation);
+void glpk_relaxation_box(GlpkRelaxation *relaxation, const int64_t *low, const int64_t *high);
+/* At most limit pivots (0: none set). */
+RelaxationStatus glpk_relaxation_solve(GlpkRelaxation *relaxation, int64_t limit, const volatile sig_atomic_t *cancel);
+
+/* Runs work(argument) with GLPK silent and its aborts caught. False when GLPK aborted: its objects in this thread are then lost. */
+bool glpk_guarded(void (*work)(void *), void *argument);
+
+#endif

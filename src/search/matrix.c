@@ -1,0 +1,211 @@
+/* matrix.c - the problem as the engines see it.
+ *
+ * A row is divided by the greatest common divisor g of its coefficients; since every column is integer its sides may be rounded to
+ * what multiples of g can reach, which only cuts off fractional points. A side that even the extreme point of the box meets is dropped. */
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/matrix.h"
+
+static void build_rows(Matrix *matrix)
+{
+    const SearchProblem *p = &matrix->p;
+    const size_t entries = p->start[p->columns];
+    matrix->row_start = mem_new((size_t)p->rows + 2, sizeof *matrix->row_start);
+    matrix->column = mem_new(entries + 1, sizeof *matrix->column);
+    matrix->row_value = mem_new(entries + 1, sizeof *matrix->row_value);
+    for (size_t k = 0; k < entries; k++)
+        matrix->row_start[p->row[k] + 1]++;
+    for (int i = 0; i < p->rows; i++)
+        matrix->row_start[i + 1] += matrix->row_start[i];
+    size_t *next = mem_new((size_t)p->rows + 1, sizeof *next);
+    memcpy(next, matrix->row_start, (size_t)p->rows * sizeof *next);
+    for (int j = 0; j < p->columns; j++)
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
+            const size_t at = next[p->row[k]]++;
+            matrix->column[at] = j;
+            matrix->row_value[at] = p->value[k];
+        }
+    mem_free(next);
+}
+
+static int64_t divided_down(int64_t side, int64_t g)
+{
+    return side == SEARCH_PLUS_INFINITY ? side : (int64_t)floor_div(side, g);
+}
+
+static int64_t divided_up(int64_t side, int64_t g)
+{
+    return side == SEARCH_MINUS_INFINITY ? side : (int64_t)ceil_div(side, g);
+}
+
+static void drop_idle_sides(Matrix *matrix, int i)
+{
+    SearchProblem *p = &matrix->p;
+    int128 least = 0, most = 0;
+    for (size_t k = matrix->row_start[i]; k < matrix->row_start[i + 1]; k++) {
+        const int128 a = matrix->row_value[k];
+        const int j = matrix->column[k];
+        least += a > 0 ? a * p->low[j] : a * p->high[j];
+        most += a > 0 ? a * p->high[j] : a * p->low[j];
+    }
+    if (p->row_high[i] != SEARCH_PLUS_INFINITY && most <= p->row_high[i])
+        p->row_high[i] = SEARCH_PLUS_INFINITY;
+    if (p->row_low[i] != SEARCH_MINUS_INFINITY && least >= p->row_low[i])
+        p->row_low[i] = SEARCH_MINUS_INFINITY;
+}
+
+static void tidy_row(Matrix *matrix, int i)
+{
+    SearchProblem *p = &matrix->p;
+    int64_t g = 0, largest = 0;
+    for (size_t k = matrix->row_start[i]; k < matrix->row_start[i + 1]; k++) {
+        const int64_t a = matrix->row_value[k] < 0 ? -matrix->row_value[k] : matrix->row_value[k];
+        g = g == 1 ? 1 : gcd64(g, a);
+        largest = a > largest ? a : largest;
+    }
+    g = g > 0 ? g : 1;
+    matrix->divisor[i] = g;
+    matrix->row_largest[i] = largest / g;
+    p->row_high[i] = divided_down(p->row_high[i], g);
+    p->row_low[i] = divided_up(p->row_low[i], g);
+    if (g > 1)
+        for (size_t k = matrix->row_start[i]; k < matrix->row_start[i + 1]; k++)
+            matrix->row_value[k] /= g;
+    drop_idle_sides(matrix, i);
+}
+
+static void tidy(Matrix *matrix)
+{
+    SearchProblem *p = &matrix->p;
+    matrix->divisor = mem_new((size_t)p->rows + 1, sizeof *matrix->divisor);
+    matrix->row_largest = mem_new((size_t)p->rows + 1, sizeof *matrix->row_largest);
+    for (int i = 0; i < p->rows; i++)
+        tidy_row(matrix, i);
+    for (size_t k = 0; k < p->start[p->columns]; k++)
+        p->value[k] /= matrix->divisor[p->row[k]];
+}
+
+void matrix_init(Matrix *matrix, const SearchProblem *problem)
+{
+    SearchProblem *copy = problem_copy(problem);
+    matrix->p = *copy;
+    mem_free(copy);
+    SearchProblem *p = &matrix->p;
+    size_t kept = 0, from = 0;
+    for (int j = 0; j < p->columns; j++) {
+        const size_t end = p->start[j + 1];
+        p->start[j] = kept;
+        for (; from < end; from++)
+            if (p->value[from] != 0) {
+                p->row[kept] = p->row[from];
+                p->value[kept++] = p->value[from];
+            }
+    }
+    p->start[p->columns] = kept;
+    build_rows(matrix);
+    tidy(matrix);
+}
+
+void matrix_release(Matrix *matrix)
+{
+    mem_free(matrix->p.kind);
+    mem_free(matrix->p.objective);
+    mem_free(matrix->p.low);
+    mem_free(matrix->p.high);
+    mem_free(matrix->p.row_low);
+    mem_free(matrix->p.row_high);
+    mem_free(matrix->p.start);
+    mem_free(matrix->p.row);
+    mem_free(matrix->p.value);
+    mem_free(matrix->row_start);
+    mem_free(matrix->column);
+    mem_free(matrix->row_value);
+    mem_free(matrix->divisor);
+    mem_free(matrix->row_largest);
+    memset(matrix, 0, sizeof *matrix);
+}
+
+static void fill_part(SearchProblem *part, const SearchProblem *from, const int64_t *low, const int64_t *high, int *map, int64_t *offset)
+{
+    size_t entries = 0;
+    for (int j = 0; j < from->columns; j++) {
+        if (low[j] == high[j]) {
+            *offset += from->objective[j] * low[j];
+            for (size_t k = from->start[j]; low[j] != 0 && k < from->start[j + 1]; k++) {
+                const int i = from->row[k];
+                const int64_t moved = from->value[k] * low[j];
+                if (part->row_low[i] != SEARCH_MINUS_INFINITY)
+                    part->row_low[i] -= moved;
+                if (part->row_high[i] != SEARCH_PLUS_INFINITY)
+                    part->row_high[i] -= moved;
+            }
+            continue;
+        }
+        const int c = part->columns++;
+        map[c] = j;
+        part->kind[c] = from->kind[j];
+        part->objective[c] = from->objective[j];
+        part->low[c] = low[j];
+        part->high[c] = high[j];
+        part->start[c] = entries;
+        for (size_t k = from->start[j]; k < from->start[j + 1]; k++) {
+            part->row[entries] = from->row[k];
+            part->value[entries++] = from->value[k];
+        }
+    }
+    part->start[part->columns] = entries;
+}
+
+bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const int64_t *high, int *map, int64_t *offset)
+{
+    const SearchProblem *f = &from->p;
+    size_t open = 0, entries = 0;
+    for (int j = 0; j < f->columns; j++)
+        if (low[j] != high[j]) {
+            open++;
+            entries += f->start[j + 1] - f->start[j];
+        }
+    memset(part, 0, sizeof *part);
+    SearchProblem *p = &part->p;
+    p->rows = f->rows;
+    p->kind = mem_new(open + 1, sizeof *p->kind);
+    p->objective = mem_new(open + 1, sizeof *p->objective);
+    p->low = mem_new(open + 1, sizeof *p->low);
+    p->high = mem_new(open + 1, sizeof *p->high);
+    p->start = mem_new(open + 1, sizeof *p->start);
+    p->row = mem_new(entries + 1, sizeof *p->row);
+    p->value = mem_new(entries + 1, sizeof *p->value);
+    p->row_low = mem_new((size_t)f->rows + 1, sizeof *p->row_low);
+    p->row_high = mem_new((size_t)f->rows + 1, sizeof *p->row_high);
+    memcpy(p->row_low, f->row_low, (size_t)f->rows * sizeof *p->row_low);
+    memcpy(p->row_high, f->row_high, (size_t)f->rows * sizeof *p->row_high);
+    *offset = 0;
+    fill_part(p, f, low, high, map, offset);
+    build_rows(part);
+    tidy(part);
+    for (int i = 0; i < p->rows; i++)
+        if (part->row_start[i] == part->row_start[i + 1] && (p->row_low[i] > 0 || p->row_high[i] < 0))
+            return false;
+    return true;
+}
+
+Grain matrix_grain(const Matrix *matrix, const int64_t *low, const int64_t *high)
+{
+    Grain grain = {0, 0};
+    for (int j = 0; j < matrix->p.columns; j++) {
+        grain.base += matrix->p.objective[j] * low[j];
+        if (low[j] != high[j])
+            grain.step = gcd64(grain.step, matrix->p.objective[j]);
+    }
+    return grain;
+}
+
+int64_t grain_floor(Grain grain, int64_t bound)
+{
+    if (grain.step == 0)
+        return grain.base < bound ? grain.base : bound;
+    if (bound == SEARCH_PLUS_INFINITY)
+        return bound;
+    return (int64_t)(grain.base + floor_div((int128)bound - grain.base, grain.step) * grain.step);
+}

@@ -1,0 +1,140 @@
+/* problem.c - copying and judging a problem, and testing a point against it in integers. */
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/matrix.h"
+
+#define LARGEST (INT64_C(1) << 40)
+#define LARGEST_SUM (INT64_C(1) << 61)
+#define LARGEST_ROWS (1 << 12)
+
+static int64_t magnitude(int64_t v) { return v < 0 ? -v : v; }
+
+static bool within(int64_t v, int64_t limit) { return v >= -limit && v <= limit; }
+
+static int64_t reach(const SearchProblem *problem, int j)
+{
+    const int64_t low = magnitude(problem->low[j]), high = magnitude(problem->high[j]);
+    return low > high ? low : high;
+}
+
+static const char *column_trouble(const SearchProblem *problem)
+{
+    int128 objective = 0, sum = 0;
+    for (int j = 0; j < problem->columns; j++) {
+        if (!within(problem->low[j], LARGEST) || !within(problem->high[j], LARGEST))
+            return "a column's bound is too large";
+        if (!within(problem->objective[j], LARGEST))
+            return "an objective coefficient is too large";
+        objective += (int128)magnitude(problem->objective[j]) * reach(problem, j);
+        sum += reach(problem, j);
+    }
+    if (objective > LARGEST_SUM || sum > LARGEST_SUM)
+        return "the objective's sum is too large";
+    return NULL;
+}
+
+static const char *row_trouble(const SearchProblem *problem)
+{
+    const char *trouble = NULL;
+    int128 *sum = mem_new((size_t)problem->rows + 1, sizeof *sum);
+    for (int j = 0; j < problem->columns && !trouble; j++)
+        for (size_t k = problem->start[j]; k < problem->start[j + 1] && !trouble; k++) {
+            if (!within(problem->value[k], LARGEST))
+                trouble = "a coefficient is too large";
+            else if ((sum[problem->row[k]] += (int128)magnitude(problem->value[k]) * reach(problem, j)) > LARGEST_SUM)
+                trouble = "a row's sum is too large";
+        }
+    for (int i = 0; i < problem->rows && !trouble; i++) {
+        const int64_t low = problem->row_low[i], high = problem->row_high[i];
+        if ((low != SEARCH_MINUS_INFINITY && !within(low, LARGEST_SUM)) || (high != SEARCH_PLUS_INFINITY && !within(high, LARGEST_SUM)))
+            trouble = "a row's bound is too large";
+    }
+    mem_free(sum);
+    return trouble;
+}
+
+const char *search_problem_trouble(const SearchProblem *problem)
+{
+    if (problem->columns < 0 || problem->rows < 0)
+        return "a negative number of columns or rows";
+    if (problem->rows > LARGEST_ROWS)
+        return "more than 4096 rows";
+    const char *trouble = column_trouble(problem);
+    return trouble ? trouble : row_trouble(problem);
+}
+
+static void *copied(const void *from, size_t count, size_t size)
+{
+    void *to = mem_new(count ? count : 1, size);
+    if (count)
+        memcpy(to, from, count * size);
+    return to;
+}
+
+SearchProblem *problem_copy(const SearchProblem *problem)
+{
+    SearchProblem *copy = mem_new(1, sizeof *copy);
+    const size_t n = (size_t)problem->columns, m = (size_t)problem->rows;
+    size_t none = 0;
+    const size_t *start = n || problem->start ? problem->start : &none;
+    const size_t entries = n ? start[n] : 0;
+    copy->columns = problem->columns;
+    copy->rows = problem->rows;
+    copy->kind = copied(problem->kind, n, sizeof *copy->kind);
+    copy->objective = copied(problem->objective, n, sizeof *copy->objective);
+    copy->low = copied(problem->low, n, sizeof *copy->low);
+    copy->high = copied(problem->high, n, sizeof *copy->high);
+    copy->row_low = copied(problem->row_low, m, sizeof *copy->row_low);
+    copy->row_high = copied(problem->row_high, m, sizeof *copy->row_high);
+    copy->start = copied(start, n + 1, sizeof *copy->start);
+    copy->row = copied(problem->row, entries, sizeof *copy->row);
+    copy->value = copied(problem->value, entries, sizeof *copy->value);
+    return copy;
+}
+
+void problem_free(SearchProblem *problem)
+{
+    if (!problem)
+        return;
+    mem_free(problem->kind);
+    mem_free(problem->objective);
+    mem_free(problem->low);
+    mem_free(problem->high);
+    mem_free(problem->row_low);
+    mem_free(problem->row_high);
+    mem_free(problem->start);
+    mem_free(problem->row);
+    mem_free(problem->value);
+    mem_free(problem);
+}
+
+int64_t problem_grain(const SearchProblem *problem)
+{
+    int64_t grain = 0;
+    for (int j = 0; j < problem->columns; j++)
+        if (problem->low[j] != 0 || problem->high[j] != 0)
+            grain = gcd64(grain, problem->objective[j]);
+    return grain;
+}
+
+bool search_feasible(const SearchProblem *problem, const int64_t *x, int64_t *value)
+{
+    int128 total = 0;
+    int128 *activity = mem_new((size_t)problem->rows + 1, sizeof *activity);
+    bool feasible = true;
+    for (int j = 0; j < problem->columns && feasible; j++) {
+        feasible = x[j] >= problem->low[j] && x[j] <= problem->high[j];
+        total += (int128)problem->objective[j] * x[j];
+        if (x[j] != 0)
+            for (size_t k = problem->start[j]; k < problem->start[j + 1]; k++)
+                activity[problem->row[k]] += (int128)problem->value[k] * x[j];
+    }
+    for (int i = 0; i < problem->rows && feasible; i++)
+        feasible = (problem->row_low[i] == SEARCH_MINUS_INFINITY || activity[i] >= problem->row_low[i]) &&
+                   (problem->row_high[i] == SEARCH_PLUS_INFINITY || activity[i] <= problem->row_high[i]);
+    mem_free(activity);
+    if (feasible)
+        *value = (int64_t)total;
+    return feasible;
+}

@@ -1,0 +1,138 @@
+/* run.c - the book-keeping of one search: incumbent, bound, and when to stop. */
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/run.h"
+
+#define PPM 1000000
+
+void run_init(Run *run, const SearchProblem *problem, const Matrix *matrix, const SearchOptions *options)
+{
+    const size_t n = (size_t)problem->columns, m = (size_t)problem->rows;
+    memset(run, 0, sizeof *run);
+    run->problem = problem;
+    run->matrix = matrix;
+    run->options = options;
+    run->low = mem_new(n + 1, sizeof *run->low);
+    run->high = mem_new(n + 1, sizeof *run->high);
+    run->x = mem_new(n + 1, sizeof *run->x);
+    run->row_dual = mem_new(m + 1, sizeof *run->row_dual);
+    run->reduced_cost = mem_new(n + 1, sizeof *run->reduced_cost);
+    memcpy(run->low, problem->low, n * sizeof *run->low);
+    memcpy(run->high, problem->high, n * sizeof *run->high);
+    run->value = SEARCH_MINUS_INFINITY;
+    run->bound = SEARCH_PLUS_INFINITY;
+    run->statistics.root_bound = SEARCH_PLUS_INFINITY;
+    run->statistics.grain = problem_grain(problem);
+    for (size_t j = 0; j < n; j++)
+        if (problem->low[j] > problem->high[j])
+            run->empty = true;
+    if (run->empty)
+        return;
+    run->grain = matrix_grain(matrix, problem->low, problem->high);
+    int64_t most = 0;
+    for (size_t j = 0; j < n; j++)
+        most += problem->objective[j] * (problem->objective[j] > 0 ? problem->high[j] : problem->low[j]);
+    run_lower_bound(run, most);
+    run_lower_bound(run, options->known_bound);
+    if (options->start)
+        run_offer(run, options->start);
+}
+
+void run_release(Run *run)
+{
+    mem_free(run->low);
+    mem_free(run->high);
+    mem_free(run->x);
+    mem_free(run->row_dual);
+    mem_free(run->reduced_cost);
+}
+
+bool run_offer(Run *run, const int64_t *x)
+{
+    int64_t value = 0;
+    if (!search_feasible(run->problem, x, &value) || (run->has_solution && value <= run->value))
+        return false;
+    memcpy(run->x, x, (size_t)run->problem->columns * sizeof *x);
+    run->has_solution = true;
+    run->value = value;
+    return true;
+}
+
+void run_lower_bound(Run *run, int64_t bound)
+{
+    const int64_t rounded = bound == SEARCH_PLUS_INFINITY ? bound : grain_floor(run->grain, bound);
+    run->bound = rounded < run->bound ? rounded : run->bound;
+}
+
+int64_t run_wanted(const Run *run)
+{
+    if (!run->has_solution)
+        return SEARCH_MINUS_INFINITY + 1;
+    return run->value + (run->grain.step > 0 ? run->grain.step : 1);
+}
+
+int64_t run_enough(const Run *run)
+{
+    if (!run->has_solution)
+        return SEARCH_MINUS_INFINITY;
+    const int128 size = run->value < 0 ? -(int128)run->value : run->value;
+    const int128 enough = run->value + size * run->options->gap_ppm / PPM;
+    return enough >= SEARCH_PLUS_INFINITY ? SEARCH_PLUS_INFINITY - 1 : (int64_t)enough;
+}
+
+bool run_cancelled(const Run *run) { return run->options->cancel && *run->options->cancel != 0; }
+
+bool run_out_of_effort(const Run *run)
+{
+    return run->options->effort > 0 && run->statistics.pivots >= run->options->effort;
+}
+
+bool run_over(const Run *run)
+{
+    if (run->empty || run->failure || run_cancelled(run) || run_out_of_effort(run))
+        return true;
+    if (run->has_solution && run->bound <= run_enough(run))
+        return true;
+    return run->options->target != SEARCH_MINUS_INFINITY && run->bound < run->options->target;
+}
+
+void run_progress(const Run *run)
+{
+    if (!run->options->progress)
+        return;
+    const SearchProgress now = {
+        .value = run->value, .bound = run->bound, .pivots = run->statistics.pivots, .nodes = run->statistics.nodes};
+    run->options->progress(run->options->context, &now);
+}
+
+static SearchStatus status_of(const Run *run)
+{
+    if (run->failure)
+        return SEARCH_FAILED;
+    if (!run->has_solution)
+        return run->empty ? SEARCH_INFEASIBLE : SEARCH_STOPPED;
+    if (run->empty || run->bound <= run->value)
+        return SEARCH_BEST;
+    return run->bound <= run_enough(run) ? SEARCH_WITHIN_GAP : SEARCH_STOPPED;
+}
+
+void run_finish(Run *run, SearchResult *result)
+{
+    memset(result, 0, sizeof *result);
+    result->status = status_of(run);
+    result->has_solution = run->has_solution;
+    result->value = run->has_solution ? run->value : SEARCH_MINUS_INFINITY;
+    result->bound = run->bound;
+    if (result->status == SEARCH_BEST)
+        result->bound = run->value;
+    if (result->status == SEARCH_INFEASIBLE)
+        result->bound = SEARCH_MINUS_INFINITY;
+    result->statistics = run->statistics;
+    result->why_failed = run->failure;
+    result->x = run->x;
+    result->row_dual = run->row_dual;
+    result->reduced_cost = run->reduced_cost;
+    run->x = NULL;
+    run->row_dual = run->reduced_cost = NULL;
+}
