@@ -110,7 +110,7 @@ static void add_changes(const Screen *s)
         text_printf(s->out, "  ... and more: --verbose shows all, the list has them too\n");
 }
 
-/* Names joined by commas, broken into lines of a terminal's width. */
+/* Names joined by semicolons (names may hold commas), broken into lines of a terminal's width. */
 static void add_names(const Screen *s, const char *label, bool in)
 {
     size_t line = text_width(label) + 2;
@@ -123,10 +123,10 @@ static void add_names(const Screen *s, const char *label, bool in)
         if (!any)
             text_printf(s->out, "  %s", label);
         else if (line + width + 2 > 100) {
-            text_printf(s->out, ",\n  %*s", (int)text_width(label), "");
+            text_printf(s->out, ";\n  %*s", (int)text_width(label), "");
             line = text_width(label) + 2;
         } else {
-            text_add(s->out, ", ");
+            text_add(s->out, "; ");
             line += 2;
         }
         text_add(s->out, card_name(s, card));

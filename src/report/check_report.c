@@ -87,7 +87,7 @@ static void list_hybrids_as_gold(const Instance *in, const Style *style, Text *o
 /* A rule is worth a line when it cannot be met, or when it leaves little choice. */
 static bool is_close(const RuleMember *member, const RuleReach *reach)
 {
-    if (!reach->possible || reach->candidates == 0)
+    if (!reach->possible)
         return true;
     return reach->known && member->bounds.has_low && member->bounds.low > 0 && reach->most < member->bounds.low + member->bounds.low / 4;
 }
