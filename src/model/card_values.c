@@ -81,8 +81,6 @@ void compute_prices(const InstanceBuilder *builder)
 
 /* ---- fit ---- */
 
-static int64_t theme_weight_of(const Instance *instance, size_t theme) { return instance->model->theme[theme].weight; }
-
 void compute_fit(const InstanceBuilder *builder)
 {
     Instance *instance = builder->instance;
@@ -94,7 +92,7 @@ void compute_fit(const InstanceBuilder *builder)
         for (size_t t = 0; t < model->themes; t++) {
             const CardTag *tag = instance->theme_tag[t * cards->count + c];
             if (tag != NULL)
-                sum += (int128)tag->weight * theme_weight_of(instance, t);
+                sum += (int128)tag->weight * model->theme[t].weight;
         }
         const int128 fit = round_div(sum, 1000);
         if (fit > NUMBER_LIMIT || fit < -NUMBER_LIMIT)

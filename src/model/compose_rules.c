@@ -107,8 +107,11 @@ static const char *find_member(const RuleReader *reader, const Rule *rule, const
     return NULL;
 }
 
-static bool fill_size(const RuleReader *reader, Bounds *bounds)
+/* Reads the draft's bounds; those written before any size was known count as written beside the first. */
+static bool read_sized(const RuleReader *reader, const BoundsDraft *draft, const Rule *rule, Bounds *bounds)
 {
+    if (!bounds_read(reader->context, draft, rule->measure, bounds))
+        return false;
     if (bounds->size_at == 0)
         bounds->size_at = reader->whole->first_size;
     return true;
@@ -130,7 +133,7 @@ static void read_own_bounds(const RuleReader *reader, Rule *rule)
             diag_error(reader->context->diags, own->at, "'%s' has no bound, expected one of %s", own->name, field_list(&bound_fields, reader->context->arena));
             continue;
         }
-        if (member->member != NULL && bounds_read(reader->context, &own->bounds, rule->measure, &member->bounds) && fill_size(reader, &member->bounds))
+        if (member->member != NULL && read_sized(reader, &own->bounds, rule, &member->bounds))
             rule->owns++;
     }
 }
@@ -161,8 +164,8 @@ static void read_bounds(const RuleReader *reader, Rule *rule)
         return;
     }
     rule->bounds = (Bounds){.at = rule->at};
-    if (draft->bounds.set && bounds_read(reader->context, &draft->bounds, rule->measure, &rule->bounds))
-        fill_size(reader, &rule->bounds);
+    if (draft->bounds.set)
+        read_sized(reader, &draft->bounds, rule, &rule->bounds);
     read_own_bounds(reader, rule);
     if (reader->context->diags->errors != errors)
         return;

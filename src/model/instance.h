@@ -54,6 +54,8 @@ bool member_counts_of(const Instance *instance, const RuleMember *member, size_t
 bool member_exempts(const Instance *instance, const RuleMember *member, size_t card);
 /* The measure of ONE copy in its smallest unit; false when blank (then *value is 0). MEASURE_SPEND gives the price of one bought copy. */
 bool member_value(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
+/* The same where the card is counted on the `of` side of a percentage. */
+bool member_value_of(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
 /* Cents for `copies` copies: owned ones first. */
 int64_t instance_spend(const Instance *instance, size_t card, int copies);
 

@@ -38,7 +38,7 @@ typedef struct {
     Diags *diags;
 } InstanceBuilder;
 
-/* ---- side_sheets.c: prices, owned, tags, the present pool ---- */
+/* ---- side_sheets.c, side_tags.c: prices, owned, tags, the present pool ---- */
 void merge_prices(const InstanceBuilder *builder);
 void merge_owned(const InstanceBuilder *builder);
 void merge_tags(const InstanceBuilder *builder);
@@ -56,12 +56,17 @@ void compute_fit(const InstanceBuilder *builder);
 void compute_playable(const InstanceBuilder *builder);
 void compute_class(const InstanceBuilder *builder);
 
-/* ---- filter_eval.c ---- */
-bool prepare_filter(const InstanceBuilder *builder, const Filter *filter);
+/* ---- columns.c ---- */
 /* The column as numbers; every text or too fine cell is an error that says who asked. NULL when there is one, or no such column. */
 const ColumnCache *numeric_column(const InstanceBuilder *builder, int column, const char *asker, SourcePos at);
 /* Index of the column; an unknown one is an error with the nearest of the columns and the built-in words. -1 then. */
 int find_column(const InstanceBuilder *builder, const char *name, const FieldTable *built_in, const char *what, SourcePos at);
+/* The column's cells as numbers, and as folded text, without judging them. */
+void read_column(const Instance *instance, int column);
+void fold_column(const Instance *instance, int column);
+
+/* ---- filter_eval.c ---- */
+bool prepare_filter(const InstanceBuilder *builder, const Filter *filter);
 /* The sum of the weights of the tags that the filter (or the member's theme) names; false: there is none. */
 bool filter_tag_weight(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card, int64_t *weight);
 

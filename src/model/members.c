@@ -147,6 +147,20 @@ bool member_value(const Instance *instance, const RuleMember *member, size_t c, 
     return value_if(column->kind[c] == CELL_NUMBER, column->value[c], value);
 }
 
+/* Differs from the value above for weights alone: those of the tags that `of` names, of all tags without one. */
+bool member_value_of(const Instance *instance, const RuleMember *member, size_t c, int64_t *value)
+{
+    if (member->rule->measure != MEASURE_WEIGHT || member->theme >= 0)
+        return member_value(instance, member, c, value);
+    if (member->rule->has_of)
+        return filter_tag_weight(instance, &member->rule->of, member, c, value);
+    const Card *card = &instance->cards->card[c];
+    *value = 0;
+    for (size_t i = 0; i < card->tags; i++)
+        *value += card->tag[i].weight;
+    return card->tags > 0;
+}
+
 int64_t instance_spend(const Instance *instance, size_t card, int copies)
 {
     int bought = copies - instance->cards->card[card].owned;

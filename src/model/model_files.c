@@ -6,8 +6,8 @@
 #include <string.h>
 #include <sys/stat.h>
 
-#include "base/file.h"
 #include "base/text.h"
+#include "model/paths.h"
 
 typedef struct {
     const ReadContext *context;
@@ -74,7 +74,7 @@ static void report_no_preset(const Finder *finder, const char *name, SourcePos a
 static const char *find(const Finder *finder, const char *name, const char *beside, SourcePos at)
 {
     Arena *arena = finder->context->arena;
-    const char *path = file_beside(arena, beside, name);
+    const char *path = path_beside(arena, beside, name);
     if (is_file(path))
         return path;
     const char *with_ending = arena_printf(arena, "%s.yaml", path);

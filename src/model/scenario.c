@@ -5,11 +5,11 @@
 #include <string.h>
 #include <sys/stat.h>
 
-#include "base/file.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "model/compose.h"
 #include "model/model_files.h"
+#include "model/paths.h"
 #include "model/targets.h"
 
 typedef struct {
@@ -63,7 +63,7 @@ static PathAt *read_paths(Inputs *inputs, int key, size_t *count)
         const char *name = NULL;
         if (!read_text(&inputs->context, node, "the path of a sheet", &name))
             continue;
-        path[(*count)++] = (PathAt){.path = file_beside(inputs->context.arena, inputs->scenario->path, name), .at = node->at};
+        path[(*count)++] = (PathAt){.path = path_beside(inputs->context.arena, inputs->scenario->path, name), .at = node->at};
     }
     return path;
 }
@@ -132,7 +132,7 @@ static void read_scenario_file(Inputs *inputs)
     const Slot *pool = &inputs->slot[SCENARIO_POOL];
     const char *name = NULL;
     if (pool->key != NULL && !yaml_is_empty(pool->value) && read_text(context, pool->value, scenario_fields.field[SCENARIO_POOL].value, &name))
-        scenario->pool = (PathAt){.path = file_beside(context->arena, scenario->path, name), .at = pool->value->at};
+        scenario->pool = (PathAt){.path = path_beside(context->arena, scenario->path, name), .at = pool->value->at};
     if (inputs->slot[SCENARIO_CHANGE].key != NULL)
         refuse_extends(inputs, inputs->slot[SCENARIO_CHANGE].value);
     read_cases(inputs);

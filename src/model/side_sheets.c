@@ -1,117 +1,30 @@
-/* side_sheets.c - sheets that are matched with the candidates by name: prices, owned copies, tags, the present pool.
- * Price and owned lists are longer than any list of candidates: lines that name none are counted and shown in a notice. A tag for a card that is no
- * candidate is an error. Whatever the order of lines, the result is the same. */
-#include <stdlib.h>
+/* side_sheets.c - prices, owned copies, the present pool. Whatever the order of lines, the result is the same. */
 #include <string.h>
 
 #include "base/number.h"
-#include "base/text.h"
-#include "cards/csv.h"
-#include "model/instance_cache.h"
+#include "model/side_sheet.h"
 #include "model/values.h"
 
-#define SHOWN 5
 #define COPIES_MAX 1000
-
-typedef struct {
-    const InstanceBuilder *builder;
-    Sheet sheet;
-    int name;              /* its column */
-    const SheetRow *row;
-    size_t unmatched;
-    Text examples;
-} SideSheet;
-
-/* The column under the model's mapped header, else under the word itself; -1: none. */
-static int find_side_column(const SideSheet *side, const char *word)
-{
-    const Model *model = side->builder->instance->model;
-    for (size_t i = 0; i < model->maps; i++) {
-        if (strcmp(model->map_field[i], word) != 0)
-            continue;
-        int column = sheet_column(&side->sheet, model->map_header[i]);
-        if (column >= 0)
-            return column;
-    }
-    return sheet_column(&side->sheet, word);
-}
-
-static int need_column(const SideSheet *side, const char *word)
-{
-    int column = find_side_column(side, word);
-    if (column >= 0)
-        return column;
-    const char **headers = mem_new(side->sheet.header.cells, sizeof *headers);
-    for (size_t i = 0; i < side->sheet.header.cells; i++)
-        headers[i] = side->sheet.header.cell[i].text;
-    diag_error(side->builder->diags, sheet_pos(&side->sheet, &side->sheet.header.cell[0]), "found no column '%s', expected one%s", word,
-               did_you_mean(text_nearest(word, headers, side->sheet.header.cells), side->builder->instance->arena));
-    mem_free(headers);
-    return -1;
-}
-
-/* Opens the sheet and finds its names; the arena keeps the cells. */
-static bool open_side(const InstanceBuilder *builder, const PathAt *path, SideSheet *side)
-{
-    *side = (SideSheet){.builder = builder};
-    if (!sheet_read(builder->instance->arena, path->path, path->at, &side->sheet, builder->diags))
-        return false;
-    side->name = need_column(side, "name");
-    return side->name >= 0;
-}
-
-static const SheetCell *cell_at(const SideSheet *side, int column) { return &side->row->cell[column]; }
-
-static void report_cell(const SideSheet *side, const SheetCell *cell, const char *expected)
-{
-    char excerpt[TEXT_EXCERPT];
-    diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s", text_excerpt(excerpt, cell->text), expected);
-}
-
-/* The candidate on this row, or -1; a blank name is reported, an unknown one counted. */
-static long row_card(SideSheet *side)
-{
-    const SheetCell *cell = cell_at(side, side->name);
-    if (cell->text[0] == '\0') {
-        diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "found a line without a name, expected a card's name");
-        return -1;
-    }
-    long card = card_find(side->builder->instance->cards, cell->text);
-    if (card >= 0)
-        return card;
-    if (side->unmatched++ < SHOWN) {
-        char excerpt[TEXT_EXCERPT];
-        text_printf(&side->examples, "%s'%s'", side->unmatched == 1 ? "" : ", ", text_excerpt(excerpt, cell->text));
-    }
-    return -1;
-}
-
-static void close_side(SideSheet *side)
-{
-    if (side->unmatched > 0)
-        diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path}, "%zu of %zu lines name no candidate: %s%s", side->unmatched, side->sheet.rows,
-                    text_cstr(&side->examples), side->unmatched > SHOWN ? ", ..." : "");
-    text_release(&side->examples);
-}
 
 /* ---- prices: the cheapest of all lines for a card ---- */
 
 static void merge_price_sheet(const InstanceBuilder *builder, const PathAt *path, bool *met)
 {
     SideSheet side;
-    if (!open_side(builder, path, &side))
+    if (!side_open(builder, path, &side))
         return;
-    int column = need_column(&side, "price");
+    int column = side_need_column(&side, "price");
     for (size_t i = 0; i < side.sheet.rows && column >= 0; i++) {
         side.row = &side.sheet.row[i];
-        const SheetCell *cell = cell_at(&side, column);
+        const SheetCell *cell = side_cell(&side, column);
         int64_t cents = 0;
-        long card = row_card(&side);
+        long card = side_card(&side);
         if (card < 0 || cell->text[0] == '\0')
             continue;
         NumberStatus status = number_parse_money(cell->text, sheet_decimal_comma(&side.sheet), &cents);
         if (status != NUMBER_OK || cents < 0) {
-            report_cell(&side, cell, status == NUMBER_TOO_FINE ? "money with at most 2 decimals" : "money, 0 or more");
+            side_report(&side, cell, status == NUMBER_TOO_FINE ? "money with at most 2 decimals" : "money, 0 or more");
             continue;
         }
         Card *candidate = &builder->instance->cards->card[card];
@@ -121,7 +34,7 @@ static void merge_price_sheet(const InstanceBuilder *builder, const PathAt *path
         candidate->price = cents;
         candidate->has_price = true;
     }
-    close_side(&side);
+    side_close(&side);
 }
 
 void merge_prices(const InstanceBuilder *builder)
@@ -143,7 +56,7 @@ static bool read_copies(const SideSheet *side, const SheetCell *cell, int *copie
     if (cell->text[0] == '\0')
         return true;
     if (number_parse(cell->text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 || number > COPIES_MAX) {
-        report_cell(side, cell, "a whole number of copies, 0 to 1000");
+        side_report(side, cell, "a whole number of copies, 0 to 1000");
         return false;
     }
     *copies = (int)number;
@@ -159,21 +72,21 @@ void merge_owned(const InstanceBuilder *builder)
     bool *met = mem_new(cards->count, sizeof *met);
     for (size_t s = 0; s < scenario->owned_count; s++) {
         SideSheet side;
-        if (!open_side(builder, &scenario->owned[s], &side))
+        if (!side_open(builder, &scenario->owned[s], &side))
             continue;
-        int column = find_side_column(&side, "copies");
+        int column = side_column(&side, "copies");
         for (size_t i = 0; i < side.sheet.rows; i++) {
             side.row = &side.sheet.row[i];
-            long card = row_card(&side);
+            long card = side_card(&side);
             int copies = 1;
-            if (card < 0 || (column >= 0 && !read_copies(&side, cell_at(&side, column), &copies)))
+            if (card < 0 || (column >= 0 && !read_copies(&side, side_cell(&side, column), &copies)))
                 continue;
             met[card] = true;
             owned[card] += copies < 0 ? 1 : copies;
             if (owned[card] > COPIES_MAX)
                 owned[card] = COPIES_MAX;
         }
-        close_side(&side);
+        side_close(&side);
     }
     for (size_t c = 0; c < cards->count; c++)
         if (met[c])
@@ -185,7 +98,7 @@ void merge_owned(const InstanceBuilder *builder)
 static void add_gone(const InstanceBuilder *builder, size_t *capacity, NameAt **gone, const SideSheet *side)
 {
     Instance *instance = builder->instance;
-    const SheetCell *cell = cell_at(side, side->name);
+    const SheetCell *cell = side_cell(side, side->name);
     mem_reserve((void **)gone, capacity, instance->gones + 1, sizeof **gone);
     (*gone)[instance->gones++] = (NameAt){.name = cell->text, .at = sheet_pos(&side->sheet, cell)};
 }
@@ -193,22 +106,22 @@ static void add_gone(const InstanceBuilder *builder, size_t *capacity, NameAt **
 static void read_pool_rows(const InstanceBuilder *builder, SideSheet *side)
 {
     Instance *instance = builder->instance;
-    int column = find_side_column(side, "chosen");
+    int column = side_column(side, "chosen");
     if (column < 0)
-        column = find_side_column(side, "copies");
+        column = side_column(side, "copies");
     NameAt *gone = NULL;
     size_t capacity = 0;
     for (size_t i = 0; i < side->sheet.rows; i++) {
         side->row = &side->sheet.row[i];
         int copies = 1;
-        if (column >= 0 && !read_copies(side, cell_at(side, column), &copies))
+        if (column >= 0 && !read_copies(side, side_cell(side, column), &copies))
             continue;
         if (column >= 0 && copies <= 0)
             continue;
-        long card = row_card(side);
+        long card = side_card(side);
         if (card >= 0)
             instance->present[card] += copies;
-        else if (cell_at(side, side->name)->text[0] != '\0')
+        else if (side_cell(side, side->name)->text[0] != '\0')
             add_gone(builder, &capacity, &gone, side);
     }
     instance->gone = arena_alloc(instance->arena, instance->gones, sizeof *instance->gone);
@@ -222,10 +135,10 @@ void read_present_pool(const InstanceBuilder *builder)
     Instance *instance = builder->instance;
     const PathAt *pool = &instance->scenario->pool;
     SideSheet side;
-    if (pool->path != NULL && open_side(builder, pool, &side)) {
+    if (pool->path != NULL && side_open(builder, pool, &side)) {
         instance->has_present = true;
         read_pool_rows(builder, &side);
-        close_side(&side);
+        side_close(&side);
     }
     for (size_t c = 0; c < instance->cards->count; c++) {
         if ((instance->cards->card[c].status & STATUS_IN) == 0)
@@ -234,235 +147,4 @@ void read_present_pool(const InstanceBuilder *builder)
         if (instance->present[c] == 0)
             instance->present[c] = 1;
     }
-}
-
-/* ---- tags ---- */
-
-typedef struct {
-    long card;
-    const char *tag, *folded;
-    Role role;
-    int64_t weight;
-    SourcePos at;
-} TagLine;
-
-typedef struct {
-    TagLine *line;
-    size_t count, capacity;
-} TagLines;
-
-static int compare_tag_lines(const void *a, const void *b)
-{
-    const TagLine *x = a, *y = b;
-    if (x->card != y->card)
-        return x->card < y->card ? -1 : 1;
-    int order = strcmp(x->folded, y->folded);
-    if (order == 0)
-        order = strcmp(x->tag, y->tag);
-    if (order == 0 && x->at.line != y->at.line)
-        order = x->at.line < y->at.line ? -1 : 1;
-    return order;
-}
-
-static bool read_role(const SideSheet *side, const SheetCell *cell, Role *role)
-{
-    const char *word = fold_in(side->builder->instance->arena, cell->text);
-    if (word[0] == '\0')
-        return true;
-    int index = field_index(&role_words, word);
-    if (index >= 0) {
-        *role = (Role)index;
-        return true;
-    }
-    report_cell(side, cell, arena_printf(side->builder->instance->arena, "enabler, payoff, both or nothing%s",
-                                         did_you_mean(field_nearest(&role_words, cell->text), side->builder->instance->arena)));
-    return false;
-}
-
-static bool read_weight(const SideSheet *side, const SheetCell *cell, int64_t *weight)
-{
-    if (cell->text[0] == '\0')
-        return true;
-    NumberStatus status = number_parse(cell->text, 3, sheet_decimal_comma(&side->sheet), weight);
-    if (status == NUMBER_OK)
-        return true;
-    report_cell(side, cell, status == NUMBER_TOO_FINE ? "a weight with at most 3 decimals" : "a weight, which is a number");
-    return false;
-}
-
-static void read_tag_row(SideSheet *side, const int column[3], TagLines *lines)
-{
-    const InstanceBuilder *builder = side->builder;
-    const SheetCell *name = cell_at(side, side->name);
-    const SheetCell *tag = cell_at(side, column[0]);
-    long card = name->text[0] == '\0' ? -1 : card_find(builder->instance->cards, name->text);
-    TagLine line = {.card = card, .tag = tag->text, .weight = 1000, .at = sheet_pos(&side->sheet, tag)};
-    bool sound = card >= 0;
-    if (name->text[0] == '\0')
-        diag_error(builder->diags, sheet_pos(&side->sheet, name), "found a line without a name, expected a card's name");
-    else if (card < 0)
-        diag_error(builder->diags, sheet_pos(&side->sheet, name), "no candidate is called '%s'%s", name->text,
-                   diags_full(builder->diags, side->sheet.path) ? "" : did_you_mean(card_nearest(builder->instance->cards, name->text), builder->instance->arena));
-    if (tag->text[0] == '\0' || strchr(tag->text, ';') != NULL) {
-        diag_error(builder->diags, line.at, "found %s, expected one tag on a line", tag->text[0] == '\0' ? "no tag" : "a ';'");
-        sound = false;
-    }
-    if (column[1] >= 0)
-        sound = read_role(side, cell_at(side, column[1]), &line.role) && sound;
-    if (column[2] >= 0)
-        sound = read_weight(side, cell_at(side, column[2]), &line.weight) && sound;
-    if (!sound)
-        return;
-    line.folded = fold_in(builder->instance->arena, tag->text);
-    mem_reserve((void **)&lines->line, &lines->capacity, lines->count + 1, sizeof *lines->line);
-    lines->line[lines->count++] = line;
-}
-
-static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, TagLines *lines)
-{
-    SideSheet side;
-    if (!open_side(builder, path, &side))
-        return;
-    int column[3] = {need_column(&side, "tag"), find_side_column(&side, "role"), find_side_column(&side, "weight")};
-    for (size_t i = 0; i < side.sheet.rows && column[0] >= 0; i++) {
-        side.row = &side.sheet.row[i];
-        read_tag_row(&side, column, lines);
-    }
-    close_side(&side);
-}
-
-/* Lines that say the same twice count once; lines that differ are an error. */
-static void drop_doubles(const InstanceBuilder *builder, TagLines *lines)
-{
-    size_t kept = 0;
-    for (size_t i = 0; i < lines->count; i++) {
-        const TagLine *line = &lines->line[i];
-        const TagLine *last = kept > 0 ? &lines->line[kept - 1] : NULL;
-        if (last == NULL || last->card != line->card || strcmp(last->folded, line->folded) != 0) {
-            lines->line[kept++] = *line;
-            continue;
-        }
-        if (last->role != line->role || last->weight != line->weight)
-            diag_error(builder->diags, line->at, "'%s' has the tag '%s' twice, and not alike; the other line is %s:%d",
-                       builder->instance->cards->card[line->card].name, line->tag, last->at.file, last->at.line);
-    }
-    lines->count = kept;
-}
-
-typedef struct {
-    const char *name, *folded;
-    int old; /* index in the set, or -1 */
-} TagWord;
-
-static int compare_words(const void *a, const void *b)
-{
-    const TagWord *x = a, *y = b;
-    int order = strcmp(x->folded, y->folded);
-    if (order != 0)
-        return order;
-    return x->old != y->old ? (x->old > y->old ? -1 : 1) : strcmp(x->name, y->name); /* the set's own spelling first */
-}
-
-static int find_word(const TagWord *word, size_t count, const char *folded)
-{
-    TagWord key = {.folded = folded, .name = "", .old = -1};
-    size_t low = 0, high = count;
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-        if (strcmp(word[middle].folded, key.folded) < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return (int)low;
-}
-
-/* All tags of set and lines in order of folded names, without doubles; the set's tags are renumbered. */
-static TagWord *unite_words(const InstanceBuilder *builder, const TagLines *lines, size_t *count)
-{
-    CardSet *cards = builder->instance->cards;
-    TagWord *word = mem_new(cards->tags + lines->count, sizeof *word);
-    size_t words = 0;
-    for (size_t t = 0; t < cards->tags; t++)
-        word[words++] = (TagWord){.name = cards->tag[t], .folded = fold_in(cards->arena, cards->tag[t]), .old = (int)t};
-    for (size_t i = 0; i < lines->count; i++)
-        word[words++] = (TagWord){.name = lines->line[i].tag, .folded = lines->line[i].folded, .old = -1};
-    if (words > 1)
-        qsort(word, words, sizeof *word, compare_words);
-    size_t kept = 0;
-    for (size_t i = 0; i < words; i++)
-        if (kept == 0 || strcmp(word[kept - 1].folded, word[i].folded) != 0)
-            word[kept++] = word[i];
-    const char **name = arena_alloc(cards->arena, kept, sizeof *name);
-    for (size_t i = 0; i < kept; i++)
-        name[i] = arena_strdup(cards->arena, word[i].name);
-    cards->tag = name;
-    cards->tags = kept;
-    *count = kept;
-    return word;
-}
-
-static int compare_card_tags(const void *a, const void *b)
-{
-    const CardTag *x = a, *y = b;
-    return (x->tag > y->tag) - (x->tag < y->tag);
-}
-
-/* Gives the card its tags anew: the set's under their new numbers, and those of its lines, which replace tags already there. */
-static size_t retag(CardSet *cards, Card *card, const int *renumbered, const TagLine *line, size_t lines, const TagWord *word, size_t words)
-{
-    CardTag *tag = arena_alloc(cards->arena, card->tags + lines, sizeof *tag);
-    size_t count = card->tags, replaced = 0;
-    for (size_t i = 0; i < card->tags; i++) {
-        tag[i] = card->tag[i];
-        tag[i].tag = renumbered[tag[i].tag];
-    }
-    for (size_t i = 0; i < lines; i++) {
-        CardTag added = {.tag = find_word(word, words, line[i].folded), .role = line[i].role, .weight = line[i].weight};
-        size_t at = 0;
-        while (at < card->tags && tag[at].tag != added.tag)
-            at++;
-        if (at == card->tags)
-            at = count++;
-        else
-            replaced += tag[at].role != added.role || tag[at].weight != added.weight;
-        tag[at] = added;
-    }
-    if (count > 1)
-        qsort(tag, count, sizeof *tag, compare_card_tags);
-    card->tag = tag;
-    card->tags = count;
-    return replaced;
-}
-
-void merge_tags(const InstanceBuilder *builder)
-{
-    const Scenario *scenario = builder->instance->scenario;
-    CardSet *cards = builder->instance->cards;
-    TagLines lines = {0};
-    for (size_t i = 0; i < scenario->tags_count; i++)
-        read_tag_sheet(builder, &scenario->tags[i], &lines);
-    if (lines.count > 1)
-        qsort(lines.line, lines.count, sizeof *lines.line, compare_tag_lines);
-    drop_doubles(builder, &lines);
-    if (lines.count > 0) {
-        size_t words = 0, replaced = 0, at = 0;
-        int *renumbered = mem_new(cards->tags, sizeof *renumbered);
-        TagWord *word = unite_words(builder, &lines, &words);
-        for (size_t i = 0; i < words; i++)
-            if (word[i].old >= 0)
-                renumbered[word[i].old] = (int)i;
-        for (size_t c = 0; c < cards->count; c++) {
-            size_t first = at;
-            while (at < lines.count && lines.line[at].card == (long)c)
-                at++;
-            replaced += retag(cards, &cards->card[c], renumbered, &lines.line[first], at - first, word, words);
-        }
-        if (replaced > 0)
-            diag_notice(builder->diags, (SourcePos){.file = scenario->tags[0].path}, "%zu %s role or weight than in the cards sheets; the tags sheet counts", replaced,
-                        replaced == 1 ? "tag has another" : "tags have another");
-        mem_free(word);
-        mem_free(renumbered);
-    }
-    mem_free(lines.line);
 }

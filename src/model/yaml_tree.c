@@ -19,11 +19,13 @@ typedef struct {
     Diags *diags;
 } Reader;
 
-static SourcePos place(const Reader *reader, const yaml_mark_t *mark) {
+static SourcePos place(const Reader *reader, const yaml_mark_t *mark)
+{
     return (SourcePos){.file = reader->path, .line = (int)mark->line + 1, .column = (int)mark->column + 1};
 }
 
-static SourcePos place_of_offset(const Reader *reader, size_t offset) {
+static SourcePos place_of_offset(const Reader *reader, size_t offset)
+{
     SourcePos at = {.file = reader->path, .line = 1, .column = 1};
     size_t start = 0;
     if (offset > reader->length) offset = reader->length;
@@ -36,14 +38,16 @@ static SourcePos place_of_offset(const Reader *reader, size_t offset) {
     return at;
 }
 
-static YamlNode *node_new(Arena *arena, NodeKind kind, SourcePos at) {
+static YamlNode *node_new(Arena *arena, NodeKind kind, SourcePos at)
+{
     YamlNode *node = arena_alloc(arena, 1, sizeof *node);
     node->kind = kind;
     node->at = at;
     return node;
 }
 
-YamlNode *yaml_text_node(Arena *arena, const char *text, SourcePos at) {
+YamlNode *yaml_text_node(Arena *arena, const char *text, SourcePos at)
+{
     YamlNode *node = node_new(arena, NODE_TEXT, at);
     node->text = arena_strdup(arena, text);
     node->plain = true;
@@ -55,7 +59,8 @@ YamlNode *yaml_map_node(Arena *arena, SourcePos at) { return node_new(arena, NOD
 
 static size_t next_capacity(size_t capacity) { return capacity == 0 ? 4 : capacity * 2; }
 
-void yaml_list_add(Arena *arena, YamlNode *list, YamlNode *item) {
+void yaml_list_add(Arena *arena, YamlNode *list, YamlNode *item)
+{
     if (list->count == list->capacity) {
         const size_t capacity = next_capacity(list->capacity);
         YamlNode **grown = arena_alloc(arena, capacity, sizeof *grown);
@@ -66,7 +71,8 @@ void yaml_list_add(Arena *arena, YamlNode *list, YamlNode *item) {
     list->item[list->count++] = item;
 }
 
-void yaml_map_add(Arena *arena, YamlNode *map, YamlNode *key, YamlNode *value) {
+void yaml_map_add(Arena *arena, YamlNode *map, YamlNode *key, YamlNode *value)
+{
     if (map->count == map->capacity) {
         const size_t capacity = next_capacity(map->capacity);
         YamlPair *grown = arena_alloc(arena, capacity, sizeof *grown);
@@ -78,7 +84,8 @@ void yaml_map_add(Arena *arena, YamlNode *map, YamlNode *key, YamlNode *value) {
 }
 
 /* Where a plain scalar ends before " #x", the user may have meant "Card #3": keep what the comment swallowed. */
-static const char *swallowed_comment(Reader *reader, size_t end) {
+static const char *swallowed_comment(Reader *reader, size_t end)
+{
     while (reader->characters < end && reader->offset < reader->length) {
         reader->offset++;
         while (reader->offset < reader->length && (reader->bytes[reader->offset] & 0xC0) == 0x80) reader->offset++;
@@ -94,7 +101,8 @@ static const char *swallowed_comment(Reader *reader, size_t end) {
     return arena_strndup(reader->arena, reader->bytes + at, stop - at);
 }
 
-static bool has_tab_indent(const Reader *reader, size_t line) {
+static bool has_tab_indent(const Reader *reader, size_t line)
+{
     const char *at = reader->bytes;
     const char *end = reader->bytes + reader->length;
     for (size_t i = 0; i < line && at < end; i++) {
@@ -106,7 +114,8 @@ static bool has_tab_indent(const Reader *reader, size_t line) {
     return at < end && *at == '\t';
 }
 
-static void report_parser_error(Reader *reader) {
+static void report_parser_error(Reader *reader)
+{
     const yaml_parser_t *parser = reader->parser;
     const char *problem = parser->problem != NULL ? parser->problem : "unknown problem";
     if (parser->error == YAML_READER_ERROR) {
@@ -126,14 +135,16 @@ static void report_parser_error(Reader *reader) {
     diag_error(reader->diags, at, "cannot read this as YAML: %s", problem);
 }
 
-static bool next_event(Reader *reader, yaml_event_t *event) {
+static bool next_event(Reader *reader, yaml_event_t *event)
+{
     if (yaml_parser_parse(reader->parser, event)) return true;
     report_parser_error(reader);
     return false;
 }
 
 /* What names a node in the document's own syntax is refused: with & * ! in front, a name must be quoted. */
-static bool is_allowed(const Reader *reader, const yaml_event_t *event) {
+static bool is_allowed(const Reader *reader, const yaml_event_t *event)
+{
     const yaml_char_t *anchor = NULL;
     const yaml_char_t *tag = NULL;
     if (event->type == YAML_ALIAS_EVENT) {
@@ -166,7 +177,8 @@ static bool is_allowed(const Reader *reader, const yaml_event_t *event) {
 
 static YamlNode *build(Reader *reader, yaml_event_t *event, int depth);
 
-static YamlNode *build_text(Reader *reader, const yaml_event_t *event) {
+static YamlNode *build_text(Reader *reader, const yaml_event_t *event)
+{
     YamlNode *node = node_new(reader->arena, NODE_TEXT, place(reader, &event->start_mark));
     node->text = arena_strndup(reader->arena, (const char *)event->data.scalar.value, event->data.scalar.length);
     node->plain = event->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
@@ -178,7 +190,8 @@ static YamlNode *build_text(Reader *reader, const yaml_event_t *event) {
     return node;
 }
 
-static YamlNode *build_list(Reader *reader, const yaml_event_t *start, int depth) {
+static YamlNode *build_list(Reader *reader, const yaml_event_t *start, int depth)
+{
     YamlNode *list = node_new(reader->arena, NODE_LIST, place(reader, &start->start_mark));
     for (;;) {
         yaml_event_t event;
@@ -193,14 +206,16 @@ static YamlNode *build_list(Reader *reader, const yaml_event_t *start, int depth
     }
 }
 
-static const YamlNode *find_key(const YamlNode *map, const char *text) {
+static const YamlNode *find_key(const YamlNode *map, const char *text)
+{
     for (size_t i = 0; i < map->count; i++) {
         if (strcmp(map->pair[i].key->text, text) == 0) return map->pair[i].key;
     }
     return NULL;
 }
 
-static YamlNode *build_map(Reader *reader, const yaml_event_t *start, int depth) {
+static YamlNode *build_map(Reader *reader, const yaml_event_t *start, int depth)
+{
     YamlNode *map = node_new(reader->arena, NODE_MAP, place(reader, &start->start_mark));
     for (;;) {
         yaml_event_t event;
@@ -232,7 +247,8 @@ static YamlNode *build_map(Reader *reader, const yaml_event_t *start, int depth)
 }
 
 /* Takes the event over. NULL: an error was reported and reading stops. */
-static YamlNode *build(Reader *reader, yaml_event_t *event, int depth) {
+static YamlNode *build(Reader *reader, yaml_event_t *event, int depth)
+{
     YamlNode *node = NULL;
     if (!is_allowed(reader, event)) {
         yaml_event_delete(event);
@@ -251,7 +267,8 @@ static YamlNode *build(Reader *reader, yaml_event_t *event, int depth) {
     return node;
 }
 
-static YamlNode *build_document(Reader *reader) {
+static YamlNode *build_document(Reader *reader)
+{
     YamlNode *root = NULL;
     for (;;) {
         yaml_event_t event;
@@ -275,7 +292,8 @@ static YamlNode *build_document(Reader *reader) {
     }
 }
 
-YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t length, Diags *diags) {
+YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t length, Diags *diags)
+{
     if (length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0) {
         bytes += 3;
         length -= 3;
@@ -309,14 +327,16 @@ YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t l
     return root;
 }
 
-YamlNode *yaml_read(Arena *arena, const char *path, SourcePos from, Diags *diags) {
+YamlNode *yaml_read(Arena *arena, const char *path, SourcePos from, Diags *diags)
+{
     size_t length = 0;
     const char *bytes = file_read(arena, path, from, &length, diags);
     if (bytes == NULL) return NULL;
     return yaml_parse(arena, path, bytes, length, diags);
 }
 
-YamlNode *yaml_get(const YamlNode *map, const char *key) {
+YamlNode *yaml_get(const YamlNode *map, const char *key)
+{
     if (map == NULL || map->kind != NODE_MAP) return NULL;
     for (size_t i = 0; i < map->count; i++) {
         if (strcmp(map->pair[i].key->text, key) == 0) return map->pair[i].value;
@@ -326,7 +346,8 @@ YamlNode *yaml_get(const YamlNode *map, const char *key) {
 
 bool yaml_is_empty(const YamlNode *node) { return node->kind == NODE_TEXT && node->plain && node->text[0] == '\0'; }
 
-const char *yaml_found(const YamlNode *node, Arena *arena) {
+const char *yaml_found(const YamlNode *node, Arena *arena)
+{
     if (node->kind == NODE_LIST) return "a list";
     if (node->kind == NODE_MAP) return "a map";
     if (yaml_is_empty(node)) return "nothing";
