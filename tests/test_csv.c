@@ -245,6 +245,13 @@ static void huge_lines_are_refused(void **state)
     assert_int_equal(strlen(reading.sheet.row[0].cell[0].text), SHEET_MAX_FIELD - 1);
     done(&reading);
     free(most);
+    Text wide = {0}; /* 1000 columns and 10001 short lines */
+    for (int i = 0; i < SHEET_MAX_COLUMNS; i++)
+        text_printf(&wide, "h%d%s", i, i + 1 < SHEET_MAX_COLUMNS ? "," : "\n");
+    for (int i = 0; i <= 10000; i++)
+        text_add(&wide, "x\n");
+    assert_refused(text_cstr(&wide), wide.length, "10002:1: error: found more than 10000000 cells");
+    text_release(&wide);
     char *blank = repeated("a,b\n", '\n', ten_megabytes, "x,y\n");
     reading = read_text(blank);
     assert_true(reading.good);

@@ -176,6 +176,9 @@ static void on_record(int terminator, void *data)
         } else if (sheet->rows == SHEET_MAX_ROWS) {
             diag_error(reader->diags, sheet_pos(sheet, &reader->cell[0]), "found more than %d lines", SHEET_MAX_ROWS);
             reader->failed = true;
+        } else if ((sheet->rows + 1) * sheet->header.cells > SHEET_MAX_CELLS) {
+            diag_error(reader->diags, sheet_pos(sheet, &reader->cell[0]), "found more than %zu cells", SHEET_MAX_CELLS);
+            reader->failed = true;
         } else {
             mem_reserve((void **)&sheet->row, &reader->row_capacity, sheet->rows + 1, sizeof *sheet->row);
             sheet->row[sheet->rows++] = keep_row(reader, sheet->header.cells);

@@ -31,6 +31,7 @@ typedef struct {
 #define SHEET_MAX_FIELD ((size_t)1 << 20) /* longest field, bytes */
 #define SHEET_MAX_COLUMNS 1000
 #define SHEET_MAX_ROWS 1000000
+#define SHEET_MAX_CELLS ((size_t)10000000) /* rows times columns: short lines under a wide header cost memory too */
 
 /* Reads a sheet into the arena; false with errors in diags. Notices (encoding) too. Headers are unique (folded); a column without a header
  * has only blank cells, except that the first column's header may be blank over any cells (a caller that minds must look). No rows are

@@ -1,0 +1,611 @@
+/* test_cards.c - the cards room: colours and classes, tags, columns, merging. The cards are invented here. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "cards/cards.h"
+#include "support/run.h"
+
+static const char *const colour_names[] = {"brass", "glass", "linen", "tar", "salt"};
+static const char *const theme_names[] = {"convoys", "long nights"};
+static const CardVocabulary plain = {.colour = colour_names, .colours = 5, .theme = theme_names, .themes = 2};
+
+typedef struct {
+    char *folder;
+    CardSet *set;
+    Diags diags;
+} Reading;
+
+/* Reads up to two sheets (the second may be NULL). */
+static Reading read_with(const CardVocabulary *vocabulary, const char *first, const char *second)
+{
+    Reading reading = {.folder = folder_new()};
+    char *path[2];
+    assert_true(asprintf(&path[0], "%s/one.csv", reading.folder) > 0);
+    assert_true(asprintf(&path[1], "%s/two.csv", reading.folder) > 0);
+    folder_print(reading.folder, "one.csv", first);
+    if (second != NULL)
+        folder_print(reading.folder, "two.csv", second);
+    SourcePos from[2] = {{0}};
+    diags_init(&reading.diags);
+    reading.set = card_set_read((const char *const *)path, from, second == NULL ? 1 : 2, vocabulary, &reading.diags);
+    assert_true((reading.set == NULL) == (reading.diags.errors > 0));
+    diags_sort(&reading.diags);
+    free(path[0]);
+    free(path[1]);
+    return reading;
+}
+
+static void done(Reading *reading)
+{
+    card_set_free(reading->set);
+    diags_release(&reading->diags);
+    folder_remove(reading->folder);
+    free(reading->folder);
+}
+
+static Reading read_good(const char *text)
+{
+    Reading reading = read_with(&plain, text, NULL);
+    if (reading.set == NULL)
+        fail_msg("'%s': %s", text, reading.diags.item[0].text);
+    return reading;
+}
+
+/* All that diags_text says, with the folder taken out. Freed with free. */
+static char *said(const Reading *reading)
+{
+    char *text = diags_text(&reading->diags), *out = calloc(1, strlen(text) + 1);
+    size_t skip = strlen(reading->folder) + 1;
+    assert_non_null(out);
+    for (const char *rest = text; *rest != '\0';) {
+        if (strncmp(rest, reading->folder, skip - 1) == 0)
+            rest += skip;
+        else
+            strncat(out, rest++, 1);
+    }
+    mem_free(text);
+    return out;
+}
+
+/* The sheet is refused and the first error begins like this, place included. */
+static void assert_refused_with(const CardVocabulary *vocabulary, const char *text, const char *expected)
+{
+    Reading reading = read_with(vocabulary, text, NULL);
+    char *errors = said(&reading);
+    if (reading.set != NULL || strncmp(errors, expected, strlen(expected)) != 0)
+        fail_msg("'%s' gave '%s', expected '%s'", text, errors, expected);
+    free(errors);
+    done(&reading);
+}
+
+static void assert_refused(const char *text, const char *expected)
+{
+    assert_refused_with(&plain, text, expected);
+}
+
+/* ---- colours ---- */
+
+static ColourNeed need_of(const char *text)
+{
+    ColourNeed need = {.parts = 99};
+    Diags diags;
+    diags_init(&diags);
+    if (!colours_parse(&plain, text, (SourcePos){0}, &need, &diags))
+        fail_msg("'%s': %s", text, diags.item[0].text);
+    assert_int_equal(diags.count, 0);
+    return need;
+}
+
+static void assert_colours(const char *text, const char *canonical, CardClass class)
+{
+    Arena *arena = arena_new();
+    ColourNeed need = need_of(text);
+    assert_string_equal(colours_text(&plain, &need, arena), canonical);
+    if (colours_class(&need, -1, 0) != class)
+        fail_msg("'%s' is %s", text, class_name(colours_class(&need, -1, 0)));
+    arena_free(arena);
+}
+
+static void colours_have_a_grammar(void **state)
+{
+    (void)state;
+    assert_colours("", "colourless", CLASS_COLOURLESS);
+    assert_colours("  ", "colourless", CLASS_COLOURLESS);
+    assert_colours("Colourless", "colourless", CLASS_COLOURLESS);
+    assert_colours("brass", "brass", CLASS_MONO);
+    assert_colours(" BRÁSS ", "brass", CLASS_MONO);
+    assert_colours("tar + brass", "brass+tar", CLASS_GOLD);
+    assert_colours("tar/brass", "brass/tar", CLASS_HYBRID);
+    assert_colours("brass+tar/glass", "brass+glass/tar", CLASS_GOLD); /* "/" binds tighter */
+    assert_colours("tar/glass+brass", "brass+glass/tar", CLASS_GOLD);
+    assert_colours("brass+brass", "brass", CLASS_MONO);
+    assert_colours("brass/brass", "brass", CLASS_MONO);
+    assert_colours("brass+brass/tar", "brass", CLASS_MONO); /* the second part is implied */
+    assert_colours("brass/tar+tar/glass/brass", "brass/tar", CLASS_HYBRID);
+    assert_colours("brass/tar+tar/glass", "brass/tar+glass/tar", CLASS_GOLD);
+    assert_colours("brass/glass/tar", "brass/glass/tar", CLASS_HYBRID);
+    ColourNeed gold = need_of("brass+tar/glass"), hybrid = need_of("brass/tar");
+    assert_int_equal(gold.parts, 2);
+    assert_int_equal(colours_union(&gold), 1 | 2 | 8);
+    assert_int_equal(colours_class(&hybrid, 3, 4), CLASS_HYBRID);
+    assert_int_equal(colours_class(&hybrid, 4, 4), CLASS_GOLD);
+    assert_int_equal(colours_class(&hybrid, -1, 4), CLASS_HYBRID); /* unknown */
+    assert_int_equal(colours_class(&hybrid, 9, 0), CLASS_HYBRID);  /* off */
+    assert_true(colours_exact(&hybrid, 1 | 8));
+    assert_false(colours_exact(&hybrid, 1));
+    assert_true(colours_touching(&hybrid, 8 | 4));
+    assert_false(colours_touching(&hybrid, 2 | 4));
+}
+
+static void wrong_colours_are_pointed_at(void **state)
+{
+    (void)state;
+    assert_refused("name,colours\nA,bras\n", "one.csv:2:3: error: unknown colour 'bras'; did you mean 'brass'?");
+    assert_refused("name,colours\nA,brass+ glas/tar\n", "one.csv:2:10: error: unknown colour 'glas'; did you mean 'glass'?");
+    assert_refused("name,colours\nA,\"tar/velvet\"\n", "one.csv:2:8: error: unknown colour 'velvet', expected brass, glass, linen, tar, salt\n");
+    assert_refused("name,colours\nA,brass+\n", "one.csv:2:9: error: found no colour here");
+    assert_refused("name,colours\nA,/brass\n", "one.csv:2:3: error: found no colour here");
+    assert_refused("name,colours\nA,brass++tar\n", "one.csv:2:9: error: found no colour here");
+    assert_refused("name,colours\nA,brass+colourless\n", "one.csv:2:9: error: found 'colourless' beside other colours");
+    assert_refused("name,as_colours\nA,brass tar\n", "one.csv:2:3: error: unknown colour 'brass tar'");
+}
+
+/* How many of the ten decks of two of the five colours can play the card, by listing the decks. */
+static int decks_of_two(const char *colours)
+{
+    ColourNeed need = need_of(colours);
+    int playable = 0, decks = 0;
+    for (int a = 0; a < 5; a++)
+        for (int b = a + 1; b < 5; b++) {
+            decks++;
+            playable += colours_playable(&need, (ColourMask)(1U << a | 1U << b));
+        }
+    assert_int_equal(decks, 10);
+    return playable;
+}
+
+/* With five colours and decks of exactly two: mono 40 %, gold of two 10 %, hybrid of two 70 %, colourless always (common practice, no
+ * published source; also plain counting). */
+static void playability_is_what_drafters_count(void **state)
+{
+    (void)state;
+    assert_int_equal(decks_of_two("linen"), 4);
+    assert_int_equal(decks_of_two("linen+salt"), 1);
+    assert_int_equal(decks_of_two("linen/salt"), 7);
+    assert_int_equal(decks_of_two(""), 10);
+    assert_int_equal(decks_of_two("brass+tar/glass"), 2);
+    assert_int_equal(decks_of_two("brass+tar+glass"), 0);
+    assert_int_equal(decks_of_two("brass/tar/glass"), 9);
+}
+
+/* A second reading of the grammar, straight from the text: can these colours pay for all parts between "+", each by one of the words
+ * between "/"? */
+static bool text_is_playable(const char *text, unsigned deck)
+{
+    bool all = true, any = false;
+    for (const char *word = text;;) {
+        size_t size = strcspn(word, "+/");
+        for (unsigned i = 0; i < 5; i++)
+            any = any || ((deck >> i & 1) != 0 && strlen(colour_names[i]) == size && strncmp(colour_names[i], word, size) == 0);
+        if (word[size] != '/') {
+            all = all && any;
+            any = false;
+        }
+        if (word[size] == '\0')
+            return all;
+        word += size + 1;
+    }
+}
+
+static void playability_by_enumeration(void **state)
+{
+    (void)state;
+    unsigned dice = 1;
+    for (int round = 0; round < 2000; round++) {
+        char text[200] = "";
+        for (unsigned words = 1 + (unsigned)round % 6; words > 0; words--) {
+            dice = dice * 1103515245U + 12345U;
+            strcat(text, colour_names[(dice >> 16) % 5]);
+            if (words > 1)
+                strcat(text, (dice >> 24) % 2 == 0 ? "+" : "/");
+        }
+        ColourNeed need = need_of(text);
+        for (unsigned deck = 0; deck < 32; deck++)
+            if (colours_playable(&need, (ColourMask)deck) != text_is_playable(text, deck))
+                fail_msg("'%s' in a deck of colours %u", text, deck);
+    }
+}
+
+/* ---- cards ---- */
+
+static const Card *card_named(const CardSet *set, const char *name)
+{
+    long at = card_find(set, name);
+    if (at < 0)
+        fail_msg("no card '%s'", name);
+    return &set->card[at];
+}
+
+static void assert_tag(const CardSet *set, const Card *card, const char *name, Role role, int64_t weight)
+{
+    const CardTag *tag = card_has_tag(card, card_tag(set, name));
+    if (tag == NULL)
+        fail_msg("%s has no tag '%s'", card->name, name);
+    assert_int_equal(tag->role, role);
+    assert_int_equal(tag->weight, weight);
+}
+
+static void every_column_is_read(void **state)
+{
+    (void)state;
+    Reading reading = read_good("Status;name;COLOURS;kind;cost;power;price;tags;text;copies;owned;symbols;as_colours;as_kind;as_cost;convoys;rarity\r\n"
+                                "keep; Harbour  Pilot ;brass+tar;crew;2;-1,5;€ 3,50;removal;\"Draws; \"\"two\"\"\";2;yes;3;colourless;port;0,5;3 enabler;rare\r\n"
+                                ";Plain;;;;;;;;;;;;;;;\r\n");
+    const CardSet *set = reading.set;
+    assert_int_equal(set->count, 2);
+    assert_int_equal(set->columns, 17);
+    const Card *card = card_named(set, "HARBOUR PILOT");
+    assert_string_equal(card->name, "Harbour Pilot");
+    assert_string_equal(card->folded, "harbour pilot");
+    assert_int_equal(card->at.line, 2);
+    assert_int_equal(card->status, STATUS_KEEP);
+    assert_int_equal(colours_union(&card->printed), 1 | 8);
+    assert_int_equal(card->colours.parts, 0);
+    assert_int_equal(card->kinds, 1);
+    assert_string_equal(set->kind[card->kind[0]], "port");
+    assert_int_equal(card->cost, 500);
+    assert_int_equal(card->power, -1500);
+    assert_int_equal(card->price, 350);
+    assert_true(card->has_cost && card->has_power && card->has_price);
+    assert_string_equal(card->text, "Draws; \"two\"");
+    assert_int_equal(card->copies, 2);
+    assert_int_equal(card->owned, 1);
+    assert_int_equal(card->symbols, 3);
+    assert_int_equal(card->tags, 2);
+    assert_tag(set, card, "removal", ROLE_NONE, 1000);
+    assert_tag(set, card, "Convoys", ROLE_ENABLER, 3000);
+    assert_string_equal(card->cell[card_column(set, "rarity")], "rare");
+    assert_string_equal(card->cell[card_column(set, "price")], "€ 3,50");
+
+    card = card_named(set, "plain");
+    assert_false(card->has_cost || card->has_power || card->has_price);
+    assert_int_equal(card->copies, 1);
+    assert_int_equal(card->owned, 0);
+    assert_int_equal(card->symbols, -1);
+    assert_int_equal(card->status, 0);
+    assert_int_equal(card->kinds + card->tags, 0);
+    assert_string_equal(card->text, "");
+    assert_string_equal(card->cell[card_column(set, "rarity")], "");
+    done(&reading);
+}
+
+static void headers_have_other_spellings(void **state)
+{
+    (void)state;
+    Reading reading = read_good("  NÀME ,color,Kinds,Tag,as_Colors\nA,brass,crew;vessel;Crew,x y,tar\n");
+    const Card *card = card_named(reading.set, "a");
+    assert_int_equal(colours_union(&card->printed), 1);
+    assert_int_equal(colours_union(&card->colours), 8);
+    assert_int_equal(card->kinds, 2);
+    assert_int_equal(card->tags, 1);
+    done(&reading);
+}
+
+static void the_model_maps_headers(void **state)
+{
+    (void)state;
+    static const char *const field[] = {"price", "name", "convoys"}, *const header[] = {"Unit Price", "title", "trains"};
+    static const SourcePos at[] = {{"m.yaml", 4, 10}, {"m.yaml", 5, 10}, {"m.yaml", 6, 10}};
+    CardVocabulary mapped = plain;
+    mapped.map_field = field;
+    mapped.map_header = header;
+    mapped.map_at = at;
+    mapped.maps = 3;
+    /* "price" is then a column like any other. */
+    Reading reading = read_with(&mapped, "title,unit price,price,trains\nA,2.50,cheap,payoff\n", NULL);
+    assert_non_null(reading.set);
+    const Card *card = card_named(reading.set, "A");
+    assert_int_equal(card->price, 250);
+    assert_string_equal(card->cell[card_column(reading.set, "price")], "cheap");
+    assert_tag(reading.set, card, "convoys", ROLE_PAYOFF, 1000);
+    done(&reading);
+    /* A sheet without the mapped header may use our name, if another sheet has it. */
+    reading = read_with(&mapped, "title,unit price,trains\nA,2.50,\n", "name,price\nB,3\n");
+    assert_non_null(reading.set);
+    assert_int_equal(card_named(reading.set, "B")->price, 300);
+    done(&reading);
+    assert_refused_with(&mapped, "title,unit prices,trains\nA,2.50,\n", "m.yaml:4:10: error: found no column 'Unit Price' in the cards sheet; did you mean 'unit prices'?");
+    static const char *const wrong[] = {"prise", "name", "convoys"};
+    mapped.map_field = wrong;
+    assert_refused_with(&mapped, "title,unit price,trains\nA,2.50,\n", "m.yaml:4:10: error: unknown column 'prise'; did you mean 'price'?");
+}
+
+static void tags_stand_in_one_column_or_several(void **state)
+{
+    (void)state;
+    Reading reading = read_good("name,tags,Long  Nights,convoys\n"
+                                "A,convoys enabler 3; removal,4,\n"
+                                "B,\"ox cart 2 payoff;; night watch BOTH ; 1.5x \",x,3 enabler\n"
+                                "C,removal -0.5,payoff 2,both\n"
+                                "D,the payoff 2 day,,2.5\n"
+                                "E,Ox  Cart,enabler,\n");
+    const CardSet *set = reading.set;
+    const Card *card = card_named(set, "A");
+    assert_int_equal(card->tags, 3);
+    assert_tag(set, card, "convoys", ROLE_ENABLER, 3000);
+    assert_tag(set, card, "removal", ROLE_NONE, 1000);
+    assert_tag(set, card, "long nights", ROLE_NONE, 4000);
+    card = card_named(set, "B");
+    assert_int_equal(card->tags, 5);
+    assert_tag(set, card, "ox cart", ROLE_PAYOFF, 2000);
+    assert_tag(set, card, "night watch", ROLE_BOTH, 1000);
+    assert_tag(set, card, "1.5x", ROLE_NONE, 1000);
+    assert_tag(set, card, "long nights", ROLE_NONE, 1000);
+    assert_tag(set, card, "convoys", ROLE_ENABLER, 3000);
+    card = card_named(set, "C");
+    assert_tag(set, card, "removal", ROLE_NONE, -500);
+    assert_tag(set, card, "long nights", ROLE_PAYOFF, 2000);
+    assert_tag(set, card, "convoys", ROLE_BOTH, 1000);
+    card = card_named(set, "D");
+    assert_int_equal(card->tags, 2);
+    assert_tag(set, card, "the payoff 2 day", ROLE_NONE, 1000);
+    assert_tag(set, card, "convoys", ROLE_NONE, 2500);
+    assert_tag(set, card_named(set, "E"), "OX CART", ROLE_NONE, 1000);
+    assert_int_equal(card_tag(set, "nothing"), -1);
+    assert_null(card_has_tag(card, -1));
+    for (size_t i = 0; i < set->count; i++)
+        for (size_t j = 1; j < set->card[i].tags; j++)
+            assert_true(set->card[i].tag[j - 1].tag < set->card[i].tag[j].tag);
+    done(&reading);
+}
+
+static void wrong_tags_are_refused(void **state)
+{
+    (void)state;
+    assert_refused("name,tags\nA,removal; Removal 2\n", "one.csv:2:3: error: column 'tags': found the tag 'Removal' a second time on this card");
+    assert_refused("name,tags,convoys\nA,convoys,3\n", "one.csv:2:11: error: column 'convoys': found the tag 'convoys' a second time");
+    assert_refused("name,tags\nA,enabler 3\n", "one.csv:2:3: error: column 'tags': found 'enabler 3', expected a tag before the role and the weight");
+    assert_refused("name,tags\nA,removal; 3\n", "one.csv:2:3: error: column 'tags': found 'removal; 3', expected a tag before");
+    assert_refused("name,tags\nA,removal 1.2345\n", "one.csv:2:3: error: column 'tags': found 'removal 1.2345', expected a weight with at most 3 decimals");
+    assert_refused("name,tags\nA,removal 99999999999\n", "one.csv:2:3: error: column 'tags': found 'removal 99999999999', expected a smaller weight");
+    assert_refused("name,tags\nA,\"removal 2,5\"\n", "one.csv:2:4: error: column 'tags': found 'removal 2,5', expected a weight with a decimal point");
+    assert_refused("name,convoys\nA,enablr 3\n", "one.csv:2:3: error: column 'convoys': found 'enablr 3', expected a weight, a role (enabler, payoff, both), both of them, or x; did you mean 'enabler'?");
+    assert_refused("name,convoys\nA,3 4\n", "one.csv:2:3: error: column 'convoys': found '3 4', expected a weight, a role");
+    assert_refused("name,convoys\nA,enabler payoff\n", "one.csv:2:3: error: column 'convoys': found 'enabler payoff', expected");
+    Reading reading = read_good("name,tags\nA,\"convoys, removal\"\nB,\"x, y\"\n");
+    assert_int_equal(reading.diags.count, 1); /* said once for a sheet */
+    assert_string_equal(reading.diags.item[0].text, "the tag 'convoys, removal' holds a comma (between tags stands ';')");
+    done(&reading);
+}
+
+static void wrong_cells_are_refused(void **state)
+{
+    (void)state;
+    static const char *const cases[][2] = {
+        {"name,cost\nA,two\n", "one.csv:2:3: error: column 'cost': found 'two', expected a number, 0 or more\n"},
+        {"name,cost\nA,-1\n", "one.csv:2:3: error: column 'cost': found '-1', expected a number, 0 or more\n"},
+        {"name,cost\nA,1.0005\n", "one.csv:2:3: error: column 'cost': found '1.0005', expected at most 3 decimals\n"},
+        {"name,as_cost\nA,nan\n", "one.csv:2:3: error: column 'as_cost': found 'nan', expected a number, 0 or more\n"},
+        {"name,power\nA,inf\n", "one.csv:2:3: error: column 'power': found 'inf', expected a number\n"},
+        {"name,power\nA,1e9\n", "one.csv:2:3: error: column 'power': found '1e9', expected a number\n"},
+        {"name,power\nA,1000000001\n", "one.csv:2:3: error: column 'power': found '1000000001', expected at most 1000000000\n"},
+        {"name,price\nA,-3\n", "one.csv:2:3: error: column 'price': found '-3', expected money, 0 or more\n"},
+        {"name,price\nA,3.505\n", "one.csv:2:3: error: column 'price': found '3.505', expected at most 2 decimals\n"},
+        {"name,price\nA,99999999999\n", "one.csv:2:3: error: column 'price': found '99999999999', expected at most 10000000000.00\n"},
+        {"name,price\nA,\"3,50\"\n", "one.csv:2:4: error: column 'price': found '3,50', expected money, 0 or more, with a decimal point (commas"},
+        {"name,price\nA,cheap\n", "one.csv:2:3: error: column 'price': found 'cheap', expected money, 0 or more\n"},
+        {"name,copies\nA,0\n", "one.csv:2:3: error: column 'copies': found '0', expected a whole number from 1 to 1000\n"},
+        {"name,copies\nA,1001\n", "one.csv:2:3: error: column 'copies': found '1001', expected a whole number from 1 to 1000\n"},
+        {"name,copies\nA,1.5\n", "one.csv:2:3: error: column 'copies': found '1.5', expected a whole number from 1 to 1000\n"},
+        {"name,owned\nA,-1\n", "one.csv:2:3: error: column 'owned': found '-1', expected a whole number from 0 to 1000, yes, x or no\n"},
+        {"name,owned\nA,perhaps\n", "one.csv:2:3: error: column 'owned': found 'perhaps', expected"},
+        {"name,symbols\nA,101\n", "one.csv:2:3: error: column 'symbols': found '101', expected a whole number from 0 to 100\n"},
+        {"name,status\nA,kep\n", "one.csv:2:3: error: column 'status': found 'kep', expected keep, ban, wish or in, several with ';' between; did you mean 'keep'?\n"},
+        {"name,status\nA,keep; ban\n", "one.csv:2:3: error: column 'status': found 'keep; ban', expected keep or ban, not both\n"},
+        {"name,cost\n,1\n", "one.csv:2:1: error: found a line without a name"},
+        {"cost,name\n1,\xE2\x80\x8B\n", "one.csv:2:3: error: found a line without a name"},
+        {"name,color,colours\nA,,\n", "one.csv:1:12: error: found 'color' and 'colours', which are the same column"},
+        {"title,cost\nA,1\n", "one.csv:1:1: error: found no column 'name' (the first is 'title')"},
+        {"nme,cost\nA,1\n", "one.csv:1:1: error: found no column 'name'; is it 'nme'?"},
+        {",name\nx,A\n", "one.csv:2:1: error: found 'x' in a column without a header"},
+        {"name,cost\n", "one.csv: error: found a header but no candidates"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        assert_refused(cases[i][0], cases[i][1]);
+}
+
+static void all_errors_are_reported_at_once(void **state)
+{
+    (void)state;
+    Reading reading = read_with(&plain, "name,cost,price\nA,x,y\nB,1,z\nB,2,1\nB,3,1\n", "name,cost\nC,-\n");
+    char *errors = said(&reading);
+    assert_string_equal(errors, "one.csv:2:3: error: column 'cost': found 'x', expected a number, 0 or more\n"
+                                "one.csv:2:5: error: column 'price': found 'y', expected money, 0 or more\n"
+                                "one.csv:3:5: error: column 'price': found 'z', expected money, 0 or more\n"
+                                "one.csv:4:1: error: found different lines with the name 'B', expected one line for each card:\n"
+                                "  one.csv:4\n  one.csv:5, where 'cost' is '3' and not '2'\n"
+                                "two.csv:2:3: error: column 'cost': found '-', expected a number, 0 or more\n");
+    free(errors);
+    done(&reading);
+}
+
+static void status_takes_several_words(void **state)
+{
+    (void)state;
+    Reading reading = read_good("name,status,owned\nA,keep;in,x\nB, Wish ; IN ;,no\nC,ban,7\nD,wish;wish,YES\n");
+    assert_int_equal(card_named(reading.set, "A")->status, STATUS_KEEP | STATUS_IN);
+    assert_int_equal(card_named(reading.set, "B")->status, STATUS_WISH | STATUS_IN);
+    assert_int_equal(card_named(reading.set, "C")->status, STATUS_BAN);
+    assert_int_equal(card_named(reading.set, "D")->status, STATUS_WISH);
+    assert_int_equal(card_named(reading.set, "A")->owned, 1);
+    assert_int_equal(card_named(reading.set, "B")->owned, 0);
+    assert_int_equal(card_named(reading.set, "C")->owned, 7);
+    assert_int_equal(card_named(reading.set, "D")->owned, 1);
+    done(&reading);
+}
+
+static void a_line_twice_is_one_candidate(void **state)
+{
+    (void)state;
+    Reading reading = read_with(&plain, "name,cost,kind\nA,1,crew\nB,2,crew\nA , 1,crew\n", "kind;name;cost\ncrew;B;2\ncrew;C;3\n");
+    assert_non_null(reading.set);
+    assert_int_equal(reading.set->count, 3);
+    assert_int_equal(reading.set->merged, 2);
+    assert_int_equal(reading.set->columns, 3);
+    assert_int_equal(card_named(reading.set, "B")->at.line, 3);
+    done(&reading);
+}
+
+static void clashes_show_all_lines(void **state)
+{
+    (void)state;
+    Reading reading = read_with(&plain, "name,cost\nCafé,1\nB,2\nCAFE,1\n", "cost,name\n3,café\n1,Café\n");
+    char *errors = said(&reading);
+    assert_string_equal(errors, "one.csv:2:1: error: found different lines with the name 'Café', expected one line for each card:\n"
+                                "  one.csv:2\n  one.csv:4, where 'name' is 'CAFE' and not 'Café'\n"
+                                "  two.csv:2, where 'name' is 'café' and not 'Café'\n  two.csv:3, the same as the first\n");
+    free(errors);
+    done(&reading);
+}
+
+static void the_order_of_lines_does_not_matter(void **state)
+{
+    (void)state;
+    static const char *const line[] = {"Zeta,Crew,OX CART 2\n", "alpha,crew;Port,ox cart; removal\n", "Łódź,PORT,\n", "Mill,,Removal payoff\n"};
+    static const int order[][4] = {{0, 1, 2, 3}, {3, 2, 1, 0}, {1, 3, 0, 2}};
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        char text[400] = "name,kind,tags\n";
+        for (int j = 0; j < 4; j++)
+            strcat(text, line[order[i][j]]);
+        Reading reading = read_good(text);
+        const CardSet *set = reading.set;
+        assert_string_equal(set->card[0].name, "alpha");
+        assert_string_equal(set->card[1].name, "Łódź");
+        assert_string_equal(set->card[2].name, "Mill");
+        assert_string_equal(set->card[3].name, "Zeta");
+        assert_int_equal(set->kinds, 2);
+        assert_string_equal(set->kind[0], "crew"); /* as the first card in order writes it */
+        assert_string_equal(set->kind[1], "Port");
+        assert_int_equal(set->tags, 2);
+        assert_string_equal(set->tag[0], "ox cart");
+        assert_string_equal(set->tag[1], "removal");
+        assert_int_equal(set->card[3].tag[0].tag, 0);
+        assert_int_equal(card_kind(set, "PORT"), 1);
+        done(&reading);
+    }
+}
+
+static void cells_are_numbers_by_their_sheets_commas(void **state)
+{
+    (void)state;
+    Reading reading = read_with(&plain, "name,wear\nA,2.5\nB,\"2,5\"\nC,\nD,worn\nE,0.0001\nF,10000000000\n", "name;wear\nG;2,5\nH;2.5\n");
+    assert_non_null(reading.set);
+    static const struct {
+        const char *name;
+        CellKind kind;
+        int64_t value;
+    } cases[] = {
+        {"A", CELL_NUMBER, 2500}, {"B", CELL_TEXT, 7}, {"C", CELL_BLANK, 7}, {"D", CELL_TEXT, 7},
+        {"E", CELL_TOO_FINE, 7}, {"F", CELL_TOO_LARGE, 7}, {"G", CELL_NUMBER, 2500}, {"H", CELL_NUMBER, 2500},
+    };
+    int column = card_column(reading.set, "WEAR");
+    assert_true(column >= 0);
+    assert_int_equal(card_column(reading.set, "tear"), -1);
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        int64_t value = 7;
+        assert_int_equal(card_number(reading.set, card_named(reading.set, cases[i].name), column, &value), cases[i].kind);
+        assert_int_equal(value, cases[i].value);
+    }
+    done(&reading);
+}
+
+static void names_are_found_and_guessed(void **state)
+{
+    (void)state;
+    Reading reading = read_good("name\nHarbour Pilot\nBjørn’s Øre\n\"Two\nLines\"\n");
+    assert_int_equal(card_find(reading.set, "bjorn's ore"), 0);
+    assert_int_equal(card_find(reading.set, "\tHARBOUR  PILOT"), 1);
+    assert_string_equal(reading.set->card[2].name, "Two Lines");
+    assert_int_equal(card_find(reading.set, "Harbour"), -1);
+    assert_int_equal(card_find(reading.set, ""), -1);
+    assert_string_equal(card_nearest(reading.set, "Harbor Pilot"), "Harbour Pilot");
+    assert_null(card_nearest(reading.set, "Glassblower"));
+    done(&reading);
+}
+
+static void known_columns_are_in_the_reference(void **state)
+{
+    (void)state;
+    char *reference = folder_read("docs", "files.md", NULL);
+    if (reference == NULL)
+        skip(); /* not run from the project's folder */
+    size_t count = 0;
+    for (const CardColumn *column; (column = card_known_column(count)) != NULL; count++) {
+        char *word = NULL;
+        assert_true(asprintf(&word, "`%s`", column->name) > 0);
+        if (strstr(reference, word) == NULL)
+            fail_msg("docs/files.md does not explain %s", word);
+        free(word);
+    }
+    assert_int_equal(count, 15);
+    free(reference);
+}
+
+/* A long list neither takes long nor is anything in it lost. */
+static void many_lines_are_read(void **state)
+{
+    (void)state;
+    enum { LINES = 20000 };
+    Text text = {0};
+    text_add(&text, "name,kind,tags,cost\n");
+    for (int i = 0; i < LINES; i++)
+        text_printf(&text, "Card %d,kind %d,tag-%d; tag-%d enabler 2,%d\n", i * 7919 % LINES, i % 300, i % 500, 500 + i % 11, i % 9);
+    Reading reading = read_good(text_cstr(&text));
+    assert_int_equal(reading.set->count, LINES);
+    assert_int_equal(reading.set->kinds, 300);
+    assert_int_equal(reading.set->tags, 511);
+    for (int i = 0; i < LINES; i += 97) {
+        char name[32];
+        snprintf(name, sizeof name, "CARD %d", i * 7919 % LINES);
+        const Card *card = card_named(reading.set, name);
+        assert_int_equal(card->cost, i % 9 * 1000);
+        assert_int_equal(card->at.line, i + 2);
+    }
+    done(&reading);
+    text_release(&text);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(colours_have_a_grammar),
+        cmocka_unit_test(wrong_colours_are_pointed_at),
+        cmocka_unit_test(playability_is_what_drafters_count),
+        cmocka_unit_test(playability_by_enumeration),
+        cmocka_unit_test(every_column_is_read),
+        cmocka_unit_test(headers_have_other_spellings),
+        cmocka_unit_test(the_model_maps_headers),
+        cmocka_unit_test(tags_stand_in_one_column_or_several),
+        cmocka_unit_test(wrong_tags_are_refused),
+        cmocka_unit_test(wrong_cells_are_refused),
+        cmocka_unit_test(all_errors_are_reported_at_once),
+        cmocka_unit_test(status_takes_several_words),
+        cmocka_unit_test(a_line_twice_is_one_candidate),
+        cmocka_unit_test(clashes_show_all_lines),
+        cmocka_unit_test(the_order_of_lines_does_not_matter),
+        cmocka_unit_test(cells_are_numbers_by_their_sheets_commas),
+        cmocka_unit_test(names_are_found_and_guessed),
+        cmocka_unit_test(known_columns_are_in_the_reference),
+        cmocka_unit_test(many_lines_are_read),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
