@@ -25,7 +25,8 @@ static void compose_size(const Draft *draft, Model *model, SourcePos at)
     const YamlNode *from = slot->value, *to = slot->value;
     if (slot->value->kind == NODE_MAP) {
         Slot band[BAND_KEYS] = {0};
-        fields_read(&band_fields, slot->value, band, context->arena, context->diags);
+        if (fields_read(&band_fields, slot->value, band, context->arena, context->diags) != FIELDS_READ)
+            return;
         if (band[BAND_FROM].key == NULL || band[BAND_TO].key == NULL) {
             diag_error(context->diags, slot->value->at, "found a range with one end, expected %s", expected_model(MODEL_SIZE));
             return;
@@ -85,7 +86,7 @@ static void compose_seats(const Draft *draft, Model *model)
         if (read_whole(&draft->context, slot->value, 1, 1000, "a whole number from 1 to 1000", &number))
             *into[i] = (int)number;
     }
-    for (int i = 0; i < SEATS_KEYS && any != NULL; i++)
+    for (int i = 0; i < SEATS_KEYS && any != NULL && !draft->seats_misspelt; i++)
         if (draft->seats[i].key == NULL)
             diag_error(draft->context.diags, any->key->at, "'%s' is missing in seats, expected %s", seats_fields.field[i].name, expected_model(MODEL_SEATS));
 }
@@ -115,7 +116,35 @@ static void compose_unpriced(const Draft *draft, Model *model)
     read_money(&draft->context, slot->value, expected_model(MODEL_UNPRICED), &model->unpriced_default);
 }
 
-/* Whether the fields are columns of ours is for the cards room to say. */
+/* The columns of a cards sheet that have a meaning, then the themes' own. *count; freed with mem_free. */
+static const char **column_words(const Model *model, size_t *count)
+{
+    size_t known = 0;
+    while (card_known_column(known) != NULL)
+        known++;
+    const char **words = mem_new(known + model->themes, sizeof *words);
+    for (size_t i = 0; i < known; i++)
+        words[i] = card_known_column(i)->name;
+    for (size_t i = 0; i < model->themes; i++)
+        words[known + i] = model->theme_name[i];
+    *count = known + model->themes;
+    return words;
+}
+
+static bool is_mappable(const ReadContext *context, const Model *model, const YamlNode *field)
+{
+    size_t count = 0;
+    const char **words = column_words(model, &count);
+    bool known = false;
+    for (size_t i = 0; i < count; i++)
+        known = known || strcmp(fold_in(context->arena, words[i]), fold_in(context->arena, field->text)) == 0;
+    if (!known)
+        diag_error(context->diags, field->at, "unknown column %s in columns, expected one of the cards sheet such as name, price or power%s",
+                   yaml_found(field, context->arena), did_you_mean(text_nearest(field->text, words, count), context->arena));
+    mem_free(words);
+    return known;
+}
+
 static void compose_columns(const Draft *draft, Model *model)
 {
     const ReadContext *context = &draft->context;
@@ -125,7 +154,7 @@ static void compose_columns(const Draft *draft, Model *model)
     for (size_t i = 0; i < draft->columns; i++) {
         const YamlNode *field = draft->column[i].key;
         const char *header = NULL;
-        if (!read_text(context, draft->column[i].value, "the header of a column in the sheet", &header))
+        if (!is_mappable(context, model, field) || !read_text(context, draft->column[i].value, "the header of a column in the sheet", &header))
             continue;
         model->map_field[model->maps] = field->text;
         model->map_header[model->maps] = header;
@@ -265,13 +294,15 @@ static bool compose_exempt(const Draft *draft, const YamlNode *node, Exempt *exe
 {
     const ReadContext *context = &draft->context;
     Slot slot[EXEMPT_KEYS] = {0};
-    if (!fields_read(&exempt_fields, node, slot, context->arena, context->diags))
+    FieldsStatus status = fields_read(&exempt_fields, node, slot, context->arena, context->diags);
+    if (status == FIELDS_BROKEN)
         return false;
     *exempt = (Exempt){.because = ""};
     for (int i = EXEMPT_CARD; i <= EXEMPT_FROM; i++) {
         if (slot[i].key != NULL)
             continue;
-        diag_error(context->diags, node->at, "'%s' is missing in an exemption, expected {card: ..., from: [...], because: ...}", exempt_fields.field[i].name);
+        if (status == FIELDS_READ)
+            diag_error(context->diags, node->at, "'%s' is missing in an exemption, expected {card: ..., from: [...], because: ...}", exempt_fields.field[i].name);
         return false;
     }
     if (slot[EXEMPT_BECAUSE].key != NULL)

@@ -130,7 +130,8 @@ static void read_own_bounds(const RuleReader *reader, Rule *rule)
         MemberBounds *member = &rule->own[rule->owns];
         member->member = find_member(reader, rule, own);
         if (!own->bounds.set) {
-            diag_error(reader->context->diags, own->at, "'%s' has no bound, expected one of %s", own->name, field_list(&bound_fields, reader->context->arena));
+            if (!own->bounds.misspelt)
+                diag_error(reader->context->diags, own->at, "'%s' has no bound, expected one of %s", own->name, field_list(&bound_fields, reader->context->arena));
             continue;
         }
         if (member->member != NULL && read_sized(reader, &own->bounds, rule, &member->bounds))
@@ -160,7 +161,8 @@ static void read_bounds(const RuleReader *reader, Rule *rule)
     const RuleDraft *draft = reader->draft;
     size_t errors = reader->context->diags->errors;
     if (!draft->bounds.set && draft->owns == 0) {
-        diag_error(reader->context->diags, rule->at, "rule '%s' has no bound, expected one of %s", rule->name, field_list(&bound_fields, reader->context->arena));
+        if (!draft->bounds.misspelt)
+            diag_error(reader->context->diags, rule->at, "rule '%s' has no bound, expected one of %s", rule->name, field_list(&bound_fields, reader->context->arena));
         return;
     }
     rule->bounds = (Bounds){.at = rule->at};

@@ -143,7 +143,8 @@ static void lay_members(const Draft *draft, RuleDraft *rule, const YamlNode *mem
     for (size_t i = 0; i < members->count; i++) {
         const YamlNode *name = members->pair[i].key;
         Slot slot[BOUND_KEYS] = {0};
-        if (!fields_read(&bound_fields, members->pair[i].value, slot, context->arena, context->diags))
+        FieldsStatus status = fields_read(&bound_fields, members->pair[i].value, slot, context->arena, context->diags);
+        if (status == FIELDS_BROKEN)
             continue;
         MemberDraft *own = own_of(draft, rule, name);
         for (size_t j = 0; j < i; j++)
@@ -152,6 +153,7 @@ static void lay_members(const Draft *draft, RuleDraft *rule, const YamlNode *mem
         own->name = name->text;
         own->at = name->at;
         lay_bounds(draft, &own->bounds, slot);
+        own->bounds.misspelt = status == FIELDS_PARTLY;
         own->bounds.at = name->at;
     }
 }
@@ -194,26 +196,25 @@ static ThemeDraft *add_theme(Draft *draft, const char *name, SourcePos at)
     return theme;
 }
 
-/* One item of `rules` or `themes`: its keys, and its name from inside (a list) or from before the colon (a map). False if there is none. */
-static bool read_named(const Draft *draft, const FieldTable *table, int name_key, const YamlNode *outer_name, const YamlNode *map, Slot *slot,
+/* One item of `rules` or `themes`: its keys, and its name from inside (a list) or from before the colon (a map). FIELDS_BROKEN if there is none. */
+static FieldsStatus read_named(const Draft *draft, const FieldTable *table, int name_key, const YamlNode *outer_name, const YamlNode *map, Slot *slot,
                        const YamlNode **name_node, const char **name)
 {
     const ReadContext *context = &draft->context;
-    if (!fields_read(table, map, slot, context->arena, context->diags))
-        return false;
+    FieldsStatus status = fields_read(table, map, slot, context->arena, context->diags);
+    if (status == FIELDS_BROKEN)
+        return status;
     if (outer_name != NULL && slot[name_key].key != NULL)
         diag_error(context->diags, slot[name_key].key->at, "found 'name', but the name already stands in line %d", outer_name->at.line);
     *name_node = outer_name != NULL ? outer_name : slot[name_key].value;
-    if (*name_node == NULL) {
+    if (*name_node == NULL && status == FIELDS_READ)
         diag_error(context->diags, map->at, "%s has no name, expected 'name: %s'", table->place, table->field[name_key].value);
-        return false;
-    }
-    if (!read_text(context, *name_node, table->field[name_key].value, name))
-        return false;
+    if (*name_node == NULL || !read_text(context, *name_node, table->field[name_key].value, name))
+        return FIELDS_BROKEN;
     if ((*name_node)->comment != NULL)
         diag_notice(context->diags, (*name_node)->at, "'%s' behind '%s' is read as a comment; put the name in quotes if it belongs to it",
                     (*name_node)->comment, *name);
-    return true;
+    return status;
 }
 
 static void report_unknown(const Draft *draft, const char *what, const YamlNode *node, const char *nearest)
@@ -227,7 +228,8 @@ static void lay_named_rule(Draft *draft, const YamlNode *outer_name, const YamlN
     Slot slot[RULE_KEYS] = {0};
     const YamlNode *node = NULL;
     const char *name = NULL;
-    if (!read_named(draft, &rule_fields, RULE_NAME, outer_name, map, slot, &node, &name))
+    FieldsStatus status = read_named(draft, &rule_fields, RULE_NAME, outer_name, map, slot, &node, &name);
+    if (status == FIELDS_BROKEN)
         return;
     RuleDraft *rule = draft_find_rule(draft, name);
     if (rule == NULL && outer_name != NULL) {
@@ -243,6 +245,7 @@ static void lay_named_rule(Draft *draft, const YamlNode *outer_name, const YamlN
     rule->listed_in = draft->layer;
     rule->listed_at = node->at;
     lay_rule(draft, rule, slot);
+    rule->bounds.misspelt = rule->bounds.misspelt || status == FIELDS_PARTLY;
 }
 
 static void lay_named_theme(Draft *draft, const YamlNode *outer_name, const YamlNode *map)
@@ -250,7 +253,7 @@ static void lay_named_theme(Draft *draft, const YamlNode *outer_name, const Yaml
     Slot slot[THEME_KEYS] = {0};
     const YamlNode *node = NULL;
     const char *name = NULL;
-    if (!read_named(draft, &theme_fields, THEME_NAME, outer_name, map, slot, &node, &name))
+    if (read_named(draft, &theme_fields, THEME_NAME, outer_name, map, slot, &node, &name) == FIELDS_BROKEN)
         return;
     ThemeDraft *theme = find_theme(draft, name);
     if (theme == NULL && outer_name != NULL) {
@@ -316,10 +319,12 @@ static void lay_columns(Draft *draft, const YamlNode *map)
     }
 }
 
-static void lay_group(const Draft *draft, const FieldTable *table, const Slot *from, Slot *to)
+/* False: something in it was misspelt. */
+static bool lay_group(const Draft *draft, const FieldTable *table, const Slot *from, Slot *to)
 {
-    if (from->key != NULL && !yaml_is_empty(from->value))
-        fields_read(table, from->value, to, draft->context.arena, draft->context.diags);
+    if (from->key == NULL || yaml_is_empty(from->value))
+        return true;
+    return fields_read(table, from->value, to, draft->context.arena, draft->context.diags) == FIELDS_READ;
 }
 
 void draft_lay(Draft *draft, const YamlNode *map)
@@ -334,7 +339,8 @@ void draft_lay(Draft *draft, const YamlNode *map)
     for (size_t i = 0; i < sizeof single / sizeof *single; i++)
         if (slot[single[i]].key != NULL)
             draft->slot[single[i]] = slot[single[i]];
-    lay_group(draft, &seats_fields, &slot[MODEL_SEATS], draft->seats);
+    if (!lay_group(draft, &seats_fields, &slot[MODEL_SEATS], draft->seats))
+        draft->seats_misspelt = true;
     lay_group(draft, &fit_fields, &slot[MODEL_FIT], draft->fit);
     if (slot[MODEL_COLUMNS].key != NULL)
         lay_columns(draft, slot[MODEL_COLUMNS].value);

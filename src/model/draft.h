@@ -9,6 +9,7 @@
 
 typedef struct {
     bool set;
+    bool misspelt;        /* a key beside it is unknown: a missing bound is no further error */
     Slot slot[BOUND_KEYS];
     int size_at;          /* 0: no size was known yet */
     SourcePos at;
@@ -54,6 +55,7 @@ typedef struct {
     ReadContext context;
     Slot slot[MODEL_KEYS]; /* single values */
     Slot seats[SEATS_KEYS], fit[FIT_KEYS];
+    bool seats_misspelt;
     Slot *column;          /* of `columns` */
     size_t columns, columns_capacity;
     ThemeDraft *theme;

@@ -183,12 +183,13 @@ const char *did_you_mean(const char *nearest, Arena *arena)
     return nearest == NULL ? "" : arena_printf(arena, "; did you mean '%s'?", nearest);
 }
 
-bool fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags)
+FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags)
 {
     if (map->kind != NODE_MAP) {
         diag_error(diags, map->at, "found %s, expected the keys of %s", yaml_found(map, arena), table->place);
-        return false;
+        return FIELDS_BROKEN;
     }
+    FieldsStatus status = FIELDS_READ;
     for (size_t i = 0; i < map->count; i++) {
         const YamlNode *key = map->pair[i].key;
         int index = field_index(table, key->text);
@@ -196,9 +197,10 @@ bool fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena
             slot[index] = (Slot){.key = key, .value = map->pair[i].value};
             continue;
         }
+        status = FIELDS_PARTLY;
         const char *nearest = field_nearest(table, key->text);
         const char *hint = nearest != NULL ? did_you_mean(nearest, arena) : arena_printf(arena, "; known are %s", field_list(table, arena));
         diag_error(diags, key->at, "unknown key %s in %s%s", yaml_found(key, arena), table->place, hint);
     }
-    return true;
+    return status;
 }

@@ -59,10 +59,13 @@ typedef struct {
     const YamlNode *value;
 } Slot;
 
-/* Puts the map's pairs into slot[table->count] (others stay as they are). Unknown keys are errors. False if the node is no map (reported). */
-bool fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags);
+/* FIELDS_BROKEN: the node is no map. FIELDS_PARTLY: some keys are unknown, so that what seems to be missing may only be misspelt. Both were reported. */
+typedef enum { FIELDS_BROKEN, FIELDS_PARTLY, FIELDS_READ } FieldsStatus;
 
-/* ", did you mean 'x'?" as a suffix "; did you mean 'x'?", or "" for NULL. In the arena. */
+/* Puts the map's pairs into slot[table->count] (others stay as they are). */
+FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags);
+
+/* The suffix "; did you mean 'x'?", or "" for NULL. In the arena. */
 const char *did_you_mean(const char *nearest, Arena *arena);
 
 #endif

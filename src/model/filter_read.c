@@ -42,7 +42,7 @@ static bool read_range(const TestReader *reader, const YamlNode *node, FilterVal
         report_unexpected(context, node, reader->expected);
         return false;
     }
-    if (!fields_read(&band_fields, node, slot, context->arena, context->diags))
+    if (fields_read(&band_fields, node, slot, context->arena, context->diags) != FIELDS_READ)
         return false;
     *value = (FilterValue){.is_range = true, .is_number = true, .at = node->at};
     value->has_from = slot[BAND_FROM].key != NULL;
@@ -52,7 +52,7 @@ static bool read_range(const TestReader *reader, const YamlNode *node, FilterVal
         sound = read_field_number(reader, slot[BAND_FROM].value, &value->from);
     if (value->has_to)
         sound = read_field_number(reader, slot[BAND_TO].value, &value->to) && sound;
-    if (!value->has_from && !value->has_to && node->count == 0) {
+    if (!value->has_from && !value->has_to) {
         diag_error(context->diags, node->at, "found an empty range, expected {from: a, to: b} with at least one of them");
         return false;
     }
@@ -60,7 +60,7 @@ static bool read_range(const TestReader *reader, const YamlNode *node, FilterVal
         diag_error(context->diags, node->at, "the range is empty: from %s is more than to %s", slot[BAND_FROM].value->text, slot[BAND_TO].value->text);
         return false;
     }
-    return sound && (value->has_from || value->has_to);
+    return sound;
 }
 
 static bool check_theme(const TestReader *reader, const YamlNode *node, const char *folded)

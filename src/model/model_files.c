@@ -116,7 +116,7 @@ static bool read_chain(Finder *finder, const char *name, const char *beside, Sou
     if (path == NULL)
         return false;
     if (is_circle(finder, path)) {
-        diag_error(context->diags, at, "models extend each other in a circle: '%s' is reached again", name);
+        diag_error(context->diags, at, "'extends: %s' closes a circle of models that extend each other", name);
         return false;
     }
     const YamlNode *root = yaml_read(context->arena, path, at, context->diags);

@@ -80,12 +80,14 @@ static void read_case(Inputs *inputs, const YamlNode *node)
     const ReadContext *context = &inputs->context;
     Scenario *scenario = inputs->scenario;
     Slot slot[CASE_KEYS] = {0};
-    if (!fields_read(&case_fields, node, slot, context->arena, context->diags))
+    FieldsStatus status = fields_read(&case_fields, node, slot, context->arena, context->diags);
+    if (status == FIELDS_BROKEN)
         return;
     for (int i = 0; i < CASE_KEYS; i++) {
         if (slot[i].key != NULL)
             continue;
-        diag_error(context->diags, node->at, "a case has no '%s', expected {name: ..., change: {...}}", case_fields.field[i].name);
+        if (status == FIELDS_READ)
+            diag_error(context->diags, node->at, "a case has no '%s', expected {name: ..., change: {...}}", case_fields.field[i].name);
         return;
     }
     CaseAt *item = &scenario->cases[scenario->cases_count];
@@ -118,16 +120,19 @@ static void read_scenario_file(Inputs *inputs)
     Scenario *scenario = inputs->scenario;
     const ReadContext *context = &inputs->context;
     const YamlNode *root = yaml_read(context->arena, scenario->path, (SourcePos){0}, context->diags);
-    if (root == NULL || !fields_read(&scenario_fields, root, inputs->slot, context->arena, context->diags))
+    if (root == NULL)
+        return;
+    FieldsStatus status = fields_read(&scenario_fields, root, inputs->slot, context->arena, context->diags);
+    if (status == FIELDS_BROKEN)
         return;
     scenario->cards = read_paths(inputs, SCENARIO_CARDS, &scenario->cards_count);
     scenario->prices = read_paths(inputs, SCENARIO_PRICES, &scenario->prices_count);
     scenario->owned = read_paths(inputs, SCENARIO_OWNED, &scenario->owned_count);
     scenario->tags = read_paths(inputs, SCENARIO_TAGS, &scenario->tags_count);
     scenario->targets = read_paths(inputs, SCENARIO_TARGETS, &scenario->targets_count);
-    if (scenario->cards_count == 0)
+    if (status == FIELDS_READ && scenario->cards_count == 0 && (inputs->slot[SCENARIO_CARDS].key == NULL || node_items(inputs->slot[SCENARIO_CARDS].value).count == 0))
         diag_error(context->diags, (SourcePos){scenario->path, 1, 1}, "the scenario has no cards, expected a line such as 'cards: [cards.csv]'");
-    if (inputs->slot[SCENARIO_MODEL].key == NULL && inputs->overrides->model == NULL)
+    if (status == FIELDS_READ && inputs->slot[SCENARIO_MODEL].key == NULL && inputs->overrides->model == NULL)
         diag_error(context->diags, (SourcePos){scenario->path, 1, 1}, "the scenario has no model, expected a line such as 'model: four-360.yaml'");
     const Slot *pool = &inputs->slot[SCENARIO_POOL];
     const char *name = NULL;

@@ -1,5 +1,4 @@
-/* side_tags.c - sheets of tags. A tag for a card that is no candidate is an error. A line says more than the cards sheet does: it replaces the role and
- * weight of a tag that is already there. Whatever the order of lines, the result is the same. */
+/* side_tags.c - sheets of tags. A tag for a card that is no candidate is an error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -100,20 +99,22 @@ static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, T
     side_close(&side);
 }
 
-/* Lines that say the same twice count once; lines that differ are an error. */
+static void report_twice(const InstanceBuilder *builder, const TagLine *line, SourcePos other)
+{
+    diag_error(builder->diags, line->at, "found the tag '%s' a second time for '%s', expected it once; it already stands in %s:%d", line->tag,
+               builder->instance->cards->card[line->card].name, other.file, other.line);
+}
+
 static void drop_doubles(const InstanceBuilder *builder, TagLines *lines)
 {
     size_t kept = 0;
     for (size_t i = 0; i < lines->count; i++) {
         const TagLine *line = &lines->line[i];
         const TagLine *last = kept > 0 ? &lines->line[kept - 1] : NULL;
-        if (last == NULL || last->card != line->card || strcmp(last->folded, line->folded) != 0) {
+        if (last != NULL && last->card == line->card && strcmp(last->folded, line->folded) == 0)
+            report_twice(builder, line, last->at);
+        else
             lines->line[kept++] = *line;
-            continue;
-        }
-        if (last->role != line->role || last->weight != line->weight)
-            diag_error(builder->diags, line->at, "'%s' has the tag '%s' twice, and not alike; the other line is %s:%d",
-                       builder->instance->cards->card[line->card].name, line->tag, last->at.file, last->at.line);
     }
     lines->count = kept;
 }
@@ -177,31 +178,26 @@ static int compare_card_tags(const void *a, const void *b)
     return (x->tag > y->tag) - (x->tag < y->tag);
 }
 
-/* Gives the card its tags anew: the set's under their new numbers, and those of its lines, which replace tags already there. */
-static size_t retag(CardSet *cards, Card *card, const int *renumbered, const TagLine *line, size_t lines, const TagWord *word, size_t words)
+/* Gives the card its tags anew: the set's under their new numbers, and those of its lines. */
+static void retag(const InstanceBuilder *builder, Card *card, const int *renumbered, const TagLine *line, size_t lines, const TagWord *word, size_t words)
 {
-    CardTag *tag = arena_alloc(cards->arena, card->tags + lines, sizeof *tag);
-    size_t count = card->tags, replaced = 0;
-    for (size_t i = 0; i < card->tags; i++) {
+    CardTag *tag = arena_alloc(builder->instance->cards->arena, card->tags + lines, sizeof *tag);
+    size_t count = card->tags;
+    for (size_t i = 0; i < count; i++) {
         tag[i] = card->tag[i];
         tag[i].tag = renumbered[tag[i].tag];
     }
     for (size_t i = 0; i < lines; i++) {
         CardTag added = {.tag = find_word(word, words, line[i].folded), .role = line[i].role, .weight = line[i].weight};
-        size_t at = 0;
-        while (at < card->tags && tag[at].tag != added.tag)
-            at++;
-        if (at == card->tags)
-            at = count++;
-        else
-            replaced += tag[at].role != added.role || tag[at].weight != added.weight;
-        tag[at] = added;
+        for (size_t j = 0; j < card->tags; j++)
+            if (tag[j].tag == added.tag)
+                report_twice(builder, &line[i], card->at);
+        tag[count++] = added;
     }
     if (count > 1)
         qsort(tag, count, sizeof *tag, compare_card_tags);
     card->tag = tag;
     card->tags = count;
-    return replaced;
 }
 
 void merge_tags(const InstanceBuilder *builder)
@@ -215,7 +211,7 @@ void merge_tags(const InstanceBuilder *builder)
         qsort(lines.line, lines.count, sizeof *lines.line, compare_tag_lines);
     drop_doubles(builder, &lines);
     if (lines.count > 0) {
-        size_t words = 0, replaced = 0, at = 0;
+        size_t words = 0, at = 0;
         int *renumbered = mem_new(cards->tags, sizeof *renumbered);
         TagWord *word = unite_words(builder, &lines, &words);
         for (size_t i = 0; i < words; i++)
@@ -225,11 +221,8 @@ void merge_tags(const InstanceBuilder *builder)
             size_t first = at;
             while (at < lines.count && lines.line[at].card == (long)c)
                 at++;
-            replaced += retag(cards, &cards->card[c], renumbered, &lines.line[first], at - first, word, words);
+            retag(builder, &cards->card[c], renumbered, &lines.line[first], at - first, word, words);
         }
-        if (replaced > 0)
-            diag_notice(builder->diags, (SourcePos){.file = scenario->tags[0].path}, "%zu %s role or weight than in the cards sheets; the tags sheet counts", replaced,
-                        replaced == 1 ? "tag has another" : "tags have another");
         mem_free(word);
         mem_free(renumbered);
     }

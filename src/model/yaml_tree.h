@@ -10,7 +10,7 @@
 #include "base/diag.h"
 #include "base/memory.h"
 
-#define YAML_MAX_BYTES ((size_t)4 << 20)
+#define YAML_MAX_BYTES ((size_t)32 << 20)
 #define YAML_MAX_NODES 200000
 #define YAML_MAX_DEPTH 24
 
