@@ -130,6 +130,7 @@ static void colours_have_a_grammar(void **state)
     assert_colours("brass+brass", "brass", CLASS_MONO);
     assert_colours("brass/brass", "brass", CLASS_MONO);
     assert_colours("brass+brass/tar", "brass", CLASS_MONO); /* the second part is implied */
+    assert_colours("brass/tar+brass", "brass", CLASS_MONO); /* or the first */
     assert_colours("brass/tar+tar/glass/brass", "brass/tar", CLASS_HYBRID);
     assert_colours("brass/tar+tar/glass", "brass/tar+glass/tar", CLASS_GOLD);
     assert_colours("brass/glass/tar", "brass/glass/tar", CLASS_HYBRID);
@@ -337,7 +338,8 @@ static void tags_stand_in_one_column_or_several(void **state)
                                 "B,\"ox cart 2 payoff;; night watch BOTH ; 1.5x \",x,3 enabler\n"
                                 "C,removal -0.5,payoff 2,both\n"
                                 "D,the payoff 2 day,,2.5\n"
-                                "E,Ox  Cart,enabler,\n");
+                                "E,Ox  Cart,enabler,\n"
+                                "F,no both payoff; 5 6,,\n");
     const CardSet *set = reading.set;
     const Card *card = card_named(set, "A");
     assert_int_equal(card->tags, 3);
@@ -360,6 +362,9 @@ static void tags_stand_in_one_column_or_several(void **state)
     assert_tag(set, card, "the payoff 2 day", ROLE_NONE, 1000);
     assert_tag(set, card, "convoys", ROLE_NONE, 2500);
     assert_tag(set, card_named(set, "E"), "OX CART", ROLE_NONE, 1000);
+    card = card_named(set, "F"); /* only the last role and the last weight are taken off */
+    assert_tag(set, card, "no both", ROLE_PAYOFF, 1000);
+    assert_tag(set, card, "5", ROLE_NONE, 6000);
     assert_int_equal(card_tag(set, "nothing"), -1);
     assert_null(card_has_tag(card, -1));
     for (size_t i = 0; i < set->count; i++)

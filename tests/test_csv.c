@@ -117,6 +117,7 @@ static void separators_are_found_in_the_header(void **state)
     assert_cells("a\tb\nx;1,2\t\"y\"\n\tz\n", "a|b/x;1,2|y/|z");
     assert_cells("\"a;b;c\",d\nx,y\n", "a;b;c|d/x|y");      /* not within quotes */
     assert_cells("\"a\n;;;\",d\nx,y\n", "a\n;;;|d/x|y");
+    assert_cells("\"a\nb\";c\nx;y\n", "a\nb|c/x|y");        /* nor does the line end there */
     assert_cells("a,b\nx;y;z;w,1\n", "a|b/x;y;z;w|1");       /* not from other lines */
     assert_cells("sep=;\r\na,b;c\r\n1;2\r\n", "a,b|c/1|2");
     assert_cells("sep=\t\na\tb\n1\t2\n", "a|b/1|2");
