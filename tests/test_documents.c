@@ -1,0 +1,153 @@
+/* test_documents.c - the commands that README.md and docs/ show do what is printed below them.
+ *
+ * A block fenced with ```console holds lines "$ COMMAND", each followed by the expected standard output (and standard error, if 2>&1 is there). Commands
+ * run in a folder of their own that sees scenarios/ and models/. With UPDATE=1 the documents are rewritten with what the commands print now.
+ * The documents' pools are searched to the end, so this is not repeated under sanitizers. */
+#include <dirent.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+#include "base/file.h"
+#include "base/text.h"
+
+static char top[4096], folder[] = "/tmp/poolwright-documents-XXXXXX";
+
+static void link_in(const char *name)
+{
+    char from[8192], to[8192];
+    snprintf(from, sizeof from, "%s/%s", top, name);
+    snprintf(to, sizeof to, "%s/%s", folder, name);
+    assert_int_equal(symlink(from, to), 0);
+}
+
+static int set_up(void **state)
+{
+    (void)state;
+    assert_non_null(getcwd(top, sizeof top));
+    assert_non_null(mkdtemp(folder));
+    link_in("scenarios");
+    link_in("models");
+    link_in("docs");
+    const char *program = getenv("POOLWRIGHT");
+    char whole[8192], path[16384];
+    assert_non_null(realpath(program != NULL ? program : "build/poolwright", whole));
+    *strrchr(whole, '/') = '\0';
+    snprintf(path, sizeof path, "%s:%s", whole, getenv("PATH"));
+    setenv("PATH", path, 1);
+    setenv("NO_COLOR", "1", 1);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    (void)state;
+    char command[128];
+    snprintf(command, sizeof command, "rm -rf %s", folder);
+    return system(command);
+}
+
+static void run(const char *command, Text *out)
+{
+    Text shell = {0};
+    text_printf(&shell, "cd %s && %s", folder, command);
+    FILE *pipe = popen(text_cstr(&shell), "r");
+    assert_non_null(pipe);
+    char buffer[4096];
+    size_t got;
+    while ((got = fread(buffer, 1, sizeof buffer, pipe)) > 0)
+        text_add_n(out, buffer, got);
+    pclose(pipe);
+    text_release(&shell);
+}
+
+/* Returns the start of the next line. */
+static const char *line_end(const char *line)
+{
+    const char *end = strchr(line, '\n');
+    return end != NULL ? end + 1 : line + strlen(line);
+}
+
+/* Runs "$ ..." at `line`; compares or replaces what follows; returns where the document goes on. */
+static const char *one_command(const char *document, const char *line, bool update, Text *fresh, int *failures)
+{
+    const char *body = line_end(line), *end = body;
+    while (*end != '\0' && strncmp(end, "$ ", 2) != 0 && strncmp(end, "```", 3) != 0)
+        end = line_end(end);
+    char *command = mem_strndup(line + 2, (size_t)(body - line - 3));
+    Text printed = {0};
+    run(command, &printed);
+    bool same = printed.length == (size_t)(end - body) && strncmp(text_cstr(&printed), body, printed.length) == 0;
+    if (!same && !update) {
+        fprintf(stderr, "%s: %s\n--- printed:\n%s--- the document says:\n%.*s", document, command, text_cstr(&printed), (int)(end - body), body);
+        (*failures)++;
+    }
+    text_add_n(fresh, line, (size_t)(body - line));
+    text_add(fresh, text_cstr(&printed));
+    text_release(&printed);
+    mem_free(command);
+    return end;
+}
+
+static int one_document(const char *path, int *commands)
+{
+    Diags diags;
+    diags_init(&diags);
+    Arena *arena = arena_new();
+    size_t length;
+    const char *text = file_read(arena, path, (SourcePos){0}, &length, &diags);
+    assert_non_null(text);
+    bool update = getenv("UPDATE") != NULL, inside = false;
+    int failures = 0;
+    Text fresh = {0};
+    while (*text != '\0') {
+        if (inside && strncmp(text, "$ ", 2) == 0) {
+            text = one_command(path, text, update, &fresh, &failures);
+            (*commands)++;
+            continue;
+        }
+        if (strncmp(text, "```", 3) == 0)
+            inside = !inside && strncmp(text, "```console", 10) == 0;
+        const char *next = line_end(text);
+        text_add_n(&fresh, text, (size_t)(next - text));
+        text = next;
+    }
+    if (update)
+        assert_true(file_write(path, text_cstr(&fresh), fresh.length, &diags));
+    text_release(&fresh);
+    arena_free(arena);
+    diags_release(&diags);
+    return failures;
+}
+
+static void documents_say_what_is_printed(void **state)
+{
+    (void)state;
+    int commands = 0, failures = one_document("README.md", &commands);
+    DIR *docs = opendir("docs");
+    assert_non_null(docs);
+    for (struct dirent *entry; (entry = readdir(docs)) != NULL;) {
+        size_t length = strlen(entry->d_name);
+        if (length < 4 || strcmp(entry->d_name + length - 3, ".md") != 0)
+            continue;
+        char path[512];
+        snprintf(path, sizeof path, "docs/%s", entry->d_name);
+        failures += one_document(path, &commands);
+    }
+    closedir(docs);
+    assert_true(commands > 0);
+    assert_int_equal(failures, 0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(documents_say_what_is_printed)};
+    return cmocka_run_group_tests(tests, set_up, tear_down);
+}
