@@ -8,11 +8,12 @@
 
 typedef enum {
     OPTION_MODEL, OPTION_CASE, OPTION_CAP, OPTION_SIZE, OPTION_KEEP, OPTION_BAN, OPTION_WISH, OPTION_GAP, OPTION_EFFORT, OPTION_THREADS,
-    OPTION_ENGINE, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
+    OPTION_ENGINE, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
 } OptionId;
 
 #define IN(verb) (1u << (verb))
 #define IN_ALL (~0u)
+#define IN_READING (IN_ALL & ~IN(VERB_INIT)) /* verbs that read a scenario */
 
 typedef struct {
     OptionId id;
@@ -24,13 +25,13 @@ typedef struct {
 } OptionInfo;
 
 static const OptionInfo option_table[] = {
-    {OPTION_MODEL, "--model", NULL, "FILE", IN_ALL, "a model file or preset (four-180, four-360, ...), instead of the scenario's"},
-    {OPTION_CASE, "--case", NULL, "NAME", IN_ALL, "the scenario with this case's changes"},
-    {OPTION_CAP, "--cap", NULL, "MONEY", IN_ALL, "the spending cap; none lifts it"},
+    {OPTION_MODEL, "--model", NULL, "FILE", IN_READING, "a model file or preset (four-180, four-360, ...), instead of the scenario's"},
+    {OPTION_CASE, "--case", NULL, "NAME", IN_READING, "the scenario with this case's changes"},
+    {OPTION_CAP, "--cap", NULL, "MONEY", IN_READING, "the spending cap; none lifts it"},
     {OPTION_SIZE, "--size", NULL, "N|A-B", IN_ALL, "the pool's size; bounds written for another size are scaled"},
-    {OPTION_KEEP, "--keep", NULL, "CARD", IN_ALL, "this card must be in (may be repeated)"},
-    {OPTION_BAN, "--ban", NULL, "CARD", IN_ALL, "this card must stay out (may be repeated)"},
-    {OPTION_WISH, "--wish", NULL, "CARD", IN_ALL, "report on this card (may be repeated)"},
+    {OPTION_KEEP, "--keep", NULL, "CARD", IN_READING, "this card must be in (may be repeated)"},
+    {OPTION_BAN, "--ban", NULL, "CARD", IN_READING, "this card must stay out (may be repeated)"},
+    {OPTION_WISH, "--wish", NULL, "CARD", IN_READING, "report on this card (may be repeated)"},
     {OPTION_GAP, "--gap", NULL, "P%", IN(VERB_BEST), "stop when proven within this share of the best (0.05%; 0: the best)"},
     {OPTION_EFFORT, "--effort", NULL, "N", IN(VERB_BEST), "most steps of the search, such as 200k or 5M (no limit)"},
     {OPTION_THREADS, "--threads", NULL, "N", IN(VERB_BEST), "processor cores to use (all); never changes the answer"},
@@ -39,6 +40,8 @@ static const OptionInfo option_table[] = {
     {OPTION_ALL, "--all", NULL, NULL, IN(VERB_BEST), "write all candidates to the list, not only the chosen ones"},
     {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_BEST) | IN(VERB_EXPORT), "where to write; - is standard output"},
     {OPTION_FORMAT, "--format", NULL, "lp|mps", IN(VERB_EXPORT), "the file's format (by its ending, else lp)"},
+    {OPTION_COLOURS, "--colours", NULL, "A,B,...", IN(VERB_INIT), "the game's colours, 1 to 16 names with commas between"},
+    {OPTION_THEMES, "--themes", NULL, "T=A+B;...", IN(VERB_INIT), "themes with ; between, each with the colours it is played in (none said: all)"},
     {OPTION_JSON, "--json", NULL, NULL, IN_ALL, "the answer as JSON"},
     {OPTION_VERBOSE, "--verbose", NULL, NULL, IN_ALL, "the search's own figures too"},
     {OPTION_HELP, "--help", "-h", NULL, IN_ALL, "this text"},
@@ -59,6 +62,13 @@ const VerbInfo verb_table[VERB_COUNT] = {
      "as a sheet that keeps your own columns and adds `chosen` and `reason`.",
      "  poolwright best scenarios/demo --cap 300 -o pool.csv\n"
      "  poolwright best cards.csv --model four-360 --cap 500 --keep \"Harbour Pilot\"\n",
+     true, 0},
+    {VERB_INIT, "init", "a folder to start from: cards, targets, model, scenario",
+     "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"]",
+     "Writes four commented files for a pool of the size, colours and themes asked for: cards.csv with sample cards to replace by your own, targets.csv,\n"
+     "model.yaml whose numbers follow from size and colours by sums that stand beside them, and scenario.yaml. Nothing that is there is overwritten.",
+     "  poolwright init my-pool --size 360 --colours brass,glass,linen,tar --themes \"convoys=brass+linen; lures=glass+tar\"\n"
+     "  poolwright best my-pool\n",
      true, 0},
     {VERB_EXPORT, "export", "the integer programme as LP or MPS",
      "poolwright export SCENARIO|CARDS.csv [options]",
@@ -252,6 +262,8 @@ static void take_text(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_BAN: p->ban[o->bans++] = value; break;
     case OPTION_WISH: p->wish[o->wishes++] = value; break;
     case OPTION_OUTPUT: p->options->output = value; break;
+    case OPTION_COLOURS: p->options->colours = value; break;
+    case OPTION_THEMES: p->options->themes = value; break;
     default: break;
     }
 }
@@ -283,7 +295,7 @@ static void take_word(Parser *p, const char *word)
         o->subject = word;
     else if (o->words < p->verb->max_words)
         p->word[o->words++] = word;
-    else
+    else if (p->diags->errors == 0) /* after a wrong option its value would be blamed too */
         diag_error(p->diags, command_line, "unexpected word '%s'; usage: %s", word, p->verb->usage);
 }
 
@@ -361,7 +373,7 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
     if (options->help)
         return diags->errors == 0;
     if (verb->needs_subject && options->subject == NULL && diags->errors == 0)
-        diag_error(diags, command_line, "expected a scenario or a cards sheet; usage: %s", verb->usage);
+        diag_error(diags, command_line, "expected %s; usage: %s", verb->id == VERB_INIT ? "a folder to write" : "a scenario or a cards sheet", verb->usage);
     return diags->errors == 0;
 }
 
