@@ -1,0 +1,237 @@
+/* test_yaml.c - YAML files as trees that know their places; what is refused and where. Source of the syntax: YAML 1.1, yaml.org/spec/1.1. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include <stdio.h>
+#include <string.h>
+#include <time.h>
+
+#include "base/text.h"
+#include "model/yaml_tree.h"
+
+typedef struct {
+    Arena *arena;
+    Diags diags;
+    YamlNode *root;
+    char *said;
+} Page;
+
+static void page_read(Page *page, const char *bytes, size_t length)
+{
+    *page = (Page){.arena = arena_new()};
+    diags_init(&page->diags);
+    page->root = yaml_parse(page->arena, "a.yaml", bytes, length, &page->diags);
+    page->said = diags_text(&page->diags);
+    assert_int_equal(page->root == NULL, page->diags.errors > 0);
+}
+
+static void page_release(Page *page)
+{
+    mem_free(page->said);
+    diags_release(&page->diags);
+    arena_free(page->arena);
+}
+
+static void assert_at(const YamlNode *node, int line, int column)
+{
+    assert_int_equal(node->at.line, line);
+    assert_int_equal(node->at.column, column);
+    assert_string_equal(node->at.file, "a.yaml");
+}
+
+static void refuse(const char *bytes, size_t length, const char *expected)
+{
+    Page page;
+    page_read(&page, bytes, length);
+    if (page.root != NULL || strstr(page.said, expected) == NULL)
+        fail_msg("expected: %s\nsaid: %s", expected, page.said);
+    page_release(&page);
+}
+
+static void refuse_text(const char *text, const char *expected) { refuse(text, strlen(text), expected); }
+
+static void keys_and_values_know_their_places(void **state)
+{
+    (void)state;
+    Page page;
+    const char *text = "# first\nsize: 360\nfit: {power: 1.0, unscored: 2}\nrules:\n  - name: a\n    at_least: 3\n  - {name: b}\n";
+    page_read(&page, text, strlen(text));
+    assert_int_equal(page.root->kind, NODE_MAP);
+    assert_int_equal(page.root->count, 3);
+    assert_at(page.root->pair[0].key, 2, 1);
+    assert_at(page.root->pair[0].value, 2, 7);
+    const YamlNode *fit = yaml_get(page.root, "fit");
+    assert_at(fit, 3, 6);
+    assert_at(fit->pair[1].key, 3, 19);
+    assert_at(yaml_get(fit, "unscored"), 3, 29);
+    const YamlNode *rules = yaml_get(page.root, "rules");
+    assert_int_equal(rules->kind, NODE_LIST);
+    assert_int_equal(rules->count, 2);
+    assert_at(rules->item[0], 5, 5);
+    assert_at(yaml_get(rules->item[0], "at_least"), 6, 15);
+    assert_string_equal(yaml_get(rules->item[1], "name")->text, "b");
+    assert_null(yaml_get(page.root, "colours"));
+    page_release(&page);
+}
+
+static void columns_count_characters(void **state)
+{
+    (void)state;
+    Page page;
+    const char *text = "{\xC3\xA9t\xC3\xA9: [\xE6\xB5\xB7, b]}\n";
+    page_read(&page, text, strlen(text));
+    assert_at(page.root->pair[0].key, 1, 2);
+    assert_at(page.root->pair[0].value->item[1], 1, 11);
+    page_release(&page);
+}
+
+static void words_stay_text(void **state)
+{
+    (void)state;
+    Page page;
+    const char *text = "keep: [no, off, ~, null, 1e3, 0x10, 12:30, \"yes\", 'on', true]\nban:\nlong: |\n  a\n  b\n";
+    page_read(&page, text, strlen(text));
+    const YamlNode *keep = yaml_get(page.root, "keep");
+    const char *words[] = {"no", "off", "~", "null", "1e3", "0x10", "12:30", "yes", "on", "true"};
+    assert_int_equal(keep->count, 10);
+    for (size_t i = 0; i < 10; i++) {
+        assert_string_equal(keep->item[i]->text, words[i]);
+        assert_int_equal(keep->item[i]->plain, i != 7 && i != 8);
+    }
+    assert_true(yaml_is_empty(yaml_get(page.root, "ban")));
+    assert_string_equal(yaml_get(page.root, "long")->text, "a\nb\n");
+    page_release(&page);
+}
+
+static void byte_order_mark_and_line_ends_are_no_matter(void **state)
+{
+    (void)state;
+    Page page;
+    const char *text = "\xEF\xBB\xBFsize: 1\r\ncolours: [a]\r\n";
+    page_read(&page, text, strlen(text));
+    assert_string_equal(yaml_get(page.root, "size")->text, "1");
+    assert_at(page.root->pair[1].key, 2, 1);
+    page_release(&page);
+}
+
+/* "Card #3" without quotes is "Card" and a comment: remembered, so that whoever looks the name up can say so. */
+static void swallowed_names_are_remembered(void **state)
+{
+    (void)state;
+    Page page;
+    const char *text = "keep:\n  - \xC3\x89tude #3\n  - Plain # a remark\n  - Whole#4\n  - \"Quoted #5\"\nsize: 3  #3 seats\n";
+    page_read(&page, text, strlen(text));
+    const YamlNode *keep = yaml_get(page.root, "keep");
+    assert_string_equal(keep->item[0]->text, "\xC3\x89tude");
+    assert_string_equal(keep->item[0]->comment, "#3");
+    assert_null(keep->item[1]->comment);
+    assert_string_equal(keep->item[2]->text, "Whole#4");
+    assert_null(keep->item[2]->comment);
+    assert_string_equal(keep->item[3]->text, "Quoted #5");
+    assert_null(keep->item[3]->comment);
+    assert_string_equal(yaml_get(page.root, "size")->comment, "#3 seats");
+    page_release(&page);
+}
+
+static void what_libyaml_lets_pass_is_refused(void **state)
+{
+    (void)state;
+    refuse_text("a: 1\nb: 2\na: 3\n", "a.yaml:3:1: error: key 'a' is written twice; it already stands in line 1");
+    refuse_text("a: 1\n---\nb: 2\n", "a.yaml:2:1: error: a second document begins here");
+    refuse_text("a: 1\n...\nb: 2\n", "a.yaml:3:1: error: ");
+    refuse_text("a: &x [*x]\n", "a.yaml:1:4: error: found '&x', which is read as an anchor");
+    refuse_text("keep: [*Star]\n", "a.yaml:1:8: error: found '*Star', which is read as an alias");
+    refuse_text("<<: *base\n", "alias");
+    refuse_text("? [a, b]\n: 1\n", "a.yaml:1:3: error: found a list as a key");
+    refuse_text("{{a: 1}: 2}\n", "a.yaml:1:2: error: found a map as a key");
+    refuse_text("a: !!binary aGk=\n", "a.yaml:1:4: error: found 'tag:yaml.org,2002:binary', which is read as a tag");
+    refuse_text("a: !loud\n", "read as a tag");
+    refuse_text("", "the file is empty");
+    refuse_text("# nothing\n", "the file is empty");
+    refuse("a: \"x\\0y\"\n", 10, "NUL");
+}
+
+static void broken_files_say_where(void **state)
+{
+    (void)state;
+    refuse_text("a: 1\n\tb: 2\n", "a.yaml:2:");
+    refuse_text("a:\n\tb: 2\n", "found a tab in front of the text; YAML is indented with spaces");
+    refuse_text("a: [1, 2\nb: 3\n", "a.yaml:2:");
+    refuse_text("a: \"open\n", "that began in line 1");
+    refuse_text("a: b: c\n", "a.yaml:1:5: error: cannot read this as YAML");
+    refuse("a: 1\nb: lin\xff" "en\n", 15, "a.yaml:2:7: error: found a byte (0xFF) that is not UTF-8");
+    refuse("a: 1\nb: \xC3\xA9\xC3" "x\n", 12, "a.yaml:2:5: error: ");
+    refuse("a: 1\0b", 6, "a.yaml:1:5: error: ");
+    refuse_text("a: 1\nb: x\x01y\n", "a.yaml:2:");
+}
+
+static double seconds_since(const struct timespec *start)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)(now.tv_sec - start->tv_sec) + (double)(now.tv_nsec - start->tv_nsec) * 1e-9;
+}
+
+/* libyaml's loader needs 10 seconds for the first and 47 for the second; limits stand before anything is composed. */
+static void floods_end_at_once(void **state)
+{
+    (void)state;
+    struct timespec start;
+    clock_gettime(CLOCK_MONOTONIC, &start);
+    Text text = {0};
+    text_add(&text, "a: ");
+    for (int i = 0; i < 100000; i++)
+        text_add(&text, "[");
+    refuse(text_cstr(&text), text.length, "nested too deeply: more than 24 levels");
+    text.length = 0;
+    text_add(&text, "a:\n");
+    for (int i = 0; i < 200000; i++)
+        text_printf(&text, "  - &x%d y\n", i);
+    refuse(text_cstr(&text), text.length, "a.yaml:2:5: error: found '&x0'");
+    text.length = 0;
+    text_add(&text, "a: [");
+    for (int i = 0; i < 250000; i++)
+        text_add(&text, "b,");
+    text_add(&text, "]\n");
+    refuse(text_cstr(&text), text.length, "too many values: more than 200000");
+    text.length = 0;
+    for (int i = 0; i < 6000; i++)
+        text_printf(&text, "k%d: 1\n", i);
+    refuse(text_cstr(&text), text.length, "a.yaml:4097:1: error: too many keys in one map");
+    text_release(&text);
+    assert_true(seconds_since(&start) < 10.0);
+}
+
+static void a_missing_file_is_reported_where_it_was_asked_for(void **state)
+{
+    (void)state;
+    Arena *arena = arena_new();
+    Diags diags;
+    diags_init(&diags);
+    assert_null(yaml_read(arena, "/nowhere/at/all.yaml", (SourcePos){"s.yaml", 3, 8}, &diags));
+    assert_int_equal(diags.errors, 1);
+    assert_string_equal(diags.item[0].at.file, "s.yaml");
+    assert_int_equal(diags.item[0].at.column, 8);
+    diags_release(&diags);
+    arena_free(arena);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(keys_and_values_know_their_places),
+        cmocka_unit_test(columns_count_characters),
+        cmocka_unit_test(words_stay_text),
+        cmocka_unit_test(byte_order_mark_and_line_ends_are_no_matter),
+        cmocka_unit_test(swallowed_names_are_remembered),
+        cmocka_unit_test(what_libyaml_lets_pass_is_refused),
+        cmocka_unit_test(broken_files_say_where),
+        cmocka_unit_test(floods_end_at_once),
+        cmocka_unit_test(a_missing_file_is_reported_where_it_was_asked_for),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
