@@ -26,7 +26,7 @@ static int compare_tag_lines(const void *a, const void *b)
         return x->card < y->card ? -1 : 1;
     int order = strcmp(x->folded, y->folded);
     if (order == 0)
-        order = strcmp(x->tag, y->tag);
+        order = strcmp(x->at.file, y->at.file);
     if (order == 0 && x->at.line != y->at.line)
         order = x->at.line < y->at.line ? -1 : 1;
     return order;
