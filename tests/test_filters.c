@@ -227,7 +227,7 @@ static void members_are_scaled(void **state)
     assert_false(member->bounds.exactly);
     assert_int_equal(member->written.low, 2);
     lab_close(&lab);
-    const char *const unmoved[] = {"exactly: 2, scales: no", "measure: cost, exactly: 2", "measure: cost, average_at_least: 0.5", "at_least: 50%", "measure: spend, at_most: 0.03"};
+    const char *const unmoved[] = {"exactly: 2, scales: no", "measure: cost, exactly: 2", "measure: cost, average_at_least: 0.5", "at_least: 50%", "measure: fit, at_most: 0.03"};
     for (size_t i = 0; i < sizeof unmoved / sizeof *unmoved; i++) {
         open_rule(&lab, unmoved[i]);
         lab.overrides = (Overrides){.has_size = true, .size_from = 30, .size_to = 30};

@@ -24,6 +24,13 @@ static void add_member(Instance *instance, const Rule *rule, const char *of, Col
     member->bounds = rule->scales ? bounds_scaled(written, instance->model->size_to) : *written;
 }
 
+static ColourMask member_mask(const Model *model, Each each, size_t index)
+{
+    if (each == EACH_COLOUR)
+        return (ColourMask)(1U << index);
+    return each == EACH_PAIR ? model_pair(model, index) : model->theme[index].colours;
+}
+
 void spread_members(const InstanceBuilder *builder)
 {
     Instance *instance = builder->instance;
@@ -44,8 +51,7 @@ void spread_members(const InstanceBuilder *builder)
         else if (count == 0)
             diag_notice(builder->diags, rule->at, "rule '%s' holds for nothing: the model has no %ss", rule->name, each_words.field[rule->each - 1].name);
         for (size_t i = 0; i < count; i++) {
-            ColourMask mask = rule->each == EACH_COLOUR ? (ColourMask)(1U << i) : rule->each == EACH_PAIR ? model_pair(model, i) : model->theme[i].colours;
-            add_member(instance, rule, names[i], mask, rule->each == EACH_THEME ? (int)i : -1);
+            add_member(instance, rule, names[i], member_mask(model, rule->each, i), rule->each == EACH_THEME ? (int)i : -1);
         }
     }
 }

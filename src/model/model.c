@@ -54,7 +54,7 @@ const char *model_mask_name(const Model *model, ColourMask mask, Arena *arena)
 {
     Text text = {0};
     for (size_t i = 0; i < model->colours; i++)
-        if (mask >> i & 1U)
+        if (((unsigned)mask >> i & 1U) != 0)
             text_printf(&text, "%s%s", text.length == 0 ? "" : "+", model->colour[i]);
     const char *name = arena_strdup(arena, text.length == 0 ? "colourless" : text_cstr(&text));
     text_release(&text);
