@@ -6,5 +6,6 @@
 
 /* Works until run_over or until all is proven (then run->bound says so, or run->empty). */
 void reference_run(Run *run);
+void fast_run(Run *run);
 
 #endif

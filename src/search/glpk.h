@@ -8,13 +8,7 @@
 #include <signal.h>
 
 #include "search/exact.h"
-
-typedef enum {
-    RELAXATION_OPTIMAL,
-    RELAXATION_INFEASIBLE, /* floating point says so: only exact_evaluate in Farkas form proves it */
-    RELAXATION_LIMIT,      /* pivots ran out or cancelled; y may still give a bound */
-    RELAXATION_TROUBLE     /* numerics: nothing is known */
-} RelaxationStatus;
+#include "search/relaxation.h"
 
 typedef struct {
     const Matrix *matrix;

@@ -44,6 +44,15 @@ void propagator_touch_all(Propagator *propagator)
         touch_row(propagator, i);
 }
 
+void propagator_clear(Propagator *propagator)
+{
+    for (; propagator->count > 0; propagator->count--) {
+        propagator->queued[propagator->queue[propagator->head]] = false;
+        propagator->head = (propagator->head + 1) % propagator->matrix->p.rows;
+    }
+    propagator->head = 0;
+}
+
 /* Room is how far the row's extreme activity is from its side; a is the coefficient seen from that side (its sign turned for lower sides). */
 static bool tighten(int64_t a, int64_t room, int64_t *low, int64_t *high)
 {

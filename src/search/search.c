@@ -65,8 +65,10 @@ void search_run(Search *search, const SearchOptions *options, SearchResult *resu
     run_init(&run, search->problem, &matrix, options);
     if (search->has_kept)
         run_offer(&run, search->kept);
-    if (!run_over(&run))
+    if (!run_over(&run) && options->engine == SEARCH_ENGINE_REFERENCE)
         reference_run(&run);
+    else if (!run_over(&run))
+        fast_run(&run);
     if (run.has_solution) {
         memcpy(search->kept, run.x, (size_t)search->problem->columns * sizeof *search->kept);
         search->has_kept = true;

@@ -1,0 +1,44 @@
+/* core.c - making the core and going back. */
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/core.h"
+
+Core *core_new(const Matrix *whole, const int64_t *low, const int64_t *high)
+{
+    const size_t n = (size_t)whole->p.columns;
+    Core *core = mem_new(1, sizeof *core);
+    core->whole_columns = whole->p.columns;
+    core->map = mem_new(n + 1, sizeof *core->map);
+    core->place = mem_new(n + 1, sizeof *core->place);
+    core->fixed = mem_new(n + 1, sizeof *core->fixed);
+    memcpy(core->fixed, low, n * sizeof *low);
+    if (!matrix_restrict(&core->matrix, whole, low, high, core->map, &core->offset)) {
+        core_free(core);
+        return NULL;
+    }
+    for (size_t j = 0; j < n; j++)
+        core->place[j] = -1;
+    for (int j = 0; j < core->matrix.p.columns; j++)
+        core->place[core->map[j]] = j;
+    core->grain = matrix_grain(&core->matrix, core->matrix.p.low, core->matrix.p.high);
+    return core;
+}
+
+void core_free(Core *core)
+{
+    if (!core)
+        return;
+    matrix_release(&core->matrix);
+    mem_free(core->map);
+    mem_free(core->place);
+    mem_free(core->fixed);
+    mem_free(core);
+}
+
+void core_expand(const Core *core, const int64_t *x, int64_t *whole)
+{
+    memcpy(whole, core->fixed, (size_t)core->whole_columns * sizeof *whole);
+    for (int j = 0; j < core->matrix.p.columns; j++)
+        whole[core->map[j]] = x[j];
+}

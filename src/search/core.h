@@ -1,0 +1,25 @@
+/* core.h - the part of the problem that is still open, with its way back to the whole.
+ *
+ * Every solution better than the incumbent lies in the box from which a core is made, so a proof on the core is one on the whole. */
+#ifndef POOLWRIGHT_SEARCH_CORE_H
+#define POOLWRIGHT_SEARCH_CORE_H
+
+#include "search/matrix.h"
+
+typedef struct {
+    Matrix matrix;
+    int *map;           /* [matrix.p.columns] column of the whole */
+    int *place;         /* [whole->p.columns] column of the core, or -1 */
+    int64_t offset;     /* value of the whole = offset + value of the core */
+    Grain grain;        /* of the core's values */
+    int whole_columns;
+    int64_t *fixed;     /* [whole columns] the values of the columns that are not in the core */
+} Core;
+
+/* NULL when the box is proven empty (a row without open columns can't hold). */
+Core *core_new(const Matrix *whole, const int64_t *low, const int64_t *high);
+void core_free(Core *core);
+/* The point of the whole for a point of the core. */
+void core_expand(const Core *core, const int64_t *x, int64_t *whole);
+
+#endif

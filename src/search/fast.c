@@ -1,0 +1,377 @@
+/* fast.c - the fast engine.
+ *
+ * 1. The relaxation of the whole by simplex.c; its exact bound and reduced costs.
+ * 2. First solutions: boxes of the columns with least |reduced cost| around the relaxation, searched depth first.
+ * 3. Reduced costs and the incumbent fix most columns by exact evaluation: what is open is the core. It is made anew when better incumbents shrink it.
+ * 4. Rounds of jobs: the open nodes with the highest bounds, each searched depth first for a number of pivots down to a threshold, and boxes around incumbents
+ *    and the relaxation. All jobs of a round see the same state; their results are merged in order. So neither the number of threads nor time matters.
+ * A bound is taken from open nodes only, and every node is closed by exact.c or propagate.c. */
+#include <math.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/batch.h"
+#include "search/engine.h"
+#include "search/glpk.h"
+#include "search/neighbourhood.h"
+#include "search/open.h"
+#include "search/propagate.h"
+
+#define TREE_JOBS 6
+#define BOX_JOBS 2
+#define JOBS (TREE_JOBS + BOX_JOBS)
+#define TREE_PIVOTS 600
+#define BOX_PIVOTS 4000
+#define FIRST_PIVOTS 3000
+#define MOST_OPEN 40000
+
+typedef struct {
+    Run *run;
+    Exact exact;             /* of the whole */
+    Core *core;
+    Worker **worker;         /* [threads] */
+    int threads;
+    OpenSet open;
+    PseudoCost *known;       /* [core columns] */
+    double *root_x, *root_y; /* of the whole */
+    int64_t first_wanted;
+    uint64_t rounds, boxes;
+    int idle_boxes;          /* box jobs since the last that improved */
+    int box_size;
+} Fast;
+
+/* --- the root --- */
+
+static void root_by_glpk(void *argument)
+{
+    Fast *f = argument;
+    GlpkRelaxation lp;
+    glpk_relaxation_init(&lp, f->run->matrix);
+    glpk_relaxation_box(&lp, f->run->low, f->run->high);
+    const RelaxationStatus status = glpk_relaxation_solve(&lp, f->run->options->effort, f->run->options->cancel);
+    f->run->statistics.pivots += lp.pivots;
+    memcpy(f->root_x, lp.x, (size_t)f->run->problem->columns * sizeof *f->root_x);
+    memcpy(f->root_y, lp.y, (size_t)f->run->problem->rows * sizeof *f->root_y);
+    if (status == RELAXATION_INFEASIBLE && exact_evaluate(&f->exact, f->run->low, f->run->high, lp.y, false) && exact_infeasible(&f->exact))
+        f->run->empty = true;
+    glpk_relaxation_release(&lp);
+}
+
+static void take_root_bound(Fast *f)
+{
+    Run *run = f->run;
+    if (run->empty || !exact_evaluate(&f->exact, run->low, run->high, f->root_y, true))
+        return;
+    run_lower_bound(run, exact_bound(&f->exact));
+    run->statistics.root_bound = run->bound;
+    for (int i = 0; i < run->problem->rows; i++)
+        run->row_dual[i] = f->root_y[i] / (double)run->matrix->divisor[i];
+    for (int j = 0; j < run->problem->columns; j++)
+        run->reduced_cost[j] = exact_reduced_cost(&f->exact, j);
+    if (run->has_solution)
+        exact_tighten(&f->exact, run->low, run->high, run_wanted(run));
+}
+
+static void root(Fast *f)
+{
+    Run *run = f->run;
+    Simplex *simplex = simplex_new(run->matrix);
+    simplex_box(simplex, run->low, run->high);
+    const RelaxationStatus status = simplex_solve(simplex, run->options->effort, -INFINITY, run->options->cancel);
+    run->statistics.pivots += simplex_pivots(simplex);
+    memcpy(f->root_x, simplex_x(simplex), (size_t)run->problem->columns * sizeof *f->root_x);
+    memcpy(f->root_y, simplex_y(simplex), (size_t)run->problem->rows * sizeof *f->root_y);
+    bool settled = status == RELAXATION_OPTIMAL || status == RELAXATION_LIMIT;
+    if (status == RELAXATION_INFEASIBLE && exact_evaluate(&f->exact, run->low, run->high, f->root_y, false))
+        settled = run->empty = exact_infeasible(&f->exact);
+    simplex_free(simplex);
+    if (!settled)
+        glpk_guarded(root_by_glpk, f);
+    take_root_bound(f);
+}
+
+/* --- boxes --- */
+
+static int64_t job_limit(const Run *run, int64_t usual, int jobs)
+{
+    if (run->options->effort == 0)
+        return usual;
+    const int64_t share = (run->options->effort - run->statistics.pivots) / jobs + 1;
+    return share < usual ? share : usual;
+}
+
+static void count_job(Run *run, const Job *job)
+{
+    run->statistics.pivots += job->task.pivots;
+    run->statistics.nodes += job->task.nodes;
+    run->statistics.unsettled += job->task.unsettled;
+}
+
+/* One box of the whole around the relaxation; true when it brought a better solution. */
+static bool try_first_box(Fast *f, int size, bool first_only, bool *exhausted)
+{
+    Run *run = f->run;
+    const size_t n = (size_t)run->problem->columns + 1;
+    Job job = {.box_from = run->matrix, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
+    neighbourhood_box(run->matrix, f->root_x, NULL, run->reduced_cost, size, 0, job.low, job.high);
+    for (size_t j = 0; j + 1 < n; j++) { /* what is proven about the whole holds here too */
+        job.low[j] = job.low[j] < run->low[j] ? run->low[j] : job.low[j] > run->high[j] ? run->high[j] : job.low[j];
+        job.high[j] = job.high[j] > run->high[j] ? run->high[j] : job.high[j] < run->low[j] ? run->low[j] : job.high[j];
+    }
+    job.task.wanted = run_wanted(run);
+    job.task.limit = job_limit(run, FIRST_PIVOTS, 1);
+    job.task.first_only = first_only;
+    batch_run(&job, 1, NULL, 1, run->options->cancel);
+    count_job(run, &job);
+    *exhausted = job.exhausted && size >= run->problem->columns;
+    const bool better = job.x && run_offer(run, job.x);
+    job_release(&job);
+    return better;
+}
+
+static void first_solutions(Fast *f)
+{
+    Run *run = f->run;
+    bool all = false;
+    for (int64_t size = 150; !run->has_solution && !run_over(run) && !all; size *= 3) {
+        const int columns = run->problem->columns;
+        try_first_box(f, size < columns ? (int)size : columns, true, &all);
+        if (all && !run->has_solution)
+            run->empty = true;
+        if (size >= columns)
+            break;
+    }
+    run_progress(run);
+    if (run->has_solution && !run_over(run))
+        try_first_box(f, 80, false, &all);
+    run_progress(run);
+}
+
+/* --- the core --- */
+
+static void drop_core(Fast *f)
+{
+    for (int t = 0; t < f->threads; t++) {
+        worker_free(f->worker[t]);
+        f->worker[t] = NULL;
+    }
+    core_free(f->core);
+    f->core = NULL;
+}
+
+static void tighten_whole(Fast *f)
+{
+    Run *run = f->run;
+    /* the fixings of the root are taken from the box it was evaluated in: run->low and high only ever shrink, so the evaluation is redone */
+    if (run->has_solution && exact_evaluate(&f->exact, run->low, run->high, f->root_y, true)) {
+        run_lower_bound(run, exact_bound(&f->exact) > run->value ? exact_bound(&f->exact) : run->value);
+        exact_tighten(&f->exact, run->low, run->high, run_wanted(run));
+    }
+}
+
+static int open_columns(const Run *run)
+{
+    int open = 0;
+    for (int j = 0; j < run->problem->columns; j++)
+        open += run->low[j] != run->high[j];
+    return open;
+}
+
+static void make_core(Fast *f)
+{
+    Run *run = f->run;
+    Core *core = core_new(run->matrix, run->low, run->high);
+    PseudoCost *known = core ? mem_new((size_t)core->matrix.p.columns + 1, sizeof *known) : NULL;
+    if (core && f->core) {
+        for (int j = 0; j < core->matrix.p.columns; j++)
+            if (f->core->place[core->map[j]] >= 0)
+                known[j] = f->known[f->core->place[core->map[j]]];
+        open_set_move(&f->open, f->core, core);
+    } else if (core) {
+        open_set_push(&f->open, open_node_new(run->bound - core->offset, 0, NULL, NULL));
+    } else {
+        open_set_release(&f->open);
+    }
+    mem_free(f->known);
+    f->known = known;
+    drop_core(f);
+    f->core = core;
+    for (int t = 0; core && t < f->threads; t++)
+        f->worker[t] = worker_new(core, run->options->cancel);
+    run->statistics.fixed_columns = run->problem->columns - open_columns(run);
+}
+
+/* --- rounds --- */
+
+static int64_t core_value(const Fast *f, int64_t value)
+{
+    return value <= SEARCH_MINUS_INFINITY + 1 ? SEARCH_MINUS_INFINITY + 1 : value - f->core->offset;
+}
+
+static void plan_box(Fast *f, Job *job, int jobs)
+{
+    Run *run = f->run;
+    const Matrix *m = &f->core->matrix;
+    const size_t n = (size_t)m->p.columns + 1;
+    double *centre = mem_new(n, sizeof *centre), *other = mem_new(n, sizeof *other), *cost = mem_new(n, sizeof *cost);
+    for (int j = 0; j < m->p.columns; j++) {
+        const int whole = f->core->map[j];
+        centre[j] = (double)run->x[whole];
+        other[j] = f->root_x[whole];
+        cost[j] = run->reduced_cost[whole];
+    }
+    *job = (Job){.box_from = m, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
+    const uint64_t number = f->boxes++;
+    const int size = f->box_size;
+    if (number % 4 == 0)
+        neighbourhood_box(m, other, NULL, cost, size, number / 4, job->low, job->high);
+    else
+        neighbourhood_box(m, centre, other, cost, size, number, job->low, job->high);
+    job->task.wanted = core_value(f, run_wanted(run));
+    job->task.limit = job_limit(run, BOX_PIVOTS, jobs);
+    mem_free(centre);
+    mem_free(other);
+    mem_free(cost);
+}
+
+static void plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
+{
+    *job = (Job){.node = open_set_pop(&f->open)};
+    job->task = (Task){.node = job->node,
+                       .low = f->core->matrix.p.low,
+                       .high = f->core->matrix.p.high,
+                       .wanted = core_value(f, run_wanted(f->run)),
+                       .threshold = threshold,
+                       .limit = job_limit(f->run, TREE_PIVOTS, jobs),
+                       .known = f->known};
+}
+
+/* Nodes above this are worked on: a little below the highest, all when there is no room for more open nodes. */
+static int64_t threshold_now(const Fast *f)
+{
+    const Run *run = f->run;
+    const int64_t top = open_set_bound(&f->open), wanted = core_value(f, run_wanted(run));
+    int64_t threshold = wanted;
+    if (run->has_solution && f->open.count < MOST_OPEN)
+        threshold = top - (top - wanted) / 5;
+    const int64_t enough = core_value(f, run_enough(run));
+    if (run->has_solution && enough + 1 > threshold && enough < top)
+        threshold = enough + 1;
+    return threshold < top ? threshold : top;
+}
+
+static bool merge(Fast *f, Job *job, const PseudoCost *before)
+{
+    Run *run = f->run;
+    bool better = false;
+    count_job(run, job);
+    int64_t *whole = mem_new((size_t)run->problem->columns + 1, sizeof *whole);
+    const int64_t *x = job->box_from ? job->x : job->task.x;
+    if (x) {
+        core_expand(f->core, x, whole);
+        better = run_offer(run, whole);
+    }
+    mem_free(whole);
+    if (job->box_from) {
+        f->idle_boxes = better ? 0 : f->idle_boxes + 1;
+        if (job->exhausted && f->box_size < 400 && !better)
+            f->box_size += f->box_size / 20;
+        else if (!job->exhausted && f->box_size > 50)
+            f->box_size -= f->box_size / 20;
+        return better;
+    }
+    for (size_t k = 0; k < job->task.open_count; k++)
+        open_set_push(&f->open, job->task.open[k]);
+    job->task.open_count = 0;
+    for (int j = 0; j < f->core->matrix.p.columns; j++)
+        for (int up = 0; up < 2; up++) {
+            f->known[j].sum[up] += job->task.learned[j].sum[up] - before[j].sum[up];
+            f->known[j].count[up] += job->task.learned[j].count[up] - before[j].count[up];
+        }
+    return better;
+}
+
+static void lower_run_bound(Fast *f)
+{
+    Run *run = f->run;
+    if (f->open.count == 0) {
+        run->empty = true;
+        return;
+    }
+    const int64_t open = open_set_bound(&f->open) + f->core->offset;
+    run_lower_bound(run, run->has_solution && run->value > open ? run->value : open);
+}
+
+static void one_round(Fast *f)
+{
+    Run *run = f->run;
+    Job job[JOBS];
+    int count = 0;
+    const int64_t threshold = threshold_now(f);
+    const bool early = f->idle_boxes < 24, boxes = run->has_solution && (early || f->rounds % 6 == 0);
+    const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
+    int trees = 0;
+    while (trees < TREE_JOBS && f->open.count > 0 && (trees == 0 || open_set_bound(&f->open) >= threshold))
+        plan_tree(f, &job[trees++], TREE_JOBS + want_boxes, threshold);
+    count = trees;
+    for (int k = 0; k < want_boxes; k++)
+        plan_box(f, &job[count++], TREE_JOBS + want_boxes);
+    batch_run(job, count, f->worker, f->threads, run->options->cancel);
+    const size_t n = (size_t)f->core->matrix.p.columns;
+    PseudoCost *before = mem_new(n + 1, sizeof *before);
+    memcpy(before, f->known, n * sizeof *before);
+    bool better = false;
+    for (int k = 0; k < count; k++) {
+        better = merge(f, &job[k], before) || better;
+        job_release(&job[k]);
+    }
+    mem_free(before);
+    f->rounds++;
+    if (better) {
+        open_set_prune(&f->open, core_value(f, run_wanted(run)));
+        tighten_whole(f);
+    }
+    lower_run_bound(f);
+    if (better && f->open.count > 0 && open_columns(run) < f->core->matrix.p.columns * 9 / 10) {
+        make_core(f);
+        if (f->open.count == 0)
+            run->empty = true;
+    }
+    run_progress(run);
+}
+
+void fast_run(Run *run)
+{
+    Fast f = {.run = run, .box_size = 100};
+    const size_t n = (size_t)run->problem->columns + 1, m = (size_t)run->problem->rows + 1;
+    f.threads = run->options->threads > 1 ? (run->options->threads < JOBS ? run->options->threads : JOBS) : 1;
+    f.worker = mem_new((size_t)f.threads, sizeof(Worker *));
+    f.root_x = mem_new(n, sizeof *f.root_x);
+    f.root_y = mem_new(m, sizeof *f.root_y);
+    exact_init(&f.exact, run->matrix);
+    Propagator propagator;
+    propagator_init(&propagator, run->matrix);
+    propagator_touch_all(&propagator);
+    if (!propagate(&propagator, run->low, run->high))
+        run->empty = true;
+    propagator_release(&propagator);
+    if (!run_over(run))
+        root(&f);
+    if (!run_over(run))
+        first_solutions(&f);
+    if (!run_over(run)) {
+        tighten_whole(&f);
+        make_core(&f);
+        if (!f.core)
+            run->empty = true;
+    }
+    while (!run_over(run) && f.core)
+        one_round(&f);
+    open_set_release(&f.open);
+    drop_core(&f);
+    exact_release(&f.exact);
+    mem_free(f.worker);
+    mem_free(f.known);
+    mem_free(f.root_x);
+    mem_free(f.root_y);
+}

@@ -1,0 +1,142 @@
+/* open.c - a binary heap of open nodes. */
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/open.h"
+
+void open_set_release(OpenSet *set)
+{
+    for (size_t k = 0; k < set->count; k++)
+        open_node_free(set->heap[k]);
+    mem_free(set->heap);
+    mem_free(set->order);
+    memset(set, 0, sizeof *set);
+}
+
+static bool before(const OpenSet *set, size_t a, size_t b)
+{
+    if (set->heap[a]->bound != set->heap[b]->bound)
+        return set->heap[a]->bound > set->heap[b]->bound;
+    return set->order[a] < set->order[b];
+}
+
+static void swap(OpenSet *set, size_t a, size_t b)
+{
+    OpenNode *node = set->heap[a];
+    const uint64_t order = set->order[a];
+    set->heap[a] = set->heap[b];
+    set->order[a] = set->order[b];
+    set->heap[b] = node;
+    set->order[b] = order;
+}
+
+static void sink(OpenSet *set, size_t at)
+{
+    for (;;) {
+        size_t child = 2 * at + 1;
+        if (child >= set->count)
+            return;
+        if (child + 1 < set->count && before(set, child + 1, child))
+            child++;
+        if (before(set, at, child))
+            return;
+        swap(set, at, child);
+        at = child;
+    }
+}
+
+void open_set_push(OpenSet *set, OpenNode *node)
+{
+    mem_reserve((void **)&set->heap, &set->capacity, set->count + 1, sizeof *set->heap);
+    mem_reserve((void **)&set->order, &set->order_capacity, set->count + 1, sizeof *set->order);
+    size_t at = set->count++;
+    set->heap[at] = node;
+    set->order[at] = set->next++;
+    for (; at > 0 && before(set, at, (at - 1) / 2); at = (at - 1) / 2)
+        swap(set, at, (at - 1) / 2);
+}
+
+OpenNode *open_set_pop(OpenSet *set)
+{
+    if (set->count == 0)
+        return NULL;
+    OpenNode *top = set->heap[0];
+    set->count--;
+    if (set->count > 0) {
+        set->heap[0] = set->heap[set->count];
+        set->order[0] = set->order[set->count];
+        sink(set, 0);
+    }
+    return top;
+}
+
+int64_t open_set_bound(const OpenSet *set) { return set->count > 0 ? set->heap[0]->bound : SEARCH_MINUS_INFINITY; }
+
+static void rebuild(OpenSet *set)
+{
+    for (size_t at = set->count / 2; at-- > 0;)
+        sink(set, at);
+}
+
+void open_set_prune(OpenSet *set, int64_t wanted)
+{
+    size_t kept = 0;
+    for (size_t k = 0; k < set->count; k++) {
+        if (set->heap[k]->bound < wanted) {
+            open_node_free(set->heap[k]);
+            continue;
+        }
+        set->heap[kept] = set->heap[k];
+        set->order[kept++] = set->order[k];
+    }
+    set->count = kept;
+    rebuild(set);
+}
+
+static void move_basis(OpenNode *node, const Core *from, const Core *to)
+{
+    Basis *basis = node->basis;
+    if (!basis)
+        return;
+    int kept = 0;
+    for (int k = 0; k < basis->columns; k++)
+        if (to->place[from->map[basis->at[k]]] >= 0)
+            basis->at[kept++] = to->place[from->map[basis->at[k]]];
+    memmove(basis->at + kept, basis->at + basis->columns, (size_t)basis->rows * sizeof basis->at[0]);
+    basis->columns = kept;
+}
+
+static bool move_node(OpenNode *node, const Core *from, const Core *to)
+{
+    int kept = 0;
+    for (int k = 0; k < node->depth; k++) {
+        Change change = node->change[k];
+        const int whole = from->map[change.column], place = to->place[whole];
+        if (place < 0) {
+            if (change.upper ? to->fixed[whole] > change.bound : to->fixed[whole] < change.bound)
+                return false;
+            continue;
+        }
+        change.column = place;
+        node->change[kept++] = change;
+    }
+    node->depth = kept;
+    node->bound += from->offset - to->offset;
+    move_basis(node, from, to);
+    return true;
+}
+
+void open_set_move(OpenSet *set, const Core *from, const Core *to)
+{
+    size_t kept = 0;
+    for (size_t k = 0; k < set->count; k++) {
+        if (!move_node(set->heap[k], from, to)) {
+            open_node_free(set->heap[k]);
+            continue;
+        }
+        set->heap[kept] = set->heap[k];
+        set->order[kept++] = set->order[k];
+    }
+    set->count = kept;
+    rebuild(set);
+}

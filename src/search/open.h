@@ -1,0 +1,23 @@
+/* open.h - the open nodes of a tree, by bound. */
+#ifndef POOLWRIGHT_SEARCH_OPEN_H
+#define POOLWRIGHT_SEARCH_OPEN_H
+
+#include "search/subtree.h"
+
+typedef struct {
+    OpenNode **heap; /* highest bound first; ties: the earliest */
+    uint64_t *order;
+    size_t count, capacity, order_capacity;
+    uint64_t next;
+} OpenSet;
+
+void open_set_release(OpenSet *set);
+void open_set_push(OpenSet *set, OpenNode *node); /* takes the node */
+OpenNode *open_set_pop(OpenSet *set);             /* NULL when empty */
+int64_t open_set_bound(const OpenSet *set);       /* SEARCH_MINUS_INFINITY when empty */
+/* Frees the nodes that can hold nothing of value `wanted`. */
+void open_set_prune(OpenSet *set, int64_t wanted);
+/* The same nodes for another core of the same whole: decisions on columns that are now fixed are dropped, nodes that contradict them freed. */
+void open_set_move(OpenSet *set, const Core *from, const Core *to);
+
+#endif

@@ -1,0 +1,438 @@
+/* subtree.c - depth-first search below a node.
+ *
+ * Every node: propagation, the relaxation from the basis at hand, its exact bound, reduced-cost fixing by the exact evaluation, propagation of that, again while
+ * something that matters moves; then branching. Both children wait on a stack, the likelier on top; the parent's tightened box is theirs. A node whose
+ * relaxation could not be settled keeps its parent's bound and is branched on the widest column. */
+#include <math.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/glpk.h"
+#include "search/subtree.h"
+
+#define MOST_ROUNDS 4
+
+typedef struct {
+    int64_t *low, *high;
+    Change change;   /* the one that made it */
+    Basis *basis;    /* after its relaxation */
+} Level;
+
+typedef struct {
+    int depth;       /* of its parent's level */
+    bool root;
+    Change change;
+    int64_t bound;
+    double parent_value, distance; /* for pseudo costs; distance 0: nothing to learn */
+} Pending;
+
+struct Worker {
+    const Core *core;
+    const volatile sig_atomic_t *cancel;
+    Simplex *simplex;
+    Exact exact;
+    Propagator propagator;
+    Level *level;
+    size_t levels;
+    Pending *stack;
+    size_t count, capacity;
+    int64_t *point;
+};
+
+OpenNode *open_node_new(int64_t bound, int depth, const Change *change, const Basis *basis)
+{
+    OpenNode *node = mem_new(1, sizeof *node + (size_t)depth * sizeof *change);
+    node->bound = bound;
+    node->depth = depth;
+    node->basis = basis_copy(basis);
+    if (depth > 0)
+        memcpy(node->change, change, (size_t)depth * sizeof *change);
+    return node;
+}
+
+void open_node_free(OpenNode *node)
+{
+    if (node)
+        mem_free(node->basis);
+    mem_free(node);
+}
+
+Worker *worker_new(const Core *core, const volatile sig_atomic_t *cancel)
+{
+    Worker *w = mem_new(1, sizeof *w);
+    w->core = core;
+    w->cancel = cancel;
+    w->simplex = simplex_new(&core->matrix);
+    exact_init(&w->exact, &core->matrix);
+    propagator_init(&w->propagator, &core->matrix);
+    w->point = mem_new((size_t)core->matrix.p.columns + 1, sizeof *w->point);
+    return w;
+}
+
+void worker_free(Worker *w)
+{
+    if (!w)
+        return;
+    simplex_free(w->simplex);
+    exact_release(&w->exact);
+    propagator_release(&w->propagator);
+    for (size_t k = 0; k < w->levels; k++) {
+        mem_free(w->level[k].low);
+        mem_free(w->level[k].high);
+        mem_free(w->level[k].basis);
+    }
+    mem_free(w->level);
+    mem_free(w->stack);
+    mem_free(w->point);
+    mem_free(w);
+}
+
+static Level *level_at(Worker *w, size_t depth)
+{
+    const size_t n = (size_t)w->core->matrix.p.columns + 1;
+    if (depth >= w->levels) {
+        const size_t more = w->levels + 32;
+        w->level = mem_resize(w->level, more, sizeof *w->level);
+        for (size_t k = w->levels; k < more; k++)
+            w->level[k] = (Level){.low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
+        w->levels = more;
+    }
+    return &w->level[depth];
+}
+
+static void push(Worker *w, Pending pending)
+{
+    mem_reserve((void **)&w->stack, &w->capacity, w->count + 1, sizeof *w->stack);
+    w->stack[w->count++] = pending;
+}
+
+/* --- solutions --- */
+
+static void offer(Task *task, Worker *w, const int64_t *x)
+{
+    const size_t n = (size_t)w->core->matrix.p.columns;
+    int64_t value = 0;
+    if (!search_feasible(&w->core->matrix.p, x, &value) || value < task->wanted)
+        return;
+    if (!task->x)
+        task->x = mem_new(n + 1, sizeof *task->x);
+    memcpy(task->x, x, n * sizeof *x);
+    task->value = value;
+    task->wanted = value + (w->core->grain.step > 0 ? w->core->grain.step : 1);
+}
+
+static void offer_rounded(Task *task, Worker *w, const Level *l)
+{
+    const double *x = simplex_x(w->simplex);
+    for (int j = 0; j < w->core->matrix.p.columns; j++) {
+        const double v = floor(x[j] + 0.5);
+        w->point[j] = v <= (double)l->low[j] ? l->low[j] : v >= (double)l->high[j] ? l->high[j] : (int64_t)v;
+    }
+    offer(task, w, w->point);
+}
+
+/* --- one node --- */
+
+typedef enum { CLOSED, SOLVED, UNSETTLED, INTERRUPTED } Fate;
+
+static bool apply_change(Worker *w, Level *l, const Change *change)
+{
+    int64_t *low = &l->low[change->column], *high = &l->high[change->column];
+    if (change->upper)
+        *high = change->bound < *high ? change->bound : *high;
+    else
+        *low = change->bound > *low ? change->bound : *low;
+    propagator_touch_column(&w->propagator, change->column);
+    return *low <= *high;
+}
+
+static bool point_outside(const Worker *w, const Level *l)
+{
+    const double *x = simplex_x(w->simplex);
+    for (int j = 0; j < w->core->matrix.p.columns; j++)
+        if (x[j] < (double)l->low[j] - 1e-7 || x[j] > (double)l->high[j] + 1e-7)
+            return true;
+    return false;
+}
+
+/* Tightens by the last evaluation, and propagates what that brings. */
+static bool tighten(Worker *w, Level *l, int64_t wanted)
+{
+    const int n = w->core->matrix.p.columns;
+    int64_t *before = w->point;
+    memcpy(before, l->low, (size_t)n * sizeof *before);
+    int64_t width = 0, after = 0;
+    for (int j = 0; j < n; j++)
+        width += l->high[j] - l->low[j];
+    if (exact_tighten(&w->exact, l->low, l->high, wanted) == 0)
+        return true;
+    for (int j = 0; j < n; j++)
+        after += l->high[j] - l->low[j];
+    if (after != width)
+        propagator_touch_all(&w->propagator);
+    return propagate(&w->propagator, l->low, l->high);
+}
+
+typedef struct {
+    Worker *worker;
+    const Level *level;
+    double *y;
+    RelaxationStatus status;
+} Fallback;
+
+static void solve_by_glpk(void *argument)
+{
+    Fallback *f = argument;
+    const Matrix *m = &f->worker->core->matrix;
+    GlpkRelaxation lp;
+    glpk_relaxation_init(&lp, m);
+    glpk_relaxation_box(&lp, f->level->low, f->level->high);
+    f->status = glpk_relaxation_solve(&lp, 0, f->worker->cancel);
+    memcpy(f->y, lp.y, (size_t)m->p.rows * sizeof *f->y);
+    glpk_relaxation_release(&lp);
+}
+
+/* When our own simplex is in doubt: GLPK's multipliers may still close the node. */
+static Fate by_fallback(Task *task, Worker *w, const Level *l, int64_t *bound)
+{
+    Fallback f = {.worker = w, .level = l, .status = RELAXATION_TROUBLE};
+    f.y = mem_new((size_t)w->core->matrix.p.rows + 1, sizeof *f.y);
+    Fate fate = UNSETTLED;
+    if (glpk_guarded(solve_by_glpk, &f)) {
+        const bool farkas = f.status == RELAXATION_INFEASIBLE;
+        if (exact_evaluate(&w->exact, l->low, l->high, f.y, !farkas)) {
+            if (farkas && exact_infeasible(&w->exact))
+                fate = CLOSED;
+            const int64_t own = farkas ? *bound : grain_floor(w->core->grain, exact_bound(&w->exact));
+            *bound = own < *bound ? own : *bound;
+            if (*bound < task->wanted)
+                fate = CLOSED;
+        }
+    }
+    mem_free(f.y);
+    if (fate == UNSETTLED)
+        task->unsettled++;
+    return fate;
+}
+
+static Fate relax(Task *task, Worker *w, Level *l, int64_t *bound)
+{
+    simplex_box(w->simplex, l->low, l->high);
+    for (int attempt = 0;; attempt++) {
+        const int64_t before = simplex_pivots(w->simplex), left = task->limit - task->pivots;
+        const double cutoff = attempt == 0 ? (double)task->wanted - 0.5 : -INFINITY;
+        const RelaxationStatus status = left > 0 ? simplex_solve(w->simplex, left, cutoff, w->cancel) : RELAXATION_LIMIT;
+        task->pivots += simplex_pivots(w->simplex) - before;
+        if (status == RELAXATION_LIMIT)
+            return INTERRUPTED;
+        if (status == RELAXATION_TROUBLE)
+            return by_fallback(task, w, l, bound);
+        const bool farkas = status == RELAXATION_INFEASIBLE;
+        const bool valid = exact_evaluate(&w->exact, l->low, l->high, simplex_y(w->simplex), !farkas);
+        if (farkas)
+            return valid && exact_infeasible(&w->exact) ? CLOSED : by_fallback(task, w, l, bound);
+        if (valid) {
+            const int64_t own = grain_floor(w->core->grain, exact_bound(&w->exact));
+            *bound = own < *bound ? own : *bound;
+        }
+        if (*bound < task->wanted)
+            return CLOSED;
+        if (!valid)
+            return by_fallback(task, w, l, bound);
+        if (!simplex_was_cut_off(w->simplex))
+            return SOLVED;
+    }
+}
+
+static Fate examine(Task *task, Worker *w, Level *l, int64_t *bound)
+{
+    if (!propagate(&w->propagator, l->low, l->high))
+        return CLOSED;
+    for (int round = 0;; round++) {
+        const Fate fate = relax(task, w, l, bound);
+        if (fate != SOLVED)
+            return fate;
+        if (!tighten(w, l, task->wanted))
+            return CLOSED;
+        if (round >= MOST_ROUNDS || !point_outside(w, l))
+            break;
+    }
+    const int64_t wanted = task->wanted;
+    offer_rounded(task, w, l);
+    if (*bound < task->wanted)
+        return CLOSED;
+    if (task->wanted > wanted && !tighten(w, l, task->wanted))
+        return CLOSED;
+    return SOLVED;
+}
+
+/* --- branching --- */
+
+static int widest(const Worker *w, const Level *l)
+{
+    const SearchProblem *p = &w->core->matrix.p;
+    int best = -1;
+    for (int j = 0; j < p->columns; j++) {
+        if (l->low[j] == l->high[j])
+            continue;
+        if (best < 0 || (p->kind[best] == SEARCH_CONTINUOUS && p->kind[j] != SEARCH_CONTINUOUS) ||
+            (l->high[j] - l->low[j] > l->high[best] - l->low[best] && (p->kind[best] == SEARCH_CONTINUOUS) == (p->kind[j] == SEARCH_CONTINUOUS)))
+            best = j;
+    }
+    return best;
+}
+
+static void push_children(Worker *w, const Level *l, int depth, int column, double at, int64_t bound, double value, bool learn)
+{
+    const int64_t low = l->low[column], high = l->high[column];
+    int64_t down = at <= (double)low ? low : at >= (double)high ? high - 1 : (int64_t)floor(at);
+    down = down >= high ? high - 1 : down;
+    const double off = at - (double)down;
+    Pending lower = {.depth = depth, .change = {column, true, down}, .bound = bound, .parent_value = value, .distance = learn ? off : 0.0};
+    Pending upper = {.depth = depth, .change = {column, false, down + 1}, .bound = bound, .parent_value = value, .distance = learn ? 1.0 - off : 0.0};
+    const bool up_first = off > 0.5;
+    push(w, up_first ? lower : upper);
+    push(w, up_first ? upper : lower);
+}
+
+/* Chooses and pushes both children (SOLVED), or says how the node ended after all. */
+static Fate branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, Fate fate)
+{
+    while (fate == SOLVED) {
+        Trial trial = {.simplex = w->simplex, .exact = &w->exact, .low = l->low, .high = l->high,
+                       .learned = task->learned, .wanted = task->wanted, .cancel = w->cancel};
+        const int64_t before = simplex_pivots(w->simplex);
+        const double value = simplex_value(w->simplex);
+        const Choice choice = choose_branching(&trial, value);
+        task->pivots += simplex_pivots(w->simplex) - before;
+        if (choice.column >= 0 && !choice.tightened) {
+            mem_free(l->basis);
+            l->basis = simplex_basis(w->simplex);
+            push_children(w, l, depth, choice.column, choice.at, *bound, value, true);
+            return SOLVED;
+        }
+        if (choice.column < 0)
+            break;
+        if (l->low[choice.column] > l->high[choice.column])
+            return CLOSED;
+        propagator_touch_column(&w->propagator, choice.column);
+        fate = examine(task, w, l, bound);
+        if (fate == CLOSED || fate == INTERRUPTED)
+            return fate;
+    }
+    const int column = widest(w, l);
+    if (column < 0) {
+        offer(task, w, l->low);
+        return CLOSED;
+    }
+    const int64_t middle = l->low[column] + (l->high[column] - l->low[column]) / 2;
+    push_children(w, l, depth, column, (double)middle + 0.5, *bound, 0.0, false);
+    return SOLVED;
+}
+
+/* --- the task --- */
+
+static void export(Task *task, const Worker *w, const Pending *pending, const OpenNode *from)
+{
+    const int above = from ? from->depth : 0, depth = above + (pending->root ? 0 : pending->depth + 1);
+    mem_reserve((void **)&task->open, &task->open_capacity, task->open_count + 1, sizeof *task->open);
+    OpenNode *node = mem_new(1, sizeof *node + (size_t)depth * sizeof(Change));
+    node->bound = pending->bound;
+    node->depth = depth;
+    node->basis = basis_copy(pending->root ? (from ? from->basis : NULL) : w->level[pending->depth].basis);
+    if (above > 0)
+        memcpy(node->change, from->change, (size_t)above * sizeof(Change));
+    for (int d = 1; !pending->root && d <= pending->depth; d++)
+        node->change[above + d - 1] = w->level[d].change;
+    if (!pending->root)
+        node->change[depth - 1] = pending->change;
+    task->open[task->open_count++] = node;
+}
+
+static bool enter(Task *task, Worker *w, const Pending *pending, Level **level)
+{
+    const size_t n = (size_t)w->core->matrix.p.columns;
+    propagator_clear(&w->propagator);
+    if (pending->root) {
+        Level *l = level_at(w, 0);
+        *level = l;
+        memcpy(l->low, task->low, n * sizeof *l->low);
+        memcpy(l->high, task->high, n * sizeof *l->high);
+        bool possible = true;
+        for (int k = 0; task->node && k < task->node->depth; k++)
+            possible = apply_change(w, l, &task->node->change[k]) && possible;
+        if (!task->node || task->node->depth == 0)
+            propagator_touch_all(&w->propagator);
+        return possible;
+    }
+    level_at(w, (size_t)pending->depth + 1);
+    const Level *parent = &w->level[pending->depth];
+    Level *l = &w->level[pending->depth + 1];
+    *level = l;
+    memcpy(l->low, parent->low, n * sizeof *l->low);
+    memcpy(l->high, parent->high, n * sizeof *l->high);
+    l->change = pending->change;
+    return apply_change(w, l, &pending->change);
+}
+
+static bool interrupted(const Task *task, const Worker *w)
+{
+    return task->pivots >= task->limit || (w->cancel && *w->cancel != 0) || (task->first_only && task->x);
+}
+
+static void work_on(Task *task, Worker *w, Pending pending)
+{
+    Level *l = NULL;
+    const int depth = pending.root ? 0 : pending.depth + 1;
+    task->nodes++;
+    if (!enter(task, w, &pending, &l))
+        return;
+    int64_t bound = pending.bound;
+    Fate fate = examine(task, w, l, &bound);
+    if (fate == SOLVED && pending.distance > 0)
+        pseudo_cost_learn(&task->learned[pending.change.column], !pending.change.upper, pending.parent_value - simplex_value(w->simplex),
+                          pending.distance);
+    if (fate == SOLVED || fate == UNSETTLED)
+        fate = branch(task, w, l, depth, &bound, fate);
+    if (fate == INTERRUPTED) {
+        pending.bound = bound;
+        export(task, w, &pending, task->node);
+    }
+}
+
+void task_run(Task *task, Worker *w)
+{
+    const size_t n = (size_t)w->core->matrix.p.columns;
+    task->learned = mem_new(n + 1, sizeof *task->learned);
+    memcpy(task->learned, task->known, n * sizeof *task->learned);
+    for (size_t k = 0; k < w->levels; k++) {
+        mem_free(w->level[k].basis);
+        w->level[k].basis = NULL;
+    }
+    simplex_box(w->simplex, task->low, task->high);
+    simplex_start_from(w->simplex, task->node ? task->node->basis : NULL);
+    w->count = 0;
+    push(w, (Pending){.root = true, .bound = task->node ? task->node->bound : SEARCH_PLUS_INFINITY});
+    while (w->count > 0) {
+        const Pending next = w->stack[--w->count];
+        if (next.bound < task->wanted)
+            continue;
+        if (next.bound < task->threshold || interrupted(task, w))
+            export(task, w, &next, task->node);
+        else
+            work_on(task, w, next);
+    }
+}
+
+void task_release(Task *task)
+{
+    for (size_t k = 0; k < task->open_count; k++)
+        open_node_free(task->open[k]);
+    mem_free(task->open);
+    mem_free(task->x);
+    mem_free(task->learned);
+    task->open = NULL;
+    task->x = NULL;
+    task->learned = NULL;
+    task->open_count = task->open_capacity = 0;
+}

@@ -1,0 +1,21 @@
+/* family.h - random programmes of the kind that pools make, for benchmarks and tests. Invented data. */
+#ifndef POOLWRIGHT_TESTS_FAMILY_H
+#define POOLWRIGHT_TESTS_FAMILY_H
+
+#include "search/search.h"
+
+typedef enum { FAMILY_PLAIN, FAMILY_PAIRS, FAMILY_PLACES } FamilyShape;
+
+typedef struct {
+    FamilyShape shape;
+    int candidates;  /* a pool of 360 is chosen from them */
+    bool whole;      /* fit in whole numbers instead of tenths */
+    bool all_bind;   /* eleven money rows that bind instead of one */
+    uint64_t seed;
+} FamilyOptions;
+
+/* All arrays are allocated; freed by family_free. Fit in thousandths, money in cents. */
+SearchProblem *family_new(const FamilyOptions *options);
+void family_free(SearchProblem *problem);
+
+#endif
