@@ -120,6 +120,11 @@ static void on_field(void *text, size_t length, void *data)
     }
     SourcePos at = place(reader, quoted ? start + 1 : start);
     reader->field = reader->end;
+    if (length > 1 && content[0] == '\'' && strchr("=+-@", content[1]) != NULL && content[1] != '\0') { /* our own guard against formulas */
+        content++;
+        length--;
+        at.column++;
+    }
     if (reader->cells == SHEET_MAX_COLUMNS) {
         if (!reader->failed)
             diag_error(reader->diags, at, "found more than %d fields in one line", SHEET_MAX_COLUMNS);

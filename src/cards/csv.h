@@ -33,7 +33,7 @@ typedef struct {
 #define SHEET_MAX_ROWS 1000000
 #define SHEET_MAX_CELLS ((size_t)10000000) /* rows times columns: short lines under a wide header cost memory too */
 
-/* Reads a sheet into the arena; false with errors in diags. Notices (encoding) too. Headers are unique (folded); a column without a header
+/* Reads a sheet into the arena; an apostrophe before = + - @ at the start of a cell is a guard against formulas and is dropped; false with errors in diags. Notices (encoding) too. Headers are unique (folded); a column without a header
  * has only blank cells, except that the first column's header may be blank over any cells (a caller that minds must look). No rows are
  * no error here. Syntax errors end the reading of the file; lines with too many fields and bad headers are all reported. */
 bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Diags *diags);

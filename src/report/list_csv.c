@@ -3,36 +3,7 @@
 
 #include "report/format.h"
 #include "report/report.h"
-
-/* A spreadsheet runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay numbers. */
-static bool runs_as_formula(const char *cell)
-{
-    if (cell[0] == '\0' || strchr("=+-@\t\r", cell[0]) == NULL)
-        return false;
-    if (cell[0] != '-' && cell[0] != '+')
-        return true;
-    return cell[1 + strspn(cell + 1, "0123456789.,")] != '\0' || cell[1] == '\0';
-}
-
-static void add_cell(Text *out, const char *cell, char separator)
-{
-    bool guard = runs_as_formula(cell);
-    char special[] = {separator, '"', '\r', '\n', '\0'};
-    bool blank_ends = cell[0] == ' ' || (cell[0] != '\0' && cell[strlen(cell) - 1] == ' ');
-    if (!guard && !blank_ends && strpbrk(cell, special) == NULL) {
-        text_add(out, cell);
-        return;
-    }
-    text_add_char(out, '"');
-    if (guard)
-        text_add_char(out, '\'');
-    for (const char *c = cell; *c != '\0'; c++) {
-        if (*c == '"')
-            text_add_char(out, '"');
-        text_add_char(out, *c);
-    }
-    text_add_char(out, '"');
-}
+#include "report/sheet_out.h"
 
 static void add_piece(Text *reason, const char *piece)
 {
@@ -97,13 +68,13 @@ static void add_row(const Instance *in, const Answer *answer, size_t card, char 
     for (size_t c = 0; c < set->columns; c++) {
         if (is_ours(set->column[c]))
             continue;
-        add_cell(out, set->card[card].cell[c], separator);
+        sheet_cell(out, set->card[card].cell[c], separator);
         text_add_char(out, separator);
     }
     text_printf(out, "%d%c", answer->copies[card], separator);
     Text reason = {0};
     add_reason(in, answer, card, &reason);
-    add_cell(out, text_cstr(&reason), separator);
+    sheet_cell(out, text_cstr(&reason), separator);
     text_release(&reason);
     text_add(out, "\r\n");
 }
@@ -115,7 +86,7 @@ void list_csv(const Instance *instance, const Answer *answer, bool all, Text *ou
     for (size_t c = 0; c < set->columns; c++) {
         if (is_ours(set->column[c]))
             continue;
-        add_cell(out, set->column[c], separator);
+        sheet_cell(out, set->column[c], separator);
         text_add_char(out, separator);
     }
     text_printf(out, "chosen%creason\r\n", separator);

@@ -132,6 +132,7 @@ static int run_verb(const VerbInfo *verb, Job *job)
     switch (verb->id) {
     case VERB_CHECK: return verb_check(job);
     case VERB_BEST: return verb_best(job);
+    case VERB_INIT: return verb_init(job);
     case VERB_EXPORT: return verb_export(job);
     case VERB_COUNT: break;
     }

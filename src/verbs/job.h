@@ -33,6 +33,7 @@ int job_run(const VerbInfo *verb, int argc, char **argv);
 
 int verb_check(Job *job);
 int verb_best(Job *job);
+int verb_init(Job *job);
 int verb_export(Job *job);
 
 #endif

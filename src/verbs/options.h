@@ -21,10 +21,11 @@ typedef struct {
     const char *output;       /* -o; NULL: none */
     bool has_format;
     ExportFormat format;
+    const char *colours, *themes; /* of init; NULL: not given */
     bool rules, all, json, verbose, help;
 } Options;
 
-typedef enum { VERB_CHECK, VERB_BEST, VERB_EXPORT, VERB_COUNT } VerbId;
+typedef enum { VERB_CHECK, VERB_BEST, VERB_INIT, VERB_EXPORT, VERB_COUNT } VerbId;
 
 typedef struct {
     VerbId id;

@@ -1,0 +1,44 @@
+/* sheet_out.c - writing cells. */
+#include "report/sheet_out.h"
+
+#include <string.h>
+
+/* A spreadsheet program runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay numbers. */
+static bool runs_as_formula(const char *cell)
+{
+    if (cell[0] == '\0' || strchr("=+-@\t\r", cell[0]) == NULL)
+        return false;
+    if (cell[0] != '-' && cell[0] != '+')
+        return true;
+    return cell[1 + strspn(cell + 1, "0123456789.,")] != '\0' || cell[1] == '\0';
+}
+
+void sheet_cell(Text *out, const char *cell, char separator)
+{
+    bool guard = runs_as_formula(cell);
+    char special[] = {separator, '"', '\r', '\n', '\0'};
+    bool blank_ends = cell[0] == ' ' || (cell[0] != '\0' && cell[strlen(cell) - 1] == ' ');
+    if (!guard && !blank_ends && strpbrk(cell, special) == NULL) {
+        text_add(out, cell);
+        return;
+    }
+    text_add_char(out, '"');
+    if (guard)
+        text_add_char(out, '\'');
+    for (const char *c = cell; *c != '\0'; c++) {
+        if (*c == '"')
+            text_add_char(out, '"');
+        text_add_char(out, *c);
+    }
+    text_add_char(out, '"');
+}
+
+void sheet_line(Text *out, const char *const *cell, size_t cells, char separator)
+{
+    for (size_t i = 0; i < cells; i++) {
+        if (i > 0)
+            text_add_char(out, separator);
+        sheet_cell(out, cell[i], separator);
+    }
+    text_add(out, "\r\n");
+}

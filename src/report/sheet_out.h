@@ -1,0 +1,13 @@
+/* sheet_out.h - cells of the sheets that we write. RFC 4180; lines end in CRLF. */
+#ifndef POOLWRIGHT_REPORT_SHEET_OUT_H
+#define POOLWRIGHT_REPORT_SHEET_OUT_H
+
+#include "base/text.h"
+
+/* One cell, quoted where it must be. A cell that a spreadsheet program would run as a formula gets an apostrophe before it, which is taken off
+ * again when the sheet is read (cards/csv.h). */
+void sheet_cell(Text *out, const char *cell, char separator);
+/* All cells of a line and its end. */
+void sheet_line(Text *out, const char *const *cell, size_t cells, char separator);
+
+#endif

@@ -1,0 +1,42 @@
+/* starter.h - the files of a new folder: sample cards, targets, model, scenario. The numbers follow from size, colours and themes. */
+#ifndef POOLWRIGHT_REPORT_STARTER_H
+#define POOLWRIGHT_REPORT_STARTER_H
+
+#include "base/text.h"
+#include "model/model.h"
+
+typedef struct {
+    const char *name;
+    ColourMask colours; /* never 0 */
+} StarterTheme;
+
+typedef struct {
+    int size;
+    const char *const *colour;
+    size_t colours;          /* 1 to 16 */
+    const StarterTheme *theme;
+    size_t themes;
+} StarterPlan;
+
+/* What the plan comes to, in cards of the pool. */
+typedef struct {
+    int seats, pairs;
+    int mono;                /* of each colour */
+    int gold, hybrid, fixing;/* of each pair; 0: too few for a number of each */
+    int all_gold;
+    int colourless;
+    int early;               /* mono cards that cost 2 or less, of each colour */
+    int removal;             /* of each colour */
+    int payoffs, enablers;   /* of each theme */
+    int64_t cap;             /* cents */
+} StarterNumbers;
+
+void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers);
+
+/* The four files, appended. */
+void starter_cards(const StarterPlan *plan, Text *out);
+void starter_targets(const StarterPlan *plan, Text *out);
+void starter_model(const StarterPlan *plan, Text *out);
+void starter_scenario(const StarterPlan *plan, Text *out);
+
+#endif

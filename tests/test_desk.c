@@ -1,0 +1,139 @@
+/* test_desk.c - the desk from outside: a new folder and what comes of it. All data are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+static void expect_code(const Run *run, int code, const char *what)
+{
+    if (run->code != code)
+        fail_msg("%s: exit code %d, expected %d\n%s\n%s", what, run->code, code, run->out, run->err);
+}
+
+static void expect_text(const char *text, const char *part)
+{
+    if (text == NULL || strstr(text, part) == NULL)
+        fail_msg("expected '%s' in\n%s", part, text == NULL ? "(nothing)" : text);
+}
+
+/* ---- init ---- */
+
+static void run_init(const char *folder, const char *size, const char *colours, const char *themes, Run *run)
+{
+    const char *arguments[] = {"init", "new", "--size", size, "--colours", colours, themes[0] != '\0' ? "--themes" : NULL, themes, NULL};
+    run_poolwright(folder, arguments, NULL, run);
+}
+
+/* What init writes passes check, and best finds a pool of that size. */
+static void whatever_is_asked_for_gives_a_pool(void **state)
+{
+    (void)state;
+    static const char *const colours[] = {"solo", "red oak,elm", "a,b,c", "brass,glass,linen,tar", "a,b,c,d,e", "a,b,c,d,e,f,g"};
+    static const char *const sizes[] = {"20", "45", "90", "360", "540"};
+    static const char *const themes[] = {"", "ebb; flow", "one; two; three; four; five; six; seven; eight; nine; ten; eleven; twelve"};
+    for (size_t c = 0; c < sizeof colours / sizeof *colours; c++)
+        for (size_t s = 0; s < sizeof sizes / sizeof *sizes; s++) {
+            const char *theme = themes[(c + s) % 3];
+            char *folder = folder_new();
+            Run run;
+            run_init(folder, sizes[s], colours[c], theme, &run);
+            expect_code(&run, 0, "init");
+            run_release(&run);
+            const char *check[] = {"check", "new", NULL};
+            run_poolwright(folder, check, NULL, &run);
+            expect_code(&run, 0, "check");
+            assert_string_equal(run.err, "");
+            run_release(&run);
+            const char *best[] = {"best", "new", "--gap", "3%", "--json", NULL};
+            run_poolwright(folder, best, NULL, &run);
+            expect_code(&run, 0, sizes[s]);
+            json_t *answer = run_json(&run);
+            assert_int_equal(json_units(answer, "size", 1), atoi(sizes[s]));
+            json_decref(answer);
+            run_release(&run);
+            folder_remove(folder);
+            free(folder);
+        }
+}
+
+static void init_overwrites_nothing(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "new/targets.csv", "mine\r\n");
+    folder_print(folder, "new/list.csv", "mine too\r\n");
+    Run run;
+    run_init(folder, "90", "a,b", "t=a+b", &run);
+    expect_code(&run, 2, "init over a file");
+    expect_text(run.err, "new/targets.csv");
+    expect_text(run.err, "is there already");
+    run_release(&run);
+    char *kept = folder_read(folder, "new/targets.csv", NULL);
+    assert_string_equal(kept, "mine\r\n");
+    free(kept);
+    assert_false(folder_has(folder, "new/cards.csv"));
+    assert_false(folder_has(folder, "new/model.yaml"));
+    folder_remove(folder);
+    free(folder);
+}
+
+static void init_goes_into_a_folder_of_exports(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "new/export.csv", "name\r\nX\r\n");
+    Run run;
+    run_init(folder, "90", "a,b", "t=a+b", &run);
+    expect_code(&run, 0, "init beside an export");
+    run_release(&run);
+    assert_true(folder_has(folder, "new/scenario.yaml"));
+    assert_true(folder_has(folder, "new/export.csv"));
+    folder_remove(folder);
+    free(folder);
+}
+
+static void init_says_what_is_wrong(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *size, *colours, *themes, *says;
+    } wrong[] = {
+        {"5", "a,b", "t", "--size"},
+        {"90", "a,,b", "t", "an empty name"},
+        {"90", "a,A", "t", "'A' twice"},
+        {"90", "a,b", "A", "'A' twice"},
+        {"90", "a,b", "t; t", "'t' twice"},
+        {"90", "brass,glass", "t=bras+glass", "did you mean 'brass'?"},
+        {"90", "a,b", "price", "a column of the cards sheet is called so"},
+        {"90", "a,b", "all", "a meaning of its own"},
+        {"90", "a+b,c", "t", "expected a name without"},
+        {"90", "1,2,3,4,5,6,7,8,9,10,11,12,13,14,15,16,17", "t", "more than 16"},
+    };
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char *folder = folder_new();
+        Run run;
+        run_init(folder, wrong[k].size, wrong[k].colours, wrong[k].themes, &run);
+        expect_code(&run, 2, wrong[k].says);
+        expect_text(run.err, wrong[k].says);
+        assert_false(folder_has(folder, "new"));
+        run_release(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(whatever_is_asked_for_gives_a_pool),
+        cmocka_unit_test(init_overwrites_nothing),
+        cmocka_unit_test(init_goes_into_a_folder_of_exports),
+        cmocka_unit_test(init_says_what_is_wrong),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
