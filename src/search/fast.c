@@ -12,6 +12,7 @@
 #include "base/memory.h"
 #include "search/batch.h"
 #include "search/engine.h"
+#include "search/exchange.h"
 #include "search/glpk.h"
 #include "search/neighbourhood.h"
 #include "search/open.h"
@@ -24,6 +25,8 @@
 #define BOX_PIVOTS 4000
 #define FIRST_PIVOTS 3000
 #define MOST_OPEN 40000
+#define EXCHANGE_STEPS 1500
+#define EXCHANGE_PATIENCE 200
 
 typedef struct {
     Run *run;
@@ -129,10 +132,28 @@ static bool try_first_box(Fast *f, int size, bool first_only, bool *exhausted)
     return better;
 }
 
+static void exchange(Fast *f, int size)
+{
+    Run *run = f->run;
+    int64_t *x = mem_new((size_t)run->problem->columns + 1, sizeof *x), value = 0, steps = 0;
+    double *dual = mem_new((size_t)run->problem->rows + 1, sizeof *dual);
+    memcpy(dual, f->root_y, (size_t)run->problem->rows * sizeof *dual);
+    const Exchange e = {.matrix = run->matrix, .low = run->low, .high = run->high, .start = f->root_x, .row_dual = dual,
+                        .reduced_cost = run->reduced_cost, .size = size, .steps = job_limit(run, EXCHANGE_STEPS, 4), .patience = EXCHANGE_PATIENCE,
+                        .cancel = run->options->cancel};
+    if (exchange_search(&e, x, &value, &steps))
+        run_offer(run, x);
+    run->statistics.pivots += steps;
+    mem_free(x);
+    mem_free(dual);
+}
+
 static void first_solutions(Fast *f)
 {
     Run *run = f->run;
     bool all = false;
+    exchange(f, 300);
+    run_progress(run);
     for (int64_t size = 150; !run->has_solution && !run_over(run) && !all; size *= 3) {
         const int columns = run->problem->columns;
         try_first_box(f, size < columns ? (int)size : columns, true, &all);
