@@ -358,6 +358,8 @@ Model *model_compose(Draft *draft, const char *path, SourcePos at)
         model->has_fixing = filter_read(context, model, fixing->value, true, &model->fixing);
     compose_rules(draft, model);
     compose_exempts(draft, model);
+    compose_money(draft, model);
+    compose_patterns(draft, model);
     model->keep = compose_names(draft, &draft->keep, &model->keeps);
     model->ban = compose_names(draft, &draft->ban, &model->bans);
     model->wish = compose_names(draft, &draft->wish, &model->wishes);

@@ -23,6 +23,7 @@ void draft_release(Draft *draft)
     mem_free(draft->keep.item);
     mem_free(draft->ban.item);
     mem_free(draft->wish.item);
+    mem_free(draft->pattern.item);
     *draft = (Draft){0};
 }
 
@@ -335,7 +336,7 @@ void draft_lay(Draft *draft, const YamlNode *map)
         return;
     note_size(draft, map);
     static const int single[] = {MODEL_SIZE,       MODEL_CAP,  MODEL_COLOURS, MODEL_FIXING, MODEL_HYBRID_AS_GOLD,
-                                 MODEL_DECK_COLOURS, MODEL_UNPRICED};
+                                 MODEL_DECK_COLOURS, MODEL_UNPRICED,   MODEL_CURRENCY, MODEL_STALE, MODEL_HANDLING, MODEL_HEADROOM, MODEL_PRICE_RISK};
     for (size_t i = 0; i < sizeof single / sizeof *single; i++)
         if (slot[single[i]].key != NULL)
             draft->slot[single[i]] = slot[single[i]];
@@ -350,6 +351,7 @@ void draft_lay(Draft *draft, const YamlNode *map)
     add_nodes(draft, &draft->keep, slot[MODEL_KEEP].value);
     add_nodes(draft, &draft->ban, slot[MODEL_BAN].value);
     add_nodes(draft, &draft->wish, slot[MODEL_WISH].value);
+    add_nodes(draft, &draft->pattern, slot[MODEL_PATTERNS].value);
 }
 
 void draft_lay_names(Draft *draft, const YamlNode *keep, const YamlNode *ban, const YamlNode *wish)

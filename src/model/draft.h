@@ -62,7 +62,7 @@ typedef struct {
     size_t themes, themes_capacity;
     RuleDraft *rule;
     size_t rules, rules_capacity;
-    NodeList exempt, keep, ban, wish;
+    NodeList exempt, keep, ban, wish, pattern;
     int size;              /* in force; a band's `to`; 0: none yet */
     int first_size;        /* of the first layer that had one */
     int layer;             /* number of the layer being laid, from 1 */

@@ -21,10 +21,23 @@ static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_UNPRICED] = {"unpriced", "error, skip, or an amount of money", "error"},
     [MODEL_THEMES] = {"themes", "a list of {name, colours, weight}", "none"},
     [MODEL_RULES] = {"rules", "a list of rules", "none"},
+    [MODEL_PLACES] = {"places", "a map such as {each: colour, theme: 6}, or none", "none"},
+    [MODEL_EVENNESS] = {"evenness", "fit for each unit of the weakest theme, 0 or more", "0"},
+    [MODEL_TOGETHER] = {"together", "a list of {name, cards, bonus}", "none"},
+    [MODEL_NEEDS] = {"needs", "a list of {card, one_of, at_least}", "none"},
+    [MODEL_APART] = {"apart", "a list of {cards, at_most}", "none"},
+    [MODEL_GROUPS] = {"groups", "a list of {name, cards, at_least}", "none"},
+    [MODEL_CHOOSE] = {"choose", "a map such as {from: [...], per: pair, exactly: 1}, or a list of such maps", "none"},
     [MODEL_EXEMPT] = {"exempt", "a list of {card, from, because}", "none"},
     [MODEL_KEEP] = {"keep", "a list of card names", "none"},
     [MODEL_BAN] = {"ban", "a list of card names", "none"},
     [MODEL_WISH] = {"wish", "a list of card names", "none"},
+    [MODEL_PATTERNS] = {"patterns", "a list of {tag, role, weight, where, text}", "none"},
+    [MODEL_CURRENCY] = {"currency", "a currency such as EUR, or {default: EUR, rates: {USD: 0.92}}", "not looked at"},
+    [MODEL_STALE] = {"stale", "a number of days such as 90, or never", "never"},
+    [MODEL_HANDLING] = {"handling", "an amount of money, 0 or more", "0"},
+    [MODEL_HEADROOM] = {"headroom", "a percentage below 100% such as 10%, or none", "none"},
+    [MODEL_PRICE_RISK] = {"price_risk", "{protect: 5}, or none", "none"},
 };
 const FieldTable model_fields = TABLE(model_info, "a model");
 
@@ -38,6 +51,8 @@ const FieldTable seats_fields = TABLE(seats_info, "seats");
 static const FieldInfo fit_info[FIT_KEYS] = {
     [FIT_POWER] = {"power", "a number, 0 or more", "1"},
     [FIT_UNSCORED] = {"unscored", "a number", "0"},
+    [FIT_PLAYABLE] = {"playable", "a share from 0% to 100%", "0%"},
+    [FIT_STAY] = {"stay", "fit for each copy of the present pool that stays, 0 or more", "0"},
 };
 const FieldTable fit_fields = TABLE(fit_info, "fit");
 
@@ -45,9 +60,81 @@ static const FieldInfo theme_info[THEME_KEYS] = {
     [THEME_NAME] = {"name", "the theme's tag", ""},
     [THEME_COLOURS] = {"colours", "colours such as brass+linen", "all colours"},
     [THEME_WEIGHT] = {"weight", "a number, 0 or more", "1"},
+    [THEME_ENGINE] = {"engine", "a map such as {bonus: 0.5, ratio: 1.5}, or none", "none"},
+    [THEME_DEPTH] = {"depth", "a list of steps such as {to: 20, share: 100%}, or none", "none"},
     [THEME_OFF] = {"off", "yes or no", "no"},
 };
 const FieldTable theme_fields = TABLE(theme_info, "a theme");
+
+static const FieldInfo engine_info[ENGINE_KEYS] = {
+    [ENGINE_BONUS] = {"bonus", "fit for each unit, 0 or more", "0"},
+    [ENGINE_RATIO] = {"ratio", "a number above 0", "1"},
+    [ENGINE_BAND] = {"enablers_per_payoff", "two numbers such as [1, 2.5], or {from: 1}", "none"},
+    [ENGINE_OFF] = {"off", "yes or no", "no"},
+};
+const FieldTable engine_fields = TABLE(engine_info, "an engine");
+
+static const FieldInfo step_info[STEP_KEYS] = {
+    [STEP_TO] = {"to", "a whole number of units of weight", "all the rest"},
+    [STEP_SHARE] = {"share", "a percentage from 0% to 100%", ""},
+};
+const FieldTable step_fields = TABLE(step_info, "a step of depth");
+
+static const FieldInfo places_info[PLACES_KEYS] = {
+    [PLACES_EACH] = {"each", "colour", "colour"},
+    [PLACES_THEME] = {"theme", "a whole number of places for each theme", "0"},
+    [PLACES_OPEN] = {"open", "a whole number of open places", "the rest"},
+    [PLACES_ALSO] = {"also", "a list of themes", "none"},
+    [PLACES_FOR] = {"for", "a map such as {tar: {convoys: 8, open: 26}, squalls: 0}", "none"},
+    [PLACES_BY_PLACE] = {"by_place", "yes or no", "no"},
+    [PLACES_OFF] = {"off", "yes or no", "no"},
+};
+const FieldTable places_fields = TABLE(places_info, "places");
+
+#define FORM_INFO [FORM_NAME_KEY] = {"name", "what reports call it", ""}, [FORM_OFF_KEY] = {"off", "yes or no", "no"}
+
+static const FieldInfo together_info[TOGETHER_KEYS] = {
+    FORM_INFO,
+    [TOGETHER_CARDS] = {"cards", "a list of card names", ""},
+    [TOGETHER_BONUS] = {"bonus", "fit, more than 0", ""},
+};
+const FieldTable together_fields = TABLE(together_info, "a combination of cards");
+
+static const FieldInfo needs_info[NEEDS_KEYS] = {
+    FORM_INFO,
+    [NEEDS_CARD] = {"card", "a card's name", ""},
+    [NEEDS_ONE_OF] = {"one_of", "a list of card names", ""},
+    [NEEDS_AT_LEAST] = {"at_least", "a whole number of cards, 1 or more", "1"},
+};
+const FieldTable needs_fields = TABLE(needs_info, "a need");
+
+static const FieldInfo apart_info[APART_KEYS] = {
+    FORM_INFO,
+    [APART_CARDS] = {"cards", "a list of card names", ""},
+    [APART_AT_MOST] = {"at_most", "a whole number of copies, 0 or more", "1"},
+};
+const FieldTable apart_fields = TABLE(apart_info, "cards apart");
+
+static const FieldInfo group_info[GROUP_KEYS] = {
+    FORM_INFO,
+    [GROUP_CARDS] = {"cards", "a list of card names", ""},
+    [GROUP_AT_LEAST] = {"at_least", "a whole number of cards, 1 or more", "1"},
+};
+const FieldTable group_fields = TABLE(group_info, "a group of cards");
+
+static const FieldInfo choose_info[CHOOSE_KEYS] = {
+    FORM_INFO,
+    [CHOOSE_FROM] = {"from", "a list of themes", ""},
+    [CHOOSE_PER] = {"per", "pair or pool", "pool"},
+    [CHOOSE_EXACTLY] = {"exactly", "a whole number of themes", ""},
+    [CHOOSE_AT_LEAST] = {"at_least", "a whole number of themes", ""},
+    [CHOOSE_AT_MOST] = {"at_most", "a whole number of themes", ""},
+    [CHOOSE_BETWEEN] = {"between", "two whole numbers such as [1, 2]", ""},
+};
+const FieldTable choose_fields = TABLE(choose_info, "a choice of themes");
+
+static const FieldInfo per_info[] = {{"pool", "", ""}, {"pair", "", ""}};
+const FieldTable per_words = TABLE(per_info, "per");
 
 #define BOUND_INFO                                                                                                     \
     [RULE_EXACTLY] = {"exactly", "a number such as 58, or a percentage such as 50%", ""},                              \
@@ -75,6 +162,28 @@ static const FieldInfo rule_info[RULE_KEYS] = {
 };
 const FieldTable rule_fields = TABLE(rule_info, "a rule");
 
+static const FieldInfo pattern_info[PATTERN_KEYS] = {
+    [PATTERN_NAME] = {"name", "what reports call the pattern", "its tag"},
+    [PATTERN_TAG] = {"tag", "the tag that it gives", ""},
+    [PATTERN_ROLE] = {"role", "enabler, payoff, both or none", "none"},
+    [PATTERN_WEIGHT] = {"weight", "a number", "1"},
+    [PATTERN_WHERE] = {"where", "a filter such as {kind: crew}", "every candidate"},
+    [PATTERN_TEXT] = {"text", "a pattern such as \"haul [0-9]\"", "any text"},
+    [PATTERN_IN] = {"in", "text or name", "text"},
+};
+const FieldTable pattern_fields = TABLE(pattern_info, "a pattern");
+
+static const FieldInfo currency_info[CURRENCY_KEYS] = {
+    [CURRENCY_DEFAULT] = {"default", "a currency such as EUR", ""},
+    [CURRENCY_RATES] = {"rates", "a map such as {USD: 0.92}", "none"},
+};
+const FieldTable currency_fields = TABLE(currency_info, "currency");
+
+static const FieldInfo risk_info[RISK_KEYS] = {
+    [RISK_PROTECT] = {"protect", "a number of prices, 0 or more, such as 5 or 7.5", ""},
+};
+const FieldTable risk_fields = TABLE(risk_info, "price_risk");
+
 static const FieldInfo exempt_info[EXEMPT_KEYS] = {
     [EXEMPT_CARD] = {"card", "a card's name", ""},
     [EXEMPT_FROM] = {"from", "a list of rule names", ""},
@@ -101,6 +210,7 @@ static const FieldInfo scenario_info[SCENARIO_KEYS] = {
     [SCENARIO_WISH] = {"wish", "a list of card names", "none"},
     [SCENARIO_CHANGE] = {"change", "a map with the keys of a model", "none"},
     [SCENARIO_CASES] = {"cases", "a list of {name, change}", "none"},
+    [SCENARIO_PATTERNS] = {"patterns", "a list of {tag, role, weight, where, text}", "none"},
 };
 const FieldTable scenario_fields = TABLE(scenario_info, "a scenario");
 
@@ -126,6 +236,7 @@ static const FieldInfo filter_info[] = {
     {"fit", "a number or {from: 1, to: 2}", ""},
     {"copies", "a whole number or {from: 1, to: 2}", ""},
     {"playable", "a share such as 40% or {from: 40%}", ""},
+    {"themes", "a whole number of themes or {from: 2}", ""},
 };
 const FieldTable filter_fields = TABLE(filter_info, "a filter");
 

@@ -43,7 +43,7 @@ typedef struct {
 
 typedef enum {
     FIELD_CLASS, FIELD_COLOURS, FIELD_KIND, FIELD_TAG, FIELD_THEME, FIELD_ROLE, FIELD_WEIGHT, FIELD_NAME, FIELD_COST, FIELD_POWER,
-    FIELD_PRICE, FIELD_FIT, FIELD_COPIES, FIELD_PLAYABLE, FIELD_COLUMN
+    FIELD_PRICE, FIELD_FIT, FIELD_COPIES, FIELD_PLAYABLE, FIELD_THEMES, FIELD_COLUMN
 } Field;
 
 typedef struct {
@@ -118,6 +118,25 @@ typedef struct {
     const char *because; /* "" if none */
 } Exempt;
 
+/* Gives its tag to every candidate that passes `where` and whose text (or name) the expression is found in. */
+typedef struct {
+    const char *name;      /* the tag, if none was given */
+    const char *tag, *folded;
+    Role role;
+    int64_t weight;        /* thousandths */
+    Filter where;
+    const char *text;      /* a Perl-compatible regular expression; NULL: any text */
+    bool in_name;
+    SourcePos at, text_at;
+} Pattern;
+
+/* What one unit of a currency is worth in the default one. */
+typedef struct {
+    const char *currency;  /* a code or a sign, as written */
+    int64_t rate;          /* millionths */
+    SourcePos at;
+} Rate;
+
 typedef enum { UNPRICED_ERROR, UNPRICED_SKIP, UNPRICED_DEFAULT } Unpriced;
 
 typedef struct {
@@ -126,7 +145,9 @@ typedef struct {
     int size_from, size_to;
     SourcePos size_at;
     bool has_cap;
-    int64_t cap;           /* cents */
+    int64_t cap;           /* cents, in force: what is stated less the headroom, rounded down */
+    int64_t cap_stated;    /* cents */
+    int64_t headroom;      /* thousandths of a percent of the cap */
     SourcePos cap_at;
     const char **colour;
     size_t colours;
@@ -138,12 +159,24 @@ typedef struct {
     int64_t power_weight, unscored; /* thousandths */
     Unpriced unpriced;
     int64_t unpriced_default; /* cents */
+    const char *currency;  /* NULL: signs and codes of currencies are not looked at */
+    Rate *rate;
+    size_t rates;
+    bool has_stale;
+    int stale;             /* days after which a dated price is old */
+    int64_t handling;      /* cents for each bought copy, besides its price */
+    bool has_risk;
+    int64_t protect;       /* thousandths: how many prices may rise to their highs (Bertsimas and Sim's Gamma) */
+    SourcePos risk_at;
+    Pattern *pattern;
+    size_t patterns;
     const char **map_field, **map_header;
     SourcePos *map_at;
     size_t maps;
     Theme *theme;
     const char **theme_name; /* [themes] the same names, for the vocabulary */
     size_t themes;
+    struct Structure *structure; /* places, engines, combinations ...: structure.h; never NULL */
     Rule *rule;            /* only rules in force */
     size_t rules;
     Exempt *exempt;

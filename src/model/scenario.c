@@ -214,6 +214,14 @@ static YamlNode *command_line_node(Arena *arena, const Overrides *overrides)
     return map;
 }
 
+/* The scenario's patterns as a layer of a model. */
+static YamlNode *patterns_node(Arena *arena, const Slot *slot)
+{
+    YamlNode *map = yaml_map_node(arena, slot->key->at);
+    yaml_map_add(arena, map, (YamlNode *)(uintptr_t)slot->key, (YamlNode *)(uintptr_t)slot->value);
+    return map;
+}
+
 /* All layers, and the case's where it is not NULL. */
 static Model *build_model(const Inputs *inputs, const YamlNode *case_change, Diags *diags)
 {
@@ -226,6 +234,8 @@ static Model *build_model(const Inputs *inputs, const YamlNode *case_change, Dia
     for (size_t i = 0; i < inputs->targets; i++)
         targets_lay(&draft, &inputs->target[i], change != NULL ? draft_peek_size(change) : 0);
     draft_lay_names(&draft, inputs->slot[SCENARIO_KEEP].value, inputs->slot[SCENARIO_BAN].value, inputs->slot[SCENARIO_WISH].value);
+    if (inputs->slot[SCENARIO_PATTERNS].key != NULL)
+        draft_lay(&draft, patterns_node(arena, &inputs->slot[SCENARIO_PATTERNS]));
     if (change != NULL)
         draft_lay(&draft, change);
     if (case_change != NULL)
