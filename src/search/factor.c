@@ -157,6 +157,7 @@ static void choose_side(Simplex *s, int v)
         }
     }
     s->x[v] = s->side[v] == AT_HIGH ? s->high[v] : s->side[v] == AT_LOW ? s->low[v] : 0.0;
+    s->sign[v] = s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
     s->value += s->d[v] * s->x[v];
 }
 
@@ -183,7 +184,11 @@ void simplex_compute_d(Simplex *s)
     }
     s->value = 0.0;
     for (int p = 0; p < s->k; p++)
-        s->d[s->head[p]] = 0.0;
+        s->d[s->head[p]] = s->sign[s->head[p]] = 0.0;
+    s->open_count = 0;
+    for (int j = 0; j < s->columns; j++)
+        if (s->low[j] != s->high[j])
+            s->open[s->open_count++] = j;
     for (int j = 0; j < s->columns; j++)
         if (s->side[j] != BASIC)
             choose_side(s, j);

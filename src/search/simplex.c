@@ -16,6 +16,7 @@
 #define FEASIBLE 1e-8
 #define PIVOT 1e-9           /* smaller entries of the tableau's row never stop a step */
 #define GOOD_PIVOT 1e-5
+#define NEAR 1e-6            /* breakpoints this close count as ties */
 #define PERTURBATION 1e-6
 #define REFACTOR_EVERY 120
 #define DRIFT 1e-6
@@ -89,6 +90,8 @@ Simplex *simplex_new(const Matrix *matrix)
     s->x = mem_new(all, sizeof *s->x);
     s->d = mem_new(all, sizeof *s->d);
     s->side = mem_new(all, sizeof *s->side);
+    s->sign = mem_new(all, sizeof *s->sign);
+    s->open = mem_new(all, sizeof *s->open);
     s->place = mem_new((size_t)s->rows + 1, sizeof *s->place);
     s->alpha = mem_new(all, sizeof *s->alpha);
     s->y = mem_new((size_t)s->rows + 1, sizeof *s->y);
@@ -108,7 +111,7 @@ void simplex_free(Simplex *s)
 {
     if (!s)
         return;
-    void *const all[] = {s->row_scale, s->by_column, s->by_row, s->cost, s->c, s->low, s->high, s->x, s->d, s->side, s->head, s->row_at, s->place,
+    void *const all[] = {s->row_scale, s->by_column, s->by_row, s->cost, s->c, s->low, s->high, s->x, s->d, s->side, s->sign, s->open, s->head, s->row_at, s->place,
                          s->inverse, s->weight, s->rho, s->column, s->tau, s->moved, s->alpha, s->y, s->heap, s->ratio, s->passed,
                          s->saved.head, s->saved.row_at, s->saved.inverse, s->saved.weight, s->saved.x, s->saved.d, s->saved.c, s->saved.side};
     for (size_t k = 0; k < sizeof all / sizeof *all; k++)
@@ -200,20 +203,22 @@ static bool stops(const Simplex *s, int v, double sign)
     return s->side[v] == FREE || (s->side[v] == AT_LOW ? a < 0 : a > 0);
 }
 
-static int gather(Simplex *s, double sign)
+/* Fills the heap with the breakpoints that can matter: a single one that would use up the slope bounds all others. */
+static int gather(Simplex *s, double sign, double slope)
 {
     int count = 0;
-    for (int v = 0; v < s->columns; v++)
-        if (s->alpha[v] != 0.0 && stops(s, v, sign)) {
-            s->ratio[v] = fabs(s->d[v]) / fabs(s->alpha[v]);
-            s->heap[count++] = v;
-        }
-    for (int r = 0; r < s->k; r++) {
-        const int v = s->columns + s->row_at[r];
-        if (stops(s, v, sign)) {
-            s->ratio[v] = fabs(s->d[v]) / fabs(s->alpha[v]);
-            s->heap[count++] = v;
-        }
+    double end = INFINITY;
+    for (int k = 0; k < s->open_count + s->k; k++) {
+        const int v = k < s->open_count ? s->open[k] : s->columns + s->row_at[k - s->open_count];
+        const double size = fabs(s->alpha[v]), d = fabs(s->d[v]);
+        if (k < s->open_count ? sign * s->alpha[v] * s->sign[v] <= PIVOT : !stops(s, v, sign))
+            continue;
+        if (d > end * size)
+            continue;
+        s->ratio[v] = d / size;
+        s->heap[count++] = v;
+        if (size * (s->high[v] - s->low[v]) >= slope && s->ratio[v] + NEAR < end)
+            end = s->ratio[v] + NEAR;
     }
     for (int at = count / 2 - 1; at >= 0; at--)
         sift_down(s, count, at);
@@ -224,7 +229,7 @@ static int gather(Simplex *s, double sign)
  * sides. Near ties after the breakpoint that turns the slope may enter too, being larger pivots, but do not make it flip. */
 static int ratio_test(Simplex *s, double sign, double slope, int *flips)
 {
-    int count = gather(s, sign), passed = 0, turned = -1;
+    int count = gather(s, sign, slope), passed = 0, turned = -1;
     double margin = 0, end = INFINITY;
     while (count > 0) {
         const int v = s->heap[0];
@@ -238,7 +243,7 @@ static int ratio_test(Simplex *s, double sign, double slope, int *flips)
         if (!(slope > 0) && turned < 0) {
             turned = passed - 1;
             margin = 1e-9 / fabs(s->alpha[v]);
-            end = s->ratio[v] + (margin < 1e-6 ? margin : 1e-6); /* near ties may be the better pivot */
+            end = s->ratio[v] + (margin < NEAR ? margin : NEAR); /* near ties may be the better pivot */
         }
     }
     if (turned < 0)
@@ -262,6 +267,7 @@ static void flip(Simplex *s, int count)
         const int v = s->passed[at];
         const double to = s->side[v] == AT_LOW ? s->high[v] : s->low[v], step = to - s->x[v];
         s->side[v] = s->side[v] == AT_LOW ? AT_HIGH : AT_LOW;
+        s->sign[v] = -s->sign[v];
         s->x[v] = to;
         if (v >= s->columns) {
             s->moved[s->place[v - s->columns]] += step;
@@ -297,27 +303,29 @@ static void update_weights(Simplex *s, int position)
     s->weight[position] = w > LEAST_WEIGHT ? w : LEAST_WEIGHT;
 }
 
+/* Signs that rounding turns are shifted away, so that the next ratio test sees a dual feasible basis. */
 static void update_d(Simplex *s, int entering, double step)
 {
-    for (int v = 0; v < s->columns; v++)
-        if (s->alpha[v] != 0.0 && s->side[v] != BASIC)
-            s->d[v] -= step * s->alpha[v];
-    for (int r = 0; r < s->k; r++) {
-        const int v = s->columns + s->row_at[r];
-        if (s->side[v] != BASIC)
-            s->d[v] -= step * s->alpha[v];
-    }
-    s->d[entering] = 0.0;
-}
-
-/* Signs that rounding has turned are shifted away, so that the next ratio test sees a dual feasible basis. */
-static void shift_turned(Simplex *s, int v)
-{
-    const double d = s->d[v];
-    if (s->low[v] != s->high[v] && ((s->side[v] == AT_LOW && d > 0) || (s->side[v] == AT_HIGH && d < 0))) {
+    for (int k = 0; k < s->open_count; k++) {
+        const int v = s->open[k];
+        const double d = s->d[v] - step * s->alpha[v];
+        if (d * s->sign[v] >= 0) {
+            s->d[v] = d;
+            continue;
+        }
         s->c[v] -= d;
         s->d[v] = 0.0;
     }
+    for (int r = 0; r < s->k; r++) {
+        const int v = s->columns + s->row_at[r];
+        if (s->side[v] == BASIC)
+            continue;
+        const double d = s->d[v] - step * s->alpha[v];
+        const bool turned = d * s->sign[v] < 0 && s->low[v] != s->high[v];
+        s->c[v] -= turned ? d : 0.0;
+        s->d[v] = turned ? 0.0 : d;
+    }
+    s->d[entering] = 0.0;
 }
 
 typedef enum { PIVOTED, NO_VIOLATION, RAY, DOUBTFUL } Step;
@@ -357,6 +365,7 @@ static Step pivot(Simplex *s)
     const double step = s->d[entering] / alpha, bound = sign > 0 ? s->low[leaving] : s->high[leaving];
     const double move = (s->x[leaving] - bound) / alpha;
     update_weights(s, position);
+    s->sign[entering] = 0.0;
     update_d(s, entering, step);
     for (int p = 0; p < s->k; p++)
         s->x[s->head[p]] -= move * s->column[p];
@@ -364,13 +373,10 @@ static Step pivot(Simplex *s)
     s->x[leaving] = bound;
     s->d[leaving] = -step;
     s->side[leaving] = sign > 0 ? AT_LOW : AT_HIGH;
+    s->sign[leaving] = sign > 0 ? -1.0 : 1.0;
     s->side[entering] = BASIC;
     s->head[position] = entering;
     simplex_product(s, position, s->column);
-    for (int v = 0; v < s->columns; v++)
-        shift_turned(s, v);
-    for (int r = 0; r < s->k; r++)
-        shift_turned(s, s->columns + s->row_at[r]);
     s->pivots++;
     s->since_refactor++;
     return PIVOTED;
@@ -565,6 +571,8 @@ void simplex_restore(Simplex *s)
     memcpy(s->side, t->side, all * sizeof *s->side);
     for (int r = 0; r < s->k; r++)
         s->place[s->row_at[r]] = r;
+    for (size_t v = 0; v < all; v++)
+        s->sign[v] = s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
     for (size_t p = 0; p < k; p++)
         memcpy(s->inverse + p * (size_t)s->room, t->inverse + p * k, k * sizeof *t->inverse);
     s->value = t->value;

@@ -24,6 +24,9 @@ struct Simplex {
     double *c;                  /* [columns + rows] the same, perturbed and shifted */
     double *low, *high;         /* [columns + rows] */
     double *x, *d;              /* [columns + rows] */
+    int *open;                  /* [open_count] columns that are not fixed, as of the start of the solve */
+    int open_count;
+    double *sign;               /* [columns + rows] 1 at high, -1 at low, 0 otherwise: follows side */
     signed char *side;          /* [columns + rows]; slacks of rows that take no part count as basic */
     int k, room;                /* rows that take part; stride of the inverse */
     int *head;                  /* [room] basic variable at each position */

@@ -136,8 +136,8 @@ static void rule_rows(Rows *r, const Card *cards, int n)
         count_row(r, cards, n, in_class, MONO, c, 58, 58);
         for (int b = 0; b < 5; b++)
             count_row(r, cards, n, in_band, c, b, band_low[b], band_high[b]);
-        count_row(r, cards, n, removes, c, 0, 11, SEARCH_PLUS_INFINITY);
-        count_row(r, cards, n, bodied, c, 0, 32, SEARCH_PLUS_INFINITY);
+        count_row(r, cards, n, removes, c, 0, 12, SEARCH_PLUS_INFINITY);
+        count_row(r, cards, n, bodied, c, 0, 35, SEARCH_PLUS_INFINITY);
     }
     for (int p = 0; p < PAIRS; p++) {
         count_row(r, cards, n, in_class, GOLD, p, 9, 9);
@@ -149,7 +149,7 @@ static void rule_rows(Rows *r, const Card *cards, int n)
         count_row(r, cards, n, themed, t, 0, 12, SEARCH_PLUS_INFINITY);
         count_row(r, cards, n, themed, t, 1, 8, SEARCH_PLUS_INFINITY);
         count_row(r, cards, n, themed, t, -1, 22, 60);
-        count_row(r, cards, n, themed_class, t, GOLD, t < PAIRS ? 3 : 1, SEARCH_PLUS_INFINITY);
+        count_row(r, cards, n, themed_class, t, GOLD, t < PAIRS ? 2 : 1, SEARCH_PLUS_INFINITY);
         count_row(r, cards, n, themed_class, t, HYBRID, 0, 8);
     }
 }
@@ -211,7 +211,7 @@ static void money_rows(Rows *r, const Card *cards, int n, bool all_bind)
     for (int j = 0; j < n; j++)
         add_entry(r, row, j, cards[j].price);
     for (int t = 0; t < THEMES; t++) {
-        row = add_row(r, SEARCH_MINUS_INFINITY, all_bind ? by_theme[t] * 4 / 5 : by_theme[t] * 3 / 2);
+        row = add_row(r, SEARCH_MINUS_INFINITY, all_bind ? by_theme[t] * 4 / 5 : by_theme[t] * 11 / 10);
         for (int j = 0; j < n; j++)
             if (themed(&cards[j], t, -1))
                 add_entry(r, row, j, cards[j].price);
@@ -233,7 +233,7 @@ static int pair_columns(Rows *r, int n, uint64_t *s)
 
 static int place_columns(Rows *r, const Card *cards, int n, uint64_t *s)
 {
-    static const int64_t wanted[PLACES] = {10, 9, 9, 8, 8, 7, 7};
+    static const int64_t wanted[PLACES] = {15, 12, 9, 8, 6, 5, 3};
     int rows[COLOURS][PLACES], added = 0;
     for (int c = 0; c < COLOURS; c++)
         for (int k = 0; k < PLACES; k++)
@@ -241,7 +241,7 @@ static int place_columns(Rows *r, const Card *cards, int n, uint64_t *s)
     for (int j = 0; j < n; j++) {
         if (cards[j].kind != MONO)
             continue;
-        const int one = add_row(r, 0, 0), first = below(s, PLACES), places = 1 + below(s, 3);
+        const int one = add_row(r, 0, 0), first = below(s, PLACES), places = 1 + below(s, 2);
         add_entry(r, one, j, -1);
         for (int k = 0; k < places; k++, added++) {
             add_entry(r, one, n + added, 1);
