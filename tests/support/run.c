@@ -1,0 +1,286 @@
+/* run.c - see run.h. */
+#include "run.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <ftw.h>
+#include <limits.h>
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+static void *must(void *storage)
+{
+    if (storage == NULL) {
+        abort();
+    }
+    return storage;
+}
+
+char *folder_new(void)
+{
+    const char *root = getenv("TMPDIR");
+    char path[PATH_MAX];
+    snprintf(path, sizeof path, "%s/poolwright-test-XXXXXX", root != NULL && root[0] != '\0' ? root : "/tmp");
+    assert_non_null(mkdtemp(path));
+    return must(strdup(path));
+}
+
+static int remove_entry(const char *path, const struct stat *info, int kind, struct FTW *place)
+{
+    (void)info;
+    (void)kind;
+    (void)place;
+    return remove(path);
+}
+
+void folder_remove(const char *folder)
+{
+    nftw(folder, remove_entry, 16, FTW_DEPTH | FTW_PHYS);
+}
+
+void folder_write(const char *folder, const char *name, const char *bytes, size_t length)
+{
+    char path[PATH_MAX];
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    for (char *slash = strchr(path + strlen(folder) + 1, '/'); slash != NULL; slash = strchr(slash + 1, '/')) {
+        *slash = '\0';
+        mkdir(path, 0777);
+        *slash = '/';
+    }
+    FILE *file = fopen(path, "wb");
+    assert_non_null(file);
+    assert_int_equal(fwrite(bytes, 1, length, file), length);
+    assert_int_equal(fclose(file), 0);
+}
+
+void folder_print(const char *folder, const char *name, const char *text)
+{
+    folder_write(folder, name, text, strlen(text));
+}
+
+static char *slurp(const char *path, size_t *length)
+{
+    FILE *file = fopen(path, "rb");
+    if (file == NULL) {
+        return NULL;
+    }
+    size_t capacity = 1 << 16;
+    size_t used = 0;
+    char *bytes = must(malloc(capacity + 1));
+    for (;;) {
+        size_t got = fread(bytes + used, 1, capacity - used, file);
+        used += got;
+        if (got == 0) {
+            break;
+        }
+        if (used == capacity) {
+            capacity *= 2;
+            bytes = must(realloc(bytes, capacity + 1));
+        }
+    }
+    fclose(file);
+    bytes[used] = '\0';
+    if (length != NULL) {
+        *length = used;
+    }
+    return bytes;
+}
+
+char *folder_read(const char *folder, const char *name, size_t *length)
+{
+    char path[PATH_MAX];
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    return slurp(path, length);
+}
+
+bool folder_has(const char *folder, const char *name)
+{
+    char path[PATH_MAX];
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    return access(path, F_OK) == 0;
+}
+
+const char *program_path(void)
+{
+    static char path[PATH_MAX];
+    if (path[0] == '\0') {
+        const char *given = getenv("POOLWRIGHT");
+        if (realpath(given != NULL ? given : "build/poolwright", path) == NULL) {
+            fail_msg("the program under test is missing: %s", given != NULL ? given : "build/poolwright");
+        }
+    }
+    return path;
+}
+
+static void child(const char *program, const char *folder, char **arguments, const char *input, int out, int err)
+{
+    if (chdir(folder) != 0) {
+        _exit(126);
+    }
+    int in = open(input != NULL ? input : "/dev/null", O_RDONLY);
+    if (in < 0 || dup2(in, 0) < 0 || dup2(out, 1) < 0 || dup2(err, 2) < 0) {
+        _exit(126);
+    }
+    execvp(program, arguments);
+    _exit(127);
+}
+
+/* The two outputs go to unnamed files beside the folder, so that no pipe can fill up. */
+static int output_file(void)
+{
+    char path[] = "/tmp/poolwright-out-XXXXXX";
+    int file = mkstemp(path);
+    assert_true(file >= 0);
+    unlink(path);
+    return file;
+}
+
+static char *output_text(int file, size_t *length)
+{
+    off_t size = lseek(file, 0, SEEK_END);
+    assert_true(size >= 0);
+    char *bytes = must(malloc((size_t)size + 1));
+    *length = 0;
+    while (*length < (size_t)size) {
+        ssize_t got = pread(file, bytes + *length, (size_t)size - *length, (off_t)*length);
+        if (got <= 0) {
+            break;
+        }
+        *length += (size_t)got;
+    }
+    bytes[*length] = '\0';
+    close(file);
+    return bytes;
+}
+
+static void run_with(const char *program, const char *folder, const char *const *arguments, const char *input, Run *run)
+{
+    size_t count = 0;
+    while (arguments[count] != NULL) {
+        count++;
+    }
+    char **vector = must(calloc(count + 2, sizeof *vector));
+    vector[0] = must(strdup(program));
+    for (size_t i = 0; i < count; i++) {
+        vector[i + 1] = must(strdup(arguments[i]));
+    }
+    int out = output_file();
+    int err = output_file();
+    pid_t process = fork();
+    assert_true(process >= 0);
+    if (process == 0) {
+        child(program, folder, vector, input, out, err);
+    }
+    int status = 0;
+    while (waitpid(process, &status, 0) < 0) {
+        assert_int_equal(errno, EINTR);
+    }
+    run->code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
+    run->out = output_text(out, &run->out_length);
+    run->err = output_text(err, &run->err_length);
+    for (size_t i = 0; i <= count; i++) {
+        free(vector[i]);
+    }
+    free(vector);
+}
+
+void run_program(const char *program, const char *folder, const char *const *arguments, Run *run)
+{
+    run_with(program, folder, arguments, NULL, run);
+}
+
+void run_poolwright(const char *folder, const char *const *arguments, const char *input, Run *run)
+{
+    run_with(program_path(), folder, arguments, input, run);
+}
+
+void run_release(Run *run)
+{
+    free(run->out);
+    free(run->err);
+    run->out = NULL;
+    run->err = NULL;
+}
+
+bool program_exists(const char *name)
+{
+    const char *path = getenv("PATH");
+    while (path != NULL && path[0] != '\0') {
+        size_t length = strcspn(path, ":");
+        char full[PATH_MAX];
+        snprintf(full, sizeof full, "%.*s/%s", (int)length, path, name);
+        if (access(full, X_OK) == 0) {
+            return true;
+        }
+        path += length;
+        path += path[0] == ':';
+    }
+    return false;
+}
+
+json_t *run_json(const Run *run)
+{
+    json_error_t error;
+    json_t *root = json_loadb(run->out, run->out_length, 0, &error);
+    if (root == NULL || !json_is_object(root)) {
+        fail_msg("no JSON on standard output (exit code %d): %s\nstandard output: %.2000s\nstandard error: %.2000s", run->code, error.text, run->out,
+                 run->err);
+    }
+    return root;
+}
+
+int64_t json_units(const json_t *object, const char *key, int scale)
+{
+    const json_t *value = json_object_get(object, key);
+    if (!json_is_number(value)) {
+        fail_msg("'%s' is missing or no number", key);
+    }
+    double units = json_number_value(value) * scale;
+    double whole = round(units);
+    if (fabs(units - whole) > 1e-6 * (1 + fabs(units) * 1e-6)) {
+        fail_msg("'%s' is %.17g, which is finer than 1/%d", key, json_number_value(value), scale);
+    }
+    return (int64_t)whole;
+}
+
+const char *json_text(const json_t *object, const char *key)
+{
+    const char *text = json_string_value(json_object_get(object, key));
+    if (text == NULL) {
+        fail_msg("'%s' is missing or no text", key);
+    }
+    return text;
+}
+
+void dice_seed(Dice *dice, uint64_t seed)
+{
+    dice->state = (seed + 1) * UINT64_C(0x9E3779B97F4A7C15);
+    for (int i = 0; i < 8; i++) {
+        dice_roll(dice, 0, 1);
+    }
+}
+
+int dice_roll(Dice *dice, int low, int high)
+{
+    uint64_t x = dice->state;
+    x ^= x >> 12;
+    x ^= x << 25;
+    x ^= x >> 27;
+    dice->state = x;
+    uint64_t mixed = (x * UINT64_C(2685821657736338717)) >> 33;
+    return low + (int)(mixed % (uint64_t)(high - low + 1));
+}
+
+bool dice_chance(Dice *dice, int percent)
+{
+    return dice_roll(dice, 1, 100) <= percent;
+}

@@ -1,0 +1,162 @@
+/* tiny_check.c - the built program against the answer found by trying every pool: see tiny.h. */
+#include "tiny.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+static int card_of_name(const Tiny *tiny, const char *name)
+{
+    for (int c = 0; c < tiny->cards; c++) {
+        if (strcmp(name, tiny_card_name(c)) == 0) {
+            return c;
+        }
+    }
+    return -1;
+}
+
+/* The command line: an option of its own for every keep, ban and wish said there. */
+static void arguments_for(const Tiny *tiny, const char *engine, const char **argument, char size[32], char cap[32])
+{
+    int n = 0;
+    argument[n++] = "best";
+    argument[n++] = "scenario.yaml";
+    argument[n++] = "--json";
+    argument[n++] = "--gap";
+    argument[n++] = "0";
+    if (engine != NULL) {
+        argument[n++] = "--engine";
+        argument[n++] = engine;
+    }
+    if (tiny->case_named) {
+        argument[n++] = "--case";
+        argument[n++] = "The One";
+    }
+    if (tiny->size_by_command) {
+        bool band = tiny->command_from != tiny->command_to;
+        snprintf(size, 32, band ? "--size=%d-%d" : "--size=%d", tiny->command_from, tiny->command_to);
+        argument[n++] = size;
+    }
+    if (tiny->cap_by_command) {
+        snprintf(cap, 32, "%lld.%02lld", (long long)(tiny->command_cap / 100), (long long)(tiny->command_cap % 100));
+        argument[n++] = "--cap";
+        argument[n++] = cap;
+    }
+    static const char *const option[] = {"--keep", "--ban", "--wish"};
+    for (int c = 0; c < tiny->cards; c++) {
+        for (int i = 0; i < 3; i++) {
+            if ((tiny->card[c].status[BY_COMMAND] & 1U << i) != 0) {
+                argument[n++] = option[i];
+                argument[n++] = tiny_card_spelling(c);
+            }
+        }
+    }
+    argument[n] = NULL;
+}
+
+static void say(const Run *run, const char *folder, const char *engine, uint64_t seed)
+{
+    print_error("scenario %llu, engine %s, files in %s, exit code %d\n%.1500s\n", (unsigned long long)seed, engine != NULL ? engine : "default", folder,
+                run->code, run->err);
+}
+
+static bool read_pool(const Tiny *tiny, const json_t *root, int *copies)
+{
+    const json_t *pool = json_object_get(root, "pool");
+    memset(copies, 0, CARDS_MOST * sizeof *copies);
+    for (size_t i = 0; i < json_array_size(pool); i++) {
+        const json_t *entry = json_array_get(pool, i);
+        const char *name = json_string_value(json_object_get(entry, "name"));
+        int c = name != NULL ? card_of_name(tiny, name) : -1;
+        if (c < 0 || copies[c] != 0) {
+            print_error("the pool holds '%s', which is no candidate or there twice\n", name != NULL ? name : "(nothing)");
+            return false;
+        }
+        copies[c] = (int)json_integer_value(json_object_get(entry, "copies"));
+    }
+    return true;
+}
+
+static bool wishes_agree(const Tiny *tiny, const json_t *root, const int *copies)
+{
+    const json_t *wishes = json_object_get(root, "wishes");
+    size_t wished = 0;
+    for (int c = 0; c < tiny->cards; c++) {
+        bool wish = false;
+        for (int way = 0; way < WAYS; way++) {
+            wish = wish || (tiny->card[c].status[way] & WISH) != 0;
+        }
+        wished += wish;
+        for (size_t i = 0; i < json_array_size(wishes) && wish; i++) {
+            const json_t *entry = json_array_get(wishes, i);
+            bool same = strcmp(json_text(entry, "name"), tiny_card_name(c)) == 0;
+            if (same && json_is_true(json_object_get(entry, "in")) != (copies[c] > 0)) {
+                return false;
+            }
+        }
+    }
+    return wished == json_array_size(wishes);
+}
+
+static bool pool_agrees(const Tiny *tiny, const json_t *root, const TinyAnswer *answer)
+{
+    int copies[CARDS_MOST];
+    int size = 0;
+    int64_t fit = 0;
+    if (!read_pool(tiny, root, copies)) {
+        return false;
+    }
+    for (int c = 0; c < tiny->cards; c++) {
+        size += copies[c];
+    }
+    TinyView *view = tiny_view(tiny);
+    bool allowed = tiny_judge(view, copies, &fit);
+    tiny_view_free(view);
+    int64_t said = json_units(root, "fit", 1000);
+    int64_t bound = json_units(root, "bound", 1000);
+    int64_t cost = json_units(root, "cost", 100);
+    if (!allowed || fit != answer->fit || said != answer->fit || bound != answer->fit || cost != tiny_spend(tiny, copies)
+        || json_integer_value(json_object_get(root, "size")) != size || !wishes_agree(tiny, root, copies)) {
+        print_error("by counting: the best fit is %lld, this pool is %s and has fit %lld, cost %lld, size %d\nsaid: fit %lld, bound %lld, cost %lld\n",
+                    (long long)answer->fit, allowed ? "allowed" : "NOT allowed", (long long)fit, (long long)tiny_spend(tiny, copies), size, (long long)said,
+                    (long long)bound, (long long)cost);
+        return false;
+    }
+    return true;
+}
+
+static bool agrees(const Tiny *tiny, const Run *run, const TinyAnswer *answer)
+{
+    int code = answer->status == TINY_BEST ? 0 : 1;
+    if (run->code != code) {
+        print_error("exit code %d, expected %d (%ld pools are allowed)\n", run->code, code, answer->feasible);
+        return false;
+    }
+    json_t *root = run_json(run);
+    const char *status = json_text(root, "status");
+    bool good = strcmp(status, answer->status == TINY_BEST ? "best" : "infeasible") == 0;
+    if (!good) {
+        print_error("status '%s'\n", status);
+    }
+    good = good && (answer->status == TINY_INFEASIBLE ? json_object_get(root, "fit") == NULL : pool_agrees(tiny, root, answer));
+    json_decref(root);
+    return good;
+}
+
+void tiny_check(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *engine, uint64_t seed)
+{
+    const char *argument[16 + 2 * 3 * CARDS_MOST];
+    char size[32];
+    char cap[32];
+    Run run;
+    arguments_for(tiny, engine, argument, size, cap);
+    run_poolwright(folder, argument, NULL, &run);
+    if (!agrees(tiny, &run, answer)) {
+        say(&run, folder, engine, seed);
+        fail();
+    }
+    run_release(&run);
+}
