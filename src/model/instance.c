@@ -1,4 +1,4 @@
-/* instance.c - a scenario's sheets read and matched with its model. The order matters: tags before themes, prices and fit before filters, `fixing`
+/* instance.c - a scenario's sheets read and matched with its model. The order matters: prices before patterns, tags before themes, prices and fit before filters, `fixing`
  * before classes, classes before rules. */
 #include "model/instance.h"
 
@@ -44,12 +44,13 @@ static void match(const InstanceBuilder *builder)
     merge_owned(builder);
     merge_tags(builder);
     read_present_pool(builder);
-    match_themes(builder);
     match_statuses(builder);
     compute_prices(builder);
     set_copies(builder);
-    compute_fit(builder);
     compute_playable(builder);
+    apply_patterns(builder);
+    match_themes(builder);
+    compute_fit(builder);
     compute_class(builder);
     match_exempts(builder);
     prepare_rules(builder);
@@ -82,6 +83,7 @@ void instance_free(Instance *instance)
     if (instance == NULL)
         return;
     mem_free(instance->cache->filter);
+    mem_free(instance->clash);
     card_set_free(instance->cards);
     arena_free(instance->arena);
 }

@@ -14,6 +14,13 @@ typedef struct {
     Bounds written;        /* before scaling */
 } RuleMember;
 
+/* A card's own tag that says otherwise than a pattern that caught the card: the own one counts. */
+typedef struct {
+    size_t pattern, card;
+    Role role;             /* of the card's own tag */
+    int64_t weight;
+} PatternClash;
+
 typedef struct {
     Arena *arena;
     const Scenario *scenario;
@@ -36,6 +43,10 @@ typedef struct {
     int decks;             /* all such decks */
     RuleMember *member;
     size_t members;
+    bool *caught;          /* [patterns * cards] pattern p caught card c: caught[p * cards->count + c] */
+    bool *own_tag;         /* [patterns * cards] the card's sheets give it the pattern's tag */
+    PatternClash *clash;
+    size_t clashes;
     size_t skipped_count, unpriced_count, unscored_count; /* unpriced: of those not skipped */
     struct InstanceCache *cache; /* what filters and columns come to, card by card: instance_cache.h */
 } Instance;

@@ -44,6 +44,9 @@ void merge_owned(const InstanceBuilder *builder);
 void merge_tags(const InstanceBuilder *builder);
 void read_present_pool(const InstanceBuilder *builder);
 
+/* ---- pattern_tags.c ---- */
+void apply_patterns(const InstanceBuilder *builder); /* after prices and playability, before themes */
+
 /* ---- match_names.c: keep, ban, wish, exempt ---- */
 void match_statuses(const InstanceBuilder *builder);
 void set_copies(const InstanceBuilder *builder); /* after compute_prices */

@@ -124,6 +124,7 @@ typedef struct {
     const char *tag, *folded;
     Role role;
     int64_t weight;        /* thousandths */
+    bool has_weight;       /* it was written */
     Filter where;
     const char *text;      /* a Perl-compatible regular expression; NULL: any text */
     bool in_name;

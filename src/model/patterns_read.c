@@ -58,7 +58,7 @@ static bool read_pattern(const ReadContext *context, Model *model, const YamlNod
         read_text(context, slot[PATTERN_NAME].value, pattern_fields.field[PATTERN_NAME].value, &pattern->name);
     read_pattern_role(context, &slot[PATTERN_ROLE], &pattern->role);
     if (slot[PATTERN_WEIGHT].key != NULL)
-        read_number(context, slot[PATTERN_WEIGHT].value, 3, pattern_fields.field[PATTERN_WEIGHT].value, &pattern->weight);
+        pattern->has_weight = read_number(context, slot[PATTERN_WEIGHT].value, 3, pattern_fields.field[PATTERN_WEIGHT].value, &pattern->weight);
     if (slot[PATTERN_TEXT].key != NULL && read_text(context, slot[PATTERN_TEXT].value, pattern_fields.field[PATTERN_TEXT].value, &pattern->text))
         pattern->text_at = slot[PATTERN_TEXT].value->at;
     read_pattern_in(context, &slot[PATTERN_IN], &pattern->in_name);

@@ -4,20 +4,8 @@
 
 #include "base/number.h"
 #include "model/side_sheet.h"
+#include "model/tag_lines.h"
 #include "model/values.h"
-
-typedef struct {
-    long card;
-    const char *tag, *folded;
-    Role role;
-    int64_t weight;
-    SourcePos at;
-} TagLine;
-
-typedef struct {
-    TagLine *line;
-    size_t count, capacity;
-} TagLines;
 
 static int compare_tag_lines(const void *a, const void *b)
 {
@@ -200,31 +188,41 @@ static void retag(const InstanceBuilder *builder, Card *card, const int *renumbe
     card->tags = count;
 }
 
+void tag_lines_sort(TagLines *lines)
+{
+    if (lines->count > 1)
+        qsort(lines->line, lines->count, sizeof *lines->line, compare_tag_lines);
+}
+
+void tag_lines_add(const InstanceBuilder *builder, const TagLines *lines)
+{
+    CardSet *cards = builder->instance->cards;
+    if (lines->count == 0)
+        return;
+    size_t words = 0, at = 0;
+    int *renumbered = mem_new(cards->tags, sizeof *renumbered);
+    TagWord *word = unite_words(builder, lines, &words);
+    for (size_t i = 0; i < words; i++)
+        if (word[i].old >= 0)
+            renumbered[word[i].old] = (int)i;
+    for (size_t c = 0; c < cards->count; c++) {
+        size_t first = at;
+        while (at < lines->count && lines->line[at].card == (long)c)
+            at++;
+        retag(builder, &cards->card[c], renumbered, &lines->line[first], at - first, word, words);
+    }
+    mem_free(word);
+    mem_free(renumbered);
+}
+
 void merge_tags(const InstanceBuilder *builder)
 {
     const Scenario *scenario = builder->instance->scenario;
-    CardSet *cards = builder->instance->cards;
     TagLines lines = {0};
     for (size_t i = 0; i < scenario->tags_count; i++)
         read_tag_sheet(builder, &scenario->tags[i], &lines);
-    if (lines.count > 1)
-        qsort(lines.line, lines.count, sizeof *lines.line, compare_tag_lines);
+    tag_lines_sort(&lines);
     drop_doubles(builder, &lines);
-    if (lines.count > 0) {
-        size_t words = 0, at = 0;
-        int *renumbered = mem_new(cards->tags, sizeof *renumbered);
-        TagWord *word = unite_words(builder, &lines, &words);
-        for (size_t i = 0; i < words; i++)
-            if (word[i].old >= 0)
-                renumbered[word[i].old] = (int)i;
-        for (size_t c = 0; c < cards->count; c++) {
-            size_t first = at;
-            while (at < lines.count && lines.line[at].card == (long)c)
-                at++;
-            retag(builder, &cards->card[c], renumbered, &lines.line[first], at - first, word, words);
-        }
-        mem_free(word);
-        mem_free(renumbered);
-    }
+    tag_lines_add(builder, &lines);
     mem_free(lines.line);
 }
