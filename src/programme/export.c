@@ -194,7 +194,7 @@ static void export_mps(const Programme *programme, Text *out)
     const SearchProblem *p = &programme->problem;
     text_add(out, "* written by poolwright; fit in thousandths, money in cents\n* the objective is minus the fit, to be minimised\n");
     add_names(programme, out, "*");
-    text_add(out, "NAME pool\nROWS\n N loss\n");
+    text_add(out, "NAME pool FREE\nROWS\n N loss\n");
     for (int i = 0; i < p->rows; i++)
         text_printf(out, " %c r%d\n", row_type(p, i), i);
     add_mps_columns(p, out);
