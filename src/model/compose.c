@@ -356,6 +356,7 @@ Model *model_compose(Draft *draft, const char *path, SourcePos at)
     const Slot *fixing = &draft->slot[MODEL_FIXING];
     if (fixing->key != NULL && !value_is(fixing->value, "none") && !yaml_is_empty(fixing->value))
         model->has_fixing = filter_read(context, model, fixing->value, true, &model->fixing);
+    compose_structure(draft, model);
     compose_rules(draft, model);
     compose_exempts(draft, model);
     compose_money(draft, model);

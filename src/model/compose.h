@@ -14,6 +14,8 @@ void compose_money(const Draft *draft, Model *model);
 void compose_patterns(const Draft *draft, Model *model);
 /* compose_rules.c: fills Model.rule from the draft; needs colours and themes. */
 void compose_rules(Draft *draft, Model *model);
+/* compose_structure.c: fills Model.structure from the draft; needs colours and themes. */
+void compose_structure(const Draft *draft, Model *model);
 /* Names of the members of an `each`: [*count], in the model's order. In the arena. */
 const char **each_names(const Model *model, Each each, Arena *arena, size_t *count);
 

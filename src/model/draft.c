@@ -16,6 +16,7 @@ void draft_release(Draft *draft)
 {
     for (size_t i = 0; i < draft->rules; i++)
         mem_free(draft->rule[i].own);
+    draft_release_structure(draft);
     mem_free(draft->rule);
     mem_free(draft->theme);
     mem_free(draft->column);
@@ -347,6 +348,7 @@ void draft_lay(Draft *draft, const YamlNode *map)
         lay_columns(draft, slot[MODEL_COLUMNS].value);
     lay_all_named(draft, &slot[MODEL_THEMES], MODEL_THEMES, lay_named_theme);
     lay_all_named(draft, &slot[MODEL_RULES], MODEL_RULES, lay_named_rule);
+    draft_lay_structure(draft, slot);
     add_nodes(draft, &draft->exempt, slot[MODEL_EXEMPT].value);
     add_nodes(draft, &draft->keep, slot[MODEL_KEEP].value);
     add_nodes(draft, &draft->ban, slot[MODEL_BAN].value);

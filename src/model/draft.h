@@ -41,6 +41,30 @@ typedef struct {
     Slot slot[THEME_KEYS];
 } ThemeDraft;
 
+/* One of together, needs, apart, groups, choose. */
+typedef struct {
+    int key;              /* MODEL_TOGETHER ... MODEL_CHOOSE */
+    const char *name, *folded; /* NULL: none */
+    SourcePos at;
+    int listed_in;
+    SourcePos listed_at;
+    Slot slot[FORM_KEYS_MOST];
+} FormDraft;
+
+typedef struct {
+    const char *key;      /* folded */
+    const YamlNode *name, *value; /* a colour's map or a theme's number */
+    int size_at;
+} PlacesForDraft;
+
+/* `places`: what stands last, and the size in force where each number was written. */
+typedef struct {
+    Slot slot[PLACES_KEYS];
+    int size_at[PLACES_KEYS];
+    PlacesForDraft *own;
+    size_t owns, owns_capacity;
+} PlacesDraft;
+
 typedef struct {
     const YamlNode *node;
     int layer;
@@ -62,6 +86,9 @@ typedef struct {
     size_t themes, themes_capacity;
     RuleDraft *rule;
     size_t rules, rules_capacity;
+    PlacesDraft places;
+    FormDraft *form;
+    size_t forms, forms_capacity;
     NodeList exempt, keep, ban, wish, pattern;
     int size;              /* in force; a band's `to`; 0: none yet */
     int first_size;        /* of the first layer that had one */
@@ -75,6 +102,10 @@ void draft_release(Draft *draft);
 void draft_lay(Draft *draft, const YamlNode *map);
 /* Begins a new layer of names only: keep, ban, wish (each NULL or a node). */
 void draft_lay_names(Draft *draft, const YamlNode *keep, const YamlNode *ban, const YamlNode *wish);
+
+/* draft_structure.c: places, evenness, combinations and choices of one layer; slot[MODEL_KEYS]. */
+void draft_lay_structure(Draft *draft, const Slot *slot);
+void draft_release_structure(Draft *draft);
 
 /* The size that the map sets (a band's `to`), or 0. Reports nothing. */
 int draft_peek_size(const YamlNode *map);

@@ -25,7 +25,8 @@ typedef struct {
 enum {
     MODEL_EXTENDS, MODEL_SIZE, MODEL_CAP, MODEL_COLOURS, MODEL_FIXING, MODEL_HYBRID_AS_GOLD, MODEL_SEATS, MODEL_DECK_COLOURS, MODEL_FIT,
     MODEL_COLUMNS, MODEL_UNPRICED, MODEL_THEMES, MODEL_RULES, MODEL_EXEMPT, MODEL_KEEP, MODEL_BAN, MODEL_WISH,
-    MODEL_PATTERNS, MODEL_CURRENCY, MODEL_STALE, MODEL_HANDLING, MODEL_HEADROOM, MODEL_PRICE_RISK, MODEL_KEYS
+    MODEL_PATTERNS, MODEL_CURRENCY, MODEL_STALE, MODEL_HANDLING, MODEL_HEADROOM, MODEL_PRICE_RISK,
+    MODEL_PLACES, MODEL_EVENNESS, MODEL_TOGETHER, MODEL_NEEDS, MODEL_APART, MODEL_GROUPS, MODEL_CHOOSE, MODEL_KEYS
 };
 enum { SEATS_SEATS, SEATS_PACKS, SEATS_PACK_SIZE, SEATS_KEYS };
 enum { FIT_POWER, FIT_UNSCORED, FIT_PLAYABLE, FIT_STAY, FIT_KEYS };
@@ -59,7 +60,8 @@ enum {
 enum { CASE_NAME, CASE_CHANGE, CASE_KEYS };
 
 extern const FieldTable model_fields, seats_fields, fit_fields, theme_fields, rule_fields, bound_fields, exempt_fields, band_fields, scenario_fields,
-    case_fields, pattern_fields, currency_fields, risk_fields, filter_fields, measure_words, each_words, scope_words, class_words, role_words;
+    case_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields, apart_fields, group_fields, choose_fields, per_words,
+    pattern_fields, currency_fields, risk_fields, filter_fields, measure_words, each_words, scope_words, class_words, role_words;
 
 /* The index of the word, or -1. */
 int field_index(const FieldTable *table, const char *word);

@@ -158,6 +158,10 @@ static bool field_number(const Instance *instance, Field field, size_t c, int64_
     case FIELD_COPIES:
         *number = card->copies;
         return true;
+    case FIELD_THEMES:
+        for (size_t t = 0; t < instance->model->themes; t++)
+            *number += instance->theme_tag[t * instance->cards->count + c] != NULL;
+        return true;
     default:
         *number = (int64_t)instance->playable[c];
         return true;

@@ -15,7 +15,7 @@ typedef struct {
 
 static bool is_numeric(Field field)
 {
-    return field == FIELD_WEIGHT || (field >= FIELD_COST && field <= FIELD_PLAYABLE);
+    return field == FIELD_WEIGHT || (field >= FIELD_COST && field <= FIELD_THEMES);
 }
 
 static bool read_field_number(const TestReader *reader, const YamlNode *node, int64_t *value)
@@ -24,6 +24,7 @@ static bool read_field_number(const TestReader *reader, const YamlNode *node, in
     case FIELD_PRICE:
         return read_money(reader->read, node, reader->expected, value);
     case FIELD_COPIES:
+    case FIELD_THEMES:
         return read_number(reader->read, node, 0, reader->expected, value);
     case FIELD_PLAYABLE:
         if (value_is_percent(node))
