@@ -1,0 +1,55 @@
+/* cases.h - what-ifs: a scenario's cases, sizes and caps, each solved and compared with the scenario as it stands. */
+#ifndef POOLWRIGHT_WHATIF_CASES_H
+#define POOLWRIGHT_WHATIF_CASES_H
+
+#include "whatif/frontier.h"
+#include "whatif/ground.h"
+
+typedef struct {
+    bool none;   /* no cap */
+    int64_t cap; /* cents */
+} CapAt;
+
+typedef struct {
+    const char *subject;
+    const Overrides *overrides; /* of the command line; its case and size hold for the base */
+    bool cases;                 /* every case of the scenario (else only the base), for each size and cap */
+    const int *size;            /* [sizes] */
+    size_t sizes;
+    const CapAt *cap;           /* [caps] ascending, none last */
+    size_t caps;
+    bool steps;                 /* instead of caps: every step of the frontier from cap_from to cap_to */
+    int64_t cap_from, cap_to;
+} WhatIfPlan;
+
+typedef struct {
+    const char *name;       /* "base", "five forty", "450 cards", "cap 300.00", or several joined by ", " */
+    size_t ground;
+    bool has_cap;
+    int64_t cap;            /* cents */
+    Answer answer;
+    PoolChange *change;     /* against the base; none unless both have a pool */
+    size_t changes;
+    int in, out;            /* copies */
+    const RuleUse **tight;  /* limits without slack here that have some in the base, or are new; no equalities */
+    size_t tights;
+    bool other_fit;         /* some card's fit is not what it is in the base */
+    int64_t base_fit;       /* then: the pool's cards by the base's fit */
+} WhatIfCase;
+
+typedef struct {
+    Arena *arena;
+    Ground *ground;
+    size_t grounds;
+    WhatIfCase *item;       /* item[0] is the base */
+    size_t count;
+    Frontier *frontier;     /* one for each case and size, where caps were asked; first and count are of item */
+    size_t frontiers;
+} WhatIf;
+
+/* NULL with errors in diags. Every case begins from its neighbour's pool; along caps proven bounds are carried over: a pool of a smaller cap is one of a
+ * larger, and no pool of a smaller cap is better than the larger cap's bound. Freed with what_if_free. */
+WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, Diags *diags);
+void what_if_free(WhatIf *what_if); /* NULL is allowed */
+
+#endif

@@ -1,0 +1,293 @@
+/* frontier.c - fit against the spending cap.
+ *
+ * Ends. The least cost of any pool is one programme: minimise the money under all other rules. So is the cap from which money no longer matters: the least
+ * money with at least the fit of the best pool without a cap.
+ * Steps. From the greatest cap downwards: the best pool at this cap has fit v; the least money c that buys v is where the step begins, and no pool
+ * below c has v; so go on at c - 0.01 with the bound v - 1. Every step costs two proofs.
+ * Knee. See the header. Dead zones: between two caps where the larger one's bound is no more than the smaller one's fit. */
+#include "whatif/frontier.h"
+
+#include <stdlib.h>
+
+#include "base/number.h"
+#include "programme/extend.h"
+
+/* ---- money as objective ---- */
+
+SearchProblem *cost_problem(const Ground *ground, int *fit_row)
+{
+    const Programme *programme = ground->programme;
+    const Instance *in = ground->instance;
+    Extension *extension = extension_new(&programme->problem);
+    *fit_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
+    for (int j = 0; j < programme->problem.columns; j++)
+        extension_entry(extension, *fit_row, j, programme->problem.objective[j]);
+    SearchProblem *problem = extension_build(extension);
+    for (int j = 0; j < programme->problem.columns; j++) {
+        const ProgrammeColumn *column = &programme->column[j];
+        bool paid = column->role == COLUMN_BOUGHT || (column->role == COLUMN_COPIES && in->cards->card[column->card].owned <= 0);
+        problem->objective[j] = paid ? -in->price[column->card] : 0;
+    }
+    if (ground->cap_row >= 0)
+        problem->row_high[ground->cap_row] = SEARCH_PLUS_INFINITY;
+    return problem;
+}
+
+static MoneyBand money_band(const Solved *solved)
+{
+    if (!solved->has_value || !solved->has_bound)
+        return (MoneyBand){0};
+    return (MoneyBand){.known = true, .low = -solved->bound, .high = -solved->value};
+}
+
+static int64_t *columns_of(const Ground *ground, const int *copies)
+{
+    int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x);
+    programme_solution(ground->programme, copies, x);
+    return x;
+}
+
+/* ---- ends ---- */
+
+static bool find_free(Ground *ground, const SearchOptions *options, Frontier *frontier, Answer *answer, Diags *diags)
+{
+    Search *search = search_new(&ground->programme->problem);
+    Solved solved;
+    bool good = ground_solve(ground, search, options, true, answer, &solved, diags);
+    search_free(search);
+    if (!good)
+        return false;
+    frontier->has_free = answer->has_pool && answer->has_bound;
+    frontier->free_fit = answer->check.fit;
+    frontier->free_bound = answer->bound;
+    return true;
+}
+
+static bool find_ends(Ground *ground, const SearchOptions *options, Frontier *frontier, Search *cost, int fit_row, Diags *diags)
+{
+    Answer cheapest, best, enough;
+    Solved solved;
+    if (!ground_solve(ground, cost, options, false, &cheapest, &solved, diags))
+        return false;
+    frontier->least = money_band(&solved);
+    frontier->impossible = solved.status == SEARCH_INFEASIBLE;
+    answer_release(&cheapest);
+    if (frontier->impossible)
+        return true;
+    if (!find_free(ground, options, frontier, &best, diags))
+        return false;
+    bool good = true;
+    if (frontier->has_free) {
+        int64_t *x = columns_of(ground, best.copies);
+        SearchOptions from_best = *options;
+        from_best.start = x;
+        search_set_row(cost, fit_row, frontier->free_fit, SEARCH_PLUS_INFINITY);
+        good = ground_solve(ground, cost, &from_best, false, &enough, &solved, diags);
+        if (good) {
+            frontier->enough = money_band(&solved);
+            if (enough.has_pool && enough.check.fit > frontier->free_fit)
+                frontier->free_fit = enough.check.fit;
+            answer_release(&enough);
+        }
+        mem_free(x);
+    }
+    answer_release(&best);
+    return good;
+}
+
+bool frontier_ends(Ground *ground, const SearchOptions *options, Frontier *frontier, Diags *diags)
+{
+    const Model *model = ground->instance->model;
+    const bool has_cap = model->has_cap;
+    const int64_t cap = model->cap;
+    int fit_row;
+    ground_set_cap(ground, false, cap);
+    SearchProblem *problem = cost_problem(ground, &fit_row);
+    Search *cost = search_new(problem);
+    bool good = find_ends(ground, options, frontier, cost, fit_row, diags);
+    search_free(cost);
+    extension_problem_free(problem);
+    ground_set_cap(ground, has_cap, cap);
+    return good;
+}
+
+/* ---- steps ---- */
+
+typedef struct {
+    Ground *ground;
+    SearchOptions options;
+    Search *fit, *cost;
+    int fit_row;
+    int64_t left; /* pivots */
+    Step *step;
+    size_t steps, capacity;
+    Diags *diags;
+} Walk;
+
+typedef enum { WALK_ON, WALK_DONE, WALK_GIVE_UP, WALK_FAILED } WalkState;
+
+static bool spend_effort(Walk *w, const Solved *solved)
+{
+    w->left -= solved->pivots;
+    w->options.effort = w->left;
+    return w->left > 0;
+}
+
+/* The cheapest pool of this fit, as a step; its rules are counted again with its own cost as cap. */
+static WalkState add_step(Walk *w, const Answer *best)
+{
+    Solved solved;
+    Answer cheapest;
+    int64_t *x = columns_of(w->ground, best->copies);
+    w->options.start = x;
+    search_set_row(w->cost, w->fit_row, best->check.fit, SEARCH_PLUS_INFINITY);
+    bool good = ground_solve(w->ground, w->cost, &w->options, false, &cheapest, &solved, w->diags);
+    w->options.start = NULL;
+    mem_free(x);
+    if (!good)
+        return WALK_FAILED;
+    if (!spend_effort(w, &solved) || solved.status != SEARCH_BEST) {
+        answer_release(&cheapest);
+        return WALK_GIVE_UP;
+    }
+    ground_set_cap(w->ground, true, cheapest.check.cost);
+    pool_check_release(&cheapest.check);
+    pool_check(w->ground->instance, cheapest.copies, &cheapest.check);
+    cheapest.has_bound = true;
+    cheapest.bound = cheapest.check.fit;
+    mem_reserve((void **)&w->step, &w->capacity, w->steps + 1, sizeof *w->step);
+    w->step[w->steps++] = (Step){.cap = cheapest.check.cost, .answer = cheapest};
+    return WALK_ON;
+}
+
+static WalkState walk_down(Walk *w, int64_t cap, int64_t from)
+{
+    Solved solved;
+    Answer best;
+    ground_set_cap(w->ground, true, cap);
+    search_set_row(w->fit, w->ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(w->ground, true, cap));
+    w->options.known_bound = w->steps > 0 ? w->step[w->steps - 1].answer.check.fit - 1 : SEARCH_PLUS_INFINITY;
+    bool good = ground_solve(w->ground, w->fit, &w->options, true, &best, &solved, w->diags);
+    w->options.known_bound = SEARCH_PLUS_INFINITY;
+    if (!good)
+        return WALK_FAILED;
+    WalkState state = !spend_effort(w, &solved) ? WALK_GIVE_UP
+                      : solved.status == SEARCH_INFEASIBLE ? WALK_DONE
+                      : solved.status == SEARCH_BEST ? add_step(w, &best)
+                                                     : WALK_GIVE_UP;
+    answer_release(&best);
+    if (state == WALK_ON && w->step[w->steps - 1].cap <= from)
+        return WALK_DONE;
+    return state;
+}
+
+static void release_steps(Walk *w)
+{
+    for (size_t k = 0; k < w->steps; k++)
+        answer_release(&w->step[k].answer);
+    mem_free(w->step);
+    w->step = NULL;
+    w->steps = 0;
+}
+
+bool frontier_steps(Ground *ground, int64_t from, int64_t to, size_t most, int64_t effort, const SearchOptions *options, Step **step, size_t *steps,
+                    bool *complete, Diags *diags)
+{
+    Walk w = {.ground = ground, .options = *options, .left = effort, .diags = diags};
+    w.options.gap_ppm = 0;
+    w.options.effort = effort;
+    SearchProblem *problem = cost_problem(ground, &w.fit_row);
+    w.cost = search_new(problem);
+    w.fit = search_new(&ground->programme->problem);
+    WalkState state = WALK_ON;
+    for (int64_t cap = to; state == WALK_ON && cap >= 0; cap = w.step[w.steps - 1].cap - 1) {
+        state = w.steps < most ? walk_down(&w, cap, from) : WALK_GIVE_UP;
+        if (state != WALK_ON)
+            break;
+    }
+    search_free(w.cost);
+    search_free(w.fit);
+    extension_problem_free(problem);
+    *complete = state == WALK_DONE || state == WALK_ON;
+    if (!*complete)
+        release_steps(&w);
+    for (size_t k = 0; k < w.steps / 2; k++) {
+        Step swap = w.step[k];
+        w.step[k] = w.step[w.steps - 1 - k];
+        w.step[w.steps - 1 - k] = swap;
+    }
+    *step = w.step;
+    *steps = w.steps;
+    return state != WALK_FAILED;
+}
+
+/* ---- shape ---- */
+
+long curve_knee(const int64_t *x, const int64_t *y, size_t points)
+{
+    long knee = -1;
+    int128 highest = 0;
+    for (size_t k = 1; k + 1 < points; k++) {
+        const size_t last = points - 1;
+        int128 above = (int128)(y[k] - y[0]) * (x[last] - x[0]) - (int128)(y[last] - y[0]) * (x[k] - x[0]);
+        if (above > highest) {
+            highest = above;
+            knee = (long)k;
+        }
+    }
+    return knee;
+}
+
+static int by_length(const void *a, const void *b)
+{
+    const DeadZone *x = a, *y = b;
+    const int64_t p = x->to - x->from, q = y->to - y->from;
+    if (p != q)
+        return p > q ? -1 : 1;
+    return (x->from > y->from) - (x->from < y->from);
+}
+
+static void find_dead_zones(const FrontierPoint *point, size_t points, Frontier *frontier)
+{
+    DeadZone *dead = mem_new(points, sizeof *dead);
+    size_t count = 0;
+    for (size_t k = 0; k + 1 < points; k++) {
+        const FrontierPoint *a = &point[k], *b = &point[k + 1];
+        if (!a->has_pool || (!frontier->steps && b->bound > a->fit))
+            continue;
+        DeadZone zone = {a->cap, frontier->steps ? b->cap - 1 : b->cap};
+        if (zone.from >= zone.to)
+            continue;
+        if (count > 0 && dead[count - 1].to == zone.from)
+            dead[count - 1].to = zone.to;
+        else
+            dead[count++] = zone;
+    }
+    if (count > 0)
+        qsort(dead, count, sizeof *dead, by_length);
+    frontier->dead = dead;
+    frontier->deads = count;
+}
+
+void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontier)
+{
+    int64_t *x = mem_new(points, sizeof *x), *y = mem_new(points, sizeof *y);
+    size_t first = 0, count = 0;
+    while (first < points && !point[first].has_pool)
+        first++;
+    for (size_t k = first; k < points && point[k].has_pool; k++, count++) {
+        x[count] = point[k].cap;
+        y[count] = point[k].fit;
+    }
+    long knee = curve_knee(x, y, count);
+    frontier->knee = knee < 0 ? -1 : knee + (long)first;
+    find_dead_zones(point, points, frontier);
+    mem_free(x);
+    mem_free(y);
+}
+
+void frontier_release(Frontier *frontier)
+{
+    mem_free(frontier->dead);
+    *frontier = (Frontier){0};
+}

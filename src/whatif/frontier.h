@@ -1,0 +1,61 @@
+/* frontier.h - fit against the spending cap. All money in cents. */
+#ifndef POOLWRIGHT_WHATIF_FRONTIER_H
+#define POOLWRIGHT_WHATIF_FRONTIER_H
+
+#include "whatif/ground.h"
+
+/* A sum of money that is proven to lie from `low` to `high`, both included. */
+typedef struct {
+    bool known; /* false: not found within the effort */
+    int64_t low, high;
+} MoneyBand;
+
+typedef struct {
+    int64_t cap;
+    bool has_pool;
+    int64_t fit, bound; /* bound INT64_MAX: none */
+} FrontierPoint;
+
+/* Money from `from` to `to` that buys nothing: proven. */
+typedef struct {
+    int64_t from, to;
+} DeadZone;
+
+typedef struct {
+    size_t first, count;    /* which results it is made of, by ascending cap; without the one that has no cap */
+    bool steps;             /* exact: each result is a step, its cap the least that buys its fit */
+    bool steps_given_up;    /* exact steps were asked and too dear: this is a grid */
+    bool impossible;        /* no pool keeps the other rules, whatever is spent: proven */
+    MoneyBand least;        /* the least cap with any pool */
+    MoneyBand enough;       /* the least cap that buys as much fit as `free_fit` */
+    bool has_free;
+    int64_t free_fit, free_bound; /* of the best pool without a cap */
+    long knee;              /* offset from first; -1: none */
+    DeadZone *dead;         /* longest first */
+    size_t deads;
+} Frontier;
+
+/* Facts that hold whatever caps were asked: least, enough, free. The ground's cap is the last one set when this returns. */
+bool frontier_ends(Ground *ground, const SearchOptions *options, Frontier *frontier, Diags *diags);
+/* Knee and dead zones from the points. */
+void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontier);
+void frontier_release(Frontier *frontier);
+
+/* The knee of rising points: the one that stands highest above the straight line from the first to the last, if it stands above it at all; -1 else. V. Satopaa,
+ * J. Albrecht, D. Irwin, B. Raghavan, "Finding a Kneedle in a haystack", 2011. The units of neither axis matter. */
+long curve_knee(const int64_t *x, const int64_t *y, size_t points);
+
+/* A programme with a row for its fit, to be bounded from below, whose objective is the money spent, negated. Freed with extension_problem_free. */
+SearchProblem *cost_problem(const Ground *ground, int *fit_row);
+
+typedef struct {
+    int64_t cap; /* the least that buys the pool's fit */
+    Answer answer;
+} Step;
+
+/* Every step from `from` to `to`, ascending; the first may lie below `from`: it is what `from` buys. False with errors in diags. *complete is false when `most` steps or
+ * `effort` pivots did not suffice: then nothing is returned. Freed step by step (answer_release), the array with mem_free. */
+bool frontier_steps(Ground *ground, int64_t from, int64_t to, size_t most, int64_t effort, const SearchOptions *options, Step **step, size_t *steps,
+                    bool *complete, Diags *diags);
+
+#endif

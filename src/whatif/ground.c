@@ -1,0 +1,185 @@
+/* ground.c - reading a case, moving its cap, solving and re-checking. */
+#include "whatif/ground.h"
+
+#include <string.h>
+
+#include "base/number.h"
+
+/* ---- reading ---- */
+
+static bool is_known(const Diags *diags, const Diag *item)
+{
+    for (size_t k = 0; k < diags->count; k++) {
+        const Diag *old = &diags->item[k];
+        const char *a = old->at.file != NULL ? old->at.file : "", *b = item->at.file != NULL ? item->at.file : "";
+        if (old->kind == item->kind && old->at.line == item->at.line && old->at.column == item->at.column && strcmp(a, b) == 0 && strcmp(old->text, item->text) == 0)
+            return true;
+    }
+    return false;
+}
+
+static void merge_diags(Diags *diags, const Diags *found, const char *where)
+{
+    for (size_t k = 0; k < found->count; k++) {
+        const Diag *item = &found->item[k];
+        if (is_known(diags, item))
+            continue;
+        if (item->kind == DIAG_ERROR)
+            diag_error(diags, item->at, "%s%s", where, item->text);
+        else
+            diag_notice(diags, item->at, "%s", item->text);
+    }
+}
+
+static void find_cap_row(Ground *ground)
+{
+    ground->cap_row = -1;
+    for (int i = 0; i < ground->programme->problem.rows; i++)
+        if (ground->programme->row[i].role == ROW_CAP)
+            ground->cap_row = i;
+}
+
+bool ground_read(Ground *ground, const char *subject, const Overrides *overrides, const char *where, Diags *diags)
+{
+    Diags found;
+    diags_init(&found);
+    *ground = (Ground){.cap_row = -1};
+    ground->scenario = scenario_read(subject, overrides, &found);
+    if (ground->scenario != NULL)
+        ground->instance = instance_new(ground->scenario, &found);
+    if (ground->instance != NULL)
+        ground->programme = programme_new(ground->instance, &found);
+    if (ground->programme != NULL)
+        find_cap_row(ground);
+    merge_diags(diags, &found, where);
+    diags_release(&found);
+    if (ground->programme != NULL)
+        return true;
+    ground_release(ground);
+    return false;
+}
+
+void ground_release(Ground *ground)
+{
+    programme_free(ground->programme);
+    instance_free(ground->instance);
+    scenario_free(ground->scenario);
+    *ground = (Ground){.cap_row = -1};
+}
+
+/* ---- the cap ---- */
+
+int64_t ground_cap_side(const Ground *ground, bool has_cap, int64_t cap)
+{
+    return has_cap ? (int64_t)floor_div(cap, ground->programme->row[ground->cap_row].divisor) : SEARCH_PLUS_INFINITY;
+}
+
+void ground_set_cap(Ground *ground, bool has_cap, int64_t cap)
+{
+    Model *model = ground->scenario->model; /* the instance looks at the same one */
+    if (model->has_cap != has_cap || model->cap != cap)
+        model->cap_at = (SourcePos){0};
+    model->has_cap = has_cap;
+    model->cap = cap;
+    if (ground->cap_row >= 0)
+        ground->programme->problem.row_high[ground->cap_row] = ground_cap_side(ground, has_cap, cap);
+}
+
+/* ---- solving ---- */
+
+static AnswerStatus status_from(SearchStatus status)
+{
+    switch (status) {
+    case SEARCH_BEST: return ANSWER_BEST;
+    case SEARCH_WITHIN_GAP: return ANSWER_WITHIN_GAP;
+    case SEARCH_INFEASIBLE: return ANSWER_INFEASIBLE;
+    case SEARCH_STOPPED:
+    case SEARCH_FAILED: break;
+    }
+    return ANSWER_STOPPED;
+}
+
+static bool take_pool(const Ground *ground, const SearchResult *result, Answer *answer, Diags *diags)
+{
+    programme_copies(ground->programme, result->x, answer->copies);
+    pool_check(ground->instance, answer->copies, &answer->check);
+    answer->has_pool = answer->check.kept;
+    if (!answer->check.kept)
+        diag_error(diags, (SourcePos){0}, "internal fault: the pool found breaks a rule when it is counted again; it is not shown");
+    return answer->check.kept;
+}
+
+bool ground_solve(const Ground *ground, Search *search, const SearchOptions *options, bool objective_is_fit, Answer *answer, Solved *solved, Diags *diags)
+{
+    SearchResult result;
+    search_run(search, options, &result);
+    *solved = (Solved){.status = result.status,
+                       .has_value = result.has_solution,
+                       .has_bound = result.bound != SEARCH_PLUS_INFINITY && result.status != SEARCH_INFEASIBLE,
+                       .value = result.value,
+                       .bound = result.bound,
+                       .pivots = result.statistics.pivots};
+    *answer = (Answer){
+        .status = status_from(result.status),
+        .copies = mem_new(ground->instance->cards->count, sizeof *answer->copies),
+        .has_bound = objective_is_fit && result.bound != SEARCH_PLUS_INFINITY,
+        .bound = result.bound,
+        .gap_ppm = options->gap_ppm,
+        .statistics = result.statistics,
+        .columns = ground->programme->problem.columns,
+        .rows = ground->programme->problem.rows,
+    };
+    bool good = result.status != SEARCH_FAILED;
+    if (!good)
+        diag_error(diags, (SourcePos){0}, "the search could not run: %s", result.why_failed);
+    else if (result.has_solution)
+        good = take_pool(ground, &result, answer, diags);
+    if (good && answer->has_pool && objective_is_fit && answer->check.fit < result.value) {
+        diag_error(diags, (SourcePos){0}, "internal fault: the pool found has another fit when it is counted again; it is not shown");
+        good = false;
+    }
+    if (!good)
+        answer_release(answer);
+    search_result_release(&result);
+    return good;
+}
+
+/* ---- pools of one ground seen from another ---- */
+
+void pool_carry(const Instance *from, const int *copies, const Instance *to, int *out)
+{
+    size_t a = 0;
+    for (size_t b = 0; b < to->cards->count; b++) {
+        const char *name = to->cards->card[b].folded;
+        while (a < from->cards->count && strcmp(from->cards->card[a].folded, name) < 0)
+            a++;
+        bool same = a < from->cards->count && strcmp(from->cards->card[a].folded, name) == 0;
+        int wanted = same ? copies[a] : 0;
+        out[b] = wanted < to->most[b] ? wanted : to->most[b];
+    }
+}
+
+PoolChange *pool_changes(const Instance *from, const int *before, const Instance *to, const int *after, size_t *count)
+{
+    const CardSet *x = from->cards, *y = to->cards;
+    PoolChange *list = mem_new(x->count + y->count, sizeof *list);
+    *count = 0;
+    for (size_t a = 0, b = 0; a < x->count || b < y->count;) {
+        int order = a == x->count ? 1 : b == y->count ? -1 : strcmp(x->card[a].folded, y->card[b].folded);
+        PoolChange change = {.name = order <= 0 ? x->card[a].name : y->card[b].name};
+        if (order >= 0)
+            change.by += after[b++];
+        if (order <= 0)
+            change.by -= before[a++];
+        if (change.by != 0)
+            list[(*count)++] = change;
+    }
+    return list;
+}
+
+void pool_changes_sum(const PoolChange *change, size_t count, int *in, int *out)
+{
+    *in = *out = 0;
+    for (size_t k = 0; k < count; k++)
+        *(change[k].by > 0 ? in : out) += change[k].by > 0 ? change[k].by : -change[k].by;
+}

@@ -1,0 +1,49 @@
+/* ground.h - what a what-if stands on: a scenario with one case's changes at one size, as instance and programme, whose cap can be moved.
+ * Also pools of one ground seen from another, matched by card names, since cases may have candidates of their own. */
+#ifndef POOLWRIGHT_WHATIF_GROUND_H
+#define POOLWRIGHT_WHATIF_GROUND_H
+
+#include "programme/answer.h"
+
+typedef struct {
+    Scenario *scenario;
+    Instance *instance;
+    Programme *programme;
+    int cap_row; /* of the programme; -1: read without a cap */
+} Ground;
+
+/* Reads everything. `where` is put before new errors ("in case 'x': "), may be "". Notices that diags holds already are not repeated.
+ * False with errors in diags; then there is nothing to release. */
+bool ground_read(Ground *ground, const char *subject, const Overrides *overrides, const char *where, Diags *diags);
+void ground_release(Ground *ground);
+
+/* Sets the cap in model and programme alike, so that the checker sees it too. The ground must have been read with a cap. */
+void ground_set_cap(Ground *ground, bool has_cap, int64_t cap);
+/* The least and greatest side of the cap's row for this cap, in the row's own unit. */
+int64_t ground_cap_side(const Ground *ground, bool has_cap, int64_t cap);
+
+/* One search on the ground's programme or an extension of it, with its pool counted again. value and bound are of the search's objective. */
+typedef struct {
+    SearchStatus status;
+    bool has_value, has_bound;
+    int64_t value, bound;
+    int64_t pivots;
+} Solved;
+
+/* Solves what the search holds now (its first columns are the programme's) and fills the answer: pool, check, status; the answer's bound only
+ * where `objective_is_fit`. False with an error in diags (could not run, or the pool found breaks a rule); then nothing is to be released. */
+bool ground_solve(const Ground *ground, Search *search, const SearchOptions *options, bool objective_is_fit, Answer *answer, Solved *solved, Diags *diags);
+
+/* The pool as copies of the other instance's cards; cards that it does not have are left out, copies cut to what it allows. out[to->cards->count]. */
+void pool_carry(const Instance *from, const int *copies, const Instance *to, int *out);
+
+typedef struct {
+    const char *name;
+    int by; /* copies: above 0 in, below 0 out */
+} PoolChange;
+
+/* What enters and leaves from the first pool to the second, in order of names. Freed with mem_free. */
+PoolChange *pool_changes(const Instance *from, const int *before, const Instance *to, const int *after, size_t *count);
+void pool_changes_sum(const PoolChange *change, size_t count, int *in, int *out);
+
+#endif
