@@ -4,7 +4,7 @@
 const char sound_model[] = "size: 3\n"
                            "spending_cap: 5.00\n"
                            "colours: [brass, linen]\n"
-                           "fixing: {kind: port}\n"
+                           "fixing: {kind: cargo}\n"
                            "themes:\n"
                            "  - {name: convoys, colours: brass+linen}\n"
                            "rules:\n"
@@ -89,7 +89,7 @@ const Mistake mistakes_in_models[] = {
     {"fixing by class", MODEL("size: 3\ncolours: [brass, linen]\nthemes: [{name: convoys}]\nfixing: {class: mono}\n"), {"model.yaml:4:10: error: ", "class"}, 0},
     {"an unknown key in a theme", MODEL("size: 3\ncolours: [brass, linen]\nthemes:\n  - {name: convoys, colour: brass}\n"), {"model.yaml:4:21: error: ", "colour", "colours"}, 0},
     {"one theme twice", MODEL("size: 3\ncolours: [brass, linen]\nthemes:\n  - {name: convoys}\n  - {name: Convoys}\n"), {"model.yaml:5:12: error: ", "onvoys"}, 0},
-    {"a theme of unknown colours", MODEL("size: 3\ncolours: [brass, linen]\nthemes:\n  - {name: convoys, colours: brass+tar}\n"), {"model.yaml:4:35: error: ", "tar"}, 0},
+    {"a theme of unknown colours", MODEL("size: 3\ncolours: [brass, linen]\nthemes:\n  - {name: convoys, colours: brass+tar}\n"), {"model.yaml:4:36: error: ", "tar"}, 0},
     {"a theme without a name", MODEL("size: 3\ncolours: [brass, linen]\nthemes:\n  - {weight: 2}\n"), {"model.yaml:4:5: error: ", "name"}, 0},
     {"rules that are a word", MODEL("size: 3\ncolours: [brass, linen]\nrules: many\n"), {"model.yaml:3:8: error: ", "many"}, 0},
     {"one rule twice", RULE("{name: Removal, at_most: 3}"), {"model.yaml:9:12: error: ", "emoval"}, 0},

@@ -30,7 +30,7 @@ const Mistake mistakes_elsewhere[] = {
     {"an unknown wish", MORE("wish: [Rope Chior]"), {"scenario.yaml:3:8: error: ", "Rope Chior", "Rope Choir"}, 0},
     {"keep and ban", MORE("keep: [Rope Choir]\nban: [rope choir]"), {"error: ", "ope ", "ban"}, 0},
     {"a present pool that is missing", MORE("pool: pol.csv"), {"scenario.yaml:3:7: error: ", "pol.csv"}, 0},
-    {"no verb", LINE(""), {"verb"}, 0},
+    {"no verb", LINE(""), {"usage: poolwright VERB"}, 0},
     {"an unknown verb", LINE("bets scenario.yaml"), {"bets", "best"}, 0},
     {"no subject", LINE("best -o out.csv"), {"error: "}, 0},
     {"two subjects", LINE("best scenario.yaml cards.csv -o out.csv"), {"error: ", "cards.csv"}, 0},

@@ -34,7 +34,7 @@ const Mistake mistakes_in_sheets[] = {
     {"a byte that no encoding has", "cards.csv", HEAD "Kiln\x81Warden,brass\n", 0, NULL, NULL, {"cards.csv:2:5: error: "}, 0},
     {"cut in a quote", "cards.csv", HEAD REST "\"Kiln Warden,brass,crew\n", 0, NULL, NULL, {"cards.csv:5:1: error: ", "quote"}, 0},
     {"a quote inside a field", LINE("Kiln \"W\" Warden,brass,crew,2,6,1.20"), {"cards.csv:2:6: error: ", "quote"}, 0},
-    {"text behind a closing quote", LINE("\"Kiln\" Warden,brass,crew,2,6,1.20"), {"cards.csv:2:7: error: ", "quote"}, 0},
+    {"text behind a closing quote", LINE("\"Kiln\" Warden,brass,crew,2,6,1.20"), {"cards.csv:2:8: error: ", "quote"}, 0},
     {"no column of names", "cards.csv", "title,colours\nKiln Warden,brass\n", 0, NULL, NULL, {"cards.csv:1", "error: ", "name"}, 0},
     {"two columns with one name", "cards.csv", "name,price,Price \nKiln Warden,1,2\n", 0, NULL, NULL, {"cards.csv:1:12: error: ", "rice"}, 0},
     {"color and colours", "cards.csv", "name,color,colours,price\nKiln Warden,brass,brass,1\n", 0, NULL, NULL, {"cards.csv:1:12: error: "}, 0},

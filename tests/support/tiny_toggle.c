@@ -291,7 +291,8 @@ static bool each(Tiny *tiny, int what)
 {
     for (int r = 0; r < tiny->rules; r++) {
         TinyRule *rule = &tiny->rule[r];
-        if (rule->each == what && rule->off == 0 && rule->measure != WEIGHT && rule->owns[LAYER_TARGETS] == 0) {
+        bool bounded = rule->band[rule->in_base ? LAYER_BASE : LAYER_MODEL].side != NONE; /* not only some members */
+        if (rule->each == what && bounded && rule->off == 0 && rule->measure != WEIGHT && rule->owns[LAYER_TARGETS] == 0) {
             rule->each = ONCE;
             rule->scope = BY_DEFAULT;
             for (int layer = 0; layer < LAYERS; layer++) {
