@@ -1,9 +1,9 @@
-/* side_tags.c - sheets of tags. A tag for a card that is no candidate is an error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
+/* side_tags.c - sheets of tags, which may be short lists with a status too. A tag for a card that is no candidate is an error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
-#include "model/side_sheet.h"
+#include "model/side_status.h"
 #include "model/tag_lines.h"
 #include "model/values.h"
 
@@ -46,11 +46,15 @@ static bool read_weight(const SideSheet *side, const SheetCell *cell, int64_t *w
     return false;
 }
 
-static void read_tag_row(SideSheet *side, const int column[3], TagLines *lines)
+enum { TAG, ROLE, WEIGHT, STATUS, TAG_COLUMNS };
+
+static bool is_blank(const SideSheet *side, int column) { return column < 0 || side_cell(side, column)->text[0] == '\0'; }
+
+static void read_tag_row(SideSheet *side, const int column[TAG_COLUMNS], TagLines *lines, StatusMark *mark)
 {
     const InstanceBuilder *builder = side->builder;
     const SheetCell *name = side_cell(side, side->name);
-    const SheetCell *tag = side_cell(side, column[0]);
+    const SheetCell *tag = column[TAG] >= 0 ? side_cell(side, column[TAG]) : name;
     long card = name->text[0] == '\0' ? -1 : card_find(builder->instance->cards, name->text);
     TagLine line = {.card = card, .tag = tag->text, .weight = 1000, .at = sheet_pos(&side->sheet, tag)};
     bool sound = card >= 0;
@@ -59,14 +63,18 @@ static void read_tag_row(SideSheet *side, const int column[3], TagLines *lines)
     else if (card < 0)
         diag_error(builder->diags, sheet_pos(&side->sheet, name), "no candidate is called '%s'%s", name->text,
                    diags_full(builder->diags, side->sheet.path) ? "" : did_you_mean(card_nearest(builder->instance->cards, name->text), builder->instance->arena));
+    if (card >= 0 && column[STATUS] >= 0)
+        side_status_read(side, side_cell(side, column[STATUS]), card, mark);
+    if (column[STATUS] >= 0 && is_blank(side, column[TAG]) && is_blank(side, column[ROLE]) && is_blank(side, column[WEIGHT]))
+        return; /* of a short list, not every line is marked */
     if (tag->text[0] == '\0' || strchr(tag->text, ';') != NULL) {
         diag_error(builder->diags, line.at, "found %s, expected one tag on a line", tag->text[0] == '\0' ? "no tag" : "a ';'");
         sound = false;
     }
-    if (column[1] >= 0)
-        sound = read_role(side, side_cell(side, column[1]), &line.role) && sound;
-    if (column[2] >= 0)
-        sound = read_weight(side, side_cell(side, column[2]), &line.weight) && sound;
+    if (column[ROLE] >= 0)
+        sound = read_role(side, side_cell(side, column[ROLE]), &line.role) && sound;
+    if (column[WEIGHT] >= 0)
+        sound = read_weight(side, side_cell(side, column[WEIGHT]), &line.weight) && sound;
     if (!sound)
         return;
     line.folded = fold_in(builder->instance->arena, tag->text);
@@ -74,15 +82,17 @@ static void read_tag_row(SideSheet *side, const int column[3], TagLines *lines)
     lines->line[lines->count++] = line;
 }
 
-static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, TagLines *lines)
+static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, TagLines *lines, StatusMark *mark)
 {
     SideSheet side;
     if (!side_open(builder, path, &side))
         return;
-    int column[3] = {side_need_column(&side, "tag"), side_column(&side, "role"), side_column(&side, "weight")};
-    for (size_t i = 0; i < side.sheet.rows && column[0] >= 0; i++) {
+    int status = side_column(&side, "status");
+    int tag = status >= 0 ? side_column(&side, "tag") : side_need_column(&side, "tag");
+    const int column[TAG_COLUMNS] = {tag, tag >= 0 ? side_column(&side, "role") : -1, tag >= 0 ? side_column(&side, "weight") : -1, status};
+    for (size_t i = 0; i < side.sheet.rows && (tag >= 0 || status >= 0); i++) {
         side.row = &side.sheet.row[i];
-        read_tag_row(&side, column, lines);
+        read_tag_row(&side, column, lines, mark);
     }
     side_close(&side);
 }
@@ -219,8 +229,11 @@ void merge_tags(const InstanceBuilder *builder)
 {
     const Scenario *scenario = builder->instance->scenario;
     TagLines lines = {0};
+    StatusMark *mark = mem_new(builder->instance->cards->count, sizeof *mark);
     for (size_t i = 0; i < scenario->tags_count; i++)
-        read_tag_sheet(builder, &scenario->tags[i], &lines);
+        read_tag_sheet(builder, &scenario->tags[i], &lines, mark);
+    side_status_apply(builder, mark);
+    mem_free(mark);
     tag_lines_sort(&lines);
     drop_doubles(builder, &lines);
     tag_lines_add(builder, &lines);

@@ -1,5 +1,6 @@
 /* check.c - files -> instance -> counts, and what the rules alone ask for. */
 #include "programme/programme.h"
+#include "report/desk.h"
 #include "report/report.h"
 #include "verbs/job.h"
 
@@ -29,8 +30,33 @@ static void ask_demand(const Instance *in, const Programme *programme, const Sea
     search_free(search);
 }
 
+/* --tags and --themes: nothing but that. */
+static int check_desk(Job *job)
+{
+    Text out = {0};
+    const Options *o = &job->options;
+    int code = EXIT_BAD_INPUT;
+    if (o->tags && o->scout)
+        diag_error(&job->diags, (SourcePos){0}, "--tags and --themes are two answers; expected one of them");
+    else if (job_read(job)) {
+        bool good = true;
+        if (o->json)
+            good = o->tags ? tags_json(job->instance, &job->diags, &out) : scouting_json(job->instance, &o->package, &job->diags, &out);
+        else if (o->tags)
+            tags_text(job->instance, &job->style, &out);
+        else
+            scouting_text(job->instance, &o->package, &job->style, &out);
+        code = good ? job_print(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+    }
+    job_show_problems(job);
+    text_release(&out);
+    return code;
+}
+
 int verb_check(Job *job)
 {
+    if (job->options.tags || job->options.scout)
+        return check_desk(job);
     Programme *programme = NULL;
     RuleReach *reach = NULL;
     Text out = {0};

@@ -32,7 +32,7 @@ static void catch_signals(void)
 }
 
 /* Where presets are looked for: here, beside the program (as built, as installed), where it was told to install them. */
-static void find_model_folders(Job *job)
+void job_model_folders(Job *job)
 {
     Arena *arena = job->options.arena;
     const char **folder = arena_alloc(arena, 4, sizeof *folder);
@@ -55,7 +55,7 @@ static void find_model_folders(Job *job)
 
 bool job_read(Job *job)
 {
-    find_model_folders(job);
+    job_model_folders(job);
     job->scenario = scenario_read(job->options.subject, &job->options.overrides, &job->diags);
     if (job->scenario == NULL)
         return false;
@@ -133,6 +133,8 @@ static int run_verb(const VerbInfo *verb, Job *job)
     case VERB_CHECK: return verb_check(job);
     case VERB_BEST: return verb_best(job);
     case VERB_INIT: return verb_init(job);
+    case VERB_WHAT_IF: return verb_what_if(job);
+    case VERB_FIND: return verb_find_cards(job);
     case VERB_EXPORT: return verb_export(job);
     case VERB_COUNT: break;
     }

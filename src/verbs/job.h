@@ -19,6 +19,8 @@ typedef struct {
 
 /* Reads scenario and sheets. False after errors (they are in job->diags). */
 bool job_read(Job *job);
+/* Only says where presets are looked for; job_read does it too. */
+void job_model_folders(Job *job);
 /* Errors and notices to standard error; notices only if there are no errors and not under --json. */
 void job_show_problems(Job *job);
 /* Writes to standard output; EXIT_COULD_NOT_RUN with a message when that fails, else code. */
@@ -34,6 +36,8 @@ int job_run(const VerbInfo *verb, int argc, char **argv);
 int verb_check(Job *job);
 int verb_best(Job *job);
 int verb_init(Job *job);
+int verb_what_if(Job *job);
+int verb_find_cards(Job *job);
 int verb_export(Job *job);
 
 #endif

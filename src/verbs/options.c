@@ -8,12 +8,15 @@
 
 typedef enum {
     OPTION_MODEL, OPTION_CASE, OPTION_CAP, OPTION_SIZE, OPTION_KEEP, OPTION_BAN, OPTION_WISH, OPTION_GAP, OPTION_EFFORT, OPTION_THREADS,
-    OPTION_ENGINE, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
+    OPTION_ENGINE, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_WHERE, OPTION_FILTER, OPTION_TEXT, OPTION_NAME, OPTION_SORT, OPTION_TOP,
+    OPTION_SHEET, OPTION_TAGS, OPTION_SCOUT, OPTION_PACKAGE, OPTION_SIZES,
+    OPTION_CAPS, OPTION_CASES, OPTION_CSV, OPTION_PLOT, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
 } OptionId;
 
 #define IN(verb) (1u << (verb))
 #define IN_ALL (~0u)
 #define IN_READING (IN_ALL & ~IN(VERB_INIT)) /* verbs that read a scenario */
+#define IN_SEARCHING (IN(VERB_BEST) | IN(VERB_WHAT_IF))
 
 typedef struct {
     OptionId id;
@@ -32,16 +35,31 @@ static const OptionInfo option_table[] = {
     {OPTION_KEEP, "--keep", NULL, "CARD", IN_READING, "this card must be in (may be repeated)"},
     {OPTION_BAN, "--ban", NULL, "CARD", IN_READING, "this card must stay out (may be repeated)"},
     {OPTION_WISH, "--wish", NULL, "CARD", IN_READING, "report on this card (may be repeated)"},
-    {OPTION_GAP, "--gap", NULL, "P%", IN(VERB_BEST), "stop when proven within this share of the best (0.05%; 0: the best)"},
-    {OPTION_EFFORT, "--effort", NULL, "N", IN(VERB_BEST), "most steps of the search, such as 200k or 5M (no limit)"},
-    {OPTION_THREADS, "--threads", NULL, "N", IN(VERB_BEST), "processor cores to use (all); never changes the answer"},
-    {OPTION_ENGINE, "--engine", NULL, "fast|reference", IN(VERB_BEST), "how the search is done (fast)"},
+    {OPTION_GAP, "--gap", NULL, "P%", IN_SEARCHING, "stop when proven within this share of the best (0.05%; 0: the best)"},
+    {OPTION_EFFORT, "--effort", NULL, "N", IN_SEARCHING, "most steps of the search, such as 200k or 5M (no limit)"},
+    {OPTION_THREADS, "--threads", NULL, "N", IN_SEARCHING, "processor cores to use (all); never changes the answer"},
+    {OPTION_ENGINE, "--engine", NULL, "fast|reference", IN_SEARCHING, "how the search is done (fast)"},
     {OPTION_RULES, "--rules", NULL, NULL, IN(VERB_BEST) | IN(VERB_CHECK), "show every rule, not only those that stand out"},
-    {OPTION_ALL, "--all", NULL, NULL, IN(VERB_BEST), "write all candidates to the list, not only the chosen ones"},
-    {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_BEST) | IN(VERB_EXPORT), "where to write; - is standard output"},
+    {OPTION_ALL, "--all", NULL, NULL, IN(VERB_BEST) | IN(VERB_WHAT_IF), "write all candidates to the list, not only the chosen ones"},
+    {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_FIND) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_WHAT_IF), "where to write; - is standard output; what-if: a folder"},
     {OPTION_FORMAT, "--format", NULL, "lp|mps", IN(VERB_EXPORT), "the file's format (by its ending, else lp)"},
     {OPTION_COLOURS, "--colours", NULL, "A,B,...", IN(VERB_INIT), "the game's colours, 1 to 16 names with commas between"},
     {OPTION_THEMES, "--themes", NULL, "T=A+B;...", IN(VERB_INIT), "themes with ; between, each with the colours it is played in (none said: all)"},
+    {OPTION_SIZES, "--sizes", NULL, "A,B,...", IN(VERB_WHAT_IF), "sizes to try, such as 360,450,540 or 360..540/90"},
+    {OPTION_CAPS, "--caps", NULL, "A..B/STEP", IN(VERB_WHAT_IF), "caps to try: 200..800/50, or 250,300,none; 200..800 alone finds the exact steps"},
+    {OPTION_CASES, "--cases", NULL, NULL, IN(VERB_WHAT_IF), "with --sizes or --caps: every case of the scenario too"},
+    {OPTION_CSV, "--csv", NULL, "FILE", IN(VERB_WHAT_IF), "the comparison as a sheet"},
+    {OPTION_PLOT, "--plot", NULL, "FILE.svg", IN(VERB_WHAT_IF), "the frontier as a picture"},
+    {OPTION_WHERE, "--where", NULL, "FIELD=VALUE", IN(VERB_FIND), "only these: cost=2..4, kind=crew,vessel, 'not tag=removal' (may be repeated)"},
+    {OPTION_FILTER, "--filter", NULL, "FILE", IN(VERB_FIND), "a YAML file with the fields of a rule's where"},
+    {OPTION_TEXT, "--text", NULL, "PATTERN", IN(VERB_FIND), "only cards whose text this regular expression is found in"},
+    {OPTION_NAME, "--name", NULL, "PATTERN", IN(VERB_FIND), "the same for the name"},
+    {OPTION_SORT, "--sort", NULL, "ORDER", IN(VERB_FIND), "fit, price, fit-per-money or name (fit)"},
+    {OPTION_TOP, "--top", NULL, "N", IN(VERB_FIND), "only the first N (30 on the screen, else all)"},
+    {OPTION_SHEET, "--sheet", NULL, NULL, IN(VERB_FIND), "with -o: a sheet with empty columns status, tag, role, weight to fill in"},
+    {OPTION_TAGS, "--tags", NULL, NULL, IN(VERB_CHECK), "what the patterns caught, what your own tags contradict, what nothing caught"},
+    {OPTION_SCOUT, "--themes", NULL, NULL, IN(VERB_CHECK), "how deep each theme is, what a package costs, pairs without a theme"},
+    {OPTION_PACKAGE, "--package", NULL, "E+P", IN(VERB_CHECK), "with --themes: enablers and payoffs of a playable package (6+3)"},
     {OPTION_JSON, "--json", NULL, NULL, IN_ALL, "the answer as JSON"},
     {OPTION_VERBOSE, "--verbose", NULL, NULL, IN_ALL, "the search's own figures too"},
     {OPTION_HELP, "--help", "-h", NULL, IN_ALL, "this text"},
@@ -69,6 +87,22 @@ const VerbInfo verb_table[VERB_COUNT] = {
      "model.yaml whose numbers follow from size and colours by sums that stand beside them, and scenario.yaml. Nothing that is there is overwritten.",
      "  poolwright init my-pool --size 360 --colours brass,glass,linen,tar --themes \"convoys=brass+linen; lures=glass+tar\"\n"
      "  poolwright best my-pool\n",
+     true, 0},
+    {VERB_WHAT_IF, "what-if", "cases, sizes and caps side by side; what money buys",
+     "poolwright what-if SCENARIO|CARDS.csv [--sizes ...] [--caps ...] [options]",
+     "Without --sizes and --caps: every case of the scenario against the scenario as it stands, side by side, with the cards that come in and go out.\n"
+     "--sizes scales the rules and says what one draft sees. --caps shows what money buys: the knee, sums that buy nothing, the least that buys a pool at all.\n"
+     "With -o FOLDER every pool is written as a sheet, and one sheet that holds all of them side by side.",
+     "  poolwright what-if scenarios/demo\n"
+     "  poolwright what-if scenarios/demo --sizes 360,450,540 -o pools\n"
+     "  poolwright what-if scenarios/demo --caps 200..800/50 --plot frontier.svg\n",
+     true, 0},
+    {VERB_FIND, "find", "candidates by their fields and texts, sorted",
+     "poolwright find SCENARIO|CARDS.csv [options]",
+     "Shows the candidates that pass everything asked for. With -o they go into a sheet with your own columns and `fit`; with --sheet into one that has\n"
+     "empty columns to fill in: name that sheet among the scenario's `tags`, and what you filled in counts.",
+     "  poolwright find scenarios/demo --where theme=convoys --where role=payoff --sort fit-per-money\n"
+     "  poolwright find scenarios/demo --text \"haul [2-9]\" --where cost=..3 --sheet -o short-list.csv\n",
      true, 0},
     {VERB_EXPORT, "export", "the integer programme as LP or MPS",
      "poolwright export SCENARIO|CARDS.csv [options]",
@@ -99,21 +133,25 @@ typedef struct {
     const VerbInfo *verb;
     Options *options;
     Diags *diags;
-    const char **keep, **ban, **wish, **word; /* room for argc each */
+    const char **keep, **ban, **wish, **word, **where; /* room for argc each */
 } Parser;
 
 static const SourcePos command_line = {0};
 
-static const OptionInfo *option_find(const char *name, size_t length)
+/* One that goes with the verb, else one of that name. */
+static const OptionInfo *option_find(VerbId verb, const char *name, size_t length)
 {
+    const OptionInfo *other = NULL;
     for (size_t k = 0; k < OPTIONS; k++) {
         const OptionInfo *option = &option_table[k];
-        if (strlen(option->name) == length && strncmp(option->name, name, length) == 0)
+        bool named = (strlen(option->name) == length && strncmp(option->name, name, length) == 0) ||
+                     (option->alias != NULL && strlen(option->alias) == length && strncmp(option->alias, name, length) == 0);
+        if (named && (option->verbs & IN(verb)))
             return option;
-        if (option->alias != NULL && strlen(option->alias) == length && strncmp(option->alias, name, length) == 0)
-            return option;
+        if (named)
+            other = option;
     }
-    return NULL;
+    return other;
 }
 
 static void unknown_option(Parser *p, const char *name)
@@ -248,6 +286,40 @@ static void parse_format(Parser *p, const char *value)
     }
 }
 
+static void parse_sort(Parser *p, const char *value)
+{
+    static const char *const choice[] = {"fit", "price", "fit-per-money", "name"};
+    for (size_t k = 0; k < 4; k++)
+        if (strcmp(choice[k], value) == 0) {
+            p->options->sort = (FindSort)k;
+            return;
+        }
+    const char *near = text_nearest(value, choice, 4);
+    diag_error(p->diags, command_line, "--sort: found '%s', expected fit, price, fit-per-money or name%s%s%s", value, near != NULL ? "; did you mean " : "",
+               near != NULL ? near : "", near != NULL ? "?" : "");
+}
+
+static void parse_top(Parser *p, const char *value)
+{
+    int64_t top;
+    if (!parse_whole(value, 1000000, &top) || top < 1)
+        diag_error(p->diags, command_line, "--top: found '%s', expected a whole number, 1 or more", value);
+    else
+        p->options->top = (int)top;
+}
+
+static void parse_package(Parser *p, const char *value)
+{
+    int64_t enablers = 0, payoffs = 0;
+    const char *plus = strchr(value, '+');
+    bool good = plus != NULL && parse_whole(arena_strndup(p->options->arena, value, (size_t)(plus - value)), 1000, &enablers) &&
+                parse_whole(plus + 1, 1000, &payoffs);
+    if (!good || enablers + payoffs < 1)
+        diag_error(p->diags, command_line, "--package: found '%s', expected enablers and payoffs such as 6+3", value);
+    else
+        p->options->package = (Package){.enablers = (int)enablers, .payoffs = (int)payoffs};
+}
+
 static void take_text(Parser *p, const OptionInfo *option, const char *value)
 {
     if (value[0] == '\0') {
@@ -264,6 +336,14 @@ static void take_text(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_OUTPUT: p->options->output = value; break;
     case OPTION_COLOURS: p->options->colours = value; break;
     case OPTION_THEMES: p->options->themes = value; break;
+    case OPTION_WHERE: p->where[p->options->wheres++] = value; break;
+    case OPTION_FILTER: p->options->filter = value; break;
+    case OPTION_TEXT: p->options->text = value; break;
+    case OPTION_NAME: p->options->name_text = value; break;
+    case OPTION_SIZES: p->options->sizes = value; break;
+    case OPTION_CAPS: p->options->caps = value; break;
+    case OPTION_CSV: p->options->csv = value; break;
+    case OPTION_PLOT: p->options->plot = value; break;
     default: break;
     }
 }
@@ -279,8 +359,15 @@ static void apply(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_THREADS: parse_threads(p, value); break;
     case OPTION_ENGINE: parse_engine(p, value); break;
     case OPTION_FORMAT: parse_format(p, value); break;
+    case OPTION_SORT: parse_sort(p, value); break;
+    case OPTION_TOP: parse_top(p, value); break;
+    case OPTION_PACKAGE: parse_package(p, value); break;
+    case OPTION_SHEET: o->sheet = true; break;
+    case OPTION_TAGS: o->tags = true; break;
+    case OPTION_SCOUT: o->scout = true; break;
     case OPTION_RULES: o->rules = true; break;
     case OPTION_ALL: o->all = true; break;
+    case OPTION_CASES: o->cases = true; break;
     case OPTION_JSON: o->json = true; break;
     case OPTION_VERBOSE: o->verbose = true; break;
     case OPTION_HELP: o->help = true; break;
@@ -305,7 +392,7 @@ static int take_option(Parser *p, int argc, char **argv, int k)
     const char *word = argv[k];
     const char *equals = strncmp(word, "--", 2) == 0 ? strchr(word, '=') : NULL;
     size_t length = equals != NULL ? (size_t)(equals - word) : strlen(word);
-    const OptionInfo *option = option_find(word, length);
+    const OptionInfo *option = option_find(p->verb->id, word, length);
     if (option == NULL) {
         unknown_option(p, arena_strndup(p->options->arena, word, length));
         return 1;
@@ -352,6 +439,8 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
     p.ban = arena_alloc(options->arena, room, sizeof *p.ban);
     p.wish = arena_alloc(options->arena, room, sizeof *p.wish);
     p.word = arena_alloc(options->arena, room, sizeof *p.word);
+    p.where = arena_alloc(options->arena, room, sizeof *p.where);
+    options->package = (Package){.enablers = 6, .payoffs = 3};
     options->verb = verb->name;
     options->gap_ppm = 500;
     if (!valid_words(argc, argv, diags))
@@ -370,6 +459,7 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
     options->overrides.ban = p.ban;
     options->overrides.wish = p.wish;
     options->word = p.word;
+    options->where = p.where;
     if (options->help)
         return diags->errors == 0;
     if (verb->needs_subject && options->subject == NULL && diags->errors == 0)

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "model/scenario.h"
 #include "programme/programme.h"
+#include "report/desk.h"
 #include "search/search.h"
 
 typedef struct {
@@ -22,10 +23,20 @@ typedef struct {
     bool has_format;
     ExportFormat format;
     const char *colours, *themes; /* of init; NULL: not given */
+    const char *const *where; /* [wheres] FIELD=VALUE */
+    size_t wheres;
+    const char *filter, *text, *name_text; /* NULL: none */
+    FindSort sort;
+    int top;                  /* 0: not asked for */
+    Package package;
+    bool sheet, tags, scout;
+    const char *sizes, *caps;     /* of what-if, as written: verbs/series.h */
+    const char *csv, *plot;       /* files */
+    bool cases;                   /* every case as well */
     bool rules, all, json, verbose, help;
 } Options;
 
-typedef enum { VERB_CHECK, VERB_BEST, VERB_INIT, VERB_EXPORT, VERB_COUNT } VerbId;
+typedef enum { VERB_CHECK, VERB_BEST, VERB_INIT, VERB_WHAT_IF, VERB_FIND, VERB_EXPORT, VERB_COUNT } VerbId;
 
 typedef struct {
     VerbId id;

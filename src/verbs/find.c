@@ -1,0 +1,109 @@
+/* find.c - files -> instance -> the candidates that pass -> table, JSON or sheet. */
+#include <string.h>
+
+#include "base/file.h"
+#include "cards/patterns.h"
+#include "report/desk.h"
+#include "report/format.h"
+#include "verbs/where.h"
+
+#define TOP_ON_SCREEN 30
+
+/* Takes out of card[] what the expression is not found in. */
+static bool keep_matching(Job *job, const char *option, const char *expression, bool in_name, size_t *card, size_t *count)
+{
+    if (expression == NULL)
+        return true;
+    char trouble[TEXT_PATTERN_TROUBLE];
+    size_t at = 0, kept = 0;
+    TextPattern *pattern = text_pattern_new(expression, trouble, &at);
+    if (pattern == NULL) {
+        diag_error(&job->diags, (SourcePos){0}, "%s: found '%s', which goes wrong after character %zu: %s", option, expression, at, trouble);
+        return false;
+    }
+    for (size_t k = 0; k < *count && job->diags.errors == 0; k++) {
+        const Card *about = &job->instance->cards->card[card[k]];
+        TextFound found = text_pattern_find(pattern, in_name ? about->name : about->text);
+        if (found == TEXT_CUT_OFF)
+            diag_error(&job->diags, (SourcePos){0}, "%s '%s' took too many steps on '%s' (%s:%d) and was cut off; expected a simpler one", option, expression,
+                       about->name, about->at.file, about->at.line);
+        if (found == TEXT_FOUND)
+            card[kept++] = card[k];
+    }
+    *count = kept;
+    text_pattern_free(pattern);
+    return job->diags.errors == 0;
+}
+
+static size_t *choose(Job *job, size_t *count)
+{
+    const Filter *filter = NULL;
+    size_t filters = 0;
+    size_t cards = job->instance->cards->count;
+    size_t *card = mem_new(cards, sizeof *card);
+    *count = 0;
+    if (!where_read(job, &filter, &filters))
+        return card;
+    for (size_t c = 0; c < cards; c++) {
+        bool passes = true;
+        for (size_t f = 0; f < filters && passes; f++)
+            passes = filter_passes(job->instance, &filter[f], NULL, c);
+        if (passes)
+            card[(*count)++] = c;
+    }
+    if (keep_matching(job, "--text", job->options.text, false, card, count))
+        keep_matching(job, "--name", job->options.name_text, true, card, count);
+    return card;
+}
+
+static int show(Job *job, const size_t *card, size_t count)
+{
+    const Options *o = &job->options;
+    size_t top = o->top > 0 && (size_t)o->top < count ? (size_t)o->top : count;
+    bool to_stdout = o->output != NULL && strcmp(o->output, "-") == 0;
+    Text out = {0};
+    int code = EXIT_ANSWERED;
+    if (o->output != NULL) {
+        Text sheet = {0};
+        if (o->sheet)
+            find_sheet(job->instance, card, top, &sheet);
+        else
+            find_csv(job->instance, card, top, &sheet);
+        if (!file_write(o->output, text_cstr(&sheet), sheet.length, &job->diags))
+            code = EXIT_COULD_NOT_RUN;
+        text_release(&sheet);
+    }
+    if (code != EXIT_ANSWERED || to_stdout)
+        return code;
+    if (o->json)
+        find_json(job->instance, card, top, &job->diags, &out);
+    else if (o->output != NULL)
+        text_printf(&out, "%zu of %zu candidates are in %s%s\n", top, job->instance->cards->count, o->output,
+                    o->sheet ? "; fill in status, tag, role and weight, and name it in the scenario: `tags: [FILE]`" : "");
+    else
+        find_text(job->instance, card, count, o->top > 0 ? top : TOP_ON_SCREEN, &job->style, &out);
+    code = job_print(job, &out, EXIT_ANSWERED);
+    text_release(&out);
+    return code;
+}
+
+int verb_find_cards(Job *job)
+{
+    size_t *card = NULL, count = 0;
+    int code = EXIT_BAD_INPUT;
+    if (job->options.sheet && job->options.output == NULL)
+        diag_error(&job->diags, (SourcePos){0}, "--sheet needs -o FILE, where the sheet goes");
+    if (job->options.json && job->options.output != NULL && strcmp(job->options.output, "-") == 0)
+        diag_error(&job->diags, (SourcePos){0}, "--json and -o - would both go to standard output; give -o a file");
+    if (job->diags.errors > 0 || !job_read(job))
+        goto done;
+    card = choose(job, &count);
+    if (job->diags.errors > 0)
+        goto done;
+    find_sort(job->instance, job->options.sort, card, count);
+    code = show(job, card, count);
+done:
+    job_show_problems(job);
+    mem_free(card);
+    return code;
+}
