@@ -15,85 +15,140 @@ typedef struct {
     const volatile sig_atomic_t *cancel;
 } Batch;
 
-typedef struct {
-    Batch *batch;
-    Worker *worker;
-} Share;
-
-static void run_box(Job *job, const volatile sig_atomic_t *cancel)
+static int64_t moved(int64_t value, int64_t by)
 {
-    Core *core = core_new(job->box_from, job->low, job->high);
-    if (!core) {
+    return value <= SEARCH_MINUS_INFINITY + 1 || value == SEARCH_PLUS_INFINITY ? value : value + by;
+}
+
+static Basis *basis_into(const Basis *basis, const int *place)
+{
+    Basis *copy = basis_copy(basis);
+    if (!copy)
+        return NULL;
+    int kept = 0;
+    for (int k = 0; k < basis->columns; k++)
+        if (place[basis->at[k]] >= 0)
+            copy->at[kept++] = place[basis->at[k]];
+    memmove(copy->at + kept, copy->at + basis->columns, (size_t)basis->rows * sizeof copy->at[0]);
+    copy->columns = kept;
+    return copy;
+}
+
+/* An open node of the job's own core, in terms of the core it was made from. */
+static OpenNode *node_out(const Job *job, const Core *own, const OpenNode *node)
+{
+    const int above = job->node->depth;
+    OpenNode *out = open_node_new(node->bound + own->offset, above + node->depth);
+    if (above > 0)
+        memcpy(out->change, job->node->change, (size_t)above * sizeof(Change));
+    for (int k = 0; k < node->depth; k++) {
+        out->change[above + k] = node->change[k];
+        out->change[above + k].column = own->map[node->change[k].column];
+    }
+    out->basis = basis_copy(node->basis);
+    for (int k = 0; node->basis && k < node->basis->columns; k++)
+        out->basis->at[k] = own->map[node->basis->at[k]];
+    const SearchProblem *from = &job->from->p;
+    out->fixed = column_states_new(from->columns);
+    for (int j = 0; j < from->columns; j++) {
+        const int at = own->place[j];
+        const int state = at >= 0 && node->fixed ? column_state(node->fixed, at) : COLUMN_OPEN;
+        const int64_t low = state == COLUMN_AT_HIGH ? job->high[j] : job->low[j], high = state == COLUMN_AT_LOW ? job->low[j] : job->high[j];
+        if (low == high)
+            column_state_set(out->fixed, j, low == from->low[j] ? COLUMN_AT_LOW : low == from->high[j] ? COLUMN_AT_HIGH : COLUMN_OPEN);
+    }
+    return out;
+}
+
+static void hand_back(Job *job, const Core *own, const PseudoCost *known)
+{
+    Task *task = &job->task;
+    job->exhausted = task->open_count == 0;
+    if (task->x) {
+        job->x = mem_new((size_t)job->from->p.columns + 1, sizeof *job->x);
+        core_expand(own, task->x, job->x);
+    }
+    if (job->node) {
+        job->open = mem_new(task->open_count + 1, sizeof(OpenNode *));
+        for (size_t k = 0; k < task->open_count; k++)
+            job->open[job->open_count++] = node_out(job, own, task->open[k]);
+    }
+    if (!job->known)
+        return;
+    job->learned = mem_new((size_t)job->from->p.columns + 1, sizeof *job->learned);
+    for (int j = 0; j < own->matrix.p.columns; j++)
+        for (int up = 0; up < 2; up++) {
+            job->learned[own->map[j]].sum[up] = task->learned[j].sum[up] - known[j].sum[up];
+            job->learned[own->map[j]].count[up] = task->learned[j].count[up] - known[j].count[up];
+        }
+}
+
+static void run_job(Job *job, const volatile sig_atomic_t *cancel)
+{
+    Core *own = core_new(job->from, job->low, job->high);
+    if (!own) {
         job->exhausted = true;
         return;
     }
-    const size_t n = (size_t)core->matrix.p.columns;
-    Worker *worker = worker_new(core, cancel);
-    PseudoCost *known = mem_new(n + 1, sizeof *known);
-    job->offset = core->offset;
-    if (job->task.wanted > SEARCH_MINUS_INFINITY + 1)
-        job->task.wanted -= core->offset;
-    job->task.low = core->matrix.p.low;
-    job->task.high = core->matrix.p.high;
-    job->task.known = known;
-    job->task.threshold = SEARCH_MINUS_INFINITY;
-    task_run(&job->task, worker);
-    job->exhausted = job->task.open_count == 0;
-    if (job->task.x) {
-        job->x = mem_new((size_t)job->box_from->p.columns + 1, sizeof *job->x);
-        core_expand(core, job->task.x, job->x);
-    }
+    Worker *worker = worker_new(own, cancel);
+    PseudoCost *known = mem_new((size_t)own->matrix.p.columns + 1, sizeof *known);
+    for (int j = 0; job->known && j < own->matrix.p.columns; j++)
+        known[j] = job->known[own->map[j]];
+    Basis *basis = basis_into(job->node ? job->node->basis : NULL, own->place);
+    Task *task = &job->task;
+    task->wanted = moved(task->wanted, -own->offset);
+    task->threshold = moved(task->threshold, -own->offset);
+    task->bound = moved(task->bound, -own->offset);
+    task->basis = basis;
+    task->known = known;
+    task_run(task, worker);
+    hand_back(job, own, known);
+    mem_free(basis);
     mem_free(known);
     worker_free(worker);
-    core_free(core);
+    core_free(own);
 }
 
-static void work(Batch *batch, Worker *worker)
+static void work(Batch *batch)
 {
     for (;;) {
         const int k = atomic_fetch_add(&batch->next, 1);
         if (k >= batch->count)
             return;
-        Job *job = &batch->jobs[k];
-        if (job->box_from)
-            run_box(job, batch->cancel);
-        else
-            task_run(&job->task, worker);
+        run_job(&batch->jobs[k], batch->cancel);
     }
 }
 
 static void *help(void *argument)
 {
-    Share *share = argument;
-    work(share->batch, share->worker);
+    work(argument);
     glp_free_env(); /* of this thread, in case a job fell back on GLPK */
     return NULL;
 }
 
-void batch_run(Job *jobs, int count, Worker *const *worker, int threads, const volatile sig_atomic_t *cancel)
+void batch_run(Job *jobs, int count, int threads, const volatile sig_atomic_t *cancel)
 {
     Batch batch = {.jobs = jobs, .count = count, .cancel = cancel};
     atomic_init(&batch.next, 0);
     const int helpers = threads < count ? threads - 1 : count - 1;
     pthread_t *thread = mem_new((size_t)(helpers > 0 ? helpers : 0) + 1, sizeof *thread);
-    Share *share = mem_new((size_t)(helpers > 0 ? helpers : 0) + 1, sizeof *share);
     int started = 0;
-    for (; started < helpers; started++) {
-        share[started] = (Share){&batch, worker ? worker[started + 1] : NULL};
-        if (pthread_create(&thread[started], NULL, help, &share[started]) != 0)
-            break;
-    }
-    work(&batch, worker ? worker[0] : NULL);
+    while (started < helpers && pthread_create(&thread[started], NULL, help, &batch) == 0)
+        started++;
+    work(&batch);
     for (int k = 0; k < started; k++)
         pthread_join(thread[k], NULL);
     mem_free(thread);
-    mem_free(share);
 }
 
 void job_release(Job *job)
 {
     task_release(&job->task);
     open_node_free(job->node);
+    for (size_t k = 0; k < job->open_count; k++)
+        open_node_free(job->open[k]);
+    mem_free(job->open);
+    mem_free(job->learned);
     mem_free(job->low);
     mem_free(job->high);
     mem_free(job->x);

@@ -4,19 +4,21 @@
 
 #include "search/subtree.h"
 
-/* A job searches below a node of the core, or (box_from set) a box of some matrix, for which a smaller core is made. */
+/* A job searches a box of the core, for which a smaller core of its own is made: of an open node, or a neighbourhood. */
 typedef struct {
-    Task task;
-    OpenNode *node;          /* owned; NULL for boxes */
-    const Matrix *box_from;
-    int64_t *low, *high;     /* [box_from columns] owned, for boxes */
-    int64_t *x;              /* [box_from columns] owned: what a box job found, NULL without */
-    int64_t offset;          /* value of the task's problem + offset = value in box_from's terms */
-    bool exhausted;          /* a box holds nothing better than what was found: proven */
+    Task task;               /* wanted, threshold, bound in the core's values; the job turns them into its own and back */
+    const Matrix *from;      /* the core's */
+    OpenNode *node;          /* owned; NULL for neighbourhoods */
+    const PseudoCost *known; /* [from columns], or NULL */
+    int64_t *low, *high;     /* [from columns] owned: the box */
+    int64_t *x;              /* [from columns] owned: what was found, NULL without */
+    OpenNode **open;         /* owned: what is left of the node, in the core's columns and values; not for neighbourhoods */
+    size_t open_count;
+    PseudoCost *learned;     /* [from columns] owned: what was learned beyond known; NULL when known is */
+    bool exhausted;          /* the box holds nothing better than what was found: proven */
 } Job;
 
-/* Runs all. worker[t] is used by thread t only; threads >= 1. */
-void batch_run(Job *jobs, int count, Worker *const *worker, int threads, const volatile sig_atomic_t *cancel);
+void batch_run(Job *jobs, int count, int threads, const volatile sig_atomic_t *cancel);
 void job_release(Job *job);
 
 #endif

@@ -22,6 +22,7 @@
 #define BOX_JOBS 2
 #define JOBS (TREE_JOBS + BOX_JOBS)
 #define TREE_PIVOTS 600
+#define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 4000
 #define FIRST_PIVOTS 3000
 #define MOST_OPEN 40000
@@ -32,7 +33,6 @@ typedef struct {
     Run *run;
     Exact exact;             /* of the whole */
     Core *core;
-    Worker **worker;         /* [threads] */
     int threads;
     OpenSet open;
     PseudoCost *known;       /* [core columns] */
@@ -115,16 +115,18 @@ static bool try_first_box(Fast *f, int size, bool first_only, bool *exhausted)
 {
     Run *run = f->run;
     const size_t n = (size_t)run->problem->columns + 1;
-    Job job = {.box_from = run->matrix, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
+    Job job = {.from = run->matrix, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
     neighbourhood_box(run->matrix, f->root_x, NULL, run->reduced_cost, size, 0, job.low, job.high);
     for (size_t j = 0; j + 1 < n; j++) { /* what is proven about the whole holds here too */
         job.low[j] = job.low[j] < run->low[j] ? run->low[j] : job.low[j] > run->high[j] ? run->high[j] : job.low[j];
         job.high[j] = job.high[j] > run->high[j] ? run->high[j] : job.high[j] < run->low[j] ? run->low[j] : job.high[j];
     }
     job.task.wanted = run_wanted(run);
+    job.task.threshold = SEARCH_MINUS_INFINITY;
+    job.task.bound = SEARCH_PLUS_INFINITY;
     job.task.limit = job_limit(run, FIRST_PIVOTS, 1);
     job.task.first_only = first_only;
-    batch_run(&job, 1, NULL, 1, run->options->cancel);
+    batch_run(&job, 1, 1, run->options->cancel);
     count_job(run, &job);
     *exhausted = job.exhausted && size >= run->problem->columns;
     const bool better = job.x && run_offer(run, job.x);
@@ -170,16 +172,6 @@ static void first_solutions(Fast *f)
 
 /* --- the core --- */
 
-static void drop_core(Fast *f)
-{
-    for (int t = 0; t < f->threads; t++) {
-        worker_free(f->worker[t]);
-        f->worker[t] = NULL;
-    }
-    core_free(f->core);
-    f->core = NULL;
-}
-
 static void tighten_whole(Fast *f)
 {
     Run *run = f->run;
@@ -209,16 +201,14 @@ static void make_core(Fast *f)
                 known[j] = f->known[f->core->place[core->map[j]]];
         open_set_move(&f->open, f->core, core);
     } else if (core) {
-        open_set_push(&f->open, open_node_new(run->bound - core->offset, 0, NULL, NULL));
+        open_set_push(&f->open, open_node_new(run->bound - core->offset, 0));
     } else {
         open_set_release(&f->open);
     }
     mem_free(f->known);
     f->known = known;
-    drop_core(f);
+    core_free(f->core);
     f->core = core;
-    for (int t = 0; core && t < f->threads; t++)
-        f->worker[t] = worker_new(core, run->options->cancel);
     run->statistics.fixed_columns = run->problem->columns - open_columns(run);
 }
 
@@ -241,7 +231,7 @@ static void plan_box(Fast *f, Job *job, int jobs)
         other[j] = f->root_x[whole];
         cost[j] = run->reduced_cost[whole];
     }
-    *job = (Job){.box_from = m, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
+    *job = (Job){.from = m, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
     const uint64_t number = f->boxes++;
     const int size = f->box_size;
     if (number % 4 == 0)
@@ -249,22 +239,33 @@ static void plan_box(Fast *f, Job *job, int jobs)
     else
         neighbourhood_box(m, centre, other, cost, size, number, job->low, job->high);
     job->task.wanted = core_value(f, run_wanted(run));
+    job->task.threshold = SEARCH_MINUS_INFINITY;
+    job->task.bound = SEARCH_PLUS_INFINITY;
     job->task.limit = job_limit(run, BOX_PIVOTS, jobs);
     mem_free(centre);
     mem_free(other);
     mem_free(cost);
 }
 
-static void plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
+/* False when the node turns out to be empty. */
+static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
 {
-    *job = (Job){.node = open_set_pop(&f->open)};
-    job->task = (Task){.node = job->node,
-                       .low = f->core->matrix.p.low,
-                       .high = f->core->matrix.p.high,
-                       .wanted = core_value(f, run_wanted(f->run)),
-                       .threshold = threshold,
-                       .limit = job_limit(f->run, TREE_PIVOTS, jobs),
-                       .known = f->known};
+    const SearchProblem *p = &f->core->matrix.p;
+    const size_t n = (size_t)p->columns;
+    *job = (Job){.from = &f->core->matrix, .node = open_set_pop(&f->open), .known = f->known};
+    job->low = mem_new(n + 1, sizeof *job->low);
+    job->high = mem_new(n + 1, sizeof *job->high);
+    memcpy(job->low, p->low, n * sizeof *job->low);
+    memcpy(job->high, p->high, n * sizeof *job->high);
+    job->task.wanted = core_value(f, run_wanted(f->run));
+    job->task.threshold = threshold;
+    job->task.bound = job->node->bound;
+    job->task.limit = job_limit(f->run, TREE_PIVOTS, jobs);
+    job->task.first_limit = job_limit(f->run, FIRST_NODE_PIVOTS, jobs);
+    if (open_node_box(job->node, p->columns, job->low, job->high))
+        return true;
+    job_release(job);
+    return false;
 }
 
 /* Nodes above this are worked on: a little below the highest, all when there is no room for more open nodes. */
@@ -281,19 +282,18 @@ static int64_t threshold_now(const Fast *f)
     return threshold < top ? threshold : top;
 }
 
-static bool merge(Fast *f, Job *job, const PseudoCost *before)
+static bool merge(Fast *f, Job *job)
 {
     Run *run = f->run;
     bool better = false;
     count_job(run, job);
-    int64_t *whole = mem_new((size_t)run->problem->columns + 1, sizeof *whole);
-    const int64_t *x = job->box_from ? job->x : job->task.x;
-    if (x) {
-        core_expand(f->core, x, whole);
+    if (job->x) {
+        int64_t *whole = mem_new((size_t)run->problem->columns + 1, sizeof *whole);
+        core_expand(f->core, job->x, whole);
         better = run_offer(run, whole);
+        mem_free(whole);
     }
-    mem_free(whole);
-    if (job->box_from) {
+    if (!job->node) {
         f->idle_boxes = better ? 0 : f->idle_boxes + 1;
         if (job->exhausted && f->box_size < 400 && !better)
             f->box_size += f->box_size / 20;
@@ -301,13 +301,13 @@ static bool merge(Fast *f, Job *job, const PseudoCost *before)
             f->box_size -= f->box_size / 20;
         return better;
     }
-    for (size_t k = 0; k < job->task.open_count; k++)
-        open_set_push(&f->open, job->task.open[k]);
-    job->task.open_count = 0;
-    for (int j = 0; j < f->core->matrix.p.columns; j++)
+    for (size_t k = 0; k < job->open_count; k++)
+        open_set_push(&f->open, job->open[k]);
+    job->open_count = 0;
+    for (int j = 0; job->learned && j < f->core->matrix.p.columns; j++)
         for (int up = 0; up < 2; up++) {
-            f->known[j].sum[up] += job->task.learned[j].sum[up] - before[j].sum[up];
-            f->known[j].count[up] += job->task.learned[j].count[up] - before[j].count[up];
+            f->known[j].sum[up] += job->learned[j].sum[up];
+            f->known[j].count[up] += job->learned[j].count[up];
         }
     return better;
 }
@@ -333,20 +333,16 @@ static void one_round(Fast *f)
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;
     while (trees < TREE_JOBS && f->open.count > 0 && (trees == 0 || open_set_bound(&f->open) >= threshold))
-        plan_tree(f, &job[trees++], TREE_JOBS + want_boxes, threshold);
+        trees += plan_tree(f, &job[trees], TREE_JOBS + want_boxes, threshold);
     count = trees;
     for (int k = 0; k < want_boxes; k++)
         plan_box(f, &job[count++], TREE_JOBS + want_boxes);
-    batch_run(job, count, f->worker, f->threads, run->options->cancel);
-    const size_t n = (size_t)f->core->matrix.p.columns;
-    PseudoCost *before = mem_new(n + 1, sizeof *before);
-    memcpy(before, f->known, n * sizeof *before);
+    batch_run(job, count, f->threads, run->options->cancel);
     bool better = false;
     for (int k = 0; k < count; k++) {
-        better = merge(f, &job[k], before) || better;
+        better = merge(f, &job[k]) || better;
         job_release(&job[k]);
     }
-    mem_free(before);
     f->rounds++;
     if (better) {
         open_set_prune(&f->open, core_value(f, run_wanted(run)));
@@ -366,7 +362,6 @@ void fast_run(Run *run)
     Fast f = {.run = run, .box_size = 100};
     const size_t n = (size_t)run->problem->columns + 1, m = (size_t)run->problem->rows + 1;
     f.threads = run->options->threads > 1 ? (run->options->threads < JOBS ? run->options->threads : JOBS) : 1;
-    f.worker = mem_new((size_t)f.threads, sizeof(Worker *));
     f.root_x = mem_new(n, sizeof *f.root_x);
     f.root_y = mem_new(m, sizeof *f.root_y);
     exact_init(&f.exact, run->matrix);
@@ -389,9 +384,8 @@ void fast_run(Run *run)
     while (!run_over(run) && f.core)
         one_round(&f);
     open_set_release(&f.open);
-    drop_core(&f);
+    core_free(f.core);
     exact_release(&f.exact);
-    mem_free(f.worker);
     mem_free(f.known);
     mem_free(f.root_x);
     mem_free(f.root_y);

@@ -106,6 +106,28 @@ static void move_basis(OpenNode *node, const Core *from, const Core *to)
     basis->columns = kept;
 }
 
+static bool move_fixed(OpenNode *node, const Core *from, const Core *to)
+{
+    const SearchProblem *f = &from->matrix.p, *t = &to->matrix.p;
+    unsigned char *fixed = column_states_new(t->columns);
+    bool possible = true;
+    for (int j = 0; j < f->columns; j++) {
+        const int state = column_state(node->fixed, j), whole = from->map[j], place = to->place[whole];
+        if (state == COLUMN_OPEN)
+            continue;
+        const int64_t at = state == COLUMN_AT_LOW ? f->low[j] : f->high[j];
+        if (place < 0)
+            possible = possible && to->fixed[whole] == at;
+        else if (at < t->low[place] || at > t->high[place])
+            possible = false;
+        else
+            column_state_set(fixed, place, at == t->low[place] ? COLUMN_AT_LOW : at == t->high[place] ? COLUMN_AT_HIGH : COLUMN_OPEN);
+    }
+    mem_free(node->fixed);
+    node->fixed = fixed;
+    return possible;
+}
+
 static bool move_node(OpenNode *node, const Core *from, const Core *to)
 {
     int kept = 0;
@@ -122,6 +144,8 @@ static bool move_node(OpenNode *node, const Core *from, const Core *to)
     }
     node->depth = kept;
     node->bound += from->offset - to->offset;
+    if (node->fixed && !move_fixed(node, from, to))
+        return false;
     move_basis(node, from, to);
     return true;
 }

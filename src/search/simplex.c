@@ -65,13 +65,26 @@ static void load_costs(Simplex *s)
     }
 }
 
+/* A side that is missing is set where the row can't come to, so that every slack is boxed and any basis can be made dual feasible. Rows without sides
+ * keep none and never take part. */
 static void load_sides(Simplex *s)
 {
-    const SearchProblem *p = &s->matrix->p;
+    const Matrix *m = s->matrix;
     for (int i = 0; i < s->rows; i++) {
         const int v = s->columns + i;
-        s->low[v] = p->row_high[i] == SEARCH_PLUS_INFINITY ? -INFINITY : -(double)p->row_high[i] * s->row_scale[i];
-        s->high[v] = p->row_low[i] == SEARCH_MINUS_INFINITY ? INFINITY : -(double)p->row_low[i] * s->row_scale[i];
+        const bool has_low = m->p.row_low[i] != SEARCH_MINUS_INFINITY, has_high = m->p.row_high[i] != SEARCH_PLUS_INFINITY;
+        s->low[v] = -INFINITY;
+        s->high[v] = INFINITY;
+        if (!has_low && !has_high)
+            continue;
+        double least = -1.0, most = 1.0;
+        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++) {
+            const double low = s->by_row[e] * s->low[m->column[e]], high = s->by_row[e] * s->high[m->column[e]];
+            least += low < high ? low : high;
+            most += low < high ? high : low;
+        }
+        s->low[v] = has_high ? -(double)m->p.row_high[i] * s->row_scale[i] : -most;
+        s->high[v] = has_low ? -(double)m->p.row_low[i] * s->row_scale[i] : -least;
     }
 }
 
@@ -101,8 +114,8 @@ Simplex *simplex_new(const Matrix *matrix)
     simplex_make_room(s, 16);
     load_entries(s);
     load_costs(s);
-    load_sides(s);
     simplex_box(s, matrix->p.low, matrix->p.high);
+    load_sides(s);
     simplex_start_from(s, NULL);
     return s;
 }

@@ -39,24 +39,6 @@ struct Worker {
     int64_t *point;
 };
 
-OpenNode *open_node_new(int64_t bound, int depth, const Change *change, const Basis *basis)
-{
-    OpenNode *node = mem_new(1, sizeof *node + (size_t)depth * sizeof *change);
-    node->bound = bound;
-    node->depth = depth;
-    node->basis = basis_copy(basis);
-    if (depth > 0)
-        memcpy(node->change, change, (size_t)depth * sizeof *change);
-    return node;
-}
-
-void open_node_free(OpenNode *node)
-{
-    if (node)
-        mem_free(node->basis);
-    mem_free(node);
-}
-
 Worker *worker_new(const Core *core, const volatile sig_atomic_t *cancel)
 {
     Worker *w = mem_new(1, sizeof *w);
@@ -217,9 +199,11 @@ static Fate by_fallback(Task *task, Worker *w, const Level *l, int64_t *bound)
 
 static Fate relax(Task *task, Worker *w, Level *l, int64_t *bound)
 {
+    /* The first node of a task may take more, or a task whose first node is hard would never get anywhere. */
+    const int64_t limit = task->nodes == 1 && task->first_limit > task->limit ? task->first_limit : task->limit;
     simplex_box(w->simplex, l->low, l->high);
     for (int attempt = 0;; attempt++) {
-        const int64_t before = simplex_pivots(w->simplex), left = task->limit - task->pivots;
+        const int64_t before = simplex_pivots(w->simplex), left = limit - task->pivots;
         const double cutoff = attempt == 0 ? (double)task->wanted - 0.5 : -INFINITY;
         const RelaxationStatus status = left > 0 ? simplex_solve(w->simplex, left, cutoff, w->cancel) : RELAXATION_LIMIT;
         task->pivots += simplex_pivots(w->simplex) - before;
@@ -332,38 +316,43 @@ static Fate branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, F
 
 /* --- the task --- */
 
-static void export(Task *task, const Worker *w, const Pending *pending, const OpenNode *from)
+static void note_fixed(const Worker *w, const Level *l, OpenNode *node)
 {
-    const int above = from ? from->depth : 0, depth = above + (pending->root ? 0 : pending->depth + 1);
+    const SearchProblem *p = &w->core->matrix.p;
+    node->fixed = column_states_new(p->columns);
+    for (int j = 0; j < p->columns; j++)
+        if (l->low[j] == l->high[j])
+            column_state_set(node->fixed, j, l->low[j] == p->low[j] ? COLUMN_AT_LOW : l->low[j] == p->high[j] ? COLUMN_AT_HIGH : COLUMN_OPEN);
+}
+
+/* box: the level whose box holds for the node: its parent's, or its own when it was begun. */
+static void export(Task *task, const Worker *w, const Pending *pending, const Level *box)
+{
+    const int depth = pending->root ? 0 : pending->depth + 1;
     mem_reserve((void **)&task->open, &task->open_capacity, task->open_count + 1, sizeof *task->open);
-    OpenNode *node = mem_new(1, sizeof *node + (size_t)depth * sizeof(Change));
-    node->bound = pending->bound;
-    node->depth = depth;
-    node->basis = basis_copy(pending->root ? (from ? from->basis : NULL) : w->level[pending->depth].basis);
-    if (above > 0)
-        memcpy(node->change, from->change, (size_t)above * sizeof(Change));
+    OpenNode *node = open_node_new(pending->bound, depth);
+    node->basis = basis_copy(pending->root ? task->basis : w->level[pending->depth].basis);
     for (int d = 1; !pending->root && d <= pending->depth; d++)
-        node->change[above + d - 1] = w->level[d].change;
+        node->change[d - 1] = w->level[d].change;
     if (!pending->root)
         node->change[depth - 1] = pending->change;
+    if (box)
+        note_fixed(w, box, node);
     task->open[task->open_count++] = node;
 }
 
-static bool enter(Task *task, Worker *w, const Pending *pending, Level **level)
+static bool enter(Worker *w, const Pending *pending, Level **level)
 {
-    const size_t n = (size_t)w->core->matrix.p.columns;
+    const SearchProblem *p = &w->core->matrix.p;
+    const size_t n = (size_t)p->columns;
     propagator_clear(&w->propagator);
     if (pending->root) {
         Level *l = level_at(w, 0);
         *level = l;
-        memcpy(l->low, task->low, n * sizeof *l->low);
-        memcpy(l->high, task->high, n * sizeof *l->high);
-        bool possible = true;
-        for (int k = 0; task->node && k < task->node->depth; k++)
-            possible = apply_change(w, l, &task->node->change[k]) && possible;
-        if (!task->node || task->node->depth == 0)
-            propagator_touch_all(&w->propagator);
-        return possible;
+        memcpy(l->low, p->low, n * sizeof *l->low);
+        memcpy(l->high, p->high, n * sizeof *l->high);
+        propagator_touch_all(&w->propagator);
+        return true;
     }
     level_at(w, (size_t)pending->depth + 1);
     const Level *parent = &w->level[pending->depth];
@@ -385,7 +374,7 @@ static void work_on(Task *task, Worker *w, Pending pending)
     Level *l = NULL;
     const int depth = pending.root ? 0 : pending.depth + 1;
     task->nodes++;
-    if (!enter(task, w, &pending, &l))
+    if (!enter(w, &pending, &l))
         return;
     int64_t bound = pending.bound;
     Fate fate = examine(task, w, l, &bound);
@@ -396,7 +385,7 @@ static void work_on(Task *task, Worker *w, Pending pending)
         fate = branch(task, w, l, depth, &bound, fate);
     if (fate == INTERRUPTED) {
         pending.bound = bound;
-        export(task, w, &pending, task->node);
+        export(task, w, &pending, l);
     }
 }
 
@@ -405,20 +394,14 @@ void task_run(Task *task, Worker *w)
     const size_t n = (size_t)w->core->matrix.p.columns;
     task->learned = mem_new(n + 1, sizeof *task->learned);
     memcpy(task->learned, task->known, n * sizeof *task->learned);
-    for (size_t k = 0; k < w->levels; k++) {
-        mem_free(w->level[k].basis);
-        w->level[k].basis = NULL;
-    }
-    simplex_box(w->simplex, task->low, task->high);
-    simplex_start_from(w->simplex, task->node ? task->node->basis : NULL);
-    w->count = 0;
-    push(w, (Pending){.root = true, .bound = task->node ? task->node->bound : SEARCH_PLUS_INFINITY});
+    simplex_start_from(w->simplex, task->basis);
+    push(w, (Pending){.root = true, .bound = task->bound});
     while (w->count > 0) {
         const Pending next = w->stack[--w->count];
         if (next.bound < task->wanted)
             continue;
         if (next.bound < task->threshold || interrupted(task, w))
-            export(task, w, &next, task->node);
+            export(task, w, &next, next.root ? NULL : &w->level[next.depth]);
         else
             work_on(task, w, next);
     }

@@ -1,6 +1,6 @@
-/* subtree.h - one piece of tree search: from a node downwards, depth first, for so many pivots.
+/* subtree.h - one piece of tree search: a core, depth first, for so many pivots.
  *
- * A task depends on its inputs only: not on the worker that runs it, nor on what other tasks do at the same time. */
+ * A task depends on its inputs only, not on what other tasks do at the same time. */
 #ifndef POOLWRIGHT_SEARCH_SUBTREE_H
 #define POOLWRIGHT_SEARCH_SUBTREE_H
 
@@ -13,32 +13,42 @@ typedef struct {
     int64_t bound;
 } Change;
 
+/* What is proven about a column in a node, beyond its changes; two bits a column. */
+enum { COLUMN_OPEN, COLUMN_AT_LOW, COLUMN_AT_HIGH };
+
 typedef struct {
     int64_t bound;  /* proven: nothing in this node is better (core's value) */
     int depth;
     Basis *basis;   /* to start from; may be NULL */
+    unsigned char *fixed; /* [(core columns + 3) / 4] columns fixed at a side of the core's box; NULL: none */
     Change change[];
 } OpenNode;
 
-OpenNode *open_node_new(int64_t bound, int depth, const Change *change, const Basis *basis); /* copies both */
+OpenNode *open_node_new(int64_t bound, int depth); /* changes zero, basis and fixed NULL: to be filled */
 void open_node_free(OpenNode *node);
+unsigned char *column_states_new(int columns); /* all open; freed with mem_free */
+int column_state(const unsigned char *states, int column);
+void column_state_set(unsigned char *states, int column, int state);
+/* Applies the node to a box of the core, which it only shrinks. False when it is empty. */
+bool open_node_box(const OpenNode *node, int columns, int64_t *low, int64_t *high);
 
-/* What a thread needs to work on a core. */
+/* What is needed to work on a core. */
 typedef struct Worker Worker;
 Worker *worker_new(const Core *core, const volatile sig_atomic_t *cancel);
 void worker_free(Worker *worker);
 
 typedef struct {
     /* in */
-    const OpenNode *node;
-    const int64_t *low, *high; /* [core columns] the box that the node's changes apply to */
+    int64_t bound;             /* proven for the whole of the core */
+    const Basis *basis;        /* to start from, or NULL */
     int64_t wanted;            /* least value that improves */
     int64_t threshold;         /* nodes with a bound below this are not worked on, but left open */
     int64_t limit;             /* most pivots */
+    int64_t first_limit;       /* most pivots for the first node, if that is more */
     bool first_only;           /* stop at the first solution */
     const PseudoCost *known;   /* [core columns] */
     /* out; freed by task_release */
-    OpenNode **open;           /* what is left: with the node's closed parts, all of the node */
+    OpenNode **open;           /* what is left: with the closed parts, all of the core */
     size_t open_count, open_capacity;
     int64_t *x;                /* [core columns] best solution found, NULL without */
     int64_t value;

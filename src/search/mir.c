@@ -1,0 +1,541 @@
+/* mir.c - complemented mixed-integer rounding over aggregated rows.
+ *
+ * Base: a sum of rows with integer multipliers, as sum a x + sum m s = b with a slack s >= 0 (an integer, since rows are) for every row that is no
+ * equality. Each column is measured from the bound that x is nearer to: x = l + x' or x = u - x'. For a divisor d, with r = b mod d > 0, integer rounding
+ * (Nemhauser and Wolsey, "A recursive procedure to generate all cuts for 0-1 mixed integer programs", Mathematical Programming 46, 1990)
+ * gives, times (d - r) so that all is whole,
+ *
+ *     sum G(a) x' + sum G(m) s <= floor(b / d) (d - r),      G(a) = floor(a / d) (d - r) + max(0, a mod d - r);
+ *
+ * then slacks and complements are put back. Which rows to add, which divisors and which complements to try follows H. Marchand and L. A. Wolsey,
+ * "Aggregation and mixed integer rounding to solve MIPs", Operations Research 49(3), 2001: begin with one row, then again and again add a tight row that
+ * cancels a column strictly between its bounds. What overflows 2^40 is given up. */
+#include "search/mir.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+
+#define MOST_ROWS 5           /* rows in one aggregation */
+#define MOST_DIVISORS 12
+#define TRIES_PER_ROW 24
+#define LARGEST (INT64_C(1) << 40)
+#define LEAST_EFFICACY 1e-4
+#define STRICT 1e-6           /* a column is between its bounds */
+#define TIGHT 1e-6
+
+typedef struct {
+    int row;
+    int64_t multiplier;       /* > 0 prices the high side, < 0 the low side */
+} Part;
+
+typedef struct {
+    const Matrix *m;
+    const int64_t *low, *high;
+    const double *x;
+    double *activity;         /* [rows] */
+    int *tight;               /* rows tight at x, by number of entries */
+    int tight_count;
+    int64_t *a;               /* [columns] the base's coefficients */
+    int *used;                /* columns that may be non-zero */
+    int used_count;
+    bool *is_used, *upper;    /* [columns] upper: measured from the upper bound */
+    int64_t b;
+    Part part[MOST_ROWS];
+    int parts;
+    int tries;
+    int64_t *g;               /* [columns] scratch for a finished cut */
+    CutPool *pool;
+    Cut best;                 /* of the base row at work */
+} Mir;
+
+/* ---- the base ---- */
+
+static bool fits(int128 v)
+{
+    return v <= LARGEST && v >= -LARGEST;
+}
+
+static void base_clear(Mir *w)
+{
+    for (int k = 0; k < w->used_count; k++) {
+        w->a[w->used[k]] = 0;
+        w->is_used[w->used[k]] = false;
+    }
+    w->used_count = w->parts = 0;
+    w->b = 0;
+}
+
+static int64_t side_of(const Mir *w, const Part *part)
+{
+    return part->multiplier > 0 ? w->m->p.row_high[part->row] : w->m->p.row_low[part->row];
+}
+
+/* base = base * scale + row * multiplier; false (base spoilt) on overflow. */
+static bool base_add(Mir *w, int64_t scale, int row, int64_t multiplier)
+{
+    int128 b = (int128)w->b * scale;
+    for (int k = 0; k < w->used_count; k++) {
+        const int128 v = (int128)w->a[w->used[k]] * scale;
+        if (!fits(v))
+            return false;
+        w->a[w->used[k]] = (int64_t)v;
+    }
+    for (int k = 0; k < w->parts; k++)
+        w->part[k].multiplier *= scale;
+    for (size_t k = w->m->row_start[row]; k < w->m->row_start[row + 1]; k++) {
+        const int j = w->m->column[k];
+        const int128 v = w->a[j] + (int128)w->m->row_value[k] * multiplier;
+        if (!fits(v))
+            return false;
+        w->a[j] = (int64_t)v;
+        if (!w->is_used[j]) {
+            w->is_used[j] = true;
+            w->used[w->used_count++] = j;
+        }
+    }
+    w->part[w->parts] = (Part){row, multiplier};
+    b += (int128)side_of(w, &w->part[w->parts]) * multiplier;
+    w->parts++;
+    w->b = (int64_t)b;
+    return fits(b);
+}
+
+/* Divides by the greatest common divisor of coefficients and multipliers (the right side is divided exactly or not at all). */
+static void base_reduce(Mir *w)
+{
+    int64_t g = w->b;
+    for (int k = 0; k < w->used_count && g != 1; k++)
+        g = gcd64(g, w->a[w->used[k]]);
+    for (int k = 0; k < w->parts && g != 1; k++)
+        g = gcd64(g, w->part[k].multiplier);
+    if (g <= 1)
+        return;
+    for (int k = 0; k < w->used_count; k++)
+        w->a[w->used[k]] /= g;
+    for (int k = 0; k < w->parts; k++)
+        w->part[k].multiplier /= g;
+    w->b /= g;
+}
+
+/* ---- rounding ---- */
+
+static int64_t floor64(int64_t a, int64_t d)
+{
+    const int64_t q = a / d;
+    return q - (a % d != 0 && (a < 0));
+}
+
+static int64_t rounded(int64_t a, int64_t d, int64_t r)
+{
+    const int64_t q = floor64(a, d), rest = a - q * d;
+    return q * (d - r) + (rest > r ? rest - r : 0); /* |result| <= |a| + d */
+}
+
+static bool is_equality(const Mir *w, int row)
+{
+    return w->m->p.row_low[row] == w->m->p.row_high[row];
+}
+
+static double slack_at(const Mir *w, const Part *part)
+{
+    const double side = (double)side_of(w, part), activity = w->activity[part->row];
+    const double s = part->multiplier > 0 ? side - activity : activity - side;
+    return s > 0 ? s : 0;
+}
+
+static int64_t magnitude(int64_t v)
+{
+    return v < 0 ? -v : v;
+}
+
+/* b' : the right side once columns are measured from their bounds. */
+static bool shifted_side(const Mir *w, int64_t *side)
+{
+    int128 b = w->b;
+    for (int k = 0; k < w->used_count; k++) {
+        const int j = w->used[k];
+        b -= (int128)w->a[j] * (w->upper[j] ? w->high[j] : w->low[j]);
+    }
+    *side = (int64_t)b;
+    return fits(b);
+}
+
+/* How deep the cut with divisor d cuts x off; 0 when it is none. */
+static double efficacy(const Mir *w, int64_t side, int64_t d)
+{
+    const int64_t q = floor64(side, d), r = side - q * d;
+    if (r == 0)
+        return 0;
+    double left = 0, norm = 0;
+    for (int k = 0; k < w->used_count; k++) {
+        const int j = w->used[k];
+        if (w->a[j] == 0)
+            continue;
+        const double g = (double)rounded(w->upper[j] ? -w->a[j] : w->a[j], d, r);
+        const double from = w->upper[j] ? (double)w->high[j] - w->x[j] : w->x[j] - (double)w->low[j];
+        left += g * from;
+        norm += g * g;
+    }
+    for (int k = 0; k < w->parts; k++)
+        if (!is_equality(w, w->part[k].row))
+            left += (double)rounded(magnitude(w->part[k].multiplier), d, r) * slack_at(w, &w->part[k]);
+    const double right = (double)q * (double)(d - r);
+    return norm > 0 && left > right ? (left - right) / sqrt(norm) : 0;
+}
+
+static bool between(const Mir *w, int j)
+{
+    return w->x[j] > (double)w->low[j] + STRICT && w->x[j] < (double)w->high[j] - STRICT;
+}
+
+static int collect_divisors(const Mir *w, int64_t *divisor)
+{
+    int count = 0;
+    for (int k = 0; k < w->used_count && count < MOST_DIVISORS; k++) {
+        const int j = w->used[k];
+        const int64_t d = magnitude(w->a[j]);
+        if (d < 2 || !between(w, j))
+            continue;
+        int at = 0;
+        while (at < count && divisor[at] != d)
+            at++;
+        if (at == count)
+            divisor[count++] = d;
+    }
+    return count;
+}
+
+/* ---- a finished cut ---- */
+
+static bool put_back(Mir *w, int64_t side, int64_t d, int64_t *right)
+{
+    const int64_t q = floor64(side, d), r = side - q * d;
+    int128 b = (int128)q * (d - r);
+    for (int k = 0; k < w->used_count; k++) {
+        const int j = w->used[k];
+        int64_t g = w->a[j] == 0 ? 0 : rounded(w->upper[j] ? -w->a[j] : w->a[j], d, r);
+        if (w->upper[j]) { /* g (u - x) */
+            b -= (int128)g * w->high[j];
+            g = -g;
+        } else
+            b += (int128)g * w->low[j];
+        w->g[j] = g;
+    }
+    for (int k = 0; k < w->parts; k++) {
+        const Part *part = &w->part[k];
+        const int64_t g = is_equality(w, part->row) ? 0 : rounded(magnitude(part->multiplier), d, r);
+        if (g == 0)
+            continue;
+        const int64_t sign = part->multiplier > 0 ? 1 : -1; /* s = sign (side - row x) */
+        b -= (int128)g * sign * side_of(w, part);
+        for (size_t e = w->m->row_start[part->row]; e < w->m->row_start[part->row + 1]; e++) {
+            const int128 v = w->g[w->m->column[e]] - (int128)g * sign * w->m->row_value[e];
+            if (!fits(v))
+                return false;
+            w->g[w->m->column[e]] = (int64_t)v;
+        }
+    }
+    *right = (int64_t)b;
+    return fits(b);
+}
+
+static int by_number(const void *a, const void *b)
+{
+    const int x = *(const int *)a, y = *(const int *)b;
+    return (x > y) - (x < y);
+}
+
+static void keep_cut(Mir *w, int64_t side, int64_t d, double depth)
+{
+    int64_t right;
+    if (!put_back(w, side, d, &right))
+        return;
+    size_t count = 0;
+    int64_t g = 0;
+    for (int k = 0; k < w->used_count; k++) {
+        count += w->g[w->used[k]] != 0;
+        g = gcd64(g, w->g[w->used[k]]);
+    }
+    if (count == 0 || g == 0)
+        return;
+    Cut cut = {.column = mem_new(count, sizeof *cut.column), .value = mem_new(count, sizeof *cut.value), .high = (int64_t)floor_div(right, g), .efficacy = depth};
+    for (int k = 0; k < w->used_count; k++)
+        if (w->g[w->used[k]] != 0)
+            cut.column[cut.count++] = w->used[k];
+    qsort(cut.column, cut.count, sizeof *cut.column, by_number);
+    for (size_t k = 0; k < cut.count; k++)
+        cut.value[k] = w->g[cut.column[k]] / g;
+    cut_release(&w->best);
+    w->best = cut;
+}
+
+/* Tries to reach a deeper cut by measuring columns between their bounds from the other side. */
+static double turn_columns(Mir *w, int64_t *side, int64_t d, double depth)
+{
+    int turned = 0;
+    for (int k = 0; k < w->used_count && turned < 20; k++) {
+        const int j = w->used[k];
+        if (w->a[j] == 0 || !between(w, j))
+            continue;
+        turned++;
+        const int64_t before = *side;
+        w->upper[j] = !w->upper[j];
+        const double now = shifted_side(w, side) ? efficacy(w, *side, d) : 0;
+        if (now > depth) {
+            depth = now;
+            continue;
+        }
+        w->upper[j] = !w->upper[j];
+        *side = before;
+    }
+    return depth;
+}
+
+/* The base is spoilt for further rows: it is divided by what it has in common. */
+static void try_base(Mir *w)
+{
+    int64_t divisor[MOST_DIVISORS], side, best_divisor = 0;
+    for (int k = 0; k < w->used_count; k++) {
+        const int j = w->used[k];
+        w->upper[j] = w->x[j] * 2 > (double)w->low[j] + (double)w->high[j];
+    }
+    w->tries++;
+    base_reduce(w);
+    if (!shifted_side(w, &side))
+        return;
+    const int count = collect_divisors(w, divisor);
+    double depth = 0;
+    for (int k = 0; k < count; k++) {
+        const double now = efficacy(w, side, divisor[k]);
+        if (now > depth) {
+            depth = now;
+            best_divisor = divisor[k];
+        }
+    }
+    if (best_divisor == 0)
+        return;
+    for (int64_t part = 2, whole = best_divisor; part <= 8 && whole / part > 1; part *= 2) {
+        const double now = efficacy(w, side, whole / part);
+        if (now > depth) {
+            depth = now;
+            best_divisor = whole / part;
+        }
+    }
+    depth = turn_columns(w, &side, best_divisor, depth);
+    if (depth > LEAST_EFFICACY && depth > w->best.efficacy)
+        keep_cut(w, side, best_divisor, depth);
+}
+
+/* ---- aggregation ---- */
+
+/* The coefficient of column j in row i (entries ascend). */
+static int64_t entry_of(const Matrix *m, int i, int j)
+{
+    size_t low = m->row_start[i], high = m->row_start[i + 1];
+    while (low < high) {
+        const size_t middle = low + (high - low) / 2;
+        if (m->column[middle] == j)
+            return m->row_value[middle];
+        if (m->column[middle] < j)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return 0;
+}
+
+static bool has_part(const Mir *w, int row)
+{
+    for (int k = 0; k < w->parts; k++)
+        if (w->part[k].row == row)
+            return true;
+    return false;
+}
+
+/* The column of the base that is farthest from its bounds, beyond those passed over. */
+static int pick_column(const Mir *w, int passed)
+{
+    int best = -1;
+    double farthest = STRICT;
+    for (int pass = 0; pass <= passed; pass++) {
+        const double limit = pass == 0 ? INFINITY : farthest;
+        const int last = best;
+        best = -1;
+        farthest = STRICT;
+        for (int k = 0; k < w->used_count; k++) {
+            const int j = w->used[k];
+            if (w->a[j] == 0)
+                continue;
+            const double down = w->x[j] - (double)w->low[j], up = (double)w->high[j] - w->x[j], far = down < up ? down : up;
+            if (far > farthest && (far < limit || (far == limit && j > last))) {
+                farthest = far;
+                best = j;
+            }
+        }
+        if (best < 0)
+            return -1;
+    }
+    return best;
+}
+
+typedef struct {
+    Part part[MOST_ROWS];
+    int64_t scale[MOST_ROWS];
+    int parts;
+} Recipe;
+
+static bool base_from(Mir *w, const Recipe *recipe)
+{
+    base_clear(w);
+    for (int k = 0; k < recipe->parts; k++)
+        if (!base_add(w, recipe->scale[k], recipe->part[k].row, recipe->part[k].multiplier))
+            return false;
+    return true;
+}
+
+/* Adds tight row i so that column j cancels; false if its side is missing or numbers grow too large. */
+static bool extend_recipe(const Mir *w, Recipe *recipe, int i, int j)
+{
+    const int64_t have = w->a[j], theirs = entry_of(w->m, i, j);
+    const int64_t g = gcd64(have, theirs);
+    int64_t scale = magnitude(theirs) / g, multiplier = (have > 0) == (theirs > 0) ? -magnitude(have) / g : magnitude(have) / g;
+    const Part part = {i, multiplier};
+    const int64_t side = side_of(w, &part);
+    if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY || recipe->parts == MOST_ROWS)
+        return false;
+    const double slack = slack_at(w, &part);
+    if (slack > TIGHT * (1 + fabs((double)side)) && !is_equality(w, i))
+        return false;
+    recipe->part[recipe->parts] = part;
+    recipe->scale[recipe->parts++] = scale;
+    return true;
+}
+
+static void explore(Mir *w, const Recipe *recipe, int depth)
+{
+    for (int passed = 0; passed < (depth == 1 ? 3 : 2); passed++) {
+        if (w->tries >= TRIES_PER_ROW || !base_from(w, recipe))
+            return;
+        const int j = pick_column(w, passed);
+        if (j < 0)
+            return;
+        int branches = 0;
+        for (int t = 0; t < w->tight_count && branches < 3 && w->tries < TRIES_PER_ROW; t++) {
+            const int i = w->tight[t];
+            if (entry_of(w->m, i, j) == 0 || !base_from(w, recipe) || w->a[j] == 0 || has_part(w, i))
+                continue;
+            Recipe longer = *recipe;
+            if (!extend_recipe(w, &longer, i, j))
+                continue;
+            branches++;
+            if (!base_from(w, &longer))
+                continue;
+            try_base(w);
+            if (longer.parts < MOST_ROWS && depth < 3)
+                explore(w, &longer, depth + 1);
+        }
+    }
+}
+
+static void separate_row(Mir *w, int row, int64_t multiplier)
+{
+    const Part part = {row, multiplier};
+    const int64_t side = side_of(w, &part);
+    if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY)
+        return;
+    if (slack_at(w, &part) > 0.1 * (1 + (double)w->m->row_largest[row]))
+        return;
+    Recipe recipe = {.part = {part}, .scale = {1}, .parts = 1};
+    w->tries = 0;
+    w->best = (Cut){0};
+    if (!base_from(w, &recipe))
+        return;
+    try_base(w);
+    explore(w, &recipe, 1);
+    if (w->best.count == 0)
+        return;
+    mem_reserve((void **)&w->pool->cut, &w->pool->capacity, w->pool->count + 1, sizeof *w->pool->cut);
+    w->pool->cut[w->pool->count++] = w->best;
+}
+
+/* ---- set-up ---- */
+
+static void find_activities(Mir *w)
+{
+    const Matrix *m = w->m;
+    for (int i = 0; i < m->p.rows; i++)
+        for (size_t k = m->row_start[i]; k < m->row_start[i + 1]; k++)
+            w->activity[i] += (double)m->row_value[k] * w->x[m->column[k]];
+}
+
+static bool tight_at(const Mir *w, int i)
+{
+    const SearchProblem *p = &w->m->p;
+    const double room = TIGHT * (1 + fabs(w->activity[i]));
+    return (p->row_low[i] != SEARCH_MINUS_INFINITY && w->activity[i] - (double)p->row_low[i] < room) ||
+           (p->row_high[i] != SEARCH_PLUS_INFINITY && (double)p->row_high[i] - w->activity[i] < room);
+}
+
+/* Equalities first, then few entries: they add the least. Insertion keeps equal ones in order. */
+static void find_tight(Mir *w)
+{
+    const Matrix *m = w->m;
+    for (int i = 0; i < m->p.rows; i++) {
+        if (!tight_at(w, i))
+            continue;
+        const size_t entries = m->row_start[i + 1] - m->row_start[i];
+        int at = w->tight_count++;
+        for (; at > 0; at--) {
+            const int before = w->tight[at - 1];
+            const size_t theirs = m->row_start[before + 1] - m->row_start[before];
+            if (is_equality(w, before) != is_equality(w, i) ? is_equality(w, before) : theirs <= entries)
+                break;
+            w->tight[at] = before;
+        }
+        w->tight[at] = i;
+    }
+}
+
+void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, CutPool *pool)
+{
+    const size_t n = (size_t)matrix->p.columns + 1, rows = (size_t)matrix->p.rows + 1;
+    Mir w = {.m = matrix, .low = low, .high = high, .x = x, .pool = pool};
+    w.activity = mem_new(rows, sizeof *w.activity);
+    w.tight = mem_new(rows, sizeof *w.tight);
+    w.a = mem_new(n, sizeof *w.a);
+    w.used = mem_new(n, sizeof *w.used);
+    w.is_used = mem_new(n, sizeof *w.is_used);
+    w.upper = mem_new(n, sizeof *w.upper);
+    w.g = mem_new(n, sizeof *w.g);
+    find_activities(&w);
+    find_tight(&w);
+    for (int i = 0; i < matrix->p.rows; i++) {
+        separate_row(&w, i, 1);
+        separate_row(&w, i, -1);
+    }
+    mem_free(w.activity);
+    mem_free(w.tight);
+    mem_free(w.a);
+    mem_free(w.used);
+    mem_free(w.is_used);
+    mem_free(w.upper);
+    mem_free(w.g);
+}
+
+void cut_release(Cut *cut)
+{
+    mem_free(cut->column);
+    mem_free(cut->value);
+    *cut = (Cut){0};
+}
+
+void cut_pool_release(CutPool *pool)
+{
+    for (size_t k = 0; k < pool->count; k++)
+        cut_release(&pool->cut[k]);
+    mem_free(pool->cut);
+    *pool = (CutPool){0};
+}
