@@ -1,0 +1,39 @@
+/* name_list.c - names behind a label, broken into lines. Names may hold commas, so semicolons part them. */
+#include "report/whatif_report.h"
+
+#define LINE_WIDTH 100
+
+void name_list_begin(NameList *list, const char *label, size_t most, Text *out)
+{
+    *list = (NameList){.label = label, .most = most, .out = out};
+}
+
+void name_list_add(NameList *list, const char *name)
+{
+    const size_t width = text_width(name), indent = text_width(list->label) + 2;
+    if (list->shown == list->most) {
+        list->hidden++;
+        return;
+    }
+    if (list->shown == 0) {
+        text_printf(list->out, "  %s", list->label);
+        list->line = indent;
+    } else if (list->line + width + 2 > LINE_WIDTH) {
+        text_printf(list->out, ";\n%*s", (int)indent, "");
+        list->line = indent;
+    } else {
+        text_add(list->out, "; ");
+        list->line += 2;
+    }
+    text_add(list->out, name);
+    list->line += width;
+    list->shown++;
+}
+
+void name_list_end(NameList *list)
+{
+    if (list->hidden > 0)
+        text_printf(list->out, " ... and %zu more", list->hidden);
+    if (list->shown > 0)
+        text_add_char(list->out, '\n');
+}

@@ -1,0 +1,46 @@
+/* whatif_report.h - what-ifs as text, JSON, sheets and pictures. Texts are appended to `out`. */
+#ifndef POOLWRIGHT_REPORT_WHATIF_REPORT_H
+#define POOLWRIGHT_REPORT_WHATIF_REPORT_H
+
+#include "report/table.h"
+#include "whatif/cases.h"
+
+typedef struct {
+    const char *subject;
+    bool verbose;           /* every card in and out */
+    const char *folder, *csv, *plot; /* that were written; NULL: none */
+} WhatIfView;
+
+void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *style, Text *out);
+bool what_if_json(const WhatIf *what_if, const Diags *notices, Text *out);
+/* One line for each case. */
+void what_if_comparison_csv(const WhatIf *what_if, Text *out);
+/* One line for each card that is in some pool, one column for each case: copies. */
+void what_if_cards_csv(const WhatIf *what_if, Text *out);
+/* The first frontier as SVG; false if there are not two points to draw. */
+bool what_if_svg(const WhatIf *what_if, Text *out);
+
+/* ---- pieces of the text, one for each file ---- */
+
+/* whatif_frontier_text.c */
+void frontier_text(const WhatIf *what_if, const Frontier *frontier, const Style *style, Text *out);
+/* whatif_sizes_text.c: seats, and bounds that were scaled. */
+void sizes_text(const WhatIf *what_if, const Style *style, Text *out);
+/* Of one draft, by the model's seats: cards dealt and in the pool. False without seats. */
+bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, int64_t *size);
+
+/* "450 cards", "five forty" as part of a file's name: letters, digits and hyphens only. In the arena. */
+const char *file_part(const char *name, Arena *arena);
+
+/* Names joined by semicolons behind a label, in lines of about 100 columns; at most `most` of them. */
+typedef struct {
+    const char *label;
+    size_t most, shown, hidden;
+    size_t line;
+    Text *out;
+} NameList;
+void name_list_begin(NameList *list, const char *label, size_t most, Text *out);
+void name_list_add(NameList *list, const char *name);
+void name_list_end(NameList *list);
+
+#endif
