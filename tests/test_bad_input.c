@@ -36,6 +36,7 @@ static void write_sound_folder(const char *folder)
     snprintf(text, sizeof text, "%spool: pool.csv\n", sound_scenario);
     folder_print(folder, "pool.yaml", text);
     folder_print(folder, "ring.yaml", "extends: model.yaml\n");
+    folder_print(folder, "models/four-360.yaml", sound_model); /* a preset to be reminded of, wherever the program stands */
     folder_print(folder, "ring.scenario.yaml", "model: ring.yaml\ncards: [cards.csv]\n");
 }
 

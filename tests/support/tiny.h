@@ -175,6 +175,10 @@ bool tiny_judge(const TinyView *view, const int *copies, int64_t *fit);
 void tiny_solve(const Tiny *tiny, TinyAnswer *answer);
 /* For making bounds: the use of one member by the pool, ignoring bounds; total: of the other side of a percentage; counted: copies with a value. */
 void tiny_use(const Tiny *tiny, int rule, int member, const int *copies, int64_t *use, int64_t *total, int64_t *counted);
+/* The member of the rule that is called so ("brass", "brass+tar", "convoys", "" without each), or -1. */
+int tiny_member_of(const Tiny *tiny, const TinyRule *rule, const char *name);
+/* The bounds in force for a member, scaled. */
+Band tiny_band(const Tiny *tiny, const TinyRule *rule, int member);
 int64_t tiny_spend(const Tiny *tiny, const int *copies);
 int tiny_size_in_force(const Tiny *tiny, int layer); /* a band's upper end; layer LAYERS: at last */
 

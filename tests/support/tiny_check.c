@@ -101,6 +101,33 @@ static bool wishes_agree(const Tiny *tiny, const json_t *root, const int *copies
     return wished == json_array_size(wishes);
 }
 
+/* What the rules are said to use, for counts and sums. */
+static bool uses_agree(const Tiny *tiny, const json_t *root, const int *copies)
+{
+    const json_t *rules = json_object_get(root, "rules");
+    for (size_t i = 0; i < json_array_size(rules); i++) {
+        const json_t *entry = json_array_get(rules, i);
+        const char *name = json_text(entry, "name");
+        if (strncmp(name, "rule ", 5) != 0) {
+            continue;
+        }
+        int r = name[5] - 'a';
+        int member = tiny_member_of(tiny, &tiny->rule[r], json_text(entry, "of"));
+        Band band = tiny_band(tiny, &tiny->rule[r], member);
+        int measure = tiny->rule[r].measure;
+        int64_t use = 0;
+        int64_t total = 0;
+        int64_t counted = 0;
+        tiny_use(tiny, r, member, copies, &use, &total, &counted);
+        if (band.sort == ABSOLUTE && use != json_units(entry, "use", measure == COUNT ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000)) {
+            print_error("%s (%s) is said to use %.3f, but uses %lld\n", name, json_text(entry, "of"), json_number_value(json_object_get(entry, "use")),
+                        (long long)use);
+            return false;
+        }
+    }
+    return true;
+}
+
 static bool pool_agrees(const Tiny *tiny, const json_t *root, const TinyAnswer *answer)
 {
     int copies[CARDS_MOST];
@@ -125,7 +152,7 @@ static bool pool_agrees(const Tiny *tiny, const json_t *root, const TinyAnswer *
                     (long long)bound, (long long)cost);
         return false;
     }
-    return true;
+    return uses_agree(tiny, root, copies);
 }
 
 static bool agrees(const Tiny *tiny, const Run *run, const TinyAnswer *answer)

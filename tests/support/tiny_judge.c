@@ -1,6 +1,7 @@
 /* tiny_judge.c - which pools are allowed, what they are worth, and the best of all of them by trying each: see tiny.h. */
 #include "tiny.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -46,6 +47,25 @@ int tiny_members(const Tiny *tiny, int each)
     case PER_THEME: return tiny->themes;
     default: return 1;
     }
+}
+
+int tiny_member_of(const Tiny *tiny, const TinyRule *rule, const char *name)
+{
+    for (int m = 0; m < tiny_members(tiny, rule->each); m++) {
+        char own[64] = "";
+        int a = 0;
+        int b = 0;
+        if (rule->each == PER_PAIR) {
+            tiny_pair(tiny, m, &a, &b);
+            snprintf(own, sizeof own, "%s+%s", tiny_colour_name(a), tiny_colour_name(b));
+        } else if (rule->each != ONCE) {
+            snprintf(own, sizeof own, "%s", rule->each == PER_COLOUR ? tiny_colour_name(m) : tiny_theme_name(m));
+        }
+        if (strcmp(own, name) == 0) {
+            return m;
+        }
+    }
+    return -1;
 }
 
 static unsigned member_colours(const Tiny *tiny, int each, int member)
@@ -130,7 +150,7 @@ static Band scaled(const Tiny *tiny, const TinyRule *rule, Band band, int layer)
 }
 
 /* Bounds by layers: a later one replaces the rule's old bounds and those of single members too; then come its own for single members. */
-static Band band_in_force(const Tiny *tiny, const TinyRule *rule, int member)
+Band tiny_band(const Tiny *tiny, const TinyRule *rule, int member)
 {
     Band all = {.side = NONE};
     Band own = {.side = NONE};
@@ -173,7 +193,7 @@ static void fill_member(const Tiny *tiny, const Seen *seen, int r, int m, Member
     const TinyRule *rule = &tiny->rule[r];
     int theme = rule->each == PER_THEME ? m : -1;
     member->rule = rule;
-    member->band = band_in_force(tiny, rule, m);
+    member->band = tiny_band(tiny, rule, m);
     for (int c = 0; c < tiny->cards; c++) {
         bool here = in_scope(tiny, rule, m, seen, c) && !is_exempt(tiny, r, c);
         member->counts[c] = here && tiny_passes(tiny, seen, &rule->where, theme, c);
