@@ -91,10 +91,10 @@ void compute_fit(const InstanceBuilder *builder)
         int128 sum = (int128)(card->has_power ? card->power : model->unscored) * model->power_weight; /* millionths */
         for (size_t t = 0; t < model->themes; t++) {
             const CardTag *tag = instance->theme_tag[t * cards->count + c];
-            if (tag != NULL)
+            if (tag != NULL && !structure_counts_apart(instance, t))
                 sum += (int128)tag->weight * model->theme[t].weight;
         }
-        const int128 fit = round_div(sum, 1000);
+        const int128 fit = structure_share(instance, c, sum);
         if (fit > NUMBER_LIMIT || fit < -NUMBER_LIMIT)
             diag_error(builder->diags, card->at, "the fit of '%s' is too large; its power, its tags' weights or the model's weights are", card->name);
         else

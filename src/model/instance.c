@@ -50,11 +50,14 @@ static void match(const InstanceBuilder *builder)
     compute_playable(builder);
     apply_patterns(builder);
     match_themes(builder);
+    structure_themes(builder);
     compute_fit(builder);
     compute_class(builder);
+    structure_places(builder);
     match_exempts(builder);
     prepare_rules(builder);
     spread_members(builder);
+    structure_forms(builder);
 }
 
 Instance *instance_new(const Scenario *scenario, Diags *diags)

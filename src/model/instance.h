@@ -4,6 +4,7 @@
 #define POOLWRIGHT_MODEL_INSTANCE_H
 
 #include "model/scenario.h"
+#include "model/structure.h"
 
 typedef struct {
     const Rule *rule;
@@ -31,6 +32,10 @@ typedef struct {
     bool *unpriced;        /* [cards] has no price of its own (price is 0 or the default) */
     bool *skipped;         /* [cards] left out by `unpriced: skip` */
     int64_t *price;        /* [cards] cents in force */
+    int64_t *low, *high;   /* [cards] cents; the price where nothing is said */
+    int *price_day;        /* [cards] days since 1970-01-01, or DAY_UNKNOWN */
+    int today;             /* from which prices' ages count; DAY_UNKNOWN: no price has a date */
+    size_t stale_count;
     int *least, *most;     /* [cards] copies: keep gives 1, ban 0 */
     int *present;          /* [cards] copies in the present pool */
     unsigned *status;      /* [cards] STATUS_ bits from sheets, model, scenario and command line together */
@@ -47,6 +52,12 @@ typedef struct {
     bool *own_tag;         /* [patterns * cards] the card's sheets give it the pattern's tag */
     PatternClash *clash;
     size_t clashes;
+    bool *choosable;       /* [themes] its rules and fit count only if it is chosen */
+    int64_t *part;         /* [themes * cards] thousandths: what a theme adds to one copy where the card's fit leaves it out: themes that may be
+                              chosen, and places with `by_place` */
+    int *place_form;       /* [cards] the FORM_PLACES whose places its copies fill, or -1 */
+    Form *form;
+    size_t forms;
     size_t skipped_count, unpriced_count, unscored_count; /* unpriced: of those not skipped */
     struct InstanceCache *cache; /* what filters and columns come to, card by card: instance_cache.h */
 } Instance;

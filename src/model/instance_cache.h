@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_MODEL_INSTANCE_CACHE_H
 #define POOLWRIGHT_MODEL_INSTANCE_CACHE_H
 
+#include "base/number.h"
 #include "model/fields.h"
 #include "model/instance.h"
 
@@ -38,7 +39,7 @@ typedef struct {
     Diags *diags;
 } InstanceBuilder;
 
-/* ---- side_sheets.c, side_tags.c: prices, owned, tags, the present pool ---- */
+/* ---- price_sheets.c, side_sheets.c, side_tags.c: prices, owned, tags, the present pool ---- */
 void merge_prices(const InstanceBuilder *builder);
 void merge_owned(const InstanceBuilder *builder);
 void merge_tags(const InstanceBuilder *builder);
@@ -51,6 +52,17 @@ void apply_patterns(const InstanceBuilder *builder); /* after prices and playabi
 void match_statuses(const InstanceBuilder *builder);
 void set_copies(const InstanceBuilder *builder); /* after compute_prices */
 void match_exempts(const InstanceBuilder *builder);
+/* Index of the card, or -1 with an error at the name. */
+long find_named_card(const InstanceBuilder *builder, const NameAt *name);
+
+/* ---- structure.c ---- */
+void structure_themes(const InstanceBuilder *builder); /* before compute_fit */
+void structure_places(const InstanceBuilder *builder); /* after compute_fit and compute_class: fit may depend on the place */
+void structure_forms(const InstanceBuilder *builder);  /* the other forms */
+/* Is the theme left out of its cards' fit? */
+bool structure_counts_apart(const Instance *instance, size_t theme);
+/* millionths of fit, times what playability leaves of it, in thousandths. */
+int128 structure_share(const Instance *instance, size_t card, int128 millionths);
 
 /* ---- card_values.c ---- */
 void match_themes(const InstanceBuilder *builder);

@@ -4,7 +4,7 @@
 #include "base/text.h"
 #include "model/instance_cache.h"
 
-static long find_card(const InstanceBuilder *builder, const NameAt *name)
+long find_named_card(const InstanceBuilder *builder, const NameAt *name)
 {
     const Instance *instance = builder->instance;
     long card = card_find(instance->cards, name->name);
@@ -25,7 +25,7 @@ static void apply(const InstanceBuilder *builder, int *layer, const NameAt *name
 {
     Instance *instance = builder->instance;
     for (size_t i = 0; i < count; i++) {
-        long card = find_card(builder, &name[i]);
+        long card = find_named_card(builder, &name[i]);
         if (card < 0)
             continue;
         if ((instance->status[card] & against) != 0) {
@@ -91,7 +91,7 @@ void match_exempts(const InstanceBuilder *builder)
     InstanceCache *cache = instance->cache;
     cache->exempt = arena_alloc(instance->arena, model->rules, sizeof *cache->exempt);
     for (size_t e = 0; e < model->exempts; e++) {
-        long card = find_card(builder, &model->exempt[e].card);
+        long card = find_named_card(builder, &model->exempt[e].card);
         for (size_t f = 0; f < model->exempt[e].froms && card >= 0; f++) {
             long rule = find_rule(model, model->exempt[e].from[f].name);
             if (rule < 0)

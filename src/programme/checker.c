@@ -3,6 +3,7 @@
 #include "programme/checker.h"
 
 #include "base/number.h"
+#include "programme/structure_check.h"
 
 #define PERCENT_ONE INT64_C(100000)
 
@@ -146,17 +147,22 @@ void pool_check(const Instance *instance, const int *copies, PoolCheck *check)
         count_member(instance, copies, use++);
     }
     check->uses = (size_t)(use - check->use);
-    for (size_t u = 0; u < check->uses; u++) {
+    for (size_t u = 0; u < check->uses; u++)
         judge(&check->use[u]);
+    structure_check(instance, copies, check);
+    for (size_t u = 0; u < check->uses; u++) {
         check->kept = check->kept && check->use[u].low_kept && check->use[u].high_kept;
         check->penalty += check->use[u].penalty;
     }
-    check->fit = check->card_fit - check->penalty;
+    check->fit = check->card_fit + check->bonus - check->penalty;
 }
 
 void pool_check_release(PoolCheck *check)
 {
     mem_free(check->use);
+    mem_free(check->form);
+    mem_free(check->chosen);
+    mem_free(check->place);
     *check = (PoolCheck){0};
 }
 

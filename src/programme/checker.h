@@ -19,7 +19,33 @@ typedef struct {
     bool low_tight, high_tight;    /* kept, and no smaller step is left */
     int64_t missed;           /* soft rules: units missed, both sides */
     int64_t penalty;          /* fit lost for them, thousandths */
+    bool idle;                /* of a theme that may be chosen and is not: it asks nothing */
 } RuleUse;
+
+/* A form (model/structure.h) in the pool. What use and other are:
+ *   places     mono copies of the colour; places of themes that are filled
+ *   engine, enablers per payoff   enablers; payoffs
+ *   depth      summed tag weight, thousandths
+ *   theme      fit of its tags, thousandths
+ *   evenness   whole units of the weakest theme; that theme's index, -1 if there is none
+ *   stay       copies of the present pool that stay
+ *   together   cards that are in; its cards
+ *   needs      cards of `one_of` that are in; 1 if the card that needs them is in
+ *   apart      copies; its cards       group  cards that are in; its cards       choice  themes chosen */
+typedef struct {
+    const Form *form;
+    bool kept;
+    bool idle;                /* of a theme that may be chosen and is not */
+    int64_t use, other;
+    int64_t gain;             /* thousandths of fit */
+} FormUse;
+
+typedef struct {
+    size_t card;
+    const Form *form;
+    int theme;                /* -1: an open place */
+    int copies;
+} PlaceUse;
 
 typedef struct {
     RuleUse *use;      /* size, cap (if there is one), then every member in the instance's order */
@@ -29,7 +55,13 @@ typedef struct {
     int64_t cost;      /* cents to buy */
     int64_t card_fit;  /* sum over copies */
     int64_t penalty;   /* of soft rules */
-    int64_t fit;       /* card_fit - penalty */
+    int64_t bonus;     /* of forms */
+    int64_t fit;       /* card_fit + bonus - penalty */
+    FormUse *form;     /* in the instance's order */
+    size_t forms;
+    bool *chosen;      /* [themes] true for those that need not be chosen */
+    PlaceUse *place;   /* colour by colour, cards in order: which place each mono card fills */
+    size_t places;
 } PoolCheck;
 
 /* copies[cards]. Released with pool_check_release. */

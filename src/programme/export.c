@@ -23,6 +23,16 @@ static const char *column_note(const ProgrammeColumn *column)
     case COLUMN_BOUGHT: return ", copies bought";
     case COLUMN_FULL: return ", all owned copies are in";
     case COLUMN_MISSED: return ", units missed";
+    case COLUMN_IN: return ", is in";
+    case COLUMN_CHOSEN: return ", theme is chosen";
+    case COLUMN_THEME_FIT: return ", fit in thousandths";
+    case COLUMN_ENGINE:
+    case COLUMN_EVENNESS: return ", units";
+    case COLUMN_DEPTH: return ", units of a step";
+    case COLUMN_STAY: return ", copies that stay";
+    case COLUMN_TOGETHER: return ", all are in";
+    case COLUMN_PLACE:
+    case COLUMN_KIND_PLACE: return ", copies in places";
     }
     return "";
 }
@@ -38,15 +48,35 @@ static void add_member_name(const Programme *p, Text *out, long member)
     }
 }
 
+/* What the column stands for: its rule, theme or form, and its card. */
+static void add_column_name(const Programme *p, Text *out, const ProgrammeColumn *column)
+{
+    const bool of_form = column->role >= COLUMN_THEME_FIT;
+    if (column->role == COLUMN_MISSED)
+        add_member_name(p, out, column->member);
+    else if (column->role == COLUMN_CHOSEN)
+        add_comment_text(out, p->instance->model->theme[column->theme].name);
+    else if (of_form)
+        add_comment_text(out, p->instance->form[column->form].name);
+    else
+        add_comment_text(out, p->instance->cards->card[column->card].name);
+    if (column->role == COLUMN_PLACE || column->role == COLUMN_KIND_PLACE) {
+        text_add(out, column->role == COLUMN_PLACE ? ": " : ": all like ");
+        add_comment_text(out, p->instance->cards->card[column->card].name);
+        text_add(out, " for ");
+        add_comment_text(out, p->instance->model->theme[column->theme].name);
+    } else if (column->role == COLUMN_STAY) {
+        text_add(out, ": ");
+        add_comment_text(out, p->instance->cards->card[column->card].name);
+    }
+}
+
 static void add_names(const Programme *p, Text *out, const char *mark)
 {
     for (int j = 0; j < p->problem.columns; j++) {
         const ProgrammeColumn *column = &p->column[j];
         text_printf(out, "%s c%d: ", mark, j);
-        if (column->role == COLUMN_MISSED)
-            add_member_name(p, out, column->member);
-        else
-            add_comment_text(out, p->instance->cards->card[column->card].name);
+        add_column_name(p, out, column);
         text_printf(out, "%s\n", column_note(column));
     }
     for (int i = 0; i < p->problem.rows; i++) {
@@ -59,7 +89,12 @@ static void add_names(const Programme *p, Text *out, const char *mark)
         else if (row->role == ROW_ORDER) {
             text_add(out, "owned copies first: ");
             add_comment_text(out, p->instance->cards->card[row->member].name);
-        } else
+        } else if (row->role == ROW_IN) {
+            text_add(out, "in or not: ");
+            add_comment_text(out, p->instance->cards->card[row->member].name);
+        } else if (row->role == ROW_FORM)
+            add_comment_text(out, p->instance->form[row->form].name);
+        else
             add_member_name(p, out, row->member);
         if (row->divisor != 1)
             text_printf(out, ", divided by %" PRId64, row->divisor);

@@ -3,57 +3,12 @@
  * A card is one column (0/1, or integer where several copies may be in). Where some but not all copies are owned, it is two: owned copies, which
  * cost nothing, and bought ones; a third 0/1 column keeps the order (nothing is bought before all owned copies are in), which matters
  * as soon as a rule asks for a least spending. A soft rule has one integer column for each side: the units by which it is missed.
- * Rows are built sparse, one at a time, divided by the greatest common divisor of their coefficients (bounds rounded inwards,
- * which is exact for whole numbers), then turned into columns. */
-#include "programme/programme.h"
-
-#include <string.h>
-
+ * Rows are built sparse, one at a time (builder.h); what goes beyond counts is in structure.c. */
 #include "base/number.h"
+#include "programme/builder.h"
+#include "programme/structure.h"
 
 #define PERCENT_ONE INT64_C(100000) /* a whole in thousandths of a percent */
-
-typedef struct {
-    int column;
-    int64_t value;
-} Entry;
-
-typedef struct {
-    ProgrammeRow about;
-    int64_t low, high;
-    size_t first, count; /* in Builder.entry */
-} BuiltRow;
-
-typedef struct {
-    const Instance *instance;
-    Programme *programme;
-    size_t columns, columns_capacity;
-    size_t kind_capacity, objective_capacity, low_capacity, high_capacity;
-    int *first_column, *second_column; /* [cards] -1 if none; the second for bought copies */
-    BuiltRow *row;
-    size_t rows, rows_capacity;
-    Entry *entry;
-    size_t entries, entries_capacity;
-    int64_t *coefficient; /* [cards * 2] of the row being built, by card: owned or only column, bought column */
-    bool too_large;
-} Builder;
-
-static int add_column(Builder *b, ProgrammeColumn about, SearchKind kind, int64_t objective, int64_t low, int64_t high)
-{
-    Programme *p = b->programme;
-    size_t n = b->columns + 1;
-    mem_reserve((void **)&p->column, &b->columns_capacity, n, sizeof *p->column);
-    mem_reserve((void **)&p->problem.kind, &b->kind_capacity, n, sizeof *p->problem.kind);
-    mem_reserve((void **)&p->problem.objective, &b->objective_capacity, n, sizeof *p->problem.objective);
-    mem_reserve((void **)&p->problem.low, &b->low_capacity, n, sizeof *p->problem.low);
-    mem_reserve((void **)&p->problem.high, &b->high_capacity, n, sizeof *p->problem.high);
-    p->column[b->columns] = about;
-    p->problem.kind[b->columns] = kind;
-    p->problem.objective[b->columns] = objective;
-    p->problem.low[b->columns] = low;
-    p->problem.high[b->columns] = high;
-    return (int)b->columns++;
-}
 
 static void add_card_columns(Builder *b, size_t c)
 {
@@ -63,61 +18,15 @@ static void add_card_columns(Builder *b, size_t c)
         return;
     if (owned <= 0 || owned >= most) {
         SearchKind kind = most == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
-        b->first_column[c] = add_column(b, (ProgrammeColumn){COLUMN_COPIES, (long)c, -1}, kind, in->fit[c], least, most);
+        b->first_column[c] = builder_column(b, (ProgrammeColumn){.role = COLUMN_COPIES, .card = (long)c, .member = -1}, kind, structure_objective(in, c), least, most);
         return;
     }
     int least_owned = least < owned ? least : owned;
     SearchKind owned_kind = owned == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
     SearchKind bought_kind = most - owned == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
-    b->first_column[c] = add_column(b, (ProgrammeColumn){COLUMN_OWNED, (long)c, -1}, owned_kind, in->fit[c], least_owned, owned);
+    b->first_column[c] = builder_column(b, (ProgrammeColumn){.role = COLUMN_OWNED, .card = (long)c, .member = -1}, owned_kind, structure_objective(in, c), least_owned, owned);
     b->second_column[c] =
-        add_column(b, (ProgrammeColumn){COLUMN_BOUGHT, (long)c, -1}, bought_kind, in->fit[c], least - least_owned, most - owned);
-}
-
-static void row_entry(Builder *b, int column, int64_t value)
-{
-    if (value == 0 || column < 0)
-        return;
-    mem_reserve((void **)&b->entry, &b->entries_capacity, b->entries + 1, sizeof *b->entry);
-    b->entry[b->entries++] = (Entry){column, value};
-}
-
-static BuiltRow *begin_row(Builder *b, ProgrammeRow about, int64_t low, int64_t high)
-{
-    mem_reserve((void **)&b->row, &b->rows_capacity, b->rows + 1, sizeof *b->row);
-    about.low = low != SEARCH_MINUS_INFINITY;
-    about.high = high != SEARCH_PLUS_INFINITY;
-    about.divisor = 1;
-    BuiltRow *row = &b->row[b->rows++];
-    *row = (BuiltRow){.about = about, .low = low, .high = high, .first = b->entries};
-    return row;
-}
-
-/* Ends the row: counts its entries and divides by their greatest common divisor. */
-static void end_row(Builder *b, BuiltRow *row)
-{
-    row->count = b->entries - row->first;
-    int64_t g = 0;
-    for (size_t k = row->first; k < b->entries; k++)
-        g = gcd64(g, b->entry[k].value);
-    if (g <= 1)
-        return;
-    for (size_t k = row->first; k < b->entries; k++)
-        b->entry[k].value /= g;
-    if (row->low != SEARCH_MINUS_INFINITY)
-        row->low = (int64_t)ceil_div(row->low, g);
-    if (row->high != SEARCH_PLUS_INFINITY)
-        row->high = (int64_t)floor_div(row->high, g);
-    row->about.divisor = g;
-}
-
-/* The coefficients in b->coefficient as entries. */
-static void add_card_entries(Builder *b)
-{
-    for (size_t c = 0; c < b->instance->cards->count; c++) {
-        row_entry(b, b->first_column[c], b->coefficient[2 * c]);
-        row_entry(b, b->second_column[c], b->coefficient[2 * c + 1]);
-    }
+        builder_column(b, (ProgrammeColumn){.role = COLUMN_BOUGHT, .card = (long)c, .member = -1}, bought_kind, structure_objective(in, c), least - least_owned, most - owned);
 }
 
 /* Adds factor x the measure of one copy to the coefficients of card c. Owned copies are not spent on. */
@@ -143,19 +52,14 @@ static void add_measure(Builder *b, const RuleMember *member, size_t c, int64_t 
         b->too_large = true;
 }
 
-static void clear_coefficients(Builder *b)
-{
-    memset(b->coefficient, 0, 2 * b->instance->cards->count * sizeof *b->coefficient);
-}
-
 static void add_size_row(Builder *b)
 {
-    BuiltRow *row = begin_row(b, (ProgrammeRow){.role = ROW_SIZE, .member = -1}, b->instance->model->size_from, b->instance->model->size_to);
+    BuiltRow *row = builder_begin(b, (ProgrammeRow){.role = ROW_SIZE, .member = -1}, b->instance->model->size_from, b->instance->model->size_to);
     for (size_t c = 0; c < b->instance->cards->count; c++) {
-        row_entry(b, b->first_column[c], 1);
-        row_entry(b, b->second_column[c], 1);
+        builder_entry(b, b->first_column[c], 1);
+        builder_entry(b, b->second_column[c], 1);
     }
-    end_row(b, row);
+    builder_end(b, row);
 }
 
 static void add_cap_row(Builder *b)
@@ -163,31 +67,16 @@ static void add_cap_row(Builder *b)
     const Instance *in = b->instance;
     if (!in->model->has_cap)
         return;
-    BuiltRow *row = begin_row(b, (ProgrammeRow){.role = ROW_CAP, .member = -1}, SEARCH_MINUS_INFINITY, in->model->cap);
+    BuiltRow *row = builder_begin(b, (ProgrammeRow){.role = ROW_CAP, .member = -1}, SEARCH_MINUS_INFINITY, in->model->cap);
     for (size_t c = 0; c < in->cards->count; c++) {
         if (in->cards->card[c].owned <= 0)
-            row_entry(b, b->first_column[c], in->price[c]);
-        row_entry(b, b->second_column[c], in->price[c]);
+            builder_entry(b, b->first_column[c], in->price[c]);
+        builder_entry(b, b->second_column[c], in->price[c]);
     }
-    end_row(b, row);
+    builder_end(b, row);
 }
 
-/* The reach of the coefficients: least (or greatest) value that their sum can take. */
-static int64_t reach(const Builder *b, bool greatest)
-{
-    const SearchProblem *p = &b->programme->problem;
-    int128 sum = 0;
-    for (size_t c = 0; c < 2 * b->instance->cards->count; c++) {
-        int column = c % 2 == 0 ? b->first_column[c / 2] : b->second_column[c / 2];
-        int64_t a = b->coefficient[c];
-        if (column < 0 || a == 0)
-            continue;
-        sum += (int128)a * ((a > 0) == greatest ? p->high[column] : p->low[column]);
-    }
-    if (sum > INT64_MAX / 2)
-        return INT64_MAX / 2;
-    return sum < -(INT64_MAX / 2) ? -(INT64_MAX / 2) : (int64_t)sum;
-}
+static int chosen_of(const Builder *b, const RuleMember *member) { return member->theme < 0 ? -1 : b->chosen_column[member->theme]; }
 
 /* One side of a soft rule: a column for the units missed, and the row that it loosens. */
 static void add_soft_side(Builder *b, size_t m, bool low_side)
@@ -195,23 +84,25 @@ static void add_soft_side(Builder *b, size_t m, bool low_side)
     const RuleMember *member = &b->instance->member[m];
     int64_t unit = measure_unit(member->rule->measure);
     int64_t limit = low_side ? member->bounds.low : member->bounds.high;
-    int64_t worst = low_side ? limit - reach(b, false) : reach(b, true) - limit;
+    int64_t worst = low_side ? limit - builder_reach(b, false) : builder_reach(b, true) - limit;
     int64_t most = worst > 0 ? (int64_t)ceil_div(worst, unit) : 0;
-    ProgrammeRow about = {.role = ROW_MEMBER, .member = (long)m};
-    BuiltRow *row = begin_row(b, about, low_side ? limit : SEARCH_MINUS_INFINITY, low_side ? SEARCH_PLUS_INFINITY : limit);
-    add_card_entries(b);
-    if (most > 0) {
-        int missed = add_column(b, (ProgrammeColumn){COLUMN_MISSED, -1, (long)m}, most == 1 ? SEARCH_BINARY : SEARCH_INTEGER,
-                                -member->rule->soft, 0, most);
-        row_entry(b, missed, low_side ? unit : -unit);
-    }
-    end_row(b, row);
+    int missed = -1;
+    if (most > 0)
+        missed = builder_whole(b, (ProgrammeColumn){.role = COLUMN_MISSED, .card = -1, .member = (long)m}, -member->rule->soft, 0, most);
+    structure_row(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m}, chosen_of(b, member), low_side ? limit : SEARCH_MINUS_INFINITY,
+                  low_side ? SEARCH_PLUS_INFINITY : limit, missed, low_side ? unit : -unit);
+}
+
+/* The coefficients as the member's row; of a theme that may be chosen, in force only if it is. */
+static void end_member(Builder *b, size_t m, int64_t low, int64_t high)
+{
+    structure_row(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m}, chosen_of(b, &b->instance->member[m]), low, high, -1, 0);
 }
 
 static void add_absolute(Builder *b, size_t m)
 {
     const RuleMember *member = &b->instance->member[m];
-    clear_coefficients(b);
+    builder_clear(b);
     for (size_t c = 0; c < b->instance->cards->count; c++)
         if (b->first_column[c] >= 0 && member_counts(b->instance, member, c))
             add_measure(b, member, c, 1, 0);
@@ -222,17 +113,14 @@ static void add_absolute(Builder *b, size_t m)
             add_soft_side(b, m, false);
         return;
     }
-    BuiltRow *row = begin_row(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m},
-                              member->bounds.has_low ? member->bounds.low : SEARCH_MINUS_INFINITY,
-                              member->bounds.has_high ? member->bounds.high : SEARCH_PLUS_INFINITY);
-    add_card_entries(b);
-    end_row(b, row);
+    end_member(b, m, member->bounds.has_low ? member->bounds.low : SEARCH_MINUS_INFINITY,
+               member->bounds.has_high ? member->bounds.high : SEARCH_PLUS_INFINITY);
 }
 
 static void add_percent_side(Builder *b, size_t m, int64_t percent, int64_t low, int64_t high)
 {
     const RuleMember *member = &b->instance->member[m];
-    clear_coefficients(b);
+    builder_clear(b);
     for (size_t c = 0; c < b->instance->cards->count; c++) {
         if (b->first_column[c] < 0)
             continue;
@@ -241,9 +129,7 @@ static void add_percent_side(Builder *b, size_t m, int64_t percent, int64_t low,
         if (member_counts_of(b->instance, member, c))
             add_measure(b, member, c, -percent, 0);
     }
-    BuiltRow *row = begin_row(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m}, low, high);
-    add_card_entries(b);
-    end_row(b, row);
+    end_member(b, m, low, high);
 }
 
 static void add_percent(Builder *b, size_t m)
@@ -264,15 +150,13 @@ static void add_percent(Builder *b, size_t m)
 static void add_average_side(Builder *b, size_t m, int64_t average, int64_t low, int64_t high)
 {
     const RuleMember *member = &b->instance->member[m];
-    clear_coefficients(b);
+    builder_clear(b);
     for (size_t c = 0; c < b->instance->cards->count; c++) {
         int64_t value;
         if (b->first_column[c] >= 0 && member_counts(b->instance, member, c) && member_value(b->instance, member, c, &value))
             add_measure(b, member, c, 1, average);
     }
-    BuiltRow *row = begin_row(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m}, low, high);
-    add_card_entries(b);
-    end_row(b, row);
+    end_member(b, m, low, high);
 }
 
 static void add_average(Builder *b, size_t m)
@@ -303,49 +187,17 @@ static void add_order_rows(Builder *b)
             continue;
         int64_t owned = b->instance->cards->card[c].owned;
         int64_t rest = b->instance->most[c] - owned;
-        int full = add_column(b, (ProgrammeColumn){COLUMN_FULL, (long)c, -1}, SEARCH_BINARY, 0, 0, 1);
+        int full = builder_column(b, (ProgrammeColumn){.role = COLUMN_FULL, .card = (long)c, .member = -1}, SEARCH_BINARY, 0, 0, 1);
         ProgrammeRow about = {.role = ROW_ORDER, .member = (long)c};
-        BuiltRow *row = begin_row(b, about, 0, SEARCH_PLUS_INFINITY);
-        row_entry(b, b->first_column[c], 1);
-        row_entry(b, full, -owned);
-        end_row(b, row);
-        row = begin_row(b, about, SEARCH_MINUS_INFINITY, 0);
-        row_entry(b, b->second_column[c], 1);
-        row_entry(b, full, -rest);
-        end_row(b, row);
+        BuiltRow *row = builder_begin(b, about, 0, SEARCH_PLUS_INFINITY);
+        builder_entry(b, b->first_column[c], 1);
+        builder_entry(b, full, -owned);
+        builder_end(b, row);
+        row = builder_begin(b, about, SEARCH_MINUS_INFINITY, 0);
+        builder_entry(b, b->second_column[c], 1);
+        builder_entry(b, full, -rest);
+        builder_end(b, row);
     }
-}
-
-/* From rows to columns: a counting sort, so rows stay ascending in each column. */
-static void turn_matrix(Builder *b)
-{
-    SearchProblem *p = &b->programme->problem;
-    p->columns = (int)b->columns;
-    p->rows = (int)b->rows;
-    p->row_low = mem_new(b->rows, sizeof *p->row_low);
-    p->row_high = mem_new(b->rows, sizeof *p->row_high);
-    b->programme->row = mem_new(b->rows, sizeof *b->programme->row);
-    p->start = mem_new(b->columns + 1, sizeof *p->start);
-    p->row = mem_new(b->entries, sizeof *p->row);
-    p->value = mem_new(b->entries, sizeof *p->value);
-    for (size_t k = 0; k < b->entries; k++)
-        p->start[b->entry[k].column + 1]++;
-    for (size_t j = 0; j < b->columns; j++)
-        p->start[j + 1] += p->start[j];
-    size_t *next = mem_new(b->columns + 1, sizeof *next);
-    memcpy(next, p->start, b->columns * sizeof *next);
-    for (size_t i = 0; i < b->rows; i++) {
-        const BuiltRow *row = &b->row[i];
-        b->programme->row[i] = row->about;
-        p->row_low[i] = row->low;
-        p->row_high[i] = row->high;
-        for (size_t k = row->first; k < row->first + row->count; k++) {
-            size_t at = next[b->entry[k].column]++;
-            p->row[at] = (int)i;
-            p->value[at] = b->entry[k].value;
-        }
-    }
-    mem_free(next);
 }
 
 Programme *programme_new(const Instance *instance, Diags *diags)
@@ -356,18 +208,24 @@ Programme *programme_new(const Instance *instance, Diags *diags)
     Builder b = {.instance = instance, .programme = programme};
     b.first_column = mem_new(cards, sizeof *b.first_column);
     b.second_column = mem_new(cards, sizeof *b.second_column);
+    b.in_column = mem_new(cards, sizeof *b.in_column);
+    b.chosen_column = mem_new(instance->model->themes, sizeof *b.chosen_column);
     b.coefficient = mem_new(2 * cards, sizeof *b.coefficient);
     for (size_t c = 0; c < cards; c++)
-        b.first_column[c] = b.second_column[c] = -1;
+        b.first_column[c] = b.second_column[c] = b.in_column[c] = -1;
     for (size_t c = 0; c < cards; c++)
         add_card_columns(&b, c);
+    structure_chosen(&b);
     add_size_row(&b);
     add_cap_row(&b);
     add_member_rows(&b);
     add_order_rows(&b);
-    turn_matrix(&b);
+    structure_rows(&b);
+    builder_turn(&b);
     mem_free(b.first_column);
     mem_free(b.second_column);
+    mem_free(b.in_column);
+    mem_free(b.chosen_column);
     mem_free(b.coefficient);
     mem_free(b.row);
     mem_free(b.entry);

@@ -7,19 +7,33 @@
 #include "model/instance.h"
 #include "search/search.h"
 
-typedef enum { COLUMN_COPIES, COLUMN_OWNED, COLUMN_BOUGHT, COLUMN_FULL, COLUMN_MISSED } ColumnRole;
+typedef enum {
+    COLUMN_COPIES, COLUMN_OWNED, COLUMN_BOUGHT, COLUMN_FULL, COLUMN_MISSED,
+    COLUMN_IN,         /* 0/1: the card is in (for cards of several copies) */
+    COLUMN_CHOSEN,     /* 0/1: the theme is chosen */
+    COLUMN_THEME_FIT,  /* fit of a theme that may be chosen, thousandths */
+    COLUMN_ENGINE, COLUMN_EVENNESS, /* whole units */
+    COLUMN_DEPTH,      /* whole units of step `theme` */
+    COLUMN_STAY,       /* copies that stay */
+    COLUMN_TOGETHER,   /* 0/1: all are in */
+    COLUMN_PLACE,      /* copies of the card in places of the theme */
+    COLUMN_KIND_PLACE  /* copies of all cards that serve the same themes */
+} ColumnRole;
 
 typedef struct {
     ColumnRole role;
     long card;    /* COLUMN_MISSED: -1 */
     long member;  /* index into Instance.member for COLUMN_MISSED, else -1 */
+    long form;    /* index into Instance.form for the roles of structure */
+    long theme;   /* COLUMN_CHOSEN, COLUMN_THEME_FIT, COLUMN_ENGINE, the places: the theme; COLUMN_DEPTH: the step */
 } ProgrammeColumn;
 
-typedef enum { ROW_SIZE, ROW_CAP, ROW_MEMBER, ROW_ORDER } RowRole;
+typedef enum { ROW_SIZE, ROW_CAP, ROW_MEMBER, ROW_ORDER, ROW_IN, ROW_FORM } RowRole;
 
 typedef struct {
     RowRole role;
-    long member;  /* ROW_MEMBER: index into Instance.member; ROW_ORDER: the card; else -1 */
+    long member;  /* ROW_MEMBER: index into Instance.member; ROW_ORDER, ROW_IN: the card; else -1 */
+    long form;    /* ROW_FORM: index into Instance.form; all rows of a form hold together */
     bool low, high; /* which sides of the rule this row states */
     int64_t divisor;  /* the row was divided by this (its coefficients' greatest common divisor) */
 } ProgrammeRow;

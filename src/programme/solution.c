@@ -3,6 +3,7 @@
 
 #include "base/memory.h"
 #include "base/number.h"
+#include "programme/checker.h"
 #include "programme/programme.h"
 
 static bool set_card_columns(const Programme *programme, const int *copies, int64_t *x)
@@ -14,7 +15,7 @@ static bool set_card_columns(const Programme *programme, const int *copies, int6
     for (int j = 0; j < p->columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
         x[j] = 0;
-        if (column->role == COLUMN_MISSED)
+        if (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT && column->role != COLUMN_FULL)
             continue;
         if (column->role == COLUMN_FULL) {
             x[j] = copies[column->card] >= in->cards->card[column->card].owned;
@@ -29,6 +30,73 @@ static bool set_card_columns(const Programme *programme, const int *copies, int6
         all = all && left[c] == 0;
     mem_free(left);
     return all;
+}
+
+/* ---- forms: the values with which they give most, from the checker's count ---- */
+
+static bool same_themes(const Instance *in, const Form *form, size_t a, size_t b)
+{
+    for (size_t k = 0; k < form->ofs; k++) {
+        const CardTag **tag = &in->theme_tag[(size_t)form->of[k] * in->cards->count];
+        if ((tag[a] != NULL) != (tag[b] != NULL))
+            return false;
+    }
+    return true;
+}
+
+/* Copies in places of the column's theme: of its card, or of all cards like it. */
+static int64_t copies_in_place(const Instance *in, const ProgrammeColumn *column, const PoolCheck *check)
+{
+    const Form *form = &in->form[column->form];
+    int64_t copies = 0;
+    for (size_t k = 0; k < check->places; k++) {
+        const PlaceUse *place = &check->place[k];
+        if (place->form != form || place->theme != column->theme)
+            continue;
+        bool counts = column->role == COLUMN_PLACE ? place->card == (size_t)column->card : same_themes(in, form, place->card, (size_t)column->card);
+        copies += counts ? place->copies : 0;
+    }
+    return copies;
+}
+
+static int64_t depth_units(const FormUse *use, const ProgrammeColumn *column)
+{
+    int64_t units = use->idle ? 0 : use->use / 1000;
+    for (long k = 0; k < column->theme; k++)
+        units -= units < use->form->step[k].width ? units : use->form->step[k].width;
+    return units;
+}
+
+static int64_t form_value(const Programme *programme, const ProgrammeColumn *column, const int *copies, const PoolCheck *check)
+{
+    const Instance *in = programme->instance;
+    switch (column->role) {
+    case COLUMN_IN: return copies[column->card] > 0;
+    case COLUMN_CHOSEN: return check->chosen[column->theme];
+    case COLUMN_STAY: return copies[column->card] < in->present[column->card] ? copies[column->card] : in->present[column->card];
+    case COLUMN_THEME_FIT: return check->form[column->form].gain;
+    case COLUMN_ENGINE: return check->form[column->form].gain / in->form[column->form].gain;
+    case COLUMN_EVENNESS: return check->form[column->form].use;
+    case COLUMN_DEPTH: return depth_units(&check->form[column->form], column);
+    case COLUMN_TOGETHER: return check->form[column->form].gain > 0;
+    case COLUMN_PLACE:
+    case COLUMN_KIND_PLACE: return copies_in_place(in, column, check);
+    default: return 0;
+    }
+}
+
+static void set_form_columns(const Programme *programme, const int *copies, int64_t *x)
+{
+    const SearchProblem *p = &programme->problem;
+    PoolCheck check;
+    pool_check(programme->instance, copies, &check);
+    for (int j = 0; j < p->columns; j++) {
+        if (programme->column[j].role < COLUMN_IN)
+            continue;
+        int64_t value = form_value(programme, &programme->column[j], copies, &check);
+        x[j] = value < p->low[j] ? p->low[j] : value > p->high[j] ? p->high[j] : value;
+    }
+    pool_check_release(&check);
 }
 
 /* Least units missed: what the row lacks, in whole units. */
@@ -54,6 +122,8 @@ static void set_missed_columns(const Programme *programme, int64_t *x)
 bool programme_solution(const Programme *programme, const int *copies, int64_t *x)
 {
     bool all = set_card_columns(programme, copies, x);
+    if (programme->instance->forms > 0)
+        set_form_columns(programme, copies, x);
     set_missed_columns(programme, x);
     return all;
 }

@@ -1,0 +1,185 @@
+/* builder.c - columns and rows appended; rows turned into columns by a counting sort. */
+#include "programme/builder.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/number.h"
+
+int builder_column(Builder *b, ProgrammeColumn about, SearchKind kind, int64_t objective, int64_t low, int64_t high)
+{
+    Programme *p = b->programme;
+    size_t n = b->columns + 1;
+    mem_reserve((void **)&p->column, &b->columns_capacity, n, sizeof *p->column);
+    mem_reserve((void **)&p->problem.kind, &b->kind_capacity, n, sizeof *p->problem.kind);
+    mem_reserve((void **)&p->problem.objective, &b->objective_capacity, n, sizeof *p->problem.objective);
+    mem_reserve((void **)&p->problem.low, &b->low_capacity, n, sizeof *p->problem.low);
+    mem_reserve((void **)&p->problem.high, &b->high_capacity, n, sizeof *p->problem.high);
+    p->column[b->columns] = about;
+    p->problem.kind[b->columns] = kind;
+    p->problem.objective[b->columns] = objective;
+    p->problem.low[b->columns] = low;
+    p->problem.high[b->columns] = high;
+    return (int)b->columns++;
+}
+
+int builder_whole(Builder *b, ProgrammeColumn about, int64_t objective, int64_t low, int64_t high)
+{
+    SearchKind kind = low == 0 && high == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
+    return builder_column(b, about, kind, objective, low, high);
+}
+
+void builder_entry(Builder *b, int column, int64_t value)
+{
+    if (value == 0 || column < 0)
+        return;
+    mem_reserve((void **)&b->entry, &b->entries_capacity, b->entries + 1, sizeof *b->entry);
+    b->entry[b->entries++] = (Entry){column, value};
+}
+
+BuiltRow *builder_begin(Builder *b, ProgrammeRow about, int64_t low, int64_t high)
+{
+    mem_reserve((void **)&b->row, &b->rows_capacity, b->rows + 1, sizeof *b->row);
+    about.low = low != SEARCH_MINUS_INFINITY;
+    about.high = high != SEARCH_PLUS_INFINITY;
+    about.divisor = 1;
+    BuiltRow *row = &b->row[b->rows++];
+    *row = (BuiltRow){.about = about, .low = low, .high = high, .first = b->entries};
+    return row;
+}
+
+void builder_end(Builder *b, BuiltRow *row)
+{
+    row->count = b->entries - row->first;
+    int64_t g = 0;
+    for (size_t k = row->first; k < b->entries; k++)
+        g = gcd64(g, b->entry[k].value);
+    if (g <= 1)
+        return;
+    for (size_t k = row->first; k < b->entries; k++)
+        b->entry[k].value /= g;
+    if (row->low != SEARCH_MINUS_INFINITY)
+        row->low = (int64_t)ceil_div(row->low, g);
+    if (row->high != SEARCH_PLUS_INFINITY)
+        row->high = (int64_t)floor_div(row->high, g);
+    row->about.divisor = g;
+}
+
+void builder_cards(Builder *b)
+{
+    for (size_t c = 0; c < b->instance->cards->count; c++) {
+        builder_entry(b, b->first_column[c], b->coefficient[2 * c]);
+        builder_entry(b, b->second_column[c], b->coefficient[2 * c + 1]);
+    }
+}
+
+void builder_clear(Builder *b)
+{
+    memset(b->coefficient, 0, 2 * b->instance->cards->count * sizeof *b->coefficient);
+}
+
+void builder_copies(Builder *b, size_t card, int64_t value)
+{
+    builder_entry(b, b->first_column[card], value);
+    builder_entry(b, b->second_column[card], value);
+}
+
+int64_t builder_reach(const Builder *b, bool greatest)
+{
+    const SearchProblem *p = &b->programme->problem;
+    int128 sum = 0;
+    for (size_t k = 0; k < 2 * b->instance->cards->count; k++) {
+        int column = k % 2 == 0 ? b->first_column[k / 2] : b->second_column[k / 2];
+        int64_t a = b->coefficient[k];
+        if (column < 0 || a == 0)
+            continue;
+        sum += (int128)a * ((a > 0) == greatest ? p->high[column] : p->low[column]);
+    }
+    const int128 limit = INT64_MAX / 2;
+    return sum > limit ? INT64_MAX / 2 : sum < -limit ? -(INT64_MAX / 2) : (int64_t)sum;
+}
+
+int builder_in(Builder *b, size_t card)
+{
+    const int most = b->instance->most[card];
+    if (most <= 1)
+        return b->first_column[card];
+    if (b->in_column[card] >= 0)
+        return b->in_column[card];
+    int in = builder_column(b, (ProgrammeColumn){.role = COLUMN_IN, .card = (long)card, .member = -1, .form = -1, .theme = -1}, SEARCH_BINARY, 0, 0, 1);
+    b->in_column[card] = in;
+    ProgrammeRow about = {.role = ROW_IN, .member = (long)card, .form = -1};
+    BuiltRow *row = builder_begin(b, about, 0, SEARCH_PLUS_INFINITY); /* in only with a copy */
+    builder_copies(b, card, 1);
+    builder_entry(b, in, -1);
+    builder_end(b, row);
+    row = builder_begin(b, about, SEARCH_MINUS_INFINITY, 0); /* no copy without being in */
+    builder_copies(b, card, 1);
+    builder_entry(b, in, -most);
+    builder_end(b, row);
+    return in;
+}
+
+static int by_column(const void *a, const void *b)
+{
+    const Entry *x = a, *y = b;
+    return (x->column > y->column) - (x->column < y->column);
+}
+
+/* Entries of one column in one row are added up: structures may name a card twice. */
+static void merge_entries(Builder *b, BuiltRow *row)
+{
+    Entry *entry = b->entry + row->first;
+    bool ordered = true;
+    for (size_t k = 1; k < row->count; k++)
+        ordered = ordered && entry[k - 1].column < entry[k].column;
+    if (ordered || row->count == 0)
+        return;
+    qsort(entry, row->count, sizeof *entry, by_column);
+    size_t kept = 0;
+    for (size_t k = 0; k < row->count; k++) {
+        if (kept > 0 && entry[kept - 1].column == entry[k].column)
+            entry[kept - 1].value += entry[k].value;
+        else
+            entry[kept++] = entry[k];
+    }
+    row->count = 0;
+    for (size_t k = 0; k < kept; k++)
+        if (entry[k].value != 0)
+            entry[row->count++] = entry[k];
+}
+
+void builder_turn(Builder *b)
+{
+    SearchProblem *p = &b->programme->problem;
+    p->columns = (int)b->columns;
+    p->rows = (int)b->rows;
+    p->row_low = mem_new(b->rows, sizeof *p->row_low);
+    p->row_high = mem_new(b->rows, sizeof *p->row_high);
+    b->programme->row = mem_new(b->rows, sizeof *b->programme->row);
+    p->start = mem_new(b->columns + 1, sizeof *p->start);
+    p->row = mem_new(b->entries, sizeof *p->row);
+    p->value = mem_new(b->entries, sizeof *p->value);
+    for (size_t i = 0; i < b->rows; i++) {
+        BuiltRow *row = &b->row[i];
+        merge_entries(b, row);
+        for (size_t k = row->first; k < row->first + row->count; k++)
+            p->start[b->entry[k].column + 1]++;
+    }
+    for (size_t j = 0; j < b->columns; j++)
+        p->start[j + 1] += p->start[j];
+    size_t *next = mem_new(b->columns + 1, sizeof *next);
+    memcpy(next, p->start, b->columns * sizeof *next);
+    for (size_t i = 0; i < b->rows; i++) {
+        const BuiltRow *row = &b->row[i];
+        b->programme->row[i] = row->about;
+        p->row_low[i] = row->low;
+        p->row_high[i] = row->high;
+        for (size_t k = row->first; k < row->first + row->count; k++) {
+            size_t at = next[b->entry[k].column]++;
+            p->row[at] = (int)i;
+            p->value[at] = b->entry[k].value;
+        }
+    }
+    mem_free(next);
+}

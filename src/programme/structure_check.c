@@ -1,0 +1,392 @@
+/* structure_check.c - forms counted card by card from the instance, never from rows or columns.
+ *
+ * Where themes may be chosen, a pool's fit is that of the best allowed choice: every choice is tried (at most CHOICE_MOST themes, and branches that break a
+ * choice's numbers are cut). */
+#include "programme/structure_check.h"
+
+#include "base/number.h"
+
+#define MILLION INT64_C(1000000)
+
+static int64_t clamp64(int128 value)
+{
+    const int128 limit = INT64_MAX / 4;
+    return value > limit ? INT64_MAX / 4 : value < -limit ? -(INT64_MAX / 4) : (int64_t)value;
+}
+
+static const CardTag *tag_of(const Instance *in, int theme, size_t card) { return in->theme_tag[(size_t)theme * in->cards->count + card]; }
+
+static bool plays_in(const Instance *in, int theme, size_t card)
+{
+    return tag_of(in, theme, card) != NULL && colours_playable(&in->cards->card[card].colours, in->model->theme[theme].colours);
+}
+
+/* ---- forms of themes ---- */
+
+static void count_roles(const Instance *in, const int *copies, int theme, int64_t *enablers, int64_t *payoffs)
+{
+    *enablers = *payoffs = 0;
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (copies[c] <= 0 || !plays_in(in, theme, c))
+            continue;
+        Role role = tag_of(in, theme, c)->role;
+        *enablers += role_is_enabler(role) ? copies[c] : 0;
+        *payoffs += role_is_payoff(role) ? copies[c] : 0;
+    }
+}
+
+static void use_engine(const Instance *in, const int *copies, FormUse *use)
+{
+    count_roles(in, copies, use->form->theme, &use->use, &use->other);
+    int64_t turned = (int64_t)floor_div((int128)use->form->ratio * use->other, 1000);
+    use->gain = clamp64((int128)use->form->gain * (use->use < turned ? use->use : turned));
+}
+
+static void use_ratio(const Instance *in, const int *copies, FormUse *use)
+{
+    const Form *form = use->form;
+    count_roles(in, copies, form->theme, &use->use, &use->other);
+    int128 enablers = (int128)use->use * 1000;
+    use->kept = (!form->has_low || enablers >= (int128)form->low * use->other) && (!form->has_high || enablers <= (int128)form->high * use->other);
+}
+
+static void use_depth(const Instance *in, const int *copies, FormUse *use)
+{
+    int128 sum = 0, gain = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (copies[c] > 0 && tag_of(in, use->form->theme, c) != NULL)
+            sum += (int128)tag_of(in, use->form->theme, c)->weight * copies[c];
+    use->use = clamp64(sum);
+    int64_t units = (int64_t)floor_div(sum, 1000);
+    for (size_t k = 0; k < use->form->steps && units > 0; k++) {
+        int64_t take = units < use->form->step[k].width ? units : use->form->step[k].width;
+        gain += (int128)take * use->form->step[k].value;
+        units -= take;
+    }
+    use->gain = clamp64(gain);
+}
+
+static void use_theme_fit(const Instance *in, const int *copies, FormUse *use)
+{
+    int128 sum = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (copies[c] > 0)
+            sum += (int128)in->part[(size_t)use->form->theme * in->cards->count + c] * copies[c];
+    use->use = use->gain = clamp64(sum);
+}
+
+/* Whole units; false: the theme weighs nothing and takes no part. */
+static bool strength(const Instance *in, const int *copies, size_t theme, int64_t *units)
+{
+    int128 sum = 0;
+    if (in->model->theme[theme].weight <= 0)
+        return false;
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (copies[c] > 0 && plays_in(in, (int)theme, c))
+            sum += (int128)tag_of(in, (int)theme, c)->weight * in->model->theme[theme].weight * copies[c];
+    *units = clamp64(floor_div(sum, MILLION));
+    return true;
+}
+
+/* ---- choosing ---- */
+
+typedef struct {
+    const Instance *in;
+    const int *copies;
+    const PoolCheck *check;
+    size_t *theme;      /* [themes] that may be chosen */
+    size_t themes;
+    int64_t *worth;     /* [model themes] what choosing it gives, less what its soft rules cost */
+    bool *sound;        /* [model themes] its rules hold */
+    bool *weighs;       /* [model themes] takes part in evenness */
+    int64_t *strength;  /* [model themes] */
+    int64_t evenness;
+    bool strict;        /* its rules must hold */
+    bool *now, *best;   /* [model themes] */
+    bool found;
+    int128 value;
+} Choice;
+
+static bool numbers_can_hold(const Choice *ch, size_t decided)
+{
+    for (size_t f = 0; f < ch->in->forms; f++) {
+        const Form *form = &ch->in->form[f];
+        int64_t chosen = 0, open = 0;
+        if (form->kind != FORM_CHOOSE)
+            continue;
+        for (size_t k = 0; k < form->ofs; k++) {
+            bool is_open = false;
+            for (size_t i = decided; i < ch->themes; i++)
+                is_open = is_open || ch->theme[i] == (size_t)form->of[k];
+            open += is_open;
+            chosen += !is_open && ch->now[form->of[k]];
+        }
+        if (chosen > form->high || chosen + open < form->low)
+            return false;
+    }
+    return true;
+}
+
+static int64_t weakest(const Choice *ch, const bool *chosen, long *theme)
+{
+    *theme = -1;
+    for (size_t t = 0; t < ch->in->model->themes; t++)
+        if (chosen[t] && ch->weighs[t] && (*theme < 0 || ch->strength[t] < ch->strength[*theme]))
+            *theme = (long)t;
+    return *theme < 0 ? 0 : ch->strength[*theme];
+}
+
+static bool places_hold(const Choice *ch)
+{
+    for (size_t f = 0; f < ch->in->forms; f++) {
+        const Form *form = &ch->in->form[f];
+        int64_t demand = 0;
+        if (form->kind != FORM_PLACES)
+            continue;
+        for (size_t k = 0; k < form->ofs; k++)
+            demand += ch->now[form->of[k]] ? form->count[k] : 0;
+        if (places_fill(ch->in, form, ch->copies, ch->now, NULL) < demand)
+            return false;
+    }
+    return true;
+}
+
+static void weigh(Choice *ch)
+{
+    long ignored = 0;
+    int128 value = (int128)ch->evenness * weakest(ch, ch->now, &ignored);
+    for (size_t i = 0; i < ch->themes; i++)
+        value += ch->now[ch->theme[i]] ? ch->worth[ch->theme[i]] : 0;
+    if ((ch->found && value <= ch->value) || (ch->strict && !places_hold(ch)))
+        return;
+    ch->found = true;
+    ch->value = value;
+    for (size_t t = 0; t < ch->in->model->themes; t++)
+        ch->best[t] = ch->now[t];
+}
+
+static void try_from(Choice *ch, size_t decided)
+{
+    if (!numbers_can_hold(ch, decided))
+        return;
+    if (decided == ch->themes) {
+        weigh(ch);
+        return;
+    }
+    const size_t theme = ch->theme[decided];
+    ch->now[theme] = true;
+    if (!ch->strict || ch->sound[theme])
+        try_from(ch, decided + 1);
+    ch->now[theme] = false;
+    try_from(ch, decided + 1);
+}
+
+static void judge_theme(Choice *ch, size_t theme)
+{
+    const PoolCheck *check = ch->check;
+    ch->sound[theme] = true;
+    for (size_t f = 0; f < check->forms; f++)
+        if (check->form[f].form->theme == (int)theme) {
+            ch->sound[theme] = ch->sound[theme] && check->form[f].kept;
+            ch->worth[theme] += check->form[f].gain;
+        }
+    for (size_t u = 0; u < check->uses; u++) {
+        const RuleUse *use = &check->use[u];
+        if (use->kind != USE_MEMBER || use->member->theme != (int)theme)
+            continue;
+        ch->sound[theme] = ch->sound[theme] && use->low_kept && use->high_kept;
+        ch->worth[theme] -= use->penalty;
+    }
+}
+
+/* The best allowed choice; where none is allowed, the best that keeps the choices' numbers; where none does, all themes. */
+static void choose(Choice *ch, bool *chosen)
+{
+    const Model *model = ch->in->model;
+    for (size_t t = 0; t < model->themes; t++) {
+        ch->now[t] = ch->best[t] = true;
+        if (!ch->in->choosable[t])
+            continue;
+        judge_theme(ch, t);
+        ch->theme[ch->themes++] = t;
+    }
+    if (ch->themes > 0) {
+        ch->strict = true;
+        try_from(ch, 0);
+        ch->strict = false;
+        if (!ch->found)
+            try_from(ch, 0);
+    }
+    for (size_t t = 0; t < model->themes; t++)
+        chosen[t] = ch->best[t];
+}
+
+/* ---- places ---- */
+
+static void use_places(const Instance *in, const int *copies, PoolCheck *check, FormUse *use)
+{
+    const Form *form = use->form;
+    int *filled = mem_new(in->cards->count * form->ofs, sizeof *filled);
+    int64_t demand = 0;
+    for (size_t k = 0; k < form->ofs; k++)
+        demand += check->chosen[form->of[k]] ? form->count[k] : 0;
+    use->other = places_fill(in, form, copies, check->chosen, filled);
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (copies[c] <= 0 || in->place_form[c] < 0 || &in->form[in->place_form[c]] != form)
+            continue;
+        int open = copies[c];
+        use->use += copies[c];
+        for (size_t k = 0; k < form->ofs; k++) {
+            int count = filled[c * form->ofs + k];
+            if (count == 0)
+                continue;
+            check->place[check->places++] = (PlaceUse){c, form, form->of[k], count};
+            open -= count;
+            if (in->model->structure->places.by_place)
+                use->gain += in->part[(size_t)form->of[k] * in->cards->count + c] * count;
+        }
+        if (open > 0)
+            check->place[check->places++] = (PlaceUse){c, form, -1, open};
+    }
+    use->kept = use->other >= demand && (!form->has_low || (use->use >= form->low && use->use <= form->high));
+    mem_free(filled);
+}
+
+/* ---- the others ---- */
+
+static int64_t cards_in(const Form *form, const int *copies)
+{
+    int64_t count = 0;
+    for (size_t k = 0; k < form->cards; k++)
+        count += copies[form->card[k]] > 0;
+    return count;
+}
+
+static void use_cards(const int *copies, FormUse *use)
+{
+    const Form *form = use->form;
+    use->use = cards_in(form, copies);
+    use->other = (int64_t)form->cards;
+    switch (form->kind) {
+    case FORM_TOGETHER:
+        use->gain = form->cards > 0 && use->use == use->other ? form->gain : 0;
+        break;
+    case FORM_NEEDS:
+        use->other = form->subject >= 0 && copies[form->subject] > 0;
+        use->kept = use->other == 0 || use->use >= form->low;
+        break;
+    case FORM_GROUP:
+        use->kept = use->use >= form->low;
+        break;
+    default: /* FORM_APART */
+        use->use = 0;
+        for (size_t k = 0; k < form->cards; k++)
+            use->use += copies[form->card[k]];
+        use->kept = use->use <= form->high;
+    }
+}
+
+static void use_stay(const Instance *in, const int *copies, FormUse *use)
+{
+    for (size_t c = 0; c < in->cards->count; c++)
+        use->use += copies[c] < in->present[c] ? copies[c] : in->present[c];
+    use->gain = clamp64((int128)use->use * use->form->gain);
+}
+
+static void use_choose(const PoolCheck *check, FormUse *use)
+{
+    for (size_t k = 0; k < use->form->ofs; k++)
+        use->use += check->chosen[use->form->of[k]];
+    use->kept = use->use >= use->form->low && use->use <= use->form->high;
+}
+
+static void count_theme_form(const Instance *in, const int *copies, FormUse *use)
+{
+    switch (use->form->kind) {
+    case FORM_ENGINE: use_engine(in, copies, use); break;
+    case FORM_RATIO: use_ratio(in, copies, use); break;
+    case FORM_DEPTH: use_depth(in, copies, use); break;
+    case FORM_THEME_FIT: use_theme_fit(in, copies, use); break;
+    default: break;
+    }
+}
+
+static void count_other_form(const Choice *ch, PoolCheck *check, FormUse *use)
+{
+    long weak = -1;
+    switch (use->form->kind) {
+    case FORM_PLACES: use_places(ch->in, ch->copies, check, use); break;
+    case FORM_STAY: use_stay(ch->in, ch->copies, use); break;
+    case FORM_CHOOSE: use_choose(check, use); break;
+    case FORM_EVENNESS:
+        use->use = weakest(ch, check->chosen, &weak);
+        use->other = weak;
+        use->gain = clamp64((int128)use->use * use->form->gain);
+        break;
+    case FORM_TOGETHER:
+    case FORM_NEEDS:
+    case FORM_APART:
+    case FORM_GROUP: use_cards(ch->copies, use); break;
+    default: break;
+    }
+}
+
+/* Rules and forms of themes that are not chosen ask and give nothing. */
+static void set_idle(PoolCheck *check)
+{
+    for (size_t f = 0; f < check->forms; f++) {
+        FormUse *use = &check->form[f];
+        use->idle = use->form->theme >= 0 && !check->chosen[use->form->theme];
+        if (!use->idle)
+            continue;
+        use->kept = true;
+        use->gain = 0;
+    }
+    for (size_t u = 0; u < check->uses; u++) {
+        RuleUse *use = &check->use[u];
+        use->idle = use->kind == USE_MEMBER && use->member->theme >= 0 && !check->chosen[use->member->theme];
+        if (!use->idle)
+            continue;
+        use->low_kept = use->high_kept = true;
+        use->low_tight = use->high_tight = false;
+        use->missed = use->penalty = 0;
+    }
+}
+
+void structure_check(const Instance *instance, const int *copies, PoolCheck *check)
+{
+    const size_t themes = instance->model->themes;
+    check->chosen = mem_new(themes, sizeof *check->chosen);
+    check->form = mem_new(instance->forms, sizeof *check->form);
+    check->forms = instance->forms;
+    check->place = mem_new(instance->forms > 0 ? instance->cards->count * (themes + 1) : 0, sizeof *check->place);
+    Choice ch = {.in = instance, .copies = copies, .check = check, .evenness = instance->model->structure->evenness};
+    ch.theme = mem_new(themes, sizeof *ch.theme);
+    ch.worth = mem_new(themes, sizeof *ch.worth);
+    ch.strength = mem_new(themes, sizeof *ch.strength);
+    ch.sound = mem_new(themes, sizeof *ch.sound);
+    ch.weighs = mem_new(themes, sizeof *ch.weighs);
+    ch.now = mem_new(themes, sizeof *ch.now);
+    ch.best = mem_new(themes, sizeof *ch.best);
+    for (size_t f = 0; f < check->forms; f++) {
+        check->form[f] = (FormUse){.form = &instance->form[f], .kept = true};
+        count_theme_form(instance, copies, &check->form[f]);
+    }
+    for (size_t t = 0; t < themes && ch.evenness > 0; t++)
+        ch.weighs[t] = strength(instance, copies, t, &ch.strength[t]);
+    choose(&ch, check->chosen);
+    for (size_t f = 0; f < check->forms; f++)
+        count_other_form(&ch, check, &check->form[f]);
+    set_idle(check);
+    for (size_t f = 0; f < check->forms; f++) {
+        check->bonus += check->form[f].gain;
+        check->kept = check->kept && check->form[f].kept;
+    }
+    mem_free(ch.theme);
+    mem_free(ch.worth);
+    mem_free(ch.strength);
+    mem_free(ch.sound);
+    mem_free(ch.weighs);
+    mem_free(ch.now);
+    mem_free(ch.best);
+}
