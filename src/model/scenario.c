@@ -153,6 +153,19 @@ static void read_sheet_subject(Inputs *inputs, const char *subject)
         diag_error(inputs->context.diags, (SourcePos){0}, "a cards sheet needs a model: add --model NAME, for instance --model four-360");
 }
 
+static void override_prices(Inputs *inputs)
+{
+    Scenario *scenario = inputs->scenario;
+    const Overrides *overrides = inputs->overrides;
+    scenario->today = overrides->has_today ? overrides->today : DAY_UNKNOWN;
+    if (overrides->prices_count == 0)
+        return;
+    scenario->prices = arena_alloc(scenario->arena, overrides->prices_count, sizeof *scenario->prices);
+    scenario->prices_count = overrides->prices_count;
+    for (size_t i = 0; i < overrides->prices_count; i++)
+        scenario->prices[i].path = arena_strdup(scenario->arena, overrides->prices[i]);
+}
+
 static void read_model_files(Inputs *inputs)
 {
     const Overrides *overrides = inputs->overrides;
@@ -302,6 +315,7 @@ Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *
         read_scenario_file(&inputs);
     else
         read_sheet_subject(&inputs, subject);
+    override_prices(&inputs);
     read_model_files(&inputs);
     read_target_sheets(&inputs);
     build_models(&inputs);

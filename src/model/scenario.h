@@ -3,7 +3,11 @@
 #ifndef POOLWRIGHT_MODEL_SCENARIO_H
 #define POOLWRIGHT_MODEL_SCENARIO_H
 
+#include <limits.h>
+
 #include "model/model.h"
+
+#define DAY_UNKNOWN INT_MIN
 
 typedef struct {
     const char *path;
@@ -23,6 +27,7 @@ typedef struct {
     PathAt *cards, *prices, *owned, *tags, *targets;
     size_t cards_count, prices_count, owned_count, tags_count, targets_count;
     PathAt pool;       /* path NULL: none */
+    int today;         /* days since 1970-01-01 from which the age of prices counts; DAY_UNKNOWN: the newest of their dates */
     CaseAt *cases;
     size_t cases_count;
 } Scenario;
@@ -38,6 +43,10 @@ typedef struct {
     const char *const *keep, *const *ban, *const *wish; /* card names */
     size_t keeps, bans, wishes;
     const char *case_name;        /* NULL: the base */
+    const char *const *prices;    /* --prices: sheets instead of the scenario's */
+    size_t prices_count;
+    bool has_today;               /* --today */
+    int today;                    /* days since 1970-01-01 */
     const char *const *model_folders; /* where presets are looked for, in order */
     size_t model_folder_count;
 } Overrides;

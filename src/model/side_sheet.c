@@ -64,7 +64,10 @@ long side_card(SideSheet *side)
         return card;
     if (side->unmatched++ < SHOWN) {
         char excerpt[TEXT_EXCERPT];
+        const char *near = card_nearest(side->builder->instance->cards, cell->text);
         text_printf(&side->examples, "%s'%s'", side->unmatched == 1 ? "" : ", ", text_excerpt(excerpt, cell->text));
+        if (near != NULL)
+            text_printf(&side->examples, " (did you mean '%s'?)", near);
     }
     return -1;
 }

@@ -1,4 +1,4 @@
-/* side_sheets.c - prices, owned copies, the present pool. Whatever the order of lines, the result is the same. */
+/* side_sheets.c - owned copies, the present pool. Whatever the order of lines, the result is the same. */
 #include <string.h>
 
 #include "base/number.h"
@@ -6,45 +6,6 @@
 #include "model/values.h"
 
 #define COPIES_MAX 1000
-
-/* ---- prices: the cheapest of all lines for a card ---- */
-
-static void merge_price_sheet(const InstanceBuilder *builder, const PathAt *path, bool *met)
-{
-    SideSheet side;
-    if (!side_open(builder, path, &side))
-        return;
-    int column = side_need_column(&side, "price");
-    for (size_t i = 0; i < side.sheet.rows && column >= 0; i++) {
-        side.row = &side.sheet.row[i];
-        const SheetCell *cell = side_cell(&side, column);
-        int64_t cents = 0;
-        long card = side_card(&side);
-        if (card < 0 || cell->text[0] == '\0')
-            continue;
-        NumberStatus status = number_parse_money(cell->text, sheet_decimal_comma(&side.sheet), &cents);
-        if (status != NUMBER_OK || cents < 0) {
-            side_report(&side, cell, status == NUMBER_TOO_FINE ? "money with at most 2 decimals" : "money, 0 or more");
-            continue;
-        }
-        Card *candidate = &builder->instance->cards->card[card];
-        if (met[card] && cents >= candidate->price)
-            continue;
-        met[card] = true;
-        candidate->price = cents;
-        candidate->has_price = true;
-    }
-    side_close(&side);
-}
-
-void merge_prices(const InstanceBuilder *builder)
-{
-    const Scenario *scenario = builder->instance->scenario;
-    bool *met = mem_new(builder->instance->cards->count, sizeof *met);
-    for (size_t i = 0; i < scenario->prices_count; i++)
-        merge_price_sheet(builder, &scenario->prices[i], met);
-    mem_free(met);
-}
 
 /* ---- copies: owned, present pool ---- */
 

@@ -3,13 +3,15 @@
 
 #include <stdio.h>
 #include <string.h>
+#include <time.h>
 
 #include "base/number.h"
+#include "model/money.h"
 
 typedef enum {
     OPTION_MODEL, OPTION_CASE, OPTION_CAP, OPTION_SIZE, OPTION_KEEP, OPTION_BAN, OPTION_WISH, OPTION_GAP, OPTION_EFFORT, OPTION_THREADS,
     OPTION_ENGINE, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_WHERE, OPTION_FILTER, OPTION_TEXT, OPTION_NAME, OPTION_SORT, OPTION_TOP,
-    OPTION_SHEET, OPTION_TAGS, OPTION_SCOUT, OPTION_PACKAGE, OPTION_SIZES,
+    OPTION_SHEET, OPTION_PRICES, OPTION_TODAY, OPTION_TAGS, OPTION_SCOUT, OPTION_PACKAGE, OPTION_SIZES,
     OPTION_CAPS, OPTION_CASES, OPTION_CSV, OPTION_PLOT, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
 } OptionId;
 
@@ -35,6 +37,8 @@ static const OptionInfo option_table[] = {
     {OPTION_KEEP, "--keep", NULL, "CARD", IN_READING, "this card must be in (may be repeated)"},
     {OPTION_BAN, "--ban", NULL, "CARD", IN_READING, "this card must stay out (may be repeated)"},
     {OPTION_WISH, "--wish", NULL, "CARD", IN_READING, "report on this card (may be repeated)"},
+    {OPTION_PRICES, "--prices", NULL, "FILE", IN_READING, "a sheet of prices instead of the scenario's (may be repeated); best also says what changes"},
+    {OPTION_TODAY, "--today", NULL, "DATE", IN_READING, "the day from which the age of prices counts, such as 2026-03-31, or now (the newest price)"},
     {OPTION_GAP, "--gap", NULL, "P%", IN_SEARCHING, "stop when proven within this share of the best (0.05%; 0: the best)"},
     {OPTION_EFFORT, "--effort", NULL, "N", IN_SEARCHING, "most steps of the search, such as 200k or 5M (no limit)"},
     {OPTION_THREADS, "--threads", NULL, "N", IN_SEARCHING, "processor cores to use (all); never changes the answer"},
@@ -133,7 +137,7 @@ typedef struct {
     const VerbInfo *verb;
     Options *options;
     Diags *diags;
-    const char **keep, **ban, **wish, **word, **where; /* room for argc each */
+    const char **keep, **ban, **wish, **word, **where, **prices; /* room for argc each */
 } Parser;
 
 static const SourcePos command_line = {0};
@@ -299,6 +303,18 @@ static void parse_sort(Parser *p, const char *value)
                near != NULL ? near : "", near != NULL ? "?" : "");
 }
 
+static void parse_today(Parser *p, const char *value)
+{
+    Overrides *o = &p->options->overrides;
+    if (strcmp(value, "now") == 0) {
+        o->today = (int)(time(NULL) / 86400);
+        o->has_today = true;
+    } else if (date_parse(value, &o->today))
+        o->has_today = true;
+    else
+        diag_error(p->diags, command_line, "--today: found '%s', expected a date such as 2026-03-31, or now", value);
+}
+
 static void parse_top(Parser *p, const char *value)
 {
     int64_t top;
@@ -336,6 +352,7 @@ static void take_text(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_OUTPUT: p->options->output = value; break;
     case OPTION_COLOURS: p->options->colours = value; break;
     case OPTION_THEMES: p->options->themes = value; break;
+    case OPTION_PRICES: p->prices[o->prices_count++] = value; break;
     case OPTION_WHERE: p->where[p->options->wheres++] = value; break;
     case OPTION_FILTER: p->options->filter = value; break;
     case OPTION_TEXT: p->options->text = value; break;
@@ -359,6 +376,7 @@ static void apply(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_THREADS: parse_threads(p, value); break;
     case OPTION_ENGINE: parse_engine(p, value); break;
     case OPTION_FORMAT: parse_format(p, value); break;
+    case OPTION_TODAY: parse_today(p, value); break;
     case OPTION_SORT: parse_sort(p, value); break;
     case OPTION_TOP: parse_top(p, value); break;
     case OPTION_PACKAGE: parse_package(p, value); break;
@@ -439,6 +457,7 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
     p.ban = arena_alloc(options->arena, room, sizeof *p.ban);
     p.wish = arena_alloc(options->arena, room, sizeof *p.wish);
     p.word = arena_alloc(options->arena, room, sizeof *p.word);
+    p.prices = arena_alloc(options->arena, room, sizeof *p.prices);
     p.where = arena_alloc(options->arena, room, sizeof *p.where);
     options->package = (Package){.enablers = 6, .payoffs = 3};
     options->verb = verb->name;
@@ -460,6 +479,7 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
     options->overrides.wish = p.wish;
     options->word = p.word;
     options->where = p.where;
+    options->overrides.prices = p.prices;
     if (options->help)
         return diags->errors == 0;
     if (verb->needs_subject && options->subject == NULL && diags->errors == 0)
