@@ -36,10 +36,6 @@ typedef struct {
     int *price_day;        /* [cards] days since 1970-01-01, or DAY_UNKNOWN */
     int today;             /* from which prices' ages count; DAY_UNKNOWN: no price has a date */
     size_t stale_count;
-    int64_t *low, *high;   /* [cards] cents; the price where nothing is said */
-    int *price_day;        /* [cards] days since 1970-01-01, or DAY_UNKNOWN */
-    int today;             /* from which prices' ages count; DAY_UNKNOWN: no price has a date */
-    size_t stale_count;
     int *least, *most;     /* [cards] copies: keep gives 1, ban 0 */
     int *present;          /* [cards] copies in the present pool */
     unsigned *status;      /* [cards] STATUS_ bits from sheets, model, scenario and command line together */
