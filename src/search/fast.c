@@ -54,7 +54,7 @@ static void root_by_glpk(void *argument)
     const RelaxationStatus status = glpk_relaxation_solve(&lp, f->run->options->effort, f->run->options->cancel);
     f->run->statistics.pivots += lp.pivots;
     memcpy(f->root_x, lp.x, (size_t)f->run->problem->columns * sizeof *f->root_x);
-    memcpy(f->root_y, lp.y, (size_t)f->run->problem->rows * sizeof *f->root_y);
+    memcpy(f->root_y, lp.y, (size_t)f->run->matrix->p.rows * sizeof *f->root_y);
     if (status == RELAXATION_INFEASIBLE && exact_evaluate(&f->exact, f->run->low, f->run->high, lp.y, false) && exact_infeasible(&f->exact))
         f->run->empty = true;
     glpk_relaxation_release(&lp);
@@ -83,7 +83,7 @@ static void root(Fast *f)
     const RelaxationStatus status = simplex_solve(simplex, run->options->effort, -INFINITY, run->options->cancel);
     run->statistics.pivots += simplex_pivots(simplex);
     memcpy(f->root_x, simplex_x(simplex), (size_t)run->problem->columns * sizeof *f->root_x);
-    memcpy(f->root_y, simplex_y(simplex), (size_t)run->problem->rows * sizeof *f->root_y);
+    memcpy(f->root_y, simplex_y(simplex), (size_t)run->matrix->p.rows * sizeof *f->root_y);
     bool settled = status == RELAXATION_OPTIMAL || status == RELAXATION_LIMIT;
     if (status == RELAXATION_INFEASIBLE && exact_evaluate(&f->exact, run->low, run->high, f->root_y, false))
         settled = run->empty = exact_infeasible(&f->exact);
@@ -138,8 +138,8 @@ static void exchange(Fast *f, int size)
 {
     Run *run = f->run;
     int64_t *x = mem_new((size_t)run->problem->columns + 1, sizeof *x), value = 0, steps = 0;
-    double *dual = mem_new((size_t)run->problem->rows + 1, sizeof *dual);
-    memcpy(dual, f->root_y, (size_t)run->problem->rows * sizeof *dual);
+    double *dual = mem_new((size_t)run->matrix->p.rows + 1, sizeof *dual);
+    memcpy(dual, f->root_y, (size_t)run->matrix->p.rows * sizeof *dual);
     const Exchange e = {.matrix = run->matrix, .low = run->low, .high = run->high, .start = f->root_x, .row_dual = dual,
                         .reduced_cost = run->reduced_cost, .size = size, .steps = job_limit(run, EXCHANGE_STEPS, 4), .patience = EXCHANGE_PATIENCE,
                         .cancel = run->options->cancel};
@@ -360,7 +360,7 @@ static void one_round(Fast *f)
 void fast_run(Run *run)
 {
     Fast f = {.run = run, .box_size = 100};
-    const size_t n = (size_t)run->problem->columns + 1, m = (size_t)run->problem->rows + 1;
+    const size_t n = (size_t)run->problem->columns + 1, m = (size_t)run->matrix->p.rows + 1;
     f.threads = run->options->threads > 1 ? (run->options->threads < JOBS ? run->options->threads : JOBS) : 1;
     f.root_x = mem_new(n, sizeof *f.root_x);
     f.root_y = mem_new(m, sizeof *f.root_y);

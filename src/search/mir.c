@@ -31,8 +31,28 @@ typedef struct {
     int64_t multiplier;       /* > 0 prices the high side, < 0 the low side */
 } Part;
 
+/* Rows by row, of all columns or of some. */
+typedef struct {
+    const size_t *start;
+    const int *column;
+    const int64_t *value;
+} Rows;
+
+typedef struct {
+    Part part[MOST_ROWS];
+    int64_t scale[MOST_ROWS]; /* what the base was multiplied by before the part was added */
+    int parts;
+} Recipe;
+
 typedef struct {
     const Matrix *m;
+    Rows all, some;           /* some: only the columns that are not at a lower bound of 0, which is all that steering needs */
+    const Rows *rows;         /* the one at work */
+    size_t *some_start;
+    int *some_column;
+    int64_t *some_value;
+    int *between;             /* columns strictly between their bounds */
+    int between_count;
     const int64_t *low, *high;
     const double *x;
     double *activity;         /* [rows] */
@@ -85,9 +105,9 @@ static bool base_add(Mir *w, int64_t scale, int row, int64_t multiplier)
     }
     for (int k = 0; k < w->parts; k++)
         w->part[k].multiplier *= scale;
-    for (size_t k = w->m->row_start[row]; k < w->m->row_start[row + 1]; k++) {
-        const int j = w->m->column[k];
-        const int128 v = w->a[j] + (int128)w->m->row_value[k] * multiplier;
+    for (size_t k = w->rows->start[row]; k < w->rows->start[row + 1]; k++) {
+        const int j = w->rows->column[k];
+        const int128 v = w->a[j] + (int128)w->rows->value[k] * multiplier;
         if (!fits(v))
             return false;
         w->a[j] = (int64_t)v;
@@ -103,21 +123,14 @@ static bool base_add(Mir *w, int64_t scale, int row, int64_t multiplier)
     return fits(b);
 }
 
-/* Divides by the greatest common divisor of coefficients and multipliers (the right side is divided exactly or not at all). */
-static void base_reduce(Mir *w)
+static bool base_from(Mir *w, const Rows *rows, const Recipe *recipe)
 {
-    int64_t g = w->b;
-    for (int k = 0; k < w->used_count && g != 1; k++)
-        g = gcd64(g, w->a[w->used[k]]);
-    for (int k = 0; k < w->parts && g != 1; k++)
-        g = gcd64(g, w->part[k].multiplier);
-    if (g <= 1)
-        return;
-    for (int k = 0; k < w->used_count; k++)
-        w->a[w->used[k]] /= g;
-    for (int k = 0; k < w->parts; k++)
-        w->part[k].multiplier /= g;
-    w->b /= g;
+    base_clear(w);
+    w->rows = rows;
+    for (int k = 0; k < recipe->parts; k++)
+        if (!base_add(w, recipe->scale[k], recipe->part[k].row, recipe->part[k].multiplier))
+            return false;
+    return true;
 }
 
 /* ---- rounding ---- */
@@ -163,41 +176,39 @@ static bool shifted_side(const Mir *w, int64_t *side)
     return fits(b);
 }
 
-/* How deep the cut with divisor d cuts x off; 0 when it is none. */
+/* By how much the cut with divisor d is violated, over its length as far as `rows` shows it; 0 when it is no cut. Columns at a bound add nothing to the
+ * left side, since they are measured from that bound. */
 static double efficacy(const Mir *w, int64_t side, int64_t d)
 {
     const int64_t q = floor64(side, d), r = side - q * d;
     if (r == 0)
         return 0;
     double left = 0, norm = 0;
-    for (int k = 0; k < w->used_count; k++) {
-        const int j = w->used[k];
-        if (w->a[j] == 0)
-            continue;
-        const double g = (double)rounded(w->upper[j] ? -w->a[j] : w->a[j], d, r);
+    for (int k = 0; k < w->between_count; k++) {
+        const int j = w->between[k];
         const double from = w->upper[j] ? (double)w->high[j] - w->x[j] : w->x[j] - (double)w->low[j];
-        left += g * from;
-        norm += g * g;
+        left += (double)rounded(w->upper[j] ? -w->a[j] : w->a[j], d, r) * from;
     }
     for (int k = 0; k < w->parts; k++)
         if (!is_equality(w, w->part[k].row))
             left += (double)rounded(magnitude(w->part[k].multiplier), d, r) * slack_at(w, &w->part[k]);
     const double right = (double)q * (double)(d - r);
-    return norm > 0 && left > right ? (left - right) / sqrt(norm) : 0;
-}
-
-static bool between(const Mir *w, int j)
-{
-    return w->x[j] > (double)w->low[j] + STRICT && w->x[j] < (double)w->high[j] - STRICT;
+    if (left <= right + 1e-9 * fabs(right))
+        return 0;
+    for (int k = 0; k < w->used_count; k++) {
+        const int j = w->used[k];
+        const double g = (double)rounded(w->upper[j] ? -w->a[j] : w->a[j], d, r);
+        norm += g * g;
+    }
+    return norm > 0 ? (left - right) / sqrt(norm) : 0;
 }
 
 static int collect_divisors(const Mir *w, int64_t *divisor)
 {
     int count = 0;
-    for (int k = 0; k < w->used_count && count < MOST_DIVISORS; k++) {
-        const int j = w->used[k];
-        const int64_t d = magnitude(w->a[j]);
-        if (d < 2 || !between(w, j))
+    for (int k = 0; k < w->between_count && count < MOST_DIVISORS; k++) {
+        const int64_t d = magnitude(w->a[w->between[k]]);
+        if (d < 2)
             continue;
         int at = 0;
         while (at < count && divisor[at] != d)
@@ -248,10 +259,11 @@ static int by_number(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-static void keep_cut(Mir *w, int64_t side, int64_t d, double depth)
+/* The cut over all columns; those left out so far are at a lower bound of 0. */
+static void keep_cut(Mir *w, const Recipe *recipe, int64_t d, double depth)
 {
-    int64_t right;
-    if (!put_back(w, side, d, &right))
+    int64_t right, side;
+    if (!base_from(w, &w->all, recipe) || !shifted_side(w, &side) || !put_back(w, side, d, &right))
         return;
     size_t count = 0;
     int64_t g = 0;
@@ -275,12 +287,10 @@ static void keep_cut(Mir *w, int64_t side, int64_t d, double depth)
 /* Tries to reach a deeper cut by measuring columns between their bounds from the other side. */
 static double turn_columns(Mir *w, int64_t *side, int64_t d, double depth)
 {
-    int turned = 0;
-    for (int k = 0; k < w->used_count && turned < 20; k++) {
-        const int j = w->used[k];
-        if (w->a[j] == 0 || !between(w, j))
+    for (int k = 0; k < w->between_count && k < 40; k++) {
+        const int j = w->between[k];
+        if (w->a[j] == 0)
             continue;
-        turned++;
         const int64_t before = *side;
         w->upper[j] = !w->upper[j];
         const double now = shifted_side(w, side) ? efficacy(w, *side, d) : 0;
@@ -294,16 +304,14 @@ static double turn_columns(Mir *w, int64_t *side, int64_t d, double depth)
     return depth;
 }
 
-/* The base is spoilt for further rows: it is divided by what it has in common. */
-static void try_base(Mir *w)
+static void try_base(Mir *w, const Recipe *recipe)
 {
     int64_t divisor[MOST_DIVISORS], side, best_divisor = 0;
-    for (int k = 0; k < w->used_count; k++) {
+    for (int k = 0; k < w->used_count; k++) { /* columns that `some` leaves out stay at their lower bound */
         const int j = w->used[k];
         w->upper[j] = w->x[j] * 2 > (double)w->low[j] + (double)w->high[j];
     }
     w->tries++;
-    base_reduce(w);
     if (!shifted_side(w, &side))
         return;
     const int count = collect_divisors(w, divisor);
@@ -326,7 +334,7 @@ static void try_base(Mir *w)
     }
     depth = turn_columns(w, &side, best_divisor, depth);
     if (depth > LEAST_EFFICACY && depth > w->best.efficacy)
-        keep_cut(w, side, best_divisor, depth);
+        keep_cut(w, recipe, best_divisor, depth);
 }
 
 /* ---- aggregation ---- */
@@ -365,8 +373,8 @@ static int pick_column(const Mir *w, int passed)
         const int last = best;
         best = -1;
         farthest = STRICT;
-        for (int k = 0; k < w->used_count; k++) {
-            const int j = w->used[k];
+        for (int k = 0; k < w->between_count; k++) {
+            const int j = w->between[k];
             if (w->a[j] == 0)
                 continue;
             const double down = w->x[j] - (double)w->low[j], up = (double)w->high[j] - w->x[j], far = down < up ? down : up;
@@ -379,21 +387,6 @@ static int pick_column(const Mir *w, int passed)
             return -1;
     }
     return best;
-}
-
-typedef struct {
-    Part part[MOST_ROWS];
-    int64_t scale[MOST_ROWS];
-    int parts;
-} Recipe;
-
-static bool base_from(Mir *w, const Recipe *recipe)
-{
-    base_clear(w);
-    for (int k = 0; k < recipe->parts; k++)
-        if (!base_add(w, recipe->scale[k], recipe->part[k].row, recipe->part[k].multiplier))
-            return false;
-    return true;
 }
 
 /* Adds tight row i so that column j cancels; false if its side is missing or numbers grow too large. */
@@ -417,7 +410,7 @@ static bool extend_recipe(const Mir *w, Recipe *recipe, int i, int j)
 static void explore(Mir *w, const Recipe *recipe, int depth)
 {
     for (int passed = 0; passed < (depth == 1 ? 3 : 2); passed++) {
-        if (w->tries >= TRIES_PER_ROW || !base_from(w, recipe))
+        if (w->tries >= TRIES_PER_ROW || !base_from(w, &w->some, recipe))
             return;
         const int j = pick_column(w, passed);
         if (j < 0)
@@ -425,15 +418,15 @@ static void explore(Mir *w, const Recipe *recipe, int depth)
         int branches = 0;
         for (int t = 0; t < w->tight_count && branches < 3 && w->tries < TRIES_PER_ROW; t++) {
             const int i = w->tight[t];
-            if (entry_of(w->m, i, j) == 0 || !base_from(w, recipe) || w->a[j] == 0 || has_part(w, i))
+            if (entry_of(w->m, i, j) == 0 || !base_from(w, &w->some, recipe) || w->a[j] == 0 || has_part(w, i))
                 continue;
             Recipe longer = *recipe;
             if (!extend_recipe(w, &longer, i, j))
                 continue;
             branches++;
-            if (!base_from(w, &longer))
+            if (!base_from(w, &w->some, &longer))
                 continue;
-            try_base(w);
+            try_base(w, &longer);
             if (longer.parts < MOST_ROWS && depth < 3)
                 explore(w, &longer, depth + 1);
         }
@@ -451,9 +444,9 @@ static void separate_row(Mir *w, int row, int64_t multiplier)
     Recipe recipe = {.part = {part}, .scale = {1}, .parts = 1};
     w->tries = 0;
     w->best = (Cut){0};
-    if (!base_from(w, &recipe))
+    if (!base_from(w, &w->some, &recipe))
         return;
-    try_base(w);
+    try_base(w, &recipe);
     explore(w, &recipe, 1);
     if (w->best.count == 0)
         return;
@@ -469,6 +462,32 @@ static void find_activities(Mir *w)
     for (int i = 0; i < m->p.rows; i++)
         for (size_t k = m->row_start[i]; k < m->row_start[i + 1]; k++)
             w->activity[i] += (double)m->row_value[k] * w->x[m->column[k]];
+}
+
+static void find_between(Mir *w)
+{
+    for (int j = 0; j < w->m->p.columns; j++)
+        if (w->x[j] > (double)w->low[j] + STRICT && w->x[j] < (double)w->high[j] - STRICT)
+            w->between[w->between_count++] = j;
+}
+
+static void find_some(Mir *w)
+{
+    const Matrix *m = w->m;
+    size_t at = 0;
+    for (int i = 0; i < m->p.rows; i++) {
+        w->some_start[i] = at;
+        for (size_t k = m->row_start[i]; k < m->row_start[i + 1]; k++) {
+            const int j = m->column[k];
+            if (w->low[j] == 0 && w->x[j] <= STRICT)
+                continue;
+            w->some_column[at] = j;
+            w->some_value[at++] = m->row_value[k];
+        }
+    }
+    w->some_start[m->p.rows] = at;
+    w->all = (Rows){m->row_start, m->column, m->row_value};
+    w->some = (Rows){w->some_start, w->some_column, w->some_value};
 }
 
 static bool tight_at(const Mir *w, int i)
@@ -510,6 +529,12 @@ void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high,
     w.is_used = mem_new(n, sizeof *w.is_used);
     w.upper = mem_new(n, sizeof *w.upper);
     w.g = mem_new(n, sizeof *w.g);
+    w.between = mem_new(n, sizeof *w.between);
+    w.some_start = mem_new(rows, sizeof *w.some_start);
+    w.some_column = mem_new(matrix->row_start[matrix->p.rows] + 1, sizeof *w.some_column);
+    w.some_value = mem_new(matrix->row_start[matrix->p.rows] + 1, sizeof *w.some_value);
+    find_between(&w);
+    find_some(&w);
     find_activities(&w);
     find_tight(&w);
     for (int i = 0; i < matrix->p.rows; i++) {
@@ -523,6 +548,10 @@ void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high,
     mem_free(w.is_used);
     mem_free(w.upper);
     mem_free(w.g);
+    mem_free(w.between);
+    mem_free(w.some_start);
+    mem_free(w.some_column);
+    mem_free(w.some_value);
 }
 
 void cut_release(Cut *cut)

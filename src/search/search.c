@@ -5,6 +5,7 @@
 
 #include "base/memory.h"
 #include "search/engine.h"
+#include "search/strengthen.h"
 
 struct Search {
     SearchProblem *problem;
@@ -62,7 +63,12 @@ void search_run(Search *search, const SearchOptions *options, SearchResult *resu
         return;
     }
     matrix_init(&matrix, search->problem);
+    StrengthenCount strong = {0};
+    if (options->engine == SEARCH_ENGINE_FAST)
+        strengthen(&matrix, options, &strong);
     run_init(&run, search->problem, &matrix, options);
+    run.statistics.pivots += strong.pivots;
+    run.statistics.cuts += strong.cuts;
     if (search->has_kept)
         run_offer(&run, search->kept);
     if (!run_over(&run) && options->engine == SEARCH_ENGINE_REFERENCE)
