@@ -55,6 +55,8 @@ static double cosine(const Cut *a, const Cut *b)
 static void choose_cuts(CutPool *pool)
 {
     size_t kept = 0;
+    if (pool->count == 0)
+        return;
     qsort(pool->cut, pool->count, sizeof *pool->cut, by_efficacy);
     for (size_t k = 0; k < pool->count; k++) {
         bool good = kept < MOST_CUTS_A_ROUND;

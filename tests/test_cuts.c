@@ -1,0 +1,226 @@
+/* test_cuts.c - rounding cuts hold for every integer point: random small programmes, all points enumerated by the test itself. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include <math.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/mir.h"
+#include "search/simplex.h"
+#include "search/strengthen.h"
+
+#define COLUMNS 7
+#define ROWS 5
+
+static uint64_t dice_state;
+
+static int64_t roll(int64_t low, int64_t high)
+{
+    dice_state = dice_state * 6364136223846793005ULL + 1442695040888963407ULL;
+    return low + (int64_t)((dice_state >> 33) % (uint64_t)(high - low + 1));
+}
+
+typedef struct {
+    int64_t a[ROWS][COLUMNS], row_low[ROWS], row_high[ROWS], low[COLUMNS], high[COLUMNS], c[COLUMNS];
+} Small;
+
+/* Rows as pools have them: counts, money, shares (large coefficients of two signs), equalities among them. */
+static void make_small(Small *s)
+{
+    for (int j = 0; j < COLUMNS; j++) {
+        s->low[j] = roll(0, 9) == 0 ? roll(-1, 1) : 0;
+        s->high[j] = s->low[j] + (roll(0, 4) == 0 ? roll(1, 3) : 1);
+        s->c[j] = roll(-20, 200);
+    }
+    for (int i = 0; i < ROWS; i++) {
+        const int shape = (int)roll(0, 4);
+        int64_t least = 0, most = 0;
+        for (int j = 0; j < COLUMNS; j++) {
+            int64_t v = shape <= 1 ? roll(0, 1) : shape == 2 ? roll(0, 3) * roll(1, 300) : shape == 3 ? (roll(0, 1) ? 47000 : -53000) * roll(0, 1) : roll(-9, 9);
+            s->a[i][j] = v;
+            least += v * (v > 0 ? s->low[j] : s->high[j]);
+            most += v * (v > 0 ? s->high[j] : s->low[j]);
+        }
+        const int64_t middle = least + (most - least) * roll(20, 80) / 100;
+        s->row_low[i] = roll(0, 2) == 0 ? SEARCH_MINUS_INFINITY : middle - roll(0, 1) * (most - least) / 5;
+        s->row_high[i] = s->row_low[i] != SEARCH_MINUS_INFINITY && roll(0, 1) == 0 ? SEARCH_PLUS_INFINITY : middle;
+        if (shape <= 1 && roll(0, 2) == 0)
+            s->row_low[i] = s->row_high[i] = middle;
+    }
+}
+
+static SearchProblem *as_problem(const Small *s)
+{
+    SearchKind kind[COLUMNS];
+    size_t start[COLUMNS + 1];
+    int row[ROWS * COLUMNS];
+    int64_t value[ROWS * COLUMNS];
+    size_t at = 0;
+    for (int j = 0; j < COLUMNS; j++) {
+        kind[j] = s->low[j] == 0 && s->high[j] == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
+        start[j] = at;
+        for (int i = 0; i < ROWS; i++)
+            if (s->a[i][j] != 0) {
+                row[at] = i;
+                value[at++] = s->a[i][j];
+            }
+    }
+    start[COLUMNS] = at;
+    const SearchProblem p = {COLUMNS, ROWS, kind, (int64_t *)s->c, (int64_t *)s->low, (int64_t *)s->high, (int64_t *)s->row_low, (int64_t *)s->row_high,
+                             start, row, value};
+    return problem_copy(&p);
+}
+
+static bool next_point(const Small *s, int64_t *x)
+{
+    for (int j = 0; j < COLUMNS; j++) {
+        if (x[j] < s->high[j]) {
+            x[j]++;
+            return true;
+        }
+        x[j] = s->low[j];
+    }
+    return false;
+}
+
+static bool is_feasible(const Small *s, const int64_t *x)
+{
+    for (int i = 0; i < ROWS; i++) {
+        int64_t sum = 0;
+        for (int j = 0; j < COLUMNS; j++)
+            sum += s->a[i][j] * x[j];
+        if ((s->row_low[i] != SEARCH_MINUS_INFINITY && sum < s->row_low[i]) || (s->row_high[i] != SEARCH_PLUS_INFINITY && sum > s->row_high[i]))
+            return false;
+    }
+    return true;
+}
+
+static int64_t cut_sum(const Cut *cut, const int64_t *x)
+{
+    int64_t sum = 0;
+    for (size_t k = 0; k < cut->count; k++)
+        sum += cut->value[k] * x[cut->column[k]];
+    return sum;
+}
+
+static void check_cuts(const Small *s, const CutPool *pool)
+{
+    int64_t x[COLUMNS];
+    memcpy(x, s->low, sizeof x);
+    do {
+        if (!is_feasible(s, x))
+            continue;
+        for (size_t k = 0; k < pool->count; k++)
+            assert_true(cut_sum(&pool->cut[k], x) <= pool->cut[k].high);
+    } while (next_point(s, x));
+}
+
+static void check_violated(const CutPool *pool, const double *x)
+{
+    for (size_t k = 0; k < pool->count; k++) {
+        double sum = 0;
+        for (size_t e = 0; e < pool->cut[k].count; e++)
+            sum += (double)pool->cut[k].value[e] * x[pool->cut[k].column[e]];
+        assert_true(sum > (double)pool->cut[k].high);
+    }
+}
+
+static void cuts_hold_for_all_points(void **state)
+{
+    (void)state;
+    size_t cuts = 0, bound_moved = 0;
+    for (uint64_t seed = 1; seed <= 4000; seed++) {
+        dice_state = seed * 977;
+        Small s;
+        make_small(&s);
+        SearchProblem *problem = as_problem(&s);
+        Matrix matrix;
+        matrix_init(&matrix, problem);
+        Simplex *simplex = simplex_new(&matrix);
+        simplex_box(simplex, matrix.p.low, matrix.p.high);
+        double x[COLUMNS];
+        const bool solved = simplex_solve(simplex, 0, -INFINITY, NULL) == RELAXATION_OPTIMAL;
+        memcpy(x, simplex_x(simplex), sizeof x);
+        const double value = simplex_value(simplex);
+        simplex_free(simplex);
+        for (int j = 0; !solved && j < COLUMNS; j++) /* any point will do: validity must not depend on it */
+            x[j] = (double)s.low[j] + (double)(s.high[j] - s.low[j]) * (double)roll(0, 100) / 100;
+        CutPool pool = {0};
+        mir_separate(&matrix, matrix.p.low, matrix.p.high, x, &pool);
+        cuts += pool.count;
+        check_cuts(&s, &pool);
+        if (solved)
+            check_violated(&pool, x);
+        cut_pool_release(&pool);
+        if (solved) {
+            SearchOptions options;
+            StrengthenCount count;
+            search_options_default(&options);
+            strengthen(&matrix, &options, &count);
+            simplex = simplex_new(&matrix);
+            simplex_box(simplex, matrix.p.low, matrix.p.high);
+            if (simplex_solve(simplex, 0, -INFINITY, NULL) == RELAXATION_OPTIMAL)
+                bound_moved += simplex_value(simplex) < value - 0.5;
+            simplex_free(simplex);
+        }
+        matrix_release(&matrix);
+        problem_free(problem);
+    }
+    assert_true(cuts > 2000);
+    assert_true(bound_moved > 500);
+}
+
+/* At least 53 % of exactly 56 is 29.68, so 30 (arithmetic, no published source). */
+static void a_share_of_an_exact_count_is_rounded(void **state)
+{
+    (void)state;
+    enum { N = 100 };
+    SearchKind kind[N];
+    int64_t c[N], low[N] = {0}, high[N], row_low[2] = {56, 0}, row_high[2] = {56, SEARCH_PLUS_INFINITY}, value[2 * N];
+    size_t start[N + 1];
+    int row[2 * N];
+    for (int j = 0; j < N; j++) {
+        kind[j] = SEARCH_BINARY;
+        high[j] = 1;
+        c[j] = 1000 - 7 * j;
+        start[j] = (size_t)(2 * j);
+        row[2 * j] = 0;
+        row[2 * j + 1] = 1;
+        value[2 * j] = 1;
+        value[2 * j + 1] = j < N / 2 ? -53 : 47;
+    }
+    start[N] = 2 * N;
+    const SearchProblem p = {N, 2, kind, c, low, high, row_low, row_high, start, row, value};
+    Matrix matrix;
+    matrix_init(&matrix, &p);
+    SearchOptions options;
+    StrengthenCount count;
+    search_options_default(&options);
+    strengthen(&matrix, &options, &count);
+    assert_true(count.cuts >= 1);
+    Simplex *simplex = simplex_new(&matrix);
+    simplex_box(simplex, matrix.p.low, matrix.p.high);
+    assert_int_equal(simplex_solve(simplex, 0, -INFINITY, NULL), RELAXATION_OPTIMAL);
+    int64_t best = 0; /* the 26 best of the first half, the 30 best of the second */
+    for (int j = 0; j < 26; j++)
+        best += c[j];
+    for (int j = 50; j < 80; j++)
+        best += c[j];
+    assert_true(fabs(simplex_value(simplex) - (double)best) < 1e-3);
+    simplex_free(simplex);
+    matrix_release(&matrix);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(cuts_hold_for_all_points),
+        cmocka_unit_test(a_share_of_an_exact_count_is_rounded),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
