@@ -1,0 +1,118 @@
+/* alternatives.c - the best pool, then the best that differs enough from it, and so on: a row for each pool known, "so many copies of cards that it does
+ * not hold" (sequential solution pools by distance rows: E. Danna, M. Fenelon, Z. Gu, R. Wunderling, "Generating multiple solutions for mixed integer
+ * programming problems", IPCO 2007). */
+#include "explain/alternatives.h"
+
+#include <string.h>
+
+static bool holds_copies(ColumnRole role)
+{
+    return role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT;
+}
+
+/* The SideProblem with `rows` rows more; row k: copies of cards that pool k lacks. */
+static void extend(const Explain *e, const int *const *pool, int rows, int differ, SearchProblem *p)
+{
+    const SearchProblem *from = &e->sides->problem;
+    size_t entries = from->start[from->columns], most = entries + (size_t)rows * (size_t)e->sides->columns, at = 0;
+    *p = *from;
+    p->rows = from->rows + rows;
+    p->row = mem_new(most + 1, sizeof *p->row);
+    p->value = mem_new(most + 1, sizeof *p->value);
+    p->start = mem_new((size_t)from->columns + 1, sizeof *p->start);
+    p->row_low = mem_new((size_t)p->rows + 1, sizeof *p->row_low);
+    p->row_high = mem_new((size_t)p->rows + 1, sizeof *p->row_high);
+    for (int i = 0; i < p->rows; i++) {
+        p->row_low[i] = i < from->rows ? from->row_low[i] : differ;
+        p->row_high[i] = i < from->rows ? from->row_high[i] : SEARCH_PLUS_INFINITY;
+    }
+    for (int j = 0; j < from->columns; j++) {
+        p->start[j] = at;
+        for (size_t k = from->start[j]; k < from->start[j + 1]; k++) {
+            p->row[at] = from->row[k];
+            p->value[at++] = from->value[k];
+        }
+        if (j >= e->sides->columns || !holds_copies(e->programme->column[j].role))
+            continue;
+        for (int k = 0; k < rows; k++)
+            if (pool[k][e->programme->column[j].card] == 0) {
+                p->row[at] = from->rows + k;
+                p->value[at++] = 1;
+            }
+    }
+    p->start[from->columns] = at;
+}
+
+static void extend_release(SearchProblem *p)
+{
+    mem_free(p->row);
+    mem_free(p->value);
+    mem_free(p->start);
+    mem_free(p->row_low);
+    mem_free(p->row_high);
+}
+
+/* False when there is none or none was found. */
+static bool find_next(Explain *e, const int **pool, int pools, int differ, Alternatives *out)
+{
+    SearchProblem p;
+    extend(e, pool, pools, differ, &p);
+    Search *search = search_new(&p);
+    SearchOptions options = prober_search_options(e->prober);
+    options.known_bound = e->best.has_high ? e->best.high : SEARCH_PLUS_INFINITY;
+    SearchResult result;
+    search_run(search, &options, &result);
+    prober_count(e->prober, &result);
+    out->no_more = result.status == SEARCH_INFEASIBLE;
+    bool found = result.has_solution;
+    if (found) {
+        size_t cards = e->instance->cards->count;
+        Alternative *a = &out->alternative[out->count++];
+        *a = (Alternative){.copies = mem_new(cards + 1, sizeof *a->copies), .best = result.status == SEARCH_BEST};
+        explain_copies(e, result.x, a->copies);
+        PoolCheck check;
+        pool_check(e->instance, a->copies, &check);
+        a->fit = check.fit;
+        a->cost = check.cost;
+        if (!check.kept) { /* never shown */
+            found = false;
+            mem_free(a->copies);
+            out->count--;
+        } else {
+            if (e->best.has_high)
+                a->loss = (Range){true, true, e->best.low > a->fit ? e->best.low - a->fit : 0, e->best.high - a->fit};
+            exchange_between(cards, e->copies, a->copies, &a->exchange);
+            pool[pools] = a->copies;
+        }
+        pool_check_release(&check);
+    }
+    search_result_release(&result);
+    search_free(search);
+    extend_release(&p);
+    return found;
+}
+
+void alternatives_find(Explain *e, int count, int differ, Alternatives *out)
+{
+    *out = (Alternatives){.alternative = mem_new((size_t)count + 1, sizeof *out->alternative)};
+    if (!e->has_pool)
+        return;
+    const int **pool = mem_new((size_t)count + 1, sizeof *pool);
+    pool[0] = e->copies;
+    for (int k = 0; k < count && !prober_spent(e->prober); k++) {
+        prober_tell(e->prober, "pools", k, count);
+        if (!find_next(e, pool, k + 1, differ, out))
+            break;
+    }
+    mem_free(pool);
+}
+
+void alternatives_release(Alternatives *out)
+{
+    for (size_t k = 0; k < out->count; k++) {
+        mem_free(out->alternative[k].copies);
+        exchange_release(&out->alternative[k].exchange);
+    }
+    mem_free(out->alternative);
+    *out = (Alternatives){0};
+}

@@ -1,0 +1,152 @@
+/* binding.c - what loosening a limit is worth: the first step that helps, and the gain there. Solved, not estimated.
+ *
+ * With B the best fit: the first useful step is the least s for which some pool has B + grain, a search of its own (prober.c). The gain is the best fit
+ * with the side loosened by that s. The multipliers of the relaxation only choose the order, and bound from above what `within` more units can
+ * be worth (weak duality, evaluated in integers), so that sides that cannot matter need no run: L. A. Wolsey, "Integer programming duality: price functions
+ * and sensitivity analysis", Mathematical Programming 20, 1981. The marginal value of an integer programme is no multiplier.
+ * Where B itself is only known to be in [low, high], a pool with high + grain is better for certain, and without one of low + grain nothing is. */
+#include "explain/binding.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/number.h"
+
+int64_t binding_within(const Explain *e, int side)
+{
+    const Side *s = &e->sides->side[side];
+    int64_t within = 3;
+    if (s->of != SIDE_OTHER) {
+        Measure measure;
+        Bounds bounds = side_bounds(e->instance, s, &measure);
+        int64_t limit = s->low ? bounds.low : bounds.high;
+        within = bounds.kind == BOUND_PERCENT && measure == MEASURE_COUNT ? 3 : 3 * measure_unit(measure);
+        if (bounds.kind == BOUND_ABSOLUTE && limit / 10 > within)
+            within = limit / 10;
+    }
+    return within < s->most ? within : s->most;
+}
+
+static void find_gain(Explain *e, Binding *b, int64_t units, const int64_t *start)
+{
+    Probe probe;
+    prober_loosen(e->prober, b->side, units);
+    probe_best(e->prober, start, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe);
+    prober_loosen(e->prober, b->side, 0);
+    if (probe.high != SEARCH_PLUS_INFINITY && probe.high != SEARCH_MINUS_INFINITY) {
+        b->gain.has_high = true;
+        b->gain.high = probe.high > e->best.low ? probe.high - e->best.low : 0;
+    }
+    if (probe.x != NULL) {
+        b->gain.has_low = true;
+        b->gain.low = probe.low > e->best.high ? probe.low - e->best.high : 0;
+        explain_exchange(e, probe.x, &b->exchange);
+        b->has_exchange = true;
+    }
+    probe_release(&probe);
+}
+
+/* Proven: with `within` more there is nothing better than the pool we have. */
+static bool nothing_within(Explain *e, Binding *b)
+{
+    Probe probe;
+    prober_loosen(e->prober, b->side, b->within);
+    probe_best(e->prober, e->x, SEARCH_PLUS_INFINITY, e->best.low + e->grain, &probe);
+    prober_loosen(e->prober, b->side, 0);
+    bool nothing = probe.high != SEARCH_PLUS_INFINITY && probe.high < e->best.low + e->grain;
+    probe_release(&probe);
+    return nothing;
+}
+
+void binding_find(Explain *e, int side, int64_t within, Binding *b)
+{
+    *b = (Binding){.side = side, .kind = BINDING_UNKNOWN, .within = within};
+    if (!e->has_pool || !e->best.has_low || !e->best.has_high)
+        return;
+    if (within <= 0 || prober_bound_loosened(e->prober, side, within) < e->best.low + e->grain) {
+        b->kind = BINDING_NOTHING;
+        return;
+    }
+    int64_t most = e->sides->side[side].most;
+    e->sides->side[side].most = within;
+    Probe sure;
+    probe_least(e->prober, side, e->best.high + e->grain, 1, &sure);
+    e->sides->side[side].most = most;
+    bool exact = range_exact(&e->best);
+    if (sure.status == PROBE_NONE) {
+        b->kind = exact || nothing_within(e, b) ? BINDING_NOTHING : BINDING_UNKNOWN;
+    } else if (sure.x != NULL) {
+        b->kind = BINDING_STEP;
+        b->step = (Range){.has_low = true, .low = exact ? sure.low : 1, .has_high = true, .high = sure.high};
+        find_gain(e, b, sure.high, sure.x);
+    } else {
+        b->step = (Range){.has_low = exact, .low = sure.low};
+        if (nothing_within(e, b))
+            b->kind = BINDING_NOTHING;
+        else
+            find_gain(e, b, within, e->x);
+    }
+    if (b->kind == BINDING_UNKNOWN && b->has_exchange) {
+        exchange_release(&b->exchange); /* it may buy nothing for certain */
+        b->has_exchange = false;
+    }
+    probe_release(&sure);
+}
+
+void binding_release(Binding *binding)
+{
+    exchange_release(&binding->exchange);
+    *binding = (Binding){0};
+}
+
+typedef struct {
+    int side;
+    double worth;
+} Ranked;
+
+static int by_worth(const void *a, const void *b)
+{
+    const Ranked *x = a, *y = b;
+    if (x->worth != y->worth)
+        return x->worth > y->worth ? -1 : 1;
+    return x->side - y->side;
+}
+
+/* Is no unit of the row's side left in the answer's pool? */
+static bool is_tight(const Explain *e, const Side *side, const int64_t *use)
+{
+    int64_t limit = side->low ? e->sides->problem.row_low[side->row] : e->sides->problem.row_high[side->row];
+    int64_t slack = side->low ? use[side->row] - limit : limit - use[side->row];
+    return slack < side->step;
+}
+
+int binding_likeliest(Explain *e, int *order)
+{
+    const SearchProblem *p = &e->sides->problem;
+    int64_t before = prober_limit(e->prober, 1);
+    Probe probe;
+    probe_best(e->prober, NULL, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe); /* the relaxation's multipliers */
+    probe_release(&probe);
+    prober_limit(e->prober, before);
+    int64_t *use = mem_new((size_t)p->rows + 1, sizeof *use);
+    for (int j = 0; j < e->sides->columns; j++)
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
+            if (e->x[j] != 0)
+                use[p->row[k]] += p->value[k] * e->x[j];
+    Ranked *ranked = mem_new((size_t)e->sides->sides + 1, sizeof *ranked);
+    int count = 0;
+    for (int s = 0; s < e->sides->sides; s++) {
+        const Side *side = &e->sides->side[s];
+        if (side->of == SIDE_KEEP || side->of == SIDE_BAN)
+            continue;
+        double y = prober_duals(e->prober)[side->row] * (side->low ? -1.0 : 1.0);
+        double worth = y > 0 ? floor(y * (double)side->step * (double)binding_within(e, s)) : 0;
+        ranked[count++] = (Ranked){s, worth > 0 ? worth : is_tight(e, side, use) ? 0 : -1};
+    }
+    qsort(ranked, (size_t)count, sizeof *ranked, by_worth);
+    for (int k = 0; k < count; k++)
+        order[k] = ranked[k].side;
+    mem_free(ranked);
+    mem_free(use);
+    return count;
+}

@@ -1,0 +1,31 @@
+/* conflict.h - sides that cannot hold together, and none of which can be left out. */
+#ifndef POOLWRIGHT_EXPLAIN_CONFLICT_H
+#define POOLWRIGHT_EXPLAIN_CONFLICT_H
+
+#include "explain/prober.h"
+
+typedef struct {
+    int *side;       /* [sides] indexes, ascending (order of blame) */
+    int sides;
+    bool found;      /* the sides cannot hold together: proven */
+    bool minimal;    /* proven: without any one of them the others can */
+} Conflict;
+
+/* One minimal conflict among the firm sides, given the columns' bounds that the prober has now (a forced card is such a bound). found is false when
+ * there is none, or when effort ran out before even all sides together were proven impossible (then *unknown, which may be NULL, is set). */
+void conflict_find(Prober *prober, Conflict *conflict, bool *unknown);
+void conflict_release(Conflict *conflict);
+
+typedef struct {
+    Conflict *conflict;   /* minimal conflicts, in the order found */
+    size_t conflicts;
+    Conflict *repair;     /* minimal sets of sides whose dropping makes the rest possible, smallest first; found: the rest is possible, minimal: so proven */
+    size_t repairs;
+    bool complete;        /* these are all there are: proven */
+} ConflictList;
+
+/* Enumerates both, up to `most` of each. */
+void conflict_list(Prober *prober, size_t most, ConflictList *list);
+void conflict_list_release(ConflictList *list);
+
+#endif

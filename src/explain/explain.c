@@ -1,0 +1,193 @@
+/* explain.c - what all explanations share: the loaded search, forcing of cards, exchanges between pools. */
+#include "explain/explain.h"
+
+#include <string.h>
+
+bool range_exact(const Range *range)
+{
+    return range->has_low && range->has_high && range->low == range->high;
+}
+
+void exchange_between(size_t cards, const int *from, const int *to, Exchange *exchange)
+{
+    *exchange = (Exchange){.enters = mem_new(cards + 1, sizeof *exchange->enters), .leaves = mem_new(cards + 1, sizeof *exchange->leaves)};
+    for (size_t c = 0; c < cards; c++) {
+        if (to[c] > from[c])
+            exchange->enters[exchange->enter_count++] = (Moved){c, to[c] - from[c]};
+        if (to[c] < from[c])
+            exchange->leaves[exchange->leave_count++] = (Moved){c, from[c] - to[c]};
+    }
+}
+
+void exchange_release(Exchange *exchange)
+{
+    mem_free(exchange->enters);
+    mem_free(exchange->leaves);
+    *exchange = (Exchange){0};
+}
+
+static void find_columns(Explain *e)
+{
+    size_t cards = e->instance->cards->count;
+    e->first = mem_new(cards + 1, sizeof *e->first);
+    e->second = mem_new(cards + 1, sizeof *e->second);
+    for (size_t c = 0; c < cards; c++)
+        e->first[c] = e->second[c] = -1;
+    for (int j = 0; j < e->programme->problem.columns; j++) {
+        const ProgrammeColumn *column = &e->programme->column[j];
+        if (column->role == COLUMN_COPIES || column->role == COLUMN_OWNED)
+            e->first[column->card] = j;
+        else if (column->role == COLUMN_BOUGHT)
+            e->second[column->card] = j;
+    }
+}
+
+static void take_answer(Explain *e, const Answer *answer)
+{
+    size_t cards = e->instance->cards->count;
+    e->copies = mem_new(cards + 1, sizeof *e->copies);
+    e->x = mem_new((size_t)e->sides->problem.columns + 1, sizeof *e->x);
+    e->grain = answer->statistics.grain > 0 ? answer->statistics.grain : 1;
+    if (answer->has_bound)
+        e->best = (Range){.has_high = true, .high = answer->bound};
+    if (!answer->has_pool)
+        return;
+    memcpy(e->copies, answer->copies, cards * sizeof *e->copies);
+    e->has_pool = programme_solution(e->programme, e->copies, e->x);
+    e->best.has_low = true;
+    e->best.low = answer->check.fit;
+}
+
+Explain *explain_new(const Instance *instance, const Answer *answer, const ExplainOptions *options, Diags *diags)
+{
+    Explain *e = mem_new(1, sizeof *e);
+    e->instance = instance;
+    e->free_instance = side_free_instance(instance);
+    e->programme = programme_new(e->free_instance, diags);
+    if (e->programme == NULL) {
+        explain_free(e);
+        return NULL;
+    }
+    e->sides = side_problem_new(e->programme, instance);
+    const char *trouble = search_problem_trouble(&e->sides->problem);
+    if (trouble != NULL) {
+        diag_error(diags, (SourcePos){.file = instance->model->path}, "the numbers are too large to be explained exactly: %s", trouble);
+        explain_free(e);
+        return NULL;
+    }
+    e->prober = prober_new(e->sides, options);
+    find_columns(e);
+    take_answer(e, answer);
+    return e;
+}
+
+void explain_free(Explain *e)
+{
+    if (e == NULL)
+        return;
+    prober_free(e->prober);
+    side_problem_free(e->sides);
+    programme_free(e->programme);
+    side_free_instance_free(e->free_instance);
+    mem_free(e->copies);
+    mem_free(e->x);
+    mem_free(e->first);
+    mem_free(e->second);
+    mem_free(e);
+}
+
+void explain_force(Explain *e, size_t card, int least, int most)
+{
+    const SearchProblem *p = &e->sides->problem;
+    int first = e->first[card], second = e->second[card];
+    if (first < 0)
+        return;
+    int64_t room = p->high[first];
+    int64_t first_most = most < room ? most : room, first_least = least < room ? least : room;
+    prober_column(e->prober, first, first_least, first_most);
+    if (second >= 0)
+        prober_column(e->prober, second, least > room ? least - room : 0, most > room ? most - room : 0);
+}
+
+void explain_unforce(Explain *e, size_t card)
+{
+    const SearchProblem *p = &e->sides->problem;
+    if (e->first[card] >= 0)
+        prober_column(e->prober, e->first[card], p->low[e->first[card]], p->high[e->first[card]]);
+    if (e->second[card] >= 0)
+        prober_column(e->prober, e->second[card], p->low[e->second[card]], p->high[e->second[card]]);
+}
+
+void explain_copies(const Explain *e, const int64_t *x, int *copies)
+{
+    programme_copies(e->programme, x, copies);
+}
+
+void explain_exchange(const Explain *e, const int64_t *x, Exchange *exchange)
+{
+    size_t cards = e->instance->cards->count;
+    int *copies = mem_new(cards + 1, sizeof *copies);
+    explain_copies(e, x, copies);
+    exchange_between(cards, e->copies, copies, exchange);
+    mem_free(copies);
+}
+
+Range explain_loss(const Explain *e, const Probe *probe)
+{
+    Range loss = {0};
+    if (e->best.has_low && probe->high != SEARCH_PLUS_INFINITY && probe->high != SEARCH_MINUS_INFINITY) {
+        loss.has_low = true;
+        loss.low = e->best.low > probe->high ? e->best.low - probe->high : 0;
+    }
+    if (e->best.has_high && probe->low != SEARCH_MINUS_INFINITY) {
+        loss.has_high = true;
+        loss.high = e->best.high > probe->low ? e->best.high - probe->low : 0;
+    }
+    return loss;
+}
+
+int explain_status_side(const Explain *e, size_t card, SideOf of)
+{
+    for (int s = 0; s < e->sides->sides; s++)
+        if (e->sides->side[s].of == of && e->sides->side[s].card == (long)card)
+            return s;
+    return -1;
+}
+
+SourcePos side_at(const Instance *instance, const Side *side)
+{
+    const Model *model = instance->model;
+    switch (side->of) {
+    case SIDE_RULE: {
+        const RuleMember *member = &instance->member[side->member];
+        return member->bounds.at.line > 0 ? member->bounds.at : member->rule->at;
+    }
+    case SIDE_CAP: return model->cap_at;
+    case SIDE_SIZE: return model->size_at;
+    case SIDE_KEEP:
+    case SIDE_BAN: return instance->status_at[side->card];
+    case SIDE_OTHER: break;
+    }
+    return (SourcePos){0};
+}
+
+Bounds side_bounds(const Instance *instance, const Side *side, Measure *measure)
+{
+    Bounds bounds = {.has_low = side->low, .has_high = !side->low};
+    *measure = MEASURE_COUNT;
+    if (side->of == SIDE_RULE) {
+        const RuleMember *member = &instance->member[side->member];
+        *measure = member->rule->measure;
+        bounds.kind = member->bounds.kind;
+        bounds.low = member->bounds.low;
+        bounds.high = member->bounds.high;
+        bounds.exactly = member->bounds.exactly;
+    } else if (side->of == SIDE_CAP) {
+        *measure = MEASURE_SPEND;
+        bounds.high = instance->model->cap;
+    } else if (side->of == SIDE_SIZE) {
+        bounds.low = instance->model->size_from;
+        bounds.high = instance->model->size_to;
+    }
+    return bounds;
+}

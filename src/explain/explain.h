@@ -1,0 +1,65 @@
+/* explain.h - an answer and everything that is asked about it: one loaded search for all questions. */
+#ifndef POOLWRIGHT_EXPLAIN_EXPLAIN_H
+#define POOLWRIGHT_EXPLAIN_EXPLAIN_H
+
+#include "explain/conflict.h"
+#include "explain/repair.h"
+#include "programme/answer.h"
+
+/* A number of which it is proven that low <= it <= high. Thousandths of fit, cents, or units of a side. */
+typedef struct {
+    bool has_low, has_high;
+    int64_t low, high;
+} Range;
+
+bool range_exact(const Range *range); /* both, and equal */
+
+/* Cards that a pool has and another has not, with copies; in order of names. */
+typedef struct {
+    size_t card;
+    int copies;
+} Moved;
+
+typedef struct {
+    Moved *enters, *leaves;
+    size_t enter_count, leave_count;
+} Exchange;
+
+void exchange_between(size_t cards, const int *from, const int *to, Exchange *exchange);
+void exchange_release(Exchange *exchange);
+
+typedef struct {
+    const Instance *instance;
+    Instance *free_instance;  /* without keeps and bans */
+    Programme *programme;     /* of free_instance */
+    SideProblem *sides;
+    Prober *prober;
+    bool has_pool;
+    int *copies;              /* [cards] of the answer's pool */
+    int64_t *x;               /* the same in the SideProblem's columns */
+    Range best;               /* fit of a best pool: from the answer's pool to the proven bound */
+    int64_t grain;            /* fits are multiples of it; at least 1 */
+    int *first, *second;      /* [cards] columns of the card's copies, -1: none */
+} Explain;
+
+/* NULL with an error in diags when the numbers are too large. Instance and answer's instance are the same; all must outlive it. */
+Explain *explain_new(const Instance *instance, const Answer *answer, const ExplainOptions *options, Diags *diags);
+void explain_free(Explain *explain); /* NULL is allowed */
+
+/* Between least and most copies of the card, whatever keeps and bans say of the column; explain_unforce takes it back. */
+void explain_force(Explain *explain, size_t card, int least, int most);
+void explain_unforce(Explain *explain, size_t card);
+/* copies[cards] of a solution. */
+void explain_copies(const Explain *explain, const int64_t *x, int *copies);
+/* From the answer's pool to a solution. */
+void explain_exchange(const Explain *explain, const int64_t *x, Exchange *exchange);
+/* best - what the probe says, never below 0 for its low end; nothing known: no ends. */
+Range explain_loss(const Explain *explain, const Probe *probe);
+/* The side of the card's keep or ban, or -1. */
+int explain_status_side(const Explain *explain, size_t card, SideOf of);
+/* The place in the user's files that set the side. */
+SourcePos side_at(const Instance *instance, const Side *side);
+/* The limit as a number in the side's measure (percent: thousandths of a percent), its measure, and its bounds (a single side). */
+Bounds side_bounds(const Instance *instance, const Side *side, Measure *measure);
+
+#endif

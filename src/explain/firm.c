@@ -1,0 +1,166 @@
+/* firm.c - each chosen card forced out, each near one forced in.
+ *
+ * The relaxation's multipliers bound what is lost from below, by an exact evaluation with the one column changed (reduced costs: G. B. Dantzig, D. R.
+ * Fulkerson, S. M. Johnson, Operations Research 2(4), 1954); where that is the margin or more the card is sure and needs no run. Else a run, which ends as
+ * soon as the margin is proven. What one point of a card's power changes follows from the same numbers: a card leaves as soon as its fit falls by more than
+ * is lost without it, and comes in as soon as it rises by more than is lost with it. */
+#include "explain/firm.h"
+
+#include <stdint.h>
+
+static void judge(Firm *firm, int64_t margin)
+{
+    if (firm->loss.has_low && firm->loss.low >= margin)
+        firm->kind = FIRM_SURE;
+    else if (firm->loss.has_high && firm->loss.high == 0)
+        firm->kind = FIRM_INTERCHANGEABLE;
+    else if (firm->loss.has_low && firm->loss.low > 0 && firm->loss.has_high && firm->loss.high < margin)
+        firm->kind = FIRM_COULD_AS_WELL;
+    else
+        firm->kind = FIRM_UNKNOWN;
+}
+
+static void run_card(Explain *e, Firm *firm, int64_t margin)
+{
+    explain_force(e, firm->card, firm->in ? 0 : 1, firm->in ? 0 : INT32_MAX);
+    Probe probe;
+    probe_best(e->prober, NULL, e->best.high, e->best.low - margin + 1, &probe);
+    explain_unforce(e, firm->card);
+    if (probe.status == PROBE_NONE)
+        firm->loss = (Range){.has_low = true, .low = INT64_MAX / 4};
+    else {
+        Range loss = explain_loss(e, &probe);
+        if (firm->loss.has_low && (!loss.has_low || loss.low < firm->loss.low)) {
+            loss.has_low = true;
+            loss.low = firm->loss.low;
+        }
+        firm->loss = loss;
+        if (probe.x != NULL)
+            explain_exchange(e, probe.x, &firm->exchange);
+    }
+    probe_release(&probe);
+    judge(firm, margin);
+}
+
+/* What the multipliers alone prove to be lost, for every card: at the base, where they are best. */
+static void bound_cards(Explain *e, int64_t *lost)
+{
+    Probe probe;
+    int64_t before = prober_limit(e->prober, 1);
+    probe_best(e->prober, NULL, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe);
+    probe_release(&probe);
+    prober_limit(e->prober, before);
+    for (size_t c = 0; c < e->instance->cards->count; c++) {
+        lost[c] = 0;
+        if (e->first[c] < 0 || (e->second[c] >= 0 && e->copies[c] > 0))
+            continue;
+        bool in = e->copies[c] > 0;
+        int64_t high = e->sides->problem.high[e->first[c]];
+        int64_t bound = prober_bound_column(e->prober, e->first[c], in ? 0 : 1, in ? 0 : high);
+        lost[c] = bound < e->best.low ? e->best.low - bound : 0;
+    }
+}
+
+static bool may_enter(const Explain *e, size_t c)
+{
+    return e->copies[c] == 0 && e->first[c] >= 0 && e->instance->most[c] > 0;
+}
+
+static void list_cards(const Explain *e, const int64_t *lost, Firmness *f)
+{
+    size_t cards = e->instance->cards->count;
+    f->firm = mem_new(cards + 1, sizeof *f->firm);
+    for (int in = 1; in >= 0; in--)
+        for (size_t c = 0; c < cards; c++) {
+            if (in ? e->copies[c] <= 0 : !may_enter(e, c) || lost[c] >= f->margin)
+                continue;
+            Firm firm = {.card = c, .in = in, .several = e->free_instance->most[c] > 1, .kind = FIRM_UNKNOWN, .loss = {.has_low = true, .low = lost[c]}};
+            if (in && e->instance->least[c] > 0)
+                firm.kind = FIRM_KEPT;
+            else
+                judge(&firm, f->margin);
+            f->firm[f->count++] = firm;
+        }
+}
+
+/* xorshift64* (S. Vigna, ACM TOMS 42(4), 2016), from a fixed seed. */
+static uint64_t next_random(uint64_t *state)
+{
+    *state ^= *state >> 12;
+    *state ^= *state << 25;
+    *state ^= *state >> 27;
+    return *state * UINT64_C(2685821657736338717);
+}
+
+static void shake_scores(Explain *e, int runs, Firmness *f)
+{
+    size_t cards = e->instance->cards->count;
+    int64_t *objective = mem_new((size_t)e->sides->columns + 1, sizeof *objective);
+    int64_t *change = mem_new(cards + 1, sizeof *change);
+    int *copies = mem_new(cards + 1, sizeof *copies);
+    uint64_t state = UINT64_C(0x9E3779B97F4A7C15);
+    f->stayed_proven = true;
+    for (int r = 0; r < runs && !prober_spent(e->prober); r++) {
+        for (size_t c = 0; c < cards; c++)
+            change[c] = ((int64_t)(next_random(&state) >> 33) % 3 - 1) * f->margin;
+        for (int j = 0; j < e->sides->columns; j++) {
+            ColumnRole role = e->programme->column[j].role;
+            bool of_card = role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT;
+            objective[j] = e->sides->objective[j] + (of_card ? change[e->programme->column[j].card] : 0);
+        }
+        prober_fit(e->prober, objective);
+        Probe probe;
+        probe_best(e->prober, e->x, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe);
+        prober_fit(e->prober, NULL);
+        if (probe.x != NULL) {
+            explain_copies(e, probe.x, copies);
+            for (size_t c = 0; c < cards; c++) {
+                f->of += e->copies[c];
+                f->stayed += copies[c] < e->copies[c] ? copies[c] : e->copies[c];
+            }
+            f->runs++;
+            f->stayed_proven = f->stayed_proven && probe.status == PROBE_SOLVED;
+        }
+        probe_release(&probe);
+    }
+    mem_free(objective);
+    mem_free(change);
+    mem_free(copies);
+}
+
+void firmness_find(Explain *e, int runs, Firmness *f)
+{
+    *f = (Firmness){.margin = e->instance->model->power_weight, .scored = e->instance->model->power_weight > 0};
+    if (f->margin <= 0)
+        f->margin = 1000;
+    if (!e->has_pool || !e->best.has_high)
+        return;
+    int64_t *lost = mem_new(e->instance->cards->count + 1, sizeof *lost);
+    bound_cards(e, lost);
+    list_cards(e, lost, f);
+    mem_free(lost);
+    for (size_t k = 0; k < f->count; k++) {
+        prober_tell(e->prober, "cards", (int)k, (int)f->count);
+        if (f->firm[k].kind == FIRM_UNKNOWN && !prober_spent(e->prober))
+            run_card(e, &f->firm[k], f->margin);
+    }
+    if (f->scored)
+        shake_scores(e, runs, f);
+}
+
+void firmness_release(Firmness *f)
+{
+    for (size_t k = 0; k < f->count; k++)
+        exchange_release(&f->firm[k].exchange);
+    mem_free(f->firm);
+    *f = (Firmness){0};
+}
+
+ScoreMatters firm_score_matters(const Firmness *f, const Firm *firm)
+{
+    if (!f->scored || firm->kind == FIRM_KEPT)
+        return SCORE_DOES_NOT;
+    if (firm->loss.has_high && firm->loss.high < f->margin)
+        return SCORE_MATTERS;
+    return !firm->several && firm->loss.has_low && firm->loss.low >= f->margin ? SCORE_DOES_NOT : SCORE_UNKNOWN;
+}

@@ -1,0 +1,83 @@
+/* prober.h - one loaded SideProblem, asked again and again: what is the best fit with this side dropped or loosened, this column forced; what is the
+ * least loosening that reaches a fit; is there any solution at all.
+ *
+ * Every answer is a range that was proven: low is attained by a solution (in integers), high is a bound. A run that ran out of effort gives a wide range
+ * or PROBE_UNKNOWN, never "none". Effort is counted in pivots, so answers do not depend on time or threads. */
+#ifndef POOLWRIGHT_EXPLAIN_PROBER_H
+#define POOLWRIGHT_EXPLAIN_PROBER_H
+
+#include "explain/side.h"
+
+typedef struct {
+    SearchEngine engine;
+    int threads;
+    const volatile sig_atomic_t *cancel; /* may be NULL */
+    int64_t effort;      /* pivots in all; 0: no limit */
+    int64_t probe;       /* pivots of one question; 0: no limit */
+    void (*progress)(void *context, const char *what, int done, int of); /* may be NULL */
+    void *context;
+} ExplainOptions;
+
+typedef enum {
+    PROBE_SOLVED,  /* low == high */
+    PROBE_RANGE,   /* a solution, and a bound that does not meet it */
+    PROBE_NONE,    /* no solution: proven */
+    PROBE_UNKNOWN  /* neither; high may still be a proven bound */
+} ProbeStatus;
+
+typedef struct {
+    ProbeStatus status;
+    int64_t low;   /* SEARCH_MINUS_INFINITY without a solution */
+    int64_t high;  /* SEARCH_PLUS_INFINITY without a bound; SEARCH_MINUS_INFINITY with PROBE_NONE */
+    int64_t *x;    /* [problem.columns] or NULL; freed by probe_release */
+} Probe;
+
+typedef struct Prober Prober;
+Prober *prober_new(const SideProblem *sides, const ExplainOptions *options); /* sides must outlive it */
+void prober_free(Prober *prober); /* NULL is allowed */
+void probe_release(Probe *probe);
+
+/* Pivots that are left; INT64_MAX without a limit. Cancelled counts as nothing left. */
+int64_t prober_left(const Prober *prober);
+int64_t prober_used(const Prober *prober);
+/* Another limit for one question, until changed again; 0: no limit. Returns the one before. */
+int64_t prober_limit(Prober *prober, int64_t pivots);
+void prober_tell(const Prober *prober, const char *what, int done, int of);
+
+/* The state. All sides are in force, all columns free, nothing loosened, at first and after prober_reset. */
+void prober_reset(Prober *prober);
+void prober_drop(Prober *prober, int side, bool dropped);
+void prober_loosen(Prober *prober, int side, int64_t units); /* s may be 0 to units */
+void prober_column(Prober *prober, int column, int64_t low, int64_t high);
+void prober_need(Prober *prober, int64_t least_fit); /* SEARCH_MINUS_INFINITY: off */
+void prober_weigh(Prober *prober, int64_t most_weight); /* SEARCH_PLUS_INFINITY: off */
+/* Other coefficients of fit, [columns of the programme]; NULL: as they were. Not for prober_need. */
+void prober_fit(Prober *prober, const int64_t *objective);
+
+/* Questions. start may be NULL: a solution to begin from. known: a bound proven elsewhere, or SEARCH_PLUS_INFINITY. target: the answer only matters
+ * if it can be at least this (SEARCH_MINUS_INFINITY: off): the run ends as soon as less is proven. */
+void probe_best(Prober *prober, const int64_t *start, int64_t known, int64_t target, Probe *probe);
+/* Least s of the side with fit >= least_fit: low and high are swapped here into what is proven of s: low <= least s <= high. high is SEARCH_PLUS_INFINITY
+ * without a solution; PROBE_NONE: no loosening of it reaches that fit. from: s is known to be at least this. */
+void probe_least(Prober *prober, int side, int64_t least_fit, int64_t from, Probe *probe);
+/* The same for the weighted sum of all that is loosened. */
+void probe_lightest(Prober *prober, Probe *probe);
+/* Any solution: PROBE_SOLVED with x, PROBE_NONE, or PROBE_UNKNOWN. */
+void probe_any(Prober *prober, Probe *probe);
+
+/* Row multipliers of the root relaxation of the last run that had one, [problem.rows]: estimates that steer; bounds from them are evaluated exactly. */
+const double *prober_duals(const Prober *prober);
+/* No solution in the present state but with this side loosened by `units` has more fit: evaluated in integers from prober_duals, without a run. */
+int64_t prober_bound_loosened(const Prober *prober, int side, int64_t units);
+/* The same with other bounds of one column. */
+int64_t prober_bound_column(const Prober *prober, int column, int64_t low, int64_t high);
+
+/* Value of a solution by fit. */
+int64_t prober_value(const Prober *prober, const int64_t *x);
+const SideProblem *prober_sides(const Prober *prober);
+/* Pivots that a run may take at most under all limits that are set now; for own problems built beside. -1: none left. */
+SearchOptions prober_search_options(const Prober *prober);
+void prober_count(Prober *prober, const SearchResult *result);
+bool prober_spent(const Prober *prober);
+
+#endif

@@ -1,0 +1,62 @@
+/* repair.c - the elastic programme: each firm side gets a column that loosens it, and the weighted sum of these is made as small as possible; then, with
+ * the sum held there, the fit is made as great as possible (J. W. Chinneck, "Feasibility and Infeasibility in Optimization", Springer 2008, chapter 6:
+ * elastic programming; lexicographic goals). */
+#include "explain/repair.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+
+#define HEAVIEST (INT64_C(1) << 50) /* weight x units of one side: keeps the sums inside the search's arithmetic */
+
+static void take_units(const SideProblem *sides, const int64_t *x, Repair *repair)
+{
+    repair->weight = 0;
+    for (int s = 0; s < sides->sides; s++) {
+        repair->units[s] = x[side_column(sides, s)];
+        repair->weight += repair->units[s] * sides->side[s].weight;
+    }
+}
+
+void repair_find(Prober *prober, Repair *repair)
+{
+    const SideProblem *sides = prober_sides(prober);
+    *repair = (Repair){.units = mem_new((size_t)sides->sides + 1, sizeof *repair->units)};
+    for (int s = 0; s < sides->sides; s++) {
+        const Side *side = &sides->side[s];
+        int64_t most = side->most;
+        if (side->weight > 0 && most > HEAVIEST / side->weight)
+            most = HEAVIEST / side->weight;
+        if (side->firm)
+            prober_loosen(prober, s, most);
+    }
+    Probe lightest;
+    probe_lightest(prober, &lightest);
+    repair->at_least = lightest.low;
+    if (lightest.x != NULL) {
+        repair->found = true;
+        repair->least = lightest.status == PROBE_SOLVED;
+        take_units(sides, lightest.x, repair);
+        prober_weigh(prober, repair->weight);
+        probe_best(prober, lightest.x, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &repair->best);
+        if (repair->best.x != NULL)
+            take_units(sides, repair->best.x, repair);
+        else {
+            repair->best.x = lightest.x;
+            repair->best.low = prober_value(prober, lightest.x);
+            repair->best.status = PROBE_RANGE;
+            lightest.x = NULL;
+        }
+        prober_weigh(prober, SEARCH_PLUS_INFINITY);
+    }
+    probe_release(&lightest);
+    for (int s = 0; s < sides->sides; s++)
+        prober_loosen(prober, s, 0);
+}
+
+void repair_release(Repair *repair)
+{
+    mem_free(repair->units);
+    probe_release(&repair->best);
+    *repair = (Repair){0};
+}

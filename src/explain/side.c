@@ -1,0 +1,368 @@
+/* side.c - from a programme to sides and their loosening columns: see side.h.
+ *
+ * Rows were divided by their greatest common divisor; here they are multiplied again, so that a unit of loosening is a cent, a card, a thousandth.
+ * Keeps and bans are rows, so that they can be dropped and blamed as rules are. Order of blame: rules before keeps and bans, those that are given
+ * up first (priority 9) before the others, the size last. */
+#include "explain/side.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/number.h"
+
+#define PERCENT_ONE INT64_C(100000)
+#define MOST_BAN_ROWS 200   /* more bans than these stay bounds of columns and are never blamed */
+#define LARGEST_STEPS (INT64_C(1) << 38)
+
+typedef struct {
+    const Programme *programme;
+    const Instance *instance;   /* with keeps and bans */
+    SideProblem *out;
+    const SearchProblem *from;
+    int64_t *scale;             /* [programme rows] */
+    int64_t *least, *greatest;  /* [rows] reach of the row within the columns' bounds */
+    size_t *keep, *ban;
+    size_t keeps, bans;
+    size_t side_capacity;
+} Maker;
+
+int side_column(const SideProblem *sides, int side)
+{
+    return sides->columns + side;
+}
+
+static int64_t clamp(int128 v, int64_t limit)
+{
+    return v > limit ? limit : v < -limit ? -limit : (int64_t)v;
+}
+
+static void find_reach(const SearchProblem *p, const int64_t *scale, int64_t *least, int64_t *greatest)
+{
+    int128 *low = mem_new((size_t)p->rows + 1, sizeof *low), *high = mem_new((size_t)p->rows + 1, sizeof *high);
+    for (int j = 0; j < p->columns; j++)
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
+            int128 a = (int128)p->value[k] * scale[p->row[k]];
+            low[p->row[k]] += a * (a > 0 ? p->low[j] : p->high[j]);
+            high[p->row[k]] += a * (a > 0 ? p->high[j] : p->low[j]);
+        }
+    for (int i = 0; i < p->rows; i++) {
+        least[i] = clamp(low[i], LARGEST_STEPS * 1024);
+        greatest[i] = clamp(high[i], LARGEST_STEPS * 1024);
+    }
+    mem_free(low);
+    mem_free(high);
+}
+
+static Side *add_side(Maker *m, Side side)
+{
+    SideProblem *out = m->out;
+    mem_reserve((void **)&out->side, &m->side_capacity, (size_t)out->sides + 1, sizeof *out->side);
+    out->side[out->sides] = side;
+    return &out->side[out->sides++];
+}
+
+/* Units that take the limit to the end of the row's reach. */
+static int64_t units_to(int64_t limit, int64_t end, bool low, int64_t step)
+{
+    int128 distance = low ? (int128)limit - end : (int128)end - limit;
+    return distance <= 0 ? 0 : clamp(ceil_div(distance, step), LARGEST_STEPS);
+}
+
+static int64_t unit_weight(const RuleMember *member, int priority)
+{
+    int64_t base = 1000;
+    if (member != NULL && member->bounds.kind != BOUND_PERCENT)
+        base = 1000 / measure_unit(member->rule->measure);
+    return base << (9 - priority);
+}
+
+static int64_t step_of(const RuleMember *member)
+{
+    return member->bounds.kind == BOUND_PERCENT && member->rule->measure == MEASURE_COUNT ? PERCENT_ONE : 1;
+}
+
+static void add_row_sides(Maker *m, int i)
+{
+    const ProgrammeRow *about = &m->programme->row[i];
+    const RuleMember *member = about->role == ROW_MEMBER ? &m->instance->member[about->member] : NULL;
+    if (about->role != ROW_MEMBER && about->role != ROW_SIZE && about->role != ROW_CAP)
+        return;
+    for (int high = 0; high < 2; high++) {
+        int64_t limit = high ? m->out->problem.row_high[i] : m->out->problem.row_low[i];
+        if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
+            continue;
+        Side side = {.row = i, .low = !high, .member = -1, .card = -1, .step = 1, .firm = true};
+        if (about->role == ROW_MEMBER) {
+            side.of = SIDE_RULE;
+            side.member = about->member;
+            side.step = step_of(member);
+            side.firm = !member->rule->is_soft;
+            side.weight = unit_weight(member, member->rule->priority);
+            side.rank = 100 * (9 - member->rule->priority);
+        } else if (about->role == ROW_CAP) {
+            side.of = SIDE_CAP;
+            side.weight = 10 << 4;
+            side.rank = 100 * 4 + 1;
+        } else {
+            side.of = SIDE_SIZE;
+            side.weight = 1000 << 9;
+            side.rank = 3000;
+        }
+        side.most = units_to(limit, high ? m->greatest[i] : m->least[i], !high, side.step);
+        add_side(m, side);
+    }
+}
+
+static void add_status_sides(Maker *m)
+{
+    for (size_t k = 0; k < m->keeps; k++)
+        add_side(m, (Side){.of = SIDE_KEEP, .member = -1, .card = (long)m->keep[k], .row = m->from->rows + (int)k, .low = true, .step = 1,
+                           .most = 1, .weight = 1000 << 8, .firm = true, .rank = 1000});
+    for (size_t k = 0; k < m->bans; k++)
+        add_side(m, (Side){.of = SIDE_BAN, .member = -1, .card = (long)m->ban[k], .row = m->from->rows + (int)(m->keeps + k),
+                           .step = m->programme->instance->most[m->ban[k]], .most = 1, .weight = 1000 << 8, .firm = true, .rank = 2000});
+}
+
+static int by_rank(const void *a, const void *b)
+{
+    const Side *x = a, *y = b;
+    if (x->rank != y->rank)
+        return x->rank < y->rank ? -1 : 1;
+    if (x->row != y->row)
+        return x->row < y->row ? -1 : 1;
+    return y->low - x->low;
+}
+
+static void find_keeps_and_bans(Maker *m)
+{
+    size_t cards = m->instance->cards->count;
+    m->keep = mem_new(cards, sizeof *m->keep);
+    m->ban = mem_new(cards, sizeof *m->ban);
+    for (size_t c = 0; c < cards; c++) {
+        if (m->programme->instance->most[c] <= 0)
+            continue;
+        if (m->instance->least[c] > 0)
+            m->keep[m->keeps++] = c;
+        if (m->instance->most[c] <= 0 && m->bans < MOST_BAN_ROWS)
+            m->ban[m->bans++] = c;
+    }
+}
+
+/* How the rows of a rule, the size and the cap were written before they were divided. */
+static void write_bounds(Maker *m)
+{
+    SearchProblem *p = &m->out->problem;
+    const Model *model = m->instance->model;
+    for (int i = 0; i < m->from->rows; i++) {
+        const ProgrammeRow *about = &m->programme->row[i];
+        int64_t scale = m->scale[i];
+        Bounds exact = {0};
+        if (about->role == ROW_SIZE)
+            exact = (Bounds){.has_low = true, .has_high = true, .low = model->size_from, .high = model->size_to};
+        else if (about->role == ROW_CAP)
+            exact = (Bounds){.has_high = true, .high = model->cap};
+        else if (about->role == ROW_MEMBER && m->instance->member[about->member].bounds.kind == BOUND_ABSOLUTE)
+            exact = m->instance->member[about->member].bounds;
+        int64_t low = m->from->row_low[i], high = m->from->row_high[i];
+        p->row_low[i] = low == SEARCH_MINUS_INFINITY ? low
+                        : exact.has_low && (int64_t)ceil_div(exact.low, scale) == low ? exact.low : low * scale;
+        p->row_high[i] = high == SEARCH_PLUS_INFINITY ? high
+                         : exact.has_high && (int64_t)floor_div(exact.high, scale) == high ? exact.high : high * scale;
+    }
+}
+
+static void allocate(SideProblem *out, int columns, int rows, size_t entries)
+{
+    SearchProblem *p = &out->problem;
+    size_t n = (size_t)columns + 1, r = (size_t)rows + 1;
+    p->columns = columns;
+    p->rows = rows;
+    p->kind = mem_new(n, sizeof *p->kind);
+    p->objective = mem_new(n, sizeof *p->objective);
+    out->objective = mem_new(n, sizeof *out->objective);
+    p->low = mem_new(n, sizeof *p->low);
+    p->high = mem_new(n, sizeof *p->high);
+    p->row_low = mem_new(r, sizeof *p->row_low);
+    p->row_high = mem_new(r, sizeof *p->row_high);
+    p->start = mem_new(n, sizeof *p->start);
+    p->row = mem_new(entries + 1, sizeof *p->row);
+    p->value = mem_new(entries + 1, sizeof *p->value);
+}
+
+typedef struct {
+    SearchProblem *p;
+    size_t entries;
+} Filler;
+
+static void put(Filler *f, int row, int64_t value)
+{
+    if (value == 0)
+        return;
+    f->p->row[f->entries] = row;
+    f->p->value[f->entries++] = value;
+}
+
+/* The row of a keep or ban of the card, or -1. Keeps and bans are in card order. */
+static int status_row(const size_t *list, size_t count, long card, int first)
+{
+    for (size_t k = 0; k < count; k++)
+        if ((long)list[k] == card)
+            return first + (int)k;
+    return -1;
+}
+
+static void fill_columns(Maker *m)
+{
+    SideProblem *out = m->out;
+    const SearchProblem *from = m->from;
+    Filler f = {&out->problem, 0};
+    for (int j = 0; j < from->columns; j++) {
+        out->problem.kind[j] = from->kind[j];
+        out->problem.low[j] = from->low[j];
+        out->problem.high[j] = from->high[j];
+        out->problem.objective[j] = out->objective[j] = from->objective[j];
+        out->problem.start[j] = f.entries;
+        for (size_t k = from->start[j]; k < from->start[j + 1]; k++)
+            put(&f, from->row[k], from->value[k] * m->scale[from->row[k]]);
+        const ProgrammeColumn *about = m->programme != NULL ? &m->programme->column[j] : NULL;
+        bool copies = about != NULL && (about->role == COLUMN_COPIES || about->role == COLUMN_OWNED || about->role == COLUMN_BOUGHT);
+        if (copies && m->instance->most[about->card] <= 0 && status_row(m->ban, m->bans, about->card, 0) < 0)
+            out->problem.high[j] = 0; /* one ban too many to be blamed */
+        if (copies && m->keeps + m->bans > 0) {
+            int row = status_row(m->keep, m->keeps, about->card, from->rows);
+            if (row >= 0)
+                put(&f, row, 1);
+            row = status_row(m->ban, m->bans, about->card, from->rows + (int)m->keeps);
+            if (row >= 0)
+                put(&f, row, 1);
+        }
+        put(&f, out->objective_row, from->objective[j]);
+    }
+    for (int s = 0; s < out->sides; s++) {
+        const Side *side = &out->side[s];
+        int j = side_column(out, s);
+        out->problem.kind[j] = side->step == 1 && side->most > 64 ? SEARCH_CONTINUOUS : SEARCH_INTEGER;
+        out->problem.start[j] = f.entries;
+        put(&f, side->row, side->low ? side->step : -side->step);
+        put(&f, out->weight_row, side->weight);
+    }
+    out->problem.start[out->problem.columns] = f.entries;
+}
+
+static SideProblem *build(Maker *m)
+{
+    SideProblem *out = m->out;
+    const SearchProblem *from = m->from;
+    int extra = (int)(m->keeps + m->bans);
+    out->columns = from->columns;
+    out->objective_row = from->rows + extra;
+    out->weight_row = out->objective_row + 1;
+    size_t entries = from->start[from->columns] + 2 * (size_t)from->columns + 4096;
+    int most_sides = 2 * from->rows + extra;
+    allocate(out, from->columns + most_sides, from->rows + extra + 2, entries + 2 * (size_t)most_sides);
+    SearchProblem *p = &out->problem;
+    for (int i = 0; i < from->rows; i++) {
+        p->row_low[i] = from->row_low[i];
+        p->row_high[i] = from->row_high[i];
+    }
+    for (int i = from->rows; i < p->rows; i++) {
+        bool keep = i < from->rows + (int)m->keeps, ban = !keep && i < out->objective_row;
+        p->row_low[i] = keep ? 1 : SEARCH_MINUS_INFINITY;
+        p->row_high[i] = ban ? 0 : SEARCH_PLUS_INFINITY;
+    }
+    m->least = mem_new((size_t)from->rows + 1, sizeof *m->least);
+    m->greatest = mem_new((size_t)from->rows + 1, sizeof *m->greatest);
+    find_reach(from, m->scale, m->least, m->greatest);
+    return out;
+}
+
+static void finish(Maker *m)
+{
+    SideProblem *out = m->out;
+    qsort(out->side, (size_t)out->sides, sizeof *out->side, by_rank);
+    out->problem.columns = out->columns + out->sides;
+    fill_columns(m);
+    mem_free(m->scale);
+    mem_free(m->least);
+    mem_free(m->greatest);
+    mem_free(m->keep);
+    mem_free(m->ban);
+}
+
+SideProblem *side_problem_new(const Programme *programme, const Instance *instance)
+{
+    Maker m = {.programme = programme, .instance = instance, .from = &programme->problem, .out = mem_new(1, sizeof *m.out)};
+    m.scale = mem_new((size_t)programme->problem.rows + 1, sizeof *m.scale);
+    for (int i = 0; i < programme->problem.rows; i++)
+        m.scale[i] = programme->row[i].divisor > 0 ? programme->row[i].divisor : 1;
+    find_keeps_and_bans(&m);
+    build(&m);
+    write_bounds(&m);
+    for (int i = 0; i < programme->problem.rows; i++)
+        add_row_sides(&m, i);
+    add_status_sides(&m);
+    finish(&m);
+    return m.out;
+}
+
+SideProblem *side_problem_plain(const SearchProblem *problem)
+{
+    Maker m = {.from = problem, .out = mem_new(1, sizeof *m.out)};
+    m.scale = mem_new((size_t)problem->rows + 1, sizeof *m.scale);
+    for (int i = 0; i < problem->rows; i++)
+        m.scale[i] = 1;
+    build(&m);
+    for (int i = 0; i < problem->rows; i++)
+        for (int high = 0; high < 2; high++) {
+            int64_t limit = high ? problem->row_high[i] : problem->row_low[i];
+            if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
+                continue;
+            add_side(&m, (Side){.of = SIDE_OTHER, .member = i, .card = -1, .row = i, .low = !high, .step = 1, .weight = 16000, .firm = true, .rank = i,
+                                .most = units_to(limit, high ? m.greatest[i] : m.least[i], !high, 1)});
+        }
+    finish(&m);
+    return m.out;
+}
+
+void side_problem_free(SideProblem *sides)
+{
+    if (sides == NULL)
+        return;
+    SearchProblem *p = &sides->problem;
+    mem_free(p->kind);
+    mem_free(p->objective);
+    mem_free(p->low);
+    mem_free(p->high);
+    mem_free(p->row_low);
+    mem_free(p->row_high);
+    mem_free(p->start);
+    mem_free(p->row);
+    mem_free(p->value);
+    mem_free(sides->objective);
+    mem_free(sides->side);
+    mem_free(sides);
+}
+
+Instance *side_free_instance(const Instance *instance)
+{
+    Instance *out = mem_new(1, sizeof *out);
+    *out = *instance;
+    size_t cards = instance->cards->count;
+    out->least = mem_new(cards, sizeof *out->least);
+    out->most = mem_new(cards, sizeof *out->most);
+    for (size_t c = 0; c < cards; c++) {
+        bool no_price = instance->unpriced[c] && instance->model->unpriced == UNPRICED_ERROR && instance->cards->card[c].owned < instance->cards->card[c].copies;
+        bool banned = (instance->status[c] & STATUS_BAN) != 0 && !instance->skipped[c] && !no_price;
+        out->most[c] = banned && instance->most[c] <= 0 ? instance->cards->card[c].copies : instance->most[c];
+    }
+    return out;
+}
+
+void side_free_instance_free(Instance *free_instance)
+{
+    if (free_instance == NULL)
+        return;
+    mem_free(free_instance->least);
+    mem_free(free_instance->most);
+    mem_free(free_instance);
+}

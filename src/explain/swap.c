@@ -1,0 +1,139 @@
+/* swap.c - one card for another, by exact counting of every rule; and, against that, the pool chosen anew without the card.
+ *
+ * Each single exchange is counted by the checker from cards and model, as every answer is. */
+#include "explain/swap.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static int by_fit(const void *a, const void *b)
+{
+    const Single *x = a, *y = b;
+    if (x->fit_change != y->fit_change)
+        return x->fit_change > y->fit_change ? -1 : 1;
+    if (x->cost_change != y->cost_change)
+        return x->cost_change < y->cost_change ? -1 : 1;
+    return x->card < y->card ? -1 : x->card > y->card;
+}
+
+typedef struct {
+    Single single;
+    size_t index;
+} Priced;
+
+static int by_cost(const void *a, const void *b)
+{
+    const Priced *x = a, *y = b;
+    if (x->single.cost_change != y->single.cost_change)
+        return x->single.cost_change < y->single.cost_change ? -1 : 1;
+    return x->index < y->index ? -1 : x->index > y->index;
+}
+
+/* The instance without a keep of the card that leaves. */
+static Instance without_keep(const Explain *e, size_t card, int *least)
+{
+    Instance in = *e->instance;
+    memcpy(least, in.least, in.cards->count * sizeof *least);
+    least[card] = 0;
+    in.least = least;
+    return in;
+}
+
+static bool try_pool(const Instance *in, const int *copies, const PoolCheck *base, Single *single)
+{
+    PoolCheck check;
+    pool_check(in, copies, &check);
+    bool kept = check.kept;
+    single->fit_change = check.fit - base->fit;
+    single->cost_change = check.cost - base->cost;
+    pool_check_release(&check);
+    return kept;
+}
+
+static void find_singles(const Explain *e, size_t card, Swap *swap)
+{
+    size_t cards = e->instance->cards->count;
+    int *least = mem_new(cards + 1, sizeof *least), *copies = mem_new(cards + 1, sizeof *copies);
+    Instance in = without_keep(e, card, least);
+    PoolCheck base;
+    pool_check(&in, e->copies, &base);
+    memcpy(copies, e->copies, cards * sizeof *copies);
+    copies[card]--;
+    swap->single = mem_new(cards + 1, sizeof *swap->single);
+    swap->dropped = (Single){.card = card};
+    swap->drop = try_pool(&in, copies, &base, &swap->dropped);
+    for (size_t c = 0; c < cards; c++) {
+        if (c == card || copies[c] >= in.most[c])
+            continue;
+        copies[c]++;
+        Single single = {.card = c};
+        if (try_pool(&in, copies, &base, &single))
+            swap->single[swap->singles++] = single;
+        copies[c]--;
+    }
+    pool_check_release(&base);
+    mem_free(least);
+    mem_free(copies);
+}
+
+static void sort_singles(Swap *swap)
+{
+    qsort(swap->single, swap->singles, sizeof *swap->single, by_fit);
+    Priced *priced = mem_new(swap->singles + 1, sizeof *priced);
+    swap->cheapest = mem_new(swap->singles + 1, sizeof *swap->cheapest);
+    for (size_t k = 0; k < swap->singles; k++)
+        priced[k] = (Priced){swap->single[k], k};
+    qsort(priced, swap->singles, sizeof *priced, by_cost);
+    for (size_t k = 0; k < swap->singles; k++)
+        swap->cheapest[k] = priced[k].index;
+    mem_free(priced);
+}
+
+static void choose_anew(Explain *e, size_t card, Swap *swap)
+{
+    int keep = explain_status_side(e, card, SIDE_KEEP);
+    if (keep >= 0)
+        prober_drop(e->prober, keep, true);
+    explain_force(e, card, 0, e->copies[card] - 1);
+    Probe probe;
+    probe_best(e->prober, NULL, keep < 0 && e->best.has_high ? e->best.high : SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe);
+    explain_unforce(e, card);
+    if (keep >= 0)
+        prober_drop(e->prober, keep, false);
+    swap->impossible = probe.status == PROBE_NONE;
+    if (!swap->impossible && probe.high != SEARCH_PLUS_INFINITY)
+        swap->loss = (Range){.has_low = true, .low = e->best.low - probe.high};
+    if (probe.x != NULL) {
+        swap->forced = true;
+        swap->loss.has_high = e->best.has_high;
+        swap->loss.high = e->best.high - probe.low;
+        explain_exchange(e, probe.x, &swap->exchange);
+        for (size_t k = 0; k < swap->exchange.enter_count; k++) {
+            const Moved *m = &swap->exchange.enters[k];
+            swap->cost_change += instance_spend(e->instance, m->card, e->copies[m->card] + m->copies) - instance_spend(e->instance, m->card, e->copies[m->card]);
+        }
+        for (size_t k = 0; k < swap->exchange.leave_count; k++) {
+            const Moved *m = &swap->exchange.leaves[k];
+            swap->cost_change += instance_spend(e->instance, m->card, e->copies[m->card] - m->copies) - instance_spend(e->instance, m->card, e->copies[m->card]);
+        }
+    }
+    if (keep < 0 && swap->loss.has_low && swap->loss.low < 0)
+        swap->loss.low = 0;
+    probe_release(&probe);
+}
+
+void swap_find(Explain *e, size_t card, Swap *swap)
+{
+    *swap = (Swap){.card = card};
+    find_singles(e, card, swap);
+    sort_singles(swap);
+    choose_anew(e, card, swap);
+}
+
+void swap_release(Swap *swap)
+{
+    mem_free(swap->single);
+    mem_free(swap->cheapest);
+    exchange_release(&swap->exchange);
+    *swap = (Swap){0};
+}

@@ -1,0 +1,31 @@
+/* swap.h - what would replace a chosen card. */
+#ifndef POOLWRIGHT_EXPLAIN_SWAP_H
+#define POOLWRIGHT_EXPLAIN_SWAP_H
+
+#include "explain/explain.h"
+
+typedef struct {
+    size_t card;         /* that comes in */
+    int64_t fit_change;  /* of the pool, thousandths */
+    int64_t cost_change; /* cents to buy */
+} Single;
+
+typedef struct {
+    size_t card;         /* one copy of it leaves */
+    Single *single;      /* one copy for one copy, all rules kept; best fit first, then cheapest, then by name */
+    size_t singles;
+    size_t *cheapest;    /* indexes into single: cheapest first, then best fit, then by name */
+    bool drop;           /* it may also leave without anything coming in (a band for the size) */
+    Single dropped;
+    bool forced;         /* the pool chosen anew without that copy was found */
+    bool impossible;     /* there is none: proven */
+    Range loss;
+    int64_t cost_change; /* of the pool found */
+    Exchange exchange;   /* likewise */
+} Swap;
+
+/* The explanation must have a pool that holds the card. A keep of the card is set aside. */
+void swap_find(Explain *explain, size_t card, Swap *swap);
+void swap_release(Swap *swap);
+
+#endif

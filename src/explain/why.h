@@ -1,0 +1,52 @@
+/* why.h - what keeps a card out of the best pool, or in it. */
+#ifndef POOLWRIGHT_EXPLAIN_WHY_H
+#define POOLWRIGHT_EXPLAIN_WHY_H
+
+#include "explain/explain.h"
+
+typedef enum {
+    BLAME_SOLVED,   /* with exactly `units` more (the least) the card is in some best pool: proven */
+    BLAME_RANGE,    /* with units.high more it is in some best pool, with less than units.low it is not */
+    BLAME_NEVER,    /* no loosening of this side alone brings it in: proven */
+    BLAME_UNKNOWN   /* not proven; units may have a low end */
+} BlameKind;
+
+typedef struct {
+    int side;
+    BlameKind kind;
+    Range units;
+} Blame;
+
+typedef struct {
+    size_t card;
+    bool in;               /* in the answer's pool */
+    bool candidate;        /* false: it can't be in any pool (left out for want of a price, or no copies) */
+    bool kept, banned;     /* by the user */
+    bool forced;           /* a pool with the card in (out, if `in`) was found */
+    bool impossible;       /* there is none: proven. Then conflict says why */
+    Range loss;            /* fit lost by forcing it; kept and banned cards: without that keep or ban, and below 0 where the pool would be better */
+    Exchange exchange;     /* from the answer's pool to the best one with the card forced; for a card in: without it */
+    Range fit_from;        /* fit of one copy from which it is in some best pool */
+    bool price_asked;      /* one copy, bought, and its price counts for something */
+    bool price_below;      /* at every lower price too; else at this price for certain, lower ones may break a least spending */
+    bool price_never;      /* not even for nothing: proven */
+    Range price;           /* highest price at which it is in some best pool */
+    Blame *blame;          /* sides that were asked, in order: solved ones by weight, then ranges, never, unknown */
+    size_t blames;
+    bool all_asked;        /* every side was */
+    Conflict conflict;     /* with impossible */
+    ConflictList list;     /* likewise, if asked for */
+} Why;
+
+typedef struct {
+    bool blame;       /* ask single sides */
+    bool all_sides;   /* all of them to the end, else the likeliest ten */
+    bool price;
+    bool conflicts;   /* all minimal conflicts and repairs, not one */
+} WhyAsk;
+
+/* The explanation must have a pool. */
+void why_find(Explain *explain, size_t card, const WhyAsk *ask, Why *why);
+void why_release(Why *why);
+
+#endif
