@@ -163,14 +163,29 @@ static bool has_moved(const WhatIf *all, const RuleMember *member, Arena *arena)
     return false;
 }
 
-static void add_bounds_row(const WhatIf *all, const RuleMember *member, bool whole, Table *table, Arena *arena)
+#define NAMED_MEMBERS 3
+
+/* "removal (each colour)", "removal (tar)", "payoffs (soundings, boilers, letters and 5 more)": the members from `at` on whose cells are the same. */
+static const char *members_name(const WhatIf *all, const Instance *in, size_t at, size_t end, bool *done, Arena *arena)
 {
     static const char *const each[] = {"", "each colour", "each pair", "each theme"};
-    const char *of = whole ? each[member->rule->each] : member->of;
-    table_add(table, of[0] != '\0' ? arena_printf(arena, "%s (%s)", member->rule->name, of) : member->rule->name);
-    for (size_t g = 0; g < all->grounds; g++)
-        if (is_new_size(all, g))
-            table_add(table, bounds_cell(all->ground[g].instance, member, arena));
+    const RuleMember *first = &in->member[at];
+    size_t same = 0, members = 0;
+    Text names = {0};
+    for (size_t k = at; k < end; k++) {
+        if (done[k] || !cells_equal(all, first, &in->member[k], arena))
+            continue;
+        done[k] = true;
+        if (same++ < NAMED_MEMBERS)
+            text_printf(&names, "%s%s", same > 1 ? ", " : "", in->member[k].of);
+    }
+    for (size_t k = 0; k < in->members; k++)
+        members += in->member[k].rule == first->rule;
+    if (same > NAMED_MEMBERS)
+        text_printf(&names, " and %zu more", same - NAMED_MEMBERS);
+    const char *of = same == members ? each[first->rule->each] : arena_strdup(arena, text_cstr(&names));
+    text_release(&names);
+    return of[0] != '\0' ? arena_printf(arena, "%s (%s)", first->rule->name, of) : first->rule->name;
 }
 
 static void add_bounds(const WhatIf *all, const Style *style, Text *out)
@@ -178,25 +193,30 @@ static void add_bounds(const WhatIf *all, const Style *style, Text *out)
     const Instance *base = all->ground[0].instance;
     Arena *arena = arena_new();
     Table *table = sizes_table(all, "rule");
+    bool *done = mem_new(base->members, sizeof *done);
     size_t unmoved = 0;
-    for (size_t m = 0; m < base->members;) {
-        size_t end = m + 1;
+    for (size_t m = 0; m < base->members; m++) {
+        size_t end = m;
         while (end < base->members && base->member[end].rule == base->member[m].rule)
             end++;
-        bool whole = true;
-        for (size_t k = m + 1; k < end; k++)
-            whole = whole && cells_equal(all, &base->member[m], &base->member[k], arena);
-        unmoved += whole && !has_moved(all, &base->member[m], arena);
-        for (size_t k = m; k < (whole ? m + 1 : end); k++)
-            if (has_moved(all, &base->member[k], arena))
-                add_bounds_row(all, &base->member[k], whole, table, arena);
-        m = end;
+        if (done[m])
+            continue;
+        if (!has_moved(all, &base->member[m], arena)) {
+            unmoved++;
+            continue;
+        }
+        table_add(table, members_name(all, base, m, end, done, arena));
+        for (size_t g = 0; g < all->grounds; g++)
+            if (is_new_size(all, g))
+                table_add(table, bounds_cell(all->ground[g].instance, &base->member[m], arena));
     }
     style_heading(out, style, "Rules that move with the size");
     if (table_rows(table) > 0)
         table_print(table, out, style);
-    text_printf(out, "  %zu others stay as they are (percentages, averages, money, and what a case sets itself)\n", unmoved);
+    text_printf(out, "  %zu other limit%s as %s (percentages, averages, money, and what a case sets itself)\n", unmoved, unmoved == 1 ? " stays" : "s stay",
+                unmoved == 1 ? "it is" : "they are");
     table_free(table);
+    mem_free(done);
     arena_free(arena);
 }
 

@@ -26,7 +26,7 @@ SearchProblem *cost_problem(const Ground *ground, int *fit_row)
     for (int j = 0; j < programme->problem.columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
         bool paid = column->role == COLUMN_BOUGHT || (column->role == COLUMN_COPIES && in->cards->card[column->card].owned <= 0);
-        problem->objective[j] = paid ? -in->price[column->card] : 0;
+        problem->objective[j] = paid ? -instance_buy_price(in, (size_t)column->card) : 0;
     }
     if (ground->cap_row >= 0)
         problem->row_high[ground->cap_row] = SEARCH_PLUS_INFINITY;
@@ -63,11 +63,11 @@ static bool find_free(Ground *ground, const SearchOptions *options, Frontier *fr
     return true;
 }
 
-static bool find_ends(Ground *ground, const SearchOptions *options, Frontier *frontier, Search *cost, int fit_row, Diags *diags)
+static bool find_ends(Ground *ground, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier, Search *cost, int fit_row, Diags *diags)
 {
     Answer cheapest, best, enough;
     Solved solved;
-    if (!ground_solve(ground, cost, options, false, &cheapest, &solved, diags))
+    if (!ground_solve(ground, cost, rough, false, &cheapest, &solved, diags))
         return false;
     frontier->least = money_band(&solved);
     frontier->impossible = solved.status == SEARCH_INFEASIBLE;
@@ -79,7 +79,7 @@ static bool find_ends(Ground *ground, const SearchOptions *options, Frontier *fr
     bool good = true;
     if (frontier->has_free) {
         int64_t *x = columns_of(ground, best.copies);
-        SearchOptions from_best = *options;
+        SearchOptions from_best = *rough;
         from_best.start = x;
         search_set_row(cost, fit_row, frontier->free_fit, SEARCH_PLUS_INFINITY);
         good = ground_solve(ground, cost, &from_best, false, &enough, &solved, diags);
@@ -101,10 +101,12 @@ bool frontier_ends(Ground *ground, const SearchOptions *options, Frontier *front
     const bool has_cap = model->has_cap;
     const int64_t cap = model->cap;
     int fit_row;
+    SearchOptions rough = *options; /* money need not be known as closely as fit */
+    rough.gap_ppm = options->gap_ppm < 100000 ? options->gap_ppm * 10 : options->gap_ppm;
     ground_set_cap(ground, false, cap);
     SearchProblem *problem = cost_problem(ground, &fit_row);
     Search *cost = search_new(problem);
-    bool good = find_ends(ground, options, frontier, cost, fit_row, diags);
+    bool good = find_ends(ground, options, &rough, frontier, cost, fit_row, diags);
     search_free(cost);
     extension_problem_free(problem);
     ground_set_cap(ground, has_cap, cap);

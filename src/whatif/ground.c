@@ -1,6 +1,7 @@
 /* ground.c - reading a case, moving its cap, solving and re-checking. */
 #include "whatif/ground.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
@@ -159,6 +160,14 @@ void pool_carry(const Instance *from, const int *copies, const Instance *to, int
     }
 }
 
+static int by_fit(const void *a, const void *b)
+{
+    const PoolChange *x = a, *y = b;
+    if (x->fit != y->fit)
+        return x->fit > y->fit ? -1 : 1;
+    return (x->order > y->order) - (x->order < y->order);
+}
+
 PoolChange *pool_changes(const Instance *from, const int *before, const Instance *to, const int *after, size_t *count)
 {
     const CardSet *x = from->cards, *y = to->cards;
@@ -166,7 +175,10 @@ PoolChange *pool_changes(const Instance *from, const int *before, const Instance
     *count = 0;
     for (size_t a = 0, b = 0; a < x->count || b < y->count;) {
         int order = a == x->count ? 1 : b == y->count ? -1 : strcmp(x->card[a].folded, y->card[b].folded);
-        PoolChange change = {.name = order <= 0 ? x->card[a].name : y->card[b].name};
+        PoolChange change = {.name = order <= 0 ? x->card[a].name : y->card[b].name,
+                             .fit = order >= 0 ? to->fit[b] : from->fit[a],
+                             .price = order >= 0 ? to->price[b] : from->price[a],
+                             .order = a + b};
         if (order >= 0)
             change.by += after[b++];
         if (order <= 0)
@@ -174,6 +186,8 @@ PoolChange *pool_changes(const Instance *from, const int *before, const Instance
         if (change.by != 0)
             list[(*count)++] = change;
     }
+    if (*count > 0)
+        qsort(list, *count, sizeof *list, by_fit);
     return list;
 }
 

@@ -39,10 +39,13 @@ void pool_carry(const Instance *from, const int *copies, const Instance *to, int
 
 typedef struct {
     const char *name;
-    int by; /* copies: above 0 in, below 0 out */
+    int by;        /* copies: above 0 in, below 0 out */
+    int64_t fit;   /* of one copy, where it counts now (of cards that are candidates no more: before) */
+    int64_t price; /* cents, likewise */
+    size_t order;  /* of names */
 } PoolChange;
 
-/* What enters and leaves from the first pool to the second, in order of names. Freed with mem_free. */
+/* What enters and leaves from the first pool to the second; the greatest fit first, then by names. Freed with mem_free. */
 PoolChange *pool_changes(const Instance *from, const int *before, const Instance *to, const int *after, size_t *count);
 void pool_changes_sum(const PoolChange *change, size_t count, int *in, int *out);
 
