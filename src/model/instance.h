@@ -74,10 +74,12 @@ bool filter_passes(const Instance *instance, const Filter *filter, const RuleMem
 bool member_counts(const Instance *instance, const RuleMember *member, size_t card);
 bool member_counts_of(const Instance *instance, const RuleMember *member, size_t card);
 bool member_exempts(const Instance *instance, const RuleMember *member, size_t card);
-/* The measure of ONE copy in its smallest unit; false when blank (then *value is 0). MEASURE_SPEND gives the price of one bought copy. */
+/* The measure of ONE copy in its smallest unit; false when blank (then *value is 0). MEASURE_SPEND gives what one bought copy costs, handling included. */
 bool member_value(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
 /* The same where the card is counted on the `of` side of a percentage. */
 bool member_value_of(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
+/* Cents for one bought copy: its price and the handling. */
+int64_t instance_buy_price(const Instance *instance, size_t card);
 /* Cents for `copies` copies: owned ones first. */
 int64_t instance_spend(const Instance *instance, size_t card, int copies);
 

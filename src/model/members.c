@@ -136,6 +136,7 @@ bool member_value(const Instance *instance, const RuleMember *member, size_t c, 
     case MEASURE_COUNT:
         return value_if(true, 1, value);
     case MEASURE_SPEND:
+        return value_if(!instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT, instance_buy_price(instance, c), value);
     case MEASURE_PRICE:
         return value_if(!instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT, instance->price[c], value);
     case MEASURE_FIT:
@@ -167,8 +168,10 @@ bool member_value_of(const Instance *instance, const RuleMember *member, size_t 
     return card->tags > 0;
 }
 
+int64_t instance_buy_price(const Instance *instance, size_t card) { return instance->price[card] + instance->model->handling; }
+
 int64_t instance_spend(const Instance *instance, size_t card, int copies)
 {
     int bought = copies - instance->cards->card[card].owned;
-    return bought <= 0 ? 0 : bought * instance->price[card];
+    return bought <= 0 ? 0 : bought * instance_buy_price(instance, card);
 }

@@ -2,6 +2,7 @@
 #include "programme/answer.h"
 
 #include "base/number.h"
+#include "programme/protect.h"
 
 static AnswerStatus status_from(SearchStatus status)
 {
@@ -32,11 +33,20 @@ static bool take_pool(const Programme *programme, const SearchResult *result, An
     return true;
 }
 
-bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags)
+static void plain_run(const Programme *programme, const SearchOptions *options, SearchResult *result)
 {
     Search *search = search_new(&programme->problem);
+    search_run(search, options, result);
+    search_free(search);
+}
+
+bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags)
+{
     SearchResult result;
-    search_run(search, options, &result);
+    if (programme_at_risk(programme))
+        protected_run(programme, options, &result, NULL);
+    else
+        plain_run(programme, options, &result);
     Answer found = {
         .status = status_from(result.status),
         .copies = mem_new(programme->instance->cards->count, sizeof *found.copies),
@@ -54,7 +64,6 @@ bool answer_find(const Programme *programme, const SearchOptions *options, Answe
     } else if (result.has_solution)
         good = take_pool(programme, &result, &found, diags);
     search_result_release(&result);
-    search_free(search);
     if (good)
         *answer = found;
     else

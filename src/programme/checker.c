@@ -3,6 +3,7 @@
 #include "programme/checker.h"
 
 #include "base/number.h"
+#include "programme/risk.h"
 #include "programme/structure_check.h"
 
 #define PERCENT_ONE INT64_C(100000)
@@ -14,10 +15,10 @@ static int64_t clamp64(int128 value)
     return value < INT64_MIN + 1 ? INT64_MIN + 1 : (int64_t)value;
 }
 
-static int64_t measured(const Instance *in, const RuleMember *member, size_t c, int copies, bool *blank)
+static int64_t measured(const Instance *in, const RuleMember *member, size_t c, int copies, bool of_side, bool *blank)
 {
     int64_t value;
-    *blank = !member_value(in, member, c, &value);
+    *blank = of_side ? !member_value_of(in, member, c, &value) : !member_value(in, member, c, &value);
     if (member->rule->measure == MEASURE_SPEND)
         return instance_spend(in, c, copies);
     return *blank ? 0 : value * copies;
@@ -31,14 +32,14 @@ static void count_member(const Instance *in, const int *copies, RuleUse *use)
         if (copies[c] <= 0)
             continue;
         bool blank;
-        int64_t value = measured(in, member, c, copies[c], &blank);
+        int64_t value = measured(in, member, c, copies[c], false, &blank);
         if (member_counts(in, member, c)) {
             total += value;
             if (use->bounds.kind == BOUND_AVERAGE && !blank)
                 base += copies[c];
         }
         if (use->bounds.kind == BOUND_PERCENT && member_counts_of(in, member, c))
-            base += value;
+            base += measured(in, member, c, copies[c], true, &blank);
     }
     use->total = clamp64(total);
     use->base = clamp64(base);
@@ -47,7 +48,7 @@ static void count_member(const Instance *in, const int *copies, RuleUse *use)
 static void judge_absolute(RuleUse *use)
 {
     use->low_slack = use->bounds.has_low ? clamp64((int128)use->total - use->bounds.low) : INT64_MAX;
-    use->high_slack = use->bounds.has_high ? clamp64((int128)use->bounds.high - use->total) : INT64_MAX;
+    use->high_slack = use->bounds.has_high ? clamp64((int128)use->bounds.high - (use->is_protected ? use->protected_total : use->total)) : INT64_MAX;
     use->low_kept = use->low_slack >= 0;
     use->high_kept = use->high_slack >= 0;
 }
@@ -120,6 +121,17 @@ static void sum_pool(const Instance *in, const int *copies, PoolCheck *check)
     check->card_fit = clamp64(fit);
 }
 
+static void protect(const Instance *in, const int *copies, RuleUse *use)
+{
+    const RuleMember *member = use->kind == USE_CAP ? NULL : use->member;
+    if (use->kind == USE_SIZE || !risk_protects(in, member))
+        return;
+    RiskCount count;
+    risk_count(in, member, copies, &count);
+    use->is_protected = true;
+    use->protected_total = count.protected;
+}
+
 void pool_check(const Instance *instance, const int *copies, PoolCheck *check)
 {
     *check = (PoolCheck){.kept = true};
@@ -147,6 +159,8 @@ void pool_check(const Instance *instance, const int *copies, PoolCheck *check)
         count_member(instance, copies, use++);
     }
     check->uses = (size_t)(use - check->use);
+    for (size_t u = 0; u < check->uses; u++)
+        protect(instance, copies, &check->use[u]);
     for (size_t u = 0; u < check->uses; u++)
         judge(&check->use[u]);
     structure_check(instance, copies, check);

@@ -17,6 +17,8 @@ typedef struct {
     bool low_kept, high_kept;
     int64_t low_slack, high_slack; /* by how much the total may fall, rise (smallest unit; negative: broken); INT64_MAX without that side */
     bool low_tight, high_tight;    /* kept, and no smaller step is left */
+    bool is_protected;        /* its upper limit holds under price risk (risk.h): high_slack is from protected_total */
+    int64_t protected_total;  /* cents */
     int64_t missed;           /* soft rules: units missed, both sides */
     int64_t penalty;          /* fit lost for them, thousandths */
     bool idle;                /* of a theme that may be chosen and is not: it asks nothing */

@@ -30,10 +30,11 @@ static void add_card_columns(Builder *b, size_t c)
 }
 
 /* Adds factor x the measure of one copy to the coefficients of card c. Owned copies are not spent on. */
-static void add_measure(Builder *b, const RuleMember *member, size_t c, int64_t factor, int64_t shift)
+/* of_side: the measure as it is taken over the cards that a percentage is of. */
+static void add_measure(Builder *b, const RuleMember *member, size_t c, bool of_side, int64_t factor, int64_t shift)
 {
     int64_t value;
-    bool known = member_value(b->instance, member, c, &value);
+    bool known = of_side ? member_value_of(b->instance, member, c, &value) : member_value(b->instance, member, c, &value);
     if (!known && shift != 0)
         return; /* averages: blank cells take no part */
     int64_t free_value = value;
@@ -70,8 +71,8 @@ static void add_cap_row(Builder *b)
     BuiltRow *row = builder_begin(b, (ProgrammeRow){.role = ROW_CAP, .member = -1}, SEARCH_MINUS_INFINITY, in->model->cap);
     for (size_t c = 0; c < in->cards->count; c++) {
         if (in->cards->card[c].owned <= 0)
-            builder_entry(b, b->first_column[c], in->price[c]);
-        builder_entry(b, b->second_column[c], in->price[c]);
+            builder_entry(b, b->first_column[c], instance_buy_price(in, c));
+        builder_entry(b, b->second_column[c], instance_buy_price(in, c));
     }
     builder_end(b, row);
 }
@@ -105,7 +106,7 @@ static void add_absolute(Builder *b, size_t m)
     builder_clear(b);
     for (size_t c = 0; c < b->instance->cards->count; c++)
         if (b->first_column[c] >= 0 && member_counts(b->instance, member, c))
-            add_measure(b, member, c, 1, 0);
+            add_measure(b, member, c, false, 1, 0);
     if (member->rule->is_soft) {
         if (member->bounds.has_low)
             add_soft_side(b, m, true);
@@ -125,9 +126,9 @@ static void add_percent_side(Builder *b, size_t m, int64_t percent, int64_t low,
         if (b->first_column[c] < 0)
             continue;
         if (member_counts(b->instance, member, c))
-            add_measure(b, member, c, PERCENT_ONE, 0);
+            add_measure(b, member, c, false, PERCENT_ONE, 0);
         if (member_counts_of(b->instance, member, c))
-            add_measure(b, member, c, -percent, 0);
+            add_measure(b, member, c, true, -percent, 0);
     }
     end_member(b, m, low, high);
 }
@@ -154,7 +155,7 @@ static void add_average_side(Builder *b, size_t m, int64_t average, int64_t low,
     for (size_t c = 0; c < b->instance->cards->count; c++) {
         int64_t value;
         if (b->first_column[c] >= 0 && member_counts(b->instance, member, c) && member_value(b->instance, member, c, &value))
-            add_measure(b, member, c, 1, average);
+            add_measure(b, member, c, false, 1, average);
     }
     end_member(b, m, low, high);
 }
