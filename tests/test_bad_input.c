@@ -148,7 +148,7 @@ static int check_table(const Mistake *mistakes, size_t count)
             print_error("%s: %s (exit code %d)\n%.600s\n", mistakes[i].what, what, run.code, run.err);
             wrong++;
         }
-        run_release(&run);
+        run_forget(&run);
         folder_remove(folder);
         free(folder);
     }
@@ -170,7 +170,7 @@ static void the_sound_folder_is_sound(void **state)
         if (run.code != 0 || run.err_length != 0 || !folder_has(folder, "out.csv")) {
             fail_msg("%s: exit code %d\n%s", subjects[i], run.code, run.err);
         }
-        run_release(&run);
+        run_forget(&run);
         folder_remove(folder);
         free(folder);
     }

@@ -43,19 +43,19 @@ static void whatever_is_asked_for_gives_a_pool(void **state)
             Run run;
             run_init(folder, sizes[s], colours[c], theme, &run);
             expect_code(&run, 0, "init");
-            run_release(&run);
+            run_forget(&run);
             const char *check[] = {"check", "new", NULL};
             run_poolwright(folder, check, NULL, &run);
             expect_code(&run, 0, "check");
             assert_string_equal(run.err, "");
-            run_release(&run);
+            run_forget(&run);
             const char *best[] = {"best", "new", "--gap", "3%", "--json", NULL};
             run_poolwright(folder, best, NULL, &run);
             expect_code(&run, 0, sizes[s]);
             json_t *answer = run_json(&run);
             assert_int_equal(json_units(answer, "size", 1), atoi(sizes[s]));
             json_decref(answer);
-            run_release(&run);
+            run_forget(&run);
             folder_remove(folder);
             free(folder);
         }
@@ -72,7 +72,7 @@ static void init_overwrites_nothing(void **state)
     expect_code(&run, 2, "init over a file");
     expect_text(run.err, "new/targets.csv");
     expect_text(run.err, "is there already");
-    run_release(&run);
+    run_forget(&run);
     char *kept = folder_read(folder, "new/targets.csv", NULL);
     assert_string_equal(kept, "mine\r\n");
     free(kept);
@@ -90,7 +90,7 @@ static void init_goes_into_a_folder_of_exports(void **state)
     Run run;
     run_init(folder, "90", "a,b", "t=a+b", &run);
     expect_code(&run, 0, "init beside an export");
-    run_release(&run);
+    run_forget(&run);
     assert_true(folder_has(folder, "new/scenario.yaml"));
     assert_true(folder_has(folder, "new/export.csv"));
     folder_remove(folder);
@@ -121,7 +121,7 @@ static void init_says_what_is_wrong(void **state)
         expect_code(&run, 2, wrong[k].says);
         expect_text(run.err, wrong[k].says);
         assert_false(folder_has(folder, "new"));
-        run_release(&run);
+        run_forget(&run);
         folder_remove(folder);
         free(folder);
     }

@@ -44,7 +44,7 @@ static int64_t by_glpsol(const char *folder, const char *cap)
         fail_msg("glpsol gave no proof (status %c)\n%.2000s", status, run.out);
     }
     free(out);
-    run_release(&run);
+    run_forget(&run);
     return status == 'o' ? (int64_t)llround(value * 1000) : INT64_MIN;
 }
 
@@ -65,7 +65,7 @@ static int64_t by_us(const char *folder, const char *cap, const char *engine)
     }
     int64_t fit = best ? json_units(root, "fit", 1000) : INT64_MIN;
     json_decref(root);
-    run_release(&run);
+    run_forget(&run);
     return fit;
 }
 

@@ -215,7 +215,7 @@ static void solve(const Problem *problem, const char *folder, const char *engine
     assert_int_equal(json_units(root, "bound", 1000), problem->optimum);
     assert_int_equal(profit_of(problem, json_object_get(root, "pool")), problem->optimum);
     json_decref(root);
-    run_release(&run);
+    run_forget(&run);
 }
 
 static void published_optima(void **state)
@@ -254,7 +254,7 @@ static void playable_shares(void **state)
         assert_int_equal(json_array_size(pool), 1);
         assert_string_equal(json_text(json_array_get(pool, 0), "name"), share[i].name);
         json_decref(root);
-        run_release(&run);
+        run_forget(&run);
     }
     folder_remove(folder);
     free(folder);

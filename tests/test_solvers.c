@@ -48,7 +48,7 @@ static int64_t by_glpsol(const char *folder, const char *format, const char *fil
     }
     int64_t value = whole(line + used);
     free(text);
-    run_release(&run);
+    run_forget(&run);
     return value;
 }
 
@@ -65,7 +65,7 @@ static int64_t by_cbc(const char *folder, const char *file)
     }
     int64_t value = whole(text + strlen(optimal));
     free(text);
-    run_release(&run);
+    run_forget(&run);
     return value;
 }
 
@@ -77,7 +77,7 @@ static void export_to(const char *folder, const char *file, const char *format)
     if (run.code != 0) {
         fail_msg("export to %s: exit code %d\n%s", file, run.code, run.err);
     }
-    run_release(&run);
+    run_forget(&run);
 }
 
 static int64_t by_us(const char *folder)
@@ -93,7 +93,7 @@ static int64_t by_us(const char *folder)
     int64_t fit = json_units(root, "fit", 1000);
     assert_int_equal(json_units(root, "bound", 1000), fit);
     json_decref(root);
-    run_release(&run);
+    run_forget(&run);
     return fit;
 }
 

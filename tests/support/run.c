@@ -203,7 +203,7 @@ void run_poolwright(const char *folder, const char *const *arguments, const char
     run_with(program_path(), folder, arguments, input, run);
 }
 
-void run_release(Run *run)
+void run_forget(Run *run)
 {
     free(run->out);
     free(run->err);

@@ -33,7 +33,7 @@ const char *program_path(void);
 void run_program(const char *program, const char *folder, const char *const *arguments, Run *run);
 /* The same for the program under test with standard input closed or from a file in the folder (NULL: /dev/null). */
 void run_poolwright(const char *folder, const char *const *arguments, const char *input, Run *run);
-void run_release(Run *run);
+void run_forget(Run *run);
 /* Is there such a program on the path? */
 bool program_exists(const char *name);
 

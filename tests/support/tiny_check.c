@@ -185,5 +185,5 @@ void tiny_check(const Tiny *tiny, const char *folder, const TinyAnswer *answer, 
         say(&run, folder, engine, seed);
         fail();
     }
-    run_release(&run);
+    run_forget(&run);
 }
