@@ -1,0 +1,116 @@
+/* test_structure.c - places, engines, depth, evenness, combinations, choices of themes, playability and stickiness: the built program against trying
+ * everything. For each feature 200 random scenarios that have it (and now and then others); half of them by each engine. The scenarios are invented.
+ * POOLWRIGHT_SEED moves the first seed, POOLWRIGHT_SCENARIOS sets how many. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/shape.h"
+
+static long number_from(const char *variable, long fallback)
+{
+    const char *text = getenv(variable);
+    return text != NULL ? strtol(text, NULL, 10) : fallback;
+}
+
+static void read_copies(const Shape *shape, const json_t *root, int *copies)
+{
+    const json_t *pool = json_object_get(root, "pool");
+    memset(copies, 0, SHAPE_CARDS * sizeof *copies);
+    for (size_t i = 0; i < json_array_size(pool); i++) {
+        const json_t *entry = json_array_get(pool, i);
+        for (int c = 0; c < shape->cards; c++) {
+            if (strcmp(json_text(entry, "name"), shape_card_name(c)) == 0) {
+                copies[c] = (int)json_integer_value(json_object_get(entry, "copies"));
+            }
+        }
+    }
+}
+
+static bool agrees(const Shape *shape, const Run *run, const ShapeAnswer *answer)
+{
+    int copies[SHAPE_CARDS];
+    int64_t fit = 0;
+    if (run->code != (answer->feasible ? 0 : 1)) {
+        print_error("exit code %d; by trying there are %ld pools\n", run->code, answer->pools);
+        return false;
+    }
+    if (!answer->feasible) {
+        return true;
+    }
+    json_t *root = run_json(run);
+    read_copies(shape, root, copies);
+    bool allowed = shape_judge(shape, copies, &fit);
+    int64_t said = json_units(root, "fit", 1000), bound = json_units(root, "bound", 1000);
+    bool good = allowed && fit == answer->fit && said == answer->fit && bound == answer->fit && strcmp(json_text(root, "status"), "best") == 0;
+    if (!good) {
+        print_error("by trying the best fit is %lld; this pool is %s and has %lld; said: fit %lld, bound %lld\n", (long long)answer->fit,
+                    allowed ? "allowed" : "NOT allowed", (long long)fit, (long long)said, (long long)bound);
+    }
+    json_decref(root);
+    return good;
+}
+
+static bool try_seed(uint64_t seed, unsigned features, const char *engine)
+{
+    Shape shape;
+    ShapeAnswer answer;
+    Run run;
+    const char *const arguments[] = {"best", "scenario.yaml", "--json", "--gap", "0", "--engine", engine, NULL};
+    char *folder = folder_new();
+    shape_make(&shape, seed, features);
+    shape_write(&shape, folder);
+    shape_solve(&shape, &answer);
+    run_poolwright(folder, arguments, NULL, &run);
+    if (!agrees(&shape, &run, &answer)) {
+        print_error("scenario %llu, engine %s, files in %s, exit code %d\n%.1500s\n", (unsigned long long)seed, engine, folder, run.code, run.err);
+        fail();
+    }
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+    return answer.feasible;
+}
+
+static void try_feature(unsigned features)
+{
+    const uint64_t first = (uint64_t)number_from("POOLWRIGHT_SEED", 1) + features * 1000;
+    const long count = number_from("POOLWRIGHT_SCENARIOS", 200);
+    long feasible = 0;
+    for (long i = 0; i < count; i++) {
+        feasible += try_seed(first + (uint64_t)i, features, i % 2 == 0 ? "fast" : "reference");
+    }
+    print_message("%ld of %ld scenarios have a pool\n", feasible, count);
+    assert_true(feasible * 4 >= count); /* else nothing is tested */
+}
+
+static void places(void **state) { (void)state; try_feature(WITH_PLACES); }
+static void fit_by_place(void **state) { (void)state; try_feature(WITH_BY_PLACE); }
+static void engine(void **state) { (void)state; try_feature(WITH_ENGINE); }
+static void enablers_per_payoff(void **state) { (void)state; try_feature(WITH_RATIO); }
+static void depth(void **state) { (void)state; try_feature(WITH_DEPTH); }
+static void evenness(void **state) { (void)state; try_feature(WITH_EVENNESS); }
+static void together(void **state) { (void)state; try_feature(WITH_TOGETHER); }
+static void needs(void **state) { (void)state; try_feature(WITH_NEEDS); }
+static void apart(void **state) { (void)state; try_feature(WITH_APART); }
+static void groups(void **state) { (void)state; try_feature(WITH_GROUPS); }
+static void choose(void **state) { (void)state; try_feature(WITH_CHOOSE); }
+static void choose_with_all(void **state) { (void)state; try_feature(WITH_CHOOSE | WITH_PLACES | WITH_ENGINE | WITH_DEPTH | WITH_EVENNESS); }
+static void playable_fit(void **state) { (void)state; try_feature(WITH_PLAYABLE); }
+static void stay(void **state) { (void)state; try_feature(WITH_STAY); }
+static void overlap(void **state) { (void)state; try_feature(WITH_OVERLAP); }
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(together), cmocka_unit_test(needs), cmocka_unit_test(apart), cmocka_unit_test(groups), cmocka_unit_test(engine),
+        cmocka_unit_test(enablers_per_payoff), cmocka_unit_test(evenness), cmocka_unit_test(places), cmocka_unit_test(fit_by_place),
+        cmocka_unit_test(depth), cmocka_unit_test(choose), cmocka_unit_test(choose_with_all), cmocka_unit_test(playable_fit), cmocka_unit_test(stay),
+        cmocka_unit_test(overlap),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
