@@ -2,6 +2,7 @@
 #include "base/number.h"
 #include "report/json.h"
 #include "report/report.h"
+#include "report/structure.h"
 #include "report/summary.h"
 
 static json_t *pool_json(const Instance *in, const Answer *answer)
@@ -56,6 +57,8 @@ static json_t *rules_json(const PoolCheck *check)
         json_object_set_new(item, "use", use_value(use));
         json_object_set_new(item, "slack", json_measure(use->measure, slack));
         json_object_set_new(item, "tight", json_boolean(use->low_tight || use->high_tight));
+        if (use->idle)
+            json_object_set_new(item, "counts", json_false());
         if (use->kind == USE_MEMBER && use->member->rule->is_soft) {
             json_object_set_new(item, "missed", json_integer(use->missed));
             json_object_set_new(item, "lost", json_number_of(use->penalty));
@@ -100,6 +103,7 @@ static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root
         json_object_set_new(root, "enters", counts_json(in, sum.in, sum.ins));
         json_object_set_new(root, "leaves", counts_json(in, sum.out, sum.outs));
     }
+    structure_json(in, answer, root);
     pool_summary_release(&sum);
 }
 

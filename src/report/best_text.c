@@ -4,6 +4,7 @@
 
 #include "report/format.h"
 #include "report/report.h"
+#include "report/structure.h"
 #include "report/summary.h"
 
 typedef struct {
@@ -164,7 +165,7 @@ static void add_themes(const Screen *s)
         table_addf(table, "%d", theme->gold);
         table_addf(table, "%d", theme->shared);
         table_add(table, format_number(s->arena, theme->strength));
-        table_add(table, (long)t == s->sum->weakest && model->themes > 1 ? "<- weakest" : "");
+        table_add(table, !s->answer->check.chosen[t] ? "not chosen" : (long)t == s->sum->weakest && model->themes > 1 ? "<- weakest" : "");
     }
     style_heading(s->out, s->style, "Themes");
     table_print(table, s->out, s->style);
@@ -214,6 +215,8 @@ static const char *where_set(const Screen *s, const RuleUse *use)
 
 static const char *slack_text(const Screen *s, const RuleUse *use)
 {
+    if (use->idle)
+        return "theme not chosen";
     if (use->missed > 0)
         return arena_printf(s->arena, "missed by %" PRId64 ", -%s fit", use->missed, format_number(s->arena, use->penalty));
     int64_t slack = use->low_slack < use->high_slack ? use->low_slack : use->high_slack;
@@ -345,6 +348,7 @@ void best_text(const Instance *instance, const Answer *answer, const BestView *v
         add_changes(&s);
         add_wishes(&s);
         add_themes(&s);
+        structure_text(instance, answer, view->verbose, style, out);
         add_colours(&s);
         add_limits(&s);
         add_exemptions(&s);

@@ -3,6 +3,7 @@
 
 #include "report/format.h"
 #include "report/report.h"
+#include "report/structure.h"
 #include "report/sheet_out.h"
 
 static void add_piece(Text *reason, const char *piece)
@@ -51,6 +52,9 @@ static void add_reason(const Instance *in, const Answer *answer, size_t card, Te
         add_piece(reason, in->present[card] >= copies ? "stays" : "new");
     if (in->has_present && copies == 0 && in->present[card] > 0)
         add_piece(reason, "leaves");
+    const char *place = structure_place(answer, in, card, arena);
+    if (place != NULL)
+        add_piece(reason, arena_printf(arena, "place: %s", place));
     if (copies > 0)
         add_uses(in, answer, card, arena, reason);
     arena_free(arena);

@@ -1,0 +1,25 @@
+/* structure.h - places, engines, combinations, choices, evenness, stickiness and playability of an answer, as text and JSON. */
+#ifndef POOLWRIGHT_REPORT_STRUCTURE_H
+#define POOLWRIGHT_REPORT_STRUCTURE_H
+
+#include <jansson.h>
+
+#include "programme/answer.h"
+#include "report/table.h"
+
+/* Sections of the first screen, behind the themes; nothing where the model has no structure. verbose: also which card fills which place, cards that
+ * each deck can play, outliers by power. */
+void structure_text(const Instance *instance, const Answer *answer, bool verbose, const Style *style, Text *out);
+/* Adds the keys `structure`, `places`, `chosen`, `decks` (docs/verbs.md) to root. */
+void structure_json(const Instance *instance, const Answer *answer, json_t *root);
+
+/* "convoys", "open": the places that the card's copies fill, in the arena; NULL if it fills none. */
+const char *structure_place(const Answer *answer, const Instance *instance, size_t card, Arena *arena);
+
+/* The masks of deck_colours colours, ascending, [*count]; and the copies of the pool that such a deck can play. Freed with mem_free. */
+ColourMask *structure_decks(const Instance *instance, size_t *count);
+int64_t structure_playable(const Instance *instance, const int *copies, ColourMask deck);
+/* Cards of the pool whose power is more than two standard deviations above the mean, strongest first: [*count], freed with mem_free. Exact. */
+size_t *structure_outliers(const Instance *instance, const int *copies, size_t *count);
+
+#endif
