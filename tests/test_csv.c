@@ -306,6 +306,12 @@ static void write_cell(Text *text, uint64_t *dice, const char *cell, char separa
     text_add_char(text, '"');
 }
 
+/* An apostrophe that keeps a spreadsheet program from running the cell is no part of it. */
+static const char *without_guard(const char *cell)
+{
+    return cell[0] == '\'' && cell[1] != '\0' && strchr("=+-@", cell[1]) != NULL ? cell + 1 : cell;
+}
+
 static void random_tables_read_back(void **state)
 {
     (void)state;
@@ -332,7 +338,7 @@ static void random_tables_read_back(void **state)
         assert_int_equal(reading.sheet.rows, ROWS);
         for (int row = 0; row < ROWS; row++)
             for (int i = 0; i < COLUMNS; i++)
-                assert_string_equal(reading.sheet.row[row].cell[i].text, cell[row][i]);
+                assert_string_equal(reading.sheet.row[row].cell[i].text, without_guard(cell[row][i]));
         done(&reading);
         text_release(&text);
     }
