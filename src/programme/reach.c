@@ -90,7 +90,7 @@ static void member_reach(const Instance *in, const RuleMember *member, Lot *lot,
     qsort(lot, lots, sizeof *lot, by_value_descending);
     reach->least = clamp(base - greatest(lot, lots, must, may));
     reach->known = true;
-    if (member->rule->is_soft)
+    if (member->rule->is_soft || (member->theme >= 0 && in->choosable[member->theme]))
         return;
     reach->possible = (!member->bounds.has_low || reach->most >= member->bounds.low) &&
                       (!member->bounds.has_high || reach->least <= member->bounds.high);

@@ -12,7 +12,15 @@ typedef struct {
     bool possible;          /* false: no pool of this size meets the rule, soft ones apart */
 } RuleReach;
 
-/* reach[instance->members]. */
+typedef struct {
+    int64_t asked, most;    /* places, groups and needs of kept cards: what they ask for, and what all candidates together could give */
+    bool possible;          /* false: no pool keeps it; true for the other forms */
+} FormReach;
+
+/* reach[instance->forms]. */
+void form_reach(const Instance *instance, FormReach *reach);
+
+/* reach[instance->members]. Rules of themes that may be chosen are always possible. */
 void rule_reach(const Instance *instance, RuleReach *reach);
 /* Copies that may be in the pool at all, and copies that must be. */
 void instance_copies(const Instance *instance, int64_t *most, int64_t *least);

@@ -125,9 +125,29 @@ static void add_rules(const Instance *in, const CheckFacts *facts, bool all, con
         text_add(out, "  --rules shows every rule with its candidates\n");
 }
 
-static void add_verdict(const Instance *in, const CheckFacts *facts, Text *out)
+/* Forms that cannot be kept; how many there are. */
+static size_t add_forms(const Instance *in, const Style *style, Text *out)
 {
+    FormReach *reach = mem_new(in->forms, sizeof *reach);
     size_t impossible = 0;
+    form_reach(in, reach);
+    for (size_t f = 0; f < in->forms; f++) {
+        const Form *form = &in->form[f];
+        if (reach[f].possible)
+            continue;
+        if (impossible++ == 0)
+            style_heading(out, style, "Structure that cannot be kept");
+        text_printf(out, "  %s asks for %lld, all candidates together have %lld", form->name, (long long)reach[f].asked, (long long)reach[f].most);
+        if (form->at.file != NULL && form->at.line > 0)
+            text_printf(out, "  (%s:%d)", form->at.file, form->at.line);
+        text_add_char(out, '\n');
+    }
+    mem_free(reach);
+    return impossible;
+}
+
+static void add_verdict(const Instance *in, const CheckFacts *facts, size_t impossible, Text *out)
+{
     for (size_t m = 0; m < in->members; m++)
         impossible += !facts->reach[m].possible;
     text_add_char(out, '\n');
@@ -154,7 +174,7 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
     add_classes(instance, style, out);
     list_hybrids_as_gold(instance, style, out);
     add_rules(instance, facts, rules, style, arena, out);
-    add_verdict(instance, facts, out);
+    add_verdict(instance, facts, add_forms(instance, style, out), out);
     arena_free(arena);
 }
 

@@ -19,7 +19,7 @@ static void ask_demand(const Instance *in, const Programme *programme, const Sea
             search_set_row(search, i, 0, in->model->size_to);
     for (int j = 0; j < programme->problem.columns; j++) {
         ColumnRole role = programme->column[j].role;
-        search_set_objective(search, j, role == COLUMN_MISSED || role == COLUMN_FULL ? 0 : -1);
+        search_set_objective(search, j, role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT ? -1 : 0);
     }
     SearchResult result;
     search_run(search, &options, &result);
