@@ -52,7 +52,7 @@ void search_set_column(Search *search, int column, int64_t low, int64_t high)
 
 void search_set_objective(Search *search, int column, int64_t coefficient) { search->problem->objective[column] = coefficient; }
 
-void search_run(Search *search, const SearchOptions *options, SearchResult *result)
+static void run_once(Search *search, const SearchOptions *options, SearchResult *result)
 {
     Matrix matrix;
     Run run;
@@ -82,6 +82,64 @@ void search_run(Search *search, const SearchOptions *options, SearchResult *resu
     run_finish(&run, result);
     run_release(&run);
     matrix_release(&matrix);
+}
+
+static bool within_gap(const SearchResult *result, int64_t gap_ppm)
+{
+    if (!result->has_solution || result->bound == SEARCH_PLUS_INFINITY)
+        return false;
+    const int128 size = result->value < 0 ? -(int128)result->value : result->value;
+    return ((int128)result->bound - result->value) * 1000000 <= size * gap_ppm;
+}
+
+/* The first, eager part: no gap, little effort. True when it settled the matter; else what it found is in *start (owned) and *rest. */
+static bool run_eagerly(Search *search, const SearchOptions *options, SearchResult *result, SearchOptions *rest, int64_t **start)
+{
+    SearchOptions eager = *options;
+    const bool all = options->effort > 0 && options->effort <= options->eager;
+    eager.gap_ppm = 0;
+    eager.effort = all ? options->effort : options->eager;
+    run_once(search, &eager, result);
+    if (result->status != SEARCH_STOPPED)
+        return true;
+    if (within_gap(result, options->gap_ppm)) {
+        result->status = SEARCH_WITHIN_GAP;
+        return true;
+    }
+    if (all || (options->cancel && *options->cancel) || result->bound < options->target)
+        return true;
+    *rest = *options;
+    if (rest->effort > 0)
+        rest->effort -= result->statistics.pivots < rest->effort ? result->statistics.pivots : rest->effort - 1;
+    if (result->bound < rest->known_bound)
+        rest->known_bound = result->bound;
+    if (result->has_solution) {
+        *start = result->x;
+        result->x = NULL;
+        rest->start = *start;
+    }
+    return false;
+}
+
+void search_run(Search *search, const SearchOptions *options, SearchResult *result)
+{
+    SearchOptions rest;
+    int64_t *start = NULL;
+    if (options->eager <= 0 || options->gap_ppm <= 0) {
+        run_once(search, options, result);
+        return;
+    }
+    if (run_eagerly(search, options, result, &rest, &start))
+        return;
+    const SearchStatistics before = result->statistics;
+    search_result_release(result);
+    run_once(search, &rest, result);
+    result->statistics.pivots += before.pivots;
+    result->statistics.nodes += before.nodes;
+    result->statistics.unsettled += before.unsettled;
+    if (before.root_bound < result->statistics.root_bound)
+        result->statistics.root_bound = before.root_bound;
+    mem_free(start);
 }
 
 void search_result_release(SearchResult *result)

@@ -71,6 +71,7 @@ typedef struct {
     SearchEngine engine;
     int64_t gap_ppm;    /* stop when (bound - value) * 1000000 <= gap_ppm * |value|; 0: until proven best */
     int64_t effort;     /* most pivots; 0: no limit */
+    int64_t eager;      /* first try to prove the best itself with this many pivots; the gap counts only after that (0: at once) */
     int threads;        /* 1 or more; never changes the result */
     const volatile sig_atomic_t *cancel; /* checked often; non-zero: stop soon. May be NULL */
     void (*progress)(void *context, const SearchProgress *now); /* may be NULL; called from the calling thread only */

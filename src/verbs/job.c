@@ -12,6 +12,8 @@
 #include "base/file.h"
 #include "base/number.h"
 
+#define EAGER_PIVOTS 30000 /* a fraction of a second: most pools are proven best by then */
+
 static volatile sig_atomic_t cancelled; /* set by signals; a handler can reach nothing else */
 
 static void on_signal(int signal_number)
@@ -109,6 +111,7 @@ void job_search_options(const Job *job, SearchOptions *options)
     search_options_default(options);
     options->engine = job->options.engine;
     options->gap_ppm = job->options.gap_ppm;
+    options->eager = job->options.gap_given ? 0 : EAGER_PIVOTS;
     options->effort = job->options.effort;
     long cores = sysconf(_SC_NPROCESSORS_ONLN);
     options->threads = job->options.threads > 0 ? job->options.threads : cores > 0 ? (int)cores : 1;

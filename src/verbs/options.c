@@ -39,7 +39,7 @@ static const OptionInfo option_table[] = {
     {OPTION_WISH, "--wish", NULL, "CARD", IN_READING, "report on this card (may be repeated)"},
     {OPTION_PRICES, "--prices", NULL, "FILE", IN_READING, "a sheet of prices instead of the scenario's (may be repeated); best also says what changes"},
     {OPTION_TODAY, "--today", NULL, "DATE", IN_READING, "the day from which the age of prices counts, such as 2026-03-31, or now (the newest price)"},
-    {OPTION_GAP, "--gap", NULL, "P%", IN_SEARCHING, "stop when proven within this share of the best (0.05%; 0: the best)"},
+    {OPTION_GAP, "--gap", NULL, "P%", IN_SEARCHING, "stop when proven within this share of the best (0: the best itself; default: a short try for the best, then 0.05%)"},
     {OPTION_EFFORT, "--effort", NULL, "N", IN_SEARCHING, "most steps of the search, such as 200k or 5M (no limit)"},
     {OPTION_THREADS, "--threads", NULL, "N", IN_SEARCHING, "processor cores to use (all); never changes the answer"},
     {OPTION_ENGINE, "--engine", NULL, "fast|reference", IN_SEARCHING, "how the search is done (fast)"},
@@ -233,6 +233,7 @@ static void parse_gap(Parser *p, const char *value)
         return;
     }
     p->options->gap_ppm = ppm;
+    p->options->gap_given = true;
 }
 
 static void parse_effort(Parser *p, const char *value)

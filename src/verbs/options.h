@@ -16,6 +16,7 @@ typedef struct {
     size_t words;
     Overrides overrides;
     int64_t gap_ppm;
+    bool gap_given;
     int64_t effort;           /* 0: no limit */
     int threads;              /* 0: as many as there are cores */
     SearchEngine engine;
