@@ -285,6 +285,8 @@ static void random_cell(uint64_t *dice, char *cell)
         strcat(cell, piece[below(dice, sizeof piece / sizeof *piece)]);
     if (strspn(cell, " \t\r\n") == strlen(cell))
         cell[0] = '\0'; /* blank in quotes is blank */
+    if (cell[0] == '\'' && cell[1] != '\0' && strchr("=+-@", cell[1]) != NULL)
+        cell[0] = 'b'; /* the apostrophe that guards a formula is tested apart */
 }
 
 /* Quoted where the standard asks for it, or by chance; blanks around are only kept within quotes. */
