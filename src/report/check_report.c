@@ -191,6 +191,23 @@ static json_t *member_json(const RuleMember *member, const RuleReach *reach)
     return item;
 }
 
+static json_t *forms_json(const Instance *in)
+{
+    FormReach *reach = mem_new(in->forms, sizeof *reach);
+    json_t *list = json_array();
+    form_reach(in, reach);
+    for (size_t f = 0; f < in->forms; f++) {
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(in->form[f].name));
+        json_object_set_new(item, "asked", json_integer(reach[f].asked));
+        json_object_set_new(item, "most", json_integer(reach[f].most));
+        json_object_set_new(item, "possible", json_boolean(reach[f].possible));
+        json_array_append_new(list, item);
+    }
+    mem_free(reach);
+    return list;
+}
+
 bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *notices, Text *out)
 {
     json_t *root = json_object();
@@ -203,6 +220,7 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
     for (size_t m = 0; m < instance->members; m++)
         json_array_append_new(rules, member_json(&instance->member[m], &facts->reach[m]));
     json_object_set_new(root, "rules", rules);
+    json_object_set_new(root, "structure", forms_json(instance));
     json_object_set_new(root, "possible", json_boolean(facts->demand_possible));
     json_object_set_new(root, "free_places",
                         facts->demand_known ? json_integer((json_int_t)(instance->model->size_to - facts->demand)) : json_null());
