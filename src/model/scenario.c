@@ -191,6 +191,18 @@ static void read_target_sheets(Inputs *inputs)
             inputs->targets++;
 }
 
+static void add_more_cards(Inputs *inputs)
+{
+    Scenario *scenario = inputs->scenario;
+    if (inputs->overrides->more_cards == NULL)
+        return;
+    PathAt *cards = arena_alloc(scenario->arena, scenario->cards_count + 1, sizeof *cards);
+    if (scenario->cards_count > 0)
+        memcpy(cards, scenario->cards, scenario->cards_count * sizeof *cards);
+    cards[scenario->cards_count++] = (PathAt){.path = arena_strdup(scenario->arena, inputs->overrides->more_cards)};
+    scenario->cards = cards;
+}
+
 /* ---- layers ---- */
 
 static YamlNode *names_node(Arena *arena, const char *const *name, size_t count)
@@ -316,6 +328,7 @@ Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *
     else
         read_sheet_subject(&inputs, subject);
     override_prices(&inputs);
+    add_more_cards(&inputs);
     read_model_files(&inputs);
     read_target_sheets(&inputs);
     build_models(&inputs);

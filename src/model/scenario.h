@@ -43,6 +43,7 @@ typedef struct {
     const char *const *keep, *const *ban, *const *wish; /* card names */
     size_t keeps, bans, wishes;
     const char *case_name;        /* NULL: the base */
+    const char *more_cards;       /* a further sheet of candidates, after the scenario's; NULL: none */
     const char *const *prices;    /* --prices: sheets instead of the scenario's */
     size_t prices_count;
     bool has_today;               /* --today */

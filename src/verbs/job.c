@@ -137,6 +137,8 @@ static int run_verb(const VerbInfo *verb, Job *job)
     case VERB_BEST: return verb_best(job);
     case VERB_INIT: return verb_init(job);
     case VERB_WHAT_IF: return verb_what_if(job);
+    case VERB_AUDIT: return verb_audit(job);
+    case VERB_REVISE: return verb_revise(job);
     case VERB_FIND: return verb_find_cards(job);
     case VERB_EXPORT: return verb_export(job);
     case VERB_COUNT: break;

@@ -5,6 +5,8 @@
 #include "model/instance.h"
 #include "report/table.h"
 #include "verbs/options.h"
+#include "whatif/ground.h"
+#include "whatif/pool_file.h"
 
 /* docs/verbs.md */
 enum { EXIT_ANSWERED = 0, EXIT_ANSWER_NO = 1, EXIT_BAD_INPUT = 2, EXIT_STOPPED = 3, EXIT_COULD_NOT_RUN = 4 };
@@ -30,6 +32,9 @@ void job_search_options(const Job *job, SearchOptions *options);
 /* Wipes the progress line. */
 void job_progress_end(void);
 
+/* The list named behind the subject, else the scenario's present pool. False with an error. */
+bool job_read_pool(Job *job, const Ground *ground, PoolFile *list);
+
 /* Parses the rest of the command line and runs the verb; the exit code. */
 int job_run(const VerbInfo *verb, int argc, char **argv);
 
@@ -37,6 +42,8 @@ int verb_check(Job *job);
 int verb_best(Job *job);
 int verb_init(Job *job);
 int verb_what_if(Job *job);
+int verb_audit(Job *job);
+int verb_revise(Job *job);
 int verb_find_cards(Job *job);
 int verb_export(Job *job);
 

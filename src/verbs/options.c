@@ -12,13 +12,13 @@ typedef enum {
     OPTION_MODEL, OPTION_CASE, OPTION_CAP, OPTION_SIZE, OPTION_KEEP, OPTION_BAN, OPTION_WISH, OPTION_GAP, OPTION_EFFORT, OPTION_THREADS,
     OPTION_ENGINE, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_WHERE, OPTION_FILTER, OPTION_TEXT, OPTION_NAME, OPTION_SORT, OPTION_TOP,
     OPTION_SHEET, OPTION_PRICES, OPTION_TODAY, OPTION_TAGS, OPTION_SCOUT, OPTION_PACKAGE, OPTION_SIZES,
-    OPTION_CAPS, OPTION_CASES, OPTION_CSV, OPTION_PLOT, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
+    OPTION_CAPS, OPTION_CASES, OPTION_CSV, OPTION_PLOT, OPTION_SWAPS, OPTION_SPEND, OPTION_NEW, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
 } OptionId;
 
 #define IN(verb) (1u << (verb))
 #define IN_ALL (~0u)
 #define IN_READING (IN_ALL & ~IN(VERB_INIT)) /* verbs that read a scenario */
-#define IN_SEARCHING (IN(VERB_BEST) | IN(VERB_WHAT_IF))
+#define IN_SEARCHING (IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE))
 
 typedef struct {
     OptionId id;
@@ -43,9 +43,9 @@ static const OptionInfo option_table[] = {
     {OPTION_EFFORT, "--effort", NULL, "N", IN_SEARCHING, "most steps of the search, such as 200k or 5M (no limit)"},
     {OPTION_THREADS, "--threads", NULL, "N", IN_SEARCHING, "processor cores to use (all); never changes the answer"},
     {OPTION_ENGINE, "--engine", NULL, "fast|reference", IN_SEARCHING, "how the search is done (fast)"},
-    {OPTION_RULES, "--rules", NULL, NULL, IN(VERB_BEST) | IN(VERB_CHECK), "show every rule, not only those that stand out"},
+    {OPTION_RULES, "--rules", NULL, NULL, IN(VERB_BEST) | IN(VERB_CHECK) | IN(VERB_AUDIT), "show every rule, not only those that stand out"},
     {OPTION_ALL, "--all", NULL, NULL, IN(VERB_BEST) | IN(VERB_WHAT_IF), "write all candidates to the list, not only the chosen ones"},
-    {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_FIND) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_WHAT_IF), "where to write; - is standard output; what-if: a folder"},
+    {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_FIND) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE), "where to write; - is standard output; what-if: a folder"},
     {OPTION_FORMAT, "--format", NULL, "lp|mps", IN(VERB_EXPORT), "the file's format (by its ending, else lp)"},
     {OPTION_COLOURS, "--colours", NULL, "A,B,...", IN(VERB_INIT), "the game's colours, 1 to 16 names with commas between"},
     {OPTION_THEMES, "--themes", NULL, "T=A+B;...", IN(VERB_INIT), "themes with ; between, each with the colours it is played in (none said: all)"},
@@ -53,6 +53,9 @@ static const OptionInfo option_table[] = {
     {OPTION_CAPS, "--caps", NULL, "A..B/STEP", IN(VERB_WHAT_IF), "caps to try: 200..800/50, or 250,300,none; 200..800 alone finds the exact steps"},
     {OPTION_CASES, "--cases", NULL, NULL, IN(VERB_WHAT_IF), "with --sizes or --caps: every case of the scenario too"},
     {OPTION_CSV, "--csv", NULL, "FILE", IN(VERB_WHAT_IF), "the comparison as a sheet"},
+    {OPTION_SWAPS, "--swaps", NULL, "N", IN(VERB_REVISE), "at most so many cards of the present pool may leave (a curve of all numbers)"},
+    {OPTION_SPEND, "--spend", NULL, "MONEY", IN(VERB_REVISE), "at most so much for cards that enter and are not owned"},
+    {OPTION_NEW, "--new", NULL, "FILE", IN(VERB_REVISE), "a sheet of new candidates: says which are in, near, or out, and what each is worth"},
     {OPTION_PLOT, "--plot", NULL, "FILE.svg", IN(VERB_WHAT_IF), "the frontier as a picture"},
     {OPTION_WHERE, "--where", NULL, "FIELD=VALUE", IN(VERB_FIND), "only these: cost=2..4, kind=crew,vessel, 'not tag=removal' (may be repeated)"},
     {OPTION_FILTER, "--filter", NULL, "FILE", IN(VERB_FIND), "a YAML file with the fields of a rule's where"},
@@ -108,6 +111,22 @@ const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright find scenarios/demo --where theme=convoys --where role=payoff --sort fit-per-money\n"
      "  poolwright find scenarios/demo --text \"haul [2-9]\" --where cost=..3 --sheet -o short-list.csv\n",
      true, 0},
+    {VERB_AUDIT, "audit", "an existing list against every rule, and what mends it",
+     "poolwright audit SCENARIO|CARDS.csv [POOL] [options]",
+     "Counts a list (a sheet with `name`, or one name a line; without POOL the scenario's present pool) against every rule: what it breaks and by how much,\n"
+     "deliberate exceptions apart, names that are no candidates, how far it is from the best pool, and the fewest changes that mend it. Exit code 1 if it\n"
+     "breaks a rule. With -o the mended list is written.",
+     "  poolwright audit scenarios/demo\n"
+     "  poolwright audit scenarios/demo my-list.csv -o mended.csv\n",
+     true, 1},
+    {VERB_REVISE, "revise", "the present pool made better by few changes",
+     "poolwright revise SCENARIO|CARDS.csv [POOL] [--swaps N] [--spend MONEY] [--new FILE] [options]",
+     "The best pool of which at most N cards of the present one leave; without --swaps a curve of fit against swaps, and the swaps that are worth most, one after the\n"
+     "other. --spend limits the money for what enters. With --new each new candidate is judged: in, near, or out, whom it would replace, what it is worth.",
+     "  poolwright revise scenarios/demo\n"
+     "  poolwright revise scenarios/demo --swaps 20 --spend 40 -o next.csv\n"
+     "  poolwright revise scenarios/demo --new winter.csv --swaps 20\n",
+     true, 1},
     {VERB_EXPORT, "export", "the integer programme as LP or MPS",
      "poolwright export SCENARIO|CARDS.csv [options]",
      "Writes the integer programme behind `best` in an open format that other solvers read. Fit is in thousandths, money in cents; an MPS file\n"
@@ -252,6 +271,28 @@ static void parse_effort(Parser *p, const char *value)
     p->options->effort = steps * factor;
 }
 
+static void parse_swaps(Parser *p, const char *value)
+{
+    int64_t swaps;
+    if (!parse_whole(value, 100000, &swaps)) {
+        diag_error(p->diags, command_line, "--swaps: found '%s', expected a whole number from 0 to 100000", value);
+        return;
+    }
+    p->options->has_swaps = true;
+    p->options->swaps = (int)swaps;
+}
+
+static void parse_spend(Parser *p, const char *value)
+{
+    int64_t cents;
+    if (number_parse_money(value, true, &cents) != NUMBER_OK || cents < 0) {
+        diag_error(p->diags, command_line, "--spend: found '%s', expected an amount of money such as 40 or 39.50", value);
+        return;
+    }
+    p->options->has_spend = true;
+    p->options->spend = cents;
+}
+
 static void parse_threads(Parser *p, const char *value)
 {
     int64_t threads;
@@ -362,6 +403,7 @@ static void take_text(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_CAPS: p->options->caps = value; break;
     case OPTION_CSV: p->options->csv = value; break;
     case OPTION_PLOT: p->options->plot = value; break;
+    case OPTION_NEW: p->options->newcomers = value; break;
     default: break;
     }
 }
@@ -375,6 +417,8 @@ static void apply(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_GAP: parse_gap(p, value); break;
     case OPTION_EFFORT: parse_effort(p, value); break;
     case OPTION_THREADS: parse_threads(p, value); break;
+    case OPTION_SWAPS: parse_swaps(p, value); break;
+    case OPTION_SPEND: parse_spend(p, value); break;
     case OPTION_ENGINE: parse_engine(p, value); break;
     case OPTION_FORMAT: parse_format(p, value); break;
     case OPTION_TODAY: parse_today(p, value); break;

@@ -34,10 +34,14 @@ typedef struct {
     const char *sizes, *caps;     /* of what-if, as written: verbs/series.h */
     const char *csv, *plot;       /* files */
     bool cases;                   /* every case as well */
+    bool has_swaps, has_spend;    /* of revise */
+    int swaps;
+    int64_t spend;                /* cents */
+    const char *newcomers;        /* a cards sheet */
     bool rules, all, json, verbose, help;
 } Options;
 
-typedef enum { VERB_CHECK, VERB_BEST, VERB_INIT, VERB_WHAT_IF, VERB_FIND, VERB_EXPORT, VERB_COUNT } VerbId;
+typedef enum { VERB_CHECK, VERB_BEST, VERB_INIT, VERB_WHAT_IF, VERB_AUDIT, VERB_REVISE, VERB_FIND, VERB_EXPORT, VERB_COUNT } VerbId;
 
 typedef struct {
     VerbId id;

@@ -75,7 +75,7 @@ static bool solve_alone(Builder *b, const char *name, size_t at)
     const Model *model = ground->instance->model;
     Search *search = search_new(&ground->programme->problem);
     int *from = base_pool(b, ground);
-    WhatIfCase *item = add_item(b, name, at, model->has_cap, model->cap);
+    WhatIfCase *item = add_item(b, name, at, model->has_cap, model->cap_stated);
     bool good = solve_item(b, item, search, from, SEARCH_PLUS_INFINITY);
     mem_free(from);
     search_free(search);

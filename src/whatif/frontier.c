@@ -33,11 +33,11 @@ SearchProblem *cost_problem(const Ground *ground, int *fit_row)
     return problem;
 }
 
-static MoneyBand money_band(const Solved *solved)
+static MoneyBand money_band(const Ground *ground, const Solved *solved)
 {
     if (!solved->has_value || !solved->has_bound)
         return (MoneyBand){0};
-    return (MoneyBand){.known = true, .low = -solved->bound, .high = -solved->value};
+    return (MoneyBand){.known = true, .low = ground_stated_cap(ground, -solved->bound), .high = ground_stated_cap(ground, -solved->value)};
 }
 
 static int64_t *columns_of(const Ground *ground, const int *copies)
@@ -69,7 +69,7 @@ static bool find_ends(Ground *ground, const SearchOptions *options, const Search
     Solved solved;
     if (!ground_solve(ground, cost, rough, false, &cheapest, &solved, diags))
         return false;
-    frontier->least = money_band(&solved);
+    frontier->least = money_band(ground, &solved);
     frontier->impossible = solved.status == SEARCH_INFEASIBLE;
     answer_release(&cheapest);
     if (frontier->impossible)
@@ -84,7 +84,7 @@ static bool find_ends(Ground *ground, const SearchOptions *options, const Search
         search_set_row(cost, fit_row, frontier->free_fit, SEARCH_PLUS_INFINITY);
         good = ground_solve(ground, cost, &from_best, false, &enough, &solved, diags);
         if (good) {
-            frontier->enough = money_band(&solved);
+            frontier->enough = money_band(ground, &solved);
             if (enough.has_pool && enough.check.fit > frontier->free_fit)
                 frontier->free_fit = enough.check.fit;
             answer_release(&enough);
@@ -99,7 +99,7 @@ bool frontier_ends(Ground *ground, const SearchOptions *options, Frontier *front
 {
     const Model *model = ground->instance->model;
     const bool has_cap = model->has_cap;
-    const int64_t cap = model->cap;
+    const int64_t cap = model->cap_stated;
     int fit_row;
     SearchOptions rough = *options; /* money need not be known as closely as fit */
     rough.gap_ppm = options->gap_ppm < 100000 ? options->gap_ppm * 10 : options->gap_ppm;
@@ -152,13 +152,14 @@ static WalkState add_step(Walk *w, const Answer *best)
         answer_release(&cheapest);
         return WALK_GIVE_UP;
     }
-    ground_set_cap(w->ground, true, cheapest.check.cost);
+    const int64_t cap = ground_stated_cap(w->ground, cheapest.check.cost);
+    ground_set_cap(w->ground, true, cap);
     pool_check_release(&cheapest.check);
     pool_check(w->ground->instance, cheapest.copies, &cheapest.check);
     cheapest.has_bound = true;
     cheapest.bound = cheapest.check.fit;
     mem_reserve((void **)&w->step, &w->capacity, w->steps + 1, sizeof *w->step);
-    w->step[w->steps++] = (Step){.cap = cheapest.check.cost, .answer = cheapest};
+    w->step[w->steps++] = (Step){.cap = cap, .answer = cheapest};
     return WALK_ON;
 }
 

@@ -6,6 +6,8 @@
 
 #include "base/number.h"
 
+#define PERCENT_ONE INT64_C(100000)
+
 /* ---- reading ---- */
 
 static bool is_known(const Diags *diags, const Diag *item)
@@ -70,18 +72,30 @@ void ground_release(Ground *ground)
 
 /* ---- the cap ---- */
 
+/* What is left of a stated cap for buying: see `headroom` in docs/files.md. */
+static int64_t in_force(const Model *model, int64_t cap)
+{
+    return (int64_t)floor_div((int128)cap * (PERCENT_ONE - model->headroom), PERCENT_ONE);
+}
+
+int64_t ground_stated_cap(const Ground *ground, int64_t money)
+{
+    return (int64_t)ceil_div((int128)money * PERCENT_ONE, PERCENT_ONE - ground->instance->model->headroom);
+}
+
 int64_t ground_cap_side(const Ground *ground, bool has_cap, int64_t cap)
 {
-    return has_cap ? (int64_t)floor_div(cap, ground->programme->row[ground->cap_row].divisor) : SEARCH_PLUS_INFINITY;
+    return has_cap ? (int64_t)floor_div(in_force(ground->instance->model, cap), ground->programme->row[ground->cap_row].divisor) : SEARCH_PLUS_INFINITY;
 }
 
 void ground_set_cap(Ground *ground, bool has_cap, int64_t cap)
 {
     Model *model = ground->scenario->model; /* the instance looks at the same one */
-    if (model->has_cap != has_cap || model->cap != cap)
+    if (model->has_cap != has_cap || model->cap_stated != cap)
         model->cap_at = (SourcePos){0};
     model->has_cap = has_cap;
-    model->cap = cap;
+    model->cap_stated = cap;
+    model->cap = in_force(model, cap);
     if (ground->cap_row >= 0)
         ground->programme->problem.row_high[ground->cap_row] = ground_cap_side(ground, has_cap, cap);
 }

@@ -17,9 +17,11 @@ typedef struct {
 bool ground_read(Ground *ground, const char *subject, const Overrides *overrides, const char *where, Diags *diags);
 void ground_release(Ground *ground);
 
-/* Sets the cap in model and programme alike, so that the checker sees it too. The ground must have been read with a cap. */
+/* Sets the stated cap (a headroom is taken off here) in model and programme alike, so that the checker sees it too. The ground must have been read with a cap. */
 void ground_set_cap(Ground *ground, bool has_cap, int64_t cap);
-/* The least and greatest side of the cap's row for this cap, in the row's own unit. */
+/* The least stated cap that leaves so much money for buying. */
+int64_t ground_stated_cap(const Ground *ground, int64_t money);
+/* The upper side of the cap's row for this stated cap, in the row's own unit. */
 int64_t ground_cap_side(const Ground *ground, bool has_cap, int64_t cap);
 
 /* One search on the ground's programme or an extension of it, with its pool counted again. value and bound are of the search's objective. */

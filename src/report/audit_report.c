@@ -1,0 +1,287 @@
+/* audit_report.c - an existing list: what it breaks, what it is worth, what mends it. */
+#include <inttypes.h>
+#include <string.h>
+
+#include "report/format.h"
+#include "report/json.h"
+#include "report/revise_report.h"
+
+#define SHOWN_SWAPS 20
+
+typedef struct {
+    const Instance *in;
+    const Audit *audit;
+    const Style *style;
+    Text *out;
+    Arena *arena;
+} Screen;
+
+/* ---- text ---- */
+
+static void add_headline(const Screen *s)
+{
+    const PoolCheck *check = &s->audit->check;
+    const size_t wrong = s->audit->broken + s->audit->faults;
+    text_printf(s->out, "%s: %s, %s to buy", s->audit->list->path, format_cards(s->arena, check->size), format_money(s->arena, check->cost));
+    if (s->in->model->has_cap)
+        text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
+    text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
+    if (wrong == 0)
+        text_add(s->out, "every rule kept.\n");
+    else if (s->audit->broken > 0)
+        text_printf(s->out, "%zu limit%s broken.\n", s->audit->broken, s->audit->broken == 1 ? "" : "s");
+    else
+        text_printf(s->out, "%zu card%s not as the scenario asks.\n", s->audit->faults, s->audit->faults == 1 ? " is" : "s are");
+}
+
+static void add_best(const Screen *s)
+{
+    const Answer *best = &s->audit->best;
+    if (best->status == ANSWER_INFEASIBLE)
+        text_add(s->out, "No pool of these candidates keeps every rule: proven.\n");
+    else if (best->has_pool && best->status == ANSWER_BEST && best->check.fit == s->audit->check.fit && audit_is_clean(s->audit))
+        text_add(s->out, "No pool under these rules has more fit: proven.\n");
+    else if (best->has_pool)
+        text_printf(s->out, "The best pool under the rules has %s%s for %s.\n", format_number(s->arena, best->check.fit),
+                    best->status == ANSWER_BEST || !best->has_bound ? "" : arena_printf(s->arena, " (at most %s)", format_number(s->arena, best->bound)),
+                    format_money(s->arena, best->check.cost));
+}
+
+static void add_unknown(const Screen *s)
+{
+    const PoolFile *list = s->audit->list;
+    if (list->unknowns == 0)
+        return;
+    style_heading(s->out, s->style, "Not candidates, and not counted");
+    for (size_t k = 0; k < list->unknowns; k++) {
+        const UnknownCard *card = &list->unknown[k];
+        text_printf(s->out, "  %s (line %d)", card->name, card->line);
+        if (card->nearest != NULL)
+            text_printf(s->out, "; did you mean '%s'?", card->nearest);
+        text_add_char(s->out, '\n');
+    }
+}
+
+static const char *off_by(const Screen *s, const RuleUse *use)
+{
+    const int64_t slack = !use->low_kept ? use->low_slack : use->high_slack;
+    if (use->bounds.kind == BOUND_AVERAGE)
+        return arena_printf(s->arena, "%s in all", format_measure(s->arena, use->measure, -slack));
+    return format_measure(s->arena, use->measure, -slack);
+}
+
+static const char *set_in(const Screen *s, const RuleUse *use)
+{
+    SourcePos at = rule_use_at(use);
+    return at.file == NULL || at.line == 0 ? "command line" : arena_printf(s->arena, "%s:%d", at.file, at.line);
+}
+
+static void add_broken(const Screen *s, bool all)
+{
+    static const char *const header[] = {"limit", "asks for", "has", "off by", "set in"};
+    Table *table = table_new("llrrl", header);
+    for (size_t u = 0; u < s->audit->check.uses; u++) {
+        const RuleUse *use = &s->audit->check.use[u];
+        const bool broken = !use->low_kept || !use->high_kept;
+        if (!broken && !all)
+            continue;
+        table_add(table, rule_use_name(use, s->arena));
+        table_add(table, format_bounds(s->arena, use->measure, &use->bounds));
+        table_add(table, format_use(s->arena, use));
+        table_add(table, broken ? off_by(s, use) : "");
+        table_add(table, set_in(s, use));
+    }
+    if (table_rows(table) > 0) {
+        style_heading(s->out, s->style, all ? "Rules" : "Broken");
+        table_print(table, s->out, s->style);
+    }
+    table_free(table);
+}
+
+static void add_missed(const Screen *s)
+{
+    bool any = false;
+    for (size_t u = 0; u < s->audit->check.uses; u++) {
+        const RuleUse *use = &s->audit->check.use[u];
+        if (use->missed == 0)
+            continue;
+        if (!any)
+            style_heading(s->out, s->style, "Soft rules missed");
+        any = true;
+        text_printf(s->out, "  %s: %s, has %s; -%s fit\n", rule_use_name(use, s->arena), format_bounds(s->arena, use->measure, &use->bounds),
+                    format_use(s->arena, use), format_number(s->arena, use->penalty));
+    }
+}
+
+static const char *fault_text(FaultKind kind)
+{
+    static const char *const text[] = {"is banned", "has no price", "is there more often than it may be", "must be in and is not"};
+    return text[kind];
+}
+
+static void add_faults(const Screen *s)
+{
+    if (s->audit->faults == 0)
+        return;
+    style_heading(s->out, s->style, "Cards");
+    for (size_t k = 0; k < s->audit->faults; k++) {
+        const CardFault *fault = &s->audit->fault[k];
+        const SourcePos at = s->in->status_at[fault->card];
+        text_printf(s->out, "  %s %s", s->in->cards->card[fault->card].name, fault_text(fault->kind));
+        if ((fault->kind == FAULT_BANNED || fault->kind == FAULT_MISSING) && at.file != NULL && at.line > 0)
+            text_printf(s->out, " (%s:%d)", at.file, at.line);
+        text_add_char(s->out, '\n');
+    }
+}
+
+static void add_exceptions(const Screen *s)
+{
+    const Model *model = s->in->model;
+    bool any = false;
+    for (size_t e = 0; e < model->exempts; e++) {
+        const Exempt *exempt = &model->exempt[e];
+        long card = card_find(s->in->cards, exempt->card.name);
+        if (card < 0 || s->audit->list->copies[card] <= 0)
+            continue;
+        if (!any)
+            style_heading(s->out, s->style, "Deliberate exceptions (not counted as broken)");
+        any = true;
+        text_printf(s->out, "  %s is not counted in ", s->in->cards->card[card].name);
+        for (size_t r = 0; r < exempt->froms; r++)
+            text_printf(s->out, "%s%s", r > 0 ? ", " : "", exempt->from[r].name);
+        text_printf(s->out, "%s%s\n", exempt->because[0] != '\0' ? ": " : "", exempt->because);
+    }
+}
+
+static void add_mend(const Screen *s)
+{
+    const Audit *a = s->audit;
+    if (a->mend == MEND_NOT_NEEDED)
+        return;
+    style_heading(s->out, s->style, "What mends it");
+    if (a->mend == MEND_IMPOSSIBLE) {
+        text_add(s->out, "  nothing: no pool of these candidates keeps every rule\n");
+        return;
+    }
+    if (a->mend == MEND_UNKNOWN || !a->mended.has_pool) {
+        text_printf(s->out, "  not found within the effort; proven: at least %d cards must leave or enter\n", a->least_changes);
+        return;
+    }
+    text_printf(s->out, "  %s out and %d in", format_cards(s->arena, a->out), a->in);
+    if (a->fewest)
+        text_add(s->out, ", the fewest that do (proven)");
+    else
+        text_printf(s->out, "; proven: not fewer than %d together", a->least_changes);
+    text_printf(s->out, ". Then: %s, %s to buy, fit %s\n", format_cards(s->arena, a->mended.check.size), format_money(s->arena, a->mended.check.cost),
+                format_number(s->arena, a->mended.check.fit));
+    changes_table(a->change, a->changes, SHOWN_SWAPS, s->style, s->out);
+}
+
+void audit_text(const Instance *instance, const Audit *audit, const char *written, bool rules, const Style *style, Text *out)
+{
+    Screen s = {instance, audit, style, out, arena_new()};
+    add_headline(&s);
+    add_best(&s);
+    add_unknown(&s);
+    add_faults(&s);
+    add_broken(&s, rules);
+    add_missed(&s);
+    add_exceptions(&s);
+    add_mend(&s);
+    if (written != NULL)
+        text_printf(out, "\nThe mended list is in %s\n", written);
+    arena_free(s.arena);
+}
+
+/* ---- JSON ---- */
+
+static json_t *broken_json(const Audit *audit)
+{
+    json_t *list = json_array();
+    for (size_t u = 0; u < audit->check.uses; u++) {
+        const RuleUse *use = &audit->check.use[u];
+        if (use->low_kept && use->high_kept)
+            continue;
+        json_t *entry = json_object();
+        const SourcePos at = rule_use_at(use);
+        const char *name = use->kind == USE_SIZE ? "size" : use->kind == USE_CAP ? "spending cap" : use->member->rule->name;
+        json_object_set_new(entry, "name", json_string(name));
+        json_object_set_new(entry, "of", json_string(use->kind == USE_MEMBER ? use->member->of : ""));
+        json_object_set_new(entry, "limit", json_limit(use->measure, &use->bounds));
+        json_object_set_new(entry, "use", json_measure(use->measure, use->total));
+        json_object_set_new(entry, "off_by", json_measure(use->measure, -(!use->low_kept ? use->low_slack : use->high_slack)));
+        if (at.file != NULL && at.line > 0) {
+            json_object_set_new(entry, "file", json_string(at.file));
+            json_object_set_new(entry, "line", json_integer(at.line));
+        }
+        json_array_append_new(list, entry);
+    }
+    return list;
+}
+
+static json_t *faults_json(const Instance *in, const Audit *audit)
+{
+    static const char *const word[] = {"banned", "no price", "too many", "missing"};
+    json_t *list = json_array();
+    for (size_t k = 0; k < audit->faults; k++) {
+        json_t *entry = json_object();
+        json_object_set_new(entry, "name", json_string(in->cards->card[audit->fault[k].card].name));
+        json_object_set_new(entry, "fault", json_string(word[audit->fault[k].kind]));
+        json_array_append_new(list, entry);
+    }
+    return list;
+}
+
+static json_t *unknown_json(const PoolFile *list)
+{
+    json_t *all = json_array();
+    for (size_t k = 0; k < list->unknowns; k++) {
+        json_t *entry = json_object();
+        json_object_set_new(entry, "name", json_string(list->unknown[k].name));
+        json_object_set_new(entry, "line", json_integer(list->unknown[k].line));
+        json_object_set_new(entry, "nearest", list->unknown[k].nearest != NULL ? json_string(list->unknown[k].nearest) : json_null());
+        json_array_append_new(all, entry);
+    }
+    return all;
+}
+
+static json_t *mend_json(const Audit *audit)
+{
+    static const char *const word[] = {"not needed", "found", "impossible", "not known"};
+    json_t *root = json_object();
+    json_object_set_new(root, "status", json_string(word[audit->mend]));
+    if (audit->mend == MEND_FOUND || audit->mend == MEND_UNKNOWN)
+        json_object_set_new(root, "least_changes", json_integer(audit->least_changes));
+    if (audit->mend != MEND_FOUND || !audit->mended.has_pool)
+        return root;
+    json_object_set_new(root, "changes", json_integer(audit->in + audit->out));
+    json_object_set_new(root, "fewest", json_boolean(audit->fewest));
+    json_object_set_new(root, "fit", json_number_of(audit->mended.check.fit));
+    json_object_set_new(root, "bound", json_number_of(audit->mended.bound));
+    json_object_set_new(root, "cost", json_money(audit->mended.check.cost));
+    json_object_set_new(root, "size", json_integer(audit->mended.check.size));
+    json_object_set_new(root, "enters", changes_as_json(audit->change, audit->changes, 1));
+    json_object_set_new(root, "leaves", changes_as_json(audit->change, audit->changes, -1));
+    return root;
+}
+
+bool audit_json(const Instance *instance, const Audit *audit, const Diags *notices, Text *out)
+{
+    json_t *root = json_object(), *best = json_object();
+    json_object_set_new(root, "status", json_string(audit_is_clean(audit) ? "sound" : "broken"));
+    json_object_set_new(root, "fit", json_number_of(audit->check.fit));
+    json_object_set_new(root, "cost", json_money(audit->check.cost));
+    json_object_set_new(root, "size", json_integer(audit->check.size));
+    json_object_set_new(root, "broken", broken_json(audit));
+    json_object_set_new(root, "cards", faults_json(instance, audit));
+    json_object_set_new(root, "unknown", unknown_json(audit->list));
+    json_object_set_new(best, "status", json_string(answer_status_name(audit->best.status)));
+    if (audit->best.has_pool)
+        json_object_set_new(best, "fit", json_number_of(audit->best.check.fit));
+    if (audit->best.has_bound && audit->best.status != ANSWER_INFEASIBLE)
+        json_object_set_new(best, "bound", json_number_of(audit->best.bound));
+    json_object_set_new(root, "best", best);
+    json_object_set_new(root, "mend", mend_json(audit));
+    json_object_set_new(root, "notices", json_notices(notices));
+    return json_finish(root, out);
+}

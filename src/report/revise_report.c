@@ -1,0 +1,296 @@
+/* revise_report.c - few changes of the present pool: the curve, the order of swaps, newcomers. */
+#include <inttypes.h>
+
+#include "base/number.h"
+#include "report/format.h"
+#include "report/json.h"
+#include "report/plot.h"
+#include "report/revise_report.h"
+
+#define SHOWN_SWAPS 20
+
+typedef struct {
+    const Instance *in;
+    const Revision *all;
+    const RevisePlan *plan;
+    const Style *style;
+    bool verbose;
+    Text *out;
+    Arena *arena;
+} Screen;
+
+/* ---- text ---- */
+
+static const char *at_most(const Screen *s, const Answer *a)
+{
+    return a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-";
+}
+
+static void add_present(const Screen *s)
+{
+    PoolCheck check;
+    pool_check(s->in, s->all->present->copies, &check);
+    size_t broken = 0;
+    for (size_t u = 0; u < check.uses; u++)
+        broken += !check.use[u].low_kept || !check.use[u].high_kept;
+    text_printf(s->out, "The present pool (%s) has %s and fit %s; ", s->all->present->path, format_cards(s->arena, check.size), format_number(s->arena, check.fit));
+    if (check.kept)
+        text_add(s->out, "it keeps every rule.\n");
+    else if (s->all->impossible)
+        text_printf(s->out, "it breaks %zu limits.\n", broken);
+    else
+        text_printf(s->out, "it breaks %zu limits or holds cards it may not: %s%d must leave to mend that.\n", broken, s->all->least_exact ? "" : "at least ",
+                    s->all->least_swaps);
+    if (s->all->present->unknowns > 0)
+        text_printf(s->out, "%zu of it %s no candidate%s any more (%s%s), %s anyway and %s not counted.\n", s->all->present->unknowns,
+                    s->all->present->unknowns == 1 ? "is" : "are", s->all->present->unknowns == 1 ? "" : "s", s->all->present->unknown[0].name,
+                    s->all->present->unknowns > 1 ? ", ..." : "", s->all->present->unknowns == 1 ? "leaves" : "leave", s->all->present->unknowns == 1 ? "is" : "are");
+    pool_check_release(&check);
+}
+
+static void add_one(const Screen *s)
+{
+    const RevisePoint *p = &s->all->point[0];
+    const Answer *a = &p->answer;
+    if (a->status == ANSWER_INFEASIBLE || !a->has_pool) {
+        text_printf(s->out, "With at most %d out no pool %s.\n", p->swaps, a->status == ANSWER_INFEASIBLE ? "keeps every rule: proven" : "was found within the effort");
+        return;
+    }
+    text_printf(s->out, "With at most %d out: %d out, %d in, fit %s", p->swaps, p->out, p->in, format_number(s->arena, a->check.fit));
+    if (a->status == ANSWER_BEST)
+        text_add(s->out, ", the best there is (proven)");
+    else if (a->has_bound)
+        text_printf(s->out, " (proven: at most %s)", format_number(s->arena, a->bound));
+    text_printf(s->out, "; %s for what enters, %s to buy in all.\n", format_money(s->arena, p->spent), format_money(s->arena, a->check.cost));
+    size_t changes;
+    PoolChange *change = pool_changes(s->in, s->all->present->copies, s->in, a->copies, &changes);
+    style_heading(s->out, s->style, "Changes");
+    changes_table(change, changes, s->verbose ? SIZE_MAX : SHOWN_SWAPS, s->style, s->out);
+    mem_free(change);
+}
+
+static void add_curve(const Screen *s)
+{
+    static const char *const header[] = {"at most out", "out", "in", "for what enters", "fit", "at most", "gained", ""};
+    const Revision *all = s->all;
+    Table *table = table_new("rrrrrrrl", header);
+    for (size_t k = 0; k < all->points; k++) {
+        const RevisePoint *p = &all->point[k];
+        if (!p->answer.has_pool)
+            continue;
+        table_addf(table, "%d", p->swaps);
+        table_addf(table, "%d", p->out);
+        table_addf(table, "%d", p->in);
+        table_add(table, format_money(s->arena, p->spent));
+        table_add(table, format_number(s->arena, p->answer.check.fit));
+        table_add(table, at_most(s, &p->answer));
+        const bool first = k == 0 || !all->point[k - 1].answer.has_pool;
+        table_add(table, first ? "" : arena_printf(s->arena, "+%s", format_number(s->arena, p->answer.check.fit - all->point[k - 1].answer.check.fit)));
+        table_add(table, (long)k == all->knee ? "<- knee" : k + 1 == all->points && all->has_end ? "<- more change nothing" : "");
+    }
+    style_heading(s->out, s->style, "Fit by the number of swaps");
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+static void add_plot(const Screen *s)
+{
+    const Revision *all = s->all;
+    int64_t *x = mem_new(all->points, sizeof *x), *y = mem_new(all->points, sizeof *y);
+    Curve curve = {.x = x, .y = y, .marked = -1, .marked_name = "the knee"};
+    for (size_t k = 0; k < all->points; k++) {
+        if (!all->point[k].answer.has_pool)
+            continue;
+        if ((long)k == all->knee)
+            curve.marked = (long)curve.points;
+        x[curve.points] = all->point[k].swaps;
+        y[curve.points++] = all->point[k].answer.check.fit;
+    }
+    if (curve.points > 2) {
+        text_add_char(s->out, '\n');
+        plot_text(&curve, s->style->width, s->out);
+    }
+    mem_free(x);
+    mem_free(y);
+}
+
+static void add_side(const Screen *s, const RankedSwap *swap, int sign, Table *table)
+{
+    Text names = {0};
+    for (size_t k = 0; k < swap->changes; k++)
+        if (swap->change[k].by * sign > 0)
+            text_printf(&names, "%s%s", names.length > 0 ? "; " : "", change_name(&swap->change[k], s->arena));
+    table_add(table, text_cstr(&names));
+    text_release(&names);
+}
+
+static void add_ranks(const Screen *s)
+{
+    static const char *const header[] = {"", "out", "in", "fit", "money"};
+    if (s->all->ranks == 0)
+        return;
+    Table *table = table_new("rllrr", header);
+    for (size_t k = 0; k < s->all->ranks; k++) {
+        const RankedSwap *swap = &s->all->rank[k];
+        table_addf(table, "%zu", k + 1);
+        add_side(s, swap, -1, table);
+        add_side(s, swap, 1, table);
+        table_addf(table, "+%s", format_number(s->arena, swap->gain));
+        table_add(table, format_money(s->arena, swap->spent));
+    }
+    style_heading(s->out, s->style, s->all->least_swaps > 0 ? "Once the rules are kept: the swaps worth most, one after the other" : "The swaps worth most, one after the other");
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+/* ---- newcomers ---- */
+
+static const char *worth_text(const Screen *s, const Newcomer *n)
+{
+    if (n->kind == NEW_IMPOSSIBLE || n->kind == NEW_UNKNOWN || n->worth_high < 0)
+        return "-";
+    const char *sign = n->kind == NEW_IN ? "+" : "-";
+    if (n->worth_low == n->worth_high)
+        return n->worth_low == 0 ? "0" : arena_printf(s->arena, "%s%s", sign, format_number(s->arena, n->worth_low));
+    return arena_printf(s->arena, "%s%s to %s%s", n->worth_low > 0 ? sign : "", format_number(s->arena, n->worth_low), sign, format_number(s->arena, n->worth_high));
+}
+
+static void add_newcomers(const Screen *s)
+{
+    static const char *const word[] = {"in", "near miss", "no", "cannot be in", "not known"};
+    static const char *const header[] = {"new card", "", "fit", "price", "worth", "instead of"};
+    if (s->plan->newcomer == NULL)
+        return;
+    style_heading(s->out, s->style, "New candidates");
+    if (s->all->newcomers == 0) {
+        text_add(s->out, "  none that are not candidates already\n");
+        return;
+    }
+    Table *table = table_new("llrrrl", header);
+    for (int kind = NEW_IN; kind <= NEW_UNKNOWN; kind++)
+        for (size_t k = 0; k < s->all->newcomers; k++) {
+            const Newcomer *n = &s->all->newcomer[k];
+            if ((int)n->kind != kind)
+                continue;
+            table_add(table, s->in->cards->card[n->card].name);
+            table_add(table, word[kind]);
+            table_add(table, format_number(s->arena, s->in->fit[n->card]));
+            table_add(table, format_money(s->arena, s->in->price[n->card]));
+            table_add(table, worth_text(s, n));
+            /* of one that is in: who would take its place; of others: who would leave */
+            Text names = {0};
+            size_t shown = 0, left = 0;
+            for (size_t c = 0; c < n->changes; c++) {
+                if ((n->kind == NEW_IN) != (n->change[c].by > 0))
+                    continue;
+                if (shown < 2)
+                    text_printf(&names, "%s%s", shown > 0 ? "; " : "", n->change[c].name);
+                left += shown++ >= 2;
+            }
+            if (left > 0)
+                text_printf(&names, " and %zu more", left);
+            table_add(table, text_cstr(&names));
+            text_release(&names);
+        }
+    table_print(table, s->out, s->style);
+    table_free(table);
+    text_add(s->out, "  worth: the fit that the best such pool has more (+) or less (-) with the card than without; near miss: less than a tenth of its own fit\n");
+}
+
+void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const char *written, bool verbose, const Style *style, Text *out)
+{
+    Screen s = {instance, revision, plan, style, verbose, out, arena_new()};
+    add_present(&s);
+    if (revision->impossible)
+        text_printf(out, "No pool%s keeps every rule: proven.\n", plan->has_spend ? " for so little money" : "");
+    else if (plan->has_swaps && revision->points > 0)
+        add_one(&s);
+    else {
+        add_curve(&s);
+        add_plot(&s);
+    }
+    add_ranks(&s);
+    add_newcomers(&s);
+    if (written != NULL)
+        text_printf(out, "\nThe list is in %s\n", written);
+    else if (!plan->has_swaps && !revision->impossible)
+        text_add(out, "\nThe changes for one number of swaps: add --swaps N; as a sheet: -o FILE\n");
+    arena_free(s.arena);
+}
+
+/* ---- JSON ---- */
+
+static json_t *point_json(const Instance *in, const Revision *revision, const RevisePoint *p)
+{
+    json_t *root = json_object();
+    const Answer *a = &p->answer;
+    json_object_set_new(root, "swaps", json_integer(p->swaps));
+    json_object_set_new(root, "status", json_string(answer_status_name(a->status)));
+    if (a->has_bound && a->status != ANSWER_INFEASIBLE)
+        json_object_set_new(root, "bound", json_number_of(a->bound));
+    if (!a->has_pool)
+        return root;
+    size_t changes;
+    PoolChange *change = pool_changes(in, revision->present->copies, in, a->copies, &changes);
+    json_object_set_new(root, "fit", json_number_of(a->check.fit));
+    json_object_set_new(root, "cost", json_money(a->check.cost));
+    json_object_set_new(root, "size", json_integer(a->check.size));
+    json_object_set_new(root, "spent", json_money(p->spent));
+    json_object_set_new(root, "out", json_integer(p->out));
+    json_object_set_new(root, "in", json_integer(p->in));
+    json_object_set_new(root, "enters", changes_as_json(change, changes, 1));
+    json_object_set_new(root, "leaves", changes_as_json(change, changes, -1));
+    mem_free(change);
+    return root;
+}
+
+static json_t *ranks_json(const Revision *revision)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < revision->ranks; k++) {
+        const RankedSwap *swap = &revision->rank[k];
+        json_t *entry = json_object();
+        json_object_set_new(entry, "gain", json_number_of(swap->gain));
+        json_object_set_new(entry, "spent", json_money(swap->spent));
+        json_object_set_new(entry, "enters", changes_as_json(swap->change, swap->changes, 1));
+        json_object_set_new(entry, "leaves", changes_as_json(swap->change, swap->changes, -1));
+        json_array_append_new(list, entry);
+    }
+    return list;
+}
+
+static json_t *newcomers_json(const Instance *in, const Revision *revision)
+{
+    static const char *const word[] = {"in", "near miss", "no", "impossible", "not known"};
+    json_t *list = json_array();
+    for (size_t k = 0; k < revision->newcomers; k++) {
+        const Newcomer *n = &revision->newcomer[k];
+        json_t *entry = json_object();
+        json_object_set_new(entry, "name", json_string(in->cards->card[n->card].name));
+        json_object_set_new(entry, "verdict", json_string(word[n->kind]));
+        json_object_set_new(entry, "fit", json_number_of(in->fit[n->card]));
+        if (n->kind <= NEW_OUT && n->worth_high >= 0) {
+            json_object_set_new(entry, "worth_at_least", json_number_of(n->kind == NEW_IN ? n->worth_low : -n->worth_high));
+            json_object_set_new(entry, "worth_at_most", json_number_of(n->kind == NEW_IN ? n->worth_high : -n->worth_low));
+            json_object_set_new(entry, "instead_of", changes_as_json(n->change, n->changes, n->kind == NEW_IN ? 1 : -1));
+        }
+        json_array_append_new(list, entry);
+    }
+    return list;
+}
+
+bool revise_json(const Instance *instance, const Revision *revision, const Diags *notices, Text *out)
+{
+    json_t *root = json_object(), *points = json_array();
+    json_object_set_new(root, "impossible", json_boolean(revision->impossible));
+    json_object_set_new(root, "least_swaps", json_integer(revision->least_swaps));
+    json_object_set_new(root, "least_swaps_exact", json_boolean(revision->least_exact));
+    for (size_t k = 0; k < revision->points; k++)
+        json_array_append_new(points, point_json(instance, revision, &revision->point[k]));
+    json_object_set_new(root, "points", points);
+    json_object_set_new(root, "knee", revision->knee >= 0 ? json_integer(revision->point[revision->knee].swaps) : json_null());
+    json_object_set_new(root, "one_by_one", ranks_json(revision));
+    json_object_set_new(root, "new", newcomers_json(instance, revision));
+    json_object_set_new(root, "notices", json_notices(notices));
+    return json_finish(root, out);
+}

@@ -1,0 +1,22 @@
+/* revise_report.h - audits and revisions as text and JSON. Texts are appended to `out`. */
+#ifndef POOLWRIGHT_REPORT_REVISE_REPORT_H
+#define POOLWRIGHT_REPORT_REVISE_REPORT_H
+
+#include "report/table.h"
+#include "whatif/audit.h"
+#include "whatif/revise.h"
+
+void audit_text(const Instance *instance, const Audit *audit, const char *written, bool rules, const Style *style, Text *out);
+bool audit_json(const Instance *instance, const Audit *audit, const Diags *notices, Text *out);
+
+void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const char *written, bool verbose, const Style *style, Text *out);
+bool revise_json(const Instance *instance, const Revision *revision, const Diags *notices, Text *out);
+
+/* Cards in and out side by side with what they cost and add; at most `most` lines. */
+void changes_table(const PoolChange *change, size_t changes, size_t most, const Style *style, Text *out);
+/* "3 x Barrow" or "Barrow". */
+const char *change_name(const PoolChange *change, Arena *arena);
+/* The copies that enter (sign 1) or leave (-1) as [{name, copies}]. */
+struct json_t *changes_as_json(const PoolChange *change, size_t changes, int sign);
+
+#endif

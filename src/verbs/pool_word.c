@@ -1,0 +1,14 @@
+/* pool_word.c - the list that audit and revise look at: the word on the command line, else the scenario's present pool. */
+#include "verbs/job.h"
+
+bool job_read_pool(Job *job, const Ground *ground, PoolFile *list)
+{
+    if (job->options.words > 0)
+        return pool_file_read(ground->instance, job->options.word[0], list, &job->diags);
+    if (ground->instance->has_present) {
+        pool_file_present(ground->instance, list);
+        return true;
+    }
+    diag_error(&job->diags, (SourcePos){0}, "found no list, expected one behind the scenario, a line such as 'pool: pool.csv' in it, or the status 'in' on cards");
+    return false;
+}

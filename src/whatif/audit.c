@@ -1,0 +1,112 @@
+/* audit.c - counting a list, and mending it: first the fewest copies that must leave or enter until every rule holds, then, with no more changes than
+ * that, the most fit. */
+#include "whatif/audit.h"
+
+#include "base/number.h"
+#include "whatif/distance.h"
+
+static void find_faults(const Instance *in, const int *copies, Audit *audit)
+{
+    audit->fault = mem_new(2 * in->cards->count, sizeof *audit->fault);
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (copies[c] < in->least[c])
+            audit->fault[audit->faults++] = (CardFault){FAULT_MISSING, c};
+        if (copies[c] <= in->most[c])
+            continue;
+        FaultKind kind = in->status[c] & STATUS_BAN ? FAULT_BANNED : in->skipped[c] ? FAULT_NO_PRICE : FAULT_TOO_MANY;
+        audit->fault[audit->faults++] = (CardFault){kind, c};
+    }
+}
+
+static void count_broken(Audit *audit)
+{
+    for (size_t u = 0; u < audit->check.uses; u++)
+        audit->broken += !audit->check.use[u].low_kept || !audit->check.use[u].high_kept;
+}
+
+/* The fewest changes. *most_changes: as many as the pool found takes; -1 without a pool. */
+static bool fewest_changes(const Distance *distance, const SearchOptions *options, Audit *audit, int64_t *value, int64_t **x, Diags *diags)
+{
+    SearchOptions exact = *options;
+    exact.gap_ppm = 0;
+    Search *search = distance_search(distance, DISTANCE_CHANGED);
+    Answer near;
+    Solved solved;
+    bool good = ground_solve(distance->ground, search, &exact, false, &near, &solved, diags);
+    search_free(search);
+    if (!good)
+        return false;
+    audit->mend = solved.status == SEARCH_INFEASIBLE ? MEND_IMPOSSIBLE : solved.has_value ? MEND_FOUND : MEND_UNKNOWN;
+    audit->fewest = solved.status == SEARCH_BEST;
+    audit->least_changes = solved.has_bound ? (int)(distance->copies - solved.bound) : 0;
+    *value = solved.value;
+    *x = solved.has_value ? distance_solution(distance, near.copies) : NULL;
+    answer_release(&near);
+    return true;
+}
+
+static bool mend(const Ground *ground, const SearchOptions *options, Audit *audit, Diags *diags)
+{
+    const Instance *in = ground->instance;
+    Distance distance;
+    int64_t value = 0, *x = NULL;
+    Solved solved;
+    distance_init(&distance, ground, audit->list->copies);
+    bool good = fewest_changes(&distance, options, audit, &value, &x, diags);
+    if (good && audit->mend == MEND_FOUND) {
+        SearchOptions from_near = *options;
+        from_near.start = x;
+        Search *search = search_new(distance.problem);
+        search_set_row(search, distance.change_row, value, SEARCH_PLUS_INFINITY);
+        good = ground_solve(ground, search, &from_near, true, &audit->mended, &solved, diags);
+        search_free(search);
+        if (good && audit->mended.has_pool) {
+            audit->change = pool_changes(in, audit->list->copies, in, audit->mended.copies, &audit->changes);
+            pool_changes_sum(audit->change, audit->changes, &audit->in, &audit->out);
+        }
+    }
+    mem_free(x);
+    distance_release(&distance);
+    return good;
+}
+
+bool audit_run(const Ground *ground, const PoolFile *list, const SearchOptions *options, Audit *audit, Diags *diags)
+{
+    *audit = (Audit){.list = list};
+    pool_check(ground->instance, list->copies, &audit->check);
+    find_faults(ground->instance, list->copies, audit);
+    count_broken(audit);
+    SearchOptions from_list = *options;
+    int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x);
+    if (audit->check.kept && programme_solution(ground->programme, list->copies, x))
+        from_list.start = x;
+    Search *search = search_new(&ground->programme->problem);
+    Solved solved;
+    bool good = ground_solve(ground, search, &from_list, true, &audit->best, &solved, diags);
+    search_free(search);
+    mem_free(x);
+    if (good && audit->check.kept)
+        audit->mend = MEND_NOT_NEEDED;
+    else if (good && audit->best.status == ANSWER_INFEASIBLE)
+        audit->mend = MEND_IMPOSSIBLE;
+    else if (good)
+        good = mend(ground, options, audit, diags);
+    if (!good)
+        audit_release(audit);
+    return good;
+}
+
+void audit_release(Audit *audit)
+{
+    pool_check_release(&audit->check);
+    answer_release(&audit->best);
+    answer_release(&audit->mended);
+    mem_free(audit->fault);
+    mem_free(audit->change);
+    *audit = (Audit){0};
+}
+
+bool audit_is_clean(const Audit *audit)
+{
+    return audit->broken == 0 && audit->faults == 0 && audit->list->unknowns == 0;
+}

@@ -1,0 +1,140 @@
+/* distance.c - kept copies are min(given, chosen) card by card: the card's own 0/1 column, or a column of ours that may not exceed either. The rows are
+ * only ever bounded so that more kept copies and less money for entering ones are better, so these columns take their true values. */
+#include "whatif/distance.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+#include "programme/extend.h"
+
+typedef struct {
+    int first, second; /* columns of a card; -1: none */
+} CardColumns;
+
+static CardColumns *columns_by_card(const Programme *programme)
+{
+    const size_t cards = programme->instance->cards->count;
+    CardColumns *list = mem_new(cards, sizeof *list);
+    for (size_t c = 0; c < cards; c++)
+        list[c] = (CardColumns){-1, -1};
+    for (int j = 0; j < programme->problem.columns; j++) {
+        const ProgrammeColumn *column = &programme->column[j];
+        if (column->role == COLUMN_COPIES || column->role == COLUMN_OWNED)
+            list[column->card].first = j;
+        if (column->role == COLUMN_BOUGHT)
+            list[column->card].second = j;
+    }
+    return list;
+}
+
+/* A column of ours from 0 to most, tied to the card's copies: ours <= copies (sign 1) or copies <= ours + room (sign -1). */
+static int tied_column(Extension *extension, const CardColumns *card, int most, int sign, int room)
+{
+    int ours = extension_column(extension, most == 1 ? SEARCH_BINARY : SEARCH_INTEGER, 0, 0, most);
+    int tie = extension_row(extension, sign > 0 ? 0 : SEARCH_MINUS_INFINITY, sign > 0 ? SEARCH_PLUS_INFINITY : room);
+    extension_entry(extension, tie, card->first, 1);
+    if (card->second >= 0)
+        extension_entry(extension, tie, card->second, 1);
+    extension_entry(extension, tie, ours, -1);
+    return ours;
+}
+
+static void add_kept(Distance *d, Extension *extension, const CardColumns *card, size_t c)
+{
+    const int most = d->ground->instance->most[c];
+    const int kept = d->from[c] < most ? d->from[c] : most;
+    int column = card->first;
+    if (kept <= 0)
+        return;
+    if (card->second >= 0 || most > 1)
+        column = d->kept_column[c] = tied_column(extension, card, kept, 1, 0);
+    extension_entry(extension, d->kept_row, column, 1);
+    extension_entry(extension, d->change_row, column, 2);
+}
+
+static void add_entering(Distance *d, Extension *extension, const CardColumns *card, size_t c)
+{
+    const Instance *in = d->ground->instance;
+    const int owned = in->cards->card[c].owned, most = in->most[c];
+    const int room = d->from[c] > owned ? d->from[c] : owned;
+    int column = card->first;
+    if (room >= most || instance_buy_price(in, c) == 0)
+        return;
+    if (room > 0 || card->second >= 0)
+        column = d->enter_column[c] = tied_column(extension, card, most - room, -1, room);
+    extension_entry(extension, d->enter_row, column, instance_buy_price(in, c));
+}
+
+void distance_init(Distance *distance, const Ground *ground, const int *from)
+{
+    const size_t cards = ground->instance->cards->count;
+    *distance = (Distance){.ground = ground,
+                           .from = from,
+                           .kept_column = mem_new(cards, sizeof *distance->kept_column),
+                           .enter_column = mem_new(cards, sizeof *distance->enter_column)};
+    CardColumns *columns = columns_by_card(ground->programme);
+    Extension *extension = extension_new(&ground->programme->problem);
+    distance->kept_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
+    distance->change_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
+    distance->enter_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
+    for (size_t c = 0; c < cards; c++) {
+        distance->kept_column[c] = distance->enter_column[c] = -1;
+        distance->copies += from[c];
+        if (columns[c].first < 0)
+            continue;
+        extension_entry(extension, distance->change_row, columns[c].first, -1);
+        if (columns[c].second >= 0)
+            extension_entry(extension, distance->change_row, columns[c].second, -1);
+        add_kept(distance, extension, &columns[c], c);
+        add_entering(distance, extension, &columns[c], c);
+    }
+    distance->problem = extension_build(extension);
+    mem_free(columns);
+}
+
+void distance_release(Distance *distance)
+{
+    extension_problem_free(distance->problem);
+    mem_free(distance->kept_column);
+    mem_free(distance->enter_column);
+    *distance = (Distance){0};
+}
+
+int64_t *distance_solution(const Distance *distance, const int *copies)
+{
+    const Instance *in = distance->ground->instance;
+    int64_t *x = mem_new((size_t)distance->problem->columns + 1, sizeof *x);
+    programme_solution(distance->ground->programme, copies, x);
+    for (size_t c = 0; c < in->cards->count; c++) {
+        const int owned = in->cards->card[c].owned;
+        const int room = distance->from[c] > owned ? distance->from[c] : owned;
+        if (distance->kept_column[c] >= 0)
+            x[distance->kept_column[c]] = copies[c] < distance->from[c] ? copies[c] : distance->from[c];
+        if (distance->enter_column[c] >= 0)
+            x[distance->enter_column[c]] = copies[c] > room ? copies[c] - room : 0;
+    }
+    return x;
+}
+
+int distance_kept(const Distance *distance, const int *copies)
+{
+    int kept = 0;
+    for (size_t c = 0; c < distance->ground->instance->cards->count; c++)
+        kept += copies[c] < distance->from[c] ? copies[c] : distance->from[c];
+    return kept;
+}
+
+Search *distance_search(const Distance *distance, int objective)
+{
+    const SearchProblem *p = distance->problem;
+    Search *search = search_new(p);
+    const int row = objective == DISTANCE_KEPT ? distance->kept_row : distance->change_row;
+    for (int j = 0; j < p->columns; j++) {
+        int64_t coefficient = 0;
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
+            if (p->row[k] == row)
+                coefficient = p->value[k];
+        search_set_objective(search, j, coefficient);
+    }
+    return search;
+}

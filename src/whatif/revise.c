@@ -1,0 +1,390 @@
+/* revise.c - see revise.h.
+ *
+ * Curve. The most copies that can stay say how many must leave at least. From there on, along growing numbers of swaps, every pool is a start for the next, and a bound for
+ * more swaps is one for fewer.
+ * Ranking. Swap by swap: what has changed stays changed, one more copy may leave, and the best such pool is taken. So the list can be followed from the top and stopped
+ * anywhere; its sum may stay below the best pool with as many swaps, which is free to choose otherwise.
+ * Newcomers. Each is banned (if it is in) or forced (if it is not), and the difference is what it is worth. */
+#include "whatif/revise.h"
+
+#include <string.h>
+
+#include "base/number.h"
+#include "whatif/distance.h"
+#include "whatif/frontier.h"
+
+#define NEWCOMER_GAP 200 /* parts per million, at most */
+
+typedef struct {
+    const Ground *ground;
+    const RevisePlan *plan;
+    const SearchOptions *options;
+    Distance distance;
+    Revision *all;
+    size_t point_capacity;
+    Diags *diags;
+} Reviser;
+
+/* ---- pieces ---- */
+
+static void limit_spend(const Reviser *r, Search *search)
+{
+    if (r->plan->has_spend)
+        search_set_row(search, r->distance.enter_row, SEARCH_MINUS_INFINITY, r->plan->spend);
+}
+
+static void limit_swaps(const Reviser *r, Search *search, int swaps)
+{
+    search_set_row(search, r->distance.kept_row, r->distance.copies - swaps, SEARCH_PLUS_INFINITY);
+}
+
+static int64_t spent_on(const Instance *in, const int *from, const int *copies)
+{
+    int64_t sum = 0;
+    for (size_t c = 0; c < in->cards->count; c++) {
+        const int room = from[c] > in->cards->card[c].owned ? from[c] : in->cards->card[c].owned;
+        if (copies[c] > room)
+            sum += (copies[c] - room) * instance_buy_price(in, c);
+    }
+    return sum;
+}
+
+static bool solve_from(const Reviser *r, Search *search, const int *from, SearchOptions options, Answer *answer, Diags *diags)
+{
+    Solved solved;
+    int64_t *x = from != NULL ? distance_solution(&r->distance, from) : NULL;
+    options.start = x;
+    bool good = ground_solve(r->ground, search, &options, true, answer, &solved, diags);
+    mem_free(x);
+    return good;
+}
+
+/* ---- the least that must leave ---- */
+
+static bool find_least(Reviser *r)
+{
+    SearchOptions exact = *r->options;
+    exact.gap_ppm = 0;
+    Search *search = distance_search(&r->distance, DISTANCE_KEPT);
+    limit_spend(r, search);
+    Answer near;
+    Solved solved;
+    bool good = ground_solve(r->ground, search, &exact, false, &near, &solved, r->diags);
+    search_free(search);
+    if (!good)
+        return false;
+    r->all->impossible = solved.status == SEARCH_INFEASIBLE;
+    r->all->least_exact = solved.status == SEARCH_BEST;
+    r->all->least_swaps = solved.has_bound ? r->distance.copies - (int)solved.bound : 0;
+    answer_release(&near);
+    return true;
+}
+
+/* ---- the curve ---- */
+
+static bool add_point(Reviser *r, Search *search, int swaps, int64_t known_bound)
+{
+    Revision *all = r->all;
+    SearchOptions options = *r->options;
+    options.known_bound = known_bound;
+    limit_swaps(r, search, swaps);
+    RevisePoint point = {.swaps = swaps};
+    const int *from = all->points > 0 && all->point[all->points - 1].answer.has_pool ? all->point[all->points - 1].answer.copies : NULL;
+    if (!solve_from(r, search, from, options, &point.answer, r->diags))
+        return false;
+    if (point.answer.has_pool) {
+        const int kept = distance_kept(&r->distance, point.answer.copies);
+        point.out = r->distance.copies - kept;
+        point.in = (int)point.answer.check.size - kept;
+        point.spent = spent_on(r->ground->instance, r->distance.from, point.answer.copies);
+    }
+    mem_reserve((void **)&all->point, &r->point_capacity, all->points + 1, sizeof *all->point);
+    all->point[all->points++] = point;
+    return true;
+}
+
+static void carry_bounds(Revision *all)
+{
+    for (size_t k = all->points; k-- > 1;) {
+        const Answer *more = &all->point[k].answer;
+        Answer *fewer = &all->point[k - 1].answer;
+        if (!more->has_bound || (fewer->has_bound && fewer->bound <= more->bound) || fewer->status == ANSWER_INFEASIBLE)
+            continue;
+        fewer->has_bound = true;
+        fewer->bound = more->bound;
+        if (fewer->has_pool && fewer->bound == fewer->check.fit)
+            fewer->status = ANSWER_BEST;
+    }
+}
+
+/* One by one at first, then in growing strides. */
+static int next_swaps(int swaps, int least)
+{
+    const int further = swaps - least;
+    return swaps + (further < 5 ? 1 : further < 20 ? 5 : further / 2);
+}
+
+static bool draw_curve(Reviser *r)
+{
+    Revision *all = r->all;
+    Search *search = search_new(r->distance.problem);
+    Answer end;
+    limit_spend(r, search);
+    limit_swaps(r, search, r->distance.copies);
+    bool good = solve_from(r, search, NULL, *r->options, &end, r->diags);
+    if (!good || !end.has_pool) {
+        all->impossible = good && end.status == ANSWER_INFEASIBLE;
+        if (good)
+            answer_release(&end);
+        search_free(search);
+        return good;
+    }
+    const int64_t bound = end.has_bound ? end.bound : SEARCH_PLUS_INFINITY;
+    const int last = r->distance.copies - distance_kept(&r->distance, end.copies);
+    search_free(search);
+    search = search_new(r->distance.problem); /* one that remembers no pool of more swaps */
+    limit_spend(r, search);
+    for (int swaps = all->least_swaps; good && swaps < last; swaps = next_swaps(swaps, all->least_swaps))
+        good = add_point(r, search, swaps, bound);
+    if (good) { /* the end is not bound by the number of swaps */
+        RevisePoint point = {.swaps = last, .answer = end};
+        const int kept = distance_kept(&r->distance, end.copies);
+        const Answer *before = all->points > 0 ? &all->point[all->points - 1].answer : NULL;
+        point.out = last;
+        point.in = (int)end.check.size - kept;
+        point.spent = spent_on(r->ground->instance, r->distance.from, end.copies);
+        all->has_end = true;
+        if (before != NULL && before->has_pool && before->check.fit >= end.check.fit)
+            answer_release(&end); /* fewer swaps do as well */
+        else {
+            mem_reserve((void **)&all->point, &r->point_capacity, all->points + 1, sizeof *all->point);
+            all->point[all->points++] = point;
+        }
+    } else
+        answer_release(&end);
+    search_free(search);
+    return good;
+}
+
+static void find_knee(Revision *all)
+{
+    int64_t *x = mem_new(all->points, sizeof *x), *y = mem_new(all->points, sizeof *y);
+    size_t first = 0, count = 0;
+    while (first < all->points && !all->point[first].answer.has_pool)
+        first++;
+    for (size_t k = first; k < all->points && all->point[k].answer.has_pool; k++, count++) {
+        x[count] = all->point[k].swaps;
+        y[count] = all->point[k].answer.check.fit;
+    }
+    long knee = curve_knee(x, y, count);
+    all->knee = knee < 0 ? -1 : knee + (long)first;
+    mem_free(x);
+    mem_free(y);
+}
+
+static bool one_point(Reviser *r)
+{
+    Search *search = search_new(r->distance.problem);
+    limit_spend(r, search);
+    bool good = add_point(r, search, r->plan->swaps, SEARCH_PLUS_INFINITY);
+    search_free(search);
+    return good;
+}
+
+/* ---- ranking ---- */
+
+/* What has changed against the present pool stays as it is now. */
+static void fix_changed(const Reviser *r, Search *search, const int *copies)
+{
+    int64_t *x = distance_solution(&r->distance, copies);
+    const Programme *programme = r->ground->programme;
+    for (int j = 0; j < programme->problem.columns; j++) {
+        const ProgrammeColumn *column = &programme->column[j];
+        bool of_card = column->role == COLUMN_COPIES || column->role == COLUMN_OWNED || column->role == COLUMN_BOUGHT;
+        if (of_card && copies[column->card] != r->distance.from[column->card])
+            search_set_column(search, j, x[j], x[j]);
+    }
+    mem_free(x);
+}
+
+static bool rank_next(Reviser *r, int **now, int64_t *fit, int swaps, bool *more)
+{
+    const Instance *in = r->ground->instance;
+    Search *search = search_new(r->distance.problem);
+    Answer better;
+    limit_spend(r, search);
+    limit_swaps(r, search, swaps);
+    fix_changed(r, search, *now);
+    bool good = solve_from(r, search, *now, *r->options, &better, r->diags);
+    search_free(search);
+    *more = false;
+    if (!good)
+        return false;
+    if (better.has_pool && better.check.fit > *fit) {
+        RankedSwap *swap = &r->all->rank[r->all->ranks++];
+        swap->gain = better.check.fit - *fit;
+        swap->change = pool_changes(in, *now, in, better.copies, &swap->changes);
+        swap->spent = spent_on(in, r->distance.from, better.copies) - spent_on(in, r->distance.from, *now);
+        memcpy(*now, better.copies, in->cards->count * sizeof **now);
+        *fit = better.check.fit;
+        *more = true;
+    }
+    answer_release(&better);
+    return true;
+}
+
+/* The present pool where it keeps the rules, else the best of those that mend it with the fewest leaving. */
+static bool rank_start(Reviser *r, Answer *start)
+{
+    const size_t cards = r->ground->instance->cards->count;
+    PoolCheck check;
+    pool_check(r->ground->instance, r->distance.from, &check);
+    if (check.kept) {
+        *start = (Answer){.has_pool = true, .check = check, .copies = mem_new(cards, sizeof *start->copies)};
+        memcpy(start->copies, r->distance.from, cards * sizeof *start->copies);
+        return true;
+    }
+    pool_check_release(&check);
+    Search *search = search_new(r->distance.problem);
+    limit_spend(r, search);
+    limit_swaps(r, search, r->all->least_swaps);
+    bool good = solve_from(r, search, NULL, *r->options, start, r->diags);
+    search_free(search);
+    return good;
+}
+
+static bool rank_swaps(Reviser *r, int most)
+{
+    Revision *all = r->all;
+    const size_t cards = r->ground->instance->cards->count;
+    Answer start;
+    if (!all->least_exact || most <= all->least_swaps)
+        return true;
+    if (!rank_start(r, &start))
+        return false;
+    int *now = mem_new(cards, sizeof *now);
+    memcpy(now, start.copies, cards * sizeof *now);
+    int64_t fit = start.check.fit;
+    int swaps = all->least_swaps;
+    bool good = true, more = start.has_pool;
+    answer_release(&start);
+    all->rank = mem_new(REVISE_RANKS, sizeof *all->rank);
+    while (good && more && swaps < most && all->ranks < REVISE_RANKS)
+        good = rank_next(r, &now, &fit, ++swaps, &more);
+    mem_free(now);
+    return good;
+}
+
+/* ---- newcomers ---- */
+
+static void force(const Reviser *r, Search *search, size_t card, bool in)
+{
+    const Programme *programme = r->ground->programme;
+    for (int j = 0; j < programme->problem.columns; j++) {
+        const ProgrammeColumn *column = &programme->column[j];
+        if (column->card != (long)card || (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT))
+            continue;
+        if (!in)
+            search_set_column(search, j, 0, 0);
+        else if (column->role != COLUMN_BOUGHT)
+            search_set_column(search, j, programme->problem.low[j] > 1 ? programme->problem.low[j] : 1, programme->problem.high[j]);
+    }
+}
+
+static void judge(const Reviser *r, const Answer *best, const Answer *other, Newcomer *newcomer)
+{
+    const Instance *in = r->ground->instance;
+    const bool is_in = newcomer->kind == NEW_IN;
+    if (!other->has_pool) {
+        newcomer->kind = is_in ? NEW_IN : other->status == ANSWER_INFEASIBLE ? NEW_IMPOSSIBLE : NEW_UNKNOWN;
+        newcomer->worth_high = -1; /* nothing to compare with */
+        return;
+    }
+    newcomer->worth_low = best->check.fit - other->bound;
+    newcomer->worth_high = best->bound - other->check.fit;
+    if (newcomer->worth_low < 0)
+        newcomer->worth_low = 0;
+    newcomer->change = pool_changes(in, best->copies, in, other->copies, &newcomer->changes);
+    if (!is_in) /* near: a tenth more fit would surely not be needed */
+        newcomer->kind = newcomer->worth_low * 10 <= in->fit[newcomer->card] ? NEW_NEAR : NEW_OUT;
+}
+
+static bool judge_newcomers(Reviser *r)
+{
+    Revision *all = r->all;
+    const Instance *in = r->ground->instance;
+    if (r->plan->newcomer == NULL || all->points == 0 || !all->point[all->points - 1].answer.has_pool)
+        return true;
+    SearchOptions close = *r->options;
+    close.gap_ppm = close.gap_ppm < NEWCOMER_GAP ? close.gap_ppm : NEWCOMER_GAP;
+    const int swaps = r->plan->has_swaps ? r->plan->swaps : r->distance.copies;
+    Search *search = search_new(r->distance.problem);
+    Answer best;
+    limit_spend(r, search);
+    limit_swaps(r, search, swaps);
+    bool good = solve_from(r, search, all->point[all->points - 1].answer.copies, close, &best, r->diags);
+    search_free(search);
+    if (!good)
+        return false;
+    all->newcomer = mem_new(REVISE_NEWCOMERS, sizeof *all->newcomer);
+    for (size_t c = 0; c < in->cards->count && good && all->newcomers < REVISE_NEWCOMERS; c++) {
+        if (!r->plan->newcomer[c])
+            continue;
+        Newcomer *newcomer = &all->newcomer[all->newcomers++];
+        *newcomer = (Newcomer){.card = c, .kind = best.copies[c] > 0 ? NEW_IN : NEW_OUT};
+        if (in->most[c] <= 0 || (best.copies[c] > 0 && in->least[c] > 0)) { /* banned, or kept anyway */
+            newcomer->kind = in->most[c] <= 0 ? NEW_IMPOSSIBLE : NEW_IN;
+            newcomer->worth_high = -1;
+            continue;
+        }
+        Answer other;
+        search = search_new(r->distance.problem);
+        limit_spend(r, search);
+        limit_swaps(r, search, swaps);
+        force(r, search, c, newcomer->kind != NEW_IN);
+        close.known_bound = best.has_bound ? best.bound : SEARCH_PLUS_INFINITY;
+        good = solve_from(r, search, NULL, close, &other, r->diags);
+        search_free(search);
+        if (good) {
+            judge(r, &best, &other, newcomer);
+            answer_release(&other);
+        }
+    }
+    answer_release(&best);
+    return good;
+}
+
+/* ---- */
+
+bool revise_run(const Ground *ground, const PoolFile *present, const RevisePlan *plan, const SearchOptions *options, Revision *revision, Diags *diags)
+{
+    *revision = (Revision){.present = present, .knee = -1};
+    Reviser r = {.ground = ground, .plan = plan, .options = options, .all = revision, .diags = diags};
+    distance_init(&r.distance, ground, present->copies);
+    bool good = find_least(&r);
+    if (good && !revision->impossible)
+        good = plan->has_swaps ? one_point(&r) : draw_curve(&r);
+    if (good && !revision->impossible) {
+        carry_bounds(revision);
+        find_knee(revision);
+        good = rank_swaps(&r, plan->has_swaps ? plan->swaps : r.distance.copies) && judge_newcomers(&r);
+    }
+    distance_release(&r.distance);
+    if (!good)
+        revise_release(revision);
+    return good;
+}
+
+void revise_release(Revision *revision)
+{
+    for (size_t k = 0; k < revision->points; k++)
+        answer_release(&revision->point[k].answer);
+    for (size_t k = 0; k < revision->ranks; k++)
+        mem_free(revision->rank[k].change);
+    for (size_t k = 0; k < revision->newcomers; k++)
+        mem_free(revision->newcomer[k].change);
+    mem_free(revision->point);
+    mem_free(revision->rank);
+    mem_free(revision->newcomer);
+    *revision = (Revision){0};
+}
