@@ -3,7 +3,9 @@
  * 1. The relaxation of the whole by simplex.c; its exact bound and reduced costs.
  * 2. First solutions: boxes of the columns with least |reduced cost| around the relaxation, searched depth first.
  * 3. Reduced costs and the incumbent fix most columns by exact evaluation: what is open is the core. It is made anew when better incumbents shrink it.
- * 4. Rounds of jobs: the open nodes with the highest bounds, each searched depth first for a number of pivots down to a threshold, and boxes around incumbents
+ * 4. What is not done after some rounds is hard: rounding cuts on the core. Their bound and the fixings that follow from it are used in any case; the rows stay,
+ *    and the tree begins anew with them, only where they close much of the gap, since dense rows make every node dearer.
+ * 5. Rounds of jobs: the open nodes with the highest bounds, each searched depth first for a number of pivots down to a threshold, and boxes around incumbents
  *    and the relaxation. All jobs of a round see the same state; their results are merged in order. So neither the number of threads nor time matters.
  * A bound is taken from open nodes only, and every node is closed by exact.c or propagate.c. */
 #include <math.h>
@@ -17,6 +19,7 @@
 #include "search/neighbourhood.h"
 #include "search/open.h"
 #include "search/propagate.h"
+#include "search/strengthen.h"
 
 #define TREE_JOBS 6
 #define BOX_JOBS 2
@@ -26,6 +29,9 @@
 #define BOX_PIVOTS 4000
 #define FIRST_PIVOTS 3000
 #define MOST_OPEN 40000
+#define CUT_AFTER 12000      /* pivots: what is easy is done by then */
+#define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
+#define CUT_SHARE 0.4        /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
 #define EXCHANGE_STEPS 1500
 #define EXCHANGE_PATIENCE 200
 
@@ -39,6 +45,7 @@ typedef struct {
     double *root_x, *root_y; /* of the whole */
     int64_t first_wanted;
     uint64_t rounds, boxes;
+    bool cuts_tried, cuts_kept;
     int idle_boxes;          /* box jobs since the last that improved */
     int box_size;
 } Fast;
@@ -212,6 +219,73 @@ static void make_core(Fast *f)
     run->statistics.fixed_columns = run->problem->columns - open_columns(run);
 }
 
+/* --- cuts --- */
+
+/* Bound, fixings and share of the gap closed by the relaxation of a matrix with the core's columns. */
+static double judge(Fast *f, const Matrix *strong, double before)
+{
+    Run *run = f->run;
+    Exact exact;
+    exact_init(&exact, strong);
+    Simplex *simplex = simplex_new(strong);
+    const RelaxationStatus status = simplex_solve(simplex, job_limit(run, INT64_MAX, 1), -INFINITY, run->options->cancel);
+    run->statistics.pivots += simplex_pivots(simplex);
+    double share = 0;
+    const size_t n = (size_t)strong->p.columns;
+    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
+    memcpy(low, strong->p.low, n * sizeof *low);
+    memcpy(high, strong->p.high, n * sizeof *high);
+    if (status == RELAXATION_OPTIMAL && exact_evaluate(&exact, low, high, simplex_y(simplex), true)) {
+        const int64_t bound = exact_bound(&exact) + f->core->offset;
+        share = (before - (double)bound) / fmax(1.0, before - (double)run->value);
+        run_lower_bound(run, bound > run->value ? bound : run->value);
+        if (run->bound < run->statistics.root_bound)
+            run->statistics.root_bound = run->bound;
+        exact_tighten(&exact, low, high, run_wanted(run) - f->core->offset);
+        for (size_t j = 0; j < n; j++) {
+            int64_t *l = &run->low[f->core->map[j]], *h = &run->high[f->core->map[j]];
+            *l = low[j] > *l ? low[j] : *l;
+            *h = high[j] < *h ? high[j] : *h;
+        }
+    }
+    mem_free(low);
+    mem_free(high);
+    simplex_free(simplex);
+    exact_release(&exact);
+    return share;
+}
+
+static double core_relaxation(Fast *f)
+{
+    Simplex *simplex = simplex_new(&f->core->matrix);
+    simplex_solve(simplex, job_limit(f->run, INT64_MAX, 1), -INFINITY, f->run->options->cancel);
+    f->run->statistics.pivots += simplex_pivots(simplex);
+    const double value = simplex_value(simplex) + (double)f->core->offset;
+    simplex_free(simplex);
+    return value;
+}
+
+/* Rows of cuts for the core, if they are worth it. The core's own rows keep their numbers. */
+static void add_cuts(Fast *f)
+{
+    Run *run = f->run;
+    Matrix strong;
+    StrengthenCount count;
+    const double before = core_relaxation(f);
+    matrix_init(&strong, &f->core->matrix.p);
+    strengthen(&strong, run->options, &count);
+    run->statistics.pivots += count.pivots;
+    const bool keep = count.cuts > 0 && judge(f, &strong, before) >= CUT_SHARE;
+    if (keep) {
+        matrix_release(&f->core->matrix);
+        f->core->matrix = strong;
+        run->statistics.cuts = count.cuts;
+    } else {
+        matrix_release(&strong);
+    }
+    f->cuts_kept = keep;
+}
+
 /* --- rounds --- */
 
 static int64_t core_value(const Fast *f, int64_t value)
@@ -323,6 +397,33 @@ static void lower_run_bound(Fast *f)
     run_lower_bound(run, run->has_solution && run->value > open ? run->value : open);
 }
 
+static void renew_core(Fast *f)
+{
+    make_core(f);
+    if (f->core && f->cuts_kept)
+        add_cuts(f);
+    if (f->open.count == 0)
+        f->run->empty = true;
+}
+
+/* Once, when the search turns out to be hard. */
+static void try_cuts(Fast *f)
+{
+    Run *run = f->run;
+    if (f->cuts_tried || !run->has_solution || run->statistics.pivots < CUT_AFTER || f->core->matrix.p.columns > CUT_COLUMNS)
+        return;
+    f->cuts_tried = true;
+    add_cuts(f);
+    if (run_over(run))
+        return;
+    if (f->cuts_kept) { /* the tree so far was grown without them */
+        open_set_release(&f->open);
+        open_set_push(&f->open, open_node_new(run->bound - f->core->offset, 0));
+    }
+    if (open_columns(run) < f->core->matrix.p.columns * 9 / 10)
+        renew_core(f);
+}
+
 static void one_round(Fast *f)
 {
     Run *run = f->run;
@@ -349,11 +450,8 @@ static void one_round(Fast *f)
         tighten_whole(f);
     }
     lower_run_bound(f);
-    if (better && f->open.count > 0 && open_columns(run) < f->core->matrix.p.columns * 9 / 10) {
-        make_core(f);
-        if (f->open.count == 0)
-            run->empty = true;
-    }
+    if (better && f->open.count > 0 && open_columns(run) < f->core->matrix.p.columns * 9 / 10)
+        renew_core(f);
     run_progress(run);
 }
 
@@ -381,8 +479,11 @@ void fast_run(Run *run)
         if (!f.core)
             run->empty = true;
     }
-    while (!run_over(run) && f.core)
+    while (!run_over(run) && f.core) {
         one_round(&f);
+        if (!run_over(run) && f.core)
+            try_cuts(&f);
+    }
     open_set_release(&f.open);
     core_free(f.core);
     exact_release(&f.exact);

@@ -102,8 +102,13 @@ static void move_basis(OpenNode *node, const Core *from, const Core *to)
     for (int k = 0; k < basis->columns; k++)
         if (to->place[from->map[basis->at[k]]] >= 0)
             basis->at[kept++] = to->place[from->map[basis->at[k]]];
-    memmove(basis->at + kept, basis->at + basis->columns, (size_t)basis->rows * sizeof basis->at[0]);
-    basis->columns = kept;
+    const int *row = basis->at + basis->columns;
+    const int columns = kept, rows = basis->rows;
+    for (int k = 0; k < rows; k++) /* rows of cuts may not be there in the other core */
+        if (row[k] < to->matrix.p.rows)
+            basis->at[kept++] = row[k];
+    basis->columns = columns;
+    basis->rows = kept - columns;
 }
 
 static bool move_fixed(OpenNode *node, const Core *from, const Core *to)

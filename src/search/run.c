@@ -72,13 +72,19 @@ int64_t run_wanted(const Run *run)
     return run->value + (run->grain.step > 0 ? run->grain.step : 1);
 }
 
+/* The greatest bound that is within the gap. */
+static int64_t gap_end(const Run *run)
+{
+    const int128 size = run->value < 0 ? -(int128)run->value : run->value;
+    const int128 enough = run->value + size * run->options->gap_ppm / PPM;
+    return enough >= SEARCH_PLUS_INFINITY ? SEARCH_PLUS_INFINITY - 1 : (int64_t)enough;
+}
+
 int64_t run_enough(const Run *run)
 {
     if (!run->has_solution)
         return SEARCH_MINUS_INFINITY;
-    const int128 size = run->value < 0 ? -(int128)run->value : run->value;
-    const int128 enough = run->value + size * run->options->gap_ppm / PPM;
-    return enough >= SEARCH_PLUS_INFINITY ? SEARCH_PLUS_INFINITY - 1 : (int64_t)enough;
+    return run->statistics.pivots < run->options->eager ? run->value : gap_end(run);
 }
 
 bool run_cancelled(const Run *run) { return run->options->cancel && *run->options->cancel != 0; }
@@ -114,7 +120,7 @@ static SearchStatus status_of(const Run *run)
         return run->empty ? SEARCH_INFEASIBLE : SEARCH_STOPPED;
     if (run->empty || run->bound <= run->value)
         return SEARCH_BEST;
-    return run->bound <= run_enough(run) ? SEARCH_WITHIN_GAP : SEARCH_STOPPED;
+    return run->bound <= gap_end(run) ? SEARCH_WITHIN_GAP : SEARCH_STOPPED;
 }
 
 void run_finish(Run *run, SearchResult *result)

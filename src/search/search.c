@@ -1,16 +1,17 @@
 /* search.c - a loaded programme: its changes, its runs, and what is kept from one to the next.
  *
- * Kept: the solutions of earlier runs (offered again: a changed limit often leaves one feasible). */
+ * Kept: the solutions of earlier runs (offered again: a changed limit often leaves one feasible), and the cuts that still hold. */
 #include <string.h>
 
 #include "base/memory.h"
 #include "search/engine.h"
-#include "search/strengthen.h"
 
 struct Search {
     SearchProblem *problem;
     int64_t *kept; /* the last run's solution */
     bool has_kept;
+    int64_t *wide_low, *wide_high; /* a box around every box so far: stored cuts hold in it */
+    CutStore cuts;
 };
 
 void search_options_default(SearchOptions *options)
@@ -25,7 +26,12 @@ Search *search_new(const SearchProblem *problem)
 {
     Search *search = mem_new(1, sizeof *search);
     search->problem = problem_copy(problem);
-    search->kept = mem_new((size_t)problem->columns + 1, sizeof *search->kept);
+    const size_t n = (size_t)problem->columns;
+    search->kept = mem_new(n + 1, sizeof *search->kept);
+    search->wide_low = mem_new(n + 1, sizeof *search->wide_low);
+    search->wide_high = mem_new(n + 1, sizeof *search->wide_high);
+    memcpy(search->wide_low, search->problem->low, n * sizeof *search->wide_low);
+    memcpy(search->wide_high, search->problem->high, n * sizeof *search->wide_high);
     return search;
 }
 
@@ -35,6 +41,9 @@ void search_free(Search *search)
         return;
     problem_free(search->problem);
     mem_free(search->kept);
+    mem_free(search->wide_low);
+    mem_free(search->wide_high);
+    cut_store_release(&search->cuts);
     mem_free(search);
 }
 
@@ -48,11 +57,16 @@ void search_set_column(Search *search, int column, int64_t low, int64_t high)
 {
     search->problem->low[column] = low;
     search->problem->high[column] = high;
+    if (low >= search->wide_low[column] && high <= search->wide_high[column])
+        return;
+    search->wide_low[column] = low < search->wide_low[column] ? low : search->wide_low[column];
+    search->wide_high[column] = high > search->wide_high[column] ? high : search->wide_high[column];
+    cut_store_clear(&search->cuts);
 }
 
 void search_set_objective(Search *search, int column, int64_t coefficient) { search->problem->objective[column] = coefficient; }
 
-static void run_once(Search *search, const SearchOptions *options, SearchResult *result)
+void search_run(Search *search, const SearchOptions *options, SearchResult *result)
 {
     Matrix matrix;
     Run run;
@@ -63,12 +77,7 @@ static void run_once(Search *search, const SearchOptions *options, SearchResult 
         return;
     }
     matrix_init(&matrix, search->problem);
-    StrengthenCount strong = {0};
-    if (options->engine == SEARCH_ENGINE_FAST)
-        strengthen(&matrix, options, &strong);
     run_init(&run, search->problem, &matrix, options);
-    run.statistics.pivots += strong.pivots;
-    run.statistics.cuts += strong.cuts;
     if (search->has_kept)
         run_offer(&run, search->kept);
     if (!run_over(&run) && options->engine == SEARCH_ENGINE_REFERENCE)
@@ -82,64 +91,6 @@ static void run_once(Search *search, const SearchOptions *options, SearchResult 
     run_finish(&run, result);
     run_release(&run);
     matrix_release(&matrix);
-}
-
-static bool within_gap(const SearchResult *result, int64_t gap_ppm)
-{
-    if (!result->has_solution || result->bound == SEARCH_PLUS_INFINITY)
-        return false;
-    const int128 size = result->value < 0 ? -(int128)result->value : result->value;
-    return ((int128)result->bound - result->value) * 1000000 <= size * gap_ppm;
-}
-
-/* The first, eager part: no gap, little effort. True when it settled the matter; else what it found is in *start (owned) and *rest. */
-static bool run_eagerly(Search *search, const SearchOptions *options, SearchResult *result, SearchOptions *rest, int64_t **start)
-{
-    SearchOptions eager = *options;
-    const bool all = options->effort > 0 && options->effort <= options->eager;
-    eager.gap_ppm = 0;
-    eager.effort = all ? options->effort : options->eager;
-    run_once(search, &eager, result);
-    if (result->status != SEARCH_STOPPED)
-        return true;
-    if (within_gap(result, options->gap_ppm)) {
-        result->status = SEARCH_WITHIN_GAP;
-        return true;
-    }
-    if (all || (options->cancel && *options->cancel) || result->bound < options->target)
-        return true;
-    *rest = *options;
-    if (rest->effort > 0)
-        rest->effort -= result->statistics.pivots < rest->effort ? result->statistics.pivots : rest->effort - 1;
-    if (result->bound < rest->known_bound)
-        rest->known_bound = result->bound;
-    if (result->has_solution) {
-        *start = result->x;
-        result->x = NULL;
-        rest->start = *start;
-    }
-    return false;
-}
-
-void search_run(Search *search, const SearchOptions *options, SearchResult *result)
-{
-    SearchOptions rest;
-    int64_t *start = NULL;
-    if (options->eager <= 0 || options->gap_ppm <= 0) {
-        run_once(search, options, result);
-        return;
-    }
-    if (run_eagerly(search, options, result, &rest, &start))
-        return;
-    const SearchStatistics before = result->statistics;
-    search_result_release(result);
-    run_once(search, &rest, result);
-    result->statistics.pivots += before.pivots;
-    result->statistics.nodes += before.nodes;
-    result->statistics.unsettled += before.unsettled;
-    if (before.root_bound < result->statistics.root_bound)
-        result->statistics.root_bound = before.root_bound;
-    mem_free(start);
 }
 
 void search_result_release(SearchResult *result)
