@@ -166,6 +166,7 @@ SourcePos side_at(const Instance *instance, const Side *side)
     case SIDE_SIZE: return model->size_at;
     case SIDE_KEEP:
     case SIDE_BAN: return instance->status_at[side->card];
+    case SIDE_FORM: return instance->form[side->form].at;
     case SIDE_OTHER: break;
     }
     return (SourcePos){0};
@@ -186,6 +187,7 @@ Bounds side_bounds(const Instance *instance, const Side *side, Measure *measure)
         *measure = MEASURE_SPEND;
         bounds.high = instance->model->cap;
     } else if (side->of == SIDE_SIZE) {
+        bounds.exactly = instance->model->size_from == instance->model->size_to;
         bounds.low = instance->model->size_from;
         bounds.high = instance->model->size_to;
     }

@@ -143,6 +143,12 @@ void prober_drop(Prober *prober, int side, bool dropped)
 {
     const Side *s = &prober->sides->side[side];
     const SearchProblem *p = &prober->sides->problem;
+    if (s->of == SIDE_FORM) {
+        for (int i = 0; i < p->rows; i++)
+            if (prober->sides->form[i] == s->form)
+                set_row(prober, i, dropped ? SEARCH_MINUS_INFINITY : p->row_low[i], dropped ? SEARCH_PLUS_INFINITY : p->row_high[i]);
+        return;
+    }
     int64_t low = prober->row_low[s->row], high = prober->row_high[s->row];
     if (s->low)
         low = dropped ? SEARCH_MINUS_INFINITY : p->row_low[s->row];
@@ -153,7 +159,7 @@ void prober_drop(Prober *prober, int side, bool dropped)
 
 void prober_loosen(Prober *prober, int side, int64_t units)
 {
-    prober_column(prober, side_column(prober->sides, side), 0, units);
+    prober_column(prober, loosening_column(prober->sides, side), 0, units);
 }
 
 void prober_need(Prober *prober, int64_t least_fit)
@@ -261,7 +267,7 @@ static SearchProblem loaded(const Prober *prober)
 int64_t prober_bound_loosened(const Prober *prober, int side, int64_t units)
 {
     SearchProblem p = loaded(prober);
-    int column = side_column(prober->sides, side);
+    int column = loosening_column(prober->sides, side);
     int64_t before = prober->high[column];
     prober->high[column] = units;
     int64_t bound = search_exact_bound(&p, prober->dual, 1);
@@ -290,7 +296,7 @@ static void swap_least(Probe *probe)
 
 void probe_least(Prober *prober, int side, int64_t least_fit, int64_t from, Probe *probe)
 {
-    int column = side_column(prober->sides, side);
+    int column = loosening_column(prober->sides, side);
     if (from > prober->sides->side[side].most) {
         *probe = (Probe){.status = PROBE_NONE, .high = SEARCH_PLUS_INFINITY, .low = 0};
         return;

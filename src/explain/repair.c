@@ -13,7 +13,7 @@ static void take_units(const SideProblem *sides, const int64_t *x, Repair *repai
 {
     repair->weight = 0;
     for (int s = 0; s < sides->sides; s++) {
-        repair->units[s] = x[side_column(sides, s)];
+        repair->units[s] = x[loosening_column(sides, s)];
         repair->weight += repair->units[s] * sides->side[s].weight;
     }
 }

@@ -26,7 +26,7 @@ typedef struct {
     size_t side_capacity;
 } Maker;
 
-int side_column(const SideProblem *sides, int side)
+int loosening_column(const SideProblem *sides, int side)
 {
     return sides->columns + side;
 }
@@ -91,7 +91,7 @@ static void add_row_sides(Maker *m, int i)
         int64_t limit = high ? m->out->problem.row_high[i] : m->out->problem.row_low[i];
         if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
             continue;
-        Side side = {.row = i, .low = !high, .member = -1, .card = -1, .step = 1, .firm = true};
+        Side side = {.row = i, .low = !high, .member = -1, .card = -1, .form = -1, .step = 1, .firm = true};
         if (about->role == ROW_MEMBER) {
             side.of = SIDE_RULE;
             side.member = about->member;
@@ -116,11 +116,32 @@ static void add_row_sides(Maker *m, int i)
 static void add_status_sides(Maker *m)
 {
     for (size_t k = 0; k < m->keeps; k++)
-        add_side(m, (Side){.of = SIDE_KEEP, .member = -1, .card = (long)m->keep[k], .row = m->from->rows + (int)k, .low = true, .step = 1,
+        add_side(m, (Side){.of = SIDE_KEEP, .member = -1, .form = -1, .card = (long)m->keep[k], .row = m->from->rows + (int)k, .low = true, .step = 1,
                            .most = 1, .weight = 1000 << 8, .firm = true, .rank = 1000});
     for (size_t k = 0; k < m->bans; k++)
-        add_side(m, (Side){.of = SIDE_BAN, .member = -1, .card = (long)m->ban[k], .row = m->from->rows + (int)(m->keeps + k),
+        add_side(m, (Side){.of = SIDE_BAN, .member = -1, .form = -1, .card = (long)m->ban[k], .row = m->from->rows + (int)(m->keeps + k),
                            .step = m->programme->instance->most[m->ban[k]], .most = 1, .weight = 1000 << 8, .firm = true, .rank = 2000});
+}
+
+/* Places, bands of engines, needs, apart, groups, choices: asked for as they are, so they can be to blame, but no number of theirs is loosened. */
+static bool can_be_blamed(FormKind kind)
+{
+    return kind == FORM_PLACES || kind == FORM_RATIO || kind == FORM_NEEDS || kind == FORM_APART || kind == FORM_GROUP || kind == FORM_CHOOSE;
+}
+
+static void add_form_sides(Maker *m)
+{
+    bool *seen = mem_new(m->instance->forms + 1, sizeof *seen);
+    for (int i = 0; i < m->from->rows; i++) {
+        const ProgrammeRow *about = &m->programme->row[i];
+        if (about->role != ROW_FORM || about->form < 0)
+            continue;
+        m->out->form[i] = about->form;
+        if (!seen[about->form] && can_be_blamed(m->instance->form[about->form].kind))
+            add_side(m, (Side){.of = SIDE_FORM, .member = -1, .card = -1, .form = about->form, .row = -1, .step = 1, .firm = true, .rank = 402});
+        seen[about->form] = true;
+    }
+    mem_free(seen);
 }
 
 static int by_rank(const void *a, const void *b)
@@ -130,6 +151,8 @@ static int by_rank(const void *a, const void *b)
         return x->rank < y->rank ? -1 : 1;
     if (x->row != y->row)
         return x->row < y->row ? -1 : 1;
+    if (x->form != y->form)
+        return x->form < y->form ? -1 : 1;
     return y->low - x->low;
 }
 
@@ -180,6 +203,9 @@ static void allocate(SideProblem *out, int columns, int rows, size_t entries)
     p->kind = mem_new(n, sizeof *p->kind);
     p->objective = mem_new(n, sizeof *p->objective);
     out->objective = mem_new(n, sizeof *out->objective);
+    out->form = mem_new(r, sizeof *out->form);
+    for (int i = 0; i < rows; i++)
+        out->form[i] = -1;
     p->low = mem_new(n, sizeof *p->low);
     p->high = mem_new(n, sizeof *p->high);
     p->row_low = mem_new(r, sizeof *p->row_low);
@@ -240,9 +266,11 @@ static void fill_columns(Maker *m)
     }
     for (int s = 0; s < out->sides; s++) {
         const Side *side = &out->side[s];
-        int j = side_column(out, s);
+        int j = loosening_column(out, s);
         out->problem.kind[j] = side->step == 1 && side->most > 64 ? SEARCH_CONTINUOUS : SEARCH_INTEGER;
         out->problem.start[j] = f.entries;
+        if (side->row < 0)
+            continue;
         put(&f, side->row, side->low ? side->step : -side->step);
         put(&f, out->weight_row, side->weight);
     }
@@ -258,7 +286,7 @@ static SideProblem *build(Maker *m)
     out->objective_row = from->rows + extra;
     out->weight_row = out->objective_row + 1;
     size_t entries = from->start[from->columns] + 2 * (size_t)from->columns + 4096;
-    int most_sides = 2 * from->rows + extra;
+    int most_sides = 3 * from->rows + extra;
     allocate(out, from->columns + most_sides, from->rows + extra + 2, entries + 2 * (size_t)most_sides);
     SearchProblem *p = &out->problem;
     for (int i = 0; i < from->rows; i++) {
@@ -301,6 +329,7 @@ SideProblem *side_problem_new(const Programme *programme, const Instance *instan
     for (int i = 0; i < programme->problem.rows; i++)
         add_row_sides(&m, i);
     add_status_sides(&m);
+    add_form_sides(&m);
     finish(&m);
     return m.out;
 }
@@ -317,7 +346,7 @@ SideProblem *side_problem_plain(const SearchProblem *problem)
             int64_t limit = high ? problem->row_high[i] : problem->row_low[i];
             if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
                 continue;
-            add_side(&m, (Side){.of = SIDE_OTHER, .member = i, .card = -1, .row = i, .low = !high, .step = 1, .weight = 16000, .firm = true, .rank = i,
+            add_side(&m, (Side){.of = SIDE_OTHER, .member = i, .card = -1, .form = -1, .row = i, .low = !high, .step = 1, .weight = 16000, .firm = true, .rank = i,
                                 .most = units_to(limit, high ? m.greatest[i] : m.least[i], !high, 1)});
         }
     finish(&m);
@@ -339,6 +368,7 @@ void side_problem_free(SideProblem *sides)
     mem_free(p->row);
     mem_free(p->value);
     mem_free(sides->objective);
+    mem_free(sides->form);
     mem_free(sides->side);
     mem_free(sides);
 }

@@ -12,13 +12,14 @@
 
 #include "programme/programme.h"
 
-typedef enum { SIDE_RULE, SIDE_CAP, SIDE_SIZE, SIDE_KEEP, SIDE_BAN, SIDE_OTHER } SideOf;
+typedef enum { SIDE_RULE, SIDE_CAP, SIDE_SIZE, SIDE_KEEP, SIDE_BAN, SIDE_FORM, SIDE_OTHER } SideOf;
 
 typedef struct {
     SideOf of;
     long member;     /* SIDE_RULE: index into Instance.member, else -1 */
     long card;       /* SIDE_KEEP, SIDE_BAN, else -1 */
-    int row;         /* of the SideProblem */
+    long form;       /* SIDE_FORM: index into Instance.form; all its rows at once, which can be dropped but not loosened; else -1 */
+    int row;         /* of the SideProblem; SIDE_FORM: -1 */
     bool low;        /* the lower side of the row */
     int64_t step;    /* what one unit of s adds to the row */
     int64_t most;    /* units after which the side asks for nothing more */
@@ -32,6 +33,7 @@ typedef struct {
     int columns;           /* of the programme: the first ones */
     int objective_row, weight_row;
     int64_t *objective;    /* [problem.columns] fit, as in problem.objective at first */
+    long *form;            /* [problem.rows] the form whose row it is, or -1 */
     Side *side;            /* in order of blame */
     int sides;
 } SideProblem;
@@ -42,7 +44,7 @@ SideProblem *side_problem_plain(const SearchProblem *problem);
 SideProblem *side_problem_new(const Programme *programme, const Instance *instance);
 void side_problem_free(SideProblem *sides); /* NULL is allowed */
 /* The loosening column of a side. */
-int side_column(const SideProblem *sides, int side);
+int loosening_column(const SideProblem *sides, int side);
 
 /* A copy of the instance without keeps and bans: least 0, most as the sheets say. Only the struct and its least and most are new. Freed with
  * side_free_instance_free. */

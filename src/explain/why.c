@@ -17,7 +17,6 @@
 #include "explain/binding.h"
 
 #define FIRST_LOOK 200    /* pivots: enough for a relaxation that proves "never" */
-#define LIKELIEST 10
 #define ASCENT_STEPS 200
 
 static bool can_be_in(const Explain *e, size_t card)
@@ -41,7 +40,6 @@ static void unforced(Explain *e, size_t card, int side, int64_t s, const int64_t
 static void ascend(Explain *e, size_t card, Blame *b)
 {
     b->kind = BLAME_UNKNOWN;
-    b->units = (Range){.has_low = true, .low = 1};
     int64_t target = e->best.low; /* the unforced best at units.low is at least this */
     for (int step = 0; step < ASCENT_STEPS && !prober_spent(e->prober); step++) {
         /* Below least.low the forced fit is under the target, which the unforced one reaches. */
@@ -128,20 +126,43 @@ static int by_share(const void *a, const void *b)
     return x->side - y->side;
 }
 
-/* A short look at each side first: most are excluded by their relaxation. Then the likeliest to the end. */
-static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
+/* What the side takes of the card's fit by the multipliers loaded: a guide to what to ask first, no answer. */
+static double share_of_side(const Explain *e, size_t card, int side)
 {
-    int sides = e->sides->sides, looks = 0;
-    Look *look = mem_new((size_t)sides + 1, sizeof *look);
-    why->blame = mem_new((size_t)sides + 1, sizeof *why->blame);
-    explain_force(e, card, 1, INT32_MAX);
+    const SearchProblem *p = &e->sides->problem;
+    const Side *s = &e->sides->side[side];
+    double y = s->row < 0 ? 0 : prober_duals(e->prober)[s->row] * (s->low ? -1.0 : 1.0);
+    if (y <= 0)
+        return 0;
+    int column = e->first[card];
+    for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
+        if (p->row[k] == s->row)
+            return y * (double)p->value[k] * (s->low ? -1.0 : 1.0);
+    return 0;
+}
+
+/* Without any loosening the card is in no best pool, if that is proven; else 0 units may do. */
+static int64_t nearest(const Why *why)
+{
+    return why->impossible || (why->loss.has_low && why->loss.low > 0) ? 1 : 0;
+}
+
+/* A short look at each side first: most are excluded by their relaxation. Then the likeliest to the end. */
+static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why *why, Look *look)
+{
+    int looks = 0;
     int64_t before = prober_limit(e->prober, FIRST_LOOK);
-    for (int s = 0; s < sides; s++) {
+    for (int s = 0; s < e->sides->sides; s++) {
         const Side *side = &e->sides->side[s];
-        if (side->most <= 0 && side->of != SIDE_KEEP)
+        if (side->most <= 0)
             continue;
+        if (ask->quick) {
+            if (share[s] > 0)
+                look[looks++] = (Look){s, nearest(why), -share[s]};
+            continue;
+        }
         Probe probe;
-        probe_least(e->prober, s, e->best.low, 1, &probe);
+        probe_least(e->prober, s, e->best.low, nearest(why), &probe);
         if (probe.status == PROBE_NONE)
             why->blame[why->blames++] = (Blame){.side = s, .kind = BLAME_NEVER};
         else {
@@ -152,21 +173,36 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     }
     prober_limit(e->prober, before);
     qsort(look, (size_t)looks, sizeof *look, by_share);
-    why->all_asked = true;
+    return looks;
+}
+
+static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
+{
+    size_t sides = (size_t)e->sides->sides + 1;
+    Look *look = mem_new(sides, sizeof *look);
+    double *share = mem_new(sides, sizeof *share);
+    why->blame = mem_new(sides, sizeof *why->blame);
+    for (int s = 0; s < e->sides->sides; s++)
+        share[s] = share_of_side(e, card, s);
+    explain_force(e, card, 1, INT32_MAX);
+    int looks = look_at_sides(e, ask, share, why, look);
+    why->all_asked = !ask->quick;
     for (int k = 0; k < looks; k++) {
         Blame b = {.side = look[k].side, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = look[k].low}};
-        if (ask->all_sides || k < LIKELIEST) {
+        if (ask->most_sides == 0 || k < ask->most_sides) {
             prober_tell(e->prober, "limits", k, looks);
             ascend(e, card, &b);
-            if (b.units.low < look[k].low)
-                b.units.low = look[k].low;
-        } else
+        } else {
             why->all_asked = false;
+            if (ask->quick)
+                break;
+        }
         why->blame[why->blames++] = b;
     }
     explain_unforce(e, card);
     sort_blames(e, why->blame, why->blames);
     mem_free(look);
+    mem_free(share);
 }
 
 /* --- fit and price --- */
@@ -364,7 +400,8 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     if (status >= 0)
         prober_drop(e->prober, status, false);
     probe_release(&forced);
-    if (why->in || status >= 0)
+    bool as_good = why->loss.has_high && why->loss.high <= 0; /* another best pool has it (lacks it) */
+    if (why->in || status >= 0 || as_good)
         return;
     if (ask->price)
         find_price(e, card, why);

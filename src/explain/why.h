@@ -40,7 +40,8 @@ typedef struct {
 
 typedef struct {
     bool blame;       /* ask single sides */
-    bool all_sides;   /* all of them to the end, else the likeliest ten */
+    int most_sides;   /* so many are asked to the end, likeliest first; 0: all */
+    bool quick;       /* only these, chosen by the multipliers of the relaxation; no first look at all the others */
     bool price;
     bool conflicts;   /* all minimal conflicts and repairs, not one */
 } WhyAsk;
