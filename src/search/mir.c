@@ -18,7 +18,7 @@
 
 #include "base/memory.h"
 
-#define MOST_ROWS MIR_MOST_ROWS /* in one aggregation */
+#define MOST_ROWS 5           /* rows in one aggregation */
 #define MOST_DIVISORS 12
 #define TRIES_PER_ROW 24
 #define LARGEST (INT64_C(1) << 40)
@@ -280,8 +280,6 @@ static void keep_cut(Mir *w, const Recipe *recipe, int64_t d, double depth)
     qsort(cut.column, cut.count, sizeof *cut.column, by_number);
     for (size_t k = 0; k < cut.count; k++)
         cut.value[k] = w->g[cut.column[k]] / g;
-    for (int k = 0; k < recipe->parts; k++)
-        cut.from[cut.froms++] = recipe->part[k].row;
     cut_release(&w->best);
     w->best = cut;
 }

@@ -7,15 +7,11 @@
 
 #include "search/matrix.h"
 
-#define MIR_MOST_ROWS 5
-
 typedef struct {
     int *column;      /* [count] ascending */
     int64_t *value;   /* [count] not zero, greatest common divisor 1 */
     size_t count;
     int64_t high;
-    int from[MIR_MOST_ROWS]; /* [froms] the rows of the matrix it was made of: it holds while their sides are not loosened */
-    int froms;
     double efficacy;  /* distance by which the point is cut off */
 } Cut;
 
@@ -24,7 +20,7 @@ typedef struct {
     size_t count, capacity;
 } CutPool;
 
-/* Adds cuts that x[columns] violates, the deepest of each base row. low and high: a box that holds every point of interest, and x; the cuts hold in it. */
+/* Adds cuts that x[columns] violates, best of each base row. low and high: a box that holds every point of interest. */
 void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, CutPool *pool);
 void cut_pool_release(CutPool *pool);
 void cut_release(Cut *cut);

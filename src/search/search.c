@@ -1,6 +1,6 @@
 /* search.c - a loaded programme: its changes, its runs, and what is kept from one to the next.
  *
- * Kept: the solutions of earlier runs (offered again: a changed limit often leaves one feasible), and the cuts that still hold. */
+ * Kept: the solutions of earlier runs (offered again: a changed limit often leaves one feasible). */
 #include <string.h>
 
 #include "base/memory.h"
@@ -10,8 +10,6 @@ struct Search {
     SearchProblem *problem;
     int64_t *kept; /* the last run's solution */
     bool has_kept;
-    int64_t *wide_low, *wide_high; /* a box around every box so far: stored cuts hold in it */
-    CutStore cuts;
 };
 
 void search_options_default(SearchOptions *options)
@@ -26,12 +24,7 @@ Search *search_new(const SearchProblem *problem)
 {
     Search *search = mem_new(1, sizeof *search);
     search->problem = problem_copy(problem);
-    const size_t n = (size_t)problem->columns;
-    search->kept = mem_new(n + 1, sizeof *search->kept);
-    search->wide_low = mem_new(n + 1, sizeof *search->wide_low);
-    search->wide_high = mem_new(n + 1, sizeof *search->wide_high);
-    memcpy(search->wide_low, search->problem->low, n * sizeof *search->wide_low);
-    memcpy(search->wide_high, search->problem->high, n * sizeof *search->wide_high);
+    search->kept = mem_new((size_t)problem->columns + 1, sizeof *search->kept);
     return search;
 }
 
@@ -41,9 +34,6 @@ void search_free(Search *search)
         return;
     problem_free(search->problem);
     mem_free(search->kept);
-    mem_free(search->wide_low);
-    mem_free(search->wide_high);
-    cut_store_release(&search->cuts);
     mem_free(search);
 }
 
@@ -57,11 +47,6 @@ void search_set_column(Search *search, int column, int64_t low, int64_t high)
 {
     search->problem->low[column] = low;
     search->problem->high[column] = high;
-    if (low >= search->wide_low[column] && high <= search->wide_high[column])
-        return;
-    search->wide_low[column] = low < search->wide_low[column] ? low : search->wide_low[column];
-    search->wide_high[column] = high > search->wide_high[column] ? high : search->wide_high[column];
-    cut_store_clear(&search->cuts);
 }
 
 void search_set_objective(Search *search, int column, int64_t coefficient) { search->problem->objective[column] = coefficient; }

@@ -2,7 +2,7 @@
  *
  * One or two rounds do nearly all: on pools of 360 to 540 cards the first closes nine tenths of the gap between the relaxation and the best pool, mostly by
  * rounding shares and averages together with exact counts. Rounds end when the last gained little of what all gained. Cuts that are loose in the end are dropped,
- * and of nearly parallel ones the deeper stays, so that nodes stay cheap. Later runs begin with the cuts that still hold. */
+ * and of nearly parallel ones the deeper stays, so that nodes stay cheap. */
 #include "search/strengthen.h"
 
 #include <math.h>
@@ -13,9 +13,7 @@
 #include "search/mir.h"
 #include "search/simplex.h"
 
-#define ROUNDS 5             /* of a first run; later ones begin with the cuts of before */
-#define LATER_ROUNDS 1
-#define MOST_STORED 150
+#define ROUNDS 5
 #define MOST_CUTS_A_ROUND 60
 #define LEAST_SHARE 0.02     /* of the whole gain, below which rounds end */
 #define PARALLEL 0.95
@@ -74,128 +72,93 @@ static void choose_cuts(CutPool *pool)
     pool->count = kept;
 }
 
-typedef struct {
-    Matrix *matrix;
-    const SearchProblem *problem;
-    CutStore *store;
-    int first;               /* rows of the loaded problem; those behind are cuts */
-    size_t *at;              /* [matrix rows - first] their numbers in the store */
-    size_t at_capacity;
-    double *x, *y, value;
-    StrengthenCount *count;
-} Strengthen;
-
-/* The loaded rows of the matrix, and for each number in at[0 .. cuts) that cut as a row. */
-static SearchProblem *with_cuts(const Strengthen *s, size_t cuts)
+/* The problem of a matrix with rows added, and without those rows from `first` on that drop[] names. */
+static SearchProblem *with_rows(const SearchProblem *p, const CutPool *pool, int first, const bool *drop)
 {
-    const SearchProblem *p = &s->matrix->p;
+    int *number = mem_new((size_t)p->rows + 1, sizeof *number), rows = 0;
+    for (int i = 0; i < p->rows; i++)
+        number[i] = i >= first && drop != NULL && drop[i] ? -1 : rows++;
+    const size_t added = pool != NULL ? pool->count : 0, all = (size_t)rows + added;
     size_t entries = p->start[p->columns];
-    for (size_t c = 0; c < cuts; c++)
-        entries += s->store->item[s->at[c]].cut.count;
+    for (size_t c = 0; c < added; c++)
+        entries += pool->cut[c].count;
     SearchProblem *q = problem_copy(p);
     mem_free(q->row);
     mem_free(q->value);
-    q->rows = s->first + (int)cuts;
     q->row = mem_new(entries + 1, sizeof *q->row);
     q->value = mem_new(entries + 1, sizeof *q->value);
-    q->row_low = mem_resize(q->row_low, (size_t)q->rows + 1, sizeof *q->row_low);
-    q->row_high = mem_resize(q->row_high, (size_t)q->rows + 1, sizeof *q->row_high);
-    for (size_t c = 0; c < cuts; c++) {
-        q->row_low[(size_t)s->first + c] = SEARCH_MINUS_INFINITY;
-        q->row_high[(size_t)s->first + c] = s->store->item[s->at[c]].cut.high;
-    }
-    size_t *next = mem_new(cuts + 1, sizeof *next), to = 0;
-    for (int j = 0; j < p->columns; j++) {
-        q->start[j] = to;
-        for (size_t k = p->start[j]; k < p->start[j + 1] && p->row[k] < s->first; k++) {
-            q->row[to] = p->row[k];
-            q->value[to++] = p->value[k];
+    q->row_low = mem_resize(q->row_low, all + (size_t)p->rows + 1, sizeof *q->row_low);
+    q->row_high = mem_resize(q->row_high, all + (size_t)p->rows + 1, sizeof *q->row_high);
+    for (int i = 0; i < p->rows; i++)
+        if (number[i] >= 0) {
+            q->row_low[number[i]] = p->row_low[i];
+            q->row_high[number[i]] = p->row_high[i];
         }
-        for (size_t c = 0; c < cuts; c++) {
-            const Cut *cut = &s->store->item[s->at[c]].cut;
+    for (size_t c = 0; c < added; c++) {
+        q->row_low[(size_t)rows + c] = SEARCH_MINUS_INFINITY;
+        q->row_high[(size_t)rows + c] = pool->cut[c].high;
+    }
+    size_t *next = mem_new(added + 1, sizeof *next), at = 0;
+    for (int j = 0; j < p->columns; j++) {
+        q->start[j] = at;
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
+            if (number[p->row[k]] < 0)
+                continue;
+            q->row[at] = number[p->row[k]];
+            q->value[at++] = p->value[k];
+        }
+        for (size_t c = 0; c < added; c++) {
+            const Cut *cut = &pool->cut[c];
             if (next[c] == cut->count || cut->column[next[c]] != j)
                 continue;
-            q->row[to] = s->first + (int)c;
-            q->value[to++] = cut->value[next[c]++];
+            q->row[at] = rows + (int)c;
+            q->value[at++] = cut->value[next[c]++];
         }
     }
-    q->start[p->columns] = to;
+    q->start[p->columns] = at;
+    q->rows = (int)all;
     mem_free(next);
+    mem_free(number);
     return q;
 }
 
-/* Makes the matrix one with the cuts at[0 .. cuts), unless that is too large to be exact; true if it did. */
-static bool set_cuts(Strengthen *s, size_t cuts)
+/* Replaces the matrix unless the new one is too large to be exact; true if replaced. The first rows are those of before. */
+static bool replace_matrix(Matrix *matrix, SearchProblem *problem, int first)
 {
-    SearchProblem *problem = with_cuts(s, cuts);
     const bool good = search_problem_trouble(problem) == NULL;
     if (good) {
         Matrix fresh;
         matrix_init(&fresh, problem);
-        for (int i = 0; i < s->first; i++)
-            fresh.divisor[i] *= s->matrix->divisor[i];
-        matrix_release(s->matrix);
-        *s->matrix = fresh;
+        for (int i = 0; i < first; i++)
+            fresh.divisor[i] *= matrix->divisor[i];
+        matrix_release(matrix);
+        *matrix = fresh;
     }
     problem_free(problem);
     return good;
 }
 
-static size_t cuts_now(const Strengthen *s)
+static bool solve_root(const Matrix *matrix, const SearchOptions *options, double *x, double *y, double *value, StrengthenCount *count)
 {
-    return (size_t)(s->matrix->p.rows - s->first);
-}
-
-static void push_number(Strengthen *s, size_t place, size_t number)
-{
-    mem_reserve((void **)&s->at, &s->at_capacity, place + 1, sizeof *s->at);
-    s->at[place] = number;
-}
-
-static bool solve_root(Strengthen *s, const SearchOptions *options)
-{
-    const Matrix *matrix = s->matrix;
     Simplex *simplex = simplex_new(matrix);
     simplex_box(simplex, matrix->p.low, matrix->p.high);
     const RelaxationStatus status = simplex_solve(simplex, options->effort, -INFINITY, options->cancel);
-    s->count->pivots += simplex_pivots(simplex);
-    s->y = mem_resize(s->y, (size_t)matrix->p.rows + 1, sizeof *s->y);
-    memcpy(s->x, simplex_x(simplex), (size_t)matrix->p.columns * sizeof *s->x);
-    memcpy(s->y, simplex_y(simplex), (size_t)matrix->p.rows * sizeof *s->y);
-    s->value = simplex_value(simplex);
+    count->pivots += simplex_pivots(simplex);
+    memcpy(x, simplex_x(simplex), (size_t)matrix->p.columns * sizeof *x);
+    memcpy(y, simplex_y(simplex), (size_t)matrix->p.rows * sizeof *y);
+    *value = simplex_value(simplex);
     simplex_free(simplex);
     return status == RELAXATION_OPTIMAL;
 }
 
-/* Finds cuts at x and adds them; false when there are none. */
-static bool add_cuts(Strengthen *s, const int64_t *wide_low, const int64_t *wide_high)
+static void drop_loose(Matrix *matrix, int first, const double *y)
 {
-    CutPool pool = {0};
-    mir_separate(s->matrix, wide_low, wide_high, s->x, &pool);
-    choose_cuts(&pool);
-    const size_t before = cuts_now(s), stored = s->store->count, added = pool.count;
-    for (size_t k = 0; k < added; k++)
-        cut_store_add(s->store, &pool.cut[k], s->problem, s->first, s->at);
-    for (size_t k = 0; k < added; k++)
-        push_number(s, before + k, stored + k);
-    cut_pool_release(&pool);
-    return added > 0 && set_cuts(s, before + added);
-}
-
-static void drop_loose(Strengthen *s)
-{
-    const size_t cuts = cuts_now(s);
-    size_t kept = 0;
-    for (size_t k = 0; k < s->store->count; k++)
-        s->store->item[k].tight = false;
-    for (size_t c = 0; c < cuts; c++) {
-        if (s->y[(size_t)s->first + c] == 0)
-            continue;
-        s->store->item[s->at[c]].tight = true;
-        s->at[kept++] = s->at[c];
-    }
-    if (kept < cuts)
-        set_cuts(s, kept);
+    bool *drop = mem_new((size_t)matrix->p.rows + 1, sizeof *drop), any = false;
+    for (int i = first; i < matrix->p.rows; i++)
+        any |= drop[i] = y[i] == 0;
+    if (any)
+        replace_matrix(matrix, with_rows(&matrix->p, NULL, first, drop), first);
+    mem_free(drop);
 }
 
 static bool is_empty_box(const SearchProblem *p)
@@ -206,39 +169,36 @@ static bool is_empty_box(const SearchProblem *p)
     return p->columns == 0;
 }
 
-static bool is_stopped(const Strengthen *s, const SearchOptions *options)
-{
-    return (options->effort > 0 && s->count->pivots > options->effort / 4) || (options->cancel && *options->cancel);
-}
-
-void strengthen(Matrix *matrix, const SearchProblem *problem, const int64_t *wide_low, const int64_t *wide_high, CutStore *store,
-                const SearchOptions *options, StrengthenCount *count)
+void strengthen(Matrix *matrix, const SearchOptions *options, StrengthenCount *count)
 {
     *count = (StrengthenCount){0};
     if (is_empty_box(&matrix->p))
         return;
-    Strengthen s = {.matrix = matrix, .problem = problem, .store = store, .first = matrix->p.rows, .count = count};
-    const int rounds = store->count == 0 ? ROUNDS : LATER_ROUNDS;
-    cut_store_revise(store, problem);
-    for (size_t k = 0; k < store->count; k++)
-        push_number(&s, k, k);
-    s.x = mem_new((size_t)matrix->p.columns + 1, sizeof *s.x);
-    double begin = 0, before = 0;
-    bool solved = store->count == 0 || set_cuts(&s, store->count);
-    for (int round = 0; solved && (solved = solve_root(&s, options)) && round < rounds && !is_stopped(&s, options); round++) {
-        if (round == 0)
-            begin = s.value;
-        else if (before - s.value <= LEAST_SHARE * (begin - s.value) || before - s.value < 0.5)
+    const int first = matrix->p.rows;
+    double *x = mem_new((size_t)matrix->p.columns + 1, sizeof *x), *y = NULL, value, begin = 0, before = 0;
+    for (int round = 0; round <= ROUNDS; round++) {
+        mem_free(y);
+        y = mem_new((size_t)matrix->p.rows + 1, sizeof *y);
+        if (!solve_root(matrix, options, x, y, &value, count))
             break;
-        before = s.value;
-        if (!add_cuts(&s, wide_low, wide_high))
+        const double gain = before - value;
+        if (round == 0)
+            begin = value;
+        else if (gain <= LEAST_SHARE * (begin - value) || gain < 0.5)
+            round = ROUNDS; /* this one is only solved to see what stays tight */
+        before = value;
+        if (round == ROUNDS || (options->effort > 0 && count->pivots > options->effort / 4) || (options->cancel && *options->cancel))
+            break;
+        CutPool pool = {0};
+        mir_separate(matrix, matrix->p.low, matrix->p.high, x, &pool);
+        choose_cuts(&pool);
+        const bool grown = pool.count > 0 && replace_matrix(matrix, with_rows(&matrix->p, &pool, 0, NULL), first);
+        cut_pool_release(&pool);
+        if (!grown)
             break;
     }
-    if (solved)
-        drop_loose(&s);
-    cut_store_trim(store, MOST_STORED);
-    count->cuts = matrix->p.rows - s.first;
-    mem_free(s.x);
-    mem_free(s.y);
-    mem_free(s.at);
+    drop_loose(matrix, first, y);
+    count->cuts = matrix->p.rows - first;
+    mem_free(x);
+    mem_free(y);
 }
