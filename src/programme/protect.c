@@ -18,6 +18,7 @@
 
 #define ONE INT64_C(1000)
 #define RELAXED_ROUNDS 40
+#define LOOKS 6
 #define ROWS_MOST 3000       /* added; the search holds 4096 in all */
 
 typedef struct {
@@ -214,7 +215,8 @@ static bool is_broken_at(Protection *p, const RuleMember *member)
     return risen > limit + 1e-4 * (limit > 1 ? limit : 1);
 }
 
-static void strengthen(Protection *p)
+/* Leaves the last relaxation's point in p->bought; *found: there is one. */
+static void strengthen(Protection *p, bool *found)
 {
     double *x = mem_new((size_t)p->programme->problem.columns + 1, sizeof *x);
     bool broken = true;
@@ -224,6 +226,7 @@ static void strengthen(Protection *p)
         extension_problem_free(problem);
         if (!broken)
             break;
+        *found = true;
         take_bought(p, x);
         broken = false;
         for (size_t k = 0; k < p->limits; k++)
@@ -314,28 +317,28 @@ static void add_worst_row(Protection *p, const RuleMember *member)
     add_risen_row(p, member);
 }
 
-/* The rise that comes next after the Gamma greatest of the pool: the threshold at which the worst case has its dual. */
+/* The rise that comes next after the Gamma greatest of what is bought: the threshold at which the worst case has its dual. */
 static int64_t threshold(Protection *p, const RuleMember *member)
 {
     int64_t z = 0;
-    pool_bought(p);
     risk_worst(p->instance, member, p->bought, p->share);
     for (size_t c = 0; c < p->instance->cards->count; c++) {
-        int64_t rise = (int64_t)p->bought[c] * risk_rise(p->instance, c);
+        int64_t rise = (int64_t)(p->bought[c] * (double)risk_rise(p->instance, c) + 0.5);
         if (p->share[c] < ONE && rise > z && risk_counts(p->instance, member, c))
             z = rise;
     }
     return z;
 }
 
-/* A pool that is protected for sure, near the one just found. */
-static void look_for_pool(Protection *p)
+/* A pool that is protected for sure, with thresholds from what is bought in p->bought. True if it is better than what is known; it is then in p->bought. */
+static bool look_for_pool(Protection *p)
 {
     size_t rows = p->rows;
     SearchOptions options;
     SearchResult result;
     if (!remaining(p, &options))
-        return;
+        return false;
+    int64_t before = p->has_best ? p->best_value : SEARCH_MINUS_INFINITY;
     for (size_t k = 0; k < p->limits; k++)
         add_enough_row(p, p->limit[k], threshold(p, p->limit[k]));
     if (p->has_best && options.target < p->best_value + 1)
@@ -345,6 +348,15 @@ static void look_for_pool(Protection *p)
         keep_if_better(p, &result);
     search_result_release(&result);
     drop_rows(p, rows);
+    pool_bought(p);
+    return p->has_best && p->best_value > before;
+}
+
+/* Again with the better pool's own thresholds, as long as that helps. */
+static void look_for_pools(Protection *p)
+{
+    for (int k = 0; k < LOOKS && !within_gap(p) && look_for_pool(p); k++)
+        ;
 }
 
 static SearchStatus status_of(const Protection *p, SearchStatus last)
@@ -372,8 +384,10 @@ static bool settle(Protection *p, SearchResult *result)
     if (result->has_solution && !broken)
         keep_if_better(p, result);
     bool over = !more || result->status == SEARCH_STOPPED || result->status == SEARCH_FAILED || !result->has_solution || p->rows >= ROWS_MOST;
-    if (broken && !over && !within_gap(p))
-        look_for_pool(p);
+    if (broken && !over && !within_gap(p)) {
+        pool_bought(p);
+        look_for_pools(p);
+    }
     if (broken && !over && !within_gap(p))
         return false;
     result->status = status_of(p, result->status);
@@ -409,7 +423,10 @@ void protected_run(const Programme *programme, const SearchOptions *options, Sea
                     .options = *options,
                     .bound = options->known_bound};
     list_limits(&p);
-    strengthen(&p);
+    bool found = false;
+    strengthen(&p, &found);
+    if (found)
+        look_for_pools(&p);
     while (!settle(&p, result))
         search_result_release(result);
     put_together(&p, result);
