@@ -35,6 +35,17 @@ static int compare_down(const void *a, const void *b)
     return (x < y) - (x > y);
 }
 
+/* rise[risky], greatest first. */
+static int64_t held(int64_t spare, const int64_t *rise, size_t risky)
+{
+    for (size_t k = 0; k < risky; k++) {
+        if (spare < rise[k])
+            return spare <= 0 ? (int64_t)k * ONE : (int64_t)k * ONE + (int64_t)floor_div((int128)spare * ONE, rise[k]);
+        spare -= rise[k];
+    }
+    return (int64_t)risky * ONE;
+}
+
 void risk_count(const Instance *instance, const RuleMember *member, const int *copies, RiskCount *count)
 {
     *count = (RiskCount){0};
@@ -52,6 +63,8 @@ void risk_count(const Instance *instance, const RuleMember *member, const int *c
     }
     if (count->risky > 1)
         qsort(rise, count->risky, sizeof *rise, compare_down);
+    if (member != NULL || instance->model->has_cap)
+        count->held = held((member != NULL ? member->bounds.high : instance->model->cap) - count->typical, rise, count->risky);
     int64_t left = instance->model->has_risk ? instance->model->protect : 0;
     for (size_t k = 0; k < count->risky && left > 0; k++) {
         int64_t share = left < ONE ? left : ONE;

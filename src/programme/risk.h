@@ -21,9 +21,10 @@ typedef struct {
     int64_t protected; /* typical and the greatest rise of Gamma prices, rounded up to cents */
     int64_t highest;   /* all prices at their highs */
     size_t risky;      /* bought cards whose price may rise */
+    int64_t held;      /* thousandths: the greatest Gamma for which the limit holds, at most all risky ones; 0 if it does not hold at typical prices */
 } RiskCount;
 
-/* What the limit counts of a pool. member NULL: all cards. */
+/* What the limit counts of a pool. member NULL: all cards, and the cap (none: nothing is held). */
 void risk_count(const Instance *instance, const RuleMember *member, const int *copies, RiskCount *count);
 
 /* A set of rises that is worst: share[cards] in thousandths (1000: the whole rise, the rest 0 but for one fraction). bought[cards] may be fractional, as of a

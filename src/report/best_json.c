@@ -1,6 +1,7 @@
 /* best_json.c - an answer as JSON; the schema is in docs/verbs.md. */
 #include "base/number.h"
 #include "report/json.h"
+#include "report/money.h"
 #include "report/report.h"
 #include "report/structure.h"
 #include "report/summary.h"
@@ -120,7 +121,7 @@ static json_t *statistics_json(const Answer *answer)
     return item;
 }
 
-bool best_json(const Instance *instance, const Answer *answer, const Diags *notices, Text *out)
+bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const Diags *notices, Text *out)
 {
     json_t *root = json_object();
     json_object_set_new(root, "status", json_string(answer_status_name(answer->status)));
@@ -135,7 +136,10 @@ bool best_json(const Instance *instance, const Answer *answer, const Diags *noti
         json_object_set_new(root, "cost", json_money(answer->check.cost));
         json_object_set_new(root, "size", json_integer(answer->check.size));
         add_pool_keys(instance, answer, root);
+        json_object_set_new(root, "money", money_json(instance, answer));
     }
+    if (old != NULL)
+        json_object_set_new(root, "new_prices", new_prices_json(old->instance, old->answer, instance, answer));
     json_object_set_new(root, "notices", json_notices(notices));
     json_object_set_new(root, "statistics", statistics_json(answer));
     return json_finish(root, out);

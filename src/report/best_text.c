@@ -3,6 +3,7 @@
 #include <inttypes.h>
 
 #include "report/format.h"
+#include "report/money.h"
 #include "report/report.h"
 #include "report/structure.h"
 #include "report/summary.h"
@@ -353,12 +354,17 @@ void best_text(const Instance *instance, const Answer *answer, const BestView *v
         add_limits(&s);
         add_exemptions(&s);
         add_dearest(&s);
+        money_text(instance, answer, style, out);
+        if (view->old != NULL)
+            new_prices_text(view->old->instance, view->old->answer, instance, answer, style, out);
     }
     if (view->verbose)
         add_search_figures(&s);
     if (view->written != NULL)
         text_printf(out, "\nThe list is in %s\n", view->written);
-    else if (answer->has_pool)
+    if (view->shopping != NULL)
+        text_printf(out, "%sWhat to buy is in %s\n", view->written != NULL ? "" : "\n", view->shopping);
+    if (view->written == NULL && answer->has_pool)
         text_add(out, "\nTo keep the list as a sheet: add -o pool.csv\n");
     arena_free(s.arena);
     pool_summary_release(&sum);

@@ -11,7 +11,7 @@
 typedef enum {
     OPTION_MODEL, OPTION_CASE, OPTION_CAP, OPTION_SIZE, OPTION_KEEP, OPTION_BAN, OPTION_WISH, OPTION_GAP, OPTION_EFFORT, OPTION_THREADS,
     OPTION_ENGINE, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_WHERE, OPTION_FILTER, OPTION_TEXT, OPTION_NAME, OPTION_SORT, OPTION_TOP,
-    OPTION_SHEET, OPTION_PRICES, OPTION_TODAY, OPTION_TAGS, OPTION_SCOUT, OPTION_PACKAGE, OPTION_SIZES,
+    OPTION_SHEET, OPTION_SHOPPING, OPTION_PRICES, OPTION_TODAY, OPTION_TAGS, OPTION_SCOUT, OPTION_PACKAGE, OPTION_SIZES,
     OPTION_CAPS, OPTION_CASES, OPTION_CSV, OPTION_PLOT, OPTION_SWAPS, OPTION_SPEND, OPTION_NEW, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
 } OptionId;
 
@@ -46,6 +46,7 @@ static const OptionInfo option_table[] = {
     {OPTION_RULES, "--rules", NULL, NULL, IN(VERB_BEST) | IN(VERB_CHECK) | IN(VERB_AUDIT), "show every rule, not only those that stand out"},
     {OPTION_ALL, "--all", NULL, NULL, IN(VERB_BEST) | IN(VERB_WHAT_IF), "write all candidates to the list, not only the chosen ones"},
     {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_FIND) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE), "where to write; - is standard output; what-if: a folder"},
+    {OPTION_SHOPPING, "--shopping", NULL, "FILE", IN(VERB_BEST), "what to buy, as a sheet: dearest first, subtotals, what leaves"},
     {OPTION_FORMAT, "--format", NULL, "lp|mps", IN(VERB_EXPORT), "the file's format (by its ending, else lp)"},
     {OPTION_COLOURS, "--colours", NULL, "A,B,...", IN(VERB_INIT), "the game's colours, 1 to 16 names with commas between"},
     {OPTION_THEMES, "--themes", NULL, "T=A+B;...", IN(VERB_INIT), "themes with ; between, each with the colours it is played in (none said: all)"},
@@ -394,6 +395,7 @@ static void take_text(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_OUTPUT: p->options->output = value; break;
     case OPTION_COLOURS: p->options->colours = value; break;
     case OPTION_THEMES: p->options->themes = value; break;
+    case OPTION_SHOPPING: p->options->shopping = value; break;
     case OPTION_PRICES: p->prices[o->prices_count++] = value; break;
     case OPTION_WHERE: p->where[p->options->wheres++] = value; break;
     case OPTION_FILTER: p->options->filter = value; break;

@@ -26,6 +26,7 @@ typedef struct {
     const char *colours, *themes; /* of init; NULL: not given */
     const char *const *where; /* [wheres] FIELD=VALUE */
     size_t wheres;
+    const char *shopping;     /* a file; NULL: none */
     const char *filter, *text, *name_text; /* NULL: none */
     FindSort sort;
     int top;                  /* 0: not asked for */
