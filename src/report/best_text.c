@@ -225,7 +225,8 @@ static const char *slack_text(const Screen *s, const RuleUse *use)
         return "tight";
     if (use->bounds.kind == BOUND_AVERAGE)
         return arena_printf(s->arena, "%s left in all", format_measure(s->arena, use->measure, slack));
-    return arena_printf(s->arena, "%s left", format_measure(s->arena, use->measure, slack));
+    return arena_printf(s->arena, "%s left%s", format_measure(s->arena, use->measure, slack),
+                        use->is_protected && use->protected_total > use->total ? " after the rises it is protected from" : "");
 }
 
 static void add_rule_row(const Screen *s, const RuleUse *use, Table *table)
