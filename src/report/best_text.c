@@ -2,6 +2,7 @@
  * themes and colours all right, what stands in the way, what is dear. */
 #include <inttypes.h>
 
+#include "report/explained.h"
 #include "report/format.h"
 #include "report/money.h"
 #include "report/report.h"
@@ -146,7 +147,20 @@ static void add_wishes(const Screen *s)
     style_heading(s->out, s->style, "Wishes");
     text_printf(s->out, "  %zu of %zu are in\n", s->sum->wishes_in, s->sum->wishes);
     add_names(s, "in   ", true);
-    add_names(s, "out  ", false);
+    const Explained *x = s->view->explained;
+    if (x == NULL || x->wishes == 0) {
+        add_names(s, "out  ", false);
+        return;
+    }
+    Table *table = table_new("lll", NULL);
+    for (size_t k = 0; k < x->wishes; k++) {
+        table_add(table, "out");
+        table_add(table, card_name(s, x->wish[k].card));
+        table_add(table, why_line(x->explain, &x->wish[k], s->arena));
+    }
+    table_print(table, s->out, s->style);
+    table_free(table);
+    text_add(s->out, "  more on one of them: poolwright why ... \"NAME\"\n");
 }
 
 static void add_themes(const Screen *s)
@@ -327,7 +341,17 @@ static void add_no_pool(const Screen *s)
 {
     if (s->answer->status == ANSWER_INFEASIBLE) {
         text_add(s->out, "No pool of these candidates keeps every rule: proven.\n");
-        text_add(s->out, "`poolwright check` counts what each rule can come to.\n");
+        const Explained *x = s->view->explained;
+        if (x == NULL || !x->has_conflict) {
+            text_add(s->out, "`poolwright check` counts what each rule can come to.\n");
+            return;
+        }
+        conflict_text(x->explain, &x->conflict, x->reach, s->style, s->out);
+        repair_text(x->explain, &x->repair, s->style, s->out);
+        if (x->has_list)
+            conflict_list_text(x->explain, &x->list, s->style, s->out);
+        else
+            text_add(s->out, "There may be further groups: --all lists them and all ways out.\n");
         return;
     }
     text_add(s->out, "Stopped before a first pool was found; whether there is one is not known.\n");
@@ -353,8 +377,14 @@ void best_text(const Instance *instance, const Answer *answer, const BestView *v
         structure_text(instance, answer, view->verbose, style, out);
         add_colours(&s);
         add_limits(&s);
+        if (view->explained != NULL && view->explained->explain != NULL)
+            binding_text(view->explained->explain, view->explained->binding, view->explained->bindings, view->rules, style, out);
         add_exemptions(&s);
         add_dearest(&s);
+        if (view->explained != NULL && view->explained->has_firmness)
+            firmness_text(view->explained->explain, &view->explained->firmness, style, out);
+        if (view->explained != NULL && view->explained->has_alternatives)
+            alternatives_text(view->explained->explain, &view->explained->alternatives, style, out);
         money_text(instance, answer, style, out);
         if (view->old != NULL)
             new_prices_text(view->old->instance, view->old->answer, instance, answer, style, out);

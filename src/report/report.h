@@ -18,13 +18,14 @@ typedef struct {
     const char *written; /* the list's file, NULL: none */
     const char *shopping;/* the shopping list's file, NULL: none */
     const OldPrices *old;/* NULL: the prices are not new */
+    const struct Explained *explained; /* report/explained.h; NULL: not explained */
     SearchEngine engine;
 } BestView;
 
 /* The first screen of `best`. */
 void best_text(const Instance *instance, const Answer *answer, const BestView *view, const Style *style, Text *out);
 /* The same as JSON (docs/verbs.md). False if it could not be built. */
-bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const Diags *notices, Text *out);
+bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const struct Explained *explained, const Diags *notices, Text *out);
 
 /* The pool as a sheet: the user's own columns, then `chosen` and `reason`. all: also candidates that are not chosen. RFC 4180 with
  * CRLF line ends; the separator is that of the first cards file. Cells that a spreadsheet would run as a formula begin with an apostrophe. */

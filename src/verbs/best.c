@@ -5,6 +5,7 @@
 #include "programme/answer.h"
 #include "report/money.h"
 #include "report/report.h"
+#include "verbs/explain_job.h"
 #include "verbs/job.h"
 
 static int exit_code(const Answer *answer)
@@ -47,20 +48,21 @@ static FileDraft *draft_shopping(Job *job, const Answer *answer)
 }
 
 /* With -o - the list alone is printed. */
-static bool describe(Job *job, const Answer *answer, const OldPrices *old, Text *out)
+static bool describe(Job *job, const Answer *answer, const OldPrices *old, const Explained *explained, Text *out)
 {
     if (list_to_stdout(job) && answer->has_pool) {
         list_csv(job->instance, answer, job->options.all, out);
         return true;
     }
     if (job->options.json)
-        return best_json(job->instance, answer, old, &job->diags, out);
+        return best_json(job->instance, answer, old, explained, &job->diags, out);
     BestView view = {
         .rules = job->options.rules,
         .verbose = job->options.verbose,
         .written = answer->has_pool ? job->options.output : NULL,
         .shopping = answer->has_pool ? job->options.shopping : NULL,
         .old = old,
+        .explained = explained,
         .engine = job->options.engine,
     };
     best_text(job->instance, answer, &view, &job->style, out);
@@ -77,13 +79,13 @@ static bool commit(Job *job, FileDraft *list, FileDraft *shopping)
     return shopping == NULL || file_draft_commit(shopping, &job->diags);
 }
 
-static int show_answer(Job *job, const Answer *answer, const OldPrices *old)
+static int show_answer(Job *job, const Answer *answer, const OldPrices *old, const Explained *explained)
 {
     FileDraft *list = draft_list(job, answer), *shopping = draft_shopping(job, answer);
     Text out = {0};
     int code = EXIT_COULD_NOT_RUN;
     bool good = job->diags.errors == 0;
-    if (good && !describe(job, answer, old, &out)) {
+    if (good && !describe(job, answer, old, explained, &out)) {
         diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
         good = false;
     }
@@ -169,8 +171,13 @@ int verb_best(Job *job)
         goto done;
     code = EXIT_COULD_NOT_RUN;
     OldPrices old = {before.instance, &before.answer};
-    if (solve(job, programme, &answer, &job->diags))
-        code = show_answer(job, &answer, before.found ? &old : NULL);
+    Explained explained = {0};
+    if (solve(job, programme, &answer, &job->diags)) {
+        if (!list_to_stdout(job))
+            explain_best(job, programme, &answer, &explained);
+        code = show_answer(job, &answer, before.found ? &old : NULL, &explained);
+    }
+    explained_release(&explained);
     programme_free(programme);
 done:
     job_show_problems(job);

@@ -135,6 +135,8 @@ static int run_verb(const VerbInfo *verb, Job *job)
     switch (verb->id) {
     case VERB_CHECK: return verb_check(job);
     case VERB_BEST: return verb_best(job);
+    case VERB_WHY: return verb_why(job);
+    case VERB_SWAP: return verb_swap(job);
     case VERB_INIT: return verb_init(job);
     case VERB_WHAT_IF: return verb_what_if(job);
     case VERB_AUDIT: return verb_audit(job);

@@ -40,6 +40,8 @@ int job_run(const VerbInfo *verb, int argc, char **argv);
 
 int verb_check(Job *job);
 int verb_best(Job *job);
+int verb_why(Job *job);
+int verb_swap(Job *job);
 int verb_init(Job *job);
 int verb_what_if(Job *job);
 int verb_audit(Job *job);

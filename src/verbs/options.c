@@ -10,7 +10,7 @@
 
 typedef enum {
     OPTION_MODEL, OPTION_CASE, OPTION_CAP, OPTION_SIZE, OPTION_KEEP, OPTION_BAN, OPTION_WISH, OPTION_GAP, OPTION_EFFORT, OPTION_THREADS,
-    OPTION_ENGINE, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_WHERE, OPTION_FILTER, OPTION_TEXT, OPTION_NAME, OPTION_SORT, OPTION_TOP,
+    OPTION_ENGINE, OPTION_FIRM, OPTION_ALTERNATIVES, OPTION_DIFFER, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_WHERE, OPTION_FILTER, OPTION_TEXT, OPTION_NAME, OPTION_SORT, OPTION_TOP,
     OPTION_SHEET, OPTION_SHOPPING, OPTION_PRICES, OPTION_TODAY, OPTION_TAGS, OPTION_SCOUT, OPTION_PACKAGE, OPTION_SIZES,
     OPTION_CAPS, OPTION_CASES, OPTION_CSV, OPTION_PLOT, OPTION_SWAPS, OPTION_SPEND, OPTION_NEW, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
 } OptionId;
@@ -18,7 +18,7 @@ typedef enum {
 #define IN(verb) (1u << (verb))
 #define IN_ALL (~0u)
 #define IN_READING (IN_ALL & ~IN(VERB_INIT)) /* verbs that read a scenario */
-#define IN_SEARCHING (IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE))
+#define IN_SEARCHING (IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE))
 
 typedef struct {
     OptionId id;
@@ -43,8 +43,11 @@ static const OptionInfo option_table[] = {
     {OPTION_EFFORT, "--effort", NULL, "N", IN_SEARCHING, "most steps of the search, such as 200k or 5M (no limit)"},
     {OPTION_THREADS, "--threads", NULL, "N", IN_SEARCHING, "processor cores to use (all); never changes the answer"},
     {OPTION_ENGINE, "--engine", NULL, "fast|reference", IN_SEARCHING, "how the search is done (fast)"},
-    {OPTION_RULES, "--rules", NULL, NULL, IN(VERB_BEST) | IN(VERB_CHECK) | IN(VERB_AUDIT), "show every rule, not only those that stand out"},
-    {OPTION_ALL, "--all", NULL, NULL, IN(VERB_BEST) | IN(VERB_WHAT_IF), "write all candidates to the list, not only the chosen ones"},
+    {OPTION_FIRM, "--firm", NULL, NULL, IN(VERB_BEST), "how firmly each card stands, and which scores matter"},
+    {OPTION_ALTERNATIVES, "--alternatives", NULL, "K", IN(VERB_BEST), "K other pools nearly as good"},
+    {OPTION_DIFFER, "--differ", NULL, "D", IN(VERB_BEST), "with --alternatives: at least D cards differ (1)"},
+    {OPTION_RULES, "--rules", NULL, NULL, IN(VERB_WHY) | IN(VERB_BEST) | IN(VERB_CHECK) | IN(VERB_AUDIT), "show every rule, not only those that stand out"},
+    {OPTION_ALL, "--all", NULL, NULL, IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF), "write all candidates to the list, not only the chosen ones"},
     {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_FIND) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE), "where to write; - is standard output; what-if: a folder"},
     {OPTION_SHOPPING, "--shopping", NULL, "FILE", IN(VERB_BEST), "what to buy, as a sheet: dearest first, subtotals, what leaves"},
     {OPTION_FORMAT, "--format", NULL, "lp|mps", IN(VERB_EXPORT), "the file's format (by its ending, else lp)"},
@@ -89,6 +92,21 @@ const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright best scenarios/demo --cap 300 -o pool.csv\n"
      "  poolwright best cards.csv --model four-360 --cap 500 --keep \"Harbour Pilot\"\n",
      true, 0},
+    {VERB_WHY, "why", "what keeps a card out, or in, and what would change it",
+     "poolwright why SCENARIO|CARDS.csv CARD... [options]",
+     "Says for each card named what keeps it out of the best pool: what forcing it in costs and who would leave, the fit and the price from which it would be in\n"
+     "by itself, and for each limit the least change that lets it in. For a card that is in: what is lost without it. --rules asks every limit to the end;\n"
+     "where no pool can hold the card, the rules that stand against it are listed (--all: all groups of them, and all ways out).",
+     "  poolwright why scenarios/demo \"Lantern Keeper\"\n"
+     "  poolwright why cards.csv \"Harbour Pilot\" \"Dock Cat\" --model four-360 --cap 500 --rules\n",
+     true, 50},
+    {VERB_SWAP, "swap", "what would replace a chosen card, by fit and by money",
+     "poolwright swap SCENARIO|CARDS.csv [CARD...] [options]",
+     "For each card of the best pool that is named (none: the dearest to buy): the cards that could take its place alone without breaking a rule, best first\n"
+     "and cheapest first, and against that the pool chosen anew without it. --all shows every such card.",
+     "  poolwright swap scenarios/demo \"Harbour Pilot\"\n"
+     "  poolwright swap scenarios/demo\n",
+     true, 50},
     {VERB_INIT, "init", "a folder to start from: cards, targets, model, scenario",
      "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"]",
      "Writes four commented files for a pool of the size, colours and themes asked for: cards.csv with sample cards to replace by your own, targets.csv,\n"
@@ -379,6 +397,15 @@ static void parse_package(Parser *p, const char *value)
         p->options->package = (Package){.enablers = (int)enablers, .payoffs = (int)payoffs};
 }
 
+static void parse_count(Parser *p, const char *option, const char *value, int64_t most, int *count)
+{
+    int64_t n;
+    if (!parse_whole(value, most, &n) || n < 1)
+        diag_error(p->diags, command_line, "%s: found '%s', expected a whole number from 1 to %d", option, value, (int)most);
+    else
+        *count = (int)n;
+}
+
 static void take_text(Parser *p, const OptionInfo *option, const char *value)
 {
     if (value[0] == '\0') {
@@ -430,6 +457,9 @@ static void apply(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_SHEET: o->sheet = true; break;
     case OPTION_TAGS: o->tags = true; break;
     case OPTION_SCOUT: o->scout = true; break;
+    case OPTION_FIRM: o->firm = true; break;
+    case OPTION_ALTERNATIVES: parse_count(p, "--alternatives", value, 20, &o->alternatives); break;
+    case OPTION_DIFFER: parse_count(p, "--differ", value, 100000, &o->differ); break;
     case OPTION_RULES: o->rules = true; break;
     case OPTION_ALL: o->all = true; break;
     case OPTION_CASES: o->cases = true; break;
@@ -508,7 +538,7 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
     p.where = arena_alloc(options->arena, room, sizeof *p.where);
     options->package = (Package){.enablers = 6, .payoffs = 3};
     options->verb = verb->name;
-    options->gap_ppm = 500;
+    options->gap_ppm = verb->id == VERB_WHY || verb->id == VERB_SWAP ? 0 : 500; /* what a card costs is less than a gap */
     if (!valid_words(argc, argv, diags))
         return false;
     bool only_words = false;
@@ -531,6 +561,8 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
         return diags->errors == 0;
     if (verb->needs_subject && options->subject == NULL && diags->errors == 0)
         diag_error(diags, command_line, "expected %s; usage: %s", verb->id == VERB_INIT ? "a folder to write" : "a scenario or a cards sheet", verb->usage);
+    if (verb->id == VERB_WHY && options->words == 0 && diags->errors == 0)
+        diag_error(diags, command_line, "expected the name of a card; usage: %s", verb->usage);
     return diags->errors == 0;
 }
 

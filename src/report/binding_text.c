@@ -1,0 +1,129 @@
+/* binding_text.c - limits and what loosening them buys; firmness of the cards; near-best pools. */
+#include <inttypes.h>
+
+#include "report/explain_words.h"
+#include "report/explained.h"
+#include "report/format.h"
+
+static const char *gain_text(const Binding *b, Arena *arena)
+{
+    return arena_printf(arena, "+%s fit", words_range(&b->gain, false, arena));
+}
+
+static void add_binding(const Explain *e, const Binding *b, Table *table, Arena *arena)
+{
+    const Instance *in = e->instance;
+    const Side *side = &e->sides->side[b->side];
+    table_add(table, words_side_name(in, side, arena));
+    table_add(table, words_side_limit(in, side, arena));
+    if (b->kind == BINDING_NOTHING) {
+        table_add(table, b->within > 0 ? arena_printf(arena, "nothing up to %s", words_loosening(in, side, b->within, arena)) : "asks for nothing");
+        table_add(table, "");
+        table_add(table, "");
+        return;
+    }
+    if (b->kind == BINDING_UNKNOWN) {
+        table_add(table, arena_printf(arena, "not known up to %s", words_loosening(in, side, b->within, arena)));
+        table_add(table, b->gain.has_high ? arena_printf(arena, "at most +%s fit", format_number(arena, b->gain.high)) : "");
+        table_add(table, "");
+        return;
+    }
+    const char *change = words_loosening(in, side, b->step.high, arena);
+    table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change) : arena_printf(arena, "with %s", change));
+    table_add(table, gain_text(b, arena));
+    table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= 4
+                         ? arena_printf(arena, "%s for %s", words_cards(in, b->exchange.enters, b->exchange.enter_count, -1, 2, arena),
+                                        words_cards(in, b->exchange.leaves, b->exchange.leave_count, -1, 2, arena))
+                         : "");
+}
+
+void binding_text(const Explain *e, const Binding *binding, size_t bindings, bool all, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    static const char *const header[] = {"limit", "asks for", "a better pool", "gain", "swap"};
+    Table *table = table_new("lllll", header);
+    for (size_t k = 0; k < bindings; k++)
+        if (all || binding[k].kind == BINDING_STEP)
+            add_binding(e, &binding[k], table, arena);
+    if (table_rows(table) > 0) {
+        style_heading(out, style, "What stands in the way of more fit");
+        table_print(table, out, style);
+    }
+    table_free(table);
+    arena_free(arena);
+}
+
+/* --- firmness --- */
+
+static const char *firm_word(FirmKind kind)
+{
+    static const char *const word[] = {"sure", "could as well be another", "interchangeable", "kept by you", "not known"};
+    return word[kind];
+}
+
+static void add_firm(const Explain *e, const Firm *f, Table *table, Arena *arena)
+{
+    table_add(table, e->instance->cards->card[f->card].name);
+    table_add(table, f->in || f->kind != FIRM_COULD_AS_WELL ? firm_word(f->kind) : "nearly in");
+    table_add(table, f->kind == FIRM_INTERCHANGEABLE ? "0" : words_range(&f->loss, false, arena));
+    table_add(table, f->exchange.enter_count == 0 && f->exchange.leave_count == 0
+                         ? ""
+                         : words_cards(e->instance, f->in ? f->exchange.enters : f->exchange.leaves, f->in ? f->exchange.enter_count : f->exchange.leave_count, (long)f->card, 3, arena));
+}
+
+static void add_firm_table(const Explain *e, const Firmness *f, bool in, const Style *style, Text *out, Arena *arena)
+{
+    const char *const header[] = {in ? "in the pool" : "out, but near", "", "fit lost", in ? "instead" : "would leave"};
+    Table *table = table_new("llrl", header);
+    for (size_t k = 0; k < f->count; k++) {
+        const Firm *firm = &f->firm[k];
+        if (firm->in == in && firm->kind != FIRM_SURE && firm->kind != FIRM_KEPT)
+            add_firm(e, firm, table, arena);
+    }
+    if (table_rows(table) > 0)
+        table_print(table, out, style);
+    table_free(table);
+}
+
+void firmness_text(const Explain *e, const Firmness *f, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    size_t sure = 0, kept = 0, matters = 0;
+    for (size_t k = 0; k < f->count; k++) {
+        sure += f->firm[k].in && f->firm[k].kind == FIRM_SURE;
+        kept += f->firm[k].in && f->firm[k].kind == FIRM_KEPT;
+        matters += firm_score_matters(f, &f->firm[k]) == SCORE_MATTERS;
+    }
+    style_heading(out, style, "How firmly the cards stand");
+    text_printf(out, "  %zu cards are sure: without any one of them at least %s fit is lost", sure, format_number(arena, f->margin));
+    text_printf(out, kept > 0 ? "; %zu more are kept by you\n" : "\n", kept);
+    add_firm_table(e, f, true, style, out, arena);
+    add_firm_table(e, f, false, style, out, arena);
+    if (f->scored) {
+        text_printf(out, "  Scores that matter: the power of %zu card%s, changed by one point, changes the pool.\n", matters, matters == 1 ? "" : "s");
+        if (f->of > 0)
+            text_printf(out, "  When every power moves by a random point up or down, %s of the pool stays (%" PRId64 " trials%s).\n", format_share(arena, f->stayed, f->of),
+                        f->runs, f->stayed_proven ? "" : ", not all proven best");
+    }
+    arena_free(arena);
+}
+
+/* --- alternatives --- */
+
+void alternatives_text(const Explain *e, const Alternatives *a, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    style_heading(out, style, "Other pools nearly as good");
+    for (size_t k = 0; k < a->count; k++) {
+        const Alternative *one = &a->alternative[k];
+        text_printf(out, "  %zu. fit %s (%s less than the best), %s to buy%s\n", k + 1, format_number(arena, one->fit), words_range(&one->loss, false, arena),
+                    format_money(arena, one->cost), one->best ? "" : "; a better one as different may exist");
+        text_printf(out, "     in:  %s\n", words_cards(e->instance, one->exchange.enters, one->exchange.enter_count, -1, 8, arena));
+        text_printf(out, "     out: %s\n", words_cards(e->instance, one->exchange.leaves, one->exchange.leave_count, -1, 8, arena));
+    }
+    if (a->no_more)
+        text_add(out, a->count == 0 ? "  None differs so much: proven.\n" : "  No further one differs so much: proven.\n");
+    else if (a->count == 0)
+        text_add(out, "  None was found within the effort.\n");
+    arena_free(arena);
+}

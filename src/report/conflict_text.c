@@ -1,0 +1,111 @@
+/* conflict_text.c - what cannot hold together, and the smallest change that mends it. */
+#include <inttypes.h>
+
+#include "report/explain_words.h"
+#include "report/explained.h"
+#include "report/format.h"
+
+/* What a rule's side can come to at all, where that alone breaks it or is close to: "only 22 candidates count for it". */
+static const char *counts_text(const Explain *e, const Side *side, const RuleReach *reach, Arena *arena)
+{
+    if (reach == NULL || side->of != SIDE_RULE)
+        return "";
+    const RuleMember *member = &e->instance->member[side->member];
+    const RuleReach *r = &reach[side->member];
+    if (r->known && side->low && r->most < member->bounds.low)
+        return arena_printf(arena, "%zu candidates count, which come to %s at most", r->candidates, format_measure(arena, member->rule->measure, r->most));
+    if (r->known && !side->low && r->least > member->bounds.high)
+        return arena_printf(arena, "%s at least, whatever is chosen", format_measure(arena, member->rule->measure, r->least));
+    return arena_printf(arena, "%zu candidates count", r->candidates);
+}
+
+static void add_sides(const Explain *e, const Conflict *conflict, const RuleReach *reach, const Style *style, Text *out, Arena *arena)
+{
+    Table *table = table_new("llll", NULL);
+    for (int k = 0; k < conflict->sides; k++) {
+        const Side *side = &e->sides->side[conflict->side[k]];
+        table_add(table, words_side_name(e->instance, side, arena));
+        table_add(table, words_side_limit(e->instance, side, arena));
+        table_add(table, counts_text(e, side, reach, arena));
+        table_add(table, words_side_place(e->instance, side, arena));
+    }
+    table_print(table, out, style);
+    table_free(table);
+}
+
+void conflict_text(const Explain *e, const Conflict *conflict, const RuleReach *reach, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    if (!conflict->found)
+        text_add(out, "Which rules stand against each other was not found out within the effort.\n");
+    else if (conflict->sides == 0)
+        text_add(out, "No rule is to blame: there are no such copies to choose.\n");
+    else {
+        if (conflict->sides == 1)
+            text_add(out, "This cannot be met by itself, whatever is chosen:\n");
+        else
+            text_printf(out, "These %d cannot hold together%s:\n", conflict->sides,
+                        conflict->minimal ? "; if any one of them were dropped, the others of the list could" : "; perhaps fewer of them are enough (not proven minimal)");
+        add_sides(e, conflict, reach, style, out, arena);
+    }
+    arena_free(arena);
+}
+
+static void add_group(const Explain *e, const Conflict *group, const char *joint, Text *out, Arena *arena)
+{
+    text_add(out, "  ");
+    for (int k = 0; k < group->sides; k++)
+        text_printf(out, "%s%s", k > 0 ? joint : "", words_side(e->instance, &e->sides->side[group->side[k]], arena));
+    text_add_char(out, '\n');
+}
+
+void conflict_list_text(const Explain *e, const ConflictList *list, const Style *style, Text *out)
+{
+    if (list->conflicts == 0 && list->repairs == 0)
+        return;
+    Arena *arena = arena_new();
+    style_heading(out, style, list->complete ? "All groups that cannot hold together" : "Groups that cannot hold together, as far as found");
+    for (size_t k = 0; k < list->conflicts; k++)
+        add_group(e, &list->conflict[k], "; ", out, arena);
+    style_heading(out, style, list->complete ? "All ways out: dropping one of these groups is enough" : "Ways out, as far as found: dropping one of these groups is enough");
+    for (size_t k = 0; k < list->repairs; k++)
+        add_group(e, &list->repair[k], "; and ", out, arena);
+    arena_free(arena);
+}
+
+static void add_changes(const Explain *e, const Repair *repair, const Style *style, Text *out, Arena *arena)
+{
+    Table *table = table_new("llll", NULL);
+    for (int s = 0; s < e->sides->sides; s++) {
+        if (repair->units[s] <= 0)
+            continue;
+        const Side *side = &e->sides->side[s];
+        table_add(table, words_side_name(e->instance, side, arena));
+        table_add(table, words_side_limit(e->instance, side, arena));
+        table_add(table, words_loosening(e->instance, side, repair->units[s], arena));
+        table_add(table, words_side_place(e->instance, side, arena));
+    }
+    table_print(table, out, style);
+    table_free(table);
+}
+
+void repair_text(const Explain *e, const Repair *repair, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    style_heading(out, style, repair->least || !repair->found ? "The smallest change that helps" : "A change that helps (perhaps not the smallest)");
+    if (!repair->found) {
+        text_add(out, "  none was found; changing numbers alone may not be enough\n");
+        arena_free(arena);
+        return;
+    }
+    add_changes(e, repair, style, out, arena);
+    int *copies = mem_new(e->instance->cards->count + 1, sizeof *copies);
+    explain_copies(e, repair->best.x, copies);
+    PoolCheck check;
+    pool_check(e->instance, copies, &check);
+    text_printf(out, "With that the best pool has %s, %s to buy, fit %s%s.\n", format_cards(arena, check.size), format_money(arena, check.cost),
+                format_number(arena, check.fit), repair->best.status == PROBE_SOLVED ? "" : " (the best one found; better ones may be possible)");
+    pool_check_release(&check);
+    mem_free(copies);
+    arena_free(arena);
+}

@@ -1,0 +1,167 @@
+/* explain_words.c - see explain_words.h. */
+#include "report/explain_words.h"
+
+#include <inttypes.h>
+
+#include "base/number.h"
+#include "base/text.h"
+#include "report/format.h"
+
+const char *words_side_name(const Instance *in, const Side *side, Arena *arena)
+{
+    switch (side->of) {
+    case SIDE_RULE: {
+        const RuleMember *member = &in->member[side->member];
+        return member->of[0] == '\0' ? member->rule->name : arena_printf(arena, "%s (%s)", member->rule->name, member->of);
+    }
+    case SIDE_CAP: return "spending cap";
+    case SIDE_SIZE: return "size of the pool";
+    case SIDE_KEEP: return arena_printf(arena, "%s must be in", in->cards->card[side->card].name);
+    case SIDE_BAN: return arena_printf(arena, "%s must stay out", in->cards->card[side->card].name);
+    case SIDE_FORM: return in->form[side->form].name;
+    case SIDE_OTHER: break;
+    }
+    return arena_printf(arena, "row %d", side->row + 1);
+}
+
+static bool is_exact(const Instance *in, const Side *side)
+{
+    if (side->of == SIDE_SIZE)
+        return in->model->size_from == in->model->size_to;
+    const Bounds *b = side->of == SIDE_RULE ? &in->member[side->member].bounds : NULL;
+    return b != NULL && b->has_low && b->has_high && b->low == b->high;
+}
+
+const char *words_side_limit(const Instance *in, const Side *side, Arena *arena)
+{
+    if (side->of != SIDE_RULE && side->of != SIDE_CAP && side->of != SIDE_SIZE)
+        return "";
+    Measure measure;
+    Bounds bounds = side_bounds(in, side, &measure);
+    if (is_exact(in, side)) {
+        bounds.has_low = bounds.has_high = true;
+        bounds.low = bounds.high = side->low ? bounds.low : bounds.high;
+    }
+    return format_bounds(arena, measure, &bounds);
+}
+
+const char *words_side_place(const Instance *in, const Side *side, Arena *arena)
+{
+    SourcePos at = side_at(in, side);
+    if (at.file == NULL || at.line == 0)
+        return side->of == SIDE_OTHER ? "" : "command line";
+    return arena_printf(arena, "%s:%d", at.file, at.line);
+}
+
+const char *words_side(const Instance *in, const Side *side, Arena *arena)
+{
+    const char *limit = words_side_limit(in, side, arena), *place = words_side_place(in, side, arena);
+    return arena_printf(arena, "%s%s%s%s%s%s", words_side_name(in, side, arena), limit[0] != '\0' ? ", " : "", limit, place[0] != '\0' ? " (" : "", place,
+                        place[0] != '\0' ? ")" : "");
+}
+
+/* What a unit of the side counts: cards, money, or a number with three decimals. */
+static Measure unit_measure(const Instance *in, const Side *side)
+{
+    Measure measure;
+    side_bounds(in, side, &measure);
+    return measure;
+}
+
+static bool is_share(const Instance *in, const Side *side)
+{
+    return side->of == SIDE_RULE && in->member[side->member].bounds.kind == BOUND_PERCENT;
+}
+
+static bool is_average(const Instance *in, const Side *side)
+{
+    return side->of == SIDE_RULE && in->member[side->member].bounds.kind == BOUND_AVERAGE;
+}
+
+const char *words_amount(const Instance *in, const Side *side, int64_t units, Arena *arena)
+{
+    Measure measure = unit_measure(in, side);
+    if (measure == MEASURE_COUNT)
+        return format_cards(arena, units);
+    if (is_share(in, side)) /* rows of shares are in hundred-thousandths of the measure's unit */
+        units = (int64_t)ceil_div(units, 100000);
+    return format_measure(arena, measure, units);
+}
+
+const char *words_loosening(const Instance *in, const Side *side, int64_t units, Arena *arena)
+{
+    const char *amount = side->of == SIDE_KEEP || side->of == SIDE_BAN ? "" : words_amount(in, side, units, arena);
+    bool count = unit_measure(in, side) == MEASURE_COUNT;
+    if (side->of == SIDE_KEEP || side->of == SIDE_BAN)
+        return "given up";
+    if (is_share(in, side))
+        return arena_printf(arena, "%s %s the share", amount, side->low ? "short of" : "above");
+    if (is_average(in, side))
+        return arena_printf(arena, "%s %s in the sum over its cards", amount, side->low ? "less" : "more");
+    return arena_printf(arena, "%s %s", amount, !side->low ? "more" : count ? "fewer" : "less");
+}
+
+const char *words_if_loosened(const Instance *in, const Side *side, int64_t units, bool at_most, Arena *arena)
+{
+    if (side->of == SIDE_KEEP || side->of == SIDE_BAN)
+        return "Without that";
+    const char *loosening = words_loosening(in, side, units, arena), *most = at_most ? "at most " : "";
+    if (side->of == SIDE_SIZE)
+        return arena_printf(arena, "With a pool of %s%s", most, loosening);
+    if (side->of == SIDE_CAP || !side->low)
+        return is_share(in, side) ? arena_printf(arena, "If it may be %s%s", most, loosening) : arena_printf(arena, "With %s%s there", most, loosening);
+    return is_share(in, side) ? arena_printf(arena, "If it may be %s%s", most, loosening) : arena_printf(arena, "If it asks for %s%s", most, loosening);
+}
+
+static const char *number(int64_t value, bool money, Arena *arena)
+{
+    return money ? format_money(arena, value) : format_number(arena, value);
+}
+
+const char *words_range(const Range *range, bool money, Arena *arena)
+{
+    if (range_exact(range))
+        return number(range->low, money, arena);
+    bool low = range->has_low && (range->low != 0 || !range->has_high);
+    if (low && range->has_high)
+        return arena_printf(arena, "%s to %s", number(range->low, money, arena), number(range->high, money, arena));
+    if (range->has_high)
+        return arena_printf(arena, "at most %s", number(range->high, money, arena));
+    if (low && range->low > 0)
+        return arena_printf(arena, "at least %s", number(range->low, money, arena));
+    return "an unknown amount of";
+}
+
+const char *words_cards(const Instance *in, const Moved *moved, size_t count, long without, size_t most, Arena *arena)
+{
+    size_t named = 0, all = 0;
+    for (size_t k = 0; k < count; k++)
+        all += (long)moved[k].card != without;
+    Text text = {0};
+    for (size_t k = 0; k < count && named < most; k++) {
+        if ((long)moved[k].card == without)
+            continue;
+        named++;
+        const char *joint = named == 1 ? "" : named == all ? " and " : "; ";
+        text_add(&text, joint);
+        if (moved[k].copies > 1)
+            text_printf(&text, "%d x ", moved[k].copies);
+        text_add(&text, in->cards->card[moved[k].card].name);
+    }
+    if (named < all)
+        text_printf(&text, " and %zu more", all - named);
+    const char *out = arena_strdup(arena, text_cstr(&text));
+    text_release(&text);
+    return out;
+}
+
+const char *words_exchange(const Instance *in, const Exchange *exchange, long without, size_t most, Arena *arena)
+{
+    const char *leave = words_cards(in, exchange->leaves, exchange->leave_count, without, most, arena);
+    const char *enter = words_cards(in, exchange->enters, exchange->enter_count, without, most, arena);
+    const char *leaving = leave[0] != '\0' ? arena_printf(arena, "%s would leave", leave) : "";
+    const char *entering = enter[0] != '\0' ? arena_printf(arena, "%s would come in", enter) : "";
+    if (leave[0] == '\0' && enter[0] == '\0')
+        return "nothing else would change";
+    return arena_printf(arena, "%s%s%s", leaving, leave[0] != '\0' && enter[0] != '\0' ? ", " : "", entering);
+}

@@ -1,0 +1,156 @@
+/* explain_job.c - see explain_job.h.
+ *
+ * The first screen has a small budget, counted in pivots, so that it stays fast and repeatable: the likeliest limits, the wishes. --rules, --firm, `why` ask
+ * for more. */
+#include "verbs/explain_job.h"
+
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "programme/protect.h"
+
+#define SCREEN_EFFORT 120000  /* pivots of all explanations of the first screen */
+#define SCREEN_PROBE 6000
+#define SCREEN_LIMITS 6
+#define WISH_PROBE 1500
+#define DEEP_EFFORT 4000000   /* with --rules, --firm, --alternatives */
+#define DEEP_PROBE 60000
+#define CONFLICT_EFFORT 2000000
+#define CONFLICTS 20
+#define TRIALS 20
+
+static void show_progress(void *context, const char *what, int done, int of)
+{
+    (void)context;
+    fprintf(stderr, "\r\033[Kasking why: %s %d of %d (Ctrl-C: stop with what is proven)", what, done + 1, of);
+}
+
+void explain_job_options(const Job *job, int64_t probe, int64_t effort, ExplainOptions *options)
+{
+    SearchOptions search;
+    job_search_options(job, &search);
+    *options = (ExplainOptions){.engine = search.engine, .threads = search.threads, .cancel = search.cancel, .probe = probe, .effort = effort};
+    options->progress = isatty(STDERR_FILENO) ? show_progress : NULL;
+    if (search.effort > 0 && search.effort < options->effort)
+        options->effort = search.effort;
+    if (options->probe > options->effort)
+        options->probe = options->effort;
+}
+
+bool explain_job_cards(Job *job, size_t *card, size_t *count)
+{
+    *count = 0;
+    const CardSet *cards = job->instance->cards;
+    for (size_t k = 0; k < job->options.words; k++) {
+        const char *word = job->options.word[k];
+        long found = card_find(cards, word);
+        bool known = false;
+        for (size_t i = 0; i < *count; i++)
+            known = known || (long)card[i] == found;
+        if (found >= 0 && !known)
+            card[(*count)++] = (size_t)found;
+        if (found >= 0)
+            continue;
+        const char *near = card_nearest(cards, word);
+        diag_error(&job->diags, (SourcePos){0}, "no candidate is called '%s'%s%s%s", word, near != NULL ? "; did you mean '" : "", near != NULL ? near : "",
+                   near != NULL ? "'?" : "");
+    }
+    return job->diags.errors == 0;
+}
+
+static void find_bindings(const Job *job, Explained *out)
+{
+    Explain *e = out->explain;
+    int *order = mem_new((size_t)e->sides->sides + 1, sizeof *order);
+    int count = binding_likeliest(e, order);
+    int wanted = job->options.rules ? count : count < SCREEN_LIMITS ? count : SCREEN_LIMITS;
+    Binding *binding = mem_new((size_t)wanted + 1, sizeof *binding);
+    for (int k = 0; k < wanted; k++) {
+        prober_tell(e->prober, "limits", k, wanted);
+        binding_find(e, order[k], binding_within(e, order[k]), &binding[k]);
+    }
+    out->binding = binding;
+    out->bindings = (size_t)wanted;
+    mem_free(order);
+}
+
+static void find_wishes(Explained *out)
+{
+    Explain *e = out->explain;
+    const Instance *in = e->instance;
+    Why *wish = mem_new(in->cards->count + 1, sizeof *wish);
+    WhyAsk ask = {.blame = true, .quick = true, .most_sides = 1};
+    int64_t before = prober_limit(e->prober, WISH_PROBE);
+    for (size_t c = 0; c < in->cards->count; c++)
+        if ((in->status[c] & STATUS_WISH) != 0 && e->copies[c] == 0)
+            why_find(e, c, &ask, &wish[out->wishes++]);
+    prober_limit(e->prober, before);
+    out->wish = wish;
+}
+
+void explain_nothing_fits(const Instance *instance, bool list, Explained *out)
+{
+    Explain *e = out->explain;
+    out->reach = mem_new(instance->members + 1, sizeof *out->reach);
+    rule_reach(instance, out->reach);
+    conflict_find(e->prober, &out->conflict, NULL);
+    out->has_conflict = true;
+    repair_find(e->prober, &out->repair);
+    out->has_repair = true;
+    if (list) {
+        conflict_list(e->prober, CONFLICTS, &out->list);
+        out->has_list = true;
+    }
+}
+
+void explain_best(Job *job, const Programme *programme, const Answer *answer, Explained *out)
+{
+    *out = (Explained){0};
+    bool nothing = answer->status == ANSWER_INFEASIBLE;
+    const Options *o = &job->options;
+    bool deep = o->rules || o->firm || o->alternatives > 0;
+    if (programme_at_risk(programme) || (!answer->has_pool && !nothing))
+        return;
+    ExplainOptions options;
+    explain_job_options(job, nothing ? 0 : deep ? DEEP_PROBE : SCREEN_PROBE, nothing ? CONFLICT_EFFORT : deep ? DEEP_EFFORT : SCREEN_EFFORT, &options);
+    if (nothing)
+        options.probe = 0;
+    out->explain = explain_new(job->instance, answer, &options, &job->diags);
+    if (out->explain == NULL)
+        return;
+    Explain *e = out->explain;
+    if (nothing)
+        explain_nothing_fits(job->instance, o->all, out);
+    else {
+        find_bindings(job, out);
+        find_wishes(out);
+        if (o->firm) {
+            firmness_find(e, TRIALS, &out->firmness);
+            out->has_firmness = true;
+        }
+        if (o->alternatives > 0) {
+            alternatives_find(e, o->alternatives, o->differ > 0 ? o->differ : 1, &out->alternatives);
+            out->has_alternatives = true;
+        }
+    }
+    job_progress_end();
+}
+
+void explained_release(Explained *out)
+{
+    for (size_t k = 0; k < out->bindings; k++)
+        binding_release(&out->binding[k]);
+    for (size_t k = 0; k < out->wishes; k++)
+        why_release(&out->wish[k]);
+    mem_free(out->binding);
+    mem_free(out->wish);
+    conflict_release(&out->conflict);
+    conflict_list_release(&out->list);
+    repair_release(&out->repair);
+    mem_free(out->reach);
+    firmness_release(&out->firmness);
+    alternatives_release(&out->alternatives);
+    explain_free(out->explain);
+    *out = (Explained){0};
+}

@@ -1,0 +1,18 @@
+/* explain_job.h - what why, swap and best share when they explain. */
+#ifndef POOLWRIGHT_VERBS_EXPLAIN_JOB_H
+#define POOLWRIGHT_VERBS_EXPLAIN_JOB_H
+
+#include "report/explained.h"
+#include "verbs/job.h"
+
+/* Effort in pivots: what one question may take, and all together. Less where --effort says so. */
+void explain_job_options(const Job *job, int64_t probe, int64_t effort, ExplainOptions *options);
+/* The cards named on the command line, without doubles; false with errors for unknown ones. card[job->options.words] */
+bool explain_job_cards(Job *job, size_t *card, size_t *count);
+/* Everything that the first screen of `best` tells. Nothing when price risk makes limits that rows do not hold. */
+void explain_best(Job *job, const Programme *programme, const Answer *answer, Explained *explained);
+void explained_release(Explained *explained);
+/* When nothing fits: conflict, repair and counts. list: all of them. */
+void explain_nothing_fits(const Instance *instance, bool list, Explained *explained);
+
+#endif
