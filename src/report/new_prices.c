@@ -138,7 +138,7 @@ void new_prices_text(const Instance *before, const Answer *old_answer, const Ins
     size_t up, down;
     count_moves(before, after, &up, &down);
     style_heading(out, style, "What the new prices change");
-    text_printf(out, "  %zu prices are higher, %zu lower.\n", up, down);
+    text_printf(out, "  Prices of candidates: %zu higher, %zu lower.\n", up, down);
     add_verdict(after, old_answer, new_answer, arena, out);
     add_swaps(before, old_answer, after, new_answer, style, arena, out);
     add_moves(before, old_answer, after, new_answer, style, arena, out);
