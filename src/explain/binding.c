@@ -81,10 +81,12 @@ void binding_find(Explain *e, int side, int64_t within, Binding *b)
         find_gain(e, b, sure.high, sure.x);
     } else {
         b->step = (Range){.has_low = exact, .low = sure.low};
-        if (nothing_within(e, b))
+        find_gain(e, b, within, e->x);
+        if (b->gain.has_low && b->gain.low > 0) { /* the first step was not found, but all of it helps for certain */
+            b->kind = BINDING_STEP;
+            b->step = (Range){.has_low = true, .low = exact ? sure.low : 1, .has_high = true, .high = within};
+        } else if (b->gain.has_high && b->gain.high < e->grain)
             b->kind = BINDING_NOTHING;
-        else
-            find_gain(e, b, within, e->x);
     }
     if (b->kind == BINDING_UNKNOWN && b->has_exchange) {
         exchange_release(&b->exchange); /* it may buy nothing for certain */
@@ -123,11 +125,7 @@ static bool is_tight(const Explain *e, const Side *side, const int64_t *use)
 int binding_likeliest(Explain *e, int *order)
 {
     const SearchProblem *p = &e->sides->problem;
-    int64_t before = prober_limit(e->prober, 1);
-    Probe probe;
-    probe_best(e->prober, NULL, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe); /* the relaxation's multipliers */
-    probe_release(&probe);
-    prober_limit(e->prober, before);
+    prober_relax(e->prober);
     int64_t *use = mem_new((size_t)p->rows + 1, sizeof *use);
     for (int j = 0; j < e->sides->columns; j++)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)

@@ -45,11 +45,7 @@ static void run_card(Explain *e, Firm *firm, int64_t margin)
 /* What the multipliers alone prove to be lost, for every card: at the base, where they are best. */
 static void bound_cards(Explain *e, int64_t *lost)
 {
-    Probe probe;
-    int64_t before = prober_limit(e->prober, 1);
-    probe_best(e->prober, NULL, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe);
-    probe_release(&probe);
-    prober_limit(e->prober, before);
+    prober_relax(e->prober);
     for (size_t c = 0; c < e->instance->cards->count; c++) {
         lost[c] = 0;
         if (e->first[c] < 0 || (e->second[c] >= 0 && e->copies[c] > 0))

@@ -206,6 +206,12 @@ void prober_count(Prober *prober, const SearchResult *result)
     prober->used += result->statistics.pivots + 1;
 }
 
+static void ask_fit(Prober *prober)
+{
+    for (int j = 0; j < prober->sides->problem.columns; j++)
+        set_objective(prober, j, j < prober->sides->columns ? prober->fit[j] : 0);
+}
+
 static void run(Prober *prober, SearchOptions *options, Probe *probe)
 {
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
@@ -229,12 +235,6 @@ static void run(Prober *prober, SearchOptions *options, Probe *probe)
         }
     }
     search_result_release(&result);
-}
-
-static void ask_fit(Prober *prober)
-{
-    for (int j = 0; j < prober->sides->problem.columns; j++)
-        set_objective(prober, j, j < prober->sides->columns ? prober->fit[j] : 0);
 }
 
 void probe_best(Prober *prober, const int64_t *start, int64_t known, int64_t target, Probe *probe)
@@ -285,6 +285,23 @@ int64_t prober_bound_column(const Prober *prober, int column, int64_t low, int64
     prober->low[column] = before_low;
     prober->high[column] = before_high;
     return bound;
+}
+
+#define RELAX_PIVOTS 4000
+#define RELAX_GAP 20000 /* parts per million: what follows the relaxation is not wanted */
+
+void prober_relax(Prober *prober)
+{
+    ask_fit(prober);
+    SearchOptions options = prober_search_options(prober);
+    if (options.effort == 0 || options.effort > RELAX_PIVOTS)
+        options.effort = RELAX_PIVOTS;
+    options.gap_ppm = RELAX_GAP;
+    for (int i = 0; i < prober->sides->problem.rows; i++)
+        prober->dual[i] = 0;
+    Probe probe;
+    run(prober, &options, &probe);
+    probe_release(&probe);
 }
 
 static void swap_least(Probe *probe)

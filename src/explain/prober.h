@@ -72,6 +72,9 @@ int64_t prober_bound_loosened(const Prober *prober, int side, int64_t units);
 /* The same with other bounds of one column. */
 int64_t prober_bound_column(const Prober *prober, int column, int64_t low, int64_t high);
 
+/* A short run for the multipliers of the present state alone. */
+void prober_relax(Prober *prober);
+
 /* Value of a solution by fit. */
 int64_t prober_value(const Prober *prober, const int64_t *x);
 const SideProblem *prober_sides(const Prober *prober);

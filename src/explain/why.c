@@ -16,7 +16,7 @@
 #include "base/number.h"
 #include "explain/binding.h"
 
-#define FIRST_LOOK 200    /* pivots: enough for a relaxation that proves "never" */
+#define FIRST_LOOK 3000   /* pivots: enough for a relaxation that proves "never" */
 #define ASCENT_STEPS 200
 
 static bool can_be_in(const Explain *e, size_t card)
@@ -37,7 +37,8 @@ static void unforced(Explain *e, size_t card, int side, int64_t s, const int64_t
 }
 
 /* The card is forced in when this is called. Keeps and bans are either there or dropped: one unit. */
-static void ascend(Explain *e, size_t card, Blame *b)
+/* far: units after which the side is given up. True when it was. */
+static bool ascend(Explain *e, size_t card, int64_t far, Blame *b)
 {
     b->kind = BLAME_UNKNOWN;
     int64_t target = e->best.low; /* the unforced best at units.low is at least this */
@@ -48,12 +49,12 @@ static void ascend(Explain *e, size_t card, Blame *b)
         if (least.status == PROBE_NONE) {
             b->kind = BLAME_NEVER;
             probe_release(&least);
-            return;
+            return false;
         }
         b->units.low = least.low;
-        if (least.x == NULL) {
+        if (least.x == NULL || least.low > far) {
             probe_release(&least);
-            return;
+            return b->units.low > far;
         }
         int64_t forced = prober_value(e->prober, least.x);
         unforced(e, card, b->side, least.high, least.x, &best);
@@ -68,8 +69,9 @@ static void ascend(Explain *e, size_t card, Blame *b)
         probe_release(&least);
         probe_release(&best);
         if (b->units.has_high || !higher)
-            return;
+            return false;
     }
+    return false;
 }
 
 /* Loosening in common measure, without priorities: thousandths of a card, of 1.00, of 1 of a column. */
@@ -161,6 +163,11 @@ static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why
                 look[looks++] = (Look){s, nearest(why), -share[s]};
             continue;
         }
+        /* Proven without a run: where the side has no multiplier, the forced card's bound stands however far it is loosened. */
+        if (prober_bound_loosened(e->prober, s, side->most) < e->best.low) {
+            why->blame[why->blames++] = (Blame){.side = s, .kind = BLAME_NEVER};
+            continue;
+        }
         Probe probe;
         probe_least(e->prober, s, e->best.low, nearest(why), &probe);
         if (probe.status == PROBE_NONE)
@@ -185,13 +192,17 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     for (int s = 0; s < e->sides->sides; s++)
         share[s] = share_of_side(e, card, s);
     explain_force(e, card, 1, INT32_MAX);
+    if (!ask->quick)
+        prober_relax(e->prober);
     int looks = look_at_sides(e, ask, share, why, look);
     why->all_asked = !ask->quick;
     for (int k = 0; k < looks; k++) {
         Blame b = {.side = look[k].side, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = look[k].low}};
         if (ask->most_sides == 0 || k < ask->most_sides) {
             prober_tell(e->prober, "limits", k, looks);
-            ascend(e, card, &b);
+            int64_t within = binding_within(e, b.side), far = ask->far > 0 ? (within > 0 ? within : 1) * ask->far : INT64_MAX;
+            if (b.units.low > far || ascend(e, card, far, &b))
+                why->far_off++;
         } else {
             why->all_asked = false;
             if (ask->quick)
@@ -373,6 +384,14 @@ static Range signed_loss(const Explain *e, const Probe *probe)
     return loss;
 }
 
+int64_t why_lost_for_certain(const Explain *e, size_t card)
+{
+    if (e->first[card] < 0 || e->second[card] >= 0 || !e->best.has_low)
+        return 0;
+    int64_t bound = prober_bound_column(e->prober, e->first[card], 1, e->sides->problem.high[e->first[card]]);
+    return bound < e->best.low ? (int64_t)ceil_div(e->best.low - bound, e->grain) * e->grain : 0;
+}
+
 void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
 {
     *why = (Why){.card = card, .in = e->has_pool && e->copies[card] > 0, .candidate = can_be_in(e, card)};
@@ -383,6 +402,11 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     int status = why->kept ? explain_status_side(e, card, SIDE_KEEP) : why->banned ? explain_status_side(e, card, SIDE_BAN) : -1;
     if (status >= 0)
         prober_drop(e->prober, status, true);
+    int64_t sure = status < 0 && !why->in ? why_lost_for_certain(e, card) : 0;
+    if (ask->no_run) {
+        why->loss = (Range){.has_low = sure > 0, .low = sure};
+        return;
+    }
     explain_force(e, card, why->in ? 0 : 1, why->in ? 0 : INT32_MAX);
     Probe forced;
     probe_best(e->prober, NULL, status < 0 && e->best.has_high ? e->best.high : SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &forced);
@@ -392,6 +416,10 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
         explain_exchange(e, forced.x, &why->exchange);
     if (!why->impossible)
         why->loss = status < 0 ? explain_loss(e, &forced) : signed_loss(e, &forced);
+    if (!why->impossible && sure > 0 && (!why->loss.has_low || why->loss.low < sure)) {
+        why->loss.has_low = true;
+        why->loss.low = sure;
+    }
     if (why->impossible)
         find_conflict(e, ask, why);
     else if (!why->in && status < 0)

@@ -56,8 +56,10 @@ static void add_cause(const Page *p)
                     if_loosened(p, &why->blame[0]));
     } else if (why->impossible)
         text_printf(p->out, "%s cannot be in any pool that keeps every rule: proven.\n", p->name);
+    else if (open > why->far_off)
+        text_printf(p->out, "%s is out because other cards bring more fit. No single limit was proven to keep it out.\n", p->name);
     else if (open > 0)
-        text_printf(p->out, "%s is out. No single limit was proven to keep it out.\n", p->name);
+        text_printf(p->out, "%s is out because other cards bring more fit. No single limit is to blame: a small change of any one does not let it in, proven.\n", p->name);
     else
         text_printf(p->out, "%s is out because other cards bring more fit. However far any single limit is changed, it stays out: proven.\n", p->name);
 }
@@ -131,10 +133,15 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
     table_free(table);
     if (helping > 0 && never > 0)
         text_printf(p->out, "%zu other limit%s, changed alone, would not: proven.\n", never, never == 1 ? "" : "s");
+    if (why->impossible && helping == 0 && open == 0)
+        text_add(p->out, "And no single limit, however far it is changed, would bring it into the best pool: proven.\n");
+    if (why->far_off > 0)
+        text_printf(p->out, "For %zu other limit%s only a large change might do, if any; --rules asks how large.\n", why->far_off, why->far_off == 1 ? "" : "s");
+    open -= why->far_off;
     if (open > 0)
         text_printf(p->out, "For %zu limit%s it was not proven either way%s.\n", open, open == 1 ? "" : "s",
                     why->all_asked ? "" : "; --rules asks all of them to the end");
-    if (!view->all_rules || open == 0)
+    if (!view->all_rules || count_kind(why, BLAME_UNKNOWN) == 0)
         return;
     for (size_t k = 0; k < why->blames; k++)
         if (why->blame[k].kind == BLAME_UNKNOWN)

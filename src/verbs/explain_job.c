@@ -4,16 +4,19 @@
  * for more. */
 #include "verbs/explain_job.h"
 
+#include <stdint.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
 #include "programme/protect.h"
 
-#define SCREEN_EFFORT 120000  /* pivots of all explanations of the first screen */
-#define SCREEN_PROBE 6000
-#define SCREEN_LIMITS 6
-#define WISH_PROBE 1500
+#define SCREEN_EFFORT 30000  /* pivots of all explanations of the first screen */
+#define SCREEN_PROBE 2000
+#define SCREEN_LIMITS 4
+#define WISH_PROBE 1200
+#define WISH_RUNS 6
 #define DEEP_EFFORT 4000000   /* with --rules, --firm, --alternatives */
 #define DEEP_PROBE 60000
 #define CONFLICT_EFFORT 2000000
@@ -75,18 +78,47 @@ static void find_bindings(const Job *job, Explained *out)
     mem_free(order);
 }
 
-static void find_wishes(Explained *out)
+typedef struct {
+    size_t card;
+    int64_t lost; /* for certain */
+} Wished;
+
+static int by_lost(const void *a, const void *b)
+{
+    const Wished *x = a, *y = b;
+    if (x->lost != y->lost)
+        return x->lost < y->lost ? -1 : 1;
+    return x->card < y->card ? -1 : x->card > y->card;
+}
+
+static int by_card(const void *a, const void *b)
+{
+    const Why *x = a, *y = b;
+    return x->card < y->card ? -1 : x->card > y->card;
+}
+
+/* The nearest wishes are forced in, one run each; of the others only what is lost for certain is said. */
+static void find_wishes(Explained *out, size_t runs)
 {
     Explain *e = out->explain;
     const Instance *in = e->instance;
-    Why *wish = mem_new(in->cards->count + 1, sizeof *wish);
-    WhyAsk ask = {.blame = true, .quick = true, .most_sides = 1};
-    int64_t before = prober_limit(e->prober, WISH_PROBE);
+    out->wish = mem_new(in->cards->count + 1, sizeof *out->wish);
+    Wished *wished = mem_new(in->cards->count + 1, sizeof *wished);
+    size_t count = 0;
+    prober_relax(e->prober);
     for (size_t c = 0; c < in->cards->count; c++)
         if ((in->status[c] & STATUS_WISH) != 0 && e->copies[c] == 0)
-            why_find(e, c, &ask, &wish[out->wishes++]);
+            wished[count++] = (Wished){c, why_lost_for_certain(e, c)};
+    qsort(wished, count, sizeof *wished, by_lost);
+    int64_t before = prober_limit(e->prober, WISH_PROBE);
+    for (size_t k = count; k-- > 0;) { /* those without a run first: a run changes the multipliers */
+        WhyAsk ask = {.blame = true, .quick = true, .most_sides = 1, .far = 3, .no_run = k >= runs};
+        prober_tell(e->prober, "wishes", (int)(count - k), (int)count);
+        why_find(e, wished[k].card, &ask, &out->wish[out->wishes++]);
+    }
     prober_limit(e->prober, before);
-    out->wish = wish;
+    qsort(out->wish, out->wishes, sizeof *out->wish, by_card);
+    mem_free(wished);
 }
 
 void explain_nothing_fits(const Instance *instance, bool list, Explained *out)
@@ -123,8 +155,8 @@ void explain_best(Job *job, const Programme *programme, const Answer *answer, Ex
     if (nothing)
         explain_nothing_fits(job->instance, o->all, out);
     else {
+        find_wishes(out, deep ? SIZE_MAX : WISH_RUNS);
         find_bindings(job, out);
-        find_wishes(out);
         if (o->firm) {
             firmness_find(e, TRIALS, &out->firmness);
             out->has_firmness = true;

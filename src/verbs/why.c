@@ -6,7 +6,7 @@
 
 #define BASE_EFFORT 6000000
 #define WHY_EFFORT 12000000
-#define WHY_PROBE 400000
+#define WHY_PROBE 100000
 #define LIKELIEST 10
 
 static void say_base(const Answer *answer, Text *out)
@@ -41,7 +41,7 @@ static void explain_cards(Job *job, Explain *e, const size_t *card, size_t count
 {
     RuleReach *reach = mem_new(job->instance->members + 1, sizeof *reach);
     rule_reach(job->instance, reach);
-    WhyAsk ask = {.blame = true, .price = true, .most_sides = job->options.rules ? 0 : LIKELIEST, .conflicts = job->options.all};
+    WhyAsk ask = {.blame = true, .price = true, .most_sides = job->options.rules ? 0 : LIKELIEST, .far = job->options.rules ? 0 : 3, .conflicts = job->options.all};
     ExplainView view = {.all_rules = job->options.rules, .verbose = job->options.verbose};
     json_t *list = json_array();
     for (size_t k = 0; k < count; k++) {
