@@ -1,0 +1,55 @@
+/* desk.c - see desk.h. */
+#include "support/desk.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+char *desk_folder(const char *model_lines, const char *scenario_lines, const char *cards)
+{
+    char *folder = folder_new();
+    char text[8192];
+    snprintf(text, sizeof text, "size: 2\ncolours: [red, blue]\nthemes:\n  - {name: t, colours: red}\n%s", model_lines);
+    folder_print(folder, "model.yaml", text);
+    snprintf(text, sizeof text, "model: model.yaml\ncards: [cards.csv]\n%s", scenario_lines);
+    folder_print(folder, "scenario.yaml", text);
+    folder_print(folder, "cards.csv", cards);
+    return folder;
+}
+
+void desk_run(const char *folder, Run *run, int code, const char *const *arguments)
+{
+    run_poolwright(folder, arguments, NULL, run);
+    if (run->code != code)
+        fail_msg("%s in %s: exit code %d, expected %d\n%s\n%s", arguments[0], folder, run->code, code, run->out, run->err);
+}
+
+void desk_expect(const char *text, const char *part)
+{
+    if (text == NULL || strstr(text, part) == NULL)
+        fail_msg("expected '%s' in\n%s", part, text == NULL ? "(nothing)" : text);
+}
+
+const char *desk_names(const json_t *object, const char *key)
+{
+    static char names[4096];
+    size_t k;
+    json_t *item;
+    names[0] = '\0';
+    json_array_foreach(json_object_get(object, key), k, item)
+    {
+        const char *name = json_is_string(item) ? json_string_value(item) : json_text(item, "name");
+        snprintf(names + strlen(names), sizeof names - strlen(names), "%s%s", k > 0 ? "|" : "", name);
+    }
+    return names;
+}
+
+void desk_done(char *folder)
+{
+    folder_remove(folder);
+    free(folder);
+}

@@ -1,0 +1,18 @@
+/* desk.h - small helpers for tests of the desk from outside. */
+#ifndef SUPPORT_DESK_H
+#define SUPPORT_DESK_H
+
+#include "support/run.h"
+
+/* A folder with model.yaml (size 2, colours red and blue, theme t in red, the given further lines), scenario.yaml (cards.csv and the further lines) and cards.csv. */
+char *desk_folder(const char *model_lines, const char *scenario_lines, const char *cards);
+/* Runs poolwright with these words in the folder; fails the test when the exit code is another. Released with run_forget. */
+void desk_run(const char *folder, Run *run, int code, const char *const *arguments);
+void desk_expect(const char *text, const char *part);
+/* Names of the objects in the array under the key, joined by "|". The result is static. */
+const char *desk_names(const json_t *object, const char *key);
+void desk_done(char *folder);
+
+#define WORDS(...) ((const char *const[]){__VA_ARGS__, NULL})
+
+#endif

@@ -1,0 +1,241 @@
+/* test_desk_money.c - prices, currencies, dates, handling, headroom, what to buy and new prices, from outside. All data are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/desk.h"
+
+static const char cards[] = "name,colours,power\nÅnt Høuse,red,5\nBee,red,4\nCat,red,3\nDog,red,2\n";
+
+/* The price in cents that the program uses for the card; -1: none. */
+static int64_t price_of(const char *folder, const char *name)
+{
+    Run run;
+    char where[64];
+    snprintf(where, sizeof where, "name=%s", name);
+    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--json", "--where", where));
+    json_t *answer = run_json(&run);
+    json_t *card = json_array_get(json_object_get(answer, "cards"), 0);
+    assert_non_null(card);
+    int64_t price = json_is_null(json_object_get(card, "price")) ? -1 : json_units(card, "price", 100);
+    json_decref(answer);
+    run_forget(&run);
+    return price;
+}
+
+static void the_cheapest_printing_counts(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("unpriced: 9.99\n", "prices: [a.csv, b.tsv]\n", cards);
+    folder_print(folder, "a.csv", "\xEF\xBB\xBFname;price\r\nANT HOUSE;2,50\r\nbee;1\r\nBee;0,75\r\nBee;3\r\n");
+    folder_write(folder, "b.tsv", "Name\tPrice\n\xC5nt H\xF8use\t2.40\nDog\t\n", strlen("Name\tPrice\n\xC5nt H\xF8use\t2.40\nDog\t\n"));
+    assert_int_equal(price_of(folder, "ant house"), 240);
+    assert_int_equal(price_of(folder, "bee"), 75);
+    assert_int_equal(price_of(folder, "dog"), 999);
+    desk_done(folder);
+}
+
+/* 1.05 x 0.5 = 0.525 is 0.53; 3.33 x 0.92 = 3.0636 is 3.06; exact, so 100.00 x 0.333333 = 33.3333 is 33.33. */
+static void currencies_turn_once(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("unpriced: 9.99\ncurrency: {default: EUR, rates: {USD: 0.92, XTS: 0.5, GBP: 0.333333}}\n", "prices: [a.csv]\n", cards);
+    folder_print(folder, "a.csv", "name,price,currency\nAnt House,1.05,XTS\nBee,$3.33,\nCat,100.00 GBP,\nDog,€ 2.00,EUR\n");
+    assert_int_equal(price_of(folder, "ant house"), 53);
+    assert_int_equal(price_of(folder, "bee"), 306);
+    assert_int_equal(price_of(folder, "cat"), 3333);
+    assert_int_equal(price_of(folder, "dog"), 200);
+    desk_done(folder);
+}
+
+static void money_in_the_cards_sheet_turns_too(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("currency: {default: EUR, rates: {USD: 0.5}}\n", "", "name,colours,price\nA,red,3.00 USD\nB,red,3.00\nC,red,€3\n");
+    assert_int_equal(price_of(folder, "A"), 150);
+    assert_int_equal(price_of(folder, "B"), 300);
+    assert_int_equal(price_of(folder, "C"), 300);
+    desk_done(folder);
+}
+
+static void bad_prices_are_errors(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *model, *sheet, *says;
+    } wrong[] = {
+        {"", "name,price\nBee,€1\nCat,$2\n", "a.csv:3:5: error: found a price in '$', but a.csv:2 is in '€'"},
+        {"currency: EUR\n", "name,price\nBee,1 USD\n", "found a price in 'USD', expected EUR"},
+        {"currency: {default: EUR, rates: {USD: 0.92}}\n", "name,price\nBee,1 USB\n", "did you mean 'USD'?"},
+        {"currency: {default: EUR, rates: {USD: 0}}\n", "name,price\n", "expected a rate above 0"},
+        {"currency: {rates: {USD: 1}}\n", "name,price\n", "'default' is missing"},
+        {"", "name,price,high\nBee,2,1\n", "a.csv:2:7: error: found '1', expected at least the price"},
+        {"", "name,price,low\nBee,2,3\n", "expected at most the price"},
+        {"", "name,price,date\nBee,2,3/4/2026\n", "expected a date such as 2026-03-31 or 31.03.2026"},
+        {"", "name,price,date\nBee,2,2026-02-29\n", "expected a date"},
+        {"", "name,price\nBee,2.005\n", "at most 2 decimals"},
+        {"headroom: 100%\n", "name,price\n", "expected a percentage below 100%"},
+        {"headroom: 0.1\n", "name,price\n", "expected a percentage below 100%"},
+        {"handling: -1\n", "name,price\n", "0 or more"},
+        {"price_risk: {protct: 3}\n", "name,price\n", "did you mean 'protect'?"},
+        {"price_risk: {protect: -3}\n", "name,price\n", "0 or more"},
+        {"stale: soon\n", "name,price\n", "a number of days"},
+    };
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char *folder = desk_folder(wrong[k].model, "prices: [a.csv]\n", cards);
+        folder_print(folder, "a.csv", wrong[k].sheet);
+        Run run;
+        desk_run(folder, &run, 2, WORDS("find", "scenario.yaml"));
+        desk_expect(run.err, wrong[k].says);
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
+static void strays_and_old_prices_are_told(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("unpriced: skip\nstale: 30\n", "prices: [a.csv]\n", cards);
+    folder_print(folder, "a.csv", "name,price,date\nAnt Hoose,1,2026-03-01\nBee,1,2026-01-30\nCat,1,01.03.2026\nDog,1,2026-01-29\nElsewhere,1,\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml"));
+    desk_expect(run.err, "2 of 5 lines name no candidate: 'Ant Hoose' (did you mean 'Ånt Høuse'?), 'Elsewhere'");
+    desk_expect(run.err, "1 candidate has no price, but there is a line of almost that name: 'Ånt Høuse' (a.csv:2 has 'Ant Hoose')");
+    desk_expect(run.err, "1 of 3 dated prices are more than 30 days older than 2026-03-01: 'Dog' (2026-01-29)"); /* 31 days; Bee 30 */
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--today", "2026-04-01"));
+    desk_expect(run.err, "3 of 3 dated prices are more than 30 days older than 2026-04-01"); /* Cat: 31 days */
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* Two of four cards: powers 5, 4, 3, 2 at 1.00, 0.60, 0.35, 0.10. */
+static int64_t best_cost(const char *model, int64_t *fit)
+{
+    char *folder = desk_folder(model, "", "name,colours,power,price,owned\nA,red,5,1.00,\nB,red,4,0.60,\nC,red,3,0.35,\nD,red,2,0.10,\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    json_t *answer = run_json(&run);
+    int64_t cost = json_units(answer, "cost", 100);
+    *fit = json_units(answer, "fit", 1000);
+    json_decref(answer);
+    run_forget(&run);
+    desk_done(folder);
+    return cost;
+}
+
+static void handling_and_headroom_count_to_the_cent(void **state)
+{
+    (void)state;
+    int64_t fit;
+    assert_int_equal(best_cost("spending_cap: 1.60\n", &fit), 160);
+    assert_int_equal(fit, 9000);
+    assert_int_equal(best_cost("spending_cap: 1.64\nheadroom: 2.44%\n", &fit), 135); /* 1.599984: 1.59 */
+    assert_int_equal(fit, 8000);
+    assert_int_equal(best_cost("spending_cap: 1.64\nheadroom: 2.43%\n", &fit), 160); /* 1.600148: 1.60 */
+    assert_int_equal(best_cost("spending_cap: 1.69\nhandling: 0.05\n", &fit), 145); /* A and B would be 1.70 */
+    assert_int_equal(fit, 8000);
+    assert_int_equal(best_cost("spending_cap: 1.70\nhandling: 0.05\n", &fit), 170);
+    assert_int_equal(best_cost("handling: 0.05\nrules:\n  - {name: m, measure: spend, at_most: 1.69}\n", &fit), 145);
+    assert_int_equal(best_cost("handling: 0.05\nrules:\n  - {name: v, measure: price, at_most: 1.60}\n", &fit), 170); /* value without handling */
+    assert_int_equal(fit, 9000);
+}
+
+static void what_to_buy_is_listed(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("size: 5\nhandling: 0.10\n", "pool: pool.csv\n", "");
+    folder_print(folder, "model.yaml", "size: 5\ncolours: [red, blue]\nhandling: 0.10\nspending_cap: 50.00\n");
+    folder_print(folder, "cards.csv", "name,colours,power,price,owned,copies\nA,red,9,1.00,,\nB,blue,9,6.00,,\n\"C, too\",red+blue,9,2.00,1,3\nD,,1,0.10,,\n");
+    folder_print(folder, "pool.csv", "name,copies\nD,1\nOld One,1\nA,1\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--shopping", "buy.csv", "-o", "list.csv"));
+    desk_expect(run.out, "What to buy is in buy.csv");
+    run_forget(&run);
+    char *list = folder_read(folder, "buy.csv", NULL);
+    assert_string_equal(list, "what,name,copies,each,sum,colours,class,note\r\n"
+                              "buy,B,1,6.00,6.10,blue,mono,dear\r\n"
+                              "buy,\"C, too\",2,2.00,4.20,red+blue,gold,\r\n"
+                              "buy,A,1,1.00,1.10,red,mono,\r\n"
+                              "subtotal,red,1,,1.10,,,\r\n"
+                              "subtotal,blue,1,,6.10,,,\r\n"
+                              "subtotal,gold,2,,4.20,,,\r\n"
+                              "of it,handling,4,0.10,0.40,,,\r\n"
+                              "total,,4,,11.40,,,\r\n"
+                              "leaves,D,1,,,colourless,colourless,\r\n"
+                              "leaves,Old One,1,,,,,no candidate any more\r\n");
+    free(list);
+    desk_run(folder, &run, 4, WORDS("best", "scenario.yaml", "--shopping", "nowhere/buy.csv", "-o", "list2.csv"));
+    assert_false(folder_has(folder, "list2.csv")); /* both or none */
+    run_forget(&run);
+    desk_done(folder);
+}
+
+static void new_prices_say_what_changes(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 1.60\n", "prices: [old.csv]\n", "name,colours,power\nA,red,5\nB,red,4\nC,red,3\nD,red,2\n");
+    folder_print(folder, "old.csv", "name,price\nA,1.00\nB,0.60\nC,0.35\nD,0.10\n");
+    folder_print(folder, "new.csv", "name,price\nA,1.50\nB,0.60\nC,0.30\nD,0.10\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv", "--json"));
+    json_t *answer = run_json(&run);
+    json_t *news = json_object_get(answer, "new_prices");
+    assert_int_equal(json_units(news, "higher", 1), 1);
+    assert_int_equal(json_units(news, "lower", 1), 1);
+    assert_int_equal(json_units(news, "cost_before", 100), 160);
+    assert_int_equal(json_units(news, "cost_at_new_prices", 100), 210);
+    assert_true(json_is_false(json_object_get(news, "still_allowed")));
+    /* A with D costs 1.60 and has 7, as has B with C for 0.90: either way one of these */
+    assert_int_equal(json_units(answer, "fit", 1000), 7000);
+    json_decref(answer);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));
+    desk_expect(run.out, "cost 1.60 and would now cost 2.10: it breaks 1 limit (spending cap)");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "old.csv"));
+    desk_expect(run.out, "The same cards are best.");
+    run_forget(&run);
+    folder_print(folder, "old.csv", "name,price\nA,1.00\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));
+    desk_expect(run.err, "no pool at the scenario's own prices to compare with");
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* Two of three at 1.00, one of which may rise to 2.00; the cap of 2.00 protected from one rise leaves out the risky one. */
+static void risk_is_reported(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 3.40\nprice_risk: {protect: 1}\n", "prices: [p.csv]\n", "name,colours,power\nA,red,9\nB,red,5\nC,red,4\n");
+    folder_print(folder, "p.csv", "name,price,low,high\nA,1.00,,2.50\nB,1.00,,1.50\nC,0.90,0.80,\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    json_t *answer = run_json(&run);
+    assert_int_equal(json_units(answer, "fit", 1000), 13000); /* A and B: 2.00 + 1.50 = 3.50; A and C: 1.90 + 1.50 = 3.40 */
+    json_t *money = json_object_get(answer, "money"), *limit = json_array_get(json_object_get(money, "limits"), 0);
+    assert_int_equal(json_units(limit, "typical", 100), 190);
+    assert_int_equal(json_units(limit, "protected", 100), 340);
+    assert_int_equal(json_units(limit, "highest", 100), 340);
+    assert_string_equal(desk_names(money, "carriers"), "A");
+    json_decref(answer);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0"));
+    desk_expect(run.out, "carries the risk");
+    run_forget(&run);
+    desk_done(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_cheapest_printing_counts), cmocka_unit_test(currencies_turn_once), cmocka_unit_test(money_in_the_cards_sheet_turns_too),
+        cmocka_unit_test(bad_prices_are_errors), cmocka_unit_test(strays_and_old_prices_are_told), cmocka_unit_test(handling_and_headroom_count_to_the_cent),
+        cmocka_unit_test(what_to_buy_is_listed), cmocka_unit_test(new_prices_say_what_changes), cmocka_unit_test(risk_is_reported),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
