@@ -383,10 +383,20 @@ static bool revisions(const Tiny *tiny, const Pools *all, const int *list, const
     return any;
 }
 
+static bool is_sound(const char *folder)
+{
+    static const char *const arguments[] = {"check", "scenario.yaml", NULL};
+    Run run;
+    run_poolwright(folder, arguments, NULL, &run);
+    const bool sound = run.code != 2;
+    run_forget(&run);
+    return sound;
+}
+
 static void agrees_with_trying_every_pool(void **state)
 {
     (void)state;
-    int found = 0, steps = 0, mended = 0, revised = 0;
+    int found = 0, steps = 0, mended = 0, revised = 0, skipped = 0;
     const char *asked = getenv("POOLWRIGHT_SCENARIOS"), *first = getenv("POOLWRIGHT_SEED");
     const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 200, seed = first != NULL ? strtoull(first, NULL, 10) : 5000;
     for (uint64_t k = seed; k < seed + count; k++) {
@@ -399,6 +409,13 @@ static void agrees_with_trying_every_pool(void **state)
         every_pool(&tiny, &all);
         char *folder = folder_new();
         tiny_write(&tiny, folder);
+        if (!is_sound(folder)) { /* with the size of the command line taken away, a share may ask for more than the whole */
+            skipped++;
+            folder_remove(folder);
+            free(folder);
+            free(all.pool);
+            continue;
+        }
         found += sizes_and_caps(&tiny, folder, &dice);
         steps += frontier_steps(&tiny, &all, folder, &dice);
         make_list(&tiny, &all, folder, &dice, list);
@@ -408,7 +425,8 @@ static void agrees_with_trying_every_pool(void **state)
         free(folder);
         free(all.pool);
     }
-    print_message("%d pools of sizes and caps, %d frontier steps, %d lists mended, %d revised\n", found, steps, mended, revised);
+    print_message("%d pools of sizes and caps, %d frontier steps, %d lists mended, %d revised; %d scenarios skipped\n", found, steps, mended, revised, skipped);
+    assert_true(skipped <= (int)(count / 50));
     if (count >= 200) {
         assert_true(found >= 300);
         assert_true(steps >= 400);

@@ -12,6 +12,8 @@
 #include "base/number.h"
 #include "programme/extend.h"
 
+#define ENDS_EFFORT 30000 /* pivots for each end, where the best itself was not asked for: the rest stays a band */
+
 /* ---- money as objective ---- */
 
 SearchProblem *cost_problem(const Ground *ground, int *fit_row)
@@ -103,6 +105,9 @@ bool frontier_ends(Ground *ground, const SearchOptions *options, Frontier *front
     int fit_row;
     SearchOptions rough = *options; /* money need not be known as closely as fit */
     rough.gap_ppm = options->gap_ppm < 100000 ? options->gap_ppm * 10 : options->gap_ppm;
+    rough.eager = 0;
+    if (rough.gap_ppm > 0 && rough.effort == 0)
+        rough.effort = ENDS_EFFORT;
     ground_set_cap(ground, false, cap);
     SearchProblem *problem = cost_problem(ground, &fit_row);
     Search *cost = search_new(problem);
