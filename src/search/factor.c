@@ -10,6 +10,7 @@
 
 #define SINGULAR 1e-8
 #define TINY 1e-14
+#define LEAST_WEIGHT 1e-4
 
 void simplex_make_room(Simplex *s, int rows)
 {
@@ -228,11 +229,6 @@ static int bring_in_columns(Simplex *s)
 void simplex_refactor(Simplex *s)
 {
     int tight = 0;
-    double *weight = s->ratio; /* by variable, over the rebuilding */
-    for (int v = 0; v < s->columns + s->rows; v++)
-        weight[v] = 1.0;
-    for (int p = 0; p < s->k; p++)
-        weight[s->head[p]] = s->weight[p];
     for (int i = 0; i < s->rows; i++) {
         s->place[i] = -1;
         tight += s->side[s->columns + i] != BASIC;
@@ -251,8 +247,13 @@ void simplex_refactor(Simplex *s)
         row[p] = 1.0;
     }
     bring_in_columns(s);
-    for (int p = 0; p < s->k; p++)
-        s->weight[p] = weight[s->head[p]];
+    for (int p = 0; p < s->k; p++) {
+        const double *row = s->inverse + (size_t)p * (size_t)s->room;
+        double weight = 0;
+        for (int r = 0; r < s->k; r++)
+            weight += row[r] * row[r];
+        s->weight[p] = weight > LEAST_WEIGHT ? weight : LEAST_WEIGHT;
+    }
     simplex_compute_d(s);
     simplex_compute_x(s);
     s->since_refactor = 0;

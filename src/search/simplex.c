@@ -158,7 +158,7 @@ static double violation(const Simplex *s, int v)
 static int leaving_position(const Simplex *s)
 {
     int best = -1;
-    double best_score = 0;
+    double best_score = -1.0;
     for (int p = 0; p < s->k; p++) {
         const double off = violation(s, s->head[p]);
         if (fabs(off) <= FEASIBLE)
@@ -301,7 +301,10 @@ static void flip(Simplex *s, int count)
 
 static void update_weights(Simplex *s, int position)
 {
-    const double pivot = s->column[position], own = s->weight[position];
+    const double pivot = s->column[position];
+    double own = 0; /* afresh: errors in it would grow from pivot to pivot */
+    for (int r = 0; r < s->k; r++)
+        own += s->rho[r] * s->rho[r];
     for (int p = 0; p < s->k; p++) {
         const double *row = s->inverse + (size_t)p * (size_t)s->room;
         if (p == position || s->column[p] == 0.0)
@@ -534,13 +537,6 @@ void simplex_start_from(Simplex *s, const Basis *basis)
     memset(s->c + s->columns, 0, (size_t)s->rows * sizeof *s->c);
     s->k = 0;
     simplex_refactor(s);
-    for (int p = 0; p < s->k; p++) {
-        const double *row = s->inverse + (size_t)p * (size_t)s->room;
-        double weight = 0;
-        for (int r = 0; r < s->k; r++)
-            weight += row[r] * row[r];
-        s->weight[p] = weight > LEAST_WEIGHT ? weight : LEAST_WEIGHT;
-    }
 }
 
 static void *kept(void *old, const void *from, size_t count, size_t size)

@@ -377,7 +377,10 @@ static void work_on(Task *task, Worker *w, Pending pending)
     if (!enter(w, &pending, &l))
         return;
     int64_t bound = pending.bound;
+    const int64_t before = task->pivots;
     Fate fate = examine(task, w, l, &bound);
+    if (task->pivots == before)
+        task->pivots++; /* a node without a pivot costs something too */
     if (fate == SOLVED && pending.distance > 0)
         pseudo_cost_learn(&task->learned[pending.change.column], !pending.change.upper, pending.parent_value - simplex_value(w->simplex),
                           pending.distance);
