@@ -53,7 +53,7 @@ static void bound_cards(Explain *e, int64_t *lost)
         bool in = e->copies[c] > 0;
         int64_t high = e->sides->problem.high[e->first[c]];
         int64_t bound = prober_bound_column(e->prober, e->first[c], in ? 0 : 1, in ? 0 : high);
-        lost[c] = bound < e->best.low ? e->best.low - bound : 0;
+        lost[c] = bound == SEARCH_MINUS_INFINITY ? INT64_MAX / 4 : bound < e->best.low ? e->best.low - bound : 0;
     }
 }
 

@@ -4,6 +4,7 @@
  * L. Lasdon, D. Wismer, IEEE Transactions on Systems, Man and Cybernetics 1(3), 1971). */
 #include "explain/prober.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -17,6 +18,8 @@ struct Prober {
     int64_t *low, *high, *objective;
     int64_t *fit;                    /* [programme columns] coefficients asked about */
     double *dual;                    /* [rows] */
+    int64_t *implied_low, *implied_high; /* [columns] bounds that the present state implies, while implied holds */
+    bool implied;
 };
 
 void probe_release(Probe *probe)
@@ -41,6 +44,8 @@ Prober *prober_new(const SideProblem *sides, const ExplainOptions *options)
     prober->objective = mem_new(n, sizeof *prober->objective);
     prober->fit = mem_new(n, sizeof *prober->fit);
     prober->dual = mem_new(m, sizeof *prober->dual);
+    prober->implied_low = mem_new(n, sizeof *prober->implied_low);
+    prober->implied_high = mem_new(n, sizeof *prober->implied_high);
     memcpy(prober->row_low, p->row_low, (size_t)p->rows * sizeof *prober->row_low);
     memcpy(prober->row_high, p->row_high, (size_t)p->rows * sizeof *prober->row_high);
     memcpy(prober->low, p->low, (size_t)p->columns * sizeof *prober->low);
@@ -62,6 +67,8 @@ void prober_free(Prober *prober)
     mem_free(prober->objective);
     mem_free(prober->fit);
     mem_free(prober->dual);
+    mem_free(prober->implied_low);
+    mem_free(prober->implied_high);
     mem_free(prober);
 }
 
@@ -108,6 +115,7 @@ static void set_row(Prober *prober, int row, int64_t low, int64_t high)
 {
     if (prober->row_low[row] == low && prober->row_high[row] == high)
         return;
+    prober->implied = false;
     prober->row_low[row] = low;
     prober->row_high[row] = high;
     search_set_row(prober->search, row, low, high);
@@ -117,6 +125,7 @@ void prober_column(Prober *prober, int column, int64_t low, int64_t high)
 {
     if (prober->low[column] == low && prober->high[column] == high)
         return;
+    prober->implied = false;
     prober->low[column] = low;
     prober->high[column] = high;
     search_set_column(prober->search, column, low, high);
@@ -278,17 +287,79 @@ int64_t prober_bound_loosened(const Prober *prober, int side, int64_t units)
 int64_t prober_bound_column(const Prober *prober, int column, int64_t low, int64_t high)
 {
     SearchProblem p = loaded(prober);
-    int64_t before_low = prober->low[column], before_high = prober->high[column];
-    prober->low[column] = low;
-    prober->high[column] = high;
+    int64_t *lows = prober->implied ? prober->implied_low : prober->low, *highs = prober->implied ? prober->implied_high : prober->high;
+    int64_t before_low = lows[column], before_high = highs[column];
+    p.low = lows;
+    p.high = highs;
+    if (low > before_high || high < before_low)
+        return SEARCH_MINUS_INFINITY; /* the present state excludes it */
+    lows[column] = low > before_low ? low : before_low;
+    highs[column] = high < before_high ? high : before_high;
     int64_t bound = search_exact_bound(&p, prober->dual, 1);
-    prober->low[column] = before_low;
-    prober->high[column] = before_high;
+    lows[column] = before_low;
+    highs[column] = before_high;
     return bound;
 }
 
-#define RELAX_PIVOTS 4000
+#define RELAX_PIVOTS 1200
 #define RELAX_GAP 20000 /* parts per million: what follows the relaxation is not wanted */
+
+#define IMPLIED_TRIES 24
+#define IMPLIED_PIVOTS 20
+
+typedef struct {
+    int column;
+    double excess; /* what the multipliers lose at this column against a solution */
+} Excess;
+
+static int by_excess(const void *a, const void *b)
+{
+    const Excess *x = a, *y = b;
+    if (x->excess != y->excess)
+        return x->excess > y->excess ? -1 : 1;
+    return x->column - y->column;
+}
+
+/* The value of x in the column cannot be left: proven by forcing that. */
+static bool is_stuck(Prober *prober, int column, int64_t x)
+{
+    int64_t low = prober->low[column], high = prober->high[column], before = prober_limit(prober, IMPLIED_PIVOTS);
+    prober_column(prober, column, low == x ? x + 1 : low, low == x ? high : x - 1);
+    Probe probe;
+    probe_any(prober, &probe);
+    bool stuck = probe.status == PROBE_NONE;
+    probe_release(&probe);
+    prober_column(prober, column, low, high);
+    prober_limit(prober, before);
+    return stuck;
+}
+
+/* Columns at which the multipliers lose much are often fixed by the rows (a card that others need, the last of its kind): the search's
+ * relaxation knew that, an evaluation from multipliers does not. */
+static void find_implied(Prober *prober, const int64_t *x)
+{
+    const SearchProblem *p = &prober->sides->problem;
+    Excess *excess = mem_new((size_t)prober->sides->columns + 1, sizeof *excess);
+    int count = 0;
+    for (int j = 0; x != NULL && j < prober->sides->columns; j++) {
+        double d = (double)prober->fit[j];
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
+            d -= prober->dual[p->row[k]] * (double)p->value[k];
+        double at = d * (double)x[j], best = d * (double)(d > 0 ? prober->high[j] : prober->low[j]);
+        bool at_end = x[j] == prober->low[j] || x[j] == prober->high[j];
+        if (best - at > 1 && at_end && prober->low[j] < prober->high[j])
+            excess[count++] = (Excess){j, best - at};
+    }
+    qsort(excess, (size_t)count, sizeof *excess, by_excess);
+    size_t n = (size_t)p->columns;
+    memcpy(prober->implied_low, prober->low, n * sizeof *prober->implied_low);
+    memcpy(prober->implied_high, prober->high, n * sizeof *prober->implied_high);
+    for (int k = 0; k < count && k < IMPLIED_TRIES; k++)
+        if (is_stuck(prober, excess[k].column, x[excess[k].column]))
+            prober->implied_low[excess[k].column] = prober->implied_high[excess[k].column] = x[excess[k].column];
+    prober->implied = true;
+    mem_free(excess);
+}
 
 void prober_relax(Prober *prober)
 {
@@ -301,6 +372,7 @@ void prober_relax(Prober *prober)
         prober->dual[i] = 0;
     Probe probe;
     run(prober, &options, &probe);
+    find_implied(prober, probe.x);
     probe_release(&probe);
 }
 

@@ -389,7 +389,9 @@ int64_t why_lost_for_certain(const Explain *e, size_t card)
     if (e->first[card] < 0 || e->second[card] >= 0 || !e->best.has_low)
         return 0;
     int64_t bound = prober_bound_column(e->prober, e->first[card], 1, e->sides->problem.high[e->first[card]]);
-    return bound < e->best.low ? (int64_t)ceil_div(e->best.low - bound, e->grain) * e->grain : 0;
+    if (bound == SEARCH_MINUS_INFINITY || bound >= e->best.low)
+        return 0; /* in no pool at all: for a run to say */
+    return (int64_t)ceil_div(e->best.low - bound, e->grain) * e->grain;
 }
 
 void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)

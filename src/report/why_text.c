@@ -238,7 +238,7 @@ const char *why_line(const Explain *e, const Why *why, Arena *arena)
     }
     if (why->loss.has_high && why->loss.high == 0)
         return "could be in: another pool that is just as good has it";
-    const char *cost = why->loss.has_high || (why->loss.has_low && why->loss.low > 0) ? arena_printf(arena, "costs %s fit", words_range(&why->loss, false, arena)) : "cost not known";
+    const char *cost = why->loss.has_high || (why->loss.has_low && why->loss.low > 0) ? arena_printf(arena, "costs %s fit", words_range(&why->loss, false, arena)) : why->forced ? "what it costs is not known" : "not looked into here: poolwright why does";
     if (why->blames > 0 && helps(&why->blame[0])) {
         const Side *side = &e->sides->side[why->blame[0].side];
         bool given_up = side->of == SIDE_KEEP || side->of == SIDE_BAN;

@@ -12,11 +12,11 @@
 
 #include "programme/protect.h"
 
-#define SCREEN_EFFORT 30000  /* pivots of all explanations of the first screen */
-#define SCREEN_PROBE 2000
-#define SCREEN_LIMITS 4
-#define WISH_PROBE 1200
-#define WISH_RUNS 6
+#define SCREEN_EFFORT 40000  /* pivots of all explanations of the first screen */
+#define SCREEN_PROBE 1500
+#define SCREEN_LIMITS 3
+#define WISH_PROBE 1000
+#define WISH_RUNS 4
 #define DEEP_EFFORT 4000000   /* with --rules, --firm, --alternatives */
 #define DEEP_PROBE 60000
 #define CONFLICT_EFFORT 2000000
