@@ -163,6 +163,10 @@ static void add_mend(const Screen *s)
         text_add(s->out, "  nothing: no pool of these candidates keeps every rule\n");
         return;
     }
+    if (a->mend == MEND_AT_RISK) {
+        text_add(s->out, "  not looked for, since the model protects limits against risen prices; without that protection it is\n");
+        return;
+    }
     if (a->mend == MEND_UNKNOWN || !a->mended.has_pool) {
         text_printf(s->out, "  not found within the effort; proven: at least %d cards must leave or enter\n", a->least_changes);
         return;
@@ -247,7 +251,7 @@ static json_t *unknown_json(const PoolFile *list)
 
 static json_t *mend_json(const Audit *audit)
 {
-    static const char *const word[] = {"not needed", "found", "impossible", "not known"};
+    static const char *const word[] = {"not needed", "found", "impossible", "not known", "price risk"};
     json_t *root = json_object();
     json_object_set_new(root, "status", json_string(word[audit->mend]));
     if (audit->mend == MEND_FOUND || audit->mend == MEND_UNKNOWN)

@@ -91,6 +91,10 @@ int verb_revise(Job *job)
     if (!ground_read(&ground, job->options.subject, &overrides, "", &job->diags) || !find_newcomers(job, &ground, &overrides, &plan) ||
         !job_read_pool(job, &ground, &list))
         goto done;
+    if (ground_at_risk(&ground)) {
+        diag_error(&job->diags, (SourcePos){0}, "revise does not work under price risk: the model protects limits against risen prices; try a case without that protection");
+        goto done;
+    }
     code = EXIT_COULD_NOT_RUN;
     job_search_options(job, &options);
     bool good = revise_run(&ground, &list, &plan, &options, &revision, &job->diags);

@@ -80,15 +80,15 @@ bool audit_run(const Ground *ground, const PoolFile *list, const SearchOptions *
     int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x);
     if (audit->check.kept && programme_solution(ground->programme, list->copies, x))
         from_list.start = x;
-    Search *search = search_new(&ground->programme->problem);
     Solved solved;
-    bool good = ground_solve(ground, search, &from_list, true, &audit->best, &solved, diags);
-    search_free(search);
+    bool good = ground_solve(ground, NULL, &from_list, true, &audit->best, &solved, diags);
     mem_free(x);
     if (good && audit->check.kept)
         audit->mend = MEND_NOT_NEEDED;
     else if (good && audit->best.status == ANSWER_INFEASIBLE)
         audit->mend = MEND_IMPOSSIBLE;
+    else if (good && ground_at_risk(ground))
+        audit->mend = MEND_AT_RISK;
     else if (good)
         good = mend(ground, options, audit, diags);
     if (!good)

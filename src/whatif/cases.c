@@ -6,7 +6,8 @@
 #include "base/number.h"
 
 #define MOST_STEPS 400
-#define STEP_EFFORT 400000 /* pivots for all exact steps together, unless --effort says otherwise */
+#define STEP_EFFORT 100000 /* pivots for all exact steps together, unless --effort says otherwise */
+#define EAGER_SHARE 8     /* along caps, one of many is not worth as much of a try for the proven best */
 #define GRID_POINTS 20     /* where exact steps are too dear */
 
 typedef struct {
@@ -48,6 +49,8 @@ static bool solve_item(Builder *b, WhatIfCase *item, Search *search, const int *
     Solved solved;
     int64_t *x = NULL;
     options.known_bound = known_bound;
+    if (b->all->frontiers > 0)
+        options.eager = b->options->eager / EAGER_SHARE;
     if (from != NULL) {
         x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x);
         if (programme_solution(ground->programme, from, x))
@@ -73,12 +76,10 @@ static bool solve_alone(Builder *b, const char *name, size_t at)
 {
     const Ground *ground = &b->all->ground[at];
     const Model *model = ground->instance->model;
-    Search *search = search_new(&ground->programme->problem);
     int *from = base_pool(b, ground);
     WhatIfCase *item = add_item(b, name, at, model->has_cap, model->cap_stated);
-    bool good = solve_item(b, item, search, from, SEARCH_PLUS_INFINITY);
+    bool good = solve_item(b, item, NULL, from, SEARCH_PLUS_INFINITY);
     mem_free(from);
-    search_free(search);
     return good;
 }
 
@@ -115,14 +116,15 @@ static void set_impossible(const Builder *b, WhatIfCase *item)
 static bool solve_caps(Builder *b, const char *case_name, int size, size_t at, const CapAt *cap, size_t caps, Frontier *frontier)
 {
     Ground *ground = &b->all->ground[at];
-    Search *search = search_new(&ground->programme->problem);
+    Search *search = ground_at_risk(ground) ? NULL : search_new(&ground->programme->problem);
     int *from = base_pool(b, ground);
     bool good = true;
     frontier->first = b->all->count;
     for (size_t k = 0; k < caps && good; k++) {
         const bool has_cap = !cap[k].none;
         ground_set_cap(ground, has_cap, cap[k].cap);
-        search_set_row(search, ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(ground, has_cap, cap[k].cap));
+        if (search != NULL)
+            search_set_row(search, ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(ground, has_cap, cap[k].cap));
         WhatIfCase *item = add_item(b, item_name(b->all->arena, case_name, size, true, has_cap, cap[k].cap), at, has_cap, cap[k].cap);
         bool too_little = has_cap && (frontier->impossible || (frontier->least.known && cap[k].cap < frontier->least.low));
         if (too_little)
@@ -160,7 +162,9 @@ static bool solve_steps(Builder *b, const char *case_name, int size, size_t at, 
     size_t steps = 0;
     bool complete;
     int64_t effort = b->options->effort > 0 ? b->options->effort : STEP_EFFORT;
-    if (!frontier_steps(&b->all->ground[at], b->plan->cap_from, b->plan->cap_to, MOST_STEPS, effort, b->options, &step, &steps, &complete, b->diags))
+    bool at_risk = ground_at_risk(&b->all->ground[at]);
+    complete = false;
+    if (!at_risk && !frontier_steps(&b->all->ground[at], b->plan->cap_from, b->plan->cap_to, MOST_STEPS, effort, b->options, &step, &steps, &complete, b->diags))
         return false;
     if (complete) {
         frontier->steps = true;
@@ -186,7 +190,7 @@ static bool solve_frontier(Builder *b, const char *case_name, int size, size_t a
 {
     Frontier *frontier = &b->all->frontier[b->all->frontiers++];
     *frontier = (Frontier){.knee = -1};
-    if (!frontier_ends(&b->all->ground[at], b->options, frontier, b->diags))
+    if (!ground_at_risk(&b->all->ground[at]) && !frontier_ends(&b->all->ground[at], b->options, frontier, b->diags))
         return false;
     bool good = b->plan->steps && !frontier->impossible ? solve_steps(b, case_name, size, at, frontier)
                                                         : solve_caps(b, case_name, size, at, b->plan->cap, b->plan->caps, frontier);

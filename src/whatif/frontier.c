@@ -231,10 +231,10 @@ bool frontier_steps(Ground *ground, int64_t from, int64_t to, size_t most, int64
 
 /* ---- shape ---- */
 
-long curve_knee(const int64_t *x, const int64_t *y, size_t points)
+long curve_knee(const int64_t *x, const int64_t *y, size_t points, int64_t noise)
 {
     long knee = -1;
-    int128 highest = 0;
+    int128 highest = points > 0 ? (int128)noise * (x[points - 1] - x[0]) : 0;
     for (size_t k = 1; k + 1 < points; k++) {
         const size_t last = points - 1;
         int128 above = (int128)(y[k] - y[0]) * (x[last] - x[0]) - (int128)(y[last] - y[0]) * (x[k] - x[0]);
@@ -281,13 +281,16 @@ void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontie
 {
     int64_t *x = mem_new(points, sizeof *x), *y = mem_new(points, sizeof *y);
     size_t first = 0, count = 0;
+    int64_t noise = 0;
     while (first < points && !point[first].has_pool)
         first++;
     for (size_t k = first; k < points && point[k].has_pool; k++, count++) {
+        if (point[k].bound != INT64_MAX && point[k].bound - point[k].fit > noise)
+            noise = point[k].bound - point[k].fit;
         x[count] = point[k].cap;
         y[count] = point[k].fit;
     }
-    long knee = curve_knee(x, y, count);
+    long knee = curve_knee(x, y, count, noise);
     frontier->knee = knee < 0 ? -1 : knee + (long)first;
     find_dead_zones(point, points, frontier);
     mem_free(x);

@@ -42,8 +42,9 @@ void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontie
 void frontier_release(Frontier *frontier);
 
 /* The knee of rising points: the one that stands highest above the straight line from the first to the last, if it stands above it at all; -1 else. V. Satopaa,
- * J. Albrecht, D. Irwin, B. Raghavan, "Finding a Kneedle in a haystack", 2011. The units of neither axis matter. */
-long curve_knee(const int64_t *x, const int64_t *y, size_t points);
+ * J. Albrecht, D. Irwin, B. Raghavan, "Finding a Kneedle in a haystack", 2011. The units of neither axis matter. noise: what y is not known closer than; a
+ * knee stands higher than that. */
+long curve_knee(const int64_t *x, const int64_t *y, size_t points, int64_t noise);
 
 /* A programme with a row for its fit, to be bounded from below, whose objective is the money spent, negated. Freed with extension_problem_free. */
 SearchProblem *cost_problem(const Ground *ground, int *fit_row);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "programme/protect.h"
 
 #define PERCENT_ONE INT64_C(100000)
 
@@ -124,10 +125,27 @@ static bool take_pool(const Ground *ground, const SearchResult *result, Answer *
     return answer->check.kept;
 }
 
+bool ground_at_risk(const Ground *ground) { return programme_at_risk(ground->programme); }
+
+/* The programme itself, protected limits and all. */
+static void run_programme(const Programme *programme, const SearchOptions *options, SearchResult *result)
+{
+    if (programme_at_risk(programme)) {
+        protected_run(programme, options, result, NULL);
+        return;
+    }
+    Search *search = search_new(&programme->problem);
+    search_run(search, options, result);
+    search_free(search);
+}
+
 bool ground_solve(const Ground *ground, Search *search, const SearchOptions *options, bool objective_is_fit, Answer *answer, Solved *solved, Diags *diags)
 {
     SearchResult result;
-    search_run(search, options, &result);
+    if (search != NULL)
+        search_run(search, options, &result);
+    else
+        run_programme(ground->programme, options, &result);
     *solved = (Solved){.status = result.status,
                        .has_value = result.has_solution,
                        .has_bound = result.bound != SEARCH_PLUS_INFINITY && result.status != SEARCH_INFEASIBLE,

@@ -32,7 +32,10 @@ typedef struct {
     int64_t pivots;
 } Solved;
 
-/* Solves what the search holds now (its first columns are the programme's) and fills the answer: pool, check, status; the answer's bound only
+/* Are there limits that must hold whichever prices rise? Then only the programme itself can be solved, not extensions of it. */
+bool ground_at_risk(const Ground *ground);
+
+/* Solves what the search holds now (its first columns are the programme's; NULL: the programme itself, at its cap, price risk included) and fills the answer: pool, check, status; the answer's bound only
  * where `objective_is_fit`. False with an error in diags (could not run, or the pool found breaks a rule); then nothing is to be released. */
 bool ground_solve(const Ground *ground, Search *search, const SearchOptions *options, bool objective_is_fit, Answer *answer, Solved *solved, Diags *diags);
 

@@ -170,13 +170,17 @@ static void find_knee(Revision *all)
 {
     int64_t *x = mem_new(all->points, sizeof *x), *y = mem_new(all->points, sizeof *y);
     size_t first = 0, count = 0;
+    int64_t noise = 0;
     while (first < all->points && !all->point[first].answer.has_pool)
         first++;
     for (size_t k = first; k < all->points && all->point[k].answer.has_pool; k++, count++) {
+        const Answer *a = &all->point[k].answer;
+        if (a->has_bound && a->bound - a->check.fit > noise)
+            noise = a->bound - a->check.fit;
         x[count] = all->point[k].swaps;
         y[count] = all->point[k].answer.check.fit;
     }
-    long knee = curve_knee(x, y, count);
+    long knee = curve_knee(x, y, count, noise);
     all->knee = knee < 0 ? -1 : knee + (long)first;
     mem_free(x);
     mem_free(y);
