@@ -1,0 +1,234 @@
+/* test_hall.c - rows for places against explicit matching, on 20,000 random colours of up to nine themes. Hall's rows hold for a pool exactly when its
+ * cards can be matched with the places (P. Hall, J. London Math. Soc. 10, 1935); the rows that are left out must change nothing. Where cards are
+ * assigned by kind instead, a solution must exist exactly then. The matching here is by simple augmenting paths and shares nothing with src/. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "base/text.h"
+#include "programme/structure.h"
+#include "programme/structure_check.h"
+#include "support/lab.h"
+#include "support/run.h"
+
+enum { CASES = 20000, KIND_CASES = 400, CARDS = 20, THEMES = 9 };
+
+typedef struct {
+    Lab lab;
+    CardTag tag;
+
+    int copies[CARDS];
+} Table;
+
+static void open_table(Table *table)
+{
+    lab_open(&table->lab);
+    lab_file(&table->lab, "m.yaml",
+             "size: {from: 1, to: 99}\ncolours: [ash]\nthemes:\n"
+             "  - {name: a, colours: ash}\n  - {name: b, colours: ash}\n  - {name: c, colours: ash}\n  - {name: d, colours: ash}\n"
+             "  - {name: e, colours: ash}\n  - {name: f, colours: ash}\n  - {name: g, colours: ash}\n  - {name: h, colours: ash}\n"
+             "  - {name: i, colours: ash}\nplaces: {theme: 1}\n");
+    Text sheet = {0};
+    text_add(&sheet, "name,colours,copies,tags\n");
+    for (int c = 0; c < CARDS; c++)
+        text_printf(&sheet, "Card %c,ash,3,a;b;c;d;e;f;g;h;i\n", 'A' + c);
+    lab_file(&table->lab, "c.csv", text_cstr(&sheet));
+    text_release(&sheet);
+    lab_file(&table->lab, "s.yaml", "model: m.yaml\ncards: [c.csv]\n");
+    lab_need(&table->lab, "s.yaml");
+    table->tag = (CardTag){.tag = 0, .role = ROLE_NONE, .weight = 1000};
+}
+
+/* A random colour: which card serves which theme, how many places, which copies are chosen. */
+static void deal(Table *table, Dice *dice, int themes)
+{
+    Instance *in = table->lab.instance;
+    Form *form = &in->form[0];
+    const int dense = dice_roll(dice, 10, 60);
+    form->ofs = (size_t)themes;
+    for (int t = 0; t < themes; t++) {
+        form->of[t] = t;
+        form->count[t] = dice_roll(dice, 1, 3);
+        const int own = dice_chance(dice, 20) ? 90 : dense; /* some themes are broad */
+        for (int c = 0; c < CARDS; c++)
+            in->theme_tag[t * CARDS + c] = dice_chance(dice, own) ? &table->tag : NULL;
+    }
+    for (int c = 0; c < CARDS; c++) {
+        in->most[c] = dice_chance(dice, 10) ? 0 : dice_roll(dice, 1, 3);
+        table->copies[c] = dice_roll(dice, 0, in->most[c]);
+    }
+}
+
+/* ---- explicit matching: a copy for each place, Kuhn's augmenting paths ---- */
+
+typedef struct {
+    const Table *table;
+    int unit_card[3 * CARDS], units;
+    int place_of[3 * CARDS]; /* theme whose place the copy fills, -1 */
+    bool seen[3 * CARDS];
+} Matching;
+
+static bool seat(Matching *m, int theme)
+{
+    for (int u = 0; u < m->units; u++) {
+        if (m->seen[u] || m->table->lab.instance->theme_tag[theme * CARDS + m->unit_card[u]] == NULL)
+            continue;
+        m->seen[u] = true;
+        if (m->place_of[u] < 0 || seat(m, m->place_of[u])) {
+            m->place_of[u] = theme;
+            return true;
+        }
+    }
+    return false;
+}
+
+static int match(const Table *table, int *wanted)
+{
+    Matching m = {.table = table};
+    const Form *form = &table->lab.instance->form[0];
+    int seated = 0;
+    *wanted = 0;
+    for (int c = 0; c < CARDS; c++)
+        for (int k = 0; k < table->copies[c]; k++) {
+            m.unit_card[m.units] = c;
+            m.place_of[m.units++] = -1;
+        }
+    for (size_t k = 0; k < form->ofs; k++)
+        for (int64_t n = 0; n < form->count[k]; n++) {
+            memset(m.seen, 0, sizeof m.seen);
+            (*wanted)++;
+            seated += seat(&m, form->of[k]);
+        }
+    return seated;
+}
+
+/* ---- the programme's rows ---- */
+
+typedef struct {
+    Programme programme;
+    Builder b;
+    int first[CARDS], second[CARDS], chosen[THEMES];
+} Rows;
+
+static void build(Rows *rows, const Table *table)
+{
+    const Instance *in = table->lab.instance;
+    memset(rows, 0, sizeof *rows);
+    rows->programme.instance = in;
+    rows->b = (Builder){.instance = in, .programme = &rows->programme, .first_column = rows->first, .second_column = rows->second, .chosen_column = rows->chosen};
+    for (int c = 0; c < CARDS; c++) {
+        rows->second[c] = rows->first[c] = -1;
+        if (in->most[c] > 0)
+            rows->first[c] = builder_whole(&rows->b, (ProgrammeColumn){.role = COLUMN_COPIES, .card = c, .member = -1}, 0, table->copies[c], table->copies[c]);
+    }
+    for (int t = 0; t < THEMES; t++)
+        rows->chosen[t] = -1;
+    structure_place_rows(&rows->b, 0);
+    builder_turn(&rows->b);
+}
+
+static void release(Rows *rows)
+{
+    SearchProblem *p = &rows->programme.problem;
+    void *const owned[] = {p->kind, p->objective, p->low, p->high, p->row_low, p->row_high, p->start, p->row, p->value, rows->programme.column,
+                           rows->programme.row, rows->b.row, rows->b.entry};
+    for (size_t k = 0; k < sizeof owned / sizeof *owned; k++)
+        mem_free(owned[k]);
+}
+
+static bool rows_hold(const Rows *rows)
+{
+    int64_t value = 0;
+    const SearchProblem *p = &rows->programme.problem;
+    return search_feasible(p, p->low, &value); /* all columns are fixed */
+}
+
+static bool rows_can_hold(const Rows *rows)
+{
+    SearchOptions options;
+    SearchResult result;
+    Search *search = search_new(&rows->programme.problem);
+    search_options_default(&options);
+    options.engine = SEARCH_ENGINE_REFERENCE;
+    search_run(search, &options, &result);
+    bool holds = result.has_solution;
+    assert_true(holds || result.status == SEARCH_INFEASIBLE);
+    search_result_release(&result);
+    search_free(search);
+    return holds;
+}
+
+static void hall_rows_agree_with_matching(void **state)
+{
+    (void)state;
+    Table table;
+    Dice dice;
+    open_table(&table);
+    dice_seed(&dice, 1);
+    bool active[THEMES];
+    memset(active, 1, sizeof active);
+    long fits = 0, rows_in_all = 0, sets_in_all = 0;
+    for (int i = 0; i < CASES; i++) {
+        Rows rows;
+        int wanted = 0, themes = dice_roll(&dice, 1, 6);
+        deal(&table, &dice, themes);
+        int seated = match(&table, &wanted);
+        build(&rows, &table);
+        assert_int_equal(rows.programme.problem.columns, (int)rows.b.columns);
+        if (rows_hold(&rows) != (seated == wanted))
+            fail_msg("case %d: %d of %d places can be filled, the %d rows say otherwise", i, seated, wanted, rows.programme.problem.rows);
+        assert_int_equal(places_fill(table.lab.instance, &table.lab.instance->form[0], table.copies, active, NULL), seated);
+        fits += seated == wanted;
+        rows_in_all += rows.programme.problem.rows;
+        sets_in_all += (1L << themes) - 1;
+        release(&rows);
+    }
+    print_message("%ld of %d colours can be filled; %ld rows for %ld sets\n", fits, CASES, rows_in_all, sets_in_all);
+    assert_in_range(fits, CASES / 10, CASES * 9 / 10); /* both answers were tried */
+    assert_true(rows_in_all < sets_in_all);
+    lab_close(&table.lab);
+}
+
+static void kinds_agree_with_matching(void **state)
+{
+    (void)state;
+    Table table;
+    Dice dice;
+    open_table(&table);
+    dice_seed(&dice, 2);
+    long fits = 0, assigned = 0;
+    for (int i = 0; i < KIND_CASES; i++) {
+        Rows rows;
+        int wanted = 0;
+        deal(&table, &dice, dice_roll(&dice, 7, THEMES));
+        for (int c = 0; c < CARDS; c++) { /* two themes each, so that much hangs together */
+            const int themes = (int)table.lab.instance->form[0].ofs, one = dice_roll(&dice, 0, themes - 1), other = dice_roll(&dice, 0, themes - 1);
+            for (int t = 0; t < themes; t++)
+                table.lab.instance->theme_tag[t * CARDS + c] = t == one || t == other ? &table.tag : NULL;
+            table.copies[c] = table.lab.instance->most[c];
+        }
+        for (size_t k = 0; k < table.lab.instance->form[0].ofs; k++)
+            table.lab.instance->form[0].count[k] = dice_roll(&dice, 1, 3);
+        int seated = match(&table, &wanted);
+        build(&rows, &table);
+        for (int j = 0; j < rows.programme.problem.columns; j++)
+            assigned += rows.programme.column[j].role == COLUMN_KIND_PLACE;
+        if (rows_can_hold(&rows) != (seated == wanted))
+            fail_msg("case %d: %d of %d places can be filled, the programme says otherwise", i, seated, wanted);
+        fits += seated == wanted;
+        release(&rows);
+    }
+    print_message("%ld of %d colours can be filled; %ld columns for kinds of cards\n", fits, KIND_CASES, assigned);
+    assert_in_range(fits, KIND_CASES / 10, KIND_CASES * 9 / 10);
+    assert_true(assigned > KIND_CASES);
+    lab_close(&table.lab);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(hall_rows_agree_with_matching), cmocka_unit_test(kinds_agree_with_matching)};
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}

@@ -1,0 +1,288 @@
+/* test_structure_model.c - structure from YAML: what later layers replace, other sizes, shares of decks, and what is an error. The models are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "base/text.h"
+#include "support/lab.h"
+
+#define HEAD                                                                                                                                             \
+    "size: 100\ncolours: [ash, birch, clay]\nthemes:\n  - {name: knots, colours: ash+birch}\n  - {name: kites, colours: ash}\n  - {name: mirrors}\n"
+#define SHEET                                                                                                                                            \
+    "name,colours,copies,tags\nAnvil,ash,60,knots enabler 2;kites payoff\nBasket,birch,60,knots payoff\nCandle,clay,60,mirrors\nDrum,ash+birch,60,knots;kites\n"
+
+static const Form *form_of(const Lab *lab, const char *name)
+{
+    for (size_t f = 0; f < lab->instance->forms; f++)
+        if (strcmp(lab->instance->form[f].name, name) == 0)
+            return &lab->instance->form[f];
+    fail_msg("there is no form '%s'", name);
+    return NULL;
+}
+
+static int64_t places_of(const Lab *lab, const char *colour, int theme)
+{
+    const Form *form = form_of(lab, colour);
+    for (size_t k = 0; k < form->ofs; k++)
+        if (form->of[k] == theme)
+            return form->count[k];
+    return 0;
+}
+
+static void open_lab(Lab *lab, const char *model, const char *lines)
+{
+    lab_open(lab);
+    lab_file(lab, "m.yaml", model);
+    lab_file(lab, "c.csv", SHEET);
+    Text scenario = {0};
+    text_printf(&scenario, "model: m.yaml\ncards: [c.csv]\n%s", lines);
+    lab_file(lab, "s.yaml", text_cstr(&scenario));
+    text_release(&scenario);
+    lab_need(lab, "s.yaml");
+}
+
+static void numbers_of_places(void **state)
+{
+    (void)state;
+    Lab lab;
+    open_lab(&lab, HEAD "places: {theme: 6, open: 8, also: [mirrors], for: {knots: 5, birch: {knots: 4, open: 3}, clay: {theme: 2}}}\n", "");
+    assert_int_equal(places_of(&lab, "places (ash)", 0), 5);
+    assert_int_equal(places_of(&lab, "places (ash)", 1), 6);
+    assert_int_equal(places_of(&lab, "places (ash)", 2), 6);
+    assert_int_equal(places_of(&lab, "places (birch)", 0), 4);
+    assert_int_equal(places_of(&lab, "places (birch)", 1), 0);
+    assert_int_equal(places_of(&lab, "places (clay)", 2), 2);
+    assert_int_equal(form_of(&lab, "places (ash)")->low, 25);
+    assert_int_equal(form_of(&lab, "places (birch)")->high, 13);
+    assert_int_equal(form_of(&lab, "places (clay)")->low, 10);
+    lab_close(&lab);
+}
+
+static void later_layers_of_places(void **state)
+{
+    (void)state;
+    Lab lab;
+    open_lab(&lab, HEAD "places: {theme: 6, for: {knots: 5, ash: {kites: 1}}}\n", "change: {places: {for: {knots: 3}}}\n");
+    assert_int_equal(places_of(&lab, "places (ash)", 0), 3);
+    assert_int_equal(places_of(&lab, "places (ash)", 1), 1);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "places: {theme: 6, for: {knots: 5, ash: {kites: 1}}}\n", "change: {places: {theme: 2}}\n"); /* drops all `for` */
+    assert_int_equal(places_of(&lab, "places (ash)", 0), 2);
+    assert_int_equal(places_of(&lab, "places (ash)", 1), 2);
+    assert_false(form_of(&lab, "places (ash)")->has_low);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "places: {theme: 6}\n", "change: {places: none}\n");
+    assert_int_equal(lab.instance->forms, 0);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "places: {theme: 6}\n", "change: {places: {off: yes}}\n");
+    assert_int_equal(lab.instance->forms, 0);
+    lab_close(&lab);
+}
+
+/* Another size: themes are rounded down but not to 0, the total is the band of the quota rule, what is written beside the new size is literal. */
+static void places_of_another_size(void **state)
+{
+    (void)state;
+    Lab lab;
+    open_lab(&lab, HEAD "places: {theme: 5, open: 7, for: {kites: 1}}\n", "change: {size: 150}\n");
+    assert_int_equal(places_of(&lab, "places (ash)", 0), 7);
+    assert_int_equal(places_of(&lab, "places (ash)", 1), 1);
+    assert_int_equal(form_of(&lab, "places (ash)")->low, 19);   /* 13 x 1.5 = 19.5 */
+    assert_int_equal(form_of(&lab, "places (ash)")->high, 20);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "places: {theme: 5, open: 7, for: {kites: 1}}\n", "change: {size: 50}\n");
+    assert_int_equal(places_of(&lab, "places (ash)", 0), 2);
+    assert_int_equal(places_of(&lab, "places (ash)", 1), 1);
+    assert_int_equal(form_of(&lab, "places (ash)")->low, 6);
+    assert_int_equal(form_of(&lab, "places (ash)")->high, 7);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "places: {theme: 5}\n", "change: {size: 150, places: {for: {ash: {knots: 6}}}}\n");
+    assert_int_equal(places_of(&lab, "places (ash)", 0), 6);
+    assert_int_equal(places_of(&lab, "places (ash)", 1), 7);
+    lab_close(&lab);
+}
+
+static void names_of_combinations(void **state)
+{
+    (void)state;
+    static const char model[] = HEAD "together:\n  - {name: set, cards: [Anvil, Basket], bonus: 4}\n  - {cards: [Candle], bonus: 1}\n"
+                                     "choose: {from: [knots, kites], exactly: 1}\n";
+    Lab lab;
+    open_lab(&lab, model, "change: {together: {set: {bonus: 2.5}}, choose: {at_most: 2}}\n");
+    assert_int_equal(form_of(&lab, "set")->gain, 2500);
+    assert_int_equal(form_of(&lab, "set")->cards, 2);
+    assert_int_equal(form_of(&lab, "together: Candle")->gain, 1000);
+    assert_int_equal(form_of(&lab, "choice of themes")->low, 0);
+    assert_int_equal(form_of(&lab, "choice of themes")->high, 2);
+    lab_close(&lab);
+    open_lab(&lab, model, "change: {together: {SET: {off: yes}}, choose: {off: yes}}\n");
+    assert_int_equal(lab.instance->forms, 1);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "together: [{name: set, cards: [Anvil], bonus: 4}]\n", "change: {together: [{name: other, cards: [Basket], bonus: 1}]}\n");
+    assert_int_equal(lab.instance->forms, 2);
+    lab_close(&lab);
+}
+
+static void engines_of_themes(void **state)
+{
+    (void)state;
+    Lab lab;
+    open_lab(&lab, HEAD, "change: {themes: {knots: {engine: {bonus: 0.25, enablers_per_payoff: [1, 2.5]}}, kites: {depth: [{to: 3, share: 100%}, {share: 33.333%}]}}}\n");
+    const Form *engine = form_of(&lab, "engine (knots)"), *ratio = form_of(&lab, "enablers per payoff (knots)"), *depth = form_of(&lab, "depth (kites)");
+    assert_int_equal(engine->gain, 250);
+    assert_int_equal(engine->ratio, 1000);
+    assert_int_equal(ratio->low, 1000);
+    assert_int_equal(ratio->high, 2500);
+    assert_int_equal(depth->steps, 2);
+    assert_int_equal(depth->step[0].width, 3);
+    assert_int_equal(depth->step[1].value, 333);
+    lab_close(&lab);
+    static const char whole[] = "size: 100\ncolours: [ash, birch, clay]\nthemes: [{name: knots, engine: {bonus: 1}, depth: [{share: 50%}]}]\n";
+    open_lab(&lab, whole, "");
+    assert_int_equal(lab.instance->forms, 2);
+    lab_close(&lab);
+    open_lab(&lab, whole, "change: {themes: {knots: {engine: none, depth: none}}}\n");
+    assert_int_equal(lab.instance->forms, 0);
+    lab_close(&lab);
+}
+
+/* ---- shares of decks ---- */
+
+/* Every colour, pair and pair of hybrids, two-colour decks, 2 to 8 colours, against counting by hand and the closed forms. */
+static void shares_of_decks(void **state)
+{
+    (void)state;
+    static const char *const name[] = {"ash", "birch", "clay", "dun", "elm", "fir", "gorse", "holly"};
+    for (int n = 2; n <= 8; n++) {
+        Lab lab;
+        Text model = {0}, sheet = {0};
+        text_add(&model, "size: 1\ndeck_colours: 2\ncolours: [");
+        for (int i = 0; i < n; i++)
+            text_printf(&model, "%s%s", i == 0 ? "" : ", ", name[i]);
+        text_add(&model, "]\nrules:\n  - {name: all, at_least: 1}\n");
+        text_add(&sheet, "name,colours\nnone,\n");
+        for (int i = 0; i < n; i++) {
+            text_printf(&sheet, "%s,%s\n", name[i], name[i]);
+            for (int j = i + 1; j < n; j++)
+                text_printf(&sheet, "%s and %s,%s+%s\n%s or %s,%s/%s\n", name[i], name[j], name[i], name[j], name[i], name[j], name[i], name[j]);
+        }
+        lab_model(&lab, text_cstr(&model), "");
+        lab_file(&lab, "c.csv", text_cstr(&sheet));
+        lab_need(&lab, "s.yaml");
+        int decks = 0, mono = 0, gold = 0, hybrid = 0; /* that play colour 0; 0 and 1; 0 or 1 */
+        for (int a = 0; a < n; a++)
+            for (int b = a + 1; b < n; b++) {
+                decks++;
+                mono += a == 0;
+                gold += a == 0 && b == 1;
+                hybrid += a <= 1;
+            }
+        const Instance *in = lab.instance;
+        assert_int_equal(in->decks, decks);
+        assert_int_equal(decks, n * (n - 1) / 2);
+        for (size_t c = 0; c < in->cards->count; c++) {
+            const char *card = in->cards->card[c].name;
+            int want = strcmp(card, "none") == 0 ? decks : strstr(card, " and ") != NULL ? gold : strstr(card, " or ") != NULL ? hybrid : mono;
+            assert_int_equal(in->playable[c], want);
+        }
+        if (n == 5) { /* 10, 40 and 70 % of ten decks */
+            assert_int_equal(gold * 100, 10 * decks);
+            assert_int_equal(mono * 100, 40 * decks);
+            assert_int_equal(hybrid * 100, 70 * decks);
+        }
+        text_release(&model);
+        text_release(&sheet);
+        lab_close(&lab);
+    }
+}
+
+/* Power 1, five colours: 1 - p + p x share, in thousandths. */
+static void fit_by_playability(void **state)
+{
+    (void)state;
+    Lab lab;
+    lab_model(&lab, "size: 1\ncolours: [ash, birch, clay, dun, elm]\nfit: {playable: 50%}\n", "");
+    lab_file(&lab, "c.csv", "name,colours,power\ngold,ash+birch,1\nhybrid,ash/birch,1\nmono,ash,1\nnone,,1\n");
+    lab_need(&lab, "s.yaml");
+    assert_int_equal(lab.instance->fit[lab_card(&lab, "gold")], 550);
+    assert_int_equal(lab.instance->fit[lab_card(&lab, "hybrid")], 850);
+    assert_int_equal(lab.instance->fit[lab_card(&lab, "mono")], 700);
+    assert_int_equal(lab.instance->fit[lab_card(&lab, "none")], 1000);
+    lab_close(&lab);
+}
+
+/* ---- errors ---- */
+
+typedef struct {
+    const char *lines;
+    const char *piece[3];
+} Mistake;
+
+static void mistakes(void **state)
+{
+    (void)state;
+    static const Mistake mistake[] = {
+        {"places: {theme: many}", {"m.yaml:7:17: error: ", "many", "places"}},
+        {"places: {theem: 6}", {"m.yaml:7:10: error: ", "theem", "did you mean 'theme'"}},
+        {"places: {each: pair, theme: 1}", {"m.yaml:7:16: error: ", "pair", "colour"}},
+        {"places: {theme: 1, for: {knot: 2}}", {"m.yaml:7:26: error: ", "unknown theme 'knot'", "knots"}},
+        {"places: {theme: 1, for: {ahs: {open: 2}}}", {"m.yaml:7:26: error: ", "unknown colour 'ahs'", "ash"}},
+        {"places: {theme: 1, for: {birch: {kites: 2}}}", {"m.yaml:7:26: error: ", "kites", "also"}},
+        {"places: {theme: 1, also: [nothing]}", {"m.yaml:7:27: error: ", "unknown theme 'nothing'", ""}},
+        {"places: {theme: 1, by_place: yes}\nchoose: {from: [knots], exactly: 1}", {"m.yaml:8:9: error: ", "by_place", "choose"}},
+        {"evenness: -1", {"m.yaml:7:11: error: ", "-1", "0 or more"}},
+        {"fit: {playable: 120%}", {"m.yaml:7:17: error: ", "120%", "100%"}},
+        {"fit: {stay: -2}", {"m.yaml:7:13: error: ", "-2", "0 or more"}},
+        {"together: [{name: x, cards: [Anvil]}]", {"m.yaml:7:19: error: ", "'bonus' is missing", ""}},
+        {"together: [{name: x, cards: [Anvil], bonus: 0}]", {"m.yaml:7:45: error: ", "0", "more than 0"}},
+        {"together: [{name: x, cards: [Anvill], bonus: 1}]", {"m.yaml:7:30: error: ", "Anvill", "did you mean 'Anvil'"}},
+        {"together: [{name: x, cards: [Anvil], bonus: 1}, {name: X, cards: [Drum], bonus: 1}]", {"m.yaml:7:56: error: ", "already there", "line 7"}},
+        {"together: {x: {bonus: 1}}", {"m.yaml:7:12: error: ", "not known", "x"}},
+        {"needs: [{card: Anvil}]", {"m.yaml:7:9: error: ", "'one_of' is missing", ""}},
+        {"needs: [{card: Anvil, one_off: [Drum]}]", {"m.yaml:7:23: error: ", "one_off", "did you mean 'one_of'"}},
+        {"apart: [{cards: [], at_most: 1}]", {"m.yaml:7:17: error: ", "a list of card names", ""}},
+        {"apart: [{cards: [Anvil], at_most: -1}]", {"m.yaml:7:35: error: ", "-1", "0 or more"}},
+        {"groups: [{cards: [Anvil], at_least: 0}]", {"m.yaml:7:37: error: ", "0", "1 or more"}},
+        {"choose: {from: [knots]}", {"m.yaml:7:9: error: ", "no bounds", "exactly"}},
+        {"choose: {from: [knots], exactly: 1, at_most: 2}", {"m.yaml:7:9: error: ", "do not go together", ""}},
+        {"choose: {from: [knot], exactly: 1}", {"m.yaml:7:17: error: ", "unknown theme 'knot'", "knots"}},
+        {"choose: {from: [kites], per: pair, exactly: 1}", {"m.yaml:7:17: error: ", "kites", "two colours"}},
+        {"choose: {from: [kites], exactly: 2}", {"m.yaml:7:9: error: ", "asks for 2 of 1", ""}},
+        {"choose: {from: [kites], per: colour, exactly: 1}", {"m.yaml:7:30: error: ", "colour", "pool or pair"}},
+        {"  - {name: wheels, engine: {ratio: 2}}", {"m.yaml:7:28: error: ", "engine without bonus", ""}},
+        {"  - {name: wheels, engine: {bonus: 1, ratio: 0}}", {"m.yaml:7:46: error: ", "0", "above 0"}},
+        {"  - {name: wheels, engine: {enablers_per_payoff: [3, 1]}}", {"m.yaml:7:", "error: ", "contradicts"}},
+        {"  - {name: wheels, depth: [{to: 5, share: 50%}, {to: 4, share: 20%}]}", {"m.yaml:7:", "error: ", "do not rise"}},
+        {"  - {name: wheels, depth: [{to: 5, share: 50%}, {to: 9, share: 60%}]}", {"m.yaml:7:", "error: ", "shares of depth rise"}},
+        {"  - {name: wheels, depth: [{to: 5}]}", {"m.yaml:7:", "error: ", "'share' is missing"}},
+        {"  - {name: wheels, depth: [{to: 5, share: 101%}]}", {"m.yaml:7:", "101%", "100%"}},
+    };
+    for (size_t i = 0; i < sizeof mistake / sizeof *mistake; i++) {
+        Lab lab;
+        Text model = {0};
+        lab_open(&lab);
+        text_printf(&model, "%s%s\n", HEAD, mistake[i].lines);
+        lab_file(&lab, "m.yaml", text_cstr(&model));
+        lab_file(&lab, "c.csv", SHEET);
+        lab_file(&lab, "s.yaml", "model: m.yaml\ncards: [c.csv]\n");
+        if (lab_read(&lab, "s.yaml"))
+            fail_msg("read without an error: %s", mistake[i].lines);
+        for (int k = 0; k < 3; k++)
+            lab_expect(&lab, mistake[i].piece[k]);
+        text_release(&model);
+        lab_close(&lab);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(numbers_of_places),    cmocka_unit_test(later_layers_of_places), cmocka_unit_test(places_of_another_size),
+        cmocka_unit_test(names_of_combinations), cmocka_unit_test(engines_of_themes),     cmocka_unit_test(shares_of_decks),
+        cmocka_unit_test(fit_by_playability),   cmocka_unit_test(mistakes),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
