@@ -217,8 +217,21 @@ const FieldTable scenario_fields = TABLE(scenario_info, "a scenario");
 static const FieldInfo case_info[CASE_KEYS] = {
     [CASE_NAME] = {"name", "what reports call the case", ""},
     [CASE_CHANGE] = {"change", "a map with the keys of a model", ""},
+    [CASE_CARDS] = {"cards", "a map such as {Harbour Pilot: {price: 3.00, ban: yes}}", "none"},
+    [CASE_FILES] = {"files", "a list of further cards sheets", "none"},
 };
 const FieldTable case_fields = TABLE(case_info, "a case");
+
+static const FieldInfo edit_info[EDIT_KEYS] = {
+    [EDIT_PRICE] = {"price", "an amount of money, 0 or more", "as it is"},
+    [EDIT_POWER] = {"power", "a number", "as it is"},
+    [EDIT_OWNED] = {"owned", "a whole number of copies, 0 to 1000", "as it is"},
+    [EDIT_COPIES] = {"copies", "a whole number of copies, 1 to 1000", "as it is"},
+    [EDIT_KEEP] = {"keep", "yes or no", "as it is"},
+    [EDIT_BAN] = {"ban", "yes or no", "as it is"},
+    [EDIT_WISH] = {"wish", "yes or no", "as it is"},
+};
+const FieldTable edit_fields = TABLE(edit_info, "a card of a case");
 
 /* In the order of enum Field, without FIELD_COLUMN. */
 static const FieldInfo filter_info[] = {

@@ -57,10 +57,11 @@ enum {
     SCENARIO_MODEL, SCENARIO_CARDS, SCENARIO_PRICES, SCENARIO_OWNED, SCENARIO_TAGS, SCENARIO_TARGETS, SCENARIO_POOL, SCENARIO_KEEP, SCENARIO_BAN,
     SCENARIO_WISH, SCENARIO_CHANGE, SCENARIO_CASES, SCENARIO_PATTERNS, SCENARIO_KEYS
 };
-enum { CASE_NAME, CASE_CHANGE, CASE_KEYS };
+enum { CASE_NAME, CASE_CHANGE, CASE_CARDS, CASE_FILES, CASE_KEYS };
+enum { EDIT_PRICE, EDIT_POWER, EDIT_OWNED, EDIT_COPIES, EDIT_KEEP, EDIT_BAN, EDIT_WISH, EDIT_KEYS };
 
 extern const FieldTable model_fields, seats_fields, fit_fields, theme_fields, rule_fields, bound_fields, exempt_fields, band_fields, scenario_fields,
-    case_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields, apart_fields, group_fields, choose_fields, per_words,
+    case_fields, edit_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields, apart_fields, group_fields, choose_fields, per_words,
     pattern_fields, currency_fields, risk_fields, filter_fields, measure_words, each_words, scope_words, class_words, role_words;
 
 /* The index of the word, or -1. */

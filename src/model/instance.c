@@ -2,7 +2,7 @@
  * before classes, classes before rules. */
 #include "model/instance.h"
 
-#include "model/instance_cache.h"
+#include "model/case_edits.h"
 
 static CardSet *read_cards(const Scenario *scenario, Diags *diags)
 {
@@ -43,8 +43,10 @@ static void match(const InstanceBuilder *builder)
     merge_prices(builder);
     merge_owned(builder);
     merge_tags(builder);
+    case_edits_apply(builder);
     read_present_pool(builder);
     match_statuses(builder);
+    case_edits_status(builder);
     compute_prices(builder);
     set_copies(builder);
     compute_playable(builder);

@@ -7,6 +7,7 @@
 
 #include "base/number.h"
 #include "base/text.h"
+#include "model/case_edits.h"
 #include "model/compose.h"
 #include "model/model_files.h"
 #include "model/paths.h"
@@ -50,9 +51,8 @@ static const char *scenario_path(Arena *arena, const char *subject)
     return has_ending(subject, ".yaml") || has_ending(subject, ".yml") ? arena_strdup(arena, subject) : NULL;
 }
 
-static PathAt *read_paths(Inputs *inputs, int key, size_t *count)
+static PathAt *read_path_list(Inputs *inputs, const Slot *slot, size_t *count)
 {
-    const Slot *slot = &inputs->slot[key];
     *count = 0;
     if (slot->key == NULL)
         return NULL;
@@ -67,6 +67,8 @@ static PathAt *read_paths(Inputs *inputs, int key, size_t *count)
     }
     return path;
 }
+
+static PathAt *read_paths(Inputs *inputs, int key, size_t *count) { return read_path_list(inputs, &inputs->slot[key], count); }
 
 static void refuse_extends(const Inputs *inputs, const YamlNode *change)
 {
@@ -83,18 +85,22 @@ static void read_case(Inputs *inputs, const YamlNode *node)
     FieldsStatus status = fields_read(&case_fields, node, slot, context->arena, context->diags);
     if (status == FIELDS_BROKEN)
         return;
-    for (int i = 0; i < CASE_KEYS; i++) {
-        if (slot[i].key != NULL)
-            continue;
+    const bool changes = slot[CASE_CHANGE].key != NULL || slot[CASE_CARDS].key != NULL || slot[CASE_FILES].key != NULL;
+    if (slot[CASE_NAME].key == NULL || !changes) {
         if (status == FIELDS_READ)
-            diag_error(context->diags, node->at, "a case has no '%s', expected {name: ..., change: {...}}", case_fields.field[i].name);
+            diag_error(context->diags, node->at, "a case has no '%s', expected {name: ..., change: {...}}",
+                       case_fields.field[slot[CASE_NAME].key == NULL ? CASE_NAME : CASE_CHANGE].name);
         return;
     }
     CaseAt *item = &scenario->cases[scenario->cases_count];
     *item = (CaseAt){.at = slot[CASE_NAME].value->at, .change = (void *)(uintptr_t)slot[CASE_CHANGE].value};
     if (!read_text(context, slot[CASE_NAME].value, "the name of a case", &item->name))
         return;
-    refuse_extends(inputs, slot[CASE_CHANGE].value);
+    if (slot[CASE_CHANGE].key != NULL)
+        refuse_extends(inputs, slot[CASE_CHANGE].value);
+    if (slot[CASE_CARDS].key != NULL)
+        item->edit = case_edits_read(context, slot[CASE_CARDS].value, &item->edits);
+    item->file = read_path_list(inputs, &slot[CASE_FILES], &item->files);
     for (size_t i = 0; i < scenario->cases_count; i++)
         if (strcmp(fold_in(context->arena, scenario->cases[i].name), fold_in(context->arena, item->name)) == 0)
             diag_error(context->diags, item->at, "a case named '%s' is already there, in line %d; names must differ", item->name, scenario->cases[i].at.line);
@@ -191,16 +197,34 @@ static void read_target_sheets(Inputs *inputs)
             inputs->targets++;
 }
 
-static void add_more_cards(Inputs *inputs)
+static void add_sheets(Scenario *scenario, const PathAt *sheet, size_t sheets)
 {
-    Scenario *scenario = inputs->scenario;
-    if (inputs->overrides->more_cards == NULL)
+    if (sheets == 0)
         return;
-    PathAt *cards = arena_alloc(scenario->arena, scenario->cards_count + 1, sizeof *cards);
+    PathAt *cards = arena_alloc(scenario->arena, scenario->cards_count + sheets, sizeof *cards);
     if (scenario->cards_count > 0)
         memcpy(cards, scenario->cards, scenario->cards_count * sizeof *cards);
-    cards[scenario->cards_count++] = (PathAt){.path = arena_strdup(scenario->arena, inputs->overrides->more_cards)};
+    memcpy(cards + scenario->cards_count, sheet, sheets * sizeof *cards);
+    scenario->cards_count += sheets;
     scenario->cards = cards;
+}
+
+static void add_more_cards(Inputs *inputs)
+{
+    if (inputs->overrides->more_cards == NULL)
+        return;
+    PathAt sheet = {.path = arena_strdup(inputs->scenario->arena, inputs->overrides->more_cards)};
+    add_sheets(inputs->scenario, &sheet, 1);
+}
+
+/* What the case in force changes about candidates. */
+static void take_case_cards(Scenario *scenario, const CaseAt *chosen)
+{
+    if (chosen == NULL)
+        return;
+    scenario->edit = chosen->edit;
+    scenario->edits = chosen->edits;
+    add_sheets(scenario, chosen->file, chosen->files);
 }
 
 /* ---- layers ---- */
@@ -305,6 +329,7 @@ static void build_models(Inputs *inputs)
     Scenario *scenario = inputs->scenario;
     Diags *diags = inputs->context.diags;
     const CaseAt *chosen = inputs->overrides->case_name == NULL ? NULL : find_case(inputs);
+    take_case_cards(scenario, chosen);
     if (inputs->chain.count == 0)
         return;
     scenario->model = build_model(inputs, chosen == NULL ? NULL : chosen->change, diags);

@@ -14,10 +14,16 @@ typedef struct {
     SourcePos at;
 } PathAt;
 
+typedef struct CardEdit CardEdit; /* case_edits.h */
+
 typedef struct {
     const char *name;
     SourcePos at;
-    void *change;      /* the case's change, for scenario_case */
+    void *change;      /* the case's change, or NULL */
+    CardEdit *edit;    /* what it changes about candidates */
+    size_t edits;
+    PathAt *file;      /* further cards sheets */
+    size_t files;
 } CaseAt;
 
 typedef struct {
@@ -28,6 +34,8 @@ typedef struct {
     size_t cards_count, prices_count, owned_count, tags_count, targets_count;
     PathAt pool;       /* path NULL: none */
     int today;         /* days since 1970-01-01 from which the age of prices counts; DAY_UNKNOWN: the newest of their dates */
+    CardEdit *edit;    /* of the case in force */
+    size_t edits;
     CaseAt *cases;
     size_t cases_count;
 } Scenario;
