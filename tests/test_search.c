@@ -174,6 +174,34 @@ static void run_many(SearchEngine engine, uint64_t from, uint64_t to, int64_t sc
     assert_true((uint64_t)solvable > (to - from) / 2 && (uint64_t)solvable < to - from); /* both answers occur */
 }
 
+/* Adds to a random programme rows that make a column the sum of two others, as when a card takes one of several places. */
+static void sum_rows(Tiny *t, uint64_t seed)
+{
+    uint64_t state = seed * 77, *s = &state;
+    int64_t column[MOST_ROWS][MOST_COLUMNS] = {{0}};
+    for (int j = 0; j < t->p.columns; j++)
+        for (size_t k = t->start[j]; k < t->start[j + 1]; k++)
+            column[t->row[k]][j] = t->value[k];
+    for (int i = 0; i < t->p.rows && i < 2 && t->p.columns >= 3; i++) {
+        const int x = (int)between(s, 0, t->p.columns - 1), size = (int)between(s, 1, 3), sign = between(s, 0, 1) ? 1 : -1;
+        for (int j = 0; j < t->p.columns; j++) {
+            column[i][j] = j == x ? -size * sign : between(s, 0, 1) ? size * sign : 0;
+            t->kind[j] = SEARCH_INTEGER;
+        }
+        t->row_low[i] = t->row_high[i] = 0;
+    }
+    size_t at = 0;
+    for (int j = 0; j < t->p.columns; j++) {
+        t->start[j] = at;
+        for (int i = 0; i < t->p.rows; i++)
+            if (column[i][j] != 0) {
+                t->row[at] = i;
+                t->value[at++] = column[i][j];
+            }
+    }
+    t->start[t->p.columns] = at;
+}
+
 static SearchOptions defaults(void)
 {
     SearchOptions options;
@@ -322,6 +350,27 @@ static void any_multipliers_bound(void **state)
     }
 }
 
+static void sums_are_put_in(void **state)
+{
+    (void)state;
+    for (uint64_t seed = 1; seed < 4000; seed++) {
+        Tiny t;
+        random_programme(&t, seed, 1);
+        sum_rows(&t, seed);
+        int64_t best = 0;
+        const bool any = enumerate(&t, &best);
+        const SearchOptions options = defaults();
+        Search *search = search_new(&t.p);
+        for (int again = 0; again < 2; again++) {
+            SearchResult r;
+            search_run(search, &options, &r);
+            check_against(&t, &options, &r, any, best, seed);
+            search_result_release(&r);
+        }
+        search_free(search);
+    }
+}
+
 static void too_large_is_told(void **state)
 {
     (void)state;
@@ -350,7 +399,7 @@ int main(void)
         cmocka_unit_test(fast_small),          cmocka_unit_test(fast_large_coefficients),
         cmocka_unit_test(little_effort),       cmocka_unit_test(with_gap),
         cmocka_unit_test(cancelled),           cmocka_unit_test(changed_and_solved_again),
-        cmocka_unit_test(target_stops),        cmocka_unit_test(any_multipliers_bound),
+        cmocka_unit_test(sums_are_put_in),     cmocka_unit_test(target_stops),        cmocka_unit_test(any_multipliers_bound),
         cmocka_unit_test(too_large_is_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;

@@ -161,8 +161,10 @@ static void first_solutions(Fast *f)
 {
     Run *run = f->run;
     bool all = false;
-    exchange(f, 300);
-    run_progress(run);
+    for (int size = 300; size <= 2700 && !run->has_solution && !run_over(run); size *= 3) {
+        exchange(f, size);
+        run_progress(run);
+    }
     for (int64_t size = 150; !run->has_solution && !run_over(run) && !all; size *= 3) {
         const int columns = run->problem->columns;
         try_first_box(f, size < columns ? (int)size : columns, true, &all);

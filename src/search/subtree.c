@@ -11,6 +11,7 @@
 #include "search/subtree.h"
 
 #define MOST_ROUNDS 4
+#define FALLBACK_PIVOTS 1000 /* GLPK's simplex may cycle, too */
 
 typedef struct {
     int64_t *low, *high;
@@ -160,6 +161,7 @@ typedef struct {
     const Level *level;
     double *y;
     RelaxationStatus status;
+    int64_t pivots;
 } Fallback;
 
 static void solve_by_glpk(void *argument)
@@ -169,7 +171,8 @@ static void solve_by_glpk(void *argument)
     GlpkRelaxation lp;
     glpk_relaxation_init(&lp, m);
     glpk_relaxation_box(&lp, f->level->low, f->level->high);
-    f->status = glpk_relaxation_solve(&lp, 0, f->worker->cancel);
+    f->status = glpk_relaxation_solve(&lp, FALLBACK_PIVOTS, f->worker->cancel);
+    f->pivots = lp.pivots;
     memcpy(f->y, lp.y, (size_t)m->p.rows * sizeof *f->y);
     glpk_relaxation_release(&lp);
 }
@@ -192,6 +195,7 @@ static Fate by_fallback(Task *task, Worker *w, const Level *l, int64_t *bound)
         }
     }
     mem_free(f.y);
+    task->pivots += f.pivots;
     if (fate == UNSETTLED)
         task->unsettled++;
     return fate;

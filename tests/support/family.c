@@ -149,7 +149,7 @@ static void rule_rows(Rows *r, const Card *cards, int n)
         count_row(r, cards, n, themed, t, 0, 12, SEARCH_PLUS_INFINITY);
         count_row(r, cards, n, themed, t, 1, 8, SEARCH_PLUS_INFINITY);
         count_row(r, cards, n, themed, t, -1, 22, 60);
-        count_row(r, cards, n, themed_class, t, GOLD, t < PAIRS ? 2 : 1, SEARCH_PLUS_INFINITY);
+        count_row(r, cards, n, themed_class, t, GOLD, 1, SEARCH_PLUS_INFINITY);
         count_row(r, cards, n, themed_class, t, HYBRID, 0, 8);
     }
 }
