@@ -1,0 +1,154 @@
+/* test_search_family.c - the search on programmes of pool size: same answer for any number of threads, nothing a longer run contradicts, both engines. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/family.h"
+
+static SearchProblem *programme(FamilyShape shape, bool whole, bool all_bind, uint64_t seed)
+{
+    const FamilyOptions options = {.shape = shape, .candidates = 1200, .whole = whole, .all_bind = all_bind, .seed = seed};
+    return family_new(&options);
+}
+
+static void solve(const SearchProblem *p, SearchEngine engine, int threads, int64_t effort, int64_t gap, SearchResult *result)
+{
+    SearchOptions options;
+    search_options_default(&options);
+    options.engine = engine;
+    options.threads = threads;
+    options.effort = effort;
+    options.gap_ppm = gap;
+    Search *search = search_new(p);
+    search_run(search, &options, result);
+    search_free(search);
+}
+
+static void threads_make_no_difference(void **state)
+{
+    (void)state;
+    for (int shape = FAMILY_PLAIN; shape <= FAMILY_PLACES; shape++) {
+        SearchProblem *p = programme((FamilyShape)shape, false, true, 11);
+        SearchResult one, other;
+        solve(p, SEARCH_ENGINE_FAST, 1, 15000, 0, &one);
+        for (int threads = 2; threads <= 3; threads++) {
+            solve(p, SEARCH_ENGINE_FAST, threads, 15000, 0, &other);
+            assert_int_equal(one.status, other.status);
+            assert_int_equal(one.has_solution, other.has_solution);
+            assert_int_equal(one.value, other.value);
+            assert_int_equal(one.bound, other.bound);
+            assert_int_equal(one.statistics.pivots, other.statistics.pivots);
+            assert_int_equal(one.statistics.nodes, other.statistics.nodes);
+            if (one.has_solution)
+                assert_memory_equal(one.x, other.x, (size_t)p->columns * sizeof *one.x);
+            search_result_release(&other);
+        }
+        search_result_release(&one);
+        family_free(p);
+    }
+}
+
+/* Over growing efforts values rise, bounds fall, none crosses another. */
+static void longer_runs_never_contradict(void **state)
+{
+    (void)state;
+    static const int64_t effort[] = {1, 10, 50, 100, 200, 400, 700, 1000, 1500, 2500, 4000, 8000, 30000};
+    int solved = 0;
+    for (uint64_t seed = 1; seed <= 12; seed++) {
+        SearchProblem *p = programme(seed % 3 == 0 ? FAMILY_PAIRS : FAMILY_PLAIN, seed % 2 == 0, seed % 4 < 2, seed);
+        int64_t best = SEARCH_MINUS_INFINITY, least = SEARCH_PLUS_INFINITY;
+        bool proven = false, infeasible = false;
+        for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
+            SearchResult r;
+            solve(p, SEARCH_ENGINE_FAST, 1, effort[k], 0, &r);
+            int64_t value = 0;
+            assert_true(r.status == SEARCH_BEST || r.status == SEARCH_STOPPED || r.status == SEARCH_INFEASIBLE);
+            infeasible = infeasible || r.status == SEARCH_INFEASIBLE;
+            if (r.has_solution) {
+                assert_true(search_feasible(p, r.x, &value));
+                assert_int_equal(value, r.value);
+                best = value > best ? value : best;
+            }
+            if (r.status != SEARCH_INFEASIBLE)
+                least = r.bound < least ? r.bound : least;
+            assert_true(!r.has_solution || r.bound >= r.value);
+            assert_true(best == SEARCH_MINUS_INFINITY || best <= least);
+            assert_true(!proven || best == least);
+            proven = proven || r.status == SEARCH_BEST;
+            assert_true(!infeasible || best == SEARCH_MINUS_INFINITY); /* of these programmes some have no solution */
+            search_result_release(&r);
+        }
+        solved += best != SEARCH_MINUS_INFINITY;
+        family_free(p);
+    }
+    assert_true(solved >= 6);
+}
+
+static void engines_agree(void **state)
+{
+    (void)state;
+    int both = 0;
+    for (uint64_t seed = 1; seed <= 4; seed++) {
+        SearchProblem *p = programme(FAMILY_PLAIN, true, false, seed);
+        SearchResult fast, reference;
+        solve(p, SEARCH_ENGINE_FAST, 1, 60000, 0, &fast);
+        solve(p, SEARCH_ENGINE_REFERENCE, 1, 20000, 0, &reference);
+        if (fast.has_solution && reference.has_solution) {
+            assert_true(reference.value <= fast.bound);
+            assert_true(fast.value <= reference.bound);
+        }
+        if (fast.status == SEARCH_BEST && reference.status == SEARCH_BEST) {
+            assert_int_equal(fast.value, reference.value);
+            both++;
+        }
+        search_result_release(&fast);
+        search_result_release(&reference);
+        family_free(p);
+    }
+    assert_true(both >= 1);
+}
+
+/* A changed limit, solved again from what is known, gives what a new search gives. */
+static void warm_and_cold_agree(void **state)
+{
+    (void)state;
+    SearchProblem *p = programme(FAMILY_PLAIN, true, false, 5);
+    Search *search = search_new(p);
+    SearchOptions options;
+    search_options_default(&options);
+    options.gap_ppm = 0;
+    for (int change = 0; change < 6; change++) {
+        const int row = 2 + change * 5;
+        if (p->row_high[row] != SEARCH_PLUS_INFINITY)
+            p->row_high[row] += 1;
+        if (p->row_low[row] > 0)
+            p->row_low[row] -= 1;
+        search_set_row(search, row, p->row_low[row], p->row_high[row]);
+        SearchResult warm, cold;
+        options.effort = 100000;
+        search_run(search, &options, &warm);
+        solve(p, SEARCH_ENGINE_FAST, 1, 100000, 0, &cold);
+        assert_true(warm.value <= cold.bound && cold.value <= warm.bound);
+        if (warm.status == SEARCH_BEST && cold.status == SEARCH_BEST)
+            assert_int_equal(warm.value, cold.value);
+        search_result_release(&warm);
+        search_result_release(&cold);
+    }
+    search_free(search);
+    family_free(p);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(threads_make_no_difference),
+        cmocka_unit_test(longer_runs_never_contradict),
+        cmocka_unit_test(engines_agree),
+        cmocka_unit_test(warm_and_cold_agree),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+}
