@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "report/explained.h"
 #include "report/json.h"
 #include "report/summary.h"
 #include "report/whatif_report.h"
@@ -105,6 +106,8 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
         json_object_set_new(root, "bound", json_number_of(a->bound));
     if (answer_gap_ppm(a) >= 0)
         json_object_set_new(root, "gap", json_real((double)answer_gap_ppm(a) / 1e6));
+    if (item->explain != NULL && item->conflict.found)
+        json_object_set_new(root, "conflict", conflict_json(item->explain, &item->conflict));
     if (!a->has_pool)
         return root;
     json_object_set_new(root, "cost", json_money(a->check.cost));

@@ -2,6 +2,7 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "report/explain_words.h"
 #include "report/format.h"
 #include "report/summary.h"
 #include "report/whatif_report.h"
@@ -164,11 +165,32 @@ static void add_tight(const Screen *s, const WhatIfCase *item)
     name_list_end(&list);
 }
 
+static void add_conflict(const Screen *s, const WhatIfCase *item)
+{
+    const Conflict *conflict = &item->conflict;
+    text_add(s->out, "  no pool of these candidates keeps every rule: proven\n");
+    if (item->explain == NULL || !conflict->found || conflict->sides == 0)
+        return;
+    text_printf(s->out, "  %s%s:\n", conflict->sides == 1 ? "this can't be met, whatever is chosen" : "these can't hold together",
+                conflict->sides == 1  ? ""
+                : conflict->minimal ? "; without any one of them the others can"
+                                    : " (perhaps fewer of them are enough: not proven minimal)");
+    Table *table = table_new("lll", NULL);
+    for (int k = 0; k < conflict->sides; k++) {
+        const Side *side = &item->explain->sides->side[conflict->side[k]];
+        table_add(table, words_side_name(item->explain->instance, side, s->arena));
+        table_add(table, words_side_limit(item->explain->instance, side, s->arena));
+        table_add(table, words_side_place(item->explain->instance, side, s->arena));
+    }
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
 static void add_case(const Screen *s, const WhatIfCase *item)
 {
     style_heading(s->out, s->style, item->name);
     if (item->answer.status == ANSWER_INFEASIBLE) {
-        text_add(s->out, "  no pool of these candidates keeps every rule: proven\n");
+        add_conflict(s, item);
         return;
     }
     if (!item->answer.has_pool) {

@@ -7,6 +7,7 @@
 
 #define MOST_STEPS 400
 #define STEP_EFFORT 100000 /* pivots for all exact steps together, unless --effort says otherwise */
+#define CONFLICT_EFFORT 1000000 /* pivots, for each case that nothing fits */
 #define EAGER_SHARE 8     /* along caps, one of many is not worth as much of a try for the proven best */
 #define GRID_POINTS 20     /* where exact steps are too dear */
 
@@ -320,6 +321,27 @@ static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *it
     item->base_fit = (int64_t)sum;
 }
 
+static bool blame(Builder *b, WhatIfCase *item)
+{
+    const Ground *ground = &b->all->ground[item->ground];
+    if (item->answer.status != ANSWER_INFEASIBLE || b->all->frontiers > 0 || ground_at_risk(ground))
+        return true;
+    ExplainOptions options = {.engine = b->options->engine, .threads = b->options->threads, .cancel = b->options->cancel, .effort = CONFLICT_EFFORT};
+    item->explain = explain_new(ground->instance, &item->answer, &options, b->diags);
+    if (item->explain == NULL)
+        return false;
+    conflict_find(item->explain->prober, &item->conflict, NULL);
+    return true;
+}
+
+static bool blame_all(Builder *b)
+{
+    for (size_t k = 0; k < b->all->count; k++)
+        if (!blame(b, &b->all->item[k]))
+            return false;
+    return true;
+}
+
 static void compare(WhatIf *all)
 {
     const WhatIfCase *base = &all->item[0];
@@ -342,7 +364,7 @@ WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, Diags 
     all->arena = arena_new();
     all->ground = mem_new(1, sizeof *all->ground);
     Builder b = {.plan = plan, .options = options, .all = all, .diags = diags};
-    if (run_all(&b)) {
+    if (run_all(&b) && blame_all(&b)) {
         compare(all);
         return all;
     }
@@ -358,6 +380,8 @@ void what_if_free(WhatIf *what_if)
         answer_release(&what_if->item[k].answer);
         mem_free(what_if->item[k].change);
         mem_free(what_if->item[k].tight);
+        conflict_release(&what_if->item[k].conflict);
+        explain_free(what_if->item[k].explain);
     }
     for (size_t k = 0; k < what_if->frontiers; k++)
         frontier_release(&what_if->frontier[k]);

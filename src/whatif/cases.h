@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_CASES_H
 #define POOLWRIGHT_WHATIF_CASES_H
 
+#include "explain/explain.h"
 #include "whatif/frontier.h"
 #include "whatif/ground.h"
 
@@ -35,6 +36,8 @@ typedef struct {
     size_t tights;
     bool other_fit;         /* some card's fit is not what it is in the base */
     int64_t base_fit;       /* then: the pool's cards by the base's fit */
+    Explain *explain;       /* where no pool fits, and caps were not asked: which limits cannot hold together; NULL: not looked for */
+    Conflict conflict;
 } WhatIfCase;
 
 typedef struct {
