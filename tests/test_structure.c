@@ -116,7 +116,7 @@ static void try_feature(unsigned features)
         feasible += try_seed(first + (uint64_t)i, features, i % 2 == 0 ? "fast" : "reference", &matters);
     }
     print_message("%ld of %ld scenarios have a pool; without the feature %ld answers are others\n", feasible, count, matters);
-    assert_true(feasible * 4 >= count && matters * 12 >= count); /* else nothing is tested */
+    assert_true(count < 200 || (feasible * 4 >= count && matters * 12 >= count)); /* else nothing is tested */
 }
 
 static void places(void **state) { (void)state; try_feature(WITH_PLACES); }
