@@ -5,9 +5,14 @@
  * sets are added and it is solved again. Each such pool also gives a threshold z for which the row
  *     sum over cards of (price + max(0, rise - z)) bought + Gamma z <= limit
  * is enough to keep the limit protected (the dual of the worst case at a fixed z; Bertsimas and Sim 2004, theorem 1; over several copies the chord of
- * max(0, rise x copies - z)): solving with that row gives a protected pool, whose fit may already meet the bound. */
+ * max(0, rise x copies - z)): solving with that row gives a protected pool, whose fit may already meet the bound.
+ *
+ * The proof for the cap comes from thresholds too. A protected pool meets the row above at some z that is one of the rises (of whole cards' copies) or 0; so for every
+ * interval a <= z <= b of these it meets   sum of (price + max(0, rise - b)) bought + Gamma a <= cap   (over several copies max(0, rise x copies - b) is at least copies x max(0, rise - b)).
+ * Intervals are halved until the bound of each is within the gap of the best pool. */
 #include "programme/protect.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
@@ -19,6 +24,7 @@
 #define ONE INT64_C(1000)
 #define RELAXED_ROUNDS 40
 #define LOOKS 6
+#define LEVELS_MOST 20000
 #define ROWS_MOST 3000       /* added; the search holds 4096 in all */
 
 typedef struct {
@@ -45,6 +51,8 @@ typedef struct {
     int *copies;              /* [cards] scratch */
     SearchOptions options;
     int64_t pivots, nodes;
+    bool has_statistics;
+    SearchStatistics statistics; /* of the first run with rows that the protected programme implies */
     bool has_best;
     int64_t *best;            /* [columns] the best protected solution */
     int64_t best_value, bound;
@@ -359,6 +367,132 @@ static void look_for_pools(Protection *p)
         ;
 }
 
+/* ---- intervals of thresholds ---- */
+
+static int compare_up(const void *a, const void *b)
+{
+    int64_t x = *(const int64_t *)a, y = *(const int64_t *)b;
+    return (x > y) - (x < y);
+}
+
+/* All thresholds of the cap: 0 and every rise of 1, 2, ... copies, ascending, none twice. NULL when there are too many to be of use. */
+static int64_t *list_levels(const Protection *p, size_t *count)
+{
+    const SearchProblem *problem = &p->programme->problem;
+    int64_t *level = mem_new(LEVELS_MOST + 1, sizeof *level);
+    size_t all = 1; /* 0 */
+    for (int j = 0; j < problem->columns; j++) {
+        int64_t rise = is_bought(p, j) ? risk_rise(p->instance, (size_t)p->programme->column[j].card) : 0;
+        for (int64_t k = 1; rise > 0 && k <= problem->high[j]; k++) {
+            if (all == LEVELS_MOST) {
+                mem_free(level);
+                return NULL;
+            }
+            level[all++] = k * rise;
+        }
+    }
+    qsort(level, all, sizeof *level, compare_up);
+    *count = 1;
+    for (size_t k = 1; k < all; k++)
+        if (level[k] != level[*count - 1])
+            level[(*count)++] = level[k];
+    return level;
+}
+
+static void add_interval_row(Protection *p, int64_t from, int64_t to)
+{
+    AddedRow *row = begin_row(p, limit_of(p, NULL) * ONE - p->instance->model->protect * from);
+    for (int j = 0; j < p->programme->problem.columns; j++) {
+        if (!is_counted(p, NULL, j))
+            continue;
+        size_t c = (size_t)p->programme->column[j].card;
+        int64_t over = risk_rise(p->instance, c) - to;
+        int64_t value = ONE * (instance_buy_price(p->instance, c) + (over > 0 ? over : 0));
+        if (value != 0)
+            add_entry(p, j, value);
+    }
+    divide_row(p, row);
+}
+
+/* The greatest bound that still is within the gap of the best pool. */
+static int64_t allowed(const Protection *p)
+{
+    int64_t size = p->best_value < 0 ? -p->best_value : p->best_value;
+    return p->best_value + (int64_t)floor_div((int128)p->options.gap_ppm * size, 1000000);
+}
+
+/* The bound over thresholds from one level to another; SEARCH_MINUS_INFINITY: no pool there; SEARCH_PLUS_INFINITY: the effort ran out. */
+static int64_t bound_interval(Protection *p, int64_t from, int64_t to, int64_t known)
+{
+    size_t rows = p->rows;
+    SearchOptions options;
+    SearchResult result;
+    int64_t bound = SEARCH_PLUS_INFINITY;
+    for (bool again = true; again;) {
+        again = false;
+        if (!remaining(p, &options))
+            return SEARCH_PLUS_INFINITY;
+        options.target = allowed(p) + 1;
+        options.known_bound = known;
+        add_interval_row(p, from, to);
+        solve(p, &options, &result);
+        if (!p->has_statistics)
+            p->statistics = result.statistics;
+        p->has_statistics = true;
+        drop_rows(p, rows);
+        bool cut_short = result.status == SEARCH_FAILED || (result.status == SEARCH_STOPPED && result.bound > allowed(p));
+        bound = cut_short ? SEARCH_PLUS_INFINITY : result.status == SEARCH_INFEASIBLE ? SEARCH_MINUS_INFINITY : result.bound;
+        bool broken = result.has_solution && each_broken(p, &result, NULL);
+        if (result.has_solution && !broken)
+            keep_if_better(p, &result);
+        if (from == to && broken && bound != SEARCH_PLUS_INFINITY && bound > allowed(p) && p->rows < ROWS_MOST) {
+            each_broken(p, &result, add_worst_row); /* another limit than the cap */
+            rows = p->rows;
+            again = true;
+        }
+        search_result_release(&result);
+    }
+    return bound;
+}
+
+typedef struct {
+    size_t from, to;
+    int64_t known; /* bound of the interval it was cut from */
+} Interval;
+
+/* Proves a bound by intervals; p->bound falls to it. */
+static void prove_by_thresholds(Protection *p)
+{
+    size_t levels = 0, open = 0, capacity = 0;
+    int64_t *level = risk_protects(p->instance, NULL) ? list_levels(p, &levels) : NULL;
+    int64_t proven = SEARCH_MINUS_INFINITY;
+    Interval *stack = NULL;
+    if (level == NULL || !p->has_best)
+        goto done;
+    mem_reserve((void **)&stack, &capacity, 1, sizeof *stack);
+    stack[open++] = (Interval){0, levels - 1, p->bound};
+    while (open > 0) {
+        Interval now = stack[--open];
+        int64_t bound = bound_interval(p, level[now.from], level[now.to], now.known);
+        if (bound == SEARCH_PLUS_INFINITY)
+            goto done; /* the effort ran out: what was known before is all that is known */
+        bound = bound < now.known ? bound : now.known;
+        if (bound > allowed(p) && now.from < now.to) {
+            size_t middle = now.from + (now.to - now.from) / 2;
+            mem_reserve((void **)&stack, &capacity, open + 2, sizeof *stack);
+            stack[open++] = (Interval){middle + 1, now.to, bound};
+            stack[open++] = (Interval){now.from, middle, bound};
+            continue;
+        }
+        proven = bound > proven ? bound : proven;
+    }
+    proven = proven > p->best_value ? proven : p->best_value;
+    p->bound = proven < p->bound ? proven : p->bound;
+done:
+    mem_free(level);
+    mem_free(stack);
+}
+
 static SearchStatus status_of(const Protection *p, SearchStatus last)
 {
     if (p->has_best && p->bound <= p->best_value)
@@ -421,14 +555,23 @@ void protected_run(const Programme *programme, const SearchOptions *options, Sea
                     .copies = mem_new(cards, sizeof *p.copies),
                     .best = mem_new((size_t)programme->problem.columns + 1, sizeof *p.best),
                     .options = *options,
+                    .statistics = {.root_bound = SEARCH_PLUS_INFINITY},
                     .bound = options->known_bound};
     list_limits(&p);
     bool found = false;
     strengthen(&p, &found);
     if (found)
         look_for_pools(&p);
-    while (!settle(&p, result))
-        search_result_release(result);
+    if (found && p.has_best && !within_gap(&p))
+        prove_by_thresholds(&p);
+    if (within_gap(&p))
+        *result = (SearchResult){.status = status_of(&p, SEARCH_STOPPED),
+                                 .statistics = p.statistics,
+                                 .row_dual = mem_new((size_t)programme->problem.rows + 1, sizeof *result->row_dual),
+                                 .reduced_cost = mem_new((size_t)programme->problem.columns + 1, sizeof *result->reduced_cost)};
+    else
+        while (!settle(&p, result))
+            search_result_release(result);
     put_together(&p, result);
     if (added != NULL)
         *added = (int)p.rows;

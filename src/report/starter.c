@@ -55,7 +55,7 @@ static void add_mask(Text *out, const StarterPlan *plan, ColourMask mask)
 {
     Text text = {0};
     for (size_t c = 0; c < plan->colours; c++)
-        if (mask >> c & 1U)
+        if ((unsigned)mask >> c & 1U)
             text_printf(&text, "%s%s", text.length > 0 ? "+" : "", plan->colour[c]);
     add_quoted(out, text_cstr(&text));
     text_release(&text);
