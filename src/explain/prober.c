@@ -20,6 +20,7 @@ struct Prober {
     double *dual;                    /* [rows] */
     int64_t *implied_low, *implied_high; /* [columns] bounds that the present state implies, while implied holds */
     bool implied;
+    bool relaxing;                   /* this run's multipliers are wanted */
 };
 
 void probe_release(Probe *probe)
@@ -229,7 +230,7 @@ static void run(Prober *prober, SearchOptions *options, Probe *probe)
     SearchResult result;
     search_run(prober->search, options, &result);
     prober_count(prober, &result);
-    if (result.row_dual != NULL && result.statistics.root_bound != SEARCH_PLUS_INFINITY)
+    if (prober->relaxing && result.row_dual != NULL && result.statistics.root_bound != SEARCH_PLUS_INFINITY)
         memcpy(prober->dual, result.row_dual, (size_t)prober->sides->problem.rows * sizeof *prober->dual);
     if (result.status == SEARCH_INFEASIBLE) {
         probe->status = PROBE_NONE;
@@ -371,7 +372,9 @@ void prober_relax(Prober *prober)
     for (int i = 0; i < prober->sides->problem.rows; i++)
         prober->dual[i] = 0;
     Probe probe;
+    prober->relaxing = true;
     run(prober, &options, &probe);
+    prober->relaxing = false;
     find_implied(prober, probe.x);
     probe_release(&probe);
 }

@@ -65,7 +65,7 @@ void probe_lightest(Prober *prober, Probe *probe);
 /* Any solution: PROBE_SOLVED with x, PROBE_NONE, or PROBE_UNKNOWN. */
 void probe_any(Prober *prober, Probe *probe);
 
-/* Row multipliers of the root relaxation of the last run that had one, [problem.rows]: estimates that steer; bounds from them are evaluated exactly. */
+/* Row multipliers of the relaxation at the last prober_relax, [problem.rows]; zeros before: estimates that steer; bounds from them are evaluated exactly. */
 const double *prober_duals(const Prober *prober);
 /* No solution in the present state but with this side loosened by `units` has more fit: evaluated in integers from prober_duals, without a run. */
 int64_t prober_bound_loosened(const Prober *prober, int side, int64_t units);

@@ -280,7 +280,7 @@ static void add_limits(const Screen *s)
         else
             add_rule_row(s, use, table);
     }
-    style_heading(s->out, s->style, s->view->rules ? "Rules" : "Limits without slack (tight)");
+    style_heading(s->out, s->style, s->view->rules ? "Rules" : "Limits that are used up (tight)");
     if (table_rows(table) == 0)
         text_add(s->out, "  none\n");
     else
@@ -346,7 +346,7 @@ static void add_no_pool(const Screen *s)
             text_add(s->out, "`poolwright check` counts what each rule can come to.\n");
             return;
         }
-        conflict_text(x->explain, &x->conflict, x->reach, s->style, s->out);
+        conflict_text(x->explain, &x->conflict, NULL, x->reach, s->style, s->out);
         repair_text(x->explain, &x->repair, s->style, s->out);
         if (x->has_list)
             conflict_list_text(x->explain, &x->list, s->style, s->out);

@@ -10,6 +10,15 @@ static const char *gain_text(const Binding *b, Arena *arena)
     return arena_printf(arena, "+%s fit", words_range(&b->gain, false, arena));
 }
 
+static const char *swap_words(const Instance *in, const Exchange *exchange, Arena *arena)
+{
+    const char *enters = words_cards(in, exchange->enters, exchange->enter_count, -1, 2, arena);
+    const char *leaves = words_cards(in, exchange->leaves, exchange->leave_count, -1, 2, arena);
+    if (exchange->leave_count == 0)
+        return arena_printf(arena, "%s besides", enters);
+    return exchange->enter_count == 0 ? arena_printf(arena, "without %s", leaves) : arena_printf(arena, "%s for %s", enters, leaves);
+}
+
 static void add_binding(const Explain *e, const Binding *b, Table *table, Arena *arena)
 {
     const Instance *in = e->instance;
@@ -32,8 +41,7 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
     table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change) : arena_printf(arena, "with %s", change));
     table_add(table, gain_text(b, arena));
     table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= 4
-                         ? arena_printf(arena, "%s for %s", words_cards(in, b->exchange.enters, b->exchange.enter_count, -1, 2, arena),
-                                        words_cards(in, b->exchange.leaves, b->exchange.leave_count, -1, 2, arena))
+                         ? swap_words(in, &b->exchange, arena)
                          : "");
 }
 

@@ -33,7 +33,7 @@ static void add_sides(const Explain *e, const Conflict *conflict, const RuleReac
     table_free(table);
 }
 
-void conflict_text(const Explain *e, const Conflict *conflict, const RuleReach *reach, const Style *style, Text *out)
+void conflict_text(const Explain *e, const Conflict *conflict, const char *with, const RuleReach *reach, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     if (!conflict->found)
@@ -41,11 +41,12 @@ void conflict_text(const Explain *e, const Conflict *conflict, const RuleReach *
     else if (conflict->sides == 0)
         text_add(out, "No rule is to blame: there are no such copies to choose.\n");
     else {
+        const char *in = with != NULL ? arena_printf(arena, "With %s in, ", with) : "";
         if (conflict->sides == 1)
-            text_add(out, "This cannot be met by itself, whatever is chosen:\n");
+            text_printf(out, "%s cannot be met, whatever else is chosen:\n", with != NULL ? arena_printf(arena, "%sthis", in) : "This");
         else
-            text_printf(out, "These %d cannot hold together%s:\n", conflict->sides,
-                        conflict->minimal ? "; if any one of them were dropped, the others of the list could" : "; perhaps fewer of them are enough (not proven minimal)");
+            text_printf(out, "%s%s %d cannot hold together (%s):\n", in, with != NULL ? "these" : "These", conflict->sides,
+                        conflict->minimal ? "without any one of them, the others can" : "perhaps fewer of them are enough: not proven minimal");
         add_sides(e, conflict, reach, style, out, arena);
     }
     arena_free(arena);

@@ -109,8 +109,8 @@ const char *words_if_loosened(const Instance *in, const Side *side, int64_t unit
     if (side->of == SIDE_SIZE)
         return arena_printf(arena, "With a pool of %s%s", most, loosening);
     if (side->of == SIDE_CAP || !side->low)
-        return is_share(in, side) ? arena_printf(arena, "If it may be %s%s", most, loosening) : arena_printf(arena, "With %s%s there", most, loosening);
-    return is_share(in, side) ? arena_printf(arena, "If it may be %s%s", most, loosening) : arena_printf(arena, "If it asks for %s%s", most, loosening);
+        return is_share(in, side) ? arena_printf(arena, "If it may be %s%s,", most, loosening) : arena_printf(arena, "With %s%s there", most, loosening);
+    return is_share(in, side) ? arena_printf(arena, "If it may be %s%s,", most, loosening) : arena_printf(arena, "If it asks for %s%s,", most, loosening);
 }
 
 static const char *number(int64_t value, bool money, Arena *arena)

@@ -43,8 +43,8 @@ json_t *why_json(const Explain *explain, const Why *why);
 /* A wish that is out, in one line without the card's name: "costs 0.7 fit: ..." */
 const char *why_line(const Explain *explain, const Why *why, Arena *arena);
 
-/* A conflict with what each side can come to, and the repair; reach may be NULL. */
-void conflict_text(const Explain *explain, const Conflict *conflict, const RuleReach *reach, const Style *style, Text *out);
+/* A conflict with what each side can come to, and the repair; with: a card forced in, or NULL; reach may be NULL. */
+void conflict_text(const Explain *explain, const Conflict *conflict, const char *with, const RuleReach *reach, const Style *style, Text *out);
 void conflict_list_text(const Explain *explain, const ConflictList *list, const Style *style, Text *out);
 void repair_text(const Explain *explain, const Repair *repair, const Style *style, Text *out);
 json_t *conflict_json(const Explain *explain, const Conflict *conflict);

@@ -49,7 +49,9 @@ static void add_anew(const Explain *e, const Swap *swap, const char *name, Text 
         text_add(out, "Chosen anew without it, the pool is just as good");
     else
         text_printf(out, "Chosen anew without it, the pool has %s fit less", words_range(&loss, false, arena));
-    text_printf(out, " and costs %s: %s.\n", swap->cost_change == 0 ? "the same" : change(arena, swap->cost_change, true),
+    int64_t cost = swap->cost_change;
+    text_printf(out, " and costs %s: %s.\n",
+                cost == 0 ? "the same" : arena_printf(arena, "%s %s", format_money(arena, cost < 0 ? -cost : cost), cost < 0 ? "less" : "more"),
                 words_exchange(e->instance, &swap->exchange, (long)swap->card, 6, arena));
 }
 

@@ -39,7 +39,7 @@ static const char *if_loosened(const Page *p, const Blame *b)
     return words_if_loosened(p->in, blamed(p, b), b->units.high, b->kind == BLAME_RANGE, p->arena);
 }
 
-static void add_cause(const Page *p)
+static void add_cause(const Page *p, const RuleReach *reach, const Style *style)
 {
     const Why *why = p->why;
     size_t solved = count_kind(why, BLAME_SOLVED) + count_kind(why, BLAME_RANGE), open = count_kind(why, BLAME_UNKNOWN);
@@ -47,16 +47,20 @@ static void add_cause(const Page *p)
         text_printf(p->out, "%s is not in this pool, but could be: another pool that is just as good has it.\n", p->name);
         return;
     }
-    if (solved == 1) {
+    if (why->impossible) {
+        text_printf(p->out, "%s cannot be in any pool that keeps every rule: proven.\n", p->name);
+        conflict_text(p->e, &why->conflict, p->name, reach, style, p->out);
+        if (solved > 0)
+            text_printf(p->out, "The smallest change that lets it in: %s. %s it would be in.\n", words_side(p->in, blamed(p, &why->blame[0]), p->arena),
+                        if_loosened(p, &why->blame[0]));
+    } else if (solved == 1) {
         text_printf(p->out, "%s is out because of one limit: %s.\n", p->name, words_side(p->in, blamed(p, &why->blame[0]), p->arena));
         text_printf(p->out, "%s it would be in.\n", if_loosened(p, &why->blame[0]));
     } else if (solved > 1) {
         text_printf(p->out, "%s is out because of %zu limits together; changing any one of them would let it in.\n", p->name, solved);
-        text_printf(p->out, "The smallest change is to %s: %s it would be in.\n", words_side(p->in, blamed(p, &why->blame[0]), p->arena),
+        text_printf(p->out, "The smallest change: %s. %s it would be in.\n", words_side(p->in, blamed(p, &why->blame[0]), p->arena),
                     if_loosened(p, &why->blame[0]));
-    } else if (why->impossible)
-        text_printf(p->out, "%s cannot be in any pool that keeps every rule: proven.\n", p->name);
-    else if (open > why->far_off)
+    } else if (open > why->far_off)
         text_printf(p->out, "%s is out because other cards bring more fit. No single limit was proven to keep it out.\n", p->name);
     else if (open > 0)
         text_printf(p->out, "%s is out because other cards bring more fit. No single limit is to blame: a small change of any one does not let it in, proven.\n", p->name);
@@ -151,9 +155,7 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
 
 static void add_out(const Page *p, const RuleReach *reach, const ExplainView *view, const Style *style)
 {
-    add_cause(p);
-    if (p->why->impossible)
-        conflict_text(p->e, &p->why->conflict, reach, style, p->out);
+    add_cause(p, reach, style);
     add_loss(p);
     add_thresholds(p);
     add_blame_table(p, view, style);

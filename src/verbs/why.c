@@ -6,7 +6,7 @@
 
 #define BASE_EFFORT 6000000
 #define WHY_EFFORT 12000000
-#define WHY_PROBE 100000
+#define WHY_PROBE 40000
 #define LIKELIEST 10
 
 static void say_base(const Answer *answer, Text *out)
@@ -32,7 +32,7 @@ static void nothing_fits(Job *job, Explained *all, json_t *root, Text *out)
         return;
     }
     text_add(out, "No pool keeps every rule: proven. So there is none with or without the card.\n");
-    conflict_text(all->explain, &all->conflict, all->reach, &job->style, out);
+    conflict_text(all->explain, &all->conflict, NULL, all->reach, &job->style, out);
     repair_text(all->explain, &all->repair, &job->style, out);
     conflict_list_text(all->explain, &all->list, &job->style, out);
 }
