@@ -5,6 +5,7 @@
 #include "report/format.h"
 #include "report/json.h"
 #include "report/revise_report.h"
+#include "report/structure.h"
 
 #define SHOWN_SWAPS 20
 
@@ -189,6 +190,7 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
     add_unknown(&s);
     add_faults(&s);
     add_broken(&s, rules);
+    structure_broken(instance, &audit->check, style, out);
     add_missed(&s);
     add_exceptions(&s);
     add_mend(&s);
@@ -277,6 +279,7 @@ bool audit_json(const Instance *instance, const Audit *audit, const Diags *notic
     json_object_set_new(root, "cost", json_money(audit->check.cost));
     json_object_set_new(root, "size", json_integer(audit->check.size));
     json_object_set_new(root, "broken", broken_json(audit));
+    json_object_set_new(root, "structure", structure_forms_json(instance, &audit->check));
     json_object_set_new(root, "cards", faults_json(instance, audit));
     json_object_set_new(root, "unknown", unknown_json(audit->list));
     json_object_set_new(best, "status", json_string(answer_status_name(audit->best.status)));

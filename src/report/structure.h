@@ -10,8 +10,13 @@
 /* Sections of the first screen, behind the themes; nothing where the model has no structure. verbose: also which card fills which place, cards that
  * each deck can play, outliers by power. */
 void structure_text(const Instance *instance, const Answer *answer, bool verbose, const Style *style, Text *out);
+/* The forms that a counted list does not keep; nothing where it keeps all. */
+void structure_broken(const Instance *instance, const PoolCheck *check, const Style *style, Text *out);
 /* Adds the keys `structure`, `places`, `chosen`, `decks` (docs/verbs.md) to root. */
 void structure_json(const Instance *instance, const Answer *answer, json_t *root);
+
+/* The list under `structure` alone. */
+json_t *structure_forms_json(const Instance *instance, const PoolCheck *check);
 
 /* "convoys", "open": the places that the card's copies fill, in the arena; NULL if it fills none. */
 const char *structure_place(const Answer *answer, const Instance *instance, size_t card, Arena *arena);

@@ -75,19 +75,25 @@ static json_t *decks_json(const Instance *in, const int *copies)
     return list;
 }
 
+json_t *structure_forms_json(const Instance *instance, const PoolCheck *check)
+{
+    json_t *list = json_array();
+    for (size_t f = 0; f < check->forms; f++)
+        json_array_append_new(list, use_json(instance, &check->form[f]));
+    return list;
+}
+
 void structure_json(const Instance *instance, const Answer *answer, json_t *root)
 {
     const PoolCheck *check = &answer->check;
-    json_t *structure = json_array(), *chosen = json_array();
+    json_t *chosen = json_array();
     bool choosable = false;
-    for (size_t f = 0; f < check->forms; f++)
-        json_array_append_new(structure, use_json(instance, &check->form[f]));
     for (size_t t = 0; t < instance->model->themes; t++) {
         choosable = choosable || instance->choosable[t];
         if (instance->choosable[t] && check->chosen[t])
             json_array_append_new(chosen, json_string(instance->model->theme[t].name));
     }
-    json_object_set_new(root, "structure", structure);
+    json_object_set_new(root, "structure", structure_forms_json(instance, check));
     json_object_set_new(root, "places", places_json(instance, check));
     if (choosable)
         json_object_set(root, "chosen", chosen);

@@ -238,6 +238,51 @@ static void add_outliers(const Page *p)
     mem_free(card);
 }
 
+static void add_broken(const Page *p, const PoolCheck *check, const FormUse *use)
+{
+    const Form *form = use->form;
+    text_printf(p->out, "  %s: ", form->name);
+    switch (form->kind) {
+    case FORM_PLACES: {
+        int64_t asked = 0;
+        for (size_t k = 0; k < form->ofs; k++)
+            asked += check->chosen[form->of[k]] ? form->count[k] : 0;
+        text_printf(p->out, "%" PRId64 " of %" PRId64 " places can be filled", use->other, asked);
+        if (form->has_low)
+            text_printf(p->out, ", with %" PRId64 " cards for %" PRId64 " to %" PRId64, use->use, form->low, form->high);
+        break;
+    }
+    case FORM_RATIO:
+        text_printf(p->out, "%" PRId64 " enablers for %" PRId64 " payoffs", use->use, use->other);
+        break;
+    case FORM_NEEDS:
+        text_printf(p->out, "%" PRId64 " of at least %" PRId64 " are in", use->use, form->low);
+        break;
+    case FORM_APART:
+        text_printf(p->out, "%" PRId64 " of at most %" PRId64 " are in", use->use, form->high);
+        break;
+    default:
+        text_printf(p->out, "%" PRId64 " of at least %" PRId64, use->use, form->low);
+    }
+    if (form->at.file != NULL && form->at.line > 0)
+        text_printf(p->out, "  (%s:%d)", form->at.file, form->at.line);
+    text_add_char(p->out, '\n');
+}
+
+void structure_broken(const Instance *instance, const PoolCheck *check, const Style *style, Text *out)
+{
+    Page p = {instance, NULL, style, out, NULL};
+    bool any = false;
+    for (size_t f = 0; f < check->forms; f++) {
+        if (check->form[f].kept)
+            continue;
+        if (!any)
+            style_heading(out, style, "Broken structure");
+        any = true;
+        add_broken(&p, check, &check->form[f]);
+    }
+}
+
 void structure_text(const Instance *instance, const Answer *answer, bool verbose, const Style *style, Text *out)
 {
     Page p = {instance, answer, style, out, arena_new()};

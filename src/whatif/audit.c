@@ -22,6 +22,8 @@ static void count_broken(Audit *audit)
 {
     for (size_t u = 0; u < audit->check.uses; u++)
         audit->broken += !audit->check.use[u].low_kept || !audit->check.use[u].high_kept;
+    for (size_t f = 0; f < audit->check.forms; f++)
+        audit->broken += !audit->check.form[f].kept;
 }
 
 /* The fewest changes. *most_changes: as many as the pool found takes; -1 without a pool. */
