@@ -1,6 +1,7 @@
 /* check_report.c - what `check` counted, as text and JSON. */
 #include "report/format.h"
 #include "report/json.h"
+#include "report/money.h"
 #include "report/report.h"
 
 static size_t untagged(const Instance *in)
@@ -172,6 +173,7 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
     Arena *arena = arena_new();
     add_counts(instance, arena, out);
     add_classes(instance, style, out);
+    check_prices_text(instance, style, out);
     list_hybrids_as_gold(instance, style, out);
     add_rules(instance, facts, rules, style, arena, out);
     add_verdict(instance, facts, add_forms(instance, style, out), out);
@@ -224,6 +226,7 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
     json_object_set_new(root, "possible", json_boolean(facts->demand_possible));
     json_object_set_new(root, "free_places",
                         facts->demand_known ? json_integer((json_int_t)(instance->model->size_to - facts->demand)) : json_null());
+    json_object_set_new(root, "prices", check_prices_json(instance));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
 }

@@ -12,6 +12,10 @@ void money_text(const Instance *instance, const Answer *answer, const Style *sty
 /* {"value", "handling", "cap_stated", "headroom", "protect", "limits": [...], "carriers": [...]} */
 json_t *money_json(const Instance *instance, const Answer *answer);
 
+/* The section of `check` about prices, and the same as JSON. */
+void check_prices_text(const Instance *instance, const Style *style, Text *out);
+json_t *check_prices_json(const Instance *instance);
+
 /* The shopping list as a sheet: a line for each card to buy, dearest first; then subtotals by colour and class, the total, and what leaves the present pool. The
  * dearest cards that together take half of the money are marked. */
 void shopping_csv(const Instance *instance, const Answer *answer, Text *out);

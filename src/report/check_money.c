@@ -1,0 +1,78 @@
+/* check_money.c - what `check` says of prices: how many there are, which are missing, how old they are, how far they may rise. */
+#include "model/money.h"
+#include "report/format.h"
+#include "report/json.h"
+#include "report/money.h"
+
+#define SHOWN 5
+
+typedef struct {
+    size_t priced, without, dated, risers;
+    int64_t least, most, total; /* cents */
+    int first_day, last_day;
+    const char *examples;       /* of candidates without a price */
+} PriceFacts;
+
+static PriceFacts count_prices(const Instance *in, Arena *arena)
+{
+    PriceFacts f = {.first_day = INT_MAX, .last_day = INT_MIN};
+    Text examples = {0};
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (in->unpriced[c]) {
+            if (f.without++ < SHOWN)
+                text_printf(&examples, "%s%s", f.without == 1 ? "" : "; ", in->cards->card[c].name);
+            continue;
+        }
+        f.least = f.priced == 0 || in->price[c] < f.least ? in->price[c] : f.least;
+        f.most = in->price[c] > f.most ? in->price[c] : f.most;
+        f.total += in->price[c];
+        f.priced++;
+        f.risers += in->high[c] > in->price[c];
+        if (in->price_day[c] == DAY_UNKNOWN)
+            continue;
+        f.dated++;
+        f.first_day = in->price_day[c] < f.first_day ? in->price_day[c] : f.first_day;
+        f.last_day = in->price_day[c] > f.last_day ? in->price_day[c] : f.last_day;
+    }
+    if (f.without > SHOWN)
+        text_add(&examples, "; ...");
+    f.examples = arena_strdup(arena, text_cstr(&examples));
+    text_release(&examples);
+    return f;
+}
+
+void check_prices_text(const Instance *instance, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    PriceFacts f = count_prices(instance, arena);
+    style_heading(out, style, "Prices");
+    if (f.priced == 0)
+        text_add(out, "  no candidate has one\n");
+    else
+        text_printf(out, "  %s with a price, %s to %s, %s in all\n", format_cards(arena, (int64_t)f.priced), format_money(arena, f.least), format_money(arena, f.most),
+                    format_money(arena, f.total));
+    if (f.priced > 0 && f.without > 0)
+        text_printf(out, "  %zu without: %s\n", f.without, f.examples);
+    if (f.dated > 0)
+        text_printf(out, "  %zu with a date, %s to %s", f.dated, date_text(arena, f.first_day), date_text(arena, f.last_day));
+    if (f.dated > 0 && instance->model->has_stale)
+        text_printf(out, "; %zu of them more than %d days before %s", instance->stale_count, instance->model->stale, date_text(arena, instance->today));
+    text_add(out, f.dated > 0 ? "\n" : "");
+    if (f.risers > 0)
+        text_printf(out, "  %zu that may rise\n", f.risers);
+    arena_free(arena);
+}
+
+json_t *check_prices_json(const Instance *instance)
+{
+    Arena *arena = arena_new();
+    PriceFacts f = count_prices(instance, arena);
+    json_t *root = json_object();
+    json_object_set_new(root, "priced", json_integer((json_int_t)f.priced));
+    json_object_set_new(root, "total", json_money(f.total));
+    json_object_set_new(root, "dated", json_integer((json_int_t)f.dated));
+    json_object_set_new(root, "stale", json_integer((json_int_t)instance->stale_count));
+    json_object_set_new(root, "may_rise", json_integer((json_int_t)f.risers));
+    arena_free(arena);
+    return root;
+}
