@@ -33,6 +33,8 @@ static void add_present(const Screen *s)
     size_t broken = 0;
     for (size_t u = 0; u < check.uses; u++)
         broken += !check.use[u].low_kept || !check.use[u].high_kept;
+    for (size_t f = 0; f < check.forms; f++)
+        broken += !check.form[f].kept;
     text_printf(s->out, "The present pool (%s) has %s and fit %s; ", s->all->present->path, format_cards(s->arena, check.size), format_number(s->arena, check.fit));
     if (check.kept)
         text_add(s->out, "it keeps every rule.\n");
