@@ -1,0 +1,344 @@
+/* test_whatif.c - what-ifs, audits and revisions from outside: the demo's cases, files that are whole or absent, the same answer on any number of threads,
+ * changes of single candidates, newcomers. The small scenario's cards are invented. Runs of the demo are searched far, so this is not repeated under sanitizers. */
+#include <dirent.h>
+#include <setjmp.h>
+#include <signal.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+static char top[4096];
+
+static void run_here(const char *folder, Run *run, const char *const *arguments) { run_poolwright(folder, arguments, NULL, run); }
+
+static json_t *ask(const char *folder, int code, const char *const *arguments)
+{
+    Run run;
+    run_here(folder, &run, arguments);
+    if (run.code != code)
+        fail_msg("%s: exit code %d, expected %d\n%.1500s", arguments[0], run.code, code, run.err);
+    json_t *root = run_json(&run);
+    run_forget(&run);
+    return root;
+}
+
+static const json_t *named(const json_t *list, const char *name)
+{
+    for (size_t k = 0; k < json_array_size(list); k++)
+        if (strcmp(json_text(json_array_get(list, k), "name"), name) == 0)
+            return json_array_get(list, k);
+    return NULL;
+}
+
+/* ---- the demo ---- */
+
+static void the_frontier_never_falls(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"what-if", "scenarios/demo", "--caps", "60..700/40,none", "--json", "--gap", "0.05%", NULL};
+    json_t *root = ask(top, 0, arguments);
+    const json_t *cases = json_object_get(root, "cases");
+    int64_t fit = INT64_MIN, bound = INT64_MIN;
+    size_t pools = 0;
+    for (size_t k = 1; k < json_array_size(cases); k++) {
+        const json_t *item = json_array_get(cases, k);
+        if (strcmp(json_text(item, "status"), "infeasible") == 0) {
+            assert_int_equal(pools, 0); /* too little money comes first */
+            continue;
+        }
+        pools++;
+        assert_true(json_units(item, "fit", 1000) >= fit);
+        assert_true(json_units(item, "bound", 1000) >= bound);
+        fit = json_units(item, "fit", 1000);
+        bound = json_units(item, "bound", 1000);
+        assert_true(bound >= fit && (bound - fit) * 10000 <= fit * 5 + 10000);
+        if (json_is_number(json_object_get(item, "cap")))
+            assert_true(json_units(item, "cost", 100) <= json_units(item, "cap", 100));
+    }
+    assert_true(pools >= 15);
+    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
+    assert_true(json_units(json_object_get(frontier, "least_cap"), "at_most", 100) > 6000);
+    assert_true(json_is_number(json_object_get(frontier, "knee")));
+    json_decref(root);
+}
+
+/* Every pool that what-if writes keeps the rules of its case when it is counted as a list of the user's. */
+static void the_six_cases_are_sound(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    static const struct {
+        const char *name, *file;
+    } six[] = {{"five forty", "five-forty.csv"}, {"tighter cap", "tighter-cap.csv"},   {"more removal", "more-removal.csv"},
+               {"grand convoy", "grand-convoy.csv"}, {"level waters", "level-waters.csv"}, {"quick tides", "quick-tides.csv"}};
+    const char *const arguments[] = {"what-if", "scenarios/demo", "-o", folder, "--json", NULL};
+    json_t *root = ask(top, 0, arguments);
+    const json_t *cases = json_object_get(root, "cases");
+    assert_int_equal(json_array_size(cases), 7);
+    for (size_t k = 0; k < 6; k++) {
+        char list[8192];
+        snprintf(list, sizeof list, "%s/%s", folder, six[k].file);
+        const char *const audit[] = {"audit", "scenarios/demo", list, "--case", six[k].name, "--json", NULL};
+        json_t *counted = ask(top, 0, audit);
+        const json_t *said = named(cases, six[k].name);
+        assert_non_null(said);
+        assert_int_equal(json_units(counted, "fit", 1000), json_units(said, "fit", 1000));
+        assert_int_equal(json_units(counted, "cost", 100), json_units(said, "cost", 100));
+        json_decref(counted);
+    }
+    assert_true(folder_has(folder, "base.csv") && folder_has(folder, "comparison.csv") && folder_has(folder, "cards.csv"));
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
+static void threads_change_nothing(void **state)
+{
+    (void)state;
+    static const char *const verbs[][6] = {{"what-if", "scenarios/demo", "--threads", "1", NULL},
+                                           {"revise", "scenarios/small", "scenarios/demo/pool.csv", "--threads", "1", NULL},
+                                           {"audit", "scenarios/demo", "--threads", "1", NULL}};
+    for (size_t v = 0; v < 3; v++) {
+        const char *arguments[6];
+        Run one, two;
+        memcpy(arguments, verbs[v], sizeof arguments);
+        run_here(top, &one, arguments);
+        for (int k = 0; k < 5; k++)
+            if (arguments[k] != NULL && strcmp(arguments[k], "1") == 0)
+                arguments[k] = "2";
+        run_here(top, &two, arguments);
+        assert_int_equal(one.code, two.code);
+        assert_true(one.out_length > 100);
+        assert_string_equal(one.out, two.out);
+        run_forget(&one);
+        run_forget(&two);
+    }
+}
+
+/* ---- a kill at any moment ---- */
+
+/* Starts the program, kills it after so many microseconds. */
+static void kill_after(const char *folder, int signal_number, useconds_t delay)
+{
+    pid_t child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        if (chdir(top) != 0 || freopen("/dev/null", "w", stdout) == NULL || freopen("/dev/null", "w", stderr) == NULL)
+            _exit(127);
+        execl(program_path(), "poolwright", "what-if", "scenarios/demo", "--gap", "0.5%", "--all", "-o", folder, (char *)NULL);
+        _exit(127);
+    }
+    usleep(delay);
+    kill(child, signal_number);
+    int status;
+    assert_int_equal(waitpid(child, &status, 0), child);
+    assert_false(WIFEXITED(status) && WEXITSTATUS(status) == 127);
+}
+
+static size_t lines_in(const char *text, size_t length)
+{
+    size_t lines = 0;
+    for (size_t k = 0; k < length; k++)
+        lines += text[k] == '\n';
+    return lines;
+}
+
+/* Each named file is the whole one, if it is there. After SIGTERM the program ends in order, with the best pools so far: other files perhaps, but whole ones. The
+ * lists hold all candidates, the comparison all cases. */
+static int whole_files(const char *folder, const char *whole, bool unfinished_too)
+{
+    int files = 0;
+    DIR *entries = opendir(folder);
+    for (struct dirent *entry; entries != NULL && (entry = readdir(entries)) != NULL;) {
+        if (entry->d_name[0] == '.')
+            continue;
+        if (strstr(entry->d_name, ".tmp") != NULL) { /* SIGKILL leaves the file that was being written, under another name */
+            assert_false(unfinished_too);
+            continue;
+        }
+        size_t length, expected;
+        char *is = folder_read(folder, entry->d_name, &length), *should = folder_read(whole, entry->d_name, &expected);
+        assert_non_null(should);
+        const bool same = length == expected && memcmp(is, should, length) == 0;
+        const bool whole_too = unfinished_too && length > 2 && is[length - 1] == '\n' &&
+                               (strcmp(entry->d_name, "cards.csv") == 0 || lines_in(is, length) == lines_in(should, expected) || strcmp(entry->d_name, "comparison.csv") == 0);
+        if (!same && !whole_too)
+            fail_msg("%s is there with %zu of %zu bytes", entry->d_name, length, expected);
+        free(is);
+        free(should);
+        files++;
+    }
+    if (entries != NULL)
+        closedir(entries);
+    return files;
+}
+
+static void files_are_whole_or_absent(void **state)
+{
+    (void)state;
+    char *whole = folder_new();
+    const char *const arguments[] = {"what-if", "scenarios/demo", "--gap", "0.5%", "--all", "-o", whole, NULL};
+    Run run;
+    run_here(top, &run, arguments);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    int seen[10] = {0}, kinds = 0;
+    for (int k = 0; k < 60; k++) {
+        char *folder = folder_new();
+        const bool hard = k % 2 == 0;
+        kill_after(folder, hard ? SIGKILL : SIGTERM, (useconds_t)(5000 * k));
+        int files = whole_files(folder, whole, !hard);
+        seen[files < 9 ? files : 9]++;
+        folder_remove(folder);
+        free(folder);
+    }
+    for (int k = 0; k < 10; k++)
+        kinds += seen[k] > 0;
+    assert_true(kinds >= 2); /* some were killed early, some late */
+    folder_remove(whole);
+    free(whole);
+}
+
+/* ---- a small scenario ---- */
+
+static char *small_folder(void)
+{
+    char *folder = folder_new();
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,price,owned,tags\n"
+                 "Amber Lamp,red,5,1.00,,\nBroad Bell,red,4,1.00,,\nCopper Drum,red,3,0.50,,\nDull Gong,red,2,0.20,,\n"
+                 "Elm Flute,blue,5,2.00,,\nFir Horn,blue,4,1.00,,\nGorse Lyre,blue,3,0.50,1,\nHazel Reed,blue,2,0.10,,\n");
+    folder_print(folder, "model.yaml",
+                 "size: 4\nspending_cap: 3.00\ncolours: [red, blue]\nrules:\n  - {name: mono, each: colour, where: {class: mono}, exactly: 2}\n");
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\npool: pool.csv\ncases:\n"
+                 "  - {name: dear lamp, cards: {Amber Lamp: {price: 9.00}}}\n"
+                 "  - {name: no bell, cards: {broad bell: {ban: yes}, Hazel Reed: {keep: yes}}}\n"
+                 "  - {name: more, files: [more.csv]}\n"
+                 "  - {name: scores, cards: {Dull Gong: {power: 9, owned: 1}}}\n");
+    folder_print(folder, "more.csv", "name,colours,power,price\nIron Harp,blue,7,0.30\nJet Rattle,red,2.5,0.40\nKelp Pipe,blue,1,0.40\n");
+    folder_print(folder, "pool.csv", "name\nCopper Drum\nDull Gong\nGorse Lyre\nHazel Reed\n");
+    return folder;
+}
+
+static int64_t fit_of(const json_t *root, const char *name)
+{
+    const json_t *item = named(json_object_get(root, "cases"), name);
+    assert_non_null(item);
+    assert_string_equal(json_text(item, "status"), "best");
+    return json_units(item, "fit", 1000);
+}
+
+/* By hand: within 3.00 the base takes Lamp 5 + Bell 4 (2.00), and of blue Horn 4 (1.00) + Lyre 3 (owned) = 16. */
+static void cases_change_candidates(void **state)
+{
+    (void)state;
+    char *folder = small_folder();
+    static const char *const arguments[] = {"what-if", "scenario.yaml", "--json", "--gap", "0", NULL};
+    json_t *root = ask(folder, 0, arguments);
+    assert_int_equal(fit_of(root, "base"), 16000);
+    assert_int_equal(fit_of(root, "dear lamp"), 14000); /* Bell 4 + Drum 3 (1.50), Horn 4 + Lyre 3 (1.00) */
+    assert_int_equal(fit_of(root, "no bell"), 14000);   /* Lamp 5 + Drum 3 (1.50), Reed 2 (0.10) + Horn 4 (1.00) */
+    assert_int_equal(fit_of(root, "more"), 19000);      /* Lamp 5 + Bell 4 (2.00), Harp 7 (0.30), Lyre 3 */
+    assert_int_equal(fit_of(root, "scores"), 22000);    /* Gong 9 (owned) + Lamp 5 (1.00), Flute 5 (2.00), Lyre 3 */
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
+static void newcomers_are_judged(void **state)
+{
+    (void)state;
+    char *folder = small_folder();
+    static const char *const arguments[] = {"revise", "scenario.yaml", "--new", "more.csv", "--json", "--gap", "0", NULL};
+    json_t *root = ask(folder, 0, arguments);
+    const json_t *list = json_object_get(root, "new"), *harp = named(list, "Iron Harp"), *rattle = named(list, "Jet Rattle"), *pipe = named(list, "Kelp Pipe");
+    assert_int_equal(json_array_size(list), 3);
+    assert_string_equal(json_text(harp, "verdict"), "in");
+    assert_int_equal(json_units(harp, "worth_at_least", 1000), 3000); /* 19 against 16 */
+    assert_int_equal(json_units(harp, "worth_at_most", 1000), 3000);
+    assert_non_null(named(json_object_get(harp, "instead_of"), "Fir Horn"));
+    assert_string_equal(json_text(rattle, "verdict"), "no");
+    assert_int_equal(json_units(rattle, "worth_at_least", 1000), -500); /* for Bell; the 0.60 saved make Horn of Lyre: 18.5 */
+    assert_non_null(named(json_object_get(rattle, "instead_of"), "Broad Bell"));
+    assert_string_equal(json_text(pipe, "verdict"), "no");
+    assert_int_equal(json_units(pipe, "worth_at_most", 1000), -2000); /* for Lyre: Lamp, Bell, Harp, Pipe = 17 */
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
+static void mistakes_are_named(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *argument[6];
+        const char *piece;
+    } wrong[] = {
+        {{"what-if", "scenario.yaml", "--caps", "3..1/1", NULL}, "--caps: found '3..1/1'"},
+        {{"what-if", "scenario.yaml", "--caps", "1..2,3", NULL}, "--caps: found '3'"},
+        {{"what-if", "scenario.yaml", "--caps", "x", NULL}, "expected amounts such as"},
+        {{"what-if", "scenario.yaml", "--sizes", "4..8", NULL}, "--sizes: found '4..8'"},
+        {{"what-if", "scenario.yaml", "--sizes", "0", NULL}, "--sizes: found '0'"},
+        {{"what-if", "scenario.yaml", "--plot", "x.svg", NULL}, "--plot needs --caps"},
+        {{"what-if", "scenario.yaml", "-o", "-", NULL}, "expected a folder"},
+        {{"what-if", "-", "--model", "model.yaml", NULL}, "expected a file"},
+        {{"audit", "scenario.yaml", "none.csv", NULL}, "cannot read 'none.csv'"},
+        {{"audit", "scenario.yaml", "model.yaml", NULL}, "found no candidate in the list"},
+        {{"revise", "scenario.yaml", "--swaps", "-1", NULL}, "--swaps: found '-1'"},
+        {{"revise", "scenario.yaml", "--spend", "much", NULL}, "--spend: found 'much'"},
+    };
+    char *folder = small_folder();
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        Run run;
+        run_here(folder, &run, wrong[k].argument);
+        if (run.code != 2 || strstr(run.err, wrong[k].piece) == NULL || run.out_length > 0)
+            fail_msg("%s %s: exit code %d, %.800s", wrong[k].argument[0], wrong[k].argument[2], run.code, run.err);
+        run_forget(&run);
+    }
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: odd, cards: {Amber Lmp: {ban: yes}}}\n");
+    static const char *const misspelt[] = {"what-if", "scenario.yaml", NULL};
+    Run run;
+    run_here(folder, &run, misspelt);
+    assert_int_equal(run.code, 2);
+    assert_non_null(strstr(run.err, "in case 'odd': no candidate is called 'Amber Lmp'; did you mean 'Amber Lamp'?"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* A model scaled to its own size is unchanged. */
+static void its_own_size_changes_nothing(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"what-if", "scenarios/demo", "--sizes", "360", "--caps", "300", "--json", NULL};
+    json_t *root = ask(top, 0, arguments);
+    const json_t *item = named(json_object_get(root, "cases"), "360 cards, cap 300.00");
+    assert_non_null(item);
+    assert_int_equal(json_array_size(json_object_get(item, "scaled")), 0);
+    json_decref(root);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_frontier_never_falls),
+        cmocka_unit_test(the_six_cases_are_sound),
+        cmocka_unit_test(threads_change_nothing),
+        cmocka_unit_test(files_are_whole_or_absent),
+        cmocka_unit_test(cases_change_candidates),
+        cmocka_unit_test(newcomers_are_judged),
+        cmocka_unit_test(mistakes_are_named),
+        cmocka_unit_test(its_own_size_changes_nothing),
+    };
+    if (getcwd(top, sizeof top) == NULL)
+        return 1;
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
