@@ -165,7 +165,7 @@ static void what_to_buy_is_listed(void **state)
                               "subtotal,blue,1,,6.10,,,\r\n"
                               "subtotal,gold,2,,4.20,,,\r\n"
                               "of it,handling,4,0.10,0.40,,,\r\n"
-                              "total,,4,,11.40,,,\r\n"
+                              "total,all,4,,11.40,,,\r\n"
                               "leaves,D,1,,,colourless,colourless,\r\n"
                               "leaves,Old One,1,,,,,no candidate any more\r\n");
     free(list);

@@ -153,7 +153,7 @@ void shopping_csv(const Instance *instance, const Answer *answer, Text *out)
         if (k != CLASS_MONO)
             add_sum(&s, "subtotal", class_name((CardClass)k), buy, count, has_class, k);
     add_handling(&s, buy, count);
-    add_sum(&s, "total", "", buy, count, NULL, 0);
+    add_sum(&s, "total", "all", buy, count, NULL, 0);
     add_leaving(&s);
     arena_free(s.arena);
 }
