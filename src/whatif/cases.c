@@ -114,11 +114,29 @@ static void set_impossible(const Builder *b, WhatIfCase *item)
                             .rows = ground->programme->problem.rows};
 }
 
+/* Of two pools to begin from, the better one that the cap allows now: the smaller cap's, or the base's. */
+static const int *better_start(const Ground *ground, const int *one, const int *other)
+{
+    const SearchProblem *p = &ground->programme->problem;
+    int64_t *x = mem_new((size_t)p->columns + 1, sizeof *x), best = 0, value;
+    const int *start = NULL, *candidate[2] = {one, other};
+    for (int k = 0; k < 2; k++) {
+        if (candidate[k] == NULL || !programme_solution(ground->programme, candidate[k], x) || !search_feasible(p, x, &value))
+            continue;
+        if (start == NULL || value > best) {
+            start = candidate[k];
+            best = value;
+        }
+    }
+    mem_free(x);
+    return start;
+}
+
 static bool solve_caps(Builder *b, const char *case_name, int size, size_t at, const CapAt *cap, size_t caps, Frontier *frontier)
 {
     Ground *ground = &b->all->ground[at];
     Search *search = ground_at_risk(ground) ? NULL : search_new(&ground->programme->problem);
-    int *from = base_pool(b, ground);
+    int *base = base_pool(b, ground), *from = NULL;
     bool good = true;
     frontier->first = b->all->count;
     for (size_t k = 0; k < caps && good; k++) {
@@ -131,7 +149,7 @@ static bool solve_caps(Builder *b, const char *case_name, int size, size_t at, c
         if (too_little)
             set_impossible(b, item);
         else
-            good = solve_item(b, item, search, from, frontier->has_free ? frontier->free_bound : SEARCH_PLUS_INFINITY);
+            good = solve_item(b, item, search, better_start(ground, from, base), frontier->has_free ? frontier->free_bound : SEARCH_PLUS_INFINITY);
         if (good && item->answer.has_pool) {
             mem_free(from);
             from = mem_new(ground->instance->cards->count, sizeof *from);
@@ -139,6 +157,7 @@ static bool solve_caps(Builder *b, const char *case_name, int size, size_t at, c
         }
         frontier->count += has_cap;
     }
+    mem_free(base);
     mem_free(from);
     search_free(search);
     carry_bounds(b->all, frontier->first, b->all->count - frontier->first);

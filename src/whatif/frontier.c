@@ -12,7 +12,7 @@
 #include "base/number.h"
 #include "programme/extend.h"
 
-#define ENDS_EFFORT 30000 /* pivots for each end, where the best itself was not asked for: the rest stays a band */
+#define ENDS_EFFORT 10000 /* pivots for each end, where the best itself was not asked for: the rest stays a band */
 
 /* ---- money as objective ---- */
 
