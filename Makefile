@@ -58,14 +58,14 @@ coverage:
 
 demo:
 	sh .ci/packages build
-	$(MAKE) all
+	$(MAKE) -j$(shell nproc) all
 	$(BUILD)/poolwright best $(DEMO) -o $(BUILD)/demo-pool.csv
 
 test:
 	sh .ci/packages test
-	$(MAKE) all tests
-	$(MAKE) sanitised
-	$(MAKE) clang
+	$(MAKE) -j$(shell nproc) all tests
+	$(MAKE) -j$(shell nproc) sanitised
+	$(MAKE) -j$(shell nproc) clang
 	$(MAKE) check
 
 # Every test program once as built, and once with sanitizers; sums up, and fails if one failed or none ran.
