@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/file.h"
+#include "programme/protect.h"
 #include "report/json.h"
 #include "verbs/job.h"
 
@@ -39,6 +40,9 @@ int verb_export(Job *job)
     programme = programme_new(job->instance, &job->diags);
     if (programme == NULL)
         goto done;
+    if (programme_at_risk(programme))
+        diag_notice(&job->diags, job->instance->model->risk_at,
+                    "the exported programme has the limits at typical prices; the rows that protect them are added while `best` searches");
     code = EXIT_COULD_NOT_RUN;
     ExportFormat format = format_of(&job->options);
     size_t length;
