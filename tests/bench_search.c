@@ -215,7 +215,7 @@ static int run_knapsacks(const Settings *settings)
 
 static bool read_settings(int count, char **argument, Settings *s)
 {
-    *s = (Settings){.seconds = 10, .seeds = 1, .from = 101, .cbc = true};
+    *s = (Settings){.seconds = 3, .seeds = 1, .from = 101, .cbc = true};
     for (int k = 1; k < count; k++) {
         const char *value = k + 1 < count ? argument[k + 1] : NULL;
         if (strcmp(argument[k], "--reference") == 0)
