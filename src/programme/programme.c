@@ -14,19 +14,22 @@ static void add_card_columns(Builder *b, size_t c)
 {
     const Instance *in = b->instance;
     int least = in->least[c], most = in->most[c], owned = in->cards->card[c].owned;
+    const int64_t fit = structure_objective(in, c);
+    ProgrammeColumn about = {.role = COLUMN_COPIES, .card = (long)c, .member = -1};
     if (most <= 0)
         return;
     if (owned <= 0 || owned >= most) {
         SearchKind kind = most == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
-        b->first_column[c] = builder_column(b, (ProgrammeColumn){.role = COLUMN_COPIES, .card = (long)c, .member = -1}, kind, structure_objective(in, c), least, most);
+        b->first_column[c] = builder_column(b, about, kind, fit, least, most);
         return;
     }
     int least_owned = least < owned ? least : owned;
     SearchKind owned_kind = owned == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
     SearchKind bought_kind = most - owned == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
-    b->first_column[c] = builder_column(b, (ProgrammeColumn){.role = COLUMN_OWNED, .card = (long)c, .member = -1}, owned_kind, structure_objective(in, c), least_owned, owned);
-    b->second_column[c] =
-        builder_column(b, (ProgrammeColumn){.role = COLUMN_BOUGHT, .card = (long)c, .member = -1}, bought_kind, structure_objective(in, c), least - least_owned, most - owned);
+    about.role = COLUMN_OWNED;
+    b->first_column[c] = builder_column(b, about, owned_kind, fit, least_owned, owned);
+    about.role = COLUMN_BOUGHT;
+    b->second_column[c] = builder_column(b, about, bought_kind, fit, least - least_owned, most - owned);
 }
 
 /* Adds factor x the measure of one copy to the coefficients of card c. Owned copies are not spent on. */

@@ -1,7 +1,7 @@
 /* structure.c - what goes beyond counts, as few columns and rows as will do.
  *
  * Choice of themes. T is 1 where a theme is chosen. A row of its rules "sum >= low" becomes sum - (low - L) T >= L, where L is the least that the sum can
- * come to: with T = 1 the rule, with T = 0 nothing. The fit of its tags is one column f <= M T, f <= sum + |L| (1 - T).
+ * come to: with T = 1 the rule, with T = 0 nothing. The fit of its tags is one column f <= M T, f <= sum + |L| (1 - T), with cuts (add_fit_cuts).
  * Engine. z whole, z <= enablers, 1000 z <= ratio x payoffs (in thousandths), at a bonus each.
  * Depth. s1, s2, ... whole, each at most its step's width; 1000 (s1 + s2 + ...) <= summed weight in thousandths. Values do not rise, so that the earlier
  * ones fill first by themselves: a concave function as a sum of pieces. (G. B. Dantzig, "On the significance of solving linear programming
@@ -9,6 +9,8 @@
  * Evenness. m whole, m <= strength of each theme that takes part.
  * Together. b <= each card's 0/1; needs: k x <= sum of the others; apart and groups are sums. */
 #include "programme/structure.h"
+
+#include <stdlib.h>
 
 #include "base/number.h"
 
@@ -183,6 +185,69 @@ static void add_depth(Builder *b, size_t f, const Form *form)
     builder_end(b, row);
 }
 
+typedef struct {
+    size_t card;
+    double rank;
+} Ranked;
+
+static int by_rank(const void *a, const void *b)
+{
+    const Ranked *x = a, *y = b;
+    if (x->rank != y->rank)
+        return x->rank < y->rank ? 1 : -1;
+    return (x->card > y->card) - (x->card < y->card);
+}
+
+/* The theme's cards, those first that a good pool would rather hold: what a copy adds, less a guess at what its money would add elsewhere (a tenth of
+ * the average fit for the average sum). A guess steers only which cuts are added. */
+static size_t rank_cards(const Builder *b, size_t theme, Ranked *ranked)
+{
+    const Instance *in = b->instance;
+    const size_t cards = in->cards->count;
+    double sum = 0;
+    size_t count = 0;
+    for (size_t c = 0; c < cards; c++)
+        sum += (double)in->fit[c];
+    const double rate = in->model->has_cap && in->model->cap > 0 ? 0.1 * sum / (double)cards * in->model->size_to / (double)in->model->cap : 0;
+    for (size_t c = 0; c < cards; c++) {
+        const int64_t part = in->part[theme * cards + c];
+        if (part > 0 && in->most[c] > 0)
+            ranked[count++] = (Ranked){c, (double)(in->fit[c] + part) - rate * (double)in->price[c]};
+    }
+    qsort(ranked, count, sizeof *ranked, by_rank);
+    return count;
+}
+
+#define CUT_SETS 7
+
+/* For any set H of cards: f <= (all that H can give) T + what the others give. Without these, a sliver of T would let all cards count. */
+static void add_fit_cuts(Builder *b, size_t f, size_t theme, int fit, int chosen)
+{
+    static const int share[CUT_SETS] = {40, 24, 16, 12, 9, 7, 5}; /* H has a 40th ... a 5th as many cards as the pool */
+    const Instance *in = b->instance;
+    const size_t cards = in->cards->count;
+    Ranked *ranked = mem_new(cards, sizeof *ranked);
+    const size_t count = rank_cards(b, theme, ranked);
+    for (int k = 0; k < CUT_SETS; k++) {
+        const size_t size = (size_t)(in->model->size_to / share[k]);
+        int64_t most = 0;
+        if (size == 0 || size >= count)
+            continue;
+        BuiltRow *row = builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
+        for (size_t i = 0; i < count; i++) {
+            const int64_t part = in->part[theme * cards + ranked[i].card];
+            if (i < size)
+                most += part * in->most[ranked[i].card];
+            else
+                builder_copies(b, ranked[i].card, part);
+        }
+        builder_entry(b, chosen, most);
+        builder_entry(b, fit, -1);
+        builder_end(b, row);
+    }
+    mem_free(ranked);
+}
+
 static void add_theme_fit(Builder *b, size_t f, const Form *form)
 {
     const Instance *in = b->instance;
@@ -200,6 +265,8 @@ static void add_theme_fit(Builder *b, size_t f, const Form *form)
     builder_entry(b, chosen, least);
     builder_end(b, row);
     only_if_chosen(b, f, fit, most, chosen);
+    if (least == 0)
+        add_fit_cuts(b, f, (size_t)form->theme, fit, chosen);
 }
 
 #define MILLION INT64_C(1000000) /* strengths are in millionths */
