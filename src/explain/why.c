@@ -16,7 +16,7 @@
 #include "base/number.h"
 #include "explain/binding.h"
 
-#define FIRST_LOOK 1000   /* pivots: enough for a relaxation that proves "never" */
+#define FIRST_LOOK 700   /* pivots: enough for a relaxation that proves "never" */
 #define ASCENT_STEPS 200
 
 static bool can_be_in(const Explain *e, size_t card)

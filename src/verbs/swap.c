@@ -4,9 +4,9 @@
 #include "report/summary.h"
 #include "verbs/explain_job.h"
 
-#define BASE_EFFORT 6000000
-#define SWAP_EFFORT 6000000
-#define SWAP_PROBE 400000
+#define BASE_EFFORT 2000000
+#define SWAP_EFFORT 400000
+#define SWAP_PROBE 40000
 
 /* Without names: the dearest cards that must be bought. */
 static void take_dearest(Job *job, const Answer *answer, size_t **card, size_t *count)

@@ -4,9 +4,9 @@
 #include "report/json.h"
 #include "verbs/explain_job.h"
 
-#define BASE_EFFORT 6000000
-#define WHY_EFFORT 12000000
-#define WHY_PROBE 40000
+#define BASE_EFFORT 2000000
+#define WHY_EFFORT 150000 /* of all cards named; --effort may say more */
+#define WHY_PROBE 15000
 #define LIKELIEST 10
 
 static void say_base(const Answer *answer, Text *out)
@@ -77,7 +77,14 @@ static int report(Job *job, const Answer *answer, const size_t *card, size_t cou
     Explained all = {0};
     json_t *root = json_object();
     ExplainOptions how;
-    explain_job_options(job, WHY_PROBE, WHY_EFFORT, &how);
+    explain_job_options(job, WHY_PROBE, WHY_EFFORT * (int64_t)(count > 0 ? count : 1), &how);
+    if (job->options.effort > 0) {
+        how.effort = job->options.effort;
+        how.probe = how.effort / 10 + 1;
+    } else if (job->options.rules)
+        how.effort *= 40;
+    if (answer->status == ANSWER_INFEASIBLE)
+        how.probe = 0;
     all.explain = explain_new(job->instance, answer, &how, &job->diags);
     if (all.explain == NULL)
         goto done;
