@@ -29,7 +29,7 @@
 #define BOX_PIVOTS 4000
 #define FIRST_PIVOTS 3000
 #define MOST_OPEN 40000
-#define CUT_AFTER 12000      /* pivots: what is easy is done by then */
+#define CUT_AFTER 1000       /* pivots: what is easy is done by then */
 #define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
 #define CUT_SHARE 0.4        /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
 #define EXCHANGE_STEPS 1500
