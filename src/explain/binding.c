@@ -12,6 +12,8 @@
 
 #include "base/number.h"
 
+#define MANY_COLUMNS 300
+
 int64_t binding_within(const Explain *e, int side)
 {
     const Side *s = &e->sides->side[side];
@@ -68,10 +70,12 @@ void binding_find(Explain *e, int side, int64_t within, Binding *b)
         return;
     }
     int64_t most = e->sides->side[side].most;
-    e->sides->side[side].most = within;
-    Probe sure;
-    probe_least(e->prober, side, e->best.high + e->grain, 1, &sure);
-    e->sides->side[side].most = most;
+    Probe sure = {.status = PROBE_UNKNOWN, .low = 1, .high = SEARCH_PLUS_INFINITY};
+    if (!e->brief || e->sides->columns <= MANY_COLUMNS) {
+        e->sides->side[side].most = within;
+        probe_least(e->prober, side, e->best.high + e->grain, 1, &sure);
+        e->sides->side[side].most = most;
+    }
     bool exact = range_exact(&e->best);
     if (sure.status == PROBE_NONE) {
         b->kind = exact || nothing_within(e, b) ? BINDING_NOTHING : BINDING_UNKNOWN;

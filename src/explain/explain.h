@@ -39,6 +39,7 @@ typedef struct {
     int64_t *x;               /* the same in the SideProblem's columns */
     Range best;               /* fit of a best pool: from the answer's pool to the proven bound */
     int64_t grain;            /* fits are multiples of it; at least 1 */
+    bool brief;               /* set by the caller: with many columns, do not look for first steps, only for what `within` is worth */
     int *first, *second;      /* [cards] columns of the card's copies, -1: none */
 } Explain;
 

@@ -12,11 +12,11 @@
 
 #include "programme/protect.h"
 
-#define SCREEN_EFFORT 40000  /* pivots of all explanations of the first screen */
-#define SCREEN_PROBE 1500
+#define SCREEN_EFFORT 15000  /* pivots of all explanations of the first screen */
+#define SCREEN_PROBE 2500
 #define SCREEN_LIMITS 3
-#define WISH_PROBE 1000
-#define WISH_RUNS 4
+#define WISH_PROBE 800
+#define WISH_RUNS 2
 #define DEEP_EFFORT 4000000   /* with --rules, --firm, --alternatives */
 #define DEEP_PROBE 60000
 #define CONFLICT_EFFORT 2000000
@@ -152,6 +152,7 @@ void explain_best(Job *job, const Programme *programme, const Answer *answer, Ex
     if (out->explain == NULL)
         return;
     Explain *e = out->explain;
+    e->brief = !deep;
     if (nothing)
         explain_nothing_fits(job->instance, o->all, out);
     else {
