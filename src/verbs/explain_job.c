@@ -12,8 +12,8 @@
 
 #include "programme/protect.h"
 
-#define SCREEN_EFFORT 15000  /* pivots of all explanations of the first screen */
-#define SCREEN_PROBE 2500
+#define SCREEN_EFFORT 24000  /* pivots of all explanations of the first screen */
+#define SCREEN_PROBE 4000
 #define SCREEN_LIMITS 3
 #define WISH_PROBE 800
 #define WISH_RUNS 2
