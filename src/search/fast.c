@@ -32,7 +32,9 @@
 #define CUT_AFTER 1000       /* pivots: what is easy is done by then */
 #define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
 #define CUT_SHARE 0.4        /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
-#define EXCHANGE_STEPS 1500
+#define EXCHANGE_STEPS 800
+#define EXCHANGE_COST 20      /* pivots that take as long as one step */
+#define EXCHANGE_COLUMNS 1350 /* boxes up to this size are followed by an exchange search */
 #define EXCHANGE_PATIENCE 200
 
 typedef struct {
@@ -148,11 +150,11 @@ static void exchange(Fast *f, int size)
     double *dual = mem_new((size_t)run->matrix->p.rows + 1, sizeof *dual);
     memcpy(dual, f->root_y, (size_t)run->matrix->p.rows * sizeof *dual);
     const Exchange e = {.matrix = run->matrix, .low = run->low, .high = run->high, .start = f->root_x, .row_dual = dual,
-                        .reduced_cost = run->reduced_cost, .size = size, .steps = job_limit(run, EXCHANGE_STEPS, 4), .patience = EXCHANGE_PATIENCE,
+                        .reduced_cost = run->reduced_cost, .size = size, .steps = job_limit(run, EXCHANGE_STEPS * EXCHANGE_COST, 4) / EXCHANGE_COST, .patience = EXCHANGE_PATIENCE,
                         .cancel = run->options->cancel};
     if (exchange_search(&e, x, &value, &steps))
         run_offer(run, x);
-    run->statistics.pivots += steps;
+    run->statistics.pivots += steps * EXCHANGE_COST;
     mem_free(x);
     mem_free(dual);
 }
@@ -161,15 +163,13 @@ static void first_solutions(Fast *f)
 {
     Run *run = f->run;
     bool all = false;
-    for (int size = 300; size <= 2700 && !run->has_solution && !run_over(run); size *= 3) {
-        exchange(f, size);
-        run_progress(run);
-    }
+    const int columns = run->problem->columns;
     for (int64_t size = 150; !run->has_solution && !run_over(run) && !all; size *= 3) {
-        const int columns = run->problem->columns;
         try_first_box(f, size < columns ? (int)size : columns, true, &all);
         if (all && !run->has_solution)
             run->empty = true;
+        if (!run->has_solution && !run_over(run) && size <= EXCHANGE_COLUMNS)
+            exchange(f, 2 * (int)size);
         if (size >= columns)
             break;
     }
