@@ -252,7 +252,7 @@ static void add_rule_row(const Screen *s, const RuleUse *use, Table *table)
     table_add(table, where_set(s, use));
 }
 
-#define SHOWN_TIGHT 12
+#define SHOWN_TIGHT 8
 
 /* Tight on a side that could be loosened and is no equality: those say something. */
 static bool stands_out(const RuleUse *use)
@@ -376,9 +376,9 @@ void best_text(const Instance *instance, const Answer *answer, const BestView *v
         add_themes(&s);
         structure_text(instance, answer, view->verbose, style, out);
         add_colours(&s);
-        add_limits(&s);
         if (view->explained != NULL && view->explained->explain != NULL)
             binding_text(view->explained->explain, view->explained->binding, view->explained->bindings, view->rules, style, out);
+        add_limits(&s);
         add_exemptions(&s);
         add_dearest(&s);
         if (view->explained != NULL && view->explained->has_firmness)

@@ -12,11 +12,11 @@
 
 #include "programme/protect.h"
 
-#define SCREEN_EFFORT 24000  /* pivots of all explanations of the first screen */
-#define SCREEN_PROBE 4000
-#define SCREEN_LIMITS 3
-#define WISH_PROBE 800
-#define WISH_RUNS 2
+#define SCREEN_EFFORT 250000 /* pivots of all explanations of the first screen */
+#define SCREEN_PROBE 20000
+#define SCREEN_LIMITS 5
+#define WISH_PROBE 12000
+#define WISH_RUNS 6
 #define DEEP_EFFORT 4000000   /* with --rules, --firm, --alternatives */
 #define DEEP_PROBE 60000
 #define CONFLICT_EFFORT 2000000
@@ -156,8 +156,8 @@ void explain_best(Job *job, const Programme *programme, const Answer *answer, Ex
     if (nothing)
         explain_nothing_fits(job->instance, o->all, out);
     else {
-        find_wishes(out, deep ? SIZE_MAX : WISH_RUNS);
         find_bindings(job, out);
+        find_wishes(out, deep ? SIZE_MAX : WISH_RUNS);
         if (o->firm) {
             firmness_find(e, TRIALS, &out->firmness);
             out->has_firmness = true;

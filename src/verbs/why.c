@@ -5,8 +5,8 @@
 #include "verbs/explain_job.h"
 
 #define BASE_EFFORT 2000000
-#define WHY_EFFORT 150000 /* of all cards named; --effort may say more */
-#define WHY_PROBE 15000
+#define WHY_EFFORT 600000 /* of all cards named; --effort may say more */
+#define WHY_PROBE 60000
 #define LIKELIEST 10
 
 static void say_base(const Answer *answer, Text *out)
