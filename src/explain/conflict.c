@@ -273,6 +273,26 @@ static void add_repair(Finder *f, Map *map, const int *firm, int firms, Conflict
     mem_free(column);
 }
 
+/* Few sides first, then by order of blame: the order in which the search came upon them says nothing. */
+static int by_sides(const void *a, const void *b)
+{
+    const Conflict *x = a, *y = b;
+    if (x->sides != y->sides)
+        return x->sides < y->sides ? -1 : 1;
+    for (int k = 0; k < x->sides; k++)
+        if (x->side[k] != y->side[k])
+            return x->side[k] < y->side[k] ? -1 : 1;
+    return 0;
+}
+
+static void sort_lists(ConflictList *list)
+{
+    if (list->conflicts > 1)
+        qsort(list->conflict, list->conflicts, sizeof *list->conflict, by_sides);
+    if (list->repairs > 1)
+        qsort(list->repair, list->repairs, sizeof *list->repair, by_sides);
+}
+
 void conflict_list(Prober *prober, size_t most, ConflictList *list)
 {
     *list = (ConflictList){0};
@@ -322,6 +342,7 @@ void conflict_list(Prober *prober, size_t most, ConflictList *list)
     mem_free(firm);
     mem_free(place);
     finder_end(&f);
+    sort_lists(list);
 }
 
 void conflict_list_release(ConflictList *list)

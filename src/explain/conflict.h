@@ -17,9 +17,9 @@ void conflict_find(Prober *prober, Conflict *conflict, bool *unknown);
 void conflict_release(Conflict *conflict);
 
 typedef struct {
-    Conflict *conflict;   /* minimal conflicts, in the order found */
+    Conflict *conflict;   /* minimal conflicts, few sides first, then by order of blame */
     size_t conflicts;
-    Conflict *repair;     /* minimal sets of sides whose dropping makes the rest possible, smallest first; found: the rest is possible, minimal: so proven */
+    Conflict *repair;     /* minimal sets of sides whose dropping makes the rest possible, in the same order; found: the rest is possible, minimal: so proven */
     size_t repairs;
     bool complete;        /* these are all there are: proven */
 } ConflictList;
