@@ -18,6 +18,8 @@ static void find_faults(const Instance *in, const int *copies, Audit *audit)
     }
 }
 
+#define MEND_EFFORT 200000 /* pivots for either half, unless --effort says otherwise: many pools are equally near, and to prove one nearest can take very long */
+
 static void count_broken(Audit *audit)
 {
     for (size_t u = 0; u < audit->check.uses; u++)
@@ -31,6 +33,8 @@ static bool fewest_changes(const Distance *distance, const SearchOptions *option
 {
     SearchOptions exact = *options;
     exact.gap_ppm = 0;
+    if (exact.effort == 0)
+        exact.effort = MEND_EFFORT;
     Search *search = distance_search(distance, DISTANCE_CHANGED);
     Answer near;
     Solved solved;
@@ -58,6 +62,8 @@ static bool mend(const Ground *ground, const SearchOptions *options, Audit *audi
     if (good && audit->mend == MEND_FOUND) {
         SearchOptions from_near = *options;
         from_near.start = x;
+        if (from_near.effort == 0)
+            from_near.effort = MEND_EFFORT;
         Search *search = search_new(distance.problem);
         search_set_row(search, distance.change_row, value, SEARCH_PLUS_INFINITY);
         good = ground_solve(ground, search, &from_near, true, &audit->mended, &solved, diags);
