@@ -46,6 +46,7 @@ int verb_init(Job *job);
 int verb_what_if(Job *job);
 int verb_audit(Job *job);
 int verb_revise(Job *job);
+int verb_feedback(Job *job);
 int verb_find_cards(Job *job);
 int verb_export(Job *job);
 

@@ -12,13 +12,13 @@ typedef enum {
     OPTION_MODEL, OPTION_CASE, OPTION_CAP, OPTION_SIZE, OPTION_KEEP, OPTION_BAN, OPTION_WISH, OPTION_GAP, OPTION_EFFORT, OPTION_THREADS,
     OPTION_ENGINE, OPTION_FIRM, OPTION_ALTERNATIVES, OPTION_DIFFER, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_WHERE, OPTION_FILTER, OPTION_TEXT, OPTION_NAME, OPTION_SORT, OPTION_TOP,
     OPTION_SHEET, OPTION_SHOPPING, OPTION_PRICES, OPTION_TODAY, OPTION_TAGS, OPTION_SCOUT, OPTION_PACKAGE, OPTION_SIZES,
-    OPTION_CAPS, OPTION_CASES, OPTION_CSV, OPTION_PLOT, OPTION_SWAPS, OPTION_SPEND, OPTION_NEW, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
+    OPTION_CAPS, OPTION_CASES, OPTION_CSV, OPTION_PLOT, OPTION_SWAPS, OPTION_SPEND, OPTION_NEW, OPTION_APPLY, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
 } OptionId;
 
 #define IN(verb) (1u << (verb))
 #define IN_ALL (~0u)
 #define IN_READING (IN_ALL & ~IN(VERB_INIT)) /* verbs that read a scenario */
-#define IN_SEARCHING (IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE))
+#define IN_SEARCHING (IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE) | IN(VERB_FEEDBACK))
 
 typedef struct {
     OptionId id;
@@ -48,7 +48,7 @@ static const OptionInfo option_table[] = {
     {OPTION_DIFFER, "--differ", NULL, "D", IN(VERB_BEST), "with --alternatives: at least D cards differ (1)"},
     {OPTION_RULES, "--rules", NULL, NULL, IN(VERB_WHY) | IN(VERB_BEST) | IN(VERB_CHECK) | IN(VERB_AUDIT), "show every rule, not only those that stand out"},
     {OPTION_ALL, "--all", NULL, NULL, IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF), "write all candidates to the list, not only the chosen ones"},
-    {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_FIND) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE), "where to write; - is standard output; what-if: a folder"},
+    {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_FIND) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE) | IN(VERB_FEEDBACK), "where to write; - is standard output; what-if: a folder"},
     {OPTION_SHOPPING, "--shopping", NULL, "FILE", IN(VERB_BEST), "what to buy, as a sheet: dearest first, subtotals, what leaves"},
     {OPTION_FORMAT, "--format", NULL, "lp|mps", IN(VERB_EXPORT), "the file's format (by its ending, else lp)"},
     {OPTION_COLOURS, "--colours", NULL, "A,B,...", IN(VERB_INIT), "the game's colours, 1 to 16 names with commas between"},
@@ -60,6 +60,7 @@ static const OptionInfo option_table[] = {
     {OPTION_SWAPS, "--swaps", NULL, "N", IN(VERB_REVISE), "at most so many cards of the present pool may leave (a curve of all numbers)"},
     {OPTION_SPEND, "--spend", NULL, "MONEY", IN(VERB_REVISE), "at most so much for cards that enter and are not owned"},
     {OPTION_NEW, "--new", NULL, "FILE", IN(VERB_REVISE), "a sheet of new candidates: says which are in, near, or out, and what each is worth"},
+    {OPTION_APPLY, "--apply", NULL, NULL, IN(VERB_FEEDBACK), "with -o: write a copy of the cards with the new powers"},
     {OPTION_PLOT, "--plot", NULL, "FILE.svg", IN(VERB_WHAT_IF), "the frontier as a picture"},
     {OPTION_WHERE, "--where", NULL, "FIELD=VALUE", IN(VERB_FIND), "only these: cost=2..4, kind=crew,vessel, 'not tag=removal' (may be repeated)"},
     {OPTION_FILTER, "--filter", NULL, "FILE", IN(VERB_FIND), "a YAML file with the fields of a rule's where"},
@@ -145,6 +146,13 @@ const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright revise scenarios/demo\n"
      "  poolwright revise scenarios/demo --swaps 20 --spend 40 -o next.csv\n"
      "  poolwright revise scenarios/demo --new winter.csv --swaps 20\n",
+     true, 1},
+    {VERB_FEEDBACK, "feedback", "notes from play as new powers, and what they would change",
+     "poolwright feedback SCENARIO|CARDS.csv NOTES.csv [--apply -o FILE] [options]",
+     "Reads a sheet with card, date, verdict and note and proposes a new power for each card, with the reasons: better +0.5, worse -0.5, unused -0.25, fine 0, or\n"
+     "points such as +1. Shows which cards would enter and leave the best pool. Nothing is changed; with --apply -o FILE a copy of the cards is written.",
+     "  poolwright feedback scenarios/demo notes.csv\n"
+     "  poolwright feedback scenarios/demo notes.csv --apply -o cards-next.csv\n",
      true, 1},
     {VERB_EXPORT, "export", "the integer programme as LP or MPS",
      "poolwright export SCENARIO|CARDS.csv [options]",
@@ -463,6 +471,7 @@ static void apply(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_RULES: o->rules = true; break;
     case OPTION_ALL: o->all = true; break;
     case OPTION_CASES: o->cases = true; break;
+    case OPTION_APPLY: o->apply = true; break;
     case OPTION_JSON: o->json = true; break;
     case OPTION_VERBOSE: o->verbose = true; break;
     case OPTION_HELP: o->help = true; break;

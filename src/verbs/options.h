@@ -39,12 +39,13 @@ typedef struct {
     int swaps;
     int64_t spend;                /* cents */
     const char *newcomers;        /* a cards sheet */
+    bool apply;                   /* of feedback */
     bool firm;                    /* of best */
     int alternatives, differ;     /* 0: not asked for */
     bool rules, all, json, verbose, help;
 } Options;
 
-typedef enum { VERB_CHECK, VERB_BEST, VERB_WHY, VERB_SWAP, VERB_INIT, VERB_WHAT_IF, VERB_AUDIT, VERB_REVISE, VERB_FIND, VERB_EXPORT, VERB_COUNT } VerbId;
+typedef enum { VERB_CHECK, VERB_BEST, VERB_WHY, VERB_SWAP, VERB_INIT, VERB_WHAT_IF, VERB_AUDIT, VERB_REVISE, VERB_FEEDBACK, VERB_FIND, VERB_EXPORT, VERB_COUNT } VerbId;
 
 typedef struct {
     VerbId id;
