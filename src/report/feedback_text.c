@@ -119,7 +119,7 @@ static int power_column(const Instance *in)
     return card_column(in->cards, "power");
 }
 
-/* The new power, with a decimal comma where the old one has it. "" : as it was. */
+/* The new power, with a decimal comma if the sheet's powers have it. "" : as it was. */
 static void new_power(const Feedback *f, size_t card, bool comma, char buffer[NUMBER_TEXT])
 {
     buffer[0] = '\0';
@@ -143,15 +143,18 @@ void feedback_csv(const Instance *in, const Feedback *f, Text *out)
     for (size_t c = 0; c < columns; c++)
         cell[c] = c < set->columns ? set->column[c] : "power";
     sheet_line(out, cell, columns, separator);
-    for (size_t c = 0; c < set->count; c++)
+    bool comma = false;
+    for (size_t c = 0; c < set->count; c++) {
         card[c] = &set->card[c];
+        comma = comma || (separator != ',' && power >= 0 && strchr(set->card[c].cell[power], ',') != NULL);
+    }
     if (set->count > 0)
         qsort(card, set->count, sizeof *card, by_place);
     for (size_t k = 0; k < set->count; k++) {
         char buffer[NUMBER_TEXT];
         for (size_t c = 0; c < columns; c++)
             cell[c] = c < set->columns ? card[k]->cell[c] : "";
-        new_power(f, (size_t)(card[k] - set->card), separator != ',' && strchr(cell[at], ',') != NULL, buffer);
+        new_power(f, (size_t)(card[k] - set->card), comma, buffer);
         if (buffer[0] != '\0')
             cell[at] = buffer;
         sheet_line(out, cell, columns, separator);
