@@ -357,16 +357,7 @@ void side_problem_free(SideProblem *sides)
 {
     if (sides == NULL)
         return;
-    SearchProblem *p = &sides->problem;
-    mem_free(p->kind);
-    mem_free(p->objective);
-    mem_free(p->low);
-    mem_free(p->high);
-    mem_free(p->row_low);
-    mem_free(p->row_high);
-    mem_free(p->start);
-    mem_free(p->row);
-    mem_free(p->value);
+    search_problem_release(&sides->problem);
     mem_free(sides->objective);
     mem_free(sides->form);
     mem_free(sides->side);

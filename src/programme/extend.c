@@ -153,14 +153,6 @@ void extension_problem_free(SearchProblem *problem)
 {
     if (problem == NULL)
         return;
-    mem_free(problem->kind);
-    mem_free(problem->objective);
-    mem_free(problem->low);
-    mem_free(problem->high);
-    mem_free(problem->row_low);
-    mem_free(problem->row_high);
-    mem_free(problem->start);
-    mem_free(problem->row);
-    mem_free(problem->value);
+    search_problem_release(problem);
     mem_free(problem);
 }

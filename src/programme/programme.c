@@ -245,16 +245,7 @@ void programme_free(Programme *programme)
 {
     if (programme == NULL)
         return;
-    SearchProblem *p = &programme->problem;
-    mem_free(p->kind);
-    mem_free(p->objective);
-    mem_free(p->low);
-    mem_free(p->high);
-    mem_free(p->row_low);
-    mem_free(p->row_high);
-    mem_free(p->start);
-    mem_free(p->row);
-    mem_free(p->value);
+    search_problem_release(&programme->problem);
     mem_free(programme->column);
     mem_free(programme->row);
     mem_free(programme);

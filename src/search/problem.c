@@ -93,10 +93,8 @@ SearchProblem *problem_copy(const SearchProblem *problem)
     return copy;
 }
 
-void problem_free(SearchProblem *problem)
+void search_problem_release(SearchProblem *problem)
 {
-    if (!problem)
-        return;
     mem_free(problem->kind);
     mem_free(problem->objective);
     mem_free(problem->low);
@@ -106,6 +104,14 @@ void problem_free(SearchProblem *problem)
     mem_free(problem->start);
     mem_free(problem->row);
     mem_free(problem->value);
+    *problem = (SearchProblem){0};
+}
+
+void problem_free(SearchProblem *problem)
+{
+    if (!problem)
+        return;
+    search_problem_release(problem);
     mem_free(problem);
 }
 

@@ -42,6 +42,9 @@ typedef struct {
  * columns of max(|low|, |high|) small enough that every sum stays below 2^126. Else what is too large, as a static string. */
 const char *search_problem_trouble(const SearchProblem *problem);
 
+/* Frees the arrays of a problem whose struct the caller keeps; all made with mem_new and the like. */
+void search_problem_release(SearchProblem *problem);
+
 typedef enum { SEARCH_ENGINE_FAST, SEARCH_ENGINE_REFERENCE } SearchEngine;
 
 typedef enum {

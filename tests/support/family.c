@@ -307,14 +307,6 @@ SearchProblem *family_new(const FamilyOptions *options)
 
 void family_free(SearchProblem *p)
 {
-    mem_free(p->kind);
-    mem_free(p->objective);
-    mem_free(p->low);
-    mem_free(p->high);
-    mem_free(p->row_low);
-    mem_free(p->row_high);
-    mem_free(p->start);
-    mem_free(p->row);
-    mem_free(p->value);
+    search_problem_release(p);
     mem_free(p);
 }
