@@ -4,7 +4,7 @@
 #include "base/number.h"
 #include "programme/protect.h"
 
-static AnswerStatus status_from(SearchStatus status)
+AnswerStatus answer_status_from(SearchStatus status)
 {
     switch (status) {
     case SEARCH_BEST: return ANSWER_BEST;
@@ -48,7 +48,7 @@ bool answer_find(const Programme *programme, const SearchOptions *options, Answe
     else
         plain_run(programme, options, &result);
     Answer found = {
-        .status = status_from(result.status),
+        .status = answer_status_from(result.status),
         .copies = mem_new(programme->instance->cards->count, sizeof *found.copies),
         .has_bound = result.bound != SEARCH_PLUS_INFINITY,
         .bound = result.bound,

@@ -29,6 +29,8 @@ typedef struct {
  * untouched. Released with answer_release. */
 bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags);
 void answer_release(Answer *answer);
+/* What a search status says of an answer; one that failed counts as stopped (the caller reports the failure). */
+AnswerStatus answer_status_from(SearchStatus status);
 const char *answer_status_name(AnswerStatus status); /* "best", "within gap", "infeasible", "stopped" */
 
 /* (bound - fit) / fit in parts per million, rounded up; -1 when there is no pool, no bound, or the fit is not above 0. */

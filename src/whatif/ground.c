@@ -103,18 +103,6 @@ void ground_set_cap(Ground *ground, bool has_cap, int64_t cap)
 
 /* ---- solving ---- */
 
-static AnswerStatus status_from(SearchStatus status)
-{
-    switch (status) {
-    case SEARCH_BEST: return ANSWER_BEST;
-    case SEARCH_WITHIN_GAP: return ANSWER_WITHIN_GAP;
-    case SEARCH_INFEASIBLE: return ANSWER_INFEASIBLE;
-    case SEARCH_STOPPED:
-    case SEARCH_FAILED: break;
-    }
-    return ANSWER_STOPPED;
-}
-
 static bool take_pool(const Ground *ground, const SearchResult *result, Answer *answer, Diags *diags)
 {
     programme_copies(ground->programme, result->x, answer->copies);
@@ -153,7 +141,7 @@ bool ground_solve(const Ground *ground, Search *search, const SearchOptions *opt
                        .bound = result.bound,
                        .pivots = result.statistics.pivots};
     *answer = (Answer){
-        .status = status_from(result.status),
+        .status = answer_status_from(result.status),
         .copies = mem_new(ground->instance->cards->count, sizeof *answer->copies),
         .has_bound = objective_is_fit && result.bound != SEARCH_PLUS_INFINITY,
         .bound = result.bound,
