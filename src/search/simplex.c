@@ -455,6 +455,7 @@ RelaxationStatus simplex_solve(Simplex *s, int64_t limit, double cutoff, const v
                 return RELAXATION_TROUBLE;
             if (s->since_refactor == 0)
                 return RELAXATION_TROUBLE;
+            s->have_ray = false; /* it was none, or it will come again */
             simplex_refactor(s);
         }
     }
