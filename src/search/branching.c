@@ -10,6 +10,7 @@
 
 #define INTEGRAL 1e-6
 #define RELIABLE 4
+#define FEW 8          /* with so few fractional columns all are tried at every node: trees become much smaller than by learned costs */
 #define MOST_TRIALS 12
 #define PATIENCE 4
 #define TRIAL_PIVOTS 12
@@ -117,7 +118,7 @@ Choice choose_branching(Trial *t, double value)
         const Candidate *c = &list[k];
         const PseudoCost *cost = &t->learned[c->column];
         double score = c->score;
-        if ((cost->count[0] < RELIABLE || cost->count[1] < RELIABLE) && trials < MOST_TRIALS && waiting < PATIENCE) {
+        if ((count <= FEW || cost->count[0] < RELIABLE || cost->count[1] < RELIABLE) && trials < MOST_TRIALS && waiting < PATIENCE) {
             bool closed[2];
             if (!saved)
                 simplex_save(t->simplex);

@@ -9,7 +9,6 @@
 #include "search/simplex_inner.h"
 
 #define SINGULAR 1e-8
-#define TINY 1e-14
 #define LEAST_WEIGHT 1e-4
 
 void simplex_make_room(Simplex *s, int rows)
@@ -57,18 +56,7 @@ void simplex_ftran(const Simplex *s, int variable, double *result)
 
 void simplex_product(Simplex *s, int position, const double *column)
 {
-    double *pivot_row = s->inverse + (size_t)position * (size_t)s->room;
-    const double over = 1.0 / column[position];
-    for (int r = 0; r < s->k; r++)
-        pivot_row[r] *= over;
-    for (int p = 0; p < s->k; p++) {
-        if (p == position || fabs(column[p]) < TINY)
-            continue;
-        double *row = s->inverse + (size_t)p * (size_t)s->room;
-        const double factor = column[p];
-        for (int r = 0; r < s->k; r++)
-            row[r] -= factor * pivot_row[r];
-    }
+    s->kernels->pivot(s->inverse, s->room, s->k, position, column);
 }
 
 double simplex_activity(const Simplex *s, int row)
@@ -103,9 +91,7 @@ void simplex_add_row(Simplex *s, int row)
         const double a = s->head[p] < s->columns ? s->alpha[s->head[p]] : 0.0;
         if (a == 0.0)
             continue;
-        const double *from = s->inverse + (size_t)p * room;
-        for (int r = 0; r < at; r++)
-            last[r] -= a * from[r];
+        s->kernels->subtract(last, s->inverse + (size_t)p * room, a, at);
     }
     last[at] = 1.0;
     double weight = 0;
@@ -121,7 +107,7 @@ void simplex_add_row(Simplex *s, int row)
     s->k++;
 }
 
-void simplex_compute_x(Simplex *s)
+static void compute_x(Simplex *s)
 {
     const SearchProblem *m = &s->matrix->p;
     for (int r = 0; r < s->k; r++) {
@@ -133,13 +119,16 @@ void simplex_compute_x(Simplex *s)
             for (size_t e = m->start[j]; e < m->start[j + 1]; e++)
                 if (s->place[m->row[e]] >= 0)
                     s->moved[s->place[m->row[e]]] += s->by_column[e] * s->x[j];
-    for (int p = 0; p < s->k; p++) {
-        const double *row = s->inverse + (size_t)p * (size_t)s->room;
-        double sum = 0;
-        for (int r = 0; r < s->k; r++)
-            sum += row[r] * s->moved[r];
-        s->x[s->head[p]] = -sum;
-    }
+    s->kernels->products(s->inverse, s->room, s->k, s->moved, NULL, s->tau);
+    for (int p = 0; p < s->k; p++)
+        s->x[s->head[p]] = -s->tau[p];
+}
+
+void simplex_shift_basic(Simplex *s)
+{
+    s->kernels->products(s->inverse, s->room, s->k, s->moved, NULL, s->tau);
+    for (int p = 0; p < s->k; p++)
+        s->x[s->head[p]] -= s->tau[p];
 }
 
 static void choose_side(Simplex *s, int v)
@@ -158,11 +147,11 @@ static void choose_side(Simplex *s, int v)
         }
     }
     s->x[v] = s->side[v] == AT_HIGH ? s->high[v] : s->side[v] == AT_LOW ? s->low[v] : 0.0;
-    s->sign[v] = s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
+    s->sign[v] = s->low[v] == s->high[v] ? 0.0 : s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
     s->value += s->d[v] * s->x[v];
 }
 
-void simplex_compute_d(Simplex *s)
+static void compute_d(Simplex *s)
 {
     const Matrix *m = s->matrix;
     for (int r = 0; r < s->k; r++)
@@ -171,9 +160,7 @@ void simplex_compute_d(Simplex *s)
         const double c = s->c[s->head[p]];
         if (c == 0.0)
             continue;
-        const double *row = s->inverse + (size_t)p * (size_t)s->room;
-        for (int r = 0; r < s->k; r++)
-            s->rho[r] += c * row[r];
+        s->kernels->subtract(s->rho, s->inverse + (size_t)p * (size_t)s->room, -c, s->k);
     }
     memcpy(s->d, s->c, (size_t)s->columns * sizeof *s->d);
     for (int r = 0; r < s->k; r++) {
@@ -186,16 +173,45 @@ void simplex_compute_d(Simplex *s)
     s->value = 0.0;
     for (int p = 0; p < s->k; p++)
         s->d[s->head[p]] = s->sign[s->head[p]] = 0.0;
-    s->open_count = 0;
-    for (int j = 0; j < s->columns; j++)
-        if (s->low[j] != s->high[j])
-            s->open[s->open_count++] = j;
     for (int j = 0; j < s->columns; j++)
         if (s->side[j] != BASIC)
             choose_side(s, j);
     for (int r = 0; r < s->k; r++)
         if (s->side[s->columns + s->row_at[r]] != BASIC)
             choose_side(s, s->columns + s->row_at[r]);
+}
+
+static void clear_dirty(Simplex *s)
+{
+    for (int k = 0; k < s->dirty_count; k++)
+        s->is_dirty[s->dirty[k]] = false;
+    s->dirty_count = 0;
+}
+
+void simplex_take_in_bounds(Simplex *s)
+{
+    const SearchProblem *m = &s->matrix->p;
+    bool any = false;
+    for (int k = 0; k < s->dirty_count; k++) {
+        const int j = s->dirty[k];
+        if (s->side[j] == BASIC)
+            continue;
+        const double before = s->x[j];
+        s->value -= s->d[j] * before;
+        choose_side(s, j);
+        const double step = s->x[j] - before;
+        if (step == 0.0)
+            continue;
+        if (!any)
+            memset(s->moved, 0, (size_t)s->k * sizeof *s->moved);
+        any = true;
+        for (size_t e = m->start[j]; e < m->start[j + 1]; e++)
+            if (s->place[m->row[e]] >= 0)
+                s->moved[s->place[m->row[e]]] += s->by_column[e] * step;
+    }
+    clear_dirty(s);
+    if (any)
+        simplex_shift_basic(s);
 }
 
 /* Tight rows first come in with their slacks basic; each basic column then takes the place of one. */
@@ -254,7 +270,8 @@ void simplex_refactor(Simplex *s)
             weight += row[r] * row[r];
         s->weight[p] = weight > LEAST_WEIGHT ? weight : LEAST_WEIGHT;
     }
-    simplex_compute_d(s);
-    simplex_compute_x(s);
+    compute_d(s);
+    compute_x(s);
+    clear_dirty(s);
     s->since_refactor = 0;
 }

@@ -44,8 +44,10 @@ static void load_entries(Simplex *s)
     const size_t entries = m->p.start[m->p.columns];
     s->by_column = mem_new(entries + 1, sizeof *s->by_column);
     s->by_row = mem_new(entries + 1, sizeof *s->by_row);
-    for (int i = 0; i < s->rows; i++)
+    for (int i = 0; i < s->rows; i++) {
         s->row_scale[i] = m->row_largest[i] > 0 ? power_of_two_near((double)m->row_largest[i]) : 1.0;
+        s->full[i] = m->row_start[i + 1] - m->row_start[i] == (size_t)s->columns;
+    }
     for (size_t e = 0; e < entries; e++)
         s->by_column[e] = (double)m->p.value[e] * s->row_scale[m->p.row[e]];
     for (int i = 0; i < s->rows; i++)
@@ -104,7 +106,10 @@ Simplex *simplex_new(const Matrix *matrix)
     s->d = mem_new(all, sizeof *s->d);
     s->side = mem_new(all, sizeof *s->side);
     s->sign = mem_new(all, sizeof *s->sign);
-    s->open = mem_new(all, sizeof *s->open);
+    s->kernels = kernels_for_this_processor();
+    s->full = mem_new((size_t)s->rows + 1, sizeof *s->full);
+    s->dirty = mem_new((size_t)s->columns + 1, sizeof *s->dirty);
+    s->is_dirty = mem_new((size_t)s->columns + 1, sizeof *s->is_dirty);
     s->place = mem_new((size_t)s->rows + 1, sizeof *s->place);
     s->alpha = mem_new(all, sizeof *s->alpha);
     s->y = mem_new((size_t)s->rows + 1, sizeof *s->y);
@@ -124,7 +129,7 @@ void simplex_free(Simplex *s)
 {
     if (!s)
         return;
-    void *const all[] = {s->row_scale, s->by_column, s->by_row, s->cost, s->c, s->low, s->high, s->x, s->d, s->side, s->sign, s->open, s->head, s->row_at, s->place,
+    void *const all[] = {s->row_scale, s->by_column, s->by_row, s->cost, s->c, s->low, s->high, s->x, s->d, s->side, s->sign, s->full, s->dirty, s->is_dirty, s->head, s->row_at, s->place,
                          s->inverse, s->weight, s->rho, s->column, s->tau, s->moved, s->alpha, s->y, s->heap, s->ratio, s->passed,
                          s->saved.head, s->saved.row_at, s->saved.inverse, s->saved.weight, s->saved.x, s->saved.d, s->saved.c, s->saved.side};
     for (size_t k = 0; k < sizeof all / sizeof *all; k++)
@@ -132,18 +137,21 @@ void simplex_free(Simplex *s)
     mem_free(s);
 }
 
-void simplex_box(Simplex *s, const int64_t *low, const int64_t *high)
-{
-    for (int j = 0; j < s->columns; j++) {
-        s->low[j] = (double)low[j];
-        s->high[j] = (double)high[j];
-    }
-}
-
 void simplex_box_column(Simplex *s, int column, int64_t low, int64_t high)
 {
+    if (s->low[column] == (double)low && s->high[column] == (double)high)
+        return;
     s->low[column] = (double)low;
     s->high[column] = (double)high;
+    if (!s->is_dirty[column])
+        s->dirty[s->dirty_count++] = column;
+    s->is_dirty[column] = true;
+}
+
+void simplex_box(Simplex *s, const int64_t *low, const int64_t *high)
+{
+    for (int j = 0; j < s->columns; j++)
+        simplex_box_column(s, j, low[j], high[j]);
 }
 
 /* --- one pivot --- */
@@ -185,8 +193,11 @@ static void tableau_row(Simplex *s, int position)
             continue;
         const double *value = s->by_row;
         const int *column = m->column;
-        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++)
-            s->alpha[column[e]] += a * value[e];
+        if (s->full[i])
+            s->kernels->subtract(s->alpha, value + m->row_start[i], -a, s->columns);
+        else
+            for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++)
+                s->alpha[column[e]] += a * value[e];
     }
 }
 
@@ -219,13 +230,20 @@ static bool stops(const Simplex *s, int v, double sign)
 /* Fills the heap with the breakpoints that can matter: a single one that would use up the slope bounds all others. */
 static int gather(Simplex *s, double sign, double slope)
 {
-    int count = 0;
+    int found = 0, count = 0;
     double end = INFINITY;
-    for (int k = 0; k < s->open_count + s->k; k++) {
-        const int v = k < s->open_count ? s->open[k] : s->columns + s->row_at[k - s->open_count];
+    for (int j = 0; j < s->columns; j++) { /* without branches: which columns pass is as good as random */
+        s->passed[found] = j;
+        found += sign * s->alpha[j] * s->sign[j] > PIVOT;
+    }
+    for (int r = 0; r < s->k; r++) {
+        const int v = s->columns + s->row_at[r];
+        s->passed[found] = v;
+        found += stops(s, v, sign);
+    }
+    for (int k = 0; k < found; k++) {
+        const int v = s->passed[k];
         const double size = fabs(s->alpha[v]), d = fabs(s->d[v]);
-        if (k < s->open_count ? sign * s->alpha[v] * s->sign[v] <= PIVOT : !stops(s, v, sign))
-            continue;
         if (d > end * size)
             continue;
         s->ratio[v] = d / size;
@@ -290,13 +308,7 @@ static void flip(Simplex *s, int count)
             if (s->place[m->row[e]] >= 0)
                 s->moved[s->place[m->row[e]]] += s->by_column[e] * step;
     }
-    for (int p = 0; p < s->k; p++) {
-        const double *row = s->inverse + (size_t)p * (size_t)s->room;
-        double sum = 0;
-        for (int r = 0; r < s->k; r++)
-            sum += row[r] * s->moved[r];
-        s->x[s->head[p]] -= sum;
-    }
+    simplex_shift_basic(s);
 }
 
 static void update_weights(Simplex *s, int position)
@@ -305,14 +317,11 @@ static void update_weights(Simplex *s, int position)
     double own = 0; /* afresh: errors in it would grow from pivot to pivot */
     for (int r = 0; r < s->k; r++)
         own += s->rho[r] * s->rho[r];
+    s->kernels->products(s->inverse, s->room, s->k, s->rho, s->column, s->tau);
     for (int p = 0; p < s->k; p++) {
-        const double *row = s->inverse + (size_t)p * (size_t)s->room;
         if (p == position || s->column[p] == 0.0)
             continue;
-        double tau = 0;
-        for (int r = 0; r < s->k; r++)
-            tau += row[r] * s->rho[r];
-        const double f = s->column[p] / pivot, w = s->weight[p] - 2.0 * f * tau + f * f * own;
+        const double f = s->column[p] / pivot, w = s->weight[p] - 2.0 * f * s->tau[p] + f * f * own;
         s->weight[p] = w > LEAST_WEIGHT ? w : LEAST_WEIGHT;
     }
     const double w = own / (pivot * pivot);
@@ -322,24 +331,25 @@ static void update_weights(Simplex *s, int position)
 /* Signs that rounding turns are shifted away, so that the next ratio test sees a dual feasible basis. */
 static void update_d(Simplex *s, int entering, double step)
 {
-    for (int k = 0; k < s->open_count; k++) {
-        const int v = s->open[k];
-        const double d = s->d[v] - step * s->alpha[v];
-        if (d * s->sign[v] >= 0) {
-            s->d[v] = d;
-            continue;
+    s->kernels->subtract(s->d, s->alpha, step, s->columns);
+    int turned = 0;
+    for (int j = 0; j < s->columns; j++)
+        turned += s->d[j] * s->sign[j] < 0;
+    for (int j = 0; turned > 0 && j < s->columns; j++)
+        if (s->d[j] * s->sign[j] < 0) {
+            s->c[j] -= s->d[j];
+            s->d[j] = 0.0;
+            turned--;
         }
-        s->c[v] -= d;
-        s->d[v] = 0.0;
-    }
     for (int r = 0; r < s->k; r++) {
         const int v = s->columns + s->row_at[r];
         if (s->side[v] == BASIC)
             continue;
-        const double d = s->d[v] - step * s->alpha[v];
-        const bool turned = d * s->sign[v] < 0 && s->low[v] != s->high[v];
-        s->c[v] -= turned ? d : 0.0;
-        s->d[v] = turned ? 0.0 : d;
+        s->d[v] -= step * s->alpha[v];
+        if (s->d[v] * s->sign[v] < 0) {
+            s->c[v] -= s->d[v];
+            s->d[v] = 0.0;
+        }
     }
     s->d[entering] = 0.0;
 }
@@ -389,7 +399,7 @@ static Step pivot(Simplex *s)
     s->x[leaving] = bound;
     s->d[leaving] = -step;
     s->side[leaving] = sign > 0 ? AT_LOW : AT_HIGH;
-    s->sign[leaving] = sign > 0 ? -1.0 : 1.0;
+    s->sign[leaving] = s->low[leaving] == s->high[leaving] ? 0.0 : sign > 0 ? -1.0 : 1.0;
     s->side[entering] = BASIC;
     s->head[position] = entering;
     simplex_product(s, position, s->column);
@@ -432,8 +442,7 @@ RelaxationStatus simplex_solve(Simplex *s, int64_t limit, double cutoff, const v
     const double low_value = cutoff * s->cost_scale;
     int doubts = 0;
     s->cut_off = s->have_ray = false;
-    simplex_compute_d(s);
-    simplex_compute_x(s);
+    simplex_take_in_bounds(s);
     for (;;) {
         if (s->value < low_value) {
             s->cut_off = true;
@@ -446,19 +455,25 @@ RelaxationStatus simplex_solve(Simplex *s, int64_t limit, double cutoff, const v
         if (s->since_refactor >= REFACTOR_EVERY)
             simplex_refactor(s);
         const Step step = pivot(s);
-        if (step == RAY && s->since_refactor == 0)
+        if (step == RAY)
             return RELAXATION_INFEASIBLE;
         if (step == NO_VIOLATION && !take_in_rows(s))
             return RELAXATION_OPTIMAL;
-        if (step == DOUBTFUL || step == RAY) {
-            if (step == DOUBTFUL && ++doubts > 5)
-                return RELAXATION_TROUBLE;
-            if (s->since_refactor == 0)
+        if (step == DOUBTFUL) {
+            if (++doubts > 5 || s->since_refactor == 0)
                 return RELAXATION_TROUBLE;
             s->have_ray = false; /* it was none, or it will come again */
             simplex_refactor(s);
         }
     }
+}
+
+bool simplex_refresh(Simplex *s)
+{
+    if (s->since_refactor == 0)
+        return false;
+    simplex_refactor(s);
+    return true;
 }
 
 bool simplex_was_cut_off(const Simplex *s) { return s->cut_off; }
@@ -479,12 +494,9 @@ const double *simplex_y(Simplex *s)
         return s->y;
     }
     memset(sum, 0, (size_t)s->k * sizeof *sum);
-    for (int p = 0; p < s->k; p++) {
-        const double c = s->head[p] < s->columns ? s->cost[s->head[p]] : 0.0; /* unperturbed */
-        const double *row = s->inverse + (size_t)p * (size_t)s->room;
-        for (int r = 0; r < s->k; r++)
-            sum[r] += c * row[r];
-    }
+    for (int p = 0; p < s->k; p++) /* costs unperturbed */
+        if (s->head[p] < s->columns)
+            s->kernels->subtract(sum, s->inverse + (size_t)p * (size_t)s->room, -s->cost[s->head[p]], s->k);
     for (int r = 0; r < s->k; r++)
         s->y[s->row_at[r]] = sum[r] * s->row_scale[s->row_at[r]] / s->cost_scale;
     return s->y;
@@ -582,7 +594,7 @@ void simplex_restore(Simplex *s)
     for (int r = 0; r < s->k; r++)
         s->place[s->row_at[r]] = r;
     for (size_t v = 0; v < all; v++)
-        s->sign[v] = s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
+        s->sign[v] = s->low[v] == s->high[v] ? 0.0 : s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
     for (size_t p = 0; p < k; p++)
         memcpy(s->inverse + p * (size_t)s->room, t->inverse + p * k, k * sizeof *t->inverse);
     s->value = t->value;

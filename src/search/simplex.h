@@ -19,14 +19,16 @@ typedef struct {
     int at[]; /* the columns, then the rows */
 } Basis;
 
-Simplex *simplex_new(const Matrix *matrix); /* the matrix must stay as it is, but for its objective and sides: see simplex_reload */
+Simplex *simplex_new(const Matrix *matrix); /* the matrix must stay as it is */
 void simplex_free(Simplex *simplex);
 
 void simplex_box(Simplex *simplex, const int64_t *low, const int64_t *high);
 void simplex_box_column(Simplex *simplex, int column, int64_t low, int64_t high);
 /* Maximises from the present basis. Stops early when the dual value falls below cutoff (RELAXATION_OPTIMAL is then returned and y gives a bound
- * below it, if rounding does not spoil that). limit: most pivots, 0 for none. */
+ * below it, if rounding does not spoil that). limit: most pivots, 0 for none. RELAXATION_INFEASIBLE: y may be a Farkas ray; where it turns out not
+ * to be one, simplex_refresh and another solve may help. */
 RelaxationStatus simplex_solve(Simplex *simplex, int64_t limit, double cutoff, const volatile sig_atomic_t *cancel);
+bool simplex_refresh(Simplex *simplex); /* rebuilds the inverse; false when it was fresh, and nothing is gained */
 bool simplex_was_cut_off(const Simplex *simplex); /* the last solve ended below the cutoff: x is not optimal */
 
 const double *simplex_x(const Simplex *simplex);  /* [columns] */

@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_SEARCH_SIMPLEX_INNER_H
 #define POOLWRIGHT_SEARCH_SIMPLEX_INNER_H
 
+#include "search/kernels.h"
 #include "search/simplex.h"
 
 /* Variables: 0 .. columns - 1 are the columns, columns + i is the slack s_i of row i: A x + s = 0, -U <= s <= -L. */
@@ -24,9 +25,11 @@ struct Simplex {
     double *c;                  /* [columns + rows] the same, perturbed and shifted */
     double *low, *high;         /* [columns + rows] */
     double *x, *d;              /* [columns + rows] */
-    int *open;                  /* [open_count] columns that are not fixed, as of the start of the solve */
-    int open_count;
-    double *sign;               /* [columns + rows] 1 at high, -1 at low, 0 otherwise: follows side */
+    const Kernels *kernels;
+    bool *full;                 /* [rows] the row has an entry in every column */
+    int *dirty, dirty_count;    /* columns whose bounds changed since x was computed */
+    bool *is_dirty;             /* [columns] */
+    double *sign;               /* [columns + rows] 1 at high, -1 at low, 0 for basic, free and fixed ones: follows side and bounds */
     signed char *side;          /* [columns + rows]; slacks of rows that take no part count as basic */
     int k, room;                /* rows that take part; stride of the inverse */
     int *head;                  /* [room] basic variable at each position */
@@ -51,8 +54,8 @@ struct Simplex {
 void simplex_refactor(Simplex *s);
 void simplex_add_row(Simplex *s, int row); /* its slack becomes basic */
 void simplex_make_room(Simplex *s, int rows);
-void simplex_compute_x(Simplex *s);      /* basic values from the others */
-void simplex_compute_d(Simplex *s);      /* reduced costs, sides, dual value */
+void simplex_shift_basic(Simplex *s);    /* x of the basic variables after `moved` (by taking-part row) came to the rows' activities */
+void simplex_take_in_bounds(Simplex *s); /* x, sides and dual value after bounds have changed */
 void simplex_product(Simplex *s, int position, const double *column); /* the pivot's change of the inverse */
 void simplex_ftran(const Simplex *s, int variable, double *result);
 double simplex_activity(const Simplex *s, int row);

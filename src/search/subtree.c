@@ -217,8 +217,12 @@ static Fate relax(Task *task, Worker *w, Level *l, int64_t *bound)
             return by_fallback(task, w, l, bound);
         const bool farkas = status == RELAXATION_INFEASIBLE;
         const bool valid = exact_evaluate(&w->exact, l->low, l->high, simplex_y(w->simplex), !farkas);
+        if (farkas && valid && exact_infeasible(&w->exact))
+            return CLOSED;
+        if (farkas && simplex_refresh(w->simplex))
+            continue;
         if (farkas)
-            return valid && exact_infeasible(&w->exact) ? CLOSED : by_fallback(task, w, l, bound);
+            return by_fallback(task, w, l, bound);
         if (valid) {
             const int64_t own = grain_floor(w->core->grain, exact_bound(&w->exact));
             *bound = own < *bound ? own : *bound;
