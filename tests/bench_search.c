@@ -1,41 +1,44 @@
-/* bench_search.c - seconds to a proven gap: the fast engine, the reference engine, cbc and HiGHS on the same programmes.
+/* bench_search.c - seconds to a proven gap: ours, GLPK alone (the reference engine), cbc and HiGHS on the same programmes, one after the other.
  *
- *     bench_search [--seconds S] [--seeds N] [--from SEED] [--only TEXT] [--reference] [--two] [--highs FOLDER] [--no-cbc]
+ *     bench_search [--seeds N] [--from SEED] [--seconds S] [--only TEXT] [--every] [--no-reference] [--no-cbc] [--highs FOLDER] [--no-threads | --only-threads]
  *     bench_search --knapsacks FILE     multidimensional knapsacks in the layout of the OR-Library
  *
- * Solvers run one after the other, one core each, and CPU seconds are printed (our two-thread runs, with --two, in wall seconds). Medians over the
- * seeds; "-" where fewer than half of them reached the gap. FOLDER is one in which `npm install highs` was done (HiGHS as WebAssembly). */
+ * One core each, CPU seconds. Ours gets S; another solver max(3 s, 12 times what ours took to .03 %) of the same seed, so that ten times can be told. Medians over
+ * the seeds; seeds whose programme has no solution are passed over. FOLDER is one in which `npm install highs` was done (HiGHS as WebAssembly).
+ * Places: ours gets them as the product states them (rows); the others get them as rows and as columns, and at each gap the sooner of both counts. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/resource.h>
 
 #include "support/family.h"
+#include "support/knapsack.h"
 #include "support/rivals.h"
 
 #define MOST_SEEDS 20
+#define LEAST_SECONDS 3.0  /* of another solver */
+#define TIMES 12.0
+#define MOST_SECONDS 60.0
+
+enum { OURS, REFERENCE, CBC, HIGHS, SOLVERS };
+static const char *const solver_name[SOLVERS] = {"poolwright", "GLPK alone", "cbc", "HiGHS (WebAssembly)"};
 
 typedef struct {
     double seconds;
     int seeds, from;
     const char *only, *highs, *knapsacks;
-    bool reference, two, cbc;
+    bool every, use[SOLVERS], threads, only_threads;
 } Settings;
 
 typedef struct {
     const char *name;
     FamilyOptions options;
+    bool often; /* measured without --every */
 } Case;
 
-static const Case cases[] = {
-    {"1200 eleven", {FAMILY_PLAIN, 1200, false, true, 0}},       {"2000 one", {FAMILY_PLAIN, 2000, false, false, 0}},
-    {"2000 eleven", {FAMILY_PLAIN, 2000, false, true, 0}},       {"2000 eleven whole", {FAMILY_PLAIN, 2000, true, true, 0}},
-    {"5000 one", {FAMILY_PLAIN, 5000, false, false, 0}},         {"5000 eleven", {FAMILY_PLAIN, 5000, false, true, 0}},
-    {"30000 one", {FAMILY_PLAIN, 30000, false, false, 0}},       {"30000 eleven", {FAMILY_PLAIN, 30000, false, true, 0}},
-    {"2000 pairs eleven", {FAMILY_PAIRS, 2000, false, true, 0}}, {"5000 pairs eleven", {FAMILY_PAIRS, 5000, false, true, 0}},
-    {"2000 places eleven", {FAMILY_PLACES, 2000, false, true, 0}}, {"5000 places eleven", {FAMILY_PLACES, 5000, false, true, 0}},
-};
+static const char *const shape_name[] = {"", " pairs", " places"};
+
+/* --- medians --- */
 
 static int by_size(const void *a, const void *b)
 {
@@ -43,224 +46,294 @@ static int by_size(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-/* Of count values, negative ones being "never". */
 static double median(const double *values, int count)
 {
     double sorted[MOST_SEEDS];
-    for (int k = 0; k < count; k++)
-        sorted[k] = values[k] < 0 ? INFINITY : values[k];
+    memcpy(sorted, values, (size_t)count * sizeof *sorted);
     qsort(sorted, (size_t)count, sizeof *sorted, by_size);
     return sorted[count / 2];
 }
 
-static void print_time(double t)
-{
-    if (isfinite(t))
-        printf(" %8.2f", t);
-    else
-        printf("        -");
-}
-
-static void print_curves(const char *who, const Curve *curve, int count, double *middle)
+/* The median over curves of the time to gap g; INFINITY if fewer than half got there. */
+static double middle_time(const Curve *curve, int count, int g)
 {
     double column[MOST_SEEDS];
-    printf("  %-20s", who);
     for (int k = 0; k < count; k++)
-        column[k] = curve[k].first;
-    print_time(median(column, count));
-    for (int g = 0; g < CURVE_GAPS; g++) {
-        for (int k = 0; k < count; k++)
-            column[k] = curve[k].at[g];
-        middle[g] = median(column, count);
-        print_time(middle[g]);
-    }
-    for (int k = 0; k < count; k++)
-        column[k] = curve[k].value > 0 ? 100.0 * (curve[k].bound - curve[k].value) / curve[k].value : INFINITY;
-    printf("  %8.4f %%\n", median(column, count));
+        column[k] = curve[k].at[g] < 0 ? INFINITY : curve[k].at[g];
+    return median(column, count);
 }
 
-static void print_ratios(const double *ours, const double *theirs, double seconds)
+/* The median when those that did not get there are taken to have got there at the end of their time; *more: it may be more. */
+static double least_middle_time(const Curve *curve, int count, int g, bool *more)
 {
-    printf("  %-20s         ", "  times ours");
+    double column[MOST_SEEDS];
+    for (int k = 0; k < count; k++)
+        column[k] = curve[k].at[g] < 0 ? curve[k].limit : curve[k].at[g];
+    const double middle = median(column, count);
+    *more = false;
+    for (int k = 0; k < count; k++)
+        *more = *more || (curve[k].at[g] < 0 && column[k] <= middle);
+    return middle;
+}
+
+/* --- the table --- */
+
+static bool is_shown(int g) { return curve_gap[g] != 0.005; }
+
+static void print_curves(const char *who, const Curve *curve, int count)
+{
+    double gap[MOST_SEEDS], size[MOST_SEEDS];
+    printf("  %-20s", who);
     for (int g = 0; g < CURVE_GAPS; g++) {
-        if (!isfinite(ours[g]))
+        const double t = middle_time(curve, count, g);
+        if (is_shown(g))
+            printf(isfinite(t) ? " %8.2f" : "        -", t);
+    }
+    for (int k = 0; k < count; k++) {
+        gap[k] = curve[k].value > 0 ? 100.0 * (curve[k].bound - curve[k].value) / curve[k].value : INFINITY;
+        size[k] = curve[k].megabytes;
+    }
+    const double end = median(gap, count);
+    if (isfinite(end))
+        printf("  %8.4f %%  %5.0f\n", end, median(size, count));
+    else
+        printf("    no pool  %6.0f\n", median(size, count));
+}
+
+static void print_ratios(const Curve *ours, const Curve *theirs, int count)
+{
+    printf("  %-20s", "  times ours");
+    for (int g = 0; g < CURVE_GAPS; g++) {
+        bool more;
+        const double own = middle_time(ours, count, g), other = least_middle_time(theirs, count, g, &more);
+        if (!is_shown(g))
+            continue;
+        if (!isfinite(own) && more)
             printf("        -");
-        else
-            printf(" %s%7.1f", isfinite(theirs[g]) ? " " : ">", (isfinite(theirs[g]) ? theirs[g] : seconds) / fmax(ours[g], 0.01));
+        else if (!isfinite(own)) {
+            bool unused;
+            printf(" <%7.2f", other / least_middle_time(ours, count, g, &unused));
+        } else
+            printf(" %s%7.1f", more ? ">" : " ", other / fmax(own, 0.01));
     }
     printf("\n");
 }
 
+/* --- one case --- */
+
+/* What another solver may take: enough to tell ten times, and something where ours did not get to .03 %. */
+static double seconds_for(const Curve *ours)
+{
+    const double at = ours->at[CURVE_03] >= 0 ? ours->at[CURVE_03] : ours->at[CURVE_05] >= 0 ? ours->at[CURVE_05] : 0;
+    return fmin(MOST_SECONDS, fmax(LEAST_SECONDS, TIMES * at));
+}
+
+static bool run_other(int solver, const Settings *settings, const SearchProblem *p, double seconds, Curve *curve)
+{
+    if (solver == CBC)
+        return rival_cbc(p, seconds, curve);
+    if (solver == HIGHS)
+        return rival_highs(p, settings->highs, seconds, curve);
+    rival_ours(p, SEARCH_ENGINE_REFERENCE, 1, seconds, 0, curve);
+    return true;
+}
+
+static void run_others(FamilyOptions options, const Settings *settings, const SearchProblem *p, double seconds, bool *ran, Curve curve[SOLVERS][MOST_SEEDS], int at)
+{
+    options.places_as_rows = false;
+    SearchProblem *as_columns = options.shape == FAMILY_PLACES ? family_new(&options) : NULL;
+    for (int solver = REFERENCE; solver < SOLVERS; solver++) {
+        ran[solver] = ran[solver] && run_other(solver, settings, p, seconds, &curve[solver][at]);
+        Curve other;
+        if (ran[solver] && as_columns && run_other(solver, settings, as_columns, seconds, &other))
+            curve_merge(&curve[solver][at], &other);
+    }
+    if (as_columns)
+        family_free(as_columns);
+}
+
 static void run_case(const Case *c, const Settings *settings)
 {
-    Curve curve[5][MOST_SEEDS];
-    bool ran[5] = {true, settings->two, settings->reference, settings->cbc, settings->highs != NULL};
-    static const char *const who[5] = {"fast", "fast, two threads", "reference", "cbc", "highs (WebAssembly)"};
-    for (int k = 0; k < settings->seeds; k++) {
-        FamilyOptions options = c->options;
-        options.seed = (uint64_t)(settings->from + k);
+    static Curve curve[SOLVERS][MOST_SEEDS];
+    bool ran[SOLVERS];
+    memcpy(ran, settings->use, sizeof ran);
+    FamilyOptions options = c->options;
+    options.places_as_rows = true;
+    printf("%s\n", c->name);
+    int count = 0;
+    for (uint64_t seed = (uint64_t)settings->from; count < settings->seeds && seed < (uint64_t)settings->from + 10 * MOST_SEEDS; seed++) {
+        options.seed = seed;
         SearchProblem *p = family_new(&options);
-        rival_ours(p, SEARCH_ENGINE_FAST, 1, settings->seconds, &curve[0][k]);
-        if (ran[1])
-            rival_ours(p, SEARCH_ENGINE_FAST, 2, settings->seconds, &curve[1][k]);
-        if (ran[2])
-            rival_ours(p, SEARCH_ENGINE_REFERENCE, 1, settings->seconds, &curve[2][k]);
-        ran[3] = ran[3] && rival_cbc(p, settings->seconds, &curve[3][k]);
-        ran[4] = ran[4] && rival_highs(p, settings->highs, settings->seconds, &curve[4][k]);
+        rival_ours(p, SEARCH_ENGINE_FAST, 1, settings->seconds, 0, &curve[OURS][count]);
+        if (curve[OURS][count].infeasible) {
+            printf("  (seed %llu has no solution: passed over)\n", (unsigned long long)seed);
+        } else {
+            run_others(options, settings, p, seconds_for(&curve[OURS][count]), ran, curve, count);
+            count++;
+        }
         family_free(p);
     }
-    double middle[5][CURVE_GAPS];
-    printf("%s\n", c->name);
-    for (int s = 0; s < 5; s++) {
+    for (int s = 0; s < SOLVERS && count > 0; s++) {
         if (!ran[s])
             continue;
-        print_curves(who[s], curve[s], settings->seeds, middle[s]);
-        if (s > 1)
-            print_ratios(middle[0], middle[s], settings->seconds);
+        print_curves(solver_name[s], curve[s], count);
+        if (s != OURS)
+            print_ratios(curve[OURS], curve[s], count);
     }
+    if (options.candidates == 30000 && count > 0)
+        printf("  (ours is within .5 %% after %.2f s)\n", middle_time(curve[OURS], count, 1));
     fflush(stdout);
+}
+
+static bool is_usual(const FamilyOptions *o)
+{
+    if (o->shape == FAMILY_PLAIN)
+        return !o->whole || o->all_bind;
+    return !o->whole && (o->candidates == 2000 || (o->candidates == 5000 && o->all_bind));
+}
+
+static void run_cases(const Settings *settings)
+{
+    static const int candidates[] = {1200, 2000, 5000, 30000};
+    printf("search: seconds to a proven gap, medians of %d seeds from %d; gap at the end; most memory in MB\n", settings->seeds, settings->from);
+    printf("  %-20s      1 %%     .1 %%    .05 %%    .03 %%    .01 %%    proof       at end     MB\n", "");
+    for (int shape = FAMILY_PLAIN; shape <= FAMILY_PLACES; shape++)
+        for (size_t n = 0; n < sizeof candidates / sizeof *candidates; n++)
+            for (int kind = 0; kind < 4; kind++) {
+                char name[80];
+                Case c = {name, {.shape = (FamilyShape)shape, .candidates = candidates[n], .whole = kind >= 2, .all_bind = kind % 2 == 1}, false};
+                snprintf(name, sizeof name, "%d%s%s%s", candidates[n], shape_name[shape], kind % 2 == 1 ? " eleven" : " one", kind >= 2 ? " whole" : "");
+                if (settings->only ? strstr(name, settings->only) != NULL : settings->every || is_usual(&c.options))
+                    run_case(&c, settings);
+            }
+}
+
+/* --- two threads --- */
+
+static void run_two(const char *name, FamilyOptions options, int gap, double seconds, const Settings *settings)
+{
+    Curve curve[MOST_SEEDS];
+    int count = 0, reached = 0;
+    printf("  %-20s", name);
+    for (uint64_t seed = (uint64_t)settings->from; count < settings->seeds && seed < (uint64_t)settings->from + 10 * MOST_SEEDS; seed++) {
+        options.seed = seed;
+        SearchProblem *p = family_new(&options);
+        rival_ours(p, SEARCH_ENGINE_FAST, 2, seconds, curve_gap[gap], &curve[count]);
+        family_free(p);
+        if (curve[count].infeasible)
+            continue;
+        if (curve[count].at[gap] >= 0)
+            printf(" %6.1f", curve[count].at[gap]);
+        else
+            printf(" (%.4f %%)", 100.0 * (curve[count].bound - curve[count].value) / curve[count].value);
+        fflush(stdout);
+        reached += curve[count++].at[gap] >= 0;
+    }
+    const double t = middle_time(curve, count, gap);
+    printf(isfinite(t) ? "   %d of %d, median %.1f s\n" : "   %d of %d\n", reached, count, t);
+}
+
+static void run_threads(const Settings *settings)
+{
+    printf("two threads, seconds on the wall of each seed, or its gap when the time was over\n .01 %%, at most 60 s:\n");
+    run_two("5000 one", (FamilyOptions){.candidates = 5000}, CURVE_01, 60, settings);
+    run_two("5000 eleven", (FamilyOptions){.candidates = 5000, .all_bind = true}, CURVE_01, 60, settings);
+    printf(" proof, at most 20 s:\n");
+    run_two("2000 one whole", (FamilyOptions){.candidates = 2000, .whole = true}, CURVE_PROOF, 20, settings);
+    run_two("2000 eleven whole", (FamilyOptions){.candidates = 2000, .whole = true, .all_bind = true}, CURVE_PROOF, 20, settings);
 }
 
 /* --- knapsacks --- */
 
-static bool read_number(FILE *f, int64_t *value)
-{
-    double v = 0;
-    if (fscanf(f, "%lf", &v) != 1)
-        return false;
-    *value = (int64_t)llround(v * 10.0); /* some collections hold tenths */
-    return true;
-}
-
-static void *zeroed(size_t count, size_t size)
-{
-    void *p = calloc(count + 1, size);
-    if (!p)
-        exit(4);
-    return p;
-}
-
-static SearchProblem *read_knapsack(FILE *f)
-{
-    int64_t n = 0, m = 0, known = 0;
-    if (!read_number(f, &n) || !read_number(f, &m) || !read_number(f, &known) || n <= 0 || m <= 0)
-        return NULL;
-    SearchProblem *p = zeroed(1, sizeof *p);
-    const size_t columns = (size_t)(n / 10), rows = (size_t)(m / 10);
-    p->columns = (int)columns;
-    p->rows = (int)rows;
-    p->kind = zeroed(columns, sizeof *p->kind);
-    p->objective = zeroed(columns, sizeof *p->objective);
-    p->low = zeroed(columns, sizeof *p->low);
-    p->high = zeroed(columns, sizeof *p->high);
-    p->row_low = zeroed(rows, sizeof *p->row_low);
-    p->row_high = zeroed(rows, sizeof *p->row_high);
-    p->start = zeroed(columns + 1, sizeof *p->start);
-    p->row = zeroed(columns * rows, sizeof *p->row);
-    p->value = zeroed(columns * rows, sizeof *p->value);
-    bool good = true;
-    for (size_t j = 0; j < columns; j++) {
-        good = good && read_number(f, &p->objective[j]);
-        p->high[j] = 1;
-        p->start[j + 1] = (j + 1) * rows;
-    }
-    for (size_t i = 0; i < rows; i++) {
-        p->row_low[i] = SEARCH_MINUS_INFINITY;
-        for (size_t j = 0; j < columns; j++) {
-            good = good && read_number(f, &p->value[j * rows + i]);
-            p->row[j * rows + i] = (int)i;
-        }
-    }
-    for (size_t i = 0; i < rows; i++)
-        good = good && read_number(f, &p->row_high[i]);
-    if (!good) {
-        family_free(p);
-        return NULL;
-    }
-    return p;
-}
-
 static int run_knapsacks(const Settings *settings)
 {
     FILE *f = fopen(settings->knapsacks, "r");
-    int64_t count = 0;
-    if (!f || !read_number(f, &count)) {
+    const int count = f ? knapsack_count(f) : -1;
+    if (count < 0) {
         fprintf(stderr, "%s: not a file of knapsacks\n", settings->knapsacks);
         return 2;
     }
     double ours = 0, theirs = 0;
-    int proven = 0, problems = 0;
-    for (; problems < count / 10; problems++) {
-        SearchProblem *p = read_knapsack(f);
+    int proven = 0, problems = 0, other_proven = 0;
+    for (; problems < count; problems++) {
+        int64_t known = 0;
+        SearchProblem *p = knapsack_read(f, &known);
         if (!p)
             break;
         Curve fast, cbc;
-        rival_ours(p, SEARCH_ENGINE_FAST, 1, settings->seconds, &fast);
-        const bool other = settings->cbc && rival_cbc(p, settings->seconds, &cbc);
-        printf("%3d  fast %10.1f %s %8.2f s", problems + 1, fast.value / 10, fast.at[CURVE_GAPS - 1] >= 0 ? "proven" : "open  ", fast.total);
+        rival_ours(p, SEARCH_ENGINE_FAST, 1, settings->seconds, 0, &fast);
+        const bool is_proven = fast.at[CURVE_PROOF] >= 0;
+        printf("%3d  poolwright %9.1f %s %8.2f s", problems + 1, fast.value / 10, is_proven ? "proven" : "open  ", fast.total);
         ours += fast.total;
-        proven += fast.at[CURVE_GAPS - 1] >= 0;
-        if (other) {
-            printf("   cbc %10.1f %s %8.2f s", cbc.value / 10, cbc.at[CURVE_GAPS - 1] >= 0 ? "proven" : "open  ", cbc.total);
+        proven += is_proven;
+        if (settings->use[CBC] && rival_cbc(p, settings->seconds, &cbc)) {
+            printf("   cbc %9.1f %s %8.2f s", cbc.value / 10, cbc.at[CURVE_PROOF] >= 0 ? "proven" : "open  ", cbc.total);
             theirs += cbc.total;
+            other_proven += cbc.at[CURVE_PROOF] >= 0;
         }
+        if (known > 0)
+            printf("   the file's value %.1f", (double)known / 10);
         printf("\n");
         fflush(stdout);
         family_free(p);
     }
     fclose(f);
-    printf("%d of %d proven, %.1f s; cbc %.1f s\n", proven, problems, ours, theirs);
+    printf("poolwright %d of %d proven, %.1f s; cbc %d proven, %.1f s\n", proven, problems, ours, other_proven, theirs);
     return 0;
 }
 
+/* --- options --- */
+
 static bool read_settings(int count, char **argument, Settings *s)
 {
-    *s = (Settings){.seconds = 3, .seeds = 1, .from = 101, .cbc = true};
+    *s = (Settings){.seconds = 8, .seeds = 1, .from = 201, .use = {true, true, true, false}, .threads = true};
     for (int k = 1; k < count; k++) {
-        const char *value = k + 1 < count ? argument[k + 1] : NULL;
-        if (strcmp(argument[k], "--reference") == 0)
-            s->reference = true;
-        else if (strcmp(argument[k], "--two") == 0)
-            s->two = true;
-        else if (strcmp(argument[k], "--no-cbc") == 0)
-            s->cbc = false;
+        const char *value = k + 1 < count ? argument[k + 1] : NULL, *name = argument[k];
+        if (strcmp(name, "--no-reference") == 0)
+            s->use[REFERENCE] = false;
+        else if (strcmp(name, "--no-cbc") == 0)
+            s->use[CBC] = false;
+        else if (strcmp(name, "--no-threads") == 0)
+            s->threads = false;
+        else if (strcmp(name, "--only-threads") == 0)
+            s->only_threads = true;
+        else if (strcmp(name, "--every") == 0)
+            s->every = true;
         else if (!value)
             return false;
-        else if (strcmp(argument[k], "--seconds") == 0)
+        else if (strcmp(name, "--seconds") == 0)
             s->seconds = atof(argument[++k]);
-        else if (strcmp(argument[k], "--seeds") == 0)
+        else if (strcmp(name, "--seeds") == 0)
             s->seeds = atoi(argument[++k]);
-        else if (strcmp(argument[k], "--from") == 0)
+        else if (strcmp(name, "--from") == 0)
             s->from = atoi(argument[++k]);
-        else if (strcmp(argument[k], "--only") == 0)
+        else if (strcmp(name, "--only") == 0)
             s->only = argument[++k];
-        else if (strcmp(argument[k], "--highs") == 0)
+        else if (strcmp(name, "--highs") == 0)
             s->highs = argument[++k];
-        else if (strcmp(argument[k], "--knapsacks") == 0)
+        else if (strcmp(name, "--knapsacks") == 0)
             s->knapsacks = argument[++k];
         else
             return false;
     }
-    return s->seeds >= 1 && s->seeds <= MOST_SEEDS && s->seconds > 0;
+    s->use[HIGHS] = s->highs != NULL;
+    return s->seeds >= 1 && s->seeds <= MOST_SEEDS && s->from >= 0 && s->seconds > 0;
 }
 
 int main(int count, char **argument)
 {
     Settings settings;
     if (!read_settings(count, argument, &settings)) {
-        fprintf(stderr, "usage: bench_search [--seconds S] [--seeds N] [--from SEED] [--only TEXT] [--reference] [--two] [--highs FOLDER] [--no-cbc] "
-                        "[--knapsacks FILE]\n");
+        fprintf(stderr, "usage: bench_search [--seeds N] [--from SEED] [--seconds S] [--only TEXT] [--every] [--no-reference] [--no-cbc] [--highs FOLDER]\n"
+                        "                    [--no-threads | --only-threads]\n"
+                        "       bench_search --knapsacks FILE [--seconds S] [--no-cbc]\n");
         return 2;
     }
     if (settings.knapsacks)
         return run_knapsacks(&settings);
-    printf("search: seconds to a proven gap, median of %d seeds from %d, %.0f s each; last column: gap at the end\n", settings.seeds, settings.from, settings.seconds);
-    printf("  %-20s    first      1 %%     .1 %%    .05 %%    .03 %%    .01 %%    proof\n", "");
-    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++)
-        if (!settings.only || strstr(cases[k].name, settings.only))
-            run_case(&cases[k], &settings);
-    struct rusage use;
-    getrusage(RUSAGE_SELF, &use);
-    printf("most memory: %.0f MB\n", (double)use.ru_maxrss / 1024.0);
+    if (!settings.only_threads)
+        run_cases(&settings);
+    if (settings.only_threads || (settings.threads && !settings.only))
+        run_threads(&settings);
     return 0;
 }

@@ -3,7 +3,8 @@
  * Rows: the size; exact counts of mono and gold cards; bands on hybrid, colourless and fixing cards; a curve of five bands and minima of removal
  * and bodies per colour; minima of enablers, payoffs, gold and hybrid cards per theme; one cap on all money, ten on themes' money. The caps come from
  * a greedy pool at a price of money, so no solver takes part in making a programme. `pairs` adds 150 bonuses for two cards together, `places` gives each
- * mono card one of several places in its colour, with a number wanted for each. */
+ * mono card one of several places in its colour, with a number wanted for each. Places lie in a circle and a card fills one or two that are next to each
+ * other, so Hall's rows for all arcs of the circle state the same as columns for places. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -231,24 +232,58 @@ static int pair_columns(Rows *r, int n, uint64_t *s)
     return BONUSES;
 }
 
+static const int64_t places_wanted[PLACES] = {15, 12, 9, 8, 6, 5, 3};
+
+typedef struct { int first, count; } Span; /* of places that a card may take */
+
+static Span draw_span(uint64_t *s)
+{
+    Span span;
+    span.first = below(s, PLACES);
+    span.count = 1 + below(s, 2);
+    return span;
+}
+
 static int place_columns(Rows *r, const Card *cards, int n, uint64_t *s)
 {
-    static const int64_t wanted[PLACES] = {15, 12, 9, 8, 6, 5, 3};
     int rows[COLOURS][PLACES], added = 0;
     for (int c = 0; c < COLOURS; c++)
         for (int k = 0; k < PLACES; k++)
-            rows[c][k] = add_row(r, wanted[k], wanted[k]);
+            rows[c][k] = add_row(r, places_wanted[k], places_wanted[k]);
     for (int j = 0; j < n; j++) {
         if (cards[j].kind != MONO)
             continue;
-        const int one = add_row(r, 0, 0), first = below(s, PLACES), places = 1 + below(s, 2);
+        const int one = add_row(r, 0, 0);
+        const Span span = draw_span(s);
         add_entry(r, one, j, -1);
-        for (int k = 0; k < places; k++, added++) {
+        for (int k = 0; k < span.count; k++, added++) {
             add_entry(r, one, n + added, 1);
-            add_entry(r, rows[cards[j].group][(first + k) % PLACES], n + added, 1);
+            add_entry(r, rows[cards[j].group][(span.first + k) % PLACES], n + added, 1);
         }
     }
     return added;
+}
+
+/* The cards that fit nowhere but on an arc are no more than are wanted there. */
+static void place_rows(Rows *r, const Card *cards, int n, uint64_t *s)
+{
+    int rows[COLOURS][PLACES][PLACES];
+    for (int c = 0; c < COLOURS; c++)
+        for (int from = 0; from < PLACES; from++) {
+            int64_t wanted = 0;
+            for (int length = 1; length < PLACES; length++) {
+                wanted += places_wanted[(from + length - 1) % PLACES];
+                rows[c][from][length] = add_row(r, SEARCH_MINUS_INFINITY, wanted);
+            }
+        }
+    for (int j = 0; j < n; j++) {
+        if (cards[j].kind != MONO)
+            continue;
+        const Span span = draw_span(s);
+        for (int from = 0; from < PLACES; from++)
+            for (int length = (span.first - from + PLACES) % PLACES + span.count; length < PLACES; length++)
+                add_entry(r, rows[cards[j].group][from][length], j, 1);
+    }
 }
 
 static int by_column(const void *a, const void *b)
@@ -270,7 +305,9 @@ SearchProblem *family_new(const FamilyOptions *options)
     r.columns = n;
     if (options->shape == FAMILY_PAIRS)
         r.columns += pair_columns(&r, n, &state);
-    if (options->shape == FAMILY_PLACES)
+    if (options->shape == FAMILY_PLACES && options->places_as_rows)
+        place_rows(&r, cards, n, &state);
+    else if (options->shape == FAMILY_PLACES)
         r.columns += place_columns(&r, cards, n, &state);
     qsort(r.entry, r.count, sizeof *r.entry, by_column);
     SearchProblem *p = mem_new(1, sizeof *p);

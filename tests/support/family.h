@@ -11,6 +11,7 @@ typedef struct {
     int candidates;  /* a pool of 360 is chosen from them */
     bool whole;      /* fit in whole numbers instead of tenths */
     bool all_bind;   /* eleven money rows that bind instead of one */
+    bool places_as_rows; /* FAMILY_PLACES: no columns for places, but rows that say that they can be filled (P. Hall, J. London Math. Soc. 10, 1935) */
     uint64_t seed;
 } FamilyOptions;
 

@@ -1,38 +1,49 @@
 /* rivals.c - writes the programme as an LP file, runs a solver on one core, reads its log. */
+#include <limits.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/time.h>
+#include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
 
 #include "support/rivals.h"
 
-const double curve_gap[CURVE_GAPS] = {0.01, 0.001, 0.0005, 0.0003, 0.0001, 0.0};
+const double curve_gap[CURVE_GAPS] = {0.01, 0.005, 0.001, 0.0005, 0.0003, 0.0001, 0.0};
 
-void curve_init(Curve *curve)
+void curve_init(Curve *curve, double limit, int64_t grain)
 {
+    *curve = (Curve){.limit = limit, .value = -INFINITY, .bound = INFINITY, .grain = grain};
     for (int k = 0; k < CURVE_GAPS; k++)
         curve->at[k] = -1;
-    curve->first = -1;
-    curve->total = 0;
-    curve->value = -INFINITY;
-    curve->bound = INFINITY;
 }
 
 void curve_note(Curve *curve, double seconds, double value, double bound)
 {
+    if (curve->grain > 0 && isfinite(bound))
+        bound = floor((bound + 1e-4) / (double)curve->grain) * (double)curve->grain;
     curve->value = fmax(curve->value, value);
     curve->bound = fmin(curve->bound, bound);
     if (!isfinite(curve->value))
         return;
-    if (curve->first < 0)
-        curve->first = seconds;
     const double gap = (curve->bound - curve->value) / fmax(1.0, fabs(curve->value));
     for (int k = 0; k < CURVE_GAPS; k++)
         if (curve->at[k] < 0 && gap <= curve_gap[k] + 1e-12)
             curve->at[k] = seconds;
+}
+
+void curve_merge(Curve *curve, const Curve *other)
+{
+    for (int k = 0; k < CURVE_GAPS; k++)
+        if (curve->at[k] < 0 || (other->at[k] >= 0 && other->at[k] < curve->at[k]))
+            curve->at[k] = other->at[k];
+    curve->value = fmax(curve->value, other->value);
+    curve->bound = fmin(curve->bound, other->bound);
+    curve->limit = fmin(curve->limit, other->limit);
+    curve->megabytes = fmin(curve->megabytes, other->megabytes);
 }
 
 /* --- ours --- */
@@ -48,7 +59,7 @@ static void on_timer(int signal)
 typedef struct {
     Curve *curve;
     clockid_t clock;
-    double begin;
+    double begin, until_gap;
 } Watch;
 
 static double now_of(clockid_t clock)
@@ -61,12 +72,15 @@ static double now_of(clockid_t clock)
 static void on_progress(void *context, const SearchProgress *now)
 {
     const Watch *watch = context;
-    curve_note(watch->curve, now_of(watch->clock) - watch->begin, now->value == SEARCH_MINUS_INFINITY ? -INFINITY : (double)now->value, (double)now->bound);
+    Curve *curve = watch->curve;
+    curve_note(curve, now_of(watch->clock) - watch->begin, now->value == SEARCH_MINUS_INFINITY ? -INFINITY : (double)now->value, (double)now->bound);
+    if (watch->until_gap > 0 && curve->bound - curve->value <= watch->until_gap * fabs(curve->value))
+        time_is_up = 1;
 }
 
-void rival_ours(const SearchProblem *problem, SearchEngine engine, int threads, double seconds, Curve *curve)
+static void search_watched(const SearchProblem *problem, SearchEngine engine, int threads, double seconds, double until_gap, Curve *curve)
 {
-    Watch watch = {curve, threads > 1 ? CLOCK_MONOTONIC : CLOCK_PROCESS_CPUTIME_ID, 0};
+    Watch watch = {curve, threads > 1 ? CLOCK_MONOTONIC : CLOCK_PROCESS_CPUTIME_ID, 0, until_gap};
     SearchOptions options;
     search_options_default(&options);
     options.engine = engine;
@@ -74,21 +88,110 @@ void rival_ours(const SearchProblem *problem, SearchEngine engine, int threads, 
     options.progress = on_progress;
     options.context = &watch;
     options.cancel = &time_is_up;
-    curve_init(curve);
     Search *search = search_new(problem);
     time_is_up = 0;
-    signal(SIGPROF, on_timer);
-    const double limit = seconds * threads;
-    const struct itimerval timer = {.it_value = {.tv_sec = (time_t)limit, .tv_usec = (suseconds_t)((limit - floor(limit)) * 1e6)}}, off = {0};
-    setitimer(ITIMER_PROF, &timer, NULL);
+    signal(threads > 1 ? SIGALRM : SIGPROF, on_timer);
+    const struct itimerval timer = {.it_value = {.tv_sec = (time_t)seconds, .tv_usec = (suseconds_t)((seconds - floor(seconds)) * 1e6)}};
     SearchResult result;
     watch.begin = now_of(watch.clock);
+    setitimer(threads > 1 ? ITIMER_REAL : ITIMER_PROF, &timer, NULL);
     search_run(search, &options, &result);
     curve->total = now_of(watch.clock) - watch.begin;
-    setitimer(ITIMER_PROF, &off, NULL);
-    curve_note(curve, curve->total, result.has_solution ? (double)result.value : -INFINITY, (double)result.bound);
+    curve->infeasible = result.status == SEARCH_INFEASIBLE;
+    curve_note(curve, curve->total, result.has_solution ? (double)result.value : -INFINITY, result.bound == SEARCH_PLUS_INFINITY ? INFINITY : (double)result.bound);
     search_result_release(&result);
     search_free(search);
+}
+
+/* Of the objective over all columns: every column may be zero here. */
+static int64_t grain_of(const SearchProblem *p)
+{
+    int64_t g = 0;
+    for (int j = 0; j < p->columns; j++)
+        for (int64_t a = llabs((long long)p->objective[j]); a != 0;) {
+            const int64_t rest = g % a;
+            g = a;
+            a = rest;
+        }
+    return g;
+}
+
+void rival_ours(const SearchProblem *problem, SearchEngine engine, int threads, double seconds, double until_gap, Curve *curve)
+{
+    int ends[2];
+    struct rusage use = {0};
+    curve_init(curve, seconds, grain_of(problem));
+    fflush(stdout);
+    const pid_t child = pipe(ends) == 0 ? fork() : -1;
+    if (child < 0)
+        exit(4);
+    if (child == 0) {
+        search_watched(problem, engine, threads, seconds, until_gap, curve);
+        _exit(write(ends[1], curve, sizeof *curve) == (ssize_t)sizeof *curve ? 0 : 4);
+    }
+    close(ends[1]);
+    int status = 0;
+    const bool whole = read(ends[0], curve, sizeof *curve) == (ssize_t)sizeof *curve;
+    close(ends[0]);
+    if (wait4(child, &status, 0, &use) != child || !whole) {
+        fprintf(stderr, "the search did not end well\n");
+        exit(4);
+    }
+    curve->megabytes = (double)use.ru_maxrss / 1024.0;
+}
+
+static double cpu_seconds(const struct rusage *use)
+{
+    return (double)(use->ru_utime.tv_sec + use->ru_stime.tv_sec) + 1e-6 * (double)(use->ru_utime.tv_usec + use->ru_stime.tv_usec);
+}
+
+/* A clock on the wall also counts what other programs took: the share of the processor makes about CPU seconds of it. */
+static void scale_times(Curve *curve, double share)
+{
+    if (share >= 1)
+        return;
+    for (int k = 0; k < CURVE_GAPS; k++)
+        curve->at[k] *= share;
+    curve->total *= share;
+    curve->limit *= share;
+}
+
+/* Reads what the command prints, line by line, and notes its memory. It gets twice its time, since it stops itself. */
+static bool run_rival(const char *command, double seconds, bool wall_clock, void (*read_line)(char *line, Curve *curve), const char *optimal_words, Curve *curve)
+{
+    char whole[PATH_MAX + 300], line[4096];
+    struct rusage use = {0};
+    int ends[2];
+    bool optimal = false;
+    snprintf(whole, sizeof whole, "exec timeout %.0f %s 2> /dev/null", 3 * seconds + 30, command);
+    fflush(stdout);
+    const double begin = now_of(CLOCK_MONOTONIC);
+    const pid_t child = pipe(ends) == 0 ? fork() : -1;
+    if (child < 0)
+        return false;
+    if (child == 0) {
+        dup2(ends[1], STDOUT_FILENO);
+        close(ends[0]);
+        close(ends[1]);
+        execl("/bin/sh", "sh", "-c", whole, (char *)NULL);
+        _exit(127);
+    }
+    close(ends[1]);
+    FILE *from = fdopen(ends[0], "r");
+    while (from && fgets(line, sizeof line, from)) {
+        optimal = optimal || strstr(line, optimal_words);
+        read_line(line, curve);
+    }
+    if (from)
+        fclose(from);
+    int status = 0;
+    const bool ran = wait4(child, &status, 0, &use) == child && WIFEXITED(status) && WEXITSTATUS(status) != 127;
+    curve->megabytes = (double)use.ru_maxrss / 1024.0;
+    if (optimal)
+        curve_note(curve, curve->total, curve->value, curve->value);
+    if (wall_clock)
+        scale_times(curve, cpu_seconds(&use) / (now_of(CLOCK_MONOTONIC) - begin));
+    return ran;
 }
 
 /* --- the LP file --- */
@@ -158,7 +261,7 @@ static bool write_temporary(const SearchProblem *p, char *path)
 
 /* --- cbc --- */
 
-static void read_cbc_line(const char *line, Curve *curve)
+static void read_cbc_line(char *line, Curve *curve)
 {
     double a = 0, b = 0, t = 0;
     const char *s = strstr(line, "Continuous objective value is ");
@@ -179,26 +282,18 @@ static void read_cbc_line(const char *line, Curve *curve)
         curve_note(curve, t, a > 1e40 ? -INFINITY : -a, -b);
     if (sscanf(line, "Total time (CPU seconds): %lf", &t) == 1)
         curve->total = t;
-    if (sscanf(line, "Objective value: %lf", &a) == 1 && curve->first < 0)
-        curve->value = -a;
+    if (sscanf(line, "Objective value: %lf", &a) == 1)
+        curve->value = fmax(curve->value, -a);
 }
 
 bool rival_cbc(const SearchProblem *problem, double seconds, Curve *curve)
 {
-    char path[] = "/tmp/bench-XXXXXX.lp", command[256], line[4096];
-    curve_init(curve);
+    char path[] = "/tmp/bench-XXXXXX.lp", command[256];
+    curve_init(curve, seconds, grain_of(problem));
     if (system("command -v cbc > /dev/null") != 0 || !write_temporary(problem, path))
         return false;
-    snprintf(command, sizeof command, "cbc %s ratioGap 0 allowableGap 0 seconds %.1f solve quit 2> /dev/null", path, seconds);
-    FILE *pipe = popen(command, "r");
-    bool optimal = false;
-    while (pipe && fgets(line, sizeof line, pipe)) {
-        read_cbc_line(line, curve);
-        optimal = optimal || strstr(line, "Result - Optimal solution found");
-    }
-    const bool ran = pipe && pclose(pipe) == 0;
-    if (optimal)
-        curve_note(curve, curve->total, curve->value, curve->value);
+    snprintf(command, sizeof command, "cbc %s ratioGap 0 allowableGap 0 seconds %.1f solve quit", path, seconds);
+    const bool ran = run_rival(command, seconds, false, read_cbc_line, "Result - Optimal solution found", curve);
     unlink(path);
     return ran;
 }
@@ -231,21 +326,15 @@ static void read_highs_line(char *line, Curve *curve)
 
 bool rival_highs(const SearchProblem *problem, const char *folder, double seconds, Curve *curve)
 {
-    char path[] = "/tmp/bench-XXXXXX.lp", script[] = "/tmp/bench-XXXXXX.js", command[1024], line[4096];
-    curve_init(curve);
+    char path[] = "/tmp/bench-XXXXXX.lp", script[] = "/tmp/bench-XXXXXX.js", command[PATH_MAX + 200], whole[PATH_MAX];
+    curve_init(curve, seconds, grain_of(problem));
+    if (!realpath(folder, whole))
+        return false;
     const int handle = mkstemps(script, 3);
     if (handle < 0 || write(handle, highs_script, sizeof highs_script - 1) < 0 || close(handle) != 0 || !write_temporary(problem, path))
         return false;
-    snprintf(command, sizeof command, "node %s '%s' %s %.1f 2> /dev/null", script, folder, path, seconds);
-    FILE *pipe = popen(command, "r");
-    bool optimal = false;
-    while (pipe && fgets(line, sizeof line, pipe)) {
-        optimal = optimal || strstr(line, "STATUS Optimal");
-        read_highs_line(line, curve);
-    }
-    const bool ran = pipe && pclose(pipe) == 0;
-    if (optimal)
-        curve_note(curve, curve->total, curve->value, curve->value);
+    snprintf(command, sizeof command, "node %s '%s' %s %.1f", script, whole, path, seconds);
+    const bool ran = run_rival(command, seconds, true, read_highs_line, "STATUS Optimal", curve);
     unlink(path);
     unlink(script);
     return ran;
