@@ -4,7 +4,7 @@
 #   make demo       installs what is missing, builds, runs the main job on the demo
 #   make test       installs what is missing, builds, runs all tests (also under sanitizers and with clang)
 #   make check      the tests alone, nothing installed;  make test-NAME  one of them (tests/test_NAME.c)
-#   make bench      measures; make install [PREFIX=/usr/local] [DESTDIR=]
+#   make bench      measures (SEEDS=5 for medians, see tests/bench); make install [PREFIX=/usr/local] [DESTDIR=]
 #   make debug | sanitised | clang | coverage    other builds, each in a folder of its own
 
 BUILD ?= build
