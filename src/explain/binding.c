@@ -12,8 +12,6 @@
 
 #include "base/number.h"
 
-#define MANY_COLUMNS 300
-
 int64_t binding_within(const Explain *e, int side)
 {
     const Side *s = &e->sides->side[side];
@@ -29,33 +27,35 @@ int64_t binding_within(const Explain *e, int side)
     return within < s->most ? within : s->most;
 }
 
-static void find_gain(Explain *e, Binding *b, int64_t units, const int64_t *start)
+/* The gain with the side loosened by so many units. */
+static void find_gain(Explain *e, Binding *b, int64_t units)
 {
-    Probe probe;
+    bool best;
+    const int64_t *x;
+    int64_t fit = explain_climb(e, b->side, units, &best);
     prober_loosen(e->prober, b->side, units);
-    probe_best(e->prober, start, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe);
+    int64_t bound = best ? fit : prober_bound(e->prober);
     prober_loosen(e->prober, b->side, 0);
-    if (probe.high != SEARCH_PLUS_INFINITY && probe.high != SEARCH_MINUS_INFINITY) {
+    b->gain = (Range){.has_low = true, .low = fit > e->best.high ? fit - e->best.high : 0};
+    if (bound != SEARCH_PLUS_INFINITY) {
         b->gain.has_high = true;
-        b->gain.high = probe.high > e->best.low ? probe.high - e->best.low : 0;
+        b->gain.high = bound > e->best.low ? (bound - e->best.low) / e->grain * e->grain : 0;
     }
-    if (probe.x != NULL) {
-        b->gain.has_low = true;
-        b->gain.low = probe.low > e->best.high ? probe.low - e->best.high : 0;
-        explain_exchange(e, probe.x, &b->exchange);
+    explain_known(e, b->side, units, &best, &x);
+    if (b->gain.low > 0) {
+        explain_exchange(e, x, &b->exchange);
         b->has_exchange = true;
     }
-    probe_release(&probe);
 }
 
 /* Proven: with `within` more there is nothing better than the pool we have. */
-static bool nothing_within(Explain *e, Binding *b)
+static bool nothing_within(Explain *e, const Binding *b)
 {
     Probe probe;
     prober_loosen(e->prober, b->side, b->within);
-    probe_best(e->prober, e->x, SEARCH_PLUS_INFINITY, e->best.low + e->grain, &probe);
+    probe_reach(e->prober, e->best.low + e->grain, &probe);
     prober_loosen(e->prober, b->side, 0);
-    bool nothing = probe.high != SEARCH_PLUS_INFINITY && probe.high < e->best.low + e->grain;
+    bool nothing = probe.status == PROBE_NONE;
     probe_release(&probe);
     return nothing;
 }
@@ -65,36 +65,28 @@ void binding_find(Explain *e, int side, int64_t within, Binding *b)
     *b = (Binding){.side = side, .kind = BINDING_UNKNOWN, .within = within};
     if (!e->has_pool || !e->best.has_low || !e->best.has_high)
         return;
-    if (within <= 0 || prober_bound_loosened(e->prober, side, within) < e->best.low + e->grain) {
+    if (within <= 0 || prober_excluded(e->prober, side, within, e->best.low + e->grain)) {
         b->kind = BINDING_NOTHING;
         return;
     }
-    int64_t most = e->sides->side[side].most;
-    Probe sure = {.status = PROBE_UNKNOWN, .low = 1, .high = SEARCH_PLUS_INFINITY};
-    if (!e->brief || e->sides->columns <= MANY_COLUMNS) {
-        e->sides->side[side].most = within;
-        probe_least(e->prober, side, e->best.high + e->grain, 1, &sure);
-        e->sides->side[side].most = most;
-    }
     bool exact = range_exact(&e->best);
-    if (sure.status == PROBE_NONE) {
-        b->kind = exact || nothing_within(e, b) ? BINDING_NOTHING : BINDING_UNKNOWN;
-    } else if (sure.x != NULL) {
+    Probe sure;
+    probe_least(e->prober, side, e->best.high + e->grain, 1, within, explain_stride(e, side), &sure);
+    if (sure.x != NULL) {
+        explain_learn(e, side, sure.high, sure.x, false);
         b->kind = BINDING_STEP;
         b->step = (Range){.has_low = true, .low = exact ? sure.low : 1, .has_high = true, .high = sure.high};
-        find_gain(e, b, sure.high, sure.x);
+        find_gain(e, b, sure.high);
+    } else if (sure.status == PROBE_NONE || sure.low > within) {
+        b->kind = exact || nothing_within(e, b) ? BINDING_NOTHING : BINDING_UNKNOWN;
     } else {
         b->step = (Range){.has_low = exact, .low = sure.low};
-        find_gain(e, b, within, e->x);
-        if (b->gain.has_low && b->gain.low > 0) { /* the first step was not found, but all of it helps for certain */
+        find_gain(e, b, within);
+        if (b->gain.low > 0) { /* the first step was not found, but all of it helps for certain */
             b->kind = BINDING_STEP;
             b->step = (Range){.has_low = true, .low = exact ? sure.low : 1, .has_high = true, .high = within};
         } else if (b->gain.has_high && b->gain.high < e->grain)
             b->kind = BINDING_NOTHING;
-    }
-    if (b->kind == BINDING_UNKNOWN && b->has_exchange) {
-        exchange_release(&b->exchange); /* it may buy nothing for certain */
-        b->has_exchange = false;
     }
     probe_release(&sure);
 }

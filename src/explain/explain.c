@@ -85,6 +85,9 @@ void explain_free(Explain *e)
 {
     if (e == NULL)
         return;
+    for (size_t k = 0; k < e->rungs; k++)
+        mem_free(e->rung[k].x);
+    mem_free(e->rung);
     prober_free(e->prober);
     side_problem_free(e->sides);
     programme_free(e->programme);
@@ -116,6 +119,15 @@ void explain_unforce(Explain *e, size_t card)
         prober_column(e->prober, e->first[card], p->low[e->first[card]], p->high[e->first[card]]);
     if (e->second[card] >= 0)
         prober_column(e->prober, e->second[card], p->low[e->second[card]], p->high[e->second[card]]);
+}
+
+void explain_most(Explain *e, Probe *probe)
+{
+    probe_most(e->prober, SEARCH_MINUS_INFINITY, e->grain, probe);
+    if (probe->x != NULL || probe->status == PROBE_NONE)
+        return;
+    int64_t bound = probe->high;
+    probe_best(e->prober, NULL, bound, SEARCH_MINUS_INFINITY, probe);
 }
 
 void explain_copies(const Explain *e, const int64_t *x, int *copies)

@@ -28,6 +28,15 @@ typedef struct {
 void exchange_between(size_t cards, const int *from, const int *to, Exchange *exchange);
 void exchange_release(Exchange *exchange);
 
+/* The best fit that is known with one side loosened by so many units and nothing forced. */
+typedef struct {
+    int side;
+    int64_t units;
+    int64_t fit;
+    int64_t *x;    /* a solution of that fit */
+    bool best;     /* proven: there is none better */
+} Rung;
+
 typedef struct {
     const Instance *instance;
     Instance *free_instance;  /* without keeps and bans */
@@ -39,7 +48,8 @@ typedef struct {
     int64_t *x;               /* the same in the SideProblem's columns */
     Range best;               /* fit of a best pool: from the answer's pool to the proven bound */
     int64_t grain;            /* fits are multiples of it; at least 1 */
-    bool brief;               /* set by the caller: with many columns, do not look for first steps, only for what `within` is worth */
+    Rung *rung;               /* whatever questions came upon, for those that follow */
+    size_t rungs, rung_capacity;
     int *first, *second;      /* [cards] columns of the card's copies, -1: none */
 } Explain;
 
@@ -50,12 +60,23 @@ void explain_free(Explain *explain); /* NULL is allowed */
 /* Between least and most copies of the card, whatever keeps and bans say of the column; explain_unforce takes it back. */
 void explain_force(Explain *explain, size_t card, int least, int most);
 void explain_unforce(Explain *explain, size_t card);
+/* The greatest fit in the present state: from the bound downwards, and where that finds nothing by a search of its own. */
+void explain_most(Explain *explain, Probe *probe);
 /* copies[cards] of a solution. */
 void explain_copies(const Explain *explain, const int64_t *x, int *copies);
 /* From the answer's pool to a solution. */
 void explain_exchange(const Explain *explain, const int64_t *x, Exchange *exchange);
 /* best - what the probe says, never below 0 for its low end; nothing known: no ends. */
 Range explain_loss(const Explain *explain, const Probe *probe);
+/* The greatest fit known with the side loosened by up to `units`: the answer's or better. *best: proven that there is none better. *x (may be NULL): a solution of
+ * that fit, owned by the explanation and valid until it learns more. */
+int64_t explain_known(const Explain *explain, int side, int64_t units, bool *best, const int64_t **x);
+/* x is a solution with the side loosened by `units`; it is copied. best: proven that none has more fit. */
+void explain_learn(Explain *explain, int side, int64_t units, const int64_t *x, bool best);
+/* Searches for more fit than is known with the side loosened by `units`, and learns it. The greatest fit known then; *best: proven that there is none better. */
+int64_t explain_climb(Explain *explain, int side, int64_t units, bool *best);
+/* Units in which a search for the least loosening proceeds (probe_least). */
+int64_t explain_stride(const Explain *explain, int side);
 /* The side of the card's keep or ban, or -1. */
 int explain_status_side(const Explain *explain, size_t card, SideOf of);
 /* The place in the user's files that set the side. */

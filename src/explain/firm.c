@@ -1,12 +1,15 @@
 /* firm.c - each chosen card forced out, each near one forced in.
  *
  * The relaxation's multipliers bound what is lost from below, by an exact evaluation with the one column changed (reduced costs: G. B. Dantzig, D. R.
- * Fulkerson, S. M. Johnson, Operations Research 2(4), 1954); where that is the margin or more the card is sure and needs no run. Else a run, which ends as
- * soon as the margin is proven. What one point of a card's power changes follows from the same numbers: a card leaves as soon as its fit falls by more than
+ * Fulkerson, S. M. Johnson, Operations Research 2(4), 1954), then a relaxation with the card forced; where that is the margin or more the card is sure and needs no
+ * search. Pools that were found for one card bound from above what is lost with others. Only between the two is searched, and no further than the margin.
+ * What one point of a card's power changes follows from the same numbers: a card leaves as soon as its fit falls by more than
  * is lost without it, and comes in as soon as it rises by more than is lost with it. */
 #include "explain/firm.h"
 
 #include <stdint.h>
+
+#include "base/number.h"
 
 static void judge(Firm *firm, int64_t margin)
 {
@@ -20,30 +23,71 @@ static void judge(Firm *firm, int64_t margin)
         firm->kind = FIRM_UNKNOWN;
 }
 
-static void run_card(Explain *e, Firm *firm, int64_t margin)
+/* Pools that came up so far: one that does without a card, or has it, says what is lost at most, for every card. */
+typedef struct {
+    int *copies; /* [cards] */
+    int64_t fit;
+} Seen;
+
+typedef struct {
+    Seen *seen;
+    size_t count, capacity;
+} Pools;
+
+static void remember(const Explain *e, const Probe *probe, Pools *pools)
 {
-    explain_force(e, firm->card, firm->in ? 0 : 1, firm->in ? 0 : INT32_MAX);
-    Probe probe;
-    probe_best(e->prober, NULL, e->best.high, e->best.low - margin + 1, &probe);
-    explain_unforce(e, firm->card);
-    if (probe.status == PROBE_NONE)
-        firm->loss = (Range){.has_low = true, .low = INT64_MAX / 4};
-    else {
-        Range loss = explain_loss(e, &probe);
-        if (firm->loss.has_low && (!loss.has_low || loss.low < firm->loss.low)) {
-            loss.has_low = true;
-            loss.low = firm->loss.low;
-        }
-        firm->loss = loss;
-        if (probe.x != NULL)
-            explain_exchange(e, probe.x, &firm->exchange);
-    }
-    probe_release(&probe);
-    judge(firm, margin);
+    mem_reserve((void **)&pools->seen, &pools->capacity, pools->count + 1, sizeof *pools->seen);
+    Seen *seen = &pools->seen[pools->count++];
+    seen->copies = mem_new(e->instance->cards->count + 1, sizeof *seen->copies);
+    seen->fit = probe->low;
+    explain_copies(e, probe->x, seen->copies);
 }
 
-/* What the multipliers alone prove to be lost, for every card: at the base, where they are best. */
-static void bound_cards(Explain *e, int64_t *lost)
+static const Seen *best_seen(const Pools *pools, const Firm *firm)
+{
+    const Seen *best = NULL;
+    for (size_t k = 0; k < pools->count; k++)
+        if ((pools->seen[k].copies[firm->card] > 0) != firm->in && (best == NULL || pools->seen[k].fit > best->fit))
+            best = &pools->seen[k];
+    return best;
+}
+
+static void take_pool(const Explain *e, const Seen *seen, Firm *firm)
+{
+    exchange_release(&firm->exchange);
+    exchange_between(e->instance->cards->count, e->copies, seen->copies, &firm->exchange);
+    firm->loss.has_high = true;
+    firm->loss.high = e->best.high > seen->fit ? e->best.high - seen->fit : 0;
+}
+
+/* Looks for the best pool with the card forced, if less than margin is lost. */
+static void run_card(Explain *e, Firm *firm, int64_t margin, Pools *pools)
+{
+    const Seen *seen = best_seen(pools, firm);
+    int64_t enough = e->best.low - margin, grain = e->grain; /* a fit up to this: sure */
+    enough = enough - (enough % grain + grain) % grain;
+    bool useful = seen != NULL && seen->fit > enough;
+    int64_t known = useful ? seen->fit : enough;
+    if (useful)
+        take_pool(e, seen, firm);
+    int64_t low = firm->loss.low;
+    if (firm->loss.has_high && low >= firm->loss.high)
+        return;
+    explain_force(e, firm->card, firm->in ? 0 : 1, firm->in ? 0 : INT32_MAX);
+    Probe probe;
+    probe_most(e->prober, known, grain, &probe);
+    explain_unforce(e, firm->card);
+    if (probe.high != SEARCH_PLUS_INFINITY && e->best.low - probe.high > low)
+        firm->loss.low = e->best.low - probe.high;
+    if (probe.x != NULL) {
+        remember(e, &probe, pools);
+        take_pool(e, &pools->seen[pools->count - 1], firm);
+    }
+    probe_release(&probe);
+}
+
+/* What the relaxation alone proves to be lost, for every card: first with the multipliers of the base, then, where that is not the margin, with its own. */
+static void bound_cards(Explain *e, int64_t margin, int64_t *lost)
 {
     prober_relax(e->prober);
     for (size_t c = 0; c < e->instance->cards->count; c++) {
@@ -54,6 +98,18 @@ static void bound_cards(Explain *e, int64_t *lost)
         int64_t high = e->sides->problem.high[e->first[c]];
         int64_t bound = prober_bound_column(e->prober, e->first[c], in ? 0 : 1, in ? 0 : high);
         lost[c] = bound == SEARCH_MINUS_INFINITY ? INT64_MAX / 4 : bound < e->best.low ? e->best.low - bound : 0;
+    }
+    for (size_t c = 0; c < e->instance->cards->count && !prober_spent(e->prober); c++) {
+        if (e->first[c] < 0 || lost[c] >= margin)
+            continue;
+        bool in = e->copies[c] > 0;
+        explain_force(e, c, in ? 0 : 1, in ? 0 : INT32_MAX);
+        int64_t bound = prober_bound(e->prober);
+        explain_unforce(e, c);
+        int64_t sure = bound == SEARCH_MINUS_INFINITY ? INT64_MAX / 4
+                       : bound < e->best.low          ? (int64_t)ceil_div(e->best.low - bound, e->grain) * e->grain
+                                                      : 0;
+        lost[c] = sure > lost[c] ? sure : lost[c];
     }
 }
 
@@ -132,14 +188,20 @@ void firmness_find(Explain *e, int runs, Firmness *f)
     if (!e->has_pool || !e->best.has_high)
         return;
     int64_t *lost = mem_new(e->instance->cards->count + 1, sizeof *lost);
-    bound_cards(e, lost);
+    bound_cards(e, f->margin, lost);
     list_cards(e, lost, f);
     mem_free(lost);
+    Pools pools = {0};
     for (size_t k = 0; k < f->count; k++) {
         prober_tell(e->prober, "cards", (int)k, (int)f->count);
-        if (f->firm[k].kind == FIRM_UNKNOWN && !prober_spent(e->prober))
-            run_card(e, &f->firm[k], f->margin);
+        if (f->firm[k].kind != FIRM_UNKNOWN || prober_spent(e->prober))
+            continue;
+        run_card(e, &f->firm[k], f->margin, &pools);
+        judge(&f->firm[k], f->margin);
     }
+    for (size_t k = 0; k < pools.count; k++)
+        mem_free(pools.seen[k].copies);
+    mem_free(pools.seen);
     if (f->scored)
         shake_scores(e, runs, f);
 }

@@ -34,6 +34,9 @@ typedef struct {
 
 typedef struct Prober Prober;
 Prober *prober_new(const SideProblem *sides, const ExplainOptions *options); /* sides must outlive it */
+/* Another one with the same limits and what is left of the effort; prober_return counts what it used and frees it. */
+Prober *prober_beside(const Prober *prober, const SideProblem *sides);
+void prober_return(Prober *prober, Prober *beside);
 void prober_free(Prober *prober); /* NULL is allowed */
 void probe_release(Probe *probe);
 
@@ -57,23 +60,33 @@ void prober_fit(Prober *prober, const int64_t *objective);
 /* Questions. start may be NULL: a solution to begin from. known: a bound proven elsewhere, or SEARCH_PLUS_INFINITY. target: the answer only matters
  * if it can be at least this (SEARCH_MINUS_INFINITY: off): the run ends as soon as less is proven. */
 void probe_best(Prober *prober, const int64_t *start, int64_t known, int64_t target, Probe *probe);
-/* Least s of the side with fit >= least_fit: low and high are swapped here into what is proven of s: low <= least s <= high. high is SEARCH_PLUS_INFINITY
- * without a solution; PROBE_NONE: no loosening of it reaches that fit. from: s is known to be at least this. */
-void probe_least(Prober *prober, int side, int64_t least_fit, int64_t from, Probe *probe);
-/* The same for the weighted sum of all that is loosened. */
+/* Is there a solution with fit >= target? PROBE_NONE: proven that there is none (high is then a bound below target). With a solution low >= target. */
+void probe_reach(Prober *prober, int64_t target, Probe *probe);
+/* The greatest fit, looked for from the bound downwards; fits are multiples of grain. known: so much is reached by a solution the caller has (SEARCH_MINUS_INFINITY:
+ * none), and only more is of interest. PROBE_NONE: proven that there is no more than known, or nothing at all. Without a solution low is known. */
+void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe);
+/* Least s of the side with fit >= target: low and high are what is proven of s: low <= least s <= high. high is SEARCH_PLUS_INFINITY without a
+ * solution; PROBE_NONE: no loosening of it reaches that fit. from: s is known to be at least this. upto: more is not asked for; where more than that is proven to be
+ * needed, low is upto + 1 and there is no solution. stride: s is searched in stretches of this length at first (0: unit by unit). */
+void probe_least(Prober *prober, int side, int64_t target, int64_t from, int64_t upto, int64_t stride, Probe *probe);
+/* The least weighted sum of all that is loosened; low and high as of probe_least. */
 void probe_lightest(Prober *prober, Probe *probe);
 /* Any solution: PROBE_SOLVED with x, PROBE_NONE, or PROBE_UNKNOWN. */
 void probe_any(Prober *prober, Probe *probe);
 
-/* Row multipliers of the relaxation at the last prober_relax, [problem.rows]; zeros before: estimates that steer; bounds from them are evaluated exactly. */
-const double *prober_duals(const Prober *prober);
-/* No solution in the present state but with this side loosened by `units` has more fit: evaluated in integers from prober_duals, without a run. */
-int64_t prober_bound_loosened(const Prober *prober, int side, int64_t units);
-/* The same with other bounds of one column. */
-int64_t prober_bound_column(const Prober *prober, int column, int64_t low, int64_t high);
+/* By relaxations alone, which are kept from question to question and evaluated in integers (attain.h); a few pivots each. */
 
-/* A short run for the multipliers of the present state alone. */
+/* No solution in the present state has more fit than this; SEARCH_MINUS_INFINITY: there is none; SEARCH_PLUS_INFINITY: nothing is known. */
+int64_t prober_bound(Prober *prober);
+/* The same with other bounds of one column, from the multipliers of the last prober_bound or prober_relax, without a pivot. */
+int64_t prober_bound_column(Prober *prober, int column, int64_t low, int64_t high);
+/* Proven: with the side loosened by up to `units` no solution has a fit of target. */
+bool prober_excluded(Prober *prober, int side, int64_t units, int64_t target);
+/* Below what is returned no loosening of the side reaches target (from: known to be needed); upto + 1: none up to there. */
+int64_t prober_line(Prober *prober, int side, int64_t from, int64_t upto, int64_t target);
+/* Bounds the present state and keeps its row multipliers, [problem.rows]: estimates that steer. Zeros before the first. */
 void prober_relax(Prober *prober);
+const double *prober_duals(const Prober *prober);
 
 /* Value of a solution by fit. */
 int64_t prober_value(const Prober *prober, const int64_t *x);

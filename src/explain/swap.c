@@ -96,7 +96,7 @@ static void choose_anew(Explain *e, size_t card, Swap *swap)
         prober_drop(e->prober, keep, true);
     explain_force(e, card, 0, e->copies[card] - 1);
     Probe probe;
-    probe_best(e->prober, NULL, keep < 0 && e->best.has_high ? e->best.high : SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe);
+    explain_most(e, &probe);
     explain_unforce(e, card);
     if (keep >= 0)
         prober_drop(e->prober, keep, false);

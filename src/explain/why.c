@@ -3,21 +3,21 @@
  * The loss is the best fit less the best fit with the card forced in: a search of its own. A card's fit only counts in pools that hold it, so from its fit
  * plus the loss on it is in some best pool; where several copies may be in, the least rise d with max (fit + d copies) = best over pools that hold it is found by
  * Newton's method on the parametric maximum (W. Dinkelbach, "On nonlinear fractional programming", Management Science 13(7), 1967).
- * A price is a loosening that only pools with the card get: a column "discount" in every row that money is summed in, made as small as possible with the fit
- * at least the best.
  *
  * Least loosening of a single side: not monotone, since a looser limit may lift the other pools more. So an exact ascent: target T = best fit; s = least
  * loosening with the card forced in and fit >= T; the best fit at s without forcing is either T (done: the card is in a best pool) or higher: that is
  * the new T. Each T and s is proven, so no smaller s is overlooked: below s the forced fit is less than T, which the unforced one reaches. */
-#include "explain/why.h"
+#include "explain/why_inner.h"
 
 #include <stdlib.h>
 
 #include "base/number.h"
 #include "explain/binding.h"
 
-#define FIRST_LOOK 700   /* pivots: enough for a relaxation that proves "never" */
+#define LOOK_UP 12000     /* pivots of a short look for a better pool with a limit loosened */
 #define ASCENT_STEPS 200
+#define FURTHER 4         /* sides further away get a quarter of a share */
+#define LIKELIEST 10      /* so many are sure of their share of the effort */
 
 static bool can_be_in(const Explain *e, size_t card)
 {
@@ -26,50 +26,70 @@ static bool can_be_in(const Explain *e, size_t card)
 
 /* --- one side --- */
 
-/* The best fit with the side loosened by s, the card free; known to be at least `reached`. */
-static void unforced(Explain *e, size_t card, int side, int64_t s, const int64_t *start, Probe *probe)
+/* The best fit known with the side loosened by s and the card free, after a look for more. The card is forced in when this is called, and after. */
+static int64_t unforced(Explain *e, size_t card, int side, int64_t s, int64_t pivots, bool *best)
 {
+    int64_t before = prober_limit(e->prober, pivots);
+    if (pivots == 0)
+        prober_limit(e->prober, before);
     explain_unforce(e, card);
-    prober_loosen(e->prober, side, s);
-    probe_best(e->prober, start, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, probe);
-    prober_loosen(e->prober, side, 0);
+    int64_t fit = explain_climb(e, side, s, best);
     explain_force(e, card, 1, INT32_MAX);
+    prober_limit(e->prober, before);
+    return fit;
 }
 
-/* The card is forced in when this is called. Keeps and bans are either there or dropped: one unit. */
-/* far: units after which the side is given up. True when it was. */
-static bool ascend(Explain *e, size_t card, int64_t far, Blame *b)
+/* Raises target and b->units.low in turn by relaxations and short looks, until neither rises. */
+static int64_t rise(Explain *e, size_t card, int64_t upto, int64_t target, Blame *b)
 {
-    b->kind = BLAME_UNKNOWN;
+    for (int k = 0; k < ASCENT_STEPS && !prober_spent(e->prober); k++) {
+        bool best;
+        b->units.low = prober_line(e->prober, b->side, b->units.low, upto, target);
+        if (b->units.low > upto)
+            break;
+        int64_t fit = unforced(e, card, b->side, b->units.low, LOOK_UP, &best);
+        if (fit <= target)
+            break;
+        target = fit;
+    }
+    return target;
+}
+
+/* The card is forced in when this is called. Keeps and bans are either there or dropped: one unit.
+ * far: units after which the side is given up. True when it was. share: pivots after which no further step is begun. */
+static bool ascend(Explain *e, size_t card, int64_t far, int64_t share, Blame *b)
+{
+    int64_t begun = prober_used(e->prober);
+    const Side *side = &e->sides->side[b->side];
+    int64_t upto = far < side->most ? far : side->most, stride = explain_stride(e, b->side);
     int64_t target = e->best.low; /* the unforced best at units.low is at least this */
-    for (int step = 0; step < ASCENT_STEPS && !prober_spent(e->prober); step++) {
+    b->kind = BLAME_UNKNOWN;
+    for (int step = 0; step < ASCENT_STEPS && !prober_spent(e->prober) && prober_used(e->prober) - begun < share; step++) {
+        target = rise(e, card, upto, target, b);
         /* Below least.low the forced fit is under the target, which the unforced one reaches. */
-        Probe least, best;
-        probe_least(e->prober, b->side, target, b->units.low, &least);
-        if (least.status == PROBE_NONE) {
-            b->kind = BLAME_NEVER;
-            probe_release(&least);
-            return false;
-        }
+        Probe least;
+        bool best = false;
+        probe_least(e->prober, b->side, target, b->units.low, upto, stride, &least);
         b->units.low = least.low;
-        if (least.x == NULL || least.low > far) {
+        if (least.status == PROBE_NONE)
+            b->kind = BLAME_NEVER;
+        if (least.x == NULL) {
             probe_release(&least);
-            return b->units.low > far;
+            return b->kind != BLAME_NEVER && b->units.low > far;
         }
         int64_t forced = prober_value(e->prober, least.x);
-        unforced(e, card, b->side, least.high, least.x, &best);
-        if (best.high != SEARCH_PLUS_INFINITY && forced >= best.high) {
-            b->kind = least.low == least.high ? BLAME_SOLVED : BLAME_RANGE;
+        explain_learn(e, b->side, least.high, least.x, false);
+        int64_t fit = unforced(e, card, b->side, least.high, 0, &best);
+        bool exact = least.low == least.high;
+        if (best && forced >= fit) {
+            b->kind = exact ? BLAME_SOLVED : BLAME_RANGE;
             b->units.has_high = true;
             b->units.high = least.high;
         }
-        bool higher = least.low == least.high && best.low != SEARCH_MINUS_INFINITY && best.low > forced && best.low > target;
-        if (higher)
-            target = best.low;
         probe_release(&least);
-        probe_release(&best);
-        if (b->units.has_high || !higher)
+        if (b->units.has_high || !exact || fit <= target)
             return false;
+        target = fit;
     }
     return false;
 }
@@ -149,11 +169,10 @@ static int64_t nearest(const Why *why)
     return why->impossible || (why->loss.has_low && why->loss.low > 0) ? 1 : 0;
 }
 
-/* A short look at each side first: most are excluded by their relaxation. Then the likeliest to the end. */
+/* A relaxation of each side first: most are excluded by it. Then the likeliest to the end. */
 static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why *why, Look *look)
 {
     int looks = 0;
-    int64_t before = prober_limit(e->prober, FIRST_LOOK);
     for (int s = 0; s < e->sides->sides; s++) {
         const Side *side = &e->sides->side[s];
         if (side->most <= 0)
@@ -163,24 +182,51 @@ static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why
                 look[looks++] = (Look){s, nearest(why), -share[s]};
             continue;
         }
-        /* Proven without a run: where the side has no multiplier, the forced card's bound stands however far it is loosened. */
-        if (prober_bound_loosened(e->prober, s, side->most) < e->best.low) {
+        /* Most of all: where the side has no multiplier, the forced card's bound stands however far it is loosened. */
+        if (prober_excluded(e->prober, s, side->most, e->best.low)) {
             why->blame[why->blames++] = (Blame){.side = s, .kind = BLAME_NEVER};
             continue;
         }
-        Probe probe;
-        probe_least(e->prober, s, e->best.low, nearest(why), &probe);
-        if (probe.status == PROBE_NONE)
-            why->blame[why->blames++] = (Blame){.side = s, .kind = BLAME_NEVER};
-        else {
-            double within = (double)binding_within(e, s);
-            look[looks++] = (Look){s, probe.low, (double)probe.low / (within > 0 ? within : 1)};
-        }
-        probe_release(&probe);
+        double within = (double)binding_within(e, s);
+        int64_t low = prober_line(e->prober, s, nearest(why), side->most, e->best.low);
+        look[looks++] = (Look){s, low, (double)low / (within > 0 ? within : 1)};
     }
-    prober_limit(e->prober, before);
     qsort(look, (size_t)looks, sizeof *look, by_share);
     return looks;
+}
+
+/* What one of so many sides may take, so that a hard one does not leave the others without. */
+static int64_t share_of_effort(const Explain *e, int sides)
+{
+    int64_t left = prober_left(e->prober);
+    if (left == INT64_MAX || sides <= 1)
+        return left;
+    return 2 * (left / (sides < LIKELIEST ? sides : LIKELIEST));
+}
+
+/* Units of `times` the usual look. */
+static int64_t far_units(const Explain *e, int side, int times)
+{
+    int64_t within = binding_within(e, side);
+    return times <= 0 || times > INT64_MAX / 2 / (within > 0 ? within : 1) ? INT64_MAX : (within > 0 ? within : 1) * times;
+}
+
+/* Each to one look's distance, the likeliest first; then, with some of what is left, those that are further away. */
+static void ask_to_the_end(Explain *e, size_t card, int far, Blame *blame, int count)
+{
+    bool *away = mem_new((size_t)count + 1, sizeof *away);
+    int first = far == 0 || far > 1 ? 1 : far;
+    for (int round = 0; round < 2; round++) {
+        int times = round == 0 ? first : far;
+        for (int k = 0; k < count && (round == 0 || times != first); k++) {
+            if (round > 0 && !away[k])
+                continue;
+            prober_tell(e->prober, "limits", k, count);
+            int64_t units = far_units(e, blame[k].side, times), share = share_of_effort(e, count - k);
+            away[k] = blame[k].units.low > units || ascend(e, card, units, round == 0 || far == 0 ? share : share / FURTHER, &blame[k]);
+        }
+    }
+    mem_free(away);
 }
 
 static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
@@ -194,22 +240,14 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     explain_force(e, card, 1, INT32_MAX);
     if (!ask->quick)
         prober_relax(e->prober);
-    int looks = look_at_sides(e, ask, share, why, look);
-    why->all_asked = !ask->quick;
-    for (int k = 0; k < looks; k++) {
-        Blame b = {.side = look[k].side, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = look[k].low}};
-        if (ask->most_sides == 0 || k < ask->most_sides) {
-            prober_tell(e->prober, "limits", k, looks);
-            int64_t within = binding_within(e, b.side), far = ask->far > 0 ? (within > 0 ? within : 1) * ask->far : INT64_MAX;
-            if (b.units.low > far || ascend(e, card, far, &b))
-                why->far_off++;
-        } else {
-            why->all_asked = false;
-            if (ask->quick)
-                break;
-        }
-        why->blame[why->blames++] = b;
-    }
+    int looks = look_at_sides(e, ask, share, why, look), asked = ask->most_sides == 0 || ask->most_sides > looks ? looks : ask->most_sides;
+    why->all_asked = !ask->quick && asked == looks;
+    Blame *first = &why->blame[why->blames];
+    for (int k = 0; k < (ask->quick ? asked : looks); k++)
+        why->blame[why->blames++] = (Blame){.side = look[k].side, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = look[k].low}};
+    ask_to_the_end(e, card, ask->far, first, asked);
+    for (int k = 0; k < asked; k++)
+        why->far_off += first[k].kind == BLAME_UNKNOWN && first[k].units.low > far_units(e, first[k].side, ask->far > 0 ? 1 : 0);
     explain_unforce(e, card);
     sort_blames(e, why->blame, why->blames);
     mem_free(look);
@@ -256,112 +294,6 @@ static void find_fit(Explain *e, size_t card, const Probe *forced, Why *why)
     why->fit_from = (Range){d.has_low, d.has_high, fit + d.low, fit + d.high};
 }
 
-/* Does the row sum up money paid or valued, without shares or averages? Sets *upper_only to false where it asks for a least sum. */
-static bool is_money_row(const Explain *e, int row, bool *upper_only, bool *odd)
-{
-    if (row >= e->programme->problem.rows)
-        return false;
-    const ProgrammeRow *about = &e->programme->row[row];
-    if (about->role == ROW_CAP)
-        return true;
-    if (about->role != ROW_MEMBER)
-        return false;
-    const RuleMember *member = &e->instance->member[about->member];
-    if (member->rule->measure != MEASURE_SPEND && member->rule->measure != MEASURE_PRICE)
-        return false;
-    if (member->bounds.kind != BOUND_ABSOLUTE)
-        *odd = true;
-    if (member->bounds.has_low)
-        *upper_only = false;
-    return true;
-}
-
-/* A problem of its own: the SideProblem with the card in, the fit a row, and a discount as its only objective. */
-static bool discount_problem(const Explain *e, size_t card, SearchProblem *p, bool *upper_only)
-{
-    const SearchProblem *from = &e->sides->problem;
-    int column = e->first[card], n = from->columns;
-    bool odd = false, any = false;
-    size_t entries = from->start[n], extra = 0;
-    *p = *from;
-    p->row = mem_new(entries + (size_t)from->rows + 1, sizeof *p->row);
-    p->value = mem_new(entries + (size_t)from->rows + 1, sizeof *p->value);
-    for (size_t k = 0; k < entries; k++) {
-        p->row[k] = from->row[k];
-        p->value[k] = from->value[k];
-    }
-    for (size_t k = from->start[column]; k < from->start[column + 1]; k++)
-        if (is_money_row(e, from->row[k], upper_only, &odd)) {
-            p->row[entries + extra] = from->row[k];
-            p->value[entries + extra++] = -1;
-            any = true;
-        }
-    if (!any || odd) {
-        mem_free(p->row);
-        mem_free(p->value);
-        return false;
-    }
-    p->columns = n + 1;
-    p->kind = mem_new((size_t)n + 1, sizeof *p->kind);
-    p->objective = mem_new((size_t)n + 1, sizeof *p->objective);
-    p->low = mem_new((size_t)n + 1, sizeof *p->low);
-    p->high = mem_new((size_t)n + 1, sizeof *p->high);
-    p->start = mem_new((size_t)n + 2, sizeof *p->start);
-    p->row_low = mem_new((size_t)from->rows, sizeof *p->row_low);
-    for (int j = 0; j < n; j++) {
-        p->kind[j] = from->kind[j];
-        p->low[j] = from->low[j];
-        p->high[j] = from->high[j];
-        p->start[j] = from->start[j];
-    }
-    for (int i = 0; i < from->rows; i++)
-        p->row_low[i] = from->row_low[i];
-    p->low[column] = p->high[column] = 1;
-    p->kind[n] = SEARCH_CONTINUOUS;
-    p->objective[n] = -1;
-    p->high[n] = e->instance->price[card];
-    p->start[n] = entries;
-    p->start[n + 1] = entries + extra;
-    return true;
-}
-
-static void find_price(Explain *e, size_t card, Why *why)
-{
-    SearchProblem p;
-    why->price_below = true;
-    bool bought = e->free_instance->most[card] == 1 && e->instance->cards->card[card].owned == 0 && e->instance->price[card] > 0;
-    if (!bought || !discount_problem(e, card, &p, &why->price_below))
-        return;
-    why->price_asked = true;
-    p.row_low[e->sides->objective_row] = e->best.low;
-    Search *search = search_new(&p);
-    SearchOptions options = prober_search_options(e->prober);
-    SearchResult result;
-    search_run(search, &options, &result);
-    prober_count(e->prober, &result);
-    int64_t price = e->instance->price[card];
-    if (result.status == SEARCH_INFEASIBLE)
-        why->price_never = true;
-    else {
-        if (result.bound != SEARCH_PLUS_INFINITY && result.status != SEARCH_FAILED)
-            why->price = (Range){.has_high = true, .high = result.bound < 0 ? price + result.bound : price};
-        if (result.has_solution && range_exact(&e->best)) {
-            why->price.has_low = true;
-            why->price.low = price + result.value;
-        }
-    }
-    search_result_release(&result);
-    search_free(search);
-    mem_free(p.row);
-    mem_free(p.value);
-    mem_free(p.kind);
-    mem_free(p.objective);
-    mem_free(p.low);
-    mem_free(p.high);
-    mem_free(p.start);
-    mem_free(p.row_low);
-}
-
 /* --- the card --- */
 
 static void find_conflict(Explain *e, const WhyAsk *ask, Why *why)
@@ -384,11 +316,13 @@ static Range signed_loss(const Explain *e, const Probe *probe)
     return loss;
 }
 
-int64_t why_lost_for_certain(const Explain *e, size_t card)
+int64_t why_lost_for_certain(Explain *e, size_t card)
 {
-    if (e->first[card] < 0 || e->second[card] >= 0 || !e->best.has_low)
+    if (e->first[card] < 0 || !e->best.has_low)
         return 0;
-    int64_t bound = prober_bound_column(e->prober, e->first[card], 1, e->sides->problem.high[e->first[card]]);
+    explain_force(e, card, 1, INT32_MAX);
+    int64_t bound = prober_bound(e->prober);
+    explain_unforce(e, card);
     if (bound == SEARCH_MINUS_INFINITY || bound >= e->best.low)
         return 0; /* in no pool at all: for a run to say */
     return (int64_t)ceil_div(e->best.low - bound, e->grain) * e->grain;
@@ -411,7 +345,7 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     }
     explain_force(e, card, why->in ? 0 : 1, why->in ? 0 : INT32_MAX);
     Probe forced;
-    probe_best(e->prober, NULL, status < 0 && e->best.has_high ? e->best.high : SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &forced);
+    explain_most(e, &forced);
     why->forced = forced.x != NULL;
     why->impossible = forced.status == PROBE_NONE;
     if (forced.x != NULL)
@@ -434,7 +368,7 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     if (why->in || status >= 0 || as_good)
         return;
     if (ask->price)
-        find_price(e, card, why);
+        why_find_price(e, card, why);
     if (ask->blame)
         ask_sides(e, card, ask, why);
 }

@@ -33,7 +33,7 @@ typedef struct {
     Range price;           /* highest price at which it is in some best pool */
     Blame *blame;          /* sides that were asked, in order: solved ones by weight, then ranges, never, unknown */
     size_t blames;
-    size_t far_off;        /* of the blames not known: given up as too far, see WhyAsk.far */
+    size_t far_off;        /* of the blames not known: proven to need more than binding_within */
     bool all_asked;        /* every side was */
     Conflict conflict;     /* with impossible */
     ConflictList list;     /* likewise, if asked for */
@@ -43,14 +43,14 @@ typedef struct {
     bool blame;       /* ask single sides */
     int most_sides;   /* so many are asked to the end, likeliest first; 0: all */
     bool quick;       /* only these, chosen by the multipliers of the relaxation; no first look at all the others */
-    int far;          /* a side is given up once so many times binding_within are proven not to be enough; 0: never */
+    int far;          /* a side is given up once so many times binding_within are proven not to be enough; 0: never. Beyond once with less effort */
     bool no_run;      /* only what why_lost_for_certain says */
     bool price;
     bool conflicts;   /* all minimal conflicts and repairs, not one */
 } WhyAsk;
 
-/* Fit lost for certain with the card forced in, by the multipliers that prober_relax left; 0 if nothing is proven. No run. */
-int64_t why_lost_for_certain(const Explain *explain, size_t card);
+/* Fit lost for certain with the card forced in, by the relaxation alone; 0 if nothing is proven. */
+int64_t why_lost_for_certain(Explain *explain, size_t card);
 /* The explanation must have a pool. */
 void why_find(Explain *explain, size_t card, const WhyAsk *ask, Why *why);
 void why_release(Why *why);

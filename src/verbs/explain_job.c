@@ -12,10 +12,10 @@
 
 #include "programme/protect.h"
 
-#define SCREEN_EFFORT 250000 /* pivots of all explanations of the first screen */
-#define SCREEN_PROBE 20000
+#define SCREEN_EFFORT 150000 /* pivots of all explanations of the first screen */
+#define SCREEN_PROBE 12000
 #define SCREEN_LIMITS 5
-#define WISH_PROBE 12000
+#define WISH_PROBE 8000
 #define WISH_RUNS 6
 #define DEEP_EFFORT 4000000   /* with --rules, --firm, --alternatives */
 #define DEEP_PROBE 60000
@@ -112,7 +112,7 @@ static void find_wishes(Explained *out, size_t runs)
     qsort(wished, count, sizeof *wished, by_lost);
     int64_t before = prober_limit(e->prober, WISH_PROBE);
     for (size_t k = count; k-- > 0;) { /* those without a run first: a run changes the multipliers */
-        WhyAsk ask = {.blame = true, .quick = true, .most_sides = 1, .far = 3, .no_run = k >= runs};
+        WhyAsk ask = {.blame = true, .quick = true, .most_sides = 1, .far = 1, .no_run = k >= runs};
         prober_tell(e->prober, "wishes", (int)(count - k), (int)count);
         why_find(e, wished[k].card, &ask, &out->wish[out->wishes++]);
     }
@@ -152,7 +152,6 @@ void explain_best(Job *job, const Programme *programme, const Answer *answer, Ex
     if (out->explain == NULL)
         return;
     Explain *e = out->explain;
-    e->brief = !deep;
     if (nothing)
         explain_nothing_fits(job->instance, o->all, out);
     else {

@@ -7,7 +7,6 @@
 #define BASE_EFFORT 2000000
 #define WHY_EFFORT 600000 /* of all cards named; --effort may say more */
 #define WHY_PROBE 60000
-#define LIKELIEST 10
 
 static void say_base(const Answer *answer, Text *out)
 {
@@ -41,7 +40,7 @@ static void explain_cards(Job *job, Explain *e, const size_t *card, size_t count
 {
     RuleReach *reach = mem_new(job->instance->members + 1, sizeof *reach);
     rule_reach(job->instance, reach);
-    WhyAsk ask = {.blame = true, .price = true, .most_sides = job->options.rules ? 0 : LIKELIEST, .far = job->options.rules ? 0 : 3, .conflicts = job->options.all};
+    WhyAsk ask = {.blame = true, .price = true, .far = job->options.rules ? 0 : 3, .conflicts = job->options.all};
     ExplainView view = {.all_rules = job->options.rules, .verbose = job->options.verbose};
     json_t *list = json_array();
     for (size_t k = 0; k < count; k++) {

@@ -1,0 +1,397 @@
+/* attain.c - see attain.h. The boxes are first narrowed by single rows (search/propagate.h), which sees what multipliers do not: a card that is the last of its
+ * kind, one that others need. Any change of bounds is a warm start of the dual simplex method. Cutting planes (search/mir.h) are made at the points of single boxes but hold
+ * in the whole of the problem's box, so that what one question paid for serves all that follow. */
+#include "explain/attain.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/batch.h"
+#include "search/exact.h"
+#include "search/mir.h"
+#include "search/propagate.h"
+#include "search/simplex.h"
+
+#define CUTS_A_ROUND 60
+#define MOST_CUTS 240      /* beyond this those that are not tight are dropped */
+#define PARALLEL 0.95
+#define MOST_PIVOTS 5000 /* of one relaxation; what y is by then still bounds */
+
+struct Attain {
+    Matrix matrix;             /* the problem's rows and behind them cuts */
+    int rows;                  /* of the problem */
+    Simplex *simplex;
+    Exact exact;
+    Propagator propagator;
+    double *y;                 /* [rows] of the matrix */
+    double *dual;              /* [rows] of the problem */
+    int64_t *asked_low, *asked_high; /* [columns] the box asked about */
+    int64_t *low, *high;       /* [columns] the same, narrowed */
+    bool empty;
+};
+
+static void begin(Attain *a)
+{
+    a->simplex = simplex_new(&a->matrix);
+    exact_init(&a->exact, &a->matrix);
+    propagator_init(&a->propagator, &a->matrix);
+    a->y = mem_new((size_t)a->matrix.p.rows + 1, sizeof *a->y);
+}
+
+static void end(Attain *a)
+{
+    simplex_free(a->simplex);
+    exact_release(&a->exact);
+    propagator_release(&a->propagator);
+    mem_free(a->y);
+}
+
+/* Rows without sides (the fit, the weights of all loosening) ask for nothing, but have entries everywhere: they stay as empty rows. */
+static void init_matrix(Attain *a, const SearchProblem *problem)
+{
+    SearchProblem p = *problem;
+    const size_t entries = p.start[p.columns];
+    size_t at = 0;
+    p.start = mem_new((size_t)p.columns + 1, sizeof *p.start);
+    p.row = mem_new(entries + 1, sizeof *p.row);
+    p.value = mem_new(entries + 1, sizeof *p.value);
+    for (int j = 0; j < p.columns; j++) {
+        p.start[j] = at;
+        for (size_t k = problem->start[j]; k < problem->start[j + 1]; k++) {
+            const int i = problem->row[k];
+            if (p.row_low[i] == SEARCH_MINUS_INFINITY && p.row_high[i] == SEARCH_PLUS_INFINITY)
+                continue;
+            p.row[at] = i;
+            p.value[at++] = problem->value[k];
+        }
+    }
+    p.start[p.columns] = at;
+    matrix_init(&a->matrix, &p);
+    mem_free(p.start);
+    mem_free(p.row);
+    mem_free(p.value);
+}
+
+Attain *attain_new(const SearchProblem *problem)
+{
+    Attain *a = mem_new(1, sizeof *a);
+    const size_t n = (size_t)problem->columns + 1, m = (size_t)problem->rows + 1;
+    init_matrix(a, problem);
+    a->rows = problem->rows;
+    begin(a);
+    a->dual = mem_new(m, sizeof *a->dual);
+    a->asked_low = mem_new(n, sizeof *a->asked_low);
+    a->asked_high = mem_new(n, sizeof *a->asked_high);
+    a->low = mem_new(n, sizeof *a->low);
+    a->high = mem_new(n, sizeof *a->high);
+    memcpy(a->low, problem->low, (n - 1) * sizeof *a->low);
+    memcpy(a->high, problem->high, (n - 1) * sizeof *a->high);
+    return a;
+}
+
+void attain_free(Attain *a)
+{
+    if (a == NULL)
+        return;
+    end(a);
+    matrix_release(&a->matrix);
+    mem_free(a->dual);
+    mem_free(a->asked_low);
+    mem_free(a->asked_high);
+    mem_free(a->low);
+    mem_free(a->high);
+    mem_free(a);
+}
+
+/* False: a row can't hold in the box. */
+static bool narrow(Attain *a, int64_t *low, int64_t *high)
+{
+    for (int j = 0; j < a->matrix.p.columns; j++)
+        if (low[j] > high[j])
+            return false;
+    propagator_clear(&a->propagator);
+    propagator_touch_all(&a->propagator);
+    return propagate(&a->propagator, low, high);
+}
+
+static int64_t evaluate(Attain *a, const int64_t *low, const int64_t *high)
+{
+    return exact_evaluate(&a->exact, low, high, a->y, true) ? exact_bound(&a->exact) : SEARCH_PLUS_INFINITY;
+}
+
+int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const volatile sig_atomic_t *cancel, int64_t *pivots)
+{
+    const size_t n = (size_t)a->matrix.p.columns, m = (size_t)a->matrix.p.rows, own = (size_t)a->rows;
+    memcpy(a->asked_low, low, n * sizeof *low);
+    memcpy(a->asked_high, high, n * sizeof *high);
+    memcpy(a->low, low, n * sizeof *low);
+    memcpy(a->high, high, n * sizeof *high);
+    a->empty = !narrow(a, a->low, a->high);
+    if (a->empty)
+        return SEARCH_MINUS_INFINITY;
+    simplex_box(a->simplex, a->low, a->high);
+    const int64_t before = simplex_pivots(a->simplex);
+    const RelaxationStatus status = simplex_solve(a->simplex, MOST_PIVOTS, -INFINITY, cancel);
+    *pivots += simplex_pivots(a->simplex) - before;
+    if (status == RELAXATION_TROUBLE) {
+        simplex_start_from(a->simplex, NULL);
+        return SEARCH_PLUS_INFINITY;
+    }
+    if (status == RELAXATION_INFEASIBLE) {
+        a->empty = exact_evaluate(&a->exact, a->low, a->high, simplex_y(a->simplex), false) && exact_infeasible(&a->exact);
+        return a->empty ? SEARCH_MINUS_INFINITY : SEARCH_PLUS_INFINITY;
+    }
+    memcpy(a->y, simplex_y(a->simplex), m * sizeof *a->y);
+    for (size_t i = 0; i < own; i++)
+        a->dual[i] = a->y[i] / (double)a->matrix.divisor[i];
+    return evaluate(a, a->low, a->high);
+}
+
+int64_t attain_bound_column(Attain *a, int column, int64_t low, int64_t high)
+{
+    if (a->empty)
+        return SEARCH_MINUS_INFINITY;
+    const size_t n = (size_t)a->matrix.p.columns;
+    int64_t *lows = mem_new(n + 1, sizeof *lows), *highs = mem_new(n + 1, sizeof *highs);
+    memcpy(lows, a->low, n * sizeof *lows);
+    memcpy(highs, a->high, n * sizeof *highs);
+    lows[column] = low > lows[column] ? low : lows[column];
+    highs[column] = high < highs[column] ? high : highs[column];
+    bool possible = lows[column] <= highs[column];
+    if (possible) {
+        propagator_clear(&a->propagator);
+        propagator_touch_column(&a->propagator, column);
+        possible = propagate(&a->propagator, lows, highs);
+    }
+    const int64_t bound = possible ? evaluate(a, lows, highs) : SEARCH_MINUS_INFINITY;
+    mem_free(lows);
+    mem_free(highs);
+    return bound;
+}
+
+int64_t attain_line(Attain *a, int column, int64_t most, int64_t target)
+{
+    const size_t n = (size_t)a->matrix.p.columns;
+    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high), from = a->asked_low[column], to = most + 1;
+    memcpy(low, a->asked_low, n * sizeof *low);
+    memcpy(high, a->asked_high, n * sizeof *high);
+    high[column] = most;
+    if (!narrow(a, low, high))
+        from = to;
+    low[column] = a->asked_low[column];
+    while (from < to) {
+        const int64_t middle = from + (to - from) / 2;
+        high[column] = middle;
+        if (evaluate(a, low, high) < target)
+            from = middle + 1;
+        else
+            to = middle;
+    }
+    mem_free(low);
+    mem_free(high);
+    return from;
+}
+
+bool attain_tighten(Attain *a, int64_t wanted, int64_t *low, int64_t *high)
+{
+    const size_t n = (size_t)a->matrix.p.columns;
+    if (a->empty)
+        return false;
+    memcpy(low, a->low, n * sizeof *low);
+    memcpy(high, a->high, n * sizeof *high);
+    const int64_t bound = evaluate(a, low, high);
+    if (bound == SEARCH_PLUS_INFINITY)
+        return true;
+    if (bound < wanted)
+        return false;
+    exact_tighten(&a->exact, low, high, wanted);
+    return narrow(a, low, high);
+}
+
+/* --- cuts --- */
+
+static int deepest_first(const void *a, const void *b)
+{
+    const Cut *x = a, *y = b;
+    if (x->efficacy != y->efficacy)
+        return x->efficacy < y->efficacy ? 1 : -1;
+    if (x->count != y->count)
+        return x->count > y->count ? 1 : -1;
+    const int columns = memcmp(x->column, y->column, x->count * sizeof *x->column);
+    return columns != 0 ? columns : memcmp(x->value, y->value, x->count * sizeof *x->value);
+}
+
+static double cosine(const Cut *a, const Cut *b)
+{
+    double product = 0, aa = 0, bb = 0;
+    for (size_t k = 0; k < a->count; k++)
+        aa += (double)a->value[k] * (double)a->value[k];
+    for (size_t k = 0; k < b->count; k++)
+        bb += (double)b->value[k] * (double)b->value[k];
+    for (size_t i = 0, k = 0; i < a->count && k < b->count;)
+        if (a->column[i] == b->column[k])
+            product += (double)a->value[i++] * (double)b->value[k++];
+        else if (a->column[i] < b->column[k])
+            i++;
+        else
+            k++;
+    return product / sqrt(aa * bb);
+}
+
+/* The deepest, no two nearly parallel: their indexes come first. */
+static size_t choose(CutPool *pool)
+{
+    size_t kept = 0;
+    if (pool->count > 1)
+        qsort(pool->cut, pool->count, sizeof *pool->cut, deepest_first);
+    for (size_t k = 0; k < pool->count && kept < CUTS_A_ROUND; k++) {
+        bool good = true;
+        for (size_t i = 0; good && i < kept; i++)
+            good = cosine(&pool->cut[i], &pool->cut[k]) < PARALLEL;
+        if (good && k != kept) {
+            const Cut cut = pool->cut[kept];
+            pool->cut[kept] = pool->cut[k];
+            pool->cut[k] = cut;
+        }
+        kept += good;
+    }
+    return kept;
+}
+
+/* The matrix with cuts behind its rows; drop[rows] names cuts that go. */
+static SearchProblem *with_cuts(const SearchProblem *p, const Cut *cut, size_t cuts, const bool *drop)
+{
+    int *number = mem_new((size_t)p->rows + 1, sizeof *number), rows = 0;
+    size_t entries = p->start[p->columns], at = 0, *next = mem_new(cuts + 1, sizeof *next);
+    for (int i = 0; i < p->rows; i++)
+        number[i] = drop[i] ? -1 : rows++;
+    for (size_t c = 0; c < cuts; c++)
+        entries += cut[c].count;
+    SearchProblem *q = problem_copy(p);
+    q->row = mem_resize(q->row, entries + 1, sizeof *q->row);
+    q->value = mem_resize(q->value, entries + 1, sizeof *q->value);
+    q->row_low = mem_resize(q->row_low, (size_t)p->rows + cuts + 1, sizeof *q->row_low);
+    q->row_high = mem_resize(q->row_high, (size_t)p->rows + cuts + 1, sizeof *q->row_high);
+    for (int i = 0; i < p->rows; i++)
+        if (number[i] >= 0) {
+            q->row_low[number[i]] = p->row_low[i];
+            q->row_high[number[i]] = p->row_high[i];
+        }
+    for (size_t c = 0; c < cuts; c++) {
+        q->row_low[(size_t)rows + c] = SEARCH_MINUS_INFINITY;
+        q->row_high[(size_t)rows + c] = cut[c].high;
+    }
+    for (int j = 0; j < p->columns; j++) {
+        q->start[j] = at;
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
+            if (number[p->row[k]] >= 0) {
+                q->row[at] = number[p->row[k]];
+                q->value[at++] = p->value[k];
+            }
+        for (size_t c = 0; c < cuts; c++)
+            if (next[c] < cut[c].count && cut[c].column[next[c]] == j) {
+                q->row[at] = rows + (int)c;
+                q->value[at++] = cut[c].value[next[c]++];
+            }
+    }
+    q->start[p->columns] = at;
+    q->rows = rows + (int)cuts;
+    mem_free(number);
+    mem_free(next);
+    return q;
+}
+
+/* Puts a problem in the matrix's place, unless its numbers are too large to be exact. */
+static void replace(Attain *a, SearchProblem *problem, bool warm)
+{
+    if (search_problem_trouble(problem) == NULL) {
+        Basis *basis = warm ? simplex_basis(a->simplex) : NULL;
+        Matrix fresh;
+        matrix_init(&fresh, problem);
+        for (int i = 0; i < a->rows; i++)
+            fresh.divisor[i] *= a->matrix.divisor[i];
+        end(a);
+        matrix_release(&a->matrix);
+        a->matrix = fresh;
+        begin(a);
+        if (basis != NULL)
+            simplex_start_from(a->simplex, basis);
+        mem_free(basis);
+    }
+    problem_free(problem);
+}
+
+void attain_strengthen(Attain *a, const volatile sig_atomic_t *cancel, int64_t *pivots)
+{
+    if (a->empty || a->matrix.p.columns == 0)
+        return;
+    const size_t n = (size_t)a->matrix.p.columns, m = (size_t)a->matrix.p.rows;
+    CutPool pool = {0};
+    mir_separate(&a->matrix, a->matrix.p.low, a->matrix.p.high, simplex_x(a->simplex), &pool);
+    const size_t cuts = choose(&pool);
+    if (cuts > 0) {
+        bool *drop = mem_new(m + 1, sizeof *drop);
+        const bool full = m + cuts > (size_t)a->rows + MOST_CUTS;
+        for (size_t i = (size_t)a->rows; full && i < m; i++)
+            drop[i] = a->y[i] == 0;
+        int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
+        memcpy(low, a->asked_low, n * sizeof *low);
+        memcpy(high, a->asked_high, n * sizeof *high);
+        replace(a, with_cuts(&a->matrix.p, pool.cut, cuts, drop), !full);
+        attain_bound(a, low, high, cancel, pivots);
+        mem_free(low);
+        mem_free(high);
+        mem_free(drop);
+    }
+    cut_pool_release(&pool);
+}
+
+/* --- points --- */
+
+/* Cuts that are not tight at the last point only make nodes dearer. */
+static void lean_matrix(const Attain *a, Matrix *lean)
+{
+    bool *drop = mem_new((size_t)a->matrix.p.rows + 1, sizeof *drop);
+    for (int i = a->rows; i < a->matrix.p.rows; i++)
+        drop[i] = a->y[i] == 0;
+    SearchProblem *p = with_cuts(&a->matrix.p, NULL, 0, drop);
+    matrix_init(lean, p);
+    problem_free(p);
+    mem_free(drop);
+}
+
+bool attain_search(Attain *a, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first, const volatile sig_atomic_t *cancel, int64_t *x,
+                   int64_t *value, bool *exhausted, int64_t *pivots)
+{
+    const size_t n = (size_t)a->matrix.p.columns;
+    Matrix lean;
+    lean_matrix(a, &lean);
+    Job job = {.from = &lean, .low = mem_new(n + 1, sizeof *job.low), .high = mem_new(n + 1, sizeof *job.high)};
+    memcpy(job.low, low, n * sizeof *low);
+    memcpy(job.high, high, n * sizeof *high);
+    job.task.wanted = wanted;
+    job.task.threshold = SEARCH_MINUS_INFINITY;
+    job.task.bound = SEARCH_PLUS_INFINITY;
+    job.task.first_only = first;
+    job.task.limit = limit > 0 ? limit : INT64_MAX;
+    batch_run(&job, 1, 1, cancel);
+    *pivots += job.task.pivots;
+    *exhausted = job.exhausted;
+    const bool found = job.x != NULL;
+    if (found) {
+        memcpy(x, job.x, n * sizeof *x);
+        *value = 0;
+        for (size_t j = 0; j < n; j++)
+            *value += a->matrix.p.objective[j] * x[j];
+    }
+    job_release(&job);
+    matrix_release(&lean);
+    return found;
+}
+
+const double *attain_duals(const Attain *a)
+{
+    return a->dual;
+}

@@ -1,0 +1,27 @@
+/* prober_inner.h - the state that prober.c (loading, single runs) and prober_reach.c (bounds, thresholds) share. */
+#ifndef POOLWRIGHT_EXPLAIN_PROBER_INNER_H
+#define POOLWRIGHT_EXPLAIN_PROBER_INNER_H
+
+#include "explain/attain.h"
+#include "explain/prober.h"
+
+struct Prober {
+    const SideProblem *sides;
+    ExplainOptions options;
+    Search *search;
+    Attain *attain;                  /* NULL: rows or fit have changed since it was made */
+    bool current;                    /* attain was last asked about the present state */
+    int64_t used, limit;
+    int64_t *row_low, *row_high;     /* what is loaded now */
+    int64_t *low, *high, *objective;
+    int64_t *fit;                    /* [programme columns] coefficients asked about */
+    double *dual;                    /* [rows] at the last prober_relax */
+};
+
+void prober_objective(Prober *prober, int column, int64_t value);
+void prober_ask_fit(Prober *prober); /* the fit is the objective */
+void prober_run(Prober *prober, const SearchOptions *options, Probe *probe);
+/* From the greatest value of minus something to the least of that something. */
+void probe_swap(Probe *probe);
+
+#endif
