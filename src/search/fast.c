@@ -28,7 +28,6 @@
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 4000
 #define FIRST_PIVOTS 3000
-#define MOST_OPEN 40000
 #define CUT_AFTER 1000       /* pivots: what is easy is done by then */
 #define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
 #define CUT_SHARE 0.4        /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
@@ -350,7 +349,7 @@ static int64_t threshold_now(const Fast *f)
     const Run *run = f->run;
     const int64_t top = open_set_bound(&f->open), wanted = core_value(f, run_wanted(run));
     int64_t threshold = wanted;
-    if (run->has_solution && f->open.count < MOST_OPEN)
+    if (run->has_solution && !open_set_full(&f->open))
         threshold = top - (top - wanted) / 5;
     const int64_t enough = core_value(f, run_enough(run));
     if (run->has_solution && enough + 1 > threshold && enough < top)
@@ -377,8 +376,10 @@ static bool merge(Fast *f, Job *job)
             f->box_size -= f->box_size / 20;
         return better;
     }
-    for (size_t k = 0; k < job->open_count; k++)
-        open_set_push(&f->open, job->open[k]);
+    const size_t left = job->open_count;
+    const bool on_stack = open_set_full(&f->open); /* the deepest come first in the list, and have to come last there */
+    for (size_t k = 0; k < left; k++)
+        open_set_push(&f->open, job->open[on_stack ? left - 1 - k : k]);
     job->open_count = 0;
     for (int j = 0; job->learned && j < f->core->matrix.p.columns; j++)
         for (int up = 0; up < 2; up++) {
@@ -391,7 +392,7 @@ static bool merge(Fast *f, Job *job)
 static void lower_run_bound(Fast *f)
 {
     Run *run = f->run;
-    if (f->open.count == 0) {
+    if (open_set_empty(&f->open)) {
         run->empty = true;
         return;
     }
@@ -404,7 +405,7 @@ static void renew_core(Fast *f)
     make_core(f);
     if (f->core && f->cuts_kept)
         add_cuts(f);
-    if (f->open.count == 0)
+    if (open_set_empty(&f->open))
         f->run->empty = true;
 }
 
@@ -435,7 +436,7 @@ static void one_round(Fast *f)
     const bool early = f->idle_boxes < 24, boxes = run->has_solution && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;
-    while (trees < TREE_JOBS && f->open.count > 0 && (trees == 0 || open_set_bound(&f->open) >= threshold))
+    while (trees < TREE_JOBS && !open_set_empty(&f->open) && (trees == 0 || open_set_bound(&f->open) >= threshold))
         trees += plan_tree(f, &job[trees], TREE_JOBS + want_boxes, threshold);
     count = trees;
     for (int k = 0; k < want_boxes; k++)
@@ -452,7 +453,7 @@ static void one_round(Fast *f)
         tighten_whole(f);
     }
     lower_run_bound(f);
-    if (better && f->open.count > 0 && open_columns(run) < f->core->matrix.p.columns * 9 / 10)
+    if (better && !open_set_empty(&f->open) && open_columns(run) < f->core->matrix.p.columns * 9 / 10)
         renew_core(f);
     run_progress(run);
 }

@@ -1,4 +1,4 @@
-/* open.c - a binary heap of open nodes. */
+/* open.c - a binary heap of open nodes, and a stack for those beyond. */
 #include <string.h>
 
 #include "base/memory.h"
@@ -10,6 +10,9 @@ void open_set_release(OpenSet *set)
         open_node_free(set->heap[k]);
     mem_free(set->heap);
     mem_free(set->order);
+    for (size_t k = 0; k < set->stacked; k++)
+        open_node_free(set->stack[k]);
+    mem_free(set->stack);
     memset(set, 0, sizeof *set);
 }
 
@@ -45,8 +48,16 @@ static void sink(OpenSet *set, size_t at)
     }
 }
 
+bool open_set_empty(const OpenSet *set) { return set->count == 0 && set->stacked == 0; }
+bool open_set_full(const OpenSet *set) { return set->count >= OPEN_MOST; }
+
 void open_set_push(OpenSet *set, OpenNode *node)
 {
+    if (open_set_full(set)) {
+        mem_reserve((void **)&set->stack, &set->stack_capacity, set->stacked + 1, sizeof *set->stack);
+        set->stack[set->stacked++] = node;
+        return;
+    }
     mem_reserve((void **)&set->heap, &set->capacity, set->count + 1, sizeof *set->heap);
     mem_reserve((void **)&set->order, &set->order_capacity, set->count + 1, sizeof *set->order);
     size_t at = set->count++;
@@ -58,6 +69,8 @@ void open_set_push(OpenSet *set, OpenNode *node)
 
 OpenNode *open_set_pop(OpenSet *set)
 {
+    if (set->stacked > 0)
+        return set->stack[--set->stacked];
     if (set->count == 0)
         return NULL;
     OpenNode *top = set->heap[0];
@@ -70,7 +83,13 @@ OpenNode *open_set_pop(OpenSet *set)
     return top;
 }
 
-int64_t open_set_bound(const OpenSet *set) { return set->count > 0 ? set->heap[0]->bound : SEARCH_MINUS_INFINITY; }
+int64_t open_set_bound(const OpenSet *set)
+{
+    int64_t bound = set->count > 0 ? set->heap[0]->bound : SEARCH_MINUS_INFINITY;
+    for (size_t k = 0; k < set->stacked; k++)
+        bound = set->stack[k]->bound > bound ? set->stack[k]->bound : bound;
+    return bound;
+}
 
 static void rebuild(OpenSet *set)
 {
@@ -91,6 +110,13 @@ void open_set_prune(OpenSet *set, int64_t wanted)
     }
     set->count = kept;
     rebuild(set);
+    kept = 0;
+    for (size_t k = 0; k < set->stacked; k++)
+        if (set->stack[k]->bound < wanted)
+            open_node_free(set->stack[k]);
+        else
+            set->stack[kept++] = set->stack[k];
+    set->stacked = kept;
 }
 
 static void move_basis(OpenNode *node, const Core *from, const Core *to)
@@ -168,4 +194,11 @@ void open_set_move(OpenSet *set, const Core *from, const Core *to)
     }
     set->count = kept;
     rebuild(set);
+    kept = 0;
+    for (size_t k = 0; k < set->stacked; k++)
+        if (!move_node(set->stack[k], from, to))
+            open_node_free(set->stack[k]);
+        else
+            set->stack[kept++] = set->stack[k];
+    set->stacked = kept;
 }

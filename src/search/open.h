@@ -1,19 +1,28 @@
-/* open.h - the open nodes of a tree, by bound. */
+/* open.h - the open nodes of a tree, by bound.
+ *
+ * Up to OPEN_MOST of them are in a heap. What comes when it is full goes on a stack, which is worked off first and depth first, so it stays as small as
+ * a few paths of the tree: memory is bounded however long the search. */
 #ifndef POOLWRIGHT_SEARCH_OPEN_H
 #define POOLWRIGHT_SEARCH_OPEN_H
 
 #include "search/subtree.h"
+
+#define OPEN_MOST 30000
 
 typedef struct {
     OpenNode **heap; /* highest bound first; ties: the earliest */
     uint64_t *order;
     size_t count, capacity, order_capacity;
     uint64_t next;
+    OpenNode **stack; /* the last is next */
+    size_t stacked, stack_capacity;
 } OpenSet;
 
 void open_set_release(OpenSet *set);
 void open_set_push(OpenSet *set, OpenNode *node); /* takes the node */
-OpenNode *open_set_pop(OpenSet *set);             /* NULL when empty */
+OpenNode *open_set_pop(OpenSet *set);             /* the last on the stack, else the highest; NULL when empty */
+bool open_set_empty(const OpenSet *set);
+bool open_set_full(const OpenSet *set);           /* what is pushed now goes on the stack */
 int64_t open_set_bound(const OpenSet *set);       /* SEARCH_MINUS_INFINITY when empty */
 /* Frees the nodes that can hold nothing of value `wanted`. */
 void open_set_prune(OpenSet *set, int64_t wanted);
