@@ -44,6 +44,7 @@ void exact_init(Exact *exact, const Matrix *matrix)
     exact->largest_y = y > bits(61) ? (int64_t)bits(61) : (int64_t)y;
     exact->largest_d = bits(125) / sum;
     exact->largest_c = cost;
+    exact->largest_sum = sum < INT64_MAX ? (int64_t)sum : INT64_MAX;
     exact->y = mem_new((size_t)p->rows + 1, sizeof *exact->y);
     exact->slim = mem_new((size_t)p->columns + 1, sizeof *exact->slim);
     exact->wide = NULL;
@@ -107,6 +108,29 @@ static void reduced_wide(Exact *exact, bool with_objective)
 
 static int128 reduced(const Exact *exact, int j) { return exact->narrow ? (int128)exact->slim[j] : exact->wide[j]; }
 
+/* All columns' part of the bound, when reduced costs are so small that it fits 64 bits. */
+static int64_t narrow_sum(const Exact *exact, const int64_t *low, const int64_t *high)
+{
+    const int columns = exact->matrix->p.columns;
+    int64_t sum = 0;
+    for (int j = 0; j < columns; j++) {
+        const int64_t d = exact->slim[j];
+        sum += d * (d > 0 ? high[j] : low[j]);
+    }
+    return sum;
+}
+
+static bool wide_sum(const Exact *exact, const int64_t *low, const int64_t *high, int128 *sum)
+{
+    for (int j = 0; j < exact->matrix->p.columns; j++) {
+        const int128 d = reduced(exact, j);
+        if (d > exact->largest_d || d < -exact->largest_d)
+            return false;
+        *sum += d * (d > 0 ? high[j] : low[j]);
+    }
+    return true;
+}
+
 bool exact_evaluate(Exact *exact, const int64_t *low, const int64_t *high, const double *y, bool with_objective)
 {
     const SearchProblem *p = &exact->matrix->p;
@@ -120,12 +144,10 @@ bool exact_evaluate(Exact *exact, const int64_t *low, const int64_t *high, const
     for (int i = 0; i < p->rows; i++)
         if (exact->y[i] != 0)
             bound += (int128)exact->y[i] * (exact->y[i] > 0 ? p->row_high[i] : p->row_low[i]);
-    for (int j = 0; j < p->columns; j++) {
-        const int128 d = reduced(exact, j);
-        if (d > exact->largest_d || d < -exact->largest_d)
-            return false;
-        bound += d * (d > 0 ? high[j] : low[j]);
-    }
+    if (exact->narrow && largest * (double)exact->largest_sum < 4e18)
+        bound += narrow_sum(exact, low, high);
+    else if (!wide_sum(exact, low, high, &bound))
+        return false;
     exact->bound = bound;
     return true;
 }
@@ -142,6 +164,26 @@ bool exact_infeasible(const Exact *exact) { return exact->bound < 0; }
 
 double exact_reduced_cost(const Exact *exact, int column) { return ldexp((double)reduced(exact, column), -exact->grid); }
 
+/* The same in 64 bits. The product of size and width may not fit them, so room is divided. */
+static int tighten_narrow(const Exact *exact, int64_t *low, int64_t *high, int64_t room)
+{
+    int changed = 0;
+    for (int j = 0; j < exact->matrix->p.columns; j++) {
+        const int64_t size = magnitude(exact->slim[j]), width = high[j] - low[j];
+        if (width == 0 || size == 0 || (width == 1 && size <= room))
+            continue;
+        const int64_t steps = room / size;
+        if (steps >= width)
+            continue;
+        if (exact->slim[j] > 0)
+            low[j] = high[j] - steps;
+        else
+            high[j] = low[j] + steps;
+        changed++;
+    }
+    return changed;
+}
+
 int exact_tighten(const Exact *exact, int64_t *low, int64_t *high, int64_t wanted)
 {
     const SearchProblem *p = &exact->matrix->p;
@@ -149,6 +191,8 @@ int exact_tighten(const Exact *exact, int64_t *low, int64_t *high, int64_t wante
     int changed = 0;
     if (room < 0)
         return 0;
+    if (exact->narrow && room < bits(62))
+        return tighten_narrow(exact, low, high, (int64_t)room);
     for (int j = 0; j < p->columns; j++) {
         if (low[j] == high[j])
             continue;

@@ -21,6 +21,7 @@ typedef struct {
     int128 *wide;        /* [columns] reduced costs in grid units, of the last evaluation, when !narrow */
     int64_t *slim;       /* [columns] the same when narrow */
     bool narrow;
+    int64_t largest_sum; /* the sum over columns of the larger |bound| of the matrix's box, or INT64_MAX when it is more */
     int128 bound;        /* of the last evaluation, grid units */
 } Exact;
 

@@ -31,6 +31,9 @@
 #define CUT_AFTER 1000       /* pivots: what is easy is done by then */
 #define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
 #define CUT_SHARE 0.4        /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
+#define FIRST_BOX 80
+#define MOST_FIRST_BOXES 16
+#define SMALL_GAP 0.0005
 #define EXCHANGE_STEPS 800
 #define EXCHANGE_COST 20      /* pivots that take as long as one step */
 #define EXCHANGE_COLUMNS 1350 /* boxes up to this size are followed by an exchange search */
@@ -118,13 +121,20 @@ static void count_job(Run *run, const Job *job)
     run->statistics.unsettled += job->task.unsettled;
 }
 
-/* One box of the whole around the relaxation; true when it brought a better solution. */
-static bool try_first_box(Fast *f, int size, bool first_only, bool *exhausted)
+/* One box of the whole, around the relaxation or (around) the best solution; true when it brought a better one. */
+static bool try_first_box(Fast *f, int size, bool first_only, bool around, uint64_t seed, bool *exhausted)
 {
     Run *run = f->run;
     const size_t n = (size_t)run->problem->columns + 1;
     Job job = {.from = run->matrix, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
-    neighbourhood_box(run->matrix, f->root_x, NULL, run->reduced_cost, size, 0, job.low, job.high);
+    double *centre = NULL;
+    if (around) {
+        centre = mem_new(n, sizeof *centre);
+        for (size_t j = 0; j + 1 < n; j++)
+            centre[j] = (double)run->x[j];
+    }
+    neighbourhood_box(run->matrix, around ? centre : f->root_x, around ? f->root_x : NULL, run->reduced_cost, size, seed, job.low, job.high);
+    mem_free(centre);
     for (size_t j = 0; j + 1 < n; j++) { /* what is proven about the whole holds here too */
         job.low[j] = job.low[j] < run->low[j] ? run->low[j] : job.low[j] > run->high[j] ? run->high[j] : job.low[j];
         job.high[j] = job.high[j] > run->high[j] ? run->high[j] : job.high[j] < run->low[j] ? run->low[j] : job.high[j];
@@ -136,7 +146,7 @@ static bool try_first_box(Fast *f, int size, bool first_only, bool *exhausted)
     job.task.first_only = first_only;
     batch_run(&job, 1, 1, run->options->cancel);
     count_job(run, &job);
-    *exhausted = job.exhausted && size >= run->problem->columns;
+    *exhausted = job.exhausted;
     const bool better = job.x && run_offer(run, job.x);
     job_release(&job);
     return better;
@@ -158,13 +168,31 @@ static void exchange(Fast *f, int size)
     mem_free(dual);
 }
 
+/* Boxes around the relaxation and the best solution so far, larger ones where nothing is left in them, while they gain much. */
+static void improve_first(Fast *f)
+{
+    Run *run = f->run;
+    int idle = 0, size = FIRST_BOX;
+    for (int k = 0; k < MOST_FIRST_BOXES && run->has_solution && !run_over(run) && idle < 3; k++) {
+        const int64_t before = run->value, gap = run->bound - before;
+        if (k > 0 && (double)gap < SMALL_GAP * fabs((double)before))
+            return;
+        bool exhausted = false;
+        try_first_box(f, size, false, k > 0, (uint64_t)k, &exhausted);
+        size += exhausted ? size / 2 : 0;
+        idle = (run->value - before) * 20 > gap ? 0 : idle + 1;
+        run_progress(run);
+    }
+}
+
 static void first_solutions(Fast *f)
 {
     Run *run = f->run;
     bool all = false;
     const int columns = run->problem->columns;
     for (int64_t size = 150; !run->has_solution && !run_over(run) && !all; size *= 3) {
-        try_first_box(f, size < columns ? (int)size : columns, true, &all);
+        try_first_box(f, size < columns ? (int)size : columns, true, false, 0, &all);
+        all = all && size >= columns;
         if (all && !run->has_solution)
             run->empty = true;
         if (!run->has_solution && !run_over(run) && size <= EXCHANGE_COLUMNS)
@@ -173,9 +201,7 @@ static void first_solutions(Fast *f)
             break;
     }
     run_progress(run);
-    if (run->has_solution && !run_over(run))
-        try_first_box(f, 80, false, &all);
-    run_progress(run);
+    improve_first(f);
 }
 
 /* --- the core --- */
@@ -306,7 +332,7 @@ static void plan_box(Fast *f, Job *job, int jobs)
         other[j] = f->root_x[whole];
         cost[j] = run->reduced_cost[whole];
     }
-    *job = (Job){.from = m, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
+    *job = (Job){.from = m, .known = f->known, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
     const uint64_t number = f->boxes++;
     const int size = f->box_size;
     if (number % 4 == 0)
@@ -371,7 +397,7 @@ static bool merge(Fast *f, Job *job)
     if (!job->node) {
         f->idle_boxes = better ? 0 : f->idle_boxes + 1;
         if (job->exhausted && f->box_size < 400 && !better)
-            f->box_size += f->box_size / 20;
+            f->box_size += f->box_size / 5;
         else if (!job->exhausted && f->box_size > 50)
             f->box_size -= f->box_size / 20;
         return better;

@@ -45,9 +45,13 @@ void neighbourhood_box(const Matrix *matrix, const double *centre, const double 
         low[j] = high[j] = v <= (double)p->low[j] ? p->low[j] : v >= (double)p->high[j] ? p->high[j] : (int64_t)v;
     }
     qsort(rank, (size_t)p->columns, sizeof *rank, by_key);
-    for (int k = 0; k < size && k < p->columns; k++) {
-        low[rank[k].column] = p->low[rank[k].column];
-        high[rank[k].column] = p->high[rank[k].column];
+    /* continuous columns follow from the others: they are open, and don't count */
+    for (int k = 0, opened = 0; k < p->columns; k++) {
+        const int j = rank[k].column;
+        if (p->kind[j] != SEARCH_CONTINUOUS && opened++ >= size)
+            continue;
+        low[j] = p->low[j];
+        high[j] = p->high[j];
     }
     mem_free(rank);
 }
