@@ -81,6 +81,23 @@ Explain *explain_new(const Instance *instance, const Answer *answer, const Expla
     return e;
 }
 
+bool explain_prove(Explain *e, int64_t pivots)
+{
+    if (!e->has_pool || !e->best.has_low || range_exact(&e->best))
+        return range_exact(&e->best);
+    int64_t before = prober_limit(e->prober, pivots);
+    Probe probe;
+    prober_relax(e->prober);
+    probe_most(e->prober, e->best.low, e->grain, &probe);
+    prober_limit(e->prober, before);
+    if (probe.high != SEARCH_PLUS_INFINITY && (!e->best.has_high || probe.high < e->best.high)) {
+        e->best.has_high = true;
+        e->best.high = probe.high > e->best.low ? probe.high : e->best.low;
+    }
+    probe_release(&probe);
+    return range_exact(&e->best);
+}
+
 void explain_free(Explain *e)
 {
     if (e == NULL)

@@ -55,6 +55,8 @@ typedef struct {
 
 /* NULL with an error in diags when the numbers are too large. Instance and answer's instance are the same; all must outlive it. */
 Explain *explain_new(const Instance *instance, const Answer *answer, const ExplainOptions *options, Diags *diags);
+/* Tries, with so many pivots, to prove that no pool is better than the answer's, where that is open by a little. True: it is proven now. */
+bool explain_prove(Explain *explain, int64_t pivots);
 void explain_free(Explain *explain); /* NULL is allowed */
 
 /* Between least and most copies of the card, whatever keeps and bans say of the column; explain_unforce takes it back. */

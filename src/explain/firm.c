@@ -60,6 +60,12 @@ static void take_pool(const Explain *e, const Seen *seen, Firm *firm)
     firm->loss.high = e->best.high > seen->fit ? e->best.high - seen->fit : 0;
 }
 
+/* What it is called is settled, and what is lost is known well enough. */
+static bool is_near_enough(const Firm *firm, int64_t margin)
+{
+    return firm->loss.low > 0 && firm->loss.high < margin && firm->loss.high - firm->loss.low <= margin / 5;
+}
+
 /* Looks for the best pool with the card forced, if less than margin is lost. */
 static void run_card(Explain *e, Firm *firm, int64_t margin, Pools *pools)
 {
@@ -71,7 +77,7 @@ static void run_card(Explain *e, Firm *firm, int64_t margin, Pools *pools)
     if (useful)
         take_pool(e, seen, firm);
     int64_t low = firm->loss.low;
-    if (firm->loss.has_high && low >= firm->loss.high)
+    if (firm->loss.has_high && (low >= firm->loss.high || is_near_enough(firm, margin)))
         return;
     explain_force(e, firm->card, firm->in ? 0 : 1, firm->in ? 0 : INT32_MAX);
     Probe probe;

@@ -13,7 +13,9 @@
 #include "explain/prober_inner.h"
 
 #define ROUNDS 5
-#define ROUNDS_AT_MOST 2
+#define ROUNDS_WHEN_HARD 2
+#define HARD 3000 /* pivots after which cuts are worth their time */
+#define CUT_COST 150                    /* pivots that take as long as looking for cuts */
 #define LINES 16
 #define WIDEST 4096                   /* grains below the bound: beyond this any solution will do */
 #define LEAST_FIT (-(INT64_C(1) << 50)) /* no fit is less */
@@ -66,7 +68,7 @@ static void strengthen(Prober *prober, int rounds)
     for (int k = 0; k < rounds && !prober_spent(prober); k++) {
         int64_t pivots = 0;
         attain_strengthen(prober->attain, prober->options.cancel, &pivots);
-        prober->used += pivots;
+        prober->used += pivots + CUT_COST;
         int64_t now = prober_bound(prober);
         if (now >= bound)
             break;
@@ -205,8 +207,8 @@ void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe)
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = known, .high = SEARCH_PLUS_INFINITY};
     if (prober_spent(prober))
         return;
-    strengthen(prober, ROUNDS_AT_MOST);
-    int64_t bound = prober_bound(prober), width = 0;
+    int64_t bound = prober_bound(prober), width = 2;
+    bool strengthened = false;
     if (bound == SEARCH_PLUS_INFINITY)
         return;
     if (bound != SEARCH_MINUS_INFINITY)
@@ -216,6 +218,7 @@ void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe)
         int64_t target = all ? LEAST_FIT : bound - width * grain;
         target = target > known ? target : known + grain;
         Probe next;
+        int64_t before = prober->used;
         reach(prober, target, false, &next);
         if (next.x != NULL) {
             *probe = next;
@@ -225,7 +228,13 @@ void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe)
         if (next.status == PROBE_NONE)
             bound = all ? known : floor_to(target - 1, grain);
         unsettled += next.status != PROBE_NONE;
-        width = width == 0 ? 1 : 2 * width;
+        width *= 2;
+        if (!strengthened && prober->used - before > HARD) {
+            strengthen(prober, ROUNDS_WHEN_HARD);
+            int64_t now = prober_bound(prober);
+            bound = now == SEARCH_PLUS_INFINITY || floor_to(now, grain) > bound ? bound : floor_to(now, grain);
+            strengthened = true;
+        }
     }
     probe->high = bound;
     if (bound <= known)

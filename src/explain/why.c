@@ -204,6 +204,11 @@ static int64_t share_of_effort(const Explain *e, int sides)
     return 2 * (left / (sides < LIKELIEST ? sides : LIKELIEST));
 }
 
+bool blame_is_far(const Blame *blame)
+{
+    return blame->kind == BLAME_UNKNOWN && blame->units.low > blame->within;
+}
+
 /* Units of `times` the usual look. */
 static int64_t far_units(const Explain *e, int side, int times)
 {
@@ -244,10 +249,11 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     why->all_asked = !ask->quick && asked == looks;
     Blame *first = &why->blame[why->blames];
     for (int k = 0; k < (ask->quick ? asked : looks); k++)
-        why->blame[why->blames++] = (Blame){.side = look[k].side, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = look[k].low}};
+        why->blame[why->blames++] = (Blame){.side = look[k].side, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = look[k].low},
+                                             .within = binding_within(e, look[k].side), .order = k + 1};
     ask_to_the_end(e, card, ask->far, first, asked);
     for (int k = 0; k < asked; k++)
-        why->far_off += first[k].kind == BLAME_UNKNOWN && first[k].units.low > far_units(e, first[k].side, ask->far > 0 ? 1 : 0);
+        why->far_off += blame_is_far(&first[k]);
     explain_unforce(e, card);
     sort_blames(e, why->blame, why->blames);
     mem_free(look);

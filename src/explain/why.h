@@ -15,6 +15,8 @@ typedef struct {
     int side;
     BlameKind kind;
     Range units;
+    int64_t within;  /* units of the usual look: more than that is a large change */
+    int order;       /* 1: the likeliest by a relaxation, and so on; 0: a relaxation settled it */
 } Blame;
 
 typedef struct {
@@ -54,5 +56,7 @@ int64_t why_lost_for_certain(Explain *explain, size_t card);
 /* The explanation must have a pool. */
 void why_find(Explain *explain, size_t card, const WhyAsk *ask, Why *why);
 void why_release(Why *why);
+/* Proven: the side alone lets the card in, if at all, only with more than `within`. */
+bool blame_is_far(const Blame *blame);
 
 #endif

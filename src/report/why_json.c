@@ -154,6 +154,10 @@ static json_t *blames_json(const Explain *e, const Why *why)
         json_object_set_new(item, "kind", json_string(blame_word(b->kind)));
         if (b->kind != BLAME_NEVER)
             json_object_set_new(item, "by", loosening_json(e->instance, &e->sides->side[b->side], &b->units));
+        if (b->order > 0) {
+            json_object_set_new(item, "within", units_json(e->instance, &e->sides->side[b->side], b->within));
+            json_object_set_new(item, "likeliest", json_integer(b->order));
+        }
         json_array_append_new(list, item);
     }
     return list;

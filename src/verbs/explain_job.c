@@ -15,6 +15,7 @@
 #define SCREEN_EFFORT 150000 /* pivots of all explanations of the first screen */
 #define SCREEN_PROBE 12000
 #define SCREEN_LIMITS 5
+#define PROVE_PROBE 15000     /* to close the last bit of the gap */
 #define WISH_PROBE 8000
 #define WISH_RUNS 6
 #define DEEP_EFFORT 4000000   /* with --rules, --firm, --alternatives */
@@ -136,7 +137,16 @@ void explain_nothing_fits(const Instance *instance, bool list, Explained *out)
     }
 }
 
-void explain_best(Job *job, const Programme *programme, const Answer *answer, Explained *out)
+/* The last bit of the gap often closes with the bounds that the explanations need in any case. Not where the user said how far to go. */
+static void prove_answer(const Job *job, Explain *e, Answer *answer)
+{
+    if (answer->status != ANSWER_WITHIN_GAP || job->options.gap_given || job->options.effort > 0 || !explain_prove(e, PROVE_PROBE))
+        return;
+    answer->status = ANSWER_BEST;
+    answer->bound = answer->check.fit;
+}
+
+void explain_best(Job *job, const Programme *programme, Answer *answer, Explained *out)
 {
     *out = (Explained){0};
     bool nothing = answer->status == ANSWER_INFEASIBLE;
@@ -155,6 +165,7 @@ void explain_best(Job *job, const Programme *programme, const Answer *answer, Ex
     if (nothing)
         explain_nothing_fits(job->instance, o->all, out);
     else {
+        prove_answer(job, e, answer);
         find_bindings(job, out);
         find_wishes(out, deep ? SIZE_MAX : WISH_RUNS);
         if (o->firm) {

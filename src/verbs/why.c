@@ -5,8 +5,8 @@
 #include "verbs/explain_job.h"
 
 #define BASE_EFFORT 2000000
-#define WHY_EFFORT 600000 /* of all cards named; --effort may say more */
-#define WHY_PROBE 60000
+#define WHY_EFFORT 900000 /* of all cards named; --effort may say more */
+#define WHY_PROBE 100000
 
 static void say_base(const Answer *answer, Text *out)
 {
