@@ -131,7 +131,7 @@ int binding_likeliest(Explain *e, int *order)
     int count = 0;
     for (int s = 0; s < e->sides->sides; s++) {
         const Side *side = &e->sides->side[s];
-        if (side->of == SIDE_KEEP || side->of == SIDE_BAN || side->of == SIDE_FORM)
+        if (side->of == SIDE_KEEP || side->of == SIDE_BAN || side->row < 0)
             continue;
         double y = prober_duals(e->prober)[side->row] * (side->low ? -1.0 : 1.0);
         double worth = y > 0 ? floor(y * (double)side->step * (double)binding_within(e, s)) : 0;

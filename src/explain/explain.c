@@ -219,6 +219,11 @@ Bounds side_bounds(const Instance *instance, const Side *side, Measure *measure)
         bounds.exactly = instance->model->size_from == instance->model->size_to;
         bounds.low = instance->model->size_from;
         bounds.high = instance->model->size_to;
+    } else if (side->of == SIDE_FORM && side->row >= 0) {
+        const Form *form = &instance->form[side->form];
+        bounds.exactly = form->kind == FORM_CHOOSE && form->low == form->high;
+        bounds.low = form->low;
+        bounds.high = form->high;
     }
     return bounds;
 }

@@ -11,6 +11,7 @@
 #include "base/number.h"
 
 #define PERCENT_ONE INT64_C(100000)
+#define FORM_RANK 402       /* behind the cap, before rules of a higher priority */
 #define MOST_BAN_ROWS 200   /* more bans than these stay bounds of columns and are never blamed */
 #define LARGEST_STEPS (INT64_C(1) << 38)
 
@@ -123,25 +124,48 @@ static void add_status_sides(Maker *m)
                            .step = m->programme->instance->most[m->ban[k]], .most = 1, .weight = 1000 << 8, .firm = true, .rank = 2000});
 }
 
-/* Places, bands of engines, needs, apart, groups, choices: asked for as they are, so they can be to blame, but no number of theirs is loosened. */
+/* Asked for as they are: places, bands of engines, needs, apart, groups, choices. */
 static bool can_be_blamed(FormKind kind)
 {
     return kind == FORM_PLACES || kind == FORM_RATIO || kind == FORM_NEEDS || kind == FORM_APART || kind == FORM_GROUP || kind == FORM_CHOOSE;
 }
 
+/* One row that counts cards, copies or themes: its number can be loosened by one after the other. */
+static bool has_number(FormKind kind)
+{
+    return kind == FORM_NEEDS || kind == FORM_APART || kind == FORM_GROUP || kind == FORM_CHOOSE;
+}
+
+static void add_numbered_form(Maker *m, int i, long form)
+{
+    for (int high = 0; high < 2; high++) {
+        int64_t limit = high ? m->out->problem.row_high[i] : m->out->problem.row_low[i];
+        if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
+            continue;
+        add_side(m, (Side){.of = SIDE_FORM, .member = -1, .card = -1, .form = form, .row = i, .low = !high, .step = 1, .weight = unit_weight(NULL, 5), .firm = true,
+                           .rank = FORM_RANK, .most = units_to(limit, high ? m->greatest[i] : m->least[i], !high, 1)});
+    }
+}
+
 static void add_form_sides(Maker *m)
 {
-    bool *seen = mem_new(m->instance->forms + 1, sizeof *seen);
+    int *rows = mem_new(m->instance->forms + 1, sizeof *rows);
+    for (int i = 0; i < m->from->rows; i++)
+        if (m->programme->row[i].role == ROW_FORM && m->programme->row[i].form >= 0)
+            rows[m->programme->row[i].form]++;
     for (int i = 0; i < m->from->rows; i++) {
         const ProgrammeRow *about = &m->programme->row[i];
         if (about->role != ROW_FORM || about->form < 0)
             continue;
+        FormKind kind = m->instance->form[about->form].kind;
         m->out->form[i] = about->form;
-        if (!seen[about->form] && can_be_blamed(m->instance->form[about->form].kind))
-            add_side(m, (Side){.of = SIDE_FORM, .member = -1, .card = -1, .form = about->form, .row = -1, .step = 1, .firm = true, .rank = 402});
-        seen[about->form] = true;
+        if (rows[about->form] == 1 && has_number(kind))
+            add_numbered_form(m, i, about->form);
+        else if (rows[about->form] > 0 && can_be_blamed(kind))
+            add_side(m, (Side){.of = SIDE_FORM, .member = -1, .card = -1, .form = about->form, .row = -1, .step = 1, .firm = true, .rank = FORM_RANK});
+        rows[about->form] = 0; /* once */
     }
-    mem_free(seen);
+    mem_free(rows);
 }
 
 static int by_rank(const void *a, const void *b)

@@ -18,8 +18,8 @@ typedef struct {
     SideOf of;
     long member;     /* SIDE_RULE: index into Instance.member, else -1 */
     long card;       /* SIDE_KEEP, SIDE_BAN, else -1 */
-    long form;       /* SIDE_FORM: index into Instance.form; all its rows at once, which can be dropped but not loosened; else -1 */
-    int row;         /* of the SideProblem; SIDE_FORM: -1 */
+    long form;       /* SIDE_FORM: index into Instance.form; else -1 */
+    int row;         /* of the SideProblem; -1: a form of many rows, all of them at once, which can be dropped but not loosened by a number */
     bool low;        /* the lower side of the row */
     int64_t step;    /* what one unit of s adds to the row */
     int64_t most;    /* units after which the side asks for nothing more */

@@ -195,6 +195,29 @@ static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why
     return looks;
 }
 
+/* A form of many rows can only be given up as a whole: then the card is in some best pool or not. The card is forced in when this is called, and after. */
+static void give_up(Explain *e, size_t card, Blame *b)
+{
+    Probe forced, free;
+    prober_drop(e->prober, b->side, true);
+    probe_most(e->prober, e->best.low - e->grain, e->grain, &forced);
+    if (forced.status == PROBE_NONE)
+        b->kind = BLAME_NEVER;
+    if (forced.x != NULL) {
+        explain_unforce(e, card);
+        probe_most(e->prober, forced.low, e->grain, &free);
+        explain_force(e, card, 1, INT32_MAX);
+        if (free.status == PROBE_NONE) {
+            b->kind = BLAME_SOLVED;
+            b->units = (Range){true, true, 1, 1};
+        } else if (free.x != NULL && forced.high < free.low)
+            b->kind = BLAME_NEVER;
+        probe_release(&free);
+    }
+    probe_release(&forced);
+    prober_drop(e->prober, b->side, false);
+}
+
 /* What one of so many sides may take, so that a hard one does not leave the others without. */
 static int64_t share_of_effort(const Explain *e, int sides)
 {
@@ -254,6 +277,12 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     ask_to_the_end(e, card, ask->far, first, asked);
     for (int k = 0; k < asked; k++)
         why->far_off += blame_is_far(&first[k]);
+    for (int s = 0; s < e->sides->sides && !ask->quick; s++)
+        if (e->sides->side[s].row < 0 && e->sides->side[s].of == SIDE_FORM) {
+            Blame b = {.side = s, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = 1}, .within = 1};
+            give_up(e, card, &b);
+            why->blame[why->blames++] = b;
+        }
     explain_unforce(e, card);
     sort_blames(e, why->blame, why->blames);
     mem_free(look);

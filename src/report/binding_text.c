@@ -38,7 +38,10 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
         return;
     }
     const char *change = words_loosening(in, side, b->step.high, arena);
-    table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change) : arena_printf(arena, "with %s", change));
+    if (side_is_given_up(in, side, b->step.high))
+        table_add(table, "without it");
+    else
+        table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change) : arena_printf(arena, "with %s", change));
     table_add(table, gain_text(b, arena));
     table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= 4
                          ? swap_words(in, &b->exchange, arena)

@@ -24,17 +24,30 @@ const char *words_side_name(const Instance *in, const Side *side, Arena *arena)
     return arena_printf(arena, "row %d", side->row + 1);
 }
 
+/* Keeps, bans and forms of many rows are there or not. */
+static bool side_has_number(const Side *side)
+{
+    return side->of == SIDE_RULE || side->of == SIDE_CAP || side->of == SIDE_SIZE || (side->of == SIDE_FORM && side->row >= 0);
+}
+
+bool side_is_given_up(const Instance *in, const Side *side, int64_t units)
+{
+    return !side_has_number(side) || (side->of == SIDE_FORM && in->form[side->form].kind == FORM_NEEDS && units >= in->form[side->form].low);
+}
+
 static bool is_exact(const Instance *in, const Side *side)
 {
     if (side->of == SIDE_SIZE)
         return in->model->size_from == in->model->size_to;
+    if (side->of == SIDE_FORM)
+        return in->form[side->form].kind == FORM_CHOOSE && in->form[side->form].low == in->form[side->form].high;
     const Bounds *b = side->of == SIDE_RULE ? &in->member[side->member].bounds : NULL;
     return b != NULL && b->has_low && b->has_high && b->low == b->high;
 }
 
 const char *words_side_limit(const Instance *in, const Side *side, Arena *arena)
 {
-    if (side->of != SIDE_RULE && side->of != SIDE_CAP && side->of != SIDE_SIZE)
+    if (!side_has_number(side))
         return "";
     Measure measure;
     Bounds bounds = side_bounds(in, side, &measure);
@@ -81,6 +94,8 @@ static bool is_average(const Instance *in, const Side *side)
 const char *words_amount(const Instance *in, const Side *side, int64_t units, Arena *arena)
 {
     Measure measure = unit_measure(in, side);
+    if (side->of == SIDE_FORM && in->form[side->form].kind == FORM_CHOOSE)
+        return arena_printf(arena, "%s theme%s", format_count(arena, units), units == 1 ? "" : "s");
     if (measure == MEASURE_COUNT)
         return format_cards(arena, units);
     if (is_share(in, side)) /* rows of shares are in hundred-thousandths of the measure's unit */
@@ -90,10 +105,10 @@ const char *words_amount(const Instance *in, const Side *side, int64_t units, Ar
 
 const char *words_loosening(const Instance *in, const Side *side, int64_t units, Arena *arena)
 {
-    const char *amount = side->of == SIDE_KEEP || side->of == SIDE_BAN ? "" : words_amount(in, side, units, arena);
-    bool count = unit_measure(in, side) == MEASURE_COUNT;
-    if (side->of == SIDE_KEEP || side->of == SIDE_BAN)
+    if (side_is_given_up(in, side, units))
         return "given up";
+    const char *amount = words_amount(in, side, units, arena);
+    bool count = unit_measure(in, side) == MEASURE_COUNT;
     if (is_share(in, side))
         return arena_printf(arena, "%s %s the share", amount, side->low ? "short of" : "above");
     if (is_average(in, side))
@@ -103,7 +118,7 @@ const char *words_loosening(const Instance *in, const Side *side, int64_t units,
 
 const char *words_if_loosened(const Instance *in, const Side *side, int64_t units, bool at_most, Arena *arena)
 {
-    if (side->of == SIDE_KEEP || side->of == SIDE_BAN)
+    if (side_is_given_up(in, side, units))
         return "Without that";
     const char *loosening = words_loosening(in, side, units, arena), *most = at_most ? "at most " : "";
     if (side->of == SIDE_SIZE)

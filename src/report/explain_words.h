@@ -17,6 +17,8 @@ const char *words_amount(const Instance *in, const Side *side, int64_t units, Ar
 /* "3.40 more", "1 card fewer", "up to 2 cards short", "without it". approximately: the amount is not exact, "at most" */
 const char *words_loosening(const Instance *in, const Side *side, int64_t units, Arena *arena);
 /* The same as the start of a sentence: "With 3.40 more there", "If it asked for 1 card fewer", "Without that". */
+/* With so many units nothing is left of the side: a keep, a ban, a need. */
+bool side_is_given_up(const Instance *in, const Side *side, int64_t units);
 const char *words_if_loosened(const Instance *in, const Side *side, int64_t units, bool at_most, Arena *arena);
 /* "0.7", "at least 0.3", "at most 0.7", "0.3 to 0.7", "an unknown amount of". scale: decimals */
 const char *words_range(const Range *range, bool money, Arena *arena);

@@ -29,7 +29,7 @@ json_t *moved_json(const Instance *in, const Moved *moved, size_t count)
 
 static const char *side_word(const Side *side)
 {
-    return side->of == SIDE_KEEP ? "keep" : side->of == SIDE_BAN ? "ban" : side->of == SIDE_FORM ? "structure" : side->low ? "at_least" : "at_most";
+    return side->of == SIDE_KEEP ? "keep" : side->of == SIDE_BAN ? "ban" : side->row < 0 ? "structure" : side->low ? "at_least" : "at_most";
 }
 
 static const char *side_name(const Instance *in, const Side *side)
@@ -52,7 +52,7 @@ json_t *side_json(const Instance *in, const Side *side)
     json_object_set_new(item, "name", json_string(side_name(in, side)));
     json_object_set_new(item, "of", json_string(side->of == SIDE_RULE ? in->member[side->member].of : ""));
     json_object_set_new(item, "side", json_string(side_word(side)));
-    if (side->of == SIDE_RULE || side->of == SIDE_CAP || side->of == SIDE_SIZE) {
+    if (side->of == SIDE_RULE || side->of == SIDE_CAP || side->of == SIDE_SIZE || (side->of == SIDE_FORM && side->row >= 0)) {
         Measure measure;
         Bounds bounds = side_bounds(in, side, &measure);
         json_object_set_new(item, "limit", json_limit(measure, &bounds));
