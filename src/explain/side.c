@@ -12,7 +12,7 @@
 
 #define PERCENT_ONE INT64_C(100000)
 #define FORM_RANK 402       /* behind the cap, before rules of a higher priority */
-#define MOST_BAN_ROWS 200   /* more bans than these stay bounds of columns and are never blamed */
+#define MOST_ROWS 4000      /* bans for which there is no room stay bounds of columns and are never blamed */
 #define LARGEST_STEPS (INT64_C(1) << 38)
 
 typedef struct {
@@ -190,7 +190,7 @@ static void find_keeps_and_bans(Maker *m)
             continue;
         if (m->instance->least[c] > 0)
             m->keep[m->keeps++] = c;
-        if (m->instance->most[c] <= 0 && m->bans < MOST_BAN_ROWS)
+        if (m->instance->most[c] <= 0 && (int)(m->keeps + m->bans) + m->from->rows < MOST_ROWS)
             m->ban[m->bans++] = c;
     }
 }
