@@ -45,6 +45,8 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
     table_add(table, gain_text(b, arena));
     table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= 4
                          ? swap_words(in, &b->exchange, arena)
+                     : b->has_exchange
+                         ? arena_printf(arena, "%zu in, %zu out", b->exchange.enter_count, b->exchange.leave_count)
                          : "");
 }
 

@@ -6,6 +6,10 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "report/format.h"
+#include "report/whatif_report.h"
+
+#define SHORT_EXCHANGE 4  /* cards that a sentence can hold */
+#define LISTED_CARDS 8
 
 const char *words_side_name(const Instance *in, const Side *side, Arena *arena)
 {
@@ -179,4 +183,36 @@ const char *words_exchange(const Instance *in, const Exchange *exchange, long wi
     if (leave[0] == '\0' && enter[0] == '\0')
         return "nothing else would change";
     return arena_printf(arena, "%s%s%s", leaving, leave[0] != '\0' && enter[0] != '\0' ? ", " : "", entering);
+}
+
+static size_t count_moved(const Moved *moved, size_t count, long without)
+{
+    size_t all = 0;
+    for (size_t k = 0; k < count; k++)
+        all += (long)moved[k].card != without;
+    return all;
+}
+
+static void add_moved(const Instance *in, const char *label, const Moved *moved, size_t count, long without, bool all, Arena *arena, Text *out)
+{
+    NameList list;
+    name_list_begin(&list, label, all ? SIZE_MAX : LISTED_CARDS, out);
+    for (size_t k = 0; k < count; k++)
+        if ((long)moved[k].card != without) {
+            const char *name = in->cards->card[moved[k].card].name;
+            name_list_add(&list, moved[k].copies > 1 ? arena_printf(arena, "%d x %s", moved[k].copies, name) : name);
+        }
+    name_list_end(&list);
+}
+
+void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, Arena *arena, Text *out)
+{
+    size_t leave = count_moved(exchange->leaves, exchange->leave_count, without), enter = count_moved(exchange->enters, exchange->enter_count, without);
+    if (leave + enter <= SHORT_EXCHANGE) {
+        text_printf(out, ": %s.\n", words_exchange(in, exchange, without, SHORT_EXCHANGE, arena));
+        return;
+    }
+    text_add(out, ":\n");
+    add_moved(in, leave == 1 ? "leaves    " : "leave     ", exchange->leaves, exchange->leave_count, without, all, arena, out);
+    add_moved(in, enter == 1 ? "comes in  " : "come in   ", exchange->enters, exchange->enter_count, without, all, arena, out);
 }

@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_REPORT_EXPLAIN_WORDS_H
 #define POOLWRIGHT_REPORT_EXPLAIN_WORDS_H
 
+#include "base/text.h"
 #include "explain/explain.h"
 
 /* "removal (tar)", "spending cap", "size", "Harbour Pilot must be in". */
@@ -23,6 +24,8 @@ const char *words_if_loosened(const Instance *in, const Side *side, int64_t unit
 /* "0.7", "at least 0.3", "at most 0.7", "0.3 to 0.7", "an unknown amount of". scale: decimals */
 const char *words_range(const Range *range, bool money, Arena *arena);
 /* "Reed Pilot would leave", "A and 2 x B would leave, C would come in"; without: a card not to be named again, -1: none. Up to `most` names a list. */
+/* Ends a sentence with who leaves and comes in: behind a colon where that is short, else as two lists below it. all: every name. */
+void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, Arena *arena, Text *out);
 const char *words_exchange(const Instance *in, const Exchange *exchange, long without, size_t most, Arena *arena);
 /* "A", "A and B", "A, B and 3 more" */
 const char *words_cards(const Instance *in, const Moved *moved, size_t count, long without, size_t most, Arena *arena);

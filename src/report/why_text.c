@@ -5,9 +5,8 @@
 #include "report/explained.h"
 #include "report/format.h"
 
-#define NAMES 4
-
 typedef struct {
+    bool all_names;
     const Explain *e;
     const Instance *in;
     const Why *why;
@@ -57,13 +56,13 @@ static void add_cause(const Page *p, const RuleReach *reach, const Style *style)
         text_printf(p->out, "%s is out because of one limit: %s.\n", p->name, words_side(p->in, blamed(p, &why->blame[0]), p->arena));
         text_printf(p->out, "%s it would be in.\n", if_loosened(p, &why->blame[0]));
     } else if (solved > 1) {
-        text_printf(p->out, "%s is out because of %zu limits together; changing any one of them would let it in.\n", p->name, solved);
+        text_printf(p->out, "%s is out because of %zu limits; changing any one of them would let it in.\n", p->name, solved);
         text_printf(p->out, "The smallest change: %s. %s it would be in.\n", words_side(p->in, blamed(p, &why->blame[0]), p->arena),
                     if_loosened(p, &why->blame[0]));
     } else if (open > why->far_off)
-        text_printf(p->out, "%s is out because other cards bring more fit. No single limit was proven to keep it out.\n", p->name);
+        text_printf(p->out, "%s is out because other cards bring more fit. Whether a single limit keeps it out was not settled.\n", p->name);
     else if (open > 0)
-        text_printf(p->out, "%s is out because other cards bring more fit. No single limit is to blame: a small change of any one does not let it in, proven.\n", p->name);
+        text_printf(p->out, "%s is out because other cards bring more fit. No single limit is to blame: no small change of one lets it in, proven.\n", p->name);
     else
         text_printf(p->out, "%s is out because other cards bring more fit. However far any single limit is changed, it stays out: proven.\n", p->name);
 }
@@ -80,8 +79,8 @@ static void add_loss(const Page *p)
             text_add(p->out, "What forcing it in would cost was not found out within the effort.\n");
         return;
     }
-    text_printf(p->out, "Forcing it in costs %s fit: %s.\n", words_range(&why->loss, false, p->arena),
-                words_exchange(p->in, &why->exchange, (long)why->card, NAMES, p->arena));
+    text_printf(p->out, "Forcing it in costs %s fit", words_range(&why->loss, false, p->arena));
+    words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->arena, p->out);
 }
 
 static void add_thresholds(const Page *p)
@@ -140,11 +139,11 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
     if (why->impossible && helping == 0 && open == 0)
         text_add(p->out, "And no single limit, however far it is changed, would bring it into the best pool: proven.\n");
     if (why->far_off > 0)
-        text_printf(p->out, "For %zu other limit%s only a large change might do, if any; --rules asks how large.\n", why->far_off, why->far_off == 1 ? "" : "s");
+        text_printf(p->out, "%zu limit%s would have to change by more than a tenth or so, if that helps at all; --rules looks further.\n", why->far_off,
+                    why->far_off == 1 ? "" : "s");
     open -= why->far_off;
     if (open > 0)
-        text_printf(p->out, "For %zu limit%s it was not proven either way%s.\n", open, open == 1 ? "" : "s",
-                    why->all_asked ? "" : "; --rules asks all of them to the end");
+        text_printf(p->out, "%zu limit%s could not be settled within the effort; %s looks longer.\n", open, open == 1 ? "" : "s", view->all_rules ? "a greater --effort" : "--rules");
     if (!view->all_rules || count_kind(why, BLAME_UNKNOWN) == 0)
         return;
     for (size_t k = 0; k < why->blames; k++)
@@ -180,8 +179,8 @@ static void add_said(const Page *p, bool kept)
     }
     if (why->loss.has_high && why->loss.high < 0) {
         Range gain = {why->loss.has_high, why->loss.has_low, -why->loss.high, -why->loss.low};
-        text_printf(p->out, "That costs %s fit: %s, %s.\n", words_range(&gain, false, p->arena), kept ? "without it" : "with it",
-                    words_exchange(p->in, &why->exchange, (long)why->card, NAMES, p->arena));
+        text_printf(p->out, "That costs %s fit. %s it", words_range(&gain, false, p->arena), kept ? "Without" : "With");
+        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
         text_printf(p->out, "It costs nothing: the best pool %s it has %s fit less.\n", kept ? "without" : "with", words_range(&why->loss, false, p->arena));
     else if (range_exact(&why->loss))
@@ -197,13 +196,13 @@ static void add_in(const Page *p)
         text_printf(p->out, "%s is in, and must be: no pool that keeps every rule does without it, proven.\n", p->name);
         return;
     }
-    if (range_exact(&why->loss) && why->loss.high == 0)
-        text_printf(p->out, "%s is in, but need not be: a pool without it is just as good (%s).\n", p->name,
-                    words_exchange(p->in, &why->exchange, (long)why->card, NAMES, p->arena));
-    else if (why->forced)
-        text_printf(p->out, "%s is in. Without it the best pool has %s fit less: %s.\n", p->name, words_range(&why->loss, false, p->arena),
-                    words_exchange(p->in, &why->exchange, (long)why->card, NAMES, p->arena));
-    else if (why->loss.has_low && why->loss.low > 0)
+    if (range_exact(&why->loss) && why->loss.high == 0) {
+        text_printf(p->out, "%s is in, but need not be. A pool without it is just as good", p->name);
+        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->arena, p->out);
+    } else if (why->forced) {
+        text_printf(p->out, "%s is in. Without it the best pool has %s fit less", p->name, words_range(&why->loss, false, p->arena));
+        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->arena, p->out);
+    } else if (why->loss.has_low && why->loss.low > 0)
         text_printf(p->out, "%s is in. Without it at least %s fit is lost.\n", p->name, format_number(p->arena, why->loss.low));
     else
         text_printf(p->out, "%s is in. What would be lost without it was not found out within the effort.\n", p->name);
@@ -211,7 +210,7 @@ static void add_in(const Page *p)
 
 void why_text(const Explain *e, const Why *why, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out)
 {
-    Page p = {e, e->instance, why, e->instance->cards->card[why->card].name, out, arena_new()};
+    Page p = {view->verbose, e, e->instance, why, e->instance->cards->card[why->card].name, out, arena_new()};
     if (!why->candidate)
         text_printf(out, "%s takes no part: %s.\n", p.name, p.in->skipped[why->card] ? "it has no price, and candidates without one are skipped" : "no copy of it may be in");
     else if (why->kept)

@@ -2,6 +2,8 @@
 #ifndef POOLWRIGHT_VERBS_EXPLAIN_JOB_H
 #define POOLWRIGHT_VERBS_EXPLAIN_JOB_H
 
+#include <jansson.h>
+
 #include "report/explained.h"
 #include "verbs/job.h"
 
@@ -15,5 +17,14 @@ void explain_best(Job *job, const Programme *programme, Answer *answer, Explaine
 void explained_release(Explained *explained);
 /* When nothing fits: conflict, repair and counts. list: all of them. */
 void explain_nothing_fits(const Instance *instance, bool list, Explained *explained);
+
+/* The frame of why and swap: files -> cards named -> best pool -> one loaded search -> what the verb tells -> text or JSON. */
+typedef struct {
+    int64_t probe, effort;         /* pivots of one question; of all */
+    void (*tell)(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out); /* there is a pool */
+    void (*nothing)(Job *job, Explained *all, json_t *root, Text *out);                                                     /* proven that there is none */
+} ExplainVerb;
+
+int explain_verb(Job *job, const ExplainVerb *verb);
 
 #endif

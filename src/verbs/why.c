@@ -1,12 +1,7 @@
 /* why.c - files -> best pool -> each card forced in or out, limits loosened one by one -> reasons. */
 #include "base/number.h"
-#include "programme/protect.h"
 #include "report/json.h"
 #include "verbs/explain_job.h"
-
-#define BASE_EFFORT 2000000
-#define WHY_EFFORT 900000 /* of all cards named; --effort may say more */
-#define WHY_PROBE 100000
 
 static void say_base(const Answer *answer, Text *out)
 {
@@ -60,93 +55,14 @@ static void explain_cards(Job *job, Explain *e, const size_t *card, size_t count
     mem_free(reach);
 }
 
-static void add_status(const Answer *answer, json_t *root)
+static void tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out)
 {
-    json_object_set_new(root, "status", json_string(answer_status_name(answer->status)));
-    if (answer->has_pool)
-        json_object_set_new(root, "fit", json_number_of(answer->check.fit));
-    if (answer->has_bound && answer->status != ANSWER_INFEASIBLE)
-        json_object_set_new(root, "bound", json_number_of(answer->bound));
-}
-
-static int report(Job *job, const Answer *answer, const size_t *card, size_t count)
-{
-    Text out = {0};
-    int code = EXIT_COULD_NOT_RUN;
-    Explained all = {0};
-    json_t *root = json_object();
-    ExplainOptions how;
-    explain_job_options(job, WHY_PROBE, WHY_EFFORT * (int64_t)(count > 0 ? count : 1), &how);
-    if (job->options.effort > 0) {
-        how.effort = job->options.effort;
-        how.probe = how.effort / 10 + 1;
-    } else if (job->options.rules)
-        how.effort *= 40;
-    if (answer->status == ANSWER_INFEASIBLE)
-        how.probe = 0;
-    all.explain = explain_new(job->instance, answer, &how, &job->diags);
-    if (all.explain == NULL)
-        goto done;
-    add_status(answer, root);
-    code = answer->status == ANSWER_STOPPED ? EXIT_STOPPED : EXIT_ANSWERED;
-    if (answer->status == ANSWER_INFEASIBLE) {
-        nothing_fits(job, &all, root, &out);
-        code = EXIT_ANSWER_NO;
-    } else if (!answer->has_pool) {
-        text_add(&out, "Stopped before a first pool was found; whether there is one is not known.\n");
-    } else {
-        say_base(answer, &out);
-        explain_cards(job, all.explain, card, count, root, &out);
-    }
-    job_progress_end();
-    if (job->options.json) {
-        json_object_set_new(root, "notices", json_notices(&job->diags));
-        text_release(&out);
-        bool good = json_finish(root, &out);
-        root = NULL;
-        if (!good) {
-            diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
-            code = EXIT_COULD_NOT_RUN;
-            goto done;
-        }
-    }
-    code = job_print(job, &out, code);
-done:
-    if (root != NULL)
-        json_decref(root);
-    text_release(&out);
-    explained_release(&all);
-    return code;
+    say_base(answer, out);
+    explain_cards(job, all->explain, card, count, root, out);
 }
 
 int verb_why(Job *job)
 {
-    Programme *programme = NULL;
-    Answer answer = {0};
-    SearchOptions options;
-    size_t count = 0, *card = mem_new(job->options.words + 1, sizeof *card);
-    int code = EXIT_BAD_INPUT;
-    if (!job_read(job) || !explain_job_cards(job, card, &count))
-        goto done;
-    programme = programme_new(job->instance, &job->diags);
-    if (programme == NULL)
-        goto done;
-    code = EXIT_COULD_NOT_RUN;
-    if (programme_at_risk(programme)) {
-        diag_error(&job->diags, job->instance->model->risk_at, "why does not reckon with price risk yet; run it on a case or a model without `risk`");
-        goto done;
-    }
-    job_search_options(job, &options);
-    if (options.effort == 0)
-        options.effort = BASE_EFFORT;
-    bool found = answer_find(programme, &options, &answer, &job->diags);
-    job_progress_end();
-    if (found)
-        code = report(job, &answer, card, count);
-done:
-    job_show_problems(job);
-    answer_release(&answer);
-    programme_free(programme);
-    mem_free(card);
-    return code;
+    static const ExplainVerb why = {.probe = 100000, .effort = 900000, .tell = tell, .nothing = nothing_fits};
+    return explain_verb(job, &why);
 }

@@ -1,0 +1,106 @@
+/* explain_verb.c - the frame that why and swap share. */
+#include "programme/protect.h"
+#include "report/json.h"
+#include "verbs/explain_job.h"
+
+#define RULES_FACTOR 40      /* more effort with --rules */
+#define BASE_EFFORT 2000000 /* for the best pool, without --effort */
+
+static void add_status(const Answer *answer, json_t *root)
+{
+    json_object_set_new(root, "status", json_string(answer_status_name(answer->status)));
+    if (answer->has_pool)
+        json_object_set_new(root, "fit", json_number_of(answer->check.fit));
+    if (answer->has_bound && answer->status != ANSWER_INFEASIBLE)
+        json_object_set_new(root, "bound", json_number_of(answer->bound));
+}
+
+static int tell(Job *job, const ExplainVerb *verb, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out)
+{
+    add_status(answer, root);
+    if (answer->status == ANSWER_INFEASIBLE) {
+        verb->nothing(job, all, root, out);
+        return EXIT_ANSWER_NO;
+    }
+    if (answer->has_pool)
+        verb->tell(job, answer, all, card, count, root, out);
+    else
+        text_add(out, "Stopped before a first pool was found; whether there is one is not known.\n");
+    return answer->status == ANSWER_STOPPED ? EXIT_STOPPED : EXIT_ANSWERED;
+}
+
+/* The answer as JSON instead of the text; root is used up. */
+static bool as_json(Job *job, json_t *root, Text *out)
+{
+    json_object_set_new(root, "notices", json_notices(&job->diags));
+    text_release(out);
+    if (json_finish(root, out))
+        return true;
+    diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
+    return false;
+}
+
+static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const size_t *card, size_t count)
+{
+    Text out = {0};
+    Explained all = {0};
+    ExplainOptions how;
+    json_t *root = json_object();
+    int code = EXIT_COULD_NOT_RUN;
+    explain_job_options(job, verb->probe, verb->effort * (int64_t)(count > 0 ? count : 1), &how);
+    if (job->options.effort > 0) {
+        how.effort = job->options.effort;
+        how.probe = how.effort / 10 + 1;
+    } else if (job->options.rules)
+        how.effort *= RULES_FACTOR;
+    if (answer->status == ANSWER_INFEASIBLE)
+        how.probe = 0;
+    all.explain = explain_new(job->instance, answer, &how, &job->diags);
+    if (all.explain != NULL) {
+        code = tell(job, verb, answer, &all, card, count, root, &out);
+        job_progress_end();
+    }
+    bool good = all.explain != NULL;
+    if (good && job->options.json) {
+        good = as_json(job, root, &out);
+        root = NULL;
+    }
+    code = good ? job_print(job, &out, code) : EXIT_COULD_NOT_RUN;
+    if (root != NULL)
+        json_decref(root);
+    text_release(&out);
+    explained_release(&all);
+    return code;
+}
+
+int explain_verb(Job *job, const ExplainVerb *verb)
+{
+    Programme *programme = NULL;
+    Answer answer = {0};
+    SearchOptions options;
+    size_t count = 0, *card = mem_new(job->options.words + 1, sizeof *card);
+    int code = EXIT_BAD_INPUT;
+    if (!job_read(job) || !explain_job_cards(job, card, &count))
+        goto done;
+    programme = programme_new(job->instance, &job->diags);
+    if (programme == NULL)
+        goto done;
+    code = EXIT_COULD_NOT_RUN;
+    if (programme_at_risk(programme)) {
+        diag_error(&job->diags, job->instance->model->risk_at, "%s does not reckon with price risk yet; run it on a case or a model without `risk`", job->options.verb);
+        goto done;
+    }
+    job_search_options(job, &options);
+    if (options.effort == 0)
+        options.effort = BASE_EFFORT;
+    bool found = answer_find(programme, &options, &answer, &job->diags);
+    job_progress_end();
+    if (found)
+        code = report(job, verb, &answer, card, count);
+done:
+    job_show_problems(job);
+    answer_release(&answer);
+    programme_free(programme);
+    mem_free(card);
+    return code;
+}
