@@ -84,13 +84,19 @@ static void add_firm(const Explain *e, const Firm *f, Table *table, Arena *arena
                          : words_cards(e->instance, f->in ? f->exchange.enters : f->exchange.leaves, f->in ? f->exchange.enter_count : f->exchange.leave_count, (long)f->card, 3, arena));
 }
 
+/* Nothing was found about it. */
+static bool is_open(const Firm *f)
+{
+    return f->kind == FIRM_UNKNOWN && !f->loss.has_high;
+}
+
 static void add_firm_table(const Explain *e, const Firmness *f, bool in, const Style *style, Text *out, Arena *arena)
 {
     const char *const header[] = {in ? "in the pool" : "out, but near", "", "fit lost", in ? "instead" : "would leave"};
     Table *table = table_new("llrl", header);
     for (size_t k = 0; k < f->count; k++) {
         const Firm *firm = &f->firm[k];
-        if (firm->in == in && firm->kind != FIRM_SURE && firm->kind != FIRM_KEPT)
+        if (firm->in == in && firm->kind != FIRM_SURE && firm->kind != FIRM_KEPT && !is_open(firm))
             add_firm(e, firm, table, arena);
     }
     if (table_rows(table) > 0)
@@ -101,10 +107,11 @@ static void add_firm_table(const Explain *e, const Firmness *f, bool in, const S
 void firmness_text(const Explain *e, const Firmness *f, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
-    size_t sure = 0, kept = 0, matters = 0;
+    size_t sure = 0, kept = 0, matters = 0, open = 0;
     for (size_t k = 0; k < f->count; k++) {
         sure += f->firm[k].in && f->firm[k].kind == FIRM_SURE;
         kept += f->firm[k].in && f->firm[k].kind == FIRM_KEPT;
+        open += is_open(&f->firm[k]);
         matters += firm_score_matters(f, &f->firm[k]) == SCORE_MATTERS;
     }
     style_heading(out, style, "How firmly the cards stand");
@@ -112,6 +119,8 @@ void firmness_text(const Explain *e, const Firmness *f, const Style *style, Text
     text_printf(out, kept > 0 ? "; %zu more are kept by you\n" : "\n", kept);
     add_firm_table(e, f, true, style, out, arena);
     add_firm_table(e, f, false, style, out, arena);
+    if (open > 0)
+        text_printf(out, "  %zu more card%s could not be looked into within the effort.\n", open, open == 1 ? "" : "s");
     if (f->scored) {
         text_printf(out, "  Scores that matter: the power of %zu card%s, changed by one point, changes the pool.\n", matters, matters == 1 ? "" : "s");
         if (f->of > 0)

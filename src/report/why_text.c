@@ -146,10 +146,15 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
         text_printf(p->out, "%zu limit%s could not be settled within the effort; %s looks longer.\n", open, open == 1 ? "" : "s", view->all_rules ? "a greater --effort" : "--rules");
     if (!view->all_rules || count_kind(why, BLAME_UNKNOWN) == 0)
         return;
-    for (size_t k = 0; k < why->blames; k++)
-        if (why->blame[k].kind == BLAME_UNKNOWN)
-            text_printf(p->out, "  not proven: %s; less than %s would not do\n", words_side(p->in, blamed(p, &why->blame[k]), p->arena),
-                        words_amount(p->in, blamed(p, &why->blame[k]), why->blame[k].units.low > 0 ? why->blame[k].units.low : 1, p->arena));
+    for (size_t k = 0; k < why->blames; k++) {
+        const Blame *b = &why->blame[k];
+        if (b->kind != BLAME_UNKNOWN)
+            continue;
+        text_printf(p->out, "  not settled: %s", words_side(p->in, blamed(p, b), p->arena));
+        if (b->units.low > 1)
+            text_printf(p->out, "; less than %s would not do", words_amount(p->in, blamed(p, b), b->units.low, p->arena));
+        text_add_char(p->out, '\n');
+    }
 }
 
 static void add_out(const Page *p, const RuleReach *reach, const ExplainView *view, const Style *style)

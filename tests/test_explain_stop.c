@@ -1,0 +1,114 @@
+/* test_explain_stop.c - Ctrl-C and little effort: what is proven by then is shown, and nothing of it is contradicted by a longer run.
+ * On the demo; not repeated under sanitizers, since the signal must come while explanations are being looked for. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+#define CARD "Maëlle the Caulker"
+
+static json_t *ask(const char *const *word, int *code)
+{
+    char folder[4096];
+    assert_non_null(getcwd(folder, sizeof folder));
+    Run run;
+    run_program(strcmp(word[0], "why") == 0 ? program_path() : "timeout", folder, word, &run);
+    json_t *root = run_json(&run);
+    *code = run.code;
+    run_forget(&run);
+    return root;
+}
+
+static bool is(const json_t *item, const char *key, const char *text)
+{
+    return strcmp(json_text(item, key), text) == 0;
+}
+
+static bool same_limit(const json_t *a, const json_t *b)
+{
+    return is(a, "name", json_text(b, "name")) && is(a, "of", json_text(b, "of")) && is(a, "side", json_text(b, "side"));
+}
+
+static double end_of(const json_t *range, const char *key, double missing)
+{
+    const json_t *end = json_object_get(range, key);
+    return end != NULL ? json_number_value(end) : missing;
+}
+
+/* Two proven ranges of one number overlap. */
+static void assert_agree(const json_t *a, const json_t *b, const char *what)
+{
+    if (end_of(a, "at_least", -1e9) > end_of(b, "at_most", 1e9) || end_of(b, "at_least", -1e9) > end_of(a, "at_most", 1e9))
+        fail_msg("two runs contradict each other on %s", what);
+}
+
+/* Limits of both runs; returns how many the first one settled. */
+static int compare_limits(const json_t *shorter, const json_t *longer)
+{
+    int settled = 0;
+    size_t i, k;
+    json_t *a, *b;
+    json_array_foreach(json_object_get(shorter, "limits"), i, a) {
+        settled += is(a, "kind", "solved") || is(a, "kind", "never");
+        json_array_foreach(json_object_get(longer, "limits"), k, b) {
+            if (!same_limit(a, b))
+                continue;
+            const bool helps_a = is(a, "kind", "solved") || is(a, "kind", "range"), helps_b = is(b, "kind", "solved") || is(b, "kind", "range");
+            if ((is(a, "kind", "never") && helps_b) || (is(b, "kind", "never") && helps_a))
+                fail_msg("%s: one run says never, one says that it helps", json_text(a, "name"));
+            if (!is(a, "kind", "never") && !is(b, "kind", "never"))
+                assert_agree(json_object_get(a, "by"), json_object_get(b, "by"), json_text(a, "name"));
+        }
+    }
+    return settled;
+}
+
+static const json_t *card_of(const json_t *root)
+{
+    return json_array_get(json_object_get(root, "cards"), 0);
+}
+
+static void interrupted(void **state)
+{
+    (void)state;
+    int code, long_code;
+    json_t *cut = ask((const char *const[]){"--preserve-status", "-s", "INT", "3", program_path(), "why", "scenarios/demo", CARD, "--rules", "--json", NULL}, &code);
+    json_t *whole = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", NULL}, &long_code);
+    assert_int_equal(long_code, 0);
+    assert_true(code == 0 || code == 3);
+    assert_agree(json_object_get(card_of(cut), "loss"), json_object_get(card_of(whole), "loss"), "the loss");
+    assert_agree(json_object_get(card_of(cut), "fit_from"), json_object_get(card_of(whole), "fit_from"), "the fit");
+    assert_true(compare_limits(card_of(cut), card_of(whole)) > 0);
+    json_decref(cut);
+    json_decref(whole);
+}
+
+static void little_effort(void **state)
+{
+    (void)state;
+    static const char *const effort[] = {"100", "2k", "20k", "60k", "200k"};
+    int code;
+    json_t *whole = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", NULL}, &code);
+    for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
+        json_t *little = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", "--effort", effort[k], NULL}, &code);
+        assert_true(code == 0 || code == 3);
+        if (card_of(little) != NULL) {
+            assert_agree(json_object_get(card_of(little), "loss"), json_object_get(card_of(whole), "loss"), "the loss");
+            compare_limits(card_of(little), card_of(whole));
+        }
+        json_decref(little);
+    }
+    json_decref(whole);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(interrupted), cmocka_unit_test(little_effort)};
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
