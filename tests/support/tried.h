@@ -1,0 +1,82 @@
+/* tried.h - random scenarios of at most nine invented cards, with every pool tried: what test_explain_brute.c and test_explain_conflicts.c compare explanations with.
+ * The rules are read here a second time, from the numbers they were made of; nothing of src/ is used for the expected values. */
+#ifndef SUPPORT_TRIED_H
+#define SUPPORT_TRIED_H
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+
+#include <cmocka.h>
+
+#include "explain/explain.h"
+#include "support/lab.h"
+#include "support/run.h"
+
+enum { CARDS = 9, RULES = 5, POOLS = 20000, SIDES = 24 };
+enum { COUNT_RULE, COLUMN_RULE, SPEND_RULE, PERCENT_RULE, AVERAGE_RULE, SOFT_RULE, KINDS };
+
+typedef struct {
+    int kind, priority;
+    bool red_only, has_low, has_high;
+    int64_t low, high; /* cards, thousandths, cents, thousandths of a percent */
+    int64_t soft;
+} MadeRule;
+
+typedef struct {
+    int cards, rules, from, to;
+    int64_t power[CARDS], price[CARDS], number[CARDS], cap;
+    bool red[CARDS], keep[CARDS], ban[CARDS];
+    int copies[CARDS];
+    bool has_cap;
+    MadeRule rule[RULES];
+} Made;
+
+typedef struct {
+    int copies[CARDS];
+    int64_t fit;
+    int64_t over[SIDES]; /* by how many units each side is missed */
+} Tried;
+
+typedef struct {
+    Tried *pool;
+    size_t pools;
+} All;
+
+typedef struct {
+    Made made;
+    Lab lab;
+    Programme *programme;
+    Answer answer;
+    Explain *explain;
+    All all;
+    uint64_t seed;
+} Scene;
+
+#define NONE_FIT INT64_MIN /* there is no such pool */
+
+#define SAY(scene, what, got, expected) \
+    fail_msg("scenario %llu: %s: %lld, by trying every pool %lld", (unsigned long long)(scene)->seed, what, (long long)(got), (long long)(expected))
+
+/* The seed's scenario, its best pool, its explanation (effort in pivots, 0: no limit) and all pools. hard: seldom one that keeps all rules. */
+void scene_open(Scene *scene, uint64_t seed, bool hard, int64_t effort);
+void scene_close(Scene *scene);
+bool is_unlimited(const Scene *scene);
+
+int64_t up(int64_t a, int64_t b); /* a / b rounded up, not below 0 */
+/* By how many units a side is missed. */
+int64_t side_over(const Made *made, const Side *side, const int *copies);
+int64_t rule_over(const Made *made, const MadeRule *rule, const int *copies, bool low);
+/* No side is missed but `but` (-1: none), by at most `allowed`. */
+bool kept_but(const Tried *tried, int sides, int but, int64_t allowed);
+/* Best fit with side `but` loosened by s, among pools that hold (want 1), lack (want 0) the card, or any (want -1). */
+int64_t best_of(const Made *made, const All *all, const SideProblem *sides, int but, int64_t s, int card, int want);
+/* Loosenings at which something can change, ascending. */
+size_t steps_of(const Made *made, const All *all, const SideProblem *sides, int side, int64_t *step);
+
+/* The range is right, and exact where there was no limit of effort. */
+void check_exact(const Scene *scene, const char *what, const Range *range, int64_t expected);
+/* card: forced in, or -1. *minimal counts those proven minimal. */
+void check_conflict(const Scene *scene, const Conflict *conflict, int card, int *minimal);
+
+#endif

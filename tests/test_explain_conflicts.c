@@ -1,0 +1,145 @@
+/* test_explain_conflicts.c - where nothing fits: minimal conflicts, repairs and the smallest change, against looking at every set of limits and every pool (support/tried.h). */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "explain/conflict.h"
+#include "explain/repair.h"
+#include "support/tried.h"
+
+static bool subset_possible(const Scene *s, unsigned subset)
+{
+    for (size_t k = 0; k < s->all.pools; k++) {
+        bool good = true;
+        for (int i = 0; i < s->explain->sides->sides && good; i++)
+            good = (subset >> i & 1) == 0 || s->all.pool[k].over[i] == 0;
+        if (good)
+            return true;
+    }
+    return false;
+}
+
+static unsigned mask_of(const Conflict *conflict)
+{
+    unsigned mask = 0;
+    for (int k = 0; k < conflict->sides; k++)
+        mask |= 1u << conflict->side[k];
+    return mask;
+}
+
+static bool listed(const Conflict *list, size_t count, unsigned mask)
+{
+    for (size_t k = 0; k < count; k++)
+        if (mask_of(&list[k]) == mask)
+            return true;
+    return false;
+}
+
+/* All minimal conflicts and repairs by looking at every set of sides. */
+static void check_list(const Scene *s, const ConflictList *list)
+{
+    int n = s->explain->sides->sides;
+    assert_true(n <= 14);
+    bool *possible = malloc((size_t)1 << n);
+    for (unsigned set = 0; set < 1u << n; set++)
+        possible[set] = subset_possible(s, set);
+    size_t conflicts = 0, repairs = 0;
+    for (unsigned set = 0; set < 1u << n; set++) {
+        bool minimal = !possible[set], maximal = possible[set];
+        for (int i = 0; i < n; i++) {
+            if (set >> i & 1)
+                minimal = minimal && possible[set & ~(1u << i)];
+            else
+                maximal = maximal && !possible[set | 1u << i];
+        }
+        conflicts += minimal;
+        repairs += maximal;
+        if (minimal && !listed(list->conflict, list->conflicts, set))
+            SAY(s, "a minimal conflict is not listed", set, list->conflicts);
+        if (maximal && !listed(list->repair, list->repairs, ~set & ((1u << n) - 1)))
+            SAY(s, "a minimal repair is not listed", set, list->repairs);
+    }
+    assert_int_equal(conflicts, list->conflicts);
+    assert_int_equal(repairs, list->repairs);
+    free(possible);
+}
+
+static void check_repair(const Scene *s, const Repair *repair)
+{
+    int64_t least = INT64_MAX, best = 0;
+    for (size_t k = 0; k < s->all.pools; k++) {
+        int64_t weight = 0;
+        for (int i = 0; i < s->explain->sides->sides; i++)
+            weight += s->all.pool[k].over[i] * s->explain->sides->side[i].weight;
+        if (weight < least || (weight == least && s->all.pool[k].fit > best)) {
+            least = weight;
+            best = s->all.pool[k].fit;
+        }
+    }
+    assert_true(repair->found && repair->least);
+    if (repair->weight != least)
+        SAY(s, "least total loosening", repair->weight, least);
+    if (repair->best.low != best || repair->best.high != best)
+        SAY(s, "fit under the least loosening", repair->best.low, best);
+}
+
+static void nothing_fits(void **state)
+{
+    (void)state;
+    int infeasible = 0, lists = 0, minimal = 0;
+    for (uint64_t seed = 100000; infeasible < 300; seed++) {
+        Scene s;
+        scene_open(&s, seed, true, 0);
+        if (s.answer.status == ANSWER_INFEASIBLE) {
+            infeasible++;
+            Conflict conflict;
+            conflict_find(s.explain->prober, &conflict, NULL);
+            assert_true(conflict.found);
+            check_conflict(&s, &conflict, -1, &minimal);
+            conflict_release(&conflict);
+            Repair repair;
+            repair_find(s.explain->prober, &repair);
+            check_repair(&s, &repair);
+            repair_release(&repair);
+            if (s.explain->sides->sides <= 11) {
+                ConflictList list;
+                conflict_list(s.explain->prober, 1000, &list);
+                assert_true(list.complete);
+                check_list(&s, &list);
+                conflict_list_release(&list);
+                lists++;
+            }
+        }
+        scene_close(&s);
+    }
+    print_message("300 scenarios where nothing fits, %d of them with all conflicts and repairs\n", lists);
+    assert_true(lists >= 100);
+    assert_int_equal(minimal, 300);
+}
+
+static void nothing_fits_with_tiny_effort(void **state)
+{
+    (void)state;
+    int infeasible = 0, minimal = 0;
+    for (uint64_t seed = 100000; infeasible < 150; seed++) {
+        Scene s;
+        scene_open(&s, seed, true, 1 + (int64_t)(seed % 30));
+        if (s.answer.status == ANSWER_INFEASIBLE) {
+            infeasible++;
+            Conflict conflict;
+            conflict_find(s.explain->prober, &conflict, NULL);
+            check_conflict(&s, &conflict, -1, &minimal);
+            conflict_release(&conflict);
+        }
+        scene_close(&s);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(nothing_fits), cmocka_unit_test(nothing_fits_with_tiny_effort)};
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
