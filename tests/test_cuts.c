@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "search/core.h"
 #include "search/mir.h"
 #include "search/simplex.h"
 #include "search/strengthen.h"
@@ -159,9 +160,12 @@ static void cuts_hold_for_all_points(void **state)
         cut_pool_release(&pool);
         if (solved) {
             SearchOptions options;
-            StrengthenCount count;
+            CutBook book = {0};
+            Strengthening strong = {.first = matrix.p.rows, .book = &book};
             search_options_default(&options);
-            strengthen(&matrix, &options, &count);
+            strengthen(&matrix, &options, &strong);
+            strengthening_release(&strong);
+            cut_book_release(&book);
             simplex = simplex_new(&matrix);
             simplex_box(simplex, matrix.p.low, matrix.p.high);
             if (simplex_solve(simplex, 0, -INFINITY, NULL) == RELAXATION_OPTIMAL)
@@ -173,6 +177,136 @@ static void cuts_hold_for_all_points(void **state)
     }
     assert_true(cuts > 2000);
     assert_true(bound_moved > 500);
+}
+
+/* --- made again --- */
+
+/* Other sides, bounds and costs for the same coefficients. */
+static void change_small(Small *s)
+{
+    for (int times = (int)roll(1, 4); times > 0; times--) {
+        const int i = (int)roll(0, ROWS - 1), j = (int)roll(0, COLUMNS - 1);
+        const int64_t step = roll(-3, 3) * (roll(0, 2) == 0 ? 500 : 1);
+        switch (roll(0, 3)) {
+        case 0:
+            if (s->row_high[i] != SEARCH_PLUS_INFINITY)
+                s->row_high[i] += step;
+            break;
+        case 1:
+            if (s->row_low[i] != SEARCH_MINUS_INFINITY)
+                s->row_low[i] -= step;
+            break;
+        case 2:
+            if (roll(0, 1))
+                s->low[j] += s->low[j] < s->high[j];
+            else
+                s->high[j] += roll(-1, 1);
+            s->high[j] = s->high[j] < s->low[j] ? s->low[j] : s->high[j];
+            break;
+        default: s->c[j] += roll(-40, 40);
+        }
+    }
+}
+
+/* Rows of cuts hold for every point of the core that is feasible. */
+static int check_rows(const Small *s, const Core *core, int first)
+{
+    int64_t x[COLUMNS];
+    const Matrix *m = &core->matrix;
+    memcpy(x, s->low, sizeof x);
+    do {
+        bool inside = is_feasible(s, x);
+        for (int j = 0; j < COLUMNS && inside; j++)
+            inside = core->place[j] >= 0 ? x[j] >= m->p.low[core->place[j]] && x[j] <= m->p.high[core->place[j]] : x[j] == core->fixed[j];
+        for (int i = first; inside && i < m->p.rows; i++) {
+            int64_t sum = 0;
+            for (size_t k = m->row_start[i]; k < m->row_start[i + 1]; k++)
+                sum += m->row_value[k] * x[core->map[m->column[k]]];
+            assert_true(m->p.row_high[i] == SEARCH_PLUS_INFINITY || sum <= m->p.row_high[i]);
+            assert_true(m->p.row_low[i] == SEARCH_MINUS_INFINITY || sum >= m->p.row_low[i]);
+        }
+    } while (next_point(s, x));
+    return m->p.rows - first;
+}
+
+/* A core of the programme: some columns stay where they are put. */
+static Core *some_core(const Small *s, const Matrix *whole)
+{
+    int64_t low[COLUMNS], high[COLUMNS];
+    for (int j = 0; j < COLUMNS; j++) {
+        low[j] = s->low[j];
+        high[j] = s->high[j];
+        if (roll(0, 3) == 0)
+            low[j] = high[j] = roll(s->low[j], s->high[j]);
+    }
+    return core_new(whole, low, high);
+}
+
+/* Part of the core, its cuts with it. */
+static Core *some_part(const Core *core)
+{
+    int64_t low[COLUMNS], high[COLUMNS];
+    for (int j = 0; j < COLUMNS; j++) {
+        const int at = core->place[j];
+        low[j] = at >= 0 ? core->matrix.p.low[at] : core->fixed[j];
+        high[j] = at >= 0 ? core->matrix.p.high[at] : core->fixed[j];
+        if (roll(0, 3) == 0)
+            low[j] = high[j] = roll(low[j], high[j]);
+    }
+    return core_shrink(core, low, high);
+}
+
+typedef struct {
+    size_t made, again, parts;
+} Seen;
+
+/* Cuts for a core, by separation or by the book, and for a part of that core; each tried on all points. */
+static void strengthen_and_check(const Small *s, CutBook *book, bool known_only, Seen *seen)
+{
+    SearchOptions options;
+    search_options_default(&options);
+    SearchProblem *problem = as_problem(s);
+    Matrix whole;
+    matrix_init(&whole, problem);
+    Core *core = some_core(s, &whole);
+    Strengthening strong = {.first = ROWS, .book = book, .known_only = known_only};
+    if (core != NULL) {
+        strengthen(&core->matrix, &options, &strong);
+        *(known_only ? &seen->again : &seen->made) += (size_t)check_rows(s, core, ROWS);
+        Core *part = some_part(core);
+        mem_free(strong.basis); /* in terms of the core's columns */
+        strong.basis = NULL;
+        if (part != NULL) {
+            strengthen(&part->matrix, &options, &strong);
+            seen->parts += (size_t)check_rows(s, part, ROWS);
+        }
+        core_free(part);
+    }
+    strengthening_release(&strong);
+    core_free(core);
+    matrix_release(&whole);
+    problem_free(problem);
+}
+
+static void cuts_made_again_hold_for_all_points(void **state)
+{
+    (void)state;
+    Seen seen = {0};
+    for (uint64_t seed = 1; seed <= 3000; seed++) {
+        dice_state = seed * 7919;
+        Small s;
+        CutBook book = {0};
+        make_small(&s);
+        strengthen_and_check(&s, &book, false, &seen);
+        for (int change = 0; change < 4; change++) {
+            change_small(&s);
+            strengthen_and_check(&s, &book, true, &seen);
+        }
+        cut_book_release(&book);
+    }
+    assert_true(seen.made > 800);
+    assert_true(seen.again > 800);
+    assert_true(seen.parts > 800);
 }
 
 /* At least 53 % of exactly 56 is 29.68, so 30 (arithmetic, no published source). */
@@ -199,10 +333,13 @@ static void a_share_of_an_exact_count_is_rounded(void **state)
     Matrix matrix;
     matrix_init(&matrix, &p);
     SearchOptions options;
-    StrengthenCount count;
+    CutBook book = {0};
+    Strengthening strong = {.first = matrix.p.rows, .book = &book};
     search_options_default(&options);
-    strengthen(&matrix, &options, &count);
-    assert_true(count.cuts >= 1);
+    strengthen(&matrix, &options, &strong);
+    assert_true(strong.cuts >= 1);
+    strengthening_release(&strong);
+    cut_book_release(&book);
     Simplex *simplex = simplex_new(&matrix);
     simplex_box(simplex, matrix.p.low, matrix.p.high);
     assert_int_equal(simplex_solve(simplex, 0, -INFINITY, NULL), RELAXATION_OPTIMAL);
@@ -220,6 +357,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(cuts_hold_for_all_points),
+        cmocka_unit_test(cuts_made_again_hold_for_all_points),
         cmocka_unit_test(a_share_of_an_exact_count_is_rounded),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -94,7 +94,7 @@ static void run_job(Job *job, const volatile sig_atomic_t *cancel)
     PseudoCost *known = mem_new((size_t)own->matrix.p.columns + 1, sizeof *known);
     for (int j = 0; job->known && j < own->matrix.p.columns; j++)
         known[j] = job->known[own->map[j]];
-    Basis *basis = basis_into(job->node ? job->node->basis : NULL, own->place);
+    Basis *basis = basis_into(job->node ? job->node->basis : job->basis, own->place);
     Task *task = &job->task;
     task->wanted = moved(task->wanted, -own->offset);
     task->threshold = moved(task->threshold, -own->offset);

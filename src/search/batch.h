@@ -9,6 +9,7 @@ typedef struct {
     Task task;               /* wanted, threshold, bound in the core's values; the job turns them into its own and back */
     const Matrix *from;      /* the core's */
     OpenNode *node;          /* owned; NULL for neighbourhoods */
+    const Basis *basis;      /* for neighbourhoods: to start from, in from's columns, or NULL */
     const PseudoCost *known; /* [from columns], or NULL */
     int64_t *low, *high;     /* [from columns] owned: the box */
     int64_t *x;              /* [from columns] owned: what was found, NULL without */

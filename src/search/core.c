@@ -25,6 +25,40 @@ Core *core_new(const Matrix *whole, const int64_t *low, const int64_t *high)
     return core;
 }
 
+Core *core_shrink(const Core *from, const int64_t *low, const int64_t *high)
+{
+    const size_t n = (size_t)from->matrix.p.columns;
+    int64_t *own_low = mem_new(n + 1, sizeof *own_low), *own_high = mem_new(n + 1, sizeof *own_high);
+    for (size_t j = 0; j < n; j++) {
+        own_low[j] = low[from->map[j]];
+        own_high[j] = high[from->map[j]];
+    }
+    Core *core = core_new(&from->matrix, own_low, own_high);
+    if (core != NULL) {
+        const size_t whole = (size_t)from->whole_columns;
+        int *place = mem_new(whole + 1, sizeof *place);
+        int64_t *fixed = mem_new(whole + 1, sizeof *fixed);
+        memcpy(fixed, from->fixed, whole * sizeof *fixed);
+        for (size_t j = 0; j < whole; j++)
+            place[j] = from->place[j] >= 0 ? core->place[from->place[j]] : -1;
+        for (size_t j = 0; j < n; j++)
+            fixed[from->map[j]] = own_low[j];
+        for (int j = 0; j < core->matrix.p.columns; j++)
+            core->map[j] = from->map[core->map[j]];
+        mem_free(core->place);
+        mem_free(core->fixed);
+        core->place = place;
+        core->fixed = fixed;
+        core->whole_columns = from->whole_columns;
+        core->offset += from->offset;
+        for (int i = 0; i < core->matrix.p.rows; i++)
+            core->matrix.divisor[i] *= from->matrix.divisor[i];
+    }
+    mem_free(own_low);
+    mem_free(own_high);
+    return core;
+}
+
 void core_free(Core *core)
 {
     if (!core)

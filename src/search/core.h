@@ -18,6 +18,9 @@ typedef struct {
 
 /* NULL when the box is proven empty (a row without open columns can't hold). */
 Core *core_new(const Matrix *whole, const int64_t *low, const int64_t *high);
+/* The part of a core that a smaller box of the whole leaves open. Rows keep their numbers, rows of cuts among them: what holds in the core holds in its part.
+ */
+Core *core_shrink(const Core *from, const int64_t *low, const int64_t *high);
 void core_free(Core *core);
 /* The point of the whole for a point of the core. */
 void core_expand(const Core *core, const int64_t *x, int64_t *whole);

@@ -42,9 +42,9 @@ static int64_t divided_up(int64_t side, int64_t g)
 static void drop_idle_sides(Matrix *matrix, int i)
 {
     SearchProblem *p = &matrix->p;
-    int128 least = 0, most = 0;
+    int64_t least = 0, most = 0; /* below 2^61: see search_problem_trouble */
     for (size_t k = matrix->row_start[i]; k < matrix->row_start[i + 1]; k++) {
-        const int128 a = matrix->row_value[k];
+        const int64_t a = matrix->row_value[k];
         const int j = matrix->column[k];
         least += a > 0 ? a * p->low[j] : a * p->high[j];
         most += a > 0 ? a * p->high[j] : a * p->low[j];
@@ -105,6 +105,20 @@ void matrix_init(Matrix *matrix, const SearchProblem *problem)
     p->start[p->columns] = kept;
     build_rows(matrix);
     tidy(matrix);
+}
+
+void matrix_reload(Matrix *matrix, const SearchProblem *problem)
+{
+    SearchProblem *p = &matrix->p;
+    const size_t n = (size_t)p->columns;
+    memcpy(p->objective, problem->objective, n * sizeof *p->objective);
+    memcpy(p->low, problem->low, n * sizeof *p->low);
+    memcpy(p->high, problem->high, n * sizeof *p->high);
+    for (int i = 0; i < p->rows; i++) {
+        p->row_high[i] = divided_down(problem->row_high[i], matrix->divisor[i]);
+        p->row_low[i] = divided_up(problem->row_low[i], matrix->divisor[i]);
+        drop_idle_sides(matrix, i);
+    }
 }
 
 void matrix_release(Matrix *matrix)

@@ -25,6 +25,8 @@ typedef struct {
 
 void matrix_init(Matrix *matrix, const SearchProblem *problem); /* copies; drops zero entries */
 void matrix_release(Matrix *matrix);
+/* The same coefficients with other sides, bounds and objective. */
+void matrix_reload(Matrix *matrix, const SearchProblem *problem);
 
 /* The part of `from` on its columns that low and high leave open; the fixed ones move into the sides of the rows. map[k] (from->p.columns
  * places, filled by the call) is the column of `from` that column k stands for. *offset is the objective of the fixed columns. Rows keep

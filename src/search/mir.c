@@ -18,18 +18,12 @@
 
 #include "base/memory.h"
 
-#define MOST_ROWS 5           /* rows in one aggregation */
 #define MOST_DIVISORS 12
 #define TRIES_PER_ROW 24
 #define LARGEST (INT64_C(1) << 40)
 #define LEAST_EFFICACY 1e-4
 #define STRICT 1e-6           /* a column is between its bounds */
 #define TIGHT 1e-6
-
-typedef struct {
-    int row;
-    int64_t multiplier;       /* > 0 prices the high side, < 0 the low side */
-} Part;
 
 /* Rows by row, of all columns or of some. */
 typedef struct {
@@ -39,8 +33,8 @@ typedef struct {
 } Rows;
 
 typedef struct {
-    Part part[MOST_ROWS];
-    int64_t scale[MOST_ROWS]; /* what the base was multiplied by before the part was added */
+    MirPart part[MIR_MOST_ROWS];
+    int64_t scale[MIR_MOST_ROWS]; /* what the base was multiplied by before the part was added */
     int parts;
 } Recipe;
 
@@ -63,7 +57,7 @@ typedef struct {
     int used_count;
     bool *is_used, *upper;    /* [columns] upper: measured from the upper bound */
     int64_t b;
-    Part part[MOST_ROWS];
+    MirPart part[MIR_MOST_ROWS];
     int parts;
     int tries;
     int64_t *g;               /* [columns] scratch for a finished cut */
@@ -88,7 +82,7 @@ static void base_clear(Mir *w)
     w->b = 0;
 }
 
-static int64_t side_of(const Mir *w, const Part *part)
+static int64_t side_of(const Mir *w, const MirPart *part)
 {
     return part->multiplier > 0 ? w->m->p.row_high[part->row] : w->m->p.row_low[part->row];
 }
@@ -116,7 +110,7 @@ static bool base_add(Mir *w, int64_t scale, int row, int64_t multiplier)
             w->used[w->used_count++] = j;
         }
     }
-    w->part[w->parts] = (Part){row, multiplier};
+    w->part[w->parts] = (MirPart){row, multiplier};
     b += (int128)side_of(w, &w->part[w->parts]) * multiplier;
     w->parts++;
     w->b = (int64_t)b;
@@ -152,7 +146,7 @@ static bool is_equality(const Mir *w, int row)
     return w->m->p.row_low[row] == w->m->p.row_high[row];
 }
 
-static double slack_at(const Mir *w, const Part *part)
+static double slack_at(const Mir *w, const MirPart *part)
 {
     const double side = (double)side_of(w, part), activity = w->activity[part->row];
     const double s = part->multiplier > 0 ? side - activity : activity - side;
@@ -236,7 +230,7 @@ static bool put_back(Mir *w, int64_t side, int64_t d, int64_t *right)
         w->g[j] = g;
     }
     for (int k = 0; k < w->parts; k++) {
-        const Part *part = &w->part[k];
+        const MirPart *part = &w->part[k];
         const int64_t g = is_equality(w, part->row) ? 0 : rounded(magnitude(part->multiplier), d, r);
         if (g == 0)
             continue;
@@ -274,6 +268,8 @@ static void keep_cut(Mir *w, const Recipe *recipe, int64_t d, double depth)
     if (count == 0 || g == 0)
         return;
     Cut cut = {.column = mem_new(count, sizeof *cut.column), .value = mem_new(count, sizeof *cut.value), .high = (int64_t)floor_div(right, g), .efficacy = depth};
+    cut.from.parts = w->parts;
+    memcpy(cut.from.part, w->part, (size_t)w->parts * sizeof *w->part);
     for (int k = 0; k < w->used_count; k++)
         if (w->g[w->used[k]] != 0)
             cut.column[cut.count++] = w->used[k];
@@ -395,9 +391,9 @@ static bool extend_recipe(const Mir *w, Recipe *recipe, int i, int j)
     const int64_t have = w->a[j], theirs = entry_of(w->m, i, j);
     const int64_t g = gcd64(have, theirs);
     int64_t scale = magnitude(theirs) / g, multiplier = (have > 0) == (theirs > 0) ? -magnitude(have) / g : magnitude(have) / g;
-    const Part part = {i, multiplier};
+    const MirPart part = {i, multiplier};
     const int64_t side = side_of(w, &part);
-    if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY || recipe->parts == MOST_ROWS)
+    if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY || recipe->parts == MIR_MOST_ROWS)
         return false;
     const double slack = slack_at(w, &part);
     if (slack > TIGHT * (1 + fabs((double)side)) && !is_equality(w, i))
@@ -427,15 +423,24 @@ static void explore(Mir *w, const Recipe *recipe, int depth)
             if (!base_from(w, &w->some, &longer))
                 continue;
             try_base(w, &longer);
-            if (longer.parts < MOST_ROWS && depth < 3)
+            if (longer.parts < MIR_MOST_ROWS && depth < 3)
                 explore(w, &longer, depth + 1);
         }
     }
 }
 
+static void add_best(Mir *w, size_t number)
+{
+    if (w->best.count == 0)
+        return;
+    w->best.number = number;
+    mem_reserve((void **)&w->pool->cut, &w->pool->capacity, w->pool->count + 1, sizeof *w->pool->cut);
+    w->pool->cut[w->pool->count++] = w->best;
+}
+
 static void separate_row(Mir *w, int row, int64_t multiplier)
 {
-    const Part part = {row, multiplier};
+    const MirPart part = {row, multiplier};
     const int64_t side = side_of(w, &part);
     if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY)
         return;
@@ -448,10 +453,23 @@ static void separate_row(Mir *w, int row, int64_t multiplier)
         return;
     try_base(w, &recipe);
     explore(w, &recipe, 1);
-    if (w->best.count == 0)
-        return;
-    mem_reserve((void **)&w->pool->cut, &w->pool->capacity, w->pool->count + 1, sizeof *w->pool->cut);
-    w->pool->cut[w->pool->count++] = w->best;
+    add_best(w, 0);
+}
+
+static void derive(Mir *w, const Aggregation *from, size_t number)
+{
+    Recipe recipe = {.parts = from->parts};
+    for (int k = 0; k < from->parts; k++) {
+        const int64_t side = side_of(w, &from->part[k]);
+        if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY)
+            return;
+        recipe.part[k] = from->part[k];
+        recipe.scale[k] = 1;
+    }
+    w->best = (Cut){0};
+    if (base_from(w, &w->some, &recipe))
+        try_base(w, &recipe);
+    add_best(w, number);
 }
 
 /* ---- set-up ---- */
@@ -518,7 +536,7 @@ static void find_tight(Mir *w)
     }
 }
 
-void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, CutPool *pool)
+static Mir mir_new(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, CutPool *pool)
 {
     const size_t n = (size_t)matrix->p.columns + 1, rows = (size_t)matrix->p.rows + 1;
     Mir w = {.m = matrix, .low = low, .high = high, .x = x, .pool = pool};
@@ -536,22 +554,41 @@ void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high,
     find_between(&w);
     find_some(&w);
     find_activities(&w);
+    return w;
+}
+
+static void mir_release(Mir *w)
+{
+    mem_free(w->activity);
+    mem_free(w->tight);
+    mem_free(w->a);
+    mem_free(w->used);
+    mem_free(w->is_used);
+    mem_free(w->upper);
+    mem_free(w->g);
+    mem_free(w->between);
+    mem_free(w->some_start);
+    mem_free(w->some_column);
+    mem_free(w->some_value);
+}
+
+void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, CutPool *pool)
+{
+    Mir w = mir_new(matrix, low, high, x, pool);
     find_tight(&w);
     for (int i = 0; i < matrix->p.rows; i++) {
         separate_row(&w, i, 1);
         separate_row(&w, i, -1);
     }
-    mem_free(w.activity);
-    mem_free(w.tight);
-    mem_free(w.a);
-    mem_free(w.used);
-    mem_free(w.is_used);
-    mem_free(w.upper);
-    mem_free(w.g);
-    mem_free(w.between);
-    mem_free(w.some_start);
-    mem_free(w.some_column);
-    mem_free(w.some_value);
+    mir_release(&w);
+}
+
+void mir_derive(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, const Aggregation *list, size_t count, CutPool *pool)
+{
+    Mir w = mir_new(matrix, low, high, x, pool);
+    for (size_t k = 0; k < count; k++)
+        derive(&w, &list[k], k);
+    mir_release(&w);
 }
 
 void cut_release(Cut *cut)

@@ -7,12 +7,28 @@
 
 #include "search/matrix.h"
 
+#define MIR_MOST_ROWS 5
+
+typedef struct {
+    int row;
+    int64_t multiplier; /* > 0 prices the high side, < 0 the low side */
+} MirPart;
+
+/* The rows that a cut was rounded from. With it the cut can be derived anew when sides, bounds or objective have changed: from the same rows, in the same way, but with
+ * divisor and complements that suit the new point. */
+typedef struct {
+    MirPart part[MIR_MOST_ROWS];
+    int parts;
+} Aggregation;
+
 typedef struct {
     int *column;      /* [count] ascending */
     int64_t *value;   /* [count] not zero, greatest common divisor 1 */
     size_t count;
     int64_t high;
     double efficacy;  /* distance by which the point is cut off */
+    Aggregation from;
+    size_t number;    /* of mir_derive: which aggregation of its list */
 } Cut;
 
 typedef struct {
@@ -22,6 +38,8 @@ typedef struct {
 
 /* Adds cuts that x[columns] violates, best of each base row. low and high: a box that holds every point of interest. */
 void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, CutPool *pool);
+/* Adds the cuts that x violates among those that the listed aggregations give, the best of each. Aggregations of which a side is missing now give none. */
+void mir_derive(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, const Aggregation *list, size_t count, CutPool *pool);
 void cut_pool_release(CutPool *pool);
 void cut_release(Cut *cut);
 

@@ -276,12 +276,7 @@ static void lower_run_bound(Reference *r, const Node *current)
         open = r->heap[0]->bound;
     if (current && current->bound > open)
         open = current->bound;
-    if (r->run->has_solution && open < r->run->value)
-        open = r->run->value;
-    if (open != SEARCH_MINUS_INFINITY)
-        run_lower_bound(r->run, open);
-    else
-        r->run->empty = true;
+    run_open_bound(r->run, open);
 }
 
 static void grow_tree(Reference *r)

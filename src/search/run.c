@@ -6,12 +6,27 @@
 
 #define PPM 1000000
 
-void run_init(Run *run, const SearchProblem *problem, const Matrix *matrix, const SearchOptions *options)
+static void begin_from_warm(Run *run)
+{
+    const int64_t bound = warm_bound(run->warm, run->problem);
+    if (bound == SEARCH_MINUS_INFINITY) {
+        run->empty = true;
+        return;
+    }
+    run_lower_bound(run, bound);
+    int64_t *x = mem_new((size_t)run->problem->columns + 1, sizeof *x);
+    if (warm_best(run->warm, run->problem, x))
+        run_offer(run, x);
+    mem_free(x);
+}
+
+void run_init(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options)
 {
     const size_t n = (size_t)problem->columns, m = (size_t)problem->rows;
     memset(run, 0, sizeof *run);
     run->problem = problem;
-    run->matrix = matrix;
+    run->matrix = &warm->matrix;
+    run->warm = warm;
     run->options = options;
     run->low = mem_new(n + 1, sizeof *run->low);
     run->high = mem_new(n + 1, sizeof *run->high);
@@ -29,7 +44,7 @@ void run_init(Run *run, const SearchProblem *problem, const Matrix *matrix, cons
             run->empty = true;
     if (run->empty)
         return;
-    run->grain = matrix_grain(matrix, problem->low, problem->high);
+    run->grain = matrix_grain(run->matrix, problem->low, problem->high);
     int64_t most = 0;
     for (size_t j = 0; j < n; j++)
         most += problem->objective[j] * (problem->objective[j] > 0 ? problem->high[j] : problem->low[j]);
@@ -37,6 +52,7 @@ void run_init(Run *run, const SearchProblem *problem, const Matrix *matrix, cons
     run_lower_bound(run, options->known_bound);
     if (options->start)
         run_offer(run, options->start);
+    begin_from_warm(run);
 }
 
 void run_release(Run *run)
@@ -67,9 +83,29 @@ void run_lower_bound(Run *run, int64_t bound)
 
 int64_t run_wanted(const Run *run)
 {
+    const int64_t target = run->options->target, least = target == SEARCH_MINUS_INFINITY ? target + 1 : target;
     if (!run->has_solution)
-        return SEARCH_MINUS_INFINITY + 1;
-    return run->value + (run->grain.step > 0 ? run->grain.step : 1);
+        return least;
+    const int64_t better = run->value + (run->grain.step > 0 ? run->grain.step : 1);
+    return better > least ? better : least;
+}
+
+void run_close(Run *run)
+{
+    const int64_t target = run->options->target;
+    if (target == SEARCH_MINUS_INFINITY || (run->has_solution && run_wanted(run) > target))
+        run->empty = true;
+    else
+        run_lower_bound(run, run->has_solution && run->value > target - 1 ? run->value : target - 1);
+}
+
+void run_open_bound(Run *run, int64_t open)
+{
+    const int64_t wanted = run_wanted(run), least = wanted == SEARCH_MINUS_INFINITY + 1 ? SEARCH_MINUS_INFINITY : wanted - 1;
+    if (open == SEARCH_MINUS_INFINITY)
+        run_close(run);
+    else
+        run_lower_bound(run, open > least ? open : least);
 }
 
 /* The greatest bound that is within the gap. */

@@ -2,12 +2,13 @@
 #ifndef POOLWRIGHT_SEARCH_RUN_H
 #define POOLWRIGHT_SEARCH_RUN_H
 
-#include "search/matrix.h"
+#include "search/warm.h"
 
 typedef struct {
     const SearchProblem *problem;  /* as loaded, for the exact test of every solution */
     const Matrix *matrix;
     const SearchOptions *options;
+    Warm *warm;                    /* what earlier runs left */
     int64_t *low, *high;           /* [columns] the root box, tightened by proofs; every solution better than `value` lies in it */
     Grain grain;                   /* of the loaded box: attainable values */
     bool has_solution, empty;      /* empty: proven that there is no solution (better than value, if there is one) */
@@ -17,15 +18,21 @@ typedef struct {
     const char *failure;
 } Run;
 
-void run_init(Run *run, const SearchProblem *problem, const Matrix *matrix, const SearchOptions *options);
+/* warm must have been loaded with the problem. */
+void run_init(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options);
 void run_release(Run *run);
 
 /* Tests x exactly and keeps it if it is better than what there is. */
 bool run_offer(Run *run, const int64_t *x);
 /* A proven bound on all solutions; rounded down to the grain, kept if lower. */
 void run_lower_bound(Run *run, int64_t bound);
-/* The least value that would be an improvement: nodes whose bound is below may be closed. SEARCH_MINUS_INFINITY + 1 while there is no solution. */
+/* Proven: there is no solution of value run_wanted or more. */
+void run_close(Run *run);
+/* The least value that would be of use: an improvement, and no less than the target. Nodes whose bound is below may be closed. SEARCH_MINUS_INFINITY + 1 while there
+ * is neither a solution nor a target. */
 int64_t run_wanted(const Run *run);
+/* When all with a bound of run_wanted or more is closed but what has the bound `open` (SEARCH_MINUS_INFINITY: nothing): takes the bound that follows. */
+void run_open_bound(Run *run, int64_t open);
 /* Nodes with a bound up to this need no work for the gap that was asked for. */
 int64_t run_enough(const Run *run);
 bool run_cancelled(const Run *run);

@@ -1,6 +1,5 @@
-/* search.c - a loaded programme: its changes, its runs, and what is kept from one to the next.
- *
- * Kept: the solutions of earlier runs (offered again: a changed limit often leaves one feasible). */
+/* search.c - a loaded programme: its changes and its runs. What is kept from one run to the next is in warm.c; it belongs to the programme as the engine sees it, so
+ * it is kept as long as the same sums are put in for the same columns. */
 #include <string.h>
 
 #include "base/memory.h"
@@ -9,8 +8,11 @@
 
 struct Search {
     SearchProblem *problem;
-    int64_t *kept; /* the last run's solution */
+    int64_t *kept;        /* the last run's solution */
     bool has_kept;
+    Warm *warm;           /* NULL before the first run */
+    SearchProblem *other; /* the problem with sums put in that warm is about; NULL: it is about the problem itself */
+    int *by_row;          /* [columns] how it came about */
 };
 
 void search_options_default(SearchOptions *options)
@@ -35,6 +37,9 @@ void search_free(Search *search)
         return;
     problem_free(search->problem);
     mem_free(search->kept);
+    mem_free(search->by_row);
+    warm_free(search->warm);
+    problem_free(search->other);
     mem_free(search);
 }
 
@@ -52,28 +57,65 @@ void search_set_column(Search *search, int column, int64_t low, int64_t high)
 
 void search_set_objective(Search *search, int column, int64_t coefficient) { search->problem->objective[column] = coefficient; }
 
-/* Runs a problem of which `kept`, if there, is a solution. */
-static void run_problem(const SearchProblem *problem, const SearchOptions *options, const int64_t *kept, SearchResult *result)
+static bool same_matrix(const SearchProblem *a, const SearchProblem *b)
 {
-    Matrix matrix;
+    const size_t n = (size_t)a->columns, entries = a->start[n];
+    return b->start[n] == entries && memcmp(a->start, b->start, (n + 1) * sizeof *a->start) == 0 && memcmp(a->row, b->row, entries * sizeof *a->row) == 0 &&
+           memcmp(a->value, b->value, entries * sizeof *a->value) == 0;
+}
+
+/* Makes warm ready for the problem, or for `other` if there is one; takes both over. */
+static void load(Search *search, SearchProblem *other, int *by_row)
+{
+    const size_t n = (size_t)search->problem->columns;
+    const bool same = search->warm != NULL && (other != NULL) == (search->other != NULL) &&
+                      (other == NULL || (memcmp(by_row, search->by_row, n * sizeof *by_row) == 0 && same_matrix(other, search->other)));
+    if (!same) {
+        warm_free(search->warm);
+        search->warm = NULL;
+    }
+    problem_free(search->other);
+    mem_free(search->by_row);
+    search->other = other;
+    search->by_row = by_row;
+    const SearchProblem *problem = other != NULL ? other : search->problem;
+    if (search->warm == NULL)
+        search->warm = warm_new(problem);
+    else
+        warm_load(search->warm, problem);
+}
+
+static void keep(Run *run)
+{
+    if (run->has_solution)
+        warm_keep_solution(run->warm, run->problem, run->x);
+    if (run->empty && !run->has_solution)
+        warm_keep_bound(run->warm, run->problem, SEARCH_MINUS_INFINITY);
+    else if (run->empty || run->bound != SEARCH_PLUS_INFINITY)
+        warm_keep_bound(run->warm, run->problem, run->empty ? run->value : run->bound);
+}
+
+/* Runs the problem that is loaded in warm, of which `kept`, if there, is a solution. */
+static void run_problem(Warm *warm, const SearchProblem *problem, const SearchOptions *options, const int64_t *kept, SearchResult *result)
+{
     Run run;
-    matrix_init(&matrix, problem);
-    run_init(&run, problem, &matrix, options);
+    run_init(&run, problem, warm, options);
     if (kept)
         run_offer(&run, kept);
-    if (!run_over(&run) && options->engine == SEARCH_ENGINE_REFERENCE)
-        reference_run(&run);
-    else if (!run_over(&run))
+    if (!run.empty && options->engine == SEARCH_ENGINE_FAST)
         fast_run(&run);
+    else if (!run_over(&run))
+        reference_run(&run);
+    keep(&run);
     run_finish(&run, result);
     run_release(&run);
-    matrix_release(&matrix);
 }
 
 /* The fast engine works on the problem with sums put in for columns; points are taken there and back. */
-static void run_substituted(const SearchProblem *problem, const SearchProblem *other, const int *by_row, const SearchOptions *options, const int64_t *kept,
-                            SearchResult *result)
+static void run_substituted(Search *search, const SearchOptions *options, const int64_t *kept, SearchResult *result)
 {
+    const SearchProblem *problem = search->problem;
+    const int *by_row = search->by_row;
     const size_t n = (size_t)problem->columns;
     SearchOptions own = *options;
     int64_t *start = mem_new(n + 1, sizeof *start), *from = mem_new(n + 1, sizeof *from), value = 0;
@@ -88,7 +130,7 @@ static void run_substituted(const SearchProblem *problem, const SearchProblem *o
         memcpy(from, kept, n * sizeof *from);
         substitute_into(problem, by_row, from);
     }
-    run_problem(other, &own, useful ? from : NULL, result);
+    run_problem(search->warm, search->other, &own, useful ? from : NULL, result);
     if (result->has_solution)
         substitute_back(problem, by_row, result->x);
     mem_free(start);
@@ -107,16 +149,19 @@ void search_run(Search *search, const SearchOptions *options, SearchResult *resu
     const int64_t *kept = search->has_kept ? search->kept : NULL;
     int *by_row = mem_new((size_t)problem->columns + 1, sizeof *by_row);
     SearchProblem *other = options->engine == SEARCH_ENGINE_FAST ? substitute(problem, by_row) : NULL;
-    if (other && !search_problem_trouble(other))
-        run_substituted(problem, other, by_row, options, kept, result);
+    if (other && search_problem_trouble(other)) {
+        problem_free(other);
+        other = NULL;
+    }
+    load(search, other, by_row);
+    if (other)
+        run_substituted(search, options, kept, result);
     else
-        run_problem(problem, options, kept, result);
+        run_problem(search->warm, problem, options, kept, result);
     if (result->has_solution) {
         memcpy(search->kept, result->x, (size_t)problem->columns * sizeof *search->kept);
         search->has_kept = true;
     }
-    problem_free(other);
-    mem_free(by_row);
 }
 
 void search_result_release(SearchResult *result)

@@ -154,6 +154,18 @@ void simplex_box(Simplex *s, const int64_t *low, const int64_t *high)
         simplex_box_column(s, j, low[j], high[j]);
 }
 
+void simplex_reload(Simplex *s)
+{
+    load_costs(s);
+    memset(s->c + s->columns, 0, (size_t)s->rows * sizeof *s->c);
+    simplex_box(s, s->matrix->p.low, s->matrix->p.high);
+    load_sides(s);
+    for (int v = s->columns; v < s->columns + s->rows; v++) /* a row without sides can't be tight */
+        if (s->low[v] == -INFINITY && s->high[v] == INFINITY)
+            s->side[v] = BASIC;
+    simplex_refactor(s);
+}
+
 /* --- one pivot --- */
 
 static double violation(const Simplex *s, int v)
@@ -542,8 +554,10 @@ void simplex_start_from(Simplex *s, const Basis *basis)
         s->side[s->columns + i] = BASIC;
     for (int k = 0; basis && k < basis->columns; k++)
         s->side[basis->at[k]] = BASIC;
-    for (int k = 0; basis && k < basis->rows; k++)
-        s->side[s->columns + basis->at[basis->columns + k]] = AT_LOW;
+    for (int k = 0; basis && k < basis->rows; k++) { /* a row that has no sides here can't be tight */
+        const int v = s->columns + basis->at[basis->columns + k];
+        s->side[v] = s->low[v] == -INFINITY && s->high[v] == INFINITY ? BASIC : AT_LOW;
+    }
     /* shifts of earlier solves are taken back */
     for (int j = 0; j < s->columns; j++)
         s->c[j] = s->cost[j] + PERTURBATION * noise(j) * (j % 2 == 0 ? 1.0 : -1.0);

@@ -19,11 +19,13 @@ typedef struct {
     int at[]; /* the columns, then the rows */
 } Basis;
 
-Simplex *simplex_new(const Matrix *matrix); /* the matrix must stay as it is */
+Simplex *simplex_new(const Matrix *matrix); /* the matrix must stay as it is, but for its objective, bounds and sides: see simplex_reload */
 void simplex_free(Simplex *simplex);
 
 void simplex_box(Simplex *simplex, const int64_t *low, const int64_t *high);
 void simplex_box_column(Simplex *simplex, int column, int64_t low, int64_t high);
+/* The matrix has other sides, bounds or costs now (the same coefficients): the basis stays. */
+void simplex_reload(Simplex *simplex);
 /* Maximises from the present basis. Stops early when the dual value falls below cutoff (RELAXATION_OPTIMAL is then returned and y gives a bound
  * below it, if rounding does not spoil that). limit: most pivots, 0 for none. RELAXATION_INFEASIBLE: y may be a Farkas ray; where it turns out not
  * to be one, simplex_refresh and another solve may help. */

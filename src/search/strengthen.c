@@ -10,8 +10,6 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "search/mir.h"
-#include "search/simplex.h"
 
 #define ROUNDS 5
 #define MOST_CUTS_A_ROUND 60
@@ -138,27 +136,122 @@ static bool replace_matrix(Matrix *matrix, SearchProblem *problem, int first)
     return good;
 }
 
-static bool solve_root(const Matrix *matrix, const SearchOptions *options, double *x, double *y, double *value, StrengthenCount *count)
+/* Rounds at work. */
+typedef struct {
+    Matrix *matrix;
+    const SearchOptions *options;
+    Strengthening *s;
+    double *x, *y;
+    double value;
+} Rounds;
+
+static bool solve_root(Rounds *r)
 {
-    Simplex *simplex = simplex_new(matrix);
-    simplex_box(simplex, matrix->p.low, matrix->p.high);
-    const RelaxationStatus status = simplex_solve(simplex, options->effort, -INFINITY, options->cancel);
-    count->pivots += simplex_pivots(simplex);
-    memcpy(x, simplex_x(simplex), (size_t)matrix->p.columns * sizeof *x);
-    memcpy(y, simplex_y(simplex), (size_t)matrix->p.rows * sizeof *y);
-    *value = simplex_value(simplex);
+    const SearchProblem *p = &r->matrix->p;
+    Simplex *simplex = simplex_new(r->matrix);
+    simplex_box(simplex, p->low, p->high);
+    if (r->s->basis != NULL)
+        simplex_start_from(simplex, r->s->basis);
+    const RelaxationStatus status = simplex_solve(simplex, r->options->effort, -INFINITY, r->options->cancel);
+    r->s->pivots += simplex_pivots(simplex);
+    r->y = mem_resize(r->y, (size_t)p->rows + 1, sizeof *r->y);
+    memcpy(r->x, simplex_x(simplex), (size_t)p->columns * sizeof *r->x);
+    memcpy(r->y, simplex_y(simplex), (size_t)p->rows * sizeof *r->y);
+    r->value = simplex_value(simplex);
+    mem_free(r->s->basis);
+    r->s->basis = status == RELAXATION_OPTIMAL ? simplex_basis(simplex) : NULL;
     simplex_free(simplex);
     return status == RELAXATION_OPTIMAL;
 }
 
-static void drop_loose(Matrix *matrix, int first, const double *y)
+/* What the book's recipes give at the present point. */
+static void derive_known(const Rounds *r, CutPool *pool)
 {
-    bool *drop = mem_new((size_t)matrix->p.rows + 1, sizeof *drop), any = false;
-    for (int i = first; i < matrix->p.rows; i++)
-        any |= drop[i] = y[i] == 0;
-    if (any)
-        replace_matrix(matrix, with_rows(&matrix->p, NULL, first, drop), first);
+    const CutBook *book = r->s->book;
+    const int first = r->s->first, cuts = r->matrix->p.rows - first;
+    Aggregation *list = mem_new(book->count + 1, sizeof *list);
+    size_t *number = mem_new(book->count + 1, sizeof *number), count = 0;
+    int *row_of = mem_new(book->count + 1, sizeof *row_of);
+    for (size_t k = 0; k < book->count; k++)
+        row_of[k] = -1;
+    for (int c = 0; c < cuts; c++)
+        row_of[r->s->entry[c]] = first + c;
+    for (size_t k = 0; k < book->count; k++)
+        if (cut_book_aggregation(book, k, r->matrix, first, row_of, &list[count]))
+            number[count++] = k;
+    mir_derive(r->matrix, r->matrix->p.low, r->matrix->p.high, r->x, list, count, pool);
+    for (size_t c = 0; c < pool->count; c++)
+        pool->cut[c].number = number[pool->cut[c].number];
+    mem_free(list);
+    mem_free(number);
+    mem_free(row_of);
+}
+
+/* Adds the cuts that the point violates; false when there are none. */
+static bool grow(Rounds *r)
+{
+    CutPool pool = {0};
+    Strengthening *s = r->s;
+    const size_t before = (size_t)(r->matrix->p.rows - s->first);
+    if (s->known_only)
+        derive_known(r, &pool);
+    else
+        mir_separate(r->matrix, r->matrix->p.low, r->matrix->p.high, r->x, &pool);
+    choose_cuts(&pool);
+    s->entry = mem_resize(s->entry, before + pool.count + 1, sizeof *s->entry);
+    for (size_t c = 0; c < pool.count; c++)
+        s->entry[before + c] = s->known_only ? (int)pool.cut[c].number : cut_book_add(s->book, r->matrix, s->first, s->entry, &pool.cut[c].from);
+    const bool grown = pool.count > 0 && replace_matrix(r->matrix, with_rows(&r->matrix->p, &pool, 0, NULL), s->first);
+    cut_pool_release(&pool);
+    return grown;
+}
+
+/* The same basis when rows have left. */
+static void drop_from_basis(Basis *basis, int first, int rows, const bool *drop)
+{
+    int *number = mem_new((size_t)rows + 1, sizeof *number), next = first, kept = 0;
+    for (int i = 0; i < rows; i++)
+        number[i] = i < first ? i : drop[i] ? -1 : next++;
+    int *row = basis->at + basis->columns;
+    for (int k = 0; k < basis->rows; k++)
+        if (row[k] < rows && number[row[k]] >= 0)
+            row[kept++] = number[row[k]];
+    basis->rows = kept;
+    mem_free(number);
+}
+
+static void drop_loose(Rounds *r)
+{
+    Strengthening *s = r->s;
+    const int rows = r->matrix->p.rows;
+    bool *drop = mem_new((size_t)rows + 1, sizeof *drop), any = false;
+    for (int i = s->first; i < rows; i++)
+        any |= drop[i] = r->y[i] == 0;
+    if (any && replace_matrix(r->matrix, with_rows(&r->matrix->p, NULL, s->first, drop), s->first)) {
+        int kept = 0;
+        for (int i = s->first; i < rows; i++)
+            if (!drop[i])
+                s->entry[kept++] = s->entry[i - s->first];
+        if (s->basis != NULL)
+            drop_from_basis(s->basis, s->first, rows, drop);
+    }
     mem_free(drop);
+}
+
+/* Of the recipes that came in now, only those of rows that are still there stay. */
+static void tidy_book(Strengthening *s, size_t before)
+{
+    bool *marked = mem_new(s->book->count + 1, sizeof *marked);
+    int *number = mem_new(s->book->count + 1, sizeof *number);
+    for (size_t k = 0; k < before; k++)
+        marked[k] = true;
+    for (int64_t c = 0; c < s->cuts; c++)
+        marked[s->entry[c]] = true;
+    cut_book_keep(s->book, marked, number);
+    for (int64_t c = 0; c < s->cuts; c++)
+        s->entry[c] = number[s->entry[c]];
+    mem_free(marked);
+    mem_free(number);
 }
 
 static bool is_empty_box(const SearchProblem *p)
@@ -169,36 +262,45 @@ static bool is_empty_box(const SearchProblem *p)
     return p->columns == 0;
 }
 
-void strengthen(Matrix *matrix, const SearchOptions *options, StrengthenCount *count)
+/* Ends with multipliers for the matrix as it is. */
+static void run_rounds(Rounds *r)
 {
-    *count = (StrengthenCount){0};
+    const SearchOptions *options = r->options;
+    double before = 0;
+    for (int round = 0; round <= ROUNDS; round++) {
+        if (!solve_root(r))
+            return;
+        const double gain = before - r->value;
+        if (round == 0)
+            r->s->before = r->value;
+        else if (gain <= LEAST_SHARE * (r->s->before - r->value) || gain < 0.5)
+            round = ROUNDS; /* this one is only solved to see what stays tight */
+        before = r->value;
+        if (round == ROUNDS || (options->effort > 0 && r->s->pivots > options->effort / 4) || (options->cancel && *options->cancel) || !grow(r))
+            return;
+    }
+}
+
+void strengthen(Matrix *matrix, const SearchOptions *options, Strengthening *s)
+{
+    const size_t known = s->book->count;
+    s->pivots = s->cuts = 0;
     if (is_empty_box(&matrix->p))
         return;
-    const int first = matrix->p.rows;
-    double *x = mem_new((size_t)matrix->p.columns + 1, sizeof *x), *y = NULL, value, begin = 0, before = 0;
-    for (int round = 0; round <= ROUNDS; round++) {
-        mem_free(y);
-        y = mem_new((size_t)matrix->p.rows + 1, sizeof *y);
-        if (!solve_root(matrix, options, x, y, &value, count))
-            break;
-        const double gain = before - value;
-        if (round == 0)
-            begin = value;
-        else if (gain <= LEAST_SHARE * (begin - value) || gain < 0.5)
-            round = ROUNDS; /* this one is only solved to see what stays tight */
-        before = value;
-        if (round == ROUNDS || (options->effort > 0 && count->pivots > options->effort / 4) || (options->cancel && *options->cancel))
-            break;
-        CutPool pool = {0};
-        mir_separate(matrix, matrix->p.low, matrix->p.high, x, &pool);
-        choose_cuts(&pool);
-        const bool grown = pool.count > 0 && replace_matrix(matrix, with_rows(&matrix->p, &pool, 0, NULL), first);
-        cut_pool_release(&pool);
-        if (!grown)
-            break;
-    }
-    drop_loose(matrix, first, y);
-    count->cuts = matrix->p.rows - first;
-    mem_free(x);
-    mem_free(y);
+    Rounds r = {.matrix = matrix, .options = options, .s = s};
+    r.x = mem_new((size_t)matrix->p.columns + 1, sizeof *r.x);
+    run_rounds(&r);
+    drop_loose(&r);
+    s->after = r.value;
+    s->cuts = matrix->p.rows - s->first;
+    tidy_book(s, known);
+    mem_free(r.x);
+    mem_free(r.y);
+}
+
+void strengthening_release(Strengthening *s)
+{
+    mem_free(s->entry);
+    mem_free(s->basis);
+    *s = (Strengthening){0};
 }

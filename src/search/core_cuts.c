@@ -1,0 +1,124 @@
+/* core_cuts.c - rounding cuts on the core, judged by what they close of the gap.
+ *
+ * Their bound and the fixings that follow from it are used in any case; the rows stay only where they close much of the gap, since dense rows make every node dearer.
+ * When an earlier run with about the same objective has found cuts, the same sums of rows are rounded again instead of looking for new ones. */
+#include <math.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/fast.h"
+#include "search/strengthen.h"
+
+#define CUT_SHARE 0.4   /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
+#define KNOWN_SHARE 0.1 /* the same where they were worth it in an earlier run */
+
+/* Bound and fixings by multipliers of a matrix with the core's columns. False when the numbers do not fit. */
+static bool take_multipliers(Fast *f, const Matrix *strong, const double *y, int64_t *bound)
+{
+    Run *run = f->run;
+    Exact exact;
+    exact_init(&exact, strong);
+    const size_t n = (size_t)strong->p.columns;
+    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
+    for (size_t j = 0; j < n; j++) {
+        low[j] = run->low[f->core->map[j]] > strong->p.low[j] ? run->low[f->core->map[j]] : strong->p.low[j];
+        high[j] = run->high[f->core->map[j]] < strong->p.high[j] ? run->high[f->core->map[j]] : strong->p.high[j];
+    }
+    const bool valid = exact_evaluate(&exact, low, high, y, true);
+    if (valid) {
+        *bound = exact_bound(&exact) + f->core->offset;
+        run_open_bound(run, *bound);
+        if (*bound >= run_wanted(run))
+            exact_tighten(&exact, low, high, run_wanted(run) - f->core->offset);
+        for (size_t j = 0; j < n; j++) {
+            run->low[f->core->map[j]] = low[j];
+            run->high[f->core->map[j]] = high[j];
+            f->guide_cost[f->core->map[j]] = exact_reduced_cost(&exact, (int)j);
+        }
+    }
+    mem_free(low);
+    mem_free(high);
+    exact_release(&exact);
+    return valid;
+}
+
+void fast_tighten_by_cuts(Fast *f)
+{
+    int64_t bound;
+    if (f->cut_y != NULL)
+        take_multipliers(f, &f->core->matrix, f->cut_y, &bound);
+}
+
+static Basis *basis_outwards(const Fast *f, const Basis *basis)
+{
+    Basis *whole = basis_copy(basis);
+    for (int k = 0; whole != NULL && k < whole->columns; k++)
+        whole->at[k] = f->core->map[whole->at[k]];
+    return whole;
+}
+
+/* The share of the gap closed by the relaxation of a matrix with the core's columns. *y: its multipliers, to be freed. */
+static double judge(Fast *f, const Matrix *strong, const Strengthening *s, double **y)
+{
+    Run *run = f->run;
+    Simplex *simplex = simplex_new(strong);
+    simplex_start_from(simplex, s->basis);
+    const RelaxationStatus status = simplex_solve(simplex, fast_job_limit(run, INT64_MAX, 1), -INFINITY, run->options->cancel);
+    run->statistics.pivots += simplex_pivots(simplex);
+    double share = 0;
+    const double before = s->before + (double)f->core->offset;
+    int64_t bound = 0;
+    *y = mem_new((size_t)strong->p.rows + 1, sizeof **y);
+    memcpy(*y, simplex_y(simplex), (size_t)strong->p.rows * sizeof **y);
+    if (status == RELAXATION_OPTIMAL && take_multipliers(f, strong, *y, &bound)) {
+        share = (before - (double)bound) / fmax(1.0, before - (double)run->value);
+        if (run->bound < run->statistics.root_bound)
+            run->statistics.root_bound = run->bound;
+        for (int j = 0; j < strong->p.columns; j++)
+            f->guide_x[f->core->map[j]] = simplex_x(simplex)[j];
+    }
+    simplex_free(simplex);
+    return share;
+}
+
+static void keep_rows(Fast *f, Matrix *strong, Strengthening *s, double *y)
+{
+    matrix_release(&f->core->matrix);
+    f->core->matrix = *strong;
+    mem_free(f->cut_y);
+    f->cut_y = y;
+    mem_free(f->cut_entry);
+    f->cut_entry = s->entry;
+    s->entry = NULL;
+    mem_free(f->cut_basis);
+    f->cut_basis = basis_outwards(f, s->basis);
+    f->run->statistics.cuts = s->cuts;
+    f->cuts_kept = true;
+}
+
+double fast_add_cuts(Fast *f, bool known_only)
+{
+    Run *run = f->run;
+    Matrix strong;
+    double *y = NULL;
+    Strengthening s = {.first = run->problem->rows, .book = &f->memory->cuts, .known_only = known_only, .basis = fast_core_basis(f)};
+    const size_t present = (size_t)(f->core->matrix.p.rows - s.first);
+    s.entry = mem_new(present + 1, sizeof *s.entry);
+    if (present > 0)
+        memcpy(s.entry, f->cut_entry, present * sizeof *s.entry);
+    matrix_init(&strong, &f->core->matrix.p);
+    memcpy(strong.divisor, f->core->matrix.divisor, (size_t)strong.p.rows * sizeof *strong.divisor);
+    strengthen(&strong, run->options, &s);
+    run->statistics.pivots += s.pivots;
+    const double share = s.cuts > 0 ? judge(f, &strong, &s, &y) : 0.0;
+    const double least = f->cuts_kept ? 0.0 : known_only ? KNOWN_SHARE : CUT_SHARE;
+    const bool keep = share >= least && s.cuts > 0;
+    if (keep) {
+        keep_rows(f, &strong, &s, y);
+    } else {
+        matrix_release(&strong);
+        mem_free(y);
+    }
+    strengthening_release(&s);
+    return share;
+}
