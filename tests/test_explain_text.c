@@ -1,4 +1,4 @@
-/* test_explain_text.c - what users read when they ask why, word for word: tests/golden/why-NAME holds cards, model, the command's words (a line each) and
+/* test_explain_text.c - what users read when they ask why, word for word: tests/golden/why-NAME holds cards, model (and prices and scenario), the command's words (a line each) and
  * what is printed. POOLWRIGHT_GOLDEN=write writes the expected texts anew. Cards and rules are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
@@ -50,6 +50,13 @@ static void check_case(const char *name)
     assert_non_null(command);
     folder_print(folder, "cards.csv", cards);
     folder_print(folder, "model.yaml", model);
+    static const char *const more[] = {"prices.csv", "scenario.yaml"};
+    for (size_t k = 0; k < 2; k++) {
+        char *text = read_of(name, more[k]);
+        if (text != NULL)
+            folder_print(folder, more[k], text);
+        free(text);
+    }
     const char *word[32];
     split(command, word, 32);
     Run run;

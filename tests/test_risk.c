@@ -18,11 +18,12 @@ typedef struct {
     int cap, theme_cap; /* cents; theme_cap 0: no rule */
     int handling;
     int gamma;          /* thousandths */
+    int in, out;        /* a card that must be in, one that must not; -1: none */
 } Small;
 
 static void make(Small *s, Dice *dice)
 {
-    *s = (Small){.cards = dice_roll(dice, 5, CARDS_MOST)};
+    *s = (Small){.cards = dice_roll(dice, 5, CARDS_MOST), .in = -1, .out = -1};
     int typical = 0;
     for (int c = 0; c < s->cards; c++) {
         s->copies[c] = dice_chance(dice, 25) ? 2 : 1;
@@ -75,7 +76,8 @@ static bool keeps(const Small *s, const int *pool, bool theme_only, int limit)
 static void try_pools(const Small *s, int *pool, int card, int left, int power, int *best)
 {
     if (card == s->cards) {
-        if (left == 0 && power > *best && keeps(s, pool, false, s->cap) && (s->theme_cap == 0 || keeps(s, pool, true, s->theme_cap)))
+        bool asked = (s->in < 0 || pool[s->in] > 0) && (s->out < 0 || pool[s->out] == 0);
+        if (left == 0 && asked && power > *best && keeps(s, pool, false, s->cap) && (s->theme_cap == 0 || keeps(s, pool, true, s->theme_cap)))
             *best = power;
         return;
     }
@@ -193,11 +195,148 @@ static void both_ends_are_plain_caps(void **state)
     }
 }
 
+/* --- explanations --- */
+
+/* With the card in (or out), or any; -1: no pool. */
+static int forced(const Small *s, int in, int out)
+{
+    Small small = *s;
+    small.in = in;
+    small.out = out;
+    return brute(&small);
+}
+
+static int in_hundredths(const json_t *range, const char *key)
+{
+    const json_t *end = json_object_get(range, key);
+    return end == NULL ? -1 : (int)(json_number_value(end) * 100 + 0.5);
+}
+
+/* The scenario with the limit loosened by so many cents. */
+static bool loosened(const Small *s, const char *name, int cents, Small *out)
+{
+    *out = *s;
+    if (strcmp(name, "spending cap") == 0)
+        out->cap += cents;
+    else if (strcmp(name, "theme money") == 0)
+        out->theme_cap += cents;
+    else
+        return false;
+    return true;
+}
+
+static bool in_some_best(const Small *s, const char *name, int cents, int card)
+{
+    Small small;
+    loosened(s, name, cents, &small);
+    int with = forced(&small, card, -1);
+    return with >= 0 && with == brute(&small);
+}
+
+static void check_limits(const Small *s, const json_t *card, int c, int *seen)
+{
+    size_t k;
+    json_t *limit;
+    json_array_foreach(json_object_get(card, "limits"), k, limit) {
+        const char *name = json_text(limit, "name"), *kind = json_text(limit, "kind");
+        Small small;
+        if (!loosened(s, name, 0, &small))
+            continue;
+        bool solved_kind = strcmp(kind, "solved") == 0, never = strcmp(kind, "never") == 0;
+        if (!solved_kind && !never)
+            fail_msg("card %c, %s: %s", 'A' + c, name, kind);
+        int by = solved_kind ? in_hundredths(json_object_get(limit, "by"), "at_most") : 3000;
+        if (solved_kind && (by != in_hundredths(json_object_get(limit, "by"), "at_least") || !in_some_best(s, name, by, c)))
+            fail_msg("card %c is not in with %d more of %s", 'A' + c, by, name);
+        for (int cents = 0; cents < by; cents += cents + 1 + cents / 3 < by ? 1 + cents / 3 : by - cents > 1 ? by - cents - 1 : 1)
+            if (in_some_best(s, name, cents, c))
+                fail_msg("card %c is in with %d more of %s already; said: %d (%s)", 'A' + c, cents, name, by, kind);
+        *seen += solved_kind;
+    }
+}
+
+static void check_cards(const Small *s, const json_t *root, int best, int *seen)
+{
+    for (int c = 0; c < s->cards; c++) {
+        const json_t *card = json_array_get(json_object_get(root, "cards"), (size_t)c);
+        bool in = json_is_true(json_object_get(card, "in"));
+        int other = in ? forced(s, -1, c) : forced(s, c, -1);
+        if (json_is_true(json_object_get(card, "impossible")) != (other < 0))
+            fail_msg("card %c: impossible is wrong, by trying %d", 'A' + c, other);
+        const json_t *loss = json_object_get(card, "loss");
+        if (other >= 0 && (in_hundredths(loss, "at_least") != 10 * (best - other) || in_hundredths(loss, "at_most") != 10 * (best - other)))
+            fail_msg("card %c: loss %d to %d, by trying %d", 'A' + c, in_hundredths(loss, "at_least"), in_hundredths(loss, "at_most"), 10 * (best - other));
+        check_limits(s, card, c, seen);
+    }
+}
+
+static void check_worth(const Small *s, const json_t *root, int best, int *seen)
+{
+    size_t k;
+    json_t *b;
+    json_array_foreach(json_object_get(root, "binding"), k, b) {
+        const char *name = json_text(b, "name"), *kind = json_text(b, "kind");
+        Small small;
+        if (!loosened(s, name, 0, &small))
+            continue;
+        bool step = strcmp(kind, "step") == 0;
+        int at = step ? in_hundredths(json_object_get(b, "from_step"), "at_most") : in_hundredths(b, "within");
+        if (!step && strcmp(kind, "nothing") != 0)
+            fail_msg("%s: %s", name, kind);
+        loosened(s, name, step ? at - 1 : at, &small);
+        if (brute(&small) != best)
+            fail_msg("%s: %d of loosening helps already", name, step ? at - 1 : at);
+        loosened(s, name, at, &small);
+        if (step && (brute(&small) <= best || 10 * (brute(&small) - best) != in_hundredths(json_object_get(b, "gain"), "at_most")))
+            fail_msg("%s: with %d the best is %d, now %d", name, at, brute(&small), best);
+        *seen += step;
+    }
+}
+
+static void explanations_reckon_with_it(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 29);
+    int feasible = 0, seen[2] = {0};
+    while (feasible < 60) {
+        Small small;
+        make(&small, &dice);
+        int best = brute(&small);
+        if (best < 0)
+            continue;
+        feasible++;
+        char *folder = folder_new(), name[CARDS_MOST][8];
+        write_small(&small, folder);
+        const char *word[CARDS_MOST + 5] = {"why", "scenario.yaml", "--json", "--rules"};
+        for (int c = 0; c < small.cards; c++) {
+            snprintf(name[c], sizeof name[c], "Card %c", 'A' + c);
+            word[4 + c] = name[c];
+        }
+        Run run;
+        run_poolwright(folder, word, NULL, &run);
+        json_t *root = run_json(&run);
+        check_cards(&small, root, best, &seen[0]);
+        json_decref(root);
+        run_forget(&run);
+        run_poolwright(folder, (const char *const[]){"best", "scenario.yaml", "--gap", "0", "--json", "--rules", NULL}, NULL, &run);
+        root = run_json(&run);
+        check_worth(&small, root, best, &seen[1]);
+        json_decref(root);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+    print_message("60 scenarios: %d limits of money that let a card in, %d that are worth something\n", seen[0], seen[1]);
+    assert_true(seen[0] > 20 && seen[1] > 10);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(caps_hold_whatever_rises),
         cmocka_unit_test(both_ends_are_plain_caps),
+        cmocka_unit_test(explanations_reckon_with_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

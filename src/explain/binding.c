@@ -133,8 +133,8 @@ int binding_likeliest(Explain *e, int *order)
         const Side *side = &e->sides->side[s];
         if (side->of == SIDE_KEEP || side->of == SIDE_BAN || side->row < 0)
             continue;
-        double y = prober_duals(e->prober)[side->row] * (side->low ? -1.0 : 1.0);
-        double worth = y > 0 ? floor(y * (double)side->step * (double)binding_within(e, s)) : 0;
+        double y = prober_pull(e->prober, s);
+        double worth = y > 0 ? floor(y * (double)binding_within(e, s)) : 0;
         ranked[count++] = (Ranked){s, worth > 0 ? worth : is_tight(e, side, use) ? 0 : -1};
     }
     qsort(ranked, (size_t)count, sizeof *ranked, by_worth);

@@ -6,6 +6,7 @@
 #ifndef POOLWRIGHT_EXPLAIN_PROBER_H
 #define POOLWRIGHT_EXPLAIN_PROBER_H
 
+#include "explain/guard.h"
 #include "explain/side.h"
 
 typedef struct {
@@ -33,7 +34,8 @@ typedef struct {
 } Probe;
 
 typedef struct Prober Prober;
-Prober *prober_new(const SideProblem *sides, const ExplainOptions *options); /* sides must outlive it */
+/* sides must outlive it. guard: NULL, or what no solution may break; it adds rows to these sides. */
+Prober *prober_new(const SideProblem *sides, Guard *guard, const ExplainOptions *options);
 /* Another one with the same limits and what is left of the effort; prober_return counts what it used and frees it. */
 Prober *prober_beside(const Prober *prober, const SideProblem *sides);
 void prober_return(Prober *prober, Prober *beside);
@@ -87,10 +89,14 @@ int64_t prober_line(Prober *prober, int side, int64_t from, int64_t upto, int64_
 /* Bounds the present state and keeps its row multipliers, [problem.rows]: estimates that steer. Zeros before the first. */
 void prober_relax(Prober *prober);
 const double *prober_duals(const Prober *prober);
+/* By these: what a unit of the side is worth. An estimate. */
+double prober_pull(const Prober *prober, int side);
 
 /* Value of a solution by fit. */
 int64_t prober_value(const Prober *prober, const int64_t *x);
 const SideProblem *prober_sides(const Prober *prober);
+/* The solution, found elsewhere, breaks a limit when prices rise: rows that say so were added to the sides. False without a guard. */
+bool prober_breaks(Prober *prober, const int64_t *x);
 /* Pivots that a run may take at most under all limits that are set now; for own problems built beside. -1: none left. */
 SearchOptions prober_search_options(const Prober *prober);
 void prober_count(Prober *prober, const SearchResult *result);

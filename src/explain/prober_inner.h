@@ -7,11 +7,13 @@
 
 struct Prober {
     const SideProblem *sides;
+    Guard *guard;                    /* may be NULL */
     ExplainOptions options;
     Search *search;
     Attain *attain;                  /* NULL: rows or fit have changed since it was made */
     bool current;                    /* attain was last asked about the present state */
     int64_t used, limit;
+    int rows;                        /* of the sides that are loaded */
     int64_t *row_low, *row_high;     /* what is loaded now */
     int64_t *low, *high, *objective;
     int64_t *fit;                    /* [programme columns] coefficients asked about */
@@ -21,6 +23,8 @@ struct Prober {
 void prober_objective(Prober *prober, int column, int64_t value);
 void prober_ask_fit(Prober *prober); /* the fit is the objective */
 void prober_run(Prober *prober, const SearchOptions *options, Probe *probe);
+/* Loads the rows that the guard has added. */
+void prober_extend(Prober *prober);
 /* From the greatest value of minus something to the least of that something. */
 void probe_swap(Probe *probe);
 

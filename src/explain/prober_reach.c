@@ -16,6 +16,7 @@
 #define ROUNDS_WHEN_HARD 2
 #define HARD 3000 /* pivots after which cuts are worth their time */
 #define CUT_COST 150                    /* pivots that take as long as looking for cuts */
+#define GUARD_ROUNDS 30
 #define LINES 16
 #define WIDEST 4096                   /* grains below the bound: beyond this any solution will do */
 #define LEAST_FIT (-(INT64_C(1) << 50)) /* no fit is less */
@@ -76,8 +77,19 @@ static void strengthen(Prober *prober, int rounds)
     }
 }
 
+/* The rows that the relaxation's points break. */
+static void guard_relaxation(Prober *prober)
+{
+    for (int k = 0; prober->guard != NULL && k < GUARD_ROUNDS && prober_bound(prober) != SEARCH_MINUS_INFINITY; k++) {
+        if (!guard_breaks_point(prober->guard, attain_point(prober->attain), prober->row_high))
+            break;
+        prober_extend(prober);
+    }
+}
+
 void prober_relax(Prober *prober)
 {
+    guard_relaxation(prober);
     strengthen(prober, ROUNDS);
     memcpy(prober->dual, attain_duals(prober->attain), (size_t)prober->sides->problem.rows * sizeof *prober->dual);
 }
@@ -85,6 +97,16 @@ void prober_relax(Prober *prober)
 const double *prober_duals(const Prober *prober)
 {
     return prober->dual;
+}
+
+double prober_pull(const Prober *prober, int side)
+{
+    const SearchProblem *p = &prober->sides->problem;
+    const int column = loosening_column(prober->sides, side);
+    double pull = 0;
+    for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
+        pull -= prober->dual[p->row[k]] * (double)p->value[k];
+    return pull;
 }
 
 int64_t prober_bound_column(Prober *prober, int column, int64_t low, int64_t high)
@@ -171,7 +193,7 @@ static void search_box(Prober *prober, int64_t target, bool first, const int64_t
         mem_free(x);
 }
 
-static void reach(Prober *prober, int64_t target, bool first, Probe *probe)
+static void reach_once(Prober *prober, int64_t target, bool first, Probe *probe)
 {
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
     if (prober_spent(prober))
@@ -190,6 +212,22 @@ static void reach(Prober *prober, int64_t target, bool first, Probe *probe)
         probe->high = bound;
     mem_free(low);
     mem_free(high);
+}
+
+/* Again with the rows that a solution broke, until one breaks none. */
+static void reach(Prober *prober, int64_t target, bool first, Probe *probe)
+{
+    for (;;) {
+        const int rows = prober->rows;
+        reach_once(prober, target, first, probe);
+        if (!prober_breaks(prober, probe->x))
+            return;
+        const int64_t high = probe->high;
+        probe_release(probe);
+        *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = high};
+        if (prober->rows == rows || prober_spent(prober))
+            return;
+    }
 }
 
 void probe_reach(Prober *prober, int64_t target, Probe *probe)
@@ -287,7 +325,8 @@ static void least_in(Prober *prober, int side, int64_t target, int64_t from, int
         }
         probe_release(probe);
         *probe = next;
-        int64_t needed = units_needed(prober, column, next.x);
+        int64_t needed = units_needed(prober, column, next.x), risen = prober->guard != NULL ? guard_units(prober->guard, column, next.x) : 0;
+        needed = risen > needed ? risen : needed;
         next.x[column] = probe->high = needed > from ? needed : from;
         if (probe->high <= *low)
             break;

@@ -228,8 +228,9 @@ static void allocate(SideProblem *out, int columns, int rows, size_t entries)
     p->objective = mem_new(n, sizeof *p->objective);
     out->objective = mem_new(n, sizeof *out->objective);
     out->form = mem_new(r, sizeof *out->form);
+    out->risen = mem_new(r, sizeof *out->risen);
     for (int i = 0; i < rows; i++)
-        out->form[i] = -1;
+        out->form[i] = out->risen[i] = -1;
     p->low = mem_new(n, sizeof *p->low);
     p->high = mem_new(n, sizeof *p->high);
     p->row_low = mem_new(r, sizeof *p->row_low);
@@ -377,6 +378,41 @@ SideProblem *side_problem_plain(const SearchProblem *problem)
     return m.out;
 }
 
+void side_problem_add_row(SideProblem *sides, const int64_t *value, int64_t high, int side)
+{
+    SearchProblem *p = &sides->problem;
+    const size_t n = (size_t)p->columns, rows = (size_t)p->rows + 1, entries = p->start[n];
+    int *row = mem_new(entries + n + 1, sizeof *row);
+    int64_t *entry = mem_new(entries + n + 1, sizeof *entry);
+    size_t at = 0, from = 0;
+    for (size_t j = 0; j < n; j++) {
+        const size_t end = p->start[j + 1];
+        p->start[j] = at;
+        for (; from < end; from++) {
+            row[at] = p->row[from];
+            entry[at++] = p->value[from];
+        }
+        if (value[j] != 0) {
+            row[at] = p->rows;
+            entry[at++] = value[j];
+        }
+    }
+    p->start[n] = at;
+    mem_free(p->row);
+    mem_free(p->value);
+    p->row = row;
+    p->value = entry;
+    p->row_low = mem_resize(p->row_low, rows + 1, sizeof *p->row_low);
+    p->row_high = mem_resize(p->row_high, rows + 1, sizeof *p->row_high);
+    sides->form = mem_resize(sides->form, rows + 1, sizeof *sides->form);
+    sides->risen = mem_resize(sides->risen, rows + 1, sizeof *sides->risen);
+    p->row_low[rows - 1] = SEARCH_MINUS_INFINITY;
+    p->row_high[rows - 1] = high;
+    sides->form[rows - 1] = -1;
+    sides->risen[rows - 1] = side;
+    p->rows++;
+}
+
 void side_problem_free(SideProblem *sides)
 {
     if (sides == NULL)
@@ -384,6 +420,7 @@ void side_problem_free(SideProblem *sides)
     search_problem_release(&sides->problem);
     mem_free(sides->objective);
     mem_free(sides->form);
+    mem_free(sides->risen);
     mem_free(sides->side);
     mem_free(sides);
 }

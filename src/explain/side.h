@@ -34,6 +34,7 @@ typedef struct {
     int objective_row, weight_row;
     int64_t *objective;    /* [problem.columns] fit, as in problem.objective at first */
     long *form;            /* [problem.rows] the form whose row it is, or -1 */
+    int *risen;            /* [problem.rows] the side whose limit it is with prices risen (guard.h), or -1 */
     Side *side;            /* in order of blame */
     int sides;
 } SideProblem;
@@ -42,6 +43,8 @@ typedef struct {
 SideProblem *side_problem_plain(const SearchProblem *problem);
 /* From a programme whose instance has neither keeps nor bans in its least and most (side_free_instance), and the instance as it is. */
 SideProblem *side_problem_new(const Programme *programme, const Instance *instance);
+/* A further row  sum value[column] x <= high  that goes with the side: loosened by its column in value[], dropped together with it. */
+void side_problem_add_row(SideProblem *sides, const int64_t *value, int64_t high, int side);
 void side_problem_free(SideProblem *sides); /* NULL is allowed */
 /* The loosening column of a side. */
 int loosening_column(const SideProblem *sides, int side);

@@ -153,14 +153,14 @@ static double share_of_side(const Explain *e, size_t card, int side)
 {
     const SearchProblem *p = &e->sides->problem;
     const Side *s = &e->sides->side[side];
-    double y = s->row < 0 ? 0 : prober_duals(e->prober)[s->row] * (s->low ? -1.0 : 1.0);
-    if (y <= 0)
+    const int column = e->first[card];
+    double share = 0;
+    if (s->row < 0 || prober_pull(e->prober, side) <= 0)
         return 0;
-    int column = e->first[card];
     for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
-        if (p->row[k] == s->row)
-            return y * (double)p->value[k] * (s->low ? -1.0 : 1.0);
-    return 0;
+        if (p->row[k] == s->row || e->sides->risen[p->row[k]] == side)
+            share += prober_duals(e->prober)[p->row[k]] * (double)p->value[k];
+    return share;
 }
 
 /* Without any loosening the card is in no best pool, if that is proven; else 0 units may do. */

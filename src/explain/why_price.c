@@ -87,7 +87,7 @@ void why_find_price(Explain *e, size_t card, Why *why)
     SideProblem sides;
     why->price_below = true;
     bool bought = e->free_instance->most[card] == 1 && e->instance->cards->card[card].owned == 0 && e->instance->price[card] > 0;
-    if (!bought || !discount_sides(e, card, &sides, &why->price_below))
+    if (!bought || e->guard != NULL || !discount_sides(e, card, &sides, &why->price_below))
         return;
     why->price_asked = true;
     const int64_t price = e->instance->price[card];

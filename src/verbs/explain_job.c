@@ -152,7 +152,7 @@ void explain_best(Job *job, const Programme *programme, Answer *answer, Explaine
     bool nothing = answer->status == ANSWER_INFEASIBLE;
     const Options *o = &job->options;
     bool deep = o->rules || o->firm || o->alternatives > 0;
-    if (programme_at_risk(programme) || (!answer->has_pool && !nothing))
+    if ((programme_at_risk(programme) && !guard_can(programme, job->instance)) || (!answer->has_pool && !nothing))
         return;
     ExplainOptions options;
     explain_job_options(job, nothing ? 0 : deep ? DEEP_PROBE : SCREEN_PROBE, nothing ? CONFLICT_EFFORT : deep ? DEEP_EFFORT : SCREEN_EFFORT, &options);

@@ -1,5 +1,4 @@
 /* explain_verb.c - the frame that why and swap share. */
-#include "programme/protect.h"
 #include "report/json.h"
 #include "verbs/explain_job.h"
 
@@ -86,10 +85,6 @@ int explain_verb(Job *job, const ExplainVerb *verb)
     if (programme == NULL)
         goto done;
     code = EXIT_COULD_NOT_RUN;
-    if (programme_at_risk(programme)) {
-        diag_error(&job->diags, job->instance->model->risk_at, "%s does not reckon with price risk yet; run it on a case or a model without `risk`", job->options.verb);
-        goto done;
-    }
     job_search_options(job, &options);
     if (options.effort == 0)
         options.effort = BASE_EFFORT;
