@@ -239,10 +239,23 @@ static int64_t far_units(const Explain *e, int side, int times)
     return times <= 0 || times > INT64_MAX / 2 / (within > 0 ? within : 1) ? INT64_MAX : (within > 0 ? within : 1) * times;
 }
 
-/* Each to one look's distance, the likeliest first; then, with some of what is left, those that are further away. */
+static int by_within(const void *a, const void *b)
+{
+    const Blame *const *x = a, *const *y = b;
+    if ((*x)->within != (*y)->within)
+        return (*x)->within < (*y)->within ? -1 : 1;
+    return (*x)->order - (*y)->order;
+}
+
+/* Each to one look's distance, the likeliest first, and of these those with few units first: money in cents takes long for a card that is nearly in. Then, with some of what
+ * is left, those that are further away. */
 static void ask_to_the_end(Explain *e, size_t card, int far, Blame *blame, int count)
 {
     bool *away = mem_new((size_t)count + 1, sizeof *away);
+    Blame **turn = mem_new((size_t)count + 1, sizeof *turn);
+    for (int k = 0; k < count; k++)
+        turn[k] = &blame[k];
+    qsort(turn, (size_t)(count < LIKELIEST ? count : LIKELIEST), sizeof *turn, by_within);
     int first = far == 0 || far > 1 ? 1 : far;
     for (int round = 0; round < 2; round++) {
         int times = round == 0 ? first : far;
@@ -250,11 +263,12 @@ static void ask_to_the_end(Explain *e, size_t card, int far, Blame *blame, int c
             if (round > 0 && !away[k])
                 continue;
             prober_tell(e->prober, "limits", k, count);
-            int64_t units = far_units(e, blame[k].side, times), share = share_of_effort(e, count - k);
-            away[k] = blame[k].units.low > units || ascend(e, card, units, round == 0 || far == 0 ? share : share / FURTHER, &blame[k]);
+            int64_t units = far_units(e, turn[k]->side, times), share = share_of_effort(e, count - k);
+            away[k] = turn[k]->units.low > units || ascend(e, card, units, round == 0 || far == 0 ? share : share / FURTHER, turn[k]);
         }
     }
     mem_free(away);
+    mem_free(turn);
 }
 
 static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)

@@ -13,7 +13,7 @@
 #include "programme/protect.h"
 
 #define SCREEN_EFFORT 150000 /* pivots of all explanations of the first screen */
-#define SCREEN_PROBE 12000
+#define SCREEN_PROBE 20000
 #define SCREEN_LIMITS 5
 #define PROVE_PROBE 15000     /* to close the last bit of the gap */
 #define WISH_PROBE 8000
