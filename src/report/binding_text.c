@@ -4,6 +4,11 @@
 #include "report/explain_words.h"
 #include "report/explained.h"
 #include "report/format.h"
+#include "report/whatif_report.h"
+
+#define SHORT_SWAP 4 /* cards that a line of the table can hold */
+#define LONG_SWAPS 3
+#define LONG_NAMES 4
 
 static const char *gain_text(const Binding *b, Arena *arena)
 {
@@ -43,11 +48,33 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
     else
         table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change) : arena_printf(arena, "with %s", change));
     table_add(table, gain_text(b, arena));
-    table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= 4
+    table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= SHORT_SWAP
                          ? swap_words(in, &b->exchange, arena)
                      : b->has_exchange
                          ? arena_printf(arena, "%zu in, %zu out", b->exchange.enter_count, b->exchange.leave_count)
                          : "");
+}
+
+/* Exchanges that a line of the table can't hold, for the limits that matter most. */
+static void add_long_swaps(const Explain *e, const Binding *binding, size_t bindings, Text *out, Arena *arena)
+{
+    size_t shown = 0;
+    for (size_t k = 0; k < bindings && shown < LONG_SWAPS; k++) {
+        const Exchange *exchange = &binding[k].exchange;
+        if (binding[k].kind != BINDING_STEP || !binding[k].has_exchange || exchange->enter_count + exchange->leave_count <= SHORT_SWAP)
+            continue;
+        shown++;
+        NameList list;
+        for (int in = 1; in >= 0; in--) {
+            const Moved *moved = in ? exchange->enters : exchange->leaves;
+            size_t count = in ? exchange->enter_count : exchange->leave_count;
+            const char *label = words_side_name(e->instance, &e->sides->side[binding[k].side], arena);
+            name_list_begin(&list, in ? arena_printf(arena, "%s: in   ", label) : arena_printf(arena, "%*s  out  ", (int)text_width(label), ""), LONG_NAMES, out);
+            for (size_t m = 0; m < count; m++)
+                name_list_add(&list, e->instance->cards->card[moved[m].card].name);
+            name_list_end(&list);
+        }
+    }
 }
 
 void binding_text(const Explain *e, const Binding *binding, size_t bindings, bool all, const Style *style, Text *out)
@@ -61,6 +88,8 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, boo
     if (table_rows(table) > 0) {
         style_heading(out, style, "What stands in the way of more fit");
         table_print(table, out, style);
+        if (!all)
+            add_long_swaps(e, binding, bindings, out, arena);
     }
     table_free(table);
     arena_free(arena);
