@@ -25,6 +25,8 @@
 #define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 4000
+#define NODE_STRIDE 7        /* which of the open nodes' boxes are tried */
+#define WIDE_GAP 2500        /* of the value */
 #define KNOWN_MOST 4         /* observations of a column that are carried into another run */
 #define CUT_AFTER 1000       /* pivots: what is easy is done by then */
 #define KNOWN_ENOUGH 0.6     /* of the share closed when cuts were last looked for, below which they are looked for again */
@@ -143,7 +145,20 @@ static int64_t core_value(const Fast *f, int64_t value)
     return value <= SEARCH_MINUS_INFINITY + 1 ? SEARCH_MINUS_INFINITY + 1 : value - f->core->offset;
 }
 
-static void plan_box(Fast *f, Job *job, int jobs)
+/* The box of one of the open nodes; false when there is none, or it is empty. */
+static bool plan_node_box(const Fast *f, Job *job, uint64_t number)
+{
+    if (f->open.count == 0)
+        return false;
+    const SearchProblem *p = &f->core->matrix.p;
+    const OpenNode *node = f->open.heap[number * NODE_STRIDE % f->open.count];
+    memcpy(job->low, p->low, (size_t)p->columns * sizeof *job->low);
+    memcpy(job->high, p->high, (size_t)p->columns * sizeof *job->high);
+    job->basis = node->basis != NULL ? node->basis : job->basis;
+    return open_node_box(node, p->columns, job->low, job->high);
+}
+
+static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
 {
     Run *run = f->run;
     const Matrix *m = &f->core->matrix;
@@ -155,10 +170,12 @@ static void plan_box(Fast *f, Job *job, int jobs)
         other[j] = f->guide_x[whole];
         cost[j] = f->guide_cost[whole];
     }
-    *job = (Job){.from = m, .known = f->known, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
+    *job = (Job){.from = m, .known = f->known, .basis = basis, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
     const uint64_t number = f->boxes++;
     const int size = f->box_size;
-    if (number % 4 == 0)
+    if (number % 4 == 1 && plan_node_box(f, job, number / 4)) {
+        job->task.narrow_to = size;
+    } else if (number % 4 == 0)
         neighbourhood_box(m, other, NULL, cost, size, number / 4, job->low, job->high);
     else
         neighbourhood_box(m, centre, other, cost, size, number, job->low, job->high);
@@ -292,16 +309,19 @@ static void one_round(Fast *f)
     Job job[JOBS];
     int count = 0;
     const int64_t threshold = threshold_now(f);
-    const bool early = f->idle_boxes < 24, affordable = f->box_pivots < (f->again ? AGAIN_BOX_ALLOWANCE : BOX_ALLOWANCE) + f->tree_pivots;
+    const bool wide = run->bound - run->value > (run->value < 0 ? -run->value : run->value) / WIDE_GAP; /* better solutions are likely */
+    const bool early = f->idle_boxes < 24 || wide, affordable = f->box_pivots < (f->again ? AGAIN_BOX_ALLOWANCE : BOX_ALLOWANCE) + f->tree_pivots;
     const bool boxes = run->has_solution && affordable && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;
     while (trees < TREE_JOBS && !open_set_empty(&f->open) && (trees == 0 || open_set_bound(&f->open) >= threshold))
         trees += plan_tree(f, &job[trees], TREE_JOBS + want_boxes, threshold);
     count = trees;
+    Basis *basis = want_boxes > 0 ? fast_core_basis(f) : NULL;
     for (int k = 0; k < want_boxes; k++)
-        plan_box(f, &job[count++], TREE_JOBS + want_boxes);
+        plan_box(f, &job[count++], TREE_JOBS + want_boxes, basis);
     batch_run(job, count, f->threads, run->options->cancel);
+    mem_free(basis);
     bool better = false;
     for (int k = 0; k < count; k++) {
         better = merge(f, &job[k]) || better;

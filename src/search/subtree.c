@@ -8,6 +8,7 @@
 
 #include "base/memory.h"
 #include "search/glpk.h"
+#include "search/neighbourhood.h"
 #include "search/subtree.h"
 
 #define MOST_ROUNDS 4
@@ -372,6 +373,32 @@ static bool enter(Worker *w, const Pending *pending, Level **level)
     return apply_change(w, l, &pending->change);
 }
 
+/* Leaves open only the columns between their bounds in the relaxation, and those that cost least to move away from where they are in it. */
+static bool narrow(const Task *task, Worker *w, Level *l)
+{
+    const SearchProblem *p = &w->core->matrix.p;
+    const size_t n = (size_t)p->columns;
+    double *centre = mem_new(n + 1, sizeof *centre), *cost = mem_new(n + 1, sizeof *cost);
+    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
+    for (int j = 0; j < p->columns; j++) {
+        centre[j] = simplex_x(w->simplex)[j];
+        cost[j] = exact_reduced_cost(&w->exact, j);
+    }
+    neighbourhood_box(&w->core->matrix, centre, NULL, cost, task->narrow_to, 0, low, high);
+    bool possible = true;
+    for (size_t j = 0; j < n; j++) {
+        l->low[j] = low[j] > l->low[j] ? low[j] : l->low[j];
+        l->high[j] = high[j] < l->high[j] ? high[j] : l->high[j];
+        possible = possible && l->low[j] <= l->high[j];
+    }
+    mem_free(centre);
+    mem_free(cost);
+    mem_free(low);
+    mem_free(high);
+    propagator_touch_all(&w->propagator);
+    return possible && propagate(&w->propagator, l->low, l->high);
+}
+
 static bool interrupted(const Task *task, const Worker *w)
 {
     return task->pivots >= task->limit || (w->cancel && *w->cancel != 0) || (task->first_only && task->x);
@@ -392,6 +419,8 @@ static void work_on(Task *task, Worker *w, Pending pending)
     if (fate == SOLVED && pending.distance > 0)
         pseudo_cost_learn(&task->learned[pending.change.column], !pending.change.upper, pending.parent_value - simplex_value(w->simplex),
                           pending.distance);
+    if (fate == SOLVED && pending.root && task->narrow_to > 0 && !narrow(task, w, l))
+        return;
     if (fate == SOLVED || fate == UNSETTLED)
         fate = branch(task, w, l, depth, &bound, fate);
     if (fate == INTERRUPTED) {

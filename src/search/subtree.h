@@ -46,6 +46,7 @@ typedef struct {
     int64_t limit;             /* most pivots */
     int64_t first_limit;       /* most pivots for the first node, if that is more */
     bool first_only;           /* stop at the first solution */
+    int narrow_to;             /* not 0: only a box around the first relaxation is searched, of so many columns that cost least to move: nothing is proven */
     const PseudoCost *known;   /* [core columns] */
     /* out; freed by task_release */
     OpenNode **open;           /* what is left: with the closed parts, all of the core */
