@@ -248,7 +248,7 @@ static int by_within(const void *a, const void *b)
 }
 
 /* Each to one look's distance, the likeliest first, and of these those with few units first: money in cents takes long for a card that is nearly in. Then, with some of what
- * is left, those that are further away. */
+ * is left, those that are further away, and last those that are open. */
 static void ask_to_the_end(Explain *e, size_t card, int far, Blame *blame, int count)
 {
     bool *away = mem_new((size_t)count + 1, sizeof *away);
@@ -266,6 +266,13 @@ static void ask_to_the_end(Explain *e, size_t card, int far, Blame *blame, int c
             int64_t units = far_units(e, turn[k]->side, times), share = share_of_effort(e, count - k);
             away[k] = turn[k]->units.low > units || ascend(e, card, units, round == 0 || far == 0 ? share : share / FURTHER, turn[k]);
         }
+    }
+    for (int k = 0; k < count && prober_left(e->prober) != INT64_MAX && !prober_spent(e->prober); k++) { /* what is left goes to what is open */
+        if (away[k] || turn[k]->kind != BLAME_UNKNOWN)
+            continue;
+        int64_t half = prober_left(e->prober) / 2 + 1, before = prober_limit(e->prober, half);
+        ascend(e, card, far_units(e, turn[k]->side, first), half, turn[k]);
+        prober_limit(e->prober, before);
     }
     mem_free(away);
     mem_free(turn);
