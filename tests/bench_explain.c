@@ -175,7 +175,7 @@ int main(int count, char **argument)
 {
     char program[512];
     snprintf(program, sizeof program, "%s/poolwright", count > 1 ? argument[1] : "build");
-    puts("Why and swap, one card at a time (CPU seconds; x: times one best; further: proven to need more than a tenth of the limit):");
+    puts("Why and swap, one card at a time (CPU seconds; x best: times one best; further: proven to need more than a tenth of the limit):");
     scenario(program, "scenarios/demo",
              (const char *const[]){"Eight Strokes, Then Silence", "Dock Cat", "Two Sisters, One Pen", "The Whole Town Puts Out", "Maëlle the Caulker", "A Harbour That Is Not There", "Shipworm",
                                    "Melt the Bells", "Nobody Saw Anything", "Free Harbour of Tolland", "Queen of the Wrong Light", "Ask the Lighthouse", NULL},

@@ -247,6 +247,9 @@ const char *why_line(const Explain *e, const Why *why, Arena *arena)
     const char *cost = why->loss.has_high || (why->loss.has_low && why->loss.low > 0) ? arena_printf(arena, "costs %s fit", words_range(&why->loss, false, arena)) : why->forced ? "what it costs is not known" : "not looked into here: poolwright why does";
     if (why->blames > 0 && helps(&why->blame[0])) {
         const Side *side = &e->sides->side[why->blame[0].side];
+        if (side->of == SIDE_SIZE)
+            return arena_printf(arena, "%s; in if the pool may have %s%s", cost, why->blame[0].kind == BLAME_RANGE ? "at most " : "",
+                                words_loosening(in, side, why->blame[0].units.high, arena));
         bool given_up = side_is_given_up(in, side, why->blame[0].units.high);
         return arena_printf(arena, "%s; in if %s%s %s", cost, words_side_name(in, side, arena), given_up ? " is" : why->blame[0].kind == BLAME_RANGE ? " gives at most" : " gives",
                             given_up ? "given up" : words_loosening(in, side, why->blame[0].units.high, arena));

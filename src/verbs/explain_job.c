@@ -12,12 +12,13 @@
 
 #include "programme/protect.h"
 
-#define SCREEN_EFFORT 150000 /* pivots of all explanations of the first screen */
+#define SCREEN_EFFORT 300000 /* pivots of all explanations of the first screen */
 #define SCREEN_PROBE 20000
 #define SCREEN_LIMITS 5
 #define PROVE_PROBE 15000     /* to close the last bit of the gap */
 #define WISH_PROBE 8000
-#define WISH_RUNS 6
+#define WISH_RUNS 40          /* forced in; of the others only what is lost for certain is said */
+#define WISH_LIMITS 6         /* the nearest: asked for the limit that keeps them out */
 #define DEEP_EFFORT 4000000   /* with --rules, --firm, --alternatives */
 #define DEEP_PROBE 60000
 #define CONFLICT_EFFORT 2000000
@@ -98,7 +99,7 @@ static int by_card(const void *a, const void *b)
     return x->card < y->card ? -1 : x->card > y->card;
 }
 
-/* The nearest wishes are forced in, one run each; of the others only what is lost for certain is said. */
+/* Wishes are forced in, one run each, the nearest ones' likeliest limit loosened. */
 static void find_wishes(Explained *out, size_t runs)
 {
     Explain *e = out->explain;
@@ -112,8 +113,8 @@ static void find_wishes(Explained *out, size_t runs)
             wished[count++] = (Wished){c, why_lost_for_certain(e, c)};
     qsort(wished, count, sizeof *wished, by_lost);
     int64_t before = prober_limit(e->prober, WISH_PROBE);
-    for (size_t k = count; k-- > 0;) { /* those without a run first: a run changes the multipliers */
-        WhyAsk ask = {.blame = true, .quick = true, .most_sides = 1, .far = 1, .no_run = k >= runs};
+    for (size_t k = count; k-- > 0;) { /* the furthest first: they take least */
+        WhyAsk ask = {.blame = k < WISH_LIMITS, .quick = true, .most_sides = 1, .far = 1, .no_run = k >= runs};
         prober_tell(e->prober, "wishes", (int)(count - k), (int)count);
         why_find(e, wished[k].card, &ask, &out->wish[out->wishes++]);
     }
