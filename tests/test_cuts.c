@@ -283,6 +283,7 @@ static void strengthen_and_check(const Small *s, CutBook *book, bool known_only,
         core_free(part);
     }
     strengthening_release(&strong);
+    cut_book_tidy(book);
     core_free(core);
     matrix_release(&whole);
     problem_free(problem);

@@ -6,6 +6,7 @@
 
 #include "base/memory.h"
 
+#define MOST_RECIPES 120 /* unless more than that came of use at once */
 #define LARGEST (INT64_C(1) << 40)
 
 void cut_book_release(CutBook *book)
@@ -40,8 +41,22 @@ int cut_book_add(CutBook *book, const Matrix *matrix, int first, const int *entr
     return (int)book->count++;
 }
 
-void cut_book_keep(CutBook *book, bool *marked, int *number)
+static size_t mark_recent(const CutBook *book, int64_t age, bool *marked)
 {
+    size_t count = 0;
+    for (size_t k = 0; k < book->count; k++) {
+        marked[k] = book->recipe[k].last > 0 && book->clock - book->recipe[k].last <= age;
+        count += marked[k];
+    }
+    return count;
+}
+
+void cut_book_tidy(CutBook *book)
+{
+    int *number = mem_new(book->count + 1, sizeof *number);
+    bool *marked = mem_new(book->count + 1, sizeof *marked);
+    for (int64_t age = INT64_MAX; mark_recent(book, age, marked) > MOST_RECIPES && age > 0;)
+        age = age > 64 ? 64 : age / 2;
     for (size_t k = book->count; k-- > 0;)
         for (int p = 0; marked[k] && p < book->recipe[k].parts; p++)
             if (book->recipe[k].part[p].row < 0)
@@ -58,6 +73,8 @@ void cut_book_keep(CutBook *book, bool *marked, int *number)
         book->recipe[kept++] = recipe;
     }
     book->count = kept;
+    mem_free(number);
+    mem_free(marked);
 }
 
 static int64_t magnitude(int64_t v)

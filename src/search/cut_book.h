@@ -16,18 +16,20 @@ typedef struct {
 typedef struct {
     CutPart part[MIR_MOST_ROWS];
     int parts;
+    int64_t last;        /* the clock when a cut made so last stayed; 0: none has */
 } CutRecipe;
 
 typedef struct {
     CutRecipe *recipe;
     size_t count, capacity;
+    int64_t clock;       /* times that cuts have been looked for */
 } CutBook;
 
 void cut_book_release(CutBook *book);
 /* Notes how a cut of the matrix was made, if that is new. entry[r]: the recipe of row first + r. Returns its number. */
 int cut_book_add(CutBook *book, const Matrix *matrix, int first, const int *entry, const Aggregation *from);
-/* Keeps the recipes that are marked, and those they are made with (which it marks). number[k] receives the new number of recipe k, if it stays. */
-void cut_book_keep(CutBook *book, bool *marked, int *number);
+/* Drops recipes none of whose cuts stayed, and where many are left, those of which none has for long; not those that others are made with. Numbers change. */
+void cut_book_tidy(CutBook *book);
 /* The recipe in terms of the rows of a matrix whose rows from `first` on are cuts. row_of[k]: the row that recipe k has there, or -1. False when a row is
  * missing or numbers grow too large. */
 bool cut_book_aggregation(const CutBook *book, size_t number, const Matrix *matrix, int first, const int *row_of, Aggregation *out);

@@ -22,6 +22,9 @@
 #define TREE_PIVOTS 600
 #define AGAIN_BOX_PIVOTS 500      /* the same when the solutions of an earlier run are there */
 #define AGAIN_BOX_ALLOWANCE 0
+#define POLISH_COLUMNS 60
+#define POLISH_BOXES 6
+#define POLISH_IDLE 2
 #define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 4000
@@ -29,7 +32,9 @@
 #define WIDE_GAP 2500        /* of the value */
 #define KNOWN_MOST 4         /* observations of a column that are carried into another run */
 #define CUT_AFTER 1000       /* pivots: what is easy is done by then */
-#define KNOWN_ENOUGH 0.6     /* of the share closed when cuts were last looked for, below which they are looked for again */
+#define KNOWN_COLUMNS 120    /* open columns from which cuts by recipes are tried at once */
+#define NEW_CUTS_AFTER 3000  /* pivots after cuts by recipes, before others are looked for */
+#define RESTART_SHARE 0.1    /* of the gap that cuts must close for the tree to begin anew */
 #define CUT_ROUNDS 2         /* of fixing columns and adding cuts again */
 #define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
 
@@ -274,33 +279,77 @@ static void renew_core(Fast *f)
         run_close(f->run);
 }
 
-/* Once, when the search turns out to be hard. */
-static void try_cuts(Fast *f)
+/* Cuts, then columns fixed by them, and again. Returns the share of the gap that the first of it closed. */
+static double cut_rounds(Fast *f, bool known_only)
 {
     Run *run = f->run;
-    const bool due = run->statistics.pivots >= CUT_AFTER || f->memory->cuts.count > 0;
-    if (f->cuts_tried || !run->has_solution || !due || f->core->matrix.p.columns > CUT_COLUMNS)
-        return;
-    f->cuts_tried = true;
-    bool known_only = f->memory->cuts.count > 0;
-    double share = fast_add_cuts(f, known_only);
-    if (known_only && share < KNOWN_ENOUGH * f->memory->share && !run_over(run)) {
-        known_only = false;
-        share += fast_add_cuts(f, known_only);
-    }
-    if (!known_only)
-        f->memory->share = share;
+    const double share = fast_add_cuts(f, known_only);
     for (int again = 0; again < CUT_ROUNDS && !run_over(run) && much_smaller(f); again++) {
         if (f->cuts_kept)
-            restart_tree(f); /* so far it was grown without these cuts */
+            open_set_forget_rows(&f->open, run->problem->rows);
         renew_core(f);
         if (f->core == NULL || run_over(run))
-            return;
+            return share;
         if (f->cuts_kept)
             fast_add_cuts(f, known_only);
     }
-    if (f->cuts_kept && !run_over(run))
-        restart_tree(f);
+    if (f->cuts_kept && !run_over(run)) {
+        if (share >= RESTART_SHARE)
+            restart_tree(f); /* so far it was grown without these cuts */
+        else
+            open_set_forget_rows(&f->open, run->problem->rows);
+    }
+    return share;
+}
+
+/* When the search turns out to be hard. Where earlier runs have left recipes, those come first, and a search for new cuts only if they turn out not to be enough. */
+static void try_cuts(Fast *f)
+{
+    Run *run = f->run;
+    const int64_t pivots = run->statistics.pivots;
+    const bool known = f->memory->cuts.count > 0;
+    if (!run->has_solution || f->core->matrix.p.columns > CUT_COLUMNS)
+        return;
+    if (!f->cuts_tried && ((pivots >= CUT_AFTER && f->rounds > 0) || (known && f->core->matrix.p.columns >= KNOWN_COLUMNS))) {
+        f->cuts_tried = true;
+        f->by_recipes = known;
+        cut_rounds(f, known);
+        f->cut_pivots = run->statistics.pivots;
+    } else if (f->by_recipes && pivots >= f->cut_pivots + NEW_CUTS_AFTER) {
+        f->by_recipes = false;
+        cut_rounds(f, false);
+    }
+}
+
+/* After jobs: what follows from a better solution, and the bound. */
+static void take_stock(Fast *f, bool better)
+{
+    Run *run = f->run;
+    if (better) {
+        open_set_prune(&f->open, core_value(f, run_wanted(run)));
+        tighten_whole(f);
+        fast_tighten_by_cuts(f);
+    }
+    lower_run_bound(f);
+    if (better && !open_set_empty(&f->open) && much_smaller(f))
+        renew_core(f);
+}
+
+/* Where earlier runs are known, a good solution is often near: boxes on the core, which is small by now, while they bring something. The sooner the best is there,
+ * the fewer columns the tree has to do with. */
+static void polish(Fast *f)
+{
+    int idle = 0;
+    f->box_size = POLISH_COLUMNS;
+    for (int k = 0; k < POLISH_BOXES && idle < POLISH_IDLE && f->core != NULL && !run_over(f->run) && f->run->has_solution; k++) {
+        Job job;
+        plan_box(f, &job, 1);
+        batch_run(&job, 1, 1, f->run->options->cancel);
+        const bool better = merge(f, &job);
+        job_release(&job);
+        take_stock(f, better);
+        idle = better ? 0 : idle + 1;
+    }
 }
 
 static void one_round(Fast *f)
@@ -328,14 +377,7 @@ static void one_round(Fast *f)
         job_release(&job[k]);
     }
     f->rounds++;
-    if (better) {
-        open_set_prune(&f->open, core_value(f, run_wanted(run)));
-        tighten_whole(f);
-        fast_tighten_by_cuts(f);
-    }
-    lower_run_bound(f);
-    if (better && !open_set_empty(&f->open) && much_smaller(f))
-        renew_core(f);
+    take_stock(f, better);
     run_progress(run);
 }
 
@@ -358,8 +400,11 @@ static void begin(Fast *f)
     make_core(f);
     if (!f->core)
         run_close(run);
-    else if (!run_over(run) && f->again)
+    else if (!run_over(run) && f->again) {
         try_cuts(f);
+        if (f->cuts_kept)
+            polish(f);
+    }
 }
 
 void fast_run(Run *run)
@@ -380,7 +425,8 @@ void fast_run(Run *run)
             try_cuts(&f);
     }
     keep_known(&f);
-    if (run->has_solution && f.root_bound != SEARCH_PLUS_INFINITY && !run->empty)
+    cut_book_tidy(&f.memory->cuts);
+    if (run->has_solution && f.root_bound != SEARCH_PLUS_INFINITY)
         f.memory->gap = (double)f.root_bound - (double)run->value;
     open_set_release(&f.open);
     core_free(f.core);

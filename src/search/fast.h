@@ -24,6 +24,8 @@ typedef struct {
     uint64_t rounds, boxes;
     int64_t tree_pivots, box_pivots;
     bool cuts_tried, cuts_kept;
+    bool by_recipes;         /* the cuts so far were made as those of earlier runs */
+    int64_t cut_pivots;      /* when that was */
     int idle_boxes;          /* box jobs since the last that improved */
     int box_size;
 } Fast;

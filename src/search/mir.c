@@ -170,6 +170,13 @@ static bool shifted_side(const Mir *w, int64_t *side)
     return fits(b);
 }
 
+/* The same in floating point, which is exact below 2^40 and divides faster. */
+static double rounded_steering(double a, double d, double r)
+{
+    const double share = a / d, towards = (double)(int64_t)share, q = towards > share ? towards - 1.0 : towards, rest = a - q * d;
+    return q * (d - r) + (rest > r ? rest - r : 0.0);
+}
+
 /* By how much the cut with divisor d is violated, over its length as far as `rows` shows it; 0 when it is no cut. Columns at a bound add nothing to the
  * left side, since they are measured from that bound. */
 static double efficacy(const Mir *w, int64_t side, int64_t d)
@@ -177,21 +184,23 @@ static double efficacy(const Mir *w, int64_t side, int64_t d)
     const int64_t q = floor64(side, d), r = side - q * d;
     if (r == 0)
         return 0;
+    const double dd = (double)d, rr = (double)r;
     double left = 0, norm = 0;
     for (int k = 0; k < w->between_count; k++) {
         const int j = w->between[k];
         const double from = w->upper[j] ? (double)w->high[j] - w->x[j] : w->x[j] - (double)w->low[j];
-        left += (double)rounded(w->upper[j] ? -w->a[j] : w->a[j], d, r) * from;
+        if (w->a[j] != 0)
+            left += rounded_steering((double)(w->upper[j] ? -w->a[j] : w->a[j]), dd, rr) * from;
     }
     for (int k = 0; k < w->parts; k++)
         if (!is_equality(w, w->part[k].row))
-            left += (double)rounded(magnitude(w->part[k].multiplier), d, r) * slack_at(w, &w->part[k]);
+            left += rounded_steering((double)magnitude(w->part[k].multiplier), dd, rr) * slack_at(w, &w->part[k]);
     const double right = (double)q * (double)(d - r);
     if (left <= right + 1e-9 * fabs(right))
         return 0;
     for (int k = 0; k < w->used_count; k++) {
         const int j = w->used[k];
-        const double g = (double)rounded(w->upper[j] ? -w->a[j] : w->a[j], d, r);
+        const double g = w->a[j] == 0 ? 0.0 : rounded_steering((double)(w->upper[j] ? -w->a[j] : w->a[j]), dd, rr);
         norm += g * g;
     }
     return norm > 0 ? (left - right) / sqrt(norm) : 0;
@@ -288,8 +297,10 @@ static double turn_columns(Mir *w, int64_t *side, int64_t d, double depth)
         if (w->a[j] == 0)
             continue;
         const int64_t before = *side;
+        const int128 turned = before + (w->upper[j] ? 1 : -1) * (int128)w->a[j] * (w->high[j] - w->low[j]);
         w->upper[j] = !w->upper[j];
-        const double now = shifted_side(w, side) ? efficacy(w, *side, d) : 0;
+        *side = (int64_t)turned;
+        const double now = fits(turned) ? efficacy(w, *side, d) : 0;
         if (now > depth) {
             depth = now;
             continue;
@@ -351,10 +362,10 @@ static int64_t entry_of(const Matrix *m, int i, int j)
     return 0;
 }
 
-static bool has_part(const Mir *w, int row)
+static bool has_part(const Recipe *recipe, int row)
 {
-    for (int k = 0; k < w->parts; k++)
-        if (w->part[k].row == row)
+    for (int k = 0; k < recipe->parts; k++)
+        if (recipe->part[k].row == row)
             return true;
     return false;
 }
@@ -385,10 +396,9 @@ static int pick_column(const Mir *w, int passed)
     return best;
 }
 
-/* Adds tight row i so that column j cancels; false if its side is missing or numbers grow too large. */
-static bool extend_recipe(const Mir *w, Recipe *recipe, int i, int j)
+/* Adds tight row i so that a column of which the base has `have` and the row has `theirs` cancels; false if its side is missing. */
+static bool extend_recipe(const Mir *w, Recipe *recipe, int i, int64_t have, int64_t theirs)
 {
-    const int64_t have = w->a[j], theirs = entry_of(w->m, i, j);
     const int64_t g = gcd64(have, theirs);
     int64_t scale = magnitude(theirs) / g, multiplier = (have > 0) == (theirs > 0) ? -magnitude(have) / g : magnitude(have) / g;
     const MirPart part = {i, multiplier};
@@ -411,13 +421,13 @@ static void explore(Mir *w, const Recipe *recipe, int depth)
         const int j = pick_column(w, passed);
         if (j < 0)
             return;
+        const int64_t have = w->a[j];
         int branches = 0;
         for (int t = 0; t < w->tight_count && branches < 3 && w->tries < TRIES_PER_ROW; t++) {
             const int i = w->tight[t];
-            if (entry_of(w->m, i, j) == 0 || !base_from(w, &w->some, recipe) || w->a[j] == 0 || has_part(w, i))
-                continue;
+            const int64_t theirs = entry_of(w->m, i, j);
             Recipe longer = *recipe;
-            if (!extend_recipe(w, &longer, i, j))
+            if (theirs == 0 || has_part(recipe, i) || !extend_recipe(w, &longer, i, have, theirs))
                 continue;
             branches++;
             if (!base_from(w, &w->some, &longer))

@@ -119,6 +119,25 @@ void open_set_prune(OpenSet *set, int64_t wanted)
     set->stacked = kept;
 }
 
+static void forget_rows(Basis *basis, int first)
+{
+    int kept = 0;
+    int *row = basis != NULL ? basis->at + basis->columns : NULL;
+    for (int k = 0; basis != NULL && k < basis->rows; k++)
+        if (row[k] < first)
+            row[kept++] = row[k];
+    if (basis != NULL)
+        basis->rows = kept;
+}
+
+void open_set_forget_rows(OpenSet *set, int first)
+{
+    for (size_t k = 0; k < set->count; k++)
+        forget_rows(set->heap[k]->basis, first);
+    for (size_t k = 0; k < set->stacked; k++)
+        forget_rows(set->stack[k]->basis, first);
+}
+
 static void move_basis(OpenNode *node, const Core *from, const Core *to)
 {
     Basis *basis = node->basis;

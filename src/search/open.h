@@ -26,6 +26,8 @@ bool open_set_full(const OpenSet *set);           /* what is pushed now goes on 
 int64_t open_set_bound(const OpenSet *set);       /* SEARCH_MINUS_INFINITY when empty */
 /* Frees the nodes that can hold nothing of value `wanted`. */
 void open_set_prune(OpenSet *set, int64_t wanted);
+/* The rows from `first` on are no longer what they were: they leave the nodes' bases. */
+void open_set_forget_rows(OpenSet *set, int first);
 /* The same nodes for another core of the same whole: decisions on columns that are now fixed are dropped, nodes that contradict them freed. */
 void open_set_move(OpenSet *set, const Core *from, const Core *to);
 

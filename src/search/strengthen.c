@@ -238,22 +238,6 @@ static void drop_loose(Rounds *r)
     mem_free(drop);
 }
 
-/* Of the recipes that came in now, only those of rows that are still there stay. */
-static void tidy_book(Strengthening *s, size_t before)
-{
-    bool *marked = mem_new(s->book->count + 1, sizeof *marked);
-    int *number = mem_new(s->book->count + 1, sizeof *number);
-    for (size_t k = 0; k < before; k++)
-        marked[k] = true;
-    for (int64_t c = 0; c < s->cuts; c++)
-        marked[s->entry[c]] = true;
-    cut_book_keep(s->book, marked, number);
-    for (int64_t c = 0; c < s->cuts; c++)
-        s->entry[c] = number[s->entry[c]];
-    mem_free(marked);
-    mem_free(number);
-}
-
 static bool is_empty_box(const SearchProblem *p)
 {
     for (int j = 0; j < p->columns; j++)
@@ -283,8 +267,8 @@ static void run_rounds(Rounds *r)
 
 void strengthen(Matrix *matrix, const SearchOptions *options, Strengthening *s)
 {
-    const size_t known = s->book->count;
     s->pivots = s->cuts = 0;
+    s->book->clock++;
     if (is_empty_box(&matrix->p))
         return;
     Rounds r = {.matrix = matrix, .options = options, .s = s};
@@ -293,7 +277,8 @@ void strengthen(Matrix *matrix, const SearchOptions *options, Strengthening *s)
     drop_loose(&r);
     s->after = r.value;
     s->cuts = matrix->p.rows - s->first;
-    tidy_book(s, known);
+    for (int64_t c = 0; c < s->cuts; c++)
+        s->book->recipe[s->entry[c]].last = s->book->clock;
     mem_free(r.x);
     mem_free(r.y);
 }

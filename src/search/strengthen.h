@@ -8,7 +8,7 @@
 typedef struct {
     int first;             /* row of the first cut: those before are the whole's */
     int *entry;            /* [rows - first] the recipe of each cut; owned */
-    CutBook *book;         /* grows by the recipes of new cuts that stay */
+    CutBook *book;         /* grows by the recipes of new cuts */
     bool known_only;       /* only cuts that the book's recipes give are tried, instead of all that can be found */
     Basis *basis;          /* in: to start from, or NULL; out: of the last relaxation; owned */
     int64_t pivots, cuts;  /* out: work done; rows of cuts there are now */

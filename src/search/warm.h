@@ -19,7 +19,6 @@ typedef struct {
     PseudoCost *known;   /* [columns] */
     CutBook cuts;        /* those that were tight when the core was last searched for cuts */
     double gap;          /* between the relaxation and the best solution at the end of the last run that found one */
-    double share;        /* of the gap that they closed then */
     int64_t last;        /* the run that used it last */
 } Memory;
 
