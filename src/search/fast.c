@@ -343,7 +343,7 @@ static void polish(Fast *f)
     f->box_size = POLISH_COLUMNS;
     for (int k = 0; k < POLISH_BOXES && idle < POLISH_IDLE && f->core != NULL && !run_over(f->run) && f->run->has_solution; k++) {
         Job job;
-        plan_box(f, &job, 1);
+        plan_box(f, &job, 1, NULL);
         batch_run(&job, 1, 1, f->run->options->cancel);
         const bool better = merge(f, &job);
         job_release(&job);

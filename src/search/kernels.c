@@ -8,6 +8,7 @@
 #define INLINED static inline __attribute__((always_inline))
 
 typedef double Lanes __attribute__((vector_size(32)));
+typedef long long Bits __attribute__((vector_size(32)));
 
 INLINED double dot(const double *a, const double *b, int count)
 {
@@ -61,6 +62,43 @@ INLINED void multiply(const double *inverse, int stride, int count, const double
             result[p] = dot(inverse + (long)p * stride, x, count);
 }
 
+/* What G needs of d and r, in lanes. */
+typedef struct {
+    Lanes d, over, r, gap;
+} Rounding;
+
+/* *g = G(*a). Rounds to the nearest integer by adding 1.5 * 2^52 and taking it away again, then down where that was up. A quotient just below an integer may come
+ * out as that integer: the function is continuous there. */
+INLINED void round_lanes(const Lanes *a, const Rounding *by, Lanes *g)
+{
+    const Lanes large = {6755399441055744.0, 6755399441055744.0, 6755399441055744.0, 6755399441055744.0}, one = {1.0, 1.0, 1.0, 1.0}, zero = {0.0};
+    const Lanes share = *a * by->over, near = (share + large) - large;
+    const Lanes q = near - (Lanes)((near > share) & (Bits)one), rest = *a - q * by->d - by->r;
+    *g = q * by->gap + (Lanes)((rest > zero) & (Bits)rest);
+}
+
+/* x NULL: the squares. */
+INLINED double rounded_total(const double *a, const double *x, int count, double d, double r)
+{
+    const double over = 1.0 / d, gap = d - r;
+    const Rounding by = {{d, d, d, d}, {over, over, over, over}, {r, r, r, r}, {gap, gap, gap, gap}};
+    Lanes sum = {0.0}, u, v, g;
+    int k = 0;
+    for (; k + 4 <= count; k += 4) {
+        memcpy(&u, a + k, sizeof u);
+        round_lanes(&u, &by, &g);
+        if (x)
+            memcpy(&v, x + k, sizeof v);
+        sum += g * (x ? v : g);
+    }
+    double total = (sum[0] + sum[1]) + (sum[2] + sum[3]);
+    for (; k < count; k++) {
+        const double share = a[k] / d, q = floor(share), rest = a[k] - q * d - r, value = q * gap + (rest > 0 ? rest : 0.0);
+        total += value * (x ? x[k] : value);
+    }
+    return total;
+}
+
 static void plain_pivot(double *inverse, int stride, int count, int position, const double *column)
 {
     pivot_all(inverse, stride, count, position, column);
@@ -73,9 +111,12 @@ static void plain_products(const double *inverse, int stride, int count, const d
 
 static void plain_subtract(double *y, const double *x, double factor, int count) { take(y, x, factor, count); }
 
+static double plain_sum(const double *a, const double *x, int count, double d, double r) { return rounded_total(a, x, count, d, r); }
+static double plain_squares(const double *a, int count, double d, double r) { return rounded_total(a, NULL, count, d, r); }
+
 const Kernels *kernels_plain(void)
 {
-    static const Kernels plain = {plain_pivot, plain_products, plain_subtract};
+    static const Kernels plain = {plain_pivot, plain_products, plain_subtract, plain_sum, plain_squares};
     return &plain;
 }
 
@@ -93,9 +134,19 @@ __attribute__((target("avx2"))) static void wide_products(const double *inverse,
 
 __attribute__((target("avx2"))) static void wide_subtract(double *y, const double *x, double factor, int count) { take(y, x, factor, count); }
 
+__attribute__((target("avx2"))) static double wide_sum(const double *a, const double *x, int count, double d, double r)
+{
+    return rounded_total(a, x, count, d, r);
+}
+
+__attribute__((target("avx2"))) static double wide_squares(const double *a, int count, double d, double r)
+{
+    return rounded_total(a, NULL, count, d, r);
+}
+
 const Kernels *kernels_for_this_processor(void)
 {
-    static const Kernels wide = {wide_pivot, wide_products, wide_subtract};
+    static const Kernels wide = {wide_pivot, wide_products, wide_subtract, wide_sum, wide_squares};
     return __builtin_cpu_supports("avx2") ? &wide : kernels_plain();
 }
 

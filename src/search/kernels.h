@@ -1,4 +1,4 @@
-/* kernels.h - the dense loops of the simplex method.
+/* kernels.h - the dense loops of the simplex method and of the search for cuts.
  *
  * Every sum is taken in the same eight lanes whatever the processor has, so results are the same everywhere; processors with wider registers (AVX2,
  * looked for when the program runs) only get there sooner. */
@@ -15,6 +15,9 @@ typedef struct {
     void (*products)(const double *inverse, int stride, int count, const double *x, const double *column, double *result);
     /* y -= factor * x */
     void (*subtract)(double *y, const double *x, double factor, int count);
+    /* With G(a) = floor(a / d) (d - r) + max(0, a mod d - r), 0 < r < d, |a / d| < 2^51: the sum of G(a) x, and of the squares of G(a). */
+    double (*rounded_sum)(const double *a, const double *x, int count, double d, double r);
+    double (*rounded_squares)(const double *a, int count, double d, double r);
 } Kernels;
 
 const Kernels *kernels_for_this_processor(void);

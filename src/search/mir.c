@@ -17,6 +17,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "search/kernels.h"
 
 #define MOST_DIVISORS 12
 #define TRIES_PER_ROW 24
@@ -56,6 +57,11 @@ typedef struct {
     int *used;                /* columns that may be non-zero */
     int used_count;
     bool *is_used, *upper;    /* [columns] upper: measured from the upper bound */
+    bool *nearer;             /* [columns] x is nearer to the upper bound */
+    const Kernels *kernels;   /* steering: the base in floating point, measured from the bounds that `upper` says */
+    double *slope;            /* [used_count] coefficients */
+    int *slope_of;            /* [columns] the place of a used column there */
+    double *near_slope, *near; /* [between_count] the same for columns between their bounds, and how far they are from the bound */
     int64_t b;
     MirPart part[MIR_MOST_ROWS];
     int parts;
@@ -70,6 +76,16 @@ typedef struct {
 static bool fits(int128 v)
 {
     return v <= LARGEST && v >= -LARGEST;
+}
+
+static int64_t magnitude(int64_t v)
+{
+    return v < 0 ? -v : v;
+}
+
+static bool multiply_within(int64_t a, int64_t b, int64_t *product)
+{
+    return !__builtin_mul_overflow(a, b, product) && *product <= LARGEST && *product >= -LARGEST;
 }
 
 static void base_clear(Mir *w)
@@ -91,20 +107,17 @@ static int64_t side_of(const Mir *w, const MirPart *part)
 static bool base_add(Mir *w, int64_t scale, int row, int64_t multiplier)
 {
     int128 b = (int128)w->b * scale;
-    for (int k = 0; k < w->used_count; k++) {
-        const int128 v = (int128)w->a[w->used[k]] * scale;
-        if (!fits(v))
+    for (int k = 0; scale != 1 && k < w->used_count; k++)
+        if (!multiply_within(w->a[w->used[k]], scale, &w->a[w->used[k]]))
             return false;
-        w->a[w->used[k]] = (int64_t)v;
-    }
     for (int k = 0; k < w->parts; k++)
         w->part[k].multiplier *= scale;
     for (size_t k = w->rows->start[row]; k < w->rows->start[row + 1]; k++) {
         const int j = w->rows->column[k];
-        const int128 v = w->a[j] + (int128)w->rows->value[k] * multiplier;
-        if (!fits(v))
+        int64_t more;
+        if (!multiply_within(w->rows->value[k], multiplier, &more) || magnitude(w->a[j] + more) > LARGEST)
             return false;
-        w->a[j] = (int64_t)v;
+        w->a[j] += more;
         if (!w->is_used[j]) {
             w->is_used[j] = true;
             w->used[w->used_count++] = j;
@@ -153,11 +166,6 @@ static double slack_at(const Mir *w, const MirPart *part)
     return s > 0 ? s : 0;
 }
 
-static int64_t magnitude(int64_t v)
-{
-    return v < 0 ? -v : v;
-}
-
 /* b' : the right side once columns are measured from their bounds. */
 static bool shifted_side(const Mir *w, int64_t *side)
 {
@@ -170,11 +178,24 @@ static bool shifted_side(const Mir *w, int64_t *side)
     return fits(b);
 }
 
-/* The same in floating point, which is exact below 2^40 and divides faster. */
-static double rounded_steering(double a, double d, double r)
+static void steer_by_column(Mir *w, int k)
 {
-    const double share = a / d, towards = (double)(int64_t)share, q = towards > share ? towards - 1.0 : towards, rest = a - q * d;
-    return q * (d - r) + (rest > r ? rest - r : 0.0);
+    const int j = w->between[k];
+    w->near_slope[k] = (double)(w->upper[j] ? -w->a[j] : w->a[j]);
+    w->near[k] = w->upper[j] ? (double)w->high[j] - w->x[j] : w->x[j] - (double)w->low[j];
+    if (w->is_used[j])
+        w->slope[w->slope_of[j]] = w->near_slope[k];
+}
+
+static void steer_by_base(Mir *w)
+{
+    for (int k = 0; k < w->used_count; k++) {
+        const int j = w->used[k];
+        w->slope[k] = (double)(w->upper[j] ? -w->a[j] : w->a[j]);
+        w->slope_of[j] = k;
+    }
+    for (int k = 0; k < w->between_count; k++)
+        steer_by_column(w, k);
 }
 
 /* By how much the cut with divisor d is violated, over its length as far as `rows` shows it; 0 when it is no cut. Columns at a bound add nothing to the
@@ -184,25 +205,14 @@ static double efficacy(const Mir *w, int64_t side, int64_t d)
     const int64_t q = floor64(side, d), r = side - q * d;
     if (r == 0)
         return 0;
-    const double dd = (double)d, rr = (double)r;
-    double left = 0, norm = 0;
-    for (int k = 0; k < w->between_count; k++) {
-        const int j = w->between[k];
-        const double from = w->upper[j] ? (double)w->high[j] - w->x[j] : w->x[j] - (double)w->low[j];
-        if (w->a[j] != 0)
-            left += rounded_steering((double)(w->upper[j] ? -w->a[j] : w->a[j]), dd, rr) * from;
-    }
+    double left = w->kernels->rounded_sum(w->near_slope, w->near, w->between_count, (double)d, (double)r);
     for (int k = 0; k < w->parts; k++)
         if (!is_equality(w, w->part[k].row))
-            left += rounded_steering((double)magnitude(w->part[k].multiplier), dd, rr) * slack_at(w, &w->part[k]);
+            left += (double)rounded(magnitude(w->part[k].multiplier), d, r) * slack_at(w, &w->part[k]);
     const double right = (double)q * (double)(d - r);
     if (left <= right + 1e-9 * fabs(right))
         return 0;
-    for (int k = 0; k < w->used_count; k++) {
-        const int j = w->used[k];
-        const double g = w->a[j] == 0 ? 0.0 : rounded_steering((double)(w->upper[j] ? -w->a[j] : w->a[j]), dd, rr);
-        norm += g * g;
-    }
+    const double norm = w->kernels->rounded_squares(w->slope, w->used_count, (double)d, (double)r);
     return norm > 0 ? (left - right) / sqrt(norm) : 0;
 }
 
@@ -299,6 +309,7 @@ static double turn_columns(Mir *w, int64_t *side, int64_t d, double depth)
         const int64_t before = *side;
         const int128 turned = before + (w->upper[j] ? 1 : -1) * (int128)w->a[j] * (w->high[j] - w->low[j]);
         w->upper[j] = !w->upper[j];
+        steer_by_column(w, k);
         *side = (int64_t)turned;
         const double now = fits(turned) ? efficacy(w, *side, d) : 0;
         if (now > depth) {
@@ -306,6 +317,7 @@ static double turn_columns(Mir *w, int64_t *side, int64_t d, double depth)
             continue;
         }
         w->upper[j] = !w->upper[j];
+        steer_by_column(w, k);
         *side = before;
     }
     return depth;
@@ -316,11 +328,12 @@ static void try_base(Mir *w, const Recipe *recipe)
     int64_t divisor[MOST_DIVISORS], side, best_divisor = 0;
     for (int k = 0; k < w->used_count; k++) { /* columns that `some` leaves out stay at their lower bound */
         const int j = w->used[k];
-        w->upper[j] = w->x[j] * 2 > (double)w->low[j] + (double)w->high[j];
+        w->upper[j] = w->nearer[j];
     }
     w->tries++;
     if (!shifted_side(w, &side))
         return;
+    steer_by_base(w);
     const int count = collect_divisors(w, divisor);
     double depth = 0;
     for (int k = 0; k < count; k++) {
@@ -556,8 +569,16 @@ static Mir mir_new(const Matrix *matrix, const int64_t *low, const int64_t *high
     w.used = mem_new(n, sizeof *w.used);
     w.is_used = mem_new(n, sizeof *w.is_used);
     w.upper = mem_new(n, sizeof *w.upper);
+    w.nearer = mem_new(n, sizeof *w.nearer);
+    for (int j = 0; j < matrix->p.columns; j++)
+        w.nearer[j] = x[j] * 2 > (double)low[j] + (double)high[j];
     w.g = mem_new(n, sizeof *w.g);
     w.between = mem_new(n, sizeof *w.between);
+    w.kernels = kernels_for_this_processor();
+    w.slope = mem_new(n, sizeof *w.slope);
+    w.slope_of = mem_new(n, sizeof *w.slope_of);
+    w.near_slope = mem_new(n, sizeof *w.near_slope);
+    w.near = mem_new(n, sizeof *w.near);
     w.some_start = mem_new(rows, sizeof *w.some_start);
     w.some_column = mem_new(matrix->row_start[matrix->p.rows] + 1, sizeof *w.some_column);
     w.some_value = mem_new(matrix->row_start[matrix->p.rows] + 1, sizeof *w.some_value);
@@ -575,8 +596,13 @@ static void mir_release(Mir *w)
     mem_free(w->used);
     mem_free(w->is_used);
     mem_free(w->upper);
+    mem_free(w->nearer);
     mem_free(w->g);
     mem_free(w->between);
+    mem_free(w->slope);
+    mem_free(w->slope_of);
+    mem_free(w->near_slope);
+    mem_free(w->near);
     mem_free(w->some_start);
     mem_free(w->some_column);
     mem_free(w->some_value);

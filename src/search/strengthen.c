@@ -27,47 +27,56 @@ static int by_efficacy(const void *a, const void *b)
     return columns != 0 ? columns : memcmp(x->value, y->value, x->count * sizeof *x->value);
 }
 
-static double cosine(const Cut *a, const Cut *b)
+static double length(const Cut *cut)
 {
-    double product = 0, aa = 0, bb = 0;
-    size_t i = 0, j = 0;
-    for (size_t k = 0; k < a->count; k++)
-        aa += (double)a->value[k] * (double)a->value[k];
-    for (size_t k = 0; k < b->count; k++)
-        bb += (double)b->value[k] * (double)b->value[k];
-    while (i < a->count && j < b->count) {
-        if (a->column[i] < b->column[j])
-            i++;
-        else if (a->column[i] > b->column[j])
-            j++;
-        else {
-            product += (double)a->value[i] * (double)b->value[j];
-            i++;
-            j++;
-        }
-    }
-    return product / sqrt(aa * bb);
+    double sum = 0;
+    for (size_t k = 0; k < cut->count; k++)
+        sum += (double)cut->value[k] * (double)cut->value[k];
+    return sqrt(sum);
+}
+
+static void spread(const Cut *cut, double *dense, bool clear)
+{
+    for (size_t k = 0; k < cut->count; k++)
+        dense[cut->column[k]] = clear ? 0.0 : (double)cut->value[k];
+}
+
+static double product(const Cut *cut, const double *dense)
+{
+    double sum = 0;
+    for (size_t k = 0; k < cut->count; k++)
+        sum += (double)cut->value[k] * dense[cut->column[k]];
+    return sum;
 }
 
 /* Deepest first, no two nearly parallel. */
-static void choose_cuts(CutPool *pool)
+static void choose_cuts(CutPool *pool, int columns)
 {
     size_t kept = 0;
-    if (pool->count == 0)
-        return;
-    qsort(pool->cut, pool->count, sizeof *pool->cut, by_efficacy);
+    double kept_length[MOST_CUTS_A_ROUND], *dense = mem_new((size_t)columns + 1, sizeof *dense);
+    if (pool->count > 0)
+        qsort(pool->cut, pool->count, sizeof *pool->cut, by_efficacy);
     for (size_t k = 0; k < pool->count; k++) {
+        const Cut cut = pool->cut[k];
+        const double own = length(&cut);
         bool good = kept < MOST_CUTS_A_ROUND;
+        if (good)
+            spread(&cut, dense, false);
         for (size_t i = 0; good && i < kept; i++)
-            good = cosine(&pool->cut[i], &pool->cut[k]) < PARALLEL;
+            good = product(&pool->cut[i], dense) < PARALLEL * own * kept_length[i];
+        if (kept < MOST_CUTS_A_ROUND)
+            spread(&cut, dense, true);
+        pool->cut[k] = (Cut){0};
         if (good) {
-            const Cut cut = pool->cut[k];
-            pool->cut[k] = (Cut){0};
+            kept_length[kept] = own;
             pool->cut[kept++] = cut;
-        } else
-            cut_release(&pool->cut[k]);
+        } else {
+            Cut left_out = cut;
+            cut_release(&left_out);
+        }
     }
     pool->count = kept;
+    mem_free(dense);
 }
 
 /* The problem of a matrix with rows added, and without those rows from `first` on that drop[] names. */
@@ -197,7 +206,7 @@ static bool grow(Rounds *r)
         derive_known(r, &pool);
     else
         mir_separate(r->matrix, r->matrix->p.low, r->matrix->p.high, r->x, &pool);
-    choose_cuts(&pool);
+    choose_cuts(&pool, r->matrix->p.columns);
     s->entry = mem_resize(s->entry, before + pool.count + 1, sizeof *s->entry);
     for (size_t c = 0; c < pool.count; c++)
         s->entry[before + c] = s->known_only ? (int)pool.cut[c].number : cut_book_add(s->book, r->matrix, s->first, s->entry, &pool.cut[c].from);
