@@ -1,0 +1,121 @@
+/* test_kernels.c - the dense loops: the same to the last bit on any processor, and equal to plain arithmetic. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "search/kernels.h"
+#include "support/run.h"
+
+enum { MOST = 41, STRIDE = 48, CASES = 2000 };
+
+static double number(Dice *dice) { return (double)dice_roll(dice, -1000000, 1000000) / 1024.0; }
+
+static void fill(Dice *dice, double *to, int count, int zeros)
+{
+    for (int k = 0; k < count; k++)
+        to[k] = dice_chance(dice, zeros) ? 0.0 : number(dice);
+}
+
+static void pivots_are_the_same_everywhere(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 41);
+    const Kernels *here = kernels_for_this_processor(), *plain = kernels_plain();
+    for (int round = 0; round < CASES; round++) {
+        double a[MOST * STRIDE], b[MOST * STRIDE], c[MOST * STRIDE], column[MOST];
+        const int count = dice_roll(&dice, 1, MOST), position = dice_roll(&dice, 0, count - 1);
+        fill(&dice, a, MOST * STRIDE, 30);
+        fill(&dice, column, count, 30);
+        column[position] = 3.5;
+        memcpy(b, a, sizeof a);
+        memcpy(c, a, sizeof a);
+        here->pivot(a, STRIDE, count, position, column);
+        plain->pivot(b, STRIDE, count, position, column);
+        assert_memory_equal(a, b, sizeof a);
+        for (int p = 0; p < count; p++)
+            for (int r = 0; r < count; r++) {
+                const double row = c[position * STRIDE + r] * (1.0 / 3.5), wanted = p == position ? row : c[p * STRIDE + r] - column[p] * row;
+                assert_true(a[p * STRIDE + r] == wanted);
+            }
+        assert_memory_equal(a + count, c + count, (size_t)(STRIDE - count) * sizeof *a); /* beyond the rows' length nothing changes */
+    }
+}
+
+static void products_are_the_same_everywhere(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 42);
+    const Kernels *here = kernels_for_this_processor(), *plain = kernels_plain();
+    for (int round = 0; round < CASES; round++) {
+        double a[MOST * STRIDE], x[MOST], column[MOST], one[MOST], other[MOST];
+        const int count = dice_roll(&dice, 1, MOST);
+        fill(&dice, a, MOST * STRIDE, 30);
+        fill(&dice, x, MOST, 30);
+        fill(&dice, column, MOST, 30);
+        memcpy(one, x, sizeof one);
+        memcpy(other, x, sizeof other);
+        here->products(a, STRIDE, count, x, column, one);
+        plain->products(a, STRIDE, count, x, column, other);
+        assert_memory_equal(one, other, sizeof one);
+        for (int p = 0; p < count; p++) {
+            double sum = 0, size = 1;
+            for (int r = 0; r < count; r++) {
+                sum += a[p * STRIDE + r] * x[r];
+                size += fabs(a[p * STRIDE + r] * x[r]);
+            }
+            assert_true(column[p] == 0.0 ? one[p] == x[p] : fabs(one[p] - sum) <= 1e-12 * size);
+        }
+        here->subtract(one, x, 0.75, count);
+        plain->subtract(other, x, 0.75, count);
+        assert_memory_equal(one, other, sizeof one);
+    }
+}
+
+/* G(a) in integers. */
+static int64_t rounded(int64_t a, int64_t d, int64_t r)
+{
+    const int64_t q = a / d - (a % d < 0), rest = a - q * d;
+    return q * (d - r) + (rest > r ? rest - r : 0);
+}
+
+static void rounding_is_that_of_integers(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 43);
+    const Kernels *here = kernels_for_this_processor(), *plain = kernels_plain();
+    for (int round = 0; round < CASES; round++) {
+        double a[MOST], x[MOST];
+        const int count = dice_roll(&dice, 1, MOST), most = dice_chance(&dice, 50) ? 40 : 2000000;
+        const int64_t d = dice_roll(&dice, 2, most), r = dice_roll(&dice, 1, (int)d - 1);
+        double sum = 0, squares = 0, size = 1;
+        for (int k = 0; k < count; k++) {
+            const int64_t v = dice_chance(&dice, 30) ? d * dice_roll(&dice, -3, 3) : dice_roll(&dice, -most, most), g = rounded(v, d, r);
+            a[k] = (double)v;
+            x[k] = dice_roll(&dice, 0, 8) / 8.0;
+            sum += (double)g * x[k];
+            squares += (double)g * (double)g;
+            size += fabs((double)g);
+        }
+        const double one = here->rounded_sum(a, x, count, (double)d, (double)r), two = here->rounded_squares(a, count, (double)d, (double)r);
+        assert_true(one == plain->rounded_sum(a, x, count, (double)d, (double)r) && two == plain->rounded_squares(a, count, (double)d, (double)r));
+        assert_true(fabs(one - sum) <= 1e-9 * size && fabs(two - squares) <= 1e-9 * size * size);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(pivots_are_the_same_everywhere),
+        cmocka_unit_test(products_are_the_same_everywhere),
+        cmocka_unit_test(rounding_is_that_of_integers),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
