@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_EXPLAIN_PROBER_INNER_H
 #define POOLWRIGHT_EXPLAIN_PROBER_INNER_H
 
-#include "explain/attain.h"
+#include "search/attain.h"
 #include "explain/prober.h"
 
 struct Prober {

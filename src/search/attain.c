@@ -1,7 +1,7 @@
 /* attain.c - see attain.h. The boxes are first narrowed by single rows (search/propagate.h), which sees what multipliers do not: a card that is the last of its
  * kind, one that others need. Any change of bounds is a warm start of the dual simplex method. Cutting planes (search/mir.h) are made at the points of single boxes but hold
  * in the whole of the problem's box, so that what one question paid for serves all that follow. */
-#include "explain/attain.h"
+#include "search/attain.h"
 
 #include <math.h>
 #include <stdlib.h>

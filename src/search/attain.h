@@ -1,8 +1,8 @@
 /* attain.h - what can be attained in many boxes of one problem: a relaxation that is kept from box to box, made tighter where it is asked, and evaluated in integers.
  *
  * Every bound is proven (search/exact.h: weak duality, reduced costs), whatever the floating point did. */
-#ifndef POOLWRIGHT_EXPLAIN_ATTAIN_H
-#define POOLWRIGHT_EXPLAIN_ATTAIN_H
+#ifndef POOLWRIGHT_SEARCH_ATTAIN_H
+#define POOLWRIGHT_SEARCH_ATTAIN_H
 
 #include "search/search.h"
 
