@@ -209,6 +209,10 @@ void tiny_write_yaml(const Tiny *tiny, const char *folder);
 /* Runs `best --json --gap 0` and compares everything with the answer; fails the test with the folder's name and the difference. engine may be NULL. */
 void tiny_check(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *engine, uint64_t seed);
 
+/* The same with `--effort`: what is called best or infeasible must be so, a pool must be allowed, a bound must hold. Fails the test otherwise. */
+typedef enum { TINY_PROVEN, TINY_STOPPED, TINY_STOPPED_WITH_POOL } TinyStop;
+TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *effort, uint64_t seed);
+
 /* A growing text for the writers. */
 typedef struct {
     char *data;

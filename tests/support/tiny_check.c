@@ -19,7 +19,7 @@ static int card_of_name(const Tiny *tiny, const char *name)
 }
 
 /* The command line: an option of its own for every keep, ban and wish said there. */
-static void arguments_for(const Tiny *tiny, const char *engine, const char **argument, char size[32], char cap[32])
+static void arguments_for(const Tiny *tiny, const char *engine, const char *effort, const char **argument, char size[32], char cap[32])
 {
     int n = 0;
     argument[n++] = "best";
@@ -30,6 +30,10 @@ static void arguments_for(const Tiny *tiny, const char *engine, const char **arg
     if (engine != NULL) {
         argument[n++] = "--engine";
         argument[n++] = engine;
+    }
+    if (effort != NULL) {
+        argument[n++] = "--effort";
+        argument[n++] = effort;
     }
     if (tiny->case_named) {
         argument[n++] = "--case";
@@ -175,15 +179,64 @@ static bool agrees(const Tiny *tiny, const Run *run, const TinyAnswer *answer)
 
 void tiny_check(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *engine, uint64_t seed)
 {
-    const char *argument[16 + 2 * 3 * CARDS_MOST];
+    const char *argument[18 + 2 * 3 * CARDS_MOST];
     char size[32];
     char cap[32];
     Run run;
-    arguments_for(tiny, engine, argument, size, cap);
+    arguments_for(tiny, engine, NULL, argument, size, cap);
     run_poolwright(folder, argument, NULL, &run);
     if (!agrees(tiny, &run, answer)) {
         say(&run, folder, engine, seed);
         fail();
     }
     run_forget(&run);
+}
+
+/* A pool that was shown must be allowed and have the fit that is said; bounds must hold. */
+static bool stopped_soundly(const Tiny *tiny, const json_t *root, const TinyAnswer *answer)
+{
+    int copies[CARDS_MOST];
+    int64_t fit = 0;
+    bool has_pool = json_object_get(root, "fit") != NULL;
+    if (answer->status == TINY_BEST && json_object_get(root, "bound") != NULL && json_units(root, "bound", 1000) < answer->fit) {
+        print_error("a bound of %lld, but a pool has %lld\n", (long long)json_units(root, "bound", 1000), (long long)answer->fit);
+        return false;
+    }
+    if (!has_pool) {
+        return true;
+    }
+    if (answer->status != TINY_BEST || !read_pool(tiny, root, copies)) {
+        return false;
+    }
+    TinyView *view = tiny_view(tiny);
+    bool allowed = tiny_judge(view, copies, &fit);
+    tiny_view_free(view);
+    return allowed && fit == json_units(root, "fit", 1000) && fit <= answer->fit;
+}
+
+TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *effort, uint64_t seed)
+{
+    const char *argument[18 + 2 * 3 * CARDS_MOST];
+    char size[32];
+    char cap[32];
+    Run run;
+    arguments_for(tiny, NULL, effort, argument, size, cap);
+    run_poolwright(folder, argument, NULL, &run);
+    bool good;
+    TinyStop how = TINY_PROVEN;
+    if (run.code == 3) {
+        json_t *root = run_json(&run);
+        how = json_object_get(root, "fit") != NULL ? TINY_STOPPED_WITH_POOL : TINY_STOPPED;
+        good = strcmp(json_text(root, "status"), "stopped") == 0 && stopped_soundly(tiny, root, answer);
+        json_decref(root);
+    } else {
+        good = agrees(tiny, &run, answer);
+    }
+    if (!good) {
+        print_error("with an effort of %s:\n%.1500s\n", effort, run.out);
+        say(&run, folder, NULL, seed);
+        fail();
+    }
+    run_forget(&run);
+    return how;
 }
