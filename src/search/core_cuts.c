@@ -33,7 +33,6 @@ static bool take_multipliers(Fast *f, const Matrix *strong, const double *y, int
         for (size_t j = 0; j < n; j++) {
             run->low[f->core->map[j]] = low[j];
             run->high[f->core->map[j]] = high[j];
-            f->guide_cost[f->core->map[j]] = exact_reduced_cost(&exact, (int)j);
         }
     }
     mem_free(low);
@@ -74,8 +73,6 @@ static double judge(Fast *f, const Matrix *strong, const Strengthening *s, doubl
         share = (before - (double)bound) / fmax(1.0, before - (double)run->value);
         if (run->bound < run->statistics.root_bound)
             run->statistics.root_bound = run->bound;
-        for (int j = 0; j < strong->p.columns; j++)
-            f->guide_x[f->core->map[j]] = simplex_x(simplex)[j];
     }
     simplex_free(simplex);
     return share;

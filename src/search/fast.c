@@ -4,7 +4,8 @@
  * 2. First solutions: boxes of the columns with least |reduced cost| around the relaxation, searched depth first.
  * 3. Reduced costs and the incumbent fix most columns by exact evaluation: what is open is the core. It is made anew when better incumbents shrink it.
  * 4. What is not done after some rounds is hard: rounding cuts on the core. Their bound and the fixings that follow from it are used in any case; the rows stay,
- *    and the tree begins anew with them, only where they close much of the gap, since dense rows make every node dearer.
+ *    and the tree begins anew with them, only where they close much of the gap, since dense rows make every node dearer. Where earlier runs of the same programme
+ *    have left recipes of cuts, those are tried before the tree.
  * 5. Rounds of jobs: the open nodes with the highest bounds, each searched depth first for a number of pivots down to a threshold, and boxes around incumbents
  *    and the relaxation. All jobs of a round see the same state; their results are merged in order. So neither the number of threads nor time matters.
  * A bound is taken from open nodes only, and every node is closed by exact.c or propagate.c. */
@@ -20,14 +21,14 @@
 #define BOX_JOBS 2
 #define JOBS (TREE_JOBS + BOX_JOBS)
 #define TREE_PIVOTS 600
-#define AGAIN_BOX_PIVOTS 500      /* the same when the solutions of an earlier run are there */
-#define AGAIN_BOX_ALLOWANCE 0
-#define POLISH_COLUMNS 60
-#define POLISH_BOXES 6
-#define POLISH_IDLE 2
-#define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 4000
+#define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
+#define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
+#define PRODUCTIVE 6         /* boxes in a row without a better solution, before they are given no more work than the tree */
+#define POLISH_COLUMNS 60
+#define POLISH_BOXES 6
+#define POLISH_IDLE 2        /* boxes in a row without a better solution */
 #define NODE_STRIDE 7        /* which of the open nodes' boxes are tried */
 #define WIDE_GAP 2500        /* of the value */
 #define KNOWN_MOST 4         /* observations of a column that are carried into another run */
@@ -172,8 +173,8 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
     for (int j = 0; j < m->p.columns; j++) {
         const int whole = f->core->map[j];
         centre[j] = (double)run->x[whole];
-        other[j] = f->guide_x[whole];
-        cost[j] = f->guide_cost[whole];
+        other[j] = f->root_x[whole];
+        cost[j] = run->reduced_cost[whole];
     }
     *job = (Job){.from = m, .known = f->known, .basis = basis, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
     const uint64_t number = f->boxes++;
@@ -352,6 +353,13 @@ static void polish(Fast *f)
     }
 }
 
+/* Boxes find better solutions, the tree proves: boxes get as much work as the tree, and more while they bring something in a programme that is new. */
+static bool boxes_are_due(const Fast *f)
+{
+    const int64_t times = !f->again && f->idle_boxes < PRODUCTIVE ? 4 : 1;
+    return f->box_pivots < (f->again ? 0 : BOX_ALLOWANCE) + times * f->tree_pivots;
+}
+
 static void one_round(Fast *f)
 {
     Run *run = f->run;
@@ -359,8 +367,8 @@ static void one_round(Fast *f)
     int count = 0;
     const int64_t threshold = threshold_now(f);
     const bool wide = run->bound - run->value > (run->value < 0 ? -run->value : run->value) / WIDE_GAP; /* better solutions are likely */
-    const bool early = f->idle_boxes < 24 || wide, affordable = f->box_pivots < (f->again ? AGAIN_BOX_ALLOWANCE : BOX_ALLOWANCE) + f->tree_pivots;
-    const bool boxes = run->has_solution && affordable && (early || f->rounds % 6 == 0);
+    const bool early = f->idle_boxes < 24 || wide;
+    const bool boxes = run->has_solution && boxes_are_due(f) && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;
     while (trees < TREE_JOBS && !open_set_empty(&f->open) && (trees == 0 || open_set_bound(&f->open) >= threshold))
@@ -415,8 +423,6 @@ void fast_run(Run *run)
     f.again = f.memory->basis != NULL;
     f.root_x = mem_new(n, sizeof *f.root_x);
     f.root_y = mem_new(m, sizeof *f.root_y);
-    f.guide_x = mem_new(n, sizeof *f.guide_x);
-    f.guide_cost = mem_new(n, sizeof *f.guide_cost);
     exact_init(&f.exact, run->matrix);
     begin(&f);
     while (!run_over(run) && f.core) {
@@ -433,8 +439,6 @@ void fast_run(Run *run)
     exact_release(&f.exact);
     mem_free(f.known);
     mem_free(f.root_x);
-    mem_free(f.guide_x);
-    mem_free(f.guide_cost);
     mem_free(f.cut_y);
     mem_free(f.cut_entry);
     mem_free(f.cut_basis);

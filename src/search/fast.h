@@ -14,7 +14,6 @@ typedef struct {
     OpenSet open;
     PseudoCost *known;       /* [core columns] */
     double *root_x, *root_y; /* of the whole */
-    double *guide_x, *guide_cost; /* [whole columns] of the tightest relaxation so far: where to look for solutions */
     double *cut_y;           /* [core rows] multipliers of the core's relaxation with cuts; NULL while there are none */
     int *cut_entry;          /* [core rows that are cuts] the recipe of each */
     Basis *cut_basis;        /* of that relaxation, in the whole's columns */

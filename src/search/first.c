@@ -90,8 +90,6 @@ void fast_root(Fast *f)
     }
     take_root_bound(f);
     f->root_bound = run->bound;
-    memcpy(f->guide_x, f->root_x, (size_t)run->problem->columns * sizeof *f->guide_x);
-    memcpy(f->guide_cost, run->reduced_cost, (size_t)run->problem->columns * sizeof *f->guide_cost);
 }
 
 /* --- boxes --- */
