@@ -25,7 +25,7 @@
 #define BOX_PIVOTS 4000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
 #define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
-#define PRODUCTIVE 6         /* boxes in a row without a better solution, before they are given no more work than the tree */
+#define PRODUCTIVE 12         /* boxes in a row without a better solution, before they are given no more work than the tree */
 #define POLISH_COLUMNS 60
 #define POLISH_BOXES 6
 #define POLISH_IDLE 2        /* boxes in a row without a better solution */
