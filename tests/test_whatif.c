@@ -69,6 +69,72 @@ static void the_frontier_never_falls(void **state)
     json_decref(root);
 }
 
+/* Steps near the demo's cap: each is bought at its cap and not for a cent less, by searches of these caps alone. */
+static void steps_of_the_demo(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"what-if", "scenarios/demo", "--caps", "299.78..300", "--json", NULL};
+    json_t *root = ask(top, 0, arguments);
+    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0), *names = json_object_get(frontier, "cases");
+    const size_t steps = json_array_size(names);
+    assert_true(json_is_true(json_object_get(frontier, "steps")));
+    assert_true(steps >= 2);
+    char caps[512] = "";
+    int64_t cap[8] = {0}, fit[8] = {0};
+    for (size_t k = 0; k < steps && k < 8; k++) {
+        const json_t *item = named(json_object_get(root, "cases"), json_string_value(json_array_get(names, k)));
+        cap[k] = json_units(item, "cap", 100);
+        fit[k] = json_units(item, "fit", 1000);
+        assert_int_equal(json_units(item, "cost", 100), cap[k]);
+        snprintf(caps + strlen(caps), sizeof caps - strlen(caps), "%s%lld.%02lld,%lld.%02lld", k > 0 ? "," : "", (long long)((cap[k] - 1) / 100),
+                 (long long)((cap[k] - 1) % 100), (long long)(cap[k] / 100), (long long)(cap[k] % 100));
+    }
+    json_decref(root);
+    const char *const each[] = {"what-if", "scenarios/demo", "--caps", caps, "--json", "--gap", "0", NULL};
+    root = ask(top, 0, each);
+    const json_t *cases = json_object_get(root, "cases");
+    size_t seen = 0;
+    for (size_t c = 1; c < json_array_size(cases); c++) {
+        const json_t *item = json_array_get(cases, c);
+        assert_string_equal(json_text(item, "status"), "best");
+        for (size_t k = 0; k < steps; k++) {
+            if (json_units(item, "cap", 100) == cap[k])
+                assert_int_equal(json_units(item, "fit", 1000), fit[k]);
+            if (json_units(item, "cap", 100) == cap[k] - 1)
+                assert_true(json_units(item, "fit", 1000) < fit[k]);
+            seen += json_units(item, "cap", 100) == cap[k] || json_units(item, "cap", 100) == cap[k] - 1;
+        }
+    }
+    assert_int_equal(seen, 2 * steps);
+    json_decref(root);
+}
+
+/* With little effort only the upper steps are proven; below, round caps. Still it never falls, and the lines say which is which. */
+static void some_steps_and_a_grid(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"what-if", "scenarios/demo", "--caps", "290..300", "--effort", "100k", "--json", NULL};
+    json_t *root = ask(top, 0, arguments);
+    const json_t *cases = json_object_get(root, "cases"), *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
+    assert_true(json_is_false(json_object_get(frontier, "steps")));
+    const int64_t from = json_units(frontier, "every_step_from", 100);
+    int64_t cap = -1, fit = INT64_MIN;
+    size_t exact = 0, grid = 0;
+    assert_int_equal(json_array_size(cases), 1 + json_array_size(json_object_get(frontier, "cases")));
+    for (size_t k = 1; k < json_array_size(cases); k++) {
+        const json_t *item = json_array_get(cases, k);
+        assert_true(json_units(item, "cap", 100) > cap && json_units(item, "fit", 1000) >= fit);
+        cap = json_units(item, "cap", 100);
+        fit = json_units(item, "fit", 1000);
+        if (cap >= from)
+            assert_string_equal(json_text(item, "status"), "best");
+        exact += cap >= from;
+        grid += cap < from;
+    }
+    assert_true(exact >= 2 && grid >= 2);
+    json_decref(root);
+}
+
 /* Every pool that what-if writes keeps the rules of its case when it is counted as a list of the user's. */
 static void the_six_cases_are_sound(void **state)
 {
@@ -330,6 +396,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_frontier_never_falls),
+        cmocka_unit_test(steps_of_the_demo),
+        cmocka_unit_test(some_steps_and_a_grid),
         cmocka_unit_test(the_six_cases_are_sound),
         cmocka_unit_test(threads_change_nothing),
         cmocka_unit_test(files_are_whole_or_absent),

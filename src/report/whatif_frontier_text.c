@@ -7,12 +7,14 @@
 #include "report/whatif_report.h"
 
 #define SHOWN_DEAD 3
+#define SHOWN_LINES 20 /* of either end */
 
 typedef struct {
     const WhatIf *all;
     const Frontier *f;
     const WhatIfCase *item; /* [f->count] */
     const Style *style;
+    bool verbose;
     Text *out;
     Arena *arena;
 } Screen;
@@ -32,24 +34,36 @@ static const char *gain(const Screen *s, const Answer *less, const Answer *more)
     return arena_printf(s->arena, "+%s to +%s", format_number(s->arena, least), format_number(s->arena, most));
 }
 
-static void add_table(const Screen *s, size_t shown)
+static void add_line(const Screen *s, Table *table, size_t k)
+{
+    const WhatIfCase *item = &s->item[k];
+    const Answer *a = &item->answer;
+    table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
+    table_add(table, a->has_pool ? format_money(s->arena, a->check.cost) : "-");
+    table_add(table, a->has_pool ? format_number(s->arena, a->check.fit) : a->status == ANSWER_INFEASIBLE ? "no pool" : "not known");
+    table_add(table, !a->has_pool ? "" : a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-");
+    table_add(table, k > 0 ? gain(s, &s->item[k - 1].answer, a) : "");
+    table_add(table, a->has_pool ? arena_printf(s->arena, "%d", item->in) : "");
+    table_add(table, a->has_pool ? arena_printf(s->arena, "%d", item->out) : "");
+    table_add(table, (long)k == s->f->knee ? "<- knee" : "");
+}
+
+static void add_table(const Screen *s, size_t lines)
 {
     static const char *const header[] = {"cap", "to buy", "fit", "at most", "gained", "in", "out", ""};
     Table *table = table_new("rrrrrrrl", header);
-    for (size_t k = 0; k < shown; k++) {
-        const WhatIfCase *item = &s->item[k];
-        const Answer *a = &item->answer;
-        table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
-        table_add(table, a->has_pool ? format_money(s->arena, a->check.cost) : "-");
-        table_add(table, a->has_pool ? format_number(s->arena, a->check.fit) : a->status == ANSWER_INFEASIBLE ? "no pool" : "not known");
-        table_add(table, !a->has_pool ? "" : a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-");
-        table_add(table, k > 0 ? gain(s, &s->item[k - 1].answer, a) : "");
-        table_add(table, a->has_pool ? arena_printf(s->arena, "%d", item->in) : "");
-        table_add(table, a->has_pool ? arena_printf(s->arena, "%d", item->out) : "");
-        table_add(table, (long)k == s->f->knee ? "<- knee" : "");
+    const bool all = s->verbose || lines <= 2 * SHOWN_LINES;
+    for (size_t k = 0; k < lines; k++) {
+        if (all || k < SHOWN_LINES || k >= lines - SHOWN_LINES)
+            add_line(s, table, k);
+        else if (k == SHOWN_LINES)
+            for (int cell = 0; cell < 8; cell++)
+                table_add(table, cell == 0 ? "..." : "");
     }
     table_print(table, s->out, s->style);
     table_free(table);
+    if (!all)
+        text_printf(s->out, "  %zu lines between are left out: --verbose or --csv FILE has them\n", lines - 2 * SHOWN_LINES);
 }
 
 /* ---- facts ---- */
@@ -105,6 +119,21 @@ static void add_dead(const Screen *s)
         text_printf(s->out, "  ... and %zu shorter stretches that buy nothing.\n", f->deads - SHOWN_DEAD);
 }
 
+/* Which lines are steps, where not all are. */
+static void add_given_up(const Screen *s)
+{
+    const Frontier *f = s->f;
+    if (!f->steps_given_up)
+        return;
+    if (f->exact == f->count)
+        text_printf(s->out, "  To prove every step takes too long here, so these are %zu caps of the range; --effort 20M tries longer, a shorter range is proven sooner.\n", f->count);
+    else
+        text_printf(s->out,
+                    "  From %s on every step is shown, proven: between two lines more money buys nothing. (Only the line at %s itself may begin a little lower.)\n"
+                    "  Below that the proof takes too long, so there are %zu caps of the range; --effort 20M gets further.\n",
+                    format_money(s->arena, s->item[f->exact].cap), format_money(s->arena, s->item[f->exact].cap), f->exact);
+}
+
 /* ---- curve ---- */
 
 static void points_of(const WhatIf *all, const Frontier *f, int64_t *x, int64_t *y, Curve *curve)
@@ -142,9 +171,9 @@ static void add_plot(const Screen *s)
     mem_free(y);
 }
 
-void frontier_text(const WhatIf *what_if, const Frontier *frontier, const Style *style, Text *out)
+void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool verbose, const Style *style, Text *out)
 {
-    Screen s = {what_if, frontier, &what_if->item[frontier->first], style, out, arena_new()};
+    Screen s = {what_if, frontier, &what_if->item[frontier->first], style, verbose, out, arena_new()};
     const WhatIfCase *first = frontier->count > 0 ? s.item : NULL;
     const bool alone = what_if->frontiers == 1;
     const Model *model = first != NULL ? what_if->ground[first->ground].instance->model : NULL;
@@ -159,9 +188,8 @@ void frontier_text(const WhatIf *what_if, const Frontier *frontier, const Style 
         style_heading(out, style, length > 0 ? arena_strndup(s.arena, comma, length) : what_if->item[0].name);
     }
     if (frontier->steps)
-        text_printf(out, "  Every step: between two lines more money buys nothing. Proven.\n");
-    if (frontier->steps_given_up)
-        text_printf(out, "  To prove every step is too dear here, so these are %zu caps of the range.\n", frontier->count);
+        text_add(out, "  Every step: between two lines more money buys nothing. Proven.\n");
+    add_given_up(&s);
     size_t rows = frontier->count;
     if (frontier->first + rows < what_if->count && !what_if->item[frontier->first + rows].has_cap && what_if->item[frontier->first + rows].ground == s.item->ground)
         rows++;

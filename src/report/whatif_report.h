@@ -23,7 +23,7 @@ bool what_if_svg(const WhatIf *what_if, Text *out);
 /* ---- pieces of the text, one for each file ---- */
 
 /* whatif_frontier_text.c */
-void frontier_text(const WhatIf *what_if, const Frontier *frontier, const Style *style, Text *out);
+void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool verbose, const Style *style, Text *out);
 /* whatif_sizes_text.c: seats, and bounds that were scaled. */
 void sizes_text(const WhatIf *what_if, const Style *style, Text *out);
 /* Of one draft, by the model's seats: cards dealt and in the pool. False without seats. */

@@ -226,7 +226,7 @@ void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *st
     add_comparison(&s);
     add_other_fit(&s);
     for (size_t k = 0; k < what_if->frontiers; k++)
-        frontier_text(what_if, &what_if->frontier[k], style, out);
+        frontier_text(what_if, &what_if->frontier[k], view->verbose, style, out);
     for (size_t k = 1; k < what_if->count && (what_if->frontiers == 0 || view->verbose); k++)
         add_case(&s, &what_if->item[k]);
     sizes_text(what_if, style, out);

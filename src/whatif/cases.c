@@ -4,11 +4,12 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "whatif/ladder.h"
 
 #define MOST_STEPS 400
-#define STEP_EFFORT 100000 /* pivots for all exact steps together, unless --effort says otherwise */
+#define STEP_EFFORT 600000 /* pivots for all exact steps together, unless --effort says otherwise */
 #define CONFLICT_EFFORT 1000000 /* pivots, for each case that nothing fits */
-#define EAGER_SHARE 8     /* along caps, one of many is not worth as much of a try for the proven best */
+#define EAGER_SHARE 40     /* along caps, one of many is not worth as much of a try for the proven best */
 #define GRID_POINTS 20     /* where exact steps are too dear */
 
 typedef struct {
@@ -42,42 +43,40 @@ static WhatIfCase *add_item(Builder *b, const char *name, size_t ground, bool ha
     return item;
 }
 
-/* Solves the item beginning from this pool of the ground's cards (may be NULL). */
-static bool solve_item(Builder *b, WhatIfCase *item, Search *search, const int *from, int64_t known_bound)
+/* Solves the item beginning from this solution of the ground's programme (may be NULL). */
+static bool solve_item(Builder *b, WhatIfCase *item, Search *search, const int64_t *from, int64_t known_bound)
 {
-    const Ground *ground = &b->all->ground[item->ground];
     SearchOptions options = *b->options;
     Solved solved;
-    int64_t *x = NULL;
     options.known_bound = known_bound;
+    options.start = from;
     if (b->all->frontiers > 0)
         options.eager = b->options->eager / EAGER_SHARE;
-    if (from != NULL) {
-        x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x);
-        if (programme_solution(ground->programme, from, x))
-            options.start = x;
-    }
-    bool good = ground_solve(ground, search, &options, true, &item->answer, &solved, b->diags);
-    mem_free(x);
-    return good;
+    return ground_solve(&b->all->ground[item->ground], search, &options, true, &item->answer, &solved, b->diags);
 }
 
-/* The base's pool as this ground's cards. NULL when there is none. */
-static int *base_pool(const Builder *b, const Ground *ground)
+/* The base's pool as a solution of this ground's programme. NULL when there is none. */
+static int64_t *base_solution(const Builder *b, const Ground *ground)
 {
     const WhatIfCase *base = &b->all->item[0];
     if (b->all->count == 0 || !base->answer.has_pool)
         return NULL;
     int *copies = mem_new(ground->instance->cards->count, sizeof *copies);
+    int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x);
     pool_carry(b->all->ground[base->ground].instance, base->answer.copies, ground->instance, copies);
-    return copies;
+    const bool good = programme_solution(ground->programme, copies, x);
+    mem_free(copies);
+    if (good)
+        return x;
+    mem_free(x);
+    return NULL;
 }
 
 static bool solve_alone(Builder *b, const char *name, size_t at)
 {
     const Ground *ground = &b->all->ground[at];
     const Model *model = ground->instance->model;
-    int *from = base_pool(b, ground);
+    int64_t *from = base_solution(b, ground);
     WhatIfCase *item = add_item(b, name, at, model->has_cap, model->cap_stated);
     bool good = solve_item(b, item, NULL, from, SEARCH_PLUS_INFINITY);
     mem_free(from);
@@ -114,58 +113,105 @@ static void set_impossible(const Builder *b, WhatIfCase *item)
                             .rows = ground->programme->problem.rows};
 }
 
-/* Of two pools to begin from, the better one that the cap allows now: the smaller cap's, or the base's. */
-static const int *better_start(const Ground *ground, const int *one, const int *other)
-{
-    const SearchProblem *p = &ground->programme->problem;
-    int64_t *x = mem_new((size_t)p->columns + 1, sizeof *x), best = 0, value;
-    const int *start = NULL, *candidate[2] = {one, other};
-    for (int k = 0; k < 2; k++) {
-        if (candidate[k] == NULL || !programme_solution(ground->programme, candidate[k], x) || !search_feasible(p, x, &value))
-            continue;
-        if (start == NULL || value > best) {
-            start = candidate[k];
-            best = value;
-        }
-    }
-    mem_free(x);
-    return start;
-}
+/* What goes along with the caps of one ground. Solutions to begin from: the base's, the ladder's, and the smaller cap's, which the search remembers itself. */
+typedef struct {
+    Ground *ground;
+    Search *search; /* NULL: under price risk each cap is searched for itself */
+    Ladder *ladder; /* NULL: none */
+    int64_t *base, *near, *last; /* [columns]; NULL: none. last: under price risk */
+    const WhatIfCase *proven;    /* the base, where its bound holds for smaller caps; NULL: other rules than these */
+} Along;
 
-static bool solve_caps(Builder *b, const char *case_name, int size, size_t at, const CapAt *cap, size_t caps, Frontier *frontier)
+static void along_init(Along *along, const Builder *b, size_t at)
 {
     Ground *ground = &b->all->ground[at];
-    Search *search = ground_at_risk(ground) ? NULL : search_new(&ground->programme->problem);
-    int *base = base_pool(b, ground), *from = NULL;
+    *along = (Along){.ground = ground, .base = base_solution(b, ground), .near = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *along->near)};
+    if (ground_at_risk(ground))
+        return;
+    along->search = search_new(&ground->programme->problem);
+    along->ladder = ladder_new(ground);
+}
+
+static void along_release(Along *along)
+{
+    mem_free(along->base);
+    mem_free(along->near);
+    mem_free(along->last);
+    ladder_free(along->ladder);
+    search_free(along->search);
+}
+
+/* The solution to begin from at this cap, and what is known about its bound. */
+static const int64_t *find_start(const Builder *b, Along *along, const WhatIfCase *item, int64_t *bound)
+{
+    const SearchProblem *p = &along->ground->programme->problem;
+    int64_t near_bound = SEARCH_PLUS_INFINITY, near, base;
+    const bool found = along->ladder != NULL && ladder_step(along->ladder, item->has_cap, item->cap, b->options, &near_bound, along->near, &near);
+    *bound = near_bound < *bound ? near_bound : *bound;
+    if (along->base != NULL && search_feasible(p, along->base, &base) && (!found || base > near))
+        return along->base;
+    return found ? along->near : along->last;
+}
+
+static bool solve_cap(Builder *b, Along *along, WhatIfCase *item, int64_t bound)
+{
+    Ground *ground = along->ground;
+    if (along->search != NULL)
+        search_set_row(along->search, ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(ground, item->has_cap, item->cap));
+    const WhatIfCase *proven = along->proven;
+    if (proven != NULL && (!proven->has_cap || (item->has_cap && item->cap <= proven->cap)) && proven->answer.bound < bound)
+        bound = proven->answer.bound;
+    const int64_t *start = find_start(b, along, item, &bound);
+    if (!solve_item(b, item, along->search, start, bound))
+        return false;
+    if (!item->answer.has_pool || along->search != NULL)
+        return true;
+    if (along->last == NULL)
+        along->last = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *along->last);
+    programme_solution(ground->programme, item->answer.copies, along->last);
+    return true;
+}
+
+static bool solve_caps(Builder *b, const char *case_name, int size, Along *along, const CapAt *cap, size_t caps, Frontier *frontier)
+{
+    const int64_t bound = frontier->has_free ? frontier->free_bound : SEARCH_PLUS_INFINITY;
+    const size_t at = (size_t)(along->ground - b->all->ground);
     bool good = true;
     frontier->first = b->all->count;
     for (size_t k = 0; k < caps && good; k++) {
         const bool has_cap = !cap[k].none;
-        ground_set_cap(ground, has_cap, cap[k].cap);
-        if (search != NULL)
-            search_set_row(search, ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(ground, has_cap, cap[k].cap));
+        ground_set_cap(along->ground, has_cap, cap[k].cap);
         WhatIfCase *item = add_item(b, item_name(b->all->arena, case_name, size, true, has_cap, cap[k].cap), at, has_cap, cap[k].cap);
-        bool too_little = has_cap && (frontier->impossible || (frontier->least.known && cap[k].cap < frontier->least.low));
-        if (too_little)
+        if (has_cap && (frontier->impossible || (frontier->least.known && cap[k].cap < frontier->least.low)))
             set_impossible(b, item);
         else
-            good = solve_item(b, item, search, better_start(ground, from, base), frontier->has_free ? frontier->free_bound : SEARCH_PLUS_INFINITY);
-        if (good && item->answer.has_pool) {
-            mem_free(from);
-            from = mem_new(ground->instance->cards->count, sizeof *from);
-            memcpy(from, item->answer.copies, ground->instance->cards->count * sizeof *from);
-        }
+            good = solve_cap(b, along, item, bound);
         frontier->count += has_cap;
     }
-    mem_free(base);
-    mem_free(from);
-    search_free(search);
+    frontier->exact = frontier->count;
     carry_bounds(b->all, frontier->first, b->all->count - frontier->first);
     return good;
 }
 
+/* A pool of these caps may have the most fit for less than what was found when the end was looked for. */
+static void lower_enough(const WhatIf *all, Frontier *frontier)
+{
+    for (size_t k = 0; k < frontier->count && frontier->enough.known; k++) {
+        const WhatIfCase *item = &all->item[frontier->first + k];
+        const Answer *a = &item->answer;
+        if (!a->has_pool || a->check.fit < frontier->free_fit)
+            continue;
+        const int64_t cap = ground_stated_cap(&all->ground[item->ground], a->check.cost);
+        if (cap < frontier->enough.high)
+            frontier->enough.high = cap;
+        if (k > frontier->exact || (k == frontier->exact && frontier->steps)) /* a step begins where its fit does: proven */
+            frontier->enough.low = frontier->enough.high;
+    }
+}
+
 static void shape(const WhatIf *all, Frontier *frontier)
 {
+    lower_enough(all, frontier);
     FrontierPoint *point = mem_new(frontier->count, sizeof *point);
     for (size_t k = 0; k < frontier->count; k++) {
         const WhatIfCase *item = &all->item[frontier->first + k];
@@ -176,46 +222,71 @@ static void shape(const WhatIf *all, Frontier *frontier)
     mem_free(point);
 }
 
-static bool solve_steps(Builder *b, const char *case_name, int size, size_t at, Frontier *frontier)
+/* Round caps of the range: its ends and multiples of 1, 2 or 5 times a power of ten between. */
+static size_t round_caps(int64_t from, int64_t to, CapAt cap[GRID_POINTS])
 {
+    int64_t step = 1;
+    for (int k = 0; (to - from) / step > GRID_POINTS - 3; k++)
+        step = k % 3 == 1 ? step / 2 * 5 : step * 2;
+    size_t caps = 0;
+    cap[caps++] = (CapAt){.cap = from};
+    for (int64_t here = (from / step + 1) * step; here < to; here += step)
+        cap[caps++] = (CapAt){.cap = here};
+    if (to > from)
+        cap[caps++] = (CapAt){.cap = to};
+    return caps;
+}
+
+static bool solve_steps(Builder *b, const char *case_name, int size, Along *along, Frontier *frontier)
+{
+    const size_t at = (size_t)(along->ground - b->all->ground);
+    const int64_t effort = b->options->effort > 0 ? b->options->effort : STEP_EFFORT, from = b->plan->cap_from, to = b->plan->cap_to;
     Step *step = NULL;
     size_t steps = 0;
-    bool complete;
-    int64_t effort = b->options->effort > 0 ? b->options->effort : STEP_EFFORT;
-    bool at_risk = ground_at_risk(&b->all->ground[at]);
-    complete = false;
-    if (!at_risk && !frontier_steps(&b->all->ground[at], b->plan->cap_from, b->plan->cap_to, MOST_STEPS, effort, b->options, &step, &steps, &complete, b->diags))
+    bool complete = false, good = true;
+    if (along->search != NULL &&
+        !frontier_steps(along->ground, along->ladder, from, to, MOST_STEPS, effort, b->options, &step, &steps, &complete, b->diags))
         return false;
-    if (complete) {
-        frontier->steps = true;
-        frontier->first = b->all->count;
-        frontier->count = steps;
-        for (size_t k = 0; k < steps; k++)
-            add_item(b, item_name(b->all->arena, case_name, size, true, true, step[k].cap), at, true, step[k].cap)->answer = step[k].answer;
-        mem_free(step);
-        return true;
+    frontier->first = b->all->count;
+    frontier->steps = complete;
+    frontier->steps_given_up = !complete;
+    if (!complete) {
+        CapAt cap[GRID_POINTS];
+        const int64_t rest = steps > 0 ? step[0].cap - 1 : to;
+        good = rest < from || solve_caps(b, case_name, size, along, cap, round_caps(from, rest, cap), frontier);
     }
-    CapAt cap[GRID_POINTS];
-    size_t caps = 0;
-    for (int k = 0; k < GRID_POINTS; k++) {
-        int64_t here = b->plan->cap_from + (b->plan->cap_to - b->plan->cap_from) * k / (GRID_POINTS - 1);
-        if (caps == 0 || here > cap[caps - 1].cap)
-            cap[caps++] = (CapAt){.cap = here};
-    }
-    frontier->steps_given_up = true;
-    return solve_caps(b, case_name, size, at, cap, caps, frontier);
+    frontier->exact = frontier->count;
+    frontier->exact_to = to;
+    for (size_t k = 0; k < steps; k++)
+        add_item(b, item_name(b->all->arena, case_name, size, true, true, step[k].cap), at, true, step[k].cap)->answer = step[k].answer;
+    frontier->count += steps;
+    carry_bounds(b->all, frontier->first, frontier->count);
+    mem_free(step);
+    return good;
+}
+
+static bool is_base(const Builder *b, const char *case_name, int size)
+{
+    const Model *model = b->all->ground[0].instance->model;
+    return case_name == NULL && (size == 0 || (model->size_from == size && model->size_to == size));
 }
 
 static bool solve_frontier(Builder *b, const char *case_name, int size, size_t at)
 {
     Frontier *frontier = &b->all->frontier[b->all->frontiers++];
+    Along along;
     *frontier = (Frontier){.knee = -1};
-    if (!ground_at_risk(&b->all->ground[at]) && !frontier_ends(&b->all->ground[at], b->options, frontier, b->diags))
-        return false;
-    bool good = b->plan->steps && !frontier->impossible ? solve_steps(b, case_name, size, at, frontier)
-                                                        : solve_caps(b, case_name, size, at, b->plan->cap, b->plan->caps, frontier);
+    along_init(&along, b, at);
+    const WhatIfCase base = b->all->item[0]; /* items move when there are more */
+    if (is_base(b, case_name, size) && base.answer.has_pool && base.answer.has_bound)
+        along.proven = &base;
+    bool good = along.search == NULL || frontier_ends(along.ground, along.ladder, b->options, frontier, b->diags);
+    if (good)
+        good = b->plan->steps && !frontier->impossible ? solve_steps(b, case_name, size, &along, frontier)
+                                                       : solve_caps(b, case_name, size, &along, b->plan->cap, b->plan->caps, frontier);
     if (good)
         shape(b->all, frontier);
+    along_release(&along);
     return good;
 }
 
@@ -241,12 +312,6 @@ static bool read_ground(Builder *b, const char *case_name, int size, bool capped
         return false;
     b->all->grounds++;
     return true;
-}
-
-static bool is_base(const Builder *b, const char *case_name, int size)
-{
-    const Model *model = b->all->ground[0].instance->model;
-    return case_name == NULL && (size == 0 || (model->size_from == size && model->size_to == size));
 }
 
 static bool one_ground(Builder *b, const char *case_name, int size)

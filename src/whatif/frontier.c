@@ -2,8 +2,9 @@
  *
  * Ends. The least cost of any pool is one programme: minimise the money under all other rules. So is the cap from which money no longer matters: the least
  * money with at least the fit of the best pool without a cap.
- * Steps. From the greatest cap downwards: the best pool at this cap has fit v; the least money c that buys v is where the step begins, and no pool
- * below c has v; so go on at c - 0.01 with the bound v - 1. Every step costs two proofs.
+ * Steps. From the greatest cap downwards: the best pool at this cap has fit v. A short search for a cheaper pool with v leaves one that costs c. The best pool at c - 0.01,
+ * proven, has v again (then c is its cost, and so on) or less: then v begins at c, and the next step is known already. So a step costs about one proof. (Proving c by
+ * minimising money takes far longer: a cent is a finer grain than those of fit are.)
  * Knee. See the header. Dead zones: between two caps where the larger one's bound is no more than the smaller one's fit. */
 #include "whatif/frontier.h"
 
@@ -12,7 +13,9 @@
 #include "base/number.h"
 #include "programme/extend.h"
 
-#define ENDS_EFFORT 10000 /* pivots for each end, where the best itself was not asked for: the rest stays a band */
+#define ENDS_EFFORT 4000 /* pivots for each end, where the best itself was not asked for: the rest stays a band */
+#define CHEAPEN_EFFORT 2000 /* pivots for a cheaper pool of the same fit */
+#define ENDS_SHORT 500     /* the same, where a gap is enough at once */
 
 /* ---- money as objective ---- */
 
@@ -51,12 +54,15 @@ static int64_t *columns_of(const Ground *ground, const int *copies)
 
 /* ---- ends ---- */
 
-static bool find_free(Ground *ground, const SearchOptions *options, Frontier *frontier, Answer *answer, Diags *diags)
+static bool find_free(Ground *ground, Ladder *ladder, const SearchOptions *options, Frontier *frontier, Answer *answer, Diags *diags)
 {
-    Search *search = search_new(&ground->programme->problem);
     Solved solved;
-    bool good = ground_solve(ground, search, options, true, answer, &solved, diags);
-    search_free(search);
+    SearchOptions own = *options;
+    int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x), value;
+    if (ladder != NULL && ladder_step(ladder, false, 0, options, &own.known_bound, x, &value))
+        own.start = x;
+    bool good = ground_solve(ground, NULL, &own, true, answer, &solved, diags);
+    mem_free(x);
     if (!good)
         return false;
     frontier->has_free = answer->has_pool && answer->has_bound;
@@ -65,7 +71,8 @@ static bool find_free(Ground *ground, const SearchOptions *options, Frontier *fr
     return true;
 }
 
-static bool find_ends(Ground *ground, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier, Search *cost, int fit_row, Diags *diags)
+static bool find_ends(Ground *ground, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier, Ladder *ladder, Search *cost, int fit_row,
+                      Diags *diags)
 {
     Answer cheapest, best, enough;
     Solved solved;
@@ -76,7 +83,7 @@ static bool find_ends(Ground *ground, const SearchOptions *options, const Search
     answer_release(&cheapest);
     if (frontier->impossible)
         return true;
-    if (!find_free(ground, options, frontier, &best, diags))
+    if (!find_free(ground, ladder, options, frontier, &best, diags))
         return false;
     bool good = true;
     if (frontier->has_free) {
@@ -97,7 +104,7 @@ static bool find_ends(Ground *ground, const SearchOptions *options, const Search
     return good;
 }
 
-bool frontier_ends(Ground *ground, const SearchOptions *options, Frontier *frontier, Diags *diags)
+bool frontier_ends(Ground *ground, Ladder *ladder, const SearchOptions *options, Frontier *frontier, Diags *diags)
 {
     const Model *model = ground->instance->model;
     const bool has_cap = model->has_cap;
@@ -106,12 +113,12 @@ bool frontier_ends(Ground *ground, const SearchOptions *options, Frontier *front
     SearchOptions rough = *options; /* money need not be known as closely as fit */
     rough.gap_ppm = options->gap_ppm < 100000 ? options->gap_ppm * 10 : options->gap_ppm;
     rough.eager = 0;
-    if (rough.gap_ppm > 0 && rough.effort == 0)
-        rough.effort = ENDS_EFFORT;
+    if (rough.gap_ppm > 0 && (rough.effort == 0 || rough.effort > ENDS_EFFORT))
+        rough.effort = options->eager > 0 ? ENDS_EFFORT : ENDS_SHORT;
     ground_set_cap(ground, false, cap);
     SearchProblem *problem = cost_problem(ground, &fit_row);
     Search *cost = search_new(problem);
-    bool good = find_ends(ground, options, &rough, frontier, cost, fit_row, diags);
+    bool good = find_ends(ground, options, &rough, frontier, ladder, cost, fit_row, diags);
     search_free(cost);
     extension_problem_free(problem);
     ground_set_cap(ground, has_cap, cap);
@@ -122,11 +129,13 @@ bool frontier_ends(Ground *ground, const SearchOptions *options, Frontier *front
 
 typedef struct {
     Ground *ground;
+    Ladder *ladder;
     SearchOptions options;
     Search *fit, *cost;
     int fit_row;
     int64_t left; /* pivots */
-    Step *step;
+    int64_t *x;   /* [columns] scratch */
+    Step *step;   /* descending; the last one may begin lower as long as it is not settled */
     size_t steps, capacity;
     Diags *diags;
 } Walk;
@@ -136,57 +145,89 @@ typedef enum { WALK_ON, WALK_DONE, WALK_GIVE_UP, WALK_FAILED } WalkState;
 static bool spend_effort(Walk *w, const Solved *solved)
 {
     w->left -= solved->pivots;
-    w->options.effort = w->left;
     return w->left > 0;
 }
 
-/* The cheapest pool of this fit, as a step; its rules are counted again with its own cost as cap. */
-static WalkState add_step(Walk *w, const Answer *best)
+/* A cheaper pool of no less fit instead of the answer's, if one is soon found. False with an error in diags. */
+static bool cheapen(Walk *w, Answer *answer)
 {
     Solved solved;
-    Answer cheapest;
-    int64_t *x = columns_of(w->ground, best->copies);
-    w->options.start = x;
-    search_set_row(w->cost, w->fit_row, best->check.fit, SEARCH_PLUS_INFINITY);
-    bool good = ground_solve(w->ground, w->cost, &w->options, false, &cheapest, &solved, w->diags);
-    w->options.start = NULL;
-    mem_free(x);
-    if (!good)
-        return WALK_FAILED;
-    if (!spend_effort(w, &solved) || solved.status != SEARCH_BEST) {
-        answer_release(&cheapest);
-        return WALK_GIVE_UP;
+    Answer cheaper;
+    SearchOptions options = w->options;
+    programme_solution(w->ground->programme, answer->copies, w->x);
+    options.start = w->x;
+    options.effort = w->left < CHEAPEN_EFFORT ? w->left : CHEAPEN_EFFORT;
+    search_set_row(w->cost, w->fit_row, answer->check.fit, SEARCH_PLUS_INFINITY);
+    if (!ground_solve(w->ground, w->cost, &options, false, &cheaper, &solved, w->diags))
+        return false;
+    w->left -= solved.pivots;
+    const bool better = cheaper.has_pool && cheaper.check.cost < answer->check.cost && cheaper.check.fit == answer->check.fit;
+    if (better) { /* the proven bound and status stay */
+        int *copies = answer->copies;
+        answer->copies = cheaper.copies;
+        cheaper.copies = copies;
     }
-    const int64_t cap = ground_stated_cap(w->ground, cheapest.check.cost);
-    ground_set_cap(w->ground, true, cap);
-    pool_check_release(&cheapest.check);
-    pool_check(w->ground->instance, cheapest.copies, &cheapest.check);
-    cheapest.has_bound = true;
-    cheapest.bound = cheapest.check.fit;
-    mem_reserve((void **)&w->step, &w->capacity, w->steps + 1, sizeof *w->step);
-    w->step[w->steps++] = (Step){.cap = cap, .answer = cheapest};
-    return WALK_ON;
+    answer_release(&cheaper);
+    return true;
 }
 
-static WalkState walk_down(Walk *w, int64_t cap, int64_t from)
+/* The answer as the lowest step: at the money it costs. Its rules are counted again with that as cap. */
+static void take_step(Walk *w, Answer *answer)
+{
+    PoolCheck check;
+    pool_check(w->ground->instance, answer->copies, &check);
+    const int64_t cap = ground_stated_cap(w->ground, check.cost);
+    pool_check_release(&check);
+    ground_set_cap(w->ground, true, cap);
+    pool_check_release(&answer->check);
+    pool_check(w->ground->instance, answer->copies, &answer->check);
+    if (w->steps > 0 && w->step[w->steps - 1].answer.check.fit == answer->check.fit)
+        answer_release(&w->step[--w->steps].answer); /* the same fit for less */
+    mem_reserve((void **)&w->step, &w->capacity, w->steps + 1, sizeof *w->step);
+    w->step[w->steps++] = (Step){.cap = cap, .answer = *answer};
+}
+
+/* The best pool at this cap, which is below the last step. */
+static WalkState walk_down(Walk *w, int64_t cap)
 {
     Solved solved;
     Answer best;
+    SearchOptions options = w->options;
+    int64_t value, known = w->steps > 0 ? w->step[w->steps - 1].answer.check.fit : SEARCH_PLUS_INFINITY;
     ground_set_cap(w->ground, true, cap);
     search_set_row(w->fit, w->ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(w->ground, true, cap));
-    w->options.known_bound = w->steps > 0 ? w->step[w->steps - 1].answer.check.fit - 1 : SEARCH_PLUS_INFINITY;
-    bool good = ground_solve(w->ground, w->fit, &w->options, true, &best, &solved, w->diags);
-    w->options.known_bound = SEARCH_PLUS_INFINITY;
-    if (!good)
+    if (w->ladder != NULL && ladder_step(w->ladder, true, cap, &options, &options.known_bound, w->x, &value))
+        options.start = w->x;
+    options.known_bound = known < options.known_bound ? known : options.known_bound;
+    options.effort = w->left;
+    if (!ground_solve(w->ground, w->fit, &options, true, &best, &solved, w->diags))
         return WALK_FAILED;
-    WalkState state = !spend_effort(w, &solved) ? WALK_GIVE_UP
-                      : solved.status == SEARCH_INFEASIBLE ? WALK_DONE
-                      : solved.status == SEARCH_BEST ? add_step(w, &best)
-                                                     : WALK_GIVE_UP;
-    answer_release(&best);
-    if (state == WALK_ON && w->step[w->steps - 1].cap <= from)
-        return WALK_DONE;
-    return state;
+    const bool more = spend_effort(w, &solved);
+    WalkState state = solved.status == SEARCH_INFEASIBLE ? WALK_DONE : solved.status == SEARCH_BEST ? WALK_ON : WALK_GIVE_UP;
+    if (state == WALK_ON && more && !cheapen(w, &best))
+        state = WALK_FAILED;
+    if (state != WALK_ON) {
+        answer_release(&best);
+        return state;
+    }
+    take_step(w, &best);
+    return more ? WALK_ON : WALK_GIVE_UP;
+}
+
+/* Down to the step that `from` buys, wherever that begins. */
+static WalkState walk(Walk *w, int64_t from, int64_t to, size_t most)
+{
+    for (int64_t cap = to; cap >= 0; cap = w->step[w->steps - 1].cap - 1) {
+        const size_t before = w->steps;
+        const WalkState state = before < most ? walk_down(w, cap) : WALK_GIVE_UP;
+        if (w->steps > before && before > 0 && w->step[before - 1].cap <= from) {
+            answer_release(&w->step[--w->steps].answer); /* one further step, which settles the one before */
+            return WALK_DONE;
+        }
+        if (state != WALK_ON)
+            return state;
+    }
+    return WALK_DONE;
 }
 
 static void release_steps(Walk *w)
@@ -198,26 +239,23 @@ static void release_steps(Walk *w)
     w->steps = 0;
 }
 
-bool frontier_steps(Ground *ground, int64_t from, int64_t to, size_t most, int64_t effort, const SearchOptions *options, Step **step, size_t *steps,
+bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, size_t most, int64_t effort, const SearchOptions *options, Step **step, size_t *steps,
                     bool *complete, Diags *diags)
 {
-    Walk w = {.ground = ground, .options = *options, .left = effort, .diags = diags};
+    Walk w = {.ground = ground, .ladder = ladder, .options = *options, .left = effort, .diags = diags};
     w.options.gap_ppm = 0;
-    w.options.effort = effort;
+    w.options.eager = 0;
+    w.x = mem_new((size_t)ground->programme->problem.columns + 2, sizeof *w.x);
     SearchProblem *problem = cost_problem(ground, &w.fit_row);
     w.cost = search_new(problem);
     w.fit = search_new(&ground->programme->problem);
-    WalkState state = WALK_ON;
-    for (int64_t cap = to; state == WALK_ON && cap >= 0; cap = w.step[w.steps - 1].cap - 1) {
-        state = w.steps < most ? walk_down(&w, cap, from) : WALK_GIVE_UP;
-        if (state != WALK_ON)
-            break;
-    }
+    WalkState state = walk(&w, from, to, most);
     search_free(w.cost);
     search_free(w.fit);
     extension_problem_free(problem);
-    *complete = state == WALK_DONE || state == WALK_ON;
-    if (!*complete)
+    mem_free(w.x);
+    *complete = state == WALK_DONE;
+    if (state == WALK_FAILED)
         release_steps(&w);
     for (size_t k = 0; k < w.steps / 2; k++) {
         Step swap = w.step[k];
@@ -255,22 +293,29 @@ static int by_length(const void *a, const void *b)
     return (x->from > y->from) - (x->from < y->from);
 }
 
+static void add_dead_zone(DeadZone *dead, size_t *count, int64_t from, int64_t to)
+{
+    if (from >= to)
+        return;
+    if (*count > 0 && dead[*count - 1].to == from)
+        dead[*count - 1].to = to;
+    else
+        dead[(*count)++] = (DeadZone){from, to};
+}
+
 static void find_dead_zones(const FrontierPoint *point, size_t points, Frontier *frontier)
 {
-    DeadZone *dead = mem_new(points, sizeof *dead);
+    DeadZone *dead = mem_new(points + 1, sizeof *dead);
     size_t count = 0;
     for (size_t k = 0; k + 1 < points; k++) {
         const FrontierPoint *a = &point[k], *b = &point[k + 1];
-        if (!a->has_pool || (!frontier->steps && b->bound > a->fit))
-            continue;
-        DeadZone zone = {a->cap, frontier->steps ? b->cap - 1 : b->cap};
-        if (zone.from >= zone.to)
-            continue;
-        if (count > 0 && dead[count - 1].to == zone.from)
-            dead[count - 1].to = zone.to;
-        else
-            dead[count++] = zone;
+        if (k >= frontier->exact)
+            add_dead_zone(dead, &count, a->cap, b->cap - 1);
+        else if (a->has_pool && b->bound <= a->fit)
+            add_dead_zone(dead, &count, a->cap, b->cap);
     }
+    if (frontier->exact < points)
+        add_dead_zone(dead, &count, point[points - 1].cap, frontier->exact_to);
     if (count > 0)
         qsort(dead, count, sizeof *dead, by_length);
     frontier->dead = dead;

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_FRONTIER_H
 #define POOLWRIGHT_WHATIF_FRONTIER_H
 
-#include "whatif/ground.h"
+#include "whatif/ladder.h"
 
 /* A sum of money that is proven to lie from `low` to `high`, both included. */
 typedef struct {
@@ -23,8 +23,10 @@ typedef struct {
 
 typedef struct {
     size_t first, count;    /* which results it is made of, by ascending cap; without the one that has no cap */
-    bool steps;             /* exact: each result is a step, its cap the least that buys its fit */
-    bool steps_given_up;    /* exact steps were asked and too dear: this is a grid */
+    bool steps;             /* every step of the range that was asked: each result's cap is the least that buys its fit */
+    bool steps_given_up;    /* they were asked and some are too dear: what lies below the exact ones is a grid */
+    size_t exact;          /* offset from first: from here on every step is a result (the first of them may begin lower unless `steps`); count: none are exact */
+    int64_t exact_to;       /* up to this cap */
     bool impossible;        /* no pool keeps the other rules, whatever is spent: proven */
     MoneyBand least;        /* the least cap with any pool */
     MoneyBand enough;       /* the least cap that buys as much fit as `free_fit` */
@@ -35,8 +37,8 @@ typedef struct {
     size_t deads;
 } Frontier;
 
-/* Facts that hold whatever caps were asked: least, enough, free. The ground's cap is the last one set when this returns. */
-bool frontier_ends(Ground *ground, const SearchOptions *options, Frontier *frontier, Diags *diags);
+/* Facts that hold whatever caps were asked: least, enough, free. ladder: of the ground, or NULL. The ground's cap is the last one set when this returns. */
+bool frontier_ends(Ground *ground, Ladder *ladder, const SearchOptions *options, Frontier *frontier, Diags *diags);
 /* Knee and dead zones from the points. */
 void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontier);
 void frontier_release(Frontier *frontier);
@@ -54,9 +56,10 @@ typedef struct {
     Answer answer;
 } Step;
 
-/* Every step from `from` to `to`, ascending; the first may lie below `from`: it is what `from` buys. False with errors in diags. *complete is false when `most` steps or
- * `effort` pivots did not suffice: then nothing is returned. Freed step by step (answer_release), the array with mem_free. */
-bool frontier_steps(Ground *ground, int64_t from, int64_t to, size_t most, int64_t effort, const SearchOptions *options, Step **step, size_t *steps,
-                    bool *complete, Diags *diags);
+/* Every step from `from` to `to`, ascending; the first may lie below `from`: it is what `from` buys. ladder: of the ground, or NULL. False with errors in diags.
+ * *complete is false when `most` steps or `effort` pivots did not suffice: then these are the upper ones, each but the first as complete ones are; the first has
+ * the best fit from its cap to the next step, but may begin lower. Freed step by step (answer_release), the array with mem_free. */
+bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, size_t most, int64_t effort, const SearchOptions *options, Step **step,
+                    size_t *steps, bool *complete, Diags *diags);
 
 #endif
