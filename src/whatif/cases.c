@@ -244,8 +244,13 @@ static bool solve_steps(Builder *b, const char *case_name, int size, Along *alon
     Step *step = NULL;
     size_t steps = 0;
     bool complete = false, good = true;
+    SearchOptions options = *b->options;
+    const WhatIfCase *proven = along->proven;
+    if (proven != NULL && (!proven->has_cap || to <= proven->cap))
+        options.known_bound = proven->answer.bound;
+    options.start = proven != NULL && proven->has_cap && to == proven->cap ? along->base : NULL;
     if (along->search != NULL &&
-        !frontier_steps(along->ground, along->ladder, from, to, MOST_STEPS, effort, b->options, &step, &steps, &complete, b->diags))
+        !frontier_steps(along->ground, along->ladder, from, to, MOST_STEPS, effort, &options, &step, &steps, &complete, b->diags))
         return false;
     frontier->first = b->all->count;
     frontier->steps = complete;

@@ -196,8 +196,9 @@ static WalkState walk_down(Walk *w, int64_t cap)
     int64_t value, known = w->steps > 0 ? w->step[w->steps - 1].answer.check.fit : SEARCH_PLUS_INFINITY;
     ground_set_cap(w->ground, true, cap);
     search_set_row(w->fit, w->ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(w->ground, true, cap));
-    if (w->ladder != NULL && ladder_step(w->ladder, true, cap, &options, &options.known_bound, w->x, &value))
+    if (w->ladder != NULL && ladder_step(w->ladder, true, cap, &options, &options.known_bound, w->x, &value) && options.start == NULL)
         options.start = w->x;
+    known = known < w->options.known_bound ? known : w->options.known_bound;
     options.known_bound = known < options.known_bound ? known : options.known_bound;
     options.effort = w->left;
     if (!ground_solve(w->ground, w->fit, &options, true, &best, &solved, w->diags))
@@ -211,6 +212,7 @@ static WalkState walk_down(Walk *w, int64_t cap)
         return state;
     }
     take_step(w, &best);
+    w->options.start = NULL; /* it was for the greatest cap */
     return more ? WALK_ON : WALK_GIVE_UP;
 }
 

@@ -58,7 +58,7 @@ typedef struct {
 
 /* Every step from `from` to `to`, ascending; the first may lie below `from`: it is what `from` buys. ladder: of the ground, or NULL. False with errors in diags.
  * *complete is false when `most` steps or `effort` pivots did not suffice: then these are the upper ones, each but the first as complete ones are; the first has
- * the best fit from its cap to the next step, but may begin lower. Freed step by step (answer_release), the array with mem_free. */
+ * the best fit from its cap to the next step, but may begin lower. options->start and known_bound: of `to`. Freed step by step (answer_release), the array with mem_free. */
 bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, size_t most, int64_t effort, const SearchOptions *options, Step **step,
                     size_t *steps, bool *complete, Diags *diags);
 
