@@ -167,6 +167,114 @@ static void caps_hold_whatever_rises(void **state)
     assert_true(whole >= 60 && fractional >= 60);
 }
 
+/* ---- an existing list: mended with the fewest changes, revised with few ---- */
+
+typedef struct {
+    const Small *small;
+    int list[CARDS_MOST], listed, swaps;
+    int least, mended;  /* fewest changes, and the most power in tenths with as many; least -1: no pool */
+    int revised, leave; /* most power with at most `swaps` leaving, -1: none; fewest that must leave, -1: no pool */
+} Changed;
+
+static void try_changes(Changed *t, int *pool, int card, int left, int power, int kept)
+{
+    const Small *s = t->small;
+    if (card < s->cards) {
+        for (int k = 0; k <= s->copies[card] && k <= left; k++) {
+            pool[card] = k;
+            try_changes(t, pool, card + 1, left - k, power + k * s->power[card], kept + (k < t->list[card] ? k : t->list[card]));
+        }
+        pool[card] = 0;
+        return;
+    }
+    if (left > 0 || !keeps(s, pool, false, s->cap) || (s->theme_cap > 0 && !keeps(s, pool, true, s->theme_cap)))
+        return;
+    const int changes = t->listed + s->size - 2 * kept, leave = t->listed - kept;
+    if (t->least < 0 || changes < t->least || (changes == t->least && power > t->mended)) {
+        t->least = changes;
+        t->mended = power;
+    }
+    t->leave = t->leave < 0 || leave < t->leave ? leave : t->leave;
+    if (leave <= t->swaps && power > t->revised)
+        t->revised = power;
+}
+
+static void make_changed(Changed *t, const Small *small, const char *folder, Dice *dice)
+{
+    int pool[CARDS_MOST] = {0};
+    char text[512] = "name,copies\n";
+    *t = (Changed){.small = small, .swaps = dice_roll(dice, 0, 3), .least = -1, .revised = -1, .leave = -1};
+    for (int c = 0; c < small->cards; c++) {
+        t->list[c] = c == 0 || dice_chance(dice, 50) ? dice_roll(dice, c == 0, small->copies[c]) : 0;
+        t->listed += t->list[c];
+        snprintf(text + strlen(text), sizeof text - strlen(text), "Card %c,%d\n", 'A' + c, t->list[c]);
+    }
+    folder_print(folder, "list.csv", text);
+    try_changes(t, pool, 0, small->size, 0, 0);
+}
+
+static bool mends(const Changed *t, const char *folder)
+{
+    static const char *const arguments[] = {"audit", "scenario.yaml", "list.csv", "--gap", "0", "--json", NULL};
+    Run run;
+    run_poolwright(folder, arguments, NULL, &run);
+    assert_int_equal(run.code, t->least == 0 ? 0 : 1);
+    json_t *root = run_json(&run);
+    const json_t *mend = json_object_get(root, "mend");
+    const char *expected = t->least < 0 ? "impossible" : t->least == 0 ? "not needed" : "found";
+    if (strcmp(json_text(mend, "status"), expected) != 0)
+        fail_msg("%s: mending is '%s', expected '%s'", folder, json_text(mend, "status"), expected);
+    if (t->least > 0 && (json_integer_value(json_object_get(mend, "changes")) != t->least || json_units(mend, "fit", 1000) != 100 * t->mended))
+        fail_msg("%s: mended by %d changes to %lld; by trying all: %d, %d", folder, (int)json_integer_value(json_object_get(mend, "changes")),
+                 (long long)json_units(mend, "fit", 1000), t->least, 100 * t->mended);
+    assert_true(t->least <= 0 || json_is_true(json_object_get(mend, "fewest")));
+    json_decref(root);
+    run_forget(&run);
+    return t->least > 0;
+}
+
+static bool revises(const Changed *t, const char *folder)
+{
+    char swaps[16];
+    const char *const arguments[] = {"revise", "scenario.yaml", "list.csv", "--swaps", swaps, "--gap", "0", "--json", NULL};
+    Run run;
+    snprintf(swaps, sizeof swaps, "%d", t->swaps);
+    run_poolwright(folder, arguments, NULL, &run);
+    assert_int_equal(run.code, t->revised >= 0 ? 0 : 1);
+    json_t *root = run_json(&run);
+    assert_int_equal(json_is_true(json_object_get(root, "impossible")), t->leave < 0);
+    const json_t *point = json_array_get(json_object_get(root, "points"), 0);
+    if (t->leave >= 0)
+        assert_int_equal(json_integer_value(json_object_get(root, "least_swaps")), t->leave);
+    if (t->revised >= 0 && (strcmp(json_text(point, "status"), "best") != 0 || json_units(point, "fit", 1000) != 100 * t->revised))
+        fail_msg("%s: with %d swaps '%s' %lld; by trying all: %d", folder, t->swaps, json_text(point, "status"), (long long)json_units(point, "fit", 1000), 100 * t->revised);
+    json_decref(root);
+    run_forget(&run);
+    return t->revised >= 0;
+}
+
+static void lists_are_mended_and_revised(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 29);
+    int mended = 0, revised = 0;
+    for (int k = 0; k < 200; k++) {
+        Small small;
+        Changed changed;
+        make(&small, &dice);
+        char *folder = folder_new();
+        write_small(&small, folder);
+        make_changed(&changed, &small, folder, &dice);
+        mended += mends(&changed, folder);
+        revised += revises(&changed, folder);
+        folder_remove(folder);
+        free(folder);
+    }
+    print_message("200 scenarios: %d lists mended, %d revised\n", mended, revised);
+    assert_true(mended >= 80 && revised >= 50);
+}
+
 /* Gamma 0 is the plain cap; Gamma of all prices is the cap at the highs. */
 static void both_ends_are_plain_caps(void **state)
 {
@@ -335,6 +443,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(caps_hold_whatever_rises),
+        cmocka_unit_test(lists_are_mended_and_revised),
         cmocka_unit_test(both_ends_are_plain_caps),
         cmocka_unit_test(explanations_reckon_with_it),
     };

@@ -16,21 +16,44 @@ AnswerStatus answer_status_from(SearchStatus status)
     return ANSWER_STOPPED;
 }
 
-static bool take_pool(const Programme *programme, const SearchResult *result, Answer *answer, Diags *diags)
+static bool take_pool(const Programme *programme, const SearchResult *result, bool objective_is_fit, Answer *answer, Diags *diags)
 {
-    SourcePos nowhere = {0};
     programme_copies(programme, result->x, answer->copies);
     pool_check(programme->instance, answer->copies, &answer->check);
     if (!answer->check.kept) {
-        diag_error(diags, nowhere, "internal fault: the pool found breaks a rule when it is counted again; it is not shown");
+        diag_error(diags, (SourcePos){0}, "internal fault: the pool found breaks a rule when it is counted again; it is not shown");
         return false;
     }
-    if (answer->check.fit < result->value) {
-        diag_error(diags, nowhere, "internal fault: the pool found has another fit when it is counted again; it is not shown");
+    if (objective_is_fit && answer->check.fit < result->value) {
+        diag_error(diags, (SourcePos){0}, "internal fault: the pool found has another fit when it is counted again; it is not shown");
         return false;
     }
     answer->has_pool = true;
     return true;
+}
+
+bool answer_take(const Programme *programme, const SearchOptions *options, const SearchResult *result, bool objective_is_fit, Answer *answer, Diags *diags)
+{
+    Answer found = {
+        .status = answer_status_from(result->status),
+        .copies = mem_new(programme->instance->cards->count, sizeof *found.copies),
+        .has_bound = objective_is_fit && result->bound != SEARCH_PLUS_INFINITY,
+        .bound = result->bound,
+        .gap_ppm = options->gap_ppm,
+        .statistics = result->statistics,
+        .columns = programme->problem.columns,
+        .rows = programme->problem.rows,
+    };
+    bool good = result->status != SEARCH_FAILED;
+    if (!good)
+        diag_error(diags, (SourcePos){0}, "the search could not run: %s", result->why_failed);
+    else if (result->has_solution)
+        good = take_pool(programme, result, objective_is_fit, &found, diags);
+    if (good)
+        *answer = found;
+    else
+        answer_release(&found);
+    return good;
 }
 
 static void plain_run(const Programme *programme, const SearchOptions *options, SearchResult *result)
@@ -47,27 +70,8 @@ bool answer_find(const Programme *programme, const SearchOptions *options, Answe
         protected_run(programme, options, &result, NULL);
     else
         plain_run(programme, options, &result);
-    Answer found = {
-        .status = answer_status_from(result.status),
-        .copies = mem_new(programme->instance->cards->count, sizeof *found.copies),
-        .has_bound = result.bound != SEARCH_PLUS_INFINITY,
-        .bound = result.bound,
-        .gap_ppm = options->gap_ppm,
-        .statistics = result.statistics,
-        .columns = programme->problem.columns,
-        .rows = programme->problem.rows,
-    };
-    bool good = true;
-    if (result.status == SEARCH_FAILED) {
-        diag_error(diags, (SourcePos){0}, "the search could not run: %s", result.why_failed);
-        good = false;
-    } else if (result.has_solution)
-        good = take_pool(programme, &result, &found, diags);
+    bool good = answer_take(programme, options, &result, true, answer, diags);
     search_result_release(&result);
-    if (good)
-        *answer = found;
-    else
-        answer_release(&found);
     return good;
 }
 

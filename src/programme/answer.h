@@ -28,6 +28,9 @@ typedef struct {
 /* Solves the programme and re-checks the pool from cards and model. False with an error in diags when it could not run; then answer is
  * untouched. Released with answer_release. */
 bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags);
+/* The same of what was found already, on the programme or an extension of it whose first columns are the programme's. The answer's bound and the comparison of
+ * fits only where `objective_is_fit`. The result stays the caller's. */
+bool answer_take(const Programme *programme, const SearchOptions *options, const SearchResult *result, bool objective_is_fit, Answer *answer, Diags *diags);
 void answer_release(Answer *answer);
 /* What a search status says of an answer; one that failed counts as stopped (the caller reports the failure). */
 AnswerStatus answer_status_from(SearchStatus status);

@@ -164,10 +164,6 @@ static void add_mend(const Screen *s)
         text_add(s->out, "  nothing: no pool of these candidates keeps every rule\n");
         return;
     }
-    if (a->mend == MEND_AT_RISK) {
-        text_add(s->out, "  not looked for, since the model protects limits against risen prices; without that protection it is\n");
-        return;
-    }
     if (a->mend == MEND_UNKNOWN || !a->mended.has_pool) {
         text_printf(s->out, "  not found within the effort; proven: at least %d cards must leave or enter\n", a->least_changes);
         return;
@@ -201,7 +197,7 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
 
 /* ---- JSON ---- */
 
-static json_t *broken_json(const Audit *audit)
+static json_t *broken_json(const Instance *in, const Audit *audit)
 {
     json_t *list = json_array();
     for (size_t u = 0; u < audit->check.uses; u++) {
@@ -222,6 +218,7 @@ static json_t *broken_json(const Audit *audit)
         }
         json_array_append_new(list, entry);
     }
+    structure_broken_json(in, &audit->check, list);
     return list;
 }
 
@@ -253,7 +250,7 @@ static json_t *unknown_json(const PoolFile *list)
 
 static json_t *mend_json(const Audit *audit)
 {
-    static const char *const word[] = {"not needed", "found", "impossible", "not known", "price risk"};
+    static const char *const word[] = {"not needed", "found", "impossible", "not known"};
     json_t *root = json_object();
     json_object_set_new(root, "status", json_string(word[audit->mend]));
     if (audit->mend == MEND_FOUND || audit->mend == MEND_UNKNOWN)
@@ -278,7 +275,7 @@ bool audit_json(const Instance *instance, const Audit *audit, const Diags *notic
     json_object_set_new(root, "fit", json_number_of(audit->check.fit));
     json_object_set_new(root, "cost", json_money(audit->check.cost));
     json_object_set_new(root, "size", json_integer(audit->check.size));
-    json_object_set_new(root, "broken", broken_json(audit));
+    json_object_set_new(root, "broken", broken_json(instance, audit));
     json_object_set_new(root, "structure", structure_forms_json(instance, &audit->check));
     json_object_set_new(root, "cards", faults_json(instance, audit));
     json_object_set_new(root, "unknown", unknown_json(audit->list));

@@ -17,6 +17,18 @@ void structure_json(const Instance *instance, const Answer *answer, json_t *root
 
 /* The list under `structure` alone. */
 json_t *structure_forms_json(const Instance *instance, const PoolCheck *check);
+/* Names of the themes chosen; NULL where none are to choose from. */
+json_t *structure_chosen_json(const Instance *instance, const PoolCheck *check);
+/* Adds the forms that are not kept to a list of broken limits. */
+void structure_broken_json(const Instance *instance, const PoolCheck *check, json_t *list);
+
+/* What a form misses. */
+typedef struct {
+    int64_t places; /* of places: how many are asked */
+    bool too_many;  /* more than the most */
+    int64_t by;     /* places, cards, copies or themes; 0 where there is no such number (enablers for each payoff; a size of places that is missed) */
+} StructureGap;
+StructureGap structure_gap(const PoolCheck *check, const FormUse *use);
 
 /* "convoys", "open": the places that the card's copies fill, in the arena; NULL if it fills none. */
 const char *structure_place(const Answer *answer, const Instance *instance, size_t card, Arena *arena);

@@ -83,20 +83,64 @@ json_t *structure_forms_json(const Instance *instance, const PoolCheck *check)
     return list;
 }
 
+static json_t *bound_json(const Form *form, int64_t bound)
+{
+    return form->kind == FORM_RATIO ? json_number_of(bound) : json_integer(bound);
+}
+
+static json_t *limit_json(const PoolCheck *check, const FormUse *use)
+{
+    const Form *form = use->form;
+    json_t *limit = json_object();
+    if (form->kind == FORM_PLACES)
+        json_object_set_new(limit, "at_least", json_integer(structure_gap(check, use).places));
+    else if (form->has_low)
+        json_object_set_new(limit, "at_least", bound_json(form, form->low));
+    if (form->kind != FORM_PLACES && form->has_high)
+        json_object_set_new(limit, "at_most", bound_json(form, form->high));
+    return limit;
+}
+
+json_t *structure_chosen_json(const Instance *instance, const PoolCheck *check)
+{
+    json_t *chosen = NULL;
+    for (size_t t = 0; t < instance->model->themes; t++) {
+        if (!instance->choosable[t])
+            continue;
+        if (chosen == NULL)
+            chosen = json_array();
+        if (check->chosen[t])
+            json_array_append_new(chosen, json_string(instance->model->theme[t].name));
+    }
+    return chosen;
+}
+
+void structure_broken_json(const Instance *instance, const PoolCheck *check, json_t *list)
+{
+    for (size_t f = 0; f < check->forms; f++) {
+        const FormUse *use = &check->form[f];
+        if (use->kept)
+            continue;
+        json_t *item = use_json(instance, use);
+        json_object_del(item, "kept");
+        json_object_del(item, "counts");
+        json_object_del(item, "fit");
+        json_object_set_new(item, "limit", limit_json(check, use));
+        if (use->form->kind != FORM_RATIO) {
+            json_object_set_new(item, "use", json_integer(use->form->kind == FORM_PLACES ? use->other : use->use));
+            json_object_set_new(item, "off_by", json_integer(structure_gap(check, use).by));
+        }
+        json_array_append_new(list, item);
+    }
+}
+
 void structure_json(const Instance *instance, const Answer *answer, json_t *root)
 {
     const PoolCheck *check = &answer->check;
-    json_t *chosen = json_array();
-    bool choosable = false;
-    for (size_t t = 0; t < instance->model->themes; t++) {
-        choosable = choosable || instance->choosable[t];
-        if (instance->choosable[t] && check->chosen[t])
-            json_array_append_new(chosen, json_string(instance->model->theme[t].name));
-    }
     json_object_set_new(root, "structure", structure_forms_json(instance, check));
     json_object_set_new(root, "places", places_json(instance, check));
-    if (choosable)
-        json_object_set(root, "chosen", chosen);
-    json_decref(chosen);
+    json_t *chosen = structure_chosen_json(instance, check);
+    if (chosen != NULL)
+        json_object_set_new(root, "chosen", chosen);
     json_object_set_new(root, "decks", decks_json(instance, answer->copies));
 }

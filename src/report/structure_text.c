@@ -241,28 +241,19 @@ static void add_outliers(const Page *p)
 static void add_broken(const Page *p, const PoolCheck *check, const FormUse *use)
 {
     const Form *form = use->form;
+    const StructureGap gap = structure_gap(check, use);
     text_printf(p->out, "  %s: ", form->name);
     switch (form->kind) {
-    case FORM_PLACES: {
-        int64_t asked = 0;
-        for (size_t k = 0; k < form->ofs; k++)
-            asked += check->chosen[form->of[k]] ? form->count[k] : 0;
-        text_printf(p->out, "%" PRId64 " of %" PRId64 " places can be filled", use->other, asked);
+    case FORM_PLACES:
+        text_printf(p->out, "%" PRId64 " of %" PRId64 " places can be filled", use->other, gap.places);
         if (form->has_low)
             text_printf(p->out, ", with %" PRId64 " cards for %" PRId64 " to %" PRId64, use->use, form->low, form->high);
         break;
-    }
     case FORM_RATIO:
         text_printf(p->out, "%" PRId64 " enablers for %" PRId64 " payoffs", use->use, use->other);
         break;
-    case FORM_NEEDS:
-        text_printf(p->out, "%" PRId64 " of at least %" PRId64 " are in", use->use, form->low);
-        break;
-    case FORM_APART:
-        text_printf(p->out, "%" PRId64 " of at most %" PRId64 " are in", use->use, form->high);
-        break;
     default:
-        text_printf(p->out, "%" PRId64 " of at least %" PRId64, use->use, form->low);
+        text_printf(p->out, "%" PRId64 " of at %s %" PRId64 " are in", use->use, gap.too_many ? "most" : "least", gap.too_many ? form->high : form->low);
     }
     if (form->at.file != NULL && form->at.line > 0)
         text_printf(p->out, "  (%s:%d)", form->at.file, form->at.line);

@@ -35,6 +35,18 @@ const char *file_part(const char *name, Arena *arena)
 
 /* ---- comparison ---- */
 
+/* All that is at its limit here and was not in the base, in one cell. */
+static const char *newly_tight(const WhatIfCase *item, Arena *arena)
+{
+    const char *all = "";
+    for (size_t k = 0; k < item->tights; k++)
+        all = arena_printf(arena, "%s%s%s %s", all, k > 0 ? "; " : "", rule_use_name(item->tight[k], arena),
+                           format_bounds(arena, item->tight[k]->measure, &item->tight[k]->bounds));
+    for (size_t k = 0; k < item->tight_forms; k++)
+        all = arena_printf(arena, "%s%s%s", all, all[0] != '\0' ? "; " : "", item->tight_form[k]->form->name);
+    return all;
+}
+
 static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separator, Text *out)
 {
     const Answer *a = &item->answer;
@@ -56,6 +68,9 @@ static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separa
         sum.weakest >= 0 ? format_number(arena, sum.theme[sum.weakest].strength) : none,
         arena_printf(arena, "%d", item->in),
         arena_printf(arena, "%d", item->out),
+        a->has_pool ? fit_per_card(arena, a) : none,
+        a->has_pool ? format_number(arena, a->check.bonus) : none,
+        newly_tight(item, arena),
     };
     sheet_line(out, cell, sizeof cell / sizeof *cell, separator);
     if (a->has_pool)
@@ -65,7 +80,7 @@ static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separa
 
 void what_if_comparison_csv(const WhatIf *what_if, Text *out)
 {
-    static const char *const header[] = {"case", "status", "cards", "to buy", "cap", "fit", "at most", "weakest theme", "strength", "in", "out"};
+    static const char *const header[] = {"case", "status", "cards", "to buy", "cap", "fit", "at most", "weakest theme", "strength", "in", "out", "per card", "structure", "now without slack"};
     const char separator = separator_of(what_if);
     sheet_line(out, header, sizeof header / sizeof *header, separator);
     for (size_t k = 0; k < what_if->count; k++)

@@ -4,6 +4,7 @@
 #include "base/number.h"
 #include "report/explained.h"
 #include "report/json.h"
+#include "report/structure.h"
 #include "report/summary.h"
 #include "report/whatif_report.h"
 
@@ -46,6 +47,8 @@ static json_t *tight_json(const WhatIfCase *item)
         json_object_set_new(entry, "limit", json_limit(use->measure, &use->bounds));
         json_array_append_new(list, entry);
     }
+    for (size_t k = 0; k < item->tight_forms; k++)
+        json_array_append_new(list, json_pack("{s:s,s:s}", "name", item->tight_form[k]->form->name, "kind", form_kind_name(item->tight_form[k]->form->kind)));
     return list;
 }
 
@@ -115,6 +118,11 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
     if (item->other_fit)
         json_object_set_new(root, "fit_as_base", json_number_of(item->base_fit));
     add_themes(all, item, root);
+    json_object_set_new(root, "structure_adds", json_number_of(a->check.bonus));
+    json_object_set_new(root, "structure", structure_forms_json(in, &a->check));
+    json_t *chosen = structure_chosen_json(in, &a->check);
+    if (chosen != NULL)
+        json_object_set_new(root, "chosen", chosen);
     json_object_set_new(root, "enters", changes_json(item, 1));
     json_object_set_new(root, "leaves", changes_json(item, -1));
     json_object_set_new(root, "newly_tight", tight_json(item));

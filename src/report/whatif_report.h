@@ -24,6 +24,9 @@ bool what_if_svg(const WhatIf *what_if, Text *out);
 
 /* whatif_frontier_text.c */
 void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool verbose, const Style *style, Text *out);
+/* whatif_structure.c: does structure add fit in some case; what of it differs from the base, for one case. */
+bool what_if_adds(const WhatIf *what_if);
+void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, size_t most, Text *out);
 /* whatif_sizes_text.c: seats, and bounds that were scaled. */
 void sizes_text(const WhatIf *what_if, const Style *style, Text *out);
 /* Of one draft, by the model's seats: cards dealt and in the pool. False without seats. */
@@ -31,6 +34,9 @@ bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, 
 
 /* "450 cards", "five forty" as part of a file's name: letters, digits and hyphens only. In the arena. */
 const char *file_part(const char *name, Arena *arena);
+
+/* fit / cards, to hundredths: "8.88". */
+const char *fit_per_card(Arena *arena, const Answer *answer);
 
 /* Names joined by semicolons behind a label, in lines of about 100 columns; at most `most` of them. */
 typedef struct {

@@ -14,6 +14,7 @@ typedef struct {
     const WhatIf *all;
     const WhatIfView *view;
     const Style *style;
+    bool adds; /* structure adds fit in some case */
     Text *out;
     Arena *arena;
 } Screen;
@@ -59,7 +60,7 @@ static const char *against_base(const Screen *s, const WhatIfCase *item)
     return arena_printf(s->arena, "%s to %s", signed_number(s->arena, least), signed_number(s->arena, most));
 }
 
-static const char *per_card(Arena *arena, const Answer *answer)
+const char *fit_per_card(Arena *arena, const Answer *answer)
 {
     if (answer->check.size <= 0)
         return "-";
@@ -75,7 +76,9 @@ static void add_pool_cells(const Screen *s, const WhatIfCase *item, Table *table
     table_add(table, format_number(s->arena, a->check.fit));
     table_add(table, a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-");
     table_add(table, against_base(s, item));
-    table_add(table, per_card(s->arena, a));
+    table_add(table, fit_per_card(s->arena, a));
+    if (s->adds)
+        table_add(table, format_number(s->arena, a->check.bonus));
     table_add(table, weakest_theme(s, item));
     if (item == &s->all->item[0]) {
         table_add(table, "");
@@ -97,14 +100,15 @@ static void add_row(const Screen *s, const WhatIfCase *item, Table *table)
     table_add(table, "-");
     table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
     table_add(table, item->answer.status == ANSWER_INFEASIBLE ? "no pool" : "not known");
-    for (int k = 0; k < 6; k++)
+    for (int k = 0; k < 6 + s->adds; k++)
         table_add(table, "");
 }
 
 static void add_comparison(const Screen *s)
 {
     static const char *const header[] = {"", "cards", "to buy", "of cap", "fit", "at most", "against base", "per card", "weakest theme", "in", "out"};
-    Table *table = table_new("lrrrrrrrlrr", header);
+    static const char *const wider[] = {"", "cards", "to buy", "of cap", "fit", "at most", "against base", "per card", "structure", "weakest theme", "in", "out"};
+    Table *table = s->adds ? table_new("lrrrrrrrrlrr", wider) : table_new("lrrrrrrrlrr", header);
     for (size_t k = 0; k < s->all->count; k++)
         if (k == 0 || s->all->frontiers == 0)
             add_row(s, &s->all->item[k], table);
@@ -204,6 +208,7 @@ static void add_case(const Screen *s, const WhatIfCase *item)
     add_names(s, item, "in   ", 1);
     add_names(s, item, "out  ", -1);
     add_tight(s, item);
+    what_if_structure(s->all, item, s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->out);
 }
 
 static void add_written(const Screen *s)
@@ -221,7 +226,7 @@ static void add_written(const Screen *s)
 
 void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *style, Text *out)
 {
-    Screen s = {what_if, view, style, out, arena_new()};
+    Screen s = {what_if, view, style, what_if_adds(what_if), out, arena_new()};
     add_headline(&s);
     add_comparison(&s);
     add_other_fit(&s);

@@ -147,8 +147,7 @@ static void release_before(Before *before)
 static bool outputs_go_together(Job *job)
 {
     const Options *o = &job->options;
-    if (o->json && list_to_stdout(job))
-        diag_error(&job->diags, (SourcePos){0}, "--json and -o - would both go to standard output; give -o a file");
+    job_one_output(job);
     if (o->shopping != NULL && strcmp(o->shopping, "-") == 0)
         diag_error(&job->diags, (SourcePos){0}, "--shopping: found '-', expected a file, since standard output shows the answer");
     if (o->shopping != NULL && o->output != NULL && strcmp(o->shopping, o->output) == 0)

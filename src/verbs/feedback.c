@@ -16,8 +16,7 @@ static bool usage_good(Job *job)
         diag_error(&job->diags, (SourcePos){0}, "--apply: found no -o FILE, expected where the cards with the new powers are written");
     if (!o->apply && o->output != NULL)
         diag_error(&job->diags, (SourcePos){0}, "-o: found no --apply; only with it the cards with the new powers are written");
-    if (o->json && o->output != NULL && strcmp(o->output, "-") == 0)
-        diag_error(&job->diags, (SourcePos){0}, "--json and -o - would both go to standard output; give -o a file");
+    job_one_output(job);
     if (strcmp(o->subject, "-") == 0 || (o->words > 0 && strcmp(o->word[0], "-") == 0))
         diag_error(&job->diags, (SourcePos){0}, "found '-', expected files: feedback reads the cards twice");
     return job->diags.errors == errors;

@@ -93,8 +93,7 @@ int verb_find_cards(Job *job)
     int code = EXIT_BAD_INPUT;
     if (job->options.sheet && job->options.output == NULL)
         diag_error(&job->diags, (SourcePos){0}, "--sheet needs -o FILE, where the sheet goes");
-    if (job->options.json && job->options.output != NULL && strcmp(job->options.output, "-") == 0)
-        diag_error(&job->diags, (SourcePos){0}, "--json and -o - would both go to standard output; give -o a file");
+    job_one_output(job);
     if (job->diags.errors > 0 || !job_read(job))
         goto done;
     card = choose(job, &count);

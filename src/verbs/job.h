@@ -5,6 +5,7 @@
 #include "model/instance.h"
 #include "report/table.h"
 #include "verbs/options.h"
+#include "programme/answer.h"
 #include "whatif/ground.h"
 #include "whatif/pool_file.h"
 
@@ -34,6 +35,14 @@ void job_progress_end(void);
 
 /* The list named behind the subject, else the scenario's present pool. False with an error. */
 bool job_read_pool(Job *job, const Ground *ground, PoolFile *list);
+
+bool job_is_stdout(const char *path); /* NULL is not */
+/* False with an error when --json and -o would both go to standard output. */
+bool job_one_output(Job *job);
+/* The answer's pool (NULL or none: nothing) as a sheet where -o says. False with an error; *written: there is a file now. */
+bool job_write_pool(Job *job, const Instance *instance, const Answer *answer, bool *written);
+/* Prints what a report made and frees it; good false: it could not be made as JSON. */
+int job_print_json(Job *job, bool good, Text *out, int code);
 
 /* Parses the rest of the command line and runs the verb; the exit code. */
 int job_run(const VerbInfo *verb, int argc, char **argv);

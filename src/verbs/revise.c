@@ -1,8 +1,4 @@
 /* revise.c - files and the present pool -> few changes -> curve, order of swaps, newcomers, list. */
-#include <string.h>
-
-#include "base/file.h"
-#include "report/report.h"
 #include "report/revise_report.h"
 #include "verbs/job.h"
 
@@ -38,37 +34,19 @@ static bool find_newcomers(Job *job, const Ground *ground, const Overrides *over
     return true;
 }
 
-static bool write_list(Job *job, const Ground *ground, const Revision *revision, bool *written)
-{
-    *written = false;
-    const Answer *answer = revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL;
-    if (job->options.output == NULL || answer == NULL || !answer->has_pool)
-        return true;
-    Text text = {0};
-    list_csv(ground->instance, answer, false, &text);
-    *written = file_write(job->options.output, text_cstr(&text), text.length, &job->diags);
-    text_release(&text);
-    return *written;
-}
-
 static int show(Job *job, const Ground *ground, const RevisePlan *plan, const Revision *revision)
 {
-    bool written;
+    bool written, good = true;
     Text out = {0};
-    int code = EXIT_COULD_NOT_RUN;
-    if (!write_list(job, ground, revision, &written))
-        return code;
-    if (written && strcmp(job->options.output, "-") == 0)
+    if (!job_write_pool(job, ground->instance, revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL, &written))
+        return EXIT_COULD_NOT_RUN;
+    if (written && job_is_stdout(job->options.output))
         return exit_code(revision);
-    if (!job->options.json)
+    if (job->options.json)
+        good = revise_json(ground->instance, revision, &job->diags, &out);
+    else
         revise_text(ground->instance, revision, plan, written ? job->options.output : NULL, job->options.verbose, &job->style, &out);
-    else if (!revise_json(ground->instance, revision, &job->diags, &out)) {
-        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
-        return code;
-    }
-    code = job_print(job, &out, exit_code(revision));
-    text_release(&out);
-    return code;
+    return job_print_json(job, good, &out, exit_code(revision));
 }
 
 int verb_revise(Job *job)
@@ -80,10 +58,8 @@ int verb_revise(Job *job)
     RevisePlan plan = {.has_swaps = job->options.has_swaps, .swaps = job->options.swaps, .has_spend = job->options.has_spend, .spend = job->options.spend};
     Overrides overrides = job->options.overrides;
     int code = EXIT_BAD_INPUT;
-    if (job->options.json && job->options.output != NULL && strcmp(job->options.output, "-") == 0) {
-        diag_error(&job->diags, (SourcePos){0}, "--json and -o - would both go to standard output; give -o a file");
+    if (!job_one_output(job))
         goto done;
-    }
     job_model_folders(job);
     overrides.model_folders = job->options.overrides.model_folders;
     overrides.model_folder_count = job->options.overrides.model_folder_count;
@@ -91,10 +67,6 @@ int verb_revise(Job *job)
     if (!ground_read(&ground, job->options.subject, &overrides, "", &job->diags) || !find_newcomers(job, &ground, &overrides, &plan) ||
         !job_read_pool(job, &ground, &list))
         goto done;
-    if (ground_at_risk(&ground)) {
-        diag_error(&job->diags, (SourcePos){0}, "revise does not work under price risk: the model protects limits against risen prices; try a case without that protection");
-        goto done;
-    }
     code = EXIT_COULD_NOT_RUN;
     job_search_options(job, &options);
     bool good = revise_run(&ground, &list, &plan, &options, &revision, &job->diags);

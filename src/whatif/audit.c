@@ -35,11 +35,11 @@ static bool fewest_changes(const Distance *distance, const SearchOptions *option
     exact.gap_ppm = 0;
     if (exact.effort == 0)
         exact.effort = MEND_EFFORT;
-    Search *search = distance_search(distance, DISTANCE_CHANGED);
+    Question *search = distance_question(distance, DISTANCE_CHANGED);
     Answer near;
     Solved solved;
-    bool good = ground_solve(distance->ground, search, &exact, false, &near, &solved, diags);
-    search_free(search);
+    bool good = question_solve(search, &exact, false, &near, &solved, diags);
+    question_free(search);
     if (!good)
         return false;
     audit->mend = solved.status == SEARCH_INFEASIBLE ? MEND_IMPOSSIBLE : solved.has_value ? MEND_FOUND : MEND_UNKNOWN;
@@ -64,10 +64,10 @@ static bool mend(const Ground *ground, const SearchOptions *options, Audit *audi
         from_near.start = x;
         if (from_near.effort == 0)
             from_near.effort = MEND_EFFORT;
-        Search *search = search_new(distance.problem);
-        search_set_row(search, distance.change_row, value, SEARCH_PLUS_INFINITY);
-        good = ground_solve(ground, search, &from_near, true, &audit->mended, &solved, diags);
-        search_free(search);
+        Question *search = question_new(distance.ground, distance.problem);
+        question_row(search, distance.change_row, value, SEARCH_PLUS_INFINITY);
+        good = question_solve(search, &from_near, true, &audit->mended, &solved, diags);
+        question_free(search);
         if (good && audit->mended.has_pool) {
             audit->change = pool_changes(in, audit->list->copies, in, audit->mended.copies, &audit->changes);
             pool_changes_sum(audit->change, audit->changes, &audit->in, &audit->out);
@@ -89,14 +89,12 @@ bool audit_run(const Ground *ground, const PoolFile *list, const SearchOptions *
     if (audit->check.kept && programme_solution(ground->programme, list->copies, x))
         from_list.start = x;
     Solved solved;
-    bool good = ground_solve(ground, NULL, &from_list, true, &audit->best, &solved, diags);
+    bool good = ground_solve(ground, &from_list, &audit->best, &solved, diags);
     mem_free(x);
     if (good && audit->check.kept)
         audit->mend = MEND_NOT_NEEDED;
     else if (good && audit->best.status == ANSWER_INFEASIBLE)
         audit->mend = MEND_IMPOSSIBLE;
-    else if (good && ground_at_risk(ground))
-        audit->mend = MEND_AT_RISK;
     else if (good)
         good = mend(ground, options, audit, diags);
     if (!good)

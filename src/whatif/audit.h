@@ -16,8 +16,7 @@ typedef enum {
     MEND_NOT_NEEDED, /* the list keeps every rule */
     MEND_FOUND,      /* changes: what it takes; fewest says whether no smaller change does: proven */
     MEND_IMPOSSIBLE, /* no pool keeps every rule: proven */
-    MEND_UNKNOWN,    /* effort ran out */
-    MEND_AT_RISK     /* not looked for: the model protects limits against risen prices */
+    MEND_UNKNOWN     /* effort ran out */
 } MendKind;
 
 typedef struct {

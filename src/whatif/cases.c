@@ -44,7 +44,7 @@ static WhatIfCase *add_item(Builder *b, const char *name, size_t ground, bool ha
 }
 
 /* Solves the item beginning from this solution of the ground's programme (may be NULL). */
-static bool solve_item(Builder *b, WhatIfCase *item, Search *search, const int64_t *from, int64_t known_bound)
+static bool solve_item(Builder *b, WhatIfCase *item, Question *search, const int64_t *from, int64_t known_bound)
 {
     SearchOptions options = *b->options;
     Solved solved;
@@ -52,7 +52,8 @@ static bool solve_item(Builder *b, WhatIfCase *item, Search *search, const int64
     options.start = from;
     if (b->all->frontiers > 0)
         options.eager = b->options->eager / EAGER_SHARE;
-    return ground_solve(&b->all->ground[item->ground], search, &options, true, &item->answer, &solved, b->diags);
+    return search != NULL ? question_solve(search, &options, true, &item->answer, &solved, b->diags)
+                          : ground_solve(&b->all->ground[item->ground], &options, &item->answer, &solved, b->diags);
 }
 
 /* The base's pool as a solution of this ground's programme. NULL when there is none. */
@@ -116,7 +117,7 @@ static void set_impossible(const Builder *b, WhatIfCase *item)
 /* What goes along with the caps of one ground. Solutions to begin from: the base's, the ladder's, and the smaller cap's, which the search remembers itself. */
 typedef struct {
     Ground *ground;
-    Search *search; /* NULL: under price risk each cap is searched for itself */
+    Question *search; /* NULL: under price risk each cap is searched for itself */
     Ladder *ladder; /* NULL: none */
     int64_t *base, *near, *last; /* [columns]; NULL: none. last: under price risk */
     const WhatIfCase *proven;    /* the base, where its bound holds for smaller caps; NULL: other rules than these */
@@ -128,7 +129,7 @@ static void along_init(Along *along, const Builder *b, size_t at)
     *along = (Along){.ground = ground, .base = base_solution(b, ground), .near = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *along->near)};
     if (ground_at_risk(ground))
         return;
-    along->search = search_new(&ground->programme->problem);
+    along->search = question_new(ground, &ground->programme->problem);
     along->ladder = ladder_new(ground);
 }
 
@@ -138,7 +139,7 @@ static void along_release(Along *along)
     mem_free(along->near);
     mem_free(along->last);
     ladder_free(along->ladder);
-    search_free(along->search);
+    question_free(along->search);
 }
 
 /* The solution to begin from at this cap, and what is known about its bound. */
@@ -157,7 +158,7 @@ static bool solve_cap(Builder *b, Along *along, WhatIfCase *item, int64_t bound)
 {
     Ground *ground = along->ground;
     if (along->search != NULL)
-        search_set_row(along->search, ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(ground, item->has_cap, item->cap));
+        question_row(along->search, ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(ground, item->has_cap, item->cap));
     const WhatIfCase *proven = along->proven;
     if (proven != NULL && (!proven->has_cap || (item->has_cap && item->cap <= proven->cap)) && proven->answer.bound < bound)
         bound = proven->answer.bound;
@@ -395,6 +396,33 @@ static void compare_tight(const WhatIfCase *base, WhatIfCase *item)
     }
 }
 
+static bool is_tight_form(const FormUse *use)
+{
+    const Form *form = use->form;
+    const bool counts = form->kind == FORM_APART || form->kind == FORM_GROUP || form->kind == FORM_CHOOSE || (form->kind == FORM_NEEDS && use->other > 0);
+    if (!counts || use->idle || (form->has_low && form->has_high && form->low == form->high))
+        return false;
+    return (form->has_low && use->use == form->low) || (form->has_high && use->use == form->high);
+}
+
+static bool was_tight_form(const PoolCheck *base, const FormUse *use)
+{
+    for (size_t f = 0; f < base->forms; f++)
+        if (base->form[f].form->kind == use->form->kind && strcmp(base->form[f].form->name, use->form->name) == 0 && is_tight_form(&base->form[f]))
+            return true;
+    return false;
+}
+
+static void compare_tight_forms(const WhatIfCase *base, WhatIfCase *item)
+{
+    item->tight_form = mem_new(item->answer.check.forms, sizeof *item->tight_form);
+    for (size_t f = 0; f < item->answer.check.forms; f++) {
+        const FormUse *use = &item->answer.check.form[f];
+        if (is_tight_form(use) && !was_tight_form(&base->answer.check, use))
+            item->tight_form[item->tight_forms++] = use;
+    }
+}
+
 static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *item)
 {
     int128 sum = 0;
@@ -444,6 +472,7 @@ static void compare(WhatIf *all)
         item->change = pool_changes(old, base->answer.copies, now, item->answer.copies, &item->changes);
         pool_changes_sum(item->change, item->changes, &item->in, &item->out);
         compare_tight(base, item);
+        compare_tight_forms(base, item);
     }
 }
 
@@ -469,6 +498,7 @@ void what_if_free(WhatIf *what_if)
         answer_release(&what_if->item[k].answer);
         mem_free(what_if->item[k].change);
         mem_free(what_if->item[k].tight);
+        mem_free(what_if->item[k].tight_form);
         conflict_release(&what_if->item[k].conflict);
         explain_free(what_if->item[k].explain);
     }

@@ -34,6 +34,8 @@ typedef struct {
     int in, out;            /* copies */
     const RuleUse **tight;  /* limits without slack here that have some in the base, or are new; no equalities */
     size_t tights;
+    const FormUse **tight_form; /* the same of structure: combinations and choices that are at their limit */
+    size_t tight_forms;
     bool other_fit;         /* some card's fit is not what it is in the base */
     int64_t base_fit;       /* then: the pool's cards by the base's fit */
     Explain *explain;       /* where no pool fits, and caps were not asked: which limits cannot hold together; NULL: not looked for */

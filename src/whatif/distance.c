@@ -124,17 +124,17 @@ int distance_kept(const Distance *distance, const int *copies)
     return kept;
 }
 
-Search *distance_search(const Distance *distance, int objective)
+Question *distance_question(const Distance *distance, int objective)
 {
     const SearchProblem *p = distance->problem;
-    Search *search = search_new(p);
+    Question *search = question_new(distance->ground, p);
     const int row = objective == DISTANCE_KEPT ? distance->kept_row : distance->change_row;
     for (int j = 0; j < p->columns; j++) {
         int64_t coefficient = 0;
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             if (p->row[k] == row)
                 coefficient = p->value[k];
-        search_set_objective(search, j, coefficient);
+        question_objective(search, j, coefficient);
     }
     return search;
 }

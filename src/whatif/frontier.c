@@ -61,7 +61,7 @@ static bool find_free(Ground *ground, Ladder *ladder, const SearchOptions *optio
     int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x), value;
     if (ladder != NULL && ladder_step(ladder, false, 0, options, &own.known_bound, x, &value))
         own.start = x;
-    bool good = ground_solve(ground, NULL, &own, true, answer, &solved, diags);
+    bool good = ground_solve(ground, &own, answer, &solved, diags);
     mem_free(x);
     if (!good)
         return false;
@@ -71,12 +71,12 @@ static bool find_free(Ground *ground, Ladder *ladder, const SearchOptions *optio
     return true;
 }
 
-static bool find_ends(Ground *ground, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier, Ladder *ladder, Search *cost, int fit_row,
+static bool find_ends(Ground *ground, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier, Ladder *ladder, Question *cost, int fit_row,
                       Diags *diags)
 {
     Answer cheapest, best, enough;
     Solved solved;
-    if (!ground_solve(ground, cost, rough, false, &cheapest, &solved, diags))
+    if (!question_solve(cost, rough, false, &cheapest, &solved, diags))
         return false;
     frontier->least = money_band(ground, &solved);
     frontier->impossible = solved.status == SEARCH_INFEASIBLE;
@@ -90,8 +90,8 @@ static bool find_ends(Ground *ground, const SearchOptions *options, const Search
         int64_t *x = columns_of(ground, best.copies);
         SearchOptions from_best = *rough;
         from_best.start = x;
-        search_set_row(cost, fit_row, frontier->free_fit, SEARCH_PLUS_INFINITY);
-        good = ground_solve(ground, cost, &from_best, false, &enough, &solved, diags);
+        question_row(cost, fit_row, frontier->free_fit, SEARCH_PLUS_INFINITY);
+        good = question_solve(cost, &from_best, false, &enough, &solved, diags);
         if (good) {
             frontier->enough = money_band(ground, &solved);
             if (enough.has_pool && enough.check.fit > frontier->free_fit)
@@ -117,9 +117,9 @@ bool frontier_ends(Ground *ground, Ladder *ladder, const SearchOptions *options,
         rough.effort = options->eager > 0 ? ENDS_EFFORT : ENDS_SHORT;
     ground_set_cap(ground, false, cap);
     SearchProblem *problem = cost_problem(ground, &fit_row);
-    Search *cost = search_new(problem);
+    Question *cost = question_new(ground, problem);
     bool good = find_ends(ground, options, &rough, frontier, ladder, cost, fit_row, diags);
-    search_free(cost);
+    question_free(cost);
     extension_problem_free(problem);
     ground_set_cap(ground, has_cap, cap);
     return good;
@@ -131,7 +131,7 @@ typedef struct {
     Ground *ground;
     Ladder *ladder;
     SearchOptions options;
-    Search *fit, *cost;
+    Question *fit, *cost;
     int fit_row;
     int64_t left; /* pivots */
     int64_t *x;   /* [columns] scratch */
@@ -157,8 +157,8 @@ static bool cheapen(Walk *w, Answer *answer)
     programme_solution(w->ground->programme, answer->copies, w->x);
     options.start = w->x;
     options.effort = w->left < CHEAPEN_EFFORT ? w->left : CHEAPEN_EFFORT;
-    search_set_row(w->cost, w->fit_row, answer->check.fit, SEARCH_PLUS_INFINITY);
-    if (!ground_solve(w->ground, w->cost, &options, false, &cheaper, &solved, w->diags))
+    question_row(w->cost, w->fit_row, answer->check.fit, SEARCH_PLUS_INFINITY);
+    if (!question_solve(w->cost, &options, false, &cheaper, &solved, w->diags))
         return false;
     w->left -= solved.pivots;
     const bool better = cheaper.has_pool && cheaper.check.cost < answer->check.cost && cheaper.check.fit == answer->check.fit;
@@ -195,13 +195,13 @@ static WalkState walk_down(Walk *w, int64_t cap)
     SearchOptions options = w->options;
     int64_t value, known = w->steps > 0 ? w->step[w->steps - 1].answer.check.fit : SEARCH_PLUS_INFINITY;
     ground_set_cap(w->ground, true, cap);
-    search_set_row(w->fit, w->ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(w->ground, true, cap));
+    question_row(w->fit, w->ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(w->ground, true, cap));
     if (w->ladder != NULL && ladder_step(w->ladder, true, cap, &options, &options.known_bound, w->x, &value) && options.start == NULL)
         options.start = w->x;
     known = known < w->options.known_bound ? known : w->options.known_bound;
     options.known_bound = known < options.known_bound ? known : options.known_bound;
     options.effort = w->left;
-    if (!ground_solve(w->ground, w->fit, &options, true, &best, &solved, w->diags))
+    if (!question_solve(w->fit, &options, true, &best, &solved, w->diags))
         return WALK_FAILED;
     const bool more = spend_effort(w, &solved);
     WalkState state = solved.status == SEARCH_INFEASIBLE ? WALK_DONE : solved.status == SEARCH_BEST ? WALK_ON : WALK_GIVE_UP;
@@ -249,11 +249,11 @@ bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, si
     w.options.eager = 0;
     w.x = mem_new((size_t)ground->programme->problem.columns + 2, sizeof *w.x);
     SearchProblem *problem = cost_problem(ground, &w.fit_row);
-    w.cost = search_new(problem);
-    w.fit = search_new(&ground->programme->problem);
+    w.cost = question_new(ground, problem);
+    w.fit = question_new(ground, &ground->programme->problem);
     WalkState state = walk(&w, from, to, most);
-    search_free(w.cost);
-    search_free(w.fit);
+    question_free(w.cost);
+    question_free(w.fit);
     extension_problem_free(problem);
     mem_free(w.x);
     *complete = state == WALK_DONE;

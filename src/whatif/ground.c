@@ -101,69 +101,7 @@ void ground_set_cap(Ground *ground, bool has_cap, int64_t cap)
         ground->programme->problem.row_high[ground->cap_row] = ground_cap_side(ground, has_cap, cap);
 }
 
-/* ---- solving ---- */
-
-static bool take_pool(const Ground *ground, const SearchResult *result, Answer *answer, Diags *diags)
-{
-    programme_copies(ground->programme, result->x, answer->copies);
-    pool_check(ground->instance, answer->copies, &answer->check);
-    answer->has_pool = answer->check.kept;
-    if (!answer->check.kept)
-        diag_error(diags, (SourcePos){0}, "internal fault: the pool found breaks a rule when it is counted again; it is not shown");
-    return answer->check.kept;
-}
-
 bool ground_at_risk(const Ground *ground) { return programme_at_risk(ground->programme); }
-
-/* The programme itself, protected limits and all. */
-static void run_programme(const Programme *programme, const SearchOptions *options, SearchResult *result)
-{
-    if (programme_at_risk(programme)) {
-        protected_run(programme, options, result, NULL);
-        return;
-    }
-    Search *search = search_new(&programme->problem);
-    search_run(search, options, result);
-    search_free(search);
-}
-
-bool ground_solve(const Ground *ground, Search *search, const SearchOptions *options, bool objective_is_fit, Answer *answer, Solved *solved, Diags *diags)
-{
-    SearchResult result;
-    if (search != NULL)
-        search_run(search, options, &result);
-    else
-        run_programme(ground->programme, options, &result);
-    *solved = (Solved){.status = result.status,
-                       .has_value = result.has_solution,
-                       .has_bound = result.bound != SEARCH_PLUS_INFINITY && result.status != SEARCH_INFEASIBLE,
-                       .value = result.value,
-                       .bound = result.bound,
-                       .pivots = result.statistics.pivots};
-    *answer = (Answer){
-        .status = answer_status_from(result.status),
-        .copies = mem_new(ground->instance->cards->count, sizeof *answer->copies),
-        .has_bound = objective_is_fit && result.bound != SEARCH_PLUS_INFINITY,
-        .bound = result.bound,
-        .gap_ppm = options->gap_ppm,
-        .statistics = result.statistics,
-        .columns = ground->programme->problem.columns,
-        .rows = ground->programme->problem.rows,
-    };
-    bool good = result.status != SEARCH_FAILED;
-    if (!good)
-        diag_error(diags, (SourcePos){0}, "the search could not run: %s", result.why_failed);
-    else if (result.has_solution)
-        good = take_pool(ground, &result, answer, diags);
-    if (good && answer->has_pool && objective_is_fit && answer->check.fit < result.value) {
-        diag_error(diags, (SourcePos){0}, "internal fault: the pool found has another fit when it is counted again; it is not shown");
-        good = false;
-    }
-    if (!good)
-        answer_release(answer);
-    search_result_release(&result);
-    return good;
-}
 
 /* ---- pools of one ground seen from another ---- */
 

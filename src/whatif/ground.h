@@ -24,20 +24,8 @@ int64_t ground_stated_cap(const Ground *ground, int64_t money);
 /* The upper side of the cap's row for this stated cap, in the row's own unit. */
 int64_t ground_cap_side(const Ground *ground, bool has_cap, int64_t cap);
 
-/* One search on the ground's programme or an extension of it, with its pool counted again. value and bound are of the search's objective. */
-typedef struct {
-    SearchStatus status;
-    bool has_value, has_bound;
-    int64_t value, bound;
-    int64_t pivots;
-} Solved;
-
-/* Are there limits that must hold whichever prices rise? Then only the programme itself can be solved, not extensions of it. */
+/* Are there limits that must hold whichever prices rise? */
 bool ground_at_risk(const Ground *ground);
-
-/* Solves what the search holds now (its first columns are the programme's; NULL: the programme itself, at its cap, price risk included) and fills the answer: pool, check, status; the answer's bound only
- * where `objective_is_fit`. False with an error in diags (could not run, or the pool found breaks a rule); then nothing is to be released. */
-bool ground_solve(const Ground *ground, Search *search, const SearchOptions *options, bool objective_is_fit, Answer *answer, Solved *solved, Diags *diags);
 
 /* The pool as copies of the other instance's cards; cards that it does not have are left out, copies cut to what it allows. out[to->cards->count]. */
 void pool_carry(const Instance *from, const int *copies, const Instance *to, int *out);

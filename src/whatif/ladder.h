@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_LADDER_H
 #define POOLWRIGHT_WHATIF_LADDER_H
 
-#include "whatif/ground.h"
+#include "whatif/question.h"
 
 typedef struct Ladder Ladder;
 

@@ -27,15 +27,15 @@ typedef struct {
 
 /* ---- pieces ---- */
 
-static void limit_spend(const Reviser *r, Search *search)
+static void limit_spend(const Reviser *r, Question *search)
 {
     if (r->plan->has_spend)
-        search_set_row(search, r->distance.enter_row, SEARCH_MINUS_INFINITY, r->plan->spend);
+        question_row(search, r->distance.enter_row, SEARCH_MINUS_INFINITY, r->plan->spend);
 }
 
-static void limit_swaps(const Reviser *r, Search *search, int swaps)
+static void limit_swaps(const Reviser *r, Question *search, int swaps)
 {
-    search_set_row(search, r->distance.kept_row, r->distance.copies - swaps, SEARCH_PLUS_INFINITY);
+    question_row(search, r->distance.kept_row, r->distance.copies - swaps, SEARCH_PLUS_INFINITY);
 }
 
 static int64_t spent_on(const Instance *in, const int *from, const int *copies)
@@ -49,12 +49,12 @@ static int64_t spent_on(const Instance *in, const int *from, const int *copies)
     return sum;
 }
 
-static bool solve_from(const Reviser *r, Search *search, const int *from, SearchOptions options, Answer *answer, Diags *diags)
+static bool solve_from(const Reviser *r, Question *search, const int *from, SearchOptions options, Answer *answer, Diags *diags)
 {
     Solved solved;
     int64_t *x = from != NULL ? distance_solution(&r->distance, from) : NULL;
     options.start = x;
-    bool good = ground_solve(r->ground, search, &options, true, answer, &solved, diags);
+    bool good = question_solve(search, &options, true, answer, &solved, diags);
     mem_free(x);
     return good;
 }
@@ -65,12 +65,12 @@ static bool find_least(Reviser *r)
 {
     SearchOptions exact = *r->options;
     exact.gap_ppm = 0;
-    Search *search = distance_search(&r->distance, DISTANCE_KEPT);
+    Question *search = distance_question(&r->distance, DISTANCE_KEPT);
     limit_spend(r, search);
     Answer near;
     Solved solved;
-    bool good = ground_solve(r->ground, search, &exact, false, &near, &solved, r->diags);
-    search_free(search);
+    bool good = question_solve(search, &exact, false, &near, &solved, r->diags);
+    question_free(search);
     if (!good)
         return false;
     r->all->impossible = solved.status == SEARCH_INFEASIBLE;
@@ -82,7 +82,7 @@ static bool find_least(Reviser *r)
 
 /* ---- the curve ---- */
 
-static bool add_point(Reviser *r, Search *search, int swaps, int64_t known_bound)
+static bool add_point(Reviser *r, Question *search, int swaps, int64_t known_bound)
 {
     Revision *all = r->all;
     SearchOptions options = *r->options;
@@ -127,7 +127,7 @@ static int next_swaps(int swaps, int least)
 static bool draw_curve(Reviser *r)
 {
     Revision *all = r->all;
-    Search *search = search_new(r->distance.problem);
+    Question *search = question_new(r->ground, r->distance.problem);
     Answer end;
     limit_spend(r, search);
     limit_swaps(r, search, r->distance.copies);
@@ -136,13 +136,13 @@ static bool draw_curve(Reviser *r)
         all->impossible = good && end.status == ANSWER_INFEASIBLE;
         if (good)
             answer_release(&end);
-        search_free(search);
+        question_free(search);
         return good;
     }
     const int64_t bound = end.has_bound ? end.bound : SEARCH_PLUS_INFINITY;
     const int last = r->distance.copies - distance_kept(&r->distance, end.copies);
-    search_free(search);
-    search = search_new(r->distance.problem); /* one that remembers no pool of more swaps */
+    question_free(search);
+    search = question_new(r->ground, r->distance.problem); /* one that remembers no pool of more swaps */
     limit_spend(r, search);
     for (int swaps = all->least_swaps; good && swaps < last; swaps = next_swaps(swaps, all->least_swaps))
         good = add_point(r, search, swaps, bound);
@@ -162,7 +162,7 @@ static bool draw_curve(Reviser *r)
         }
     } else
         answer_release(&end);
-    search_free(search);
+    question_free(search);
     return good;
 }
 
@@ -188,17 +188,17 @@ static void find_knee(Revision *all)
 
 static bool one_point(Reviser *r)
 {
-    Search *search = search_new(r->distance.problem);
+    Question *search = question_new(r->ground, r->distance.problem);
     limit_spend(r, search);
     bool good = add_point(r, search, r->plan->swaps, SEARCH_PLUS_INFINITY);
-    search_free(search);
+    question_free(search);
     return good;
 }
 
 /* ---- ranking ---- */
 
 /* What has changed against the present pool stays as it is now. */
-static void fix_changed(const Reviser *r, Search *search, const int *copies)
+static void fix_changed(const Reviser *r, Question *search, const int *copies)
 {
     int64_t *x = distance_solution(&r->distance, copies);
     const Programme *programme = r->ground->programme;
@@ -206,7 +206,7 @@ static void fix_changed(const Reviser *r, Search *search, const int *copies)
         const ProgrammeColumn *column = &programme->column[j];
         bool of_card = column->role == COLUMN_COPIES || column->role == COLUMN_OWNED || column->role == COLUMN_BOUGHT;
         if (of_card && copies[column->card] != r->distance.from[column->card])
-            search_set_column(search, j, x[j], x[j]);
+            question_column(search, j, x[j], x[j]);
     }
     mem_free(x);
 }
@@ -214,13 +214,13 @@ static void fix_changed(const Reviser *r, Search *search, const int *copies)
 static bool rank_next(Reviser *r, int **now, int64_t *fit, int swaps, bool *more)
 {
     const Instance *in = r->ground->instance;
-    Search *search = search_new(r->distance.problem);
+    Question *search = question_new(r->ground, r->distance.problem);
     Answer better;
     limit_spend(r, search);
     limit_swaps(r, search, swaps);
     fix_changed(r, search, *now);
     bool good = solve_from(r, search, *now, *r->options, &better, r->diags);
-    search_free(search);
+    question_free(search);
     *more = false;
     if (!good)
         return false;
@@ -249,11 +249,11 @@ static bool rank_start(Reviser *r, Answer *start)
         return true;
     }
     pool_check_release(&check);
-    Search *search = search_new(r->distance.problem);
+    Question *search = question_new(r->ground, r->distance.problem);
     limit_spend(r, search);
     limit_swaps(r, search, r->all->least_swaps);
     bool good = solve_from(r, search, NULL, *r->options, start, r->diags);
-    search_free(search);
+    question_free(search);
     return good;
 }
 
@@ -281,7 +281,7 @@ static bool rank_swaps(Reviser *r, int most)
 
 /* ---- newcomers ---- */
 
-static void force(const Reviser *r, Search *search, size_t card, bool in)
+static void force(const Reviser *r, Question *search, size_t card, bool in)
 {
     const Programme *programme = r->ground->programme;
     for (int j = 0; j < programme->problem.columns; j++) {
@@ -289,9 +289,9 @@ static void force(const Reviser *r, Search *search, size_t card, bool in)
         if (column->card != (long)card || (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT))
             continue;
         if (!in)
-            search_set_column(search, j, 0, 0);
+            question_column(search, j, 0, 0);
         else if (column->role != COLUMN_BOUGHT)
-            search_set_column(search, j, programme->problem.low[j] > 1 ? programme->problem.low[j] : 1, programme->problem.high[j]);
+            question_column(search, j, programme->problem.low[j] > 1 ? programme->problem.low[j] : 1, programme->problem.high[j]);
     }
 }
 
@@ -322,12 +322,12 @@ static bool judge_newcomers(Reviser *r)
     SearchOptions close = *r->options;
     close.gap_ppm = close.gap_ppm < NEWCOMER_GAP ? close.gap_ppm : NEWCOMER_GAP;
     const int swaps = r->plan->has_swaps ? r->plan->swaps : r->distance.copies;
-    Search *search = search_new(r->distance.problem);
+    Question *search = question_new(r->ground, r->distance.problem);
     Answer best;
     limit_spend(r, search);
     limit_swaps(r, search, swaps);
     bool good = solve_from(r, search, all->point[all->points - 1].answer.copies, close, &best, r->diags);
-    search_free(search);
+    question_free(search);
     if (!good)
         return false;
     all->newcomer = mem_new(REVISE_NEWCOMERS, sizeof *all->newcomer);
@@ -342,13 +342,13 @@ static bool judge_newcomers(Reviser *r)
             continue;
         }
         Answer other;
-        search = search_new(r->distance.problem);
+        search = question_new(r->ground, r->distance.problem);
         limit_spend(r, search);
         limit_swaps(r, search, swaps);
         force(r, search, c, newcomer->kind != NEW_IN);
         close.known_bound = best.has_bound ? best.bound : SEARCH_PLUS_INFINITY;
         good = solve_from(r, search, NULL, close, &other, r->diags);
-        search_free(search);
+        question_free(search);
         if (good) {
             judge(r, &best, &other, newcomer);
             answer_release(&other);
