@@ -67,7 +67,7 @@ static double cold_best(const SearchOptions *options, Diags *diags)
     Ground ground;
     Answer answer;
     Solved solved;
-    if (!ground_read(&ground, "scenarios/demo", &overrides, "", diags) || !ground_solve(&ground, NULL, options, true, &answer, &solved, diags))
+    if (!ground_read(&ground, "scenarios/demo", &overrides, "", diags) || !ground_solve(&ground, options, &answer, &solved, diags))
         stop(diags);
     const double took = seconds() - start;
     answer_release(&answer);
