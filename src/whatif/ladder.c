@@ -18,8 +18,8 @@
 #define SLACK_MOST (INT64_C(1) << 40)
 
 /* Columns left open, and most pivots, try by try. */
-static const int try_columns[] = {60, 80, 120};
-static const int64_t try_pivots[] = {300, 600, 1500};
+static const int try_columns[] = {80, 120};
+static const int64_t try_pivots[] = {1000, 2000};
 #define TRIES (sizeof try_columns / sizeof *try_columns)
 
 struct Ladder {
