@@ -51,7 +51,9 @@ static void sums_and_the_pool(void **state)
     assert_int_equal(json_units(json_object_get(root, "after"), "fit", 1000), 9750);
     assert_string_equal(json_text(json_array_get(json_object_get(root, "enters"), 0), "name"), "Bee");
     assert_string_equal(json_text(json_array_get(json_object_get(root, "leaves"), 0), "name"), "Ant");
-    assert_true(json_is_null(json_object_get(root, "written")));
+    assert_int_equal(json_units(json_object_get(root, "before"), "fit_by_new_powers", 1000), 9000); /* Zed 5, Ant 4 */
+    assert_int_equal(json_units(json_object_get(root, "after"), "fit_by_present_powers", 1000), 9000); /* Zed 5, Bee 4 */
+    assert_int_equal(json_array_size(json_object_get(root, "written")), 0);
     json_decref(root);
     run_forget(&run);
     end(folder);
@@ -71,6 +73,121 @@ static void the_sheet_keeps_its_columns_and_order(void **state)
     assert_string_equal(old, cards);
     free(next);
     free(old);
+    run_forget(&run);
+    end(folder);
+}
+
+static void ask(const char *folder, int code, const char *const *arguments, Run *run)
+{
+    run_poolwright(folder, arguments, NULL, run);
+    if (run->code != code)
+        fail_msg("exit code %d, expected %d\n%s", run->code, code, run->err);
+}
+
+/* Bee's 4.5 is as good as Ant's: the pool that is there stays. */
+static void what_is_as_good_stays(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", "--json", NULL};
+    char *folder = start("card,verdict\nBee,better\n");
+    Run run;
+    ask(folder, 0, arguments, &run);
+    json_t *root = run_json(&run);
+    assert_int_equal(json_array_size(json_object_get(root, "enters")), 0);
+    assert_int_equal(json_units(json_object_get(root, "before"), "fit_by_new_powers", 1000), 9500);
+    assert_int_equal(json_units(json_object_get(root, "after"), "fit", 1000), 9500);
+    json_decref(root);
+    run_forget(&run);
+    end(folder);
+}
+
+/* Semicolons, decimal commas, headers of the user's own: read and written as they are. */
+static void the_sheet_keeps_its_ways(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", "--apply", "-o", "next.csv", NULL};
+    static const struct {
+        const char *cards, *notes, *expected;
+    } way[] = {
+        {"card;colours;score;mine\nZed;brass;5;a\nAnt;tar;4,5;b\nBee;tar;4;c\n", "card;verdict\nbee;+0,25\nZed;better\n",
+         "card;colours;score;mine\r\nZed;brass;5;a\r\nAnt;tar;4,5;b\r\nBee;tar;4,25;c\r\n"}, /* Zed has the greatest power: it stays within the sheet's */
+        {"card;colours;score;mine\nZed;brass;5;1,5\nAnt;tar;4;2\nBee;tar;3;2\n", "card,verdict\nBee,0.25\n",
+         "card;colours;score;mine\r\nZed;brass;5;1,5\r\nAnt;tar;4;2\r\nBee;tar;3,25;2\r\n"}, /* whole powers, but commas elsewhere */
+        {"card;colours;score\nZed;brass;5.5\nAnt;tar;4\nBee;tar;3\n", "card,verdict\nBee,0.25\n",
+         "card;colours;score\r\nZed;brass;5.5\r\nAnt;tar;4\r\nBee;tar;3.25\r\n"},
+        {"card,colours\nZed,brass\nAnt,tar\nBee,tar\nBee,tar\n", "card,verdict\nBee,better\n", /* no powers at all; a line twice stays twice */
+         "card,colours,power\r\nZed,brass,\r\nAnt,tar,\r\nBee,tar,2.5\r\nBee,tar,2.5\r\n"},
+    };
+    for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
+        char *folder = start(way[k].notes);
+        Run run;
+        folder_print(folder, "cards.csv", way[k].cards);
+        folder_print(folder, "model.yaml",
+                     k < 3 ? "colours: [brass, tar]\nsize: 2\ncolumns: {name: card, power: score}\n" : "colours: [brass, tar]\nsize: 2\ncolumns: {name: card}\nfit: {unscored: 2}\n");
+        ask(folder, 0, arguments, &run);
+        char *next = folder_read(folder, "next.csv", NULL);
+        assert_non_null(next);
+        assert_string_equal(next, way[k].expected);
+        run_forget(&run);
+        free(next);
+        end(folder);
+    }
+}
+
+/* Two sheets: the one that changes is written under its own name, with its own columns; the other is not. */
+static void each_sheet_on_its_own(void **state)
+{
+    (void)state;
+    char *folder = start("card,verdict\nYak,worse\n");
+    Run run;
+    folder_print(folder, "lists.txt", "");
+    folder_print(folder, "more.csv", "power;name;pile\n7;Yak;north\n1;Xer;south\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv, more.csv]\n");
+    static const char *const arguments[] = {"feedback", "scenario.yaml", "notes.csv", "--apply", "-o", "next", "--json", NULL};
+    ask(folder, 0, arguments, &run);
+    json_t *root = run_json(&run);
+    const json_t *written = json_object_get(root, "written");
+    assert_int_equal(json_array_size(written), 1);
+    assert_string_equal(json_string_value(json_array_get(written, 0)), "next/more.csv");
+    char *more = folder_read(folder, "next/more.csv", NULL), *same = folder_read(folder, "more.csv", NULL);
+    assert_string_equal(more, "power;name;pile\r\n6.5;Yak;north\r\n1;Xer;south\r\n");
+    assert_string_equal(same, "power;name;pile\n7;Yak;north\n1;Xer;south\n");
+    assert_false(folder_has(folder, "next/cards.csv"));
+    free(more);
+    free(same);
+    json_decref(root);
+    run_forget(&run);
+    static const struct {
+        const char *output, *piece;
+    } wrong[] = {{"-", "-o: found '-', expected a folder: the cards are in 2 sheets"}, {"lists.txt", "-o: found 'lists.txt', expected a folder"}, {".", "expected another folder"}};
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        const char *const asked[] = {"feedback", "scenario.yaml", "notes.csv", "--apply", "-o", wrong[k].output, NULL};
+        ask(folder, 2, asked, &run);
+        if (strstr(run.err, wrong[k].piece) == NULL)
+            fail_msg("expected %s\nfound %s", wrong[k].piece, run.err);
+        run_forget(&run);
+    }
+    end(folder);
+}
+
+/* The dearest rise may happen: Zed with 1.00 and 4.00 breaks the cap of 2.50 with any other, whatever its power. By hand: Ant 4 and Bee 3, then Ant 4 and Cow 2. */
+static void both_pools_are_protected(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"feedback", "scenario.yaml", "notes.csv", "--json", "--gap", "0", NULL};
+    char *folder = start("card,verdict\nBee,-2\nZed,better\n");
+    Run run;
+    folder_print(folder, "cards.csv", "name,colours,power\nZed,brass,5\nAnt,tar,4\nBee,tar,3\nCow,tar,2\nDuo,tar,1\n");
+    folder_print(folder, "prices.csv", "name,price,high\nZed,1,4\nAnt,1,1\nBee,1,1.20\nCow,1,1.30\nDuo,1,1\n");
+    folder_print(folder, "model.yaml", "colours: [brass, tar]\nsize: 2\nspending_cap: 2.50\nprice_risk: {protect: 1}\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    ask(folder, 0, arguments, &run);
+    json_t *root = run_json(&run);
+    assert_int_equal(json_units(json_object_get(root, "before"), "fit", 1000), 7000);
+    assert_int_equal(json_units(json_object_get(root, "after"), "fit", 1000), 6000);
+    assert_string_equal(json_text(json_array_get(json_object_get(root, "enters"), 0), "name"), "Cow");
+    assert_string_equal(json_text(json_array_get(json_object_get(root, "leaves"), 0), "name"), "Bee");
+    json_decref(root);
     run_forget(&run);
     end(folder);
 }
@@ -118,6 +235,8 @@ static void writing_is_asked_for_twice(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(sums_and_the_pool), cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
+                                       cmocka_unit_test(what_is_as_good_stays), cmocka_unit_test(the_sheet_keeps_its_ways),
+                                       cmocka_unit_test(each_sheet_on_its_own), cmocka_unit_test(both_pools_are_protected),
                                        cmocka_unit_test(bad_input_writes_nothing), cmocka_unit_test(writing_is_asked_for_twice)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

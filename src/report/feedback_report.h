@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_REPORT_FEEDBACK_REPORT_H
 #define POOLWRIGHT_REPORT_FEEDBACK_REPORT_H
 
+#include "cards/csv.h"
 #include "report/table.h"
 #include "whatif/feedback.h"
 
@@ -9,14 +10,16 @@ typedef struct {
     const Instance *before, *after;
     const Feedback *feedback;
     const Answer *old, *now;   /* the best pools by the present and by the new powers */
+    int64_t old_by_new, now_by_old; /* thousandths: each pool's fit by the other powers; where both have a pool */
     const PoolChange *change;
     size_t changes;
-    const char *written;       /* NULL: nothing was */
+    const char *const *written;/* [writtens] sheets */
+    size_t writtens;
 } FeedbackReport;
 
 void feedback_text(const FeedbackReport *report, const Style *style, Text *out);
 bool feedback_json(const FeedbackReport *report, const Diags *notices, Text *out);
-/* All cards with their own columns, files and lines in order, and the new powers. */
-void feedback_csv(const Instance *instance, const Feedback *feedback, Text *out);
+/* A cards sheet as it is, with the new powers. How many cells changed. */
+size_t feedback_csv(const Instance *instance, const Feedback *feedback, const Sheet *sheet, Text *out);
 
 #endif

@@ -1,13 +1,9 @@
 /* feedback_text.c - what notes propose: powers with reasons, and what they do to the best pool. */
-#include <stdlib.h>
-#include <string.h>
-
 #include "base/number.h"
 #include "report/feedback_report.h"
 #include "report/format.h"
 #include "report/json.h"
 #include "report/revise_report.h"
-#include "report/sheet_out.h"
 
 #define SHOWN 40
 
@@ -22,7 +18,13 @@ static const char *reasons(const FeedbackCard *card, Arena *arena)
     return all;
 }
 
-static void pool_line(const FeedbackReport *r, Arena *arena, Text *out)
+/* "" when it is proven best. */
+static const char *reach(Arena *arena, const Answer *a)
+{
+    return a->status == ANSWER_BEST || !a->has_bound ? "" : arena_printf(arena, " (at most %s)", format_number(arena, a->bound));
+}
+
+static void add_pools(const FeedbackReport *r, Arena *arena, const Style *style, Text *out)
 {
     if (!r->old->has_pool || !r->now->has_pool) {
         text_add(out, r->now->status == ANSWER_INFEASIBLE ? "No pool keeps every rule.\n" : "The search was stopped before it had both pools.\n");
@@ -30,8 +32,21 @@ static void pool_line(const FeedbackReport *r, Arena *arena, Text *out)
     }
     int in, gone;
     pool_changes_sum(r->change, r->changes, &in, &gone);
-    text_printf(out, "The best pool: fit %s before, %s with the new powers (at most %s); %d in, %d out.\n", format_number(arena, r->old->check.fit),
-                format_number(arena, r->now->check.fit), format_number(arena, r->now->bound), in, gone);
+    static const char *const header[] = {"", "fit by the powers now", "by the new ones"};
+    Table *table = table_new("lrr", header);
+    table_add(table, "the best pool now");
+    table_addf(table, "%s%s", format_number(arena, r->old->check.fit), reach(arena, r->old));
+    table_add(table, format_number(arena, r->old_by_new));
+    table_add(table, "the best pool with the notes");
+    table_add(table, format_number(arena, r->now_by_old));
+    table_addf(table, "%s%s", format_number(arena, r->now->check.fit), reach(arena, r->now));
+    table_print(table, out, style);
+    table_free(table);
+    if (r->changes == 0)
+        text_add(out, "  The notes change no card of the best pool.\n");
+    else
+        text_printf(out, "  %d in, %d out: worth %s by the new powers, and %s less by those of now.\n", in, gone,
+                    format_number(arena, r->now->check.fit - r->old_by_new), format_number(arena, r->old->check.fit - r->now_by_old));
     if (r->old->status == ANSWER_STOPPED || r->now->status == ANSWER_STOPPED)
         text_add(out, "The search was stopped before the gap: a better pool may exist.\n");
 }
@@ -53,13 +68,14 @@ void feedback_text(const FeedbackReport *r, const Style *style, Text *out)
     table_print(table, out, style);
     table_free(table);
     style_heading(out, style, "What they change");
-    pool_line(r, arena, out);
+    add_pools(r, arena, style, out);
     if (r->changes > 0)
         changes_table(r->change, r->changes, SHOWN, style, out);
-    if (r->written != NULL)
-        text_printf(out, "\nThe cards with the new powers: %s\n", r->written);
-    else
-        text_add(out, "\nNothing is changed. A copy of the cards with the new powers: add --apply -o FILE\n");
+    for (size_t k = 0; k < r->writtens; k++)
+        text_printf(out, "%s%s\n", k == 0 ? "\nThe cards with the new powers: " : "                               ", r->written[k]);
+    if (r->writtens == 0)
+        text_printf(out, "\nNothing is changed. A copy of the cards with the new powers: add --apply -o %s\n",
+                    r->before->cards->files > 1 ? "FOLDER (a sheet for each one that changes)" : "FILE");
     arena_free(arena);
 }
 
@@ -77,88 +93,29 @@ static json_t *card_json(const FeedbackReport *r, const FeedbackCard *card)
     return entry;
 }
 
-static json_t *pool_json(const Answer *answer)
+static json_t *pool_json(const Answer *answer, int64_t other, const char *other_key)
 {
     json_t *pool = json_object();
     json_object_set_new(pool, "status", json_string(answer_status_name(answer->status)));
     json_object_set_new(pool, "fit", answer->has_pool ? json_number_of(answer->check.fit) : json_null());
+    json_object_set_new(pool, other_key, answer->has_pool ? json_number_of(other) : json_null());
     json_object_set_new(pool, "bound", answer->has_bound ? json_number_of(answer->bound) : json_null());
     return pool;
 }
 
 bool feedback_json(const FeedbackReport *r, const Diags *notices, Text *out)
 {
-    json_t *root = json_object(), *cards = json_array();
+    json_t *root = json_object(), *cards = json_array(), *written = json_array();
     for (size_t k = 0; k < r->feedback->cards; k++)
         json_array_append_new(cards, card_json(r, &r->feedback->card[k]));
     json_object_set_new(root, "cards", cards);
-    json_object_set_new(root, "before", pool_json(r->old));
-    json_object_set_new(root, "after", pool_json(r->now));
+    json_object_set_new(root, "before", pool_json(r->old, r->old_by_new, "fit_by_new_powers"));
+    json_object_set_new(root, "after", pool_json(r->now, r->now_by_old, "fit_by_present_powers"));
     json_object_set_new(root, "enters", changes_as_json(r->change, r->changes, 1));
     json_object_set_new(root, "leaves", changes_as_json(r->change, r->changes, -1));
-    json_object_set_new(root, "written", r->written != NULL ? json_string(r->written) : json_null());
+    for (size_t k = 0; k < r->writtens; k++)
+        json_array_append_new(written, json_string(r->written[k]));
+    json_object_set_new(root, "written", written);
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
-}
-
-/* ---- the sheet ---- */
-
-static int by_place(const void *a, const void *b)
-{
-    const Card *x = *(const Card *const *)a, *y = *(const Card *const *)b;
-    if (x->file != y->file)
-        return x->file < y->file ? -1 : 1;
-    return (x->at.line > y->at.line) - (x->at.line < y->at.line);
-}
-
-static int power_column(const Instance *in)
-{
-    for (size_t k = 0; k < in->model->maps; k++)
-        if (strcmp(in->model->map_field[k], "power") == 0)
-            return card_column(in->cards, in->model->map_header[k]);
-    return card_column(in->cards, "power");
-}
-
-/* The new power, with a decimal comma if the sheet's powers have it. "" : as it was. */
-static void new_power(const Feedback *f, size_t card, bool comma, char buffer[NUMBER_TEXT])
-{
-    buffer[0] = '\0';
-    for (size_t k = 0; k < f->cards; k++)
-        if (f->card[k].card == card && f->card[k].after != f->card[k].before)
-            number_format(buffer, f->card[k].after, 3, 0);
-    char *point = strchr(buffer, '.');
-    if (comma && point != NULL)
-        *point = ',';
-}
-
-void feedback_csv(const Instance *in, const Feedback *f, Text *out)
-{
-    const CardSet *set = in->cards;
-    const char separator = set->files > 0 ? set->file[0].separator : ',';
-    const int power = power_column(in);
-    const size_t columns = set->columns + (power < 0);
-    const size_t at = power < 0 ? set->columns : (size_t)power;
-    const char **cell = mem_new(columns, sizeof *cell);
-    const Card **card = mem_new(set->count, sizeof *card);
-    for (size_t c = 0; c < columns; c++)
-        cell[c] = c < set->columns ? set->column[c] : "power";
-    sheet_line(out, cell, columns, separator);
-    bool comma = false;
-    for (size_t c = 0; c < set->count; c++) {
-        card[c] = &set->card[c];
-        comma = comma || (separator != ',' && power >= 0 && strchr(set->card[c].cell[power], ',') != NULL);
-    }
-    if (set->count > 0)
-        qsort(card, set->count, sizeof *card, by_place);
-    for (size_t k = 0; k < set->count; k++) {
-        char buffer[NUMBER_TEXT];
-        for (size_t c = 0; c < columns; c++)
-            cell[c] = c < set->columns ? card[k]->cell[c] : "";
-        new_power(f, (size_t)(card[k] - set->card), comma, buffer);
-        if (buffer[0] != '\0')
-            cell[at] = buffer;
-        sheet_line(out, cell, columns, separator);
-    }
-    mem_free(card);
-    mem_free(cell);
 }

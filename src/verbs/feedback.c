@@ -1,5 +1,6 @@
 /* feedback.c - files and notes -> proposed powers -> the best pool before and after -> report, and with --apply the cards sheet. */
 #include <string.h>
+#include <sys/stat.h>
 
 #include "base/file.h"
 #include "report/feedback_report.h"
@@ -22,6 +23,39 @@ static bool usage_good(Job *job)
     return job->diags.errors == errors;
 }
 
+/* The part of a path behind its folders, with a number where another sheet has that name too. */
+static const char *free_part(Job *job, const CardSet *cards, size_t file)
+{
+    const char *slash = strrchr(cards->file[file].path, '/'), *part = slash != NULL ? slash + 1 : cards->file[file].path;
+    int number = 1;
+    for (size_t k = 0; k < file; k++) {
+        const char *other = strrchr(cards->file[k].path, '/');
+        number += strcmp(other != NULL ? other + 1 : cards->file[k].path, part) == 0;
+    }
+    return number == 1 ? part : arena_printf(job->options.arena, "%d-%s", number, part);
+}
+
+static bool is_same_file(const char *one, const char *other)
+{
+    struct stat a, b;
+    return stat(one, &a) == 0 && stat(other, &b) == 0 && a.st_dev == b.st_dev && a.st_ino == b.st_ino;
+}
+
+static bool output_good(Job *job, const CardSet *cards)
+{
+    struct stat info;
+    const char *output = job->options.output;
+    if (output == NULL)
+        return true;
+    if (cards->files > 1 && (job_is_stdout(output) || (stat(output, &info) == 0 && !S_ISDIR(info.st_mode))))
+        diag_error(&job->diags, (SourcePos){0}, "-o: found '%s', expected a folder: the cards are in %zu sheets, and each that changes is written there under its own name", output,
+                   cards->files);
+    for (size_t k = 0; k < cards->files && cards->files > 1; k++)
+        if (is_same_file(cards->file[k].path, arena_printf(job->options.arena, "%s/%s", output, free_part(job, cards, k))))
+            diag_error(&job->diags, (SourcePos){0}, "-o: found '%s', where the sheets are, expected another folder", output);
+    return job->diags.errors == 0;
+}
+
 static int exit_code(const FeedbackReport *r)
 {
     if (r->old->status == ANSWER_STOPPED || r->now->status == ANSWER_STOPPED)
@@ -29,28 +63,109 @@ static int exit_code(const FeedbackReport *r)
     return r->now->has_pool ? EXIT_ANSWERED : EXIT_ANSWER_NO;
 }
 
+/* ---- the sheets ---- */
+
+typedef struct {
+    FileDraft **draft; /* [count]: sheets that are written beside their targets, or not yet committed */
+    const char **path;
+    size_t count;
+} Sheets;
+
+static bool draft_sheet(Job *job, const FeedbackReport *r, size_t file, bool folder, Sheets *sheets)
+{
+    Arena *arena = job->options.arena;
+    Diags quiet; /* notices were shown when the cards were read */
+    Sheet sheet;
+    Text text = {0};
+    diags_init(&quiet);
+    bool good = sheet_read(arena, r->before->cards->file[file].path, (SourcePos){0}, &sheet, &quiet);
+    diags_release(&quiet);
+    if (!good) {
+        diag_error(&job->diags, (SourcePos){.file = r->before->cards->file[file].path}, "the sheet changed while it was worked on, expected it as it was");
+        return false;
+    }
+    const size_t changed = feedback_csv(r->before, r->feedback, &sheet, &text);
+    if (changed > 0 || !folder) {
+        const char *path = folder ? arena_printf(arena, "%s/%s", job->options.output, free_part(job, r->before->cards, file)) : job->options.output;
+        FileDraft *draft = file_draft(path, text_cstr(&text), text.length, &job->diags);
+        good = draft != NULL;
+        if (good) {
+            sheets->path[sheets->count] = path;
+            sheets->draft[sheets->count++] = draft;
+        }
+    }
+    text_release(&text);
+    return good;
+}
+
+/* All of them or, on a failure before the first is in place, none. */
+static bool write_sheets(Job *job, FeedbackReport *r)
+{
+    const size_t files = r->before->cards->files;
+    const bool folder = files > 1;
+    Sheets sheets = {.draft = arena_alloc(job->options.arena, files, sizeof *sheets.draft), .path = arena_alloc(job->options.arena, files, sizeof *sheets.path)};
+    bool good = !folder || job_make_folder(job);
+    for (size_t k = 0; k < files && good; k++)
+        good = draft_sheet(job, r, k, folder, &sheets);
+    for (size_t k = 0; k < sheets.count; k++) {
+        if (good)
+            good = file_draft_commit(sheets.draft[k], &job->diags);
+        else
+            file_draft_discard(sheets.draft[k]);
+    }
+    r->written = sheets.path;
+    r->writtens = sheets.count;
+    return good;
+}
+
+static bool print_sheet(Job *job, const FeedbackReport *r)
+{
+    Sheet sheet;
+    Text text = {0};
+    bool good = sheet_read(job->options.arena, r->before->cards->file[0].path, (SourcePos){0}, &sheet, &job->diags);
+    if (good)
+        feedback_csv(r->before, r->feedback, &sheet, &text);
+    good = good && job_print(job, &text, EXIT_ANSWERED) == EXIT_ANSWERED;
+    text_release(&text);
+    return good;
+}
+
 static int show(Job *job, FeedbackReport *r)
 {
-    const char *output = job->options.output;
     Text out = {0};
-    int code = EXIT_COULD_NOT_RUN;
-    if (output != NULL) {
-        feedback_csv(r->before, r->feedback, &out);
-        bool written = file_write(output, text_cstr(&out), out.length, &job->diags);
-        text_release(&out);
-        if (!written || strcmp(output, "-") == 0)
-            return written ? exit_code(r) : code;
-        r->written = output;
-    }
-    if (!job->options.json)
+    bool good = true;
+    if (job_is_stdout(job->options.output))
+        return print_sheet(job, r) ? exit_code(r) : EXIT_COULD_NOT_RUN;
+    if (job->options.output != NULL && !write_sheets(job, r))
+        return EXIT_COULD_NOT_RUN;
+    if (job->options.json)
+        good = feedback_json(r, &job->diags, &out);
+    else
         feedback_text(r, &job->style, &out);
-    else if (!feedback_json(r, &job->diags, &out)) {
-        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
-        return code;
-    }
-    code = job_print(job, &out, exit_code(r));
-    text_release(&out);
-    return code;
+    return job_print_json(job, good, &out, exit_code(r));
+}
+
+/* ---- both pools ---- */
+
+/* The fit of a pool by the other instance's powers; the candidates are the same. */
+static int64_t fit_by(const Instance *instance, const int *copies)
+{
+    PoolCheck check;
+    pool_check(instance, copies, &check);
+    const int64_t fit = check.fit;
+    pool_check_release(&check);
+    return fit;
+}
+
+/* The best pool by the new powers, begun from the present best: where that is as good as any, it stays. */
+static bool find_now(const Programme *programme, const Answer *old, SearchOptions options, Answer *now, Diags *diags)
+{
+    int64_t *x = mem_new((size_t)programme->problem.columns + 1, sizeof *x);
+    if (old->has_pool && programme_solution(programme, old->copies, x))
+        options.start = x;
+    const bool good = answer_find(programme, &options, now, diags);
+    mem_free(x);
+    return good;
 }
 
 /* Both pools, then what differs. */
@@ -62,13 +177,16 @@ static int compare(Job *job, const Ground *ground, const Instance *after, const 
     if (!answer_find(ground->programme, &options, &old, &job->diags))
         return EXIT_COULD_NOT_RUN;
     int code = EXIT_COULD_NOT_RUN;
-    bool good = answer_find(programme, &options, &now, &job->diags);
+    bool good = find_now(programme, &old, options, &now, &job->diags);
     job_progress_end();
     if (good) {
         FeedbackReport r = {.before = ground->instance, .after = after, .feedback = feedback, .old = &old, .now = &now};
         PoolChange *change = NULL;
-        if (old.has_pool && now.has_pool)
+        if (old.has_pool && now.has_pool) {
             r.change = change = pool_changes(ground->instance, old.copies, after, now.copies, &r.changes);
+            r.old_by_new = fit_by(after, old.copies);
+            r.now_by_old = fit_by(ground->instance, now.copies);
+        }
         code = show(job, &r);
         mem_free(change);
         answer_release(&now);
@@ -89,7 +207,7 @@ int verb_feedback(Job *job)
     job_model_folders(job);
     if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) ||
         !feedback_read(ground.instance, job->options.word[0], &feedback, &job->diags) ||
-        (after = feedback_instance(&ground, &feedback, &job->diags)) == NULL || (programme = programme_new(after, &job->diags)) == NULL)
+        !output_good(job, ground.instance->cards) || (after = feedback_instance(&ground, &feedback, &job->diags)) == NULL || (programme = programme_new(after, &job->diags)) == NULL)
         goto done;
     code = compare(job, &ground, after, programme, &feedback);
 done:

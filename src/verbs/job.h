@@ -39,6 +39,8 @@ bool job_read_pool(Job *job, const Ground *ground, PoolFile *list);
 bool job_is_stdout(const char *path); /* NULL is not */
 /* False with an error when --json and -o would both go to standard output. */
 bool job_one_output(Job *job);
+/* The folder that -o names, made if it is not there. False with an error. */
+bool job_make_folder(Job *job);
 /* The answer's pool (NULL or none: nothing) as a sheet where -o says. False with an error; *written: there is a file now. */
 bool job_write_pool(Job *job, const Instance *instance, const Answer *answer, bool *written);
 /* Prints what a report made and frees it; good false: it could not be made as JSON. */

@@ -148,7 +148,7 @@ const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright revise scenarios/demo --new winter.csv --swaps 20\n",
      true, 1},
     {VERB_FEEDBACK, "feedback", "notes from play as new powers, and what they would change",
-     "poolwright feedback SCENARIO|CARDS.csv NOTES.csv [--apply -o FILE] [options]",
+     "poolwright feedback SCENARIO|CARDS.csv NOTES.csv [--apply -o FILE|FOLDER] [options]",
      "Reads a sheet with card, date, verdict and note and proposes a new power for each card, with the reasons: better +0.5, worse -0.5, unused -0.25, fine 0, or\n"
      "points such as +1. Shows which cards would enter and leave the best pool. Nothing is changed; with --apply -o FILE a copy of the cards is written.",
      "  poolwright feedback scenarios/demo notes.csv\n"

@@ -1,5 +1,7 @@
 /* pool_word.c - the lists that verbs read and write: the word on the command line, else the scenario's present pool; a pool as a sheet. */
+#include <errno.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "base/file.h"
 #include "report/report.h"
@@ -12,6 +14,15 @@ bool job_one_output(Job *job)
     if (!job->options.json || !job_is_stdout(job->options.output))
         return true;
     diag_error(&job->diags, (SourcePos){0}, "--json and -o - would both go to standard output; give -o a file");
+    return false;
+}
+
+bool job_make_folder(Job *job)
+{
+    struct stat info;
+    if (mkdir(job->options.output, 0777) == 0 || (errno == EEXIST && stat(job->options.output, &info) == 0 && S_ISDIR(info.st_mode)))
+        return true;
+    diag_error(&job->diags, (SourcePos){0}, "cannot make the folder '%s': %s", job->options.output, strerror(errno));
     return false;
 }
 

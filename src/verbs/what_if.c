@@ -1,7 +1,5 @@
 /* what_if.c - files -> every case solved and compared -> comparison, sheets, picture. */
-#include <errno.h>
 #include <string.h>
-#include <sys/stat.h>
 
 #include "base/file.h"
 #include "report/report.h"
@@ -46,15 +44,6 @@ static bool read_plan(Job *job, WhatIfPlan *plan)
 
 /* ---- files ---- */
 
-static bool make_folder(Job *job)
-{
-    struct stat info;
-    if (mkdir(job->options.output, 0777) == 0 || (errno == EEXIST && stat(job->options.output, &info) == 0 && S_ISDIR(info.st_mode)))
-        return true;
-    diag_error(&job->diags, (SourcePos){0}, "cannot make the folder '%s': %s", job->options.output, strerror(errno));
-    return false;
-}
-
 static bool write_in(Job *job, const char *name, Text *text)
 {
     const char *path = arena_printf(job->options.arena, "%s/%s.csv", job->options.output, name);
@@ -81,7 +70,7 @@ static bool write_folder(Job *job, const WhatIf *all)
 {
     if (job->options.output == NULL)
         return true;
-    if (!make_folder(job))
+    if (!job_make_folder(job))
         return false;
     const char **taken = arena_alloc(job->options.arena, all->count, sizeof *taken);
     Text text = {0};
@@ -128,16 +117,11 @@ static bool write_plot(Job *job, const WhatIf *all)
 
 /* ---- */
 
-static bool is_stdout(const char *path)
-{
-    return path != NULL && strcmp(path, "-") == 0;
-}
-
 static int show(Job *job, const WhatIf *all)
 {
     if (!write_folder(job, all) || !write_csv(job, all) || !write_plot(job, all))
         return EXIT_COULD_NOT_RUN;
-    if (is_stdout(job->options.csv) || is_stdout(job->options.plot))
+    if (job_is_stdout(job->options.csv) || job_is_stdout(job->options.plot))
         return exit_code(all);
     Text out = {0};
     const WhatIfView view = {.subject = job->options.subject,

@@ -12,6 +12,7 @@
 #include "model/case_edits.h"
 #include "model/money.h"
 
+#define MOST_POWER INT64_C(1000000000)
 #define MOST_POINTS INT64_C(1000000) /* a thousand points */
 
 static const char *const verdict_word[] = {"better", "worse", "fine", "unused"};
@@ -98,6 +99,10 @@ static void find_range(const Instance *in, Feedback *f)
         f->low = !any || card->power < f->low ? card->power : f->low;
         f->high = !any || card->power > f->high ? card->power : f->high;
         any = true;
+    }
+    if (!any) { /* nothing to stay within */
+        f->low = -MOST_POWER;
+        f->high = MOST_POWER;
     }
 }
 

@@ -23,7 +23,7 @@ typedef struct {
     const char *path;
     FeedbackCard *card;                /* [cards] in order of names */
     size_t cards, changed;
-    int64_t low, high;                 /* thousandths: the powers of the sheet */
+    int64_t low, high;                 /* thousandths: the powers of the sheets; far apart where no card has one */
 } Feedback;
 
 /* Reads the sheet of notes. False with errors in diags; then there is nothing to release. */
