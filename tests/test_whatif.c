@@ -227,15 +227,15 @@ static void threads_change_nothing(void **state)
 
 /* ---- a kill at any moment ---- */
 
-/* Starts the program, kills it after so many microseconds. */
-static void kill_after(const char *folder, int signal_number, useconds_t delay)
+/* Starts the program in a folder, kills it after so many microseconds. True if it had ended by then. */
+static bool kill_after(const char *where, const char *scenario, const char *folder, int signal_number, useconds_t delay)
 {
     pid_t child = fork();
     assert_true(child >= 0);
     if (child == 0) {
-        if (chdir(top) != 0 || freopen("/dev/null", "w", stdout) == NULL || freopen("/dev/null", "w", stderr) == NULL)
+        if (chdir(where) != 0 || freopen("/dev/null", "w", stdout) == NULL || freopen("/dev/null", "w", stderr) == NULL)
             _exit(127);
-        execl(program_path(), "poolwright", "what-if", "scenarios/demo", "--gap", "0.5%", "--all", "-o", folder, (char *)NULL);
+        execl(program_path(), "poolwright", "what-if", scenario, "--gap", "0.5%", "--all", "-o", folder, (char *)NULL);
         _exit(127);
     }
     usleep(delay);
@@ -243,6 +243,7 @@ static void kill_after(const char *folder, int signal_number, useconds_t delay)
     int status;
     assert_int_equal(waitpid(child, &status, 0), child);
     assert_false(WIFEXITED(status) && WEXITSTATUS(status) == 127);
+    return WIFEXITED(status);
 }
 
 static size_t lines_in(const char *text, size_t length)
@@ -293,10 +294,10 @@ static void files_are_whole_or_absent(void **state)
     assert_int_equal(run.code, 0);
     run_forget(&run);
     int seen[10] = {0}, kinds = 0;
-    for (int k = 0; k < 60; k++) {
+    for (int k = 0; k < 24; k++) {
         char *folder = folder_new();
         const bool hard = k % 2 == 0;
-        kill_after(folder, hard ? SIGKILL : SIGTERM, (useconds_t)(5000 * k));
+        kill_after(top, "scenarios/demo", folder, hard ? SIGKILL : SIGTERM, (useconds_t)(12000 * k));
         int files = whole_files(folder, whole, !hard);
         seen[files < 9 ? files : 9]++;
         folder_remove(folder);
@@ -337,6 +338,63 @@ static int64_t fit_of(const json_t *root, const char *name)
     assert_non_null(item);
     assert_string_equal(json_text(item, "status"), "best");
     return json_units(item, "fit", 1000);
+}
+
+static const char *const small_outputs[] = {"base.csv", "dear-lamp.csv", "no-bell.csv", "more.csv", "scores.csv", "cards.csv", "comparison.csv"};
+#define SMALL_OUTPUTS (sizeof small_outputs / sizeof *small_outputs)
+
+static const char *const old_text = "what was there before\n";
+
+/* Each file is the old one or the new one, whole. How many are new. */
+static int old_or_new(const char *folder, char *const *whole)
+{
+    int fresh = 0;
+    for (size_t k = 0; k < SMALL_OUTPUTS; k++) {
+        char *is = folder_read(folder, small_outputs[k], NULL);
+        assert_non_null(is);
+        const bool changed = strcmp(is, old_text) != 0;
+        if (changed && strcmp(is, whole[k]) != 0)
+            fail_msg("%s is neither the old nor the new file:\n%s", small_outputs[k], is);
+        fresh += changed;
+        free(is);
+    }
+    return fresh;
+}
+
+/* Killed at 300 moments of a run of a few thousandths of a second, most of them while it writes seven files over older ones. */
+static void killed_at_many_moments(void **state)
+{
+    (void)state;
+    char *small = small_folder(), *out = folder_new(), *whole[SMALL_OUTPUTS];
+    int seen[SMALL_OUTPUTS + 1] = {0}, kinds = 0, between = 0;
+    const char *const arguments[] = {"what-if", "scenario.yaml", "--gap", "0.5%", "--all", "-o", out, NULL};
+    Run run;
+    run_here(small, &run, arguments);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    for (size_t k = 0; k < SMALL_OUTPUTS; k++)
+        assert_non_null(whole[k] = folder_read(out, small_outputs[k], NULL));
+    useconds_t last = 1000;
+    while (last < 2000000 && !kill_after(small, "scenario.yaml", out, SIGKILL, last))
+        last += last / 4; /* how long a run takes here */
+    for (useconds_t k = 0; k < 300; k++) {
+        for (size_t f = 0; f < SMALL_OUTPUTS; f++)
+            folder_print(out, small_outputs[f], old_text);
+        kill_after(small, "scenario.yaml", out, SIGKILL, last * k / 300);
+        const int fresh = old_or_new(out, whole);
+        seen[fresh]++;
+        between += fresh > 0 && fresh < (int)SMALL_OUTPUTS;
+    }
+    for (size_t k = 0; k <= SMALL_OUTPUTS; k++)
+        kinds += seen[k] > 0;
+    print_message("killed 300 times: %d before the first file, %d between, %d after the last\n", seen[0], between, seen[SMALL_OUTPUTS]);
+    assert_true(seen[0] > 0 && between > 0 && kinds >= 3);
+    for (size_t k = 0; k < SMALL_OUTPUTS; k++)
+        free(whole[k]);
+    folder_remove(out);
+    folder_remove(small);
+    free(out);
+    free(small);
 }
 
 /* By hand: within 3.00 the base takes Lamp 5 + Bell 4 (2.00), and of blue Horn 4 (1.00) + Lyre 3 (owned) = 16. */
@@ -439,6 +497,7 @@ int main(void)
         cmocka_unit_test(structure_is_audited),
         cmocka_unit_test(threads_change_nothing),
         cmocka_unit_test(files_are_whole_or_absent),
+        cmocka_unit_test(killed_at_many_moments),
         cmocka_unit_test(cases_change_candidates),
         cmocka_unit_test(newcomers_are_judged),
         cmocka_unit_test(mistakes_are_named),
