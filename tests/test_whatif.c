@@ -484,7 +484,93 @@ static void its_own_size_changes_nothing(void **state)
     const json_t *item = named(json_object_get(root, "cases"), "360 cards, cap 300.00");
     assert_non_null(item);
     assert_int_equal(json_array_size(json_object_get(item, "scaled")), 0);
+    const json_t *base = named(json_object_get(root, "cases"), "base");
+    assert_int_equal(json_units(item, "fit", 1000), json_units(base, "fit", 1000));
+    assert_int_equal(json_array_size(json_object_get(item, "enters")), 0);
+    assert_int_equal(json_array_size(json_object_get(item, "newly_tight")), 0);
     json_decref(root);
+    static const char *const other[] = {"what-if", "scenarios/demo", "--sizes", "540", "--caps", "300", "--json", NULL};
+    root = ask(top, 0, other);
+    item = named(json_object_get(root, "cases"), "540 cards, cap 300.00");
+    assert_true(json_array_size(json_object_get(item, "scaled")) > 50); /* so the check above can fail */
+    assert_int_equal(json_integer_value(json_object_get(item, "enough_for_seats")), 8);
+    assert_int_equal(json_units(item, "draft_sees", 1000), 66667);
+    json_decref(root);
+}
+
+/* At least 1 of 100 is at least 1 of 4: Pale, the weakest card, stays in the small pool. */
+static void one_never_vanishes(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"what-if", "cards.csv", "--model", "model.yaml", "--sizes", "4,10", "--json", NULL};
+    char *folder = folder_new(), cards[4096] = "name,colours,power,tags\nPale,red,0,rare\n";
+    for (int k = 0; k < 99; k++)
+        snprintf(cards + strlen(cards), sizeof cards - strlen(cards), "Card %d,red,%d,\n", k, 1 + k % 9);
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "model.yaml", "size: 100\ncolours: [red]\nrules:\n  - {name: rare, where: {tag: rare}, at_least: 1}\n");
+    json_t *root = ask(folder, 0, arguments);
+    assert_int_equal(fit_of(root, "4 cards"), 27000); /* 9 + 9 + 9 + 0 */
+    assert_int_equal(fit_of(root, "10 cards"), 81000);
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
+typedef struct {
+    const char *name;
+    int people; /* hundreds */
+    int seats;
+} Share;
+
+static int audit_seats(const char *folder, const Share *share, size_t shares, int from, int to)
+{
+    static const char *const arguments[] = {"audit", "cards.csv", "list.csv", "--model", "model.yaml", "--size", "120", "--json", NULL};
+    char list[4096] = "name\n";
+    for (size_t s = 0; s < shares; s++)
+        for (int k = 0; k < share[s].seats + ((int)s == to) - ((int)s == from); k++)
+            snprintf(list + strlen(list), sizeof list - strlen(list), "%s %d\n", share[s].name, k);
+    folder_print(folder, "list.csv", list);
+    Run run;
+    run_here(folder, &run, arguments);
+    const int code = run.code;
+    run_forget(&run);
+    return code;
+}
+
+/* The census of 1790 as a pool: as many cards of a colour as a state had people (in hundreds), scaled to 120. The seats by largest remainders keep every scaled rule; with
+ * one moved from a state that has its lower quota to one that has its upper they do not. Populations and seats: National Archives; M. L. Balinski and H. P. Young,
+ * "Fair Representation", 1982. */
+static void the_census_as_a_pool(void **state)
+{
+    (void)state;
+    static const Share share[] = {{"CT", 2368, 8},   {"DE", 555, 2},   {"GA", 708, 2},  {"KY", 687, 2},   {"MD", 2785, 9},  {"MA", 4753, 16}, {"NH", 1418, 5}, {"NJ", 1796, 6},
+                                  {"NY", 3316, 11}, {"NC", 3535, 12}, {"PA", 4329, 14}, {"RI", 684, 2},   {"SC", 2062, 7},  {"VT", 855, 3},   {"VA", 6306, 21}};
+    const size_t shares = sizeof share / sizeof *share;
+    char model[4096], *cards = calloc(1, 65536), *folder = folder_new();
+    int people = 0, seats = 0;
+    assert_non_null(cards);
+    strcpy(cards, "name,colours\n");
+    for (size_t s = 0; s < shares; s++) {
+        people += share[s].people;
+        seats += share[s].seats;
+        for (int k = 0; k < share[s].seats + 2; k++)
+            snprintf(cards + strlen(cards), 65536 - strlen(cards), "%s %d,%s\n", share[s].name, k, share[s].name);
+    }
+    assert_int_equal(seats, 120);
+    snprintf(model, sizeof model, "size: %d\ncolours: [", people);
+    for (size_t s = 0; s < shares; s++)
+        snprintf(model + strlen(model), sizeof model - strlen(model), "%s%s", s > 0 ? ", " : "", share[s].name);
+    strcat(model, "]\nrules:\n  - name: seats\n    each: colour\n    where: {class: mono}\n    exactly: 1\n    for:\n");
+    for (size_t s = 0; s < shares; s++)
+        snprintf(model + strlen(model), sizeof model - strlen(model), "      %s: {exactly: %d}\n", share[s].name, share[s].people);
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "model.yaml", model);
+    assert_int_equal(audit_seats(folder, share, shares, -1, -1), 0);
+    assert_int_equal(audit_seats(folder, share, shares, 4, 14), 1);  /* MD 8 of 9.24, VA 22 of 20.93 */
+    assert_int_equal(audit_seats(folder, share, shares, 8, 9), 1);   /* NY 10 of 11.01 */
+    free(cards);
+    folder_remove(folder);
+    free(folder);
 }
 
 int main(void)
@@ -502,6 +588,8 @@ int main(void)
         cmocka_unit_test(newcomers_are_judged),
         cmocka_unit_test(mistakes_are_named),
         cmocka_unit_test(its_own_size_changes_nothing),
+        cmocka_unit_test(one_never_vanishes),
+        cmocka_unit_test(the_census_as_a_pool),
     };
     if (getcwd(top, sizeof top) == NULL)
         return 1;

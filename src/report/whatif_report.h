@@ -32,6 +32,9 @@ void sizes_text(const WhatIf *what_if, const Style *style, Text *out);
 /* Of one draft, by the model's seats: cards dealt and in the pool. False without seats. */
 bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, int64_t *size);
 
+/* How many of the model's seats get their packs from the case's pool. */
+int seats_enough_for(const WhatIf *what_if, const WhatIfCase *item);
+
 /* "450 cards", "five forty" as part of a file's name: letters, digits and hyphens only. In the arena. */
 const char *file_part(const char *name, Arena *arena);
 

@@ -100,6 +100,33 @@ static size_t new_sizes(const WhatIf *all)
     return count;
 }
 
+int seats_enough_for(const WhatIf *all, const WhatIfCase *item)
+{
+    const Model *model = all->ground[item->ground].instance->model;
+    const int64_t each = (int64_t)model->packs * model->pack_size, seats = each > 0 ? item->answer.check.size / each : 0;
+    return (int)(seats < model->seats ? seats : model->seats);
+}
+
+/* Only where some pool is too small for all seats. */
+static void add_seats_row(const WhatIf *all, Table *table)
+{
+    bool short_of = false;
+    for (size_t g = 0; g < all->grounds; g++) {
+        const WhatIfCase *item = is_new_size(all, g) ? item_of(all, g) : NULL;
+        short_of = short_of || (item != NULL && seats_enough_for(all, item) < all->ground[g].instance->model->seats);
+    }
+    if (!short_of)
+        return;
+    table_add(table, "enough for seats");
+    for (size_t g = 0; g < all->grounds; g++) {
+        const WhatIfCase *item = is_new_size(all, g) ? item_of(all, g) : NULL;
+        if (item != NULL)
+            table_addf(table, "%d of %d", seats_enough_for(all, item), all->ground[g].instance->model->seats);
+        else if (is_new_size(all, g))
+            table_add(table, "-");
+    }
+}
+
 static void add_seats(const WhatIf *all, const Style *style, Text *out)
 {
     const Model *base = all->ground[0].instance->model;
@@ -122,6 +149,7 @@ static void add_seats(const WhatIf *all, const Style *style, Text *out)
         else
             table_addf(table, "%" PRId64 " of %" PRId64 " (%s)", dealt, size, format_share(arena, dealt, size));
     }
+    add_seats_row(all, table);
     for (size_t t = 0; t < base->themes; t++)
         add_theme_row(all, base->theme[t].name, table);
     table_print(table, out, style);
@@ -213,7 +241,8 @@ static void add_bounds(const WhatIf *all, const Style *style, Text *out)
     style_heading(out, style, "Rules that move with the size");
     if (table_rows(table) > 0)
         table_print(table, out, style);
-    text_printf(out, "  %zu other limit%s as %s (percentages, averages, money, and what a case sets itself)\n", unmoved, unmoved == 1 ? " stays" : "s stay",
+    if (unmoved > 0)
+        text_printf(out, "  %zu other limit%s as %s (percentages, averages, money, and what a case sets itself)\n", unmoved, unmoved == 1 ? " stays" : "s stay",
                 unmoved == 1 ? "it is" : "they are");
     table_free(table);
     mem_free(done);

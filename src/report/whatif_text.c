@@ -140,7 +140,7 @@ static void add_other_fit(const Screen *s)
     for (size_t k = 1; k < s->all->count && s->all->frontiers == 0; k++) {
         const WhatIfCase *item = &s->all->item[k];
         if (item->other_fit && item->answer.has_pool)
-            text_printf(s->out, "  %s counts fit in another way: as the base counts, its cards have %s\n", item->name, format_number(s->arena, item->base_fit));
+            text_printf(s->out, "  %s counts fit in another way: as the base counts, its pool has %s\n", item->name, format_number(s->arena, item->base_fit));
     }
 }
 
@@ -201,7 +201,11 @@ static void add_case(const Screen *s, const WhatIfCase *item)
         text_add(s->out, "  stopped before a first pool was found\n");
         return;
     }
-    if (item->changes == 0 && s->all->item[0].answer.has_pool) {
+    if (!s->all->item[0].answer.has_pool) {
+        text_add(s->out, "  the base has no pool to compare with\n");
+        return;
+    }
+    if (item->changes == 0) {
         text_add(s->out, "  the base's pool is as good as any here, within what was proven\n");
         return;
     }

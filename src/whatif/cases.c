@@ -423,19 +423,28 @@ static void compare_tight_forms(const WhatIfCase *base, WhatIfCase *item)
     }
 }
 
+/* The pool as the base counts: its cards that the base has too, with what structure adds there, and the others as they count here. */
 static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *item)
 {
-    int128 sum = 0;
+    int128 others = 0;
     size_t a = 0;
+    int *copies = mem_new(old->cards->count, sizeof *copies);
     for (size_t c = 0; c < now->cards->count; c++) {
         const char *name = now->cards->card[c].folded;
         while (a < old->cards->count && strcmp(old->cards->card[a].folded, name) < 0)
             a++;
-        bool same = a < old->cards->count && strcmp(old->cards->card[a].folded, name) == 0;
+        const bool same = a < old->cards->count && strcmp(old->cards->card[a].folded, name) == 0;
         item->other_fit = item->other_fit || (same && old->fit[a] != now->fit[c]);
-        sum += (int128)(same ? old->fit[a] : now->fit[c]) * item->answer.copies[c];
+        if (same)
+            copies[a] = item->answer.copies[c];
+        else
+            others += (int128)now->fit[c] * item->answer.copies[c];
     }
-    item->base_fit = (int64_t)sum;
+    PoolCheck check;
+    pool_check(old, copies, &check);
+    item->base_fit = check.fit + (int64_t)others;
+    pool_check_release(&check);
+    mem_free(copies);
 }
 
 static bool blame(Builder *b, WhatIfCase *item)
@@ -466,8 +475,10 @@ static void compare(WhatIf *all)
     for (size_t k = 1; k < all->count; k++) {
         WhatIfCase *item = &all->item[k];
         const Instance *now = all->ground[item->ground].instance;
+        if (!item->answer.has_pool)
+            continue;
         compare_fit(old, now, item);
-        if (!item->answer.has_pool || !base->answer.has_pool)
+        if (!base->answer.has_pool)
             continue;
         item->change = pool_changes(old, base->answer.copies, now, item->answer.copies, &item->changes);
         pool_changes_sum(item->change, item->changes, &item->in, &item->out);

@@ -37,7 +37,7 @@ typedef struct {
     const FormUse **tight_form; /* the same of structure: combinations and choices that are at their limit */
     size_t tight_forms;
     bool other_fit;         /* some card's fit is not what it is in the base */
-    int64_t base_fit;       /* then: the pool's cards by the base's fit */
+    int64_t base_fit;       /* then: the pool by the base's fit */
     Explain *explain;       /* where no pool fits, and caps were not asked: which limits cannot hold together; NULL: not looked for */
     Conflict conflict;
 } WhatIfCase;
