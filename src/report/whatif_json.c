@@ -79,6 +79,26 @@ static void add_themes(const WhatIf *all, const WhatIfCase *item, json_t *root)
     pool_summary_release(&sum);
 }
 
+/* Places of themes, as they are at this size: they are rounded theme by theme, so there is no one bound that they come from. */
+static void add_places(const Instance *in, json_t *root)
+{
+    json_t *list = json_array();
+    for (size_t f = 0; f < in->forms; f++) {
+        const Form *form = &in->form[f];
+        if (form->kind != FORM_PLACES)
+            continue;
+        json_t *entry = json_object(), *themes = json_object();
+        json_object_set_new(entry, "colour", json_string(in->model->colour[form->colour]));
+        for (size_t k = 0; k < form->ofs; k++)
+            json_object_set_new(themes, in->model->theme[form->of[k]].name, json_integer(form->count[k]));
+        json_object_set_new(entry, "themes", themes);
+        json_array_append_new(list, entry);
+    }
+    if (json_array_size(list) > 0)
+        json_object_set(root, "places_asked", list);
+    json_decref(list);
+}
+
 static json_t *scaled_json(const Instance *in)
 {
     json_t *list = json_array();
@@ -129,6 +149,7 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
     json_object_set_new(root, "leaves", changes_json(item, -1));
     json_object_set_new(root, "newly_tight", tight_json(item));
     json_object_set_new(root, "scaled", scaled_json(in));
+    add_places(in, root);
     json_object_set_new(root, "pool", pool_json(in, a));
     return root;
 }

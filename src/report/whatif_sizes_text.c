@@ -216,6 +216,43 @@ static const char *members_name(const WhatIf *all, const Instance *in, size_t at
     return of[0] != '\0' ? arena_printf(arena, "%s (%s)", first->rule->name, of) : first->rule->name;
 }
 
+/* "45 for themes", "45 for themes of 56 to 57": the places of a colour; "-" where the instance has none of that name. */
+static const char *places_cell(const Instance *in, const char *name, Arena *arena)
+{
+    for (size_t f = 0; f < in->forms; f++) {
+        const Form *form = &in->form[f];
+        int64_t places = 0;
+        if (form->kind != FORM_PLACES || strcmp(form->name, name) != 0)
+            continue;
+        for (size_t k = 0; k < form->ofs; k++)
+            places += form->count[k];
+        const char *text = arena_printf(arena, "%" PRId64 " for themes", places);
+        if (!form->has_low)
+            return text;
+        if (form->low == form->high)
+            return arena_printf(arena, "%s of %" PRId64, text, form->low);
+        return arena_printf(arena, "%s of %" PRId64 " to %" PRId64, text, form->low, form->high);
+    }
+    return "-";
+}
+
+static void add_places(const WhatIf *all, Table *table, Arena *arena)
+{
+    const Instance *base = all->ground[0].instance;
+    for (size_t f = 0; f < base->forms; f++) {
+        const char *name = base->form[f].name;
+        bool moved = false;
+        for (size_t g = 1; g < all->grounds; g++)
+            moved = moved || (is_new_size(all, g) && strcmp(places_cell(base, name, arena), places_cell(all->ground[g].instance, name, arena)) != 0);
+        if (base->form[f].kind != FORM_PLACES || !moved)
+            continue;
+        table_add(table, name);
+        for (size_t g = 0; g < all->grounds; g++)
+            if (is_new_size(all, g))
+                table_add(table, places_cell(all->ground[g].instance, name, arena));
+    }
+}
+
 static void add_bounds(const WhatIf *all, const Style *style, Text *out)
 {
     const Instance *base = all->ground[0].instance;
@@ -238,6 +275,7 @@ static void add_bounds(const WhatIf *all, const Style *style, Text *out)
             if (is_new_size(all, g))
                 table_add(table, bounds_cell(all->ground[g].instance, &base->member[m], arena));
     }
+    add_places(all, table, arena);
     style_heading(out, style, "Rules that move with the size");
     if (table_rows(table) > 0)
         table_print(table, out, style);
