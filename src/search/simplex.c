@@ -21,6 +21,7 @@
 #define REFACTOR_EVERY 120
 #define DRIFT 1e-6
 #define ROWS_AT_ONCE 40
+#define LOOSE_SHARE 8          /* with more than one in so many rows loose, a start is made without them */
 #define LEAST_WEIGHT 1e-4
 
 static double noise(int j)
@@ -564,6 +565,11 @@ void simplex_start_from(Simplex *s, const Basis *basis)
     memset(s->c + s->columns, 0, (size_t)s->rows * sizeof *s->c);
     s->k = 0;
     simplex_refactor(s);
+    int loose = 0; /* rows that found no column need not take part */
+    for (int p = 0; p < s->k; p++)
+        loose += s->head[p] >= s->columns;
+    if (loose * LOOSE_SHARE > s->k)
+        simplex_refactor(s);
 }
 
 static void *kept(void *old, const void *from, size_t count, size_t size)
