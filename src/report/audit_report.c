@@ -88,7 +88,8 @@ static void add_broken(const Screen *s, bool all)
             continue;
         table_add(table, rule_use_name(use, s->arena));
         table_add(table, format_bounds(s->arena, use->measure, &use->bounds));
-        table_add(table, format_use(s->arena, use));
+        table_add(table, use->is_protected ? arena_printf(s->arena, "%s, risen %s", format_use(s->arena, use), format_money(s->arena, use->protected_total))
+                                           : format_use(s->arena, use));
         table_add(table, broken ? off_by(s, use) : "");
         table_add(table, set_in(s, use));
     }

@@ -63,13 +63,13 @@ void question_objective(Question *question, int column, int64_t coefficient)
         search_set_objective(question->search, column, coefficient);
 }
 
-/* protected_run may end before it comes to the solution it was given: that one counts too, if it is a pool that keeps every rule. */
+/* protected_run may end before it comes to the solution it was given: that one counts too, if it is a pool that keeps every rule; and where it is as good, it stays. */
 static void offer_start(const Question *q, const SearchOptions *options, SearchResult *result)
 {
     int64_t value;
     PoolCheck check;
     if (options->start == NULL || result->status == SEARCH_FAILED || !search_feasible(q->problem, options->start, &value) ||
-        (result->has_solution && result->value >= value))
+        (result->has_solution && result->value > value))
         return;
     int *copies = mem_new(q->ground->instance->cards->count, sizeof *copies);
     programme_copies(q->ground->programme, options->start, copies);
