@@ -142,6 +142,25 @@ NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *c
     return status;
 }
 
+static size_t digits_at(const char *text)
+{
+    return strspn(text, "0123456789");
+}
+
+bool number_has_thousands(const char *text)
+{
+    static const char *const separator[] = {".", ",", " ", "'", "\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x99"};
+    for (size_t at = strcspn(text, "0123456789"); text[at] != '\0'; at += 1 + strcspn(text + at + 1, "0123456789")) {
+        at += digits_at(text + at) - 1;
+        for (size_t k = 0; k < sizeof separator / sizeof *separator; k++) {
+            const size_t length = strlen(separator[k]);
+            if (strncmp(text + at + 1, separator[k], length) == 0 && digits_at(text + at + 1 + length) == 3)
+                return true;
+        }
+    }
+    return false;
+}
+
 NumberStatus number_parse_percent(const char *text, int64_t *thousandths)
 {
     size_t length = strlen(text);

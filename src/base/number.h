@@ -25,6 +25,8 @@ typedef enum {
 NumberStatus number_parse(const char *text, int scale, bool decimal_comma, int64_t *value);
 /* The same for money: also one currency sign (any Unicode Sc character, or a 3-letter capital code) before or after, blanks between. */
 NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *cents);
+/* Does the text hold a group of three digits behind a digit and a point, comma, blank or apostrophe, such as "1.500,00"? Such numbers are not read. */
+bool number_has_thousands(const char *text);
 /* "2%", "33.4 %": thousandths of a percent (2% = 2000). */
 NumberStatus number_parse_percent(const char *text, int64_t *thousandths);
 

@@ -93,6 +93,7 @@ bool reading_next_part(const char **rest, const char **part, size_t *length)
 static bool wrong_number(const Reading *reading, const KnownColumn *known, NumberStatus status, int scale)
 {
     static const char comma[] = ", with a decimal point (commas separate the fields of this sheet)";
+    static const char thousands[] = ", without separators of thousands";
     const char *text = reading->cell->text;
     int64_t ignored;
     bool fine_with_comma = !sheet_decimal_comma(reading->sheet) && number_parse_money(text, true, &ignored) != NUMBER_NONE;
@@ -104,7 +105,7 @@ static bool wrong_number(const Reading *reading, const KnownColumn *known, Numbe
         return reading_wrong(reading, "at most 10000000000.00", "");
     if (status == NUMBER_TOO_LARGE && scale == 3)
         return reading_wrong(reading, "at most 1000000000", "");
-    return reading_wrong(reading, known->column.expected, status == NUMBER_NONE && fine_with_comma ? comma : "");
+    return reading_wrong(reading, known->column.expected, status != NUMBER_NONE ? "" : fine_with_comma ? comma : number_has_thousands(text) ? thousands : "");
 }
 
 static bool parse_number(Reading *reading, const KnownColumn *known, bool negative_too, int64_t *value)

@@ -51,7 +51,8 @@ static bool read_amount(Prices *prices, const SideSheet *side, const SheetCell *
     int64_t value = 0;
     NumberStatus status = number_parse_money(cell->text, sheet_decimal_comma(&side->sheet), &value);
     if (status != NUMBER_OK || value < 0) {
-        side_report(side, cell, status == NUMBER_TOO_FINE ? "money with at most 2 decimals" : "money, 0 or more");
+        side_report(side, cell, status == NUMBER_TOO_FINE ? "money with at most 2 decimals"
+                                : status == NUMBER_NONE && number_has_thousands(cell->text) ? "money, 0 or more, without separators of thousands" : "money, 0 or more");
         return false;
     }
     const char *mark = money_mark(prices->builder->instance->arena, cell->text);
