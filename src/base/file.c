@@ -247,6 +247,23 @@ static bool is_in_place(const char *path)
     return stat(path, &info) == 0 && !S_ISREG(info.st_mode) && !S_ISDIR(info.st_mode);
 }
 
+bool file_may_write(const char *path, Diags *diags)
+{
+    struct stat info;
+    if (is_in_place(path))
+        return true;
+    if (stat(path, &info) == 0) {
+        if (S_ISDIR(info.st_mode))
+            return report_unwritten(path, EISDIR, diags);
+        return access(path, W_OK) == 0 || report_unwritten(path, errno, diags);
+    }
+    char *folder = beside(path, ".");
+    const bool good = access(folder, W_OK | X_OK) == 0;
+    const int error = errno;
+    mem_free(folder);
+    return good || report_unwritten(path, error, diags);
+}
+
 static int take_slot(void)
 {
     for (int i = 0; i < UNFINISHED_MAX; i++) {

@@ -18,6 +18,9 @@ char *file_read(Arena *arena, const char *path, SourcePos from, size_t *length, 
  * and an older file of that name is untouched. Follows a symbolic link to its target; a path that is no regular file (a device, a pipe) is written in place. */
 bool file_write(const char *path, const char *bytes, size_t length, Diags *diags);
 
+/* Whether file_write could begin: the folder is there and may be written to, the path is no folder. False with the error in diags; nothing is touched. */
+bool file_may_write(const char *path, Diags *diags);
+
 /* The same in two steps, for several outputs of which all or none should appear: prepare writes beside, commit renames, discard removes. */
 typedef struct FileDraft FileDraft;
 FileDraft *file_draft(const char *path, const char *bytes, size_t length, Diags *diags); /* NULL on failure */

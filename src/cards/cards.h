@@ -120,7 +120,7 @@ void card_set_free(CardSet *set); /* NULL is allowed */
 
 /* Index of the card of this name (any spelling that folds alike), or -1. */
 long card_find(const CardSet *set, const char *name);
-/* The nearest card name for an unknown one, or NULL. */
+/* The nearest card name for an unknown one, else the first that holds it as a part, or NULL. */
 const char *card_nearest(const CardSet *set, const char *name);
 /* Index of a column by header (folded), or -1; of a kind; of a tag. */
 int card_column(const CardSet *set, const char *header);

@@ -19,12 +19,31 @@ long card_find(const CardSet *set, const char *name)
     return found == NULL ? -1 : (long)(found - set->card);
 }
 
+#define PART_LENGTH 3 /* shorter ones are in too many names */
+
+/* The first name that holds the word: "Dinghy" for "Mail Dinghy". */
+static const char *holding(const char *part, const char *const *names, size_t count)
+{
+    const char *found = NULL;
+    char *wanted = text_fold(part);
+    for (size_t i = 0; i < count && found == NULL && strlen(wanted) >= PART_LENGTH; i++) {
+        char *mine = text_fold(names[i]);
+        if (strstr(mine, wanted) != NULL)
+            found = names[i];
+        mem_free(mine);
+    }
+    mem_free(wanted);
+    return found;
+}
+
 const char *card_nearest(const CardSet *set, const char *name)
 {
     const char **names = mem_new(set->count, sizeof *names);
     for (size_t i = 0; i < set->count; i++)
         names[i] = set->card[i].name;
     const char *nearest = text_nearest(name, names, set->count);
+    if (nearest == NULL)
+        nearest = holding(name, names, set->count);
     mem_free(names);
     return nearest;
 }

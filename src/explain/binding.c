@@ -27,6 +27,13 @@ int64_t binding_within(const Explain *e, int side)
     return within < s->most ? within : s->most;
 }
 
+/* The cap is what users ask about first, and it is never used up to the last cent, so that the estimate of its worth may be nothing. */
+static bool is_cap_in_reach(const Explain *e, int side, const int64_t *use)
+{
+    const Side *s = &e->sides->side[side];
+    return s->of == SIDE_CAP && e->sides->problem.row_high[s->row] - use[s->row] < binding_within(e, side);
+}
+
 /* The gain with the side loosened by so many units. */
 static void find_gain(Explain *e, Binding *b, int64_t units)
 {
@@ -135,7 +142,7 @@ int binding_likeliest(Explain *e, int *order)
             continue;
         double y = prober_pull(e->prober, s);
         double worth = y > 0 ? floor(y * (double)binding_within(e, s)) : 0;
-        ranked[count++] = (Ranked){s, worth > 0 ? worth : is_tight(e, side, use) ? 0 : -1};
+        ranked[count++] = (Ranked){s, worth > 0 ? worth : is_cap_in_reach(e, s, use) ? 1 : is_tight(e, side, use) ? 0 : -1};
     }
     qsort(ranked, (size_t)count, sizeof *ranked, by_worth);
     for (int k = 0; k < count; k++)

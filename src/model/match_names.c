@@ -30,8 +30,9 @@ static void apply(const InstanceBuilder *builder, int *layer, const NameAt *name
             continue;
         if ((instance->status[card] & against) != 0) {
             if (layer[card] == name[i].layer) {
-                diag_error(builder->diags, name[i].at, "'%s' is both kept and banned; the other word stands in line %d", name[i].name,
-                           instance->status_at[card].line);
+                const SourcePos other = instance->status_at[card];
+                diag_error(builder->diags, name[i].at, "'%s' is both kept and banned%s", name[i].name,
+                           other.line > 0 ? arena_printf(instance->arena, "; the other word stands in line %d", other.line) : ", expected one of them");
                 continue;
             }
             if (layer[card] > name[i].layer)

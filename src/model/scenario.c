@@ -1,6 +1,7 @@
 /* scenario.c - from a subject and the command line to a model: the layers in their order, and every case tried, so that all errors of a run come at once. */
 #include "model/scenario.h"
 
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -155,7 +156,10 @@ static void read_sheet_subject(Inputs *inputs, const char *subject)
     scenario->cards = arena_alloc(scenario->arena, 1, sizeof *scenario->cards);
     scenario->cards[0].path = arena_strdup(scenario->arena, subject);
     scenario->cards_count = 1;
-    if (inputs->overrides->model == NULL)
+    struct stat info;
+    if (strcmp(subject, "-") != 0 && stat(subject, &info) != 0 && errno == ENOENT)
+        diag_error(inputs->context.diags, (SourcePos){0}, "found neither a file nor a folder '%s', expected a scenario or a cards sheet", subject);
+    else if (inputs->overrides->model == NULL)
         diag_error(inputs->context.diags, (SourcePos){0}, "a cards sheet needs a model: add --model NAME, for instance --model four-360");
 }
 
@@ -308,6 +312,14 @@ static void try_case(const Inputs *inputs, const CaseAt *item)
     diags_release(&found);
 }
 
+static const char *known_cases(Arena *arena, const char *const *names, size_t count)
+{
+    const char *list = count > 0 ? "; known are" : "; it has none";
+    for (size_t i = 0; i < count; i++)
+        list = arena_printf(arena, "%s%s '%s'", list, i > 0 ? "," : "", names[i]);
+    return list;
+}
+
 static const CaseAt *find_case(const Inputs *inputs)
 {
     const Scenario *scenario = inputs->scenario;
@@ -319,8 +331,9 @@ static const CaseAt *find_case(const Inputs *inputs)
         if (strcmp(fold_in(arena, names[i]), fold_in(arena, wanted)) == 0)
             return &scenario->cases[i];
     }
+    const char *near = text_nearest(wanted, names, scenario->cases_count);
     diag_error(inputs->context.diags, (SourcePos){0}, "the scenario has no case '%s'%s", wanted,
-               did_you_mean(text_nearest(wanted, names, scenario->cases_count), arena));
+               near != NULL ? did_you_mean(near, arena) : known_cases(arena, names, scenario->cases_count));
     return NULL;
 }
 

@@ -254,11 +254,19 @@ static void add_rule_row(const Screen *s, const RuleUse *use, Table *table)
 
 #define SHOWN_TIGHT 8
 
+/* Nothing else is ever used up to the last cent: a cap of which less than a hundredth is left counts as used up. */
+static bool is_used_up(const RuleUse *cap)
+{
+    return cap->high_slack <= cap->bounds.high / 100;
+}
+
 /* Tight on a side that could be loosened and is no equality: those say something. */
 static bool stands_out(const RuleUse *use)
 {
-    if (use->missed > 0 || use->kind == USE_CAP)
+    if (use->missed > 0)
         return true;
+    if (use->kind == USE_CAP)
+        return is_used_up(use);
     bool equality = use->bounds.has_low && use->bounds.has_high && use->bounds.low == use->bounds.high;
     return use->kind == USE_MEMBER && !equality && (use->low_tight || use->high_tight);
 }

@@ -82,9 +82,11 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, boo
     Arena *arena = arena_new();
     static const char *const header[] = {"limit", "asks for", "a better pool", "gain", "swap"};
     Table *table = table_new("lllll", header);
-    for (size_t k = 0; k < bindings; k++)
-        if (all || binding[k].kind == BINDING_STEP)
-            add_binding(e, &binding[k], table, arena);
+    static const BindingKind order[] = {BINDING_STEP, BINDING_UNKNOWN, BINDING_NOTHING};
+    for (size_t o = 0; o < (all ? sizeof order / sizeof *order : 1); o++)
+        for (size_t k = 0; k < bindings; k++)
+            if (binding[k].kind == order[o])
+                add_binding(e, &binding[k], table, arena);
     if (table_rows(table) > 0) {
         style_heading(out, style, "What stands in the way of more fit");
         table_print(table, out, style);
@@ -144,8 +146,12 @@ void firmness_text(const Explain *e, const Firmness *f, const Style *style, Text
         matters += firm_score_matters(f, &f->firm[k]) == SCORE_MATTERS;
     }
     style_heading(out, style, "How firmly the cards stand");
-    text_printf(out, "  %zu cards are sure: without any one of them at least %s fit is lost", sure, format_number(arena, f->margin));
-    text_printf(out, kept > 0 ? "; %zu more are kept by you\n" : "\n", kept);
+    if (sure == 0)
+        text_printf(out, "  no card is sure: without any one of them less than %s fit is lost", format_number(arena, f->margin));
+    else
+        text_printf(out, "  %zu card%s sure: without %s at least %s fit is lost", sure, sure == 1 ? " is" : "s are", sure == 1 ? "it" : "any one of them",
+                    format_number(arena, f->margin));
+    text_printf(out, kept > 0 ? "; %zu more %s kept by you\n" : "\n", kept, kept == 1 ? "is" : "are");
     add_firm_table(e, f, true, style, out, arena);
     add_firm_table(e, f, false, style, out, arena);
     if (open > 0)

@@ -31,15 +31,16 @@ static size_t in_present(const Instance *in)
 static void add_counts(const Instance *in, Arena *arena, Text *out)
 {
     const Model *model = in->model;
-    text_printf(out, "%s: %zu %s, %zu themes, %zu colours; the pool takes ", format_cards(arena, (int64_t)in->cards->count), model->rules,
-                model->rules == 1 ? "rule" : "rules", model->themes, model->colours);
+    text_printf(out, "%s: %zu rule%s, %zu theme%s, %zu colour%s; the pool takes ", format_cards(arena, (int64_t)in->cards->count), model->rules,
+                model->rules == 1 ? "" : "s", model->themes, model->themes == 1 ? "" : "s", model->colours, model->colours == 1 ? "" : "s");
     if (model->size_from == model->size_to)
         text_printf(out, "%d", model->size_to);
     else
         text_printf(out, "%d to %d", model->size_from, model->size_to);
     if (model->has_cap)
         text_printf(out, " for at most %s", format_money(arena, model->cap));
-    text_printf(out, ".\n%zu to keep, %zu banned, %zu wishes", with_status(in, STATUS_KEEP), with_status(in, STATUS_BAN), with_status(in, STATUS_WISH));
+    const size_t wishes = with_status(in, STATUS_WISH);
+    text_printf(out, ".\n%zu to keep, %zu banned, %zu wish%s", with_status(in, STATUS_KEEP), with_status(in, STATUS_BAN), wishes, wishes == 1 ? "" : "es");
     if (in->has_present)
         text_printf(out, ", %zu in the present pool (and %zu of it no candidate)", in_present(in), in->gones);
     text_printf(out, ".\nWithout power: %zu. Without price: %zu", in->unscored_count, in->unpriced_count);

@@ -12,11 +12,16 @@ static const char *counts_text(const Explain *e, const Side *side, const RuleRea
         return "";
     const RuleMember *member = &e->instance->member[side->member];
     const RuleReach *r = &reach[side->member];
+    const char *counting = r->candidates == 0   ? "no candidate counts"
+                           : r->candidates == 1 ? "1 candidate counts"
+                                                : arena_printf(arena, "%zu candidates count", r->candidates);
+    if (r->known && side->low && r->candidates == 0)
+        return counting;
     if (r->known && side->low && r->most < member->bounds.low)
-        return arena_printf(arena, "%zu candidates count, which come to %s at most", r->candidates, format_measure(arena, member->rule->measure, r->most));
+        return arena_printf(arena, "%s, which come%s to %s at most", counting, r->candidates == 1 ? "s" : "", format_measure(arena, member->rule->measure, r->most));
     if (r->known && !side->low && r->least > member->bounds.high)
         return arena_printf(arena, "%s at least, whatever is chosen", format_measure(arena, member->rule->measure, r->least));
-    return arena_printf(arena, "%zu candidates count", r->candidates);
+    return counting;
 }
 
 static void add_sides(const Explain *e, const Conflict *conflict, const RuleReach *reach, const Style *style, Text *out, Arena *arena)

@@ -25,6 +25,11 @@ static void on_signal(int signal_number)
     cancelled = 1;
 }
 
+bool job_is_cancelled(void)
+{
+    return cancelled != 0;
+}
+
 static void catch_signals(void)
 {
     struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART};

@@ -28,6 +28,11 @@ void job_model_folders(Job *job);
 void job_show_problems(Job *job);
 /* Writes to standard output; EXIT_COULD_NOT_RUN with a message when that fails, else code. */
 int job_print(Job *job, const Text *out, int code);
+/* Before a search: is `path`, the value of `option`, none of the scenario's sheets, and can it be written as far as one can know? NULL and "-" may. False with
+ * an error in job->diags and the exit code in *code, which is unchanged otherwise. After job_read. */
+bool job_may_write(Job *job, const char *option, const char *path, int *code);
+/* Has a signal asked to stop? */
+bool job_is_cancelled(void);
 /* Search options from the command line, with progress on terminals and cancellation by SIGINT and SIGTERM. */
 void job_search_options(const Job *job, SearchOptions *options);
 /* Wipes the progress line. */

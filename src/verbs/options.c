@@ -47,7 +47,7 @@ static const OptionInfo option_table[] = {
     {OPTION_ALTERNATIVES, "--alternatives", NULL, "K", IN(VERB_BEST), "K other pools nearly as good"},
     {OPTION_DIFFER, "--differ", NULL, "D", IN(VERB_BEST), "with --alternatives: at least D cards differ (1)"},
     {OPTION_RULES, "--rules", NULL, NULL, IN(VERB_WHY) | IN(VERB_BEST) | IN(VERB_CHECK) | IN(VERB_AUDIT), "show every rule, not only those that stand out"},
-    {OPTION_ALL, "--all", NULL, NULL, IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF), "write all candidates to the list, not only the chosen ones"},
+    {OPTION_ALL, "--all", NULL, NULL, IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF), "everything that is cut short otherwise; best: all candidates in the list too"},
     {OPTION_OUTPUT, "--output", "-o", "FILE", IN(VERB_FIND) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE) | IN(VERB_FEEDBACK), "where to write; - is standard output; what-if: a folder"},
     {OPTION_SHOPPING, "--shopping", NULL, "FILE", IN(VERB_BEST), "what to buy, as a sheet: dearest first, subtotals, what leaves"},
     {OPTION_FORMAT, "--format", NULL, "lp|mps", IN(VERB_EXPORT), "the file's format (by its ending, else lp)"},
@@ -570,6 +570,8 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
         return diags->errors == 0;
     if (verb->needs_subject && options->subject == NULL && diags->errors == 0)
         diag_error(diags, command_line, "expected %s; usage: %s", verb->id == VERB_INIT ? "a folder to write" : "a scenario or a cards sheet", verb->usage);
+    if (options->differ > 0 && options->alternatives == 0)
+        diag_error(diags, command_line, "--differ: expected --alternatives K with it, how many other pools to show");
     if (verb->id == VERB_WHY && options->words == 0 && diags->errors == 0)
         diag_error(diags, command_line, "expected the name of a card; usage: %s", verb->usage);
     return diags->errors == 0;

@@ -1,0 +1,172 @@
+/* test_command.c - the command line from outside: wrong words, outputs that would do harm, what the first screens say of a very small pool. All data are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+#define CARDS "name,kind,power,price\nAsh Kite,rig,4,1.00\nBell Cart,rig,5,2.00\nCoal Lamp,tool,6,3.00\nDrift Net,tool,3,0.50\nEel Pot,tool,2,0.40\n"
+#define MODEL "size: 2\ncolours: [ebb]\nspending_cap: 4.05\nrules:\n  - {name: rigs, where: {kind: rig}, at_least: 1}\n"
+
+static char *small_folder(const char *more_model)
+{
+    char *folder = folder_new();
+    char model[1000];
+    snprintf(model, sizeof model, "%s%s", MODEL, more_model);
+    folder_print(folder, "cards.csv", CARDS);
+    folder_print(folder, "model.yaml", model);
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: dear, change: {spending_cap: 9.00}}\n  - {name: cheap, change: {spending_cap: 3.00}}\n");
+    return folder;
+}
+
+static void drop(char *folder)
+{
+    folder_remove(folder);
+    free(folder);
+}
+
+static void expect(const Run *run, int code, const char *says)
+{
+    if (run->code != code || (strstr(run->out, says) == NULL && strstr(run->err, says) == NULL))
+        fail_msg("expected exit code %d and '%s', found %d\n%s\n%s", code, says, run->code, run->out, run->err);
+}
+
+static void expect_not(const Run *run, const char *text)
+{
+    if (strstr(run->out, text) != NULL || strstr(run->err, text) != NULL)
+        fail_msg("expected no '%s' in\n%s\n%s", text, run->out, run->err);
+}
+
+static void wrong_words_are_told(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *word[8];
+        const char *says;
+    } wrong[] = {
+        {{"check", "my-pol"}, "error: found neither a file nor a folder 'my-pol', expected a scenario or a cards sheet\n"},
+        {{"check", "cards.csv"}, "error: a cards sheet needs a model: add --model NAME"},
+        {{"best", ".", "--differ", "2"}, "error: --differ: expected --alternatives K with it"},
+        {{"best", ".", "--case", "nothing alike"}, "error: the scenario has no case 'nothing alike'; known are 'dear', 'cheap'\n"},
+        {{"best", ".", "--case", "deer"}, "did you mean 'dear'?"},
+        {{"best", ".", "--keep", "Eel Pot", "--ban", "EEL POT"}, "error: 'EEL POT' is both kept and banned, expected one of them\n"},
+        {{"why", ".", "kite"}, "error: no candidate is called 'kite'; did you mean 'Ash Kite'?"},
+        {{"why", ".", "al"}, "error: no candidate is called 'al'\n"},
+        {{"init", "new", "--size", "12", "--colours", "a,b"}, "error: --size: found '12', expected a number of cards from 20 to 5000"},
+        {{"init", "new", "--size", "30-40", "--colours", "a,b"}, "error: --size: found '30-40', expected"},
+    };
+    char *folder = small_folder("");
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        Run run;
+        run_poolwright(folder, wrong[k].word, NULL, &run);
+        expect(&run, 2, wrong[k].says);
+        assert_string_equal(run.out, "");
+        run_forget(&run);
+    }
+    drop(folder);
+}
+
+/* The sheets that a scenario reads are the user's own work; another output may go over an older one. */
+static void inputs_are_never_overwritten(void **state)
+{
+    (void)state;
+    static const char *const wrong[][8] = {
+        {"best", ".", "-o", "cards.csv"},
+        {"best", "scenario.yaml", "-o", "./cards.csv"},
+        {"best", ".", "-o", "scenario.yaml"},
+        {"best", ".", "-o", "new.csv", "--shopping", "cards.csv"},
+        {"best", "cards.csv", "--model", "model.yaml", "-o", "cards.csv"},
+        {"find", ".", "-o", "cards.csv"},
+        {"find", ".", "--sheet", "-o", "cards.csv"},
+    };
+    char *folder = small_folder("");
+    Run run;
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        run_poolwright(folder, wrong[k], NULL, &run);
+        expect(&run, 2, "is read by this scenario and would be overwritten, expected another name");
+        run_forget(&run);
+    }
+    char *cards = folder_read(folder, "cards.csv", NULL);
+    assert_string_equal(cards, CARDS);
+    free(cards);
+    assert_false(folder_has(folder, "new.csv"));
+    for (int again = 0; again < 2; again++) {
+        run_poolwright(folder, (const char *const[]){"best", ".", "-o", "pool.csv", NULL}, NULL, &run);
+        expect(&run, 0, "The list is in pool.csv");
+        run_forget(&run);
+    }
+    drop(folder);
+}
+
+/* Said before the search: nothing is printed, the explanations of a long run are not lost. */
+static void outputs_that_cannot_be_written(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *word[8];
+        const char *says;
+    } wrong[] = {
+        {{"best", ".", "-o", "nowhere/pool.csv"}, "error: cannot write 'nowhere/pool.csv': no such file or directory\n"},
+        {{"best", ".", "-o", "place"}, "error: cannot write 'place': is a directory\n"},
+        {{"best", ".", "--shopping", "nowhere/buy.csv"}, "error: cannot write 'nowhere/buy.csv'"},
+        {{"find", ".", "-o", "cards.csv/list.csv"}, "error: cannot write 'cards.csv/list.csv': not a directory\n"},
+    };
+    char *folder = small_folder("");
+    folder_print(folder, "place/old.csv", "x\n");
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        Run run;
+        run_poolwright(folder, wrong[k].word, NULL, &run);
+        expect(&run, 4, wrong[k].says);
+        assert_string_equal(run.out, "");
+        run_forget(&run);
+    }
+    drop(folder);
+}
+
+static void ask(const char *more_model, const char *const *word, int code, const char *says, const char *says_not)
+{
+    char *folder = small_folder(more_model);
+    Run run;
+    run_poolwright(folder, word, NULL, &run);
+    expect(&run, code, says);
+    if (says_not != NULL)
+        expect_not(&run, says_not);
+    run_forget(&run);
+    drop(folder);
+}
+
+/* Best of all pools for 4.05: Ash Kite and Coal Lamp for 4.00, fit 10. With 5.00, Bell Cart and Coal Lamp have 11. */
+static void the_cap_is_used_up_or_not(void **state)
+{
+    (void)state;
+    const char *best[] = {"best", ".", NULL}, *dear[] = {"best", ".", "--case", "dear", NULL};
+    ask("", best, 0, "spending cap      at most 4.05  from 0.95 more on    +1 fit", NULL);
+    ask("", best, 0, "2 cards, 4.00 to buy of 4.05, fit 10;", "0.05 left");
+    ask("", dear, 0, "2 cards, 5.00 to buy of 9.00, fit 11;", "4.00 left");
+    ask("", (const char *const[]){"best", ".", "--cap", "4.02", NULL}, 0, "0.02 left", NULL);
+}
+
+static void one_is_not_many(void **state)
+{
+    (void)state;
+    const char *check[] = {"check", ".", NULL}, *best[] = {"best", ".", NULL};
+    ask("", check, 0, "5 cards: 1 rule, 0 themes, 1 colour; the pool takes 2", NULL);
+    ask("  - {name: lamps, where: {name: Coal Lamp}, at_least: 2}\n", best, 1, "1 candidate counts, which comes to 1 at most", NULL);
+    ask("  - {name: carts, where: {kind: cart}, at_least: 2}\n", best, 1, "carts  at least 2  no candidate counts", NULL);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(wrong_words_are_told),
+        cmocka_unit_test(inputs_are_never_overwritten),
+        cmocka_unit_test(outputs_that_cannot_be_written),
+        cmocka_unit_test(the_cap_is_used_up_or_not),
+        cmocka_unit_test(one_is_not_many),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+}
