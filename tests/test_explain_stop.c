@@ -107,8 +107,28 @@ static void little_effort(void **state)
     json_decref(whole);
 }
 
+/* Exit code 3 if and only if the text says that it was stopped. */
+static void interrupted_text_says_so(void **state)
+{
+    (void)state;
+    static const char *const after[] = {"0.3", "1", "2"};
+    char folder[4096];
+    assert_non_null(getcwd(folder, sizeof folder));
+    int stopped = 0;
+    for (size_t k = 0; k < sizeof after / sizeof *after; k++) {
+        Run run;
+        run_program("timeout", folder, (const char *const[]){"--preserve-status", "-s", "INT", after[k], program_path(), "why", "scenarios/demo", CARD, "--rules", NULL}, &run);
+        const bool says = strstr(run.out, "Stopped") != NULL;
+        if (run.code != (says ? 3 : 0))
+            fail_msg("exit code %d with\n%s", run.code, run.out);
+        stopped += says;
+        run_forget(&run);
+    }
+    assert_true(stopped > 0);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(interrupted), cmocka_unit_test(little_effort)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(interrupted), cmocka_unit_test(interrupted_text_says_so), cmocka_unit_test(little_effort)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

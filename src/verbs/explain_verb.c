@@ -57,6 +57,8 @@ static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const
     all.explain = explain_new(job->instance, answer, &how, &job->diags);
     if (all.explain != NULL) {
         code = tell(job, verb, answer, &all, card, count, root, &out);
+        if (job_is_cancelled())
+            text_add(&out, "\nStopped: what stands here holds, the rest was not looked into.\n");
         job_progress_end();
     }
     bool good = all.explain != NULL;
@@ -64,6 +66,8 @@ static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const
         good = as_json(job, root, &out);
         root = NULL;
     }
+    if (code == EXIT_ANSWERED && job_is_cancelled())
+        code = EXIT_STOPPED;
     code = good ? job_print(job, &out, code) : EXIT_COULD_NOT_RUN;
     if (root != NULL)
         json_decref(root);
