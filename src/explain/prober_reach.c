@@ -181,7 +181,7 @@ static void search_box(Prober *prober, int64_t target, bool first, const int64_t
 {
     SearchOptions options = prober_search_options(prober);
     int64_t *x = mem_new((size_t)prober->sides->problem.columns + 1, sizeof *x), pivots = 0, value = SEARCH_MINUS_INFINITY;
-    bool exhausted = false, found = attain_search(prober->attain, low, high, target, options.effort, first, options.cancel, x, &value, &exhausted, &pivots);
+    bool exhausted = false, found = attain_search(prober->attain, low, high, target, options.effort, first, options.threads, options.cancel, x, &value, &exhausted, &pivots);
     prober->used += pivots + 1;
     *probe = (Probe){.low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
     probe->status = found ? exhausted ? PROBE_SOLVED : PROBE_RANGE : exhausted ? PROBE_NONE : PROBE_UNKNOWN;

@@ -17,6 +17,9 @@
 #define CUTS_A_ROUND 60
 #define MOST_CUTS 240      /* beyond this those that are not tight are dropped */
 #define PARALLEL 0.95
+#define HUNT_JOBS 4
+#define HUNT_PIVOTS 2000 /* of a job */
+#define ANY_VALUE (INT64_C(1) << 61)
 #define MOST_PIVOTS 5000 /* of one relaxation; what y is by then still bounds */
 
 struct Attain {
@@ -362,33 +365,109 @@ static void lean_matrix(const Attain *a, Matrix *lean)
     mem_free(drop);
 }
 
-bool attain_search(Attain *a, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first, const volatile sig_atomic_t *cancel, int64_t *x,
-                   int64_t *value, bool *exhausted, int64_t *pivots)
-{
-    const size_t n = (size_t)a->matrix.p.columns;
+/* --- looking through a box --- */
+
+/* What is still to be looked through: the last is next. Nodes are in terms of the lean matrix. */
+typedef struct {
     Matrix lean;
-    lean_matrix(a, &lean);
-    Job job = {.from = &lean, .low = mem_new(n + 1, sizeof *job.low), .high = mem_new(n + 1, sizeof *job.high)};
-    memcpy(job.low, low, n * sizeof *low);
-    memcpy(job.high, high, n * sizeof *high);
-    job.task.wanted = wanted;
-    job.task.threshold = SEARCH_MINUS_INFINITY;
-    job.task.bound = SEARCH_PLUS_INFINITY;
-    job.task.first_only = first;
-    job.task.limit = limit > 0 ? limit : INT64_MAX;
-    batch_run(&job, 1, 1, cancel);
-    *pivots += job.task.pivots;
-    *exhausted = job.exhausted;
-    const bool found = job.x != NULL;
-    if (found) {
-        memcpy(x, job.x, n * sizeof *x);
-        *value = 0;
-        for (size_t j = 0; j < n; j++)
-            *value += a->matrix.p.objective[j] * x[j];
+    const int64_t *low, *high; /* the box asked about */
+    OpenNode **stack;
+    size_t count, capacity;
+    PseudoCost *known;
+    int64_t wanted, pivots;
+    int64_t *x;
+    bool found;
+} Hunt;
+
+static void hunt_push(Hunt *h, OpenNode *node)
+{
+    mem_reserve((void **)&h->stack, &h->capacity, h->count + 1, sizeof *h->stack);
+    h->stack[h->count++] = node;
+}
+
+/* The next node as a job; false when it is empty. */
+static bool plan_hunt(Hunt *h, Job *job, int64_t limit, bool first)
+{
+    const SearchProblem *p = &h->lean.p;
+    const size_t n = (size_t)p->columns;
+    *job = (Job){.from = &h->lean, .node = h->stack[--h->count], .known = h->known};
+    job->low = mem_new(n + 1, sizeof *job->low);
+    job->high = mem_new(n + 1, sizeof *job->high);
+    memcpy(job->low, p->low, n * sizeof *job->low);
+    memcpy(job->high, p->high, n * sizeof *job->high);
+    bool possible = job->node->bound >= h->wanted && open_node_box(job->node, p->columns, job->low, job->high);
+    for (size_t j = 0; possible && j < n; j++) {
+        job->low[j] = h->low[j] > job->low[j] ? h->low[j] : job->low[j];
+        job->high[j] = h->high[j] < job->high[j] ? h->high[j] : job->high[j];
+        possible = job->low[j] <= job->high[j];
     }
-    job_release(&job);
-    matrix_release(&lean);
-    return found;
+    job->task.wanted = h->wanted;
+    job->task.threshold = SEARCH_MINUS_INFINITY;
+    job->task.bound = job->node->bound;
+    job->task.limit = limit;
+    job->task.first_only = first;
+    if (!possible)
+        job_release(job);
+    return possible;
+}
+
+static void take_hunted(Hunt *h, Job *job)
+{
+    const int columns = h->lean.p.columns;
+    h->pivots += job->task.pivots;
+    int64_t value = 0;
+    for (int j = 0; job->x != NULL && j < columns; j++)
+        value += h->lean.p.objective[j] * job->x[j];
+    if (job->x != NULL && value >= h->wanted) {
+        memcpy(h->x, job->x, (size_t)columns * sizeof *h->x);
+        h->wanted = value + 1;
+        h->found = true;
+    }
+    for (size_t k = job->open_count; k-- > 0;) /* the deepest come first in the list */
+        hunt_push(h, job->open[k]);
+    job->open_count = 0;
+    for (int j = 0; job->learned != NULL && j < columns; j++)
+        for (int up = 0; up < 2; up++) {
+            h->known[j].sum[up] += job->learned[j].sum[up];
+            h->known[j].count[up] += job->learned[j].count[up];
+        }
+    job_release(job);
+}
+
+/* One job first: most boxes are small. What that leaves is shared out in rounds, always the same whatever the number of threads. */
+static void hunt(Hunt *h, int64_t limit, bool first, int threads, const volatile sig_atomic_t *cancel)
+{
+    Job job[HUNT_JOBS];
+    for (int round = 0; h->count > 0 && h->pivots < limit && !(first && h->found) && !(cancel && *cancel != 0); round++) {
+        const int most = round == 0 ? 1 : HUNT_JOBS;
+        const int64_t share = (limit - h->pivots) / most + 1;
+        int count = 0;
+        while (count < most && h->count > 0)
+            count += plan_hunt(h, &job[count], share < HUNT_PIVOTS ? share : HUNT_PIVOTS, first);
+        batch_run(job, count, threads, cancel);
+        for (int k = count; k-- > 0;)
+            take_hunted(h, &job[k]);
+    }
+}
+
+bool attain_search(Attain *a, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first, int threads, const volatile sig_atomic_t *cancel,
+                   int64_t *x, int64_t *value, bool *exhausted, int64_t *pivots)
+{
+    Hunt h = {.low = low, .high = high, .wanted = wanted, .x = x};
+    lean_matrix(a, &h.lean);
+    h.known = mem_new((size_t)h.lean.p.columns + 1, sizeof *h.known);
+    hunt_push(&h, open_node_new(ANY_VALUE, 0));
+    hunt(&h, limit > 0 ? limit : INT64_MAX - 1, first, threads, cancel);
+    *pivots += h.pivots;
+    *exhausted = h.count == 0;
+    if (h.found)
+        *value = h.wanted - 1;
+    while (h.count > 0)
+        open_node_free(h.stack[--h.count]);
+    mem_free(h.stack);
+    mem_free(h.known);
+    matrix_release(&h.lean);
+    return h.found;
 }
 
 const double *attain_duals(const Attain *a)

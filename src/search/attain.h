@@ -29,9 +29,9 @@ void attain_strengthen(Attain *attain, const volatile sig_atomic_t *cancel, int6
 
 /* Looks through a box, depth first, for points with a value of at least `wanted`. x[columns] receives the best that was found (*value), if the call returns true.
  * *exhausted: there is none better, or none at all: proven. limit: pivots, 0 for none. first: the first point that
- * is good enough will do. */
-bool attain_search(Attain *attain, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first, const volatile sig_atomic_t *cancel, int64_t *x,
-                   int64_t *value, bool *exhausted, int64_t *pivots);
+ * is good enough will do. threads make no difference to what is found. */
+bool attain_search(Attain *attain, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first, int threads, const volatile sig_atomic_t *cancel,
+                   int64_t *x, int64_t *value, bool *exhausted, int64_t *pivots);
 
 /* [columns] the point of the relaxation in the last attain_bound. */
 const double *attain_point(const Attain *attain);
