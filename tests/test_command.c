@@ -1,13 +1,16 @@
 /* test_command.c - the command line from outside: wrong words, outputs that would do harm, what the first screens say of a very small pool. All data are invented. */
 #include <setjmp.h>
+#include <pty.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include <cmocka.h>
 
-#include "support/run.h"
+#include "support/desk.h"
 
 #define CARDS "name,kind,power,price\nAsh Kite,rig,4,1.00\nBell Cart,rig,5,2.00\nCoal Lamp,tool,6,3.00\nDrift Net,tool,3,0.50\nEel Pot,tool,2,0.40\n"
 #define MODEL "size: 2\ncolours: [ebb]\nspending_cap: 4.05\nrules:\n  - {name: rigs, where: {kind: rig}, at_least: 1}\n"
@@ -21,12 +24,6 @@ static char *small_folder(const char *more_model)
     folder_print(folder, "model.yaml", model);
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: dear, change: {spending_cap: 9.00}}\n  - {name: cheap, change: {spending_cap: 3.00}}\n");
     return folder;
-}
-
-static void drop(char *folder)
-{
-    folder_remove(folder);
-    free(folder);
 }
 
 static void expect(const Run *run, int code, const char *says)
@@ -67,7 +64,7 @@ static void wrong_words_are_told(void **state)
         assert_string_equal(run.out, "");
         run_forget(&run);
     }
-    drop(folder);
+    desk_done(folder);
 }
 
 /* The sheets that a scenario reads are the user's own work; another output may go over an older one. */
@@ -99,7 +96,7 @@ static void inputs_are_never_overwritten(void **state)
         expect(&run, 0, "The list is in pool.csv");
         run_forget(&run);
     }
-    drop(folder);
+    desk_done(folder);
 }
 
 /* Said before the search: nothing is printed, the explanations of a long run are not lost. */
@@ -124,7 +121,7 @@ static void outputs_that_cannot_be_written(void **state)
         assert_string_equal(run.out, "");
         run_forget(&run);
     }
-    drop(folder);
+    desk_done(folder);
 }
 
 static void ask(const char *more_model, const char *const *word, int code, const char *says, const char *says_not)
@@ -136,7 +133,7 @@ static void ask(const char *more_model, const char *const *word, int code, const
     if (says_not != NULL)
         expect_not(&run, says_not);
     run_forget(&run);
-    drop(folder);
+    desk_done(folder);
 }
 
 /* Best of all pools for 4.05: Ash Kite and Coal Lamp for 4.00, fit 10. With 5.00, Bell Cart and Coal Lamp have 11. */
@@ -159,6 +156,61 @@ static void one_is_not_many(void **state)
     ask("  - {name: carts, where: {kind: cart}, at_least: 2}\n", best, 1, "carts  at least 2  no candidate counts", NULL);
 }
 
+/* What the program writes on a terminal of so many columns; NULL for TERM: unset. To be freed. */
+static char *on_terminal(const char *folder, unsigned short columns, const char *term, const char *no_color, const char *verb)
+{
+    struct winsize size = {.ws_row = 24, .ws_col = columns};
+    const char *program = program_path();
+    int master;
+    const pid_t child = forkpty(&master, NULL, NULL, &size);
+    assert_true(child >= 0);
+    if (child == 0) {
+        if (chdir(folder) != 0 || setenv("TERM", term, 1) != 0 || setenv("NO_COLOR", no_color, 1) != 0)
+            _exit(127);
+        execl(program, program, verb, ".", (char *)NULL);
+        _exit(127);
+    }
+    char *said = calloc(1, 1 << 20);
+    assert_non_null(said);
+    size_t length = 0;
+    ssize_t got;
+    while (length < (1 << 20) - 1 && (got = read(master, said + length, (1 << 20) - 1 - length)) > 0)
+        length += (size_t)got;
+    close(master);
+    int status;
+    assert_int_equal(waitpid(child, &status, 0), child);
+    if (!WIFEXITED(status) || WEXITSTATUS(status) != 0)
+        fail_msg("status %d with\n%s", status, said);
+    return said;
+}
+
+static void terminals_get_what_they_can_show(void **state)
+{
+    (void)state;
+    static const char wipe[] = "\r\033[K", bold[] = "\033[1m";
+    char *folder = small_folder("");
+    char *said = on_terminal(folder, 30, "xterm", "", "best");
+    assert_non_null(strstr(said, bold));
+    size_t lines = 0;
+    for (const char *at = strstr(said, wipe); at != NULL; at = strstr(at, wipe), lines++) {
+        at += strlen(wipe);
+        if (strstr(at, wipe) != NULL && strcspn(at, "\r") > 29)
+            fail_msg("a line of progress is longer than the terminal is wide: %.80s", at);
+    }
+    assert_true(lines > 2);
+    free(said);
+    said = on_terminal(folder, 80, "dumb", "", "best");
+    assert_null(strchr(said, '\033'));
+    free(said);
+    said = on_terminal(folder, 80, "xterm", "1", "best");
+    assert_null(strstr(said, bold));
+    free(said);
+    said = on_terminal(folder, 80, "xterm", "1", "check");
+    assert_null(strstr(said, "best so far"));
+    free(said);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -167,6 +219,7 @@ int main(void)
         cmocka_unit_test(outputs_that_cannot_be_written),
         cmocka_unit_test(the_cap_is_used_up_or_not),
         cmocka_unit_test(one_is_not_many),
+        cmocka_unit_test(terminals_get_what_they_can_show),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;
 }

@@ -7,19 +7,7 @@
 
 #include <cmocka.h>
 
-#include "support/run.h"
-
-static void expect_code(const Run *run, int code, const char *what)
-{
-    if (run->code != code)
-        fail_msg("%s: exit code %d, expected %d\n%s\n%s", what, run->code, code, run->out, run->err);
-}
-
-static void expect_text(const char *text, const char *part)
-{
-    if (text == NULL || strstr(text, part) == NULL)
-        fail_msg("expected '%s' in\n%s", part, text == NULL ? "(nothing)" : text);
-}
+#include "support/desk.h"
 
 /* ---- init ---- */
 
@@ -42,16 +30,16 @@ static void whatever_is_asked_for_gives_a_pool(void **state)
             char *folder = folder_new();
             Run run;
             run_init(folder, sizes[s], colours[c], theme, &run);
-            expect_code(&run, 0, "init");
+            desk_expect_code(&run, 0, "init");
             run_forget(&run);
             const char *check[] = {"check", "new", NULL};
             run_poolwright(folder, check, NULL, &run);
-            expect_code(&run, 0, "check");
+            desk_expect_code(&run, 0, "check");
             assert_string_equal(run.err, "");
             run_forget(&run);
             const char *best[] = {"best", "new", "--gap", "3%", "--json", NULL};
             run_poolwright(folder, best, NULL, &run);
-            expect_code(&run, 0, sizes[s]);
+            desk_expect_code(&run, 0, sizes[s]);
             json_t *answer = run_json(&run);
             assert_int_equal(json_units(answer, "size", 1), atoi(sizes[s]));
             json_decref(answer);
@@ -69,9 +57,9 @@ static void init_overwrites_nothing(void **state)
     folder_print(folder, "new/list.csv", "mine too\r\n");
     Run run;
     run_init(folder, "90", "a,b", "t=a+b", &run);
-    expect_code(&run, 2, "init over a file");
-    expect_text(run.err, "new/targets.csv");
-    expect_text(run.err, "is there already");
+    desk_expect_code(&run, 2, "init over a file");
+    desk_expect(run.err, "new/targets.csv");
+    desk_expect(run.err, "is there already");
     run_forget(&run);
     char *kept = folder_read(folder, "new/targets.csv", NULL);
     assert_string_equal(kept, "mine\r\n");
@@ -89,7 +77,7 @@ static void init_goes_into_a_folder_of_exports(void **state)
     folder_print(folder, "new/export.csv", "name\r\nX\r\n");
     Run run;
     run_init(folder, "90", "a,b", "t=a+b", &run);
-    expect_code(&run, 0, "init beside an export");
+    desk_expect_code(&run, 0, "init beside an export");
     run_forget(&run);
     assert_true(folder_has(folder, "new/scenario.yaml"));
     assert_true(folder_has(folder, "new/export.csv"));
@@ -118,8 +106,8 @@ static void init_says_what_is_wrong(void **state)
         char *folder = folder_new();
         Run run;
         run_init(folder, wrong[k].size, wrong[k].colours, wrong[k].themes, &run);
-        expect_code(&run, 2, wrong[k].says);
-        expect_text(run.err, wrong[k].says);
+        desk_expect_code(&run, 2, wrong[k].says);
+        desk_expect(run.err, wrong[k].says);
         assert_false(folder_has(folder, "new"));
         run_forget(&run);
         folder_remove(folder);

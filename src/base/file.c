@@ -71,6 +71,12 @@ bool file_exists(const char *path)
     return stat(path, &info) == 0;
 }
 
+bool file_is_same(const char *a, const char *b)
+{
+    struct stat first, second;
+    return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
+}
+
 /* ---- reading ---- */
 
 static void report_missing(const char *path, SourcePos from, Diags *diags)

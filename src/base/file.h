@@ -33,5 +33,7 @@ void file_remove_unfinished(void);
 /* path taken relative to the folder of `base` (a file's path) unless it is absolute. In the arena. */
 char *file_beside(Arena *arena, const char *base, const char *path);
 bool file_exists(const char *path);
+/* Do both paths lead to one file (or folder) that is there? */
+bool file_is_same(const char *a, const char *b);
 
 #endif

@@ -293,18 +293,23 @@ static void run_once(Prober *prober, const SearchOptions *options, Probe *probe)
     search_result_release(&result);
 }
 
+bool prober_again(Prober *prober, int rows, Probe *probe)
+{
+    if (!prober_breaks(prober, probe->x))
+        return false;
+    const int64_t high = probe->high;
+    probe_release(probe);
+    *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = high};
+    return prober->rows != rows && !prober_spent(prober);
+}
+
 /* Until a solution breaks nothing. Bounds hold with any of the rows. Out of room for rows a solution is none. */
 void prober_run(Prober *prober, const SearchOptions *options, Probe *probe)
 {
     for (;;) {
         const int rows = prober->rows;
         run_once(prober, options, probe);
-        if (!prober_breaks(prober, probe->x))
-            return;
-        const int64_t high = probe->high;
-        probe_release(probe);
-        *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = high};
-        if (prober->rows == rows || prober_spent(prober))
+        if (!prober_again(prober, rows, probe))
             return;
     }
 }

@@ -28,4 +28,8 @@ void prober_extend(Prober *prober);
 /* From the greatest value of minus something to the least of that something. */
 void probe_swap(Probe *probe);
 
+/* After a run that began with so many rows: does its solution break a limit when prices rise, and can it be run again with the rows that say so? Such a
+ * solution is taken out of the probe in either case; its bound stays. */
+bool prober_again(Prober *prober, int rows, Probe *probe);
+
 #endif

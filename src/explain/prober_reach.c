@@ -220,12 +220,7 @@ static void reach(Prober *prober, int64_t target, bool first, Probe *probe)
     for (;;) {
         const int rows = prober->rows;
         reach_once(prober, target, first, probe);
-        if (!prober_breaks(prober, probe->x))
-            return;
-        const int64_t high = probe->high;
-        probe_release(probe);
-        *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = high};
-        if (prober->rows == rows || prober_spent(prober))
+        if (!prober_again(prober, rows, probe))
             return;
     }
 }

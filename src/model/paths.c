@@ -1,9 +1,7 @@
 /* paths.c - "scenarios/demo/../../models/a.yaml" is "models/a.yaml", unless a folder on the way is a link to elsewhere. */
 #include "model/paths.h"
 
-#include <stdbool.h>
 #include <string.h>
-#include <sys/stat.h>
 
 #include "base/file.h"
 
@@ -25,16 +23,10 @@ static void collapse(char *text)
     }
 }
 
-static bool is_same_file(const char *a, const char *b)
-{
-    struct stat first, second;
-    return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
-}
-
 const char *path_beside(Arena *arena, const char *base, const char *path)
 {
     const char *plain = file_beside(arena, base, path);
     char *short_form = arena_strdup(arena, plain);
     collapse(short_form);
-    return is_same_file(plain, short_form) ? short_form : plain;
+    return file_is_same(plain, short_form) ? short_form : plain;
 }

@@ -12,6 +12,7 @@ static void ask_demand(const Instance *in, const Programme *programme, const Sea
 {
     Search *search = search_new(&programme->problem);
     SearchOptions options = *from;
+    options.progress = NULL; /* it would speak of a best pool */
     options.gap_ppm = 1000000;
     options.effort = CHECK_EFFORT;
     for (int i = 0; i < programme->problem.rows; i++)
@@ -73,7 +74,6 @@ int verb_check(Job *job)
     SearchOptions options;
     job_search_options(job, &options);
     ask_demand(job->instance, programme, &options, &facts);
-    job_progress_end();
     if (!job->options.json)
         check_text(job->instance, &facts, job->options.rules, &job->style, &out);
     else if (!check_json(job->instance, &facts, &job->diags, &out)) {

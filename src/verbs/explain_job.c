@@ -3,6 +3,7 @@
  * The first screen has a small budget, counted in pivots, so that it stays fast and repeatable: the likeliest limits, the wishes. --rules, --firm, `why` ask
  * for more. */
 #include "verbs/explain_job.h"
+#include "verbs/terminal.h"
 
 #include <stdint.h>
 #include <stdio.h>
@@ -28,7 +29,10 @@
 static void show_progress(void *context, const char *what, int done, int of)
 {
     (void)context;
-    fprintf(stderr, "\r\033[Kasking why: %s %d of %d (Ctrl-C: stop with what is proven)", what, done + 1, of);
+    Text line = {0};
+    text_printf(&line, "asking why: %s %d of %d (Ctrl-C: stop with what is proven)", what, done + 1, of);
+    terminal_progress(text_cstr(&line));
+    text_release(&line);
 }
 
 void explain_job_options(const Job *job, int64_t probe, int64_t effort, ExplainOptions *options)
@@ -36,7 +40,7 @@ void explain_job_options(const Job *job, int64_t probe, int64_t effort, ExplainO
     SearchOptions search;
     job_search_options(job, &search);
     *options = (ExplainOptions){.engine = search.engine, .threads = search.threads, .cancel = search.cancel, .probe = probe, .effort = effort};
-    options->progress = isatty(STDERR_FILENO) ? show_progress : NULL;
+    options->progress = terminal_shows_progress() ? show_progress : NULL;
     if (search.effort > 0 && search.effort < options->effort)
         options->effort = search.effort;
     if (options->probe > options->effort)

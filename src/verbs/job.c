@@ -6,11 +6,11 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/ioctl.h>
 #include <unistd.h>
 
 #include "base/file.h"
 #include "base/number.h"
+#include "verbs/terminal.h"
 
 #define EAGER_PIVOTS 30000 /* a fraction of a second: most pools are proven best by then */
 
@@ -101,14 +101,14 @@ static void show_progress(void *context, const SearchProgress *now)
     if (now->bound != SEARCH_PLUS_INFINITY)
         text_printf(&line, ", at most %s possible", number_format(bound, now->bound, 3, 0));
     text_printf(&line, "; %" PRId64 " steps", now->pivots);
-    fprintf(stderr, "\r\033[K%s (Ctrl-C: stop with the best so far)", text_cstr(&line));
+    text_add(&line, " (Ctrl-C: stop with the best so far)");
+    terminal_progress(text_cstr(&line));
     text_release(&line);
 }
 
 void job_progress_end(void)
 {
-    if (isatty(STDERR_FILENO))
-        fputs("\r\033[K", stderr);
+    terminal_progress_end();
 }
 
 void job_search_options(const Job *job, SearchOptions *options)
@@ -121,18 +121,7 @@ void job_search_options(const Job *job, SearchOptions *options)
     long cores = sysconf(_SC_NPROCESSORS_ONLN);
     options->threads = job->options.threads > 0 ? job->options.threads : cores > 0 ? (int)cores : 1;
     options->cancel = &cancelled;
-    options->progress = isatty(STDERR_FILENO) ? show_progress : NULL;
-}
-
-static Style terminal_style(void)
-{
-    const char *no_colour = getenv("NO_COLOR");
-    const char *terminal = getenv("TERM");
-    Style style = {.colour = isatty(STDOUT_FILENO) && (no_colour == NULL || no_colour[0] == '\0') && terminal != NULL && strcmp(terminal, "dumb") != 0};
-    struct winsize size;
-    if (isatty(STDOUT_FILENO) && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0)
-        style.width = size.ws_col;
-    return style;
+    options->progress = terminal_shows_progress() ? show_progress : NULL;
 }
 
 static int run_verb(const VerbInfo *verb, Job *job)

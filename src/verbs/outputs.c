@@ -1,20 +1,13 @@
 /* outputs.c - files to write, looked at before a long search and not after it. */
 #include <string.h>
-#include <sys/stat.h>
 
 #include "base/file.h"
 #include "verbs/job.h"
 
-static bool is_same_file(const char *a, const char *b)
-{
-    struct stat first, second;
-    return stat(a, &first) == 0 && stat(b, &second) == 0 && S_ISREG(first.st_mode) && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
-}
-
 static bool is_one_of(const char *path, const PathAt *file, size_t count)
 {
     for (size_t k = 0; k < count; k++)
-        if (is_same_file(path, file[k].path))
+        if (file_is_same(path, file[k].path))
             return true;
     return false;
 }
@@ -22,7 +15,7 @@ static bool is_one_of(const char *path, const PathAt *file, size_t count)
 /* The present pool may be replaced by the new one; what the user has written by hand may not. */
 static bool is_input(const Scenario *s, const char *path)
 {
-    return (s->path != NULL && is_same_file(path, s->path)) || is_one_of(path, s->cards, s->cards_count) || is_one_of(path, s->prices, s->prices_count) ||
+    return (s->path != NULL && file_is_same(path, s->path)) || is_one_of(path, s->cards, s->cards_count) || is_one_of(path, s->prices, s->prices_count) ||
            is_one_of(path, s->owned, s->owned_count) || is_one_of(path, s->tags, s->tags_count) || is_one_of(path, s->targets, s->targets_count);
 }
 

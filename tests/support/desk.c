@@ -21,11 +21,16 @@ char *desk_folder(const char *model_lines, const char *scenario_lines, const cha
     return folder;
 }
 
+void desk_expect_code(const Run *run, int code, const char *what)
+{
+    if (run->code != code)
+        fail_msg("%s: exit code %d, expected %d\n%s\n%s", what, run->code, code, run->out, run->err);
+}
+
 void desk_run(const char *folder, Run *run, int code, const char *const *arguments)
 {
     run_poolwright(folder, arguments, NULL, run);
-    if (run->code != code)
-        fail_msg("%s in %s: exit code %d, expected %d\n%s\n%s", arguments[0], folder, run->code, code, run->out, run->err);
+    desk_expect_code(run, code, arguments[0]);
 }
 
 void desk_expect(const char *text, const char *part)

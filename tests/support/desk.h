@@ -8,6 +8,8 @@
 char *desk_folder(const char *model_lines, const char *scenario_lines, const char *cards);
 /* Runs poolwright with these words in the folder; fails the test when the exit code is another. Released with run_forget. */
 void desk_run(const char *folder, Run *run, int code, const char *const *arguments);
+/* Fails the test when the exit code is another; what: for the message. */
+void desk_expect_code(const Run *run, int code, const char *what);
 void desk_expect(const char *text, const char *part);
 /* Names of the objects in the array under the key, joined by "|". The result is static. */
 const char *desk_names(const json_t *object, const char *key);
