@@ -10,12 +10,12 @@
 #include "support/desk.h"
 
 static const char cards[] = "name,colours,kind,cost,power,price,tags,text,box\r\n"
-                            "Ant,red,crew,1,3,0.30,t enabler 2,Toll a bell.,first\r\n"
-                            "Bee,blue,crew;ship,2,2,0.20,removal,\"Strand a body, then haul 2.\",second\r\n"
-                            "Cat,red,ship,3,7,0.70,,Haul 3. Ring twice.,first\r\n"
-                            "Dog,red+blue,ship,4,5,,t payoff,Whenever a bell tolls: haul 1.,second\r\n"
+                            "Ant,rye,crew,1,3,0.30,t enabler 2,Toll a bell.,first\r\n"
+                            "Bee,teal,crew;ship,2,2,0.20,removal,\"Strand a body, then haul 2.\",second\r\n"
+                            "Cat,rye,ship,3,7,0.70,,Haul 3. Ring twice.,first\r\n"
+                            "Dog,rye+teal,ship,4,5,,t payoff,Whenever a bell tolls: haul 1.,second\r\n"
                             "Eel,,tool,2,1,0.00,,ÉTÉ and straße.,third\r\n"
-                            "\"Fox, the Sly\",blue,crew,5,4,9.00,,Nothing.,first\r\n";
+                            "\"Fox, the Sly\",teal,crew,5,4,9.00,,Nothing.,first\r\n";
 
 static const char *found(const char *folder, const char *const *arguments)
 {
@@ -103,14 +103,14 @@ static void what_is_wrong_is_said(void **state)
 static void a_short_list_comes_back(void **state)
 {
     (void)state;
-    char *folder = desk_folder("unpriced: skip\n", "tags: [short.csv]\n", "name,colours,power,price,text\n=Ant,red,3,0.30,\"=1+1\"\n-Bee,red,2,0.20,+x\n@Cat,blue,1,0.10,-3\n");
+    char *folder = desk_folder("unpriced: skip\n", "tags: [short.csv]\n", "name,colours,power,price,text\n=Ant,rye,3,0.30,\"=1+1\"\n-Bee,rye,2,0.20,+x\n@Cat,teal,1,0.10,-3\n");
     folder_print(folder, "short.csv", "name,status,tag,role,weight\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--sheet", "-o", "short2.csv", "--sort", "name"));
     run_forget(&run);
     char *sheet = folder_read(folder, "short2.csv", NULL);
     desk_expect(sheet, "name,status,tag,role,weight,");
-    desk_expect(sheet, "\r\n\"'=Ant\",,,,,3,0.30,red");
+    desk_expect(sheet, "\r\n\"'=Ant\",,,,,3,0.30,rye");
     desk_expect(sheet, "\"'=1+1\"\r\n");
     desk_expect(sheet, ",-3\r\n");
     char *ant = strstr(sheet, "'=Ant\",,,,"), filled[2048];
@@ -146,11 +146,11 @@ static void patterns_tag(void **state)
                                "  - {tag: cheap, where: {price: {to: 0.30}, kind: {not: tool}}}\n"
                                "  - {name: titled, tag: sly, in: name, text: sly}\n",
                                "name,colours,kind,power,price,tags,text\n"
-                               "Ant,red,crew,1,0.30,t enabler 2,Toll a bell.\n"
-                               "Bee,red,crew,1,0.50,,A bell tolls.\n"
-                               "Cat,red,crew,1,0.20,,A bell rings.\n"
-                               "Sly Eel,red,tool,1,0.10,,Nothing.\n"
-                               "Fox,red,tool,1,0.10,t payoff,Nothing.\n");
+                               "Ant,rye,crew,1,0.30,t enabler 2,Toll a bell.\n"
+                               "Bee,rye,crew,1,0.50,,A bell tolls.\n"
+                               "Cat,rye,crew,1,0.20,,A bell rings.\n"
+                               "Sly Eel,rye,tool,1,0.10,,Nothing.\n"
+                               "Fox,rye,tool,1,0.10,t payoff,Nothing.\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--tags", "--json"));
     json_t *answer = run_json(&run);
@@ -251,8 +251,8 @@ static void packages_cost_least(void **state)
         for (int c = 0; c < count; c++) {
             role[c] = dice_roll(&dice, 0, 3);
             price[c] = dice_roll(&dice, 0, 99);
-            bool other = dice_chance(&dice, 15); /* not playable in red */
-            snprintf(text + strlen(text), sizeof text - strlen(text), "C%d,%s,0.%02d,%s\n", c, other ? "blue" : "red", price[c], word[role[c]]);
+            bool other = dice_chance(&dice, 15); /* not playable in rye */
+            snprintf(text + strlen(text), sizeof text - strlen(text), "C%d,%s,0.%02d,%s\n", c, other ? "teal" : "rye", price[c], word[role[c]]);
             role[c] = other ? 0 : role[c];
         }
         char *folder = desk_folder("", "", text);
@@ -279,13 +279,13 @@ static void depth_is_counted(void **state)
 {
     (void)state;
     char *folder = desk_folder("unpriced: skip\n", "",
-                               "name,colours,price,tags,owned,status\nA,red,1.00,t enabler; u payoff,,\nB,red/blue,0.50,t both,,\nC,red+blue,0.50,t payoff,,\nD,,9.00,t payoff,1,\nE,red,0.10,t enabler,,ban\n"
-                               "F,red,,t enabler,,\n");
+                               "name,colours,price,tags,owned,status\nA,rye,1.00,t enabler; u payoff,,\nB,rye/teal,0.50,t both,,\nC,rye+teal,0.50,t payoff,,\nD,,9.00,t payoff,1,\nE,rye,0.10,t enabler,,ban\n"
+                               "F,rye,,t enabler,,\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--themes", "--package", "1+2", "--json"));
     json_t *answer = run_json(&run);
     json_t *theme = json_array_get(json_object_get(answer, "themes"), 0);
-    assert_int_equal(json_units(theme, "cards", 1), 3); /* A, B, D: C needs blue, E is banned, F has no price */
+    assert_int_equal(json_units(theme, "cards", 1), 3); /* A, B, D: C needs teal, E is banned, F has no price */
     assert_int_equal(json_units(theme, "enablers", 1), 2);
     assert_int_equal(json_units(theme, "payoffs", 1), 2);
     assert_int_equal(json_units(theme, "own", 1), 2);

@@ -9,7 +9,7 @@
 
 #include "support/desk.h"
 
-static const char cards[] = "name,colours,power\nÅnt Høuse,red,5\nBee,red,4\nCat,red,3\nDog,red,2\n";
+static const char cards[] = "name,colours,power\nÅnt Høuse,rye,5\nBee,rye,4\nCat,rye,3\nDog,rye,2\n";
 
 /* The price in cents that the program uses for the card; -1: none. */
 static int64_t price_of(const char *folder, const char *name)
@@ -55,7 +55,7 @@ static void currencies_turn_once(void **state)
 static void money_in_the_cards_sheet_turns_too(void **state)
 {
     (void)state;
-    char *folder = desk_folder("currency: {default: EUR, rates: {USD: 0.5}}\n", "", "name,colours,price\nA,red,3.00 USD\nB,red,3.00\nC,red,€3\n");
+    char *folder = desk_folder("currency: {default: EUR, rates: {USD: 0.5}}\n", "", "name,colours,price\nA,rye,3.00 USD\nB,rye,3.00\nC,rye,€3\n");
     assert_int_equal(price_of(folder, "A"), 150);
     assert_int_equal(price_of(folder, "B"), 300);
     assert_int_equal(price_of(folder, "C"), 300);
@@ -116,7 +116,7 @@ static void strays_and_old_prices_are_told(void **state)
 /* Two of four cards: powers 5, 4, 3, 2 at 1.00, 0.60, 0.35, 0.10. */
 static int64_t best_cost(const char *model, int64_t *fit)
 {
-    char *folder = desk_folder(model, "", "name,colours,power,price,owned\nA,red,5,1.00,\nB,red,4,0.60,\nC,red,3,0.35,\nD,red,2,0.10,\n");
+    char *folder = desk_folder(model, "", "name,colours,power,price,owned\nA,rye,5,1.00,\nB,rye,4,0.60,\nC,rye,3,0.35,\nD,rye,2,0.10,\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
     json_t *answer = run_json(&run);
@@ -149,8 +149,8 @@ static void what_to_buy_is_listed(void **state)
 {
     (void)state;
     char *folder = desk_folder("size: 5\nhandling: 0.10\n", "pool: pool.csv\n", "");
-    folder_print(folder, "model.yaml", "size: 5\ncolours: [red, blue]\nhandling: 0.10\nspending_cap: 50.00\n");
-    folder_print(folder, "cards.csv", "name,colours,power,price,owned,copies\nA,red,9,1.00,,\nB,blue,9,6.00,,\n\"C, too\",red+blue,9,2.00,1,3\nD,,1,0.10,,\n");
+    folder_print(folder, "model.yaml", "size: 5\ncolours: [rye, teal]\nhandling: 0.10\nspending_cap: 50.00\n");
+    folder_print(folder, "cards.csv", "name,colours,power,price,owned,copies\nA,rye,9,1.00,,\nB,teal,9,6.00,,\n\"C, too\",rye+teal,9,2.00,1,3\nD,,1,0.10,,\n");
     folder_print(folder, "pool.csv", "name,copies\nD,1\nOld One,1\nA,1\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--shopping", "buy.csv", "-o", "list.csv"));
@@ -158,11 +158,11 @@ static void what_to_buy_is_listed(void **state)
     run_forget(&run);
     char *list = folder_read(folder, "buy.csv", NULL);
     assert_string_equal(list, "what,name,copies,each,sum,colours,class,note\r\n"
-                              "buy,B,1,6.00,6.10,blue,mono,dear\r\n"
-                              "buy,\"C, too\",2,2.00,4.20,red+blue,gold,\r\n"
-                              "buy,A,1,1.00,1.10,red,mono,\r\n"
-                              "subtotal,red,1,,1.10,,,\r\n"
-                              "subtotal,blue,1,,6.10,,,\r\n"
+                              "buy,B,1,6.00,6.10,teal,mono,dear\r\n"
+                              "buy,\"C, too\",2,2.00,4.20,rye+teal,gold,\r\n"
+                              "buy,A,1,1.00,1.10,rye,mono,\r\n"
+                              "subtotal,rye,1,,1.10,,,\r\n"
+                              "subtotal,teal,1,,6.10,,,\r\n"
                               "subtotal,gold,2,,4.20,,,\r\n"
                               "of it,handling,4,0.10,0.40,,,\r\n"
                               "total,all,4,,11.40,,,\r\n"
@@ -178,7 +178,7 @@ static void what_to_buy_is_listed(void **state)
 static void new_prices_say_what_changes(void **state)
 {
     (void)state;
-    char *folder = desk_folder("spending_cap: 1.60\n", "prices: [old.csv]\n", "name,colours,power\nA,red,5\nB,red,4\nC,red,3\nD,red,2\n");
+    char *folder = desk_folder("spending_cap: 1.60\n", "prices: [old.csv]\n", "name,colours,power\nA,rye,5\nB,rye,4\nC,rye,3\nD,rye,2\n");
     folder_print(folder, "old.csv", "name,price\nA,1.00\nB,0.60\nC,0.35\nD,0.10\n");
     folder_print(folder, "new.csv", "name,price\nA,1.50\nB,0.60\nC,0.30\nD,0.10\n");
     Run run;
@@ -211,7 +211,7 @@ static void new_prices_say_what_changes(void **state)
 static void risk_is_reported(void **state)
 {
     (void)state;
-    char *folder = desk_folder("spending_cap: 3.40\nprice_risk: {protect: 1}\n", "prices: [p.csv]\n", "name,colours,power\nA,red,9\nB,red,5\nC,red,4\n");
+    char *folder = desk_folder("spending_cap: 3.40\nprice_risk: {protect: 1}\n", "prices: [p.csv]\n", "name,colours,power\nA,rye,9\nB,rye,5\nC,rye,4\n");
     folder_print(folder, "p.csv", "name,price,low,high\nA,1.00,,2.50\nB,1.00,,1.50\nC,0.90,0.80,\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));

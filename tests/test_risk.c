@@ -100,7 +100,7 @@ static void write_small(const Small *s, const char *folder)
     char text[4096];
     int at = snprintf(text, sizeof text, "name,colours,kind,power,copies,owned,tags\n");
     for (int c = 0; c < s->cards; c++)
-        at += snprintf(text + at, sizeof text - (size_t)at, "Card %c,red,thing,%d.%d,%d,%d,%s\n", 'A' + c, s->power[c] / 10, s->power[c] % 10, s->copies[c], s->owned[c],
+        at += snprintf(text + at, sizeof text - (size_t)at, "Card %c,rye,thing,%d.%d,%d,%d,%s\n", 'A' + c, s->power[c] / 10, s->power[c] % 10, s->copies[c], s->owned[c],
                        s->theme[c] ? "t 0" : "");
     folder_print(folder, "cards.csv", text);
     at = snprintf(text, sizeof text, "name,price,high\n");
@@ -108,7 +108,7 @@ static void write_small(const Small *s, const char *folder)
         at += snprintf(text + at, sizeof text - (size_t)at, "Card %c,%d.%02d,%d.%02d\n", 'A' + c, s->price[c] / 100, s->price[c] % 100, s->high[c] / 100, s->high[c] % 100);
     folder_print(folder, "prices.csv", text);
     at = snprintf(text, sizeof text,
-                  "size: %d\nspending_cap: %d.%02d\ncolours: [red]\nhandling: 0.%02d\nprice_risk: {protect: %d.%03d}\nthemes:\n  - {name: t}\n", s->size, s->cap / 100,
+                  "size: %d\nspending_cap: %d.%02d\ncolours: [rye]\nhandling: 0.%02d\nprice_risk: {protect: %d.%03d}\nthemes:\n  - {name: t}\n", s->size, s->cap / 100,
                   s->cap % 100, s->handling, s->gamma / 1000, s->gamma % 1000);
     if (s->theme_cap > 0)
         snprintf(text + at, sizeof text - (size_t)at, "rules:\n  - {name: theme money, each: theme, scope: tagged, measure: spend, at_most: %d.%02d}\n", s->theme_cap / 100,

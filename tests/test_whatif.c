@@ -317,17 +317,17 @@ static char *small_folder(void)
     char *folder = folder_new();
     folder_print(folder, "cards.csv",
                  "name,colours,power,price,owned,tags\n"
-                 "Amber Lamp,red,5,1.00,,\nBroad Bell,red,4,1.00,,\nCopper Drum,red,3,0.50,,\nDull Gong,red,2,0.20,,\n"
-                 "Elm Flute,blue,5,2.00,,\nFir Horn,blue,4,1.00,,\nGorse Lyre,blue,3,0.50,1,\nHazel Reed,blue,2,0.10,,\n");
+                 "Amber Lamp,rye,5,1.00,,\nBroad Bell,rye,4,1.00,,\nCopper Drum,rye,3,0.50,,\nDull Gong,rye,2,0.20,,\n"
+                 "Elm Flute,teal,5,2.00,,\nFir Horn,teal,4,1.00,,\nGorse Lyre,teal,3,0.50,1,\nHazel Reed,teal,2,0.10,,\n");
     folder_print(folder, "model.yaml",
-                 "size: 4\nspending_cap: 3.00\ncolours: [red, blue]\nrules:\n  - {name: mono, each: colour, where: {class: mono}, exactly: 2}\n");
+                 "size: 4\nspending_cap: 3.00\ncolours: [rye, teal]\nrules:\n  - {name: mono, each: colour, where: {class: mono}, exactly: 2}\n");
     folder_print(folder, "scenario.yaml",
                  "model: model.yaml\ncards: [cards.csv]\npool: pool.csv\ncases:\n"
                  "  - {name: dear lamp, cards: {Amber Lamp: {price: 9.00}}}\n"
                  "  - {name: no bell, cards: {broad bell: {ban: yes}, Hazel Reed: {keep: yes}}}\n"
                  "  - {name: more, files: [more.csv]}\n"
                  "  - {name: scores, cards: {Dull Gong: {power: 9, owned: 1}}}\n");
-    folder_print(folder, "more.csv", "name,colours,power,price\nIron Harp,blue,7,0.30\nJet Rattle,red,2.5,0.40\nKelp Pipe,blue,1,0.40\n");
+    folder_print(folder, "more.csv", "name,colours,power,price\nIron Harp,teal,7,0.30\nJet Rattle,rye,2.5,0.40\nKelp Pipe,teal,1,0.40\n");
     folder_print(folder, "pool.csv", "name\nCopper Drum\nDull Gong\nGorse Lyre\nHazel Reed\n");
     return folder;
 }
@@ -397,7 +397,7 @@ static void killed_at_many_moments(void **state)
     free(small);
 }
 
-/* By hand: within 3.00 the base takes Lamp 5 + Bell 4 (2.00), and of blue Horn 4 (1.00) + Lyre 3 (owned) = 16. */
+/* By hand: within 3.00 the base takes Lamp 5 + Bell 4 (2.00), and of teal Horn 4 (1.00) + Lyre 3 (owned) = 16. */
 static void cases_change_candidates(void **state)
 {
     (void)state;
@@ -503,11 +503,11 @@ static void one_never_vanishes(void **state)
 {
     (void)state;
     static const char *const arguments[] = {"what-if", "cards.csv", "--model", "model.yaml", "--sizes", "4,10", "--json", NULL};
-    char *folder = folder_new(), cards[4096] = "name,colours,power,tags\nPale,red,0,rare\n";
+    char *folder = folder_new(), cards[4096] = "name,colours,power,tags\nPale,rye,0,rare\n";
     for (int k = 0; k < 99; k++)
-        snprintf(cards + strlen(cards), sizeof cards - strlen(cards), "Card %d,red,%d,\n", k, 1 + k % 9);
+        snprintf(cards + strlen(cards), sizeof cards - strlen(cards), "Card %d,rye,%d,\n", k, 1 + k % 9);
     folder_print(folder, "cards.csv", cards);
-    folder_print(folder, "model.yaml", "size: 100\ncolours: [red]\nrules:\n  - {name: rare, where: {tag: rare}, at_least: 1}\n");
+    folder_print(folder, "model.yaml", "size: 100\ncolours: [rye]\nrules:\n  - {name: rare, where: {tag: rare}, at_least: 1}\n");
     json_t *root = ask(folder, 0, arguments);
     assert_int_equal(fit_of(root, "4 cards"), 27000); /* 9 + 9 + 9 + 0 */
     assert_int_equal(fit_of(root, "10 cards"), 81000);

@@ -13,7 +13,7 @@ char *desk_folder(const char *model_lines, const char *scenario_lines, const cha
 {
     char *folder = folder_new();
     char text[8192];
-    snprintf(text, sizeof text, "size: 2\ncolours: [red, blue]\nthemes:\n  - {name: t, colours: red}\n%s", model_lines);
+    snprintf(text, sizeof text, "size: 2\ncolours: [rye, teal]\nthemes:\n  - {name: t, colours: rye}\n%s", model_lines);
     folder_print(folder, "model.yaml", text);
     snprintf(text, sizeof text, "model: model.yaml\ncards: [cards.csv]\n%s", scenario_lines);
     folder_print(folder, "scenario.yaml", text);

@@ -4,7 +4,7 @@
 
 #include "support/run.h"
 
-/* A folder with model.yaml (size 2, colours red and blue, theme t in red, the given further lines), scenario.yaml (cards.csv and the further lines) and cards.csv. */
+/* A folder with model.yaml (size 2, colours rye and teal, theme t in rye, the given further lines), scenario.yaml (cards.csv and the further lines) and cards.csv. */
 char *desk_folder(const char *model_lines, const char *scenario_lines, const char *cards);
 /* Runs poolwright with these words in the folder; fails the test when the exit code is another. Released with run_forget. */
 void desk_run(const char *folder, Run *run, int code, const char *const *arguments);

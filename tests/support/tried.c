@@ -17,7 +17,7 @@ static void make(Made *m, Dice *d, bool hard)
         m->power[c] = dice_roll(d, 1, 24) * 500;
         m->price[c] = dice_roll(d, 1, 30) * 25 + (dice_chance(d, 30) ? dice_roll(d, 0, 9) : 0);
         m->number[c] = dice_roll(d, 0, 9) * (dice_chance(d, 30) ? 250 : 1000);
-        m->red[c] = dice_chance(d, 50);
+        m->rye[c] = dice_chance(d, 50);
         m->copies[c] = dice_chance(d, 15) ? 2 : 1;
         places += m->copies[c];
         if (dice_chance(d, 8))
@@ -34,7 +34,7 @@ static void make(Made *m, Dice *d, bool hard)
         MadeRule *rule = &m->rule[r];
         rule->kind = dice_roll(d, 0, hard ? AVERAGE_RULE : SOFT_RULE);
         rule->priority = dice_roll(d, 1, 9);
-        rule->red_only = dice_chance(d, 70);
+        rule->rye_only = dice_chance(d, 70);
         int way = dice_roll(d, 0, 2);
         rule->has_low = way != 1;
         rule->has_high = way != 0;
@@ -69,8 +69,8 @@ static void write_rule(const MadeRule *rule, int r, Text *out, Arena *arena)
     int64_t scale = rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE || rule->kind == PERCENT_RULE ? 1000 : rule->kind == SPEND_RULE ? 100 : 1;
     const char *end = rule->kind == PERCENT_RULE ? "%" : "", *average = rule->kind == AVERAGE_RULE ? "average_" : "";
     text_printf(out, "  - {name: rule %d, priority: %d", r + 1, rule->priority);
-    if (rule->red_only)
-        text_add(out, ", where: {colours: red}");
+    if (rule->rye_only)
+        text_add(out, ", where: {colours: rye}");
     if (rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE)
         text_add(out, ", measure: number");
     if (rule->kind == SPEND_RULE)
@@ -90,9 +90,9 @@ static void write_made(const Made *m, Lab *lab)
     Text cards = {0}, model = {0};
     text_add(&cards, "name,colours,power,price,number,copies,status\n");
     for (int c = 0; c < m->cards; c++)
-        text_printf(&cards, "card %c,%s,%s,%s,%s,%d,%s\n", 'a' + c, m->red[c] ? "red" : "", number_text(arena, m->power[c], 1000),
+        text_printf(&cards, "card %c,%s,%s,%s,%s,%d,%s\n", 'a' + c, m->rye[c] ? "rye" : "", number_text(arena, m->power[c], 1000),
                     number_text(arena, m->price[c], 100), number_text(arena, m->number[c], 1000), m->copies[c], m->keep[c] ? "keep" : m->ban[c] ? "ban" : "");
-    text_printf(&model, "size: {from: %d, to: %d}\ncolours: [red]\n", m->from, m->to);
+    text_printf(&model, "size: {from: %d, to: %d}\ncolours: [rye]\n", m->from, m->to);
     if (m->has_cap)
         text_printf(&model, "spending_cap: %s\n", number_text(arena, m->cap, 100));
     text_add(&model, "rules:\n");
@@ -114,7 +114,7 @@ int64_t rule_over(const Made *m, const MadeRule *rule, const int *copies, bool l
     int64_t count = 0, total = 0, size = 0;
     for (int c = 0; c < m->cards; c++) {
         size += copies[c];
-        if (rule->red_only && !m->red[c])
+        if (rule->rye_only && !m->rye[c])
             continue;
         count += copies[c];
         total += copies[c] * (rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE ? m->number[c] : rule->kind == SPEND_RULE ? m->price[c] : 1);

@@ -18,7 +18,7 @@ enum { COUNT_RULE, COLUMN_RULE, SPEND_RULE, PERCENT_RULE, AVERAGE_RULE, SOFT_RUL
 
 typedef struct {
     int kind, priority;
-    bool red_only, has_low, has_high;
+    bool rye_only, has_low, has_high;
     int64_t low, high; /* cards, thousandths, cents, thousandths of a percent */
     int64_t soft;
 } MadeRule;
@@ -26,7 +26,7 @@ typedef struct {
 typedef struct {
     int cards, rules, from, to;
     int64_t power[CARDS], price[CARDS], number[CARDS], cap;
-    bool red[CARDS], keep[CARDS], ban[CARDS];
+    bool rye[CARDS], keep[CARDS], ban[CARDS];
     int copies[CARDS];
     bool has_cap;
     MadeRule rule[RULES];
