@@ -358,6 +358,7 @@ static void presets_are_found_by_name(void **state)
     lab.overrides = (Overrides){.model = "small", .model_folders = folders, .model_folder_count = 2};
     lab_file(&lab, "share/small.yaml", "extends: shared\nsize: 5\n");
     lab_file(&lab, "share/shared.yaml", "colours: [brass]\n");
+    lab_file(&lab, "c.csv", "name\nA Card\n");
     assert_true(lab_read_model(&lab, "c.csv"));
     assert_string_equal(lab.scenario->model->path, "share/small.yaml");
     assert_null(lab.scenario->path);
