@@ -111,7 +111,7 @@ static void little_effort(void **state)
 static void interrupted_text_says_so(void **state)
 {
     (void)state;
-    static const char *const after[] = {"0.3", "1", "2"};
+    static const char *const after[] = {"0.3", "1", "2", "4"};
     char folder[4096];
     assert_non_null(getcwd(folder, sizeof folder));
     int stopped = 0;
@@ -119,7 +119,8 @@ static void interrupted_text_says_so(void **state)
         Run run;
         run_program("timeout", folder, (const char *const[]){"--preserve-status", "-s", "INT", after[k], program_path(), "why", "scenarios/demo", CARD, "--rules", NULL}, &run);
         const bool says = strstr(run.out, "Stopped") != NULL;
-        if (run.code != (says ? 3 : 0))
+        const bool unheard = run.code == 130 && run.out[0] == '\0'; /* on a busy machine it comes before the program listens */
+        if (run.code != (says ? 3 : 0) && !unheard)
             fail_msg("exit code %d with\n%s", run.code, run.out);
         stopped += says;
         run_forget(&run);
