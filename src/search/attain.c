@@ -4,21 +4,18 @@
 #include "search/attain.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
 #include "search/batch.h"
 #include "search/exact.h"
-#include "search/mir.h"
+#include "search/cut_rows.h"
 #include "search/propagate.h"
 #include "search/simplex.h"
 
-#define CUTS_A_ROUND 60
 #define MOST_CUTS 240      /* beyond this those that are not tight are dropped */
-#define PARALLEL 0.95
-#define HUNT_JOBS 4
-#define HUNT_PIVOTS 2000 /* of a job */
+#define JOBS_A_ROUND 4
+#define JOB_PIVOTS 2000 /* of a job */
 #define ANY_VALUE (INT64_C(1) << 61)
 #define MOST_PIVOTS 5000 /* of one relaxation; what y is by then still bounds */
 
@@ -215,115 +212,16 @@ bool attain_tighten(Attain *a, int64_t wanted, int64_t *low, int64_t *high)
 
 /* --- cuts --- */
 
-static int deepest_first(const void *a, const void *b)
-{
-    const Cut *x = a, *y = b;
-    if (x->efficacy != y->efficacy)
-        return x->efficacy < y->efficacy ? 1 : -1;
-    if (x->count != y->count)
-        return x->count > y->count ? 1 : -1;
-    const int columns = memcmp(x->column, y->column, x->count * sizeof *x->column);
-    return columns != 0 ? columns : memcmp(x->value, y->value, x->count * sizeof *x->value);
-}
-
-static double cosine(const Cut *a, const Cut *b)
-{
-    double product = 0, aa = 0, bb = 0;
-    for (size_t k = 0; k < a->count; k++)
-        aa += (double)a->value[k] * (double)a->value[k];
-    for (size_t k = 0; k < b->count; k++)
-        bb += (double)b->value[k] * (double)b->value[k];
-    for (size_t i = 0, k = 0; i < a->count && k < b->count;)
-        if (a->column[i] == b->column[k])
-            product += (double)a->value[i++] * (double)b->value[k++];
-        else if (a->column[i] < b->column[k])
-            i++;
-        else
-            k++;
-    return product / sqrt(aa * bb);
-}
-
-/* The deepest, no two nearly parallel: their indexes come first. */
-static size_t choose(CutPool *pool)
-{
-    size_t kept = 0;
-    if (pool->count > 1)
-        qsort(pool->cut, pool->count, sizeof *pool->cut, deepest_first);
-    for (size_t k = 0; k < pool->count && kept < CUTS_A_ROUND; k++) {
-        bool good = true;
-        for (size_t i = 0; good && i < kept; i++)
-            good = cosine(&pool->cut[i], &pool->cut[k]) < PARALLEL;
-        if (good && k != kept) {
-            const Cut cut = pool->cut[kept];
-            pool->cut[kept] = pool->cut[k];
-            pool->cut[k] = cut;
-        }
-        kept += good;
-    }
-    return kept;
-}
-
-/* The matrix with cuts behind its rows; drop[rows] names cuts that go. */
-static SearchProblem *with_cuts(const SearchProblem *p, const Cut *cut, size_t cuts, const bool *drop)
-{
-    int *number = mem_new((size_t)p->rows + 1, sizeof *number), rows = 0;
-    size_t entries = p->start[p->columns], at = 0, *next = mem_new(cuts + 1, sizeof *next);
-    for (int i = 0; i < p->rows; i++)
-        number[i] = drop[i] ? -1 : rows++;
-    for (size_t c = 0; c < cuts; c++)
-        entries += cut[c].count;
-    SearchProblem *q = problem_copy(p);
-    q->row = mem_resize(q->row, entries + 1, sizeof *q->row);
-    q->value = mem_resize(q->value, entries + 1, sizeof *q->value);
-    q->row_low = mem_resize(q->row_low, (size_t)p->rows + cuts + 1, sizeof *q->row_low);
-    q->row_high = mem_resize(q->row_high, (size_t)p->rows + cuts + 1, sizeof *q->row_high);
-    for (int i = 0; i < p->rows; i++)
-        if (number[i] >= 0) {
-            q->row_low[number[i]] = p->row_low[i];
-            q->row_high[number[i]] = p->row_high[i];
-        }
-    for (size_t c = 0; c < cuts; c++) {
-        q->row_low[(size_t)rows + c] = SEARCH_MINUS_INFINITY;
-        q->row_high[(size_t)rows + c] = cut[c].high;
-    }
-    for (int j = 0; j < p->columns; j++) {
-        q->start[j] = at;
-        for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
-            if (number[p->row[k]] >= 0) {
-                q->row[at] = number[p->row[k]];
-                q->value[at++] = p->value[k];
-            }
-        for (size_t c = 0; c < cuts; c++)
-            if (next[c] < cut[c].count && cut[c].column[next[c]] == j) {
-                q->row[at] = rows + (int)c;
-                q->value[at++] = cut[c].value[next[c]++];
-            }
-    }
-    q->start[p->columns] = at;
-    q->rows = rows + (int)cuts;
-    mem_free(number);
-    mem_free(next);
-    return q;
-}
-
 /* Puts a problem in the matrix's place, unless its numbers are too large to be exact. */
 static void replace(Attain *a, SearchProblem *problem, bool warm)
 {
-    if (search_problem_trouble(problem) == NULL) {
-        Basis *basis = warm ? simplex_basis(a->simplex) : NULL;
-        Matrix fresh;
-        matrix_init(&fresh, problem);
-        for (int i = 0; i < a->rows; i++)
-            fresh.divisor[i] *= a->matrix.divisor[i];
-        end(a);
-        matrix_release(&a->matrix);
-        a->matrix = fresh;
-        begin(a);
-        if (basis != NULL)
-            simplex_start_from(a->simplex, basis);
-        mem_free(basis);
-    }
-    problem_free(problem);
+    Basis *basis = warm ? simplex_basis(a->simplex) : NULL;
+    end(a);
+    matrix_replace(&a->matrix, problem, a->rows);
+    begin(a);
+    if (basis != NULL)
+        simplex_start_from(a->simplex, basis);
+    mem_free(basis);
 }
 
 void attain_strengthen(Attain *a, const volatile sig_atomic_t *cancel, int64_t *pivots)
@@ -333,16 +231,16 @@ void attain_strengthen(Attain *a, const volatile sig_atomic_t *cancel, int64_t *
     const size_t n = (size_t)a->matrix.p.columns, m = (size_t)a->matrix.p.rows;
     CutPool pool = {0};
     mir_separate(&a->matrix, a->matrix.p.low, a->matrix.p.high, simplex_x(a->simplex), &pool);
-    const size_t cuts = choose(&pool);
-    if (cuts > 0) {
+    cut_pool_choose(&pool, a->matrix.p.columns);
+    if (pool.count > 0) {
         bool *drop = mem_new(m + 1, sizeof *drop);
-        const bool full = m + cuts > (size_t)a->rows + MOST_CUTS;
+        const bool full = m + pool.count > (size_t)a->rows + MOST_CUTS;
         for (size_t i = (size_t)a->rows; full && i < m; i++)
             drop[i] = a->y[i] == 0;
         int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
         memcpy(low, a->asked_low, n * sizeof *low);
         memcpy(high, a->asked_high, n * sizeof *high);
-        replace(a, with_cuts(&a->matrix.p, pool.cut, cuts, drop), !full);
+        replace(a, cut_rows_change(&a->matrix.p, &pool, a->rows, drop), !full);
         attain_bound(a, low, high, cancel, pivots);
         mem_free(low);
         mem_free(high);
@@ -359,7 +257,7 @@ static void lean_matrix(const Attain *a, Matrix *lean)
     bool *drop = mem_new((size_t)a->matrix.p.rows + 1, sizeof *drop);
     for (int i = a->rows; i < a->matrix.p.rows; i++)
         drop[i] = a->y[i] == 0;
-    SearchProblem *p = with_cuts(&a->matrix.p, NULL, 0, drop);
+    SearchProblem *p = cut_rows_change(&a->matrix.p, NULL, a->rows, drop);
     matrix_init(lean, p);
     problem_free(p);
     mem_free(drop);
@@ -377,16 +275,16 @@ typedef struct {
     int64_t wanted, pivots;
     int64_t *x;
     bool found;
-} Hunt;
+} BoxSearch;
 
-static void hunt_push(Hunt *h, OpenNode *node)
+static void push_node(BoxSearch *h, OpenNode *node)
 {
     mem_reserve((void **)&h->stack, &h->capacity, h->count + 1, sizeof *h->stack);
     h->stack[h->count++] = node;
 }
 
 /* The next node as a job; false when it is empty. */
-static bool plan_hunt(Hunt *h, Job *job, int64_t limit, bool first)
+static bool plan_job(BoxSearch *h, Job *job, int64_t limit, bool first)
 {
     const SearchProblem *p = &h->lean.p;
     const size_t n = (size_t)p->columns;
@@ -411,7 +309,7 @@ static bool plan_hunt(Hunt *h, Job *job, int64_t limit, bool first)
     return possible;
 }
 
-static void take_hunted(Hunt *h, Job *job)
+static void take_job(BoxSearch *h, Job *job)
 {
     const int columns = h->lean.p.columns;
     h->pivots += job->task.pivots;
@@ -424,40 +322,36 @@ static void take_hunted(Hunt *h, Job *job)
         h->found = true;
     }
     for (size_t k = job->open_count; k-- > 0;) /* the deepest come first in the list */
-        hunt_push(h, job->open[k]);
+        push_node(h, job->open[k]);
     job->open_count = 0;
-    for (int j = 0; job->learned != NULL && j < columns; j++)
-        for (int up = 0; up < 2; up++) {
-            h->known[j].sum[up] += job->learned[j].sum[up];
-            h->known[j].count[up] += job->learned[j].count[up];
-        }
+    pseudo_costs_add(h->known, job->learned, columns);
     job_release(job);
 }
 
 /* One job first: most boxes are small. What that leaves is shared out in rounds, always the same whatever the number of threads. */
-static void hunt(Hunt *h, int64_t limit, bool first, int threads, const volatile sig_atomic_t *cancel)
+static void search_rounds(BoxSearch *h, int64_t limit, bool first, int threads, const volatile sig_atomic_t *cancel)
 {
-    Job job[HUNT_JOBS];
+    Job job[JOBS_A_ROUND];
     for (int round = 0; h->count > 0 && h->pivots < limit && !(first && h->found) && !(cancel && *cancel != 0); round++) {
-        const int most = round == 0 ? 1 : HUNT_JOBS;
+        const int most = round == 0 ? 1 : JOBS_A_ROUND;
         const int64_t share = (limit - h->pivots) / most + 1;
         int count = 0;
         while (count < most && h->count > 0)
-            count += plan_hunt(h, &job[count], share < HUNT_PIVOTS ? share : HUNT_PIVOTS, first);
+            count += plan_job(h, &job[count], share < JOB_PIVOTS ? share : JOB_PIVOTS, first);
         batch_run(job, count, threads, cancel);
         for (int k = count; k-- > 0;)
-            take_hunted(h, &job[k]);
+            take_job(h, &job[k]);
     }
 }
 
 bool attain_search(Attain *a, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first, int threads, const volatile sig_atomic_t *cancel,
                    int64_t *x, int64_t *value, bool *exhausted, int64_t *pivots)
 {
-    Hunt h = {.low = low, .high = high, .wanted = wanted, .x = x};
+    BoxSearch h = {.low = low, .high = high, .wanted = wanted, .x = x};
     lean_matrix(a, &h.lean);
     h.known = mem_new((size_t)h.lean.p.columns + 1, sizeof *h.known);
-    hunt_push(&h, open_node_new(ANY_VALUE, 0));
-    hunt(&h, limit > 0 ? limit : INT64_MAX - 1, first, threads, cancel);
+    push_node(&h, open_node_new(ANY_VALUE, 0));
+    search_rounds(&h, limit > 0 ? limit : INT64_MAX - 1, first, threads, cancel);
     *pivots += h.pivots;
     *exhausted = h.count == 0;
     if (h.found)

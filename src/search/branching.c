@@ -30,6 +30,15 @@ void pseudo_cost_learn(PseudoCost *cost, bool up, double gain, double distance)
     cost->count[up]++;
 }
 
+void pseudo_costs_add(PseudoCost *costs, const PseudoCost *more, int columns)
+{
+    for (int j = 0; more != NULL && j < columns; j++)
+        for (int up = 0; up < 2; up++) {
+            costs[j].sum[up] += more[j].sum[up];
+            costs[j].count[up] += more[j].count[up];
+        }
+}
+
 static double product(double down, double up)
 {
     return fmax(down, LEAST_GAIN) * fmax(up, LEAST_GAIN);

@@ -27,6 +27,7 @@ typedef struct {
 } Choice;
 
 void pseudo_cost_learn(PseudoCost *cost, bool up, double gain, double distance);
+void pseudo_costs_add(PseudoCost *costs, const PseudoCost *more, int columns); /* more NULL: nothing */
 /* The simplex must have solved the node's box to its end; it is left as it was. */
 Choice choose_branching(Trial *trial, double value);
 

@@ -30,7 +30,6 @@
 #define POLISH_BOXES 6
 #define POLISH_IDLE 2        /* boxes in a row without a better solution */
 #define NODE_STRIDE 7        /* which of the open nodes' boxes are tried */
-#define WIDE_GAP 2500        /* of the value */
 #define KNOWN_MOST 4         /* observations of a column that are carried into another run */
 #define CUT_AFTER 1000       /* pivots: what is easy is done by then */
 #define KNOWN_COLUMNS 120    /* open columns from which cuts by recipes are tried at once */
@@ -254,11 +253,7 @@ static bool merge(Fast *f, Job *job)
     for (size_t k = 0; k < left; k++)
         open_set_push(&f->open, job->open[on_stack ? left - 1 - k : k]);
     job->open_count = 0;
-    for (int j = 0; job->learned && j < f->core->matrix.p.columns; j++)
-        for (int up = 0; up < 2; up++) {
-            f->known[j].sum[up] += job->learned[j].sum[up];
-            f->known[j].count[up] += job->learned[j].count[up];
-        }
+    pseudo_costs_add(f->known, job->learned, f->core->matrix.p.columns);
     return better;
 }
 
@@ -366,8 +361,7 @@ static void one_round(Fast *f)
     Job job[JOBS];
     int count = 0;
     const int64_t threshold = threshold_now(f);
-    const bool wide = run->bound - run->value > (run->value < 0 ? -run->value : run->value) / WIDE_GAP; /* better solutions are likely */
-    const bool early = f->idle_boxes < 24 || wide;
+    const bool early = f->idle_boxes < 24;
     const bool boxes = run->has_solution && boxes_are_due(f) && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;
