@@ -8,6 +8,7 @@
 #include "explain/binding.h"
 #include "explain/firm.h"
 #include "explain/swap.h"
+#include "explain/together.h"
 #include "explain/why.h"
 #include "programme/reach.h"
 #include "report/table.h"
@@ -40,6 +41,9 @@ typedef struct {
 /* One card of `why`. */
 void why_text(const Explain *explain, const Why *why, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out);
 json_t *why_json(const Explain *explain, const Why *why);
+/* Several cards of `why` at once; count: how many were named. */
+void together_text(const Explain *explain, const Together *together, size_t count, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out);
+json_t *together_json(const Explain *explain, const Together *together);
 /* A wish that is out, in one line without the card's name: "costs 0.7 fit: ..." */
 const char *why_line(const Explain *explain, const Why *why, Arena *arena);
 

@@ -139,8 +139,8 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
     if (why->impossible && helping == 0 && open == 0)
         text_add(p->out, "And no single limit, however far it is changed, would bring it into the best pool: proven.\n");
     if (why->far_off > 0)
-        text_printf(p->out, "%zu limit%s would have to change by more than a tenth or so, if that helps at all; --rules looks further.\n", why->far_off,
-                    why->far_off == 1 ? "" : "s");
+        text_printf(p->out, "%zu limit%s would have to change by more than a tenth or so, if that helps at all%s.\n", why->far_off, why->far_off == 1 ? "" : "s",
+                    view->all_rules ? "" : "; --rules looks further");
     open -= why->far_off;
     if (open > 0)
         text_printf(p->out, "%zu limit%s could not be settled within the effort; %s looks longer.\n", open, open == 1 ? "" : "s", view->all_rules ? "a greater --effort" : "--rules");

@@ -38,6 +38,8 @@ static void explain_cards(Job *job, Explain *e, const size_t *card, size_t count
     WhyAsk ask = {.blame = true, .price = true, .far = job->options.rules ? 0 : 3, .conflicts = job->options.all};
     ExplainView view = {.all_rules = job->options.rules, .verbose = job->options.verbose};
     json_t *list = json_array();
+    Together together;
+    together_find(e, card, count, &together);
     for (size_t k = 0; k < count; k++) {
         Why why;
         why_find(e, card[k], &ask, &why);
@@ -47,9 +49,17 @@ static void explain_cards(Job *job, Explain *e, const size_t *card, size_t count
             text_add(out, k > 0 ? "\n" : "");
             why_text(e, &why, reach, &view, &job->style, out);
         }
+        together_learn(&together, &why);
         why_release(&why);
     }
     json_object_set_new(root, "cards", list);
+    if (together.asked && job->options.json)
+        json_object_set_new(root, "together", together_json(e, &together));
+    else if (together.asked) {
+        text_add_char(out, '\n');
+        together_text(e, &together, count, reach, &view, &job->style, out);
+    }
+    together_release(&together);
     if (job->options.verbose && !job->options.json)
         text_printf(out, "\n%lld pivots for the explanations\n", (long long)prober_used(e->prober));
     mem_free(reach);

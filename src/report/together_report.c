@@ -1,0 +1,38 @@
+/* together_report.c - several wanted cards at once, as text and JSON. */
+#include "report/explain_words.h"
+#include "report/explained.h"
+
+void together_text(const Explain *e, const Together *t, size_t count, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    const char *all = count == 2 ? "Both together" : arena_printf(arena, "All %zu together", count);
+    if (t->impossible) {
+        text_printf(out, "%s: no pool can hold them, proven. ", all);
+        conflict_text(e, &t->conflict, "all of them", reach, style, out);
+    } else if (t->forced && t->loss.has_high && t->loss.high == 0) {
+        text_printf(out, "%s: a pool with them is just as good", all);
+        words_add_exchange(e->instance, &t->exchange, -1, view->verbose, arena, out);
+    } else if (t->forced) {
+        text_printf(out, "%s: forcing them in costs %s fit", all, words_range(&t->loss, false, arena));
+        words_add_exchange(e->instance, &t->exchange, -1, view->verbose, arena, out);
+    } else if (t->loss.has_low && t->loss.low > 0)
+        text_printf(out, "%s: forcing them in costs %s fit, if it is possible at all.\n", all, words_range(&t->loss, false, arena));
+    else
+        text_printf(out, "%s: what forcing them in would cost was not found out within the effort.\n", all);
+    arena_free(arena);
+}
+
+json_t *together_json(const Explain *e, const Together *t)
+{
+    json_t *item = json_object();
+    json_object_set_new(item, "impossible", json_boolean(t->impossible));
+    if (t->impossible)
+        json_object_set_new(item, "conflict", conflict_json(e, &t->conflict));
+    else
+        json_object_set_new(item, "loss", range_json(&t->loss, false));
+    if (t->forced) {
+        json_object_set_new(item, "enters", moved_json(e->instance, t->exchange.enters, t->exchange.enter_count));
+        json_object_set_new(item, "leaves", moved_json(e->instance, t->exchange.leaves, t->exchange.leave_count));
+    }
+    return item;
+}

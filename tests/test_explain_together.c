@@ -1,0 +1,183 @@
+/* test_explain_together.c - several wanted cards at once: what `why` says against pools that are told to keep them, also under price risk and with little effort.
+ * All data are invented and dealt. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+/* What is dealt: few cards are settled by bounds alone, many are not. */
+typedef struct {
+    int cards, size;
+    bool risk;
+    const char *effort; /* NULL: none said */
+} Deal;
+
+typedef struct {
+    int asked, impossible, open;
+} Tally;
+
+/* The JSON of a run; *code is its exit code. */
+static json_t *ask_json(const char *folder, const char *const *word, int *code)
+{
+    Run run;
+    run_poolwright(folder, word, NULL, &run);
+    *code = run.code;
+    if (run.code == 2 || run.code > 3)
+        fail_msg("exit code %d\n%s", run.code, run.err);
+    json_t *root = run_json(&run);
+    run_forget(&run);
+    return root;
+}
+
+static void add_line(Dice *dice, char letter, bool risk, FILE *cards, FILE *prices)
+{
+    static const char *const kind[] = {"rig", "tool", "beast"};
+    const char *of = kind[dice_roll(dice, 0, 2)];
+    const int power = dice_roll(dice, 1, 9), whole = dice_roll(dice, 0, 3), cents = dice_roll(dice, 0, 99);
+    fprintf(cards, "Card %c,%s,%d\n", letter, of, power);
+    fprintf(prices, "Card %c,%d.%02d,%d.%02d\n", letter, whole, cents, whole + (risk ? dice_roll(dice, 0, 2) : 0), cents);
+}
+
+static char *dealt_folder(Dice *dice, const Deal *deal)
+{
+    char *folder = folder_new(), *sheet, *list, model[600];
+    size_t size, length;
+    FILE *cards = open_memstream(&sheet, &size), *prices = open_memstream(&list, &length);
+    fprintf(cards, "name,kind,power\n");
+    fprintf(prices, "name,price,high\n");
+    for (int c = 0; c < deal->cards; c++)
+        add_line(dice, (char)('A' + c), deal->risk, cards, prices);
+    fclose(cards);
+    fclose(prices);
+    folder_print(folder, "cards.csv", sheet);
+    folder_print(folder, "prices.csv", list);
+    free(sheet);
+    free(list);
+    snprintf(model, sizeof model, "size: %d\ncolours: [ebb]\nspending_cap: %d.00\n%srules:\n  - {name: rigs, where: {kind: rig}, at_most: %d}\n  - {name: tools, where: {kind: tool}, at_most: %d}\n",
+             deal->size, deal->size + dice_roll(dice, 1, 4) + (deal->risk ? 2 : 0), deal->risk ? "price_risk: {protect: 1}\n" : "", deal->size / 3, deal->size / 3);
+    folder_print(folder, "model.yaml", model);
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    return folder;
+}
+
+static int64_t end_of(const json_t *range, const char *key, int64_t missing)
+{
+    return json_object_get(range, key) != NULL ? json_units(range, key, 1000) : missing;
+}
+
+/* best: fit of the best pool; kept: of the best one with the cards, told by `best`. */
+static void judge(const json_t *both, const json_t *best, const json_t *kept, bool possible, Tally *tally)
+{
+    const bool impossible = json_is_true(json_object_get(both, "impossible"));
+    tally->asked++;
+    tally->impossible += impossible;
+    assert_int_equal(json_object_get(both, "conflict") != NULL, impossible);
+    assert_int_equal(json_object_get(both, "loss") != NULL, !impossible);
+    if (impossible) {
+        assert_false(possible);
+        return;
+    }
+    const json_t *loss = json_object_get(both, "loss");
+    const int64_t low = end_of(loss, "at_least", INT64_MIN), high = end_of(loss, "at_most", INT64_MAX);
+    tally->open += low < high;
+    if (!possible) {
+        assert_true(high == INT64_MAX); /* a pool that is not there was not found */
+        return;
+    }
+    const int64_t lost = json_units(best, "fit", 1000) - json_units(kept, "fit", 1000);
+    assert_true(low <= lost && lost <= high);
+}
+
+/* effort: NULL for none. The third name may be NULL. */
+static void compare(const char *folder, const char *const name[3], const char *effort, Tally *tally)
+{
+    int code, best_code, kept_code;
+    const char *why_word[10] = {"why", ".", "--json", name[0], name[1]}, *kept_word[12] = {"best", ".", "--gap", "0", "--json", "--keep", name[0], "--keep", name[1]};
+    size_t words = 5;
+    if (name[2] != NULL) {
+        why_word[words++] = name[2];
+        kept_word[9] = "--keep";
+        kept_word[10] = name[2];
+    }
+    if (effort != NULL) {
+        why_word[words++] = "--effort";
+        why_word[words] = effort;
+    }
+    json_t *why = ask_json(folder, why_word, &code), *both = json_object_get(why, "together");
+    if (both != NULL) {
+        json_t *best = ask_json(folder, (const char *const[]){"best", ".", "--gap", "0", "--json", NULL}, &best_code);
+        json_t *kept = ask_json(folder, kept_word, &kept_code);
+        assert_true(best_code == 0 && kept_code <= 1);
+        judge(both, best, kept, kept_code == 0, tally);
+        json_decref(best);
+        json_decref(kept);
+    }
+    json_decref(why);
+}
+
+static void compare_some(Dice *dice, int folders, int questions, const Deal *deal, Tally *tally)
+{
+    for (int k = 0; k < folders; k++) {
+        char *folder = dealt_folder(dice, deal);
+        for (int q = 0; q < questions; q++) {
+            char name[3][7] = {"Card ?", "Card ?", "Card ?"};
+            const int a = dice_roll(dice, 0, deal->cards - 1), b = (a + dice_roll(dice, 1, deal->cards - 2)) % deal->cards, c = (a + deal->cards - 1) % deal->cards;
+            name[0][5] = (char)('A' + a);
+            name[1][5] = (char)('A' + b);
+            name[2][5] = (char)('A' + c);
+            compare(folder, (const char *const[]){name[0], name[1], dice_chance(dice, 30) ? name[2] : NULL}, deal->effort, tally);
+        }
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+static void the_loss_is_that_of_keeping_them(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 20260714);
+    Tally tally = {0};
+    compare_some(&dice, 8, 20, &(Deal){.cards = 8, .size = 3}, &tally);
+    assert_true(tally.asked > 40 && tally.impossible > 10 && tally.impossible < tally.asked - 10);
+    assert_int_equal(tally.open, 0);
+}
+
+static void risen_prices_count(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 20260715);
+    Tally tally = {0};
+    compare_some(&dice, 8, 20, &(Deal){.cards = 8, .size = 3, .risk = true}, &tally);
+    assert_true(tally.asked > 40 && tally.impossible > 10 && tally.impossible < tally.asked - 10);
+    assert_int_equal(tally.open, 0);
+}
+
+static void little_effort_claims_nothing_wrong(void **state)
+{
+    (void)state;
+    static const char *const effort[] = {"30", "60", "120", "250"};
+    Tally tally = {0};
+    for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
+        Dice dice;
+        dice_seed(&dice, 20260716 + k);
+        compare_some(&dice, 4, 20, &(Deal){.cards = 20, .size = 9, .risk = k % 2 == 1, .effort = effort[k]}, &tally);
+    }
+    assert_true(tally.asked > 40 && tally.open > 10 && tally.impossible > 10);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_loss_is_that_of_keeping_them),
+        cmocka_unit_test(risen_prices_count),
+        cmocka_unit_test(little_effort_claims_nothing_wrong),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+}
