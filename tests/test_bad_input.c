@@ -194,6 +194,51 @@ static void mistakes_elsewhere_are_told(void **state)
     assert_int_equal(check_table(mistakes_elsewhere, mistakes_elsewhere_count), 0);
 }
 
+/* ---- one mistake in many lines ---- */
+
+/* A sheet of 41 cards, a number behind the name and then the line, and a last line. The answer's errors are those expected, no more. */
+static void many_lines(const char *file, const char *header, const char *line, const char *last, const char *arguments, const char *const expected[2])
+{
+    Run run;
+    Page page = {.data = NULL};
+    char *folder = folder_new();
+    write_sound_folder(folder);
+    page_add(&page, "%s\n", header);
+    for (int k = 0; k < 41; k++) {
+        page_add(&page, "Hull %02d%s\n", k, line);
+    }
+    page_add(&page, "%s", last);
+    page_save(&page, folder, file);
+    run_with_text(folder, arguments, &run);
+    const int count = expected[1] != NULL ? 2 : 1;
+    for (int k = 0; k < count; k++) {
+        if (strstr(run.err, expected[k]) == NULL) {
+            fail_msg("the message lacks \"%s\":\n%s", expected[k], run.err);
+        }
+    }
+    assert_int_equal(count_of(run.err, "error: "), count);
+    assert_int_equal(run.code, 2);
+    assert_int_equal(run.out_length, 0);
+    assert_false(folder_has(folder, "out.csv"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+static void one_mistake_in_many_lines_is_told_once(void **state)
+{
+    (void)state;
+    static const char *const best = "best scenario.yaml -o out.csv";
+    many_lines("cards.csv", "name,price,colours", ",1.00,brass+mauve", "Keel,1.00,brass/mauves\n", best,
+               (const char *const[]){"cards.csv:2:20: error: unknown colour 'mauve', expected brass, ", "cards.csv:43:17: error: unknown colour 'mauves'"});
+    many_lines("cards.csv", "name,price,colours", ",1.00,mauve", "", best, (const char *const[]){" (and 40 more like it, the last in line 42)\n", NULL});
+    many_lines("cards.csv", "name,price,status", ",1.00,kepe", "", best,
+               (const char *const[]){"cards.csv:2:14: error: column 'status': found 'kepe', expected keep, ban, wish or in, several with ';' between; did you mean 'keep'? (and 40 more like it, the last in line 42)\n", NULL});
+    many_lines("cards.csv", "name,price", ",n/a", "Keel,none\n", best,
+               (const char *const[]){"cards.csv:2:9: error: column 'price': found 'n/a', expected money, 0 or more (and 40 more like it, the last in line 42)\n",
+                                     "cards.csv:43:6: error: column 'price': found 'none', expected money, 0 or more\n"});
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -201,6 +246,7 @@ int main(void)
         cmocka_unit_test(mistakes_in_sheets_are_told),
         cmocka_unit_test(mistakes_in_models_are_told),
         cmocka_unit_test(mistakes_elsewhere_are_told),
+        cmocka_unit_test(one_mistake_in_many_lines_is_told_once),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -637,7 +637,7 @@ static void diagnostics_are_sorted_and_limited(void **state)
     assert_int_equal(diags.errors, 5);
     assert_false(diags_full(&diags, "a.csv"));
     for (int i = 0; i < 60; i++)
-        diag_error(&diags, (SourcePos){"a.csv", 7, i}, "again");
+        diag_error(&diags, (SourcePos){"a.csv", 7, i}, "again, %d", i);
     assert_true(diags_full(&diags, "a.csv"));
     assert_false(diags_full(&diags, "b.csv"));
     assert_int_equal(diags.errors, 65);
@@ -646,6 +646,37 @@ static void diagnostics_are_sorted_and_limited(void **state)
     assert_non_null(strstr(text, "and 11 more errors that are not shown\n"));
     mem_free(text);
     diags_release(&diags);
+}
+
+static void alike_errors_are_one(void **state)
+{
+    (void)state;
+    Diags diags, others;
+    diags_init(&diags);
+    diags_init(&others);
+    for (int line = 90; line >= 3; line--)
+        diag_error(&diags, (SourcePos){"a.csv", line, 4}, "unknown colour 'mauve'");
+    diag_error(&diags, (SourcePos){"a.csv", 5, 4}, "unknown colour 'mauves'");
+    diag_error(&diags, (SourcePos){"b.csv", 9, 4}, "unknown colour 'mauve'");
+    diag_error(&diags, (SourcePos){"b.csv", 9, 4}, "unknown colour 'mauve'");
+    diag_error(&diags, (SourcePos){"b.csv", 9, 9}, "unknown colour 'mauve'");
+    diag_notice(&diags, (SourcePos){"b.csv", 11, 1}, "unknown colour 'mauve'");
+    diags_sort(&diags);
+    char *text = diags_text(&diags);
+    assert_string_equal(text, "a.csv:3:4: error: unknown colour 'mauve' (and 87 more like it, the last in line 90)\na.csv:5:4: error: unknown colour 'mauves'\n"
+                              "b.csv:9:4: error: unknown colour 'mauve' (and 1 more like it, in line 9)\nb.csv:11:1: notice: unknown colour 'mauve'\n");
+    mem_free(text);
+    assert_int_equal(diags.errors, 92);
+    assert_int_equal(diags.suppressed, 0);
+    for (size_t k = 0; k < diags.count; k++)
+        diag_repeat(&others, &diags.item[k], "in case 'x': ");
+    text = diags_text(&others);
+    assert_non_null(strstr(text, "a.csv:3:4: error: in case 'x': unknown colour 'mauve' (and 87 more like it, the last in line 90)\n"));
+    assert_non_null(strstr(text, "b.csv:11:1: notice: unknown colour 'mauve'\n"));
+    mem_free(text);
+    assert_int_equal(others.errors, 91); /* two at the very same place are one */
+    diags_release(&diags);
+    diags_release(&others);
 }
 
 int main(void)
@@ -673,6 +704,7 @@ int main(void)
         cmocka_unit_test(a_signal_removes_unfinished_files_only),
         cmocka_unit_test(files_are_read_whole),
         cmocka_unit_test(diagnostics_are_sorted_and_limited),
+        cmocka_unit_test(alike_errors_are_one),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -55,24 +55,56 @@ static char *format_text(const char *format, va_list list)
     return text;
 }
 
-static void add(Diags *diags, DiagKind kind, SourcePos at, const char *format, va_list list)
+static bool before_in_file(SourcePos a, SourcePos b)
 {
+    return a.line != b.line ? a.line < b.line : a.column < b.column;
+}
+
+/* The error joins the one with its text, which stays at the first place of both. */
+static void join(Diag *there, const Diag *item)
+{
+    const bool same_place = there->at.line == item->at.line && there->at.column == item->at.column;
+    there->more += item->more + (same_place ? 0 : 1);
+    there->last = item->last > there->last ? item->last : there->last;
+    if (before_in_file(item->at, there->at)) {
+        there->at.line = item->at.line;
+        there->at.column = item->at.column;
+    }
+}
+
+static Diag *find_alike(const Diags *diags, const Diag *item)
+{
+    for (size_t i = 0; i < diags->count; i++)
+        if (diags->item[i].kind == DIAG_ERROR && same_file(diags->item[i].at.file, item->at.file) && strcmp(diags->item[i].text, item->text) == 0)
+            return &diags->item[i];
+    return NULL;
+}
+
+/* item->text is given up. */
+static void add(Diags *diags, Diag item)
+{
+    if (item.kind == DIAG_ERROR) {
+        diags->errors += 1 + item.more;
+        Diag *alike = find_alike(diags, &item);
+        if (alike != NULL)
+            join(alike, &item);
+        else if (diags_full(diags, item.at.file))
+            diags->suppressed += 1 + item.more;
+        if (alike != NULL || diags_full(diags, item.at.file)) {
+            mem_free(item.text);
+            return;
+        }
+    }
     mem_reserve((void **)&diags->item, &diags->capacity, diags->count + 1, sizeof *diags->item);
-    at.file = at.file == NULL ? NULL : mem_strdup(at.file);
-    diags->item[diags->count] = (Diag){.kind = kind, .at = at, .text = format_text(format, list)};
-    diags->count++;
+    item.at.file = item.at.file == NULL ? NULL : mem_strdup(item.at.file);
+    diags->item[diags->count++] = item;
 }
 
 void diag_error(Diags *diags, SourcePos at, const char *format, ...)
 {
-    diags->errors++;
-    if (diags_full(diags, at.file)) {
-        diags->suppressed++;
-        return;
-    }
     va_list list;
     va_start(list, format);
-    add(diags, DIAG_ERROR, at, format, list);
+    add(diags, (Diag){.kind = DIAG_ERROR, .at = at, .last = at.line, .text = format_text(format, list)});
     va_end(list);
 }
 
@@ -80,8 +112,19 @@ void diag_notice(Diags *diags, SourcePos at, const char *format, ...)
 {
     va_list list;
     va_start(list, format);
-    add(diags, DIAG_NOTICE, at, format, list);
+    add(diags, (Diag){.kind = DIAG_NOTICE, .at = at, .last = at.line, .text = format_text(format, list)});
     va_end(list);
+}
+
+void diag_repeat(Diags *diags, const Diag *item, const char *before)
+{
+    Text text = {0};
+    text_add(&text, item->kind == DIAG_ERROR ? before : "");
+    text_add(&text, item->text);
+    Diag copy = *item;
+    copy.text = mem_strdup(text_cstr(&text));
+    text_release(&text);
+    add(diags, copy);
 }
 
 typedef struct {
@@ -119,6 +162,13 @@ void diags_sort(Diags *diags)
     mem_free(ranked);
 }
 
+static void add_more(Text *text, const Diag *diag)
+{
+    if (diag->more == 0)
+        return;
+    text_printf(text, " (and %zu more like it, %sin line %d)", diag->more, diag->more > 1 ? "the last " : "", diag->last);
+}
+
 char *diags_text(const Diags *diags)
 {
     Text text = {0};
@@ -133,6 +183,7 @@ char *diags_text(const Diags *diags)
         text_add(&text, diag->at.file != NULL ? ": " : "");
         text_add(&text, diag->kind == DIAG_ERROR ? "error: " : "notice: ");
         text_add(&text, diag->text);
+        add_more(&text, diag);
         text_add_char(&text, '\n');
     }
     if (diags->suppressed > 0)

@@ -22,6 +22,8 @@ typedef struct {
     DiagKind kind;
     SourcePos at; /* file is a copy owned by the Diags */
     char *text;   /* one line, or several joined by newlines for lists of places */
+    size_t more;  /* errors of the same file with the same text, at other places; at is the first of all in the file */
+    int last;     /* line of the last of them all */
 } Diag;
 
 typedef struct {
@@ -34,13 +36,16 @@ typedef struct {
 
 void diags_init(Diags *diags);
 void diags_release(Diags *diags);
+/* An error whose file and text are those of one that is there joins it: one unknown word in forty lines is one mistake, at its first place. */
 void diag_error(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
 void diag_notice(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
+/* The same problem as in another list, with words before an error's text ("": none). */
+void diag_repeat(Diags *diags, const Diag *item, const char *before);
 /* Further errors of this file are only counted: costly searches for a nearest word can be skipped. */
 bool diags_full(const Diags *diags, const char *file);
 /* Stable sort by file (in order of first appearance), line, column. */
 void diags_sort(Diags *diags);
-/* The items as text: "cards.csv:12:5: error: ..." a line each, and how many were not shown. Freed with mem_free. */
+/* The items as text: "cards.csv:12:5: error: ..." a line each, with how many more there are of its kind, and how many were not shown. Freed with mem_free. */
 char *diags_text(const Diags *diags);
 
 #endif

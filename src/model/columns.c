@@ -50,7 +50,7 @@ const ColumnCache *numeric_column(const InstanceBuilder *builder, int column, co
         const Card *card = &cards->card[c];
         const char *expected = cache->kind[c] == CELL_TOO_FINE ? "a number with at most 3 decimals" : cache->kind[c] == CELL_TOO_LARGE ? "a smaller number" : "a number";
         char excerpt[TEXT_EXCERPT];
-        diag_error(builder->diags, card->at, "column '%s' of '%s' holds '%s', expected %s, since %s uses it as one (%s:%d)", cards->column[column], card->name,
+        diag_error(builder->diags, card->at, "column '%s' holds '%s', expected %s, since %s uses it as one (%s:%d)", cards->column[column],
                    text_excerpt(excerpt, card->cell[column]), expected, asker, at.file != NULL ? at.file : "command line", at.line);
         cache->sound = false;
     }

@@ -25,13 +25,8 @@ static bool is_known(const Diags *diags, const Diag *item)
 static void merge_diags(Diags *diags, const Diags *found, const char *where)
 {
     for (size_t k = 0; k < found->count; k++) {
-        const Diag *item = &found->item[k];
-        if (is_known(diags, item))
-            continue;
-        if (item->kind == DIAG_ERROR)
-            diag_error(diags, item->at, "%s%s", where, item->text);
-        else
-            diag_notice(diags, item->at, "%s", item->text);
+        if (!is_known(diags, &found->item[k]))
+            diag_repeat(diags, &found->item[k], where);
     }
 }
 
