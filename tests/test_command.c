@@ -197,6 +197,29 @@ static bool has_terminals(void)
     return true;
 }
 
+static void narrow_terminals_get_tables_that_fit(void **state)
+{
+    (void)state;
+    if (!has_terminals()) {
+        print_message("no pseudo terminals here: not tried\n");
+        skip();
+    }
+    static const char row[] = "  rigs of a long and telling name  at least 1";
+    char *folder = small_folder("  - {name: rigs of a long and telling name, where: {kind: rig}, at_least: 1}\n");
+    char *said = on_terminal(folder, 48, "xterm", "1", "best");
+    assert_null(strstr(said, row));
+    assert_non_null(strstr(said, "\r\n  rigs of a "));
+    free(said);
+    said = on_terminal(folder, 120, "xterm", "1", "best");
+    assert_non_null(strstr(said, row));
+    free(said);
+    Run run;
+    run_poolwright(folder, (const char *const[]){"best", ".", NULL}, NULL, &run);
+    expect(&run, 0, row);
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void terminals_get_what_they_can_show(void **state)
 {
     (void)state;
@@ -236,6 +259,7 @@ int main(void)
         cmocka_unit_test(outputs_that_cannot_be_written),
         cmocka_unit_test(the_cap_is_used_up_or_not),
         cmocka_unit_test(one_is_not_many),
+        cmocka_unit_test(narrow_terminals_get_tables_that_fit),
         cmocka_unit_test(terminals_get_what_they_can_show),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;
