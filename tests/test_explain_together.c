@@ -1,4 +1,5 @@
-/* test_explain_together.c - several wanted cards at once: what `why` says against pools that are told to keep them, also under price risk and with little effort.
+/* test_explain_together.c - several wanted cards at once: what `why` says against pools that are told to keep them, also under price risk and with little effort;
+ * its exit code.
  * All data are invented and dealt. */
 #include <setjmp.h>
 #include <stdarg.h>
@@ -19,6 +20,7 @@ typedef struct {
 
 typedef struct {
     int asked, impossible, open;
+    int code[2]; /* runs with exit code 0, with 3 */
 } Tally;
 
 /* The JSON of a run; *code is its exit code. */
@@ -93,6 +95,50 @@ static void judge(const json_t *both, const json_t *best, const json_t *kept, bo
     assert_true(low <= lost && lost <= high);
 }
 
+static bool exact(const json_t *range)
+{
+    return end_of(range, "at_least", INT64_MIN) == end_of(range, "at_most", INT64_MAX);
+}
+
+static bool limit_is_open(const json_t *limit)
+{
+    const char *kind = json_text(limit, "kind");
+    if (strcmp(kind, "unknown") != 0)
+        return strcmp(kind, "range") == 0;
+    const json_t *by = json_object_get(limit, "by"), *within = json_object_get(limit, "within");
+    return within == NULL || json_object_get(by, "at_least") == NULL || json_number_value(json_object_get(by, "at_least")) <= json_number_value(within);
+}
+
+/* Something of what is said of a card (or of all together) is not proven. */
+static bool is_open(const json_t *card)
+{
+    const json_t *loss = json_object_get(card, "loss"), *fit = json_object_get(card, "fit_from"), *conflict = json_object_get(card, "conflict"), *limit;
+    const json_t *helps = json_object_get(card, "price_helps"), *price = json_object_get(card, "price_from");
+    const bool as_good = loss != NULL && end_of(loss, "at_most", 1) == 0;
+    bool open = conflict != NULL && !json_is_true(json_object_get(conflict, "minimal"));
+    size_t k;
+    open = open || (loss != NULL && !as_good && !exact(loss)) || (fit != NULL && !as_good && !exact(fit));
+    open = open || json_is_null(helps) || (price != NULL && !exact(price));
+    json_array_foreach(json_object_get(card, "limits"), k, limit)
+        open = open || limit_is_open(limit);
+    return open;
+}
+
+/* Exit code 0 and "settled" when all is, and only then. */
+static void judge_code(const json_t *why, int code, Tally *tally)
+{
+    const json_t *both = json_object_get(why, "together"), *card;
+    bool open = strcmp(json_text(why, "status"), "best") != 0 || (both != NULL && is_open(both));
+    size_t k;
+    json_array_foreach(json_object_get(why, "cards"), k, card)
+        open = open || is_open(card);
+    if (code == 1)
+        return;
+    if (code != (open ? 3 : 0) || json_is_true(json_object_get(why, "settled")) == open)
+        fail_msg("exit code %d with\n%s", code, json_dumps(why, JSON_INDENT(1)));
+    tally->code[open]++;
+}
+
 /* effort: NULL for none. The third name may be NULL. */
 static void compare(const char *folder, const char *const name[3], const char *effort, Tally *tally)
 {
@@ -109,6 +155,7 @@ static void compare(const char *folder, const char *const name[3], const char *e
         why_word[words] = effort;
     }
     json_t *why = ask_json(folder, why_word, &code), *both = json_object_get(why, "together");
+    judge_code(why, code, tally);
     if (both != NULL) {
         json_t *best = ask_json(folder, (const char *const[]){"best", ".", "--gap", "0", "--json", NULL}, &best_code);
         json_t *kept = ask_json(folder, kept_word, &kept_code);
@@ -170,6 +217,35 @@ static void little_effort_claims_nothing_wrong(void **state)
         compare_some(&dice, 4, 20, &(Deal){.cards = 20, .size = 9, .risk = k % 2 == 1, .effort = effort[k]}, &tally);
     }
     assert_true(tally.asked > 40 && tally.open > 10 && tally.impossible > 10);
+    assert_true(tally.code[0] > 20 && tally.code[1] > 20);
+}
+
+static void swaps_with_little_effort_say_so(void **state)
+{
+    (void)state;
+    static const char *const effort[] = {"30", "60", "120", "250", "1k"};
+    int seen[2] = {0};
+    for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
+        Dice dice;
+        dice_seed(&dice, 20260720 + k);
+        for (int round = 0; round < 8; round++) {
+            char *folder = dealt_folder(&dice, &(Deal){.cards = 20, .size = 9});
+            int code;
+            size_t i;
+            json_t *swap = ask_json(folder, (const char *const[]){"swap", ".", "--json", "--effort", effort[k], NULL}, &code), *item;
+            bool open = strcmp(json_text(swap, "status"), "best") != 0;
+            json_array_foreach(json_object_get(swap, "swaps"), i, item)
+                open = open || (!json_is_true(json_object_get(item, "impossible")) && !exact(json_object_get(item, "loss")));
+            if (code != 1)
+                assert_int_equal(code, open ? 3 : 0);
+            if (code != 1)
+                seen[open]++;
+            json_decref(swap);
+            folder_remove(folder);
+            free(folder);
+        }
+    }
+    assert_true(seen[0] > 3 && seen[1] > 3);
 }
 
 int main(void)
@@ -178,6 +254,7 @@ int main(void)
         cmocka_unit_test(the_loss_is_that_of_keeping_them),
         cmocka_unit_test(risen_prices_count),
         cmocka_unit_test(little_effort_claims_nothing_wrong),
+        cmocka_unit_test(swaps_with_little_effort_say_so),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;
 }

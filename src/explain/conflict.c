@@ -162,6 +162,11 @@ void conflict_find(Prober *prober, Conflict *conflict, bool *unknown)
     finder_end(&f);
 }
 
+bool conflict_settled(const Conflict *conflict)
+{
+    return conflict->found && conflict->minimal;
+}
+
 void conflict_release(Conflict *conflict)
 {
     mem_free(conflict->side);

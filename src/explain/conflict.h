@@ -15,6 +15,8 @@ typedef struct {
  * there is none, or when effort ran out before even all sides together were proven impossible (then *unknown, which may be NULL, is set). */
 void conflict_find(Prober *prober, Conflict *conflict, bool *unknown);
 void conflict_release(Conflict *conflict);
+/* Found, and proven minimal. */
+bool conflict_settled(const Conflict *conflict);
 
 typedef struct {
     Conflict *conflict;   /* minimal conflicts, few sides first, then by order of blame */

@@ -130,6 +130,11 @@ void swap_find(Explain *e, size_t card, Swap *swap)
     choose_anew(e, card, swap);
 }
 
+bool swap_settled(const Swap *swap)
+{
+    return swap->impossible || range_exact(&swap->loss);
+}
+
 void swap_release(Swap *swap)
 {
     mem_free(swap->single);

@@ -26,6 +26,8 @@ typedef struct {
 
 /* The explanation must have a pool that holds the card. A keep of the card is set aside. */
 void swap_find(Explain *explain, size_t card, Swap *swap);
+/* The pool chosen anew is the best without it, or there is none: proven. */
+bool swap_settled(const Swap *swap);
 void swap_release(Swap *swap);
 
 #endif

@@ -45,6 +45,15 @@ void together_learn(Together *together, const Why *why)
     }
 }
 
+bool together_settled(const Together *together)
+{
+    if (!together->asked)
+        return true;
+    if (together->impossible)
+        return conflict_settled(&together->conflict);
+    return range_exact(&together->loss) || (together->loss.has_high && together->loss.high == 0);
+}
+
 void together_release(Together *together)
 {
     exchange_release(&together->exchange);

@@ -18,6 +18,8 @@ typedef struct {
 void together_find(Explain *explain, const size_t *card, size_t count, Together *together);
 /* What one of the cards is proven to cost alone, all together cost at least. */
 void together_learn(Together *together, const Why *why);
+/* Exact, or impossible with a minimal conflict; also where it was not asked. */
+bool together_settled(const Together *together);
 void together_release(Together *together);
 
 #endif

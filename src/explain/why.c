@@ -429,6 +429,30 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
         ask_sides(e, card, ask, why);
 }
 
+static bool sides_settled(const Why *why)
+{
+    for (size_t k = 0; k < why->blames; k++)
+        if (why->blame[k].kind == BLAME_RANGE || (why->blame[k].kind == BLAME_UNKNOWN && !blame_is_far(&why->blame[k])))
+            return false;
+    return true;
+}
+
+bool why_settled(const Why *why)
+{
+    if (!why->candidate)
+        return true;
+    if (why->impossible && (!conflict_settled(&why->conflict) || (why->list.conflicts > 0 && !why->list.complete)))
+        return false;
+    const bool as_good = !why->kept && !why->banned && why->loss.has_high && why->loss.high == 0;
+    if (!why->impossible && !as_good && !range_exact(&why->loss))
+        return false;
+    if ((why->fit_from.has_low || why->fit_from.has_high) && !as_good && !range_exact(&why->fit_from))
+        return false;
+    if (why->price_asked && !why->price_never && !range_exact(&why->price))
+        return false;
+    return sides_settled(why);
+}
+
 void why_release(Why *why)
 {
     exchange_release(&why->exchange);

@@ -56,6 +56,8 @@ int64_t why_lost_for_certain(Explain *explain, size_t card);
 /* The explanation must have a pool. */
 void why_find(Explain *explain, size_t card, const WhyAsk *ask, Why *why);
 void why_release(Why *why);
+/* All that was asked is answered exactly, or by a proven "never" or "not within": nothing is open for want of effort. */
+bool why_settled(const Why *why);
 /* Proven: the side alone lets the card in, if at all, only with more than `within`. */
 bool blame_is_far(const Blame *blame);
 

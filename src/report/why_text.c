@@ -109,7 +109,10 @@ static void add_thresholds(const Page *p)
         text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself; perhaps already at %s.\n", format_money(p->arena, why->price.low),
                     why->price_below ? " or less" : "", now, format_money(p->arena, why->price.high));
     else if (why->price.has_high && why->price.high < p->in->price[why->card])
-        text_printf(p->out, "Above a price of %s (now %s) it stays out.\n", format_money(p->arena, why->price.high), now);
+        text_printf(p->out, "Above a price of %s (now %s) it stays out; whether a lower one brings it in was not found out within the effort.\n",
+                    format_money(p->arena, why->price.high), now);
+    else
+        text_printf(p->out, "Whether a price below %s would bring it in was not found out within the effort.\n", now);
 }
 
 static void add_blame_table(const Page *p, const ExplainView *view, const Style *style)

@@ -21,8 +21,9 @@ void explain_nothing_fits(const Instance *instance, bool list, Explained *explai
 /* The frame of why and swap: files -> cards named -> best pool -> one loaded search -> what the verb tells -> text or JSON. */
 typedef struct {
     int64_t probe, effort;         /* pivots of one question; of all */
-    void (*tell)(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out); /* there is a pool */
-    void (*nothing)(Job *job, Explained *all, json_t *root, Text *out);                                                     /* proven that there is none */
+    /* There is a pool. True: all that was asked is settled. */
+    bool (*tell)(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out);
+    void (*nothing)(Job *job, Explained *all, json_t *root, Text *out); /* proven that there is none */
 } ExplainVerb;
 
 int explain_verb(Job *job, const ExplainVerb *verb);

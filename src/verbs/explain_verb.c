@@ -21,11 +21,13 @@ static int tell(Job *job, const ExplainVerb *verb, const Answer *answer, Explain
         verb->nothing(job, all, root, out);
         return EXIT_ANSWER_NO;
     }
+    bool settled = false;
     if (answer->has_pool)
-        verb->tell(job, answer, all, card, count, root, out);
+        settled = verb->tell(job, answer, all, card, count, root, out) && answer->status == ANSWER_BEST;
     else
         text_add(out, "Stopped before a first pool was found; whether there is one is not known.\n");
-    return answer->status == ANSWER_STOPPED ? EXIT_STOPPED : EXIT_ANSWERED;
+    json_object_set_new(root, "settled", json_boolean(settled));
+    return settled ? EXIT_ANSWERED : EXIT_STOPPED;
 }
 
 /* The answer as JSON instead of the text; root is used up. */

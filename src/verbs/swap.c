@@ -15,8 +15,10 @@ static void take_dearest(Job *job, const Answer *answer, size_t **card, size_t *
     pool_summary_release(&sum);
 }
 
-static void swap_cards(Job *job, Explain *e, const size_t *card, size_t count, json_t *list, Text *out)
+/* True: all of it is settled. */
+static bool swap_cards(Job *job, Explain *e, const size_t *card, size_t count, json_t *list, Text *out)
 {
+    bool settled = true;
     for (size_t k = 0; k < count; k++) {
         const char *name = job->instance->cards->card[card[k]].name;
         if (e->copies[card[k]] <= 0) {
@@ -35,11 +37,13 @@ static void swap_cards(Job *job, Explain *e, const size_t *card, size_t count, j
         json_array_append_new(list, item);
         text_add(out, k > 0 ? "\n" : "");
         swap_text(e, &swap, job->options.all, &job->style, out);
+        settled = settled && swap_settled(&swap);
         swap_release(&swap);
     }
+    return settled;
 }
 
-static void tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out)
+static bool tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out)
 {
     json_t *list = json_array();
     size_t *dearest = NULL;
@@ -50,8 +54,9 @@ static void tell(Job *job, const Answer *answer, Explained *all, const size_t *c
     }
     if (count == 0)
         text_add(out, "Nothing must be bought, so there is no dear card to replace; name a card to see what could.\n");
-    swap_cards(job, all->explain, card, count, list, out);
+    const bool settled = swap_cards(job, all->explain, card, count, list, out);
     mem_free(dearest);
+    return settled;
 }
 
 static void nothing_fits(Job *job, Explained *all, json_t *root, Text *out)

@@ -31,7 +31,8 @@ static void nothing_fits(Job *job, Explained *all, json_t *root, Text *out)
     conflict_list_text(all->explain, &all->list, &job->style, out);
 }
 
-static void explain_cards(Job *job, Explain *e, const size_t *card, size_t count, json_t *root, Text *out)
+/* True: all of it is settled. */
+static bool explain_cards(Job *job, Explain *e, const size_t *card, size_t count, json_t *root, Text *out)
 {
     RuleReach *reach = mem_new(job->instance->members + 1, sizeof *reach);
     rule_reach(job->instance, reach);
@@ -39,6 +40,7 @@ static void explain_cards(Job *job, Explain *e, const size_t *card, size_t count
     ExplainView view = {.all_rules = job->options.rules, .verbose = job->options.verbose};
     json_t *list = json_array();
     Together together;
+    bool settled = true;
     together_find(e, card, count, &together);
     for (size_t k = 0; k < count; k++) {
         Why why;
@@ -50,6 +52,7 @@ static void explain_cards(Job *job, Explain *e, const size_t *card, size_t count
             why_text(e, &why, reach, &view, &job->style, out);
         }
         together_learn(&together, &why);
+        settled = settled && why_settled(&why);
         why_release(&why);
     }
     json_object_set_new(root, "cards", list);
@@ -59,16 +62,18 @@ static void explain_cards(Job *job, Explain *e, const size_t *card, size_t count
         text_add_char(out, '\n');
         together_text(e, &together, count, reach, &view, &job->style, out);
     }
+    settled = settled && together_settled(&together);
     together_release(&together);
     if (job->options.verbose && !job->options.json)
         text_printf(out, "\n%lld pivots for the explanations\n", (long long)prober_used(e->prober));
     mem_free(reach);
+    return settled;
 }
 
-static void tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out)
+static bool tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out)
 {
     say_base(answer, out);
-    explain_cards(job, all->explain, card, count, root, out);
+    return explain_cards(job, all->explain, card, count, root, out);
 }
 
 int verb_why(Job *job)
