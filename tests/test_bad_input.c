@@ -237,6 +237,8 @@ static void one_mistake_in_many_lines_is_told_once(void **state)
     many_lines("cards.csv", "name,price", ",n/a", "Keel,none\n", best,
                (const char *const[]){"cards.csv:2:9: error: column 'price': found 'n/a', expected money, 0 or more (and 40 more like it, the last in line 42)\n",
                                      "cards.csv:43:6: error: column 'price': found 'none', expected money, 0 or more\n"});
+    many_lines("cards.csv", "name;price", ";1.500", "Keel;12.250\n", best,
+               (const char *const[]){"cards.csv:2:9: error: column 'price': found '1.500', expected 1500 (without a separator of thousands) or at most 2 decimals (and 41 more like it, the last in line 43)\n", NULL});
 }
 
 int main(void)

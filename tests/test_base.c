@@ -104,6 +104,30 @@ static void money_may_carry_a_currency(void **state)
     assert_int_equal(number_parse_money("10000000000.01", false, &cents), NUMBER_TOO_LARGE);
 }
 
+static void money_in_thousands_is_doubtful(void **state)
+{
+    (void)state;
+    static const char *const doubtful[] = {"1.500", "1,500", "12.500", "999,999", "€ 1.250", "-1.500", "1.500 EUR", "$1,000", " 1.000 "};
+    static const char *const plain[] = {"1.50", "1,5", "0.500", "0,500", "1500", "1500.000", "1.5000", "01.500", ".500", "12"};
+    char hint[NUMBER_HINT];
+    for (size_t i = 0; i < sizeof doubtful / sizeof *doubtful; i++) {
+        int64_t cents = 4711;
+        if (number_parse_money(doubtful[i], true, &cents) != NUMBER_DOUBTFUL || cents != 4711 || !number_may_be_thousands(doubtful[i]))
+            fail_msg("'%s' is read as %lld", doubtful[i], (long long)cents);
+    }
+    for (size_t i = 0; i < sizeof plain / sizeof *plain; i++) {
+        int64_t cents = 0;
+        if (number_parse_money(plain[i], true, &cents) != NUMBER_OK || number_may_be_thousands(plain[i]))
+            fail_msg("'%s' is not read", plain[i]);
+    }
+    int64_t cents = 0;
+    assert_int_equal(number_parse_money("1.500", false, &cents), NUMBER_OK); /* commas part the fields: the point is the decimal one */
+    assert_int_equal(cents, 150);
+    assert_false(number_may_be_thousands("1.500.000"));
+    assert_int_equal(number_parse_money("1.500.000", true, &cents), NUMBER_NONE);
+    assert_string_equal(number_thousands_hint(hint, "€ 12.500"), "12500 (without a separator of thousands) or at most 2 decimals");
+}
+
 static void percentages_are_thousandths(void **state)
 {
     (void)state;
@@ -684,6 +708,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(numbers_are_read_exactly),
         cmocka_unit_test(money_may_carry_a_currency),
+        cmocka_unit_test(money_in_thousands_is_doubtful),
         cmocka_unit_test(percentages_are_thousandths),
         cmocka_unit_test(numbers_are_written),
         cmocka_unit_test(divisions_round_as_stated),

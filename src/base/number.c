@@ -137,6 +137,8 @@ NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *c
     }
     int64_t value;
     NumberStatus status = parse_span(text, length, 2, decimal_comma, &value);
+    if (decimal_comma && (status == NUMBER_OK || status == NUMBER_TOO_FINE) && number_may_be_thousands(text))
+        return NUMBER_DOUBTFUL;
     if (status == NUMBER_OK)
         *cents = negative ? -value : value;
     return status;
@@ -159,6 +161,24 @@ bool number_has_thousands(const char *text)
         }
     }
     return false;
+}
+
+bool number_may_be_thousands(const char *text)
+{
+    text += strcspn(text, "0123456789.,");
+    const size_t whole = digits_at(text);
+    if (whole < 1 || whole > 3 || text[0] == '0' || (text[whole] != '.' && text[whole] != ','))
+        return false;
+    const char *behind = text + whole + 1;
+    return digits_at(behind) == 3 && strpbrk(behind + 3, "0123456789.,") == NULL;
+}
+
+const char *number_thousands_hint(char buffer[NUMBER_HINT], const char *text)
+{
+    text += strcspn(text, "0123456789");
+    const int whole = (int)digits_at(text);
+    snprintf(buffer, NUMBER_HINT, "%.*s%.3s (without a separator of thousands) or at most 2 decimals", whole, text, text + whole + 1);
+    return buffer;
 }
 
 NumberStatus number_parse_percent(const char *text, int64_t *thousandths)

@@ -17,16 +17,23 @@ typedef enum {
     NUMBER_OK,
     NUMBER_NONE,      /* not a number at all */
     NUMBER_TOO_FINE,  /* more non-zero decimals than the scale holds */
-    NUMBER_TOO_LARGE  /* above NUMBER_LIMIT */
+    NUMBER_TOO_LARGE, /* above NUMBER_LIMIT */
+    NUMBER_DOUBTFUL   /* money that may be in thousands: number_may_be_thousands */
 } NumberStatus;
 
 /* Reads [+-]digits[.digits] (at least one digit; outer blanks allowed; no exponent, no grouping, no nan or inf).
  * decimal_comma: a comma stands for the point as well. *value is value x 10^scale, untouched on failure. */
 NumberStatus number_parse(const char *text, int scale, bool decimal_comma, int64_t *value);
-/* The same for money: also one currency sign (any Unicode Sc character, or a 3-letter capital code) before or after, blanks between. */
+/* The same for money: also one currency sign (any Unicode Sc character, or a 3-letter capital code) before or after, blanks between. Where a comma may stand for the
+ * point, 1.500 and 1,500 are doubtful. */
 NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *cents);
 /* Does the text hold a group of three digits behind a digit and a point, comma, blank or apostrophe, such as "1.500,00"? Such numbers are not read. */
 bool number_has_thousands(const char *text);
+/* Is it a number as of 1 with three digits behind its only point or comma, such as 1.500 or 1,500? Money has no such decimals, so they may well be thousands. */
+bool number_may_be_thousands(const char *text);
+/* For such a number: what to write instead, "1500 (without a separator of thousands) or at most 2 decimals". Returns buffer. */
+#define NUMBER_HINT 80
+const char *number_thousands_hint(char buffer[NUMBER_HINT], const char *text);
 /* "2%", "33.4 %": thousandths of a percent (2% = 2000). */
 NumberStatus number_parse_percent(const char *text, int64_t *thousandths);
 

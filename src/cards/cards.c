@@ -103,6 +103,7 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     builder->set->file[file] = (CardFile){.path = sheet->path, .separator = sheet->separator, .windows_1252 = sheet->windows_1252};
     reading->sheet = sheet;
     reading->comma_noticed = false;
+    reading->doubtful = NULL;
     builder->column[file] = arena_alloc(reading->arena, sheet->header.cells, sizeof **builder->column);
     for (size_t i = 0; i < sheet->header.cells; i++) {
         const char *header = sheet->header.cell[i].text;

@@ -96,7 +96,8 @@ static bool wrong_number(const Reading *reading, const KnownColumn *known, Numbe
     static const char thousands[] = ", without separators of thousands";
     const char *text = reading->cell->text;
     int64_t ignored;
-    bool fine_with_comma = !sheet_decimal_comma(reading->sheet) && number_parse_money(text, true, &ignored) != NUMBER_NONE;
+    const NumberStatus with_comma = number_parse_money(text, true, &ignored);
+    bool fine_with_comma = !sheet_decimal_comma(reading->sheet) && with_comma != NUMBER_NONE && with_comma != NUMBER_DOUBTFUL;
     if (status == NUMBER_TOO_FINE && scale == 2)
         return reading_wrong(reading, "at most 2 decimals", "");
     if (status == NUMBER_TOO_FINE && scale == 3)
@@ -228,10 +229,24 @@ static bool parse_power(Reading *reading, const KnownColumn *known, Line *line)
     return line->card.has_power = parse_number(reading, known, true, &line->card.power);
 }
 
+/* 1.500 where a comma may stand for the point. All of a sheet are told in the words of the first, so that they are one error. Always false. */
+static bool doubtful_price(Reading *reading)
+{
+    char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT], hint[NUMBER_HINT];
+    if (reading->doubtful == NULL)
+        reading->doubtful = reading->cell;
+    const char *text = reading->doubtful->text;
+    diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell), "column '%s': found '%s', expected %s", text_excerpt(header, reading->header),
+               text_excerpt(excerpt, text), number_thousands_hint(hint, text));
+    return false;
+}
+
 static bool parse_price(Reading *reading, const KnownColumn *known, Line *line)
 {
     int64_t cents;
     NumberStatus status = number_parse_money(reading->cell->text, sheet_decimal_comma(reading->sheet), &cents);
+    if (status == NUMBER_DOUBTFUL)
+        return doubtful_price(reading);
     if (status != NUMBER_OK)
         return wrong_number(reading, known, status, 2);
     if (cents < 0)

@@ -97,6 +97,7 @@ CellKind card_number(const CardSet *set, const Card *card, int column, int64_t *
         return CELL_TOO_FINE;
     case NUMBER_TOO_LARGE:
         return CELL_TOO_LARGE;
+    case NUMBER_DOUBTFUL: /* of money only */
     case NUMBER_NONE:
         break;
     }

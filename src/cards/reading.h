@@ -25,6 +25,7 @@ typedef struct {
     const char *header;    /* of the cell that is being read, as the user wrote it */
     const SheetCell *cell;
     bool comma_noticed;    /* in this sheet */
+    const SheetCell *doubtful; /* the first price in this sheet that may be in thousands */
     CardTag *tag;          /* of the line that is being read */
     size_t tag_count, tag_capacity;
     int *kind;             /* scratch */

@@ -25,6 +25,7 @@ typedef struct {
 typedef struct {
     const InstanceBuilder *builder;
     Exchange exchange;
+    const SheetCell *doubtful; /* the first amount in this sheet that may be in thousands */
     Printing *best;        /* [cards] */
     bool *met;             /* [cards] */
     Stray *stray;          /* lines that name no candidate */
@@ -50,6 +51,13 @@ static bool read_amount(Prices *prices, const SideSheet *side, const SheetCell *
         return true;
     int64_t value = 0;
     NumberStatus status = number_parse_money(cell->text, sheet_decimal_comma(&side->sheet), &value);
+    if (status == NUMBER_DOUBTFUL) { /* all of a sheet in the words of the first, so that they are one error */
+        char excerpt[TEXT_EXCERPT], hint[NUMBER_HINT];
+        prices->doubtful = prices->doubtful != NULL ? prices->doubtful : cell;
+        const char *text = prices->doubtful->text;
+        diag_error(prices->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s", text_excerpt(excerpt, text), number_thousands_hint(hint, text));
+        return false;
+    }
     if (status != NUMBER_OK || value < 0) {
         side_report(side, cell, status == NUMBER_TOO_FINE ? "money with at most 2 decimals"
                                 : status == NUMBER_NONE && number_has_thousands(cell->text) ? "money, 0 or more, without separators of thousands" : "money, 0 or more");
@@ -111,6 +119,7 @@ static void note_stray(Prices *prices, const SideSheet *side)
 static void read_price_sheet(Prices *prices, const PathAt *path)
 {
     SideSheet side;
+    prices->doubtful = NULL;
     if (!side_open(prices->builder, path, &side))
         return;
     const int column[PRICE_COLUMNS] = {side_need_column(&side, "price"), side_column(&side, "low"), side_column(&side, "high"), side_column(&side, "date"),

@@ -76,6 +76,11 @@ bool read_money(const ReadContext *context, const YamlNode *node, const char *ex
 {
     int64_t number = 0;
     NumberStatus status = node->kind == NODE_TEXT ? number_parse_money(node->text, false, &number) : NUMBER_NONE;
+    if ((status == NUMBER_OK || status == NUMBER_TOO_FINE) && number_may_be_thousands(node->text)) {
+        char hint[NUMBER_HINT];
+        diag_error(context->diags, node->at, "found %s, expected %s", yaml_found(node, context->arena), number_thousands_hint(hint, node->text));
+        return false;
+    }
     if (!accept(context, node, status, 2, expected))
         return false;
     if (number < 0) {

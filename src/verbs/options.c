@@ -237,7 +237,7 @@ static void parse_cap(Parser *p, const char *value)
     }
     int64_t cents;
     if (number_parse_money(value, true, &cents) != NUMBER_OK || cents < 0) {
-        diag_error(p->diags, command_line, "--cap: found '%s', expected an amount of money such as 500 or 499.50, or none", value);
+        diag_error(p->diags, command_line, "--cap: found '%s', expected an amount of money such as 500 or 499.50 (without separators of thousands), or none", value);
         return;
     }
     o->has_cap = true;
@@ -313,7 +313,7 @@ static void parse_spend(Parser *p, const char *value)
 {
     int64_t cents;
     if (number_parse_money(value, true, &cents) != NUMBER_OK || cents < 0) {
-        diag_error(p->diags, command_line, "--spend: found '%s', expected an amount of money such as 40 or 39.50", value);
+        diag_error(p->diags, command_line, "--spend: found '%s', expected an amount of money such as 40 or 39.50 (without separators of thousands)", value);
         return;
     }
     p->options->has_spend = true;

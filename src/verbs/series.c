@@ -28,6 +28,8 @@ static bool refuse(const Series *s, const char *part)
 static bool one_number(const Series *s, const char *text, int64_t *value)
 {
     NumberStatus status = s->scale == 2 ? number_parse_money(text, false, value) : number_parse(text, 0, false, value);
+    if (s->scale == 2 && number_may_be_thousands(text))
+        return false;
     return status == NUMBER_OK && *value >= (s->scale == 2 ? 0 : 1) && (s->scale == 2 || *value <= 100000);
 }
 

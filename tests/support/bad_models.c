@@ -72,6 +72,7 @@ const Mistake mistakes_in_models[] = {
     {"an unknown key in size", MODEL("size: {from: 3, too: 5}\ncolours: [brass, linen]\n"), {"model.yaml:1:17: error: ", "too", "'to'"}, 0},
     {"a list as size", MODEL("size: [3, 4]\ncolours: [brass, linen]\n"), {"model.yaml:1:7: error: "}, 0},
     {"a negative cap", MODEL("size: 3\nspending_cap: -1\ncolours: [brass, linen]\n"), {"model.yaml:2:15: error: ", "-1"}, 0},
+    {"a cap that may be thousands", MODEL("size: 3\nspending_cap: 1.500\ncolours: [brass, linen]\n"), {"model.yaml:2:15: error: ", "'1.500'", "1500 (without"}, 0},
     {"a cap that is none", MODEL("size: 3\nspending_cap: lots\ncolours: [brass, linen]\n"), {"model.yaml:2:15: error: ", "lots"}, 0},
     {"a cap too fine", MODEL("size: 3\nspending_cap: 1.005\ncolours: [brass, linen]\n"), {"model.yaml:2:15: error: ", "1.005"}, 0},
     {"one colour twice", MODEL("size: 3\ncolours: [brass, linen, Brass]\n"), {"model.yaml:2:25: error: ", "Brass"}, 0},

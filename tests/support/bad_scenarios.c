@@ -8,6 +8,8 @@ const char sound_scenario[] = "model: model.yaml\ncards: [cards.csv]\n";
 #define LINE(text) NULL, NULL, 0, NULL, text
 
 const Mistake mistakes_elsewhere[] = {
+    {"a cap in thousands on the command line", NULL, NULL, 0, NULL, "best scenario.yaml --cap 1,500 -o out.csv", {"--cap: found '1,500'", "thousands"}, 0},
+    {"caps that may be thousands", NULL, NULL, 0, NULL, "what-if scenario.yaml --caps 1.500,2.500", {"--caps: found '1.500'"}, 0},
     {"the scenario is missing", LINE("best scenery.yaml -o out.csv"), {"error: ", "scenery.yaml"}, 0},
     {"a folder without a scenario", "folder/inside", "x", 0, NULL, "best folder -o out.csv", {"error: ", "folder"}, 0},
     {"the scenario is empty", SCENARIO(""), {"scenario.yaml", "error: ", "empty"}, 0},
