@@ -215,6 +215,7 @@ static void kept_bounds_hold(void **state)
         origin = s;
         const SearchProblem first = {COLUMNS, ROWS, origin.kind, origin.objective, origin.low, origin.high, origin.row_low, origin.row_high, origin.start, origin.row, origin.value};
         Warm *warm = warm_new(&s.p);
+        ProofTree none_grown = {0};
         Search *unused = search_new(&s.p);
         for (int step = 0; step < 12; step++) {
             int64_t best = 0;
@@ -223,7 +224,7 @@ static void kept_bounds_hold(void **state)
             assert_true(!any || bound >= best);
             followed += bound != SEARCH_PLUS_INFINITY && bound != SEARCH_MINUS_INFINITY;
             none += bound == SEARCH_MINUS_INFINITY;
-            warm_keep_bound(warm, &s.p, any ? best : SEARCH_MINUS_INFINITY);
+            warm_keep_bound(warm, &s.p, any ? best : SEARCH_MINUS_INFINITY, &none_grown);
             const Change c = random_change(&s.p, &first, 1);
             make_change(&s.p, unused, &c);
             warm_load(warm, &s.p);

@@ -45,6 +45,7 @@ static OpenNode *node_out(const Job *job, const Core *own, const OpenNode *node)
         out->change[above + k] = node->change[k];
         out->change[above + k].column = own->map[node->change[k].column];
     }
+    out->proof = node->proof;
     out->basis = basis_copy(node->basis);
     for (int k = 0; node->basis && k < node->basis->columns; k++)
         out->basis->at[k] = own->map[node->basis->at[k]];

@@ -6,7 +6,7 @@
 
 /* A job searches a box of the core, for which a smaller core of its own is made: of an open node, or a neighbourhood. */
 typedef struct {
-    Task task;               /* wanted, threshold, bound in the core's values; the job turns them into its own and back */
+    Task task;               /* wanted, threshold, bound in the core's values; the job turns them into its own and back; proof in from's columns and rows */
     const Matrix *from;      /* the core's */
     OpenNode *node;          /* owned; NULL for neighbourhoods */
     const Basis *basis;      /* for neighbourhoods: to start from, in from's columns, or NULL */

@@ -5,6 +5,7 @@
  * ends below what is wanted, proven by exact evaluation, cuts that side off.
  * Source: T. Achterberg, T. Koch and A. Martin, "Branching rules revisited", Operations Research Letters 33, 2005. */
 #include <math.h>
+#include <string.h>
 
 #include "search/branching.h"
 
@@ -104,6 +105,10 @@ static double try_side(Trial *t, const Candidate *c, bool up, double value, bool
         if (farkas || simplex_was_cut_off(t->simplex))
             *closed = exact_evaluate(t->exact, t->low, t->high, simplex_y(t->simplex), !farkas) &&
                       (farkas ? exact_infeasible(t->exact) : exact_bound(t->exact) < t->wanted);
+        if (*closed && t->y[up] != NULL) {
+            memcpy(t->y[up], simplex_y(t->simplex), (size_t)t->exact->matrix->p.rows * sizeof *t->y[up]);
+            t->farkas[up] = farkas;
+        }
         if (status == RELAXATION_OPTIMAL || farkas)
             pseudo_cost_learn(&t->learned[j], up, gain, up ? 1.0 - (c->at - (double)down) : c->at - (double)down);
     }
@@ -119,7 +124,7 @@ Choice choose_branching(Trial *t, double value)
     Candidate list[MOST_CANDIDATES];
     const double typical = typical_cost(t->learned, t->exact->matrix->p.columns);
     const int count = gather(t, list, typical);
-    Choice best = {-1, 0.0, false};
+    Choice best = {.column = -1};
     double best_score = -1.0;
     int trials = 0, waiting = 0;
     bool saved = false;
@@ -139,14 +144,14 @@ Choice choose_branching(Trial *t, double value)
                     t->low[c->column] = (int64_t)floor(c->at) + 1;
                 if (closed[1])
                     t->high[c->column] = (int64_t)floor(c->at);
-                return (Choice){c->column, c->at, true};
+                return (Choice){c->column, c->at, true, {closed[0], closed[1]}};
             }
             score = product(down, up);
             waiting = score > best_score ? 0 : waiting + 1;
         }
         if (score > best_score) {
             best_score = score;
-            best = (Choice){c->column, c->at, false};
+            best = (Choice){.column = c->column, .at = c->at};
         }
     }
     return best;

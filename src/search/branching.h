@@ -18,12 +18,15 @@ typedef struct {
     PseudoCost *learned;   /* [columns], updated by trials */
     int64_t wanted;        /* values below are of no use */
     const volatile sig_atomic_t *cancel;
+    double *y[2];          /* [rows] or NULL; out: the multipliers that closed a side */
+    bool farkas[2];        /* out: without the objective */
 } Trial;
 
 typedef struct {
     int column;     /* -1: the relaxation's point is integral */
     double at;      /* its value there */
     bool tightened; /* a side was proven empty: the box has changed, solve again instead of branching */
+    bool closed[2]; /* which, downwards and upwards */
 } Choice;
 
 void pseudo_cost_learn(PseudoCost *cost, bool up, double gain, double distance);

@@ -36,6 +36,7 @@
 #define NEW_CUTS_AFTER 3000  /* pivots after cuts by recipes, before others are looked for */
 #define RESTART_SHARE 0.1    /* of the gap that cuts must close for the tree to begin anew */
 #define CUT_ROUNDS 2         /* of fixing columns and adding cuts again */
+#define FEW_OPEN 3           /* nodes that an earlier tree leaves: they are searched at once */
 #define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
 
 int64_t fast_job_limit(const Run *run, int64_t usual, int jobs)
@@ -115,6 +116,8 @@ static void push_root(Fast *f)
 static void restart_tree(Fast *f)
 {
     open_set_release(&f->open);
+    f->tree = &f->run->tree;
+    proof_tree_begin(f->tree);
     push_root(f);
 }
 
@@ -203,6 +206,7 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     job->high = mem_new(n + 1, sizeof *job->high);
     memcpy(job->low, p->low, n * sizeof *job->low);
     memcpy(job->high, p->high, n * sizeof *job->high);
+    job->task.noted = !f->tree->full;
     job->task.wanted = core_value(f, run_wanted(f->run));
     job->task.threshold = threshold;
     job->task.bound = job->node->bound;
@@ -228,6 +232,22 @@ static int64_t threshold_now(const Fast *f)
     return threshold < top ? threshold : top;
 }
 
+/* What a job has noted goes in its node's place. */
+static void note_proof(Fast *f, Job *job)
+{
+    const int first = f->run->problem->rows, cuts = f->core->matrix.p.rows - first;
+    int *cut = mem_new((size_t)cuts + 1, sizeof *cut);
+    for (int c = 0; c < cuts; c++)
+        cut[c] = f->memory->cuts.recipe[f->cut_entry[c]].name;
+    const ProofNames names = {.column = f->core->map, .divisor = f->core->matrix.divisor, .largest = f->core->matrix.row_largest, .first_cut = first, .cut = cut};
+    const size_t root = job->node->proof;
+    size_t more = 0;
+    const bool noted = proof_tree_append(f->tree, root, &job->task.proof, &names, &more);
+    for (size_t k = 0; k < job->open_count; k++)
+        job->open[k]->proof = !noted ? PROOF_TREE_NOWHERE : job->open[k]->proof > 0 ? job->open[k]->proof + more : root;
+    mem_free(cut);
+}
+
 static bool merge(Fast *f, Job *job)
 {
     Run *run = f->run;
@@ -249,6 +269,7 @@ static bool merge(Fast *f, Job *job)
         return better;
     }
     const size_t left = job->open_count;
+    note_proof(f, job);
     const bool on_stack = open_set_full(&f->open); /* the deepest come first in the list, and have to come last there */
     for (size_t k = 0; k < left; k++)
         open_set_push(&f->open, job->open[on_stack ? left - 1 - k : k]);
@@ -383,6 +404,18 @@ static void one_round(Fast *f)
     run_progress(run);
 }
 
+/* What an earlier proof leaves open now is where the search begins; without one, at the root. */
+static void go_over_tree(Fast *f, ProofTree *kept)
+{
+    const int64_t before = f->run->value;
+    f->tree = kept;
+    if (kept != NULL && fast_replay(f))
+        warm_used_tree(f->run->warm, kept);
+    else
+        restart_tree(f);
+    take_stock(f, f->run->value > before);
+}
+
 static void begin(Fast *f)
 {
     Run *run = f->run;
@@ -394,7 +427,9 @@ static void begin(Fast *f)
     propagator_release(&propagator);
     if (!run->empty && !run_cancelled(run))
         fast_root(f); /* even where the bound is known: the multipliers are asked for, too */
-    if (!run_over(run))
+    const bool early = run->has_solution; /* then the tree may be gone over at once */
+    ProofTree *kept = run_over(run) ? NULL : warm_nearest_tree(run->warm, run->problem);
+    if (!run_over(run) && !(early && kept != NULL))
         fast_first_solutions(f);
     if (run_over(run))
         return;
@@ -402,11 +437,17 @@ static void begin(Fast *f)
     make_core(f);
     if (!f->core)
         run_close(run);
-    else if (!run_over(run) && f->again) {
+    if (!run_over(run) && f->again)
         try_cuts(f);
-        if (f->cuts_kept)
-            polish(f);
+    if (!run_over(run) && f->core)
+        go_over_tree(f, kept);
+    if (early && kept != NULL && !run_over(run) && f->core && (f->tree != kept || f->open.count > FEW_OPEN)) {
+        const int64_t before = run->value;
+        fast_first_solutions(f);
+        take_stock(f, run->value > before);
     }
+    if (f->cuts_kept)
+        polish(f);
 }
 
 void fast_run(Run *run)

@@ -23,6 +23,7 @@ typedef struct {
     uint64_t rounds, boxes;
     int64_t tree_pivots, box_pivots;
     bool cuts_tried, cuts_kept;
+    ProofTree *tree;         /* where it is noted how nodes are closed: an earlier run's, or this one's */
     bool by_recipes;         /* the cuts so far were made as those of earlier runs */
     int64_t cut_pivots;      /* when that was */
     int idle_boxes;          /* box jobs since the last that improved */
@@ -38,6 +39,9 @@ void fast_first_solutions(Fast *f);
 double fast_add_cuts(Fast *f, bool known_only);
 /* What the relaxation with cuts says about the columns, now that the incumbent is better. */
 void fast_tighten_by_cuts(Fast *f);
+
+/* replay.c: goes over the tree by which an earlier run was closed. True when there was one that is of use: what could not be closed by it is open now. */
+bool fast_replay(Fast *f);
 
 /* fast.c */
 int64_t fast_job_limit(const Run *run, int64_t usual, int jobs); /* of pivots */

@@ -57,6 +57,7 @@ void run_init(Run *run, const SearchProblem *problem, Warm *warm, const SearchOp
 
 void run_release(Run *run)
 {
+    proof_tree_release(&run->tree);
     mem_free(run->low);
     mem_free(run->high);
     mem_free(run->x);

@@ -13,6 +13,7 @@ typedef struct {
     Grain grain;                   /* of the loaded box: attainable values */
     bool has_solution, empty;      /* empty: proven that there is no solution (better than value, if there is one) */
     int64_t *x, value, bound;
+    ProofTree tree;                /* grown in this run */
     SearchStatistics statistics;
     double *row_dual, *reduced_cost;
     const char *failure;

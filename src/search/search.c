@@ -90,9 +90,9 @@ static void keep(Run *run)
     if (run->has_solution)
         warm_keep_solution(run->warm, run->problem, run->x);
     if (run->empty && !run->has_solution)
-        warm_keep_bound(run->warm, run->problem, SEARCH_MINUS_INFINITY);
+        warm_keep_bound(run->warm, run->problem, SEARCH_MINUS_INFINITY, &run->tree);
     else if (run->empty || run->bound != SEARCH_PLUS_INFINITY)
-        warm_keep_bound(run->warm, run->problem, run->empty ? run->value : run->bound);
+        warm_keep_bound(run->warm, run->problem, run->empty ? run->value : run->bound, &run->tree);
 }
 
 /* Runs the problem that is loaded in warm, of which `kept`, if there, is a solution. */

@@ -26,6 +26,7 @@ typedef struct {
     Change change;
     int64_t bound;
     double parent_value, distance; /* for pseudo costs; distance 0: nothing to learn */
+    size_t proof;    /* its place in the tree that is noted */
 } Pending;
 
 struct Worker {
@@ -39,6 +40,8 @@ struct Worker {
     Pending *stack;
     size_t count, capacity;
     int64_t *point;
+    double *trial_y[2];
+    size_t place;    /* of the node at work, in the tree that is noted */
 };
 
 Worker *worker_new(const Core *core, const volatile sig_atomic_t *cancel)
@@ -50,6 +53,8 @@ Worker *worker_new(const Core *core, const volatile sig_atomic_t *cancel)
     exact_init(&w->exact, &core->matrix);
     propagator_init(&w->propagator, &core->matrix);
     w->point = mem_new((size_t)core->matrix.p.columns + 1, sizeof *w->point);
+    for (int up = 0; up < 2; up++)
+        w->trial_y[up] = mem_new((size_t)core->matrix.p.rows + 1, sizeof *w->trial_y[up]);
     return w;
 }
 
@@ -68,6 +73,8 @@ void worker_free(Worker *w)
     mem_free(w->level);
     mem_free(w->stack);
     mem_free(w->point);
+    mem_free(w->trial_y[0]);
+    mem_free(w->trial_y[1]);
     mem_free(w);
 }
 
@@ -88,6 +95,12 @@ static void push(Worker *w, Pending pending)
 {
     mem_reserve((void **)&w->stack, &w->capacity, w->count + 1, sizeof *w->stack);
     w->stack[w->count++] = pending;
+}
+
+static size_t note(Task *task, const Worker *w, size_t place, const double *y, bool farkas)
+{
+    const Matrix *m = &w->core->matrix;
+    return task->noted ? proof_tree_multipliers(&task->proof, place, farkas, y, m->divisor, m->p.rows) : place;
 }
 
 /* --- solutions --- */
@@ -193,6 +206,7 @@ static Fate by_fallback(Task *task, Worker *w, const Level *l, int64_t *bound)
             *bound = own < *bound ? own : *bound;
             if (*bound < task->wanted)
                 fate = CLOSED;
+            w->place = note(task, w, w->place, f.y, farkas);
         }
     }
     mem_free(f.y);
@@ -218,7 +232,10 @@ static Fate relax(Task *task, Worker *w, Level *l, int64_t *bound)
             return by_fallback(task, w, l, bound);
         const bool farkas = status == RELAXATION_INFEASIBLE;
         const bool valid = exact_evaluate(&w->exact, l->low, l->high, simplex_y(w->simplex), !farkas);
-        if (farkas && valid && exact_infeasible(&w->exact))
+        const bool closed = valid && farkas && exact_infeasible(&w->exact);
+        if (closed || (valid && !farkas))
+            w->place = note(task, w, w->place, simplex_y(w->simplex), farkas);
+        if (closed)
             return CLOSED;
         if (farkas && simplex_refresh(w->simplex))
             continue;
@@ -275,14 +292,38 @@ static int widest(const Worker *w, const Level *l)
     return best;
 }
 
-static void push_children(Worker *w, const Level *l, int depth, int column, double at, int64_t bound, double value, bool learn)
+/* The node's place becomes a branch; *place: those of its children. */
+static void note_branch(Task *task, const Worker *w, int column, int64_t down, size_t place[2])
+{
+    place[0] = place[1] = 0;
+    if (!task->noted)
+        return;
+    proof_tree_branch(&task->proof, w->place, w->core->map[column], down);
+    for (int up = 0; up < 2; up++)
+        place[up] = task->proof.node[w->place].next[up];
+}
+
+/* A side that a trial has closed is noted as a child, and the node goes on as the other. */
+static void note_trial(Task *task, Worker *w, const Trial *trial, const Choice *choice)
+{
+    size_t place[2];
+    note_branch(task, w, choice->column, (int64_t)floor(choice->at), place);
+    for (int up = 0; up < 2; up++)
+        if (choice->closed[up])
+            note(task, w, place[up], trial->y[up], trial->farkas[up]);
+    w->place = place[choice->closed[0]];
+}
+
+static void push_children(Task *task, Worker *w, const Level *l, int depth, int column, double at, int64_t bound, double value, bool learn)
 {
     const int64_t low = l->low[column], high = l->high[column];
     int64_t down = at <= (double)low ? low : at >= (double)high ? high - 1 : (int64_t)floor(at);
     down = down >= high ? high - 1 : down;
     const double off = at - (double)down;
-    Pending lower = {.depth = depth, .change = {column, true, down}, .bound = bound, .parent_value = value, .distance = learn ? off : 0.0};
-    Pending upper = {.depth = depth, .change = {column, false, down + 1}, .bound = bound, .parent_value = value, .distance = learn ? 1.0 - off : 0.0};
+    size_t place[2];
+    note_branch(task, w, column, down, place);
+    Pending lower = {.proof = place[0], .depth = depth, .change = {column, true, down}, .bound = bound, .parent_value = value, .distance = learn ? off : 0.0};
+    Pending upper = {.proof = place[1], .depth = depth, .change = {column, false, down + 1}, .bound = bound, .parent_value = value, .distance = learn ? 1.0 - off : 0.0};
     const bool up_first = off > 0.5;
     push(w, up_first ? lower : upper);
     push(w, up_first ? upper : lower);
@@ -294,6 +335,8 @@ static Fate branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, F
     while (fate == SOLVED) {
         Trial trial = {.simplex = w->simplex, .exact = &w->exact, .low = l->low, .high = l->high,
                        .learned = task->learned, .wanted = task->wanted, .cancel = w->cancel};
+        for (int up = 0; task->noted && up < 2; up++)
+            trial.y[up] = w->trial_y[up];
         const int64_t before = simplex_pivots(w->simplex);
         const double value = simplex_value(w->simplex);
         const Choice choice = choose_branching(&trial, value);
@@ -301,11 +344,12 @@ static Fate branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, F
         if (choice.column >= 0 && !choice.tightened) {
             mem_free(l->basis);
             l->basis = simplex_basis(w->simplex);
-            push_children(w, l, depth, choice.column, choice.at, *bound, value, true);
+            push_children(task, w, l, depth, choice.column, choice.at, *bound, value, true);
             return SOLVED;
         }
         if (choice.column < 0)
             break;
+        note_trial(task, w, &trial, &choice);
         if (l->low[choice.column] > l->high[choice.column])
             return CLOSED;
         propagator_touch_column(&w->propagator, choice.column);
@@ -319,7 +363,7 @@ static Fate branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, F
         return CLOSED;
     }
     const int64_t middle = l->low[column] + (l->high[column] - l->low[column]) / 2;
-    push_children(w, l, depth, column, (double)middle + 0.5, *bound, 0.0, false);
+    push_children(task, w, l, depth, column, (double)middle + 0.5, *bound, 0.0, false);
     return SOLVED;
 }
 
@@ -340,6 +384,7 @@ static void export(Task *task, const Worker *w, const Pending *pending, const Le
     const int depth = pending->root ? 0 : pending->depth + 1;
     mem_reserve((void **)&task->open, &task->open_capacity, task->open_count + 1, sizeof *task->open);
     OpenNode *node = open_node_new(pending->bound, depth);
+    node->proof = pending->proof;
     node->basis = basis_copy(pending->root ? task->basis : w->level[pending->depth].basis);
     for (int d = 1; !pending->root && d <= pending->depth; d++)
         node->change[d - 1] = w->level[d].change;
@@ -409,6 +454,7 @@ static void work_on(Task *task, Worker *w, Pending pending)
     Level *l = NULL;
     const int depth = pending.root ? 0 : pending.depth + 1;
     task->nodes++;
+    w->place = pending.proof;
     if (!enter(w, &pending, &l))
         return;
     int64_t bound = pending.bound;
@@ -425,6 +471,7 @@ static void work_on(Task *task, Worker *w, Pending pending)
         fate = branch(task, w, l, depth, &bound, fate);
     if (fate == INTERRUPTED) {
         pending.bound = bound;
+        pending.proof = w->place;
         export(task, w, &pending, l);
     }
 }
@@ -435,6 +482,8 @@ void task_run(Task *task, Worker *w)
     task->learned = mem_new(n + 1, sizeof *task->learned);
     memcpy(task->learned, task->known, n * sizeof *task->learned);
     simplex_start_from(w->simplex, task->basis);
+    if (task->noted)
+        proof_tree_begin(&task->proof);
     push(w, (Pending){.root = true, .bound = task->bound});
     while (w->count > 0) {
         const Pending next = w->stack[--w->count];
@@ -454,6 +503,7 @@ void task_release(Task *task)
     mem_free(task->open);
     mem_free(task->x);
     mem_free(task->learned);
+    proof_tree_release(&task->proof);
     task->open = NULL;
     task->x = NULL;
     task->learned = NULL;

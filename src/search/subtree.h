@@ -6,6 +6,7 @@
 
 #include "search/branching.h"
 #include "search/core.h"
+#include "search/proof_tree.h"
 
 typedef struct {
     int column;
@@ -20,6 +21,7 @@ typedef struct {
     int64_t bound;  /* proven: nothing in this node is better (core's value) */
     int depth;
     Basis *basis;   /* to start from; may be NULL */
+    size_t proof;   /* its place in the tree that is noted */
     unsigned char *fixed; /* [(core columns + 3) / 4] columns fixed at a side of the core's box; NULL: none */
     Change change[];
 } OpenNode;
@@ -48,12 +50,14 @@ typedef struct {
     bool first_only;           /* stop at the first solution */
     int narrow_to;             /* not 0: only a box around the first relaxation is searched, of so many columns that cost least to move: nothing is proven */
     const PseudoCost *known;   /* [core columns] */
+    bool noted;                /* how nodes were closed is noted in `proof` */
     /* out; freed by task_release */
     OpenNode **open;           /* what is left: with the closed parts, all of the core */
     size_t open_count, open_capacity;
     int64_t *x;                /* [core columns] best solution found, NULL without */
     int64_t value;
     PseudoCost *learned;       /* known and what was learned since */
+    ProofTree proof;           /* in the columns and rows of what the core was made from */
     int64_t pivots, nodes, unsettled;
 } Task;
 

@@ -10,6 +10,8 @@
 
 #include "base/memory.h"
 
+#define USEFUL 40 /* runs that a tree which was of use is kept longer than others */
+
 /* --- memories --- */
 
 static void memory_release(Memory *memory)
@@ -66,6 +68,7 @@ Warm *warm_new(const SearchProblem *problem)
 static void proof_release(Proof *proof)
 {
     search_problem_release(&proof->p);
+    proof_tree_release(&proof->tree);
     *proof = (Proof){0};
 }
 
@@ -149,14 +152,25 @@ static bool same_programme(const SearchProblem *a, const SearchProblem *b)
            memcmp(a->high, b->high, n) == 0 && memcmp(a->objective, b->objective, n) == 0;
 }
 
-void warm_keep_bound(Warm *warm, const SearchProblem *problem, int64_t bound)
+/* Trees that were grown take the place of what there is. */
+static void take_tree(Proof *proof, ProofTree *tree)
+{
+    if (tree->count <= 1)
+        return;
+    proof_tree_release(&proof->tree);
+    proof->tree = *tree;
+    *tree = (ProofTree){0};
+}
+
+void warm_keep_bound(Warm *warm, const SearchProblem *problem, int64_t bound, ProofTree *tree)
 {
     Proof *oldest = &warm->proof[0];
     for (int k = 0; k < WARM_PROOFS; k++) {
         Proof *proof = &warm->proof[k];
         if (proof->last > 0 && same_programme(problem, &proof->p)) {
-            proof->last = warm->runs;
+            proof->last = warm->runs > proof->last ? warm->runs : proof->last;
             proof->bound = bound < proof->bound ? bound : proof->bound;
+            take_tree(proof, tree);
             return;
         }
         oldest = proof->last < oldest->last ? proof : oldest;
@@ -171,7 +185,40 @@ void warm_keep_bound(Warm *warm, const SearchProblem *problem, int64_t bound)
                                 .row_low = copied(problem->row_low, m, sizeof(int64_t)),
                                 .row_high = copied(problem->row_high, m, sizeof(int64_t))};
     oldest->bound = bound;
+    take_tree(oldest, tree);
     oldest->last = warm->runs;
+}
+
+static int differences(const SearchProblem *a, const SearchProblem *b)
+{
+    int differ = 0;
+    for (int i = 0; i < a->rows; i++)
+        differ += (a->row_low[i] != b->row_low[i]) | (a->row_high[i] != b->row_high[i]);
+    for (int j = 0; j < a->columns; j++)
+        differ += (a->low[j] != b->low[j]) | (a->high[j] != b->high[j]) | (a->objective[j] != b->objective[j]);
+    return differ;
+}
+
+ProofTree *warm_nearest_tree(Warm *warm, const SearchProblem *problem)
+{
+    Proof *nearest = NULL;
+    int fewest = problem->columns / 8 + 2;
+    for (int k = 0; k < WARM_PROOFS; k++) {
+        Proof *proof = &warm->proof[k];
+        const int differ = proof->last > 0 && proof->tree.count > 1 ? differences(problem, &proof->p) : fewest;
+        if (differ < fewest || (differ == fewest && nearest != NULL && proof->tree.count > 1 && proof->last > nearest->last)) {
+            fewest = differ;
+            nearest = proof;
+        }
+    }
+    return nearest != NULL ? &nearest->tree : NULL;
+}
+
+void warm_used_tree(Warm *warm, const ProofTree *tree)
+{
+    for (int k = 0; k < WARM_PROOFS; k++)
+        if (&warm->proof[k].tree == tree)
+            warm->proof[k].last = warm->runs + USEFUL;
 }
 
 /* --- solutions --- */

@@ -7,6 +7,7 @@
 
 #include "search/branching.h"
 #include "search/cut_book.h"
+#include "search/proof_tree.h"
 
 #define WARM_MEMORIES 4
 #define WARM_SOLUTIONS 24
@@ -31,6 +32,7 @@ typedef struct {
 typedef struct {
     SearchProblem p;       /* sides, bounds and objective only */
     int64_t bound;         /* SEARCH_MINUS_INFINITY: it has no solution */
+    ProofTree tree;        /* by which it was closed; empty where it took none, or another proof's was used */
     int64_t last;          /* 0: not in use */
 } Proof;
 
@@ -51,12 +53,17 @@ void warm_free(Warm *warm); /* NULL is allowed */
 void warm_load(Warm *warm, const SearchProblem *problem);
 /* The least bound that follows from what was proven so far; SEARCH_MINUS_INFINITY: there is no solution. */
 int64_t warm_bound(const Warm *warm, const SearchProblem *problem);
+/* The tree of the programme that differs in the fewest sides, bounds and coefficients; NULL when there is none with about as many rows and columns the same. */
+ProofTree *warm_nearest_tree(Warm *warm, const SearchProblem *problem);
+/* That tree was of use. */
+void warm_used_tree(Warm *warm, const ProofTree *tree);
 /* Copies the best of the kept solutions that is feasible now; false when there is none. */
 bool warm_best(const Warm *warm, const SearchProblem *problem, int64_t *x);
 /* Copies the kept solution that is likely to need least mending, moved into the columns' bounds; row_dual: what a unit of each row is worth about. */
 bool warm_nearest(const Warm *warm, const SearchProblem *problem, const double *row_dual, int64_t *x);
-/* Keeps a solution, and a bound (SEARCH_MINUS_INFINITY: proven that there is no solution). */
+/* Keeps a solution, and a bound (SEARCH_MINUS_INFINITY: proven that there is no solution) with the tree that proves it, which is taken
+ * over. */
 void warm_keep_solution(Warm *warm, const SearchProblem *problem, const int64_t *x);
-void warm_keep_bound(Warm *warm, const SearchProblem *problem, int64_t bound);
+void warm_keep_bound(Warm *warm, const SearchProblem *problem, int64_t bound, ProofTree *tree);
 
 #endif

@@ -1,0 +1,330 @@
+/* replay.c - the tree of an earlier proof, gone over again on the programme as it is now.
+ *
+ * Every node is tightened or closed by the multipliers that did it then, evaluated in integers now, and by propagation: a node costs a thousandth of what relaxations and trials
+ * of branchings cost. Where a changed limit hardly matters all is closed again. Nodes that are not closed are left open at their place in the tree, for the search to go on
+ * from there, and what it finds grows on the kept tree. With too many of them the tree is that of another programme, and it is begun anew.
+ * Sources: duals of the leaves of a tree bound the value under other sides, A. M. Geoffrion and R. Nauss, "Parametric and postoptimality analysis in integer linear programming",
+ * Management Science 23, 1977, and M. Guzelsoy and T. K. Ralphs, "Duality for mixed-integer linear programs", International J. of Operations Research 4, 2007; going on from the
+ * leaves, G. Gamrath, B. Hiller and J. Witzig, "Reoptimization techniques for MIP solvers", Symposium on Experimental Algorithms, 2015. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/fast.h"
+#include "search/propagate.h"
+
+#define NODES_A_PIVOT 8 /* evaluations that take as long as a pivot */
+#define LEAST_OPEN 4
+#define OPEN_SHARE 8    /* with more than one in so many ends open, the tree is begun anew */
+
+typedef struct {
+    int name, row;
+} CutRow;
+
+typedef struct {
+    int64_t *low, *high, *row_low, *row_high;
+    Change change; /* that led here from the level above */
+} Level;
+
+typedef struct {
+    size_t place;
+    int depth;
+    Change change;
+    int64_t bound;
+} Waiting;
+
+typedef struct {
+    Fast *f;
+    const ProofTree *tree;
+    const Basis *basis;
+    Matrix matrix; /* the core's, but for its sides: they are the node's */
+    int64_t largest_side;
+    Exact exact;
+    Propagator propagator;
+    CutRow *cut;
+    int cuts;
+    double *y;
+    int64_t *before; /* [2 * columns] */
+    Level *level;
+    int levels;
+    Waiting *stack;
+    size_t count, capacity, most_open, visits;
+} Replay;
+
+static int64_t wanted(const Replay *r)
+{
+    const int64_t value = run_wanted(r->f->run);
+    return value == SEARCH_MINUS_INFINITY + 1 ? value : value - r->f->core->offset;
+}
+
+static int by_name(const void *a, const void *b)
+{
+    const CutRow *x = a, *y = b;
+    return x->name - y->name;
+}
+
+static void find_cuts(Replay *r)
+{
+    const Fast *f = r->f;
+    const int first = f->run->problem->rows, rows = f->core->matrix.p.rows;
+    r->cut = mem_new((size_t)(rows - first) + 1, sizeof *r->cut);
+    for (; r->cuts < rows - first; r->cuts++)
+        r->cut[r->cuts] = (CutRow){f->memory->cuts.recipe[f->cut_entry[r->cuts]].name, first + r->cuts};
+    qsort(r->cut, (size_t)r->cuts, sizeof *r->cut, by_name);
+}
+
+/* The node's multipliers, for the core's rows. Those of cuts that are not there now are left out, which only weakens. */
+static void take_multipliers(Replay *r, const ProofNode *node)
+{
+    const Matrix *m = &r->f->core->matrix;
+    memset(r->y, 0, (size_t)m->p.rows * sizeof *r->y);
+    for (int k = 0; k < node->parts; k++) {
+        const ProofPart *part = &r->tree->part[node->first + (size_t)k];
+        int row = part->row;
+        const bool cut = row < 0;
+        if (row < 0) {
+            const CutRow key = {-1 - row, 0}, *found = bsearch(&key, r->cut, (size_t)r->cuts, sizeof key, by_name);
+            row = found != NULL ? found->row : -1;
+        }
+        if (row >= 0)
+            r->y[row] = cut ? part->y / (double)m->row_largest[row] : part->y * (double)m->divisor[row];
+    }
+}
+
+static Level *level_at(Replay *r, int depth)
+{
+    const size_t n = (size_t)r->matrix.p.columns + 1, m = (size_t)r->matrix.p.rows + 1;
+    if (depth >= r->levels) {
+        r->level = mem_resize(r->level, (size_t)depth + 16, sizeof *r->level);
+        for (; r->levels < depth + 16; r->levels++)
+            r->level[r->levels] = (Level){.low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t)),
+                                          .row_low = mem_new(m, sizeof(int64_t)), .row_high = mem_new(m, sizeof(int64_t))};
+    }
+    return &r->level[depth];
+}
+
+static void leave_open(Replay *r, const Level *l, const Waiting *at)
+{
+    const SearchProblem *p = &r->f->core->matrix.p;
+    OpenNode *node = open_node_new(at->bound, at->depth);
+    for (int d = 1; d <= at->depth; d++)
+        node->change[d - 1] = r->level[d].change;
+    node->fixed = column_states_new(p->columns);
+    for (int j = 0; j < p->columns; j++)
+        if (l->low[j] == l->high[j])
+            column_state_set(node->fixed, j, l->low[j] == p->low[j] ? COLUMN_AT_LOW : l->low[j] == p->high[j] ? COLUMN_AT_HIGH : COLUMN_OPEN);
+    node->basis = basis_copy(r->basis);
+    node->proof = at->place;
+    open_set_push(&r->f->open, node);
+}
+
+static int64_t magnitude(int64_t v) { return v < 0 ? -v : v; }
+
+/* The sides that count, rounded to what whole values of the open columns can come to. */
+static void round_side(Replay *r, int i, const int64_t *low, const int64_t *high)
+{
+    const Matrix *m = &r->matrix;
+    int64_t fixed = 0, g = 0;
+    for (size_t k = m->row_start[i]; k < m->row_start[i + 1] && g != 1; k++) {
+        const int j = m->column[k];
+        if (low[j] == high[j])
+            fixed += m->row_value[k] * low[j];
+        else
+            g = gcd64(g, magnitude(m->row_value[k]));
+    }
+    if (g <= 1)
+        return;
+    int64_t *side = r->y[i] > 0 ? &m->p.row_high[i] : &m->p.row_low[i];
+    if (*side == SEARCH_PLUS_INFINITY || *side == SEARCH_MINUS_INFINITY)
+        return;
+    const int64_t steps = (int64_t)(r->y[i] > 0 ? floor_div((int128)*side - fixed, g) : ceil_div((int128)*side - fixed, g)), to = fixed + steps * g;
+    if (magnitude(to) <= r->largest_side)
+        *side = to;
+}
+
+static void round_sides(Replay *r, const int64_t *low, const int64_t *high)
+{
+    for (int i = 0; i < r->matrix.p.rows; i++)
+        if (r->y[i] != 0)
+            round_side(r, i, low, high);
+}
+
+/* Tightens by the last evaluation, and propagates. False when nothing is left. */
+static bool tighten(Replay *r, int64_t *low, int64_t *high)
+{
+    const size_t n = (size_t)r->f->core->matrix.p.columns;
+    memcpy(r->before, low, n * sizeof *low);
+    memcpy(r->before + n, high, n * sizeof *high);
+    if (exact_tighten(&r->exact, low, high, wanted(r)) == 0)
+        return true;
+    for (size_t j = 0; j < n; j++)
+        if (low[j] != r->before[j] || high[j] != r->before[n + j])
+            propagator_touch_column(&r->propagator, (int)j);
+    return propagate(&r->propagator, low, high);
+}
+
+/* False when the node's multipliers close it; otherwise the box is tightened. */
+static bool evaluate(Replay *r, const ProofNode *node, int64_t *low, int64_t *high, int64_t *bound)
+{
+    take_multipliers(r, node);
+    round_sides(r, low, high);
+    r->visits++;
+    if (!exact_evaluate(&r->exact, low, high, r->y, node->kind == PROOF_BOUND))
+        return true;
+    if (node->kind == PROOF_FARKAS)
+        return !exact_infeasible(&r->exact);
+    const int64_t own = grain_floor(r->f->core->grain, exact_bound(&r->exact));
+    *bound = own < *bound ? own : *bound;
+    return *bound >= wanted(r) && tighten(r, low, high);
+}
+
+static bool enter(Replay *r, const Waiting *at)
+{
+    const SearchProblem *p = &r->f->core->matrix.p;
+    const size_t n = (size_t)p->columns;
+    Level *l = level_at(r, at->depth);
+    const Level *above = at->depth > 0 ? &r->level[at->depth - 1] : NULL;
+    memcpy(l->low, above != NULL ? above->low : p->low, n * sizeof *l->low);
+    memcpy(l->high, above != NULL ? above->high : p->high, n * sizeof *l->high);
+    l->change = at->change;
+    const SearchProblem *sides = &r->f->core->matrix.p;
+    memcpy(l->row_low, above != NULL ? above->row_low : sides->row_low, (size_t)p->rows * sizeof *l->row_low);
+    memcpy(l->row_high, above != NULL ? above->row_high : sides->row_high, (size_t)p->rows * sizeof *l->row_high);
+    r->matrix.p.row_low = l->row_low;
+    r->matrix.p.row_high = l->row_high;
+    if (above == NULL) {
+        propagator_touch_all(&r->propagator);
+        return propagate(&r->propagator, l->low, l->high);
+    }
+    const int j = at->change.column;
+    if (at->change.upper)
+        l->high[j] = at->change.bound;
+    else
+        l->low[j] = at->change.bound;
+    propagator_touch_column(&r->propagator, j);
+    return propagate(&r->propagator, l->low, l->high);
+}
+
+static void push(Replay *r, size_t place, int depth, Change change, int64_t bound)
+{
+    mem_reserve((void **)&r->stack, &r->capacity, r->count + 1, sizeof *r->stack);
+    r->stack[r->count++] = (Waiting){place, depth, change, bound};
+}
+
+/* Where a branch leads in the node's box: 0 or 1 when only that side is possible, else 2. */
+static int side_of(const Replay *r, const ProofNode *node, const Level *l)
+{
+    const Core *core = r->f->core;
+    const int j = core->place[node->column];
+    const int64_t low = j >= 0 ? l->low[j] : core->fixed[node->column], high = j >= 0 ? l->high[j] : low;
+    return high <= node->down ? 0 : low > node->down ? 1 : 2;
+}
+
+static bool is_point(const Replay *r, const Level *l)
+{
+    const size_t n = (size_t)r->f->core->matrix.p.columns;
+    return memcmp(l->low, l->high, n * sizeof *l->low) == 0;
+}
+
+static void offer(Replay *r, const Level *l)
+{
+    int64_t *whole = mem_new((size_t)r->f->run->problem->columns + 1, sizeof *whole);
+    core_expand(r->f->core, l->low, whole);
+    run_offer(r->f->run, whole);
+    mem_free(whole);
+}
+
+static void visit(Replay *r, const Waiting *at)
+{
+    if (at->bound < wanted(r) || !enter(r, at))
+        return;
+    Level *l = &r->level[at->depth];
+    Waiting here = *at;
+    for (;;) {
+        if (is_point(r, l)) {
+            offer(r, l);
+            return;
+        }
+        const ProofNode *node = &r->tree->node[here.place];
+        if (node->kind == PROOF_END) {
+            leave_open(r, l, &here);
+            return;
+        }
+        const int side = node->kind == PROOF_BRANCH ? side_of(r, node, l) : 0;
+        if (side == 2) {
+            const int j = r->f->core->place[node->column];
+            push(r, node->next[1], at->depth + 1, (Change){j, false, node->down + 1}, here.bound);
+            push(r, node->next[0], at->depth + 1, (Change){j, true, node->down}, here.bound);
+            return;
+        }
+        if (node->kind != PROOF_BRANCH && !evaluate(r, node, l->low, l->high, &here.bound))
+            return;
+        here.place = node->next[side];
+    }
+}
+
+static bool too_much(const Replay *r)
+{
+    const Run *run = r->f->run;
+    const int64_t effort = run->options->effort, pivots = run->statistics.pivots + (int64_t)(r->visits / NODES_A_PIVOT);
+    return run_cancelled(run) || (effort > 0 && pivots >= effort) || r->f->open.count > r->most_open;
+}
+
+static void release(Replay *r)
+{
+    for (int k = 0; k < r->levels; k++) {
+        mem_free(r->level[k].low);
+        mem_free(r->level[k].high);
+        mem_free(r->level[k].row_low);
+        mem_free(r->level[k].row_high);
+    }
+    mem_free(r->level);
+    mem_free(r->stack);
+    mem_free(r->cut);
+    mem_free(r->y);
+    mem_free(r->before);
+    exact_release(&r->exact);
+    propagator_release(&r->propagator);
+}
+
+static size_t count_ends(const ProofTree *tree)
+{
+    size_t branches = 0;
+    for (size_t k = 0; k < tree->count; k++)
+        branches += tree->node[k].kind == PROOF_BRANCH;
+    return branches + 1;
+}
+
+bool fast_replay(Fast *f)
+{
+    const Matrix *m = &f->core->matrix;
+    Replay r = {.f = f, .tree = f->tree};
+    Basis *basis = fast_core_basis(f);
+    r.basis = basis;
+    r.most_open = LEAST_OPEN + count_ends(r.tree) / OPEN_SHARE;
+    r.y = mem_new((size_t)m->p.rows + 1, sizeof *r.y);
+    r.matrix = *m;
+    for (int i = 0; i < m->p.rows; i++) {
+        const int64_t low = m->p.row_low[i] == SEARCH_MINUS_INFINITY ? 0 : magnitude(m->p.row_low[i]);
+        const int64_t high = m->p.row_high[i] == SEARCH_PLUS_INFINITY ? 0 : magnitude(m->p.row_high[i]), side = low > high ? low : high;
+        r.largest_side = side > r.largest_side ? side : r.largest_side;
+    }
+    r.before = mem_new(2 * (size_t)m->p.columns + 1, sizeof *r.before);
+    exact_init(&r.exact, &r.matrix);
+    propagator_init(&r.propagator, &r.matrix);
+    find_cuts(&r);
+    open_set_release(&f->open);
+    push(&r, 0, 0, (Change){0}, f->run->bound - f->core->offset);
+    bool good = true;
+    while (good && r.count > 0) {
+        const Waiting next = r.stack[--r.count];
+        visit(&r, &next);
+        good = !too_much(&r);
+    }
+    if (!good)
+        open_set_release(&f->open);
+    f->run->statistics.pivots += (int64_t)(r.visits / NODES_A_PIVOT);
+    release(&r);
+    mem_free(basis);
+    return good;
+}
