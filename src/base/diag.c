@@ -42,17 +42,12 @@ bool diags_full(const Diags *diags, const char *file)
     return errors >= diags->per_file_limit;
 }
 
+/* To be freed. */
 static char *format_text(const char *format, va_list list)
 {
-    va_list again;
-    va_copy(again, list);
-    int length = vsnprintf(NULL, 0, format, list);
-    if (length < 0)
-        mem_exhausted();
-    char *text = mem_new((size_t)length + 1, 1);
-    vsnprintf(text, (size_t)length + 1, format, again);
-    va_end(again);
-    return text;
+    Text text = {0};
+    text_vprintf(&text, format, list);
+    return text.data;
 }
 
 static bool before_in_file(SourcePos a, SourcePos b)
@@ -122,8 +117,7 @@ void diag_repeat(Diags *diags, const Diag *item, const char *before)
     text_add(&text, item->kind == DIAG_ERROR ? before : "");
     text_add(&text, item->text);
     Diag copy = *item;
-    copy.text = mem_strdup(text_cstr(&text));
-    text_release(&text);
+    copy.text = text.data;
     add(diags, copy);
 }
 

@@ -200,11 +200,18 @@ char *arena_strdup(Arena *arena, const char *text)
 
 char *arena_printf(Arena *arena, const char *format, ...)
 {
-    va_list list, again;
+    va_list list;
     va_start(list, format);
+    char *text = arena_vprintf(arena, format, list);
+    va_end(list);
+    return text;
+}
+
+char *arena_vprintf(Arena *arena, const char *format, va_list list)
+{
+    va_list again;
     va_copy(again, list);
     int length = vsnprintf(NULL, 0, format, list);
-    va_end(list);
     if (length < 0)
         mem_exhausted(); /* only a text beyond INT_MAX or no memory gets here: our formats hold no wide characters */
     char *text = arena_take(arena, (size_t)length + 1, 1);

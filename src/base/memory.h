@@ -5,6 +5,7 @@
 #ifndef POOLWRIGHT_BASE_MEMORY_H
 #define POOLWRIGHT_BASE_MEMORY_H
 
+#include <stdarg.h>
 #include <stddef.h>
 
 /* Zeroed storage for count items of size bytes each; freed with mem_free. count or size 0 gives a valid pointer. */
@@ -33,6 +34,7 @@ char *arena_strdup(Arena *arena, const char *text);
 char *arena_strndup(Arena *arena, const char *text, size_t length);
 /* printf into the arena. */
 char *arena_printf(Arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
+char *arena_vprintf(Arena *arena, const char *format, va_list list) __attribute__((format(printf, 2, 0)));
 size_t arena_bytes(const Arena *arena);
 
 #endif

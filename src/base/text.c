@@ -56,11 +56,17 @@ void text_add_char(Text *text, char c)
 
 void text_printf(Text *text, const char *format, ...)
 {
-    va_list list, again;
+    va_list list;
     va_start(list, format);
+    text_vprintf(text, format, list);
+    va_end(list);
+}
+
+void text_vprintf(Text *text, const char *format, va_list list)
+{
+    va_list again;
     va_copy(again, list);
     int length = vsnprintf(NULL, 0, format, list);
-    va_end(list);
     if (length < 0)
         mem_exhausted();
     mem_reserve((void **)&text->data, &text->capacity, text->length + (size_t)length + 1, 1);
@@ -217,6 +223,25 @@ char *text_fold(const char *text)
     }
     out[at] = '\0';
     return out;
+}
+
+bool text_folds_to(const char *text, const char *folded)
+{
+    char *mine = text_fold(text);
+    const bool same = strcmp(mine, folded) == 0;
+    mem_free(mine);
+    return same;
+}
+
+long text_find(const char *word, const char *const *words, size_t count)
+{
+    long found = -1;
+    char *folded = text_fold(word);
+    for (size_t i = 0; i < count && found < 0; i++)
+        if (text_folds_to(words[i], folded))
+            found = (long)i;
+    mem_free(folded);
+    return found;
 }
 
 /* Width of one character; control characters take none. */

@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_BASE_TEXT_H
 #define POOLWRIGHT_BASE_TEXT_H
 
+#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -17,11 +18,16 @@ void text_add(Text *text, const char *piece);
 void text_add_n(Text *text, const char *piece, size_t length);
 void text_add_char(Text *text, char c);
 void text_printf(Text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void text_vprintf(Text *text, const char *format, va_list list) __attribute__((format(printf, 2, 0)));
 
 /* The form by which names are matched: outer blanks trimmed, inner runs of blanks one space, case and accents folded (full Unicode
  * case folding; marks removed after decomposition; letters that do not decompose, such as o-slash or l-stroke, by a table).
  * Input is valid UTF-8. Freed with mem_free. */
 char *text_fold(const char *text);
+/* Does the text fold to this form? */
+bool text_folds_to(const char *text, const char *folded);
+/* The first of count words that matches the word as names match, or -1. */
+long text_find(const char *word, const char *const *words, size_t count);
 /* Columns that the text takes on a terminal (East Asian wide = 2, combining = 0). */
 size_t text_width(const char *text);
 /* Byte length of the longest prefix that takes at most width columns. */

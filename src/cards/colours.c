@@ -88,27 +88,13 @@ static bool add_part(ColourNeed *need, ColourMask mask)
     return true;
 }
 
-static bool folds_to(const char *word, const char *folded)
-{
-    char *mine = text_fold(word);
-    bool same = strcmp(mine, folded) == 0;
-    mem_free(mine);
-    return same;
-}
-
 /* Index of the colour, or -1. The word as written is tried first, since folding is dear. */
 static int find_colour(const CardVocabulary *vocabulary, const char *word)
 {
     for (size_t i = 0; i < vocabulary->colours; i++)
         if (strcmp(vocabulary->colour[i], word) == 0)
             return (int)i;
-    int found = -1;
-    char *folded = text_fold(word);
-    for (size_t i = 0; i < vocabulary->colours && found < 0; i++)
-        if (folds_to(vocabulary->colour[i], folded))
-            found = (int)i;
-    mem_free(folded);
-    return found;
+    return (int)text_find(word, vocabulary->colour, vocabulary->colours);
 }
 
 static bool is_colourless(const char *word)

@@ -131,14 +131,6 @@ static bool parse_whole(Reading *reading, const KnownColumn *known, int least, i
     return true;
 }
 
-static bool is_word(const char *text, const char *word)
-{
-    char *folded = text_fold(text);
-    bool same = strcmp(folded, word) == 0;
-    mem_free(folded);
-    return same;
-}
-
 /* The words with single spaces between, line breaks too: a name stands on one line wherever it is shown. */
 static const char *on_one_line(Arena *arena, const char *text)
 {
@@ -278,8 +270,8 @@ static bool parse_copies(Reading *reading, const KnownColumn *known, Line *line)
 static bool parse_owned(Reading *reading, const KnownColumn *known, Line *line)
 {
     const char *text = reading->cell->text;
-    bool yes = is_word(text, "yes") || is_word(text, "x");
-    if (!yes && !is_word(text, "no"))
+    bool yes = text_folds_to(text, "yes") || text_folds_to(text, "x");
+    if (!yes && !text_folds_to(text, "no"))
         return parse_whole(reading, known, 0, COPIES_MAX, &line->card.owned);
     line->card.owned = yes ? 1 : 0;
     return true;
@@ -301,7 +293,7 @@ static bool parse_status(Reading *reading, const KnownColumn *known, Line *line)
         char *copy = mem_strndup(part, length);
         unsigned found = 0;
         for (size_t i = 0; i < 4; i++)
-            if (is_word(copy, word[i]))
+            if (text_folds_to(copy, word[i]))
                 found = bit[i];
         const char *nearest = found == 0 ? text_nearest(copy, word, 4) : NULL;
         mem_free(copy);

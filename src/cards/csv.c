@@ -58,10 +58,8 @@ int sheet_column(const Sheet *sheet, const char *name)
     char *wanted = text_fold(name);
     int found = -1;
     for (size_t i = 0; i < sheet->header.cells && found < 0; i++) {
-        char *header = text_fold(sheet->header.cell[i].text);
-        if (header[0] != '\0' && strcmp(header, wanted) == 0)
+        if (wanted[0] != '\0' && text_folds_to(sheet->header.cell[i].text, wanted))
             found = (int)i;
-        mem_free(header);
     }
     mem_free(wanted);
     return found;

@@ -6,18 +6,10 @@
 
 #define NAMES_MAX 64
 
-static bool folds_to(const char *text, const char *folded)
-{
-    char *mine = text_fold(text);
-    bool same = strcmp(mine, folded) == 0;
-    mem_free(mine);
-    return same;
-}
-
 static int find_theme(const CardVocabulary *vocabulary, const char *folded)
 {
     for (size_t i = 0; i < vocabulary->themes; i++)
-        if (folds_to(vocabulary->theme[i], folded))
+        if (text_folds_to(vocabulary->theme[i], folded))
             return (int)i;
     return -1;
 }

@@ -48,33 +48,19 @@ const char *card_nearest(const CardSet *set, const char *name)
     return nearest;
 }
 
-static int find_word(const char *const *word, size_t count, const char *wanted)
-{
-    char *folded = text_fold(wanted);
-    int found = -1;
-    for (size_t i = 0; i < count && found < 0; i++) {
-        char *mine = text_fold(word[i]);
-        if (strcmp(mine, folded) == 0)
-            found = (int)i;
-        mem_free(mine);
-    }
-    mem_free(folded);
-    return found;
-}
-
 int card_column(const CardSet *set, const char *header)
 {
-    return find_word(set->column, set->columns, header);
+    return (int)text_find(header, set->column, set->columns);
 }
 
 int card_kind(const CardSet *set, const char *kind)
 {
-    return find_word(set->kind, set->kinds, kind);
+    return (int)text_find(kind, set->kind, set->kinds);
 }
 
 int card_tag(const CardSet *set, const char *tag)
 {
-    return find_word(set->tag, set->tags, tag);
+    return (int)text_find(tag, set->tag, set->tags);
 }
 
 const CardTag *card_has_tag(const Card *card, int tag)

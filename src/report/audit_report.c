@@ -4,6 +4,7 @@
 
 #include "report/format.h"
 #include "report/json.h"
+#include "report/report.h"
 #include "report/revise_report.h"
 #include "report/structure.h"
 
@@ -136,25 +137,6 @@ static void add_faults(const Screen *s)
     }
 }
 
-static void add_exceptions(const Screen *s)
-{
-    const Model *model = s->in->model;
-    bool any = false;
-    for (size_t e = 0; e < model->exempts; e++) {
-        const Exempt *exempt = &model->exempt[e];
-        long card = card_find(s->in->cards, exempt->card.name);
-        if (card < 0 || s->audit->list->copies[card] <= 0)
-            continue;
-        if (!any)
-            style_heading(s->out, s->style, "Deliberate exceptions (not counted as broken)");
-        any = true;
-        text_printf(s->out, "  %s is not counted in ", s->in->cards->card[card].name);
-        for (size_t r = 0; r < exempt->froms; r++)
-            text_printf(s->out, "%s%s", r > 0 ? ", " : "", exempt->from[r].name);
-        text_printf(s->out, "%s%s\n", exempt->because[0] != '\0' ? ": " : "", exempt->because);
-    }
-}
-
 static void add_mend(const Screen *s)
 {
     const Audit *a = s->audit;
@@ -189,7 +171,7 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
     add_broken(&s, rules);
     structure_broken(instance, &audit->check, style, out);
     add_missed(&s);
-    add_exceptions(&s);
+    exemptions_text(s.in, s.audit->list->copies, "Deliberate exceptions (not counted as broken)", s.style, s.out);
     add_mend(&s);
     if (written != NULL)
         text_printf(out, "\nThe mended list is in %s\n", written);

@@ -75,18 +75,6 @@ static json_t *rules_json(const PoolCheck *check)
     return list;
 }
 
-static json_t *counts_json(const Instance *in, const CardCount *count, size_t counts)
-{
-    json_t *list = json_array();
-    for (size_t k = 0; k < counts; k++) {
-        json_t *item = json_object();
-        json_object_set_new(item, "name", json_string(in->cards->card[count[k].card].name));
-        json_object_set_new(item, "copies", json_integer(count[k].copies));
-        json_array_append_new(list, item);
-    }
-    return list;
-}
-
 static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root)
 {
     PoolSummary sum;
@@ -102,8 +90,8 @@ static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root
     }
     json_object_set_new(root, "wishes", wishes);
     if (in->has_present) {
-        json_object_set_new(root, "enters", counts_json(in, sum.in, sum.ins));
-        json_object_set_new(root, "leaves", counts_json(in, sum.out, sum.outs));
+        json_object_set_new(root, "enters", moved_json(in, sum.in, sum.ins));
+        json_object_set_new(root, "leaves", moved_json(in, sum.out, sum.outs));
     }
     structure_json(in, answer, root);
     pool_summary_release(&sum);

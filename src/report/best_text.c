@@ -73,7 +73,7 @@ static void add_data_notes(const Screen *s)
         text_printf(s->out, "%s left out for want of a price.\n", format_cards(s->arena, (int64_t)in->skipped_count));
 }
 
-static const char *counted_name(const Screen *s, const CardCount *count)
+static const char *counted_name(const Screen *s, const Moved *count)
 {
     if (count->copies == 1)
         return card_name(s, count->card);
@@ -326,25 +326,6 @@ static void add_search_figures(const Screen *s)
                 format_number(s->arena, st->grain), st->unsettled);
 }
 
-static void add_exemptions(const Screen *s)
-{
-    const Model *model = s->in->model;
-    bool any = false;
-    for (size_t e = 0; e < model->exempts; e++) {
-        const Exempt *exempt = &model->exempt[e];
-        long card = card_find(s->in->cards, exempt->card.name);
-        if (card < 0 || s->answer->copies[card] <= 0)
-            continue;
-        if (!any)
-            style_heading(s->out, s->style, "Deliberate exceptions");
-        any = true;
-        text_printf(s->out, "  %s is not counted in ", card_name(s, (size_t)card));
-        for (size_t r = 0; r < exempt->froms; r++)
-            text_printf(s->out, "%s%s", r > 0 ? ", " : "", exempt->from[r].name);
-        text_printf(s->out, "%s%s\n", exempt->because[0] != '\0' ? ": " : "", exempt->because);
-    }
-}
-
 static void add_no_pool(const Screen *s)
 {
     if (s->answer->status == ANSWER_INFEASIBLE) {
@@ -387,7 +368,7 @@ void best_text(const Instance *instance, const Answer *answer, const BestView *v
         if (view->explained != NULL && view->explained->explain != NULL)
             binding_text(view->explained->explain, view->explained->binding, view->explained->bindings, view->rules, style, out);
         add_limits(&s);
-        add_exemptions(&s);
+        exemptions_text(instance, answer->copies, "Deliberate exceptions", style, out);
         add_dearest(&s);
         if (view->explained != NULL && view->explained->has_firmness)
             firmness_text(view->explained->explain, &view->explained->firmness, style, out);

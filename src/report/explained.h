@@ -72,6 +72,8 @@ const Why *explained_wish(const Explained *explained, size_t card);
 /* {"at_least", "at_most"} of what is proven. */
 json_t *range_json(const Range *range, bool money);
 json_t *moved_json(const Instance *in, const Moved *moved, size_t count);
+/* Sets enters and leaves. */
+void exchange_json(const Instance *in, const Exchange *exchange, json_t *item);
 json_t *side_json(const Instance *in, const Side *side);
 
 #endif

@@ -197,24 +197,16 @@ bool find_json(const Instance *instance, const size_t *card, size_t count, const
     return json_finish(root, out);
 }
 
-static char separator_of(const Instance *in)
-{
-    return in->cards->files > 0 ? in->cards->file[0].separator : ',';
-}
-
 /* Ours, left by an earlier list. */
 static bool is_ours(const char *header)
 {
-    char *folded = text_fold(header);
-    bool ours = strcmp(folded, "fit") == 0;
-    mem_free(folded);
-    return ours;
+    return text_folds_to(header, "fit");
 }
 
 void find_csv(const Instance *instance, const size_t *card, size_t count, Text *out)
 {
     const CardSet *set = instance->cards;
-    char separator = separator_of(instance);
+    char separator = sheet_separator(instance->cards);
     Arena *arena = arena_new();
     const char **cell = arena_alloc(arena, set->columns + 1, sizeof *cell);
     bool *left_out = arena_alloc(arena, set->columns + 1, sizeof *left_out);
@@ -234,7 +226,7 @@ void find_csv(const Instance *instance, const size_t *card, size_t count, Text *
 void find_sheet(const Instance *instance, const size_t *card, size_t count, Text *out)
 {
     static const char *const header[] = {"name", "status", "tag", "role", "weight", "fit", "price", "colours", "kind", "cost", "has status", "has tags", "text"};
-    char separator = separator_of(instance);
+    char separator = sheet_separator(instance->cards);
     Arena *arena = arena_new();
     sheet_line(out, header, sizeof header / sizeof *header, separator);
     for (size_t k = 0; k < count; k++) {

@@ -86,7 +86,7 @@ static void add_row(const Instance *in, const Answer *answer, size_t card, char 
 void list_csv(const Instance *instance, const Answer *answer, bool all, Text *out)
 {
     const CardSet *set = instance->cards;
-    char separator = set->files > 0 ? set->file[0].separator : ',';
+    char separator = sheet_separator(set);
     for (size_t c = 0; c < set->columns; c++) {
         if (is_ours(set->column[c]))
             continue;

@@ -27,6 +27,9 @@ void best_text(const Instance *instance, const Answer *answer, const BestView *v
 /* The same as JSON (docs/verbs.md). False if it could not be built. */
 bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const struct Explained *explained, const Diags *notices, Text *out);
 
+/* The exempt cards of a pool under a heading; nothing where it has none. */
+void exemptions_text(const Instance *instance, const int *copies, const char *heading, const Style *style, Text *out);
+
 /* The pool as a sheet: the user's own columns, then `chosen` and `reason`. all: also candidates that are not chosen. RFC 4180 with
  * CRLF line ends; the separator is that of the first cards file. Cells that a spreadsheet would run as a formula begin with an apostrophe. */
 void list_csv(const Instance *instance, const Answer *answer, bool all, Text *out);

@@ -13,6 +13,11 @@ static bool runs_as_formula(const char *cell)
     return cell[1 + strspn(cell + 1, "0123456789.,")] != '\0' || cell[1] == '\0';
 }
 
+char sheet_separator(const CardSet *cards)
+{
+    return cards->files > 0 ? cards->file[0].separator : ',';
+}
+
 void sheet_cell(Text *out, const char *cell, char separator)
 {
     bool guard = runs_as_formula(cell);

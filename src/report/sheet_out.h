@@ -3,7 +3,10 @@
 #define POOLWRIGHT_REPORT_SHEET_OUT_H
 
 #include "base/text.h"
+#include "cards/cards.h"
 
+/* Of the sheets that we write for these cards: that of their first file. */
+char sheet_separator(const CardSet *cards);
 /* One cell, quoted where it must be. A cell that a spreadsheet program would run as a formula gets an apostrophe before it, which is taken off
  * again when the sheet is read (cards/csv.h). */
 void sheet_cell(Text *out, const char *cell, char separator);

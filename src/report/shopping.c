@@ -141,7 +141,7 @@ static void add_leaving(const Shopping *s)
 void shopping_csv(const Instance *instance, const Answer *answer, Text *out)
 {
     static const char *const header[COLUMNS] = {"what", "name", "copies", "each", "sum", "colours", "class", "note"};
-    Shopping s = {instance, answer, arena_new(), out, instance->cards->files > 0 ? instance->cards->file[0].separator : ','};
+    Shopping s = {instance, answer, arena_new(), out, sheet_separator(instance->cards)};
     size_t count;
     int64_t total;
     Buy *buy = list_buys(&s, &count, &total);

@@ -84,9 +84,9 @@ static void compare_present(const Instance *in, const int *copies, PoolSummary *
     for (size_t c = 0; c < in->cards->count; c++) {
         int now = copies[c], before = in->present[c];
         if (now > before)
-            s->in[s->ins++] = (CardCount){c, now - before};
+            s->in[s->ins++] = (Moved){c, now - before};
         if (now < before)
-            s->out[s->outs++] = (CardCount){c, before - now};
+            s->out[s->outs++] = (Moved){c, before - now};
         s->stay += now < before ? now : before;
     }
 }

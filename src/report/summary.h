@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_REPORT_SUMMARY_H
 #define POOLWRIGHT_REPORT_SUMMARY_H
 
-#include "programme/answer.h"
+#include "explain/explain.h"
 
 typedef struct {
     int enablers, payoffs; /* `both` counts in either; playable in the theme's colours, as in rules */
@@ -24,18 +24,13 @@ typedef struct {
 } ColourSummary;
 
 typedef struct {
-    size_t card;
-    int copies;
-} CardCount;
-
-typedef struct {
     ThemeSummary *theme;   /* [themes] */
     ColourSummary *colour; /* [colours] */
     long weakest;          /* theme of least strength, -1 without themes */
     int by_class[CLASS_COUNT];
     bool has_removal;      /* some candidate has the tag `removal` */
     int unpriced, unscored;/* copies in the pool */
-    CardCount *in, *out;   /* against the present pool, in order of names */
+    Moved *in, *out;       /* against the present pool, in order of names */
     size_t ins, outs;
     int stay;              /* copies */
     size_t *wish;          /* cards, in order of names */

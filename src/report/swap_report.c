@@ -96,8 +96,7 @@ json_t *swap_json(const Explain *e, const Swap *swap)
         json_object_set_new(root, "loss", range_json(&swap->loss, false));
     if (swap->forced) {
         json_object_set_new(root, "cost_change", json_money(swap->cost_change));
-        json_object_set_new(root, "enters", moved_json(e->instance, swap->exchange.enters, swap->exchange.enter_count));
-        json_object_set_new(root, "leaves", moved_json(e->instance, swap->exchange.leaves, swap->exchange.leave_count));
+        exchange_json(e->instance, &swap->exchange, root);
     }
     return root;
 }

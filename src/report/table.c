@@ -52,29 +52,24 @@ void table_free(Table *table)
     mem_free(table);
 }
 
-void table_add(Table *table, const char *cell)
+/* The cell is in the table's arena. */
+static void keep_cell(Table *table, const char *cell)
 {
     mem_reserve((void **)&table->cell, &table->capacity, table->cells + 1, sizeof *table->cell);
-    table->cell[table->cells++] = arena_strdup(table->arena, cell);
+    table->cell[table->cells++] = cell;
+}
+
+void table_add(Table *table, const char *cell)
+{
+    keep_cell(table, arena_strdup(table->arena, cell));
 }
 
 void table_addf(Table *table, const char *format, ...)
 {
-    char small[256];
-    va_list args;
-    va_start(args, format);
-    int need = vsnprintf(small, sizeof small, format, args);
-    va_end(args);
-    if (need >= 0 && (size_t)need < sizeof small)
-        table_add(table, small);
-    else if (need >= 0) {
-        char *large = mem_new((size_t)need + 1, 1);
-        va_start(args, format);
-        vsnprintf(large, (size_t)need + 1, format, args);
-        va_end(args);
-        table_add(table, large);
-        mem_free(large);
-    }
+    va_list list;
+    va_start(list, format);
+    keep_cell(table, arena_vprintf(table->arena, format, list));
+    va_end(list);
 }
 
 size_t table_rows(const Table *table)

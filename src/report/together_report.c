@@ -31,8 +31,7 @@ json_t *together_json(const Explain *e, const Together *t)
     else
         json_object_set_new(item, "loss", range_json(&t->loss, false));
     if (t->forced) {
-        json_object_set_new(item, "enters", moved_json(e->instance, t->exchange.enters, t->exchange.enter_count));
-        json_object_set_new(item, "leaves", moved_json(e->instance, t->exchange.leaves, t->exchange.leave_count));
+        exchange_json(e->instance, &t->exchange, item);
     }
     return item;
 }

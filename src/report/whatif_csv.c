@@ -8,12 +8,6 @@
 #include "report/summary.h"
 #include "report/whatif_report.h"
 
-static char separator_of(const WhatIf *all)
-{
-    const CardSet *cards = all->ground[0].instance->cards;
-    return cards->files > 0 ? cards->file[0].separator : ',';
-}
-
 const char *file_part(const char *name, Arena *arena)
 {
     char *folded = text_fold(name);
@@ -81,7 +75,7 @@ static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separa
 void what_if_comparison_csv(const WhatIf *what_if, Text *out)
 {
     static const char *const header[] = {"case", "status", "cards", "to buy", "cap", "fit", "at most", "weakest theme", "strength", "in", "out", "per card", "structure", "now without slack"};
-    const char separator = separator_of(what_if);
+    const char separator = sheet_separator(what_if->ground[0].instance->cards);
     sheet_line(out, header, sizeof header / sizeof *header, separator);
     for (size_t k = 0; k < what_if->count; k++)
         add_case_line(what_if, &what_if->item[k], separator, out);
@@ -135,7 +129,7 @@ static int copies_in(const WhatIf *all, const WhatIfCase *item, const Seen *seen
 
 void what_if_cards_csv(const WhatIf *what_if, Text *out)
 {
-    const char separator = separator_of(what_if);
+    const char separator = sheet_separator(what_if->ground[0].instance->cards);
     const size_t lead = 6, cells = lead + what_if->count;
     const char **cell = mem_new(cells, sizeof *cell);
     static const char *const header[] = {"name", "colours", "class", "price", "owned", "fit"};

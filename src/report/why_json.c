@@ -27,6 +27,12 @@ json_t *moved_json(const Instance *in, const Moved *moved, size_t count)
     return list;
 }
 
+void exchange_json(const Instance *in, const Exchange *exchange, json_t *item)
+{
+    json_object_set_new(item, "enters", moved_json(in, exchange->enters, exchange->enter_count));
+    json_object_set_new(item, "leaves", moved_json(in, exchange->leaves, exchange->leave_count));
+}
+
 static const char *side_word(const Side *side)
 {
     return side->of == SIDE_KEEP ? "keep" : side->of == SIDE_BAN ? "ban" : side->row < 0 ? "structure" : side->low ? "at_least" : "at_most";
@@ -180,8 +186,7 @@ json_t *why_json(const Explain *e, const Why *why)
     if (why->list.conflicts > 0)
         conflict_list_json(e, &why->list, root);
     if (why->forced) {
-        json_object_set_new(root, "enters", moved_json(in, why->exchange.enters, why->exchange.enter_count));
-        json_object_set_new(root, "leaves", moved_json(in, why->exchange.leaves, why->exchange.leave_count));
+        exchange_json(in, &why->exchange, root);
     }
     if (why->fit_from.has_low || why->fit_from.has_high)
         json_object_set_new(root, "fit_from", range_json(&why->fit_from, false));
@@ -207,8 +212,7 @@ json_t *binding_json(const Explain *e, const Binding *b)
     json_object_set_new(item, "from_step", loosening_json(e->instance, side, &b->step));
     json_object_set_new(item, "gain", range_json(&b->gain, false));
     if (b->has_exchange) {
-        json_object_set_new(item, "enters", moved_json(e->instance, b->exchange.enters, b->exchange.enter_count));
-        json_object_set_new(item, "leaves", moved_json(e->instance, b->exchange.leaves, b->exchange.leave_count));
+        exchange_json(e->instance, &b->exchange, item);
     }
     return item;
 }
@@ -227,8 +231,7 @@ json_t *firmness_json(const Explain *e, const Firmness *f)
         if (firm->kind != FIRM_KEPT && firm->loss.low < INT64_MAX / 8)
             json_object_set_new(item, "loss", range_json(&firm->loss, false));
         json_object_set_new(item, "score_matters", json_string(matters[firm_score_matters(f, firm)]));
-        json_object_set_new(item, "enters", moved_json(e->instance, firm->exchange.enters, firm->exchange.enter_count));
-        json_object_set_new(item, "leaves", moved_json(e->instance, firm->exchange.leaves, firm->exchange.leave_count));
+        exchange_json(e->instance, &firm->exchange, item);
         json_array_append_new(list, item);
     }
     json_object_set_new(root, "margin", json_number_of(f->margin));
@@ -251,8 +254,7 @@ json_t *alternatives_json(const Explain *e, const Alternatives *a)
         json_object_set_new(item, "cost", json_money(one->cost));
         json_object_set_new(item, "loss", range_json(&one->loss, false));
         json_object_set_new(item, "best", json_boolean(one->best));
-        json_object_set_new(item, "enters", moved_json(e->instance, one->exchange.enters, one->exchange.enter_count));
-        json_object_set_new(item, "leaves", moved_json(e->instance, one->exchange.leaves, one->exchange.leave_count));
+        exchange_json(e->instance, &one->exchange, item);
         json_array_append_new(list, item);
     }
     return list;

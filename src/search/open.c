@@ -97,11 +97,15 @@ static void rebuild(OpenSet *set)
         sink(set, at);
 }
 
-void open_set_prune(OpenSet *set, int64_t wanted)
+/* What a node must be like to stay; context as given to keep_nodes. */
+typedef bool KeepNode(OpenNode *node, const void *context);
+
+/* The others are freed. */
+static void keep_nodes(OpenSet *set, KeepNode *keep, const void *context)
 {
     size_t kept = 0;
     for (size_t k = 0; k < set->count; k++) {
-        if (set->heap[k]->bound < wanted) {
+        if (!keep(set->heap[k], context)) {
             open_node_free(set->heap[k]);
             continue;
         }
@@ -112,11 +116,21 @@ void open_set_prune(OpenSet *set, int64_t wanted)
     rebuild(set);
     kept = 0;
     for (size_t k = 0; k < set->stacked; k++)
-        if (set->stack[k]->bound < wanted)
+        if (!keep(set->stack[k], context))
             open_node_free(set->stack[k]);
         else
             set->stack[kept++] = set->stack[k];
     set->stacked = kept;
+}
+
+static bool reaches(OpenNode *node, const void *wanted)
+{
+    return node->bound >= *(const int64_t *)wanted;
+}
+
+void open_set_prune(OpenSet *set, int64_t wanted)
+{
+    keep_nodes(set, reaches, &wanted);
 }
 
 static void forget_rows(Basis *basis, int first)
@@ -178,8 +192,15 @@ static bool move_fixed(OpenNode *node, const Core *from, const Core *to)
     return possible;
 }
 
-static bool move_node(OpenNode *node, const Core *from, const Core *to)
+typedef struct {
+    const Core *from, *to;
+} CoreMove;
+
+/* False: nothing of the node is left in the other core. */
+static bool move_node(OpenNode *node, const void *context)
 {
+    const CoreMove *move = context;
+    const Core *from = move->from, *to = move->to;
     int kept = 0;
     for (int k = 0; k < node->depth; k++) {
         Change change = node->change[k];
@@ -202,22 +223,5 @@ static bool move_node(OpenNode *node, const Core *from, const Core *to)
 
 void open_set_move(OpenSet *set, const Core *from, const Core *to)
 {
-    size_t kept = 0;
-    for (size_t k = 0; k < set->count; k++) {
-        if (!move_node(set->heap[k], from, to)) {
-            open_node_free(set->heap[k]);
-            continue;
-        }
-        set->heap[kept] = set->heap[k];
-        set->order[kept++] = set->order[k];
-    }
-    set->count = kept;
-    rebuild(set);
-    kept = 0;
-    for (size_t k = 0; k < set->stacked; k++)
-        if (!move_node(set->stack[k], from, to))
-            open_node_free(set->stack[k]);
-        else
-            set->stack[kept++] = set->stack[k];
-    set->stacked = kept;
+    keep_nodes(set, move_node, &(CoreMove){from, to});
 }

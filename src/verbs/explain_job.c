@@ -11,6 +11,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "model/fields.h"
 #include "programme/protect.h"
 
 #define SCREEN_EFFORT 300000 /* pivots of all explanations of the first screen */
@@ -61,9 +62,7 @@ bool explain_job_cards(Job *job, size_t *card, size_t *count)
             card[(*count)++] = (size_t)found;
         if (found >= 0)
             continue;
-        const char *near = card_nearest(cards, word);
-        diag_error(&job->diags, (SourcePos){0}, "no candidate is called '%s'%s%s%s", word, near != NULL ? "; did you mean '" : "", near != NULL ? near : "",
-                   near != NULL ? "'?" : "");
+        diag_error(&job->diags, (SourcePos){0}, "no candidate is called '%s'%s", word, did_you_mean(card_nearest(cards, word), job->options.arena));
     }
     return job->diags.errors == 0;
 }

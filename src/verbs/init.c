@@ -66,17 +66,8 @@ static bool read_theme_colours(Job *job, const StarterPlan *plan, const char *te
     const char *rest = text, *part;
     *mask = 0;
     while ((part = next_part(job, &rest, '+')) != NULL) {
-        size_t c = 0;
-        char *wanted = text_fold(part);
-        for (; c < plan->colours; c++) {
-            char *folded = text_fold(plan->colour[c]);
-            bool same = strcmp(folded, wanted) == 0;
-            mem_free(folded);
-            if (same)
-                break;
-        }
-        mem_free(wanted);
-        if (c == plan->colours) {
+        const long c = text_find(part, plan->colour, plan->colours);
+        if (c < 0) {
             refuse(job, "--themes", arena_printf(job->options.arena, "the colour '%s'", part),
                    arena_printf(job->options.arena, "one of --colours%s", did_you_mean(text_nearest(part, plan->colour, plan->colours), job->options.arena)));
             return false;

@@ -132,11 +132,8 @@ static bool has_name_column(const Reader *r, const Decoded *text)
         }
         char *folded = text_fold(arena_strndup(arena, start, left));
         found = strcmp(folded, "name") == 0;
-        for (size_t i = 0; i < r->in->model->maps && !found; i++) {
-            char *mapped = text_fold(r->in->model->map_header[i]);
-            found = strcmp(r->in->model->map_field[i], "name") == 0 && strcmp(mapped, folded) == 0;
-            mem_free(mapped);
-        }
+        for (size_t i = 0; i < r->in->model->maps && !found; i++)
+            found = strcmp(r->in->model->map_field[i], "name") == 0 && text_folds_to(r->in->model->map_header[i], folded);
         mem_free(folded);
         cell = end;
     }
