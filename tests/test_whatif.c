@@ -146,6 +146,20 @@ static void structure_is_compared(const json_t *item)
     assert_int_equal(json_units(item, "structure_adds", 1000), sum);
 }
 
+/* The effort is a limit wherever it is used up, also while a step is made cheaper. */
+static void steps_end_with_the_effort(void **state)
+{
+    (void)state;
+    static const char *const effort[] = {"300", "1000", "2000", "3000", "4000", "5000", "8000", "20k", "30k"};
+    for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
+        Run run;
+        run_program("timeout", top, (const char *const[]){"120", program_path(), "what-if", "scenarios/small", "--caps", "60..90", "--effort", effort[k], NULL}, &run);
+        if (run.code != 0 && run.code != 3)
+            fail_msg("--effort %s: exit code %d\n%s", effort[k], run.code, run.err);
+        run_forget(&run);
+    }
+}
+
 /* Every pool that what-if writes keeps the rules of its case when it is counted as a list of the user's. */
 static void the_six_cases_are_sound(void **state)
 {
@@ -579,6 +593,7 @@ int main(void)
         cmocka_unit_test(the_frontier_never_falls),
         cmocka_unit_test(steps_of_the_demo),
         cmocka_unit_test(some_steps_and_a_grid),
+        cmocka_unit_test(steps_end_with_the_effort),
         cmocka_unit_test(the_six_cases_are_sound),
         cmocka_unit_test(structure_is_audited),
         cmocka_unit_test(threads_change_nothing),

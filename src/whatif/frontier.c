@@ -213,7 +213,7 @@ static WalkState walk_down(Walk *w, int64_t cap)
     }
     take_step(w, &best);
     w->options.start = NULL; /* it was for the greatest cap */
-    return more ? WALK_ON : WALK_GIVE_UP;
+    return more && w->left > 0 ? WALK_ON : WALK_GIVE_UP; /* looking for a cheaper pool may have taken what was left */
 }
 
 /* Down to the step that `from` buys, wherever that begins. */
