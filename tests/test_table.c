@@ -1,4 +1,4 @@
-/* test_table.c - tables of reports: aligned by display width; on a terminal that is too narrow, text goes on in further lines and nothing is lost. */
+/* test_table.c - tables of reports: aligned by display width; on a terminal that is too narrow, text goes on in further lines and nothing is lost; lists of names. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -8,7 +8,7 @@
 #include <cmocka.h>
 
 #include "base/memory.h"
-#include "report/table.h"
+#include "report/whatif_report.h"
 #include "support/run.h"
 
 #define COLUMNS 4 /* of dealt tables */
@@ -167,12 +167,49 @@ static void no_letter_is_lost_at_any_width(void **state)
     assert_true(narrowed > 500);
 }
 
+static char *listed(int width, size_t most)
+{
+    static const char *const name[] = {"Harbour Pilot", "Zoë Marram, Light-Engineer", "Mail Dinghy", "港の水先案内人", "Signal-Gun Crew", "Old Mother Slick", "Fog Bell", "Reed Pilot"};
+    Text out = {0};
+    NameList list;
+    name_list_begin(&list, "in   ", most, &(Style){.width = width}, &out);
+    for (size_t k = 0; k < sizeof name / sizeof *name; k++)
+        name_list_add(&list, name[k]);
+    name_list_end(&list);
+    char *text = mem_strdup(text_cstr(&out));
+    text_release(&out);
+    return text;
+}
+
+static void names_go_in_lines_of_the_terminal(void **state)
+{
+    (void)state;
+    char *whole = listed(0, SIZE_MAX), *letters = letters_of(whole), *wide = listed(200, SIZE_MAX);
+    assert_string_equal(whole, "  in   Harbour Pilot; Zoë Marram, Light-Engineer; Mail Dinghy; 港の水先案内人; Signal-Gun Crew;\n"
+                               "       Old Mother Slick; Fog Bell; Reed Pilot\n");
+    assert_string_equal(wide, whole);
+    for (int width = 34; width < 100; width++) {
+        char *text = listed(width, SIZE_MAX), *found = letters_of(text), *cut = listed(width, 5);
+        assert_string_equal(found, letters);
+        assert_true(longest_line(text) <= (size_t)width);
+        assert_true(longest_line(cut) <= (size_t)width);
+        assert_non_null(strstr(cut, "... and 3 more\n"));
+        mem_free(text);
+        mem_free(found);
+        mem_free(cut);
+    }
+    mem_free(whole);
+    mem_free(wide);
+    mem_free(letters);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(files_and_wide_terminals_get_whole_lines),
         cmocka_unit_test(narrow_terminals_get_more_lines),
         cmocka_unit_test(no_letter_is_lost_at_any_width),
+        cmocka_unit_test(names_go_in_lines_of_the_terminal),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;
 }

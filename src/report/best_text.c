@@ -8,6 +8,7 @@
 #include "report/report.h"
 #include "report/structure.h"
 #include "report/summary.h"
+#include "report/whatif_report.h"
 
 typedef struct {
     const Instance *in;
@@ -113,31 +114,14 @@ static void add_changes(const Screen *s)
         text_printf(s->out, "  ... and more: --verbose shows all, the list has them too\n");
 }
 
-/* Names joined by semicolons (names may hold commas), broken into lines of a terminal's width. */
 static void add_names(const Screen *s, const char *label, bool in)
 {
-    size_t line = text_width(label) + 2;
-    bool any = false;
-    for (size_t k = 0; k < s->sum->wishes; k++) {
-        size_t card = s->sum->wish[k];
-        if ((s->answer->copies[card] > 0) != in)
-            continue;
-        size_t width = text_width(card_name(s, card));
-        if (!any)
-            text_printf(s->out, "  %s", label);
-        else if (line + width + 2 > 100) {
-            text_printf(s->out, ";\n  %*s", (int)text_width(label), "");
-            line = text_width(label) + 2;
-        } else {
-            text_add(s->out, "; ");
-            line += 2;
-        }
-        text_add(s->out, card_name(s, card));
-        line += width;
-        any = true;
-    }
-    if (any)
-        text_add_char(s->out, '\n');
+    NameList list;
+    name_list_begin(&list, label, SIZE_MAX, s->style, s->out);
+    for (size_t k = 0; k < s->sum->wishes; k++)
+        if ((s->answer->copies[s->sum->wish[k]] > 0) == in)
+            name_list_add(&list, card_name(s, s->sum->wish[k]));
+    name_list_end(&list);
 }
 
 static void add_wishes(const Screen *s)

@@ -56,7 +56,7 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
 }
 
 /* Exchanges that a line of the table can't hold, for the limits that matter most. */
-static void add_long_swaps(const Explain *e, const Binding *binding, size_t bindings, Text *out, Arena *arena)
+static void add_long_swaps(const Explain *e, const Binding *binding, size_t bindings, const Style *style, Text *out, Arena *arena)
 {
     size_t shown = 0;
     for (size_t k = 0; k < bindings && shown < LONG_SWAPS; k++) {
@@ -69,7 +69,7 @@ static void add_long_swaps(const Explain *e, const Binding *binding, size_t bind
             const Moved *moved = in ? exchange->enters : exchange->leaves;
             size_t count = in ? exchange->enter_count : exchange->leave_count;
             const char *label = words_side_name(e->instance, &e->sides->side[binding[k].side], arena);
-            name_list_begin(&list, in ? arena_printf(arena, "%s: in   ", label) : arena_printf(arena, "%*s  out  ", (int)text_width(label), ""), LONG_NAMES, out);
+            name_list_begin(&list, in ? arena_printf(arena, "%s: in   ", label) : arena_printf(arena, "%*s  out  ", (int)text_width(label), ""), LONG_NAMES, style, out);
             for (size_t m = 0; m < count; m++)
                 name_list_add(&list, e->instance->cards->card[moved[m].card].name);
             name_list_end(&list);
@@ -91,7 +91,7 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, boo
         style_heading(out, style, "What stands in the way of more fit");
         table_print(table, out, style);
         if (!all)
-            add_long_swaps(e, binding, bindings, out, arena);
+            add_long_swaps(e, binding, bindings, style, out, arena);
     }
     table_free(table);
     arena_free(arena);

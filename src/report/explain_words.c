@@ -193,10 +193,10 @@ static size_t count_moved(const Moved *moved, size_t count, long without)
     return all;
 }
 
-static void add_moved(const Instance *in, const char *label, const Moved *moved, size_t count, long without, bool all, Arena *arena, Text *out)
+static void add_moved(const Instance *in, const char *label, const Moved *moved, size_t count, long without, bool all, const Style *style, Arena *arena, Text *out)
 {
     NameList list;
-    name_list_begin(&list, label, all ? SIZE_MAX : LISTED_CARDS, out);
+    name_list_begin(&list, label, all ? SIZE_MAX : LISTED_CARDS, style, out);
     for (size_t k = 0; k < count; k++)
         if ((long)moved[k].card != without) {
             const char *name = in->cards->card[moved[k].card].name;
@@ -205,7 +205,7 @@ static void add_moved(const Instance *in, const char *label, const Moved *moved,
     name_list_end(&list);
 }
 
-void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, Arena *arena, Text *out)
+void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, const Style *style, Arena *arena, Text *out)
 {
     size_t leave = count_moved(exchange->leaves, exchange->leave_count, without), enter = count_moved(exchange->enters, exchange->enter_count, without);
     if (leave + enter <= SHORT_EXCHANGE) {
@@ -213,6 +213,6 @@ void words_add_exchange(const Instance *in, const Exchange *exchange, long witho
         return;
     }
     text_add(out, ":\n");
-    add_moved(in, leave == 1 ? "leaves    " : "leave     ", exchange->leaves, exchange->leave_count, without, all, arena, out);
-    add_moved(in, enter == 1 ? "comes in  " : "come in   ", exchange->enters, exchange->enter_count, without, all, arena, out);
+    add_moved(in, leave == 1 ? "leaves    " : "leave     ", exchange->leaves, exchange->leave_count, without, all, style, arena, out);
+    add_moved(in, enter == 1 ? "comes in  " : "come in   ", exchange->enters, exchange->enter_count, without, all, style, arena, out);
 }

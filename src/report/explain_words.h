@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "explain/explain.h"
+#include "report/table.h"
 
 /* "removal (tar)", "spending cap", "size", "Harbour Pilot must be in". */
 const char *words_side_name(const Instance *in, const Side *side, Arena *arena);
@@ -25,7 +26,7 @@ const char *words_if_loosened(const Instance *in, const Side *side, int64_t unit
 const char *words_range(const Range *range, bool money, Arena *arena);
 /* "Reed Pilot would leave", "A and 2 x B would leave, C would come in"; without: a card not to be named again, -1: none. Up to `most` names a list. */
 /* Ends a sentence with who leaves and comes in: behind a colon where that is short, else as two lists below it. all: every name. */
-void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, Arena *arena, Text *out);
+void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, const Style *style, Arena *arena, Text *out);
 const char *words_exchange(const Instance *in, const Exchange *exchange, long without, size_t most, Arena *arena);
 /* "A", "A and B", "A, B and 3 more" */
 const char *words_cards(const Instance *in, const Moved *moved, size_t count, long without, size_t most, Arena *arena);

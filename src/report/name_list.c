@@ -3,9 +3,10 @@
 
 #define LINE_WIDTH 100
 
-void name_list_begin(NameList *list, const char *label, size_t most, Text *out)
+void name_list_begin(NameList *list, const char *label, size_t most, const Style *style, Text *out)
 {
-    *list = (NameList){.label = label, .most = most, .out = out};
+    const bool narrow = style->width > 0 && style->width < LINE_WIDTH;
+    *list = (NameList){.label = label, .width = narrow ? (size_t)style->width - 1 : LINE_WIDTH /* room for the semicolon at the end */, .most = most, .out = out};
 }
 
 void name_list_add(NameList *list, const char *name)
@@ -18,7 +19,7 @@ void name_list_add(NameList *list, const char *name)
     if (list->shown == 0) {
         text_printf(list->out, "  %s", list->label);
         list->line = indent;
-    } else if (list->line + width + 2 > LINE_WIDTH) {
+    } else if (list->line + width + 2 > list->width) {
         text_printf(list->out, ";\n%*s", (int)indent, "");
         list->line = indent;
     } else {
@@ -32,8 +33,13 @@ void name_list_add(NameList *list, const char *name)
 
 void name_list_end(NameList *list)
 {
+    Text rest = {0};
+    text_printf(&rest, " ... and %zu more", list->hidden);
+    if (list->hidden > 0 && list->width < LINE_WIDTH && list->line + rest.length > list->width)
+        text_printf(list->out, "\n%*s", (int)text_width(list->label) + 1, "");
     if (list->hidden > 0)
-        text_printf(list->out, " ... and %zu more", list->hidden);
+        text_add(list->out, text_cstr(&rest));
     if (list->shown > 0)
         text_add_char(list->out, '\n');
+    text_release(&rest);
 }

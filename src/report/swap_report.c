@@ -31,7 +31,7 @@ static void add_singles(const Explain *e, const Swap *swap, bool by_money, bool 
         text_printf(out, "  and %zu more: --all shows them\n", swap->singles - SHOWN);
 }
 
-static void add_anew(const Explain *e, const Swap *swap, const char *name, bool all, Text *out, Arena *arena)
+static void add_anew(const Explain *e, const Swap *swap, const char *name, bool all, const Style *style, Text *out, Arena *arena)
 {
     if (swap->impossible) {
         text_printf(out, "No pool that keeps every rule does without it: proven.\n");
@@ -51,7 +51,7 @@ static void add_anew(const Explain *e, const Swap *swap, const char *name, bool 
         text_printf(out, "Chosen anew without it, the pool has %s fit less", words_range(&loss, false, arena));
     int64_t cost = swap->cost_change;
     text_printf(out, " and costs %s", cost == 0 ? "the same" : arena_printf(arena, "%s %s", format_money(arena, cost < 0 ? -cost : cost), cost < 0 ? "less" : "more"));
-    words_add_exchange(e->instance, &swap->exchange, (long)swap->card, all, arena, out);
+    words_add_exchange(e->instance, &swap->exchange, (long)swap->card, all, style, arena, out);
 }
 
 void swap_text(const Explain *e, const Swap *swap, bool all, const Style *style, Text *out)
@@ -59,7 +59,7 @@ void swap_text(const Explain *e, const Swap *swap, bool all, const Style *style,
     Arena *arena = arena_new();
     const char *name = e->instance->cards->card[swap->card].name;
     text_printf(out, "%s (fit %s, %s)\n", name, format_number(arena, e->instance->fit[swap->card]), format_money(arena, e->instance->price[swap->card]));
-    add_anew(e, swap, name, all, out, arena);
+    add_anew(e, swap, name, all, style, out, arena);
     if (swap->singles == 0)
         text_add(out, "No single card can take its place without breaking a rule.\n");
     else {

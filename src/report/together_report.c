@@ -11,10 +11,10 @@ void together_text(const Explain *e, const Together *t, size_t count, const Rule
         conflict_text(e, &t->conflict, "all of them", reach, style, out);
     } else if (t->forced && t->loss.has_high && t->loss.high == 0) {
         text_printf(out, "%s: a pool with them is just as good", all);
-        words_add_exchange(e->instance, &t->exchange, -1, view->verbose, arena, out);
+        words_add_exchange(e->instance, &t->exchange, -1, view->verbose, style, arena, out);
     } else if (t->forced) {
         text_printf(out, "%s: forcing them in costs %s fit", all, words_range(&t->loss, false, arena));
-        words_add_exchange(e->instance, &t->exchange, -1, view->verbose, arena, out);
+        words_add_exchange(e->instance, &t->exchange, -1, view->verbose, style, arena, out);
     } else if (t->loss.has_low && t->loss.low > 0)
         text_printf(out, "%s: forcing them in costs %s fit, if it is possible at all.\n", all, words_range(&t->loss, false, arena));
     else

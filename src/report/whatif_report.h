@@ -26,7 +26,7 @@ bool what_if_svg(const WhatIf *what_if, Text *out);
 void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool verbose, const Style *style, Text *out);
 /* whatif_structure.c: does structure add fit in some case; what of it differs from the base, for one case. */
 bool what_if_adds(const WhatIf *what_if);
-void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, size_t most, Text *out);
+void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, size_t most, const Style *style, Text *out);
 /* whatif_sizes_text.c: seats, and bounds that were scaled. */
 void sizes_text(const WhatIf *what_if, const Style *style, Text *out);
 /* Of one draft, by the model's seats: cards dealt and in the pool. False without seats. */
@@ -41,14 +41,15 @@ const char *file_part(const char *name, Arena *arena);
 /* fit / cards, to hundredths: "8.88". */
 const char *fit_per_card(Arena *arena, const Answer *answer);
 
-/* Names joined by semicolons behind a label, in lines of about 100 columns; at most `most` of them. */
+/* Names joined by semicolons behind a label, in lines of about 100 columns, on narrower terminals of theirs; at most `most` of them. */
 typedef struct {
     const char *label;
+    size_t width;
     size_t most, shown, hidden;
     size_t line;
     Text *out;
 } NameList;
-void name_list_begin(NameList *list, const char *label, size_t most, Text *out);
+void name_list_begin(NameList *list, const char *label, size_t most, const Style *style, Text *out);
 void name_list_add(NameList *list, const char *name);
 void name_list_end(NameList *list);
 

@@ -149,7 +149,7 @@ static void add_other_fit(const Screen *s)
 static void add_names(const Screen *s, const WhatIfCase *item, const char *label, int sign)
 {
     NameList list;
-    name_list_begin(&list, label, s->view->verbose ? SIZE_MAX : SHOWN_NAMES, s->out);
+    name_list_begin(&list, label, s->view->verbose ? SIZE_MAX : SHOWN_NAMES, s->style, s->out);
     for (size_t k = 0; k < item->changes; k++) {
         const int by = item->change[k].by * sign;
         if (by > 0)
@@ -161,7 +161,7 @@ static void add_names(const Screen *s, const WhatIfCase *item, const char *label
 static void add_tight(const Screen *s, const WhatIfCase *item)
 {
     NameList list;
-    name_list_begin(&list, "now without slack  ", s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->out);
+    name_list_begin(&list, "now without slack  ", s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->style, s->out);
     for (size_t k = 0; k < item->tights; k++) {
         const RuleUse *use = item->tight[k];
         name_list_add(&list, arena_printf(s->arena, "%s %s", rule_use_name(use, s->arena), format_bounds(s->arena, use->measure, &use->bounds)));
@@ -212,7 +212,7 @@ static void add_case(const Screen *s, const WhatIfCase *item)
     add_names(s, item, "in   ", 1);
     add_names(s, item, "out  ", -1);
     add_tight(s, item);
-    what_if_structure(s->all, item, s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->out);
+    what_if_structure(s->all, item, s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->style, s->out);
 }
 
 static void add_written(const Screen *s)

@@ -11,6 +11,7 @@ typedef struct {
     const Instance *in;
     const Why *why;
     const char *name;
+    const Style *style;
     Text *out;
     Arena *arena;
 } Page;
@@ -80,7 +81,7 @@ static void add_loss(const Page *p)
         return;
     }
     text_printf(p->out, "Forcing it in costs %s fit", words_range(&why->loss, false, p->arena));
-    words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->arena, p->out);
+    words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
 }
 
 static void add_thresholds(const Page *p)
@@ -188,7 +189,7 @@ static void add_said(const Page *p, bool kept)
     if (why->loss.has_high && why->loss.high < 0) {
         Range gain = {why->loss.has_high, why->loss.has_low, -why->loss.high, -why->loss.low};
         text_printf(p->out, "That costs %s fit. %s it", words_range(&gain, false, p->arena), kept ? "Without" : "With");
-        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->arena, p->out);
+        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
         text_printf(p->out, "It costs nothing: the best pool %s it has %s fit less.\n", kept ? "without" : "with", words_range(&why->loss, false, p->arena));
     else if (range_exact(&why->loss))
@@ -206,10 +207,10 @@ static void add_in(const Page *p)
     }
     if (range_exact(&why->loss) && why->loss.high == 0) {
         text_printf(p->out, "%s is in, but need not be. A pool without it is just as good", p->name);
-        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->arena, p->out);
+        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->forced) {
         text_printf(p->out, "%s is in. Without it the best pool has %s fit less", p->name, words_range(&why->loss, false, p->arena));
-        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->arena, p->out);
+        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
         text_printf(p->out, "%s is in. Without it at least %s fit is lost.\n", p->name, format_number(p->arena, why->loss.low));
     else
@@ -218,7 +219,7 @@ static void add_in(const Page *p)
 
 void why_text(const Explain *e, const Why *why, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out)
 {
-    Page p = {view->verbose, e, e->instance, why, e->instance->cards->card[why->card].name, out, arena_new()};
+    Page p = {view->verbose, e, e->instance, why, e->instance->cards->card[why->card].name, style, out, arena_new()};
     if (!why->candidate)
         text_printf(out, "%s takes no part: %s.\n", p.name, p.in->skipped[why->card] ? "it has no price, and candidates without one are skipped" : "no copy of it may be in");
     else if (why->kept)
