@@ -257,11 +257,25 @@ static Core *some_part(const Core *core)
 }
 
 typedef struct {
-    size_t made, again, parts;
+    size_t made, again, parts, same;
 } Seen;
 
+/* The cuts of other sides and another core, made again exactly. */
+static void remake_and_check(const Small *s, const Matrix *whole, CutBook *book, const CutForms *forms, Seen *seen)
+{
+    Core *core = some_core(s, whole);
+    if (core == NULL)
+        return;
+    Strengthening strong = {.first = ROWS, .book = book, .core = core};
+    strengthen_again(&core->matrix, forms, &strong);
+    assert_int_equal(strong.cuts, core->matrix.p.rows - ROWS);
+    seen->same += (size_t)check_rows(s, core, ROWS);
+    strengthening_release(&strong);
+    core_free(core);
+}
+
 /* Cuts for a core, by separation or by the book, and for a part of that core; each tried on all points. */
-static void strengthen_and_check(const Small *s, CutBook *book, bool known_only, Seen *seen)
+static void strengthen_and_check(const Small *s, CutBook *book, CutForms *forms, bool known_only, Seen *seen)
 {
     SearchOptions options;
     search_options_default(&options);
@@ -269,13 +283,15 @@ static void strengthen_and_check(const Small *s, CutBook *book, bool known_only,
     Matrix whole;
     matrix_init(&whole, problem);
     Core *core = some_core(s, &whole);
-    Strengthening strong = {.first = ROWS, .book = book, .known_only = known_only};
+    Strengthening strong = {.first = ROWS, .book = book, .known_only = known_only, .core = core, .forms = forms};
+    remake_and_check(s, &whole, book, forms, seen);
     if (core != NULL) {
         strengthen(&core->matrix, &options, &strong);
         *(known_only ? &seen->again : &seen->made) += (size_t)check_rows(s, core, ROWS);
         Core *part = some_part(core);
         mem_free(strong.basis); /* in terms of the core's columns */
         strong.basis = NULL;
+        strong.core = part;
         if (part != NULL) {
             strengthen(&part->matrix, &options, &strong);
             seen->parts += (size_t)check_rows(s, part, ROWS);
@@ -297,14 +313,17 @@ static void cuts_made_again_hold_for_all_points(void **state)
         dice_state = seed * 7919;
         Small s;
         CutBook book = {0};
+        CutForms forms = {0};
         make_small(&s);
-        strengthen_and_check(&s, &book, false, &seen);
+        strengthen_and_check(&s, &book, &forms, false, &seen);
         for (int change = 0; change < 4; change++) {
             change_small(&s);
-            strengthen_and_check(&s, &book, true, &seen);
+            strengthen_and_check(&s, &book, &forms, true, &seen);
         }
         cut_book_release(&book);
+        cut_forms_release(&forms);
     }
+    assert_true(seen.same > 800);
     assert_true(seen.made > 800);
     assert_true(seen.again > 800);
     assert_true(seen.parts > 800);

@@ -353,12 +353,62 @@ static void programmes_of_pool_size(void **state)
     family_sequence(&places, 9, 1, &warm, &cold, &both);
 }
 
+/* A row that nobody heeds is loosened: no kept bound holds then, but the tree of the last proof closes again, with few nodes being searched or none. */
+static void a_tree_closes_again(void **state)
+{
+    (void)state;
+    int trees = 0, closed = 0;
+    int64_t nodes[2] = {0, 0};
+    for (uint64_t seed = 1; seed <= 12; seed++) {
+        const FamilyOptions family = {.candidates = 1200, .whole = seed % 3 == 0, .seed = 900 + seed};
+        SearchProblem *p = family_new(&family);
+        Search *search = search_new(p);
+        SearchOptions options;
+        SearchResult first, again, anew;
+        search_options_default(&options);
+        options.effort = 60000;
+        search_run(search, &options, &first);
+        for (int i = 0; i < p->rows && first.status == SEARCH_BEST && first.statistics.nodes > 4; i++) {
+            int64_t sum = 0;
+            for (int j = 0; j < p->columns; j++)
+                for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
+                    sum += p->row[k] == i ? p->value[k] * first.x[j] : 0;
+            if (p->row_high[i] == SEARCH_PLUS_INFINITY || sum > p->row_high[i] - 3 || first.row_dual[i] != 0)
+                continue;
+            search_set_row(search, i, p->row_low[i], p->row_high[i] + 1);
+            search_run(search, &options, &again);
+            p->row_high[i]++;
+            Search *fresh = search_new(p);
+            search_run(fresh, &options, &anew);
+            if (anew.status == SEARCH_BEST) {
+                assert_int_equal(again.status, SEARCH_BEST);
+                assert_int_equal(again.value, anew.value);
+            }
+            trees++;
+            closed += again.statistics.nodes == 0;
+            nodes[0] += first.statistics.nodes;
+            nodes[1] += again.statistics.nodes;
+            search_free(fresh);
+            search_result_release(&anew);
+            search_result_release(&again);
+            break;
+        }
+        search_result_release(&first);
+        search_free(search);
+        family_free(p);
+    }
+    assert_true(trees >= 6);
+    assert_true(closed * 2 >= trees);
+    assert_true(nodes[1] * 8 <= nodes[0]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(small_programmes_fast),
         cmocka_unit_test(small_programmes_reference),
         cmocka_unit_test(kept_bounds_hold),
+        cmocka_unit_test(a_tree_closes_again),
         cmocka_unit_test(a_target_holds_the_bound),
         cmocka_unit_test(programmes_of_pool_size),
     };

@@ -12,6 +12,24 @@
 #define CUT_SHARE 0.4   /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
 #define KNOWN_SHARE 0.1 /* the same where they were worth it in an earlier run */
 
+/* The multipliers go to the chain. */
+static void note_multipliers(Fast *f, const Matrix *strong, const CutLabel *label, const double *y)
+{
+    const ProofNames names = {.divisor = strong->divisor, .first_cut = f->run->problem->rows, .label = label};
+    int64_t *ones = mem_new((size_t)strong->p.rows + 1, sizeof *ones);
+    ProofTree part = {0};
+    size_t more = 0;
+    for (int i = 0; i < strong->p.rows; i++)
+        ones[i] = 1;
+    if (f->chain.count == 0)
+        proof_tree_begin(&f->chain);
+    proof_tree_begin(&part);
+    proof_tree_multipliers(&part, 0, false, y, ones, strong->p.rows);
+    proof_tree_append(&f->chain, f->chain.count - 1, &part, &names, &more);
+    proof_tree_release(&part);
+    mem_free(ones);
+}
+
 /* Bound and fixings by multipliers of a matrix with the core's columns. False when the numbers do not fit. */
 static bool take_multipliers(Fast *f, const Matrix *strong, const double *y, int64_t *bound)
 {
@@ -70,6 +88,7 @@ static double judge(Fast *f, const Matrix *strong, const Strengthening *s, doubl
     *y = mem_new((size_t)strong->p.rows + 1, sizeof **y);
     memcpy(*y, simplex_y(simplex), (size_t)strong->p.rows * sizeof **y);
     if (status == RELAXATION_OPTIMAL && take_multipliers(f, strong, *y, &bound)) {
+        note_multipliers(f, strong, s->label, *y);
         share = (before - (double)bound) / fmax(1.0, before - (double)run->value);
         if (run->bound < run->statistics.root_bound)
             run->statistics.root_bound = run->bound;
@@ -86,7 +105,10 @@ static void keep_rows(Fast *f, Matrix *strong, Strengthening *s, double *y)
     f->cut_y = y;
     mem_free(f->cut_entry);
     f->cut_entry = s->entry;
+    mem_free(f->cut_label);
+    f->cut_label = s->label;
     s->entry = NULL;
+    s->label = NULL;
     mem_free(f->cut_basis);
     f->cut_basis = basis_outwards(f, s->basis);
     f->run->statistics.cuts = s->cuts;
@@ -98,11 +120,14 @@ double fast_add_cuts(Fast *f, bool known_only)
     Run *run = f->run;
     Matrix strong;
     double *y = NULL;
-    Strengthening s = {.first = run->problem->rows, .book = &f->memory->cuts, .known_only = known_only, .basis = fast_core_basis(f)};
+    Strengthening s = {.first = run->problem->rows, .book = &f->memory->cuts, .core = f->core, .forms = &f->tree->forms, .known_only = known_only, .basis = fast_core_basis(f)};
     const size_t present = (size_t)(f->core->matrix.p.rows - s.first);
     s.entry = mem_new(present + 1, sizeof *s.entry);
-    if (present > 0)
+    s.label = mem_new(present + 1, sizeof *s.label);
+    if (present > 0) {
         memcpy(s.entry, f->cut_entry, present * sizeof *s.entry);
+        memcpy(s.label, f->cut_label, present * sizeof *s.label);
+    }
     matrix_init(&strong, &f->core->matrix.p);
     memcpy(strong.divisor, f->core->matrix.divisor, (size_t)strong.p.rows * sizeof *strong.divisor);
     strengthen(&strong, run->options, &s);
@@ -118,4 +143,45 @@ double fast_add_cuts(Fast *f, bool known_only)
     }
     strengthening_release(&s);
     return share;
+}
+
+/* --- cuts of an earlier tree --- */
+
+void fast_remake_cuts(Fast *f, const CutForms *forms)
+{
+    Matrix strong;
+    Strengthening s = {.first = f->run->problem->rows, .book = &f->memory->cuts, .core = f->core};
+    matrix_init(&strong, &f->core->matrix.p);
+    memcpy(strong.divisor, f->core->matrix.divisor, (size_t)strong.p.rows * sizeof *strong.divisor);
+    strengthen_again(&strong, forms, &s);
+    if (s.cuts > 0)
+        keep_rows(f, &strong, &s, NULL);
+    else
+        matrix_release(&strong);
+    strengthening_release(&s);
+}
+
+void fast_settle_cuts(Fast *f)
+{
+    Run *run = f->run;
+    const Matrix *m = &f->core->matrix;
+    Simplex *simplex = simplex_new(m);
+    Basis *basis = fast_core_basis(f);
+    int64_t bound = 0;
+    simplex_start_from(simplex, basis);
+    const RelaxationStatus status = simplex_solve(simplex, fast_job_limit(run, INT64_MAX, 1), -INFINITY, run->options->cancel);
+    run->statistics.pivots += simplex_pivots(simplex);
+    mem_free(basis);
+    if (status == RELAXATION_OPTIMAL) {
+        basis = simplex_basis(simplex);
+        mem_free(f->cut_basis);
+        f->cut_basis = basis_outwards(f, basis);
+        mem_free(basis);
+        mem_free(f->cut_y);
+        f->cut_y = mem_new((size_t)m->p.rows + 1, sizeof *f->cut_y);
+        memcpy(f->cut_y, simplex_y(simplex), (size_t)m->p.rows * sizeof *f->cut_y);
+        if (take_multipliers(f, m, f->cut_y, &bound))
+            note_multipliers(f, m, f->cut_label, f->cut_y);
+    }
+    simplex_free(simplex);
 }

@@ -37,7 +37,6 @@ int cut_book_add(CutBook *book, const Matrix *matrix, int first, const int *entr
         if (same_recipe(&book->recipe[k], &recipe))
             return (int)k;
     mem_reserve((void **)&book->recipe, &book->capacity, book->count + 1, sizeof *book->recipe);
-    recipe.name = book->names++;
     book->recipe[book->count] = recipe;
     return (int)book->count++;
 }

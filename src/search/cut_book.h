@@ -16,7 +16,6 @@ typedef struct {
 typedef struct {
     CutPart part[MIR_MOST_ROWS];
     int parts;
-    int name;            /* which stays when numbers change */
     int64_t last;        /* the clock when a cut made so last stayed; 0: none has */
 } CutRecipe;
 
@@ -24,7 +23,6 @@ typedef struct {
     CutRecipe *recipe;
     size_t count, capacity;
     int64_t clock;       /* times that cuts have been looked for */
-    int names;           /* given so far */
 } CutBook;
 
 void cut_book_release(CutBook *book);

@@ -8,6 +8,7 @@
  *    have left recipes of cuts, those are tried before the tree.
  * 5. Rounds of jobs: the open nodes with the highest bounds, each searched depth first for a number of pivots down to a threshold, and boxes around incumbents
  *    and the relaxation. All jobs of a round see the same state; their results are merged in order. So neither the number of threads nor time matters.
+ * How nodes are closed is noted in a tree (proof_tree.h), which the next run goes over before it grows one of its own (replay.c).
  * A bound is taken from open nodes only, and every node is closed by exact.c or propagate.c. */
 #include <math.h>
 #include <string.h>
@@ -37,6 +38,7 @@
 #define RESTART_SHARE 0.1    /* of the gap that cuts must close for the tree to begin anew */
 #define CUT_ROUNDS 2         /* of fixing columns and adding cuts again */
 #define FEW_OPEN 3           /* nodes that an earlier tree leaves: they are searched at once */
+#define MORE_ROOM 1.2          /* times what there was, for an earlier tree to be gone over */
 #define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
 
 int64_t fast_job_limit(const Run *run, int64_t usual, int jobs)
@@ -76,7 +78,7 @@ static int open_columns(const Run *run)
 
 Basis *fast_core_basis(const Fast *f)
 {
-    Basis *basis = basis_copy(f->cuts_kept ? f->cut_basis : f->memory->basis);
+    Basis *basis = basis_copy(f->cuts_kept && f->cut_basis != NULL ? f->cut_basis : f->memory->basis);
     if (basis == NULL)
         return NULL;
     int kept = 0;
@@ -110,14 +112,20 @@ static void push_root(Fast *f)
 {
     OpenNode *node = open_node_new(f->run->bound - f->core->offset, 0);
     node->basis = NULL;
+    node->proof = f->tree->count > 0 ? f->tree->count - 1 : 0;
     open_set_push(&f->open, node);
 }
 
 static void restart_tree(Fast *f)
 {
     open_set_release(&f->open);
-    f->tree = &f->run->tree;
-    proof_tree_begin(f->tree);
+    ProofTree *own = &f->run->tree;
+    if (f->tree != own && f->chain.count > 0)
+        cut_forms_copy(&own->forms, &f->tree->forms);
+    f->tree = own;
+    size_t more = 0;
+    proof_tree_begin(own);
+    proof_tree_append(own, 0, &f->chain, NULL, &more);
     push_root(f);
 }
 
@@ -235,17 +243,12 @@ static int64_t threshold_now(const Fast *f)
 /* What a job has noted goes in its node's place. */
 static void note_proof(Fast *f, Job *job)
 {
-    const int first = f->run->problem->rows, cuts = f->core->matrix.p.rows - first;
-    int *cut = mem_new((size_t)cuts + 1, sizeof *cut);
-    for (int c = 0; c < cuts; c++)
-        cut[c] = f->memory->cuts.recipe[f->cut_entry[c]].name;
-    const ProofNames names = {.column = f->core->map, .divisor = f->core->matrix.divisor, .largest = f->core->matrix.row_largest, .first_cut = first, .cut = cut};
+    const ProofNames names = {.column = f->core->map, .divisor = f->core->matrix.divisor, .first_cut = f->run->problem->rows, .label = f->cut_label};
     const size_t root = job->node->proof;
     size_t more = 0;
     const bool noted = proof_tree_append(f->tree, root, &job->task.proof, &names, &more);
     for (size_t k = 0; k < job->open_count; k++)
         job->open[k]->proof = !noted ? PROOF_TREE_NOWHERE : job->open[k]->proof > 0 ? job->open[k]->proof + more : root;
-    mem_free(cut);
 }
 
 static bool merge(Fast *f, Job *job)
@@ -404,16 +407,39 @@ static void one_round(Fast *f)
     run_progress(run);
 }
 
-/* What an earlier proof leaves open now is where the search begins; without one, at the root. */
-static void go_over_tree(Fast *f, ProofTree *kept)
+/* With much more room between the relaxation and the best solution than that proof had, its tree leaves most of it open. */
+static bool worth_going_over(const Fast *f, const ProofTree *kept)
+{
+    const Run *run = f->run;
+    if (kept == NULL || !run->has_solution)
+        return false;
+    const double room = (double)(f->root_bound - run_wanted(run)), grain = (double)(run->grain.step > 0 ? run->grain.step : 1);
+    return room <= MORE_ROOM * (double)kept->room + 2 * grain;
+}
+
+/* What an earlier proof leaves open now is where the search begins. False when it is of no use. */
+static bool go_over_tree(Fast *f, ProofTree *kept)
 {
     const int64_t before = f->run->value;
+    const size_t recipes = f->memory->cuts.count;
     f->tree = kept;
-    if (kept != NULL && fast_replay(f))
+    if (kept->forms.count > 0)
+        fast_remake_cuts(f, &kept->forms);
+    const bool good = fast_replay(f);
+    if (!good && f->cuts_kept) { /* they are that tree's */
+        core_free(f->core);
+        f->core = NULL;
+        f->cuts_kept = false;
+        f->memory->cuts.count = recipes;
+        make_core(f);
+    }
+    if (good)
         warm_used_tree(f->run->warm, kept);
     else
         restart_tree(f);
+    f->cuts_tried = f->cuts_kept;
     take_stock(f, f->run->value > before);
+    return good;
 }
 
 static void begin(Fast *f)
@@ -427,9 +453,9 @@ static void begin(Fast *f)
     propagator_release(&propagator);
     if (!run->empty && !run_cancelled(run))
         fast_root(f); /* even where the bound is known: the multipliers are asked for, too */
-    const bool early = run->has_solution; /* then the tree may be gone over at once */
     ProofTree *kept = run_over(run) ? NULL : warm_nearest_tree(run->warm, run->problem);
-    if (!run_over(run) && !(early && kept != NULL))
+    const bool early = worth_going_over(f, kept);
+    if (!run_over(run) && !early)
         fast_first_solutions(f);
     if (run_over(run))
         return;
@@ -437,22 +463,27 @@ static void begin(Fast *f)
     make_core(f);
     if (!f->core)
         run_close(run);
-    if (!run_over(run) && f->again)
-        try_cuts(f);
-    if (!run_over(run) && f->core)
-        go_over_tree(f, kept);
-    if (early && kept != NULL && !run_over(run) && f->core && (f->tree != kept || f->open.count > FEW_OPEN)) {
+    const bool gone_over = !run_over(run) && worth_going_over(f, kept) && go_over_tree(f, kept);
+    if (gone_over && f->open.count <= FEW_OPEN)
+        return;
+    if (gone_over && f->cuts_kept && !run_over(run))
+        fast_settle_cuts(f);
+    if (early && !run_over(run) && f->core) {
         const int64_t before = run->value;
         fast_first_solutions(f);
         take_stock(f, run->value > before);
     }
+    if (!gone_over && f->again && !run_over(run) && f->core)
+        try_cuts(f);
+    if (!gone_over && !run_over(run) && f->core)
+        restart_tree(f);
     if (f->cuts_kept)
         polish(f);
 }
 
 void fast_run(Run *run)
 {
-    Fast f = {.run = run, .box_size = 100, .memory = run->warm->now};
+    Fast f = {.run = run, .tree = &run->tree, .box_size = 100, .memory = run->warm->now};
     const size_t n = (size_t)run->problem->columns + 1, m = (size_t)run->matrix->p.rows + 1;
     f.threads = run->options->threads > 1 ? (run->options->threads < JOBS ? run->options->threads : JOBS) : 1;
     f.again = f.memory->basis != NULL;
@@ -467,6 +498,7 @@ void fast_run(Run *run)
     }
     keep_known(&f);
     cut_book_tidy(&f.memory->cuts);
+    run->tree.room = run->has_solution ? f.root_bound - run_wanted(run) : 0;
     if (run->has_solution && f.root_bound != SEARCH_PLUS_INFINITY)
         f.memory->gap = (double)f.root_bound - (double)run->value;
     open_set_release(&f.open);
@@ -476,6 +508,8 @@ void fast_run(Run *run)
     mem_free(f.root_x);
     mem_free(f.cut_y);
     mem_free(f.cut_entry);
+    mem_free(f.cut_label);
+    proof_tree_release(&f.chain);
     mem_free(f.cut_basis);
     mem_free(f.root_y);
 }

@@ -1,4 +1,4 @@
-/* fast.h - the fast engine's state, shared by its parts: first.c (relaxation, first solutions), core_cuts.c, fast.c (core, rounds of jobs). */
+/* fast.h - the fast engine's state, shared by its parts: first.c (relaxation, first solutions), core_cuts.c, replay.c, fast.c (core, rounds of jobs). */
 #ifndef POOLWRIGHT_SEARCH_FAST_H
 #define POOLWRIGHT_SEARCH_FAST_H
 
@@ -16,6 +16,7 @@ typedef struct {
     double *root_x, *root_y; /* of the whole */
     double *cut_y;           /* [core rows] multipliers of the core's relaxation with cuts; NULL while there are none */
     int *cut_entry;          /* [core rows that are cuts] the recipe of each */
+    CutLabel *cut_label;     /* and how it was made */
     Basis *cut_basis;        /* of that relaxation, in the whole's columns */
     Memory *memory;          /* what earlier runs with about this objective learned */
     bool again;              /* there were such runs */
@@ -24,6 +25,7 @@ typedef struct {
     int64_t tree_pivots, box_pivots;
     bool cuts_tried, cuts_kept;
     ProofTree *tree;         /* where it is noted how nodes are closed: an earlier run's, or this one's */
+    ProofTree chain;         /* multipliers of relaxations with cuts, by which columns of the whole were fixed: the beginning of a tree that is grown with them */
     bool by_recipes;         /* the cuts so far were made as those of earlier runs */
     int64_t cut_pivots;      /* when that was */
     int idle_boxes;          /* box jobs since the last that improved */
@@ -37,6 +39,10 @@ void fast_first_solutions(Fast *f);
 /* core_cuts.c: rows of cuts for the core, if they are worth it: f->cuts_kept. The core's own rows keep their numbers. Returns the share of the gap to the incumbent that they
  * closed. known_only: only cuts that are made as cuts of earlier runs were. */
 double fast_add_cuts(Fast *f, bool known_only);
+/* Puts in the cuts that an earlier tree refers to, without a relaxation. */
+void fast_remake_cuts(Fast *f, const CutForms *forms);
+/* After that: the relaxation with them, as if they had just been found. */
+void fast_settle_cuts(Fast *f);
 /* What the relaxation with cuts says about the columns, now that the incumbent is better. */
 void fast_tighten_by_cuts(Fast *f);
 

@@ -287,6 +287,10 @@ static void keep_cut(Mir *w, const Recipe *recipe, int64_t d, double depth)
     if (count == 0 || g == 0)
         return;
     Cut cut = {.column = mem_new(count, sizeof *cut.column), .value = mem_new(count, sizeof *cut.value), .high = (int64_t)floor_div(right, g), .efficacy = depth};
+    cut.divisor = d;
+    cut.common = g;
+    cut.upper = mem_new((size_t)w->m->p.columns + 1, sizeof *cut.upper);
+    memcpy(cut.upper, w->upper, (size_t)w->m->p.columns * sizeof *cut.upper);
     cut.from.parts = w->parts;
     memcpy(cut.from.part, w->part, (size_t)w->parts * sizeof *w->part);
     for (int k = 0; k < w->used_count; k++)
@@ -627,10 +631,37 @@ void mir_derive(const Matrix *matrix, const int64_t *low, const int64_t *high, c
     mir_release(&w);
 }
 
+static void remake(Mir *w, const MirForm *form, size_t number)
+{
+    Recipe recipe = {.parts = form->from.parts};
+    for (int k = 0; k < recipe.parts; k++) {
+        const int64_t side = side_of(w, &form->from.part[k]);
+        if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY)
+            return;
+        recipe.part[k] = form->from.part[k];
+        recipe.scale[k] = 1;
+    }
+    memcpy(w->upper, form->upper, (size_t)w->m->p.columns * sizeof *w->upper);
+    w->best = (Cut){0};
+    keep_cut(w, &recipe, form->divisor, 1.0);
+    add_best(w, number);
+}
+
+void mir_remake(const Matrix *matrix, const MirForm *list, size_t count, CutPool *pool)
+{
+    double *x = mem_new((size_t)matrix->p.columns + 1, sizeof *x); /* nothing depends on the point */
+    Mir w = mir_new(matrix, matrix->p.low, matrix->p.high, x, pool);
+    for (size_t k = 0; k < count; k++)
+        remake(&w, &list[k], k);
+    mir_release(&w);
+    mem_free(x);
+}
+
 void cut_release(Cut *cut)
 {
     mem_free(cut->column);
     mem_free(cut->value);
+    mem_free(cut->upper);
     *cut = (Cut){0};
 }
 

@@ -21,14 +21,24 @@ typedef struct {
     int parts;
 } Aggregation;
 
+/* Exactly how a cut is made. */
+typedef struct {
+    Aggregation from;
+    int64_t divisor;
+    bool *upper;      /* [columns of the matrix] measured from the upper bound */
+} MirForm;
+
 typedef struct {
     int *column;      /* [count] ascending */
     int64_t *value;   /* [count] not zero, greatest common divisor 1 */
     size_t count;
     int64_t high;
+    int64_t divisor;  /* that the sum was rounded with */
+    int64_t common;   /* by which what came out was divided */
+    bool *upper;      /* [columns of the matrix] measured from the upper bound */
     double efficacy;  /* distance by which the point is cut off */
     Aggregation from;
-    size_t number;    /* of mir_derive: which aggregation of its list */
+    size_t number;    /* of mir_derive: and mir_remake: which of the list */
 } Cut;
 
 typedef struct {
@@ -40,6 +50,8 @@ typedef struct {
 void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, CutPool *pool);
 /* Adds the cuts that x violates among those that the listed aggregations give, the best of each. Aggregations of which a side is missing now give none. */
 void mir_derive(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, const Aggregation *list, size_t count, CutPool *pool);
+/* Adds the cuts that aggregations give with given divisors and complements, where they are cuts. */
+void mir_remake(const Matrix *matrix, const MirForm *list, size_t count, CutPool *pool);
 void cut_pool_release(CutPool *pool);
 void cut_release(Cut *cut);
 

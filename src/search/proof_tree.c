@@ -7,6 +7,7 @@ void proof_tree_release(ProofTree *tree)
 {
     mem_free(tree->node);
     mem_free(tree->part);
+    cut_forms_release(&tree->forms);
     *tree = (ProofTree){0};
 }
 
@@ -22,6 +23,21 @@ void proof_tree_begin(ProofTree *tree)
     tree->count = tree->parts = 0;
     tree->full = false;
     new_end(tree);
+}
+
+void proof_tree_tidy(ProofTree *tree)
+{
+    bool *marked = mem_new(tree->forms.count + 1, sizeof *marked);
+    int *number = NULL;
+    for (size_t k = 0; k < tree->parts; k++)
+        if (tree->part[k].row < 0)
+            marked[-1 - tree->part[k].row] = true;
+    cut_forms_keep(&tree->forms, marked, &number);
+    for (size_t k = 0; k < tree->parts; k++)
+        if (tree->part[k].row < 0)
+            tree->part[k].row = -1 - number[-1 - tree->part[k].row];
+    mem_free(marked);
+    mem_free(number);
 }
 
 static bool has_room(ProofTree *tree, size_t nodes, size_t parts)
@@ -70,16 +86,20 @@ bool proof_tree_append(ProofTree *tree, size_t at, const ProofTree *part, const 
         node.next[0] += *more;
         node.next[1] += *more;
         node.first += parts;
-        if (node.kind == PROOF_BRANCH)
+        if (node.kind == PROOF_BRANCH && names != NULL)
             node.column = names->column[node.column];
         const size_t place = k == 0 ? at : new_end(tree);
         tree->node[place] = node;
     }
     for (size_t k = 0; k < part->parts; k++) {
         const ProofPart *p = &part->part[k];
-        const bool cut = p->row >= names->first_cut;
-        const int row = !cut ? p->row : -1 - names->cut[p->row - names->first_cut];
-        add_part(tree, row, cut ? p->y * (double)names->largest[p->row] : p->y / (double)names->divisor[p->row]);
+        if (names == NULL) {
+            add_part(tree, p->row, p->y);
+            continue;
+        }
+        const CutLabel *label = p->row >= names->first_cut ? &names->label[p->row - names->first_cut] : NULL;
+        const double y = p->y / (double)names->divisor[p->row];
+        add_part(tree, label != NULL ? -1 - label->form : p->row, label != NULL ? y / label->scale : y);
     }
     return true;
 }

@@ -5,9 +5,7 @@
 #ifndef POOLWRIGHT_SEARCH_PROOF_TREE_H
 #define POOLWRIGHT_SEARCH_PROOF_TREE_H
 
-#include <stdbool.h>
-#include <stddef.h>
-#include <stdint.h>
+#include "search/cut_form.h"
 
 #define PROOF_TREE_MOST_NODES 4000   /* beyond, nothing is noted any more */
 #define PROOF_TREE_MOST_PARTS 100000
@@ -39,26 +37,28 @@ typedef struct {
     size_t count, capacity;
     ProofPart *part;
     size_t parts, part_capacity;
+    int64_t room;    /* between the relaxation and what was wanted when it was closed */
+    CutForms forms;  /* a part's row -1 - k is the k-th */
     bool full;       /* nothing is noted any more; what there is still is a tree, with ends that are open */
 } ProofTree;
 
 void proof_tree_release(ProofTree *tree);
-void proof_tree_begin(ProofTree *tree); /* empties it, but for a root that is a PROOF_END */
+void proof_tree_begin(ProofTree *tree); /* empties it, but for a root that is a PROOF_END, and the forms */
+void proof_tree_tidy(ProofTree *tree);  /* drops forms that no part needs */
 /* Both turn a PROOF_END. The first returns what follows; the second leaves it in next[0] and next[1]. y: [rows]; divisor: [rows] what to divide it by. */
 size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const int64_t *divisor, int rows);
 void proof_tree_branch(ProofTree *tree, size_t at, int column, int64_t down);
 
-/* How a part's columns and rows are called outside. A row from `first_cut` on is the cut `cut[row - first_cut]`, which is -1 - that outside. */
+/* How a part's columns and rows are called outside. A row from `first_cut` on is called -1 - k for its form k. */
 typedef struct {
     const int *column;      /* [columns] */
     const int64_t *divisor; /* [rows] */
-    const int64_t *largest; /* [rows] of cuts */
     int first_cut;
-    const int *cut;
+    const CutLabel *label;
 } ProofNames;
 
 /* Puts a tree in place of a PROOF_END of another: its root becomes `at`, and *more is what has to be added to its other nodes' numbers. False when there is no room, or `at`
- * is PROOF_TREE_NOWHERE: nothing is changed. */
+ * is PROOF_TREE_NOWHERE: nothing is changed. names NULL: all is called the same. */
 bool proof_tree_append(ProofTree *tree, size_t at, const ProofTree *part, const ProofNames *names, size_t *more);
 
 #endif

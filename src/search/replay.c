@@ -1,12 +1,12 @@
 /* replay.c - the tree of an earlier proof, gone over again on the programme as it is now.
  *
- * Every node is tightened or closed by the multipliers that did it then, evaluated in integers now, and by propagation: a node costs a thousandth of what relaxations and trials
- * of branchings cost. Where a changed limit hardly matters all is closed again. Nodes that are not closed are left open at their place in the tree, for the search to go on
+ * Every node is tightened or closed by the multipliers that did it then, evaluated in integers now, and by propagation: a node costs a tenth or less of what relaxations
+ * and trials of branchings cost. Where a changed limit hardly matters all is closed again. Nodes that are not closed are left open at their place in the tree, for the search to go on
  * from there, and what it finds grows on the kept tree. With too many of them the tree is that of another programme, and it is begun anew.
  * Sources: duals of the leaves of a tree bound the value under other sides, A. M. Geoffrion and R. Nauss, "Parametric and postoptimality analysis in integer linear programming",
  * Management Science 23, 1977, and M. Guzelsoy and T. K. Ralphs, "Duality for mixed-integer linear programs", International J. of Operations Research 4, 2007; going on from the
  * leaves, G. Gamrath, B. Hiller and J. Witzig, "Reoptimization techniques for MIP solvers", Symposium on Experimental Algorithms, 2015. */
-#include <stdlib.h>
+#include <math.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -15,11 +15,8 @@
 
 #define NODES_A_PIVOT 8 /* evaluations that take as long as a pivot */
 #define LEAST_OPEN 4
-#define OPEN_SHARE 8    /* with more than one in so many ends open, the tree is begun anew */
-
-typedef struct {
-    int name, row;
-} CutRow;
+#define OPEN_SHARE 4    /* with about one in so many ends open, the tree is begun anew */
+#define LEAST_WEIGHT 0.1
 
 typedef struct {
     int64_t *low, *high, *row_low, *row_high;
@@ -41,14 +38,15 @@ typedef struct {
     int64_t largest_side;
     Exact exact;
     Propagator propagator;
-    CutRow *cut;
-    int cuts;
+    int *row_of; /* [forms] the core's row, or -1 */
     double *y;
     int64_t *before; /* [2 * columns] */
     Level *level;
     int levels;
     Waiting *stack;
-    size_t count, capacity, most_open, visits;
+    size_t count, capacity, visits;
+    double all_way;   /* that the bound has to come down from the first branch to close the tree; 0: no branch so far */
+    double open, most_open; /* what is left open, by the share of that way that is left; and how much is worth it */
 } Replay;
 
 static int64_t wanted(const Replay *r)
@@ -57,20 +55,15 @@ static int64_t wanted(const Replay *r)
     return value == SEARCH_MINUS_INFINITY + 1 ? value : value - r->f->core->offset;
 }
 
-static int by_name(const void *a, const void *b)
-{
-    const CutRow *x = a, *y = b;
-    return x->name - y->name;
-}
-
 static void find_cuts(Replay *r)
 {
     const Fast *f = r->f;
-    const int first = f->run->problem->rows, rows = f->core->matrix.p.rows;
-    r->cut = mem_new((size_t)(rows - first) + 1, sizeof *r->cut);
-    for (; r->cuts < rows - first; r->cuts++)
-        r->cut[r->cuts] = (CutRow){f->memory->cuts.recipe[f->cut_entry[r->cuts]].name, first + r->cuts};
-    qsort(r->cut, (size_t)r->cuts, sizeof *r->cut, by_name);
+    const int first = f->run->problem->rows, cuts = r->matrix.p.rows - first;
+    r->row_of = mem_new(r->tree->forms.count + 1, sizeof *r->row_of);
+    for (size_t k = 0; k < r->tree->forms.count; k++)
+        r->row_of[k] = -1;
+    for (int c = 0; c < cuts; c++)
+        r->row_of[f->cut_label[c].form] = first + c;
 }
 
 /* The node's multipliers, for the core's rows. Those of cuts that are not there now are left out, which only weakens. */
@@ -80,14 +73,10 @@ static void take_multipliers(Replay *r, const ProofNode *node)
     memset(r->y, 0, (size_t)m->p.rows * sizeof *r->y);
     for (int k = 0; k < node->parts; k++) {
         const ProofPart *part = &r->tree->part[node->first + (size_t)k];
-        int row = part->row;
-        const bool cut = row < 0;
-        if (row < 0) {
-            const CutRow key = {-1 - row, 0}, *found = bsearch(&key, r->cut, (size_t)r->cuts, sizeof key, by_name);
-            row = found != NULL ? found->row : -1;
-        }
+        const int row = part->row >= 0 ? part->row : r->row_of[-1 - part->row];
+        const double scale = part->row >= 0 || row < 0 ? 1.0 : r->f->cut_label[row - r->f->run->problem->rows].scale;
         if (row >= 0)
-            r->y[row] = cut ? part->y / (double)m->row_largest[row] : part->y * (double)m->divisor[row];
+            r->y[row] = part->y * scale * (double)m->divisor[row];
     }
 }
 
@@ -116,6 +105,8 @@ static void leave_open(Replay *r, const Level *l, const Waiting *at)
     node->basis = basis_copy(r->basis);
     node->proof = at->place;
     open_set_push(&r->f->open, node);
+    const double way = (double)(at->bound - wanted(r)) + 1;
+    r->open += r->all_way > 0 ? fmax(LEAST_WEIGHT, way / r->all_way) : 1.0;
 }
 
 static int64_t magnitude(int64_t v) { return v < 0 ? -v : v; }
@@ -252,6 +243,8 @@ static void visit(Replay *r, const Waiting *at)
         }
         const int side = node->kind == PROOF_BRANCH ? side_of(r, node, l) : 0;
         if (side == 2) {
+            if (r->all_way == 0)
+                r->all_way = (double)(here.bound - wanted(r)) + 1;
             const int j = r->f->core->place[node->column];
             push(r, node->next[1], at->depth + 1, (Change){j, false, node->down + 1}, here.bound);
             push(r, node->next[0], at->depth + 1, (Change){j, true, node->down}, here.bound);
@@ -267,7 +260,7 @@ static bool too_much(const Replay *r)
 {
     const Run *run = r->f->run;
     const int64_t effort = run->options->effort, pivots = run->statistics.pivots + (int64_t)(r->visits / NODES_A_PIVOT);
-    return run_cancelled(run) || (effort > 0 && pivots >= effort) || r->f->open.count > r->most_open;
+    return run_cancelled(run) || (effort > 0 && pivots >= effort) || r->open > r->most_open;
 }
 
 static void release(Replay *r)
@@ -280,7 +273,7 @@ static void release(Replay *r)
     }
     mem_free(r->level);
     mem_free(r->stack);
-    mem_free(r->cut);
+    mem_free(r->row_of);
     mem_free(r->y);
     mem_free(r->before);
     exact_release(&r->exact);
@@ -301,7 +294,7 @@ bool fast_replay(Fast *f)
     Replay r = {.f = f, .tree = f->tree};
     Basis *basis = fast_core_basis(f);
     r.basis = basis;
-    r.most_open = LEAST_OPEN + count_ends(r.tree) / OPEN_SHARE;
+    r.most_open = LEAST_OPEN + (double)count_ends(r.tree) / OPEN_SHARE;
     r.y = mem_new((size_t)m->p.rows + 1, sizeof *r.y);
     r.matrix = *m;
     for (int i = 0; i < m->p.rows; i++) {

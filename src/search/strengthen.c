@@ -77,6 +77,10 @@ static bool grow(Rounds *r)
         mir_separate(r->matrix, r->matrix->p.low, r->matrix->p.high, r->x, &pool);
     cut_pool_choose(&pool, r->matrix->p.columns);
     s->entry = mem_resize(s->entry, before + pool.count + 1, sizeof *s->entry);
+    s->label = mem_resize(s->label, before + pool.count + 1, sizeof *s->label);
+    for (size_t c = 0; c < pool.count; c++)
+        s->label[before + c] =
+            s->forms != NULL ? cut_forms_add(s->forms, s->core, r->matrix, s->first, s->label, &pool.cut[c]) : (CutLabel){-1, 1.0};
     for (size_t c = 0; c < pool.count; c++)
         s->entry[before + c] = s->known_only ? (int)pool.cut[c].number : cut_book_add(s->book, r->matrix, s->first, s->entry, &pool.cut[c].from);
     const bool grown = pool.count > 0 && matrix_replace(r->matrix, cut_rows_change(&r->matrix->p, &pool, 0, NULL), s->first);
@@ -108,8 +112,10 @@ static void drop_loose(Rounds *r)
     if (any && matrix_replace(r->matrix, cut_rows_change(&r->matrix->p, NULL, s->first, drop), s->first)) {
         int kept = 0;
         for (int i = s->first; i < rows; i++)
-            if (!drop[i])
+            if (!drop[i]) {
+                s->label[kept] = s->label[i - s->first];
                 s->entry[kept++] = s->entry[i - s->first];
+            }
         if (s->basis != NULL)
             drop_from_basis(s->basis, s->first, rows, drop);
     }
@@ -161,9 +167,78 @@ void strengthen(Matrix *matrix, const SearchOptions *options, Strengthening *s)
     mem_free(r.y);
 }
 
+/* --- cuts of an earlier tree --- */
+
+typedef struct {
+    Matrix *matrix;
+    const CutForms *forms;
+    Strengthening *s;
+    int *row_of;  /* [forms] */
+    bool *tried;  /* [forms] */
+} Remake;
+
+/* Rows for the cuts in the pool, of which the c-th was made by form label[number].form. False when there are none. */
+static bool add_rows(Remake *r, const CutPool *pool, const CutLabel *label)
+{
+    Strengthening *s = r->s;
+    const size_t before = (size_t)(r->matrix->p.rows - s->first), all = before + pool->count + 1;
+    s->entry = mem_resize(s->entry, all, sizeof *s->entry);
+    s->label = mem_resize(s->label, all, sizeof *s->label);
+    for (size_t c = 0; c < pool->count; c++) {
+        const Cut *cut = &pool->cut[c];
+        const CutLabel *made = &label[cut->number];
+        s->entry[before + c] = cut_book_add(s->book, r->matrix, s->first, s->entry, &cut->from);
+        s->label[before + c] = (CutLabel){made->form, (double)cut->common / made->scale};
+    }
+    if (pool->count == 0 || !matrix_replace(r->matrix, cut_rows_change(&r->matrix->p, pool, 0, NULL), s->first))
+        return false;
+    for (size_t c = 0; c < pool->count; c++)
+        r->row_of[s->label[before + c].form] = s->first + (int)(before + c);
+    return true;
+}
+
+/* All forms whose rows are there by now; false when there is none. */
+static bool remake_some(Remake *r)
+{
+    const size_t forms = r->forms->count;
+    MirForm *list = mem_new(forms + 1, sizeof *list);
+    CutLabel *label = mem_new(forms + 1, sizeof *label); /* scale: the factor of the sum */
+    size_t count = 0;
+    for (size_t k = 0; k < forms; k++) {
+        if (r->tried[k] || !cut_form_in_rows(&r->forms->form[k], r->s->core, r->matrix, r->s->first, r->row_of, &list[count], &label[count].scale))
+            continue;
+        r->tried[k] = true;
+        label[count++].form = (int)k;
+    }
+    CutPool pool = {0};
+    mir_remake(r->matrix, list, count, &pool);
+    const bool grown = add_rows(r, &pool, label);
+    for (size_t k = 0; k < count; k++)
+        mem_free(list[k].upper);
+    mem_free(list);
+    mem_free(label);
+    cut_pool_release(&pool);
+    return grown;
+}
+
+void strengthen_again(Matrix *matrix, const CutForms *forms, Strengthening *s)
+{
+    Remake r = {.matrix = matrix, .forms = forms, .s = s};
+    r.row_of = mem_new(forms->count + 1, sizeof *r.row_of);
+    r.tried = mem_new(forms->count + 1, sizeof *r.tried);
+    for (size_t k = 0; k < forms->count; k++)
+        r.row_of[k] = -1;
+    while (remake_some(&r))
+        continue;
+    s->cuts = matrix->p.rows - s->first;
+    mem_free(r.row_of);
+    mem_free(r.tried);
+}
+
 void strengthening_release(Strengthening *s)
 {
     mem_free(s->entry);
+    mem_free(s->label);
     mem_free(s->basis);
     *s = (Strengthening){0};
 }

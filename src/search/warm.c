@@ -158,6 +158,7 @@ static void take_tree(Proof *proof, ProofTree *tree)
     if (tree->count <= 1)
         return;
     proof_tree_release(&proof->tree);
+    proof_tree_tidy(tree);
     proof->tree = *tree;
     *tree = (ProofTree){0};
 }
