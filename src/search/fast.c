@@ -38,7 +38,8 @@
 #define RESTART_SHARE 0.1    /* of the gap that cuts must close for the tree to begin anew */
 #define CUT_ROUNDS 2         /* of fixing columns and adding cuts again */
 #define FEW_OPEN 3           /* nodes that an earlier tree leaves: they are searched at once */
-#define MORE_ROOM 1.2          /* times what there was, for an earlier tree to be gone over */
+#define ROOM_STEPS 4         /* of the grain, beyond the room there was */
+#define MORE_ROOM 1.5          /* times what there was, for an earlier tree to be gone over */
 #define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
 
 int64_t fast_job_limit(const Run *run, int64_t usual, int jobs)
@@ -322,6 +323,18 @@ static double cut_rounds(Fast *f, bool known_only)
     return share;
 }
 
+/* An earlier run's tree gets no cuts of this run: it would take ever longer to go over. What is open is not noted any more, unless a new tree is begun. */
+static void leave_kept_tree(Fast *f)
+{
+    ProofTree *own = &f->run->tree;
+    if (f->tree == own)
+        return;
+    cut_forms_copy(&own->forms, &f->tree->forms);
+    proof_tree_begin(own);
+    f->tree = own;
+    open_set_forget_places(&f->open);
+}
+
 /* When the search turns out to be hard. Where earlier runs have left recipes, those come first, and a search for new cuts only if they turn out not to be enough. */
 static void try_cuts(Fast *f)
 {
@@ -333,10 +346,12 @@ static void try_cuts(Fast *f)
     if (!f->cuts_tried && ((pivots >= CUT_AFTER && f->rounds > 0) || (known && f->core->matrix.p.columns >= KNOWN_COLUMNS))) {
         f->cuts_tried = true;
         f->by_recipes = known;
+        leave_kept_tree(f);
         cut_rounds(f, known);
         f->cut_pivots = run->statistics.pivots;
     } else if (f->by_recipes && pivots >= f->cut_pivots + NEW_CUTS_AFTER) {
         f->by_recipes = false;
+        leave_kept_tree(f);
         cut_rounds(f, false);
     }
 }
@@ -413,8 +428,7 @@ static bool worth_going_over(const Fast *f, const ProofTree *kept)
     const Run *run = f->run;
     if (kept == NULL || !run->has_solution)
         return false;
-    const double room = (double)(f->root_bound - run_wanted(run)), grain = (double)(run->grain.step > 0 ? run->grain.step : 1);
-    return room <= MORE_ROOM * (double)kept->room + 2 * grain;
+    return (double)(f->root_bound - run_wanted(run)) <= MORE_ROOM * (double)kept->room;
 }
 
 /* What an earlier proof leaves open now is where the search begins. False when it is of no use. */
@@ -498,7 +512,9 @@ void fast_run(Run *run)
     }
     keep_known(&f);
     cut_book_tidy(&f.memory->cuts);
-    run->tree.room = run->has_solution ? f.root_bound - run_wanted(run) : 0;
+    run->tree.room = run->has_solution ? f.root_bound - run_wanted(run) + ROOM_STEPS * (run->grain.step > 0 ? run->grain.step : 1) : 0;
+    if (!run->empty && !(run->has_solution && run->bound <= run->value))
+        proof_tree_release(&run->tree); /* it proves nothing */
     if (run->has_solution && f.root_bound != SEARCH_PLUS_INFINITY)
         f.memory->gap = (double)f.root_bound - (double)run->value;
     open_set_release(&f.open);

@@ -152,6 +152,14 @@ void open_set_forget_rows(OpenSet *set, int first)
         forget_rows(set->stack[k]->basis, first);
 }
 
+void open_set_forget_places(OpenSet *set)
+{
+    for (size_t k = 0; k < set->count; k++)
+        set->heap[k]->proof = PROOF_TREE_NOWHERE;
+    for (size_t k = 0; k < set->stacked; k++)
+        set->stack[k]->proof = PROOF_TREE_NOWHERE;
+}
+
 static void move_basis(OpenNode *node, const Core *from, const Core *to)
 {
     Basis *basis = node->basis;

@@ -28,6 +28,8 @@ int64_t open_set_bound(const OpenSet *set);       /* SEARCH_MINUS_INFINITY when 
 void open_set_prune(OpenSet *set, int64_t wanted);
 /* The rows from `first` on are no longer what they were: they leave the nodes' bases. */
 void open_set_forget_rows(OpenSet *set, int first);
+/* Their places in the tree that is noted (proof_tree.h) are no longer there. */
+void open_set_forget_places(OpenSet *set);
 /* The same nodes for another core of the same whole: decisions on columns that are now fixed are dropped, nodes that contradict them freed. */
 void open_set_move(OpenSet *set, const Core *from, const Core *to);
 

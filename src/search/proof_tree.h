@@ -37,7 +37,7 @@ typedef struct {
     size_t count, capacity;
     ProofPart *part;
     size_t parts, part_capacity;
-    int64_t room;    /* between the relaxation and what was wanted when it was closed */
+    int64_t room;    /* between the relaxation and what was wanted when it was closed, and a little more */
     CutForms forms;  /* a part's row -1 - k is the k-th */
     bool full;       /* nothing is noted any more; what there is still is a tree, with ends that are open */
 } ProofTree;

@@ -15,7 +15,7 @@
 
 #define NODES_A_PIVOT 8 /* evaluations that take as long as a pivot */
 #define LEAST_OPEN 4
-#define OPEN_SHARE 4    /* with about one in so many ends open, the tree is begun anew */
+#define OPEN_SHARE 8    /* with about one in so many ends open, the tree is begun anew */
 #define LEAST_WEIGHT 0.1
 
 typedef struct {
