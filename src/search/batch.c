@@ -84,9 +84,22 @@ static void hand_back(Job *job, const Core *own, const PseudoCost *known)
         }
 }
 
-static void run_job(Job *job, const volatile sig_atomic_t *cancel)
+/* The box around the relaxation takes the place of the job's box. */
+static void take_box(Job *job, const Core *own)
 {
-    Core *own = core_new(job->from, job->low, job->high);
+    Task *task = &job->task;
+    for (int j = 0; j < job->from->p.columns; j++)
+        if (own->place[j] >= 0) {
+            job->low[j] = task->box_low[own->place[j]];
+            job->high[j] = task->box_high[own->place[j]];
+        }
+    task->narrow_to = 0;
+    task_release(task);
+}
+
+static void search_box(Job *job, const volatile sig_atomic_t *cancel)
+{
+    Core *own = core_reduced(job->from, job->low, job->high);
     if (!own) {
         job->exhausted = true;
         return;
@@ -103,11 +116,25 @@ static void run_job(Job *job, const volatile sig_atomic_t *cancel)
     task->basis = basis;
     task->known = known;
     task_run(task, worker);
-    hand_back(job, own, known);
+    task->wanted = moved(task->wanted, own->offset);
+    task->threshold = moved(task->threshold, own->offset);
+    task->bound = moved(task->bound, own->offset);
+    if (task->box_low != NULL)
+        take_box(job, own);
+    else
+        hand_back(job, own, known);
     mem_free(basis);
     mem_free(known);
     worker_free(worker);
     core_free(own);
+}
+
+static void run_job(Job *job, const volatile sig_atomic_t *cancel)
+{
+    const bool narrow = job->task.narrow_to > 0;
+    search_box(job, cancel);
+    if (narrow && job->task.narrow_to == 0)
+        search_box(job, cancel);
 }
 
 static void work(Batch *batch)

@@ -6,6 +6,8 @@
 
 #include "search/matrix.h"
 
+typedef struct { int column, leader; } Follower; /* columns of the whole: the first is always what the second is */
+
 typedef struct {
     Matrix matrix;
     int *map;           /* [matrix.p.columns] column of the whole */
@@ -14,10 +16,15 @@ typedef struct {
     Grain grain;        /* of the core's values */
     int whole_columns;
     int64_t *fixed;     /* [whole columns] the values of the columns that are not in the core */
+    Follower *follower; /* [followers] columns that are not in the core either */
+    int followers;
 } Core;
 
 /* NULL when the box is proven empty (a row without open columns can't hold). */
 Core *core_new(const Matrix *whole, const int64_t *low, const int64_t *high);
+/* The same for a box that is searched by itself: what follows from single rows is fixed, and columns that can be set equal to another one without loss (a bonus for
+ * two cards, one of which is in) are left to that one. */
+Core *core_reduced(const Matrix *whole, const int64_t *low, const int64_t *high);
 /* The part of a core that a smaller box of the whole leaves open. Rows keep their numbers, rows of cuts among them: what holds in the core holds in its part.
  */
 Core *core_shrink(const Core *from, const int64_t *low, const int64_t *high);

@@ -418,30 +418,25 @@ static bool enter(Worker *w, const Pending *pending, Level **level)
     return apply_change(w, l, &pending->change);
 }
 
-/* Leaves open only the columns between their bounds in the relaxation, and those that cost least to move away from where they are in it. */
-static bool narrow(const Task *task, Worker *w, Level *l)
+/* The box around the relaxation of the first node that the task asks for. */
+static void narrow(Task *task, Worker *w, const Level *l)
 {
     const SearchProblem *p = &w->core->matrix.p;
     const size_t n = (size_t)p->columns;
     double *centre = mem_new(n + 1, sizeof *centre), *cost = mem_new(n + 1, sizeof *cost);
-    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
-    for (int j = 0; j < p->columns; j++) {
-        centre[j] = simplex_x(w->simplex)[j];
-        cost[j] = exact_reduced_cost(&w->exact, j);
-    }
-    neighbourhood_box(&w->core->matrix, centre, NULL, cost, task->narrow_to, 0, low, high);
-    bool possible = true;
+    task->box_low = mem_new(n + 1, sizeof *task->box_low);
+    task->box_high = mem_new(n + 1, sizeof *task->box_high);
     for (size_t j = 0; j < n; j++) {
-        l->low[j] = low[j] > l->low[j] ? low[j] : l->low[j];
-        l->high[j] = high[j] < l->high[j] ? high[j] : l->high[j];
-        possible = possible && l->low[j] <= l->high[j];
+        centre[j] = simplex_x(w->simplex)[j];
+        cost[j] = exact_reduced_cost(&w->exact, (int)j);
+    }
+    neighbourhood_box(&w->core->matrix, centre, NULL, cost, task->narrow_to, 0, task->box_low, task->box_high);
+    for (size_t j = 0; j < n; j++) { /* nothing is lost where the node's box is tighter */
+        task->box_low[j] = task->box_low[j] < l->low[j] ? l->low[j] : task->box_low[j] > l->high[j] ? l->high[j] : task->box_low[j];
+        task->box_high[j] = task->box_high[j] > l->high[j] ? l->high[j] : task->box_high[j] < l->low[j] ? l->low[j] : task->box_high[j];
     }
     mem_free(centre);
     mem_free(cost);
-    mem_free(low);
-    mem_free(high);
-    propagator_touch_all(&w->propagator);
-    return possible && propagate(&w->propagator, l->low, l->high);
 }
 
 static bool interrupted(const Task *task, const Worker *w)
@@ -465,8 +460,10 @@ static void work_on(Task *task, Worker *w, Pending pending)
     if (fate == SOLVED && pending.distance > 0)
         pseudo_cost_learn(&task->learned[pending.change.column], !pending.change.upper, pending.parent_value - simplex_value(w->simplex),
                           pending.distance);
-    if (fate == SOLVED && pending.root && task->narrow_to > 0 && !narrow(task, w, l))
+    if (fate == SOLVED && pending.root && task->narrow_to > 0) {
+        narrow(task, w, l);
         return;
+    }
     if (fate == SOLVED || fate == UNSETTLED)
         fate = branch(task, w, l, depth, &bound, fate);
     if (fate == INTERRUPTED) {
@@ -504,6 +501,9 @@ void task_release(Task *task)
     mem_free(task->x);
     mem_free(task->learned);
     proof_tree_release(&task->proof);
+    mem_free(task->box_low);
+    mem_free(task->box_high);
+    task->box_low = task->box_high = NULL;
     task->open = NULL;
     task->x = NULL;
     task->learned = NULL;

@@ -48,7 +48,7 @@ typedef struct {
     int64_t limit;             /* most pivots */
     int64_t first_limit;       /* most pivots for the first node, if that is more */
     bool first_only;           /* stop at the first solution */
-    int narrow_to;             /* not 0: only a box around the first relaxation is searched, of so many columns that cost least to move: nothing is proven */
+    int narrow_to;             /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns that cost least to move */
     const PseudoCost *known;   /* [core columns] */
     bool noted;                /* how nodes were closed is noted in `proof` */
     /* out; freed by task_release */
@@ -56,6 +56,7 @@ typedef struct {
     size_t open_count, open_capacity;
     int64_t *x;                /* [core columns] best solution found, NULL without */
     int64_t value;
+    int64_t *box_low, *box_high; /* [core columns] the box that narrow_to asks for; NULL when the first node left none */
     PseudoCost *learned;       /* known and what was learned since */
     ProofTree proof;           /* in the columns and rows of what the core was made from */
     int64_t pivots, nodes, unsettled;
