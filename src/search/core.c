@@ -87,8 +87,8 @@ static int only_row(const Matrix *m, int column)
 }
 
 /* The column x when all that is said about `column` is that it is at most (at least) x, and the objective wants it as high (low) as can be; else -1. *idle: where it
- * has to be for its row to say nothing. */
-static int leader_of(const Matrix *m, int column, int64_t *idle)
+ * has to be for its row to say nothing; of *how row and y are filled in. */
+static int leader_of(const Matrix *m, int column, int64_t *idle, Follower *how)
 {
     const SearchProblem *p = &m->p;
     const int i = only_row(m, column);
@@ -102,6 +102,8 @@ static int leader_of(const Matrix *m, int column, int64_t *idle)
         return -1;
     const bool at_most = above == (a > 0);
     *idle = at_most ? p->low[column] : p->high[column];
+    how->row = i;
+    how->y = (double)p->objective[column] / (double)a;
     return (at_most ? p->objective[column] >= 0 : p->objective[column] <= 0) ? x : -1;
 }
 
@@ -113,31 +115,38 @@ static Core *without_followers(Core *core)
     int *leader = mem_new(n + 1, sizeof *leader), followers = 0;
     bool free_columns = false;
     int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high), idle = 0;
+    Follower how;
     memcpy(low, m->p.low, n * sizeof *low);
     memcpy(high, m->p.high, n * sizeof *high);
     for (size_t j = 0; j < n; j++) {
-        const int x = leader_of(m, (int)j, &idle);
-        leader[j] = x >= 0 && leader_of(m, x, &idle) < 0 ? x : -1;
+        const int x = leader_of(m, (int)j, &idle, &how);
+        leader[j] = x >= 0 && leader_of(m, x, &idle, &how) < 0 ? x : -1;
         followers += leader[j] >= 0;
         if (only_row(m, (int)j) == NO_ROW) {
             low[j] = high[j] = m->p.objective[j] > 0 ? high[j] : low[j];
             free_columns = true;
         }
     }
+    Follower *follower = mem_new((size_t)followers + 1, sizeof *follower);
+    int count = 0;
     for (size_t j = 0; j < n; j++)
         if (leader[j] >= 0) {
-            leader_of(m, (int)j, &idle);
+            leader_of(m, (int)j, &idle, &how);
+            follower[count++] = (Follower){core->map[j], core->map[leader[j]], how.row, how.y};
             low[j] = high[j] = idle;
+        }
+    for (size_t j = 0; j < n; j++)
+        if (leader[j] >= 0) {
             m->p.objective[leader[j]] += m->p.objective[j];
             m->p.objective[j] = 0;
         }
     Core *part = followers > 0 || free_columns ? part_of(core, low, high) : NULL;
     if (part != NULL) {
-        part->follower = mem_new((size_t)followers + 1, sizeof *part->follower);
-        for (size_t j = 0; j < n; j++)
-            if (leader[j] >= 0)
-                part->follower[part->followers++] = (Follower){core->map[j], core->map[leader[j]]};
+        part->follower = follower;
+        part->followers = followers;
         core_free(core);
+    } else {
+        mem_free(follower);
     }
     mem_free(leader);
     mem_free(low);

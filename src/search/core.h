@@ -6,7 +6,11 @@
 
 #include "search/matrix.h"
 
-typedef struct { int column, leader; } Follower; /* columns of the whole: the first is always what the second is */
+/* Columns of the whole: the first is always what the second is. By this row: with the multiplier y its reduced cost is nought, and what it is worth goes to the second. */
+typedef struct {
+    int column, leader, row;
+    double y;
+} Follower;
 
 typedef struct {
     Matrix matrix;

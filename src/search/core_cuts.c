@@ -9,7 +9,7 @@
 #include "search/fast.h"
 #include "search/strengthen.h"
 
-#define CUT_SHARE 0.4   /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
+#define CUT_SHARE 0.1   /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
 #define KNOWN_SHARE 0.1 /* the same where they were worth it in an earlier run */
 
 /* The multipliers go to the chain. */

@@ -23,18 +23,21 @@
 #define JOBS (TREE_JOBS + BOX_JOBS)
 #define TREE_PIVOTS 600
 #define FIRST_NODE_PIVOTS 100000
-#define BOX_PIVOTS 4000
+#define BOX_PIVOTS 8000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
 #define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
 #define PRODUCTIVE 12         /* boxes in a row without a better solution, before they are given no more work than the tree */
 #define POLISH_COLUMNS 60
 #define POLISH_BOXES 6
 #define POLISH_IDLE 2        /* boxes in a row without a better solution */
+#define ROOT_EVERY 8         /* one box in so many is around the relaxation, and one around that of an open node */
 #define NODE_STRIDE 7        /* which of the open nodes' boxes are tried */
 #define KNOWN_MOST 4         /* observations of a column that are carried into another run */
 #define CUT_AFTER 1000       /* pivots: what is easy is done by then */
 #define KNOWN_COLUMNS 120    /* open columns from which cuts by recipes are tried at once */
 #define NEW_CUTS_AFTER 3000  /* pivots after cuts by recipes, before others are looked for */
+#define AGAIN_SHARE 0.8      /* of the columns there were, with which cuts are made again */
+#define AGAIN_LEAST 100      /* with fewer columns it is not worth it */
 #define RESTART_SHARE 0.1    /* of the gap that cuts must close for the tree to begin anew */
 #define CUT_ROUNDS 2         /* of fixing columns and adding cuts again */
 #define FEW_OPEN 3           /* nodes that an earlier tree leaves: they are searched at once */
@@ -190,10 +193,10 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
     *job = (Job){.from = m, .known = f->known, .basis = basis, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
     const uint64_t number = f->boxes++;
     const int size = f->box_size;
-    if (number % 4 == 1 && plan_node_box(f, job, number / 4)) {
+    if (number % ROOT_EVERY == 1 && plan_node_box(f, job, number / ROOT_EVERY)) {
         job->task.narrow_to = size;
-    } else if (number % 4 == 0)
-        neighbourhood_box(m, other, NULL, cost, size, number / 4, job->low, job->high);
+    } else if (number % ROOT_EVERY == 0)
+        neighbourhood_box(m, other, NULL, cost, size, number / ROOT_EVERY, job->low, job->high);
     else
         neighbourhood_box(m, centre, other, cost, size, number, job->low, job->high);
     job->task.wanted = core_value(f, run_wanted(run));
@@ -335,25 +338,32 @@ static void leave_kept_tree(Fast *f)
     open_set_forget_places(&f->open);
 }
 
-/* When the search turns out to be hard. Where earlier runs have left recipes, those come first, and a search for new cuts only if they turn out not to be enough. */
+static void make_cuts(Fast *f, bool known_only)
+{
+    leave_kept_tree(f);
+    cut_rounds(f, known_only);
+    f->cuts_tried = true;
+    f->by_recipes = known_only && !f->cut_anew;
+    f->cut_anew = f->cut_anew || !known_only;
+    f->cut_pivots = f->run->statistics.pivots;
+    f->cut_columns = f->core != NULL ? f->core->matrix.p.columns : 0;
+}
+
+/* When the search turns out to be hard. Where earlier runs have left recipes, those come first, and a search for new cuts only if they turn out not to be enough. When the
+ * core has become much smaller, the same recipes give better cuts. */
 static void try_cuts(Fast *f)
 {
-    Run *run = f->run;
-    const int64_t pivots = run->statistics.pivots;
+    const int64_t pivots = f->run->statistics.pivots;
     const bool known = f->memory->cuts.count > 0;
-    if (!run->has_solution || f->core->matrix.p.columns > CUT_COLUMNS)
+    const int columns = f->core->matrix.p.columns;
+    if (!f->run->has_solution || columns > CUT_COLUMNS)
         return;
-    if (!f->cuts_tried && ((pivots >= CUT_AFTER && f->rounds > 0) || (known && f->core->matrix.p.columns >= KNOWN_COLUMNS))) {
-        f->cuts_tried = true;
-        f->by_recipes = known;
-        leave_kept_tree(f);
-        cut_rounds(f, known);
-        f->cut_pivots = run->statistics.pivots;
-    } else if (f->by_recipes && pivots >= f->cut_pivots + NEW_CUTS_AFTER) {
-        f->by_recipes = false;
-        leave_kept_tree(f);
-        cut_rounds(f, false);
-    }
+    if (!f->cuts_tried && ((pivots >= CUT_AFTER && f->rounds > 0) || (known && columns >= KNOWN_COLUMNS)))
+        make_cuts(f, known);
+    else if (f->by_recipes && pivots >= f->cut_pivots + NEW_CUTS_AFTER)
+        make_cuts(f, false);
+    else if (f->cut_anew && columns < AGAIN_SHARE * f->cut_columns && columns >= AGAIN_LEAST)
+        make_cuts(f, true);
 }
 
 /* After jobs: what follows from a better solution, and the bound. */

@@ -24,9 +24,11 @@ typedef struct {
     uint64_t rounds, boxes;
     int64_t tree_pivots, box_pivots;
     bool cuts_tried, cuts_kept;
+    bool cut_anew;           /* they have been looked for, beyond what recipes of earlier runs give */
     ProofTree *tree;         /* where it is noted how nodes are closed: an earlier run's, or this one's */
     ProofTree chain;         /* multipliers of relaxations with cuts, by which columns of the whole were fixed: the beginning of a tree that is grown with them */
     bool by_recipes;         /* the cuts so far were made as those of earlier runs */
+    int cut_columns;         /* open columns after they were last made */
     int64_t cut_pivots;      /* when that was */
     int idle_boxes;          /* box jobs since the last that improved */
     int box_size;

@@ -19,6 +19,7 @@
 #include "base/memory.h"
 #include "search/kernels.h"
 
+#define FEW_ENTRIES 2        /* rows that only say that one column is at most another are no use to begin with */
 #define MOST_DIVISORS 12
 #define TRIES_PER_ROW 24
 #define LARGEST (INT64_C(1) << 40)
@@ -471,7 +472,7 @@ static void separate_row(Mir *w, int row, int64_t multiplier)
     const int64_t side = side_of(w, &part);
     if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY)
         return;
-    if (slack_at(w, &part) > 0.1 * (1 + (double)w->m->row_largest[row]))
+    if (w->m->row_start[row + 1] - w->m->row_start[row] <= FEW_ENTRIES || slack_at(w, &part) > 0.1 * (1 + (double)w->m->row_largest[row]))
         return;
     Recipe recipe = {.part = {part}, .scale = {1}, .parts = 1};
     w->tries = 0;

@@ -40,6 +40,7 @@ struct Worker {
     Pending *stack;
     size_t count, capacity;
     int64_t *point;
+    double *noted_y; /* [rows] */
     double *trial_y[2];
     size_t place;    /* of the node at work, in the tree that is noted */
 };
@@ -52,6 +53,7 @@ Worker *worker_new(const Core *core, const volatile sig_atomic_t *cancel)
     w->simplex = simplex_new(&core->matrix);
     exact_init(&w->exact, &core->matrix);
     propagator_init(&w->propagator, &core->matrix);
+    w->noted_y = mem_new((size_t)core->matrix.p.rows + 1, sizeof *w->noted_y);
     w->point = mem_new((size_t)core->matrix.p.columns + 1, sizeof *w->point);
     for (int up = 0; up < 2; up++)
         w->trial_y[up] = mem_new((size_t)core->matrix.p.rows + 1, sizeof *w->trial_y[up]);
@@ -73,6 +75,7 @@ void worker_free(Worker *w)
     mem_free(w->level);
     mem_free(w->stack);
     mem_free(w->point);
+    mem_free(w->noted_y);
     mem_free(w->trial_y[0]);
     mem_free(w->trial_y[1]);
     mem_free(w);
@@ -97,10 +100,20 @@ static void push(Worker *w, Pending pending)
     w->stack[w->count++] = pending;
 }
 
-static size_t note(Task *task, const Worker *w, size_t place, const double *y, bool farkas)
+/* With what the rows say that the core's reduction has used up. */
+static size_t note(Task *task, Worker *w, size_t place, const double *y, bool farkas)
 {
-    const Matrix *m = &w->core->matrix;
-    return task->noted ? proof_tree_multipliers(&task->proof, place, farkas, y, m->divisor, m->p.rows) : place;
+    const Core *core = w->core;
+    const Matrix *m = &core->matrix;
+    if (!task->noted)
+        return place;
+    if (core->followers > 0 && !farkas) {
+        memcpy(w->noted_y, y, (size_t)m->p.rows * sizeof *y);
+        for (int k = 0; k < core->followers; k++)
+            w->noted_y[core->follower[k].row] = core->follower[k].y;
+        y = w->noted_y;
+    }
+    return proof_tree_multipliers(&task->proof, place, farkas, y, m->divisor, m->p.rows);
 }
 
 /* --- solutions --- */
