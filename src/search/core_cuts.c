@@ -1,6 +1,6 @@
 /* core_cuts.c - rounding cuts on the core, judged by what they close of the gap.
  *
- * Their bound and the fixings that follow from it are used in any case; the rows stay only where they close much of the gap, since dense rows make every node dearer.
+ * Their bound and the fixings that follow from it are used in any case; the rows stay where they close some of the gap, since dense rows make every node dearer.
  * When an earlier run with about the same objective has found cuts, the same sums of rows are rounded again instead of looking for new ones. */
 #include <math.h>
 #include <string.h>

@@ -4,7 +4,7 @@
  * 2. First solutions: boxes of the columns with least |reduced cost| around the relaxation, searched depth first.
  * 3. Reduced costs and the incumbent fix most columns by exact evaluation: what is open is the core. It is made anew when better incumbents shrink it.
  * 4. What is not done after some rounds is hard: rounding cuts on the core. Their bound and the fixings that follow from it are used in any case; the rows stay,
- *    and the tree begins anew with them, only where they close much of the gap, since dense rows make every node dearer. Where earlier runs of the same programme
+ *    and the tree begins anew with them, where they close some of the gap, since dense rows make every node dearer. Where earlier runs of the same programme
  *    have left recipes of cuts, those are tried before the tree.
  * 5. Rounds of jobs: the open nodes with the highest bounds, each searched depth first for a number of pivots down to a threshold, and boxes around incumbents
  *    and the relaxation. All jobs of a round see the same state; their results are merged in order. So neither the number of threads nor time matters.
