@@ -80,7 +80,7 @@ static void interrupted(void **state)
     int code, long_code;
     json_t *cut = ask((const char *const[]){"--preserve-status", "-s", "INT", "3", program_path(), "why", "scenarios/demo", CARD, "--rules", "--json", NULL}, &code);
     json_t *whole = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", NULL}, &long_code);
-    assert_int_equal(long_code, 0);
+    assert_true(long_code == 0 || long_code == 3); /* some limits may stay open */
     assert_true(code == 0 || code == 3);
     assert_agree(json_object_get(card_of(cut), "loss"), json_object_get(card_of(whole), "loss"), "the loss");
     assert_agree(json_object_get(card_of(cut), "fit_from"), json_object_get(card_of(whole), "fit_from"), "the fit");

@@ -38,7 +38,7 @@ static Basis *basis_into(const Basis *basis, const int *place)
 static OpenNode *node_out(const Job *job, const Core *own, const OpenNode *node)
 {
     const int above = job->node->depth;
-    OpenNode *out = open_node_new(node->bound + own->offset, above + node->depth);
+    OpenNode *out = open_node_new(moved(node->bound, own->offset), above + node->depth);
     if (above > 0)
         memcpy(out->change, job->node->change, (size_t)above * sizeof(Change));
     for (int k = 0; k < node->depth; k++) {
