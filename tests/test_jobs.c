@@ -12,7 +12,7 @@
 
 #define COLUMNS 8
 #define ROWS 5
-#define SEEDS 15000
+#define SEEDS 5000
 
 static uint64_t dice_state;
 
