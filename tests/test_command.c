@@ -79,8 +79,28 @@ static void inputs_are_never_overwritten(void **state)
         {"best", "cards.csv", "--model", "model.yaml", "-o", "cards.csv"},
         {"find", ".", "-o", "cards.csv"},
         {"find", ".", "--sheet", "-o", "cards.csv"},
+        {"find", ".", "--filter", "filter.yaml", "-o", "filter.yaml"},
+        {"best", ".", "-o", "model.yaml"},
+        {"best", ".", "--shopping", "model.yaml"},
+        {"export", ".", "-o", "model.yaml"},
+        {"export", "cards.csv", "--model", "model.yaml", "-o", "cards.csv"},
+        {"audit", ".", "list.csv", "-o", "cards.csv"},
+        {"revise", ".", "list.csv", "-o", "model.yaml"},
+        {"revise", ".", "list.csv", "--new", "more.csv", "-o", "more.csv"},
+        {"feedback", ".", "notes.csv", "--apply", "-o", "cards.csv"},
+        {"feedback", ".", "notes.csv", "--apply", "-o", "notes.csv"},
+        {"what-if", ".", "-o", "."},
+        {"what-if", "with-base.yaml", "-o", "."},
+        {"what-if", ".", "--csv", "model.yaml"},
+        {"what-if", ".", "--caps", "1,2,3", "--plot", "cards.csv"},
     };
     char *folder = small_folder("");
+    folder_print(folder, "filter.yaml", "kind: rig\n");
+    folder_print(folder, "list.csv", "name\nAsh Kite\nBell Cart\n");
+    folder_print(folder, "more.csv", "name,kind,power,price\nNew Kiln,rig,1,1.00\n");
+    folder_print(folder, "notes.csv", "card,date,verdict,note\nAsh Kite,2026-01-02,better,\n");
+    folder_print(folder, "base.csv", CARDS); /* the name that what-if gives to the pool of the scenario as it stands */
+    folder_print(folder, "with-base.yaml", "model: model.yaml\ncards: [base.csv]\n");
     Run run;
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         run_poolwright(folder, wrong[k], NULL, &run);

@@ -189,7 +189,13 @@ static void read_model_files(Inputs *inputs)
         beside = inputs->scenario->path;
         at = slot->value->at;
     }
+    const ModelChain *chain = &inputs->chain;
     model_chain_read(&inputs->context, name, beside, at, overrides->model_folders, overrides->model_folder_count, &inputs->chain);
+    const char **models = arena_alloc(inputs->scenario->arena, chain->count, sizeof *models);
+    for (size_t i = 0; i < chain->count; i++)
+        models[i] = chain->path[i];
+    inputs->scenario->models = models;
+    inputs->scenario->models_count = chain->count;
 }
 
 static void read_target_sheets(Inputs *inputs)

@@ -32,6 +32,8 @@ typedef struct {
     Model *model;      /* with targets, change and command line applied, and scaled to its size */
     PathAt *cards, *prices, *owned, *tags, *targets;
     size_t cards_count, prices_count, owned_count, tags_count, targets_count;
+    const char *const *models; /* the files of the model: it and all that it extends */
+    size_t models_count;
     PathAt pool;       /* path NULL: none */
     int today;         /* days since 1970-01-01 from which the age of prices counts; DAY_UNKNOWN: the newest of their dates */
     CardEdit *edit;    /* of the case in force */

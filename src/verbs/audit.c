@@ -33,7 +33,8 @@ int verb_audit(Job *job)
     if (!job_one_output(job))
         goto done;
     job_model_folders(job);
-    if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) || !job_read_pool(job, &ground, &list))
+    if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) || !job_read_pool(job, &ground, &list) ||
+        !job_may_write(job, ground.scenario, "-o", job->options.output, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_search_options(job, &options);

@@ -161,8 +161,8 @@ int verb_best(Job *job)
     Before before = {0};
     int code = EXIT_BAD_INPUT;
     bool new_prices = job->options.overrides.prices_count > 0;
-    if (!outputs_go_together(job) || !job_read(job) || !job_may_write(job, "-o", job->options.output, &code) ||
-        !job_may_write(job, "--shopping", job->options.shopping, &code))
+    if (!outputs_go_together(job) || !job_read(job) || !job_may_write(job, job->scenario, "-o", job->options.output, &code) ||
+        !job_may_write(job, job->scenario, "--shopping", job->options.shopping, &code))
         goto done;
     if (new_prices)
         find_before(job, &before);

@@ -35,7 +35,7 @@ int verb_export(Job *job)
         diag_error(&job->diags, (SourcePos){0}, "--json with export needs -o FILE, since both would go to standard output");
         goto done;
     }
-    if (!job_read(job))
+    if (!job_read(job) || !job_may_write(job, job->scenario, "-o", job->options.output, &code))
         goto done;
     programme = programme_new(job->instance, &job->diags);
     if (programme == NULL)

@@ -56,6 +56,12 @@ static bool output_good(Job *job, const CardSet *cards)
     return job->diags.errors == 0;
 }
 
+/* One sheet goes where -o says; several go into a folder, which output_good has looked at. */
+static bool may_write(Job *job, const Ground *ground, int *code)
+{
+    return ground->instance->cards->files > 1 || job_may_write(job, ground->scenario, "-o", job->options.output, code);
+}
+
 static int exit_code(const FeedbackReport *r)
 {
     if (r->old->status == ANSWER_STOPPED || r->now->status == ANSWER_STOPPED)
@@ -207,7 +213,7 @@ int verb_feedback(Job *job)
     job_model_folders(job);
     if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) ||
         !feedback_read(ground.instance, job->options.word[0], &feedback, &job->diags) ||
-        !output_good(job, ground.instance->cards) || (after = feedback_instance(&ground, &feedback, &job->diags)) == NULL || (programme = programme_new(after, &job->diags)) == NULL)
+        !output_good(job, ground.instance->cards) || !may_write(job, &ground, &code) || (after = feedback_instance(&ground, &feedback, &job->diags)) == NULL || (programme = programme_new(after, &job->diags)) == NULL)
         goto done;
     code = compare(job, &ground, after, programme, &feedback);
 done:

@@ -94,7 +94,7 @@ int verb_find_cards(Job *job)
     if (job->options.sheet && job->options.output == NULL)
         diag_error(&job->diags, (SourcePos){0}, "--sheet needs -o FILE, where the sheet goes");
     job_one_output(job);
-    if (job->diags.errors > 0 || !job_read(job) || !job_may_write(job, "-o", job->options.output, &code))
+    if (job->diags.errors > 0 || !job_read(job) || !job_may_write(job, job->scenario, "-o", job->options.output, &code))
         goto done;
     card = choose(job, &count);
     if (job->diags.errors > 0)

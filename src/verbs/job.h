@@ -28,9 +28,11 @@ void job_model_folders(Job *job);
 void job_show_problems(Job *job);
 /* Writes to standard output; EXIT_COULD_NOT_RUN with a message when that fails, else code. */
 int job_print(Job *job, const Text *out, int code);
-/* Before a search: is `path`, the value of `option`, none of the scenario's sheets, and can it be written as far as one can know? NULL and "-" may. False with
- * an error in job->diags and the exit code in *code, which is unchanged otherwise. After job_read. */
-bool job_may_write(Job *job, const char *option, const char *path, int *code);
+/* Is `path`, which `option` names or leads to, none of the files that the scenario or the command line reads (but for the present pool)? False with an error. */
+bool job_spares_inputs(Job *job, const Scenario *scenario, const char *option, const char *path);
+/* Before a search: that, and can it be written as far as one can know? NULL and "-" may. False with an error in job->diags and the exit code in *code, which
+ * is unchanged otherwise. */
+bool job_may_write(Job *job, const Scenario *scenario, const char *option, const char *path, int *code);
 /* Has a signal asked to stop? */
 bool job_is_cancelled(void);
 /* Search options from the command line, with progress on terminals and cancellation by SIGINT and SIGTERM. */

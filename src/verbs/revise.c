@@ -65,7 +65,7 @@ int verb_revise(Job *job)
     overrides.model_folder_count = job->options.overrides.model_folder_count;
     overrides.more_cards = job->options.newcomers;
     if (!ground_read(&ground, job->options.subject, &overrides, "", &job->diags) || !find_newcomers(job, &ground, &overrides, &plan) ||
-        !job_read_pool(job, &ground, &list))
+        !job_read_pool(job, &ground, &list) || !job_may_write(job, ground.scenario, "-o", job->options.output, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_search_options(job, &options);

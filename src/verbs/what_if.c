@@ -44,9 +44,26 @@ static bool read_plan(Job *job, WhatIfPlan *plan)
 
 /* ---- files ---- */
 
+static const char *path_in(Job *job, const char *name) { return arena_printf(job->options.arena, "%s/%s.csv", job->options.output, name); }
+
+/* Before the search: what is written whatever is found goes over nothing that is read, and can be written. What is wrong with the files is not said here. */
+static bool outputs_good(Job *job, int *code)
+{
+    const Options *o = &job->options;
+    Diags quiet;
+    diags_init(&quiet);
+    Scenario *scenario = scenario_read(o->subject, &o->overrides, &quiet);
+    diags_release(&quiet);
+    bool good = scenario == NULL || (job_may_write(job, scenario, "--csv", o->csv, code) && job_may_write(job, scenario, "--plot", o->plot, code));
+    if (scenario != NULL && good && o->output != NULL)
+        good = job_spares_inputs(job, scenario, "-o", path_in(job, "cards")) && job_spares_inputs(job, scenario, "-o", path_in(job, "comparison"));
+    scenario_free(scenario);
+    return good;
+}
+
 static bool write_in(Job *job, const char *name, Text *text)
 {
-    const char *path = arena_printf(job->options.arena, "%s/%s.csv", job->options.output, name);
+    const char *path = path_in(job, name);
     bool good = file_write(path, text_cstr(text), text->length, &job->diags);
     text_release(text);
     return good;
@@ -66,13 +83,22 @@ static const char *free_name(Job *job, const WhatIf *all, size_t item, const cha
     }
 }
 
-static bool write_folder(Job *job, const WhatIf *all)
+/* Each pool's name in the folder. False with an error where one would go over a file that is read. */
+static bool name_pools(Job *job, const WhatIf *all, const char **taken)
+{
+    bool good = true;
+    for (size_t k = 0; k < all->count && good && job->options.output != NULL; k++)
+        if (all->item[k].answer.has_pool)
+            good = job_spares_inputs(job, all->ground[0].scenario, "-o", path_in(job, free_name(job, all, k, taken)));
+    return good;
+}
+
+static bool write_folder(Job *job, const WhatIf *all, const char *const *taken)
 {
     if (job->options.output == NULL)
         return true;
     if (!job_make_folder(job))
         return false;
-    const char **taken = arena_alloc(job->options.arena, all->count, sizeof *taken);
     Text text = {0};
     bool good = true;
     for (size_t k = 0; k < all->count && good; k++) {
@@ -80,7 +106,7 @@ static bool write_folder(Job *job, const WhatIf *all)
         if (!item->answer.has_pool)
             continue;
         list_csv(all->ground[item->ground].instance, &item->answer, job->options.all, &text);
-        good = write_in(job, free_name(job, all, k, taken), &text);
+        good = write_in(job, taken[k], &text);
     }
     if (!good)
         return false;
@@ -119,7 +145,10 @@ static bool write_plot(Job *job, const WhatIf *all)
 
 static int show(Job *job, const WhatIf *all)
 {
-    if (!write_folder(job, all) || !write_csv(job, all) || !write_plot(job, all))
+    const char **taken = arena_alloc(job->options.arena, all->count, sizeof *taken);
+    if (!name_pools(job, all, taken))
+        return EXIT_BAD_INPUT;
+    if (!write_folder(job, all, taken) || !write_csv(job, all) || !write_plot(job, all))
         return EXIT_COULD_NOT_RUN;
     if (job_is_stdout(job->options.csv) || job_is_stdout(job->options.plot))
         return exit_code(all);
@@ -150,6 +179,8 @@ int verb_what_if(Job *job)
     if (!read_plan(job, &plan))
         goto done;
     job_model_folders(job);
+    if (!outputs_good(job, &code))
+        goto done;
     job_search_options(job, &options);
     all = what_if_run(&plan, &options, &job->diags);
     job_progress_end();
