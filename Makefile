@@ -63,7 +63,7 @@ demo:
 
 test:
 	sh .ci/packages test
-	$(MAKE) -j$(shell nproc) all tests
+	$(MAKE) -j$(shell nproc) all tests benches
 	$(MAKE) -j$(shell nproc) sanitised
 	$(MAKE) -j$(shell nproc) clang
 	$(MAKE) check

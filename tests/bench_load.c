@@ -90,6 +90,8 @@ int main(int argc, char **argv)
     diags_init(&diags);
     const char *folders[] = {"models"};
     Overrides overrides = {.model = "four-360", .model_folders = folders, .model_folder_count = 1};
+    if (!file_write(path, "name\n", 5, &diags)) /* the model alone is read at first, but the sheet has to be there */
+        return fail(&diags);
     Scenario *scenario = scenario_read(path, &overrides, &diags);
     if (scenario == NULL)
         return fail(&diags);
