@@ -11,6 +11,14 @@
 
 #define CUT_SHARE 0.1   /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
 #define KNOWN_SHARE 0.1 /* the same where they were worth it in an earlier run */
+#define CUT_AFTER 1000       /* pivots: what is easy is done by then */
+#define KNOWN_COLUMNS 120    /* open columns from which cuts by recipes are tried at once */
+#define NEW_CUTS_AFTER 3000  /* pivots after cuts by recipes, before others are looked for */
+#define AGAIN_SHARE 0.8      /* of the columns there were, with which cuts are made again */
+#define AGAIN_LEAST 100      /* with fewer columns it is not worth it */
+#define RESTART_SHARE 0.1    /* of the gap that cuts must close for the tree to begin anew */
+#define CUT_ROUNDS 2         /* of fixing columns and adding cuts again */
+#define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
 
 /* The multipliers go to the chain. */
 static void note_multipliers(Fast *f, const Matrix *strong, const CutLabel *label, const double *y)
@@ -115,7 +123,9 @@ static void keep_rows(Fast *f, Matrix *strong, Strengthening *s, double *y)
     f->cuts_kept = true;
 }
 
-double fast_add_cuts(Fast *f, bool known_only)
+/* Rows of cuts for the core, if they are worth it: f->cuts_kept. The core's own rows keep their numbers. Returns the share of the gap to the incumbent that they
+ * closed. known_only: only cuts that are made as cuts of earlier runs were. */
+static double add_cuts(Fast *f, bool known_only)
 {
     Run *run = f->run;
     Matrix strong;
@@ -184,4 +194,69 @@ void fast_settle_cuts(Fast *f)
             note_multipliers(f, m, f->cut_label, f->cut_y);
     }
     simplex_free(simplex);
+}
+
+/* --- when --- */
+
+/* Cuts, then columns fixed by them, and again. Returns the share of the gap that the first of it closed. */
+static double cut_rounds(Fast *f, bool known_only)
+{
+    Run *run = f->run;
+    const double share = add_cuts(f, known_only);
+    for (int again = 0; again < CUT_ROUNDS && !run_over(run) && fast_much_smaller(f); again++) {
+        if (f->cuts_kept)
+            open_set_forget_rows(&f->open, run->problem->rows);
+        fast_renew_core(f);
+        if (f->core == NULL || run_over(run))
+            return share;
+        if (f->cuts_kept)
+            add_cuts(f, known_only);
+    }
+    if (f->cuts_kept && !run_over(run)) {
+        if (share >= RESTART_SHARE)
+            fast_restart_tree(f); /* so far it was grown without these cuts */
+        else
+            open_set_forget_rows(&f->open, run->problem->rows);
+    }
+    return share;
+}
+
+/* An earlier run's tree gets no cuts of this run: it would take ever longer to go over. What is open is not noted any more, unless a new tree is begun. */
+static void leave_kept_tree(Fast *f)
+{
+    ProofTree *own = &f->run->tree;
+    if (f->tree == own)
+        return;
+    cut_forms_copy(&own->forms, &f->tree->forms);
+    proof_tree_begin(own);
+    f->tree = own;
+    open_set_forget_places(&f->open);
+}
+
+static void make_cuts(Fast *f, bool known_only)
+{
+    leave_kept_tree(f);
+    cut_rounds(f, known_only);
+    f->cuts_tried = true;
+    f->by_recipes = known_only && !f->cut_anew;
+    f->cut_anew = f->cut_anew || !known_only;
+    f->cut_pivots = f->run->statistics.pivots;
+    f->cut_columns = f->core != NULL ? f->core->matrix.p.columns : 0;
+}
+
+/* When the search turns out to be hard. Where earlier runs have left recipes, those come first, and a search for new cuts only if they turn out not to be enough. When the
+ * core has become much smaller, the same recipes give better cuts. */
+void fast_try_cuts(Fast *f)
+{
+    const int64_t pivots = f->run->statistics.pivots;
+    const bool known = f->memory->cuts.count > 0;
+    const int columns = f->core->matrix.p.columns;
+    if (!f->run->has_solution || columns > CUT_COLUMNS)
+        return;
+    if (!f->cuts_tried && ((pivots >= CUT_AFTER && f->rounds > 0) || (known && columns >= KNOWN_COLUMNS)))
+        make_cuts(f, known);
+    else if (f->by_recipes && pivots >= f->cut_pivots + NEW_CUTS_AFTER)
+        make_cuts(f, false);
+    else if (f->cut_anew && columns < AGAIN_SHARE * f->cut_columns && columns >= AGAIN_LEAST)
+        make_cuts(f, true);
 }

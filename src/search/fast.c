@@ -32,18 +32,9 @@
 #define POLISH_IDLE 2        /* boxes in a row without a better solution */
 #define ROOT_EVERY 8         /* one box in so many is around the relaxation, and one around that of an open node */
 #define NODE_STRIDE 7        /* which of the open nodes' boxes are tried */
-#define KNOWN_MOST 4         /* observations of a column that are carried into another run */
-#define CUT_AFTER 1000       /* pivots: what is easy is done by then */
-#define KNOWN_COLUMNS 120    /* open columns from which cuts by recipes are tried at once */
-#define NEW_CUTS_AFTER 3000  /* pivots after cuts by recipes, before others are looked for */
-#define AGAIN_SHARE 0.8      /* of the columns there were, with which cuts are made again */
-#define AGAIN_LEAST 100      /* with fewer columns it is not worth it */
-#define RESTART_SHARE 0.1    /* of the gap that cuts must close for the tree to begin anew */
-#define CUT_ROUNDS 2         /* of fixing columns and adding cuts again */
 #define FEW_OPEN 3           /* nodes that an earlier tree leaves: they are searched at once */
 #define ROOM_STEPS 4         /* of the grain, beyond the room there was */
-#define MORE_ROOM 1.5          /* times what there was, for an earlier tree to be gone over */
-#define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
+#define MORE_ROOM 1.5        /* times what there was, for an earlier tree to be gone over */
 
 int64_t fast_job_limit(const Run *run, int64_t usual, int jobs)
 {
@@ -58,104 +49,6 @@ void fast_count_job(Run *run, const Job *job)
     run->statistics.pivots += job->task.pivots;
     run->statistics.nodes += job->task.nodes;
     run->statistics.unsettled += job->task.unsettled;
-}
-
-/* --- the core --- */
-
-static void tighten_whole(Fast *f)
-{
-    Run *run = f->run;
-    /* the fixings of the root are taken from the box it was evaluated in: run->low and high only ever shrink, so the evaluation is redone */
-    if (run_wanted(run) > SEARCH_MINUS_INFINITY + 1 && exact_evaluate(&f->exact, run->low, run->high, f->root_y, true)) {
-        run_open_bound(run, exact_bound(&f->exact));
-        exact_tighten(&f->exact, run->low, run->high, run_wanted(run));
-    }
-}
-
-static int open_columns(const Run *run)
-{
-    int open = 0;
-    for (int j = 0; j < run->problem->columns; j++)
-        open += run->low[j] != run->high[j];
-    return open;
-}
-
-Basis *fast_core_basis(const Fast *f)
-{
-    Basis *basis = basis_copy(f->cuts_kept && f->cut_basis != NULL ? f->cut_basis : f->memory->basis);
-    if (basis == NULL)
-        return NULL;
-    int kept = 0;
-    for (int k = 0; k < basis->columns; k++)
-        if (f->core->place[basis->at[k]] >= 0)
-            basis->at[kept++] = f->core->place[basis->at[k]];
-    memmove(basis->at + kept, basis->at + basis->columns, (size_t)basis->rows * sizeof basis->at[0]);
-    basis->columns = kept;
-    return basis;
-}
-
-/* What branching on the core's columns has brought goes to the memory; of what comes from there not more is believed than what makes it reliable. */
-static void keep_known(Fast *f)
-{
-    for (int j = 0; f->core != NULL && j < f->core->matrix.p.columns; j++)
-        f->memory->known[f->core->map[j]] = f->known[j];
-}
-
-static PseudoCost remembered(const PseudoCost *kept)
-{
-    PseudoCost known = *kept;
-    for (int up = 0; up < 2; up++)
-        if (known.count[up] > KNOWN_MOST) {
-            known.sum[up] *= (double)KNOWN_MOST / known.count[up];
-            known.count[up] = KNOWN_MOST;
-        }
-    return known;
-}
-
-static void push_root(Fast *f)
-{
-    OpenNode *node = open_node_new(f->run->bound - f->core->offset, 0);
-    node->basis = NULL;
-    node->proof = f->tree->count > 0 ? f->tree->count - 1 : 0;
-    open_set_push(&f->open, node);
-}
-
-static void restart_tree(Fast *f)
-{
-    open_set_release(&f->open);
-    ProofTree *own = &f->run->tree;
-    if (f->tree != own && f->chain.count > 0)
-        cut_forms_copy(&own->forms, &f->tree->forms);
-    f->tree = own;
-    size_t more = 0;
-    proof_tree_begin(own);
-    proof_tree_append(own, 0, &f->chain, NULL, &more);
-    push_root(f);
-}
-
-static void make_core(Fast *f)
-{
-    Run *run = f->run;
-    const bool part = f->core != NULL && f->cuts_kept; /* with its cuts */
-    Core *core = part ? core_shrink(f->core, run->low, run->high) : core_new(run->matrix, run->low, run->high);
-    PseudoCost *known = core ? mem_new((size_t)core->matrix.p.columns + 1, sizeof *known) : NULL;
-    const bool first = f->core == NULL;
-    keep_known(f);
-    for (int j = 0; core && j < core->matrix.p.columns; j++)
-        known[j] = first ? remembered(&f->memory->known[core->map[j]]) : f->memory->known[core->map[j]];
-    if (core && !first)
-        open_set_move(&f->open, f->core, core);
-    else if (!core)
-        open_set_release(&f->open);
-    mem_free(f->known);
-    for (int i = 0; core && f->cut_y != NULL && i < core->matrix.p.rows; i++)
-        f->cut_y[i] *= (double)(core->matrix.divisor[i] / f->core->matrix.divisor[i]);
-    f->known = known;
-    core_free(f->core);
-    f->core = core;
-    if (core && first)
-        push_root(f);
-    run->statistics.fixed_columns = run->problem->columns - open_columns(run);
 }
 
 /* --- rounds --- */
@@ -291,93 +184,18 @@ static void lower_run_bound(Fast *f)
     run_open_bound(run, open_set_empty(&f->open) ? SEARCH_MINUS_INFINITY : open_set_bound(&f->open) + f->core->offset);
 }
 
-static bool much_smaller(const Fast *f)
-{
-    return f->core != NULL && open_columns(f->run) < f->core->matrix.p.columns * 9 / 10;
-}
-
-static void renew_core(Fast *f)
-{
-    make_core(f);
-    if (open_set_empty(&f->open))
-        run_close(f->run);
-}
-
-/* Cuts, then columns fixed by them, and again. Returns the share of the gap that the first of it closed. */
-static double cut_rounds(Fast *f, bool known_only)
-{
-    Run *run = f->run;
-    const double share = fast_add_cuts(f, known_only);
-    for (int again = 0; again < CUT_ROUNDS && !run_over(run) && much_smaller(f); again++) {
-        if (f->cuts_kept)
-            open_set_forget_rows(&f->open, run->problem->rows);
-        renew_core(f);
-        if (f->core == NULL || run_over(run))
-            return share;
-        if (f->cuts_kept)
-            fast_add_cuts(f, known_only);
-    }
-    if (f->cuts_kept && !run_over(run)) {
-        if (share >= RESTART_SHARE)
-            restart_tree(f); /* so far it was grown without these cuts */
-        else
-            open_set_forget_rows(&f->open, run->problem->rows);
-    }
-    return share;
-}
-
-/* An earlier run's tree gets no cuts of this run: it would take ever longer to go over. What is open is not noted any more, unless a new tree is begun. */
-static void leave_kept_tree(Fast *f)
-{
-    ProofTree *own = &f->run->tree;
-    if (f->tree == own)
-        return;
-    cut_forms_copy(&own->forms, &f->tree->forms);
-    proof_tree_begin(own);
-    f->tree = own;
-    open_set_forget_places(&f->open);
-}
-
-static void make_cuts(Fast *f, bool known_only)
-{
-    leave_kept_tree(f);
-    cut_rounds(f, known_only);
-    f->cuts_tried = true;
-    f->by_recipes = known_only && !f->cut_anew;
-    f->cut_anew = f->cut_anew || !known_only;
-    f->cut_pivots = f->run->statistics.pivots;
-    f->cut_columns = f->core != NULL ? f->core->matrix.p.columns : 0;
-}
-
-/* When the search turns out to be hard. Where earlier runs have left recipes, those come first, and a search for new cuts only if they turn out not to be enough. When the
- * core has become much smaller, the same recipes give better cuts. */
-static void try_cuts(Fast *f)
-{
-    const int64_t pivots = f->run->statistics.pivots;
-    const bool known = f->memory->cuts.count > 0;
-    const int columns = f->core->matrix.p.columns;
-    if (!f->run->has_solution || columns > CUT_COLUMNS)
-        return;
-    if (!f->cuts_tried && ((pivots >= CUT_AFTER && f->rounds > 0) || (known && columns >= KNOWN_COLUMNS)))
-        make_cuts(f, known);
-    else if (f->by_recipes && pivots >= f->cut_pivots + NEW_CUTS_AFTER)
-        make_cuts(f, false);
-    else if (f->cut_anew && columns < AGAIN_SHARE * f->cut_columns && columns >= AGAIN_LEAST)
-        make_cuts(f, true);
-}
-
 /* After jobs: what follows from a better solution, and the bound. */
 static void take_stock(Fast *f, bool better)
 {
     Run *run = f->run;
     if (better) {
         open_set_prune(&f->open, core_value(f, run_wanted(run)));
-        tighten_whole(f);
+        fast_tighten_whole(f);
         fast_tighten_by_cuts(f);
     }
     lower_run_bound(f);
-    if (better && !open_set_empty(&f->open) && much_smaller(f))
-        renew_core(f);
+    if (better && !open_set_empty(&f->open) && fast_much_smaller(f))
+        fast_renew_core(f);
 }
 
 /* Where earlier runs are known, a good solution is often near: boxes on the core, which is small by now, while they bring something. The sooner the best is there,
@@ -455,12 +273,12 @@ static bool go_over_tree(Fast *f, ProofTree *kept)
         f->core = NULL;
         f->cuts_kept = false;
         f->memory->cuts.count = recipes;
-        make_core(f);
+        fast_make_core(f);
     }
     if (good)
         warm_used_tree(f->run->warm, kept);
     else
-        restart_tree(f);
+        fast_restart_tree(f);
     f->cuts_tried = f->cuts_kept;
     take_stock(f, f->run->value > before);
     return good;
@@ -483,8 +301,8 @@ static void begin(Fast *f)
         fast_first_solutions(f);
     if (run_over(run))
         return;
-    tighten_whole(f);
-    make_core(f);
+    fast_tighten_whole(f);
+    fast_make_core(f);
     if (!f->core)
         run_close(run);
     const bool gone_over = !run_over(run) && worth_going_over(f, kept) && go_over_tree(f, kept);
@@ -498,9 +316,9 @@ static void begin(Fast *f)
         take_stock(f, run->value > before);
     }
     if (!gone_over && f->again && !run_over(run) && f->core)
-        try_cuts(f);
+        fast_try_cuts(f);
     if (!gone_over && !run_over(run) && f->core)
-        restart_tree(f);
+        fast_restart_tree(f);
     if (f->cuts_kept)
         polish(f);
 }
@@ -518,9 +336,9 @@ void fast_run(Run *run)
     while (!run_over(run) && f.core) {
         one_round(&f);
         if (!run_over(run) && f.core)
-            try_cuts(&f);
+            fast_try_cuts(&f);
     }
-    keep_known(&f);
+    fast_keep_known(&f);
     cut_book_tidy(&f.memory->cuts);
     run->tree.room = run->has_solution ? f.root_bound - run_wanted(run) + ROOM_STEPS * (run->grain.step > 0 ? run->grain.step : 1) : 0;
     if (!run->empty && !(run->has_solution && run->bound <= run->value))

@@ -1,4 +1,4 @@
-/* fast.h - the fast engine's state, shared by its parts: first.c (relaxation, first solutions), core_cuts.c, replay.c, fast.c (core, rounds of jobs). */
+/* fast.h - the fast engine's state, shared by its parts: first.c (relaxation, first solutions), fast_core.c, core_cuts.c, replay.c, fast.c (rounds of jobs). */
 #ifndef POOLWRIGHT_SEARCH_FAST_H
 #define POOLWRIGHT_SEARCH_FAST_H
 
@@ -38,9 +38,17 @@ typedef struct {
 void fast_root(Fast *f);
 void fast_first_solutions(Fast *f);
 
-/* core_cuts.c: rows of cuts for the core, if they are worth it: f->cuts_kept. The core's own rows keep their numbers. Returns the share of the gap to the incumbent that they
- * closed. known_only: only cuts that are made as cuts of earlier runs were. */
-double fast_add_cuts(Fast *f, bool known_only);
+/* fast_core.c */
+void fast_tighten_whole(Fast *f); /* what the whole's relaxation says about bound and columns */
+void fast_make_core(Fast *f);     /* of the columns that are open now, with the open nodes; f->core is NULL when there is nothing left */
+void fast_renew_core(Fast *f);    /* the same; the run is closed when no node is left */
+bool fast_much_smaller(const Fast *f); /* it is worth it */
+void fast_restart_tree(Fast *f);  /* the root is the only open node */
+void fast_keep_known(Fast *f);    /* what branching on the core's columns has brought goes to the memory */
+Basis *fast_core_basis(const Fast *f); /* of the tightest relaxation so far, in the core's columns; freed with mem_free; may be NULL */
+
+/* core_cuts.c: when it is time for cuts, they are made. */
+void fast_try_cuts(Fast *f);
 /* Puts in the cuts that an earlier tree refers to, without a relaxation. */
 void fast_remake_cuts(Fast *f, const CutForms *forms);
 /* After that: the relaxation with them, as if they had just been found. */
@@ -54,6 +62,5 @@ bool fast_replay(Fast *f);
 /* fast.c */
 int64_t fast_job_limit(const Run *run, int64_t usual, int jobs); /* of pivots */
 void fast_count_job(Run *run, const Job *job);
-Basis *fast_core_basis(const Fast *f); /* of the tightest relaxation so far, in the core's columns; freed with mem_free; may be NULL */
 
 #endif
