@@ -44,6 +44,7 @@ char *number_format(char buffer[NUMBER_TEXT], int64_t value, int scale, int min_
 int128 floor_div(int128 a, int128 b);  /* b > 0 */
 int128 ceil_div(int128 a, int128 b);   /* b > 0 */
 int128 round_div(int128 a, int128 b);  /* b > 0; half away from zero */
+static inline int64_t magnitude64(int64_t v) { return v < 0 ? -v : v; } /* not of INT64_MIN */
 int64_t gcd64(int64_t a, int64_t b);   /* of absolute values; gcd(0, 0) = 0 */
 
 #endif

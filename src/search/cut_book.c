@@ -77,11 +77,6 @@ void cut_book_tidy(CutBook *book)
     mem_free(marked);
 }
 
-static int64_t magnitude(int64_t v)
-{
-    return v < 0 ? -v : v;
-}
-
 /* All by `factor`, kept as small as they can be. False when one does not fit. */
 static bool make_whole(Aggregation *out, const int64_t *below, int parts)
 {
@@ -97,7 +92,7 @@ static bool make_whole(Aggregation *out, const int64_t *below, int parts)
         if (whole > LARGEST || whole < -LARGEST)
             return false;
         out->part[k].multiplier = (int64_t)whole;
-        common = gcd64(common, magnitude((int64_t)whole));
+        common = gcd64(common, magnitude64((int64_t)whole));
     }
     for (int k = 0; k < parts && common > 1; k++)
         out->part[k].multiplier /= common;
@@ -118,7 +113,7 @@ bool cut_book_aggregation(const CutBook *book, size_t number, const Matrix *matr
         const int128 above = (int128)part->multiplier * (theirs / g);
         if (above > LARGEST || above < -LARGEST || above == 0)
             return false;
-        const int64_t h = gcd64(magnitude((int64_t)above), part->divisor / g);
+        const int64_t h = gcd64(magnitude64((int64_t)above), part->divisor / g);
         out->part[k] = (MirPart){row, (int64_t)above / h};
         below[k] = part->divisor / g / h;
     }

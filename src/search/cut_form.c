@@ -79,8 +79,6 @@ CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, 
     return (CutLabel){(int)forms->count - 1, (double)cut->common};
 }
 
-static int64_t magnitude(int64_t v) { return v < 0 ? -v : v; }
-
 /* The sum in terms of the matrix, and the divisor that suits it: all times the smallest factor that makes it whole. */
 static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const int *row_of, Aggregation *out, int64_t *divisor, double *factor)
 {
@@ -104,7 +102,7 @@ static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const 
         if (multiplier > LARGEST || multiplier < -LARGEST || multiplier == 0)
             return false;
         out->part[k].multiplier = (int64_t)multiplier;
-        common = gcd64(common, magnitude((int64_t)multiplier));
+        common = gcd64(common, magnitude64((int64_t)multiplier));
     }
     const int128 d = (int128)form->divisor * whole;
     if (d > LARGEST)

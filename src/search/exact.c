@@ -17,8 +17,6 @@
 
 static int128 bits(int n) { return (int128)1 << n; }
 
-static int64_t magnitude(int64_t v) { return v < 0 ? -v : v; }
-
 void exact_init(Exact *exact, const Matrix *matrix)
 {
     const SearchProblem *p = &matrix->p;
@@ -26,14 +24,14 @@ void exact_init(Exact *exact, const Matrix *matrix)
     int128 sum = 1;
     for (int i = 0; i < p->rows; i++) {
         coefficient = matrix->row_largest[i] > coefficient ? matrix->row_largest[i] : coefficient;
-        if (p->row_high[i] != SEARCH_PLUS_INFINITY && magnitude(p->row_high[i]) > side)
-            side = magnitude(p->row_high[i]);
-        if (p->row_low[i] != SEARCH_MINUS_INFINITY && magnitude(p->row_low[i]) > side)
-            side = magnitude(p->row_low[i]);
+        if (p->row_high[i] != SEARCH_PLUS_INFINITY && magnitude64(p->row_high[i]) > side)
+            side = magnitude64(p->row_high[i]);
+        if (p->row_low[i] != SEARCH_MINUS_INFINITY && magnitude64(p->row_low[i]) > side)
+            side = magnitude64(p->row_low[i]);
     }
     for (int j = 0; j < p->columns; j++) {
-        cost = magnitude(p->objective[j]) > cost ? magnitude(p->objective[j]) : cost;
-        const int64_t a = magnitude(p->low[j]), b = magnitude(p->high[j]);
+        cost = magnitude64(p->objective[j]) > cost ? magnitude64(p->objective[j]) : cost;
+        const int64_t a = magnitude64(p->low[j]), b = magnitude64(p->high[j]);
         sum += a > b ? a : b;
     }
     exact->matrix = matrix;
@@ -169,7 +167,7 @@ static int tighten_narrow(const Exact *exact, int64_t *low, int64_t *high, int64
 {
     int changed = 0;
     for (int j = 0; j < exact->matrix->p.columns; j++) {
-        const int64_t size = magnitude(exact->slim[j]), width = high[j] - low[j];
+        const int64_t size = magnitude64(exact->slim[j]), width = high[j] - low[j];
         if (width == 0 || size == 0 || (width == 1 && size <= room))
             continue;
         const int64_t steps = room / size;

@@ -8,13 +8,11 @@
 #define LARGEST_SUM (INT64_C(1) << 61)
 #define LARGEST_ROWS (1 << 12)
 
-static int64_t magnitude(int64_t v) { return v < 0 ? -v : v; }
-
 static bool within(int64_t v, int64_t limit) { return v >= -limit && v <= limit; }
 
 static int64_t reach(const SearchProblem *problem, int j)
 {
-    const int64_t low = magnitude(problem->low[j]), high = magnitude(problem->high[j]);
+    const int64_t low = magnitude64(problem->low[j]), high = magnitude64(problem->high[j]);
     return low > high ? low : high;
 }
 
@@ -26,7 +24,7 @@ static const char *column_trouble(const SearchProblem *problem)
             return "a column's bound is too large";
         if (!within(problem->objective[j], LARGEST))
             return "an objective coefficient is too large";
-        objective += (int128)magnitude(problem->objective[j]) * reach(problem, j);
+        objective += (int128)magnitude64(problem->objective[j]) * reach(problem, j);
         sum += reach(problem, j);
     }
     if (objective > LARGEST_SUM || sum > LARGEST_SUM)
@@ -42,7 +40,7 @@ static const char *row_trouble(const SearchProblem *problem)
         for (size_t k = problem->start[j]; k < problem->start[j + 1] && !trouble; k++) {
             if (!within(problem->value[k], LARGEST))
                 trouble = "a coefficient is too large";
-            else if ((sum[problem->row[k]] += (int128)magnitude(problem->value[k]) * reach(problem, j)) > LARGEST_SUM)
+            else if ((sum[problem->row[k]] += (int128)magnitude64(problem->value[k]) * reach(problem, j)) > LARGEST_SUM)
                 trouble = "a row's sum is too large";
         }
     for (int i = 0; i < problem->rows && !trouble; i++) {

@@ -109,8 +109,6 @@ static void leave_open(Replay *r, const Level *l, const Waiting *at)
     r->open += r->all_way > 0 ? fmax(LEAST_WEIGHT, way / r->all_way) : 1.0;
 }
 
-static int64_t magnitude(int64_t v) { return v < 0 ? -v : v; }
-
 /* The sides that count, rounded to what whole values of the open columns can come to. */
 static void round_side(Replay *r, int i, const int64_t *low, const int64_t *high)
 {
@@ -121,7 +119,7 @@ static void round_side(Replay *r, int i, const int64_t *low, const int64_t *high
         if (low[j] == high[j])
             fixed += m->row_value[k] * low[j];
         else
-            g = gcd64(g, magnitude(m->row_value[k]));
+            g = gcd64(g, magnitude64(m->row_value[k]));
     }
     if (g <= 1)
         return;
@@ -129,7 +127,7 @@ static void round_side(Replay *r, int i, const int64_t *low, const int64_t *high
     if (*side == SEARCH_PLUS_INFINITY || *side == SEARCH_MINUS_INFINITY)
         return;
     const int64_t steps = (int64_t)(r->y[i] > 0 ? floor_div((int128)*side - fixed, g) : ceil_div((int128)*side - fixed, g)), to = fixed + steps * g;
-    if (magnitude(to) <= r->largest_side)
+    if (magnitude64(to) <= r->largest_side)
         *side = to;
 }
 
@@ -298,8 +296,8 @@ bool fast_replay(Fast *f)
     r.y = mem_new((size_t)m->p.rows + 1, sizeof *r.y);
     r.matrix = *m;
     for (int i = 0; i < m->p.rows; i++) {
-        const int64_t low = m->p.row_low[i] == SEARCH_MINUS_INFINITY ? 0 : magnitude(m->p.row_low[i]);
-        const int64_t high = m->p.row_high[i] == SEARCH_PLUS_INFINITY ? 0 : magnitude(m->p.row_high[i]), side = low > high ? low : high;
+        const int64_t low = m->p.row_low[i] == SEARCH_MINUS_INFINITY ? 0 : magnitude64(m->p.row_low[i]);
+        const int64_t high = m->p.row_high[i] == SEARCH_PLUS_INFINITY ? 0 : magnitude64(m->p.row_high[i]), side = low > high ? low : high;
         r.largest_side = side > r.largest_side ? side : r.largest_side;
     }
     r.before = mem_new(2 * (size_t)m->p.columns + 1, sizeof *r.before);
