@@ -19,7 +19,7 @@ typedef struct {
     Line *line;
     size_t lines, line_capacity;
     char **folded_column; /* [CardSet.columns] */
-    size_t column_capacity, folded_capacity;
+    size_t column_capacity, folded_capacity, own_capacity;
     bool *map_used;
 } Builder;
 
@@ -75,6 +75,8 @@ static int add_column(Builder *builder, const char *header)
         }
     mem_reserve((void **)&set->column, &builder->column_capacity, set->columns + 1, sizeof *set->column);
     mem_reserve((void **)&builder->folded_column, &builder->folded_capacity, set->columns + 1, sizeof *builder->folded_column);
+    mem_reserve((void **)&set->own, &builder->own_capacity, set->columns + 1, sizeof *set->own);
+    set->own[set->columns] = true;
     set->column[set->columns] = arena_strdup(set->arena, header);
     builder->folded_column[set->columns] = folded;
     return (int)set->columns++;
@@ -92,6 +94,19 @@ static bool check_first_header(const Builder *builder, const Sheet *sheet)
             return false;
         }
     return true;
+}
+
+/* A header is of the user's own where no sheet uses it. */
+static void note_uses(Builder *builder, const ColumnUse *use, const Sheet *sheet, int file)
+{
+    CardSet *set = builder->set;
+    for (size_t i = 0; i < sheet->header.cells; i++) {
+        const int column = builder->column[file][i];
+        if (column >= 0 && (use[i].known != NULL || use[i].theme >= 0))
+            set->own[column] = false;
+        if (use[i].known != NULL)
+            set->holds |= 1u << column_index(use[i].known);
+    }
 }
 
 static bool read_sheet(Builder *builder, const char *path, SourcePos from, int file)
@@ -112,6 +127,7 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     ColumnUse *use = mem_new(sheet->header.cells, sizeof *use);
     bool good = check_first_header(builder, sheet);
     if (columns_resolve(reading, use, builder->map_used)) {
+        note_uses(builder, use, sheet, file);
         for (size_t i = 0; i < sheet->rows; i++)
             good = read_line(builder, use, &sheet->row[i], file) && good;
     } else {
@@ -295,6 +311,11 @@ static void settle_columns(CardSet *set)
         memcpy(column, set->column, set->columns * sizeof *column);
     mem_free(set->column);
     set->column = column;
+    bool *own = arena_alloc(set->arena, set->columns, sizeof *own);
+    if (set->columns > 0)
+        memcpy(own, set->own, set->columns * sizeof *own);
+    mem_free(set->own);
+    set->own = own;
 }
 
 static void release(Builder *builder)

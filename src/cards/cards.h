@@ -96,6 +96,8 @@ typedef struct {
     size_t count;
     const char **column;    /* headers as written (those of known columns too), files in order, without doubles */
     size_t columns;
+    bool *own;              /* [columns]: no column that poolwright knows or the model maps, nor a theme's, but the user's own */
+    unsigned holds;         /* see card_set_holds */
     const char **kind;      /* in order of folded names, in the spelling first met in card order */
     size_t kinds;
     const char **tag;       /* likewise */
@@ -122,6 +124,8 @@ void card_set_free(CardSet *set); /* NULL is allowed */
 long card_find(const CardSet *set, const char *name);
 /* The nearest card name for an unknown one, else the first that holds it as a part, or NULL. */
 const char *card_nearest(const CardSet *set, const char *name);
+/* Has some sheet this column (its name of ours, such as "price")? */
+bool card_set_holds(const CardSet *set, const char *known);
 /* Index of a column by header (folded), or -1; of a kind; of a tag. */
 int card_column(const CardSet *set, const char *header);
 int card_kind(const CardSet *set, const char *kind);

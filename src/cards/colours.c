@@ -105,10 +105,38 @@ static bool is_colourless(const char *word)
     return same;
 }
 
+/* "brass linen", "brass, linen", "brass&linen": the first two colours of the vocabulary that are parts of the word; false if there are not two. */
+static bool two_colours(const CardVocabulary *vocabulary, const char *word, int found[2])
+{
+    static const char between[] = " ,;&-|.\t";
+    int count = 0;
+    for (const char *rest = word; *rest != '\0' && count < 2;) {
+        const size_t size = strcspn(rest, between);
+        char *copy = mem_strndup(rest, size);
+        const int colour = size == 0 ? -1 : find_colour(vocabulary, copy);
+        mem_free(copy);
+        if (colour >= 0)
+            found[count++] = colour;
+        rest += size + (rest[size] != '\0');
+    }
+    return count == 2;
+}
+
+static void add_how_several(const CardVocabulary *vocabulary, const char *word, Text *text)
+{
+    int found[2];
+    if (!two_colours(vocabulary, word, found))
+        return;
+    const char *a = vocabulary->colour[found[0]], *b = vocabulary->colour[found[1]];
+    text_printf(text, "; several are written %s+%s (needs both) or %s/%s (either will do)", a, b, a, b);
+}
+
 static void report_unknown(const CardVocabulary *vocabulary, const char *word, SourcePos at, Diags *diags)
 {
     char excerpt[TEXT_EXCERPT];
     text_excerpt(excerpt, word);
+    if (vocabulary->colours == 0) /* that is an error of its own */
+        return;
     if (word[0] == '\0') {
         diag_error(diags, at, "found no colour here, expected a colour before and after each '+' and '/'");
         return;
@@ -117,7 +145,8 @@ static void report_unknown(const CardVocabulary *vocabulary, const char *word, S
         diag_error(diags, at, "found 'colourless' beside other colours, expected it alone");
         return;
     }
-    const char *nearest = text_nearest(word, vocabulary->colour, vocabulary->colours);
+    int several[2];
+    const char *nearest = two_colours(vocabulary, word, several) ? NULL : text_nearest(word, vocabulary->colour, vocabulary->colours);
     if (nearest != NULL) {
         diag_error(diags, at, "unknown colour '%s'; did you mean '%s'?", excerpt, nearest);
         return;
@@ -125,6 +154,7 @@ static void report_unknown(const CardVocabulary *vocabulary, const char *word, S
     Text known = {0};
     for (size_t i = 0; i < vocabulary->colours; i++)
         text_printf(&known, "%s%s", i == 0 ? "" : ", ", vocabulary->colour[i]);
+    add_how_several(vocabulary, word, &known);
     diag_error(diags, at, "unknown colour '%s', expected %s", excerpt, text_cstr(&known));
     text_release(&known);
 }

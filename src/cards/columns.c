@@ -56,6 +56,17 @@ const KnownColumn *column_find(const char *folded)
     return NULL;
 }
 
+size_t column_index(const KnownColumn *known)
+{
+    return (size_t)(known - known_columns);
+}
+
+bool card_set_holds(const CardSet *set, const char *known)
+{
+    const KnownColumn *column = column_find(known);
+    return column != NULL && (set->holds & 1u << column_index(column)) != 0;
+}
+
 bool column_is_name(const KnownColumn *known)
 {
     return known != NULL && known->parse == parse_name;

@@ -307,6 +307,21 @@ static char sniff_separator(const char *bytes, size_t length, size_t start)
 
 /* ---- headers ---- */
 
+/* A line such as "My list;;;" above the header is told as what it is, not once for each column. */
+static bool check_title(const Reader *reader)
+{
+    const Sheet *sheet = reader->sheet;
+    for (size_t i = 1; i < sheet->header.cells; i++)
+        if (sheet->header.cell[i].text[0] != '\0')
+            return true;
+    if (sheet->header.cells < 3 || sheet->header.cell[0].text[0] == '\0' || sheet->rows == 0 || sheet->row[0].cell[1].text[0] == '\0')
+        return true;
+    char excerpt[TEXT_EXCERPT];
+    diag_error(reader->diags, sheet_pos(sheet, &sheet->header.cell[0]), "found only '%s' in the first line, expected the names of the columns; if they stand in line %d, delete what is above",
+               text_excerpt(excerpt, sheet->header.cell[0].text), sheet->row[0].line);
+    return false;
+}
+
 static bool check_headers(Reader *reader)
 {
     Sheet *sheet = reader->sheet;
@@ -350,7 +365,7 @@ static bool read_table(Reader *reader, size_t start)
         diag_error(reader->diags, (SourcePos){.file = sheet->path}, "the file is empty, expected a header line with the names of the columns");
         return false;
     }
-    bool good = check_headers(reader);
+    bool good = check_title(reader) && check_headers(reader);
     return good && reader->diags->errors == errors;
 }
 

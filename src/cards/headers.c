@@ -85,9 +85,57 @@ static void resolve_uses(const Reading *reading, ColumnUse *use, bool *map_used)
     mem_free(mapped);
 }
 
+/* Is one of the words between separators, whichever they are, this header? */
+static bool holds_header(const char *text, const char *wanted)
+{
+    for (const char *rest = text; *rest != '\0';) {
+        size_t size = strcspn(rest, ";,\t"), length = size;
+        const char *word = text_trim(rest, &length);
+        char *copy = mem_strndup(word, length), *folded = text_fold(wanted);
+        const bool same = text_folds_to(copy, folded);
+        mem_free(copy);
+        mem_free(folded);
+        if (same)
+            return true;
+        rest += size + (rest[size] != '\0');
+    }
+    return false;
+}
+
+/* The header under which names are found. */
+static const char *name_header(const CardVocabulary *vocabulary)
+{
+    for (size_t i = 0; i < vocabulary->maps; i++)
+        if (column_is_name(use_of(vocabulary, vocabulary->map_field[i]).known))
+            return vocabulary->map_header[i];
+    return "name";
+}
+
+#define TITLE_LINES 20
+
+/* The line among the first ones that looks like the header, which then has something above it; 0: none. */
+static int header_below(const Reading *reading)
+{
+    const Sheet *sheet = reading->sheet;
+    const char *wanted = name_header(reading->vocabulary);
+    for (size_t row = 0; row < sheet->rows && row < TITLE_LINES; row++)
+        for (size_t i = 0; i < sheet->row[row].cells; i++)
+            if (holds_header(sheet->row[row].cell[i].text, wanted))
+                return sheet->row[row].line;
+    return 0;
+}
+
 static void report_no_name(const Reading *reading)
 {
     const SheetRow *header = &reading->sheet->header;
+    const int below = header_below(reading);
+    if (below > 0) {
+        char title[TEXT_EXCERPT];
+        diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[0]),
+                   "found '%s' in the first line, expected the names of the columns; they seem to stand in line %d: delete what is above",
+                   text_excerpt(title, header->cell[0].text), below);
+        return;
+    }
     const char **text = mem_new(header->cells, sizeof *text);
     for (size_t i = 0; i < header->cells; i++)
         text[i] = header->cell[i].text;

@@ -44,6 +44,7 @@ typedef struct KnownColumn KnownColumn;
 /* The column with this folded header, NULL if it is none of ours. */
 const KnownColumn *column_find(const char *folded);
 bool column_is_name(const KnownColumn *known);
+size_t column_index(const KnownColumn *known); /* as card_known_column counts; below 32 */
 /* Reads the current cell into the line. False with an error. A blank cell is left at its default. */
 bool column_parse(Reading *reading, const KnownColumn *known, Line *line);
 

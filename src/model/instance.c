@@ -52,6 +52,7 @@ static void match(const InstanceBuilder *builder)
     compute_playable(builder);
     apply_patterns(builder);
     match_themes(builder);
+    notice_tags(builder);
     structure_themes(builder);
     compute_fit(builder);
     compute_class(builder);
@@ -60,6 +61,7 @@ static void match(const InstanceBuilder *builder)
     prepare_rules(builder);
     spread_members(builder);
     structure_forms(builder);
+    notice_columns(builder);
 }
 
 Instance *instance_new(const Scenario *scenario, Diags *diags)

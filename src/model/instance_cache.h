@@ -48,6 +48,10 @@ void read_present_pool(const InstanceBuilder *builder);
 /* ---- pattern_tags.c ---- */
 void apply_patterns(const InstanceBuilder *builder); /* after prices and playability, before themes */
 
+/* ---- slips.c ---- */
+void notice_columns(const InstanceBuilder *builder); /* last: columns that a rule, a filter or a pattern has asked for are known */
+void notice_tags(const InstanceBuilder *builder);    /* after themes; sees the tags of sheets and patterns */
+
 /* ---- match_names.c: keep, ban, wish, exempt ---- */
 void match_statuses(const InstanceBuilder *builder);
 void set_copies(const InstanceBuilder *builder); /* after compute_prices */

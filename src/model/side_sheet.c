@@ -29,8 +29,13 @@ int side_need_column(const SideSheet *side, const char *word)
     const char **headers = mem_new(side->sheet.header.cells, sizeof *headers);
     for (size_t i = 0; i < side->sheet.header.cells; i++)
         headers[i] = side->sheet.header.cell[i].text;
-    diag_error(side->builder->diags, sheet_pos(&side->sheet, &side->sheet.header.cell[0]), "found no column '%s', expected one%s", word,
-               did_you_mean(text_nearest(word, headers, side->sheet.header.cells), side->builder->instance->arena));
+    char first[TEXT_EXCERPT];
+    const char *nearest = text_nearest(word, headers, side->sheet.header.cells);
+    const SourcePos at = sheet_pos(&side->sheet, &side->sheet.header.cell[0]);
+    if (nearest != NULL)
+        diag_error(side->builder->diags, at, "found no column '%s', expected one%s", word, did_you_mean(nearest, side->builder->instance->arena));
+    else
+        diag_error(side->builder->diags, at, "found no column '%s' (the first line begins with '%s'), expected one", word, text_excerpt(first, headers[0]));
     mem_free(headers);
     return -1;
 }

@@ -24,6 +24,36 @@ static bool read_copies(const SideSheet *side, const SheetCell *cell, int *copie
     return true;
 }
 
+/* Does the column hold whole numbers only, and others than 1 among them? */
+static bool counts_something(const SideSheet *side, size_t column)
+{
+    bool more = false;
+    for (size_t i = 0; i < side->sheet.rows; i++) {
+        const char *text = side->sheet.row[i].cell[column].text;
+        int64_t number;
+        if (text[0] == '\0')
+            continue;
+        if (number_parse(text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 || number > COPIES_MAX)
+            return false;
+        more = more || number != 1;
+    }
+    return more;
+}
+
+/* Without a column of copies each line is one copy; a column of numbers under another name was perhaps meant. */
+static void notice_counts(const SideSheet *side)
+{
+    for (size_t i = 0; i < side->sheet.header.cells; i++) {
+        const SheetCell *header = &side->sheet.header.cell[i];
+        if (i == (size_t)side->name || !counts_something(side, i))
+            continue;
+        char excerpt[TEXT_EXCERPT];
+        diag_notice(side->builder->diags, sheet_pos(&side->sheet, header), "found no column 'copies', so each line counts as one copy; if '%s' holds them, call it 'copies'",
+                    text_excerpt(excerpt, header->text));
+        return;
+    }
+}
+
 /* Several lines for a card are added up; together they replace what the cards sheet says. */
 void merge_owned(const InstanceBuilder *builder)
 {
@@ -36,6 +66,8 @@ void merge_owned(const InstanceBuilder *builder)
         if (!side_open(builder, &scenario->owned[s], &side))
             continue;
         int column = side_column(&side, "copies");
+        if (column < 0)
+            notice_counts(&side);
         for (size_t i = 0; i < side.sheet.rows; i++) {
             side.row = &side.sheet.row[i];
             long card = side_card(&side);

@@ -1,0 +1,153 @@
+/* slips.c - what is allowed but perhaps not meant, as notices: colours, powers or prices under headers that the model does not map, and tags that are almost a theme. */
+#include <string.h>
+
+#include "base/text.h"
+#include "model/instance_cache.h"
+#include "model/values.h"
+
+#define SHOWN 6
+
+/* ---- columns ---- */
+
+/* Columns that no sheet has and that say something. */
+typedef struct {
+    const CardSet *cards;
+    const char *first; /* NULL: none is missing */
+    Text text;
+} Missing;
+
+static void add_missing(Missing *missing, const char *known, const char *so)
+{
+    if (card_set_holds(missing->cards, known))
+        return;
+    text_printf(&missing->text, "%sno column '%s' (%s)", missing->first == NULL ? "" : ", ", known, so);
+    if (missing->first == NULL)
+        missing->first = known;
+}
+
+/* Is the column the user's own, and no rule or filter asked for it? */
+static bool is_unknown(const Instance *instance, size_t column)
+{
+    const ColumnCache *cache = &instance->cache->column[column];
+    return instance->cards->own[column] && !cache->checked && cache->kind == NULL && cache->folded == NULL;
+}
+
+/* The columns that nothing uses; one of them is likely to be meant. Their number; *first is the first. */
+static size_t list_unknown(const Instance *instance, Text *unknown, const char **first)
+{
+    const CardSet *cards = instance->cards;
+    size_t count = 0;
+    for (size_t i = 0; i < cards->columns; i++) {
+        if (!is_unknown(instance, i) || count++ >= SHOWN)
+            continue;
+        char excerpt[TEXT_EXCERPT];
+        text_printf(unknown, "%s'%s'", count == 1 ? "" : ", ", text_excerpt(excerpt, cards->column[i]));
+        if (count == 1)
+            *first = cards->column[i];
+    }
+    if (count > SHOWN)
+        text_add(unknown, ", ...");
+    return count;
+}
+
+static bool no_prices(const CardSet *cards)
+{
+    for (size_t c = 0; c < cards->count; c++)
+        if (cards->card[c].has_price)
+            return false;
+    return true;
+}
+
+/* What the user can do about it. */
+static void add_hint(Text *text, const Missing *missing, size_t count, const Text *unknown, const char *only)
+{
+    text_printf(text, "; poolwright does not know %s: ", text_cstr(unknown));
+    if (count == 1)
+        text_printf(text, "if that is meant, write columns: {%s: \"%s\"} into the model", missing->first, only);
+    else
+        text_printf(text, "if one of them is meant, write it into the model, columns: {%s: \"...\"}", missing->first);
+}
+
+void notice_columns(const InstanceBuilder *builder)
+{
+    const Model *model = builder->instance->model;
+    const CardSet *cards = builder->instance->cards;
+    Missing missing = {.cards = cards};
+    Text unknown = {0};
+    const char *first = "";
+    if (model->colours > 1)
+        add_missing(&missing, "colours", "every card counts as colourless");
+    if (model->power_weight != 0)
+        add_missing(&missing, "power", "every card counts as unscored");
+    if (no_prices(cards))
+        add_missing(&missing, "price", "no card has a price");
+    if (model->themes > 0 && cards->tags == 0)
+        add_missing(&missing, "tags", "no card has a tag");
+    const size_t count = list_unknown(builder->instance, &unknown, &first);
+    if (missing.first != NULL && count > 0) {
+        add_hint(&missing.text, &missing, count, &unknown, first);
+        diag_notice(builder->diags, (SourcePos){.file = cards->file[0].path}, "found %s", text_cstr(&missing.text));
+    }
+    text_release(&missing.text);
+    text_release(&unknown);
+}
+
+/* ---- tags ---- */
+
+/* How many cards have the tag; *first is the first of them in order of names. */
+static size_t count_tagged(const CardSet *cards, int tag, const Card **first)
+{
+    size_t count = 0;
+    *first = NULL;
+    for (size_t c = 0; c < cards->count; c++)
+        if (card_has_tag(&cards->card[c], tag) != NULL) {
+            *first = *first == NULL ? &cards->card[c] : *first;
+            count++;
+        }
+    return count;
+}
+
+/* "convoys enabeler": a theme with a word behind it that was meant for a role or a weight. */
+static bool begins_with(const char *tag, const char *theme)
+{
+    char *mine = text_fold(tag), *folded = text_fold(theme);
+    const size_t length = strlen(folded);
+    const bool begins = strncmp(mine, folded, length) == 0 && mine[length] == ' ';
+    mem_free(mine);
+    mem_free(folded);
+    return begins;
+}
+
+/* The theme that the tag was perhaps meant for, or NULL: a longer tag that begins with it, or one almost like it that fewer cards have. */
+static const char *meant_theme(const Instance *instance, const char *tag, size_t tagged)
+{
+    const Model *model = instance->model;
+    const Card *first;
+    for (size_t t = 0; t < model->themes; t++) {
+        const int theme = instance->cache->theme_tag[t];
+        if (begins_with(tag, model->theme[t].name))
+            return model->theme[t].name;
+        if (theme >= 0 && text_nearest(tag, &model->theme[t].name, 1) != NULL && tagged < count_tagged(instance->cards, theme, &first))
+            return model->theme[t].name;
+    }
+    return NULL;
+}
+
+void notice_tags(const InstanceBuilder *builder)
+{
+    const Instance *instance = builder->instance;
+    const CardSet *cards = instance->cards;
+    size_t found = 0;
+    for (size_t k = 0; k < cards->tags; k++) {
+        const Card *first;
+        if (instance->cache->is_theme[k] || strchr(cards->tag[k], ',') != NULL) /* a comma is told already */
+            continue;
+        const size_t tagged = count_tagged(cards, (int)k, &first);
+        const char *theme = first == NULL ? NULL : meant_theme(instance, cards->tag[k], tagged);
+        if (theme == NULL || found++ >= SHOWN)
+            continue;
+        char excerpt[TEXT_EXCERPT];
+        diag_notice(builder->diags, first->at, "the tag '%s' of %zu %s is no theme; was '%s' meant, with a role (enabler, payoff, both) and a weight behind it?", text_excerpt(excerpt, cards->tag[k]),
+                    tagged, tagged == 1 ? "card" : "cards", theme);
+    }
+}

@@ -1,0 +1,80 @@
+/* test_slips.c - slips of people who live in spreadsheets: each is told where it is, and what to write instead. Some are no errors but notices: what is allowed but was
+ * perhaps not meant. All data are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+#define MODEL "size: 2\ncolours: [ebb, flow]\nspending_cap: 9.00\nthemes:\n  - {name: nets, colours: ebb}\n"
+#define CARDS "name;colours;kind;power;price;tags\nAsh Kite;ebb;rig;4;1,00;nets enabler\nBell Cart;ebb;rig;5;2,00;nets payoff 2\nCoal Lamp;flow;tool;6;3,00;\n"
+#define SCENARIO "model: model.yaml\ncards: [cards.csv]\n"
+
+typedef struct {
+    const char *what, *file, *text; /* the file that is written otherwise; NULL: none */
+    const char *says;               /* NULL: standard error is empty */
+    int code;
+} Slip;
+
+static void check_slips(const Slip *slip, size_t count)
+{
+    for (size_t k = 0; k < count; k++) {
+        Run run;
+        char *folder = folder_new();
+        folder_print(folder, "model.yaml", MODEL);
+        folder_print(folder, "cards.csv", CARDS);
+        folder_print(folder, "scenario.yaml", SCENARIO);
+        if (slip[k].file != NULL)
+            folder_print(folder, slip[k].file, slip[k].text);
+        if (slip[k].file != NULL && strcmp(slip[k].file, "owned.csv") == 0)
+            folder_print(folder, "scenario.yaml", SCENARIO "owned: [owned.csv]\n");
+        run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
+        if (run.code != slip[k].code || (slip[k].says == NULL ? run.err_length > 0 : strstr(run.err, slip[k].says) == NULL))
+            fail_msg("%s: expected exit code %d and\n%s\nfound %d\n%s", slip[k].what, slip[k].code, slip[k].says != NULL ? slip[k].says : "no message", run.code, run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+static void slips_in_sheets(void **state)
+{
+    (void)state;
+    static const Slip slip[] = {
+        {"nothing wrong", NULL, NULL, NULL, 0},
+        {"a title above the header", "cards.csv", "My list;;\nname;colours;price\nAsh Kite;ebb;1\n",
+         "cards.csv:1:1: error: found only 'My list' in the first line, expected the names of the columns; if they stand in line 2, delete what is above\n", 2},
+        {"a title without separators", "cards.csv", "My list\n\nname;colours;price\nAsh Kite;ebb;1\n",
+         "cards.csv:1:1: error: found 'My list' in the first line, expected the names of the columns; they seem to stand in line 3: delete what is above\n", 2},
+        {"a column that the model does not map", "cards.csv", "name;colours;power;Preis;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
+         "cards.csv: notice: found no column 'price' (no card has a price); poolwright does not know 'Preis': if that is meant, write columns: {price: \"Preis\"} into the model\n", 2},
+        {"several of them", "cards.csv", "name;Farbe;Wert;price;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
+         "cards.csv: notice: found no column 'colours' (every card counts as colourless), no column 'power' (every card counts as unscored); poolwright does not know 'Farbe', 'Wert': "
+         "if one of them is meant, write it into the model, columns: {colours: \"...\"}\n", 0},
+        {"nothing that could be meant", "cards.csv", "name;price;tags\nAsh Kite;1;nets\nBell Cart;2;nets\n", NULL, 0},
+        {"a role misspelt", "cards.csv", "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets enabeler 3\nBell Cart;ebb;5;1;nets\n",
+         "cards.csv:2:1: notice: the tag 'nets enabeler' of 1 card is no theme; was 'nets' meant, with a role (enabler, payoff, both) and a weight behind it?\n", 0},
+        {"a theme misspelt", "cards.csv", "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets 3\nBell Cart;ebb;5;1;nets\nCoal Lamp;ebb;5;1;nest\n",
+         "cards.csv:4:1: notice: the tag 'nest' of 1 card is no theme; was 'nets' meant", 0},
+        {"copies under another name", "owned.csv", "name;Anzahl\nAsh Kite;3\nBell Cart;1\n",
+         "owned.csv:1:6: notice: found no column 'copies', so each line counts as one copy; if 'Anzahl' holds them, call it 'copies'\n", 0},
+        {"a column that is no number of copies", "owned.csv", "name;box\nAsh Kite;1\nBell Cart;1\n", NULL, 0},
+        {"a list without a header", "owned.csv", "Ash Kite\nBell Cart\n", "owned.csv:1:1: error: found no column 'name' (the first line begins with 'Ash Kite'), expected one\n", 2},
+        {"two colours with a blank between", "cards.csv", "name;colours;price\nAsh Kite;ebb flow;1\n",
+         "cards.csv:2:10: error: unknown colour 'ebb flow', expected ebb, flow; several are written ebb+flow (needs both) or ebb/flow (either will do)\n", 2},
+        {"two colours with a comma between", "cards.csv", "name;colours;price\nAsh Kite;ebb, flow;1\n", "; several are written ebb+flow (needs both)", 2},
+    };
+    check_slips(slip, sizeof slip / sizeof *slip);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(slips_in_sheets),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
