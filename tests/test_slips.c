@@ -71,10 +71,46 @@ static void slips_in_sheets(void **state)
     check_slips(slip, sizeof slip / sizeof *slip);
 }
 
+#define REST "colours: [ebb, flow]\nspending_cap: 9.00\n"
+#define RULE(text) "size: 2\n" REST "rules:\n  - {name: rigs, where: {kind: rig}, " text "}\n"
+
+static void slips_in_models(void **state)
+{
+    (void)state;
+    static const Slip slip[] = {
+        {"a range in a bound", "model.yaml", RULE("exactly: 1-2"), "model.yaml:5:47: error: found '1-2' behind 'exactly', expected one number; a range is written 'between: [15, 18]'\n", 2},
+        {"with blanks and a long dash", "model.yaml", RULE("at_least: 1 \xE2\x80\x93 2"), "expected one number; a range is written 'between: [15, 18]'\n", 2},
+        {"a percentage with a blank is none", "model.yaml", RULE("at_least: 10 %"), NULL, 0},
+        {"a list of one", "model.yaml", RULE("between: [1 2]"), "found a list of 1, expected two numbers with a comma between, such as [2, 4]\n", 2},
+        {"a share", "model.yaml", RULE("at_least: 0.25"), "found '0.25', expected a whole number such as 8, or a percentage such as 50% behind 'at_least'\n", 2},
+        {"a decimal comma", "model.yaml", RULE("measure: power, average_at_most: 3,10"),
+         "unknown key '10' in a rule; a comma begins a new entry here: numbers are written with a decimal point\n", 2},
+        {"text with a comma", "model.yaml", RULE("at_least: 1, where it is"), "unknown key 'where it is' in a rule; nothing stands behind it: a comma begins a new entry, and text that holds one stands in quotes\n", 2},
+        {"a size from to", "model.yaml", "size: 1-2\n" REST, "found '1-2', expected a whole number of cards from 1 to 100000, or {from: 350, to: 360}\n", 2},
+        {"colours without brackets", "model.yaml", "size: 2\ncolours: ebb, flow\n", "model.yaml:2:10: error: found 'ebb, flow' as one colour, expected a list: [ebb, flow]\n", 2},
+        {"no blank behind a colon", "model.yaml", "size:2\n" REST, "; in line 1 a blank is missing behind the colon\n", 2},
+        {"a number sign", "model.yaml", "size: 2\n" REST "rules:\n  - {name: rigs #1, at_least: 1}\n", "; what stands behind ' #' in line 5 is a remark: text that holds it stands in quotes\n", 2},
+        {"a colon in a name", "model.yaml", "size: 2\n" REST "rules:\n  - {name: rigs: all, at_least: 1}\n", "text that holds ': ' or ' #' or a comma stands in quotes\n", 2},
+        {"a '-' too far right", "model.yaml", "size: 2\n" REST "rules:\n  - {name: a, at_least: 1}\n   - {name: b, at_least: 1}\n",
+         "; the '-' of one list stand below each other, and its text behind them\n", 2},
+        {"a '-' too far left", "model.yaml", "size: 2\n" REST "rules:\n  - {name: a, at_least: 1}\n- {name: b, at_least: 1}\n", "stand below each other in one column\n", 2},
+        {"a quote left open", "model.yaml", "size: 2\n" REST "rules:\n  - {name: \"a, at_least: 1}\n", "; a quote that opens is closed again\n", 2},
+        {"a no-break space", "model.yaml", "size: 2\n" REST "rules:\n\xC2\xA0 - {name: a, at_least: 1}\n", "; line 5 holds a no-break space, which is a letter here: type a plain one\n", 2},
+        {"a single backslash", "model.yaml", "size: 2\n" REST "patterns:\n  - {tag: nets, text: \"\\bnet\"}\n",
+         "error: found a control character in a pattern, expected each backslash doubled in double quotes, such as \"\\\\bword\"\n", 2},
+        {"another single backslash", "model.yaml", "size: 2\n" REST "patterns:\n  - {tag: nets, text: \"\\d net\"}\n", "; in double quotes each backslash is doubled\n", 2},
+        {"a key of models", "scenario.yaml", SCENARIO "spending_cap: 3.00\n",
+         "scenario.yaml:3:1: error: unknown key 'spending_cap' in a scenario; 'spending_cap' is a key of models, in a scenario it goes below 'change:'\n", 2},
+        {"a key of scenarios", "model.yaml", MODEL "cards: [cards.csv]\n", "unknown key 'cards' in a model; 'cards' is a key of scenarios\n", 2},
+    };
+    check_slips(slip, sizeof slip / sizeof *slip);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(slips_in_sheets),
+        cmocka_unit_test(slips_in_models),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

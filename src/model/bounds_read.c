@@ -1,6 +1,8 @@
 /* bounds_read.c - exactly and between stand alone; at_least and at_most may stand together; so may the two averages. */
 #include "model/bounds_read.h"
 
+#include <string.h>
+
 #include "base/number.h"
 
 static bool may_be_negative(Measure measure) { return measure >= MEASURE_FIT; }
@@ -14,11 +16,32 @@ static bool read_absolute(const ReadContext *context, const YamlNode *node, Meas
     return read_number(context, node, 3, expected, value);
 }
 
+/* "15-18", "15 - 18", "15..18", also with the longer dashes: two numbers in one text. */
+static bool is_range(const YamlNode *node)
+{
+    static const char digits[] = "0123456789", between[] = " -.\xE2\x80\x93\x94";
+    if (node->kind != NODE_TEXT)
+        return false;
+    const char *text = node->text + strspn(node->text, digits);
+    const size_t gap = strspn(text, between);
+    const size_t last = strspn(text + gap, digits);
+    const bool dash = gap > strspn(text, " ") && !(gap == 1 && text[0] == '.'); /* 12.5 is one number, 1 000 is something else */
+    return text > node->text && dash && last > 0 && (text[gap + last] == '\0' || strcmp(text + gap + last, "%") == 0);
+}
+
+static bool report_range(const ReadContext *context, const YamlNode *node, const char *key)
+{
+    diag_error(context->diags, node->at, "found %s behind '%s', expected one number; a range is written 'between: [15, 18]'", yaml_found(node, context->arena), key);
+    return false;
+}
+
 static bool read_side(const ReadContext *context, const YamlNode *node, Measure measure, const Bounds *bounds, const char *key, int64_t *value)
 {
     static const char *const unit[] = {"a whole number such as 8, or a percentage such as 50%", "", "an amount of money such as 90.00, or a percentage",
                                        "a number such as 3.5, or a percentage"};
     const char *expected = arena_printf(context->arena, "%s behind '%s'", unit[measure_scale(measure)], key);
+    if (is_range(node))
+        return report_range(context, node, key);
     if (bounds->kind == BOUND_PERCENT)
         return read_percent(context, node, expected, value);
     if (bounds->kind == BOUND_AVERAGE)
@@ -87,7 +110,11 @@ static bool find_sides(const ReadContext *context, const BoundsDraft *draft, con
         if (slot->key == NULL)
             continue;
         if (i == RULE_BETWEEN) {
-            if (slot->value->kind != NODE_LIST || slot->value->count != 2) {
+            if (slot->value->kind == NODE_LIST && slot->value->count != 2) {
+                diag_error(context->diags, slot->value->at, "found a list of %zu, expected two numbers with a comma between, such as [2, 4]", slot->value->count);
+                return false;
+            }
+            if (slot->value->kind != NODE_LIST) {
                 report_unexpected(context, slot->value, bound_fields.field[i].value);
                 return false;
             }

@@ -35,7 +35,7 @@ static void compose_size(const Draft *draft, Model *model, SourcePos at)
         to = band[BAND_TO].value;
     }
     int64_t low = 0, high = 0;
-    const char *expected = arena_printf(context->arena, "a whole number of cards from 1 to %d", SIZE_MAX_CARDS);
+    const char *expected = arena_printf(context->arena, "a whole number of cards from 1 to %d, or {from: 350, to: 360}", SIZE_MAX_CARDS);
     if (!read_whole(context, from, 1, SIZE_MAX_CARDS, expected, &low))
         return;
     if (to != from && !read_whole(context, to, 1, SIZE_MAX_CARDS, expected, &high))
@@ -168,6 +168,10 @@ static bool is_sound_colour(const ReadContext *context, const YamlNode *node, co
 {
     static const char *const reserved[] = {"colourless", "all", "any", "none"};
     const char *folded = fold_in(context->arena, name);
+    if (strchr(name, ',') != NULL) {
+        diag_error(context->diags, node->at, "found '%s' as one colour, expected a list: [%s]", name, name);
+        return false;
+    }
     if (strpbrk(name, "+/;,%\"") != NULL) {
         diag_error(context->diags, node->at, "found '%s' as a colour, expected a name without + / ; , %% and quotes", name);
         return false;

@@ -307,6 +307,20 @@ const char *did_you_mean(const char *nearest, Arena *arena)
     return nearest == NULL ? "" : arena_printf(arena, "; did you mean '%s'?", nearest);
 }
 
+/* What an unknown key that is almost none of the table's may have come from: another kind of file, a comma inside {...}. "" if nothing is known. */
+static const char *misplaced(const FieldTable *table, const YamlPair *pair, Arena *arena)
+{
+    if (table == &scenario_fields && field_index(&model_fields, pair->key->text) >= 0)
+        return arena_printf(arena, "; '%s' is a key of models, in a scenario it goes below 'change:'", pair->key->text);
+    if (table == &model_fields && field_index(&scenario_fields, pair->key->text) >= 0)
+        return arena_printf(arena, "; '%s' is a key of scenarios", pair->key->text);
+    if (yaml_is_empty(pair->value) && strspn(pair->key->text, "0123456789%") == strlen(pair->key->text))
+        return "; a comma begins a new entry here: numbers are written with a decimal point";
+    if (yaml_is_empty(pair->value))
+        return "; nothing stands behind it: a comma begins a new entry, and text that holds one stands in quotes";
+    return "";
+}
+
 FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags)
 {
     if (map->kind != NODE_MAP) {
@@ -323,7 +337,9 @@ FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slo
         }
         status = FIELDS_PARTLY;
         const char *nearest = field_nearest(table, key->text);
-        const char *hint = nearest != NULL ? did_you_mean(nearest, arena) : arena_printf(arena, "; known are %s", field_list(table, arena));
+        const char *hint = nearest != NULL ? did_you_mean(nearest, arena) : misplaced(table, &map->pair[i], arena);
+        if (hint[0] == '\0')
+            hint = arena_printf(arena, "; known are %s", field_list(table, arena));
         diag_error(diags, key->at, "unknown key %s in %s%s", yaml_found(key, arena), table->place, hint);
     }
     return status;

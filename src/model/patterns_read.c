@@ -35,6 +35,16 @@ static void read_pattern_where(const ReadContext *context, Model *model, const S
                            filter_fields.field[later[k]].name, later[k] == FIELD_CLASS ? " such as colours or kind" : "");
 }
 
+/* In double quotes YAML reads "\b" as a backspace, which is in no text: such a pattern would silently catch nothing. */
+static void refuse_controls(const ReadContext *context, const YamlNode *node)
+{
+    for (const char *c = node->text; *c != '\0'; c++)
+        if ((unsigned char)*c < ' ' && strchr("\t\n\r", *c) == NULL) {
+            diag_error(context->diags, node->at, "found a control character in a pattern, expected each backslash doubled in double quotes, such as \"\\\\bword\"");
+            return;
+        }
+}
+
 static bool read_pattern(const ReadContext *context, Model *model, const YamlNode *node, Pattern *pattern)
 {
     Slot slot[PATTERN_KEYS] = {0};
@@ -59,8 +69,10 @@ static bool read_pattern(const ReadContext *context, Model *model, const YamlNod
     read_pattern_role(context, &slot[PATTERN_ROLE], &pattern->role);
     if (slot[PATTERN_WEIGHT].key != NULL)
         pattern->has_weight = read_number(context, slot[PATTERN_WEIGHT].value, 3, pattern_fields.field[PATTERN_WEIGHT].value, &pattern->weight);
-    if (slot[PATTERN_TEXT].key != NULL && read_text(context, slot[PATTERN_TEXT].value, pattern_fields.field[PATTERN_TEXT].value, &pattern->text))
+    if (slot[PATTERN_TEXT].key != NULL && read_text(context, slot[PATTERN_TEXT].value, pattern_fields.field[PATTERN_TEXT].value, &pattern->text)) {
         pattern->text_at = slot[PATTERN_TEXT].value->at;
+        refuse_controls(context, slot[PATTERN_TEXT].value);
+    }
     read_pattern_in(context, &slot[PATTERN_IN], &pattern->in_name);
     if (slot[PATTERN_IN].key != NULL && slot[PATTERN_TEXT].key == NULL)
         diag_error(context->diags, slot[PATTERN_IN].key->at, "found 'in' without 'text', expected 'text: ...' beside it");

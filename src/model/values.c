@@ -43,7 +43,7 @@ static bool accept(const ReadContext *context, const YamlNode *node, NumberStatu
     if (status == NUMBER_OK)
         return true;
     if (status == NUMBER_TOO_FINE && scale == 0)
-        diag_error(context->diags, node->at, "found %s, expected a whole number: %s", found, expected);
+        diag_error(context->diags, node->at, "found %s, expected %s%s", found, strstr(expected, "whole") != NULL ? "" : "a whole number: ", expected);
     else if (status == NUMBER_TOO_FINE)
         diag_error(context->diags, node->at, "found %s, expected at most %d decimals: %s", found, scale, expected);
     else if (status == NUMBER_TOO_LARGE)

@@ -7,6 +7,7 @@
 
 #include "base/file.h"
 #include "base/text.h"
+#include "model/yaml_advice.h"
 
 typedef struct {
     Arena *arena;
@@ -127,12 +128,13 @@ static void report_parser_error(Reader *reader)
         diag_error(reader->diags, at, "found a tab in front of the text; YAML is indented with spaces");
         return;
     }
-    if (parser->context != NULL && parser->context_mark.line != parser->problem_mark.line) {
-        diag_error(reader->diags, at, "cannot read this as YAML: %s (%s that began in line %d)", problem, parser->context,
-                   (int)parser->context_mark.line + 1);
-        return;
-    }
-    diag_error(reader->diags, at, "cannot read this as YAML: %s", problem);
+    const bool elsewhere = parser->context != NULL && parser->context_mark.line < parser->problem_mark.line;
+    const size_t from = elsewhere ? parser->context_mark.line : parser->problem_mark.line;
+    const char *advice = yaml_advice(reader->bytes, reader->length, problem, from, parser->problem_mark.line, reader->arena);
+    if (elsewhere)
+        diag_error(reader->diags, at, "cannot read this as YAML: %s (%s that began in line %d)%s", problem, parser->context, (int)from + 1, advice);
+    else
+        diag_error(reader->diags, at, "cannot read this as YAML: %s%s", problem, advice);
 }
 
 static bool next_event(Reader *reader, yaml_event_t *event)

@@ -1,0 +1,13 @@
+/* yaml_advice.h - inside the model room: what to do about text that is no YAML. */
+#ifndef POOLWRIGHT_MODEL_YAML_ADVICE_H
+#define POOLWRIGHT_MODEL_YAML_ADVICE_H
+
+#include <stddef.h>
+
+#include "base/memory.h"
+
+/* For libyaml's `problem` met in line `to` (from 0) of the text while it read what began in line `from` <= to: "; ..." to put behind the message, "" if there is nothing
+ * to say. In the arena or static. */
+const char *yaml_advice(const char *bytes, size_t length, const char *problem, size_t from, size_t to, Arena *arena);
+
+#endif
