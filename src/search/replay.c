@@ -19,7 +19,7 @@
 #define LEAST_WEIGHT 0.1
 
 typedef struct {
-    int64_t *low, *high, *row_low, *row_high;
+    int64_t *low, *high;
     Change change; /* that led here from the level above */
 } Level;
 
@@ -34,8 +34,7 @@ typedef struct {
     Fast *f;
     const ProofTree *tree;
     const Basis *basis;
-    Matrix matrix; /* the core's, but for its sides: they are the node's */
-    int64_t largest_side;
+    const Matrix *matrix; /* the core's */
     Exact exact;
     Propagator propagator;
     int *row_of; /* [forms] the core's row, or -1 */
@@ -58,7 +57,7 @@ static int64_t wanted(const Replay *r)
 static void find_cuts(Replay *r)
 {
     const Fast *f = r->f;
-    const int first = f->run->problem->rows, cuts = r->matrix.p.rows - first;
+    const int first = f->run->problem->rows, cuts = r->matrix->p.rows - first;
     r->row_of = mem_new(r->tree->forms.count + 1, sizeof *r->row_of);
     for (size_t k = 0; k < r->tree->forms.count; k++)
         r->row_of[k] = -1;
@@ -82,12 +81,11 @@ static void take_multipliers(Replay *r, const ProofNode *node)
 
 static Level *level_at(Replay *r, int depth)
 {
-    const size_t n = (size_t)r->matrix.p.columns + 1, m = (size_t)r->matrix.p.rows + 1;
+    const size_t n = (size_t)r->matrix->p.columns + 1;
     if (depth >= r->levels) {
         r->level = mem_resize(r->level, (size_t)depth + 16, sizeof *r->level);
         for (; r->levels < depth + 16; r->levels++)
-            r->level[r->levels] = (Level){.low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t)),
-                                          .row_low = mem_new(m, sizeof(int64_t)), .row_high = mem_new(m, sizeof(int64_t))};
+            r->level[r->levels] = (Level){.low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
     }
     return &r->level[depth];
 }
@@ -109,35 +107,6 @@ static void leave_open(Replay *r, const Level *l, const Waiting *at)
     r->open += r->all_way > 0 ? fmax(LEAST_WEIGHT, way / r->all_way) : 1.0;
 }
 
-/* The sides that count, rounded to what whole values of the open columns can come to. */
-static void round_side(Replay *r, int i, const int64_t *low, const int64_t *high)
-{
-    const Matrix *m = &r->matrix;
-    int64_t fixed = 0, g = 0;
-    for (size_t k = m->row_start[i]; k < m->row_start[i + 1] && g != 1; k++) {
-        const int j = m->column[k];
-        if (low[j] == high[j])
-            fixed += m->row_value[k] * low[j];
-        else
-            g = gcd64(g, magnitude64(m->row_value[k]));
-    }
-    if (g <= 1)
-        return;
-    int64_t *side = r->y[i] > 0 ? &m->p.row_high[i] : &m->p.row_low[i];
-    if (*side == SEARCH_PLUS_INFINITY || *side == SEARCH_MINUS_INFINITY)
-        return;
-    const int64_t steps = (int64_t)(r->y[i] > 0 ? floor_div((int128)*side - fixed, g) : ceil_div((int128)*side - fixed, g)), to = fixed + steps * g;
-    if (magnitude64(to) <= r->largest_side)
-        *side = to;
-}
-
-static void round_sides(Replay *r, const int64_t *low, const int64_t *high)
-{
-    for (int i = 0; i < r->matrix.p.rows; i++)
-        if (r->y[i] != 0)
-            round_side(r, i, low, high);
-}
-
 /* Tightens by the last evaluation, and propagates. False when nothing is left. */
 static bool tighten(Replay *r, int64_t *low, int64_t *high)
 {
@@ -156,7 +125,6 @@ static bool tighten(Replay *r, int64_t *low, int64_t *high)
 static bool evaluate(Replay *r, const ProofNode *node, int64_t *low, int64_t *high, int64_t *bound)
 {
     take_multipliers(r, node);
-    round_sides(r, low, high);
     r->visits++;
     if (!exact_evaluate(&r->exact, low, high, r->y, node->kind == PROOF_BOUND))
         return true;
@@ -176,11 +144,6 @@ static bool enter(Replay *r, const Waiting *at)
     memcpy(l->low, above != NULL ? above->low : p->low, n * sizeof *l->low);
     memcpy(l->high, above != NULL ? above->high : p->high, n * sizeof *l->high);
     l->change = at->change;
-    const SearchProblem *sides = &r->f->core->matrix.p;
-    memcpy(l->row_low, above != NULL ? above->row_low : sides->row_low, (size_t)p->rows * sizeof *l->row_low);
-    memcpy(l->row_high, above != NULL ? above->row_high : sides->row_high, (size_t)p->rows * sizeof *l->row_high);
-    r->matrix.p.row_low = l->row_low;
-    r->matrix.p.row_high = l->row_high;
     if (above == NULL) {
         propagator_touch_all(&r->propagator);
         return propagate(&r->propagator, l->low, l->high);
@@ -266,8 +229,6 @@ static void release(Replay *r)
     for (int k = 0; k < r->levels; k++) {
         mem_free(r->level[k].low);
         mem_free(r->level[k].high);
-        mem_free(r->level[k].row_low);
-        mem_free(r->level[k].row_high);
     }
     mem_free(r->level);
     mem_free(r->stack);
@@ -294,15 +255,10 @@ bool fast_replay(Fast *f)
     r.basis = basis;
     r.most_open = LEAST_OPEN + (double)count_ends(r.tree) / OPEN_SHARE;
     r.y = mem_new((size_t)m->p.rows + 1, sizeof *r.y);
-    r.matrix = *m;
-    for (int i = 0; i < m->p.rows; i++) {
-        const int64_t low = m->p.row_low[i] == SEARCH_MINUS_INFINITY ? 0 : magnitude64(m->p.row_low[i]);
-        const int64_t high = m->p.row_high[i] == SEARCH_PLUS_INFINITY ? 0 : magnitude64(m->p.row_high[i]), side = low > high ? low : high;
-        r.largest_side = side > r.largest_side ? side : r.largest_side;
-    }
+    r.matrix = m;
     r.before = mem_new(2 * (size_t)m->p.columns + 1, sizeof *r.before);
-    exact_init(&r.exact, &r.matrix);
-    propagator_init(&r.propagator, &r.matrix);
+    exact_init(&r.exact, m);
+    propagator_init(&r.propagator, m);
     find_cuts(&r);
     open_set_release(&f->open);
     push(&r, 0, 0, (Change){0}, f->run->bound - f->core->offset);
