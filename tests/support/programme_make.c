@@ -80,6 +80,18 @@ static void draw_row(SearchProblem *p, int i, int64_t *dense, uint64_t *s)
     draw_sides(p, i, style, use, s);
 }
 
+/* One column is at most another, which is no continuous one; false when there is none to be found. */
+static bool draw_follower(SearchProblem *p, int i, int64_t *dense, uint64_t *s)
+{
+    const int64_t a = between(s, 0, p->columns - 1), b = between(s, 0, p->columns - 1);
+    if (a == b || p->kind[b] == SEARCH_CONTINUOUS)
+        return false;
+    dense[a] = 1;
+    dense[b] = -1;
+    p->row_low[i] = SEARCH_MINUS_INFINITY;
+    return true; /* and high is 0 */
+}
+
 SearchProblem *programme_make(ProgrammeSize size, uint64_t seed)
 {
     uint64_t state = seed * 1000003 + (uint64_t)size, *s = &state;
@@ -94,7 +106,8 @@ SearchProblem *programme_make(ProgrammeSize size, uint64_t seed)
     int64_t *dense = mem_new(n * m, sizeof *dense);
     draw_columns(p, size, s);
     for (int i = 0; i < rows; i++)
-        draw_row(p, i, dense + (size_t)i * n, s);
+        if (!one_in(s, 5) || !draw_follower(p, i, dense + (size_t)i * n, s))
+            draw_row(p, i, dense + (size_t)i * n, s);
     size_t at = 0;
     for (size_t j = 0; j < n; j++) {
         for (size_t i = 0; i < m; i++)
