@@ -106,11 +106,46 @@ static void slips_in_models(void **state)
     check_slips(slip, sizeof slip / sizeof *slip);
 }
 
+/* Where the cards' sheet writes 4,5 so do the sheets that come out; a spreadsheet program set up so would make a date of 4.5. */
+static void sheets_keep_the_decimal_comma(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *cards, *each, *fit;
+    } sheet[] = {
+        {"name;colours;power;price\nAsh Kite;ebb;4,5;1,20 EUR\nBell Cart;ebb;5;2\n", "buy;Ash Kite;1;1,20;1,20;ebb;mono;", ";4,5\r\n"},
+        {"name;colours;power;price\nAsh Kite;ebb;4.5;1.20 EUR\nBell Cart;ebb;5;2\n", "buy;Ash Kite;1;1.20;1.20;ebb;mono;", ";4.5\r\n"},
+        {"name\tcolours\tpower\tprice\nAsh Kite\tebb\t4,5\t1.2\nBell Cart\tebb\t5,5\t2\n", "buy\tAsh Kite\t1\t1,20\t1,20\tebb\tmono\t", "\t4,5\r\n"},
+        {"name,colours,power,price\nAsh Kite,ebb,4.5,1.20\nBell Cart,ebb,5,\"2.00\"\n", "buy,Ash Kite,1,1.20,1.20,ebb,mono,", ",4.5\r\n"},
+    };
+    for (size_t k = 0; k < sizeof sheet / sizeof *sheet; k++) {
+        Run run;
+        char *folder = folder_new();
+        folder_print(folder, "model.yaml", "size: 2\n" REST);
+        folder_print(folder, "cards.csv", sheet[k].cards);
+        folder_print(folder, "scenario.yaml", SCENARIO);
+        run_poolwright(folder, (const char *const[]){"best", ".", "--shopping", "shopping.csv", NULL}, NULL, &run);
+        assert_int_equal(run.code, 0);
+        run_forget(&run);
+        run_poolwright(folder, (const char *const[]){"find", ".", "-o", "found.csv", NULL}, NULL, &run);
+        assert_int_equal(run.code, 0);
+        run_forget(&run);
+        char *shopping = folder_read(folder, "shopping.csv", NULL), *found = folder_read(folder, "found.csv", NULL);
+        if (strstr(shopping, sheet[k].each) == NULL || strstr(found, sheet[k].fit) == NULL)
+            fail_msg("expected '%s' and '%s' in\n%s\n%s", sheet[k].each, sheet[k].fit, shopping, found);
+        free(shopping);
+        free(found);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(slips_in_sheets),
         cmocka_unit_test(slips_in_models),
+        cmocka_unit_test(sheets_keep_the_decimal_comma),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

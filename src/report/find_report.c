@@ -207,6 +207,7 @@ void find_csv(const Instance *instance, const size_t *card, size_t count, Text *
 {
     const CardSet *set = instance->cards;
     char separator = sheet_separator(instance->cards);
+    const bool commas = sheet_has_commas(instance->cards);
     Arena *arena = arena_new();
     const char **cell = arena_alloc(arena, set->columns + 1, sizeof *cell);
     bool *left_out = arena_alloc(arena, set->columns + 1, sizeof *left_out);
@@ -217,7 +218,7 @@ void find_csv(const Instance *instance, const size_t *card, size_t count, Text *
         for (size_t i = 0; i < set->columns; i++)
             if (!left_out[i])
                 cell[cells++] = k == 0 ? set->column[i] : set->card[card[k - 1]].cell[i];
-        cell[cells++] = k == 0 ? "fit" : format_number(arena, instance->fit[card[k - 1]]);
+        cell[cells++] = k == 0 ? "fit" : sheet_number(arena, commas, format_number(arena, instance->fit[card[k - 1]]));
         sheet_line(out, cell, cells, separator);
     }
     arena_free(arena);
@@ -227,6 +228,7 @@ void find_sheet(const Instance *instance, const size_t *card, size_t count, Text
 {
     static const char *const header[] = {"name", "status", "tag", "role", "weight", "fit", "price", "colours", "kind", "cost", "has status", "has tags", "text"};
     char separator = sheet_separator(instance->cards);
+    const bool commas = sheet_has_commas(instance->cards);
     Arena *arena = arena_new();
     sheet_line(out, header, sizeof header / sizeof *header, separator);
     for (size_t k = 0; k < count; k++) {
@@ -236,9 +238,9 @@ void find_sheet(const Instance *instance, const size_t *card, size_t count, Text
         add_kinds(instance, c, &kinds);
         add_tags(instance, c, arena, &tags);
         add_status(instance, c, &status);
-        const char *cell[] = {about->name, "", "", "", "", format_number(arena, instance->fit[c]),
-                              is_priced(instance, c) ? format_money(arena, instance->price[c]) : "", colours_of(instance, c, arena),
-                              text_in(arena, &kinds), about->has_cost ? format_number(arena, about->cost) : "", text_in(arena, &status),
+        const char *cell[] = {about->name, "", "", "", "", sheet_number(arena, commas, format_number(arena, instance->fit[c])),
+                              is_priced(instance, c) ? sheet_number(arena, commas, format_money(arena, instance->price[c])) : "", colours_of(instance, c, arena),
+                              text_in(arena, &kinds), about->has_cost ? sheet_number(arena, commas, format_number(arena, about->cost)) : "", text_in(arena, &status),
                               text_in(arena, &tags), about->text};
         sheet_line(out, cell, sizeof cell / sizeof *cell, separator);
     }

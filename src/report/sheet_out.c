@@ -18,6 +18,39 @@ char sheet_separator(const CardSet *cards)
     return cards->files > 0 ? cards->file[0].separator : ',';
 }
 
+/* "3,5", "-0,25 EUR": digits, the mark, digits, and no more of either. */
+static bool has_decimal_mark(const char *cell, char mark)
+{
+    const char *at = strchr(cell, mark);
+    if (at == NULL || at == cell || strchr("0123456789", at[-1]) == NULL)
+        return false;
+    const size_t decimals = strspn(at + 1, "0123456789");
+    const char *digits = strpbrk(cell, "0123456789");
+    return decimals > 0 && decimals <= 3 && strspn(digits, "0123456789") == (size_t)(at - digits) && strpbrk(at + 1 + decimals, "0123456789.,") == NULL;
+}
+
+bool sheet_has_commas(const CardSet *cards)
+{
+    if (sheet_separator(cards) == ',')
+        return false;
+    size_t commas = 0, points = 0;
+    for (size_t c = 0; c < cards->count; c++)
+        for (size_t k = 0; k < cards->columns; k++) {
+            commas += has_decimal_mark(cards->card[c].cell[k], ',');
+            points += has_decimal_mark(cards->card[c].cell[k], '.');
+        }
+    return commas > points;
+}
+
+const char *sheet_number(Arena *arena, bool commas, const char *number)
+{
+    if (!commas || strchr(number, '.') == NULL)
+        return number;
+    char *copy = arena_strdup(arena, number);
+    *strchr(copy, '.') = ',';
+    return copy;
+}
+
 void sheet_cell(Text *out, const char *cell, char separator)
 {
     bool guard = runs_as_formula(cell);

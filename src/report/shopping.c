@@ -18,6 +18,7 @@ typedef struct {
     Arena *arena;
     Text *out;
     char separator;
+    bool commas; /* 3,50 for 3.50 */
 } Shopping;
 
 enum { WHAT, NAME, COPIES, EACH, SUM, COLOURS, CLASS, NOTE, COLUMNS };
@@ -29,6 +30,8 @@ static void add_line(const Shopping *s, const char *const *cell)
         full[k] = cell[k] != NULL ? cell[k] : "";
     sheet_line(s->out, full, COLUMNS, s->separator);
 }
+
+static const char *money(const Shopping *s, int64_t cents) { return sheet_number(s->arena, s->commas, format_money(s->arena, cents)); }
 
 /* Dearest first (one copy), ties by name. */
 static int compare_buys(const void *a, const void *b, void *data)
@@ -74,8 +77,8 @@ static void add_buys(const Shopping *s, const Buy *buy, size_t count, int64_t to
         const char *cell[COLUMNS] = {[WHAT] = "buy",
                                      [NAME] = card->name,
                                      [COPIES] = arena_printf(s->arena, "%d", buy[k].copies),
-                                     [EACH] = format_money(s->arena, s->in->price[buy[k].card]),
-                                     [SUM] = format_money(s->arena, buy[k].sum),
+                                     [EACH] = money(s, s->in->price[buy[k].card]),
+                                     [SUM] = money(s, buy[k].sum),
                                      [COLOURS] = colours_of(s, buy[k].card),
                                      [CLASS] = class_name(s->in->class[buy[k].card]),
                                      [NOTE] = dear ? "dear" : ""};
@@ -97,7 +100,7 @@ static void add_sum(const Shopping *s, const char *what, const char *name, const
         }
     if (copies == 0 && in_group != NULL)
         return;
-    const char *cell[COLUMNS] = {[WHAT] = what, [NAME] = name, [COPIES] = arena_printf(s->arena, "%d", copies), [SUM] = format_money(s->arena, sum)};
+    const char *cell[COLUMNS] = {[WHAT] = what, [NAME] = name, [COPIES] = arena_printf(s->arena, "%d", copies), [SUM] = money(s, sum)};
     add_line(s, cell);
 }
 
@@ -117,7 +120,7 @@ static void add_handling(const Shopping *s, const Buy *buy, size_t count)
     for (size_t k = 0; k < count; k++)
         copies += buy[k].copies;
     const char *cell[COLUMNS] = {[WHAT] = "of it", [NAME] = "handling", [COPIES] = arena_printf(s->arena, "%d", copies),
-                                 [EACH] = format_money(s->arena, s->in->model->handling), [SUM] = format_money(s->arena, s->in->model->handling * copies)};
+                                 [EACH] = money(s, s->in->model->handling), [SUM] = money(s, s->in->model->handling * copies)};
     if (s->in->model->handling > 0)
         add_line(s, cell);
 }
@@ -141,7 +144,7 @@ static void add_leaving(const Shopping *s)
 void shopping_csv(const Instance *instance, const Answer *answer, Text *out)
 {
     static const char *const header[COLUMNS] = {"what", "name", "copies", "each", "sum", "colours", "class", "note"};
-    Shopping s = {instance, answer, arena_new(), out, sheet_separator(instance->cards)};
+    Shopping s = {instance, answer, arena_new(), out, sheet_separator(instance->cards), sheet_has_commas(instance->cards)};
     size_t count;
     int64_t total;
     Buy *buy = list_buys(&s, &count, &total);

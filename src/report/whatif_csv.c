@@ -41,7 +41,7 @@ static const char *newly_tight(const WhatIfCase *item, Arena *arena)
     return all;
 }
 
-static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separator, Text *out)
+static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separator, bool commas, Text *out)
 {
     const Answer *a = &item->answer;
     const Instance *in = all->ground[item->ground].instance;
@@ -54,16 +54,16 @@ static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separa
         item->name,
         answer_status_name(a->status),
         a->has_pool ? arena_printf(arena, "%" PRId64, a->check.size) : none,
-        a->has_pool ? format_money(arena, a->check.cost) : none,
-        item->has_cap ? format_money(arena, item->cap) : none,
-        a->has_pool ? format_number(arena, a->check.fit) : none,
-        a->has_bound && a->status != ANSWER_INFEASIBLE ? format_number(arena, a->bound) : none,
+        a->has_pool ? sheet_number(arena, commas, format_money(arena, a->check.cost)) : none,
+        item->has_cap ? sheet_number(arena, commas, format_money(arena, item->cap)) : none,
+        a->has_pool ? sheet_number(arena, commas, format_number(arena, a->check.fit)) : none,
+        a->has_bound && a->status != ANSWER_INFEASIBLE ? sheet_number(arena, commas, format_number(arena, a->bound)) : none,
         sum.weakest >= 0 ? in->model->theme[sum.weakest].name : none,
-        sum.weakest >= 0 ? format_number(arena, sum.theme[sum.weakest].strength) : none,
+        sum.weakest >= 0 ? sheet_number(arena, commas, format_number(arena, sum.theme[sum.weakest].strength)) : none,
         arena_printf(arena, "%d", item->in),
         arena_printf(arena, "%d", item->out),
-        a->has_pool ? fit_per_card(arena, a) : none,
-        a->has_pool ? format_number(arena, a->check.bonus) : none,
+        a->has_pool ? sheet_number(arena, commas, fit_per_card(arena, a)) : none,
+        a->has_pool ? sheet_number(arena, commas, format_number(arena, a->check.bonus)) : none,
         newly_tight(item, arena),
     };
     sheet_line(out, cell, sizeof cell / sizeof *cell, separator);
@@ -76,9 +76,10 @@ void what_if_comparison_csv(const WhatIf *what_if, Text *out)
 {
     static const char *const header[] = {"case", "status", "cards", "to buy", "cap", "fit", "at most", "weakest theme", "strength", "in", "out", "per card", "structure", "now without slack"};
     const char separator = sheet_separator(what_if->ground[0].instance->cards);
+    const bool commas = sheet_has_commas(what_if->ground[0].instance->cards);
     sheet_line(out, header, sizeof header / sizeof *header, separator);
     for (size_t k = 0; k < what_if->count; k++)
-        add_case_line(what_if, &what_if->item[k], separator, out);
+        add_case_line(what_if, &what_if->item[k], separator, commas, out);
 }
 
 /* ---- all pools side by side ---- */
@@ -130,6 +131,7 @@ static int copies_in(const WhatIf *all, const WhatIfCase *item, const Seen *seen
 void what_if_cards_csv(const WhatIf *what_if, Text *out)
 {
     const char separator = sheet_separator(what_if->ground[0].instance->cards);
+    const bool commas = sheet_has_commas(what_if->ground[0].instance->cards);
     const size_t lead = 6, cells = lead + what_if->count;
     const char **cell = mem_new(cells, sizeof *cell);
     static const char *const header[] = {"name", "colours", "class", "price", "owned", "fit"};
@@ -148,9 +150,9 @@ void what_if_cards_csv(const WhatIf *what_if, Text *out)
         cell[0] = card->name;
         cell[1] = colours_text(&words, &card->colours, arena);
         cell[2] = class_name(in->class[seen[n].card]);
-        cell[3] = in->unpriced[seen[n].card] ? "" : format_money(arena, in->price[seen[n].card]);
+        cell[3] = in->unpriced[seen[n].card] ? "" : sheet_number(arena, commas, format_money(arena, in->price[seen[n].card]));
         cell[4] = arena_printf(arena, "%d", card->owned);
-        cell[5] = format_number(arena, in->fit[seen[n].card]);
+        cell[5] = sheet_number(arena, commas, format_number(arena, in->fit[seen[n].card]));
         for (size_t k = 0; k < what_if->count; k++) {
             int copies = copies_in(what_if, &what_if->item[k], &seen[n]);
             in_any += copies;
