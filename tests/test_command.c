@@ -119,6 +119,20 @@ static void inputs_are_never_overwritten(void **state)
     desk_done(folder);
 }
 
+/* A list that breaks almost everything, places with a fixed number too. */
+static void places_that_cannot_be_filled(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = small_folder("themes:\n  - {name: rigging, colours: ebb}\nplaces: {each: colour, theme: 1, open: 1}\n");
+    folder_print(folder, "cards.csv", "name,colours,kind,power,price,tags\nAsh Kite,ebb,rig,4,1.00,rigging\nBell Cart,ebb,rig,5,2.00,\nCoal Lamp,ebb,tool,6,3.00,\n");
+    folder_print(folder, "list.txt", "Bell Cart\nNobody\n");
+    run_poolwright(folder, (const char *const[]){"audit", ".", "list.txt", NULL}, NULL, &run);
+    expect(&run, 1, "  places (ebb): 0 of 1 theme places can be filled, with 1 card for 2 in all  (model.yaml:8)\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* Said before the search: nothing is printed, the explanations of a long run are not lost. */
 static void outputs_that_cannot_be_written(void **state)
 {
@@ -276,6 +290,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(wrong_words_are_told),
         cmocka_unit_test(inputs_are_never_overwritten),
+        cmocka_unit_test(places_that_cannot_be_filled),
         cmocka_unit_test(outputs_that_cannot_be_written),
         cmocka_unit_test(the_cap_is_used_up_or_not),
         cmocka_unit_test(one_is_not_many),

@@ -140,12 +140,40 @@ static void sheets_keep_the_decimal_comma(void **state)
     }
 }
 
+static void slips_in_find(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *where, *says;
+        int code;
+    } slip[] = {
+        {"price=..1,50", "error: --where: found 'price=..1,50', expected numbers with a decimal point; a list with a range in it has a blank behind its commas\n", 2},
+        {"power=4,5..", "error: --where: found 'power=4,5..', expected numbers with a decimal point", 2},
+        {"power=2-3", "notice: a range is written with two points here, such as cost=2..3\n", 2},
+        {"power=4, 6..", "2 of 3 candidates", 0},
+        {"power=4,5", "2 of 3 candidates", 0},
+    };
+    for (size_t k = 0; k < sizeof slip / sizeof *slip; k++) {
+        Run run;
+        char *folder = folder_new();
+        folder_print(folder, "model.yaml", MODEL);
+        folder_print(folder, "cards.csv", CARDS);
+        run_poolwright(folder, (const char *const[]){"find", "cards.csv", "--model", "model.yaml", "--where", slip[k].where, NULL}, NULL, &run);
+        if (run.code != slip[k].code || (strstr(run.err, slip[k].says) == NULL && strstr(run.out, slip[k].says) == NULL))
+            fail_msg("%s: expected exit code %d and\n%s\nfound %d\n%s%s", slip[k].where, slip[k].code, slip[k].says, run.code, run.err, run.out);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(slips_in_sheets),
         cmocka_unit_test(slips_in_models),
         cmocka_unit_test(sheets_keep_the_decimal_comma),
+        cmocka_unit_test(slips_in_find),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

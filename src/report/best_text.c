@@ -182,16 +182,15 @@ static void add_classes(const Screen *s)
 static void add_colours(const Screen *s)
 {
     const Model *model = s->in->model;
-    static const char *const header[] = {"colour", "mono", "removal", "early (to 2)", "middle (3, 4)", "late (5 up)", "average cost", "fixing"};
-    Table *table = table_new("lrrrrrrr", header);
+    static const char *const with[] = {"colour", "mono", "removal", "early (to 2)", "middle (3, 4)", "late (5 up)", "average cost", "fixing"};
+    static const char *const without[] = {"colour", "mono", "early (to 2)", "middle (3, 4)", "late (5 up)", "average cost", "fixing"};
+    Table *table = s->sum->has_removal ? table_new("lrrrrrrr", with) : table_new("lrrrrrr", without); /* removal: where some candidate has that tag */
     for (size_t c = 0; c < model->colours; c++) {
         const ColourSummary *colour = &s->sum->colour[c];
         table_add(table, model->colour[c]);
         table_addf(table, "%d", colour->mono);
         if (s->sum->has_removal)
             table_addf(table, "%d", colour->removal);
-        else
-            table_add(table, "-");
         for (int k = 0; k < CURVE_STEPS; k++)
             table_addf(table, "%d", colour->curve[k]);
         int64_t hundredths = colour->cost_cards > 0 ? (colour->cost_sum / colour->cost_cards + 5) / 10 : 0;
@@ -255,6 +254,16 @@ static bool stands_out(const RuleUse *use)
     return use->kind == USE_MEMBER && !equality && (use->low_tight || use->high_tight);
 }
 
+static void add_hidden(const Screen *s, size_t hidden, size_t equalities)
+{
+    text_add(s->out, "  and ");
+    if (hidden > 0)
+        text_printf(s->out, "%zu more%s", hidden, equalities > 0 ? ", and " : "");
+    if (equalities > 0)
+        text_printf(s->out, "%zu that ask%s for an exact number", equalities, equalities == 1 ? "s" : "");
+    text_add(s->out, ": --rules shows all\n");
+}
+
 static void add_limits(const Screen *s)
 {
     const PoolCheck *check = &s->answer->check;
@@ -279,7 +288,7 @@ static void add_limits(const Screen *s)
         table_print(table, s->out, s->style);
     table_free(table);
     if (!s->view->rules && (hidden > 0 || equalities > 0))
-        text_printf(s->out, "  and %zu more, and %zu that ask for an exact number: --rules shows all\n", hidden, equalities);
+        add_hidden(s, hidden, equalities);
 }
 
 static void add_dearest(const Screen *s)

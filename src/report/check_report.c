@@ -42,7 +42,9 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
     const size_t wishes = with_status(in, STATUS_WISH);
     text_printf(out, ".\n%zu to keep, %zu banned, %zu wish%s", with_status(in, STATUS_KEEP), with_status(in, STATUS_BAN), wishes, wishes == 1 ? "" : "es");
     if (in->has_present)
-        text_printf(out, ", %zu in the present pool (and %zu of it no candidate)", in_present(in), in->gones);
+        text_printf(out, ", %zu in the present pool", in_present(in));
+    if (in->has_present && in->gones > 0)
+        text_printf(out, " (and %zu of it no candidate)", in->gones);
     text_printf(out, ".\nWithout power: %zu. Without price: %zu", in->unscored_count, in->unpriced_count);
     if (in->skipped_count > 0)
         text_printf(out, " (%zu left out)", in->skipped_count);

@@ -67,7 +67,10 @@ static void add_one(const Screen *s)
     size_t changes;
     PoolChange *change = pool_changes(s->in, s->all->present->copies, s->in, a->copies, &changes);
     style_heading(s->out, s->style, "Changes");
-    changes_table(change, changes, s->verbose ? SIZE_MAX : SHOWN_SWAPS, s->style, s->out);
+    if (changes == 0)
+        text_add(s->out, "  none\n");
+    else
+        changes_table(change, changes, s->verbose ? SIZE_MAX : SHOWN_SWAPS, s->style, s->out);
     mem_free(change);
 }
 

@@ -238,6 +238,11 @@ static void add_outliers(const Page *p)
     mem_free(card);
 }
 
+static const char *places_text(Arena *arena, int64_t low, int64_t high)
+{
+    return low == high ? arena_printf(arena, "%" PRId64 " in all", low) : arena_printf(arena, "%" PRId64 " to %" PRId64 " in all", low, high);
+}
+
 static void add_broken(const Page *p, const PoolCheck *check, const FormUse *use)
 {
     const Form *form = use->form;
@@ -245,9 +250,9 @@ static void add_broken(const Page *p, const PoolCheck *check, const FormUse *use
     text_printf(p->out, "  %s: ", form->name);
     switch (form->kind) {
     case FORM_PLACES:
-        text_printf(p->out, "%" PRId64 " of %" PRId64 " places can be filled", use->other, gap.places);
+        text_printf(p->out, "%" PRId64 " of %" PRId64 " theme places can be filled", use->other, gap.places);
         if (form->has_low)
-            text_printf(p->out, ", with %" PRId64 " cards for %" PRId64 " to %" PRId64, use->use, form->low, form->high);
+            text_printf(p->out, ", with %s for %s", format_cards(p->arena, use->use), places_text(p->arena, form->low, form->high));
         break;
     case FORM_RATIO:
         text_printf(p->out, "%" PRId64 " enablers for %" PRId64 " payoffs", use->use, use->other);
@@ -262,7 +267,7 @@ static void add_broken(const Page *p, const PoolCheck *check, const FormUse *use
 
 void structure_broken(const Instance *instance, const PoolCheck *check, const Style *style, Text *out)
 {
-    Page p = {instance, NULL, style, out, NULL};
+    Page p = {instance, NULL, style, out, arena_new()};
     bool any = false;
     for (size_t f = 0; f < check->forms; f++) {
         if (check->form[f].kept)
@@ -272,6 +277,7 @@ void structure_broken(const Instance *instance, const PoolCheck *check, const St
         any = true;
         add_broken(&p, check, &check->form[f]);
     }
+    arena_free(p.arena);
 }
 
 void structure_text(const Instance *instance, const Answer *answer, bool verbose, const Style *style, Text *out)

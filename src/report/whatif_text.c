@@ -175,7 +175,7 @@ static void add_conflict(const Screen *s, const WhatIfCase *item)
     text_add(s->out, "  no pool of these candidates keeps every rule: proven\n");
     if (item->explain == NULL || !conflict->found || conflict->sides == 0)
         return;
-    text_printf(s->out, "  %s%s:\n", conflict->sides == 1 ? "this can't be met, whatever is chosen" : "these can't hold together",
+    text_printf(s->out, "  %s%s:\n", conflict->sides == 1 ? "this cannot be met, whatever else is chosen" : "these cannot hold together",
                 conflict->sides == 1  ? ""
                 : conflict->minimal ? "; without any one of them the others can"
                                     : " (perhaps fewer of them are enough: not proven minimal)");

@@ -2,6 +2,7 @@
  * that both must hold. */
 #include "verbs/where.h"
 
+#include <ctype.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -68,6 +69,25 @@ static YamlNode *map_without(Maps *maps, const char *field)
     return maps->map[maps->maps++];
 }
 
+/* "..1,50" or "9,5..": in a list of values this would be two, where a decimal comma was meant. */
+static bool has_comma_in_range(const char *text)
+{
+    if (strstr(text, "..") == NULL || strchr(text, '"') != NULL)
+        return false;
+    for (const char *c = strchr(text, ','); c != NULL; c = strchr(c + 1, ','))
+        if (c > text && isdigit((unsigned char)c[-1]) && isdigit((unsigned char)c[1]))
+            return true;
+    return false;
+}
+
+/* "2-3", which is a text; ranges have dots. */
+static bool looks_like_range(const char *text)
+{
+    const size_t first = strspn(text, "0123456789."), dash = strspn(text + first, " -");
+    const char *last = text + first + dash;
+    return first > 0 && strchr(text + first, '-') == text + first + strspn(text + first, " ") && isdigit((unsigned char)*last) && last[strspn(last, "0123456789.")] == '\0';
+}
+
 static void add_where(Job *job, Maps *maps, const char *word)
 {
     const char *start = word, *equals = strchr(word, '=');
@@ -81,6 +101,10 @@ static void add_where(Job *job, Maps *maps, const char *word)
     }
     if (length == 0) {
         diag_error(&job->diags, nowhere, "--where: found '%s', expected FIELD=VALUE such as cost=2..4, kind=crew,vessel or 'not tag=removal'", word);
+        return;
+    }
+    if (has_comma_in_range(equals + 1)) {
+        diag_error(&job->diags, nowhere, "--where: found '%s', expected numbers with a decimal point; a list with a range in it has a blank behind its commas", word);
         return;
     }
     const char *field = arena_strndup(maps->arena, start, length);
@@ -112,5 +136,8 @@ bool where_read(Job *job, const Filter **filter, size_t *filters)
     for (size_t m = 0; m < maps.maps; m++)
         if (filter_read(&context, job->scenario->model, maps.map[m], false, &read[m]))
             instance_prepare_filter(job->instance, &read[m], &job->diags);
+    for (size_t k = 0; k < o->wheres && job->diags.errors > 0; k++)
+        if (strchr(o->where[k], '=') != NULL && looks_like_range(strchr(o->where[k], '=') + 1))
+            diag_notice(&job->diags, nowhere, "a range is written with two points here, such as cost=2..3");
     return job->diags.errors == 0;
 }
