@@ -128,7 +128,7 @@ static void places_that_cannot_be_filled(void **state)
     folder_print(folder, "cards.csv", "name,colours,kind,power,price,tags\nAsh Kite,ebb,rig,4,1.00,rigging\nBell Cart,ebb,rig,5,2.00,\nCoal Lamp,ebb,tool,6,3.00,\n");
     folder_print(folder, "list.txt", "Bell Cart\nNobody\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.txt", NULL}, NULL, &run);
-    expect(&run, 1, "  places (ebb): 0 of 1 theme places can be filled, with 1 card for 2 in all  (model.yaml:8)\n");
+    expect(&run, 1, "  places (ebb): 0 of 1 theme places can be filled, with 1 card for 2 in all  (./model.yaml:8)\n");
     run_forget(&run);
     desk_done(folder);
 }
