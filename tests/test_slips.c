@@ -140,6 +140,50 @@ static void sheets_keep_the_decimal_comma(void **state)
     }
 }
 
+/* A program that saves with a byte order mark, or in Windows-1252, needs the mark to read accents again. */
+static void sheets_keep_the_mark(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *cards;
+        bool marked;
+    } sheet[] = {
+        {"\xEF\xBB\xBFname;price\n\xC3\x85sh Kite;1\nBell Cart;1\n", true},
+        {"name;price\n\xC5sh Kite;1\nBell Cart;1\n", true},
+        {"name;price\n\xC3\x85sh Kite;1\nBell Cart;1\n", false},
+    };
+    static const char *const file[] = {"pool.csv", "shopping.csv", "found.csv", "fill.csv", "all/cards.csv", "all/comparison.csv", "all/base.csv", "next.csv"};
+    static const char *const run_of[][10] = {
+        {"best", ".", "-o", "pool.csv", "--shopping", "shopping.csv"},
+        {"find", ".", "-o", "found.csv"},
+        {"find", ".", "--sheet", "-o", "fill.csv"},
+        {"what-if", ".", "-o", "all"},
+        {"feedback", ".", "notes.csv", "--apply", "-o", "next.csv"},
+    };
+    for (size_t k = 0; k < sizeof sheet / sizeof *sheet; k++) {
+        char *folder = folder_new();
+        folder_print(folder, "model.yaml", "size: 2\n" REST);
+        folder_print(folder, "cards.csv", sheet[k].cards);
+        folder_print(folder, "notes.csv", "card;verdict\nBell Cart;better\n");
+        folder_print(folder, "scenario.yaml", SCENARIO);
+        for (size_t r = 0; r < sizeof run_of / sizeof *run_of; r++) {
+            Run run;
+            run_poolwright(folder, run_of[r], NULL, &run);
+            if (run.code != 0)
+                fail_msg("%s: exit code %d\n%s", run_of[r][0], run.code, run.err);
+            run_forget(&run);
+        }
+        for (size_t f = 0; f < sizeof file / sizeof *file; f++) {
+            char *text = folder_read(folder, file[f], NULL);
+            if (text == NULL || (strncmp(text, "\xEF\xBB\xBF", 3) == 0) != sheet[k].marked || strstr(text + 3, "\xEF\xBB\xBF") != NULL)
+                fail_msg("sheet %zu: %s\n%s", k, file[f], text);
+            free(text);
+        }
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
 static void slips_in_find(void **state)
 {
     (void)state;
@@ -173,6 +217,7 @@ int main(void)
         cmocka_unit_test(slips_in_sheets),
         cmocka_unit_test(slips_in_models),
         cmocka_unit_test(sheets_keep_the_decimal_comma),
+        cmocka_unit_test(sheets_keep_the_mark),
         cmocka_unit_test(slips_in_find),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

@@ -115,7 +115,7 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     Sheet *sheet = &builder->sheet[file];
     if (!sheet_read(reading->arena, path, from, sheet, reading->diags))
         return false;
-    builder->set->file[file] = (CardFile){.path = sheet->path, .separator = sheet->separator, .windows_1252 = sheet->windows_1252};
+    builder->set->file[file] = (CardFile){.path = sheet->path, .separator = sheet->separator, .windows_1252 = sheet->windows_1252, .marked = sheet->marked};
     reading->sheet = sheet;
     reading->comma_noticed = false;
     reading->doubtful = NULL;

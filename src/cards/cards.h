@@ -87,7 +87,7 @@ typedef struct {
 typedef struct {
     const char *path;
     char separator;
-    bool windows_1252;
+    bool windows_1252, marked; /* marked: it begins with a byte order mark */
 } CardFile;
 
 typedef struct {

@@ -389,6 +389,7 @@ bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Di
     bool good = sheet_decode(raw, path, result.path, from, &text, diags);
     if (good) {
         result.windows_1252 = text.windows_1252;
+        result.marked = text.start > 0;
         Reader reader = {.arena = arena, .sheet = &result, .diags = diags, .bytes = text.bytes, .length = text.length, .mark = text.start, .line = 1, .column = 1};
         good = read_table(&reader, text.start);
         settle_rows(&reader);

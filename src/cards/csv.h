@@ -22,7 +22,7 @@ typedef struct {
 typedef struct {
     const char *path;  /* as the user named it; "standard input" for "-" */
     char separator;
-    bool windows_1252;
+    bool windows_1252, marked; /* marked: it begins with a byte order mark */
     SheetRow header;
     SheetRow *row;     /* [rows], each padded to header.cells; lines of blanks and separators only are left out */
     size_t rows;

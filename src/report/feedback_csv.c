@@ -74,6 +74,7 @@ size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, T
         cell[c] = sheet->header.cell[c].text;
     if (power < 0)
         cell[at] = power_header;
+    sheet_begin_marked(out, sheet->marked || sheet->windows_1252);
     sheet_line(out, cell, columns, sheet->separator);
     for (size_t r = 0; r < sheet->rows; r++) {
         char buffer[NUMBER_TEXT];

@@ -208,6 +208,7 @@ void find_csv(const Instance *instance, const size_t *card, size_t count, Text *
     const CardSet *set = instance->cards;
     char separator = sheet_separator(instance->cards);
     const bool commas = sheet_has_commas(instance->cards);
+    sheet_begin(out, instance->cards);
     Arena *arena = arena_new();
     const char **cell = arena_alloc(arena, set->columns + 1, sizeof *cell);
     bool *left_out = arena_alloc(arena, set->columns + 1, sizeof *left_out);
@@ -229,6 +230,7 @@ void find_sheet(const Instance *instance, const size_t *card, size_t count, Text
     static const char *const header[] = {"name", "status", "tag", "role", "weight", "fit", "price", "colours", "kind", "cost", "has status", "has tags", "text"};
     char separator = sheet_separator(instance->cards);
     const bool commas = sheet_has_commas(instance->cards);
+    sheet_begin(out, instance->cards);
     Arena *arena = arena_new();
     sheet_line(out, header, sizeof header / sizeof *header, separator);
     for (size_t k = 0; k < count; k++) {

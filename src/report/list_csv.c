@@ -87,6 +87,7 @@ void list_csv(const Instance *instance, const Answer *answer, bool all, Text *ou
 {
     const CardSet *set = instance->cards;
     char separator = sheet_separator(set);
+    sheet_begin(out, set);
     for (size_t c = 0; c < set->columns; c++) {
         if (is_ours(set->column[c]))
             continue;

@@ -18,6 +18,17 @@ char sheet_separator(const CardSet *cards)
     return cards->files > 0 ? cards->file[0].separator : ',';
 }
 
+void sheet_begin_marked(Text *out, bool marked)
+{
+    if (marked)
+        text_add(out, "\xEF\xBB\xBF");
+}
+
+void sheet_begin(Text *out, const CardSet *cards)
+{
+    sheet_begin_marked(out, cards->files > 0 && (cards->file[0].marked || cards->file[0].windows_1252));
+}
+
 /* "3,5", "-0,25 EUR": digits, the mark, digits, and no more of either. */
 static bool has_decimal_mark(const char *cell, char mark)
 {

@@ -148,6 +148,7 @@ void shopping_csv(const Instance *instance, const Answer *answer, Text *out)
     size_t count;
     int64_t total;
     Buy *buy = list_buys(&s, &count, &total);
+    sheet_begin(out, instance->cards);
     add_line(&s, header);
     add_buys(&s, buy, count, total);
     for (size_t k = 0; k < instance->model->colours; k++)

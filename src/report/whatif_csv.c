@@ -77,6 +77,7 @@ void what_if_comparison_csv(const WhatIf *what_if, Text *out)
     static const char *const header[] = {"case", "status", "cards", "to buy", "cap", "fit", "at most", "weakest theme", "strength", "in", "out", "per card", "structure", "now without slack"};
     const char separator = sheet_separator(what_if->ground[0].instance->cards);
     const bool commas = sheet_has_commas(what_if->ground[0].instance->cards);
+    sheet_begin(out, what_if->ground[0].instance->cards);
     sheet_line(out, header, sizeof header / sizeof *header, separator);
     for (size_t k = 0; k < what_if->count; k++)
         add_case_line(what_if, &what_if->item[k], separator, commas, out);
@@ -132,6 +133,7 @@ void what_if_cards_csv(const WhatIf *what_if, Text *out)
 {
     const char separator = sheet_separator(what_if->ground[0].instance->cards);
     const bool commas = sheet_has_commas(what_if->ground[0].instance->cards);
+    sheet_begin(out, what_if->ground[0].instance->cards);
     const size_t lead = 6, cells = lead + what_if->count;
     const char **cell = mem_new(cells, sizeof *cell);
     static const char *const header[] = {"name", "colours", "class", "price", "owned", "fit"};
