@@ -46,6 +46,7 @@ static void wrong_words_are_told(void **state)
         const char *says;
     } wrong[] = {
         {{"check", "my-pol"}, "error: found neither a file nor a folder 'my-pol', expected a scenario or a cards sheet\n"},
+        {{"check", "card.csv"}, "error: found neither a file nor a folder 'card.csv', expected a scenario or a cards sheet; did you mean 'cards.csv'?\n"},
         {{"check", "cards.csv"}, "error: a cards sheet needs a model: add --model NAME"},
         {{"best", ".", "--differ", "2"}, "error: --differ: expected --alternatives K with it"},
         {{"best", ".", "--case", "nothing alike"}, "error: the scenario has no case 'nothing alike'; known are 'dear', 'cheap'\n"},
@@ -54,6 +55,7 @@ static void wrong_words_are_told(void **state)
         {{"why", ".", "kite"}, "error: no candidate is called 'kite'; did you mean 'Ash Kite'?"},
         {{"why", ".", "al"}, "error: no candidate is called 'al'\n"},
         {{"init", "new", "--size", "12", "--colours", "a,b"}, "error: --size: found '12', expected a number of cards from 20 to 5000"},
+        {{"init", "new", "--size", "90", "--colours", "a,b", "--themes", "nets: a+b"}, "error: --themes: found 'nets: a+b', expected themes such as \"convoys=brass+linen; lures=glass+tar\""},
         {{"init", "new", "--size", "30-40", "--colours", "a,b"}, "error: --size: found '30-40', expected"},
     };
     char *folder = small_folder("");

@@ -35,7 +35,7 @@ struct FileDraft {
 };
 
 /* The system's words for an error, in our spelling: lower case. */
-static char *reason(int error)
+char *file_reason(int error)
 {
     char buffer[128];
     const char *words = strerror_r(error, buffer, sizeof buffer);
@@ -79,34 +79,44 @@ bool file_is_same(const char *a, const char *b)
 
 /* ---- reading ---- */
 
-static void report_missing(const char *path, SourcePos from, Diags *diags)
+char *file_nearest(const char *path, bool *folder_there)
 {
     const char *slash = strrchr(path, '/');
     const char *name = slash == NULL ? path : slash + 1;
-    Text folder = {0};
-    text_add_n(&folder, path, (size_t)(name - path));
+    Text found = {0};
+    text_add_n(&found, path, (size_t)(name - path));
     struct dirent **entry = NULL;
-    int count = scandir(folder.length == 0 ? "." : text_cstr(&folder), &entry, NULL, alphasort);
+    int count = scandir(found.length == 0 ? "." : text_cstr(&found), &entry, NULL, alphasort);
+    *folder_there = count >= 0;
     const char **names = mem_new(count > 0 ? (size_t)count : 0, sizeof *names);
     size_t kept = 0;
     for (int i = 0; i < count; i++)
-        if (entry[i]->d_name[0] != '.' && text_utf8_error(entry[i]->d_name, strlen(entry[i]->d_name)) ==
-                                              strlen(entry[i]->d_name))
+        if (entry[i]->d_name[0] != '.' && text_utf8_error(entry[i]->d_name, strlen(entry[i]->d_name)) == strlen(entry[i]->d_name))
             names[kept++] = entry[i]->d_name;
     bool readable = text_utf8_error(name, strlen(name)) == strlen(name);
     const char *nearest = readable ? text_nearest(name, names, kept) : NULL;
     if (nearest != NULL)
-        diag_error(diags, from, "cannot read '%s': no such file; did you mean '%s%s'?", path, text_cstr(&folder),
-                   nearest);
-    else if (count < 0)
-        diag_error(diags, from, "cannot read '%s': no such folder", path);
-    else
-        diag_error(diags, from, "cannot read '%s': no such file", path);
+        text_add(&found, nearest);
+    char *copy = nearest != NULL ? mem_strdup(text_cstr(&found)) : NULL;
     for (int i = 0; i < count; i++)
         free(entry[i]); /* the C library's own allocation */
     free(entry);
     mem_free(names);
-    text_release(&folder);
+    text_release(&found);
+    return copy;
+}
+
+static void report_missing(const char *path, SourcePos from, Diags *diags)
+{
+    bool folder_there;
+    char *nearest = file_nearest(path, &folder_there);
+    if (nearest != NULL)
+        diag_error(diags, from, "cannot read '%s': no such file; did you mean '%s'?", path, nearest);
+    else if (!folder_there)
+        diag_error(diags, from, "cannot read '%s': no such folder", path);
+    else
+        diag_error(diags, from, "cannot read '%s': no such file", path);
+    mem_free(nearest);
 }
 
 static void report_unreadable(const char *path, SourcePos from, int error, Diags *diags)
@@ -115,7 +125,7 @@ static void report_unreadable(const char *path, SourcePos from, int error, Diags
         report_missing(path, from, diags);
         return;
     }
-    char *words = reason(error);
+    char *words = file_reason(error);
     diag_error(diags, from, "cannot read '%s': %s", path, words);
     mem_free(words);
 }
@@ -200,7 +210,7 @@ void file_remove_unfinished(void)
 
 static bool report_unwritten(const char *path, int error, Diags *diags)
 {
-    char *words = reason(error);
+    char *words = file_reason(error);
     diag_error(diags, (SourcePos){0}, "cannot write '%s': %s", path, words);
     mem_free(words);
     return false;

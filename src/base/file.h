@@ -35,5 +35,9 @@ char *file_beside(Arena *arena, const char *base, const char *path);
 bool file_exists(const char *path);
 /* Do both paths lead to one file (or folder) that is there? */
 bool file_is_same(const char *a, const char *b);
+/* The path of what is there and is called almost so, or NULL. *folder_there: its folder can be looked into. Freed with mem_free. */
+char *file_nearest(const char *path, bool *folder_there);
+/* The system's words for an errno, in lower case. Freed with mem_free. */
+char *file_reason(int error);
 
 #endif

@@ -6,6 +6,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include "base/file.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "model/case_edits.h"
@@ -150,6 +151,15 @@ static void read_scenario_file(Inputs *inputs)
     read_cases(inputs);
 }
 
+static void report_no_subject(const Inputs *inputs, const char *subject)
+{
+    bool folder_there;
+    char *nearest = file_nearest(subject, &folder_there);
+    diag_error(inputs->context.diags, (SourcePos){0}, "found neither a file nor a folder '%s', expected a scenario or a cards sheet%s", subject,
+               did_you_mean(nearest, inputs->context.arena));
+    mem_free(nearest);
+}
+
 static void read_sheet_subject(Inputs *inputs, const char *subject)
 {
     Scenario *scenario = inputs->scenario;
@@ -158,7 +168,7 @@ static void read_sheet_subject(Inputs *inputs, const char *subject)
     scenario->cards_count = 1;
     struct stat info;
     if (strcmp(subject, "-") != 0 && stat(subject, &info) != 0 && errno == ENOENT)
-        diag_error(inputs->context.diags, (SourcePos){0}, "found neither a file nor a folder '%s', expected a scenario or a cards sheet", subject);
+        report_no_subject(inputs, subject);
     else if (inputs->overrides->model == NULL)
         diag_error(inputs->context.diags, (SourcePos){0}, "a cards sheet needs a model: add --model NAME, for instance --model four-360");
 }

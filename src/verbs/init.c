@@ -92,7 +92,7 @@ static bool read_themes(Job *job, StarterPlan *plan)
         StarterTheme *t = &theme[plan->themes];
         t->name = next_part(job, &sides, '=');
         t->colours = (ColourMask)((1U << plan->colours) - 1U);
-        if (t->name[0] == '\0') {
+        if (t->name[0] == '\0' || strpbrk(t->name, ":+") != NULL) { /* "convoys: brass+linen" would be a theme of that name in all colours */
             refuse(job, "--themes", arena_printf(job->options.arena, "'%s'", part), "themes such as \"convoys=brass+linen; lures=glass+tar\"");
             return false;
         }
@@ -178,10 +178,13 @@ static bool make_folder(Job *job, bool *made)
     *made = mkdir(folder, 0777) == 0;
     if (*made)
         return true;
+    const int error = errno;
     struct stat info;
-    if (errno == EEXIST && stat(folder, &info) == 0 && S_ISDIR(info.st_mode))
+    if (error == EEXIST && stat(folder, &info) == 0 && S_ISDIR(info.st_mode))
         return true;
-    diag_error(&job->diags, (SourcePos){.file = folder}, "the folder could not be made: %s", errno == EEXIST ? "a file of that name is there" : strerror(errno));
+    char *reason = file_reason(error);
+    diag_error(&job->diags, (SourcePos){.file = folder}, "the folder could not be made: %s", error == EEXIST ? "a file of that name is there" : reason);
+    mem_free(reason);
     return false;
 }
 

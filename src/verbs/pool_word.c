@@ -20,9 +20,13 @@ bool job_one_output(Job *job)
 bool job_make_folder(Job *job)
 {
     struct stat info;
-    if (mkdir(job->options.output, 0777) == 0 || (errno == EEXIST && stat(job->options.output, &info) == 0 && S_ISDIR(info.st_mode)))
+    const bool made = mkdir(job->options.output, 0777) == 0;
+    const int error = errno;
+    if (made || (error == EEXIST && stat(job->options.output, &info) == 0 && S_ISDIR(info.st_mode)))
         return true;
-    diag_error(&job->diags, (SourcePos){0}, "cannot make the folder '%s': %s", job->options.output, strerror(errno));
+    char *reason = file_reason(error);
+    diag_error(&job->diags, (SourcePos){0}, "cannot make the folder '%s': %s", job->options.output, reason);
+    mem_free(reason);
     return false;
 }
 
