@@ -48,6 +48,7 @@ static void wrong_words_are_told(void **state)
         {{"check", "my-pol"}, "error: found neither a file nor a folder 'my-pol', expected a scenario or a cards sheet\n"},
         {{"check", "card.csv"}, "error: found neither a file nor a folder 'card.csv', expected a scenario or a cards sheet; did you mean 'cards.csv'?\n"},
         {{"check", "cards.csv"}, "error: a cards sheet needs a model: add --model NAME"},
+        {{"what-if", ".", "--caps", "5,6", "--csv", "a", "--plot=a"}, "error: --csv and --plot name one file, expected two\n"},
         {{"best", ".", "--differ", "2"}, "error: --differ: expected --alternatives K with it"},
         {{"best", ".", "--case", "nothing alike"}, "error: the scenario has no case 'nothing alike'; known are 'dear', 'cheap'\n"},
         {{"best", ".", "--case", "deer"}, "did you mean 'dear'?"},
@@ -131,6 +132,18 @@ static void places_that_cannot_be_filled(void **state)
     folder_print(folder, "list.txt", "Bell Cart\nNobody\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.txt", NULL}, NULL, &run);
     expect(&run, 1, "  places (ebb): 0 of 1 theme places can be filled, with 1 card for 2 in all  (./model.yaml:8)\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
+static void nothing_to_draw_writes_nothing(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = small_folder("");
+    run_poolwright(folder, (const char *const[]){"what-if", ".", "--caps", "0.10,0.20", "-o", "pools", "--csv", "all.csv", "--plot", "caps.svg", NULL}, NULL, &run);
+    expect(&run, 4, "error: --plot: fewer than two caps have a pool, so there is nothing to draw\n");
+    assert_false(folder_has(folder, "pools") || folder_has(folder, "all.csv") || folder_has(folder, "caps.svg"));
     run_forget(&run);
     desk_done(folder);
 }
@@ -293,6 +306,7 @@ int main(void)
         cmocka_unit_test(wrong_words_are_told),
         cmocka_unit_test(inputs_are_never_overwritten),
         cmocka_unit_test(places_that_cannot_be_filled),
+        cmocka_unit_test(nothing_to_draw_writes_nothing),
         cmocka_unit_test(outputs_that_cannot_be_written),
         cmocka_unit_test(the_cap_is_used_up_or_not),
         cmocka_unit_test(one_is_not_many),

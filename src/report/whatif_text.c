@@ -126,6 +126,8 @@ static void add_headline(const Screen *s)
     const size_t others = s->all->count - 1;
     if (s->all->frontiers > 0)
         text_printf(s->out, "What money buys, at %zu cap%s", others, others == 1 ? "" : "s");
+    else if (others == 0)
+        text_add(s->out, "No what-if: one is a case of the scenario, or --sizes, or --caps");
     else
         text_printf(s->out, "%zu what-if%s against the scenario as it stands", others, others == 1 ? "" : "s");
     if (none > 0)

@@ -31,6 +31,8 @@ static bool read_plan(Job *job, WhatIfPlan *plan)
         diag_error(&job->diags, (SourcePos){0}, "--caps and --cap do not go together");
     if (o->plot != NULL && o->caps == NULL)
         diag_error(&job->diags, (SourcePos){0}, "--plot needs --caps, for instance --caps 200..800/50");
+    if (o->plot != NULL && o->csv != NULL && strcmp(o->plot, o->csv) == 0)
+        diag_error(&job->diags, (SourcePos){0}, "--csv and --plot name one file, expected two");
     if (o->output != NULL && strcmp(o->output, "-") == 0)
         diag_error(&job->diags, (SourcePos){0}, "-o: found '-', expected a folder; one sheet alone goes to standard output with --csv -");
     if (o->json && ((o->csv != NULL && strcmp(o->csv, "-") == 0) || (o->plot != NULL && strcmp(o->plot, "-") == 0)))
@@ -128,16 +130,22 @@ static bool write_csv(Job *job, const WhatIf *all)
     return good;
 }
 
-static bool write_plot(Job *job, const WhatIf *all)
+/* Drawn before anything is written: where there is nothing to draw, nothing is. */
+static bool draw_plot(Job *job, const WhatIf *all, Text *plot)
 {
-    if (job->options.plot == NULL)
+    if (job->options.plot == NULL || what_if_svg(all, plot))
         return true;
-    Text text = {0};
-    bool good = what_if_svg(all, &text);
-    if (!good)
-        diag_error(&job->diags, (SourcePos){0}, "--plot: fewer than two caps have a pool, so there is nothing to draw");
-    good = good && file_write(job->options.plot, text_cstr(&text), text.length, &job->diags);
-    text_release(&text);
+    diag_error(&job->diags, (SourcePos){0}, "--plot: fewer than two caps have a pool, so there is nothing to draw");
+    return false;
+}
+
+static bool write_files(Job *job, const WhatIf *all, const char *const *taken)
+{
+    Text plot = {0};
+    bool good = draw_plot(job, all, &plot) && write_folder(job, all, taken) && write_csv(job, all);
+    if (good && job->options.plot != NULL)
+        good = file_write(job->options.plot, text_cstr(&plot), plot.length, &job->diags);
+    text_release(&plot);
     return good;
 }
 
@@ -148,7 +156,7 @@ static int show(Job *job, const WhatIf *all)
     const char **taken = arena_alloc(job->options.arena, all->count, sizeof *taken);
     if (!name_pools(job, all, taken))
         return EXIT_BAD_INPUT;
-    if (!write_folder(job, all, taken) || !write_csv(job, all) || !write_plot(job, all))
+    if (!write_files(job, all, taken))
         return EXIT_COULD_NOT_RUN;
     if (job_is_stdout(job->options.csv) || job_is_stdout(job->options.plot))
         return exit_code(all);
