@@ -135,7 +135,7 @@ static void mistakes_are_told_once(void **state)
         {BASE "exempt: [{card: X, from: [gold]}]\n", "unknown rule 'gold'"},
         {BASE "exempt: [{card: X}]\n", "'from' is missing in an exemption"},
         {BASE "exempt: [{cart: X, from: [a]}]\n", "unknown key 'cart' in an exemption; did you mean 'card'?"},
-        {BASE "keep: {a: b}\n", "found a map, expected a card's name"},
+        {BASE "keep: {a: b}\n", "found a map that begins with 'a:', expected a card's name"},
         {BASE "keep: [[a]]\n", "found a list, expected a card's name"},
         {BASE "extends: m.yaml\n", "m.yaml:3:10: error: 'extends: m.yaml' closes a circle"},
         {BASE "extends: gone.yaml\n", "m.yaml:3:10: error: "},
@@ -170,7 +170,7 @@ static void mistakes_in_scenarios(void **state)
         {"cases: [{name: a, change: {size: nought}}]\n", "s.yaml:3:34: error: in case 'a': found 'nought'"},
         {"cases: [{name: a, change: {rules: {removal: {at_most: 1, at_least: 2}}}}]\n", "in case 'a': the bounds contradict each other"},
         {"targets: [none.csv]\n", "s.yaml:3:11: error: "},
-        {"prices: {a: b}\n", "found a map, expected the path of a sheet"},
+        {"prices: {a: b}\n", "found a map that begins with 'a:', expected the path of a sheet"},
         {"pool: [a, b]\n", "found a list, expected a sheet"},
     };
     size_t wrong = 0;

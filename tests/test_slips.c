@@ -101,6 +101,9 @@ static void slips_in_models(void **state)
         {"another single backslash", "model.yaml", "size: 2\n" REST "patterns:\n  - {tag: nets, text: \"\\d net\"}\n", "; in double quotes each backslash is doubled\n", 2},
         {"a key of models", "scenario.yaml", SCENARIO "spending_cap: 3.00\n",
          "scenario.yaml:3:1: error: unknown key 'spending_cap' in a scenario; 'spending_cap' is a key of models, in a scenario it goes below 'change:'\n", 2},
+        {"a name with a colon", "scenario.yaml", SCENARIO "keep: [Kite: Ash]\n", "scenario.yaml:3:8: error: found a map that begins with 'Kite:', expected a card's name; text that holds ': ' stands in quotes\n", 2},
+        {"a value for its key", "model.yaml", MODEL "price_risk: 5\n", "error: found '5', expected the keys of price_risk (protect)\n", 2},
+        {"a value for its keys", "model.yaml", MODEL "seats: 5\n", "error: found '5', expected the keys of seats (seats, packs or pack_size)\n", 2},
         {"a key of scenarios", "model.yaml", MODEL "cards: [cards.csv]\n", "unknown key 'cards' in a model; 'cards' is a key of scenarios\n", 2},
     };
     check_slips(slip, sizeof slip / sizeof *slip);

@@ -321,10 +321,13 @@ static const char *misplaced(const FieldTable *table, const YamlPair *pair, Aren
     return "";
 }
 
+#define KEYS_SHOWN 3
+
 FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags)
 {
     if (map->kind != NODE_MAP) {
-        diag_error(diags, map->at, "found %s, expected the keys of %s", yaml_found(map, arena), table->place);
+        const bool few = table->count <= KEYS_SHOWN;
+        diag_error(diags, map->at, "found %s, expected the keys of %s%s%s%s", yaml_found(map, arena), table->place, few ? " (" : "", few ? field_list(table, arena) : "", few ? ")" : "");
         return FIELDS_BROKEN;
     }
     FieldsStatus status = FIELDS_READ;

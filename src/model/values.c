@@ -24,6 +24,10 @@ bool read_text(const ReadContext *context, const YamlNode *node, const char *exp
 {
     size_t length = node->kind == NODE_TEXT ? strlen(node->text) : 0;
     const char *start = length > 0 ? text_trim(node->text, &length) : NULL;
+    if (node->kind == NODE_MAP && node->count == 1) { /* a name such as "Kite: Ash" without quotes */
+        diag_error(context->diags, node->at, "found a map that begins with '%s:', expected %s; text that holds ': ' stands in quotes", node->pair[0].key->text, expected);
+        return false;
+    }
     if (length == 0) {
         report_unexpected(context, node, expected);
         return false;
