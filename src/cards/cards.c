@@ -41,7 +41,7 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
             good = tags_parse_theme(reading, reading->vocabulary->theme[use[i].theme]) && good;
     }
     for (size_t i = 0; i < row->cells; i++)
-        if (column_is_name(use[i].known) && line.card.folded[0] == '\0') {
+        if (column_is_name(use[i].known) && line.card.folded[0] == '\0' && (row->cell[i].text[0] == '\0' || good)) { /* else it was told */
             diag_error(reading->diags, sheet_pos(reading->sheet, &row->cell[i]), "found a line without a name, expected the card's name");
             good = false;
         }

@@ -157,9 +157,20 @@ static const char *on_one_line(Arena *arena, const char *text)
     return copy;
 }
 
+/* "#REF!", "#NAME?", "#DIV/0!", "#N/A", also in other languages: what a spreadsheet program writes for a formula that failed. */
+static bool is_failed_formula(const char *text)
+{
+    if (strcmp(text, "#N/A") == 0 || strcmp(text, "#NV") == 0)
+        return true;
+    const size_t length = strlen(text), body = strspn(text + (text[0] == '#'), "ABCDEFGHIJKLMNOPQRSTUVWXYZ/0");
+    return text[0] == '#' && body >= 3 && body + 2 == length && (text[length - 1] == '!' || text[length - 1] == '?');
+}
+
 static bool parse_name(Reading *reading, const KnownColumn *known, Line *line)
 {
     (void)known;
+    if (is_failed_formula(reading->cell->text))
+        return reading_wrong(reading, "a card's name", ": this is what a spreadsheet program writes for a formula that failed");
     line->card.name = on_one_line(reading->arena, reading->cell->text);
     char *folded = text_fold(line->card.name);
     line->card.folded = arena_strdup(reading->arena, folded);

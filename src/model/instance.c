@@ -40,6 +40,7 @@ static void allocate(Instance *instance)
 
 static void match(const InstanceBuilder *builder)
 {
+    notice_totals(builder);
     merge_prices(builder);
     merge_owned(builder);
     merge_tags(builder);

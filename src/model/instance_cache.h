@@ -50,6 +50,7 @@ void apply_patterns(const InstanceBuilder *builder); /* after prices and playabi
 
 /* ---- slips.c ---- */
 void notice_columns(const InstanceBuilder *builder); /* last: columns that a rule, a filter or a pattern has asked for are known */
+void notice_totals(const InstanceBuilder *builder);
 void notice_tags(const InstanceBuilder *builder);    /* after themes; sees the tags of sheets and patterns */
 
 /* ---- match_names.c: keep, ban, wish, exempt ---- */

@@ -92,6 +92,40 @@ void notice_columns(const InstanceBuilder *builder)
     text_release(&unknown);
 }
 
+/* ---- lines of totals ---- */
+
+/* The last line of the file, and what its other prices come to. NULL where there are too few. */
+static const Card *last_line(const CardSet *cards, int file, int64_t *others)
+{
+    const Card *last = NULL;
+    size_t priced = 0;
+    *others = 0;
+    for (size_t c = 0; c < cards->count; c++) {
+        const Card *card = &cards->card[c];
+        if (card->file != file)
+            continue;
+        priced += card->has_price;
+        *others += card->has_price ? card->price : 0;
+        if (last == NULL || card->at.line > last->at.line)
+            last = card;
+    }
+    if (last == NULL || !last->has_price || priced < 4)
+        return NULL;
+    *others -= last->price;
+    return last;
+}
+
+void notice_totals(const InstanceBuilder *builder)
+{
+    const CardSet *cards = builder->instance->cards;
+    for (size_t f = 0; f < cards->files; f++) {
+        int64_t others;
+        const Card *last = last_line(cards, (int)f, &others);
+        if (last != NULL && last->price == others && others > 0)
+            diag_notice(builder->diags, last->at, "the price of '%s' is the sum of all others in the sheet: if this is a line of totals, delete it, since it counts as a card", last->name);
+    }
+}
+
 /* ---- tags ---- */
 
 /* How many cards have the tag; *first is the first of them in order of names. */
@@ -107,12 +141,12 @@ static size_t count_tagged(const CardSet *cards, int tag, const Card **first)
     return count;
 }
 
-/* "convoys enabeler": a theme with a word behind it that was meant for a role or a weight. */
+/* "convoys enabeler", "convoys/lures": a theme with a word behind it that was meant for a role, a weight or another tag. */
 static bool begins_with(const char *tag, const char *theme)
 {
     char *mine = text_fold(tag), *folded = text_fold(theme);
     const size_t length = strlen(folded);
-    const bool begins = strncmp(mine, folded, length) == 0 && mine[length] == ' ';
+    const bool begins = strncmp(mine, folded, length) == 0 && mine[length] != '\0' && strchr(" /|+&:", mine[length]) != NULL;
     mem_free(mine);
     mem_free(folded);
     return begins;
@@ -147,7 +181,7 @@ void notice_tags(const InstanceBuilder *builder)
         if (theme == NULL || found++ >= SHOWN)
             continue;
         char excerpt[TEXT_EXCERPT];
-        diag_notice(builder->diags, first->at, "the tag '%s' of %zu %s is no theme; was '%s' meant, with a role (enabler, payoff, both) and a weight behind it?", text_excerpt(excerpt, cards->tag[k]),
+        diag_notice(builder->diags, first->at, "the tag '%s' of %zu %s is no theme; was '%s' meant, with a role (enabler, payoff, both) and a weight behind it, and ';' before another tag?", text_excerpt(excerpt, cards->tag[k]),
                     tagged, tagged == 1 ? "card" : "cards", theme);
     }
 }
