@@ -461,7 +461,7 @@ static void targets_that_cannot_be_read(void **state)
     assert_false(lab_read_model(&lab, "s.yaml"));
     lab_expect(&lab, "t.csv:1:16: error: unknown column 'convoi', expected 'all', a colour, a pair such as brass+tar or a theme; did you mean 'convoys'?");
     lab_expect(&lab, "t.csv:2:1: error: unknown rule 'removl'; did you mean 'removal'?");
-    lab_expect(&lab, "t.csv:3:9: error: found 'Oct-16', expected a bound such as 46, 10-16, 6+, -8 or 50% (the spreadsheet program may have made a date of 10-16; 10..16 is safe)");
+    lab_expect(&lab, "t.csv:3:9: error: found 'Oct-16', expected a bound such as 46, 10-16, 6+ (at least), -8 (at most) or 50% (the spreadsheet program may have made a date of 10-16; 10..16 is safe)");
     lab_expect(&lab, "t.csv:3:16: error: found 'few', expected a bound");
     lab_expect(&lab, "t.csv:4:9: error: found '10/16', expected");
     lab_expect(&lab, "t.csv:4:1: error: a rule named 'REMOVAL' is already there, in line 3");

@@ -32,6 +32,8 @@ static void check_slips(const Slip *slip, size_t count)
             folder_print(folder, slip[k].file, slip[k].text);
         if (slip[k].file != NULL && strcmp(slip[k].file, "owned.csv") == 0)
             folder_print(folder, "scenario.yaml", SCENARIO "owned: [owned.csv]\n");
+        if (slip[k].file != NULL && strcmp(slip[k].file, "targets.csv") == 0)
+            folder_print(folder, "scenario.yaml", SCENARIO "targets: [targets.csv]\n");
         run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
         if (run.code != slip[k].code || (slip[k].says == NULL ? run.err_length > 0 : strstr(run.err, slip[k].says) == NULL))
             fail_msg("%s: expected exit code %d and\n%s\nfound %d\n%s", slip[k].what, slip[k].code, slip[k].says != NULL ? slip[k].says : "no message", run.code, run.err);
@@ -105,6 +107,8 @@ static void slips_in_models(void **state)
         {"a single backslash", "model.yaml", "size: 2\n" REST "patterns:\n  - {tag: nets, text: \"\\bnet\"}\n",
          "error: found a control character in a pattern, expected each backslash doubled in double quotes, such as \"\\\\bword\"\n", 2},
         {"another single backslash", "model.yaml", "size: 2\n" REST "patterns:\n  - {tag: nets, text: \"\\d net\"}\n", "; in double quotes each backslash is doubled\n", 2},
+        {"a key of models in a sheet of targets", "targets.csv", "rule,all\nsize,3\n",
+         "targets.csv:2:1: error: unknown rule 'size'; this is a key of models: it stands in the model, or below 'change:' in the scenario\n", 2},
         {"a key of models", "scenario.yaml", SCENARIO "spending_cap: 3.00\n",
          "scenario.yaml:3:1: error: unknown key 'spending_cap' in a scenario; 'spending_cap' is a key of models, in a scenario it goes below 'change:'\n", 2},
         {"a name with a colon", "scenario.yaml", SCENARIO "keep: [Kite: Ash]\n", "scenario.yaml:3:8: error: found a map that begins with 'Kite:', expected a card's name; text that holds ': ' stands in quotes\n", 2},

@@ -171,7 +171,7 @@ static bool looks_like_date(const char *cell)
 
 static void report_cell(const TargetReader *reader, const char *cell, SourcePos at)
 {
-    diag_error(reader->draft->context.diags, at, "found '%s', expected a bound such as 46, 10-16, 6+, -8 or 50%%%s", cell,
+    diag_error(reader->draft->context.diags, at, "found '%s', expected a bound such as 46, 10-16, 6+ (at least), -8 (at most) or 50%%%s", cell,
                looks_like_date(cell) ? " (the spreadsheet program may have made a date of 10-16; 10..16 is safe)" : "");
 }
 
@@ -180,6 +180,16 @@ static void report_cell(const TargetReader *reader, const char *cell, SourcePos 
 static bool is_average(const RuleDraft *rule)
 {
     return rule->bounds.slot[RULE_AVERAGE_AT_LEAST].key != NULL || rule->bounds.slot[RULE_AVERAGE_AT_MOST].key != NULL;
+}
+
+static void report_no_rule(const TargetReader *reader, const char *name, SourcePos at)
+{
+    const ReadContext *context = &reader->draft->context;
+    const char *nearest = draft_nearest_rule(reader->draft, name);
+    if (nearest == NULL && field_index(&model_fields, name) >= 0)
+        diag_error(context->diags, at, "unknown rule '%s'; this is a key of models: it stands in the model, or below 'change:' in the scenario", name);
+    else
+        diag_error(context->diags, at, "unknown rule '%s'%s", name, did_you_mean(nearest, context->arena));
 }
 
 static bool is_row_sound(const TargetReader *reader, const SheetRow *row)
@@ -193,7 +203,7 @@ static bool is_row_sound(const TargetReader *reader, const SheetRow *row)
     }
     const RuleDraft *rule = draft_find_rule(reader->draft, first->text);
     if (rule == NULL)
-        diag_error(context->diags, at, "unknown rule '%s'%s", first->text, did_you_mean(draft_nearest_rule(reader->draft, first->text), context->arena));
+        report_no_rule(reader, first->text, at);
     else if (is_average(rule))
         diag_error(context->diags, at, "rule '%s' is bounded by averages, which cannot be set in a sheet; change it in the model", rule->name);
     return rule != NULL && !is_average(rule);
