@@ -47,6 +47,8 @@ static void wrong_words_are_told(void **state)
     } wrong[] = {
         {{"check", "my-pol"}, "error: found neither a file nor a folder 'my-pol', expected a scenario or a cards sheet\n"},
         {{"check", "card.csv"}, "error: found neither a file nor a folder 'card.csv', expected a scenario or a cards sheet; did you mean 'cards.csv'?\n"},
+        {{"check", "empty"}, "error: the folder 'empty' holds no scenario.yaml, expected one; `poolwright init FOLDER` makes one\n"},
+        {{"check", "other"}, "error: the folder 'other' holds no scenario.yaml, expected one; did you mean 'other/scenario.yml'?\n"},
         {{"check", "cards.csv"}, "error: a cards sheet needs a model: add --model NAME"},
         {{"what-if", ".", "--caps", "5,6", "--csv", "a", "--plot=a"}, "error: --csv and --plot name one file, expected two\n"},
         {{"best", ".", "--differ", "2"}, "error: --differ: expected --alternatives K with it"},
@@ -60,6 +62,8 @@ static void wrong_words_are_told(void **state)
         {{"init", "new", "--size", "30-40", "--colours", "a,b"}, "error: --size: found '30-40', expected"},
     };
     char *folder = small_folder("");
+    folder_print(folder, "empty/note.txt", "");
+    folder_print(folder, "other/scenario.yml", "");
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         Run run;
         run_poolwright(folder, wrong[k].word, NULL, &run);

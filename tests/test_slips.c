@@ -111,6 +111,8 @@ static void slips_in_models(void **state)
          "targets.csv:2:1: error: unknown rule 'size'; this is a key of models: it stands in the model, or below 'change:' in the scenario\n", 2},
         {"a key of models", "scenario.yaml", SCENARIO "spending_cap: 3.00\n",
          "scenario.yaml:3:1: error: unknown key 'spending_cap' in a scenario; 'spending_cap' is a key of models, in a scenario it goes below 'change:'\n", 2},
+        {"a sheet for a list of names", "scenario.yaml", SCENARIO "wish: wishes.csv\n",
+         "error: no candidate is called 'wishes.csv'; here stand names of cards, while a sheet can keep, ban and wish in its column 'status' and is named under 'cards' or 'tags'\n", 2},
         {"a name with a colon", "scenario.yaml", SCENARIO "keep: [Kite: Ash]\n", "scenario.yaml:3:8: error: found a map that begins with 'Kite:', expected a card's name; text that holds ': ' stands in quotes\n", 2},
         {"a value for its key", "model.yaml", MODEL "price_risk: 5\n", "error: found '5', expected the keys of price_risk (protect)\n", 2},
         {"a value for its keys", "model.yaml", MODEL "seats: 5\n", "error: found '5', expected the keys of seats (seats, packs or pack_size)\n", 2},

@@ -4,6 +4,17 @@
 #include "base/text.h"
 #include "model/instance_cache.h"
 
+/* "wishes.csv" where a name is expected. */
+static bool is_sheet(const char *name)
+{
+    static const char *const ending[] = {".csv", ".tsv", ".txt"};
+    const size_t length = strlen(name);
+    for (size_t k = 0; k < sizeof ending / sizeof *ending; k++)
+        if (length > 4 && strcmp(name + length - 4, ending[k]) == 0)
+            return true;
+    return false;
+}
+
 long find_named_card(const InstanceBuilder *builder, const NameAt *name)
 {
     const Instance *instance = builder->instance;
@@ -15,8 +26,10 @@ long find_named_card(const InstanceBuilder *builder, const NameAt *name)
             diag_notice(builder->diags, name->at, "'%s' behind '%s' is read as a comment; put the name in quotes if it belongs to it", name->comment, name->name);
         return card;
     }
-    diag_error(builder->diags, name->at, "no candidate is called '%s'%s%s", name->name, did_you_mean(card_nearest(instance->cards, name->name), instance->arena),
-               hint);
+    const char *nearest = card_nearest(instance->cards, name->name);
+    if (nearest == NULL && is_sheet(name->name))
+        hint = "; here stand names of cards, while a sheet can keep, ban and wish in its column 'status' and is named under 'cards' or 'tags'";
+    diag_error(builder->diags, name->at, "no candidate is called '%s'%s%s", name->name, did_you_mean(nearest, instance->arena), hint);
     return -1;
 }
 

@@ -123,10 +123,25 @@ static void read_cases(Inputs *inputs)
         read_case(inputs, slot->value->item[i]);
 }
 
-static void read_scenario_file(Inputs *inputs)
+/* A folder without a scenario: said as that, not as a missing file that nobody named. */
+static bool folder_holds_scenario(const Inputs *inputs, const char *subject)
+{
+    if (!is_folder(subject) || file_exists(inputs->scenario->path))
+        return true;
+    bool folder_there;
+    char *nearest = file_nearest(inputs->scenario->path, &folder_there);
+    diag_error(inputs->context.diags, (SourcePos){0}, "the folder '%s' holds no scenario.yaml, expected one%s", subject,
+               nearest != NULL ? did_you_mean(nearest, inputs->context.arena) : "; `poolwright init FOLDER` makes one");
+    mem_free(nearest);
+    return false;
+}
+
+static void read_scenario_file(Inputs *inputs, const char *subject)
 {
     Scenario *scenario = inputs->scenario;
     const ReadContext *context = &inputs->context;
+    if (!folder_holds_scenario(inputs, subject))
+        return;
     const YamlNode *root = yaml_read(context->arena, scenario->path, (SourcePos){0}, context->diags);
     if (root == NULL)
         return;
@@ -378,7 +393,7 @@ Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *
     scenario->path = scenario_path(arena, subject);
     Inputs inputs = {.context = {.arena = arena, .diags = diags}, .scenario = scenario, .overrides = overrides};
     if (scenario->path != NULL)
-        read_scenario_file(&inputs);
+        read_scenario_file(&inputs, subject);
     else
         read_sheet_subject(&inputs, subject);
     override_prices(&inputs);
