@@ -118,7 +118,7 @@ static void find_wishes(Explained *out, size_t runs)
     int64_t before = prober_limit(e->prober, WISH_PROBE);
     for (size_t k = count; k-- > 0;) { /* the furthest first: they take least */
         WhyAsk ask = {.blame = k < WISH_LIMITS, .quick = true, .most_sides = 1, .far = 1, .no_run = k >= runs};
-        prober_tell(e->prober, "wishes", (int)(count - k), (int)count);
+        prober_tell(e->prober, "wishes", (int)(count - k - 1), (int)count);
         why_find(e, wished[k].card, &ask, &out->wish[out->wishes++]);
     }
     prober_limit(e->prober, before);
