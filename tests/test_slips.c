@@ -199,6 +199,27 @@ static void sheets_keep_the_mark(void **state)
     }
 }
 
+static void columns_that_nothing_uses_are_shown(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", MODEL "rules:\n  - {name: old, where: {year: {to: 1900}}, at_most: 1}\n");
+    folder_print(folder, "cards.csv", "name;colours;power;price;tags;year;Besitz;note\nAsh Kite;ebb;4;1,00;nets;1880;2;\nBell Cart;ebb;5;2,00;nets;1950;1;\n");
+    run_poolwright(folder, (const char *const[]){"check", "cards.csv", "--model", "model.yaml", NULL}, NULL, &run);
+    if (strstr(run.out, "\nColumns of your own that nothing here uses: Besitz, note.\n") == NULL)
+        fail_msg("%s%s", run.err, run.out);
+    run_forget(&run);
+    run_poolwright(folder, (const char *const[]){"check", "cards.csv", "--model", "model.yaml", "--json", NULL}, NULL, &run);
+    json_t *root = run_json(&run), *unused = json_object_get(root, "unused_columns");
+    assert_int_equal(json_array_size(unused), 2);
+    assert_string_equal(json_string_value(json_array_get(unused, 0)), "Besitz");
+    json_decref(root);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void slips_in_find(void **state)
 {
     (void)state;
@@ -233,6 +254,7 @@ int main(void)
         cmocka_unit_test(slips_in_models),
         cmocka_unit_test(sheets_keep_the_decimal_comma),
         cmocka_unit_test(sheets_keep_the_mark),
+        cmocka_unit_test(columns_that_nothing_uses_are_shown),
         cmocka_unit_test(slips_in_find),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

@@ -25,8 +25,7 @@ static void add_missing(Missing *missing, const char *known, const char *so)
         missing->first = known;
 }
 
-/* Is the column the user's own, and no rule or filter asked for it? */
-static bool is_unknown(const Instance *instance, size_t column)
+bool instance_column_unused(const Instance *instance, size_t column)
 {
     const ColumnCache *cache = &instance->cache->column[column];
     return instance->cards->own[column] && !cache->checked && cache->kind == NULL && cache->folded == NULL;
@@ -38,7 +37,7 @@ static size_t list_unknown(const Instance *instance, Text *unknown, const char *
     const CardSet *cards = instance->cards;
     size_t count = 0;
     for (size_t i = 0; i < cards->columns; i++) {
-        if (!is_unknown(instance, i) || count++ >= SHOWN)
+        if (!instance_column_unused(instance, i) || count++ >= SHOWN)
             continue;
         char excerpt[TEXT_EXCERPT];
         text_printf(unknown, "%s'%s'", count == 1 ? "" : ", ", text_excerpt(excerpt, cards->column[i]));

@@ -54,6 +54,17 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
     text_add_char(out, '\n');
 }
 
+/* A column under a header that the model does not map goes unread; here one sees it. */
+static void add_unused_columns(const Instance *in, Text *out)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < in->cards->columns; k++)
+        if (instance_column_unused(in, k))
+            text_printf(out, "%s%s", count++ == 0 ? "Columns of your own that nothing here uses: " : ", ", in->cards->column[k]);
+    if (count > 0)
+        text_add(out, ".\n");
+}
+
 static void add_classes(const Instance *in, const Style *style, Text *out)
 {
     size_t by_class[CLASS_COUNT] = {0};
@@ -175,6 +186,7 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
 {
     Arena *arena = arena_new();
     add_counts(instance, arena, out);
+    add_unused_columns(instance, out);
     add_classes(instance, style, out);
     check_prices_text(instance, style, out);
     list_hybrids_as_gold(instance, style, out);
@@ -227,6 +239,11 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
     json_object_set_new(root, "rules", rules);
     json_object_set_new(root, "structure", forms_json(instance));
     json_object_set_new(root, "possible", json_boolean(facts->demand_possible));
+    json_t *unused = json_array();
+    for (size_t k = 0; k < instance->cards->columns; k++)
+        if (instance_column_unused(instance, k))
+            json_array_append_new(unused, json_string(instance->cards->column[k]));
+    json_object_set_new(root, "unused_columns", unused);
     json_object_set_new(root, "free_places",
                         facts->demand_known ? json_integer((json_int_t)(instance->model->size_to - facts->demand)) : json_null());
     json_object_set_new(root, "prices", check_prices_json(instance));
