@@ -205,7 +205,7 @@ static void columns_that_nothing_uses_are_shown(void **state)
     Run run;
     char *folder = folder_new();
     folder_print(folder, "model.yaml", MODEL "rules:\n  - {name: old, where: {year: {to: 1900}}, at_most: 1}\n");
-    folder_print(folder, "cards.csv", "name;colours;power;price;tags;year;Besitz;note\nAsh Kite;ebb;4;1,00;nets;1880;2;\nBell Cart;ebb;5;2,00;nets;1950;1;\n");
+    folder_print(folder, "cards.csv", "name;colours;power;price;tags;year;Besitz;note;chosen;reason\nAsh Kite;ebb;4;1,00;nets;1880;2;;1;\nBell Cart;ebb;5;2,00;nets;1950;1;;1;\n");
     run_poolwright(folder, (const char *const[]){"check", "cards.csv", "--model", "model.yaml", NULL}, NULL, &run);
     if (strstr(run.out, "\nColumns of your own that nothing here uses: Besitz, note.\n") == NULL)
         fail_msg("%s%s", run.err, run.out);

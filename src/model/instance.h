@@ -65,7 +65,7 @@ typedef struct {
 /* Reads the scenario's sheets and matches everything. NULL with errors in diags. The scenario must outlive it. */
 Instance *instance_new(const Scenario *scenario, Diags *diags);
 void instance_free(Instance *instance); /* NULL is allowed */
-/* Is the column (of CardSet.column) the user's own, and no rule, filter or pattern asked for it? */
+/* Is the column (of CardSet.column) the user's own, and no rule, filter or pattern asked for it? What our lists add is neither. */
 bool instance_column_unused(const Instance *instance, size_t column);
 
 /* Works out a filter that is not the model's own (read by filter_read, so numbered). False with errors in diags. The filter must outlive the instance. */
