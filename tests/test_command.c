@@ -140,6 +140,19 @@ static void places_that_cannot_be_filled(void **state)
     desk_done(folder);
 }
 
+static void nothing_new_is_said(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = small_folder("");
+    folder_print(folder, "list.csv", "name\nAsh Kite\nEel Pot\n");
+    folder_print(folder, "more.csv", "name,kind,power,price\nBell Cart,rig,5,2.00\n");
+    run_poolwright(folder, (const char *const[]){"revise", ".", "list.csv", "--new", "more.csv", "--swaps", "1", NULL}, NULL, &run);
+    expect(&run, 0, "more.csv: notice: each of its cards is a candidate already, so there is nothing new to judge\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void nothing_to_draw_writes_nothing(void **state)
 {
     (void)state;
@@ -316,6 +329,7 @@ int main(void)
         cmocka_unit_test(inputs_are_never_overwritten),
         cmocka_unit_test(places_that_cannot_be_filled),
         cmocka_unit_test(nothing_to_draw_writes_nothing),
+        cmocka_unit_test(nothing_new_is_said),
         cmocka_unit_test(outputs_that_cannot_be_written),
         cmocka_unit_test(the_cap_is_used_up_or_not),
         cmocka_unit_test(one_is_not_many),

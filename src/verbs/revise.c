@@ -29,6 +29,8 @@ static bool find_newcomers(Job *job, const Ground *ground, const Overrides *over
         count += newcomer[c] = card_find(before.instance->cards, cards->card[c].name) < 0;
     ground_release(&before);
     plan->newcomer = newcomer;
+    if (count == 0)
+        diag_notice(&job->diags, (SourcePos){.file = overrides->more_cards}, "each of its cards is a candidate already, so there is nothing new to judge");
     if (count > REVISE_NEWCOMERS)
         diag_notice(&job->diags, (SourcePos){.file = overrides->more_cards}, "%zu new candidates; the first %d in order of names are judged one by one", count, REVISE_NEWCOMERS);
     return true;
