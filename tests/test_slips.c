@@ -199,6 +199,37 @@ static void sheets_keep_the_mark(void **state)
     }
 }
 
+static void a_new_folder_for_decimal_commas(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = folder_new(), *bound[2];
+    static const char *const words[2][10] = {{"init", "new", "--size", "45", "--colours", "ebb,flow", "--semicolons"}, {"init", "plain", "--size", "45", "--colours", "ebb,flow"}};
+    for (int k = 0; k < 2; k++) {
+        run_poolwright(folder, words[k], NULL, &run);
+        assert_int_equal(run.code, 0);
+        run_forget(&run);
+        run_poolwright(folder, (const char *const[]){"best", words[k][1], NULL}, NULL, &run);
+        assert_int_equal(run.code, 0);
+        bound[k] = run.out;
+        run.out = NULL;
+        run_forget(&run);
+    }
+    assert_string_equal(strtok(bound[0], "\n"), strtok(bound[1], "\n")); /* the same cards and rules */
+    char *cards = folder_read(folder, "new/cards.csv", NULL), *targets = folder_read(folder, "new/targets.csv", NULL), *plain = folder_read(folder, "plain/targets.csv", NULL);
+    assert_non_null(strstr(cards, "\xEF\xBB\xBFname;colours;kind;cost;power;price;tags;owned;status;text\r\nSample ebb 1;ebb;body;1;4,0;0,10;"));
+    assert_non_null(strstr(targets, "\xEF\xBB\xBFrule;all;ebb;flow\r\n"));
+    assert_non_null(strstr(targets, "..")); /* 7-11 would become a date */
+    assert_non_null(strstr(plain, ".."));
+    free(bound[0]);
+    free(bound[1]);
+    free(cards);
+    free(targets);
+    free(plain);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void columns_that_nothing_uses_are_shown(void **state)
 {
     (void)state;
@@ -254,6 +285,7 @@ int main(void)
         cmocka_unit_test(slips_in_models),
         cmocka_unit_test(sheets_keep_the_decimal_comma),
         cmocka_unit_test(sheets_keep_the_mark),
+        cmocka_unit_test(a_new_folder_for_decimal_commas),
         cmocka_unit_test(columns_that_nothing_uses_are_shown),
         cmocka_unit_test(slips_in_find),
     };

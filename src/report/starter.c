@@ -172,13 +172,16 @@ void starter_model(const StarterPlan *plan, Text *out)
 
 /* ---- targets ---- */
 
+char starter_separator(const StarterPlan *plan) { return plan->semicolons ? ';' : ','; }
+
 static void add_target(const StarterPlan *plan, const char *rule, const char *all, Text *out)
 {
-    sheet_cell(out, rule, ',');
-    text_add_char(out, ',');
-    sheet_cell(out, all, ',');
+    const char separator = starter_separator(plan);
+    sheet_cell(out, rule, separator);
+    text_add_char(out, separator);
+    sheet_cell(out, all, separator);
     for (size_t k = 0; k < plan->colours + plan->themes; k++)
-        text_add_char(out, ',');
+        text_add_char(out, separator);
     text_add(out, "\r\n");
 }
 
@@ -199,20 +202,22 @@ void starter_targets(const StarterPlan *plan, Text *out)
 {
     StarterNumbers n;
     starter_numbers(plan, &n);
-    text_add(out, "rule,all");
+    const char separator = starter_separator(plan);
+    sheet_begin_marked(out, plan->semicolons);
+    text_printf(out, "rule%call", separator);
     for (size_t c = 0; c < plan->colours; c++) {
-        text_add_char(out, ',');
-        sheet_cell(out, plan->colour[c], ',');
+        text_add_char(out, separator);
+        sheet_cell(out, plan->colour[c], separator);
     }
     for (size_t t = 0; t < plan->themes; t++) {
-        text_add_char(out, ',');
-        sheet_cell(out, plan->theme[t].name, ',');
+        text_add_char(out, separator);
+        sheet_cell(out, plan->theme[t].name, separator);
     }
     text_add(out, "\r\n");
     add_number(plan, "mono cards", "L", n.mono, 0, out);
     add_number(plan, "colourless cards", "L+", n.colourless, 0, out);
     if (n.early > 2)
-        add_number(plan, "early plays", "L-H", n.early - 2, n.early + 2, out);
+        add_number(plan, "early plays", "L..H", n.early - 2, n.early + 2, out);
     if (n.removal > 0)
         add_number(plan, "removal", "L+", n.removal, 0, out);
     if (plan->themes == 0 || n.payoffs == 0)

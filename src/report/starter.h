@@ -16,7 +16,10 @@ typedef struct {
     size_t colours;          /* 1 to 16 */
     const StarterTheme *theme;
     size_t themes;
+    bool semicolons;         /* sheets as programs with a decimal comma want them: ; between, 3,50 for 3.50, a byte order mark */
 } StarterPlan;
+
+char starter_separator(const StarterPlan *plan);
 
 /* What the plan comes to, in cards of the pool. */
 typedef struct {

@@ -12,19 +12,17 @@ typedef struct {
 static const int mono_cost[] = {1, 2, 2, 3, 3, 4, 5, 1, 2, 3, 4, 4, 6, 2, 5};
 static const int other_cost[] = {2, 3, 1, 4, 3, 5, 2, 4};
 
-/* name, colours, kind, cost, power, price, tags, text */
+/* name, colours, kind, cost, power, price, tags, owned, status, text */
 static void add_card(Samples *s, const char *name, const char *colours, const char *kind, int cost, const char *tags, const char *text)
 {
-    int power = 40 + s->line * 29 % 50, price = 10 + s->line * 37 % 40 * 5;
-    sheet_cell(s->out, name, ',');
-    text_add_char(s->out, ',');
-    sheet_cell(s->out, colours, ',');
-    text_printf(s->out, ",%s,", kind);
-    if (cost > 0)
-        text_printf(s->out, "%d", cost);
-    text_printf(s->out, ",%d.%d,%d.%02d,", power / 10, power % 10, price / 100, price % 100);
-    sheet_cell(s->out, tags, ',');
-    text_printf(s->out, ",,,%s\r\n", text);
+    const bool commas = s->plan->semicolons;
+    const int power = 40 + s->line * 29 % 50, price = 10 + s->line * 37 % 40 * 5;
+    Arena *arena = arena_new();
+    const char *cell[] = {name, colours, kind, cost > 0 ? arena_printf(arena, "%d", cost) : "",
+                          sheet_number(arena, commas, arena_printf(arena, "%d.%d", power / 10, power % 10)),
+                          sheet_number(arena, commas, arena_printf(arena, "%d.%02d", price / 100, price % 100)), tags, "", "", text};
+    sheet_line(s->out, cell, sizeof cell / sizeof *cell, starter_separator(s->plan));
+    arena_free(arena);
     s->line++;
 }
 
@@ -91,7 +89,9 @@ void starter_cards(const StarterPlan *plan, Text *out)
     StarterNumbers n;
     starter_numbers(plan, &n);
     Samples s = {.plan = plan, .out = out};
-    text_add(out, "name,colours,kind,cost,power,price,tags,owned,status,text\r\n");
+    static const char *const header[] = {"name", "colours", "kind", "cost", "power", "price", "tags", "owned", "status", "text"};
+    sheet_begin_marked(out, plan->semicolons);
+    sheet_line(out, header, sizeof header / sizeof *header, starter_separator(plan));
     int placed = 0;
     for (size_t c = 0; c < plan->colours; c++) {
         int spare = n.mono / 2 + 3, themes = themes_with(plan, (ColourMask)(1U << c));

@@ -133,7 +133,7 @@ static const char *size_found(const Job *job)
 static bool read_plan(Job *job, StarterPlan *plan)
 {
     const Overrides *o = &job->options.overrides;
-    *plan = (StarterPlan){.size = o->size_to};
+    *plan = (StarterPlan){.size = o->size_to, .semicolons = job->options.semicolons};
     if (!o->has_size || o->size_from != o->size_to || o->size_to < 20 || o->size_to > 5000)
         refuse(job, "--size", size_found(job), "a number of cards from 20 to 5000, such as 360");
     if (job->options.colours == NULL)

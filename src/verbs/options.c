@@ -10,7 +10,7 @@
 
 typedef enum {
     OPTION_MODEL, OPTION_CASE, OPTION_CAP, OPTION_SIZE, OPTION_KEEP, OPTION_BAN, OPTION_WISH, OPTION_GAP, OPTION_EFFORT, OPTION_THREADS,
-    OPTION_ENGINE, OPTION_FIRM, OPTION_ALTERNATIVES, OPTION_DIFFER, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_WHERE, OPTION_FILTER, OPTION_TEXT, OPTION_NAME, OPTION_SORT, OPTION_TOP,
+    OPTION_ENGINE, OPTION_FIRM, OPTION_ALTERNATIVES, OPTION_DIFFER, OPTION_RULES, OPTION_ALL, OPTION_OUTPUT, OPTION_FORMAT, OPTION_COLOURS, OPTION_THEMES, OPTION_SEMICOLONS, OPTION_WHERE, OPTION_FILTER, OPTION_TEXT, OPTION_NAME, OPTION_SORT, OPTION_TOP,
     OPTION_SHEET, OPTION_SHOPPING, OPTION_PRICES, OPTION_TODAY, OPTION_TAGS, OPTION_SCOUT, OPTION_PACKAGE, OPTION_SIZES,
     OPTION_CAPS, OPTION_CASES, OPTION_CSV, OPTION_PLOT, OPTION_SWAPS, OPTION_SPEND, OPTION_NEW, OPTION_APPLY, OPTION_JSON, OPTION_VERBOSE, OPTION_HELP
 } OptionId;
@@ -53,6 +53,7 @@ static const OptionInfo option_table[] = {
     {OPTION_FORMAT, "--format", NULL, "lp|mps", IN(VERB_EXPORT), "the file's format (by its ending, else lp)"},
     {OPTION_COLOURS, "--colours", NULL, "A,B,...", IN(VERB_INIT), "the game's colours, 1 to 16 names with commas between"},
     {OPTION_THEMES, "--themes", NULL, "T=A+B;...", IN(VERB_INIT), "themes with ; between, each with the colours it is played in (none said: all)"},
+    {OPTION_SEMICOLONS, "--semicolons", NULL, NULL, IN(VERB_INIT), "sheets with ; between and decimal commas, for spreadsheet programs that write 3,50"},
     {OPTION_SIZES, "--sizes", NULL, "A,B,...", IN(VERB_WHAT_IF), "sizes to try, such as 360,450,540 or 360..540/90"},
     {OPTION_CAPS, "--caps", NULL, "A..B/STEP", IN(VERB_WHAT_IF), "caps to try: 200..800/50, or 250,300,none; 200..800 alone finds the exact steps"},
     {OPTION_CASES, "--cases", NULL, NULL, IN(VERB_WHAT_IF), "with --sizes or --caps: every case of the scenario too"},
@@ -109,7 +110,7 @@ const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright swap scenarios/demo\n",
      true, 50},
     {VERB_INIT, "init", "a folder to start from: cards, targets, model, scenario",
-     "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"]",
+     "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"] [--semicolons]",
      "Writes four commented files for a pool of the size, colours and themes asked for: cards.csv with sample cards to replace by your own, targets.csv,\n"
      "model.yaml whose numbers follow from size and colours by sums that stand beside them, and scenario.yaml. Nothing that is there is overwritten.",
      "  poolwright init my-pool --size 360 --colours brass,glass,linen,tar --themes \"convoys=brass+linen; lures=glass+tar\"\n"
@@ -472,6 +473,7 @@ static void apply(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_ALL: o->all = true; break;
     case OPTION_CASES: o->cases = true; break;
     case OPTION_APPLY: o->apply = true; break;
+    case OPTION_SEMICOLONS: o->semicolons = true; break;
     case OPTION_JSON: o->json = true; break;
     case OPTION_VERBOSE: o->verbose = true; break;
     case OPTION_HELP: o->help = true; break;

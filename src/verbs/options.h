@@ -40,6 +40,7 @@ typedef struct {
     int64_t spend;                /* cents */
     const char *newcomers;        /* a cards sheet */
     bool apply;                   /* of feedback */
+    bool semicolons;              /* of init */
     bool firm;                    /* of best */
     int alternatives, differ;     /* 0: not asked for */
     bool rules, all, json, verbose, help;
