@@ -113,6 +113,8 @@ static void slips_in_models(void **state)
          "scenario.yaml:3:1: error: unknown key 'spending_cap' in a scenario; 'spending_cap' is a key of models, in a scenario it goes below 'change:'\n", 2},
         {"a sheet for a list of names", "scenario.yaml", SCENARIO "wish: wishes.csv\n",
          "error: no candidate is called 'wishes.csv'; here stand names of cards, while a sheet can keep, ban and wish in its column 'status' and is named under 'cards' or 'tags'\n", 2},
+        {"a case named base", "scenario.yaml", SCENARIO "cases:\n  - {name: Base, change: {size: 3}}\n",
+         "scenario.yaml:4:12: error: found a case named 'Base', which is what the scenario without a case is called, expected another name\n", 2},
         {"a name with a colon", "scenario.yaml", SCENARIO "keep: [Kite: Ash]\n", "scenario.yaml:3:8: error: found a map that begins with 'Kite:', expected a card's name; text that holds ': ' stands in quotes\n", 2},
         {"a value for its key", "model.yaml", MODEL "price_risk: 5\n", "error: found '5', expected the keys of price_risk (protect)\n", 2},
         {"a value for its keys", "model.yaml", MODEL "seats: 5\n", "error: found '5', expected the keys of seats (seats, packs or pack_size)\n", 2},
