@@ -41,8 +41,8 @@ typedef struct {
 /* One card of `why`. */
 void why_text(const Explain *explain, const Why *why, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out);
 json_t *why_json(const Explain *explain, const Why *why);
-/* Several cards of `why` at once; count: how many were named. */
-void together_text(const Explain *explain, const Together *together, size_t count, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out);
+/* Several cards of `why` at once: card[count], as they were named. */
+void together_text(const Explain *explain, const Together *together, const size_t *card, size_t count, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out);
 json_t *together_json(const Explain *explain, const Together *together);
 /* A wish that is out, in one line without the card's name: "costs 0.7 fit: ..." */
 const char *why_line(const Explain *explain, const Why *why, Arena *arena);

@@ -2,19 +2,36 @@
 #include "report/explain_words.h"
 #include "report/explained.h"
 
-void together_text(const Explain *e, const Together *t, size_t count, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out)
+/* The exchange without the cards that were asked about: as with a single card, the others are told. The moves are t's own or in the arena. */
+static Exchange without_asked(const Exchange *exchange, const size_t *card, size_t count, Arena *arena)
+{
+    Exchange others = *exchange;
+    others.enters = arena_alloc(arena, exchange->enter_count, sizeof *others.enters);
+    others.enter_count = 0;
+    for (size_t k = 0; k < exchange->enter_count; k++) {
+        bool asked = false;
+        for (size_t c = 0; c < count; c++)
+            asked = asked || card[c] == exchange->enters[k].card;
+        if (!asked)
+            others.enters[others.enter_count++] = exchange->enters[k];
+    }
+    return others;
+}
+
+void together_text(const Explain *e, const Together *t, const size_t *card, size_t count, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
+    const Exchange others = without_asked(&t->exchange, card, count, arena);
     const char *all = count == 2 ? "Both together" : arena_printf(arena, "All %zu together", count);
     if (t->impossible) {
         text_printf(out, "%s: no pool can hold them, proven. ", all);
         conflict_text(e, &t->conflict, "all of them", reach, style, out);
     } else if (t->forced && t->loss.has_high && t->loss.high == 0) {
         text_printf(out, "%s: a pool with them is just as good", all);
-        words_add_exchange(e->instance, &t->exchange, -1, view->verbose, style, arena, out);
+        words_add_exchange(e->instance, &others, -1, view->verbose, style, arena, out);
     } else if (t->forced) {
         text_printf(out, "%s: forcing them in costs %s fit", all, words_range(&t->loss, false, arena));
-        words_add_exchange(e->instance, &t->exchange, -1, view->verbose, style, arena, out);
+        words_add_exchange(e->instance, &others, -1, view->verbose, style, arena, out);
     } else if (t->loss.has_low && t->loss.low > 0)
         text_printf(out, "%s: forcing them in costs %s fit, if it is possible at all.\n", all, words_range(&t->loss, false, arena));
     else

@@ -60,7 +60,7 @@ static bool explain_cards(Job *job, Explain *e, const size_t *card, size_t count
         json_object_set_new(root, "together", together_json(e, &together));
     else if (together.asked) {
         text_add_char(out, '\n');
-        together_text(e, &together, count, reach, &view, &job->style, out);
+        together_text(e, &together, card, count, reach, &view, &job->style, out);
     }
     settled = settled && together_settled(&together);
     together_release(&together);
