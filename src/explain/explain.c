@@ -147,9 +147,29 @@ void explain_unforce(Explain *e, size_t card)
         prober_column(e->prober, e->second[card], p->low[e->second[card]], p->high[e->second[card]]);
 }
 
+/* A fit that was found but not proven the greatest: only what is above it is asked for, which leaves fewer columns open. */
+static void look_above(Explain *e, Probe *probe)
+{
+    while (probe->status == PROBE_RANGE && !prober_spent(e->prober)) {
+        Probe more;
+        probe_most(e->prober, probe->low, e->grain, &more);
+        const int64_t high = more.status == PROBE_NONE ? probe->low : more.high < probe->high ? more.high : probe->high;
+        if (more.x == NULL) {
+            probe->status = high <= probe->low ? PROBE_SOLVED : PROBE_RANGE;
+            probe->high = high;
+            probe_release(&more);
+            return;
+        }
+        probe_release(probe);
+        *probe = more;
+        probe->high = high;
+    }
+}
+
 void explain_most(Explain *e, Probe *probe)
 {
     probe_most(e->prober, SEARCH_MINUS_INFINITY, e->grain, probe);
+    look_above(e, probe);
     if (probe->x != NULL || probe->status == PROBE_NONE)
         return;
     int64_t bound = probe->high;
