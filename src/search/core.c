@@ -107,7 +107,8 @@ static int leader_of(const Matrix *m, int column, int64_t *idle, Follower *how)
     return (at_most ? p->objective[column] >= 0 : p->objective[column] <= 0) ? x : -1;
 }
 
-/* Columns that no row says anything about are fixed. Those that follow another one are given up: what they are worth is added to the other. Takes the core. */
+/* Columns that no row says anything about are fixed. Those that follow another one are given up: what they are worth is added to the other. Takes the core; NULL when the
+ * rest is proven empty. */
 static Core *without_followers(Core *core)
 {
     Matrix *m = &core->matrix;
@@ -140,18 +141,21 @@ static Core *without_followers(Core *core)
             m->p.objective[leader[j]] += m->p.objective[j];
             m->p.objective[j] = 0;
         }
-    Core *part = followers > 0 || free_columns ? part_of(core, low, high) : NULL;
+    Core *part = core;
+    if (followers > 0 || free_columns) {
+        part = part_of(core, low, high);
+        core_free(core);
+    }
     if (part != NULL) {
         part->follower = follower;
         part->followers = followers;
-        core_free(core);
     } else {
         mem_free(follower);
     }
     mem_free(leader);
     mem_free(low);
     mem_free(high);
-    return part != NULL ? part : core;
+    return part;
 }
 
 Core *core_reduced(const Matrix *whole, const int64_t *box_low, const int64_t *box_high)
