@@ -5,6 +5,7 @@
 #   make test       installs what is missing, builds, runs all tests (also under sanitizers and with clang)
 #   make check      the tests alone, nothing installed;  make test-NAME  one of them (tests/test_NAME.c)
 #   make bench      measures (SEEDS=5 for medians, see tests/bench); make install [PREFIX=/usr/local] [DESTDIR=]
+#   make format     lays the sources out as .clang-format says;  make check-format  fails where one is not
 #   make debug | sanitised | clang | coverage    other builds, each in a folder of its own
 
 BUILD ?= build
@@ -27,6 +28,7 @@ SUPPORT_OBJECTS := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*
 BENCH_SOURCES := $(sort $(wildcard tests/bench_*.c))
 BENCHES := $(BENCH_SOURCES:tests/%.c=$(BUILD)/tests/%)
 DEMO := scenarios/demo
+FORMATTED = $(wildcard src/*/*.[ch] src/*/*/*.[ch] tests/*.[ch] tests/support/*.[ch])
 
 all: $(BUILD)/poolwright
 
@@ -63,10 +65,16 @@ demo:
 
 test:
 	sh .ci/packages test
+	$(MAKE) check-format
 	$(MAKE) -j$(shell nproc) all tests benches
 	$(MAKE) -j$(shell nproc) sanitised
 	$(MAKE) -j$(shell nproc) clang
 	$(MAKE) check
+
+format:
+	clang-format -i $(FORMATTED)
+check-format:
+	@clang-format --dry-run -Werror $(FORMATTED)
 
 # Every test program once as built, and once with sanitizers; sums up, and fails if one failed or none ran.
 check: all tests
@@ -94,5 +102,5 @@ clean:
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
 
-.PHONY: all tests benches debug sanitised clang coverage demo test check bench install uninstall clean
+.PHONY: all tests benches debug sanitised clang coverage format check-format demo test check bench install uninstall clean
 .SECONDARY:

@@ -1,5 +1,6 @@
-/* bench_load.c - how long it takes to read, match and build: random sheets of 5,000 and 30,000 candidates against the 360 preset.
- * usage: bench_load CANDIDATES FOLDER. Prints seconds of each stage and the peak memory of the process. Data are invented. */
+/* bench_load.c - how long it takes to read, match and build: random sheets of 5,000 and 30,000 candidates against the
+ * 360 preset. usage: bench_load CANDIDATES FOLDER. Prints seconds of each stage and the peak memory of the process.
+ * Data are invented. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -22,7 +23,8 @@ static unsigned draw(unsigned below)
 
 static const char *const colours[] = {"brass", "glass", "linen", "tar"};
 static const char *const kinds[] = {"crew", "vessel", "port", "charter", "crew;vessel"};
-static const char *const words[] = {"harbour", "slow", "lantern", "ebb", "keel", "salt", "ledger", "gull", "copper", "reed", "winter", "quiet"};
+static const char *const words[] = {"harbour", "slow", "lantern", "ebb",  "keel",   "salt",
+                                    "ledger",  "gull", "copper",  "reed", "winter", "quiet"};
 static const char *const roles[] = {"enabler", "payoff", "both", ""};
 
 static void add_text(Text *out, unsigned count)
@@ -48,8 +50,8 @@ static void write_sheet(const char *path, unsigned cards, const Model *model, Di
         add_text(&out, 2);
         text_printf(&out, " %u,", k);
         add_colours(&out);
-        text_printf(&out, ",%s,%u,%u.%u,%u.%02u,%s,", kinds[draw(5)], draw(8), 1 + draw(9), draw(10), draw(20), draw(100),
-                    draw(9) == 0 ? "gilt" : "plain");
+        text_printf(&out, ",%s,%u,%u.%u,%u.%02u,%s,", kinds[draw(5)], draw(8), 1 + draw(9), draw(10), draw(20),
+                    draw(100), draw(9) == 0 ? "gilt" : "plain");
         for (unsigned t = draw(3), first = 1; t > 0; t--, first = 0) {
             unsigned theme = (unsigned)((k + t * 7) % model->themes);
             text_printf(&out, "%s%s %s %u", first ? "" : "; ", model->theme[theme].name, roles[draw(4)], 1 + draw(5));
@@ -113,8 +115,10 @@ int main(int argc, char **argv)
     double built = now();
     struct rusage usage;
     getrusage(RUSAGE_SELF, &usage);
-    printf("%s candidates: load %.3f s, check %.3f s, build %.3f s, together %.3f s; %d columns, %d rows; peak %.0f MB\n", argv[1], loaded - start,
-           checked - loaded, built - checked, built - start, programme->problem.columns, programme->problem.rows, (double)usage.ru_maxrss / 1024);
+    printf(
+        "%s candidates: load %.3f s, check %.3f s, build %.3f s, together %.3f s; %d columns, %d rows; peak %.0f MB\n",
+        argv[1], loaded - start, checked - loaded, built - checked, built - start, programme->problem.columns,
+        programme->problem.rows, (double)usage.ru_maxrss / 1024);
     programme_free(programme);
     mem_free(reach);
     instance_free(instance);

@@ -1,12 +1,16 @@
-/* bench_search.c - seconds to a proven gap: ours, GLPK alone (the reference engine), cbc and HiGHS on the same programmes, one after the other.
+/* bench_search.c - seconds to a proven gap: ours, GLPK alone (the reference engine), cbc and HiGHS on the same
+ * programmes, one after the other.
  *
- *     bench_search [--seeds N] [--from SEED] [--seconds S] [--only TEXT] [--every] [--no-reference] [--no-cbc] [--highs FOLDER] [--no-threads | --only-threads]
- *     bench_search --knapsacks FILE [--values FILE]   multidimensional knapsacks in the layout of the OR-Library; the published values from its table
+ *     bench_search [--seeds N] [--from SEED] [--seconds S] [--only TEXT] [--every] [--no-reference] [--no-cbc] [--highs
+ * FOLDER] [--no-threads | --only-threads] bench_search --knapsacks FILE [--values FILE]   multidimensional knapsacks in
+ * the layout of the OR-Library; the published values from its table
  *
- * One core each, CPU seconds. Ours gets S; another solver max(3 s, 12 times what ours took to .03 %), 12 s at most, of the same seed, so that ten times can be told. Medians over
- * the seeds; seeds whose programme has no solution are passed over. FOLDER is one in which `npm install highs` was done (HiGHS as WebAssembly).
- * --every: also what is left out by default (pairs and places of other sizes, whole-number fit of everything); --only: names that hold TEXT.
- * Places: ours gets them as the product states them (rows); the others get them as rows and as columns, and at each gap the sooner of both counts. */
+ * One core each, CPU seconds. Ours gets S; another solver max(3 s, 12 times what ours took to .03 %), 12 s at most, of
+ * the same seed, so that ten times can be told. Medians over the seeds; seeds whose programme has no solution are
+ * passed over. FOLDER is one in which `npm install highs` was done (HiGHS as WebAssembly).
+ * --every: also what is left out by default (pairs and places of other sizes, whole-number fit of everything); --only:
+ * names that hold TEXT. Places: ours gets them as the product states them (rows); the others get them as rows and as
+ * columns, and at each gap the sooner of both counts. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -17,7 +21,7 @@
 #include "support/rivals.h"
 
 #define MOST_SEEDS 20
-#define LEAST_SECONDS 3.0  /* of another solver */
+#define LEAST_SECONDS 3.0 /* of another solver */
 #define TIMES 12.0
 #define MOST_SECONDS 12.0
 
@@ -63,7 +67,8 @@ static double middle_time(const Curve *curve, int count, int g)
     return median(column, count);
 }
 
-/* The median when those that did not get there are taken to have got there at the end of their time; *more: it may be more. */
+/* The median when those that did not get there are taken to have got there at the end of their time; *more: it may be
+ * more. */
 static double least_middle_time(const Curve *curve, int count, int g, bool *more)
 {
     double column[MOST_SEEDS];
@@ -78,7 +83,10 @@ static double least_middle_time(const Curve *curve, int count, int g, bool *more
 
 /* --- the table --- */
 
-static bool is_shown(int g) { return curve_gap[g] != 0.005; }
+static bool is_shown(int g)
+{
+    return curve_gap[g] != 0.005;
+}
 
 static void print_curves(const char *who, const Curve *curve, int count)
 {
@@ -138,7 +146,8 @@ static bool run_other(int solver, const Settings *settings, const SearchProblem 
     return true;
 }
 
-static void run_others(FamilyOptions options, const Settings *settings, const SearchProblem *p, double seconds, bool *ran, Curve curve[SOLVERS][MOST_SEEDS], int at)
+static void run_others(FamilyOptions options, const Settings *settings, const SearchProblem *p, double seconds,
+                       bool *ran, Curve curve[SOLVERS][MOST_SEEDS], int at)
 {
     options.places_as_rows = false;
     SearchProblem *as_columns = options.shape == FAMILY_PLACES ? family_new(&options) : NULL;
@@ -161,7 +170,8 @@ static void run_case(const Case *c, const Settings *settings)
     options.places_as_rows = true;
     printf("%s\n", c->name);
     int count = 0;
-    for (uint64_t seed = (uint64_t)settings->from; count < settings->seeds && seed < (uint64_t)settings->from + 10 * MOST_SEEDS; seed++) {
+    for (uint64_t seed = (uint64_t)settings->from;
+         count < settings->seeds && seed < (uint64_t)settings->from + 10 * MOST_SEEDS; seed++) {
         options.seed = seed;
         SearchProblem *p = family_new(&options);
         rival_ours(p, SEARCH_ENGINE_FAST, 1, settings->seconds, 0, &curve[OURS][count]);
@@ -195,15 +205,22 @@ static bool is_usual(const FamilyOptions *o)
 static void run_cases(const Settings *settings)
 {
     static const int candidates[] = {1200, 2000, 5000, 30000};
-    printf("search: seconds to a proven gap, medians of %d seeds from %d; gap at the end; most memory in MB\n", settings->seeds, settings->from);
+    printf("search: seconds to a proven gap, medians of %d seeds from %d; gap at the end; most memory in MB\n",
+           settings->seeds, settings->from);
     printf("  %-20s      1 %%     .1 %%    .05 %%    .03 %%    .01 %%    proof       at end     MB\n", "");
     for (int shape = FAMILY_PLAIN; shape <= FAMILY_PLACES; shape++)
         for (size_t n = 0; n < sizeof candidates / sizeof *candidates; n++)
             for (int kind = 0; kind < 4; kind++) {
                 char name[80];
-                Case c = {name, {.shape = (FamilyShape)shape, .candidates = candidates[n], .whole = kind >= 2, .all_bind = kind % 2 == 1}};
-                snprintf(name, sizeof name, "%d%s%s%s", candidates[n], shape_name[shape], kind % 2 == 1 ? " eleven" : " one", kind >= 2 ? " whole" : "");
-                if ((!settings->only || strstr(name, settings->only) != NULL) && (settings->every || is_usual(&c.options)))
+                Case c = {name,
+                          {.shape = (FamilyShape)shape,
+                           .candidates = candidates[n],
+                           .whole = kind >= 2,
+                           .all_bind = kind % 2 == 1}};
+                snprintf(name, sizeof name, "%d%s%s%s", candidates[n], shape_name[shape],
+                         kind % 2 == 1 ? " eleven" : " one", kind >= 2 ? " whole" : "");
+                if ((!settings->only || strstr(name, settings->only) != NULL) &&
+                    (settings->every || is_usual(&c.options)))
                     run_case(&c, settings);
             }
 }
@@ -215,7 +232,8 @@ static void run_two(const char *name, FamilyOptions options, int gap, double sec
     Curve curve[MOST_SEEDS];
     int count = 0, reached = 0;
     printf("  %-20s", name);
-    for (uint64_t seed = (uint64_t)settings->from; count < settings->seeds && seed < (uint64_t)settings->from + 10 * MOST_SEEDS; seed++) {
+    for (uint64_t seed = (uint64_t)settings->from;
+         count < settings->seeds && seed < (uint64_t)settings->from + 10 * MOST_SEEDS; seed++) {
         options.seed = seed;
         SearchProblem *p = family_new(&options);
         rival_ours(p, SEARCH_ENGINE_FAST, 2, seconds, curve_gap[gap], &curve[count]);
@@ -235,17 +253,20 @@ static void run_two(const char *name, FamilyOptions options, int gap, double sec
 
 static void run_threads(const Settings *settings)
 {
-    printf("two threads, seconds on the wall of each seed, or its gap when the time was over\n .01 %%, at most 60 s:\n");
+    printf(
+        "two threads, seconds on the wall of each seed, or its gap when the time was over\n .01 %%, at most 60 s:\n");
     run_two("5000 one", (FamilyOptions){.candidates = 5000}, CURVE_01, 60, settings);
     run_two("5000 eleven", (FamilyOptions){.candidates = 5000, .all_bind = true}, CURVE_01, 60, settings);
     printf(" proof, at most 20 s:\n");
     run_two("2000 one whole", (FamilyOptions){.candidates = 2000, .whole = true}, CURVE_PROOF, 20, settings);
-    run_two("2000 eleven whole", (FamilyOptions){.candidates = 2000, .whole = true, .all_bind = true}, CURVE_PROOF, 20, settings);
+    run_two("2000 eleven whole", (FamilyOptions){.candidates = 2000, .whole = true, .all_bind = true}, CURVE_PROOF, 20,
+            settings);
 }
 
 /* --- knapsacks --- */
 
-/* The best known value of a problem in a table with lines such as "5.100-00  24381" (limits.items-number, from 0), in tenths; 0: not there. */
+/* The best known value of a problem in a table with lines such as "5.100-00  24381" (limits.items-number, from 0), in
+ * tenths; 0: not there. */
 static int64_t published_value(const char *path, const SearchProblem *p, int number)
 {
     FILE *f = path ? fopen(path, "r") : NULL;
@@ -254,7 +275,8 @@ static int64_t published_value(const char *path, const SearchProblem *p, int num
     while (f && found == 0 && fgets(line, sizeof line, f)) {
         int limits, items, at;
         double value;
-        if (sscanf(line, "%d.%d-%d %lf", &limits, &items, &at, &value) == 4 && limits == p->rows && items == p->columns && at == number)
+        if (sscanf(line, "%d.%d-%d %lf", &limits, &items, &at, &value) == 4 && limits == p->rows &&
+            items == p->columns && at == number)
             found = llround(value * 10);
     }
     if (f)
@@ -280,11 +302,13 @@ static int run_knapsacks(const Settings *settings)
         Curve fast, cbc;
         rival_ours(p, SEARCH_ENGINE_FAST, 1, settings->seconds, 0, &fast);
         const bool is_proven = fast.at[CURVE_PROOF] >= 0;
-        printf("%3d  poolwright %9.1f %s %8.2f s", problems + 1, fast.value / 10, is_proven ? "proven" : "open  ", fast.total);
+        printf("%3d  poolwright %9.1f %s %8.2f s", problems + 1, fast.value / 10, is_proven ? "proven" : "open  ",
+               fast.total);
         ours += fast.total;
         proven += is_proven;
         if (settings->use[CBC] && rival_cbc(p, settings->seconds, &cbc)) {
-            printf("   cbc %9.1f %s %8.2f s", cbc.value / 10, cbc.at[CURVE_PROOF] >= 0 ? "proven" : "open  ", cbc.total);
+            printf("   cbc %9.1f %s %8.2f s", cbc.value / 10, cbc.at[CURVE_PROOF] >= 0 ? "proven" : "open  ",
+                   cbc.total);
             theirs += cbc.total;
             other_proven += cbc.at[CURVE_PROOF] >= 0;
         }
@@ -349,7 +373,8 @@ int main(int count, char **argument)
 {
     Settings settings;
     if (!read_settings(count, argument, &settings)) {
-        fprintf(stderr, "usage: bench_search [--seeds N] [--from SEED] [--seconds S] [--only TEXT] [--every] [--no-reference] [--no-cbc] [--highs FOLDER]\n"
+        fprintf(stderr, "usage: bench_search [--seeds N] [--from SEED] [--seconds S] [--only TEXT] [--every] "
+                        "[--no-reference] [--no-cbc] [--highs FOLDER]\n"
                         "                    [--no-threads | --only-threads]\n"
                         "       bench_search --knapsacks FILE [--values FILE] [--seconds S] [--no-cbc]\n");
         return 2;

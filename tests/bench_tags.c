@@ -1,5 +1,5 @@
-/* bench_tags.c - how long ten patterns take over 30,000 candidates: the time of reading and matching with them, less that without.
- * usage: bench_tags CANDIDATES FOLDER. Data are invented. */
+/* bench_tags.c - how long ten patterns take over 30,000 candidates: the time of reading and matching with them, less
+ * that without. usage: bench_tags CANDIDATES FOLDER. Data are invented. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
@@ -16,8 +16,10 @@ static unsigned draw(unsigned below)
     return (unsigned)(seed >> 33) % below;
 }
 
-static const char *const words[] = {"harbour", "slow",  "lantern", "ebb",  "keel", "salt", "ledger", "gull",   "copper", "reed",   "winter", "quiet", "whenever", "this", "crew",
-                                    "lands",   "haul",  "2",       "then", "toll", "a",    "bell",   "strand", "body",   "of",     "burden", "write", "letter",   "tide", "vessel"};
+static const char *const words[] = {"harbour", "slow",   "lantern", "ebb",    "keel",     "salt",  "ledger", "gull",
+                                    "copper",  "reed",   "winter",  "quiet",  "whenever", "this",  "crew",   "lands",
+                                    "haul",    "2",      "then",    "toll",   "a",        "bell",  "strand", "body",
+                                    "of",      "burden", "write",   "letter", "tide",     "vessel"};
 
 static const char patterns[] = "patterns:\n"
                                "  - {tag: a1, text: \"\\\\bhaul [2-9]\"}\n"
@@ -36,7 +38,8 @@ static void write_files(const char *folder, unsigned cards, Diags *diags)
     Text out = {0};
     text_add(&out, "name,colours,kind,cost,power,price,seal,text\n");
     for (unsigned k = 0; k < cards; k++) {
-        text_printf(&out, "%s %s %u,%s,crew,%u,%u,1.00,plain,", words[draw(30)], words[draw(30)], k, draw(2) == 0 ? "brass" : "tar", draw(8), 1 + draw(9));
+        text_printf(&out, "%s %s %u,%s,crew,%u,%u,1.00,plain,", words[draw(30)], words[draw(30)], k,
+                    draw(2) == 0 ? "brass" : "tar", draw(8), 1 + draw(9));
         for (unsigned w = 12 + draw(30); w > 0; w--)
             text_printf(&out, "%s%s", words[draw(30)], w > 1 ? " " : "\n");
     }
@@ -98,8 +101,8 @@ int main(int argc, char **argv)
     write_files(argv[2], (unsigned)strtoul(argv[1], NULL, 10), &diags);
     size_t none, tags;
     double plain = load(argv[2], 0, &none), tagged = load(argv[2], 1, &tags);
-    printf("%s candidates: load %.3f s; with ten patterns %.3f s: %.3f s for %zu tags%s\n", argv[1], plain, tagged, tagged - plain, tags,
-           tagged - plain < 1 ? "" : " (MORE THAN A SECOND)");
+    printf("%s candidates: load %.3f s; with ten patterns %.3f s: %.3f s for %zu tags%s\n", argv[1], plain, tagged,
+           tagged - plain, tags, tagged - plain < 1 ? "" : " (MORE THAN A SECOND)");
     diags_release(&diags);
     return 0;
 }

@@ -1,9 +1,11 @@
-/* bench_warm.c - solving again after one changed limit against solving anew: the share of the processor's time, over a hundred changes of each programme.
+/* bench_warm.c - solving again after one changed limit against solving anew: the share of the processor's time, over a
+ * hundred changes of each programme.
  *
  *     bench_warm [CHANGES [SEED]]
  *
- * A change moves one row's limit, one column's bound (a card kept or banned) or one coefficient of the objective; it is solved warm, then by a new search to the same
- * gap, and taken back. Changes that a new search does not settle within its steps are left out and counted. Programmes: the demo's and invented ones. */
+ * A change moves one row's limit, one column's bound (a card kept or banned) or one coefficient of the objective; it is
+ * solved warm, then by a new search to the same gap, and taken back. Changes that a new search does not settle within
+ * its steps are left out and counted. Programmes: the demo's and invented ones. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -31,7 +33,10 @@ static uint64_t next_random(uint64_t *state)
     return z ^ (z >> 31);
 }
 
-static int below(uint64_t *state, int n) { return (int)(next_random(state) % (uint64_t)n); }
+static int below(uint64_t *state, int n)
+{
+    return (int)(next_random(state) % (uint64_t)n);
+}
 
 /* --- one change --- */
 
@@ -47,7 +52,8 @@ typedef struct {
 static Change draw_limit(const SearchProblem *p, uint64_t *s)
 {
     Change c = {.kind = LIMIT, .at = below(s, p->rows)};
-    const bool low = p->row_low[c.at] != SEARCH_MINUS_INFINITY, high = p->row_high[c.at] != SEARCH_PLUS_INFINITY, up = below(s, 2) == 1;
+    const bool low = p->row_low[c.at] != SEARCH_MINUS_INFINITY, high = p->row_high[c.at] != SEARCH_PLUS_INFINITY,
+               up = below(s, 2) == 1;
     c.before[0] = c.after[0] = p->row_low[c.at];
     c.before[1] = c.after[1] = p->row_high[c.at];
     const int64_t size = llabs((long long)(high ? c.after[1] : c.after[0])), step = (size / 100 + 1) * (up ? 1 : -1);
@@ -108,7 +114,10 @@ static double run(Search *search, int64_t gap, SearchResult *r)
     return now() - begin;
 }
 
-static bool settled(const SearchResult *r) { return r->status == SEARCH_BEST || r->status == SEARCH_WITHIN_GAP || r->status == SEARCH_INFEASIBLE; }
+static bool settled(const SearchResult *r)
+{
+    return r->status == SEARCH_BEST || r->status == SEARCH_WITHIN_GAP || r->status == SEARCH_INFEASIBLE;
+}
 
 /* What both prove must not contradict. */
 static void compare(const SearchResult *warm, const SearchResult *cold)
@@ -163,8 +172,8 @@ static void measure(const char *name, SearchProblem *p, int64_t gap, int changes
     qsort(ratio, (size_t)count, sizeof *ratio, by_size);
     qsort(cold_time, (size_t)count, sizeof *cold_time, by_size);
     if (count > 0)
-        printf("  %-20s %5.2f %%  %5.2f   %5.2f  %5.2f   cold %7.3f s  %d changes", name, (double)gap / 10000, ratio[count / 2], ratio[count / 4], ratio[count * 3 / 4],
-               cold_time[count / 2], count);
+        printf("  %-20s %5.2f %%  %5.2f   %5.2f  %5.2f   cold %7.3f s  %d changes", name, (double)gap / 10000,
+               ratio[count / 2], ratio[count / 4], ratio[count * 3 / 4], cold_time[count / 2], count);
     else
         printf("  %-20s %5.2f %%  -", name, (double)gap / 10000);
     if (open > 0)
@@ -195,7 +204,11 @@ static void measure_demo(const char *subject, const char *name, int changes, uin
 
 int main(int count, char **argument)
 {
-    static const struct { const char *name; FamilyOptions options; bool proof; } families[] = {
+    static const struct {
+        const char *name;
+        FamilyOptions options;
+        bool proof;
+    } families[] = {
         {"2000 one", {.candidates = 2000}, true},
         {"2000 one whole", {.candidates = 2000, .whole = true}, true},
         {"2000 eleven", {.candidates = 2000, .all_bind = true}, false},
@@ -209,7 +222,9 @@ int main(int count, char **argument)
         fprintf(stderr, "usage: bench_warm [CHANGES [SEED]]\n");
         return 2;
     }
-    printf("One changed limit: CPU time to solve again, over that to solve anew\n  %-20s     gap median  quarter  three\n", "");
+    printf(
+        "One changed limit: CPU time to solve again, over that to solve anew\n  %-20s     gap median  quarter  three\n",
+        "");
     measure_demo("scenarios/demo", "demo", changes, seed);
     measure_demo("scenarios/small", "small demo", changes, seed);
     for (size_t k = 0; k < sizeof families / sizeof *families; k++) {

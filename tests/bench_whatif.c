@@ -1,5 +1,6 @@
-/* bench_whatif.c - a frontier of 20 caps on the demo against one cold best to the same gap, on one core, in seconds of the processor: the two commands as a user
- * runs them, and the bare searches (files read, programme searched, nothing explained). */
+/* bench_whatif.c - a frontier of 20 caps on the demo against one cold best to the same gap, on one core, in seconds of
+ * the processor: the two commands as a user runs them, and the bare searches (files read, programme searched, nothing
+ * explained). */
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -16,7 +17,10 @@
 
 static const char *const folders[] = {"models"};
 
-static double seconds(void) { return (double)clock() / CLOCKS_PER_SEC; }
+static double seconds(void)
+{
+    return (double)clock() / CLOCKS_PER_SEC;
+}
 
 static void stop(const Diags *diags)
 {
@@ -43,7 +47,8 @@ static double run_command(const char *program, const char *const *arguments)
         fprintf(stderr, "could not run %s %s\n", program, arguments[1]);
         exit(1);
     }
-    return (double)(used.ru_utime.tv_sec + used.ru_stime.tv_sec) + (double)(used.ru_utime.tv_usec + used.ru_stime.tv_usec) / 1e6;
+    return (double)(used.ru_utime.tv_sec + used.ru_stime.tv_sec) +
+           (double)(used.ru_utime.tv_usec + used.ru_stime.tv_usec) / 1e6;
 }
 
 static void commands(const char *program)
@@ -51,10 +56,21 @@ static void commands(const char *program)
     static const char *const gap[] = {NULL, "0.05%", "0.02%", "0"};
     printf("The commands as a user runs them (`best` explains its pool too):\n");
     for (size_t k = 0; k < sizeof gap / sizeof *gap; k++) {
-        const char *const best[] = {program, "best", "scenarios/demo", "--threads", "1", gap[k] != NULL ? "--gap" : NULL, gap[k], NULL};
-        const char *const caps[] = {program, "what-if", "scenarios/demo", "--caps", "205..395/10", "--threads", "1", gap[k] != NULL ? "--gap" : NULL, gap[k], NULL};
+        const char *const best[] = {
+            program, "best", "scenarios/demo", "--threads", "1", gap[k] != NULL ? "--gap" : NULL, gap[k], NULL};
+        const char *const caps[] = {program,
+                                    "what-if",
+                                    "scenarios/demo",
+                                    "--caps",
+                                    "205..395/10",
+                                    "--threads",
+                                    "1",
+                                    gap[k] != NULL ? "--gap" : NULL,
+                                    gap[k],
+                                    NULL};
         const double one = run_command(program, best), all = run_command(program, caps);
-        printf("  %-13s best %.2f s, frontier %.2f s, ratio %.2f\n", gap[k] != NULL ? gap[k] : "as it comes", one, all, all / one);
+        printf("  %-13s best %.2f s, frontier %.2f s, ratio %.2f\n", gap[k] != NULL ? gap[k] : "as it comes", one, all,
+               all / one);
     }
 }
 
@@ -67,7 +83,8 @@ static double cold_best(const SearchOptions *options, Diags *diags)
     Ground ground;
     Answer answer;
     Solved solved;
-    if (!ground_read(&ground, "scenarios/demo", &overrides, "", diags) || !ground_solve(&ground, options, &answer, &solved, diags))
+    if (!ground_read(&ground, "scenarios/demo", &overrides, "", diags) ||
+        !ground_solve(&ground, options, &answer, &solved, diags))
         stop(diags);
     const double took = seconds() - start;
     answer_release(&answer);
@@ -81,7 +98,8 @@ static double frontier(const SearchOptions *options, Diags *diags)
     CapAt cap[CAPS];
     for (int k = 0; k < CAPS; k++)
         cap[k] = (CapAt){.cap = 20500 + 1000 * k};
-    const WhatIfPlan plan = {.subject = "scenarios/demo", .overrides = &overrides, .cap = cap, .caps = CAPS, .cap_to = cap[CAPS - 1].cap};
+    const WhatIfPlan plan = {
+        .subject = "scenarios/demo", .overrides = &overrides, .cap = cap, .caps = CAPS, .cap_to = cap[CAPS - 1].cap};
     const double start = seconds();
     WhatIf *all = what_if_run(&plan, options, diags);
     if (all == NULL)

@@ -1,5 +1,6 @@
-/* test_bad_input.c - every mistake of a table gives its one clear error on standard error, exit code 2 (4 where an output cannot be written), nothing on
- * standard output and no new file. The table is in tests/support/bad_*.c; the cards are invented. */
+/* test_bad_input.c - every mistake of a table gives its one clear error on standard error, exit code 2 (4 where an
+ * output cannot be written), nothing on standard output and no new file. The table is in tests/support/bad_*.c; the
+ * cards are invented. */
 #include <dirent.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -36,7 +37,8 @@ static void write_sound_folder(const char *folder)
     snprintf(text, sizeof text, "%spool: pool.csv\n", sound_scenario);
     folder_print(folder, "pool.yaml", text);
     folder_print(folder, "ring.yaml", "extends: model.yaml\n");
-    folder_print(folder, "models/four-360.yaml", sound_model); /* a preset to be reminded of, wherever the program stands */
+    folder_print(folder, "models/four-360.yaml",
+                 sound_model); /* a preset to be reminded of, wherever the program stands */
     folder_print(folder, "ring.scenario.yaml", "model: ring.yaml\ncards: [cards.csv]\n");
 }
 
@@ -57,7 +59,8 @@ static void write_mistake(const Mistake *mistake, const char *folder)
         page_save(&page, folder, mistake->file);
         free(before);
     } else {
-        folder_write(folder, mistake->file, mistake->bytes, mistake->length > 0 ? mistake->length : strlen(mistake->bytes));
+        folder_write(folder, mistake->file, mistake->bytes,
+                     mistake->length > 0 ? mistake->length : strlen(mistake->bytes));
     }
     if (strcmp(mistake->file, "ring.yaml") == 0) { /* the other half of the ring */
         Page page = {.data = NULL};
@@ -126,7 +129,8 @@ static const char *complaint(const Mistake *mistake, const Run *run, const char 
             return missing;
         }
     }
-    bool usage = strncmp(mistake->expected[0], "usage: ", 7) == 0; /* without a verb all that can be said is how to give one */
+    bool usage =
+        strncmp(mistake->expected[0], "usage: ", 7) == 0; /* without a verb all that can be said is how to give one */
     if (count_of(run->err, "error: ") != (usage ? 0 : 1)) {
         return "there is not exactly one error";
     }
@@ -142,7 +146,8 @@ static int check_table(const Mistake *mistakes, size_t count)
         write_sound_folder(folder);
         write_mistake(&mistakes[i], folder);
         int files = files_in(folder);
-        run_with_text(folder, mistakes[i].arguments != NULL ? mistakes[i].arguments : "best scenario.yaml -o out.csv", &run);
+        run_with_text(folder, mistakes[i].arguments != NULL ? mistakes[i].arguments : "best scenario.yaml -o out.csv",
+                      &run);
         const char *what = complaint(&mistakes[i], &run, folder, files);
         if (what != NULL) {
             print_error("%s: %s (exit code %d)\n%.600s\n", mistakes[i].what, what, run.code, run.err);
@@ -159,7 +164,8 @@ static int check_table(const Mistake *mistakes, size_t count)
 static void the_sound_folder_is_sound(void **state)
 {
     (void)state;
-    static const char *const subjects[] = {"scenario.yaml", "prices.yaml", "owned.yaml", "tags.yaml", "pool.yaml", "targets.yaml", "ring.scenario.yaml"};
+    static const char *const subjects[] = {"scenario.yaml", "prices.yaml",  "owned.yaml",        "tags.yaml",
+                                           "pool.yaml",     "targets.yaml", "ring.scenario.yaml"};
     for (size_t i = 0; i < sizeof subjects / sizeof *subjects; i++) {
         char text[100];
         Run run;
@@ -196,8 +202,10 @@ static void mistakes_elsewhere_are_told(void **state)
 
 /* ---- one mistake in many lines ---- */
 
-/* A sheet of 41 cards, a number behind the name and then the line, and a last line. The answer's errors are those expected, no more. */
-static void many_lines(const char *file, const char *header, const char *line, const char *last, const char *arguments, const char *const expected[2])
+/* A sheet of 41 cards, a number behind the name and then the line, and a last line. The answer's errors are those
+ * expected, no more. */
+static void many_lines(const char *file, const char *header, const char *line, const char *last, const char *arguments,
+                       const char *const expected[2])
 {
     Run run;
     Page page = {.data = NULL};
@@ -230,15 +238,25 @@ static void one_mistake_in_many_lines_is_told_once(void **state)
     (void)state;
     static const char *const best = "best scenario.yaml -o out.csv";
     many_lines("cards.csv", "name,price,colours", ",1.00,brass+mauve", "Keel,1.00,brass/mauves\n", best,
-               (const char *const[]){"cards.csv:2:20: error: unknown colour 'mauve', expected brass, ", "cards.csv:43:17: error: unknown colour 'mauves'"});
-    many_lines("cards.csv", "name,price,colours", ",1.00,mauve", "", best, (const char *const[]){" (and 40 more like it, the last in line 42)\n", NULL});
+               (const char *const[]){"cards.csv:2:20: error: unknown colour 'mauve', expected brass, ",
+                                     "cards.csv:43:17: error: unknown colour 'mauves'"});
+    many_lines("cards.csv", "name,price,colours", ",1.00,mauve", "", best,
+               (const char *const[]){" (and 40 more like it, the last in line 42)\n", NULL});
     many_lines("cards.csv", "name,price,status", ",1.00,kepe", "", best,
-               (const char *const[]){"cards.csv:2:14: error: column 'status': found 'kepe', expected keep, ban, wish or in, several with ';' between; did you mean 'keep'? (and 40 more like it, the last in line 42)\n", NULL});
-    many_lines("cards.csv", "name,price", ",n/a", "Keel,none\n", best,
-               (const char *const[]){"cards.csv:2:9: error: column 'price': found 'n/a', expected money, 0 or more (and 40 more like it, the last in line 42)\n",
-                                     "cards.csv:43:6: error: column 'price': found 'none', expected money, 0 or more\n"});
-    many_lines("cards.csv", "name;price", ";1.500", "Keel;12.250\n", best,
-               (const char *const[]){"cards.csv:2:9: error: column 'price': found '1.500', expected 1500 (without a separator of thousands) or at most 2 decimals (and 41 more like it, the last in line 43)\n", NULL});
+               (const char *const[]){
+                   "cards.csv:2:14: error: column 'status': found 'kepe', expected keep, ban, wish or in, several with "
+                   "';' between; did you mean 'keep'? (and 40 more like it, the last in line 42)\n",
+                   NULL});
+    many_lines(
+        "cards.csv", "name,price", ",n/a", "Keel,none\n", best,
+        (const char *const[]){"cards.csv:2:9: error: column 'price': found 'n/a', expected money, 0 or more (and 40 "
+                              "more like it, the last in line 42)\n",
+                              "cards.csv:43:6: error: column 'price': found 'none', expected money, 0 or more\n"});
+    many_lines(
+        "cards.csv", "name;price", ";1.500", "Keel;12.250\n", best,
+        (const char *const[]){"cards.csv:2:9: error: column 'price': found '1.500', expected 1500 (without a separator "
+                              "of thousands) or at most 2 decimals (and 41 more like it, the last in line 43)\n",
+                              NULL});
 }
 
 int main(void)

@@ -1,4 +1,5 @@
-/* test_base.c - the base room: files that are whole or absent, diagnostics, memory. Numbers and text are in test_text.c. */
+/* test_base.c - the base room: files that are whole or absent, diagnostics, memory. Numbers and text are in
+ * test_text.c. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -34,7 +35,8 @@ static void arenas_hand_out_zeroed_aligned_storage(void **state)
         for (size_t j = 0; j < size; j++)
             assert_int_equal(bytes[j], 0);
         memset(bytes, 0xAB, size);
-        assert_string_equal(arena_strndup(arena, "quayside", i % 9), i % 9 == 0 ? "" : arena_printf(arena, "%.*s", (int)(i % 9), "quayside"));
+        assert_string_equal(arena_strndup(arena, "quayside", i % 9),
+                            i % 9 == 0 ? "" : arena_printf(arena, "%.*s", (int)(i % 9), "quayside"));
     }
     assert_true(arena_bytes(arena) > 3000);
     arena_free(arena);
@@ -318,8 +320,10 @@ static void diagnostics_are_sorted_and_limited(void **state)
     diag_error(&diags, (SourcePos){"b.csv", 0, 0}, "whole file");
     diags_sort(&diags);
     char *text = diags_text(&diags);
-    assert_string_equal(text, "b.csv: error: whole file\nb.csv:2:3: notice: first\nb.csv:2:5: error: second\nb.csv:2:5: error: second too\n"
-                              "a.csv:1:1: error: other file\nerror: nowhere\n");
+    assert_string_equal(
+        text,
+        "b.csv: error: whole file\nb.csv:2:3: notice: first\nb.csv:2:5: error: second\nb.csv:2:5: error: second too\n"
+        "a.csv:1:1: error: other file\nerror: nowhere\n");
     mem_free(text);
     assert_int_equal(diags.errors, 5);
     assert_false(diags_full(&diags, "a.csv"));
@@ -350,15 +354,18 @@ static void alike_errors_are_one(void **state)
     diag_notice(&diags, (SourcePos){"b.csv", 11, 1}, "unknown colour 'mauve'");
     diags_sort(&diags);
     char *text = diags_text(&diags);
-    assert_string_equal(text, "a.csv:3:4: error: unknown colour 'mauve' (and 87 more like it, the last in line 90)\na.csv:5:4: error: unknown colour 'mauves'\n"
-                              "b.csv:9:4: error: unknown colour 'mauve' (and 1 more like it, in line 9)\nb.csv:11:1: notice: unknown colour 'mauve'\n");
+    assert_string_equal(text, "a.csv:3:4: error: unknown colour 'mauve' (and 87 more like it, the last in line "
+                              "90)\na.csv:5:4: error: unknown colour 'mauves'\n"
+                              "b.csv:9:4: error: unknown colour 'mauve' (and 1 more like it, in line 9)\nb.csv:11:1: "
+                              "notice: unknown colour 'mauve'\n");
     mem_free(text);
     assert_int_equal(diags.errors, 92);
     assert_int_equal(diags.suppressed, 0);
     for (size_t k = 0; k < diags.count; k++)
         diag_repeat(&others, &diags.item[k], "in case 'x': ");
     text = diags_text(&others);
-    assert_non_null(strstr(text, "a.csv:3:4: error: in case 'x': unknown colour 'mauve' (and 87 more like it, the last in line 90)\n"));
+    assert_non_null(strstr(
+        text, "a.csv:3:4: error: in case 'x': unknown colour 'mauve' (and 87 more like it, the last in line 90)\n"));
     assert_non_null(strstr(text, "b.csv:11:1: notice: unknown colour 'mauve'\n"));
     mem_free(text);
     assert_int_equal(others.errors, 91); /* two at the very same place are one */

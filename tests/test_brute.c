@@ -15,7 +15,8 @@ static uint64_t setting(const char *name, uint64_t otherwise)
     return text != NULL && text[0] != '\0' ? strtoull(text, NULL, 10) : otherwise;
 }
 
-/* An answer says little when any pool will do: count those where the rules keep out the pool that fit alone would take. */
+/* An answer says little when any pool will do: count those where the rules keep out the pool that fit alone would take.
+ */
 static bool is_constrained(const Tiny *tiny, const TinyAnswer *answer)
 {
     Tiny free_of_rules = *tiny;
@@ -49,7 +50,8 @@ static void agrees_with_trying_every_pool(void **state)
         infeasible += answer.status == TINY_INFEASIBLE;
         constrained += answer.status == TINY_BEST && is_constrained(&tiny, &answer);
     }
-    print_message("%d scenarios with a best pool, of these %d where rules change it; %d where nothing fits\n", best, constrained, infeasible);
+    print_message("%d scenarios with a best pool, of these %d where rules change it; %d where nothing fits\n", best,
+                  constrained, infeasible);
     if (count >= 300) {
         assert_true(best >= 200);
         assert_true(constrained >= 150);

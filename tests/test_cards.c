@@ -151,8 +151,10 @@ static void wrong_colours_are_pointed_at(void **state)
 {
     (void)state;
     assert_refused("name,colours\nA,bras\n", "one.csv:2:3: error: unknown colour 'bras'; did you mean 'brass'?");
-    assert_refused("name,colours\nA,brass+ glas/tar\n", "one.csv:2:10: error: unknown colour 'glas'; did you mean 'glass'?");
-    assert_refused("name,colours\nA,\"tar/velvet\"\n", "one.csv:2:8: error: unknown colour 'velvet', expected brass, glass, linen, tar, salt\n");
+    assert_refused("name,colours\nA,brass+ glas/tar\n",
+                   "one.csv:2:10: error: unknown colour 'glas'; did you mean 'glass'?");
+    assert_refused("name,colours\nA,\"tar/velvet\"\n",
+                   "one.csv:2:8: error: unknown colour 'velvet', expected brass, glass, linen, tar, salt\n");
     assert_refused("name,colours\nA,brass+\n", "one.csv:2:9: error: found no colour here");
     assert_refused("name,colours\nA,/brass\n", "one.csv:2:3: error: found no colour here");
     assert_refused("name,colours\nA,brass++tar\n", "one.csv:2:9: error: found no colour here");
@@ -174,8 +176,8 @@ static int decks_of_two(const char *colours)
     return playable;
 }
 
-/* With five colours and decks of exactly two: mono 40 %, gold of two 10 %, hybrid of two 70 %, colourless always (common practice, no
- * published source; also plain counting). */
+/* With five colours and decks of exactly two: mono 40 %, gold of two 10 %, hybrid of two 70 %, colourless always
+ * (common practice, no published source; also plain counting). */
 static void playability_is_what_drafters_count(void **state)
 {
     (void)state;
@@ -188,15 +190,16 @@ static void playability_is_what_drafters_count(void **state)
     assert_int_equal(decks_of_two("brass/tar/glass"), 9);
 }
 
-/* A second reading of the grammar, straight from the text: can these colours pay for all parts between "+", each by one of the words
- * between "/"? */
+/* A second reading of the grammar, straight from the text: can these colours pay for all parts between "+", each by one
+ * of the words between "/"? */
 static bool text_is_playable(const char *text, unsigned deck)
 {
     bool all = true, any = false;
     for (const char *word = text;;) {
         size_t size = strcspn(word, "+/");
         for (unsigned i = 0; i < 5; i++)
-            any = any || ((deck >> i & 1) != 0 && strlen(colour_names[i]) == size && strncmp(colour_names[i], word, size) == 0);
+            any = any || ((deck >> i & 1) != 0 && strlen(colour_names[i]) == size &&
+                          strncmp(colour_names[i], word, size) == 0);
         if (word[size] != '/') {
             all = all && any;
             any = false;
@@ -248,8 +251,10 @@ static void assert_tag(const CardSet *set, const Card *card, const char *name, R
 static void every_column_is_read(void **state)
 {
     (void)state;
-    Reading reading = read_good("Status;name;COLOURS;kind;cost;power;price;tags;text;copies;owned;symbols;as_colours;as_kind;as_cost;convoys;rarity\r\n"
-                                "keep; Harbour  Pilot ;brass+tar;crew;2;-1,5;€ 3,50;removal;\"Draws; \"\"two\"\"\";2;yes;3;colourless;port;0,5;3 enabler;rare\r\n"
+    Reading reading = read_good("Status;name;COLOURS;kind;cost;power;price;tags;text;copies;owned;symbols;as_colours;"
+                                "as_kind;as_cost;convoys;rarity\r\n"
+                                "keep; Harbour  Pilot ;brass+tar;crew;2;-1,5;€ 3,50;removal;\"Draws; "
+                                "\"\"two\"\"\";2;yes;3;colourless;port;0,5;3 enabler;rare\r\n"
                                 ";Plain;;;;;;;;;;;;;;;\r\n");
     const CardSet *set = reading.set;
     assert_int_equal(set->count, 2);
@@ -304,7 +309,8 @@ static void headers_have_other_spellings(void **state)
 static void the_model_maps_headers(void **state)
 {
     (void)state;
-    static const char *const field[] = {"price", "name", "convoys"}, *const header[] = {"Unit Price", "title", "trains"};
+    static const char *const field[] = {"price", "name", "convoys"}, *const header[] = {"Unit Price", "title",
+                                                                                        "trains"};
     static const SourcePos at[] = {{"m.yaml", 4, 10}, {"m.yaml", 5, 10}, {"m.yaml", 6, 10}};
     CardVocabulary mapped = plain;
     mapped.map_field = field;
@@ -324,10 +330,13 @@ static void the_model_maps_headers(void **state)
     assert_non_null(reading.set);
     assert_int_equal(card_named(reading.set, "B")->price, 300);
     done(&reading);
-    assert_refused_with(&mapped, "title,unit prices,trains\nA,2.50,\n", "m.yaml:4:10: error: found no column 'Unit Price' in the cards sheet; did you mean 'unit prices'?");
+    assert_refused_with(
+        &mapped, "title,unit prices,trains\nA,2.50,\n",
+        "m.yaml:4:10: error: found no column 'Unit Price' in the cards sheet; did you mean 'unit prices'?");
     static const char *const wrong[] = {"prise", "name", "convoys"};
     mapped.map_field = wrong;
-    assert_refused_with(&mapped, "title,unit price,trains\nA,2.50,\n", "m.yaml:4:10: error: unknown column 'prise'; did you mean 'price'?");
+    assert_refused_with(&mapped, "title,unit price,trains\nA,2.50,\n",
+                        "m.yaml:4:10: error: unknown column 'prise'; did you mean 'price'?");
 }
 
 static void tags_stand_in_one_column_or_several(void **state)
@@ -376,19 +385,33 @@ static void tags_stand_in_one_column_or_several(void **state)
 static void wrong_tags_are_refused(void **state)
 {
     (void)state;
-    assert_refused("name,tags\nA,removal; Removal 2\n", "one.csv:2:3: error: column 'tags': found the tag 'Removal' a second time on this card");
-    assert_refused("name,tags,convoys\nA,convoys,3\n", "one.csv:2:11: error: column 'convoys': found the tag 'convoys' a second time");
-    assert_refused("name,tags\nA,enabler 3\n", "one.csv:2:3: error: column 'tags': found 'enabler 3', expected a tag before the role and the weight");
-    assert_refused("name,tags\nA,removal; 3\n", "one.csv:2:3: error: column 'tags': found 'removal; 3', expected a tag before");
-    assert_refused("name,tags\nA,removal 1.2345\n", "one.csv:2:3: error: column 'tags': found 'removal 1.2345', expected a weight with at most 3 decimals");
-    assert_refused("name,tags\nA,removal 99999999999\n", "one.csv:2:3: error: column 'tags': found 'removal 99999999999', expected a smaller weight");
-    assert_refused("name,tags\nA,\"removal 2,5\"\n", "one.csv:2:4: error: column 'tags': found 'removal 2,5', expected a weight with a decimal point");
-    assert_refused("name,convoys\nA,enablr 3\n", "one.csv:2:3: error: column 'convoys': found 'enablr 3', expected a weight, a role (enabler, payoff, both), both of them, or x; did you mean 'enabler'?");
-    assert_refused("name,convoys\nA,3 4\n", "one.csv:2:3: error: column 'convoys': found '3 4', expected a weight, a role");
-    assert_refused("name,convoys\nA,enabler payoff\n", "one.csv:2:3: error: column 'convoys': found 'enabler payoff', expected");
+    assert_refused("name,tags\nA,removal; Removal 2\n",
+                   "one.csv:2:3: error: column 'tags': found the tag 'Removal' a second time on this card");
+    assert_refused("name,tags,convoys\nA,convoys,3\n",
+                   "one.csv:2:11: error: column 'convoys': found the tag 'convoys' a second time");
+    assert_refused(
+        "name,tags\nA,enabler 3\n",
+        "one.csv:2:3: error: column 'tags': found 'enabler 3', expected a tag before the role and the weight");
+    assert_refused("name,tags\nA,removal; 3\n",
+                   "one.csv:2:3: error: column 'tags': found 'removal; 3', expected a tag before");
+    assert_refused(
+        "name,tags\nA,removal 1.2345\n",
+        "one.csv:2:3: error: column 'tags': found 'removal 1.2345', expected a weight with at most 3 decimals");
+    assert_refused("name,tags\nA,removal 99999999999\n",
+                   "one.csv:2:3: error: column 'tags': found 'removal 99999999999', expected a smaller weight");
+    assert_refused("name,tags\nA,\"removal 2,5\"\n",
+                   "one.csv:2:4: error: column 'tags': found 'removal 2,5', expected a weight with a decimal point");
+    assert_refused("name,convoys\nA,enablr 3\n",
+                   "one.csv:2:3: error: column 'convoys': found 'enablr 3', expected a weight, a role (enabler, "
+                   "payoff, both), both of them, or x; did you mean 'enabler'?");
+    assert_refused("name,convoys\nA,3 4\n",
+                   "one.csv:2:3: error: column 'convoys': found '3 4', expected a weight, a role");
+    assert_refused("name,convoys\nA,enabler payoff\n",
+                   "one.csv:2:3: error: column 'convoys': found 'enabler payoff', expected");
     Reading reading = read_good("name,tags\nA,\"convoys, removal\"\nB,\"x, y\"\n");
     assert_int_equal(reading.diags.count, 1); /* said once for a sheet */
-    assert_string_equal(reading.diags.item[0].text, "the tag 'convoys, removal' holds a comma (between tags stands ';')");
+    assert_string_equal(reading.diags.item[0].text,
+                        "the tag 'convoys, removal' holds a comma (between tags stands ';')");
     done(&reading);
 }
 
@@ -402,23 +425,35 @@ static void wrong_cells_are_refused(void **state)
         {"name,as_cost\nA,nan\n", "one.csv:2:3: error: column 'as_cost': found 'nan', expected a number, 0 or more\n"},
         {"name,power\nA,inf\n", "one.csv:2:3: error: column 'power': found 'inf', expected a number\n"},
         {"name,power\nA,1e9\n", "one.csv:2:3: error: column 'power': found '1e9', expected a number\n"},
-        {"name,power\nA,1000000001\n", "one.csv:2:3: error: column 'power': found '1000000001', expected at most 1000000000\n"},
+        {"name,power\nA,1000000001\n",
+         "one.csv:2:3: error: column 'power': found '1000000001', expected at most 1000000000\n"},
         {"name,price\nA,-3\n", "one.csv:2:3: error: column 'price': found '-3', expected money, 0 or more\n"},
         {"name,price\nA,3.505\n", "one.csv:2:3: error: column 'price': found '3.505', expected at most 2 decimals\n"},
-        {"name,price\nA,99999999999\n", "one.csv:2:3: error: column 'price': found '99999999999', expected at most 10000000000.00\n"},
-        {"name,price\nA,\"3,50\"\n", "one.csv:2:4: error: column 'price': found '3,50', expected money, 0 or more, with a decimal point (commas"},
-        {"name;price\nA;1.500,00\n", "one.csv:2:3: error: column 'price': found '1.500,00', expected money, 0 or more, without separators of thousands\n"},
-        {"name;price\nA;1 500\n", "one.csv:2:3: error: column 'price': found '1 500', expected money, 0 or more, without separators of thousands\n"},
+        {"name,price\nA,99999999999\n",
+         "one.csv:2:3: error: column 'price': found '99999999999', expected at most 10000000000.00\n"},
+        {"name,price\nA,\"3,50\"\n",
+         "one.csv:2:4: error: column 'price': found '3,50', expected money, 0 or more, with a decimal point (commas"},
+        {"name;price\nA;1.500,00\n", "one.csv:2:3: error: column 'price': found '1.500,00', expected money, 0 or more, "
+                                     "without separators of thousands\n"},
+        {"name;price\nA;1 500\n", "one.csv:2:3: error: column 'price': found '1 500', expected money, 0 or more, "
+                                  "without separators of thousands\n"},
         {"name;price\nA;1 50\n", "one.csv:2:3: error: column 'price': found '1 50', expected money, 0 or more\n"},
         {"name,price\nA,cheap\n", "one.csv:2:3: error: column 'price': found 'cheap', expected money, 0 or more\n"},
-        {"name,copies\nA,0\n", "one.csv:2:3: error: column 'copies': found '0', expected a whole number from 1 to 1000\n"},
-        {"name,copies\nA,1001\n", "one.csv:2:3: error: column 'copies': found '1001', expected a whole number from 1 to 1000\n"},
-        {"name,copies\nA,1.5\n", "one.csv:2:3: error: column 'copies': found '1.5', expected a whole number from 1 to 1000\n"},
-        {"name,owned\nA,-1\n", "one.csv:2:3: error: column 'owned': found '-1', expected a whole number from 0 to 1000, yes, x or no\n"},
+        {"name,copies\nA,0\n",
+         "one.csv:2:3: error: column 'copies': found '0', expected a whole number from 1 to 1000\n"},
+        {"name,copies\nA,1001\n",
+         "one.csv:2:3: error: column 'copies': found '1001', expected a whole number from 1 to 1000\n"},
+        {"name,copies\nA,1.5\n",
+         "one.csv:2:3: error: column 'copies': found '1.5', expected a whole number from 1 to 1000\n"},
+        {"name,owned\nA,-1\n",
+         "one.csv:2:3: error: column 'owned': found '-1', expected a whole number from 0 to 1000, yes, x or no\n"},
         {"name,owned\nA,perhaps\n", "one.csv:2:3: error: column 'owned': found 'perhaps', expected"},
-        {"name,symbols\nA,101\n", "one.csv:2:3: error: column 'symbols': found '101', expected a whole number from 0 to 100\n"},
-        {"name,status\nA,kep\n", "one.csv:2:3: error: column 'status': found 'kep', expected keep, ban, wish or in, several with ';' between; did you mean 'keep'?\n"},
-        {"name,status\nA,keep; ban\n", "one.csv:2:3: error: column 'status': found 'keep; ban', expected keep or ban, not both\n"},
+        {"name,symbols\nA,101\n",
+         "one.csv:2:3: error: column 'symbols': found '101', expected a whole number from 0 to 100\n"},
+        {"name,status\nA,kep\n", "one.csv:2:3: error: column 'status': found 'kep', expected keep, ban, wish or in, "
+                                 "several with ';' between; did you mean 'keep'?\n"},
+        {"name,status\nA,keep; ban\n",
+         "one.csv:2:3: error: column 'status': found 'keep; ban', expected keep or ban, not both\n"},
         {"name,cost\n,1\n", "one.csv:2:1: error: found a line without a name"},
         {"cost,name\n1,\xE2\x80\x8B\n", "one.csv:2:3: error: found a line without a name"},
         {"name,color,colours\nA,,\n", "one.csv:1:12: error: found 'color' and 'colours', which are the same column"},
@@ -436,12 +471,13 @@ static void all_errors_are_reported_at_once(void **state)
     (void)state;
     Reading reading = read_with(&plain, "name,cost,price\nA,x,y\nB,1,z\nB,2,1\nB,3,1\n", "name,cost\nC,-\n");
     char *errors = said(&reading);
-    assert_string_equal(errors, "one.csv:2:3: error: column 'cost': found 'x', expected a number, 0 or more\n"
-                                "one.csv:2:5: error: column 'price': found 'y', expected money, 0 or more\n"
-                                "one.csv:3:5: error: column 'price': found 'z', expected money, 0 or more\n"
-                                "one.csv:4:1: error: found different lines with the name 'B', expected one line for each card:\n"
-                                "  one.csv:4\n  one.csv:5, where 'cost' is '3' and not '2'\n"
-                                "two.csv:2:3: error: column 'cost': found '-', expected a number, 0 or more\n");
+    assert_string_equal(
+        errors, "one.csv:2:3: error: column 'cost': found 'x', expected a number, 0 or more\n"
+                "one.csv:2:5: error: column 'price': found 'y', expected money, 0 or more\n"
+                "one.csv:3:5: error: column 'price': found 'z', expected money, 0 or more\n"
+                "one.csv:4:1: error: found different lines with the name 'B', expected one line for each card:\n"
+                "  one.csv:4\n  one.csv:5, where 'cost' is '3' and not '2'\n"
+                "two.csv:2:3: error: column 'cost': found '-', expected a number, 0 or more\n");
     free(errors);
     done(&reading);
 }
@@ -464,7 +500,8 @@ static void status_takes_several_words(void **state)
 static void a_line_twice_is_one_candidate(void **state)
 {
     (void)state;
-    Reading reading = read_with(&plain, "name,cost,kind\nA,1,crew\nB,2,crew\nA , 1,crew\n", "kind;name;cost\ncrew;B;2\ncrew;C;3\n");
+    Reading reading =
+        read_with(&plain, "name,cost,kind\nA,1,crew\nB,2,crew\nA , 1,crew\n", "kind;name;cost\ncrew;B;2\ncrew;C;3\n");
     assert_non_null(reading.set);
     assert_int_equal(reading.set->count, 3);
     assert_int_equal(reading.set->merged, 2);
@@ -478,9 +515,10 @@ static void clashes_show_all_lines(void **state)
     (void)state;
     Reading reading = read_with(&plain, "name,cost\nCafé,1\nB,2\nCAFE,1\n", "cost,name\n3,café\n1,Café\n");
     char *errors = said(&reading);
-    assert_string_equal(errors, "one.csv:2:1: error: found different lines with the name 'Café', expected one line for each card:\n"
-                                "  one.csv:2\n  one.csv:4, where 'name' is 'CAFE' and not 'Café'\n"
-                                "  two.csv:2, where 'name' is 'café' and not 'Café'\n  two.csv:3, the same as the first\n");
+    assert_string_equal(
+        errors, "one.csv:2:1: error: found different lines with the name 'Café', expected one line for each card:\n"
+                "  one.csv:2\n  one.csv:4, where 'name' is 'CAFE' and not 'Café'\n"
+                "  two.csv:2, where 'name' is 'café' and not 'Café'\n  two.csv:3, the same as the first\n");
     free(errors);
     done(&reading);
 }
@@ -488,7 +526,8 @@ static void clashes_show_all_lines(void **state)
 static void the_order_of_lines_does_not_matter(void **state)
 {
     (void)state;
-    static const char *const line[] = {"Zeta,Crew,OX CART 2\n", "alpha,crew;Port,ox cart; removal\n", "Łódź,PORT,\n", "Mill,,Removal payoff\n"};
+    static const char *const line[] = {"Zeta,Crew,OX CART 2\n", "alpha,crew;Port,ox cart; removal\n", "Łódź,PORT,\n",
+                                       "Mill,,Removal payoff\n"};
     static const int order[][4] = {{0, 1, 2, 3}, {3, 2, 1, 0}, {1, 3, 0, 2}};
     for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
         char text[400] = "name,kind,tags\n";
@@ -515,22 +554,24 @@ static void the_order_of_lines_does_not_matter(void **state)
 static void cells_are_numbers_by_their_sheets_commas(void **state)
 {
     (void)state;
-    Reading reading = read_with(&plain, "name,wear\nA,2.5\nB,\"2,5\"\nC,\nD,worn\nE,0.0001\nF,10000000000\n", "name;wear\nG;2,5\nH;2.5\n");
+    Reading reading = read_with(&plain, "name,wear\nA,2.5\nB,\"2,5\"\nC,\nD,worn\nE,0.0001\nF,10000000000\n",
+                                "name;wear\nG;2,5\nH;2.5\n");
     assert_non_null(reading.set);
     static const struct {
         const char *name;
         CellKind kind;
         int64_t value;
     } cases[] = {
-        {"A", CELL_NUMBER, 2500}, {"B", CELL_TEXT, 7}, {"C", CELL_BLANK, 7}, {"D", CELL_TEXT, 7},
-        {"E", CELL_TOO_FINE, 7}, {"F", CELL_TOO_LARGE, 7}, {"G", CELL_NUMBER, 2500}, {"H", CELL_NUMBER, 2500},
+        {"A", CELL_NUMBER, 2500}, {"B", CELL_TEXT, 7},      {"C", CELL_BLANK, 7},     {"D", CELL_TEXT, 7},
+        {"E", CELL_TOO_FINE, 7},  {"F", CELL_TOO_LARGE, 7}, {"G", CELL_NUMBER, 2500}, {"H", CELL_NUMBER, 2500},
     };
     int column = card_column(reading.set, "WEAR");
     assert_true(column >= 0);
     assert_int_equal(card_column(reading.set, "tear"), -1);
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         int64_t value = 7;
-        assert_int_equal(card_number(reading.set, card_named(reading.set, cases[i].name), column, &value), cases[i].kind);
+        assert_int_equal(card_number(reading.set, card_named(reading.set, cases[i].name), column, &value),
+                         cases[i].kind);
         assert_int_equal(value, cases[i].value);
     }
     done(&reading);
@@ -576,7 +617,8 @@ static void many_lines_are_read(void **state)
     Text text = {0};
     text_add(&text, "name,kind,tags,cost\n");
     for (int i = 0; i < LINES; i++)
-        text_printf(&text, "Card %d,kind %d,tag-%d; tag-%d enabler 2,%d\n", i * 7919 % LINES, i % 300, i % 500, 500 + i % 11, i % 9);
+        text_printf(&text, "Card %d,kind %d,tag-%d; tag-%d enabler 2,%d\n", i * 7919 % LINES, i % 300, i % 500,
+                    500 + i % 11, i % 9);
     Reading reading = read_good(text_cstr(&text));
     assert_int_equal(reading.set->count, LINES);
     assert_int_equal(reading.set->kinds, 300);

@@ -1,4 +1,5 @@
-/* test_chance.c - the bound on the chance that a protected limit breaks: D. Bertsimas and M. Sim, "The price of robustness", Operations Research 52(1), 2004. */
+/* test_chance.c - the bound on the chance that a protected limit breaks: D. Bertsimas and M. Sim, "The price of
+ * robustness", Operations Research 52(1), 2004. */
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -14,7 +15,8 @@ static void expect_digits(long double found, long double expected)
         fail_msg("found %.18Lg, expected %.18Lg", found, expected);
 }
 
-/* Bertsimas and Sim 2004: B(n, Gamma). B(10, 2) = 386/1024, B(10, 8) = 11/1024, B(10, 10) = 1/1024 by counting. Further values: the formula in whole numbers. */
+/* Bertsimas and Sim 2004: B(n, Gamma). B(10, 2) = 386/1024, B(10, 8) = 11/1024, B(10, 10) = 1/1024 by counting. Further
+ * values: the formula in whole numbers. */
 static void chances_are_the_papers(void **state)
 {
     (void)state;
@@ -38,8 +40,9 @@ static void chances_are_the_papers(void **state)
         }
 }
 
-/* The paper's table of Gamma for 1 % uses 1 - Phi((Gamma - 1) / sqrt n): n = 10 8.3565, n = 100 24.263, n = 200 33.899 (from memory, agree with the formula). The bound
- * itself must be near 1 % there, and the Gamma that we name must be the least. */
+/* The paper's table of Gamma for 1 % uses 1 - Phi((Gamma - 1) / sqrt n): n = 10 8.3565, n = 100 24.263, n = 200 33.899
+ * (from memory, agree with the formula). The bound itself must be near 1 % there, and the Gamma that we name must be
+ * the least. */
 static void one_percent_needs_what_the_table_says(void **state)
 {
     (void)state;

@@ -1,5 +1,6 @@
-/* test_checker.c - the product's exact checker against a second one that shares no code with it (tests/support/tiny_judge.c): good and bad pools of
- * random scenarios are judged alike, and every rule's use is counted alike. The cards are invented. */
+/* test_checker.c - the product's exact checker against a second one that shares no code with it
+ * (tests/support/tiny_judge.c): good and bad pools of random scenarios are judged alike, and every rule's use is
+ * counted alike. The cards are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -81,8 +82,9 @@ static void same_use(const Tiny *tiny, const int *copies, const RuleUse *use, ui
     Sort sort = tiny_band(tiny, &tiny->rule[r], member).sort;
     int64_t expected = sort == PERCENT ? base : sort == AVERAGE ? counted : 0;
     if (use->total != total || use->base != expected) {
-        fail_msg("scenario %llu, %s (%s): %lld of %lld, expected %lld of %lld", (unsigned long long)seed, use->member->rule->name, use->member->of,
-                 (long long)use->total, (long long)use->base, (long long)total, (long long)expected);
+        fail_msg("scenario %llu, %s (%s): %lld of %lld, expected %lld of %lld", (unsigned long long)seed,
+                 use->member->rule->name, use->member->of, (long long)use->total, (long long)use->base,
+                 (long long)total, (long long)expected);
     }
 }
 
@@ -100,10 +102,12 @@ static bool same_judgement(const Tiny *tiny, const TinyView *view, const Read *r
     }
     bool allowed = tiny_judge(view, copies, &fit);
     pool_check(read->instance, mapped, &check);
-    if (check.kept != allowed || (allowed && check.fit != fit) || check.size != size || check.cost != tiny_spend(tiny, copies)) {
-        fail_msg("scenario %llu: the checker %s with fit %lld, size %lld, cost %lld; expected: %s, %lld, %d, %lld", (unsigned long long)seed,
-                 check.kept ? "accepts" : "refuses", (long long)check.fit, (long long)check.size, (long long)check.cost, allowed ? "accepted" : "refused",
-                 (long long)fit, size, (long long)tiny_spend(tiny, copies));
+    if (check.kept != allowed || (allowed && check.fit != fit) || check.size != size ||
+        check.cost != tiny_spend(tiny, copies)) {
+        fail_msg("scenario %llu: the checker %s with fit %lld, size %lld, cost %lld; expected: %s, %lld, %d, %lld",
+                 (unsigned long long)seed, check.kept ? "accepts" : "refuses", (long long)check.fit,
+                 (long long)check.size, (long long)check.cost, allowed ? "accepted" : "refused", (long long)fit, size,
+                 (long long)tiny_spend(tiny, copies));
     }
     for (size_t u = 0; u < check.uses; u++) {
         same_use(tiny, copies, &check.use[u], seed);

@@ -1,4 +1,5 @@
-/* test_command.c - the command line from outside: wrong words, outputs that would do harm, what the first screens say of a very small pool. All data are invented. */
+/* test_command.c - the command line from outside: wrong words, outputs that would do harm, what the first screens say
+ * of a very small pool. All data are invented. */
 #include <setjmp.h>
 #include <pty.h>
 #include <stdarg.h>
@@ -12,7 +13,9 @@
 
 #include "support/desk.h"
 
-#define CARDS "name,kind,power,price\nAsh Kite,rig,4,1.00\nBell Cart,rig,5,2.00\nCoal Lamp,tool,6,3.00\nDrift Net,tool,3,0.50\nEel Pot,tool,2,0.40\n"
+#define CARDS                                                                                                          \
+    "name,kind,power,price\nAsh Kite,rig,4,1.00\nBell Cart,rig,5,2.00\nCoal Lamp,tool,6,3.00\nDrift "                  \
+    "Net,tool,3,0.50\nEel Pot,tool,2,0.40\n"
 #define MODEL "size: 2\ncolours: [ebb]\nspending_cap: 4.05\nrules:\n  - {name: rigs, where: {kind: rig}, at_least: 1}\n"
 
 static char *small_folder(const char *more_model)
@@ -22,7 +25,9 @@ static char *small_folder(const char *more_model)
     snprintf(model, sizeof model, "%s%s", MODEL, more_model);
     folder_print(folder, "cards.csv", CARDS);
     folder_print(folder, "model.yaml", model);
-    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: dear, change: {spending_cap: 9.00}}\n  - {name: cheap, change: {spending_cap: 3.00}}\n");
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: dear, change: {spending_cap: 9.00}}\n  - "
+                 "{name: cheap, change: {spending_cap: 3.00}}\n");
     return folder;
 }
 
@@ -45,20 +50,30 @@ static void wrong_words_are_told(void **state)
         const char *word[8];
         const char *says;
     } wrong[] = {
-        {{"check", "my-pol"}, "error: found neither a file nor a folder 'my-pol', expected a scenario or a cards sheet\n"},
-        {{"check", "card.csv"}, "error: found neither a file nor a folder 'card.csv', expected a scenario or a cards sheet; did you mean 'cards.csv'?\n"},
-        {{"check", "empty"}, "error: the folder 'empty' holds no scenario.yaml, expected one; `poolwright init FOLDER` makes one\n"},
-        {{"check", "other"}, "error: the folder 'other' holds no scenario.yaml, expected one; did you mean 'other/scenario.yml'?\n"},
+        {{"check", "my-pol"},
+         "error: found neither a file nor a folder 'my-pol', expected a scenario or a cards sheet\n"},
+        {{"check", "card.csv"},
+         "error: found neither a file nor a folder 'card.csv', expected a scenario or a cards sheet; did you mean "
+         "'cards.csv'?\n"},
+        {{"check", "empty"},
+         "error: the folder 'empty' holds no scenario.yaml, expected one; `poolwright init FOLDER` makes one\n"},
+        {{"check", "other"},
+         "error: the folder 'other' holds no scenario.yaml, expected one; did you mean 'other/scenario.yml'?\n"},
         {{"check", "cards.csv"}, "error: a cards sheet needs a model: add --model NAME"},
-        {{"what-if", ".", "--caps", "5,6", "--csv", "a", "--plot=a"}, "error: --csv and --plot name one file, expected two\n"},
+        {{"what-if", ".", "--caps", "5,6", "--csv", "a", "--plot=a"},
+         "error: --csv and --plot name one file, expected two\n"},
         {{"best", ".", "--differ", "2"}, "error: --differ: expected --alternatives K with it"},
-        {{"best", ".", "--case", "nothing alike"}, "error: the scenario has no case 'nothing alike'; known are 'dear', 'cheap'\n"},
+        {{"best", ".", "--case", "nothing alike"},
+         "error: the scenario has no case 'nothing alike'; known are 'dear', 'cheap'\n"},
         {{"best", ".", "--case", "deer"}, "did you mean 'dear'?"},
-        {{"best", ".", "--keep", "Eel Pot", "--ban", "EEL POT"}, "error: 'EEL POT' is both kept and banned, expected one of them\n"},
+        {{"best", ".", "--keep", "Eel Pot", "--ban", "EEL POT"},
+         "error: 'EEL POT' is both kept and banned, expected one of them\n"},
         {{"why", ".", "kite"}, "error: no candidate is called 'kite'; did you mean 'Ash Kite'?"},
         {{"why", ".", "al"}, "error: no candidate is called 'al'\n"},
-        {{"init", "new", "--size", "12", "--colours", "a,b"}, "error: --size: found '12', expected a number of cards from 20 to 5000"},
-        {{"init", "new", "--size", "90", "--colours", "a,b", "--themes", "nets: a+b"}, "error: --themes: found 'nets: a+b', expected themes such as \"convoys=brass+linen; lures=glass+tar\""},
+        {{"init", "new", "--size", "12", "--colours", "a,b"},
+         "error: --size: found '12', expected a number of cards from 20 to 5000"},
+        {{"init", "new", "--size", "90", "--colours", "a,b", "--themes", "nets: a+b"},
+         "error: --themes: found 'nets: a+b', expected themes such as \"convoys=brass+linen; lures=glass+tar\""},
         {{"init", "new", "--size", "30-40", "--colours", "a,b"}, "error: --size: found '30-40', expected"},
     };
     char *folder = small_folder("");
@@ -131,8 +146,11 @@ static void places_that_cannot_be_filled(void **state)
 {
     (void)state;
     Run run;
-    char *folder = small_folder("themes:\n  - {name: rigging, colours: ebb}\nplaces: {each: colour, theme: 1, open: 1}\n");
-    folder_print(folder, "cards.csv", "name,colours,kind,power,price,tags\nAsh Kite,ebb,rig,4,1.00,rigging\nBell Cart,ebb,rig,5,2.00,\nCoal Lamp,ebb,tool,6,3.00,\n");
+    char *folder =
+        small_folder("themes:\n  - {name: rigging, colours: ebb}\nplaces: {each: colour, theme: 1, open: 1}\n");
+    folder_print(folder, "cards.csv",
+                 "name,colours,kind,power,price,tags\nAsh Kite,ebb,rig,4,1.00,rigging\nBell Cart,ebb,rig,5,2.00,\nCoal "
+                 "Lamp,ebb,tool,6,3.00,\n");
     folder_print(folder, "list.txt", "Bell Cart\nNobody\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.txt", NULL}, NULL, &run);
     expect(&run, 1, "  places (ebb): 0 of 1 theme places can be filled, with 1 card for 2 in all  (./model.yaml:8)\n");
@@ -147,7 +165,8 @@ static void nothing_new_is_said(void **state)
     char *folder = small_folder("");
     folder_print(folder, "list.csv", "name\nAsh Kite\nEel Pot\n");
     folder_print(folder, "more.csv", "name,kind,power,price\nBell Cart,rig,5,2.00\n");
-    run_poolwright(folder, (const char *const[]){"revise", ".", "list.csv", "--new", "more.csv", "--swaps", "1", NULL}, NULL, &run);
+    run_poolwright(folder, (const char *const[]){"revise", ".", "list.csv", "--new", "more.csv", "--swaps", "1", NULL},
+                   NULL, &run);
     expect(&run, 0, "more.csv: notice: each of its cards is a candidate already, so there is nothing new to judge\n");
     run_forget(&run);
     desk_done(folder);
@@ -158,7 +177,10 @@ static void nothing_to_draw_writes_nothing(void **state)
     (void)state;
     Run run;
     char *folder = small_folder("");
-    run_poolwright(folder, (const char *const[]){"what-if", ".", "--caps", "0.10,0.20", "-o", "pools", "--csv", "all.csv", "--plot", "caps.svg", NULL}, NULL, &run);
+    run_poolwright(folder,
+                   (const char *const[]){"what-if", ".", "--caps", "0.10,0.20", "-o", "pools", "--csv", "all.csv",
+                                         "--plot", "caps.svg", NULL},
+                   NULL, &run);
     expect(&run, 4, "error: --plot: fewer than two caps have a pool, so there is nothing to draw\n");
     assert_false(folder_has(folder, "pools") || folder_has(folder, "all.csv") || folder_has(folder, "caps.svg"));
     run_forget(&run);
@@ -173,7 +195,8 @@ static void outputs_that_cannot_be_written(void **state)
         const char *word[8];
         const char *says;
     } wrong[] = {
-        {{"best", ".", "-o", "nowhere/pool.csv"}, "error: cannot write 'nowhere/pool.csv': no such file or directory\n"},
+        {{"best", ".", "-o", "nowhere/pool.csv"},
+         "error: cannot write 'nowhere/pool.csv': no such file or directory\n"},
         {{"best", ".", "-o", "place"}, "error: cannot write 'place': is a directory\n"},
         {{"best", ".", "--shopping", "nowhere/buy.csv"}, "error: cannot write 'nowhere/buy.csv'"},
         {{"find", ".", "-o", "cards.csv/list.csv"}, "error: cannot write 'cards.csv/list.csv': not a directory\n"},
@@ -218,12 +241,15 @@ static void one_is_not_many(void **state)
     (void)state;
     const char *check[] = {"check", ".", NULL}, *best[] = {"best", ".", NULL};
     ask("", check, 0, "5 cards: 1 rule, 0 themes, 1 colour; the pool takes 2", NULL);
-    ask("  - {name: lamps, where: {name: Coal Lamp}, at_least: 2}\n", best, 1, "1 candidate counts, which comes to 1 at most", NULL);
-    ask("  - {name: carts, where: {kind: cart}, at_least: 2}\n", best, 1, "carts  at least 2  no candidate counts", NULL);
+    ask("  - {name: lamps, where: {name: Coal Lamp}, at_least: 2}\n", best, 1,
+        "1 candidate counts, which comes to 1 at most", NULL);
+    ask("  - {name: carts, where: {kind: cart}, at_least: 2}\n", best, 1, "carts  at least 2  no candidate counts",
+        NULL);
 }
 
 /* What the program writes on a terminal of so many columns; NULL for TERM: unset. To be freed. */
-static char *on_terminal(const char *folder, unsigned short columns, const char *term, const char *no_color, const char *verb)
+static char *on_terminal(const char *folder, unsigned short columns, const char *term, const char *no_color,
+                         const char *verb)
 {
     struct winsize size = {.ws_row = 24, .ws_col = columns};
     const char *program = program_path();

@@ -115,10 +115,10 @@ static void separators_are_found_in_the_header(void **state)
     (void)state;
     assert_cells("a;b;c\nx,1;y;\"z;z\"\n", "a|b|c/x,1|y|z;z");
     assert_cells("a\tb\nx;1,2\t\"y\"\n\tz\n", "a|b/x;1,2|y/|z");
-    assert_cells("\"a;b;c\",d\nx,y\n", "a;b;c|d/x|y");      /* not within quotes */
+    assert_cells("\"a;b;c\",d\nx,y\n", "a;b;c|d/x|y"); /* not within quotes */
     assert_cells("\"a\n;;;\",d\nx,y\n", "a\n;;;|d/x|y");
-    assert_cells("\"a\nb\";c\nx;y\n", "a\nb|c/x|y");        /* nor does the line end there */
-    assert_cells("a,b\nx;y;z;w,1\n", "a|b/x;y;z;w|1");       /* not from other lines */
+    assert_cells("\"a\nb\";c\nx;y\n", "a\nb|c/x|y");   /* nor does the line end there */
+    assert_cells("a,b\nx;y;z;w,1\n", "a|b/x;y;z;w|1"); /* not from other lines */
     assert_cells("sep=;\r\na,b;c\r\n1;2\r\n", "a,b|c/1|2");
     assert_cells("sep=\t\na\tb\n1\t2\n", "a|b/1|2");
     Reading reading = read_text("a;b\n1;2\n");
@@ -130,7 +130,9 @@ static void separators_are_found_in_the_header(void **state)
 static void encodings(void **state)
 {
     (void)state;
-    assert_cells("\xEF\xBB\xBF" "a,b\nŁódź,€\n", "a|b/Łódź|€");
+    assert_cells("\xEF\xBB\xBF"
+                 "a,b\nŁódź,€\n",
+                 "a|b/Łódź|€");
     Reading reading = read_text("a,b\nCaf\xE9,\x80\n");
     assert_true(reading.good);
     assert_true(reading.sheet.windows_1252);
@@ -190,10 +192,14 @@ static void bad_sheets_are_refused(void **state)
         {"Łódź,lodz\n", "1:6: error: found two columns named 'lodz'"},
         {"a,\nx,\ny,z\n", "3:3: error: found 'z' in a column without a header, expected a header in line 1"},
         {"a,b\nCaf\xE9\x81,\n", "2:5: error: found byte 0x81"},
-        {"\xEF\xBB\xBF" "a\nCaf\xE9\n", "2:4: error: found byte 0xE9, expected UTF-8"},
+        {"\xEF\xBB\xBF"
+         "a\nCaf\xE9\n",
+         "2:4: error: found byte 0xE9, expected UTF-8"},
         {"a,b\nx\x1By,\n", "2:2: error: found a control character (byte 0x1B)"},
         {"PK\x03\x04rest", "error: found a spreadsheet program's own file"},
-        {"\xFF\xFE" "a", "error: found UTF-16 text"},
+        {"\xFF\xFE"
+         "a",
+         "error: found UTF-16 text"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
         assert_refused(cases[i].bytes, strlen(cases[i].bytes), cases[i].expected);
@@ -230,7 +236,8 @@ static void huge_lines_are_refused(void **state)
     } cases[] = {
         {"", 'x', "\n", "1:1: error: found a field longer than 1048576 bytes"},
         {"a,b\nx,", 'y', "\n", "2:3: error: found a field longer than"},
-        {"a,b\nx,\"", 'y', "\"\n", "2:3: error: found a field longer than 1048576 bytes (is its closing quote missing?)"},
+        {"a,b\nx,\"", 'y', "\"\n",
+         "2:3: error: found a field longer than 1048576 bytes (is its closing quote missing?)"},
         {"a,b\nx,\"", '\n', "\"\n", "2:3: error: found a field longer than"},
         {"a,b\nx", ',', "\n", "2:1002: error: found more than 1000 fields"},
         {"a", ',', "\n", "1:1002: error: found more than 1000 fields"},
@@ -294,7 +301,8 @@ static void write_cell(Text *text, uint64_t *dice, const char *cell, char separa
 {
     size_t length = strlen(cell), trimmed = length;
     text_trim(cell, &trimmed);
-    bool quoted = strchr(cell, separator) != NULL || strpbrk(cell, "\"\r\n") != NULL || trimmed != length || below(dice, 4) == 0;
+    bool quoted =
+        strchr(cell, separator) != NULL || strpbrk(cell, "\"\r\n") != NULL || trimmed != length || below(dice, 4) == 0;
     if (!quoted) {
         text_add(text, cell);
         return;
@@ -332,7 +340,9 @@ static void random_tables_read_back(void **state)
                 if (i == 0)
                     strcat(cell[row][i], "x"); /* a line of blanks would be left out */
                 write_cell(&text, &dice, cell[row][i], separator);
-                text_add(&text, i + 1 < COLUMNS ? (char[]){separator, '\0'} : row + 1 < ROWS || table % 2 == 0 ? end : "");
+                text_add(&text, i + 1 < COLUMNS                    ? (char[]){separator, '\0'}
+                                : row + 1 < ROWS || table % 2 == 0 ? end
+                                                                   : "");
             }
         Reading reading = read_bytes(text_cstr(&text), text.length);
         assert_true(reading.good);

@@ -1,4 +1,5 @@
-/* test_cuts.c - rounding cuts hold for every integer point: random small programmes, all points enumerated by the test itself. */
+/* test_cuts.c - rounding cuts hold for every integer point: random small programmes, all points enumerated by the test
+ * itself. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -42,7 +43,10 @@ static void make_small(Small *s)
         const int shape = (int)roll(0, 4);
         int64_t least = 0, most = 0;
         for (int j = 0; j < COLUMNS; j++) {
-            int64_t v = shape <= 1 ? roll(0, 1) : shape == 2 ? roll(0, 3) * roll(1, 300) : shape == 3 ? (roll(0, 1) ? 47000 : -53000) * roll(0, 1) : roll(-9, 9);
+            int64_t v = shape <= 1   ? roll(0, 1)
+                        : shape == 2 ? roll(0, 3) * roll(1, 300)
+                        : shape == 3 ? (roll(0, 1) ? 47000 : -53000) * roll(0, 1)
+                                     : roll(-9, 9);
             s->a[i][j] = v;
             least += v * (v > 0 ? s->low[j] : s->high[j]);
             most += v * (v > 0 ? s->high[j] : s->low[j]);
@@ -72,8 +76,17 @@ static SearchProblem *as_problem(const Small *s)
             }
     }
     start[COLUMNS] = at;
-    const SearchProblem p = {COLUMNS, ROWS, kind, (int64_t *)s->c, (int64_t *)s->low, (int64_t *)s->high, (int64_t *)s->row_low, (int64_t *)s->row_high,
-                             start, row, value};
+    const SearchProblem p = {COLUMNS,
+                             ROWS,
+                             kind,
+                             (int64_t *)s->c,
+                             (int64_t *)s->low,
+                             (int64_t *)s->high,
+                             (int64_t *)s->row_low,
+                             (int64_t *)s->row_high,
+                             start,
+                             row,
+                             value};
     return problem_copy(&p);
 }
 
@@ -95,7 +108,8 @@ static bool is_feasible(const Small *s, const int64_t *x)
         int64_t sum = 0;
         for (int j = 0; j < COLUMNS; j++)
             sum += s->a[i][j] * x[j];
-        if ((s->row_low[i] != SEARCH_MINUS_INFINITY && sum < s->row_low[i]) || (s->row_high[i] != SEARCH_PLUS_INFINITY && sum > s->row_high[i]))
+        if ((s->row_low[i] != SEARCH_MINUS_INFINITY && sum < s->row_low[i]) ||
+            (s->row_high[i] != SEARCH_PLUS_INFINITY && sum > s->row_high[i]))
             return false;
     }
     return true;
@@ -217,7 +231,8 @@ static int check_rows(const Small *s, const Core *core, int first)
     do {
         bool inside = is_feasible(s, x);
         for (int j = 0; j < COLUMNS && inside; j++)
-            inside = core->place[j] >= 0 ? x[j] >= m->p.low[core->place[j]] && x[j] <= m->p.high[core->place[j]] : x[j] == core->fixed[j];
+            inside = core->place[j] >= 0 ? x[j] >= m->p.low[core->place[j]] && x[j] <= m->p.high[core->place[j]]
+                                         : x[j] == core->fixed[j];
         for (int i = first; inside && i < m->p.rows; i++) {
             int64_t sum = 0;
             for (size_t k = m->row_start[i]; k < m->row_start[i + 1]; k++)

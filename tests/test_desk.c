@@ -13,7 +13,8 @@
 
 static void run_init(const char *folder, const char *size, const char *colours, const char *themes, Run *run)
 {
-    const char *arguments[] = {"init", "new", "--size", size, "--colours", colours, themes[0] != '\0' ? "--themes" : NULL, themes, NULL};
+    const char *arguments[] = {
+        "init", "new", "--size", size, "--colours", colours, themes[0] != '\0' ? "--themes" : NULL, themes, NULL};
     run_poolwright(folder, arguments, NULL, run);
 }
 
@@ -21,9 +22,11 @@ static void run_init(const char *folder, const char *size, const char *colours, 
 static void whatever_is_asked_for_gives_a_pool(void **state)
 {
     (void)state;
-    static const char *const colours[] = {"solo", "red oak,elm", "a,b,c", "brass,glass,linen,tar", "a,b,c,d,e", "a,b,c,d,e,f,g"};
+    static const char *const colours[] = {"solo",      "red oak,elm",  "a,b,c", "brass,glass,linen,tar",
+                                          "a,b,c,d,e", "a,b,c,d,e,f,g"};
     static const char *const sizes[] = {"20", "45", "90", "360", "540"};
-    static const char *const themes[] = {"", "ebb; flow", "one; two; three; four; five; six; seven; eight; nine; ten; eleven; twelve"};
+    static const char *const themes[] = {"", "ebb; flow",
+                                         "one; two; three; four; five; six; seven; eight; nine; ten; eleven; twelve"};
     for (size_t c = 0; c < sizeof colours / sizeof *colours; c++)
         for (size_t s = 0; s < sizeof sizes / sizeof *sizes; s++) {
             const char *theme = themes[(c + s) % 3];

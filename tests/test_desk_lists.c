@@ -41,7 +41,8 @@ static void fields_choose(void **state)
     assert_string_equal(FIND("--sort", "name", "--where", "cost = 4.."), "Dog|Fox, the Sly");
     assert_string_equal(FIND("--sort", "name", "--where", "kind=ship,tool"), "Bee|Cat|Dog|Eel");
     assert_string_equal(FIND("--sort", "name", "--where", "kind=ship", "--where", "not kind=crew"), "Cat|Dog");
-    assert_string_equal(FIND("--sort", "name", "--where", "not tag=removal", "--where", "class=mono"), "Ant|Cat|Fox, the Sly");
+    assert_string_equal(FIND("--sort", "name", "--where", "not tag=removal", "--where", "class=mono"),
+                        "Ant|Cat|Fox, the Sly");
     assert_string_equal(FIND("--sort", "name", "--where", "name=\"Fox, the Sly\",ant"), "Ant|Fox, the Sly");
     assert_string_equal(FIND("--sort", "name", "--where", "theme=t", "--where", "role=payoff"), "Dog");
     assert_string_equal(FIND("--sort", "name", "--where", "box=FIRST"), "Ant|Cat|Fox, the Sly");
@@ -61,7 +62,8 @@ static void texts_choose(void **state)
     desk_done(folder);
 }
 
-/* Fits: Ant 3 + 2 = 5, Bee 2, Cat 7, Dog 5 + 1 = 6, Eel 1, Fox 4. For money: Eel nothing, Ant 5 / 0.30 = 16.67, Bee and Cat both exactly 10, Fox 0.44, Dog no price. */
+/* Fits: Ant 3 + 2 = 5, Bee 2, Cat 7, Dog 5 + 1 = 6, Eel 1, Fox 4. For money: Eel nothing, Ant 5 / 0.30 = 16.67, Bee and
+ * Cat both exactly 10, Fox 0.44, Dog no price. */
 static void orders_are_exact(void **state)
 {
     (void)state;
@@ -89,7 +91,8 @@ static void what_is_wrong_is_said(void **state)
         {"--sort", "fitt", "did you mean fit?"},
         {"--filter", "none.yaml", "none.yaml"},
     };
-    char *folder = desk_folder("unpriced: skip\n", "", "name,text\nA,aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa!\n");
+    char *folder =
+        desk_folder("unpriced: skip\n", "", "name,text\nA,aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa!\n");
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         Run run;
         desk_run(folder, &run, 2, WORDS("find", "scenario.yaml", wrong[k].option, wrong[k].value));
@@ -103,7 +106,9 @@ static void what_is_wrong_is_said(void **state)
 static void a_short_list_comes_back(void **state)
 {
     (void)state;
-    char *folder = desk_folder("unpriced: skip\n", "tags: [short.csv]\n", "name,colours,power,price,text\n=Ant,rye,3,0.30,\"=1+1\"\n-Bee,rye,2,0.20,+x\n@Cat,teal,1,0.10,-3\n");
+    char *folder = desk_folder(
+        "unpriced: skip\n", "tags: [short.csv]\n",
+        "name,colours,power,price,text\n=Ant,rye,3,0.30,\"=1+1\"\n-Bee,rye,2,0.20,+x\n@Cat,teal,1,0.10,-3\n");
     folder_print(folder, "short.csv", "name,status,tag,role,weight\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--sheet", "-o", "short2.csv", "--sort", "name"));
@@ -114,7 +119,8 @@ static void a_short_list_comes_back(void **state)
     desk_expect(sheet, "\"'=1+1\"\r\n");
     desk_expect(sheet, ",-3\r\n");
     char *ant = strstr(sheet, "'=Ant\",,,,"), filled[2048];
-    snprintf(filled, sizeof filled, "%.*s'=Ant\",keep;wish,t,payoff,2.5%s", (int)(ant - sheet), sheet, ant + strlen("'=Ant\",,,,"));
+    snprintf(filled, sizeof filled, "%.*s'=Ant\",keep;wish,t,payoff,2.5%s", (int)(ant - sheet), sheet,
+             ant + strlen("'=Ant\",,,,"));
     folder_print(folder, "short.csv", filled);
     desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--json", "--where", "theme=t"));
     json_t *answer = run_json(&run);
@@ -125,7 +131,8 @@ static void a_short_list_comes_back(void **state)
     json_decref(answer);
     run_forget(&run);
     free(sheet);
-    folder_print(folder, "short.csv", "name,status,tag,role,weight\n=Ant,keep,,,\n=Ant,ban,,,\n-Bee,loved,,,\n@Cat,,,payoff,\n");
+    folder_print(folder, "short.csv",
+                 "name,status,tag,role,weight\n=Ant,keep,,,\n=Ant,ban,,,\n-Bee,loved,,,\n@Cat,,,payoff,\n");
     desk_run(folder, &run, 2, WORDS("find", "scenario.yaml"));
     desk_expect(run.err, "short.csv:3:6: error: found the status 'ban'");
     desk_expect(run.err, "short.csv:4:6: error: found 'loved', expected keep, ban, wish or in");
@@ -189,8 +196,10 @@ static void bad_patterns_are_named(void **state)
     static const struct {
         const char *pattern, *says;
     } wrong[] = {
-        {"{tag: x, text: \"^(a+)+$\"}", "scenario.yaml:4:20: error: the pattern 'x' took too many steps on the text of 'Longest' (cards.csv:2) and was cut off"},
-        {"{name: slow one, tag: x, text: \"^(a|a)*[0-9]\", in: name}", "the pattern 'slow one' took too many steps on the name of"},
+        {"{tag: x, text: \"^(a+)+$\"}", "scenario.yaml:4:20: error: the pattern 'x' took too many steps on the text of "
+                                        "'Longest' (cards.csv:2) and was cut off"},
+        {"{name: slow one, tag: x, text: \"^(a|a)*[0-9]\", in: name}",
+         "the pattern 'slow one' took too many steps on the name of"},
         {"{tag: x, text: \"(\"}", "goes wrong after character 1"},
         {"{tag: x}", "expected 'text' or 'where'"},
         {"{text: x}", "a pattern has no tag"},
@@ -204,8 +213,10 @@ static void bad_patterns_are_named(void **state)
         char lines[256];
         snprintf(lines, sizeof lines, "patterns:\n  - %s\n", wrong[k].pattern);
         char *folder = desk_folder("unpriced: skip\n", lines, "");
-        folder_print(folder, "cards.csv", k == 1 ? "name,text\naaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaac,x\n"
-                                                 : "name,text\nLongest,aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa!\n");
+        folder_print(
+            folder, "cards.csv",
+            k == 1 ? "name,text\naaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaac,x\n"
+                   : "name,text\nLongest,aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa!\n");
         Run run;
         desk_run(folder, &run, 2, WORDS("check", "scenario.yaml", "--tags"));
         desk_expect(run.err, wrong[k].says);
@@ -218,7 +229,8 @@ static void bad_patterns_are_named(void **state)
 
 enum { MOST = 10 };
 
-/* The least price of `enablers` + `payoffs` different cards by trying all subsets; -1: none. role 0 none, 1 enabler, 2 payoff, 3 both. */
+/* The least price of `enablers` + `payoffs` different cards by trying all subsets; -1: none. role 0 none, 1 enabler, 2
+ * payoff, 3 both. */
 static int cheapest(int cards_count, const int *role, const int *price, int enablers, int payoffs)
 {
     int best = -1;
@@ -252,7 +264,8 @@ static void packages_cost_least(void **state)
             role[c] = dice_roll(&dice, 0, 3);
             price[c] = dice_roll(&dice, 0, 99);
             bool other = dice_chance(&dice, 15); /* not playable in rye */
-            snprintf(text + strlen(text), sizeof text - strlen(text), "C%d,%s,0.%02d,%s\n", c, other ? "teal" : "rye", price[c], word[role[c]]);
+            snprintf(text + strlen(text), sizeof text - strlen(text), "C%d,%s,0.%02d,%s\n", c, other ? "teal" : "rye",
+                     price[c], word[role[c]]);
             role[c] = other ? 0 : role[c];
         }
         char *folder = desk_folder("", "", text);
@@ -278,9 +291,11 @@ static void packages_cost_least(void **state)
 static void depth_is_counted(void **state)
 {
     (void)state;
-    char *folder = desk_folder("unpriced: skip\n", "",
-                               "name,colours,price,tags,owned,status\nA,rye,1.00,t enabler; u payoff,,\nB,rye/teal,0.50,t both,,\nC,rye+teal,0.50,t payoff,,\nD,,9.00,t payoff,1,\nE,rye,0.10,t enabler,,ban\n"
-                               "F,rye,,t enabler,,\n");
+    char *folder =
+        desk_folder("unpriced: skip\n", "",
+                    "name,colours,price,tags,owned,status\nA,rye,1.00,t enabler; u payoff,,\nB,rye/teal,0.50,t "
+                    "both,,\nC,rye+teal,0.50,t payoff,,\nD,,9.00,t payoff,1,\nE,rye,0.10,t enabler,,ban\n"
+                    "F,rye,,t enabler,,\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--themes", "--package", "1+2", "--json"));
     json_t *answer = run_json(&run);
@@ -307,9 +322,11 @@ static void depth_is_counted(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(fields_choose),     cmocka_unit_test(texts_choose),          cmocka_unit_test(orders_are_exact),
-        cmocka_unit_test(what_is_wrong_is_said), cmocka_unit_test(a_short_list_comes_back), cmocka_unit_test(patterns_tag),
-        cmocka_unit_test(bad_patterns_are_named), cmocka_unit_test(packages_cost_least), cmocka_unit_test(depth_is_counted),
+        cmocka_unit_test(fields_choose),           cmocka_unit_test(texts_choose),
+        cmocka_unit_test(orders_are_exact),        cmocka_unit_test(what_is_wrong_is_said),
+        cmocka_unit_test(a_short_list_comes_back), cmocka_unit_test(patterns_tag),
+        cmocka_unit_test(bad_patterns_are_named),  cmocka_unit_test(packages_cost_least),
+        cmocka_unit_test(depth_is_counted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

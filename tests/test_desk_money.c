@@ -1,4 +1,5 @@
-/* test_desk_money.c - prices, currencies, dates, handling, headroom, what to buy and new prices, from outside. All data are invented. */
+/* test_desk_money.c - prices, currencies, dates, handling, headroom, what to buy and new prices, from outside. All data
+ * are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -32,7 +33,8 @@ static void the_cheapest_printing_counts(void **state)
     (void)state;
     char *folder = desk_folder("unpriced: 9.99\n", "prices: [a.csv, b.tsv]\n", cards);
     folder_print(folder, "a.csv", "\xEF\xBB\xBFname;price\r\nANT HOUSE;2,50\r\nbee;1\r\nBee;0,75\r\nBee;3\r\n");
-    folder_write(folder, "b.tsv", "Name\tPrice\n\xC5nt H\xF8use\t2.40\nDog\t\n", strlen("Name\tPrice\n\xC5nt H\xF8use\t2.40\nDog\t\n"));
+    folder_write(folder, "b.tsv", "Name\tPrice\n\xC5nt H\xF8use\t2.40\nDog\t\n",
+                 strlen("Name\tPrice\n\xC5nt H\xF8use\t2.40\nDog\t\n"));
     assert_int_equal(price_of(folder, "ant house"), 240);
     assert_int_equal(price_of(folder, "bee"), 75);
     assert_int_equal(price_of(folder, "dog"), 999);
@@ -43,8 +45,11 @@ static void the_cheapest_printing_counts(void **state)
 static void currencies_turn_once(void **state)
 {
     (void)state;
-    char *folder = desk_folder("unpriced: 9.99\ncurrency: {default: EUR, rates: {USD: 0.92, XTS: 0.5, GBP: 0.333333}}\n", "prices: [a.csv]\n", cards);
-    folder_print(folder, "a.csv", "name,price,currency\nAnt House,1.05,XTS\nBee,$3.33,\nCat,100.00 GBP,\nDog,€ 2.00,EUR\n");
+    char *folder =
+        desk_folder("unpriced: 9.99\ncurrency: {default: EUR, rates: {USD: 0.92, XTS: 0.5, GBP: 0.333333}}\n",
+                    "prices: [a.csv]\n", cards);
+    folder_print(folder, "a.csv",
+                 "name,price,currency\nAnt House,1.05,XTS\nBee,$3.33,\nCat,100.00 GBP,\nDog,€ 2.00,EUR\n");
     assert_int_equal(price_of(folder, "ant house"), 53);
     assert_int_equal(price_of(folder, "bee"), 306);
     assert_int_equal(price_of(folder, "cat"), 3333);
@@ -55,7 +60,8 @@ static void currencies_turn_once(void **state)
 static void money_in_the_cards_sheet_turns_too(void **state)
 {
     (void)state;
-    char *folder = desk_folder("currency: {default: EUR, rates: {USD: 0.5}}\n", "", "name,colours,price\nA,rye,3.00 USD\nB,rye,3.00\nC,rye,€3\n");
+    char *folder = desk_folder("currency: {default: EUR, rates: {USD: 0.5}}\n", "",
+                               "name,colours,price\nA,rye,3.00 USD\nB,rye,3.00\nC,rye,€3\n");
     assert_int_equal(price_of(folder, "A"), 150);
     assert_int_equal(price_of(folder, "B"), 300);
     assert_int_equal(price_of(folder, "C"), 300);
@@ -100,12 +106,18 @@ static void strays_and_old_prices_are_told(void **state)
 {
     (void)state;
     char *folder = desk_folder("unpriced: skip\nstale: 30\n", "prices: [a.csv]\n", cards);
-    folder_print(folder, "a.csv", "name,price,date\nAnt Hoose,1,2026-03-01\nBee,1,2026-01-30\nCat,1,01.03.2026\nDog,1,2026-01-29\nElsewhere,1,\n");
+    folder_print(folder, "a.csv",
+                 "name,price,date\nAnt "
+                 "Hoose,1,2026-03-01\nBee,1,2026-01-30\nCat,1,01.03.2026\nDog,1,2026-01-29\nElsewhere,1,\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("find", "scenario.yaml"));
     desk_expect(run.err, "2 of 5 lines name no candidate: 'Ant Hoose' (did you mean 'Ånt Høuse'?), 'Elsewhere'");
-    desk_expect(run.err, "1 candidate has no price, but there is a line of almost that name: 'Ånt Høuse' (a.csv:2 has 'Ant Hoose')");
-    desk_expect(run.err, "1 of 3 dated prices are more than 30 days older than 2026-03-01: 'Dog' (2026-01-29)"); /* 31 days; Bee 30 */
+    desk_expect(
+        run.err,
+        "1 candidate has no price, but there is a line of almost that name: 'Ånt Høuse' (a.csv:2 has 'Ant Hoose')");
+    desk_expect(
+        run.err,
+        "1 of 3 dated prices are more than 30 days older than 2026-03-01: 'Dog' (2026-01-29)"); /* 31 days; Bee 30 */
     run_forget(&run);
     desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--today", "2026-04-01"));
     desk_expect(run.err, "3 of 3 dated prices are more than 30 days older than 2026-04-01"); /* Cat: 31 days */
@@ -116,7 +128,8 @@ static void strays_and_old_prices_are_told(void **state)
 /* Two of four cards: powers 5, 4, 3, 2 at 1.00, 0.60, 0.35, 0.10. */
 static int64_t best_cost(const char *model, int64_t *fit)
 {
-    char *folder = desk_folder(model, "", "name,colours,power,price,owned\nA,rye,5,1.00,\nB,rye,4,0.60,\nC,rye,3,0.35,\nD,rye,2,0.10,\n");
+    char *folder = desk_folder(
+        model, "", "name,colours,power,price,owned\nA,rye,5,1.00,\nB,rye,4,0.60,\nC,rye,3,0.35,\nD,rye,2,0.10,\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
     json_t *answer = run_json(&run);
@@ -137,11 +150,12 @@ static void handling_and_headroom_count_to_the_cent(void **state)
     assert_int_equal(best_cost("spending_cap: 1.64\nheadroom: 2.44%\n", &fit), 135); /* 1.599984: 1.59 */
     assert_int_equal(fit, 8000);
     assert_int_equal(best_cost("spending_cap: 1.64\nheadroom: 2.43%\n", &fit), 160); /* 1.600148: 1.60 */
-    assert_int_equal(best_cost("spending_cap: 1.69\nhandling: 0.05\n", &fit), 145); /* A and B would be 1.70 */
+    assert_int_equal(best_cost("spending_cap: 1.69\nhandling: 0.05\n", &fit), 145);  /* A and B would be 1.70 */
     assert_int_equal(fit, 8000);
     assert_int_equal(best_cost("spending_cap: 1.70\nhandling: 0.05\n", &fit), 170);
     assert_int_equal(best_cost("handling: 0.05\nrules:\n  - {name: m, measure: spend, at_most: 1.69}\n", &fit), 145);
-    assert_int_equal(best_cost("handling: 0.05\nrules:\n  - {name: v, measure: price, at_most: 1.60}\n", &fit), 170); /* value without handling */
+    assert_int_equal(best_cost("handling: 0.05\nrules:\n  - {name: v, measure: price, at_most: 1.60}\n", &fit),
+                     170); /* value without handling */
     assert_int_equal(fit, 9000);
 }
 
@@ -150,7 +164,9 @@ static void what_to_buy_is_listed(void **state)
     (void)state;
     char *folder = desk_folder("size: 5\nhandling: 0.10\n", "pool: pool.csv\n", "");
     folder_print(folder, "model.yaml", "size: 5\ncolours: [rye, teal]\nhandling: 0.10\nspending_cap: 50.00\n");
-    folder_print(folder, "cards.csv", "name,colours,power,price,owned,copies\nA,rye,9,1.00,,\nB,teal,9,6.00,,\n\"C, too\",rye+teal,9,2.00,1,3\nD,,1,0.10,,\n");
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,price,owned,copies\nA,rye,9,1.00,,\nB,teal,9,6.00,,\n\"C, "
+                 "too\",rye+teal,9,2.00,1,3\nD,,1,0.10,,\n");
     folder_print(folder, "pool.csv", "name,copies\nD,1\nOld One,1\nA,1\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--shopping", "buy.csv", "-o", "list.csv"));
@@ -178,7 +194,8 @@ static void what_to_buy_is_listed(void **state)
 static void new_prices_say_what_changes(void **state)
 {
     (void)state;
-    char *folder = desk_folder("spending_cap: 1.60\n", "prices: [old.csv]\n", "name,colours,power\nA,rye,5\nB,rye,4\nC,rye,3\nD,rye,2\n");
+    char *folder = desk_folder("spending_cap: 1.60\n", "prices: [old.csv]\n",
+                               "name,colours,power\nA,rye,5\nB,rye,4\nC,rye,3\nD,rye,2\n");
     folder_print(folder, "old.csv", "name,price\nA,1.00\nB,0.60\nC,0.35\nD,0.10\n");
     folder_print(folder, "new.csv", "name,price\nA,1.50\nB,0.60\nC,0.30\nD,0.10\n");
     Run run;
@@ -207,16 +224,19 @@ static void new_prices_say_what_changes(void **state)
     desk_done(folder);
 }
 
-/* Two of three at 1.00, one of which may rise to 2.00; the cap of 2.00 protected from one rise leaves out the risky one. */
+/* Two of three at 1.00, one of which may rise to 2.00; the cap of 2.00 protected from one rise leaves out the risky
+ * one. */
 static void risk_is_reported(void **state)
 {
     (void)state;
-    char *folder = desk_folder("spending_cap: 3.40\nprice_risk: {protect: 1}\n", "prices: [p.csv]\n", "name,colours,power\nA,rye,9\nB,rye,5\nC,rye,4\n");
+    char *folder = desk_folder("spending_cap: 3.40\nprice_risk: {protect: 1}\n", "prices: [p.csv]\n",
+                               "name,colours,power\nA,rye,9\nB,rye,5\nC,rye,4\n");
     folder_print(folder, "p.csv", "name,price,low,high\nA,1.00,,2.50\nB,1.00,,1.50\nC,0.90,0.80,\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
     json_t *answer = run_json(&run);
-    assert_int_equal(json_units(answer, "fit", 1000), 13000); /* A and B: 2.00 + 1.50 = 3.50; A and C: 1.90 + 1.50 = 3.40 */
+    assert_int_equal(json_units(answer, "fit", 1000),
+                     13000); /* A and B: 2.00 + 1.50 = 3.50; A and C: 1.90 + 1.50 = 3.40 */
     json_t *money = json_object_get(answer, "money"), *limit = json_array_get(json_object_get(money, "limits"), 0);
     assert_int_equal(json_units(limit, "typical", 100), 190);
     assert_int_equal(json_units(limit, "protected", 100), 340);
@@ -233,9 +253,15 @@ static void risk_is_reported(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_cheapest_printing_counts), cmocka_unit_test(currencies_turn_once), cmocka_unit_test(money_in_the_cards_sheet_turns_too),
-        cmocka_unit_test(bad_prices_are_errors), cmocka_unit_test(strays_and_old_prices_are_told), cmocka_unit_test(handling_and_headroom_count_to_the_cent),
-        cmocka_unit_test(what_to_buy_is_listed), cmocka_unit_test(new_prices_say_what_changes), cmocka_unit_test(risk_is_reported),
+        cmocka_unit_test(the_cheapest_printing_counts),
+        cmocka_unit_test(currencies_turn_once),
+        cmocka_unit_test(money_in_the_cards_sheet_turns_too),
+        cmocka_unit_test(bad_prices_are_errors),
+        cmocka_unit_test(strays_and_old_prices_are_told),
+        cmocka_unit_test(handling_and_headroom_count_to_the_cent),
+        cmocka_unit_test(what_to_buy_is_listed),
+        cmocka_unit_test(new_prices_say_what_changes),
+        cmocka_unit_test(risk_is_reported),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

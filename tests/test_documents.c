@@ -1,8 +1,9 @@
 /* test_documents.c - the commands that README.md and docs/ show do what is printed below them.
  *
- * A block fenced with ```console holds lines "$ COMMAND", each followed by the expected standard output (and standard error, if 2>&1 is there). Commands
- * run in a folder of their own that sees scenarios/ and models/. With UPDATE=1 the documents are rewritten with what the commands print now.
- * The documents' pools are searched to the end, so this is not repeated under sanitizers. */
+ * A block fenced with ```console holds lines "$ COMMAND", each followed by the expected standard output (and standard
+ * error, if 2>&1 is there). Commands run in a folder of their own that sees scenarios/ and models/. With UPDATE=1 the
+ * documents are rewritten with what the commands print now. The documents' pools are searched to the end, so this is
+ * not repeated under sanitizers. */
 #include <dirent.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -86,7 +87,8 @@ static const char *one_command(const char *document, const char *line, bool upda
     run(command, &printed);
     bool same = printed.length == (size_t)(end - body) && strncmp(text_cstr(&printed), body, printed.length) == 0;
     if (!same && !update) {
-        fprintf(stderr, "%s: %s\n--- printed:\n%s--- the document says:\n%.*s", document, command, text_cstr(&printed), (int)(end - body), body);
+        fprintf(stderr, "%s: %s\n--- printed:\n%s--- the document says:\n%.*s", document, command, text_cstr(&printed),
+                (int)(end - body), body);
         (*failures)++;
     }
     text_add_n(fresh, line, (size_t)(body - line));

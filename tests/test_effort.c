@@ -1,6 +1,7 @@
-/* test_effort.c - the built program with little effort, over 500 random scenarios whose best pool is known from trying every pool: what it calls best or
- * infeasible is so, a pool that it shows is allowed, and no bound is below the best. The scenarios are invented (tests/support/tiny_*.c).
- * This test is not repeated under sanitizers: test_search_random does the same from inside, and test_brute the reading of the files. */
+/* test_effort.c - the built program with little effort, over 500 random scenarios whose best pool is known from trying
+ * every pool: what it calls best or infeasible is so, a pool that it shows is allowed, and no bound is below the best.
+ * The scenarios are invented (tests/support/tiny_*.c). This test is not repeated under sanitizers: test_search_random
+ * does the same from inside, and test_brute the reading of the files. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -30,7 +31,8 @@ static void little_effort_is_never_contradicted(void **state)
         folder_remove(folder);
         free(folder);
     }
-    print_message("%d runs proven, %d stopped without a pool, %d with one\n", how[TINY_PROVEN], how[TINY_STOPPED], how[TINY_STOPPED_WITH_POOL]);
+    print_message("%d runs proven, %d stopped without a pool, %d with one\n", how[TINY_PROVEN], how[TINY_STOPPED],
+                  how[TINY_STOPPED_WITH_POOL]);
     assert_true(how[TINY_PROVEN] >= 50 && how[TINY_STOPPED] >= 50 && how[TINY_STOPPED_WITH_POOL] >= 10);
 }
 

@@ -1,4 +1,5 @@
-/* test_explain_brute.c - what limits are worth, why, swap and firmness: every number against trying every pool (support/tried.h). */
+/* test_explain_brute.c - what limits are worth, why, swap and firmness: every number against trying every pool
+ * (support/tried.h). */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -162,13 +163,15 @@ static void check_swap(Scene *s, int card)
             const Tried *t = &s->all.pool[k];
             bool same = memcmp(t->copies, copies, (size_t)s->made.cards * sizeof *copies) == 0;
             for (int i = 0; i < s->explain->sides->sides && same; i++)
-                same = t->over[i] == 0 || (s->explain->sides->side[i].of == SIDE_KEEP && s->explain->sides->side[i].card == card);
+                same = t->over[i] == 0 ||
+                       (s->explain->sides->side[i].of == SIDE_KEEP && s->explain->sides->side[i].card == card);
             if (!same)
                 continue;
             expected++;
             bool found = false;
             for (size_t q = 0; q < swap.singles; q++)
-                found = found || (swap.single[q].card == (size_t)c && swap.single[q].fit_change == t->fit - s->answer.check.fit &&
+                found = found || (swap.single[q].card == (size_t)c &&
+                                  swap.single[q].fit_change == t->fit - s->answer.check.fit &&
                                   swap.single[q].cost_change == s->made.price[c] - s->made.price[card]);
             if (!found)
                 SAY(s, "a single swap is missing", c, card);
@@ -181,7 +184,8 @@ static void check_swap(Scene *s, int card)
         const Tried *t = &s->all.pool[k];
         bool good = t->copies[card] < s->explain->copies[card];
         for (int i = 0; i < s->explain->sides->sides && good; i++)
-            good = t->over[i] == 0 || (s->explain->sides->side[i].of == SIDE_KEEP && s->explain->sides->side[i].card == card);
+            good = t->over[i] == 0 ||
+                   (s->explain->sides->side[i].of == SIDE_KEEP && s->explain->sides->side[i].card == card);
         if (good && t->fit > best)
             best = t->fit;
     }
@@ -202,7 +206,10 @@ static void check_firmness(Scene *s)
             continue;
         int64_t forced = best_of(&s->made, &s->all, s->explain->sides, -1, 0, (int)firm->card, !firm->in);
         int64_t loss = forced == NONE_FIT ? INT64_MAX / 8 : s->answer.check.fit - forced;
-        bool right = firm->kind == FIRM_SURE ? loss >= f.margin : firm->kind == FIRM_INTERCHANGEABLE ? loss == 0 : firm->kind == FIRM_COULD_AS_WELL ? loss > 0 && loss < f.margin : true;
+        bool right = firm->kind == FIRM_SURE              ? loss >= f.margin
+                     : firm->kind == FIRM_INTERCHANGEABLE ? loss == 0
+                     : firm->kind == FIRM_COULD_AS_WELL   ? loss > 0 && loss < f.margin
+                                                          : true;
         if (!right || (firm->kind == FIRM_UNKNOWN && is_unlimited(s)))
             SAY(s, "firmness", firm->kind, loss);
         if ((firm->kind == FIRM_COULD_AS_WELL || firm->kind == FIRM_INTERCHANGEABLE) && forced != NONE_FIT)
@@ -237,7 +244,8 @@ static void every_number(void **state)
         }
         scene_close(&s);
     }
-    print_message("200 scenarios: %d least loosenings, %d prices, %d conflicts of forced cards, %d useful steps\n", seen[0], seen[1], seen[2], seen[3]);
+    print_message("200 scenarios: %d least loosenings, %d prices, %d conflicts of forced cards, %d useful steps\n",
+                  seen[0], seen[1], seen[2], seen[3]);
     assert_true(seen[0] > 200 && seen[1] > 50 && seen[2] > 50 && seen[3] > 200);
 }
 

@@ -1,4 +1,5 @@
-/* test_explain_conflicts.c - where nothing fits: minimal conflicts, repairs and the smallest change, against looking at every set of limits and every pool (support/tried.h). */
+/* test_explain_conflicts.c - where nothing fits: minimal conflicts, repairs and the smallest change, against looking at
+ * every set of limits and every pool (support/tried.h). */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>

@@ -1,10 +1,12 @@
 /* test_explain_published.c - explanations against published systems.
  *
- * C. C. Petersen, "Computational experience with variants of the Balas algorithm applied to the selection of R&D projects", Management Science 13(9), 1967,
- * problems 1 to 3 as collected in J. E. Beasley's OR-Library (mknap1): what forcing an item the other way costs, first useful steps and gains, recomputed by
- * enumeration apart from the product (and the costs of problem 3 here, by trying all 2^15 sets).
- * Minimal conflicts: COPT user guide, chapter on infeasible models; U. Junker, "QuickXplain", AAAI 2004, table 1 (the cap of 3000 from memory); M. H. Liffiton,
- * A. Previti, A. Malik, J. Marques-Silva, "Fast, flexible MUS enumeration", Constraints 21, 2016. Least total loosening: MOSEK manual, feasibility repair. */
+ * C. C. Petersen, "Computational experience with variants of the Balas algorithm applied to the selection of R&D
+ * projects", Management Science 13(9), 1967, problems 1 to 3 as collected in J. E. Beasley's OR-Library (mknap1): what
+ * forcing an item the other way costs, first useful steps and gains, recomputed by enumeration apart from the product
+ * (and the costs of problem 3 here, by trying all 2^15 sets). Minimal conflicts: COPT user guide, chapter on infeasible
+ * models; U. Junker, "QuickXplain", AAAI 2004, table 1 (the cap of 3000 from memory); M. H. Liffiton, A. Previti, A.
+ * Malik, J. Marques-Silva, "Fast, flexible MUS enumeration", Constraints 21, 2016. Least total loosening: MOSEK manual,
+ * feasibility repair. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -55,7 +57,8 @@ static int side_of(const Case *c, const char *rule, bool low)
 {
     for (int s = 0; s < c->explain->sides->sides; s++) {
         const Side *side = &c->explain->sides->side[s];
-        if (side->of == SIDE_RULE && side->low == low && strcmp(c->lab.instance->member[side->member].rule->name, rule) == 0)
+        if (side->of == SIDE_RULE && side->low == low &&
+            strcmp(c->lab.instance->member[side->member].rule->name, rule) == 0)
             return s;
     }
     fail_msg("no side of '%s'", rule);
@@ -65,8 +68,8 @@ static int side_of(const Case *c, const char *rule, bool low)
 /* --- Petersen --- */
 
 typedef struct {
-    int limit;             /* from 1 */
-    int64_t step, value;   /* whole; thousandths. step 0: never helps alone */
+    int limit;           /* from 1 */
+    int64_t step, value; /* whole; thousandths. step 0: never helps alone */
 } Step;
 
 typedef struct {
@@ -83,30 +86,34 @@ typedef struct {
 static const int64_t profit_1[] = {100000, 600000, 1200000, 2400000, 500000, 2000000};
 static const int weight_1[] = {
     8, 12, 13, 64, 22, 41, 8, 12, 13, 75, 22, 41, 3, 6, 4, 18, 6, 4, 5, 10, 8, 32, 6, 12, 5, 13, 8, 42, 6, 20,
-    5, 13, 8, 48, 6, 20, 0, 0, 0, 0, 8, 0, 3, 0, 4, 0, 8, 0, 3, 2, 4, 0, 8, 4, 3, 2, 4, 8, 8, 4,
+    5, 13, 8,  48, 6,  20, 0, 0,  0,  0,  8,  0,  3, 0, 4, 0,  8, 0, 3, 2,  4, 0,  8, 4,  3, 2,  4, 8,  8, 4,
 };
 static const int limit_1[] = {80, 96, 20, 36, 44, 48, 10, 18, 22, 24};
 static const int64_t flip_1[] = {500000, 100000, 700000, 1400000, 100000, 1400000};
-static const Step step_1[] = {{1, 0, 0}, {2, 0, 0}, {3, 0, 0}, {4, 0, 0}, {5, 2, 3900000}, {6, 0, 0}, {7, 0, 0}, {8, 0, 0}, {9, 0, 0}, {10, 0, 0}};
+static const Step step_1[] = {{1, 0, 0}, {2, 0, 0}, {3, 0, 0}, {4, 0, 0}, {5, 2, 3900000},
+                              {6, 0, 0}, {7, 0, 0}, {8, 0, 0}, {9, 0, 0}, {10, 0, 0}};
 
 static const int64_t profit_2[] = {600100, 310500, 1800000, 3850000, 18600, 198700, 882000, 4200000, 402500, 327000};
 static const int weight_2[] = {
-    20, 5, 100, 200, 2, 4, 60, 150, 80, 40, 20, 7, 130, 280, 2, 8, 110, 210, 100, 40, 60, 3, 50, 100, 4, 2, 20, 40, 6, 12,
-    60, 8, 70, 200, 4, 6, 40, 70, 16, 20, 60, 13, 70, 250, 4, 10, 60, 90, 20, 24, 60, 13, 70, 280, 4, 10, 70, 105, 22, 28,
-    5, 2, 20, 100, 2, 5, 10, 60, 0, 0, 45, 14, 80, 180, 6, 10, 40, 100, 20, 0, 55, 14, 80, 200, 6, 10, 50, 140, 30, 40,
-    65, 14, 80, 220, 6, 10, 50, 180, 30, 50,
+    20, 5,  100, 200, 2,  4,  60, 150, 80,  40, 20, 7,  130, 280, 2,  8,  110, 210, 100, 40, 60, 3,  50,  100, 4,
+    2,  20, 40,  6,   12, 60, 8,  70,  200, 4,  6,  40, 70,  16,  20, 60, 13,  70,  250, 4,  10, 60, 90,  20,  24,
+    60, 13, 70,  280, 4,  10, 70, 105, 22,  28, 5,  2,  20,  100, 2,  5,  10,  60,  0,   0,  45, 14, 80,  180, 6,
+    10, 40, 100, 20,  0,  55, 14, 80,  200, 6,  10, 50, 140, 30,  40, 65, 14,  80,  220, 6,  10, 50, 180, 30,  50,
 };
 static const int limit_2[] = {450, 540, 200, 360, 440, 480, 200, 360, 440, 480};
 static const int64_t flip_2[] = {56000, 56000, 369200, 369200, 18600, 111800, 369200, 1646300, 848700, 56000};
-static const Step step_2[] = {{1, 0, 0}, {2, 5, 8886200}, {3, 2, 8848800}, {4, 0, 0}, {5, 0, 0}, {6, 0, 0}, {7, 0, 0}, {8, 0, 0}, {9, 0, 0}, {10, 0, 0}};
+static const Step step_2[] = {{1, 0, 0}, {2, 5, 8886200}, {3, 2, 8848800}, {4, 0, 0}, {5, 0, 0},
+                              {6, 0, 0}, {7, 0, 0},       {8, 0, 0},       {9, 0, 0}, {10, 0, 0}};
 
-static const int64_t profit_3[] = {100000, 220000, 90000, 400000, 300000, 400000, 205000, 120000, 160000, 580000, 400000, 140000, 100000, 1300000, 650000};
+static const int64_t profit_3[] = {100000, 220000, 90000,  400000, 300000, 400000,  205000, 120000,
+                                   160000, 580000, 400000, 140000, 100000, 1300000, 650000};
 static const int weight_3[] = {
-    8, 24, 13, 80, 70, 80, 45, 15, 28, 90, 130, 32, 20, 120, 40, 8, 44, 13, 100, 100, 90, 75, 25, 28, 120, 130, 32, 40, 160, 40,
-    3, 6, 4, 20, 20, 30, 8, 3, 12, 14, 40, 6, 3, 20, 5, 5, 9, 6, 40, 30, 40, 16, 5, 18, 24, 60, 16, 11, 30, 25,
-    5, 11, 7, 50, 40, 40, 19, 7, 18, 29, 70, 21, 17, 30, 25, 5, 11, 7, 55, 40, 40, 21, 9, 18, 29, 70, 21, 17, 35, 25,
-    0, 0, 1, 10, 4, 10, 0, 6, 0, 6, 32, 3, 0, 70, 10, 3, 4, 5, 20, 14, 20, 6, 12, 10, 18, 42, 9, 12, 100, 20,
-    3, 6, 9, 30, 29, 20, 12, 12, 10, 30, 42, 18, 18, 110, 20, 3, 8, 9, 35, 29, 20, 16, 15, 10, 30, 42, 20, 18, 120, 20,
+    8,   24, 13, 80,  70, 80, 45, 15, 28,  90, 130, 32, 20, 120, 40, 8,  44, 13, 100, 100, 90, 75, 25, 28,  120,
+    130, 32, 40, 160, 40, 3,  6,  4,  20,  20, 30,  8,  3,  12,  14, 40, 6,  3,  20,  5,   5,  9,  6,  40,  30,
+    40,  16, 5,  18,  24, 60, 16, 11, 30,  25, 5,   11, 7,  50,  40, 40, 19, 7,  18,  29,  70, 21, 17, 30,  25,
+    5,   11, 7,  55,  40, 40, 21, 9,  18,  29, 70,  21, 17, 35,  25, 0,  0,  1,  10,  4,   10, 0,  6,  0,   6,
+    32,  3,  0,  70,  10, 3,  4,  5,  20,  14, 20,  6,  12, 10,  18, 42, 9,  12, 100, 20,  3,  6,  9,  30,  29,
+    20,  12, 12, 10,  30, 42, 18, 18, 110, 20, 3,   8,  9,  35,  29, 20, 16, 15, 10,  30,  42, 20, 18, 120, 20,
 };
 static const int limit_3[] = {550, 700, 130, 240, 280, 310, 110, 205, 260, 275};
 static const Step step_3[] = {{7, 1, 4040000}, {8, 1, 4105000}, {10, 1, 4055000}, {2, 0, 0}};
@@ -127,14 +134,16 @@ static void write_problem(const Problem *p, const int *order, const char *name, 
     for (int r = 0; r < 10; r++)
         text_printf(cards, ",use %d", order[r] + 1);
     for (int i = 0; i < p->items; i++) {
-        text_printf(cards, "\nitem %02d,%lld.%03lld", i + 1, (long long)(p->profit[i] / 1000), (long long)(p->profit[i] % 1000));
+        text_printf(cards, "\nitem %02d,%lld.%03lld", i + 1, (long long)(p->profit[i] / 1000),
+                    (long long)(p->profit[i] % 1000));
         for (int r = 0; r < 10; r++)
             text_printf(cards, ",%d", p->weight[order[r] * p->items + i]);
     }
     text_add(cards, "\n");
     text_printf(model, "size: {from: 1, to: %d}\ncolours: [grey]\nrules:\n", p->items);
     for (int r = 0; r < 10; r++)
-        text_printf(model, "  - {name: %s %d, measure: use %d, at_most: %d}\n", name, order[r] + 1, order[r] + 1, p->limit[order[r]]);
+        text_printf(model, "  - {name: %s %d, measure: use %d, at_most: %d}\n", name, order[r] + 1, order[r] + 1,
+                    p->limit[order[r]]);
 }
 
 static int64_t best_set(const Problem *p, int item, bool in)
@@ -214,14 +223,18 @@ static char *named(const Case *c, const Conflict *conflict)
         const Side *side = &c->explain->sides->side[conflict->side[k]];
         const Instance *in = c->lab.instance;
         text_printf(&text, "%s%s%s", k > 0 ? "; " : "", side->of == SIDE_KEEP ? "keep " : "",
-                    side->of == SIDE_RULE ? in->member[side->member].rule->name : side->of == SIDE_CAP ? "cap" : side->of == SIDE_KEEP ? in->cards->card[side->card].name : "?");
+                    side->of == SIDE_RULE   ? in->member[side->member].rule->name
+                    : side->of == SIDE_CAP  ? "cap"
+                    : side->of == SIDE_KEEP ? in->cards->card[side->card].name
+                                            : "?");
     }
     char *copy = mem_strdup(text_cstr(&text));
     text_release(&text);
     return copy;
 }
 
-static void expect_groups(const Case *c, const Conflict *group, size_t count, const char *const *expected, size_t wanted)
+static void expect_groups(const Case *c, const Conflict *group, size_t count, const char *const *expected,
+                          size_t wanted)
 {
     assert_int_equal(count, wanted);
     for (size_t w = 0; w < wanted; w++) {
@@ -236,7 +249,8 @@ static void expect_groups(const Case *c, const Conflict *group, size_t count, co
     }
 }
 
-static void check_conflicts(const char *cards, const char *model, const char *const *conflict, size_t conflicts, const char *const *repair, size_t repairs)
+static void check_conflicts(const char *cards, const char *model, const char *const *conflict, size_t conflicts,
+                            const char *const *repair, size_t repairs)
 {
     Case c;
     case_open(&c, cards, model);
@@ -274,10 +288,12 @@ static void copt_guide(void **state)
 static void junker(void **state)
 {
     (void)state;
-    static const char *const conflict[] = {"cap; keep o1; keep o5", "cap; keep o2; keep o5", "cap; keep o3; keep o5", "cap; keep o4; keep o5"};
+    static const char *const conflict[] = {"cap; keep o1; keep o5", "cap; keep o2; keep o5", "cap; keep o3; keep o5",
+                                           "cap; keep o4; keep o5"};
     static const char *const repair[] = {"cap", "keep o5", "keep o1; keep o2; keep o3; keep o4"};
-    check_conflicts("name,power,price,status\no1,1,500,keep\no2,1,500,keep\no3,1,800,keep\no4,1,500,keep\no5,1,2600,keep\n",
-                    "size: {from: 1, to: 5}\ncolours: [grey]\nspending_cap: 3000\n", conflict, 4, repair, 3);
+    check_conflicts(
+        "name,power,price,status\no1,1,500,keep\no2,1,500,keep\no3,1,800,keep\no4,1,500,keep\no5,1,2600,keep\n",
+        "size: {from: 1, to: 5}\ncolours: [grey]\nspending_cap: 3000\n", conflict, 4, repair, 3);
 }
 
 static void marco(void **state)
@@ -285,19 +301,24 @@ static void marco(void **state)
     (void)state;
     static const char *const conflict[] = {"a; not a", "b; not b", "not a; not b; a or b"};
     check_conflicts("name,power\na,1\nb,1\nc,1\n",
-                    "size: {from: 1, to: 3}\ncolours: [grey]\nrules:\n  - {name: a, where: {name: a}, at_least: 1}\n  - {name: not a, where: {name: a}, at_most: 0}\n"
-                    "  - {name: b, where: {name: b}, at_least: 1}\n  - {name: not b, where: {name: b}, at_most: 0}\n  - {name: a or b, where: {name: [a, b]}, at_least: 1}\n",
+                    "size: {from: 1, to: 3}\ncolours: [grey]\nrules:\n  - {name: a, where: {name: a}, at_least: 1}\n  "
+                    "- {name: not a, where: {name: a}, at_most: 0}\n"
+                    "  - {name: b, where: {name: b}, at_least: 1}\n  - {name: not b, where: {name: b}, at_most: 0}\n  "
+                    "- {name: a or b, where: {name: [a, b]}, at_least: 1}\n",
                     conflict, 3, NULL, 0);
 }
 
-/* The coefficients .8333 and .6667 are cut to three decimals, which a sheet holds: their rows are far from tight at the optimum (x 0, y 630). */
+/* The coefficients .8333 and .6667 are cut to three decimals, which a sheet holds: their rows are far from tight at the
+ * optimum (x 0, y 630). */
 static void mosek_repair(void **state)
 {
     (void)state;
     Case c;
     case_open(&c, "name,power,copies,one,two,three,four\nx,1,1000,.7,.5,1,.1\ny,1,1000,1,.833,.667,.25\n",
-              "size: {from: 1, to: 2000}\ncolours: [grey]\nrules:\n  - {name: r1, measure: one, at_most: 630}\n  - {name: r2, measure: two, at_most: 600}\n"
-              "  - {name: r3, measure: three, at_most: 708}\n  - {name: r4, measure: four, at_most: 135}\n  - {name: least y, where: {name: y}, at_least: 650}\n");
+              "size: {from: 1, to: 2000}\ncolours: [grey]\nrules:\n  - {name: r1, measure: one, at_most: 630}\n  - "
+              "{name: r2, measure: two, at_most: 600}\n"
+              "  - {name: r3, measure: three, at_most: 708}\n  - {name: r4, measure: four, at_most: 135}\n  - {name: "
+              "least y, where: {name: y}, at_least: 650}\n");
     assert_int_equal(c.answer.status, ANSWER_INFEASIBLE);
     Repair repair;
     repair_find(c.explain->prober, &repair);
@@ -310,8 +331,8 @@ static void mosek_repair(void **state)
     case_close(&c);
 }
 
-/* Prices 3, 4, 7, fits 5, 6, 12, any size: the first card is in at a cap of 3, out from 4 to 9, in at 10, out again at 11, in at 14. By hand: at 4 {2} 6,
- * at 7 {3} 12, at 10 {1, 3} 17, at 11 {2, 3} 18, at 14 all. */
+/* Prices 3, 4, 7, fits 5, 6, 12, any size: the first card is in at a cap of 3, out from 4 to 9, in at 10, out again at
+ * 11, in at 14. By hand: at 4 {2} 6, at 7 {3} 12, at 10 {1, 3} 17, at 11 {2, 3} 18, at 14 all. */
 static void not_monotone(void **state)
 {
     (void)state;

@@ -1,5 +1,6 @@
-/* test_explain_stop.c - Ctrl-C and little effort: what is proven by then is shown, and nothing of it is contradicted by a longer run.
- * On the demo; not repeated under sanitizers, since the signal must come while explanations are being looked for. */
+/* test_explain_stop.c - Ctrl-C and little effort: what is proven by then is shown, and nothing of it is contradicted by
+ * a longer run. On the demo; not repeated under sanitizers, since the signal must come while explanations are being
+ * looked for. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -32,7 +33,8 @@ static bool is(const json_t *item, const char *key, const char *text)
 
 static bool same_limit(const json_t *a, const json_t *b)
 {
-    return is(a, "name", json_text(b, "name")) && is(a, "of", json_text(b, "of")) && is(a, "side", json_text(b, "side"));
+    return is(a, "name", json_text(b, "name")) && is(a, "of", json_text(b, "of")) &&
+           is(a, "side", json_text(b, "side"));
 }
 
 static double end_of(const json_t *range, const char *key, double missing)
@@ -44,7 +46,8 @@ static double end_of(const json_t *range, const char *key, double missing)
 /* Two proven ranges of one number overlap. */
 static void assert_agree(const json_t *a, const json_t *b, const char *what)
 {
-    if (end_of(a, "at_least", -1e9) > end_of(b, "at_most", 1e9) || end_of(b, "at_least", -1e9) > end_of(a, "at_most", 1e9))
+    if (end_of(a, "at_least", -1e9) > end_of(b, "at_most", 1e9) ||
+        end_of(b, "at_least", -1e9) > end_of(a, "at_most", 1e9))
         fail_msg("two runs contradict each other on %s", what);
 }
 
@@ -54,12 +57,15 @@ static int compare_limits(const json_t *shorter, const json_t *longer)
     int settled = 0;
     size_t i, k;
     json_t *a, *b;
-    json_array_foreach(json_object_get(shorter, "limits"), i, a) {
+    json_array_foreach(json_object_get(shorter, "limits"), i, a)
+    {
         settled += is(a, "kind", "solved") || is(a, "kind", "never");
-        json_array_foreach(json_object_get(longer, "limits"), k, b) {
+        json_array_foreach(json_object_get(longer, "limits"), k, b)
+        {
             if (!same_limit(a, b))
                 continue;
-            const bool helps_a = is(a, "kind", "solved") || is(a, "kind", "range"), helps_b = is(b, "kind", "solved") || is(b, "kind", "range");
+            const bool helps_a = is(a, "kind", "solved") || is(a, "kind", "range"),
+                       helps_b = is(b, "kind", "solved") || is(b, "kind", "range");
             if ((is(a, "kind", "never") && helps_b) || (is(b, "kind", "never") && helps_a))
                 fail_msg("%s: one run says never, one says that it helps", json_text(a, "name"));
             if (!is(a, "kind", "never") && !is(b, "kind", "never"))
@@ -78,7 +84,9 @@ static void interrupted(void **state)
 {
     (void)state;
     int code, long_code;
-    json_t *cut = ask((const char *const[]){"--preserve-status", "-s", "INT", "3", program_path(), "why", "scenarios/demo", CARD, "--rules", "--json", NULL}, &code);
+    json_t *cut = ask((const char *const[]){"--preserve-status", "-s", "INT", "3", program_path(), "why",
+                                            "scenarios/demo", CARD, "--rules", "--json", NULL},
+                      &code);
     json_t *whole = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", NULL}, &long_code);
     assert_true(long_code == 0 || long_code == 3); /* some limits may stay open */
     assert_true(code == 0 || code == 3);
@@ -96,7 +104,8 @@ static void little_effort(void **state)
     int code;
     json_t *whole = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", NULL}, &code);
     for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
-        json_t *little = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", "--effort", effort[k], NULL}, &code);
+        json_t *little =
+            ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", "--effort", effort[k], NULL}, &code);
         assert_true(code == 0 || code == 3);
         if (card_of(little) != NULL) {
             assert_agree(json_object_get(card_of(little), "loss"), json_object_get(card_of(whole), "loss"), "the loss");
@@ -107,7 +116,8 @@ static void little_effort(void **state)
     json_decref(whole);
 }
 
-/* Exit code 3 if and only if the text says that it was stopped, or leaves something open: a range, or what was not settled. */
+/* Exit code 3 if and only if the text says that it was stopped, or leaves something open: a range, or what was not
+ * settled. */
 static void interrupted_text_says_so(void **state)
 {
     (void)state;
@@ -117,11 +127,16 @@ static void interrupted_text_says_so(void **state)
     int stopped = 0;
     for (size_t k = 0; k < sizeof after / sizeof *after; k++) {
         Run run;
-        run_program("timeout", folder, (const char *const[]){"--preserve-status", "-s", "INT", after[k], program_path(), "why", "scenarios/demo", CARD, "--rules", NULL}, &run);
+        run_program("timeout", folder,
+                    (const char *const[]){"--preserve-status", "-s", "INT", after[k], program_path(), "why",
+                                          "scenarios/demo", CARD, "--rules", NULL},
+                    &run);
         const bool says = strstr(run.out, "Stopped") != NULL;
-        const bool unheard = run.code == 130 && run.out[0] == '\0'; /* on a busy machine it comes before the program listens */
+        const bool unheard =
+            run.code == 130 && run.out[0] == '\0'; /* on a busy machine it comes before the program listens */
         const char *loss = strstr(run.out, "Forcing it in costs "), *range = loss != NULL ? strstr(loss, " to ") : NULL;
-        const bool open = strstr(run.out, "settled") != NULL || strstr(run.out, "perhaps") != NULL || strstr(run.out, "at most") != NULL || (range != NULL && range < strchr(loss, '\n'));
+        const bool open = strstr(run.out, "settled") != NULL || strstr(run.out, "perhaps") != NULL ||
+                          strstr(run.out, "at most") != NULL || (range != NULL && range < strchr(loss, '\n'));
         if (run.code != (says || open ? 3 : 0) && !unheard)
             fail_msg("exit code %d with\n%s", run.code, run.out);
         stopped += says;
@@ -132,6 +147,7 @@ static void interrupted_text_says_so(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(interrupted), cmocka_unit_test(interrupted_text_says_so), cmocka_unit_test(little_effort)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(interrupted), cmocka_unit_test(interrupted_text_says_so),
+                                       cmocka_unit_test(little_effort)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

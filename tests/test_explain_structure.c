@@ -1,5 +1,6 @@
-/* test_explain_structure.c - what explanations say of scenarios with places, engines, depth, evenness, combinations and choices of themes, against trying every pool with each
- * limit changed by hand (support/shape.h: a second reading of the rules, no code of src/). The scenarios are invented. */
+/* test_explain_structure.c - what explanations say of scenarios with places, engines, depth, evenness, combinations and
+ * choices of themes, against trying every pool with each limit changed by hand (support/shape.h: a second reading of
+ * the rules, no code of src/). The scenarios are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -55,8 +56,9 @@ static void try_all(const Shape *shape, Best *best)
     }
 }
 
-#define SAY(scene, what, got, expected) \
-    fail_msg("scenario %llu: %s: %lld, by trying every pool %lld", (unsigned long long)(scene)->seed, what, (long long)(got), (long long)(expected))
+#define SAY(scene, what, got, expected)                                                                                \
+    fail_msg("scenario %llu: %s: %lld, by trying every pool %lld", (unsigned long long)(scene)->seed, what,            \
+             (long long)(got), (long long)(expected))
 
 static void check_exact(const Scene *s, const char *what, const Range *range, int64_t expected)
 {
@@ -80,7 +82,8 @@ static int link_of(const Scene *s, const Side *side)
     return -1;
 }
 
-/* The shape with the side loosened by so many units; a side of many rows given up. False: this side is not tried here. */
+/* The shape with the side loosened by so many units; a side of many rows given up. False: this side is not tried here.
+ */
 static bool loosened(const Scene *s, const Side *side, int64_t units, Shape *out)
 {
     *out = s->shape;
@@ -109,7 +112,10 @@ static bool loosened(const Scene *s, const Side *side, int64_t units, Shape *out
 }
 
 /* Is it a number of cards, few enough to try all? */
-static bool is_small(const Side *side) { return side->of == SIDE_SIZE || side->of == SIDE_FORM; }
+static bool is_small(const Side *side)
+{
+    return side->of == SIDE_SIZE || side->of == SIDE_FORM;
+}
 
 static bool in_some_best(const Scene *s, const Side *side, int64_t units, int card)
 {
@@ -148,7 +154,9 @@ static void check_binding(const Scene *s, int index, int *seen)
         return;
     Binding b;
     binding_find(s->explain, index, side->most, &b);
-    int64_t most = is_small(side) ? (side->most < FURTHEST ? side->most : FURTHEST) : b.kind == BINDING_STEP ? b.step.high : 0;
+    int64_t most = is_small(side)           ? (side->most < FURTHEST ? side->most : FURTHEST)
+                   : b.kind == BINDING_STEP ? b.step.high
+                                            : 0;
     if (b.kind == BINDING_UNKNOWN)
         SAY(s, "worth not known", index, 0);
     for (int64_t units = is_small(side) || most < 1 ? 1 : most - 1; units <= most; units++) {
@@ -206,9 +214,10 @@ static void check_firmness(Scene *s)
         const Firm *firm = &f.firm[k];
         int64_t forced = firm->in ? s->base.without[s->card[firm->card]] : s->base.with[s->card[firm->card]];
         int64_t loss = forced == NONE_FIT ? INT64_MAX / 8 : s->base.best - forced;
-        bool right = firm->kind == FIRM_SURE            ? loss >= f.margin
-                     : firm->kind == FIRM_INTERCHANGEABLE ? loss == 0
-                                                        : firm->kind == FIRM_COULD_AS_WELL && loss > 0 && loss < f.margin;
+        bool right = firm->kind == FIRM_SURE ? loss >= f.margin
+                     : firm->kind == FIRM_INTERCHANGEABLE
+                         ? loss == 0
+                         : firm->kind == FIRM_COULD_AS_WELL && loss > 0 && loss < f.margin;
         if (!right)
             SAY(s, "firmness", firm->kind, loss);
     }
@@ -260,22 +269,52 @@ static void try_features(unsigned features, int wanted, int least_seen)
         }
         scene_close(&s);
     }
-    print_message("%d scenarios: %d forms whose loosening lets a card in, %d whose loosening makes the pool better\n", feasible, seen[0], seen[1]);
+    print_message("%d scenarios: %d forms whose loosening lets a card in, %d whose loosening makes the pool better\n",
+                  feasible, seen[0], seen[1]);
     assert_true(seen[0] + seen[1] >= least_seen);
 }
 
-static void needs(void **state) { (void)state; try_features(WITH_NEEDS, 40, 5); }
-static void apart(void **state) { (void)state; try_features(WITH_APART, 40, 5); }
-static void groups(void **state) { (void)state; try_features(WITH_GROUPS, 40, 5); }
-static void bands(void **state) { (void)state; try_features(WITH_RATIO, 30, 5); }
-static void places(void **state) { (void)state; try_features(WITH_PLACES, 25, 0); }
-static void choose(void **state) { (void)state; try_features(WITH_CHOOSE, 25, 0); }
-static void worth(void **state) { (void)state; try_features(WITH_ENGINE | WITH_DEPTH | WITH_EVENNESS | WITH_TOGETHER, 25, 0); }
+static void needs(void **state)
+{
+    (void)state;
+    try_features(WITH_NEEDS, 40, 5);
+}
+static void apart(void **state)
+{
+    (void)state;
+    try_features(WITH_APART, 40, 5);
+}
+static void groups(void **state)
+{
+    (void)state;
+    try_features(WITH_GROUPS, 40, 5);
+}
+static void bands(void **state)
+{
+    (void)state;
+    try_features(WITH_RATIO, 30, 5);
+}
+static void places(void **state)
+{
+    (void)state;
+    try_features(WITH_PLACES, 25, 0);
+}
+static void choose(void **state)
+{
+    (void)state;
+    try_features(WITH_CHOOSE, 25, 0);
+}
+static void worth(void **state)
+{
+    (void)state;
+    try_features(WITH_ENGINE | WITH_DEPTH | WITH_EVENNESS | WITH_TOGETHER, 25, 0);
+}
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(needs), cmocka_unit_test(apart), cmocka_unit_test(groups), cmocka_unit_test(bands), cmocka_unit_test(places), cmocka_unit_test(choose), cmocka_unit_test(worth),
+        cmocka_unit_test(needs),  cmocka_unit_test(apart),  cmocka_unit_test(groups), cmocka_unit_test(bands),
+        cmocka_unit_test(places), cmocka_unit_test(choose), cmocka_unit_test(worth),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -1,5 +1,6 @@
-/* test_explain_text.c - what users read when they ask why, word for word: tests/golden/why-NAME holds cards, model (and prices and scenario), the command's words (a line each) and
- * what is printed. POOLWRIGHT_GOLDEN=write writes the expected texts anew. Cards and rules are invented. */
+/* test_explain_text.c - what users read when they ask why, word for word: tests/golden/why-NAME holds cards, model (and
+ * prices and scenario), the command's words (a line each) and what is printed. POOLWRIGHT_GOLDEN=write writes the
+ * expected texts anew. Cards and rules are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <dirent.h>
@@ -13,7 +14,10 @@
 
 #define GOLDEN "tests/golden"
 
-static int by_name(const void *a, const void *b) { return strcmp(*(char *const *)a, *(char *const *)b); }
+static int by_name(const void *a, const void *b)
+{
+    return strcmp(*(char *const *)a, *(char *const *)b);
+}
 
 static size_t list_cases(char **name, size_t most)
 {
@@ -46,7 +50,8 @@ static void split(char *text, const char **word, size_t most)
 
 static void check_case(const char *name)
 {
-    char *folder = folder_new(), *command = read_of(name, "command"), *cards = read_of(name, "cards.csv"), *model = read_of(name, "model.yaml");
+    char *folder = folder_new(), *command = read_of(name, "command"), *cards = read_of(name, "cards.csv"),
+         *model = read_of(name, "model.yaml");
     assert_non_null(command);
     folder_print(folder, "cards.csv", cards);
     folder_print(folder, "model.yaml", model);
@@ -75,7 +80,9 @@ static void check_case(const char *name)
     if (strcmp(expected, said) != 0)
         fail_msg("%s\nexpected:\n%s\nsaid:\n%s", name, expected, said);
     /* words that only someone who knows optimisation understands */
-    static const char *const jargon[] = {"dual", "relax", "LP ", "infeasib", "slack ", "shadow", "constraint", "objective", "incumbent", "pivot", "simplex", "optimal", NULL};
+    static const char *const jargon[] = {"dual",    "relax",      "LP ",       "infeasib",  "slack ",
+                                         "shadow",  "constraint", "objective", "incumbent", "pivot",
+                                         "simplex", "optimal",    NULL};
     for (size_t k = 0; strcmp(name, "why-json") != 0 && jargon[k] != NULL; k++)
         if (strstr(said, jargon[k]) != NULL)
             fail_msg("%s says '%s'", name, jargon[k]);

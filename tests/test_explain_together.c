@@ -1,6 +1,5 @@
-/* test_explain_together.c - several wanted cards at once: what `why` says against pools that are told to keep them, also under price risk and with little effort;
- * its exit code.
- * All data are invented and dealt. */
+/* test_explain_together.c - several wanted cards at once: what `why` says against pools that are told to keep them,
+ * also under price risk and with little effort; its exit code. All data are invented and dealt. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -42,7 +41,8 @@ static void add_line(Dice *dice, char letter, bool risk, FILE *cards, FILE *pric
     const char *of = kind[dice_roll(dice, 0, 2)];
     const int power = dice_roll(dice, 1, 9), whole = dice_roll(dice, 0, 3), cents = dice_roll(dice, 0, 99);
     fprintf(cards, "Card %c,%s,%d\n", letter, of, power);
-    fprintf(prices, "Card %c,%d.%02d,%d.%02d\n", letter, whole, cents, whole + (risk ? dice_roll(dice, 0, 2) : 0), cents);
+    fprintf(prices, "Card %c,%d.%02d,%d.%02d\n", letter, whole, cents, whole + (risk ? dice_roll(dice, 0, 2) : 0),
+            cents);
 }
 
 static char *dealt_folder(Dice *dice, const Deal *deal)
@@ -60,8 +60,11 @@ static char *dealt_folder(Dice *dice, const Deal *deal)
     folder_print(folder, "prices.csv", list);
     free(sheet);
     free(list);
-    snprintf(model, sizeof model, "size: %d\ncolours: [ebb]\nspending_cap: %d.00\n%srules:\n  - {name: rigs, where: {kind: rig}, at_most: %d}\n  - {name: tools, where: {kind: tool}, at_most: %d}\n",
-             deal->size, deal->size + dice_roll(dice, 1, 4) + (deal->risk ? 2 : 0), deal->risk ? "price_risk: {protect: 1}\n" : "", deal->size / 3, deal->size / 3);
+    snprintf(model, sizeof model,
+             "size: %d\ncolours: [ebb]\nspending_cap: %d.00\n%srules:\n  - {name: rigs, where: {kind: rig}, at_most: "
+             "%d}\n  - {name: tools, where: {kind: tool}, at_most: %d}\n",
+             deal->size, deal->size + dice_roll(dice, 1, 4) + (deal->risk ? 2 : 0),
+             deal->risk ? "price_risk: {protect: 1}\n" : "", deal->size / 3, deal->size / 3);
     folder_print(folder, "model.yaml", model);
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
     return folder;
@@ -106,21 +109,22 @@ static bool limit_is_open(const json_t *limit)
     if (strcmp(kind, "unknown") != 0)
         return strcmp(kind, "range") == 0;
     const json_t *by = json_object_get(limit, "by"), *within = json_object_get(limit, "within");
-    return within == NULL || json_object_get(by, "at_least") == NULL || json_number_value(json_object_get(by, "at_least")) <= json_number_value(within);
+    return within == NULL || json_object_get(by, "at_least") == NULL ||
+           json_number_value(json_object_get(by, "at_least")) <= json_number_value(within);
 }
 
 /* Something of what is said of a card (or of all together) is not proven. */
 static bool is_open(const json_t *card)
 {
-    const json_t *loss = json_object_get(card, "loss"), *fit = json_object_get(card, "fit_from"), *conflict = json_object_get(card, "conflict"), *limit;
+    const json_t *loss = json_object_get(card, "loss"), *fit = json_object_get(card, "fit_from"),
+                 *conflict = json_object_get(card, "conflict"), *limit;
     const json_t *helps = json_object_get(card, "price_helps"), *price = json_object_get(card, "price_from");
     const bool as_good = loss != NULL && end_of(loss, "at_most", 1) == 0;
     bool open = conflict != NULL && !json_is_true(json_object_get(conflict, "minimal"));
     size_t k;
     open = open || (loss != NULL && !as_good && !exact(loss)) || (fit != NULL && !as_good && !exact(fit));
     open = open || json_is_null(helps) || (price != NULL && !exact(price));
-    json_array_foreach(json_object_get(card, "limits"), k, limit)
-        open = open || limit_is_open(limit);
+    json_array_foreach(json_object_get(card, "limits"), k, limit) open = open || limit_is_open(limit);
     return open;
 }
 
@@ -130,8 +134,7 @@ static void judge_code(const json_t *why, int code, Tally *tally)
     const json_t *both = json_object_get(why, "together"), *card;
     bool open = strcmp(json_text(why, "status"), "best") != 0 || (both != NULL && is_open(both));
     size_t k;
-    json_array_foreach(json_object_get(why, "cards"), k, card)
-        open = open || is_open(card);
+    json_array_foreach(json_object_get(why, "cards"), k, card) open = open || is_open(card);
     if (code == 1)
         return;
     if (code != (open ? 3 : 0) || json_is_true(json_object_get(why, "settled")) == open)
@@ -143,7 +146,8 @@ static void judge_code(const json_t *why, int code, Tally *tally)
 static void compare(const char *folder, const char *const name[3], const char *effort, Tally *tally)
 {
     int code, best_code, kept_code;
-    const char *why_word[10] = {"why", ".", "--json", name[0], name[1]}, *kept_word[12] = {"best", ".", "--gap", "0", "--json", "--keep", name[0], "--keep", name[1]};
+    const char *why_word[10] = {"why", ".", "--json", name[0], name[1]},
+               *kept_word[12] = {"best", ".", "--gap", "0", "--json", "--keep", name[0], "--keep", name[1]};
     size_t words = 5;
     if (name[2] != NULL) {
         why_word[words++] = name[2];
@@ -173,11 +177,14 @@ static void compare_some(Dice *dice, int folders, int questions, const Deal *dea
         char *folder = dealt_folder(dice, deal);
         for (int q = 0; q < questions; q++) {
             char name[3][7] = {"Card ?", "Card ?", "Card ?"};
-            const int a = dice_roll(dice, 0, deal->cards - 1), b = (a + dice_roll(dice, 1, deal->cards - 2)) % deal->cards, c = (a + deal->cards - 1) % deal->cards;
+            const int a = dice_roll(dice, 0, deal->cards - 1),
+                      b = (a + dice_roll(dice, 1, deal->cards - 2)) % deal->cards,
+                      c = (a + deal->cards - 1) % deal->cards;
             name[0][5] = (char)('A' + a);
             name[1][5] = (char)('A' + b);
             name[2][5] = (char)('A' + c);
-            compare(folder, (const char *const[]){name[0], name[1], dice_chance(dice, 30) ? name[2] : NULL}, deal->effort, tally);
+            compare(folder, (const char *const[]){name[0], name[1], dice_chance(dice, 30) ? name[2] : NULL},
+                    deal->effort, tally);
         }
         folder_remove(folder);
         free(folder);
@@ -232,10 +239,12 @@ static void swaps_with_little_effort_say_so(void **state)
             char *folder = dealt_folder(&dice, &(Deal){.cards = 20, .size = 9});
             int code;
             size_t i;
-            json_t *swap = ask_json(folder, (const char *const[]){"swap", ".", "--json", "--effort", effort[k], NULL}, &code), *item;
+            json_t *swap = ask_json(folder, (const char *const[]){"swap", ".", "--json", "--effort", effort[k], NULL},
+                                    &code),
+                   *item;
             bool open = strcmp(json_text(swap, "status"), "best") != 0;
-            json_array_foreach(json_object_get(swap, "swaps"), i, item)
-                open = open || (!json_is_true(json_object_get(item, "impossible")) && !exact(json_object_get(item, "loss")));
+            json_array_foreach(json_object_get(swap, "swaps"), i, item) open =
+                open || (!json_is_true(json_object_get(item, "impossible")) && !exact(json_object_get(item, "loss")));
             if (code != 1)
                 assert_int_equal(code, open ? 3 : 0);
             if (code != 1)

@@ -1,4 +1,5 @@
-/* test_feedback.c - notes on cards from outside: sums by hand, the changed pool, the written sheet, bad input. The cards are invented. */
+/* test_feedback.c - notes on cards from outside: sums by hand, the changed pool, the written sheet, bad input. The
+ * cards are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -9,9 +10,12 @@
 #include "support/run.h"
 
 static const char *const model = "colours: [brass, tar]\nsize: 2\n";
-static const char *const cards = "name,colours,power,mine,price\nZed,brass,5,a,1\nAnt,tar,4.5,b,1\nBee,tar,4,\"c,d\",1\nCow,tar,1,e,1\n";
-/* Ant 4.5 - 0.5 = 4; Bee 4 + 0.5 + 0.25 = 4.75; Cow 1 - 9, kept at the sheet's least 1. Best two: Zed and Ant (9.5), then Zed and Bee (9.75). */
-static const char *const notes = "card,date,verdict,note\nAnt,2026-01-01,Worse,\nbee,2026-01-02,better,nice\nBee,2026-02-02,+0.25,\nCow,,-9,\nZed,,,hm\n";
+static const char *const cards =
+    "name,colours,power,mine,price\nZed,brass,5,a,1\nAnt,tar,4.5,b,1\nBee,tar,4,\"c,d\",1\nCow,tar,1,e,1\n";
+/* Ant 4.5 - 0.5 = 4; Bee 4 + 0.5 + 0.25 = 4.75; Cow 1 - 9, kept at the sheet's least 1. Best two: Zed and Ant (9.5),
+ * then Zed and Bee (9.75). */
+static const char *const notes = "card,date,verdict,note\nAnt,2026-01-01,Worse,\nbee,2026-01-02,better,nice\nBee,2026-"
+                                 "02-02,+0.25,\nCow,,-9,\nZed,,,hm\n";
 
 static char *start(const char *sheet)
 {
@@ -31,7 +35,8 @@ static void end(char *folder)
 static void sums_and_the_pool(void **state)
 {
     (void)state;
-    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", "--json", NULL};
+    static const char *const arguments[] = {"feedback",   "cards.csv", "notes.csv", "--model",
+                                            "model.yaml", "--json",    NULL};
     static const int64_t after[] = {4000, 4750, 1000, 5000}, sum[] = {-500, 750, -9000, 0};
     char *folder = start(notes);
     Run run;
@@ -52,7 +57,8 @@ static void sums_and_the_pool(void **state)
     assert_string_equal(json_text(json_array_get(json_object_get(root, "enters"), 0), "name"), "Bee");
     assert_string_equal(json_text(json_array_get(json_object_get(root, "leaves"), 0), "name"), "Ant");
     assert_int_equal(json_units(json_object_get(root, "before"), "fit_by_new_powers", 1000), 9000); /* Zed 5, Ant 4 */
-    assert_int_equal(json_units(json_object_get(root, "after"), "fit_by_present_powers", 1000), 9000); /* Zed 5, Bee 4 */
+    assert_int_equal(json_units(json_object_get(root, "after"), "fit_by_present_powers", 1000),
+                     9000); /* Zed 5, Bee 4 */
     assert_int_equal(json_array_size(json_object_get(root, "written")), 0);
     json_decref(root);
     run_forget(&run);
@@ -62,14 +68,16 @@ static void sums_and_the_pool(void **state)
 static void the_sheet_keeps_its_columns_and_order(void **state)
 {
     (void)state;
-    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", "--apply", "-o", "next.csv", NULL};
+    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml",
+                                            "--apply",  "-o",        "next.csv",  NULL};
     char *folder = start(notes);
     Run run;
     run_poolwright(folder, arguments, NULL, &run);
     assert_int_equal(run.code, 0);
     char *next = folder_read(folder, "next.csv", NULL), *old = folder_read(folder, "cards.csv", NULL);
     assert_non_null(next);
-    assert_string_equal(next, "name,colours,power,mine,price\r\nZed,brass,5,a,1\r\nAnt,tar,4,b,1\r\nBee,tar,4.75,\"c,d\",1\r\nCow,tar,1,e,1\r\n");
+    assert_string_equal(next, "name,colours,power,mine,price\r\nZed,brass,5,a,1\r\nAnt,tar,4,b,1\r\nBee,tar,4.75,\"c,"
+                              "d\",1\r\nCow,tar,1,e,1\r\n");
     assert_string_equal(old, cards);
     free(next);
     free(old);
@@ -88,7 +96,8 @@ static void ask(const char *folder, int code, const char *const *arguments, Run 
 static void what_is_as_good_stays(void **state)
 {
     (void)state;
-    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", "--json", NULL};
+    static const char *const arguments[] = {"feedback",   "cards.csv", "notes.csv", "--model",
+                                            "model.yaml", "--json",    NULL};
     char *folder = start("card,verdict\nBee,better\n");
     Run run;
     ask(folder, 0, arguments, &run);
@@ -105,17 +114,23 @@ static void what_is_as_good_stays(void **state)
 static void the_sheet_keeps_its_ways(void **state)
 {
     (void)state;
-    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", "--apply", "-o", "next.csv", NULL};
+    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml",
+                                            "--apply",  "-o",        "next.csv",  NULL};
     static const struct {
         const char *cards, *notes, *expected;
     } way[] = {
-        {"card;colours;score;mine\nZed;brass;5;a\nAnt;tar;4,5;b\nBee;tar;4;c\n", "card;verdict\nbee;+0,25\nZed;better\n",
-         "card;colours;score;mine\r\nZed;brass;5;a\r\nAnt;tar;4,5;b\r\nBee;tar;4,25;c\r\n"}, /* Zed has the greatest power: it stays within the sheet's */
+        {"card;colours;score;mine\nZed;brass;5;a\nAnt;tar;4,5;b\nBee;tar;4;c\n",
+         "card;verdict\nbee;+0,25\nZed;better\n",
+         "card;colours;score;mine\r\nZed;brass;5;a\r\nAnt;tar;4,5;b\r\nBee;tar;4,25;c\r\n"}, /* Zed has the greatest
+                                                                                                power: it stays within
+                                                                                                the sheet's */
         {"card;colours;score;mine\nZed;brass;5;1,5\nAnt;tar;4;2\nBee;tar;3;2\n", "card,verdict\nBee,0.25\n",
-         "card;colours;score;mine\r\nZed;brass;5;1,5\r\nAnt;tar;4;2\r\nBee;tar;3,25;2\r\n"}, /* whole powers, but commas elsewhere */
+         "card;colours;score;mine\r\nZed;brass;5;1,5\r\nAnt;tar;4;2\r\nBee;tar;3,25;2\r\n"}, /* whole powers, but commas
+                                                                                                elsewhere */
         {"card;colours;score\nZed;brass;5.5\nAnt;tar;4\nBee;tar;3\n", "card,verdict\nBee,0.25\n",
          "card;colours;score\r\nZed;brass;5.5\r\nAnt;tar;4\r\nBee;tar;3.25\r\n"},
-        {"card,colours\nZed,brass\nAnt,tar\nBee,tar\nBee,tar\n", "card,verdict\nBee,better\n", /* no powers at all; a line twice stays twice */
+        {"card,colours\nZed,brass\nAnt,tar\nBee,tar\nBee,tar\n",
+         "card,verdict\nBee,better\n", /* no powers at all; a line twice stays twice */
          "card,colours,power\r\nZed,brass,\r\nAnt,tar,\r\nBee,tar,2.5\r\nBee,tar,2.5\r\n"},
     };
     for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
@@ -123,7 +138,8 @@ static void the_sheet_keeps_its_ways(void **state)
         Run run;
         folder_print(folder, "cards.csv", way[k].cards);
         folder_print(folder, "model.yaml",
-                     k < 3 ? "colours: [brass, tar]\nsize: 2\ncolumns: {name: card, power: score}\n" : "colours: [brass, tar]\nsize: 2\ncolumns: {name: card}\nfit: {unscored: 2}\n");
+                     k < 3 ? "colours: [brass, tar]\nsize: 2\ncolumns: {name: card, power: score}\n"
+                           : "colours: [brass, tar]\nsize: 2\ncolumns: {name: card}\nfit: {unscored: 2}\n");
         ask(folder, 0, arguments, &run);
         char *next = folder_read(folder, "next.csv", NULL);
         assert_non_null(next);
@@ -143,7 +159,8 @@ static void each_sheet_on_its_own(void **state)
     folder_print(folder, "lists.txt", "");
     folder_print(folder, "more.csv", "power;name;pile\n7;Yak;north\n1;Xer;south\n");
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv, more.csv]\n");
-    static const char *const arguments[] = {"feedback", "scenario.yaml", "notes.csv", "--apply", "-o", "next", "--json", NULL};
+    static const char *const arguments[] = {"feedback", "scenario.yaml", "notes.csv", "--apply",
+                                            "-o",       "next",          "--json",    NULL};
     ask(folder, 0, arguments, &run);
     json_t *root = run_json(&run);
     const json_t *written = json_object_get(root, "written");
@@ -159,7 +176,9 @@ static void each_sheet_on_its_own(void **state)
     run_forget(&run);
     static const struct {
         const char *output, *piece;
-    } wrong[] = {{"-", "-o: found '-', expected a folder: the cards are in 2 sheets"}, {"lists.txt", "-o: found 'lists.txt', expected a folder"}, {".", "expected another folder"}};
+    } wrong[] = {{"-", "-o: found '-', expected a folder: the cards are in 2 sheets"},
+                 {"lists.txt", "-o: found 'lists.txt', expected a folder"},
+                 {".", "expected another folder"}};
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         const char *const asked[] = {"feedback", "scenario.yaml", "notes.csv", "--apply", "-o", wrong[k].output, NULL};
         ask(folder, 2, asked, &run);
@@ -170,7 +189,8 @@ static void each_sheet_on_its_own(void **state)
     end(folder);
 }
 
-/* The dearest rise may happen: Zed with 1.00 and 4.00 breaks the cap of 2.50 with any other, whatever its power. By hand: Ant 4 and Bee 3, then Ant 4 and Cow 2. */
+/* The dearest rise may happen: Zed with 1.00 and 4.00 breaks the cap of 2.50 with any other, whatever its power. By
+ * hand: Ant 4 and Bee 3, then Ant 4 and Cow 2. */
 static void both_pools_are_protected(void **state)
 {
     (void)state;
@@ -179,7 +199,8 @@ static void both_pools_are_protected(void **state)
     Run run;
     folder_print(folder, "cards.csv", "name,colours,power\nZed,brass,5\nAnt,tar,4\nBee,tar,3\nCow,tar,2\nDuo,tar,1\n");
     folder_print(folder, "prices.csv", "name,price,high\nZed,1,4\nAnt,1,1\nBee,1,1.20\nCow,1,1.30\nDuo,1,1\n");
-    folder_print(folder, "model.yaml", "colours: [brass, tar]\nsize: 2\nspending_cap: 2.50\nprice_risk: {protect: 1}\n");
+    folder_print(folder, "model.yaml",
+                 "colours: [brass, tar]\nsize: 2\nspending_cap: 2.50\nprice_risk: {protect: 1}\n");
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
     ask(folder, 0, arguments, &run);
     json_t *root = run_json(&run);
@@ -195,10 +216,12 @@ static void both_pools_are_protected(void **state)
 static void bad_input_writes_nothing(void **state)
 {
     (void)state;
-    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", "--apply", "-o", "next.csv", NULL};
+    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml",
+                                            "--apply",  "-o",        "next.csv",  NULL};
     static const struct {
         const char *sheet, *expected;
-    } bad[] = {{"card,date,verdict\nBeee,,better\n", "notes.csv:2:1: error: no candidate is called 'Beee'; did you mean 'Bee'?"},
+    } bad[] = {{"card,date,verdict\nBeee,,better\n",
+                "notes.csv:2:1: error: no candidate is called 'Beee'; did you mean 'Bee'?"},
                {"card,date,verdict\nBee,,beter\n", "notes.csv:2:6: error: found 'beter'"},
                {"card,date,verdict\nBee,soon,better\n", "notes.csv:2:5: error: found 'soon', expected a date"},
                {"card,date,verdict\nBee,,2000\n", "notes.csv:2:6: error: found '2000'"},
@@ -219,8 +242,10 @@ static void bad_input_writes_nothing(void **state)
 static void writing_is_asked_for_twice(void **state)
 {
     (void)state;
-    static const char *const only_o[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", "-o", "next.csv", NULL};
-    static const char *const only_apply[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", "--apply", NULL};
+    static const char *const only_o[] = {"feedback",   "cards.csv", "notes.csv", "--model",
+                                         "model.yaml", "-o",        "next.csv",  NULL};
+    static const char *const only_apply[] = {"feedback",   "cards.csv", "notes.csv", "--model",
+                                             "model.yaml", "--apply",   NULL};
     char *folder = start(notes);
     for (int k = 0; k < 2; k++) {
         Run run;
@@ -234,9 +259,10 @@ static void writing_is_asked_for_twice(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(sums_and_the_pool), cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
-                                       cmocka_unit_test(what_is_as_good_stays), cmocka_unit_test(the_sheet_keeps_its_ways),
-                                       cmocka_unit_test(each_sheet_on_its_own), cmocka_unit_test(both_pools_are_protected),
-                                       cmocka_unit_test(bad_input_writes_nothing), cmocka_unit_test(writing_is_asked_for_twice)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(sums_and_the_pool),        cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
+        cmocka_unit_test(what_is_as_good_stays),    cmocka_unit_test(the_sheet_keeps_its_ways),
+        cmocka_unit_test(each_sheet_on_its_own),    cmocka_unit_test(both_pools_are_protected),
+        cmocka_unit_test(bad_input_writes_nothing), cmocka_unit_test(writing_is_asked_for_twice)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -14,19 +14,18 @@
 #include "support/lab.h"
 
 /* Names are their own abbreviations: what a filter passes reads as a word. */
-static const char cards[] =
-    "name,colours,kind,cost,power,price,tags,owned,copies,rating,seal\n"
-    "a,brass,crew,1,5,1.00,convoys payoff 2; removal enabler 1,,,3,gilt\n"
-    "b,glass,crew; bird,2,6,2.00,convoys enabler,,2,-1,wax\n"
-    "c,linen,vessel,3,,0.50,convoys both 3,1,3,0.5,\xC3\x89tain\n"
-    "d,tar,charm,4,9.5,,removal,,,,gilt\n"
-    "e,brass+linen,vessel,,7,3.00,convoys payoff 1.5; eels payoff,,,7.125,\n"
-    "f,brass/tar,,0,1,0.05,eels,,,three,old wax\n"
-    "g,,port,5,2,0.25,,1,,3.000,Gilt\n"
-    "h,brass+glass/tar,bird,6,8,9.99,eels enabler 2; convoys,,,\"\",\n";
+static const char cards[] = "name,colours,kind,cost,power,price,tags,owned,copies,rating,seal\n"
+                            "a,brass,crew,1,5,1.00,convoys payoff 2; removal enabler 1,,,3,gilt\n"
+                            "b,glass,crew; bird,2,6,2.00,convoys enabler,,2,-1,wax\n"
+                            "c,linen,vessel,3,,0.50,convoys both 3,1,3,0.5,\xC3\x89tain\n"
+                            "d,tar,charm,4,9.5,,removal,,,,gilt\n"
+                            "e,brass+linen,vessel,,7,3.00,convoys payoff 1.5; eels payoff,,,7.125,\n"
+                            "f,brass/tar,,0,1,0.05,eels,,,three,old wax\n"
+                            "g,,port,5,2,0.25,,1,,3.000,Gilt\n"
+                            "h,brass+glass/tar,bird,6,8,9.99,eels enabler 2; convoys,,,\"\",\n";
 
-#define MODEL                                                                                                                          \
-    "size: 3\ncolours: [brass, glass, linen, tar]\nfixing: {kind: port}\nfit: {power: 1, unscored: 2}\nthemes:\n"                        \
+#define MODEL                                                                                                          \
+    "size: 3\ncolours: [brass, glass, linen, tar]\nfixing: {kind: port}\nfit: {power: 1, unscored: 2}\nthemes:\n"      \
     "  - {name: convoys, colours: brass+linen}\n  - {name: eels, colours: tar, weight: 0.5}\nrules:\n"
 
 static void open_rule(Lab *lab, const char *rule)
@@ -118,12 +117,12 @@ static void fields_of_a_filter(void **state)
         {WHERE("fit: 5"), "c"},                  /* the unscored power counts: 2 + 3 */
         {WHERE("copies: {from: 2}"), "bc"},
         {WHERE("copies: [1, 3]"), "acdefgh"},
-        {WHERE("playable: 50%"), "abcd"},        /* of the six decks of two colours */
+        {WHERE("playable: 50%"), "abcd"}, /* of the six decks of two colours */
         {WHERE("playable: {from: 0.83, to: 0.84}"), "f"},
         {WHERE("playable: {to: 34%}"), "eh"},
         {WHERE("playable: 1"), "g"},
         {WHERE("seal: gilt"), "adg"},
-        {WHERE("seal: {not: GILT}"), "bcf"},     /* blanks fail */
+        {WHERE("seal: {not: GILT}"), "bcf"}, /* blanks fail */
         {WHERE("seal: [etain, old wax]"), "cf"},
         {WHERE("rating: 3"), "ag"},
         {WHERE("rating: [three, 7.125]"), "ef"},
@@ -148,12 +147,12 @@ static void role_and_weight_are_of_one_tag(void **state)
         {WHERE("weight: {from: 2}"), "ach"},
         {WHERE("role: enabler, weight: {from: 2}"), "ch"}, /* a is an enabler of weight 1 and a payoff of weight 2 */
         {WHERE("role: payoff, weight: {from: 2}"), "ac"},
-        {WHERE("tag: convoys, role: enabler"), "bc"},      /* not a: that is for removal; not h: that is for eels */
+        {WHERE("tag: convoys, role: enabler"), "bc"}, /* not a: that is for removal; not h: that is for eels */
         {WHERE("tag: removal, role: enabler"), "a"},
         {WHERE("tag: convoys, weight: 1"), "bh"},
         {WHERE("theme: eels, tag: convoys, role: payoff"), "e"},
         {WHERE("theme: eels, tag: convoys, role: enabler"), "h"},
-        {WHERE("theme: any, role: enabler"), "bch"},       /* removal is no theme */
+        {WHERE("theme: any, role: enabler"), "bch"}, /* removal is no theme */
         {WHERE("tag: {not: removal}, role: payoff"), "ce"},
         {WHERE("role: payoff, weight: {not: {from: 2}}"), "e"}, /* every tag below 2, and one a payoff */
     };
@@ -174,7 +173,7 @@ static void scopes_of_members(void **state)
         {"at_least: 0, each: pair, scope: touching", "glass+tar", "bdfh"},
         {"at_least: 0, each: pair, scope: playable", "brass+tar", "adfgh"},
         {"at_least: 0, each: pair, where: {class: gold}", "brass+linen", "e"},
-        {"at_least: 0, each: theme", "convoys", "ace"},          /* b and h are tagged but cannot be played in brass+linen */
+        {"at_least: 0, each: theme", "convoys", "ace"}, /* b and h are tagged but cannot be played in brass+linen */
         {"at_least: 0, each: theme, scope: playable", "eels", "f"},
         {"at_least: 0, each: theme, scope: tagged", "convoys", "abceh"},
         {"at_least: 0, each: theme, scope: exact", "convoys", "e"},
@@ -185,7 +184,8 @@ static void scopes_of_members(void **state)
         {"at_least: 0, each: theme, scope: tagged, where: {role: enabler}", "convoys", "bc"},
         {"at_least: 0, each: theme, scope: tagged, where: {role: {not: payoff}}", "convoys", "bh"},
         {"at_least: 0, each: theme, scope: tagged, where: {weight: {from: 1.5}}", "convoys", "ace"},
-        {"at_least: 0, each: theme, scope: tagged, where: {role: payoff, tag: removal}", "convoys", "a"}, /* the role is on the rule's theme */
+        {"at_least: 0, each: theme, scope: tagged, where: {role: payoff, tag: removal}", "convoys",
+         "a"}, /* the role is on the rule's theme */
         {"at_least: 0, each: theme, scope: tagged, where: {theme: eels, role: none}", "convoys", "h"},
     };
     assert_passing(passing, sizeof passing / sizeof *passing);
@@ -227,7 +227,9 @@ static void members_are_scaled(void **state)
     assert_false(member->bounds.exactly);
     assert_int_equal(member->written.low, 2);
     lab_close(&lab);
-    const char *const unmoved[] = {"exactly: 2, scales: no", "measure: cost, exactly: 2", "measure: cost, average_at_least: 0.5", "at_least: 50%", "measure: fit, at_most: 0.03"};
+    const char *const unmoved[] = {"exactly: 2, scales: no", "measure: cost, exactly: 2",
+                                   "measure: cost, average_at_least: 0.5", "at_least: 50%",
+                                   "measure: fit, at_most: 0.03"};
     for (size_t i = 0; i < sizeof unmoved / sizeof *unmoved; i++) {
         open_rule(&lab, unmoved[i]);
         lab.overrides = (Overrides){.has_size = true, .size_from = 30, .size_to = 30};
@@ -357,7 +359,8 @@ static void exempt_cards_are_not_counted(void **state)
     (void)state;
     Lab lab;
     lab_model(&lab,
-              MODEL "  - {name: r, at_least: 10%, where: {kind: crew}, of: {class: mono}}\n  - {name: other, at_least: 0}\n  - {name: gone, at_least: 0, off: yes}\n"
+              MODEL "  - {name: r, at_least: 10%, where: {kind: crew}, of: {class: mono}}\n  - {name: other, at_least: "
+                    "0}\n  - {name: gone, at_least: 0, off: yes}\n"
                     "exempt:\n  - {card: A, from: [R, gone], because: too fine}\n  - {card: b, from: [other, r]}\n",
               "");
     lab_file(&lab, "c.csv", cards);

@@ -1,6 +1,7 @@
-/* test_hall.c - rows for places against explicit matching, on 20,000 random colours of up to nine themes. Hall's rows hold for a pool exactly when its
- * cards can be matched with the places (P. Hall, J. London Math. Soc. 10, 1935); the rows that are left out must change nothing. Where cards are
- * assigned by kind instead, a solution must exist exactly then. The matching here is by simple augmenting paths and shares nothing with src/. */
+/* test_hall.c - rows for places against explicit matching, on 20,000 random colours of up to nine themes. Hall's rows
+ * hold for a pool exactly when its cards can be matched with the places (P. Hall, J. London Math. Soc. 10, 1935); the
+ * rows that are left out must change nothing. Where cards are assigned by kind instead, a solution must exist exactly
+ * then. The matching here is by simple augmenting paths and shares nothing with src/. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -28,8 +29,10 @@ static void open_table(Table *table)
     lab_open(&table->lab);
     lab_file(&table->lab, "m.yaml",
              "size: {from: 1, to: 99}\ncolours: [ash]\nthemes:\n"
-             "  - {name: a, colours: ash}\n  - {name: b, colours: ash}\n  - {name: c, colours: ash}\n  - {name: d, colours: ash}\n"
-             "  - {name: e, colours: ash}\n  - {name: f, colours: ash}\n  - {name: g, colours: ash}\n  - {name: h, colours: ash}\n"
+             "  - {name: a, colours: ash}\n  - {name: b, colours: ash}\n  - {name: c, colours: ash}\n  - {name: d, "
+             "colours: ash}\n"
+             "  - {name: e, colours: ash}\n  - {name: f, colours: ash}\n  - {name: g, colours: ash}\n  - {name: h, "
+             "colours: ash}\n"
              "  - {name: i, colours: ash}\nplaces: {theme: 1}\n");
     Text sheet = {0};
     text_add(&sheet, "name,colours,copies,tags\n");
@@ -118,11 +121,16 @@ static void build(Rows *rows, const Table *table)
     const Instance *in = table->lab.instance;
     memset(rows, 0, sizeof *rows);
     rows->programme.instance = in;
-    rows->b = (Builder){.instance = in, .programme = &rows->programme, .first_column = rows->first, .second_column = rows->second, .chosen_column = rows->chosen};
+    rows->b = (Builder){.instance = in,
+                        .programme = &rows->programme,
+                        .first_column = rows->first,
+                        .second_column = rows->second,
+                        .chosen_column = rows->chosen};
     for (int c = 0; c < CARDS; c++) {
         rows->second[c] = rows->first[c] = -1;
         if (in->most[c] > 0)
-            rows->first[c] = builder_whole(&rows->b, (ProgrammeColumn){.role = COLUMN_COPIES, .card = c, .member = -1}, 0, table->copies[c], table->copies[c]);
+            rows->first[c] = builder_whole(&rows->b, (ProgrammeColumn){.role = COLUMN_COPIES, .card = c, .member = -1},
+                                           0, table->copies[c], table->copies[c]);
     }
     for (int t = 0; t < THEMES; t++)
         rows->chosen[t] = -1;
@@ -133,8 +141,19 @@ static void build(Rows *rows, const Table *table)
 static void release(Rows *rows)
 {
     SearchProblem *p = &rows->programme.problem;
-    void *const owned[] = {p->kind, p->objective, p->low, p->high, p->row_low, p->row_high, p->start, p->row, p->value, rows->programme.column,
-                           rows->programme.row, rows->b.row, rows->b.entry};
+    void *const owned[] = {p->kind,
+                           p->objective,
+                           p->low,
+                           p->high,
+                           p->row_low,
+                           p->row_high,
+                           p->start,
+                           p->row,
+                           p->value,
+                           rows->programme.column,
+                           rows->programme.row,
+                           rows->b.row,
+                           rows->b.entry};
     for (size_t k = 0; k < sizeof owned / sizeof *owned; k++)
         mem_free(owned[k]);
 }
@@ -179,8 +198,10 @@ static void hall_rows_agree_with_matching(void **state)
         build(&rows, &table);
         assert_int_equal(rows.programme.problem.columns, (int)rows.b.columns);
         if (rows_hold(&rows) != (seated == wanted))
-            fail_msg("case %d: %d of %d places can be filled, the %d rows say otherwise", i, seated, wanted, rows.programme.problem.rows);
-        assert_int_equal(places_fill(table.lab.instance, &table.lab.instance->form[0], table.copies, active, NULL), seated);
+            fail_msg("case %d: %d of %d places can be filled, the %d rows say otherwise", i, seated, wanted,
+                     rows.programme.problem.rows);
+        assert_int_equal(places_fill(table.lab.instance, &table.lab.instance->form[0], table.copies, active, NULL),
+                         seated);
         fits += seated == wanted;
         rows_in_all += rows.programme.problem.rows;
         sets_in_all += (1L << themes) - 1;
@@ -205,7 +226,8 @@ static void kinds_agree_with_matching(void **state)
         int wanted = 0;
         deal(&table, &dice, dice_roll(&dice, 7, THEMES));
         for (int c = 0; c < CARDS; c++) { /* two themes each, so that much hangs together */
-            const int themes = (int)table.lab.instance->form[0].ofs, one = dice_roll(&dice, 0, themes - 1), other = dice_roll(&dice, 0, themes - 1);
+            const int themes = (int)table.lab.instance->form[0].ofs, one = dice_roll(&dice, 0, themes - 1),
+                      other = dice_roll(&dice, 0, themes - 1);
             for (int t = 0; t < themes; t++)
                 table.lab.instance->theme_tag[t * CARDS + c] = t == one || t == other ? &table.tag : NULL;
             table.copies[c] = table.lab.instance->most[c];
@@ -229,6 +251,7 @@ static void kinds_agree_with_matching(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(hall_rows_agree_with_matching), cmocka_unit_test(kinds_agree_with_matching)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(hall_rows_agree_with_matching),
+                                       cmocka_unit_test(kinds_agree_with_matching)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

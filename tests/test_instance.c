@@ -1,4 +1,5 @@
-/* test_instance.c - candidates met with a model: names, prices, owned copies, tags, the present pool, fit, classes, playability, errors. */
+/* test_instance.c - candidates met with a model: names, prices, owned copies, tags, the present pool, fit, classes,
+ * playability, errors. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -59,7 +60,8 @@ static void keep_ban_and_wish_come_from_everywhere(void **state)
     lab.overrides = (Overrides){.wish = wished, .wishes = 1};
     lab_need(&lab, "s.yaml");
     const Instance *in = lab.instance;
-    size_t anchor = lab_card(&lab, "Anchor"), bell = lab_card(&lab, "Bell"), crow = lab_card(&lab, "Crow"), dock = lab_card(&lab, "Dock");
+    size_t anchor = lab_card(&lab, "Anchor"), bell = lab_card(&lab, "Bell"), crow = lab_card(&lab, "Crow"),
+           dock = lab_card(&lab, "Dock");
     assert_int_equal(in->least[anchor], 1);
     assert_int_equal(in->most[anchor], 1);
     assert_int_equal(in->least[crow], 0);
@@ -106,18 +108,25 @@ static void unknown_names(void **state)
 {
     (void)state;
     static const Wrong wrong[] = {
-        {BASE "keep: [Ankor]\n", "", NULL, NULL, "m.yaml:3:8: error: no candidate is called 'Ankor'; did you mean 'Anchor'?"},
+        {BASE "keep: [Ankor]\n", "", NULL, NULL,
+         "m.yaml:3:8: error: no candidate is called 'Ankor'; did you mean 'Anchor'?"},
         {BASE, "ban: [Crows]\n", NULL, NULL, "s.yaml:3:7: error: no candidate is called 'Crows'; did you mean 'Crow'?"},
-        {BASE "wish:\n  - Tower #3\n", "", NULL, NULL, "no candidate is called 'Tower' ('#3' behind it is read as a comment; put the name in quotes if it belongs to it)"},
-        {BASE "rules: [{name: a, at_least: 0}]\nexempt: [{card: Cro, from: [a]}]\n", "", NULL, NULL, "m.yaml:4:17: error: no candidate is called 'Cro'"},
-        {BASE, "keep: [Anchor]\nban: [ANCHOR]\n", NULL, NULL, "s.yaml:4:7: error: 'ANCHOR' is both kept and banned; the other word stands in line 3"},
-        {BASE "unpriced: skip\n", "keep: [Bell]\n", "c.csv", "name,price\nBell,\nCrow,1\n", "s.yaml:3:8: error: 'Bell' is kept but has no price"},
+        {BASE "wish:\n  - Tower #3\n", "", NULL, NULL,
+         "no candidate is called 'Tower' ('#3' behind it is read as a comment; put the name in quotes if it belongs to "
+         "it)"},
+        {BASE "rules: [{name: a, at_least: 0}]\nexempt: [{card: Cro, from: [a]}]\n", "", NULL, NULL,
+         "m.yaml:4:17: error: no candidate is called 'Cro'"},
+        {BASE, "keep: [Anchor]\nban: [ANCHOR]\n", NULL, NULL,
+         "s.yaml:4:7: error: 'ANCHOR' is both kept and banned; the other word stands in line 3"},
+        {BASE "unpriced: skip\n", "keep: [Bell]\n", "c.csv", "name,price\nBell,\nCrow,1\n",
+         "s.yaml:3:8: error: 'Bell' is kept but has no price"},
     };
     size_t wrongs = 0;
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
         wrongs += !says(&wrong[i], false);
     assert_int_equal(wrongs, 0);
-    static const Wrong notice = {BASE "keep:\n  - Anchor #3\n", "", NULL, NULL, "m.yaml:4:5: notice: '#3' behind 'Anchor' is read as a comment"};
+    static const Wrong notice = {BASE "keep:\n  - Anchor #3\n", "", NULL, NULL,
+                                 "m.yaml:4:5: notice: '#3' behind 'Anchor' is read as a comment"};
     assert_true(says(&notice, true));
 }
 
@@ -161,8 +170,10 @@ static void candidates_without_a_price(void **state)
     lab_model(&lab, BASE "spending_cap: 5\n", "");
     lab_file(&lab, "c.csv", cards);
     assert_false(lab_read(&lab, "s.yaml"));
-    lab_expect(&lab, "c.csv:2:1: error: 2 candidates have no price: 'Anchor' (line 2), 'Drum' (line 5); expected prices, or in the model 'unpriced: skip'");
-    lab_file(&lab, "m.yaml", BASE "rules: [{name: a, measure: price, at_most: 9}]\nban: [Anchor, Drum]\n"); /* banned ones need none */
+    lab_expect(&lab, "c.csv:2:1: error: 2 candidates have no price: 'Anchor' (line 2), 'Drum' (line 5); expected "
+                     "prices, or in the model 'unpriced: skip'");
+    lab_file(&lab, "m.yaml",
+             BASE "rules: [{name: a, measure: price, at_most: 9}]\nban: [Anchor, Drum]\n"); /* banned ones need none */
     lab_need(&lab, "s.yaml");
     lab_file(&lab, "m.yaml", BASE "spending_cap: 5\nunpriced: skip\n");
     lab_need(&lab, "s.yaml");
@@ -171,7 +182,9 @@ static void candidates_without_a_price(void **state)
     assert_true(lab.instance->skipped[0]);
     assert_int_equal(lab.instance->most[0], 0);
     assert_int_equal(lab.instance->most[2], 2); /* enough copies are owned */
-    lab_file(&lab, "m.yaml", BASE "spending_cap: 5\nunpriced: 0.75\nrules: [{name: cheap, where: {price: {to: 0.75}}, at_least: 0}, {name: p, measure: price, at_most: 9}]\n");
+    lab_file(&lab, "m.yaml",
+             BASE "spending_cap: 5\nunpriced: 0.75\nrules: [{name: cheap, where: {price: {to: 0.75}}, at_least: 0}, "
+                  "{name: p, measure: price, at_most: 9}]\n");
     lab_need(&lab, "s.yaml");
     assert_int_equal(lab.instance->price[0], 75);
     assert_int_equal(lab_counts(&lab, "cheap", ""), 3);
@@ -187,7 +200,10 @@ static void tags_from_a_sheet_join_those_of_the_cards(void **state)
 {
     (void)state;
     Lab lab;
-    lab_model(&lab, BASE "themes: [{name: convoys}, {name: eels, weight: 2}]\nrules: [{name: enablers, each: theme, where: {role: enabler}, at_least: 0}]\n", "tags: [t.csv]\n");
+    lab_model(&lab,
+              BASE "themes: [{name: convoys}, {name: eels, weight: 2}]\nrules: [{name: enablers, each: theme, where: "
+                   "{role: enabler}, at_least: 0}]\n",
+              "tags: [t.csv]\n");
     lab_file(&lab, "c.csv", plain_cards);
     lab_file(&lab, "t.csv", "weight;role;tag;name\n1,5;;Eels;anchor\n;Enabler;eels;Crow\n;;big;Crow\n");
     lab_need(&lab, "s.yaml");
@@ -213,20 +229,30 @@ static void mistakes_in_side_sheets(void **state)
 {
     (void)state;
     static const Wrong wrong[] = {
-        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag\nCrew,eels\n", "t.csv:2:1: error: no candidate is called 'Crew'; did you mean 'Crow'?"},
-        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag\nCrow,removal\n", "t.csv:2:6: error: found the tag 'removal' a second time for 'Crow', expected it once; it already stands in c.csv:4"},
-        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag\nBell,eels\nBELL,Eels\n", "t.csv:3:6: error: found the tag 'Eels' a second time for 'Bell', expected it once; it already stands in t.csv:2"},
-        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag,role\nBell,eels,payof\n", "t.csv:2:11: error: found 'payof', expected enabler, payoff, both or nothing; did you mean 'payoff'?"},
-        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag,weight\nBell,eels,much\n", "found 'much', expected a weight, which is a number"},
+        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag\nCrew,eels\n",
+         "t.csv:2:1: error: no candidate is called 'Crew'; did you mean 'Crow'?"},
+        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag\nCrow,removal\n",
+         "t.csv:2:6: error: found the tag 'removal' a second time for 'Crow', expected it once; it already stands in "
+         "c.csv:4"},
+        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag\nBell,eels\nBELL,Eels\n",
+         "t.csv:3:6: error: found the tag 'Eels' a second time for 'Bell', expected it once; it already stands in "
+         "t.csv:2"},
+        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag,role\nBell,eels,payof\n",
+         "t.csv:2:11: error: found 'payof', expected enabler, payoff, both or nothing; did you mean 'payoff'?"},
+        {BASE, "tags: [t.csv]\n", "t.csv", "name,tag,weight\nBell,eels,much\n",
+         "found 'much', expected a weight, which is a number"},
         {BASE, "tags: [t.csv]\n", "t.csv", "name,tag\nBell,a;b\n", "found a ';', expected one tag on a line"},
         {BASE, "tags: [t.csv]\n", "t.csv", "name,tag\nBell,\n", "found no tag, expected one tag on a line"},
-        {BASE, "tags: [t.csv]\n", "t.csv", "name,tags\nBell,a\n", "found no column 'tag', expected one; did you mean 'tags'?"},
-        {BASE, "prices: [p.csv]\n", "p.csv", "name,price\nBell,cheap\n", "p.csv:2:6: error: found 'cheap', expected money, 0 or more"},
+        {BASE, "tags: [t.csv]\n", "t.csv", "name,tags\nBell,a\n",
+         "found no column 'tag', expected one; did you mean 'tags'?"},
+        {BASE, "prices: [p.csv]\n", "p.csv", "name,price\nBell,cheap\n",
+         "p.csv:2:6: error: found 'cheap', expected money, 0 or more"},
         {BASE, "prices: [p.csv]\n", "p.csv", "name,price\nBell,-1\n", "found '-1', expected money, 0 or more"},
         {BASE, "prices: [p.csv]\n", "p.csv", "name,price\n,1\n", "p.csv:2:1: error: found a line without a name"},
         {BASE, "prices: [p.csv]\n", "p.csv", "card,price\nBell,1\n", "p.csv:1:1: error: found no column 'name'"},
         {BASE, "prices: [p.csv]\n", NULL, NULL, "s.yaml:3:10: error: "},
-        {BASE, "owned: [o.csv]\n", "o.csv", "name,copies\nBell,1.5\n", "found '1.5', expected a whole number of copies, 0 to 1000"},
+        {BASE, "owned: [o.csv]\n", "o.csv", "name,copies\nBell,1.5\n",
+         "found '1.5', expected a whole number of copies, 0 to 1000"},
         {BASE, "pool: o.csv\n", "o.csv", "name,chosen\nBell,many\n", "found 'many', expected a whole number of copies"},
     };
     size_t wrongs = 0;
@@ -264,18 +290,21 @@ static void the_present_pool(void **state)
 
 /* ---- fit, class, playability ---- */
 
-/* 1.111 x 1.5 = 1.6665, and a tag of 0.333 x 1.5 = 0.4995: 2.166 exactly, where rounding each first would give 2.167. */
+/* 1.111 x 1.5 = 1.6665, and a tag of 0.333 x 1.5 = 0.4995: 2.166 exactly, where rounding each first would give 2.167.
+ */
 static void fit_is_rounded_once(void **state)
 {
     (void)state;
     Lab lab;
-    need(&lab, BASE "fit: {power: 1.5, unscored: 2.001}\nthemes: [{name: eels, weight: 1.5}, {name: bells, weight: 0}]\n", "",
+    need(&lab,
+         BASE "fit: {power: 1.5, unscored: 2.001}\nthemes: [{name: eels, weight: 1.5}, {name: bells, weight: 0}]\n", "",
          "name,power,tags\nA,1.111,eels 0.333\nB,,bells 9\nC,0.001,\nD,-0.001,\nE,0,eels -0.001\n");
     const int64_t fit[] = {2166, 3002, 2, -2, -2}; /* 3.0015, 0.0015 and their negatives: halves away from zero */
     for (size_t c = 0; c < 5; c++)
         assert_int_equal(lab.instance->fit[c], fit[c]);
     lab_close(&lab);
-    static const Wrong wrong = {BASE "fit: {power: 1000000}\n", "", "c.csv", "name,power\nA,1000001\n", "c.csv:2:1: error: the fit of 'A' is too large"};
+    static const Wrong wrong = {BASE "fit: {power: 1000000}\n", "", "c.csv", "name,power\nA,1000001\n",
+                                "c.csv:2:1: error: the fit of 'A' is too large"};
     assert_true(says(&wrong, false));
 }
 
@@ -283,10 +312,12 @@ static void classes(void **state)
 {
     (void)state;
     Lab lab;
-    static const char cards[] = "name,colours,kind,symbols,power\nA,,,,1\nB,brass,,,1\nC,brass+tar,,,1\nD,brass/tar,,2,1\nE,brass/tar,,3,1\nF,brass/tar,,,1\nG,brass,port,,1\nH,,PORT; coast,,1\n"
+    static const char cards[] = "name,colours,kind,symbols,power\nA,,,,1\nB,brass,,,1\nC,brass+tar,,,1\nD,brass/"
+                                "tar,,2,1\nE,brass/tar,,3,1\nF,brass/tar,,,1\nG,brass,port,,1\nH,,PORT; coast,,1\n"
                                 "I,brass,port,,9\n";
     need(&lab, BASE "fixing: {kind: Port, power: {to: 5}}\nhybrid_as_gold: 3\n", "", cards);
-    const CardClass class[] = {CLASS_COLOURLESS, CLASS_MONO, CLASS_GOLD, CLASS_HYBRID, CLASS_GOLD, CLASS_HYBRID, CLASS_FIXING, CLASS_FIXING, CLASS_MONO};
+    const CardClass class[] = {CLASS_COLOURLESS, CLASS_MONO,   CLASS_GOLD,   CLASS_HYBRID, CLASS_GOLD,
+                               CLASS_HYBRID,     CLASS_FIXING, CLASS_FIXING, CLASS_MONO};
     for (size_t c = 0; c < 9; c++)
         assert_int_equal(lab.instance->class[c], class[c]);
     lab_close(&lab);
@@ -296,14 +327,16 @@ static void classes(void **state)
     lab_close(&lab);
 }
 
-/* Common practice, no published source, and plain counting: with five colours and decks of two there are ten decks; a mono card fits four
- * of them, a gold card of two colours one, a hybrid of two colours seven, a colourless card all. */
+/* Common practice, no published source, and plain counting: with five colours and decks of two there are ten decks; a
+ * mono card fits four of them, a gold card of two colours one, a hybrid of two colours seven, a colourless card all. */
 static void playability_by_counting(void **state)
 {
     (void)state;
     Lab lab;
-    need(&lab, "size: 1\ncolours: [a, b, c, d, e]\nrules:\n  - {name: forty, where: {playable: 40%}, at_least: 0}\n  - {name: share, where: {playable: {from: 0.41, to: 70%}}, at_least: 0}\n", "",
-         "name,colours\nColourless,\nGold,a+b\nHybrid,a/b\nMono,a\nNone,a+b+c\n");
+    need(&lab,
+         "size: 1\ncolours: [a, b, c, d, e]\nrules:\n  - {name: forty, where: {playable: 40%}, at_least: 0}\n  - "
+         "{name: share, where: {playable: {from: 0.41, to: 70%}}, at_least: 0}\n",
+         "", "name,colours\nColourless,\nGold,a+b\nHybrid,a/b\nMono,a\nNone,a+b+c\n");
     const int playable[] = {10, 1, 7, 4, 0};
     assert_int_equal(lab.instance->decks, 10);
     for (size_t c = 0; c < 5; c++)
@@ -363,17 +396,26 @@ static void columns_that_cannot_be_used(void **state)
     (void)state;
     static const char cards[] = "name,rating,size\nA,3,big\nB,lots,\nC,0.0001,\nD,9999999999999,\n";
     static const Wrong wrong[] = {
-        {BASE "rules: [{name: a, where: {ratng: 3}, at_least: 0}]\n", "", NULL, NULL, "m.yaml:3:27: error: unknown field 'ratng', neither built in nor a column of the cards sheets; did you mean 'rating'?"},
+        {BASE "rules: [{name: a, where: {ratng: 3}, at_least: 0}]\n", "", NULL, NULL,
+         "m.yaml:3:27: error: unknown field 'ratng', neither built in nor a column of the cards sheets; did you mean "
+         "'rating'?"},
         {BASE "rules: [{name: a, where: {pwer: 3}, at_least: 0}]\n", "", NULL, NULL, "did you mean 'power'?"},
-        {BASE "rules: [{name: a, measure: ratings, at_least: 0}]\n", "", NULL, NULL, "m.yaml:3:28: error: unknown measure 'ratings', neither built in nor a column of the cards sheets; did you mean 'rating'?"},
-        {BASE "rules: [{name: a, measure: seal, at_least: 0, where: {name: Dock}}]\n", "", "c.csv", "name,seal\nDock,gilt\n", "c.csv:2:1: error: column 'seal' holds 'gilt', expected a number, since rule 'a' uses it as one (m.yaml:3)"},
+        {BASE "rules: [{name: a, measure: ratings, at_least: 0}]\n", "", NULL, NULL,
+         "m.yaml:3:28: error: unknown measure 'ratings', neither built in nor a column of the cards sheets; did you "
+         "mean 'rating'?"},
+        {BASE "rules: [{name: a, measure: seal, at_least: 0, where: {name: Dock}}]\n", "", "c.csv",
+         "name,seal\nDock,gilt\n",
+         "c.csv:2:1: error: column 'seal' holds 'gilt', expected a number, since rule 'a' uses it as one (m.yaml:3)"},
     };
     size_t wrongs = 0;
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
         wrongs += !says(&wrong[i], false);
     assert_int_equal(wrongs, 0);
     Lab lab;
-    lab_model(&lab, BASE "rules: [{name: a, where: {rating: {from: 2}}, at_least: 0}, {name: b, measure: rating, at_least: 0}]\n", "");
+    lab_model(&lab,
+              BASE
+              "rules: [{name: a, where: {rating: {from: 2}}, at_least: 0}, {name: b, measure: rating, at_least: 0}]\n",
+              "");
     lab_file(&lab, "c.csv", cards);
     assert_false(lab_read(&lab, "s.yaml"));
     assert_int_equal(lab.diags.errors, 3); /* each cell once */
@@ -387,12 +429,18 @@ static void words_that_no_candidate_has(void **state)
 {
     (void)state;
     static const Wrong notice[] = {
-        {BASE "rules: [{name: a, where: {kind: crow}, at_least: 0}]\n", "", NULL, NULL, "m.yaml:3:33: notice: no candidate has the kind 'crow'; did you mean 'crew'?"},
-        {BASE "rules: [{name: a, where: {tag: {not: [convoy, removal]}}, at_least: 0}]\n", "", NULL, NULL, "m.yaml:3:39: notice: no candidate has the tag 'convoy'; did you mean 'convoys'?"},
-        {BASE "rules: [{name: a, where: {name: Cro}, at_least: 0}]\n", "", NULL, NULL, "m.yaml:3:33: notice: no candidate is called 'Cro'"},
-        {BASE "themes: [{name: convoi}]\n", "", NULL, NULL, "m.yaml:3:17: notice: no candidate is tagged for the theme 'convoi'; did you mean 'convoys'?"},
-        {BASE "rules: [{name: a, each: theme, at_least: 0}]\n", "", NULL, NULL, "m.yaml:3:16: notice: rule 'a' holds for nothing: the model has no themes"},
-        {"size: 1\ncolours: [brass]\nrules: [{name: a, each: pair, at_least: 0}]\n", "", "c.csv", "name\nA\n", "rule 'a' holds for nothing: the model has no pairs"},
+        {BASE "rules: [{name: a, where: {kind: crow}, at_least: 0}]\n", "", NULL, NULL,
+         "m.yaml:3:33: notice: no candidate has the kind 'crow'; did you mean 'crew'?"},
+        {BASE "rules: [{name: a, where: {tag: {not: [convoy, removal]}}, at_least: 0}]\n", "", NULL, NULL,
+         "m.yaml:3:39: notice: no candidate has the tag 'convoy'; did you mean 'convoys'?"},
+        {BASE "rules: [{name: a, where: {name: Cro}, at_least: 0}]\n", "", NULL, NULL,
+         "m.yaml:3:33: notice: no candidate is called 'Cro'"},
+        {BASE "themes: [{name: convoi}]\n", "", NULL, NULL,
+         "m.yaml:3:17: notice: no candidate is tagged for the theme 'convoi'; did you mean 'convoys'?"},
+        {BASE "rules: [{name: a, each: theme, at_least: 0}]\n", "", NULL, NULL,
+         "m.yaml:3:16: notice: rule 'a' holds for nothing: the model has no themes"},
+        {"size: 1\ncolours: [brass]\nrules: [{name: a, each: pair, at_least: 0}]\n", "", "c.csv", "name\nA\n",
+         "rule 'a' holds for nothing: the model has no pairs"},
     };
     size_t wrongs = 0;
     for (size_t i = 0; i < sizeof notice / sizeof *notice; i++)
@@ -405,7 +453,8 @@ static void shuffled_sheets_are_the_same(void **state)
 {
     (void)state;
     Lab a, b;
-    static const char model[] = BASE "themes: [{name: convoys}, {name: Eels}]\nrules: [{name: r, each: theme, at_least: 0}]\n";
+    static const char model[] =
+        BASE "themes: [{name: convoys}, {name: Eels}]\nrules: [{name: r, each: theme, at_least: 0}]\n";
     static const char scenario[] = "tags: [t.csv]\nprices: [p.csv]\n";
     lab_model(&a, model, scenario);
     lab_file(&a, "c.csv", "name,kind,tags\nB,y;X,convoys\nA,x,zeal\n");

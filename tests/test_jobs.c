@@ -1,5 +1,5 @@
-/* test_jobs.c - what a job has found and what it leaves open together hold the best point of its box, however soon it is stopped. Small invented programmes, judged by
- * trying all points. */
+/* test_jobs.c - what a job has found and what it leaves open together hold the best point of its box, however soon it
+ * is stopped. Small invented programmes, judged by trying all points. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -56,7 +56,8 @@ static OpenNode *draw_node(const SearchProblem *p, uint64_t *state)
     const bool branched = programme_random(state) % 2 == 0 && p->high[column] > p->low[column];
     OpenNode *node = open_node_new(SEARCH_PLUS_INFINITY, branched ? 1 : 0);
     if (branched)
-        node->change[0] = programme_random(state) % 2 == 0 ? (Change){column, true, p->high[column] - 1} : (Change){column, false, p->low[column] + 1};
+        node->change[0] = programme_random(state) % 2 == 0 ? (Change){column, true, p->high[column] - 1}
+                                                           : (Change){column, false, p->low[column] + 1};
     return node;
 }
 
@@ -72,19 +73,24 @@ static void one_job(uint64_t seed, Seen *seen)
     Matrix matrix;
     matrix_init(&matrix, p);
     int64_t best = 0, left = 0;
-    Job job = {.from = &matrix, .node = draw_node(p, &state), .low = mem_new(n, sizeof *job.low), .high = mem_new(n, sizeof *job.high)};
+    Job job = {.from = &matrix,
+               .node = draw_node(p, &state),
+               .low = mem_new(n, sizeof *job.low),
+               .high = mem_new(n, sizeof *job.high)};
     memcpy(job.low, p->low, n * sizeof *job.low);
     memcpy(job.high, p->high, n * sizeof *job.high);
     assert_true(open_node_box(job.node, p->columns, job.low, job.high));
     const bool any = best_in(p, job.low, job.high, &best);
-    job.task.wanted = any && programme_random(&state) % 2 == 0 ? best - 50 * (int64_t)(programme_random(&state) % 4) : SEARCH_MINUS_INFINITY + 1;
+    job.task.wanted = any && programme_random(&state) % 2 == 0 ? best - 50 * (int64_t)(programme_random(&state) % 4)
+                                                               : SEARCH_MINUS_INFINITY + 1;
     job.task.threshold = SEARCH_MINUS_INFINITY;
     job.task.bound = SEARCH_PLUS_INFINITY;
     job.task.limit = 1 + (int64_t)(programme_random(&state) % 12);
     batch_run(&job, 1, 1, NULL);
     const bool has = best_left(p, &job, &left);
     if (has != any || (any && left < best))
-        fail_msg("seed %llu: the best is %lld, what is left %lld", (unsigned long long)seed, any ? (long long)best : -1, has ? (long long)left : -1);
+        fail_msg("seed %llu: the best is %lld, what is left %lld", (unsigned long long)seed, any ? (long long)best : -1,
+                 has ? (long long)left : -1);
     seen->left_open += job.open_count > 0;
     seen->found += job.x != NULL;
     seen->empty += !any;

@@ -13,7 +13,10 @@
 
 enum { MOST = 41, STRIDE = 48, CASES = 2000 };
 
-static double number(Dice *dice) { return (double)dice_roll(dice, -1000000, 1000000) / 1024.0; }
+static double number(Dice *dice)
+{
+    return (double)dice_roll(dice, -1000000, 1000000) / 1024.0;
+}
 
 static void fill(Dice *dice, double *to, int count, int zeros)
 {
@@ -40,10 +43,12 @@ static void pivots_are_the_same_everywhere(void **state)
         assert_memory_equal(a, b, sizeof a);
         for (int p = 0; p < count; p++)
             for (int r = 0; r < count; r++) {
-                const double row = c[position * STRIDE + r] * (1.0 / 3.5), wanted = p == position ? row : c[p * STRIDE + r] - column[p] * row;
+                const double row = c[position * STRIDE + r] * (1.0 / 3.5),
+                             wanted = p == position ? row : c[p * STRIDE + r] - column[p] * row;
                 assert_true(a[p * STRIDE + r] == wanted);
             }
-        assert_memory_equal(a + count, c + count, (size_t)(STRIDE - count) * sizeof *a); /* beyond the rows' length nothing changes */
+        assert_memory_equal(a + count, c + count,
+                            (size_t)(STRIDE - count) * sizeof *a); /* beyond the rows' length nothing changes */
     }
 }
 
@@ -97,15 +102,18 @@ static void rounding_is_that_of_integers(void **state)
         const int64_t d = dice_roll(&dice, 2, most), r = dice_roll(&dice, 1, (int)d - 1);
         double sum = 0, squares = 0, size = 1;
         for (int k = 0; k < count; k++) {
-            const int64_t v = dice_chance(&dice, 30) ? d * dice_roll(&dice, -3, 3) : dice_roll(&dice, -most, most), g = rounded(v, d, r);
+            const int64_t v = dice_chance(&dice, 30) ? d * dice_roll(&dice, -3, 3) : dice_roll(&dice, -most, most),
+                          g = rounded(v, d, r);
             a[k] = (double)v;
             x[k] = dice_roll(&dice, 0, 8) / 8.0;
             sum += (double)g * x[k];
             squares += (double)g * (double)g;
             size += fabs((double)g);
         }
-        const double one = here->rounded_sum(a, x, count, (double)d, (double)r), two = here->rounded_squares(a, count, (double)d, (double)r);
-        assert_true(one == plain->rounded_sum(a, x, count, (double)d, (double)r) && two == plain->rounded_squares(a, count, (double)d, (double)r));
+        const double one = here->rounded_sum(a, x, count, (double)d, (double)r),
+                     two = here->rounded_squares(a, count, (double)d, (double)r);
+        assert_true(one == plain->rounded_sum(a, x, count, (double)d, (double)r) &&
+                    two == plain->rounded_squares(a, count, (double)d, (double)r));
         assert_true(fabs(one - sum) <= 1e-9 * size && fabs(two - squares) <= 1e-9 * size * size);
     }
 }

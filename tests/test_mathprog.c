@@ -1,6 +1,6 @@
-/* test_mathprog.c - the rules of a pool written a second time, by hand and independently of the product, as a MathProg model
- * (tests/mathprog/pool.mod, pool.dat); GLPK's glpsol solves it, and `best` on the same cards and rules (tests/mathprog/scenario.yaml) must
- * find the same optimum, at several caps. The cards are invented. */
+/* test_mathprog.c - the rules of a pool written a second time, by hand and independently of the product, as a MathProg
+ * model (tests/mathprog/pool.mod, pool.dat); GLPK's glpsol solves it, and `best` on the same cards and rules
+ * (tests/mathprog/scenario.yaml) must find the same optimum, at several caps. The cards are invented. */
 #include <limits.h>
 #include <math.h>
 #include <setjmp.h>
@@ -33,14 +33,16 @@ static int64_t by_glpsol(const char *folder, const char *cap)
     char text[100];
     snprintf(text, sizeof text, "data;\nparam cap := %s;\nend;\n", cap);
     folder_print(folder, "cap.dat", text);
-    const char *const arguments[] = {"-m", full_path("pool.mod", model), "-d", full_path("pool.dat", data), "-d", "cap.dat", "-w", "out.txt", NULL};
+    const char *const arguments[] = {
+        "-m", full_path("pool.mod", model), "-d", full_path("pool.dat", data), "-d", "cap.dat", "-w", "out.txt", NULL};
     Run run;
     run_program("glpsol", folder, arguments, &run);
     char *out = folder_read(folder, "out.txt", NULL);
     char status = '?';
     double value = 0;
     const char *line = out != NULL ? strstr(out, "\ns mip ") : NULL;
-    if (line == NULL || sscanf(line, " s mip %*d %*d %c %lf", &status, &value) != 2 || (status != 'o' && status != 'n')) {
+    if (line == NULL || sscanf(line, " s mip %*d %*d %c %lf", &status, &value) != 2 ||
+        (status != 'o' && status != 'n')) {
         fail_msg("glpsol gave no proof (status %c)\n%.2000s", status, run.out);
     }
     free(out);
@@ -51,7 +53,8 @@ static int64_t by_glpsol(const char *folder, const char *cap)
 static int64_t by_us(const char *folder, const char *cap, const char *engine)
 {
     char scenario[PATH_MAX];
-    const char *const arguments[] = {"best", full_path("scenario.yaml", scenario), "--cap", cap, "--gap", "0", "--engine", engine, "--json", NULL};
+    const char *const arguments[] = {
+        "best", full_path("scenario.yaml", scenario), "--cap", cap, "--gap", "0", "--engine", engine, "--json", NULL};
     Run run;
     run_poolwright(folder, arguments, NULL, &run);
     if (run.code > 1) {
@@ -85,8 +88,8 @@ static void same_optimum_as_the_mathprog_model(void **state)
         int64_t fast = by_us(folder, caps[i], "fast");
         int64_t reference = by_us(folder, caps[i], "reference");
         if (fast != expected || reference != expected) {
-            fail_msg("cap %s: glpsol says %lld, best says %lld, with the reference engine %lld", caps[i], (long long)expected, (long long)fast,
-                     (long long)reference);
+            fail_msg("cap %s: glpsol says %lld, best says %lld, with the reference engine %lld", caps[i],
+                     (long long)expected, (long long)fast, (long long)reference);
         }
         feasible += expected != INT64_MIN;
         infeasible += expected == INT64_MIN;

@@ -69,9 +69,12 @@ static void every_key_of_a_model_is_read(void **state)
     (void)state;
     Lab lab;
     need_model(&lab,
-               "size: {from: 350, to: 360}\nspending_cap: 500.25\ncolours: [brass, glass, linen, tar]\nfixing: {kind: port}\nhybrid_as_gold: 3\n"
-               "seats: {seats: 8, packs: 3, pack_size: 15}\ndeck_colours: 3\nfit: {power: 1.25, unscored: -2}\ncolumns: {price: unit price}\nunpriced: skip\n" THEMES
-               "keep: [One]\nban: [Two, Three]\nwish: Four\nrules: [{name: mono, exactly: 3}]\nexempt: [{card: Five, from: [MONO], because: too fine}]\n",
+               "size: {from: 350, to: 360}\nspending_cap: 500.25\ncolours: [brass, glass, linen, tar]\nfixing: {kind: "
+               "port}\nhybrid_as_gold: 3\n"
+               "seats: {seats: 8, packs: 3, pack_size: 15}\ndeck_colours: 3\nfit: {power: 1.25, unscored: "
+               "-2}\ncolumns: {price: unit price}\nunpriced: skip\n" THEMES
+               "keep: [One]\nban: [Two, Three]\nwish: Four\nrules: [{name: mono, exactly: 3}]\nexempt: [{card: Five, "
+               "from: [MONO], because: too fine}]\n",
                "");
     const Model *model = lab.scenario->model;
     assert_string_equal(model->path, "m.yaml");
@@ -113,7 +116,10 @@ static void what_is_not_said_has_its_default(void **state)
 {
     (void)state;
     Lab lab;
-    need_model(&lab, BASE "themes: [{name: eels}]\nrules: [{name: all, at_least: 1}, {name: gold, each: pair, at_least: 1}, {name: t, each: theme, measure: spend, at_most: 3}]\n", "");
+    need_model(&lab,
+               BASE "themes: [{name: eels}]\nrules: [{name: all, at_least: 1}, {name: gold, each: pair, at_least: 1}, "
+                    "{name: t, each: theme, measure: spend, at_most: 3}]\n",
+               "");
     const Model *model = lab.scenario->model;
     assert_false(model->has_cap);
     assert_false(model->has_fixing);
@@ -139,7 +145,9 @@ static void what_is_not_said_has_its_default(void **state)
     need_model(&lab, "size: 5\ncolours: brass\n", "");
     assert_int_equal(lab.scenario->model->deck_colours, 1);
     lab_close(&lab);
-    need_model(&lab, BASE "spending_cap: none\nfixing: none\nhybrid_as_gold: never\nunpriced: 0.75\nrules:\nthemes:\nkeep:\n", "");
+    need_model(&lab,
+               BASE "spending_cap: none\nfixing: none\nhybrid_as_gold: never\nunpriced: 0.75\nrules:\nthemes:\nkeep:\n",
+               "");
     assert_false(lab.scenario->model->has_cap);
     assert_false(lab.scenario->model->has_fixing);
     assert_int_equal(lab.scenario->model->unpriced, UNPRICED_DEFAULT);
@@ -164,7 +172,8 @@ static void bounds_are_read_in_the_unit_of_their_measure(void **state)
                            "  - {name: i, each: colour, of: {class: mono}, between: [10%, 20 %]}\n"
                            "  - {name: j, measure: cost, average_at_least: 2, average_at_most: 3.1}\n"
                            "  - {name: k, measure: price, average_at_most: 3.1}\n"
-                           "  - {name: l, each: theme, scope: tagged, soft: 2.5, priority: 1, scales: no, at_least: 8, for: {EELS: {at_most: 3}}}\n"
+                           "  - {name: l, each: theme, scope: tagged, soft: 2.5, priority: 1, scales: no, at_least: 8, "
+                           "for: {EELS: {at_most: 3}}}\n"
                            "  - {name: m, each: pair, scope: touching, soft: no, for: {tar+Brass: {exactly: 3}}}\n"
                            "  - {name: n, off: yes, exactly: 1}\n",
                "");
@@ -234,13 +243,18 @@ static void extending_changes_field_by_field(void **state)
 {
     (void)state;
     Lab lab;
-    lab_model(&lab,
-               "extends: folder/base.yaml\nsize: 180\nfit: {unscored: 3}\nthemes:\n  - {name: Convoys, weight: 2}\n  - {name: eels, off: yes}\n  - {name: bells}\nrules:\n"
-               "  - {name: REMOVAL, at_least: 4}\n  - {name: gold, off: yes}\n  - {name: new, at_most: 9}\nkeep: [Two]\n",
-               "");
-    lab_file(&lab, "folder/base.yaml", "extends: deeper\nrules:\n  - {name: gold, at_least: 9}\n  - {name: kept, exactly: 5, where: {class: mono}}\nkeep: [One]\n");
+    lab_model(
+        &lab,
+        "extends: folder/base.yaml\nsize: 180\nfit: {unscored: 3}\nthemes:\n  - {name: Convoys, weight: 2}\n  - {name: "
+        "eels, off: yes}\n  - {name: bells}\nrules:\n"
+        "  - {name: REMOVAL, at_least: 4}\n  - {name: gold, off: yes}\n  - {name: new, at_most: 9}\nkeep: [Two]\n",
+        "");
+    lab_file(&lab, "folder/base.yaml",
+             "extends: deeper\nrules:\n  - {name: gold, at_least: 9}\n  - {name: kept, exactly: 5, where: {class: "
+             "mono}}\nkeep: [One]\n");
     lab_file(&lab, "folder/deeper.yaml",
-             BASE THEMES "fit: {power: 2, unscored: 1}\nrules:\n  - {name: removal, each: colour, where: {tag: removal}, at_most: 9, priority: 2, for: {tar: {at_least: 9}}}\n");
+             BASE THEMES "fit: {power: 2, unscored: 1}\nrules:\n  - {name: removal, each: colour, where: {tag: "
+                         "removal}, at_most: 9, priority: 2, for: {tar: {at_least: 9}}}\n");
     if (!lab_read_model(&lab, "s.yaml"))
         fail_msg("%s", lab.said);
     const Model *model = lab.scenario->model;
@@ -275,7 +289,8 @@ static void a_change_of_for_alone_leaves_the_rest(void **state)
 {
     (void)state;
     Lab lab;
-    const char *model = BASE "rules:\n  - {name: removal, each: colour, at_least: 7, for: {tar: {at_least: 9}, glass: {exactly: 4}}}\n";
+    const char *model =
+        BASE "rules:\n  - {name: removal, each: colour, at_least: 7, for: {tar: {at_least: 9}, glass: {exactly: 4}}}\n";
     need_model(&lab, model, "change: {rules: {removal: {for: {tar: {at_most: 3}}}}}\n");
     const Rule *rule = need_rule(&lab, "removal");
     assert_bounds(&rule->bounds, BOUND_ABSOLUTE, 7, -1, 360);
@@ -300,9 +315,12 @@ static void later_layers_win(void **state)
 {
     (void)state;
     Lab lab;
-    lab_model(&lab, BASE "spending_cap: 500\nrules:\n  - {name: a, at_least: 1}\n  - {name: b, at_least: 1}\n  - {name: c, at_least: 1}\n  - {name: d, at_least: 1}\n",
-               "targets: [t.csv]\nkeep: [One]\nchange: {spending_cap: 400, rules: {c: {at_least: 3}, d: {at_least: 3}}}\n"
-               "cases:\n  - {name: big, change: {size: 540, spending_cap: none, rules: {d: {at_least: 4}}, keep: [Two]}}\n");
+    lab_model(
+        &lab,
+        BASE "spending_cap: 500\nrules:\n  - {name: a, at_least: 1}\n  - {name: b, at_least: 1}\n  - {name: c, "
+             "at_least: 1}\n  - {name: d, at_least: 1}\n",
+        "targets: [t.csv]\nkeep: [One]\nchange: {spending_cap: 400, rules: {c: {at_least: 3}, d: {at_least: 3}}}\n"
+        "cases:\n  - {name: big, change: {size: 540, spending_cap: none, rules: {d: {at_least: 4}}, keep: [Two]}}\n");
     lab_file(&lab, "t.csv", "rule,all\nb,2+\nc,2+\nd,2+\n");
     assert_true(lab_read_model(&lab, "s.yaml"));
     assert_int_equal(need_rule(&lab, "a")->bounds.low, 1);
@@ -320,7 +338,14 @@ static void later_layers_win(void **state)
     assert_bounds(&need_rule(&lab, "c")->bounds, BOUND_ABSOLUTE, 3, -1, 360);
     assert_bounds(&need_rule(&lab, "d")->bounds, BOUND_ABSOLUTE, 4, -1, 540); /* beside the case's size: literal */
     const char *const kept[] = {"Three"};
-    lab.overrides = (Overrides){.case_name = "big", .has_cap = true, .cap = 12345, .has_size = true, .size_from = 175, .size_to = 180, .keep = kept, .keeps = 1};
+    lab.overrides = (Overrides){.case_name = "big",
+                                .has_cap = true,
+                                .cap = 12345,
+                                .has_size = true,
+                                .size_from = 175,
+                                .size_to = 180,
+                                .keep = kept,
+                                .keeps = 1};
     assert_true(lab_read_model(&lab, "s.yaml"));
     assert_int_equal(lab.scenario->model->cap, 12345);
     assert_int_equal(lab.scenario->model->size_from, 175);
@@ -337,13 +362,15 @@ static void targets_count_as_written_beside_the_changes_size(void **state)
 {
     (void)state;
     Lab lab;
-    lab_model(&lab, BASE "rules:\n  - {name: a, at_least: 1}\n  - {name: b, at_least: 1}\n", "targets: [t.csv]\nchange: {size: 450}\n");
+    lab_model(&lab, BASE "rules:\n  - {name: a, at_least: 1}\n  - {name: b, at_least: 1}\n",
+              "targets: [t.csv]\nchange: {size: 450}\n");
     lab_file(&lab, "t.csv", "rule,all\nb,2+\n");
     assert_true(lab_read_model(&lab, "s.yaml"));
     assert_int_equal(need_rule(&lab, "a")->bounds.size_at, 360);
     assert_int_equal(need_rule(&lab, "b")->bounds.size_at, 450);
     lab_close(&lab);
-    lab_model(&lab, "colours: [brass]\nrules: [{name: a, at_least: 5}]\n", "change: {size: {from: 80, to: 90}}\n"); /* no size yet where it was written */
+    lab_model(&lab, "colours: [brass]\nrules: [{name: a, at_least: 5}]\n",
+              "change: {size: {from: 80, to: 90}}\n"); /* no size yet where it was written */
     assert_true(lab_read_model(&lab, "s.yaml"));
     assert_int_equal(need_rule(&lab, "a")->bounds.size_at, 90);
     lab_close(&lab);
@@ -384,7 +411,9 @@ static void a_folder_is_its_scenario(void **state)
     (void)state;
     Lab lab;
     lab_open(&lab);
-    lab_file(&lab, "mine/sub/scenario.yaml", "model: ../../models/m.yaml\ncards: ../cards.csv\nprices: [p.csv]\nowned: [o.csv]\ntags: [t.csv]\npool: ../pool.csv\n");
+    lab_file(&lab, "mine/sub/scenario.yaml",
+             "model: ../../models/m.yaml\ncards: ../cards.csv\nprices: [p.csv]\nowned: [o.csv]\ntags: [t.csv]\npool: "
+             "../pool.csv\n");
     lab_file(&lab, "models/m.yaml", BASE);
     assert_true(lab_read_model(&lab, "mine/sub/"));
     const Scenario *scenario = lab.scenario;
@@ -406,13 +435,16 @@ static void cells_of_a_targets_sheet(void **state)
     (void)state;
     Lab lab;
     lab_model(&lab,
-               BASE THEMES "rules:\n  - {name: removal, each: colour, at_least: 1, for: {linen: {at_least: 2}}}\n  - {name: gold, each: pair, at_least: 1}\n"
-                           "  - {name: share, each: colour, of: {class: mono}, at_least: 1%}\n  - {name: money, measure: spend, at_most: 5}\n  - {name: payoffs, each: theme, at_least: 1}\n"
-                           "  - {name: sheet only, each: colour}\n  - {name: dates, each: colour, at_least: 1}\n",
-               "targets: [t.csv]\n");
-    lab_file(&lab, "t.csv",
-             "rule,all,brass,Glass,tar,TAR+brass,eels,note\nRemoval,46,10-16,6+,-8,,,any text\ngold,,,,,3\xE2\x80\x93"
-             "5,\nshare,,50%,40-60%,50%+,,,\nmoney,90.50,,,,,\npayoffs,8+,,,,,2..4\nsheet only,5+,,,,,,\ndates,,-50%,\n");
+              BASE THEMES "rules:\n  - {name: removal, each: colour, at_least: 1, for: {linen: {at_least: 2}}}\n  - "
+                          "{name: gold, each: pair, at_least: 1}\n"
+                          "  - {name: share, each: colour, of: {class: mono}, at_least: 1%}\n  - {name: money, "
+                          "measure: spend, at_most: 5}\n  - {name: payoffs, each: theme, at_least: 1}\n"
+                          "  - {name: sheet only, each: colour}\n  - {name: dates, each: colour, at_least: 1}\n",
+              "targets: [t.csv]\n");
+    lab_file(
+        &lab, "t.csv",
+        "rule,all,brass,Glass,tar,TAR+brass,eels,note\nRemoval,46,10-16,6+,-8,,,any text\ngold,,,,,3\xE2\x80\x93"
+        "5,\nshare,,50%,40-60%,50%+,,,\nmoney,90.50,,,,,\npayoffs,8+,,,,,2..4\nsheet only,5+,,,,,,\ndates,,-50%,\n");
     assert_false(lab_read_model(&lab, "s.yaml"));
     lab_expect(&lab, "t.csv:8:8: error: rule 'dates' has a percentage and 'each' but no 'of'");
     assert_int_equal(lab.diags.errors, 1);
@@ -454,14 +486,19 @@ static void targets_that_cannot_be_read(void **state)
 {
     (void)state;
     Lab lab;
-    lab_model(&lab, BASE THEMES "rules:\n  - {name: removal, each: colour, at_least: 1}\n  - {name: curve, measure: cost, average_at_most: 3}\n  - {name: all cards, at_least: 1}\n",
-               "targets: [t.csv]\n");
+    lab_model(&lab,
+              BASE THEMES "rules:\n  - {name: removal, each: colour, at_least: 1}\n  - {name: curve, measure: cost, "
+                          "average_at_most: 3}\n  - {name: all cards, at_least: 1}\n",
+              "targets: [t.csv]\n");
     lab_file(&lab, "t.csv",
-             "rule,all,brass,convoi,eels\nremovl,3,,,\nremoval,Oct-16,few,,\nREMOVAL,10/16,,,3+\ncurve,3,,,\n,3,,,\nall cards,,3,,\nremoval,4,,,\nall cards,1-2-3,--3,3++,\n");
+             "rule,all,brass,convoi,eels\nremovl,3,,,\nremoval,Oct-16,few,,\nREMOVAL,10/"
+             "16,,,3+\ncurve,3,,,\n,3,,,\nall cards,,3,,\nremoval,4,,,\nall cards,1-2-3,--3,3++,\n");
     assert_false(lab_read_model(&lab, "s.yaml"));
-    lab_expect(&lab, "t.csv:1:16: error: unknown column 'convoi', expected 'all', a colour, a pair such as brass+tar or a theme; did you mean 'convoys'?");
+    lab_expect(&lab, "t.csv:1:16: error: unknown column 'convoi', expected 'all', a colour, a pair such as brass+tar "
+                     "or a theme; did you mean 'convoys'?");
     lab_expect(&lab, "t.csv:2:1: error: unknown rule 'removl'; did you mean 'removal'?");
-    lab_expect(&lab, "t.csv:3:9: error: found 'Oct-16', expected a bound such as 46, 10-16, 6+ (at least), -8 (at most) or 50% (the spreadsheet program may have made a date of 10-16; 10..16 is safe)");
+    lab_expect(&lab, "t.csv:3:9: error: found 'Oct-16', expected a bound such as 46, 10-16, 6+ (at least), -8 (at "
+                     "most) or 50% (the spreadsheet program may have made a date of 10-16; 10..16 is safe)");
     lab_expect(&lab, "t.csv:3:16: error: found 'few', expected a bound");
     lab_expect(&lab, "t.csv:4:9: error: found '10/16', expected");
     lab_expect(&lab, "t.csv:4:1: error: a rule named 'REMOVAL' is already there, in line 3");

@@ -1,5 +1,6 @@
-/* test_risk.c - price risk against brute force: every pool of a small scenario, every choice of risen prices, in whole numbers. The enumeration is written from
- * docs/files.md and shares no code with the product. Scenarios are invented. */
+/* test_risk.c - price risk against brute force: every pool of a small scenario, every choice of risen prices, in whole
+ * numbers. The enumeration is written from docs/files.md and shares no code with the product. Scenarios are invented.
+ */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -17,8 +18,8 @@ typedef struct {
     bool theme[CARDS_MOST];
     int cap, theme_cap; /* cents; theme_cap 0: no rule */
     int handling;
-    int gamma;          /* thousandths */
-    int in, out;        /* a card that must be in, one that must not; -1: none */
+    int gamma;   /* thousandths */
+    int in, out; /* a card that must be in, one that must not; -1: none */
 } Small;
 
 static void make(Small *s, Dice *dice)
@@ -42,7 +43,8 @@ static void make(Small *s, Dice *dice)
     s->gamma = gammas[dice_roll(dice, 0, 9)];
 }
 
-/* The greatest rise in thousandths of a cent of at most gamma / 1000 of the cards from `from` on: each either stays, rises, or (once) rises by the fraction. */
+/* The greatest rise in thousandths of a cent of at most gamma / 1000 of the cards from `from` on: each either stays,
+ * rises, or (once) rises by the fraction. */
 static long long worst(const int *rise, int cards, int from, int whole, int fraction)
 {
     long long best = 0;
@@ -77,7 +79,8 @@ static void try_pools(const Small *s, int *pool, int card, int left, int power, 
 {
     if (card == s->cards) {
         bool asked = (s->in < 0 || pool[s->in] > 0) && (s->out < 0 || pool[s->out] == 0);
-        if (left == 0 && asked && power > *best && keeps(s, pool, false, s->cap) && (s->theme_cap == 0 || keeps(s, pool, true, s->theme_cap)))
+        if (left == 0 && asked && power > *best && keeps(s, pool, false, s->cap) &&
+            (s->theme_cap == 0 || keeps(s, pool, true, s->theme_cap)))
             *best = power;
         return;
     }
@@ -100,19 +103,22 @@ static void write_small(const Small *s, const char *folder)
     char text[4096];
     int at = snprintf(text, sizeof text, "name,colours,kind,power,copies,owned,tags\n");
     for (int c = 0; c < s->cards; c++)
-        at += snprintf(text + at, sizeof text - (size_t)at, "Card %c,rye,thing,%d.%d,%d,%d,%s\n", 'A' + c, s->power[c] / 10, s->power[c] % 10, s->copies[c], s->owned[c],
-                       s->theme[c] ? "t 0" : "");
+        at += snprintf(text + at, sizeof text - (size_t)at, "Card %c,rye,thing,%d.%d,%d,%d,%s\n", 'A' + c,
+                       s->power[c] / 10, s->power[c] % 10, s->copies[c], s->owned[c], s->theme[c] ? "t 0" : "");
     folder_print(folder, "cards.csv", text);
     at = snprintf(text, sizeof text, "name,price,high\n");
     for (int c = 0; c < s->cards; c++)
-        at += snprintf(text + at, sizeof text - (size_t)at, "Card %c,%d.%02d,%d.%02d\n", 'A' + c, s->price[c] / 100, s->price[c] % 100, s->high[c] / 100, s->high[c] % 100);
+        at += snprintf(text + at, sizeof text - (size_t)at, "Card %c,%d.%02d,%d.%02d\n", 'A' + c, s->price[c] / 100,
+                       s->price[c] % 100, s->high[c] / 100, s->high[c] % 100);
     folder_print(folder, "prices.csv", text);
     at = snprintf(text, sizeof text,
-                  "size: %d\nspending_cap: %d.%02d\ncolours: [rye]\nhandling: 0.%02d\nprice_risk: {protect: %d.%03d}\nthemes:\n  - {name: t}\n", s->size, s->cap / 100,
-                  s->cap % 100, s->handling, s->gamma / 1000, s->gamma % 1000);
+                  "size: %d\nspending_cap: %d.%02d\ncolours: [rye]\nhandling: 0.%02d\nprice_risk: {protect: "
+                  "%d.%03d}\nthemes:\n  - {name: t}\n",
+                  s->size, s->cap / 100, s->cap % 100, s->handling, s->gamma / 1000, s->gamma % 1000);
     if (s->theme_cap > 0)
-        snprintf(text + at, sizeof text - (size_t)at, "rules:\n  - {name: theme money, each: theme, scope: tagged, measure: spend, at_most: %d.%02d}\n", s->theme_cap / 100,
-                 s->theme_cap % 100);
+        snprintf(text + at, sizeof text - (size_t)at,
+                 "rules:\n  - {name: theme money, each: theme, scope: tagged, measure: spend, at_most: %d.%02d}\n",
+                 s->theme_cap / 100, s->theme_cap % 100);
     folder_print(folder, "model.yaml", text);
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
 }
@@ -162,7 +168,9 @@ static void caps_hold_whatever_rises(void **state)
         folder_remove(folder);
         free(folder);
     }
-    print_message("200 scenarios: %d with a whole Gamma, %d with a fraction; in %d the risk changes the answer, in %d there is no pool\n", whole, fractional, mattered, none);
+    print_message("200 scenarios: %d with a whole Gamma, %d with a fraction; in %d the risk changes the answer, in %d "
+                  "there is no pool\n",
+                  whole, fractional, mattered, none);
     assert_true(mattered >= 50);
     assert_true(whole >= 60 && fractional >= 60);
 }
@@ -182,7 +190,8 @@ static void try_changes(Changed *t, int *pool, int card, int left, int power, in
     if (card < s->cards) {
         for (int k = 0; k <= s->copies[card] && k <= left; k++) {
             pool[card] = k;
-            try_changes(t, pool, card + 1, left - k, power + k * s->power[card], kept + (k < t->list[card] ? k : t->list[card]));
+            try_changes(t, pool, card + 1, left - k, power + k * s->power[card],
+                        kept + (k < t->list[card] ? k : t->list[card]));
         }
         pool[card] = 0;
         return;
@@ -224,9 +233,11 @@ static bool mends(const Changed *t, const char *folder)
     const char *expected = t->least < 0 ? "impossible" : t->least == 0 ? "not needed" : "found";
     if (strcmp(json_text(mend, "status"), expected) != 0)
         fail_msg("%s: mending is '%s', expected '%s'", folder, json_text(mend, "status"), expected);
-    if (t->least > 0 && (json_integer_value(json_object_get(mend, "changes")) != t->least || json_units(mend, "fit", 1000) != 100 * t->mended))
-        fail_msg("%s: mended by %d changes to %lld; by trying all: %d, %d", folder, (int)json_integer_value(json_object_get(mend, "changes")),
-                 (long long)json_units(mend, "fit", 1000), t->least, 100 * t->mended);
+    if (t->least > 0 && (json_integer_value(json_object_get(mend, "changes")) != t->least ||
+                         json_units(mend, "fit", 1000) != 100 * t->mended))
+        fail_msg("%s: mended by %d changes to %lld; by trying all: %d, %d", folder,
+                 (int)json_integer_value(json_object_get(mend, "changes")), (long long)json_units(mend, "fit", 1000),
+                 t->least, 100 * t->mended);
     assert_true(t->least <= 0 || json_is_true(json_object_get(mend, "fewest")));
     json_decref(root);
     run_forget(&run);
@@ -236,7 +247,8 @@ static bool mends(const Changed *t, const char *folder)
 static bool revises(const Changed *t, const char *folder)
 {
     char swaps[16];
-    const char *const arguments[] = {"revise", "scenario.yaml", "list.csv", "--swaps", swaps, "--gap", "0", "--json", NULL};
+    const char *const arguments[] = {"revise", "scenario.yaml", "list.csv", "--swaps", swaps, "--gap",
+                                     "0",      "--json",        NULL};
     Run run;
     snprintf(swaps, sizeof swaps, "%d", t->swaps);
     run_poolwright(folder, arguments, NULL, &run);
@@ -246,8 +258,10 @@ static bool revises(const Changed *t, const char *folder)
     const json_t *point = json_array_get(json_object_get(root, "points"), 0);
     if (t->leave >= 0)
         assert_int_equal(json_integer_value(json_object_get(root, "least_swaps")), t->leave);
-    if (t->revised >= 0 && (strcmp(json_text(point, "status"), "best") != 0 || json_units(point, "fit", 1000) != 100 * t->revised))
-        fail_msg("%s: with %d swaps '%s' %lld; by trying all: %d", folder, t->swaps, json_text(point, "status"), (long long)json_units(point, "fit", 1000), 100 * t->revised);
+    if (t->revised >= 0 &&
+        (strcmp(json_text(point, "status"), "best") != 0 || json_units(point, "fit", 1000) != 100 * t->revised))
+        fail_msg("%s: with %d swaps '%s' %lld; by trying all: %d", folder, t->swaps, json_text(point, "status"),
+                 (long long)json_units(point, "fit", 1000), 100 * t->revised);
     json_decref(root);
     run_forget(&run);
     return t->revised >= 0;
@@ -345,7 +359,8 @@ static void check_limits(const Small *s, const json_t *card, int c, int *seen)
 {
     size_t k;
     json_t *limit;
-    json_array_foreach(json_object_get(card, "limits"), k, limit) {
+    json_array_foreach(json_object_get(card, "limits"), k, limit)
+    {
         const char *name = json_text(limit, "name"), *kind = json_text(limit, "kind");
         Small small;
         if (!loosened(s, name, 0, &small))
@@ -354,9 +369,12 @@ static void check_limits(const Small *s, const json_t *card, int c, int *seen)
         if (!solved_kind && !never)
             fail_msg("card %c, %s: %s", 'A' + c, name, kind);
         int by = solved_kind ? in_hundredths(json_object_get(limit, "by"), "at_most") : 3000;
-        if (solved_kind && (by != in_hundredths(json_object_get(limit, "by"), "at_least") || !in_some_best(s, name, by, c)))
+        if (solved_kind &&
+            (by != in_hundredths(json_object_get(limit, "by"), "at_least") || !in_some_best(s, name, by, c)))
             fail_msg("card %c is not in with %d more of %s", 'A' + c, by, name);
-        for (int cents = 0; cents < by; cents += cents + 1 + cents / 3 < by ? 1 + cents / 3 : by - cents > 1 ? by - cents - 1 : 1)
+        for (int cents = 0; cents < by; cents += cents + 1 + cents / 3 < by ? 1 + cents / 3
+                                                 : by - cents > 1           ? by - cents - 1
+                                                                            : 1)
             if (in_some_best(s, name, cents, c))
                 fail_msg("card %c is in with %d more of %s already; said: %d (%s)", 'A' + c, cents, name, by, kind);
         *seen += solved_kind;
@@ -372,8 +390,10 @@ static void check_cards(const Small *s, const json_t *root, int best, int *seen)
         if (json_is_true(json_object_get(card, "impossible")) != (other < 0))
             fail_msg("card %c: impossible is wrong, by trying %d", 'A' + c, other);
         const json_t *loss = json_object_get(card, "loss");
-        if (other >= 0 && (in_hundredths(loss, "at_least") != 10 * (best - other) || in_hundredths(loss, "at_most") != 10 * (best - other)))
-            fail_msg("card %c: loss %d to %d, by trying %d", 'A' + c, in_hundredths(loss, "at_least"), in_hundredths(loss, "at_most"), 10 * (best - other));
+        if (other >= 0 && (in_hundredths(loss, "at_least") != 10 * (best - other) ||
+                           in_hundredths(loss, "at_most") != 10 * (best - other)))
+            fail_msg("card %c: loss %d to %d, by trying %d", 'A' + c, in_hundredths(loss, "at_least"),
+                     in_hundredths(loss, "at_most"), 10 * (best - other));
         check_limits(s, card, c, seen);
     }
 }
@@ -382,7 +402,8 @@ static void check_worth(const Small *s, const json_t *root, int best, int *seen)
 {
     size_t k;
     json_t *b;
-    json_array_foreach(json_object_get(root, "binding"), k, b) {
+    json_array_foreach(json_object_get(root, "binding"), k, b)
+    {
         const char *name = json_text(b, "name"), *kind = json_text(b, "kind");
         Small small;
         if (!loosened(s, name, 0, &small))
@@ -395,7 +416,8 @@ static void check_worth(const Small *s, const json_t *root, int best, int *seen)
         if (brute(&small) != best)
             fail_msg("%s: %d of loosening helps already", name, step ? at - 1 : at);
         loosened(s, name, at, &small);
-        if (step && (brute(&small) <= best || 10 * (brute(&small) - best) != in_hundredths(json_object_get(b, "gain"), "at_most")))
+        if (step && (brute(&small) <= best ||
+                     10 * (brute(&small) - best) != in_hundredths(json_object_get(b, "gain"), "at_most")))
             fail_msg("%s: with %d the best is %d, now %d", name, at, brute(&small), best);
         *seen += step;
     }
@@ -427,7 +449,8 @@ static void explanations_reckon_with_it(void **state)
         check_cards(&small, root, best, &seen[0]);
         json_decref(root);
         run_forget(&run);
-        run_poolwright(folder, (const char *const[]){"best", "scenario.yaml", "--gap", "0", "--json", "--rules", NULL}, NULL, &run);
+        run_poolwright(folder, (const char *const[]){"best", "scenario.yaml", "--gap", "0", "--json", "--rules", NULL},
+                       NULL, &run);
         root = run_json(&run);
         check_worth(&small, root, best, &seen[1]);
         json_decref(root);
@@ -435,7 +458,8 @@ static void explanations_reckon_with_it(void **state)
         folder_remove(folder);
         free(folder);
     }
-    print_message("60 scenarios: %d limits of money that let a card in, %d that are worth something\n", seen[0], seen[1]);
+    print_message("60 scenarios: %d limits of money that let a card in, %d that are worth something\n", seen[0],
+                  seen[1]);
     assert_true(seen[0] > 20 && seen[1] > 10);
 }
 

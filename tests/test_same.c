@@ -1,6 +1,7 @@
-/* test_same.c - what must not change the output does not: the order of lines in sheets, the number of threads, the compiler. Compared byte by byte: the
- * first screen, all of it, JSON and the list. Random scenarios of invented candidates (tests/support/tiny_make.c).
- * The build with clang is looked for in the folder clang beside the program, or where POOLWRIGHT_CLANG says. */
+/* test_same.c - what must not change the output does not: the order of lines in sheets, the number of threads, the
+ * compiler. Compared byte by byte: the first screen, all of it, JSON and the list. Random scenarios of invented
+ * candidates (tests/support/tiny_make.c). The build with clang is looked for in the folder clang beside the program, or
+ * where POOLWRIGHT_CLANG says. */
 #include <limits.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -19,10 +20,12 @@ typedef struct {
     char *screen, *json, *list;
 } Outputs;
 
-static char *output_of(const char *program, const char *folder, const char *threads, const char *engine, const char *last)
+static char *output_of(const char *program, const char *folder, const char *threads, const char *engine,
+                       const char *last)
 {
     /* An effort limit, in pivots: a search that it stops must be the same too. */
-    const char *arguments[] = {"best", "scenario.yaml", "--rules", "--gap", "0", "--effort", "20k", "--engine", engine, "--threads", threads, last, NULL, NULL};
+    const char *arguments[] = {"best",     "scenario.yaml", "--rules",   "--gap", "0",  "--effort", "20k",
+                               "--engine", engine,          "--threads", threads, last, NULL,       NULL};
     if (strcmp(last, "-o") == 0) {
         arguments[12] = "list.csv";
     }
@@ -61,7 +64,8 @@ static void same_text(const char *a, const char *b, const char *what, const char
             at++;
         }
         size_t from = at > 100 ? at - 100 : 0;
-        fail_msg("the %s differs %s, files in %s:\n%.300s\n--- and ---\n%.300s", what, why, folder, a != NULL ? a + from : "(none)", b != NULL ? b + from : "(none)");
+        fail_msg("the %s differs %s, files in %s:\n%.300s\n--- and ---\n%.300s", what, why, folder,
+                 a != NULL ? a + from : "(none)", b != NULL ? b + from : "(none)");
     }
 }
 
@@ -72,7 +76,8 @@ static void same(const Outputs *a, const Outputs *b, const char *why, const char
     same_text(a->list, b->list, "list", why, folder);
 }
 
-/* Explanations name the lines of the sheets, which do move when lines are shuffled: numbers after "line": and a sheet's name become 0. */
+/* Explanations name the lines of the sheets, which do move when lines are shuffled: numbers after "line": and a sheet's
+ * name become 0. */
 static void forget_lines(char *text)
 {
     static const char *const before[] = {"\"line\": ", ".csv:"};

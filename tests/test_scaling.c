@@ -10,7 +10,13 @@
 
 static Bounds written(int64_t low, int64_t high, bool exactly, int size_at)
 {
-    return (Bounds){.kind = BOUND_ABSOLUTE, .has_low = low >= 0, .has_high = high >= 0, .low = low, .high = high, .exactly = exactly, .size_at = size_at};
+    return (Bounds){.kind = BOUND_ABSOLUTE,
+                    .has_low = low >= 0,
+                    .has_high = high >= 0,
+                    .low = low,
+                    .high = high,
+                    .exactly = exactly,
+                    .size_at = size_at};
 }
 
 typedef struct {
@@ -38,18 +44,20 @@ static void assert_shares(const Share *share, size_t count, int house)
     }
 }
 
-/* The census of 1790 and 120 seats by largest remainders. Populations and seats: National Archives; M. L. Balinski and H. P. Young, "Fair
- * Representation", 1982. */
+/* The census of 1790 and 120 seats by largest remainders. Populations and seats: National Archives; M. L. Balinski and
+ * H. P. Young, "Fair Representation", 1982. */
 static void the_census_of_1790(void **state)
 {
     (void)state;
-    static const Share share[] = {{"CT", 236841, 8},   {"DE", 55540, 2},   {"GA", 70835, 2},  {"KY", 68705, 2},   {"MD", 278514, 9},
-                                  {"MA", 475327, 16},  {"NH", 141822, 5},  {"NJ", 179570, 6}, {"NY", 331589, 11}, {"NC", 353523, 12},
-                                  {"PA", 432879, 14},  {"RI", 68446, 2},   {"SC", 206236, 7}, {"VT", 85533, 3},   {"VA", 630560, 21}};
+    static const Share share[] = {{"CT", 236841, 8},  {"DE", 55540, 2},   {"GA", 70835, 2},   {"KY", 68705, 2},
+                                  {"MD", 278514, 9},  {"MA", 475327, 16}, {"NH", 141822, 5},  {"NJ", 179570, 6},
+                                  {"NY", 331589, 11}, {"NC", 353523, 12}, {"PA", 432879, 14}, {"RI", 68446, 2},
+                                  {"SC", 206236, 7},  {"VT", 85533, 3},   {"VA", 630560, 21}};
     assert_shares(share, sizeof share / sizeof *share, 120);
 }
 
-/* Alabama 1880, the quotas of Balinski and Young: 7.646, 18.640, 9.640 at 299 seats give 8, 18, 9; 7.671, 18.702, 9.672 at 300 give 7, 19, 10. */
+/* Alabama 1880, the quotas of Balinski and Young: 7.646, 18.640, 9.640 at 299 seats give 8, 18, 9; 7.671, 18.702, 9.672
+ * at 300 give 7, 19, 10. */
 static void alabama_1880(void **state)
 {
     (void)state;
@@ -91,7 +99,8 @@ static void the_quota_rule(void **state)
     bounds.kind = BOUND_AVERAGE;
     scaled = bounds_scaled(&bounds, 720);
     assert_int_equal(scaled.high, 4);
-    for (int size = 1; size < 1000; size++) { /* its own size changes nothing; no other size makes a bound vanish or cross */
+    for (int size = 1; size < 1000;
+         size++) { /* its own size changes nothing; no other size makes a bound vanish or cross */
         bounds = written(size % 37, size % 37 + size % 5, false, size);
         scaled = bounds_scaled(&bounds, size);
         assert_int_equal(scaled.low, bounds.low);

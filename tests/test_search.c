@@ -66,7 +66,9 @@ static void random_column(Tiny *t, int j, uint64_t *s, int64_t scale)
             continue;
         /* a continuous column is a slack: one entry of +1 or -1, so that integers leave it integer */
         t->row[at] = i;
-        t->value[at] = t->kind[j] == SEARCH_CONTINUOUS ? (between(s, 0, 1) ? 1 : -1) : between(s, -3, 9) * scale + (scale > 1 ? between(s, 0, scale - 1) : 0);
+        t->value[at] = t->kind[j] == SEARCH_CONTINUOUS
+                           ? (between(s, 0, 1) ? 1 : -1)
+                           : between(s, -3, 9) * scale + (scale > 1 ? between(s, 0, scale - 1) : 0);
         if (t->value[at] != 0)
             at++;
     }
@@ -131,7 +133,8 @@ static bool enumerate(const Tiny *t, int64_t *best)
     }
 }
 
-static void check_against(const Tiny *t, const SearchOptions *options, const SearchResult *r, bool any, int64_t best, uint64_t seed)
+static void check_against(const Tiny *t, const SearchOptions *options, const SearchResult *r, bool any, int64_t best,
+                          uint64_t seed)
 {
     if (r->status == SEARCH_FAILED)
         fail_msg("seed %llu: %s", (unsigned long long)seed, r->why_failed);
@@ -144,9 +147,11 @@ static void check_against(const Tiny *t, const SearchOptions *options, const Sea
         assert_true(any && value <= best);
     }
     if (any && r->bound < best)
-        fail_msg("seed %llu: bound %lld below the best %lld", (unsigned long long)seed, (long long)r->bound, (long long)best);
+        fail_msg("seed %llu: bound %lld below the best %lld", (unsigned long long)seed, (long long)r->bound,
+                 (long long)best);
     if (r->status == SEARCH_BEST && r->value != best)
-        fail_msg("seed %llu: %lld called best, %lld is", (unsigned long long)seed, (long long)r->value, (long long)best);
+        fail_msg("seed %llu: %lld called best, %lld is", (unsigned long long)seed, (long long)r->value,
+                 (long long)best);
     if (r->status == SEARCH_WITHIN_GAP)
         assert_true((r->bound - r->value) * 1000000 <= options->gap_ppm * llabs((long long)r->value));
     if (options->effort == 0 && options->gap_ppm == 0 && !options->cancel)
@@ -174,7 +179,8 @@ static void run_many(SearchEngine engine, uint64_t from, uint64_t to, int64_t sc
     assert_true((uint64_t)solvable > (to - from) / 2 && (uint64_t)solvable < to - from); /* both answers occur */
 }
 
-/* Adds to a random programme rows that make a column the sum of two others, as when a card takes one of several places. */
+/* Adds to a random programme rows that make a column the sum of two others, as when a card takes one of several places.
+ */
 static void sum_rows(Tiny *t, uint64_t seed)
 {
     uint64_t state = seed * 77, *s = &state;
@@ -183,7 +189,8 @@ static void sum_rows(Tiny *t, uint64_t seed)
         for (size_t k = t->start[j]; k < t->start[j + 1]; k++)
             column[t->row[k]][j] = t->value[k];
     for (int i = 0; i < t->p.rows && i < 2 && t->p.columns >= 3; i++) {
-        const int x = (int)between(s, 0, t->p.columns - 1), size = (int)between(s, 1, 3), sign = between(s, 0, 1) ? 1 : -1;
+        const int x = (int)between(s, 0, t->p.columns - 1), size = (int)between(s, 1, 3),
+                  sign = between(s, 0, 1) ? 1 : -1;
         for (int j = 0; j < t->p.columns; j++) {
             column[i][j] = j == x ? -size * sign : between(s, 0, 1) ? size * sign : 0;
             t->kind[j] = SEARCH_INTEGER;
@@ -395,11 +402,17 @@ static void too_large_is_told(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(reference_small),     cmocka_unit_test(reference_large_coefficients),
-        cmocka_unit_test(fast_small),          cmocka_unit_test(fast_large_coefficients),
-        cmocka_unit_test(little_effort),       cmocka_unit_test(with_gap),
-        cmocka_unit_test(cancelled),           cmocka_unit_test(changed_and_solved_again),
-        cmocka_unit_test(sums_are_put_in),     cmocka_unit_test(target_stops),        cmocka_unit_test(any_multipliers_bound),
+        cmocka_unit_test(reference_small),
+        cmocka_unit_test(reference_large_coefficients),
+        cmocka_unit_test(fast_small),
+        cmocka_unit_test(fast_large_coefficients),
+        cmocka_unit_test(little_effort),
+        cmocka_unit_test(with_gap),
+        cmocka_unit_test(cancelled),
+        cmocka_unit_test(changed_and_solved_again),
+        cmocka_unit_test(sums_are_put_in),
+        cmocka_unit_test(target_stops),
+        cmocka_unit_test(any_multipliers_bound),
         cmocka_unit_test(too_large_is_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;

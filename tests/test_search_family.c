@@ -1,4 +1,5 @@
-/* test_search_family.c - the search on programmes of pool size: same answer for any number of threads, nothing a longer run contradicts, both engines. */
+/* test_search_family.c - the search on programmes of pool size: same answer for any number of threads, nothing a longer
+ * run contradicts, both engines. */
 #include <malloc.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -12,11 +13,13 @@
 
 static SearchProblem *programme(FamilyShape shape, bool whole, bool all_bind, uint64_t seed)
 {
-    const FamilyOptions options = {.shape = shape, .candidates = 1200, .whole = whole, .all_bind = all_bind, .seed = seed};
+    const FamilyOptions options = {
+        .shape = shape, .candidates = 1200, .whole = whole, .all_bind = all_bind, .seed = seed};
     return family_new(&options);
 }
 
-static void solve(const SearchProblem *p, SearchEngine engine, int threads, int64_t effort, int64_t gap, SearchResult *result)
+static void solve(const SearchProblem *p, SearchEngine engine, int threads, int64_t effort, int64_t gap,
+                  SearchResult *result)
 {
     SearchOptions options;
     search_options_default(&options);
@@ -59,7 +62,8 @@ static void threads_make_no_difference(void **state)
     }
 }
 
-/* What new storage holds before it is written makes no difference: nothing is read that nobody wrote. Nor does what was searched before in the same process. */
+/* What new storage holds before it is written makes no difference: nothing is read that nobody wrote. Nor does what was
+ * searched before in the same process. */
 static void old_bytes_make_no_difference(void **state)
 {
     (void)state;
@@ -172,10 +176,8 @@ static void warm_and_cold_agree(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(threads_make_no_difference),
-        cmocka_unit_test(old_bytes_make_no_difference),
-        cmocka_unit_test(longer_runs_never_contradict),
-        cmocka_unit_test(engines_agree),
+        cmocka_unit_test(threads_make_no_difference),   cmocka_unit_test(old_bytes_make_no_difference),
+        cmocka_unit_test(longer_runs_never_contradict), cmocka_unit_test(engines_agree),
         cmocka_unit_test(warm_and_cold_agree),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;

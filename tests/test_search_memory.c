@@ -1,5 +1,6 @@
-/* test_search_memory.c - a long search keeps its memory: once the open nodes are as many as may be, going on takes no more. Peak memory of processes of their own.
- * The programme is invented: a knapsack with ten limits that no one proves in this time. This test is not repeated under sanitizers, which take memory themselves. */
+/* test_search_memory.c - a long search keeps its memory: once the open nodes are as many as may be, going on takes no
+ * more. Peak memory of processes of their own. The programme is invented: a knapsack with ten limits that no one proves
+ * in this time. This test is not repeated under sanitizers, which take memory themselves. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -19,10 +20,17 @@ enum { ITEMS = 250, LIMITS = 10 };
 static SearchProblem *knapsack(void)
 {
     SearchProblem *p = mem_new(1, sizeof *p);
-    *p = (SearchProblem){.columns = ITEMS, .rows = LIMITS, .kind = mem_new(ITEMS, sizeof *p->kind), .objective = mem_new(ITEMS, sizeof *p->objective),
-                         .low = mem_new(ITEMS, sizeof *p->low), .high = mem_new(ITEMS, sizeof *p->high), .row_low = mem_new(LIMITS, sizeof *p->row_low),
-                         .row_high = mem_new(LIMITS, sizeof *p->row_high), .start = mem_new(ITEMS + 1, sizeof *p->start),
-                         .row = mem_new(ITEMS * LIMITS, sizeof *p->row), .value = mem_new(ITEMS * LIMITS, sizeof *p->value)};
+    *p = (SearchProblem){.columns = ITEMS,
+                         .rows = LIMITS,
+                         .kind = mem_new(ITEMS, sizeof *p->kind),
+                         .objective = mem_new(ITEMS, sizeof *p->objective),
+                         .low = mem_new(ITEMS, sizeof *p->low),
+                         .high = mem_new(ITEMS, sizeof *p->high),
+                         .row_low = mem_new(LIMITS, sizeof *p->row_low),
+                         .row_high = mem_new(LIMITS, sizeof *p->row_high),
+                         .start = mem_new(ITEMS + 1, sizeof *p->start),
+                         .row = mem_new(ITEMS * LIMITS, sizeof *p->row),
+                         .value = mem_new(ITEMS * LIMITS, sizeof *p->value)};
     uint64_t state = 7;
     size_t at = 0;
     for (size_t j = 0; j < ITEMS; j++) {

@@ -1,5 +1,6 @@
-/* test_search_random.c - random programmes: ten thousand by both engines and by trying every point; solved again after changes as solved anew; and with little
- * effort nothing is said that a longer run contradicts. The programmes are invented (tests/support/programme_make.c). */
+/* test_search_random.c - random programmes: ten thousand by both engines and by trying every point; solved again after
+ * changes as solved anew; and with little effort nothing is said that a longer run contradicts. The programmes are
+ * invented (tests/support/programme_make.c). */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -38,26 +39,33 @@ typedef struct {
     int64_t best;
 } Truth;
 
-static void sound(const SearchProblem *p, const SearchOptions *options, const SearchResult *r, const Truth *truth, uint64_t seed)
+static void sound(const SearchProblem *p, const SearchOptions *options, const SearchResult *r, const Truth *truth,
+                  uint64_t seed)
 {
     int64_t value = 0;
     if (r->status == SEARCH_FAILED)
         fail_msg("seed %llu: %s", (unsigned long long)seed, r->why_failed);
-    if (r->has_solution && (!search_feasible(p, r->x, &value) || value != r->value || !truth->any || value > truth->best))
-        fail_msg("seed %llu: a solution of %lld that is none, or better than the best of %lld", (unsigned long long)seed, (long long)r->value, (long long)truth->best);
+    if (r->has_solution &&
+        (!search_feasible(p, r->x, &value) || value != r->value || !truth->any || value > truth->best))
+        fail_msg("seed %llu: a solution of %lld that is none, or better than the best of %lld",
+                 (unsigned long long)seed, (long long)r->value, (long long)truth->best);
     if (truth->any && (r->status == SEARCH_INFEASIBLE || r->bound < truth->best))
-        fail_msg("seed %llu: status %d, bound %lld, but there is %lld", (unsigned long long)seed, (int)r->status, (long long)r->bound, (long long)truth->best);
+        fail_msg("seed %llu: status %d, bound %lld, but there is %lld", (unsigned long long)seed, (int)r->status,
+                 (long long)r->bound, (long long)truth->best);
     if (r->status == SEARCH_BEST && r->value != truth->best)
-        fail_msg("seed %llu: %lld called best, %lld is", (unsigned long long)seed, (long long)r->value, (long long)truth->best);
+        fail_msg("seed %llu: %lld called best, %lld is", (unsigned long long)seed, (long long)r->value,
+                 (long long)truth->best);
     if (r->status == SEARCH_WITHIN_GAP)
         assert_true((truth->best - r->value) * 1000000 <= options->gap_ppm * llabs((long long)r->value));
 }
 
-static void exact(const SearchProblem *p, const SearchOptions *options, const SearchResult *r, const Truth *truth, uint64_t seed)
+static void exact(const SearchProblem *p, const SearchOptions *options, const SearchResult *r, const Truth *truth,
+                  uint64_t seed)
 {
     sound(p, options, r, truth, seed);
     if (r->status != (truth->any ? SEARCH_BEST : SEARCH_INFEASIBLE))
-        fail_msg("seed %llu: status %d, there is %s", (unsigned long long)seed, (int)r->status, truth->any ? "a best" : "nothing");
+        fail_msg("seed %llu: status %d, there is %s", (unsigned long long)seed, (int)r->status,
+                 truth->any ? "a best" : "nothing");
 }
 
 /* --- ten thousand --- */
@@ -71,7 +79,8 @@ static void count_features(const SearchProblem *p, Features *f)
     bool integer = false, continuous = false, equality = false, negative = false;
     for (int j = 0; j < p->columns; j++) {
         integer = integer || (p->kind[j] == SEARCH_INTEGER && p->low[j] < p->high[j]);
-        continuous = continuous || (p->kind[j] == SEARCH_CONTINUOUS && p->low[j] < p->high[j] && p->start[j] < p->start[j + 1]);
+        continuous =
+            continuous || (p->kind[j] == SEARCH_CONTINUOUS && p->low[j] < p->high[j] && p->start[j] < p->start[j + 1]);
     }
     for (int i = 0; i < p->rows; i++)
         equality = equality || p->row_low[i] == p->row_high[i];
@@ -104,10 +113,12 @@ static void ten_thousand_by_both_engines_and_by_trying_all(void **state)
         f.infeasible += !truth.any;
         family_free(p);
     }
-    print_message("%d programmes: %d without a solution, %d with integer columns, %d continuous, %d equalities, %d negative coefficients; %d were branched on\n",
+    print_message("%d programmes: %d without a solution, %d with integer columns, %d continuous, %d equalities, %d "
+                  "negative coefficients; %d were branched on\n",
                   TEN_THOUSAND, f.infeasible, f.integer, f.continuous, f.equality, f.negative, f.branched);
     assert_true(f.infeasible >= 1000 && f.infeasible <= 5000);
-    assert_true(f.integer >= 4000 && f.continuous >= 2000 && f.equality >= 3000 && f.negative >= 5000 && f.branched >= 1000);
+    assert_true(f.integer >= 4000 && f.continuous >= 2000 && f.equality >= 3000 && f.negative >= 5000 &&
+                f.branched >= 1000);
 }
 
 /* --- solved again --- */

@@ -1,5 +1,6 @@
-/* test_seats.c - the presets' sizes follow from their seats. Eight seats x three packs x fifteen cards = 360, four seats = 180 (common practice, no
- * published source). Read from the presets' text, and seen in the programme that the built program exports. */
+/* test_seats.c - the presets' sizes follow from their seats. Eight seats x three packs x fifteen cards = 360, four
+ * seats = 180 (common practice, no published source). Read from the presets' text, and seen in the programme that the
+ * built program exports. */
 #include <glob.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -36,7 +37,9 @@ static bool read_preset(const char *path, Preset *preset)
     bool there = size != NULL && seats != NULL;
     if (there) {
         assert_int_equal(sscanf(size, "size: %d", &preset->size), 1);
-        assert_int_equal(sscanf(seats, "seats: {seats: %d, packs: %d, pack_size: %d}", &preset->seats, &preset->packs, &preset->pack_size), 3);
+        assert_int_equal(sscanf(seats, "seats: {seats: %d, packs: %d, pack_size: %d}", &preset->seats, &preset->packs,
+                                &preset->pack_size),
+                         3);
     }
     assert_true((size != NULL) == (seats != NULL));
     free(text);
@@ -62,7 +65,8 @@ static void sizes_follow_from_seats(void **state)
             continue;
         }
         if (!is_pool(&preset)) {
-            fail_msg("%s: %d seats, %d packs of %d are not %d cards", found.gl_pathv[i], preset.seats, preset.packs, preset.pack_size, preset.size);
+            fail_msg("%s: %d seats, %d packs of %d are not %d cards", found.gl_pathv[i], preset.seats, preset.packs,
+                     preset.pack_size, preset.size);
         }
         presets++;
         small = small || (preset.seats == 4 && preset.size == 180);
@@ -98,6 +102,7 @@ static void the_program_knows_the_sizes(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(sizes_follow_from_seats), cmocka_unit_test(the_program_knows_the_sizes)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(sizes_follow_from_seats),
+                                       cmocka_unit_test(the_program_knows_the_sizes)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -1,5 +1,5 @@
-/* test_slips.c - slips of people who live in spreadsheets: each is told where it is, and what to write instead. Some are no errors but notices: what is allowed but was
- * perhaps not meant. All data are invented. */
+/* test_slips.c - slips of people who live in spreadsheets: each is told where it is, and what to write instead. Some
+ * are no errors but notices: what is allowed but was perhaps not meant. All data are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -11,7 +11,9 @@
 #include "support/run.h"
 
 #define MODEL "size: 2\ncolours: [ebb, flow]\nspending_cap: 9.00\nthemes:\n  - {name: nets, colours: ebb}\n"
-#define CARDS "name;colours;kind;power;price;tags\nAsh Kite;ebb;rig;4;1,00;nets enabler\nBell Cart;ebb;rig;5;2,00;nets payoff 2\nCoal Lamp;flow;tool;6;3,00;\n"
+#define CARDS                                                                                                          \
+    "name;colours;kind;power;price;tags\nAsh Kite;ebb;rig;4;1,00;nets enabler\nBell Cart;ebb;rig;5;2,00;nets payoff "  \
+    "2\nCoal Lamp;flow;tool;6;3,00;\n"
 #define SCENARIO "model: model.yaml\ncards: [cards.csv]\n"
 
 typedef struct {
@@ -35,8 +37,10 @@ static void check_slips(const Slip *slip, size_t count)
         if (slip[k].file != NULL && strcmp(slip[k].file, "targets.csv") == 0)
             folder_print(folder, "scenario.yaml", SCENARIO "targets: [targets.csv]\n");
         run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
-        if (run.code != slip[k].code || (slip[k].says == NULL ? run.err_length > 0 : strstr(run.err, slip[k].says) == NULL))
-            fail_msg("%s: expected exit code %d and\n%s\nfound %d\n%s", slip[k].what, slip[k].code, slip[k].says != NULL ? slip[k].says : "no message", run.code, run.err);
+        if (run.code != slip[k].code ||
+            (slip[k].says == NULL ? run.err_length > 0 : strstr(run.err, slip[k].says) == NULL))
+            fail_msg("%s: expected exit code %d and\n%s\nfound %d\n%s", slip[k].what, slip[k].code,
+                     slip[k].says != NULL ? slip[k].says : "no message", run.code, run.err);
         run_forget(&run);
         folder_remove(folder);
         free(folder);
@@ -49,32 +53,59 @@ static void slips_in_sheets(void **state)
     static const Slip slip[] = {
         {"nothing wrong", NULL, NULL, NULL, 0},
         {"a title above the header", "cards.csv", "My list;;\nname;colours;price\nAsh Kite;ebb;1\n",
-         "cards.csv:1:1: error: found only 'My list' in the first line, expected the names of the columns; if they stand in line 2, delete what is above\n", 2},
+         "cards.csv:1:1: error: found only 'My list' in the first line, expected the names of the columns; if they "
+         "stand in line 2, delete what is above\n",
+         2},
         {"a title without separators", "cards.csv", "My list\n\nname;colours;price\nAsh Kite;ebb;1\n",
-         "cards.csv:1:1: error: found 'My list' in the first line, expected the names of the columns; they seem to stand in line 3: delete what is above\n", 2},
-        {"a column that the model does not map", "cards.csv", "name;colours;power;Preis;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
-         "cards.csv: notice: found no column 'price' (no card has a price); poolwright does not know 'Preis': if that is meant, write columns: {price: \"Preis\"} into the model\n", 2},
-        {"several of them", "cards.csv", "name;Farbe;Wert;price;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
-         "cards.csv: notice: found no column 'colours' (every card counts as colourless), no column 'power' (every card counts as unscored); poolwright does not know 'Farbe', 'Wert': "
-         "if one of them is meant, write it into the model, columns: {colours: \"...\"}\n", 0},
+         "cards.csv:1:1: error: found 'My list' in the first line, expected the names of the columns; they seem to "
+         "stand in line 3: delete what is above\n",
+         2},
+        {"a column that the model does not map", "cards.csv",
+         "name;colours;power;Preis;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
+         "cards.csv: notice: found no column 'price' (no card has a price); poolwright does not know 'Preis': if that "
+         "is meant, write columns: {price: \"Preis\"} into the model\n",
+         2},
+        {"several of them", "cards.csv",
+         "name;Farbe;Wert;price;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
+         "cards.csv: notice: found no column 'colours' (every card counts as colourless), no column 'power' (every "
+         "card counts as unscored); poolwright does not know 'Farbe', 'Wert': "
+         "if one of them is meant, write it into the model, columns: {colours: \"...\"}\n",
+         0},
         {"nothing that could be meant", "cards.csv", "name;price;tags\nAsh Kite;1;nets\nBell Cart;2;nets\n", NULL, 0},
-        {"a role misspelt", "cards.csv", "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets enabeler 3\nBell Cart;ebb;5;1;nets\n",
-         "cards.csv:2:1: notice: the tag 'nets enabeler' of 1 card is no theme; was 'nets' meant, with a role (enabler, payoff, both) and a weight behind it, and ';' before another tag?\n", 0},
-        {"two tags with a stroke between", "cards.csv", "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets/removal\nBell Cart;ebb;5;1;nets\n",
-         "cards.csv:2:1: notice: the tag 'nets/removal' of 1 card is no theme; was 'nets' meant, with a role (enabler, payoff, both) and a weight behind it, and ';' before another tag?\n", 0},
+        {"a role misspelt", "cards.csv",
+         "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets enabeler 3\nBell Cart;ebb;5;1;nets\n",
+         "cards.csv:2:1: notice: the tag 'nets enabeler' of 1 card is no theme; was 'nets' meant, with a role "
+         "(enabler, payoff, both) and a weight behind it, and ';' before another tag?\n",
+         0},
+        {"two tags with a stroke between", "cards.csv",
+         "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets/removal\nBell Cart;ebb;5;1;nets\n",
+         "cards.csv:2:1: notice: the tag 'nets/removal' of 1 card is no theme; was 'nets' meant, with a role (enabler, "
+         "payoff, both) and a weight behind it, and ';' before another tag?\n",
+         0},
         {"a line of totals", "cards.csv", CARDS "Total;;;;6,00;\n",
-         "cards.csv:5:1: notice: the price of 'Total' is the sum of all others in the sheet: if this is a line of totals, delete it, since it counts as a card\n", 0},
+         "cards.csv:5:1: notice: the price of 'Total' is the sum of all others in the sheet: if this is a line of "
+         "totals, delete it, since it counts as a card\n",
+         0},
         {"a failed formula", "cards.csv", CARDS "#NAME?;ebb;;;6,00;\n",
-         "cards.csv:5:1: error: column 'name': found '#NAME?', expected a card's name: this is what a spreadsheet program writes for a formula that failed\n", 2},
-        {"a theme misspelt", "cards.csv", "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets 3\nBell Cart;ebb;5;1;nets\nCoal Lamp;ebb;5;1;nest\n",
+         "cards.csv:5:1: error: column 'name': found '#NAME?', expected a card's name: this is what a spreadsheet "
+         "program writes for a formula that failed\n",
+         2},
+        {"a theme misspelt", "cards.csv",
+         "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets 3\nBell Cart;ebb;5;1;nets\nCoal Lamp;ebb;5;1;nest\n",
          "cards.csv:4:1: notice: the tag 'nest' of 1 card is no theme; was 'nets' meant", 0},
         {"copies under another name", "owned.csv", "name;Anzahl\nAsh Kite;3\nBell Cart;1\n",
-         "owned.csv:1:6: notice: found no column 'copies', so each line counts as one copy; if 'Anzahl' holds them, call it 'copies'\n", 0},
+         "owned.csv:1:6: notice: found no column 'copies', so each line counts as one copy; if 'Anzahl' holds them, "
+         "call it 'copies'\n",
+         0},
         {"a column that is no number of copies", "owned.csv", "name;box\nAsh Kite;1\nBell Cart;1\n", NULL, 0},
-        {"a list without a header", "owned.csv", "Ash Kite\nBell Cart\n", "owned.csv:1:1: error: found no column 'name' (the first line begins with 'Ash Kite'), expected one\n", 2},
+        {"a list without a header", "owned.csv", "Ash Kite\nBell Cart\n",
+         "owned.csv:1:1: error: found no column 'name' (the first line begins with 'Ash Kite'), expected one\n", 2},
         {"two colours with a blank between", "cards.csv", "name;colours;price\nAsh Kite;ebb flow;1\n",
-         "cards.csv:2:10: error: unknown colour 'ebb flow', expected ebb, flow; several are written ebb+flow (needs both) or ebb/flow (either will do)\n", 2},
-        {"two colours with a comma between", "cards.csv", "name;colours;price\nAsh Kite;ebb, flow;1\n", "; several are written ebb+flow (needs both)", 2},
+         "cards.csv:2:10: error: unknown colour 'ebb flow', expected ebb, flow; several are written ebb+flow (needs "
+         "both) or ebb/flow (either will do)\n",
+         2},
+        {"two colours with a comma between", "cards.csv", "name;colours;price\nAsh Kite;ebb, flow;1\n",
+         "; several are written ebb+flow (needs both)", 2},
     };
     check_slips(slip, sizeof slip / sizeof *slip);
 }
@@ -86,54 +117,95 @@ static void slips_in_models(void **state)
 {
     (void)state;
     static const Slip slip[] = {
-        {"a range in a bound", "model.yaml", RULE("exactly: 1-2"), "model.yaml:5:47: error: found '1-2' behind 'exactly', expected one number; a range is written 'between: [15, 18]'\n", 2},
-        {"with blanks and a long dash", "model.yaml", RULE("at_least: 1 \xE2\x80\x93 2"), "expected one number; a range is written 'between: [15, 18]'\n", 2},
+        {"a range in a bound", "model.yaml", RULE("exactly: 1-2"),
+         "model.yaml:5:47: error: found '1-2' behind 'exactly', expected one number; a range is written 'between: [15, "
+         "18]'\n",
+         2},
+        {"with blanks and a long dash", "model.yaml", RULE("at_least: 1 \xE2\x80\x93 2"),
+         "expected one number; a range is written 'between: [15, 18]'\n", 2},
         {"a percentage with a blank is none", "model.yaml", RULE("at_least: 10 %"), NULL, 0},
-        {"a list of one", "model.yaml", RULE("between: [1 2]"), "found a list of 1, expected two numbers with a comma between, such as [2, 4]\n", 2},
-        {"a share", "model.yaml", RULE("at_least: 0.25"), "found '0.25', expected a whole number such as 8, or a percentage such as 50% behind 'at_least'\n", 2},
+        {"a list of one", "model.yaml", RULE("between: [1 2]"),
+         "found a list of 1, expected two numbers with a comma between, such as [2, 4]\n", 2},
+        {"a share", "model.yaml", RULE("at_least: 0.25"),
+         "found '0.25', expected a whole number such as 8, or a percentage such as 50% behind 'at_least'\n", 2},
         {"a decimal comma", "model.yaml", RULE("measure: power, average_at_most: 3,10"),
          "unknown key '10' in a rule; a comma begins a new entry here: numbers are written with a decimal point\n", 2},
-        {"text with a comma", "model.yaml", RULE("at_least: 1, where it is"), "unknown key 'where it is' in a rule; nothing stands behind it: a comma begins a new entry, and text that holds one stands in quotes\n", 2},
-        {"a size from to", "model.yaml", "size: 1-2\n" REST, "found '1-2', expected a whole number of cards from 1 to 100000, or {from: 350, to: 360}\n", 2},
-        {"colours without brackets", "model.yaml", "size: 2\ncolours: ebb, flow\n", "model.yaml:2:10: error: found 'ebb, flow' as one colour, expected a list: [ebb, flow]\n", 2},
-        {"no blank behind a colon", "model.yaml", "size:2\n" REST, "; in line 1 a blank is missing behind the colon\n", 2},
-        {"a number sign", "model.yaml", "size: 2\n" REST "rules:\n  - {name: rigs #1, at_least: 1}\n", "; what stands behind ' #' in line 5 is a remark: text that holds it stands in quotes\n", 2},
-        {"a colon in a name", "model.yaml", "size: 2\n" REST "rules:\n  - {name: rigs: all, at_least: 1}\n", "text that holds ': ' or ' #' or a comma stands in quotes\n", 2},
-        {"a '-' too far right", "model.yaml", "size: 2\n" REST "rules:\n  - {name: a, at_least: 1}\n   - {name: b, at_least: 1}\n",
+        {"text with a comma", "model.yaml", RULE("at_least: 1, where it is"),
+         "unknown key 'where it is' in a rule; nothing stands behind it: a comma begins a new entry, and text that "
+         "holds one stands in quotes\n",
+         2},
+        {"a size from to", "model.yaml", "size: 1-2\n" REST,
+         "found '1-2', expected a whole number of cards from 1 to 100000, or {from: 350, to: 360}\n", 2},
+        {"colours without brackets", "model.yaml", "size: 2\ncolours: ebb, flow\n",
+         "model.yaml:2:10: error: found 'ebb, flow' as one colour, expected a list: [ebb, flow]\n", 2},
+        {"no blank behind a colon", "model.yaml", "size:2\n" REST, "; in line 1 a blank is missing behind the colon\n",
+         2},
+        {"a number sign", "model.yaml", "size: 2\n" REST "rules:\n  - {name: rigs #1, at_least: 1}\n",
+         "; what stands behind ' #' in line 5 is a remark: text that holds it stands in quotes\n", 2},
+        {"a colon in a name", "model.yaml", "size: 2\n" REST "rules:\n  - {name: rigs: all, at_least: 1}\n",
+         "text that holds ': ' or ' #' or a comma stands in quotes\n", 2},
+        {"a '-' too far right", "model.yaml",
+         "size: 2\n" REST "rules:\n  - {name: a, at_least: 1}\n   - {name: b, at_least: 1}\n",
          "; the '-' of one list stand below each other, and its text behind them\n", 2},
-        {"a '-' too far left", "model.yaml", "size: 2\n" REST "rules:\n  - {name: a, at_least: 1}\n- {name: b, at_least: 1}\n", "stand below each other in one column\n", 2},
-        {"a quote left open", "model.yaml", "size: 2\n" REST "rules:\n  - {name: \"a, at_least: 1}\n", "; a quote that opens is closed again\n", 2},
-        {"a no-break space", "model.yaml", "size: 2\n" REST "rules:\n\xC2\xA0 - {name: a, at_least: 1}\n", "; line 5 holds a no-break space, which is a letter here: type a plain one\n", 2},
+        {"a '-' too far left", "model.yaml",
+         "size: 2\n" REST "rules:\n  - {name: a, at_least: 1}\n- {name: b, at_least: 1}\n",
+         "stand below each other in one column\n", 2},
+        {"a quote left open", "model.yaml", "size: 2\n" REST "rules:\n  - {name: \"a, at_least: 1}\n",
+         "; a quote that opens is closed again\n", 2},
+        {"a no-break space", "model.yaml", "size: 2\n" REST "rules:\n\xC2\xA0 - {name: a, at_least: 1}\n",
+         "; line 5 holds a no-break space, which is a letter here: type a plain one\n", 2},
         {"a single backslash", "model.yaml", "size: 2\n" REST "patterns:\n  - {tag: nets, text: \"\\bnet\"}\n",
-         "error: found a control character in a pattern, expected each backslash doubled in double quotes, such as \"\\\\bword\"\n", 2},
-        {"another single backslash", "model.yaml", "size: 2\n" REST "patterns:\n  - {tag: nets, text: \"\\d net\"}\n", "; in double quotes each backslash is doubled\n", 2},
+         "error: found a control character in a pattern, expected each backslash doubled in double quotes, such as "
+         "\"\\\\bword\"\n",
+         2},
+        {"another single backslash", "model.yaml", "size: 2\n" REST "patterns:\n  - {tag: nets, text: \"\\d net\"}\n",
+         "; in double quotes each backslash is doubled\n", 2},
         {"a key of models in a sheet of targets", "targets.csv", "rule,all\nsize,3\n",
-         "targets.csv:2:1: error: unknown rule 'size'; this is a key of models: it stands in the model, or below 'change:' in the scenario\n", 2},
+         "targets.csv:2:1: error: unknown rule 'size'; this is a key of models: it stands in the model, or below "
+         "'change:' in the scenario\n",
+         2},
         {"a key of models", "scenario.yaml", SCENARIO "spending_cap: 3.00\n",
-         "scenario.yaml:3:1: error: unknown key 'spending_cap' in a scenario; 'spending_cap' is a key of models, in a scenario it goes below 'change:'\n", 2},
+         "scenario.yaml:3:1: error: unknown key 'spending_cap' in a scenario; 'spending_cap' is a key of models, in a "
+         "scenario it goes below 'change:'\n",
+         2},
         {"a sheet for a list of names", "scenario.yaml", SCENARIO "wish: wishes.csv\n",
-         "error: no candidate is called 'wishes.csv'; here stand names of cards, while a sheet can keep, ban and wish in its column 'status' and is named under 'cards' or 'tags'\n", 2},
+         "error: no candidate is called 'wishes.csv'; here stand names of cards, while a sheet can keep, ban and wish "
+         "in its column 'status' and is named under 'cards' or 'tags'\n",
+         2},
         {"a case named base", "scenario.yaml", SCENARIO "cases:\n  - {name: Base, change: {size: 3}}\n",
-         "scenario.yaml:4:12: error: found a case named 'Base', which is what the scenario without a case is called, expected another name\n", 2},
-        {"a name with a colon", "scenario.yaml", SCENARIO "keep: [Kite: Ash]\n", "scenario.yaml:3:8: error: found a map that begins with 'Kite:', expected a card's name; text that holds ': ' stands in quotes\n", 2},
-        {"a value for its key", "model.yaml", MODEL "price_risk: 5\n", "error: found '5', expected the keys of price_risk (protect)\n", 2},
-        {"a value for its keys", "model.yaml", MODEL "seats: 5\n", "error: found '5', expected the keys of seats (seats, packs or pack_size)\n", 2},
-        {"a key of scenarios", "model.yaml", MODEL "cards: [cards.csv]\n", "unknown key 'cards' in a model; 'cards' is a key of scenarios\n", 2},
+         "scenario.yaml:4:12: error: found a case named 'Base', which is what the scenario without a case is called, "
+         "expected another name\n",
+         2},
+        {"a name with a colon", "scenario.yaml", SCENARIO "keep: [Kite: Ash]\n",
+         "scenario.yaml:3:8: error: found a map that begins with 'Kite:', expected a card's name; text that holds ': ' "
+         "stands in quotes\n",
+         2},
+        {"a value for its key", "model.yaml", MODEL "price_risk: 5\n",
+         "error: found '5', expected the keys of price_risk (protect)\n", 2},
+        {"a value for its keys", "model.yaml", MODEL "seats: 5\n",
+         "error: found '5', expected the keys of seats (seats, packs or pack_size)\n", 2},
+        {"a key of scenarios", "model.yaml", MODEL "cards: [cards.csv]\n",
+         "unknown key 'cards' in a model; 'cards' is a key of scenarios\n", 2},
     };
     check_slips(slip, sizeof slip / sizeof *slip);
 }
 
-/* Where the cards' sheet writes 4,5 so do the sheets that come out; a spreadsheet program set up so would make a date of 4.5. */
+/* Where the cards' sheet writes 4,5 so do the sheets that come out; a spreadsheet program set up so would make a date
+ * of 4.5. */
 static void sheets_keep_the_decimal_comma(void **state)
 {
     (void)state;
     static const struct {
         const char *cards, *each, *fit;
     } sheet[] = {
-        {"name;colours;power;price\nAsh Kite;ebb;4,5;1,20 EUR\nBell Cart;ebb;5;2\n", "buy;Ash Kite;1;1,20;1,20;ebb;mono;", ";4,5\r\n"},
-        {"name;colours;power;price\nAsh Kite;ebb;4.5;1.20 EUR\nBell Cart;ebb;5;2\n", "buy;Ash Kite;1;1.20;1.20;ebb;mono;", ";4.5\r\n"},
-        {"name\tcolours\tpower\tprice\nAsh Kite\tebb\t4,5\t1.2\nBell Cart\tebb\t5,5\t2\n", "buy\tAsh Kite\t1\t1,20\t1,20\tebb\tmono\t", "\t4,5\r\n"},
-        {"name,colours,power,price\nAsh Kite,ebb,4.5,1.20\nBell Cart,ebb,5,\"2.00\"\n", "buy,Ash Kite,1,1.20,1.20,ebb,mono,", ",4.5\r\n"},
+        {"name;colours;power;price\nAsh Kite;ebb;4,5;1,20 EUR\nBell Cart;ebb;5;2\n",
+         "buy;Ash Kite;1;1,20;1,20;ebb;mono;", ";4,5\r\n"},
+        {"name;colours;power;price\nAsh Kite;ebb;4.5;1.20 EUR\nBell Cart;ebb;5;2\n",
+         "buy;Ash Kite;1;1.20;1.20;ebb;mono;", ";4.5\r\n"},
+        {"name\tcolours\tpower\tprice\nAsh Kite\tebb\t4,5\t1.2\nBell Cart\tebb\t5,5\t2\n",
+         "buy\tAsh Kite\t1\t1,20\t1,20\tebb\tmono\t", "\t4,5\r\n"},
+        {"name,colours,power,price\nAsh Kite,ebb,4.5,1.20\nBell Cart,ebb,5,\"2.00\"\n",
+         "buy,Ash Kite,1,1.20,1.20,ebb,mono,", ",4.5\r\n"},
     };
     for (size_t k = 0; k < sizeof sheet / sizeof *sheet; k++) {
         Run run;
@@ -169,7 +241,8 @@ static void sheets_keep_the_mark(void **state)
         {"name;price\n\xC5sh Kite;1\nBell Cart;1\n", true},
         {"name;price\n\xC3\x85sh Kite;1\nBell Cart;1\n", false},
     };
-    static const char *const file[] = {"pool.csv", "shopping.csv", "found.csv", "fill.csv", "all/cards.csv", "all/comparison.csv", "all/base.csv", "next.csv"};
+    static const char *const file[] = {"pool.csv",      "shopping.csv",       "found.csv",    "fill.csv",
+                                       "all/cards.csv", "all/comparison.csv", "all/base.csv", "next.csv"};
     static const char *const run_of[][10] = {
         {"best", ".", "-o", "pool.csv", "--shopping", "shopping.csv"},
         {"find", ".", "-o", "found.csv"},
@@ -192,7 +265,8 @@ static void sheets_keep_the_mark(void **state)
         }
         for (size_t f = 0; f < sizeof file / sizeof *file; f++) {
             char *text = folder_read(folder, file[f], NULL);
-            if (text == NULL || (strncmp(text, "\xEF\xBB\xBF", 3) == 0) != sheet[k].marked || strstr(text + 3, "\xEF\xBB\xBF") != NULL)
+            if (text == NULL || (strncmp(text, "\xEF\xBB\xBF", 3) == 0) != sheet[k].marked ||
+                strstr(text + 3, "\xEF\xBB\xBF") != NULL)
                 fail_msg("sheet %zu: %s\n%s", k, file[f], text);
             free(text);
         }
@@ -206,7 +280,8 @@ static void a_new_folder_for_decimal_commas(void **state)
     (void)state;
     Run run;
     char *folder = folder_new(), *bound[2];
-    static const char *const words[2][10] = {{"init", "new", "--size", "45", "--colours", "ebb,flow", "--semicolons"}, {"init", "plain", "--size", "45", "--colours", "ebb,flow"}};
+    static const char *const words[2][10] = {{"init", "new", "--size", "45", "--colours", "ebb,flow", "--semicolons"},
+                                             {"init", "plain", "--size", "45", "--colours", "ebb,flow"}};
     for (int k = 0; k < 2; k++) {
         run_poolwright(folder, words[k], NULL, &run);
         assert_int_equal(run.code, 0);
@@ -218,8 +293,11 @@ static void a_new_folder_for_decimal_commas(void **state)
         run_forget(&run);
     }
     assert_string_equal(strtok(bound[0], "\n"), strtok(bound[1], "\n")); /* the same cards and rules */
-    char *cards = folder_read(folder, "new/cards.csv", NULL), *targets = folder_read(folder, "new/targets.csv", NULL), *plain = folder_read(folder, "plain/targets.csv", NULL);
-    assert_non_null(strstr(cards, "\xEF\xBB\xBFname;colours;kind;cost;power;price;tags;owned;status;text\r\nSample ebb 1;ebb;body;1;4,0;0,10;"));
+    char *cards = folder_read(folder, "new/cards.csv", NULL), *targets = folder_read(folder, "new/targets.csv", NULL),
+         *plain = folder_read(folder, "plain/targets.csv", NULL);
+    assert_non_null(strstr(
+        cards,
+        "\xEF\xBB\xBFname;colours;kind;cost;power;price;tags;owned;status;text\r\nSample ebb 1;ebb;body;1;4,0;0,10;"));
     assert_non_null(strstr(targets, "\xEF\xBB\xBFrule;all;ebb;flow\r\n"));
     assert_non_null(strstr(targets, "..")); /* 7-11 would become a date */
     assert_non_null(strstr(plain, ".."));
@@ -238,12 +316,15 @@ static void columns_that_nothing_uses_are_shown(void **state)
     Run run;
     char *folder = folder_new();
     folder_print(folder, "model.yaml", MODEL "rules:\n  - {name: old, where: {year: {to: 1900}}, at_most: 1}\n");
-    folder_print(folder, "cards.csv", "name;colours;power;price;tags;year;Besitz;note;chosen;reason\nAsh Kite;ebb;4;1,00;nets;1880;2;;1;\nBell Cart;ebb;5;2,00;nets;1950;1;;1;\n");
+    folder_print(folder, "cards.csv",
+                 "name;colours;power;price;tags;year;Besitz;note;chosen;reason\nAsh "
+                 "Kite;ebb;4;1,00;nets;1880;2;;1;\nBell Cart;ebb;5;2,00;nets;1950;1;;1;\n");
     run_poolwright(folder, (const char *const[]){"check", "cards.csv", "--model", "model.yaml", NULL}, NULL, &run);
     if (strstr(run.out, "\nColumns of your own that nothing here uses: Besitz, note.\n") == NULL)
         fail_msg("%s%s", run.err, run.out);
     run_forget(&run);
-    run_poolwright(folder, (const char *const[]){"check", "cards.csv", "--model", "model.yaml", "--json", NULL}, NULL, &run);
+    run_poolwright(folder, (const char *const[]){"check", "cards.csv", "--model", "model.yaml", "--json", NULL}, NULL,
+                   &run);
     json_t *root = run_json(&run), *unused = json_object_get(root, "unused_columns");
     assert_int_equal(json_array_size(unused), 2);
     assert_string_equal(json_string_value(json_array_get(unused, 0)), "Besitz");
@@ -260,7 +341,10 @@ static void slips_in_find(void **state)
         const char *where, *says;
         int code;
     } slip[] = {
-        {"price=..1,50", "error: --where: found 'price=..1,50', expected numbers with a decimal point; a list with a range in it has a blank behind its commas\n", 2},
+        {"price=..1,50",
+         "error: --where: found 'price=..1,50', expected numbers with a decimal point; a list with a range in it has a "
+         "blank behind its commas\n",
+         2},
         {"power=4,5..", "error: --where: found 'power=4,5..', expected numbers with a decimal point", 2},
         {"power=2-3", "notice: a range is written with two points here, such as cost=2..3\n", 2},
         {"power=4, 6..", "2 of 3 candidates", 0},
@@ -271,9 +355,13 @@ static void slips_in_find(void **state)
         char *folder = folder_new();
         folder_print(folder, "model.yaml", MODEL);
         folder_print(folder, "cards.csv", CARDS);
-        run_poolwright(folder, (const char *const[]){"find", "cards.csv", "--model", "model.yaml", "--where", slip[k].where, NULL}, NULL, &run);
-        if (run.code != slip[k].code || (strstr(run.err, slip[k].says) == NULL && strstr(run.out, slip[k].says) == NULL))
-            fail_msg("%s: expected exit code %d and\n%s\nfound %d\n%s%s", slip[k].where, slip[k].code, slip[k].says, run.code, run.err, run.out);
+        run_poolwright(
+            folder, (const char *const[]){"find", "cards.csv", "--model", "model.yaml", "--where", slip[k].where, NULL},
+            NULL, &run);
+        if (run.code != slip[k].code ||
+            (strstr(run.err, slip[k].says) == NULL && strstr(run.out, slip[k].says) == NULL))
+            fail_msg("%s: expected exit code %d and\n%s\nfound %d\n%s%s", slip[k].where, slip[k].code, slip[k].says,
+                     run.code, run.err, run.out);
         run_forget(&run);
         folder_remove(folder);
         free(folder);

@@ -1,7 +1,8 @@
-/* test_solvers.c - the exported programme against solvers from outside: CBC and GLPK's glpsol must find the fit that `best` proves, from the LP
- * file and from the MPS file (which minimises the negated fit). Twenty random scenarios of 60 to 150 invented candidates, sized so that all prove.
- * glpsol is GLPK, which the product also uses inside, so CBC is the independent one; both read files that they did not write.
- * This test is not repeated under sanitizers: most of its time goes to the solvers. */
+/* test_solvers.c - the exported programme against solvers from outside: CBC and GLPK's glpsol must find the fit that
+ * `best` proves, from the LP file and from the MPS file (which minimises the negated fit). Twenty random scenarios of
+ * 60 to 150 invented candidates, sized so that all prove. glpsol is GLPK, which the product also uses inside, so CBC is
+ * the independent one; both read files that they did not write. This test is not repeated under sanitizers: most of its
+ * time goes to the solvers. */
 #include <limits.h>
 #include <math.h>
 #include <setjmp.h>
@@ -54,7 +55,8 @@ static int64_t by_glpsol(const char *folder, const char *format, const char *fil
 
 static int64_t by_cbc(const char *folder, const char *file)
 {
-    const char *const arguments[] = {file, "sec", "120", "ratioGap", "0", "allowableGap", "0", "solve", "solution", "cbc.txt", NULL};
+    const char *const arguments[] = {file, "sec",   "120",      "ratioGap", "0", "allowableGap",
+                                     "0",  "solve", "solution", "cbc.txt",  NULL};
     Run run;
     forget(folder, "cbc.txt");
     run_program("cbc", folder, arguments, &run);
@@ -71,7 +73,8 @@ static int64_t by_cbc(const char *folder, const char *file)
 
 static void export_to(const char *folder, const char *file, const char *format)
 {
-    const char *const arguments[] = {"export", "scenario.yaml", "-o", file, format != NULL ? "--format" : NULL, format, NULL};
+    const char *const arguments[] = {"export", "scenario.yaml", "-o", file, format != NULL ? "--format" : NULL, format,
+                                     NULL};
     Run run;
     run_poolwright(folder, arguments, NULL, &run);
     if (run.code != 0) {
@@ -119,12 +122,13 @@ static void check_seed(uint64_t seed)
     export_to(folder, "pool.lp", NULL);
     export_to(folder, "pool.mps", NULL);
     export_to(folder, "pool.txt", "mps");
-    int64_t found[] = {by_glpsol(folder, "--lp", "pool.lp"), -by_glpsol(folder, "--freemps", "pool.txt"), by_cbc(folder, "pool.lp"),
-                       -by_cbc(folder, "pool.mps")};
+    int64_t found[] = {by_glpsol(folder, "--lp", "pool.lp"), -by_glpsol(folder, "--freemps", "pool.txt"),
+                       by_cbc(folder, "pool.lp"), -by_cbc(folder, "pool.mps")};
     static const char *const who[] = {"glpsol on LP", "glpsol on MPS", "cbc on LP", "cbc on MPS"};
     for (int i = 0; i < 4; i++) {
         if (found[i] != fit) {
-            fail_msg("scenario %llu in %s: best says %lld, %s says %lld", (unsigned long long)seed, folder, (long long)fit, who[i], (long long)found[i]);
+            fail_msg("scenario %llu in %s: best says %lld, %s says %lld", (unsigned long long)seed, folder,
+                     (long long)fit, who[i], (long long)found[i]);
         }
     }
     folder_remove(folder);

@@ -1,6 +1,7 @@
-/* test_structure.c - places, engines, depth, evenness, combinations, choices of themes, playability and stickiness: the built program against trying
- * everything. For each feature 200 random scenarios that have it (and now and then others); half of them by each engine. The scenarios are invented.
- * POOLWRIGHT_SEED moves the first seed, POOLWRIGHT_SCENARIOS sets how many. */
+/* test_structure.c - places, engines, depth, evenness, combinations, choices of themes, playability and stickiness: the
+ * built program against trying everything. For each feature 200 random scenarios that have it (and now and then
+ * others); half of them by each engine. The scenarios are invented. POOLWRIGHT_SEED moves the first seed,
+ * POOLWRIGHT_SCENARIOS sets how many. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -46,10 +47,12 @@ static bool agrees(const Shape *shape, const Run *run, const ShapeAnswer *answer
     read_copies(shape, root, copies);
     bool allowed = shape_judge(shape, copies, &fit);
     int64_t said = json_units(root, "fit", 1000), bound = json_units(root, "bound", 1000);
-    bool good = allowed && fit == answer->fit && said == answer->fit && bound == answer->fit && strcmp(json_text(root, "status"), "best") == 0;
+    bool good = allowed && fit == answer->fit && said == answer->fit && bound == answer->fit &&
+                strcmp(json_text(root, "status"), "best") == 0;
     if (!good) {
-        print_error("by trying the best fit is %lld; this pool is %s and has %lld; said: fit %lld, bound %lld\n", (long long)answer->fit,
-                    allowed ? "allowed" : "NOT allowed", (long long)fit, (long long)said, (long long)bound);
+        print_error("by trying the best fit is %lld; this pool is %s and has %lld; said: fit %lld, bound %lld\n",
+                    (long long)answer->fit, allowed ? "allowed" : "NOT allowed", (long long)fit, (long long)said,
+                    (long long)bound);
     }
     json_decref(root);
     return good;
@@ -94,7 +97,8 @@ static bool try_seed(uint64_t seed, unsigned features, const char *engine, long 
     shape_solve(&shape, &answer);
     run_poolwright(folder, arguments, NULL, &run);
     if (!agrees(&shape, &run, &answer)) {
-        print_error("scenario %llu, engine %s, files in %s, exit code %d\n%.1500s\n", (unsigned long long)seed, engine, folder, run.code, run.err);
+        print_error("scenario %llu, engine %s, files in %s, exit code %d\n%.1500s\n", (unsigned long long)seed, engine,
+                    folder, run.code, run.err);
         fail();
     }
     run_forget(&run);
@@ -115,33 +119,95 @@ static void try_feature(unsigned features)
     for (long i = 0; i < count; i++) {
         feasible += try_seed(first + (uint64_t)i, features, i % 2 == 0 ? "fast" : "reference", &matters);
     }
-    print_message("%ld of %ld scenarios have a pool; without the feature %ld answers are others\n", feasible, count, matters);
+    print_message("%ld of %ld scenarios have a pool; without the feature %ld answers are others\n", feasible, count,
+                  matters);
     assert_true(count < 200 || (feasible * 4 >= count && matters * 12 >= count)); /* else nothing is tested */
 }
 
-static void places(void **state) { (void)state; try_feature(WITH_PLACES); }
-static void fit_by_place(void **state) { (void)state; try_feature(WITH_BY_PLACE); }
-static void engine(void **state) { (void)state; try_feature(WITH_ENGINE); }
-static void enablers_per_payoff(void **state) { (void)state; try_feature(WITH_RATIO); }
-static void depth(void **state) { (void)state; try_feature(WITH_DEPTH); }
-static void evenness(void **state) { (void)state; try_feature(WITH_EVENNESS); }
-static void together(void **state) { (void)state; try_feature(WITH_TOGETHER); }
-static void needs(void **state) { (void)state; try_feature(WITH_NEEDS); }
-static void apart(void **state) { (void)state; try_feature(WITH_APART); }
-static void groups(void **state) { (void)state; try_feature(WITH_GROUPS); }
-static void choose(void **state) { (void)state; try_feature(WITH_CHOOSE); }
-static void choose_with_all(void **state) { (void)state; try_feature(WITH_CHOOSE | WITH_PLACES | WITH_ENGINE | WITH_DEPTH | WITH_EVENNESS); }
-static void playable_fit(void **state) { (void)state; try_feature(WITH_PLAYABLE); }
-static void stay(void **state) { (void)state; try_feature(WITH_STAY); }
-static void overlap(void **state) { (void)state; try_feature(WITH_OVERLAP); }
+static void places(void **state)
+{
+    (void)state;
+    try_feature(WITH_PLACES);
+}
+static void fit_by_place(void **state)
+{
+    (void)state;
+    try_feature(WITH_BY_PLACE);
+}
+static void engine(void **state)
+{
+    (void)state;
+    try_feature(WITH_ENGINE);
+}
+static void enablers_per_payoff(void **state)
+{
+    (void)state;
+    try_feature(WITH_RATIO);
+}
+static void depth(void **state)
+{
+    (void)state;
+    try_feature(WITH_DEPTH);
+}
+static void evenness(void **state)
+{
+    (void)state;
+    try_feature(WITH_EVENNESS);
+}
+static void together(void **state)
+{
+    (void)state;
+    try_feature(WITH_TOGETHER);
+}
+static void needs(void **state)
+{
+    (void)state;
+    try_feature(WITH_NEEDS);
+}
+static void apart(void **state)
+{
+    (void)state;
+    try_feature(WITH_APART);
+}
+static void groups(void **state)
+{
+    (void)state;
+    try_feature(WITH_GROUPS);
+}
+static void choose(void **state)
+{
+    (void)state;
+    try_feature(WITH_CHOOSE);
+}
+static void choose_with_all(void **state)
+{
+    (void)state;
+    try_feature(WITH_CHOOSE | WITH_PLACES | WITH_ENGINE | WITH_DEPTH | WITH_EVENNESS);
+}
+static void playable_fit(void **state)
+{
+    (void)state;
+    try_feature(WITH_PLAYABLE);
+}
+static void stay(void **state)
+{
+    (void)state;
+    try_feature(WITH_STAY);
+}
+static void overlap(void **state)
+{
+    (void)state;
+    try_feature(WITH_OVERLAP);
+}
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(together), cmocka_unit_test(needs), cmocka_unit_test(apart), cmocka_unit_test(groups), cmocka_unit_test(engine),
-        cmocka_unit_test(enablers_per_payoff), cmocka_unit_test(evenness), cmocka_unit_test(places), cmocka_unit_test(fit_by_place),
-        cmocka_unit_test(depth), cmocka_unit_test(choose), cmocka_unit_test(choose_with_all), cmocka_unit_test(playable_fit), cmocka_unit_test(stay),
-        cmocka_unit_test(overlap),
+        cmocka_unit_test(together),     cmocka_unit_test(needs),  cmocka_unit_test(apart),
+        cmocka_unit_test(groups),       cmocka_unit_test(engine), cmocka_unit_test(enablers_per_payoff),
+        cmocka_unit_test(evenness),     cmocka_unit_test(places), cmocka_unit_test(fit_by_place),
+        cmocka_unit_test(depth),        cmocka_unit_test(choose), cmocka_unit_test(choose_with_all),
+        cmocka_unit_test(playable_fit), cmocka_unit_test(stay),   cmocka_unit_test(overlap),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

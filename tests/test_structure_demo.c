@@ -1,5 +1,6 @@
-/* test_structure_demo.c - structure at the demo's size: each form switched off alone changes the pool, and CBC on the exported programme finds the
- * same fit within the gap. The demo is invented. This test is not repeated under sanitizers: most of its time goes to the solvers. */
+/* test_structure_demo.c - structure at the demo's size: each form switched off alone changes the pool, and CBC on the
+ * exported programme finds the same fit within the gap. The demo is invented. This test is not repeated under
+ * sanitizers: most of its time goes to the solvers. */
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -12,7 +13,8 @@
 
 #include "support/run.h"
 
-static const char *const links[] = {"models", "scenarios/demo/cards.csv", "scenarios/demo/targets.csv", "scenarios/demo/pool.csv"};
+static const char *const links[] = {"models", "scenarios/demo/cards.csv", "scenarios/demo/targets.csv",
+                                    "scenarios/demo/pool.csv"};
 
 /* A folder with the demo's sheets and models, in which scenarios can be written beside the sheets. */
 static char *open_folder(void)
@@ -65,11 +67,13 @@ static json_t *best(const char *folder, const char *scenario, const char *case_n
 {
     char path[64];
     snprintf(path, sizeof path, "scenarios/%s/s.yaml", scenario);
-    const char *const arguments[] = {"best", path, "--json", "--gap", gap, case_name != NULL ? "--case" : NULL, case_name, NULL};
+    const char *const arguments[] = {"best",    path, "--json", "--gap", gap, case_name != NULL ? "--case" : NULL,
+                                     case_name, NULL};
     Run run;
     run_poolwright(folder, arguments, NULL, &run);
     if (run.code != 0)
-        fail_msg("best %s, case %s: exit code %d\n%s", scenario, case_name != NULL ? case_name : "none", run.code, run.err);
+        fail_msg("best %s, case %s: exit code %d\n%s", scenario, case_name != NULL ? case_name : "none", run.code,
+                 run.err);
     json_t *root = run_json(&run);
     run_forget(&run);
     return root;
@@ -92,12 +96,14 @@ typedef struct {
     const char *kind, *change;
 } Off;
 
-/* Without the form the best pool is better than the shipped scenario's pool is without it: another pool, and not by a tie. */
+/* Without the form the best pool is better than the shipped scenario's pool is without it: another pool, and not by a
+ * tie. */
 static void switched_off(const char *scenario)
 {
     static const Off off[] = {
         {"places", "places: {off: yes}"},
-        {"engine", "themes: {soundings: {engine: none}, convoys: {engine: none}, boilers: {engine: none}, letters: {engine: none}, lures: {engine: none}, "
+        {"engine", "themes: {soundings: {engine: none}, convoys: {engine: none}, boilers: {engine: none}, letters: "
+                   "{engine: none}, lures: {engine: none}, "
                    "contraband: {engine: none}, bells: {engine: none}, eels: {engine: none}}"},
         {"together", "together: {eel supper: {off: yes}, two hands: {off: yes}}"},
         {"needs", "needs: {under the fog: {off: yes}}"},
@@ -110,8 +116,10 @@ static void switched_off(const char *scenario)
     for (size_t i = 0; i < sizeof off / sizeof *off; i++) {
         write_case(folder, scenario, off[i].change);
         json_t *without = best(folder, scenario, "other", "0");
-        int64_t old = json_units(base, "fit", 1000) - gain_of(base, off[i].kind), now = json_units(without, "fit", 1000);
-        print_message("%s without %s: %.3f, the shipped pool %.3f\n", scenario, off[i].kind, (double)now / 1000, (double)old / 1000);
+        int64_t old = json_units(base, "fit", 1000) - gain_of(base, off[i].kind),
+                now = json_units(without, "fit", 1000);
+        print_message("%s without %s: %.3f, the shipped pool %.3f\n", scenario, off[i].kind, (double)now / 1000,
+                      (double)old / 1000);
         assert_string_equal(json_text(without, "status"), "best");
         assert_true(now > old);
         json_decref(without);
@@ -164,8 +172,10 @@ static void compare(const char *scenario, const char *change)
     char *folder = open_folder();
     write_case(folder, scenario, change);
     json_t *root = best(folder, scenario, "other", "0.05%");
-    double ours = (double)json_units(root, "fit", 1000), bound = (double)json_units(root, "bound", 1000), theirs = by_cbc(folder, scenario);
-    print_message("%s, %s: best finds %.3f and proves %.3f, cbc finds %.3f\n", scenario, change, ours / 1000, bound / 1000, theirs / 1000);
+    double ours = (double)json_units(root, "fit", 1000), bound = (double)json_units(root, "bound", 1000),
+           theirs = by_cbc(folder, scenario);
+    print_message("%s, %s: best finds %.3f and proves %.3f, cbc finds %.3f\n", scenario, change, ours / 1000,
+                  bound / 1000, theirs / 1000);
     assert_true(theirs <= bound + 0.5);
     assert_true(theirs >= ours * (1 - GAP) - 0.5);
     json_decref(root);
@@ -180,14 +190,15 @@ static void cbc_agrees(void **state)
         skip();
     }
     compare("demo", "evenness: 0");
-    compare("demo", "evenness: 0.5, fit: {playable: 30%, stay: 0.1}, themes: {convoys: {depth: [{to: 60, share: 100%}, {to: 90, share: 40%}]}}");
+    compare("demo", "evenness: 0.5, fit: {playable: 30%, stay: 0.1}, themes: {convoys: {depth: [{to: 60, share: 100%}, "
+                    "{to: 90, share: 40%}]}}");
     compare("small", "choose: {from: [bells, eels], exactly: 1}, fit: {playable: 50%}");
     compare("small", "places: {by_place: yes}");
 }
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(each_form_changes_the_small_pool), cmocka_unit_test(each_form_changes_the_pool),
-                                       cmocka_unit_test(cbc_agrees)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(each_form_changes_the_small_pool),
+                                       cmocka_unit_test(each_form_changes_the_pool), cmocka_unit_test(cbc_agrees)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -1,4 +1,5 @@
-/* test_structure_model.c - structure from YAML: what later layers replace, other sizes, shares of decks, and what is an error. The models are invented. */
+/* test_structure_model.c - structure from YAML: what later layers replace, other sizes, shares of decks, and what is an
+ * error. The models are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -9,10 +10,12 @@
 #include "base/text.h"
 #include "support/lab.h"
 
-#define HEAD                                                                                                                                             \
-    "size: 100\ncolours: [ash, birch, clay]\nthemes:\n  - {name: knots, colours: ash+birch}\n  - {name: kites, colours: ash}\n  - {name: mirrors}\n"
-#define SHEET                                                                                                                                            \
-    "name,colours,copies,tags\nAnvil,ash,60,knots enabler 2;kites payoff\nBasket,birch,60,knots payoff\nCandle,clay,60,mirrors\nDrum,ash+birch,60,knots;kites\n"
+#define HEAD                                                                                                           \
+    "size: 100\ncolours: [ash, birch, clay]\nthemes:\n  - {name: knots, colours: ash+birch}\n  - {name: kites, "       \
+    "colours: ash}\n  - {name: mirrors}\n"
+#define SHEET                                                                                                          \
+    "name,colours,copies,tags\nAnvil,ash,60,knots enabler 2;kites payoff\nBasket,birch,60,knots "                      \
+    "payoff\nCandle,clay,60,mirrors\nDrum,ash+birch,60,knots;kites\n"
 
 static const Form *form_of(const Lab *lab, const char *name)
 {
@@ -48,7 +51,11 @@ static void numbers_of_places(void **state)
 {
     (void)state;
     Lab lab;
-    open_lab(&lab, HEAD "places: {theme: 6, open: 8, also: [mirrors], for: {knots: 5, birch: {knots: 4, open: 3}, clay: {theme: 2}}}\n", "");
+    open_lab(
+        &lab,
+        HEAD
+        "places: {theme: 6, open: 8, also: [mirrors], for: {knots: 5, birch: {knots: 4, open: 3}, clay: {theme: 2}}}\n",
+        "");
     assert_int_equal(places_of(&lab, "places (ash)", 0), 5);
     assert_int_equal(places_of(&lab, "places (ash)", 1), 6);
     assert_int_equal(places_of(&lab, "places (ash)", 2), 6);
@@ -65,11 +72,13 @@ static void later_layers_of_places(void **state)
 {
     (void)state;
     Lab lab;
-    open_lab(&lab, HEAD "places: {theme: 6, for: {knots: 5, ash: {kites: 1}}}\n", "change: {places: {for: {knots: 3}}}\n");
+    open_lab(&lab, HEAD "places: {theme: 6, for: {knots: 5, ash: {kites: 1}}}\n",
+             "change: {places: {for: {knots: 3}}}\n");
     assert_int_equal(places_of(&lab, "places (ash)", 0), 3);
     assert_int_equal(places_of(&lab, "places (ash)", 1), 1);
     lab_close(&lab);
-    open_lab(&lab, HEAD "places: {theme: 6, for: {knots: 5, ash: {kites: 1}}}\n", "change: {places: {theme: 2}}\n"); /* drops all `for` */
+    open_lab(&lab, HEAD "places: {theme: 6, for: {knots: 5, ash: {kites: 1}}}\n",
+             "change: {places: {theme: 2}}\n"); /* drops all `for` */
     assert_int_equal(places_of(&lab, "places (ash)", 0), 2);
     assert_int_equal(places_of(&lab, "places (ash)", 1), 2);
     assert_false(form_of(&lab, "places (ash)")->has_low);
@@ -82,7 +91,8 @@ static void later_layers_of_places(void **state)
     lab_close(&lab);
 }
 
-/* Another size: themes are rounded down but not to 0, the total is the band of the quota rule, what is written beside the new size is literal. */
+/* Another size: themes are rounded down but not to 0, the total is the band of the quota rule, what is written beside
+ * the new size is literal. */
 static void places_of_another_size(void **state)
 {
     (void)state;
@@ -90,7 +100,7 @@ static void places_of_another_size(void **state)
     open_lab(&lab, HEAD "places: {theme: 5, open: 7, for: {kites: 1}}\n", "change: {size: 150}\n");
     assert_int_equal(places_of(&lab, "places (ash)", 0), 7);
     assert_int_equal(places_of(&lab, "places (ash)", 1), 1);
-    assert_int_equal(form_of(&lab, "places (ash)")->low, 19);   /* 13 x 1.5 = 19.5 */
+    assert_int_equal(form_of(&lab, "places (ash)")->low, 19); /* 13 x 1.5 = 19.5 */
     assert_int_equal(form_of(&lab, "places (ash)")->high, 20);
     lab_close(&lab);
     open_lab(&lab, HEAD "places: {theme: 5, open: 7, for: {kites: 1}}\n", "change: {size: 50}\n");
@@ -108,8 +118,9 @@ static void places_of_another_size(void **state)
 static void names_of_combinations(void **state)
 {
     (void)state;
-    static const char model[] = HEAD "together:\n  - {name: set, cards: [Anvil, Basket], bonus: 4}\n  - {cards: [Candle], bonus: 1}\n"
-                                     "choose: {from: [knots, kites], exactly: 1}\n";
+    static const char model[] =
+        HEAD "together:\n  - {name: set, cards: [Anvil, Basket], bonus: 4}\n  - {cards: [Candle], bonus: 1}\n"
+             "choose: {from: [knots, kites], exactly: 1}\n";
     Lab lab;
     open_lab(&lab, model, "change: {together: {set: {bonus: 2.5}}, choose: {at_most: 2}}\n");
     assert_int_equal(form_of(&lab, "set")->gain, 2500);
@@ -121,7 +132,8 @@ static void names_of_combinations(void **state)
     open_lab(&lab, model, "change: {together: {SET: {off: yes}}, choose: {off: yes}}\n");
     assert_int_equal(lab.instance->forms, 1);
     lab_close(&lab);
-    open_lab(&lab, HEAD "together: [{name: set, cards: [Anvil], bonus: 4}]\n", "change: {together: [{name: other, cards: [Basket], bonus: 1}]}\n");
+    open_lab(&lab, HEAD "together: [{name: set, cards: [Anvil], bonus: 4}]\n",
+             "change: {together: [{name: other, cards: [Basket], bonus: 1}]}\n");
     assert_int_equal(lab.instance->forms, 2);
     lab_close(&lab);
 }
@@ -130,8 +142,11 @@ static void engines_of_themes(void **state)
 {
     (void)state;
     Lab lab;
-    open_lab(&lab, HEAD, "change: {themes: {knots: {engine: {bonus: 0.25, enablers_per_payoff: [1, 2.5]}}, kites: {depth: [{to: 3, share: 100%}, {share: 33.333%}]}}}\n");
-    const Form *engine = form_of(&lab, "engine (knots)"), *ratio = form_of(&lab, "enablers per payoff (knots)"), *depth = form_of(&lab, "depth (kites)");
+    open_lab(&lab, HEAD,
+             "change: {themes: {knots: {engine: {bonus: 0.25, enablers_per_payoff: [1, 2.5]}}, kites: {depth: [{to: 3, "
+             "share: 100%}, {share: 33.333%}]}}}\n");
+    const Form *engine = form_of(&lab, "engine (knots)"), *ratio = form_of(&lab, "enablers per payoff (knots)"),
+               *depth = form_of(&lab, "depth (kites)");
     assert_int_equal(engine->gain, 250);
     assert_int_equal(engine->ratio, 1000);
     assert_int_equal(ratio->low, 1000);
@@ -140,7 +155,8 @@ static void engines_of_themes(void **state)
     assert_int_equal(depth->step[0].width, 3);
     assert_int_equal(depth->step[1].value, 333);
     lab_close(&lab);
-    static const char whole[] = "size: 100\ncolours: [ash, birch, clay]\nthemes: [{name: knots, engine: {bonus: 1}, depth: [{share: 50%}]}]\n";
+    static const char whole[] =
+        "size: 100\ncolours: [ash, birch, clay]\nthemes: [{name: knots, engine: {bonus: 1}, depth: [{share: 50%}]}]\n";
     open_lab(&lab, whole, "");
     assert_int_equal(lab.instance->forms, 2);
     lab_close(&lab);
@@ -151,7 +167,8 @@ static void engines_of_themes(void **state)
 
 /* ---- shares of decks ---- */
 
-/* Every colour, pair and pair of hybrids, two-colour decks, 2 to 8 colours, against counting by hand and the closed forms. */
+/* Every colour, pair and pair of hybrids, two-colour decks, 2 to 8 colours, against counting by hand and the closed
+ * forms. */
 static void shares_of_decks(void **state)
 {
     (void)state;
@@ -167,7 +184,8 @@ static void shares_of_decks(void **state)
         for (int i = 0; i < n; i++) {
             text_printf(&sheet, "%s,%s\n", name[i], name[i]);
             for (int j = i + 1; j < n; j++)
-                text_printf(&sheet, "%s and %s,%s+%s\n%s or %s,%s/%s\n", name[i], name[j], name[i], name[j], name[i], name[j], name[i], name[j]);
+                text_printf(&sheet, "%s and %s,%s+%s\n%s or %s,%s/%s\n", name[i], name[j], name[i], name[j], name[i],
+                            name[j], name[i], name[j]);
         }
         lab_model(&lab, text_cstr(&model), "");
         lab_file(&lab, "c.csv", text_cstr(&sheet));
@@ -185,7 +203,10 @@ static void shares_of_decks(void **state)
         assert_int_equal(decks, n * (n - 1) / 2);
         for (size_t c = 0; c < in->cards->count; c++) {
             const char *card = in->cards->card[c].name;
-            int want = strcmp(card, "none") == 0 ? decks : strstr(card, " and ") != NULL ? gold : strstr(card, " or ") != NULL ? hybrid : mono;
+            int want = strcmp(card, "none") == 0       ? decks
+                       : strstr(card, " and ") != NULL ? gold
+                       : strstr(card, " or ") != NULL  ? hybrid
+                                                       : mono;
             assert_int_equal(in->playable[c], want);
         }
         if (n == 5) { /* 10, 40 and 70 % of ten decks */
@@ -232,14 +253,17 @@ static void mistakes(void **state)
         {"places: {theme: 1, for: {ahs: {open: 2}}}", {"m.yaml:7:26: error: ", "unknown colour 'ahs'", "ash"}},
         {"places: {theme: 1, for: {birch: {kites: 2}}}", {"m.yaml:7:26: error: ", "kites", "also"}},
         {"places: {theme: 1, also: [nothing]}", {"m.yaml:7:27: error: ", "unknown theme 'nothing'", ""}},
-        {"places: {theme: 1, by_place: yes}\nchoose: {from: [knots], exactly: 1}", {"m.yaml:8:9: error: ", "by_place", "choose"}},
+        {"places: {theme: 1, by_place: yes}\nchoose: {from: [knots], exactly: 1}",
+         {"m.yaml:8:9: error: ", "by_place", "choose"}},
         {"evenness: -1", {"m.yaml:7:11: error: ", "-1", "0 or more"}},
         {"fit: {playable: 120%}", {"m.yaml:7:17: error: ", "120%", "100%"}},
         {"fit: {stay: -2}", {"m.yaml:7:13: error: ", "-2", "0 or more"}},
         {"together: [{name: x, cards: [Anvil]}]", {"m.yaml:7:19: error: ", "'bonus' is missing", ""}},
         {"together: [{name: x, cards: [Anvil], bonus: 0}]", {"m.yaml:7:45: error: ", "0", "more than 0"}},
-        {"together: [{name: x, cards: [Anvill], bonus: 1}]", {"m.yaml:7:30: error: ", "Anvill", "did you mean 'Anvil'"}},
-        {"together: [{name: x, cards: [Anvil], bonus: 1}, {name: X, cards: [Drum], bonus: 1}]", {"m.yaml:7:56: error: ", "already there", "line 7"}},
+        {"together: [{name: x, cards: [Anvill], bonus: 1}]",
+         {"m.yaml:7:30: error: ", "Anvill", "did you mean 'Anvil'"}},
+        {"together: [{name: x, cards: [Anvil], bonus: 1}, {name: X, cards: [Drum], bonus: 1}]",
+         {"m.yaml:7:56: error: ", "already there", "line 7"}},
         {"together: {x: {bonus: 1}}", {"m.yaml:7:12: error: ", "not known", "x"}},
         {"needs: [{card: Anvil}]", {"m.yaml:7:9: error: ", "'one_of' is missing", ""}},
         {"needs: [{card: Anvil, one_off: [Drum]}]", {"m.yaml:7:23: error: ", "one_off", "did you mean 'one_of'"}},
@@ -255,8 +279,10 @@ static void mistakes(void **state)
         {"  - {name: wheels, engine: {ratio: 2}}", {"m.yaml:7:28: error: ", "engine without bonus", ""}},
         {"  - {name: wheels, engine: {bonus: 1, ratio: 0}}", {"m.yaml:7:46: error: ", "0", "above 0"}},
         {"  - {name: wheels, engine: {enablers_per_payoff: [3, 1]}}", {"m.yaml:7:", "error: ", "contradicts"}},
-        {"  - {name: wheels, depth: [{to: 5, share: 50%}, {to: 4, share: 20%}]}", {"m.yaml:7:", "error: ", "do not rise"}},
-        {"  - {name: wheels, depth: [{to: 5, share: 50%}, {to: 9, share: 60%}]}", {"m.yaml:7:", "error: ", "shares of depth rise"}},
+        {"  - {name: wheels, depth: [{to: 5, share: 50%}, {to: 4, share: 20%}]}",
+         {"m.yaml:7:", "error: ", "do not rise"}},
+        {"  - {name: wheels, depth: [{to: 5, share: 50%}, {to: 9, share: 60%}]}",
+         {"m.yaml:7:", "error: ", "shares of depth rise"}},
         {"  - {name: wheels, depth: [{to: 5}]}", {"m.yaml:7:", "error: ", "'share' is missing"}},
         {"  - {name: wheels, depth: [{to: 5, share: 101%}]}", {"m.yaml:7:", "101%", "100%"}},
     };
@@ -280,9 +306,10 @@ static void mistakes(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers_of_places),    cmocka_unit_test(later_layers_of_places), cmocka_unit_test(places_of_another_size),
-        cmocka_unit_test(names_of_combinations), cmocka_unit_test(engines_of_themes),     cmocka_unit_test(shares_of_decks),
-        cmocka_unit_test(fit_by_playability),   cmocka_unit_test(mistakes),
+        cmocka_unit_test(numbers_of_places),      cmocka_unit_test(later_layers_of_places),
+        cmocka_unit_test(places_of_another_size), cmocka_unit_test(names_of_combinations),
+        cmocka_unit_test(engines_of_themes),      cmocka_unit_test(shares_of_decks),
+        cmocka_unit_test(fit_by_playability),     cmocka_unit_test(mistakes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

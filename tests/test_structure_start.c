@@ -1,5 +1,6 @@
-/* test_structure_start.c - a pool as values of all columns: the best pool of 400 random scenarios with structure, put back into the programme, keeps every
- * row and has the fit that the checker counts; so has every other allowed pool that was tried. The scenarios are invented. */
+/* test_structure_start.c - a pool as values of all columns: the best pool of 400 random scenarios with structure, put
+ * back into the programme, keeps every row and has the fit that the checker counts; so has every other allowed pool
+ * that was tried. The scenarios are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -37,8 +38,8 @@ static void try_others(const Programme *programme, const Shape *shape, Dice *dic
         pool_check(programme->instance, copies, &check);
         bool good = put_back(programme, copies, &value);
         if (check.kept != good || (good && value != check.fit))
-            fail_msg("the checker says %s, %lld; the rows say %s, %lld", check.kept ? "kept" : "broken", (long long)check.fit, good ? "kept" : "broken",
-                     (long long)value);
+            fail_msg("the checker says %s, %lld; the rows say %s, %lld", check.kept ? "kept" : "broken",
+                     (long long)check.fit, good ? "kept" : "broken", (long long)value);
         counts->others += good;
         pool_check_release(&check);
     }
@@ -46,8 +47,9 @@ static void try_others(const Programme *programme, const Shape *shape, Dice *dic
 
 static void try_scenario(uint64_t seed, Counts *counts)
 {
-    static const unsigned features[] = {WITH_CHOOSE | WITH_PLACES | WITH_DEPTH, WITH_BY_PLACE, WITH_TOGETHER | WITH_NEEDS | WITH_STAY,
-                                        WITH_EVENNESS | WITH_ENGINE | WITH_RATIO, WITH_CHOOSE | WITH_EVENNESS | WITH_ENGINE};
+    static const unsigned features[] = {
+        WITH_CHOOSE | WITH_PLACES | WITH_DEPTH, WITH_BY_PLACE, WITH_TOGETHER | WITH_NEEDS | WITH_STAY,
+        WITH_EVENNESS | WITH_ENGINE | WITH_RATIO, WITH_CHOOSE | WITH_EVENNESS | WITH_ENGINE};
     Shape shape;
     Dice dice;
     char path[4096];
@@ -73,8 +75,8 @@ static void try_scenario(uint64_t seed, Counts *counts)
     if (answer.has_pool) {
         int64_t value = 0;
         if (!put_back(programme, answer.copies, &value) || value != answer.check.fit)
-            fail_msg("scenario %llu: the best pool cannot be put back, or has %lld instead of %lld", (unsigned long long)seed, (long long)value,
-                     (long long)answer.check.fit);
+            fail_msg("scenario %llu: the best pool cannot be put back, or has %lld instead of %lld",
+                     (unsigned long long)seed, (long long)value, (long long)answer.check.fit);
         counts->best++;
     }
     try_others(programme, &shape, &dice, counts);

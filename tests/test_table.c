@@ -1,4 +1,5 @@
-/* test_table.c - tables of reports: aligned by display width; on a terminal that is too narrow, text goes on in further lines and nothing is lost; lists of names. */
+/* test_table.c - tables of reports: aligned by display width; on a terminal that is too narrow, text goes on in further
+ * lines and nothing is lost; lists of names. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -18,7 +19,8 @@ static Table *sample(void)
 {
     static const char *const header[] = {"card", "price", "what it costs", "set in"};
     Table *table = table_new("lrrl", header);
-    static const char *const cell[] = {"Zoë Marram, Light-Engineer", "12.30", "4", "models/four-base.yaml:51", "港の水先案内人の長い名前の札", "0.05", "1,250", "cards.csv:7"};
+    static const char *const cell[] = {"Zoë Marram, Light-Engineer",   "12.30", "4",     "models/four-base.yaml:51",
+                                       "港の水先案内人の長い名前の札", "0.05",  "1,250", "cards.csv:7"};
     for (size_t k = 0; k < sizeof cell / sizeof *cell; k++)
         table_add(table, cell[k]);
     return table;
@@ -58,27 +60,30 @@ static void narrow_terminals_get_more_lines(void **state)
 {
     (void)state;
     Table *table = sample();
-    assert_prints(table, 68, "  card                          price     what it  set in\n"
-                             "                                            costs\n"
-                             "  Zoë Marram, Light-Engineer    12.30           4  models/\n"
-                             "                                                   four-base.yaml:51\n"
-                             "  港の水先案内人の長い名前の札   0.05       1,250  cards.csv:7\n");
-    assert_prints(table, 60, "  card                       price   what  set in\n"
-                             "                                       it\n"
-                             "                                    costs\n"
-                             "  Zoë Marram,                12.30      4  models/\n"
-                             "  Light-Engineer                           four-base.yaml:51\n"
-                             "  港の水先案内人の長い名前    0.05  1,250  cards.csv:7\n"
-                             "  の札\n");
-    assert_prints(table, 40, "  card         price   what  set in\n"
-                             "                         it\n"
-                             "                      costs\n"
-                             "  Zoë Marram,  12.30      4  models/\n"
-                             "  Light-Engin                four-base.y\n"
-                             "  eer                        aml:51\n"
-                             "  港の水先案    0.05  1,250  cards.csv:7\n"
-                             "  内人の長い\n"
-                             "  名前の札\n");
+    assert_prints(table, 68,
+                  "  card                          price     what it  set in\n"
+                  "                                            costs\n"
+                  "  Zoë Marram, Light-Engineer    12.30           4  models/\n"
+                  "                                                   four-base.yaml:51\n"
+                  "  港の水先案内人の長い名前の札   0.05       1,250  cards.csv:7\n");
+    assert_prints(table, 60,
+                  "  card                       price   what  set in\n"
+                  "                                       it\n"
+                  "                                    costs\n"
+                  "  Zoë Marram,                12.30      4  models/\n"
+                  "  Light-Engineer                           four-base.yaml:51\n"
+                  "  港の水先案内人の長い名前    0.05  1,250  cards.csv:7\n"
+                  "  の札\n");
+    assert_prints(table, 40,
+                  "  card         price   what  set in\n"
+                  "                         it\n"
+                  "                      costs\n"
+                  "  Zoë Marram,  12.30      4  models/\n"
+                  "  Light-Engin                four-base.y\n"
+                  "  eer                        aml:51\n"
+                  "  港の水先案    0.05  1,250  cards.csv:7\n"
+                  "  内人の長い\n"
+                  "  名前の札\n");
     char *text = printed(table, 60, true);
     assert_non_null(strstr(text, "\033[2m  card"));
     mem_free(text);
@@ -169,7 +174,8 @@ static void no_letter_is_lost_at_any_width(void **state)
 
 static char *listed(int width, size_t most)
 {
-    static const char *const name[] = {"Harbour Pilot", "Zoë Marram, Light-Engineer", "Mail Dinghy", "港の水先案内人", "Signal-Gun Crew", "Old Mother Slick", "Fog Bell", "Reed Pilot"};
+    static const char *const name[] = {"Harbour Pilot",   "Zoë Marram, Light-Engineer", "Mail Dinghy", "港の水先案内人",
+                                       "Signal-Gun Crew", "Old Mother Slick",           "Fog Bell",    "Reed Pilot"};
     Text out = {0};
     NameList list;
     name_list_begin(&list, "in   ", most, &(Style){.width = width}, &out);
@@ -185,8 +191,9 @@ static void names_go_in_lines_of_the_terminal(void **state)
 {
     (void)state;
     char *whole = listed(0, SIZE_MAX), *letters = letters_of(whole), *wide = listed(200, SIZE_MAX);
-    assert_string_equal(whole, "  in   Harbour Pilot; Zoë Marram, Light-Engineer; Mail Dinghy; 港の水先案内人; Signal-Gun Crew;\n"
-                               "       Old Mother Slick; Fog Bell; Reed Pilot\n");
+    assert_string_equal(
+        whole, "  in   Harbour Pilot; Zoë Marram, Light-Engineer; Mail Dinghy; 港の水先案内人; Signal-Gun Crew;\n"
+               "       Old Mother Slick; Fog Bell; Reed Pilot\n");
     assert_string_equal(wide, whole);
     for (int width = 34; width < 100; width++) {
         char *text = listed(width, SIZE_MAX), *found = letters_of(text), *cut = listed(width, 5);

@@ -29,8 +29,12 @@ static void numbers_are_read_exactly(void **state)
         {"3.5", 3, false, NUMBER_OK, 3500},
         {" -3.5 ", 3, false, NUMBER_OK, -3500},
         {"+7", 0, false, NUMBER_OK, 7},
-        {"\xE2\x88\x92""7", 0, false, NUMBER_OK, -7},
-        {"\xC2\xA0""7\xC2\xA0", 0, false, NUMBER_OK, 7},
+        {"\xE2\x88\x92"
+         "7",
+         0, false, NUMBER_OK, -7},
+        {"\xC2\xA0"
+         "7\xC2\xA0",
+         0, false, NUMBER_OK, 7},
         {".5", 2, false, NUMBER_OK, 50},
         {"5.", 2, false, NUMBER_OK, 500},
         {"0.1", 3, false, NUMBER_OK, 100},
@@ -71,8 +75,22 @@ static void numbers_are_read_exactly(void **state)
 static void money_may_carry_a_currency(void **state)
 {
     (void)state;
-    static const char *const good[] = {"3.50", "€3.50", "€ 3.50", "3.50€", "3.50 €", "EUR 3.50", "3.50EUR", "$3.5", "£3.50", "¥3.50", "₹ 3.50", "+€3.50", "\302\2403.50\302\240€", "3,50 €"};
-    static const char *const bad[] = {"€", "EUR", "€3.50€", "€ 3.50 EUR", "3.50 eur", "EURO 3.50", "3.50 €€", "€-€3", "3 € 50", "-$-3.50", "x 3.50", "3.50 %"};
+    static const char *const good[] = {"3.50",
+                                       "€3.50",
+                                       "€ 3.50",
+                                       "3.50€",
+                                       "3.50 €",
+                                       "EUR 3.50",
+                                       "3.50EUR",
+                                       "$3.5",
+                                       "£3.50",
+                                       "¥3.50",
+                                       "₹ 3.50",
+                                       "+€3.50",
+                                       "\302\2403.50\302\240€",
+                                       "3,50 €"};
+    static const char *const bad[] = {"€",       "EUR",  "€3.50€", "€ 3.50 EUR", "3.50 eur", "EURO 3.50",
+                                      "3.50 €€", "€-€3", "3 € 50", "-$-3.50",    "x 3.50",   "3.50 %"};
     for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
         int64_t cents = 0;
         if (number_parse_money(good[i], true, &cents) != NUMBER_OK || cents != 350)
@@ -96,12 +114,15 @@ static void money_may_carry_a_currency(void **state)
 static void money_in_thousands_is_doubtful(void **state)
 {
     (void)state;
-    static const char *const doubtful[] = {"1.500", "1,500", "12.500", "999,999", "€ 1.250", "-1.500", "1.500 EUR", "$1,000", " 1.000 "};
-    static const char *const plain[] = {"1.50", "1,5", "0.500", "0,500", "1500", "1500.000", "1.5000", "01.500", ".500", "12"};
+    static const char *const doubtful[] = {"1.500",  "1,500",     "12.500", "999,999", "€ 1.250",
+                                           "-1.500", "1.500 EUR", "$1,000", " 1.000 "};
+    static const char *const plain[] = {"1.50",     "1,5",    "0.500",  "0,500", "1500",
+                                        "1500.000", "1.5000", "01.500", ".500",  "12"};
     char hint[NUMBER_HINT];
     for (size_t i = 0; i < sizeof doubtful / sizeof *doubtful; i++) {
         int64_t cents = 4711;
-        if (number_parse_money(doubtful[i], true, &cents) != NUMBER_DOUBTFUL || cents != 4711 || !number_may_be_thousands(doubtful[i]))
+        if (number_parse_money(doubtful[i], true, &cents) != NUMBER_DOUBTFUL || cents != 4711 ||
+            !number_may_be_thousands(doubtful[i]))
             fail_msg("'%s' is read as %lld", doubtful[i], (long long)cents);
     }
     for (size_t i = 0; i < sizeof plain / sizeof *plain; i++) {
@@ -110,11 +131,13 @@ static void money_in_thousands_is_doubtful(void **state)
             fail_msg("'%s' is not read", plain[i]);
     }
     int64_t cents = 0;
-    assert_int_equal(number_parse_money("1.500", false, &cents), NUMBER_OK); /* commas part the fields: the point is the decimal one */
+    assert_int_equal(number_parse_money("1.500", false, &cents),
+                     NUMBER_OK); /* commas part the fields: the point is the decimal one */
     assert_int_equal(cents, 150);
     assert_false(number_may_be_thousands("1.500.000"));
     assert_int_equal(number_parse_money("1.500.000", true, &cents), NUMBER_NONE);
-    assert_string_equal(number_thousands_hint(hint, "€ 12.500"), "12500 (without a separator of thousands) or at most 2 decimals");
+    assert_string_equal(number_thousands_hint(hint, "€ 12.500"),
+                        "12500 (without a separator of thousands) or at most 2 decimals");
 }
 
 static void percentages_are_thousandths(void **state)
@@ -183,8 +206,8 @@ static void names_fold(void **state)
     (void)state;
     static const char *const same[][2] = {
         {"Harbour Pilot", "  HARBOUR   pilot\t"},
-        {"café", "cafe\xCC\x81"},          /* composed and decomposed */
-        {"Łódź", "lodz"},                   /* l-stroke does not decompose */
+        {"café", "cafe\xCC\x81"}, /* composed and decomposed */
+        {"Łódź", "lodz"},         /* l-stroke does not decompose */
         {"Bjørn", "BJORN"},
         {"Ærø", "aero"},
         {"Straße", "STRASSE"},
@@ -193,14 +216,16 @@ static void names_fold(void **state)
         {"œuvre", "OEUVRE"},
         {"Ħamrun", "hamrun"},
         {"İstanbul", "istanbul"},
-        {"ΣΊΣΥΦΟΣ", "σίσυφος"},             /* both sigmas */
+        {"ΣΊΣΥΦΟΣ", "σίσυφος"}, /* both sigmas */
         {"ЁЛКА", "елка"},
         {"pilot’s", "pilot's"},
         {"“quay”", "\"quay\""},
-        {"a\xC2\xA0""b", "a b"},            /* no-break space */
-        {"ﬁn", "fin"},                      /* ligature */
-        {"quay\xE2\x80\x8B", "quay"},       /* zero width space */
-        {"soft\xC2\xADly", "softly"},       /* soft hyphen */
+        {"a\xC2\xA0"
+         "b",
+         "a b"},                      /* no-break space */
+        {"ﬁn", "fin"},                /* ligature */
+        {"quay\xE2\x80\x8B", "quay"}, /* zero width space */
+        {"soft\xC2\xADly", "softly"}, /* soft hyphen */
         {"Brass™", "brasstm"},
         {"two\nlines", "two lines"},
         {"", "   "},
@@ -215,7 +240,8 @@ static void names_fold(void **state)
         mem_free(b);
         mem_free(a);
     }
-    static const char *const different[][2] = {{"quay", "quays"}, {"a b", "ab"}, {"は", "ば"}, {"कि", "की"}, {"1", "l"}};
+    static const char *const different[][2] = {
+        {"quay", "quays"}, {"a b", "ab"}, {"は", "ば"}, {"कि", "की"}, {"1", "l"}};
     for (size_t i = 0; i < sizeof different / sizeof *different; i++) {
         char *a = text_fold(different[i][0]), *b = text_fold(different[i][1]);
         assert_string_not_equal(a, b);
@@ -238,8 +264,10 @@ static void widths_are_of_the_terminal(void **state)
     assert_int_equal(text_characters("Łódź", strlen("Łódź")), 4);
     char buffer[TEXT_EXCERPT];
     assert_string_equal(text_excerpt(buffer, "a\nb\tc\x1B"), "a b c ");
-    assert_string_equal(text_excerpt(buffer, "0123456789012345678901234567890123456789"), "0123456789012345678901234567890123456789");
-    assert_string_equal(text_excerpt(buffer, "01234567890123456789012345678901234567890"), "0123456789012345678901234567890123456...");
+    assert_string_equal(text_excerpt(buffer, "0123456789012345678901234567890123456789"),
+                        "0123456789012345678901234567890123456789");
+    assert_string_equal(text_excerpt(buffer, "01234567890123456789012345678901234567890"),
+                        "0123456789012345678901234567890123456...");
     char marks[4001] = "e";
     for (size_t i = 1; i + 2 < sizeof marks; i += 2)
         memcpy(marks + i, "\xCC\x81", 3);
@@ -269,8 +297,8 @@ static void broken_utf8_is_found(void **state)
     assert_int_equal(text_utf8_error("abc", 3), 3);
     assert_int_equal(text_utf8_error("a\0c", 3), 1);
     assert_int_equal(text_utf8_error("ab\xC3", 3), 2);
-    assert_int_equal(text_utf8_error("a\xED\xA0\x80", 4), 1); /* a surrogate */
-    assert_int_equal(text_utf8_error("\xC0\xAF", 2), 0);      /* an overlong form */
+    assert_int_equal(text_utf8_error("a\xED\xA0\x80", 4), 1);    /* a surrogate */
+    assert_int_equal(text_utf8_error("\xC0\xAF", 2), 0);         /* an overlong form */
     assert_int_equal(text_utf8_error("\xF4\x90\x80\x80", 4), 0); /* above U+10FFFF */
     assert_int_equal(text_utf8_error("", 0), 0);
 }
@@ -310,10 +338,19 @@ static void nearest_words(void **state)
     static const struct {
         const char *word, *nearest;
     } cases[] = {
-        {"bras", "brass"}, {"BRASS", "brass"}, {"gläss", "glass"}, {"glsas", "glass"}, {"lenin", NULL},
+        {"bras", "brass"},
+        {"BRASS", "brass"},
+        {"gläss", "glass"},
+        {"glsas", "glass"},
+        {"lenin", NULL},
         {"atr", "tar"}, /* only since neighbours swapped count one */
         {"rat", NULL},  /* two replacements */
-        {"at_lest", "at_least"}, {"atleast", "at_least"}, {"at_least_average", NULL}, {"zzzz", NULL}, {"", NULL}, {"x", NULL},
+        {"at_lest", "at_least"},
+        {"atleast", "at_least"},
+        {"at_least_average", NULL},
+        {"zzzz", NULL},
+        {"", NULL},
+        {"x", NULL},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const char *nearest = text_nearest(cases[i].word, words, sizeof words / sizeof *words);
@@ -325,8 +362,8 @@ static void nearest_words(void **state)
     static const char *const nine[] = {"abcdefghi"};
     assert_non_null(text_nearest("abcdefxyz", nine, 1)); /* a third of the length */
     assert_null(text_nearest("abcdewxyz", nine, 1));
-    /* Optimal string alignment edits no part twice: "ca" to "abc" takes 3, not 2 (textbook example, from memory). With a tail of six common
-     * letters the longer word has 9, so 3 is near; at 8 it is not, where 2 would be. */
+    /* Optimal string alignment edits no part twice: "ca" to "abc" takes 3, not 2 (textbook example, from memory). With
+     * a tail of six common letters the longer word has 9, so 3 is near; at 8 it is not, where 2 would be. */
     static const char *const edited[] = {"abcqrstuv"}, *const shorter[] = {"abcqrstu"};
     assert_non_null(text_nearest("caqrstuv", edited, 1));
     assert_null(text_nearest("caqrstu", shorter, 1));

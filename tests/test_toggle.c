@@ -1,5 +1,6 @@
-/* test_toggle.c - every field of the files matters: taken away alone, it changes the answer of some random scenarios, and the built program finds
- * both answers. What the answers are is found by trying every pool (tests/support/tiny_judge.c). The scenarios are invented. */
+/* test_toggle.c - every field of the files matters: taken away alone, it changes the answer of some random scenarios,
+ * and the built program finds both answers. What the answers are is found by trying every pool
+ * (tests/support/tiny_judge.c). The scenarios are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>

@@ -1,7 +1,8 @@
-/* test_warm.c - one loaded programme through long sequences of changes: what was kept from earlier solves never makes an answer wrong.
+/* test_warm.c - one loaded programme through long sequences of changes: what was kept from earlier solves never makes
+ * an answer wrong.
  *
- * Small programmes are judged by trying all points, larger ones by new searches of the same programme. Most of the time goes to those, so this is not repeated under
- * sanitizers. */
+ * Small programmes are judged by trying all points, larger ones by new searches of the same programme. Most of the time
+ * goes to those, so this is not repeated under sanitizers. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -58,7 +59,8 @@ static void make_small(Small *s)
         s->row_high[i] = sum[i] / 2 + roll(-2, 2);
         s->row_low[i] = roll(0, 1) ? SEARCH_MINUS_INFINITY : s->row_high[i] - roll(0, 3);
     }
-    s->p = (SearchProblem){COLUMNS, ROWS, s->kind, s->objective, s->low, s->high, s->row_low, s->row_high, s->start, s->row, s->value};
+    s->p = (SearchProblem){COLUMNS,    ROWS,        s->kind,  s->objective, s->low,  s->high,
+                           s->row_low, s->row_high, s->start, s->row,       s->value};
 }
 
 static bool best_of_all(const Small *s, int64_t *best)
@@ -145,7 +147,9 @@ static void small_sequences(SearchEngine engine, uint64_t seeds, int64_t effort)
         dice_state = seed * 104729;
         make_small(&s);
         origin = s;
-        const SearchProblem first = {COLUMNS, ROWS, origin.kind, origin.objective, origin.low, origin.high, origin.row_low, origin.row_high, origin.start, origin.row, origin.value};
+        const SearchProblem first = {COLUMNS,      ROWS,        origin.kind,    origin.objective,
+                                     origin.low,   origin.high, origin.row_low, origin.row_high,
+                                     origin.start, origin.row,  origin.value};
         Search *search = search_new(&s.p);
         for (int step = 0; step < 25; step++) {
             for (int64_t changes = roll(0, 2); changes > 0; changes--) {
@@ -213,7 +217,9 @@ static void kept_bounds_hold(void **state)
         dice_state = seed * 15485863;
         make_small(&s);
         origin = s;
-        const SearchProblem first = {COLUMNS, ROWS, origin.kind, origin.objective, origin.low, origin.high, origin.row_low, origin.row_high, origin.start, origin.row, origin.value};
+        const SearchProblem first = {COLUMNS,      ROWS,        origin.kind,    origin.objective,
+                                     origin.low,   origin.high, origin.row_low, origin.row_high,
+                                     origin.start, origin.row,  origin.value};
         Warm *warm = warm_new(&s.p);
         ProofTree none_grown = {0};
         Search *unused = search_new(&s.p);
@@ -236,7 +242,8 @@ static void kept_bounds_hold(void **state)
     assert_true(none > 500);
 }
 
-/* What was closed down to a target only proves a bound below the target, even where open nodes and the best solution lie lower. */
+/* What was closed down to a target only proves a bound below the target, even where open nodes and the best solution
+ * lie lower. */
 static void a_target_holds_the_bound(void **state)
 {
     (void)state;
@@ -278,15 +285,17 @@ static void solve_new(const SearchProblem *p, const SearchOptions *options, Sear
     search_free(search);
 }
 
-/* Programmes of pool size: warm and cold must not contradict each other, warm must be less work, and two loaded programmes that are asked the same must answer the same on any number of
- * threads. */
-static void family_sequence(const FamilyOptions *family, uint64_t seed, int64_t step, int64_t *warm_pivots, int64_t *cold_pivots, int *both)
+/* Programmes of pool size: warm and cold must not contradict each other, warm must be less work, and two loaded
+ * programmes that are asked the same must answer the same on any number of threads. */
+static void family_sequence(const FamilyOptions *family, uint64_t seed, int64_t step, int64_t *warm_pivots,
+                            int64_t *cold_pivots, int *both)
 {
     SearchProblem *p = family_new(family), *origin = problem_copy(p);
     Search *search = search_new(p), *other = search_new(p);
     dice_state = seed;
     for (int k = 0; k < 10; k++) {
-        const Change c = k % 3 == 2 ? present(origin, (What)roll(0, 2), (int)roll(0, origin->rows - 1)) : random_change(p, origin, step);
+        const Change c = k % 3 == 2 ? present(origin, (What)roll(0, 2), (int)roll(0, origin->rows - 1))
+                                    : random_change(p, origin, step);
         make_change(p, search, &c);
         make_change(p, other, &c);
         SearchOptions options;
@@ -305,9 +314,11 @@ static void family_sequence(const FamilyOptions *family, uint64_t seed, int64_t 
         if (warm.has_solution)
             assert_memory_equal(warm.x, same.x, (size_t)p->columns * sizeof *warm.x);
         int64_t value = 0;
-        assert_true(!warm.has_solution || (search_feasible(p, warm.x, &value) && value == warm.value && value <= cold.bound));
+        assert_true(!warm.has_solution ||
+                    (search_feasible(p, warm.x, &value) && value == warm.value && value <= cold.bound));
         assert_true(!cold.has_solution || cold.value <= warm.bound);
-        assert_true(!(warm.status == SEARCH_INFEASIBLE && cold.has_solution) && !(cold.status == SEARCH_INFEASIBLE && warm.has_solution));
+        assert_true(!(warm.status == SEARCH_INFEASIBLE && cold.has_solution) &&
+                    !(cold.status == SEARCH_INFEASIBLE && warm.has_solution));
         if (warm.status == SEARCH_BEST && cold.status == SEARCH_BEST) {
             assert_int_equal(warm.value, cold.value);
             ++*both;
@@ -323,7 +334,8 @@ static void family_sequence(const FamilyOptions *family, uint64_t seed, int64_t 
             } else
                 solve_new(p, &options, &asked);
             assert_true(asked.bound >= cold.value);
-            assert_true(cold.value < options.target || asked.value == cold.value || asked.status == SEARCH_STOPPED || asked.status == SEARCH_WITHIN_GAP);
+            assert_true(cold.value < options.target || asked.value == cold.value || asked.status == SEARCH_STOPPED ||
+                        asked.status == SEARCH_WITHIN_GAP);
             search_result_release(&asked);
         }
         *warm_pivots += k > 0 ? warm.statistics.pivots : 0;
@@ -344,7 +356,8 @@ static void programmes_of_pool_size(void **state)
     int64_t warm = 0, cold = 0;
     int both = 0;
     for (uint64_t seed = 1; seed <= 4; seed++) {
-        const FamilyOptions plain = {.shape = FAMILY_PLAIN, .candidates = 1200, .whole = seed % 2 == 0, .all_bind = seed == 4, .seed = seed};
+        const FamilyOptions plain = {
+            .shape = FAMILY_PLAIN, .candidates = 1200, .whole = seed % 2 == 0, .all_bind = seed == 4, .seed = seed};
         family_sequence(&plain, seed, 1, &warm, &cold, &both);
     }
     assert_true(both >= 6);
@@ -353,7 +366,8 @@ static void programmes_of_pool_size(void **state)
     family_sequence(&places, 9, 1, &warm, &cold, &both);
 }
 
-/* A row that nobody heeds is loosened: no kept bound holds then, but the tree of the last proof closes again, with few nodes being searched or none. */
+/* A row that nobody heeds is loosened: no kept bound holds then, but the tree of the last proof closes again, with few
+ * nodes being searched or none. */
 static void a_tree_closes_again(void **state)
 {
     (void)state;
@@ -405,12 +419,9 @@ static void a_tree_closes_again(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(small_programmes_fast),
-        cmocka_unit_test(small_programmes_reference),
-        cmocka_unit_test(kept_bounds_hold),
-        cmocka_unit_test(a_tree_closes_again),
-        cmocka_unit_test(a_target_holds_the_bound),
-        cmocka_unit_test(programmes_of_pool_size),
+        cmocka_unit_test(small_programmes_fast),    cmocka_unit_test(small_programmes_reference),
+        cmocka_unit_test(kept_bounds_hold),         cmocka_unit_test(a_tree_closes_again),
+        cmocka_unit_test(a_target_holds_the_bound), cmocka_unit_test(programmes_of_pool_size),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

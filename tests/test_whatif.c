@@ -1,5 +1,6 @@
-/* test_whatif.c - what-ifs, audits and revisions from outside: the demo's cases, files that are whole or absent, the same answer on any number of threads,
- * changes of single candidates, newcomers. The small scenario's cards are invented. Runs of the demo are searched far, so this is not repeated under sanitizers. */
+/* test_whatif.c - what-ifs, audits and revisions from outside: the demo's cases, files that are whole or absent, the
+ * same answer on any number of threads, changes of single candidates, newcomers. The small scenario's cards are
+ * invented. Runs of the demo are searched far, so this is not repeated under sanitizers. */
 #include <dirent.h>
 #include <setjmp.h>
 #include <signal.h>
@@ -16,7 +17,10 @@
 
 static char top[4096];
 
-static void run_here(const char *folder, Run *run, const char *const *arguments) { run_poolwright(folder, arguments, NULL, run); }
+static void run_here(const char *folder, Run *run, const char *const *arguments)
+{
+    run_poolwright(folder, arguments, NULL, run);
+}
 
 static json_t *ask(const char *folder, int code, const char *const *arguments)
 {
@@ -42,7 +46,8 @@ static const json_t *named(const json_t *list, const char *name)
 static void the_frontier_never_falls(void **state)
 {
     (void)state;
-    static const char *const arguments[] = {"what-if", "scenarios/demo", "--caps", "60..700/40,none", "--json", "--gap", "0.05%", NULL};
+    static const char *const arguments[] = {"what-if", "scenarios/demo", "--caps", "60..700/40,none",
+                                            "--json",  "--gap",          "0.05%",  NULL};
     json_t *root = ask(top, 0, arguments);
     const json_t *cases = json_object_get(root, "cases");
     int64_t fit = INT64_MIN, bound = INT64_MIN;
@@ -75,7 +80,8 @@ static void steps_of_the_demo(void **state)
     (void)state;
     static const char *const arguments[] = {"what-if", "scenarios/demo", "--caps", "299.78..300", "--json", NULL};
     json_t *root = ask(top, 0, arguments);
-    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0), *names = json_object_get(frontier, "cases");
+    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0),
+                 *names = json_object_get(frontier, "cases");
     const size_t steps = json_array_size(names);
     assert_true(json_is_true(json_object_get(frontier, "steps")));
     assert_true(steps >= 2);
@@ -86,8 +92,9 @@ static void steps_of_the_demo(void **state)
         cap[k] = json_units(item, "cap", 100);
         fit[k] = json_units(item, "fit", 1000);
         assert_int_equal(json_units(item, "cost", 100), cap[k]);
-        snprintf(caps + strlen(caps), sizeof caps - strlen(caps), "%s%lld.%02lld,%lld.%02lld", k > 0 ? "," : "", (long long)((cap[k] - 1) / 100),
-                 (long long)((cap[k] - 1) % 100), (long long)(cap[k] / 100), (long long)(cap[k] % 100));
+        snprintf(caps + strlen(caps), sizeof caps - strlen(caps), "%s%lld.%02lld,%lld.%02lld", k > 0 ? "," : "",
+                 (long long)((cap[k] - 1) / 100), (long long)((cap[k] - 1) % 100), (long long)(cap[k] / 100),
+                 (long long)(cap[k] % 100));
     }
     json_decref(root);
     const char *const each[] = {"what-if", "scenarios/demo", "--caps", caps, "--json", "--gap", "0", NULL};
@@ -109,13 +116,16 @@ static void steps_of_the_demo(void **state)
     json_decref(root);
 }
 
-/* With little effort only the upper steps are proven; below, round caps. Still it never falls, and the lines say which is which. */
+/* With little effort only the upper steps are proven; below, round caps. Still it never falls, and the lines say which
+ * is which. */
 static void some_steps_and_a_grid(void **state)
 {
     (void)state;
-    static const char *const arguments[] = {"what-if", "scenarios/demo", "--caps", "290..300", "--effort", "100k", "--json", NULL};
+    static const char *const arguments[] = {"what-if",  "scenarios/demo", "--caps", "290..300",
+                                            "--effort", "100k",           "--json", NULL};
     json_t *root = ask(top, 0, arguments);
-    const json_t *cases = json_object_get(root, "cases"), *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
+    const json_t *cases = json_object_get(root, "cases"),
+                 *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
     assert_true(json_is_false(json_object_get(frontier, "steps")));
     const int64_t from = json_units(frontier, "every_step_from", 100);
     int64_t cap = -1, fit = INT64_MIN;
@@ -153,7 +163,10 @@ static void steps_end_with_the_effort(void **state)
     static const char *const effort[] = {"300", "1000", "2000", "3000", "4000", "5000", "8000", "20k", "30k"};
     for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
         Run run;
-        run_program("timeout", top, (const char *const[]){"120", program_path(), "what-if", "scenarios/small", "--caps", "60..90", "--effort", effort[k], NULL}, &run);
+        run_program("timeout", top,
+                    (const char *const[]){"120", program_path(), "what-if", "scenarios/small", "--caps", "60..90",
+                                          "--effort", effort[k], NULL},
+                    &run);
         if (run.code != 0 && run.code != 3)
             fail_msg("--effort %s: exit code %d\n%s", effort[k], run.code, run.err);
         run_forget(&run);
@@ -167,8 +180,9 @@ static void the_six_cases_are_sound(void **state)
     char *folder = folder_new();
     static const struct {
         const char *name, *file;
-    } six[] = {{"five forty", "five-forty.csv"}, {"tighter cap", "tighter-cap.csv"},   {"more removal", "more-removal.csv"},
-               {"grand convoy", "grand-convoy.csv"}, {"level waters", "level-waters.csv"}, {"quick tides", "quick-tides.csv"}};
+    } six[] = {{"five forty", "five-forty.csv"},     {"tighter cap", "tighter-cap.csv"},
+               {"more removal", "more-removal.csv"}, {"grand convoy", "grand-convoy.csv"},
+               {"level waters", "level-waters.csv"}, {"quick tides", "quick-tides.csv"}};
     const char *const arguments[] = {"what-if", "scenarios/demo", "-o", folder, "--json", NULL};
     json_t *root = ask(top, 0, arguments);
     const json_t *cases = json_object_get(root, "cases");
@@ -185,21 +199,26 @@ static void the_six_cases_are_sound(void **state)
         json_decref(counted);
         structure_is_compared(said);
     }
-    assert_true(folder_has(folder, "base.csv") && folder_has(folder, "comparison.csv") && folder_has(folder, "cards.csv"));
+    assert_true(folder_has(folder, "base.csv") && folder_has(folder, "comparison.csv") &&
+                folder_has(folder, "cards.csv"));
     json_decref(root);
     folder_remove(folder);
     free(folder);
 }
 
-/* The demo's present pool: what is broken of its structure stands among the limits, counted by hand from the list (docs/whatif.md shows it). */
+/* The demo's present pool: what is broken of its structure stands among the limits, counted by hand from the list
+ * (docs/whatif.md shows it). */
 static void structure_is_audited(void **state)
 {
     (void)state;
     static const struct {
         const char *name, *kind;
         int limit, use;
-    } expected[] = {{"places (brass)", "places", 45, 42}, {"places (glass)", "places", 30, 28}, {"places (tar)", "places", 45, 35},
-                    {"under the fog", "needs", 1, 0},     {"the table's jokes", "group", 2, 1}};
+    } expected[] = {{"places (brass)", "places", 45, 42},
+                    {"places (glass)", "places", 30, 28},
+                    {"places (tar)", "places", 45, 35},
+                    {"under the fog", "needs", 1, 0},
+                    {"the table's jokes", "group", 2, 1}};
     static const char *const arguments[] = {"audit", "scenarios/demo", "--json", NULL};
     json_t *root = ask(top, 1, arguments);
     const json_t *broken = json_object_get(root, "broken");
@@ -208,7 +227,8 @@ static void structure_is_audited(void **state)
         const json_t *item = named(broken, expected[k].name);
         assert_non_null(item);
         assert_string_equal(json_text(item, "kind"), expected[k].kind);
-        assert_int_equal(json_integer_value(json_object_get(json_object_get(item, "limit"), "at_least")), expected[k].limit);
+        assert_int_equal(json_integer_value(json_object_get(json_object_get(item, "limit"), "at_least")),
+                         expected[k].limit);
         assert_int_equal(json_integer_value(json_object_get(item, "use")), expected[k].use);
         assert_int_equal(json_integer_value(json_object_get(item, "off_by")), expected[k].limit - expected[k].use);
         assert_true(json_integer_value(json_object_get(item, "line")) > 0);
@@ -219,9 +239,10 @@ static void structure_is_audited(void **state)
 static void threads_change_nothing(void **state)
 {
     (void)state;
-    static const char *const verbs[][6] = {{"what-if", "scenarios/demo", "--threads", "1", NULL},
-                                           {"revise", "scenarios/small", "scenarios/demo/pool.csv", "--threads", "1", NULL},
-                                           {"audit", "scenarios/demo", "--threads", "1", NULL}};
+    static const char *const verbs[][6] = {
+        {"what-if", "scenarios/demo", "--threads", "1", NULL},
+        {"revise", "scenarios/small", "scenarios/demo/pool.csv", "--threads", "1", NULL},
+        {"audit", "scenarios/demo", "--threads", "1", NULL}};
     for (size_t v = 0; v < 3; v++) {
         const char *arguments[6];
         Run one, two;
@@ -268,8 +289,8 @@ static size_t lines_in(const char *text, size_t length)
     return lines;
 }
 
-/* Each named file is the whole one, if it is there. After SIGTERM the program ends in order, with the best pools so far: other files perhaps, but whole ones. The
- * lists hold all candidates, the comparison all cases. */
+/* Each named file is the whole one, if it is there. After SIGTERM the program ends in order, with the best pools so
+ * far: other files perhaps, but whole ones. The lists hold all candidates, the comparison all cases. */
 static int whole_files(const char *folder, const char *whole, bool unfinished_too)
 {
     int files = 0;
@@ -277,7 +298,8 @@ static int whole_files(const char *folder, const char *whole, bool unfinished_to
     for (struct dirent *entry; entries != NULL && (entry = readdir(entries)) != NULL;) {
         if (entry->d_name[0] == '.')
             continue;
-        if (strstr(entry->d_name, ".tmp") != NULL) { /* SIGKILL leaves the file that was being written, under another name */
+        if (strstr(entry->d_name, ".tmp") !=
+            NULL) { /* SIGKILL leaves the file that was being written, under another name */
             assert_false(unfinished_too);
             continue;
         }
@@ -285,8 +307,10 @@ static int whole_files(const char *folder, const char *whole, bool unfinished_to
         char *is = folder_read(folder, entry->d_name, &length), *should = folder_read(whole, entry->d_name, &expected);
         assert_non_null(should);
         const bool same = length == expected && memcmp(is, should, length) == 0;
-        const bool whole_too = unfinished_too && length > 2 && is[length - 1] == '\n' &&
-                               (strcmp(entry->d_name, "cards.csv") == 0 || lines_in(is, length) == lines_in(should, expected) || strcmp(entry->d_name, "comparison.csv") == 0);
+        const bool whole_too =
+            unfinished_too && length > 2 && is[length - 1] == '\n' &&
+            (strcmp(entry->d_name, "cards.csv") == 0 || lines_in(is, length) == lines_in(should, expected) ||
+             strcmp(entry->d_name, "comparison.csv") == 0);
         if (!same && !whole_too)
             fail_msg("%s is there with %zu of %zu bytes", entry->d_name, length, expected);
         free(is);
@@ -329,19 +353,22 @@ static void files_are_whole_or_absent(void **state)
 static char *small_folder(void)
 {
     char *folder = folder_new();
-    folder_print(folder, "cards.csv",
-                 "name,colours,power,price,owned,tags\n"
-                 "Amber Lamp,rye,5,1.00,,\nBroad Bell,rye,4,1.00,,\nCopper Drum,rye,3,0.50,,\nDull Gong,rye,2,0.20,,\n"
-                 "Elm Flute,teal,5,2.00,,\nFir Horn,teal,4,1.00,,\nGorse Lyre,teal,3,0.50,1,\nHazel Reed,teal,2,0.10,,\n");
+    folder_print(
+        folder, "cards.csv",
+        "name,colours,power,price,owned,tags\n"
+        "Amber Lamp,rye,5,1.00,,\nBroad Bell,rye,4,1.00,,\nCopper Drum,rye,3,0.50,,\nDull Gong,rye,2,0.20,,\n"
+        "Elm Flute,teal,5,2.00,,\nFir Horn,teal,4,1.00,,\nGorse Lyre,teal,3,0.50,1,\nHazel Reed,teal,2,0.10,,\n");
     folder_print(folder, "model.yaml",
-                 "size: 4\nspending_cap: 3.00\ncolours: [rye, teal]\nrules:\n  - {name: mono, each: colour, where: {class: mono}, exactly: 2}\n");
+                 "size: 4\nspending_cap: 3.00\ncolours: [rye, teal]\nrules:\n  - {name: mono, each: colour, where: "
+                 "{class: mono}, exactly: 2}\n");
     folder_print(folder, "scenario.yaml",
                  "model: model.yaml\ncards: [cards.csv]\npool: pool.csv\ncases:\n"
                  "  - {name: dear lamp, cards: {Amber Lamp: {price: 9.00}}}\n"
                  "  - {name: no bell, cards: {broad bell: {ban: yes}, Hazel Reed: {keep: yes}}}\n"
                  "  - {name: more, files: [more.csv]}\n"
                  "  - {name: scores, cards: {Dull Gong: {power: 9, owned: 1}}}\n");
-    folder_print(folder, "more.csv", "name,colours,power,price\nIron Harp,teal,7,0.30\nJet Rattle,rye,2.5,0.40\nKelp Pipe,teal,1,0.40\n");
+    folder_print(folder, "more.csv",
+                 "name,colours,power,price\nIron Harp,teal,7,0.30\nJet Rattle,rye,2.5,0.40\nKelp Pipe,teal,1,0.40\n");
     folder_print(folder, "pool.csv", "name\nCopper Drum\nDull Gong\nGorse Lyre\nHazel Reed\n");
     return folder;
 }
@@ -354,7 +381,8 @@ static int64_t fit_of(const json_t *root, const char *name)
     return json_units(item, "fit", 1000);
 }
 
-static const char *const small_outputs[] = {"base.csv", "dear-lamp.csv", "no-bell.csv", "more.csv", "scores.csv", "cards.csv", "comparison.csv"};
+static const char *const small_outputs[] = {"base.csv",   "dear-lamp.csv", "no-bell.csv",   "more.csv",
+                                            "scores.csv", "cards.csv",     "comparison.csv"};
 #define SMALL_OUTPUTS (sizeof small_outputs / sizeof *small_outputs)
 
 static const char *const old_text = "what was there before\n";
@@ -375,7 +403,8 @@ static int old_or_new(const char *folder, char *const *whole)
     return fresh;
 }
 
-/* Killed at 300 moments of a run of a few thousandths of a second, most of them while it writes seven files over older ones. */
+/* Killed at 300 moments of a run of a few thousandths of a second, most of them while it writes seven files over older
+ * ones. */
 static void killed_at_many_moments(void **state)
 {
     (void)state;
@@ -401,7 +430,8 @@ static void killed_at_many_moments(void **state)
     }
     for (size_t k = 0; k <= SMALL_OUTPUTS; k++)
         kinds += seen[k] > 0;
-    print_message("killed 300 times: %d before the first file, %d between, %d after the last\n", seen[0], between, seen[SMALL_OUTPUTS]);
+    print_message("killed 300 times: %d before the first file, %d between, %d after the last\n", seen[0], between,
+                  seen[SMALL_OUTPUTS]);
     assert_true(seen[0] > 0 && between > 0 && kinds >= 3);
     for (size_t k = 0; k < SMALL_OUTPUTS; k++)
         free(whole[k]);
@@ -432,16 +462,19 @@ static void newcomers_are_judged(void **state)
 {
     (void)state;
     char *folder = small_folder();
-    static const char *const arguments[] = {"revise", "scenario.yaml", "--new", "more.csv", "--json", "--gap", "0", NULL};
+    static const char *const arguments[] = {"revise", "scenario.yaml", "--new", "more.csv",
+                                            "--json", "--gap",         "0",     NULL};
     json_t *root = ask(folder, 0, arguments);
-    const json_t *list = json_object_get(root, "new"), *harp = named(list, "Iron Harp"), *rattle = named(list, "Jet Rattle"), *pipe = named(list, "Kelp Pipe");
+    const json_t *list = json_object_get(root, "new"), *harp = named(list, "Iron Harp"),
+                 *rattle = named(list, "Jet Rattle"), *pipe = named(list, "Kelp Pipe");
     assert_int_equal(json_array_size(list), 3);
     assert_string_equal(json_text(harp, "verdict"), "in");
     assert_int_equal(json_units(harp, "worth_at_least", 1000), 3000); /* 19 against 16 */
     assert_int_equal(json_units(harp, "worth_at_most", 1000), 3000);
     assert_non_null(named(json_object_get(harp, "instead_of"), "Fir Horn"));
     assert_string_equal(json_text(rattle, "verdict"), "no");
-    assert_int_equal(json_units(rattle, "worth_at_least", 1000), -500); /* for Bell; the 0.60 saved make Horn of Lyre: 18.5 */
+    assert_int_equal(json_units(rattle, "worth_at_least", 1000),
+                     -500); /* for Bell; the 0.60 saved make Horn of Lyre: 18.5 */
     assert_non_null(named(json_object_get(rattle, "instead_of"), "Broad Bell"));
     assert_string_equal(json_text(pipe, "verdict"), "no");
     assert_int_equal(json_units(pipe, "worth_at_most", 1000), -2000); /* for Lyre: Lamp, Bell, Harp, Pipe = 17 */
@@ -478,7 +511,8 @@ static void mistakes_are_named(void **state)
             fail_msg("%s %s: exit code %d, %.800s", wrong[k].argument[0], wrong[k].argument[2], run.code, run.err);
         run_forget(&run);
     }
-    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: odd, cards: {Amber Lmp: {ban: yes}}}\n");
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: odd, cards: {Amber Lmp: {ban: yes}}}\n");
     static const char *const misspelt[] = {"what-if", "scenario.yaml", NULL};
     Run run;
     run_here(folder, &run, misspelt);
@@ -493,7 +527,8 @@ static void mistakes_are_named(void **state)
 static void its_own_size_changes_nothing(void **state)
 {
     (void)state;
-    static const char *const arguments[] = {"what-if", "scenarios/demo", "--sizes", "360", "--caps", "300", "--json", NULL};
+    static const char *const arguments[] = {"what-if", "scenarios/demo", "--sizes", "360", "--caps",
+                                            "300",     "--json",         NULL};
     json_t *root = ask(top, 0, arguments);
     const json_t *item = named(json_object_get(root, "cases"), "360 cards, cap 300.00");
     assert_non_null(item);
@@ -516,12 +551,14 @@ static void its_own_size_changes_nothing(void **state)
 static void one_never_vanishes(void **state)
 {
     (void)state;
-    static const char *const arguments[] = {"what-if", "cards.csv", "--model", "model.yaml", "--sizes", "4,10", "--json", NULL};
+    static const char *const arguments[] = {"what-if", "cards.csv", "--model", "model.yaml",
+                                            "--sizes", "4,10",      "--json",  NULL};
     char *folder = folder_new(), cards[4096] = "name,colours,power,tags\nPale,rye,0,rare\n";
     for (int k = 0; k < 99; k++)
         snprintf(cards + strlen(cards), sizeof cards - strlen(cards), "Card %d,rye,%d,\n", k, 1 + k % 9);
     folder_print(folder, "cards.csv", cards);
-    folder_print(folder, "model.yaml", "size: 100\ncolours: [rye]\nrules:\n  - {name: rare, where: {tag: rare}, at_least: 1}\n");
+    folder_print(folder, "model.yaml",
+                 "size: 100\ncolours: [rye]\nrules:\n  - {name: rare, where: {tag: rare}, at_least: 1}\n");
     json_t *root = ask(folder, 0, arguments);
     assert_int_equal(fit_of(root, "4 cards"), 27000); /* 9 + 9 + 9 + 0 */
     assert_int_equal(fit_of(root, "10 cards"), 81000);
@@ -538,7 +575,8 @@ typedef struct {
 
 static int audit_seats(const char *folder, const Share *share, size_t shares, int from, int to)
 {
-    static const char *const arguments[] = {"audit", "cards.csv", "list.csv", "--model", "model.yaml", "--size", "120", "--json", NULL};
+    static const char *const arguments[] = {"audit",  "cards.csv", "list.csv", "--model", "model.yaml",
+                                            "--size", "120",       "--json",   NULL};
     char list[4096] = "name\n";
     for (size_t s = 0; s < shares; s++)
         for (int k = 0; k < share[s].seats + ((int)s == to) - ((int)s == from); k++)
@@ -551,14 +589,17 @@ static int audit_seats(const char *folder, const Share *share, size_t shares, in
     return code;
 }
 
-/* The census of 1790 as a pool: as many cards of a colour as a state had people (in hundreds), scaled to 120. The seats by largest remainders keep every scaled rule; with
- * one moved from a state that has its lower quota to one that has its upper they do not. Populations and seats: National Archives; M. L. Balinski and H. P. Young,
- * "Fair Representation", 1982. */
+/* The census of 1790 as a pool: as many cards of a colour as a state had people (in hundreds), scaled to 120. The seats
+ * by largest remainders keep every scaled rule; with one moved from a state that has its lower quota to one that has
+ * its upper they do not. Populations and seats: National Archives; M. L. Balinski and H. P. Young, "Fair
+ * Representation", 1982. */
 static void the_census_as_a_pool(void **state)
 {
     (void)state;
-    static const Share share[] = {{"CT", 2368, 8},   {"DE", 555, 2},   {"GA", 708, 2},  {"KY", 687, 2},   {"MD", 2785, 9},  {"MA", 4753, 16}, {"NH", 1418, 5}, {"NJ", 1796, 6},
-                                  {"NY", 3316, 11}, {"NC", 3535, 12}, {"PA", 4329, 14}, {"RI", 684, 2},   {"SC", 2062, 7},  {"VT", 855, 3},   {"VA", 6306, 21}};
+    static const Share share[] = {{"CT", 2368, 8},  {"DE", 555, 2},   {"GA", 708, 2},   {"KY", 687, 2},
+                                  {"MD", 2785, 9},  {"MA", 4753, 16}, {"NH", 1418, 5},  {"NJ", 1796, 6},
+                                  {"NY", 3316, 11}, {"NC", 3535, 12}, {"PA", 4329, 14}, {"RI", 684, 2},
+                                  {"SC", 2062, 7},  {"VT", 855, 3},   {"VA", 6306, 21}};
     const size_t shares = sizeof share / sizeof *share;
     char model[4096], *cards = calloc(1, 65536), *folder = folder_new();
     int people = 0, seats = 0;
@@ -576,12 +617,13 @@ static void the_census_as_a_pool(void **state)
         snprintf(model + strlen(model), sizeof model - strlen(model), "%s%s", s > 0 ? ", " : "", share[s].name);
     strcat(model, "]\nrules:\n  - name: seats\n    each: colour\n    where: {class: mono}\n    exactly: 1\n    for:\n");
     for (size_t s = 0; s < shares; s++)
-        snprintf(model + strlen(model), sizeof model - strlen(model), "      %s: {exactly: %d}\n", share[s].name, share[s].people);
+        snprintf(model + strlen(model), sizeof model - strlen(model), "      %s: {exactly: %d}\n", share[s].name,
+                 share[s].people);
     folder_print(folder, "cards.csv", cards);
     folder_print(folder, "model.yaml", model);
     assert_int_equal(audit_seats(folder, share, shares, -1, -1), 0);
-    assert_int_equal(audit_seats(folder, share, shares, 4, 14), 1);  /* MD 8 of 9.24, VA 22 of 20.93 */
-    assert_int_equal(audit_seats(folder, share, shares, 8, 9), 1);   /* NY 10 of 11.01 */
+    assert_int_equal(audit_seats(folder, share, shares, 4, 14), 1); /* MD 8 of 9.24, VA 22 of 20.93 */
+    assert_int_equal(audit_seats(folder, share, shares, 8, 9), 1);  /* NY 10 of 11.01 */
     free(cards);
     folder_remove(folder);
     free(folder);
@@ -590,20 +632,13 @@ static void the_census_as_a_pool(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_frontier_never_falls),
-        cmocka_unit_test(steps_of_the_demo),
-        cmocka_unit_test(some_steps_and_a_grid),
-        cmocka_unit_test(steps_end_with_the_effort),
-        cmocka_unit_test(the_six_cases_are_sound),
-        cmocka_unit_test(structure_is_audited),
-        cmocka_unit_test(threads_change_nothing),
-        cmocka_unit_test(files_are_whole_or_absent),
-        cmocka_unit_test(killed_at_many_moments),
-        cmocka_unit_test(cases_change_candidates),
-        cmocka_unit_test(newcomers_are_judged),
-        cmocka_unit_test(mistakes_are_named),
-        cmocka_unit_test(its_own_size_changes_nothing),
-        cmocka_unit_test(one_never_vanishes),
+        cmocka_unit_test(the_frontier_never_falls),     cmocka_unit_test(steps_of_the_demo),
+        cmocka_unit_test(some_steps_and_a_grid),        cmocka_unit_test(steps_end_with_the_effort),
+        cmocka_unit_test(the_six_cases_are_sound),      cmocka_unit_test(structure_is_audited),
+        cmocka_unit_test(threads_change_nothing),       cmocka_unit_test(files_are_whole_or_absent),
+        cmocka_unit_test(killed_at_many_moments),       cmocka_unit_test(cases_change_candidates),
+        cmocka_unit_test(newcomers_are_judged),         cmocka_unit_test(mistakes_are_named),
+        cmocka_unit_test(its_own_size_changes_nothing), cmocka_unit_test(one_never_vanishes),
         cmocka_unit_test(the_census_as_a_pool),
     };
     if (getcwd(top, sizeof top) == NULL)

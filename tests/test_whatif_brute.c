@@ -1,5 +1,6 @@
-/* test_whatif_brute.c - sizes, caps, frontier steps, audits and revisions against trying every pool of small random scenarios.
- * The meaning is that of tests/support/tiny.h; distances between pools are counted here. The scenarios are invented. */
+/* test_whatif_brute.c - sizes, caps, frontier steps, audits and revisions against trying every pool of small random
+ * scenarios. The meaning is that of tests/support/tiny.h; distances between pools are counted here. The scenarios are
+ * invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -138,9 +139,12 @@ static const json_t *case_named(const json_t *root, const char *name)
 static void expect_case(const json_t *item, bool any, int64_t fit, const char *folder)
 {
     const char *status = json_text(item, "status");
-    if (strcmp(status, any ? "best" : "infeasible") != 0 || (any && (json_units(item, "fit", 1000) != fit || json_units(item, "bound", 1000) != fit)))
-        fail_msg("%s: case '%s' is '%s'%s%lld; by trying all: %s%lld", folder, json_text(item, "name"), status, any ? ", fit " : " ",
-                 (long long)(json_object_get(item, "fit") != NULL ? json_units(item, "fit", 1000) : 0), any ? "fit " : "no pool ", (long long)(any ? fit : 0));
+    if (strcmp(status, any ? "best" : "infeasible") != 0 ||
+        (any && (json_units(item, "fit", 1000) != fit || json_units(item, "bound", 1000) != fit)))
+        fail_msg("%s: case '%s' is '%s'%s%lld; by trying all: %s%lld", folder, json_text(item, "name"), status,
+                 any ? ", fit " : " ",
+                 (long long)(json_object_get(item, "fit") != NULL ? json_units(item, "fit", 1000) : 0),
+                 any ? "fit " : "no pool ", (long long)(any ? fit : 0));
 }
 
 /* ---- sizes and caps ---- */
@@ -171,7 +175,8 @@ static int sizes_and_caps(const Tiny *tiny, const char *folder, Dice *dice)
         for (int k = 0; k < 4; k++) {
             int64_t fit = 0;
             bool any = best_within(&all, k < 3 ? cap[k] : INT64_MAX, &fit);
-            snprintf(name, sizeof name, k < 3 ? "%d cards, cap %s" : "%d cards, no cap", size[s], amount[k < 3 ? k : 0]);
+            snprintf(name, sizeof name, k < 3 ? "%d cards, cap %s" : "%d cards, no cap", size[s],
+                     amount[k < 3 ? k : 0]);
             expect_case(case_named(root, name), any, fit, folder);
             assert_true(!any || fit >= before);
             before = any ? fit : before;
@@ -216,7 +221,8 @@ static int frontier_steps(const Tiny *tiny, const Pools *all, const char *folder
         const json_t *item = case_named(root, json_string_value(json_array_get(names, --step)));
         expect_case(item, true, fit, folder);
         if (json_units(item, "cap", 100) != begins || json_units(item, "cost", 100) != begins)
-            fail_msg("%s: fit %lld begins at %lld, said %lld", folder, (long long)fit, (long long)begins, (long long)json_units(item, "cap", 100));
+            fail_msg("%s: fit %lld begins at %lld, said %lld", folder, (long long)fit, (long long)begins,
+                     (long long)json_units(item, "cap", 100));
         if (begins <= from) {
             steps++;
             break;
@@ -313,8 +319,10 @@ static bool audits(const Tiny *tiny, const Pools *all, const int *list, const ch
     const char *expected = sound ? "not needed" : least == INT64_MAX ? "impossible" : "found";
     if (strcmp(json_text(mend, "status"), expected) != 0)
         fail_msg("%s: mending is '%s', expected '%s'", folder, json_text(mend, "status"), expected);
-    if (!sound && least < INT64_MAX && (json_integer_value(json_object_get(mend, "changes")) != least || json_units(mend, "fit", 1000) != fit))
-        fail_msg("%s: mended by %lld changes to fit %lld; by trying all: %lld, %lld", folder, (long long)json_integer_value(json_object_get(mend, "changes")),
+    if (!sound && least < INT64_MAX &&
+        (json_integer_value(json_object_get(mend, "changes")) != least || json_units(mend, "fit", 1000) != fit))
+        fail_msg("%s: mended by %lld changes to fit %lld; by trying all: %lld, %lld", folder,
+                 (long long)json_integer_value(json_object_get(mend, "changes")),
                  (long long)json_units(mend, "fit", 1000), (long long)least, (long long)fit);
     int64_t best = 0;
     const json_t *said = json_object_get(root, "best");
@@ -343,7 +351,8 @@ static bool revisions(const Tiny *tiny, const Pools *all, const int *list, const
     char swaps[16], spend[32];
     const int most = dice_roll(dice, 0, 5);
     const int64_t limit = dice_chance(dice, 50) ? dice_roll(dice, 0, 900) : INT64_MAX;
-    const char *arguments[] = {"revise", "list.csv", "--swaps", swaps, limit < INT64_MAX ? "--spend" : NULL, spend, NULL};
+    const char *arguments[] = {"revise", "list.csv", "--swaps", swaps, limit < INT64_MAX ? "--spend" : NULL,
+                               spend,    NULL};
     Seen seen[CARDS_MOST];
     Run run;
     snprintf(swaps, sizeof swaps, "%d", most);
@@ -370,8 +379,10 @@ static bool revisions(const Tiny *tiny, const Pools *all, const int *list, const
     if (least < INT32_MAX) {
         const json_t *point = json_array_get(json_object_get(root, "points"), 0);
         assert_int_equal(json_integer_value(json_object_get(root, "least_swaps")), least);
-        if (strcmp(json_text(point, "status"), any ? "best" : "infeasible") != 0 || (any && json_units(point, "fit", 1000) != fit))
-            fail_msg("%s: revise with %d swaps: '%s'; by trying all: %s fit %lld", folder, most, json_text(point, "status"), any ? "best" : "infeasible", (long long)fit);
+        if (strcmp(json_text(point, "status"), any ? "best" : "infeasible") != 0 ||
+            (any && json_units(point, "fit", 1000) != fit))
+            fail_msg("%s: revise with %d swaps: '%s'; by trying all: %s fit %lld", folder, most,
+                     json_text(point, "status"), any ? "best" : "infeasible", (long long)fit);
         /* one after the other: no more in all than the best with as many swaps, and each for the better */
         const json_t *ranks = json_object_get(root, "one_by_one");
         for (size_t k = 0; k < json_array_size(ranks); k++)
@@ -398,7 +409,8 @@ static void agrees_with_trying_every_pool(void **state)
     (void)state;
     int found = 0, steps = 0, mended = 0, revised = 0, skipped = 0;
     const char *asked = getenv("POOLWRIGHT_SCENARIOS"), *first = getenv("POOLWRIGHT_SEED");
-    const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 200, seed = first != NULL ? strtoull(first, NULL, 10) : 5000;
+    const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 200,
+                   seed = first != NULL ? strtoull(first, NULL, 10) : 5000;
     for (uint64_t k = seed; k < seed + count; k++) {
         Tiny tiny;
         Pools all;
@@ -409,7 +421,8 @@ static void agrees_with_trying_every_pool(void **state)
         every_pool(&tiny, &all);
         char *folder = folder_new();
         tiny_write(&tiny, folder);
-        if (!is_sound(folder)) { /* with the size of the command line taken away, a share may ask for more than the whole */
+        if (!is_sound(
+                folder)) { /* with the size of the command line taken away, a share may ask for more than the whole */
             skipped++;
             folder_remove(folder);
             free(folder);
@@ -425,7 +438,8 @@ static void agrees_with_trying_every_pool(void **state)
         free(folder);
         free(all.pool);
     }
-    print_message("%d pools of sizes and caps, %d frontier steps, %d lists mended, %d revised; %d scenarios skipped\n", found, steps, mended, revised, skipped);
+    print_message("%d pools of sizes and caps, %d frontier steps, %d lists mended, %d revised; %d scenarios skipped\n",
+                  found, steps, mended, revised, skipped);
     assert_true(skipped <= (int)(count / 50));
     if (count >= 200) {
         assert_true(found >= 300);

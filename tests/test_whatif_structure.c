@@ -1,6 +1,7 @@
-/* test_whatif_structure.c - caps, frontier steps, audits and revisions where the model has places, needs, apart, groups, choices of themes, engines and combinations,
- * against trying every pool of small random scenarios (tests/support/shape.h says what a pool is worth). The scenarios are invented.
- * POOLWRIGHT_SEED moves the first seed, POOLWRIGHT_SCENARIOS sets how many. */
+/* test_whatif_structure.c - caps, frontier steps, audits and revisions where the model has places, needs, apart,
+ * groups, choices of themes, engines and combinations, against trying every pool of small random scenarios
+ * (tests/support/shape.h says what a pool is worth). The scenarios are invented. POOLWRIGHT_SEED moves the first seed,
+ * POOLWRIGHT_SCENARIOS sets how many. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -117,13 +118,18 @@ static const json_t *named(const json_t *list, const char *name)
     return NULL;
 }
 
-static void money(char text[32], int64_t cents) { snprintf(text, 32, "%lld.%02lld", (long long)(cents / 100), (long long)(cents % 100)); }
+static void money(char text[32], int64_t cents)
+{
+    snprintf(text, 32, "%lld.%02lld", (long long)(cents / 100), (long long)(cents % 100));
+}
 
 static void expect(const json_t *item, bool any, int64_t fit, const char *folder)
 {
     const char *status = json_text(item, "status");
-    if (strcmp(status, any ? "best" : "infeasible") != 0 || (any && (json_units(item, "fit", 1000) != fit || json_units(item, "bound", 1000) != fit)))
-        fail_msg("%s: '%s' %lld; by trying all: %s %lld", folder, status, (long long)(any ? json_units(item, "fit", 1000) : 0), any ? "best" : "infeasible",
+    if (strcmp(status, any ? "best" : "infeasible") != 0 ||
+        (any && (json_units(item, "fit", 1000) != fit || json_units(item, "bound", 1000) != fit)))
+        fail_msg("%s: '%s' %lld; by trying all: %s %lld", folder, status,
+                 (long long)(any ? json_units(item, "fit", 1000) : 0), any ? "best" : "infeasible",
                  (long long)(any ? fit : 0));
 }
 
@@ -163,7 +169,8 @@ static int steps(const Pools *all, const char *folder, Dice *dice)
     const char *const arguments[] = {"what-if", "--caps", range, NULL};
     Run run;
     json_t *root = ask(folder, arguments, &run);
-    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0), *names = json_object_get(frontier, "cases");
+    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0),
+                 *names = json_object_get(frontier, "cases");
     size_t step = json_array_size(names);
     int64_t fit = 0;
     int found = 0;
@@ -178,7 +185,8 @@ static int steps(const Pools *all, const char *folder, Dice *dice)
         const json_t *item = named(json_object_get(root, "cases"), json_string_value(json_array_get(names, --step)));
         expect(item, true, fit, folder);
         if (json_units(item, "cap", 100) != begins || json_units(item, "cost", 100) != begins)
-            fail_msg("%s: fit %lld begins at %lld, said %lld", folder, (long long)fit, (long long)begins, (long long)json_units(item, "cap", 100));
+            fail_msg("%s: fit %lld begins at %lld, said %lld", folder, (long long)fit, (long long)begins,
+                     (long long)json_units(item, "cap", 100));
         found++;
         cap = begins <= from ? -1 : begins - 1;
     }
@@ -207,7 +215,10 @@ static void make_list(Pools *all, const char *folder, Dice *dice)
     folder_print(folder, "list.csv", text);
 }
 
-static int64_t cap_of(const Shape *shape) { return shape->cap >= 0 ? shape->cap : INT64_MAX; }
+static int64_t cap_of(const Shape *shape)
+{
+    return shape->cap >= 0 ? shape->cap : INT64_MAX;
+}
 
 static bool audits(const Pools *all, const char *folder)
 {
@@ -232,10 +243,13 @@ static bool audits(const Pools *all, const char *folder)
     if (strcmp(json_text(mend, "status"), expected) != 0)
         fail_msg("%s: mending is '%s', expected '%s'", folder, json_text(mend, "status"), expected);
     const bool mended = !sound && least < INT64_MAX;
-    if (mended && (json_integer_value(json_object_get(mend, "changes")) != least || json_units(mend, "fit", 1000) != fit))
-        fail_msg("%s: mended by %lld changes to fit %lld; by trying all: %lld, %lld", folder, (long long)json_integer_value(json_object_get(mend, "changes")),
+    if (mended &&
+        (json_integer_value(json_object_get(mend, "changes")) != least || json_units(mend, "fit", 1000) != fit))
+        fail_msg("%s: mended by %lld changes to fit %lld; by trying all: %lld, %lld", folder,
+                 (long long)json_integer_value(json_object_get(mend, "changes")),
                  (long long)json_units(mend, "fit", 1000), (long long)least, (long long)fit);
-    assert_true(sound || json_array_size(json_object_get(root, "broken")) + json_array_size(json_object_get(root, "cards")) > 0);
+    assert_true(sound ||
+                json_array_size(json_object_get(root, "broken")) + json_array_size(json_object_get(root, "cards")) > 0);
     json_decref(root);
     run_forget(&run);
     return mended;
@@ -276,10 +290,17 @@ static bool revisions(const Pools *all, const char *folder, Dice *dice)
 static void agrees_with_trying_every_pool(void **state)
 {
     (void)state;
-    static const unsigned features[] = {WITH_PLACES, WITH_NEEDS, WITH_APART, WITH_GROUPS, WITH_CHOOSE, WITH_ENGINE | WITH_TOGETHER, WITH_CHOOSE | WITH_PLACES | WITH_ENGINE,
+    static const unsigned features[] = {WITH_PLACES,
+                                        WITH_NEEDS,
+                                        WITH_APART,
+                                        WITH_GROUPS,
+                                        WITH_CHOOSE,
+                                        WITH_ENGINE | WITH_TOGETHER,
+                                        WITH_CHOOSE | WITH_PLACES | WITH_ENGINE,
                                         WITH_NEEDS | WITH_APART | WITH_GROUPS};
     const char *asked = getenv("POOLWRIGHT_SCENARIOS"), *first = getenv("POOLWRIGHT_SEED");
-    const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 200, seed = first != NULL ? strtoull(first, NULL, 10) : 9000;
+    const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 200,
+                   seed = first != NULL ? strtoull(first, NULL, 10) : 9000;
     int found = 0, stepped = 0, mended = 0, revised = 0;
     for (uint64_t k = seed; k < seed + count; k++) {
         Shape shape;
@@ -299,7 +320,8 @@ static void agrees_with_trying_every_pool(void **state)
         free(folder);
         free(all.pool);
     }
-    print_message("%d pools of caps, %d frontier steps, %d lists mended, %d revised\n", found, stepped, mended, revised);
+    print_message("%d pools of caps, %d frontier steps, %d lists mended, %d revised\n", found, stepped, mended,
+                  revised);
     if (count >= 200) {
         assert_true(found >= 200);
         assert_true(stepped >= 200);

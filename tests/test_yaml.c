@@ -1,4 +1,5 @@
-/* test_yaml.c - YAML files as trees that know their places; what is refused and where. Source of the syntax: YAML 1.1, yaml.org/spec/1.1. */
+/* test_yaml.c - YAML files as trees that know their places; what is refused and where. Source of the syntax: YAML 1.1,
+ * yaml.org/spec/1.1. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -52,13 +53,17 @@ static void refuse(const char *bytes, size_t length, const char *expected)
     page_release(&page);
 }
 
-static void refuse_text(const char *text, const char *expected) { refuse(text, strlen(text), expected); }
+static void refuse_text(const char *text, const char *expected)
+{
+    refuse(text, strlen(text), expected);
+}
 
 static void keys_and_values_know_their_places(void **state)
 {
     (void)state;
     Page page;
-    const char *text = "# first\nsize: 360\nfit: {power: 1.0, unscored: 2}\nrules:\n  - name: a\n    at_least: 3\n  - {name: b}\n";
+    const char *text =
+        "# first\nsize: 360\nfit: {power: 1.0, unscored: 2}\nrules:\n  - name: a\n    at_least: 3\n  - {name: b}\n";
     page_read(&page, text, strlen(text));
     assert_int_equal(page.root->kind, NODE_MAP);
     assert_int_equal(page.root->count, 3);
@@ -123,7 +128,8 @@ static void swallowed_names_are_remembered(void **state)
 {
     (void)state;
     Page page;
-    const char *text = "keep:\n  - \xC3\x89tude #3\n  - Plain # a remark\n  - Whole#4\n  - \"Quoted #5\"\nsize: 3  #3 seats\n";
+    const char *text =
+        "keep:\n  - \xC3\x89tude #3\n  - Plain # a remark\n  - Whole#4\n  - \"Quoted #5\"\nsize: 3  #3 seats\n";
     page_read(&page, text, strlen(text));
     const YamlNode *keep = yaml_get(page.root, "keep");
     assert_string_equal(keep->item[0]->text, "\xC3\x89tude");
@@ -163,8 +169,12 @@ static void broken_files_say_where(void **state)
     refuse_text("a: [1, 2\nb: 3\n", "a.yaml:2:");
     refuse_text("a: \"open\n", "that began in line 1");
     refuse_text("a: b: c\n", "a.yaml:1:5: error: cannot read this as YAML");
-    refuse("a: 1\nb: lin\xff" "en\n", 15, "a.yaml:2:7: error: found a byte (0xFF) that is not UTF-8");
-    refuse("a: 1\nb: \xC3\xA9\xC3" "x\n", 12, "a.yaml:2:5: error: ");
+    refuse("a: 1\nb: lin\xff"
+           "en\n",
+           15, "a.yaml:2:7: error: found a byte (0xFF) that is not UTF-8");
+    refuse("a: 1\nb: \xC3\xA9\xC3"
+           "x\n",
+           12, "a.yaml:2:5: error: ");
     refuse("a: 1\0b", 6, "a.yaml:1:5: error: ");
     refuse_text("a: 1\nb: x\x01y\n", "a.yaml:2:");
 }

@@ -70,7 +70,8 @@ static void join(Diag *there, const Diag *item)
 static Diag *find_alike(const Diags *diags, const Diag *item)
 {
     for (size_t i = 0; i < diags->count; i++)
-        if (diags->item[i].kind == DIAG_ERROR && same_file(diags->item[i].at.file, item->at.file) && strcmp(diags->item[i].text, item->text) == 0)
+        if (diags->item[i].kind == DIAG_ERROR && same_file(diags->item[i].at.file, item->at.file) &&
+            strcmp(diags->item[i].text, item->text) == 0)
             return &diags->item[i];
     return NULL;
 }
@@ -160,7 +161,8 @@ static void add_more(Text *text, const Diag *diag)
 {
     if (diag->more == 0)
         return;
-    text_printf(text, " (and %zu more like it, %sin line %d)", diag->more, diag->more > 1 ? "the last " : "", diag->last);
+    text_printf(text, " (and %zu more like it, %sin line %d)", diag->more, diag->more > 1 ? "the last " : "",
+                diag->last);
 }
 
 char *diags_text(const Diags *diags)

@@ -29,14 +29,15 @@ typedef struct {
 typedef struct {
     Diag *item;
     size_t count, capacity;
-    size_t errors;     /* all errors, also those beyond the limit that are counted but not kept */
+    size_t errors;         /* all errors, also those beyond the limit that are counted but not kept */
     size_t per_file_limit; /* how many errors of one file are kept (default 50) */
     size_t suppressed;
 } Diags;
 
 void diags_init(Diags *diags);
 void diags_release(Diags *diags);
-/* An error whose file and text are those of one that is there joins it: one unknown word in forty lines is one mistake, at its first place. */
+/* An error whose file and text are those of one that is there joins it: one unknown word in forty lines is one mistake,
+ * at its first place. */
 void diag_error(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
 void diag_notice(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
 /* The same problem as in another list, with words before an error's text ("": none). */
@@ -45,7 +46,8 @@ void diag_repeat(Diags *diags, const Diag *item, const char *before);
 bool diags_full(const Diags *diags, const char *file);
 /* Stable sort by file (in order of first appearance), line, column. */
 void diags_sort(Diags *diags);
-/* The items as text: "cards.csv:12:5: error: ..." a line each, with how many more there are of its kind, and how many were not shown. Freed with mem_free. */
+/* The items as text: "cards.csv:12:5: error: ..." a line each, with how many more there are of its kind, and how many
+ * were not shown. Freed with mem_free. */
 char *diags_text(const Diags *diags);
 
 #endif

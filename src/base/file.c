@@ -1,8 +1,8 @@
 /* file.c - whole files in, and files that are whole or absent out.
  *
  * An output is written to a file beside its target, flushed to the disk, and renamed over the target only when every
- * byte is known to be there; so an older file of that name stays until the new one is complete. The names of files being
- * written stand in a fixed table, since a signal handler may neither allocate nor lock. */
+ * byte is known to be there; so an older file of that name stays until the new one is complete. The names of files
+ * being written stand in a fixed table, since a signal handler may neither allocate nor lock. */
 #include "base/file.h"
 
 #include <dirent.h>
@@ -74,7 +74,8 @@ bool file_exists(const char *path)
 bool file_is_same(const char *a, const char *b)
 {
     struct stat first, second;
-    return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
+    return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev &&
+           first.st_ino == second.st_ino;
 }
 
 /* ---- reading ---- */
@@ -91,7 +92,8 @@ char *file_nearest(const char *path, bool *folder_there)
     const char **names = mem_new(count > 0 ? (size_t)count : 0, sizeof *names);
     size_t kept = 0;
     for (int i = 0; i < count; i++)
-        if (entry[i]->d_name[0] != '.' && text_utf8_error(entry[i]->d_name, strlen(entry[i]->d_name)) == strlen(entry[i]->d_name))
+        if (entry[i]->d_name[0] != '.' &&
+            text_utf8_error(entry[i]->d_name, strlen(entry[i]->d_name)) == strlen(entry[i]->d_name))
             names[kept++] = entry[i]->d_name;
     bool readable = text_utf8_error(name, strlen(name)) == strlen(name);
     const char *nearest = readable ? text_nearest(name, names, kept) : NULL;
@@ -302,7 +304,8 @@ static int open_beside(const char *target, int slot)
             errno = ENAMETOOLONG;
             return -1;
         }
-        /* Listed only once it is ours; between the two calls a signal may leave an empty file, never a wrong removal. */
+        /* Listed only once it is ours; between the two calls a signal may leave an empty file, never a wrong removal.
+         */
         int descriptor = open(unfinished_path[slot], O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
         if (descriptor >= 0) {
             atomic_store(&unfinished_state[slot], SLOT_ON_DISK);

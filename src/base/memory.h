@@ -28,7 +28,7 @@ void mem_reserve(void **array, size_t *capacity, size_t needed, size_t size);
 /* An arena: many allocations, one release. Everything in it lives until arena_free. */
 typedef struct Arena Arena;
 Arena *arena_new(void);
-void arena_free(Arena *arena); /* NULL is allowed */
+void arena_free(Arena *arena);                              /* NULL is allowed */
 void *arena_alloc(Arena *arena, size_t count, size_t size); /* zeroed, aligned for any type */
 char *arena_strdup(Arena *arena, const char *text);
 char *arena_strndup(Arena *arena, const char *text, size_t length);

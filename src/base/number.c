@@ -177,7 +177,8 @@ const char *number_thousands_hint(char buffer[NUMBER_HINT], const char *text)
 {
     text += strcspn(text, "0123456789");
     const int whole = (int)digits_at(text);
-    snprintf(buffer, NUMBER_HINT, "%.*s%.3s (without a separator of thousands) or at most 2 decimals", whole, text, text + whole + 1);
+    snprintf(buffer, NUMBER_HINT, "%.*s%.3s (without a separator of thousands) or at most 2 decimals", whole, text,
+             text + whole + 1);
     return buffer;
 }
 

@@ -11,7 +11,8 @@
 
 __extension__ typedef __int128 int128;
 
-#define NUMBER_LIMIT INT64_C(1000000000000) /* largest absolute value, in the smallest unit, read from a file: 10^12 */
+/* The largest absolute value read from a file, in the smallest unit: 10^12. */
+#define NUMBER_LIMIT INT64_C(1000000000000)
 
 typedef enum {
     NUMBER_OK,
@@ -24,14 +25,17 @@ typedef enum {
 /* Reads [+-]digits[.digits] (at least one digit; outer blanks allowed; no exponent, no grouping, no nan or inf).
  * decimal_comma: a comma stands for the point as well. *value is value x 10^scale, untouched on failure. */
 NumberStatus number_parse(const char *text, int scale, bool decimal_comma, int64_t *value);
-/* The same for money: also one currency sign (any Unicode Sc character, or a 3-letter capital code) before or after, blanks between. Where a comma may stand for the
- * point, 1.500 and 1,500 are doubtful. */
+/* The same for money: also one currency sign (any Unicode Sc character, or a 3-letter capital code) before or after,
+ * blanks between. Where a comma may stand for the point, 1.500 and 1,500 are doubtful. */
 NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *cents);
-/* Does the text hold a group of three digits behind a digit and a point, comma, blank or apostrophe, such as "1.500,00"? Such numbers are not read. */
+/* Does the text hold a group of three digits behind a digit and a point, comma, blank or apostrophe, such as
+ * "1.500,00"? Such numbers are not read. */
 bool number_has_thousands(const char *text);
-/* Is it a number as of 1 with three digits behind its only point or comma, such as 1.500 or 1,500? Money has no such decimals, so they may well be thousands. */
+/* Is it a number as of 1 with three digits behind its only point or comma, such as 1.500 or 1,500? Money has no such
+ * decimals, so they may well be thousands. */
 bool number_may_be_thousands(const char *text);
-/* For such a number: what to write instead, "1500 (without a separator of thousands) or at most 2 decimals". Returns buffer. */
+/* For such a number: what to write instead, "1500 (without a separator of thousands) or at most 2 decimals". Returns
+ * buffer. */
 #define NUMBER_HINT 80
 const char *number_thousands_hint(char buffer[NUMBER_HINT], const char *text);
 /* "2%", "33.4 %": thousandths of a percent (2% = 2000). */
@@ -41,10 +45,13 @@ NumberStatus number_parse_percent(const char *text, int64_t *thousandths);
 #define NUMBER_TEXT 48
 char *number_format(char buffer[NUMBER_TEXT], int64_t value, int scale, int min_decimals);
 
-int128 floor_div(int128 a, int128 b);  /* b > 0 */
-int128 ceil_div(int128 a, int128 b);   /* b > 0 */
-int128 round_div(int128 a, int128 b);  /* b > 0; half away from zero */
-static inline int64_t magnitude64(int64_t v) { return v < 0 ? -v : v; } /* not of INT64_MIN */
-int64_t gcd64(int64_t a, int64_t b);   /* of absolute values; gcd(0, 0) = 0 */
+int128 floor_div(int128 a, int128 b); /* b > 0 */
+int128 ceil_div(int128 a, int128 b);  /* b > 0 */
+int128 round_div(int128 a, int128 b); /* b > 0; half away from zero */
+static inline int64_t magnitude64(int64_t v)
+{
+    return v < 0 ? -v : v;
+} /* not of INT64_MIN */
+int64_t gcd64(int64_t a, int64_t b); /* of absolute values; gcd(0, 0) = 0 */
 
 #endif

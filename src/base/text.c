@@ -1,10 +1,10 @@
 /* text.c - UTF-8 text.
  *
- * Folding (the form by which names are matched) is: full case folding and compatibility decomposition (Unicode Standard,
- * sections 3.13 and 3.11, by libunistring); then accents are dropped, letters that Unicode does not decompose are replaced
- * by a table, invisible characters are dropped, and runs of blanks become one space. Accents are the marks of combining
- * class 1 (overlays) and 200 and above (attached, below, above). Marks of other classes are part of the letter in their
- * scripts (vowel signs, voiced kana) and stay.
+ * Folding (the form by which names are matched) is: full case folding and compatibility decomposition (Unicode
+ * Standard, sections 3.13 and 3.11, by libunistring); then accents are dropped, letters that Unicode does not decompose
+ * are replaced by a table, invisible characters are dropped, and runs of blanks become one space. Accents are the marks
+ * of combining class 1 (overlays) and 200 and above (attached, below, above). Marks of other classes are part of the
+ * letter in their scripts (vowel signs, voiced kana) and stay.
  *
  * The distance between words is the optimal string alignment distance: insertions, deletions, replacements and
  * transpositions of neighbours count one each, no part is edited twice (restricted Damerau-Levenshtein distance). */
@@ -120,13 +120,13 @@ typedef struct {
 /* Letters (after case folding) that Unicode does not decompose, ascending; and the quotes and hyphens that spreadsheets
  * put in for the plain ones. */
 static const PlainLetter plain_letter[] = {
-    {0x00E6, "ae"}, {0x00F0, "d"},  {0x00F8, "o"}, {0x00FE, "th"}, {0x0111, "d"}, {0x0127, "h"}, {0x0131, "i"},
-    {0x0138, "k"},  {0x0142, "l"},  {0x014B, "n"}, {0x0153, "oe"}, {0x0167, "t"}, {0x0180, "b"}, {0x0188, "c"},
-    {0x0192, "f"},  {0x0199, "k"},  {0x019A, "l"}, {0x01A5, "p"},  {0x01AD, "t"}, {0x01B4, "y"}, {0x01B6, "z"},
-    {0x01E5, "g"},  {0x0221, "d"},  {0x0234, "l"}, {0x0235, "n"},  {0x0236, "t"}, {0x023C, "c"}, {0x0247, "e"},
-    {0x0249, "j"},  {0x024D, "r"},  {0x024F, "y"}, {0x0253, "b"},  {0x0256, "d"}, {0x0257, "d"}, {0x0260, "g"},
-    {0x0268, "i"},  {0x026B, "l"},  {0x0275, "o"}, {0x0289, "u"},  {0x02BC, "'"}, {0x1D7D, "p"}, {0x2010, "-"},
-    {0x2018, "'"},  {0x2019, "'"},  {0x201B, "'"}, {0x201C, "\""}, {0x201D, "\""}, {0x2C65, "a"}, {0x2C66, "t"},
+    {0x00E6, "ae"}, {0x00F0, "d"}, {0x00F8, "o"}, {0x00FE, "th"}, {0x0111, "d"},  {0x0127, "h"}, {0x0131, "i"},
+    {0x0138, "k"},  {0x0142, "l"}, {0x014B, "n"}, {0x0153, "oe"}, {0x0167, "t"},  {0x0180, "b"}, {0x0188, "c"},
+    {0x0192, "f"},  {0x0199, "k"}, {0x019A, "l"}, {0x01A5, "p"},  {0x01AD, "t"},  {0x01B4, "y"}, {0x01B6, "z"},
+    {0x01E5, "g"},  {0x0221, "d"}, {0x0234, "l"}, {0x0235, "n"},  {0x0236, "t"},  {0x023C, "c"}, {0x0247, "e"},
+    {0x0249, "j"},  {0x024D, "r"}, {0x024F, "y"}, {0x0253, "b"},  {0x0256, "d"},  {0x0257, "d"}, {0x0260, "g"},
+    {0x0268, "i"},  {0x026B, "l"}, {0x0275, "o"}, {0x0289, "u"},  {0x02BC, "'"},  {0x1D7D, "p"}, {0x2010, "-"},
+    {0x2018, "'"},  {0x2019, "'"}, {0x201B, "'"}, {0x201C, "\""}, {0x201D, "\""}, {0x2C65, "a"}, {0x2C66, "t"},
 };
 
 static int compare_letter(const void *key, const void *item)

@@ -20,9 +20,9 @@ void text_add_char(Text *text, char c);
 void text_printf(Text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void text_vprintf(Text *text, const char *format, va_list list) __attribute__((format(printf, 2, 0)));
 
-/* The form by which names are matched: outer blanks trimmed, inner runs of blanks one space, case and accents folded (full Unicode
- * case folding; marks removed after decomposition; letters that do not decompose, such as o-slash or l-stroke, by a table).
- * Input is valid UTF-8. Freed with mem_free. */
+/* The form by which names are matched: outer blanks trimmed, inner runs of blanks one space, case and accents folded
+ * (full Unicode case folding; marks removed after decomposition; letters that do not decompose, such as o-slash or
+ * l-stroke, by a table). Input is valid UTF-8. Freed with mem_free. */
 char *text_fold(const char *text);
 /* Does the text fold to this form? */
 bool text_folds_to(const char *text, const char *folded);
@@ -40,12 +40,13 @@ char *text_from_windows_1252(const char *bytes, size_t length, size_t *bad);
 size_t text_characters(const char *text, size_t bytes);
 /* s without leading and trailing blanks: returns the start, *length the rest's length. */
 const char *text_trim(const char *s, size_t *length);
-/* The text for a message: blanks and control characters as one space each, cut to 40 columns and "..." if longer. Returns buffer. */
+/* The text for a message: blanks and control characters as one space each, cut to 40 columns and "..." if longer.
+ * Returns buffer. */
 #define TEXT_EXCERPT 256
 const char *text_excerpt(char buffer[TEXT_EXCERPT], const char *text);
 
-/* Of count words the nearest to `word` by edit distance on folded forms (transpositions count one); NULL when none is near
- * (more than a third of the longer length, at least 1). Ties: the first. */
+/* Of count words the nearest to `word` by edit distance on folded forms (transpositions count one); NULL when none is
+ * near (more than a third of the longer length, at least 1). Ties: the first. */
 const char *text_nearest(const char *word, const char *const *words, size_t count);
 
 #endif

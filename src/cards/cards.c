@@ -1,8 +1,9 @@
 /* cards.c - from sheets to one set of candidates.
  *
- * Every line becomes a Line with a card in it; the lines are put in order of their folded names (then of files and lines); among neighbours of
- * one name equal lines are merged and different ones are an error; what is left is the set, whose kinds and tags are then numbered by their
- * folded names. So neither the order of lines nor that of files matters. */
+ * Every line becomes a Line with a card in it; the lines are put in order of their folded names (then of files and
+ * lines); among neighbours of one name equal lines are merged and different ones are an error; what is left is the set,
+ * whose kinds and tags are then numbered by their folded names. So neither the order of lines nor that of files
+ * matters. */
 #include "cards/cards.h"
 
 #include <stdlib.h>
@@ -14,8 +15,8 @@
 typedef struct {
     CardSet *set;
     Reading reading;
-    Sheet *sheet;         /* [paths] */
-    int **column;         /* [paths][header.cells]: index into CardSet.column; -1 under a blank header */
+    Sheet *sheet; /* [paths] */
+    int **column; /* [paths][header.cells]: index into CardSet.column; -1 under a blank header */
     Line *line;
     size_t lines, line_capacity;
     char **folded_column; /* [CardSet.columns] */
@@ -41,8 +42,10 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
             good = tags_parse_theme(reading, reading->vocabulary->theme[use[i].theme]) && good;
     }
     for (size_t i = 0; i < row->cells; i++)
-        if (column_is_name(use[i].known) && line.card.folded[0] == '\0' && (row->cell[i].text[0] == '\0' || good)) { /* else it was told */
-            diag_error(reading->diags, sheet_pos(reading->sheet, &row->cell[i]), "found a line without a name, expected the card's name");
+        if (column_is_name(use[i].known) && line.card.folded[0] == '\0' &&
+            (row->cell[i].text[0] == '\0' || good)) { /* else it was told */
+            diag_error(reading->diags, sheet_pos(reading->sheet, &row->cell[i]),
+                       "found a line without a name, expected the card's name");
             good = false;
         }
     CardTag *tag = arena_alloc(reading->arena, reading->tag_count, sizeof *tag);
@@ -74,7 +77,8 @@ static int add_column(Builder *builder, const char *header)
             return (int)i;
         }
     mem_reserve((void **)&set->column, &builder->column_capacity, set->columns + 1, sizeof *set->column);
-    mem_reserve((void **)&builder->folded_column, &builder->folded_capacity, set->columns + 1, sizeof *builder->folded_column);
+    mem_reserve((void **)&builder->folded_column, &builder->folded_capacity, set->columns + 1,
+                sizeof *builder->folded_column);
     mem_reserve((void **)&set->own, &builder->own_capacity, set->columns + 1, sizeof *set->own);
     set->own[set->columns] = true;
     set->column[set->columns] = arena_strdup(set->arena, header);
@@ -89,7 +93,8 @@ static bool check_first_header(const Builder *builder, const Sheet *sheet)
     for (size_t i = 0; i < sheet->rows; i++)
         if (sheet->row[i].cell[0].text[0] != '\0') {
             char excerpt[TEXT_EXCERPT];
-            diag_error(builder->reading.diags, sheet_pos(sheet, &sheet->row[i].cell[0]), "found '%s' in a column without a header, expected a header in line %d",
+            diag_error(builder->reading.diags, sheet_pos(sheet, &sheet->row[i].cell[0]),
+                       "found '%s' in a column without a header, expected a header in line %d",
                        text_excerpt(excerpt, sheet->row[i].cell[0].text), sheet->header.line);
             return false;
         }
@@ -115,7 +120,10 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     Sheet *sheet = &builder->sheet[file];
     if (!sheet_read(reading->arena, path, from, sheet, reading->diags))
         return false;
-    builder->set->file[file] = (CardFile){.path = sheet->path, .separator = sheet->separator, .windows_1252 = sheet->windows_1252, .marked = sheet->marked};
+    builder->set->file[file] = (CardFile){.path = sheet->path,
+                                          .separator = sheet->separator,
+                                          .windows_1252 = sheet->windows_1252,
+                                          .marked = sheet->marked};
     reading->sheet = sheet;
     reading->comma_noticed = false;
     reading->doubtful = NULL;
@@ -175,22 +183,24 @@ static int compare_lines(const void *a, const void *b)
 
 #define CLASH_LINES_SHOWN 100
 
-/* One error that shows all lines of the name (beyond a hundred their number), and in what they differ from the first. */
+/* One error that shows all lines of the name (beyond a hundred their number), and in what they differ from the first.
+ */
 static void report_clash(const Builder *builder, const Line *line, size_t count)
 {
     const CardSet *set = builder->set;
     const Card *first = &line[0].card;
     char excerpt[TEXT_EXCERPT], other[TEXT_EXCERPT];
     Text text = {0};
-    text_printf(&text, "found different lines with the name '%s', expected one line for each card:", text_excerpt(excerpt, first->name));
+    text_printf(&text, "found different lines with the name '%s', expected one line for each card:",
+                text_excerpt(excerpt, first->name));
     text_printf(&text, "\n  %s:%d", first->at.file, first->at.line);
     for (size_t i = 1; i < count && i < CLASH_LINES_SHOWN; i++) {
         const Card *card = &line[i].card;
         int column = first_difference(set, first, card);
         text_printf(&text, "\n  %s:%d", card->at.file, card->at.line);
         if (column >= 0)
-            text_printf(&text, ", where '%s' is '%s' and not '%s'", set->column[column], text_excerpt(excerpt, card->cell[column]),
-                        text_excerpt(other, first->cell[column]));
+            text_printf(&text, ", where '%s' is '%s' and not '%s'", set->column[column],
+                        text_excerpt(excerpt, card->cell[column]), text_excerpt(other, first->cell[column]));
         else
             text_add(&text, ", the same as the first");
     }
@@ -224,7 +234,8 @@ static bool merge(Builder *builder)
     set->card = arena_alloc(set->arena, builder->lines, sizeof *set->card);
     bool good = true;
     for (size_t i = 0, end; i < builder->lines; i = end) {
-        for (end = i + 1; end < builder->lines && strcmp(builder->line[i].card.folded, builder->line[end].card.folded) == 0;)
+        for (end = i + 1;
+             end < builder->lines && strcmp(builder->line[i].card.folded, builder->line[end].card.folded) == 0;)
             end++;
         good = merge_lines(builder, &builder->line[i], end - i) && good;
     }
@@ -282,8 +293,10 @@ static bool check_maps_used(const Builder *builder, size_t paths)
             continue;
         char excerpt[TEXT_EXCERPT];
         const char *nearest = text_nearest(vocabulary->map_header[i], builder->set->column, builder->set->columns);
-        diag_error(builder->reading.diags, vocabulary->map_at[i], "found no column '%s' in the cards %s%s%s%s", text_excerpt(excerpt, vocabulary->map_header[i]),
-                   paths == 1 ? "sheet" : "sheets", nearest == NULL ? "" : "; did you mean '", nearest == NULL ? "" : nearest, nearest == NULL ? "" : "'?");
+        diag_error(builder->reading.diags, vocabulary->map_at[i], "found no column '%s' in the cards %s%s%s%s",
+                   text_excerpt(excerpt, vocabulary->map_header[i]), paths == 1 ? "sheet" : "sheets",
+                   nearest == NULL ? "" : "; did you mean '", nearest == NULL ? "" : nearest,
+                   nearest == NULL ? "" : "'?");
         good = false;
     }
     return good;
@@ -297,7 +310,8 @@ static bool build(Builder *builder, const char *const *path, const SourcePos *fr
     if (good && readable)
         good = check_maps_used(builder, paths);
     if (readable && builder->lines == 0 && paths > 0) {
-        diag_error(builder->reading.diags, (SourcePos){.file = builder->sheet[0].path}, "found a header but no candidates, expected a line for each card");
+        diag_error(builder->reading.diags, (SourcePos){.file = builder->sheet[0].path},
+                   "found a header but no candidates, expected a line for each card");
         readable = false;
     }
     return merge(builder) && good && readable;
@@ -333,7 +347,8 @@ static void release(Builder *builder)
     names_free(builder->reading.tags);
 }
 
-CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t paths, const CardVocabulary *vocabulary, Diags *diags)
+CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t paths, const CardVocabulary *vocabulary,
+                       Diags *diags)
 {
     Arena *arena = arena_new();
     CardSet *set = arena_alloc(arena, 1, sizeof *set);
@@ -342,7 +357,8 @@ CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t pa
     set->files = paths;
     Builder builder = {
         .set = set,
-        .reading = {.vocabulary = vocabulary, .diags = diags, .arena = arena, .kinds = names_new(), .tags = names_new()},
+        .reading =
+            {.vocabulary = vocabulary, .diags = diags, .arena = arena, .kinds = names_new(), .tags = names_new()},
         .sheet = mem_new(paths, sizeof *builder.sheet),
         .column = mem_new(paths, sizeof *builder.column),
         .map_used = mem_new(vocabulary->maps, sizeof *builder.map_used),

@@ -1,5 +1,5 @@
-/* cards.h - candidates from sheets. Knows nothing of models: what it must recognise (colours, themes, mapped headers) comes in a vocabulary.
- * File formats: docs/files.md, "Cards". CSV: RFC 4180. */
+/* cards.h - candidates from sheets. Knows nothing of models: what it must recognise (colours, themes, mapped headers)
+ * comes in a vocabulary. File formats: docs/files.md, "Cards". CSV: RFC 4180. */
 #ifndef POOLWRIGHT_CARDS_CARDS_H
 #define POOLWRIGHT_CARDS_CARDS_H
 
@@ -15,7 +15,8 @@
 
 typedef uint16_t ColourMask; /* bit i: the i-th colour of the vocabulary */
 
-/* What a card needs: every part must be paid, each by any one of its mask's colours. Canonical: no part implies another, parts ascending. */
+/* What a card needs: every part must be paid, each by any one of its mask's colours. Canonical: no part implies
+ * another, parts ascending. */
 typedef struct {
     int parts; /* 0: colourless */
     ColourMask part[COLOUR_PARTS_MAX];
@@ -42,21 +43,22 @@ bool role_is_payoff(Role role);
 typedef struct {
     const char *const *colour; /* [colours] */
     size_t colours;
-    const char *const *theme;  /* [themes]: a column with such a header holds that theme's tag */
+    const char *const *theme; /* [themes]: a column with such a header holds that theme's tag */
     size_t themes;
     const char *const *map_field;  /* [maps]: field of ours ... */
     const char *const *map_header; /* ... and the header it is found under */
-    const SourcePos *map_at;       /* where the mapping was written, for errors: unknown field, header that no sheet has */
+    const SourcePos *map_at; /* where the mapping was written, for errors: unknown field, header that no sheet has */
     size_t maps;
 } CardVocabulary;
 
-/* Parses "brass+tar/glass"; "" and "colourless" give no parts. False with an error at `at` (column advanced to the wrong word). */
+/* Parses "brass+tar/glass"; "" and "colourless" give no parts. False with an error at `at` (column advanced to the
+ * wrong word). */
 bool colours_parse(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need, Diags *diags);
 /* "brass+tar" in canonical form with the vocabulary's spelling; "colourless" if there are no parts. In the arena. */
 const char *colours_text(const CardVocabulary *vocabulary, const ColourNeed *need, Arena *arena);
 
 typedef struct {
-    int tag;        /* index into CardSet.tag */
+    int tag; /* index into CardSet.tag */
     Role role;
     int64_t weight; /* thousandths */
 } CardTag;
@@ -66,22 +68,23 @@ enum { STATUS_KEEP = 1, STATUS_BAN = 2, STATUS_WISH = 4, STATUS_IN = 8 };
 typedef struct {
     const char *name;
     const char *folded;
-    SourcePos at;          /* the line it stands on (column 1) */
-    int file;              /* index into CardSet.file */
+    SourcePos at; /* the line it stands on (column 1) */
+    int file;     /* index into CardSet.file */
     ColourNeed printed;
-    ColourNeed colours;    /* what it counts as: as_colours, else printed */
-    const int *kind;       /* [kinds]: indexes into CardSet.kind, ascending: as_kind, else kind */
+    ColourNeed colours; /* what it counts as: as_colours, else printed */
+    const int *kind;    /* [kinds]: indexes into CardSet.kind, ascending: as_kind, else kind */
     size_t kinds;
     bool has_cost, has_power, has_price;
-    int64_t cost, power;   /* thousandths; cost is as_cost, else cost */
-    int64_t price;         /* cents */
+    int64_t cost, power; /* thousandths; cost is as_cost, else cost */
+    int64_t price;       /* cents */
     int copies, owned;
     unsigned status;
-    int symbols;           /* -1: unknown */
-    const CardTag *tag;    /* [tags], by tag index ascending */
+    int symbols;        /* -1: unknown */
+    const CardTag *tag; /* [tags], by tag index ascending */
     size_t tags;
-    const char *text;      /* "" if none */
-    const char *const *cell; /* [CardSet.columns]: the cells as written (trimmed), "" where blank or where its file lacks the column */
+    const char *text; /* "" if none */
+    const char *const *
+        cell; /* [CardSet.columns]: the cells as written (trimmed), "" where blank or where its file lacks the column */
 } Card;
 
 typedef struct {
@@ -92,19 +95,19 @@ typedef struct {
 
 typedef struct {
     Arena *arena;
-    Card *card;             /* in order of folded names: the order of lines never matters */
+    Card *card; /* in order of folded names: the order of lines never matters */
     size_t count;
-    const char **column;    /* headers as written (those of known columns too), files in order, without doubles */
+    const char **column; /* headers as written (those of known columns too), files in order, without doubles */
     size_t columns;
-    bool *own;              /* [columns]: no column that poolwright knows or the model maps, nor a theme's, but the user's own */
-    unsigned holds;         /* see card_set_holds */
-    const char **kind;      /* in order of folded names, in the spelling first met in card order */
+    bool *own; /* [columns]: no column that poolwright knows or the model maps, nor a theme's, but the user's own */
+    unsigned holds;    /* see card_set_holds */
+    const char **kind; /* in order of folded names, in the spelling first met in card order */
     size_t kinds;
-    const char **tag;       /* likewise */
+    const char **tag; /* likewise */
     size_t tags;
     CardFile *file;
     size_t files;
-    size_t merged;          /* lines that repeated another exactly */
+    size_t merged; /* lines that repeated another exactly */
 } CardSet;
 
 /* A column that poolwright knows: for help, completion and new sheets. */
@@ -117,7 +120,8 @@ const CardColumn *card_known_column(size_t index);
 
 /* Reads all files into one set. Errors go to diags (then the result is NULL). Freed with card_set_free.
  * The paths must be what the user should see; "-" reads standard input. `from` is who asked. */
-CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t paths, const CardVocabulary *vocabulary, Diags *diags);
+CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t paths, const CardVocabulary *vocabulary,
+                       Diags *diags);
 void card_set_free(CardSet *set); /* NULL is allowed */
 
 /* Index of the card of this name (any spelling that folds alike), or -1. */
@@ -134,7 +138,8 @@ int card_tag(const CardSet *set, const char *tag);
 const CardTag *card_has_tag(const Card *card, int tag);
 
 typedef enum { CELL_BLANK, CELL_NUMBER, CELL_TEXT, CELL_TOO_FINE, CELL_TOO_LARGE } CellKind;
-/* A cell of any column read as a number in thousandths, by its file's rules for commas; *thousandths only changes for CELL_NUMBER. */
+/* A cell of any column read as a number in thousandths, by its file's rules for commas; *thousandths only changes for
+ * CELL_NUMBER. */
 CellKind card_number(const CardSet *set, const Card *card, int column, int64_t *thousandths);
 
 #endif

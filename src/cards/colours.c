@@ -1,7 +1,7 @@
 /* colours.c - what a card needs to be paid: parts joined by "+", each payable by any one of its colours joined by "/".
  *
- * A need is a monotone formula in conjunctive normal form; its canonical form keeps only the parts that no other implies
- * (absorption), so equal needs have equal parts. */
+ * A need is a monotone formula in conjunctive normal form; its canonical form keeps only the parts that no other
+ * implies (absorption), so equal needs have equal parts. */
 #include "cards/cards.h"
 
 #include <string.h>
@@ -105,7 +105,8 @@ static bool is_colourless(const char *word)
     return same;
 }
 
-/* "brass linen", "brass, linen", "brass&linen": the first two colours of the vocabulary that are parts of the word; false if there are not two. */
+/* "brass linen", "brass, linen", "brass&linen": the first two colours of the vocabulary that are parts of the word;
+ * false if there are not two. */
 static bool two_colours(const CardVocabulary *vocabulary, const char *word, int found[2])
 {
     static const char between[] = " ,;&-|.\t";
@@ -146,7 +147,8 @@ static void report_unknown(const CardVocabulary *vocabulary, const char *word, S
         return;
     }
     int several[2];
-    const char *nearest = two_colours(vocabulary, word, several) ? NULL : text_nearest(word, vocabulary->colour, vocabulary->colours);
+    const char *nearest =
+        two_colours(vocabulary, word, several) ? NULL : text_nearest(word, vocabulary->colour, vocabulary->colours);
     if (nearest != NULL) {
         diag_error(diags, at, "unknown colour '%s'; did you mean '%s'?", excerpt, nearest);
         return;

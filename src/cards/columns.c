@@ -16,8 +16,8 @@ struct KnownColumn {
     CellParser *parse;
 };
 
-static CellParser parse_name, parse_colours, parse_kind, parse_cost, parse_power, parse_price, parse_tags, parse_text, parse_copies, parse_owned,
-    parse_status, parse_symbols, parse_as_colours, parse_as_kind, parse_as_cost;
+static CellParser parse_name, parse_colours, parse_kind, parse_cost, parse_power, parse_price, parse_tags, parse_text,
+    parse_copies, parse_owned, parse_status, parse_symbols, parse_as_colours, parse_as_kind, parse_as_cost;
 
 static const KnownColumn known_columns[] = {
     {{"name", "the card's name"}, {NULL}, parse_name},
@@ -32,7 +32,9 @@ static const KnownColumn known_columns[] = {
     {{"owned", "a whole number from 0 to 1000, yes, x or no"}, {NULL}, parse_owned},
     {{"status", "keep, ban, wish or in, several with ';' between"}, {NULL}, parse_status},
     {{"symbols", "a whole number from 0 to 100"}, {NULL}, parse_symbols},
-    {{"as_colours", "colours such as brass, brass+tar or brass/tar, or colourless"}, {"as_color", "as_colors", "as_colour"}, parse_as_colours},
+    {{"as_colours", "colours such as brass, brass+tar or brass/tar, or colourless"},
+     {"as_color", "as_colors", "as_colour"},
+     parse_as_colours},
     {{"as_kind", "kinds with ';' between"}, {"as_kinds"}, parse_as_kind},
     {{"as_cost", "a number, 0 or more"}, {NULL}, parse_as_cost},
 };
@@ -82,8 +84,8 @@ bool column_parse(Reading *reading, const KnownColumn *known, Line *line)
 bool reading_wrong(const Reading *reading, const char *expected, const char *suffix)
 {
     char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT];
-    diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell), "column '%s': found '%s', expected %s%s", text_excerpt(header, reading->header),
-               text_excerpt(excerpt, reading->cell->text), expected, suffix);
+    diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell), "column '%s': found '%s', expected %s%s",
+               text_excerpt(header, reading->header), text_excerpt(excerpt, reading->cell->text), expected, suffix);
     return false;
 }
 
@@ -108,7 +110,8 @@ static bool wrong_number(const Reading *reading, const KnownColumn *known, Numbe
     const char *text = reading->cell->text;
     int64_t ignored;
     const NumberStatus with_comma = number_parse_money(text, true, &ignored);
-    bool fine_with_comma = !sheet_decimal_comma(reading->sheet) && with_comma != NUMBER_NONE && with_comma != NUMBER_DOUBTFUL;
+    bool fine_with_comma =
+        !sheet_decimal_comma(reading->sheet) && with_comma != NUMBER_NONE && with_comma != NUMBER_DOUBTFUL;
     if (status == NUMBER_TOO_FINE && scale == 2)
         return reading_wrong(reading, "at most 2 decimals", "");
     if (status == NUMBER_TOO_FINE && scale == 3)
@@ -117,7 +120,11 @@ static bool wrong_number(const Reading *reading, const KnownColumn *known, Numbe
         return reading_wrong(reading, "at most 10000000000.00", "");
     if (status == NUMBER_TOO_LARGE && scale == 3)
         return reading_wrong(reading, "at most 1000000000", "");
-    return reading_wrong(reading, known->column.expected, status != NUMBER_NONE ? "" : fine_with_comma ? comma : number_has_thousands(text) ? thousands : "");
+    return reading_wrong(reading, known->column.expected,
+                         status != NUMBER_NONE        ? ""
+                         : fine_with_comma            ? comma
+                         : number_has_thousands(text) ? thousands
+                                                      : "");
 }
 
 static bool parse_number(Reading *reading, const KnownColumn *known, bool negative_too, int64_t *value)
@@ -157,7 +164,8 @@ static const char *on_one_line(Arena *arena, const char *text)
     return copy;
 }
 
-/* "#REF!", "#NAME?", "#DIV/0!", "#N/A", also in other languages: what a spreadsheet program writes for a formula that failed. */
+/* "#REF!", "#NAME?", "#DIV/0!", "#N/A", also in other languages: what a spreadsheet program writes for a formula that
+ * failed. */
 static bool is_failed_formula(const char *text)
 {
     if (strcmp(text, "#N/A") == 0 || strcmp(text, "#NV") == 0)
@@ -170,7 +178,8 @@ static bool parse_name(Reading *reading, const KnownColumn *known, Line *line)
 {
     (void)known;
     if (is_failed_formula(reading->cell->text))
-        return reading_wrong(reading, "a card's name", ": this is what a spreadsheet program writes for a formula that failed");
+        return reading_wrong(reading, "a card's name",
+                             ": this is what a spreadsheet program writes for a formula that failed");
     line->card.name = on_one_line(reading->arena, reading->cell->text);
     char *folded = text_fold(line->card.name);
     line->card.folded = arena_strdup(reading->arena, folded);
@@ -181,14 +190,16 @@ static bool parse_name(Reading *reading, const KnownColumn *known, Line *line)
 static bool parse_colours(Reading *reading, const KnownColumn *known, Line *line)
 {
     (void)known;
-    return colours_parse(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell), &line->card.printed, reading->diags);
+    return colours_parse(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell),
+                         &line->card.printed, reading->diags);
 }
 
 static bool parse_as_colours(Reading *reading, const KnownColumn *known, Line *line)
 {
     (void)known;
     line->has_as_colours = true;
-    return colours_parse(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell), &line->card.colours, reading->diags);
+    return colours_parse(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell),
+                         &line->card.colours, reading->diags);
 }
 
 static bool parse_kinds(Reading *reading, Line *line)
@@ -243,15 +254,16 @@ static bool parse_power(Reading *reading, const KnownColumn *known, Line *line)
     return line->card.has_power = parse_number(reading, known, true, &line->card.power);
 }
 
-/* 1.500 where a comma may stand for the point. All of a sheet are told in the words of the first, so that they are one error. Always false. */
+/* 1.500 where a comma may stand for the point. All of a sheet are told in the words of the first, so that they are one
+ * error. Always false. */
 static bool doubtful_price(Reading *reading)
 {
     char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT], hint[NUMBER_HINT];
     if (reading->doubtful == NULL)
         reading->doubtful = reading->cell;
     const char *text = reading->doubtful->text;
-    diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell), "column '%s': found '%s', expected %s", text_excerpt(header, reading->header),
-               text_excerpt(excerpt, text), number_thousands_hint(hint, text));
+    diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell), "column '%s': found '%s', expected %s",
+               text_excerpt(header, reading->header), text_excerpt(excerpt, text), number_thousands_hint(hint, text));
     return false;
 }
 

@@ -1,8 +1,8 @@
 /* csv.c - sheets: from bytes to a table of cells.
  *
- * The grammar is RFC 4180, section 2, as libcsv's strict mode reads it (blanks around quotes are let pass). libcsv knows no places; so the
- * file is fed in pieces that each end with a separator, a quote or a line end. Fields and records can only end with such a byte, hence
- * whenever libcsv reports one, the place is the end of the piece. */
+ * The grammar is RFC 4180, section 2, as libcsv's strict mode reads it (blanks around quotes are let pass). libcsv
+ * knows no places; so the file is fed in pieces that each end with a separator, a quote or a line end. Fields and
+ * records can only end with such a byte, hence whenever libcsv reports one, the place is the end of the piece. */
 #include "cards/csv.h"
 
 #include <csv.h>
@@ -19,11 +19,11 @@ typedef struct {
     Diags *diags;
     const char *bytes;
     size_t length;
-    size_t end;          /* of the piece that is being fed */
-    size_t field;        /* where the current field begins: after the last separator or line end */
-    size_t mark;         /* an offset before or at `field` ... */
-    int line, column;    /* ... and its place */
-    SheetCell *cell;     /* of the current record */
+    size_t end;       /* of the piece that is being fed */
+    size_t field;     /* where the current field begins: after the last separator or line end */
+    size_t mark;      /* an offset before or at `field` ... */
+    int line, column; /* ... and its place */
+    SheetCell *cell;  /* of the current record */
     size_t cells, cell_capacity;
     size_t row_capacity;
     bool has_header, failed;
@@ -118,7 +118,8 @@ static void on_field(void *text, size_t length, void *data)
     }
     SourcePos at = place(reader, quoted ? start + 1 : start);
     reader->field = reader->end;
-    if (length > 1 && content[0] == '\'' && strchr("=+-@", content[1]) != NULL && content[1] != '\0') { /* our own guard against formulas */
+    if (length > 1 && content[0] == '\'' && strchr("=+-@", content[1]) != NULL &&
+        content[1] != '\0') { /* our own guard against formulas */
         content++;
         length--;
         at.column++;
@@ -143,13 +144,14 @@ static void report_surplus(Reader *reader)
 {
     size_t expected = reader->sheet->header.cells;
     diag_error(reader->diags, sheet_pos(reader->sheet, &reader->cell[expected]),
-               "found %zu fields, expected at most the header's %zu (a field that holds %s must stand in quotes)", reader->cells, expected,
-               separator_name(reader->sheet->separator));
+               "found %zu fields, expected at most the header's %zu (a field that holds %s must stand in quotes)",
+               reader->cells, expected, separator_name(reader->sheet->separator));
 }
 
 static SheetRow keep_row(Reader *reader, size_t width)
 {
-    SheetRow row = {.line = reader->cell[0].line, .cells = width, .cell = arena_alloc(reader->arena, width, sizeof *row.cell)};
+    SheetRow row = {
+        .line = reader->cell[0].line, .cells = width, .cell = arena_alloc(reader->arena, width, sizeof *row.cell)};
     memcpy(row.cell, reader->cell, (reader->cells < width ? reader->cells : width) * sizeof *row.cell);
     const SheetCell *last = &reader->cell[reader->cells - 1];
     for (size_t i = reader->cells; i < width; i++)
@@ -198,17 +200,19 @@ static void report_syntax(Reader *reader, size_t offset)
     char separator = reader->sheet->separator;
     if (start < reader->length && reader->bytes[start] == '"' && offset > start)
         diag_error(reader->diags, place(reader, offset),
-                   "found text after a closing quote, expected %s or the end of the line (a quote within a quoted field is written \"\")",
+                   "found text after a closing quote, expected %s or the end of the line (a quote within a quoted "
+                   "field is written \"\")",
                    separator_name(separator));
     else
         diag_error(reader->diags, place(reader, offset),
-                   "found a quote in the middle of a field, expected the field to stand in quotes as a whole (and each quote in it as \"\")");
+                   "found a quote in the middle of a field, expected the field to stand in quotes as a whole (and each "
+                   "quote in it as \"\")");
 }
 
 static void report_too_long(Reader *reader)
 {
-    diag_error(reader->diags, place(reader, field_start(reader)), "found a field longer than %zu bytes%s", SHEET_MAX_FIELD,
-               reader->bytes[field_start(reader)] == '"' ? " (is its closing quote missing?)" : "");
+    diag_error(reader->diags, place(reader, field_start(reader)), "found a field longer than %zu bytes%s",
+               SHEET_MAX_FIELD, reader->bytes[field_start(reader)] == '"' ? " (is its closing quote missing?)" : "");
 }
 
 /* The offset after the next byte that can end a field, or the length. */
@@ -247,7 +251,8 @@ static bool feed(Reader *reader, struct csv_parser *parser, size_t start)
     reader->end = reader->length;
     if (csv_fini(parser, on_field, on_record, reader) == 0)
         return !reader->failed;
-    diag_error(reader->diags, place(reader, field_start(reader)), "found the end of the file in a quoted field that begins here, expected a closing quote");
+    diag_error(reader->diags, place(reader, field_start(reader)),
+               "found the end of the file in a quoted field that begins here, expected a closing quote");
     return false;
 }
 
@@ -273,18 +278,21 @@ static bool parse(Reader *reader, size_t start)
 
 /* ---- the separator ---- */
 
-/* "sep=;" as the first line is how some spreadsheet programs state the separator. The offset after that line, or start. */
+/* "sep=;" as the first line is how some spreadsheet programs state the separator. The offset after that line, or start.
+ */
 static size_t stated_separator(const char *bytes, size_t length, size_t start, char *separator)
 {
     static const char words[] = "sep=";
     const char *line = bytes + start;
-    if (length - start < 6 || memcmp(line, words, 4) != 0 || strchr(",;\t", line[4]) == NULL || (line[5] != '\r' && line[5] != '\n'))
+    if (length - start < 6 || memcmp(line, words, 4) != 0 || strchr(",;\t", line[4]) == NULL ||
+        (line[5] != '\r' && line[5] != '\n'))
         return start;
     *separator = line[4];
     return start + 5;
 }
 
-/* Of tab, semicolon and comma the one that is in the header line most often, outside quotes; on a draw the first of them. */
+/* Of tab, semicolon and comma the one that is in the header line most often, outside quotes; on a draw the first of
+ * them. */
 static char sniff_separator(const char *bytes, size_t length, size_t start)
 {
     static const char candidate[] = "\t;,";
@@ -314,10 +322,13 @@ static bool check_title(const Reader *reader)
     for (size_t i = 1; i < sheet->header.cells; i++)
         if (sheet->header.cell[i].text[0] != '\0')
             return true;
-    if (sheet->header.cells < 3 || sheet->header.cell[0].text[0] == '\0' || sheet->rows == 0 || sheet->row[0].cell[1].text[0] == '\0')
+    if (sheet->header.cells < 3 || sheet->header.cell[0].text[0] == '\0' || sheet->rows == 0 ||
+        sheet->row[0].cell[1].text[0] == '\0')
         return true;
     char excerpt[TEXT_EXCERPT];
-    diag_error(reader->diags, sheet_pos(sheet, &sheet->header.cell[0]), "found only '%s' in the first line, expected the names of the columns; if they stand in line %d, delete what is above",
+    diag_error(reader->diags, sheet_pos(sheet, &sheet->header.cell[0]),
+               "found only '%s' in the first line, expected the names of the columns; if they stand in line %d, delete "
+               "what is above",
                text_excerpt(excerpt, sheet->header.cell[0].text), sheet->row[0].line);
     return false;
 }
@@ -332,7 +343,8 @@ static bool check_headers(Reader *reader)
         for (size_t j = 0; j < i && folded[i][0] != '\0'; j++)
             if (strcmp(folded[i], folded[j]) == 0) {
                 char excerpt[TEXT_EXCERPT];
-                diag_error(reader->diags, sheet_pos(sheet, &sheet->header.cell[i]), "found two columns named '%s', the first as column %zu",
+                diag_error(reader->diags, sheet_pos(sheet, &sheet->header.cell[i]),
+                           "found two columns named '%s', the first as column %zu",
                            text_excerpt(excerpt, sheet->header.cell[i].text), j + 1);
                 break;
             }
@@ -341,7 +353,8 @@ static bool check_headers(Reader *reader)
         for (size_t row = 0; row < sheet->rows && folded[i][0] == '\0'; row++)
             if (sheet->row[row].cell[i].text[0] != '\0') {
                 char excerpt[TEXT_EXCERPT];
-                diag_error(reader->diags, sheet_pos(sheet, &sheet->row[row].cell[i]), "found '%s' in a column without a header, expected a header in line %d",
+                diag_error(reader->diags, sheet_pos(sheet, &sheet->row[row].cell[i]),
+                           "found '%s' in a column without a header, expected a header in line %d",
                            text_excerpt(excerpt, sheet->row[row].cell[i].text), sheet->header.line);
                 break;
             }
@@ -362,7 +375,8 @@ static bool read_table(Reader *reader, size_t start)
     if (!parse(reader, start))
         return false;
     if (!reader->has_header) {
-        diag_error(reader->diags, (SourcePos){.file = sheet->path}, "the file is empty, expected a header line with the names of the columns");
+        diag_error(reader->diags, (SourcePos){.file = sheet->path},
+                   "the file is empty, expected a header line with the names of the columns");
         return false;
     }
     bool good = check_title(reader) && check_headers(reader);
@@ -390,7 +404,14 @@ bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Di
     if (good) {
         result.windows_1252 = text.windows_1252;
         result.marked = text.start > 0;
-        Reader reader = {.arena = arena, .sheet = &result, .diags = diags, .bytes = text.bytes, .length = text.length, .mark = text.start, .line = 1, .column = 1};
+        Reader reader = {.arena = arena,
+                         .sheet = &result,
+                         .diags = diags,
+                         .bytes = text.bytes,
+                         .length = text.length,
+                         .mark = text.start,
+                         .line = 1,
+                         .column = 1};
         good = read_table(&reader, text.start);
         settle_rows(&reader);
     }

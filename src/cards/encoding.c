@@ -1,6 +1,8 @@
-/* encoding.c - what kind of bytes a file holds: UTF-8 with or without byte order mark, else Windows-1252; and what is no text at all.
+/* encoding.c - what kind of bytes a file holds: UTF-8 with or without byte order mark, else Windows-1252; and what is
+ * no text at all.
  *
- * People save the wrong kind of file under the right name; the common ones are recognised by their first bytes and named. */
+ * People save the wrong kind of file under the right name; the common ones are recognised by their first bytes and
+ * named. */
 #include "cards/encoding.h"
 
 #include <string.h>
@@ -14,7 +16,8 @@ typedef struct {
     const char *what;
 } Signature;
 
-/* Signatures as the formats' own specifications give them (archives: APPNOTE 4.3.7; byte order marks: Unicode Standard, 2.6). */
+/* Signatures as the formats' own specifications give them (archives: APPNOTE 4.3.7; byte order marks: Unicode
+ * Standard, 2.6). */
 static const Signature signatures[] = {
     {"PK\x03\x04", 4, "a spreadsheet program's own file (a packed archive), expected CSV: save it as CSV, UTF-8"},
     {"\xD0\xCF\x11\xE0", 4, "an old spreadsheet program's own file, expected CSV: save it as CSV, UTF-8"},
@@ -52,7 +55,8 @@ static bool is_text(const char *name, const char *bytes, size_t length, Diags *d
         }
     for (size_t i = 0; i < length; i++)
         if (is_control((unsigned char)bytes[i])) {
-            diag_error(diags, place_of(name, bytes, i), "found a control character (byte 0x%02X), expected text: the file is binary or damaged",
+            diag_error(diags, place_of(name, bytes, i),
+                       "found a control character (byte 0x%02X), expected text: the file is binary or damaged",
                        (unsigned char)bytes[i]);
             return false;
         }
@@ -65,11 +69,13 @@ static bool decode_windows_1252(Arena *arena, const char *name, size_t wrong, De
     SourcePos at = place_of(name, decoded->bytes, wrong);
     char *text = text_from_windows_1252(decoded->bytes, decoded->length, &bad);
     if (text == NULL) {
-        diag_error(diags, place_of(name, decoded->bytes, bad), "found byte 0x%02X, expected UTF-8 or Windows-1252 text: save the sheet as CSV, UTF-8",
+        diag_error(diags, place_of(name, decoded->bytes, bad),
+                   "found byte 0x%02X, expected UTF-8 or Windows-1252 text: save the sheet as CSV, UTF-8",
                    (unsigned char)decoded->bytes[bad]);
         return false;
     }
-    diag_notice(diags, at, "found byte 0x%02X, which is no UTF-8: the file is read as Windows-1252", (unsigned char)decoded->bytes[wrong]);
+    diag_notice(diags, at, "found byte 0x%02X, which is no UTF-8: the file is read as Windows-1252",
+                (unsigned char)decoded->bytes[wrong]);
     decoded->bytes = arena_strdup(arena, text);
     decoded->length = strlen(text);
     decoded->windows_1252 = true;
@@ -88,7 +94,9 @@ bool sheet_decode(Arena *arena, const char *path, const char *name, SourcePos fr
     if (result.length >= 3 && memcmp(result.bytes, mark, 3) == 0)
         result.start = 3;
     if (wrong < result.length && result.start > 0) {
-        diag_error(diags, place_of(name, result.bytes, wrong), "found byte 0x%02X, expected UTF-8 as the file's first bytes say", (unsigned char)result.bytes[wrong]);
+        diag_error(diags, place_of(name, result.bytes, wrong),
+                   "found byte 0x%02X, expected UTF-8 as the file's first bytes say",
+                   (unsigned char)result.bytes[wrong]);
         return false;
     }
     if (wrong < result.length && !decode_windows_1252(arena, name, wrong, &result, diags))

@@ -52,12 +52,15 @@ bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags)
         if (nearest != NULL)
             diag_error(diags, vocabulary->map_at[i], "unknown column '%s'; did you mean '%s'?", excerpt, nearest);
         else
-            diag_error(diags, vocabulary->map_at[i], "unknown column '%s', expected a column of a cards sheet such as name, price, power, or a theme", excerpt);
+            diag_error(diags, vocabulary->map_at[i],
+                       "unknown column '%s', expected a column of a cards sheet such as name, price, power, or a theme",
+                       excerpt);
     }
     return good;
 }
 
-/* The headers that the model maps come first; then names of ours, except where a mapped header has taken their place. */
+/* The headers that the model maps come first; then names of ours, except where a mapped header has taken their place.
+ */
 static void resolve_uses(const Reading *reading, ColumnUse *use, bool *map_used)
 {
     const CardVocabulary *vocabulary = reading->vocabulary;
@@ -132,7 +135,8 @@ static void report_no_name(const Reading *reading)
     if (below > 0) {
         char title[TEXT_EXCERPT];
         diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[0]),
-                   "found '%s' in the first line, expected the names of the columns; they seem to stand in line %d: delete what is above",
+                   "found '%s' in the first line, expected the names of the columns; they seem to stand in line %d: "
+                   "delete what is above",
                    text_excerpt(title, header->cell[0].text), below);
         return;
     }
@@ -142,10 +146,12 @@ static void report_no_name(const Reading *reading)
     const char *nearest = text_nearest("name", text, header->cells);
     char excerpt[TEXT_EXCERPT];
     if (nearest != NULL && nearest[0] != '\0')
-        diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[0]), "found no column 'name'; is it '%s'?", text_excerpt(excerpt, nearest));
+        diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[0]), "found no column 'name'; is it '%s'?",
+                   text_excerpt(excerpt, nearest));
     else
         diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[0]),
-                   "found no column 'name' (the first is '%s'), expected one; a model can say which it is with columns: {name: ...}",
+                   "found no column 'name' (the first is '%s'), expected one; a model can say which it is with "
+                   "columns: {name: ...}",
                    text_excerpt(excerpt, header->cell[0].text));
     mem_free(text);
 }
@@ -161,7 +167,8 @@ bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used)
             if (!same_use(use[i], use[j]))
                 continue;
             char first[TEXT_EXCERPT], second[TEXT_EXCERPT];
-            diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[i]), "found '%s' and '%s', which are the same column, expected one of them",
+            diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[i]),
+                       "found '%s' and '%s', which are the same column, expected one of them",
                        text_excerpt(first, header->cell[j].text), text_excerpt(second, header->cell[i].text));
             good = false;
         }

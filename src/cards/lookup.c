@@ -14,7 +14,8 @@ static int compare_name(const void *key, const void *item)
 long card_find(const CardSet *set, const char *name)
 {
     char *folded = text_fold(name);
-    const Card *found = set->count == 0 ? NULL : bsearch(folded, set->card, set->count, sizeof *set->card, compare_name);
+    const Card *found =
+        set->count == 0 ? NULL : bsearch(folded, set->card, set->count, sizeof *set->card, compare_name);
     mem_free(folded);
     return found == NULL ? -1 : (long)(found - set->card);
 }
@@ -77,15 +78,11 @@ CellKind card_number(const CardSet *set, const Card *card, int column, int64_t *
     if (cell[0] == '\0')
         return CELL_BLANK;
     switch (number_parse(cell, 3, set->file[card->file].separator != ',', thousandths)) {
-    case NUMBER_OK:
-        return CELL_NUMBER;
-    case NUMBER_TOO_FINE:
-        return CELL_TOO_FINE;
-    case NUMBER_TOO_LARGE:
-        return CELL_TOO_LARGE;
+    case NUMBER_OK: return CELL_NUMBER;
+    case NUMBER_TOO_FINE: return CELL_TOO_FINE;
+    case NUMBER_TOO_LARGE: return CELL_TOO_LARGE;
     case NUMBER_DOUBTFUL: /* of money only */
-    case NUMBER_NONE:
-        break;
+    case NUMBER_NONE: break;
     }
     return CELL_TEXT;
 }

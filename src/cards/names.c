@@ -1,4 +1,5 @@
-/* names.c - words that fold alike: two hash tables (open addressing, FNV-1a), one of spellings and one of folded forms. */
+/* names.c - words that fold alike: two hash tables (open addressing, FNV-1a), one of spellings and one of folded forms.
+ */
 #include "cards/names.h"
 
 #include <stdbool.h>

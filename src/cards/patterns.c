@@ -1,4 +1,5 @@
-/* patterns.c - PCRE2, interpreted: its compiler to machine code counts steps otherwise, and what is cut off must not depend on the machine. */
+/* patterns.c - PCRE2, interpreted: its compiler to machine code counts steps otherwise, and what is cut off must not
+ * depend on the machine. */
 #include "cards/patterns.h"
 
 #define PCRE2_CODE_UNIT_WIDTH 8
@@ -10,8 +11,8 @@
 #include "base/memory.h"
 #include "base/text.h"
 
-#define MOST_STEPS 200000      /* of PCRE2's match(), for one text */
-#define MOST_DEPTH 20000       /* of its nested choices */
+#define MOST_STEPS 200000 /* of PCRE2's match(), for one text */
+#define MOST_DEPTH 20000  /* of its nested choices */
 #define MOST_HEAP_KB 65536
 
 struct TextPattern {
@@ -38,8 +39,9 @@ TextPattern *text_pattern_new(const char *expression, char trouble[TEXT_PATTERN_
     PCRE2_SIZE offset = 0;
     pcre2_general_context *general = pcre2_general_context_create(take, give_back, NULL);
     pcre2_compile_context *compile = pcre2_compile_context_create(general);
-    pcre2_code *code = pcre2_compile((PCRE2_SPTR)expression, PCRE2_ZERO_TERMINATED, PCRE2_UTF | PCRE2_UCP | PCRE2_CASELESS | PCRE2_NEVER_BACKSLASH_C, &error,
-                                     &offset, compile);
+    pcre2_code *code =
+        pcre2_compile((PCRE2_SPTR)expression, PCRE2_ZERO_TERMINATED,
+                      PCRE2_UTF | PCRE2_UCP | PCRE2_CASELESS | PCRE2_NEVER_BACKSLASH_C, &error, &offset, compile);
     TextPattern *pattern = NULL;
     if (code == NULL) {
         pcre2_get_error_message(error, (PCRE2_UCHAR *)trouble, TEXT_PATTERN_TROUBLE);
@@ -71,7 +73,8 @@ void text_pattern_free(TextPattern *pattern)
 
 TextFound text_pattern_find(TextPattern *pattern, const char *text)
 {
-    int found = pcre2_match(pattern->code, (PCRE2_SPTR)text, strlen(text), 0, PCRE2_NO_UTF_CHECK, pattern->data, pattern->limits);
+    int found = pcre2_match(pattern->code, (PCRE2_SPTR)text, strlen(text), 0, PCRE2_NO_UTF_CHECK, pattern->data,
+                            pattern->limits);
     if (found >= 0)
         return TEXT_FOUND;
     return found == PCRE2_ERROR_NOMATCH ? TEXT_NOT_FOUND : TEXT_CUT_OFF;

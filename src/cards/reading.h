@@ -22,19 +22,20 @@ typedef struct {
     Arena *arena;
     Names *kinds, *tags;
     const Sheet *sheet;
-    const char *header;    /* of the cell that is being read, as the user wrote it */
+    const char *header; /* of the cell that is being read, as the user wrote it */
     const SheetCell *cell;
-    bool comma_noticed;    /* in this sheet */
+    bool comma_noticed;        /* in this sheet */
     const SheetCell *doubtful; /* the first price in this sheet that may be in thousands */
-    CardTag *tag;          /* of the line that is being read */
+    CardTag *tag;              /* of the line that is being read */
     size_t tag_count, tag_capacity;
-    int *kind;             /* scratch */
+    int *kind; /* scratch */
     size_t kind_capacity;
 } Reading;
 
 /* Reports the current cell: "column 'price': found '...', expected ..." and the suffix. Always false. */
 bool reading_wrong(const Reading *reading, const char *expected, const char *suffix);
-/* The next of the cell's parts between ";", trimmed; false at the end. Blank parts are left out. *rest starts as the cell's text. */
+/* The next of the cell's parts between ";", trimmed; false at the end. Blank parts are left out. *rest starts as the
+ * cell's text. */
 bool reading_next_part(const char **rest, const char **part, size_t *length);
 
 /* ---- columns.c ---- */
@@ -56,7 +57,8 @@ typedef struct {
     int theme; /* index into the vocabulary, or -1 */
 } ColumnUse;
 
-/* What each column of the sheet holds. map_used[i] is set when the sheet has the i-th mapped header. False with errors. */
+/* What each column of the sheet holds. map_used[i] is set when the sheet has the i-th mapped header. False with errors.
+ */
 bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used);
 /* Fields that the vocabulary maps but that there are not. */
 bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags);

@@ -74,8 +74,9 @@ static bool add_tag(Reading *reading, const char *tag, size_t length, Role role,
         if (names_word(reading->tags, reading->tag[i].tag) == names_word(reading->tags, spelling)) {
             char excerpt[TEXT_EXCERPT];
             char *name = mem_strndup(tag, length);
-            diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell), "column '%s': found the tag '%s' a second time on this card, expected it once",
-                       reading->header, text_excerpt(excerpt, name));
+            diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell),
+                       "column '%s': found the tag '%s' a second time on this card, expected it once", reading->header,
+                       text_excerpt(excerpt, name));
             mem_free(name);
             return false;
         }
@@ -125,7 +126,8 @@ static bool parse_tag(Reading *reading, const char *part, size_t length)
         return reading_wrong(reading, "a tag before the role and the weight: 'TAG ROLE WEIGHT'", "");
     if (memchr(part, ',', length) != NULL && !reading->comma_noticed) {
         reading->comma_noticed = true;
-        diag_notice(reading->diags, sheet_pos(reading->sheet, reading->cell), "the tag '%.*s' holds a comma (between tags stands ';')", (int)length, part);
+        diag_notice(reading->diags, sheet_pos(reading->sheet, reading->cell),
+                    "the tag '%.*s' holds a comma (between tags stands ';')", (int)length, part);
     }
     return add_tag(reading, part, length, role, weight);
 }
@@ -159,7 +161,8 @@ bool tags_parse_theme(Reading *reading, const char *theme)
         int64_t word_weight;
         WordKind kind = read_word(reading, word, &word_role, &word_weight);
         bool mark = strcmp(word, "x") == 0 || strcmp(word, "X") == 0;
-        const char *nearest = kind == WORD_OTHER && !mark ? text_nearest(word, role_names + ROLE_ENABLER, ROLE_BOTH) : NULL;
+        const char *nearest =
+            kind == WORD_OTHER && !mark ? text_nearest(word, role_names + ROLE_ENABLER, ROLE_BOTH) : NULL;
         mem_free(word);
         if (kind == WORD_WRONG)
             return false;

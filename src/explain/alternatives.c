@@ -1,6 +1,6 @@
-/* alternatives.c - the best pool, then the best that differs enough from it, and so on: a row for each pool known, "so many copies of cards that it does
- * not hold" (sequential solution pools by distance rows: E. Danna, M. Fenelon, Z. Gu, R. Wunderling, "Generating multiple solutions for mixed integer
- * programming problems", IPCO 2007). */
+/* alternatives.c - the best pool, then the best that differs enough from it, and so on: a row for each pool known, "so
+ * many copies of cards that it does not hold" (sequential solution pools by distance rows: E. Danna, M. Fenelon, Z. Gu,
+ * R. Wunderling, "Generating multiple solutions for mixed integer programming problems", IPCO 2007). */
 #include "explain/alternatives.h"
 
 #include <string.h>
@@ -52,7 +52,8 @@ static void extend_release(SearchProblem *p)
     mem_free(p->row_high);
 }
 
-/* False when there is none or none was found; *again: what was found broke a limit when prices rise, which is a row now. */
+/* False when there is none or none was found; *again: what was found broke a limit when prices rise, which is a row
+ * now. */
 static bool find_next(Explain *e, const int **pool, int pools, int differ, Alternatives *out, bool *again)
 {
     SearchProblem p;

@@ -1,10 +1,12 @@
 /* binding.c - what loosening a limit is worth: the first step that helps, and the gain there. Solved, not estimated.
  *
- * With B the best fit: the first useful step is the least s for which some pool has B + grain, a search of its own (prober.c). The gain is the best fit
- * with the side loosened by that s. The multipliers of the relaxation only choose the order, and bound from above what `within` more units can
- * be worth (weak duality, evaluated in integers), so that sides that cannot matter need no run: L. A. Wolsey, "Integer programming duality: price functions
- * and sensitivity analysis", Mathematical Programming 20, 1981. The marginal value of an integer programme is no multiplier.
- * Where B itself is only known to be in [low, high], a pool with high + grain is better for certain, and without one of low + grain nothing is. */
+ * With B the best fit: the first useful step is the least s for which some pool has B + grain, a search of its own
+ * (prober.c). The gain is the best fit with the side loosened by that s. The multipliers of the relaxation only choose
+ * the order, and bound from above what `within` more units can be worth (weak duality, evaluated in integers), so that
+ * sides that cannot matter need no run: L. A. Wolsey, "Integer programming duality: price functions and sensitivity
+ * analysis", Mathematical Programming 20, 1981. The marginal value of an integer programme is no multiplier. Where B
+ * itself is only known to be in [low, high], a pool with high + grain is better for certain, and without one of low +
+ * grain nothing is. */
 #include "explain/binding.h"
 
 #include <math.h>
@@ -27,7 +29,8 @@ int64_t binding_within(const Explain *e, int side)
     return within < s->most ? within : s->most;
 }
 
-/* The cap is what users ask about first, and it is never used up to the last cent, so that the estimate of its worth may be nothing. */
+/* The cap is what users ask about first, and it is never used up to the last cent, so that the estimate of its worth
+ * may be nothing. */
 static bool is_cap_in_reach(const Explain *e, int side, const int64_t *use)
 {
     const Side *s = &e->sides->side[side];
@@ -142,7 +145,10 @@ int binding_likeliest(Explain *e, int *order)
             continue;
         double y = prober_pull(e->prober, s);
         double worth = y > 0 ? floor(y * (double)binding_within(e, s)) : 0;
-        ranked[count++] = (Ranked){s, worth > 0 ? worth : is_cap_in_reach(e, s, use) ? 1 : is_tight(e, side, use) ? 0 : -1};
+        ranked[count++] = (Ranked){s, worth > 0                    ? worth
+                                      : is_cap_in_reach(e, s, use) ? 1
+                                      : is_tight(e, side, use)     ? 0
+                                                                   : -1};
     }
     qsort(ranked, (size_t)count, sizeof *ranked, by_worth);
     for (int k = 0; k < count; k++)

@@ -5,9 +5,9 @@
 #include "explain/explain.h"
 
 typedef enum {
-    BINDING_STEP,     /* step: the least loosening with which a best pool gets better; gain: what it gets then */
-    BINDING_NOTHING,  /* proven: no better pool with up to `within` units more */
-    BINDING_UNKNOWN   /* neither was proven; step may still have a low end, gain a high end (at `within`) */
+    BINDING_STEP,    /* step: the least loosening with which a best pool gets better; gain: what it gets then */
+    BINDING_NOTHING, /* proven: no better pool with up to `within` units more */
+    BINDING_UNKNOWN  /* neither was proven; step may still have a low end, gain a high end (at `within`) */
 } BindingKind;
 
 typedef struct {
@@ -20,13 +20,15 @@ typedef struct {
     bool has_exchange;
 } Binding;
 
-/* Units that `within` is by default: a tenth of the limit, at least three cards, 3.00 or 3 of a column, at most what the side can use. */
+/* Units that `within` is by default: a tenth of the limit, at least three cards, 3.00 or 3 of a column, at most what
+ * the side can use. */
 int64_t binding_within(const Explain *explain, int side);
 void binding_find(Explain *explain, int side, int64_t within, Binding *binding);
 void binding_release(Binding *binding);
 
-/* Side indexes, likeliest to matter first, by the relaxation's estimate of what `within` more is worth; tight ones before others. Soft, firm, cap, size and forms with a
- * number, not keeps and bans. order[sides] is filled; returns how many. */
+/* Side indexes, likeliest to matter first, by the relaxation's estimate of what `within` more is worth; tight ones
+ * before others. Soft, firm, cap, size and forms with a number, not keeps and bans. order[sides] is filled; returns how
+ * many. */
 int binding_likeliest(Explain *explain, int *order);
 
 #endif

@@ -1,14 +1,17 @@
 /* conflict.c - minimal conflicts, one and all.
  *
- * One: QuickXplain (U. Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems", AAAI 2004): sides in order of
- * blame are halved; a half is only searched where the rest does not already conflict. The oracle is the search with a zero objective. Its "no" is a
- * proof; when it ran out of effort, the sides count as possible together, so that what is left is still a conflict (its own infeasibility was
- * proven), but perhaps not a minimal one. So the result is tried once more, each side dropped: only a solution without it proves that it is needed.
+ * One: QuickXplain (U. Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems",
+ * AAAI 2004): sides in order of blame are halved; a half is only searched where the rest does not already conflict. The
+ * oracle is the search with a zero objective. Its "no" is a proof; when it ran out of effort, the sides count as
+ * possible together, so that what is left is still a conflict (its own infeasibility was proven), but perhaps not a
+ * minimal one. So the result is tried once more, each side dropped: only a solution without it proves that it is
+ * needed.
  *
- * All: MARCO (M. H. Liffiton, A. Previti, A. Malik, J. Marques-Silva, "Fast, flexible MUS enumeration", Constraints 21, 2016). A map of what is not
- * yet explored is a programme of its own, with a 0/1 column for each side; its greatest solution is the next seed. A seed that is possible is, being
- * greatest, a maximal possible set: its complement is a minimal repair, and the map gets "at least one of the complement". An impossible seed is
- * shrunk to a minimal conflict, and the map gets "not all of these". */
+ * All: MARCO (M. H. Liffiton, A. Previti, A. Malik, J. Marques-Silva, "Fast, flexible MUS enumeration", Constraints 21,
+ * 2016). A map of what is not yet explored is a programme of its own, with a 0/1 column for each side; its greatest
+ * solution is the next seed. A seed that is possible is, being greatest, a maximal possible set: its complement is a
+ * minimal repair, and the map gets "at least one of the complement". An impossible seed is shrunk to a minimal
+ * conflict, and the map gets "not all of these". */
 #include "explain/conflict.h"
 
 #include <stdlib.h>
@@ -21,10 +24,10 @@ typedef enum { ORACLE_POSSIBLE, ORACLE_IMPOSSIBLE, ORACLE_UNKNOWN } Oracle;
 typedef struct {
     Prober *prober;
     const SideProblem *sides;
-    bool *in;       /* [sides] in force */
-    int *list;      /* the candidates, in order of blame */
+    bool *in;  /* [sides] in force */
+    int *list; /* the candidates, in order of blame */
     int count;
-    int *found;     /* the conflict */
+    int *found; /* the conflict */
     int founds;
     bool unsure;
 } Finder;
@@ -53,8 +56,8 @@ static bool impossible(Finder *f)
     return answer == ORACLE_IMPOSSIBLE;
 }
 
-/* Junker's recursion: list[from, to) are candidates; what is in force now is the background. changed: the background got something new since
- * it was last known to be possible. Leaves in force the background only, adds to found. */
+/* Junker's recursion: list[from, to) are candidates; what is in force now is the background. changed: the background
+ * got something new since it was last known to be possible. Leaves in force the background only, adds to found. */
 static void divide(Finder *f, bool changed, int from, int to)
 {
     if (changed && impossible(f))
@@ -84,7 +87,8 @@ static int ascending(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-/* Drops each side of the conflict in turn: impossible without it: it goes (a safety net; only after an unsure run), unknown: not proven minimal. */
+/* Drops each side of the conflict in turn: impossible without it: it goes (a safety net; only after an unsure run),
+ * unknown: not proven minimal. */
 static bool prove_minimal(Finder *f)
 {
     bool minimal = true;
@@ -176,9 +180,9 @@ void conflict_release(Conflict *conflict)
 /* --- all of them --- */
 
 typedef struct {
-    SearchProblem p;  /* kept by rows here, turned into columns for each question */
-    int *entry;       /* rows' columns, one after another */
-    size_t *first;    /* [rows + 1] */
+    SearchProblem p; /* kept by rows here, turned into columns for each question */
+    int *entry;      /* rows' columns, one after another */
+    size_t *first;   /* [rows + 1] */
     size_t entry_capacity, first_capacity, low_capacity, high_capacity;
 } Map;
 
@@ -199,7 +203,8 @@ static void map_row(Map *map, const int *column, int columns, int64_t low, int64
     map->p.rows = (int)rows;
 }
 
-/* The greatest set of sides that no row of the map excludes, in f->list. False when there is none, *unknown when that is not proven. */
+/* The greatest set of sides that no row of the map excludes, in f->list. False when there is none, *unknown when that
+ * is not proven. */
 static bool map_seed(Map *map, Finder *f, const int *firm, int firms, bool *unknown)
 {
     SearchProblem p = map->p;

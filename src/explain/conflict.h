@@ -5,25 +5,27 @@
 #include "explain/prober.h"
 
 typedef struct {
-    int *side;       /* [sides] indexes, ascending (order of blame) */
+    int *side; /* [sides] indexes, ascending (order of blame) */
     int sides;
-    bool found;      /* the sides cannot hold together: proven */
-    bool minimal;    /* proven: without any one of them the others can */
+    bool found;   /* the sides cannot hold together: proven */
+    bool minimal; /* proven: without any one of them the others can */
 } Conflict;
 
-/* One minimal conflict among the firm sides, given the columns' bounds that the prober has now (a forced card is such a bound). found is false when
- * there is none, or when effort ran out before even all sides together were proven impossible (then *unknown, which may be NULL, is set). */
+/* One minimal conflict among the firm sides, given the columns' bounds that the prober has now (a forced card is such a
+ * bound). found is false when there is none, or when effort ran out before even all sides together were proven
+ * impossible (then *unknown, which may be NULL, is set). */
 void conflict_find(Prober *prober, Conflict *conflict, bool *unknown);
 void conflict_release(Conflict *conflict);
 /* Found, and proven minimal. */
 bool conflict_settled(const Conflict *conflict);
 
 typedef struct {
-    Conflict *conflict;   /* minimal conflicts, few sides first, then by order of blame */
+    Conflict *conflict; /* minimal conflicts, few sides first, then by order of blame */
     size_t conflicts;
-    Conflict *repair;     /* minimal sets of sides whose dropping makes the rest possible, in the same order; found: the rest is possible, minimal: so proven */
+    Conflict *repair; /* minimal sets of sides whose dropping makes the rest possible, in the same order; found: the
+                         rest is possible, minimal: so proven */
     size_t repairs;
-    bool complete;        /* these are all there are: proven */
+    bool complete; /* these are all there are: proven */
 } ConflictList;
 
 /* Enumerates both, up to `most` of each. */

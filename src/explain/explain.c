@@ -12,7 +12,8 @@ bool range_exact(const Range *range)
 
 void exchange_between(size_t cards, const int *from, const int *to, Exchange *exchange)
 {
-    *exchange = (Exchange){.enters = mem_new(cards + 1, sizeof *exchange->enters), .leaves = mem_new(cards + 1, sizeof *exchange->leaves)};
+    *exchange = (Exchange){.enters = mem_new(cards + 1, sizeof *exchange->enters),
+                           .leaves = mem_new(cards + 1, sizeof *exchange->leaves)};
     for (size_t c = 0; c < cards; c++) {
         if (to[c] > from[c])
             exchange->enters[exchange->enter_count++] = (Moved){c, to[c] - from[c]};
@@ -73,12 +74,14 @@ Explain *explain_new(const Instance *instance, const Answer *answer, const Expla
     e->sides = side_problem_new(e->programme, instance);
     const char *trouble = search_problem_trouble(&e->sides->problem);
     if (trouble != NULL) {
-        diag_error(diags, (SourcePos){.file = instance->model->path}, "the numbers are too large to be explained exactly: %s", trouble);
+        diag_error(diags, (SourcePos){.file = instance->model->path},
+                   "the numbers are too large to be explained exactly: %s", trouble);
         explain_free(e);
         return NULL;
     }
     if (programme_at_risk(e->programme) && !guard_can(e->programme, instance)) {
-        diag_error(diags, instance->model->risk_at, "explanations do not reckon with price risk where a protected limit counts only for a chosen theme");
+        diag_error(diags, instance->model->risk_at,
+                   "explanations do not reckon with price risk where a protected limit counts only for a chosen theme");
         explain_free(e);
         return NULL;
     }
@@ -147,7 +150,8 @@ void explain_unforce(Explain *e, size_t card)
         prober_column(e->prober, e->second[card], p->low[e->second[card]], p->high[e->second[card]]);
 }
 
-/* A fit that was found but not proven the greatest: only what is above it is asked for, which leaves fewer columns open. */
+/* A fit that was found but not proven the greatest: only what is above it is asked for, which leaves fewer columns
+ * open. */
 static void look_above(Explain *e, Probe *probe)
 {
     while (probe->status == PROBE_RANGE && !prober_spent(e->prober)) {

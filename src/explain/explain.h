@@ -33,37 +33,41 @@ typedef struct {
     int side;
     int64_t units;
     int64_t fit;
-    int64_t *x;    /* a solution of that fit */
-    bool best;     /* proven: there is none better */
+    int64_t *x; /* a solution of that fit */
+    bool best;  /* proven: there is none better */
 } Rung;
 
 typedef struct {
     const Instance *instance;
-    Instance *free_instance;  /* without keeps and bans */
-    Programme *programme;     /* of free_instance */
+    Instance *free_instance; /* without keeps and bans */
+    Programme *programme;    /* of free_instance */
     SideProblem *sides;
-    Guard *guard;             /* price risk; NULL without */
+    Guard *guard; /* price risk; NULL without */
     Prober *prober;
     bool has_pool;
-    int *copies;              /* [cards] of the answer's pool */
-    int64_t *x;               /* the same in the SideProblem's columns */
-    Range best;               /* fit of a best pool: from the answer's pool to the proven bound */
-    int64_t grain;            /* fits are multiples of it; at least 1 */
-    Rung *rung;               /* whatever questions came upon, for those that follow */
+    int *copies;   /* [cards] of the answer's pool */
+    int64_t *x;    /* the same in the SideProblem's columns */
+    Range best;    /* fit of a best pool: from the answer's pool to the proven bound */
+    int64_t grain; /* fits are multiples of it; at least 1 */
+    Rung *rung;    /* whatever questions came upon, for those that follow */
     size_t rungs, rung_capacity;
-    int *first, *second;      /* [cards] columns of the card's copies, -1: none */
+    int *first, *second; /* [cards] columns of the card's copies, -1: none */
 } Explain;
 
-/* NULL with an error in diags when the numbers are too large. Instance and answer's instance are the same; all must outlive it. */
+/* NULL with an error in diags when the numbers are too large. Instance and answer's instance are the same; all must
+ * outlive it. */
 Explain *explain_new(const Instance *instance, const Answer *answer, const ExplainOptions *options, Diags *diags);
-/* Tries, with so many pivots, to prove that no pool is better than the answer's, where that is open by a little. True: it is proven now. */
+/* Tries, with so many pivots, to prove that no pool is better than the answer's, where that is open by a little. True:
+ * it is proven now. */
 bool explain_prove(Explain *explain, int64_t pivots);
 void explain_free(Explain *explain); /* NULL is allowed */
 
-/* Between least and most copies of the card, whatever keeps and bans say of the column; explain_unforce takes it back. */
+/* Between least and most copies of the card, whatever keeps and bans say of the column; explain_unforce takes it back.
+ */
 void explain_force(Explain *explain, size_t card, int least, int most);
 void explain_unforce(Explain *explain, size_t card);
-/* The greatest fit in the present state: from the bound downwards, and where that finds nothing by a search of its own. */
+/* The greatest fit in the present state: from the bound downwards, and where that finds nothing by a search of its own.
+ */
 void explain_most(Explain *explain, Probe *probe);
 /* copies[cards] of a solution. */
 void explain_copies(const Explain *explain, const int64_t *x, int *copies);
@@ -71,12 +75,13 @@ void explain_copies(const Explain *explain, const int64_t *x, int *copies);
 void explain_exchange(const Explain *explain, const int64_t *x, Exchange *exchange);
 /* best - what the probe says, never below 0 for its low end; nothing known: no ends. */
 Range explain_loss(const Explain *explain, const Probe *probe);
-/* The greatest fit known with the side loosened by up to `units`: the answer's or better. *best: proven that there is none better. *x (may be NULL): a solution of
- * that fit, owned by the explanation and valid until it learns more. */
+/* The greatest fit known with the side loosened by up to `units`: the answer's or better. *best: proven that there is
+ * none better. *x (may be NULL): a solution of that fit, owned by the explanation and valid until it learns more. */
 int64_t explain_known(const Explain *explain, int side, int64_t units, bool *best, const int64_t **x);
 /* x is a solution with the side loosened by `units`; it is copied. best: proven that none has more fit. */
 void explain_learn(Explain *explain, int side, int64_t units, const int64_t *x, bool best);
-/* Searches for more fit than is known with the side loosened by `units`, and learns it. The greatest fit known then; *best: proven that there is none better. */
+/* Searches for more fit than is known with the side loosened by `units`, and learns it. The greatest fit known then;
+ * *best: proven that there is none better. */
 int64_t explain_climb(Explain *explain, int side, int64_t units, bool *best);
 /* Units in which a search for the least loosening proceeds (probe_least). */
 int64_t explain_stride(const Explain *explain, int side);
@@ -84,7 +89,8 @@ int64_t explain_stride(const Explain *explain, int side);
 int explain_status_side(const Explain *explain, size_t card, SideOf of);
 /* The place in the user's files that set the side. */
 SourcePos side_at(const Instance *instance, const Side *side);
-/* The limit as a number in the side's measure (percent: thousandths of a percent), its measure, and its bounds (a single side). */
+/* The limit as a number in the side's measure (percent: thousandths of a percent), its measure, and its bounds (a
+ * single side). */
 Bounds side_bounds(const Instance *instance, const Side *side, Measure *measure);
 
 #endif

@@ -1,10 +1,11 @@
 /* firm.c - each chosen card forced out, each near one forced in.
  *
- * The relaxation's multipliers bound what is lost from below, by an exact evaluation with the one column changed (reduced costs: G. B. Dantzig, D. R.
- * Fulkerson, S. M. Johnson, Operations Research 2(4), 1954), then a relaxation with the card forced; where that is the margin or more the card is sure and needs no
- * search. Pools that were found for one card bound from above what is lost with others. Only between the two is searched, and no further than the margin.
- * What one point of a card's power changes follows from the same numbers: a card leaves as soon as its fit falls by more than
- * is lost without it, and comes in as soon as it rises by more than is lost with it. */
+ * The relaxation's multipliers bound what is lost from below, by an exact evaluation with the one column changed
+ * (reduced costs: G. B. Dantzig, D. R. Fulkerson, S. M. Johnson, Operations Research 2(4), 1954), then a relaxation
+ * with the card forced; where that is the margin or more the card is sure and needs no search. Pools that were found
+ * for one card bound from above what is lost with others. Only between the two is searched, and no further than the
+ * margin. What one point of a card's power changes follows from the same numbers: a card leaves as soon as its fit
+ * falls by more than is lost without it, and comes in as soon as it rises by more than is lost with it. */
 #include "explain/firm.h"
 
 #include <stdint.h>
@@ -92,7 +93,8 @@ static void run_card(Explain *e, Firm *firm, int64_t margin, Pools *pools)
     probe_release(&probe);
 }
 
-/* What the relaxation alone proves to be lost, for every card: first with the multipliers of the base, then, where that is not the margin, with its own. */
+/* What the relaxation alone proves to be lost, for every card: first with the multipliers of the base, then, where that
+ * is not the margin, with its own. */
 static void bound_cards(Explain *e, int64_t margin, int64_t *lost)
 {
     prober_relax(e->prober);
@@ -132,7 +134,11 @@ static void list_cards(const Explain *e, const int64_t *lost, Firmness *f)
         for (size_t c = 0; c < cards; c++) {
             if (in ? e->copies[c] <= 0 : !may_enter(e, c) || lost[c] >= f->margin)
                 continue;
-            Firm firm = {.card = c, .in = in, .several = e->free_instance->most[c] > 1, .kind = FIRM_UNKNOWN, .loss = {.has_low = true, .low = lost[c]}};
+            Firm firm = {.card = c,
+                         .in = in,
+                         .several = e->free_instance->most[c] > 1,
+                         .kind = FIRM_UNKNOWN,
+                         .loss = {.has_low = true, .low = lost[c]}};
             if (in && e->instance->least[c] > 0)
                 firm.kind = FIRM_KEPT;
             else

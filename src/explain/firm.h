@@ -15,14 +15,15 @@ typedef enum {
 typedef struct {
     size_t card;
     bool in;
-    bool several;       /* more than one copy may be in */
+    bool several; /* more than one copy may be in */
     FirmKind kind;
-    Range loss;         /* for FIRM_SURE only the low end may be known */
-    Exchange exchange;  /* for what was run, if a pool was found; instead of the answer's */
+    Range loss;        /* for FIRM_SURE only the low end may be known */
+    Exchange exchange; /* for what was run, if a pool was found; instead of the answer's */
 } Firm;
 
 typedef struct {
-    Firm *firm;         /* chosen cards, then cards out that are less than margin away (or not proven to be further), each in order of names */
+    Firm *firm; /* chosen cards, then cards out that are less than margin away (or not proven to be further), each in
+                   order of names */
     size_t count;
     int64_t margin;     /* thousandths: what one point of power is worth */
     bool scored;        /* power weighs something, so that scores can matter */
@@ -31,7 +32,8 @@ typedef struct {
     bool stayed_proven; /* each run's pool was proven best */
 } Firmness;
 
-/* Forces each chosen card out and each near one in. runs: pools under random scores, one point up, down or as it is, from a fixed seed. */
+/* Forces each chosen card out and each near one in. runs: pools under random scores, one point up, down or as it is,
+ * from a fixed seed. */
 void firmness_find(Explain *explain, int runs, Firmness *firmness);
 void firmness_release(Firmness *firmness);
 /* Does a change of this card's power by one point change the best pool? Proven yes, proven no, or not known. */

@@ -1,4 +1,5 @@
-/* guard.c - see guard.h. The worst set of rises of a pool, or of a relaxation's point, is that of programme/risk.h. Rows are in thousandths of a cent. */
+/* guard.c - see guard.h. The worst set of rises of a pool, or of a relaxation's point, is that of programme/risk.h.
+ * Rows are in thousandths of a cent. */
 #include "explain/guard.h"
 
 #include <string.h>
@@ -13,7 +14,7 @@
 typedef struct {
     const RuleMember *member; /* NULL: the cap */
     int side;
-    int64_t high;             /* cents */
+    int64_t high; /* cents */
 } Limit;
 
 struct Guard {
@@ -38,7 +39,8 @@ bool guard_can(const Programme *programme, const Instance *in)
 static bool is_bought(const Guard *g, int column)
 {
     const ProgrammeColumn *about = &g->programme->column[column];
-    return about->role == COLUMN_BOUGHT || (about->role == COLUMN_COPIES && g->instance->cards->card[about->card].owned <= 0);
+    return about->role == COLUMN_BOUGHT ||
+           (about->role == COLUMN_COPIES && g->instance->cards->card[about->card].owned <= 0);
 }
 
 /* Units after which the limit asks for nothing more, whatever rises. */
@@ -48,7 +50,8 @@ static int64_t most_units(const Guard *g, const Limit *limit)
     for (int j = 0; j < g->sides->columns; j++) {
         const size_t c = is_bought(g, j) ? (size_t)g->programme->column[j].card : 0;
         if (is_bought(g, j) && risk_counts(g->instance, limit->member, c))
-            highest += (int128)g->sides->problem.high[j] * (instance_buy_price(g->instance, c) + risk_rise(g->instance, c));
+            highest +=
+                (int128)g->sides->problem.high[j] * (instance_buy_price(g->instance, c) + risk_rise(g->instance, c));
     }
     const Side *side = &g->sides->side[limit->side];
     const int64_t units = highest > limit->high ? (int64_t)ceil_div(highest - limit->high, side->step) : 0;
@@ -131,7 +134,8 @@ bool guard_breaks(Guard *g, const int64_t *x, const int64_t *row_high)
     for (size_t k = 0; k < g->limits; k++) {
         const Limit *limit = &g->limit[k];
         const Side *side = &g->sides->side[limit->side];
-        if (row_high[side->row] == SEARCH_PLUS_INFINITY || over(g, limit) <= x[loosening_column(g->sides, limit->side)] * side->step)
+        if (row_high[side->row] == SEARCH_PLUS_INFINITY ||
+            over(g, limit) <= x[loosening_column(g->sides, limit->side)] * side->step)
             continue;
         broken = true;
         risk_worst(g->instance, limit->member, g->bought, g->share);
@@ -157,7 +161,8 @@ bool guard_breaks_point(Guard *g, const double *x, const int64_t *row_high)
         for (size_t c = 0; c < cards; c++)
             if (g->bought[c] > 0 && risk_counts(g->instance, limit->member, c))
                 risen += g->bought[c] * (double)(ONE * instance_buy_price(g->instance, c));
-        const double high = (double)(ONE * limit->high) + (double)(ONE * side->step) * x[loosening_column(g->sides, limit->side)];
+        const double high =
+            (double)(ONE * limit->high) + (double)(ONE * side->step) * x[loosening_column(g->sides, limit->side)];
         if (risen > high + 1e-4 * (high > 1 ? high : 1))
             broken = add_row(g, limit) || broken;
     }

@@ -1,14 +1,14 @@
 /* prober.c - questions to one loaded search: see prober.h.
  *
- * Least loosening is a search of its own: the loosening column is the objective, the fit becomes a row (the epsilon-constraint method: Y. Haimes,
- * L. Lasdon, D. Wismer, IEEE Transactions on Systems, Man and Cybernetics 1(3), 1971). */
+ * Least loosening is a search of its own: the loosening column is the objective, the fit becomes a row (the
+ * epsilon-constraint method: Y. Haimes, L. Lasdon, D. Wismer, IEEE Transactions on Systems, Man and Cybernetics 1(3),
+ * 1971). */
 #include "explain/prober_inner.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
-
 
 void probe_release(Probe *probe)
 {
@@ -165,7 +165,8 @@ void prober_drop(Prober *prober, int side, bool dropped)
     if (s->row < 0) {
         for (int i = 0; i < p->rows; i++)
             if (prober->sides->form[i] == s->form)
-                set_row(prober, i, dropped ? SEARCH_MINUS_INFINITY : p->row_low[i], dropped ? SEARCH_PLUS_INFINITY : p->row_high[i]);
+                set_row(prober, i, dropped ? SEARCH_MINUS_INFINITY : p->row_low[i],
+                        dropped ? SEARCH_PLUS_INFINITY : p->row_high[i]);
         return;
     }
     int64_t low = prober->row_low[s->row], high = prober->row_high[s->row];
@@ -247,7 +248,8 @@ void prober_extend(Prober *prober)
     for (int i = prober->rows; i < p->rows; i++) {
         const Side *side = &prober->sides->side[prober->sides->risen[i]];
         prober->row_low[i] = SEARCH_MINUS_INFINITY;
-        prober->row_high[i] = prober->row_high[side->row] == SEARCH_PLUS_INFINITY ? SEARCH_PLUS_INFINITY : p->row_high[i];
+        prober->row_high[i] =
+            prober->row_high[side->row] == SEARCH_PLUS_INFINITY ? SEARCH_PLUS_INFINITY : p->row_high[i];
         prober->dual[i] = 0;
     }
     prober->rows = p->rows;
@@ -334,7 +336,8 @@ void probe_swap(Probe *probe)
 void probe_lightest(Prober *prober, Probe *probe)
 {
     for (int j = 0; j < prober->sides->problem.columns; j++)
-        prober_objective(prober, j, j < prober->sides->columns ? 0 : -prober->sides->side[j - prober->sides->columns].weight);
+        prober_objective(prober, j,
+                         j < prober->sides->columns ? 0 : -prober->sides->side[j - prober->sides->columns].weight);
     SearchOptions options = prober_search_options(prober);
     prober_run(prober, &options, probe);
     probe_swap(probe);

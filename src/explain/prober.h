@@ -1,8 +1,9 @@
-/* prober.h - one loaded SideProblem, asked again and again: what is the best fit with this side dropped or loosened, this column forced; what is the
- * least loosening that reaches a fit; is there any solution at all.
+/* prober.h - one loaded SideProblem, asked again and again: what is the best fit with this side dropped or loosened,
+ * this column forced; what is the least loosening that reaches a fit; is there any solution at all.
  *
- * Every answer is a range that was proven: low is attained by a solution (in integers), high is a bound. A run that ran out of effort gives a wide range
- * or PROBE_UNKNOWN, never "none". Effort is counted in pivots, so answers do not depend on time or threads. */
+ * Every answer is a range that was proven: low is attained by a solution (in integers), high is a bound. A run that ran
+ * out of effort gives a wide range or PROBE_UNKNOWN, never "none". Effort is counted in pivots, so answers do not
+ * depend on time or threads. */
 #ifndef POOLWRIGHT_EXPLAIN_PROBER_H
 #define POOLWRIGHT_EXPLAIN_PROBER_H
 
@@ -12,25 +13,25 @@
 typedef struct {
     SearchEngine engine;
     int threads;
-    const volatile sig_atomic_t *cancel; /* may be NULL */
-    int64_t effort;      /* pivots in all; 0: no limit */
-    int64_t probe;       /* pivots of one question; 0: no limit */
+    const volatile sig_atomic_t *cancel;                                 /* may be NULL */
+    int64_t effort;                                                      /* pivots in all; 0: no limit */
+    int64_t probe;                                                       /* pivots of one question; 0: no limit */
     void (*progress)(void *context, const char *what, int done, int of); /* may be NULL */
     void *context;
 } ExplainOptions;
 
 typedef enum {
-    PROBE_SOLVED,  /* low == high */
-    PROBE_RANGE,   /* a solution, and a bound that does not meet it */
-    PROBE_NONE,    /* no solution: proven */
-    PROBE_UNKNOWN  /* neither; high may still be a proven bound */
+    PROBE_SOLVED, /* low == high */
+    PROBE_RANGE,  /* a solution, and a bound that does not meet it */
+    PROBE_NONE,   /* no solution: proven */
+    PROBE_UNKNOWN /* neither; high may still be a proven bound */
 } ProbeStatus;
 
 typedef struct {
     ProbeStatus status;
-    int64_t low;   /* SEARCH_MINUS_INFINITY without a solution */
-    int64_t high;  /* SEARCH_PLUS_INFINITY without a bound; SEARCH_MINUS_INFINITY with PROBE_NONE */
-    int64_t *x;    /* [problem.columns] or NULL; freed by probe_release */
+    int64_t low;  /* SEARCH_MINUS_INFINITY without a solution */
+    int64_t high; /* SEARCH_PLUS_INFINITY without a bound; SEARCH_MINUS_INFINITY with PROBE_NONE */
+    int64_t *x;   /* [problem.columns] or NULL; freed by probe_release */
 } Probe;
 
 typedef struct Prober Prober;
@@ -54,39 +55,48 @@ void prober_reset(Prober *prober);
 void prober_drop(Prober *prober, int side, bool dropped);
 void prober_loosen(Prober *prober, int side, int64_t units); /* s may be 0 to units */
 void prober_column(Prober *prober, int column, int64_t low, int64_t high);
-void prober_need(Prober *prober, int64_t least_fit); /* SEARCH_MINUS_INFINITY: off */
+void prober_need(Prober *prober, int64_t least_fit);    /* SEARCH_MINUS_INFINITY: off */
 void prober_weigh(Prober *prober, int64_t most_weight); /* SEARCH_PLUS_INFINITY: off */
 /* Other coefficients of fit, [columns of the programme]; NULL: as they were. Not for prober_need. */
 void prober_fit(Prober *prober, const int64_t *objective);
 
-/* Questions. start may be NULL: a solution to begin from. known: a bound proven elsewhere, or SEARCH_PLUS_INFINITY. target: the answer only matters
- * if it can be at least this (SEARCH_MINUS_INFINITY: off): the run ends as soon as less is proven. */
+/* Questions. start may be NULL: a solution to begin from. known: a bound proven elsewhere, or SEARCH_PLUS_INFINITY.
+ * target: the answer only matters if it can be at least this (SEARCH_MINUS_INFINITY: off): the run ends as soon as less
+ * is proven. */
 void probe_best(Prober *prober, const int64_t *start, int64_t known, int64_t target, Probe *probe);
-/* Is there a solution with fit >= target? PROBE_NONE: proven that there is none (high is then a bound below target). With a solution low >= target. */
+/* Is there a solution with fit >= target? PROBE_NONE: proven that there is none (high is then a bound below target).
+ * With a solution low >= target. */
 void probe_reach(Prober *prober, int64_t target, Probe *probe);
-/* The greatest fit, looked for from the bound downwards; fits are multiples of grain. known: so much is reached by a solution the caller has (SEARCH_MINUS_INFINITY:
- * none), and only more is of interest. PROBE_NONE: proven that there is no more than known, or nothing at all. Without a solution low is known. */
+/* The greatest fit, looked for from the bound downwards; fits are multiples of grain. known: so much is reached by a
+ * solution the caller has (SEARCH_MINUS_INFINITY: none), and only more is of interest. PROBE_NONE: proven that there is
+ * no more than known, or nothing at all. Without a solution low is known. */
 void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe);
-/* Least s of the side with fit >= target: low and high are what is proven of s: low <= least s <= high. high is SEARCH_PLUS_INFINITY without a
- * solution; PROBE_NONE: no loosening of it reaches that fit. from: s is known to be at least this. upto: more is not asked for; where more than that is proven to be
- * needed, low is upto + 1 and there is no solution. stride: s is searched in stretches of this length at first (0: unit by unit). */
+/* Least s of the side with fit >= target: low and high are what is proven of s: low <= least s <= high. high is
+ * SEARCH_PLUS_INFINITY without a solution; PROBE_NONE: no loosening of it reaches that fit. from: s is known to be at
+ * least this. upto: more is not asked for; where more than that is proven to be needed, low is upto + 1 and there is no
+ * solution. stride: s is searched in stretches of this length at first (0: unit by unit). */
 void probe_least(Prober *prober, int side, int64_t target, int64_t from, int64_t upto, int64_t stride, Probe *probe);
 /* The least weighted sum of all that is loosened; low and high as of probe_least. */
 void probe_lightest(Prober *prober, Probe *probe);
 /* Any solution: PROBE_SOLVED with x, PROBE_NONE, or PROBE_UNKNOWN. */
 void probe_any(Prober *prober, Probe *probe);
 
-/* By relaxations alone, which are kept from question to question and evaluated in integers (attain.h); a few pivots each. */
+/* By relaxations alone, which are kept from question to question and evaluated in integers (attain.h); a few pivots
+ * each. */
 
-/* No solution in the present state has more fit than this; SEARCH_MINUS_INFINITY: there is none; SEARCH_PLUS_INFINITY: nothing is known. */
+/* No solution in the present state has more fit than this; SEARCH_MINUS_INFINITY: there is none; SEARCH_PLUS_INFINITY:
+ * nothing is known. */
 int64_t prober_bound(Prober *prober);
-/* The same with other bounds of one column, from the multipliers of the last prober_bound or prober_relax, without a pivot. */
+/* The same with other bounds of one column, from the multipliers of the last prober_bound or prober_relax, without a
+ * pivot. */
 int64_t prober_bound_column(Prober *prober, int column, int64_t low, int64_t high);
 /* Proven: with the side loosened by up to `units` no solution has a fit of target. */
 bool prober_excluded(Prober *prober, int side, int64_t units, int64_t target);
-/* Below what is returned no loosening of the side reaches target (from: known to be needed); upto + 1: none up to there. */
+/* Below what is returned no loosening of the side reaches target (from: known to be needed); upto + 1: none up to
+ * there. */
 int64_t prober_line(Prober *prober, int side, int64_t from, int64_t upto, int64_t target);
-/* Bounds the present state and keeps its row multipliers, [problem.rows]: estimates that steer. Zeros before the first. */
+/* Bounds the present state and keeps its row multipliers, [problem.rows]: estimates that steer. Zeros before the first.
+ */
 void prober_relax(Prober *prober);
 const double *prober_duals(const Prober *prober);
 /* By these: what a unit of the side is worth. An estimate. */
@@ -95,9 +105,11 @@ double prober_pull(const Prober *prober, int side);
 /* Value of a solution by fit. */
 int64_t prober_value(const Prober *prober, const int64_t *x);
 const SideProblem *prober_sides(const Prober *prober);
-/* The solution, found elsewhere, breaks a limit when prices rise: rows that say so were added to the sides. False without a guard. */
+/* The solution, found elsewhere, breaks a limit when prices rise: rows that say so were added to the sides. False
+ * without a guard. */
 bool prober_breaks(Prober *prober, const int64_t *x);
-/* Pivots that a run may take at most under all limits that are set now; for own problems built beside. -1: none left. */
+/* Pivots that a run may take at most under all limits that are set now; for own problems built beside. -1: none left.
+ */
 SearchOptions prober_search_options(const Prober *prober);
 void prober_count(Prober *prober, const SearchResult *result);
 bool prober_spent(const Prober *prober);

@@ -1,11 +1,12 @@
 /* prober_reach.c - is a fit reached at all; what is the least loosening that reaches it.
  *
- * Most of it is settled by relaxations that are kept from question to question (attain.c). Where one does not exclude the fit, it still says which columns a solution
- * of that fit must have where (reduced costs, exactly), and only the few that are left open are searched, with the fit as a row (the epsilon-constraint method:
- * Y. Haimes, L. Lasdon, D. Wismer, IEEE Transactions on Systems, Man and Cybernetics 1(3), 1971).
+ * Most of it is settled by relaxations that are kept from question to question (attain.c). Where one does not exclude
+ * the fit, it still says which columns a solution of that fit must have where (reduced costs, exactly), and only the
+ * few that are left open are searched, with the fit as a row (the epsilon-constraint method: Y. Haimes, L. Lasdon, D.
+ * Wismer, IEEE Transactions on Systems, Man and Cybernetics 1(3), 1971).
  *
- * Least loosening: from below. The relaxation says from where on the fit is not excluded; from there a stretch of the loosening is searched, and where it holds
- * nothing, a longer one behind it. */
+ * Least loosening: from below. The relaxation says from where on the fit is not excluded; from there a stretch of the
+ * loosening is searched, and where it holds nothing, a longer one behind it. */
 #include <string.h>
 
 #include "base/memory.h"
@@ -14,11 +15,11 @@
 
 #define ROUNDS 5
 #define ROUNDS_WHEN_HARD 2
-#define HARD 3000 /* pivots after which cuts are worth their time */
-#define CUT_COST 150                    /* pivots that take as long as looking for cuts */
+#define HARD 3000    /* pivots after which cuts are worth their time */
+#define CUT_COST 150 /* pivots that take as long as looking for cuts */
 #define GUARD_ROUNDS 30
 #define LINES 16
-#define WIDEST 4096                   /* grains below the bound: beyond this any solution will do */
+#define WIDEST 4096                     /* grains below the bound: beyond this any solution will do */
 #define LEAST_FIT (-(INT64_C(1) << 50)) /* no fit is less */
 #define NARROWINGS 4
 #define LONGEST_STRIDE (INT64_C(1) << 40)
@@ -177,11 +178,14 @@ static bool narrow(Prober *prober, int64_t target, int64_t *low, int64_t *high, 
 }
 
 /* Solutions in the box with a fit of target or more: the one with the greatest fit. */
-static void search_box(Prober *prober, int64_t target, bool first, const int64_t *low, const int64_t *high, Probe *probe)
+static void search_box(Prober *prober, int64_t target, bool first, const int64_t *low, const int64_t *high,
+                       Probe *probe)
 {
     SearchOptions options = prober_search_options(prober);
-    int64_t *x = mem_new((size_t)prober->sides->problem.columns + 1, sizeof *x), pivots = 0, value = SEARCH_MINUS_INFINITY;
-    bool exhausted = false, found = attain_search(prober->attain, low, high, target, options.effort, first, options.threads, options.cancel, x, &value, &exhausted, &pivots);
+    int64_t *x = mem_new((size_t)prober->sides->problem.columns + 1, sizeof *x), pivots = 0,
+            value = SEARCH_MINUS_INFINITY;
+    bool exhausted = false, found = attain_search(prober->attain, low, high, target, options.effort, first,
+                                                  options.threads, options.cancel, x, &value, &exhausted, &pivots);
     prober->used += pivots + 1;
     *probe = (Probe){.low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
     probe->status = found ? exhausted ? PROBE_SOLVED : PROBE_RANGE : exhausted ? PROBE_NONE : PROBE_UNKNOWN;
@@ -289,8 +293,11 @@ static int64_t units_needed(const Prober *prober, int column, const int64_t *x)
                 use[place[p->row[k]] - 1] += (int128)p->value[k] * x[j];
     int64_t needed = 0;
     for (size_t k = 0; k < entries; k++) {
-        int64_t low = prober->row_low[p->row[first + k]], high = prober->row_high[p->row[first + k]], step = p->value[first + k];
-        int128 over = step > 0 && low != SEARCH_MINUS_INFINITY ? low - use[k] : step < 0 && high != SEARCH_PLUS_INFINITY ? use[k] - high : 0;
+        int64_t low = prober->row_low[p->row[first + k]], high = prober->row_high[p->row[first + k]],
+                step = p->value[first + k];
+        int128 over = step > 0 && low != SEARCH_MINUS_INFINITY   ? low - use[k]
+                      : step < 0 && high != SEARCH_PLUS_INFINITY ? use[k] - high
+                                                                 : 0;
         int64_t units = over <= 0 ? 0 : (int64_t)ceil_div(over, step > 0 ? step : -step);
         needed = units > needed ? units : needed;
     }
@@ -299,8 +306,8 @@ static int64_t units_needed(const Prober *prober, int column, const int64_t *x)
     return needed;
 }
 
-/* In from..end of the side's column: a solution with a fit of target and as few units as can be; *low: fewer are proven not to be enough. NONE: there is none in the
- * stretch. */
+/* In from..end of the side's column: a solution with a fit of target and as few units as can be; *low: fewer are proven
+ * not to be enough. NONE: there is none in the stretch. */
 static void least_in(Prober *prober, int side, int64_t target, int64_t from, int64_t end, int64_t *low, Probe *probe)
 {
     int column = loosening_column(prober->sides, side);
@@ -320,7 +327,8 @@ static void least_in(Prober *prober, int side, int64_t target, int64_t from, int
         }
         probe_release(probe);
         *probe = next;
-        int64_t needed = units_needed(prober, column, next.x), risen = prober->guard != NULL ? guard_units(prober->guard, column, next.x) : 0;
+        int64_t needed = units_needed(prober, column, next.x),
+                risen = prober->guard != NULL ? guard_units(prober->guard, column, next.x) : 0;
         needed = risen > needed ? risen : needed;
         next.x[column] = probe->high = needed > from ? needed : from;
         if (probe->high <= *low)
@@ -341,7 +349,9 @@ void probe_least(Prober *prober, int side, int64_t target, int64_t from, int64_t
         upto = most;
     for (;;) {
         from = prober_line(prober, side, from, upto, target);
-        *probe = (Probe){.status = from > upto && upto == most ? PROBE_NONE : PROBE_UNKNOWN, .low = from, .high = SEARCH_PLUS_INFINITY};
+        *probe = (Probe){.status = from > upto && upto == most ? PROBE_NONE : PROBE_UNKNOWN,
+                         .low = from,
+                         .high = SEARCH_PLUS_INFINITY};
         if (from > upto || prober_spent(prober))
             break;
         int64_t end = stride < upto - from ? from + stride : upto, low;

@@ -1,6 +1,7 @@
-/* repair.c - the elastic programme: each firm side gets a column that loosens it, and the weighted sum of these is made as small as possible; then, with
- * the sum held there, the fit is made as great as possible (J. W. Chinneck, "Feasibility and Infeasibility in Optimization", Springer 2008, chapter 6:
- * elastic programming; lexicographic goals). */
+/* repair.c - the elastic programme: each firm side gets a column that loosens it, and the weighted sum of these is made
+ * as small as possible; then, with the sum held there, the fit is made as great as possible (J. W. Chinneck,
+ * "Feasibility and Infeasibility in Optimization", Springer 2008, chapter 6: elastic programming; lexicographic goals).
+ */
 #include "explain/repair.h"
 
 #include <string.h>

@@ -5,12 +5,12 @@
 #include "explain/prober.h"
 
 typedef struct {
-    bool found;          /* some loosening was found with which a pool is possible */
-    bool least;          /* proven: no lighter loosening */
-    int64_t weight;      /* of what was found */
-    int64_t at_least;    /* proven: any repair weighs at least this */
-    int64_t *units;      /* [sides] by which each side is loosened */
-    Probe best;          /* the best fit with no heavier loosening; x as in the SideProblem */
+    bool found;       /* some loosening was found with which a pool is possible */
+    bool least;       /* proven: no lighter loosening */
+    int64_t weight;   /* of what was found */
+    int64_t at_least; /* proven: any repair weighs at least this */
+    int64_t *units;   /* [sides] by which each side is loosened */
+    Probe best;       /* the best fit with no heavier loosening; x as in the SideProblem */
 } Repair;
 
 /* All firm sides may be loosened at once, by their weights. */

@@ -1,5 +1,5 @@
-/* rung.c - what is known about the best fit as one side is loosened more and more: it never falls. Every question leaves what it found, so that the next one about that
- * side, or another card, need not find it again. */
+/* rung.c - what is known about the best fit as one side is loosened more and more: it never falls. Every question
+ * leaves what it found, so that the next one about that side, or another card, need not find it again. */
 #include "explain/explain.h"
 
 #include <string.h>
@@ -31,7 +31,8 @@ void explain_learn(Explain *e, int side, int64_t units, const int64_t *x, bool b
         k++;
     if (k == e->rungs) {
         mem_reserve((void **)&e->rung, &e->rung_capacity, e->rungs + 1, sizeof *e->rung);
-        e->rung[e->rungs++] = (Rung){.side = side, .units = units, .fit = fit, .x = mem_new(n + 1, sizeof(int64_t)), .best = best};
+        e->rung[e->rungs++] =
+            (Rung){.side = side, .units = units, .fit = fit, .x = mem_new(n + 1, sizeof(int64_t)), .best = best};
     } else if (fit < e->rung[k].fit)
         return;
     e->rung[k].best = best || (e->rung[k].best && fit == e->rung[k].fit);

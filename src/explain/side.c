@@ -1,8 +1,8 @@
 /* side.c - from a programme to sides and their loosening columns: see side.h.
  *
- * Rows were divided by their greatest common divisor; here they are multiplied again, so that a unit of loosening is a cent, a card, a thousandth.
- * Keeps and bans are rows, so that they can be dropped and blamed as rules are. Order of blame: rules before keeps and bans, those that are given
- * up first (priority 9) before the others, the size last. */
+ * Rows were divided by their greatest common divisor; here they are multiplied again, so that a unit of loosening is a
+ * cent, a card, a thousandth. Keeps and bans are rows, so that they can be dropped and blamed as rules are. Order of
+ * blame: rules before keeps and bans, those that are given up first (priority 9) before the others, the size last. */
 #include "explain/side.h"
 
 #include <stdlib.h>
@@ -11,17 +11,17 @@
 #include "base/number.h"
 
 #define PERCENT_ONE INT64_C(100000)
-#define FORM_RANK 402       /* behind the cap, before rules of a higher priority */
-#define MOST_ROWS 4000      /* bans for which there is no room stay bounds of columns and are never blamed */
+#define FORM_RANK 402  /* behind the cap, before rules of a higher priority */
+#define MOST_ROWS 4000 /* bans for which there is no room stay bounds of columns and are never blamed */
 #define LARGEST_STEPS (INT64_C(1) << 38)
 
 typedef struct {
     const Programme *programme;
-    const Instance *instance;   /* with keeps and bans */
+    const Instance *instance; /* with keeps and bans */
     SideProblem *out;
     const SearchProblem *from;
-    int64_t *scale;             /* [programme rows] */
-    int64_t *least, *greatest;  /* [rows] reach of the row within the columns' bounds */
+    int64_t *scale;            /* [programme rows] */
+    int64_t *least, *greatest; /* [rows] reach of the row within the columns' bounds */
     size_t *keep, *ban;
     size_t keeps, bans;
     size_t side_capacity;
@@ -117,17 +117,35 @@ static void add_row_sides(Maker *m, int i)
 static void add_status_sides(Maker *m)
 {
     for (size_t k = 0; k < m->keeps; k++)
-        add_side(m, (Side){.of = SIDE_KEEP, .member = -1, .form = -1, .card = (long)m->keep[k], .row = m->from->rows + (int)k, .low = true, .step = 1,
-                           .most = 1, .weight = 1000 << 8, .firm = true, .rank = 1000});
+        add_side(m, (Side){.of = SIDE_KEEP,
+                           .member = -1,
+                           .form = -1,
+                           .card = (long)m->keep[k],
+                           .row = m->from->rows + (int)k,
+                           .low = true,
+                           .step = 1,
+                           .most = 1,
+                           .weight = 1000 << 8,
+                           .firm = true,
+                           .rank = 1000});
     for (size_t k = 0; k < m->bans; k++)
-        add_side(m, (Side){.of = SIDE_BAN, .member = -1, .form = -1, .card = (long)m->ban[k], .row = m->from->rows + (int)(m->keeps + k),
-                           .step = m->programme->instance->most[m->ban[k]], .most = 1, .weight = 1000 << 8, .firm = true, .rank = 2000});
+        add_side(m, (Side){.of = SIDE_BAN,
+                           .member = -1,
+                           .form = -1,
+                           .card = (long)m->ban[k],
+                           .row = m->from->rows + (int)(m->keeps + k),
+                           .step = m->programme->instance->most[m->ban[k]],
+                           .most = 1,
+                           .weight = 1000 << 8,
+                           .firm = true,
+                           .rank = 2000});
 }
 
 /* Asked for as they are: places, bands of engines, needs, apart, groups, choices. */
 static bool can_be_blamed(FormKind kind)
 {
-    return kind == FORM_PLACES || kind == FORM_RATIO || kind == FORM_NEEDS || kind == FORM_APART || kind == FORM_GROUP || kind == FORM_CHOOSE;
+    return kind == FORM_PLACES || kind == FORM_RATIO || kind == FORM_NEEDS || kind == FORM_APART ||
+           kind == FORM_GROUP || kind == FORM_CHOOSE;
 }
 
 /* One row that counts cards, copies or themes: its number can be loosened by one after the other. */
@@ -142,8 +160,17 @@ static void add_numbered_form(Maker *m, int i, long form)
         int64_t limit = high ? m->out->problem.row_high[i] : m->out->problem.row_low[i];
         if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
             continue;
-        add_side(m, (Side){.of = SIDE_FORM, .member = -1, .card = -1, .form = form, .row = i, .low = !high, .step = 1, .weight = unit_weight(NULL, 5), .firm = true,
-                           .rank = FORM_RANK, .most = units_to(limit, high ? m->greatest[i] : m->least[i], !high, 1)});
+        add_side(m, (Side){.of = SIDE_FORM,
+                           .member = -1,
+                           .card = -1,
+                           .form = form,
+                           .row = i,
+                           .low = !high,
+                           .step = 1,
+                           .weight = unit_weight(NULL, 5),
+                           .firm = true,
+                           .rank = FORM_RANK,
+                           .most = units_to(limit, high ? m->greatest[i] : m->least[i], !high, 1)});
     }
 }
 
@@ -162,7 +189,14 @@ static void add_form_sides(Maker *m)
         if (rows[about->form] == 1 && has_number(kind))
             add_numbered_form(m, i, about->form);
         else if (rows[about->form] > 0 && can_be_blamed(kind))
-            add_side(m, (Side){.of = SIDE_FORM, .member = -1, .card = -1, .form = about->form, .row = -1, .step = 1, .firm = true, .rank = FORM_RANK});
+            add_side(m, (Side){.of = SIDE_FORM,
+                               .member = -1,
+                               .card = -1,
+                               .form = about->form,
+                               .row = -1,
+                               .step = 1,
+                               .firm = true,
+                               .rank = FORM_RANK});
         rows[about->form] = 0; /* once */
     }
     mem_free(rows);
@@ -211,10 +245,12 @@ static void write_bounds(Maker *m)
         else if (about->role == ROW_MEMBER && m->instance->member[about->member].bounds.kind == BOUND_ABSOLUTE)
             exact = m->instance->member[about->member].bounds;
         int64_t low = m->from->row_low[i], high = m->from->row_high[i];
-        p->row_low[i] = low == SEARCH_MINUS_INFINITY ? low
-                        : exact.has_low && (int64_t)ceil_div(exact.low, scale) == low ? exact.low : low * scale;
-        p->row_high[i] = high == SEARCH_PLUS_INFINITY ? high
-                         : exact.has_high && (int64_t)floor_div(exact.high, scale) == high ? exact.high : high * scale;
+        p->row_low[i] = low == SEARCH_MINUS_INFINITY                                  ? low
+                        : exact.has_low && (int64_t)ceil_div(exact.low, scale) == low ? exact.low
+                                                                                      : low * scale;
+        p->row_high[i] = high == SEARCH_PLUS_INFINITY                                      ? high
+                         : exact.has_high && (int64_t)floor_div(exact.high, scale) == high ? exact.high
+                                                                                           : high * scale;
     }
 }
 
@@ -276,7 +312,8 @@ static void fill_columns(Maker *m)
         for (size_t k = from->start[j]; k < from->start[j + 1]; k++)
             put(&f, from->row[k], from->value[k] * m->scale[from->row[k]]);
         const ProgrammeColumn *about = m->programme != NULL ? &m->programme->column[j] : NULL;
-        bool copies = about != NULL && (about->role == COLUMN_COPIES || about->role == COLUMN_OWNED || about->role == COLUMN_BOUGHT);
+        bool copies = about != NULL &&
+                      (about->role == COLUMN_COPIES || about->role == COLUMN_OWNED || about->role == COLUMN_BOUGHT);
         if (copies && m->instance->most[about->card] <= 0 && status_row(m->ban, m->bans, about->card, 0) < 0)
             out->problem.high[j] = 0; /* one ban too many to be blamed */
         if (copies && m->keeps + m->bans > 0) {
@@ -344,7 +381,8 @@ static void finish(Maker *m)
 
 SideProblem *side_problem_new(const Programme *programme, const Instance *instance)
 {
-    Maker m = {.programme = programme, .instance = instance, .from = &programme->problem, .out = mem_new(1, sizeof *m.out)};
+    Maker m = {
+        .programme = programme, .instance = instance, .from = &programme->problem, .out = mem_new(1, sizeof *m.out)};
     m.scale = mem_new((size_t)programme->problem.rows + 1, sizeof *m.scale);
     for (int i = 0; i < programme->problem.rows; i++)
         m.scale[i] = programme->row[i].divisor > 0 ? programme->row[i].divisor : 1;
@@ -371,7 +409,16 @@ SideProblem *side_problem_plain(const SearchProblem *problem)
             int64_t limit = high ? problem->row_high[i] : problem->row_low[i];
             if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
                 continue;
-            add_side(&m, (Side){.of = SIDE_OTHER, .member = i, .card = -1, .form = -1, .row = i, .low = !high, .step = 1, .weight = 16000, .firm = true, .rank = i,
+            add_side(&m, (Side){.of = SIDE_OTHER,
+                                .member = i,
+                                .card = -1,
+                                .form = -1,
+                                .row = i,
+                                .low = !high,
+                                .step = 1,
+                                .weight = 16000,
+                                .firm = true,
+                                .rank = i,
                                 .most = units_to(limit, high ? m.greatest[i] : m.least[i], !high, 1)});
         }
     finish(&m);
@@ -433,7 +480,8 @@ Instance *side_free_instance(const Instance *instance)
     out->least = mem_new(cards, sizeof *out->least);
     out->most = mem_new(cards, sizeof *out->most);
     for (size_t c = 0; c < cards; c++) {
-        bool no_price = instance->unpriced[c] && instance->model->unpriced == UNPRICED_ERROR && instance->cards->card[c].owned < instance->cards->card[c].copies;
+        bool no_price = instance->unpriced[c] && instance->model->unpriced == UNPRICED_ERROR &&
+                        instance->cards->card[c].owned < instance->cards->card[c].copies;
         bool banned = (instance->status[c] & STATUS_BAN) != 0 && !instance->skipped[c] && !no_price;
         out->most[c] = banned && instance->most[c] <= 0 ? instance->cards->card[c].copies : instance->most[c];
     }

@@ -1,12 +1,15 @@
-/* side.h - everything that can be blamed, as sides of rows: a rule's lower or upper side, the spending cap, the size, a keep, a ban.
+/* side.h - everything that can be blamed, as sides of rows: a rule's lower or upper side, the spending cap, the size, a
+ * keep, a ban.
  *
- * A SideProblem is a programme in which keeps and bans are rows like all others, and each side has a column of its own by which it can be loosened:
+ * A SideProblem is a programme in which keeps and bans are rows like all others, and each side has a column of its own
+ * by which it can be loosened:
  *
  *     row + step s >= low     or     row - step s <= high,     0 <= s <= (what the prober allows; 0 at first)
  *
- * The unit of s: a card for counts and sizes, a cent for money, a thousandth for other columns; for shares of a count a whole card (100000
- * hundred-thousandths of the row), for other shares and for averages one unit of the row. Two more rows are free at first: the objective
- * (to ask for a least fit) and the weighted sum of all loosening (to ask for a smallest repair). */
+ * The unit of s: a card for counts and sizes, a cent for money, a thousandth for other columns; for shares of a count a
+ * whole card (100000 hundred-thousandths of the row), for other shares and for averages one unit of the row. Two more
+ * rows are free at first: the objective (to ask for a least fit) and the weighted sum of all loosening (to ask for a
+ * smallest repair). */
 #ifndef POOLWRIGHT_EXPLAIN_SIDE_H
 #define POOLWRIGHT_EXPLAIN_SIDE_H
 
@@ -16,41 +19,47 @@ typedef enum { SIDE_RULE, SIDE_CAP, SIDE_SIZE, SIDE_KEEP, SIDE_BAN, SIDE_FORM, S
 
 typedef struct {
     SideOf of;
-    long member;     /* SIDE_RULE: index into Instance.member, else -1 */
-    long card;       /* SIDE_KEEP, SIDE_BAN, else -1 */
-    long form;       /* SIDE_FORM: index into Instance.form; else -1 */
-    int row;         /* of the SideProblem; -1: a form of many rows, all of them at once, which can be dropped but not loosened by a number */
-    bool low;        /* the lower side of the row */
-    int64_t step;    /* what one unit of s adds to the row */
-    int64_t most;    /* units after which the side asks for nothing more */
-    int64_t weight;  /* of a unit, for repairs: 16000 for a card, 1.00 or 1 of a column at priority 5; double for each priority before that */
-    bool firm;       /* may be in a conflict; soft rules are not */
-    int rank;        /* order of blame: lower first */
+    long member; /* SIDE_RULE: index into Instance.member, else -1 */
+    long card;   /* SIDE_KEEP, SIDE_BAN, else -1 */
+    long form;   /* SIDE_FORM: index into Instance.form; else -1 */
+    int row;  /* of the SideProblem; -1: a form of many rows, all of them at once, which can be dropped but not loosened
+                 by a number */
+    bool low; /* the lower side of the row */
+    int64_t step;   /* what one unit of s adds to the row */
+    int64_t most;   /* units after which the side asks for nothing more */
+    int64_t weight; /* of a unit, for repairs: 16000 for a card, 1.00 or 1 of a column at priority 5; double for each
+                       priority before that */
+    bool firm;      /* may be in a conflict; soft rules are not */
+    int rank;       /* order of blame: lower first */
 } Side;
 
 typedef struct {
-    SearchProblem problem; /* programme's columns, then a loosening column for each side; programme's rows, keeps, bans, objective, weights */
+    SearchProblem problem; /* programme's columns, then a loosening column for each side; programme's rows, keeps, bans,
+                              objective, weights */
     int columns;           /* of the programme: the first ones */
     int objective_row, weight_row;
-    int64_t *objective;    /* [problem.columns] fit, as in problem.objective at first */
-    long *form;            /* [problem.rows] the form whose row it is, or -1 */
-    int *risen;            /* [problem.rows] the side whose limit it is with prices risen (guard.h), or -1 */
-    Side *side;            /* in order of blame */
+    int64_t *objective; /* [problem.columns] fit, as in problem.objective at first */
+    long *form;         /* [problem.rows] the form whose row it is, or -1 */
+    int *risen;         /* [problem.rows] the side whose limit it is with prices risen (guard.h), or -1 */
+    Side *side;         /* in order of blame */
     int sides;
 } SideProblem;
 
-/* From any problem: every finite row side is a SIDE_OTHER with step 1, member = the row, ranks in row order. For programmes that are no pools, and tests. */
+/* From any problem: every finite row side is a SIDE_OTHER with step 1, member = the row, ranks in row order. For
+ * programmes that are no pools, and tests. */
 SideProblem *side_problem_plain(const SearchProblem *problem);
-/* From a programme whose instance has neither keeps nor bans in its least and most (side_free_instance), and the instance as it is. */
+/* From a programme whose instance has neither keeps nor bans in its least and most (side_free_instance), and the
+ * instance as it is. */
 SideProblem *side_problem_new(const Programme *programme, const Instance *instance);
-/* A further row  sum value[column] x <= high  that goes with the side: loosened by its column in value[], dropped together with it. */
+/* A further row  sum value[column] x <= high  that goes with the side: loosened by its column in value[], dropped
+ * together with it. */
 void side_problem_add_row(SideProblem *sides, const int64_t *value, int64_t high, int side);
 void side_problem_free(SideProblem *sides); /* NULL is allowed */
 /* The loosening column of a side. */
 int loosening_column(const SideProblem *sides, int side);
 
-/* A copy of the instance without keeps and bans: least 0, most as the sheets say. Only the struct and its least and most are new. Freed with
- * side_free_instance_free. */
+/* A copy of the instance without keeps and bans: least 0, most as the sheets say. Only the struct and its least and
+ * most are new. Freed with side_free_instance_free. */
 Instance *side_free_instance(const Instance *instance);
 void side_free_instance_free(Instance *free_instance);
 

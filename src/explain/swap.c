@@ -1,4 +1,5 @@
-/* swap.c - one card for another, by exact counting of every rule; and, against that, the pool chosen anew without the card.
+/* swap.c - one card for another, by exact counting of every rule; and, against that, the pool chosen anew without the
+ * card.
  *
  * Each single exchange is counted by the checker from cards and model, as every answer is. */
 #include "explain/swap.h"
@@ -110,11 +111,13 @@ static void choose_anew(Explain *e, size_t card, Swap *swap)
         explain_exchange(e, probe.x, &swap->exchange);
         for (size_t k = 0; k < swap->exchange.enter_count; k++) {
             const Moved *m = &swap->exchange.enters[k];
-            swap->cost_change += instance_spend(e->instance, m->card, e->copies[m->card] + m->copies) - instance_spend(e->instance, m->card, e->copies[m->card]);
+            swap->cost_change += instance_spend(e->instance, m->card, e->copies[m->card] + m->copies) -
+                                 instance_spend(e->instance, m->card, e->copies[m->card]);
         }
         for (size_t k = 0; k < swap->exchange.leave_count; k++) {
             const Moved *m = &swap->exchange.leaves[k];
-            swap->cost_change += instance_spend(e->instance, m->card, e->copies[m->card] - m->copies) - instance_spend(e->instance, m->card, e->copies[m->card]);
+            swap->cost_change += instance_spend(e->instance, m->card, e->copies[m->card] - m->copies) -
+                                 instance_spend(e->instance, m->card, e->copies[m->card]);
         }
     }
     if (keep < 0 && swap->loss.has_low && swap->loss.low < 0)

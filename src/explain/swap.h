@@ -11,14 +11,14 @@ typedef struct {
 } Single;
 
 typedef struct {
-    size_t card;         /* one copy of it leaves */
-    Single *single;      /* one copy for one copy, all rules kept; best fit first, then cheapest, then by name */
+    size_t card;    /* one copy of it leaves */
+    Single *single; /* one copy for one copy, all rules kept; best fit first, then cheapest, then by name */
     size_t singles;
-    size_t *cheapest;    /* indexes into single: cheapest first, then best fit, then by name */
-    bool drop;           /* it may also leave without anything coming in (a band for the size) */
+    size_t *cheapest; /* indexes into single: cheapest first, then best fit, then by name */
+    bool drop;        /* it may also leave without anything coming in (a band for the size) */
     Single dropped;
-    bool forced;         /* the pool chosen anew without that copy was found */
-    bool impossible;     /* there is none: proven */
+    bool forced;     /* the pool chosen anew without that copy was found */
+    bool impossible; /* there is none: proven */
     Range loss;
     int64_t cost_change; /* of the pool found */
     Exchange exchange;   /* likewise */

@@ -6,7 +6,8 @@ static bool can_be_asked(const Explain *e, const size_t *card, size_t count)
     size_t out = 0;
     for (size_t k = 0; k < count; k++) {
         const size_t c = card[k];
-        if (e->first[c] < 0 || e->instance->skipped[c] || (e->instance->status[c] & STATUS_BAN) != 0 || e->instance->most[c] < 1)
+        if (e->first[c] < 0 || e->instance->skipped[c] || (e->instance->status[c] & STATUS_BAN) != 0 ||
+            e->instance->most[c] < 1)
             return false;
         out += e->copies[c] == 0;
     }
@@ -37,7 +38,8 @@ void together_find(Explain *e, const size_t *card, size_t count, Together *toget
 
 void together_learn(Together *together, const Why *why)
 {
-    if (!together->asked || together->impossible || why->in || why->kept || why->banned || why->impossible || !why->loss.has_low)
+    if (!together->asked || together->impossible || why->in || why->kept || why->banned || why->impossible ||
+        !why->loss.has_low)
         return;
     if (!together->loss.has_low || together->loss.low < why->loss.low) {
         together->loss.has_low = true;

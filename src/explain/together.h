@@ -13,8 +13,8 @@ typedef struct {
     Conflict conflict;
 } Together;
 
-/* card[count]: different cards; those that are in have to stay. The explanation must have a pool. To be asked before the single cards, which use up what
- * effort there is. */
+/* card[count]: different cards; those that are in have to stay. The explanation must have a pool. To be asked before
+ * the single cards, which use up what effort there is. */
 void together_find(Explain *explain, const size_t *card, size_t count, Together *together);
 /* What one of the cards is proven to cost alone, all together cost at least. */
 void together_learn(Together *together, const Why *why);

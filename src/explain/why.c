@@ -1,12 +1,14 @@
 /* why.c - a card forced in, and what would have to change for it to come in by itself.
  *
- * The loss is the best fit less the best fit with the card forced in: a search of its own. A card's fit only counts in pools that hold it, so from its fit
- * plus the loss on it is in some best pool; where several copies may be in, the least rise d with max (fit + d copies) = best over pools that hold it is found by
- * Newton's method on the parametric maximum (W. Dinkelbach, "On nonlinear fractional programming", Management Science 13(7), 1967).
+ * The loss is the best fit less the best fit with the card forced in: a search of its own. A card's fit only counts in
+ * pools that hold it, so from its fit plus the loss on it is in some best pool; where several copies may be in, the
+ * least rise d with max (fit + d copies) = best over pools that hold it is found by Newton's method on the parametric
+ * maximum (W. Dinkelbach, "On nonlinear fractional programming", Management Science 13(7), 1967).
  *
- * Least loosening of a single side: not monotone, since a looser limit may lift the other pools more. So an exact ascent: target T = best fit; s = least
- * loosening with the card forced in and fit >= T; the best fit at s without forcing is either T (done: the card is in a best pool) or higher: that is
- * the new T. Each T and s is proven, so no smaller s is overlooked: below s the forced fit is less than T, which the unforced one reaches. */
+ * Least loosening of a single side: not monotone, since a looser limit may lift the other pools more. So an exact
+ * ascent: target T = best fit; s = least loosening with the card forced in and fit >= T; the best fit at s without
+ * forcing is either T (done: the card is in a best pool) or higher: that is the new T. Each T and s is proven, so no
+ * smaller s is overlooked: below s the forced fit is less than T, which the unforced one reaches. */
 #include "explain/why_inner.h"
 
 #include <stdlib.h>
@@ -14,10 +16,10 @@
 #include "base/number.h"
 #include "explain/binding.h"
 
-#define LOOK_UP 12000     /* pivots of a short look for a better pool with a limit loosened */
+#define LOOK_UP 12000 /* pivots of a short look for a better pool with a limit loosened */
 #define ASCENT_STEPS 200
-#define FURTHER 4         /* sides further away get a quarter of a share */
-#define LIKELIEST 10      /* so many are sure of their share of the effort */
+#define FURTHER 4    /* sides further away get a quarter of a share */
+#define LIKELIEST 10 /* so many are sure of their share of the effort */
 
 static bool can_be_in(const Explain *e, size_t card)
 {
@@ -26,7 +28,8 @@ static bool can_be_in(const Explain *e, size_t card)
 
 /* --- one side --- */
 
-/* The best fit known with the side loosened by s and the card free, after a look for more. The card is forced in when this is called, and after. */
+/* The best fit known with the side loosened by s and the card free, after a look for more. The card is forced in when
+ * this is called, and after. */
 static int64_t unforced(Explain *e, size_t card, int side, int64_t s, int64_t pivots, bool *best)
 {
     int64_t before = prober_limit(e->prober, pivots);
@@ -64,7 +67,8 @@ static bool ascend(Explain *e, size_t card, int64_t far, int64_t share, Blame *b
     int64_t upto = far < side->most ? far : side->most, stride = explain_stride(e, b->side);
     int64_t target = e->best.low; /* the unforced best at units.low is at least this */
     b->kind = BLAME_UNKNOWN;
-    for (int step = 0; step < ASCENT_STEPS && !prober_spent(e->prober) && prober_used(e->prober) - begun < share; step++) {
+    for (int step = 0; step < ASCENT_STEPS && !prober_spent(e->prober) && prober_used(e->prober) - begun < share;
+         step++) {
         target = rise(e, card, upto, target, b);
         /* Below least.low the forced fit is under the target, which the unforced one reaches. */
         Probe least;
@@ -195,7 +199,8 @@ static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why
     return looks;
 }
 
-/* A form of many rows can only be given up as a whole: then the card is in some best pool or not. The card is forced in when this is called, and after. */
+/* A form of many rows can only be given up as a whole: then the card is in some best pool or not. The card is forced in
+ * when this is called, and after. */
 static void give_up(Explain *e, size_t card, Blame *b)
 {
     Probe forced, free;
@@ -236,7 +241,8 @@ bool blame_is_far(const Blame *blame)
 static int64_t far_units(const Explain *e, int side, int times)
 {
     int64_t within = binding_within(e, side);
-    return times <= 0 || times > INT64_MAX / 2 / (within > 0 ? within : 1) ? INT64_MAX : (within > 0 ? within : 1) * times;
+    return times <= 0 || times > INT64_MAX / 2 / (within > 0 ? within : 1) ? INT64_MAX
+                                                                           : (within > 0 ? within : 1) * times;
 }
 
 static int by_within(const void *a, const void *b)
@@ -247,8 +253,9 @@ static int by_within(const void *a, const void *b)
     return (*x)->order - (*y)->order;
 }
 
-/* Each to one look's distance, the likeliest first, and of these those with few units first: money in cents takes long for a card that is nearly in. Then, with some of what
- * is left, those that are further away, and last those that are open. */
+/* Each to one look's distance, the likeliest first, and of these those with few units first: money in cents takes long
+ * for a card that is nearly in. Then, with some of what is left, those that are further away, and last those that are
+ * open. */
 static void ask_to_the_end(Explain *e, size_t card, int far, Blame *blame, int count)
 {
     bool *away = mem_new((size_t)count + 1, sizeof *away);
@@ -264,10 +271,12 @@ static void ask_to_the_end(Explain *e, size_t card, int far, Blame *blame, int c
                 continue;
             prober_tell(e->prober, "limits", k, count);
             int64_t units = far_units(e, turn[k]->side, times), share = share_of_effort(e, count - k);
-            away[k] = turn[k]->units.low > units || ascend(e, card, units, round == 0 || far == 0 ? share : share / FURTHER, turn[k]);
+            away[k] = turn[k]->units.low > units ||
+                      ascend(e, card, units, round == 0 || far == 0 ? share : share / FURTHER, turn[k]);
         }
     }
-    for (int k = 0; k < count && prober_left(e->prober) != INT64_MAX && !prober_spent(e->prober); k++) { /* what is left goes to what is open */
+    for (int k = 0; k < count && prober_left(e->prober) != INT64_MAX && !prober_spent(e->prober);
+         k++) { /* what is left goes to what is open */
         if (away[k] || turn[k]->kind != BLAME_UNKNOWN)
             continue;
         int64_t half = prober_left(e->prober) / 2 + 1, before = prober_limit(e->prober, half);
@@ -289,12 +298,16 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     explain_force(e, card, 1, INT32_MAX);
     if (!ask->quick)
         prober_relax(e->prober);
-    int looks = look_at_sides(e, ask, share, why, look), asked = ask->most_sides == 0 || ask->most_sides > looks ? looks : ask->most_sides;
+    int looks = look_at_sides(e, ask, share, why, look),
+        asked = ask->most_sides == 0 || ask->most_sides > looks ? looks : ask->most_sides;
     why->all_asked = !ask->quick && asked == looks;
     Blame *first = &why->blame[why->blames];
     for (int k = 0; k < (ask->quick ? asked : looks); k++)
-        why->blame[why->blames++] = (Blame){.side = look[k].side, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = look[k].low},
-                                             .within = binding_within(e, look[k].side), .order = k + 1};
+        why->blame[why->blames++] = (Blame){.side = look[k].side,
+                                            .kind = BLAME_UNKNOWN,
+                                            .units = {.has_low = true, .low = look[k].low},
+                                            .within = binding_within(e, look[k].side),
+                                            .order = k + 1};
     ask_to_the_end(e, card, ask->far, first, asked);
     for (int k = 0; k < asked; k++)
         why->far_off += blame_is_far(&first[k]);
@@ -323,7 +336,8 @@ static void find_fit(Explain *e, size_t card, const Probe *forced, Why *why)
     int64_t fit = e->instance->fit[card], most = e->free_instance->most[card];
     if (forced->x == NULL)
         return;
-    Range d = {.has_low = why->loss.has_low, .low = (int64_t)ceil_div(why->loss.low, most), .has_high = why->loss.has_high};
+    Range d = {
+        .has_low = why->loss.has_low, .low = (int64_t)ceil_div(why->loss.low, most), .has_high = why->loss.has_high};
     int64_t k = copies_in(e, card, forced->x);
     d.high = why->loss.has_high ? (int64_t)ceil_div(why->loss.high, k) : 0;
     int64_t *objective = mem_new((size_t)e->sides->columns + 1, sizeof *objective);
@@ -391,7 +405,9 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     why->banned = (e->instance->status[card] & STATUS_BAN) != 0;
     if (!why->candidate || !e->has_pool)
         return;
-    int status = why->kept ? explain_status_side(e, card, SIDE_KEEP) : why->banned ? explain_status_side(e, card, SIDE_BAN) : -1;
+    int status = why->kept     ? explain_status_side(e, card, SIDE_KEEP)
+                 : why->banned ? explain_status_side(e, card, SIDE_BAN)
+                               : -1;
     if (status >= 0)
         prober_drop(e->prober, status, true);
     int64_t sure = status < 0 && !why->in ? why_lost_for_certain(e, card) : 0;

@@ -5,50 +5,53 @@
 #include "explain/explain.h"
 
 typedef enum {
-    BLAME_SOLVED,   /* with exactly `units` more (the least) the card is in some best pool: proven */
-    BLAME_RANGE,    /* with units.high more it is in some best pool, with less than units.low it is not */
-    BLAME_NEVER,    /* no loosening of this side alone brings it in: proven */
-    BLAME_UNKNOWN   /* not proven; units may have a low end */
+    BLAME_SOLVED, /* with exactly `units` more (the least) the card is in some best pool: proven */
+    BLAME_RANGE,  /* with units.high more it is in some best pool, with less than units.low it is not */
+    BLAME_NEVER,  /* no loosening of this side alone brings it in: proven */
+    BLAME_UNKNOWN /* not proven; units may have a low end */
 } BlameKind;
 
 typedef struct {
     int side;
     BlameKind kind;
     Range units;
-    int64_t within;  /* units of the usual look: more than that is a large change */
-    int order;       /* 1: the likeliest by a relaxation, and so on; 0: a relaxation settled it */
+    int64_t within; /* units of the usual look: more than that is a large change */
+    int order;      /* 1: the likeliest by a relaxation, and so on; 0: a relaxation settled it */
 } Blame;
 
 typedef struct {
     size_t card;
-    bool in;               /* in the answer's pool */
-    bool candidate;        /* false: it can't be in any pool (left out for want of a price, or no copies) */
-    bool kept, banned;     /* by the user */
-    bool forced;           /* a pool with the card in (out, if `in`) was found */
-    bool impossible;       /* there is none: proven. Then conflict says why */
-    Range loss;            /* fit lost by forcing it; kept and banned cards: without that keep or ban, and below 0 where the pool would be better */
-    Exchange exchange;     /* from the answer's pool to the best one with the card forced; for a card in: without it */
-    Range fit_from;        /* fit of one copy from which it is in some best pool */
-    bool price_asked;      /* one copy, bought, and its price counts for something */
-    bool price_below;      /* at every lower price too; else at this price for certain, lower ones may break a least spending */
-    bool price_never;      /* not even for nothing: proven */
-    Range price;           /* highest price at which it is in some best pool */
-    Blame *blame;          /* sides that were asked, in order: solved ones by weight, then ranges, never, unknown */
+    bool in;           /* in the answer's pool */
+    bool candidate;    /* false: it can't be in any pool (left out for want of a price, or no copies) */
+    bool kept, banned; /* by the user */
+    bool forced;       /* a pool with the card in (out, if `in`) was found */
+    bool impossible;   /* there is none: proven. Then conflict says why */
+    Range loss; /* fit lost by forcing it; kept and banned cards: without that keep or ban, and below 0 where the pool
+                   would be better */
+    Exchange exchange; /* from the answer's pool to the best one with the card forced; for a card in: without it */
+    Range fit_from;    /* fit of one copy from which it is in some best pool */
+    bool price_asked;  /* one copy, bought, and its price counts for something */
+    bool price_below; /* at every lower price too; else at this price for certain, lower ones may break a least spending
+                       */
+    bool price_never; /* not even for nothing: proven */
+    Range price;      /* highest price at which it is in some best pool */
+    Blame *blame;     /* sides that were asked, in order: solved ones by weight, then ranges, never, unknown */
     size_t blames;
-    size_t far_off;        /* of the blames not known: proven to need more than binding_within */
-    bool all_asked;        /* every side was */
-    Conflict conflict;     /* with impossible */
-    ConflictList list;     /* likewise, if asked for */
+    size_t far_off;    /* of the blames not known: proven to need more than binding_within */
+    bool all_asked;    /* every side was */
+    Conflict conflict; /* with impossible */
+    ConflictList list; /* likewise, if asked for */
 } Why;
 
 typedef struct {
-    bool blame;       /* ask single sides */
-    int most_sides;   /* so many are asked to the end, likeliest first; 0: all */
-    bool quick;       /* only these, chosen by the multipliers of the relaxation; no first look at all the others */
-    int far;          /* a side is given up once so many times binding_within are proven not to be enough; 0: never. Beyond once with less effort */
-    bool no_run;      /* only what why_lost_for_certain says */
+    bool blame;     /* ask single sides */
+    int most_sides; /* so many are asked to the end, likeliest first; 0: all */
+    bool quick;     /* only these, chosen by the multipliers of the relaxation; no first look at all the others */
+    int far; /* a side is given up once so many times binding_within are proven not to be enough; 0: never. Beyond once
+                with less effort */
+    bool no_run; /* only what why_lost_for_certain says */
     bool price;
-    bool conflicts;   /* all minimal conflicts and repairs, not one */
+    bool conflicts; /* all minimal conflicts and repairs, not one */
 } WhyAsk;
 
 /* Fit lost for certain with the card forced in, by the relaxation alone; 0 if nothing is proven. */
@@ -56,7 +59,8 @@ int64_t why_lost_for_certain(Explain *explain, size_t card);
 /* The explanation must have a pool. */
 void why_find(Explain *explain, size_t card, const WhyAsk *ask, Why *why);
 void why_release(Why *why);
-/* All that was asked is answered exactly, or by a proven "never" or "not within": nothing is open for want of effort. */
+/* All that was asked is answered exactly, or by a proven "never" or "not within": nothing is open for want of effort.
+ */
 bool why_settled(const Why *why);
 /* Proven: the side alone lets the card in, if at all, only with more than `within`. */
 bool blame_is_far(const Blame *blame);

@@ -1,12 +1,14 @@
 /* why_price.c - the highest price at which a card is in some best pool.
  *
- * A price is a loosening that only pools with the card get: a column "discount" in every row that money is summed in. It is asked like any other side (prober_reach.c):
- * the least discount with which a pool with the card has the best fit. */
+ * A price is a loosening that only pools with the card get: a column "discount" in every row that money is summed in.
+ * It is asked like any other side (prober_reach.c): the least discount with which a pool with the card has the best
+ * fit. */
 #include <string.h>
 
 #include "explain/why_inner.h"
 
-/* Does the row sum up money paid or valued, without shares or averages? Sets *upper_only to false where it asks for a least sum. */
+/* Does the row sum up money paid or valued, without shares or averages? Sets *upper_only to false where it asks for a
+ * least sum. */
 static bool is_money_row(const Explain *e, int row, bool *upper_only, bool *odd)
 {
     if (row >= e->programme->problem.rows)
@@ -33,7 +35,8 @@ static void *copy(const void *from, size_t count, size_t more, size_t size)
     return to;
 }
 
-/* The SideProblem with the card in and a further side behind all others: the discount. False: no money counts the card, or only shares and averages of money do. */
+/* The SideProblem with the card in and a further side behind all others: the discount. False: no money counts the card,
+ * or only shares and averages of money do. */
 static bool discount_sides(const Explain *e, size_t card, SideProblem *out, bool *upper_only)
 {
     const SearchProblem *from = &e->sides->problem;
@@ -70,7 +73,8 @@ static bool discount_sides(const Explain *e, size_t card, SideProblem *out, bool
     }
     out->objective = copy(e->sides->objective, n, 1, sizeof *out->objective);
     out->side = copy(e->sides->side, (size_t)out->sides, 1, sizeof *out->side);
-    out->side[out->sides++] = (Side){.of = SIDE_OTHER, .member = -1, .card = -1, .form = -1, .row = -1, .step = 1, .most = e->instance->price[card]};
+    out->side[out->sides++] = (Side){
+        .of = SIDE_OTHER, .member = -1, .card = -1, .form = -1, .row = -1, .step = 1, .most = e->instance->price[card]};
     mem_free(money);
     return true;
 }
@@ -86,7 +90,8 @@ void why_find_price(Explain *e, size_t card, Why *why)
 {
     SideProblem sides;
     why->price_below = true;
-    bool bought = e->free_instance->most[card] == 1 && e->instance->cards->card[card].owned == 0 && e->instance->price[card] > 0;
+    bool bought =
+        e->free_instance->most[card] == 1 && e->instance->cards->card[card].owned == 0 && e->instance->price[card] > 0;
     if (!bought || e->guard != NULL || !discount_sides(e, card, &sides, &why->price_below))
         return;
     why->price_asked = true;

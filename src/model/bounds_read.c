@@ -5,9 +5,13 @@
 
 #include "base/number.h"
 
-static bool may_be_negative(Measure measure) { return measure >= MEASURE_FIT; }
+static bool may_be_negative(Measure measure)
+{
+    return measure >= MEASURE_FIT;
+}
 
-static bool read_absolute(const ReadContext *context, const YamlNode *node, Measure measure, const char *expected, int64_t *value)
+static bool read_absolute(const ReadContext *context, const YamlNode *node, Measure measure, const char *expected,
+                          int64_t *value)
 {
     if (measure == MEASURE_COUNT)
         return read_whole(context, node, 0, NUMBER_LIMIT, expected, value);
@@ -25,19 +29,24 @@ static bool is_range(const YamlNode *node)
     const char *text = node->text + strspn(node->text, digits);
     const size_t gap = strspn(text, between);
     const size_t last = strspn(text + gap, digits);
-    const bool dash = gap > strspn(text, " ") && !(gap == 1 && text[0] == '.'); /* 12.5 is one number, 1 000 is something else */
+    const bool dash =
+        gap > strspn(text, " ") && !(gap == 1 && text[0] == '.'); /* 12.5 is one number, 1 000 is something else */
     return text > node->text && dash && last > 0 && (text[gap + last] == '\0' || strcmp(text + gap + last, "%") == 0);
 }
 
 static bool report_range(const ReadContext *context, const YamlNode *node, const char *key)
 {
-    diag_error(context->diags, node->at, "found %s behind '%s', expected one number; a range is written 'between: [15, 18]'", yaml_found(node, context->arena), key);
+    diag_error(context->diags, node->at,
+               "found %s behind '%s', expected one number; a range is written 'between: [15, 18]'",
+               yaml_found(node, context->arena), key);
     return false;
 }
 
-static bool read_side(const ReadContext *context, const YamlNode *node, Measure measure, const Bounds *bounds, const char *key, int64_t *value)
+static bool read_side(const ReadContext *context, const YamlNode *node, Measure measure, const Bounds *bounds,
+                      const char *key, int64_t *value)
 {
-    static const char *const unit[] = {"a whole number such as 8, or a percentage such as 50%", "", "an amount of money such as 90.00, or a percentage",
+    static const char *const unit[] = {"a whole number such as 8, or a percentage such as 50%", "",
+                                       "an amount of money such as 90.00, or a percentage",
                                        "a number such as 3.5, or a percentage"};
     const char *expected = arena_printf(context->arena, "%s behind '%s'", unit[measure_scale(measure)], key);
     if (is_range(node))
@@ -49,7 +58,10 @@ static bool read_side(const ReadContext *context, const YamlNode *node, Measure 
     return read_absolute(context, node, measure, expected, value);
 }
 
-static const char *key_name(int key) { return bound_fields.field[key].name; }
+static const char *key_name(int key)
+{
+    return bound_fields.field[key].name;
+}
 
 /* Do the keys go together? */
 static bool check_company(const ReadContext *context, const BoundsDraft *draft)
@@ -69,19 +81,22 @@ static bool check_company(const ReadContext *context, const BoundsDraft *draft)
         alone = alone || i == RULE_EXACTLY || i == RULE_BETWEEN;
     }
     if (average && absolute) {
-        diag_error(context->diags, first_average->at, "found '%s' beside another bound, expected averages alone; write a rule of its own for them",
+        diag_error(context->diags, first_average->at,
+                   "found '%s' beside another bound, expected averages alone; write a rule of its own for them",
                    first_average->text);
         return false;
     }
     if (alone && count > 1) {
         int key = draft->slot[RULE_EXACTLY].key != NULL ? RULE_EXACTLY : RULE_BETWEEN;
-        diag_error(context->diags, draft->slot[key].key->at, "found '%s' beside another bound, expected it alone", key_name(key));
+        diag_error(context->diags, draft->slot[key].key->at, "found '%s' beside another bound, expected it alone",
+                   key_name(key));
         return false;
     }
     return true;
 }
 
-static bool set_kind(const ReadContext *context, const BoundsDraft *draft, Measure measure, const YamlNode *const value[2], Bounds *bounds)
+static bool set_kind(const ReadContext *context, const BoundsDraft *draft, Measure measure,
+                     const YamlNode *const value[2], Bounds *bounds)
 {
     bool average = draft->slot[RULE_AVERAGE_AT_LEAST].key != NULL || draft->slot[RULE_AVERAGE_AT_MOST].key != NULL;
     const YamlNode *any = value[0] != NULL ? value[0] : value[1];
@@ -103,7 +118,8 @@ static bool set_kind(const ReadContext *context, const BoundsDraft *draft, Measu
 }
 
 /* The nodes of the low and the high side; NULL where there is none. False when reported. */
-static bool find_sides(const ReadContext *context, const BoundsDraft *draft, const YamlNode *side[2], const char *name[2])
+static bool find_sides(const ReadContext *context, const BoundsDraft *draft, const YamlNode *side[2],
+                       const char *name[2])
 {
     for (int i = 0; i < BOUND_KEYS; i++) {
         const Slot *slot = &draft->slot[i];
@@ -111,7 +127,9 @@ static bool find_sides(const ReadContext *context, const BoundsDraft *draft, con
             continue;
         if (i == RULE_BETWEEN) {
             if (slot->value->kind == NODE_LIST && slot->value->count != 2) {
-                diag_error(context->diags, slot->value->at, "found a list of %zu, expected two numbers with a comma between, such as [2, 4]", slot->value->count);
+                diag_error(context->diags, slot->value->at,
+                           "found a list of %zu, expected two numbers with a comma between, such as [2, 4]",
+                           slot->value->count);
                 return false;
             }
             if (slot->value->kind != NODE_LIST) {
@@ -142,7 +160,8 @@ bool bounds_read(const ReadContext *context, const BoundsDraft *draft, Measure m
     const YamlNode *side[2] = {NULL, NULL};
     const char *name[2] = {NULL, NULL};
     Bounds result = {.size_at = draft->size_at, .at = draft->at};
-    if (!check_company(context, draft) || !find_sides(context, draft, side, name) || !set_kind(context, draft, measure, side, &result))
+    if (!check_company(context, draft) || !find_sides(context, draft, side, name) ||
+        !set_kind(context, draft, measure, side, &result))
         return false;
     result.exactly = draft->slot[RULE_EXACTLY].key != NULL;
     result.has_low = side[0] != NULL;
@@ -154,7 +173,8 @@ bool bounds_read(const ReadContext *context, const BoundsDraft *draft, Measure m
     else if (result.has_high && !read_side(context, side[1], measure, &result, name[1], &result.high))
         return false;
     if (result.has_low && result.has_high && result.low > result.high) {
-        diag_error(context->diags, draft->at, "the bounds contradict each other: at least %s, but at most %s", side[0]->text, side[1]->text);
+        diag_error(context->diags, draft->at, "the bounds contradict each other: at least %s, but at most %s",
+                   side[0]->text, side[1]->text);
         return false;
     }
     *bounds = result;

@@ -5,7 +5,8 @@
 #include "model/draft.h"
 #include "model/model.h"
 
-/* Reads the draft's values in the measure's unit; checks that they go together and do not contradict each other. False when reported. */
+/* Reads the draft's values in the measure's unit; checks that they go together and do not contradict each other. False
+ * when reported. */
 bool bounds_read(const ReadContext *context, const BoundsDraft *draft, Measure measure, Bounds *bounds);
 
 #endif

@@ -19,8 +19,8 @@ void match_themes(const InstanceBuilder *builder)
         cache->theme_tag[t] = tag;
         if (tag < 0) {
             const char *nearest = text_nearest(model->theme[t].name, cards->tag, cards->tags);
-            diag_notice(builder->diags, model->theme[t].at, "no candidate is tagged for the theme '%s'%s", model->theme[t].name,
-                        did_you_mean(nearest, instance->arena));
+            diag_notice(builder->diags, model->theme[t].at, "no candidate is tagged for the theme '%s'%s",
+                        model->theme[t].name, did_you_mean(nearest, instance->arena));
             continue;
         }
         cache->is_theme[tag] = true;
@@ -56,8 +56,10 @@ static void report_unpriced(const InstanceBuilder *builder)
             text_printf(&names, "%s'%s' (line %d)", count == 1 ? "" : ", ", card->name, card->at.line);
     }
     if (count > 0)
-        diag_error(builder->diags, first->at, "%zu %s no price: %s%s; expected prices, or in the model 'unpriced: skip' (leaves them out) or an amount",
-                   count, count == 1 ? "candidate has" : "candidates have", text_cstr(&names), count > 5 ? ", ..." : "");
+        diag_error(
+            builder->diags, first->at,
+            "%zu %s no price: %s%s; expected prices, or in the model 'unpriced: skip' (leaves them out) or an amount",
+            count, count == 1 ? "candidate has" : "candidates have", text_cstr(&names), count > 5 ? ", ..." : "");
     text_release(&names);
 }
 
@@ -69,7 +71,9 @@ void compute_prices(const InstanceBuilder *builder)
     for (size_t c = 0; c < cards->count; c++) {
         const Card *card = &cards->card[c];
         instance->unpriced[c] = !card->has_price;
-        instance->price[c] = card->has_price ? card->price : model->unpriced == UNPRICED_DEFAULT ? model->unpriced_default : 0;
+        instance->price[c] = card->has_price                       ? card->price
+                             : model->unpriced == UNPRICED_DEFAULT ? model->unpriced_default
+                                                                   : 0;
         instance->skipped[c] = !card->has_price && model->unpriced == UNPRICED_SKIP && card->owned < card->copies;
         instance->skipped_count += instance->skipped[c];
         instance->unpriced_count += instance->unpriced[c] && !instance->skipped[c];
@@ -96,7 +100,9 @@ void compute_fit(const InstanceBuilder *builder)
         }
         const int128 fit = structure_share(instance, c, sum);
         if (fit > NUMBER_LIMIT || fit < -NUMBER_LIMIT)
-            diag_error(builder->diags, card->at, "the fit of '%s' is too large; its power, its tags' weights or the model's weights are", card->name);
+            diag_error(builder->diags, card->at,
+                       "the fit of '%s' is too large; its power, its tags' weights or the model's weights are",
+                       card->name);
         else
             instance->fit[c] = (int64_t)fit;
     }
@@ -155,7 +161,8 @@ void compute_playable(const InstanceBuilder *builder)
         while (table[at].used && !colours_equal(&table[at].need, need))
             at = (at + 1) & (slots - 1);
         if (!table[at].used)
-            table[at] = (NeedCount){.need = *need, .playable = count_playable(need, deck, instance->decks), .used = true};
+            table[at] =
+                (NeedCount){.need = *need, .playable = count_playable(need, deck, instance->decks), .used = true};
         instance->playable[c] = table[at].playable;
     }
     mem_free(deck);
@@ -173,6 +180,7 @@ void compute_class(const InstanceBuilder *builder)
     for (size_t c = 0; c < cards->count; c++) {
         const Card *card = &cards->card[c];
         bool fixing = has_fixing && filter_passes(instance, &model->fixing, NULL, c);
-        instance->class[c] = fixing ? CLASS_FIXING : colours_class(&card->colours, card->symbols, model->hybrid_as_gold);
+        instance->class[c] =
+            fixing ? CLASS_FIXING : colours_class(&card->colours, card->symbols, model->hybrid_as_gold);
     }
 }

@@ -1,9 +1,11 @@
-/* case_edits.c - a case's changes to single candidates. They come last: after sheets of prices and owned copies, after keep and ban of models. */
+/* case_edits.c - a case's changes to single candidates. They come last: after sheets of prices and owned copies, after
+ * keep and ban of models. */
 #include "model/case_edits.h"
 
 #include "base/text.h"
 
-static bool read_count(const ReadContext *context, const YamlNode *node, int64_t least, const char *expected, int *count)
+static bool read_count(const ReadContext *context, const YamlNode *node, int64_t least, const char *expected,
+                       int *count)
 {
     int64_t value;
     if (!read_whole(context, node, least, 1000, expected, &value))
@@ -13,7 +15,8 @@ static bool read_count(const ReadContext *context, const YamlNode *node, int64_t
 }
 
 /* yes sets the bit and takes away what contradicts it, no takes it away. */
-static void read_status(const ReadContext *context, const YamlNode *node, unsigned bit, unsigned against, CardEdit *edit)
+static void read_status(const ReadContext *context, const YamlNode *node, unsigned bit, unsigned against,
+                        CardEdit *edit)
 {
     bool yes;
     if (!read_yes_no(context, node, &yes))

@@ -1,4 +1,5 @@
-/* case_edits.h - inside the model room: what a case changes about single candidates: {"Harbour Pilot": {price: 3.00, ban: yes}}. */
+/* case_edits.h - inside the model room: what a case changes about single candidates: {"Harbour Pilot": {price: 3.00,
+ * ban: yes}}. */
 #ifndef POOLWRIGHT_MODEL_CASE_EDITS_H
 #define POOLWRIGHT_MODEL_CASE_EDITS_H
 
@@ -9,10 +10,10 @@ struct CardEdit {
     const char *name;
     SourcePos at;
     bool has_price, has_power, has_owned, has_copies;
-    int64_t price;           /* cents */
-    int64_t power;           /* thousandths */
+    int64_t price; /* cents */
+    int64_t power; /* thousandths */
     int owned, copies;
-    unsigned set, clear;     /* STATUS_ bits */
+    unsigned set, clear; /* STATUS_ bits */
 };
 
 /* All edits of the node, in the arena; errors are reported. */

@@ -3,7 +3,8 @@
 #include "model/fields.h"
 #include "model/instance_cache.h"
 
-int find_column(const InstanceBuilder *builder, const char *name, const FieldTable *built_in, const char *what, SourcePos at)
+int find_column(const InstanceBuilder *builder, const char *name, const FieldTable *built_in, const char *what,
+                SourcePos at)
 {
     const CardSet *cards = builder->instance->cards;
     int column = card_column(cards, name);
@@ -48,10 +49,13 @@ const ColumnCache *numeric_column(const InstanceBuilder *builder, int column, co
         if (cache->kind[c] == CELL_NUMBER || cache->kind[c] == CELL_BLANK)
             continue;
         const Card *card = &cards->card[c];
-        const char *expected = cache->kind[c] == CELL_TOO_FINE ? "a number with at most 3 decimals" : cache->kind[c] == CELL_TOO_LARGE ? "a smaller number" : "a number";
+        const char *expected = cache->kind[c] == CELL_TOO_FINE    ? "a number with at most 3 decimals"
+                               : cache->kind[c] == CELL_TOO_LARGE ? "a smaller number"
+                                                                  : "a number";
         char excerpt[TEXT_EXCERPT];
-        diag_error(builder->diags, card->at, "column '%s' holds '%s', expected %s, since %s uses it as one (%s:%d)", cards->column[column],
-                   text_excerpt(excerpt, card->cell[column]), expected, asker, at.file != NULL ? at.file : "command line", at.line);
+        diag_error(builder->diags, card->at, "column '%s' holds '%s', expected %s, since %s uses it as one (%s:%d)",
+                   cards->column[column], text_excerpt(excerpt, card->cell[column]), expected, asker,
+                   at.file != NULL ? at.file : "command line", at.line);
         cache->sound = false;
     }
     return cache->sound ? cache : NULL;

@@ -9,7 +9,10 @@
 
 #define SIZE_MAX_CARDS 100000
 
-static const char *expected_model(int key) { return model_fields.field[key].value; }
+static const char *expected_model(int key)
+{
+    return model_fields.field[key].value;
+}
 
 /* ---- single values ---- */
 
@@ -28,21 +31,24 @@ static void compose_size(const Draft *draft, Model *model, SourcePos at)
         if (fields_read(&band_fields, slot->value, band, context->arena, context->diags) != FIELDS_READ)
             return;
         if (band[BAND_FROM].key == NULL || band[BAND_TO].key == NULL) {
-            diag_error(context->diags, slot->value->at, "found a range with one end, expected %s", expected_model(MODEL_SIZE));
+            diag_error(context->diags, slot->value->at, "found a range with one end, expected %s",
+                       expected_model(MODEL_SIZE));
             return;
         }
         from = band[BAND_FROM].value;
         to = band[BAND_TO].value;
     }
     int64_t low = 0, high = 0;
-    const char *expected = arena_printf(context->arena, "a whole number of cards from 1 to %d, or {from: 350, to: 360}", SIZE_MAX_CARDS);
+    const char *expected =
+        arena_printf(context->arena, "a whole number of cards from 1 to %d, or {from: 350, to: 360}", SIZE_MAX_CARDS);
     if (!read_whole(context, from, 1, SIZE_MAX_CARDS, expected, &low))
         return;
     if (to != from && !read_whole(context, to, 1, SIZE_MAX_CARDS, expected, &high))
         return;
     high = to != from ? high : low;
     if (low > high) {
-        diag_error(context->diags, slot->value->at, "the size contradicts itself: from %s is more than to %s", from->text, to->text);
+        diag_error(context->diags, slot->value->at, "the size contradicts itself: from %s is more than to %s",
+                   from->text, to->text);
         return;
     }
     model->size_from = (int)low;
@@ -63,13 +69,15 @@ static void compose_small_numbers(const Draft *draft, Model *model)
     const ReadContext *context = &draft->context;
     const Slot *slot = &draft->slot[MODEL_HYBRID_AS_GOLD];
     int64_t number = 0;
-    if (slot->key != NULL && !value_is(slot->value, "never") && read_whole(context, slot->value, 1, 100, expected_model(MODEL_HYBRID_AS_GOLD), &number))
+    if (slot->key != NULL && !value_is(slot->value, "never") &&
+        read_whole(context, slot->value, 1, 100, expected_model(MODEL_HYBRID_AS_GOLD), &number))
         model->hybrid_as_gold = (int)number;
     slot = &draft->slot[MODEL_DECK_COLOURS];
     int colours = (int)model->colours;
     model->deck_colours = colours < 2 ? 1 : 2;
     const char *expected = arena_printf(context->arena, "a whole number from 1 to %d, the number of colours", colours);
-    if (slot->key != NULL && read_whole(context, slot->value, 1, colours > 0 ? colours : COLOURS_MAX, expected, &number))
+    if (slot->key != NULL &&
+        read_whole(context, slot->value, 1, colours > 0 ? colours : COLOURS_MAX, expected, &number))
         model->deck_colours = (int)number;
 }
 
@@ -88,7 +96,8 @@ static void compose_seats(const Draft *draft, Model *model)
     }
     for (int i = 0; i < SEATS_KEYS && any != NULL && !draft->seats_misspelt; i++)
         if (draft->seats[i].key == NULL)
-            diag_error(draft->context.diags, any->key->at, "'%s' is missing in seats, expected %s", seats_fields.field[i].name, expected_model(MODEL_SEATS));
+            diag_error(draft->context.diags, any->key->at, "'%s' is missing in seats, expected %s",
+                       seats_fields.field[i].name, expected_model(MODEL_SEATS));
 }
 
 static void compose_fit(const Draft *draft, Model *model)
@@ -97,7 +106,9 @@ static void compose_fit(const Draft *draft, Model *model)
     model->power_weight = 1000;
     const Slot *power = &draft->fit[FIT_POWER];
     const Slot *unscored = &draft->fit[FIT_UNSCORED];
-    if (power->key != NULL && read_number(context, power->value, 3, fit_fields.field[FIT_POWER].value, &model->power_weight) && model->power_weight < 0)
+    if (power->key != NULL &&
+        read_number(context, power->value, 3, fit_fields.field[FIT_POWER].value, &model->power_weight) &&
+        model->power_weight < 0)
         report_unexpected(context, power->value, fit_fields.field[FIT_POWER].value);
     if (unscored->key != NULL)
         read_number(context, unscored->value, 3, fit_fields.field[FIT_UNSCORED].value, &model->unscored);
@@ -139,8 +150,10 @@ static bool is_mappable(const ReadContext *context, const Model *model, const Ya
     for (size_t i = 0; i < count; i++)
         known = known || strcmp(fold_in(context->arena, words[i]), fold_in(context->arena, field->text)) == 0;
     if (!known)
-        diag_error(context->diags, field->at, "unknown column %s in columns, expected one of the cards sheet such as name, price or power%s",
-                   yaml_found(field, context->arena), did_you_mean(text_nearest(field->text, words, count), context->arena));
+        diag_error(context->diags, field->at,
+                   "unknown column %s in columns, expected one of the cards sheet such as name, price or power%s",
+                   yaml_found(field, context->arena),
+                   did_you_mean(text_nearest(field->text, words, count), context->arena));
     mem_free(words);
     return known;
 }
@@ -154,7 +167,8 @@ static void compose_columns(const Draft *draft, Model *model)
     for (size_t i = 0; i < draft->columns; i++) {
         const YamlNode *field = draft->column[i].key;
         const char *header = NULL;
-        if (!is_mappable(context, model, field) || !read_text(context, draft->column[i].value, "the header of a column in the sheet", &header))
+        if (!is_mappable(context, model, field) ||
+            !read_text(context, draft->column[i].value, "the header of a column in the sheet", &header))
             continue;
         model->map_field[model->maps] = field->text;
         model->map_header[model->maps] = header;
@@ -173,7 +187,8 @@ static bool is_sound_colour(const ReadContext *context, const YamlNode *node, co
         return false;
     }
     if (strpbrk(name, "+/;,%\"") != NULL) {
-        diag_error(context->diags, node->at, "found '%s' as a colour, expected a name without + / ; , %% and quotes", name);
+        diag_error(context->diags, node->at, "found '%s' as a colour, expected a name without + / ; , %% and quotes",
+                   name);
         return false;
     }
     for (size_t i = 0; i < sizeof reserved / sizeof *reserved; i++) {
@@ -190,12 +205,14 @@ static void compose_colours(const Draft *draft, Model *model, SourcePos at)
     const ReadContext *context = &draft->context;
     const Slot *slot = &draft->slot[MODEL_COLOURS];
     if (slot->key == NULL) {
-        diag_error(context->diags, at, "the model has no colours, expected a line such as 'colours: [brass, glass, linen, tar]'");
+        diag_error(context->diags, at,
+                   "the model has no colours, expected a line such as 'colours: [brass, glass, linen, tar]'");
         return;
     }
     NodeItems items = node_items(slot->value);
     if (items.count == 0 || items.count > COLOURS_MAX)
-        diag_error(context->diags, slot->value->at, "found %zu colours, expected %s", items.count, expected_model(MODEL_COLOURS));
+        diag_error(context->diags, slot->value->at, "found %zu colours, expected %s", items.count,
+                   expected_model(MODEL_COLOURS));
     model->colour = arena_alloc(context->arena, COLOURS_MAX, sizeof *model->colour);
     for (size_t i = 0; i < items.count && model->colours < COLOURS_MAX; i++) {
         const YamlNode *node = node_item(&items, i);
@@ -221,7 +238,8 @@ static bool is_card_column(const char *word)
     return strcmp(word, "chosen") == 0 || strcmp(word, "reason") == 0; /* those of a written pool */
 }
 
-/* A tag's last words are its role and weight, so a theme's name must not end in one; nor may a column of the sheet mean two things. */
+/* A tag's last words are its role and weight, so a theme's name must not end in one; nor may a column of the sheet mean
+ * two things. */
 static bool is_sound_theme(const ReadContext *context, const ThemeDraft *theme)
 {
     const char *last = strrchr(theme->folded, ' ');
@@ -253,16 +271,19 @@ static bool compose_theme(const Draft *draft, const Model *model, const ThemeDra
     theme->colours = (ColourMask)((1U << model->colours) - 1U);
     bool sound = is_sound_theme(context, from);
     const char *text = NULL;
-    if (slot[THEME_COLOURS].key != NULL && read_text(context, slot[THEME_COLOURS].value, theme_fields.field[THEME_COLOURS].value, &text)) {
+    if (slot[THEME_COLOURS].key != NULL &&
+        read_text(context, slot[THEME_COLOURS].value, theme_fields.field[THEME_COLOURS].value, &text)) {
         CardVocabulary vocabulary = model_vocabulary(model);
         ColourNeed need = {0};
         if (colours_parse(&vocabulary, text, slot[THEME_COLOURS].value->at, &need, context->diags)) {
             theme->colours = colours_union(&need);
             if (strchr(text, '/') != NULL)
-                diag_error(context->diags, slot[THEME_COLOURS].value->at, "found '%s', expected the colours of a theme with + between them", text);
+                diag_error(context->diags, slot[THEME_COLOURS].value->at,
+                           "found '%s', expected the colours of a theme with + between them", text);
         }
     }
-    if (slot[THEME_WEIGHT].key != NULL && read_number(context, slot[THEME_WEIGHT].value, 3, theme_fields.field[THEME_WEIGHT].value, &theme->weight) &&
+    if (slot[THEME_WEIGHT].key != NULL &&
+        read_number(context, slot[THEME_WEIGHT].value, 3, theme_fields.field[THEME_WEIGHT].value, &theme->weight) &&
         theme->weight < 0)
         report_unexpected(context, slot[THEME_WEIGHT].value, theme_fields.field[THEME_WEIGHT].value);
     return sound;
@@ -289,7 +310,8 @@ static NameAt *compose_names(const Draft *draft, const NodeList *list, size_t *c
         const YamlNode *node = list->item[i].node;
         const char *name = NULL;
         if (read_text(&draft->context, node, "a card's name", &name))
-            names[(*count)++] = (NameAt){.name = name, .at = node->at, .layer = list->item[i].layer, .comment = node->comment};
+            names[(*count)++] =
+                (NameAt){.name = name, .at = node->at, .layer = list->item[i].layer, .comment = node->comment};
     }
     return names;
 }
@@ -306,7 +328,9 @@ static bool compose_exempt(const Draft *draft, const YamlNode *node, Exempt *exe
         if (slot[i].key != NULL)
             continue;
         if (status == FIELDS_READ)
-            diag_error(context->diags, node->at, "'%s' is missing in an exemption, expected {card: ..., from: [...], because: ...}", exempt_fields.field[i].name);
+            diag_error(context->diags, node->at,
+                       "'%s' is missing in an exemption, expected {card: ..., from: [...], because: ...}",
+                       exempt_fields.field[i].name);
         return false;
     }
     if (slot[EXEMPT_BECAUSE].key != NULL)
@@ -326,7 +350,8 @@ static bool compose_exempt(const Draft *draft, const YamlNode *node, Exempt *exe
             continue;
         const RuleDraft *rule = draft_find_rule(draft, name);
         if (rule == NULL)
-            diag_error(context->diags, item->at, "unknown rule '%s'%s", name, did_you_mean(draft_nearest_rule(draft, name), context->arena));
+            diag_error(context->diags, item->at, "unknown rule '%s'%s", name,
+                       did_you_mean(draft_nearest_rule(draft, name), context->arena));
         else
             exempt->from[exempt->froms++] = (NameAt){.name = rule->name, .at = item->at};
     }

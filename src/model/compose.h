@@ -5,7 +5,8 @@
 #include "model/draft.h"
 #include "model/model.h"
 
-/* path: the model file as the user named it; at: for errors about what is missing. The model lives in the draft's arena. NULL with errors in diags. */
+/* path: the model file as the user named it; at: for errors about what is missing. The model lives in the draft's
+ * arena. NULL with errors in diags. */
 Model *model_compose(Draft *draft, const char *path, SourcePos at);
 
 /* compose_money.c: currency, stale, handling, headroom (which lowers the cap), price_risk. After the cap. */

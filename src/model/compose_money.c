@@ -5,7 +5,10 @@
 
 #define PERCENT_ONE INT64_C(100000)
 
-static const char *expected_model(int key) { return model_fields.field[key].value; }
+static const char *expected_model(int key)
+{
+    return model_fields.field[key].value;
+}
 
 /* ---- currency ---- */
 
@@ -34,9 +37,11 @@ static void compose_currency(const Draft *draft, Model *model)
     if (fields_read(&currency_fields, slot->value, part, context->arena, context->diags) != FIELDS_READ)
         return;
     if (part[CURRENCY_DEFAULT].key == NULL)
-        diag_error(context->diags, slot->value->at, "'default' is missing in currency, expected %s", expected_model(MODEL_CURRENCY));
+        diag_error(context->diags, slot->value->at, "'default' is missing in currency, expected %s",
+                   expected_model(MODEL_CURRENCY));
     else
-        read_text(context, part[CURRENCY_DEFAULT].value, currency_fields.field[CURRENCY_DEFAULT].value, &model->currency);
+        read_text(context, part[CURRENCY_DEFAULT].value, currency_fields.field[CURRENCY_DEFAULT].value,
+                  &model->currency);
     const YamlNode *rates = part[CURRENCY_RATES].value;
     if (part[CURRENCY_RATES].key == NULL || yaml_is_empty(rates))
         return;
@@ -67,7 +72,8 @@ static void compose_handling(const Draft *draft, Model *model)
 {
     const Slot *slot = &draft->slot[MODEL_HANDLING];
     if (slot->key != NULL && !value_is(slot->value, "none") &&
-        read_money(&draft->context, slot->value, expected_model(MODEL_HANDLING), &model->handling) && model->handling < 0)
+        read_money(&draft->context, slot->value, expected_model(MODEL_HANDLING), &model->handling) &&
+        model->handling < 0)
         report_unexpected(&draft->context, slot->value, expected_model(MODEL_HANDLING));
 }
 
@@ -98,7 +104,8 @@ static void compose_risk(const Draft *draft, Model *model)
         return;
     const char *expected = risk_fields.field[RISK_PROTECT].value;
     if (part[RISK_PROTECT].key == NULL)
-        diag_error(context->diags, slot->value->at, "'protect' is missing in price_risk, expected %s", expected_model(MODEL_PRICE_RISK));
+        diag_error(context->diags, slot->value->at, "'protect' is missing in price_risk, expected %s",
+                   expected_model(MODEL_PRICE_RISK));
     else if (read_number(context, part[RISK_PROTECT].value, 3, expected, &model->protect)) {
         if (model->protect < 0 || model->protect > INT64_C(100000000))
             report_unexpected(context, part[RISK_PROTECT].value, expected);

@@ -17,10 +17,15 @@ typedef struct {
 
 const char **each_names(const Model *model, Each each, Arena *arena, size_t *count)
 {
-    size_t members = each == EACH_COLOUR ? model->colours : each == EACH_PAIR ? model_pairs(model) : each == EACH_THEME ? model->themes : 0;
+    size_t members = each == EACH_COLOUR  ? model->colours
+                     : each == EACH_PAIR  ? model_pairs(model)
+                     : each == EACH_THEME ? model->themes
+                                          : 0;
     const char **name = arena_alloc(arena, members, sizeof *name);
     for (size_t i = 0; i < members; i++)
-        name[i] = each == EACH_COLOUR ? model->colour[i] : each == EACH_PAIR ? model_mask_name(model, model_pair(model, i), arena) : model->theme_name[i];
+        name[i] = each == EACH_COLOUR ? model->colour[i]
+                  : each == EACH_PAIR ? model_mask_name(model, model_pair(model, i), arena)
+                                      : model->theme_name[i];
     *count = members;
     return name;
 }
@@ -43,10 +48,13 @@ static void read_each(const RuleReader *reader, Rule *rule)
         return;
     rule->scope = (Scope)index;
     if (rule->each == EACH_NONE)
-        diag_error(reader->context->diags, slot->key->at, "found 'scope' in a rule without 'each', expected it only beside 'each'");
+        diag_error(reader->context->diags, slot->key->at,
+                   "found 'scope' in a rule without 'each', expected it only beside 'each'");
     else if (rule->scope == SCOPE_TAGGED && rule->each != EACH_THEME)
-        diag_error(reader->context->diags, slot->value->at, "found 'tagged' with 'each: %s', expected exact, touching or playable; tagged goes with 'each: theme'",
-                   each_words.field[rule->each - 1].name);
+        diag_error(
+            reader->context->diags, slot->value->at,
+            "found 'tagged' with 'each: %s', expected exact, touching or playable; tagged goes with 'each: theme'",
+            each_words.field[rule->each - 1].name);
 }
 
 static void read_measure(const RuleReader *reader, Rule *rule)
@@ -102,8 +110,8 @@ static const char *find_member(const RuleReader *reader, const Rule *rule, const
     for (size_t i = 0; i < count; i++)
         if (strcmp(member_key(arena, names[i]), own->key) == 0)
             return names[i];
-    diag_error(reader->context->diags, own->at, "rule '%s' has no member '%s', expected a %s%s", rule->name, own->name, each_words.field[rule->each - 1].name,
-               did_you_mean(text_nearest(own->name, names, count), arena));
+    diag_error(reader->context->diags, own->at, "rule '%s' has no member '%s', expected a %s%s", rule->name, own->name,
+               each_words.field[rule->each - 1].name, did_you_mean(text_nearest(own->name, names, count), arena));
     return NULL;
 }
 
@@ -124,14 +132,17 @@ static void read_own_bounds(const RuleReader *reader, Rule *rule)
     for (size_t i = 0; i < draft->owns; i++) {
         const MemberDraft *own = &draft->own[i];
         if (rule->each == EACH_NONE) {
-            diag_error(reader->context->diags, own->at, "rule '%s' has no member '%s', since it has no 'each'; expected bounds for all", rule->name, own->name);
+            diag_error(reader->context->diags, own->at,
+                       "rule '%s' has no member '%s', since it has no 'each'; expected bounds for all", rule->name,
+                       own->name);
             continue;
         }
         MemberBounds *member = &rule->own[rule->owns];
         member->member = find_member(reader, rule, own);
         if (!own->bounds.set) {
             if (!own->bounds.misspelt)
-                diag_error(reader->context->diags, own->at, "'%s' has no bound, expected one of %s", own->name, field_list(&bound_fields, reader->context->arena));
+                diag_error(reader->context->diags, own->at, "'%s' has no bound, expected one of %s", own->name,
+                           field_list(&bound_fields, reader->context->arena));
             continue;
         }
         if (member->member != NULL && read_sized(reader, &own->bounds, rule, &member->bounds))
@@ -145,15 +156,20 @@ static void check_bounds(const RuleReader *reader, const Rule *rule, const Bound
     Diags *diags = reader->context->diags;
     const char *sort = bounds->kind == BOUND_PERCENT ? "percentages" : "averages";
     if (bounds->kind == BOUND_PERCENT && rule->each != EACH_NONE && !rule->has_of)
-        diag_error(diags, bounds->at, "rule '%s' has a percentage and 'each' but no 'of', expected 'of' to say of what", rule->name);
+        diag_error(diags, bounds->at, "rule '%s' has a percentage and 'each' but no 'of', expected 'of' to say of what",
+                   rule->name);
     if (bounds->kind == BOUND_PERCENT && !rule->has_of && bounds->has_low && bounds->low > 100000)
         diag_error(diags, bounds->at, "rule '%s' asks for more than 100%% of the whole pool", rule->name);
     if (bounds->kind != BOUND_PERCENT && rule->has_of)
-        diag_error(diags, slot_of(reader, RULE_OF)->key->at, "found 'of' in rule '%s', whose bounds are no percentages; expected bounds such as 50%%", rule->name);
+        diag_error(diags, slot_of(reader, RULE_OF)->key->at,
+                   "found 'of' in rule '%s', whose bounds are no percentages; expected bounds such as 50%%",
+                   rule->name);
     if (bounds->kind != BOUND_ABSOLUTE && rule->is_soft)
-        diag_error(diags, slot_of(reader, RULE_SOFT)->key->at, "found 'soft' in rule '%s', expected it only for counts and sums, not for %s", rule->name, sort);
+        diag_error(diags, slot_of(reader, RULE_SOFT)->key->at,
+                   "found 'soft' in rule '%s', expected it only for counts and sums, not for %s", rule->name, sort);
     if (bounds->kind != BOUND_ABSOLUTE && rule->scales && slot_of(reader, RULE_SCALES) != NULL)
-        diag_error(diags, slot_of(reader, RULE_SCALES)->key->at, "found 'scales: yes' in rule '%s', but %s never move with the size", rule->name, sort);
+        diag_error(diags, slot_of(reader, RULE_SCALES)->key->at,
+                   "found 'scales: yes' in rule '%s', but %s never move with the size", rule->name, sort);
 }
 
 static void read_bounds(const RuleReader *reader, Rule *rule)
@@ -162,7 +178,8 @@ static void read_bounds(const RuleReader *reader, Rule *rule)
     size_t errors = reader->context->diags->errors;
     if (!draft->bounds.set && draft->owns == 0) {
         if (!draft->bounds.misspelt)
-            diag_error(reader->context->diags, rule->at, "rule '%s' has no bound, expected one of %s", rule->name, field_list(&bound_fields, reader->context->arena));
+            diag_error(reader->context->diags, rule->at, "rule '%s' has no bound, expected one of %s", rule->name,
+                       field_list(&bound_fields, reader->context->arena));
         return;
     }
     rule->bounds = (Bounds){.at = rule->at};

@@ -1,4 +1,5 @@
-/* compose_structure.c - reading places, engines, depth, evenness, combinations and choices from a draft. Names of cards are met with candidates later. */
+/* compose_structure.c - reading places, engines, depth, evenness, combinations and choices from a draft. Names of cards
+ * are met with candidates later. */
 #include <string.h>
 
 #include "base/number.h"
@@ -14,7 +15,10 @@ static bool is_off(const ReadContext *context, const Slot *slot)
     return slot->key != NULL && read_yes_no(context, slot->value, &off) && off;
 }
 
-static bool is_none(const YamlNode *node) { return value_is(node, "none") || value_is(node, "off") || value_is(node, "no"); }
+static bool is_none(const YamlNode *node)
+{
+    return value_is(node, "none") || value_is(node, "off") || value_is(node, "no");
+}
 
 static long theme_of(const ReadContext *context, const Model *model, const char *name)
 {
@@ -32,7 +36,8 @@ static bool read_theme(const ReadContext *context, const Model *model, const Yam
         return false;
     long t = theme_of(context, model, name);
     if (t < 0)
-        diag_error(context->diags, node->at, "unknown theme '%s'%s", name, did_you_mean(text_nearest(name, model->theme_name, model->themes), context->arena));
+        diag_error(context->diags, node->at, "unknown theme '%s'%s", name,
+                   did_you_mean(text_nearest(name, model->theme_name, model->themes), context->arena));
     else
         *theme = (NameAt){.name = model->theme_name[t], .at = node->at};
     return t >= 0;
@@ -48,8 +53,10 @@ static void read_ratio_band(const ReadContext *context, const YamlNode *node, En
         Slot band[BAND_KEYS] = {0};
         if (fields_read(&band_fields, node, band, context->arena, context->diags) != FIELDS_READ)
             return;
-        engine->has_from = band[BAND_FROM].key != NULL && read_number(context, band[BAND_FROM].value, 3, expected, &engine->from);
-        engine->has_to = band[BAND_TO].key != NULL && read_number(context, band[BAND_TO].value, 3, expected, &engine->to);
+        engine->has_from =
+            band[BAND_FROM].key != NULL && read_number(context, band[BAND_FROM].value, 3, expected, &engine->from);
+        engine->has_to =
+            band[BAND_TO].key != NULL && read_number(context, band[BAND_TO].value, 3, expected, &engine->to);
     } else if (node->kind == NODE_LIST && node->count == 2) {
         engine->has_from = read_number(context, node->item[0], 3, expected, &engine->from);
         engine->has_to = read_number(context, node->item[1], 3, expected, &engine->to);
@@ -59,8 +66,10 @@ static void read_ratio_band(const ReadContext *context, const YamlNode *node, En
     }
     if (!engine->has_from && !engine->has_to)
         report_unexpected(context, node, expected);
-    else if ((engine->has_from && engine->from < 0) || (engine->has_to && engine->to < 0) || (engine->has_from && engine->has_to && engine->from > engine->to))
-        diag_error(context->diags, node->at, "the band contradicts itself, expected %s, 0 or more and rising", expected);
+    else if ((engine->has_from && engine->from < 0) || (engine->has_to && engine->to < 0) ||
+             (engine->has_from && engine->has_to && engine->from > engine->to))
+        diag_error(context->diags, node->at, "the band contradicts itself, expected %s, 0 or more and rising",
+                   expected);
 }
 
 static void read_engine(const ReadContext *context, const Slot *from, Engine *engine)
@@ -73,7 +82,8 @@ static void read_engine(const ReadContext *context, const Slot *from, Engine *en
         return;
     *engine = (Engine){.on = true, .ratio = 1000, .at = from->key->at};
     const char *expected = engine_fields.field[ENGINE_BONUS].value;
-    if (slot[ENGINE_BONUS].key != NULL && read_number(context, slot[ENGINE_BONUS].value, 3, expected, &engine->bonus) && engine->bonus < 0)
+    if (slot[ENGINE_BONUS].key != NULL && read_number(context, slot[ENGINE_BONUS].value, 3, expected, &engine->bonus) &&
+        engine->bonus < 0)
         report_unexpected(context, slot[ENGINE_BONUS].value, expected);
     expected = engine_fields.field[ENGINE_RATIO].value;
     if (slot[ENGINE_RATIO].key != NULL && read_number(context, slot[ENGINE_RATIO].value, 3, expected, &engine->ratio) &&
@@ -82,7 +92,8 @@ static void read_engine(const ReadContext *context, const Slot *from, Engine *en
     if (slot[ENGINE_BAND].key != NULL)
         read_ratio_band(context, slot[ENGINE_BAND].value, engine);
     if (status == FIELDS_READ && slot[ENGINE_BONUS].key == NULL && slot[ENGINE_BAND].key == NULL)
-        diag_error(context->diags, from->value->at, "found an engine without bonus and enablers_per_payoff, expected at least one of them");
+        diag_error(context->diags, from->value->at,
+                   "found an engine without bonus and enablers_per_payoff, expected at least one of them");
 }
 
 static bool read_step(const ReadContext *context, const YamlNode *node, DepthStep *step)
@@ -92,11 +103,14 @@ static bool read_step(const ReadContext *context, const YamlNode *node, DepthSte
     if (status == FIELDS_BROKEN)
         return false;
     if (slot[STEP_SHARE].key == NULL && status == FIELDS_READ)
-        diag_error(context->diags, node->at, "'share' is missing in a step of depth, expected %s", step_fields.field[STEP_SHARE].value);
-    if (slot[STEP_SHARE].key == NULL || !read_percent(context, slot[STEP_SHARE].value, step_fields.field[STEP_SHARE].value, &step->share))
+        diag_error(context->diags, node->at, "'share' is missing in a step of depth, expected %s",
+                   step_fields.field[STEP_SHARE].value);
+    if (slot[STEP_SHARE].key == NULL ||
+        !read_percent(context, slot[STEP_SHARE].value, step_fields.field[STEP_SHARE].value, &step->share))
         return false;
     step->has_to = slot[STEP_TO].key != NULL;
-    if (step->has_to && !read_whole(context, slot[STEP_TO].value, 1, COUNT_LIMIT, step_fields.field[STEP_TO].value, &step->to))
+    if (step->has_to &&
+        !read_whole(context, slot[STEP_TO].value, 1, COUNT_LIMIT, step_fields.field[STEP_TO].value, &step->to))
         return false;
     if (step->share > PERCENT_WHOLE)
         report_unexpected(context, slot[STEP_SHARE].value, step_fields.field[STEP_SHARE].value);
@@ -117,9 +131,12 @@ static void read_depth(const ReadContext *context, const Slot *from, ThemeShape 
             continue;
         const DepthStep *last = shape->depths > 0 ? step - 1 : NULL;
         if (last != NULL && (!last->has_to || (step->has_to && step->to <= last->to)))
-            diag_error(context->diags, node->at, "the steps of depth do not rise: expected each 'to' above the one before, and none behind a step without it");
+            diag_error(context->diags, node->at,
+                       "the steps of depth do not rise: expected each 'to' above the one before, and none behind a "
+                       "step without it");
         else if (last != NULL && step->share > last->share)
-            diag_error(context->diags, node->at, "the shares of depth rise, expected each to be at most the one before");
+            diag_error(context->diags, node->at,
+                       "the shares of depth rise, expected each to be at most the one before");
         shape->depths++;
     }
 }
@@ -142,14 +159,18 @@ static void read_shapes(const Draft *draft, const Model *model, Structure *struc
 
 /* ---- places ---- */
 
-static int size_or_first(const Draft *draft, int size) { return size > 0 ? size : draft->first_size; }
+static int size_or_first(const Draft *draft, int size)
+{
+    return size > 0 ? size : draft->first_size;
+}
 
 static bool read_count(const ReadContext *context, const YamlNode *node, int64_t *count)
 {
     return read_whole(context, node, 0, COUNT_LIMIT, "a whole number of places, 0 or more", count);
 }
 
-static void read_place_key(const Draft *draft, const Model *model, const PlacesForDraft *from, const YamlPair *pair, PlacesFor *own)
+static void read_place_key(const Draft *draft, const Model *model, const PlacesForDraft *from, const YamlPair *pair,
+                           PlacesFor *own)
 {
     const ReadContext *context = &draft->context;
     int64_t count = 0;
@@ -175,10 +196,15 @@ static void read_places_for(const Draft *draft, const Model *model, const Places
 {
     const ReadContext *context = &draft->context;
     const int size = size_or_first(draft, from->size_at);
-    *own = (PlacesFor){.name = from->name->text, .is_theme = from->value->kind == NODE_TEXT, .at = from->name->at, .theme_size = size, .open_size = size};
+    *own = (PlacesFor){.name = from->name->text,
+                       .is_theme = from->value->kind == NODE_TEXT,
+                       .at = from->name->at,
+                       .theme_size = size,
+                       .open_size = size};
     if (own->is_theme) {
         NameAt theme;
-        own->has_theme = read_theme(context, model, from->name, &theme) && read_count(context, from->value, &own->theme);
+        own->has_theme =
+            read_theme(context, model, from->name, &theme) && read_count(context, from->value, &own->theme);
         own->name = own->has_theme ? theme.name : own->name;
         return;
     }
@@ -212,10 +238,13 @@ static void read_places(const Draft *draft, const Model *model, Places *places)
     bool any = from->owns > 0;
     for (int i = 0; i < PLACES_KEYS; i++)
         any = any || slot[i].key != NULL;
-    if (!any || (slot[PLACES_OFF].key != NULL && value_is(slot[PLACES_OFF].value, "none")) || is_off(context, &slot[PLACES_OFF]))
+    if (!any || (slot[PLACES_OFF].key != NULL && value_is(slot[PLACES_OFF].value, "none")) ||
+        is_off(context, &slot[PLACES_OFF]))
         return;
     places->on = true;
-    places->at = slot[PLACES_THEME].key != NULL ? slot[PLACES_THEME].key->at : from->owns > 0 ? from->own[0].name->at : model->size_at;
+    places->at = slot[PLACES_THEME].key != NULL ? slot[PLACES_THEME].key->at
+                 : from->owns > 0               ? from->own[0].name->at
+                                                : model->size_at;
     if (slot[PLACES_EACH].key != NULL && !value_is(slot[PLACES_EACH].value, "colour"))
         report_unexpected(context, slot[PLACES_EACH].value, "colour");
     places->theme_size = size_or_first(draft, from->size_at[PLACES_THEME]);
@@ -265,8 +294,10 @@ typedef struct {
 static CombinationShape shape_of(int key)
 {
     switch (key) {
-    case MODEL_TOGETHER: return (CombinationShape){COMBINATION_TOGETHER, &together_fields, TOGETHER_CARDS, -1, TOGETHER_BONUS, 1, 0};
-    case MODEL_NEEDS: return (CombinationShape){COMBINATION_NEEDS, &needs_fields, NEEDS_ONE_OF, NEEDS_CARD, NEEDS_AT_LEAST, 1, 1};
+    case MODEL_TOGETHER:
+        return (CombinationShape){COMBINATION_TOGETHER, &together_fields, TOGETHER_CARDS, -1, TOGETHER_BONUS, 1, 0};
+    case MODEL_NEEDS:
+        return (CombinationShape){COMBINATION_NEEDS, &needs_fields, NEEDS_ONE_OF, NEEDS_CARD, NEEDS_AT_LEAST, 1, 1};
     case MODEL_APART: return (CombinationShape){COMBINATION_APART, &apart_fields, APART_CARDS, -1, APART_AT_MOST, 0, 1};
     default: return (CombinationShape){COMBINATION_GROUP, &group_fields, GROUP_CARDS, -1, GROUP_AT_LEAST, 1, 1};
     }
@@ -276,7 +307,8 @@ static bool is_there(const ReadContext *context, const FormDraft *from, const Fi
 {
     if (key < 0 || from->slot[key].key != NULL)
         return true;
-    diag_error(context->diags, from->at, "'%s' is missing in %s, expected %s", table->field[key].name, table->place, table->field[key].value);
+    diag_error(context->diags, from->at, "'%s' is missing in %s, expected %s", table->field[key].name, table->place,
+               table->field[key].value);
     return false;
 }
 
@@ -298,7 +330,8 @@ static bool read_combination(const ReadContext *context, const FormDraft *from, 
             report_unexpected(context, number->value, expected);
         return false;
     }
-    if (!bonus && number->key != NULL && !read_whole(context, number->value, shape.least, COUNT_LIMIT, expected, &to->number))
+    if (!bonus && number->key != NULL &&
+        !read_whole(context, number->value, shape.least, COUNT_LIMIT, expected, &to->number))
         return false;
     if (shape.card < 0)
         return to->ofs > 0;
@@ -338,8 +371,8 @@ static bool read_choice_bounds(const ReadContext *context, const FormDraft *from
     }
     bool alone = slot[CHOOSE_EXACTLY].key != NULL || pair != NULL;
     if (set == 0 || (alone && set > 1) || to->low > to->high) {
-        diag_error(context->diags, from->at, "%s has %s, expected exactly, between, or at_least and at_most", choose_fields.place,
-                   set == 0 ? "no bounds" : "bounds that do not go together");
+        diag_error(context->diags, from->at, "%s has %s, expected exactly, between, or at_least and at_most",
+                   choose_fields.place, set == 0 ? "no bounds" : "bounds that do not go together");
         return false;
     }
     return sound;
@@ -376,7 +409,8 @@ static void read_forms(const Draft *draft, const Model *model, Structure *struct
         if (from->key == MODEL_CHOOSE)
             structure->chooses += read_choice(context, model, from, &structure->choose[structure->chooses]);
         else
-            structure->combinations += read_combination(context, from, &structure->combination[structure->combinations]);
+            structure->combinations +=
+                read_combination(context, from, &structure->combination[structure->combinations]);
     }
 }
 
@@ -394,8 +428,8 @@ static void read_shares(const Draft *draft, Structure *structure)
     }
     slot = &draft->fit[FIT_PLAYABLE];
     expected = fit_fields.field[FIT_PLAYABLE].value;
-    if (slot->key != NULL && !is_none(slot->value) && read_percent(context, slot->value, expected, &structure->playable) &&
-        structure->playable > PERCENT_WHOLE)
+    if (slot->key != NULL && !is_none(slot->value) &&
+        read_percent(context, slot->value, expected, &structure->playable) && structure->playable > PERCENT_WHOLE)
         report_unexpected(context, slot->value, expected);
     slot = &draft->fit[FIT_STAY];
     expected = fit_fields.field[FIT_STAY].value;
@@ -413,9 +447,11 @@ static void check_by_place(const ReadContext *context, const Model *model, const
         return;
     for (size_t t = 0; t < model->themes; t++)
         if (structure->shape[t].depths > 0)
-            diag_error(context->diags, structure->shape[t].depth_at, "found 'depth' beside 'by_place: yes' in places, expected only one of them");
+            diag_error(context->diags, structure->shape[t].depth_at,
+                       "found 'depth' beside 'by_place: yes' in places, expected only one of them");
     for (size_t i = 0; i < structure->chooses; i++)
-        diag_error(context->diags, structure->choose[i].at, "found 'choose' beside 'by_place: yes' in places, expected only one of them");
+        diag_error(context->diags, structure->choose[i].at,
+                   "found 'choose' beside 'by_place: yes' in places, expected only one of them");
 }
 
 void compose_structure(const Draft *draft, Model *model)

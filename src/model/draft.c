@@ -1,5 +1,5 @@
-/* draft.c - laying layers over each other, field by field. A layer that sets a rule's bound replaces all its old bounds, those under `for` too; one
- * that sets only `for` replaces the bounds of the members that it names. */
+/* draft.c - laying layers over each other, field by field. A layer that sets a rule's bound replaces all its old
+ * bounds, those under `for` too; one that sets only `for` replaces the bounds of the members that it names. */
 #include "model/draft.h"
 
 #include <string.h>
@@ -86,7 +86,8 @@ static const char *nearest_theme(const Draft *draft, const char *name)
 static int peek_whole(const YamlNode *node)
 {
     int64_t value = 0;
-    if (node == NULL || node->kind != NODE_TEXT || number_parse(node->text, 0, false, &value) != NUMBER_OK || value < 0 || value > INT32_MAX)
+    if (node == NULL || node->kind != NODE_TEXT || number_parse(node->text, 0, false, &value) != NUMBER_OK ||
+        value < 0 || value > INT32_MAX)
         return 0;
     return (int)value;
 }
@@ -151,7 +152,8 @@ static void lay_members(const Draft *draft, RuleDraft *rule, const YamlNode *mem
         MemberDraft *own = own_of(draft, rule, name);
         for (size_t j = 0; j < i; j++)
             if (strcmp(member_key(context->arena, members->pair[j].key->text), own->key) == 0)
-                diag_error(context->diags, name->at, "'%s' is written twice; it already stands in line %d", name->text, members->pair[j].key->at.line);
+                diag_error(context->diags, name->at, "'%s' is written twice; it already stands in line %d", name->text,
+                           members->pair[j].key->at.line);
         own->name = name->text;
         own->at = name->at;
         lay_bounds(draft, &own->bounds, slot);
@@ -198,23 +200,27 @@ static ThemeDraft *add_theme(Draft *draft, const char *name, SourcePos at)
     return theme;
 }
 
-/* One item of `rules` or `themes`: its keys, and its name from inside (a list) or from before the colon (a map). FIELDS_BROKEN if there is none. */
-static FieldsStatus read_named(const Draft *draft, const FieldTable *table, int name_key, const YamlNode *outer_name, const YamlNode *map, Slot *slot,
-                       const YamlNode **name_node, const char **name)
+/* One item of `rules` or `themes`: its keys, and its name from inside (a list) or from before the colon (a map).
+ * FIELDS_BROKEN if there is none. */
+static FieldsStatus read_named(const Draft *draft, const FieldTable *table, int name_key, const YamlNode *outer_name,
+                               const YamlNode *map, Slot *slot, const YamlNode **name_node, const char **name)
 {
     const ReadContext *context = &draft->context;
     FieldsStatus status = fields_read(table, map, slot, context->arena, context->diags);
     if (status == FIELDS_BROKEN)
         return status;
     if (outer_name != NULL && slot[name_key].key != NULL)
-        diag_error(context->diags, slot[name_key].key->at, "found 'name', but the name already stands in line %d", outer_name->at.line);
+        diag_error(context->diags, slot[name_key].key->at, "found 'name', but the name already stands in line %d",
+                   outer_name->at.line);
     *name_node = outer_name != NULL ? outer_name : slot[name_key].value;
     if (*name_node == NULL && status == FIELDS_READ)
-        diag_error(context->diags, map->at, "%s has no name, expected 'name: %s'", table->place, table->field[name_key].value);
+        diag_error(context->diags, map->at, "%s has no name, expected 'name: %s'", table->place,
+                   table->field[name_key].value);
     if (*name_node == NULL || !read_text(context, *name_node, table->field[name_key].value, name))
         return FIELDS_BROKEN;
     if ((*name_node)->comment != NULL)
-        diag_notice(context->diags, (*name_node)->at, "'%s' behind '%s' is read as a comment; put the name in quotes if it belongs to it",
+        diag_notice(context->diags, (*name_node)->at,
+                    "'%s' behind '%s' is read as a comment; put the name in quotes if it belongs to it",
                     (*name_node)->comment, *name);
     return status;
 }
@@ -239,7 +245,8 @@ static void lay_named_rule(Draft *draft, const YamlNode *outer_name, const YamlN
         return;
     }
     if (rule != NULL && rule->listed_in == draft->layer) {
-        diag_error(draft->context.diags, node->at, "a rule named '%s' is already there, in line %d; names must differ", name, rule->listed_at.line);
+        diag_error(draft->context.diags, node->at, "a rule named '%s' is already there, in line %d; names must differ",
+                   name, rule->listed_at.line);
         return;
     }
     if (rule == NULL)
@@ -263,7 +270,8 @@ static void lay_named_theme(Draft *draft, const YamlNode *outer_name, const Yaml
         return;
     }
     if (theme != NULL && theme->listed_in == draft->layer) {
-        diag_error(draft->context.diags, node->at, "a theme named '%s' is already there, in line %d; names must differ", name, theme->listed_at.line);
+        diag_error(draft->context.diags, node->at, "a theme named '%s' is already there, in line %d; names must differ",
+                   name, theme->listed_at.line);
         return;
     }
     if (theme == NULL)
@@ -274,7 +282,8 @@ static void lay_named_theme(Draft *draft, const YamlNode *outer_name, const Yaml
 }
 
 /* A list of maps with names, or a map from names of what is already there. */
-static void lay_all_named(Draft *draft, const Slot *slot, int key, void (*lay)(Draft *, const YamlNode *, const YamlNode *))
+static void lay_all_named(Draft *draft, const Slot *slot, int key,
+                          void (*lay)(Draft *, const YamlNode *, const YamlNode *))
 {
     if (slot->key == NULL || yaml_is_empty(slot->value))
         return;
@@ -336,8 +345,9 @@ void draft_lay(Draft *draft, const YamlNode *map)
     if (yaml_is_empty(map) || !fields_read(&model_fields, map, slot, draft->context.arena, draft->context.diags))
         return;
     note_size(draft, map);
-    static const int single[] = {MODEL_SIZE,       MODEL_CAP,  MODEL_COLOURS, MODEL_FIXING, MODEL_HYBRID_AS_GOLD,
-                                 MODEL_DECK_COLOURS, MODEL_UNPRICED,   MODEL_CURRENCY, MODEL_STALE, MODEL_HANDLING, MODEL_HEADROOM, MODEL_PRICE_RISK};
+    static const int single[] = {MODEL_SIZE,           MODEL_CAP,          MODEL_COLOURS,  MODEL_FIXING,
+                                 MODEL_HYBRID_AS_GOLD, MODEL_DECK_COLOURS, MODEL_UNPRICED, MODEL_CURRENCY,
+                                 MODEL_STALE,          MODEL_HANDLING,     MODEL_HEADROOM, MODEL_PRICE_RISK};
     for (size_t i = 0; i < sizeof single / sizeof *single; i++)
         if (slot[single[i]].key != NULL)
             draft->slot[single[i]] = slot[single[i]];

@@ -1,6 +1,6 @@
-/* draft.h - a model while its layers are laid over each other: for every key the value that stands last, still as a node with its place.
- * Values are read once, when all layers are in (compose.h); a bound's unit may come from another layer than the bound.
- * Each bound remembers the size in force in the layer that wrote it. */
+/* draft.h - a model while its layers are laid over each other: for every key the value that stands last, still as a
+ * node with its place. Values are read once, when all layers are in (compose.h); a bound's unit may come from another
+ * layer than the bound. Each bound remembers the size in force in the layer that wrote it. */
 #ifndef POOLWRIGHT_MODEL_DRAFT_H
 #define POOLWRIGHT_MODEL_DRAFT_H
 
@@ -9,23 +9,23 @@
 
 typedef struct {
     bool set;
-    bool misspelt;        /* a key beside it is unknown: a missing bound is no further error */
+    bool misspelt; /* a key beside it is unknown: a missing bound is no further error */
     Slot slot[BOUND_KEYS];
-    int size_at;          /* 0: no size was known yet */
+    int size_at; /* 0: no size was known yet */
     SourcePos at;
 } BoundsDraft;
 
 typedef struct {
-    const char *name;     /* as written */
-    const char *key;      /* folded, a pair's colours in order: see member_key */
+    const char *name; /* as written */
+    const char *key;  /* folded, a pair's colours in order: see member_key */
     SourcePos at;
     BoundsDraft bounds;
 } MemberDraft;
 
 typedef struct {
     const char *name, *folded;
-    SourcePos at;         /* where it was first declared */
-    int listed_in;        /* the last layer that listed it, and where */
+    SourcePos at;  /* where it was first declared */
+    int listed_in; /* the last layer that listed it, and where */
     SourcePos listed_at;
     Slot slot[RULE_KEYS]; /* without bounds and `for` */
     BoundsDraft bounds;
@@ -43,7 +43,7 @@ typedef struct {
 
 /* One of together, needs, apart, groups, choose. */
 typedef struct {
-    int key;              /* MODEL_TOGETHER ... MODEL_CHOOSE */
+    int key;                   /* MODEL_TOGETHER ... MODEL_CHOOSE */
     const char *name, *folded; /* NULL: none */
     SourcePos at;
     int listed_in;
@@ -52,7 +52,7 @@ typedef struct {
 } FormDraft;
 
 typedef struct {
-    const char *key;      /* folded */
+    const char *key;              /* folded */
     const YamlNode *name, *value; /* a colour's map or a theme's number */
     int size_at;
 } PlacesForDraft;
@@ -80,7 +80,7 @@ typedef struct {
     Slot slot[MODEL_KEYS]; /* single values */
     Slot seats[SEATS_KEYS], fit[FIT_KEYS];
     bool seats_misspelt;
-    Slot *column;          /* of `columns` */
+    Slot *column; /* of `columns` */
     size_t columns, columns_capacity;
     ThemeDraft *theme;
     size_t themes, themes_capacity;
@@ -90,9 +90,9 @@ typedef struct {
     FormDraft *form;
     size_t forms, forms_capacity;
     NodeList exempt, keep, ban, wish, pattern;
-    int size;              /* in force; a band's `to`; 0: none yet */
-    int first_size;        /* of the first layer that had one */
-    int layer;             /* number of the layer being laid, from 1 */
+    int size;       /* in force; a band's `to`; 0: none yet */
+    int first_size; /* of the first layer that had one */
+    int layer;      /* number of the layer being laid, from 1 */
 } Draft;
 
 void draft_init(Draft *draft, Arena *arena, Diags *diags);

@@ -1,5 +1,6 @@
-/* draft_structure.c - laying the structure of one layer over another: places number by number, combinations by name. Entries without a name are
- * added; a choice of themes without one is "themes", so that a later layer's replaces it field by field. */
+/* draft_structure.c - laying the structure of one layer over another: places number by number, combinations by name.
+ * Entries without a name are added; a choice of themes without one is "themes", so that a later layer's replaces it
+ * field by field. */
 #include <string.h>
 
 #include "base/text.h"
@@ -51,7 +52,8 @@ static void lay_places(Draft *draft, const Slot *from)
         places->slot[i] = slot[i];
         places->size_at[i] = draft->size;
     }
-    if (slot[PLACES_OFF].key == NULL && places->slot[PLACES_OFF].key != NULL && value_is(places->slot[PLACES_OFF].value, "none"))
+    if (slot[PLACES_OFF].key == NULL && places->slot[PLACES_OFF].key != NULL &&
+        value_is(places->slot[PLACES_OFF].value, "none"))
         places->slot[PLACES_OFF] = (Slot){0};
     const YamlNode *members = slot[PLACES_FOR].value;
     if (members == NULL || yaml_is_empty(members))
@@ -90,7 +92,8 @@ static FormDraft *add_form(Draft *draft, int key, const char *name, SourcePos at
 {
     mem_reserve((void **)&draft->form, &draft->forms_capacity, draft->forms + 1, sizeof *draft->form);
     FormDraft *form = &draft->form[draft->forms++];
-    *form = (FormDraft){.key = key, .name = name, .folded = name == NULL ? NULL : fold_in(draft->context.arena, name), .at = at};
+    *form = (FormDraft){
+        .key = key, .name = name, .folded = name == NULL ? NULL : fold_in(draft->context.arena, name), .at = at};
     return form;
 }
 
@@ -101,11 +104,13 @@ static FormDraft *place_for(Draft *draft, int key, const char *name, SourcePos a
     const FieldTable *table = table_of(key);
     FormDraft *form = name == NULL ? NULL : find_form(draft, key, fold_in(context->arena, name));
     if (form == NULL && must_be_known) {
-        diag_error(context->diags, at, "%s named '%s' is not known%s", table->place, name, did_you_mean(nearest_form(draft, key, name), context->arena));
+        diag_error(context->diags, at, "%s named '%s' is not known%s", table->place, name,
+                   did_you_mean(nearest_form(draft, key, name), context->arena));
         return NULL;
     }
     if (form != NULL && form->listed_in == draft->layer) {
-        diag_error(context->diags, at, "%s named '%s' is already there, in line %d; names must differ", table->place, name, form->listed_at.line);
+        diag_error(context->diags, at, "%s named '%s' is already there, in line %d; names must differ", table->place,
+                   name, form->listed_at.line);
         return NULL;
     }
     return form != NULL ? form : add_form(draft, key, name, at);

@@ -5,7 +5,10 @@
 
 #include "base/text.h"
 
-#define TABLE(words, where) {.place = (where), .field = (words), .count = sizeof(words) / sizeof *(words)}
+#define TABLE(words, where)                                                                                            \
+    {                                                                                                                  \
+        .place = (where), .field = (words), .count = sizeof(words) / sizeof *(words)                                   \
+    }
 
 static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_EXTENDS] = {"extends", "a model file, or the name of a preset", "none"},
@@ -141,7 +144,8 @@ const FieldTable per_words = TABLE(per_info, "per");
     [RULE_AT_LEAST] = {"at_least", "a number such as 8, or a percentage such as 50%", ""},                             \
     [RULE_AT_MOST] = {"at_most", "a number such as 12, or a percentage such as 50%", ""},                              \
     [RULE_BETWEEN] = {"between", "two numbers such as [2, 4]", ""},                                                    \
-    [RULE_AVERAGE_AT_LEAST] = {"average_at_least", "a number", ""}, [RULE_AVERAGE_AT_MOST] = {"average_at_most", "a number", ""}
+    [RULE_AVERAGE_AT_LEAST] = {"average_at_least", "a number", ""},                                                    \
+    [RULE_AVERAGE_AT_MOST] = {"average_at_most", "a number", ""}
 
 static const FieldInfo bound_info[BOUND_KEYS] = {BOUND_INFO};
 const FieldTable bound_fields = TABLE(bound_info, "bounds");
@@ -153,7 +157,8 @@ static const FieldInfo rule_info[RULE_KEYS] = {
     [RULE_SCOPE] = {"scope", "exact, touching, playable or tagged", "exact; playable with each: theme"},
     [RULE_WHERE] = {"where", "a filter such as {class: mono}", "every candidate"},
     [RULE_OF] = {"of", "a filter such as {class: mono}", "the whole pool"},
-    [RULE_MEASURE] = {"measure", "count, spend, price, fit, cost, power, weight, or a column of the cards sheet", "count"},
+    [RULE_MEASURE] = {"measure", "count, spend, price, fit, cost, power, weight, or a column of the cards sheet",
+                      "count"},
     [RULE_FOR] = {"for", "a map such as {tar: {at_least: 9}}", "none"},
     [RULE_SOFT] = {"soft", "fit lost per unit, more than 0, or no", "the rule must hold"},
     [RULE_PRIORITY] = {"priority", "a whole number from 1 to 9", "5"},
@@ -255,8 +260,13 @@ const FieldTable filter_fields = TABLE(filter_info, "a filter");
 
 /* In the order of enum Measure, without MEASURE_COLUMN. */
 static const FieldInfo measure_info[] = {
-    {"count", "copies", ""}, {"spend", "money for copies that must be bought", ""}, {"price", "money, owned or not", ""}, {"fit", "fit", ""},
-    {"cost", "the cost column", ""}, {"power", "the power column", ""}, {"weight", "the weight of tags", ""},
+    {"count", "copies", ""},
+    {"spend", "money for copies that must be bought", ""},
+    {"price", "money, owned or not", ""},
+    {"fit", "fit", ""},
+    {"cost", "the cost column", ""},
+    {"power", "the power column", ""},
+    {"weight", "the weight of tags", ""},
 };
 const FieldTable measure_words = TABLE(measure_info, "a measure");
 
@@ -265,11 +275,13 @@ static const FieldInfo each_info[] = {{"colour", "", ""}, {"pair", "", ""}, {"th
 const FieldTable each_words = TABLE(each_info, "each");
 
 /* In the order of enum Scope. */
-static const FieldInfo scope_info[] = {{"exact", "", ""}, {"touching", "", ""}, {"playable", "", ""}, {"tagged", "", ""}};
+static const FieldInfo scope_info[] = {
+    {"exact", "", ""}, {"touching", "", ""}, {"playable", "", ""}, {"tagged", "", ""}};
 const FieldTable scope_words = TABLE(scope_info, "scope");
 
 /* In the order of enum CardClass. */
-static const FieldInfo class_info[] = {{"colourless", "", ""}, {"mono", "", ""}, {"gold", "", ""}, {"hybrid", "", ""}, {"fixing", "", ""}};
+static const FieldInfo class_info[] = {
+    {"colourless", "", ""}, {"mono", "", ""}, {"gold", "", ""}, {"hybrid", "", ""}, {"fixing", "", ""}};
 const FieldTable class_words = TABLE(class_info, "class");
 
 /* In the order of enum Role. */
@@ -307,7 +319,8 @@ const char *did_you_mean(const char *nearest, Arena *arena)
     return nearest == NULL ? "" : arena_printf(arena, "; did you mean '%s'?", nearest);
 }
 
-/* What an unknown key that is almost none of the table's may have come from: another kind of file, a comma inside {...}. "" if nothing is known. */
+/* What an unknown key that is almost none of the table's may have come from: another kind of file, a comma inside
+ * {...}. "" if nothing is known. */
 static const char *misplaced(const FieldTable *table, const YamlPair *pair, Arena *arena)
 {
     if (table == &scenario_fields && field_index(&model_fields, pair->key->text) >= 0)
@@ -327,7 +340,8 @@ FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slo
 {
     if (map->kind != NODE_MAP) {
         const bool few = table->count <= KEYS_SHOWN;
-        diag_error(diags, map->at, "found %s, expected the keys of %s%s%s%s", yaml_found(map, arena), table->place, few ? " (" : "", few ? field_list(table, arena) : "", few ? ")" : "");
+        diag_error(diags, map->at, "found %s, expected the keys of %s%s%s%s", yaml_found(map, arena), table->place,
+                   few ? " (" : "", few ? field_list(table, arena) : "", few ? ")" : "");
         return FIELDS_BROKEN;
     }
     FieldsStatus status = FIELDS_READ;

@@ -1,8 +1,9 @@
-/* filter_eval.c - filters met with cards. A filter's words are looked up once, then the filter is worked out for all cards at once; later
- * questions are look-ups, so that many members over many cards cost little.
+/* filter_eval.c - filters met with cards. A filter's words are looked up once, then the filter is worked out for all
+ * cards at once; later questions are look-ups, so that many members over many cards cost little.
  *
- * role and weight speak of one tag: the member's theme; else the tags that `theme` names; else those that `tag` names; else all. What they ask for
- * must hold on one of these tags together; what they deny must hold on none; a card that has none of these tags fails. */
+ * role and weight speak of one tag: the member's theme; else the tags that `theme` names; else those that `tag` names;
+ * else all. What they ask for must hold on one of these tags together; what they deny must hold on none; a card that
+ * has none of these tags fails. */
 #include <assert.h>
 #include <string.h>
 
@@ -12,11 +13,13 @@
 
 /* ---- looking up words ---- */
 
-static void notice_unknown(const InstanceBuilder *builder, const FilterTest *test, const FilterValue *value, const char *const *words, size_t count)
+static void notice_unknown(const InstanceBuilder *builder, const FilterTest *test, const FilterValue *value,
+                           const char *const *words, size_t count)
 {
     const char *what = filter_fields.field[test->field].name;
     const char *nearest = text_nearest(value->text, words, count);
-    diag_notice(builder->diags, value->at, "no candidate has the %s '%s'%s", what, value->text, did_you_mean(nearest, builder->instance->arena));
+    diag_notice(builder->diags, value->at, "no candidate has the %s '%s'%s", what, value->text,
+                did_you_mean(nearest, builder->instance->arena));
 }
 
 static int resolve_value(const InstanceBuilder *builder, const FilterTest *test, const FilterValue *value)
@@ -25,10 +28,8 @@ static int resolve_value(const InstanceBuilder *builder, const FilterTest *test,
     const CardSet *cards = instance->cards;
     int id = -1;
     switch (test->field) {
-    case FIELD_CLASS:
-        return field_index(&class_words, value->folded);
-    case FIELD_ROLE:
-        return field_index(&role_words, value->folded);
+    case FIELD_CLASS: return field_index(&class_words, value->folded);
+    case FIELD_ROLE: return field_index(&role_words, value->folded);
     case FIELD_KIND:
         id = card_kind(cards, value->text);
         if (id < 0)
@@ -39,16 +40,14 @@ static int resolve_value(const InstanceBuilder *builder, const FilterTest *test,
         if (id < 0)
             notice_unknown(builder, test, value, cards->tag, cards->tags);
         return id;
-    case FIELD_THEME:
-        return card_tag(cards, value->text);
+    case FIELD_THEME: return card_tag(cards, value->text);
     case FIELD_NAME:
         id = (int)card_find(cards, value->text);
         if (id < 0)
             diag_notice(builder->diags, value->at, "no candidate is called '%s'%s", value->text,
                         did_you_mean(card_nearest(cards, value->text), instance->arena));
         return id;
-    default:
-        return -1;
+    default: return -1;
     }
 }
 
@@ -143,28 +142,18 @@ static bool field_number(const Instance *instance, Field field, size_t c, int64_
 {
     const Card *card = &instance->cards->card[c];
     switch (field) {
-    case FIELD_COST:
-        *number = card->cost;
-        return card->has_cost;
-    case FIELD_POWER:
-        *number = card->power;
-        return card->has_power;
+    case FIELD_COST: *number = card->cost; return card->has_cost;
+    case FIELD_POWER: *number = card->power; return card->has_power;
     case FIELD_PRICE:
         *number = instance->price[c];
         return !instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT;
-    case FIELD_FIT:
-        *number = instance->fit[c];
-        return true;
-    case FIELD_COPIES:
-        *number = card->copies;
-        return true;
+    case FIELD_FIT: *number = instance->fit[c]; return true;
+    case FIELD_COPIES: *number = card->copies; return true;
     case FIELD_THEMES:
         for (size_t t = 0; t < instance->model->themes; t++)
             *number += instance->theme_tag[t * instance->cards->count + c] != NULL;
         return true;
-    default:
-        *number = (int64_t)instance->playable[c];
-        return true;
+    default: *number = (int64_t)instance->playable[c]; return true;
     }
 }
 
@@ -189,8 +178,7 @@ static bool test_matches(const Instance *instance, const FilterCache *cache, siz
     int64_t number = 0;
     *blank = false;
     switch (test->field) {
-    case FIELD_CLASS:
-        return any_value_is(cache, t, (int)instance->class[c]);
+    case FIELD_CLASS: return any_value_is(cache, t, (int)instance->class[c]);
     case FIELD_COLOURS:
         for (size_t v = 0; v < test->values; v++)
             if (colours_equal(&card->colours, &test->value[v].colours))
@@ -202,22 +190,20 @@ static bool test_matches(const Instance *instance, const FilterCache *cache, siz
                 return true;
         return false;
     case FIELD_TAG:
-    case FIELD_THEME:
-        return any_tag_named(instance, cache, t, card);
-    case FIELD_NAME:
-        return any_value_is(cache, t, (int)c);
+    case FIELD_THEME: return any_tag_named(instance, cache, t, card);
+    case FIELD_NAME: return any_value_is(cache, t, (int)c);
     case FIELD_COLUMN:
         *blank = instance->cache->column[cache->column[t]].kind[c] == CELL_BLANK;
         return !*blank && column_matches(instance, test, cache->column[t], c);
-    case FIELD_PLAYABLE:
-        return share_in_range(test, instance->playable[c], instance->decks);
-    default:
-        *blank = !field_number(instance, test->field, c, &number);
-        return !*blank && any_in_range(test, number);
+    case FIELD_PLAYABLE: return share_in_range(test, instance->playable[c], instance->decks);
+    default: *blank = !field_number(instance, test->field, c, &number); return !*blank && any_in_range(test, number);
     }
 }
 
-static bool is_role_test(const FilterTest *test) { return test->field == FIELD_ROLE || test->field == FIELD_WEIGHT; }
+static bool is_role_test(const FilterTest *test)
+{
+    return test->field == FIELD_ROLE || test->field == FIELD_WEIGHT;
+}
 
 static bool plain_tests_hold(const Instance *instance, const FilterCache *cache, size_t card)
 {
@@ -372,7 +358,8 @@ bool filter_passes(const Instance *instance, const Filter *filter, const RuleMem
     return tag != NULL && tag_is_asked_for(cache, tag) && !tag_is_denied(cache, tag);
 }
 
-bool filter_tag_weight(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card, int64_t *weight)
+bool filter_tag_weight(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card,
+                       int64_t *weight)
 {
     if (member != NULL && member->theme >= 0) {
         const CardTag *tag = member_tag(instance, member, card);

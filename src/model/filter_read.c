@@ -1,4 +1,5 @@
-/* filter_read.c - a filter is a map from fields to values; a value is one, a list of which any may hold, a range, or {not: ...} around one of these. */
+/* filter_read.c - a filter is a map from fields to values; a value is one, a list of which any may hold, a range, or
+ * {not: ...} around one of these. */
 #include "model/filter_read.h"
 
 #include <string.h>
@@ -21,17 +22,15 @@ static bool is_numeric(Field field)
 static bool read_field_number(const TestReader *reader, const YamlNode *node, int64_t *value)
 {
     switch (reader->test->field) {
-    case FIELD_PRICE:
-        return read_money(reader->read, node, reader->expected, value);
+    case FIELD_PRICE: return read_money(reader->read, node, reader->expected, value);
     case FIELD_COPIES:
-    case FIELD_THEMES:
-        return read_number(reader->read, node, 0, reader->expected, value);
+    case FIELD_THEMES: return read_number(reader->read, node, 0, reader->expected, value);
     case FIELD_PLAYABLE:
         if (value_is_percent(node))
             return read_percent(reader->read, node, reader->expected, value);
-        return read_number(reader->read, node, 5, reader->expected, value); /* a share: 1 is 100000 thousandths of a percent */
-    default:
-        return read_number(reader->read, node, 3, reader->expected, value);
+        return read_number(reader->read, node, 5, reader->expected,
+                           value); /* a share: 1 is 100000 thousandths of a percent */
+    default: return read_number(reader->read, node, 3, reader->expected, value);
     }
 }
 
@@ -54,11 +53,13 @@ static bool read_range(const TestReader *reader, const YamlNode *node, FilterVal
     if (value->has_to)
         sound = read_field_number(reader, slot[BAND_TO].value, &value->to) && sound;
     if (!value->has_from && !value->has_to) {
-        diag_error(context->diags, node->at, "found an empty range, expected {from: a, to: b} with at least one of them");
+        diag_error(context->diags, node->at,
+                   "found an empty range, expected {from: a, to: b} with at least one of them");
         return false;
     }
     if (sound && value->has_from && value->has_to && value->from > value->to) {
-        diag_error(context->diags, node->at, "the range is empty: from %s is more than to %s", slot[BAND_FROM].value->text, slot[BAND_TO].value->text);
+        diag_error(context->diags, node->at, "the range is empty: from %s is more than to %s",
+                   slot[BAND_FROM].value->text, slot[BAND_TO].value->text);
         return false;
     }
     return sound;
@@ -73,7 +74,8 @@ static bool check_theme(const TestReader *reader, const YamlNode *node, const ch
         if (strcmp(fold_in(reader->read->arena, model->theme_name[i]), folded) == 0)
             return true;
     const char *nearest = text_nearest(node->text, model->theme_name, model->themes);
-    diag_error(reader->read->diags, node->at, "unknown theme %s%s", yaml_found(node, reader->read->arena), did_you_mean(nearest, reader->read->arena));
+    diag_error(reader->read->diags, node->at, "unknown theme %s%s", yaml_found(node, reader->read->arena),
+               did_you_mean(nearest, reader->read->arena));
     return false;
 }
 
@@ -95,21 +97,16 @@ static bool read_plain_value(const TestReader *reader, const YamlNode *node, Fil
     value->folded = fold_in(context->arena, value->text);
     CardVocabulary vocabulary = model_vocabulary(reader->model);
     switch (reader->test->field) {
-    case FIELD_CLASS:
-        return read_word(context, node, &class_words, &ignored);
-    case FIELD_ROLE:
-        return read_word(context, node, &role_words, &ignored);
-    case FIELD_THEME:
-        return check_theme(reader, node, value->folded);
-    case FIELD_COLOURS:
-        return colours_parse(&vocabulary, value->text, node->at, &value->colours, context->diags);
+    case FIELD_CLASS: return read_word(context, node, &class_words, &ignored);
+    case FIELD_ROLE: return read_word(context, node, &role_words, &ignored);
+    case FIELD_THEME: return check_theme(reader, node, value->folded);
+    case FIELD_COLOURS: return colours_parse(&vocabulary, value->text, node->at, &value->colours, context->diags);
     case FIELD_COLUMN:
         value->is_number = number_parse(value->text, 3, false, &value->from) == NUMBER_OK;
         value->has_from = value->has_to = value->is_number;
         value->to = value->from;
         return true;
-    default:
-        return true;
+    default: return true;
     }
 }
 
@@ -118,14 +115,16 @@ static bool read_values(const TestReader *reader, const YamlNode *node)
     FilterTest *test = reader->test;
     NodeItems items = node_items(node);
     if (items.count == 0) {
-        diag_error(reader->read->diags, node->at, "found %s, expected %s", node->kind == NODE_LIST ? "an empty list" : "nothing", reader->expected);
+        diag_error(reader->read->diags, node->at, "found %s, expected %s",
+                   node->kind == NODE_LIST ? "an empty list" : "nothing", reader->expected);
         return false;
     }
     test->value = arena_alloc(reader->read->arena, items.count, sizeof *test->value);
     bool sound = true;
     for (size_t i = 0; i < items.count; i++) {
         const YamlNode *item = node_item(&items, i);
-        bool read = item->kind == NODE_MAP ? read_range(reader, item, &test->value[test->values]) : read_plain_value(reader, item, &test->value[test->values]);
+        bool read = item->kind == NODE_MAP ? read_range(reader, item, &test->value[test->values])
+                                           : read_plain_value(reader, item, &test->value[test->values]);
         if (read)
             test->values++;
         sound = sound && read;
@@ -151,18 +150,21 @@ static const YamlNode *inside_not(const TestReader *reader, const YamlNode *node
     return inner;
 }
 
-static bool read_test(const ReadContext *context, const Model *model, const YamlPair *pair, bool without_class, FilterTest *test)
+static bool read_test(const ReadContext *context, const Model *model, const YamlPair *pair, bool without_class,
+                      FilterTest *test)
 {
     int index = field_index(&filter_fields, pair->key->text);
     *test = (FilterTest){.field = index < 0 ? FIELD_COLUMN : (Field)index, .at = pair->key->at};
     if (index < 0)
         test->column = pair->key->text;
     if (without_class && test->field == FIELD_CLASS) {
-        diag_error(context->diags, pair->key->at, "found 'class' in 'fixing', which decides itself what the class fixing is; expected other fields");
+        diag_error(context->diags, pair->key->at,
+                   "found 'class' in 'fixing', which decides itself what the class fixing is; expected other fields");
         return false;
     }
     TestReader reader = {.read = context, .model = model, .test = test};
-    reader.expected = index < 0 ? "a value of the column, a list of values or a range" : filter_fields.field[index].value;
+    reader.expected =
+        index < 0 ? "a value of the column, a list of values or a range" : filter_fields.field[index].value;
     const YamlNode *node = inside_not(&reader, pair->value);
     return node != NULL && read_values(&reader, node);
 }

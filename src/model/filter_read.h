@@ -5,8 +5,9 @@
 #include "model/model.h"
 #include "model/values.h"
 
-/* Reads the map into *filter, numbers it (Model.filters) and checks what can be checked without cards: class, role, colours, theme, numbers,
- * ranges. without_class: for `fixing`. Needs the model's colours and themes. False when something was reported. */
+/* Reads the map into *filter, numbers it (Model.filters) and checks what can be checked without cards: class, role,
+ * colours, theme, numbers, ranges. without_class: for `fixing`. Needs the model's colours and themes. False when
+ * something was reported. */
 bool filter_read(const ReadContext *context, Model *model, const YamlNode *node, bool without_class, Filter *filter);
 
 #endif

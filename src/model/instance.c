@@ -1,5 +1,5 @@
-/* instance.c - a scenario's sheets read and matched with its model. The order matters: prices before patterns, tags before themes, prices and fit before filters, `fixing`
- * before classes, classes before rules. */
+/* instance.c - a scenario's sheets read and matched with its model. The order matters: prices before patterns, tags
+ * before themes, prices and fit before filters, `fixing` before classes, classes before rules. */
 #include "model/instance.h"
 
 #include "model/case_edits.h"

@@ -1,4 +1,5 @@
-/* instance_cache.h - inside the model room: how an instance is put together, and what it has worked out of filters and columns. */
+/* instance_cache.h - inside the model room: how an instance is put together, and what it has worked out of filters and
+ * columns. */
 #ifndef POOLWRIGHT_MODEL_INSTANCE_CACHE_H
 #define POOLWRIGHT_MODEL_INSTANCE_CACHE_H
 
@@ -17,11 +18,12 @@ typedef struct {
 /* A filter met with the cards. */
 typedef struct {
     const Filter *filter;
-    bool *plain;         /* [cards] all tests but role and weight hold; NULL: not prepared */
-    bool *full;          /* [cards] all tests, role and weight being of the tags that the filter names; the same as plain where it has none */
-    bool has_role;       /* it tests role or weight */
-    int **id;            /* [tests][values] kinds, tags, classes, themes by number; -1: no candidate has it */
-    int *column;         /* [tests] index of FIELD_COLUMN's column */
+    bool *plain; /* [cards] all tests but role and weight hold; NULL: not prepared */
+    bool *full;  /* [cards] all tests, role and weight being of the tags that the filter names; the same as plain where
+                    it has none */
+    bool has_role; /* it tests role or weight */
+    int **id;      /* [tests][values] kinds, tags, classes, themes by number; -1: no candidate has it */
+    int *column;   /* [tests] index of FIELD_COLUMN's column */
 } FilterCache;
 
 typedef struct InstanceCache {
@@ -49,9 +51,10 @@ void read_present_pool(const InstanceBuilder *builder);
 void apply_patterns(const InstanceBuilder *builder); /* after prices and playability, before themes */
 
 /* ---- slips.c ---- */
-void notice_columns(const InstanceBuilder *builder); /* last: columns that a rule, a filter or a pattern has asked for are known */
+void notice_columns(
+    const InstanceBuilder *builder); /* last: columns that a rule, a filter or a pattern has asked for are known */
 void notice_totals(const InstanceBuilder *builder);
-void notice_tags(const InstanceBuilder *builder);    /* after themes; sees the tags of sheets and patterns */
+void notice_tags(const InstanceBuilder *builder); /* after themes; sees the tags of sheets and patterns */
 
 /* ---- match_names.c: keep, ban, wish, exempt ---- */
 void match_statuses(const InstanceBuilder *builder);
@@ -62,8 +65,9 @@ long find_named_card(const InstanceBuilder *builder, const NameAt *name);
 
 /* ---- structure.c ---- */
 void structure_themes(const InstanceBuilder *builder); /* before compute_fit */
-void structure_places(const InstanceBuilder *builder); /* after compute_fit and compute_class: fit may depend on the place */
-void structure_forms(const InstanceBuilder *builder);  /* the other forms */
+void structure_places(
+    const InstanceBuilder *builder); /* after compute_fit and compute_class: fit may depend on the place */
+void structure_forms(const InstanceBuilder *builder); /* the other forms */
 /* Is the theme left out of its cards' fit? */
 bool structure_counts_apart(const Instance *instance, size_t theme);
 /* millionths of fit, times what playability leaves of it, in thousandths. */
@@ -77,10 +81,12 @@ void compute_playable(const InstanceBuilder *builder);
 void compute_class(const InstanceBuilder *builder);
 
 /* ---- columns.c ---- */
-/* The column as numbers; every text or too fine cell is an error that says who asked. NULL when there is one, or no such column. */
+/* The column as numbers; every text or too fine cell is an error that says who asked. NULL when there is one, or no
+ * such column. */
 const ColumnCache *numeric_column(const InstanceBuilder *builder, int column, const char *asker, SourcePos at);
 /* Index of the column; an unknown one is an error with the nearest of the columns and the built-in words. -1 then. */
-int find_column(const InstanceBuilder *builder, const char *name, const FieldTable *built_in, const char *what, SourcePos at);
+int find_column(const InstanceBuilder *builder, const char *name, const FieldTable *built_in, const char *what,
+                SourcePos at);
 /* The column's cells as numbers, and as folded text, without judging them. */
 void read_column(const Instance *instance, int column);
 void fold_column(const Instance *instance, int column);
@@ -88,7 +94,8 @@ void fold_column(const Instance *instance, int column);
 /* ---- filter_eval.c ---- */
 bool prepare_filter(const InstanceBuilder *builder, const Filter *filter);
 /* The sum of the weights of the tags that the filter (or the member's theme) names; false: there is none. */
-bool filter_tag_weight(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card, int64_t *weight);
+bool filter_tag_weight(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card,
+                       int64_t *weight);
 
 /* ---- members.c ---- */
 void spread_members(const InstanceBuilder *builder);

@@ -19,22 +19,32 @@ long find_named_card(const InstanceBuilder *builder, const NameAt *name)
 {
     const Instance *instance = builder->instance;
     long card = card_find(instance->cards, name->name);
-    const char *hint = name->comment == NULL ? "" : arena_printf(instance->arena, " ('%s' behind it is read as a comment; put the name in quotes if it belongs to it)",
-                                                                 name->comment);
+    const char *hint =
+        name->comment == NULL
+            ? ""
+            : arena_printf(instance->arena,
+                           " ('%s' behind it is read as a comment; put the name in quotes if it belongs to it)",
+                           name->comment);
     if (card >= 0) {
         if (name->comment != NULL)
-            diag_notice(builder->diags, name->at, "'%s' behind '%s' is read as a comment; put the name in quotes if it belongs to it", name->comment, name->name);
+            diag_notice(builder->diags, name->at,
+                        "'%s' behind '%s' is read as a comment; put the name in quotes if it belongs to it",
+                        name->comment, name->name);
         return card;
     }
     const char *nearest = card_nearest(instance->cards, name->name);
     if (nearest == NULL && is_sheet(name->name))
-        hint = "; here stand names of cards, while a sheet can keep, ban and wish in its column 'status' and is named under 'cards' or 'tags'";
-    diag_error(builder->diags, name->at, "no candidate is called '%s'%s%s", name->name, did_you_mean(nearest, instance->arena), hint);
+        hint = "; here stand names of cards, while a sheet can keep, ban and wish in its column 'status' and is named "
+               "under 'cards' or 'tags'";
+    diag_error(builder->diags, name->at, "no candidate is called '%s'%s%s", name->name,
+               did_you_mean(nearest, instance->arena), hint);
     return -1;
 }
 
-/* Sets the bit on the named cards. A later layer's word replaces an earlier one's; keep and ban in one layer contradict each other. */
-static void apply(const InstanceBuilder *builder, int *layer, const NameAt *name, size_t count, unsigned bit, unsigned against)
+/* Sets the bit on the named cards. A later layer's word replaces an earlier one's; keep and ban in one layer contradict
+ * each other. */
+static void apply(const InstanceBuilder *builder, int *layer, const NameAt *name, size_t count, unsigned bit,
+                  unsigned against)
 {
     Instance *instance = builder->instance;
     for (size_t i = 0; i < count; i++) {
@@ -45,7 +55,9 @@ static void apply(const InstanceBuilder *builder, int *layer, const NameAt *name
             if (layer[card] == name[i].layer) {
                 const SourcePos other = instance->status_at[card];
                 diag_error(builder->diags, name[i].at, "'%s' is both kept and banned%s", name[i].name,
-                           other.line > 0 ? arena_printf(instance->arena, "; the other word stands in line %d", other.line) : ", expected one of them");
+                           other.line > 0
+                               ? arena_printf(instance->arena, "; the other word stands in line %d", other.line)
+                               : ", expected one of them");
                 continue;
             }
             if (layer[card] > name[i].layer)
@@ -69,8 +81,10 @@ void set_copies(const InstanceBuilder *builder)
         instance->most[c] = out ? 0 : instance->cards->card[c].copies;
         instance->least[c] = kept ? 1 : 0;
         if (kept && instance->skipped[c])
-            diag_error(builder->diags, instance->status_at[c], "'%s' is kept but has no price, and 'unpriced: skip' leaves such candidates out; expected a price",
-                       instance->cards->card[c].name);
+            diag_error(
+                builder->diags, instance->status_at[c],
+                "'%s' is kept but has no price, and 'unpriced: skip' leaves such candidates out; expected a price",
+                instance->cards->card[c].name);
     }
 }
 

@@ -49,9 +49,11 @@ void spread_members(const InstanceBuilder *builder)
         if (rule->each == EACH_NONE)
             add_member(instance, rule, "", 0, -1);
         else if (count == 0)
-            diag_notice(builder->diags, rule->at, "rule '%s' holds for nothing: the model has no %ss", rule->name, each_words.field[rule->each - 1].name);
+            diag_notice(builder->diags, rule->at, "rule '%s' holds for nothing: the model has no %ss", rule->name,
+                        each_words.field[rule->each - 1].name);
         for (size_t i = 0; i < count; i++) {
-            add_member(instance, rule, names[i], member_mask(model, rule->each, i), rule->each == EACH_THEME ? (int)i : -1);
+            add_member(instance, rule, names[i], member_mask(model, rule->each, i),
+                       rule->each == EACH_THEME ? (int)i : -1);
         }
     }
 }
@@ -71,13 +73,17 @@ void prepare_rules(const InstanceBuilder *builder)
         if (rule->measure != MEASURE_COLUMN)
             continue;
         cache->measure_column[r] = find_column(builder, rule->column, &measure_words, "measure", rule->measure_at);
-        numeric_column(builder, cache->measure_column[r], arena_printf(instance->arena, "rule '%s'", rule->name), rule->measure_at);
+        numeric_column(builder, cache->measure_column[r], arena_printf(instance->arena, "rule '%s'", rule->name),
+                       rule->measure_at);
     }
 }
 
 /* ---- what a member counts ---- */
 
-static size_t rule_index(const Instance *instance, const RuleMember *member) { return (size_t)(member->rule - instance->model->rule); }
+static size_t rule_index(const Instance *instance, const RuleMember *member)
+{
+    return (size_t)(member->rule - instance->model->rule);
+}
 
 static bool in_scope(const Instance *instance, const RuleMember *member, size_t card)
 {
@@ -88,14 +94,10 @@ static bool in_scope(const Instance *instance, const RuleMember *member, size_t 
         return false;
     const ColourNeed *need = &instance->cards->card[card].colours;
     switch (rule->scope) {
-    case SCOPE_EXACT:
-        return colours_exact(need, member->mask);
-    case SCOPE_TOUCHING:
-        return colours_touching(need, member->mask);
-    case SCOPE_PLAYABLE:
-        return colours_playable(need, member->mask);
-    case SCOPE_TAGGED:
-        break;
+    case SCOPE_EXACT: return colours_exact(need, member->mask);
+    case SCOPE_TOUCHING: return colours_touching(need, member->mask);
+    case SCOPE_PLAYABLE: return colours_playable(need, member->mask);
+    case SCOPE_TAGGED: break;
     }
     return true;
 }
@@ -108,7 +110,8 @@ bool member_exempts(const Instance *instance, const RuleMember *member, size_t c
 
 bool member_counts(const Instance *instance, const RuleMember *member, size_t card)
 {
-    return in_scope(instance, member, card) && filter_passes(instance, &member->rule->where, member, card) && !member_exempts(instance, member, card);
+    return in_scope(instance, member, card) && filter_passes(instance, &member->rule->where, member, card) &&
+           !member_exempts(instance, member, card);
 }
 
 bool member_counts_of(const Instance *instance, const RuleMember *member, size_t card)
@@ -133,22 +136,18 @@ bool member_value(const Instance *instance, const RuleMember *member, size_t c, 
     const Rule *rule = member->rule;
     const ColumnCache *column = NULL;
     switch (rule->measure) {
-    case MEASURE_COUNT:
-        return value_if(true, 1, value);
+    case MEASURE_COUNT: return value_if(true, 1, value);
     case MEASURE_SPEND:
-        return value_if(!instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT, instance_buy_price(instance, c), value);
+        return value_if(!instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT,
+                        instance_buy_price(instance, c), value);
     case MEASURE_PRICE:
-        return value_if(!instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT, instance->price[c], value);
-    case MEASURE_FIT:
-        return value_if(true, instance->fit[c], value);
-    case MEASURE_COST:
-        return value_if(card->has_cost, card->cost, value);
-    case MEASURE_POWER:
-        return value_if(card->has_power, card->power, value);
-    case MEASURE_WEIGHT:
-        return filter_tag_weight(instance, &rule->where, member, c, value);
-    case MEASURE_COLUMN:
-        break;
+        return value_if(!instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT, instance->price[c],
+                        value);
+    case MEASURE_FIT: return value_if(true, instance->fit[c], value);
+    case MEASURE_COST: return value_if(card->has_cost, card->cost, value);
+    case MEASURE_POWER: return value_if(card->has_power, card->power, value);
+    case MEASURE_WEIGHT: return filter_tag_weight(instance, &rule->where, member, c, value);
+    case MEASURE_COLUMN: break;
     }
     column = &instance->cache->column[instance->cache->measure_column[rule_index(instance, member)]];
     return value_if(column->kind[c] == CELL_NUMBER, column->value[c], value);
@@ -168,7 +167,10 @@ bool member_value_of(const Instance *instance, const RuleMember *member, size_t 
     return card->tags > 0;
 }
 
-int64_t instance_buy_price(const Instance *instance, size_t card) { return instance->price[card] + instance->model->handling; }
+int64_t instance_buy_price(const Instance *instance, size_t card)
+{
+    return instance->price[card] + instance->model->handling;
+}
 
 int64_t instance_spend(const Instance *instance, size_t card, int copies)
 {

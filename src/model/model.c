@@ -37,7 +37,10 @@ CardVocabulary model_vocabulary(const Model *model)
     return vocabulary;
 }
 
-size_t model_pairs(const Model *model) { return model->colours * (model->colours - (model->colours > 0)) / 2; }
+size_t model_pairs(const Model *model)
+{
+    return model->colours * (model->colours - (model->colours > 0)) / 2;
+}
 
 ColourMask model_pair(const Model *model, size_t index)
 {

@@ -1,5 +1,5 @@
-/* model.h - the rules of a pool: themes, rules, filters, bounds; free of any card list until an Instance brings cards in.
- * Meanings: docs/files.md. Knows nothing of solvers. */
+/* model.h - the rules of a pool: themes, rules, filters, bounds; free of any card list until an Instance brings cards
+ * in. Meanings: docs/files.md. Knows nothing of solvers. */
 #ifndef POOLWRIGHT_MODEL_MODEL_H
 #define POOLWRIGHT_MODEL_MODEL_H
 
@@ -15,10 +15,10 @@ typedef enum { EACH_NONE, EACH_COLOUR, EACH_PAIR, EACH_THEME } Each;
 typedef enum { SCOPE_EXACT, SCOPE_TOUCHING, SCOPE_PLAYABLE, SCOPE_TAGGED } Scope;
 
 typedef enum {
-    MEASURE_COUNT,  /* copies */
-    MEASURE_SPEND,  /* cents, for copies beyond the owned ones */
-    MEASURE_PRICE,  /* cents */
-    MEASURE_FIT,    /* thousandths, as the rest */
+    MEASURE_COUNT, /* copies */
+    MEASURE_SPEND, /* cents, for copies beyond the owned ones */
+    MEASURE_PRICE, /* cents */
+    MEASURE_FIT,   /* thousandths, as the rest */
     MEASURE_COST,
     MEASURE_POWER,
     MEASURE_WEIGHT, /* of tags */
@@ -27,7 +27,7 @@ typedef enum {
 
 /* 1 for a count, 100 for money, 1000 for the rest: one unit of the user's in the measure's smallest unit. */
 int64_t measure_unit(Measure measure);
-int measure_scale(Measure measure);   /* decimals: 0, 2, 3 */
+int measure_scale(Measure measure);        /* decimals: 0, 2, 3 */
 const char *measure_name(Measure measure); /* "count", ...; "column" for columns */
 
 typedef enum { BOUND_ABSOLUTE, BOUND_PERCENT, BOUND_AVERAGE } BoundKind;
@@ -35,52 +35,68 @@ typedef enum { BOUND_ABSOLUTE, BOUND_PERCENT, BOUND_AVERAGE } BoundKind;
 typedef struct {
     BoundKind kind;
     bool has_low, has_high;
-    int64_t low, high;  /* absolute: smallest units of the measure; percent: thousandths of a percent; average: thousandths (cents for money) */
-    bool exactly;       /* written as `exactly` */
-    int size_at;        /* the size in force where it was written (a band's `to`) */
+    int64_t low, high; /* absolute: smallest units of the measure; percent: thousandths of a percent; average:
+                          thousandths (cents for money) */
+    bool exactly;      /* written as `exactly` */
+    int size_at;       /* the size in force where it was written (a band's `to`) */
     SourcePos at;
 } Bounds;
 
 typedef enum {
-    FIELD_CLASS, FIELD_COLOURS, FIELD_KIND, FIELD_TAG, FIELD_THEME, FIELD_ROLE, FIELD_WEIGHT, FIELD_NAME, FIELD_COST, FIELD_POWER,
-    FIELD_PRICE, FIELD_FIT, FIELD_COPIES, FIELD_PLAYABLE, FIELD_THEMES, FIELD_COLUMN
+    FIELD_CLASS,
+    FIELD_COLOURS,
+    FIELD_KIND,
+    FIELD_TAG,
+    FIELD_THEME,
+    FIELD_ROLE,
+    FIELD_WEIGHT,
+    FIELD_NAME,
+    FIELD_COST,
+    FIELD_POWER,
+    FIELD_PRICE,
+    FIELD_FIT,
+    FIELD_COPIES,
+    FIELD_PLAYABLE,
+    FIELD_THEMES,
+    FIELD_COLUMN
 } Field;
 
 typedef struct {
-    const char *text;    /* as written, NULL for ranges */
+    const char *text; /* as written, NULL for ranges */
     const char *folded;
-    bool is_range;       /* {from, to} */
+    bool is_range; /* {from, to} */
     bool has_from, has_to, is_number;
-    int64_t from, to;    /* numbers in the field's unit (cents for price, copies whole, playable: thousandths of a percent, else thousandths); from == to for one number */
-    ColourNeed colours;  /* FIELD_COLOURS */
+    int64_t from, to; /* numbers in the field's unit (cents for price, copies whole, playable: thousandths of a percent,
+                         else thousandths); from == to for one number */
+    ColourNeed colours; /* FIELD_COLOURS */
     SourcePos at;
 } FilterValue;
 
 typedef struct {
     Field field;
-    const char *column;  /* FIELD_COLUMN: the header */
+    const char *column; /* FIELD_COLUMN: the header */
     bool negated;
-    size_t values;       /* any of these */
+    size_t values; /* any of these */
     FilterValue *value;
     SourcePos at;
 } FilterTest;
 
 typedef struct {
-    size_t tests;        /* all must hold; 0: every candidate */
+    size_t tests; /* all must hold; 0: every candidate */
     FilterTest *test;
-    int id;              /* from 1, unique in its model: an Instance keeps what it has worked out under it; 0: not numbered */
+    int id; /* from 1, unique in its model: an Instance keeps what it has worked out under it; 0: not numbered */
     SourcePos at;
 } Filter;
 
 typedef struct {
     const char *name;
     ColourMask colours;
-    int64_t weight;      /* thousandths */
+    int64_t weight; /* thousandths */
     SourcePos at;
 } Theme;
 
 typedef struct {
-    const char *member;  /* as written: a colour, pair or theme; "all" is the rule itself and not listed here */
+    const char *member; /* as written: a colour, pair or theme; "all" is the rule itself and not listed here */
     Bounds bounds;
 } MemberBounds;
 
@@ -92,22 +108,23 @@ typedef struct {
     bool has_of;
     Filter of;
     Measure measure;
-    const char *column;  /* MEASURE_COLUMN */
+    const char *column; /* MEASURE_COLUMN */
     SourcePos measure_at;
     Bounds bounds;
-    MemberBounds *own;   /* `for` and targets sheets */
+    MemberBounds *own; /* `for` and targets sheets */
     size_t owns;
     bool is_soft;
-    int64_t soft;        /* thousandths of fit per begun unit */
+    int64_t soft; /* thousandths of fit per begun unit */
     int priority;
     bool scales;
     SourcePos at;
 } Rule;
 
 typedef struct {
-    const char *name;    /* a card or a rule, as written */
+    const char *name; /* a card or a rule, as written */
     SourcePos at;
-    int layer;           /* keep and ban of one card: the later layer wins, in one layer it is an error. Sheets count as layer 0 */
+    int layer; /* keep and ban of one card: the later layer wins, in one layer it is an error. Sheets count as layer 0
+                */
     const char *comment; /* what a # behind the name made a comment of, or NULL: for hints */
 } NameAt;
 
@@ -120,21 +137,21 @@ typedef struct {
 
 /* Gives its tag to every candidate that passes `where` and whose text (or name) the expression is found in. */
 typedef struct {
-    const char *name;      /* the tag, if none was given */
+    const char *name; /* the tag, if none was given */
     const char *tag, *folded;
     Role role;
-    int64_t weight;        /* thousandths */
-    bool has_weight;       /* it was written */
+    int64_t weight;  /* thousandths */
+    bool has_weight; /* it was written */
     Filter where;
-    const char *text;      /* a Perl-compatible regular expression; NULL: any text */
+    const char *text; /* a Perl-compatible regular expression; NULL: any text */
     bool in_name;
     SourcePos at, text_at;
 } Pattern;
 
 /* What one unit of a currency is worth in the default one. */
 typedef struct {
-    const char *currency;  /* a code or a sign, as written */
-    int64_t rate;          /* millionths */
+    const char *currency; /* a code or a sign, as written */
+    int64_t rate;         /* millionths */
     SourcePos at;
 } Rate;
 
@@ -142,32 +159,32 @@ typedef enum { UNPRICED_ERROR, UNPRICED_SKIP, UNPRICED_DEFAULT } Unpriced;
 
 typedef struct {
     Arena *arena;
-    const char *path;      /* the file as the user named it */
+    const char *path; /* the file as the user named it */
     int size_from, size_to;
     SourcePos size_at;
     bool has_cap;
-    int64_t cap;           /* cents, in force: what is stated less the headroom, rounded down */
-    int64_t cap_stated;    /* cents */
-    int64_t headroom;      /* thousandths of a percent of the cap */
+    int64_t cap;        /* cents, in force: what is stated less the headroom, rounded down */
+    int64_t cap_stated; /* cents */
+    int64_t headroom;   /* thousandths of a percent of the cap */
     SourcePos cap_at;
     const char **colour;
     size_t colours;
     bool has_fixing;
     Filter fixing;
-    int hybrid_as_gold;    /* symbols; 0 never */
+    int hybrid_as_gold;          /* symbols; 0 never */
     int seats, packs, pack_size; /* 0: not given */
     int deck_colours;
     int64_t power_weight, unscored; /* thousandths */
     Unpriced unpriced;
     int64_t unpriced_default; /* cents */
-    const char *currency;  /* NULL: signs and codes of currencies are not looked at */
+    const char *currency;     /* NULL: signs and codes of currencies are not looked at */
     Rate *rate;
     size_t rates;
     bool has_stale;
-    int stale;             /* days after which a dated price is old */
-    int64_t handling;      /* cents for each bought copy, besides its price */
+    int stale;        /* days after which a dated price is old */
+    int64_t handling; /* cents for each bought copy, besides its price */
     bool has_risk;
-    int64_t protect;       /* thousandths: how many prices may rise to their highs (Bertsimas and Sim's Gamma) */
+    int64_t protect; /* thousandths: how many prices may rise to their highs (Bertsimas and Sim's Gamma) */
     SourcePos risk_at;
     Pattern *pattern;
     size_t patterns;
@@ -178,13 +195,13 @@ typedef struct {
     const char **theme_name; /* [themes] the same names, for the vocabulary */
     size_t themes;
     struct Structure *structure; /* places, engines, combinations ...: structure.h; never NULL */
-    Rule *rule;            /* only rules in force */
+    Rule *rule;                  /* only rules in force */
     size_t rules;
     Exempt *exempt;
     size_t exempts;
     NameAt *keep, *ban, *wish; /* of models, scenario and command line */
     size_t keeps, bans, wishes;
-    int filters;           /* the highest Filter.id */
+    int filters; /* the highest Filter.id */
 } Model;
 
 /* The words that sheets are read with; points into the model. */

@@ -1,4 +1,5 @@
-/* model_files.c - a model's name is a file beside the one that names it, or a preset: a file NAME.yaml in one of the preset folders. */
+/* model_files.c - a model's name is a file beside the one that names it, or a preset: a file NAME.yaml in one of the
+ * preset folders. */
 #include "model/model_files.h"
 
 #include <dirent.h>
@@ -29,7 +30,10 @@ static bool ends_with(const char *text, const char *ending)
     return length >= tail && strcmp(text + length - tail, ending) == 0;
 }
 
-static int is_preset(const struct dirent *entry) { return entry->d_name[0] != '.' && ends_with(entry->d_name, ".yaml"); }
+static int is_preset(const struct dirent *entry)
+{
+    return entry->d_name[0] != '.' && ends_with(entry->d_name, ".yaml");
+}
 
 /* The names of all presets, without their ending. *count of them, in the arena. */
 static const char **preset_names(const Finder *finder, size_t *count)
@@ -70,7 +74,8 @@ static void report_no_preset(const Finder *finder, const char *name, SourcePos a
     text_release(&known);
 }
 
-/* The path of the model, or NULL (reported). A name that is clearly a path is returned as it is: reading it reports what is wrong. */
+/* The path of the model, or NULL (reported). A name that is clearly a path is returned as it is: reading it reports
+ * what is wrong. */
 static const char *find(const Finder *finder, const char *name, const char *beside, SourcePos at)
 {
     Arena *arena = finder->context->arena;
@@ -130,14 +135,15 @@ static bool read_chain(Finder *finder, const char *name, const char *beside, Sou
     const char *base = NULL;
     bool sound = true;
     if (extends != NULL && !value_is(extends, "none"))
-        sound = read_text(context, extends, model_fields.field[MODEL_EXTENDS].value, &base) && read_chain(finder, base, path, extends->at, chain);
+        sound = read_text(context, extends, model_fields.field[MODEL_EXTENDS].value, &base) &&
+                read_chain(finder, base, path, extends->at, chain);
     chain->root[chain->count] = root;
     chain->path[chain->count++] = path;
     return sound;
 }
 
-bool model_chain_read(const ReadContext *context, const char *name, const char *beside, SourcePos at, const char *const *folder, size_t folders,
-                      ModelChain *chain)
+bool model_chain_read(const ReadContext *context, const char *name, const char *beside, SourcePos at,
+                      const char *const *folder, size_t folders, ModelChain *chain)
 {
     Finder finder = {.context = context, .folder = folder, .folders = folders};
     *chain = (ModelChain){0};

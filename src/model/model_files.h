@@ -12,9 +12,9 @@ typedef struct {
     size_t count;
 } ModelChain;
 
-/* name: a file (relative to `beside`, the file that names it; NULL: the working folder) or a preset, looked for in the folders.
- * False when reported. */
-bool model_chain_read(const ReadContext *context, const char *name, const char *beside, SourcePos at, const char *const *folder, size_t folders,
-                      ModelChain *chain);
+/* name: a file (relative to `beside`, the file that names it; NULL: the working folder) or a preset, looked for in the
+ * folders. False when reported. */
+bool model_chain_read(const ReadContext *context, const char *name, const char *beside, SourcePos at,
+                      const char *const *folder, size_t folders, ModelChain *chain);
 
 #endif

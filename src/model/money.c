@@ -22,7 +22,8 @@ const char *money_mark(Arena *arena, const char *cell)
 /* Signs that stand for one currency only in common use; all others are matched as written. */
 static const char *code_of(Arena *arena, const char *mark)
 {
-    static const char *const sign[][2] = {{"\xE2\x82\xAC", "eur"}, {"$", "usd"}, {"\xC2\xA3", "gbp"}, {"\xC2\xA5", "jpy"}};
+    static const char *const sign[][2] = {
+        {"\xE2\x82\xAC", "eur"}, {"$", "usd"}, {"\xC2\xA3", "gbp"}, {"\xC2\xA5", "jpy"}};
     for (size_t k = 0; k < sizeof sign / sizeof *sign; k++)
         if (strcmp(sign[k][0], mark) == 0)
             return sign[k][1];
@@ -45,7 +46,8 @@ static bool all_alike(Exchange *exchange, const char *mark, SourcePos at)
         return true;
     if (!exchange->reported)
         diag_error(exchange->builder->diags, at,
-                   "found a price in '%s', but %s:%d is in '%s'; expected one currency, or in the model a line such as 'currency: {default: %s, rates: {\"%s\": 0.92}}'",
+                   "found a price in '%s', but %s:%d is in '%s'; expected one currency, or in the model a line such as "
+                   "'currency: {default: %s, rates: {\"%s\": 0.92}}'",
                    mark, exchange->at.file, exchange->at.line, exchange->mark, exchange->mark, mark);
     exchange->reported = true;
     return false;
@@ -81,8 +83,9 @@ bool money_exchange(Exchange *exchange, const char *mark, SourcePos at, int64_t 
     known[0] = model->currency;
     for (size_t r = 0; r < model->rates; r++)
         known[r + 1] = model->rate[r].currency;
-    diag_error(exchange->builder->diags, at, "found a price in '%s', expected %s or a currency that the model's 'currency' has a rate for%s", mark, model->currency,
-               did_you_mean(text_nearest(mark, known, model->rates + 1), instance->arena));
+    diag_error(exchange->builder->diags, at,
+               "found a price in '%s', expected %s or a currency that the model's 'currency' has a rate for%s", mark,
+               model->currency, did_you_mean(text_nearest(mark, known, model->rates + 1), instance->arena));
     mem_free(known);
     return false;
 }

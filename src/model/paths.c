@@ -1,4 +1,5 @@
-/* paths.c - "scenarios/demo/../../models/a.yaml" is "models/a.yaml", unless a folder on the way is a link to elsewhere. */
+/* paths.c - "scenarios/demo/../../models/a.yaml" is "models/a.yaml", unless a folder on the way is a link to elsewhere.
+ */
 #include "model/paths.h"
 
 #include <string.h>

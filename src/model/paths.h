@@ -4,7 +4,8 @@
 
 #include "base/memory.h"
 
-/* path relative to the folder of `base` (NULL: the working folder), with "folder/.." taken out where that leads to the same file. In the arena. */
+/* path relative to the folder of `base` (NULL: the working folder), with "folder/.." taken out where that leads to the
+ * same file. In the arena. */
 const char *path_beside(Arena *arena, const char *base, const char *path);
 
 #endif

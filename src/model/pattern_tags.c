@@ -1,5 +1,6 @@
-/* pattern_tags.c - patterns met with cards: who gets which tag. A tag that the card's own sheets give stays as it is. Patterns that give one card the same
- * tag are united: an enabler and a payoff make both, the greater weight counts; so their order does not matter. */
+/* pattern_tags.c - patterns met with cards: who gets which tag. A tag that the card's own sheets give stays as it is.
+ * Patterns that give one card the same tag are united: an enabler and a payoff make both, the greater weight counts; so
+ * their order does not matter. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -7,14 +8,19 @@
 #include "cards/patterns.h"
 #include "model/tag_lines.h"
 
-static bool *caught_by(const Instance *instance, size_t pattern) { return &instance->caught[pattern * instance->cards->count]; }
+static bool *caught_by(const Instance *instance, size_t pattern)
+{
+    return &instance->caught[pattern * instance->cards->count];
+}
 
 static void report_cut_off(const InstanceBuilder *builder, const Pattern *pattern, const Card *card)
 {
     char excerpt[TEXT_EXCERPT];
     diag_error(builder->diags, pattern->text_at,
-               "the pattern '%s' took too many steps on the %s of '%s' (%s:%d) and was cut off; expected a simpler one, without a repeat inside a repeat",
-               text_excerpt(excerpt, pattern->name), pattern->in_name ? "name" : "text", card->name, card->at.file, card->at.line);
+               "the pattern '%s' took too many steps on the %s of '%s' (%s:%d) and was cut off; expected a simpler "
+               "one, without a repeat inside a repeat",
+               text_excerpt(excerpt, pattern->name), pattern->in_name ? "name" : "text", card->name, card->at.file,
+               card->at.line);
 }
 
 static TextPattern *compile(const InstanceBuilder *builder, const Pattern *pattern)
@@ -23,7 +29,8 @@ static TextPattern *compile(const InstanceBuilder *builder, const Pattern *patte
     size_t at = 0;
     TextPattern *compiled = text_pattern_new(pattern->text, trouble, &at);
     if (compiled == NULL)
-        diag_error(builder->diags, pattern->text_at, "found '%s' as a pattern, which goes wrong after character %zu: %s", pattern->text, at, trouble);
+        diag_error(builder->diags, pattern->text_at,
+                   "found '%s' as a pattern, which goes wrong after character %zu: %s", pattern->text, at, trouble);
     return compiled;
 }
 
@@ -33,7 +40,8 @@ static void catch_cards(const InstanceBuilder *builder, size_t p)
     const Pattern *pattern = &instance->model->pattern[p];
     bool *caught = caught_by(instance, p);
     TextPattern *compiled = NULL;
-    if (!prepare_filter(builder, &pattern->where) || (pattern->text != NULL && (compiled = compile(builder, pattern)) == NULL))
+    if (!prepare_filter(builder, &pattern->where) ||
+        (pattern->text != NULL && (compiled = compile(builder, pattern)) == NULL))
         return;
     for (size_t c = 0; c < instance->cards->count; c++) {
         const Card *card = &instance->cards->card[c];
@@ -58,7 +66,8 @@ static void note_clash(Instance *instance, size_t *capacity, size_t p, size_t ca
     if (!role && !weight)
         return;
     mem_reserve((void **)&instance->clash, capacity, instance->clashes + 1, sizeof *instance->clash);
-    instance->clash[instance->clashes++] = (PatternClash){.pattern = p, .card = card, .role = own->role, .weight = own->weight};
+    instance->clash[instance->clashes++] =
+        (PatternClash){.pattern = p, .card = card, .role = own->role, .weight = own->weight};
 }
 
 static Role united(Role a, Role b)
@@ -107,8 +116,12 @@ void apply_patterns(const InstanceBuilder *builder)
                 continue;
             }
             mem_reserve((void **)&lines.line, &lines.capacity, lines.count + 1, sizeof *lines.line);
-            lines.line[lines.count++] = (TagLine){
-                .card = (long)c, .tag = pattern->tag, .folded = pattern->folded, .role = pattern->role, .weight = pattern->weight, .at = pattern->at};
+            lines.line[lines.count++] = (TagLine){.card = (long)c,
+                                                  .tag = pattern->tag,
+                                                  .folded = pattern->folded,
+                                                  .role = pattern->role,
+                                                  .weight = pattern->weight,
+                                                  .at = pattern->at};
         }
     }
     tag_lines_sort(&lines);

@@ -1,5 +1,6 @@
-/* price_sheets.c - prices: of all lines for a card the cheapest counts, in the model's currency, with its low, high and date. Whatever the order of lines, the
- * result is the same: of equally cheap ones that with the lower high, then the higher low, then the later date. */
+/* price_sheets.c - prices: of all lines for a card the cheapest counts, in the model's currency, with its low, high and
+ * date. Whatever the order of lines, the result is the same: of equally cheap ones that with the lower high, then the
+ * higher low, then the later date. */
 #include <string.h>
 
 #include "base/number.h"
@@ -13,7 +14,7 @@
 typedef struct {
     int64_t price, low, high;
     bool has_high;
-    int day;               /* DAY_UNKNOWN: no date */
+    int day; /* DAY_UNKNOWN: no date */
     SourcePos at;
 } Printing;
 
@@ -26,9 +27,9 @@ typedef struct {
     const InstanceBuilder *builder;
     Exchange exchange;
     const SheetCell *doubtful; /* the first amount in this sheet that may be in thousands */
-    Printing *best;        /* [cards] */
-    bool *met;             /* [cards] */
-    Stray *stray;          /* lines that name no candidate */
+    Printing *best;            /* [cards] */
+    bool *met;                 /* [cards] */
+    Stray *stray;              /* lines that name no candidate */
     size_t strays, capacity;
 } Prices;
 
@@ -45,7 +46,8 @@ static bool is_better(const Printing *a, const Printing *b)
 }
 
 /* Money in the cell; blank leaves *cents. False when reported. */
-static bool read_amount(Prices *prices, const SideSheet *side, const SheetCell *cell, const char *currency, int64_t *cents)
+static bool read_amount(Prices *prices, const SideSheet *side, const SheetCell *cell, const char *currency,
+                        int64_t *cents)
 {
     if (cell->text[0] == '\0')
         return true;
@@ -55,16 +57,21 @@ static bool read_amount(Prices *prices, const SideSheet *side, const SheetCell *
         char excerpt[TEXT_EXCERPT], hint[NUMBER_HINT];
         prices->doubtful = prices->doubtful != NULL ? prices->doubtful : cell;
         const char *text = prices->doubtful->text;
-        diag_error(prices->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s", text_excerpt(excerpt, text), number_thousands_hint(hint, text));
+        diag_error(prices->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s",
+                   text_excerpt(excerpt, text), number_thousands_hint(hint, text));
         return false;
     }
     if (status != NUMBER_OK || value < 0) {
-        side_report(side, cell, status == NUMBER_TOO_FINE ? "money with at most 2 decimals"
-                                : status == NUMBER_NONE && number_has_thousands(cell->text) ? "money, 0 or more, without separators of thousands" : "money, 0 or more");
+        side_report(side, cell,
+                    status == NUMBER_TOO_FINE ? "money with at most 2 decimals"
+                    : status == NUMBER_NONE && number_has_thousands(cell->text)
+                        ? "money, 0 or more, without separators of thousands"
+                        : "money, 0 or more");
         return false;
     }
     const char *mark = money_mark(prices->builder->instance->arena, cell->text);
-    if (mark[0] != '\0' && currency[0] != '\0' && strcmp(mark, currency) != 0 && prices->builder->instance->model->currency == NULL)
+    if (mark[0] != '\0' && currency[0] != '\0' && strcmp(mark, currency) != 0 &&
+        prices->builder->instance->model->currency == NULL)
         currency = "";
     if (!money_exchange(&prices->exchange, mark[0] != '\0' ? mark : currency, sheet_pos(&side->sheet, cell), &value))
         return false;
@@ -90,7 +97,8 @@ static bool read_printing(Prices *prices, const SideSheet *side, const int colum
         printing->has_high = cell->text[0] != '\0';
         sound = read_amount(prices, side, cell, currency, &printing->high) && sound;
     }
-    if (column[DATE] >= 0 && side_cell(side, column[DATE])->text[0] != '\0' && !date_parse(side_cell(side, column[DATE])->text, &printing->day)) {
+    if (column[DATE] >= 0 && side_cell(side, column[DATE])->text[0] != '\0' &&
+        !date_parse(side_cell(side, column[DATE])->text, &printing->day)) {
         side_report(side, side_cell(side, column[DATE]), "a date such as 2026-03-31 or 31.03.2026");
         return false;
     }
@@ -122,7 +130,8 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
     prices->doubtful = NULL;
     if (!side_open(prices->builder, path, &side))
         return;
-    const int column[PRICE_COLUMNS] = {side_need_column(&side, "price"), side_column(&side, "low"), side_column(&side, "high"), side_column(&side, "date"),
+    const int column[PRICE_COLUMNS] = {side_need_column(&side, "price"), side_column(&side, "low"),
+                                       side_column(&side, "high"), side_column(&side, "date"),
                                        side_column(&side, "currency")};
     for (size_t i = 0; i < side.sheet.rows && column[PRICE] >= 0; i++) {
         side.row = &side.sheet.row[i];
@@ -130,7 +139,8 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
         if (card < 0)
             note_stray(prices, &side);
         Printing printing;
-        if (card < 0 || side_cell(&side, column[PRICE])->text[0] == '\0' || !read_printing(prices, &side, column, &printing))
+        if (card < 0 || side_cell(&side, column[PRICE])->text[0] == '\0' ||
+            !read_printing(prices, &side, column, &printing))
             continue;
         if (!prices->met[card] || is_better(&printing, &prices->best[card]))
             prices->best[card] = printing;
@@ -156,7 +166,8 @@ static void exchange_card_prices(Prices *prices)
     int column = price_column(instance);
     for (size_t c = 0; c < instance->cards->count && column >= 0; c++) {
         Card *card = &instance->cards->card[c];
-        if (!card->has_price || prices->met[c] || card->cell[column][strspn(card->cell[column], "0123456789.,+- ")] == '\0')
+        if (!card->has_price || prices->met[c] ||
+            card->cell[column][strspn(card->cell[column], "0123456789.,+- ")] == '\0')
             continue;
         money_exchange(&prices->exchange, money_mark(instance->arena, card->cell[column]), card->at, &card->price);
     }
@@ -179,12 +190,14 @@ static void suggest(const Prices *prices)
         const char *near = text_nearest(card->name, names, prices->strays);
         for (size_t i = 0; near != NULL && i < prices->strays; i++)
             if (prices->stray[i].name == near) {
-                text_printf(&examples, "%s'%s' (%s:%d has '%s')", found++ == 0 ? "" : ", ", card->name, prices->stray[i].at.file, prices->stray[i].at.line, near);
+                text_printf(&examples, "%s'%s' (%s:%d has '%s')", found++ == 0 ? "" : ", ", card->name,
+                            prices->stray[i].at.file, prices->stray[i].at.line, near);
                 break;
             }
     }
     if (found > 0)
-        diag_notice(prices->builder->diags, (SourcePos){0}, "%zu %s no price, but there is a line of almost that name: %s", found,
+        diag_notice(prices->builder->diags, (SourcePos){0},
+                    "%zu %s no price, but there is a line of almost that name: %s", found,
                     found == 1 ? "candidate has" : "candidates have", text_cstr(&examples));
     text_release(&examples);
     mem_free(names);
@@ -210,11 +223,14 @@ static void judge_dates(const Prices *prices)
         if (day == DAY_UNKNOWN || (int64_t)instance->today - day <= model->stale)
             continue;
         if (instance->stale_count++ < SHOWN)
-            text_printf(&examples, "%s'%s' (%s)", instance->stale_count == 1 ? "" : ", ", instance->cards->card[c].name, date_text(instance->arena, day));
+            text_printf(&examples, "%s'%s' (%s)", instance->stale_count == 1 ? "" : ", ", instance->cards->card[c].name,
+                        date_text(instance->arena, day));
     }
     if (instance->stale_count > 0)
-        diag_notice(prices->builder->diags, (SourcePos){0}, "%zu of %zu dated prices are more than %d days older than %s: %s%s", instance->stale_count, dated, model->stale,
-                    date_text(instance->arena, instance->today), text_cstr(&examples), instance->stale_count > SHOWN ? ", ..." : "");
+        diag_notice(prices->builder->diags, (SourcePos){0},
+                    "%zu of %zu dated prices are more than %d days older than %s: %s%s", instance->stale_count, dated,
+                    model->stale, date_text(instance->arena, instance->today), text_cstr(&examples),
+                    instance->stale_count > SHOWN ? ", ..." : "");
     text_release(&examples);
 }
 
@@ -223,7 +239,10 @@ void merge_prices(const InstanceBuilder *builder)
     Instance *instance = builder->instance;
     const Scenario *scenario = instance->scenario;
     const size_t cards = instance->cards->count;
-    Prices prices = {.builder = builder, .exchange = {.builder = builder}, .best = mem_new(cards, sizeof *prices.best), .met = mem_new(cards, sizeof *prices.met)};
+    Prices prices = {.builder = builder,
+                     .exchange = {.builder = builder},
+                     .best = mem_new(cards, sizeof *prices.best),
+                     .met = mem_new(cards, sizeof *prices.met)};
     instance->low = arena_alloc(instance->arena, cards, sizeof *instance->low);
     instance->high = arena_alloc(instance->arena, cards, sizeof *instance->high);
     instance->price_day = arena_alloc(instance->arena, cards, sizeof *instance->price_day);

@@ -1,6 +1,6 @@
-/* scaling.c - bounds for another size of pool: the quota rule. A share of n seats (here cards) is its exact quota rounded down or up; so a lower
- * bound is rounded down, an upper bound up, and `exactly` becomes the band between. M. L. Balinski and H. P. Young, "Fair
- * Representation", 1982. Exact: products in 128 bits. */
+/* scaling.c - bounds for another size of pool: the quota rule. A share of n seats (here cards) is its exact quota
+ * rounded down or up; so a lower bound is rounded down, an upper bound up, and `exactly` becomes the band between. M.
+ * L. Balinski and H. P. Young, "Fair Representation", 1982. Exact: products in 128 bits. */
 #include "model/instance.h"
 
 #include "base/number.h"

@@ -1,4 +1,5 @@
-/* scenario.c - from a subject and the command line to a model: the layers in their order, and every case tried, so that all errors of a run come at once. */
+/* scenario.c - from a subject and the command line to a model: the layers in their order, and every case tried, so that
+ * all errors of a run come at once. */
 #include "model/scenario.h"
 
 #include <errno.h>
@@ -65,18 +66,23 @@ static PathAt *read_path_list(Inputs *inputs, const Slot *slot, size_t *count)
         const char *name = NULL;
         if (!read_text(&inputs->context, node, "the path of a sheet", &name))
             continue;
-        path[(*count)++] = (PathAt){.path = path_beside(inputs->context.arena, inputs->scenario->path, name), .at = node->at};
+        path[(*count)++] =
+            (PathAt){.path = path_beside(inputs->context.arena, inputs->scenario->path, name), .at = node->at};
     }
     return path;
 }
 
-static PathAt *read_paths(Inputs *inputs, int key, size_t *count) { return read_path_list(inputs, &inputs->slot[key], count); }
+static PathAt *read_paths(Inputs *inputs, int key, size_t *count)
+{
+    return read_path_list(inputs, &inputs->slot[key], count);
+}
 
 static void refuse_extends(const Inputs *inputs, const YamlNode *change)
 {
     for (size_t i = 0; change->kind == NODE_MAP && i < change->count; i++)
         if (strcmp(change->pair[i].key->text, model_fields.field[MODEL_EXTENDS].name) == 0)
-            diag_error(inputs->context.diags, change->pair[i].key->at, "found 'extends' in a change, expected it only in a model file");
+            diag_error(inputs->context.diags, change->pair[i].key->at,
+                       "found 'extends' in a change, expected it only in a model file");
 }
 
 static void read_case(Inputs *inputs, const YamlNode *node)
@@ -104,10 +110,14 @@ static void read_case(Inputs *inputs, const YamlNode *node)
         item->edit = case_edits_read(context, slot[CASE_CARDS].value, &item->edits);
     item->file = read_path_list(inputs, &slot[CASE_FILES], &item->files);
     if (strcmp(fold_in(context->arena, item->name), "base") == 0)
-        diag_error(context->diags, item->at, "found a case named '%s', which is what the scenario without a case is called, expected another name", item->name);
+        diag_error(
+            context->diags, item->at,
+            "found a case named '%s', which is what the scenario without a case is called, expected another name",
+            item->name);
     for (size_t i = 0; i < scenario->cases_count; i++)
         if (strcmp(fold_in(context->arena, scenario->cases[i].name), fold_in(context->arena, item->name)) == 0)
-            diag_error(context->diags, item->at, "a case named '%s' is already there, in line %d; names must differ", item->name, scenario->cases[i].at.line);
+            diag_error(context->diags, item->at, "a case named '%s' is already there, in line %d; names must differ",
+                       item->name, scenario->cases[i].at.line);
     scenario->cases_count++;
 }
 
@@ -155,13 +165,17 @@ static void read_scenario_file(Inputs *inputs, const char *subject)
     scenario->owned = read_paths(inputs, SCENARIO_OWNED, &scenario->owned_count);
     scenario->tags = read_paths(inputs, SCENARIO_TAGS, &scenario->tags_count);
     scenario->targets = read_paths(inputs, SCENARIO_TARGETS, &scenario->targets_count);
-    if (status == FIELDS_READ && scenario->cards_count == 0 && (inputs->slot[SCENARIO_CARDS].key == NULL || node_items(inputs->slot[SCENARIO_CARDS].value).count == 0))
-        diag_error(context->diags, (SourcePos){scenario->path, 1, 1}, "the scenario has no cards, expected a line such as 'cards: [cards.csv]'");
+    if (status == FIELDS_READ && scenario->cards_count == 0 &&
+        (inputs->slot[SCENARIO_CARDS].key == NULL || node_items(inputs->slot[SCENARIO_CARDS].value).count == 0))
+        diag_error(context->diags, (SourcePos){scenario->path, 1, 1},
+                   "the scenario has no cards, expected a line such as 'cards: [cards.csv]'");
     if (status == FIELDS_READ && inputs->slot[SCENARIO_MODEL].key == NULL && inputs->overrides->model == NULL)
-        diag_error(context->diags, (SourcePos){scenario->path, 1, 1}, "the scenario has no model, expected a line such as 'model: four-360.yaml'");
+        diag_error(context->diags, (SourcePos){scenario->path, 1, 1},
+                   "the scenario has no model, expected a line such as 'model: four-360.yaml'");
     const Slot *pool = &inputs->slot[SCENARIO_POOL];
     const char *name = NULL;
-    if (pool->key != NULL && !yaml_is_empty(pool->value) && read_text(context, pool->value, scenario_fields.field[SCENARIO_POOL].value, &name))
+    if (pool->key != NULL && !yaml_is_empty(pool->value) &&
+        read_text(context, pool->value, scenario_fields.field[SCENARIO_POOL].value, &name))
         scenario->pool = (PathAt){.path = path_beside(context->arena, scenario->path, name), .at = pool->value->at};
     if (inputs->slot[SCENARIO_CHANGE].key != NULL)
         refuse_extends(inputs, inputs->slot[SCENARIO_CHANGE].value);
@@ -172,7 +186,8 @@ static void report_no_subject(const Inputs *inputs, const char *subject)
 {
     bool folder_there;
     char *nearest = file_nearest(subject, &folder_there);
-    diag_error(inputs->context.diags, (SourcePos){0}, "found neither a file nor a folder '%s', expected a scenario or a cards sheet%s", subject,
+    diag_error(inputs->context.diags, (SourcePos){0},
+               "found neither a file nor a folder '%s', expected a scenario or a cards sheet%s", subject,
                did_you_mean(nearest, inputs->context.arena));
     mem_free(nearest);
 }
@@ -187,7 +202,8 @@ static void read_sheet_subject(Inputs *inputs, const char *subject)
     if (strcmp(subject, "-") != 0 && stat(subject, &info) != 0 && errno == ENOENT)
         report_no_subject(inputs, subject);
     else if (inputs->overrides->model == NULL)
-        diag_error(inputs->context.diags, (SourcePos){0}, "a cards sheet needs a model: add --model NAME, for instance --model four-360");
+        diag_error(inputs->context.diags, (SourcePos){0},
+                   "a cards sheet needs a model: add --model NAME, for instance --model four-360");
 }
 
 static void override_prices(Inputs *inputs)
@@ -211,13 +227,15 @@ static void read_model_files(Inputs *inputs)
     const char *beside = NULL;
     SourcePos at = {0};
     if (name == NULL) {
-        if (slot->key == NULL || !read_text(&inputs->context, slot->value, scenario_fields.field[SCENARIO_MODEL].value, &name))
+        if (slot->key == NULL ||
+            !read_text(&inputs->context, slot->value, scenario_fields.field[SCENARIO_MODEL].value, &name))
             return;
         beside = inputs->scenario->path;
         at = slot->value->at;
     }
     const ModelChain *chain = &inputs->chain;
-    model_chain_read(&inputs->context, name, beside, at, overrides->model_folders, overrides->model_folder_count, &inputs->chain);
+    model_chain_read(&inputs->context, name, beside, at, overrides->model_folders, overrides->model_folder_count,
+                     &inputs->chain);
     const char **models = arena_alloc(inputs->scenario->arena, chain->count, sizeof *models);
     for (size_t i = 0; i < chain->count; i++)
         models[i] = chain->path[i];
@@ -230,7 +248,8 @@ static void read_target_sheets(Inputs *inputs)
     const Scenario *scenario = inputs->scenario;
     inputs->target = arena_alloc(scenario->arena, scenario->targets_count, sizeof *inputs->target);
     for (size_t i = 0; i < scenario->targets_count; i++)
-        if (sheet_read(scenario->arena, scenario->targets[i].path, scenario->targets[i].at, &inputs->target[inputs->targets], inputs->context.diags))
+        if (sheet_read(scenario->arena, scenario->targets[i].path, scenario->targets[i].at,
+                       &inputs->target[inputs->targets], inputs->context.diags))
             inputs->targets++;
 }
 
@@ -319,7 +338,8 @@ static Model *build_model(const Inputs *inputs, const YamlNode *case_change, Dia
         draft_lay(&draft, inputs->chain.root[i]);
     for (size_t i = 0; i < inputs->targets; i++)
         targets_lay(&draft, &inputs->target[i], change != NULL ? draft_peek_size(change) : 0);
-    draft_lay_names(&draft, inputs->slot[SCENARIO_KEEP].value, inputs->slot[SCENARIO_BAN].value, inputs->slot[SCENARIO_WISH].value);
+    draft_lay_names(&draft, inputs->slot[SCENARIO_KEEP].value, inputs->slot[SCENARIO_BAN].value,
+                    inputs->slot[SCENARIO_WISH].value);
     if (inputs->slot[SCENARIO_PATTERNS].key != NULL)
         draft_lay(&draft, patterns_node(arena, &inputs->slot[SCENARIO_PATTERNS]));
     if (change != NULL)

@@ -19,24 +19,24 @@ typedef struct CardEdit CardEdit; /* case_edits.h */
 typedef struct {
     const char *name;
     SourcePos at;
-    void *change;      /* the case's change, or NULL */
-    CardEdit *edit;    /* what it changes about candidates */
+    void *change;   /* the case's change, or NULL */
+    CardEdit *edit; /* what it changes about candidates */
     size_t edits;
-    PathAt *file;      /* further cards sheets */
+    PathAt *file; /* further cards sheets */
     size_t files;
 } CaseAt;
 
 typedef struct {
     Arena *arena;
-    const char *path;  /* NULL without a scenario file */
-    Model *model;      /* with targets, change and command line applied, and scaled to its size */
+    const char *path; /* NULL without a scenario file */
+    Model *model;     /* with targets, change and command line applied, and scaled to its size */
     PathAt *cards, *prices, *owned, *tags, *targets;
     size_t cards_count, prices_count, owned_count, tags_count, targets_count;
     const char *const *models; /* the files of the model: it and all that it extends */
     size_t models_count;
-    PathAt pool;       /* path NULL: none */
-    int today;         /* days since 1970-01-01 from which the age of prices counts; DAY_UNKNOWN: the newest of their dates */
-    CardEdit *edit;    /* of the case in force */
+    PathAt pool; /* path NULL: none */
+    int today;   /* days since 1970-01-01 from which the age of prices counts; DAY_UNKNOWN: the newest of their dates */
+    CardEdit *edit; /* of the case in force */
     size_t edits;
     CaseAt *cases;
     size_t cases_count;
@@ -44,26 +44,26 @@ typedef struct {
 
 /* What the command line adds. Zero-initialise for nothing. */
 typedef struct {
-    const char *model;            /* --model: a file or preset; required when `subject` is a cards sheet */
+    const char *model; /* --model: a file or preset; required when `subject` is a cards sheet */
     bool has_cap;
-    bool no_cap;                  /* --cap none */
-    int64_t cap;                  /* cents */
+    bool no_cap; /* --cap none */
+    int64_t cap; /* cents */
     bool has_size;
-    int size_from, size_to;       /* --size 360 or 350-360 */
+    int size_from, size_to;                             /* --size 360 or 350-360 */
     const char *const *keep, *const *ban, *const *wish; /* card names */
     size_t keeps, bans, wishes;
-    const char *case_name;        /* NULL: the base */
-    const char *more_cards;       /* a further sheet of candidates, after the scenario's; NULL: none */
-    const char *const *prices;    /* --prices: sheets instead of the scenario's */
+    const char *case_name;     /* NULL: the base */
+    const char *more_cards;    /* a further sheet of candidates, after the scenario's; NULL: none */
+    const char *const *prices; /* --prices: sheets instead of the scenario's */
     size_t prices_count;
-    bool has_today;               /* --today */
-    int today;                    /* days since 1970-01-01 */
+    bool has_today;                   /* --today */
+    int today;                        /* days since 1970-01-01 */
     const char *const *model_folders; /* where presets are looked for, in order */
     size_t model_folder_count;
 } Overrides;
 
-/* subject: a scenario (.yaml, .yml, or a folder that holds scenario.yaml) or a cards sheet (anything else, "-" standard input).
- * NULL with errors in diags. Freed with scenario_free. */
+/* subject: a scenario (.yaml, .yml, or a folder that holds scenario.yaml) or a cards sheet (anything else, "-" standard
+ * input). NULL with errors in diags. Freed with scenario_free. */
 Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *diags);
 void scenario_free(Scenario *scenario); /* NULL is allowed */
 

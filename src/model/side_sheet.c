@@ -1,5 +1,5 @@
-/* side_sheet.c - reading sheets that are matched by name. Lines that name no candidate are counted, and the first few shown in a notice: price and owned
- * lists are longer than any list of candidates. */
+/* side_sheet.c - reading sheets that are matched by name. Lines that name no candidate are counted, and the first few
+ * shown in a notice: price and owned lists are longer than any list of candidates. */
 #include "model/side_sheet.h"
 
 #include <string.h>
@@ -33,9 +33,11 @@ int side_need_column(const SideSheet *side, const char *word)
     const char *nearest = text_nearest(word, headers, side->sheet.header.cells);
     const SourcePos at = sheet_pos(&side->sheet, &side->sheet.header.cell[0]);
     if (nearest != NULL)
-        diag_error(side->builder->diags, at, "found no column '%s', expected one%s", word, did_you_mean(nearest, side->builder->instance->arena));
+        diag_error(side->builder->diags, at, "found no column '%s', expected one%s", word,
+                   did_you_mean(nearest, side->builder->instance->arena));
     else
-        diag_error(side->builder->diags, at, "found no column '%s' (the first line begins with '%s'), expected one", word, text_excerpt(first, headers[0]));
+        diag_error(side->builder->diags, at, "found no column '%s' (the first line begins with '%s'), expected one",
+                   word, text_excerpt(first, headers[0]));
     mem_free(headers);
     return -1;
 }
@@ -49,19 +51,24 @@ bool side_open(const InstanceBuilder *builder, const PathAt *path, SideSheet *si
     return side->name >= 0;
 }
 
-const SheetCell *side_cell(const SideSheet *side, int column) { return &side->row->cell[column]; }
+const SheetCell *side_cell(const SideSheet *side, int column)
+{
+    return &side->row->cell[column];
+}
 
 void side_report(const SideSheet *side, const SheetCell *cell, const char *expected)
 {
     char excerpt[TEXT_EXCERPT];
-    diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s", text_excerpt(excerpt, cell->text), expected);
+    diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s",
+               text_excerpt(excerpt, cell->text), expected);
 }
 
 long side_card(SideSheet *side)
 {
     const SheetCell *cell = side_cell(side, side->name);
     if (cell->text[0] == '\0') {
-        diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "found a line without a name, expected a card's name");
+        diag_error(side->builder->diags, sheet_pos(&side->sheet, cell),
+                   "found a line without a name, expected a card's name");
         return -1;
     }
     long card = card_find(side->builder->instance->cards, cell->text);
@@ -80,8 +87,8 @@ long side_card(SideSheet *side)
 void side_close(SideSheet *side)
 {
     if (side->unmatched > 0)
-        diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path}, "%zu of %zu lines name no candidate: %s%s", side->unmatched, side->sheet.rows,
+        diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},
+                    "%zu of %zu lines name no candidate: %s%s", side->unmatched, side->sheet.rows,
                     text_cstr(&side->examples), side->unmatched > SHOWN ? ", ..." : "");
     text_release(&side->examples);
 }
-

@@ -9,13 +9,14 @@
 typedef struct {
     const InstanceBuilder *builder;
     Sheet sheet;
-    int name;              /* its column */
-    const SheetRow *row;   /* the one being read; the caller sets it */
+    int name;            /* its column */
+    const SheetRow *row; /* the one being read; the caller sets it */
     size_t unmatched;
     Text examples;
 } SideSheet;
 
-/* Reads the sheet into the instance's arena and finds its names. False when reported (then there is nothing to close). */
+/* Reads the sheet into the instance's arena and finds its names. False when reported (then there is nothing to close).
+ */
 bool side_open(const InstanceBuilder *builder, const PathAt *path, SideSheet *side);
 /* Says how many lines named no candidate. */
 void side_close(SideSheet *side);

@@ -16,7 +16,8 @@ static bool read_copies(const SideSheet *side, const SheetCell *cell, int *copie
     *copies = -1;
     if (cell->text[0] == '\0')
         return true;
-    if (number_parse(cell->text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 || number > COPIES_MAX) {
+    if (number_parse(cell->text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 ||
+        number > COPIES_MAX) {
         side_report(side, cell, "a whole number of copies, 0 to 1000");
         return false;
     }
@@ -33,7 +34,8 @@ static bool counts_something(const SideSheet *side, size_t column)
         int64_t number;
         if (text[0] == '\0')
             continue;
-        if (number_parse(text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 || number > COPIES_MAX)
+        if (number_parse(text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 ||
+            number > COPIES_MAX)
             return false;
         more = more || number != 1;
     }
@@ -48,7 +50,8 @@ static void notice_counts(const SideSheet *side)
         if (i == (size_t)side->name || !counts_something(side, i))
             continue;
         char excerpt[TEXT_EXCERPT];
-        diag_notice(side->builder->diags, sheet_pos(&side->sheet, header), "found no column 'copies', so each line counts as one copy; if '%s' holds them, call it 'copies'",
+        diag_notice(side->builder->diags, sheet_pos(&side->sheet, header),
+                    "found no column 'copies', so each line counts as one copy; if '%s' holds them, call it 'copies'",
                     text_excerpt(excerpt, header->text));
         return;
     }

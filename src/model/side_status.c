@@ -39,7 +39,8 @@ void side_status_read(const SideSheet *side, const SheetCell *cell, long card, S
     }
     StatusMark *old = &mark[card];
     if (old->at.line > 0 && old->bits != bits)
-        diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "found the status '%s', but %s:%d says otherwise of the same card", cell->text, old->at.file,
+        diag_error(side->builder->diags, sheet_pos(&side->sheet, cell),
+                   "found the status '%s', but %s:%d says otherwise of the same card", cell->text, old->at.file,
                    old->at.line);
     *old = (StatusMark){.bits = bits, .at = sheet_pos(&side->sheet, cell)};
 }

@@ -1,4 +1,5 @@
-/* side_tags.c - sheets of tags, which may be short lists with a status too. A tag for a card that is no candidate is an error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
+/* side_tags.c - sheets of tags, which may be short lists with a status too. A tag for a card that is no candidate is an
+ * error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -30,8 +31,9 @@ static bool read_role(const SideSheet *side, const SheetCell *cell, Role *role)
         *role = (Role)index;
         return true;
     }
-    side_report(side, cell, arena_printf(side->builder->instance->arena, "enabler, payoff, both or nothing%s",
-                                         did_you_mean(field_nearest(&role_words, cell->text), side->builder->instance->arena)));
+    side_report(side, cell,
+                arena_printf(side->builder->instance->arena, "enabler, payoff, both or nothing%s",
+                             did_you_mean(field_nearest(&role_words, cell->text), side->builder->instance->arena)));
     return false;
 }
 
@@ -42,13 +44,17 @@ static bool read_weight(const SideSheet *side, const SheetCell *cell, int64_t *w
     NumberStatus status = number_parse(cell->text, 3, sheet_decimal_comma(&side->sheet), weight);
     if (status == NUMBER_OK)
         return true;
-    side_report(side, cell, status == NUMBER_TOO_FINE ? "a weight with at most 3 decimals" : "a weight, which is a number");
+    side_report(side, cell,
+                status == NUMBER_TOO_FINE ? "a weight with at most 3 decimals" : "a weight, which is a number");
     return false;
 }
 
 enum { TAG, ROLE, WEIGHT, STATUS, TAG_COLUMNS };
 
-static bool is_blank(const SideSheet *side, int column) { return column < 0 || side_cell(side, column)->text[0] == '\0'; }
+static bool is_blank(const SideSheet *side, int column)
+{
+    return column < 0 || side_cell(side, column)->text[0] == '\0';
+}
 
 static void read_tag_row(SideSheet *side, const int column[TAG_COLUMNS], TagLines *lines, StatusMark *mark)
 {
@@ -59,16 +65,21 @@ static void read_tag_row(SideSheet *side, const int column[TAG_COLUMNS], TagLine
     TagLine line = {.card = card, .tag = tag->text, .weight = 1000, .at = sheet_pos(&side->sheet, tag)};
     bool sound = card >= 0;
     if (name->text[0] == '\0')
-        diag_error(builder->diags, sheet_pos(&side->sheet, name), "found a line without a name, expected a card's name");
+        diag_error(builder->diags, sheet_pos(&side->sheet, name),
+                   "found a line without a name, expected a card's name");
     else if (card < 0)
         diag_error(builder->diags, sheet_pos(&side->sheet, name), "no candidate is called '%s'%s", name->text,
-                   diags_full(builder->diags, side->sheet.path) ? "" : did_you_mean(card_nearest(builder->instance->cards, name->text), builder->instance->arena));
+                   diags_full(builder->diags, side->sheet.path)
+                       ? ""
+                       : did_you_mean(card_nearest(builder->instance->cards, name->text), builder->instance->arena));
     if (card >= 0 && column[STATUS] >= 0)
         side_status_read(side, side_cell(side, column[STATUS]), card, mark);
-    if (column[STATUS] >= 0 && is_blank(side, column[TAG]) && is_blank(side, column[ROLE]) && is_blank(side, column[WEIGHT]))
+    if (column[STATUS] >= 0 && is_blank(side, column[TAG]) && is_blank(side, column[ROLE]) &&
+        is_blank(side, column[WEIGHT]))
         return; /* of a short list, not every line is marked */
     if (tag->text[0] == '\0' || strchr(tag->text, ';') != NULL) {
-        diag_error(builder->diags, line.at, "found %s, expected one tag on a line", tag->text[0] == '\0' ? "no tag" : "a ';'");
+        diag_error(builder->diags, line.at, "found %s, expected one tag on a line",
+                   tag->text[0] == '\0' ? "no tag" : "a ';'");
         sound = false;
     }
     if (column[ROLE] >= 0)
@@ -89,7 +100,8 @@ static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, T
         return;
     int status = side_column(&side, "status");
     int tag = status >= 0 ? side_column(&side, "tag") : side_need_column(&side, "tag");
-    const int column[TAG_COLUMNS] = {tag, tag >= 0 ? side_column(&side, "role") : -1, tag >= 0 ? side_column(&side, "weight") : -1, status};
+    const int column[TAG_COLUMNS] = {tag, tag >= 0 ? side_column(&side, "role") : -1,
+                                     tag >= 0 ? side_column(&side, "weight") : -1, status};
     for (size_t i = 0; i < side.sheet.rows && (tag >= 0 || status >= 0); i++) {
         side.row = &side.sheet.row[i];
         read_tag_row(&side, column, lines, mark);
@@ -99,7 +111,8 @@ static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, T
 
 static void report_twice(const InstanceBuilder *builder, const TagLine *line, SourcePos other)
 {
-    diag_error(builder->diags, line->at, "found the tag '%s' a second time for '%s', expected it once; it already stands in %s:%d", line->tag,
+    diag_error(builder->diags, line->at,
+               "found the tag '%s' a second time for '%s', expected it once; it already stands in %s:%d", line->tag,
                builder->instance->cards->card[line->card].name, other.file, other.line);
 }
 
@@ -177,7 +190,8 @@ static int compare_card_tags(const void *a, const void *b)
 }
 
 /* Gives the card its tags anew: the set's under their new numbers, and those of its lines. */
-static void retag(const InstanceBuilder *builder, Card *card, const int *renumbered, const TagLine *line, size_t lines, const TagWord *word, size_t words)
+static void retag(const InstanceBuilder *builder, Card *card, const int *renumbered, const TagLine *line, size_t lines,
+                  const TagWord *word, size_t words)
 {
     CardTag *tag = arena_alloc(builder->instance->cards->arena, card->tags + lines, sizeof *tag);
     size_t count = card->tags;

@@ -1,4 +1,5 @@
-/* slips.c - what is allowed but perhaps not meant, as notices: colours, powers or prices under headers that the model does not map, and tags that are almost a theme. */
+/* slips.c - what is allowed but perhaps not meant, as notices: colours, powers or prices under headers that the model
+ * does not map, and tags that are almost a theme. */
 #include <string.h>
 
 #include "base/text.h"
@@ -129,7 +130,10 @@ void notice_totals(const InstanceBuilder *builder)
         int64_t others;
         const Card *last = last_line(cards, (int)f, &others);
         if (last != NULL && last->price == others && others > 0)
-            diag_notice(builder->diags, last->at, "the price of '%s' is the sum of all others in the sheet: if this is a line of totals, delete it, since it counts as a card", last->name);
+            diag_notice(builder->diags, last->at,
+                        "the price of '%s' is the sum of all others in the sheet: if this is a line of totals, delete "
+                        "it, since it counts as a card",
+                        last->name);
     }
 }
 
@@ -148,18 +152,21 @@ static size_t count_tagged(const CardSet *cards, int tag, const Card **first)
     return count;
 }
 
-/* "convoys enabeler", "convoys/lures": a theme with a word behind it that was meant for a role, a weight or another tag. */
+/* "convoys enabeler", "convoys/lures": a theme with a word behind it that was meant for a role, a weight or another
+ * tag. */
 static bool begins_with(const char *tag, const char *theme)
 {
     char *mine = text_fold(tag), *folded = text_fold(theme);
     const size_t length = strlen(folded);
-    const bool begins = strncmp(mine, folded, length) == 0 && mine[length] != '\0' && strchr(" /|+&:", mine[length]) != NULL;
+    const bool begins =
+        strncmp(mine, folded, length) == 0 && mine[length] != '\0' && strchr(" /|+&:", mine[length]) != NULL;
     mem_free(mine);
     mem_free(folded);
     return begins;
 }
 
-/* The theme that the tag was perhaps meant for, or NULL: a longer tag that begins with it, or one almost like it that fewer cards have. */
+/* The theme that the tag was perhaps meant for, or NULL: a longer tag that begins with it, or one almost like it that
+ * fewer cards have. */
 static const char *meant_theme(const Instance *instance, const char *tag, size_t tagged)
 {
     const Model *model = instance->model;
@@ -168,7 +175,8 @@ static const char *meant_theme(const Instance *instance, const char *tag, size_t
         const int theme = instance->cache->theme_tag[t];
         if (begins_with(tag, model->theme[t].name))
             return model->theme[t].name;
-        if (theme >= 0 && text_nearest(tag, &model->theme[t].name, 1) != NULL && tagged < count_tagged(instance->cards, theme, &first))
+        if (theme >= 0 && text_nearest(tag, &model->theme[t].name, 1) != NULL &&
+            tagged < count_tagged(instance->cards, theme, &first))
             return model->theme[t].name;
     }
     return NULL;
@@ -188,7 +196,9 @@ void notice_tags(const InstanceBuilder *builder)
         if (theme == NULL || found++ >= SHOWN)
             continue;
         char excerpt[TEXT_EXCERPT];
-        diag_notice(builder->diags, first->at, "the tag '%s' of %zu %s is no theme; was '%s' meant, with a role (enabler, payoff, both) and a weight behind it, and ';' before another tag?", text_excerpt(excerpt, cards->tag[k]),
-                    tagged, tagged == 1 ? "card" : "cards", theme);
+        diag_notice(builder->diags, first->at,
+                    "the tag '%s' of %zu %s is no theme; was '%s' meant, with a role (enabler, payoff, both) and a "
+                    "weight behind it, and ';' before another tag?",
+                    text_excerpt(excerpt, cards->tag[k]), tagged, tagged == 1 ? "card" : "cards", theme);
     }
 }

@@ -1,5 +1,5 @@
-/* structure.c - a model's structure met with its candidates: which themes may be chosen, what a card's fit leaves out because it counts elsewhere,
- * and the forms that programme, checker and reports look at. */
+/* structure.c - a model's structure met with its candidates: which themes may be chosen, what a card's fit leaves out
+ * because it counts elsewhere, and the forms that programme, checker and reports look at. */
 #include "model/structure.h"
 
 #include <string.h>
@@ -11,8 +11,9 @@
 
 const char *form_kind_name(FormKind kind)
 {
-    static const char *const name[] = {"places", "engine", "enablers per payoff", "depth", "theme", "evenness", "stay", "together", "needs", "apart",
-                                       "group", "choice"};
+    static const char *const name[] = {
+        "places", "engine", "enablers per payoff", "depth", "theme", "evenness", "stay", "together", "needs", "apart",
+        "group",  "choice"};
     return name[kind];
 }
 
@@ -39,7 +40,8 @@ void structure_themes(const InstanceBuilder *builder)
     for (size_t t = 0; t < model->themes; t++)
         count += in->choosable[t];
     if (count > CHOICE_MOST)
-        diag_error(builder->diags, structure->choose[0].at, "found %zu themes to choose from, expected at most %d", count, CHOICE_MOST);
+        diag_error(builder->diags, structure->choose[0].at, "found %zu themes to choose from, expected at most %d",
+                   count, CHOICE_MOST);
 }
 
 int128 structure_share(const Instance *in, size_t card, int128 millionths)
@@ -60,10 +62,12 @@ static int64_t theme_part(const InstanceBuilder *builder, size_t theme, size_t c
 {
     const Instance *in = builder->instance;
     const CardTag *tag = in->theme_tag[theme * in->cards->count + card];
-    const int128 part = tag == NULL ? 0 : structure_share(in, card, (int128)tag->weight * in->model->theme[theme].weight);
+    const int128 part =
+        tag == NULL ? 0 : structure_share(in, card, (int128)tag->weight * in->model->theme[theme].weight);
     if (part <= NUMBER_LIMIT && part >= -NUMBER_LIMIT)
         return (int64_t)part;
-    diag_error(builder->diags, in->cards->card[card].at, "what '%s' adds to the theme '%s' is too large; its tag's weight or the theme's is",
+    diag_error(builder->diags, in->cards->card[card].at,
+               "what '%s' adds to the theme '%s' is too large; its tag's weight or the theme's is",
                in->cards->card[card].name, in->model->theme[theme].name);
     return 0;
 }
@@ -79,7 +83,8 @@ static Form *add_form(Instance *in, FormKind kind, const char *name, SourcePos a
 
 static Form *add_theme_form(Instance *in, FormKind kind, size_t theme, SourcePos at)
 {
-    Form *form = add_form(in, kind, arena_printf(in->arena, "%s (%s)", form_kind_name(kind), in->model->theme[theme].name), at);
+    Form *form =
+        add_form(in, kind, arena_printf(in->arena, "%s (%s)", form_kind_name(kind), in->model->theme[theme].name), at);
     form->theme = (int)theme;
     return form;
 }
@@ -208,8 +213,10 @@ static void check_places(const InstanceBuilder *builder)
         for (size_t c = 0; c < model->colours; c++)
             for (size_t k = 0; k < own->owns && own->name == model->colour[c]; k++)
                 if (own->own_count[k] > 0 && !has_places_in(model, theme_index(model, own->own[k]), c))
-                    diag_error(builder->diags, own->at, "the theme '%s' is not one of %s, expected a theme with that colour, or one under 'also'", own->own[k],
-                               own->name);
+                    diag_error(
+                        builder->diags, own->at,
+                        "the theme '%s' is not one of %s, expected a theme with that colour, or one under 'also'",
+                        own->own[k], own->name);
     }
 }
 
@@ -219,7 +226,9 @@ void structure_places(const InstanceBuilder *builder)
     const Model *model = in->model;
     const Structure *structure = model->structure;
     const size_t cards = in->cards->count;
-    in->form = arena_alloc(in->arena, model->colours + 4 * model->themes + 2 + structure->combinations + structure->chooses * (1 + model_pairs(model)),
+    in->form = arena_alloc(in->arena,
+                           model->colours + 4 * model->themes + 2 + structure->combinations +
+                               structure->chooses * (1 + model_pairs(model)),
                            sizeof *in->form);
     in->part = arena_alloc(in->arena, model->themes * cards, sizeof *in->part);
     in->place_form = arena_alloc(in->arena, cards, sizeof *in->place_form);
@@ -229,7 +238,8 @@ void structure_places(const InstanceBuilder *builder)
     for (size_t c = 0; c < cards; c++) {
         in->place_form[c] = -1;
         for (size_t f = 0; f < in->forms; f++)
-            if (in->class[c] == CLASS_MONO && colours_exact(&in->cards->card[c].colours, (ColourMask)(1U << in->form[f].colour)))
+            if (in->class[c] == CLASS_MONO &&
+                colours_exact(&in->cards->card[c].colours, (ColourMask)(1U << in->form[f].colour)))
                 in->place_form[c] = (int)f;
     }
     for (size_t t = 0; t < model->themes; t++)
@@ -240,7 +250,8 @@ void structure_places(const InstanceBuilder *builder)
             continue;
         const Card *card = &in->cards->card[c];
         const Form *form = &in->form[in->place_form[c]];
-        in->fit[c] = (int64_t)structure_share(in, c, (int128)(card->has_power ? card->power : model->unscored) * model->power_weight);
+        in->fit[c] = (int64_t)structure_share(
+            in, c, (int128)(card->has_power ? card->power : model->unscored) * model->power_weight);
         for (size_t k = 0; k < form->ofs; k++)
             in->part[(size_t)form->of[k] * cards + c] = theme_part(builder, (size_t)form->of[k], c);
     }
@@ -265,8 +276,9 @@ static void add_depth(const InstanceBuilder *builder, size_t theme)
     for (size_t c = 0; c < in->cards->count; c++) {
         const CardTag *tag = in->theme_tag[theme * in->cards->count + c];
         if (tag != NULL && tag->weight < 0) {
-            diag_error(builder->diags, shape->depth_at, "'depth' of '%s' adds up weights of 0 or more, but '%s' has a lower one", in->model->theme[theme].name,
-                       in->cards->card[c].name);
+            diag_error(builder->diags, shape->depth_at,
+                       "'depth' of '%s' adds up weights of 0 or more, but '%s' has a lower one",
+                       in->model->theme[theme].name, in->cards->card[c].name);
             return;
         }
     }
@@ -320,7 +332,8 @@ static const char *combination_name(Instance *in, const Combination *combination
         return combination->name;
     if (combination->kind == COMBINATION_NEEDS)
         return arena_printf(in->arena, "what %s needs", combination->card.name);
-    return arena_printf(in->arena, "%s: %s%s", form_kind_name(kind[combination->kind]), combination->of[0].name, combination->ofs > 1 ? ", ..." : "");
+    return arena_printf(in->arena, "%s: %s%s", form_kind_name(kind[combination->kind]), combination->of[0].name,
+                        combination->ofs > 1 ? ", ..." : "");
 }
 
 static void add_combination(const InstanceBuilder *builder, const Combination *from)
@@ -330,9 +343,7 @@ static void add_combination(const InstanceBuilder *builder, const Combination *f
     Form *form = add_form(in, kind[from->kind], combination_name(in, from), from->at);
     match_cards(builder, from->of, from->ofs, form);
     switch (from->kind) {
-    case COMBINATION_TOGETHER:
-        form->gain = from->number;
-        break;
+    case COMBINATION_TOGETHER: form->gain = from->number; break;
     case COMBINATION_APART:
         form->has_high = true;
         form->high = from->number;
@@ -340,9 +351,7 @@ static void add_combination(const InstanceBuilder *builder, const Combination *f
     case COMBINATION_NEEDS:
         form->subject = find_named_card(builder, &from->card);
         /* fall through */
-    default:
-        form->has_low = true;
-        form->low = from->number;
+    default: form->has_low = true; form->low = from->number;
     }
 }
 
@@ -365,7 +374,8 @@ static void add_choice(const InstanceBuilder *builder, const Choose *from, Colou
     if (form->ofs == 0)
         in->forms--;
     else if (form->low > (int64_t)form->ofs)
-        diag_error(builder->diags, from->at, "%s asks for %lld of %zu themes, expected no more than there are", name, (long long)form->low, form->ofs);
+        diag_error(builder->diags, from->at, "%s asks for %lld of %zu themes, expected no more than there are", name,
+                   (long long)form->low, form->ofs);
 }
 
 static void add_choices(const InstanceBuilder *builder, const Choose *from)
@@ -378,10 +388,13 @@ static void add_choices(const InstanceBuilder *builder, const Choose *from)
     }
     for (size_t k = 0; k < from->froms; k++)
         if (__builtin_popcount(model->theme[theme_index(model, from->from[k].name)].colours) != 2)
-            diag_error(builder->diags, from->from[k].at, "the theme '%s' has not two colours, expected themes of pairs with 'per: pair'", from->from[k].name);
+            diag_error(builder->diags, from->from[k].at,
+                       "the theme '%s' has not two colours, expected themes of pairs with 'per: pair'",
+                       from->from[k].name);
     for (size_t p = 0; p < model_pairs(model); p++)
         add_choice(builder, from, model_pair(model, p),
-                   arena_printf(in->arena, "choice of %s (%s)", from->name, model_mask_name(model, model_pair(model, p), in->arena)));
+                   arena_printf(in->arena, "choice of %s (%s)", from->name,
+                                model_mask_name(model, model_pair(model, p), in->arena)));
 }
 
 void structure_forms(const InstanceBuilder *builder)

@@ -1,6 +1,6 @@
-/* structure.h - what a pool is beyond counts: places, engines, depth, evenness, combinations, the choice of themes, stickiness.
- * Meanings: docs/files.md, "Structure". `Structure` is what the model says; a `Form` is one such thing met with the candidates, and all that
- * programme, checker, explanations and reports know of it. */
+/* structure.h - what a pool is beyond counts: places, engines, depth, evenness, combinations, the choice of themes,
+ * stickiness. Meanings: docs/files.md, "Structure". `Structure` is what the model says; a `Form` is one such thing met
+ * with the candidates, and all that programme, checker, explanations and reports know of it. */
 #ifndef POOLWRIGHT_MODEL_STRUCTURE_H
 #define POOLWRIGHT_MODEL_STRUCTURE_H
 
@@ -13,34 +13,35 @@
 
 typedef struct {
     bool on;
-    int64_t bonus;          /* thousandths of fit for each whole unit of the smaller of enablers and ratio x payoffs */
-    int64_t ratio;          /* thousandths */
-    bool has_from, has_to;  /* enablers for each payoff: thousandths */
+    int64_t bonus;         /* thousandths of fit for each whole unit of the smaller of enablers and ratio x payoffs */
+    int64_t ratio;         /* thousandths */
+    bool has_from, has_to; /* enablers for each payoff: thousandths */
     int64_t from, to;
     SourcePos at, band_at;
 } Engine;
 
 typedef struct {
     bool has_to;
-    int64_t to;             /* whole units of summed tag weight */
-    int64_t share;          /* thousandths of a percent */
+    int64_t to;    /* whole units of summed tag weight */
+    int64_t share; /* thousandths of a percent */
 } DepthStep;
 
 typedef struct {
-    bool has_colours;       /* said in the model: not all colours by default */
+    bool has_colours; /* said in the model: not all colours by default */
     Engine engine;
-    DepthStep *depth;       /* [depths] rising `to`, shares that do not rise */
+    DepthStep *depth; /* [depths] rising `to`, shares that do not rise */
     size_t depths;
     SourcePos depth_at;
 } ThemeShape;
 
 typedef struct {
-    const char *name;       /* of a colour or a theme, as written */
+    const char *name; /* of a colour or a theme, as written */
     bool is_theme;
     bool has_theme, has_open;
-    int64_t theme, open;    /* of a colour: each theme's places, open ones; of a theme: `theme` its places in every colour */
+    int64_t theme,
+        open; /* of a colour: each theme's places, open ones; of a theme: `theme` its places in every colour */
     int theme_size, open_size; /* the size in force where they were written */
-    const char **own;       /* of a colour: places of its themes by name */
+    const char **own;          /* of a colour: places of its themes by name */
     int64_t *own_count;
     int *own_size;
     size_t owns;
@@ -52,22 +53,28 @@ typedef struct {
     bool has_open;
     int64_t theme, open;
     int theme_size, open_size;
-    NameAt *also;           /* themes without colours of their own that have places in every colour */
+    NameAt *also; /* themes without colours of their own that have places in every colour */
     size_t alsos;
     PlacesFor *own;
     size_t owns;
     SourcePos at;
 } Places;
 
-typedef enum { COMBINATION_TOGETHER, COMBINATION_NEEDS, COMBINATION_APART, COMBINATION_GROUP, COMBINATIONS } CombinationKind;
+typedef enum {
+    COMBINATION_TOGETHER,
+    COMBINATION_NEEDS,
+    COMBINATION_APART,
+    COMBINATION_GROUP,
+    COMBINATIONS
+} CombinationKind;
 
 typedef struct {
     CombinationKind kind;
-    const char *name;       /* NULL: none */
-    NameAt card;            /* of `needs` */
+    const char *name; /* NULL: none */
+    NameAt card;      /* of `needs` */
     NameAt *of;
     size_t ofs;
-    int64_t number;         /* bonus in thousandths; how many otherwise */
+    int64_t number; /* bonus in thousandths; how many otherwise */
     SourcePos at;
 } Combination;
 
@@ -76,56 +83,64 @@ typedef struct {
     NameAt *from;
     size_t froms;
     bool per_pair;
-    int64_t low, high;      /* how many of each group */
+    int64_t low, high; /* how many of each group */
     SourcePos at;
 } Choose;
 
 typedef struct Structure {
-    ThemeShape *shape;      /* [Model.themes] */
+    ThemeShape *shape; /* [Model.themes] */
     Places places;
-    int64_t evenness;       /* thousandths of fit for each whole unit of the weakest theme's strength; 0: none */
+    int64_t evenness; /* thousandths of fit for each whole unit of the weakest theme's strength; 0: none */
     SourcePos evenness_at;
     Combination *combination;
     size_t combinations;
     Choose *choose;
     size_t chooses;
-    int64_t playable;       /* thousandths of a percent: how far playability is a factor of fit */
-    int64_t stay;           /* thousandths of fit for each copy of the present pool that stays */
+    int64_t playable; /* thousandths of a percent: how far playability is a factor of fit */
+    int64_t stay;     /* thousandths of fit for each copy of the present pool that stays */
     SourcePos stay_at;
 } Structure;
 
 /* ---- met with the candidates ---- */
 
 typedef enum {
-    FORM_PLACES,   /* one for each colour that has places */
-    FORM_ENGINE, FORM_RATIO, FORM_DEPTH, FORM_THEME_FIT, /* of `theme`; theme fit: of a theme that may be chosen */
-    FORM_EVENNESS, FORM_STAY,
-    FORM_TOGETHER, FORM_NEEDS, FORM_APART, FORM_GROUP,
-    FORM_CHOOSE    /* one for each group to choose from */
+    FORM_PLACES, /* one for each colour that has places */
+    FORM_ENGINE,
+    FORM_RATIO,
+    FORM_DEPTH,
+    FORM_THEME_FIT, /* of `theme`; theme fit: of a theme that may be chosen */
+    FORM_EVENNESS,
+    FORM_STAY,
+    FORM_TOGETHER,
+    FORM_NEEDS,
+    FORM_APART,
+    FORM_GROUP,
+    FORM_CHOOSE /* one for each group to choose from */
 } FormKind;
 
 typedef struct {
-    int64_t width;          /* whole units of summed weight */
-    int64_t value;          /* thousandths of fit for each of them */
+    int64_t width; /* whole units of summed weight */
+    int64_t value; /* thousandths of fit for each of them */
 } FormStep;
 
 typedef struct {
     FormKind kind;
-    const char *name;       /* "places (brass)", "engine (convoys)", "dawn watch" ... */
+    const char *name; /* "places (brass)", "engine (convoys)", "dawn watch" ... */
     SourcePos at;
-    int theme;              /* of the theme kinds, else -1 */
-    int colour;             /* FORM_PLACES, else -1 */
-    int64_t gain;           /* thousandths of fit a unit: engine, evenness, together, stay */
+    int theme;    /* of the theme kinds, else -1 */
+    int colour;   /* FORM_PLACES, else -1 */
+    int64_t gain; /* thousandths of fit a unit: engine, evenness, together, stay */
     bool has_low, has_high;
-    int64_t low, high;      /* places: all mono copies of the colour; ratio: thousandths; needs, groups: cards; apart: copies; choose: themes */
-    int64_t ratio;          /* engine, thousandths */
-    FormStep *step;         /* [steps] depth; values do not rise */
+    int64_t low, high; /* places: all mono copies of the colour; ratio: thousandths; needs, groups: cards; apart:
+                          copies; choose: themes */
+    int64_t ratio;     /* engine, thousandths */
+    FormStep *step;    /* [steps] depth; values do not rise */
     size_t steps;
-    size_t *card;           /* [cards] combinations, ascending, each once; needs: any of which */
+    size_t *card; /* [cards] combinations, ascending, each once; needs: any of which */
     size_t cards;
-    long subject;           /* needs: the card that needs them, else -1 */
-    int *of;                /* [ofs] themes: places, choose; ascending */
-    int64_t *count;         /* [ofs] places: how many */
+    long subject;   /* needs: the card that needs them, else -1 */
+    int *of;        /* [ofs] themes: places, choose; ascending */
+    int64_t *count; /* [ofs] places: how many */
     size_t ofs;
 } Form;
 

@@ -19,7 +19,8 @@ typedef struct {
 
 /* By card, tag and place. */
 void tag_lines_sort(TagLines *lines);
-/* Gives the candidates these tags (sorted, none twice) and numbers all tags anew. A tag that the card has already is reported. */
+/* Gives the candidates these tags (sorted, none twice) and numbers all tags anew. A tag that the card has already is
+ * reported. */
 void tag_lines_add(const InstanceBuilder *builder, const TagLines *lines);
 
 #endif

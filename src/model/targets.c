@@ -1,5 +1,5 @@
-/* targets.c - a targets sheet becomes a map as a model could hold it, {rules: {NAME: {at_least: 6, for: {...}}}}, whose nodes have the cells' places;
- * so it is laid and checked as every other layer. */
+/* targets.c - a targets sheet becomes a map as a model could hold it, {rules: {NAME: {at_least: 6, for: {...}}}}, whose
+ * nodes have the cells' places; so it is laid and checked as every other layer. */
 #include "model/targets.h"
 
 #include <string.h>
@@ -13,10 +13,13 @@ enum { MEMBER_NONE, MEMBER_ALL, MEMBER_NAMED };
 typedef struct {
     Draft *draft;
     const Sheet *sheet;
-    int *sort;      /* [header.cells] what the column holds */
+    int *sort; /* [header.cells] what the column holds */
 } TargetReader;
 
-static Arena *arena_of(const TargetReader *reader) { return reader->draft->context.arena; }
+static Arena *arena_of(const TargetReader *reader)
+{
+    return reader->draft->context.arena;
+}
 
 /* ---- the header ---- */
 
@@ -56,8 +59,9 @@ static int member_sort(const TargetReader *reader, const SheetCell *cell, const 
     for (size_t i = 0; i < count; i++)
         if (strcmp(member_key(arena_of(reader), names[i]), key) == 0)
             return MEMBER_NAMED;
-    diag_error(reader->draft->context.diags, sheet_pos(reader->sheet, cell), "unknown column '%s', expected 'all', a colour, a pair such as brass+tar or a theme%s",
-               cell->text, did_you_mean(text_nearest(cell->text, names, count), arena_of(reader)));
+    diag_error(reader->draft->context.diags, sheet_pos(reader->sheet, cell),
+               "unknown column '%s', expected 'all', a colour, a pair such as brass+tar or a theme%s", cell->text,
+               did_you_mean(text_nearest(cell->text, names, count), arena_of(reader)));
     return MEMBER_NONE;
 }
 
@@ -70,8 +74,10 @@ static void read_header(const TargetReader *reader)
         reader->sort[i] = member_sort(reader, cell, names, count);
         for (size_t j = 1; j < i; j++) {
             const SheetCell *other = &reader->sheet->header.cell[j];
-            if (reader->sort[i] != MEMBER_NONE && strcmp(member_key(arena_of(reader), cell->text), member_key(arena_of(reader), other->text)) == 0)
-                diag_error(reader->draft->context.diags, sheet_pos(reader->sheet, cell), "two columns are called '%s'", cell->text);
+            if (reader->sort[i] != MEMBER_NONE &&
+                strcmp(member_key(arena_of(reader), cell->text), member_key(arena_of(reader), other->text)) == 0)
+                diag_error(reader->draft->context.diags, sheet_pos(reader->sheet, cell), "two columns are called '%s'",
+                           cell->text);
         }
     }
     mem_free(names);
@@ -84,7 +90,8 @@ static const char *tidy(const TargetReader *reader, const char *cell)
 {
     Text text = {0};
     for (const char *at = cell; *at != '\0'; at++) {
-        if (strncmp(at, "\xE2\x80\x93", 3) == 0 || strncmp(at, "\xE2\x80\x94", 3) == 0 || strncmp(at, "\xE2\x88\x92", 3) == 0) {
+        if (strncmp(at, "\xE2\x80\x93", 3) == 0 || strncmp(at, "\xE2\x80\x94", 3) == 0 ||
+            strncmp(at, "\xE2\x88\x92", 3) == 0) {
             text_add_char(&text, '-');
             at += 2;
         } else if (strncmp(at, "..", 2) == 0) {
@@ -171,7 +178,8 @@ static bool looks_like_date(const char *cell)
 
 static void report_cell(const TargetReader *reader, const char *cell, SourcePos at)
 {
-    diag_error(reader->draft->context.diags, at, "found '%s', expected a bound such as 46, 10-16, 6+ (at least), -8 (at most) or 50%%%s", cell,
+    diag_error(reader->draft->context.diags, at,
+               "found '%s', expected a bound such as 46, 10-16, 6+ (at least), -8 (at most) or 50%%%s", cell,
                looks_like_date(cell) ? " (the spreadsheet program may have made a date of 10-16; 10..16 is safe)" : "");
 }
 
@@ -187,7 +195,10 @@ static void report_no_rule(const TargetReader *reader, const char *name, SourceP
     const ReadContext *context = &reader->draft->context;
     const char *nearest = draft_nearest_rule(reader->draft, name);
     if (nearest == NULL && field_index(&model_fields, name) >= 0)
-        diag_error(context->diags, at, "unknown rule '%s'; this is a key of models: it stands in the model, or below 'change:' in the scenario", name);
+        diag_error(
+            context->diags, at,
+            "unknown rule '%s'; this is a key of models: it stands in the model, or below 'change:' in the scenario",
+            name);
     else
         diag_error(context->diags, at, "unknown rule '%s'%s", name, did_you_mean(nearest, context->arena));
 }
@@ -198,14 +209,17 @@ static bool is_row_sound(const TargetReader *reader, const SheetRow *row)
     const SheetCell *first = &row->cell[0];
     SourcePos at = sheet_pos(reader->sheet, first);
     if (first->text[0] == '\0') {
-        diag_error(context->diags, (SourcePos){reader->sheet->path, row->line, 1}, "found bounds without a rule's name in the first column");
+        diag_error(context->diags, (SourcePos){reader->sheet->path, row->line, 1},
+                   "found bounds without a rule's name in the first column");
         return false;
     }
     const RuleDraft *rule = draft_find_rule(reader->draft, first->text);
     if (rule == NULL)
         report_no_rule(reader, first->text, at);
     else if (is_average(rule))
-        diag_error(context->diags, at, "rule '%s' is bounded by averages, which cannot be set in a sheet; change it in the model", rule->name);
+        diag_error(context->diags, at,
+                   "rule '%s' is bounded by averages, which cannot be set in a sheet; change it in the model",
+                   rule->name);
     return rule != NULL && !is_average(rule);
 }
 
@@ -249,7 +263,8 @@ void targets_lay(Draft *draft, const Sheet *sheet, int size)
 {
     Arena *arena = draft->context.arena;
     SourcePos top = {.file = sheet->path, .line = 1, .column = 1};
-    TargetReader reader = {.draft = draft, .sheet = sheet, .sort = arena_alloc(arena, sheet->header.cells, sizeof(int))};
+    TargetReader reader = {
+        .draft = draft, .sheet = sheet, .sort = arena_alloc(arena, sheet->header.cells, sizeof(int))};
     read_header(&reader);
     YamlNode *rules = yaml_map_node(arena, top);
     for (size_t i = 0; i < sheet->rows; i++)

@@ -25,7 +25,9 @@ bool read_text(const ReadContext *context, const YamlNode *node, const char *exp
     size_t length = node->kind == NODE_TEXT ? strlen(node->text) : 0;
     const char *start = length > 0 ? text_trim(node->text, &length) : NULL;
     if (node->kind == NODE_MAP && node->count == 1) { /* a name such as "Kite: Ash" without quotes */
-        diag_error(context->diags, node->at, "found a map that begins with '%s:', expected %s; text that holds ': ' stands in quotes", node->pair[0].key->text, expected);
+        diag_error(context->diags, node->at,
+                   "found a map that begins with '%s:', expected %s; text that holds ': ' stands in quotes",
+                   node->pair[0].key->text, expected);
         return false;
     }
     if (length == 0) {
@@ -41,13 +43,15 @@ bool read_text(const ReadContext *context, const YamlNode *node, const char *exp
 }
 
 /* The value, or false with the reason reported. */
-static bool accept(const ReadContext *context, const YamlNode *node, NumberStatus status, int scale, const char *expected)
+static bool accept(const ReadContext *context, const YamlNode *node, NumberStatus status, int scale,
+                   const char *expected)
 {
     const char *found = yaml_found(node, context->arena);
     if (status == NUMBER_OK)
         return true;
     if (status == NUMBER_TOO_FINE && scale == 0)
-        diag_error(context->diags, node->at, "found %s, expected %s%s", found, strstr(expected, "whole") != NULL ? "" : "a whole number: ", expected);
+        diag_error(context->diags, node->at, "found %s, expected %s%s", found,
+                   strstr(expected, "whole") != NULL ? "" : "a whole number: ", expected);
     else if (status == NUMBER_TOO_FINE)
         diag_error(context->diags, node->at, "found %s, expected at most %d decimals: %s", found, scale, expected);
     else if (status == NUMBER_TOO_LARGE)
@@ -63,7 +67,8 @@ bool read_number(const ReadContext *context, const YamlNode *node, int scale, co
     return accept(context, node, status, scale, expected);
 }
 
-bool read_whole(const ReadContext *context, const YamlNode *node, int64_t least, int64_t most, const char *expected, int64_t *value)
+bool read_whole(const ReadContext *context, const YamlNode *node, int64_t least, int64_t most, const char *expected,
+                int64_t *value)
 {
     int64_t number = 0;
     if (!read_number(context, node, 0, expected, &number))
@@ -82,13 +87,15 @@ bool read_money(const ReadContext *context, const YamlNode *node, const char *ex
     NumberStatus status = node->kind == NODE_TEXT ? number_parse_money(node->text, false, &number) : NUMBER_NONE;
     if ((status == NUMBER_OK || status == NUMBER_TOO_FINE) && number_may_be_thousands(node->text)) {
         char hint[NUMBER_HINT];
-        diag_error(context->diags, node->at, "found %s, expected %s", yaml_found(node, context->arena), number_thousands_hint(hint, node->text));
+        diag_error(context->diags, node->at, "found %s, expected %s", yaml_found(node, context->arena),
+                   number_thousands_hint(hint, node->text));
         return false;
     }
     if (!accept(context, node, status, 2, expected))
         return false;
     if (number < 0) {
-        diag_error(context->diags, node->at, "found %s, which is negative, expected %s", yaml_found(node, context->arena), expected);
+        diag_error(context->diags, node->at, "found %s, which is negative, expected %s",
+                   yaml_found(node, context->arena), expected);
         return false;
     }
     *cents = number;
@@ -102,7 +109,8 @@ bool read_percent(const ReadContext *context, const YamlNode *node, const char *
     if (!accept(context, node, status, 3, expected))
         return false;
     if (number < 0) {
-        diag_error(context->diags, node->at, "found %s, which is negative, expected %s", yaml_found(node, context->arena), expected);
+        diag_error(context->diags, node->at, "found %s, which is negative, expected %s",
+                   yaml_found(node, context->arena), expected);
         return false;
     }
     *thousandths = number;
@@ -145,8 +153,8 @@ bool read_word(const ReadContext *context, const YamlNode *node, const FieldTabl
         return true;
     }
     const char *nearest = node->kind == NODE_TEXT ? field_nearest(table, node->text) : NULL;
-    diag_error(context->diags, node->at, "found %s, expected %s%s", yaml_found(node, context->arena), field_list(table, context->arena),
-               did_you_mean(nearest, context->arena));
+    diag_error(context->diags, node->at, "found %s, expected %s%s", yaml_found(node, context->arena),
+               field_list(table, context->arena), did_you_mean(nearest, context->arena));
     return false;
 }
 

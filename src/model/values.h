@@ -1,4 +1,5 @@
-/* values.h - one value of a YAML file read as a number, money, a word, yes or no. Each reports what it found and what it expected, at the value. */
+/* values.h - one value of a YAML file read as a number, money, a word, yes or no. Each reports what it found and what
+ * it expected, at the value. */
 #ifndef POOLWRIGHT_MODEL_VALUES_H
 #define POOLWRIGHT_MODEL_VALUES_H
 
@@ -13,7 +14,8 @@ typedef struct {
 
 /* All: false when reported; the output is then untouched. `expected` completes "expected ...". */
 bool read_text(const ReadContext *context, const YamlNode *node, const char *expected, const char **text);
-bool read_whole(const ReadContext *context, const YamlNode *node, int64_t least, int64_t most, const char *expected, int64_t *value);
+bool read_whole(const ReadContext *context, const YamlNode *node, int64_t least, int64_t most, const char *expected,
+                int64_t *value);
 /* In 10^-scale. */
 bool read_number(const ReadContext *context, const YamlNode *node, int scale, const char *expected, int64_t *value);
 bool read_money(const ReadContext *context, const YamlNode *node, const char *expected, int64_t *cents);
@@ -32,7 +34,8 @@ void report_unexpected(const ReadContext *context, const YamlNode *node, const c
 /* Folded, in the arena. */
 const char *fold_in(Arena *arena, const char *text);
 
-/* The node as a list: itself if it is one, nothing if empty, else itself as the only item. item points into the node or to *self. */
+/* The node as a list: itself if it is one, nothing if empty, else itself as the only item. item points into the node or
+ * to *self. */
 typedef struct {
     const YamlNode *single;
     const YamlNode *list;

@@ -1,4 +1,5 @@
-/* yaml_advice.c - what to do about text that is no YAML, for people who have never heard of it: the parser's words say what it missed, not why. */
+/* yaml_advice.c - what to do about text that is no YAML, for people who have never heard of it: the parser's words say
+ * what it missed, not why. */
 #include "model/yaml_advice.h"
 
 #include <ctype.h>
@@ -60,8 +61,10 @@ typedef struct {
 static const Advice table[] = {
     {"did not find expected '-' indicator", "the '-' of one list stand below each other, and its text behind them"},
     {"did not find expected key", "the keys of one map, and the '-' of one list, stand below each other in one column"},
-    {"did not find expected ',' or", "between entries stands a comma, and text that holds ': ' or ' #' or a comma stands in quotes"},
-    {"mapping values are not allowed", "behind a key stands a colon and a blank, and text that holds ': ' stands in quotes"},
+    {"did not find expected ',' or",
+     "between entries stands a comma, and text that holds ': ' or ' #' or a comma stands in quotes"},
+    {"mapping values are not allowed",
+     "behind a key stands a colon and a blank, and text that holds ': ' stands in quotes"},
     {"could not find expected ':'", "behind a key stands a colon and a blank"},
     {"found unexpected end of stream", "a quote that opens is closed again"},
     {"found unknown escape character", "in double quotes each backslash is doubled"},
@@ -78,11 +81,14 @@ const char *yaml_advice(const char *bytes, size_t length, const char *problem, s
     for (size_t line = from; line <= to && in_flow; line++) {
         const char *text = line_at(bytes, length, line, &size);
         if (has_comment_behind(text, size))
-            return arena_printf(arena, "; what stands behind ' #' in line %zu is a remark: text that holds it stands in quotes", line + 1);
+            return arena_printf(
+                arena, "; what stands behind ' #' in line %zu is a remark: text that holds it stands in quotes",
+                line + 1);
     }
     const char *here = line_at(bytes, length, to, &size);
     if (has_fixed_blank(here, size))
-        return arena_printf(arena, "; line %zu holds a no-break space, which is a letter here: type a plain one", to + 1);
+        return arena_printf(arena, "; line %zu holds a no-break space, which is a letter here: type a plain one",
+                            to + 1);
     for (size_t back = 0; back < 2 && back <= to && !in_flow; back++) { /* this line and the one before */
         const char *text = line_at(bytes, length, to - back, &size);
         if (lacks_blank(text, size))

@@ -6,8 +6,8 @@
 
 #include "base/memory.h"
 
-/* For libyaml's `problem` met in line `to` (from 0) of the text while it read what began in line `from` <= to: "; ..." to put behind the message, "" if there is nothing
- * to say. In the arena or static. */
+/* For libyaml's `problem` met in line `to` (from 0) of the text while it read what began in line `from` <= to: "; ..."
+ * to put behind the message, "" if there is nothing to say. In the arena or static. */
 const char *yaml_advice(const char *bytes, size_t length, const char *problem, size_t from, size_t to, Arena *arena);
 
 #endif

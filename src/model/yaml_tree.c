@@ -1,5 +1,6 @@
-/* The tree is built from libyaml's events rather than by its loader: the loader accepts double keys and alias cycles, takes quadratic time on
- * anchors, and loses the second document. Limits are checked on every event, before anything is composed. */
+/* The tree is built from libyaml's events rather than by its loader: the loader accepts double keys and alias cycles,
+ * takes quadratic time on anchors, and loses the second document. Limits are checked on every event, before anything is
+ * composed. */
 #include "model/yaml_tree.h"
 
 #include <string.h>
@@ -16,7 +17,8 @@ typedef struct {
     size_t length;
     yaml_parser_t *parser;
     size_t nodes;
-    size_t characters, offset; /* the same place counted in characters (as libyaml does) and in bytes; only moves forward */
+    size_t characters,
+        offset; /* the same place counted in characters (as libyaml does) and in bytes; only moves forward */
     Diags *diags;
 } Reader;
 
@@ -29,9 +31,11 @@ static SourcePos place_of_offset(const Reader *reader, size_t offset)
 {
     SourcePos at = {.file = reader->path, .line = 1, .column = 1};
     size_t start = 0;
-    if (offset > reader->length) offset = reader->length;
+    if (offset > reader->length)
+        offset = reader->length;
     for (size_t i = 0; i < offset; i++) {
-        if (reader->bytes[i] != '\n') continue;
+        if (reader->bytes[i] != '\n')
+            continue;
         at.line++;
         start = i + 1;
     }
@@ -55,17 +59,27 @@ YamlNode *yaml_text_node(Arena *arena, const char *text, SourcePos at)
     return node;
 }
 
-YamlNode *yaml_list_node(Arena *arena, SourcePos at) { return node_new(arena, NODE_LIST, at); }
-YamlNode *yaml_map_node(Arena *arena, SourcePos at) { return node_new(arena, NODE_MAP, at); }
+YamlNode *yaml_list_node(Arena *arena, SourcePos at)
+{
+    return node_new(arena, NODE_LIST, at);
+}
+YamlNode *yaml_map_node(Arena *arena, SourcePos at)
+{
+    return node_new(arena, NODE_MAP, at);
+}
 
-static size_t next_capacity(size_t capacity) { return capacity == 0 ? 4 : capacity * 2; }
+static size_t next_capacity(size_t capacity)
+{
+    return capacity == 0 ? 4 : capacity * 2;
+}
 
 void yaml_list_add(Arena *arena, YamlNode *list, YamlNode *item)
 {
     if (list->count == list->capacity) {
         const size_t capacity = next_capacity(list->capacity);
         YamlNode **grown = arena_alloc(arena, capacity, sizeof *grown);
-        if (list->count > 0) memcpy(grown, list->item, list->count * sizeof *grown);
+        if (list->count > 0)
+            memcpy(grown, list->item, list->count * sizeof *grown);
         list->item = grown;
         list->capacity = capacity;
     }
@@ -77,7 +91,8 @@ void yaml_map_add(Arena *arena, YamlNode *map, YamlNode *key, YamlNode *value)
     if (map->count == map->capacity) {
         const size_t capacity = next_capacity(map->capacity);
         YamlPair *grown = arena_alloc(arena, capacity, sizeof *grown);
-        if (map->count > 0) memcpy(grown, map->pair, map->count * sizeof *grown);
+        if (map->count > 0)
+            memcpy(grown, map->pair, map->count * sizeof *grown);
         map->pair = grown;
         map->capacity = capacity;
     }
@@ -89,16 +104,22 @@ static const char *swallowed_comment(Reader *reader, size_t end)
 {
     while (reader->characters < end && reader->offset < reader->length) {
         reader->offset++;
-        while (reader->offset < reader->length && (reader->bytes[reader->offset] & 0xC0) == 0x80) reader->offset++;
+        while (reader->offset < reader->length && (reader->bytes[reader->offset] & 0xC0) == 0x80)
+            reader->offset++;
         reader->characters++;
     }
     size_t at = reader->offset;
-    while (at < reader->length && (reader->bytes[at] == ' ' || reader->bytes[at] == '\t')) at++;
-    if (at == reader->offset || at + 1 >= reader->length || reader->bytes[at] != '#') return NULL;
-    if (strchr(" \t\r\n#", reader->bytes[at + 1]) != NULL) return NULL;
+    while (at < reader->length && (reader->bytes[at] == ' ' || reader->bytes[at] == '\t'))
+        at++;
+    if (at == reader->offset || at + 1 >= reader->length || reader->bytes[at] != '#')
+        return NULL;
+    if (strchr(" \t\r\n#", reader->bytes[at + 1]) != NULL)
+        return NULL;
     size_t stop = at;
-    while (stop < reader->length && reader->bytes[stop] != '\n' && reader->bytes[stop] != '\r' && stop - at < 40) stop++;
-    while ((reader->bytes[stop] & 0xC0) == 0x80) stop++;
+    while (stop < reader->length && reader->bytes[stop] != '\n' && reader->bytes[stop] != '\r' && stop - at < 40)
+        stop++;
+    while ((reader->bytes[stop] & 0xC0) == 0x80)
+        stop++;
     return arena_strndup(reader->arena, reader->bytes + at, stop - at);
 }
 
@@ -108,10 +129,12 @@ static bool has_tab_indent(const Reader *reader, size_t line)
     const char *end = reader->bytes + reader->length;
     for (size_t i = 0; i < line && at < end; i++) {
         const char *next = memchr(at, '\n', (size_t)(end - at));
-        if (next == NULL) return false;
+        if (next == NULL)
+            return false;
         at = next + 1;
     }
-    while (at < end && *at == ' ') at++;
+    while (at < end && *at == ' ')
+        at++;
     return at < end && *at == '\t';
 }
 
@@ -120,7 +143,8 @@ static void report_parser_error(Reader *reader)
     const yaml_parser_t *parser = reader->parser;
     const char *problem = parser->problem != NULL ? parser->problem : "unknown problem";
     if (parser->error == YAML_READER_ERROR) {
-        diag_error(reader->diags, place_of_offset(reader, parser->problem_offset), "cannot read this as YAML: %s", problem);
+        diag_error(reader->diags, place_of_offset(reader, parser->problem_offset), "cannot read this as YAML: %s",
+                   problem);
         return;
     }
     const SourcePos at = place(reader, &parser->problem_mark);
@@ -130,16 +154,19 @@ static void report_parser_error(Reader *reader)
     }
     const bool elsewhere = parser->context != NULL && parser->context_mark.line < parser->problem_mark.line;
     const size_t from = elsewhere ? parser->context_mark.line : parser->problem_mark.line;
-    const char *advice = yaml_advice(reader->bytes, reader->length, problem, from, parser->problem_mark.line, reader->arena);
+    const char *advice =
+        yaml_advice(reader->bytes, reader->length, problem, from, parser->problem_mark.line, reader->arena);
     if (elsewhere)
-        diag_error(reader->diags, at, "cannot read this as YAML: %s (%s that began in line %d)%s", problem, parser->context, (int)from + 1, advice);
+        diag_error(reader->diags, at, "cannot read this as YAML: %s (%s that began in line %d)%s", problem,
+                   parser->context, (int)from + 1, advice);
     else
         diag_error(reader->diags, at, "cannot read this as YAML: %s%s", problem, advice);
 }
 
 static bool next_event(Reader *reader, yaml_event_t *event)
 {
-    if (yaml_parser_parse(reader->parser, event)) return true;
+    if (yaml_parser_parse(reader->parser, event))
+        return true;
     report_parser_error(reader);
     return false;
 }
@@ -150,8 +177,10 @@ static bool is_allowed(const Reader *reader, const yaml_event_t *event)
     const yaml_char_t *anchor = NULL;
     const yaml_char_t *tag = NULL;
     if (event->type == YAML_ALIAS_EVENT) {
-        diag_error(reader->diags, place(reader, &event->start_mark), "found '*%s', which is read as an alias; aliases cannot be used here, write the value out "
-                   "(or put a name that begins with * in quotes)", (const char *)event->data.alias.anchor);
+        diag_error(reader->diags, place(reader, &event->start_mark),
+                   "found '*%s', which is read as an alias; aliases cannot be used here, write the value out "
+                   "(or put a name that begins with * in quotes)",
+                   (const char *)event->data.alias.anchor);
         return false;
     }
     if (event->type == YAML_SCALAR_EVENT) {
@@ -165,13 +194,17 @@ static bool is_allowed(const Reader *reader, const yaml_event_t *event)
         tag = event->data.mapping_start.tag;
     }
     if (anchor != NULL) {
-        diag_error(reader->diags, place(reader, &event->start_mark), "found '&%s', which is read as an anchor; anchors cannot be used here, write the value out "
-                   "(or put a name that begins with & in quotes)", (const char *)anchor);
+        diag_error(reader->diags, place(reader, &event->start_mark),
+                   "found '&%s', which is read as an anchor; anchors cannot be used here, write the value out "
+                   "(or put a name that begins with & in quotes)",
+                   (const char *)anchor);
         return false;
     }
     if (tag != NULL) {
-        diag_error(reader->diags, place(reader, &event->start_mark), "found '%s', which is read as a tag; tags cannot be used here (put a text that begins with ! in quotes)",
-                   (const char *)tag);
+        diag_error(
+            reader->diags, place(reader, &event->start_mark),
+            "found '%s', which is read as a tag; tags cannot be used here (put a text that begins with ! in quotes)",
+            (const char *)tag);
         return false;
     }
     return true;
@@ -188,7 +221,8 @@ static YamlNode *build_text(Reader *reader, const yaml_event_t *event)
         diag_error(reader->diags, node->at, "found a NUL character in a text");
         return NULL;
     }
-    if (node->plain) node->comment = swallowed_comment(reader, event->end_mark.index);
+    if (node->plain)
+        node->comment = swallowed_comment(reader, event->end_mark.index);
     return node;
 }
 
@@ -197,13 +231,15 @@ static YamlNode *build_list(Reader *reader, const yaml_event_t *start, int depth
     YamlNode *list = node_new(reader->arena, NODE_LIST, place(reader, &start->start_mark));
     for (;;) {
         yaml_event_t event;
-        if (!next_event(reader, &event)) return NULL;
+        if (!next_event(reader, &event))
+            return NULL;
         if (event.type == YAML_SEQUENCE_END_EVENT) {
             yaml_event_delete(&event);
             return list;
         }
         YamlNode *item = build(reader, &event, depth + 1);
-        if (item == NULL) return NULL;
+        if (item == NULL)
+            return NULL;
         yaml_list_add(reader->arena, list, item);
     }
 }
@@ -211,7 +247,8 @@ static YamlNode *build_list(Reader *reader, const yaml_event_t *start, int depth
 static const YamlNode *find_key(const YamlNode *map, const char *text)
 {
     for (size_t i = 0; i < map->count; i++) {
-        if (strcmp(map->pair[i].key->text, text) == 0) return map->pair[i].key;
+        if (strcmp(map->pair[i].key->text, text) == 0)
+            return map->pair[i].key;
     }
     return NULL;
 }
@@ -221,23 +258,29 @@ static YamlNode *build_map(Reader *reader, const yaml_event_t *start, int depth)
     YamlNode *map = node_new(reader->arena, NODE_MAP, place(reader, &start->start_mark));
     for (;;) {
         yaml_event_t event;
-        if (!next_event(reader, &event)) return NULL;
+        if (!next_event(reader, &event))
+            return NULL;
         if (event.type == YAML_MAPPING_END_EVENT) {
             yaml_event_delete(&event);
             return map;
         }
         YamlNode *key = build(reader, &event, depth + 1);
-        if (key == NULL) return NULL;
+        if (key == NULL)
+            return NULL;
         if (key->kind != NODE_TEXT) {
-            diag_error(reader->diags, key->at, "found %s as a key, expected a word before the colon", yaml_found(key, reader->arena));
+            diag_error(reader->diags, key->at, "found %s as a key, expected a word before the colon",
+                       yaml_found(key, reader->arena));
             return NULL;
         }
-        if (!next_event(reader, &event)) return NULL;
+        if (!next_event(reader, &event))
+            return NULL;
         YamlNode *value = build(reader, &event, depth + 1);
-        if (value == NULL) return NULL;
+        if (value == NULL)
+            return NULL;
         const YamlNode *first = find_key(map, key->text);
         if (first != NULL) {
-            diag_error(reader->diags, key->at, "key '%s' is written twice; it already stands in line %d", key->text, first->at.line);
+            diag_error(reader->diags, key->at, "key '%s' is written twice; it already stands in line %d", key->text,
+                       first->at.line);
             continue;
         }
         if (map->count >= 4096) { /* the search above is linear */
@@ -257,14 +300,19 @@ static YamlNode *build(Reader *reader, yaml_event_t *event, int depth)
         return NULL;
     }
     if (depth > YAML_MAX_DEPTH || ++reader->nodes > YAML_MAX_NODES) {
-        diag_error(reader->diags, place(reader, &event->start_mark), depth > YAML_MAX_DEPTH ? "lists and maps are nested too deeply: more than %d levels"
-                   : "the file holds too many values: more than %d", depth > YAML_MAX_DEPTH ? YAML_MAX_DEPTH : YAML_MAX_NODES);
+        diag_error(reader->diags, place(reader, &event->start_mark),
+                   depth > YAML_MAX_DEPTH ? "lists and maps are nested too deeply: more than %d levels"
+                                          : "the file holds too many values: more than %d",
+                   depth > YAML_MAX_DEPTH ? YAML_MAX_DEPTH : YAML_MAX_NODES);
         yaml_event_delete(event);
         return NULL;
     }
-    if (event->type == YAML_SCALAR_EVENT) node = build_text(reader, event);
-    if (event->type == YAML_SEQUENCE_START_EVENT) node = build_list(reader, event, depth);
-    if (event->type == YAML_MAPPING_START_EVENT) node = build_map(reader, event, depth);
+    if (event->type == YAML_SCALAR_EVENT)
+        node = build_text(reader, event);
+    if (event->type == YAML_SEQUENCE_START_EVENT)
+        node = build_list(reader, event, depth);
+    if (event->type == YAML_MAPPING_START_EVENT)
+        node = build_map(reader, event, depth);
     yaml_event_delete(event);
     return node;
 }
@@ -274,7 +322,8 @@ static YamlNode *build_document(Reader *reader)
     YamlNode *root = NULL;
     for (;;) {
         yaml_event_t event;
-        if (!next_event(reader, &event)) return NULL;
+        if (!next_event(reader, &event))
+            return NULL;
         const yaml_event_type_t type = event.type;
         if (type == YAML_STREAM_START_EVENT || type == YAML_DOCUMENT_END_EVENT) {
             yaml_event_delete(&event);
@@ -284,12 +333,14 @@ static YamlNode *build_document(Reader *reader)
         } else if (type == YAML_DOCUMENT_START_EVENT) {
             const SourcePos at = place(reader, &event.start_mark);
             yaml_event_delete(&event);
-            if (root == NULL) continue;
+            if (root == NULL)
+                continue;
             diag_error(reader->diags, at, "a second document begins here; expected one document in a file");
             return NULL;
         } else {
             root = build(reader, &event, 1);
-            if (root == NULL) return NULL;
+            if (root == NULL)
+                return NULL;
         }
     }
 }
@@ -300,14 +351,18 @@ YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t l
         bytes += 3;
         length -= 3;
     }
-    Reader reader = {.arena = arena, .path = arena_strdup(arena, path), .bytes = bytes, .length = length, .diags = diags};
+    Reader reader = {
+        .arena = arena, .path = arena_strdup(arena, path), .bytes = bytes, .length = length, .diags = diags};
     if (length > YAML_MAX_BYTES) {
-        diag_error(diags, (SourcePos){.file = path}, "the file is too large for YAML: %zu bytes, expected at most %zu", length, YAML_MAX_BYTES);
+        diag_error(diags, (SourcePos){.file = path}, "the file is too large for YAML: %zu bytes, expected at most %zu",
+                   length, YAML_MAX_BYTES);
         return NULL;
     }
     const size_t bad = text_utf8_error(bytes, length);
     if (bad < length) {
-        diag_error(diags, place_of_offset(&reader, bad), "found a byte (0x%02X) that is not UTF-8; save the file as UTF-8", (unsigned)(unsigned char)bytes[bad]);
+        diag_error(diags, place_of_offset(&reader, bad),
+                   "found a byte (0x%02X) that is not UTF-8; save the file as UTF-8",
+                   (unsigned)(unsigned char)bytes[bad]);
         return NULL;
     }
     yaml_parser_t parser;
@@ -321,7 +376,8 @@ YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t l
     const size_t errors = diags->errors;
     YamlNode *root = build_document(&reader);
     yaml_parser_delete(&parser);
-    if (diags->errors != errors) return NULL;
+    if (diags->errors != errors)
+        return NULL;
     if (root == NULL || yaml_is_empty(root)) {
         diag_error(diags, (SourcePos){.file = reader.path}, "the file is empty");
         return NULL;
@@ -333,27 +389,37 @@ YamlNode *yaml_read(Arena *arena, const char *path, SourcePos from, Diags *diags
 {
     size_t length = 0;
     const char *bytes = file_read(arena, path, from, &length, diags);
-    if (bytes == NULL) return NULL;
+    if (bytes == NULL)
+        return NULL;
     return yaml_parse(arena, path, bytes, length, diags);
 }
 
 YamlNode *yaml_get(const YamlNode *map, const char *key)
 {
-    if (map == NULL || map->kind != NODE_MAP) return NULL;
+    if (map == NULL || map->kind != NODE_MAP)
+        return NULL;
     for (size_t i = 0; i < map->count; i++) {
-        if (strcmp(map->pair[i].key->text, key) == 0) return map->pair[i].value;
+        if (strcmp(map->pair[i].key->text, key) == 0)
+            return map->pair[i].value;
     }
     return NULL;
 }
 
-bool yaml_is_empty(const YamlNode *node) { return node->kind == NODE_TEXT && node->plain && node->text[0] == '\0'; }
+bool yaml_is_empty(const YamlNode *node)
+{
+    return node->kind == NODE_TEXT && node->plain && node->text[0] == '\0';
+}
 
 const char *yaml_found(const YamlNode *node, Arena *arena)
 {
-    if (node->kind == NODE_LIST) return "a list";
-    if (node->kind == NODE_MAP) return "a map";
-    if (yaml_is_empty(node)) return "nothing";
+    if (node->kind == NODE_LIST)
+        return "a list";
+    if (node->kind == NODE_MAP)
+        return "a map";
+    if (yaml_is_empty(node))
+        return "nothing";
     const size_t length = strlen(node->text);
-    if (length <= 60) return arena_printf(arena, "'%s'", node->text);
+    if (length <= 60)
+        return arena_printf(arena, "'%s'", node->text);
     return arena_printf(arena, "'%.*s...'", (int)text_prefix(node->text, 60), node->text);
 }

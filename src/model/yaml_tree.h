@@ -1,6 +1,7 @@
 /* yaml_tree.h - a YAML file as a tree in which every key and value knows its place.
- * The subset: one document; maps with text keys, lists, text. All scalars stay text (a card may be called No or Off); whoever reads a value
- * decides what it means. Anchors, aliases and tags are refused, so no cycles and no expansion. Method: YAML 1.1 by libyaml's events. */
+ * The subset: one document; maps with text keys, lists, text. All scalars stay text (a card may be called No or Off);
+ * whoever reads a value decides what it means. Anchors, aliases and tags are refused, so no cycles and no expansion.
+ * Method: YAML 1.1 by libyaml's events. */
 #ifndef POOLWRIGHT_MODEL_YAML_TREE_H
 #define POOLWRIGHT_MODEL_YAML_TREE_H
 
@@ -26,12 +27,13 @@ typedef struct {
 struct YamlNode {
     NodeKind kind;
     SourcePos at;
-    const char *text;     /* NODE_TEXT */
-    bool plain;           /* NODE_TEXT: written without quotes */
-    const char *comment;  /* NODE_TEXT, plain: "#3" where a # directly before other text began a comment behind it, else NULL */
+    const char *text; /* NODE_TEXT */
+    bool plain;       /* NODE_TEXT: written without quotes */
+    const char
+        *comment; /* NODE_TEXT, plain: "#3" where a # directly before other text began a comment behind it, else NULL */
     size_t count, capacity;
-    YamlNode **item;      /* NODE_LIST: [count] */
-    YamlPair *pair;       /* NODE_MAP: [count], no key twice */
+    YamlNode **item; /* NODE_LIST: [count] */
+    YamlPair *pair;  /* NODE_MAP: [count], no key twice */
 };
 
 /* Reads the file; `from` is who asked. NULL with errors in diags. The tree and the path's copy live in the arena. */

@@ -1,4 +1,5 @@
-/* answer.c - programme in, checked answer out. A pool that the checker does not accept, or whose fit is not what the search said, is never an answer. */
+/* answer.c - programme in, checked answer out. A pool that the checker does not accept, or whose fit is not what the
+ * search said, is never an answer. */
 #include "programme/answer.h"
 
 #include "base/number.h"
@@ -16,23 +17,27 @@ AnswerStatus answer_status_from(SearchStatus status)
     return ANSWER_STOPPED;
 }
 
-static bool take_pool(const Programme *programme, const SearchResult *result, bool objective_is_fit, Answer *answer, Diags *diags)
+static bool take_pool(const Programme *programme, const SearchResult *result, bool objective_is_fit, Answer *answer,
+                      Diags *diags)
 {
     programme_copies(programme, result->x, answer->copies);
     pool_check(programme->instance, answer->copies, &answer->check);
     if (!answer->check.kept) {
-        diag_error(diags, (SourcePos){0}, "internal fault: the pool found breaks a rule when it is counted again; it is not shown");
+        diag_error(diags, (SourcePos){0},
+                   "internal fault: the pool found breaks a rule when it is counted again; it is not shown");
         return false;
     }
     if (objective_is_fit && answer->check.fit < result->value) {
-        diag_error(diags, (SourcePos){0}, "internal fault: the pool found has another fit when it is counted again; it is not shown");
+        diag_error(diags, (SourcePos){0},
+                   "internal fault: the pool found has another fit when it is counted again; it is not shown");
         return false;
     }
     answer->has_pool = true;
     return true;
 }
 
-bool answer_take(const Programme *programme, const SearchOptions *options, const SearchResult *result, bool objective_is_fit, Answer *answer, Diags *diags)
+bool answer_take(const Programme *programme, const SearchOptions *options, const SearchResult *result,
+                 bool objective_is_fit, Answer *answer, Diags *diags)
 {
     Answer found = {
         .status = answer_status_from(result->status),

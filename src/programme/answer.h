@@ -16,27 +16,29 @@ typedef enum {
 typedef struct {
     AnswerStatus status;
     bool has_pool;
-    int *copies;          /* [cards]; all 0 without a pool */
-    PoolCheck check;      /* of the pool; empty without one */
+    int *copies;     /* [cards]; all 0 without a pool */
+    PoolCheck check; /* of the pool; empty without one */
     bool has_bound;
-    int64_t bound;        /* thousandths: no pool has more */
-    int64_t gap_ppm;      /* the gap asked for */
+    int64_t bound;   /* thousandths: no pool has more */
+    int64_t gap_ppm; /* the gap asked for */
     SearchStatistics statistics;
     int columns, rows;
 } Answer;
 
-/* Solves the programme and re-checks the pool from cards and model. False with an error in diags when it could not run; then answer is
- * untouched. Released with answer_release. */
+/* Solves the programme and re-checks the pool from cards and model. False with an error in diags when it could not run;
+ * then answer is untouched. Released with answer_release. */
 bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags);
-/* The same of what was found already, on the programme or an extension of it whose first columns are the programme's. The answer's bound and the comparison of
- * fits only where `objective_is_fit`. The result stays the caller's. */
-bool answer_take(const Programme *programme, const SearchOptions *options, const SearchResult *result, bool objective_is_fit, Answer *answer, Diags *diags);
+/* The same of what was found already, on the programme or an extension of it whose first columns are the programme's.
+ * The answer's bound and the comparison of fits only where `objective_is_fit`. The result stays the caller's. */
+bool answer_take(const Programme *programme, const SearchOptions *options, const SearchResult *result,
+                 bool objective_is_fit, Answer *answer, Diags *diags);
 void answer_release(Answer *answer);
 /* What a search status says of an answer; one that failed counts as stopped (the caller reports the failure). */
 AnswerStatus answer_status_from(SearchStatus status);
 const char *answer_status_name(AnswerStatus status); /* "best", "within gap", "infeasible", "stopped" */
 
-/* (bound - fit) / fit in parts per million, rounded up; -1 when there is no pool, no bound, or the fit is not above 0. */
+/* (bound - fit) / fit in parts per million, rounded up; -1 when there is no pool, no bound, or the fit is not above 0.
+ */
 int64_t answer_gap_ppm(const Answer *answer);
 
 #endif

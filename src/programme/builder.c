@@ -106,7 +106,9 @@ int builder_in(Builder *b, size_t card)
         return b->first_column[card];
     if (b->in_column[card] >= 0)
         return b->in_column[card];
-    int in = builder_column(b, (ProgrammeColumn){.role = COLUMN_IN, .card = (long)card, .member = -1, .form = -1, .theme = -1}, SEARCH_BINARY, 0, 0, 1);
+    int in = builder_column(
+        b, (ProgrammeColumn){.role = COLUMN_IN, .card = (long)card, .member = -1, .form = -1, .theme = -1},
+        SEARCH_BINARY, 0, 0, 1);
     b->in_column[card] = in;
     ProgrammeRow about = {.role = ROW_IN, .member = (long)card, .form = -1};
     BuiltRow *row = builder_begin(b, about, 0, SEARCH_PLUS_INFINITY); /* in only with a copy */

@@ -1,5 +1,5 @@
-/* checker.c - the independent count. Every total is summed card by card from the instance, every comparison is made on whole numbers by
- * cross-multiplication, nothing is taken from rows or columns. */
+/* checker.c - the independent count. Every total is summed card by card from the instance, every comparison is made on
+ * whole numbers by cross-multiplication, nothing is taken from rows or columns. */
 #include "programme/checker.h"
 
 #include "base/number.h"
@@ -48,7 +48,9 @@ static void count_member(const Instance *in, const int *copies, RuleUse *use)
 static void judge_absolute(RuleUse *use)
 {
     use->low_slack = use->bounds.has_low ? clamp64((int128)use->total - use->bounds.low) : INT64_MAX;
-    use->high_slack = use->bounds.has_high ? clamp64((int128)use->bounds.high - (use->is_protected ? use->protected_total : use->total)) : INT64_MAX;
+    use->high_slack = use->bounds.has_high
+                          ? clamp64((int128)use->bounds.high - (use->is_protected ? use->protected_total : use->total))
+                          : INT64_MAX;
     use->low_kept = use->low_slack >= 0;
     use->high_kept = use->high_slack >= 0;
 }
@@ -143,8 +145,12 @@ void pool_check(const Instance *instance, const int *copies, PoolCheck *check)
         .kind = USE_SIZE,
         .measure = MEASURE_COUNT,
         .total = check->size,
-        .bounds = {.has_low = true, .has_high = true, .low = model->size_from, .high = model->size_to,
-                   .exactly = model->size_from == model->size_to, .at = model->size_at},
+        .bounds = {.has_low = true,
+                   .has_high = true,
+                   .low = model->size_from,
+                   .high = model->size_to,
+                   .exactly = model->size_from == model->size_to,
+                   .at = model->size_at},
     };
     if (model->has_cap)
         *use++ = (RuleUse){
@@ -155,7 +161,8 @@ void pool_check(const Instance *instance, const int *copies, PoolCheck *check)
         };
     for (size_t m = 0; m < instance->members; m++) {
         const RuleMember *member = &instance->member[m];
-        *use = (RuleUse){.kind = USE_MEMBER, .member = member, .bounds = member->bounds, .measure = member->rule->measure};
+        *use =
+            (RuleUse){.kind = USE_MEMBER, .member = member, .bounds = member->bounds, .measure = member->rule->measure};
         count_member(instance, copies, use++);
     }
     check->uses = (size_t)(use - check->use);

@@ -13,15 +13,16 @@ typedef struct {
     Bounds bounds;            /* size: counts; cap: cents */
     Measure measure;          /* MEASURE_COUNT for size, MEASURE_SPEND for the cap */
     int64_t total;            /* the measure over the copies counted, smallest unit */
-    int64_t base;             /* percent: the measure over the `of` copies; average: how many copies took part; else 0 */
+    int64_t base; /* percent: the measure over the `of` copies; average: how many copies took part; else 0 */
     bool low_kept, high_kept;
-    int64_t low_slack, high_slack; /* by how much the total may fall, rise (smallest unit; negative: broken); INT64_MAX without that side */
+    int64_t low_slack, high_slack; /* by how much the total may fall, rise (smallest unit; negative: broken); INT64_MAX
+                                      without that side */
     bool low_tight, high_tight;    /* kept, and no smaller step is left */
-    bool is_protected;        /* its upper limit holds under price risk (risk.h): high_slack is from protected_total */
-    int64_t protected_total;  /* cents */
-    int64_t missed;           /* soft rules: units missed, both sides */
-    int64_t penalty;          /* fit lost for them, thousandths */
-    bool idle;                /* of a theme that may be chosen and is not: it asks nothing */
+    bool is_protected;       /* its upper limit holds under price risk (risk.h): high_slack is from protected_total */
+    int64_t protected_total; /* cents */
+    int64_t missed;          /* soft rules: units missed, both sides */
+    int64_t penalty;         /* fit lost for them, thousandths */
+    bool idle;               /* of a theme that may be chosen and is not: it asks nothing */
 } RuleUse;
 
 /* A form (model/structure.h) in the pool. What use and other are:
@@ -37,32 +38,32 @@ typedef struct {
 typedef struct {
     const Form *form;
     bool kept;
-    bool idle;                /* of a theme that may be chosen and is not */
+    bool idle; /* of a theme that may be chosen and is not */
     int64_t use, other;
-    int64_t gain;             /* thousandths of fit */
+    int64_t gain; /* thousandths of fit */
 } FormUse;
 
 typedef struct {
     size_t card;
     const Form *form;
-    int theme;                /* -1: an open place */
+    int theme; /* -1: an open place */
     int copies;
 } PlaceUse;
 
 typedef struct {
-    RuleUse *use;      /* size, cap (if there is one), then every member in the instance's order */
+    RuleUse *use; /* size, cap (if there is one), then every member in the instance's order */
     size_t uses;
-    bool kept;         /* every rule holds (soft ones always do), copies are within their limits */
-    int64_t size;      /* copies */
-    int64_t cost;      /* cents to buy */
-    int64_t card_fit;  /* sum over copies */
-    int64_t penalty;   /* of soft rules */
-    int64_t bonus;     /* of forms */
-    int64_t fit;       /* card_fit + bonus - penalty */
-    FormUse *form;     /* in the instance's order */
+    bool kept;        /* every rule holds (soft ones always do), copies are within their limits */
+    int64_t size;     /* copies */
+    int64_t cost;     /* cents to buy */
+    int64_t card_fit; /* sum over copies */
+    int64_t penalty;  /* of soft rules */
+    int64_t bonus;    /* of forms */
+    int64_t fit;      /* card_fit + bonus - penalty */
+    FormUse *form;    /* in the instance's order */
     size_t forms;
-    bool *chosen;      /* [themes] true for those that need not be chosen */
-    PlaceUse *place;   /* colour by colour, cards in order: which place each mono card fills */
+    bool *chosen;    /* [themes] true for those that need not be chosen */
+    PlaceUse *place; /* colour by colour, cards in order: which place each mono card fills */
     size_t places;
 } PoolCheck;
 

@@ -1,8 +1,8 @@
 /* export.c - the programme as LP or free MPS text.
  *
- * Names are ASCII with an index, since writers that derive them from card names merge "a b" with "a_b" and lose accents; the full names
- * stand in comments. MPS has no agreed way to say "maximise", so the negated objective is minimised there.
- * The LP dialect is what glpsol (--lp) and cbc both read: two-sided rows are written as two rows. */
+ * Names are ASCII with an index, since writers that derive them from card names merge "a b" with "a_b" and lose
+ * accents; the full names stand in comments. MPS has no agreed way to say "maximise", so the negated objective is
+ * minimised there. The LP dialect is what glpsol (--lp) and cbc both read: two-sided rows are written as two rows. */
 #include <inttypes.h>
 
 #include "base/text.h"
@@ -112,7 +112,8 @@ typedef struct {
 static ByRow by_row_new(const SearchProblem *p)
 {
     size_t entries = p->start[p->columns];
-    ByRow r = {mem_new((size_t)p->rows + 2, sizeof *r.start), mem_new(entries, sizeof *r.column), mem_new(entries, sizeof *r.value)};
+    ByRow r = {mem_new((size_t)p->rows + 2, sizeof *r.start), mem_new(entries, sizeof *r.column),
+               mem_new(entries, sizeof *r.value)};
     for (size_t k = 0; k < entries; k++)
         r.start[p->row[k] + 2]++;
     for (int i = 0; i < p->rows; i++)
@@ -139,7 +140,8 @@ static void add_term(Text *out, int64_t value, int column, size_t *line_start)
         text_add(out, "\n  ");
         *line_start = out->length;
     }
-    text_printf(out, " %c %" PRIu64 " c%d", value < 0 ? '-' : '+', value < 0 ? -(uint64_t)value : (uint64_t)value, column);
+    text_printf(out, " %c %" PRIu64 " c%d", value < 0 ? '-' : '+', value < 0 ? -(uint64_t)value : (uint64_t)value,
+                column);
 }
 
 static void add_lp_side(Text *out, const ByRow *r, int row, const char *suffix, const char *relation, int64_t bound)
@@ -227,7 +229,8 @@ static void add_mps_columns(const SearchProblem *p, Text *out)
 static void export_mps(const Programme *programme, Text *out)
 {
     const SearchProblem *p = &programme->problem;
-    text_add(out, "* written by poolwright; fit in thousandths, money in cents\n* the objective is minus the fit, to be minimised\n");
+    text_add(out, "* written by poolwright; fit in thousandths, money in cents\n* the objective is minus the fit, to "
+                  "be minimised\n");
     add_names(programme, out, "*");
     text_add(out, "NAME pool FREE\nROWS\n N loss\n");
     for (int i = 0; i < p->rows; i++)

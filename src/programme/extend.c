@@ -39,7 +39,8 @@ Extension *extension_new(const SearchProblem *base)
 
 int extension_column(Extension *extension, SearchKind kind, int64_t objective, int64_t low, int64_t high)
 {
-    mem_reserve((void **)&extension->column, &extension->columns_capacity, extension->columns + 1, sizeof *extension->column);
+    mem_reserve((void **)&extension->column, &extension->columns_capacity, extension->columns + 1,
+                sizeof *extension->column);
     extension->column[extension->columns] = (NewColumn){kind, objective, low, high};
     return extension->base->columns + (int)extension->columns++;
 }
@@ -55,7 +56,8 @@ void extension_entry(Extension *extension, int row, int column, int64_t value)
 {
     if (value == 0)
         return;
-    mem_reserve((void **)&extension->entry, &extension->entries_capacity, extension->entries + 1, sizeof *extension->entry);
+    mem_reserve((void **)&extension->entry, &extension->entries_capacity, extension->entries + 1,
+                sizeof *extension->entry);
     extension->entry[extension->entries++] = (Entry){row, column, value};
 }
 
@@ -80,7 +82,8 @@ static void tidy_entries(Extension *extension)
             extension->entry[kept - 1].value += entry.value;
         else
             extension->entry[kept++] = entry;
-        if (extension->entry[kept - 1].value == 0 && (k + 1 == extension->entries || by_place(&extension->entry[k + 1], &entry) != 0))
+        if (extension->entry[kept - 1].value == 0 &&
+            (k + 1 == extension->entries || by_place(&extension->entry[k + 1], &entry) != 0))
             kept--;
     }
     extension->entries = kept;
@@ -103,14 +106,16 @@ static void fill_sides(const Extension *extension, SearchProblem *p)
     }
 }
 
-/* A column's old rows come before its new ones, but a new column may stand in old rows: its entries are sorted already. */
+/* A column's old rows come before its new ones, but a new column may stand in old rows: its entries are sorted already.
+ */
 static void fill_entries(const Extension *extension, SearchProblem *p)
 {
     const SearchProblem *base = extension->base;
     size_t at = 0, next = 0;
     for (int j = 0; j < p->columns; j++) {
         p->start[j] = at;
-        for (size_t k = j < base->columns ? base->start[j] : 0; j < base->columns && k < base->start[j + 1]; k++, at++) {
+        for (size_t k = j < base->columns ? base->start[j] : 0; j < base->columns && k < base->start[j + 1];
+             k++, at++) {
             p->row[at] = base->row[k];
             p->value[at] = base->value[k];
         }

@@ -1,5 +1,6 @@
-/* extend.h - a programme with further columns and rows, for questions about pools: the least cost of so much fit, the least change of a present pool. The programme's
- * own columns and rows keep their numbers, so its rooms (programme_copies, programme_solution) read the solutions. */
+/* extend.h - a programme with further columns and rows, for questions about pools: the least cost of so much fit, the
+ * least change of a present pool. The programme's own columns and rows keep their numbers, so its rooms
+ * (programme_copies, programme_solution) read the solutions. */
 #ifndef POOLWRIGHT_PROGRAMME_EXTEND_H
 #define POOLWRIGHT_PROGRAMME_EXTEND_H
 

@@ -1,8 +1,9 @@
 /* places_fill.c - which card fills which place: a matching of most weight by longest augmenting paths.
  *
- * Places are filled one at a time; each time the path from an unfilled theme over cards that change their place to a free copy that adds most weight is taken
- * (Bellman-Ford on the residual graph). So after each step the filling has most weight of all of its size. Ties go to the earlier
- * theme and card. Source: R. K. Ahuja, T. L. Magnanti, J. B. Orlin, "Network Flows", 1993, chapter 9.7. */
+ * Places are filled one at a time; each time the path from an unfilled theme over cards that change their place to a
+ * free copy that adds most weight is taken (Bellman-Ford on the residual graph). So after each step the filling has
+ * most weight of all of its size. Ties go to the earlier theme and card. Source: R. K. Ahuja, T. L. Magnanti, J. B.
+ * Orlin, "Network Flows", 1993, chapter 9.7. */
 #include "programme/structure_check.h"
 
 #include <string.h>
@@ -10,16 +11,16 @@
 #define UNREACHED INT64_MIN
 
 typedef struct {
-    size_t *card;      /* [cards] those of this colour with a copy in the pool */
-    int *free;         /* [cards] copies without a place */
+    size_t *card; /* [cards] those of this colour with a copy in the pool */
+    int *free;    /* [cards] copies without a place */
     size_t cards, themes;
-    bool *serves;      /* [cards * themes] */
-    int64_t *weight;   /* [cards * themes] */
-    int *filled;       /* [cards * themes] */
-    int64_t *left;     /* [themes] places to fill */
+    bool *serves;                /* [cards * themes] */
+    int64_t *weight;             /* [cards * themes] */
+    int *filled;                 /* [cards * themes] */
+    int64_t *left;               /* [themes] places to fill */
     int64_t *to_theme, *to_card; /* best weight of a path; UNREACHED */
-    long *theme_from;  /* the card that gives up its place of the theme, -1: the path begins here */
-    long *card_from;   /* the theme whose place the card takes */
+    long *theme_from;            /* the card that gives up its place of the theme, -1: the path begins here */
+    long *card_from;             /* the theme whose place the card takes */
 } Filling;
 
 static void begin(Filling *f, const Instance *in, const Form *form, const int *copies, const bool *active)
@@ -49,7 +50,8 @@ static void begin(Filling *f, const Instance *in, const Form *form, const int *c
             const CardTag *tag = in->theme_tag[t * all + f->card[i]];
             f->serves[i * f->themes + k] = tag != NULL;
             if (tag != NULL)
-                f->weight[i * f->themes + k] = by_place ? in->part[t * all + f->card[i]] : tag->weight * in->model->theme[t].weight;
+                f->weight[i * f->themes + k] =
+                    by_place ? in->part[t * all + f->card[i]] : tag->weight * in->model->theme[t].weight;
         }
     }
 }

@@ -1,9 +1,10 @@
 /* programme.c - from cards and rules to columns and rows.
  *
- * A card is one column (0/1, or integer where several copies may be in). Where some but not all copies are owned, it is two: owned copies, which
- * cost nothing, and bought ones; a third 0/1 column keeps the order (nothing is bought before all owned copies are in), which matters
- * as soon as a rule asks for a least spending. A soft rule has one integer column for each side: the units by which it is missed.
- * Rows are built sparse, one at a time (builder.h); what goes beyond counts is in structure.c. */
+ * A card is one column (0/1, or integer where several copies may be in). Where some but not all copies are owned, it is
+ * two: owned copies, which cost nothing, and bought ones; a third 0/1 column keeps the order (nothing is bought before
+ * all owned copies are in), which matters as soon as a rule asks for a least spending. A soft rule has one integer
+ * column for each side: the units by which it is missed. Rows are built sparse, one at a time (builder.h); what goes
+ * beyond counts is in structure.c. */
 #include "base/number.h"
 #include "programme/builder.h"
 #include "programme/structure.h"
@@ -37,7 +38,8 @@ static void add_card_columns(Builder *b, size_t c)
 static void add_measure(Builder *b, const RuleMember *member, size_t c, bool of_side, int64_t factor, int64_t shift)
 {
     int64_t value;
-    bool known = of_side ? member_value_of(b->instance, member, c, &value) : member_value(b->instance, member, c, &value);
+    bool known =
+        of_side ? member_value_of(b->instance, member, c, &value) : member_value(b->instance, member, c, &value);
     if (!known && shift != 0)
         return; /* averages: blank cells take no part */
     int64_t free_value = value;
@@ -58,7 +60,8 @@ static void add_measure(Builder *b, const RuleMember *member, size_t c, bool of_
 
 static void add_size_row(Builder *b)
 {
-    BuiltRow *row = builder_begin(b, (ProgrammeRow){.role = ROW_SIZE, .member = -1}, b->instance->model->size_from, b->instance->model->size_to);
+    BuiltRow *row = builder_begin(b, (ProgrammeRow){.role = ROW_SIZE, .member = -1}, b->instance->model->size_from,
+                                  b->instance->model->size_to);
     for (size_t c = 0; c < b->instance->cards->count; c++) {
         builder_entry(b, b->first_column[c], 1);
         builder_entry(b, b->second_column[c], 1);
@@ -71,7 +74,8 @@ static void add_cap_row(Builder *b)
     const Instance *in = b->instance;
     if (!in->model->has_cap)
         return;
-    BuiltRow *row = builder_begin(b, (ProgrammeRow){.role = ROW_CAP, .member = -1}, SEARCH_MINUS_INFINITY, in->model->cap);
+    BuiltRow *row =
+        builder_begin(b, (ProgrammeRow){.role = ROW_CAP, .member = -1}, SEARCH_MINUS_INFINITY, in->model->cap);
     for (size_t c = 0; c < in->cards->count; c++) {
         if (in->cards->card[c].owned <= 0)
             builder_entry(b, b->first_column[c], instance_buy_price(in, c));
@@ -80,7 +84,10 @@ static void add_cap_row(Builder *b)
     builder_end(b, row);
 }
 
-static int chosen_of(const Builder *b, const RuleMember *member) { return member->theme < 0 ? -1 : b->chosen_column[member->theme]; }
+static int chosen_of(const Builder *b, const RuleMember *member)
+{
+    return member->theme < 0 ? -1 : b->chosen_column[member->theme];
+}
 
 /* One side of a soft rule: a column for the units missed, and the row that it loosens. */
 static void add_soft_side(Builder *b, size_t m, bool low_side)
@@ -92,15 +99,18 @@ static void add_soft_side(Builder *b, size_t m, bool low_side)
     int64_t most = worst > 0 ? (int64_t)ceil_div(worst, unit) : 0;
     int missed = -1;
     if (most > 0)
-        missed = builder_whole(b, (ProgrammeColumn){.role = COLUMN_MISSED, .card = -1, .member = (long)m}, -member->rule->soft, 0, most);
-    structure_row(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m}, chosen_of(b, member), low_side ? limit : SEARCH_MINUS_INFINITY,
-                  low_side ? SEARCH_PLUS_INFINITY : limit, missed, low_side ? unit : -unit);
+        missed = builder_whole(b, (ProgrammeColumn){.role = COLUMN_MISSED, .card = -1, .member = (long)m},
+                               -member->rule->soft, 0, most);
+    structure_row(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m}, chosen_of(b, member),
+                  low_side ? limit : SEARCH_MINUS_INFINITY, low_side ? SEARCH_PLUS_INFINITY : limit, missed,
+                  low_side ? unit : -unit);
 }
 
 /* The coefficients as the member's row; of a theme that may be chosen, in force only if it is. */
 static void end_member(Builder *b, size_t m, int64_t low, int64_t high)
 {
-    structure_row(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m}, chosen_of(b, &b->instance->member[m]), low, high, -1, 0);
+    structure_row(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m}, chosen_of(b, &b->instance->member[m]), low,
+                  high, -1, 0);
 }
 
 static void add_absolute(Builder *b, size_t m)
@@ -157,7 +167,8 @@ static void add_average_side(Builder *b, size_t m, int64_t average, int64_t low,
     builder_clear(b);
     for (size_t c = 0; c < b->instance->cards->count; c++) {
         int64_t value;
-        if (b->first_column[c] >= 0 && member_counts(b->instance, member, c) && member_value(b->instance, member, c, &value))
+        if (b->first_column[c] >= 0 && member_counts(b->instance, member, c) &&
+            member_value(b->instance, member, c, &value))
             add_measure(b, member, c, false, 1, average);
     }
     end_member(b, m, low, high);
@@ -183,7 +194,8 @@ static void add_member_rows(Builder *b)
     }
 }
 
-/* For each card with owned and bought columns: full = 1 only with all owned copies in, and bought copies only with full = 1. */
+/* For each card with owned and bought columns: full = 1 only with all owned copies in, and bought copies only with full
+ * = 1. */
 static void add_order_rows(Builder *b)
 {
     for (size_t c = 0; c < b->instance->cards->count; c++) {
@@ -191,7 +203,8 @@ static void add_order_rows(Builder *b)
             continue;
         int64_t owned = b->instance->cards->card[c].owned;
         int64_t rest = b->instance->most[c] - owned;
-        int full = builder_column(b, (ProgrammeColumn){.role = COLUMN_FULL, .card = (long)c, .member = -1}, SEARCH_BINARY, 0, 0, 1);
+        int full = builder_column(b, (ProgrammeColumn){.role = COLUMN_FULL, .card = (long)c, .member = -1},
+                                  SEARCH_BINARY, 0, 0, 1);
         ProgrammeRow about = {.role = ROW_ORDER, .member = (long)c};
         BuiltRow *row = builder_begin(b, about, 0, SEARCH_PLUS_INFINITY);
         builder_entry(b, b->first_column[c], 1);

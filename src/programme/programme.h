@@ -1,6 +1,7 @@
-/* programme.h - the integer programme of an instance: which 0/1 or integer column stands for which card, which row for which rule.
- * Everything in whole numbers: money in cents, fit in thousandths. Shares and averages become rows with whole coefficients:
- * sum of (100000 [counted] - p [of]) value x >= 0 for "at least p thousandths of a percent", sum of (value - a) x <= 0 for "average at most a". */
+/* programme.h - the integer programme of an instance: which 0/1 or integer column stands for which card, which row for
+ * which rule. Everything in whole numbers: money in cents, fit in thousandths. Shares and averages become rows with
+ * whole coefficients: sum of (100000 [counted] - p [of]) value x >= 0 for "at least p thousandths of a percent", sum of
+ * (value - a) x <= 0 for "average at most a". */
 #ifndef POOLWRIGHT_PROGRAMME_PROGRAMME_H
 #define POOLWRIGHT_PROGRAMME_PROGRAMME_H
 
@@ -8,34 +9,39 @@
 #include "search/search.h"
 
 typedef enum {
-    COLUMN_COPIES, COLUMN_OWNED, COLUMN_BOUGHT, COLUMN_FULL, COLUMN_MISSED,
-    COLUMN_IN,         /* 0/1: the card is in (for cards of several copies) */
-    COLUMN_CHOSEN,     /* 0/1: the theme is chosen */
-    COLUMN_THEME_FIT,  /* fit of a theme that may be chosen, thousandths */
-    COLUMN_ENGINE, COLUMN_EVENNESS, /* whole units */
-    COLUMN_DEPTH,      /* whole units of step `theme` */
-    COLUMN_STAY,       /* copies that stay */
-    COLUMN_TOGETHER,   /* 0/1: all are in */
-    COLUMN_PLACE,      /* copies of the card in places of the theme */
-    COLUMN_KIND_PLACE  /* copies of all cards that serve the same themes */
+    COLUMN_COPIES,
+    COLUMN_OWNED,
+    COLUMN_BOUGHT,
+    COLUMN_FULL,
+    COLUMN_MISSED,
+    COLUMN_IN,        /* 0/1: the card is in (for cards of several copies) */
+    COLUMN_CHOSEN,    /* 0/1: the theme is chosen */
+    COLUMN_THEME_FIT, /* fit of a theme that may be chosen, thousandths */
+    COLUMN_ENGINE,
+    COLUMN_EVENNESS,  /* whole units */
+    COLUMN_DEPTH,     /* whole units of step `theme` */
+    COLUMN_STAY,      /* copies that stay */
+    COLUMN_TOGETHER,  /* 0/1: all are in */
+    COLUMN_PLACE,     /* copies of the card in places of the theme */
+    COLUMN_KIND_PLACE /* copies of all cards that serve the same themes */
 } ColumnRole;
 
 typedef struct {
     ColumnRole role;
-    long card;    /* COLUMN_MISSED: -1 */
-    long member;  /* index into Instance.member for COLUMN_MISSED, else -1 */
-    long form;    /* index into Instance.form for the roles of structure */
-    long theme;   /* COLUMN_CHOSEN, COLUMN_THEME_FIT, COLUMN_ENGINE, the places: the theme; COLUMN_DEPTH: the step */
+    long card;   /* COLUMN_MISSED: -1 */
+    long member; /* index into Instance.member for COLUMN_MISSED, else -1 */
+    long form;   /* index into Instance.form for the roles of structure */
+    long theme;  /* COLUMN_CHOSEN, COLUMN_THEME_FIT, COLUMN_ENGINE, the places: the theme; COLUMN_DEPTH: the step */
 } ProgrammeColumn;
 
 typedef enum { ROW_SIZE, ROW_CAP, ROW_MEMBER, ROW_ORDER, ROW_IN, ROW_FORM } RowRole;
 
 typedef struct {
     RowRole role;
-    long member;  /* ROW_MEMBER: index into Instance.member; ROW_ORDER, ROW_IN: the card; else -1 */
-    long form;    /* ROW_FORM: index into Instance.form; all rows of a form hold together */
-    bool low, high; /* which sides of the rule this row states */
-    int64_t divisor;  /* the row was divided by this (its coefficients' greatest common divisor) */
+    long member;     /* ROW_MEMBER: index into Instance.member; ROW_ORDER, ROW_IN: the card; else -1 */
+    long form;       /* ROW_FORM: index into Instance.form; all rows of a form hold together */
+    bool low, high;  /* which sides of the rule this row states */
+    int64_t divisor; /* the row was divided by this (its coefficients' greatest common divisor) */
 } ProgrammeRow;
 
 typedef struct {
@@ -45,7 +51,8 @@ typedef struct {
     ProgrammeRow *row;       /* [problem.rows] */
 } Programme;
 
-/* NULL with an error in diags when the numbers are too large for exact arithmetic. The instance must outlive it. Freed with programme_free. */
+/* NULL with an error in diags when the numbers are too large for exact arithmetic. The instance must outlive it. Freed
+ * with programme_free. */
 Programme *programme_new(const Instance *instance, Diags *diags);
 void programme_free(Programme *programme); /* NULL is allowed */
 
@@ -55,8 +62,9 @@ void programme_copies(const Programme *programme, const int64_t *x, int *copies)
 bool programme_solution(const Programme *programme, const int *copies, int64_t *x);
 
 typedef enum { EXPORT_LP, EXPORT_MPS } ExportFormat;
-/* The programme as text (LP as read by glpsol and cbc; free MPS, where the objective is negated and minimised, since MPS has no agreed direction).
- * Names are ASCII with an index (c12, r3); comments give the full names. Freed with mem_free. */
+/* The programme as text (LP as read by glpsol and cbc; free MPS, where the objective is negated and minimised, since
+ * MPS has no agreed direction). Names are ASCII with an index (c12, r3); comments give the full names. Freed with
+ * mem_free. */
 char *programme_export(const Programme *programme, ExportFormat format, size_t *length);
 
 #endif

@@ -1,15 +1,17 @@
 /* protect.c - rows of risen prices, added as they are broken.
  *
- * First at the relaxation: its point is tried against the worst set of rises of each protected limit, and the row of a set that it breaks is added, until none is
- * broken or little is gained. Then the integer programme: the pool found is counted exactly by the checker; while it breaks a protected limit, the rows of its own worst
- * sets are added and it is solved again. Each such pool also gives a threshold z for which the row
- *     sum over cards of (price + max(0, rise - z)) bought + Gamma z <= limit
- * is enough to keep the limit protected (the dual of the worst case at a fixed z; Bertsimas and Sim 2004, theorem 1; over several copies the chord of
- * max(0, rise x copies - z)): solving with that row gives a protected pool, whose fit may already meet the bound.
+ * First at the relaxation: its point is tried against the worst set of rises of each protected limit, and the row of a
+ * set that it breaks is added, until none is broken or little is gained. Then the integer programme: the pool found is
+ * counted exactly by the checker; while it breaks a protected limit, the rows of its own worst sets are added and it is
+ * solved again. Each such pool also gives a threshold z for which the row sum over cards of (price + max(0, rise - z))
+ * bought + Gamma z <= limit is enough to keep the limit protected (the dual of the worst case at a fixed z; Bertsimas
+ * and Sim 2004, theorem 1; over several copies the chord of max(0, rise x copies - z)): solving with that row gives a
+ * protected pool, whose fit may already meet the bound.
  *
- * The proof for the cap comes from thresholds too. A protected pool meets the row above at some z that is one of the rises (of whole cards' copies) or 0; so for every
- * interval a <= z <= b of these it meets   sum of (price + max(0, rise - b)) bought + Gamma a <= cap   (over several copies max(0, rise x copies - b) is at least copies x max(0, rise - b)).
- * Intervals are halved until the bound of each is within the gap of the best pool. */
+ * The proof for the cap comes from thresholds too. A protected pool meets the row above at some z that is one of the
+ * rises (of whole cards' copies) or 0; so for every interval a <= z <= b of these it meets   sum of (price + max(0,
+ * rise - b)) bought + Gamma a <= cap   (over several copies max(0, rise x copies - b) is at least copies x max(0, rise
+ * - b)). Intervals are halved until the bound of each is within the gap of the best pool. */
 #include "programme/protect.h"
 
 #include <stdlib.h>
@@ -25,11 +27,11 @@
 #define RELAXED_ROUNDS 40
 #define LOOKS 6
 #define LEVELS_MOST 20000
-#define ROWS_MOST 3000       /* added; the search holds 4096 in all */
+#define ROWS_MOST 3000 /* added; the search holds 4096 in all */
 
 typedef struct {
     int64_t high;
-    size_t first, count;     /* in Protection.entry */
+    size_t first, count; /* in Protection.entry */
 } AddedRow;
 
 typedef struct {
@@ -46,15 +48,15 @@ typedef struct {
     size_t rows, row_capacity;
     AddedEntry *entry;
     size_t entries, entry_capacity;
-    double *bought;           /* [cards] scratch */
-    int *share;               /* [cards] scratch */
-    int *copies;              /* [cards] scratch */
+    double *bought; /* [cards] scratch */
+    int *share;     /* [cards] scratch */
+    int *copies;    /* [cards] scratch */
     SearchOptions options;
     int64_t pivots, nodes;
     bool has_statistics;
     SearchStatistics statistics; /* of the first run with rows that the protected programme implies */
     bool has_best;
-    int64_t *best;            /* [columns] the best protected solution */
+    int64_t *best; /* [columns] the best protected solution */
     int64_t best_value, bound;
 } Protection;
 
@@ -185,7 +187,8 @@ static void add_enough_row(Protection *p, const RuleMember *member, int64_t z)
             continue;
         size_t c = (size_t)p->programme->column[j].card;
         int64_t most = p->programme->problem.high[j], over = risk_rise(p->instance, c) * most - z;
-        int64_t value = ONE * (instance_buy_price(p->instance, c) + (over > 0 && most > 0 ? (int64_t)ceil_div(over, most) : 0));
+        int64_t value =
+            ONE * (instance_buy_price(p->instance, c) + (over > 0 && most > 0 ? (int64_t)ceil_div(over, most) : 0));
         if (value != 0)
             add_entry(p, j, value);
     }
@@ -216,7 +219,8 @@ static void take_bought(Protection *p, const double *x)
 
 static bool is_broken_at(Protection *p, const RuleMember *member)
 {
-    double risen = risk_worst(p->instance, member, p->bought, p->share), limit = (double)limit_of(p, member) * (double)ONE;
+    double risen = risk_worst(p->instance, member, p->bought, p->share),
+           limit = (double)limit_of(p, member) * (double)ONE;
     for (size_t c = 0; c < p->instance->cards->count; c++)
         if (p->bought[c] > 0 && risk_counts(p->instance, member, c))
             risen += p->bought[c] * (double)(ONE * instance_buy_price(p->instance, c));
@@ -272,7 +276,10 @@ static void solve(Protection *p, const SearchOptions *options, SearchResult *res
     SearchProblem *problem = build(p);
     const char *trouble = search_problem_trouble(problem);
     if (trouble != NULL)
-        *result = (SearchResult){.status = SEARCH_FAILED, .value = SEARCH_MINUS_INFINITY, .bound = SEARCH_PLUS_INFINITY, .why_failed = trouble};
+        *result = (SearchResult){.status = SEARCH_FAILED,
+                                 .value = SEARCH_MINUS_INFINITY,
+                                 .bound = SEARCH_PLUS_INFINITY,
+                                 .why_failed = trouble};
     else {
         Search *search = search_new(problem);
         search_run(search, options, result);
@@ -325,7 +332,8 @@ static void add_worst_row(Protection *p, const RuleMember *member)
     add_risen_row(p, member);
 }
 
-/* The rise that comes next after the Gamma greatest of what is bought: the threshold at which the worst case has its dual. */
+/* The rise that comes next after the Gamma greatest of what is bought: the threshold at which the worst case has its
+ * dual. */
 static int64_t threshold(Protection *p, const RuleMember *member)
 {
     int64_t z = 0;
@@ -338,7 +346,8 @@ static int64_t threshold(Protection *p, const RuleMember *member)
     return z;
 }
 
-/* A pool that is protected for sure, with thresholds from what is bought in p->bought. True if it is better than what is known; it is then in p->bought. */
+/* A pool that is protected for sure, with thresholds from what is bought in p->bought. True if it is better than what
+ * is known; it is then in p->bought. */
 static bool look_for_pool(Protection *p)
 {
     size_t rows = p->rows;
@@ -375,7 +384,8 @@ static int compare_up(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-/* All thresholds of the cap: 0 and every rise of 1, 2, ... copies, ascending, none twice. NULL when there are too many to be of use. */
+/* All thresholds of the cap: 0 and every rise of 1, 2, ... copies, ascending, none twice. NULL when there are too many
+ * to be of use. */
 static int64_t *list_levels(const Protection *p, size_t *count)
 {
     const SearchProblem *problem = &p->programme->problem;
@@ -421,7 +431,8 @@ static int64_t allowed(const Protection *p)
     return p->best_value + (int64_t)floor_div((int128)p->options.gap_ppm * size, 1000000);
 }
 
-/* The bound over thresholds from one level to another; SEARCH_MINUS_INFINITY: no pool there; SEARCH_PLUS_INFINITY: the effort ran out. */
+/* The bound over thresholds from one level to another; SEARCH_MINUS_INFINITY: no pool there; SEARCH_PLUS_INFINITY: the
+ * effort ran out. */
 static int64_t bound_interval(Protection *p, int64_t from, int64_t to, int64_t known)
 {
     size_t rows = p->rows;
@@ -440,8 +451,11 @@ static int64_t bound_interval(Protection *p, int64_t from, int64_t to, int64_t k
             p->statistics = result.statistics;
         p->has_statistics = true;
         drop_rows(p, rows);
-        bool cut_short = result.status == SEARCH_FAILED || (result.status == SEARCH_STOPPED && result.bound > allowed(p));
-        bound = cut_short ? SEARCH_PLUS_INFINITY : result.status == SEARCH_INFEASIBLE ? SEARCH_MINUS_INFINITY : result.bound;
+        bool cut_short =
+            result.status == SEARCH_FAILED || (result.status == SEARCH_STOPPED && result.bound > allowed(p));
+        bound = cut_short                            ? SEARCH_PLUS_INFINITY
+                : result.status == SEARCH_INFEASIBLE ? SEARCH_MINUS_INFINITY
+                                                     : result.bound;
         bool broken = result.has_solution && each_broken(p, &result, NULL);
         if (result.has_solution && !broken)
             keep_if_better(p, &result);
@@ -502,7 +516,8 @@ static SearchStatus status_of(const Protection *p, SearchStatus last)
     return last == SEARCH_FAILED ? SEARCH_FAILED : SEARCH_STOPPED;
 }
 
-/* Solves with the rows so far. True: that settles it; *result is then the last run's, with what is known in all put in. */
+/* Solves with the rows so far. True: that settles it; *result is then the last run's, with what is known in all put in.
+ */
 static bool settle(Protection *p, SearchResult *result)
 {
     SearchOptions options;
@@ -517,7 +532,8 @@ static bool settle(Protection *p, SearchResult *result)
     bool broken = result->has_solution && each_broken(p, result, add_worst_row);
     if (result->has_solution && !broken)
         keep_if_better(p, result);
-    bool over = !more || result->status == SEARCH_STOPPED || result->status == SEARCH_FAILED || !result->has_solution || p->rows >= ROWS_MOST;
+    bool over = !more || result->status == SEARCH_STOPPED || result->status == SEARCH_FAILED || !result->has_solution ||
+                p->rows >= ROWS_MOST;
     if (broken && !over && !within_gap(p)) {
         pool_bought(p);
         look_for_pools(p);
@@ -568,7 +584,8 @@ void protected_run(const Programme *programme, const SearchOptions *options, Sea
         *result = (SearchResult){.status = status_of(&p, SEARCH_STOPPED),
                                  .statistics = p.statistics,
                                  .row_dual = mem_new((size_t)programme->problem.rows + 1, sizeof *result->row_dual),
-                                 .reduced_cost = mem_new((size_t)programme->problem.columns + 1, sizeof *result->reduced_cost)};
+                                 .reduced_cost =
+                                     mem_new((size_t)programme->problem.columns + 1, sizeof *result->reduced_cost)};
     else
         while (!settle(&p, result))
             search_result_release(result);

@@ -1,8 +1,9 @@
 /* reach.c - least and most of a rule's sum over pools that keep only the size and each card's own limits.
  *
- * A pool of n copies maximises a sum by taking the n copies of largest value (cards outside the rule have value 0), after those that must be in. With a band for
- * the size the sum is unimodal in n: copies of positive value are taken while places last, others only to fill up the least size.
- * Copies of one card have one value, but for spending, where owned copies cost nothing: counted as values of their own. */
+ * A pool of n copies maximises a sum by taking the n copies of largest value (cards outside the rule have value 0),
+ * after those that must be in. With a band for the size the sum is unimodal in n: copies of positive value are taken
+ * while places last, others only to fill up the least size. Copies of one card have one value, but for spending, where
+ * owned copies cost nothing: counted as values of their own. */
 #include "programme/reach.h"
 
 #include <stdlib.h>

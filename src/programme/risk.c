@@ -16,7 +16,8 @@ bool risk_protects(const Instance *instance, const RuleMember *member)
     if (member == NULL)
         return model->has_cap;
     const Bounds *bounds = &member->bounds;
-    return member->rule->measure == MEASURE_SPEND && bounds->kind == BOUND_ABSOLUTE && bounds->has_high && !bounds->exactly && !member->rule->is_soft;
+    return member->rule->measure == MEASURE_SPEND && bounds->kind == BOUND_ABSOLUTE && bounds->has_high &&
+           !bounds->exactly && !member->rule->is_soft;
 }
 
 bool risk_counts(const Instance *instance, const RuleMember *member, size_t card)
@@ -26,7 +27,9 @@ bool risk_counts(const Instance *instance, const RuleMember *member, size_t card
 
 int64_t risk_rise(const Instance *instance, size_t card)
 {
-    return instance->high[card] > instance->price[card] && !instance->unpriced[card] ? instance->high[card] - instance->price[card] : 0;
+    return instance->high[card] > instance->price[card] && !instance->unpriced[card]
+               ? instance->high[card] - instance->price[card]
+               : 0;
 }
 
 static int compare_down(const void *a, const void *b)
@@ -64,7 +67,8 @@ void risk_count(const Instance *instance, const RuleMember *member, const int *c
     if (count->risky > 1)
         qsort(rise, count->risky, sizeof *rise, compare_down);
     if (member != NULL || instance->model->has_cap)
-        count->held = held((member != NULL ? member->bounds.high : instance->model->cap) - count->typical, rise, count->risky);
+        count->held =
+            held((member != NULL ? member->bounds.high : instance->model->cap) - count->typical, rise, count->risky);
     int64_t left = instance->model->has_risk ? instance->model->protect : 0;
     for (size_t k = 0; k < count->risky && left > 0; k++) {
         int64_t share = left < ONE ? left : ONE;
@@ -111,13 +115,13 @@ double risk_worst(const Instance *instance, const RuleMember *member, const doub
     return sum;
 }
 
-/* Terms C(n, k) / 2^n from k = n downwards, each from the last by a factor, summed smallest first: all are positive, so little is lost. The powers of two are kept apart, since 2^-n is below what a long
- * double holds for n above 16,000. */
+/* Terms C(n, k) / 2^n from k = n downwards, each from the last by a factor, summed smallest first: all are positive, so
+ * little is lost. The powers of two are kept apart, since 2^-n is below what a long double holds for n above 16,000. */
 long double risk_bound(size_t n, int64_t gamma)
 {
     if (gamma > (int64_t)n * ONE)
         return 0;
-    int64_t twice = gamma + (int64_t)n * ONE;       /* 2 v, thousandths */
+    int64_t twice = gamma + (int64_t)n * ONE; /* 2 v, thousandths */
     int64_t floor_v = twice / (2 * ONE);
     long double m = (long double)(twice - floor_v * 2 * ONE) / (2 * ONE);
     long double term = 1, sum = 0; /* times 2^-exponent */

@@ -15,7 +15,8 @@ static bool set_card_columns(const Programme *programme, const int *copies, int6
     for (int j = 0; j < p->columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
         x[j] = 0;
-        if (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT && column->role != COLUMN_FULL)
+        if (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT &&
+            column->role != COLUMN_FULL)
             continue;
         if (column->role == COLUMN_FULL) {
             x[j] = copies[column->card] >= in->cards->card[column->card].owned;
@@ -53,7 +54,8 @@ static int64_t copies_in_place(const Instance *in, const ProgrammeColumn *column
         const PlaceUse *place = &check->place[k];
         if (place->form != form || place->theme != column->theme)
             continue;
-        bool counts = column->role == COLUMN_PLACE ? place->card == (size_t)column->card : same_themes(in, form, place->card, (size_t)column->card);
+        bool counts = column->role == COLUMN_PLACE ? place->card == (size_t)column->card
+                                                   : same_themes(in, form, place->card, (size_t)column->card);
         copies += counts ? place->copies : 0;
     }
     return copies;
@@ -67,13 +69,15 @@ static int64_t depth_units(const FormUse *use, const ProgrammeColumn *column)
     return units;
 }
 
-static int64_t form_value(const Programme *programme, const ProgrammeColumn *column, const int *copies, const PoolCheck *check)
+static int64_t form_value(const Programme *programme, const ProgrammeColumn *column, const int *copies,
+                          const PoolCheck *check)
 {
     const Instance *in = programme->instance;
     switch (column->role) {
     case COLUMN_IN: return copies[column->card] > 0;
     case COLUMN_CHOSEN: return check->chosen[column->theme];
-    case COLUMN_STAY: return copies[column->card] < in->present[column->card] ? copies[column->card] : in->present[column->card];
+    case COLUMN_STAY:
+        return copies[column->card] < in->present[column->card] ? copies[column->card] : in->present[column->card];
     case COLUMN_THEME_FIT: return check->form[column->form].gain;
     case COLUMN_ENGINE: return check->form[column->form].gain / in->form[column->form].gain;
     case COLUMN_EVENNESS: return check->form[column->form].use;
@@ -111,7 +115,8 @@ static void set_missed_columns(const Programme *programme, int64_t *x)
         if (programme->column[j].role != COLUMN_MISSED)
             continue;
         size_t k = p->start[j];
-        int128 lacks = p->value[k] > 0 ? p->row_low[p->row[k]] - use[p->row[k]] : use[p->row[k]] - p->row_high[p->row[k]];
+        int128 lacks =
+            p->value[k] > 0 ? p->row_low[p->row[k]] - use[p->row[k]] : use[p->row[k]] - p->row_high[p->row[k]];
         int64_t unit = p->value[k] > 0 ? p->value[k] : -p->value[k];
         int128 units = lacks > 0 ? ceil_div(lacks, unit) : 0;
         x[j] = units > p->high[j] ? p->high[j] : (int64_t)units;

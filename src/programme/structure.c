@@ -1,12 +1,12 @@
 /* structure.c - what goes beyond counts, as few columns and rows as will do.
  *
- * Choice of themes. T is 1 where a theme is chosen. A row of its rules "sum >= low" becomes sum - (low - L) T >= L, where L is the least that the sum can
- * come to: with T = 1 the rule, with T = 0 nothing. The fit of its tags is one column f <= M T, f <= sum + |L| (1 - T), with cuts (add_fit_cuts).
- * Engine. z whole, z <= enablers, 1000 z <= ratio x payoffs (in thousandths), at a bonus each.
- * Depth. s1, s2, ... whole, each at most its step's width; 1000 (s1 + s2 + ...) <= summed weight in thousandths. Values do not rise, so that the earlier
- * ones fill first by themselves: a concave function as a sum of pieces. (G. B. Dantzig, "On the significance of solving linear programming
- * problems with some integer variables", Econometrica 28, 1960.)
- * Evenness. m whole, m <= strength of each theme that takes part.
+ * Choice of themes. T is 1 where a theme is chosen. A row of its rules "sum >= low" becomes sum - (low - L) T >= L,
+ * where L is the least that the sum can come to: with T = 1 the rule, with T = 0 nothing. The fit of its tags is one
+ * column f <= M T, f <= sum + |L| (1 - T), with cuts (add_fit_cuts). Engine. z whole, z <= enablers, 1000 z <= ratio x
+ * payoffs (in thousandths), at a bonus each. Depth. s1, s2, ... whole, each at most its step's width; 1000 (s1 + s2 +
+ * ...) <= summed weight in thousandths. Values do not rise, so that the earlier ones fill first by themselves: a
+ * concave function as a sum of pieces. (G. B. Dantzig, "On the significance of solving linear programming problems with
+ * some integer variables", Econometrica 28, 1960.) Evenness. m whole, m <= strength of each theme that takes part.
  * Together. b <= each card's 0/1; needs: k x <= sum of the others; apart and groups are sums. */
 #include "programme/structure.h"
 
@@ -14,7 +14,10 @@
 
 #include "base/number.h"
 
-static ProgrammeRow form_row(size_t form) { return (ProgrammeRow){.role = ROW_FORM, .member = -1, .form = (long)form}; }
+static ProgrammeRow form_row(size_t form)
+{
+    return (ProgrammeRow){.role = ROW_FORM, .member = -1, .form = (long)form};
+}
 
 static ProgrammeColumn form_column(ColumnRole role, size_t form, long card, long theme)
 {
@@ -56,8 +59,9 @@ void structure_chosen(Builder *b)
     for (size_t t = 0; t < in->model->themes; t++) {
         b->chosen_column[t] = -1;
         if (in->choosable[t])
-            b->chosen_column[t] =
-                builder_column(b, (ProgrammeColumn){.role = COLUMN_CHOSEN, .card = -1, .member = -1, .form = -1, .theme = (long)t}, SEARCH_BINARY, 0, 0, 1);
+            b->chosen_column[t] = builder_column(
+                b, (ProgrammeColumn){.role = COLUMN_CHOSEN, .card = -1, .member = -1, .form = -1, .theme = (long)t},
+                SEARCH_BINARY, 0, 0, 1);
     }
 }
 
@@ -72,7 +76,8 @@ static void set_coefficient(Builder *b, size_t card, int64_t value)
 static const CardTag *playable_tag(const Instance *in, size_t theme, size_t card)
 {
     const CardTag *tag = in->theme_tag[theme * in->cards->count + card];
-    return tag != NULL && colours_playable(&in->cards->card[card].colours, in->model->theme[theme].colours) ? tag : NULL;
+    return tag != NULL && colours_playable(&in->cards->card[card].colours, in->model->theme[theme].colours) ? tag
+                                                                                                            : NULL;
 }
 
 static void add_enablers(Builder *b, size_t theme, int64_t enabler, int64_t payoff)
@@ -198,8 +203,8 @@ static int by_rank(const void *a, const void *b)
     return (x->card > y->card) - (x->card < y->card);
 }
 
-/* The theme's cards, those first that a good pool would rather hold: what a copy adds, less a guess at what its money would add elsewhere (a tenth of
- * the average fit for the average sum). A guess steers only which cuts are added. */
+/* The theme's cards, those first that a good pool would rather hold: what a copy adds, less a guess at what its money
+ * would add elsewhere (a tenth of the average fit for the average sum). A guess steers only which cuts are added. */
 static size_t rank_cards(const Builder *b, size_t theme, Ranked *ranked)
 {
     const Instance *in = b->instance;
@@ -208,7 +213,9 @@ static size_t rank_cards(const Builder *b, size_t theme, Ranked *ranked)
     size_t count = 0;
     for (size_t c = 0; c < cards; c++)
         sum += (double)in->fit[c];
-    const double rate = in->model->has_cap && in->model->cap > 0 ? 0.1 * sum / (double)cards * in->model->size_to / (double)in->model->cap : 0;
+    const double rate = in->model->has_cap && in->model->cap > 0
+                            ? 0.1 * sum / (double)cards * in->model->size_to / (double)in->model->cap
+                            : 0;
     for (size_t c = 0; c < cards; c++) {
         const int64_t part = in->part[theme * cards + c];
         if (part > 0 && in->most[c] > 0)
@@ -220,7 +227,8 @@ static size_t rank_cards(const Builder *b, size_t theme, Ranked *ranked)
 
 #define CUT_SETS 7
 
-/* For any set H of cards: f <= (all that H can give) T + what the others give. Without these, a sliver of T would let all cards count. */
+/* For any set H of cards: f <= (all that H can give) T + what the others give. Without these, a sliver of T would let
+ * all cards count. */
 static void add_fit_cuts(Builder *b, size_t f, size_t theme, int fit, int chosen)
 {
     static const int share[CUT_SETS] = {40, 24, 16, 12, 9, 7, 5}; /* H has a 40th ... a 5th as many cards as the pool */
@@ -271,7 +279,8 @@ static void add_theme_fit(Builder *b, size_t f, const Form *form)
 
 #define MILLION INT64_C(1000000) /* strengths are in millionths */
 
-/* Least and most that the weakest theme can come to; false: no theme takes part. *always: some theme takes part whatever is chosen. */
+/* Least and most that the weakest theme can come to; false: no theme takes part. *always: some theme takes part
+ * whatever is chosen. */
 static bool evenness_range(Builder *b, int64_t *least, int64_t *most, bool *always)
 {
     int64_t firm = INT64_MAX, loose = 0;
@@ -284,7 +293,8 @@ static bool evenness_range(Builder *b, int64_t *least, int64_t *most, bool *alwa
         any = true;
         builder_clear(b);
         add_strength(b, t);
-        int64_t low = (int64_t)floor_div(builder_reach(b, false), MILLION), high = (int64_t)floor_div(builder_reach(b, true), MILLION);
+        int64_t low = (int64_t)floor_div(builder_reach(b, false), MILLION),
+                high = (int64_t)floor_div(builder_reach(b, true), MILLION);
         *least = low < *least ? low : *least;
         loose = high > loose ? high : loose;
         if (b->chosen_column[t] >= 0)
@@ -329,7 +339,10 @@ static void add_evenness(Builder *b, size_t f, const Form *form)
 
 /* ---- the present pool ---- */
 
-static bool stays_whole(const Instance *in, size_t card) { return in->present[card] >= in->most[card]; }
+static bool stays_whole(const Instance *in, size_t card)
+{
+    return in->present[card] >= in->most[card];
+}
 
 int64_t structure_objective(const Instance *instance, size_t card)
 {
@@ -361,7 +374,8 @@ static void add_together(Builder *b, size_t f, const Form *form)
         in[k] = builder_in(b, form->card[k]);
         possible = possible && in[k] >= 0;
     }
-    int all = possible ? builder_column(b, form_column(COLUMN_TOGETHER, f, -1, -1), SEARCH_BINARY, form->gain, 0, 1) : -1;
+    int all =
+        possible ? builder_column(b, form_column(COLUMN_TOGETHER, f, -1, -1), SEARCH_BINARY, form->gain, 0, 1) : -1;
     for (size_t k = 0; k < form->cards && possible; k++) {
         BuiltRow *row = builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
         builder_entry(b, in[k], 1);

@@ -1,7 +1,7 @@
 /* structure_check.c - forms counted card by card from the instance, never from rows or columns.
  *
- * Where themes may be chosen, a pool's fit is that of the best allowed choice: every choice is tried (at most CHOICE_MOST themes, and branches that break a
- * choice's numbers are cut). */
+ * Where themes may be chosen, a pool's fit is that of the best allowed choice: every choice is tried (at most
+ * CHOICE_MOST themes, and branches that break a choice's numbers are cut). */
 #include "programme/structure_check.h"
 
 #include "base/number.h"
@@ -14,11 +14,15 @@ static int64_t clamp64(int128 value)
     return value > limit ? INT64_MAX / 4 : value < -limit ? -(INT64_MAX / 4) : (int64_t)value;
 }
 
-static const CardTag *tag_of(const Instance *in, int theme, size_t card) { return in->theme_tag[(size_t)theme * in->cards->count + card]; }
+static const CardTag *tag_of(const Instance *in, int theme, size_t card)
+{
+    return in->theme_tag[(size_t)theme * in->cards->count + card];
+}
 
 static bool plays_in(const Instance *in, int theme, size_t card)
 {
-    return tag_of(in, theme, card) != NULL && colours_playable(&in->cards->card[card].colours, in->model->theme[theme].colours);
+    return tag_of(in, theme, card) != NULL &&
+           colours_playable(&in->cards->card[card].colours, in->model->theme[theme].colours);
 }
 
 /* ---- forms of themes ---- */
@@ -47,7 +51,8 @@ static void use_ratio(const Instance *in, const int *copies, FormUse *use)
     const Form *form = use->form;
     count_roles(in, copies, form->theme, &use->use, &use->other);
     int128 enablers = (int128)use->use * 1000;
-    use->kept = (!form->has_low || enablers >= (int128)form->low * use->other) && (!form->has_high || enablers <= (int128)form->high * use->other);
+    use->kept = (!form->has_low || enablers >= (int128)form->low * use->other) &&
+                (!form->has_high || enablers <= (int128)form->high * use->other);
 }
 
 static void use_depth(const Instance *in, const int *copies, FormUse *use)
@@ -94,15 +99,15 @@ typedef struct {
     const Instance *in;
     const int *copies;
     const PoolCheck *check;
-    size_t *theme;      /* [themes] that may be chosen */
+    size_t *theme; /* [themes] that may be chosen */
     size_t themes;
-    int64_t *worth;     /* [model themes] what choosing it gives, less what its soft rules cost */
-    bool *sound;        /* [model themes] its rules hold */
-    bool *weighs;       /* [model themes] takes part in evenness */
-    int64_t *strength;  /* [model themes] */
+    int64_t *worth;    /* [model themes] what choosing it gives, less what its soft rules cost */
+    bool *sound;       /* [model themes] its rules hold */
+    bool *weighs;      /* [model themes] takes part in evenness */
+    int64_t *strength; /* [model themes] */
     int64_t evenness;
-    bool strict;        /* its rules must hold */
-    bool *now, *best;   /* [model themes] */
+    bool strict;      /* its rules must hold */
+    bool *now, *best; /* [model themes] */
     bool found;
     int128 value;
 } Choice;
@@ -199,7 +204,8 @@ static void judge_theme(Choice *ch, size_t theme)
     }
 }
 
-/* The best allowed choice; where none is allowed, the best that keeps the choices' numbers; where none does, all themes. */
+/* The best allowed choice; where none is allowed, the best that keeps the choices' numbers; where none does, all
+ * themes. */
 static void choose(Choice *ch, bool *chosen)
 {
     const Model *model = ch->in->model;
@@ -268,16 +274,12 @@ static void use_cards(const int *copies, FormUse *use)
     use->use = cards_in(form, copies);
     use->other = (int64_t)form->cards;
     switch (form->kind) {
-    case FORM_TOGETHER:
-        use->gain = form->cards > 0 && use->use == use->other ? form->gain : 0;
-        break;
+    case FORM_TOGETHER: use->gain = form->cards > 0 && use->use == use->other ? form->gain : 0; break;
     case FORM_NEEDS:
         use->other = form->subject >= 0 && copies[form->subject] > 0;
         use->kept = use->other == 0 || use->use >= form->low;
         break;
-    case FORM_GROUP:
-        use->kept = use->use >= form->low;
-        break;
+    case FORM_GROUP: use->kept = use->use >= form->low; break;
     default: /* FORM_APART */
         use->use = 0;
         for (size_t k = 0; k < form->cards; k++)

@@ -1,29 +1,36 @@
 /* structure_places.c - rows that say that a colour's mono cards can fill its places.
  *
- * Where fit ignores the place, no card is assigned: by Hall's theorem (P. Hall, "On representatives of subsets", J. London Math. Soc. 10, 1935) the places
- * can be filled exactly if for every set of themes the chosen copies tagged for one of them are at least the set's places. A set is left out where others
- * imply it: one that falls into parts that no card connects (its row is the sum of theirs), and one to which a theme can be added whose cards all serve it
- * already (that row asks for more of the same cards).
- * Where that would still be many rows, copies that serve the same themes are assigned together: one column for each such kind of card and theme,
- * so that there are no symmetric copies. With `by_place` each card has a column for each of its themes, and its tag's fit is there. */
+ * Where fit ignores the place, no card is assigned: by Hall's theorem (P. Hall, "On representatives of subsets", J.
+ * London Math. Soc. 10, 1935) the places can be filled exactly if for every set of themes the chosen copies tagged for
+ * one of them are at least the set's places. A set is left out where others imply it: one that falls into parts that no
+ * card connects (its row is the sum of theirs), and one to which a theme can be added whose cards all serve it already
+ * (that row asks for more of the same cards). Where that would still be many rows, copies that serve the same themes
+ * are assigned together: one column for each such kind of card and theme, so that there are no symmetric copies. With
+ * `by_place` each card has a column for each of its themes, and its tag's fit is there. */
 #include "base/memory.h"
 #include "programme/structure.h"
 
-#define HALL_ROWS 63   /* more than six themes that all hang together are assigned */
+#define HALL_ROWS 63 /* more than six themes that all hang together are assigned */
 #define HALL_THEMES 10
 
 typedef struct {
     Builder *b;
     size_t form;
     const Form *places;
-    uint64_t *mask;   /* [cards] themes of the form that the card serves; 0: none, or it fills no place of this colour */
-    uint64_t *kind;   /* the different masks, in order of first appearance */
+    uint64_t *mask; /* [cards] themes of the form that the card serves; 0: none, or it fills no place of this colour */
+    uint64_t *kind; /* the different masks, in order of first appearance */
     size_t kinds;
 } Hall;
 
-static ProgrammeRow row_of(const Hall *h) { return (ProgrammeRow){.role = ROW_FORM, .member = -1, .form = (long)h->form}; }
+static ProgrammeRow row_of(const Hall *h)
+{
+    return (ProgrammeRow){.role = ROW_FORM, .member = -1, .form = (long)h->form};
+}
 
-static int chosen_of(const Hall *h, size_t k) { return h->b->chosen_column[h->places->of[k]]; }
+static int chosen_of(const Hall *h, size_t k)
+{
+    return h->b->chosen_column[h->places->of[k]];
+}
 
 static void read_masks(Hall *h)
 {
@@ -75,7 +82,10 @@ static bool is_outdone(const Hall *h, uint64_t set)
     return false;
 }
 
-static bool matters(const Hall *h, uint64_t set) { return hangs_together(h, set) && !is_outdone(h, set); }
+static bool matters(const Hall *h, uint64_t set)
+{
+    return hangs_together(h, set) && !is_outdone(h, set);
+}
 
 static size_t count_sets(const Hall *h)
 {
@@ -112,7 +122,10 @@ static void add_hall_row(const Hall *h, uint64_t set)
 
 /* ---- kinds of cards assigned ---- */
 
-static bool is_single(uint64_t mask) { return (mask & (mask - 1)) == 0; }
+static bool is_single(uint64_t mask)
+{
+    return (mask & (mask - 1)) == 0;
+}
 
 static void assign_kinds(const Hall *h)
 {
@@ -127,9 +140,13 @@ static void assign_kinds(const Hall *h)
             first++;
         for (size_t k = 0; k < themes; k++)
             if ((h->kind[i] >> k & 1) != 0)
-                column[i * themes + k] = builder_whole(
-                    b, (ProgrammeColumn){.role = COLUMN_KIND_PLACE, .card = (long)first, .member = -1, .form = (long)h->form, .theme = h->places->of[k]}, 0, 0,
-                    h->places->count[k]);
+                column[i * themes + k] = builder_whole(b,
+                                                       (ProgrammeColumn){.role = COLUMN_KIND_PLACE,
+                                                                         .card = (long)first,
+                                                                         .member = -1,
+                                                                         .form = (long)h->form,
+                                                                         .theme = h->places->of[k]},
+                                                       0, 0, h->places->count[k]);
         BuiltRow *row = builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);
         for (size_t c = 0; c < b->instance->cards->count; c++)
             if (h->mask[c] == h->kind[i])
@@ -168,7 +185,8 @@ static void assign_cards(const Hall *h)
             if ((h->mask[c] >> k & 1) == 0)
                 continue;
             int64_t most = in->most[c] < h->places->count[k] ? in->most[c] : h->places->count[k];
-            ProgrammeColumn about = {.role = COLUMN_PLACE, .card = (long)c, .member = -1, .form = (long)h->form, .theme = h->places->of[k]};
+            ProgrammeColumn about = {
+                .role = COLUMN_PLACE, .card = (long)c, .member = -1, .form = (long)h->form, .theme = h->places->of[k]};
             column[c * themes + k] = builder_whole(b, about, in->part[(size_t)h->places->of[k] * cards + c], 0, most);
         }
         BuiltRow *row = builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);

@@ -37,7 +37,8 @@ void form_reach(const Instance *instance, FormReach *reach)
         reach[f] = (FormReach){.possible = true};
         if (form->kind == FORM_PLACES)
             places_reach(instance, form, &reach[f]);
-        if (form->kind == FORM_GROUP || (form->kind == FORM_NEEDS && form->subject >= 0 && instance->least[form->subject] > 0)) {
+        if (form->kind == FORM_GROUP ||
+            (form->kind == FORM_NEEDS && form->subject >= 0 && instance->least[form->subject] > 0)) {
             reach[f].asked = form->low;
             reach[f].most = cards_there(instance, form);
             reach[f].possible = reach[f].most >= form->low;

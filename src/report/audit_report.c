@@ -24,7 +24,8 @@ static void add_headline(const Screen *s)
 {
     const PoolCheck *check = &s->audit->check;
     const size_t wrong = s->audit->broken + s->audit->faults;
-    text_printf(s->out, "%s: %s, %s to buy", s->audit->list->path, format_cards(s->arena, check->size), format_money(s->arena, check->cost));
+    text_printf(s->out, "%s: %s, %s to buy", s->audit->list->path, format_cards(s->arena, check->size),
+                format_money(s->arena, check->cost));
     if (s->in->model->has_cap)
         text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
     text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
@@ -33,7 +34,8 @@ static void add_headline(const Screen *s)
     else if (s->audit->broken > 0)
         text_printf(s->out, "%zu limit%s broken.\n", s->audit->broken, s->audit->broken == 1 ? "" : "s");
     else
-        text_printf(s->out, "%zu card%s not as the scenario asks.\n", s->audit->faults, s->audit->faults == 1 ? " is" : "s are");
+        text_printf(s->out, "%zu card%s not as the scenario asks.\n", s->audit->faults,
+                    s->audit->faults == 1 ? " is" : "s are");
 }
 
 static void add_best(const Screen *s)
@@ -41,11 +43,15 @@ static void add_best(const Screen *s)
     const Answer *best = &s->audit->best;
     if (best->status == ANSWER_INFEASIBLE)
         text_add(s->out, "No pool of these candidates keeps every rule: proven.\n");
-    else if (best->has_pool && best->status == ANSWER_BEST && best->check.fit == s->audit->check.fit && audit_is_clean(s->audit))
+    else if (best->has_pool && best->status == ANSWER_BEST && best->check.fit == s->audit->check.fit &&
+             audit_is_clean(s->audit))
         text_add(s->out, "No pool under these rules has more fit: proven.\n");
     else if (best->has_pool)
-        text_printf(s->out, "The best pool under the rules has %s%s for %s.\n", format_number(s->arena, best->check.fit),
-                    best->status == ANSWER_BEST || !best->has_bound ? "" : arena_printf(s->arena, " (at most %s)", format_number(s->arena, best->bound)),
+        text_printf(s->out, "The best pool under the rules has %s%s for %s.\n",
+                    format_number(s->arena, best->check.fit),
+                    best->status == ANSWER_BEST || !best->has_bound
+                        ? ""
+                        : arena_printf(s->arena, " (at most %s)", format_number(s->arena, best->bound)),
                     format_money(s->arena, best->check.cost));
 }
 
@@ -89,7 +95,8 @@ static void add_broken(const Screen *s, bool all)
             continue;
         table_add(table, rule_use_name(use, s->arena));
         table_add(table, format_bounds(s->arena, use->measure, &use->bounds));
-        table_add(table, use->is_protected ? arena_printf(s->arena, "%s, risen %s", format_use(s->arena, use), format_money(s->arena, use->protected_total))
+        table_add(table, use->is_protected ? arena_printf(s->arena, "%s, risen %s", format_use(s->arena, use),
+                                                          format_money(s->arena, use->protected_total))
                                            : format_use(s->arena, use));
         table_add(table, broken ? off_by(s, use) : "");
         table_add(table, set_in(s, use));
@@ -111,14 +118,16 @@ static void add_missed(const Screen *s)
         if (!any)
             style_heading(s->out, s->style, "Soft rules missed");
         any = true;
-        text_printf(s->out, "  %s: %s, has %s; -%s fit\n", rule_use_name(use, s->arena), format_bounds(s->arena, use->measure, &use->bounds),
-                    format_use(s->arena, use), format_number(s->arena, use->penalty));
+        text_printf(s->out, "  %s: %s, has %s; -%s fit\n", rule_use_name(use, s->arena),
+                    format_bounds(s->arena, use->measure, &use->bounds), format_use(s->arena, use),
+                    format_number(s->arena, use->penalty));
     }
 }
 
 static const char *fault_text(FaultKind kind)
 {
-    static const char *const text[] = {"is banned", "has no price", "is there more often than it may be", "must be in and is not"};
+    static const char *const text[] = {"is banned", "has no price", "is there more often than it may be",
+                                       "must be in and is not"};
     return text[kind];
 }
 
@@ -148,7 +157,8 @@ static void add_mend(const Screen *s)
         return;
     }
     if (a->mend == MEND_UNKNOWN || !a->mended.has_pool) {
-        text_printf(s->out, "  not found within the effort; proven: at least %d cards must leave or enter\n", a->least_changes);
+        text_printf(s->out, "  not found within the effort; proven: at least %d cards must leave or enter\n",
+                    a->least_changes);
         return;
     }
     text_printf(s->out, "  %s out and %d in", format_cards(s->arena, a->out), a->in);
@@ -156,12 +166,13 @@ static void add_mend(const Screen *s)
         text_add(s->out, ", the fewest that do (proven)");
     else
         text_printf(s->out, "; proven: not fewer than %d together", a->least_changes);
-    text_printf(s->out, ". Then: %s, %s to buy, fit %s\n", format_cards(s->arena, a->mended.check.size), format_money(s->arena, a->mended.check.cost),
-                format_number(s->arena, a->mended.check.fit));
+    text_printf(s->out, ". Then: %s, %s to buy, fit %s\n", format_cards(s->arena, a->mended.check.size),
+                format_money(s->arena, a->mended.check.cost), format_number(s->arena, a->mended.check.fit));
     changes_table(a->change, a->changes, SHOWN_SWAPS, s->style, s->out);
 }
 
-void audit_text(const Instance *instance, const Audit *audit, const char *written, bool rules, const Style *style, Text *out)
+void audit_text(const Instance *instance, const Audit *audit, const char *written, bool rules, const Style *style,
+                Text *out)
 {
     Screen s = {instance, audit, style, out, arena_new()};
     add_headline(&s);
@@ -189,12 +200,15 @@ static json_t *broken_json(const Instance *in, const Audit *audit)
             continue;
         json_t *entry = json_object();
         const SourcePos at = rule_use_at(use);
-        const char *name = use->kind == USE_SIZE ? "size" : use->kind == USE_CAP ? "spending cap" : use->member->rule->name;
+        const char *name = use->kind == USE_SIZE  ? "size"
+                           : use->kind == USE_CAP ? "spending cap"
+                                                  : use->member->rule->name;
         json_object_set_new(entry, "name", json_string(name));
         json_object_set_new(entry, "of", json_string(use->kind == USE_MEMBER ? use->member->of : ""));
         json_object_set_new(entry, "limit", json_limit(use->measure, &use->bounds));
         json_object_set_new(entry, "use", json_measure(use->measure, use->total));
-        json_object_set_new(entry, "off_by", json_measure(use->measure, -(!use->low_kept ? use->low_slack : use->high_slack)));
+        json_object_set_new(entry, "off_by",
+                            json_measure(use->measure, -(!use->low_kept ? use->low_slack : use->high_slack)));
         if (at.file != NULL && at.line > 0) {
             json_object_set_new(entry, "file", json_string(at.file));
             json_object_set_new(entry, "line", json_integer(at.line));
@@ -225,7 +239,8 @@ static json_t *unknown_json(const PoolFile *list)
         json_t *entry = json_object();
         json_object_set_new(entry, "name", json_string(list->unknown[k].name));
         json_object_set_new(entry, "line", json_integer(list->unknown[k].line));
-        json_object_set_new(entry, "nearest", list->unknown[k].nearest != NULL ? json_string(list->unknown[k].nearest) : json_null());
+        json_object_set_new(entry, "nearest",
+                            list->unknown[k].nearest != NULL ? json_string(list->unknown[k].nearest) : json_null());
         json_array_append_new(all, entry);
     }
     return all;

@@ -26,7 +26,9 @@ static json_t *pool_json(const Instance *in, const Answer *answer)
             json_array_append_new(kinds, json_string(in->cards->kind[card->kind[k]]));
         json_object_set_new(item, "kind", kinds);
         json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
-        json_object_set_new(item, "price", in->unpriced[c] && in->model->unpriced != UNPRICED_DEFAULT ? json_null() : json_money(in->price[c]));
+        json_object_set_new(item, "price",
+                            in->unpriced[c] && in->model->unpriced != UNPRICED_DEFAULT ? json_null()
+                                                                                       : json_money(in->price[c]));
         json_object_set_new(item, "fit", json_number_of(in->fit[c]));
         json_array_append_new(list, item);
     }
@@ -51,7 +53,9 @@ static json_t *rules_json(const PoolCheck *check)
     for (size_t u = 0; u < check->uses; u++) {
         const RuleUse *use = &check->use[u];
         json_t *item = json_object();
-        const char *name = use->kind == USE_SIZE ? "size" : use->kind == USE_CAP ? "spending cap" : use->member->rule->name;
+        const char *name = use->kind == USE_SIZE  ? "size"
+                           : use->kind == USE_CAP ? "spending cap"
+                                                  : use->member->rule->name;
         int64_t slack = use->low_slack < use->high_slack ? use->low_slack : use->high_slack;
         json_object_set_new(item, "name", json_string(name));
         json_object_set_new(item, "of", json_string(use->kind == USE_MEMBER ? use->member->of : ""));
@@ -110,7 +114,8 @@ static json_t *statistics_json(const Answer *answer)
     return item;
 }
 
-bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const struct Explained *explained, const Diags *notices, Text *out)
+bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const struct Explained *explained,
+               const Diags *notices, Text *out)
 {
     json_t *root = json_object();
     json_object_set_new(root, "status", json_string(answer_status_name(answer->status)));

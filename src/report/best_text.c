@@ -1,5 +1,5 @@
-/* best_text.c - the first screen of an answer, in the order in which a designer asks: is it good, what changed, what of my wishes, are the
- * themes and colours all right, what stands in the way, what is dear. */
+/* best_text.c - the first screen of an answer, in the order in which a designer asks: is it good, what changed, what of
+ * my wishes, are the themes and colours all right, what stands in the way, what is dear. */
 #include <inttypes.h>
 
 #include "report/explained.h"
@@ -32,10 +32,11 @@ static void add_proof(const Screen *s)
     if (a->status == ANSWER_BEST)
         text_add(s->out, "No other pool under these rules has more fit: proven.\n");
     else if (ppm >= 0)
-        text_printf(s->out, "Proven: no pool under these rules has more than %s fit, %s above this one.\n", format_number(s->arena, a->bound),
-                    format_gap(s->arena, ppm));
+        text_printf(s->out, "Proven: no pool under these rules has more than %s fit, %s above this one.\n",
+                    format_number(s->arena, a->bound), format_gap(s->arena, ppm));
     else if (a->has_bound)
-        text_printf(s->out, "Proven: no pool under these rules has more than %s fit.\n", format_number(s->arena, a->bound));
+        text_printf(s->out, "Proven: no pool under these rules has more than %s fit.\n",
+                    format_number(s->arena, a->bound));
     else
         text_add(s->out, "How far it is from the best is not known yet.\n");
 }
@@ -46,14 +47,15 @@ static void add_headline(const Screen *s)
     int64_t missed = 0;
     for (size_t u = 0; u < check->uses; u++)
         missed += check->use[u].missed > 0;
-    const char *cost = check->cost == 0 ? "nothing to buy" : arena_printf(s->arena, "%s to buy", format_money(s->arena, check->cost));
+    const char *cost =
+        check->cost == 0 ? "nothing to buy" : arena_printf(s->arena, "%s to buy", format_money(s->arena, check->cost));
     text_printf(s->out, "%s, %s", format_cards(s->arena, check->size), cost);
     if (s->in->model->has_cap)
         text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
     text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
     if (missed > 0)
-        text_printf(s->out, "every firm rule kept, %" PRId64 " soft one%s missed at a loss of %s fit.\n", missed, missed == 1 ? "" : "s",
-                    format_number(s->arena, check->penalty));
+        text_printf(s->out, "every firm rule kept, %" PRId64 " soft one%s missed at a loss of %s fit.\n", missed,
+                    missed == 1 ? "" : "s", format_number(s->arena, check->penalty));
     else
         text_add(s->out, "every rule kept.\n");
     add_proof(s);
@@ -96,8 +98,8 @@ static void add_changes(const Screen *s)
     style_heading(s->out, s->style, "Against the present pool");
     text_printf(s->out, "  %s in, %" PRId64 " out, %d stay", format_cards(s->arena, in), out, sum->stay);
     if (s->in->gones > 0)
-        text_printf(s->out, "; %zu of it %s no candidate any more (%s%s)", s->in->gones, s->in->gones == 1 ? "is" : "are", s->in->gone[0].name,
-                    s->in->gones > 1 ? ", ..." : "");
+        text_printf(s->out, "; %zu of it %s no candidate any more (%s%s)", s->in->gones,
+                    s->in->gones == 1 ? "is" : "are", s->in->gone[0].name, s->in->gones > 1 ? ", ..." : "");
     text_add(s->out, "\n");
     static const char *const header[] = {"in", "out"};
     Table *table = table_new("ll", header);
@@ -152,7 +154,8 @@ static void add_themes(const Screen *s)
     const Model *model = s->in->model;
     if (model->themes == 0)
         return;
-    static const char *const header[] = {"theme", "colours", "cards", "enablers", "payoffs", "gold", "shared", "strength", ""};
+    static const char *const header[] = {"theme", "colours", "cards",    "enablers", "payoffs",
+                                         "gold",  "shared",  "strength", ""};
     Table *table = table_new("llrrrrrrl", header);
     for (size_t t = 0; t < model->themes; t++) {
         const ThemeSummary *theme = &s->sum->theme[t];
@@ -164,7 +167,9 @@ static void add_themes(const Screen *s)
         table_addf(table, "%d", theme->gold);
         table_addf(table, "%d", theme->shared);
         table_add(table, format_number(s->arena, theme->strength));
-        table_add(table, !s->answer->check.chosen[t] ? "not chosen" : (long)t == s->sum->weakest && model->themes > 1 ? "<- weakest" : "");
+        table_add(table, !s->answer->check.chosen[t]                       ? "not chosen"
+                         : (long)t == s->sum->weakest && model->themes > 1 ? "<- weakest"
+                                                                           : "");
     }
     style_heading(s->out, s->style, "Themes");
     table_print(table, s->out, s->style);
@@ -182,9 +187,12 @@ static void add_classes(const Screen *s)
 static void add_colours(const Screen *s)
 {
     const Model *model = s->in->model;
-    static const char *const with[] = {"colour", "mono", "removal", "early (to 2)", "middle (3, 4)", "late (5 up)", "average cost", "fixing"};
-    static const char *const without[] = {"colour", "mono", "early (to 2)", "middle (3, 4)", "late (5 up)", "average cost", "fixing"};
-    Table *table = s->sum->has_removal ? table_new("lrrrrrrr", with) : table_new("lrrrrrr", without); /* removal: where some candidate has that tag */
+    static const char *const with[] = {"colour",        "mono",        "removal",      "early (to 2)",
+                                       "middle (3, 4)", "late (5 up)", "average cost", "fixing"};
+    static const char *const without[] = {"colour",      "mono",         "early (to 2)", "middle (3, 4)",
+                                          "late (5 up)", "average cost", "fixing"};
+    Table *table = s->sum->has_removal ? table_new("lrrrrrrr", with)
+                                       : table_new("lrrrrrr", without); /* removal: where some candidate has that tag */
     for (size_t c = 0; c < model->colours; c++) {
         const ColourSummary *colour = &s->sum->colour[c];
         table_add(table, model->colour[c]);
@@ -216,14 +224,16 @@ static const char *slack_text(const Screen *s, const RuleUse *use)
     if (use->idle)
         return "theme not chosen";
     if (use->missed > 0)
-        return arena_printf(s->arena, "missed by %" PRId64 ", -%s fit", use->missed, format_number(s->arena, use->penalty));
+        return arena_printf(s->arena, "missed by %" PRId64 ", -%s fit", use->missed,
+                            format_number(s->arena, use->penalty));
     int64_t slack = use->low_slack < use->high_slack ? use->low_slack : use->high_slack;
     if (slack == 0)
         return "tight";
     if (use->bounds.kind == BOUND_AVERAGE)
         return arena_printf(s->arena, "%s left in all", format_measure(s->arena, use->measure, slack));
     return arena_printf(s->arena, "%s left%s", format_measure(s->arena, use->measure, slack),
-                        use->is_protected && use->protected_total > use->total ? " after the rises it is protected from" : "");
+                        use->is_protected && use->protected_total > use->total ? " after the rises it is protected from"
+                                                                               : "");
 }
 
 static void add_rule_row(const Screen *s, const RuleUse *use, Table *table)
@@ -312,7 +322,8 @@ static void add_search_figures(const Screen *s)
     const SearchStatistics *st = &s->answer->statistics;
     style_heading(s->out, s->style, "Search");
     text_printf(s->out, "  engine %s; %d columns, %d rows; %" PRId64 " pivots, %" PRId64 " nodes, %" PRId64 " cuts\n",
-                s->view->engine == SEARCH_ENGINE_FAST ? "fast" : "reference", s->answer->columns, s->answer->rows, st->pivots, st->nodes, st->cuts);
+                s->view->engine == SEARCH_ENGINE_FAST ? "fast" : "reference", s->answer->columns, s->answer->rows,
+                st->pivots, st->nodes, st->cuts);
     if (st->root_bound != SEARCH_PLUS_INFINITY)
         text_printf(s->out, "  relaxation at the root %s", format_number(s->arena, st->root_bound));
     text_printf(s->out, "; grain %s; %" PRId64 " nodes not settled by floating point kept their parent's bound\n",
@@ -338,7 +349,8 @@ static void add_no_pool(const Screen *s)
     }
     text_add(s->out, "Stopped before a first pool was found; whether there is one is not known.\n");
     if (s->answer->has_bound)
-        text_printf(s->out, "Proven so far: no pool has more than %s fit.\n", format_number(s->arena, s->answer->bound));
+        text_printf(s->out, "Proven so far: no pool has more than %s fit.\n",
+                    format_number(s->arena, s->answer->bound));
 }
 
 void best_text(const Instance *instance, const Answer *answer, const BestView *view, const Style *style, Text *out)
@@ -359,7 +371,8 @@ void best_text(const Instance *instance, const Answer *answer, const BestView *v
         structure_text(instance, answer, view->verbose, style, out);
         add_colours(&s);
         if (view->explained != NULL && view->explained->explain != NULL)
-            binding_text(view->explained->explain, view->explained->binding, view->explained->bindings, view->rules, style, out);
+            binding_text(view->explained->explain, view->explained->binding, view->explained->bindings, view->rules,
+                         style, out);
         add_limits(&s);
         exemptions_text(instance, answer->copies, "Deliberate exceptions", style, out);
         add_dearest(&s);

@@ -21,7 +21,8 @@ static const char *swap_words(const Instance *in, const Exchange *exchange, Aren
     const char *leaves = words_cards(in, exchange->leaves, exchange->leave_count, -1, 2, arena);
     if (exchange->leave_count == 0)
         return arena_printf(arena, "%s besides", enters);
-    return exchange->enter_count == 0 ? arena_printf(arena, "without %s", leaves) : arena_printf(arena, "%s for %s", enters, leaves);
+    return exchange->enter_count == 0 ? arena_printf(arena, "without %s", leaves)
+                                      : arena_printf(arena, "%s for %s", enters, leaves);
 }
 
 static void add_binding(const Explain *e, const Binding *b, Table *table, Arena *arena)
@@ -31,14 +32,17 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
     table_add(table, words_side_name(in, side, arena));
     table_add(table, words_side_limit(in, side, arena));
     if (b->kind == BINDING_NOTHING) {
-        table_add(table, b->within > 0 ? arena_printf(arena, "nothing up to %s", words_loosening(in, side, b->within, arena)) : "asks for nothing");
+        table_add(table, b->within > 0
+                             ? arena_printf(arena, "nothing up to %s", words_loosening(in, side, b->within, arena))
+                             : "asks for nothing");
         table_add(table, "");
         table_add(table, "");
         return;
     }
     if (b->kind == BINDING_UNKNOWN) {
         table_add(table, arena_printf(arena, "not known up to %s", words_loosening(in, side, b->within, arena)));
-        table_add(table, b->gain.has_high ? arena_printf(arena, "at most +%s fit", format_number(arena, b->gain.high)) : "");
+        table_add(table,
+                  b->gain.has_high ? arena_printf(arena, "at most +%s fit", format_number(arena, b->gain.high)) : "");
         table_add(table, "");
         return;
     }
@@ -46,7 +50,8 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
     if (side_is_given_up(in, side, b->step.high))
         table_add(table, "without it");
     else
-        table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change) : arena_printf(arena, "with %s", change));
+        table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change)
+                                               : arena_printf(arena, "with %s", change));
     table_add(table, gain_text(b, arena));
     table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= SHORT_SWAP
                          ? swap_words(in, &b->exchange, arena)
@@ -56,12 +61,14 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
 }
 
 /* Exchanges that a line of the table can't hold, for the limits that matter most. */
-static void add_long_swaps(const Explain *e, const Binding *binding, size_t bindings, const Style *style, Text *out, Arena *arena)
+static void add_long_swaps(const Explain *e, const Binding *binding, size_t bindings, const Style *style, Text *out,
+                           Arena *arena)
 {
     size_t shown = 0;
     for (size_t k = 0; k < bindings && shown < LONG_SWAPS; k++) {
         const Exchange *exchange = &binding[k].exchange;
-        if (binding[k].kind != BINDING_STEP || !binding[k].has_exchange || exchange->enter_count + exchange->leave_count <= SHORT_SWAP)
+        if (binding[k].kind != BINDING_STEP || !binding[k].has_exchange ||
+            exchange->enter_count + exchange->leave_count <= SHORT_SWAP)
             continue;
         shown++;
         NameList list;
@@ -69,7 +76,10 @@ static void add_long_swaps(const Explain *e, const Binding *binding, size_t bind
             const Moved *moved = in ? exchange->enters : exchange->leaves;
             size_t count = in ? exchange->enter_count : exchange->leave_count;
             const char *label = words_side_name(e->instance, &e->sides->side[binding[k].side], arena);
-            name_list_begin(&list, in ? arena_printf(arena, "%s: in   ", label) : arena_printf(arena, "%*s  out  ", (int)text_width(label), ""), LONG_NAMES, style, out);
+            name_list_begin(&list,
+                            in ? arena_printf(arena, "%s: in   ", label)
+                               : arena_printf(arena, "%*s  out  ", (int)text_width(label), ""),
+                            LONG_NAMES, style, out);
             for (size_t m = 0; m < count; m++)
                 name_list_add(&list, e->instance->cards->card[moved[m].card].name);
             name_list_end(&list);
@@ -101,7 +111,8 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, boo
 
 static const char *firm_word(FirmKind kind)
 {
-    static const char *const word[] = {"sure", "could as well be another", "interchangeable", "kept by you", "not known"};
+    static const char *const word[] = {"sure", "could as well be another", "interchangeable", "kept by you",
+                                       "not known"};
     return word[kind];
 }
 
@@ -110,9 +121,11 @@ static void add_firm(const Explain *e, const Firm *f, Table *table, Arena *arena
     table_add(table, e->instance->cards->card[f->card].name);
     table_add(table, f->in || f->kind != FIRM_COULD_AS_WELL ? firm_word(f->kind) : "nearly in");
     table_add(table, f->kind == FIRM_INTERCHANGEABLE ? "0" : words_range(&f->loss, false, arena));
-    table_add(table, f->exchange.enter_count == 0 && f->exchange.leave_count == 0
-                         ? ""
-                         : words_cards(e->instance, f->in ? f->exchange.enters : f->exchange.leaves, f->in ? f->exchange.enter_count : f->exchange.leave_count, (long)f->card, 3, arena));
+    table_add(table,
+              f->exchange.enter_count == 0 && f->exchange.leave_count == 0
+                  ? ""
+                  : words_cards(e->instance, f->in ? f->exchange.enters : f->exchange.leaves,
+                                f->in ? f->exchange.enter_count : f->exchange.leave_count, (long)f->card, 3, arena));
 }
 
 /* Nothing was found about it. */
@@ -147,20 +160,24 @@ void firmness_text(const Explain *e, const Firmness *f, const Style *style, Text
     }
     style_heading(out, style, "How firmly the cards stand");
     if (sure == 0)
-        text_printf(out, "  no card is sure: without any one of them less than %s fit is lost", format_number(arena, f->margin));
-    else
-        text_printf(out, "  %zu card%s sure: without %s at least %s fit is lost", sure, sure == 1 ? " is" : "s are", sure == 1 ? "it" : "any one of them",
+        text_printf(out, "  no card is sure: without any one of them less than %s fit is lost",
                     format_number(arena, f->margin));
+    else
+        text_printf(out, "  %zu card%s sure: without %s at least %s fit is lost", sure, sure == 1 ? " is" : "s are",
+                    sure == 1 ? "it" : "any one of them", format_number(arena, f->margin));
     text_printf(out, kept > 0 ? "; %zu more %s kept by you\n" : "\n", kept, kept == 1 ? "is" : "are");
     add_firm_table(e, f, true, style, out, arena);
     add_firm_table(e, f, false, style, out, arena);
     if (open > 0)
         text_printf(out, "  %zu more card%s could not be looked into within the effort.\n", open, open == 1 ? "" : "s");
     if (f->scored) {
-        text_printf(out, "  Scores that matter: the power of %zu card%s, changed by one point, changes the pool.\n", matters, matters == 1 ? "" : "s");
+        text_printf(out, "  Scores that matter: the power of %zu card%s, changed by one point, changes the pool.\n",
+                    matters, matters == 1 ? "" : "s");
         if (f->of > 0)
-            text_printf(out, "  When every power moves by a random point up or down, %s of the pool stays (%" PRId64 " trials%s).\n", format_share(arena, f->stayed, f->of),
-                        f->runs, f->stayed_proven ? "" : ", not all proven best");
+            text_printf(
+                out,
+                "  When every power moves by a random point up or down, %s of the pool stays (%" PRId64 " trials%s).\n",
+                format_share(arena, f->stayed, f->of), f->runs, f->stayed_proven ? "" : ", not all proven best");
     }
     arena_free(arena);
 }
@@ -173,13 +190,17 @@ void alternatives_text(const Explain *e, const Alternatives *a, const Style *sty
     style_heading(out, style, "Other pools nearly as good");
     for (size_t k = 0; k < a->count; k++) {
         const Alternative *one = &a->alternative[k];
-        text_printf(out, "  %zu. fit %s (%s less than the best), %s to buy%s\n", k + 1, format_number(arena, one->fit), words_range(&one->loss, false, arena),
-                    format_money(arena, one->cost), one->best ? "" : "; a better one as different may exist");
-        text_printf(out, "     in:  %s\n", words_cards(e->instance, one->exchange.enters, one->exchange.enter_count, -1, 8, arena));
-        text_printf(out, "     out: %s\n", words_cards(e->instance, one->exchange.leaves, one->exchange.leave_count, -1, 8, arena));
+        text_printf(out, "  %zu. fit %s (%s less than the best), %s to buy%s\n", k + 1, format_number(arena, one->fit),
+                    words_range(&one->loss, false, arena), format_money(arena, one->cost),
+                    one->best ? "" : "; a better one as different may exist");
+        text_printf(out, "     in:  %s\n",
+                    words_cards(e->instance, one->exchange.enters, one->exchange.enter_count, -1, 8, arena));
+        text_printf(out, "     out: %s\n",
+                    words_cards(e->instance, one->exchange.leaves, one->exchange.leave_count, -1, 8, arena));
     }
     if (a->no_more)
-        text_add(out, a->count == 0 ? "  None differs so much: proven.\n" : "  No further one differs so much: proven.\n");
+        text_add(out,
+                 a->count == 0 ? "  None differs so much: proven.\n" : "  No further one differs so much: proven.\n");
     else if (a->count == 0)
         text_add(out, "  None was found within the effort.\n");
     arena_free(arena);

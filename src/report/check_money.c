@@ -1,4 +1,5 @@
-/* check_money.c - what `check` says of prices: how many there are, which are missing, how old they are, how far they may rise. */
+/* check_money.c - what `check` says of prices: how many there are, which are missing, how old they are, how far they
+ * may rise. */
 #include "model/money.h"
 #include "report/format.h"
 #include "report/json.h"
@@ -10,7 +11,7 @@ typedef struct {
     size_t priced, without, dated, risers;
     int64_t least, most, total; /* cents */
     int first_day, last_day;
-    const char *examples;       /* of candidates without a price */
+    const char *examples; /* of candidates without a price */
 } PriceFacts;
 
 static PriceFacts count_prices(const Instance *in, Arena *arena)
@@ -49,14 +50,16 @@ void check_prices_text(const Instance *instance, const Style *style, Text *out)
     if (f.priced == 0)
         text_add(out, "  no candidate has one\n");
     else
-        text_printf(out, "  %s with a price, %s to %s, %s in all\n", format_cards(arena, (int64_t)f.priced), format_money(arena, f.least), format_money(arena, f.most),
-                    format_money(arena, f.total));
+        text_printf(out, "  %s with a price, %s to %s, %s in all\n", format_cards(arena, (int64_t)f.priced),
+                    format_money(arena, f.least), format_money(arena, f.most), format_money(arena, f.total));
     if (f.priced > 0 && f.without > 0)
         text_printf(out, "  %zu without: %s\n", f.without, f.examples);
     if (f.dated > 0)
-        text_printf(out, "  %zu with a date, %s to %s", f.dated, date_text(arena, f.first_day), date_text(arena, f.last_day));
+        text_printf(out, "  %zu with a date, %s to %s", f.dated, date_text(arena, f.first_day),
+                    date_text(arena, f.last_day));
     if (f.dated > 0 && instance->model->has_stale)
-        text_printf(out, "; %zu of them more than %d days before %s", instance->stale_count, instance->model->stale, date_text(arena, instance->today));
+        text_printf(out, "; %zu of them more than %d days before %s", instance->stale_count, instance->model->stale,
+                    date_text(arena, instance->today));
     text_add(out, f.dated > 0 ? "\n" : "");
     if (f.risers > 0)
         text_printf(out, "  %zu that may rise\n", f.risers);

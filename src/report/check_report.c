@@ -31,8 +31,9 @@ static size_t in_present(const Instance *in)
 static void add_counts(const Instance *in, Arena *arena, Text *out)
 {
     const Model *model = in->model;
-    text_printf(out, "%s: %zu rule%s, %zu theme%s, %zu colour%s; the pool takes ", format_cards(arena, (int64_t)in->cards->count), model->rules,
-                model->rules == 1 ? "" : "s", model->themes, model->themes == 1 ? "" : "s", model->colours, model->colours == 1 ? "" : "s");
+    text_printf(out, "%s: %zu rule%s, %zu theme%s, %zu colour%s; the pool takes ",
+                format_cards(arena, (int64_t)in->cards->count), model->rules, model->rules == 1 ? "" : "s",
+                model->themes, model->themes == 1 ? "" : "s", model->colours, model->colours == 1 ? "" : "s");
     if (model->size_from == model->size_to)
         text_printf(out, "%d", model->size_to);
     else
@@ -40,7 +41,8 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
     if (model->has_cap)
         text_printf(out, " for at most %s", format_money(arena, model->cap));
     const size_t wishes = with_status(in, STATUS_WISH);
-    text_printf(out, ".\n%zu to keep, %zu banned, %zu wish%s", with_status(in, STATUS_KEEP), with_status(in, STATUS_BAN), wishes, wishes == 1 ? "" : "es");
+    text_printf(out, ".\n%zu to keep, %zu banned, %zu wish%s", with_status(in, STATUS_KEEP),
+                with_status(in, STATUS_BAN), wishes, wishes == 1 ? "" : "es");
     if (in->has_present)
         text_printf(out, ", %zu in the present pool", in_present(in));
     if (in->has_present && in->gones > 0)
@@ -60,7 +62,8 @@ static void add_unused_columns(const Instance *in, Text *out)
     size_t count = 0;
     for (size_t k = 0; k < in->cards->columns; k++)
         if (instance_column_unused(in, k))
-            text_printf(out, "%s%s", count++ == 0 ? "Columns of your own that nothing here uses: " : ", ", in->cards->column[k]);
+            text_printf(out, "%s%s", count++ == 0 ? "Columns of your own that nothing here uses: " : ", ",
+                        in->cards->column[k]);
     if (count > 0)
         text_add(out, ".\n");
 }
@@ -104,7 +107,8 @@ static bool is_close(const RuleMember *member, const RuleReach *reach)
 {
     if (!reach->possible)
         return true;
-    return reach->known && member->bounds.has_low && member->bounds.low > 0 && reach->most < member->bounds.low + member->bounds.low / 4;
+    return reach->known && member->bounds.has_low && member->bounds.low > 0 &&
+           reach->most < member->bounds.low + member->bounds.low / 4;
 }
 
 static void add_rule_row(const RuleMember *member, const RuleReach *reach, Arena *arena, Table *table)
@@ -123,14 +127,17 @@ static void add_rule_row(const RuleMember *member, const RuleReach *reach, Arena
     table_add(table, at.file != NULL && at.line > 0 ? arena_printf(arena, "%s:%d", at.file, at.line) : "command line");
 }
 
-static void add_rules(const Instance *in, const CheckFacts *facts, bool all, const Style *style, Arena *arena, Text *out)
+static void add_rules(const Instance *in, const CheckFacts *facts, bool all, const Style *style, Arena *arena,
+                      Text *out)
 {
     static const char *const header[] = {"rule", "asks for", "candidates", "least", "most", "", "set in"};
     Table *table = table_new("llrrrll", header);
     for (size_t m = 0; m < in->members; m++)
         if (all || is_close(&in->member[m], &facts->reach[m]))
             add_rule_row(&in->member[m], &facts->reach[m], arena, table);
-    style_heading(out, style, all ? "Rules: candidates that count, and what they can come to in one pool" : "Rules that cannot be met or leave little choice");
+    style_heading(out, style,
+                  all ? "Rules: candidates that count, and what they can come to in one pool"
+                      : "Rules that cannot be met or leave little choice");
     if (table_rows(table) == 0)
         text_add(out, "  none\n");
     else
@@ -152,7 +159,8 @@ static size_t add_forms(const Instance *in, const Style *style, Text *out)
             continue;
         if (impossible++ == 0)
             style_heading(out, style, "Structure that cannot be kept");
-        text_printf(out, "  %s asks for %lld, all candidates together have %lld", form->name, (long long)reach[f].asked, (long long)reach[f].most);
+        text_printf(out, "  %s asks for %lld, all candidates together have %lld", form->name, (long long)reach[f].asked,
+                    (long long)reach[f].most);
         if (form->at.file != NULL && form->at.line > 0)
             text_printf(out, "  (%s:%d)", form->at.file, form->at.line);
         text_add_char(out, '\n');
@@ -167,17 +175,18 @@ static void add_verdict(const Instance *in, const CheckFacts *facts, size_t impo
         impossible += !facts->reach[m].possible;
     text_add_char(out, '\n');
     if (facts->copies_most < in->model->size_from)
-        text_printf(out, "There are only %lld copies to choose from for a pool of %d: no pool is possible.\n", (long long)facts->copies_most,
-                    in->model->size_from);
+        text_printf(out, "There are only %lld copies to choose from for a pool of %d: no pool is possible.\n",
+                    (long long)facts->copies_most, in->model->size_from);
     else if (facts->copies_least > in->model->size_to)
-        text_printf(out, "There are %lld cards to keep for a pool of %d: no pool is possible.\n", (long long)facts->copies_least, in->model->size_to);
+        text_printf(out, "There are %lld cards to keep for a pool of %d: no pool is possible.\n",
+                    (long long)facts->copies_least, in->model->size_to);
     else if (impossible > 0)
         text_printf(out, "%zu rule%s cannot be met whatever is chosen.\n", impossible, impossible == 1 ? "" : "s");
     else if (!facts->demand_possible)
         text_add(out, "Each rule alone can be met, but not all together: no pool is possible.\n");
     else if (facts->demand_known)
-        text_printf(out, "The rules alone ask for at least %lld cards: %lld of %d places are free of them.\n", (long long)facts->demand,
-                    (long long)(in->model->size_to - facts->demand), in->model->size_to);
+        text_printf(out, "The rules alone ask for at least %lld cards: %lld of %d places are free of them.\n",
+                    (long long)facts->demand, (long long)(in->model->size_to - facts->demand), in->model->size_to);
     else
         text_add(out, "The files are sound.\n");
 }
@@ -245,7 +254,8 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
             json_array_append_new(unused, json_string(instance->cards->column[k]));
     json_object_set_new(root, "unused_columns", unused);
     json_object_set_new(root, "free_places",
-                        facts->demand_known ? json_integer((json_int_t)(instance->model->size_to - facts->demand)) : json_null());
+                        facts->demand_known ? json_integer((json_int_t)(instance->model->size_to - facts->demand))
+                                            : json_null());
     json_object_set_new(root, "prices", check_prices_json(instance));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);

@@ -5,7 +5,8 @@
 #include "report/explained.h"
 #include "report/format.h"
 
-/* What a rule's side can come to at all, where that alone breaks it or is close to: "only 22 candidates count for it". */
+/* What a rule's side can come to at all, where that alone breaks it or is close to: "only 22 candidates count for it".
+ */
 static const char *counts_text(const Explain *e, const Side *side, const RuleReach *reach, Arena *arena)
 {
     if (reach == NULL || side->of != SIDE_RULE)
@@ -18,13 +19,16 @@ static const char *counts_text(const Explain *e, const Side *side, const RuleRea
     if (r->known && side->low && r->candidates == 0)
         return counting;
     if (r->known && side->low && r->most < member->bounds.low)
-        return arena_printf(arena, "%s, which come%s to %s at most", counting, r->candidates == 1 ? "s" : "", format_measure(arena, member->rule->measure, r->most));
+        return arena_printf(arena, "%s, which come%s to %s at most", counting, r->candidates == 1 ? "s" : "",
+                            format_measure(arena, member->rule->measure, r->most));
     if (r->known && !side->low && r->least > member->bounds.high)
-        return arena_printf(arena, "%s at least, whatever is chosen", format_measure(arena, member->rule->measure, r->least));
+        return arena_printf(arena, "%s at least, whatever is chosen",
+                            format_measure(arena, member->rule->measure, r->least));
     return counting;
 }
 
-static void add_sides(const Explain *e, const Conflict *conflict, const RuleReach *reach, const Style *style, Text *out, Arena *arena)
+static void add_sides(const Explain *e, const Conflict *conflict, const RuleReach *reach, const Style *style, Text *out,
+                      Arena *arena)
 {
     Table *table = table_new("llll", NULL);
     for (int k = 0; k < conflict->sides; k++) {
@@ -38,7 +42,8 @@ static void add_sides(const Explain *e, const Conflict *conflict, const RuleReac
     table_free(table);
 }
 
-void conflict_text(const Explain *e, const Conflict *conflict, const char *with, const RuleReach *reach, const Style *style, Text *out)
+void conflict_text(const Explain *e, const Conflict *conflict, const char *with, const RuleReach *reach,
+                   const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     if (!conflict->found)
@@ -48,10 +53,13 @@ void conflict_text(const Explain *e, const Conflict *conflict, const char *with,
     else {
         const char *in = with != NULL ? arena_printf(arena, "With %s in, ", with) : "";
         if (conflict->sides == 1)
-            text_printf(out, "%s cannot be met, whatever else is chosen:\n", with != NULL ? arena_printf(arena, "%sthis", in) : "This");
+            text_printf(out, "%s cannot be met, whatever else is chosen:\n",
+                        with != NULL ? arena_printf(arena, "%sthis", in) : "This");
         else
-            text_printf(out, "%s%s %d cannot hold together (%s):\n", in, with != NULL ? "these" : "These", conflict->sides,
-                        conflict->minimal ? "without any one of them, the others can" : "perhaps fewer of them are enough: not proven minimal");
+            text_printf(out, "%s%s %d cannot hold together (%s):\n", in, with != NULL ? "these" : "These",
+                        conflict->sides,
+                        conflict->minimal ? "without any one of them, the others can"
+                                          : "perhaps fewer of them are enough: not proven minimal");
         add_sides(e, conflict, reach, style, out, arena);
     }
     arena_free(arena);
@@ -70,10 +78,14 @@ void conflict_list_text(const Explain *e, const ConflictList *list, const Style 
     if (list->conflicts == 0 && list->repairs == 0)
         return;
     Arena *arena = arena_new();
-    style_heading(out, style, list->complete ? "All groups that cannot hold together" : "Groups that cannot hold together, as far as found");
+    style_heading(out, style,
+                  list->complete ? "All groups that cannot hold together"
+                                 : "Groups that cannot hold together, as far as found");
     for (size_t k = 0; k < list->conflicts; k++)
         add_group(e, &list->conflict[k], "; ", out, arena);
-    style_heading(out, style, list->complete ? "All ways out: dropping one of these groups is enough" : "Ways out, as far as found: dropping one of these groups is enough");
+    style_heading(out, style,
+                  list->complete ? "All ways out: dropping one of these groups is enough"
+                                 : "Ways out, as far as found: dropping one of these groups is enough");
     for (size_t k = 0; k < list->repairs; k++)
         add_group(e, &list->repair[k], "; and ", out, arena);
     arena_free(arena);
@@ -98,7 +110,9 @@ static void add_changes(const Explain *e, const Repair *repair, const Style *sty
 void repair_text(const Explain *e, const Repair *repair, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
-    style_heading(out, style, repair->least || !repair->found ? "The smallest change that helps" : "A change that helps (perhaps not the smallest)");
+    style_heading(out, style,
+                  repair->least || !repair->found ? "The smallest change that helps"
+                                                  : "A change that helps (perhaps not the smallest)");
     if (!repair->found) {
         text_add(out, "  none was found; changing numbers alone may not be enough\n");
         arena_free(arena);
@@ -109,8 +123,9 @@ void repair_text(const Explain *e, const Repair *repair, const Style *style, Tex
     explain_copies(e, repair->best.x, copies);
     PoolCheck check;
     pool_check(e->instance, copies, &check);
-    text_printf(out, "With that the best pool has %s, %s to buy, fit %s%s.\n", format_cards(arena, check.size), format_money(arena, check.cost),
-                format_number(arena, check.fit), repair->best.status == PROBE_SOLVED ? "" : " (the best one found; better ones may be possible)");
+    text_printf(out, "With that the best pool has %s, %s to buy, fit %s%s.\n", format_cards(arena, check.size),
+                format_money(arena, check.cost), format_number(arena, check.fit),
+                repair->best.status == PROBE_SOLVED ? "" : " (the best one found; better ones may be possible)");
     pool_check_release(&check);
     mem_free(copies);
     arena_free(arena);

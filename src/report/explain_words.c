@@ -8,7 +8,7 @@
 #include "report/format.h"
 #include "report/whatif_report.h"
 
-#define SHORT_EXCHANGE 4  /* cards that a sentence can hold */
+#define SHORT_EXCHANGE 4 /* cards that a sentence can hold */
 #define LISTED_CARDS 8
 
 const char *words_side_name(const Instance *in, const Side *side, Arena *arena)
@@ -16,7 +16,8 @@ const char *words_side_name(const Instance *in, const Side *side, Arena *arena)
     switch (side->of) {
     case SIDE_RULE: {
         const RuleMember *member = &in->member[side->member];
-        return member->of[0] == '\0' ? member->rule->name : arena_printf(arena, "%s (%s)", member->rule->name, member->of);
+        return member->of[0] == '\0' ? member->rule->name
+                                     : arena_printf(arena, "%s (%s)", member->rule->name, member->of);
     }
     case SIDE_CAP: return "spending cap";
     case SIDE_SIZE: return "size of the pool";
@@ -31,12 +32,14 @@ const char *words_side_name(const Instance *in, const Side *side, Arena *arena)
 /* Keeps, bans and forms of many rows are there or not. */
 static bool side_has_number(const Side *side)
 {
-    return side->of == SIDE_RULE || side->of == SIDE_CAP || side->of == SIDE_SIZE || (side->of == SIDE_FORM && side->row >= 0);
+    return side->of == SIDE_RULE || side->of == SIDE_CAP || side->of == SIDE_SIZE ||
+           (side->of == SIDE_FORM && side->row >= 0);
 }
 
 bool side_is_given_up(const Instance *in, const Side *side, int64_t units)
 {
-    return !side_has_number(side) || (side->of == SIDE_FORM && in->form[side->form].kind == FORM_NEEDS && units >= in->form[side->form].low);
+    return !side_has_number(side) ||
+           (side->of == SIDE_FORM && in->form[side->form].kind == FORM_NEEDS && units >= in->form[side->form].low);
 }
 
 static bool is_exact(const Instance *in, const Side *side)
@@ -73,8 +76,8 @@ const char *words_side_place(const Instance *in, const Side *side, Arena *arena)
 const char *words_side(const Instance *in, const Side *side, Arena *arena)
 {
     const char *limit = words_side_limit(in, side, arena), *place = words_side_place(in, side, arena);
-    return arena_printf(arena, "%s%s%s%s%s%s", words_side_name(in, side, arena), limit[0] != '\0' ? ", " : "", limit, place[0] != '\0' ? " (" : "", place,
-                        place[0] != '\0' ? ")" : "");
+    return arena_printf(arena, "%s%s%s%s%s%s", words_side_name(in, side, arena), limit[0] != '\0' ? ", " : "", limit,
+                        place[0] != '\0' ? " (" : "", place, place[0] != '\0' ? ")" : "");
 }
 
 /* What a unit of the side counts: cards, money, or a number with three decimals. */
@@ -128,8 +131,10 @@ const char *words_if_loosened(const Instance *in, const Side *side, int64_t unit
     if (side->of == SIDE_SIZE)
         return arena_printf(arena, "With a pool of %s%s", most, loosening);
     if (side->of == SIDE_CAP || !side->low)
-        return is_share(in, side) ? arena_printf(arena, "If it may be %s%s,", most, loosening) : arena_printf(arena, "With %s%s there", most, loosening);
-    return is_share(in, side) ? arena_printf(arena, "If it may be %s%s,", most, loosening) : arena_printf(arena, "If it asks for %s%s,", most, loosening);
+        return is_share(in, side) ? arena_printf(arena, "If it may be %s%s,", most, loosening)
+                                  : arena_printf(arena, "With %s%s there", most, loosening);
+    return is_share(in, side) ? arena_printf(arena, "If it may be %s%s,", most, loosening)
+                              : arena_printf(arena, "If it asks for %s%s,", most, loosening);
 }
 
 static const char *number(int64_t value, bool money, Arena *arena)
@@ -193,7 +198,8 @@ static size_t count_moved(const Moved *moved, size_t count, long without)
     return all;
 }
 
-static void add_moved(const Instance *in, const char *label, const Moved *moved, size_t count, long without, bool all, const Style *style, Arena *arena, Text *out)
+static void add_moved(const Instance *in, const char *label, const Moved *moved, size_t count, long without, bool all,
+                      const Style *style, Arena *arena, Text *out)
 {
     NameList list;
     name_list_begin(&list, label, all ? SIZE_MAX : LISTED_CARDS, style, out);
@@ -205,14 +211,18 @@ static void add_moved(const Instance *in, const char *label, const Moved *moved,
     name_list_end(&list);
 }
 
-void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, const Style *style, Arena *arena, Text *out)
+void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, const Style *style,
+                        Arena *arena, Text *out)
 {
-    size_t leave = count_moved(exchange->leaves, exchange->leave_count, without), enter = count_moved(exchange->enters, exchange->enter_count, without);
+    size_t leave = count_moved(exchange->leaves, exchange->leave_count, without),
+           enter = count_moved(exchange->enters, exchange->enter_count, without);
     if (leave + enter <= SHORT_EXCHANGE) {
         text_printf(out, ": %s.\n", words_exchange(in, exchange, without, SHORT_EXCHANGE, arena));
         return;
     }
     text_add(out, ":\n");
-    add_moved(in, leave == 1 ? "leaves    " : "leave     ", exchange->leaves, exchange->leave_count, without, all, style, arena, out);
-    add_moved(in, enter == 1 ? "comes in  " : "come in   ", exchange->enters, exchange->enter_count, without, all, style, arena, out);
+    add_moved(in, leave == 1 ? "leaves    " : "leave     ", exchange->leaves, exchange->leave_count, without, all,
+              style, arena, out);
+    add_moved(in, enter == 1 ? "comes in  " : "come in   ", exchange->enters, exchange->enter_count, without, all,
+              style, arena, out);
 }

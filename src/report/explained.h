@@ -1,4 +1,5 @@
-/* explained.h - explanations as text and JSON (docs/verbs.md, docs/explain.md). Nothing here decides anything; texts are appended to `out`. */
+/* explained.h - explanations as text and JSON (docs/verbs.md, docs/explain.md). Nothing here decides anything; texts
+ * are appended to `out`. */
 #ifndef POOLWRIGHT_REPORT_EXPLAINED_H
 #define POOLWRIGHT_REPORT_EXPLAINED_H
 
@@ -16,17 +17,17 @@
 /* What `best` was explained by; all parts may be missing (NULL). */
 typedef struct Explained {
     Explain *explain;
-    Binding *binding;         /* [bindings], likeliest first */
+    Binding *binding; /* [bindings], likeliest first */
     size_t bindings;
-    Why *wish;                /* [wishes], wished cards that are out, in order of names */
+    Why *wish; /* [wishes], wished cards that are out, in order of names */
     size_t wishes;
-    bool has_conflict;        /* when nothing fits */
+    bool has_conflict; /* when nothing fits */
     Conflict conflict;
-    ConflictList list;        /* with --all */
+    ConflictList list; /* with --all */
     bool has_list;
     bool has_repair;
     Repair repair;
-    RuleReach *reach;         /* [members] with a conflict */
+    RuleReach *reach; /* [members] with a conflict */
     bool has_firmness;
     Firmness firmness;
     bool has_alternatives;
@@ -34,28 +35,33 @@ typedef struct Explained {
 } Explained;
 
 typedef struct {
-    bool all_rules;  /* also limits that do not help */
+    bool all_rules; /* also limits that do not help */
     bool verbose;
 } ExplainView;
 
 /* One card of `why`. */
-void why_text(const Explain *explain, const Why *why, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out);
+void why_text(const Explain *explain, const Why *why, const RuleReach *reach, const ExplainView *view,
+              const Style *style, Text *out);
 json_t *why_json(const Explain *explain, const Why *why);
 /* Several cards of `why` at once: card[count], as they were named. */
-void together_text(const Explain *explain, const Together *together, const size_t *card, size_t count, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out);
+void together_text(const Explain *explain, const Together *together, const size_t *card, size_t count,
+                   const RuleReach *reach, const ExplainView *view, const Style *style, Text *out);
 json_t *together_json(const Explain *explain, const Together *together);
 /* A wish that is out, in one line without the card's name: "costs 0.7 fit: ..." */
 const char *why_line(const Explain *explain, const Why *why, Arena *arena);
 
 /* A conflict with what each side can come to, and the repair; with: a card forced in, or NULL; reach may be NULL. */
-void conflict_text(const Explain *explain, const Conflict *conflict, const char *with, const RuleReach *reach, const Style *style, Text *out);
+void conflict_text(const Explain *explain, const Conflict *conflict, const char *with, const RuleReach *reach,
+                   const Style *style, Text *out);
 void conflict_list_text(const Explain *explain, const ConflictList *list, const Style *style, Text *out);
 void repair_text(const Explain *explain, const Repair *repair, const Style *style, Text *out);
 json_t *conflict_json(const Explain *explain, const Conflict *conflict);
 json_t *repair_json(const Explain *explain, const Repair *repair);
-void conflict_list_json(const Explain *explain, const ConflictList *list, json_t *root); /* sets conflicts, repairs, complete */
+void conflict_list_json(const Explain *explain, const ConflictList *list,
+                        json_t *root); /* sets conflicts, repairs, complete */
 
-void binding_text(const Explain *explain, const Binding *binding, size_t bindings, bool all, const Style *style, Text *out);
+void binding_text(const Explain *explain, const Binding *binding, size_t bindings, bool all, const Style *style,
+                  Text *out);
 json_t *binding_json(const Explain *explain, const Binding *binding);
 void firmness_text(const Explain *explain, const Firmness *firmness, const Style *style, Text *out);
 json_t *firmness_json(const Explain *explain, const Firmness *firmness);

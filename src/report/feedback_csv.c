@@ -34,7 +34,8 @@ static bool has_decimal_comma(const Sheet *sheet)
     for (size_t r = 0; r < sheet->rows; r++)
         for (size_t c = 0; c < sheet->row[r].cells; c++) {
             const char *text = sheet->row[r].cell[c].text, *comma = strchr(text, ',');
-            if (comma != NULL && comma > text && strspn(text, "-0123456789") == (size_t)(comma - text) && comma[1] != '\0' && strspn(comma + 1, "0123456789") == strlen(comma + 1))
+            if (comma != NULL && comma > text && strspn(text, "-0123456789") == (size_t)(comma - text) &&
+                comma[1] != '\0' && strspn(comma + 1, "0123456789") == strlen(comma + 1))
                 return true;
         }
     return false;

@@ -9,11 +9,11 @@
 typedef struct {
     const Instance *before, *after;
     const Feedback *feedback;
-    const Answer *old, *now;   /* the best pools by the present and by the new powers */
+    const Answer *old, *now;        /* the best pools by the present and by the new powers */
     int64_t old_by_new, now_by_old; /* thousandths: each pool's fit by the other powers; where both have a pool */
     const PoolChange *change;
     size_t changes;
-    const char *const *written;/* [writtens] sheets */
+    const char *const *written; /* [writtens] sheets */
     size_t writtens;
 } FeedbackReport;
 

@@ -12,8 +12,8 @@ static const char *reasons(const FeedbackCard *card, Arena *arena)
     const char *all = "";
     for (size_t k = 0; k < card->notes; k++) {
         const FeedbackNote *n = &card->note[k];
-        all = arena_printf(arena, "%s%s%s%s%s%s%s", all, k > 0 ? "; " : "", n->date, n->date[0] != '\0' ? " " : "", n->verdict[0] != '\0' ? n->verdict : "note",
-                           n->note[0] != '\0' ? ": " : "", n->note);
+        all = arena_printf(arena, "%s%s%s%s%s%s%s", all, k > 0 ? "; " : "", n->date, n->date[0] != '\0' ? " " : "",
+                           n->verdict[0] != '\0' ? n->verdict : "note", n->note[0] != '\0' ? ": " : "", n->note);
     }
     return all;
 }
@@ -21,13 +21,16 @@ static const char *reasons(const FeedbackCard *card, Arena *arena)
 /* "" when it is proven best. */
 static const char *reach(Arena *arena, const Answer *a)
 {
-    return a->status == ANSWER_BEST || !a->has_bound ? "" : arena_printf(arena, " (at most %s)", format_number(arena, a->bound));
+    return a->status == ANSWER_BEST || !a->has_bound
+               ? ""
+               : arena_printf(arena, " (at most %s)", format_number(arena, a->bound));
 }
 
 static void add_pools(const FeedbackReport *r, Arena *arena, const Style *style, Text *out)
 {
     if (!r->old->has_pool || !r->now->has_pool) {
-        text_add(out, r->now->status == ANSWER_INFEASIBLE ? "No pool keeps every rule.\n" : "The search was stopped before it had both pools.\n");
+        text_add(out, r->now->status == ANSWER_INFEASIBLE ? "No pool keeps every rule.\n"
+                                                          : "The search was stopped before it had both pools.\n");
         return;
     }
     int in, gone;
@@ -46,7 +49,8 @@ static void add_pools(const FeedbackReport *r, Arena *arena, const Style *style,
         text_add(out, "  The notes change no card of the best pool.\n");
     else
         text_printf(out, "  %d in, %d out: worth %s by the new powers, and %s less by those of now.\n", in, gone,
-                    format_number(arena, r->now->check.fit - r->old_by_new), format_number(arena, r->old->check.fit - r->now_by_old));
+                    format_number(arena, r->now->check.fit - r->old_by_new),
+                    format_number(arena, r->old->check.fit - r->now_by_old));
     if (r->old->status == ANSWER_STOPPED || r->now->status == ANSWER_STOPPED)
         text_add(out, "The search was stopped before the gap: a better pool may exist.\n");
 }
@@ -57,12 +61,14 @@ void feedback_text(const FeedbackReport *r, const Style *style, Text *out)
     const Feedback *f = r->feedback;
     static const char *const header[] = {"card", "power", "new", "why"};
     Table *table = table_new("lrrl", header);
-    text_printf(out, "%s: notes on %s, %zu with a new power.\n", f->path, format_cards(arena, (int64_t)f->cards), f->changed);
+    text_printf(out, "%s: notes on %s, %zu with a new power.\n", f->path, format_cards(arena, (int64_t)f->cards),
+                f->changed);
     for (size_t k = 0; k < f->cards; k++) {
         table_add(table, r->before->cards->card[f->card[k].card].name);
         table_add(table, format_number(arena, f->card[k].before));
         table_add(table, f->card[k].after != f->card[k].before ? format_number(arena, f->card[k].after) : "same");
-        table_addf(table, "%s%s", reasons(&f->card[k], arena), f->card[k].after != f->card[k].before + f->card[k].sum ? " (kept within the sheet's powers)" : "");
+        table_addf(table, "%s%s", reasons(&f->card[k], arena),
+                   f->card[k].after != f->card[k].before + f->card[k].sum ? " (kept within the sheet's powers)" : "");
     }
     style_heading(out, style, "Proposed powers");
     table_print(table, out, style);
@@ -72,7 +78,8 @@ void feedback_text(const FeedbackReport *r, const Style *style, Text *out)
     if (r->changes > 0)
         changes_table(r->change, r->changes, SHOWN, style, out);
     for (size_t k = 0; k < r->writtens; k++)
-        text_printf(out, "%s%s\n", k == 0 ? "\nThe cards with the new powers: " : "                               ", r->written[k]);
+        text_printf(out, "%s%s\n", k == 0 ? "\nThe cards with the new powers: " : "                               ",
+                    r->written[k]);
     if (r->writtens == 0)
         text_printf(out, "\nNothing is changed. A copy of the cards with the new powers: add --apply -o %s\n",
                     r->before->cards->files > 1 ? "FOLDER (a sheet for each one that changes)" : "FILE");
@@ -87,7 +94,8 @@ static json_t *card_json(const FeedbackReport *r, const FeedbackCard *card)
     json_object_set_new(entry, "sum", json_number_of(card->sum));
     json_object_set_new(entry, "new_power", json_number_of(card->after));
     for (size_t k = 0; k < card->notes; k++)
-        json_array_append_new(notes, json_pack("{s:s,s:s,s:s,s:o,s:i}", "date", card->note[k].date, "verdict", card->note[k].verdict, "note", card->note[k].note, "by",
+        json_array_append_new(notes, json_pack("{s:s,s:s,s:s,s:o,s:i}", "date", card->note[k].date, "verdict",
+                                               card->note[k].verdict, "note", card->note[k].note, "by",
                                                json_number_of(card->note[k].by), "line", card->note[k].line));
     json_object_set_new(entry, "notes", notes);
     return entry;

@@ -18,7 +18,8 @@ static bool is_priced(const Instance *in, size_t c)
     return !in->unpriced[c] || in->model->unpriced == UNPRICED_DEFAULT;
 }
 
-/* Fit for money as a class and a fraction: 0 costs nothing and has fit, 1 a true fraction, 2 nothing for nothing or worse, 3 no price. */
+/* Fit for money as a class and a fraction: 0 costs nothing and has fit, 1 a true fraction, 2 nothing for nothing or
+ * worse, 3 no price. */
 static int money_class(const Instance *in, size_t c)
 {
     if (!is_priced(in, c))
@@ -140,7 +141,8 @@ static void add_row(const Instance *in, size_t c, Arena *arena, Table *table)
 
 void find_text(const Instance *instance, const size_t *card, size_t count, size_t top, const Style *style, Text *out)
 {
-    static const char *const header[] = {"card", "colours", "kind", "cost", "price", "fit", "per 1.00", "status", "tags"};
+    static const char *const header[] = {"card", "colours",  "kind",   "cost", "price",
+                                         "fit",  "per 1.00", "status", "tags"};
     Arena *arena = arena_new();
     size_t shown = top > 0 && top < count ? top : count;
     text_printf(out, "%zu of %zu candidates", count, instance->cards->count);
@@ -227,7 +229,8 @@ void find_csv(const Instance *instance, const size_t *card, size_t count, Text *
 
 void find_sheet(const Instance *instance, const size_t *card, size_t count, Text *out)
 {
-    static const char *const header[] = {"name", "status", "tag", "role", "weight", "fit", "price", "colours", "kind", "cost", "has status", "has tags", "text"};
+    static const char *const header[] = {"name",    "status", "tag",  "role",       "weight",   "fit", "price",
+                                         "colours", "kind",   "cost", "has status", "has tags", "text"};
     char separator = sheet_separator(instance->cards);
     const bool commas = sheet_has_commas(instance->cards);
     sheet_begin(out, instance->cards);
@@ -240,10 +243,20 @@ void find_sheet(const Instance *instance, const size_t *card, size_t count, Text
         add_kinds(instance, c, &kinds);
         add_tags(instance, c, arena, &tags);
         add_status(instance, c, &status);
-        const char *cell[] = {about->name, "", "", "", "", sheet_number(arena, commas, format_number(arena, instance->fit[c])),
-                              is_priced(instance, c) ? sheet_number(arena, commas, format_money(arena, instance->price[c])) : "", colours_of(instance, c, arena),
-                              text_in(arena, &kinds), about->has_cost ? sheet_number(arena, commas, format_number(arena, about->cost)) : "", text_in(arena, &status),
-                              text_in(arena, &tags), about->text};
+        const char *cell[] = {
+            about->name,
+            "",
+            "",
+            "",
+            "",
+            sheet_number(arena, commas, format_number(arena, instance->fit[c])),
+            is_priced(instance, c) ? sheet_number(arena, commas, format_money(arena, instance->price[c])) : "",
+            colours_of(instance, c, arena),
+            text_in(arena, &kinds),
+            about->has_cost ? sheet_number(arena, commas, format_number(arena, about->cost)) : "",
+            text_in(arena, &status),
+            text_in(arena, &tags),
+            about->text};
         sheet_line(out, cell, sizeof cell / sizeof *cell, separator);
     }
     arena_free(arena);

@@ -55,7 +55,8 @@ const char *format_share(Arena *arena, int64_t part, int64_t whole)
     if (whole == 0)
         return "-";
     int64_t sign = whole < 0 ? -1 : 1;
-    return arena_printf(arena, "%s%%", decimal(arena, (int64_t)round_div((int128)part * sign * 1000, whole * sign), 1, 0));
+    return arena_printf(arena, "%s%%",
+                        decimal(arena, (int64_t)round_div((int128)part * sign * 1000, whole * sign), 1, 0));
 }
 
 static const char *bound_value(Arena *arena, Measure measure, const Bounds *bounds, int64_t value)

@@ -1,4 +1,5 @@
-/* json.c - numbers as JSON. Fifteen significant digits print every exact value of ours back as it was (at most 10^12 in the smallest unit). */
+/* json.c - numbers as JSON. Fifteen significant digits print every exact value of ours back as it was (at most 10^12 in
+ * the smallest unit). */
 #include "report/json.h"
 
 #include <stdlib.h>
@@ -32,7 +33,8 @@ json_t *json_limit(Measure measure, const Bounds *bounds)
     json_t *limit = json_object();
     bool average = bounds->kind == BOUND_AVERAGE;
     if (bounds->has_low)
-        json_object_set_new(limit, average ? "average_at_least" : "at_least", bound_value(measure, bounds, bounds->low));
+        json_object_set_new(limit, average ? "average_at_least" : "at_least",
+                            bound_value(measure, bounds, bounds->low));
     if (bounds->has_high)
         json_object_set_new(limit, average ? "average_at_most" : "at_most", bound_value(measure, bounds, bounds->high));
     return limit;

@@ -42,7 +42,8 @@ static int64_t pool_value(const Instance *in, const Answer *answer)
     return value;
 }
 
-/* The cards whose risen prices are the worst case of everything bought, greatest rise first. *count; freed with mem_free. */
+/* The cards whose risen prices are the worst case of everything bought, greatest rise first. *count; freed with
+ * mem_free. */
 static Carrier *list_carriers(const Instance *in, const Answer *answer, size_t *count)
 {
     size_t cards = in->cards->count;
@@ -71,7 +72,8 @@ static Carrier *list_carriers(const Instance *in, const Answer *answer, size_t *
     return carrier;
 }
 
-/* "at most 1.2%", "none": by the paper's bound for as many prices as the limit holds for, which may be more than asked. */
+/* "at most 1.2%", "none": by the paper's bound for as many prices as the limit holds for, which may be more than asked.
+ */
 static const char *chance_text(Arena *arena, size_t risky, int64_t held)
 {
     if (held >= (int64_t)risky * 1000)
@@ -83,7 +85,8 @@ static const char *chance_text(Arena *arena, size_t risky, int64_t held)
 
 static void add_limits(const Instance *in, const Answer *answer, const Style *style, Arena *arena, Text *out)
 {
-    static const char *const header[] = {"limit", "typical", "protected", "all risen", "of", "may rise", "holds for", "chance to break"};
+    static const char *const header[] = {"limit", "typical",  "protected", "all risen",
+                                         "of",    "may rise", "holds for", "chance to break"};
     Table *table = table_new("lrrrrrrl", header);
     for (size_t u = 0; u < answer->check.uses; u++) {
         const RuleUse *use = &answer->check.use[u];
@@ -97,13 +100,16 @@ static void add_limits(const Instance *in, const Answer *answer, const Style *st
         table_add(table, format_money(arena, count.highest));
         table_add(table, format_money(arena, use->bounds.high));
         table_addf(table, "%zu", count.risky);
-        table_add(table, count.held >= (int64_t)count.risky * 1000 ? "all" : format_number(arena, count.held / 10 * 10));
+        table_add(table,
+                  count.held >= (int64_t)count.risky * 1000 ? "all" : format_number(arena, count.held / 10 * 10));
         table_add(table, chance_text(arena, count.risky, count.held));
     }
     if (table_rows(table) > 0) {
         table_print(table, out, style);
-        text_printf(out, "  Protected: whichever %s of these prices rise to their highs. The chance is for prices that move independently, as likely up\n"
-                         "  as down, never above their highs (Bertsimas and Sim 2004).\n",
+        text_printf(out,
+                    "  Protected: whichever %s of these prices rise to their highs. The chance is for prices that move "
+                    "independently, as likely up\n"
+                    "  as down, never above their highs (Bertsimas and Sim 2004).\n",
                     format_number(arena, in->model->protect));
     }
     table_free(table);
@@ -115,7 +121,8 @@ static void add_gamma_hint(const Instance *in, const Answer *answer, Arena *aren
     risk_count(in, NULL, answer->copies, &count);
     int64_t gamma = risk_gamma(count.risky, 0.01L);
     if (risk_protects(in, NULL) && count.risky > 0 && gamma > count.held)
-        text_printf(out, "  For a chance of at most 1%% with %zu such prices: protect: %s.\n", count.risky, format_number(arena, (gamma + 99) / 100 * 100));
+        text_printf(out, "  For a chance of at most 1%% with %zu such prices: protect: %s.\n", count.risky,
+                    format_number(arena, (gamma + 99) / 100 * 100));
 }
 
 static void add_carriers(const Instance *in, const Answer *answer, const Style *style, Arena *arena, Text *out)
@@ -152,16 +159,18 @@ void money_text(const Instance *instance, const Answer *answer, const Style *sty
     RiskCount all;
     risk_count(instance, NULL, answer->copies, &all);
     style_heading(out, style, "Money");
-    text_printf(out, "  The pool is worth %s; %s to buy", format_money(arena, pool_value(instance, answer)), format_money(arena, all.typical));
+    text_printf(out, "  The pool is worth %s; %s to buy", format_money(arena, pool_value(instance, answer)),
+                format_money(arena, all.typical));
     if (model->handling > 0)
-        text_printf(out, ", of it %s handling for %d copies", format_money(arena, model->handling * bought_copies(instance, answer)),
+        text_printf(out, ", of it %s handling for %d copies",
+                    format_money(arena, model->handling * bought_copies(instance, answer)),
                     bought_copies(instance, answer));
     if (rises)
         text_printf(out, "; %s if all prices rise to their highs", format_money(arena, all.highest));
     text_add(out, ".\n");
     if (model->has_cap && model->headroom > 0)
-        text_printf(out, "  The cap is %s: %s less %s%% headroom.\n", format_money(arena, model->cap), format_money(arena, model->cap_stated),
-                    format_number(arena, model->headroom));
+        text_printf(out, "  The cap is %s: %s less %s%% headroom.\n", format_money(arena, model->cap),
+                    format_money(arena, model->cap_stated), format_number(arena, model->headroom));
     if (model->has_risk && rises) {
         add_limits(instance, answer, style, arena, out);
         add_gamma_hint(instance, answer, arena, out);
@@ -182,7 +191,9 @@ static json_t *limit_json(const Instance *in, const Answer *answer, const RuleUs
     json_object_set_new(item, "highest", json_money(count.highest));
     json_object_set_new(item, "prices", json_integer((json_int_t)count.risky));
     json_object_set_new(item, "held", json_number_of(count.held));
-    json_object_set_new(item, "chance", json_real(count.held >= (int64_t)count.risky * 1000 ? 0.0 : (double)risk_bound(count.risky, count.held)));
+    json_object_set_new(
+        item, "chance",
+        json_real(count.held >= (int64_t)count.risky * 1000 ? 0.0 : (double)risk_bound(count.risky, count.held)));
     return item;
 }
 

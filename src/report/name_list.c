@@ -6,7 +6,10 @@
 void name_list_begin(NameList *list, const char *label, size_t most, const Style *style, Text *out)
 {
     const bool narrow = style->width > 0 && style->width < LINE_WIDTH;
-    *list = (NameList){.label = label, .width = narrow ? (size_t)style->width - 1 : LINE_WIDTH /* room for the semicolon at the end */, .most = most, .out = out};
+    *list = (NameList){.label = label,
+                       .width = narrow ? (size_t)style->width - 1 : LINE_WIDTH /* room for the semicolon at the end */,
+                       .most = most,
+                       .out = out};
 }
 
 void name_list_add(NameList *list, const char *name)

@@ -1,4 +1,5 @@
-/* new_prices.c - what new prices change. Both answers are on the same candidates, so cards have the same numbers in both. */
+/* new_prices.c - what new prices change. Both answers are on the same candidates, so cards have the same numbers in
+ * both. */
 #include <inttypes.h>
 #include <stdlib.h>
 
@@ -23,7 +24,8 @@ static int compare_moves(const void *a, const void *b)
 }
 
 /* Moves of cards in either pool, greatest first. Freed with mem_free. */
-static Move *list_moves(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer, size_t *count)
+static Move *list_moves(const Instance *before, const Answer *old_answer, const Instance *after,
+                        const Answer *new_answer, size_t *count)
 {
     Move *move = mem_new(before->cards->count, sizeof *move);
     *count = 0;
@@ -50,11 +52,13 @@ static void count_old_pool(const Instance *after, const Answer *old_answer, Pool
     pool_check(after, old_answer->copies, check);
 }
 
-static void add_verdict(const Instance *after, const Answer *old_answer, const Answer *new_answer, Arena *arena, Text *out)
+static void add_verdict(const Instance *after, const Answer *old_answer, const Answer *new_answer, Arena *arena,
+                        Text *out)
 {
     PoolCheck check;
     count_old_pool(after, old_answer, &check);
-    text_printf(out, "  The pool of the old prices cost %s and would now cost %s", format_money(arena, old_answer->check.cost), format_money(arena, check.cost));
+    text_printf(out, "  The pool of the old prices cost %s and would now cost %s",
+                format_money(arena, old_answer->check.cost), format_money(arena, check.cost));
     size_t broken = 0;
     const RuleUse *first = NULL;
     for (size_t u = 0; u < check.uses; u++)
@@ -63,13 +67,16 @@ static void add_verdict(const Instance *after, const Answer *old_answer, const A
             first = first == NULL ? &check.use[u] : first;
         }
     if (broken > 0)
-        text_printf(out, ": it breaks %zu limit%s (%s), so it had to change.\n", broken, broken == 1 ? "" : "s", rule_use_name(first, arena));
+        text_printf(out, ": it breaks %zu limit%s (%s), so it had to change.\n", broken, broken == 1 ? "" : "s",
+                    rule_use_name(first, arena));
     else if (!check.kept)
         text_add(out, ": it is no longer allowed, so it had to change.\n");
     else
         text_printf(out, " and still keeps every rule; %s\n",
-                    new_answer->check.fit > check.fit ? arena_printf(arena, "the new pool has %s more fit.", format_number(arena, new_answer->check.fit - check.fit))
-                                                      : "nothing is gained by another one that was found.");
+                    new_answer->check.fit > check.fit
+                        ? arena_printf(arena, "the new pool has %s more fit.",
+                                       format_number(arena, new_answer->check.fit - check.fit))
+                        : "nothing is gained by another one that was found.");
     pool_check_release(&check);
 }
 
@@ -78,10 +85,12 @@ static const char *moved(const Instance *before, const Instance *after, size_t c
     int64_t from = before->price[c], to = after->price[c];
     if (from == to)
         return "own price as before";
-    return arena_printf(arena, "%s -> %s (%s%s)", format_money(arena, from), format_money(arena, to), to > from ? "+" : "", format_money(arena, to - from));
+    return arena_printf(arena, "%s -> %s (%s%s)", format_money(arena, from), format_money(arena, to),
+                        to > from ? "+" : "", format_money(arena, to - from));
 }
 
-static void add_swaps(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer, const Style *style, Arena *arena, Text *out)
+static void add_swaps(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer,
+                      const Style *style, Arena *arena, Text *out)
 {
     static const char *const header[] = {"", "card", "price", "fit"};
     Table *table = table_new("lllr", header);
@@ -107,11 +116,13 @@ static void add_swaps(const Instance *before, const Answer *old_answer, const In
     if (hidden > 0)
         text_printf(out, "  and %zu more\n", hidden);
     if (table_rows(table) > 0 && (old_answer->status != ANSWER_BEST || new_answer->status != ANSWER_BEST))
-        text_add(out, "  Both pools are only proven to be near the best, so some of these may be as good either way; --gap 0 settles that.\n");
+        text_add(out, "  Both pools are only proven to be near the best, so some of these may be as good either way; "
+                      "--gap 0 settles that.\n");
     table_free(table);
 }
 
-static void add_moves(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer, const Style *style, Arena *arena, Text *out)
+static void add_moves(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer,
+                      const Style *style, Arena *arena, Text *out)
 {
     size_t count;
     Move *move = list_moves(before, old_answer, after, new_answer, &count);
@@ -130,7 +141,8 @@ static void add_moves(const Instance *before, const Answer *old_answer, const In
     mem_free(move);
 }
 
-void new_prices_text(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer, const Style *style, Text *out)
+void new_prices_text(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer,
+                     const Style *style, Text *out)
 {
     if (!old_answer->has_pool || !new_answer->has_pool)
         return;
@@ -155,7 +167,8 @@ static json_t *change_json(const Instance *before, const Instance *after, size_t
     return item;
 }
 
-json_t *new_prices_json(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer)
+json_t *new_prices_json(const Instance *before, const Answer *old_answer, const Instance *after,
+                        const Answer *new_answer)
 {
     json_t *root = json_object(), *in = json_array(), *out = json_array();
     size_t up, down;

@@ -1,4 +1,5 @@
-/* plot.c - curves in characters and as SVG. Positions are worked out in whole numbers, so they are the same everywhere. */
+/* plot.c - curves in characters and as SVG. Positions are worked out in whole numbers, so they are the same everywhere.
+ */
 #include "report/plot.h"
 
 #include <string.h>
@@ -40,7 +41,8 @@ static int64_t height(const Curve *curve, int64_t x)
         return curve->y[k + 1];
     if (curve->steps)
         return curve->y[k];
-    return curve->y[k] + (int64_t)round_div((int128)(curve->y[k + 1] - curve->y[k]) * (x - curve->x[k]), curve->x[k + 1] - curve->x[k]);
+    return curve->y[k] + (int64_t)round_div((int128)(curve->y[k + 1] - curve->y[k]) * (x - curve->x[k]),
+                                            curve->x[k + 1] - curve->x[k]);
 }
 
 static void draw(const Curve *curve, const Box *box, char *canvas, int columns)
@@ -52,7 +54,8 @@ static void draw(const Curve *curve, const Box *box, char *canvas, int columns)
         canvas[(ROWS - 1 - row) * columns + c] = '.';
     }
     for (size_t k = 0; k < curve->points; k++) {
-        int64_t c = place(curve->x[k], box->x_low, box->x_high, columns - 1), row = place(curve->y[k], box->y_low, box->y_high, ROWS - 1);
+        int64_t c = place(curve->x[k], box->x_low, box->x_high, columns - 1),
+                row = place(curve->y[k], box->y_low, box->y_high, ROWS - 1);
         canvas[(ROWS - 1 - row) * columns + c] = '*';
     }
     if (curve->marked >= 0) {
@@ -141,11 +144,13 @@ static void add_ticks(const Curve *curve, const Box *box, Text *out)
 {
     char number[NUMBER_TEXT];
     for (int k = 0; k <= 4; k++) {
-        int64_t y = box->y_low + (box->y_high - box->y_low) * k / 4, x = box->x_low + (box->x_high - box->x_low) * k / 4;
-        text_printf(out, "  <line x1=\"%d\" y1=\"%lld\" x2=\"%d\" y2=\"%lld\" stroke=\"#ddd\"/>\n", SVG_LEFT, (long long)svg_y(box, y), SVG_WIDTH - SVG_RIGHT,
-                    (long long)svg_y(box, y));
+        int64_t y = box->y_low + (box->y_high - box->y_low) * k / 4,
+                x = box->x_low + (box->x_high - box->x_low) * k / 4;
+        text_printf(out, "  <line x1=\"%d\" y1=\"%lld\" x2=\"%d\" y2=\"%lld\" stroke=\"#ddd\"/>\n", SVG_LEFT,
+                    (long long)svg_y(box, y), SVG_WIDTH - SVG_RIGHT, (long long)svg_y(box, y));
         add_text(out, SVG_LEFT - 8, svg_y(box, y) + 4, "end", number_format(number, (y + 50) / 100 * 100, 3, 0));
-        add_text(out, svg_x(box, x), SVG_HEIGHT - SVG_BOTTOM + 20, "middle", number_format(number, x, curve->x_scale, curve->x_scale));
+        add_text(out, svg_x(box, x), SVG_HEIGHT - SVG_BOTTOM + 20, "middle",
+                 number_format(number, x, curve->x_scale, curve->x_scale));
     }
 }
 
@@ -161,12 +166,14 @@ static void add_curve(const Curve *curve, const Box *box, Text *out)
     for (size_t k = 0; k < curve->points; k++) {
         char x[NUMBER_TEXT], y[NUMBER_TEXT];
         const bool marked = (long)k == curve->marked;
-        text_printf(out, "  <circle cx=\"%lld\" cy=\"%lld\" r=\"%d\" fill=\"%s\"><title>%s: %s</title></circle>\n", (long long)svg_x(box, curve->x[k]),
-                    (long long)svg_y(box, curve->y[k]), marked ? 6 : 3, marked ? "#b5452c" : "#24577a", number_format(x, curve->x[k], curve->x_scale, curve->x_scale),
+        text_printf(out, "  <circle cx=\"%lld\" cy=\"%lld\" r=\"%d\" fill=\"%s\"><title>%s: %s</title></circle>\n",
+                    (long long)svg_x(box, curve->x[k]), (long long)svg_y(box, curve->y[k]), marked ? 6 : 3,
+                    marked ? "#b5452c" : "#24577a", number_format(x, curve->x[k], curve->x_scale, curve->x_scale),
                     number_format(y, curve->y[k], 3, 0));
     }
     if (curve->marked >= 0)
-        add_text(out, svg_x(box, curve->x[curve->marked]) + 10, svg_y(box, curve->y[curve->marked]) + 18, "start", curve->marked_name);
+        add_text(out, svg_x(box, curve->x[curve->marked]) + 10, svg_y(box, curve->y[curve->marked]) + 18, "start",
+                 curve->marked_name);
 }
 
 void plot_svg(const Curve *curve, Text *out)
@@ -174,7 +181,10 @@ void plot_svg(const Curve *curve, Text *out)
     Box box;
     if (!find_box(curve, &box))
         return;
-    text_printf(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 %d %d\" font-family=\"sans-serif\" font-size=\"12\">\n", SVG_WIDTH, SVG_HEIGHT);
+    text_printf(out,
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 %d %d\" font-family=\"sans-serif\" "
+                "font-size=\"12\">\n",
+                SVG_WIDTH, SVG_HEIGHT);
     text_printf(out, "  <rect width=\"%d\" height=\"%d\" fill=\"white\"/>\n", SVG_WIDTH, SVG_HEIGHT);
     add_text(out, SVG_LEFT, 24, "start", curve->title);
     add_text(out, SVG_LEFT - 8, SVG_TOP - 12, "end", curve->y_name);

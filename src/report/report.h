@@ -13,11 +13,11 @@ typedef struct {
 } OldPrices;
 
 typedef struct {
-    bool rules;          /* every rule */
+    bool rules; /* every rule */
     bool verbose;
-    const char *written; /* the list's file, NULL: none */
-    const char *shopping;/* the shopping list's file, NULL: none */
-    const OldPrices *old;/* NULL: the prices are not new */
+    const char *written;               /* the list's file, NULL: none */
+    const char *shopping;              /* the shopping list's file, NULL: none */
+    const OldPrices *old;              /* NULL: the prices are not new */
     const struct Explained *explained; /* report/explained.h; NULL: not explained */
     SearchEngine engine;
 } BestView;
@@ -25,21 +25,23 @@ typedef struct {
 /* The first screen of `best`. */
 void best_text(const Instance *instance, const Answer *answer, const BestView *view, const Style *style, Text *out);
 /* The same as JSON (docs/verbs.md). False if it could not be built. */
-bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const struct Explained *explained, const Diags *notices, Text *out);
+bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const struct Explained *explained,
+               const Diags *notices, Text *out);
 
 /* The exempt cards of a pool under a heading; nothing where it has none. */
 void exemptions_text(const Instance *instance, const int *copies, const char *heading, const Style *style, Text *out);
 
-/* The pool as a sheet: the user's own columns, then `chosen` and `reason`. all: also candidates that are not chosen. RFC 4180 with
- * CRLF line ends; the separator is that of the first cards file. Cells that a spreadsheet would run as a formula begin with an apostrophe. */
+/* The pool as a sheet: the user's own columns, then `chosen` and `reason`. all: also candidates that are not chosen.
+ * RFC 4180 with CRLF line ends; the separator is that of the first cards file. Cells that a spreadsheet would run as a
+ * formula begin with an apostrophe. */
 void list_csv(const Instance *instance, const Answer *answer, bool all, Text *out);
 
 typedef struct {
-    const RuleReach *reach;  /* [members] */
+    const RuleReach *reach; /* [members] */
     int64_t copies_most, copies_least;
     bool demand_known;
-    bool demand_possible;    /* the rules can hold together, in the relaxation at least */
-    int64_t demand;          /* least copies that keep every rule when the size is free */
+    bool demand_possible; /* the rules can hold together, in the relaxation at least */
+    int64_t demand;       /* least copies that keep every rule when the size is free */
 } CheckFacts;
 
 void check_text(const Instance *instance, const CheckFacts *facts, bool rules, const Style *style, Text *out);

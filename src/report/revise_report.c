@@ -35,18 +35,21 @@ static void add_present(const Screen *s)
         broken += !check.use[u].low_kept || !check.use[u].high_kept;
     for (size_t f = 0; f < check.forms; f++)
         broken += !check.form[f].kept;
-    text_printf(s->out, "The present pool (%s) has %s and fit %s; ", s->all->present->path, format_cards(s->arena, check.size), format_number(s->arena, check.fit));
+    text_printf(s->out, "The present pool (%s) has %s and fit %s; ", s->all->present->path,
+                format_cards(s->arena, check.size), format_number(s->arena, check.fit));
     if (check.kept)
         text_add(s->out, "it keeps every rule.\n");
     else if (s->all->impossible)
         text_printf(s->out, "it breaks %zu limits.\n", broken);
     else
-        text_printf(s->out, "it breaks %zu limits or holds cards it may not: %s%d must leave to mend that.\n", broken, s->all->least_exact ? "" : "at least ",
-                    s->all->least_swaps);
+        text_printf(s->out, "it breaks %zu limits or holds cards it may not: %s%d must leave to mend that.\n", broken,
+                    s->all->least_exact ? "" : "at least ", s->all->least_swaps);
     if (s->all->present->unknowns > 0)
-        text_printf(s->out, "%zu of it %s no candidate%s any more (%s%s), %s anyway and %s not counted.\n", s->all->present->unknowns,
-                    s->all->present->unknowns == 1 ? "is" : "are", s->all->present->unknowns == 1 ? "" : "s", s->all->present->unknown[0].name,
-                    s->all->present->unknowns > 1 ? ", ..." : "", s->all->present->unknowns == 1 ? "leaves" : "leave", s->all->present->unknowns == 1 ? "is" : "are");
+        text_printf(s->out, "%zu of it %s no candidate%s any more (%s%s), %s anyway and %s not counted.\n",
+                    s->all->present->unknowns, s->all->present->unknowns == 1 ? "is" : "are",
+                    s->all->present->unknowns == 1 ? "" : "s", s->all->present->unknown[0].name,
+                    s->all->present->unknowns > 1 ? ", ..." : "", s->all->present->unknowns == 1 ? "leaves" : "leave",
+                    s->all->present->unknowns == 1 ? "is" : "are");
     pool_check_release(&check);
 }
 
@@ -55,15 +58,18 @@ static void add_one(const Screen *s)
     const RevisePoint *p = &s->all->point[0];
     const Answer *a = &p->answer;
     if (a->status == ANSWER_INFEASIBLE || !a->has_pool) {
-        text_printf(s->out, "With at most %d out no pool %s.\n", p->swaps, a->status == ANSWER_INFEASIBLE ? "keeps every rule: proven" : "was found within the effort");
+        text_printf(s->out, "With at most %d out no pool %s.\n", p->swaps,
+                    a->status == ANSWER_INFEASIBLE ? "keeps every rule: proven" : "was found within the effort");
         return;
     }
-    text_printf(s->out, "With at most %d out: %d out, %d in, fit %s", p->swaps, p->out, p->in, format_number(s->arena, a->check.fit));
+    text_printf(s->out, "With at most %d out: %d out, %d in, fit %s", p->swaps, p->out, p->in,
+                format_number(s->arena, a->check.fit));
     if (a->status == ANSWER_BEST)
         text_add(s->out, ", the best there is (proven)");
     else if (a->has_bound)
         text_printf(s->out, " (proven: at most %s)", format_number(s->arena, a->bound));
-    text_printf(s->out, "; %s for what enters, %s to buy in all.\n", format_money(s->arena, p->spent), format_money(s->arena, a->check.cost));
+    text_printf(s->out, "; %s for what enters, %s to buy in all.\n", format_money(s->arena, p->spent),
+                format_money(s->arena, a->check.cost));
     size_t changes;
     PoolChange *change = pool_changes(s->in, s->all->present->copies, s->in, a->copies, &changes);
     style_heading(s->out, s->style, "Changes");
@@ -90,8 +96,13 @@ static void add_curve(const Screen *s)
         table_add(table, format_number(s->arena, p->answer.check.fit));
         table_add(table, at_most(s, &p->answer));
         const bool first = k == 0 || !all->point[k - 1].answer.has_pool;
-        table_add(table, first ? "" : arena_printf(s->arena, "+%s", format_number(s->arena, p->answer.check.fit - all->point[k - 1].answer.check.fit)));
-        table_add(table, (long)k == all->knee ? "<- knee" : k + 1 == all->points && all->has_end ? "<- more change nothing" : "");
+        table_add(table, first ? ""
+                               : arena_printf(s->arena, "+%s",
+                                              format_number(s->arena,
+                                                            p->answer.check.fit - all->point[k - 1].answer.check.fit)));
+        table_add(table, (long)k == all->knee                   ? "<- knee"
+                         : k + 1 == all->points && all->has_end ? "<- more change nothing"
+                                                                : "");
     }
     style_heading(s->out, s->style, "Fit by the number of swaps");
     table_print(table, s->out, s->style);
@@ -143,7 +154,9 @@ static void add_ranks(const Screen *s)
         table_addf(table, "+%s", format_number(s->arena, swap->gain));
         table_add(table, format_money(s->arena, swap->spent));
     }
-    style_heading(s->out, s->style, s->all->least_swaps > 0 ? "Once the rules are kept: the swaps worth most, one after the other" : "The swaps worth most, one after the other");
+    style_heading(s->out, s->style,
+                  s->all->least_swaps > 0 ? "Once the rules are kept: the swaps worth most, one after the other"
+                                          : "The swaps worth most, one after the other");
     table_print(table, s->out, s->style);
     table_free(table);
 }
@@ -157,7 +170,8 @@ static const char *worth_text(const Screen *s, const Newcomer *n)
     const char *sign = n->kind == NEW_IN ? "+" : "-";
     if (n->worth_low == n->worth_high)
         return n->worth_low == 0 ? "0" : arena_printf(s->arena, "%s%s", sign, format_number(s->arena, n->worth_low));
-    return arena_printf(s->arena, "%s%s to %s%s", n->worth_low > 0 ? sign : "", format_number(s->arena, n->worth_low), sign, format_number(s->arena, n->worth_high));
+    return arena_printf(s->arena, "%s%s to %s%s", n->worth_low > 0 ? sign : "", format_number(s->arena, n->worth_low),
+                        sign, format_number(s->arena, n->worth_high));
 }
 
 static void add_newcomers(const Screen *s)
@@ -199,10 +213,12 @@ static void add_newcomers(const Screen *s)
         }
     table_print(table, s->out, s->style);
     table_free(table);
-    text_add(s->out, "  worth: the fit that the best such pool has more (+) or less (-) with the card than without; near miss: less than a tenth of its own fit\n");
+    text_add(s->out, "  worth: the fit that the best such pool has more (+) or less (-) with the card than without; "
+                     "near miss: less than a tenth of its own fit\n");
 }
 
-void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const char *written, bool verbose, const Style *style, Text *out)
+void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const char *written,
+                 bool verbose, const Style *style, Text *out)
 {
     Screen s = {instance, revision, plan, style, verbose, out, arena_new()};
     add_present(&s);
@@ -275,9 +291,12 @@ static json_t *newcomers_json(const Instance *in, const Revision *revision)
         json_object_set_new(entry, "verdict", json_string(word[n->kind]));
         json_object_set_new(entry, "fit", json_number_of(in->fit[n->card]));
         if (n->kind <= NEW_OUT && n->worth_high >= 0) {
-            json_object_set_new(entry, "worth_at_least", json_number_of(n->kind == NEW_IN ? n->worth_low : -n->worth_high));
-            json_object_set_new(entry, "worth_at_most", json_number_of(n->kind == NEW_IN ? n->worth_high : -n->worth_low));
-            json_object_set_new(entry, "instead_of", changes_as_json(n->change, n->changes, n->kind == NEW_IN ? 1 : -1));
+            json_object_set_new(entry, "worth_at_least",
+                                json_number_of(n->kind == NEW_IN ? n->worth_low : -n->worth_high));
+            json_object_set_new(entry, "worth_at_most",
+                                json_number_of(n->kind == NEW_IN ? n->worth_high : -n->worth_low));
+            json_object_set_new(entry, "instead_of",
+                                changes_as_json(n->change, n->changes, n->kind == NEW_IN ? 1 : -1));
         }
         json_array_append_new(list, entry);
     }
@@ -293,7 +312,8 @@ bool revise_json(const Instance *instance, const Revision *revision, const Diags
     for (size_t k = 0; k < revision->points; k++)
         json_array_append_new(points, point_json(instance, revision, &revision->point[k]));
     json_object_set_new(root, "points", points);
-    json_object_set_new(root, "knee", revision->knee >= 0 ? json_integer(revision->point[revision->knee].swaps) : json_null());
+    json_object_set_new(root, "knee",
+                        revision->knee >= 0 ? json_integer(revision->point[revision->knee].swaps) : json_null());
     json_object_set_new(root, "one_by_one", ranks_json(revision));
     json_object_set_new(root, "new", newcomers_json(instance, revision));
     json_object_set_new(root, "notices", json_notices(notices));

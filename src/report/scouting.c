@@ -1,8 +1,10 @@
-/* scouting.c - how deep each theme is before anything is chosen: declared themes, and tags that could be themes since some card has a role for them.
+/* scouting.c - how deep each theme is before anything is chosen: declared themes, and tags that could be themes since
+ * some card has a role for them.
  *
- * A package is so many enablers and so many payoffs, no card counted twice (`both` fills either). Which copies can be in a package together
- * is a transversal matroid, so taking them cheapest first, whenever the choice can still be completed, gives the least cost (J. Edmonds, "Matroids and
- * the greedy algorithm", Mathematical Programming 1, 1971). */
+ * A package is so many enablers and so many payoffs, no card counted twice (`both` fills either). Which copies can be
+ * in a package together is a transversal matroid, so taking them cheapest first, whenever the choice can still be
+ * completed, gives the least cost (J. Edmonds, "Matroids and the greedy algorithm", Mathematical Programming 1, 1971).
+ */
 #include <stdlib.h>
 #include <string.h>
 
@@ -31,8 +33,8 @@ typedef struct {
 typedef struct {
     bool possible;
     int lacks_enablers, lacks_payoffs;
-    int64_t cost;       /* cents to buy; owned copies are free */
-    int unpriced;       /* cards left out for want of a price */
+    int64_t cost; /* cents to buy; owned copies are free */
+    int unpriced; /* cards left out for want of a price */
 } PackageCost;
 
 static bool has_role(const Instance *in, int tag)
@@ -58,7 +60,8 @@ static Ideas list_ideas(const Instance *in)
     }
     for (size_t k = 0; k < in->cards->tags; k++)
         if (!declared[k] && has_role(in, (int)k))
-            ideas.idea[ideas.count++] = (Idea){in->cards->tag[k], (int)k, (ColourMask)((1U << model->colours) - 1U), false};
+            ideas.idea[ideas.count++] =
+                (Idea){in->cards->tag[k], (int)k, (ColourMask)((1U << model->colours) - 1U), false};
     mem_free(declared);
     return ideas;
 }
@@ -74,7 +77,8 @@ static const CardTag *counts(const Instance *in, const Idea *idea, ColourMask co
 static bool has_other_idea(const Instance *in, const Ideas *ideas, const Idea *idea, size_t c)
 {
     for (size_t i = 0; i < ideas->count; i++)
-        if (&ideas->idea[i] != idea && ideas->idea[i].tag >= 0 && card_has_tag(&in->cards->card[c], ideas->idea[i].tag) != NULL)
+        if (&ideas->idea[i] != idea && ideas->idea[i].tag >= 0 &&
+            card_has_tag(&in->cards->card[c], ideas->idea[i].tag) != NULL)
             return true;
     return false;
 }
@@ -160,11 +164,13 @@ static const char *verdict(const PackageCost *cost, Arena *arena)
         return "";
     if (cost->lacks_enablers > 0 && cost->lacks_payoffs > 0)
         return arena_printf(arena, "lacks %d enablers, %d payoffs", cost->lacks_enablers, cost->lacks_payoffs);
-    return cost->lacks_enablers > 0 ? arena_printf(arena, "lacks %d enabler%s", cost->lacks_enablers, cost->lacks_enablers == 1 ? "" : "s")
-                                    : arena_printf(arena, "lacks %d payoff%s", cost->lacks_payoffs, cost->lacks_payoffs == 1 ? "" : "s");
+    return cost->lacks_enablers > 0
+               ? arena_printf(arena, "lacks %d enabler%s", cost->lacks_enablers, cost->lacks_enablers == 1 ? "" : "s")
+               : arena_printf(arena, "lacks %d payoff%s", cost->lacks_payoffs, cost->lacks_payoffs == 1 ? "" : "s");
 }
 
-static void add_ideas(const Instance *in, const Ideas *ideas, bool declared, const Package *package, const Style *style, Arena *arena, Text *out)
+static void add_ideas(const Instance *in, const Ideas *ideas, bool declared, const Package *package, const Style *style,
+                      Arena *arena, Text *out)
 {
     const Model *model = in->model;
     size_t columns = 9 + model->colours;
@@ -172,7 +178,10 @@ static void add_ideas(const Instance *in, const Ideas *ideas, bool declared, con
     char *align = arena_alloc(arena, columns + 1, 1);
     static const char *const fixed[] = {"theme", "colours", "cards", "enablers", "payoffs", "its own", "shared"};
     for (size_t k = 0; k < columns; k++) {
-        header[k] = k < 7 ? fixed[k] : k < 7 + model->colours ? model->colour[k - 7] : k == 7 + model->colours ? "package" : "";
+        header[k] = k < 7                     ? fixed[k]
+                    : k < 7 + model->colours  ? model->colour[k - 7]
+                    : k == 7 + model->colours ? "package"
+                                              : "";
         align[k] = k < 2 || k + 1 == columns ? 'l' : 'r';
     }
     Table *table = table_new(align, header);
@@ -202,7 +211,8 @@ static void add_ideas(const Instance *in, const Ideas *ideas, bool declared, con
     table_free(table);
 }
 
-static void add_pairs(const Instance *in, const Ideas *ideas, const Package *package, const Style *style, Arena *arena, Text *out)
+static void add_pairs(const Instance *in, const Ideas *ideas, const Package *package, const Style *style, Arena *arena,
+                      Text *out)
 {
     const Model *model = in->model;
     static const char *const header[] = {"pair", "deep enough there (the package)", ""};
@@ -211,9 +221,11 @@ static void add_pairs(const Instance *in, const Ideas *ideas, const Package *pac
         ColourMask pair = model_pair(model, p);
         Text names = {0};
         for (size_t i = 0; i < ideas->count; i++) {
-            PackageCost cost = belongs(&ideas->idea[i], pair) ? price_package(in, &ideas->idea[i], pair, package) : (PackageCost){0};
+            PackageCost cost =
+                belongs(&ideas->idea[i], pair) ? price_package(in, &ideas->idea[i], pair, package) : (PackageCost){0};
             if (cost.possible)
-                text_printf(&names, "%s%s (%s)", names.length > 0 ? ", " : "", ideas->idea[i].name, format_money(arena, cost.cost));
+                text_printf(&names, "%s%s (%s)", names.length > 0 ? ", " : "", ideas->idea[i].name,
+                            format_money(arena, cost.cost));
         }
         table_add(table, model_mask_name(model, pair, arena));
         table_add(table, text_cstr(&names));
@@ -231,8 +243,10 @@ void scouting_text(const Instance *instance, const Package *package, const Style
 {
     Arena *arena = arena_new();
     Ideas ideas = list_ideas(instance);
-    text_printf(out, "A playable package: %d enablers and %d payoffs (--package E+P asks for another), at the least money that buys it.\n", package->enablers,
-                package->payoffs);
+    text_printf(out,
+                "A playable package: %d enablers and %d payoffs (--package E+P asks for another), at the least money "
+                "that buys it.\n",
+                package->enablers, package->payoffs);
     text_add(out, "Counted are candidates that may be in a pool and that a deck of the theme's colours can play.\n");
     add_ideas(instance, &ideas, true, package, style, arena, out);
     add_ideas(instance, &ideas, false, package, style, arena, out);

@@ -3,7 +3,8 @@
 
 #include <string.h>
 
-/* A spreadsheet program runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay numbers. */
+/* A spreadsheet program runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay
+ * numbers. */
 static bool runs_as_formula(const char *cell)
 {
     if (cell[0] == '\0' || strchr("=+-@\t\r", cell[0]) == NULL)
@@ -37,7 +38,8 @@ static bool has_decimal_mark(const char *cell, char mark)
         return false;
     const size_t decimals = strspn(at + 1, "0123456789");
     const char *digits = strpbrk(cell, "0123456789");
-    return decimals > 0 && decimals <= 3 && strspn(digits, "0123456789") == (size_t)(at - digits) && strpbrk(at + 1 + decimals, "0123456789.,") == NULL;
+    return decimals > 0 && decimals <= 3 && strspn(digits, "0123456789") == (size_t)(at - digits) &&
+           strpbrk(at + 1 + decimals, "0123456789.,") == NULL;
 }
 
 bool sheet_has_commas(const CardSet *cards)

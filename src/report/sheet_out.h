@@ -7,16 +7,17 @@
 
 /* Of the sheets that we write for these cards: that of their first file. */
 char sheet_separator(const CardSet *cards);
-/* The beginning of a sheet: the byte order mark of UTF-8 where the cards' first file has one or is in Windows-1252, since the program that wrote it would otherwise
- * take our accents for something else. */
+/* The beginning of a sheet: the byte order mark of UTF-8 where the cards' first file has one or is in Windows-1252,
+ * since the program that wrote it would otherwise take our accents for something else. */
 void sheet_begin(Text *out, const CardSet *cards);
 void sheet_begin_marked(Text *out, bool marked);
-/* Do these cards' sheets write 3,5 for 3.5? Then so do ours: a spreadsheet program set up that way would make a date or a text of 12.9. */
+/* Do these cards' sheets write 3,5 for 3.5? Then so do ours: a spreadsheet program set up that way would make a date or
+ * a text of 12.9. */
 bool sheet_has_commas(const CardSet *cards);
 /* A formatted number as such a sheet writes it; in the arena or itself. */
 const char *sheet_number(Arena *arena, bool commas, const char *number);
-/* One cell, quoted where it must be. A cell that a spreadsheet program would run as a formula gets an apostrophe before it, which is taken off
- * again when the sheet is read (cards/csv.h). */
+/* One cell, quoted where it must be. A cell that a spreadsheet program would run as a formula gets an apostrophe before
+ * it, which is taken off again when the sheet is read (cards/csv.h). */
 void sheet_cell(Text *out, const char *cell, char separator);
 /* All cells of a line and its end. */
 void sheet_line(Text *out, const char *const *cell, size_t cells, char separator);

@@ -9,7 +9,7 @@
 typedef struct {
     size_t card;
     int copies;
-    int64_t sum;  /* cents, handling included */
+    int64_t sum; /* cents, handling included */
 } Buy;
 
 typedef struct {
@@ -31,7 +31,10 @@ static void add_line(const Shopping *s, const char *const *cell)
     sheet_line(s->out, full, COLUMNS, s->separator);
 }
 
-static const char *money(const Shopping *s, int64_t cents) { return sheet_number(s->arena, s->commas, format_money(s->arena, cents)); }
+static const char *money(const Shopping *s, int64_t cents)
+{
+    return sheet_number(s->arena, s->commas, format_money(s->arena, cents));
+}
 
 /* Dearest first (one copy), ties by name. */
 static int compare_buys(const void *a, const void *b, void *data)
@@ -89,7 +92,8 @@ static void add_buys(const Shopping *s, const Buy *buy, size_t count, int64_t to
 }
 
 /* Subtotals for one colour alone, one class, or everything, by whether the card is in. */
-static void add_sum(const Shopping *s, const char *what, const char *name, const Buy *buy, size_t count, bool (*in_group)(const Shopping *, size_t, size_t), size_t group)
+static void add_sum(const Shopping *s, const char *what, const char *name, const Buy *buy, size_t count,
+                    bool (*in_group)(const Shopping *, size_t, size_t), size_t group)
 {
     int64_t sum = 0;
     int copies = 0;
@@ -100,18 +104,20 @@ static void add_sum(const Shopping *s, const char *what, const char *name, const
         }
     if (copies == 0 && in_group != NULL)
         return;
-    const char *cell[COLUMNS] = {[WHAT] = what, [NAME] = name, [COPIES] = arena_printf(s->arena, "%d", copies), [SUM] = money(s, sum)};
+    const char *cell[COLUMNS] = {
+        [WHAT] = what, [NAME] = name, [COPIES] = arena_printf(s->arena, "%d", copies), [SUM] = money(s, sum)};
     add_line(s, cell);
 }
 
 static bool has_colour(const Shopping *s, size_t card, size_t colour)
 {
-    return s->in->class[card] == CLASS_MONO && colours_exact(&s->in->cards->card[card].colours, (ColourMask)(1U << colour));
+    return s->in->class[card] == CLASS_MONO &&
+           colours_exact(&s->in->cards->card[card].colours, (ColourMask)(1U << colour));
 }
 
 static bool has_class(const Shopping *s, size_t card, size_t class)
 {
-    return s->in->class[card] == (CardClass)class;
+    return s->in->class[card] == (CardClass) class;
 }
 
 static void add_handling(const Shopping *s, const Buy *buy, size_t count)
@@ -119,8 +125,11 @@ static void add_handling(const Shopping *s, const Buy *buy, size_t count)
     int copies = 0;
     for (size_t k = 0; k < count; k++)
         copies += buy[k].copies;
-    const char *cell[COLUMNS] = {[WHAT] = "of it", [NAME] = "handling", [COPIES] = arena_printf(s->arena, "%d", copies),
-                                 [EACH] = money(s, s->in->model->handling), [SUM] = money(s, s->in->model->handling * copies)};
+    const char *cell[COLUMNS] = {[WHAT] = "of it",
+                                 [NAME] = "handling",
+                                 [COPIES] = arena_printf(s->arena, "%d", copies),
+                                 [EACH] = money(s, s->in->model->handling),
+                                 [SUM] = money(s, s->in->model->handling * copies)};
     if (s->in->model->handling > 0)
         add_line(s, cell);
 }
@@ -131,12 +140,16 @@ static void add_leaving(const Shopping *s)
         int leaves = s->in->present[c] - s->answer->copies[c];
         if (leaves <= 0)
             continue;
-        const char *cell[COLUMNS] = {[WHAT] = "leaves", [NAME] = s->in->cards->card[c].name, [COPIES] = arena_printf(s->arena, "%d", leaves),
-                                     [COLOURS] = colours_of(s, c), [CLASS] = class_name(s->in->class[c])};
+        const char *cell[COLUMNS] = {[WHAT] = "leaves",
+                                     [NAME] = s->in->cards->card[c].name,
+                                     [COPIES] = arena_printf(s->arena, "%d", leaves),
+                                     [COLOURS] = colours_of(s, c),
+                                     [CLASS] = class_name(s->in->class[c])};
         add_line(s, cell);
     }
     for (size_t g = 0; g < s->in->gones; g++) {
-        const char *cell[COLUMNS] = {[WHAT] = "leaves", [NAME] = s->in->gone[g].name, [COPIES] = "1", [NOTE] = "no candidate any more"};
+        const char *cell[COLUMNS] = {
+            [WHAT] = "leaves", [NAME] = s->in->gone[g].name, [COPIES] = "1", [NOTE] = "no candidate any more"};
         add_line(s, cell);
     }
 }
@@ -144,7 +157,8 @@ static void add_leaving(const Shopping *s)
 void shopping_csv(const Instance *instance, const Answer *answer, Text *out)
 {
     static const char *const header[COLUMNS] = {"what", "name", "copies", "each", "sum", "colours", "class", "note"};
-    Shopping s = {instance, answer, arena_new(), out, sheet_separator(instance->cards), sheet_has_commas(instance->cards)};
+    Shopping s = {
+        instance, answer, arena_new(), out, sheet_separator(instance->cards), sheet_has_commas(instance->cards)};
     size_t count;
     int64_t total;
     Buy *buy = list_buys(&s, &count, &total);

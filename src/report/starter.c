@@ -1,9 +1,10 @@
 /* starter.c - model, targets and scenario of a new folder.
  *
- * The sums, common practice where nothing else is said: a seat opens three packs of fifteen, so a pool serves size / 45 seats. A drafter
- * picks 45 cards and plays 24, so each card that is played needs 45 / 24 = 15 / 8 cards of the pool, and a deck's 24 places (15 mono, 3 gold, 1
- * hybrid, 2 colourless, 3 fixing; with one colour 19 mono and 5 colourless) are shares of the pool. A deck has two colours, so the drafters of a
- * colour are 2 / colours of all, and the drafters of a theme are one in as many as there are pairs or themes, whichever are more. */
+ * The sums, common practice where nothing else is said: a seat opens three packs of fifteen, so a pool serves size / 45
+ * seats. A drafter picks 45 cards and plays 24, so each card that is played needs 45 / 24 = 15 / 8 cards of the pool,
+ * and a deck's 24 places (15 mono, 3 gold, 1 hybrid, 2 colourless, 3 fixing; with one colour 19 mono and 5 colourless)
+ * are shares of the pool. A deck has two colours, so the drafters of a colour are 2 / colours of all, and the drafters
+ * of a theme are one in as many as there are pairs or themes, whichever are more. */
 #include "report/starter.h"
 
 #include "base/number.h"
@@ -67,13 +68,18 @@ static void add_model_head(const StarterPlan *plan, const StarterNumbers *n, Tex
 {
     char cap[NUMBER_TEXT];
     text_printf(out,
-                "# The rules of the pool. Everything behind a # is a comment. Change what you like; `poolwright check` tells whether it fits together.\n"
+                "# The rules of the pool. Everything behind a # is a comment. Change what you like; `poolwright check` "
+                "tells whether it fits together.\n"
                 "#\n"
-                "# Where the numbers come from: a seat opens three packs of fifteen, so %d cards serve %d seat%s. A drafter picks 45 cards and plays 24 of\n"
-                "# them, so each card that is played needs 45/24 = 15/8 cards of the pool, and the places of a deck are shares of the pool.\n\n",
+                "# Where the numbers come from: a seat opens three packs of fifteen, so %d cards serve %d seat%s. A "
+                "drafter picks 45 cards and plays 24 of\n"
+                "# them, so each card that is played needs 45/24 = 15/8 cards of the pool, and the places of a deck "
+                "are shares of the pool.\n\n",
                 plan->size, n->seats, n->seats == 1 ? "" : "s");
-    text_printf(out, "size: %d\n\n# On cards that must be bought: 1.25 for each place. Write your own sum, or none.\nspending_cap: %s\n\n", plan->size,
-                number_format(cap, n->cap, 2, 2));
+    text_printf(out,
+                "size: %d\n\n# On cards that must be bought: 1.25 for each place. Write your own sum, or "
+                "none.\nspending_cap: %s\n\n",
+                plan->size, number_format(cap, n->cap, 2, 2));
     text_add(out, "colours: [");
     for (size_t c = 0; c < plan->colours; c++) {
         text_add(out, c > 0 ? ", " : "");
@@ -84,7 +90,8 @@ static void add_model_head(const StarterPlan *plan, const StarterNumbers *n, Tex
         text_add(out, "# Cards that help to pay for others are a class of their own.\nfixing: {kind: source}\n\n");
     text_printf(out,
                 "seats: {seats: %d, packs: 3, pack_size: 15}\n\n"
-                "# What a card adds: its power, and the weights of its tags for the themes below. A card without a power counts as 4.5.\n"
+                "# What a card adds: its power, and the weights of its tags for the themes below. A card without a "
+                "power counts as 4.5.\n"
                 "fit: {power: 1.0, unscored: 4.5}\n\n",
                 n->seats);
 }
@@ -96,7 +103,8 @@ static void add_model_themes(const StarterPlan *plan, Text *out)
                       "# themes:\n#   - {name: my theme, colours: a colour+another, weight: 1.0}\n\n");
         return;
     }
-    text_add(out, "# Themes: what decks are built around. A card belongs to one by a tag of its name; twice the weight counts its tags double.\nthemes:\n");
+    text_add(out, "# Themes: what decks are built around. A card belongs to one by a tag of its name; twice the weight "
+                  "counts its tags double.\nthemes:\n");
     for (size_t t = 0; t < plan->themes; t++) {
         text_add(out, "  - {name: ");
         add_quoted(out, plan->theme[t].name);
@@ -109,50 +117,67 @@ static void add_model_themes(const StarterPlan *plan, Text *out)
 
 static void add_pattern_hint(Text *out)
 {
-    text_add(out, "# Tags by pattern, for cards whose text (or kind, or cost) says what they do. `poolwright check --tags` shows what each one catches.\n"
+    text_add(out, "# Tags by pattern, for cards whose text (or kind, or cost) says what they do. `poolwright check "
+                  "--tags` shows what each one catches.\n"
                   "# patterns:\n#   - {tag: removal, where: {kind: action}, text: \"sink|strand\"}\n\n");
 }
 
 static void add_class_rules(const StarterPlan *plan, const StarterNumbers *n, Text *out)
 {
     int colours = (int)plan->colours;
-    text_printf(out, "  # %d of a deck's 24 places are mono: %d x %d/24 / %d colour%s.\n", colours > 1 ? 15 : 19, plan->size, colours > 1 ? 15 : 19, colours,
-                colours == 1 ? "" : "s");
+    text_printf(out, "  # %d of a deck's 24 places are mono: %d x %d/24 / %d colour%s.\n", colours > 1 ? 15 : 19,
+                plan->size, colours > 1 ? 15 : 19, colours, colours == 1 ? "" : "s");
     text_printf(out, "  - {name: mono cards, each: colour, where: {class: mono}, exactly: %d}\n\n", n->mono);
     if (n->gold > 0)
-        text_printf(out, "  # 3 places are gold: %d x 3/24 / %d pairs.\n  - {name: gold cards, each: pair, where: {class: gold}, between: [%d, %d]}\n\n",
+        text_printf(out,
+                    "  # 3 places are gold: %d x 3/24 / %d pairs.\n  - {name: gold cards, each: pair, where: {class: "
+                    "gold}, between: [%d, %d]}\n\n",
                     plan->size, n->pairs, n->gold, n->gold + 1);
     else if (n->pairs > 0)
-        text_printf(out, "  # 3 places are gold: %d x 3/24, too few for a number of each pair.\n"
-                         "  - {name: gold cards, where: {class: gold}, between: [%d, %d]}\n\n",
+        text_printf(out,
+                    "  # 3 places are gold: %d x 3/24, too few for a number of each pair.\n"
+                    "  - {name: gold cards, where: {class: gold}, between: [%d, %d]}\n\n",
                     plan->size, n->all_gold * 8 / 10, n->all_gold);
     if (n->pairs > 0)
-        text_printf(out, "  # 1 place is hybrid: %d x 1/24 / %d pairs.\n  - {name: hybrid cards, each: pair, where: {class: hybrid}, between: [%d, %d]}\n\n",
+        text_printf(out,
+                    "  # 1 place is hybrid: %d x 1/24 / %d pairs.\n  - {name: hybrid cards, each: pair, where: {class: "
+                    "hybrid}, between: [%d, %d]}\n\n",
                     plan->size, n->pairs, n->hybrid, n->hybrid + 1);
-    text_printf(out, "  # %d places are colourless: %d x %d/24.\n  - {name: colourless cards, where: {class: colourless}, at_least: %d}\n\n",
+    text_printf(out,
+                "  # %d places are colourless: %d x %d/24.\n  - {name: colourless cards, where: {class: colourless}, "
+                "at_least: %d}\n\n",
                 colours > 1 ? 2 : 5, plan->size, colours > 1 ? 2 : 5, n->colourless);
     if (n->fixing > 0)
-        text_printf(out, "  # 3 places help to pay: %d x 3/24 / %d pairs.\n  - {name: fixing, each: pair, where: {class: fixing}, at_least: %d}\n\n", plan->size,
-                    n->pairs, n->fixing);
+        text_printf(out,
+                    "  # 3 places help to pay: %d x 3/24 / %d pairs.\n  - {name: fixing, each: pair, where: {class: "
+                    "fixing}, at_least: %d}\n\n",
+                    plan->size, n->pairs, n->fixing);
 }
 
 static void add_play_rules(const StarterPlan *plan, const StarterNumbers *n, Text *out)
 {
-    text_add(out, "  # Close to half of what a colour has stays in play.\n"
-                  "  - {name: bodies, each: colour, where: {class: mono, kind: body}, at_least: 45%, of: {class: mono}}\n\n");
+    text_add(
+        out,
+        "  # Close to half of what a colour has stays in play.\n"
+        "  - {name: bodies, each: colour, where: {class: mono, kind: body}, at_least: 45%, of: {class: mono}}\n\n");
     if (n->early > 2)
-        text_printf(out, "  # A third of the mono cards is for the first turns, give or take two.\n"
-                         "  - {name: early plays, each: colour, where: {class: mono, cost: {to: 2}}, between: [%d, %d]}\n\n",
+        text_printf(out,
+                    "  # A third of the mono cards is for the first turns, give or take two.\n"
+                    "  - {name: early plays, each: colour, where: {class: mono, cost: {to: 2}}, between: [%d, %d]}\n\n",
                     n->early - 2, n->early + 2);
     text_add(out, "  - {name: low curve, where: {class: {not: fixing}}, measure: cost, average_at_most: 3.40}\n\n");
     if (n->removal > 0)
-        text_printf(out, "  # Each drafter of a colour wants one answer from it: %d seat%s x %d/%zu x 15/8 (and not above a fifth of the colour).\n"
-                         "  - {name: removal, each: colour, where: {class: mono, tag: removal}, at_least: %d}\n\n",
+        text_printf(out,
+                    "  # Each drafter of a colour wants one answer from it: %d seat%s x %d/%zu x 15/8 (and not above a "
+                    "fifth of the colour).\n"
+                    "  - {name: removal, each: colour, where: {class: mono, tag: removal}, at_least: %d}\n\n",
                     n->seats, n->seats == 1 ? "" : "s", plan->colours > 1 ? 2 : 1, plan->colours, n->removal);
     if (plan->themes == 0 || n->payoffs == 0)
         return;
     int shares = n->pairs > (int)plan->themes ? n->pairs : (int)plan->themes;
-    text_printf(out, "  # A deck of a theme wants 3 payoffs and 6 enablers; %d seat%s over %d pairs or themes, x 15/8 (not above 1/8 and 1/4 of a colour).\n",
+    text_printf(out,
+                "  # A deck of a theme wants 3 payoffs and 6 enablers; %d seat%s over %d pairs or themes, x 15/8 (not "
+                "above 1/8 and 1/4 of a colour).\n",
                 n->seats, n->seats == 1 ? "" : "s", shares);
     text_printf(out, "  - {name: payoffs, each: theme, where: {role: payoff}, at_least: %d}\n", n->payoffs);
     text_printf(out, "  - {name: enablers, each: theme, where: {role: enabler}, at_least: %d}\n", n->enablers);
@@ -172,7 +197,10 @@ void starter_model(const StarterPlan *plan, Text *out)
 
 /* ---- targets ---- */
 
-char starter_separator(const StarterPlan *plan) { return plan->semicolons ? ';' : ','; }
+char starter_separator(const StarterPlan *plan)
+{
+    return plan->semicolons ? ';' : ',';
+}
 
 static void add_target(const StarterPlan *plan, const char *rule, const char *all, Text *out)
 {
@@ -238,10 +266,12 @@ void starter_scenario(const StarterPlan *plan, Text *out)
                 "model: model.yaml\n\n"
                 "# The candidates. cards.csv holds samples, so that everything runs: put your own list in its place.\n"
                 "cards: [cards.csv]\n\n"
-                "# The model's numbers once more as a sheet, to edit in a spreadsheet program. What stands there wins over the model.\n"
+                "# The model's numbers once more as a sheet, to edit in a spreadsheet program. What stands there wins "
+                "over the model.\n"
                 "targets: [targets.csv]\n\n"
                 "# Further sheets, matched by name:\n"
-                "# prices: [prices.csv]     # name, price; optional low, high, date, currency. Several lines for a card: the cheapest counts\n"
+                "# prices: [prices.csv]     # name, price; optional low, high, date, currency. Several lines for a "
+                "card: the cheapest counts\n"
                 "# owned: [owned.csv]       # name, copies\n"
                 "# tags: [tags.csv]         # name, tag, role, weight, status\n"
                 "# pool: pool.csv           # the pool as it is now\n\n"

@@ -1,4 +1,5 @@
-/* starter.h - the files of a new folder: sample cards, targets, model, scenario. The numbers follow from size, colours and themes. */
+/* starter.h - the files of a new folder: sample cards, targets, model, scenario. The numbers follow from size, colours
+ * and themes. */
 #ifndef POOLWRIGHT_REPORT_STARTER_H
 #define POOLWRIGHT_REPORT_STARTER_H
 
@@ -13,10 +14,11 @@ typedef struct {
 typedef struct {
     int size;
     const char *const *colour;
-    size_t colours;          /* 1 to 16 */
+    size_t colours; /* 1 to 16 */
     const StarterTheme *theme;
     size_t themes;
-    bool semicolons;         /* sheets as programs with a decimal comma want them: ; between, 3,50 for 3.50, a byte order mark */
+    bool
+        semicolons; /* sheets as programs with a decimal comma want them: ; between, 3,50 for 3.50, a byte order mark */
 } StarterPlan;
 
 char starter_separator(const StarterPlan *plan);
@@ -24,14 +26,14 @@ char starter_separator(const StarterPlan *plan);
 /* What the plan comes to, in cards of the pool. */
 typedef struct {
     int seats, pairs;
-    int mono;                /* of each colour */
-    int gold, hybrid, fixing;/* of each pair; 0: too few for a number of each */
+    int mono;                 /* of each colour */
+    int gold, hybrid, fixing; /* of each pair; 0: too few for a number of each */
     int all_gold;
     int colourless;
-    int early;               /* mono cards that cost 2 or less, of each colour */
-    int removal;             /* of each colour */
-    int payoffs, enablers;   /* of each theme */
-    int64_t cap;             /* cents */
+    int early;             /* mono cards that cost 2 or less, of each colour */
+    int removal;           /* of each colour */
+    int payoffs, enablers; /* of each theme */
+    int64_t cap;           /* cents */
 } StarterNumbers;
 
 void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers);

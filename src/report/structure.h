@@ -1,4 +1,5 @@
-/* structure.h - places, engines, combinations, choices, evenness, stickiness and playability of an answer, as text and JSON. */
+/* structure.h - places, engines, combinations, choices, evenness, stickiness and playability of an answer, as text and
+ * JSON. */
 #ifndef POOLWRIGHT_REPORT_STRUCTURE_H
 #define POOLWRIGHT_REPORT_STRUCTURE_H
 
@@ -7,8 +8,8 @@
 #include "programme/answer.h"
 #include "report/table.h"
 
-/* Sections of the first screen, behind the themes; nothing where the model has no structure. verbose: also which card fills which place, cards that
- * each deck can play, outliers by power. */
+/* Sections of the first screen, behind the themes; nothing where the model has no structure. verbose: also which card
+ * fills which place, cards that each deck can play, outliers by power. */
 void structure_text(const Instance *instance, const Answer *answer, bool verbose, const Style *style, Text *out);
 /* The forms that a counted list does not keep; nothing where it keeps all. */
 void structure_broken(const Instance *instance, const PoolCheck *check, const Style *style, Text *out);
@@ -26,17 +27,20 @@ void structure_broken_json(const Instance *instance, const PoolCheck *check, jso
 typedef struct {
     int64_t places; /* of places: how many are asked */
     bool too_many;  /* more than the most */
-    int64_t by;     /* places, cards, copies or themes; 0 where there is no such number (enablers for each payoff; a size of places that is missed) */
+    int64_t by; /* places, cards, copies or themes; 0 where there is no such number (enablers for each payoff; a size of
+                   places that is missed) */
 } StructureGap;
 StructureGap structure_gap(const PoolCheck *check, const FormUse *use);
 
 /* "convoys", "open": the places that the card's copies fill, in the arena; NULL if it fills none. */
 const char *structure_place(const Answer *answer, const Instance *instance, size_t card, Arena *arena);
 
-/* The masks of deck_colours colours, ascending, [*count]; and the copies of the pool that such a deck can play. Freed with mem_free. */
+/* The masks of deck_colours colours, ascending, [*count]; and the copies of the pool that such a deck can play. Freed
+ * with mem_free. */
 ColourMask *structure_decks(const Instance *instance, size_t *count);
 int64_t structure_playable(const Instance *instance, const int *copies, ColourMask deck);
-/* Cards of the pool whose power is more than two standard deviations above the mean, strongest first: [*count], freed with mem_free. Exact. */
+/* Cards of the pool whose power is more than two standard deviations above the mean, strongest first: [*count], freed
+ * with mem_free. Exact. */
 size_t *structure_outliers(const Instance *instance, const int *copies, size_t *count);
 
 #endif

@@ -66,7 +66,8 @@ static int by_power(const void *a, const void *b)
     return (x->card > y->card) - (x->card < y->card);
 }
 
-/* power above mean + 2 deviations: n power - sum > 0 and (n power - sum)^2 > 4 (n sum of squares - sum^2). Powers beyond what fits are no scores. */
+/* power above mean + 2 deviations: n power - sum > 0 and (n power - sum)^2 > 4 (n sum of squares - sum^2). Powers
+ * beyond what fits are no scores. */
 size_t *structure_outliers(const Instance *instance, const int *copies, size_t *count)
 {
     const CardSet *cards = instance->cards;
@@ -85,7 +86,8 @@ size_t *structure_outliers(const Instance *instance, const int *copies, size_t *
     for (size_t c = 0; c < cards->count; c++) {
         const int64_t power = cards->card[c].power;
         const int128 above = n * power - sum;
-        if (copies[c] > 0 && cards->card[c].has_power && power <= limit && above > 0 && above * above > 4 * (n * squares - sum * sum))
+        if (copies[c] > 0 && cards->card[c].has_power && power <= limit && above > 0 &&
+            above * above > 4 * (n * squares - sum * sum))
             strong[found++] = (Strong){c, power};
     }
     qsort(strong, found, sizeof *strong, by_power);

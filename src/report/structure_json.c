@@ -8,9 +8,10 @@ static json_t *use_json(const Instance *in, const FormUse *use)
     json_t *item = json_object();
     json_object_set_new(item, "name", json_string(form->name));
     json_object_set_new(item, "kind", json_string(form_kind_name(form->kind)));
-    json_object_set_new(item, "of", json_string(form->theme >= 0    ? in->model->theme[form->theme].name
-                                                : form->colour >= 0 ? in->model->colour[form->colour]
-                                                                    : ""));
+    json_object_set_new(item, "of",
+                        json_string(form->theme >= 0    ? in->model->theme[form->theme].name
+                                    : form->colour >= 0 ? in->model->colour[form->colour]
+                                                        : ""));
     json_object_set_new(item, "kept", json_boolean(use->kept));
     json_object_set_new(item, "counts", json_boolean(!use->idle));
     switch (form->kind) {
@@ -23,17 +24,14 @@ static json_t *use_json(const Instance *in, const FormUse *use)
         json_object_set_new(item, "enablers", json_integer(use->use));
         json_object_set_new(item, "payoffs", json_integer(use->other));
         break;
-    case FORM_DEPTH:
-        json_object_set_new(item, "weight", json_number_of(use->use));
-        break;
+    case FORM_DEPTH: json_object_set_new(item, "weight", json_number_of(use->use)); break;
     case FORM_EVENNESS:
         json_object_set_new(item, "strength", json_integer(use->use));
-        json_object_set_new(item, "weakest", use->other < 0 ? json_null() : json_string(in->model->theme[use->other].name));
+        json_object_set_new(item, "weakest",
+                            use->other < 0 ? json_null() : json_string(in->model->theme[use->other].name));
         break;
-    case FORM_THEME_FIT:
-        break;
-    default:
-        json_object_set_new(item, "in", json_integer(use->use));
+    case FORM_THEME_FIT: break;
+    default: json_object_set_new(item, "in", json_integer(use->use));
     }
     json_object_set_new(item, "fit", json_number_of(use->gain));
     if (form->at.file != NULL && form->at.line > 0) {
@@ -51,7 +49,8 @@ static json_t *places_json(const Instance *in, const PoolCheck *check)
         json_t *item = json_object();
         json_object_set_new(item, "name", json_string(in->cards->card[place->card].name));
         json_object_set_new(item, "colour", json_string(in->model->colour[place->form->colour]));
-        json_object_set_new(item, "place", json_string(place->theme < 0 ? "open" : in->model->theme[place->theme].name));
+        json_object_set_new(item, "place",
+                            json_string(place->theme < 0 ? "open" : in->model->theme[place->theme].name));
         json_object_set_new(item, "copies", json_integer(place->copies));
         json_array_append_new(list, item);
     }

@@ -1,4 +1,5 @@
-/* structure_text.c - what goes beyond counts, for the reader: are the engines fed, which card is where, what is only half in. */
+/* structure_text.c - what goes beyond counts, for the reader: are the engines fed, which card is where, what is only
+ * half in. */
 #include <inttypes.h>
 
 #include "report/format.h"
@@ -12,8 +13,14 @@ typedef struct {
     Arena *arena;
 } Page;
 
-static const char *theme_name(const Page *p, int theme) { return theme < 0 ? "open" : p->in->model->theme[theme].name; }
-static const char *card_name(const Page *p, size_t card) { return p->in->cards->card[card].name; }
+static const char *theme_name(const Page *p, int theme)
+{
+    return theme < 0 ? "open" : p->in->model->theme[theme].name;
+}
+static const char *card_name(const Page *p, size_t card)
+{
+    return p->in->cards->card[card].name;
+}
 
 static size_t count_kind(const Page *p, FormKind kind)
 {
@@ -97,13 +104,15 @@ static void add_totals(const Page *p)
             style_heading(p->out, p->style, "Depth, evenness, staying");
         any = true;
         if (kind == FORM_DEPTH)
-            text_printf(p->out, "  %s: %s of weight adds %s\n", theme_name(p, use->form->theme), format_number(p->arena, use->use),
-                        format_number(p->arena, use->gain));
+            text_printf(p->out, "  %s: %s of weight adds %s\n", theme_name(p, use->form->theme),
+                        format_number(p->arena, use->use), format_number(p->arena, use->gain));
         else if (kind == FORM_STAY)
-            text_printf(p->out, "  %s of the present pool stay: adds %s\n", format_cards(p->arena, use->use), format_number(p->arena, use->gain));
+            text_printf(p->out, "  %s of the present pool stay: adds %s\n", format_cards(p->arena, use->use),
+                        format_number(p->arena, use->gain));
         else
-            text_printf(p->out, "  the weakest theme, %s, has %" PRId64 " of strength: adds %s\n", use->other < 0 ? "none" : theme_name(p, (int)use->other),
-                        use->use, format_number(p->arena, use->gain));
+            text_printf(p->out, "  the weakest theme, %s, has %" PRId64 " of strength: adds %s\n",
+                        use->other < 0 ? "none" : theme_name(p, (int)use->other), use->use,
+                        format_number(p->arena, use->gain));
     }
 }
 
@@ -176,16 +185,19 @@ static void add_combination(const Page *p, const FormUse *use, bool verbose)
     const Form *form = use->form;
     if (form->kind == FORM_TOGETHER) {
         if (use->use == use->other)
-            text_printf(p->out, "  %s: all %" PRId64 " are in, adds %s\n", form->name, use->other, format_number(p->arena, use->gain));
+            text_printf(p->out, "  %s: all %" PRId64 " are in, adds %s\n", form->name, use->other,
+                        format_number(p->arena, use->gain));
         else if (use->use == 0)
             text_printf(p->out, "  %s: none is in\n", form->name);
         else {
-            text_printf(p->out, "  %s: only %" PRId64 " of %" PRId64 " are in, adds nothing", form->name, use->use, use->other);
+            text_printf(p->out, "  %s: only %" PRId64 " of %" PRId64 " are in, adds nothing", form->name, use->use,
+                        use->other);
             add_missing(p, form);
             text_add_char(p->out, '\n');
         }
     } else if (verbose && form->kind == FORM_NEEDS)
-        text_printf(p->out, "  %s: %s, and %" PRId64 " of %zu that it needs\n", form->name, use->other != 0 ? "in" : "not in", use->use, form->cards);
+        text_printf(p->out, "  %s: %s, and %" PRId64 " of %zu that it needs\n", form->name,
+                    use->other != 0 ? "in" : "not in", use->use, form->cards);
     else if (verbose && form->kind == FORM_APART)
         text_printf(p->out, "  %s: %" PRId64 " of at most %" PRId64 "\n", form->name, use->use, form->high);
     else if (verbose && form->kind == FORM_GROUP)
@@ -201,7 +213,8 @@ static void add_combinations(const Page *p, bool verbose)
     for (size_t f = 0; f < p->answer->check.forms; f++)
         add_combination(p, &p->answer->check.form[f], verbose);
     if (others > 0 && !verbose)
-        text_printf(p->out, "  %zu more (needs, apart, groups), kept: --verbose shows %s\n", others, others == 1 ? "it" : "them");
+        text_printf(p->out, "  %zu more (needs, apart, groups), kept: --verbose shows %s\n", others,
+                    others == 1 ? "it" : "them");
 }
 
 /* ---- decks, outliers ---- */
@@ -234,13 +247,15 @@ static void add_outliers(const Page *p)
     if (count > 0)
         style_heading(p->out, p->style, "Far above the rest (power more than two standard deviations above the mean)");
     for (size_t k = 0; k < count; k++)
-        text_printf(p->out, "  %s %s\n", card_name(p, card[k]), format_number(p->arena, p->in->cards->card[card[k]].power));
+        text_printf(p->out, "  %s %s\n", card_name(p, card[k]),
+                    format_number(p->arena, p->in->cards->card[card[k]].power));
     mem_free(card);
 }
 
 static const char *places_text(Arena *arena, int64_t low, int64_t high)
 {
-    return low == high ? arena_printf(arena, "%" PRId64 " in all", low) : arena_printf(arena, "%" PRId64 " to %" PRId64 " in all", low, high);
+    return low == high ? arena_printf(arena, "%" PRId64 " in all", low)
+                       : arena_printf(arena, "%" PRId64 " to %" PRId64 " in all", low, high);
 }
 
 static void add_broken(const Page *p, const PoolCheck *check, const FormUse *use)
@@ -252,13 +267,13 @@ static void add_broken(const Page *p, const PoolCheck *check, const FormUse *use
     case FORM_PLACES:
         text_printf(p->out, "%" PRId64 " of %" PRId64 " theme places can be filled", use->other, gap.places);
         if (form->has_low)
-            text_printf(p->out, ", with %s for %s", format_cards(p->arena, use->use), places_text(p->arena, form->low, form->high));
+            text_printf(p->out, ", with %s for %s", format_cards(p->arena, use->use),
+                        places_text(p->arena, form->low, form->high));
         break;
-    case FORM_RATIO:
-        text_printf(p->out, "%" PRId64 " enablers for %" PRId64 " payoffs", use->use, use->other);
-        break;
+    case FORM_RATIO: text_printf(p->out, "%" PRId64 " enablers for %" PRId64 " payoffs", use->use, use->other); break;
     default:
-        text_printf(p->out, "%" PRId64 " of at %s %" PRId64 " are in", use->use, gap.too_many ? "most" : "least", gap.too_many ? form->high : form->low);
+        text_printf(p->out, "%" PRId64 " of at %s %" PRId64 " are in", use->use, gap.too_many ? "most" : "least",
+                    gap.too_many ? form->high : form->low);
     }
     if (form->at.file != NULL && form->at.line > 0)
         text_printf(p->out, "  (%s:%d)", form->at.file, form->at.line);

@@ -1,4 +1,5 @@
-/* summary.h - what a pool looks like: its themes, colours, changes and wishes, counted from an answer. Shared by text, JSON and pages. */
+/* summary.h - what a pool looks like: its themes, colours, changes and wishes, counted from an answer. Shared by text,
+ * JSON and pages. */
 #ifndef POOLWRIGHT_REPORT_SUMMARY_H
 #define POOLWRIGHT_REPORT_SUMMARY_H
 
@@ -8,18 +9,18 @@ typedef struct {
     int enablers, payoffs; /* `both` counts in either; playable in the theme's colours, as in rules */
     int cards;             /* all copies tagged and playable */
     int gold;
-    int shared;            /* of these, with another theme's tag too */
-    int64_t strength;      /* sum of tag weight x theme weight, thousandths */
+    int shared;       /* of these, with another theme's tag too */
+    int64_t strength; /* sum of tag weight x theme weight, thousandths */
 } ThemeSummary;
 
 #define CURVE_STEPS 3 /* early: cost to 2; middle: 3 and 4; late: 5 and more (between: rounded down) */
 
 typedef struct {
     int mono;
-    int removal;           /* mono, with the tag `removal` */
-    int curve[CURVE_STEPS];/* mono */
-    int fixing;            /* fixing cards that show the colour */
-    int64_t cost_sum;      /* thousandths, mono cards with a cost */
+    int removal;            /* mono, with the tag `removal` */
+    int curve[CURVE_STEPS]; /* mono */
+    int fixing;             /* fixing cards that show the colour */
+    int64_t cost_sum;       /* thousandths, mono cards with a cost */
     int cost_cards;
 } ColourSummary;
 
@@ -28,14 +29,14 @@ typedef struct {
     ColourSummary *colour; /* [colours] */
     long weakest;          /* theme of least strength, -1 without themes */
     int by_class[CLASS_COUNT];
-    bool has_removal;      /* some candidate has the tag `removal` */
-    int unpriced, unscored;/* copies in the pool */
-    Moved *in, *out;       /* against the present pool, in order of names */
+    bool has_removal;       /* some candidate has the tag `removal` */
+    int unpriced, unscored; /* copies in the pool */
+    Moved *in, *out;        /* against the present pool, in order of names */
     size_t ins, outs;
-    int stay;              /* copies */
-    size_t *wish;          /* cards, in order of names */
+    int stay;     /* copies */
+    size_t *wish; /* cards, in order of names */
     size_t wishes, wishes_in;
-    size_t *dear;          /* the dearest bought cards, dearest first */
+    size_t *dear; /* the dearest bought cards, dearest first */
     size_t dears;
 } PoolSummary;
 

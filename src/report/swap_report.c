@@ -19,7 +19,8 @@ static void add_single(const Explain *e, const Single *s, Table *table, Arena *a
     table_add(table, change(arena, s->cost_change, true));
 }
 
-static void add_singles(const Explain *e, const Swap *swap, bool by_money, bool all, const Style *style, Text *out, Arena *arena)
+static void add_singles(const Explain *e, const Swap *swap, bool by_money, bool all, const Style *style, Text *out,
+                        Arena *arena)
 {
     const char *const header[] = {by_money ? "cheapest first" : "best first", "fit", "money"};
     Table *table = table_new("lrr", header);
@@ -31,7 +32,8 @@ static void add_singles(const Explain *e, const Swap *swap, bool by_money, bool 
         text_printf(out, "  and %zu more: --all shows them\n", swap->singles - SHOWN);
 }
 
-static void add_anew(const Explain *e, const Swap *swap, const char *name, bool all, const Style *style, Text *out, Arena *arena)
+static void add_anew(const Explain *e, const Swap *swap, const char *name, bool all, const Style *style, Text *out,
+                     Arena *arena)
 {
     if (swap->impossible) {
         text_printf(out, "No pool that keeps every rule does without it: proven.\n");
@@ -44,13 +46,17 @@ static void add_anew(const Explain *e, const Swap *swap, const char *name, bool 
     Range loss = swap->loss;
     if (loss.has_high && loss.high < 0) {
         Range gain = {loss.has_high, loss.has_low, -loss.high, -loss.low};
-        text_printf(out, "Chosen anew without it, the pool has %s fit more (you keep it)", words_range(&gain, false, arena));
+        text_printf(out, "Chosen anew without it, the pool has %s fit more (you keep it)",
+                    words_range(&gain, false, arena));
     } else if (range_exact(&loss) && loss.high == 0)
         text_add(out, "Chosen anew without it, the pool is just as good");
     else
         text_printf(out, "Chosen anew without it, the pool has %s fit less", words_range(&loss, false, arena));
     int64_t cost = swap->cost_change;
-    text_printf(out, " and costs %s", cost == 0 ? "the same" : arena_printf(arena, "%s %s", format_money(arena, cost < 0 ? -cost : cost), cost < 0 ? "less" : "more"));
+    text_printf(out, " and costs %s",
+                cost == 0 ? "the same"
+                          : arena_printf(arena, "%s %s", format_money(arena, cost < 0 ? -cost : cost),
+                                         cost < 0 ? "less" : "more"));
     words_add_exchange(e->instance, &swap->exchange, (long)swap->card, all, style, arena, out);
 }
 
@@ -58,7 +64,8 @@ void swap_text(const Explain *e, const Swap *swap, bool all, const Style *style,
 {
     Arena *arena = arena_new();
     const char *name = e->instance->cards->card[swap->card].name;
-    text_printf(out, "%s (fit %s, %s)\n", name, format_number(arena, e->instance->fit[swap->card]), format_money(arena, e->instance->price[swap->card]));
+    text_printf(out, "%s (fit %s, %s)\n", name, format_number(arena, e->instance->fit[swap->card]),
+                format_money(arena, e->instance->price[swap->card]));
     add_anew(e, swap, name, all, style, out, arena);
     if (swap->singles == 0)
         text_add(out, "No single card can take its place without breaking a rule.\n");
@@ -69,7 +76,8 @@ void swap_text(const Explain *e, const Swap *swap, bool all, const Style *style,
             add_singles(e, swap, true, all, style, out, arena);
     }
     if (swap->drop)
-        text_printf(out, "It may also just leave: fit %s, money %s.\n", change(arena, swap->dropped.fit_change, false), change(arena, swap->dropped.cost_change, true));
+        text_printf(out, "It may also just leave: fit %s, money %s.\n", change(arena, swap->dropped.fit_change, false),
+                    change(arena, swap->dropped.cost_change, true));
     arena_free(arena);
 }
 

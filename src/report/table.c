@@ -1,6 +1,7 @@
-/* table.c - aligned tables. On a terminal that is narrower than the table its widest columns of text are narrowed, and their cells go on in further lines, broken at
- * blanks or behind a '/' or '+'; where that is not enough, the headers over numbers likewise, and at last text inside its words. Numbers are never broken: a table that
- * does not fit in spite of all that stays as it is. */
+/* table.c - aligned tables. On a terminal that is narrower than the table its widest columns of text are narrowed, and
+ * their cells go on in further lines, broken at blanks or behind a '/' or '+'; where that is not enough, the headers
+ * over numbers likewise, and at last text inside its words. Numbers are never broken: a table that does not fit in
+ * spite of all that stays as it is. */
 #include "report/table.h"
 
 #include <stdarg.h>
@@ -90,7 +91,8 @@ static bool may_break(char c)
     return c == ' ' || c == '/' || c == '+';
 }
 
-/* Bytes of the text's next line of at most `width` columns, without the blanks at its end; *next: where the one after it begins. */
+/* Bytes of the text's next line of at most `width` columns, without the blanks at its end; *next: where the one after
+ * it begins. */
 static size_t next_line(const char *text, size_t width, const char **next)
 {
     size_t end = text_prefix(text, width), joint = end;

@@ -25,8 +25,8 @@ void table_free(Table *table);
 void table_add(Table *table, const char *cell);
 void table_addf(Table *table, const char *format, ...) __attribute__((format(printf, 2, 3)));
 size_t table_rows(const Table *table);
-/* Lines with two blanks between columns and before the first; a header line in bold. The last column is not padded. On a
- * terminal too narrow for it, cells of text go on in further lines. */
+/* Lines with two blanks between columns and before the first; a header line in bold. The last column is not padded. On
+ * a terminal too narrow for it, cells of text go on in further lines. */
 void table_print(const Table *table, Text *out, const Style *style);
 
 #endif

@@ -15,8 +15,14 @@ typedef struct {
     size_t missed;  /* own tags of this name on cards that no pattern of this name caught */
 } PatternCount;
 
-static bool caught(const Instance *in, size_t p, size_t c) { return in->caught[p * in->cards->count + c]; }
-static bool has_own(const Instance *in, size_t p, size_t c) { return in->own_tag[p * in->cards->count + c]; }
+static bool caught(const Instance *in, size_t p, size_t c)
+{
+    return in->caught[p * in->cards->count + c];
+}
+static bool has_own(const Instance *in, size_t p, size_t c)
+{
+    return in->own_tag[p * in->cards->count + c];
+}
 
 /* The card has the pattern's tag from a sheet, and no pattern of this tag caught it. */
 static bool missed(const Instance *in, size_t p, size_t c)
@@ -60,7 +66,8 @@ static const char *tag_words(Arena *arena, Role role, int64_t weight)
 static void add_patterns(const Instance *in, const Style *style, Arena *arena, Text *out)
 {
     const Model *model = in->model;
-    static const char *const header[] = {"tag", "pattern", "gives", "caught", "new", "yours too", "yours differ", "set in"};
+    static const char *const header[] = {"tag", "pattern",   "gives",        "caught",
+                                         "new", "yours too", "yours differ", "set in"};
     Table *table = table_new("lllrrrrl", header);
     for (size_t first = 0; first < model->patterns; first++) {
         if (!is_first_of_tag(model, first))
@@ -156,8 +163,8 @@ static void add_untagged(const Instance *in, const Style *style, Text *out)
 void tags_text(const Instance *instance, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
-    text_printf(out, "%s, %zu pattern%s.\n", format_cards(arena, (int64_t)instance->cards->count), instance->model->patterns,
-                instance->model->patterns == 1 ? "" : "s");
+    text_printf(out, "%s, %zu pattern%s.\n", format_cards(arena, (int64_t)instance->cards->count),
+                instance->model->patterns, instance->model->patterns == 1 ? "" : "s");
     add_patterns(instance, style, arena, out);
     add_clashes(instance, style, arena, out);
     add_missed(instance, style, out);

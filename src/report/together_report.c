@@ -2,7 +2,8 @@
 #include "report/explain_words.h"
 #include "report/explained.h"
 
-/* The exchange without the cards that were asked about: as with a single card, the others are told. The moves are t's own or in the arena. */
+/* The exchange without the cards that were asked about: as with a single card, the others are told. The moves are t's
+ * own or in the arena. */
 static Exchange without_asked(const Exchange *exchange, const size_t *card, size_t count, Arena *arena)
 {
     Exchange others = *exchange;
@@ -18,7 +19,8 @@ static Exchange without_asked(const Exchange *exchange, const size_t *card, size
     return others;
 }
 
-void together_text(const Explain *e, const Together *t, const size_t *card, size_t count, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out)
+void together_text(const Explain *e, const Together *t, const size_t *card, size_t count, const RuleReach *reach,
+                   const ExplainView *view, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     const Exchange others = without_asked(&t->exchange, card, count, arena);
@@ -33,7 +35,8 @@ void together_text(const Explain *e, const Together *t, const size_t *card, size
         text_printf(out, "%s: forcing them in costs %s fit", all, words_range(&t->loss, false, arena));
         words_add_exchange(e->instance, &others, -1, view->verbose, style, arena, out);
     } else if (t->loss.has_low && t->loss.low > 0)
-        text_printf(out, "%s: forcing them in costs %s fit, if it is possible at all.\n", all, words_range(&t->loss, false, arena));
+        text_printf(out, "%s: forcing them in costs %s fit, if it is possible at all.\n", all,
+                    words_range(&t->loss, false, arena));
     else
         text_printf(out, "%s: what forcing them in would cost was not found out within the effort.\n", all);
     arena_free(arena);

@@ -57,7 +57,8 @@ static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separa
         a->has_pool ? sheet_number(arena, commas, format_money(arena, a->check.cost)) : none,
         item->has_cap ? sheet_number(arena, commas, format_money(arena, item->cap)) : none,
         a->has_pool ? sheet_number(arena, commas, format_number(arena, a->check.fit)) : none,
-        a->has_bound && a->status != ANSWER_INFEASIBLE ? sheet_number(arena, commas, format_number(arena, a->bound)) : none,
+        a->has_bound && a->status != ANSWER_INFEASIBLE ? sheet_number(arena, commas, format_number(arena, a->bound))
+                                                       : none,
         sum.weakest >= 0 ? in->model->theme[sum.weakest].name : none,
         sum.weakest >= 0 ? sheet_number(arena, commas, format_number(arena, sum.theme[sum.weakest].strength)) : none,
         arena_printf(arena, "%d", item->in),
@@ -74,7 +75,9 @@ static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separa
 
 void what_if_comparison_csv(const WhatIf *what_if, Text *out)
 {
-    static const char *const header[] = {"case", "status", "cards", "to buy", "cap", "fit", "at most", "weakest theme", "strength", "in", "out", "per card", "structure", "now without slack"};
+    static const char *const header[] = {"case", "status",   "cards",         "to buy",           "cap",
+                                         "fit",  "at most",  "weakest theme", "strength",         "in",
+                                         "out",  "per card", "structure",     "now without slack"};
     const char separator = sheet_separator(what_if->ground[0].instance->cards);
     const bool commas = sheet_has_commas(what_if->ground[0].instance->cards);
     sheet_begin(out, what_if->ground[0].instance->cards);
@@ -152,7 +155,8 @@ void what_if_cards_csv(const WhatIf *what_if, Text *out)
         cell[0] = card->name;
         cell[1] = colours_text(&words, &card->colours, arena);
         cell[2] = class_name(in->class[seen[n].card]);
-        cell[3] = in->unpriced[seen[n].card] ? "" : sheet_number(arena, commas, format_money(arena, in->price[seen[n].card]));
+        cell[3] =
+            in->unpriced[seen[n].card] ? "" : sheet_number(arena, commas, format_money(arena, in->price[seen[n].card]));
         cell[4] = arena_printf(arena, "%d", card->owned);
         cell[5] = sheet_number(arena, commas, format_number(arena, in->fit[seen[n].card]));
         for (size_t k = 0; k < what_if->count; k++) {

@@ -40,8 +40,13 @@ static void add_line(const Screen *s, Table *table, size_t k)
     const Answer *a = &item->answer;
     table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
     table_add(table, a->has_pool ? format_money(s->arena, a->check.cost) : "-");
-    table_add(table, a->has_pool ? format_number(s->arena, a->check.fit) : a->status == ANSWER_INFEASIBLE ? "no pool" : "not known");
-    table_add(table, !a->has_pool ? "" : a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-");
+    table_add(table, a->has_pool                      ? format_number(s->arena, a->check.fit)
+                     : a->status == ANSWER_INFEASIBLE ? "no pool"
+                                                      : "not known");
+    table_add(table, !a->has_pool               ? ""
+                     : a->status == ANSWER_BEST ? "best"
+                     : a->has_bound             ? format_number(s->arena, a->bound)
+                                                : "-");
     table_add(table, k > 0 ? gain(s, &s->item[k - 1].answer, a) : "");
     table_add(table, a->has_pool ? arena_printf(s->arena, "%d", item->in) : "");
     table_add(table, a->has_pool ? arena_printf(s->arena, "%d", item->out) : "");
@@ -63,7 +68,8 @@ static void add_table(const Screen *s, size_t lines)
     table_print(table, s->out, s->style);
     table_free(table);
     if (!all)
-        text_printf(s->out, "  %zu lines between are left out: --verbose or --csv FILE has them\n", lines - 2 * SHOWN_LINES);
+        text_printf(s->out, "  %zu lines between are left out: --verbose or --csv FILE has them\n",
+                    lines - 2 * SHOWN_LINES);
 }
 
 /* ---- facts ---- */
@@ -72,7 +78,8 @@ static const char *band(const Screen *s, const MoneyBand *money)
 {
     if (money->low == money->high)
         return format_money(s->arena, money->high);
-    return arena_printf(s->arena, "%s (proven: not below %s)", format_money(s->arena, money->high), format_money(s->arena, money->low));
+    return arena_printf(s->arena, "%s (proven: not below %s)", format_money(s->arena, money->high),
+                        format_money(s->arena, money->low));
 }
 
 static void add_ends(const Screen *s)
@@ -90,8 +97,10 @@ static void add_ends(const Screen *s)
     if (rest == 0)
         text_printf(s->out, "  From %s on more money buys nothing.\n", band(s, &f->enough));
     else
-        text_printf(s->out, "  From %s on more money buys at most %s fit (%s is reached, %s is the most without any cap).\n", format_money(s->arena, f->enough.high),
-                    format_number(s->arena, rest), format_number(s->arena, f->free_fit), format_number(s->arena, f->free_bound));
+        text_printf(s->out,
+                    "  From %s on more money buys at most %s fit (%s is reached, %s is the most without any cap).\n",
+                    format_money(s->arena, f->enough.high), format_number(s->arena, rest),
+                    format_number(s->arena, f->free_fit), format_number(s->arena, f->free_bound));
 }
 
 static void add_knee(const Screen *s)
@@ -104,17 +113,22 @@ static void add_knee(const Screen *s)
         first++;
     const WhatIfCase *knee = &s->item[f->knee], *start = &s->item[first], *end = &s->item[f->count - 1];
     int64_t before = knee->cap - start->cap, after = end->cap - knee->cap;
-    text_printf(s->out, "  The knee is at %s: below it 10.00 more buy %s fit on average, above it %s.\n", format_money(s->arena, knee->cap),
-                format_number(s->arena, (int64_t)round_div((int128)(knee->answer.check.fit - start->answer.check.fit) * 100, before) * 10),
-                format_number(s->arena, (int64_t)round_div((int128)(end->answer.check.fit - knee->answer.check.fit) * 100, after) * 10));
+    text_printf(
+        s->out, "  The knee is at %s: below it 10.00 more buy %s fit on average, above it %s.\n",
+        format_money(s->arena, knee->cap),
+        format_number(s->arena,
+                      (int64_t)round_div((int128)(knee->answer.check.fit - start->answer.check.fit) * 100, before) *
+                          10),
+        format_number(s->arena,
+                      (int64_t)round_div((int128)(end->answer.check.fit - knee->answer.check.fit) * 100, after) * 10));
 }
 
 static void add_dead(const Screen *s)
 {
     const Frontier *f = s->f;
     for (size_t k = 0; k < f->deads && k < SHOWN_DEAD; k++)
-        text_printf(s->out, "  From %s to %s: the next %s buy nothing.\n", format_money(s->arena, f->dead[k].from), format_money(s->arena, f->dead[k].to),
-                    format_money(s->arena, f->dead[k].to - f->dead[k].from));
+        text_printf(s->out, "  From %s to %s: the next %s buy nothing.\n", format_money(s->arena, f->dead[k].from),
+                    format_money(s->arena, f->dead[k].to), format_money(s->arena, f->dead[k].to - f->dead[k].from));
     if (f->deads > SHOWN_DEAD)
         text_printf(s->out, "  ... and %zu shorter stretches that buy nothing.\n", f->deads - SHOWN_DEAD);
 }
@@ -124,19 +138,26 @@ static void add_given_up(const Screen *s)
 {
     const Frontier *f = s->f;
     if (f->count > 0 && ground_at_risk(&s->all->ground[s->item[0].ground])) {
-        text_printf(s->out, "  The cap is protected against risen prices, so what it limits is no plain sum: the least cap, and where money stops to matter%s, are not worked out.\n",
+        text_printf(s->out,
+                    "  The cap is protected against risen prices, so what it limits is no plain sum: the least cap, "
+                    "and where money stops to matter%s, are not worked out.\n",
                     f->steps_given_up ? ", and every step (these are caps of the range)" : "");
         return;
     }
     if (!f->steps_given_up)
         return;
     if (f->exact == f->count)
-        text_printf(s->out, "  To prove every step takes too long here, so these are %zu caps of the range; --effort 20M tries longer, a shorter range is proven sooner.\n", f->count);
-    else
         text_printf(s->out,
-                    "  From %s on every step is shown, proven: between two lines more money buys nothing. (Only the line at %s itself may begin a little lower.)\n"
-                    "  Below that the proof takes too long, so there are %zu caps of the range; --effort 20M gets further.\n",
-                    format_money(s->arena, s->item[f->exact].cap), format_money(s->arena, s->item[f->exact].cap), f->exact);
+                    "  To prove every step takes too long here, so these are %zu caps of the range; --effort 20M tries "
+                    "longer, a shorter range is proven sooner.\n",
+                    f->count);
+    else
+        text_printf(
+            s->out,
+            "  From %s on every step is shown, proven: between two lines more money buys nothing. (Only the line at %s "
+            "itself may begin a little lower.)\n"
+            "  Below that the proof takes too long, so there are %zu caps of the range; --effort 20M gets further.\n",
+            format_money(s->arena, s->item[f->exact].cap), format_money(s->arena, s->item[f->exact].cap), f->exact);
 }
 
 /* ---- curve ---- */
@@ -196,7 +217,8 @@ void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool verbose
         text_add(out, "  Every step: between two lines more money buys nothing. Proven.\n");
     add_given_up(&s);
     size_t rows = frontier->count;
-    if (frontier->first + rows < what_if->count && !what_if->item[frontier->first + rows].has_cap && what_if->item[frontier->first + rows].ground == s.item->ground)
+    if (frontier->first + rows < what_if->count && !what_if->item[frontier->first + rows].has_cap &&
+        what_if->item[frontier->first + rows].ground == s.item->ground)
         rows++;
     add_table(&s, rows);
     add_plot(&s);

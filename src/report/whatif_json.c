@@ -42,13 +42,15 @@ static json_t *tight_json(const WhatIfCase *item)
     for (size_t k = 0; k < item->tights; k++) {
         const RuleUse *use = item->tight[k];
         json_t *entry = json_object();
-        json_object_set_new(entry, "name", json_string(use->kind == USE_CAP ? "spending cap" : use->member->rule->name));
+        json_object_set_new(entry, "name",
+                            json_string(use->kind == USE_CAP ? "spending cap" : use->member->rule->name));
         json_object_set_new(entry, "of", json_string(use->kind == USE_MEMBER ? use->member->of : ""));
         json_object_set_new(entry, "limit", json_limit(use->measure, &use->bounds));
         json_array_append_new(list, entry);
     }
     for (size_t k = 0; k < item->tight_forms; k++)
-        json_array_append_new(list, json_pack("{s:s,s:s}", "name", item->tight_form[k]->form->name, "kind", form_kind_name(item->tight_form[k]->form->kind)));
+        json_array_append_new(list, json_pack("{s:s,s:s}", "name", item->tight_form[k]->form->name, "kind",
+                                              form_kind_name(item->tight_form[k]->form->kind)));
     return list;
 }
 
@@ -62,7 +64,8 @@ static void add_themes(const WhatIf *all, const WhatIfCase *item, json_t *root)
     if (seats)
         json_object_set_new(root, "enough_for_seats", json_integer(seats_enough_for(all, item)));
     if (seats)
-        json_object_set_new(root, "draft_sees", json_number_of((int64_t)round_div((int128)dealt * 100000, size))); /* percent */
+        json_object_set_new(root, "draft_sees",
+                            json_number_of((int64_t)round_div((int128)dealt * 100000, size))); /* percent */
     json_t *list = json_array();
     for (size_t t = 0; t < in->model->themes; t++) {
         json_t *entry = json_object();
@@ -70,7 +73,8 @@ static void add_themes(const WhatIf *all, const WhatIfCase *item, json_t *root)
         json_object_set_new(entry, "cards", json_integer(sum.theme[t].cards));
         json_object_set_new(entry, "strength", json_number_of(sum.theme[t].strength));
         if (seats)
-            json_object_set_new(entry, "expected", json_number_of((int64_t)round_div((int128)sum.theme[t].cards * dealt * 1000, size)));
+            json_object_set_new(entry, "expected",
+                                json_number_of((int64_t)round_div((int128)sum.theme[t].cards * dealt * 1000, size)));
         json_array_append_new(list, entry);
     }
     json_object_set_new(root, "themes", list);
@@ -79,7 +83,8 @@ static void add_themes(const WhatIf *all, const WhatIfCase *item, json_t *root)
     pool_summary_release(&sum);
 }
 
-/* Places of themes, as they are at this size: they are rounded theme by theme, so there is no one bound that they come from. */
+/* Places of themes, as they are at this size: they are rounded theme by theme, so there is no one bound that they come
+ * from. */
 static void add_places(const Instance *in, json_t *root)
 {
     json_t *list = json_array();
@@ -177,7 +182,8 @@ static json_t *frontier_json(const WhatIf *all, const Frontier *f)
     }
     json_object_set_new(root, "cases", cases);
     json_object_set_new(root, "steps", json_boolean(f->steps));
-    json_object_set_new(root, "every_step_from", f->exact < f->count ? json_money(all->item[f->first + f->exact].cap) : json_null());
+    json_object_set_new(root, "every_step_from",
+                        f->exact < f->count ? json_money(all->item[f->first + f->exact].cap) : json_null());
     json_object_set_new(root, "impossible", json_boolean(f->impossible));
     json_object_set_new(root, "least_cap", money_json(&f->least));
     json_object_set_new(root, "enough", money_json(&f->enough));
@@ -185,7 +191,8 @@ static json_t *frontier_json(const WhatIf *all, const Frontier *f)
         json_object_set_new(root, "fit_without_cap", json_number_of(f->free_fit));
         json_object_set_new(root, "bound_without_cap", json_number_of(f->free_bound));
     }
-    json_object_set_new(root, "knee", f->knee >= 0 ? json_money(all->item[f->first + (size_t)f->knee].cap) : json_null());
+    json_object_set_new(root, "knee",
+                        f->knee >= 0 ? json_money(all->item[f->first + (size_t)f->knee].cap) : json_null());
     json_object_set_new(root, "buys_nothing", dead);
     return root;
 }

@@ -7,7 +7,7 @@
 
 typedef struct {
     const char *subject;
-    bool verbose;           /* every card in and out */
+    bool verbose;                    /* every card in and out */
     const char *folder, *csv, *plot; /* that were written; NULL: none */
 } WhatIfView;
 
@@ -41,7 +41,8 @@ const char *file_part(const char *name, Arena *arena);
 /* fit / cards, to hundredths: "8.88". */
 const char *fit_per_card(Arena *arena, const Answer *answer);
 
-/* Names joined by semicolons behind a label, in lines of about 100 columns, on narrower terminals of theirs; at most `most` of them. */
+/* Names joined by semicolons behind a label, in lines of about 100 columns, on narrower terminals of theirs; at most
+ * `most` of them. */
 typedef struct {
     const char *label;
     size_t width;

@@ -81,7 +81,7 @@ static Table *sizes_table(const WhatIf *all, const char *corner)
         for (size_t k = 0; k < all->count; k++)
             if (all->item[k].ground == g && g > 0 && all->frontiers == 0)
                 name = all->item[k].name;
-        header[columns] = g > 0 && all->frontiers > 0 ? arena_printf(arena, "%d cards", model->size_to)
+        header[columns] = g > 0 && all->frontiers > 0      ? arena_printf(arena, "%d cards", model->size_to)
                           : strstr(name, " cards") != NULL ? name
                                                            : arena_printf(arena, "%s, %d", name, model->size_to);
         align[columns++] = 'r';
@@ -103,7 +103,8 @@ static size_t new_sizes(const WhatIf *all)
 int seats_enough_for(const WhatIf *all, const WhatIfCase *item)
 {
     const Model *model = all->ground[item->ground].instance->model;
-    const int64_t each = (int64_t)model->packs * model->pack_size, seats = each > 0 ? item->answer.check.size / each : 0;
+    const int64_t each = (int64_t)model->packs * model->pack_size,
+                  seats = each > 0 ? item->answer.check.size / each : 0;
     return (int)(seats < model->seats ? seats : model->seats);
 }
 
@@ -177,7 +178,8 @@ static const char *bounds_cell(const Instance *in, const RuleMember *member, Are
 static bool cells_equal(const WhatIf *all, const RuleMember *a, const RuleMember *b, Arena *arena)
 {
     for (size_t g = 0; g < all->grounds; g++)
-        if (is_new_size(all, g) && strcmp(bounds_cell(all->ground[g].instance, a, arena), bounds_cell(all->ground[g].instance, b, arena)) != 0)
+        if (is_new_size(all, g) &&
+            strcmp(bounds_cell(all->ground[g].instance, a, arena), bounds_cell(all->ground[g].instance, b, arena)) != 0)
             return false;
     return true;
 }
@@ -193,7 +195,8 @@ static bool has_moved(const WhatIf *all, const RuleMember *member, Arena *arena)
 
 #define NAMED_MEMBERS 3
 
-/* "removal (each colour)", "removal (tar)", "payoffs (soundings, boilers, letters and 5 more)": the members from `at` on whose cells are the same. */
+/* "removal (each colour)", "removal (tar)", "payoffs (soundings, boilers, letters and 5 more)": the members from `at`
+ * on whose cells are the same. */
 static const char *members_name(const WhatIf *all, const Instance *in, size_t at, size_t end, bool *done, Arena *arena)
 {
     static const char *const each[] = {"", "each colour", "each pair", "each theme"};
@@ -216,7 +219,8 @@ static const char *members_name(const WhatIf *all, const Instance *in, size_t at
     return of[0] != '\0' ? arena_printf(arena, "%s (%s)", first->rule->name, of) : first->rule->name;
 }
 
-/* "45 for themes", "45 for themes of 56 to 57": the places of a colour; "-" where the instance has none of that name. */
+/* "45 for themes", "45 for themes of 56 to 57": the places of a colour; "-" where the instance has none of that name.
+ */
 static const char *places_cell(const Instance *in, const char *name, Arena *arena)
 {
     for (size_t f = 0; f < in->forms; f++) {
@@ -243,7 +247,8 @@ static void add_places(const WhatIf *all, Table *table, Arena *arena)
         const char *name = base->form[f].name;
         bool moved = false;
         for (size_t g = 1; g < all->grounds; g++)
-            moved = moved || (is_new_size(all, g) && strcmp(places_cell(base, name, arena), places_cell(all->ground[g].instance, name, arena)) != 0);
+            moved = moved || (is_new_size(all, g) && strcmp(places_cell(base, name, arena),
+                                                            places_cell(all->ground[g].instance, name, arena)) != 0);
         if (base->form[f].kind != FORM_PLACES || !moved)
             continue;
         table_add(table, name);
@@ -280,8 +285,8 @@ static void add_bounds(const WhatIf *all, const Style *style, Text *out)
     if (table_rows(table) > 0)
         table_print(table, out, style);
     if (unmoved > 0)
-        text_printf(out, "  %zu other limit%s as %s (percentages, averages, money, and what a case sets itself)\n", unmoved, unmoved == 1 ? " stays" : "s stay",
-                unmoved == 1 ? "it is" : "they are");
+        text_printf(out, "  %zu other limit%s as %s (percentages, averages, money, and what a case sets itself)\n",
+                    unmoved, unmoved == 1 ? " stays" : "s stay", unmoved == 1 ? "it is" : "they are");
     table_free(table);
     mem_free(done);
     arena_free(arena);

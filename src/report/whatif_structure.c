@@ -52,7 +52,8 @@ void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, size_t mos
         const FormUse *use = &now->form[f], *was = same_form(old, use);
         const int64_t before = was != NULL ? was->gain : 0;
         if (use->gain != before && use->form->kind != FORM_THEME_FIT)
-            name_list_add(&list, arena_printf(arena, "%s adds %s (was %s)", use->form->name, format_number(arena, use->gain), format_number(arena, before)));
+            name_list_add(&list, arena_printf(arena, "%s adds %s (was %s)", use->form->name,
+                                              format_number(arena, use->gain), format_number(arena, before)));
     }
     for (size_t f = 0; f < item->tight_forms; f++)
         name_list_add(&list, arena_printf(arena, "%s now at its limit", item->tight_form[f]->form->name));

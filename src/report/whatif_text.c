@@ -106,8 +106,11 @@ static void add_row(const Screen *s, const WhatIfCase *item, Table *table)
 
 static void add_comparison(const Screen *s)
 {
-    static const char *const header[] = {"", "cards", "to buy", "of cap", "fit", "at most", "against base", "per card", "weakest theme", "in", "out"};
-    static const char *const wider[] = {"", "cards", "to buy", "of cap", "fit", "at most", "against base", "per card", "structure", "weakest theme", "in", "out"};
+    static const char *const header[] = {
+        "", "cards", "to buy", "of cap", "fit", "at most", "against base", "per card", "weakest theme", "in", "out"};
+    static const char *const wider[] = {"",          "cards",         "to buy",       "of cap",
+                                        "fit",       "at most",       "against base", "per card",
+                                        "structure", "weakest theme", "in",           "out"};
     Table *table = s->adds ? table_new("lrrrrrrrrlrr", wider) : table_new("lrrrrrrrlrr", header);
     for (size_t k = 0; k < s->all->count; k++)
         if (k == 0 || s->all->frontiers == 0)
@@ -134,7 +137,9 @@ static void add_headline(const Screen *s)
         text_printf(s->out, "; for %zu no pool fits", none);
     if (unknown > 0)
         text_printf(s->out, "; %zu stopped early", unknown);
-    text_add(s->out, ".\n`fit` is reached, `at most` is proven: no pool of that line has more (`best`: none has more than it).\n\n");
+    text_add(
+        s->out,
+        ".\n`fit` is reached, `at most` is proven: no pool of that line has more (`best`: none has more than it).\n\n");
 }
 
 static void add_other_fit(const Screen *s)
@@ -142,7 +147,8 @@ static void add_other_fit(const Screen *s)
     for (size_t k = 1; k < s->all->count && s->all->frontiers == 0; k++) {
         const WhatIfCase *item = &s->all->item[k];
         if (item->other_fit && item->answer.has_pool)
-            text_printf(s->out, "  %s counts fit in another way: as the base counts, its pool has %s\n", item->name, format_number(s->arena, item->base_fit));
+            text_printf(s->out, "  %s counts fit in another way: as the base counts, its pool has %s\n", item->name,
+                        format_number(s->arena, item->base_fit));
     }
 }
 
@@ -155,7 +161,8 @@ static void add_names(const Screen *s, const WhatIfCase *item, const char *label
     for (size_t k = 0; k < item->changes; k++) {
         const int by = item->change[k].by * sign;
         if (by > 0)
-            name_list_add(&list, by == 1 ? item->change[k].name : arena_printf(s->arena, "%d x %s", by, item->change[k].name));
+            name_list_add(&list,
+                          by == 1 ? item->change[k].name : arena_printf(s->arena, "%d x %s", by, item->change[k].name));
     }
     name_list_end(&list);
 }
@@ -166,7 +173,8 @@ static void add_tight(const Screen *s, const WhatIfCase *item)
     name_list_begin(&list, "now without slack  ", s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->style, s->out);
     for (size_t k = 0; k < item->tights; k++) {
         const RuleUse *use = item->tight[k];
-        name_list_add(&list, arena_printf(s->arena, "%s %s", rule_use_name(use, s->arena), format_bounds(s->arena, use->measure, &use->bounds)));
+        name_list_add(&list, arena_printf(s->arena, "%s %s", rule_use_name(use, s->arena),
+                                          format_bounds(s->arena, use->measure, &use->bounds)));
     }
     name_list_end(&list);
 }
@@ -177,10 +185,11 @@ static void add_conflict(const Screen *s, const WhatIfCase *item)
     text_add(s->out, "  no pool of these candidates keeps every rule: proven\n");
     if (item->explain == NULL || !conflict->found || conflict->sides == 0)
         return;
-    text_printf(s->out, "  %s%s:\n", conflict->sides == 1 ? "this cannot be met, whatever else is chosen" : "these cannot hold together",
-                conflict->sides == 1  ? ""
-                : conflict->minimal ? "; without any one of them the others can"
-                                    : " (perhaps fewer of them are enough: not proven minimal)");
+    text_printf(s->out, "  %s%s:\n",
+                conflict->sides == 1 ? "this cannot be met, whatever else is chosen" : "these cannot hold together",
+                conflict->sides == 1 ? ""
+                : conflict->minimal  ? "; without any one of them the others can"
+                                     : " (perhaps fewer of them are enough: not proven minimal)");
     Table *table = table_new("lll", NULL);
     for (int k = 0; k < conflict->sides; k++) {
         const Side *side = &item->explain->sides->side[conflict->side[k]];
@@ -221,7 +230,8 @@ static void add_written(const Screen *s)
 {
     const WhatIfView *v = s->view;
     if (v->folder != NULL)
-        text_printf(s->out, "\nIn %s: comparison.csv, cards.csv (all pools side by side), and each pool as a sheet\n", v->folder);
+        text_printf(s->out, "\nIn %s: comparison.csv, cards.csv (all pools side by side), and each pool as a sheet\n",
+                    v->folder);
     if (v->csv != NULL)
         text_printf(s->out, "\nThe comparison is in %s\n", v->csv);
     if (v->plot != NULL)

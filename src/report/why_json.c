@@ -35,7 +35,11 @@ void exchange_json(const Instance *in, const Exchange *exchange, json_t *item)
 
 static const char *side_word(const Side *side)
 {
-    return side->of == SIDE_KEEP ? "keep" : side->of == SIDE_BAN ? "ban" : side->row < 0 ? "structure" : side->low ? "at_least" : "at_most";
+    return side->of == SIDE_KEEP  ? "keep"
+           : side->of == SIDE_BAN ? "ban"
+           : side->row < 0        ? "structure"
+           : side->low            ? "at_least"
+                                  : "at_most";
 }
 
 static const char *side_name(const Instance *in, const Side *side)
@@ -58,7 +62,8 @@ json_t *side_json(const Instance *in, const Side *side)
     json_object_set_new(item, "name", json_string(side_name(in, side)));
     json_object_set_new(item, "of", json_string(side->of == SIDE_RULE ? in->member[side->member].of : ""));
     json_object_set_new(item, "side", json_string(side_word(side)));
-    if (side->of == SIDE_RULE || side->of == SIDE_CAP || side->of == SIDE_SIZE || (side->of == SIDE_FORM && side->row >= 0)) {
+    if (side->of == SIDE_RULE || side->of == SIDE_CAP || side->of == SIDE_SIZE ||
+        (side->of == SIDE_FORM && side->row >= 0)) {
         Measure measure;
         Bounds bounds = side_bounds(in, side, &measure);
         json_object_set_new(item, "limit", json_limit(measure, &bounds));
@@ -191,7 +196,10 @@ json_t *why_json(const Explain *e, const Why *why)
     if (why->fit_from.has_low || why->fit_from.has_high)
         json_object_set_new(root, "fit_from", range_json(&why->fit_from, false));
     if (why->price_asked) {
-        json_object_set_new(root, "price_helps", why->price_never ? json_false() : why->price.has_low ? json_true() : json_null());
+        json_object_set_new(root, "price_helps",
+                            why->price_never     ? json_false()
+                            : why->price.has_low ? json_true()
+                                                 : json_null());
         if (!why->price_never)
             json_object_set_new(root, "price_from", range_json(&why->price, true));
         json_object_set_new(root, "price_or_less", json_boolean(why->price_below));

@@ -1,4 +1,5 @@
-/* why_text.c - why a card is out, or in, for its reader: first the cause in a sentence, then the price, then what would change it. */
+/* why_text.c - why a card is out, or in, for its reader: first the cause in a sentence, then the price, then what would
+ * change it. */
 #include <inttypes.h>
 
 #include "report/explain_words.h"
@@ -44,28 +45,40 @@ static void add_cause(const Page *p, const RuleReach *reach, const Style *style)
     const Why *why = p->why;
     size_t solved = count_kind(why, BLAME_SOLVED) + count_kind(why, BLAME_RANGE), open = count_kind(why, BLAME_UNKNOWN);
     if (why->loss.has_high && why->loss.high == 0) {
-        text_printf(p->out, "%s is not in this pool, but could be: another pool that is just as good has it.\n", p->name);
+        text_printf(p->out, "%s is not in this pool, but could be: another pool that is just as good has it.\n",
+                    p->name);
         return;
     }
     if (why->impossible) {
         text_printf(p->out, "%s cannot be in any pool that keeps every rule: proven.\n", p->name);
         conflict_text(p->e, &why->conflict, p->name, reach, style, p->out);
         if (solved > 0)
-            text_printf(p->out, "The smallest change that lets it in: %s. %s it would be in.\n", words_side(p->in, blamed(p, &why->blame[0]), p->arena),
-                        if_loosened(p, &why->blame[0]));
+            text_printf(p->out, "The smallest change that lets it in: %s. %s it would be in.\n",
+                        words_side(p->in, blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
     } else if (solved == 1) {
-        text_printf(p->out, "%s is out because of one limit: %s.\n", p->name, words_side(p->in, blamed(p, &why->blame[0]), p->arena));
+        text_printf(p->out, "%s is out because of one limit: %s.\n", p->name,
+                    words_side(p->in, blamed(p, &why->blame[0]), p->arena));
         text_printf(p->out, "%s it would be in.\n", if_loosened(p, &why->blame[0]));
     } else if (solved > 1) {
-        text_printf(p->out, "%s is out because of %zu limits; changing any one of them would let it in.\n", p->name, solved);
-        text_printf(p->out, "The smallest change: %s. %s it would be in.\n", words_side(p->in, blamed(p, &why->blame[0]), p->arena),
-                    if_loosened(p, &why->blame[0]));
+        text_printf(p->out, "%s is out because of %zu limits; changing any one of them would let it in.\n", p->name,
+                    solved);
+        text_printf(p->out, "The smallest change: %s. %s it would be in.\n",
+                    words_side(p->in, blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
     } else if (open > why->far_off)
-        text_printf(p->out, "%s is out because other cards bring more fit. Whether a single limit keeps it out was not settled.\n", p->name);
+        text_printf(
+            p->out,
+            "%s is out because other cards bring more fit. Whether a single limit keeps it out was not settled.\n",
+            p->name);
     else if (open > 0)
-        text_printf(p->out, "%s is out because other cards bring more fit. No single limit is to blame: no small change of one lets it in, proven.\n", p->name);
+        text_printf(p->out,
+                    "%s is out because other cards bring more fit. No single limit is to blame: no small change of one "
+                    "lets it in, proven.\n",
+                    p->name);
     else
-        text_printf(p->out, "%s is out because other cards bring more fit. However far any single limit is changed, it stays out: proven.\n", p->name);
+        text_printf(p->out,
+                    "%s is out because other cards bring more fit. However far any single limit is changed, it stays "
+                    "out: proven.\n",
+                    p->name);
 }
 
 static void add_loss(const Page *p)
@@ -75,7 +88,8 @@ static void add_loss(const Page *p)
         return;
     if (!why->forced) {
         if (why->loss.has_low && why->loss.low > 0)
-            text_printf(p->out, "Forcing it in costs %s fit, if it is possible at all.\n", words_range(&why->loss, false, p->arena));
+            text_printf(p->out, "Forcing it in costs %s fit, if it is possible at all.\n",
+                        words_range(&why->loss, false, p->arena));
         else
             text_add(p->out, "What forcing it in would cost was not found out within the effort.\n");
         return;
@@ -92,11 +106,12 @@ static void add_thresholds(const Page *p)
     if (why->fit_from.has_high) {
         Range from = why->fit_from;
         if (range_exact(&from))
-            text_printf(p->out, "With a fit of %s or more (now %s) it would be in by itself.\n", format_number(p->arena, from.high),
-                        format_number(p->arena, p->in->fit[why->card]));
+            text_printf(p->out, "With a fit of %s or more (now %s) it would be in by itself.\n",
+                        format_number(p->arena, from.high), format_number(p->arena, p->in->fit[why->card]));
         else
-            text_printf(p->out, "With a fit of %s or more (now %s) it would be in by itself; perhaps from %s on.\n", format_number(p->arena, from.high),
-                        format_number(p->arena, p->in->fit[why->card]), format_number(p->arena, from.low));
+            text_printf(p->out, "With a fit of %s or more (now %s) it would be in by itself; perhaps from %s on.\n",
+                        format_number(p->arena, from.high), format_number(p->arena, p->in->fit[why->card]),
+                        format_number(p->arena, from.low));
     }
     if (!why->price_asked)
         return;
@@ -104,13 +119,16 @@ static void add_thresholds(const Page *p)
     if (why->price_never)
         text_printf(p->out, "No price would bring it in, not even as a gift (now %s).\n", now);
     else if (range_exact(&why->price))
-        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself.\n", format_money(p->arena, why->price.high),
-                    why->price_below ? " or less" : "", now);
+        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself.\n",
+                    format_money(p->arena, why->price.high), why->price_below ? " or less" : "", now);
     else if (why->price.has_low)
-        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself; perhaps already at %s.\n", format_money(p->arena, why->price.low),
-                    why->price_below ? " or less" : "", now, format_money(p->arena, why->price.high));
+        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself; perhaps already at %s.\n",
+                    format_money(p->arena, why->price.low), why->price_below ? " or less" : "", now,
+                    format_money(p->arena, why->price.high));
     else if (why->price.has_high && why->price.high < p->in->price[why->card])
-        text_printf(p->out, "Above a price of %s (now %s) it stays out; whether a lower one brings it in was not found out within the effort.\n",
+        text_printf(p->out,
+                    "Above a price of %s (now %s) it stays out; whether a lower one brings it in was not found out "
+                    "within the effort.\n",
                     format_money(p->arena, why->price.high), now);
     else
         text_printf(p->out, "Whether a price below %s would bring it in was not found out within the effort.\n", now);
@@ -119,7 +137,8 @@ static void add_thresholds(const Page *p)
 static void add_blame_table(const Page *p, const ExplainView *view, const Style *style)
 {
     const Why *why = p->why;
-    size_t helping = count_kind(why, BLAME_SOLVED) + count_kind(why, BLAME_RANGE), never = count_kind(why, BLAME_NEVER), open = count_kind(why, BLAME_UNKNOWN);
+    size_t helping = count_kind(why, BLAME_SOLVED) + count_kind(why, BLAME_RANGE), never = count_kind(why, BLAME_NEVER),
+           open = count_kind(why, BLAME_UNKNOWN);
     if (why->blames == 0)
         return;
     static const char *const header[] = {"any one of these would let it in", "now", "change", "set in"};
@@ -141,13 +160,15 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
     if (helping > 0 && never > 0)
         text_printf(p->out, "%zu other limit%s, changed alone, would not: proven.\n", never, never == 1 ? "" : "s");
     if (why->impossible && helping == 0 && open == 0)
-        text_add(p->out, "And no single limit, however far it is changed, would bring it into the best pool: proven.\n");
+        text_add(p->out,
+                 "And no single limit, however far it is changed, would bring it into the best pool: proven.\n");
     if (why->far_off > 0)
-        text_printf(p->out, "%zu limit%s would have to change by more than a tenth or so, if that helps at all%s.\n", why->far_off, why->far_off == 1 ? "" : "s",
-                    view->all_rules ? "" : "; --rules looks further");
+        text_printf(p->out, "%zu limit%s would have to change by more than a tenth or so, if that helps at all%s.\n",
+                    why->far_off, why->far_off == 1 ? "" : "s", view->all_rules ? "" : "; --rules looks further");
     open -= why->far_off;
     if (open > 0)
-        text_printf(p->out, "%zu limit%s could not be settled within the effort; %s looks longer.\n", open, open == 1 ? "" : "s", view->all_rules ? "a greater --effort" : "--rules");
+        text_printf(p->out, "%zu limit%s could not be settled within the effort; %s looks longer.\n", open,
+                    open == 1 ? "" : "s", view->all_rules ? "a greater --effort" : "--rules");
     if (!view->all_rules || count_kind(why, BLAME_UNKNOWN) == 0)
         return;
     for (size_t k = 0; k < why->blames; k++) {
@@ -156,7 +177,8 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
             continue;
         text_printf(p->out, "  not settled: %s", words_side(p->in, blamed(p, b), p->arena));
         if (b->units.low > 1)
-            text_printf(p->out, "; less than %s would not do", words_amount(p->in, blamed(p, b), b->units.low, p->arena));
+            text_printf(p->out, "; less than %s would not do",
+                        words_amount(p->in, blamed(p, b), b->units.low, p->arena));
         text_add_char(p->out, '\n');
     }
 }
@@ -183,7 +205,8 @@ static void add_said(const Page *p, bool kept)
     const Why *why = p->why;
     text_printf(p->out, "%s is %s because you say so (%s).\n", p->name, kept ? "in" : "out", set_at(p));
     if (why->impossible) {
-        text_printf(p->out, "Without that: no pool that keeps the other rules can %s it.\n", kept ? "do without" : "hold");
+        text_printf(p->out, "Without that: no pool that keeps the other rules can %s it.\n",
+                    kept ? "do without" : "hold");
         return;
     }
     if (why->loss.has_high && why->loss.high < 0) {
@@ -191,11 +214,13 @@ static void add_said(const Page *p, bool kept)
         text_printf(p->out, "That costs %s fit. %s it", words_range(&gain, false, p->arena), kept ? "Without" : "With");
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
-        text_printf(p->out, "It costs nothing: the best pool %s it has %s fit less.\n", kept ? "without" : "with", words_range(&why->loss, false, p->arena));
+        text_printf(p->out, "It costs nothing: the best pool %s it has %s fit less.\n", kept ? "without" : "with",
+                    words_range(&why->loss, false, p->arena));
     else if (range_exact(&why->loss))
         text_printf(p->out, "It costs nothing: the best pool %s it is just as good.\n", kept ? "without" : "with");
     else if (why->loss.has_low && why->loss.has_high)
-        text_printf(p->out, "What that costs is not proven: at most %s fit.\n", format_number(p->arena, -why->loss.low));
+        text_printf(p->out, "What that costs is not proven: at most %s fit.\n",
+                    format_number(p->arena, -why->loss.low));
 }
 
 static void add_in(const Page *p)
@@ -209,19 +234,24 @@ static void add_in(const Page *p)
         text_printf(p->out, "%s is in, but need not be. A pool without it is just as good", p->name);
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->forced) {
-        text_printf(p->out, "%s is in. Without it the best pool has %s fit less", p->name, words_range(&why->loss, false, p->arena));
+        text_printf(p->out, "%s is in. Without it the best pool has %s fit less", p->name,
+                    words_range(&why->loss, false, p->arena));
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
-        text_printf(p->out, "%s is in. Without it at least %s fit is lost.\n", p->name, format_number(p->arena, why->loss.low));
+        text_printf(p->out, "%s is in. Without it at least %s fit is lost.\n", p->name,
+                    format_number(p->arena, why->loss.low));
     else
         text_printf(p->out, "%s is in. What would be lost without it was not found out within the effort.\n", p->name);
 }
 
-void why_text(const Explain *e, const Why *why, const RuleReach *reach, const ExplainView *view, const Style *style, Text *out)
+void why_text(const Explain *e, const Why *why, const RuleReach *reach, const ExplainView *view, const Style *style,
+              Text *out)
 {
     Page p = {view->verbose, e, e->instance, why, e->instance->cards->card[why->card].name, style, out, arena_new()};
     if (!why->candidate)
-        text_printf(out, "%s takes no part: %s.\n", p.name, p.in->skipped[why->card] ? "it has no price, and candidates without one are skipped" : "no copy of it may be in");
+        text_printf(out, "%s takes no part: %s.\n", p.name,
+                    p.in->skipped[why->card] ? "it has no price, and candidates without one are skipped"
+                                             : "no copy of it may be in");
     else if (why->kept)
         add_said(&p, true);
     else if (why->banned)
@@ -242,20 +272,28 @@ const char *why_line(const Explain *e, const Why *why, Arena *arena)
         return "you say that it must stay out";
     if (why->impossible) {
         if (why->conflict.found && why->conflict.sides > 0)
-            return arena_printf(arena, "no pool can hold it: %s%s", words_side(in, &e->sides->side[why->conflict.side[0]], arena),
+            return arena_printf(arena, "no pool can hold it: %s%s",
+                                words_side(in, &e->sides->side[why->conflict.side[0]], arena),
                                 why->conflict.sides > 1 ? ", with others" : "");
         return "no pool can hold it";
     }
     if (why->loss.has_high && why->loss.high == 0)
         return "could be in: another pool that is just as good has it";
-    const char *cost = why->loss.has_high || (why->loss.has_low && why->loss.low > 0) ? arena_printf(arena, "costs %s fit", words_range(&why->loss, false, arena)) : why->forced ? "what it costs is not known" : "not looked into here: poolwright why does";
+    const char *cost = why->loss.has_high || (why->loss.has_low && why->loss.low > 0)
+                           ? arena_printf(arena, "costs %s fit", words_range(&why->loss, false, arena))
+                       : why->forced ? "what it costs is not known"
+                                     : "not looked into here: poolwright why does";
     if (why->blames > 0 && helps(&why->blame[0])) {
         const Side *side = &e->sides->side[why->blame[0].side];
         if (side->of == SIDE_SIZE)
-            return arena_printf(arena, "%s; in if the pool may have %s%s", cost, why->blame[0].kind == BLAME_RANGE ? "at most " : "",
+            return arena_printf(arena, "%s; in if the pool may have %s%s", cost,
+                                why->blame[0].kind == BLAME_RANGE ? "at most " : "",
                                 words_loosening(in, side, why->blame[0].units.high, arena));
         bool given_up = side_is_given_up(in, side, why->blame[0].units.high);
-        return arena_printf(arena, "%s; in if %s%s %s", cost, words_side_name(in, side, arena), given_up ? " is" : why->blame[0].kind == BLAME_RANGE ? " gives at most" : " gives",
+        return arena_printf(arena, "%s; in if %s%s %s", cost, words_side_name(in, side, arena),
+                            given_up                            ? " is"
+                            : why->blame[0].kind == BLAME_RANGE ? " gives at most"
+                                                                : " gives",
                             given_up ? "given up" : words_loosening(in, side, why->blame[0].units.high, arena));
     }
     if (why->exchange.leave_count == 1 && why->forced)

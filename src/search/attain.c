@@ -1,6 +1,7 @@
-/* attain.c - see attain.h. The boxes are first narrowed by single rows (search/propagate.h), which sees what multipliers do not: a card that is the last of its
- * kind, one that others need. Any change of bounds is a warm start of the dual simplex method. Cutting planes (search/mir.h) are made at the points of single boxes but hold
- * in the whole of the problem's box, so that what one question paid for serves all that follow. */
+/* attain.c - see attain.h. The boxes are first narrowed by single rows (search/propagate.h), which sees what
+ * multipliers do not: a card that is the last of its kind, one that others need. Any change of bounds is a warm start
+ * of the dual simplex method. Cutting planes (search/mir.h) are made at the points of single boxes but hold in the
+ * whole of the problem's box, so that what one question paid for serves all that follow. */
 #include "search/attain.h"
 
 #include <math.h>
@@ -13,22 +14,22 @@
 #include "search/propagate.h"
 #include "search/simplex.h"
 
-#define MOST_CUTS 240      /* beyond this those that are not tight are dropped */
+#define MOST_CUTS 240 /* beyond this those that are not tight are dropped */
 #define JOBS_A_ROUND 4
 #define JOB_PIVOTS 2000 /* of a job */
 #define ANY_VALUE (INT64_C(1) << 61)
 #define MOST_PIVOTS 5000 /* of one relaxation; what y is by then still bounds */
 
 struct Attain {
-    Matrix matrix;             /* the problem's rows and behind them cuts */
-    int rows;                  /* of the problem */
+    Matrix matrix; /* the problem's rows and behind them cuts */
+    int rows;      /* of the problem */
     Simplex *simplex;
     Exact exact;
     Propagator propagator;
-    double *y;                 /* [rows] of the matrix */
-    double *dual;              /* [rows] of the problem */
+    double *y;                       /* [rows] of the matrix */
+    double *dual;                    /* [rows] of the problem */
     int64_t *asked_low, *asked_high; /* [columns] the box asked about */
-    int64_t *low, *high;       /* [columns] the same, narrowed */
+    int64_t *low, *high;             /* [columns] the same, narrowed */
     bool empty;
 };
 
@@ -48,7 +49,8 @@ static void end(Attain *a)
     mem_free(a->y);
 }
 
-/* Rows without sides (the fit, the weights of all loosening) ask for nothing, but have entries everywhere: they stay as empty rows. */
+/* Rows without sides (the fit, the weights of all loosening) ask for nothing, but have entries everywhere: they stay as
+ * empty rows. */
 static void init_matrix(Attain *a, const SearchProblem *problem)
 {
     SearchProblem p = *problem;
@@ -121,7 +123,8 @@ static int64_t evaluate(Attain *a, const int64_t *low, const int64_t *high)
     return exact_evaluate(&a->exact, low, high, a->y, true) ? exact_bound(&a->exact) : SEARCH_PLUS_INFINITY;
 }
 
-int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const volatile sig_atomic_t *cancel, int64_t *pivots)
+int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const volatile sig_atomic_t *cancel,
+                     int64_t *pivots)
 {
     const size_t n = (size_t)a->matrix.p.columns, m = (size_t)a->matrix.p.rows, own = (size_t)a->rows;
     memcpy(a->asked_low, low, n * sizeof *low);
@@ -140,7 +143,8 @@ int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const v
         return SEARCH_PLUS_INFINITY;
     }
     if (status == RELAXATION_INFEASIBLE) {
-        a->empty = exact_evaluate(&a->exact, a->low, a->high, simplex_y(a->simplex), false) && exact_infeasible(&a->exact);
+        a->empty =
+            exact_evaluate(&a->exact, a->low, a->high, simplex_y(a->simplex), false) && exact_infeasible(&a->exact);
         return a->empty ? SEARCH_MINUS_INFINITY : SEARCH_PLUS_INFINITY;
     }
     memcpy(a->y, simplex_y(a->simplex), m * sizeof *a->y);
@@ -174,7 +178,8 @@ int64_t attain_bound_column(Attain *a, int column, int64_t low, int64_t high)
 int64_t attain_line(Attain *a, int column, int64_t most, int64_t target)
 {
     const size_t n = (size_t)a->matrix.p.columns;
-    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high), from = a->asked_low[column], to = most + 1;
+    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high), from = a->asked_low[column],
+            to = most + 1;
     memcpy(low, a->asked_low, n * sizeof *low);
     memcpy(high, a->asked_high, n * sizeof *high);
     high[column] = most;
@@ -328,11 +333,13 @@ static void take_job(BoxSearch *h, Job *job)
     job_release(job);
 }
 
-/* One job first: most boxes are small. What that leaves is shared out in rounds, always the same whatever the number of threads. */
+/* One job first: most boxes are small. What that leaves is shared out in rounds, always the same whatever the number of
+ * threads. */
 static void search_rounds(BoxSearch *h, int64_t limit, bool first, int threads, const volatile sig_atomic_t *cancel)
 {
     Job job[JOBS_A_ROUND];
-    for (int round = 0; h->count > 0 && h->pivots < limit && !(first && h->found) && !(cancel && *cancel != 0); round++) {
+    for (int round = 0; h->count > 0 && h->pivots < limit && !(first && h->found) && !(cancel && *cancel != 0);
+         round++) {
         const int most = round == 0 ? 1 : JOBS_A_ROUND;
         const int64_t share = (limit - h->pivots) / most + 1;
         int count = 0;
@@ -344,8 +351,9 @@ static void search_rounds(BoxSearch *h, int64_t limit, bool first, int threads, 
     }
 }
 
-bool attain_search(Attain *a, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first, int threads, const volatile sig_atomic_t *cancel,
-                   int64_t *x, int64_t *value, bool *exhausted, int64_t *pivots)
+bool attain_search(Attain *a, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first,
+                   int threads, const volatile sig_atomic_t *cancel, int64_t *x, int64_t *value, bool *exhausted,
+                   int64_t *pivots)
 {
     BoxSearch h = {.low = low, .high = high, .wanted = wanted, .x = x};
     lean_matrix(a, &h.lean);

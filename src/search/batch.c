@@ -54,9 +54,14 @@ static OpenNode *node_out(const Job *job, const Core *own, const OpenNode *node)
     for (int j = 0; j < from->columns; j++) {
         const int at = own->place[j];
         const int state = at >= 0 && node->fixed ? column_state(node->fixed, at) : COLUMN_OPEN;
-        const int64_t low = state == COLUMN_OPEN ? job->low[j] : state == COLUMN_AT_LOW ? own->matrix.p.low[at] : own->matrix.p.high[at]; /* reduction may have tightened these */
+        const int64_t low = state == COLUMN_OPEN     ? job->low[j]
+                            : state == COLUMN_AT_LOW ? own->matrix.p.low[at]
+                                                     : own->matrix.p.high[at]; /* reduction may have tightened these */
         if (state != COLUMN_OPEN || low == job->high[j])
-            column_state_set(out->fixed, j, low == from->low[j] ? COLUMN_AT_LOW : low == from->high[j] ? COLUMN_AT_HIGH : COLUMN_OPEN);
+            column_state_set(out->fixed, j,
+                             low == from->low[j]    ? COLUMN_AT_LOW
+                             : low == from->high[j] ? COLUMN_AT_HIGH
+                                                    : COLUMN_OPEN);
     }
     return out;
 }

@@ -1,8 +1,8 @@
 /* branching.c - reliability branching.
  *
- * A column's score is the product of what branching on it is expected to take off the bound on either side. Columns that have been branched on too seldom
- * are tried: a few pivots on either side, best prospects first, until several in a row bring no better one. A trial that
- * ends below what is wanted, proven by exact evaluation, cuts that side off.
+ * A column's score is the product of what branching on it is expected to take off the bound on either side. Columns
+ * that have been branched on too seldom are tried: a few pivots on either side, best prospects first, until several in
+ * a row bring no better one. A trial that ends below what is wanted, proven by exact evaluation, cuts that side off.
  * Source: T. Achterberg, T. Koch and A. Martin, "Branching rules revisited", Operations Research Letters 33, 2005. */
 #include <math.h>
 #include <string.h>
@@ -11,7 +11,9 @@
 
 #define INTEGRAL 1e-6
 #define RELIABLE 4
-#define FEW 8          /* with so few fractional columns all are tried at every node: trees become much smaller than by learned costs */
+#define FEW                                                                                                            \
+    8 /* with so few fractional columns all are tried at every node: trees become much smaller than by learned costs   \
+       */
 #define MOST_TRIALS 12
 #define PATIENCE 4
 #define TRIAL_PIVOTS 12
@@ -75,7 +77,9 @@ static int gather(const Trial *t, Candidate *list, double typical)
             if (off <= INTEGRAL || t->low[j] == t->high[j] || (p->kind[j] == SEARCH_CONTINUOUS) != (pass == 1))
                 continue;
             const double down = x[j] - floor(x[j]);
-            const Candidate c = {j, x[j], product(expected(&t->learned[j], false, down, typical), expected(&t->learned[j], true, 1.0 - down, typical))};
+            const Candidate c = {j, x[j],
+                                 product(expected(&t->learned[j], false, down, typical),
+                                         expected(&t->learned[j], true, 1.0 - down, typical))};
             int at = count < MOST_CANDIDATES ? count++ : MOST_CANDIDATES;
             for (; at > 0 && list[at - 1].score < c.score; at--)
                 if (at < MOST_CANDIDATES)
@@ -132,7 +136,8 @@ Choice choose_branching(Trial *t, double value)
         const Candidate *c = &list[k];
         const PseudoCost *cost = &t->learned[c->column];
         double score = c->score;
-        if ((count <= FEW || cost->count[0] < RELIABLE || cost->count[1] < RELIABLE) && trials < MOST_TRIALS && waiting < PATIENCE) {
+        if ((count <= FEW || cost->count[0] < RELIABLE || cost->count[1] < RELIABLE) && trials < MOST_TRIALS &&
+            waiting < PATIENCE) {
             bool closed[2];
             if (!saved)
                 simplex_save(t->simplex);

@@ -1,4 +1,5 @@
-/* branching.h - which column to branch on: what branching on each has brought so far, and trials where too little is known. */
+/* branching.h - which column to branch on: what branching on each has brought so far, and trials where too little is
+ * known. */
 #ifndef POOLWRIGHT_SEARCH_BRANCHING_H
 #define POOLWRIGHT_SEARCH_BRANCHING_H
 
@@ -7,19 +8,19 @@
 #include "search/simplex.h"
 
 typedef struct {
-    double sum[2];  /* fall of the bound per unit, downwards and upwards */
+    double sum[2]; /* fall of the bound per unit, downwards and upwards */
     int count[2];
 } PseudoCost;
 
 typedef struct {
     Simplex *simplex;
     Exact *exact;
-    int64_t *low, *high;   /* the node's box: sides that a trial proves empty are cut off */
-    PseudoCost *learned;   /* [columns], updated by trials */
-    int64_t wanted;        /* values below are of no use */
+    int64_t *low, *high; /* the node's box: sides that a trial proves empty are cut off */
+    PseudoCost *learned; /* [columns], updated by trials */
+    int64_t wanted;      /* values below are of no use */
     const volatile sig_atomic_t *cancel;
-    double *y[2];          /* [rows] or NULL; out: the multipliers that closed a side */
-    bool farkas[2];        /* out: without the objective */
+    double *y[2];   /* [rows] or NULL; out: the multipliers that closed a side */
+    bool farkas[2]; /* out: without the objective */
 } Trial;
 
 typedef struct {

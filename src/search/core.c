@@ -86,18 +86,21 @@ static int only_row(const Matrix *m, int column)
     return only;
 }
 
-/* The column x when all that is said about `column` is that it is at most (at least) x, and the objective wants it as high (low) as can be; else -1. *idle: where it
- * has to be for its row to say nothing; of *how row and y are filled in. */
+/* The column x when all that is said about `column` is that it is at most (at least) x, and the objective wants it as
+ * high (low) as can be; else -1. *idle: where it has to be for its row to say nothing; of *how row and y are filled in.
+ */
 static int leader_of(const Matrix *m, int column, int64_t *idle, Follower *how)
 {
     const SearchProblem *p = &m->p;
     const int i = only_row(m, column);
     if (i < 0 || m->row_start[i + 1] - m->row_start[i] != 2)
         return -1;
-    const size_t own = m->row_start[i] + (m->column[m->row_start[i]] == column ? 0 : 1), other = 2 * m->row_start[i] + 1 - own;
+    const size_t own = m->row_start[i] + (m->column[m->row_start[i]] == column ? 0 : 1),
+                 other = 2 * m->row_start[i] + 1 - own;
     const int x = m->column[other];
     const int64_t a = m->row_value[own];
-    const bool above = p->row_high[i] == 0 && p->row_low[i] == SEARCH_MINUS_INFINITY, below = p->row_low[i] == 0 && p->row_high[i] == SEARCH_PLUS_INFINITY;
+    const bool above = p->row_high[i] == 0 && p->row_low[i] == SEARCH_MINUS_INFINITY,
+               below = p->row_low[i] == 0 && p->row_high[i] == SEARCH_PLUS_INFINITY;
     if ((!above && !below) || m->row_value[other] != -a || p->low[column] > p->low[x] || p->high[column] < p->high[x])
         return -1;
     const bool at_most = above == (a > 0);
@@ -107,8 +110,8 @@ static int leader_of(const Matrix *m, int column, int64_t *idle, Follower *how)
     return (at_most ? p->objective[column] >= 0 : p->objective[column] <= 0) ? x : -1;
 }
 
-/* Columns that no row says anything about are fixed. Those that follow another one are given up: what they are worth is added to the other. Takes the core; NULL when the
- * rest is proven empty. */
+/* Columns that no row says anything about are fixed. Those that follow another one are given up: what they are worth is
+ * added to the other. Takes the core; NULL when the rest is proven empty. */
 static Core *without_followers(Core *core)
 {
     Matrix *m = &core->matrix;

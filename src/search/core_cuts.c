@@ -1,7 +1,8 @@
 /* core_cuts.c - rounding cuts on the core, judged by what they close of the gap.
  *
- * Their bound and the fixings that follow from it are used in any case; the rows stay where they close some of the gap, since dense rows make every node dearer.
- * When an earlier run with about the same objective has found cuts, the same sums of rows are rounded again instead of looking for new ones. */
+ * Their bound and the fixings that follow from it are used in any case; the rows stay where they close some of the gap,
+ * since dense rows make every node dearer. When an earlier run with about the same objective has found cuts, the same
+ * sums of rows are rounded again instead of looking for new ones. */
 #include <math.h>
 #include <string.h>
 
@@ -9,16 +10,16 @@
 #include "search/fast.h"
 #include "search/strengthen.h"
 
-#define CUT_SHARE 0.1   /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
-#define KNOWN_SHARE 0.1 /* the same where they were worth it in an earlier run */
-#define CUT_AFTER 1000       /* pivots: what is easy is done by then */
-#define KNOWN_COLUMNS 120    /* open columns from which cuts by recipes are tried at once */
-#define NEW_CUTS_AFTER 3000  /* pivots after cuts by recipes, before others are looked for */
-#define AGAIN_SHARE 0.8      /* of the columns there were, with which cuts are made again */
-#define AGAIN_LEAST 100      /* with fewer columns it is not worth it */
-#define RESTART_SHARE 0.1    /* of the gap that cuts must close for the tree to begin anew */
-#define CUT_ROUNDS 2         /* of fixing columns and adding cuts again */
-#define CUT_COLUMNS 4000     /* with more open columns separation takes too long */
+#define CUT_SHARE 0.1     /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
+#define KNOWN_SHARE 0.1   /* the same where they were worth it in an earlier run */
+#define CUT_AFTER 1000    /* pivots: what is easy is done by then */
+#define KNOWN_COLUMNS 120 /* open columns from which cuts by recipes are tried at once */
+#define NEW_CUTS_AFTER 3000 /* pivots after cuts by recipes, before others are looked for */
+#define AGAIN_SHARE 0.8     /* of the columns there were, with which cuts are made again */
+#define AGAIN_LEAST 100     /* with fewer columns it is not worth it */
+#define RESTART_SHARE 0.1   /* of the gap that cuts must close for the tree to begin anew */
+#define CUT_ROUNDS 2        /* of fixing columns and adding cuts again */
+#define CUT_COLUMNS 4000    /* with more open columns separation takes too long */
 
 /* The multipliers go to the chain. */
 static void note_multipliers(Fast *f, const Matrix *strong, const CutLabel *label, const double *y)
@@ -82,13 +83,15 @@ static Basis *basis_outwards(const Fast *f, const Basis *basis)
     return whole;
 }
 
-/* The share of the gap closed by the relaxation of a matrix with the core's columns. *y: its multipliers, to be freed. */
+/* The share of the gap closed by the relaxation of a matrix with the core's columns. *y: its multipliers, to be freed.
+ */
 static double judge(Fast *f, const Matrix *strong, const Strengthening *s, double **y)
 {
     Run *run = f->run;
     Simplex *simplex = simplex_new(strong);
     simplex_start_from(simplex, s->basis);
-    const RelaxationStatus status = simplex_solve(simplex, fast_job_limit(run, INT64_MAX, 1), -INFINITY, run->options->cancel);
+    const RelaxationStatus status =
+        simplex_solve(simplex, fast_job_limit(run, INT64_MAX, 1), -INFINITY, run->options->cancel);
     run->statistics.pivots += simplex_pivots(simplex);
     double share = 0;
     const double before = s->before + (double)f->core->offset;
@@ -123,14 +126,20 @@ static void keep_rows(Fast *f, Matrix *strong, Strengthening *s, double *y)
     f->cuts_kept = true;
 }
 
-/* Rows of cuts for the core, if they are worth it: f->cuts_kept. The core's own rows keep their numbers. Returns the share of the gap to the incumbent that they
- * closed. known_only: only cuts that are made as cuts of earlier runs were. */
+/* Rows of cuts for the core, if they are worth it: f->cuts_kept. The core's own rows keep their numbers. Returns the
+ * share of the gap to the incumbent that they closed. known_only: only cuts that are made as cuts of earlier runs were.
+ */
 static double add_cuts(Fast *f, bool known_only)
 {
     Run *run = f->run;
     Matrix strong;
     double *y = NULL;
-    Strengthening s = {.first = run->problem->rows, .book = &f->memory->cuts, .core = f->core, .forms = &f->tree->forms, .known_only = known_only, .basis = fast_core_basis(f)};
+    Strengthening s = {.first = run->problem->rows,
+                       .book = &f->memory->cuts,
+                       .core = f->core,
+                       .forms = &f->tree->forms,
+                       .known_only = known_only,
+                       .basis = fast_core_basis(f)};
     const size_t present = (size_t)(f->core->matrix.p.rows - s.first);
     s.entry = mem_new(present + 1, sizeof *s.entry);
     s.label = mem_new(present + 1, sizeof *s.label);
@@ -179,7 +188,8 @@ void fast_settle_cuts(Fast *f)
     Basis *basis = fast_core_basis(f);
     int64_t bound = 0;
     simplex_start_from(simplex, basis);
-    const RelaxationStatus status = simplex_solve(simplex, fast_job_limit(run, INT64_MAX, 1), -INFINITY, run->options->cancel);
+    const RelaxationStatus status =
+        simplex_solve(simplex, fast_job_limit(run, INT64_MAX, 1), -INFINITY, run->options->cancel);
     run->statistics.pivots += simplex_pivots(simplex);
     mem_free(basis);
     if (status == RELAXATION_OPTIMAL) {
@@ -221,7 +231,8 @@ static double cut_rounds(Fast *f, bool known_only)
     return share;
 }
 
-/* An earlier run's tree gets no cuts of this run: it would take ever longer to go over. What is open is not noted any more, unless a new tree is begun. */
+/* An earlier run's tree gets no cuts of this run: it would take ever longer to go over. What is open is not noted any
+ * more, unless a new tree is begun. */
 static void leave_kept_tree(Fast *f)
 {
     ProofTree *own = &f->run->tree;
@@ -244,8 +255,9 @@ static void make_cuts(Fast *f, bool known_only)
     f->cut_columns = f->core != NULL ? f->core->matrix.p.columns : 0;
 }
 
-/* When the search turns out to be hard. Where earlier runs have left recipes, those come first, and a search for new cuts only if they turn out not to be enough. When the
- * core has become much smaller, the same recipes give better cuts. */
+/* When the search turns out to be hard. Where earlier runs have left recipes, those come first, and a search for new
+ * cuts only if they turn out not to be enough. When the core has become much smaller, the same recipes give better
+ * cuts. */
 void fast_try_cuts(Fast *f)
 {
     const int64_t pivots = f->run->statistics.pivots;

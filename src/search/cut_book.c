@@ -1,5 +1,6 @@
-/* cut_book.c - multipliers are fractions of the whole's rows; a core with other divisors gets the same sum, times what makes them whole. Rounding a multiple
- * of a sum with a multiple of the divisor gives the same cut, so the common factor does not matter. */
+/* cut_book.c - multipliers are fractions of the whole's rows; a core with other divisors gets the same sum, times what
+ * makes them whole. Rounding a multiple of a sum with a multiple of the divisor gives the same cut, so the common
+ * factor does not matter. */
 #include "search/cut_book.h"
 
 #include <string.h>
@@ -20,7 +21,8 @@ static bool same_recipe(const CutRecipe *a, const CutRecipe *b)
     if (a->parts != b->parts)
         return false;
     for (int k = 0; k < a->parts; k++)
-        if (a->part[k].row != b->part[k].row || a->part[k].multiplier != b->part[k].multiplier || a->part[k].divisor != b->part[k].divisor)
+        if (a->part[k].row != b->part[k].row || a->part[k].multiplier != b->part[k].multiplier ||
+            a->part[k].divisor != b->part[k].divisor)
             return false;
     return true;
 }
@@ -99,7 +101,8 @@ static bool make_whole(Aggregation *out, const int64_t *below, int parts)
     return true;
 }
 
-bool cut_book_aggregation(const CutBook *book, size_t number, const Matrix *matrix, int first, const int *row_of, Aggregation *out)
+bool cut_book_aggregation(const CutBook *book, size_t number, const Matrix *matrix, int first, const int *row_of,
+                          Aggregation *out)
 {
     const CutRecipe *recipe = &book->recipe[number];
     int64_t below[MIR_MOST_ROWS];

@@ -1,4 +1,5 @@
-/* cut_form.c - sums are kept with the divisors that the rows had then. Where a row has another divisor now the sum comes out times some factor, and so does all else. */
+/* cut_form.c - sums are kept with the divisors that the rows had then. Where a row has another divisor now the sum
+ * comes out times some factor, and so does all else. */
 #include "search/cut_form.h"
 
 #include <math.h>
@@ -16,9 +17,15 @@ void cut_forms_release(CutForms *forms)
     *forms = (CutForms){0};
 }
 
-static size_t bytes_for(int columns) { return (size_t)columns / 8 + 1; }
+static size_t bytes_for(int columns)
+{
+    return (size_t)columns / 8 + 1;
+}
 
-static bool bit(const unsigned char *bits, int j) { return bits[j / 8] >> j % 8 & 1; }
+static bool bit(const unsigned char *bits, int j)
+{
+    return bits[j / 8] >> j % 8 & 1;
+}
 
 static void add(CutForms *forms, const CutForm *form)
 {
@@ -61,7 +68,8 @@ void cut_forms_keep(CutForms *forms, bool *marked, int **number)
     *number = to;
 }
 
-CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, int first, const CutLabel *label, const Cut *cut)
+CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, int first, const CutLabel *label,
+                       const Cut *cut)
 {
     CutForm form = {.parts = cut->from.parts, .divisor = cut->divisor, .bytes = bytes_for(core->whole_columns)};
     for (int k = 0; k < form.parts; k++) {
@@ -80,7 +88,8 @@ CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, 
 }
 
 /* The sum in terms of the matrix, and the divisor that suits it: all times the smallest factor that makes it whole. */
-static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const int *row_of, Aggregation *out, int64_t *divisor, double *factor)
+static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const int *row_of, Aggregation *out,
+                    int64_t *divisor, double *factor)
 {
     int128 whole = 1;
     *out = (Aggregation){.parts = form->parts};
@@ -98,7 +107,8 @@ static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const 
     for (int k = 0; k < form->parts; k++) {
         const CutPart *part = &form->part[k];
         const int row = out->part[k].row;
-        const int128 multiplier = (int128)part->multiplier * (int64_t)(whole / part->divisor) * (row < first ? matrix->divisor[row] : 1);
+        const int128 multiplier =
+            (int128)part->multiplier * (int64_t)(whole / part->divisor) * (row < first ? matrix->divisor[row] : 1);
         if (multiplier > LARGEST || multiplier < -LARGEST || multiplier == 0)
             return false;
         out->part[k].multiplier = (int64_t)multiplier;
@@ -115,9 +125,11 @@ static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const 
     return true;
 }
 
-bool cut_form_in_rows(const CutForm *form, const Core *core, const Matrix *matrix, int first, const int *row_of, MirForm *out, double *factor)
+bool cut_form_in_rows(const CutForm *form, const Core *core, const Matrix *matrix, int first, const int *row_of,
+                      MirForm *out, double *factor)
 {
-    if (form->bytes != bytes_for(core->whole_columns) || !in_rows(form, matrix, first, row_of, &out->from, &out->divisor, factor))
+    if (form->bytes != bytes_for(core->whole_columns) ||
+        !in_rows(form, matrix, first, row_of, &out->from, &out->divisor, factor))
         return false;
     out->upper = mem_new((size_t)matrix->p.columns + 1, sizeof *out->upper);
     for (int j = 0; j < matrix->p.columns; j++)

@@ -1,11 +1,13 @@
 /* exact.c - bounds, infeasibility and fixings evaluated in integers.
  *
- * Sizes. |y| is held to largest_y <= 2^61 and sides are within 2^61, coefficients within 2^40, rows within 2^12; largest_y is
- * chosen so that the sum of y b stays below 2^125, and a reduced cost beyond largest_d = 2^125 / sum of |x| makes the evaluation fail. Where
- * all reduced costs are known to stay below 2^62 they are summed in 64 bits, which is the usual case.
+ * Sizes. |y| is held to largest_y <= 2^61 and sides are within 2^61, coefficients within 2^40, rows within 2^12;
+ * largest_y is chosen so that the sum of y b stays below 2^125, and a reduced cost beyond largest_d = 2^125 / sum of
+ * |x| makes the evaluation fail. Where all reduced costs are known to stay below 2^62 they are summed in 64 bits, which
+ * is the usual case.
  *
- * Fixing: a solution with x_j one unit away from the side that the bound counts loses |d_j| of the bound; if what is left is below
- * the value wanted, that solution is of no use. (Reduced-cost fixing, common practice since R. J. Dakin and E. Balas' day; here exact.) */
+ * Fixing: a solution with x_j one unit away from the side that the bound counts loses |d_j| of the bound; if what is
+ * left is below the value wanted, that solution is of no use. (Reduced-cost fixing, common practice since R. J. Dakin
+ * and E. Balas' day; here exact.) */
 #include <math.h>
 
 #include "base/memory.h"
@@ -15,7 +17,10 @@
 #define GRID_MOST 52
 #define COEFFICIENT_BITS 20 /* up to this size of coefficients the least grid is fine enough */
 
-static int128 bits(int n) { return (int128)1 << n; }
+static int128 bits(int n)
+{
+    return (int128)1 << n;
+}
 
 void exact_init(Exact *exact, const Matrix *matrix)
 {
@@ -66,7 +71,8 @@ static double take_multipliers(Exact *exact, const double *y)
     for (int i = 0; i < p->rows; i++) {
         const double scaled = ldexp(y[i], exact->grid);
         exact->y[i] = 0;
-        if (!(fabs(scaled) < limit) || (scaled > 0 ? p->row_high[i] == SEARCH_PLUS_INFINITY : p->row_low[i] == SEARCH_MINUS_INFINITY))
+        if (!(fabs(scaled) < limit) ||
+            (scaled > 0 ? p->row_high[i] == SEARCH_PLUS_INFINITY : p->row_low[i] == SEARCH_MINUS_INFINITY))
             continue;
         exact->y[i] = (int64_t)llrint(scaled);
         largest += fabs((double)exact->y[i]) * (double)exact->matrix->row_largest[i];
@@ -104,7 +110,10 @@ static void reduced_wide(Exact *exact, bool with_objective)
     }
 }
 
-static int128 reduced(const Exact *exact, int j) { return exact->narrow ? (int128)exact->slim[j] : exact->wide[j]; }
+static int128 reduced(const Exact *exact, int j)
+{
+    return exact->narrow ? (int128)exact->slim[j] : exact->wide[j];
+}
 
 /* All columns' part of the bound, when reduced costs are so small that it fits 64 bits. */
 static int64_t narrow_sum(const Exact *exact, const int64_t *low, const int64_t *high)
@@ -132,7 +141,8 @@ static bool wide_sum(const Exact *exact, const int64_t *low, const int64_t *high
 bool exact_evaluate(Exact *exact, const int64_t *low, const int64_t *high, const double *y, bool with_objective)
 {
     const SearchProblem *p = &exact->matrix->p;
-    const double largest = take_multipliers(exact, y) + (with_objective ? ldexp((double)exact->largest_c, exact->grid) : 0.0);
+    const double largest =
+        take_multipliers(exact, y) + (with_objective ? ldexp((double)exact->largest_c, exact->grid) : 0.0);
     exact->narrow = largest < 4e18; /* below 2^62 */
     if (exact->narrow)
         reduced_narrow(exact, with_objective);
@@ -158,9 +168,15 @@ int64_t exact_bound(const Exact *exact)
     return whole <= INT64_MIN ? INT64_MIN + 1 : (int64_t)whole;
 }
 
-bool exact_infeasible(const Exact *exact) { return exact->bound < 0; }
+bool exact_infeasible(const Exact *exact)
+{
+    return exact->bound < 0;
+}
 
-double exact_reduced_cost(const Exact *exact, int column) { return ldexp((double)reduced(exact, column), -exact->grid); }
+double exact_reduced_cost(const Exact *exact, int column)
+{
+    return ldexp((double)reduced(exact, column), -exact->grid);
+}
 
 /* The same in 64 bits. The product of size and width may not fit them, so room is divided. */
 static int tighten_narrow(const Exact *exact, int64_t *low, int64_t *high, int64_t room)

@@ -1,12 +1,14 @@
 /* exchange.c - exchange search with weighted violations.
  *
- * Minimises -c x + sum over rows of weight times violation, the weights beginning above the rows' duals. A step is the best compound move found: one column by
- * one, then chains of up to four (so 1-1, 2-1 and 2-2 swaps are among them), each link the best answer to the ones before it. Where no move
- * improves, the weights of violated rows rise; at a feasible point the point is kept and the weights of tight rows fall, so that the search swings across the
- * border of what is allowed. A column that has moved rests for some steps.
- * Sources: F. Glover, "Ejection chains, reference structures and alternating path methods", Discrete Applied Mathematics 65, 1996; F. Glover and
- * G. A. Kochenberger, "Critical event tabu search for multidimensional knapsack problems", 1996; P. Morris, "The breakout method for escaping from local minima",
- * AAAI 1993; B. Luteberget and G. Sartor, "Feasibility Jump", Mathematical Programming Computation 15, 2023. */
+ * Minimises -c x + sum over rows of weight times violation, the weights beginning above the rows' duals. A step is the
+ * best compound move found: one column by one, then chains of up to four (so 1-1, 2-1 and 2-2 swaps are among them),
+ * each link the best answer to the ones before it. Where no move improves, the weights of violated rows rise; at a
+ * feasible point the point is kept and the weights of tight rows fall, so that the search swings across the border of
+ * what is allowed. A column that has moved rests for some steps. Sources: F. Glover, "Ejection chains, reference
+ * structures and alternating path methods", Discrete Applied Mathematics 65, 1996; F. Glover and G. A. Kochenberger,
+ * "Critical event tabu search for multidimensional knapsack problems", 1996; P. Morris, "The breakout method for
+ * escaping from local minima", AAAI 1993; B. Luteberget and G. Sartor, "Feasibility Jump", Mathematical Programming
+ * Computation 15, 2023. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -25,12 +27,12 @@ typedef struct {
 typedef struct {
     const Exchange *e;
     const SearchProblem *p;
-    int *mover;        /* [count] columns that may move */
+    int *mover; /* [count] columns that may move */
     int count;
-    double *value;     /* entries as doubles */
+    double *value;                                         /* entries as doubles */
     double *activity, *weight, *least_weight, *low, *high; /* [rows] */
     int64_t *x;
-    int64_t *resting;  /* [columns] until this step */
+    int64_t *resting; /* [columns] until this step */
     int64_t now;
 } State;
 

@@ -1,7 +1,8 @@
 /* factor.c - the explicit inverse of the tight rows' basis, and what is computed afresh from it.
  *
- * The inverse is dense, of as many rows as take part; a pivot changes it by the product form. It is rebuilt by bringing the basic columns in one by
- * one, each at the free position with the largest entry (Gauss-Jordan with partial pivoting). */
+ * The inverse is dense, of as many rows as take part; a pivot changes it by the product form. It is rebuilt by bringing
+ * the basic columns in one by one, each at the free position with the largest entry (Gauss-Jordan with partial
+ * pivoting). */
 #include <math.h>
 #include <string.h>
 

@@ -2,14 +2,17 @@
  *
  * 1. The relaxation of the whole by simplex.c; its exact bound and reduced costs.
  * 2. First solutions: boxes of the columns with least |reduced cost| around the relaxation, searched depth first.
- * 3. Reduced costs and the incumbent fix most columns by exact evaluation: what is open is the core. It is made anew when better incumbents shrink it.
- * 4. What is not done after some rounds is hard: rounding cuts on the core. Their bound and the fixings that follow from it are used in any case; the rows stay,
- *    and the tree begins anew with them, where they close some of the gap, since dense rows make every node dearer. Where earlier runs of the same programme
- *    have left recipes of cuts, those are tried before the tree.
- * 5. Rounds of jobs: the open nodes with the highest bounds, each searched depth first for a number of pivots down to a threshold, and boxes around incumbents
- *    and the relaxation. All jobs of a round see the same state; their results are merged in order. So neither the number of threads nor time matters.
- * How nodes are closed is noted in a tree (proof_tree.h), which the next run goes over before it grows one of its own (replay.c).
- * A bound is taken from open nodes only, and every node is closed by exact.c or propagate.c. */
+ * 3. Reduced costs and the incumbent fix most columns by exact evaluation: what is open is the core. It is made anew
+ * when better incumbents shrink it.
+ * 4. What is not done after some rounds is hard: rounding cuts on the core. Their bound and the fixings that follow
+ * from it are used in any case; the rows stay, and the tree begins anew with them, where they close some of the gap,
+ * since dense rows make every node dearer. Where earlier runs of the same programme have left recipes of cuts, those
+ * are tried before the tree.
+ * 5. Rounds of jobs: the open nodes with the highest bounds, each searched depth first for a number of pivots down to a
+ * threshold, and boxes around incumbents and the relaxation. All jobs of a round see the same state; their results are
+ * merged in order. So neither the number of threads nor time matters. How nodes are closed is noted in a tree
+ * (proof_tree.h), which the next run goes over before it grows one of its own (replay.c). A bound is taken from open
+ * nodes only, and every node is closed by exact.c or propagate.c. */
 #include <math.h>
 #include <string.h>
 
@@ -26,15 +29,15 @@
 #define BOX_PIVOTS 8000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
 #define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
-#define PRODUCTIVE 12         /* boxes in a row without a better solution, before they are given no more work than the tree */
+#define PRODUCTIVE 12 /* boxes in a row without a better solution, before they are given no more work than the tree */
 #define POLISH_COLUMNS 60
 #define POLISH_BOXES 6
-#define POLISH_IDLE 2        /* boxes in a row without a better solution */
-#define ROOT_EVERY 8         /* one box in so many is around the relaxation, and one around that of an open node */
-#define NODE_STRIDE 7        /* which of the open nodes' boxes are tried */
-#define FEW_OPEN 3           /* nodes that an earlier tree leaves: they are searched at once */
-#define ROOM_STEPS 4         /* of the grain, beyond the room there was */
-#define MORE_ROOM 1.5        /* times what there was, for an earlier tree to be gone over */
+#define POLISH_IDLE 2 /* boxes in a row without a better solution */
+#define ROOT_EVERY 8  /* one box in so many is around the relaxation, and one around that of an open node */
+#define NODE_STRIDE 7 /* which of the open nodes' boxes are tried */
+#define FEW_OPEN 3    /* nodes that an earlier tree leaves: they are searched at once */
+#define ROOM_STEPS 4  /* of the grain, beyond the room there was */
+#define MORE_ROOM 1.5 /* times what there was, for an earlier tree to be gone over */
 
 int64_t fast_job_limit(const Run *run, int64_t usual, int jobs)
 {
@@ -83,7 +86,11 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
         other[j] = f->root_x[whole];
         cost[j] = run->reduced_cost[whole];
     }
-    *job = (Job){.from = m, .known = f->known, .basis = basis, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
+    *job = (Job){.from = m,
+                 .known = f->known,
+                 .basis = basis,
+                 .low = mem_new(n, sizeof(int64_t)),
+                 .high = mem_new(n, sizeof(int64_t))};
     const uint64_t number = f->boxes++;
     const int size = f->box_size;
     if (number % ROOT_EVERY == 1 && plan_node_box(f, job, number / ROOT_EVERY)) {
@@ -140,7 +147,10 @@ static int64_t threshold_now(const Fast *f)
 /* What a job has noted goes in its node's place. */
 static void note_proof(Fast *f, Job *job)
 {
-    const ProofNames names = {.column = f->core->map, .divisor = f->core->matrix.divisor, .first_cut = f->run->problem->rows, .label = f->cut_label};
+    const ProofNames names = {.column = f->core->map,
+                              .divisor = f->core->matrix.divisor,
+                              .first_cut = f->run->problem->rows,
+                              .label = f->cut_label};
     const size_t root = job->node->proof;
     size_t more = 0;
     const bool noted = proof_tree_append(f->tree, root, &job->task.proof, &names, &more);
@@ -198,13 +208,14 @@ static void take_stock(Fast *f, bool better)
         fast_renew_core(f);
 }
 
-/* Where earlier runs are known, a good solution is often near: boxes on the core, which is small by now, while they bring something. The sooner the best is there,
- * the fewer columns the tree has to do with. */
+/* Where earlier runs are known, a good solution is often near: boxes on the core, which is small by now, while they
+ * bring something. The sooner the best is there, the fewer columns the tree has to do with. */
 static void polish(Fast *f)
 {
     int idle = 0;
     f->box_size = POLISH_COLUMNS;
-    for (int k = 0; k < POLISH_BOXES && idle < POLISH_IDLE && f->core != NULL && !run_over(f->run) && f->run->has_solution; k++) {
+    for (int k = 0;
+         k < POLISH_BOXES && idle < POLISH_IDLE && f->core != NULL && !run_over(f->run) && f->run->has_solution; k++) {
         Job job;
         plan_box(f, &job, 1, NULL);
         batch_run(&job, 1, 1, f->run->options->cancel);
@@ -215,7 +226,8 @@ static void polish(Fast *f)
     }
 }
 
-/* Boxes find better solutions, the tree proves: boxes get as much work as the tree, and more while they bring something in a programme that is new. */
+/* Boxes find better solutions, the tree proves: boxes get as much work as the tree, and more while they bring something
+ * in a programme that is new. */
 static bool boxes_are_due(const Fast *f)
 {
     const int64_t times = !f->again && f->idle_boxes < PRODUCTIVE ? 4 : 1;
@@ -250,7 +262,8 @@ static void one_round(Fast *f)
     run_progress(run);
 }
 
-/* With much more room between the relaxation and the best solution than that proof had, its tree leaves most of it open. */
+/* With much more room between the relaxation and the best solution than that proof had, its tree leaves most of it
+ * open. */
 static bool worth_going_over(const Fast *f, const ProofTree *kept)
 {
     const Run *run = f->run;
@@ -340,7 +353,9 @@ void fast_run(Run *run)
     }
     fast_keep_known(&f);
     cut_book_tidy(&f.memory->cuts);
-    run->tree.room = run->has_solution ? f.root_bound - run_wanted(run) + ROOM_STEPS * (run->grain.step > 0 ? run->grain.step : 1) : 0;
+    run->tree.room = run->has_solution
+                         ? f.root_bound - run_wanted(run) + ROOM_STEPS * (run->grain.step > 0 ? run->grain.step : 1)
+                         : 0;
     if (!run->empty && !(run->has_solution && run->bound <= run->value))
         proof_tree_release(&run->tree); /* it proves nothing */
     if (run->has_solution && f.root_bound != SEARCH_PLUS_INFINITY)

@@ -1,4 +1,5 @@
-/* fast.h - the fast engine's state, shared by its parts: first.c (relaxation, first solutions), fast_core.c, core_cuts.c, replay.c, fast.c (rounds of jobs). */
+/* fast.h - the fast engine's state, shared by its parts: first.c (relaxation, first solutions), fast_core.c,
+ * core_cuts.c, replay.c, fast.c (rounds of jobs). */
 #ifndef POOLWRIGHT_SEARCH_FAST_H
 #define POOLWRIGHT_SEARCH_FAST_H
 
@@ -8,7 +9,7 @@
 
 typedef struct {
     Run *run;
-    Exact exact;             /* of the whole */
+    Exact exact; /* of the whole */
     Core *core;
     int threads;
     OpenSet open;
@@ -24,13 +25,14 @@ typedef struct {
     uint64_t rounds, boxes;
     int64_t tree_pivots, box_pivots;
     bool cuts_tried, cuts_kept;
-    bool cut_anew;           /* they have been looked for, beyond what recipes of earlier runs give */
-    ProofTree *tree;         /* where it is noted how nodes are closed: an earlier run's, or this one's */
-    ProofTree chain;         /* multipliers of relaxations with cuts, by which columns of the whole were fixed: the beginning of a tree that is grown with them */
-    bool by_recipes;         /* the cuts so far were made as those of earlier runs */
-    int cut_columns;         /* open columns after they were last made */
-    int64_t cut_pivots;      /* when that was */
-    int idle_boxes;          /* box jobs since the last that improved */
+    bool cut_anew;   /* they have been looked for, beyond what recipes of earlier runs give */
+    ProofTree *tree; /* where it is noted how nodes are closed: an earlier run's, or this one's */
+    ProofTree chain; /* multipliers of relaxations with cuts, by which columns of the whole were fixed: the beginning of
+                        a tree that is grown with them */
+    bool by_recipes; /* the cuts so far were made as those of earlier runs */
+    int cut_columns; /* open columns after they were last made */
+    int64_t cut_pivots; /* when that was */
+    int idle_boxes;     /* box jobs since the last that improved */
     int box_size;
 } Fast;
 
@@ -40,12 +42,14 @@ void fast_first_solutions(Fast *f);
 
 /* fast_core.c */
 void fast_tighten_whole(Fast *f); /* what the whole's relaxation says about bound and columns */
-void fast_make_core(Fast *f);     /* of the columns that are open now, with the open nodes; f->core is NULL when there is nothing left */
-void fast_renew_core(Fast *f);    /* the same; the run is closed when no node is left */
+void fast_make_core(
+    Fast *f); /* of the columns that are open now, with the open nodes; f->core is NULL when there is nothing left */
+void fast_renew_core(Fast *f);         /* the same; the run is closed when no node is left */
 bool fast_much_smaller(const Fast *f); /* it is worth it */
-void fast_restart_tree(Fast *f);  /* the root is the only open node */
-void fast_keep_known(Fast *f);    /* what branching on the core's columns has brought goes to the memory */
-Basis *fast_core_basis(const Fast *f); /* of the tightest relaxation so far, in the core's columns; freed with mem_free; may be NULL */
+void fast_restart_tree(Fast *f);       /* the root is the only open node */
+void fast_keep_known(Fast *f);         /* what branching on the core's columns has brought goes to the memory */
+Basis *fast_core_basis(
+    const Fast *f); /* of the tightest relaxation so far, in the core's columns; freed with mem_free; may be NULL */
 
 /* core_cuts.c: when it is time for cuts, they are made. */
 void fast_try_cuts(Fast *f);
@@ -56,7 +60,8 @@ void fast_settle_cuts(Fast *f);
 /* What the relaxation with cuts says about the columns, now that the incumbent is better. */
 void fast_tighten_by_cuts(Fast *f);
 
-/* replay.c: goes over the tree by which an earlier run was closed. True when there was one that is of use: what could not be closed by it is open now. */
+/* replay.c: goes over the tree by which an earlier run was closed. True when there was one that is of use: what could
+ * not be closed by it is open now. */
 bool fast_replay(Fast *f);
 
 /* fast.c */

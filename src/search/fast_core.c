@@ -1,16 +1,19 @@
-/* fast_core.c - the core that the tree is grown on: made, made anew when columns are fixed, and with it the tree's beginning. */
+/* fast_core.c - the core that the tree is grown on: made, made anew when columns are fixed, and with it the tree's
+ * beginning. */
 #include <string.h>
 
 #include "base/memory.h"
 #include "search/fast.h"
 
-#define KNOWN_MOST 4         /* observations of a column that are carried into another run */
+#define KNOWN_MOST 4 /* observations of a column that are carried into another run */
 
 void fast_tighten_whole(Fast *f)
 {
     Run *run = f->run;
-    /* the fixings of the root are taken from the box it was evaluated in: run->low and high only ever shrink, so the evaluation is redone */
-    if (run_wanted(run) > SEARCH_MINUS_INFINITY + 1 && exact_evaluate(&f->exact, run->low, run->high, f->root_y, true)) {
+    /* the fixings of the root are taken from the box it was evaluated in: run->low and high only ever shrink, so the
+     * evaluation is redone */
+    if (run_wanted(run) > SEARCH_MINUS_INFINITY + 1 &&
+        exact_evaluate(&f->exact, run->low, run->high, f->root_y, true)) {
         run_open_bound(run, exact_bound(&f->exact));
         exact_tighten(&f->exact, run->low, run->high, run_wanted(run));
     }
@@ -38,7 +41,8 @@ Basis *fast_core_basis(const Fast *f)
     return basis;
 }
 
-/* What branching on the core's columns has brought goes to the memory; of what comes from there not more is believed than what makes it reliable. */
+/* What branching on the core's columns has brought goes to the memory; of what comes from there not more is believed
+ * than what makes it reliable. */
 void fast_keep_known(Fast *f)
 {
     for (int j = 0; f->core != NULL && j < f->core->matrix.p.columns; j++)

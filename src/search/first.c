@@ -1,7 +1,8 @@
 /* first.c - the fast engine's beginning: the relaxation of the whole, and first solutions.
  *
- * A programme that was solved before with about the same objective begins from the basis of then, and from the solutions of then: the best that is still feasible, or
- * the nearest that is not, around which a small box is searched. A programme that is new begins with boxes around the relaxation. */
+ * A programme that was solved before with about the same objective begins from the basis of then, and from the
+ * solutions of then: the best that is still feasible, or the nearest that is not, around which a small box is searched.
+ * A programme that is new begins with boxes around the relaxation. */
 #include <math.h>
 #include <string.h>
 
@@ -19,9 +20,9 @@
 #define EXCHANGE_COST 20      /* pivots that take as long as one step */
 #define EXCHANGE_COLUMNS 1350 /* boxes up to this size are followed by an exchange search */
 #define EXCHANGE_PATIENCE 200
-#define MEND_COLUMNS 70       /* boxes around solutions of earlier runs */
+#define MEND_COLUMNS 70 /* boxes around solutions of earlier runs */
 #define MEND_PIVOTS 600
-#define MEND_GAP 1.25         /* times the usual gap: farther from the relaxation, a solution is not near enough */
+#define MEND_GAP 1.25 /* times the usual gap: farther from the relaxation, a solution is not near enough */
 #define MEND_EXCHANGE_COLUMNS 150
 #define MEND_EXCHANGE_STEPS 40
 
@@ -37,7 +38,8 @@ static void root_by_glpk(void *argument)
     f->run->statistics.pivots += lp.pivots;
     memcpy(f->root_x, lp.x, (size_t)f->run->problem->columns * sizeof *f->root_x);
     memcpy(f->root_y, lp.y, (size_t)f->run->matrix->p.rows * sizeof *f->root_y);
-    if (status == RELAXATION_INFEASIBLE && exact_evaluate(&f->exact, f->run->low, f->run->high, lp.y, false) && exact_infeasible(&f->exact))
+    if (status == RELAXATION_INFEASIBLE && exact_evaluate(&f->exact, f->run->low, f->run->high, lp.y, false) &&
+        exact_infeasible(&f->exact))
         f->run->empty = true;
     glpk_relaxation_release(&lp);
 }
@@ -108,8 +110,12 @@ static bool try_box(Fast *f, const BoxPlan *plan, bool *exhausted)
 {
     Run *run = f->run;
     const size_t n = (size_t)run->problem->columns + 1;
-    Job job = {.from = run->matrix, .basis = plan->basis, .low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
-    neighbourhood_box(run->matrix, plan->centre, plan->other, run->reduced_cost, plan->size, plan->seed, job.low, job.high);
+    Job job = {.from = run->matrix,
+               .basis = plan->basis,
+               .low = mem_new(n, sizeof(int64_t)),
+               .high = mem_new(n, sizeof(int64_t))};
+    neighbourhood_box(run->matrix, plan->centre, plan->other, run->reduced_cost, plan->size, plan->seed, job.low,
+                      job.high);
     for (size_t j = 0; j + 1 < n; j++) { /* what is proven about the whole holds here too */
         job.low[j] = job.low[j] < run->low[j] ? run->low[j] : job.low[j] > run->high[j] ? run->high[j] : job.low[j];
         job.high[j] = job.high[j] > run->high[j] ? run->high[j] : job.high[j] < run->low[j] ? run->low[j] : job.high[j];
@@ -133,9 +139,16 @@ static void exchange(Fast *f, const double *start, int size, int64_t most)
     int64_t *x = mem_new((size_t)run->problem->columns + 1, sizeof *x), value = 0, steps = 0;
     double *dual = mem_new((size_t)run->matrix->p.rows + 1, sizeof *dual);
     memcpy(dual, f->root_y, (size_t)run->matrix->p.rows * sizeof *dual);
-    const Exchange e = {.matrix = run->matrix, .low = run->low, .high = run->high, .start = start, .row_dual = dual,
-                        .reduced_cost = run->reduced_cost, .size = size, .steps = fast_job_limit(run, most * EXCHANGE_COST, 4) / EXCHANGE_COST,
-                        .patience = EXCHANGE_PATIENCE < most / 4 ? EXCHANGE_PATIENCE : most / 4, .cancel = run->options->cancel};
+    const Exchange e = {.matrix = run->matrix,
+                        .low = run->low,
+                        .high = run->high,
+                        .start = start,
+                        .row_dual = dual,
+                        .reduced_cost = run->reduced_cost,
+                        .size = size,
+                        .steps = fast_job_limit(run, most * EXCHANGE_COST, 4) / EXCHANGE_COST,
+                        .patience = EXCHANGE_PATIENCE < most / 4 ? EXCHANGE_PATIENCE : most / 4,
+                        .cancel = run->options->cancel};
     if (exchange_search(&e, x, &value, &steps))
         run_offer(run, x);
     run->statistics.pivots += steps * EXCHANGE_COST;
@@ -183,7 +196,8 @@ static void mend(Fast *f)
         try_box(f, &(BoxPlan){f->root_x, NULL, MEND_COLUMNS, 0, MEND_PIVOTS, false, f->memory->basis}, &all);
 }
 
-/* Boxes around the relaxation and the best solution so far, larger ones where nothing is left in them, while they gain much. */
+/* Boxes around the relaxation and the best solution so far, larger ones where nothing is left in them, while they gain
+ * much. */
 static void improve_first(Fast *f)
 {
     Run *run = f->run;
@@ -197,7 +211,10 @@ static void improve_first(Fast *f)
         bool exhausted = false;
         for (size_t j = 0; j < n; j++)
             centre[j] = (double)run->x[j];
-        try_box(f, &(BoxPlan){k > 0 ? centre : f->root_x, k > 0 ? f->root_x : NULL, size, (uint64_t)k, FIRST_PIVOTS, false, NULL}, &exhausted);
+        try_box(f,
+                &(BoxPlan){k > 0 ? centre : f->root_x, k > 0 ? f->root_x : NULL, size, (uint64_t)k, FIRST_PIVOTS, false,
+                           NULL},
+                &exhausted);
         size += exhausted ? size / 2 : 0;
         idle = (run->value - before) * 20 > gap ? 0 : idle + 1;
         run_progress(run);
@@ -214,7 +231,8 @@ void fast_first_solutions(Fast *f)
         mend(f);
     const bool mended = run->has_solution;
     for (int64_t size = 150; !run->has_solution && !run_over(run) && !all; size *= 3) {
-        try_box(f, &(BoxPlan){f->root_x, NULL, size < columns ? (int)size : columns, 0, FIRST_PIVOTS, true, NULL}, &all);
+        try_box(f, &(BoxPlan){f->root_x, NULL, size < columns ? (int)size : columns, 0, FIRST_PIVOTS, true, NULL},
+                &all);
         all = all && size >= columns;
         if (all && !run->has_solution)
             run_close(run);

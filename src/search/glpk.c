@@ -1,7 +1,8 @@
 /* glpk.c - glp_simplex behind our own terms.
  *
- * glp_simplex has no callback: it is run in slices of SLICE pivots. When it reports that there is no feasible point, a second, elastic programme gives the
- * Farkas multipliers: every row may be missed at a price of 1 per largest coefficient; the duals of the least total miss are the ray. */
+ * glp_simplex has no callback: it is run in slices of SLICE pivots. When it reports that there is no feasible point, a
+ * second, elastic programme gives the Farkas multipliers: every row may be missed at a price of 1 per largest
+ * coefficient; the duals of the least total miss are the ray. */
 #include <setjmp.h>
 #include <string.h>
 
@@ -17,7 +18,10 @@ static int silent(void *info, const char *text)
     return 1;
 }
 
-static void escape(void *info) { longjmp(*(jmp_buf *)info, 1); }
+static void escape(void *info)
+{
+    longjmp(*(jmp_buf *)info, 1);
+}
 
 bool glpk_guarded(void (*work)(void *), void *argument)
 {
@@ -46,8 +50,8 @@ static int kind_of_bounds(bool has_low, bool has_high, bool same)
 static void set_row(glp_prob *lp, const SearchProblem *p, int i)
 {
     const bool has_low = p->row_low[i] != SEARCH_MINUS_INFINITY, has_high = p->row_high[i] != SEARCH_PLUS_INFINITY;
-    glp_set_row_bnds(lp, i + 1, kind_of_bounds(has_low, has_high, p->row_low[i] == p->row_high[i]), has_low ? (double)p->row_low[i] : 0.0,
-                     has_high ? (double)p->row_high[i] : 0.0);
+    glp_set_row_bnds(lp, i + 1, kind_of_bounds(has_low, has_high, p->row_low[i] == p->row_high[i]),
+                     has_low ? (double)p->row_low[i] : 0.0, has_high ? (double)p->row_high[i] : 0.0);
 }
 
 static void set_column(glp_prob *lp, int j, int64_t low, int64_t high)
@@ -114,8 +118,9 @@ void glpk_relaxation_box(GlpkRelaxation *relaxation, const int64_t *low, const i
         set_column(relaxation->lp, j, low[j], high[j]);
 }
 
-/* Runs lp to its end in slices; returns glp_get_status, or 0 for a limit and -1 for trouble. Both methods were seen to cycle for ever on tiny
- * programmes with large coefficients: each gets a number of pivots that an honest run does not need, then the other is tried, then it is trouble. */
+/* Runs lp to its end in slices; returns glp_get_status, or 0 for a limit and -1 for trouble. Both methods were seen to
+ * cycle for ever on tiny programmes with large coefficients: each gets a number of pivots that an honest run does not
+ * need, then the other is tried, then it is trouble. */
 static int run_slices(glp_prob *lp, int64_t *pivots, int64_t limit, const volatile sig_atomic_t *cancel)
 {
     const int64_t honest = 2000 + 20 * ((int64_t)glp_get_num_rows(lp) + glp_get_num_cols(lp));
@@ -160,7 +165,8 @@ static void take_ray(GlpkRelaxation *relaxation, int64_t limit, const volatile s
     for (int i = 1; i <= m->p.rows; i++)
         for (int sign = -1; sign <= 1; sign += 2) {
             const int index[2] = {0, i};
-            const double size = m->row_largest[i - 1] > 0 ? (double)m->row_largest[i - 1] : 1.0, value[2] = {0.0, sign * size};
+            const double size = m->row_largest[i - 1] > 0 ? (double)m->row_largest[i - 1] : 1.0,
+                         value[2] = {0.0, sign * size};
             const int column = glp_add_cols(lp, 1);
             glp_set_mat_col(lp, column, 1, index, value);
             glp_set_col_bnds(lp, column, GLP_LO, 0.0, 0.0);

@@ -13,8 +13,8 @@
 typedef struct {
     const Matrix *matrix;
     glp_prob *lp;
-    double *x;  /* [columns] */
-    double *y;  /* [rows] multipliers of the rows, or a Farkas ray when infeasible */
+    double *x;      /* [columns] */
+    double *y;      /* [rows] multipliers of the rows, or a Farkas ray when infeasible */
     int64_t pivots; /* of all solves so far */
 } GlpkRelaxation;
 
@@ -27,7 +27,8 @@ void glpk_relaxation_box(GlpkRelaxation *relaxation, const int64_t *low, const i
 /* At most limit pivots (0: none set). */
 RelaxationStatus glpk_relaxation_solve(GlpkRelaxation *relaxation, int64_t limit, const volatile sig_atomic_t *cancel);
 
-/* Runs work(argument) with GLPK silent and its aborts caught. False when GLPK aborted: its objects in this thread are then lost. */
+/* Runs work(argument) with GLPK silent and its aborts caught. False when GLPK aborted: its objects in this thread are
+ * then lost. */
 bool glpk_guarded(void (*work)(void *), void *argument);
 
 #endif

@@ -1,4 +1,5 @@
-/* kernels.c - one body for each loop, compiled for any processor and for those with AVX2. No fused multiply-add (-ffp-contract=off), so both round alike. */
+/* kernels.c - one body for each loop, compiled for any processor and for those with AVX2. No fused multiply-add
+ * (-ffp-contract=off), so both round alike. */
 #include <math.h>
 #include <string.h>
 
@@ -55,7 +56,8 @@ INLINED void pivot_all(double *inverse, int stride, int count, int position, con
             take(inverse + (long)p * stride, pivot_row, column[p], count);
 }
 
-INLINED void multiply(const double *inverse, int stride, int count, const double *x, const double *column, double *result)
+INLINED void multiply(const double *inverse, int stride, int count, const double *x, const double *column,
+                      double *result)
 {
     for (int p = 0; p < count; p++)
         if (!column || column[p] != 0.0)
@@ -67,11 +69,12 @@ typedef struct {
     Lanes d, over, r, gap;
 } Rounding;
 
-/* *g = G(*a). Rounds to the nearest integer by adding 1.5 * 2^52 and taking it away again, then down where that was up. A quotient just below an integer may come
- * out as that integer: the function is continuous there. */
+/* *g = G(*a). Rounds to the nearest integer by adding 1.5 * 2^52 and taking it away again, then down where that was up.
+ * A quotient just below an integer may come out as that integer: the function is continuous there. */
 INLINED void round_lanes(const Lanes *a, const Rounding *by, Lanes *g)
 {
-    const Lanes large = {6755399441055744.0, 6755399441055744.0, 6755399441055744.0, 6755399441055744.0}, one = {1.0, 1.0, 1.0, 1.0}, zero = {0.0};
+    const Lanes large = {6755399441055744.0, 6755399441055744.0, 6755399441055744.0, 6755399441055744.0},
+                one = {1.0, 1.0, 1.0, 1.0}, zero = {0.0};
     const Lanes share = *a * by->over, near = (share + large) - large;
     const Lanes q = near - (Lanes)((near > share) & (Bits)one), rest = *a - q * by->d - by->r;
     *g = q * by->gap + (Lanes)((rest > zero) & (Bits)rest);
@@ -93,7 +96,8 @@ INLINED double rounded_total(const double *a, const double *x, int count, double
     }
     double total = (sum[0] + sum[1]) + (sum[2] + sum[3]);
     for (; k < count; k++) {
-        const double share = a[k] / d, q = floor(share), rest = a[k] - q * d - r, value = q * gap + (rest > 0 ? rest : 0.0);
+        const double share = a[k] / d, q = floor(share), rest = a[k] - q * d - r,
+                     value = q * gap + (rest > 0 ? rest : 0.0);
         total += value * (x ? x[k] : value);
     }
     return total;
@@ -104,15 +108,25 @@ static void plain_pivot(double *inverse, int stride, int count, int position, co
     pivot_all(inverse, stride, count, position, column);
 }
 
-static void plain_products(const double *inverse, int stride, int count, const double *x, const double *column, double *result)
+static void plain_products(const double *inverse, int stride, int count, const double *x, const double *column,
+                           double *result)
 {
     multiply(inverse, stride, count, x, column, result);
 }
 
-static void plain_subtract(double *y, const double *x, double factor, int count) { take(y, x, factor, count); }
+static void plain_subtract(double *y, const double *x, double factor, int count)
+{
+    take(y, x, factor, count);
+}
 
-static double plain_sum(const double *a, const double *x, int count, double d, double r) { return rounded_total(a, x, count, d, r); }
-static double plain_squares(const double *a, int count, double d, double r) { return rounded_total(a, NULL, count, d, r); }
+static double plain_sum(const double *a, const double *x, int count, double d, double r)
+{
+    return rounded_total(a, x, count, d, r);
+}
+static double plain_squares(const double *a, int count, double d, double r)
+{
+    return rounded_total(a, NULL, count, d, r);
+}
 
 const Kernels *kernels_plain(void)
 {
@@ -122,17 +136,22 @@ const Kernels *kernels_plain(void)
 
 #if defined(__x86_64__)
 
-__attribute__((target("avx2"))) static void wide_pivot(double *inverse, int stride, int count, int position, const double *column)
+__attribute__((target("avx2"))) static void wide_pivot(double *inverse, int stride, int count, int position,
+                                                       const double *column)
 {
     pivot_all(inverse, stride, count, position, column);
 }
 
-__attribute__((target("avx2"))) static void wide_products(const double *inverse, int stride, int count, const double *x, const double *column, double *result)
+__attribute__((target("avx2"))) static void wide_products(const double *inverse, int stride, int count, const double *x,
+                                                          const double *column, double *result)
 {
     multiply(inverse, stride, count, x, column, result);
 }
 
-__attribute__((target("avx2"))) static void wide_subtract(double *y, const double *x, double factor, int count) { take(y, x, factor, count); }
+__attribute__((target("avx2"))) static void wide_subtract(double *y, const double *x, double factor, int count)
+{
+    take(y, x, factor, count);
+}
 
 __attribute__((target("avx2"))) static double wide_sum(const double *a, const double *x, int count, double d, double r)
 {
@@ -152,6 +171,9 @@ const Kernels *kernels_for_this_processor(void)
 
 #else
 
-const Kernels *kernels_for_this_processor(void) { return kernels_plain(); }
+const Kernels *kernels_for_this_processor(void)
+{
+    return kernels_plain();
+}
 
 #endif

@@ -1,21 +1,24 @@
 /* kernels.h - the dense loops of the simplex method and of the search for cuts.
  *
- * Every sum is taken in the same eight lanes whatever the processor has, so results are the same everywhere; processors with wider registers (AVX2,
- * looked for when the program runs) only get there sooner. */
+ * Every sum is taken in the same eight lanes whatever the processor has, so results are the same everywhere; processors
+ * with wider registers (AVX2, looked for when the program runs) only get there sooner. */
 #ifndef POOLWRIGHT_SEARCH_KERNELS_H
 #define POOLWRIGHT_SEARCH_KERNELS_H
 
 #include <stdbool.h>
 
 typedef struct {
-    /* The pivot's change of an inverse of `count` rows, `stride` apart: row `position` is divided by column[position], and column[p] times that is taken from each
-     * other row p. */
+    /* The pivot's change of an inverse of `count` rows, `stride` apart: row `position` is divided by column[position],
+     * and column[p] times that is taken from each other row p. */
     void (*pivot)(double *inverse, int stride, int count, int position, const double *column);
-    /* result[p] = row p times x, for the rows whose column[p] is not zero (column NULL: for all); the others keep what they have. */
-    void (*products)(const double *inverse, int stride, int count, const double *x, const double *column, double *result);
+    /* result[p] = row p times x, for the rows whose column[p] is not zero (column NULL: for all); the others keep what
+     * they have. */
+    void (*products)(const double *inverse, int stride, int count, const double *x, const double *column,
+                     double *result);
     /* y -= factor * x */
     void (*subtract)(double *y, const double *x, double factor, int count);
-    /* With G(a) = floor(a / d) (d - r) + max(0, a mod d - r), 0 < r < d, |a / d| < 2^51: the sum of G(a) x, and of the squares of G(a). */
+    /* With G(a) = floor(a / d) (d - r) + max(0, a mod d - r), 0 < r < d, |a / d| < 2^51: the sum of G(a) x, and of the
+     * squares of G(a). */
     double (*rounded_sum)(const double *a, const double *x, int count, double d, double r);
     double (*rounded_squares)(const double *a, int count, double d, double r);
 } Kernels;

@@ -1,7 +1,8 @@
 /* matrix.c - the problem as the engines see it.
  *
- * A row is divided by the greatest common divisor g of its coefficients; since every column is integer its sides may be rounded to
- * what multiples of g can reach, which only cuts off fractional points. A side that even the extreme point of the box meets is dropped. */
+ * A row is divided by the greatest common divisor g of its coefficients; since every column is integer its sides may be
+ * rounded to what multiples of g can reach, which only cuts off fractional points. A side that even the extreme point
+ * of the box meets is dropped. */
 #include <string.h>
 
 #include "base/memory.h"
@@ -140,7 +141,8 @@ void matrix_release(Matrix *matrix)
     memset(matrix, 0, sizeof *matrix);
 }
 
-static void fill_part(SearchProblem *part, const SearchProblem *from, const int64_t *low, const int64_t *high, int *map, int64_t *offset)
+static void fill_part(SearchProblem *part, const SearchProblem *from, const int64_t *low, const int64_t *high, int *map,
+                      int64_t *offset)
 {
     size_t entries = 0;
     for (int j = 0; j < from->columns; j++) {
@@ -171,7 +173,8 @@ static void fill_part(SearchProblem *part, const SearchProblem *from, const int6
     part->start[part->columns] = entries;
 }
 
-bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const int64_t *high, int *map, int64_t *offset)
+bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const int64_t *high, int *map,
+                     int64_t *offset)
 {
     const SearchProblem *f = &from->p;
     size_t open = 0, entries = 0;

@@ -1,8 +1,8 @@
 /* matrix.h - a loaded problem made ready for searching: rows divided by their greatest common divisor, sides that no
  * point of the box can reach dropped, stored by column and by row. Rows and columns keep their numbers.
  *
- * Continuous columns: the contract of search.h says that some best value of them is integer, so restricting them to integers loses
- * nothing; all columns are integer from here on, and `kind` only says on which to branch last. */
+ * Continuous columns: the contract of search.h says that some best value of them is integer, so restricting them to
+ * integers loses nothing; all columns are integer from here on, and `kind` only says on which to branch last. */
 #ifndef POOLWRIGHT_SEARCH_MATRIX_H
 #define POOLWRIGHT_SEARCH_MATRIX_H
 
@@ -10,12 +10,12 @@
 #include "search/search.h"
 
 typedef struct {
-    SearchProblem p;        /* by column; sides rounded to what integers can reach */
-    size_t *row_start;      /* [rows + 1]; the same entries by row, columns ascending */
+    SearchProblem p;   /* by column; sides rounded to what integers can reach */
+    size_t *row_start; /* [rows + 1]; the same entries by row, columns ascending */
     int *column;
     int64_t *row_value;
-    int64_t *divisor;       /* [rows] what the row was divided by, 1 or more */
-    int64_t *row_largest;   /* [rows] largest |coefficient| */
+    int64_t *divisor;     /* [rows] what the row was divided by, 1 or more */
+    int64_t *row_largest; /* [rows] largest |coefficient| */
 } Matrix;
 
 /* Every attainable objective value is base + a multiple of step; step 0: it is always base. */
@@ -28,10 +28,12 @@ void matrix_release(Matrix *matrix);
 /* The same coefficients with other sides, bounds and objective. */
 void matrix_reload(Matrix *matrix, const SearchProblem *problem);
 
-/* The part of `from` on its columns that low and high leave open; the fixed ones move into the sides of the rows. map[k] (from->p.columns
- * places, filled by the call) is the column of `from` that column k stands for. *offset is the objective of the fixed columns. Rows keep
- * their numbers, those without entries stay as empty rows. False when a row without entries can't hold (the part is infeasible). */
-bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const int64_t *high, int *map, int64_t *offset);
+/* The part of `from` on its columns that low and high leave open; the fixed ones move into the sides of the rows.
+ * map[k] (from->p.columns places, filled by the call) is the column of `from` that column k stands for. *offset is the
+ * objective of the fixed columns. Rows keep their numbers, those without entries stay as empty rows. False when a row
+ * without entries can't hold (the part is infeasible). */
+bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const int64_t *high, int *map,
+                     int64_t *offset);
 
 Grain matrix_grain(const Matrix *matrix, const int64_t *low, const int64_t *high);
 /* The greatest attainable value not above `bound`. */

@@ -1,7 +1,9 @@
-/* mir.c - complemented mixed-integer rounding over aggregated rows: which rows to sum. The rounding itself is in mir_round.c.
+/* mir.c - complemented mixed-integer rounding over aggregated rows: which rows to sum. The rounding itself is in
+ * mir_round.c.
  *
- * It follows H. Marchand and L. A. Wolsey, "Aggregation and mixed integer rounding to solve MIPs", Operations Research 49(3), 2001: begin with one row, then again and again add a
- * tight row that cancels a column strictly between its bounds. */
+ * It follows H. Marchand and L. A. Wolsey, "Aggregation and mixed integer rounding to solve MIPs", Operations Research
+ * 49(3), 2001: begin with one row, then again and again add a tight row that cancels a column strictly between its
+ * bounds. */
 #include "search/mir.h"
 
 #include <math.h>
@@ -11,9 +13,9 @@
 #include "base/memory.h"
 #include "search/mir_inner.h"
 
-#define FEW_ENTRIES 2        /* rows that only say that one column is at most another are no use to begin with */
+#define FEW_ENTRIES 2 /* rows that only say that one column is at most another are no use to begin with */
 #define TRIES_PER_ROW 24
-#define STRICT 1e-6           /* a column is between its bounds */
+#define STRICT 1e-6 /* a column is between its bounds */
 #define TIGHT 1e-6
 
 /* ---- aggregation ---- */
@@ -56,7 +58,8 @@ static int pick_column(const Mir *w, int passed)
             const int j = w->between[k];
             if (w->a[j] == 0)
                 continue;
-            const double down = w->x[j] - (double)w->low[j], up = (double)w->high[j] - w->x[j], far = down < up ? down : up;
+            const double down = w->x[j] - (double)w->low[j], up = (double)w->high[j] - w->x[j],
+                         far = down < up ? down : up;
             if (far > farthest && (far < limit || (far == limit && j > last))) {
                 farthest = far;
                 best = j;
@@ -68,11 +71,13 @@ static int pick_column(const Mir *w, int passed)
     return best;
 }
 
-/* Adds tight row i so that a column of which the base has `have` and the row has `theirs` cancels; false if its side is missing. */
+/* Adds tight row i so that a column of which the base has `have` and the row has `theirs` cancels; false if its side is
+ * missing. */
 static bool extend_recipe(const Mir *w, Recipe *recipe, int i, int64_t have, int64_t theirs)
 {
     const int64_t g = gcd64(have, theirs);
-    int64_t scale = magnitude64(theirs) / g, multiplier = (have > 0) == (theirs > 0) ? -magnitude64(have) / g : magnitude64(have) / g;
+    int64_t scale = magnitude64(theirs) / g,
+            multiplier = (have > 0) == (theirs > 0) ? -magnitude64(have) / g : magnitude64(have) / g;
     const MirPart part = {i, multiplier};
     const int64_t side = mir_side(w, &part);
     if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY || recipe->parts == MIR_MOST_ROWS)
@@ -126,7 +131,8 @@ static void separate_row(Mir *w, int row, int64_t multiplier)
     const int64_t side = mir_side(w, &part);
     if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY)
         return;
-    if (w->m->row_start[row + 1] - w->m->row_start[row] <= FEW_ENTRIES || mir_slack(w, &part) > 0.1 * (1 + (double)w->m->row_largest[row]))
+    if (w->m->row_start[row + 1] - w->m->row_start[row] <= FEW_ENTRIES ||
+        mir_slack(w, &part) > 0.1 * (1 + (double)w->m->row_largest[row]))
         return;
     Recipe recipe = {.part = {part}, .scale = {1}, .parts = 1};
     w->tries = 0;
@@ -278,7 +284,8 @@ void mir_separate(const Matrix *matrix, const int64_t *low, const int64_t *high,
     mir_release(&w);
 }
 
-void mir_derive(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, const Aggregation *list, size_t count, CutPool *pool)
+void mir_derive(const Matrix *matrix, const int64_t *low, const int64_t *high, const double *x, const Aggregation *list,
+                size_t count, CutPool *pool)
 {
     Mir w = mir_new(matrix, low, high, x, pool);
     for (size_t k = 0; k < count; k++)

@@ -1,14 +1,15 @@
 /* mir_round.c - a sum of rows rounded to a cut, in whole numbers.
  *
- * Base: a sum of rows with integer multipliers, as sum a x + sum m s = b with a slack s >= 0 (an integer, since rows are) for every row that is no
- * equality. Each column is measured from the bound that x is nearer to: x = l + x' or x = u - x'. For a divisor d, with r = b mod d > 0, integer rounding
- * (Nemhauser and Wolsey, "A recursive procedure to generate all cuts for 0-1 mixed integer programs", Mathematical Programming 46, 1990)
- * gives, times (d - r) so that all is whole,
+ * Base: a sum of rows with integer multipliers, as sum a x + sum m s = b with a slack s >= 0 (an integer, since rows
+ * are) for every row that is no equality. Each column is measured from the bound that x is nearer to: x = l + x' or x =
+ * u - x'. For a divisor d, with r = b mod d > 0, integer rounding (Nemhauser and Wolsey, "A recursive procedure to
+ * generate all cuts for 0-1 mixed integer programs", Mathematical Programming 46, 1990) gives, times (d - r) so that
+ * all is whole,
  *
  *     sum G(a) x' + sum G(m) s <= floor(b / d) (d - r),      G(a) = floor(a / d) (d - r) + max(0, a mod d - r);
  *
- * then slacks and complements are put back. Which divisors and which complements to try follows H. Marchand and L. A. Wolsey,
- * Operations Research 49(3), 2001. What overflows 2^40 is given up. */
+ * then slacks and complements are put back. Which divisors and which complements to try follows H. Marchand and L. A.
+ * Wolsey, Operations Research 49(3), 2001. What overflows 2^40 is given up. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -142,8 +143,8 @@ static void steer_by_base(Mir *w)
         steer_by_column(w, k);
 }
 
-/* By how much the cut with divisor d is violated, over its length as far as `rows` shows it; 0 when it is no cut. Columns at a bound add nothing to the
- * left side, since they are measured from that bound. */
+/* By how much the cut with divisor d is violated, over its length as far as `rows` shows it; 0 when it is no cut.
+ * Columns at a bound add nothing to the left side, since they are measured from that bound. */
 static double efficacy(const Mir *w, int64_t side, int64_t d)
 {
     const int64_t q = floor64(side, d), r = side - q * d;
@@ -230,7 +231,10 @@ void mir_keep_cut(Mir *w, const Recipe *recipe, int64_t d, double depth)
     }
     if (count == 0 || g == 0)
         return;
-    Cut cut = {.column = mem_new(count, sizeof *cut.column), .value = mem_new(count, sizeof *cut.value), .high = (int64_t)floor_div(right, g), .efficacy = depth};
+    Cut cut = {.column = mem_new(count, sizeof *cut.column),
+               .value = mem_new(count, sizeof *cut.value),
+               .high = (int64_t)floor_div(right, g),
+               .efficacy = depth};
     cut.divisor = d;
     cut.common = g;
     cut.upper = mem_new((size_t)w->m->p.columns + 1, sizeof *cut.upper);

@@ -1,6 +1,7 @@
-/* neighbourhood.c - around the relaxation: the columns of least |reduced cost| are those on which good solutions differ (the "core" of E. Balas and E. Zemel,
- * "An algorithm for large zero-one knapsack problems", Operations Research 28, 1980). Around an incumbent: those where it differs from the relaxation come
- * first (E. Danna, E. Rothberg and C. Le Pape, "Exploring relaxation induced neighborhoods", Mathematical Programming 102, 2005). */
+/* neighbourhood.c - around the relaxation: the columns of least |reduced cost| are those on which good solutions differ
+ * (the "core" of E. Balas and E. Zemel, "An algorithm for large zero-one knapsack problems", Operations Research 28,
+ * 1980). Around an incumbent: those where it differs from the relaxation come first (E. Danna, E. Rothberg and C. Le
+ * Pape, "Exploring relaxation induced neighborhoods", Mathematical Programming 102, 2005). */
 #include <math.h>
 #include <stdlib.h>
 
@@ -29,8 +30,8 @@ static double chance(uint64_t seed, int j)
     return (double)(z >> 11) / 9007199254740992.0;
 }
 
-void neighbourhood_box(const Matrix *matrix, const double *centre, const double *other, const double *reduced_cost, int size, uint64_t seed,
-                       int64_t *low, int64_t *high)
+void neighbourhood_box(const Matrix *matrix, const double *centre, const double *other, const double *reduced_cost,
+                       int size, uint64_t seed, int64_t *low, int64_t *high)
 {
     const SearchProblem *p = &matrix->p;
     Ranked *rank = mem_new((size_t)p->columns + 1, sizeof *rank);

@@ -1,4 +1,5 @@
-/* node.c - open nodes: the decisions that lead to them, what is proven about their columns, and a basis to start from. */
+/* node.c - open nodes: the decisions that lead to them, what is proven about their columns, and a basis to start from.
+ */
 #include "base/memory.h"
 #include "search/subtree.h"
 
@@ -19,9 +20,15 @@ void open_node_free(OpenNode *node)
     mem_free(node);
 }
 
-unsigned char *column_states_new(int columns) { return mem_new((size_t)columns / 4 + 1, 1); }
+unsigned char *column_states_new(int columns)
+{
+    return mem_new((size_t)columns / 4 + 1, 1);
+}
 
-int column_state(const unsigned char *states, int column) { return states[column / 4] >> (column % 4 * 2) & 3; }
+int column_state(const unsigned char *states, int column)
+{
+    return states[column / 4] >> (column % 4 * 2) & 3;
+}
 
 void column_state_set(unsigned char *states, int column, int state)
 {

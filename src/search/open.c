@@ -48,8 +48,14 @@ static void sink(OpenSet *set, size_t at)
     }
 }
 
-bool open_set_empty(const OpenSet *set) { return set->count == 0 && set->stacked == 0; }
-bool open_set_full(const OpenSet *set) { return set->count >= OPEN_MOST; }
+bool open_set_empty(const OpenSet *set)
+{
+    return set->count == 0 && set->stacked == 0;
+}
+bool open_set_full(const OpenSet *set)
+{
+    return set->count >= OPEN_MOST;
+}
 
 void open_set_push(OpenSet *set, OpenNode *node)
 {
@@ -193,7 +199,10 @@ static bool move_fixed(OpenNode *node, const Core *from, const Core *to)
         else if (at < t->low[place] || at > t->high[place])
             possible = false;
         else
-            column_state_set(fixed, place, at == t->low[place] ? COLUMN_AT_LOW : at == t->high[place] ? COLUMN_AT_HIGH : COLUMN_OPEN);
+            column_state_set(fixed, place,
+                             at == t->low[place]    ? COLUMN_AT_LOW
+                             : at == t->high[place] ? COLUMN_AT_HIGH
+                                                    : COLUMN_OPEN);
     }
     mem_free(node->fixed);
     node->fixed = fixed;

@@ -8,7 +8,10 @@
 #define LARGEST_SUM (INT64_C(1) << 61)
 #define LARGEST_ROWS (1 << 12)
 
-static bool within(int64_t v, int64_t limit) { return v >= -limit && v <= limit; }
+static bool within(int64_t v, int64_t limit)
+{
+    return v >= -limit && v <= limit;
+}
 
 static int64_t reach(const SearchProblem *problem, int j)
 {
@@ -45,7 +48,8 @@ static const char *row_trouble(const SearchProblem *problem)
         }
     for (int i = 0; i < problem->rows && !trouble; i++) {
         const int64_t low = problem->row_low[i], high = problem->row_high[i];
-        if ((low != SEARCH_MINUS_INFINITY && !within(low, LARGEST_SUM)) || (high != SEARCH_PLUS_INFINITY && !within(high, LARGEST_SUM)))
+        if ((low != SEARCH_MINUS_INFINITY && !within(low, LARGEST_SUM)) ||
+            (high != SEARCH_PLUS_INFINITY && !within(high, LARGEST_SUM)))
             trouble = "a row's bound is too large";
     }
     mem_free(sum);

@@ -42,7 +42,8 @@ void proof_tree_tidy(ProofTree *tree)
 
 static bool has_room(ProofTree *tree, size_t nodes, size_t parts)
 {
-    tree->full = tree->full || tree->count + nodes > PROOF_TREE_MOST_NODES || tree->parts + parts > PROOF_TREE_MOST_PARTS;
+    tree->full =
+        tree->full || tree->count + nodes > PROOF_TREE_MOST_NODES || tree->parts + parts > PROOF_TREE_MOST_PARTS;
     return !tree->full;
 }
 
@@ -52,7 +53,8 @@ static void add_part(ProofTree *tree, int row, double y)
     tree->part[tree->parts++] = (ProofPart){row, y};
 }
 
-size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const int64_t *divisor, int rows)
+size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const int64_t *divisor,
+                              int rows)
 {
     if (!has_room(tree, 1, (size_t)rows))
         return at;
@@ -60,8 +62,10 @@ size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const dou
     for (int i = 0; i < rows; i++)
         if (y[i] != 0)
             add_part(tree, i, y[i] / (double)divisor[i]);
-    tree->node[at] = (ProofNode){
-        .kind = farkas ? PROOF_FARKAS : PROOF_BOUND, .next = {next, 0}, .first = first, .parts = (int)(tree->parts - first)};
+    tree->node[at] = (ProofNode){.kind = farkas ? PROOF_FARKAS : PROOF_BOUND,
+                                 .next = {next, 0},
+                                 .first = first,
+                                 .parts = (int)(tree->parts - first)};
     return next;
 }
 

@@ -1,8 +1,9 @@
 /* propagate.c - what one row says about its columns.
  *
- * The least a row can come to with column j at v must stay within its upper side, and the most within its lower side; that bounds v.
- * Source: J. W. Chinneck's and others' activity bounds, e.g. A. L. Brearley, G. Mitra and H. P. Williams, "Analysis of mathematical programming
- * problems prior to applying the simplex algorithm", Mathematical Programming 8, 1975. All sums stay below 2^62 (search.h). */
+ * The least a row can come to with column j at v must stay within its upper side, and the most within its lower side;
+ * that bounds v. Source: J. W. Chinneck's and others' activity bounds, e.g. A. L. Brearley, G. Mitra and H. P.
+ * Williams, "Analysis of mathematical programming problems prior to applying the simplex algorithm", Mathematical
+ * Programming 8, 1975. All sums stay below 2^62 (search.h). */
 #include "base/memory.h"
 #include "search/propagate.h"
 
@@ -53,7 +54,8 @@ void propagator_clear(Propagator *propagator)
     propagator->head = 0;
 }
 
-/* Room is how far the row's extreme activity is from its side; a is the coefficient seen from that side (its sign turned for lower sides). */
+/* Room is how far the row's extreme activity is from its side; a is the coefficient seen from that side (its sign
+ * turned for lower sides). */
 static bool tighten(int64_t a, int64_t room, int64_t *low, int64_t *high)
 {
     const int64_t size = a < 0 ? -a : a, steps = room / size;

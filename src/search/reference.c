@@ -1,13 +1,15 @@
 /* reference.c - the reference engine: GLPK throughout.
  *
  * 1. The relaxation by glp_simplex; its duals give the exact root bound.
- * 2. glp_intopt with all its cuts and its feasibility pump, for a share of the effort, to find solutions. Its own bounds come from
- *    floating point and are not believed. Its node simplex can't be interrupted and was seen to cycle for ever on tiny programmes with large coefficients:
- *    it is left out where the tree alone will do, and where coefficients are large.
- * 3. A tree of our own on glp_simplex: depth first into the side that the relaxation leans to, the other side kept, the next start from the open
- *    node with the highest bound. A node is closed only by exact.c or propagate.c; what floating point can't settle is branched on until all columns are
- *    fixed, where the exact test of the point decides. Columns that are continuous are branched on last (matrix.h).
- * Source: A. H. Land and A. G. Doig, Econometrica 28, 1960; GLPK reference manual, version 5.0. */
+ * 2. glp_intopt with all its cuts and its feasibility pump, for a share of the effort, to find solutions. Its own
+ * bounds come from floating point and are not believed. Its node simplex can't be interrupted and was seen to cycle for
+ * ever on tiny programmes with large coefficients: it is left out where the tree alone will do, and where coefficients
+ * are large.
+ * 3. A tree of our own on glp_simplex: depth first into the side that the relaxation leans to, the other side kept, the
+ * next start from the open node with the highest bound. A node is closed only by exact.c or propagate.c; what floating
+ * point can't settle is branched on until all columns are fixed, where the exact test of the point decides. Columns
+ * that are continuous are branched on last (matrix.h). Source: A. H. Land and A. G. Doig, Econometrica 28, 1960; GLPK
+ * reference manual, version 5.0. */
 #include <math.h>
 #include <string.h>
 
@@ -94,8 +96,9 @@ static void round_and_offer(Reference *r, const double *x)
 {
     for (int j = 0; j < r->run->problem->columns; j++) {
         const double v = floor(x[j] + 0.5);
-        r->point[j] = v < (double)r->run->problem->low[j] ? r->run->problem->low[j]
-                      : v > (double)r->run->problem->high[j] ? r->run->problem->high[j] : (int64_t)v;
+        r->point[j] = v < (double)r->run->problem->low[j]    ? r->run->problem->low[j]
+                      : v > (double)r->run->problem->high[j] ? r->run->problem->high[j]
+                                                             : (int64_t)v;
     }
     run_offer(r->run, r->point);
 }

@@ -1,4 +1,5 @@
-/* relaxed.h - the point at which the relaxation has its greatest value, for those who look for rows that cut it off. It only steers: nothing is proven by it. */
+/* relaxed.h - the point at which the relaxation has its greatest value, for those who look for rows that cut it off. It
+ * only steers: nothing is proven by it. */
 #ifndef POOLWRIGHT_SEARCH_RELAXED_H
 #define POOLWRIGHT_SEARCH_RELAXED_H
 

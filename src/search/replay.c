@@ -1,11 +1,14 @@
 /* replay.c - the tree of an earlier proof, gone over again on the programme as it is now.
  *
- * Every node is tightened or closed by the multipliers that did it then, evaluated in integers now, and by propagation: a node costs a tenth or less of what relaxations
- * and trials of branchings cost. Where a changed limit hardly matters all is closed again. Nodes that are not closed are left open at their place in the tree, for the search to go on
- * from there, and what it finds grows on the kept tree. With too many of them the tree is that of another programme, and it is begun anew.
- * Sources: duals of the leaves of a tree bound the value under other sides, A. M. Geoffrion and R. Nauss, "Parametric and postoptimality analysis in integer linear programming",
- * Management Science 23, 1977, and M. Guzelsoy and T. K. Ralphs, "Duality for mixed-integer linear programs", International J. of Operations Research 4, 2007; going on from the
- * leaves, G. Gamrath, B. Hiller and J. Witzig, "Reoptimization techniques for MIP solvers", Symposium on Experimental Algorithms, 2015. */
+ * Every node is tightened or closed by the multipliers that did it then, evaluated in integers now, and by propagation:
+ * a node costs a tenth or less of what relaxations and trials of branchings cost. Where a changed limit hardly matters
+ * all is closed again. Nodes that are not closed are left open at their place in the tree, for the search to go on from
+ * there, and what it finds grows on the kept tree. With too many of them the tree is that of another programme, and it
+ * is begun anew. Sources: duals of the leaves of a tree bound the value under other sides, A. M. Geoffrion and R.
+ * Nauss, "Parametric and postoptimality analysis in integer linear programming", Management Science 23, 1977, and M.
+ * Guzelsoy and T. K. Ralphs, "Duality for mixed-integer linear programs", International J. of Operations Research 4,
+ * 2007; going on from the leaves, G. Gamrath, B. Hiller and J. Witzig, "Reoptimization techniques for MIP solvers",
+ * Symposium on Experimental Algorithms, 2015. */
 #include <math.h>
 #include <string.h>
 
@@ -15,7 +18,7 @@
 
 #define NODES_A_PIVOT 8 /* evaluations that take as long as a pivot */
 #define LEAST_OPEN 4
-#define OPEN_SHARE 8    /* with about one in so many ends open, the tree is begun anew */
+#define OPEN_SHARE 8 /* with about one in so many ends open, the tree is begun anew */
 #define LEAST_WEIGHT 0.1
 
 typedef struct {
@@ -44,7 +47,7 @@ typedef struct {
     int levels;
     Waiting *stack;
     size_t count, capacity, visits;
-    double all_way;   /* that the bound has to come down from the first branch to close the tree; 0: no branch so far */
+    double all_way; /* that the bound has to come down from the first branch to close the tree; 0: no branch so far */
     double open, most_open; /* what is left open, by the share of that way that is left; and how much is worth it */
 } Replay;
 
@@ -65,7 +68,8 @@ static void find_cuts(Replay *r)
         r->row_of[f->cut_label[c].form] = first + c;
 }
 
-/* The node's multipliers, for the core's rows. Those of cuts that are not there now are left out, which only weakens. */
+/* The node's multipliers, for the core's rows. Those of cuts that are not there now are left out, which only weakens.
+ */
 static void take_multipliers(Replay *r, const ProofNode *node)
 {
     const Matrix *m = &r->f->core->matrix;
@@ -99,7 +103,10 @@ static void leave_open(Replay *r, const Level *l, const Waiting *at)
     node->fixed = column_states_new(p->columns);
     for (int j = 0; j < p->columns; j++)
         if (l->low[j] == l->high[j])
-            column_state_set(node->fixed, j, l->low[j] == p->low[j] ? COLUMN_AT_LOW : l->low[j] == p->high[j] ? COLUMN_AT_HIGH : COLUMN_OPEN);
+            column_state_set(node->fixed, j,
+                             l->low[j] == p->low[j]    ? COLUMN_AT_LOW
+                             : l->low[j] == p->high[j] ? COLUMN_AT_HIGH
+                                                       : COLUMN_OPEN);
     node->basis = basis_copy(r->basis);
     node->proof = at->place;
     open_set_push(&r->f->open, node);

@@ -102,7 +102,8 @@ void run_close(Run *run)
 
 void run_open_bound(Run *run, int64_t open)
 {
-    const int64_t wanted = run_wanted(run), least = wanted == SEARCH_MINUS_INFINITY + 1 ? SEARCH_MINUS_INFINITY : wanted - 1;
+    const int64_t wanted = run_wanted(run),
+                  least = wanted == SEARCH_MINUS_INFINITY + 1 ? SEARCH_MINUS_INFINITY : wanted - 1;
     if (open == SEARCH_MINUS_INFINITY)
         run_close(run);
     else
@@ -124,7 +125,10 @@ int64_t run_enough(const Run *run)
     return run->statistics.pivots < run->options->eager ? run->value : gap_end(run);
 }
 
-bool run_cancelled(const Run *run) { return run->options->cancel && *run->options->cancel != 0; }
+bool run_cancelled(const Run *run)
+{
+    return run->options->cancel && *run->options->cancel != 0;
+}
 
 bool run_out_of_effort(const Run *run)
 {

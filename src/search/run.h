@@ -5,15 +5,16 @@
 #include "search/warm.h"
 
 typedef struct {
-    const SearchProblem *problem;  /* as loaded, for the exact test of every solution */
+    const SearchProblem *problem; /* as loaded, for the exact test of every solution */
     const Matrix *matrix;
     const SearchOptions *options;
-    Warm *warm;                    /* what earlier runs left */
-    int64_t *low, *high;           /* [columns] the root box, tightened by proofs; every solution better than `value` lies in it */
-    Grain grain;                   /* of the loaded box: attainable values */
-    bool has_solution, empty;      /* empty: proven that there is no solution (better than value, if there is one) */
+    Warm *warm; /* what earlier runs left */
+    int64_t *low,
+        *high;   /* [columns] the root box, tightened by proofs; every solution better than `value` lies in it */
+    Grain grain; /* of the loaded box: attainable values */
+    bool has_solution, empty; /* empty: proven that there is no solution (better than value, if there is one) */
     int64_t *x, value, bound;
-    ProofTree tree;                /* grown in this run */
+    ProofTree tree; /* grown in this run */
     SearchStatistics statistics;
     double *row_dual, *reduced_cost;
     const char *failure;
@@ -29,10 +30,11 @@ bool run_offer(Run *run, const int64_t *x);
 void run_lower_bound(Run *run, int64_t bound);
 /* Proven: there is no solution of value run_wanted or more. */
 void run_close(Run *run);
-/* The least value that would be of use: an improvement, and no less than the target. Nodes whose bound is below may be closed. SEARCH_MINUS_INFINITY + 1 while there
- * is neither a solution nor a target. */
+/* The least value that would be of use: an improvement, and no less than the target. Nodes whose bound is below may be
+ * closed. SEARCH_MINUS_INFINITY + 1 while there is neither a solution nor a target. */
 int64_t run_wanted(const Run *run);
-/* When all with a bound of run_wanted or more is closed but what has the bound `open` (SEARCH_MINUS_INFINITY: nothing): takes the bound that follows. */
+/* When all with a bound of run_wanted or more is closed but what has the bound `open` (SEARCH_MINUS_INFINITY: nothing):
+ * takes the bound that follows. */
 void run_open_bound(Run *run, int64_t open);
 /* Nodes with a bound up to this need no work for the gap that was asked for. */
 int64_t run_enough(const Run *run);

@@ -1,5 +1,6 @@
-/* search.c - a loaded programme: its changes and its runs. What is kept from one run to the next is in warm.c; it belongs to the programme as the engine sees it, so
- * it is kept as long as the same sums are put in for the same columns. */
+/* search.c - a loaded programme: its changes and its runs. What is kept from one run to the next is in warm.c; it
+ * belongs to the programme as the engine sees it, so it is kept as long as the same sums are put in for the same
+ * columns. */
 #include <string.h>
 
 #include "base/memory.h"
@@ -8,7 +9,7 @@
 
 struct Search {
     SearchProblem *problem;
-    int64_t *kept;        /* the last run's solution */
+    int64_t *kept; /* the last run's solution */
     bool has_kept;
     Warm *warm;           /* NULL before the first run */
     SearchProblem *other; /* the problem with sums put in that warm is about; NULL: it is about the problem itself */
@@ -55,12 +56,16 @@ void search_set_column(Search *search, int column, int64_t low, int64_t high)
     search->problem->high[column] = high;
 }
 
-void search_set_objective(Search *search, int column, int64_t coefficient) { search->problem->objective[column] = coefficient; }
+void search_set_objective(Search *search, int column, int64_t coefficient)
+{
+    search->problem->objective[column] = coefficient;
+}
 
 static bool same_matrix(const SearchProblem *a, const SearchProblem *b)
 {
     const size_t n = (size_t)a->columns, entries = a->start[n];
-    return b->start[n] == entries && memcmp(a->start, b->start, (n + 1) * sizeof *a->start) == 0 && memcmp(a->row, b->row, entries * sizeof *a->row) == 0 &&
+    return b->start[n] == entries && memcmp(a->start, b->start, (n + 1) * sizeof *a->start) == 0 &&
+           memcmp(a->row, b->row, entries * sizeof *a->row) == 0 &&
            memcmp(a->value, b->value, entries * sizeof *a->value) == 0;
 }
 
@@ -69,7 +74,8 @@ static void load(Search *search, SearchProblem *other, int *by_row)
 {
     const size_t n = (size_t)search->problem->columns;
     const bool same = search->warm != NULL && (other != NULL) == (search->other != NULL) &&
-                      (other == NULL || (memcmp(by_row, search->by_row, n * sizeof *by_row) == 0 && same_matrix(other, search->other)));
+                      (other == NULL ||
+                       (memcmp(by_row, search->by_row, n * sizeof *by_row) == 0 && same_matrix(other, search->other)));
     if (!same) {
         warm_free(search->warm);
         search->warm = NULL;
@@ -96,7 +102,8 @@ static void keep(Run *run)
 }
 
 /* Runs the problem that is loaded in warm, of which `kept`, if there, is a solution. */
-static void run_problem(Warm *warm, const SearchProblem *problem, const SearchOptions *options, const int64_t *kept, SearchResult *result)
+static void run_problem(Warm *warm, const SearchProblem *problem, const SearchOptions *options, const int64_t *kept,
+                        SearchResult *result)
 {
     Run run;
     run_init(&run, problem, warm, options);
@@ -143,7 +150,10 @@ void search_run(Search *search, const SearchOptions *options, SearchResult *resu
     const char *trouble = search_problem_trouble(problem);
     memset(result, 0, sizeof *result);
     if (trouble) {
-        *result = (SearchResult){.status = SEARCH_FAILED, .value = SEARCH_MINUS_INFINITY, .bound = SEARCH_PLUS_INFINITY, .why_failed = trouble};
+        *result = (SearchResult){.status = SEARCH_FAILED,
+                                 .value = SEARCH_MINUS_INFINITY,
+                                 .bound = SEARCH_PLUS_INFINITY,
+                                 .why_failed = trouble};
         return;
     }
     const int64_t *kept = search->has_kept ? search->kept : NULL;

@@ -2,17 +2,21 @@
  *
  *     maximise  c x   subject to   row_low <= A x <= row_high,   low <= x <= high,
  *
- * all data 64-bit integers; columns are 0/1, integer, or continuous. This room knows nothing of cards: it sees a matrix.
+ * all data 64-bit integers; columns are 0/1, integer, or continuous. This room knows nothing of cards: it sees a
+ * matrix.
  *
- * Exactness. Every bound is evaluated in 128-bit integers from multipliers rounded to a grid of 2^-30 (weak duality holds for any multipliers, so floating
- * point only steers); infeasibility likewise (Farkas). A returned solution satisfies every row in integers. A node that floating point could
- * not settle keeps its parent's bound and is counted in the statistics. A limit is never reported as a proof.
+ * Exactness. Every bound is evaluated in 128-bit integers from multipliers rounded to a grid of 2^-30 (weak duality
+ * holds for any multipliers, so floating point only steers); infeasibility likewise (Farkas). A returned solution
+ * satisfies every row in integers. A node that floating point could not settle keeps its parent's bound and is counted
+ * in the statistics. A limit is never reported as a proof.
  *
- * Continuous columns: their data are integers too, and the programme must be such that, with the integer columns fixed at integers, some best value of them is
- * integer (slacks and minima of integer sums are). The returned x is integer in every column.
+ * Continuous columns: their data are integers too, and the programme must be such that, with the integer columns fixed
+ * at integers, some best value of them is integer (slacks and minima of integer sums are). The returned x is integer in
+ * every column.
  *
- * Determinism: the result depends on the problem, the warm state and the options only, not on time, load or the number of threads (work goes in
- * batches with barriers counted in pivots). The only exception is a cancelled run: valid, but not reproducible. */
+ * Determinism: the result depends on the problem, the warm state and the options only, not on time, load or the number
+ * of threads (work goes in batches with barriers counted in pivots). The only exception is a cancelled run: valid, but
+ * not reproducible. */
 #ifndef POOLWRIGHT_SEARCH_SEARCH_H
 #define POOLWRIGHT_SEARCH_SEARCH_H
 
@@ -26,20 +30,22 @@
 
 typedef enum { SEARCH_BINARY, SEARCH_INTEGER, SEARCH_CONTINUOUS } SearchKind;
 
-/* Columns and rows count from 0. The matrix is by column: the entries of column j are start[j] .. start[j + 1] - 1, rows ascending, no zeros, no doubles. */
+/* Columns and rows count from 0. The matrix is by column: the entries of column j are start[j] .. start[j + 1] - 1,
+ * rows ascending, no zeros, no doubles. */
 typedef struct {
     int columns, rows;
-    SearchKind *kind;      /* [columns] */
-    int64_t *objective;    /* [columns] */
-    int64_t *low, *high;   /* [columns], finite */
+    SearchKind *kind;            /* [columns] */
+    int64_t *objective;          /* [columns] */
+    int64_t *low, *high;         /* [columns], finite */
     int64_t *row_low, *row_high; /* [rows] */
-    size_t *start;         /* [columns + 1] */
-    int *row;              /* [start[columns]] */
-    int64_t *value;        /* [start[columns]] */
+    size_t *start;               /* [columns + 1] */
+    int *row;                    /* [start[columns]] */
+    int64_t *value;              /* [start[columns]] */
 } SearchProblem;
 
-/* NULL when the data are within what the exact arithmetic holds: |value|, |objective|, finite |bounds| <= 2^40, rows <= 2^12, sum over
- * columns of max(|low|, |high|) small enough that every sum stays below 2^126. Else what is too large, as a static string. */
+/* NULL when the data are within what the exact arithmetic holds: |value|, |objective|, finite |bounds| <= 2^40, rows <=
+ * 2^12, sum over columns of max(|low|, |high|) small enough that every sum stays below 2^126. Else what is too large,
+ * as a static string. */
 const char *search_problem_trouble(const SearchProblem *problem);
 
 /* Frees the arrays of a problem whose struct the caller keeps; all made with mem_new and the like. */
@@ -48,57 +54,60 @@ void search_problem_release(SearchProblem *problem);
 typedef enum { SEARCH_ENGINE_FAST, SEARCH_ENGINE_REFERENCE } SearchEngine;
 
 typedef enum {
-    SEARCH_BEST,        /* value is the greatest there is: proven */
-    SEARCH_WITHIN_GAP,  /* a solution, and (bound - value) within the gap asked for: proven */
-    SEARCH_INFEASIBLE,  /* no solution exists: proven */
-    SEARCH_STOPPED,     /* effort ran out or cancelled before that; has_solution says whether there is one */
-    SEARCH_FAILED       /* could not run (memory of a library, data outside the range) */
+    SEARCH_BEST,       /* value is the greatest there is: proven */
+    SEARCH_WITHIN_GAP, /* a solution, and (bound - value) within the gap asked for: proven */
+    SEARCH_INFEASIBLE, /* no solution exists: proven */
+    SEARCH_STOPPED,    /* effort ran out or cancelled before that; has_solution says whether there is one */
+    SEARCH_FAILED      /* could not run (memory of a library, data outside the range) */
 } SearchStatus;
 
 typedef struct {
     int64_t pivots, nodes;
-    int64_t unsettled;      /* nodes that floating point could not settle and that kept their parent's bound */
-    int64_t root_bound;     /* exact bound of the root relaxation (with cuts, if any) */
-    int64_t grain;          /* every attainable objective value is a multiple of it (0: unknown or no columns) */
+    int64_t unsettled;  /* nodes that floating point could not settle and that kept their parent's bound */
+    int64_t root_bound; /* exact bound of the root relaxation (with cuts, if any) */
+    int64_t grain;      /* every attainable objective value is a multiple of it (0: unknown or no columns) */
     int64_t cuts;
-    int fixed_columns;      /* by reduced costs, at the end */
+    int fixed_columns; /* by reduced costs, at the end */
 } SearchStatistics;
 
 typedef struct {
-    int64_t value;  /* SEARCH_MINUS_INFINITY before the first solution */
+    int64_t value; /* SEARCH_MINUS_INFINITY before the first solution */
     int64_t bound;
     int64_t pivots, nodes;
 } SearchProgress;
 
 typedef struct {
     SearchEngine engine;
-    int64_t gap_ppm;    /* stop when (bound - value) * 1000000 <= gap_ppm * |value|; 0: until proven best */
-    int64_t effort;     /* most pivots; 0: no limit */
-    int64_t eager;      /* first try to prove the best itself with this many pivots; the gap counts only after that (0: at once) */
-    int threads;        /* 1 or more; never changes the result */
-    const volatile sig_atomic_t *cancel; /* checked often; non-zero: stop soon. May be NULL */
+    int64_t gap_ppm; /* stop when (bound - value) * 1000000 <= gap_ppm * |value|; 0: until proven best */
+    int64_t effort;  /* most pivots; 0: no limit */
+    int64_t eager;   /* first try to prove the best itself with this many pivots; the gap counts only after that (0: at
+                        once) */
+    int threads;     /* 1 or more; never changes the result */
+    const volatile sig_atomic_t *cancel;                        /* checked often; non-zero: stop soon. May be NULL */
     void (*progress)(void *context, const SearchProgress *now); /* may be NULL; called from the calling thread only */
     void *context;
-    const int64_t *start;     /* a solution to begin from, [columns], or NULL; ignored if it is not feasible */
-    int64_t known_bound;      /* a bound proven elsewhere for this very programme, or SEARCH_PLUS_INFINITY */
-    int64_t target;           /* stop as soon as bound < target is proven (status SEARCH_STOPPED unless more is proven); SEARCH_MINUS_INFINITY: off */
+    const int64_t *start; /* a solution to begin from, [columns], or NULL; ignored if it is not feasible */
+    int64_t known_bound;  /* a bound proven elsewhere for this very programme, or SEARCH_PLUS_INFINITY */
+    int64_t target;       /* stop as soon as bound < target is proven (status SEARCH_STOPPED unless more is proven);
+                             SEARCH_MINUS_INFINITY: off */
 } SearchOptions;
 
 typedef struct {
     SearchStatus status;
     bool has_solution;
-    int64_t *x;         /* [columns], owned by the result; valid when has_solution */
-    int64_t value;      /* of x */
-    int64_t bound;      /* proven: no solution is better; SEARCH_PLUS_INFINITY when nothing is proven */
+    int64_t *x;    /* [columns], owned by the result; valid when has_solution */
+    int64_t value; /* of x */
+    int64_t bound; /* proven: no solution is better; SEARCH_PLUS_INFINITY when nothing is proven */
     SearchStatistics statistics;
-    double *row_dual;   /* [rows] of the root relaxation: estimates only, zeros if there is none */
-    double *reduced_cost; /* [columns] */
+    double *row_dual;       /* [rows] of the root relaxation: estimates only, zeros if there is none */
+    double *reduced_cost;   /* [columns] */
     const char *why_failed; /* static text with SEARCH_FAILED, else NULL */
 } SearchResult;
 
 void search_options_default(SearchOptions *options); /* fast engine, gap 0, no effort limit, one thread, nothing else */
 
-/* A loaded programme that is solved again and again: changes keep what still holds (basis, solutions), so that a re-solve starts warm. */
+/* A loaded programme that is solved again and again: changes keep what still holds (basis, solutions), so that a
+ * re-solve starts warm. */
 typedef struct Search Search;
 Search *search_new(const SearchProblem *problem); /* copies the problem; the data must be without trouble */
 void search_free(Search *search);                 /* NULL is allowed */
@@ -113,9 +122,10 @@ void search_result_release(SearchResult *result);
 /* True when x satisfies every row and bound in integers; *value is then its objective. */
 bool search_feasible(const SearchProblem *problem, const int64_t *x, int64_t *value);
 
-/* max c x <= returned value for any multipliers: exact evaluation of the bound for row multipliers y[rows] (sign conventions: y > 0 prices row_high,
- * y < 0 prices row_low; multipliers on missing sides are dropped). objective_scale 0 evaluates the Farkas form (c = 0): a negative
- * result then proves infeasibility. SEARCH_PLUS_INFINITY when it does not fit in 64 bits. */
+/* max c x <= returned value for any multipliers: exact evaluation of the bound for row multipliers y[rows] (sign
+ * conventions: y > 0 prices row_high, y < 0 prices row_low; multipliers on missing sides are dropped). objective_scale
+ * 0 evaluates the Farkas form (c = 0): a negative result then proves infeasibility. SEARCH_PLUS_INFINITY when it does
+ * not fit in 64 bits. */
 int64_t search_exact_bound(const SearchProblem *problem, const double *y, int objective_scale);
 
 #endif

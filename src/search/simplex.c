@@ -1,12 +1,14 @@
 /* simplex.c - the bounded dual simplex: pivoting, warm starts, rows taken in when violated.
  *
- * Maximise c x with A x + s = 0. Every pivot: the basic variable with the largest squared violation over its steepest-edge weight leaves; the row of the
- * tableau is made from the non-zeros of one row of the inverse; the ratio test passes breakpoints while the dual value still falls, flipping the
- * columns passed to their other side, and prefers large pivots among the last ones passed; x, d, weights and the inverse are updated. Costs are perturbed by
- * a fixed amount per column against ties. When no breakpoint stops the step, the row of the inverse is a Farkas ray.
- * Sources: J. J. Forrest and D. Goldfarb, "Steepest-edge simplex algorithms for linear programming", Mathematical Programming 57, 1992; I. Maros,
- * "A generalized dual phase-2 simplex algorithm", European J. of Operational Research 149, 2003; A. Koberstein, "The dual simplex method,
- * techniques for a fast and stable implementation", thesis, Paderborn, 2005. */
+ * Maximise c x with A x + s = 0. Every pivot: the basic variable with the largest squared violation over its
+ * steepest-edge weight leaves; the row of the tableau is made from the non-zeros of one row of the inverse; the ratio
+ * test passes breakpoints while the dual value still falls, flipping the columns passed to their other side, and
+ * prefers large pivots among the last ones passed; x, d, weights and the inverse are updated. Costs are perturbed by a
+ * fixed amount per column against ties. When no breakpoint stops the step, the row of the inverse is a Farkas ray.
+ * Sources: J. J. Forrest and D. Goldfarb, "Steepest-edge simplex algorithms for linear programming", Mathematical
+ * Programming 57, 1992; I. Maros, "A generalized dual phase-2 simplex algorithm", European J. of Operational Research
+ * 149, 2003; A. Koberstein, "The dual simplex method, techniques for a fast and stable implementation", thesis,
+ * Paderborn, 2005. */
 #include <math.h>
 #include <string.h>
 
@@ -14,14 +16,14 @@
 #include "search/simplex_inner.h"
 
 #define FEASIBLE 1e-8
-#define PIVOT 1e-9           /* smaller entries of the tableau's row never stop a step */
+#define PIVOT 1e-9 /* smaller entries of the tableau's row never stop a step */
 #define GOOD_PIVOT 1e-5
-#define NEAR 1e-6            /* breakpoints this close count as ties */
+#define NEAR 1e-6 /* breakpoints this close count as ties */
 #define PERTURBATION 1e-6
 #define REFACTOR_EVERY 120
 #define DRIFT 1e-6
 #define ROWS_AT_ONCE 40
-#define LOOSE_SHARE 8          /* with more than one in so many rows loose, a start is made without them */
+#define LOOSE_SHARE 8 /* with more than one in so many rows loose, a start is made without them */
 #define LEAST_WEIGHT 1e-4
 
 static double noise(int j)
@@ -68,14 +70,15 @@ static void load_costs(Simplex *s)
     }
 }
 
-/* A side that is missing is set where the row can't come to, so that every slack is boxed and any basis can be made dual feasible. Rows without sides
- * keep none and never take part. */
+/* A side that is missing is set where the row can't come to, so that every slack is boxed and any basis can be made
+ * dual feasible. Rows without sides keep none and never take part. */
 static void load_sides(Simplex *s)
 {
     const Matrix *m = s->matrix;
     for (int i = 0; i < s->rows; i++) {
         const int v = s->columns + i;
-        const bool has_low = m->p.row_low[i] != SEARCH_MINUS_INFINITY, has_high = m->p.row_high[i] != SEARCH_PLUS_INFINITY;
+        const bool has_low = m->p.row_low[i] != SEARCH_MINUS_INFINITY,
+                   has_high = m->p.row_high[i] != SEARCH_PLUS_INFINITY;
         s->low[v] = -INFINITY;
         s->high[v] = INFINITY;
         if (!has_low && !has_high)
@@ -130,9 +133,14 @@ void simplex_free(Simplex *s)
 {
     if (!s)
         return;
-    void *const all[] = {s->row_scale, s->by_column, s->by_row, s->cost, s->c, s->low, s->high, s->x, s->d, s->side, s->sign, s->full, s->dirty, s->is_dirty, s->head, s->row_at, s->place,
-                         s->inverse, s->weight, s->rho, s->column, s->tau, s->moved, s->alpha, s->y, s->heap, s->ratio, s->passed,
-                         s->saved.head, s->saved.row_at, s->saved.inverse, s->saved.weight, s->saved.x, s->saved.d, s->saved.c, s->saved.side};
+    void *const all[] = {s->row_scale,     s->by_column,    s->by_row,  s->cost,       s->c,
+                         s->low,           s->high,         s->x,       s->d,          s->side,
+                         s->sign,          s->full,         s->dirty,   s->is_dirty,   s->head,
+                         s->row_at,        s->place,        s->inverse, s->weight,     s->rho,
+                         s->column,        s->tau,          s->moved,   s->alpha,      s->y,
+                         s->heap,          s->ratio,        s->passed,  s->saved.head, s->saved.row_at,
+                         s->saved.inverse, s->saved.weight, s->saved.x, s->saved.d,    s->saved.c,
+                         s->saved.side};
     for (size_t k = 0; k < sizeof all / sizeof *all; k++)
         mem_free(all[k]);
     mem_free(s);
@@ -269,8 +277,9 @@ static int gather(Simplex *s, double sign, double slope)
     return count;
 }
 
-/* Passes breakpoints while the slope stays positive. Returns which of `passed` enters (-1: nothing stops the step); the first *flips of them change
- * sides. Near ties after the breakpoint that turns the slope may enter too, being larger pivots, but do not make it flip. */
+/* Passes breakpoints while the slope stays positive. Returns which of `passed` enters (-1: nothing stops the step); the
+ * first *flips of them change sides. Near ties after the breakpoint that turns the slope may enter too, being larger
+ * pivots, but do not make it flip. */
 static int ratio_test(Simplex *s, double sign, double slope, int *flips)
 {
     int count = gather(s, sign, slope), passed = 0, turned = -1;
@@ -489,10 +498,22 @@ bool simplex_refresh(Simplex *s)
     return true;
 }
 
-bool simplex_was_cut_off(const Simplex *s) { return s->cut_off; }
-const double *simplex_x(const Simplex *s) { return s->x; }
-double simplex_value(const Simplex *s) { return s->value / s->cost_scale; }
-int64_t simplex_pivots(const Simplex *s) { return s->pivots; }
+bool simplex_was_cut_off(const Simplex *s)
+{
+    return s->cut_off;
+}
+const double *simplex_x(const Simplex *s)
+{
+    return s->x;
+}
+double simplex_value(const Simplex *s)
+{
+    return s->value / s->cost_scale;
+}
+int64_t simplex_pivots(const Simplex *s)
+{
+    return s->pivots;
+}
 
 const double *simplex_y(Simplex *s)
 {

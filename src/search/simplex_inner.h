@@ -26,35 +26,36 @@ struct Simplex {
     double *low, *high;         /* [columns + rows] */
     double *x, *d;              /* [columns + rows] */
     const Kernels *kernels;
-    bool *full;                 /* [rows] the row has an entry in every column */
-    int *dirty, dirty_count;    /* columns whose bounds changed since x was computed */
-    bool *is_dirty;             /* [columns] */
-    double *sign;               /* [columns + rows] 1 at high, -1 at low, 0 for basic, free and fixed ones: follows side and bounds */
-    signed char *side;          /* [columns + rows]; slacks of rows that take no part count as basic */
-    int k, room;                /* rows that take part; stride of the inverse */
-    int *head;                  /* [room] basic variable at each position */
-    int *row_at, *place;        /* [room] matrix row; [rows] where it takes part, or -1 */
-    double *inverse;            /* [room * room] by position, then taking-part row */
-    double *weight;             /* [room] steepest edge */
+    bool *full;              /* [rows] the row has an entry in every column */
+    int *dirty, dirty_count; /* columns whose bounds changed since x was computed */
+    bool *is_dirty;          /* [columns] */
+    double *sign; /* [columns + rows] 1 at high, -1 at low, 0 for basic, free and fixed ones: follows side and bounds */
+    signed char *side;                  /* [columns + rows]; slacks of rows that take no part count as basic */
+    int k, room;                        /* rows that take part; stride of the inverse */
+    int *head;                          /* [room] basic variable at each position */
+    int *row_at, *place;                /* [room] matrix row; [rows] where it takes part, or -1 */
+    double *inverse;                    /* [room * room] by position, then taking-part row */
+    double *weight;                     /* [room] steepest edge */
     double *rho, *column, *tau, *moved; /* [room] */
-    double *alpha;              /* [columns + rows] */
-    double *y;                  /* [rows] */
-    int *heap;                  /* [columns + rows] */
-    double *ratio;              /* [columns + rows] */
-    int *passed;                /* [columns + rows] */
+    double *alpha;                      /* [columns + rows] */
+    double *y;                          /* [rows] */
+    int *heap;                          /* [columns + rows] */
+    double *ratio;                      /* [columns + rows] */
+    int *passed;                        /* [columns + rows] */
     int since_refactor;
     int64_t pivots;
-    double value;               /* dual value, scaled, kept up to date by steps */
+    double value; /* dual value, scaled, kept up to date by steps */
     bool cut_off, have_ray;
     Snapshot saved;
 };
 
-/* Rebuilds the inverse for the variables that `side` calls basic among columns, and the rows that are tight (slack not basic); rows whose slack is basic
- * leave. Columns that do not fit are put to a side. Then x, d, value. */
+/* Rebuilds the inverse for the variables that `side` calls basic among columns, and the rows that are tight (slack not
+ * basic); rows whose slack is basic leave. Columns that do not fit are put to a side. Then x, d, value. */
 void simplex_refactor(Simplex *s);
 void simplex_add_row(Simplex *s, int row); /* its slack becomes basic */
 void simplex_make_room(Simplex *s, int rows);
-void simplex_shift_basic(Simplex *s);    /* x of the basic variables after `moved` (by taking-part row) came to the rows' activities */
+void simplex_shift_basic(
+    Simplex *s); /* x of the basic variables after `moved` (by taking-part row) came to the rows' activities */
 void simplex_take_in_bounds(Simplex *s); /* x, sides and dual value after bounds have changed */
 void simplex_product(Simplex *s, int position, const double *column); /* the pivot's change of the inverse */
 void simplex_ftran(const Simplex *s, int variable, double *result);

@@ -1,8 +1,9 @@
 /* strengthen.c - rounds of cuts at the root.
  *
- * One or two rounds do nearly all: on pools of 360 to 540 cards the first closes nine tenths of the gap between the relaxation and the best pool, mostly by
- * rounding shares and averages together with exact counts. Rounds end when the last gained little of what all gained. Cuts that are loose in the end are dropped,
- * and of nearly parallel ones the deeper stays, so that nodes stay cheap. */
+ * One or two rounds do nearly all: on pools of 360 to 540 cards the first closes nine tenths of the gap between the
+ * relaxation and the best pool, mostly by rounding shares and averages together with exact counts. Rounds end when the
+ * last gained little of what all gained. Cuts that are loose in the end are dropped, and of nearly parallel ones the
+ * deeper stays, so that nodes stay cheap. */
 #include "search/strengthen.h"
 
 #include <math.h>
@@ -12,7 +13,7 @@
 #include "search/cut_rows.h"
 
 #define ROUNDS 5
-#define LEAST_SHARE 0.02     /* of the whole gain, below which rounds end */
+#define LEAST_SHARE 0.02 /* of the whole gain, below which rounds end */
 
 /* Rounds at work. */
 typedef struct {
@@ -79,11 +80,14 @@ static bool grow(Rounds *r)
     s->entry = mem_resize(s->entry, before + pool.count + 1, sizeof *s->entry);
     s->label = mem_resize(s->label, before + pool.count + 1, sizeof *s->label);
     for (size_t c = 0; c < pool.count; c++)
-        s->label[before + c] =
-            s->forms != NULL ? cut_forms_add(s->forms, s->core, r->matrix, s->first, s->label, &pool.cut[c]) : (CutLabel){-1, 1.0};
+        s->label[before + c] = s->forms != NULL
+                                   ? cut_forms_add(s->forms, s->core, r->matrix, s->first, s->label, &pool.cut[c])
+                                   : (CutLabel){-1, 1.0};
     for (size_t c = 0; c < pool.count; c++)
-        s->entry[before + c] = s->known_only ? (int)pool.cut[c].number : cut_book_add(s->book, r->matrix, s->first, s->entry, &pool.cut[c].from);
-    const bool grown = pool.count > 0 && matrix_replace(r->matrix, cut_rows_change(&r->matrix->p, &pool, 0, NULL), s->first);
+        s->entry[before + c] = s->known_only ? (int)pool.cut[c].number
+                                             : cut_book_add(s->book, r->matrix, s->first, s->entry, &pool.cut[c].from);
+    const bool grown =
+        pool.count > 0 && matrix_replace(r->matrix, cut_rows_change(&r->matrix->p, &pool, 0, NULL), s->first);
     cut_pool_release(&pool);
     return grown;
 }
@@ -144,7 +148,8 @@ static void run_rounds(Rounds *r)
         else if (gain <= LEAST_SHARE * (r->s->before - r->value) || gain < 0.5)
             round = ROUNDS; /* this one is only solved to see what stays tight */
         before = r->value;
-        if (round == ROUNDS || (options->effort > 0 && r->s->pivots > options->effort / 4) || (options->cancel && *options->cancel) || !grow(r))
+        if (round == ROUNDS || (options->effort > 0 && r->s->pivots > options->effort / 4) ||
+            (options->cancel && *options->cancel) || !grow(r))
             return;
     }
 }
@@ -173,8 +178,8 @@ typedef struct {
     Matrix *matrix;
     const CutForms *forms;
     Strengthening *s;
-    int *row_of;  /* [forms] */
-    bool *tried;  /* [forms] */
+    int *row_of; /* [forms] */
+    bool *tried; /* [forms] */
 } Remake;
 
 /* Rows for the cuts in the pool, of which the c-th was made by form label[number].form. False when there are none. */
@@ -205,7 +210,8 @@ static bool remake_some(Remake *r)
     CutLabel *label = mem_new(forms + 1, sizeof *label); /* scale: the factor of the sum */
     size_t count = 0;
     for (size_t k = 0; k < forms; k++) {
-        if (r->tried[k] || !cut_form_in_rows(&r->forms->form[k], r->s->core, r->matrix, r->s->first, r->row_of, &list[count], &label[count].scale))
+        if (r->tried[k] || !cut_form_in_rows(&r->forms->form[k], r->s->core, r->matrix, r->s->first, r->row_of,
+                                             &list[count], &label[count].scale))
             continue;
         r->tried[k] = true;
         label[count++].form = (int)k;

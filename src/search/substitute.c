@@ -1,7 +1,8 @@
 /* substitute.c - fewer columns and no tight equality per card where each chosen card is given one of several places.
  *
- * With x = z1 + z2 + ... the relaxation is the same, but the row need only be looked at when x's bounds are broken, the basis is smaller by one for every such
- * card, and a swap is two columns instead of four. All in integers; the points of the two problems correspond one to one. */
+ * With x = z1 + z2 + ... the relaxation is the same, but the row need only be looked at when x's bounds are broken, the
+ * basis is smaller by one for every such card, and a swap is two columns instead of four. All in integers; the points
+ * of the two problems correspond one to one. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -62,8 +63,8 @@ static int choose(const Matrix *m, const SearchProblem *p, int *by_row)
 }
 
 typedef struct {
-    int64_t *sum;  /* [rows] */
-    bool *seen;    /* [rows] */
+    int64_t *sum; /* [rows] */
+    bool *seen;   /* [rows] */
     int *touched;
     int count;
 } Gather;
@@ -82,7 +83,10 @@ static void add(Gather *g, const SearchProblem *p, int column, int except)
     }
 }
 
-static int by_number(const void *a, const void *b) { return *(const int *)a - *(const int *)b; }
+static int by_number(const void *a, const void *b)
+{
+    return *(const int *)a - *(const int *)b;
+}
 
 /* Columns of the new problem: each term takes over what its sums have. */
 static void fill(SearchProblem *q, const SearchProblem *p, const Matrix *m, const int *by_row)
@@ -95,7 +99,8 @@ static void fill(SearchProblem *q, const SearchProblem *p, const Matrix *m, cons
     int **owner = mem_new((size_t)p->columns + 1, sizeof *owner);
     int *owners = mem_new((size_t)p->columns + 1, sizeof *owners);
     for (int x = 0; x < p->columns; x++)
-        for (size_t k = by_row[x] >= 0 ? m->row_start[by_row[x]] : 0; by_row[x] >= 0 && k < m->row_start[by_row[x] + 1]; k++) {
+        for (size_t k = by_row[x] >= 0 ? m->row_start[by_row[x]] : 0; by_row[x] >= 0 && k < m->row_start[by_row[x] + 1];
+             k++) {
             const int z = m->column[k];
             if (z == x)
                 continue;

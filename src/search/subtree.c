@@ -1,8 +1,9 @@
 /* subtree.c - depth-first search below a node.
  *
- * Every node: propagation, the relaxation from the basis at hand, its exact bound, reduced-cost fixing by the exact evaluation, propagation of that, again while
- * something that matters moves; then branching. Both children wait on a stack, the likelier on top; the parent's tightened box is theirs. A node whose
- * relaxation could not be settled keeps its parent's bound and is branched on the widest column. */
+ * Every node: propagation, the relaxation from the basis at hand, its exact bound, reduced-cost fixing by the exact
+ * evaluation, propagation of that, again while something that matters moves; then branching. Both children wait on a
+ * stack, the likelier on top; the parent's tightened box is theirs. A node whose relaxation could not be settled keeps
+ * its parent's bound and is branched on the widest column. */
 #include <math.h>
 #include <string.h>
 
@@ -16,17 +17,17 @@
 
 typedef struct {
     int64_t *low, *high;
-    Change change;   /* the one that made it */
-    Basis *basis;    /* after its relaxation */
+    Change change; /* the one that made it */
+    Basis *basis;  /* after its relaxation */
 } Level;
 
 typedef struct {
-    int depth;       /* of its parent's level */
+    int depth; /* of its parent's level */
     bool root;
     Change change;
     int64_t bound;
     double parent_value, distance; /* for pseudo costs; distance 0: nothing to learn */
-    size_t proof;    /* its place in the tree that is noted */
+    size_t proof;                  /* its place in the tree that is noted */
 } Pending;
 
 struct Worker {
@@ -42,7 +43,7 @@ struct Worker {
     int64_t *point;
     double *noted_y; /* [rows] */
     double *trial_y[2];
-    size_t place;    /* of the node at work, in the tree that is noted */
+    size_t place; /* of the node at work, in the tree that is noted */
 };
 
 Worker *worker_new(const Core *core, const volatile sig_atomic_t *cancel)
@@ -237,7 +238,8 @@ static Fate relax(Task *task, Worker *w, Level *l, int64_t *bound)
     for (int attempt = 0;; attempt++) {
         const int64_t before = simplex_pivots(w->simplex), left = limit - task->pivots;
         const double cutoff = attempt == 0 ? (double)task->wanted - 0.5 : -INFINITY;
-        const RelaxationStatus status = left > 0 ? simplex_solve(w->simplex, left, cutoff, w->cancel) : RELAXATION_LIMIT;
+        const RelaxationStatus status =
+            left > 0 ? simplex_solve(w->simplex, left, cutoff, w->cancel) : RELAXATION_LIMIT;
         task->pivots += simplex_pivots(w->simplex) - before;
         if (status == RELAXATION_LIMIT)
             return INTERRUPTED;
@@ -299,7 +301,8 @@ static int widest(const Worker *w, const Level *l)
         if (l->low[j] == l->high[j])
             continue;
         if (best < 0 || (p->kind[best] == SEARCH_CONTINUOUS && p->kind[j] != SEARCH_CONTINUOUS) ||
-            (l->high[j] - l->low[j] > l->high[best] - l->low[best] && (p->kind[best] == SEARCH_CONTINUOUS) == (p->kind[j] == SEARCH_CONTINUOUS)))
+            (l->high[j] - l->low[j] > l->high[best] - l->low[best] &&
+             (p->kind[best] == SEARCH_CONTINUOUS) == (p->kind[j] == SEARCH_CONTINUOUS)))
             best = j;
     }
     return best;
@@ -327,7 +330,8 @@ static void note_trial(Task *task, Worker *w, const Trial *trial, const Choice *
     w->place = place[choice->closed[0]];
 }
 
-static void push_children(Task *task, Worker *w, const Level *l, int depth, int column, double at, int64_t bound, double value, bool learn)
+static void push_children(Task *task, Worker *w, const Level *l, int depth, int column, double at, int64_t bound,
+                          double value, bool learn)
 {
     const int64_t low = l->low[column], high = l->high[column];
     int64_t down = at <= (double)low ? low : at >= (double)high ? high - 1 : (int64_t)floor(at);
@@ -335,8 +339,18 @@ static void push_children(Task *task, Worker *w, const Level *l, int depth, int 
     const double off = at - (double)down;
     size_t place[2];
     note_branch(task, w, column, down, place);
-    Pending lower = {.proof = place[0], .depth = depth, .change = {column, true, down}, .bound = bound, .parent_value = value, .distance = learn ? off : 0.0};
-    Pending upper = {.proof = place[1], .depth = depth, .change = {column, false, down + 1}, .bound = bound, .parent_value = value, .distance = learn ? 1.0 - off : 0.0};
+    Pending lower = {.proof = place[0],
+                     .depth = depth,
+                     .change = {column, true, down},
+                     .bound = bound,
+                     .parent_value = value,
+                     .distance = learn ? off : 0.0};
+    Pending upper = {.proof = place[1],
+                     .depth = depth,
+                     .change = {column, false, down + 1},
+                     .bound = bound,
+                     .parent_value = value,
+                     .distance = learn ? 1.0 - off : 0.0};
     const bool up_first = off > 0.5;
     push(w, up_first ? lower : upper);
     push(w, up_first ? upper : lower);
@@ -346,8 +360,13 @@ static void push_children(Task *task, Worker *w, const Level *l, int depth, int 
 static Fate branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, Fate fate)
 {
     while (fate == SOLVED) {
-        Trial trial = {.simplex = w->simplex, .exact = &w->exact, .low = l->low, .high = l->high,
-                       .learned = task->learned, .wanted = task->wanted, .cancel = w->cancel};
+        Trial trial = {.simplex = w->simplex,
+                       .exact = &w->exact,
+                       .low = l->low,
+                       .high = l->high,
+                       .learned = task->learned,
+                       .wanted = task->wanted,
+                       .cancel = w->cancel};
         for (int up = 0; task->noted && up < 2; up++)
             trial.y[up] = w->trial_y[up];
         const int64_t before = simplex_pivots(w->simplex);
@@ -388,7 +407,10 @@ static void note_fixed(const Worker *w, const Level *l, OpenNode *node)
     node->fixed = column_states_new(p->columns);
     for (int j = 0; j < p->columns; j++)
         if (l->low[j] == l->high[j])
-            column_state_set(node->fixed, j, l->low[j] == p->low[j] ? COLUMN_AT_LOW : l->low[j] == p->high[j] ? COLUMN_AT_HIGH : COLUMN_OPEN);
+            column_state_set(node->fixed, j,
+                             l->low[j] == p->low[j]    ? COLUMN_AT_LOW
+                             : l->low[j] == p->high[j] ? COLUMN_AT_HIGH
+                                                       : COLUMN_OPEN);
 }
 
 /* box: the level whose box holds for the node: its parent's, or its own when it was begun. */
@@ -445,8 +467,12 @@ static void narrow(Task *task, Worker *w, const Level *l)
     }
     neighbourhood_box(&w->core->matrix, centre, NULL, cost, task->narrow_to, 0, task->box_low, task->box_high);
     for (size_t j = 0; j < n; j++) { /* nothing is lost where the node's box is tighter */
-        task->box_low[j] = task->box_low[j] < l->low[j] ? l->low[j] : task->box_low[j] > l->high[j] ? l->high[j] : task->box_low[j];
-        task->box_high[j] = task->box_high[j] > l->high[j] ? l->high[j] : task->box_high[j] < l->low[j] ? l->low[j] : task->box_high[j];
+        task->box_low[j] = task->box_low[j] < l->low[j]    ? l->low[j]
+                           : task->box_low[j] > l->high[j] ? l->high[j]
+                                                           : task->box_low[j];
+        task->box_high[j] = task->box_high[j] > l->high[j]  ? l->high[j]
+                            : task->box_high[j] < l->low[j] ? l->low[j]
+                                                            : task->box_high[j];
     }
     mem_free(centre);
     mem_free(cost);
@@ -471,8 +497,8 @@ static void work_on(Task *task, Worker *w, Pending pending)
     if (task->pivots == before)
         task->pivots++; /* a node without a pivot costs something too */
     if (fate == SOLVED && pending.distance > 0)
-        pseudo_cost_learn(&task->learned[pending.change.column], !pending.change.upper, pending.parent_value - simplex_value(w->simplex),
-                          pending.distance);
+        pseudo_cost_learn(&task->learned[pending.change.column], !pending.change.upper,
+                          pending.parent_value - simplex_value(w->simplex), pending.distance);
     if (fate == SOLVED && pending.root && task->narrow_to > 0) {
         narrow(task, w, l);
         return;

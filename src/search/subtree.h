@@ -10,7 +10,7 @@
 
 typedef struct {
     int column;
-    bool upper;     /* bound is the new upper bound; else the new lower one */
+    bool upper; /* bound is the new upper bound; else the new lower one */
     int64_t bound;
 } Change;
 
@@ -18,10 +18,10 @@ typedef struct {
 enum { COLUMN_OPEN, COLUMN_AT_LOW, COLUMN_AT_HIGH };
 
 typedef struct {
-    int64_t bound;  /* proven: nothing in this node is better (core's value) */
+    int64_t bound; /* proven: nothing in this node is better (core's value) */
     int depth;
-    Basis *basis;   /* to start from; may be NULL */
-    size_t proof;   /* its place in the tree that is noted */
+    Basis *basis;         /* to start from; may be NULL */
+    size_t proof;         /* its place in the tree that is noted */
     unsigned char *fixed; /* [(core columns + 3) / 4] columns fixed at a side of the core's box; NULL: none */
     Change change[];
 } OpenNode;
@@ -41,24 +41,26 @@ void worker_free(Worker *worker);
 
 typedef struct {
     /* in */
-    int64_t bound;             /* proven for the whole of the core */
-    const Basis *basis;        /* to start from, or NULL */
-    int64_t wanted;            /* least value that improves */
-    int64_t threshold;         /* nodes with a bound below this are not worked on, but left open */
-    int64_t limit;             /* most pivots */
-    int64_t first_limit;       /* most pivots for the first node, if that is more */
-    bool first_only;           /* stop at the first solution */
-    int narrow_to;             /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns that cost least to move */
-    const PseudoCost *known;   /* [core columns] */
-    bool noted;                /* how nodes were closed is noted in `proof` */
+    int64_t bound;       /* proven for the whole of the core */
+    const Basis *basis;  /* to start from, or NULL */
+    int64_t wanted;      /* least value that improves */
+    int64_t threshold;   /* nodes with a bound below this are not worked on, but left open */
+    int64_t limit;       /* most pivots */
+    int64_t first_limit; /* most pivots for the first node, if that is more */
+    bool first_only;     /* stop at the first solution */
+    int narrow_to; /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns
+                      that cost least to move */
+    const PseudoCost *known; /* [core columns] */
+    bool noted;              /* how nodes were closed is noted in `proof` */
     /* out; freed by task_release */
-    OpenNode **open;           /* what is left: with the closed parts, all of the core */
+    OpenNode **open; /* what is left: with the closed parts, all of the core */
     size_t open_count, open_capacity;
-    int64_t *x;                /* [core columns] best solution found, NULL without */
+    int64_t *x; /* [core columns] best solution found, NULL without */
     int64_t value;
-    int64_t *box_low, *box_high; /* [core columns] the box that narrow_to asks for; NULL when the first node left none */
-    PseudoCost *learned;       /* known and what was learned since */
-    ProofTree proof;           /* in the columns and rows of what the core was made from */
+    int64_t *box_low,
+        *box_high;       /* [core columns] the box that narrow_to asks for; NULL when the first node left none */
+    PseudoCost *learned; /* known and what was learned since */
+    ProofTree proof;     /* in the columns and rows of what the core was made from */
     int64_t pivots, nodes, unsettled;
 } Task;
 

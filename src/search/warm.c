@@ -1,8 +1,10 @@
 /* warm.c - keeping solutions, proofs, bases and cuts between runs.
  *
- * Solutions are kept with the rows' activities, so that testing one against changed sides takes no multiplication. A bound proven for a programme holds for every
- * programme whose sides and bounds lie within the old ones; other objective coefficients add at most the greatest difference they make over the columns' bounds. (The
- * simplest of the inferences in A. M. Geoffrion and R. Nauss, "Parametric and postoptimality analysis in integer linear programming", Management Science 23, 1977.) */
+ * Solutions are kept with the rows' activities, so that testing one against changed sides takes no multiplication. A
+ * bound proven for a programme holds for every programme whose sides and bounds lie within the old ones; other
+ * objective coefficients add at most the greatest difference they make over the columns' bounds. (The simplest of the
+ * inferences in A. M. Geoffrion and R. Nauss, "Parametric and postoptimality analysis in integer linear programming",
+ * Management Science 23, 1977.) */
 #include "search/warm.h"
 
 #include <math.h>
@@ -23,7 +25,8 @@ static void memory_release(Memory *memory)
     *memory = (Memory){0};
 }
 
-/* The memory whose objective differs in the fewest coefficients, if it is much the same; else the one that was not used for the longest time, emptied. */
+/* The memory whose objective differs in the fewest coefficients, if it is much the same; else the one that was not used
+ * for the longest time, emptied. */
 static Memory *choose_memory(Warm *warm, const SearchProblem *p)
 {
     const size_t n = (size_t)p->columns;
@@ -148,8 +151,9 @@ static void *copied(const void *from, size_t count, size_t size)
 static bool same_programme(const SearchProblem *a, const SearchProblem *b)
 {
     const size_t n = (size_t)a->columns * sizeof(int64_t), m = (size_t)a->rows * sizeof(int64_t);
-    return memcmp(a->row_low, b->row_low, m) == 0 && memcmp(a->row_high, b->row_high, m) == 0 && memcmp(a->low, b->low, n) == 0 &&
-           memcmp(a->high, b->high, n) == 0 && memcmp(a->objective, b->objective, n) == 0;
+    return memcmp(a->row_low, b->row_low, m) == 0 && memcmp(a->row_high, b->row_high, m) == 0 &&
+           memcmp(a->low, b->low, n) == 0 && memcmp(a->high, b->high, n) == 0 &&
+           memcmp(a->objective, b->objective, n) == 0;
 }
 
 /* Trees that were grown take the place of what there is. */
@@ -207,7 +211,8 @@ ProofTree *warm_nearest_tree(Warm *warm, const SearchProblem *problem)
     for (int k = 0; k < WARM_PROOFS; k++) {
         Proof *proof = &warm->proof[k];
         const int differ = proof->last > 0 && proof->tree.count > 1 ? differences(problem, &proof->p) : fewest;
-        if (differ < fewest || (differ == fewest && nearest != NULL && proof->tree.count > 1 && proof->last > nearest->last)) {
+        if (differ < fewest ||
+            (differ == fewest && nearest != NULL && proof->tree.count > 1 && proof->last > nearest->last)) {
             fewest = differ;
             nearest = proof;
         }

@@ -19,7 +19,8 @@ static int show(Job *job, const Ground *ground, const Audit *audit)
     if (job->options.json)
         good = audit_json(ground->instance, audit, &job->diags, &out);
     else
-        audit_text(ground->instance, audit, written ? job->options.output : NULL, job->options.rules, &job->style, &out);
+        audit_text(ground->instance, audit, written ? job->options.output : NULL, job->options.rules, &job->style,
+                   &out);
     return job_print_json(job, good, &out, exit_code(audit));
 }
 
@@ -33,8 +34,8 @@ int verb_audit(Job *job)
     if (!job_one_output(job))
         goto done;
     job_model_folders(job);
-    if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) || !job_read_pool(job, &ground, &list) ||
-        !job_may_write(job, ground.scenario, "-o", job->options.output, &code))
+    if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) ||
+        !job_read_pool(job, &ground, &list) || !job_may_write(job, ground.scenario, "-o", job->options.output, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_search_options(job, &options);

@@ -24,7 +24,8 @@ static bool list_to_stdout(const Job *job)
     return job->options.output != NULL && strcmp(job->options.output, "-") == 0;
 }
 
-/* The list as a draft beside its file; NULL when none is asked for or it could not be written (then diags has an error). */
+/* The list as a draft beside its file; NULL when none is asked for or it could not be written (then diags has an
+ * error). */
 static FileDraft *draft_list(Job *job, const Answer *answer)
 {
     if (job->options.output == NULL || !answer->has_pool || list_to_stdout(job))
@@ -107,7 +108,8 @@ static bool solve(const Job *job, const Programme *programme, Answer *answer, Di
     return found;
 }
 
-/* The scenario at its own prices, solved, to compare with; where that cannot be done (they are incomplete, say) a notice tells why. */
+/* The scenario at its own prices, solved, to compare with; where that cannot be done (they are incomplete, say) a
+ * notice tells why. */
 typedef struct {
     Scenario *scenario;
     Instance *instance;
@@ -149,7 +151,8 @@ static bool outputs_go_together(Job *job)
     const Options *o = &job->options;
     job_one_output(job);
     if (o->shopping != NULL && strcmp(o->shopping, "-") == 0)
-        diag_error(&job->diags, (SourcePos){0}, "--shopping: found '-', expected a file, since standard output shows the answer");
+        diag_error(&job->diags, (SourcePos){0},
+                   "--shopping: found '-', expected a file, since standard output shows the answer");
     if (o->shopping != NULL && o->output != NULL && strcmp(o->shopping, o->output) == 0)
         diag_error(&job->diags, (SourcePos){0}, "--shopping and -o name one file, expected two");
     return job->diags.errors == 0;
@@ -161,7 +164,8 @@ int verb_best(Job *job)
     Before before = {0};
     int code = EXIT_BAD_INPUT;
     bool new_prices = job->options.overrides.prices_count > 0;
-    if (!outputs_go_together(job) || !job_read(job) || !job_may_write(job, job->scenario, "-o", job->options.output, &code) ||
+    if (!outputs_go_together(job) || !job_read(job) ||
+        !job_may_write(job, job->scenario, "-o", job->options.output, &code) ||
         !job_may_write(job, job->scenario, "--shopping", job->options.shopping, &code))
         goto done;
     if (new_prices)

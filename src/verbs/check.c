@@ -6,8 +6,8 @@
 
 #define CHECK_EFFORT 200000 /* pivots: a relaxation, with room */
 
-/* The least number of copies that keep every rule when the size is free: minimise the copies instead of maximising fit, without the size's
- * lower side. A bound of the relaxation is enough; where it is not reached, nothing is said. */
+/* The least number of copies that keep every rule when the size is free: minimise the copies instead of maximising fit,
+ * without the size's lower side. A bound of the relaxation is enough; where it is not reached, nothing is said. */
 static void ask_demand(const Instance *in, const Programme *programme, const SearchOptions *from, CheckFacts *facts)
 {
     Search *search = search_new(&programme->problem);
@@ -20,12 +20,14 @@ static void ask_demand(const Instance *in, const Programme *programme, const Sea
             search_set_row(search, i, 0, in->model->size_to);
     for (int j = 0; j < programme->problem.columns; j++) {
         ColumnRole role = programme->column[j].role;
-        search_set_objective(search, j, role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT ? -1 : 0);
+        search_set_objective(search, j,
+                             role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT ? -1 : 0);
     }
     SearchResult result;
     search_run(search, &options, &result);
     facts->demand_possible = result.status != SEARCH_INFEASIBLE;
-    facts->demand_known = result.status != SEARCH_INFEASIBLE && result.bound != SEARCH_PLUS_INFINITY && result.bound <= 0;
+    facts->demand_known =
+        result.status != SEARCH_INFEASIBLE && result.bound != SEARCH_PLUS_INFINITY && result.bound <= 0;
     facts->demand = facts->demand_known ? -result.bound : 0;
     search_result_release(&result);
     search_free(search);
@@ -42,7 +44,8 @@ static int check_desk(Job *job)
     else if (job_read(job)) {
         bool good = true;
         if (o->json)
-            good = o->tags ? tags_json(job->instance, &job->diags, &out) : scouting_json(job->instance, &o->package, &job->diags, &out);
+            good = o->tags ? tags_json(job->instance, &job->diags, &out)
+                           : scouting_json(job->instance, &o->package, &job->diags, &out);
         else if (o->tags)
             tags_text(job->instance, &job->style, &out);
         else

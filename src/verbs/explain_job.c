@@ -1,7 +1,7 @@
 /* explain_job.c - see explain_job.h.
  *
- * The first screen has a small budget, counted in pivots, so that it stays fast and repeatable: the likeliest limits, the wishes. --rules, --firm, `why` ask
- * for more. */
+ * The first screen has a small budget, counted in pivots, so that it stays fast and repeatable: the likeliest limits,
+ * the wishes. --rules, --firm, `why` ask for more. */
 #include "verbs/explain_job.h"
 #include "verbs/terminal.h"
 
@@ -17,11 +17,11 @@
 #define SCREEN_EFFORT 300000 /* pivots of all explanations of the first screen */
 #define SCREEN_PROBE 20000
 #define SCREEN_LIMITS 5
-#define PROVE_PROBE 15000     /* to close the last bit of the gap */
+#define PROVE_PROBE 15000 /* to close the last bit of the gap */
 #define WISH_PROBE 8000
-#define WISH_RUNS 40          /* forced in; of the others only what is lost for certain is said */
-#define WISH_LIMITS 6         /* the nearest: asked for the limit that keeps them out */
-#define DEEP_EFFORT 4000000   /* with --rules, --firm, --alternatives */
+#define WISH_RUNS 40        /* forced in; of the others only what is lost for certain is said */
+#define WISH_LIMITS 6       /* the nearest: asked for the limit that keeps them out */
+#define DEEP_EFFORT 4000000 /* with --rules, --firm, --alternatives */
 #define DEEP_PROBE 60000
 #define CONFLICT_EFFORT 2000000
 #define CONFLICTS 20
@@ -40,7 +40,8 @@ void explain_job_options(const Job *job, int64_t probe, int64_t effort, ExplainO
 {
     SearchOptions search;
     job_search_options(job, &search);
-    *options = (ExplainOptions){.engine = search.engine, .threads = search.threads, .cancel = search.cancel, .probe = probe, .effort = effort};
+    *options = (ExplainOptions){
+        .engine = search.engine, .threads = search.threads, .cancel = search.cancel, .probe = probe, .effort = effort};
     options->progress = terminal_shows_progress() ? show_progress : NULL;
     if (search.effort > 0 && search.effort < options->effort)
         options->effort = search.effort;
@@ -62,7 +63,8 @@ bool explain_job_cards(Job *job, size_t *card, size_t *count)
             card[(*count)++] = (size_t)found;
         if (found >= 0)
             continue;
-        diag_error(&job->diags, (SourcePos){0}, "no candidate is called '%s'%s", word, did_you_mean(card_nearest(cards, word), job->options.arena));
+        diag_error(&job->diags, (SourcePos){0}, "no candidate is called '%s'%s", word,
+                   did_you_mean(card_nearest(cards, word), job->options.arena));
     }
     return job->diags.errors == 0;
 }
@@ -141,10 +143,12 @@ void explain_nothing_fits(const Instance *instance, bool list, Explained *out)
     }
 }
 
-/* The last bit of the gap often closes with the bounds that the explanations need in any case. Not where the user said how far to go. */
+/* The last bit of the gap often closes with the bounds that the explanations need in any case. Not where the user said
+ * how far to go. */
 static void prove_answer(const Job *job, Explain *e, Answer *answer)
 {
-    if (answer->status != ANSWER_WITHIN_GAP || job->options.gap_given || job->options.effort > 0 || !explain_prove(e, PROVE_PROBE))
+    if (answer->status != ANSWER_WITHIN_GAP || job->options.gap_given || job->options.effort > 0 ||
+        !explain_prove(e, PROVE_PROBE))
         return;
     answer->status = ANSWER_BEST;
     answer->bound = answer->check.fit;
@@ -159,7 +163,14 @@ void explain_best(Job *job, const Programme *programme, Answer *answer, Explaine
     if ((programme_at_risk(programme) && !guard_can(programme, job->instance)) || (!answer->has_pool && !nothing))
         return;
     ExplainOptions options;
-    explain_job_options(job, nothing ? 0 : deep ? DEEP_PROBE : SCREEN_PROBE, nothing ? CONFLICT_EFFORT : deep ? DEEP_EFFORT : SCREEN_EFFORT, &options);
+    explain_job_options(job,
+                        nothing ? 0
+                        : deep  ? DEEP_PROBE
+                                : SCREEN_PROBE,
+                        nothing ? CONFLICT_EFFORT
+                        : deep  ? DEEP_EFFORT
+                                : SCREEN_EFFORT,
+                        &options);
     if (nothing)
         options.probe = 0;
     out->explain = explain_new(job->instance, answer, &options, &job->diags);

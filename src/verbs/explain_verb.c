@@ -2,7 +2,7 @@
 #include "report/json.h"
 #include "verbs/explain_job.h"
 
-#define RULES_FACTOR 40      /* more effort with --rules */
+#define RULES_FACTOR 40     /* more effort with --rules */
 #define BASE_EFFORT 2000000 /* for the best pool, without --effort */
 
 static void add_status(const Answer *answer, json_t *root)
@@ -14,7 +14,8 @@ static void add_status(const Answer *answer, json_t *root)
         json_object_set_new(root, "bound", json_number_of(answer->bound));
 }
 
-static int tell(Job *job, const ExplainVerb *verb, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out)
+static int tell(Job *job, const ExplainVerb *verb, const Answer *answer, Explained *all, const size_t *card,
+                size_t count, json_t *root, Text *out)
 {
     add_status(answer, root);
     if (answer->status == ANSWER_INFEASIBLE) {

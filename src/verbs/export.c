@@ -32,7 +32,8 @@ int verb_export(Job *job)
     int code = EXIT_BAD_INPUT;
     const char *file = job->options.output != NULL ? job->options.output : "-";
     if (job->options.json && strcmp(file, "-") == 0) {
-        diag_error(&job->diags, (SourcePos){0}, "--json with export needs -o FILE, since both would go to standard output");
+        diag_error(&job->diags, (SourcePos){0},
+                   "--json with export needs -o FILE, since both would go to standard output");
         goto done;
     }
     if (!job_read(job) || !job_may_write(job, job->scenario, "-o", job->options.output, &code))
@@ -42,7 +43,8 @@ int verb_export(Job *job)
         goto done;
     if (programme_at_risk(programme))
         diag_notice(&job->diags, job->instance->model->risk_at,
-                    "the exported programme has the limits at typical prices; the rows that protect them are added while `best` searches");
+                    "the exported programme has the limits at typical prices; the rows that protect them are added "
+                    "while `best` searches");
     code = EXIT_COULD_NOT_RUN;
     ExportFormat format = format_of(&job->options);
     size_t length;
@@ -53,7 +55,8 @@ int verb_export(Job *job)
     if (job->options.json)
         code = describe(programme, file, format, &out) ? job_print(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
     else if (strcmp(file, "-") != 0) {
-        text_printf(&out, "%d columns and %d rows are in %s\n", programme->problem.columns, programme->problem.rows, file);
+        text_printf(&out, "%d columns and %d rows are in %s\n", programme->problem.columns, programme->problem.rows,
+                    file);
         code = job_print(job, &out, EXIT_ANSWERED);
     }
 done:

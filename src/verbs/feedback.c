@@ -1,4 +1,5 @@
-/* feedback.c - files and notes -> proposed powers -> the best pool before and after -> report, and with --apply the cards sheet. */
+/* feedback.c - files and notes -> proposed powers -> the best pool before and after -> report, and with --apply the
+ * cards sheet. */
 #include <string.h>
 #include <sys/stat.h>
 
@@ -12,11 +13,14 @@ static bool usage_good(Job *job)
     const Options *o = &job->options;
     const size_t errors = job->diags.errors;
     if (o->words == 0)
-        diag_error(&job->diags, (SourcePos){0}, "feedback: found no sheet of notes, expected poolwright feedback SCENARIO NOTES.csv");
+        diag_error(&job->diags, (SourcePos){0},
+                   "feedback: found no sheet of notes, expected poolwright feedback SCENARIO NOTES.csv");
     if (o->apply && o->output == NULL)
-        diag_error(&job->diags, (SourcePos){0}, "--apply: found no -o FILE, expected where the cards with the new powers are written");
+        diag_error(&job->diags, (SourcePos){0},
+                   "--apply: found no -o FILE, expected where the cards with the new powers are written");
     if (!o->apply && o->output != NULL)
-        diag_error(&job->diags, (SourcePos){0}, "-o: found no --apply; only with it the cards with the new powers are written");
+        diag_error(&job->diags, (SourcePos){0},
+                   "-o: found no --apply; only with it the cards with the new powers are written");
     job_one_output(job);
     if (strcmp(o->subject, "-") == 0 || (o->words > 0 && strcmp(o->word[0], "-") == 0))
         diag_error(&job->diags, (SourcePos){0}, "found '-', expected files: feedback reads the cards twice");
@@ -26,7 +30,8 @@ static bool usage_good(Job *job)
 /* The part of a path behind its folders, with a number where another sheet has that name too. */
 static const char *free_part(Job *job, const CardSet *cards, size_t file)
 {
-    const char *slash = strrchr(cards->file[file].path, '/'), *part = slash != NULL ? slash + 1 : cards->file[file].path;
+    const char *slash = strrchr(cards->file[file].path, '/'),
+               *part = slash != NULL ? slash + 1 : cards->file[file].path;
     int number = 1;
     for (size_t k = 0; k < file; k++) {
         const char *other = strrchr(cards->file[k].path, '/');
@@ -48,11 +53,15 @@ static bool output_good(Job *job, const CardSet *cards)
     if (output == NULL)
         return true;
     if (cards->files > 1 && (job_is_stdout(output) || (stat(output, &info) == 0 && !S_ISDIR(info.st_mode))))
-        diag_error(&job->diags, (SourcePos){0}, "-o: found '%s', expected a folder: the cards are in %zu sheets, and each that changes is written there under its own name", output,
-                   cards->files);
+        diag_error(&job->diags, (SourcePos){0},
+                   "-o: found '%s', expected a folder: the cards are in %zu sheets, and each that changes is written "
+                   "there under its own name",
+                   output, cards->files);
     for (size_t k = 0; k < cards->files && cards->files > 1; k++)
-        if (is_same_file(cards->file[k].path, arena_printf(job->options.arena, "%s/%s", output, free_part(job, cards, k))))
-            diag_error(&job->diags, (SourcePos){0}, "-o: found '%s', where the sheets are, expected another folder", output);
+        if (is_same_file(cards->file[k].path,
+                         arena_printf(job->options.arena, "%s/%s", output, free_part(job, cards, k))))
+            diag_error(&job->diags, (SourcePos){0}, "-o: found '%s', where the sheets are, expected another folder",
+                       output);
     return job->diags.errors == 0;
 }
 
@@ -87,12 +96,15 @@ static bool draft_sheet(Job *job, const FeedbackReport *r, size_t file, bool fol
     bool good = sheet_read(arena, r->before->cards->file[file].path, (SourcePos){0}, &sheet, &quiet);
     diags_release(&quiet);
     if (!good) {
-        diag_error(&job->diags, (SourcePos){.file = r->before->cards->file[file].path}, "the sheet changed while it was worked on, expected it as it was");
+        diag_error(&job->diags, (SourcePos){.file = r->before->cards->file[file].path},
+                   "the sheet changed while it was worked on, expected it as it was");
         return false;
     }
     const size_t changed = feedback_csv(r->before, r->feedback, &sheet, &text);
     if (changed > 0 || !folder) {
-        const char *path = folder ? arena_printf(arena, "%s/%s", job->options.output, free_part(job, r->before->cards, file)) : job->options.output;
+        const char *path =
+            folder ? arena_printf(arena, "%s/%s", job->options.output, free_part(job, r->before->cards, file))
+                   : job->options.output;
         FileDraft *draft = file_draft(path, text_cstr(&text), text.length, &job->diags);
         good = draft != NULL;
         if (good) {
@@ -109,7 +121,8 @@ static bool write_sheets(Job *job, FeedbackReport *r)
 {
     const size_t files = r->before->cards->files;
     const bool folder = files > 1;
-    Sheets sheets = {.draft = arena_alloc(job->options.arena, files, sizeof *sheets.draft), .path = arena_alloc(job->options.arena, files, sizeof *sheets.path)};
+    Sheets sheets = {.draft = arena_alloc(job->options.arena, files, sizeof *sheets.draft),
+                     .path = arena_alloc(job->options.arena, files, sizeof *sheets.path)};
     bool good = !folder || job_make_folder(job);
     for (size_t k = 0; k < files && good; k++)
         good = draft_sheet(job, r, k, folder, &sheets);
@@ -175,7 +188,8 @@ static bool find_now(const Programme *programme, const Answer *old, SearchOption
 }
 
 /* Both pools, then what differs. */
-static int compare(Job *job, const Ground *ground, const Instance *after, const Programme *programme, const Feedback *feedback)
+static int compare(Job *job, const Ground *ground, const Instance *after, const Programme *programme,
+                   const Feedback *feedback)
 {
     SearchOptions options;
     Answer old, now;
@@ -213,7 +227,9 @@ int verb_feedback(Job *job)
     job_model_folders(job);
     if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) ||
         !feedback_read(ground.instance, job->options.word[0], &feedback, &job->diags) ||
-        !output_good(job, ground.instance->cards) || !may_write(job, &ground, &code) || (after = feedback_instance(&ground, &feedback, &job->diags)) == NULL || (programme = programme_new(after, &job->diags)) == NULL)
+        !output_good(job, ground.instance->cards) || !may_write(job, &ground, &code) ||
+        (after = feedback_instance(&ground, &feedback, &job->diags)) == NULL ||
+        (programme = programme_new(after, &job->diags)) == NULL)
         goto done;
     code = compare(job, &ground, after, programme, &feedback);
 done:

@@ -10,7 +10,8 @@
 #define TOP_ON_SCREEN 30
 
 /* Takes out of card[] what the expression is not found in. */
-static bool keep_matching(Job *job, const char *option, const char *expression, bool in_name, size_t *card, size_t *count)
+static bool keep_matching(Job *job, const char *option, const char *expression, bool in_name, size_t *card,
+                          size_t *count)
 {
     if (expression == NULL)
         return true;
@@ -18,15 +19,17 @@ static bool keep_matching(Job *job, const char *option, const char *expression, 
     size_t at = 0, kept = 0;
     TextPattern *pattern = text_pattern_new(expression, trouble, &at);
     if (pattern == NULL) {
-        diag_error(&job->diags, (SourcePos){0}, "%s: found '%s', which goes wrong after character %zu: %s", option, expression, at, trouble);
+        diag_error(&job->diags, (SourcePos){0}, "%s: found '%s', which goes wrong after character %zu: %s", option,
+                   expression, at, trouble);
         return false;
     }
     for (size_t k = 0; k < *count && job->diags.errors == 0; k++) {
         const Card *about = &job->instance->cards->card[card[k]];
         TextFound found = text_pattern_find(pattern, in_name ? about->name : about->text);
         if (found == TEXT_CUT_OFF)
-            diag_error(&job->diags, (SourcePos){0}, "%s '%s' took too many steps on '%s' (%s:%d) and was cut off; expected a simpler one", option, expression,
-                       about->name, about->at.file, about->at.line);
+            diag_error(&job->diags, (SourcePos){0},
+                       "%s '%s' took too many steps on '%s' (%s:%d) and was cut off; expected a simpler one", option,
+                       expression, about->name, about->at.file, about->at.line);
         if (found == TEXT_FOUND)
             card[kept++] = card[k];
     }
@@ -79,7 +82,8 @@ static int show(Job *job, const size_t *card, size_t count)
         find_json(job->instance, card, top, &job->diags, &out);
     else if (o->output != NULL)
         text_printf(&out, "%zu of %zu candidates are in %s%s\n", top, job->instance->cards->count, o->output,
-                    o->sheet ? "; fill in status, tag, role and weight, and name it in the scenario: `tags: [FILE]`" : "");
+                    o->sheet ? "; fill in status, tag, role and weight, and name it in the scenario: `tags: [FILE]`"
+                             : "");
     else
         find_text(job->instance, card, count, o->top > 0 ? top : TOP_ON_SCREEN, &job->style, &out);
     code = job_print(job, &out, EXIT_ANSWERED);

@@ -69,7 +69,8 @@ static bool read_theme_colours(Job *job, const StarterPlan *plan, const char *te
         const long c = text_find(part, plan->colour, plan->colours);
         if (c < 0) {
             refuse(job, "--themes", arena_printf(job->options.arena, "the colour '%s'", part),
-                   arena_printf(job->options.arena, "one of --colours%s", did_you_mean(text_nearest(part, plan->colour, plan->colours), job->options.arena)));
+                   arena_printf(job->options.arena, "one of --colours%s",
+                                did_you_mean(text_nearest(part, plan->colour, plan->colours), job->options.arena)));
             return false;
         }
         *mask |= (ColourMask)(1U << c);
@@ -92,8 +93,10 @@ static bool read_themes(Job *job, StarterPlan *plan)
         StarterTheme *t = &theme[plan->themes];
         t->name = next_part(job, &sides, '=');
         t->colours = (ColourMask)((1U << plan->colours) - 1U);
-        if (t->name[0] == '\0' || strpbrk(t->name, ":+") != NULL) { /* "convoys: brass+linen" would be a theme of that name in all colours */
-            refuse(job, "--themes", arena_printf(job->options.arena, "'%s'", part), "themes such as \"convoys=brass+linen; lures=glass+tar\"");
+        if (t->name[0] == '\0' ||
+            strpbrk(t->name, ":+") != NULL) { /* "convoys: brass+linen" would be a theme of that name in all colours */
+            refuse(job, "--themes", arena_printf(job->options.arena, "'%s'", part),
+                   "themes such as \"convoys=brass+linen; lures=glass+tar\"");
             return false;
         }
         if (sides != NULL && !read_theme_colours(job, plan, sides, &t->colours))
@@ -115,7 +118,8 @@ static bool names_differ(Job *job, const StarterPlan *plan)
         folded[i] = fold_in(arena, name);
         for (size_t j = 0; j < i; j++)
             if (strcmp(folded[i], folded[j]) == 0) {
-                refuse(job, i < plan->colours ? "--colours" : "--themes", arena_printf(arena, "'%s' twice", name), "names that differ");
+                refuse(job, i < plan->colours ? "--colours" : "--themes", arena_printf(arena, "'%s' twice", name),
+                       "names that differ");
                 return false;
             }
     }
@@ -127,7 +131,8 @@ static const char *size_found(const Job *job)
     const Overrides *o = &job->options.overrides;
     if (!o->has_size)
         return "nothing";
-    return o->size_from == o->size_to ? arena_printf(job->options.arena, "'%d'", o->size_to) : arena_printf(job->options.arena, "'%d-%d'", o->size_from, o->size_to);
+    return o->size_from == o->size_to ? arena_printf(job->options.arena, "'%d'", o->size_to)
+                                      : arena_printf(job->options.arena, "'%d-%d'", o->size_from, o->size_to);
 }
 
 static bool read_plan(Job *job, StarterPlan *plan)
@@ -141,7 +146,8 @@ static bool read_plan(Job *job, StarterPlan *plan)
     return job->diags.errors == 0 && read_colours(job, plan) && read_themes(job, plan) && names_differ(job, plan);
 }
 
-/* The model that we would write is read back, so that names that cannot be used are refused before anything is written. */
+/* The model that we would write is read back, so that names that cannot be used are refused before anything is written.
+ */
 static bool is_sound_model(Job *job, const Text *text)
 {
     Arena *arena = arena_new();
@@ -183,7 +189,8 @@ static bool make_folder(Job *job, bool *made)
     if (error == EEXIST && stat(folder, &info) == 0 && S_ISDIR(info.st_mode))
         return true;
     char *reason = file_reason(error);
-    diag_error(&job->diags, (SourcePos){.file = folder}, "the folder could not be made: %s", error == EEXIST ? "a file of that name is there" : reason);
+    diag_error(&job->diags, (SourcePos){.file = folder}, "the folder could not be made: %s",
+               error == EEXIST ? "a file of that name is there" : reason);
     mem_free(reason);
     return false;
 }
@@ -192,7 +199,8 @@ static bool nothing_there(Job *job)
 {
     for (size_t f = 0; f < FILES; f++)
         if (file_exists(path_of(job, files[f].name)))
-            diag_error(&job->diags, (SourcePos){.file = path_of(job, files[f].name)}, "the file is there already and is not overwritten; expected another folder");
+            diag_error(&job->diags, (SourcePos){.file = path_of(job, files[f].name)},
+                       "the file is there already and is not overwritten; expected another folder");
     return job->diags.errors == 0;
 }
 
@@ -239,7 +247,8 @@ static void tell(const Job *job, Text *out)
     text_printf(out, "In %s are now\n", job->options.subject);
     for (size_t f = 0; f < FILES; f++)
         text_printf(out, "  %-14s %s\n", files[f].name, files[f].holds);
-    text_printf(out, "\nnext: poolwright check %s\n      poolwright best %s\n", job->options.subject, job->options.subject);
+    text_printf(out, "\nnext: poolwright check %s\n      poolwright best %s\n", job->options.subject,
+                job->options.subject);
 }
 
 int verb_init(Job *job)

@@ -38,7 +38,8 @@ static void catch_signals(void)
     sigaction(SIGTERM, &action, NULL);
 }
 
-/* Where presets are looked for: here, beside the program (as built, as installed), where it was told to install them. */
+/* Where presets are looked for: here, beside the program (as built, as installed), where it was told to install them.
+ */
 void job_model_folders(Job *job)
 {
     Arena *arena = job->options.arena;

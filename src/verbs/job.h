@@ -1,4 +1,5 @@
-/* job.h - what every verb does around its own work: read the files, show problems, write the answer, end with the right code. */
+/* job.h - what every verb does around its own work: read the files, show problems, write the answer, end with the right
+ * code. */
 #ifndef POOLWRIGHT_VERBS_JOB_H
 #define POOLWRIGHT_VERBS_JOB_H
 
@@ -28,10 +29,11 @@ void job_model_folders(Job *job);
 void job_show_problems(Job *job);
 /* Writes to standard output; EXIT_COULD_NOT_RUN with a message when that fails, else code. */
 int job_print(Job *job, const Text *out, int code);
-/* Is `path`, which `option` names or leads to, none of the files that the scenario or the command line reads (but for the present pool)? False with an error. */
+/* Is `path`, which `option` names or leads to, none of the files that the scenario or the command line reads (but for
+ * the present pool)? False with an error. */
 bool job_spares_inputs(Job *job, const Scenario *scenario, const char *option, const char *path);
-/* Before a search: that, and can it be written as far as one can know? NULL and "-" may. False with an error in job->diags and the exit code in *code, which
- * is unchanged otherwise. */
+/* Before a search: that, and can it be written as far as one can know? NULL and "-" may. False with an error in
+ * job->diags and the exit code in *code, which is unchanged otherwise. */
 bool job_may_write(Job *job, const Scenario *scenario, const char *option, const char *path, int *code);
 /* Has a signal asked to stop? */
 bool job_is_cancelled(void);
@@ -48,7 +50,8 @@ bool job_is_stdout(const char *path); /* NULL is not */
 bool job_one_output(Job *job);
 /* The folder that -o names, made if it is not there. False with an error. */
 bool job_make_folder(Job *job);
-/* The answer's pool (NULL or none: nothing) as a sheet where -o says. False with an error; *written: there is a file now. */
+/* The answer's pool (NULL or none: nothing) as a sheet where -o says. False with an error; *written: there is a file
+ * now. */
 bool job_write_pool(Job *job, const Instance *instance, const Answer *answer, bool *written);
 /* Prints what a report made and frees it; good false: it could not be made as JSON. */
 int job_print_json(Job *job, bool good, Text *out, int code);

@@ -35,7 +35,7 @@ int main(int argc, char **argv)
     if (verb != NULL)
         return job_run(verb, argc - 2, argv + 2);
     const char *near = verb_nearest(argv[1]);
-    fprintf(stderr, "error: unknown verb '%s', expected one that poolwright --help lists%s%s%s\n", argv[1], near != NULL ? "; did you mean '" : "",
-            near != NULL ? near : "", near != NULL ? "'?" : "");
+    fprintf(stderr, "error: unknown verb '%s', expected one that poolwright --help lists%s%s%s\n", argv[1],
+            near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
     return EXIT_BAD_INPUT;
 }

@@ -11,59 +11,73 @@
 typedef struct {
     Arena *arena;
     const char *verb;
-    const char *subject;      /* the scenario or cards sheet */
-    const char *const *word;  /* further words, for verbs that take them */
+    const char *subject;     /* the scenario or cards sheet */
+    const char *const *word; /* further words, for verbs that take them */
     size_t words;
     Overrides overrides;
     int64_t gap_ppm;
     bool gap_given;
-    int64_t effort;           /* 0: no limit */
-    int threads;              /* 0: as many as there are cores */
+    int64_t effort; /* 0: no limit */
+    int threads;    /* 0: as many as there are cores */
     SearchEngine engine;
-    const char *output;       /* -o; NULL: none */
+    const char *output; /* -o; NULL: none */
     bool has_format;
     ExportFormat format;
     const char *colours, *themes; /* of init; NULL: not given */
-    const char *const *where; /* [wheres] FIELD=VALUE */
+    const char *const *where;     /* [wheres] FIELD=VALUE */
     size_t wheres;
-    const char *shopping;     /* a file; NULL: none */
+    const char *shopping;                  /* a file; NULL: none */
     const char *filter, *text, *name_text; /* NULL: none */
     FindSort sort;
-    int top;                  /* 0: not asked for */
+    int top; /* 0: not asked for */
     Package package;
     bool sheet, tags, scout;
-    const char *sizes, *caps;     /* of what-if, as written: verbs/series.h */
-    const char *csv, *plot;       /* files */
-    bool cases;                   /* every case as well */
-    bool has_swaps, has_spend;    /* of revise */
+    const char *sizes, *caps;  /* of what-if, as written: verbs/series.h */
+    const char *csv, *plot;    /* files */
+    bool cases;                /* every case as well */
+    bool has_swaps, has_spend; /* of revise */
     int swaps;
-    int64_t spend;                /* cents */
-    const char *newcomers;        /* a cards sheet */
-    bool apply;                   /* of feedback */
-    bool semicolons;              /* of init */
-    bool firm;                    /* of best */
-    int alternatives, differ;     /* 0: not asked for */
+    int64_t spend;            /* cents */
+    const char *newcomers;    /* a cards sheet */
+    bool apply;               /* of feedback */
+    bool semicolons;          /* of init */
+    bool firm;                /* of best */
+    int alternatives, differ; /* 0: not asked for */
     bool rules, all, json, verbose, help;
 } Options;
 
-typedef enum { VERB_CHECK, VERB_BEST, VERB_WHY, VERB_SWAP, VERB_INIT, VERB_WHAT_IF, VERB_AUDIT, VERB_REVISE, VERB_FEEDBACK, VERB_FIND, VERB_EXPORT, VERB_COUNT } VerbId;
+typedef enum {
+    VERB_CHECK,
+    VERB_BEST,
+    VERB_WHY,
+    VERB_SWAP,
+    VERB_INIT,
+    VERB_WHAT_IF,
+    VERB_AUDIT,
+    VERB_REVISE,
+    VERB_FEEDBACK,
+    VERB_FIND,
+    VERB_EXPORT,
+    VERB_COUNT
+} VerbId;
 
 typedef struct {
     VerbId id;
     const char *name;
-    const char *summary;  /* one line for the list of verbs */
-    const char *usage;    /* "poolwright best SCENARIO|CARDS.csv [options]" */
-    const char *about;    /* a paragraph for --help */
-    const char *example;  /* lines for --help */
+    const char *summary; /* one line for the list of verbs */
+    const char *usage;   /* "poolwright best SCENARIO|CARDS.csv [options]" */
+    const char *about;   /* a paragraph for --help */
+    const char *example; /* lines for --help */
     bool needs_subject;
     size_t max_words;
 } VerbInfo;
 
 extern const VerbInfo verb_table[VERB_COUNT];
-const VerbInfo *verb_find(const char *name);   /* NULL if unknown */
-const char *verb_nearest(const char *name);    /* NULL if none is near */
+const VerbInfo *verb_find(const char *name); /* NULL if unknown */
+const char *verb_nearest(const char *name);  /* NULL if none is near */
 
-/* Parses everything after the verb. False with errors in diags. options->arena must be set; texts point into argv or the arena. */
+/* Parses everything after the verb. False with errors in diags. options->arena must be set; texts point into argv or
+ * the arena. */
 bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options, Diags *diags);
 /* Help texts, appended. */
 void help_general(Text *out);

@@ -1,4 +1,5 @@
-/* outputs.c - files to write, looked at before a long search and not after it: nothing that the user wrote and this run reads is written over. */
+/* outputs.c - files to write, looked at before a long search and not after it: nothing that the user wrote and this run
+ * reads is written over. */
 #include <string.h>
 
 #include "base/file.h"
@@ -31,15 +32,17 @@ static bool is_case_file(const Scenario *s, const char *path)
 /* The present pool may be replaced by the new one; what the user has written by hand may not. */
 static bool is_input(const Scenario *s, const char *path)
 {
-    return (s->path != NULL && file_is_same(path, s->path)) || is_one_of(path, s->cards, s->cards_count) || is_one_of(path, s->prices, s->prices_count) ||
-           is_one_of(path, s->owned, s->owned_count) || is_one_of(path, s->tags, s->tags_count) || is_one_of(path, s->targets, s->targets_count) ||
+    return (s->path != NULL && file_is_same(path, s->path)) || is_one_of(path, s->cards, s->cards_count) ||
+           is_one_of(path, s->prices, s->prices_count) || is_one_of(path, s->owned, s->owned_count) ||
+           is_one_of(path, s->tags, s->tags_count) || is_one_of(path, s->targets, s->targets_count) ||
            is_model(s, path) || is_case_file(s, path);
 }
 
 /* Files of the command line that no scenario names. */
 static bool is_named_input(const Options *o, const char *path)
 {
-    return (o->filter != NULL && file_is_same(path, o->filter)) || (o->newcomers != NULL && file_is_same(path, o->newcomers)) ||
+    return (o->filter != NULL && file_is_same(path, o->filter)) ||
+           (o->newcomers != NULL && file_is_same(path, o->newcomers)) ||
            (o->apply && o->words > 0 && file_is_same(path, o->word[0]));
 }
 
@@ -47,7 +50,8 @@ bool job_spares_inputs(Job *job, const Scenario *scenario, const char *option, c
 {
     if (!is_input(scenario, path) && !is_named_input(&job->options, path))
         return true;
-    diag_error(&job->diags, (SourcePos){0}, "%s: '%s' is read by this scenario and would be overwritten, expected another name", option, path);
+    diag_error(&job->diags, (SourcePos){0},
+               "%s: '%s' is read by this scenario and would be overwritten, expected another name", option, path);
     return false;
 }
 

@@ -1,4 +1,5 @@
-/* pool_word.c - the lists that verbs read and write: the word on the command line, else the scenario's present pool; a pool as a sheet. */
+/* pool_word.c - the lists that verbs read and write: the word on the command line, else the scenario's present pool; a
+ * pool as a sheet. */
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -7,7 +8,10 @@
 #include "report/report.h"
 #include "verbs/job.h"
 
-bool job_is_stdout(const char *path) { return path != NULL && strcmp(path, "-") == 0; }
+bool job_is_stdout(const char *path)
+{
+    return path != NULL && strcmp(path, "-") == 0;
+}
 
 bool job_one_output(Job *job)
 {
@@ -60,6 +64,8 @@ bool job_read_pool(Job *job, const Ground *ground, PoolFile *list)
         pool_file_present(ground->instance, list);
         return true;
     }
-    diag_error(&job->diags, (SourcePos){0}, "found no list, expected one behind the scenario, a line such as 'pool: pool.csv' in it, or the status 'in' on cards");
+    diag_error(&job->diags, (SourcePos){0},
+               "found no list, expected one behind the scenario, a line such as 'pool: pool.csv' in it, or the status "
+               "'in' on cards");
     return false;
 }

@@ -30,9 +30,12 @@ static bool find_newcomers(Job *job, const Ground *ground, const Overrides *over
     ground_release(&before);
     plan->newcomer = newcomer;
     if (count == 0)
-        diag_notice(&job->diags, (SourcePos){.file = overrides->more_cards}, "each of its cards is a candidate already, so there is nothing new to judge");
+        diag_notice(&job->diags, (SourcePos){.file = overrides->more_cards},
+                    "each of its cards is a candidate already, so there is nothing new to judge");
     if (count > REVISE_NEWCOMERS)
-        diag_notice(&job->diags, (SourcePos){.file = overrides->more_cards}, "%zu new candidates; the first %d in order of names are judged one by one", count, REVISE_NEWCOMERS);
+        diag_notice(&job->diags, (SourcePos){.file = overrides->more_cards},
+                    "%zu new candidates; the first %d in order of names are judged one by one", count,
+                    REVISE_NEWCOMERS);
     return true;
 }
 
@@ -40,14 +43,16 @@ static int show(Job *job, const Ground *ground, const RevisePlan *plan, const Re
 {
     bool written, good = true;
     Text out = {0};
-    if (!job_write_pool(job, ground->instance, revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL, &written))
+    if (!job_write_pool(job, ground->instance,
+                        revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL, &written))
         return EXIT_COULD_NOT_RUN;
     if (written && job_is_stdout(job->options.output))
         return exit_code(revision);
     if (job->options.json)
         good = revise_json(ground->instance, revision, &job->diags, &out);
     else
-        revise_text(ground->instance, revision, plan, written ? job->options.output : NULL, job->options.verbose, &job->style, &out);
+        revise_text(ground->instance, revision, plan, written ? job->options.output : NULL, job->options.verbose,
+                    &job->style, &out);
     return job_print_json(job, good, &out, exit_code(revision));
 }
 
@@ -57,7 +62,10 @@ int verb_revise(Job *job)
     PoolFile list = {0};
     Revision revision = {0};
     SearchOptions options;
-    RevisePlan plan = {.has_swaps = job->options.has_swaps, .swaps = job->options.swaps, .has_spend = job->options.has_spend, .spend = job->options.spend};
+    RevisePlan plan = {.has_swaps = job->options.has_swaps,
+                       .swaps = job->options.swaps,
+                       .has_spend = job->options.has_spend,
+                       .spend = job->options.spend};
     Overrides overrides = job->options.overrides;
     int code = EXIT_BAD_INPUT;
     if (!job_one_output(job))
@@ -66,8 +74,9 @@ int verb_revise(Job *job)
     overrides.model_folders = job->options.overrides.model_folders;
     overrides.model_folder_count = job->options.overrides.model_folder_count;
     overrides.more_cards = job->options.newcomers;
-    if (!ground_read(&ground, job->options.subject, &overrides, "", &job->diags) || !find_newcomers(job, &ground, &overrides, &plan) ||
-        !job_read_pool(job, &ground, &list) || !job_may_write(job, ground.scenario, "-o", job->options.output, &code))
+    if (!ground_read(&ground, job->options.subject, &overrides, "", &job->diags) ||
+        !find_newcomers(job, &ground, &overrides, &plan) || !job_read_pool(job, &ground, &list) ||
+        !job_may_write(job, ground.scenario, "-o", job->options.output, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_search_options(job, &options);

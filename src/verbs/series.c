@@ -21,7 +21,8 @@ typedef struct {
 static bool refuse(const Series *s, const char *part)
 {
     char excerpt[TEXT_EXCERPT];
-    diag_error(s->diags, (SourcePos){0}, "%s: found '%s', expected %s", s->option, text_excerpt(excerpt, part), s->expected);
+    diag_error(s->diags, (SourcePos){0}, "%s: found '%s', expected %s", s->option, text_excerpt(excerpt, part),
+               s->expected);
     return false;
 }
 
@@ -48,7 +49,8 @@ static bool add_range(Series *s, const char *part, const char *dots)
 {
     char *first = arena_strndup(s->arena, part, (size_t)(dots - part));
     const char *slash = strchr(dots, '/');
-    char *second = slash != NULL ? arena_strndup(s->arena, dots + 2, (size_t)(slash - dots - 2)) : arena_strdup(s->arena, dots + 2);
+    char *second = slash != NULL ? arena_strndup(s->arena, dots + 2, (size_t)(slash - dots - 2))
+                                 : arena_strdup(s->arena, dots + 2);
     int64_t from, to, step;
     if (!one_number(s, first, &from) || !one_number(s, second, &to) || from > to)
         return refuse(s, part);
@@ -131,9 +133,13 @@ bool series_sizes(const char *text, Arena *arena, const int **size, size_t *coun
     return good;
 }
 
-bool series_caps(const char *text, Arena *arena, const CapAt **cap, size_t *count, bool *steps, int64_t *from, int64_t *to, Diags *diags)
+bool series_caps(const char *text, Arena *arena, const CapAt **cap, size_t *count, bool *steps, int64_t *from,
+                 int64_t *to, Diags *diags)
 {
-    Series *s = series_new("--caps", "amounts such as 250,300,none, a range with a step such as 200..800/50, or one range alone such as 200..800", 2, arena, diags);
+    Series *s = series_new(
+        "--caps",
+        "amounts such as 250,300,none, a range with a step such as 200..800/50, or one range alone such as 200..800", 2,
+        arena, diags);
     bool good = read_series(s, text);
     CapAt *list = arena_alloc(arena, s->count, sizeof *list);
     *to = s->to;

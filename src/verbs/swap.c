@@ -26,7 +26,8 @@ static bool swap_cards(Job *job, Explain *e, const size_t *card, size_t count, j
             json_object_set_new(item, "name", json_string(name));
             json_object_set_new(item, "in", json_false());
             json_array_append_new(list, item);
-            text_printf(out, "%s%s is not in the pool; `poolwright why` says what keeps it out.\n", k > 0 ? "\n" : "", name);
+            text_printf(out, "%s%s is not in the pool; `poolwright why` says what keeps it out.\n", k > 0 ? "\n" : "",
+                        name);
             continue;
         }
         Swap swap;
@@ -43,7 +44,8 @@ static bool swap_cards(Job *job, Explain *e, const size_t *card, size_t count, j
     return settled;
 }
 
-static bool tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out)
+static bool tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root,
+                 Text *out)
 {
     json_t *list = json_array();
     size_t *dearest = NULL;

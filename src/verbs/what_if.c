@@ -20,9 +20,12 @@ static int exit_code(const WhatIf *all)
 static bool read_plan(Job *job, WhatIfPlan *plan)
 {
     const Options *o = &job->options;
-    *plan = (WhatIfPlan){.subject = o->subject, .overrides = &o->overrides, .cases = o->cases || (o->sizes == NULL && o->caps == NULL && o->overrides.case_name == NULL)};
+    *plan = (WhatIfPlan){.subject = o->subject,
+                         .overrides = &o->overrides,
+                         .cases = o->cases || (o->sizes == NULL && o->caps == NULL && o->overrides.case_name == NULL)};
     if (strcmp(o->subject, "-") == 0)
-        diag_error(&job->diags, (SourcePos){0}, "what-if reads the cards more than once, so they cannot come from standard input; expected a file");
+        diag_error(&job->diags, (SourcePos){0},
+                   "what-if reads the cards more than once, so they cannot come from standard input; expected a file");
     if (o->cases && o->overrides.case_name != NULL)
         diag_error(&job->diags, (SourcePos){0}, "--cases and --case do not go together");
     if (o->sizes != NULL && o->overrides.has_size)
@@ -34,21 +37,27 @@ static bool read_plan(Job *job, WhatIfPlan *plan)
     if (o->plot != NULL && o->csv != NULL && strcmp(o->plot, o->csv) == 0)
         diag_error(&job->diags, (SourcePos){0}, "--csv and --plot name one file, expected two");
     if (o->output != NULL && strcmp(o->output, "-") == 0)
-        diag_error(&job->diags, (SourcePos){0}, "-o: found '-', expected a folder; one sheet alone goes to standard output with --csv -");
+        diag_error(&job->diags, (SourcePos){0},
+                   "-o: found '-', expected a folder; one sheet alone goes to standard output with --csv -");
     if (o->json && ((o->csv != NULL && strcmp(o->csv, "-") == 0) || (o->plot != NULL && strcmp(o->plot, "-") == 0)))
         diag_error(&job->diags, (SourcePos){0}, "--json and '-' would both go to standard output; give a file");
     if (o->sizes != NULL)
         series_sizes(o->sizes, o->arena, &plan->size, &plan->sizes, &job->diags);
     if (o->caps != NULL)
-        series_caps(o->caps, o->arena, &plan->cap, &plan->caps, &plan->steps, &plan->cap_from, &plan->cap_to, &job->diags);
+        series_caps(o->caps, o->arena, &plan->cap, &plan->caps, &plan->steps, &plan->cap_from, &plan->cap_to,
+                    &job->diags);
     return job->diags.errors == 0;
 }
 
 /* ---- files ---- */
 
-static const char *path_in(Job *job, const char *name) { return arena_printf(job->options.arena, "%s/%s.csv", job->options.output, name); }
+static const char *path_in(Job *job, const char *name)
+{
+    return arena_printf(job->options.arena, "%s/%s.csv", job->options.output, name);
+}
 
-/* Before the search: what is written whatever is found goes over nothing that is read, and can be written. What is wrong with the files is not said here. */
+/* Before the search: what is written whatever is found goes over nothing that is read, and can be written. What is
+ * wrong with the files is not said here. */
 static bool outputs_good(Job *job, int *code)
 {
     const Options *o = &job->options;
@@ -56,9 +65,11 @@ static bool outputs_good(Job *job, int *code)
     diags_init(&quiet);
     Scenario *scenario = scenario_read(o->subject, &o->overrides, &quiet);
     diags_release(&quiet);
-    bool good = scenario == NULL || (job_may_write(job, scenario, "--csv", o->csv, code) && job_may_write(job, scenario, "--plot", o->plot, code));
+    bool good = scenario == NULL || (job_may_write(job, scenario, "--csv", o->csv, code) &&
+                                     job_may_write(job, scenario, "--plot", o->plot, code));
     if (scenario != NULL && good && o->output != NULL)
-        good = job_spares_inputs(job, scenario, "-o", path_in(job, "cards")) && job_spares_inputs(job, scenario, "-o", path_in(job, "comparison"));
+        good = job_spares_inputs(job, scenario, "-o", path_in(job, "cards")) &&
+               job_spares_inputs(job, scenario, "-o", path_in(job, "comparison"));
     scenario_free(scenario);
     return good;
 }

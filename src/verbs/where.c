@@ -1,5 +1,5 @@
-/* where.c - "cost=2..4", "kind=crew,vessel", "not tag=removal" as the maps that a model could hold. A field said once more goes into a further filter, so
- * that both must hold. */
+/* where.c - "cost=2..4", "kind=crew,vessel", "not tag=removal" as the maps that a model could hold. A field said once
+ * more goes into a further filter, so that both must hold. */
 #include "verbs/where.h"
 
 #include <ctype.h>
@@ -34,9 +34,11 @@ static YamlNode *value_node(Maps *maps, const char *text, size_t length)
         return text_node(maps, text, length);
     YamlNode *range = yaml_map_node(maps->arena, nowhere);
     if (dots > copy)
-        yaml_map_add(maps->arena, range, yaml_text_node(maps->arena, "from", nowhere), text_node(maps, copy, (size_t)(dots - copy)));
+        yaml_map_add(maps->arena, range, yaml_text_node(maps->arena, "from", nowhere),
+                     text_node(maps, copy, (size_t)(dots - copy)));
     if (dots[2] != '\0')
-        yaml_map_add(maps->arena, range, yaml_text_node(maps->arena, "to", nowhere), text_node(maps, dots + 2, strlen(dots + 2)));
+        yaml_map_add(maps->arena, range, yaml_text_node(maps->arena, "to", nowhere),
+                     text_node(maps, dots + 2, strlen(dots + 2)));
     return range;
 }
 
@@ -85,7 +87,8 @@ static bool looks_like_range(const char *text)
 {
     const size_t first = strspn(text, "0123456789."), dash = strspn(text + first, " -");
     const char *last = text + first + dash;
-    return first > 0 && strchr(text + first, '-') == text + first + strspn(text + first, " ") && isdigit((unsigned char)*last) && last[strspn(last, "0123456789.")] == '\0';
+    return first > 0 && strchr(text + first, '-') == text + first + strspn(text + first, " ") &&
+           isdigit((unsigned char)*last) && last[strspn(last, "0123456789.")] == '\0';
 }
 
 static void add_where(Job *job, Maps *maps, const char *word)
@@ -100,11 +103,16 @@ static void add_where(Job *job, Maps *maps, const char *word)
         start = text_trim(start, &length);
     }
     if (length == 0) {
-        diag_error(&job->diags, nowhere, "--where: found '%s', expected FIELD=VALUE such as cost=2..4, kind=crew,vessel or 'not tag=removal'", word);
+        diag_error(&job->diags, nowhere,
+                   "--where: found '%s', expected FIELD=VALUE such as cost=2..4, kind=crew,vessel or 'not tag=removal'",
+                   word);
         return;
     }
     if (has_comma_in_range(equals + 1)) {
-        diag_error(&job->diags, nowhere, "--where: found '%s', expected numbers with a decimal point; a list with a range in it has a blank behind its commas", word);
+        diag_error(&job->diags, nowhere,
+                   "--where: found '%s', expected numbers with a decimal point; a list with a range in it has a blank "
+                   "behind its commas",
+                   word);
         return;
     }
     const char *field = arena_strndup(maps->arena, start, length);

@@ -8,9 +8,11 @@ static void say_base(const Answer *answer, Text *out)
     char fit[NUMBER_TEXT];
     if (answer->status == ANSWER_BEST)
         return;
-    text_printf(out, "The pool that this is measured against has fit %s; ", number_format(fit, answer->check.fit, 3, 0));
+    text_printf(out, "The pool that this is measured against has fit %s; ",
+                number_format(fit, answer->check.fit, 3, 0));
     if (answer->has_bound)
-        text_printf(out, "up to %s is not excluded, so some answers are ranges.\n\n", number_format(fit, answer->bound, 3, 0));
+        text_printf(out, "up to %s is not excluded, so some answers are ranges.\n\n",
+                    number_format(fit, answer->bound, 3, 0));
     else
         text_add(out, "how good it is was not proven.\n\n");
 }
@@ -70,7 +72,8 @@ static bool explain_cards(Job *job, Explain *e, const size_t *card, size_t count
     return settled;
 }
 
-static bool tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root, Text *out)
+static bool tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root,
+                 Text *out)
 {
     say_base(answer, out);
     return explain_cards(job, all->explain, card, count, root, out);

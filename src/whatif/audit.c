@@ -1,5 +1,5 @@
-/* audit.c - counting a list, and mending it: first the fewest copies that must leave or enter until every rule holds, then, with no more changes than
- * that, the most fit. */
+/* audit.c - counting a list, and mending it: first the fewest copies that must leave or enter until every rule holds,
+ * then, with no more changes than that, the most fit. */
 #include "whatif/audit.h"
 
 #include "base/number.h"
@@ -18,7 +18,9 @@ static void find_faults(const Instance *in, const int *copies, Audit *audit)
     }
 }
 
-#define MEND_EFFORT 200000 /* pivots for either half, unless --effort says otherwise: many pools are equally near, and to prove one nearest can take very long */
+#define MEND_EFFORT                                                                                                    \
+    200000 /* pivots for either half, unless --effort says otherwise: many pools are equally near, and to prove one    \
+              nearest can take very long */
 
 static void count_broken(Audit *audit)
 {
@@ -29,7 +31,8 @@ static void count_broken(Audit *audit)
 }
 
 /* The fewest changes. *most_changes: as many as the pool found takes; -1 without a pool. */
-static bool fewest_changes(const Distance *distance, const SearchOptions *options, Audit *audit, int64_t *value, int64_t **x, Diags *diags)
+static bool fewest_changes(const Distance *distance, const SearchOptions *options, Audit *audit, int64_t *value,
+                           int64_t **x, Diags *diags)
 {
     SearchOptions exact = *options;
     exact.gap_ppm = 0;

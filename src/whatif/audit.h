@@ -21,21 +21,23 @@ typedef enum {
 
 typedef struct {
     const PoolFile *list;
-    PoolCheck check;      /* of the list */
-    size_t broken;        /* limits of check that do not hold */
+    PoolCheck check; /* of the list */
+    size_t broken;   /* limits of check that do not hold */
     CardFault *fault;
     size_t faults;
-    Answer best;          /* the best pool under the rules, for comparison */
+    Answer best; /* the best pool under the rules, for comparison */
     MendKind mend;
-    Answer mended;        /* of the pools with the fewest changes, the one with the most fit; its status and bound are of that choice */
+    Answer mended; /* of the pools with the fewest changes, the one with the most fit; its status and bound are of that
+                      choice */
     bool fewest;
-    int least_changes;    /* proven: nothing below this many copies out and in together mends it */
+    int least_changes; /* proven: nothing below this many copies out and in together mends it */
     PoolChange *change;
     size_t changes;
     int in, out;
 } Audit;
 
-/* Counts the list, finds the best pool and mends the list. False with errors in diags; then there is nothing to release. The list must outlive it. */
+/* Counts the list, finds the best pool and mends the list. False with errors in diags; then there is nothing to
+ * release. The list must outlive it. */
 bool audit_run(const Ground *ground, const PoolFile *list, const SearchOptions *options, Audit *audit, Diags *diags);
 void audit_release(Audit *audit);
 bool audit_is_clean(const Audit *audit); /* no limit broken, no card at fault, no unknown name */

@@ -7,10 +7,10 @@
 #include "whatif/ladder.h"
 
 #define MOST_STEPS 400
-#define STEP_EFFORT 600000 /* pivots for all exact steps together, unless --effort says otherwise */
+#define STEP_EFFORT 600000      /* pivots for all exact steps together, unless --effort says otherwise */
 #define CONFLICT_EFFORT 1000000 /* pivots, for each case that nothing fits */
-#define EAGER_SHARE 40     /* along caps, one of many is not worth as much of a try for the proven best */
-#define GRID_POINTS 20     /* where exact steps are too dear */
+#define EAGER_SHARE 40          /* along caps, one of many is not worth as much of a try for the proven best */
+#define GRID_POINTS 20          /* where exact steps are too dear */
 
 typedef struct {
     const WhatIfPlan *plan;
@@ -92,7 +92,8 @@ static void carry_bounds(WhatIf *all, size_t first, size_t count)
     for (size_t k = first + count; k-- > first + 1;) {
         const Answer *larger = &all->item[k].answer;
         Answer *smaller = &all->item[k - 1].answer;
-        if (!larger->has_bound || (smaller->has_bound && smaller->bound <= larger->bound) || smaller->status == ANSWER_INFEASIBLE)
+        if (!larger->has_bound || (smaller->has_bound && smaller->bound <= larger->bound) ||
+            smaller->status == ANSWER_INFEASIBLE)
             continue;
         smaller->has_bound = true;
         smaller->bound = larger->bound;
@@ -114,11 +115,12 @@ static void set_impossible(const Builder *b, WhatIfCase *item)
                             .rows = ground->programme->problem.rows};
 }
 
-/* What goes along with the caps of one ground. Solutions to begin from: the base's, the ladder's, and the smaller cap's, which the search remembers itself. */
+/* What goes along with the caps of one ground. Solutions to begin from: the base's, the ladder's, and the smaller
+ * cap's, which the search remembers itself. */
 typedef struct {
     Ground *ground;
-    Question *search; /* NULL: under price risk each cap is searched for itself */
-    Ladder *ladder; /* NULL: none */
+    Question *search;            /* NULL: under price risk each cap is searched for itself */
+    Ladder *ladder;              /* NULL: none */
     int64_t *base, *near, *last; /* [columns]; NULL: none. last: under price risk */
     const WhatIfCase *proven;    /* the base, where its bound holds for smaller caps; NULL: other rules than these */
 } Along;
@@ -126,7 +128,9 @@ typedef struct {
 static void along_init(Along *along, const Builder *b, size_t at)
 {
     Ground *ground = &b->all->ground[at];
-    *along = (Along){.ground = ground, .base = base_solution(b, ground), .near = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *along->near)};
+    *along = (Along){.ground = ground,
+                     .base = base_solution(b, ground),
+                     .near = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *along->near)};
     if (ground_at_risk(ground))
         return;
     along->search = question_new(ground, &ground->programme->problem);
@@ -147,7 +151,8 @@ static const int64_t *find_start(const Builder *b, Along *along, const WhatIfCas
 {
     const SearchProblem *p = &along->ground->programme->problem;
     int64_t near_bound = SEARCH_PLUS_INFINITY, near, base;
-    const bool found = along->ladder != NULL && ladder_step(along->ladder, item->has_cap, item->cap, b->options, &near_bound, along->near, &near);
+    const bool found = along->ladder != NULL && ladder_step(along->ladder, item->has_cap, item->cap, b->options,
+                                                            &near_bound, along->near, &near);
     *bound = near_bound < *bound ? near_bound : *bound;
     if (along->base != NULL && search_feasible(p, along->base, &base) && (!found || base > near))
         return along->base;
@@ -158,9 +163,11 @@ static bool solve_cap(Builder *b, Along *along, WhatIfCase *item, int64_t bound)
 {
     Ground *ground = along->ground;
     if (along->search != NULL)
-        question_row(along->search, ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(ground, item->has_cap, item->cap));
+        question_row(along->search, ground->cap_row, SEARCH_MINUS_INFINITY,
+                     ground_cap_side(ground, item->has_cap, item->cap));
     const WhatIfCase *proven = along->proven;
-    if (proven != NULL && (!proven->has_cap || (item->has_cap && item->cap <= proven->cap)) && proven->answer.bound < bound)
+    if (proven != NULL && (!proven->has_cap || (item->has_cap && item->cap <= proven->cap)) &&
+        proven->answer.bound < bound)
         bound = proven->answer.bound;
     const int64_t *start = find_start(b, along, item, &bound);
     if (!solve_item(b, item, along->search, start, bound))
@@ -173,7 +180,8 @@ static bool solve_cap(Builder *b, Along *along, WhatIfCase *item, int64_t bound)
     return true;
 }
 
-static bool solve_caps(Builder *b, const char *case_name, int size, Along *along, const CapAt *cap, size_t caps, Frontier *frontier)
+static bool solve_caps(Builder *b, const char *case_name, int size, Along *along, const CapAt *cap, size_t caps,
+                       Frontier *frontier)
 {
     const int64_t bound = frontier->has_free ? frontier->free_bound : SEARCH_PLUS_INFINITY;
     const size_t at = (size_t)(along->ground - b->all->ground);
@@ -182,7 +190,8 @@ static bool solve_caps(Builder *b, const char *case_name, int size, Along *along
     for (size_t k = 0; k < caps && good; k++) {
         const bool has_cap = !cap[k].none;
         ground_set_cap(along->ground, has_cap, cap[k].cap);
-        WhatIfCase *item = add_item(b, item_name(b->all->arena, case_name, size, true, has_cap, cap[k].cap), at, has_cap, cap[k].cap);
+        WhatIfCase *item =
+            add_item(b, item_name(b->all->arena, case_name, size, true, has_cap, cap[k].cap), at, has_cap, cap[k].cap);
         if (has_cap && (frontier->impossible || (frontier->least.known && cap[k].cap < frontier->least.low)))
             set_impossible(b, item);
         else
@@ -205,7 +214,8 @@ static void lower_enough(const WhatIf *all, Frontier *frontier)
         const int64_t cap = ground_stated_cap(&all->ground[item->ground], a->check.cost);
         if (cap < frontier->enough.high)
             frontier->enough.high = cap;
-        if (k > frontier->exact || (k == frontier->exact && frontier->steps)) /* a step begins where its fit does: proven */
+        if (k > frontier->exact ||
+            (k == frontier->exact && frontier->steps)) /* a step begins where its fit does: proven */
             frontier->enough.low = frontier->enough.high;
     }
 }
@@ -241,7 +251,8 @@ static size_t round_caps(int64_t from, int64_t to, CapAt cap[GRID_POINTS])
 static bool solve_steps(Builder *b, const char *case_name, int size, Along *along, Frontier *frontier)
 {
     const size_t at = (size_t)(along->ground - b->all->ground);
-    const int64_t effort = b->options->effort > 0 ? b->options->effort : STEP_EFFORT, from = b->plan->cap_from, to = b->plan->cap_to;
+    const int64_t effort = b->options->effort > 0 ? b->options->effort : STEP_EFFORT, from = b->plan->cap_from,
+                  to = b->plan->cap_to;
     Step *step = NULL;
     size_t steps = 0;
     bool complete = false, good = true;
@@ -250,8 +261,8 @@ static bool solve_steps(Builder *b, const char *case_name, int size, Along *alon
     if (proven != NULL && (!proven->has_cap || to <= proven->cap))
         options.known_bound = proven->answer.bound;
     options.start = proven != NULL && proven->has_cap && to == proven->cap ? along->base : NULL;
-    if (along->search != NULL &&
-        !frontier_steps(along->ground, along->ladder, from, to, MOST_STEPS, effort, &options, &step, &steps, &complete, b->diags))
+    if (along->search != NULL && !frontier_steps(along->ground, along->ladder, from, to, MOST_STEPS, effort, &options,
+                                                 &step, &steps, &complete, b->diags))
         return false;
     frontier->first = b->all->count;
     frontier->steps = complete;
@@ -264,7 +275,8 @@ static bool solve_steps(Builder *b, const char *case_name, int size, Along *alon
     frontier->exact = frontier->count;
     frontier->exact_to = to;
     for (size_t k = 0; k < steps; k++)
-        add_item(b, item_name(b->all->arena, case_name, size, true, true, step[k].cap), at, true, step[k].cap)->answer = step[k].answer;
+        add_item(b, item_name(b->all->arena, case_name, size, true, true, step[k].cap), at, true, step[k].cap)->answer =
+            step[k].answer;
     frontier->count += steps;
     carry_bounds(b->all, frontier->first, frontier->count);
     mem_free(step);
@@ -288,8 +300,9 @@ static bool solve_frontier(Builder *b, const char *case_name, int size, size_t a
         along.proven = &base;
     bool good = along.search == NULL || frontier_ends(along.ground, along.ladder, b->options, frontier, b->diags);
     if (good)
-        good = b->plan->steps && !frontier->impossible ? solve_steps(b, case_name, size, &along, frontier)
-                                                       : solve_caps(b, case_name, size, &along, b->plan->cap, b->plan->caps, frontier);
+        good = b->plan->steps && !frontier->impossible
+                   ? solve_steps(b, case_name, size, &along, frontier)
+                   : solve_caps(b, case_name, size, &along, b->plan->cap, b->plan->caps, frontier);
     if (good)
         shape(b->all, frontier);
     along_release(&along);
@@ -328,7 +341,8 @@ static bool one_ground(Builder *b, const char *case_name, int size)
     if (!read_ground(b, case_name, size, capped))
         return false;
     const size_t at = b->all->grounds - 1;
-    return capped ? solve_frontier(b, case_name, size, at) : solve_alone(b, item_name(b->all->arena, case_name, size, false, false, 0), at);
+    return capped ? solve_frontier(b, case_name, size, at)
+                  : solve_alone(b, item_name(b->all->arena, case_name, size, false, false, 0), at);
 }
 
 static bool one_case(Builder *b, const char *case_name)
@@ -353,7 +367,11 @@ static bool run_all(Builder *b)
     mem_free(b->all->ground);
     b->all->ground = room;
     b->all->frontier = mem_new(most, sizeof *b->all->frontier);
-    if (!solve_alone(b, b->plan->overrides->case_name != NULL ? arena_strdup(b->all->arena, b->plan->overrides->case_name) : "base", 0) || !one_case(b, NULL))
+    if (!solve_alone(b,
+                     b->plan->overrides->case_name != NULL ? arena_strdup(b->all->arena, b->plan->overrides->case_name)
+                                                           : "base",
+                     0) ||
+        !one_case(b, NULL))
         return false;
     for (size_t k = 0; k < cases; k++)
         if (!one_case(b, scenario->cases[k].name))
@@ -399,7 +417,8 @@ static void compare_tight(const WhatIfCase *base, WhatIfCase *item)
 static bool is_tight_form(const FormUse *use)
 {
     const Form *form = use->form;
-    const bool counts = form->kind == FORM_APART || form->kind == FORM_GROUP || form->kind == FORM_CHOOSE || (form->kind == FORM_NEEDS && use->other > 0);
+    const bool counts = form->kind == FORM_APART || form->kind == FORM_GROUP || form->kind == FORM_CHOOSE ||
+                        (form->kind == FORM_NEEDS && use->other > 0);
     if (!counts || use->idle || (form->has_low && form->has_high && form->low == form->high))
         return false;
     return (form->has_low && use->use == form->low) || (form->has_high && use->use == form->high);
@@ -408,7 +427,8 @@ static bool is_tight_form(const FormUse *use)
 static bool was_tight_form(const PoolCheck *base, const FormUse *use)
 {
     for (size_t f = 0; f < base->forms; f++)
-        if (base->form[f].form->kind == use->form->kind && strcmp(base->form[f].form->name, use->form->name) == 0 && is_tight_form(&base->form[f]))
+        if (base->form[f].form->kind == use->form->kind && strcmp(base->form[f].form->name, use->form->name) == 0 &&
+            is_tight_form(&base->form[f]))
             return true;
     return false;
 }
@@ -423,7 +443,8 @@ static void compare_tight_forms(const WhatIfCase *base, WhatIfCase *item)
     }
 }
 
-/* The pool as the base counts: its cards that the base has too, with what structure adds there, and the others as they count here. */
+/* The pool as the base counts: its cards that the base has too, with what structure adds there, and the others as they
+ * count here. */
 static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *item)
 {
     int128 others = 0;
@@ -452,7 +473,10 @@ static bool blame(Builder *b, WhatIfCase *item)
     const Ground *ground = &b->all->ground[item->ground];
     if (item->answer.status != ANSWER_INFEASIBLE || b->all->frontiers > 0 || ground_at_risk(ground))
         return true;
-    ExplainOptions options = {.engine = b->options->engine, .threads = b->options->threads, .cancel = b->options->cancel, .effort = CONFLICT_EFFORT};
+    ExplainOptions options = {.engine = b->options->engine,
+                              .threads = b->options->threads,
+                              .cancel = b->options->cancel,
+                              .effort = CONFLICT_EFFORT};
     item->explain = explain_new(ground->instance, &item->answer, &options, b->diags);
     if (item->explain == NULL)
         return false;

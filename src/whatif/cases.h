@@ -17,28 +17,29 @@ typedef struct {
     bool cases;                 /* every case of the scenario (else only the base), for each size and cap */
     const int *size;            /* [sizes] */
     size_t sizes;
-    const CapAt *cap;           /* [caps] ascending, none last */
+    const CapAt *cap; /* [caps] ascending, none last */
     size_t caps;
-    bool steps;                 /* instead of caps: every step of the frontier from cap_from to cap_to */
+    bool steps; /* instead of caps: every step of the frontier from cap_from to cap_to */
     int64_t cap_from, cap_to;
 } WhatIfPlan;
 
 typedef struct {
-    const char *name;       /* "base", "five forty", "450 cards", "cap 300.00", or several joined by ", " */
+    const char *name; /* "base", "five forty", "450 cards", "cap 300.00", or several joined by ", " */
     size_t ground;
     bool has_cap;
-    int64_t cap;            /* cents */
+    int64_t cap; /* cents */
     Answer answer;
-    PoolChange *change;     /* against the base; none unless both have a pool */
+    PoolChange *change; /* against the base; none unless both have a pool */
     size_t changes;
-    int in, out;            /* copies */
-    const RuleUse **tight;  /* limits without slack here that have some in the base, or are new; no equalities */
+    int in, out;           /* copies */
+    const RuleUse **tight; /* limits without slack here that have some in the base, or are new; no equalities */
     size_t tights;
     const FormUse **tight_form; /* the same of structure: combinations and choices that are at their limit */
     size_t tight_forms;
-    bool other_fit;         /* some card's fit is not what it is in the base */
-    int64_t base_fit;       /* then: the pool by the base's fit */
-    Explain *explain;       /* where no pool fits, and caps were not asked: which limits cannot hold together; NULL: not looked for */
+    bool other_fit;   /* some card's fit is not what it is in the base */
+    int64_t base_fit; /* then: the pool by the base's fit */
+    Explain *explain; /* where no pool fits, and caps were not asked: which limits cannot hold together; NULL: not
+                         looked for */
     Conflict conflict;
 } WhatIfCase;
 
@@ -46,14 +47,15 @@ typedef struct {
     Arena *arena;
     Ground *ground;
     size_t grounds;
-    WhatIfCase *item;       /* item[0] is the base */
+    WhatIfCase *item; /* item[0] is the base */
     size_t count;
-    Frontier *frontier;     /* one for each case and size, where caps were asked; first and count are of item */
+    Frontier *frontier; /* one for each case and size, where caps were asked; first and count are of item */
     size_t frontiers;
 } WhatIf;
 
-/* NULL with errors in diags. Every case begins from its neighbour's pool; along caps proven bounds are carried over: a pool of a smaller cap is one of a
- * larger, and no pool of a smaller cap is better than the larger cap's bound. Freed with what_if_free. */
+/* NULL with errors in diags. Every case begins from its neighbour's pool; along caps proven bounds are carried over: a
+ * pool of a smaller cap is one of a larger, and no pool of a smaller cap is better than the larger cap's bound. Freed
+ * with what_if_free. */
 WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, Diags *diags);
 void what_if_free(WhatIf *what_if); /* NULL is allowed */
 

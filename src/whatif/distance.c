@@ -1,5 +1,6 @@
-/* distance.c - kept copies are min(given, chosen) card by card: the card's own 0/1 column, or a column of ours that may not exceed either. The rows are
- * only ever bounded so that more kept copies and less money for entering ones are better, so these columns take their true values. */
+/* distance.c - kept copies are min(given, chosen) card by card: the card's own 0/1 column, or a column of ours that may
+ * not exceed either. The rows are only ever bounded so that more kept copies and less money for entering ones are
+ * better, so these columns take their true values. */
 #include "whatif/distance.h"
 
 #include <string.h>
@@ -27,7 +28,8 @@ static CardColumns *columns_by_card(const Programme *programme)
     return list;
 }
 
-/* A column of ours from 0 to most, tied to the card's copies: ours <= copies (sign 1) or copies <= ours + room (sign -1). */
+/* A column of ours from 0 to most, tied to the card's copies: ours <= copies (sign 1) or copies <= ours + room (sign
+ * -1). */
 static int tied_column(Extension *extension, const CardColumns *card, int most, int sign, int room)
 {
     int ours = extension_column(extension, most == 1 ? SEARCH_BINARY : SEARCH_INTEGER, 0, 0, most);

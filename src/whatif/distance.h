@@ -1,4 +1,5 @@
-/* distance.h - a programme that also counts how far its pools are from a given one: copies kept, copies changed, money for what enters. */
+/* distance.h - a programme that also counts how far its pools are from a given one: copies kept, copies changed, money
+ * for what enters. */
 #ifndef POOLWRIGHT_WHATIF_DISTANCE_H
 #define POOLWRIGHT_WHATIF_DISTANCE_H
 
@@ -21,7 +22,8 @@ void distance_init(Distance *distance, const Ground *ground, const int *from);
 void distance_release(Distance *distance);
 /* x[problem->columns] of a pool. Freed with mem_free. */
 int64_t *distance_solution(const Distance *distance, const int *copies);
-/* A question on the problem with another objective: 1: as many kept copies as can be; 2: as few changed copies as can be. */
+/* A question on the problem with another objective: 1: as many kept copies as can be; 2: as few changed copies as can
+ * be. */
 Question *distance_question(const Distance *distance, int objective);
 enum { DISTANCE_KEPT = 1, DISTANCE_CHANGED = 2 };
 int distance_kept(const Distance *distance, const int *copies);

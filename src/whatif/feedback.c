@@ -1,6 +1,7 @@
-/* feedback.c - reading notes and adding them up. better +0.5, worse -0.5, unused -0.25, fine 0, a number as it is; the sum of a card's notes is added to
- * its power (a card without one: what the model counts it as) and kept within the least and greatest power of the sheet. A power that lies outside stays reachable,
- * so that no note moves a power against its sign. */
+/* feedback.c - reading notes and adding them up. better +0.5, worse -0.5, unused -0.25, fine 0, a number as it is; the
+ * sum of a card's notes is added to its power (a card without one: what the model counts it as) and kept within the
+ * least and greatest power of the sheet. A power that lies outside stays reachable, so that no note moves a power
+ * against its sign. */
 #include "whatif/feedback.h"
 
 #include <stdlib.h>
@@ -33,12 +34,15 @@ static bool read_verdict(const Sheet *sheet, const SheetCell *cell, int64_t *by,
         *by = verdict_by[k];
         return true;
     }
-    if (number_parse(cell->text, 3, sheet_decimal_comma(sheet), by) == NUMBER_OK && *by >= -MOST_POINTS && *by <= MOST_POINTS)
+    if (number_parse(cell->text, 3, sheet_decimal_comma(sheet), by) == NUMBER_OK && *by >= -MOST_POINTS &&
+        *by <= MOST_POINTS)
         return true;
     char excerpt[TEXT_EXCERPT];
     const char *near = text_nearest(cell->text, verdict_word, VERDICTS);
-    diag_error(diags, sheet_pos(sheet, cell), "found '%s', expected better, worse, fine, unused or points from -1000 to 1000 such as +1 or -0.5%s%s%s",
-               text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
+    diag_error(diags, sheet_pos(sheet, cell),
+               "found '%s', expected better, worse, fine, unused or points from -1000 to 1000 such as +1 or -0.5%s%s%s",
+               text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "", near != NULL ? near : "",
+               near != NULL ? "'?" : "");
     return false;
 }
 
@@ -55,14 +59,16 @@ static bool read_card(const Instance *in, const Sheet *sheet, const SheetCell *c
         return false;
     }
     const char *near = diags_full(diags, sheet->path) ? NULL : card_nearest(in->cards, cell->text);
-    diag_error(diags, sheet_pos(sheet, cell), "no candidate is called '%s'%s%s%s", text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "",
-               near != NULL ? near : "", near != NULL ? "'?" : "");
+    diag_error(diags, sheet_pos(sheet, cell), "no candidate is called '%s'%s%s%s", text_excerpt(excerpt, cell->text),
+               near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
     return false;
 }
 
-static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *row, const int column[4], FeedbackNote *note, Diags *diags)
+static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *row, const int column[4],
+                      FeedbackNote *note, Diags *diags)
 {
-    *note = (FeedbackNote){.line = row->line, .day = DAY_UNKNOWN, .date = "", .note = "", .verdict = row->cell[column[2]].text};
+    *note = (FeedbackNote){
+        .line = row->line, .day = DAY_UNKNOWN, .date = "", .note = "", .verdict = row->cell[column[2]].text};
     read_card(in, sheet, &row->cell[column[0]], &note->card, diags);
     read_verdict(sheet, &row->cell[column[2]], &note->by, diags);
     if (column[3] >= 0)
@@ -73,7 +79,8 @@ static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *ro
     char excerpt[TEXT_EXCERPT];
     note->date = date->text;
     if (!date_parse(date->text, &note->day))
-        diag_error(diags, sheet_pos(sheet, date), "found '%s', expected a date such as 2026-03-31", text_excerpt(excerpt, date->text));
+        diag_error(diags, sheet_pos(sheet, date), "found '%s', expected a date such as 2026-03-31",
+                   text_excerpt(excerpt, date->text));
 }
 
 static int by_card(const void *a, const void *b)
@@ -112,10 +119,12 @@ static void add_up(const Instance *in, const FeedbackNote *note, size_t notes, F
     for (size_t k = 0; k < notes;) {
         FeedbackCard *item = &f->card[f->cards++];
         const Card *card = &in->cards->card[note[k].card];
-        *item = (FeedbackCard){.card = note[k].card, .note = &note[k], .before = card->has_power ? card->power : in->model->unscored};
+        *item = (FeedbackCard){
+            .card = note[k].card, .note = &note[k], .before = card->has_power ? card->power : in->model->unscored};
         for (; k < notes && note[k].card == item->card; k++, item->notes++)
             item->sum += note[k].by;
-        int64_t low = item->before < f->low ? item->before : f->low, high = item->before > f->high ? item->before : f->high;
+        int64_t low = item->before < f->low ? item->before : f->low,
+                high = item->before > f->high ? item->before : f->high;
         item->after = item->before + item->sum;
         item->after = item->after < low ? low : item->after > high ? high : item->after;
         f->changed += item->after != item->before;
@@ -172,7 +181,9 @@ Instance *feedback_instance(Ground *ground, const Feedback *f, Diags *diags)
         memcpy(edit, old, before * sizeof *edit);
     for (size_t k = 0; k < f->cards; k++)
         if (f->card[k].after != f->card[k].before)
-            edit[count++] = (CardEdit){.name = ground->instance->cards->card[f->card[k].card].name, .has_power = true, .power = f->card[k].after};
+            edit[count++] = (CardEdit){.name = ground->instance->cards->card[f->card[k].card].name,
+                                       .has_power = true,
+                                       .power = f->card[k].after};
     scenario->edit = edit;
     scenario->edits = count;
     Instance *instance = instance_new(scenario, &found);

@@ -13,24 +13,25 @@ typedef struct {
 
 typedef struct {
     size_t card;
-    const FeedbackNote *note;          /* [notes] the newest first, those without a date last */
+    const FeedbackNote *note; /* [notes] the newest first, those without a date last */
     size_t notes;
-    int64_t before, after, sum;        /* thousandths; after is before + sum, kept within the powers of the sheet */
+    int64_t before, after, sum; /* thousandths; after is before + sum, kept within the powers of the sheet */
 } FeedbackCard;
 
 typedef struct {
     Arena *arena;
     const char *path;
-    FeedbackCard *card;                /* [cards] in order of names */
+    FeedbackCard *card; /* [cards] in order of names */
     size_t cards, changed;
-    int64_t low, high;                 /* thousandths: the powers of the sheets; far apart where no card has one */
+    int64_t low, high; /* thousandths: the powers of the sheets; far apart where no card has one */
 } Feedback;
 
 /* Reads the sheet of notes. False with errors in diags; then there is nothing to release. */
 bool feedback_read(const Instance *instance, const char *path, Feedback *feedback, Diags *diags);
 void feedback_release(Feedback *feedback);
 
-/* The candidates with the new powers, matched with the ground's scenario, which must outlive them. NULL with errors in diags. */
+/* The candidates with the new powers, matched with the ground's scenario, which must outlive them. NULL with errors in
+ * diags. */
 Instance *feedback_instance(Ground *ground, const Feedback *feedback, Diags *diags);
 
 #endif

@@ -1,11 +1,12 @@
 /* frontier.c - fit against the spending cap.
  *
- * Ends. The least cost of any pool is one programme: minimise the money under all other rules. So is the cap from which money no longer matters: the least
- * money with at least the fit of the best pool without a cap.
- * Steps. From the greatest cap downwards: the best pool at this cap has fit v. A short search for a cheaper pool with v leaves one that costs c. The best pool at c - 0.01,
- * proven, has v again (then c is its cost, and so on) or less: then v begins at c, and the next step is known already. So a step costs about one proof. (Proving c by
- * minimising money takes far longer: a cent is a finer grain than those of fit are.)
- * Knee. See the header. Dead zones: between two caps where the larger one's bound is no more than the smaller one's fit. */
+ * Ends. The least cost of any pool is one programme: minimise the money under all other rules. So is the cap from which
+ * money no longer matters: the least money with at least the fit of the best pool without a cap. Steps. From the
+ * greatest cap downwards: the best pool at this cap has fit v. A short search for a cheaper pool with v leaves one that
+ * costs c. The best pool at c - 0.01, proven, has v again (then c is its cost, and so on) or less: then v begins at c,
+ * and the next step is known already. So a step costs about one proof. (Proving c by minimising money takes far longer:
+ * a cent is a finer grain than those of fit are.) Knee. See the header. Dead zones: between two caps where the larger
+ * one's bound is no more than the smaller one's fit. */
 #include "whatif/frontier.h"
 
 #include <stdlib.h>
@@ -13,9 +14,9 @@
 #include "base/number.h"
 #include "programme/extend.h"
 
-#define ENDS_EFFORT 4000 /* pivots for each end, where the best itself was not asked for: the rest stays a band */
+#define ENDS_EFFORT 4000    /* pivots for each end, where the best itself was not asked for: the rest stays a band */
 #define CHEAPEN_EFFORT 2000 /* pivots for a cheaper pool of the same fit */
-#define ENDS_SHORT 500     /* the same, where a gap is enough at once */
+#define ENDS_SHORT 500      /* the same, where a gap is enough at once */
 
 /* ---- money as objective ---- */
 
@@ -30,7 +31,8 @@ SearchProblem *cost_problem(const Ground *ground, int *fit_row)
     SearchProblem *problem = extension_build(extension);
     for (int j = 0; j < programme->problem.columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
-        bool paid = column->role == COLUMN_BOUGHT || (column->role == COLUMN_COPIES && in->cards->card[column->card].owned <= 0);
+        bool paid = column->role == COLUMN_BOUGHT ||
+                    (column->role == COLUMN_COPIES && in->cards->card[column->card].owned <= 0);
         problem->objective[j] = paid ? -instance_buy_price(in, (size_t)column->card) : 0;
     }
     if (ground->cap_row >= 0)
@@ -42,7 +44,9 @@ static MoneyBand money_band(const Ground *ground, const Solved *solved)
 {
     if (!solved->has_value || !solved->has_bound)
         return (MoneyBand){0};
-    return (MoneyBand){.known = true, .low = ground_stated_cap(ground, -solved->bound), .high = ground_stated_cap(ground, -solved->value)};
+    return (MoneyBand){.known = true,
+                       .low = ground_stated_cap(ground, -solved->bound),
+                       .high = ground_stated_cap(ground, -solved->value)};
 }
 
 static int64_t *columns_of(const Ground *ground, const int *copies)
@@ -54,7 +58,8 @@ static int64_t *columns_of(const Ground *ground, const int *copies)
 
 /* ---- ends ---- */
 
-static bool find_free(Ground *ground, Ladder *ladder, const SearchOptions *options, Frontier *frontier, Answer *answer, Diags *diags)
+static bool find_free(Ground *ground, Ladder *ladder, const SearchOptions *options, Frontier *frontier, Answer *answer,
+                      Diags *diags)
 {
     Solved solved;
     SearchOptions own = *options;
@@ -71,8 +76,8 @@ static bool find_free(Ground *ground, Ladder *ladder, const SearchOptions *optio
     return true;
 }
 
-static bool find_ends(Ground *ground, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier, Ladder *ladder, Question *cost, int fit_row,
-                      Diags *diags)
+static bool find_ends(Ground *ground, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier,
+                      Ladder *ladder, Question *cost, int fit_row, Diags *diags)
 {
     Answer cheapest, best, enough;
     Solved solved;
@@ -161,7 +166,8 @@ static bool cheapen(Walk *w, Answer *answer)
     if (!question_solve(w->cost, &options, false, &cheaper, &solved, w->diags))
         return false;
     w->left -= solved.pivots;
-    const bool better = cheaper.has_pool && cheaper.check.cost < answer->check.cost && cheaper.check.fit == answer->check.fit;
+    const bool better =
+        cheaper.has_pool && cheaper.check.cost < answer->check.cost && cheaper.check.fit == answer->check.fit;
     if (better) { /* the proven bound and status stay */
         int *copies = answer->copies;
         answer->copies = cheaper.copies;
@@ -196,7 +202,8 @@ static WalkState walk_down(Walk *w, int64_t cap)
     int64_t value, known = w->steps > 0 ? w->step[w->steps - 1].answer.check.fit : SEARCH_PLUS_INFINITY;
     ground_set_cap(w->ground, true, cap);
     question_row(w->fit, w->ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(w->ground, true, cap));
-    if (w->ladder != NULL && ladder_step(w->ladder, true, cap, &options, &options.known_bound, w->x, &value) && options.start == NULL)
+    if (w->ladder != NULL && ladder_step(w->ladder, true, cap, &options, &options.known_bound, w->x, &value) &&
+        options.start == NULL)
         options.start = w->x;
     known = known < w->options.known_bound ? known : w->options.known_bound;
     options.known_bound = known < options.known_bound ? known : options.known_bound;
@@ -204,7 +211,9 @@ static WalkState walk_down(Walk *w, int64_t cap)
     if (!question_solve(w->fit, &options, true, &best, &solved, w->diags))
         return WALK_FAILED;
     const bool more = spend_effort(w, &solved);
-    WalkState state = solved.status == SEARCH_INFEASIBLE ? WALK_DONE : solved.status == SEARCH_BEST ? WALK_ON : WALK_GIVE_UP;
+    WalkState state = solved.status == SEARCH_INFEASIBLE ? WALK_DONE
+                      : solved.status == SEARCH_BEST     ? WALK_ON
+                                                         : WALK_GIVE_UP;
     if (state == WALK_ON && more && !cheapen(w, &best))
         state = WALK_FAILED;
     if (state != WALK_ON) {
@@ -212,7 +221,7 @@ static WalkState walk_down(Walk *w, int64_t cap)
         return state;
     }
     take_step(w, &best);
-    w->options.start = NULL; /* it was for the greatest cap */
+    w->options.start = NULL;                             /* it was for the greatest cap */
     return more && w->left > 0 ? WALK_ON : WALK_GIVE_UP; /* looking for a cheaper pool may have taken what was left */
 }
 
@@ -241,8 +250,8 @@ static void release_steps(Walk *w)
     w->steps = 0;
 }
 
-bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, size_t most, int64_t effort, const SearchOptions *options, Step **step, size_t *steps,
-                    bool *complete, Diags *diags)
+bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, size_t most, int64_t effort,
+                    const SearchOptions *options, Step **step, size_t *steps, bool *complete, Diags *diags)
 {
     Walk w = {.ground = ground, .ladder = ladder, .options = *options, .left = effort, .diags = diags};
     w.options.gap_ppm = 0;

@@ -22,33 +22,36 @@ typedef struct {
 } DeadZone;
 
 typedef struct {
-    size_t first, count;    /* which results it is made of, by ascending cap; without the one that has no cap */
-    bool steps;             /* every step of the range that was asked: each result's cap is the least that buys its fit */
-    bool steps_given_up;    /* they were asked and some are too dear: what lies below the exact ones is a grid */
-    size_t exact;          /* offset from first: from here on every step is a result (the first of them may begin lower unless `steps`); count: none are exact */
-    int64_t exact_to;       /* up to this cap */
-    bool impossible;        /* no pool keeps the other rules, whatever is spent: proven */
-    MoneyBand least;        /* the least cap with any pool */
-    MoneyBand enough;       /* the least cap that buys as much fit as `free_fit` */
+    size_t first, count; /* which results it is made of, by ascending cap; without the one that has no cap */
+    bool steps;          /* every step of the range that was asked: each result's cap is the least that buys its fit */
+    bool steps_given_up; /* they were asked and some are too dear: what lies below the exact ones is a grid */
+    size_t exact; /* offset from first: from here on every step is a result (the first of them may begin lower unless
+                     `steps`); count: none are exact */
+    int64_t exact_to; /* up to this cap */
+    bool impossible;  /* no pool keeps the other rules, whatever is spent: proven */
+    MoneyBand least;  /* the least cap with any pool */
+    MoneyBand enough; /* the least cap that buys as much fit as `free_fit` */
     bool has_free;
     int64_t free_fit, free_bound; /* of the best pool without a cap */
-    long knee;              /* offset from first; -1: none */
-    DeadZone *dead;         /* longest first */
+    long knee;                    /* offset from first; -1: none */
+    DeadZone *dead;               /* longest first */
     size_t deads;
 } Frontier;
 
-/* Facts that hold whatever caps were asked: least, enough, free. ladder: of the ground, or NULL. The ground's cap is the last one set when this returns. */
+/* Facts that hold whatever caps were asked: least, enough, free. ladder: of the ground, or NULL. The ground's cap is
+ * the last one set when this returns. */
 bool frontier_ends(Ground *ground, Ladder *ladder, const SearchOptions *options, Frontier *frontier, Diags *diags);
 /* Knee and dead zones from the points. */
 void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontier);
 void frontier_release(Frontier *frontier);
 
-/* The knee of rising points: the one that stands highest above the straight line from the first to the last, if it stands above it at all; -1 else. V. Satopaa,
- * J. Albrecht, D. Irwin, B. Raghavan, "Finding a Kneedle in a haystack", 2011. The units of neither axis matter. noise: what y is not known closer than; a
- * knee stands higher than that. */
+/* The knee of rising points: the one that stands highest above the straight line from the first to the last, if it
+ * stands above it at all; -1 else. V. Satopaa, J. Albrecht, D. Irwin, B. Raghavan, "Finding a Kneedle in a haystack",
+ * 2011. The units of neither axis matter. noise: what y is not known closer than; a knee stands higher than that. */
 long curve_knee(const int64_t *x, const int64_t *y, size_t points, int64_t noise);
 
-/* A programme with a row for its fit, to be bounded from below, whose objective is the money spent, negated. Freed with extension_problem_free. */
+/* A programme with a row for its fit, to be bounded from below, whose objective is the money spent, negated. Freed with
+ * extension_problem_free. */
 SearchProblem *cost_problem(const Ground *ground, int *fit_row);
 
 typedef struct {
@@ -56,10 +59,12 @@ typedef struct {
     Answer answer;
 } Step;
 
-/* Every step from `from` to `to`, ascending; the first may lie below `from`: it is what `from` buys. ladder: of the ground, or NULL. False with errors in diags.
- * *complete is false when `most` steps or `effort` pivots did not suffice: then these are the upper ones, each but the first as complete ones are; the first has
- * the best fit from its cap to the next step, but may begin lower. options->start and known_bound: of `to`. Freed step by step (answer_release), the array with mem_free. */
-bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, size_t most, int64_t effort, const SearchOptions *options, Step **step,
-                    size_t *steps, bool *complete, Diags *diags);
+/* Every step from `from` to `to`, ascending; the first may lie below `from`: it is what `from` buys. ladder: of the
+ * ground, or NULL. False with errors in diags. *complete is false when `most` steps or `effort` pivots did not suffice:
+ * then these are the upper ones, each but the first as complete ones are; the first has the best fit from its cap to
+ * the next step, but may begin lower. options->start and known_bound: of `to`. Freed step by step (answer_release), the
+ * array with mem_free. */
+bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, size_t most, int64_t effort,
+                    const SearchOptions *options, Step **step, size_t *steps, bool *complete, Diags *diags);
 
 #endif

@@ -16,7 +16,8 @@ static bool is_known(const Diags *diags, const Diag *item)
     for (size_t k = 0; k < diags->count; k++) {
         const Diag *old = &diags->item[k];
         const char *a = old->at.file != NULL ? old->at.file : "", *b = item->at.file != NULL ? item->at.file : "";
-        if (old->kind == item->kind && old->at.line == item->at.line && old->at.column == item->at.column && strcmp(a, b) == 0 && strcmp(old->text, item->text) == 0)
+        if (old->kind == item->kind && old->at.line == item->at.line && old->at.column == item->at.column &&
+            strcmp(a, b) == 0 && strcmp(old->text, item->text) == 0)
             return true;
     }
     return false;
@@ -81,7 +82,9 @@ int64_t ground_stated_cap(const Ground *ground, int64_t money)
 
 int64_t ground_cap_side(const Ground *ground, bool has_cap, int64_t cap)
 {
-    return has_cap ? (int64_t)floor_div(in_force(ground->instance->model, cap), ground->programme->row[ground->cap_row].divisor) : SEARCH_PLUS_INFINITY;
+    return has_cap ? (int64_t)floor_div(in_force(ground->instance->model, cap),
+                                        ground->programme->row[ground->cap_row].divisor)
+                   : SEARCH_PLUS_INFINITY;
 }
 
 void ground_set_cap(Ground *ground, bool has_cap, int64_t cap)
@@ -96,7 +99,10 @@ void ground_set_cap(Ground *ground, bool has_cap, int64_t cap)
         ground->programme->problem.row_high[ground->cap_row] = ground_cap_side(ground, has_cap, cap);
 }
 
-bool ground_at_risk(const Ground *ground) { return programme_at_risk(ground->programme); }
+bool ground_at_risk(const Ground *ground)
+{
+    return programme_at_risk(ground->programme);
+}
 
 /* ---- pools of one ground seen from another ---- */
 

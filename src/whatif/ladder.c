@@ -1,9 +1,11 @@
 /* ladder.c - see ladder.h.
  *
- * The cap's row gets a slack column that is fixed at what the cap leaves out, so that moving the cap is a change of one column's bounds. The relaxation is solved once and
- * then goes from cap to cap by warm starts, a few pivots each (parametric programming; as in any text on linear programming). Its multipliers, evaluated in whole numbers, bound
- * every pool of that cap. Pools come from small programmes: all columns fixed where the relaxation has them but for those of least reduced cost. What they
- * find is a pool of the whole programme; that none of theirs is better proves nothing, so nothing but pools is taken from them. */
+ * The cap's row gets a slack column that is fixed at what the cap leaves out, so that moving the cap is a change of one
+ * column's bounds. The relaxation is solved once and then goes from cap to cap by warm starts, a few pivots each
+ * (parametric programming; as in any text on linear programming). Its multipliers, evaluated in whole numbers, bound
+ * every pool of that cap. Pools come from small programmes: all columns fixed where the relaxation has them but for
+ * those of least reduced cost. What they find is a pool of the whole programme; that none of theirs is better proves
+ * nothing, so nothing but pools is taken from them. */
 #include "whatif/ladder.h"
 
 #include <math.h>
@@ -26,14 +28,14 @@ struct Ladder {
     const Ground *ground;
     SearchProblem *problem; /* the programme, without a cap, and the slack column */
     int slack;
-    int64_t most;           /* side of the cap's row that no pool reaches */
-    Matrix matrix;          /* of problem */
+    int64_t most;  /* side of the cap's row that no pool reaches */
+    Matrix matrix; /* of problem */
     Simplex *simplex;
     Exact exact;
     Grain grain;
-    int64_t *low, *high;    /* [columns] the box of the step */
+    int64_t *low, *high; /* [columns] the box of the step */
     int64_t *part_low, *part_high;
-    double *reduced_cost;   /* [columns] */
+    double *reduced_cost; /* [columns] */
 };
 
 /* The greatest sum of the cap's row; -1: out of range. */
@@ -118,7 +120,8 @@ static bool within_gap(int64_t value, int64_t bound, int64_t gap_ppm)
     return bound != SEARCH_PLUS_INFINITY && ((int128)bound - value) * 1000000 <= (int128)gap_ppm * size;
 }
 
-/* The part of the programme that l->part_low and part_high leave open, with what is fixed as a column of its own, so that its values are the programme's. */
+/* The part of the programme that l->part_low and part_high leave open, with what is fixed as a column of its own, so
+ * that its values are the programme's. */
 static SearchProblem *open_part(const Ladder *l, int *map)
 {
     Matrix part;
@@ -137,9 +140,15 @@ static bool look_near(Ladder *l, size_t number, const SearchOptions *options, in
 {
     const int columns = l->problem->columns;
     SearchResult result;
-    SearchOptions own = {.engine = options->engine, .gap_ppm = options->gap_ppm, .effort = try_pivots[number], .threads = 1, .cancel = options->cancel,
-                         .known_bound = bound, .target = SEARCH_MINUS_INFINITY};
-    neighbourhood_box(&l->matrix, simplex_x(l->simplex), NULL, l->reduced_cost, try_columns[number], 0, l->part_low, l->part_high);
+    SearchOptions own = {.engine = options->engine,
+                         .gap_ppm = options->gap_ppm,
+                         .effort = try_pivots[number],
+                         .threads = 1,
+                         .cancel = options->cancel,
+                         .known_bound = bound,
+                         .target = SEARCH_MINUS_INFINITY};
+    neighbourhood_box(&l->matrix, simplex_x(l->simplex), NULL, l->reduced_cost, try_columns[number], 0, l->part_low,
+                      l->part_high);
     l->part_low[l->slack] = l->part_high[l->slack] = l->low[l->slack];
     int *map = mem_new((size_t)columns + 1, sizeof *map);
     SearchProblem *part = open_part(l, map);
@@ -162,7 +171,8 @@ static bool look_near(Ladder *l, size_t number, const SearchOptions *options, in
     return better;
 }
 
-bool ladder_step(Ladder *l, bool has_cap, int64_t cap, const SearchOptions *options, int64_t *bound, int64_t *x, int64_t *value)
+bool ladder_step(Ladder *l, bool has_cap, int64_t cap, const SearchOptions *options, int64_t *bound, int64_t *x,
+                 int64_t *value)
 {
     bool found = false;
     *value = SEARCH_MINUS_INFINITY;

@@ -63,7 +63,8 @@ static void read_lines(Reader *r, const Decoded *text)
         if (length > 0) {
             int copies;
             const char *whole = arena_strndup(r->pool->arena, start, length);
-            const char *name = card_find(r->in->cards, whole) >= 0 ? (copies = 1, whole) : leading_copies(whole, &copies);
+            const char *name =
+                card_find(r->in->cards, whole) >= 0 ? (copies = 1, whole) : leading_copies(whole, &copies);
             add_card(r, name, copies, number);
         }
         if (end == NULL)
@@ -93,16 +94,19 @@ static void read_sheet(Reader *r, const Sheet *sheet, int name)
         int64_t copies = 1;
         if (count >= 0 && row->cell[count].text[0] == '\0')
             continue; /* as in the scenario's pool */
-        if (count >= 0 && (number_parse(row->cell[count].text, 0, sheet_decimal_comma(sheet), &copies) != NUMBER_OK || copies < 0 || copies > COPIES_MAX)) {
+        if (count >= 0 && (number_parse(row->cell[count].text, 0, sheet_decimal_comma(sheet), &copies) != NUMBER_OK ||
+                           copies < 0 || copies > COPIES_MAX)) {
             char excerpt[TEXT_EXCERPT];
-            diag_error(r->diags, sheet_pos(sheet, &row->cell[count]), "found '%s', expected a whole number of copies, 0 to 1000",
+            diag_error(r->diags, sheet_pos(sheet, &row->cell[count]),
+                       "found '%s', expected a whole number of copies, 0 to 1000",
                        text_excerpt(excerpt, row->cell[count].text));
             continue;
         }
         if (copies == 0)
             continue;
         if (row->cell[name].text[0] == '\0')
-            diag_error(r->diags, sheet_pos(sheet, &row->cell[name]), "found a line without a name, expected a card's name");
+            diag_error(r->diags, sheet_pos(sheet, &row->cell[name]),
+                       "found a line without a name, expected a card's name");
         else
             add_card(r, row->cell[name].text, (int)copies, row->line);
     }
@@ -133,7 +137,8 @@ static bool has_name_column(const Reader *r, const Decoded *text)
         char *folded = text_fold(arena_strndup(arena, start, left));
         found = strcmp(folded, "name") == 0;
         for (size_t i = 0; i < r->in->model->maps && !found; i++)
-            found = strcmp(r->in->model->map_field[i], "name") == 0 && text_folds_to(r->in->model->map_header[i], folded);
+            found =
+                strcmp(r->in->model->map_field[i], "name") == 0 && text_folds_to(r->in->model->map_header[i], folded);
         mem_free(folded);
         cell = end;
     }
@@ -155,13 +160,15 @@ bool pool_file_read(const Instance *instance, const char *path, PoolFile *pool, 
         int name = -1;
         if (!has_name_column(&r, &text))
             read_lines(&r, &text);
-        else if (sheet_read(pool->arena, path, (SourcePos){0}, &sheet, diags) && (name = column_of(&r, &sheet, "name")) >= 0)
+        else if (sheet_read(pool->arena, path, (SourcePos){0}, &sheet, diags) &&
+                 (name = column_of(&r, &sheet, "name")) >= 0)
             read_sheet(&r, &sheet, name);
     }
     for (size_t c = 0; c < instance->cards->count; c++)
         pool->listed += pool->copies[c];
     if (diags->errors == errors && pool->listed == 0)
-        diag_error(diags, (SourcePos){.file = pool->path, .line = 1, .column = 1}, "found no candidate in the list, expected names of the scenario's cards");
+        diag_error(diags, (SourcePos){.file = pool->path, .line = 1, .column = 1},
+                   "found no candidate in the list, expected names of the scenario's cards");
     if (diags->errors == errors)
         return true;
     pool_file_release(pool);
@@ -171,13 +178,14 @@ bool pool_file_read(const Instance *instance, const char *path, PoolFile *pool, 
 void pool_file_present(const Instance *instance, PoolFile *pool)
 {
     *pool = (PoolFile){.arena = arena_new(), .copies = mem_new(instance->cards->count, sizeof *pool->copies)};
-    pool->path = instance->scenario->pool.path != NULL ? arena_strdup(pool->arena, instance->scenario->pool.path) : "the present pool";
+    pool->path = instance->scenario->pool.path != NULL ? arena_strdup(pool->arena, instance->scenario->pool.path)
+                                                       : "the present pool";
     for (size_t c = 0; c < instance->cards->count; c++)
         pool->listed += pool->copies[c] = instance->present[c];
     pool->unknown = mem_new(instance->gones, sizeof *pool->unknown);
     for (size_t k = 0; k < instance->gones; k++)
-        pool->unknown[pool->unknowns++] =
-            (UnknownCard){instance->gone[k].name, instance->gone[k].at.line, 1, card_nearest(instance->cards, instance->gone[k].name)};
+        pool->unknown[pool->unknowns++] = (UnknownCard){instance->gone[k].name, instance->gone[k].at.line, 1,
+                                                        card_nearest(instance->cards, instance->gone[k].name)};
 }
 
 void pool_file_release(PoolFile *pool)

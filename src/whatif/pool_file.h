@@ -1,4 +1,5 @@
-/* pool_file.h - an existing list of cards: a sheet with the column `name` (and `chosen` or `copies`), or one name a line. */
+/* pool_file.h - an existing list of cards: a sheet with the column `name` (and `chosen` or `copies`), or one name a
+ * line. */
 #ifndef POOLWRIGHT_WHATIF_POOL_FILE_H
 #define POOLWRIGHT_WHATIF_POOL_FILE_H
 
@@ -14,14 +15,14 @@ typedef struct {
 typedef struct {
     Arena *arena;
     const char *path;
-    int *copies;         /* [cards] as listed, whatever the rules allow */
-    int listed;          /* copies of candidates */
+    int *copies; /* [cards] as listed, whatever the rules allow */
+    int listed;  /* copies of candidates */
     UnknownCard *unknown;
     size_t unknowns;
 } PoolFile;
 
-/* Reads the file; a line of a plain list may begin with "3 x ". A card listed twice is counted twice. Names that are no candidates are noted, not refused.
- * False with errors in diags; then there is nothing to release. */
+/* Reads the file; a line of a plain list may begin with "3 x ". A card listed twice is counted twice. Names that are no
+ * candidates are noted, not refused. False with errors in diags; then there is nothing to release. */
 bool pool_file_read(const Instance *instance, const char *path, PoolFile *pool, Diags *diags);
 /* The scenario's own present pool as the same. */
 void pool_file_present(const Instance *instance, PoolFile *pool);

@@ -1,4 +1,5 @@
-/* question.c - a loaded search; or, under price risk, a programme with further columns and rows for protected_run, which wants to know what each column is. */
+/* question.c - a loaded search; or, under price risk, a programme with further columns and rows for protected_run,
+ * which wants to know what each column is. */
 #include "whatif/question.h"
 
 #include <string.h>
@@ -10,8 +11,8 @@
 struct Question {
     const Ground *ground;
     SearchProblem *problem;
-    Search *search;  /* NULL: under price risk */
-    Programme wide;  /* under price risk: instance, problem and columns; the rows are no business of protect.h's */
+    Search *search; /* NULL: under price risk */
+    Programme wide; /* under price risk: instance, problem and columns; the rows are no business of protect.h's */
 };
 
 Question *question_new(const Ground *ground, const SearchProblem *problem)
@@ -23,7 +24,8 @@ Question *question_new(const Ground *ground, const SearchProblem *problem)
         q->search = search_new(problem);
         return q;
     }
-    q->wide = (Programme){.instance = programme->instance, .column = mem_new((size_t)problem->columns + 1, sizeof *q->wide.column)};
+    q->wide = (Programme){.instance = programme->instance,
+                          .column = mem_new((size_t)problem->columns + 1, sizeof *q->wide.column)};
     memcpy(q->wide.column, programme->column, (size_t)programme->problem.columns * sizeof *q->wide.column);
     for (int j = programme->problem.columns; j < problem->columns; j++)
         q->wide.column[j] = (ProgrammeColumn){.role = COLUMN_MISSED, .card = -1, .member = -1, .form = -1, .theme = -1};
@@ -63,13 +65,14 @@ void question_objective(Question *question, int column, int64_t coefficient)
         search_set_objective(question->search, column, coefficient);
 }
 
-/* protected_run may end before it comes to the solution it was given: that one counts too, if it is a pool that keeps every rule; and where it is as good, it stays. */
+/* protected_run may end before it comes to the solution it was given: that one counts too, if it is a pool that keeps
+ * every rule; and where it is as good, it stays. */
 static void offer_start(const Question *q, const SearchOptions *options, SearchResult *result)
 {
     int64_t value;
     PoolCheck check;
-    if (options->start == NULL || result->status == SEARCH_FAILED || !search_feasible(q->problem, options->start, &value) ||
-        (result->has_solution && result->value > value))
+    if (options->start == NULL || result->status == SEARCH_FAILED ||
+        !search_feasible(q->problem, options->start, &value) || (result->has_solution && result->value > value))
         return;
     int *copies = mem_new(q->ground->instance->cards->count, sizeof *copies);
     programme_copies(q->ground->programme, options->start, copies);
@@ -106,7 +109,8 @@ static Solved solved_of(const SearchResult *result)
                     .pivots = result->statistics.pivots};
 }
 
-bool question_solve(Question *question, const SearchOptions *options, bool objective_is_fit, Answer *answer, Solved *solved, Diags *diags)
+bool question_solve(Question *question, const SearchOptions *options, bool objective_is_fit, Answer *answer,
+                    Solved *solved, Diags *diags)
 {
     SearchResult result;
     run(question, options, &result);

@@ -1,5 +1,5 @@
-/* question.h - one programme of a ground, its own or an extension of it, that is asked again and again with other sides, bounds and objectives. Under price risk its
- * answers keep the protected limits too. */
+/* question.h - one programme of a ground, its own or an extension of it, that is asked again and again with other
+ * sides, bounds and objectives. Under price risk its answers keep the protected limits too. */
 #ifndef POOLWRIGHT_WHATIF_QUESTION_H
 #define POOLWRIGHT_WHATIF_QUESTION_H
 
@@ -22,9 +22,11 @@ typedef struct {
     int64_t pivots;
 } Solved;
 
-/* Fills the answer: pool, check, status; the answer's bound only where `objective_is_fit`. What is found is never worse than options->start, if that is a pool that keeps
- * every rule. False with an error in diags (could not run, or the pool found breaks a rule); then nothing is to be released. */
-bool question_solve(Question *question, const SearchOptions *options, bool objective_is_fit, Answer *answer, Solved *solved, Diags *diags);
+/* Fills the answer: pool, check, status; the answer's bound only where `objective_is_fit`. What is found is never worse
+ * than options->start, if that is a pool that keeps every rule. False with an error in diags (could not run, or the
+ * pool found breaks a rule); then nothing is to be released. */
+bool question_solve(Question *question, const SearchOptions *options, bool objective_is_fit, Answer *answer,
+                    Solved *solved, Diags *diags);
 
 /* The same of the ground's programme as it is now, asked once. */
 bool ground_solve(const Ground *ground, const SearchOptions *options, Answer *answer, Solved *solved, Diags *diags);

@@ -1,9 +1,9 @@
 /* revise.c - see revise.h.
  *
- * Curve. The most copies that can stay say how many must leave at least. From there on, along growing numbers of swaps, every pool is a start for the next, and a bound for
- * more swaps is one for fewer.
- * Ranking. Swap by swap: what has changed stays changed, one more copy may leave, and the best such pool is taken. So the list can be followed from the top and stopped
- * anywhere; its sum may stay below the best pool with as many swaps, which is free to choose otherwise.
+ * Curve. The most copies that can stay say how many must leave at least. From there on, along growing numbers of swaps,
+ * every pool is a start for the next, and a bound for more swaps is one for fewer. Ranking. Swap by swap: what has
+ * changed stays changed, one more copy may leave, and the best such pool is taken. So the list can be followed from the
+ * top and stopped anywhere; its sum may stay below the best pool with as many swaps, which is free to choose otherwise.
  * Newcomers. Each is banned (if it is in) or forced (if it is not), and the difference is what it is worth. */
 #include "whatif/revise.h"
 
@@ -49,7 +49,8 @@ static int64_t spent_on(const Instance *in, const int *from, const int *copies)
     return sum;
 }
 
-static bool solve_from(const Reviser *r, Question *search, const int *from, SearchOptions options, Answer *answer, Diags *diags)
+static bool solve_from(const Reviser *r, Question *search, const int *from, SearchOptions options, Answer *answer,
+                       Diags *diags)
 {
     Solved solved;
     int64_t *x = from != NULL ? distance_solution(&r->distance, from) : NULL;
@@ -89,7 +90,9 @@ static bool add_point(Reviser *r, Question *search, int swaps, int64_t known_bou
     options.known_bound = known_bound;
     limit_swaps(r, search, swaps);
     RevisePoint point = {.swaps = swaps};
-    const int *from = all->points > 0 && all->point[all->points - 1].answer.has_pool ? all->point[all->points - 1].answer.copies : NULL;
+    const int *from = all->points > 0 && all->point[all->points - 1].answer.has_pool
+                          ? all->point[all->points - 1].answer.copies
+                          : NULL;
     if (!solve_from(r, search, from, options, &point.answer, r->diags))
         return false;
     if (point.answer.has_pool) {
@@ -286,12 +289,14 @@ static void force(const Reviser *r, Question *search, size_t card, bool in)
     const Programme *programme = r->ground->programme;
     for (int j = 0; j < programme->problem.columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
-        if (column->card != (long)card || (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT))
+        if (column->card != (long)card ||
+            (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT))
             continue;
         if (!in)
             question_column(search, j, 0, 0);
         else if (column->role != COLUMN_BOUGHT)
-            question_column(search, j, programme->problem.low[j] > 1 ? programme->problem.low[j] : 1, programme->problem.high[j]);
+            question_column(search, j, programme->problem.low[j] > 1 ? programme->problem.low[j] : 1,
+                            programme->problem.high[j]);
     }
 }
 
@@ -360,7 +365,8 @@ static bool judge_newcomers(Reviser *r)
 
 /* ---- */
 
-bool revise_run(const Ground *ground, const PoolFile *present, const RevisePlan *plan, const SearchOptions *options, Revision *revision, Diags *diags)
+bool revise_run(const Ground *ground, const PoolFile *present, const RevisePlan *plan, const SearchOptions *options,
+                Revision *revision, Diags *diags)
 {
     *revision = (Revision){.present = present, .knee = -1};
     Reviser r = {.ground = ground, .plan = plan, .options = options, .all = revision, .diags = diags};

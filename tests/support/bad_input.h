@@ -6,16 +6,18 @@
 
 #include "tiny.h"
 
-/* One mistake in an otherwise sound folder. Either `bytes` (a whole file, or lines put behind the sound ones where it begins with ADD), or `make`. */
+/* One mistake in an otherwise sound folder. Either `bytes` (a whole file, or lines put behind the sound ones where it
+ * begins with ADD), or `make`. */
 typedef struct {
-    const char *what;      /* the mistake, in words */
-    const char *file;      /* that is replaced or added to; NULL: none */
+    const char *what; /* the mistake, in words */
+    const char *file; /* that is replaced or added to; NULL: none */
     const char *bytes;
-    size_t length;         /* 0: a C string */
+    size_t length; /* 0: a C string */
     void (*make)(Page *page);
-    const char *arguments; /* separated by blanks ('_' stands for a blank inside one); NULL: best scenario.yaml -o out.csv */
+    const char
+        *arguments; /* separated by blanks ('_' stands for a blank inside one); NULL: best scenario.yaml -o out.csv */
     const char *expected[3]; /* pieces of the message */
-    int code;              /* 0: the usual 2 */
+    int code;                /* 0: the usual 2 */
 } Mistake;
 
 #define ADD "\1"

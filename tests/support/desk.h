@@ -4,9 +4,11 @@
 
 #include "support/run.h"
 
-/* A folder with model.yaml (size 2, colours rye and teal, theme t in rye, the given further lines), scenario.yaml (cards.csv and the further lines) and cards.csv. */
+/* A folder with model.yaml (size 2, colours rye and teal, theme t in rye, the given further lines), scenario.yaml
+ * (cards.csv and the further lines) and cards.csv. */
 char *desk_folder(const char *model_lines, const char *scenario_lines, const char *cards);
-/* Runs poolwright with these words in the folder; fails the test when the exit code is another. Released with run_forget. */
+/* Runs poolwright with these words in the folder; fails the test when the exit code is another. Released with
+ * run_forget. */
 void desk_run(const char *folder, Run *run, int code, const char *const *arguments);
 /* Fails the test when the exit code is another; what: for the message. */
 void desk_expect_code(const Run *run, int code, const char *what);

@@ -1,10 +1,11 @@
 /* family.c - a pool of 360 from N invented candidates: four colours, six pairs, ten themes, prices with a long tail.
  *
- * Rows: the size; exact counts of mono and gold cards; bands on hybrid, colourless and fixing cards; a curve of five bands and minima of removal
- * and bodies per colour; minima of enablers, payoffs, gold and hybrid cards per theme; one cap on all money, ten on themes' money. The caps come from
- * a greedy pool at a price of money, so no solver takes part in making a programme. `pairs` adds 150 bonuses for two cards together, `places` gives each
- * mono card one of several places in its colour, with a number wanted for each. Places lie in a circle and a card fills one or two that are next to each
- * other, so Hall's rows for all arcs of the circle state the same as columns for places. */
+ * Rows: the size; exact counts of mono and gold cards; bands on hybrid, colourless and fixing cards; a curve of five
+ * bands and minima of removal and bodies per colour; minima of enablers, payoffs, gold and hybrid cards per theme; one
+ * cap on all money, ten on themes' money. The caps come from a greedy pool at a price of money, so no solver takes part
+ * in making a programme. `pairs` adds 150 bonuses for two cards together, `places` gives each mono card one of several
+ * places in its colour, with a number wanted for each. Places lie in a circle and a card fills one or two that are next
+ * to each other, so Hall's rows for all arcs of the circle state the same as columns for places. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -32,9 +33,18 @@ static uint64_t bits_from(uint64_t *state)
     return z ^ (z >> 31);
 }
 
-static double uniform(uint64_t *state) { return ((double)(bits_from(state) >> 11) + 0.5) / 9007199254740992.0; }
-static int below(uint64_t *state, int n) { return (int)(bits_from(state) % (uint64_t)n); }
-static double normal(uint64_t *state) { return sqrt(-2.0 * log(uniform(state))) * cos(6.283185307179586 * uniform(state)); }
+static double uniform(uint64_t *state)
+{
+    return ((double)(bits_from(state) >> 11) + 0.5) / 9007199254740992.0;
+}
+static int below(uint64_t *state, int n)
+{
+    return (int)(bits_from(state) % (uint64_t)n);
+}
+static double normal(uint64_t *state)
+{
+    return sqrt(-2.0 * log(uniform(state))) * cos(6.283185307179586 * uniform(state));
+}
 
 /* Theme t belongs to pair t for t < 6, to all colours otherwise. */
 static const int pair_of[PAIRS][2] = {{0, 1}, {0, 2}, {0, 3}, {1, 2}, {1, 3}, {2, 3}};
@@ -76,7 +86,10 @@ static Card draw_card(uint64_t *s, bool whole)
 
 /* --- building by rows is easier to read; the columns are sorted out at the end --- */
 
-typedef struct { int row, column; int64_t value; } Entry;
+typedef struct {
+    int row, column;
+    int64_t value;
+} Entry;
 
 typedef struct {
     Entry *entry;
@@ -111,15 +124,27 @@ static void count_row(Rows *r, const Card *cards, int n, Test *test, int a, int 
             add_entry(r, row, j, 1);
 }
 
-static bool in_class(const Card *c, int kind, int group) { return c->kind == kind && (group < 0 || c->group == group); }
-static bool any_card(const Card *c, int a, int b) { return c != NULL || a == b; }
+static bool in_class(const Card *c, int kind, int group)
+{
+    return c->kind == kind && (group < 0 || c->group == group);
+}
+static bool any_card(const Card *c, int a, int b)
+{
+    return c != NULL || a == b;
+}
 static bool in_band(const Card *c, int colour, int band)
 {
     const int own = c->cost <= 1 ? 0 : c->cost >= 5 ? 4 : c->cost - 1;
     return c->kind == MONO && c->group == colour && own == band;
 }
-static bool removes(const Card *c, int colour, int b) { return c->kind == MONO && c->group == colour && c->removal && b == 0; }
-static bool bodied(const Card *c, int colour, int b) { return c->kind == MONO && c->group == colour && c->body && b == 0; }
+static bool removes(const Card *c, int colour, int b)
+{
+    return c->kind == MONO && c->group == colour && c->removal && b == 0;
+}
+static bool bodied(const Card *c, int colour, int b)
+{
+    return c->kind == MONO && c->group == colour && c->body && b == 0;
+}
 static bool themed(const Card *c, int theme, int role)
 {
     for (int k = 0; k < c->themes; k++)
@@ -127,7 +152,10 @@ static bool themed(const Card *c, int theme, int role)
             return true;
     return false;
 }
-static bool themed_class(const Card *c, int theme, int kind) { return c->kind == kind && themed(c, theme, -1); }
+static bool themed_class(const Card *c, int theme, int kind)
+{
+    return c->kind == kind && themed(c, theme, -1);
+}
 
 static void rule_rows(Rows *r, const Card *cards, int n)
 {
@@ -163,7 +191,8 @@ static double money_worth;
 static int by_worth(const void *a, const void *b)
 {
     const Card *x = &sorted_cards[*(const int *)a], *y = &sorted_cards[*(const int *)b];
-    const double wx = (double)x->fit - money_worth * (double)x->price, wy = (double)y->fit - money_worth * (double)y->price;
+    const double wx = (double)x->fit - money_worth * (double)x->price,
+                 wy = (double)y->fit - money_worth * (double)y->price;
     if (wx != wy)
         return wx > wy ? -1 : 1;
     return *(const int *)a - *(const int *)b;
@@ -173,7 +202,8 @@ static int by_worth(const void *a, const void *b)
 static int64_t greedy_cost(const Card *cards, int n, double worth, int64_t *by_theme)
 {
     int *order = mem_new((size_t)n, sizeof *order);
-    int left[5][PAIRS] = {{58, 58, 58, 58, 0, 0}, {9, 9, 9, 9, 9, 9}, {3, 3, 3, 3, 3, 3}, {26, 0, 0, 0, 0, 0}, {5, 5, 5, 5, 5, 5}};
+    int left[5][PAIRS] = {
+        {58, 58, 58, 58, 0, 0}, {9, 9, 9, 9, 9, 9}, {3, 3, 3, 3, 3, 3}, {26, 0, 0, 0, 0, 0}, {5, 5, 5, 5, 5, 5}};
     int64_t cost = 0;
     for (int j = 0; j < n; j++)
         order[j] = j;
@@ -234,7 +264,9 @@ static int pair_columns(Rows *r, int n, uint64_t *s)
 
 static const int64_t places_wanted[PLACES] = {15, 12, 9, 8, 6, 5, 3};
 
-typedef struct { int first, count; } Span; /* of places that a card may take */
+typedef struct {
+    int first, count;
+} Span; /* of places that a card may take */
 
 static Span draw_span(uint64_t *s)
 {
@@ -326,7 +358,9 @@ SearchProblem *family_new(const FamilyOptions *options)
     for (int j = 0; j < r.columns; j++) {
         const bool bonus = j >= n && options->shape == FAMILY_PAIRS;
         p->kind[j] = bonus ? SEARCH_CONTINUOUS : SEARCH_BINARY;
-        p->objective[j] = j < n ? cards[j].fit : bonus ? (options->whole ? 2000 : 500 + 100 * (int64_t)below(&state, 30)) : 0;
+        p->objective[j] = j < n   ? cards[j].fit
+                          : bonus ? (options->whole ? 2000 : 500 + 100 * (int64_t)below(&state, 30))
+                                  : 0;
         p->high[j] = 1;
     }
     for (size_t k = 0; k < r.count; k++) {

@@ -8,10 +8,11 @@ typedef enum { FAMILY_PLAIN, FAMILY_PAIRS, FAMILY_PLACES } FamilyShape;
 
 typedef struct {
     FamilyShape shape;
-    int candidates;  /* a pool of 360 is chosen from them */
-    bool whole;      /* fit in whole numbers instead of tenths */
-    bool all_bind;   /* eleven money rows that bind instead of one */
-    bool places_as_rows; /* FAMILY_PLACES: no columns for places, but rows that say that they can be filled (P. Hall, J. London Math. Soc. 10, 1935) */
+    int candidates;      /* a pool of 360 is chosen from them */
+    bool whole;          /* fit in whole numbers instead of tenths */
+    bool all_bind;       /* eleven money rows that bind instead of one */
+    bool places_as_rows; /* FAMILY_PLACES: no columns for places, but rows that say that they can be filled (P. Hall, J.
+                            London Math. Soc. 10, 1935) */
     uint64_t seed;
 } FamilyOptions;
 

@@ -1,5 +1,5 @@
-/* knapsack.h - multidimensional knapsacks in the layout of the OR-Library (J. E. Beasley): the number of problems, then for each n, m, a known value or 0, n profits,
- * m rows of n weights, m limits. */
+/* knapsack.h - multidimensional knapsacks in the layout of the OR-Library (J. E. Beasley): the number of problems, then
+ * for each n, m, a known value or 0, n profits, m rows of n weights, m limits. */
 #ifndef POOLWRIGHT_TESTS_KNAPSACK_H
 #define POOLWRIGHT_TESTS_KNAPSACK_H
 
@@ -9,7 +9,8 @@
 
 /* How many problems follow; negative if it is no such file. */
 int knapsack_count(FILE *f);
-/* The next one, in tenths (some collections hold tenths), and its known value in tenths (0: none given). NULL if it is broken. Freed by family_free. */
+/* The next one, in tenths (some collections hold tenths), and its known value in tenths (0: none given). NULL if it is
+ * broken. Freed by family_free. */
 SearchProblem *knapsack_read(FILE *f, int64_t *known);
 
 #endif

@@ -6,10 +6,10 @@
 #include "model/instance.h"
 
 typedef struct {
-    char *folder, *before;  /* the working folder while the lab is open, and the one before */
+    char *folder, *before; /* the working folder while the lab is open, and the one before */
     Diags diags;
-    char *said;             /* errors and notices as text */
-    Overrides overrides;    /* to be set before reading */
+    char *said;          /* errors and notices as text */
+    Overrides overrides; /* to be set before reading */
     Scenario *scenario;
     Instance *instance;
 } Lab;
@@ -18,7 +18,8 @@ void lab_open(Lab *lab);
 void lab_close(Lab *lab);
 /* Writes a file into the folder. */
 void lab_file(Lab *lab, const char *name, const char *text);
-/* Opens a lab with the model m.yaml, and a scenario s.yaml of it and of the sheet c.csv, with further lines (the first is its third). */
+/* Opens a lab with the model m.yaml, and a scenario s.yaml of it and of the sheet c.csv, with further lines (the first
+ * is its third). */
 void lab_model(Lab *lab, const char *model, const char *scenario_lines);
 /* Reads the subject, and its sheets where that went well. Can be called again. True when there is an instance. */
 bool lab_read(Lab *lab, const char *subject);

@@ -1,7 +1,7 @@
 /* programme_make.c - see programme_make.h.
  *
- * A continuous column may stand in several rows, with +1 or -1, but a row holds one of them at most: with the integer columns fixed at integers its best value
- * is then an end of an interval between integers, as the search asks. */
+ * A continuous column may stand in several rows, with +1 or -1, but a row holds one of them at most: with the integer
+ * columns fixed at integers its best value is then an end of an interval between integers, as the search asks. */
 #include <string.h>
 
 #include "base/memory.h"
@@ -23,7 +23,10 @@ static int64_t between(uint64_t *s, int64_t low, int64_t high)
     return low + (int64_t)(programme_random(s) % (uint64_t)(high - low + 1));
 }
 
-static bool one_in(uint64_t *s, int n) { return between(s, 1, n) == 1; }
+static bool one_in(uint64_t *s, int n)
+{
+    return between(s, 1, n) == 1;
+}
 
 static void draw_columns(SearchProblem *p, ProgrammeSize size, uint64_t *s)
 {
@@ -54,11 +57,16 @@ static int64_t draw_entry(Style style, uint64_t *s)
 /* Sides around what a random point uses, so that most programmes have a solution; some are off. */
 static void draw_sides(SearchProblem *p, int i, Style style, int64_t use, uint64_t *s)
 {
-    const int64_t unit = style == WEIGHT ? 12 : style == COUNT ? 1 : 5, off = one_in(s, 30) ? between(s, -5, 5) * unit : 0;
+    const int64_t unit = style == WEIGHT  ? 12
+                         : style == COUNT ? 1
+                                          : 5,
+                  off = one_in(s, 30) ? between(s, -5, 5) * unit : 0;
     const int64_t sides = between(s, 0, 9);
     const bool equality = style == WEIGHT ? sides == 9 : sides >= 7;
     p->row_low[i] = equality ? use + off : sides < 4 ? SEARCH_MINUS_INFINITY : use + off - between(s, 0, 2) * unit;
-    p->row_high[i] = equality ? use + off : sides == 4 || sides == 5 ? SEARCH_PLUS_INFINITY : use + off + between(s, 0, 2) * unit;
+    p->row_high[i] = equality                   ? use + off
+                     : sides == 4 || sides == 5 ? SEARCH_PLUS_INFINITY
+                                                : use + off + between(s, 0, 2) * unit;
 }
 
 static void draw_row(SearchProblem *p, int i, int64_t *dense, uint64_t *s)
@@ -96,12 +104,20 @@ SearchProblem *programme_make(ProgrammeSize size, uint64_t seed)
 {
     uint64_t state = seed * 1000003 + (uint64_t)size, *s = &state;
     const bool small = size == PROGRAMME_SMALL;
-    const int columns = (int)(small ? between(s, 1, 12) : between(s, 18, 32)), rows = (int)(small ? between(s, 0, 6) : between(s, 3, 7));
+    const int columns = (int)(small ? between(s, 1, 12) : between(s, 18, 32)),
+              rows = (int)(small ? between(s, 0, 6) : between(s, 3, 7));
     const size_t n = (size_t)columns, m = (size_t)rows;
     SearchProblem *p = mem_new(1, sizeof *p);
-    *p = (SearchProblem){.columns = columns, .rows = rows, .kind = mem_new(n, sizeof *p->kind), .objective = mem_new(n, sizeof *p->objective),
-                         .low = mem_new(n, sizeof *p->low), .high = mem_new(n, sizeof *p->high), .row_low = mem_new(m, sizeof *p->row_low),
-                         .row_high = mem_new(m, sizeof *p->row_high), .start = mem_new(n + 1, sizeof *p->start), .row = mem_new(n * m, sizeof *p->row),
+    *p = (SearchProblem){.columns = columns,
+                         .rows = rows,
+                         .kind = mem_new(n, sizeof *p->kind),
+                         .objective = mem_new(n, sizeof *p->objective),
+                         .low = mem_new(n, sizeof *p->low),
+                         .high = mem_new(n, sizeof *p->high),
+                         .row_low = mem_new(m, sizeof *p->row_low),
+                         .row_high = mem_new(m, sizeof *p->row_high),
+                         .start = mem_new(n + 1, sizeof *p->start),
+                         .row = mem_new(n * m, sizeof *p->row),
                          .value = mem_new(n * m, sizeof *p->value)};
     int64_t *dense = mem_new(n * m, sizeof *dense);
     draw_columns(p, size, s);

@@ -73,12 +73,14 @@ static void on_progress(void *context, const SearchProgress *now)
 {
     const Watch *watch = context;
     Curve *curve = watch->curve;
-    curve_note(curve, now_of(watch->clock) - watch->begin, now->value == SEARCH_MINUS_INFINITY ? -INFINITY : (double)now->value, (double)now->bound);
+    curve_note(curve, now_of(watch->clock) - watch->begin,
+               now->value == SEARCH_MINUS_INFINITY ? -INFINITY : (double)now->value, (double)now->bound);
     if (watch->until_gap > 0 && curve->bound - curve->value <= watch->until_gap * fabs(curve->value))
         time_is_up = 1;
 }
 
-static void search_watched(const SearchProblem *problem, SearchEngine engine, int threads, double seconds, double until_gap, Curve *curve)
+static void search_watched(const SearchProblem *problem, SearchEngine engine, int threads, double seconds,
+                           double until_gap, Curve *curve)
 {
     Watch watch = {curve, threads > 1 ? CLOCK_MONOTONIC : CLOCK_PROCESS_CPUTIME_ID, 0, until_gap};
     SearchOptions options;
@@ -91,14 +93,16 @@ static void search_watched(const SearchProblem *problem, SearchEngine engine, in
     Search *search = search_new(problem);
     time_is_up = 0;
     signal(threads > 1 ? SIGALRM : SIGPROF, on_timer);
-    const struct itimerval timer = {.it_value = {.tv_sec = (time_t)seconds, .tv_usec = (suseconds_t)((seconds - floor(seconds)) * 1e6)}};
+    const struct itimerval timer = {
+        .it_value = {.tv_sec = (time_t)seconds, .tv_usec = (suseconds_t)((seconds - floor(seconds)) * 1e6)}};
     SearchResult result;
     watch.begin = now_of(watch.clock);
     setitimer(threads > 1 ? ITIMER_REAL : ITIMER_PROF, &timer, NULL);
     search_run(search, &options, &result);
     curve->total = now_of(watch.clock) - watch.begin;
     curve->infeasible = result.status == SEARCH_INFEASIBLE;
-    curve_note(curve, curve->total, result.has_solution ? (double)result.value : -INFINITY, result.bound == SEARCH_PLUS_INFINITY ? INFINITY : (double)result.bound);
+    curve_note(curve, curve->total, result.has_solution ? (double)result.value : -INFINITY,
+               result.bound == SEARCH_PLUS_INFINITY ? INFINITY : (double)result.bound);
     search_result_release(&result);
     search_free(search);
 }
@@ -116,7 +120,8 @@ static int64_t grain_of(const SearchProblem *p)
     return g;
 }
 
-void rival_ours(const SearchProblem *problem, SearchEngine engine, int threads, double seconds, double until_gap, Curve *curve)
+void rival_ours(const SearchProblem *problem, SearchEngine engine, int threads, double seconds, double until_gap,
+                Curve *curve)
 {
     int ends[2];
     struct rusage use = {0};
@@ -142,10 +147,12 @@ void rival_ours(const SearchProblem *problem, SearchEngine engine, int threads, 
 
 static double cpu_seconds(const struct rusage *use)
 {
-    return (double)(use->ru_utime.tv_sec + use->ru_stime.tv_sec) + 1e-6 * (double)(use->ru_utime.tv_usec + use->ru_stime.tv_usec);
+    return (double)(use->ru_utime.tv_sec + use->ru_stime.tv_sec) +
+           1e-6 * (double)(use->ru_utime.tv_usec + use->ru_stime.tv_usec);
 }
 
-/* A clock on the wall also counts what other programs took: the share of the processor makes about CPU seconds of it. */
+/* A clock on the wall also counts what other programs took: the share of the processor makes about CPU seconds of it.
+ */
 static void scale_times(Curve *curve, double share)
 {
     if (share >= 1)
@@ -155,14 +162,17 @@ static void scale_times(Curve *curve, double share)
     curve->total *= share;
 }
 
-/* Reads what the command prints, line by line, and notes its memory. The processor's time is limited from outside too. */
-static bool run_rival(const char *command, double seconds, bool wall_clock, void (*read_line)(char *line, Curve *curve), const char *optimal_words, Curve *curve)
+/* Reads what the command prints, line by line, and notes its memory. The processor's time is limited from outside too.
+ */
+static bool run_rival(const char *command, double seconds, bool wall_clock, void (*read_line)(char *line, Curve *curve),
+                      const char *optimal_words, Curve *curve)
 {
     char whole[PATH_MAX + 300], line[4096];
     struct rusage use = {0};
     int ends[2];
     bool optimal = false;
-    snprintf(whole, sizeof whole, "ulimit -t %.0f; exec timeout %.0f %s 2> /dev/null", ceil(seconds * 1.1) + 2, 5 * seconds + 30, command);
+    snprintf(whole, sizeof whole, "ulimit -t %.0f; exec timeout %.0f %s 2> /dev/null", ceil(seconds * 1.1) + 2,
+             5 * seconds + 30, command);
     fflush(stdout);
     const double begin = now_of(CLOCK_MONOTONIC);
     const pid_t child = pipe(ends) == 0 ? fork() : -1;
@@ -199,7 +209,8 @@ static void write_terms(FILE *f, const SearchProblem *p, const int64_t *coeffici
 {
     (void)p;
     for (size_t k = 0; k < count; k++)
-        fprintf(f, "%s%s %lld x%d", k % 8 == 7 ? "\n " : " ", coefficient[k] < 0 ? "-" : "+", (long long)llabs((long long)coefficient[k]), column[k]);
+        fprintf(f, "%s%s %lld x%d", k % 8 == 7 ? "\n " : " ", coefficient[k] < 0 ? "-" : "+",
+                (long long)llabs((long long)coefficient[k]), column[k]);
 }
 
 static void write_lp(FILE *f, const SearchProblem *p)
@@ -227,13 +238,18 @@ static void write_lp(FILE *f, const SearchProblem *p)
         }
     fprintf(f, "\nSubject To\n");
     for (int i = 0; i < p->rows; i++) {
-        const bool has_low = p->row_low[i] != SEARCH_MINUS_INFINITY, has_high = p->row_high[i] != SEARCH_PLUS_INFINITY, same = p->row_low[i] == p->row_high[i];
+        const bool has_low = p->row_low[i] != SEARCH_MINUS_INFINITY, has_high = p->row_high[i] != SEARCH_PLUS_INFINITY,
+                   same = p->row_low[i] == p->row_high[i];
         for (int side = 0; side < 2; side++) {
             if ((side == 0 && !has_low) || (side == 1 && (!has_high || same)) || start[i] == start[i + 1])
                 continue;
             fprintf(f, " r%d%c:", i, side == 0 ? 'a' : 'b');
             write_terms(f, p, value + start[i], column + start[i], start[i + 1] - start[i]);
-            fprintf(f, " %s %lld\n", same ? "=" : side == 0 ? ">=" : "<=", (long long)(side == 0 ? p->row_low[i] : p->row_high[i]));
+            fprintf(f, " %s %lld\n",
+                    same        ? "="
+                    : side == 0 ? ">="
+                                : "<=",
+                    (long long)(side == 0 ? p->row_low[i] : p->row_high[i]));
         }
     }
     fprintf(f, "Bounds\n");
@@ -271,13 +287,16 @@ static void read_cbc_line(char *line, Curve *curve)
     if (s && time && sscanf(s, "Integer solution of %lf", &a) == 1 && sscanf(time, "(%lf seconds)", &t) == 1)
         curve_note(curve, t, -a, INFINITY);
     s = strstr(line, "on tree, ");
-    if (s && time && sscanf(s, "on tree, %lf best solution, best possible %lf", &a, &b) == 2 && sscanf(time, "(%lf seconds)", &t) == 1)
+    if (s && time && sscanf(s, "on tree, %lf best solution, best possible %lf", &a, &b) == 2 &&
+        sscanf(time, "(%lf seconds)", &t) == 1)
         curve_note(curve, t, a > 1e40 ? -INFINITY : -a, -b);
     s = strstr(line, "Search completed - best objective ");
-    if (s && time && sscanf(s, "Search completed - best objective %lf", &a) == 1 && sscanf(time, "(%lf seconds)", &t) == 1)
+    if (s && time && sscanf(s, "Search completed - best objective %lf", &a) == 1 &&
+        sscanf(time, "(%lf seconds)", &t) == 1)
         curve_note(curve, t, -a, -a);
     s = strstr(line, "Partial search - best objective ");
-    if (s && time && sscanf(s, "Partial search - best objective %lf (best possible %lf)", &a, &b) == 2 && sscanf(time, "(%lf seconds)", &t) == 1)
+    if (s && time && sscanf(s, "Partial search - best objective %lf (best possible %lf)", &a, &b) == 2 &&
+        sscanf(time, "(%lf seconds)", &t) == 1)
         curve_note(curve, t, a > 1e40 ? -INFINITY : -a, -b);
     if (sscanf(line, "Total time (CPU seconds): %lf", &t) == 1)
         curve->total = t;
@@ -302,7 +321,8 @@ bool rival_cbc(const SearchProblem *problem, double seconds, Curve *curve)
 static const char highs_script[] =
     "const fs = require('fs');\n"
     "require(process.argv[2] + '/node_modules/highs')({print: l => console.log(l)}).then(m => {\n"
-    "  const r = m.solve(fs.readFileSync(process.argv[3], 'utf8'), {time_limit: +process.argv[4], mip_rel_gap: 0, mip_abs_gap: 0, threads: 1});\n"
+    "  const r = m.solve(fs.readFileSync(process.argv[3], 'utf8'), {time_limit: +process.argv[4], mip_rel_gap: 0, "
+    "mip_abs_gap: 0, threads: 1});\n"
     "  console.log('STATUS ' + r.Status + ' ' + r.ObjectiveValue);\n"
     "}).catch(e => { console.log('FAILED ' + e); process.exit(1); });\n";
 
@@ -318,7 +338,8 @@ static void read_highs_line(char *line, Curve *curve)
     }
     if (percent < 0 || percent + 3 >= count || token[count - 1][strlen(token[count - 1]) - 1] != 's')
         return;
-    const double bound = strtod(token[percent + 1], NULL), value = strtod(token[percent + 2], NULL), seconds = strtod(token[count - 1], NULL);
+    const double bound = strtod(token[percent + 1], NULL), value = strtod(token[percent + 2], NULL),
+                 seconds = strtod(token[count - 1], NULL);
     curve_note(curve, seconds, isfinite(value) ? -value : -INFINITY, isfinite(bound) ? -bound : INFINITY);
     curve->total = seconds;
 }
@@ -330,9 +351,11 @@ bool rival_highs(const SearchProblem *problem, const char *folder, double second
     if (!realpath(folder, whole))
         return false;
     const int handle = mkstemps(script, 3);
-    if (handle < 0 || write(handle, highs_script, sizeof highs_script - 1) < 0 || close(handle) != 0 || !write_temporary(problem, path))
+    if (handle < 0 || write(handle, highs_script, sizeof highs_script - 1) < 0 || close(handle) != 0 ||
+        !write_temporary(problem, path))
         return false;
-    /* its own limit is on the wall: it gets more of that, and the processor's time is limited from outside (half a second is for starting up) */
+    /* its own limit is on the wall: it gets more of that, and the processor's time is limited from outside (half a
+     * second is for starting up) */
     snprintf(command, sizeof command, "node %s '%s' %s %.1f", script, whole, path, 4 * seconds + 10);
     const bool ran = run_rival(command, seconds, true, read_highs_line, "STATUS Optimal", curve);
     unlink(path);

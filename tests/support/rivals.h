@@ -12,9 +12,9 @@ typedef struct {
     double total;          /* until it ended or was stopped */
     double limit;          /* seconds it was given */
     double value, bound;
-    double megabytes;      /* most memory of its process */
-    int64_t grain;         /* bounds are rounded down to a multiple of it, for everyone alike */
-    bool infeasible;       /* proven; ours only */
+    double megabytes; /* most memory of its process */
+    int64_t grain;    /* bounds are rounded down to a multiple of it, for everyone alike */
+    bool infeasible;  /* proven; ours only */
 } Curve;
 
 void curve_init(Curve *curve, double limit, int64_t grain);
@@ -22,11 +22,14 @@ void curve_note(Curve *curve, double seconds, double value, double bound); /* ma
 /* Takes the better of both at each gap. */
 void curve_merge(Curve *curve, const Curve *other);
 
-/* Our engines, in a process of their own, the programme loaded before the clock starts. One thread: CPU seconds; more: wall seconds. */
-void rival_ours(const SearchProblem *problem, SearchEngine engine, int threads, double seconds, double until_gap, Curve *curve);
+/* Our engines, in a process of their own, the programme loaded before the clock starts. One thread: CPU seconds; more:
+ * wall seconds. */
+void rival_ours(const SearchProblem *problem, SearchEngine engine, int threads, double seconds, double until_gap,
+                Curve *curve);
 /* `cbc` on the path, by its own clock (CPU seconds, without reading the file); false when it is not there. */
 bool rival_cbc(const SearchProblem *problem, double seconds, Curve *curve);
-/* HiGHS compiled to WebAssembly: folder is one in which the npm package `highs` was installed. By its own clock, without loading and reading. */
+/* HiGHS compiled to WebAssembly: folder is one in which the npm package `highs` was installed. By its own clock,
+ * without loading and reading. */
 bool rival_highs(const SearchProblem *problem, const char *folder, double seconds, Curve *curve);
 
 #endif

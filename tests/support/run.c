@@ -232,8 +232,8 @@ json_t *run_json(const Run *run)
     json_error_t error;
     json_t *root = json_loadb(run->out, run->out_length, 0, &error);
     if (root == NULL || !json_is_object(root)) {
-        fail_msg("no JSON on standard output (exit code %d): %s\nstandard output: %.2000s\nstandard error: %.2000s", run->code, error.text, run->out,
-                 run->err);
+        fail_msg("no JSON on standard output (exit code %d): %s\nstandard output: %.2000s\nstandard error: %.2000s",
+                 run->code, error.text, run->out, run->err);
     }
     return root;
 }

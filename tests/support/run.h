@@ -29,7 +29,8 @@ bool folder_has(const char *folder, const char *name);
 
 /* The program under test, as an absolute path. */
 const char *program_path(void);
-/* Runs program (a path, or a name to be looked up) in the folder. arguments end with NULL and do not hold the program's name. */
+/* Runs program (a path, or a name to be looked up) in the folder. arguments end with NULL and do not hold the program's
+ * name. */
 void run_program(const char *program, const char *folder, const char *const *arguments, Run *run);
 /* The same for the program under test with standard input closed or from a file in the folder (NULL: /dev/null). */
 void run_poolwright(const char *folder, const char *const *arguments, const char *input, Run *run);
@@ -39,11 +40,13 @@ bool program_exists(const char *name);
 
 /* Standard output as a JSON object; fails the test with both outputs shown if it is none. Released with json_decref. */
 json_t *run_json(const Run *run);
-/* A number of the object in whole thousandths (or cents: scale 100); fails the test if it is missing or not on the grid. */
+/* A number of the object in whole thousandths (or cents: scale 100); fails the test if it is missing or not on the
+ * grid. */
 int64_t json_units(const json_t *object, const char *key, int scale);
 const char *json_text(const json_t *object, const char *key);
 
-/* A small generator of our own (xorshift64*, S. Vigna, "An experimental exploration of Marsaglia's xorshift generators", ACM TOMS 42(4), 2016). */
+/* A small generator of our own (xorshift64*, S. Vigna, "An experimental exploration of Marsaglia's xorshift
+ * generators", ACM TOMS 42(4), 2016). */
 typedef struct {
     uint64_t state;
 } Dice;

@@ -1,8 +1,10 @@
-/* shape.h - scenarios with places, engines, depth, evenness, combinations, choices, playability and stickiness, small enough to try every pool.
+/* shape.h - scenarios with places, engines, depth, evenness, combinations, choices, playability and stickiness, small
+ * enough to try every pool.
  *
- * A second, independent reading of docs/files.md, "Structure": made as plain numbers (shape_make.c), written out (shape_write.c) and judged by trying
- * everything - every pool, every choice of themes, every filling of places - with no solver and no code of src/. The cards are invented.
- * Units: counts in copies, money in cents, the rest in thousandths. */
+ * A second, independent reading of docs/files.md, "Structure": made as plain numbers (shape_make.c), written out
+ * (shape_write.c) and judged by trying everything - every pool, every choice of themes, every filling of places - with
+ * no solver and no code of src/. The cards are invented. Units: counts in copies, money in cents, the rest in
+ * thousandths. */
 #ifndef SUPPORT_SHAPE_H
 #define SUPPORT_SHAPE_H
 
@@ -17,13 +19,25 @@ enum { LINK_TOGETHER, LINK_NEEDS, LINK_APART, LINK_GROUP };
 
 /* Features, for shape_make. */
 enum {
-    WITH_PLACES = 1, WITH_BY_PLACE = 2, WITH_ENGINE = 4, WITH_RATIO = 8, WITH_DEPTH = 16, WITH_EVENNESS = 32, WITH_TOGETHER = 64, WITH_NEEDS = 128,
-    WITH_APART = 256, WITH_GROUPS = 512, WITH_CHOOSE = 1024, WITH_PLAYABLE = 2048, WITH_STAY = 4096, WITH_OVERLAP = 8192
+    WITH_PLACES = 1,
+    WITH_BY_PLACE = 2,
+    WITH_ENGINE = 4,
+    WITH_RATIO = 8,
+    WITH_DEPTH = 16,
+    WITH_EVENNESS = 32,
+    WITH_TOGETHER = 64,
+    WITH_NEEDS = 128,
+    WITH_APART = 256,
+    WITH_GROUPS = 512,
+    WITH_CHOOSE = 1024,
+    WITH_PLAYABLE = 2048,
+    WITH_STAY = 4096,
+    WITH_OVERLAP = 8192
 };
 
 typedef struct {
-    unsigned colours;   /* a set; none: colourless */
-    bool either;        /* hybrid: any of them pays */
+    unsigned colours; /* a set; none: colourless */
+    bool either;      /* hybrid: any of them pays */
     int64_t power, price;
     int most, owned, present;
     bool tagged[SHAPE_THEMES];
@@ -32,20 +46,20 @@ typedef struct {
 } ShapeCard;
 
 typedef struct {
-    unsigned colours;   /* 0: not written */
+    unsigned colours; /* 0: not written */
     int64_t weight;
-    int64_t bonus, ratio;           /* bonus 0: no engine */
-    int64_t band_from, band_to;     /* -1: none */
+    int64_t bonus, ratio;       /* bonus 0: no engine */
+    int64_t band_from, band_to; /* -1: none */
     int steps;
-    int to[SHAPE_STEPS];            /* 0: all the rest */
-    int64_t share[SHAPE_STEPS];     /* percent */
+    int to[SHAPE_STEPS];        /* 0: all the rest */
+    int64_t share[SHAPE_STEPS]; /* percent */
 } ShapeTheme;
 
 typedef struct {
     int kind;
-    unsigned cards;     /* a set */
+    unsigned cards; /* a set */
     int subject;
-    int64_t number;     /* bonus in thousandths, else a count */
+    int64_t number; /* bonus in thousandths, else a count */
 } ShapeLink;
 
 typedef struct {
@@ -53,25 +67,25 @@ typedef struct {
     ShapeCard card[SHAPE_CARDS];
     ShapeTheme theme[SHAPE_THEMES];
     int size_from, size_to;
-    int64_t cap;        /* -1: none */
+    int64_t cap; /* -1: none */
     bool places, by_place;
     int per_theme;
-    int open;           /* -1: the rest */
-    int wide_theme, wide_count;               /* `for: {theme: count}`; -1: none */
+    int open;                                       /* -1: the rest */
+    int wide_theme, wide_count;                     /* `for: {theme: count}`; -1: none */
     int own_colour, own_theme, own_count, own_open; /* `for: {colour: {theme: count, open: n}}`; -1: none */
-    int also;           /* a theme, or -1 */
+    int also;                                       /* a theme, or -1 */
     int64_t evenness;
     int links;
     ShapeLink link[SHAPE_LINKS];
-    unsigned from;      /* themes to choose from; 0: no choice */
+    unsigned from; /* themes to choose from; 0: no choice */
     bool per_pair;
     int choose_low, choose_high;
-    int playable;       /* percent */
+    int playable; /* percent */
     int64_t stay;
-    int payoffs_least;  /* rule: each theme; -1: none */
+    int payoffs_least; /* rule: each theme; -1: none */
     int64_t payoffs_soft;
-    int tagged_most;    /* rule: each theme; -1: none */
-    int own_share;      /* percent of a theme's cards that have no other theme; -1: none */
+    int tagged_most; /* rule: each theme; -1: none */
+    int own_share;   /* percent of a theme's cards that have no other theme; -1: none */
 } Shape;
 
 typedef struct {

@@ -19,7 +19,8 @@ static int decks(const Shape *s, int card)
             continue;
         }
         unsigned paid = card < 0 ? 0 : s->card[card].colours & deck;
-        bool can = card < 0 || s->card[card].colours == 0 || (s->card[card].either ? paid != 0 : paid == s->card[card].colours);
+        bool can = card < 0 || s->card[card].colours == 0 ||
+                   (s->card[card].either ? paid != 0 : paid == s->card[card].colours);
         count += can;
     }
     return count;
@@ -32,7 +33,10 @@ static int64_t shared_out(const Shape *s, int card, int64_t millionths)
     return rounded((Big)millionths * (100 * all - s->playable * (all - can)), 1000 * 100 * all);
 }
 
-static unsigned theme_colours(const Shape *s, int theme) { return s->theme[theme].colours != 0 ? s->theme[theme].colours : (1U << s->colours) - 1; }
+static unsigned theme_colours(const Shape *s, int theme)
+{
+    return s->theme[theme].colours != 0 ? s->theme[theme].colours : (1U << s->colours) - 1;
+}
 
 static bool playable_in(const Shape *s, int card, int theme)
 {
@@ -41,7 +45,10 @@ static bool playable_in(const Shape *s, int card, int theme)
     return c->tagged[theme] && (c->colours == 0 || (c->either ? paid != 0 : paid == c->colours));
 }
 
-bool shape_fills(const Shape *s, int card, int colour) { return s->card[card].colours == 1U << colour; }
+bool shape_fills(const Shape *s, int card, int colour)
+{
+    return s->card[card].colours == 1U << colour;
+}
 
 int shape_places(const Shape *s, int colour, int theme)
 {
@@ -89,7 +96,10 @@ static int64_t copy_fit(const Shape *s, int card)
     return shared_out(s, card, sum);
 }
 
-static int64_t tag_fit(const Shape *s, int card, int theme) { return shared_out(s, card, s->card[card].weight[theme] * s->theme[theme].weight); }
+static int64_t tag_fit(const Shape *s, int card, int theme)
+{
+    return shared_out(s, card, s->card[card].weight[theme] * s->theme[theme].weight);
+}
 
 /* ---- places: every copy tries every place it may fill; what is left to fill is the state ---- */
 
@@ -164,10 +174,12 @@ static bool theme_gain(const Shape *s, const int *copies, int t, int64_t *gain)
             fit += tag_fit(s, c, t) * copies[c];
         }
     }
-    if ((theme->band_from >= 0 && enablers * 1000 < theme->band_from * payoffs) || (theme->band_to >= 0 && enablers * 1000 > theme->band_to * payoffs)) {
+    if ((theme->band_from >= 0 && enablers * 1000 < theme->band_from * payoffs) ||
+        (theme->band_to >= 0 && enablers * 1000 > theme->band_to * payoffs)) {
         return false;
     }
-    if ((s->tagged_most >= 0 && tagged > s->tagged_most) || (s->own_share >= 0 && alone * 100 < s->own_share * tagged)) {
+    if ((s->tagged_most >= 0 && tagged > s->tagged_most) ||
+        (s->own_share >= 0 && alone * 100 < s->own_share * tagged)) {
         return false;
     }
     int64_t lacks = s->payoffs_least > payoffs ? s->payoffs_least - payoffs : 0;
@@ -282,7 +294,8 @@ bool shape_judge(const Shape *s, const int *copies, int64_t *fit)
     for (int c = 0; c < s->cards; c++) {
         size += copies[c];
         cost += copies[c] > s->card[c].owned ? (copies[c] - s->card[c].owned) * s->card[c].price : 0;
-        base += copies[c] * copy_fit(s, c) + s->stay * (copies[c] < s->card[c].present ? copies[c] : s->card[c].present);
+        base +=
+            copies[c] * copy_fit(s, c) + s->stay * (copies[c] < s->card[c].present ? copies[c] : s->card[c].present);
     }
     if (size < s->size_from || size > s->size_to || (s->cap >= 0 && cost > s->cap)) {
         return false;

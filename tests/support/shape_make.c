@@ -6,7 +6,8 @@
 static void make_card(Shape *s, Dice *dice, ShapeCard *card)
 {
     int colour = dice_roll(dice, 0, s->colours - 1);
-    *card = (ShapeCard){.power = dice_roll(dice, 0, 40) * 250, .price = dice_roll(dice, 0, 300), .most = dice_chance(dice, 20) ? 2 : 1};
+    *card = (ShapeCard){
+        .power = dice_roll(dice, 0, 40) * 250, .price = dice_roll(dice, 0, 300), .most = dice_chance(dice, 20) ? 2 : 1};
     if (dice_chance(dice, 75)) {
         card->colours = 1U << colour;
     } else if (dice_chance(dice, 60)) {
@@ -26,7 +27,9 @@ static void make_theme(Shape *s, Dice *dice, unsigned features, ShapeTheme *them
     int colour = dice_roll(dice, 0, s->colours - 1);
     unsigned all = (1U << s->colours) - 1;
     *theme = (ShapeTheme){.weight = dice_roll(dice, 0, 8) * 250, .band_from = -1, .band_to = -1};
-    theme->colours = dice_chance(dice, 15) ? 0 : dice_chance(dice, 25) ? all : 1U << colour | 1U << ((colour + 1) % s->colours);
+    theme->colours = dice_chance(dice, 15)   ? 0
+                     : dice_chance(dice, 25) ? all
+                                             : 1U << colour | 1U << ((colour + 1) % s->colours);
     if ((features & WITH_ENGINE) != 0 && dice_chance(dice, 70)) {
         theme->bonus = dice_roll(dice, 1, 8) * 250;
         theme->ratio = dice_roll(dice, 1, 10) * 250;

@@ -7,7 +7,8 @@
 
 const char *shape_card_name(int card)
 {
-    static const char *const name[] = {"Anvil", "Basket", "Candle", "Drum", "Easel", "Funnel", "Gimlet", "Hammock", "Inkwell", "Jug"};
+    static const char *const name[] = {"Anvil",  "Basket", "Candle",  "Drum",    "Easel",
+                                       "Funnel", "Gimlet", "Hammock", "Inkwell", "Jug"};
     return name[card];
 }
 
@@ -212,7 +213,10 @@ static void write_rules(const Shape *s, Page *page)
         page_add(page, "  - {name: not too many, each: theme, scope: tagged, at_most: %d}\n", s->tagged_most);
     }
     if (s->own_share >= 0) {
-        page_add(page, "  - {name: cards of its own, each: theme, scope: tagged, where: {themes: 1}, at_least: %d%%, of: {}}\n", s->own_share);
+        page_add(
+            page,
+            "  - {name: cards of its own, each: theme, scope: tagged, where: {themes: 1}, at_least: %d%%, of: {}}\n",
+            s->own_share);
     }
 }
 

@@ -1,8 +1,10 @@
 /* tiny.h - scenarios small enough to try every pool, as plain structures.
  *
- * This is a second, independent reading of docs/files.md: a scenario is made here as an abstract thing (tiny_make.c), written out as sheets
- * and YAML (tiny_cards.c, tiny_yaml.c), and judged here from the abstract thing alone (tiny_judge.c), by counting, with no solver and no code of
- * src/. Larger ones, up to CARDS_MOST candidates, are made for outside solvers and judged, but not tried out. Units as there: money in cents, counts in copies, everything else in thousandths. The cards are invented. */
+ * This is a second, independent reading of docs/files.md: a scenario is made here as an abstract thing (tiny_make.c),
+ * written out as sheets and YAML (tiny_cards.c, tiny_yaml.c), and judged here from the abstract thing alone
+ * (tiny_judge.c), by counting, with no solver and no code of src/. Larger ones, up to CARDS_MOST candidates, are made
+ * for outside solvers and judged, but not tried out. Units as there: money in cents, counts in copies, everything else
+ * in thousandths. The cards are invented. */
 #ifndef SUPPORT_TINY_H
 #define SUPPORT_TINY_H
 
@@ -15,8 +17,20 @@
 __extension__ typedef __int128 Wide;
 
 enum {
-    CARDS_MOST = 150, TINY_CARDS_MOST = 14, COLOURS_MOST = 4, THEMES_MOST = 3, TAGS_MOST = 5, KINDS_MOST = 4, RULES_MOST = 6, TESTS_MOST = 3, VALUES_MOST = 2,
-    OWNS_MOST = 2, EXEMPTS_MOST = 2, MEMBERS_MOST = 6, PARTS_MOST = 3, WORDS_MOST = 3
+    CARDS_MOST = 150,
+    TINY_CARDS_MOST = 14,
+    COLOURS_MOST = 4,
+    THEMES_MOST = 3,
+    TAGS_MOST = 5,
+    KINDS_MOST = 4,
+    RULES_MOST = 6,
+    TESTS_MOST = 3,
+    VALUES_MOST = 2,
+    OWNS_MOST = 2,
+    EXEMPTS_MOST = 2,
+    MEMBERS_MOST = 6,
+    PARTS_MOST = 3,
+    WORDS_MOST = 3
 };
 
 /* Layers in which a bound or a size can be said, later ones win. BASE is the file that the model extends. */
@@ -32,7 +46,8 @@ enum { KEEP = 1, BAN = 2, WISH = 4 };
 /* where a card's wish, keep, ban was said */
 enum { BY_SHEET, BY_MODEL, BY_SCENARIO, BY_COMMAND, WAYS };
 
-/* Each part is a set of colours (bits) of which one must be paid; the parts are as written and may repeat or imply one another. */
+/* Each part is a set of colours (bits) of which one must be paid; the parts are as written and may repeat or imply one
+ * another. */
 typedef struct {
     int parts;
     unsigned part[PARTS_MOST];
@@ -46,23 +61,38 @@ typedef struct {
 } TinyTag;
 
 typedef struct {
-    Need printed, as;      /* as: if as_colours */
+    Need printed, as; /* as: if as_colours */
     bool has_as_colours, has_as_kind, has_as_cost;
     unsigned kind, as_kind; /* sets of kinds */
     bool has_cost, has_power, has_price, has_number;
     int64_t cost, as_cost, power, price, number; /* number: a column with numbers */
-    int word;              /* of a column with text; -1: blank */
-    int symbols;           /* -1: blank */
+    int word;                                    /* of a column with text; -1: blank */
+    int symbols;                                 /* -1: blank */
     int copies, owned;
     bool owned_by_sheet, priced_by_sheet; /* in a sheet of their own */
     unsigned status[WAYS];
     TinyTag tag[TAGS_MOST]; /* the first ones are the themes */
-    int sheet;             /* which of the two sheets of cards */
+    int sheet;              /* which of the two sheets of cards */
 } TinyCard;
 
 enum {
-    BY_CLASS, BY_COLOURS, BY_KIND, BY_TAG, BY_THEME, BY_ROLE, BY_WEIGHT, BY_NAME, BY_COST, BY_POWER, BY_PRICE, BY_FIT, BY_COPIES, BY_PLAYABLE, BY_NUMBER,
-    BY_WORD, FIELDS
+    BY_CLASS,
+    BY_COLOURS,
+    BY_KIND,
+    BY_TAG,
+    BY_THEME,
+    BY_ROLE,
+    BY_WEIGHT,
+    BY_NAME,
+    BY_COST,
+    BY_POWER,
+    BY_PRICE,
+    BY_FIT,
+    BY_COPIES,
+    BY_PLAYABLE,
+    BY_NUMBER,
+    BY_WORD,
+    FIELDS
 };
 
 typedef struct {
@@ -71,8 +101,9 @@ typedef struct {
     bool is_range, has_from, has_to;
     int64_t from, to;
     int values;
-    int64_t value[VALUES_MOST]; /* class, kind, tag, theme (-1: any), role, card, word by number; else the number itself */
-    Need need[VALUES_MOST];     /* for BY_COLOURS */
+    int64_t
+        value[VALUES_MOST]; /* class, kind, tag, theme (-1: any), role, card, word by number; else the number itself */
+    Need need[VALUES_MOST]; /* for BY_COLOURS */
 } Test;
 
 typedef struct {
@@ -86,7 +117,8 @@ typedef enum { ABSOLUTE, PERCENT, AVERAGE } Sort;
 typedef struct {
     Side side;
     Sort sort;
-    int64_t low, high; /* in the measure's unit; percent: thousandths of a percent; averages: thousandths (cents for money) */
+    int64_t low,
+        high; /* in the measure's unit; percent: thousandths of a percent; averages: thousandths (cents for money) */
 } Band;
 
 typedef struct {
@@ -111,7 +143,7 @@ typedef struct {
 typedef struct {
     unsigned colours; /* a set; all of them: not written */
     int64_t weight, changed_weight;
-    bool changed;     /* the change sets the weight */
+    bool changed; /* the change sets the weight */
 } TinyTheme;
 
 typedef struct {
@@ -130,8 +162,8 @@ typedef struct {
     int64_t cap, changed_cap, command_cap;
     bool has_fixing;
     Where fixing;
-    int hybrid_as_gold; /* 0: never */
-    int deck_colours;   /* 0: not said */
+    int hybrid_as_gold;             /* 0: never */
+    int deck_colours;               /* 0: not said */
     int64_t power_weight, unscored; /* -1 for power_weight: `fit` not said */
     int unpriced;
     int64_t default_price;
@@ -140,7 +172,7 @@ typedef struct {
     /* how it is written */
     char separator;
     bool bom, crlf, repeat_a_line, map_price, block_style, odd_spelling;
-    bool case_named;    /* run with the case */
+    bool case_named; /* run with the case */
 } Tiny;
 
 typedef enum { TINY_BEST, TINY_INFEASIBLE } TinyStatus;
@@ -162,19 +194,23 @@ const char *tiny_word(int word);
 void tiny_pair(const Tiny *tiny, int pair, int *first, int *second);
 int tiny_members(const Tiny *tiny, int each);
 
-/* tiny_make.c: a random scenario, feasible for most seeds. Up to TINY_CARDS_MOST candidates have few enough pools to try them all. */
+/* tiny_make.c: a random scenario, feasible for most seeds. Up to TINY_CARDS_MOST candidates have few enough pools to
+ * try them all. */
 void tiny_make(Tiny *tiny, uint64_t seed);
 void tiny_make_sized(Tiny *tiny, uint64_t seed, int cards_from, int cards_to);
 
 /* tiny_judge.c, tiny_filter.c: meaning. */
-typedef struct TinyView TinyView; /* what every card counts as, and all members of all rules, with the bounds in force */
+typedef struct TinyView
+    TinyView; /* what every card counts as, and all members of all rules, with the bounds in force */
 TinyView *tiny_view(const Tiny *tiny);
 void tiny_view_free(TinyView *view);
 /* Is the pool allowed, and what is its fit, less what soft rules cost? */
 bool tiny_judge(const TinyView *view, const int *copies, int64_t *fit);
 void tiny_solve(const Tiny *tiny, TinyAnswer *answer);
-/* For making bounds: the use of one member by the pool, ignoring bounds; total: of the other side of a percentage; counted: copies with a value. */
-void tiny_use(const Tiny *tiny, int rule, int member, const int *copies, int64_t *use, int64_t *total, int64_t *counted);
+/* For making bounds: the use of one member by the pool, ignoring bounds; total: of the other side of a percentage;
+ * counted: copies with a value. */
+void tiny_use(const Tiny *tiny, int rule, int member, const int *copies, int64_t *use, int64_t *total,
+              int64_t *counted);
 /* The member of the rule that is called so ("brass", "brass+tar", "convoys", "" without each), or -1. */
 int tiny_member_of(const Tiny *tiny, const TinyRule *rule, const char *name);
 /* The bounds in force for a member, scaled. */
@@ -184,7 +220,7 @@ int tiny_size_in_force(const Tiny *tiny, int layer); /* a band's upper end; laye
 
 /* tiny_filter.c */
 typedef struct {
-    Need need; /* canonical */
+    Need need;      /* canonical */
     unsigned shown; /* all its colours */
     int class;
     unsigned kind;
@@ -206,12 +242,15 @@ void tiny_write(const Tiny *tiny, const char *folder);
 void tiny_write_cards(const Tiny *tiny, const char *folder);
 void tiny_write_yaml(const Tiny *tiny, const char *folder);
 
-/* Runs `best --json --gap 0` and compares everything with the answer; fails the test with the folder's name and the difference. engine may be NULL. */
+/* Runs `best --json --gap 0` and compares everything with the answer; fails the test with the folder's name and the
+ * difference. engine may be NULL. */
 void tiny_check(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *engine, uint64_t seed);
 
-/* The same with `--effort`: what is called best or infeasible must be so, a pool must be allowed, a bound must hold. Fails the test otherwise. */
+/* The same with `--effort`: what is called best or infeasible must be so, a pool must be allowed, a bound must hold.
+ * Fails the test otherwise. */
 typedef enum { TINY_PROVEN, TINY_STOPPED, TINY_STOPPED_WITH_POOL } TinyStop;
-TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *effort, uint64_t seed);
+TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *effort,
+                           uint64_t seed);
 
 /* A growing text for the writers. */
 typedef struct {
@@ -220,6 +259,6 @@ typedef struct {
 } Page;
 void page_add(Page *page, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void page_decimal(Page *page, int64_t value, int scale, char point); /* scale: 100 or 1000 */
-void page_save(Page *page, const char *folder, const char *name); /* and releases it */
+void page_save(Page *page, const char *folder, const char *name);    /* and releases it */
 
 #endif

@@ -8,10 +8,20 @@
 
 /* An invented game's cards; the second spelling folds alike (case, accents, outer blanks). */
 static const char *const card_names[TINY_CARDS_MOST][2] = {
-    {"Kiln Warden", "kiln warden"},       {"Émaille Bridge", "emaille bridge"}, {"Sand, Twice Sifted", "SAND, TWICE SIFTED"}, {"Old \"Patch\" Moll", "old \"patch\" moll"},
-    {"Rope Choir", "ROPE CHOIR"},         {"Ångel Lamp", "angel lamp"},         {"no", "NO"},                                {"Seventeen", "seventeen"},
-    {"Weir Keeper", " Weir Keeper "},     {"Tide Ledger", "tide ledger"},       {"Bolt of Fog", "Bolt of fog"},              {"Øre Chest", "ore chest"},
-    {"1:20", "1:20"},                     {"Glassblower's Debt", "glassblower's DEBT"},
+    {"Kiln Warden", "kiln warden"},
+    {"Émaille Bridge", "emaille bridge"},
+    {"Sand, Twice Sifted", "SAND, TWICE SIFTED"},
+    {"Old \"Patch\" Moll", "old \"patch\" moll"},
+    {"Rope Choir", "ROPE CHOIR"},
+    {"Ångel Lamp", "angel lamp"},
+    {"no", "NO"},
+    {"Seventeen", "seventeen"},
+    {"Weir Keeper", " Weir Keeper "},
+    {"Tide Ledger", "tide ledger"},
+    {"Bolt of Fog", "Bolt of fog"},
+    {"Øre Chest", "ore chest"},
+    {"1:20", "1:20"},
+    {"Glassblower's Debt", "glassblower's DEBT"},
 };
 
 /* Beyond the list: the same names with a number behind them. */
@@ -20,7 +30,8 @@ static const char *numbered(int card, int spelling)
     static char names[CARDS_MOST][2][64];
     char *name = names[card][spelling];
     if (name[0] == '\0') {
-        snprintf(name, sizeof names[card][spelling], "%s %d", card_names[card % TINY_CARDS_MOST][spelling], card / TINY_CARDS_MOST + 1);
+        snprintf(name, sizeof names[card][spelling], "%s %d", card_names[card % TINY_CARDS_MOST][spelling],
+                 card / TINY_CARDS_MOST + 1);
     }
     return name;
 }
@@ -254,7 +265,8 @@ static void header(Page *page, const Tiny *tiny)
         text_cell(page, tiny, tiny->odd_spelling ? odd[i] : plain[i]);
     }
     text_cell(page, tiny, tiny->map_price ? "unit price" : "price");
-    static const char *const rest[] = {"copies", "owned", "status", "as_colours", "as_kind", "as_cost", "sturdiness", "region", "tags"};
+    static const char *const rest[] = {"copies",  "owned",      "status", "as_colours", "as_kind",
+                                       "as_cost", "sturdiness", "region", "tags"};
     for (int i = 0; i < 9; i++) {
         text_cell(page, tiny, rest[i]);
     }

@@ -19,7 +19,8 @@ static int card_of_name(const Tiny *tiny, const char *name)
 }
 
 /* The command line: an option of its own for every keep, ban and wish said there. */
-static void arguments_for(const Tiny *tiny, const char *engine, const char *effort, const char **argument, char size[32], char cap[32])
+static void arguments_for(const Tiny *tiny, const char *engine, const char *effort, const char **argument,
+                          char size[32], char cap[32])
 {
     int n = 0;
     argument[n++] = "best";
@@ -63,8 +64,8 @@ static void arguments_for(const Tiny *tiny, const char *engine, const char *effo
 
 static void say(const Run *run, const char *folder, const char *engine, uint64_t seed)
 {
-    print_error("scenario %llu, engine %s, files in %s, exit code %d\n%.1500s\n", (unsigned long long)seed, engine != NULL ? engine : "default", folder,
-                run->code, run->err);
+    print_error("scenario %llu, engine %s, files in %s, exit code %d\n%.1500s\n", (unsigned long long)seed,
+                engine != NULL ? engine : "default", folder, run->code, run->err);
 }
 
 static bool read_pool(const Tiny *tiny, const json_t *root, int *copies)
@@ -76,7 +77,8 @@ static bool read_pool(const Tiny *tiny, const json_t *root, int *copies)
         const char *name = json_string_value(json_object_get(entry, "name"));
         int c = name != NULL ? card_of_name(tiny, name) : -1;
         if (c < 0 || copies[c] != 0) {
-            print_error("the pool holds '%s', which is no candidate or there twice\n", name != NULL ? name : "(nothing)");
+            print_error("the pool holds '%s', which is no candidate or there twice\n",
+                        name != NULL ? name : "(nothing)");
             return false;
         }
         copies[c] = (int)json_integer_value(json_object_get(entry, "copies"));
@@ -123,9 +125,12 @@ static bool uses_agree(const Tiny *tiny, const json_t *root, const int *copies)
         int64_t total = 0;
         int64_t counted = 0;
         tiny_use(tiny, r, member, copies, &use, &total, &counted);
-        if (band.sort == ABSOLUTE && use != json_units(entry, "use", measure == COUNT ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000)) {
-            print_error("%s (%s) is said to use %.3f, but uses %lld\n", name, json_text(entry, "of"), json_number_value(json_object_get(entry, "use")),
-                        (long long)use);
+        if (band.sort == ABSOLUTE && use != json_units(entry, "use",
+                                                       measure == COUNT                       ? 1
+                                                       : measure == SPEND || measure == PRICE ? 100
+                                                                                              : 1000)) {
+            print_error("%s (%s) is said to use %.3f, but uses %lld\n", name, json_text(entry, "of"),
+                        json_number_value(json_object_get(entry, "use")), (long long)use);
             return false;
         }
     }
@@ -149,11 +154,13 @@ static bool pool_agrees(const Tiny *tiny, const json_t *root, const TinyAnswer *
     int64_t said = json_units(root, "fit", 1000);
     int64_t bound = json_units(root, "bound", 1000);
     int64_t cost = json_units(root, "cost", 100);
-    if (!allowed || fit != answer->fit || said != answer->fit || bound != answer->fit || cost != tiny_spend(tiny, copies)
-        || json_integer_value(json_object_get(root, "size")) != size || !wishes_agree(tiny, root, copies)) {
-        print_error("by counting: the best fit is %lld, this pool is %s and has fit %lld, cost %lld, size %d\nsaid: fit %lld, bound %lld, cost %lld\n",
-                    (long long)answer->fit, allowed ? "allowed" : "NOT allowed", (long long)fit, (long long)tiny_spend(tiny, copies), size, (long long)said,
-                    (long long)bound, (long long)cost);
+    if (!allowed || fit != answer->fit || said != answer->fit || bound != answer->fit ||
+        cost != tiny_spend(tiny, copies) || json_integer_value(json_object_get(root, "size")) != size ||
+        !wishes_agree(tiny, root, copies)) {
+        print_error("by counting: the best fit is %lld, this pool is %s and has fit %lld, cost %lld, size %d\nsaid: "
+                    "fit %lld, bound %lld, cost %lld\n",
+                    (long long)answer->fit, allowed ? "allowed" : "NOT allowed", (long long)fit,
+                    (long long)tiny_spend(tiny, copies), size, (long long)said, (long long)bound, (long long)cost);
         return false;
     }
     return uses_agree(tiny, root, copies);
@@ -172,7 +179,8 @@ static bool agrees(const Tiny *tiny, const Run *run, const TinyAnswer *answer)
     if (!good) {
         print_error("status '%s'\n", status);
     }
-    good = good && (answer->status == TINY_INFEASIBLE ? json_object_get(root, "fit") == NULL : pool_agrees(tiny, root, answer));
+    good = good &&
+           (answer->status == TINY_INFEASIBLE ? json_object_get(root, "fit") == NULL : pool_agrees(tiny, root, answer));
     json_decref(root);
     return good;
 }
@@ -198,8 +206,10 @@ static bool stopped_soundly(const Tiny *tiny, const json_t *root, const TinyAnsw
     int copies[CARDS_MOST];
     int64_t fit = 0;
     bool has_pool = json_object_get(root, "fit") != NULL;
-    if (answer->status == TINY_BEST && json_object_get(root, "bound") != NULL && json_units(root, "bound", 1000) < answer->fit) {
-        print_error("a bound of %lld, but a pool has %lld\n", (long long)json_units(root, "bound", 1000), (long long)answer->fit);
+    if (answer->status == TINY_BEST && json_object_get(root, "bound") != NULL &&
+        json_units(root, "bound", 1000) < answer->fit) {
+        print_error("a bound of %lld, but a pool has %lld\n", (long long)json_units(root, "bound", 1000),
+                    (long long)answer->fit);
         return false;
     }
     if (!has_pool) {
@@ -214,7 +224,8 @@ static bool stopped_soundly(const Tiny *tiny, const json_t *root, const TinyAnsw
     return allowed && fit == json_units(root, "fit", 1000) && fit <= answer->fit;
 }
 
-TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *effort, uint64_t seed)
+TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *effort,
+                           uint64_t seed)
 {
     const char *argument[18 + 2 * 3 * CARDS_MOST];
     char size[32];

@@ -101,10 +101,12 @@ static int64_t half_away(Wide value, Wide by)
 
 static int64_t card_fit(const Tiny *tiny, const TinyCard *card)
 {
-    Wide sum = (Wide)(card->has_power ? card->power : tiny->unscored) * (tiny->power_weight < 0 ? 1000 : tiny->power_weight);
+    Wide sum =
+        (Wide)(card->has_power ? card->power : tiny->unscored) * (tiny->power_weight < 0 ? 1000 : tiny->power_weight);
     for (int t = 0; t < tiny->themes; t++) {
         if (card->tag[t].there) {
-            sum += (Wide)card->tag[t].weight * (tiny->theme[t].changed ? tiny->theme[t].changed_weight : tiny->theme[t].weight);
+            sum += (Wide)card->tag[t].weight *
+                   (tiny->theme[t].changed ? tiny->theme[t].changed_weight : tiny->theme[t].weight);
         }
     }
     return half_away(sum, 1000);
@@ -114,7 +116,8 @@ bool tiny_prices_matter(const Tiny *tiny)
 {
     bool matter = tiny->has_cap || tiny->cap_by_change || tiny->cap_by_command;
     for (int r = 0; r < tiny->rules; r++) {
-        matter = matter || (tiny->rule[r].off == 0 && (tiny->rule[r].measure == SPEND || tiny->rule[r].measure == PRICE));
+        matter =
+            matter || (tiny->rule[r].off == 0 && (tiny->rule[r].measure == SPEND || tiny->rule[r].measure == PRICE));
     }
     return matter;
 }
@@ -265,7 +268,8 @@ bool tiny_weight(const Tiny *tiny, const Where *where, int theme, int card, int6
     *weight = 0;
     for (int t = 0; t < tiny->tags; t++) {
         const TinyTag *tag = &tiny->card[card].tag[t];
-        if (tag->there && tag_matters(tiny, where, theme, t) && (theme >= 0 || (tag_meets(where, tag, false) && !tag_meets(where, tag, true)))) {
+        if (tag->there && tag_matters(tiny, where, theme, t) &&
+            (theme >= 0 || (tag_meets(where, tag, false) && !tag_meets(where, tag, true)))) {
             *weight += tag->weight;
             found = true;
         }
@@ -278,7 +282,8 @@ static bool playable_passes(const Tiny *tiny, const Test *test, int decks)
     /* thousandths of a percent against decks / all decks, by cross multiplication */
     int64_t all = tiny_decks(tiny);
     int64_t share = (int64_t)decks * 100000;
-    bool any = test->is_range && (!test->has_from || share >= test->from * all) && (!test->has_to || share <= test->to * all);
+    bool any =
+        test->is_range && (!test->has_from || share >= test->from * all) && (!test->has_to || share <= test->to * all);
     for (int i = 0; i < test->values && !test->is_range; i++) {
         any = any || share == test->value[i] * all;
     }

@@ -1,4 +1,5 @@
-/* tiny_judge.c - which pools are allowed, what they are worth, and the best of all of them by trying each: see tiny.h. */
+/* tiny_judge.c - which pools are allowed, what they are worth, and the best of all of them by trying each: see tiny.h.
+ */
 #include "tiny.h"
 
 #include <stdio.h>
@@ -108,8 +109,8 @@ static bool is_exempt(const Tiny *tiny, int rule, int card)
     return false;
 }
 
-/* The size that holds at a layer: the last one said there or before; where none was, the first one said after. Targets count as written beside
- * the size that the change sets. */
+/* The size that holds at a layer: the last one said there or before; where none was, the first one said after. Targets
+ * count as written beside the size that the change sets. */
 int tiny_size_in_force(const Tiny *tiny, int layer)
 {
     if (layer == LAYERS && tiny->size_by_command) {
@@ -149,7 +150,8 @@ static Band scaled(const Tiny *tiny, const TinyRule *rule, Band band, int layer)
     return band;
 }
 
-/* Bounds by layers: a later one replaces the rule's old bounds and those of single members too; then come its own for single members. */
+/* Bounds by layers: a later one replaces the rule's old bounds and those of single members too; then come its own for
+ * single members. */
 Band tiny_band(const Tiny *tiny, const TinyRule *rule, int member)
 {
     Band all = {.side = NONE};
@@ -258,7 +260,8 @@ static int64_t adds(const Tiny *tiny, const Member *member, int card, int copies
     return paid * member->value[card];
 }
 
-static void use_of(const Tiny *tiny, const Member *member, const int *copies, int64_t *use, int64_t *total, int64_t *counted)
+static void use_of(const Tiny *tiny, const Member *member, const int *copies, int64_t *use, int64_t *total,
+                   int64_t *counted)
 {
     *use = 0;
     *total = 0;
@@ -341,7 +344,8 @@ static bool holds(const Tiny *tiny, const Member *member, const int *copies, int
     use_of(tiny, member, copies, &use, &total, &counted);
     switch (band->sort) {
     case PERCENT: return percent_holds(band, member->rule->measure, use, total);
-    case AVERAGE: return (!has_low(band) || use >= band->low * counted) && (!has_high(band) || use <= band->high * counted);
+    case AVERAGE:
+        return (!has_low(band) || use >= band->low * counted) && (!has_high(band) || use <= band->high * counted);
     default: break;
     }
     int64_t by = missed(band, member->rule->measure, use);

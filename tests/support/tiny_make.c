@@ -1,5 +1,6 @@
-/* tiny_make.c - random scenarios: see tiny.h. A pool is drawn first and most bounds are laid around what it uses, so that most scenarios have an answer
- * and their rules still bind; some bounds are then drawn tighter, so that some have none. */
+/* tiny_make.c - random scenarios: see tiny.h. A pool is drawn first and most bounds are laid around what it uses, so
+ * that most scenarios have an answer and their rules still bind; some bounds are then drawn tighter, so that some have
+ * none. */
 #include "tiny.h"
 #include "tiny_rules.h"
 

@@ -98,7 +98,8 @@ static int64_t ceil_by(Wide a, Wide b)
     return -floor_by(-a, b);
 }
 
-/* What a pool uses of one member, as bounds that it meets narrowly, in the unit of the sort. False if there is nothing to measure. */
+/* What a pool uses of one member, as bounds that it meets narrowly, in the unit of the sort. False if there is nothing
+ * to measure. */
 static bool narrow(const Tiny *tiny, int r, int member, Sort sort, const int *copies, int64_t *low, int64_t *high)
 {
     int64_t use = 0;
@@ -147,7 +148,8 @@ static Band make_band(const Tiny *tiny, Dice *dice, int r, Sort sort, int layer,
         low += band.side == AT_MOST ? 0 : unit;
         high = band.side == AT_MOST ? high - unit : high + unit;
     }
-    if (tiny->cards > TINY_CARDS_MOST && rule->measure != COUNT && sort == ABSOLUTE) { /* hitting a sum exactly is hopeless for any solver */
+    if (tiny->cards > TINY_CARDS_MOST && rule->measure != COUNT &&
+        sort == ABSOLUTE) { /* hitting a sum exactly is hopeless for any solver */
         band.side = band.side == EXACTLY ? BETWEEN : band.side;
         low -= low / 10;
         high += high / 10;
@@ -194,7 +196,8 @@ static void make_own(const Tiny *tiny, Dice *dice, int r, Sort sort, int layer, 
     int64_t high = 0;
     int member = dice_roll(dice, 0, tiny_members(tiny, rule->each) - 1);
     if (narrow(tiny, r, member, sort, copies, &low, &high)) {
-        rule->own[layer][rule->owns[layer]++] = (Own){.member = member, .band = make_band(tiny, dice, r, sort, layer, low, high)};
+        rule->own[layer][rule->owns[layer]++] =
+            (Own){.member = member, .band = make_band(tiny, dice, r, sort, layer, low, high)};
     }
 }
 
@@ -257,7 +260,9 @@ static void make_rule(Tiny *tiny, Dice *dice, int r, const int *copies)
         memset(rule, 0, sizeof *rule);
         rule->in_base = tiny->has_base && dice_chance(dice, 50);
         rule->each = dice_roll(dice, ONCE, PER_THEME);
-        rule->scope = rule->each == ONCE || dice_chance(dice, 35) ? BY_DEFAULT : dice_roll(dice, EXACT, rule->each == PER_THEME ? TAGGED : PLAYABLE);
+        rule->scope = rule->each == ONCE || dice_chance(dice, 35)
+                          ? BY_DEFAULT
+                          : dice_roll(dice, EXACT, rule->each == PER_THEME ? TAGGED : PLAYABLE);
         rule->measure = dice_chance(dice, 45) ? COUNT : dice_roll(dice, SPEND, COLUMN);
         Sort sort = dice_chance(dice, 60) ? ABSOLUTE : dice_chance(dice, 50) ? PERCENT : AVERAGE;
         if (dice_chance(dice, 75)) {
@@ -274,7 +279,8 @@ static void make_rule(Tiny *tiny, Dice *dice, int r, const int *copies)
         }
         rule->scales = dice_chance(dice, 75) || sort != ABSOLUTE ? 0 : dice_roll(dice, 1, 2);
         rule->off = dice_chance(dice, 8) ? dice_roll(dice, 1, 2) : 0;
-        bool odd = (sort == AVERAGE && rule->measure == COUNT) || (rule->measure == WEIGHT && sort == PERCENT && rule->each != PER_THEME);
+        bool odd = (sort == AVERAGE && rule->measure == COUNT) ||
+                   (rule->measure == WEIGHT && sort == PERCENT && rule->each != PER_THEME);
         if (!odd && make_bounds(tiny, dice, r, sort, copies)) {
             return;
         }

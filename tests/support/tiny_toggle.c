@@ -129,8 +129,26 @@ static bool theme_change(Tiny *tiny, int what)
 
 /* --- candidates --- */
 
-enum { ABOUT_COPIES, ABOUT_OWNED, ABOUT_OWNED_SHEET, ABOUT_PRICE, ABOUT_PRICE_SHEET, ABOUT_SYMBOLS, ABOUT_AS_COLOURS, ABOUT_AS_KIND, ABOUT_AS_COST,
-       ABOUT_COLOURS, ABOUT_KIND, ABOUT_COST, ABOUT_POWER, ABOUT_NUMBER, ABOUT_WORD, ABOUT_TAGS, ABOUT_THEME_COLUMN, ABOUT_TAGS_SHEET };
+enum {
+    ABOUT_COPIES,
+    ABOUT_OWNED,
+    ABOUT_OWNED_SHEET,
+    ABOUT_PRICE,
+    ABOUT_PRICE_SHEET,
+    ABOUT_SYMBOLS,
+    ABOUT_AS_COLOURS,
+    ABOUT_AS_KIND,
+    ABOUT_AS_COST,
+    ABOUT_COLOURS,
+    ABOUT_KIND,
+    ABOUT_COST,
+    ABOUT_POWER,
+    ABOUT_NUMBER,
+    ABOUT_WORD,
+    ABOUT_TAGS,
+    ABOUT_THEME_COLUMN,
+    ABOUT_TAGS_SHEET
+};
 
 static bool drop_tags(TinyCard *card, int written)
 {
@@ -278,7 +296,8 @@ static bool values(Tiny *tiny, int what)
 {
     for (int r = 0; r < tiny->rules; r++) {
         TinyRule *rule = &tiny->rule[r];
-        if (rule->off == 0 && rule->where.tests == 1 && rule->measure != WEIGHT && change_test(&rule->where.test[0], what)) {
+        if (rule->off == 0 && rule->where.tests == 1 && rule->measure != WEIGHT &&
+            change_test(&rule->where.test[0], what)) {
             return true;
         }
     }
@@ -292,7 +311,8 @@ static bool each(Tiny *tiny, int what)
     for (int r = 0; r < tiny->rules; r++) {
         TinyRule *rule = &tiny->rule[r];
         bool bounded = rule->band[rule->in_base ? LAYER_BASE : LAYER_MODEL].side != NONE; /* not only some members */
-        if (rule->each == what && bounded && rule->off == 0 && rule->measure != WEIGHT && rule->owns[LAYER_TARGETS] == 0) {
+        if (rule->each == what && bounded && rule->off == 0 && rule->measure != WEIGHT &&
+            rule->owns[LAYER_TARGETS] == 0) {
             rule->each = ONCE;
             rule->scope = BY_DEFAULT;
             for (int layer = 0; layer < LAYERS; layer++) {
@@ -388,7 +408,8 @@ static bool owns(Tiny *tiny, int targets)
     bool changed = false;
     for (int r = 0; r < tiny->rules; r++) {
         for (int layer = 0; layer < LAYERS; layer++) {
-            bool needed = layer <= LAYER_MODEL && tiny->rule[r].band[layer].side == NONE; /* a rule must have some bound */
+            bool needed =
+                layer <= LAYER_MODEL && tiny->rule[r].band[layer].side == NONE; /* a rule must have some bound */
             if (!needed && (layer == LAYER_TARGETS) == (targets == 1) && tiny->rule[r].owns[layer] > 0) {
                 tiny->rule[r].owns[layer] = 0;
                 changed = true;

@@ -5,7 +5,7 @@
 #include "tiny.h"
 
 typedef struct {
-    const char *name; /* the field, as docs/files.md writes it */
+    const char *name;                    /* the field, as docs/files.md writes it */
     bool (*apply)(Tiny *tiny, int what); /* false when the scenario does not have the field */
     int what;
 } Toggle;

@@ -1,4 +1,5 @@
-/* tiny_yaml.c - writes the model, the file it extends, the targets sheet and the scenario of a tiny scenario: see tiny.h. */
+/* tiny_yaml.c - writes the model, the file it extends, the targets sheet and the scenario of a tiny scenario: see
+ * tiny.h. */
 #include "tiny.h"
 
 #include <stdio.h>
@@ -79,8 +80,9 @@ static void add_value(Page *page, const Tiny *tiny, const Test *test, int i)
 
 static void add_test(Page *page, const Tiny *tiny, const Test *test)
 {
-    static const char *const fields[] = {"class", "colours", "kind", "tag", "theme", "role", "weight", "name", "cost", "power", "price", "fit", "copies",
-                                         "playable", "sturdiness", "Region"};
+    static const char *const fields[] = {"class",  "colours",  "kind",       "tag",   "theme", "role",
+                                         "weight", "name",     "cost",       "power", "price", "fit",
+                                         "copies", "playable", "sturdiness", "Region"};
     page_add(page, "%s: %s", fields[test->field], test->negated ? "{not: " : "");
     if (test->is_range) {
         page_add(page, "{");
@@ -374,8 +376,14 @@ static void add_target(Page *page, const TinyRule *rule, const Band *band)
 {
     switch (band->side) {
     case EXACTLY: add_bound(page, rule, band->sort, band->low); break;
-    case AT_LEAST: add_bound(page, rule, band->sort, band->low); page_add(page, "+"); break;
-    case AT_MOST: page_add(page, "-"); add_bound(page, rule, band->sort, band->high); break;
+    case AT_LEAST:
+        add_bound(page, rule, band->sort, band->low);
+        page_add(page, "+");
+        break;
+    case AT_MOST:
+        page_add(page, "-");
+        add_bound(page, rule, band->sort, band->high);
+        break;
     case NONE: break;
     default:
         add_bound(page, rule, band->sort, band->low);
@@ -429,7 +437,8 @@ static void write_targets(const Tiny *tiny, const char *folder)
 static bool has_targets(const Tiny *tiny)
 {
     for (int r = 0; r < tiny->rules; r++) {
-        if (tiny->rule[r].off != 1 && (tiny->rule[r].band[LAYER_TARGETS].side != NONE || tiny->rule[r].owns[LAYER_TARGETS] > 0)) {
+        if (tiny->rule[r].off != 1 &&
+            (tiny->rule[r].band[LAYER_TARGETS].side != NONE || tiny->rule[r].owns[LAYER_TARGETS] > 0)) {
             return true;
         }
     }
@@ -461,7 +470,8 @@ static void change_rules(Page *page, const Tiny *tiny, int layer, const char *in
 static void add_change(Page *page, const Tiny *tiny)
 {
     Page change = {.data = NULL};
-    add_size(&change, tiny->has_size[LAYER_CHANGE], tiny->size_from[LAYER_CHANGE], tiny->size_to[LAYER_CHANGE], "  ", "\n");
+    add_size(&change, tiny->has_size[LAYER_CHANGE], tiny->size_from[LAYER_CHANGE], tiny->size_to[LAYER_CHANGE], "  ",
+             "\n");
     if (tiny->cap_by_change) {
         page_add(&change, "  spending_cap: ");
         page_decimal(&change, tiny->changed_cap, 100, '.');
@@ -487,13 +497,15 @@ static void add_change(Page *page, const Tiny *tiny)
 static void write_scenario(const Tiny *tiny, const char *folder)
 {
     Page page = {.data = NULL};
-    page_add(&page, "model: model.yaml\ncards: [cards.csv, more.csv]\nprices: [prices.csv]\nowned: [owned.csv]\ntags: [tags.csv]\n");
+    page_add(&page, "model: model.yaml\ncards: [cards.csv, more.csv]\nprices: [prices.csv]\nowned: [owned.csv]\ntags: "
+                    "[tags.csv]\n");
     page_add(&page, has_targets(tiny) ? "targets: [targets.csv]\n" : "");
     add_statuses(&page, tiny, BY_SCENARIO);
     add_change(&page, tiny);
     if (tiny->case_named) {
         page_add(&page, "cases:\n  - {name: a quiet one, change: {}}\n  - name: the one\n    change:\n");
-        add_size(&page, tiny->has_size[LAYER_CASE], tiny->size_from[LAYER_CASE], tiny->size_to[LAYER_CASE], "      ", "\n");
+        add_size(&page, tiny->has_size[LAYER_CASE], tiny->size_from[LAYER_CASE], tiny->size_to[LAYER_CASE], "      ",
+                 "\n");
         change_rules(&page, tiny, LAYER_CASE, "      ");
     }
     page_save(&page, folder, "scenario.yaml");

@@ -38,14 +38,20 @@ static void make(Made *m, Dice *d, bool hard)
         int way = dice_roll(d, 0, 2);
         rule->has_low = way != 1;
         rule->has_high = way != 0;
-        int64_t unit = rule->kind == COLUMN_RULE ? 1000 : rule->kind == SPEND_RULE ? 100 : rule->kind == AVERAGE_RULE ? 1000 : 1;
+        int64_t unit = rule->kind == COLUMN_RULE    ? 1000
+                       : rule->kind == SPEND_RULE   ? 100
+                       : rule->kind == AVERAGE_RULE ? 1000
+                                                    : 1;
         if (rule->kind == PERCENT_RULE) {
             rule->low = dice_roll(d, 1, 12) * 5000;
             rule->high = rule->low + dice_roll(d, 0, 6) * 5000;
             rule->has_high = rule->has_high && rule->high <= 100000;
             rule->has_low = rule->has_low || !rule->has_high;
         } else {
-            int64_t top = rule->kind == COLUMN_RULE ? 20 : rule->kind == AVERAGE_RULE ? 6 : rule->kind == SPEND_RULE ? 12 : m->to;
+            int64_t top = rule->kind == COLUMN_RULE    ? 20
+                          : rule->kind == AVERAGE_RULE ? 6
+                          : rule->kind == SPEND_RULE   ? 12
+                                                       : m->to;
             rule->low = dice_roll(d, 1, (int)top) * unit * (hard ? 2 : 1) / (hard ? 1 : 2);
             if (rule->low < 1)
                 rule->low = 1;
@@ -59,14 +65,16 @@ static void make(Made *m, Dice *d, bool hard)
 
 static const char *number_text(Arena *arena, int64_t value, int64_t scale)
 {
-    return scale == 1 ? arena_printf(arena, "%lld", (long long)value)
+    return scale == 1     ? arena_printf(arena, "%lld", (long long)value)
            : scale == 100 ? arena_printf(arena, "%lld.%02lld", (long long)(value / 100), (long long)(value % 100))
                           : arena_printf(arena, "%lld.%03lld", (long long)(value / 1000), (long long)(value % 1000));
 }
 
 static void write_rule(const MadeRule *rule, int r, Text *out, Arena *arena)
 {
-    int64_t scale = rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE || rule->kind == PERCENT_RULE ? 1000 : rule->kind == SPEND_RULE ? 100 : 1;
+    int64_t scale = rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE || rule->kind == PERCENT_RULE ? 1000
+                    : rule->kind == SPEND_RULE                                                            ? 100
+                                                                                                          : 1;
     const char *end = rule->kind == PERCENT_RULE ? "%" : "", *average = rule->kind == AVERAGE_RULE ? "average_" : "";
     text_printf(out, "  - {name: rule %d, priority: %d", r + 1, rule->priority);
     if (rule->rye_only)
@@ -90,8 +98,12 @@ static void write_made(const Made *m, Lab *lab)
     Text cards = {0}, model = {0};
     text_add(&cards, "name,colours,power,price,number,copies,status\n");
     for (int c = 0; c < m->cards; c++)
-        text_printf(&cards, "card %c,%s,%s,%s,%s,%d,%s\n", 'a' + c, m->rye[c] ? "rye" : "", number_text(arena, m->power[c], 1000),
-                    number_text(arena, m->price[c], 100), number_text(arena, m->number[c], 1000), m->copies[c], m->keep[c] ? "keep" : m->ban[c] ? "ban" : "");
+        text_printf(&cards, "card %c,%s,%s,%s,%s,%d,%s\n", 'a' + c, m->rye[c] ? "rye" : "",
+                    number_text(arena, m->power[c], 1000), number_text(arena, m->price[c], 100),
+                    number_text(arena, m->number[c], 1000), m->copies[c],
+                    m->keep[c]  ? "keep"
+                    : m->ban[c] ? "ban"
+                                : "");
     text_printf(&model, "size: {from: %d, to: %d}\ncolours: [rye]\n", m->from, m->to);
     if (m->has_cap)
         text_printf(&model, "spending_cap: %s\n", number_text(arena, m->cap, 100));
@@ -107,7 +119,10 @@ static void write_made(const Made *m, Lab *lab)
 
 /* --- trying --- */
 
-int64_t up(int64_t a, int64_t b) { return a <= 0 ? 0 : (a + b - 1) / b; }
+int64_t up(int64_t a, int64_t b)
+{
+    return a <= 0 ? 0 : (a + b - 1) / b;
+}
 
 int64_t rule_over(const Made *m, const MadeRule *rule, const int *copies, bool low)
 {
@@ -117,7 +132,9 @@ int64_t rule_over(const Made *m, const MadeRule *rule, const int *copies, bool l
         if (rule->rye_only && !m->rye[c])
             continue;
         count += copies[c];
-        total += copies[c] * (rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE ? m->number[c] : rule->kind == SPEND_RULE ? m->price[c] : 1);
+        total += copies[c] * (rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE ? m->number[c]
+                              : rule->kind == SPEND_RULE                              ? m->price[c]
+                                                                                      : 1);
     }
     int64_t limit = low ? rule->low : rule->high, use = total, unit = 1;
     if (rule->kind == AVERAGE_RULE)
@@ -218,7 +235,8 @@ size_t steps_of(const Made *m, const All *all, const SideProblem *sides, int sid
     size_t count = 0;
     for (size_t k = 0; k < all->pools; k++) {
         const Side *s = &sides->side[side];
-        int64_t over = s->of == SIDE_RULE && !s->firm ? rule_over(m, &m->rule[s->member], all->pool[k].copies, s->low) : all->pool[k].over[side];
+        int64_t over = s->of == SIDE_RULE && !s->firm ? rule_over(m, &m->rule[s->member], all->pool[k].copies, s->low)
+                                                      : all->pool[k].over[side];
         bool known = over == 0;
         for (size_t i = 0; i < count && !known; i++)
             known = step[i] == over;
@@ -277,7 +295,10 @@ void check_exact(const Scene *s, const char *what, const Range *range, int64_t e
         SAY(s, what, -1, expected);
 }
 
-bool is_unlimited(const Scene *s) { return prober_left(s->explain->prober) == INT64_MAX; }
+bool is_unlimited(const Scene *s)
+{
+    return prober_left(s->explain->prober) == INT64_MAX;
+}
 
 void check_conflict(const Scene *s, const Conflict *conflict, int card, int *minimal)
 {

@@ -1,5 +1,6 @@
-/* tried.h - random scenarios of at most nine invented cards, with every pool tried: what test_explain_brute.c and test_explain_conflicts.c compare explanations with.
- * The rules are read here a second time, from the numbers they were made of; nothing of src/ is used for the expected values. */
+/* tried.h - random scenarios of at most nine invented cards, with every pool tried: what test_explain_brute.c and
+ * test_explain_conflicts.c compare explanations with. The rules are read here a second time, from the numbers they were
+ * made of; nothing of src/ is used for the expected values. */
 #ifndef SUPPORT_TRIED_H
 #define SUPPORT_TRIED_H
 
@@ -55,10 +56,12 @@ typedef struct {
 
 #define NONE_FIT INT64_MIN /* there is no such pool */
 
-#define SAY(scene, what, got, expected) \
-    fail_msg("scenario %llu: %s: %lld, by trying every pool %lld", (unsigned long long)(scene)->seed, what, (long long)(got), (long long)(expected))
+#define SAY(scene, what, got, expected)                                                                                \
+    fail_msg("scenario %llu: %s: %lld, by trying every pool %lld", (unsigned long long)(scene)->seed, what,            \
+             (long long)(got), (long long)(expected))
 
-/* The seed's scenario, its best pool, its explanation (effort in pivots, 0: no limit) and all pools. hard: seldom one that keeps all rules. */
+/* The seed's scenario, its best pool, its explanation (effort in pivots, 0: no limit) and all pools. hard: seldom one
+ * that keeps all rules. */
 void scene_open(Scene *scene, uint64_t seed, bool hard, int64_t effort);
 void scene_close(Scene *scene);
 bool is_unlimited(const Scene *scene);
