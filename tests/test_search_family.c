@@ -6,6 +6,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <string.h>
+#include <unistd.h>
 
 #include <cmocka.h>
 
@@ -173,12 +174,47 @@ static void warm_and_cold_agree(void **state)
     family_free(p);
 }
 
+/* With room for few open nodes only, a gap is still reached, what is proven contradicts nothing, and effort ends a
+ * run. (Nodes within the gap used to be popped and pushed back for ever.) */
+static void few_open_nodes_are_enough(void **state)
+{
+    (void)state;
+    int reached = 0;
+    alarm(300); /* a search that never ends fails */
+    for (uint64_t seed = 201; seed <= 206; seed++)
+        for (int64_t gap = 100; gap <= 400; gap += 300) {
+            SearchProblem *p = programme(FAMILY_PLAIN, seed % 2 == 1, true, seed);
+            SearchOptions options;
+            SearchResult few, many;
+            solve(p, SEARCH_ENGINE_FAST, 1, 60000, 0, &many);
+            search_options_default(&options);
+            options.gap_ppm = gap;
+            options.effort = 60000;
+            options.open_nodes = 5;
+            Search *search = search_new(p);
+            search_run(search, &options, &few);
+            search_free(search);
+            assert_true(few.status != SEARCH_STOPPED || few.statistics.pivots >= options.effort);
+            assert_int_equal(few.status == SEARCH_INFEASIBLE, many.status == SEARCH_INFEASIBLE);
+            if (few.has_solution && many.has_solution) {
+                assert_true(few.value <= many.bound && many.value <= few.bound);
+                assert_true(few.status != SEARCH_WITHIN_GAP || (few.bound - few.value) * 1000000 <= gap * few.value);
+            }
+            reached += few.status == SEARCH_WITHIN_GAP;
+            search_result_release(&few);
+            search_result_release(&many);
+            family_free(p);
+        }
+    alarm(0);
+    assert_true(reached >= 4);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(threads_make_no_difference),   cmocka_unit_test(old_bytes_make_no_difference),
         cmocka_unit_test(longer_runs_never_contradict), cmocka_unit_test(engines_agree),
-        cmocka_unit_test(warm_and_cold_agree),
+        cmocka_unit_test(warm_and_cold_agree),          cmocka_unit_test(few_open_nodes_are_enough),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;
 }

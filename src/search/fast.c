@@ -21,6 +21,7 @@
 #include "search/neighbourhood.h"
 #include "search/propagate.h"
 
+#define OPEN_NODES 30000
 #define TREE_JOBS 6
 #define BOX_JOBS 2
 #define JOBS (TREE_JOBS + BOX_JOBS)
@@ -191,7 +192,20 @@ static bool merge(Fast *f, Job *job)
 static void lower_run_bound(Fast *f)
 {
     Run *run = f->run;
-    run_open_bound(run, open_set_empty(&f->open) ? SEARCH_MINUS_INFINITY : open_set_bound(&f->open) + f->core->offset);
+    const int64_t open = open_set_empty(&f->open) ? SEARCH_MINUS_INFINITY : open_set_bound(&f->open) + f->core->offset;
+    run_open_bound(run, open > f->closed ? open : f->closed);
+}
+
+/* Once there is no room for more open nodes, those within what is asked go: on the stack they would be in the way of
+ * nodes that need work, for ever. What is asked only gets less, so it is never regretted. */
+static void make_room(Fast *f)
+{
+    const Run *run = f->run;
+    if (!open_set_full(&f->open) || !run->has_solution)
+        return;
+    const int64_t bound = open_set_close(&f->open, core_value(f, run_enough(run)) + 1);
+    if (bound != SEARCH_MINUS_INFINITY && bound + f->core->offset > f->closed)
+        f->closed = bound + f->core->offset;
 }
 
 /* After jobs: what follows from a better solution, and the bound. */
@@ -203,6 +217,7 @@ static void take_stock(Fast *f, bool better)
         fast_tighten_whole(f);
         fast_tighten_by_cuts(f);
     }
+    make_room(f);
     lower_run_bound(f);
     if (better && !open_set_empty(&f->open) && fast_much_smaller(f))
         fast_renew_core(f);
@@ -338,12 +353,14 @@ static void begin(Fast *f)
 
 void fast_run(Run *run)
 {
-    Fast f = {.run = run, .tree = &run->tree, .box_size = 100, .memory = run->warm->now};
+    Fast f = {
+        .run = run, .tree = &run->tree, .box_size = 100, .memory = run->warm->now, .closed = SEARCH_MINUS_INFINITY};
     const size_t n = (size_t)run->problem->columns + 1, m = (size_t)run->matrix->p.rows + 1;
     f.threads = run->options->threads > 1 ? (run->options->threads < JOBS ? run->options->threads : JOBS) : 1;
     f.again = f.memory->basis != NULL;
     f.root_x = mem_new(n, sizeof *f.root_x);
     f.root_y = mem_new(m, sizeof *f.root_y);
+    open_set_init(&f.open, run->options->open_nodes > 0 ? (size_t)run->options->open_nodes : OPEN_NODES);
     exact_init(&f.exact, run->matrix);
     begin(&f);
     while (!run_over(run) && f.core) {

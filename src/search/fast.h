@@ -13,6 +13,7 @@ typedef struct {
     Core *core;
     int threads;
     OpenSet open;
+    int64_t closed;          /* greatest bound of nodes that were closed because no more was asked; of the whole */
     PseudoCost *known;       /* [core columns] */
     double *root_x, *root_y; /* of the whole */
     double *cut_y;           /* [core rows] multipliers of the core's relaxation with cuts; NULL while there are none */

@@ -115,5 +115,5 @@ void fast_renew_core(Fast *f)
 {
     fast_make_core(f);
     if (open_set_empty(&f->open))
-        run_close(f->run);
+        run_open_bound(f->run, f->closed);
 }

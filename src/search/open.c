@@ -4,6 +4,11 @@
 #include "base/memory.h"
 #include "search/open.h"
 
+void open_set_init(OpenSet *set, size_t most)
+{
+    *set = (OpenSet){.most = most};
+}
+
 void open_set_release(OpenSet *set)
 {
     for (size_t k = 0; k < set->count; k++)
@@ -13,7 +18,7 @@ void open_set_release(OpenSet *set)
     for (size_t k = 0; k < set->stacked; k++)
         open_node_free(set->stack[k]);
     mem_free(set->stack);
-    memset(set, 0, sizeof *set);
+    open_set_init(set, set->most);
 }
 
 static bool before(const OpenSet *set, size_t a, size_t b)
@@ -54,7 +59,7 @@ bool open_set_empty(const OpenSet *set)
 }
 bool open_set_full(const OpenSet *set)
 {
-    return set->count >= OPEN_MOST;
+    return set->count >= set->most;
 }
 
 void open_set_push(OpenSet *set, OpenNode *node)
@@ -137,6 +142,19 @@ static bool reaches(OpenNode *node, const void *wanted)
 void open_set_prune(OpenSet *set, int64_t wanted)
 {
     keep_nodes(set, reaches, &wanted);
+}
+
+int64_t open_set_close(OpenSet *set, int64_t wanted)
+{
+    int64_t greatest = SEARCH_MINUS_INFINITY;
+    for (size_t k = 0; k < set->count + set->stacked; k++) {
+        const int64_t bound = (k < set->count ? set->heap[k] : set->stack[k - set->count])->bound;
+        if (bound < wanted && bound > greatest)
+            greatest = bound;
+    }
+    if (greatest != SEARCH_MINUS_INFINITY)
+        open_set_prune(set, wanted);
+    return greatest;
 }
 
 static void forget_rows(Basis *basis, int first)

@@ -88,6 +88,7 @@ typedef struct {
     void *context;
     const int64_t *start; /* a solution to begin from, [columns], or NULL; ignored if it is not feasible */
     int64_t known_bound;  /* a bound proven elsewhere for this very programme, or SEARCH_PLUS_INFINITY */
+    int open_nodes;       /* most that are kept in the order of their bounds; 0: the usual number, 30,000 */
     int64_t target;       /* stop as soon as bound < target is proven (status SEARCH_STOPPED unless more is proven);
                              SEARCH_MINUS_INFINITY: off */
 } SearchOptions;
