@@ -191,12 +191,12 @@ int main(int count, char **argument)
         program, "scenarios/demo",
         (const char *const[]){"Eight Strokes, Then Silence", "Dock Cat", "Two Sisters, One Pen",
                               "The Whole Town Puts Out", "Maëlle the Caulker", "A Harbour That Is Not There",
-                              "Shipworm", "Melt the Bells", "Nobody Saw Anything", "Free Harbour of Tolland",
-                              "Queen of the Wrong Light", "Ask the Lighthouse", NULL},
+                              "Worm with a Family", "Melt the Bells", "Nobody Saw Anything", "Tolland Takes Anybody",
+                              "Her Ladyship of the Wrong Light", "Ask the Lighthouse", NULL},
         (const char *const[]){"Optical Lead", "Old Mother Slick", "Mother of Boilers", "Plain Brown Parcels", NULL});
     scenario(program, "scenarios/small",
-             (const char *const[]){"The Mayor's Piano", "The Whole Town Puts Out", "Maëlle the Caulker", "Shipworm",
-                                   "Harbour Pilot", "Queen of the Wrong Light", NULL},
+             (const char *const[]){"The Mayor's Piano", "The Whole Town Puts Out", "Maëlle the Caulker",
+                                   "Worm with a Family", "Harbour Pilot", "Her Ladyship of the Wrong Light", NULL},
              (const char *const[]){"Old Mother Slick", "Eelwife", NULL});
     return 0;
 }

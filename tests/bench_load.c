@@ -45,13 +45,13 @@ static void add_colours(Text *out)
 static void write_sheet(const char *path, unsigned cards, const Model *model, Diags *diags)
 {
     Text out = {0};
-    text_add(&out, "name,colours,kind,cost,power,price,seal,tags,text\n");
+    text_add(&out, "name,colours,kind,cost,power,price,wording,tags,text\n");
     for (unsigned k = 0; k < cards; k++) {
         add_text(&out, 2);
         text_printf(&out, " %u,", k);
         add_colours(&out);
         text_printf(&out, ",%s,%u,%u.%u,%u.%02u,%s,", kinds[draw(5)], draw(8), 1 + draw(9), draw(10), draw(20),
-                    draw(100), draw(9) == 0 ? "gilt" : "plain");
+                    draw(100), draw(9) == 0 ? "amended" : "clear");
         for (unsigned t = draw(3), first = 1; t > 0; t--, first = 0) {
             unsigned theme = (unsigned)((k + t * 7) % model->themes);
             text_printf(&out, "%s%s %s %u", first ? "" : "; ", model->theme[theme].name, roles[draw(4)], 1 + draw(5));

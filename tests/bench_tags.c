@@ -36,7 +36,7 @@ static const char patterns[] = "patterns:\n"
 static void write_files(const char *folder, unsigned cards, Diags *diags)
 {
     Text out = {0};
-    text_add(&out, "name,colours,kind,cost,power,price,seal,text\n");
+    text_add(&out, "name,colours,kind,cost,power,price,wording,text\n");
     for (unsigned k = 0; k < cards; k++) {
         text_printf(&out, "%s %s %u,%s,crew,%u,%u,1.00,plain,", words[draw(30)], words[draw(30)], k,
                     draw(2) == 0 ? "brass" : "tar", draw(8), 1 + draw(9));
