@@ -19,6 +19,7 @@
 #include "base/diag.h"
 #include "base/file.h"
 #include "base/memory.h"
+#include "base/sort.h"
 #include "base/text.h"
 #include "support/run.h"
 
@@ -373,6 +374,58 @@ static void alike_errors_are_one(void **state)
     diags_release(&others);
 }
 
+/* 24 bytes, so that no size of item is special. */
+typedef struct {
+    int key, place;
+    char rest[16];
+} Sorted;
+
+static int by_key_down_if(const void *a, const void *b, void *context)
+{
+    const Sorted *x = a, *y = b;
+    const int order = (x->key > y->key) - (x->key < y->key);
+    return *(const bool *)context ? -order : order;
+}
+
+static int by_text_length(const void *a, const void *b)
+{
+    const size_t x = strlen(*(const char *const *)a), y = strlen(*(const char *const *)b);
+    return (x > y) - (x < y);
+}
+
+static void equals_stay_in_order(void **state)
+{
+    (void)state;
+    unsigned seed = 1;
+    for (int count = 0; count < 70; count++)
+        for (int keys = 1; keys <= 16; keys *= 4) {
+            Sorted item[70];
+            bool down = count % 2 == 1;
+            int sum = 0;
+            for (int k = 0; k < count; k++) {
+                seed = seed * 1103515245u + 12345u;
+                item[k] = (Sorted){(int)(seed >> 16) % keys, k, "abc"};
+                sum += item[k].key;
+            }
+            sort_stable_with(item, (size_t)count, sizeof *item, by_key_down_if, &down);
+            for (int k = 0; k < count; k++) {
+                sum -= item[k].key;
+                assert_string_equal(item[k].rest, "abc");
+                if (k == 0)
+                    continue;
+                assert_true(down ? item[k - 1].key >= item[k].key : item[k - 1].key <= item[k].key);
+                assert_true(item[k - 1].key != item[k].key || item[k - 1].place < item[k].place);
+            }
+            assert_int_equal(sum, 0);
+        }
+    const char *word[] = {"three", "of", "words", "to", "a", "sort"};
+    sort_stable(word, sizeof word / sizeof *word, sizeof *word, by_text_length);
+    static const char *const wanted[] = {"a", "of", "to", "sort", "three", "words"};
+    for (size_t k = 0; k < sizeof word / sizeof *word; k++)
+        assert_string_equal(word[k], wanted[k]);
+    sort_stable(NULL, 0, 8, by_text_length);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -387,6 +440,7 @@ int main(void)
         cmocka_unit_test(files_are_read_whole),
         cmocka_unit_test(diagnostics_are_sorted_and_limited),
         cmocka_unit_test(alike_errors_are_one),
+        cmocka_unit_test(equals_stay_in_order),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -3,10 +3,10 @@
 
 #include <stdarg.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/sort.h"
 #include "base/text.h"
 
 #define DEFAULT_PER_FILE_LIMIT 50
@@ -150,8 +150,7 @@ void diags_sort(Diags *diags)
                 break;
             }
     }
-    if (diags->count > 1)
-        qsort(ranked, diags->count, sizeof *ranked, compare_ranked);
+    sort_stable(ranked, diags->count, sizeof *ranked, compare_ranked);
     for (size_t i = 0; i < diags->count; i++)
         diags->item[i] = ranked[i].diag;
     mem_free(ranked);

@@ -6,9 +6,9 @@
  * matters. */
 #include "cards/cards.h"
 
-#include <stdlib.h>
 #include <string.h>
 
+#include "base/sort.h"
 #include "base/text.h"
 #include "cards/reading.h"
 
@@ -227,8 +227,7 @@ static bool merge_lines(Builder *builder, const Line *line, size_t count)
 static bool merge(Builder *builder)
 {
     CardSet *set = builder->set;
-    if (builder->lines > 1)
-        qsort(builder->line, builder->lines, sizeof *builder->line, compare_lines);
+    sort_stable(builder->line, builder->lines, sizeof *builder->line, compare_lines);
     for (size_t i = 0; i < builder->lines; i++)
         builder->line[i].card.cell = cells_of(builder, &builder->line[i]);
     set->card = arena_alloc(set->arena, builder->lines, sizeof *set->card);
@@ -275,10 +274,8 @@ static void number_words(Builder *builder)
             kind[j] = names_number(kinds, kind[j]);
         for (size_t j = 0; j < card->tags; j++)
             tag[j].tag = names_number(tags, tag[j].tag);
-        if (card->kinds > 1)
-            qsort(kind, card->kinds, sizeof *kind, compare_ints);
-        if (card->tags > 1)
-            qsort(tag, card->tags, sizeof *tag, compare_tags);
+        sort_stable(kind, card->kinds, sizeof *kind, compare_ints);
+        sort_stable(tag, card->tags, sizeof *tag, compare_tags);
     }
 }
 

@@ -4,9 +4,9 @@
 
 #include <stdbool.h>
 #include <stdint.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "base/sort.h"
 #include "base/text.h"
 
 typedef struct {
@@ -129,8 +129,7 @@ const char **names_settle(Names *names, Arena *arena, size_t *count)
     for (size_t i = 0; i < names->word.count; i++)
         if (names->word.entry[i].value >= 0)
             order[used++] = &names->word.entry[i];
-    if (used > 1)
-        qsort(order, used, sizeof *order, compare_words);
+    sort_stable(order, used, sizeof *order, compare_words);
     const char **text = arena_alloc(arena, used, sizeof *text);
     for (size_t i = 0; i < used; i++) {
         text[i] = arena_strdup(arena, names->spelling.entry[order[i]->value].text);

@@ -10,9 +10,9 @@
 #include "explain/binding.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 
 int64_t binding_within(const Explain *e, int side)
 {
@@ -150,7 +150,7 @@ int binding_likeliest(Explain *e, int *order)
                                       : is_tight(e, side, use)     ? 0
                                                                    : -1};
     }
-    qsort(ranked, (size_t)count, sizeof *ranked, by_worth);
+    sort_stable(ranked, (size_t)count, sizeof *ranked, by_worth);
     for (int k = 0; k < count; k++)
         order[k] = ranked[k].side;
     mem_free(ranked);

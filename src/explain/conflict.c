@@ -14,10 +14,10 @@
  * conflict, and the map gets "not all of these". */
 #include "explain/conflict.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/sort.h"
 
 typedef enum { ORACLE_POSSIBLE, ORACLE_IMPOSSIBLE, ORACLE_UNKNOWN } Oracle;
 
@@ -135,7 +135,7 @@ static void shrink(Finder *f, Conflict *conflict)
     /* The empty background may be impossible by itself (columns alone): then nothing is to blame. */
     if (f->count > 0 && !impossible(f))
         divide(f, false, 0, f->count);
-    qsort(f->found, (size_t)f->founds, sizeof *f->found, ascending);
+    sort_stable(f->found, (size_t)f->founds, sizeof *f->found, ascending);
     bool minimal = prove_minimal(f);
     *conflict = (Conflict){.found = true, .minimal = minimal, .sides = f->founds};
     conflict->side = mem_new((size_t)f->founds + 1, sizeof *conflict->side);
@@ -297,10 +297,8 @@ static int by_sides(const void *a, const void *b)
 
 static void sort_lists(ConflictList *list)
 {
-    if (list->conflicts > 1)
-        qsort(list->conflict, list->conflicts, sizeof *list->conflict, by_sides);
-    if (list->repairs > 1)
-        qsort(list->repair, list->repairs, sizeof *list->repair, by_sides);
+    sort_stable(list->conflict, list->conflicts, sizeof *list->conflict, by_sides);
+    sort_stable(list->repair, list->repairs, sizeof *list->repair, by_sides);
 }
 
 void conflict_list(Prober *prober, size_t most, ConflictList *list)

@@ -5,10 +5,10 @@
  * blame: rules before keeps and bans, those that are given up first (priority 9) before the others, the size last. */
 #include "explain/side.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 
 #define PERCENT_ONE INT64_C(100000)
 #define FORM_RANK 402  /* behind the cap, before rules of a higher priority */
@@ -369,7 +369,7 @@ static SideProblem *build(Maker *m)
 static void finish(Maker *m)
 {
     SideProblem *out = m->out;
-    qsort(out->side, (size_t)out->sides, sizeof *out->side, by_rank);
+    sort_stable(out->side, (size_t)out->sides, sizeof *out->side, by_rank);
     out->problem.columns = out->columns + out->sides;
     fill_columns(m);
     mem_free(m->scale);

@@ -4,8 +4,9 @@
  * Each single exchange is counted by the checker from cards and model, as every answer is. */
 #include "explain/swap.h"
 
-#include <stdlib.h>
 #include <string.h>
+
+#include "base/sort.h"
 
 static int by_fit(const void *a, const void *b)
 {
@@ -79,12 +80,12 @@ static void find_singles(const Explain *e, size_t card, Swap *swap)
 
 static void sort_singles(Swap *swap)
 {
-    qsort(swap->single, swap->singles, sizeof *swap->single, by_fit);
+    sort_stable(swap->single, swap->singles, sizeof *swap->single, by_fit);
     Priced *priced = mem_new(swap->singles + 1, sizeof *priced);
     swap->cheapest = mem_new(swap->singles + 1, sizeof *swap->cheapest);
     for (size_t k = 0; k < swap->singles; k++)
         priced[k] = (Priced){swap->single[k], k};
-    qsort(priced, swap->singles, sizeof *priced, by_cost);
+    sort_stable(priced, swap->singles, sizeof *priced, by_cost);
     for (size_t k = 0; k < swap->singles; k++)
         swap->cheapest[k] = priced[k].index;
     mem_free(priced);

@@ -14,6 +14,7 @@
 #include <stdlib.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 #include "explain/binding.h"
 
 #define LOOK_UP 12000 /* pivots of a short look for a better pool with a limit loosened */
@@ -132,7 +133,7 @@ static void sort_blames(const Explain *e, Blame *blame, size_t count)
     Ranked *ranked = mem_new(count + 1, sizeof *ranked);
     for (size_t k = 0; k < count; k++)
         ranked[k] = (Ranked){blame[k], blame_weight(e, &blame[k])};
-    qsort(ranked, count, sizeof *ranked, by_key);
+    sort_stable(ranked, count, sizeof *ranked, by_key);
     for (size_t k = 0; k < count; k++)
         blame[k] = ranked[k].blame;
     mem_free(ranked);
@@ -195,7 +196,7 @@ static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why
         int64_t low = prober_line(e->prober, s, nearest(why), side->most, e->best.low);
         look[looks++] = (Look){s, low, (double)low / (within > 0 ? within : 1)};
     }
-    qsort(look, (size_t)looks, sizeof *look, by_share);
+    sort_stable(look, (size_t)looks, sizeof *look, by_share);
     return looks;
 }
 
@@ -262,7 +263,7 @@ static void ask_to_the_end(Explain *e, size_t card, int far, Blame *blame, int c
     Blame **turn = mem_new((size_t)count + 1, sizeof *turn);
     for (int k = 0; k < count; k++)
         turn[k] = &blame[k];
-    qsort(turn, (size_t)(count < LIKELIEST ? count : LIKELIEST), sizeof *turn, by_within);
+    sort_stable(turn, (size_t)(count < LIKELIEST ? count : LIKELIEST), sizeof *turn, by_within);
     int first = far == 0 || far > 1 ? 1 : far;
     for (int round = 0; round < 2; round++) {
         int times = round == 0 ? first : far;

@@ -1,9 +1,9 @@
 /* side_tags.c - sheets of tags, which may be short lists with a status too. A tag for a card that is no candidate is an
  * error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 #include "model/side_status.h"
 #include "model/tag_lines.h"
 #include "model/values.h"
@@ -168,8 +168,7 @@ static TagWord *unite_words(const InstanceBuilder *builder, const TagLines *line
         word[words++] = (TagWord){.name = cards->tag[t], .folded = fold_in(cards->arena, cards->tag[t]), .old = (int)t};
     for (size_t i = 0; i < lines->count; i++)
         word[words++] = (TagWord){.name = lines->line[i].tag, .folded = lines->line[i].folded, .old = -1};
-    if (words > 1)
-        qsort(word, words, sizeof *word, compare_words);
+    sort_stable(word, words, sizeof *word, compare_words);
     size_t kept = 0;
     for (size_t i = 0; i < words; i++)
         if (kept == 0 || strcmp(word[kept - 1].folded, word[i].folded) != 0)
@@ -206,16 +205,14 @@ static void retag(const InstanceBuilder *builder, Card *card, const int *renumbe
                 report_twice(builder, &line[i], card->at);
         tag[count++] = added;
     }
-    if (count > 1)
-        qsort(tag, count, sizeof *tag, compare_card_tags);
+    sort_stable(tag, count, sizeof *tag, compare_card_tags);
     card->tag = tag;
     card->tags = count;
 }
 
 void tag_lines_sort(TagLines *lines)
 {
-    if (lines->count > 1)
-        qsort(lines->line, lines->count, sizeof *lines->line, compare_tag_lines);
+    sort_stable(lines->line, lines->count, sizeof *lines->line, compare_tag_lines);
 }
 
 void tag_lines_add(const InstanceBuilder *builder, const TagLines *lines)

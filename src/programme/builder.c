@@ -1,10 +1,10 @@
 /* builder.c - columns and rows appended; rows turned into columns by a counting sort. */
 #include "programme/builder.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 
 int builder_column(Builder *b, ProgrammeColumn about, SearchKind kind, int64_t objective, int64_t low, int64_t high)
 {
@@ -137,7 +137,7 @@ static void merge_entries(Builder *b, BuiltRow *row)
         ordered = ordered && entry[k - 1].column < entry[k].column;
     if (ordered || row->count == 0)
         return;
-    qsort(entry, row->count, sizeof *entry, by_column);
+    sort_stable(entry, row->count, sizeof *entry, by_column);
     size_t kept = 0;
     for (size_t k = 0; k < row->count; k++) {
         if (kept > 0 && entry[kept - 1].column == entry[k].column)

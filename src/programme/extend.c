@@ -1,10 +1,10 @@
 /* extend.c - a copy of a problem with further columns and rows. */
 #include "programme/extend.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/sort.h"
 
 typedef struct {
     int row, column;
@@ -74,7 +74,7 @@ static void tidy_entries(Extension *extension)
 {
     if (extension->entries == 0)
         return;
-    qsort(extension->entry, extension->entries, sizeof *extension->entry, by_place);
+    sort_stable(extension->entry, extension->entries, sizeof *extension->entry, by_place);
     size_t kept = 0;
     for (size_t k = 0; k < extension->entries; k++) {
         const Entry entry = extension->entry[k];

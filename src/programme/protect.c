@@ -14,10 +14,10 @@
  * - b)). Intervals are halved until the bound of each is within the gap of the best pool. */
 #include "programme/protect.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 #include "programme/checker.h"
 #include "programme/extend.h"
 #include "programme/risk.h"
@@ -401,7 +401,7 @@ static int64_t *list_levels(const Protection *p, size_t *count)
             level[all++] = k * rise;
         }
     }
-    qsort(level, all, sizeof *level, compare_up);
+    sort_stable(level, all, sizeof *level, compare_up);
     *count = 1;
     for (size_t k = 1; k < all; k++)
         if (level[k] != level[*count - 1])

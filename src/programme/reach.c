@@ -6,9 +6,8 @@
  * owned copies cost nothing: counted as values of their own. */
 #include "programme/reach.h"
 
-#include <stdlib.h>
-
 #include "base/number.h"
+#include "base/sort.h"
 
 typedef struct {
     int64_t value;
@@ -84,11 +83,11 @@ static void member_reach(const Instance *in, const RuleMember *member, Lot *lot,
     if (member->bounds.kind != BOUND_ABSOLUTE)
         return;
     int64_t must = in->model->size_from - forced, may = in->model->size_to - forced;
-    qsort(lot, lots, sizeof *lot, by_value_descending);
+    sort_stable(lot, lots, sizeof *lot, by_value_descending);
     reach->most = clamp(base + greatest(lot, lots, must, may));
     for (size_t k = 0; k < lots; k++)
         lot[k].value = -lot[k].value;
-    qsort(lot, lots, sizeof *lot, by_value_descending);
+    sort_stable(lot, lots, sizeof *lot, by_value_descending);
     reach->least = clamp(base - greatest(lot, lots, must, may));
     reach->known = true;
     if (member->rule->is_soft || (member->theme >= 0 && in->choosable[member->theme]))

@@ -2,9 +2,9 @@
 #include "programme/risk.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 
 #define ONE INT64_C(1000)
 
@@ -64,8 +64,7 @@ void risk_count(const Instance *instance, const RuleMember *member, const int *c
         rise[count->risky++] = bought * risk_rise(instance, c);
         highest += bought * risk_rise(instance, c);
     }
-    if (count->risky > 1)
-        qsort(rise, count->risky, sizeof *rise, compare_down);
+    sort_stable(rise, count->risky, sizeof *rise, compare_down);
     if (member != NULL || instance->model->has_cap)
         count->held =
             held((member != NULL ? member->bounds.high : instance->model->cap) - count->typical, rise, count->risky);
@@ -103,8 +102,7 @@ double risk_worst(const Instance *instance, const RuleMember *member, const doub
         if (bought[c] > 0 && risk_rise(instance, c) > 0 && risk_counts(instance, member, c))
             riser[risers++] = (Riser){bought[c] * (double)risk_rise(instance, c), c};
     }
-    if (risers > 1)
-        qsort(riser, risers, sizeof *riser, compare_risers);
+    sort_stable(riser, risers, sizeof *riser, compare_risers);
     int64_t left = instance->model->protect;
     for (size_t k = 0; k < risers && left > 0; k++) {
         share[riser[k].card] = (int)(left < ONE ? left : ONE);

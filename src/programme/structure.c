@@ -10,9 +10,8 @@
  * Together. b <= each card's 0/1; needs: k x <= sum of the others; apart and groups are sums. */
 #include "programme/structure.h"
 
-#include <stdlib.h>
-
 #include "base/number.h"
+#include "base/sort.h"
 
 static ProgrammeRow form_row(size_t form)
 {
@@ -221,7 +220,7 @@ static size_t rank_cards(const Builder *b, size_t theme, Ranked *ranked)
         if (part > 0 && in->most[c] > 0)
             ranked[count++] = (Ranked){c, (double)(in->fit[c] + part) - rate * (double)in->price[c]};
     }
-    qsort(ranked, count, sizeof *ranked, by_rank);
+    sort_stable(ranked, count, sizeof *ranked, by_rank);
     return count;
 }
 

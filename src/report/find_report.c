@@ -1,8 +1,8 @@
 /* find_report.c - candidates that were looked for: sorted, as a table, as JSON, as sheets. */
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 #include "report/desk.h"
 #include "report/format.h"
 #include "report/json.h"
@@ -64,8 +64,7 @@ static int compare(const void *a, const void *b, void *data)
 void find_sort(const Instance *instance, FindSort sort, size_t *card, size_t count)
 {
     Order order = {instance, sort};
-    if (count > 1)
-        qsort_r(card, count, sizeof *card, compare, &order);
+    sort_stable_with(card, count, sizeof *card, compare, &order);
 }
 
 /* ---- cells ---- */

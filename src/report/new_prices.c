@@ -1,8 +1,8 @@
 /* new_prices.c - what new prices change. Both answers are on the same candidates, so cards have the same numbers in
  * both. */
 #include <inttypes.h>
-#include <stdlib.h>
 
+#include "base/sort.h"
 #include "report/format.h"
 #include "report/json.h"
 #include "report/money.h"
@@ -32,8 +32,7 @@ static Move *list_moves(const Instance *before, const Answer *old_answer, const 
     for (size_t c = 0; c < before->cards->count; c++)
         if (before->price[c] != after->price[c] && (old_answer->copies[c] > 0 || new_answer->copies[c] > 0))
             move[(*count)++] = (Move){c, after->price[c] - before->price[c]};
-    if (*count > 1)
-        qsort(move, *count, sizeof *move, compare_moves);
+    sort_stable(move, *count, sizeof *move, compare_moves);
     return move;
 }
 

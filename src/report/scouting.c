@@ -5,9 +5,9 @@
  * in a package together is a transversal matroid, so taking them cheapest first, whenever the choice can still be
  * completed, gives the least cost (J. Edmonds, "Matroids and the greedy algorithm", Mathematical Programming 1, 1971).
  */
-#include <stdlib.h>
 #include <string.h>
 
+#include "base/sort.h"
 #include "report/desk.h"
 #include "report/format.h"
 #include "report/json.h"
@@ -133,8 +133,7 @@ static PackageCost price_package(const Instance *in, const Idea *idea, ColourMas
             offer[offers++] = (Offer){instance_spend(in, c, k + 1) - instance_spend(in, c, k), c, tag->role};
         }
     }
-    if (offers > 1)
-        qsort(offer, offers, sizeof *offer, compare_offers);
+    sort_stable(offer, offers, sizeof *offer, compare_offers);
     int enablers = 0, payoffs = 0, either = 0;
     for (size_t k = 0; k < offers && enablers + payoffs + either < places; k++) {
         int *taken = offer[k].role == ROLE_BOTH ? &either : offer[k].role == ROLE_ENABLER ? &enablers : &payoffs;

@@ -1,7 +1,7 @@
 /* shopping.c - what to buy, as a sheet. */
-#include <stdlib.h>
 #include <string.h>
 
+#include "base/sort.h"
 #include "report/format.h"
 #include "report/money.h"
 #include "report/sheet_out.h"
@@ -59,8 +59,7 @@ static Buy *list_buys(const Shopping *s, size_t *count, int64_t *total)
         buy[*count] = (Buy){c, bought, instance_spend(in, c, s->answer->copies[c])};
         *total += buy[(*count)++].sum;
     }
-    if (*count > 1)
-        qsort_r(buy, *count, sizeof *buy, compare_buys, (void *)(uintptr_t)in);
+    sort_stable_with(buy, *count, sizeof *buy, compare_buys, (void *)(uintptr_t)in);
     return buy;
 }
 

@@ -1,7 +1,7 @@
 /* structure_facts.c - small counts over a pool that text and JSON share. */
-#include <stdlib.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 #include "report/structure.h"
 
 const char *structure_place(const Answer *answer, const Instance *instance, size_t card, Arena *arena)
@@ -90,7 +90,7 @@ size_t *structure_outliers(const Instance *instance, const int *copies, size_t *
             above * above > 4 * (n * squares - sum * sum))
             strong[found++] = (Strong){c, power};
     }
-    qsort(strong, found, sizeof *strong, by_power);
+    sort_stable(strong, found, sizeof *strong, by_power);
     size_t *card = mem_new(found, sizeof *card);
     for (size_t k = 0; k < found; k++)
         card[k] = strong[k].card;

@@ -1,8 +1,8 @@
 /* whatif_csv.c - the comparison and all pools side by side, as sheets. */
 #include <inttypes.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "base/sort.h"
 #include "report/format.h"
 #include "report/sheet_out.h"
 #include "report/summary.h"
@@ -111,8 +111,7 @@ static Seen *all_cards(const WhatIf *all, size_t *count)
     for (size_t g = 0; g < all->grounds; g++)
         for (size_t c = 0; c < all->ground[g].instance->cards->count; c++)
             seen[(*count)++] = (Seen){all->ground[g].instance->cards->card[c].folded, g, c};
-    if (*count > 0)
-        qsort(seen, *count, sizeof *seen, by_name);
+    sort_stable(seen, *count, sizeof *seen, by_name);
     size_t kept = 0;
     for (size_t k = 0; k < *count; k++)
         if (kept == 0 || strcmp(seen[kept - 1].folded, seen[k].folded) != 0)

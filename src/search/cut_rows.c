@@ -2,10 +2,10 @@
 #include "search/cut_rows.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/sort.h"
 
 #define MOST_CUTS_A_ROUND 60
 #define PARALLEL 0.95
@@ -47,8 +47,7 @@ void cut_pool_choose(CutPool *pool, int columns)
 {
     size_t kept = 0;
     double kept_length[MOST_CUTS_A_ROUND], *dense = mem_new((size_t)columns + 1, sizeof *dense);
-    if (pool->count > 0)
-        qsort(pool->cut, pool->count, sizeof *pool->cut, by_efficacy);
+    sort_stable(pool->cut, pool->count, sizeof *pool->cut, by_efficacy);
     for (size_t k = 0; k < pool->count; k++) {
         const Cut cut = pool->cut[k];
         const double own = length(&cut);

@@ -10,10 +10,10 @@
  * escaping from local minima", AAAI 1993; B. Luteberget and G. Sartor, "Feasibility Jump", Mathematical Programming
  * Computation 15, 2023. */
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/sort.h"
 #include "search/exchange.h"
 
 #define FIRSTS 12
@@ -189,7 +189,7 @@ static void choose_movers(State *s)
         if (s->e->low[j] < s->e->high[j])
             rank[open++] = &key[j];
     }
-    qsort(rank, (size_t)open, sizeof *rank, by_key);
+    sort_stable(rank, (size_t)open, sizeof *rank, by_key);
     s->count = open < s->e->size ? open : s->e->size;
     for (int k = 0; k < s->count; k++)
         s->mover[k] = (int)(rank[k] - key);

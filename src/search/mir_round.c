@@ -11,10 +11,10 @@
  * then slacks and complements are put back. Which divisors and which complements to try follows H. Marchand and L. A.
  * Wolsey, Operations Research 49(3), 2001. What overflows 2^40 is given up. */
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/sort.h"
 #include "search/mir_inner.h"
 
 #define MOST_DIVISORS 12
@@ -244,7 +244,7 @@ void mir_keep_cut(Mir *w, const Recipe *recipe, int64_t d, double depth)
     for (int k = 0; k < w->used_count; k++)
         if (w->g[w->used[k]] != 0)
             cut.column[cut.count++] = w->used[k];
-    qsort(cut.column, cut.count, sizeof *cut.column, by_number);
+    sort_stable(cut.column, cut.count, sizeof *cut.column, by_number);
     for (size_t k = 0; k < cut.count; k++)
         cut.value[k] = w->g[cut.column[k]] / g;
     cut_release(&w->best);

@@ -3,9 +3,9 @@
  * 1980). Around an incumbent: those where it differs from the relaxation come first (E. Danna, E. Rothberg and C. Le
  * Pape, "Exploring relaxation induced neighborhoods", Mathematical Programming 102, 2005). */
 #include <math.h>
-#include <stdlib.h>
 
 #include "base/memory.h"
+#include "base/sort.h"
 #include "search/neighbourhood.h"
 
 typedef struct {
@@ -45,7 +45,7 @@ void neighbourhood_box(const Matrix *matrix, const double *centre, const double 
         const double v = floor(centre[j] + 0.5);
         low[j] = high[j] = v <= (double)p->low[j] ? p->low[j] : v >= (double)p->high[j] ? p->high[j] : (int64_t)v;
     }
-    qsort(rank, (size_t)p->columns, sizeof *rank, by_key);
+    sort_stable(rank, (size_t)p->columns, sizeof *rank, by_key);
     /* continuous columns follow from the others: they are open, and don't count */
     for (int k = 0, opened = 0; k < p->columns; k++) {
         const int j = rank[k].column;

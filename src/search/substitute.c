@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/sort.h"
 #include "search/matrix.h"
 #include "search/substitute.h"
 
@@ -116,7 +117,7 @@ static void fill(SearchProblem *q, const SearchProblem *p, const Matrix *m, cons
             q->objective[j] += p->objective[owner[j][k]];
             add(&g, p, owner[j][k], by_row[owner[j][k]]);
         }
-        qsort(g.touched, (size_t)g.count, sizeof *g.touched, by_number);
+        sort_stable(g.touched, (size_t)g.count, sizeof *g.touched, by_number);
         mem_reserve((void **)&q->row, &row_capacity, at + (size_t)g.count + 1, sizeof *q->row);
         mem_reserve((void **)&q->value, &value_capacity, at + (size_t)g.count + 1, sizeof *q->value);
         for (int k = 0; k < g.count; k++) {

@@ -3,11 +3,11 @@
  * The first screen has a small budget, counted in pivots, so that it stays fast and repeatable: the likeliest limits,
  * the wishes. --rules, --firm, `why` ask for more. */
 #include "verbs/explain_job.h"
+#include "base/sort.h"
 #include "verbs/terminal.h"
 
 #include <stdint.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -116,7 +116,7 @@ static void find_wishes(Explained *out, size_t runs)
     for (size_t c = 0; c < in->cards->count; c++)
         if ((in->status[c] & STATUS_WISH) != 0 && e->copies[c] == 0)
             wished[count++] = (Wished){c, why_lost_for_certain(e, c)};
-    qsort(wished, count, sizeof *wished, by_lost);
+    sort_stable(wished, count, sizeof *wished, by_lost);
     int64_t before = prober_limit(e->prober, WISH_PROBE);
     for (size_t k = count; k-- > 0;) { /* the furthest first: they take least */
         WhyAsk ask = {.blame = k < WISH_LIMITS, .quick = true, .most_sides = 1, .far = 1, .no_run = k >= runs};
@@ -124,7 +124,7 @@ static void find_wishes(Explained *out, size_t runs)
         why_find(e, wished[k].card, &ask, &out->wish[out->wishes++]);
     }
     prober_limit(e->prober, before);
-    qsort(out->wish, out->wishes, sizeof *out->wish, by_card);
+    sort_stable(out->wish, out->wishes, sizeof *out->wish, by_card);
     mem_free(wished);
 }
 

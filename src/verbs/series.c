@@ -1,10 +1,10 @@
 /* series.c - lists and ranges on the command line. */
 #include "verbs/series.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 #include "base/text.h"
 
 typedef struct {
@@ -99,8 +99,7 @@ static bool read_series(Series *s, const char *text)
             return false;
         rest = comma != NULL ? comma + 1 : NULL;
     }
-    if (s->count > 0)
-        qsort(s->value, s->count, sizeof s->value[0], by_cap);
+    sort_stable(s->value, s->count, sizeof s->value[0], by_cap);
     size_t kept = 0;
     for (size_t k = 0; k < s->count; k++)
         if (kept == 0 || s->value[kept - 1].cap != s->value[k].cap)

@@ -4,10 +4,10 @@
  * against its sign. */
 #include "whatif/feedback.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 #include "base/text.h"
 #include "cards/csv.h"
 #include "model/case_edits.h"
@@ -149,8 +149,7 @@ bool feedback_read(const Instance *instance, const char *path, Feedback *feedbac
             FeedbackNote *note = arena_alloc(feedback->arena, sheet.rows, sizeof *note);
             for (size_t k = 0; k < sheet.rows; k++)
                 read_note(instance, &sheet, &sheet.row[k], column, &note[k], diags);
-            if (sheet.rows > 0)
-                qsort(note, sheet.rows, sizeof *note, by_card);
+            sort_stable(note, sheet.rows, sizeof *note, by_card);
             feedback->path = sheet.path;
             find_range(instance, feedback);
             if (diags->errors == errors)

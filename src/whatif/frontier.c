@@ -9,9 +9,8 @@
  * one's bound is no more than the smaller one's fit. */
 #include "whatif/frontier.h"
 
-#include <stdlib.h>
-
 #include "base/number.h"
+#include "base/sort.h"
 #include "programme/extend.h"
 
 #define ENDS_EFFORT 4000    /* pivots for each end, where the best itself was not asked for: the rest stays a band */
@@ -327,8 +326,7 @@ static void find_dead_zones(const FrontierPoint *point, size_t points, Frontier 
     }
     if (frontier->exact < points)
         add_dead_zone(dead, &count, point[points - 1].cap, frontier->exact_to);
-    if (count > 0)
-        qsort(dead, count, sizeof *dead, by_length);
+    sort_stable(dead, count, sizeof *dead, by_length);
     frontier->dead = dead;
     frontier->deads = count;
 }

@@ -1,10 +1,10 @@
 /* ground.c - reading a case, moving its cap, solving and re-checking. */
 #include "whatif/ground.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "base/sort.h"
 #include "programme/protect.h"
 
 #define PERCENT_ONE INT64_C(100000)
@@ -145,8 +145,7 @@ PoolChange *pool_changes(const Instance *from, const int *before, const Instance
         if (change.by != 0)
             list[(*count)++] = change;
     }
-    if (*count > 0)
-        qsort(list, *count, sizeof *list, by_fit);
+    sort_stable(list, *count, sizeof *list, by_fit);
     return list;
 }
 
