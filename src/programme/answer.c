@@ -1,5 +1,5 @@
 /* answer.c - programme in, checked answer out. A pool that the checker does not accept, or whose fit is not what the
- * search said, is never an answer. */
+ * search said or above what it proved, is never an answer. */
 #include "programme/answer.h"
 
 #include "base/number.h"
@@ -30,6 +30,12 @@ static bool take_pool(const Programme *programme, const SearchResult *result, bo
     if (objective_is_fit && answer->check.fit < result->value) {
         diag_error(diags, (SourcePos){0},
                    "internal fault: the pool found has another fit when it is counted again; it is not shown");
+        return false;
+    }
+    if (answer->has_bound && answer->check.fit > answer->bound) {
+        diag_error(diags, (SourcePos){0},
+                   "internal fault: the pool found has more fit, when it is counted again, than was proven to be the "
+                   "most; it is not shown");
         return false;
     }
     answer->has_pool = true;

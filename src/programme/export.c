@@ -2,7 +2,9 @@
  *
  * Names are ASCII with an index, since writers that derive them from card names merge "a b" with "a_b" and lose
  * accents; the full names stand in comments. MPS has no agreed way to say "maximise", so the negated objective is
- * minimised there. The LP dialect is what glpsol (--lp) and cbc both read: two-sided rows are written as two rows. */
+ * minimised there. The LP dialect is what glpsol (--lp) and cbc both read: two-sided rows are written as two rows. So
+ * is, in MPS, a row whose lower side is above its upper one (nothing meets it): RANGES are widths, and readers make a
+ * row that can be met of a negative one. */
 #include <inttypes.h>
 
 #include "base/text.h"
@@ -197,6 +199,13 @@ static void export_lp(const Programme *programme, Text *out)
     text_add(out, "End\n");
 }
 
+/* Nothing meets the row: its lower side then is a row of its own, r<i>l. */
+static bool sides_cross(const SearchProblem *p, int i)
+{
+    return p->row_low[i] != SEARCH_MINUS_INFINITY && p->row_high[i] != SEARCH_PLUS_INFINITY &&
+           p->row_low[i] > p->row_high[i];
+}
+
 static char row_type(const SearchProblem *p, int i)
 {
     bool low = p->row_low[i] != SEARCH_MINUS_INFINITY, high = p->row_high[i] != SEARCH_PLUS_INFINITY;
@@ -221,9 +230,39 @@ static void add_mps_columns(const SearchProblem *p, Text *out)
         if (j == p->columns)
             break;
         text_printf(out, " c%d loss %" PRId64 "\n", j, -p->objective[j]);
-        for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
             text_printf(out, " c%d r%d %" PRId64 "\n", j, p->row[k], p->value[k]);
+            if (sides_cross(p, p->row[k]))
+                text_printf(out, " c%d r%dl %" PRId64 "\n", j, p->row[k], p->value[k]);
+        }
     }
+}
+
+static void add_mps_rows(const SearchProblem *p, Text *out)
+{
+    text_add(out, "ROWS\n N loss\n");
+    for (int i = 0; i < p->rows; i++) {
+        text_printf(out, " %c r%d\n", row_type(p, i), i);
+        if (sides_cross(p, i))
+            text_printf(out, " G r%dl\n", i);
+    }
+}
+
+static void add_mps_sides(const SearchProblem *p, Text *out)
+{
+    text_add(out, "RHS\n");
+    for (int i = 0; i < p->rows; i++) {
+        char type = row_type(p, i);
+        int64_t side = type == 'G' || type == 'E' ? p->row_low[i] : p->row_high[i];
+        if (type != 'N' && side != 0)
+            text_printf(out, " rhs r%d %" PRId64 "\n", i, side);
+        if (sides_cross(p, i) && p->row_low[i] != 0)
+            text_printf(out, " rhs r%dl %" PRId64 "\n", i, p->row_low[i]);
+    }
+    text_add(out, "RANGES\n");
+    for (int i = 0; i < p->rows; i++)
+        if (row_type(p, i) == 'L' && p->row_low[i] != SEARCH_MINUS_INFINITY && !sides_cross(p, i))
+            text_printf(out, " range r%d %" PRId64 "\n", i, p->row_high[i] - p->row_low[i]);
 }
 
 static void export_mps(const Programme *programme, Text *out)
@@ -232,21 +271,10 @@ static void export_mps(const Programme *programme, Text *out)
     text_add(out, "* written by poolwright; fit in thousandths, money in cents\n* the objective is minus the fit, to "
                   "be minimised\n");
     add_names(programme, out, "*");
-    text_add(out, "NAME pool FREE\nROWS\n N loss\n");
-    for (int i = 0; i < p->rows; i++)
-        text_printf(out, " %c r%d\n", row_type(p, i), i);
+    text_add(out, "NAME pool FREE\n");
+    add_mps_rows(p, out);
     add_mps_columns(p, out);
-    text_add(out, "RHS\n");
-    for (int i = 0; i < p->rows; i++) {
-        char type = row_type(p, i);
-        int64_t side = type == 'G' || type == 'E' ? p->row_low[i] : p->row_high[i];
-        if (type != 'N' && side != 0)
-            text_printf(out, " rhs r%d %" PRId64 "\n", i, side);
-    }
-    text_add(out, "RANGES\n");
-    for (int i = 0; i < p->rows; i++)
-        if (row_type(p, i) == 'L' && p->row_low[i] != SEARCH_MINUS_INFINITY)
-            text_printf(out, " range r%d %" PRId64 "\n", i, p->row_high[i] - p->row_low[i]);
+    add_mps_sides(p, out);
     text_add(out, "BOUNDS\n");
     for (int j = 0; j < p->columns; j++)
         text_printf(out, " LO bound c%d %" PRId64 "\n UP bound c%d %" PRId64 "\n", j, p->low[j], j, p->high[j]);

@@ -40,6 +40,12 @@ json_t *json_limit(Measure measure, const Bounds *bounds)
     return limit;
 }
 
+void json_set_impossible(json_t *object, bool proven, bool found)
+{
+    if (proven || found)
+        json_object_set_new(object, "impossible", json_boolean(proven));
+}
+
 json_t *json_notices(const Diags *notices)
 {
     json_t *list = json_array();

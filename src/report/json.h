@@ -12,6 +12,8 @@ json_t *json_number_of(int64_t thousandths);
 json_t *json_measure(Measure measure, int64_t value);
 /* {"at_least": ..., "at_most": ...} in the rule's units (percentages in percent). */
 json_t *json_limit(Measure measure, const Bounds *bounds);
+/* Sets "impossible" where it is known: proven that there is none, or one was found. Else the key is left out. */
+void json_set_impossible(json_t *object, bool proven, bool found);
 json_t *json_notices(const Diags *notices);
 /* Appends the value as indented text with a newline and releases it; false if jansson could not. */
 bool json_finish(json_t *value, Text *out);

@@ -306,7 +306,7 @@ static json_t *newcomers_json(const Instance *in, const Revision *revision)
 bool revise_json(const Instance *instance, const Revision *revision, const Diags *notices, Text *out)
 {
     json_t *root = json_object(), *points = json_array();
-    json_object_set_new(root, "impossible", json_boolean(revision->impossible));
+    json_set_impossible(root, revision->impossible, revision->possible);
     json_object_set_new(root, "least_swaps", json_integer(revision->least_swaps));
     json_object_set_new(root, "least_swaps_exact", json_boolean(revision->least_exact));
     for (size_t k = 0; k < revision->points; k++)

@@ -99,7 +99,7 @@ json_t *swap_json(const Explain *e, const Swap *swap)
     json_object_set_new(root, "single", singles);
     if (swap->drop)
         json_object_set_new(root, "dropped", single_json(e, &swap->dropped));
-    json_object_set_new(root, "impossible", json_boolean(swap->impossible));
+    json_set_impossible(root, swap->impossible, swap->forced);
     if (!swap->impossible)
         json_object_set_new(root, "loss", range_json(&swap->loss, false));
     if (swap->forced) {

@@ -1,6 +1,7 @@
 /* together_report.c - several wanted cards at once, as text and JSON. */
 #include "report/explain_words.h"
 #include "report/explained.h"
+#include "report/json.h"
 
 /* The exchange without the cards that were asked about: as with a single card, the others are told. The moves are t's
  * own or in the arena. */
@@ -45,7 +46,7 @@ void together_text(const Explain *e, const Together *t, const size_t *card, size
 json_t *together_json(const Explain *e, const Together *t)
 {
     json_t *item = json_object();
-    json_object_set_new(item, "impossible", json_boolean(t->impossible));
+    json_set_impossible(item, t->impossible, t->forced);
     if (t->impossible)
         json_object_set_new(item, "conflict", conflict_json(e, &t->conflict));
     else

@@ -172,8 +172,11 @@ static json_t *money_json(const MoneyBand *band)
 static json_t *frontier_json(const WhatIf *all, const Frontier *f)
 {
     json_t *root = json_object(), *cases = json_array(), *dead = json_array();
-    for (size_t k = 0; k < f->count; k++)
+    bool found = f->least.known || f->has_free;
+    for (size_t k = 0; k < f->count; k++) {
         json_array_append_new(cases, json_string(all->item[f->first + k].name));
+        found = found || all->item[f->first + k].answer.has_pool;
+    }
     for (size_t k = 0; k < f->deads; k++) {
         json_t *zone = json_object();
         json_object_set_new(zone, "from", json_money(f->dead[k].from));
@@ -184,7 +187,7 @@ static json_t *frontier_json(const WhatIf *all, const Frontier *f)
     json_object_set_new(root, "steps", json_boolean(f->steps));
     json_object_set_new(root, "every_step_from",
                         f->exact < f->count ? json_money(all->item[f->first + f->exact].cap) : json_null());
-    json_object_set_new(root, "impossible", json_boolean(f->impossible));
+    json_set_impossible(root, f->impossible, found);
     json_object_set_new(root, "least_cap", money_json(&f->least));
     json_object_set_new(root, "enough", money_json(&f->enough));
     if (f->has_free) {

@@ -183,7 +183,7 @@ json_t *why_json(const Explain *e, const Why *why)
     json_object_set_new(root, "candidate", json_boolean(why->candidate));
     json_object_set_new(root, "kept", json_boolean(why->kept));
     json_object_set_new(root, "banned", json_boolean(why->banned));
-    json_object_set_new(root, "impossible", json_boolean(why->impossible));
+    json_set_impossible(root, why->impossible, why->forced);
     if (why->impossible)
         json_object_set_new(root, "conflict", conflict_json(e, &why->conflict));
     else

@@ -75,6 +75,7 @@ static bool find_least(Reviser *r)
     if (!good)
         return false;
     r->all->impossible = solved.status == SEARCH_INFEASIBLE;
+    r->all->possible = near.has_pool;
     r->all->least_exact = solved.status == SEARCH_BEST;
     r->all->least_swaps = solved.has_bound ? r->distance.copies - (int)solved.bound : 0;
     answer_release(&near);
@@ -100,6 +101,7 @@ static bool add_point(Reviser *r, Question *search, int swaps, int64_t known_bou
         point.out = r->distance.copies - kept;
         point.in = (int)point.answer.check.size - kept;
         point.spent = spent_on(r->ground->instance, r->distance.from, point.answer.copies);
+        all->possible = true;
     }
     mem_reserve((void **)&all->point, &r->point_capacity, all->points + 1, sizeof *all->point);
     all->point[all->points++] = point;
@@ -156,7 +158,7 @@ static bool draw_curve(Reviser *r)
         point.out = last;
         point.in = (int)end.check.size - kept;
         point.spent = spent_on(r->ground->instance, r->distance.from, end.copies);
-        all->has_end = true;
+        all->has_end = all->possible = true;
         if (before != NULL && before->has_pool && before->check.fit >= end.check.fit)
             answer_release(&end); /* fewer swaps do as well */
         else {
@@ -314,8 +316,8 @@ static void judge(const Reviser *r, const Answer *best, const Answer *other, New
     if (newcomer->worth_low < 0)
         newcomer->worth_low = 0;
     newcomer->change = pool_changes(in, best->copies, in, other->copies, &newcomer->changes);
-    if (!is_in) /* near: a tenth more fit would surely not be needed */
-        newcomer->kind = newcomer->worth_low * 10 <= in->fit[newcomer->card] ? NEW_NEAR : NEW_OUT;
+    if (!is_in) /* near, unless it is proven to cost a tenth of its fit */
+        newcomer->kind = newcomer->worth_low * 10 < in->fit[newcomer->card] ? NEW_NEAR : NEW_OUT;
 }
 
 static bool judge_newcomers(Reviser *r)

@@ -46,6 +46,7 @@ typedef struct {
     int least_swaps;  /* proven: with fewer, some rule breaks */
     bool least_exact; /* and so many are enough */
     bool impossible;  /* no pool keeps every rule (and the spend): proven */
+    bool possible;    /* one was found; neither: it was not found out */
     RevisePoint
         *point; /* ascending swaps: one if asked for; else a curve from the least to where more change nothing */
     size_t points;

@@ -1,0 +1,153 @@
+/* test_claims.c - nothing more is said than is known: pools that contradict what was proven, verdicts at their very
+ * limit, and what was not found out. The small scenarios are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "programme/answer.h"
+#include "support/desk.h"
+#include "support/lab.h"
+
+/* ---- what the search says against what is counted ---- */
+
+typedef struct {
+    Lab lab;
+    Programme *programme;
+    SearchOptions options;
+    int64_t x[8];
+    SearchResult result;
+} Found;
+
+/* Two cards of power 2 and 3, one of which is the pool: the second, as if a search had found it. */
+static void found_open(Found *f)
+{
+    static const int copies[] = {0, 1};
+    *f = (Found){0};
+    lab_model(&f->lab, "size: 1\ncolours: [rye]\n", "");
+    lab_file(&f->lab, "c.csv", "name,colours,power\nAnvil,rye,2\nBucket,rye,3\n");
+    assert_true(lab_read(&f->lab, "s.yaml"));
+    f->programme = programme_new(f->lab.instance, &f->lab.diags);
+    assert_non_null(f->programme);
+    assert_true(f->programme->problem.columns <= 8);
+    programme_solution(f->programme, copies, f->x);
+    search_options_default(&f->options);
+    f->result = (SearchResult){.status = SEARCH_BEST, .has_solution = true, .x = f->x, .value = 3000, .bound = 3000};
+}
+
+static void found_close(Found *f)
+{
+    programme_free(f->programme);
+    lab_close(&f->lab);
+}
+
+static void expect_fault(Found *f, const char *what)
+{
+    Answer answer;
+    assert_false(answer_take(f->programme, &f->options, &f->result, true, &answer, &f->lab.diags));
+    char *said = diags_text(&f->lab.diags);
+    desk_expect(said, "internal fault");
+    desk_expect(said, what);
+    mem_free(said);
+}
+
+static void pools_that_contradict_the_search_are_refused(void **state)
+{
+    (void)state;
+    Found f;
+    Answer answer;
+    found_open(&f);
+    assert_true(answer_take(f.programme, &f.options, &f.result, true, &answer, &f.lab.diags));
+    assert_int_equal(answer.check.fit, 3000);
+    answer_release(&answer);
+    f.result.bound = f.result.value = 2999; /* proven: none has more than 2.999; counted: 3 */
+    expect_fault(&f, "more fit");
+    found_close(&f);
+    found_open(&f);
+    f.result.value = f.result.bound = 3001; /* said: 3.001; counted: 3 */
+    expect_fault(&f, "another fit");
+    found_close(&f);
+    found_open(&f);
+    memset(f.x, 0, sizeof f.x); /* no card at all where one is asked for */
+    expect_fault(&f, "breaks a rule");
+    found_close(&f);
+}
+
+/* ---- verdicts at their limit ---- */
+
+static void verdict_of(const char *power, const char *verdict)
+{
+    char *folder =
+        desk_folder("fit: {power: 1}\n", "pool: pool.csv\n", "name,colours,power\nAnvil,rye,11\nBucket,rye,20\n");
+    char sheet[80];
+    Run run;
+    snprintf(sheet, sizeof sheet, "name,colours,power\nCandle,rye,%s\n", power);
+    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
+    folder_print(folder, "new.csv", sheet);
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--new", "new.csv", "--gap", "0", "--json"));
+    json_t *root = run_json(&run);
+    assert_string_equal(json_text(json_array_get(json_object_get(root, "new"), 0), "verdict"), verdict);
+    json_decref(root);
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* Candle would come in for Anvil of 11: at a power of 10 that costs 1, exactly a tenth. */
+static void near_is_less_than_a_tenth(void **state)
+{
+    (void)state;
+    verdict_of("10", "no");
+    verdict_of("10.001", "near miss");
+    verdict_of("9.999", "no");
+    verdict_of("11.001", "in");
+}
+
+/* ---- what was not found out ---- */
+
+static void expect_impossible(const char *folder, const char *const *words, int code, const char *list, int expected)
+{
+    Run run;
+    desk_run(folder, &run, code, words);
+    json_t *root = run_json(&run);
+    const json_t *object = list != NULL ? json_array_get(json_object_get(root, list), 0) : root;
+    assert_non_null(object);
+    const json_t *said = json_object_get(object, "impossible");
+    const int got = said == NULL ? -1 : json_is_true(said);
+    if (got != expected)
+        fail_msg("%s: 'impossible' is %d, expected %d (-1: not said)\n%s", words[0], got, expected, run.out);
+    json_decref(root);
+    run_forget(&run);
+}
+
+/* 1: proven; 0: a pool was found; -1: neither. */
+static void what_is_open_is_not_denied(void **state)
+{
+    (void)state;
+    char top[4096];
+    assert_non_null(realpath("scenarios/demo", top));
+    char *folder = desk_folder("", "pool: pool.csv\n",
+                               "name,colours,power,price\nAnvil,rye,1,1.00\nBucket,rye,2,2.00\nCandle,teal,3,3.00\n");
+    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
+    expect_impossible(folder, WORDS("revise", "scenario.yaml", "--json"), 0, NULL, 0);
+    expect_impossible(folder, WORDS("revise", "scenario.yaml", "--cap", "1.00", "--json"), 1, NULL, 1);
+    expect_impossible(folder, WORDS("revise", top, "--swaps", "40", "--effort", "20", "--json"), 3, NULL, -1);
+    expect_impossible(folder, WORDS("why", "scenario.yaml", "Anvil", "--json"), 0, "cards", 0);
+    expect_impossible(folder, WORDS("why", "scenario.yaml", "Anvil", "--keep", "Bucket", "--keep", "Candle", "--json"),
+                      0, "cards", 1);
+    expect_impossible(folder, WORDS("swap", "scenario.yaml", "Candle", "--json"), 0, "swaps", 0);
+    expect_impossible(folder, WORDS("swap", "scenario.yaml", "Candle", "--ban", "Anvil", "--json"), 0, "swaps", 1);
+    expect_impossible(folder, WORDS("what-if", "scenario.yaml", "--caps", "3,4", "--json"), 0, "frontiers", 0);
+    desk_done(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(pools_that_contradict_the_search_are_refused),
+        cmocka_unit_test(near_is_less_than_a_tenth),
+        cmocka_unit_test(what_is_open_is_not_denied),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
