@@ -88,6 +88,38 @@ static void same_use(const Tiny *tiny, const int *copies, const RuleUse *use, ui
     }
 }
 
+/* The pool reached card by card, from the last card to the first and by a detour, counts as the same pool at once. */
+static void same_by_steps(const Instance *in, const int *copies, const PoolCheck *whole, uint64_t seed)
+{
+    PoolCheck check;
+    int *none = calloc(in->cards->count, sizeof *none);
+    assert_non_null(none);
+    PoolCount *count = pool_count_new(in, none);
+    for (size_t c = in->cards->count; c-- > 0;) {
+        pool_count_change(count, c, copies[c] + 2);
+        pool_count_change(count, (c * 7 + 3) % in->cards->count, 1);
+        pool_count_change(count, c, -2);
+        pool_count_change(count, (c * 7 + 3) % in->cards->count, -1);
+    }
+    const bool breaks = pool_count_breaks(count);
+    pool_count_check(count, &check);
+    bool same = check.kept == whole->kept && check.fit == whole->fit && check.size == whole->size &&
+                check.cost == whole->cost && check.card_fit == whole->card_fit && check.bonus == whole->bonus &&
+                check.penalty == whole->penalty && check.uses == whole->uses && check.places == whole->places &&
+                !(breaks && whole->kept);
+    for (size_t u = 0; u < check.uses && same; u++)
+        same = check.use[u].total == whole->use[u].total && check.use[u].base == whole->use[u].base &&
+               check.use[u].low_slack == whole->use[u].low_slack && check.use[u].high_slack == whole->use[u].high_slack;
+    for (size_t p = 0; p < check.places && same; p++)
+        same = check.place[p].card == whole->place[p].card && check.place[p].theme == whole->place[p].theme &&
+               check.place[p].copies == whole->place[p].copies;
+    if (!same)
+        fail_msg("scenario %llu: counted by steps the pool comes to something else", (unsigned long long)seed);
+    pool_check_release(&check);
+    pool_count_free(count);
+    free(none);
+}
+
 /* Returns whether the pool is allowed; fails the test when the two do not agree. */
 static bool same_judgement(const Tiny *tiny, const TinyView *view, const Read *read, const int *copies, uint64_t seed)
 {
@@ -102,6 +134,7 @@ static bool same_judgement(const Tiny *tiny, const TinyView *view, const Read *r
     }
     bool allowed = tiny_judge(view, copies, &fit);
     pool_check(read->instance, mapped, &check);
+    same_by_steps(read->instance, mapped, &check, seed);
     if (check.kept != allowed || (allowed && check.fit != fit) || check.size != size ||
         check.cost != tiny_spend(tiny, copies)) {
         fail_msg("scenario %llu: the checker %s with fit %lld, size %lld, cost %lld; expected: %s, %lld, %d, %lld",

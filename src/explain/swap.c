@@ -1,7 +1,8 @@
 /* swap.c - one card for another, by exact counting of every rule; and, against that, the pool chosen anew without the
  * card.
  *
- * Each single exchange is counted by the checker from cards and model, as every answer is. */
+ * Each single exchange is counted by the checker from cards and model, as every answer is: the pool once, then what
+ * each exchange changes. */
 #include "explain/swap.h"
 
 #include <string.h>
@@ -41,10 +42,12 @@ static Instance without_keep(const Explain *e, size_t card, int *least)
     return in;
 }
 
-static bool try_pool(const Instance *in, const int *copies, const PoolCheck *base, Single *single)
+static bool try_pool(const PoolCount *count, const PoolCheck *base, Single *single)
 {
     PoolCheck check;
-    pool_check(in, copies, &check);
+    if (pool_count_breaks(count))
+        return false;
+    pool_count_check(count, &check);
     bool kept = check.kept;
     single->fit_change = check.fit - base->fit;
     single->cost_change = check.cost - base->cost;
@@ -55,27 +58,27 @@ static bool try_pool(const Instance *in, const int *copies, const PoolCheck *bas
 static void find_singles(const Explain *e, size_t card, Swap *swap)
 {
     size_t cards = e->instance->cards->count;
-    int *least = mem_new(cards + 1, sizeof *least), *copies = mem_new(cards + 1, sizeof *copies);
+    int *least = mem_new(cards + 1, sizeof *least);
     Instance in = without_keep(e, card, least);
     PoolCheck base;
-    pool_check(&in, e->copies, &base);
-    memcpy(copies, e->copies, cards * sizeof *copies);
-    copies[card]--;
+    PoolCount *count = pool_count_new(&in, e->copies);
+    pool_count_check(count, &base);
+    pool_count_change(count, card, -1);
     swap->single = mem_new(cards + 1, sizeof *swap->single);
     swap->dropped = (Single){.card = card};
-    swap->drop = try_pool(&in, copies, &base, &swap->dropped);
+    swap->drop = try_pool(count, &base, &swap->dropped);
     for (size_t c = 0; c < cards; c++) {
-        if (c == card || copies[c] >= in.most[c])
+        if (c == card || e->copies[c] >= in.most[c])
             continue;
-        copies[c]++;
+        pool_count_change(count, c, 1);
         Single single = {.card = c};
-        if (try_pool(&in, copies, &base, &single))
+        if (try_pool(count, &base, &single))
             swap->single[swap->singles++] = single;
-        copies[c]--;
+        pool_count_change(count, c, -1);
     }
     pool_check_release(&base);
+    pool_count_free(count);
     mem_free(least);
-    mem_free(copies);
 }
 
 static void sort_singles(Swap *swap)

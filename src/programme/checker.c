@@ -2,6 +2,8 @@
  * whole numbers by cross-multiplication, nothing is taken from rows or columns. */
 #include "programme/checker.h"
 
+#include <string.h>
+
 #include "base/number.h"
 #include "programme/risk.h"
 #include "programme/structure_check.h"
@@ -24,25 +26,46 @@ static int64_t measured(const Instance *in, const RuleMember *member, size_t c, 
     return *blank ? 0 : value * copies;
 }
 
-static void count_member(const Instance *in, const int *copies, RuleUse *use)
+/* What a member counts, and what it is a percentage or an average of. */
+typedef struct {
+    int128 total, base;
+} MemberSum;
+
+struct PoolCount {
+    const Instance *instance;
+    int *copies;  /* [cards] */
+    size_t *card; /* [cards] those with a copy, ascending */
+    size_t cards;
+    int128 size, cost, fit;
+    size_t outside; /* cards with more or fewer copies than they may have */
+    MemberSum *sum; /* [members] */
+};
+
+/* Adds (sign 1) or takes away (-1) what this many copies of the card come to. */
+static void count_card(PoolCount *count, size_t c, int copies, int sign)
 {
-    const RuleMember *member = use->member;
-    int128 total = 0, base = 0;
-    for (size_t c = 0; c < in->cards->count; c++) {
-        if (copies[c] <= 0)
-            continue;
+    const Instance *in = count->instance;
+    count->size += sign * copies;
+    count->fit += (int128)in->fit[c] * copies * sign;
+    count->cost += instance_spend(in, c, copies) * sign;
+    for (size_t m = 0; m < in->members; m++) {
+        const RuleMember *member = &in->member[m];
+        const BoundKind kind = member->bounds.kind;
+        MemberSum *sum = &count->sum[m];
         bool blank;
-        int64_t value = measured(in, member, c, copies[c], false, &blank);
         if (member_counts(in, member, c)) {
-            total += value;
-            if (use->bounds.kind == BOUND_AVERAGE && !blank)
-                base += copies[c];
+            sum->total += (int128)measured(in, member, c, copies, false, &blank) * sign;
+            if (kind == BOUND_AVERAGE && !blank)
+                sum->base += copies * sign;
         }
-        if (use->bounds.kind == BOUND_PERCENT && member_counts_of(in, member, c))
-            base += measured(in, member, c, copies[c], true, &blank);
+        if (kind == BOUND_PERCENT && member_counts_of(in, member, c))
+            sum->base += (int128)measured(in, member, c, copies, true, &blank) * sign;
     }
-    use->total = clamp64(total);
-    use->base = clamp64(base);
+}
+
+static bool is_outside(const PoolCount *count, size_t c)
+{
+    return count->copies[c] < count->instance->least[c] || count->copies[c] > count->instance->most[c];
 }
 
 static void judge_absolute(RuleUse *use)
@@ -106,23 +129,6 @@ static void judge(RuleUse *use)
     use->high_tight = use->bounds.has_high && use->high_slack == 0;
 }
 
-static void sum_pool(const Instance *in, const int *copies, PoolCheck *check)
-{
-    int128 fit = 0, cost = 0, size = 0;
-    for (size_t c = 0; c < in->cards->count; c++) {
-        if (copies[c] < in->least[c] || copies[c] > in->most[c])
-            check->kept = false;
-        if (copies[c] <= 0)
-            continue;
-        size += copies[c];
-        fit += (int128)in->fit[c] * copies[c];
-        cost += instance_spend(in, c, copies[c]);
-    }
-    check->size = clamp64(size);
-    check->cost = clamp64(cost);
-    check->card_fit = clamp64(fit);
-}
-
 static void protect(const Instance *in, const int *copies, RuleUse *use)
 {
     const RuleMember *member = use->kind == USE_CAP ? NULL : use->member;
@@ -134,17 +140,74 @@ static void protect(const Instance *in, const int *copies, RuleUse *use)
     use->protected_total = count.protected;
 }
 
-void pool_check(const Instance *instance, const int *copies, PoolCheck *check)
+PoolCount *pool_count_new(const Instance *instance, const int *copies)
 {
-    *check = (PoolCheck){.kept = true};
-    sum_pool(instance, copies, check);
-    check->use = mem_new(instance->members + 2, sizeof *check->use);
-    const Model *model = instance->model;
-    RuleUse *use = check->use;
-    *use++ = (RuleUse){
+    const size_t cards = instance->cards->count;
+    PoolCount *count = mem_new(1, sizeof *count);
+    *count = (PoolCount){.instance = instance,
+                         .copies = mem_new(cards, sizeof *count->copies),
+                         .card = mem_new(cards, sizeof *count->card),
+                         .sum = mem_new(instance->members, sizeof *count->sum)};
+    for (size_t c = 0; c < cards; c++) {
+        count->copies[c] = copies[c];
+        count->outside += is_outside(count, c);
+        if (copies[c] <= 0)
+            continue;
+        count->card[count->cards++] = c;
+        count_card(count, c, copies[c], 1);
+    }
+    return count;
+}
+
+void pool_count_free(PoolCount *count)
+{
+    if (count == NULL)
+        return;
+    mem_free(count->copies);
+    mem_free(count->card);
+    mem_free(count->sum);
+    mem_free(count);
+}
+
+/* The list of held cards with the card in it, or without it. */
+static void list_card(PoolCount *count, size_t c, bool in)
+{
+    size_t at = 0;
+    while (at < count->cards && count->card[at] < c)
+        at++;
+    size_t *place = &count->card[at];
+    const size_t later = (count->cards - at) * sizeof *place;
+    if (in) {
+        memmove(place + 1, place, later);
+        *place = c;
+        count->cards++;
+    } else {
+        memmove(place, place + 1, later - sizeof *place);
+        count->cards--;
+    }
+}
+
+void pool_count_change(PoolCount *count, size_t card, int by)
+{
+    const int before = count->copies[card], after = before + by;
+    count->outside -= is_outside(count, card);
+    if (before > 0)
+        count_card(count, card, before, -1);
+    count->copies[card] = after;
+    if (after > 0)
+        count_card(count, card, after, 1);
+    count->outside += is_outside(count, card);
+    if ((before > 0) != (after > 0))
+        list_card(count, card, after > 0);
+}
+
+static RuleUse size_use(const PoolCount *count)
+{
+    const Model *model = count->instance->model;
+    return (RuleUse){
         .kind = USE_SIZE,
         .measure = MEASURE_COUNT,
-        .total = check->size,
+        .total = clamp64(count->size),
         .bounds = {.has_low = true,
                    .has_high = true,
                    .low = model->size_from,
@@ -152,30 +215,80 @@ void pool_check(const Instance *instance, const int *copies, PoolCheck *check)
                    .exactly = model->size_from == model->size_to,
                    .at = model->size_at},
     };
-    if (model->has_cap)
-        *use++ = (RuleUse){
-            .kind = USE_CAP,
-            .measure = MEASURE_SPEND,
-            .total = check->cost,
-            .bounds = {.has_high = true, .high = model->cap, .at = model->cap_at},
-        };
-    for (size_t m = 0; m < instance->members; m++) {
-        const RuleMember *member = &instance->member[m];
-        *use =
-            (RuleUse){.kind = USE_MEMBER, .member = member, .bounds = member->bounds, .measure = member->rule->measure};
-        count_member(instance, copies, use++);
+}
+
+static RuleUse cap_use(const PoolCount *count)
+{
+    const Model *model = count->instance->model;
+    return (RuleUse){
+        .kind = USE_CAP,
+        .measure = MEASURE_SPEND,
+        .total = clamp64(count->cost),
+        .bounds = {.has_high = true, .high = model->cap, .at = model->cap_at},
+    };
+}
+
+static RuleUse member_use(const PoolCount *count, size_t m)
+{
+    const RuleMember *member = &count->instance->member[m];
+    return (RuleUse){.kind = USE_MEMBER,
+                     .member = member,
+                     .bounds = member->bounds,
+                     .measure = member->rule->measure,
+                     .total = clamp64(count->sum[m].total),
+                     .base = clamp64(count->sum[m].base)};
+}
+
+static bool breaks(RuleUse use)
+{
+    judge(&use);
+    return !use.low_kept || !use.high_kept;
+}
+
+bool pool_count_breaks(const PoolCount *count)
+{
+    const Instance *in = count->instance;
+    if (count->outside > 0 || breaks(size_use(count)) || (in->model->has_cap && breaks(cap_use(count))))
+        return true;
+    for (size_t m = 0; m < in->members; m++) {
+        const int theme = in->member[m].theme;
+        if ((theme < 0 || !in->choosable[theme]) && breaks(member_use(count, m)))
+            return true;
     }
-    check->uses = (size_t)(use - check->use);
-    for (size_t u = 0; u < check->uses; u++)
-        protect(instance, copies, &check->use[u]);
-    for (size_t u = 0; u < check->uses; u++)
+    return false;
+}
+
+void pool_count_check(const PoolCount *count, PoolCheck *check)
+{
+    const Instance *in = count->instance;
+    *check = (PoolCheck){.kept = count->outside == 0,
+                         .size = clamp64(count->size),
+                         .cost = clamp64(count->cost),
+                         .card_fit = clamp64(count->fit)};
+    check->use = mem_new(in->members + 2, sizeof *check->use);
+    check->use[check->uses++] = size_use(count);
+    if (in->model->has_cap)
+        check->use[check->uses++] = cap_use(count);
+    for (size_t m = 0; m < in->members; m++)
+        check->use[check->uses++] = member_use(count, m);
+    for (size_t u = 0; u < check->uses; u++) {
+        protect(in, count->copies, &check->use[u]);
         judge(&check->use[u]);
-    structure_check(instance, copies, check);
+    }
+    const Held held = {count->copies, count->card, count->cards};
+    structure_check(in, &held, check);
     for (size_t u = 0; u < check->uses; u++) {
         check->kept = check->kept && check->use[u].low_kept && check->use[u].high_kept;
         check->penalty += check->use[u].penalty;
     }
     check->fit = check->card_fit + check->bonus - check->penalty;
+}
+
+void pool_check(const Instance *instance, const int *copies, PoolCheck *check)
+{
+    PoolCount *count = pool_count_new(instance, copies);
+    pool_count_check(count, check);
+    pool_count_free(count);
 }
 
 void pool_check_release(PoolCheck *check)

@@ -70,6 +70,20 @@ typedef struct {
 /* copies[cards]. Released with pool_check_release. */
 void pool_check(const Instance *instance, const int *copies, PoolCheck *check);
 void pool_check_release(PoolCheck *check);
+
+/* The same count for many pools that differ in few cards: only the cards that change are counted anew. The instance
+ * must outlive it; what it says of copies' limits (least, most) is read as it is at each change. */
+typedef struct PoolCount PoolCount;
+PoolCount *pool_count_new(const Instance *instance, const int *copies); /* copies[cards] are copied */
+void pool_count_free(PoolCount *count);                                 /* NULL is allowed */
+/* So many copies of the card more, or fewer. */
+void pool_count_change(PoolCount *count, size_t card, int by);
+/* A limit of copies, the size, the cap at present prices or a rule that no choice of themes can set aside is broken:
+ * the pool is not kept. Otherwise it may still break price risk or a form. Takes no storage. */
+bool pool_count_breaks(const PoolCount *count);
+/* As pool_check. */
+void pool_count_check(const PoolCount *count, PoolCheck *check);
+
 /* The file's line that set the bound: a member's own, the rule's, the size's or the cap's. */
 SourcePos rule_use_at(const RuleUse *use);
 /* "spending cap", "size", "removal (tar)" in the arena. */

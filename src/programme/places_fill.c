@@ -11,7 +11,7 @@
 #define UNREACHED INT64_MIN
 
 typedef struct {
-    size_t *card; /* [cards] those of this colour with a copy in the pool */
+    size_t *card; /* [cards] those of this colour, by their place in Held.card */
     int *free;    /* [cards] copies without a place */
     size_t cards, themes;
     bool *serves;                /* [cards * themes] */
@@ -23,16 +23,19 @@ typedef struct {
     long *card_from;             /* the theme whose place the card takes */
 } Filling;
 
-static void begin(Filling *f, const Instance *in, const Form *form, const int *copies, const bool *active)
+static void begin(Filling *f, const Instance *in, const Form *form, const Held *held, const bool *active)
 {
     const size_t all = in->cards->count;
     const bool by_place = in->model->structure->places.by_place;
-    *f = (Filling){.themes = form->ofs, .card = mem_new(all, sizeof *f->card), .free = mem_new(all, sizeof *f->free)};
-    for (size_t c = 0; c < all; c++) {
-        if (copies[c] <= 0 || in->place_form[c] < 0 || &in->form[in->place_form[c]] != form)
+    *f = (Filling){.themes = form->ofs};
+    f->card = mem_new(held->cards, sizeof *f->card);
+    f->free = mem_new(held->cards, sizeof *f->free);
+    for (size_t i = 0; i < held->cards; i++) {
+        const size_t c = held->card[i];
+        if (in->place_form[c] < 0 || &in->form[in->place_form[c]] != form)
             continue;
-        f->card[f->cards] = c;
-        f->free[f->cards++] = copies[c];
+        f->card[f->cards] = i;
+        f->free[f->cards++] = held->copies[c];
     }
     const size_t pairs = f->cards * f->themes;
     f->serves = mem_new(pairs, sizeof *f->serves);
@@ -47,11 +50,12 @@ static void begin(Filling *f, const Instance *in, const Form *form, const int *c
         const size_t t = (size_t)form->of[k];
         f->left[k] = active[t] ? form->count[k] : 0;
         for (size_t i = 0; i < f->cards; i++) {
-            const CardTag *tag = in->theme_tag[t * all + f->card[i]];
+            const size_t c = held->card[f->card[i]];
+            const CardTag *tag = in->theme_tag[t * all + c];
             f->serves[i * f->themes + k] = tag != NULL;
             if (tag != NULL)
                 f->weight[i * f->themes + k] =
-                    by_place ? in->part[t * all + f->card[i]] : tag->weight * in->model->theme[t].weight;
+                    by_place ? in->part[t * all + c] : tag->weight * in->model->theme[t].weight;
         }
     }
 }
@@ -122,11 +126,11 @@ static bool augment(Filling *f)
     }
 }
 
-int64_t places_fill(const Instance *instance, const Form *form, const int *copies, const bool *active, int *filled)
+int64_t places_fill(const Instance *instance, const Form *form, const Held *held, const bool *active, int *filled)
 {
     Filling f;
     int64_t places = 0;
-    begin(&f, instance, form, copies, active);
+    begin(&f, instance, form, held, active);
     while (augment(&f))
         places++;
     for (size_t i = 0; filled != NULL && i < f.cards; i++)

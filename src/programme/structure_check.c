@@ -14,6 +14,15 @@ static int64_t clamp64(int128 value)
     return value > limit ? INT64_MAX / 4 : value < -limit ? -(INT64_MAX / 4) : (int64_t)value;
 }
 
+Held held_cards(const Instance *instance, const int *copies, size_t *card)
+{
+    Held held = {.copies = copies, .card = card};
+    for (size_t c = 0; c < instance->cards->count; c++)
+        if (copies[c] > 0)
+            card[held.cards++] = c;
+    return held;
+}
+
 static const CardTag *tag_of(const Instance *in, int theme, size_t card)
 {
     return in->theme_tag[(size_t)theme * in->cards->count + card];
@@ -27,40 +36,43 @@ static bool plays_in(const Instance *in, int theme, size_t card)
 
 /* ---- forms of themes ---- */
 
-static void count_roles(const Instance *in, const int *copies, int theme, int64_t *enablers, int64_t *payoffs)
+static void count_roles(const Instance *in, const Held *held, int theme, int64_t *enablers, int64_t *payoffs)
 {
     *enablers = *payoffs = 0;
-    for (size_t c = 0; c < in->cards->count; c++) {
-        if (copies[c] <= 0 || !plays_in(in, theme, c))
+    for (size_t k = 0; k < held->cards; k++) {
+        const size_t c = held->card[k];
+        if (!plays_in(in, theme, c))
             continue;
         Role role = tag_of(in, theme, c)->role;
-        *enablers += role_is_enabler(role) ? copies[c] : 0;
-        *payoffs += role_is_payoff(role) ? copies[c] : 0;
+        *enablers += role_is_enabler(role) ? held->copies[c] : 0;
+        *payoffs += role_is_payoff(role) ? held->copies[c] : 0;
     }
 }
 
-static void use_engine(const Instance *in, const int *copies, FormUse *use)
+static void use_engine(const Instance *in, const Held *held, FormUse *use)
 {
-    count_roles(in, copies, use->form->theme, &use->use, &use->other);
+    count_roles(in, held, use->form->theme, &use->use, &use->other);
     int64_t turned = (int64_t)floor_div((int128)use->form->ratio * use->other, 1000);
     use->gain = clamp64((int128)use->form->gain * (use->use < turned ? use->use : turned));
 }
 
-static void use_ratio(const Instance *in, const int *copies, FormUse *use)
+static void use_ratio(const Instance *in, const Held *held, FormUse *use)
 {
     const Form *form = use->form;
-    count_roles(in, copies, form->theme, &use->use, &use->other);
+    count_roles(in, held, form->theme, &use->use, &use->other);
     int128 enablers = (int128)use->use * 1000;
     use->kept = (!form->has_low || enablers >= (int128)form->low * use->other) &&
                 (!form->has_high || enablers <= (int128)form->high * use->other);
 }
 
-static void use_depth(const Instance *in, const int *copies, FormUse *use)
+static void use_depth(const Instance *in, const Held *held, FormUse *use)
 {
     int128 sum = 0, gain = 0;
-    for (size_t c = 0; c < in->cards->count; c++)
-        if (copies[c] > 0 && tag_of(in, use->form->theme, c) != NULL)
-            sum += (int128)tag_of(in, use->form->theme, c)->weight * copies[c];
+    for (size_t k = 0; k < held->cards; k++) {
+        const CardTag *tag = tag_of(in, use->form->theme, held->card[k]);
+        if (tag != NULL)
+            sum += (int128)tag->weight * held->copies[held->card[k]];
+    }
     use->use = clamp64(sum);
     int64_t units = (int64_t)floor_div(sum, 1000);
     for (size_t k = 0; k < use->form->steps && units > 0; k++) {
@@ -71,24 +83,27 @@ static void use_depth(const Instance *in, const int *copies, FormUse *use)
     use->gain = clamp64(gain);
 }
 
-static void use_theme_fit(const Instance *in, const int *copies, FormUse *use)
+static void use_theme_fit(const Instance *in, const Held *held, FormUse *use)
 {
     int128 sum = 0;
-    for (size_t c = 0; c < in->cards->count; c++)
-        if (copies[c] > 0)
-            sum += (int128)in->part[(size_t)use->form->theme * in->cards->count + c] * copies[c];
+    for (size_t k = 0; k < held->cards; k++) {
+        const size_t c = held->card[k];
+        sum += (int128)in->part[(size_t)use->form->theme * in->cards->count + c] * held->copies[c];
+    }
     use->use = use->gain = clamp64(sum);
 }
 
 /* Whole units; false: the theme weighs nothing and takes no part. */
-static bool strength(const Instance *in, const int *copies, size_t theme, int64_t *units)
+static bool strength(const Instance *in, const Held *held, size_t theme, int64_t *units)
 {
     int128 sum = 0;
     if (in->model->theme[theme].weight <= 0)
         return false;
-    for (size_t c = 0; c < in->cards->count; c++)
-        if (copies[c] > 0 && plays_in(in, (int)theme, c))
-            sum += (int128)tag_of(in, (int)theme, c)->weight * in->model->theme[theme].weight * copies[c];
+    for (size_t k = 0; k < held->cards; k++) {
+        const size_t c = held->card[k];
+        if (plays_in(in, (int)theme, c))
+            sum += (int128)tag_of(in, (int)theme, c)->weight * in->model->theme[theme].weight * held->copies[c];
+    }
     *units = clamp64(floor_div(sum, MILLION));
     return true;
 }
@@ -97,7 +112,7 @@ static bool strength(const Instance *in, const int *copies, size_t theme, int64_
 
 typedef struct {
     const Instance *in;
-    const int *copies;
+    const Held *held;
     const PoolCheck *check;
     size_t *theme; /* [themes] that may be chosen */
     size_t themes;
@@ -150,7 +165,7 @@ static bool places_hold(const Choice *ch)
             continue;
         for (size_t k = 0; k < form->ofs; k++)
             demand += ch->now[form->of[k]] ? form->count[k] : 0;
-        if (places_fill(ch->in, form, ch->copies, ch->now, NULL) < demand)
+        if (places_fill(ch->in, form, ch->held, ch->now, NULL) < demand)
             return false;
     }
     return true;
@@ -229,21 +244,22 @@ static void choose(Choice *ch, bool *chosen)
 
 /* ---- places ---- */
 
-static void use_places(const Instance *in, const int *copies, PoolCheck *check, FormUse *use)
+static void use_places(const Instance *in, const Held *held, PoolCheck *check, FormUse *use)
 {
     const Form *form = use->form;
-    int *filled = mem_new(in->cards->count * form->ofs, sizeof *filled);
+    int *filled = mem_new(held->cards * form->ofs, sizeof *filled);
     int64_t demand = 0;
     for (size_t k = 0; k < form->ofs; k++)
         demand += check->chosen[form->of[k]] ? form->count[k] : 0;
-    use->other = places_fill(in, form, copies, check->chosen, filled);
-    for (size_t c = 0; c < in->cards->count; c++) {
-        if (copies[c] <= 0 || in->place_form[c] < 0 || &in->form[in->place_form[c]] != form)
+    use->other = places_fill(in, form, held, check->chosen, filled);
+    for (size_t i = 0; i < held->cards; i++) {
+        const size_t c = held->card[i];
+        if (in->place_form[c] < 0 || &in->form[in->place_form[c]] != form)
             continue;
-        int open = copies[c];
-        use->use += copies[c];
+        int open = held->copies[c];
+        use->use += open;
         for (size_t k = 0; k < form->ofs; k++) {
-            int count = filled[c * form->ofs + k];
+            int count = filled[i * form->ofs + k];
             if (count == 0)
                 continue;
             check->place[check->places++] = (PlaceUse){c, form, form->of[k], count};
@@ -288,10 +304,12 @@ static void use_cards(const int *copies, FormUse *use)
     }
 }
 
-static void use_stay(const Instance *in, const int *copies, FormUse *use)
+static void use_stay(const Instance *in, const Held *held, FormUse *use)
 {
-    for (size_t c = 0; c < in->cards->count; c++)
-        use->use += copies[c] < in->present[c] ? copies[c] : in->present[c];
+    for (size_t k = 0; k < held->cards; k++) {
+        const size_t c = held->card[k];
+        use->use += held->copies[c] < in->present[c] ? held->copies[c] : in->present[c];
+    }
     use->gain = clamp64((int128)use->use * use->form->gain);
 }
 
@@ -302,13 +320,13 @@ static void use_choose(const PoolCheck *check, FormUse *use)
     use->kept = use->use >= use->form->low && use->use <= use->form->high;
 }
 
-static void count_theme_form(const Instance *in, const int *copies, FormUse *use)
+static void count_theme_form(const Instance *in, const Held *held, FormUse *use)
 {
     switch (use->form->kind) {
-    case FORM_ENGINE: use_engine(in, copies, use); break;
-    case FORM_RATIO: use_ratio(in, copies, use); break;
-    case FORM_DEPTH: use_depth(in, copies, use); break;
-    case FORM_THEME_FIT: use_theme_fit(in, copies, use); break;
+    case FORM_ENGINE: use_engine(in, held, use); break;
+    case FORM_RATIO: use_ratio(in, held, use); break;
+    case FORM_DEPTH: use_depth(in, held, use); break;
+    case FORM_THEME_FIT: use_theme_fit(in, held, use); break;
     default: break;
     }
 }
@@ -317,8 +335,8 @@ static void count_other_form(const Choice *ch, PoolCheck *check, FormUse *use)
 {
     long weak = -1;
     switch (use->form->kind) {
-    case FORM_PLACES: use_places(ch->in, ch->copies, check, use); break;
-    case FORM_STAY: use_stay(ch->in, ch->copies, use); break;
+    case FORM_PLACES: use_places(ch->in, ch->held, check, use); break;
+    case FORM_STAY: use_stay(ch->in, ch->held, use); break;
     case FORM_CHOOSE: use_choose(check, use); break;
     case FORM_EVENNESS:
         use->use = weakest(ch, check->chosen, &weak);
@@ -328,7 +346,7 @@ static void count_other_form(const Choice *ch, PoolCheck *check, FormUse *use)
     case FORM_TOGETHER:
     case FORM_NEEDS:
     case FORM_APART:
-    case FORM_GROUP: use_cards(ch->copies, use); break;
+    case FORM_GROUP: use_cards(ch->held->copies, use); break;
     default: break;
     }
 }
@@ -355,14 +373,14 @@ static void set_idle(PoolCheck *check)
     }
 }
 
-void structure_check(const Instance *instance, const int *copies, PoolCheck *check)
+void structure_check(const Instance *instance, const Held *held, PoolCheck *check)
 {
     const size_t themes = instance->model->themes;
     check->chosen = mem_new(themes, sizeof *check->chosen);
     check->form = mem_new(instance->forms, sizeof *check->form);
     check->forms = instance->forms;
-    check->place = mem_new(instance->forms > 0 ? instance->cards->count * (themes + 1) : 0, sizeof *check->place);
-    Choice ch = {.in = instance, .copies = copies, .check = check, .evenness = instance->model->structure->evenness};
+    check->place = mem_new(instance->forms > 0 ? held->cards * (themes + 1) : 0, sizeof *check->place);
+    Choice ch = {.in = instance, .held = held, .check = check, .evenness = instance->model->structure->evenness};
     ch.theme = mem_new(themes, sizeof *ch.theme);
     ch.worth = mem_new(themes, sizeof *ch.worth);
     ch.strength = mem_new(themes, sizeof *ch.strength);
@@ -372,10 +390,10 @@ void structure_check(const Instance *instance, const int *copies, PoolCheck *che
     ch.best = mem_new(themes, sizeof *ch.best);
     for (size_t f = 0; f < check->forms; f++) {
         check->form[f] = (FormUse){.form = &instance->form[f], .kept = true};
-        count_theme_form(instance, copies, &check->form[f]);
+        count_theme_form(instance, held, &check->form[f]);
     }
     for (size_t t = 0; t < themes && ch.evenness > 0; t++)
-        ch.weighs[t] = strength(instance, copies, t, &ch.strength[t]);
+        ch.weighs[t] = strength(instance, held, t, &ch.strength[t]);
     choose(&ch, check->chosen);
     for (size_t f = 0; f < check->forms; f++)
         count_other_form(&ch, check, &check->form[f]);

@@ -18,7 +18,10 @@ static void places_reach(const Instance *in, const Form *form, FormReach *reach)
         firm[t] = !in->choosable[t];
     for (size_t k = 0; k < form->ofs; k++)
         reach->asked += firm[form->of[k]] ? form->count[k] : 0;
-    reach->most = places_fill(in, form, in->most, firm, NULL);
+    size_t *card = mem_new(in->cards->count, sizeof *card);
+    const Held held = held_cards(in, in->most, card);
+    reach->most = places_fill(in, form, &held, firm, NULL);
+    mem_free(card);
     for (size_t c = 0; c < in->cards->count; c++)
         if (in->place_form[c] >= 0 && &in->form[in->place_form[c]] == form)
             copies += in->most[c];
