@@ -4,6 +4,7 @@
 #   make demo       installs what is missing, builds, runs the main job on the demo
 #   make test       installs what is missing, builds, runs all tests (also under sanitizers and with clang)
 #   make check      the tests alone, nothing installed;  make test-NAME  one of them (tests/test_NAME.c)
+#   make teeth      deliberate faults, each of which a test must catch (FAULTS="NAME ..." for some of them)
 #   make bench      measures (SEEDS=5 for medians, see tests/bench); make install [PREFIX=/usr/local] [DESTDIR=]
 #   make format     lays the sources out as .clang-format says;  make check-format  fails where one is not
 #   make debug | sanitised | clang | coverage    other builds, each in a folder of its own
@@ -83,6 +84,9 @@ check: all tests
 test-%: $(BUILD)/poolwright $(BUILD)/tests/test_%
 	POOLWRIGHT=$(BUILD)/poolwright $(BUILD)/tests/test_$*
 
+teeth: all tests
+	perl tests/run-teeth $(BUILD) $(FAULTS)
+
 bench:
 	sh .ci/packages test
 	$(MAKE) all benches
@@ -102,5 +106,5 @@ clean:
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
 
-.PHONY: all tests benches debug sanitised clang coverage format check-format demo test check bench install uninstall clean
+.PHONY: all tests benches debug sanitised clang coverage format check-format demo test check teeth bench install uninstall clean
 .SECONDARY:

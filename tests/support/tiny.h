@@ -252,6 +252,9 @@ typedef enum { TINY_PROVEN, TINY_STOPPED, TINY_STOPPED_WITH_POOL } TinyStop;
 TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *effort,
                            uint64_t seed);
 
+/* The sentences of a search that was stopped: fit and bound stand where they belong, as in the JSON of the same run. */
+bool tiny_screen_agrees(const char *screen, const json_t *root);
+
 /* A growing text for the writers. */
 typedef struct {
     char *data;

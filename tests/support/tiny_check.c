@@ -4,6 +4,7 @@
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include <cmocka.h>
@@ -24,8 +25,8 @@ static void arguments_for(const Tiny *tiny, const char *engine, const char *effo
 {
     int n = 0;
     argument[n++] = "best";
-    argument[n++] = "scenario.yaml";
     argument[n++] = "--json";
+    argument[n++] = "scenario.yaml";
     argument[n++] = "--gap";
     argument[n++] = "0";
     if (engine != NULL) {
@@ -224,6 +225,58 @@ static bool stopped_soundly(const Tiny *tiny, const json_t *root, const TinyAnsw
     return allowed && fit == json_units(root, "fit", 1000) && fit <= answer->fit;
 }
 
+/* The number after the words in the text, in such parts of one; it is written without separators. */
+static bool number_after(const char *text, const char *words, int scale, int64_t *number)
+{
+    const char *at = strstr(text, words);
+    if (at == NULL) {
+        return false;
+    }
+    char *end = NULL;
+    double value = strtod(at + strlen(words), &end);
+    *number = (int64_t)(value * scale + (value < 0 ? -0.5 : 0.5));
+    return end != at + strlen(words);
+}
+
+bool tiny_screen_agrees(const char *screen, const json_t *root)
+{
+    static const char pool[] = "Proven: no pool under these rules has more than ";
+    static const char none[] = "Proven so far: no pool has more than ";
+    bool has_pool = json_object_get(root, "fit") != NULL;
+    bool has_bound = json_object_get(root, "bound") != NULL;
+    int64_t fit = has_pool ? json_units(root, "fit", 1000) : 0;
+    int64_t bound = has_bound ? json_units(root, "bound", 1000) : 0;
+    int64_t said = 0;
+    bool early = strstr(screen, "Stopped early; this is the best pool so far.") != NULL;
+    if (!has_pool) {
+        return !early && strstr(screen, "Stopped before a first pool was found") != NULL &&
+               strstr(screen, pool) == NULL && number_after(screen, none, 1000, &said) == has_bound &&
+               (!has_bound || said == bound);
+    }
+    int64_t gap = 0; /* in ten-thousandths of a percent, rounded up */
+    bool has_gap = number_after(screen, " fit, ", 10000, &gap) && strstr(screen, "% above this one.") != NULL;
+    if (has_gap != (has_bound && fit > 0) || (has_gap && gap != ((bound - fit) * 1000000 + fit - 1) / fit)) {
+        return false;
+    }
+    return early && strstr(screen, none) == NULL && number_after(screen, ", fit ", 1000, &said) && said == fit &&
+           number_after(screen, pool, 1000, &said) == has_bound && (!has_bound || said == bound) &&
+           has_bound == (strstr(screen, "How far it is from the best is not known yet.") == NULL);
+}
+
+/* The same run for a reader. */
+static bool reads_soundly(const char *folder, const char **argument, const json_t *root)
+{
+    Run run;
+    argument[1] = "--rules";
+    run_poolwright(folder, argument, NULL, &run);
+    bool good = run.code == 3 && tiny_screen_agrees(run.out, root);
+    if (!good) {
+        print_error("exit code %d, on the screen\n%.600s\n", run.code, run.out);
+    }
+    run_forget(&run);
+    return good;
+}
+
 TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswer *answer, const char *effort,
                            uint64_t seed)
 {
@@ -238,7 +291,8 @@ TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswe
     if (run.code == 3) {
         json_t *root = run_json(&run);
         how = json_object_get(root, "fit") != NULL ? TINY_STOPPED_WITH_POOL : TINY_STOPPED;
-        good = strcmp(json_text(root, "status"), "stopped") == 0 && stopped_soundly(tiny, root, answer);
+        good = strcmp(json_text(root, "status"), "stopped") == 0 && stopped_soundly(tiny, root, answer) &&
+               reads_soundly(folder, argument, root);
         json_decref(root);
     } else {
         good = agrees(tiny, &run, answer);

@@ -255,6 +255,14 @@ size_t steps_of(const Made *m, const All *all, const SideProblem *sides, int sid
 
 /* --- scenes --- */
 
+void scene_effort(Scene *s, int64_t effort)
+{
+    const ExplainOptions how = {.engine = SEARCH_ENGINE_FAST, .threads = 1, .effort = effort};
+    explain_free(s->explain);
+    s->explain = explain_new(s->lab.instance, &s->answer, &how, &s->lab.diags);
+    assert_non_null(s->explain);
+}
+
 void scene_open(Scene *s, uint64_t seed, bool hard, int64_t effort)
 {
     Dice dice;
@@ -270,9 +278,7 @@ void scene_open(Scene *s, uint64_t seed, bool hard, int64_t effort)
     SearchOptions options;
     search_options_default(&options);
     assert_true(answer_find(s->programme, &options, &s->answer, &s->lab.diags));
-    ExplainOptions how = {.engine = SEARCH_ENGINE_FAST, .threads = 1, .effort = effort};
-    s->explain = explain_new(s->lab.instance, &s->answer, &how, &s->lab.diags);
-    assert_non_null(s->explain);
+    scene_effort(s, effort);
     try_all(&s->made, s->explain->sides, &s->all);
 }
 

@@ -64,6 +64,8 @@ typedef struct {
  * that keeps all rules. */
 void scene_open(Scene *scene, uint64_t seed, bool hard, int64_t effort);
 void scene_close(Scene *scene);
+/* The explanation anew, with so many pivots to use, of the answer as it is now. */
+void scene_effort(Scene *scene, int64_t effort);
 bool is_unlimited(const Scene *scene);
 
 int64_t up(int64_t a, int64_t b); /* a / b rounded up, not below 0 */
