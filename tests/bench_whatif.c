@@ -101,7 +101,7 @@ static double frontier(const SearchOptions *options, Diags *diags)
     const WhatIfPlan plan = {
         .subject = "scenarios/demo", .overrides = &overrides, .cap = cap, .caps = CAPS, .cap_to = cap[CAPS - 1].cap};
     const double start = seconds();
-    WhatIf *all = what_if_run(&plan, options, diags);
+    WhatIf *all = what_if_run(&plan, options, NULL, diags);
     if (all == NULL)
         stop(diags);
     const double took = seconds() - start;

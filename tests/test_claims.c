@@ -142,12 +142,80 @@ static void what_is_open_is_not_denied(void **state)
     desk_done(folder);
 }
 
+/* ---- numbers at the edge ---- */
+
+static void expect_refusal(const char *folder, const char *const *words, const char *what)
+{
+    Run run;
+    desk_run(folder, &run, 2, words);
+    desk_expect(run.err, what);
+    assert_int_equal(run.out_length, 0);
+    assert_false(folder_has(folder, "out.csv"));
+    run_forget(&run);
+}
+
+static char *dear_folder(const char *model_lines)
+{
+    char *folder = desk_folder(model_lines, "prices: [prices.csv]\n",
+                               "name,colours,power\nAnvil,rye,1\nBucket,rye,2\nCandle,teal,3\nDrum,teal,4\n");
+    folder_print(folder, "prices.csv",
+                 "name,price,high\nAnvil,9999999999.97,9999999999.99\nBucket,5,6\nCandle,1,\nDrum,9999999999.99,\n");
+    return folder;
+}
+
+static void dear_prices_are_exact_or_refused(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = dear_folder("spending_cap: 9999999999.99\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    json_t *root = run_json(&run);
+    assert_int_equal(json_units(root, "fit", 1000), 5000); /* with Drum, Candle would be 1.00 over the cap */
+    json_decref(root);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("why", "scenario.yaml", "Candle", "--gap", "0"));
+    run_forget(&run);
+    desk_done(folder);
+    folder = dear_folder("price_risk: {protect: 1.5}\nspending_cap: 20.00\n");
+    static const char at_risk[] = "at most 10995116.27: 'Anvil' may come to 9999999999.99";
+    expect_refusal(folder, WORDS("best", "scenario.yaml", "-o", "out.csv"), at_risk);
+    expect_refusal(folder, WORDS("check", "scenario.yaml"), at_risk);
+    expect_refusal(folder, WORDS("best", "scenario.yaml", "--ban", "Anvil"), at_risk);
+    expect_refusal(folder, WORDS("what-if", "scenario.yaml", "--caps", "1,2", "--csv", "out.csv"), at_risk);
+    desk_done(folder);
+    folder = dear_folder("rules:\n  - {name: share, measure: price, where: {colours: rye}, at_most: 33.3%}\n");
+    expect_refusal(folder, WORDS("best", "scenario.yaml"),
+                   "model.yaml:6:12: error: the numbers are too large to be exact: rule "
+                   "'share' with what 'Anvil' has there");
+    desk_done(folder);
+}
+
+/* What is wrong is the input, whatever is to be written. */
+static void bad_input_is_bad_input(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "", "name,colours,power\nAnvil,rye,much\nBucket,rye,2\n");
+    static const char what[] = "cards.csv:2:";
+    expect_refusal(folder, WORDS("what-if", "scenario.yaml", "--csv", "out.csv"), what);
+    expect_refusal(folder, WORDS("what-if", "scenario.yaml", "--caps", "1..3/1", "--plot", "out.csv"), what);
+    expect_refusal(folder, WORDS("what-if", "scenario.yaml", "--caps", "1..3/1", "--csv", "out.csv", "--plot", "o.svg"),
+                   what);
+    expect_refusal(folder, WORDS("best", "scenario.yaml", "-o", "out.csv"), what);
+    expect_refusal(folder, WORDS("revise", "scenario.yaml", "l.txt", "-o", "out.csv"), what);
+    expect_refusal(folder, WORDS("audit", "scenario.yaml", "l.txt", "-o", "out.csv"), what);
+    expect_refusal(folder, WORDS("find", "scenario.yaml", "-o", "out.csv"), what);
+    expect_refusal(folder, WORDS("export", "scenario.yaml", "-o", "out.csv"), what);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pools_that_contradict_the_search_are_refused),
         cmocka_unit_test(near_is_less_than_a_tenth),
         cmocka_unit_test(what_is_open_is_not_denied),
+        cmocka_unit_test(dear_prices_are_exact_or_refused),
+        cmocka_unit_test(bad_input_is_bad_input),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

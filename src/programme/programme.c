@@ -7,6 +7,7 @@
  * beyond counts is in structure.c. */
 #include "base/number.h"
 #include "programme/builder.h"
+#include "programme/magnitude.h"
 #include "programme/structure.h"
 
 #define PERCENT_ONE INT64_C(100000) /* a whole in thousandths of a percent */
@@ -246,10 +247,8 @@ Programme *programme_new(const Instance *instance, Diags *diags)
     mem_free(b.coefficient);
     mem_free(b.row);
     mem_free(b.entry);
-    const char *trouble = b.too_large ? "a coefficient of a rule" : search_problem_trouble(&programme->problem);
-    if (trouble == NULL)
+    if (programme_magnitudes_good(programme, b.too_large, diags))
         return programme;
-    diag_error(diags, (SourcePos){.file = instance->model->path}, "the numbers are too large to be exact: %s", trouble);
     programme_free(programme);
     return NULL;
 }

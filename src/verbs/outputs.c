@@ -59,9 +59,12 @@ bool job_may_write(Job *job, const Scenario *scenario, const char *option, const
 {
     if (path == NULL || strcmp(path, "-") == 0)
         return true;
-    *code = EXIT_BAD_INPUT;
-    if (!job_spares_inputs(job, scenario, option, path))
+    if (!job_spares_inputs(job, scenario, option, path)) {
+        *code = EXIT_BAD_INPUT;
         return false;
+    }
+    if (file_may_write(path, &job->diags))
+        return true;
     *code = EXIT_COULD_NOT_RUN;
-    return file_may_write(path, &job->diags);
+    return false;
 }

@@ -201,8 +201,10 @@ int verb_what_if(Job *job)
     if (!outputs_good(job, &code))
         goto done;
     job_search_options(job, &options);
-    all = what_if_run(&plan, &options, &job->diags);
+    bool unread = false;
+    all = what_if_run(&plan, &options, &unread, &job->diags);
     job_progress_end();
+    code = unread ? EXIT_BAD_INPUT : EXIT_COULD_NOT_RUN;
     if (all == NULL)
         goto done;
     code = show(job, all);

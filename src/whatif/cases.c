@@ -17,6 +17,7 @@ typedef struct {
     const SearchOptions *options;
     WhatIf *all;
     size_t capacity;
+    bool unread; /* files could not be read */
     Diags *diags;
 } Builder;
 
@@ -327,7 +328,8 @@ static bool read_ground(Builder *b, const char *case_name, int size, bool capped
         overrides.cap = plan->cap_to;
     }
     const char *where = case_name != NULL ? arena_printf(b->all->arena, "in case '%s': ", case_name) : "";
-    if (!ground_read(&b->all->ground[b->all->grounds], plan->subject, &overrides, where, b->diags))
+    b->unread = !ground_read(&b->all->ground[b->all->grounds], plan->subject, &overrides, where, b->diags);
+    if (b->unread)
         return false;
     b->all->grounds++;
     return true;
@@ -511,7 +513,7 @@ static void compare(WhatIf *all)
     }
 }
 
-WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, Diags *diags)
+WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, bool *unread, Diags *diags)
 {
     WhatIf *all = mem_new(1, sizeof *all);
     all->arena = arena_new();
@@ -521,6 +523,8 @@ WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, Diags 
         compare(all);
         return all;
     }
+    if (unread != NULL)
+        *unread = b.unread;
     what_if_free(all);
     return NULL;
 }

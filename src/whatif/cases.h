@@ -53,10 +53,10 @@ typedef struct {
     size_t frontiers;
 } WhatIf;
 
-/* NULL with errors in diags. Every case begins from its neighbour's pool; along caps proven bounds are carried over: a
- * pool of a smaller cap is one of a larger, and no pool of a smaller cap is better than the larger cap's bound. Freed
- * with what_if_free. */
-WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, Diags *diags);
+/* NULL with errors in diags; *unread then says whether files are to blame (may be NULL). Every case begins from its
+ * neighbour's pool; along caps proven bounds are carried over: a pool of a smaller cap is one of a larger, and no pool
+ * of a smaller cap is better than the larger cap's bound. Freed with what_if_free. */
+WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, bool *unread, Diags *diags);
 void what_if_free(WhatIf *what_if); /* NULL is allowed */
 
 #endif
