@@ -162,32 +162,35 @@ static void wrong_colours_are_pointed_at(void **state)
     assert_refused("name,as_colours\nA,brass tar\n", "one.csv:2:3: error: unknown colour 'brass tar'");
 }
 
-/* How many of the ten decks of two of the five colours can play the card, by listing the decks. */
+enum { GAME_COLOURS = 4, GAME_DECKS = GAME_COLOURS * (GAME_COLOURS - 1) / 2 };
+
+/* How many decks of two of the first four colours can play the card, by listing the decks. */
 static int decks_of_two(const char *colours)
 {
     ColourNeed need = need_of(colours);
     int playable = 0, decks = 0;
-    for (int a = 0; a < 5; a++)
-        for (int b = a + 1; b < 5; b++) {
+    for (int a = 0; a < GAME_COLOURS; a++)
+        for (int b = a + 1; b < GAME_COLOURS; b++) {
             decks++;
             playable += colours_playable(&need, (ColourMask)(1U << a | 1U << b));
         }
-    assert_int_equal(decks, 10);
+    assert_int_equal(decks, GAME_DECKS);
     return playable;
 }
 
-/* With five colours and decks of exactly two: mono 40 %, gold of two 10 %, hybrid of two 70 %, colourless always
- * (common practice, no published source; also plain counting). */
+/* By plain counting: a colour is in one deck with each other colour; the decks of either of two colours share one; a
+ * deck without any of three colours needs two of the rest. */
 static void playability_is_what_drafters_count(void **state)
 {
     (void)state;
-    assert_int_equal(decks_of_two("linen"), 4);
-    assert_int_equal(decks_of_two("linen+salt"), 1);
-    assert_int_equal(decks_of_two("linen/salt"), 7);
-    assert_int_equal(decks_of_two(""), 10);
+    const int with_one = GAME_COLOURS - 1, without_three = (GAME_COLOURS - 3) * (GAME_COLOURS - 4) / 2;
+    assert_int_equal(decks_of_two("linen"), with_one);
+    assert_int_equal(decks_of_two("linen+tar"), 1);
+    assert_int_equal(decks_of_two("linen/tar"), 2 * with_one - 1);
+    assert_int_equal(decks_of_two(""), GAME_DECKS);
     assert_int_equal(decks_of_two("brass+tar/glass"), 2);
     assert_int_equal(decks_of_two("brass+tar+glass"), 0);
-    assert_int_equal(decks_of_two("brass/tar/glass"), 9);
+    assert_int_equal(decks_of_two("brass/tar/glass"), GAME_DECKS - without_three);
 }
 
 /* A second reading of the grammar, straight from the text: can these colours pay for all parts between "+", each by one

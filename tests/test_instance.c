@@ -327,21 +327,23 @@ static void classes(void **state)
     lab_close(&lab);
 }
 
-/* Common practice, no published source, and plain counting: with five colours and decks of two there are ten decks; a
- * mono card fits four of them, a gold card of two colours one, a hybrid of two colours seven, a colourless card all. */
+/* By plain counting: of the decks of two of n colours a mono card fits n - 1, a gold card of two colours one, a hybrid
+ * of two colours those of either, which share one, a colourless card all. */
 static void playability_by_counting(void **state)
 {
     (void)state;
     Lab lab;
     need(&lab,
-         "size: 1\ncolours: [a, b, c, d, e]\nrules:\n  - {name: forty, where: {playable: 40%}, at_least: 0}\n  - "
-         "{name: share, where: {playable: {from: 0.41, to: 70%}}, at_least: 0}\n",
+         "size: 1\ncolours: [a, b, c, d]\nrules:\n  - {name: half, where: {playable: 50%}, at_least: 0}\n  - "
+         "{name: share, where: {playable: {from: 0.501, to: 99.9%}}, at_least: 0}\n",
          "", "name,colours\nColourless,\nGold,a+b\nHybrid,a/b\nMono,a\nNone,a+b+c\n");
-    const int playable[] = {10, 1, 7, 4, 0};
-    assert_int_equal(lab.instance->decks, 10);
+    enum { N = 4, DECKS = N * (N - 1) / 2, OF_ONE = N - 1 };
+    const int playable[] = {DECKS, 1, 2 * OF_ONE - 1, OF_ONE, 0};
+    assert_int_equal(2 * OF_ONE, DECKS); /* so half of the decks play a mono card */
+    assert_int_equal(lab.instance->decks, DECKS);
     for (size_t c = 0; c < 5; c++)
         assert_int_equal(lab.instance->playable[c], playable[c]);
-    char *names = lab_counted(&lab, "forty", "");
+    char *names = lab_counted(&lab, "half", "");
     assert_string_equal(names, "Mono");
     mem_free(names);
     names = lab_counted(&lab, "share", "");

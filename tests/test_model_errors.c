@@ -133,7 +133,7 @@ static void mistakes_are_told_once(void **state)
         {"size: 5\ncolours: [colourless]\n", "has a meaning of its own"},
         {BASE "spending_cap: -1\n", "which is negative, expected an amount of money"},
         {BASE "spending_cap: lots\n",
-         "m.yaml:3:15: error: found 'lots', expected an amount of money such as 500.00, or none"},
+         "m.yaml:3:15: error: found 'lots', expected an amount of money such as 420.00, or none"},
         {BASE "deck_colours: 5\n", "expected a whole number from 1 to 4, the number of colours"},
         {BASE "hybrid_as_gold: 0\n", "found '0', expected a number of symbols"},
         {BASE "seats: {seats: 8}\n", ""},

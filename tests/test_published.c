@@ -216,23 +216,42 @@ static void published_optima(void **state)
     }
 }
 
-/* Castability (common practice, no published source; also plain counting): with five colours and decks of exactly two
- * there are ten decks. A mono card fits 4 of them, a two-colour gold card 1, a two-colour hybrid 7, a colourless card
- * all. */
+/* Which decks of two colours can play a card, by listing them: a card of the colours in `mask`, all of which it needs,
+ * or any one of which will do. */
+static int decks_that_play(int colours, unsigned mask, bool all, int *decks)
+{
+    int playing = 0;
+    *decks = 0;
+    for (int a = 0; a < colours; a++)
+        for (int b = a + 1; b < colours; b++) {
+            const unsigned deck = 1u << a | 1u << b;
+            ++*decks;
+            playing += mask == 0 || (all ? (mask & ~deck) == 0 : (mask & deck) != 0);
+        }
+    return playing;
+}
+
+/* The share that follows is asked for as a band of a thousandth of a percent around it: each card passes its own only.
+ */
 static void playable_shares(void **state)
 {
     (void)state;
     static const struct {
-        const char *share, *name;
-    } share[] = {{"0.4", "one"},  {"10%", "both"}, {"70%", "either"}, {"1", "none"}, {"{from: 65%, to: 75%}", "either"},
-                 {"100%", "none"}};
+        const char *name;
+        unsigned mask;
+        bool all;
+    } card[] = {{"one", 1, true}, {"both", 6, true}, {"either", 9, false}, {"none", 0, true}};
     char *folder = folder_new();
-    folder_print(folder, "cards.csv", "name,colours,power\none,a,5\nboth,b+c,5\neither,d/e,5\nnone,,5\n");
-    for (size_t i = 0; i < sizeof share / sizeof *share; i++) {
+    folder_print(folder, "cards.csv", "name,colours,power\none,a,5\nboth,b+c,5\neither,a/d,5\nnone,,5\n");
+    for (size_t i = 0; i < sizeof card / sizeof *card; i++) {
         Page page = {.data = NULL};
-        page_add(&page,
-                 "size: 1\ncolours: [a, b, c, d, e]\nrules:\n  - {name: share, where: {playable: %s}, exactly: 1}\n",
-                 share[i].share);
+        int decks;
+        const int playing = decks_that_play(4, card[i].mask, card[i].all, &decks);
+        page_add(&page, "size: 1\ncolours: [a, b, c, d]\nrules:\n  - {name: share, where: {playable: {from: ");
+        page_decimal(&page, 100000 * playing / decks, 1000, '.');
+        page_add(&page, "%%, to: ");
+        page_decimal(&page, (100000 * playing + decks - 1) / decks, 1000, '.');
+        page_add(&page, "%%}}, exactly: 1}\n");
         page_save(&page, folder, "model.yaml");
         const char *const arguments[] = {"best", "cards.csv", "--model", "model.yaml", "--gap", "0", "--json", NULL};
         Run run;
@@ -240,7 +259,7 @@ static void playable_shares(void **state)
         json_t *root = run_json(&run);
         const json_t *pool = json_object_get(root, "pool");
         assert_int_equal(json_array_size(pool), 1);
-        assert_string_equal(json_text(json_array_get(pool, 0), "name"), share[i].name);
+        assert_string_equal(json_text(json_array_get(pool, 0), "name"), card[i].name);
         json_decref(root);
         run_forget(&run);
     }

@@ -209,10 +209,10 @@ static void shares_of_decks(void **state)
                                                        : mono;
             assert_int_equal(in->playable[c], want);
         }
-        if (n == 5) { /* 10, 40 and 70 % of ten decks */
-            assert_int_equal(gold * 100, 10 * decks);
-            assert_int_equal(mono * 100, 40 * decks);
-            assert_int_equal(hybrid * 100, 70 * decks);
+        if (n > 2) { /* one with each other colour; the deck of both is not counted twice */
+            assert_int_equal(gold, 1);
+            assert_int_equal(mono, n - 1);
+            assert_int_equal(hybrid, 2 * mono - gold);
         }
         text_release(&model);
         text_release(&sheet);
@@ -220,17 +220,23 @@ static void shares_of_decks(void **state)
     }
 }
 
-/* Power 1, five colours: 1 - p + p x share, in thousandths. */
+/* Power 1, p of one half, n colours: 1 - p + p x share, in thousandths, rounded half up. */
+static int64_t half_lost(int playing, int decks)
+{
+    return 500 + (2 * 500 * playing + decks) / (2 * decks);
+}
+
 static void fit_by_playability(void **state)
 {
     (void)state;
     Lab lab;
-    lab_model(&lab, "size: 1\ncolours: [ash, birch, clay, dun, elm]\nfit: {playable: 50%}\n", "");
+    lab_model(&lab, "size: 1\ncolours: [ash, birch, clay, dun]\nfit: {playable: 50%}\n", "");
     lab_file(&lab, "c.csv", "name,colours,power\ngold,ash+birch,1\nhybrid,ash/birch,1\nmono,ash,1\nnone,,1\n");
     lab_need(&lab, "s.yaml");
-    assert_int_equal(lab.instance->fit[lab_card(&lab, "gold")], 550);
-    assert_int_equal(lab.instance->fit[lab_card(&lab, "hybrid")], 850);
-    assert_int_equal(lab.instance->fit[lab_card(&lab, "mono")], 700);
+    const int n = 4, decks = n * (n - 1) / 2;
+    assert_int_equal(lab.instance->fit[lab_card(&lab, "gold")], half_lost(1, decks));
+    assert_int_equal(lab.instance->fit[lab_card(&lab, "hybrid")], half_lost(2 * (n - 1) - 1, decks));
+    assert_int_equal(lab.instance->fit[lab_card(&lab, "mono")], half_lost(n - 1, decks));
     assert_int_equal(lab.instance->fit[lab_card(&lab, "none")], 1000);
     lab_close(&lab);
 }

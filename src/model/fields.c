@@ -13,7 +13,7 @@
 static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_EXTENDS] = {"extends", "a model file, or the name of a preset", "none"},
     [MODEL_SIZE] = {"size", "a number of cards such as 360, or {from: 350, to: 360}", ""},
-    [MODEL_CAP] = {"spending_cap", "an amount of money such as 500.00, or none", "none"},
+    [MODEL_CAP] = {"spending_cap", "an amount of money such as 420.00, or none", "none"},
     [MODEL_COLOURS] = {"colours", "a list of 1 to 16 names", ""},
     [MODEL_FIXING] = {"fixing", "a filter such as {kind: port}, or none", "none"},
     [MODEL_HYBRID_AS_GOLD] = {"hybrid_as_gold", "a number of symbols, 1 to 100, or never", "never"},

@@ -179,7 +179,7 @@ static bool looks_like_date(const char *cell)
 static void report_cell(const TargetReader *reader, const char *cell, SourcePos at)
 {
     diag_error(reader->draft->context.diags, at,
-               "found '%s', expected a bound such as 46, 10-16, 6+ (at least), -8 (at most) or 50%%%s", cell,
+               "found '%s', expected a bound such as 38, 10-16, 6+ (at least), -8 (at most) or 50%%%s", cell,
                looks_like_date(cell) ? " (the spreadsheet program may have made a date of 10-16; 10..16 is safe)" : "");
 }
 

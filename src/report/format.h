@@ -12,7 +12,7 @@ const char *format_gap(Arena *arena, int64_t ppm);                        /* 0.0
 const char *format_share(Arena *arena, int64_t part, int64_t whole);      /* 48.2% (rounded), - if whole is 0 */
 /* "exactly 58", "2 to 4", "at least 50%", "average at most 3.1" */
 const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds);
-/* "46", "52.1%", "average 3.04" */
+/* "38", "52.1%", "average 3.04" */
 const char *format_use(Arena *arena, const RuleUse *use);
 /* "1 card", "3 cards" */
 const char *format_cards(Arena *arena, int64_t count);

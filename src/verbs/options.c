@@ -163,7 +163,7 @@ const VerbInfo verb_table[VERB_COUNT] = {
      "With -o the list is written\n"
      "as a sheet that keeps your own columns and adds `chosen` and `reason`.",
      "  poolwright best scenarios/demo --cap 300 -o pool.csv\n"
-     "  poolwright best cards.csv --model four-360 --cap 500 --keep \"Harbour Pilot\"\n",
+     "  poolwright best cards.csv --model four-360 --cap 420 --keep \"Harbour Pilot\"\n",
      true, 0},
     {VERB_WHY, "why", "what keeps a card out, or in, and what would change it",
      "poolwright why SCENARIO|CARDS.csv CARD... [options]",
@@ -173,8 +173,8 @@ const VerbInfo verb_table[VERB_COUNT] = {
      "--rules asks every limit to the end;\n"
      "where no pool can hold the card, the rules that stand against it are listed (--all: all groups of them, and all "
      "ways out).",
-     "  poolwright why scenarios/demo \"Lantern Keeper\"\n"
-     "  poolwright why cards.csv \"Harbour Pilot\" \"Dock Cat\" --model four-360 --cap 500 --rules\n",
+     "  poolwright why scenarios/demo \"Mail Dinghy\"\n"
+     "  poolwright why cards.csv \"Harbour Pilot\" \"Mail Dinghy\" --model four-360 --cap 420 --rules\n",
      true, 50},
     {VERB_SWAP, "swap", "what would replace a chosen card, by fit and by money",
      "poolwright swap SCENARIO|CARDS.csv [CARD...] [options]",
@@ -327,7 +327,7 @@ static void parse_cap(Parser *p, const char *value)
     int64_t cents;
     if (number_parse_money(value, true, &cents) != NUMBER_OK || cents < 0) {
         diag_error(p->diags, command_line,
-                   "--cap: found '%s', expected an amount of money such as 500 or 499.50 (without separators of "
+                   "--cap: found '%s', expected an amount of money such as 420 or 419.50 (without separators of "
                    "thousands), or none",
                    value);
         return;
