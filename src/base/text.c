@@ -4,10 +4,7 @@
  * Standard, sections 3.13 and 3.11, by libunistring); then accents are dropped, letters that Unicode does not decompose
  * are replaced by a table, invisible characters are dropped, and runs of blanks become one space. Accents are the marks
  * of combining class 1 (overlays) and 200 and above (attached, below, above). Marks of other classes are part of the
- * letter in their scripts (vowel signs, voiced kana) and stay.
- *
- * The distance between words is the optimal string alignment distance: insertions, deletions, replacements and
- * transpositions of neighbours count one each, no part is edited twice (restricted Damerau-Levenshtein distance). */
+ * letter in their scripts (vowel signs, voiced kana) and stay. */
 #include "base/text.h"
 
 #include <errno.h>
@@ -340,88 +337,4 @@ const char *text_excerpt(char buffer[TEXT_EXCERPT], const char *text)
         buffer[i] = (unsigned char)text[i] < 0x20 || text[i] == 0x7F ? ' ' : text[i];
     strcpy(buffer + length, cut ? "..." : "");
     return buffer;
-}
-
-/* The characters of the folded text. Freed with mem_free. */
-static ucs4_t *folded_characters(const char *text, size_t *count)
-{
-    char *folded = text_fold(text);
-    size_t length = strlen(folded);
-    ucs4_t *characters = mem_new(length, sizeof *characters);
-    *count = 0;
-    for (size_t i = 0; i < length; ++*count) {
-        int bytes = u8_mbtouc(&characters[*count], (const uint8_t *)folded + i, length - i);
-        i += (size_t)bytes;
-    }
-    mem_free(folded);
-    return characters;
-}
-
-static size_t least(size_t a, size_t b)
-{
-    return a < b ? a : b;
-}
-
-/* Optimal string alignment distance, or limit + 1 when it is above limit. rows: 3 * (m + 1) items of scratch. */
-static size_t distance(const ucs4_t *a, size_t n, const ucs4_t *b, size_t m, size_t limit, size_t *rows)
-{
-    if ((n > m ? n - m : m - n) > limit)
-        return limit + 1;
-    size_t *before = rows, *last = rows + (m + 1), *row = rows + 2 * (m + 1);
-    for (size_t j = 0; j <= m; j++)
-        last[j] = j;
-    for (size_t i = 1; i <= n; i++) {
-        size_t smallest = row[0] = i;
-        for (size_t j = 1; j <= m; j++) {
-            size_t cost = a[i - 1] == b[j - 1] ? 0 : 1;
-            size_t d = least(least(last[j] + 1, row[j - 1] + 1), last[j - 1] + cost);
-            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
-                d = least(d, before[j - 2] + 1);
-            row[j] = d;
-            smallest = least(smallest, d);
-        }
-        if (smallest > limit + 1) /* a transposition reaches back two rows: one above the limit may still lead below */
-            return limit + 1;
-        size_t *spare = before;
-        before = last;
-        last = row;
-        row = spare;
-    }
-    return last[m] > limit ? limit + 1 : last[m];
-}
-
-/* The largest distance that still counts as near. */
-static size_t near_limit(size_t n, size_t m)
-{
-    size_t longer = n > m ? n : m;
-    size_t limit = longer / 3 > 1 ? longer / 3 : 1;
-    return longer == 0 ? 0 : least(limit, longer - 1); /* nothing in common is never near */
-}
-
-/* Longer words are no typing mistakes of each other, and comparing them takes the product of their lengths. */
-#define NEAREST_LENGTH_MAX 256
-
-const char *text_nearest(const char *word, const char *const *words, size_t count)
-{
-    size_t n, m;
-    ucs4_t *wanted = folded_characters(word, &n);
-    const char *nearest = NULL;
-    size_t best = n > NEAREST_LENGTH_MAX ? 0 : SIZE_MAX;
-    size_t *rows = NULL, capacity = 0;
-    for (size_t i = 0; i < count && best > 0; i++) {
-        ucs4_t *other = folded_characters(words[i], &m);
-        size_t limit = near_limit(n, m);
-        if (best != SIZE_MAX)
-            limit = least(limit, best - 1);
-        mem_reserve((void **)&rows, &capacity, 3 * (m + 1), sizeof *rows);
-        size_t d = m > NEAREST_LENGTH_MAX ? limit + 1 : distance(wanted, n, other, m, limit, rows);
-        if (d <= limit) {
-            best = d;
-            nearest = words[i];
-        }
-        mem_free(other);
-    }
-    mem_free(rows);
-    mem_free(wanted);
-    return nearest;
 }

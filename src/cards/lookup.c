@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/near.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "cards/cards.h"
@@ -22,31 +23,32 @@ long card_find(const CardSet *set, const char *name)
 
 #define PART_LENGTH 3 /* shorter ones are in too many names */
 
-/* The first name that holds the word: "Dinghy" for "Mail Dinghy". */
-static const char *holding(const char *part, const char *const *names, size_t count)
+/* The first card whose name holds the word: "Dinghy" for "Mail Dinghy". */
+static long holding(const char *folded, const CardSet *set)
 {
-    const char *found = NULL;
-    char *wanted = text_fold(part);
-    for (size_t i = 0; i < count && found == NULL && strlen(wanted) >= PART_LENGTH; i++) {
-        char *mine = text_fold(names[i]);
-        if (strstr(mine, wanted) != NULL)
-            found = names[i];
-        mem_free(mine);
-    }
-    mem_free(wanted);
-    return found;
+    if (strlen(folded) < PART_LENGTH)
+        return -1;
+    for (size_t i = 0; i < set->count; i++)
+        if (strstr(set->card[i].folded, folded) != NULL)
+            return (long)i;
+    return -1;
 }
 
 const char *card_nearest(const CardSet *set, const char *name)
 {
-    const char **names = mem_new(set->count, sizeof *names);
+    char *folded = text_fold(name);
+    NearWord *wanted = near_word(folded), **known = mem_new(set->count, sizeof *known);
     for (size_t i = 0; i < set->count; i++)
-        names[i] = set->card[i].name;
-    const char *nearest = text_nearest(name, names, set->count);
-    if (nearest == NULL)
-        nearest = holding(name, names, set->count);
-    mem_free(names);
-    return nearest;
+        known[i] = near_word(set->card[i].folded);
+    long nearest = near_find(wanted, known, set->count);
+    if (nearest < 0)
+        nearest = holding(folded, set);
+    for (size_t i = 0; i < set->count; i++)
+        mem_free(known[i]);
+    mem_free(known);
+    mem_free(wanted);
+    mem_free(folded);
+    return nearest < 0 ? NULL : set->card[nearest].name;
 }
 
 int card_column(const CardSet *set, const char *header)
@@ -54,22 +56,47 @@ int card_column(const CardSet *set, const char *header)
     return (int)text_find(header, set->column, set->columns);
 }
 
+/* Kinds and tags are in order of their folded forms. */
+static int find_sorted(const char *word, const char *const *words, size_t count)
+{
+    char *wanted = text_fold(word);
+    size_t low = 0, high = count;
+    int found = -1;
+    while (low < high && found < 0) {
+        const size_t middle = low + (high - low) / 2;
+        char *folded = text_fold(words[middle]);
+        const int order = strcmp(folded, wanted);
+        mem_free(folded);
+        if (order == 0)
+            found = (int)middle;
+        else if (order < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    mem_free(wanted);
+    return found;
+}
+
 int card_kind(const CardSet *set, const char *kind)
 {
-    return (int)text_find(kind, set->kind, set->kinds);
+    return find_sorted(kind, set->kind, set->kinds);
 }
 
 int card_tag(const CardSet *set, const char *tag)
 {
-    return (int)text_find(tag, set->tag, set->tags);
+    return find_sorted(tag, set->tag, set->tags);
+}
+
+static int compare_tag(const void *key, const void *item)
+{
+    const int tag = *(const int *)key, other = ((const CardTag *)item)->tag;
+    return (tag > other) - (tag < other);
 }
 
 const CardTag *card_has_tag(const Card *card, int tag)
 {
-    for (size_t i = 0; i < card->tags; i++)
-        if (card->tag[i].tag == tag)
-            return &card->tag[i];
-    return NULL;
+    return card->tags == 0 ? NULL : bsearch(&tag, card->tag, card->tags, sizeof *card->tag, compare_tag);
 }
 
 CellKind card_number(const CardSet *set, const Card *card, int column, int64_t *thousandths)

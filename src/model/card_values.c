@@ -18,7 +18,8 @@ void match_themes(const InstanceBuilder *builder)
         int tag = card_tag(cards, model->theme[t].name);
         cache->theme_tag[t] = tag;
         if (tag < 0) {
-            const char *nearest = text_nearest(model->theme[t].name, cards->tag, cards->tags);
+            const char *nearest =
+                suggests_more(builder) ? text_nearest(model->theme[t].name, cards->tag, cards->tags) : NULL;
             diag_notice(builder->diags, model->theme[t].at, "no candidate is tagged for the theme '%s'%s",
                         model->theme[t].name, did_you_mean(nearest, instance->arena));
             continue;

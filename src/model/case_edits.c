@@ -96,7 +96,7 @@ void case_edits_apply(const InstanceBuilder *builder)
             apply_one(edit, &cards->card[card]);
         else
             diag_error(builder->diags, edit->at, "no candidate is called '%s'%s", edit->name,
-                       did_you_mean(card_nearest(cards, edit->name), builder->instance->arena));
+                       suggest_card(builder, edit->at.file, edit->name));
     }
 }
 

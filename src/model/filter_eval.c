@@ -17,7 +17,7 @@ static void notice_unknown(const InstanceBuilder *builder, const FilterTest *tes
                            const char *const *words, size_t count)
 {
     const char *what = filter_fields.field[test->field].name;
-    const char *nearest = text_nearest(value->text, words, count);
+    const char *nearest = suggests_more(builder) ? text_nearest(value->text, words, count) : NULL;
     diag_notice(builder->diags, value->at, "no candidate has the %s '%s'%s", what, value->text,
                 did_you_mean(nearest, builder->instance->arena));
 }
@@ -45,7 +45,7 @@ static int resolve_value(const InstanceBuilder *builder, const FilterTest *test,
         id = (int)card_find(cards, value->text);
         if (id < 0)
             diag_notice(builder->diags, value->at, "no candidate is called '%s'%s", value->text,
-                        did_you_mean(card_nearest(cards, value->text), instance->arena));
+                        suggest_card_noticed(builder, value->text));
         return id;
     default: return -1;
     }
@@ -68,71 +68,32 @@ static bool prepare_column(const InstanceBuilder *builder, const FilterTest *tes
 
 /* ---- one test on one card ---- */
 
-static bool in_range(const FilterValue *value, int64_t number)
-{
-    return value->is_number && (!value->has_from || number >= value->from) && (!value->has_to || number <= value->to);
-}
-
-static bool any_in_range(const FilterTest *test, int64_t number)
-{
-    for (size_t v = 0; v < test->values; v++)
-        if (in_range(&test->value[v], number))
-            return true;
-    return false;
-}
-
-static bool column_matches(const Instance *instance, const FilterTest *test, int column, size_t card)
+static bool column_matches(const Instance *instance, const ValueSet *set, int column, size_t card)
 {
     const ColumnCache *cache = &instance->cache->column[column];
-    for (size_t v = 0; v < test->values; v++) {
-        const FilterValue *value = &test->value[v];
-        if (value->is_number && cache->kind[card] == CELL_NUMBER) {
-            if (in_range(value, cache->value[card]))
-                return true;
-        } else if (!value->is_range && strcmp(cache->folded[card], value->folded) == 0) {
-            return true;
-        }
-    }
-    return false;
+    const bool is_number = cache->kind[card] == CELL_NUMBER;
+    return (is_number && value_set_has_number(set, cache->value[card])) ||
+           (set->texts > 0 && value_set_has_text(set, cache->folded[card], is_number));
 }
 
-static bool has_kind(const Card *card, int kind)
+static bool any_kind_named(const ValueSet *set, const Card *card)
 {
     for (size_t i = 0; i < card->kinds; i++)
-        if (card->kind[i] == kind)
+        if (value_set_has_id(set, card->kind[i]))
             return true;
     return false;
 }
 
-/* Does the test's value v name this tag? */
-static bool names_tag(const Instance *instance, const FilterCache *cache, size_t test, size_t value, int tag)
+/* Does the test name this tag? */
+static bool names_tag(const Instance *instance, const FilterCache *cache, size_t test, int tag)
 {
-    const FilterTest *t = &cache->filter->test[test];
-    if (t->field == FIELD_THEME && strcmp(t->value[value].folded, "any") == 0)
-        return instance->cache->is_theme[tag];
-    return cache->id[test][value] == tag;
-}
-
-static bool any_names_tag(const Instance *instance, const FilterCache *cache, size_t test, int tag)
-{
-    for (size_t v = 0; v < cache->filter->test[test].values; v++)
-        if (names_tag(instance, cache, test, v, tag))
-            return true;
-    return false;
+    return (cache->any_theme[test] && instance->cache->is_theme[tag]) || value_set_has_id(&cache->set[test], tag);
 }
 
 static bool any_tag_named(const Instance *instance, const FilterCache *cache, size_t test, const Card *card)
 {
     for (size_t i = 0; i < card->tags; i++)
-        if (any_names_tag(instance, cache, test, card->tag[i].tag))
-            return true;
-    return false;
-}
-
-static bool any_value_is(const FilterCache *cache, size_t test, int id)
-{
-    for (size_t v = 0; v < cache->filter->test[test].values; v++)
-        if (cache->id[test][v] == id)
+        if (names_tag(instance, cache, test, card->tag[i].tag))
             return true;
     return false;
 }
@@ -174,29 +135,28 @@ static bool share_in_range(const FilterTest *test, int64_t playable, int64_t dec
 static bool test_matches(const Instance *instance, const FilterCache *cache, size_t t, size_t c, bool *blank)
 {
     const FilterTest *test = &cache->filter->test[t];
+    const ValueSet *set = &cache->set[t];
     const Card *card = &instance->cards->card[c];
     int64_t number = 0;
     *blank = false;
     switch (test->field) {
-    case FIELD_CLASS: return any_value_is(cache, t, (int)instance->class[c]);
+    case FIELD_CLASS: return value_set_has_id(set, (int)instance->class[c]);
     case FIELD_COLOURS:
         for (size_t v = 0; v < test->values; v++)
             if (colours_equal(&card->colours, &test->value[v].colours))
                 return true;
         return false;
-    case FIELD_KIND:
-        for (size_t v = 0; v < test->values; v++)
-            if (has_kind(card, cache->id[t][v]))
-                return true;
-        return false;
+    case FIELD_KIND: return any_kind_named(set, card);
     case FIELD_TAG:
     case FIELD_THEME: return any_tag_named(instance, cache, t, card);
-    case FIELD_NAME: return any_value_is(cache, t, (int)c);
+    case FIELD_NAME: return value_set_has_id(set, (int)c);
     case FIELD_COLUMN:
         *blank = instance->cache->column[cache->column[t]].kind[c] == CELL_BLANK;
-        return !*blank && column_matches(instance, test, cache->column[t], c);
+        return !*blank && column_matches(instance, set, cache->column[t], c);
     case FIELD_PLAYABLE: return share_in_range(test, instance->playable[c], instance->decks);
-    default: *blank = !field_number(instance, test->field, c, &number); return !*blank && any_in_range(test, number);
+    default:
+        *blank = !field_number(instance, test->field, c, &number);
+        return !*blank && value_set_has_number(set, number);
     }
 }
 
@@ -231,7 +191,7 @@ static bool role_test_matches(const FilterCache *cache, size_t t, const CardTag 
 {
     const FilterTest *test = &cache->filter->test[t];
     if (test->field == FIELD_WEIGHT)
-        return any_in_range(test, tag->weight);
+        return value_set_has_number(&cache->set[t], tag->weight);
     for (size_t v = 0; v < test->values; v++)
         if (role_matches(cache->id[t][v], tag->role))
             return true;
@@ -280,7 +240,7 @@ static bool role_tests_hold(const Instance *instance, const FilterCache *cache, 
     int naming = naming_test(cache->filter);
     bool asked = false, denied = false;
     for (size_t i = 0; i < card->tags; i++) {
-        if (naming >= 0 && !any_names_tag(instance, cache, (size_t)naming, card->tag[i].tag))
+        if (naming >= 0 && !names_tag(instance, cache, (size_t)naming, card->tag[i].tag))
             continue;
         asked = asked || tag_is_asked_for(cache, &card->tag[i]);
         denied = denied || tag_is_denied(cache, &card->tag[i]);
@@ -309,14 +269,20 @@ bool prepare_filter(const InstanceBuilder *builder, const Filter *filter)
         all->filters = id;
     FilterCache cache = {.filter = filter};
     cache.id = arena_alloc(instance->arena, filter->tests, sizeof *cache.id);
+    cache.set = arena_alloc(instance->arena, filter->tests, sizeof *cache.set);
+    cache.any_theme = arena_alloc(instance->arena, filter->tests, sizeof *cache.any_theme);
     cache.column = arena_alloc(instance->arena, filter->tests, sizeof *cache.column);
     bool sound = true;
     for (size_t t = 0; t < filter->tests; t++) {
         const FilterTest *test = &filter->test[t];
         cache.has_role = cache.has_role || is_role_test(test);
         cache.id[t] = arena_alloc(instance->arena, test->values, sizeof **cache.id);
-        for (size_t v = 0; v < test->values; v++)
-            cache.id[t][v] = resolve_value(builder, test, &test->value[v]);
+        for (size_t v = 0; v < test->values; v++) {
+            const bool any = test->field == FIELD_THEME && strcmp(test->value[v].folded, "any") == 0;
+            cache.any_theme[t] = cache.any_theme[t] || any;
+            cache.id[t][v] = any ? -1 : resolve_value(builder, test, &test->value[v]);
+        }
+        value_set_init(&cache.set[t], test, cache.id[t], instance->arena);
         if (test->field == FIELD_COLUMN)
             sound = prepare_column(builder, test, &cache.column[t]) && sound;
     }
@@ -373,7 +339,7 @@ bool filter_tag_weight(const Instance *instance, const Filter *filter, const Rul
     *weight = 0;
     for (size_t i = 0; i < candidate->tags; i++) {
         const CardTag *tag = &candidate->tag[i];
-        if (naming >= 0 && !any_names_tag(instance, cache, (size_t)naming, tag->tag))
+        if (naming >= 0 && !names_tag(instance, cache, (size_t)naming, tag->tag))
             continue;
         if (!tag_is_asked_for(cache, tag) || tag_is_denied(cache, tag))
             continue;

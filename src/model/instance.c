@@ -91,6 +91,7 @@ void instance_free(Instance *instance)
     if (instance == NULL)
         return;
     mem_free(instance->cache->filter);
+    mem_free(instance->cache->near);
     mem_free(instance->clash);
     card_set_free(instance->cards);
     arena_free(instance->arena);

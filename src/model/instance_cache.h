@@ -6,6 +6,7 @@
 #include "base/number.h"
 #include "model/fields.h"
 #include "model/instance.h"
+#include "model/value_set.h"
 
 /* A column of the sheets as numbers; computed when first asked for. */
 typedef struct {
@@ -21,10 +22,17 @@ typedef struct {
     bool *plain; /* [cards] all tests but role and weight hold; NULL: not prepared */
     bool *full;  /* [cards] all tests, role and weight being of the tags that the filter names; the same as plain where
                     it has none */
-    bool has_role; /* it tests role or weight */
-    int **id;      /* [tests][values] kinds, tags, classes, themes by number; -1: no candidate has it */
-    int *column;   /* [tests] index of FIELD_COLUMN's column */
+    bool has_role;   /* it tests role or weight */
+    int **id;        /* [tests][values] kinds, tags, classes, themes by number; -1: no candidate has it */
+    ValueSet *set;   /* [tests] the same and its numbers and texts, for looking up */
+    bool *any_theme; /* [tests] it is met by any declared theme */
+    int *column;     /* [tests] index of FIELD_COLUMN's column */
 } FilterCache;
+
+/* A name that no candidate has, and the nearest that one has (or NULL). */
+typedef struct {
+    const char *name, *nearest;
+} NearName;
 
 typedef struct InstanceCache {
     FilterCache *filter; /* [filters] by Filter.id - 1 */
@@ -34,6 +42,9 @@ typedef struct InstanceCache {
     bool *is_theme;      /* [cards->tags] the tag is a declared theme */
     bool **exempt;       /* [rules] NULL, or [cards] */
     int *measure_column; /* [rules] index of MEASURE_COLUMN's column, else -1 */
+    NearName *near;      /* names looked for until now */
+    size_t nears, near_capacity;
+    size_t notices; /* nearest words looked for on behalf of a notice */
 } InstanceCache;
 
 typedef struct {
@@ -57,6 +68,13 @@ void notice_totals(const InstanceBuilder *builder);
 void notice_tags(const InstanceBuilder *builder); /* after themes; sees the tags of sheets and patterns */
 
 /* ---- match_names.c: keep, ban, wish, exempt ---- */
+/* "; did you mean '...'?" with the candidate of the nearest name, for an error in this file. "" where none is near, and
+ * for names whose errors are only counted: each search compares the name with all candidates. */
+const char *suggest_card(const InstanceBuilder *builder, const char *file, const char *name);
+/* The same for a notice, of which all are shown: "" after the first fifty. */
+const char *suggest_card_noticed(const InstanceBuilder *builder, const char *name);
+/* May a nearest word be looked for on behalf of another notice? */
+bool suggests_more(const InstanceBuilder *builder);
 void match_statuses(const InstanceBuilder *builder);
 void set_copies(const InstanceBuilder *builder); /* after compute_prices */
 void match_exempts(const InstanceBuilder *builder);

@@ -15,6 +15,38 @@ static bool is_sheet(const char *name)
     return false;
 }
 
+#define NOTICES_WITH_NEAREST 50
+
+/* The nearest candidate's name; an error told again is told in the same words. */
+static const char *nearest_card(const InstanceBuilder *builder, const char *name, bool search)
+{
+    InstanceCache *cache = builder->instance->cache;
+    for (size_t i = 0; i < cache->nears; i++)
+        if (strcmp(cache->near[i].name, name) == 0)
+            return cache->near[i].nearest;
+    if (!search)
+        return NULL;
+    mem_reserve((void **)&cache->near, &cache->near_capacity, cache->nears + 1, sizeof *cache->near);
+    NearName *near = &cache->near[cache->nears++];
+    *near = (NearName){arena_strdup(builder->instance->arena, name), card_nearest(builder->instance->cards, name)};
+    return near->nearest;
+}
+
+const char *suggest_card(const InstanceBuilder *builder, const char *file, const char *name)
+{
+    return did_you_mean(nearest_card(builder, name, !diags_full(builder->diags, file)), builder->instance->arena);
+}
+
+bool suggests_more(const InstanceBuilder *builder)
+{
+    return builder->instance->cache->notices++ < NOTICES_WITH_NEAREST;
+}
+
+const char *suggest_card_noticed(const InstanceBuilder *builder, const char *name)
+{
+    return did_you_mean(nearest_card(builder, name, suggests_more(builder)), builder->instance->arena);
+}
+
 long find_named_card(const InstanceBuilder *builder, const NameAt *name)
 {
     const Instance *instance = builder->instance;
@@ -32,12 +64,11 @@ long find_named_card(const InstanceBuilder *builder, const NameAt *name)
                         name->comment, name->name);
         return card;
     }
-    const char *nearest = card_nearest(instance->cards, name->name);
-    if (nearest == NULL && is_sheet(name->name))
+    const char *nearest = suggest_card(builder, name->at.file, name->name);
+    if (nearest[0] == '\0' && is_sheet(name->name))
         hint = "; here stand names of cards, while a sheet can keep, ban and wish in its column 'status' and is named "
                "under 'cards' or 'tags'";
-    diag_error(builder->diags, name->at, "no candidate is called '%s'%s%s", name->name,
-               did_you_mean(nearest, instance->arena), hint);
+    diag_error(builder->diags, name->at, "no candidate is called '%s'%s%s", name->name, nearest, hint);
     return -1;
 }
 

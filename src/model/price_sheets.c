@@ -3,6 +3,7 @@
  * higher low, then the later date. */
 #include <string.h>
 
+#include "base/near.h"
 #include "base/number.h"
 #include "model/money.h"
 #include "model/side_sheet.h"
@@ -173,34 +174,45 @@ static void exchange_card_prices(Prices *prices)
     }
 }
 
+static NearWord **stray_words(const Prices *prices)
+{
+    NearWord **word = mem_new(prices->strays, sizeof *word);
+    for (size_t i = 0; i < prices->strays; i++) {
+        char *folded = text_fold(prices->stray[i].name);
+        word[i] = near_word(folded);
+        mem_free(folded);
+    }
+    return word;
+}
+
 /* Candidates that have no price although a line of a price sheet is called almost so. */
 static void suggest(const Prices *prices)
 {
     const Instance *instance = prices->builder->instance;
     Text examples = {0};
     size_t looked = 0, found = 0;
-    const char **names = mem_new(prices->strays, sizeof *names);
-    for (size_t i = 0; i < prices->strays; i++)
-        names[i] = prices->stray[i].name;
+    NearWord **stray = NULL;
     for (size_t c = 0; c < instance->cards->count && looked < NEAR_LOOKED_AT && prices->strays > 0; c++) {
         const Card *card = &instance->cards->card[c];
         if (card->has_price)
             continue;
         looked++;
-        const char *near = text_nearest(card->name, names, prices->strays);
-        for (size_t i = 0; near != NULL && i < prices->strays; i++)
-            if (prices->stray[i].name == near) {
-                text_printf(&examples, "%s'%s' (%s:%d has '%s')", found++ == 0 ? "" : ", ", card->name,
-                            prices->stray[i].at.file, prices->stray[i].at.line, near);
-                break;
-            }
+        stray = stray != NULL ? stray : stray_words(prices);
+        NearWord *wanted = near_word(card->folded);
+        const long i = near_find(wanted, stray, prices->strays);
+        mem_free(wanted);
+        if (i >= 0)
+            text_printf(&examples, "%s'%s' (%s:%d has '%s')", found++ == 0 ? "" : ", ", card->name,
+                        prices->stray[i].at.file, prices->stray[i].at.line, prices->stray[i].name);
     }
     if (found > 0)
         diag_notice(prices->builder->diags, (SourcePos){0},
                     "%zu %s no price, but there is a line of almost that name: %s", found,
                     found == 1 ? "candidate has" : "candidates have", text_cstr(&examples));
     text_release(&examples);
-    mem_free(names);
+    for (size_t i = 0; i < prices->strays && stray != NULL; i++)
+        mem_free(stray[i]);
+    mem_free(stray);
 }
 
 /* Prices older than the model allows, counted from the day asked for or from the newest date. */

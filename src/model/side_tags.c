@@ -69,9 +69,7 @@ static void read_tag_row(SideSheet *side, const int column[TAG_COLUMNS], TagLine
                    "found a line without a name, expected a card's name");
     else if (card < 0)
         diag_error(builder->diags, sheet_pos(&side->sheet, name), "no candidate is called '%s'%s", name->text,
-                   diags_full(builder->diags, side->sheet.path)
-                       ? ""
-                       : did_you_mean(card_nearest(builder->instance->cards, name->text), builder->instance->arena));
+                   suggest_card(builder, side->sheet.path, name->text));
     if (card >= 0 && column[STATUS] >= 0)
         side_status_read(side, side_cell(side, column[STATUS]), card, mark);
     if (column[STATUS] >= 0 && is_blank(side, column[TAG]) && is_blank(side, column[ROLE]) &&

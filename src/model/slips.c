@@ -2,6 +2,7 @@
  * does not map, and tags that are almost a theme. */
 #include <string.h>
 
+#include "base/near.h"
 #include "base/text.h"
 #include "model/instance_cache.h"
 #include "model/values.h"
@@ -139,66 +140,86 @@ void notice_totals(const InstanceBuilder *builder)
 
 /* ---- tags ---- */
 
-/* How many cards have the tag; *first is the first of them in order of names. */
-static size_t count_tagged(const CardSet *cards, int tag, const Card **first)
+/* Of a theme's name. */
+typedef struct {
+    char *folded;
+    NearWord *near;
+} ThemeWord;
+
+/* Of a tag. */
+typedef struct {
+    size_t count;      /* cards that have it */
+    const Card *first; /* of them in order of names; NULL: none */
+} Tagged;
+
+static Tagged *count_tagged(const CardSet *cards)
 {
-    size_t count = 0;
-    *first = NULL;
+    Tagged *tagged = mem_new(cards->tags, sizeof *tagged);
     for (size_t c = 0; c < cards->count; c++)
-        if (card_has_tag(&cards->card[c], tag) != NULL) {
-            *first = *first == NULL ? &cards->card[c] : *first;
-            count++;
+        for (size_t i = 0; i < cards->card[c].tags; i++) {
+            Tagged *tag = &tagged[cards->card[c].tag[i].tag];
+            tag->first = tag->first == NULL ? &cards->card[c] : tag->first;
+            tag->count++;
         }
-    return count;
+    return tagged;
 }
 
 /* "convoys enabeler", "convoys/lures": a theme with a word behind it that was meant for a role, a weight or another
- * tag. */
+ * tag. Both are folded. */
 static bool begins_with(const char *tag, const char *theme)
 {
-    char *mine = text_fold(tag), *folded = text_fold(theme);
-    const size_t length = strlen(folded);
-    const bool begins =
-        strncmp(mine, folded, length) == 0 && mine[length] != '\0' && strchr(" /|+&:", mine[length]) != NULL;
-    mem_free(mine);
-    mem_free(folded);
-    return begins;
+    const size_t length = strlen(theme);
+    return strncmp(tag, theme, length) == 0 && tag[length] != '\0' && strchr(" /|+&:", tag[length]) != NULL;
 }
 
 /* The theme that the tag was perhaps meant for, or NULL: a longer tag that begins with it, or one almost like it that
  * fewer cards have. */
-static const char *meant_theme(const Instance *instance, const char *tag, size_t tagged)
+static const char *meant_theme(const Instance *instance, const ThemeWord *theme, size_t tag, const Tagged *tagged)
 {
     const Model *model = instance->model;
-    const Card *first;
-    for (size_t t = 0; t < model->themes; t++) {
-        const int theme = instance->cache->theme_tag[t];
-        if (begins_with(tag, model->theme[t].name))
-            return model->theme[t].name;
-        if (theme >= 0 && text_nearest(tag, &model->theme[t].name, 1) != NULL &&
-            tagged < count_tagged(instance->cards, theme, &first))
-            return model->theme[t].name;
+    const char *meant = NULL;
+    char *folded = text_fold(instance->cards->tag[tag]);
+    NearWord *word = near_word(folded);
+    for (size_t t = 0; t < model->themes && meant == NULL; t++) {
+        const int own = instance->cache->theme_tag[t];
+        if (begins_with(folded, theme[t].folded) ||
+            (own >= 0 && tagged[tag].count < tagged[own].count && near_each_other(word, theme[t].near)))
+            meant = model->theme[t].name;
     }
-    return NULL;
+    mem_free(word);
+    mem_free(folded);
+    return meant;
 }
 
 void notice_tags(const InstanceBuilder *builder)
 {
     const Instance *instance = builder->instance;
+    const Model *model = instance->model;
     const CardSet *cards = instance->cards;
-    size_t found = 0;
-    for (size_t k = 0; k < cards->tags; k++) {
-        const Card *first;
+    Tagged *tagged = count_tagged(cards);
+    ThemeWord *themes = mem_new(model->themes, sizeof *themes);
+    for (size_t t = 0; t < model->themes; t++) {
+        themes[t].folded = text_fold(model->theme[t].name);
+        themes[t].near = near_word(themes[t].folded);
+    }
+    for (size_t k = 0, found = 0; k < cards->tags && found < SHOWN; k++) {
         if (instance->cache->is_theme[k] || strchr(cards->tag[k], ',') != NULL) /* a comma is told already */
             continue;
-        const size_t tagged = count_tagged(cards, (int)k, &first);
-        const char *theme = first == NULL ? NULL : meant_theme(instance, cards->tag[k], tagged);
-        if (theme == NULL || found++ >= SHOWN)
+        const char *theme = tagged[k].first == NULL ? NULL : meant_theme(instance, themes, k, tagged);
+        if (theme == NULL)
             continue;
         char excerpt[TEXT_EXCERPT];
-        diag_notice(builder->diags, first->at,
+        found++;
+        diag_notice(builder->diags, tagged[k].first->at,
                     "the tag '%s' of %zu %s is no theme; was '%s' meant, with a role (enabler, payoff, both) and a "
                     "weight behind it, and ';' before another tag?",
-                    text_excerpt(excerpt, cards->tag[k]), tagged, tagged == 1 ? "card" : "cards", theme);
+                    text_excerpt(excerpt, cards->tag[k]), tagged[k].count, tagged[k].count == 1 ? "card" : "cards",
+                    theme);
     }
+    for (size_t t = 0; t < model->themes; t++) {
+        mem_free(themes[t].folded);
+        mem_free(themes[t].near);
+    }
+    mem_free(themes);
+    mem_free(tagged);
 }

@@ -20,21 +20,22 @@ static int by_value_descending(const void *a, const void *b)
     return (x->value < y->value) - (x->value > y->value);
 }
 
+/* Joins the last lot if it has the same value: with counts two lots are all there is to sort. */
 static void add_lot(Lot *lot, size_t *lots, int64_t value, int64_t copies)
 {
-    if (copies > 0)
+    if (copies > 0 && *lots > 0 && lot[*lots - 1].value == value)
+        lot[*lots - 1].copies += copies;
+    else if (copies > 0)
         lot[(*lots)++] = (Lot){value, copies};
 }
 
-/* Copies of card c beyond the forced ones as lots; the forced ones' sum is returned. */
+/* Copies of a counted card c beyond the forced ones as lots; the forced ones' sum is returned. */
 static int128 card_lots(const Instance *in, const RuleMember *member, size_t c, Lot *lot, size_t *lots)
 {
     int64_t value = 0;
-    bool counts = member_counts(in, member, c);
-    if (counts)
-        member_value(in, member, c, &value);
+    member_value(in, member, c, &value);
     int least = in->least[c], most = in->most[c];
-    if (!counts || member->rule->measure != MEASURE_SPEND) {
+    if (member->rule->measure != MEASURE_SPEND) {
         add_lot(lot, lots, value, most - least);
         return (int128)value * least;
     }
@@ -68,26 +69,39 @@ static int64_t clamp(int128 v)
     return v > limit ? (int64_t)limit : v < -limit ? (int64_t)-limit : (int64_t)v;
 }
 
+/* The same lots with their values negated, by falling value again. */
+static void turn(Lot *lot, size_t lots)
+{
+    for (size_t k = 0; k < (lots + 1) / 2; k++) {
+        const Lot first = lot[k], last = lot[lots - 1 - k];
+        lot[k] = (Lot){-last.value, last.copies};
+        lot[lots - 1 - k] = (Lot){-first.value, first.copies};
+    }
+}
+
 static void member_reach(const Instance *in, const RuleMember *member, Lot *lot, int64_t forced, RuleReach *reach)
 {
     size_t lots = 0;
+    int64_t others = 0;
     int128 base = 0;
     for (size_t c = 0; c < in->cards->count; c++) {
         if (in->most[c] <= 0)
             continue;
-        if (member_counts(in, member, c))
-            reach->candidates++;
+        if (!member_counts(in, member, c)) {
+            others += in->most[c] - in->least[c];
+            continue;
+        }
+        reach->candidates++;
         base += card_lots(in, member, c, lot, &lots);
     }
+    add_lot(lot, &lots, 0, others);
     reach->possible = true;
     if (member->bounds.kind != BOUND_ABSOLUTE)
         return;
     int64_t must = in->model->size_from - forced, may = in->model->size_to - forced;
     sort_stable(lot, lots, sizeof *lot, by_value_descending);
     reach->most = clamp(base + greatest(lot, lots, must, may));
-    for (size_t k = 0; k < lots; k++)
-        lot[k].value = -lot[k].value;
-    sort_stable(lot, lots, sizeof *lot, by_value_descending);
+    turn(lot, lots);
     reach->least = clamp(base - greatest(lot, lots, must, may));
     reach->known = true;
     if (member->rule->is_soft || (member->theme >= 0 && in->choosable[member->theme]))
@@ -109,7 +123,7 @@ void rule_reach(const Instance *instance, RuleReach *reach)
 {
     int64_t most, least;
     instance_copies(instance, &most, &least);
-    Lot *lot = mem_new(2 * instance->cards->count, sizeof *lot);
+    Lot *lot = mem_new(2 * instance->cards->count + 1, sizeof *lot);
     for (size_t m = 0; m < instance->members; m++) {
         reach[m] = (RuleReach){0};
         member_reach(instance, &instance->member[m], lot, least, &reach[m]);
