@@ -1,0 +1,271 @@
+/* test_readings.c - what docs/ say where one could read a model in two ways, each by a small invented scenario in which
+ * the two readings differ. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/desk.h"
+
+static json_t *answer(const char *folder, int code, const char *const *words)
+{
+    Run run;
+    desk_run(folder, &run, code, words);
+    json_t *root = run_json(&run);
+    run_forget(&run);
+    return root;
+}
+
+/* The names of the best pool's cards of the small scenario (size 2, colours rye and teal, theme t in rye). */
+static void expect_pool(const char *model_lines, const char *scenario_lines, const char *cards, const char *pool)
+{
+    char *folder = desk_folder(model_lines, scenario_lines, cards);
+    json_t *root = answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    assert_string_equal(desk_names(root, "pool"), pool);
+    json_decref(root);
+    desk_done(folder);
+}
+
+static void filters_see_what_a_card_counts_as(void **state)
+{
+    (void)state;
+    static const char cards[] = "name,colours,as_colours,kind,as_kind,cost,as_cost,power\n"
+                                "Anvil,rye,teal,crew,rig,5,1,9\nBucket,rye,,crew,,1,,3\nCandle,teal,,rig,,1,,2\n"
+                                "Drum,rye,,crew,,5,,1\n";
+    /* printed it is rye, crew, 5; it counts as teal, a rig, 1 */
+    expect_pool("rules:\n  - {name: r, where: {colours: teal}, at_most: 0}\n", "", cards, "Bucket|Drum");
+    expect_pool("rules:\n  - {name: r, where: {colours: rye}, at_most: 0}\n", "", cards, "Anvil|Candle");
+    expect_pool("rules:\n  - {name: r, where: {kind: rig}, at_most: 0}\n", "", cards, "Bucket|Drum");
+    expect_pool("rules:\n  - {name: r, where: {kind: crew}, at_most: 0}\n", "", cards, "Anvil|Candle");
+}
+
+/* One card is in by its status, another by the sheet: both are the present pool, and twice is not two copies. */
+static void the_present_pool_is_both(void **state)
+{
+    (void)state;
+    char *folder =
+        desk_folder("", "pool: pool.csv\n",
+                    "name,colours,power,copies,status\nAnvil,rye,1,2,in\nBucket,rye,1,1,\nCandle,teal,1,1,in\n"
+                    "Drum,teal,9,1,\n");
+    folder_print(folder, "pool.csv", "name,copies\nBucket,1\nCandle,1\n");
+    json_t *root = answer(folder, 0, WORDS("revise", "scenario.yaml", "--swaps", "3", "--gap", "0", "--json"));
+    const json_t *point = json_array_get(json_object_get(root, "points"), 0);
+    assert_int_equal(json_integer_value(json_object_get(point, "out")), 2); /* of three copies one stays beside Drum */
+    assert_int_equal(json_integer_value(json_object_get(point, "in")), 1);
+    assert_string_equal(desk_names(point, "enters"), "Drum");
+    json_decref(root);
+    desk_done(folder);
+}
+
+/* Two themes in rye, one of them is chosen; each asks for one place, and one is open. */
+#define TWO_THEMES                                                                                                     \
+    "size: 4\ncolours: [rye, teal]\nthemes:\n  - {name: t, colours: rye}\n  - {name: u, colours: rye}\n"               \
+    "choose: {from: [t, u], exactly: 1}\n"
+
+static void places_of_a_theme_that_is_not_chosen_are_open(void **state)
+{
+    (void)state;
+    static const char cards[] = "name,colours,power,tags\nAnvil,rye,5,t\nBucket,rye,4,\nCandle,rye,3,\nDrum,teal,9,\n"
+                                "Easel,teal,8,\nFiddle,teal,7,\n";
+    char *folder = desk_folder("", "", cards);
+    folder_print(folder, "model.yaml",
+                 TWO_THEMES "places: {each: colour, theme: 1, open: 1, for: {teal: {open: 1}}}\n");
+    json_t *root = answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    /* rye keeps its three places, of which that of u is open; teal's one is open */
+    assert_string_equal(desk_names(root, "pool"), "Anvil|Bucket|Candle|Drum");
+    json_decref(root);
+    folder_print(folder, "model.yaml", TWO_THEMES "places: {each: colour, theme: 1}\n");
+    root = answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    assert_string_equal(desk_names(root, "pool"),
+                        "Anvil|Drum|Easel|Fiddle"); /* without open only t's one is asked for */
+    json_decref(root);
+    desk_done(folder);
+}
+
+/* teal has no theme: with `open` it has places all the same, and then exactly so many mono cards; without it has none.
+ */
+static void colours_without_themes_have_places_where_open_is_said(void **state)
+{
+    (void)state;
+    static const char cards[] = "name,colours,power,tags\nAnvil,rye,1,t\nBucket,rye,1,\nCandle,teal,9,\nDrum,teal,8,\n"
+                                "Easel,rye+teal,1,\n";
+    expect_pool("places: {each: colour, theme: 1}\n", "", cards, "Anvil|Candle");
+    expect_pool("places: {each: colour, theme: 1, open: 0}\n", "", cards, "Anvil|Easel");
+    expect_pool("places: {each: colour, theme: 0}\n", "", cards, "Candle|Drum");
+}
+
+static void an_engine_is_replaced_whole(void **state)
+{
+    (void)state;
+    static const char cards[] =
+        "name,colours,power,tags\nAnvil,rye,9,t payoff\nBucket,rye,8,t payoff\nCandle,rye,3,t enabler\n";
+    expect_pool("", "change: {themes: {t: {engine: {bonus: 1, enablers_per_payoff: {from: 1}}}}}\n", cards,
+                "Anvil|Candle");
+    expect_pool("",
+                "change: {themes: {t: {engine: {bonus: 1, enablers_per_payoff: {from: 1}}}}}\ncases:\n  - {name: c, "
+                "change: {themes: {t: {engine: {bonus: 0.5}}}}}\n",
+                cards, "Anvil|Candle");
+    char *folder = desk_folder("",
+                               "change: {themes: {t: {engine: {bonus: 1, enablers_per_payoff: {from: 1}}}}}\ncases:\n  "
+                               "- {name: c, change: {themes: {t: {engine: {bonus: 0.5}}}}}\n",
+                               cards);
+    json_t *root = answer(folder, 0, WORDS("best", "scenario.yaml", "--case", "c", "--gap", "0", "--json"));
+    assert_string_equal(desk_names(root, "pool"), "Anvil|Bucket");
+    json_decref(root);
+    desk_done(folder);
+}
+
+/* Anvil and Candle cost 7.00, and 9.00 if Anvil's price rises; Bucket costs 4.00 for good. */
+static void equal_sides_of_a_band_are_protected(void **state)
+{
+    (void)state;
+    static const char cards[] = "name,colours,power\nAnvil,rye,9\nBucket,rye,5\nCandle,teal,3\n";
+    static const struct {
+        const char *bounds, *pool;
+    } rule[] = {{"exactly: 7.00", "Anvil|Candle"},
+                {"between: [7.00, 7.00]", NULL},
+                {"at_least: 7.00, at_most: 7.00", NULL},
+                {"between: [7.00, 9.00]", "Anvil|Candle"},
+                {"at_least: 7.00", "Anvil|Bucket"}};
+    for (size_t i = 0; i < sizeof rule / sizeof *rule; i++) {
+        char model[200];
+        snprintf(model, sizeof model, "price_risk: {protect: 1}\nrules:\n  - {name: r, measure: spend, %s}\n",
+                 rule[i].bounds);
+        char *folder = desk_folder(model, "prices: [prices.csv]\n", cards);
+        folder_print(folder, "prices.csv", "name,price,high\nAnvil,5.00,7.00\nBucket,4.00,4.00\nCandle,2.00,2.00\n");
+        json_t *root =
+            answer(folder, rule[i].pool != NULL ? 0 : 1, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+        if (rule[i].pool != NULL)
+            assert_string_equal(desk_names(root, "pool"), rule[i].pool);
+        json_decref(root);
+        desk_done(folder);
+    }
+}
+
+/* A default price is the value of owned cards too, though nothing is paid for them. */
+static void default_prices_are_for_owned_cards_too(void **state)
+{
+    (void)state;
+    static const char cards[] =
+        "name,colours,power,price,owned\nAnvil,rye,9,,1\nBucket,rye,5,1.00,\nCandle,teal,3,1.00,\n";
+    expect_pool("unpriced: 3.00\nrules:\n  - {name: r, measure: price, at_most: 3.50}\n", "", cards, "Bucket|Candle");
+    expect_pool("unpriced: 3.00\nrules:\n  - {name: r, measure: spend, at_most: 3.50}\n", "", cards, "Anvil|Bucket");
+    expect_pool("unpriced: 3.00\nrules:\n  - {name: r, where: {price: {from: 2}}, at_most: 0}\n", "", cards,
+                "Bucket|Candle");
+}
+
+static void cards_left_out_for_want_of_a_price_leave_and_count(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("unpriced: skip\n", "pool: pool.csv\n",
+                               "name,colours,power,price\nAnvil,rye,9,\nBucket,rye,5,1.00\nCandle,teal,3,1.00\n");
+    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\nOld Bell\n");
+    json_t *root = answer(folder, 0, WORDS("revise", "scenario.yaml", "--swaps", "1", "--gap", "0", "--json"));
+    const json_t *point = json_array_get(json_object_get(root, "points"), 0);
+    assert_int_equal(json_integer_value(json_object_get(root, "least_swaps")), 1); /* Anvil; Old Bell does not count */
+    assert_int_equal(json_integer_value(json_object_get(point, "out")), 1);
+    assert_string_equal(desk_names(point, "leaves"), "Anvil");
+    json_decref(root);
+    root = answer(folder, 1, WORDS("revise", "scenario.yaml", "--swaps", "0", "--gap", "0", "--json"));
+    json_decref(root);
+    desk_done(folder);
+}
+
+/* What docs/files.md says is refused, under "What is refused". */
+static void what_is_refused(void **state)
+{
+    (void)state;
+    static const char *const refused[] = {
+        "fit: {power: -1}",
+        "fit: {stay: -1}",
+        "fit: {playable: 120%}",
+        "evenness: -1",
+        "handling: -1",
+        "unpriced: -1",
+        "spending_cap: -1",
+        "price_risk: {protect: -1}",
+        "headroom: 100%",
+        "places: {each: colour, theme: -1}",
+        "together: [{cards: [Anvil, Bucket], bonus: 0}]",
+        "apart: [{cards: [Anvil, Bucket], at_most: -1}]",
+        "groups: [{cards: [Anvil, Bucket], at_least: 0}]",
+        "rules: [{name: r, at_least: -1}]",
+        "rules: [{name: r, measure: spend, at_most: -1}]",
+        "rules: [{name: r, where: {colours: rye}, at_most: -5%}]",
+        "rules: [{name: r, where: {colours: rye}, at_least: 100.001%}]",
+        "rules: [{name: r, at_most: 1, soft: 0}]",
+    };
+    static const char *const of_theme[] = {"weight: -1",
+                                           "engine: {bonus: -1}",
+                                           "engine: {bonus: 1, ratio: 0}",
+                                           "engine: {enablers_per_payoff: [2, 1]}",
+                                           "depth: [{share: 120%}]",
+                                           "depth: [{to: 1, share: 10%}, {share: 20%}]"};
+    static const char *const taken[] = {"fit: {unscored: -1}", "rules: [{name: r, measure: fit, at_least: -1}]",
+                                        "rules: [{name: r, measure: weight, where: {tag: t}, at_least: -1}]",
+                                        "rules: [{name: r, where: {colours: rye}, at_most: 120%}]"};
+    static const char cards[] = "name,colours,power,price,tags\nAnvil,rye,3,1,t -1\nBucket,teal,2,1,\n";
+    char line[200];
+    Run run;
+    for (size_t i = 0; i < sizeof refused / sizeof *refused + sizeof of_theme / sizeof *of_theme; i++) {
+        const bool of_rule = i < sizeof refused / sizeof *refused;
+        snprintf(line, sizeof line, of_rule ? "%s\n" : "change: {themes: {t: {%s}}}\n",
+                 of_rule ? refused[i] : of_theme[i - sizeof refused / sizeof *refused]);
+        char *folder = desk_folder(of_rule ? line : "", of_rule ? "" : line, cards);
+        desk_run(folder, &run, 2, WORDS("best", "scenario.yaml"));
+        desk_expect(run.err, "error: ");
+        run_forget(&run);
+        desk_done(folder);
+    }
+    for (size_t i = 0; i < sizeof taken / sizeof *taken; i++) {
+        snprintf(line, sizeof line, "%s\n", taken[i]);
+        char *folder = desk_folder(line, "", cards);
+        desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
+/* Which cap is the least that protects a pool is not looked for: nothing is said of the ends. */
+static void no_ends_under_price_risk(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("price_risk: {protect: 1}\n", "prices: [prices.csv]\n",
+                               "name,colours,power\nAnvil,rye,9\nBucket,rye,5\nCandle,teal,3\n");
+    folder_print(folder, "prices.csv", "name,price,high\nAnvil,5.00,7.00\nBucket,4.00,4.50\nCandle,2.00,2.00\n");
+    json_t *root = answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "6,6.5,12", "--gap", "0", "--json"));
+    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
+    assert_true(json_is_null(json_object_get(frontier, "least_cap")));
+    assert_true(json_is_null(json_object_get(frontier, "enough")));
+    assert_null(json_object_get(frontier, "fit_without_cap"));
+    const json_t *cases = json_object_get(root, "cases");
+    assert_string_equal(json_text(json_array_get(cases, 1), "status"), "infeasible"); /* 6.00 buys it only as it is */
+    assert_int_equal(json_units(json_array_get(cases, 2), "fit", 1000), 8000);
+    json_decref(root);
+    root = answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "6..12", "--gap", "0", "--json"));
+    frontier = json_array_get(json_object_get(root, "frontiers"), 0);
+    assert_true(json_is_false(json_object_get(frontier, "steps")));
+    assert_true(json_array_size(json_object_get(frontier, "cases")) > 2);
+    json_decref(root);
+    desk_done(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(filters_see_what_a_card_counts_as),
+        cmocka_unit_test(the_present_pool_is_both),
+        cmocka_unit_test(places_of_a_theme_that_is_not_chosen_are_open),
+        cmocka_unit_test(colours_without_themes_have_places_where_open_is_said),
+        cmocka_unit_test(an_engine_is_replaced_whole),
+        cmocka_unit_test(equal_sides_of_a_band_are_protected),
+        cmocka_unit_test(default_prices_are_for_owned_cards_too),
+        cmocka_unit_test(cards_left_out_for_want_of_a_price_leave_and_count),
+        cmocka_unit_test(what_is_refused),
+        cmocka_unit_test(no_ends_under_price_risk),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
