@@ -19,7 +19,7 @@ enum { CASES = 20000, KIND_CASES = 400, CARDS = 20, THEMES = 9 };
 
 typedef struct {
     Lab lab;
-    CardTag tag;
+    CardTag tag[CARDS][THEMES];
 
     int copies[CARDS];
 } Table;
@@ -42,7 +42,17 @@ static void open_table(Table *table)
     text_release(&sheet);
     lab_file(&table->lab, "s.yaml", "model: m.yaml\ncards: [c.csv]\n");
     lab_need(&table->lab, "s.yaml");
-    table->tag = (CardTag){.tag = 0, .role = ROLE_NONE, .weight = 1000};
+}
+
+/* Tags the card for those of the first `themes` themes that it serves; the tags are in the themes' order. */
+static void tag_card(Table *table, int c, int themes, const bool *serves)
+{
+    Card *card = &table->lab.instance->cards->card[c];
+    card->tags = 0;
+    for (int t = 0; t < themes; t++)
+        if (serves[t])
+            table->tag[c][card->tags++] = (CardTag){.tag = t, .role = ROLE_NONE, .weight = 1000};
+    card->tag = table->tag[c];
 }
 
 /* A random colour: which card serves which theme, how many places, which copies are chosen. */
@@ -51,15 +61,17 @@ static void deal(Table *table, Dice *dice, int themes)
     Instance *in = table->lab.instance;
     Form *form = &in->form[0];
     const int dense = dice_roll(dice, 10, 60);
+    bool serves[CARDS][THEMES];
     form->ofs = (size_t)themes;
     for (int t = 0; t < themes; t++) {
         form->of[t] = t;
         form->count[t] = dice_roll(dice, 1, 3);
         const int own = dice_chance(dice, 20) ? 90 : dense; /* some themes are broad */
         for (int c = 0; c < CARDS; c++)
-            in->theme_tag[t * CARDS + c] = dice_chance(dice, own) ? &table->tag : NULL;
+            serves[c][t] = dice_chance(dice, own);
     }
     for (int c = 0; c < CARDS; c++) {
+        tag_card(table, c, themes, serves[c]);
         in->most[c] = dice_chance(dice, 10) ? 0 : dice_roll(dice, 1, 3);
         table->copies[c] = dice_roll(dice, 0, in->most[c]);
     }
@@ -77,7 +89,7 @@ typedef struct {
 static bool seat(Matching *m, int theme)
 {
     for (int u = 0; u < m->units; u++) {
-        if (m->seen[u] || m->table->lab.instance->theme_tag[theme * CARDS + m->unit_card[u]] == NULL)
+        if (m->seen[u] || card_has_tag(&m->table->lab.instance->cards->card[m->unit_card[u]], theme) == NULL)
             continue;
         m->seen[u] = true;
         if (m->place_of[u] < 0 || seat(m, m->place_of[u])) {
@@ -230,8 +242,10 @@ static void kinds_agree_with_matching(void **state)
         for (int c = 0; c < CARDS; c++) { /* two themes each, so that much hangs together */
             const int themes = (int)table.lab.instance->form[0].ofs, one = dice_roll(&dice, 0, themes - 1),
                       other = dice_roll(&dice, 0, themes - 1);
+            bool serves[THEMES];
             for (int t = 0; t < themes; t++)
-                table.lab.instance->theme_tag[t * CARDS + c] = t == one || t == other ? &table.tag : NULL;
+                serves[t] = t == one || t == other;
+            tag_card(&table, c, themes, serves);
             table.copies[c] = table.lab.instance->most[c];
         }
         for (size_t k = 0; k < table.lab.instance->form[0].ofs; k++)

@@ -220,7 +220,7 @@ static void tags_from_a_sheet_join_those_of_the_cards(void **state)
     char *names = lab_counted(&lab, "enablers", "eels");
     assert_string_equal(names, "Crow");
     mem_free(names);
-    const CardTag *tag = in->theme_tag[1 * in->cards->count + anchor];
+    const CardTag *tag = instance_theme_tag(in, 1, anchor);
     assert_int_equal(tag->weight, 1500);
     lab_close(&lab);
 }

@@ -5,15 +5,38 @@
 #include "base/text.h"
 #include "model/instance_cache.h"
 
+/* The cards of each theme by counting: how many each has, where each begins, then every card in its place. */
+static void list_theme_cards(Instance *instance)
+{
+    const CardSet *cards = instance->cards;
+    const size_t themes = instance->model->themes;
+    const int *theme_of = instance->cache->theme_of;
+    size_t *start = arena_alloc(instance->arena, themes + 1, sizeof *start), *next = mem_new(themes + 1, sizeof *next);
+    for (size_t c = 0; c < cards->count; c++)
+        for (size_t i = 0; i < cards->card[c].tags; i++)
+            if (theme_of[cards->card[c].tag[i].tag] >= 0)
+                start[theme_of[cards->card[c].tag[i].tag] + 1]++;
+    for (size_t t = 0; t < themes; t++)
+        next[t + 1] = start[t + 1] += start[t];
+    instance->theme_start = start;
+    instance->theme_card = arena_alloc(instance->arena, start[themes], sizeof *instance->theme_card);
+    for (size_t c = 0; c < cards->count; c++)
+        for (size_t i = 0; i < cards->card[c].tags; i++)
+            if (theme_of[cards->card[c].tag[i].tag] >= 0)
+                instance->theme_card[next[theme_of[cards->card[c].tag[i].tag]]++] = c;
+    mem_free(next);
+}
+
 void match_themes(const InstanceBuilder *builder)
 {
     Instance *instance = builder->instance;
     const Model *model = instance->model;
     const CardSet *cards = instance->cards;
     InstanceCache *cache = instance->cache;
-    instance->theme_tag = arena_alloc(instance->arena, model->themes * cards->count, sizeof *instance->theme_tag);
     cache->theme_tag = arena_alloc(instance->arena, model->themes, sizeof *cache->theme_tag);
-    cache->is_theme = arena_alloc(instance->arena, cards->tags, sizeof *cache->is_theme);
+    cache->theme_of = arena_alloc(instance->arena, cards->tags, sizeof *cache->theme_of);
+    for (size_t k = 0; k < cards->tags; k++)
+        cache->theme_of[k] = -1;
     for (size_t t = 0; t < model->themes; t++) {
         int tag = card_tag(cards, model->theme[t].name);
         cache->theme_tag[t] = tag;
@@ -24,10 +47,15 @@ void match_themes(const InstanceBuilder *builder)
                         model->theme[t].name, did_you_mean(nearest, instance->arena));
             continue;
         }
-        cache->is_theme[tag] = true;
-        for (size_t c = 0; c < cards->count; c++)
-            instance->theme_tag[t * cards->count + c] = card_has_tag(&cards->card[c], tag);
+        cache->theme_of[tag] = (int)t;
     }
+    list_theme_cards(instance);
+}
+
+const CardTag *instance_theme_tag(const Instance *instance, size_t theme, size_t card)
+{
+    const int tag = instance->cache->theme_tag[theme];
+    return tag < 0 ? NULL : card_has_tag(&instance->cards->card[card], tag);
 }
 
 /* ---- prices ---- */
@@ -94,10 +122,10 @@ void compute_fit(const InstanceBuilder *builder)
     for (size_t c = 0; c < cards->count; c++) {
         const Card *card = &cards->card[c];
         int128 sum = (int128)(card->has_power ? card->power : model->unscored) * model->power_weight; /* millionths */
-        for (size_t t = 0; t < model->themes; t++) {
-            const CardTag *tag = instance->theme_tag[t * cards->count + c];
-            if (tag != NULL && !structure_counts_apart(instance, t))
-                sum += (int128)tag->weight * model->theme[t].weight;
+        for (size_t i = 0; i < card->tags; i++) {
+            const int t = instance->cache->theme_of[card->tag[i].tag];
+            if (t >= 0 && !structure_counts_apart(instance, (size_t)t))
+                sum += (int128)card->tag[i].weight * model->theme[t].weight;
         }
         const int128 fit = structure_share(instance, c, sum);
         if (fit > NUMBER_LIMIT || fit < -NUMBER_LIMIT)

@@ -87,7 +87,7 @@ static bool any_kind_named(const ValueSet *set, const Card *card)
 /* Does the test name this tag? */
 static bool names_tag(const Instance *instance, const FilterCache *cache, size_t test, int tag)
 {
-    return (cache->any_theme[test] && instance->cache->is_theme[tag]) || value_set_has_id(&cache->set[test], tag);
+    return (cache->any_theme[test] && instance->cache->theme_of[tag] >= 0) || value_set_has_id(&cache->set[test], tag);
 }
 
 static bool any_tag_named(const Instance *instance, const FilterCache *cache, size_t test, const Card *card)
@@ -111,8 +111,8 @@ static bool field_number(const Instance *instance, Field field, size_t c, int64_
     case FIELD_FIT: *number = instance->fit[c]; return true;
     case FIELD_COPIES: *number = card->copies; return true;
     case FIELD_THEMES:
-        for (size_t t = 0; t < instance->model->themes; t++)
-            *number += instance->theme_tag[t * instance->cards->count + c] != NULL;
+        for (size_t i = 0; i < card->tags; i++)
+            *number += instance->cache->theme_of[card->tag[i].tag] >= 0;
         return true;
     default: *number = (int64_t)instance->playable[c]; return true;
     }
@@ -250,7 +250,7 @@ static bool role_tests_hold(const Instance *instance, const FilterCache *cache, 
 
 static const CardTag *member_tag(const Instance *instance, const RuleMember *member, size_t card)
 {
-    return instance->theme_tag[(size_t)member->theme * instance->cards->count + card];
+    return instance_theme_tag(instance, (size_t)member->theme, card);
 }
 
 /* ---- the room's questions ---- */

@@ -43,9 +43,10 @@ typedef struct {
     bool has_present;
     NameAt *gone; /* cards of the present pool that are no candidates */
     size_t gones;
-    const CardTag **theme_tag; /* [themes * cards]: theme_tag[t * cards->count + c], NULL if not tagged */
-    int *playable;             /* [cards] decks of deck_colours colours that can play it */
-    int decks;                 /* all such decks */
+    size_t *theme_start; /* [themes + 1] where each theme's cards begin in theme_card */
+    size_t *theme_card;  /* the cards tagged for each theme, ascending */
+    int *playable;       /* [cards] decks of deck_colours colours that can play it */
+    int decks;           /* all such decks */
     RuleMember *member;
     size_t members;
     bool *caught;  /* [patterns * cards] pattern p caught card c: caught[p * cards->count + c] */
@@ -53,8 +54,8 @@ typedef struct {
     PatternClash *clash;
     size_t clashes;
     bool *choosable; /* [themes] its rules and fit count only if it is chosen */
-    int64_t *part;   /* [themes * cards] thousandths: what a theme adds to one copy where the card's fit leaves it out:
-                        themes that may be   chosen, and places with `by_place` */
+    int64_t *part;   /* [themes * cards] thousandths: what a theme adds to one copy where the card's fit leaves it out
+                        (NULL if there are none):   themes that may be   chosen, and places with `by_place` */
     int *place_form; /* [cards] the FORM_PLACES whose places its copies fill, or -1 */
     Form *form;
     size_t forms;
@@ -72,12 +73,17 @@ bool instance_column_unused(const Instance *instance, size_t column);
 /* Works out a filter that is not the model's own (read by filter_read, so numbered). False with errors in diags. The
  * filter must outlive the instance. */
 bool instance_prepare_filter(Instance *instance, const Filter *filter, Diags *diags);
+/* The card's tag of the theme, NULL if it has none. */
+const CardTag *instance_theme_tag(const Instance *instance, size_t theme, size_t card);
 /* Does the card pass the filter (no member: no each)? The filter is the model's own or prepared. */
 bool filter_passes(const Instance *instance, const Filter *filter, const RuleMember *member, size_t card);
 /* Is the card counted by the member: where, scope, and not exempt? And by its `of` side (the whole pool if the rule has
  * none)? */
 bool member_counts(const Instance *instance, const RuleMember *member, size_t card);
 bool member_counts_of(const Instance *instance, const RuleMember *member, size_t card);
+/* The cards among which those are that the member counts, in either way: tagged for its theme, or all. *card is NULL
+ * for all: then the k-th is k. Returns how many. */
+size_t member_cards(const Instance *instance, const RuleMember *member, const size_t **card);
 bool member_exempts(const Instance *instance, const RuleMember *member, size_t card);
 /* The measure of ONE copy in its smallest unit; false when blank (then *value is 0). MEASURE_SPEND gives what one
  * bought copy costs, handling included. */

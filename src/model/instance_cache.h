@@ -39,7 +39,7 @@ typedef struct InstanceCache {
     size_t filters, capacity;
     ColumnCache *column; /* [cards->columns] */
     int *theme_tag;      /* [themes] index of the theme's tag in CardSet.tag, -1: no candidate has it */
-    bool *is_theme;      /* [cards->tags] the tag is a declared theme */
+    int *theme_of;       /* [cards->tags] the declared theme that the tag is, or -1 */
     bool **exempt;       /* [rules] NULL, or [cards] */
     int *measure_column; /* [rules] index of MEASURE_COLUMN's column, else -1 */
     NearName *near;      /* names looked for until now */

@@ -90,7 +90,7 @@ static bool in_scope(const Instance *instance, const RuleMember *member, size_t 
     const Rule *rule = member->rule;
     if (rule->each == EACH_NONE)
         return true;
-    if (member->theme >= 0 && instance->theme_tag[(size_t)member->theme * instance->cards->count + card] == NULL)
+    if (member->theme >= 0 && instance_theme_tag(instance, (size_t)member->theme, card) == NULL)
         return false;
     const ColourNeed *need = &instance->cards->card[card].colours;
     switch (rule->scope) {
@@ -100,6 +100,16 @@ static bool in_scope(const Instance *instance, const RuleMember *member, size_t 
     case SCOPE_TAGGED: break;
     }
     return true;
+}
+
+size_t member_cards(const Instance *instance, const RuleMember *member, const size_t **card)
+{
+    if (member->theme < 0) {
+        *card = NULL;
+        return instance->cards->count;
+    }
+    *card = &instance->theme_card[instance->theme_start[member->theme]];
+    return instance->theme_start[member->theme + 1] - instance->theme_start[member->theme];
 }
 
 bool member_exempts(const Instance *instance, const RuleMember *member, size_t card)

@@ -203,7 +203,7 @@ void notice_tags(const InstanceBuilder *builder)
         themes[t].near = near_word(themes[t].folded);
     }
     for (size_t k = 0, found = 0; k < cards->tags && found < SHOWN; k++) {
-        if (instance->cache->is_theme[k] || strchr(cards->tag[k], ',') != NULL) /* a comma is told already */
+        if (instance->cache->theme_of[k] >= 0 || strchr(cards->tag[k], ',') != NULL) /* a comma is told already */
             continue;
         const char *theme = tagged[k].first == NULL ? NULL : meant_theme(instance, themes, k, tagged);
         if (theme == NULL)

@@ -61,7 +61,7 @@ bool structure_counts_apart(const Instance *in, size_t theme)
 static int64_t theme_part(const InstanceBuilder *builder, size_t theme, size_t card)
 {
     const Instance *in = builder->instance;
-    const CardTag *tag = in->theme_tag[theme * in->cards->count + card];
+    const CardTag *tag = instance_theme_tag(in, theme, card);
     const int128 part =
         tag == NULL ? 0 : structure_share(in, card, (int128)tag->weight * in->model->theme[theme].weight);
     if (part <= NUMBER_LIMIT && part >= -NUMBER_LIMIT)
@@ -220,6 +220,15 @@ static void check_places(const InstanceBuilder *builder)
     }
 }
 
+/* Does some theme's fit depend on more than the card? */
+static bool needs_parts(const Instance *in)
+{
+    bool needs = in->model->structure->places.by_place;
+    for (size_t t = 0; t < in->model->themes; t++)
+        needs = needs || in->choosable[t];
+    return needs;
+}
+
 void structure_places(const InstanceBuilder *builder)
 {
     Instance *in = builder->instance;
@@ -230,7 +239,8 @@ void structure_places(const InstanceBuilder *builder)
                            model->colours + 4 * model->themes + 2 + structure->combinations +
                                structure->chooses * (1 + model_pairs(model)),
                            sizeof *in->form);
-    in->part = arena_alloc(in->arena, model->themes * cards, sizeof *in->part);
+    if (needs_parts(in))
+        in->part = arena_alloc(in->arena, model->themes * cards, sizeof *in->part);
     in->place_form = arena_alloc(in->arena, cards, sizeof *in->place_form);
     for (size_t c = 0; c < model->colours && structure->places.on; c++)
         add_places(in, c);
@@ -274,7 +284,7 @@ static void add_depth(const InstanceBuilder *builder, size_t theme)
         from = step->to;
     }
     for (size_t c = 0; c < in->cards->count; c++) {
-        const CardTag *tag = in->theme_tag[theme * in->cards->count + c];
+        const CardTag *tag = instance_theme_tag(in, theme, c);
         if (tag != NULL && tag->weight < 0) {
             diag_error(builder->diags, shape->depth_at,
                        "'depth' of '%s' adds up weights of 0 or more, but '%s' has a lower one",

@@ -51,7 +51,7 @@ static void begin(Filling *f, const Instance *in, const Form *form, const Held *
         f->left[k] = active[t] ? form->count[k] : 0;
         for (size_t i = 0; i < f->cards; i++) {
             const size_t c = held->card[f->card[i]];
-            const CardTag *tag = in->theme_tag[t * all + c];
+            const CardTag *tag = instance_theme_tag(in, t, c);
             f->serves[i * f->themes + k] = tag != NULL;
             if (tag != NULL)
                 f->weight[i * f->themes + k] =

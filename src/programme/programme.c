@@ -117,10 +117,14 @@ static void end_member(Builder *b, size_t m, int64_t low, int64_t high)
 static void add_absolute(Builder *b, size_t m)
 {
     const RuleMember *member = &b->instance->member[m];
+    const size_t *card;
+    const size_t cards = member_cards(b->instance, member, &card);
     builder_clear(b);
-    for (size_t c = 0; c < b->instance->cards->count; c++)
+    for (size_t k = 0; k < cards; k++) {
+        const size_t c = card != NULL ? card[k] : k;
         if (b->first_column[c] >= 0 && member_counts(b->instance, member, c))
             add_measure(b, member, c, false, 1, 0);
+    }
     if (member->rule->is_soft) {
         if (member->bounds.has_low)
             add_soft_side(b, m, true);

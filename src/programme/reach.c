@@ -79,18 +79,19 @@ static void turn(Lot *lot, size_t lots)
     }
 }
 
-static void member_reach(const Instance *in, const RuleMember *member, Lot *lot, int64_t forced, RuleReach *reach)
+static void member_reach(const Instance *in, const RuleMember *member, Lot *lot, int64_t copies, int64_t forced,
+                         RuleReach *reach)
 {
+    const size_t *card;
+    const size_t cards = member_cards(in, member, &card);
     size_t lots = 0;
-    int64_t others = 0;
+    int64_t others = copies; /* beyond the forced ones, of cards that do not count */
     int128 base = 0;
-    for (size_t c = 0; c < in->cards->count; c++) {
-        if (in->most[c] <= 0)
+    for (size_t k = 0; k < cards; k++) {
+        const size_t c = card != NULL ? card[k] : k;
+        if (in->most[c] <= 0 || !member_counts(in, member, c))
             continue;
-        if (!member_counts(in, member, c)) {
-            others += in->most[c] - in->least[c];
-            continue;
-        }
+        others -= in->most[c] - in->least[c];
         reach->candidates++;
         base += card_lots(in, member, c, lot, &lots);
     }
@@ -124,9 +125,12 @@ void rule_reach(const Instance *instance, RuleReach *reach)
     int64_t most, least;
     instance_copies(instance, &most, &least);
     Lot *lot = mem_new(2 * instance->cards->count + 1, sizeof *lot);
+    int64_t free_copies = 0;
+    for (size_t c = 0; c < instance->cards->count; c++)
+        free_copies += instance->most[c] > 0 ? instance->most[c] - instance->least[c] : 0;
     for (size_t m = 0; m < instance->members; m++) {
         reach[m] = (RuleReach){0};
-        member_reach(instance, &instance->member[m], lot, least, &reach[m]);
+        member_reach(instance, &instance->member[m], lot, free_copies, least, &reach[m]);
     }
     mem_free(lot);
 }

@@ -38,8 +38,8 @@ static bool set_card_columns(const Programme *programme, const int *copies, int6
 static bool same_themes(const Instance *in, const Form *form, size_t a, size_t b)
 {
     for (size_t k = 0; k < form->ofs; k++) {
-        const CardTag **tag = &in->theme_tag[(size_t)form->of[k] * in->cards->count];
-        if ((tag[a] != NULL) != (tag[b] != NULL))
+        const size_t theme = (size_t)form->of[k];
+        if ((instance_theme_tag(in, theme, a) != NULL) != (instance_theme_tag(in, theme, b) != NULL))
             return false;
     }
     return true;

@@ -74,7 +74,7 @@ static void set_coefficient(Builder *b, size_t card, int64_t value)
 
 static const CardTag *playable_tag(const Instance *in, size_t theme, size_t card)
 {
-    const CardTag *tag = in->theme_tag[theme * in->cards->count + card];
+    const CardTag *tag = instance_theme_tag(in, theme, card);
     return tag != NULL && colours_playable(&in->cards->card[card].colours, in->model->theme[theme].colours) ? tag
                                                                                                             : NULL;
 }
@@ -162,11 +162,10 @@ static void add_ratio(Builder *b, size_t f, const Form *form)
 static void add_depth(Builder *b, size_t f, const Form *form)
 {
     const Instance *in = b->instance;
-    const size_t theme = (size_t)form->theme, cards = in->cards->count;
+    const size_t theme = (size_t)form->theme;
     builder_clear(b);
-    for (size_t c = 0; c < cards; c++)
-        if (in->theme_tag[theme * cards + c] != NULL)
-            set_coefficient(b, c, in->theme_tag[theme * cards + c]->weight);
+    for (size_t k = in->theme_start[theme]; k < in->theme_start[theme + 1]; k++)
+        set_coefficient(b, in->theme_card[k], instance_theme_tag(in, theme, in->theme_card[k])->weight);
     const int64_t most = builder_reach(b, true) / 1000;
     const int first = (int)b->columns;
     for (size_t k = 0; k < form->steps && form->step[k].value > 0; k++) {

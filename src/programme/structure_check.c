@@ -25,7 +25,7 @@ Held held_cards(const Instance *instance, const int *copies, size_t *card)
 
 static const CardTag *tag_of(const Instance *in, int theme, size_t card)
 {
-    return in->theme_tag[(size_t)theme * in->cards->count + card];
+    return instance_theme_tag(in, (size_t)theme, card);
 }
 
 static bool plays_in(const Instance *in, int theme, size_t card)

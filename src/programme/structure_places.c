@@ -40,7 +40,7 @@ static void read_masks(Hall *h)
         if (in->place_form[c] != (int)h->form || in->most[c] <= 0)
             continue;
         for (size_t k = 0; k < h->places->ofs; k++)
-            if (in->theme_tag[(size_t)h->places->of[k] * cards + c] != NULL)
+            if (instance_theme_tag(in, (size_t)h->places->of[k], c) != NULL)
                 h->mask[c] |= UINT64_C(1) << k;
         size_t at = 0;
         while (at < h->kinds && h->kind[at] != h->mask[c])

@@ -17,7 +17,7 @@ static void add_piece(Text *reason, const char *piece)
 static void add_uses(const Instance *in, const Answer *answer, size_t card, Arena *arena, Text *reason)
 {
     for (size_t t = 0; t < in->model->themes; t++) {
-        const CardTag *tag = in->theme_tag[t * in->cards->count + card];
+        const CardTag *tag = instance_theme_tag(in, t, card);
         if (tag == NULL)
             continue;
         const char *role = role_name(tag->role);

@@ -5,14 +5,14 @@
 
 static bool counts_for_theme(const Instance *in, size_t theme, size_t card, const CardTag **tag)
 {
-    *tag = in->theme_tag[theme * in->cards->count + card];
+    *tag = instance_theme_tag(in, theme, card);
     return *tag != NULL && colours_playable(&in->cards->card[card].colours, in->model->theme[theme].colours);
 }
 
 static bool has_other_theme(const Instance *in, size_t theme, size_t card)
 {
     for (size_t t = 0; t < in->model->themes; t++)
-        if (t != theme && in->theme_tag[t * in->cards->count + card] != NULL)
+        if (t != theme && instance_theme_tag(in, t, card) != NULL)
             return true;
     return false;
 }
