@@ -158,6 +158,23 @@ static void places_that_cannot_be_filled(void **state)
     desk_done(folder);
 }
 
+/* A list whose cards keep every rule, but for one that is no candidate. */
+static void unknown_cards_are_faults(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = small_folder("");
+    folder_print(folder, "list.csv", "name\nAsh Kite\nEel Pot\n");
+    run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &run);
+    expect(&run, 0, "");
+    run_forget(&run);
+    folder_print(folder, "list.csv", "name\nAsh Kite\nEel Pot\nNobody\n");
+    run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &run);
+    expect(&run, 1, "Nobody");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void nothing_new_is_said(void **state)
 {
     (void)state;
@@ -355,6 +372,7 @@ int main(void)
         cmocka_unit_test(inputs_are_never_overwritten),
         cmocka_unit_test(places_that_cannot_be_filled),
         cmocka_unit_test(nothing_to_draw_writes_nothing),
+        cmocka_unit_test(unknown_cards_are_faults),
         cmocka_unit_test(nothing_new_is_said),
         cmocka_unit_test(outputs_that_cannot_be_written),
         cmocka_unit_test(the_cap_is_used_up_or_not),

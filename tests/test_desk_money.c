@@ -159,6 +159,24 @@ static void handling_and_headroom_count_to_the_cent(void **state)
     assert_int_equal(fit, 9000);
 }
 
+/* A rule that asks for a least spending cannot be met by buying what is owned: two A are both owned, so B must be
+ * bought. */
+static void owned_copies_come_first(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("unpriced: error\nrules:\n  - {name: out, measure: spend, at_least: 5.00}\n", "",
+                               "name,colours,power,price,owned,copies\nA,rye,9,5.00,2,3\nB,teal,1,6.00,,\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    json_t *answer = run_json(&run);
+    assert_int_equal(json_units(answer, "fit", 1000), 10000);
+    assert_int_equal(json_units(answer, "cost", 100), 600);
+    assert_string_equal(desk_names(answer, "pool"), "A|B");
+    json_decref(answer);
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void what_to_buy_is_listed(void **state)
 {
     (void)state;
@@ -259,6 +277,7 @@ int main(void)
         cmocka_unit_test(bad_prices_are_errors),
         cmocka_unit_test(strays_and_old_prices_are_told),
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),
+        cmocka_unit_test(owned_copies_come_first),
         cmocka_unit_test(what_to_buy_is_listed),
         cmocka_unit_test(new_prices_say_what_changes),
         cmocka_unit_test(risk_is_reported),

@@ -152,7 +152,10 @@ static void role_and_weight_are_of_one_tag(void **state)
         {WHERE("tag: convoys, weight: 1"), "bh"},
         {WHERE("theme: eels, tag: convoys, role: payoff"), "e"},
         {WHERE("theme: eels, tag: convoys, role: enabler"), "h"},
-        {WHERE("theme: any, role: enabler"), "bch"}, /* removal is no theme */
+        {WHERE("theme: any, role: enabler"), "bch"},          /* removal is no theme */
+        {WHERE("tag: convoys, role: {not: enabler}"), "aeh"}, /* a is one for removal, h for eels */
+        {WHERE("theme: eels, role: {not: payoff}"), "fh"},
+        {WHERE("tag: removal, weight: {not: {from: 2}}"), "ad"},
         {WHERE("tag: {not: removal}, role: payoff"), "ce"},
         {WHERE("role: payoff, weight: {not: {from: 2}}"), "e"}, /* every tag below 2, and one a payoff */
     };

@@ -481,9 +481,29 @@ static void shuffled_sheets_are_the_same(void **state)
     lab_close(&a);
 }
 
+/* Each word of a tags sheet's status is that status and no other. */
+static void a_tags_sheet_gives_statuses(void **state)
+{
+    (void)state;
+    Lab lab;
+    lab_model(&lab, BASE, "tags: [t.csv]\n");
+    lab_file(&lab, "c.csv", plain_cards);
+    lab_file(&lab, "t.csv", "name,status,tag\nAnchor,keep,\nBell,in,\nCrow,ban,\nDock,wish; in,\n");
+    assert_true(lab_read(&lab, "s.yaml"));
+    const Instance *in = lab.instance;
+    assert_int_equal(in->status[lab_card(&lab, "Anchor")], STATUS_KEEP);
+    assert_int_equal(in->status[lab_card(&lab, "Bell")], STATUS_IN);
+    assert_int_equal(in->status[lab_card(&lab, "Crow")], STATUS_BAN);
+    assert_int_equal(in->status[lab_card(&lab, "Dock")], STATUS_WISH | STATUS_IN);
+    assert_int_equal(in->present[lab_card(&lab, "Bell")], 1);
+    assert_int_equal(in->present[lab_card(&lab, "Crow")], 0);
+    lab_close(&lab);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_tags_sheet_gives_statuses),
         cmocka_unit_test(keep_ban_and_wish_come_from_everywhere),
         cmocka_unit_test(keep_against_ban),
         cmocka_unit_test(unknown_names),

@@ -394,6 +394,68 @@ static bool revisions(const Tiny *tiny, const Pools *all, const int *list, const
     return any;
 }
 
+/* The pool that a point of the curve tells by what enters and leaves. */
+static void pool_of(const Tiny *tiny, const json_t *point, const int *list, int *copies)
+{
+    static const char *const key[] = {"enters", "leaves"};
+    memcpy(copies, list, CARDS_MOST * sizeof *copies);
+    for (int k = 0; k < 2; k++) {
+        size_t i;
+        json_t *entry;
+        json_array_foreach(json_object_get(point, key[k]), i, entry)
+        {
+            const int by = (int)json_integer_value(json_object_get(entry, "copies"));
+            for (int c = 0; c < tiny->cards; c++)
+                if (strcmp(tiny_card_name(c), json_text(entry, "name")) == 0)
+                    copies[c] += k == 0 ? by : -by;
+        }
+    }
+}
+
+/* The curve: each point is the best pool with no more swaps, and what it spends is for what was not there before. */
+static int curves(const Tiny *tiny, const Pools *all, const int *list, const char *folder)
+{
+    static const char *const arguments[] = {"revise", "list.csv", NULL};
+    Seen seen[CARDS_MOST];
+    Run run;
+    tiny_see(tiny, seen);
+    json_t *root = run_verb(tiny, folder, arguments, &run);
+    const json_t *points = json_object_get(root, "points"), *point;
+    size_t k;
+    int any = 0;
+    int64_t reached = 0;
+    json_array_foreach(points, k, point)
+    {
+        int copies[CARDS_MOST];
+        int64_t fit = INT64_MIN;
+        for (size_t i = 0; i < all->count; i++) {
+            const Pool *pool = &all->pool[i];
+            const int leave = listed(tiny, list) - kept(tiny, pool->copies, list);
+            if (pool->spend <= cap_of(tiny) && leave <= json_integer_value(json_object_get(point, "swaps")) &&
+                pool->fit > fit)
+                fit = pool->fit;
+        }
+        if (fit == INT64_MIN) {
+            assert_string_equal(json_text(point, "status"), "infeasible");
+            continue;
+        }
+        if (strcmp(json_text(point, "status"), "best") != 0 || json_units(point, "fit", 1000) != fit ||
+            json_units(point, "bound", 1000) != fit)
+            fail_msg("%s: point %zu of the curve is '%s' with fit %lld; by trying all: %lld", folder, k,
+                     json_text(point, "status"), (long long)json_units(point, "fit", 1000), (long long)fit);
+        pool_of(tiny, point, list, copies);
+        assert_int_equal(json_units(point, "spent", 100), for_entering(tiny, seen, list, copies));
+        reached = fit;
+        any++;
+    }
+    int64_t best = 0;
+    if (best_within(all, cap_of(tiny), &best))
+        assert_int_equal(reached, best); /* the curve ends at the best pool of all */
+    json_decref(root);
+    run_forget(&run);
+    return any;
+}
+
 static bool is_sound(const char *folder)
 {
     static const char *const arguments[] = {"check", "scenario.yaml", NULL};
@@ -407,7 +469,7 @@ static bool is_sound(const char *folder)
 static void agrees_with_trying_every_pool(void **state)
 {
     (void)state;
-    int found = 0, steps = 0, mended = 0, revised = 0, skipped = 0;
+    int found = 0, steps = 0, mended = 0, revised = 0, points = 0, skipped = 0;
     const char *asked = getenv("POOLWRIGHT_SCENARIOS"), *first = getenv("POOLWRIGHT_SEED");
     const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 200,
                    seed = first != NULL ? strtoull(first, NULL, 10) : 5000;
@@ -434,18 +496,21 @@ static void agrees_with_trying_every_pool(void **state)
         make_list(&tiny, &all, folder, &dice, list);
         mended += audits(&tiny, &all, list, folder);
         revised += revisions(&tiny, &all, list, folder, &dice);
+        points += curves(&tiny, &all, list, folder);
         folder_remove(folder);
         free(folder);
         free(all.pool);
     }
-    print_message("%d pools of sizes and caps, %d frontier steps, %d lists mended, %d revised; %d scenarios skipped\n",
-                  found, steps, mended, revised, skipped);
+    print_message("%d pools of sizes and caps, %d frontier steps, %d lists mended, %d revised, %d points of curves; %d "
+                  "scenarios skipped\n",
+                  found, steps, mended, revised, points, skipped);
     assert_true(skipped <= (int)(count / 50));
     if (count >= 200) {
         assert_true(found >= 300);
         assert_true(steps >= 400);
         assert_true(mended >= 60);
         assert_true(revised >= 80);
+        assert_true(points >= 300);
     }
 }
 

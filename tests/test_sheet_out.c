@@ -1,0 +1,129 @@
+/* test_sheet_out.c - cells of the sheets that we write, read again by a reader of RFC 4180 written here: any text comes
+ * back, one that a spreadsheet program would run as a formula with an apostrophe before it. Then the sheets of the
+ * program: the user's own columns stay, decimal commas too. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "report/sheet_out.h"
+#include "support/desk.h"
+
+enum { CELLS = 4, LONGEST = 12, LINES = 4000 };
+
+/* Section 2 of RFC 4180: the next cell into out; the sign after it is returned: the separator, or '\r' of a line's
+ * end. */
+static char next_cell(const char **at, char separator, char *out)
+{
+    size_t n = 0;
+    if (**at == '"') {
+        for ((*at)++; **at != '"' || (*at)[1] == '"'; (*at)++) {
+            if (**at == '\0')
+                fail_msg("a quotation mark is never closed");
+            out[n++] = **at;
+            *at += **at == '"';
+        }
+        (*at)++;
+    } else
+        for (; **at != separator && **at != '\r' && **at != '\0'; (*at)++) {
+            if (**at == '"' || **at == '\n')
+                fail_msg("'%c' stands outside quotation marks", **at);
+            out[n++] = **at;
+        }
+    out[n] = '\0';
+    const char after = **at;
+    if (after != separator && (after != '\r' || (*at)[1] != '\n'))
+        fail_msg("a cell ends in '%c'", after);
+    *at += after == '\r' ? 2 : 1;
+    return after;
+}
+
+/* What OWASP names as the signs with which a formula begins; numbers are none. */
+static bool is_formula(const char *cell)
+{
+    if (cell[0] == '-' || cell[0] == '+')
+        return cell[1] == '\0' || strspn(cell + 1, "0123456789.,") != strlen(cell + 1);
+    return cell[0] != '\0' && strchr("=@\t\r", cell[0]) != NULL;
+}
+
+static void any_text_comes_back(void **state)
+{
+    (void)state;
+    static const char signs[] = "ab1\",;\t\r\n =+-@'";
+    Dice dice;
+    int guarded = 0;
+    dice_seed(&dice, 4);
+    for (int line = 0; line < LINES; line++) {
+        const char separator = ",;\t"[line % 3];
+        char cell[CELLS][LONGEST + 1], got[4 * LONGEST];
+        const char *cells[CELLS];
+        Text out = {0};
+        for (int k = 0; k < CELLS; k++) {
+            int length = dice_roll(&dice, 0, LONGEST);
+            for (int i = 0; i < length; i++)
+                cell[k][i] = signs[dice_roll(&dice, 0, (int)sizeof signs - 2)];
+            cell[k][length] = '\0';
+            cells[k] = cell[k];
+        }
+        sheet_line(&out, cells, CELLS, separator);
+        const char *at = text_cstr(&out);
+        for (int k = 0; k < CELLS; k++) {
+            const bool formula = is_formula(cell[k]);
+            const char after = next_cell(&at, separator, got);
+            assert_int_equal(after, k + 1 < CELLS ? separator : '\r');
+            if (got[0] == '\'' && cell[k][0] != '\'')
+                assert_string_equal(got + 1, cell[k]);
+            else
+                assert_string_equal(got, cell[k]);
+            if (formula)
+                assert_int_equal(got[0], '\'');
+            guarded += formula;
+        }
+        assert_int_equal(*at, '\0');
+        text_release(&out);
+    }
+    assert_true(guarded > LINES / 2);
+}
+
+/* A list keeps every column of the user's but those that an earlier list left behind. */
+static void own_columns_stay(void **state)
+{
+    (void)state;
+    char *folder = desk_folder(
+        "", "", "name,colours,power,reasons,chosen,reason,chosen_by\nA,rye,3,mine,1,old,me\nB,teal,2,,,,\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "-o", "list.csv"));
+    run_forget(&run);
+    char *list = folder_read(folder, "list.csv", NULL);
+    desk_expect(list, "name,colours,power,reasons,chosen_by,chosen,reason\r\n");
+    desk_expect(list, "A,rye,3,mine,me,1,");
+    free(list);
+    desk_done(folder);
+}
+
+/* Sheets with decimal commas get sheets with decimal commas. */
+static void decimal_commas_stay(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 9.00\n", "",
+                               "name;colours;power;price\nA;rye;3;1,50\nB;teal;2;0,75\nC;rye;1;0,20\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--shopping", "buy.csv"));
+    run_forget(&run);
+    char *list = folder_read(folder, "buy.csv", NULL);
+    desk_expect(list, "buy;A;1;1,50;1,50;rye;mono;");
+    desk_expect(list, "total;all;2;;2,25;");
+    assert_null(strchr(list, '.'));
+    free(list);
+    desk_done(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(any_text_comes_back), cmocka_unit_test(own_columns_stay),
+                                       cmocka_unit_test(decimal_commas_stay)};
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
