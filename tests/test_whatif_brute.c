@@ -9,132 +9,7 @@
 
 #include <cmocka.h>
 
-#include "support/tiny.h"
-
-typedef struct {
-    int copies[TINY_CARDS_MOST];
-    int64_t fit, spend;
-    int size;
-} Pool;
-
-/* All pools that keep every rule but the cap. */
-typedef struct {
-    const Tiny *tiny;
-    Pool *pool;
-    size_t count, capacity;
-} Pools;
-
-static void try_all(const TinyView *view, Pools *all, int card, int *copies)
-{
-    int64_t fit = 0;
-    if (card < all->tiny->cards) {
-        for (int n = 0; n <= all->tiny->card[card].copies; n++) {
-            copies[card] = n;
-            try_all(view, all, card + 1, copies);
-        }
-        copies[card] = 0;
-        return;
-    }
-    if (!tiny_judge(view, copies, &fit))
-        return;
-    if (all->count == all->capacity) {
-        all->capacity = 2 * all->capacity + 64;
-        all->pool = realloc(all->pool, all->capacity * sizeof *all->pool);
-        assert_non_null(all->pool);
-    }
-    Pool *pool = &all->pool[all->count++];
-    pool->size = 0;
-    for (int c = 0; c < all->tiny->cards; c++) {
-        pool->copies[c] = copies[c];
-        pool->size += copies[c];
-    }
-    pool->fit = fit;
-    pool->spend = tiny_spend(all->tiny, copies);
-}
-
-static void every_pool(const Tiny *tiny, Pools *all)
-{
-    Tiny free_of_cap = *tiny;
-    int copies[CARDS_MOST] = {0};
-    free_of_cap.has_cap = free_of_cap.cap_by_change = free_of_cap.cap_by_command = false;
-    TinyView *view = tiny_view(&free_of_cap);
-    *all = (Pools){.tiny = tiny};
-    try_all(view, all, 0, copies);
-    tiny_view_free(view);
-}
-
-/* The best fit within a cap; false without a pool. */
-static bool best_within(const Pools *all, int64_t cap, int64_t *fit)
-{
-    bool any = false;
-    for (size_t k = 0; k < all->count; k++) {
-        if (all->pool[k].spend > cap || (any && all->pool[k].fit <= *fit))
-            continue;
-        any = true;
-        *fit = all->pool[k].fit;
-    }
-    return any;
-}
-
-static int64_t least_spend(const Pools *all, int64_t fit)
-{
-    int64_t least = INT64_MAX;
-    for (size_t k = 0; k < all->count; k++)
-        if (all->pool[k].fit >= fit && all->pool[k].spend < least)
-            least = all->pool[k].spend;
-    return least;
-}
-
-/* ---- the scenario, and the program on it ---- */
-
-static void prepare(Tiny *tiny, uint64_t seed, int cards)
-{
-    tiny_make_sized(tiny, seed, cards - 2, cards);
-    tiny->size_by_command = tiny->cap_by_command = false;
-    for (int c = 0; c < tiny->cards; c++) {
-        TinyCard *card = &tiny->card[c];
-        card->status[BY_COMMAND] = 0;
-        if (!card->has_price && tiny->unpriced == SKIP_NEVER) { /* a cap asks for prices */
-            card->has_price = true;
-            card->price = 100 + 25 * c;
-        }
-    }
-}
-
-static json_t *run_verb(const Tiny *tiny, const char *folder, const char *const *more, Run *run)
-{
-    const char *argument[24] = {more[0], "scenario.yaml"};
-    int n = 2;
-    for (int k = 1; more[k] != NULL; k++)
-        argument[n++] = more[k];
-    argument[n++] = "--json";
-    argument[n++] = "--gap";
-    argument[n++] = "0";
-    if (tiny->case_named) {
-        argument[n++] = "--case";
-        argument[n++] = "The One";
-    }
-    argument[n] = NULL;
-    run_poolwright(folder, argument, NULL, run);
-    if (run->code != 0 && run->code != 1)
-        fail_msg("%s in %s: exit code %d\n%.1500s", more[0], folder, run->code, run->err);
-    return run_json(run);
-}
-
-static void money(char text[32], int64_t cents)
-{
-    snprintf(text, 32, "%lld.%02lld", (long long)(cents / 100), (long long)(cents % 100));
-}
-
-static const json_t *case_named(const json_t *root, const char *name)
-{
-    const json_t *cases = json_object_get(root, "cases");
-    for (size_t k = 0; k < json_array_size(cases); k++)
-        if (strcmp(json_text(json_array_get(cases, k), "name"), name) == 0)
-            return json_array_get(cases, k);
-    fail_msg("no case '%s'", name);
-    return NULL;
-}
+#include "support/pools.h"
 
 static void expect_case(const json_t *item, bool any, int64_t fit, const char *folder)
 {
@@ -159,25 +34,25 @@ static int sizes_and_caps(const Tiny *tiny, const char *folder, Dice *dice)
     for (int k = 1; k < 3; k++)
         cap[k] = cap[k - 1] + dice_roll(dice, 1, 800);
     for (int k = 0; k < 3; k++)
-        money(amount[k], cap[k]);
+        pools_money(amount[k], cap[k]);
     snprintf(sizes, sizeof sizes, "%d,%d", size[0], size[1]);
     snprintf(caps, sizeof caps, "%s,%s,%s,none", amount[0], amount[1], amount[2]);
     const char *const arguments[] = {"what-if", "--sizes", sizes, "--caps", caps, NULL};
     Run run;
-    json_t *root = run_verb(tiny, folder, arguments, &run);
+    json_t *root = pools_run(tiny, folder, arguments, NULL, &run);
     for (int s = 0; s < 2; s++) {
         Tiny sized = *tiny;
         Pools all;
         sized.size_by_command = true;
         sized.command_from = sized.command_to = size[s];
-        every_pool(&sized, &all);
+        pools_every(&sized, &all);
         int64_t before = INT64_MIN;
         for (int k = 0; k < 4; k++) {
             int64_t fit = 0;
-            bool any = best_within(&all, k < 3 ? cap[k] : INT64_MAX, &fit);
+            bool any = pools_best_within(&all, k < 3 ? cap[k] : INT64_MAX, &fit);
             snprintf(name, sizeof name, k < 3 ? "%d cards, cap %s" : "%d cards, no cap", size[s],
                      amount[k < 3 ? k : 0]);
-            expect_case(case_named(root, name), any, fit, folder);
+            expect_case(pools_case(root, name), any, fit, folder);
             assert_true(!any || fit >= before);
             before = any ? fit : before;
             found += any;
@@ -195,12 +70,12 @@ static int frontier_steps(const Tiny *tiny, const Pools *all, const char *folder
 {
     char range[80], low[32], high[32];
     const int64_t from = dice_roll(dice, 0, 300), to = from + dice_roll(dice, 100, 2500);
-    money(low, from);
-    money(high, to);
+    pools_money(low, from);
+    pools_money(high, to);
     snprintf(range, sizeof range, "%s..%s", low, high);
     const char *const arguments[] = {"what-if", "--caps", range, NULL};
     Run run;
-    json_t *root = run_verb(tiny, folder, arguments, &run);
+    json_t *root = pools_run(tiny, folder, arguments, NULL, &run);
     const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
     const json_t *names = json_object_get(frontier, "cases");
     if (all->count == 0) {
@@ -214,11 +89,11 @@ static int frontier_steps(const Tiny *tiny, const Pools *all, const char *folder
     size_t step = json_array_size(names);
     int64_t fit = 0;
     int steps = 0;
-    for (int64_t cap = to; cap >= 0 && best_within(all, cap, &fit); steps++) {
-        const int64_t begins = least_spend(all, fit);
+    for (int64_t cap = to; cap >= 0 && pools_best_within(all, cap, &fit); steps++) {
+        const int64_t begins = pools_least_spend(all, fit);
         if (step == 0)
             fail_msg("%s: a step at %lld with fit %lld is missing", folder, (long long)begins, (long long)fit);
-        const json_t *item = case_named(root, json_string_value(json_array_get(names, --step)));
+        const json_t *item = pools_case(root, json_string_value(json_array_get(names, --step)));
         expect_case(item, true, fit, folder);
         if (json_units(item, "cap", 100) != begins || json_units(item, "cost", 100) != begins)
             fail_msg("%s: fit %lld begins at %lld, said %lld", folder, (long long)fit, (long long)begins,
@@ -232,11 +107,11 @@ static int frontier_steps(const Tiny *tiny, const Pools *all, const char *folder
     if (step != 0)
         fail_msg("%s: %zu steps too many", folder, step);
     const json_t *least = json_object_get(frontier, "least_cap"), *enough = json_object_get(frontier, "enough");
-    assert_int_equal(json_units(least, "at_least", 100), least_spend(all, INT64_MIN));
-    assert_int_equal(json_units(least, "at_most", 100), least_spend(all, INT64_MIN));
-    assert_true(best_within(all, INT64_MAX, &fit));
-    assert_int_equal(json_units(enough, "at_most", 100), least_spend(all, fit));
-    assert_int_equal(json_units(enough, "at_least", 100), least_spend(all, fit));
+    assert_int_equal(json_units(least, "at_least", 100), pools_least_spend(all, INT64_MIN));
+    assert_int_equal(json_units(least, "at_most", 100), pools_least_spend(all, INT64_MIN));
+    assert_true(pools_best_within(all, INT64_MAX, &fit));
+    assert_int_equal(json_units(enough, "at_most", 100), pools_least_spend(all, fit));
+    assert_int_equal(json_units(enough, "at_least", 100), pools_least_spend(all, fit));
     assert_int_equal(json_units(frontier, "fit_without_cap", 1000), fit);
     json_decref(root);
     run_forget(&run);
@@ -245,67 +120,18 @@ static int frontier_steps(const Tiny *tiny, const Pools *all, const char *folder
 
 /* ---- an existing list ---- */
 
-static int listed(const Tiny *tiny, const int *copies)
-{
-    int sum = 0;
-    for (int c = 0; c < tiny->cards; c++)
-        sum += copies[c];
-    return sum;
-}
-
-static void make_list(const Tiny *tiny, const Pools *all, const char *folder, Dice *dice, int *copies)
-{
-    Page page = {0};
-    /* near a pool that keeps the rules, where there is one */
-    memset(copies, 0, CARDS_MOST * sizeof *copies);
-    if (all->count > 0 && dice_chance(dice, 80))
-        memcpy(copies, all->pool[dice_roll(dice, 0, (int)all->count - 1)].copies, (size_t)tiny->cards * sizeof *copies);
-    for (int k = dice_roll(dice, 0, 4); k > 0; k--)
-        copies[dice_roll(dice, 0, tiny->cards - 1)] = dice_roll(dice, 0, 2);
-    if (listed(tiny, copies) == 0)
-        copies[0] = 1;
-    const bool sheet = dice_chance(dice, 50);
-    if (sheet)
-        page_add(&page, "copies,name\n");
-    for (int c = 0; c < tiny->cards; c++) {
-        if (sheet) {
-            page_add(&page, "%d,\"", copies[c]);
-            for (const char *letter = tiny_card_spelling(c); *letter != '\0'; letter++)
-                page_add(&page, *letter == '"' ? "\"\"" : "%c", *letter);
-            page_add(&page, "\"\n");
-        } else if (copies[c] > 1)
-            page_add(&page, "%d x %s\n", copies[c], tiny_card_name(c));
-        else if (copies[c] == 1)
-            page_add(&page, "%s\n", tiny_card_name(c));
-    }
-    page_save(&page, folder, "list.csv");
-}
-
-static int64_t cap_of(const Tiny *tiny)
-{
-    return tiny->cap_by_change ? tiny->changed_cap : tiny->has_cap ? tiny->cap : INT64_MAX;
-}
-
-static int kept(const Tiny *tiny, const int *a, const int *b)
-{
-    int sum = 0;
-    for (int c = 0; c < tiny->cards; c++)
-        sum += a[c] < b[c] ? a[c] : b[c];
-    return sum;
-}
-
 static bool audits(const Tiny *tiny, const Pools *all, const int *list, const char *folder)
 {
     static const char *const arguments[] = {"audit", "list.csv", NULL};
     Run run;
-    json_t *root = run_verb(tiny, folder, arguments, &run);
+    json_t *root = pools_run(tiny, folder, arguments, NULL, &run);
     const json_t *mend = json_object_get(root, "mend");
     int64_t fit = 0, least = INT64_MAX, own = 0;
     for (size_t k = 0; k < all->count; k++) {
         const Pool *pool = &all->pool[k];
-        if (pool->spend > cap_of(tiny))
+        if (pool->spend > pools_cap(tiny))
             continue;
-        const int64_t changes = listed(tiny, list) + pool->size - 2 * kept(tiny, pool->copies, list);
+        const int64_t changes = pools_listed(tiny, list) + pool->size - 2 * pools_kept(tiny, pool->copies, list);
         if (changes < least || (changes == least && pool->fit > fit))
             fit = pool->fit;
         if (changes < least)
@@ -326,7 +152,7 @@ static bool audits(const Tiny *tiny, const Pools *all, const int *list, const ch
                  (long long)json_units(mend, "fit", 1000), (long long)least, (long long)fit);
     int64_t best = 0;
     const json_t *said = json_object_get(root, "best");
-    const bool any = best_within(all, cap_of(tiny), &best);
+    const bool any = pools_best_within(all, pools_cap(tiny), &best);
     assert_string_equal(json_text(said, "status"), any ? "best" : "infeasible");
     assert_true(!any || json_units(said, "fit", 1000) == best);
     json_decref(root);
@@ -335,16 +161,6 @@ static bool audits(const Tiny *tiny, const Pools *all, const int *list, const ch
 }
 
 /* ---- few changes ---- */
-
-static int64_t for_entering(const Tiny *tiny, const Seen *seen, const int *list, const int *copies)
-{
-    int64_t sum = 0;
-    for (int c = 0; c < tiny->cards; c++) {
-        const int room = list[c] > tiny->card[c].owned ? list[c] : tiny->card[c].owned;
-        sum += copies[c] > room ? (copies[c] - room) * seen[c].price : 0;
-    }
-    return sum;
-}
 
 static bool revisions(const Tiny *tiny, const Pools *all, const int *list, const char *folder, Dice *dice)
 {
@@ -356,17 +172,17 @@ static bool revisions(const Tiny *tiny, const Pools *all, const int *list, const
     Seen seen[CARDS_MOST];
     Run run;
     snprintf(swaps, sizeof swaps, "%d", most);
-    money(spend, limit < INT64_MAX ? limit : 0);
+    pools_money(spend, limit < INT64_MAX ? limit : 0);
     tiny_see(tiny, seen);
-    json_t *root = run_verb(tiny, folder, arguments, &run);
+    json_t *root = pools_run(tiny, folder, arguments, NULL, &run);
     bool any = false;
     int64_t fit = 0;
     int least = INT32_MAX;
     for (size_t k = 0; k < all->count; k++) {
         const Pool *pool = &all->pool[k];
-        if (pool->spend > cap_of(tiny) || for_entering(tiny, seen, list, pool->copies) > limit)
+        if (pool->spend > pools_cap(tiny) || pools_for_entering(tiny, seen, list, pool->copies) > limit)
             continue;
-        const int leave = listed(tiny, list) - kept(tiny, pool->copies, list);
+        const int leave = pools_listed(tiny, list) - pools_kept(tiny, pool->copies, list);
         least = leave < least ? leave : least;
         if (leave > most || (any && pool->fit <= fit))
             continue;
@@ -419,7 +235,7 @@ static int curves(const Tiny *tiny, const Pools *all, const int *list, const cha
     Seen seen[CARDS_MOST];
     Run run;
     tiny_see(tiny, seen);
-    json_t *root = run_verb(tiny, folder, arguments, &run);
+    json_t *root = pools_run(tiny, folder, arguments, NULL, &run);
     const json_t *points = json_object_get(root, "points"), *point;
     size_t k;
     int any = 0;
@@ -430,8 +246,8 @@ static int curves(const Tiny *tiny, const Pools *all, const int *list, const cha
         int64_t fit = INT64_MIN;
         for (size_t i = 0; i < all->count; i++) {
             const Pool *pool = &all->pool[i];
-            const int leave = listed(tiny, list) - kept(tiny, pool->copies, list);
-            if (pool->spend <= cap_of(tiny) && leave <= json_integer_value(json_object_get(point, "swaps")) &&
+            const int leave = pools_listed(tiny, list) - pools_kept(tiny, pool->copies, list);
+            if (pool->spend <= pools_cap(tiny) && leave <= json_integer_value(json_object_get(point, "swaps")) &&
                 pool->fit > fit)
                 fit = pool->fit;
         }
@@ -444,12 +260,12 @@ static int curves(const Tiny *tiny, const Pools *all, const int *list, const cha
             fail_msg("%s: point %zu of the curve is '%s' with fit %lld; by trying all: %lld", folder, k,
                      json_text(point, "status"), (long long)json_units(point, "fit", 1000), (long long)fit);
         pool_of(tiny, point, list, copies);
-        assert_int_equal(json_units(point, "spent", 100), for_entering(tiny, seen, list, copies));
+        assert_int_equal(json_units(point, "spent", 100), pools_for_entering(tiny, seen, list, copies));
         reached = fit;
         any++;
     }
     int64_t best = 0;
-    if (best_within(all, cap_of(tiny), &best))
+    if (pools_best_within(all, pools_cap(tiny), &best))
         assert_int_equal(reached, best); /* the curve ends at the best pool of all */
     json_decref(root);
     run_forget(&run);
@@ -479,8 +295,8 @@ static void agrees_with_trying_every_pool(void **state)
         Dice dice;
         int list[CARDS_MOST];
         dice_seed(&dice, 77 + k);
-        prepare(&tiny, k, 10);
-        every_pool(&tiny, &all);
+        pools_prepare(&tiny, k, 10);
+        pools_every(&tiny, &all);
         char *folder = folder_new();
         tiny_write(&tiny, folder);
         if (!is_sound(
@@ -493,7 +309,7 @@ static void agrees_with_trying_every_pool(void **state)
         }
         found += sizes_and_caps(&tiny, folder, &dice);
         steps += frontier_steps(&tiny, &all, folder, &dice);
-        make_list(&tiny, &all, folder, &dice, list);
+        pools_list(&tiny, &all, folder, &dice, list);
         mended += audits(&tiny, &all, list, folder);
         revised += revisions(&tiny, &all, list, folder, &dice);
         points += curves(&tiny, &all, list, folder);

@@ -3,7 +3,9 @@
  * A pool of n copies maximises a sum by taking the n copies of largest value (cards outside the rule have value 0),
  * after those that must be in. With a band for the size the sum is unimodal in n: copies of positive value are taken
  * while places last, others only to fill up the least size. Copies of one card have one value, but for spending, where
- * owned copies cost nothing: counted as values of their own. */
+ * owned copies cost nothing: counted as values of their own. For the least that is exact. The most is not reached so
+ * where some but not all copies of a card are owned, since a bought copy stands behind the owned ones: there it is
+ * found by the number of copies that such cards take (best[k]), and the rest by value. */
 #include "programme/reach.h"
 
 #include "base/number.h"
@@ -63,6 +65,75 @@ static int128 greatest(const Lot *lot, size_t lots, int64_t must, int64_t may)
     return sum;
 }
 
+/* ---- the most that can be spent ---- */
+
+static int partly_free(const Instance *in, size_t c)
+{
+    const int least = in->least[c], owned = in->cards->card[c].owned;
+    return owned > least && owned < in->most[c] ? owned - least : 0;
+}
+
+/* best[k]: the most that k further copies of partly owned cards cost; k from 0 to may. Returns how many such copies
+ * there are, at most may. */
+static int64_t partly_owned(const Instance *in, const RuleMember *member, int64_t may, int128 *best)
+{
+    int64_t copies = 0;
+    for (size_t c = 0; c < in->cards->count; c++) {
+        const int unpaid = partly_free(in, c);
+        int64_t value = 0;
+        if (unpaid == 0 || !member_counts(in, member, c))
+            continue;
+        member_value(in, member, c, &value);
+        const int further = in->most[c] - in->least[c];
+        const int64_t before = copies;
+        copies = copies + further < may ? copies + further : may;
+        for (int64_t k = copies; k > 0; k--) {
+            int128 most = k <= before ? best[k] : -1;
+            for (int64_t t = 1; t <= further && t <= k; t++)
+                if (k - t <= before && best[k - t] + (int128)value * (t > unpaid ? t - unpaid : 0) > most)
+                    most = best[k - t] + (int128)value * (t > unpaid ? t - unpaid : 0);
+            best[k] = most;
+        }
+    }
+    return copies;
+}
+
+/* Beyond the forced copies. What is spent is never below 0, so as many copies as may be are taken. */
+static int128 greatest_spend(const Instance *in, const RuleMember *member, int64_t may, Lot *lot)
+{
+    size_t lots = 0;
+    int128 *best = mem_new((size_t)may + 1, sizeof *best), most = 0, sum = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (in->most[c] > 0 && member_counts(in, member, c) && partly_free(in, c) == 0)
+            card_lots(in, member, c, lot, &lots);
+    sort_stable(lot, lots, sizeof *lot, by_value_descending);
+    int64_t k = partly_owned(in, member, may, best), others = may - k;
+    size_t at = 0; /* the lot of the next copy, of which `others` are taken */
+    for (; at < lots && others >= lot[at].copies; at++) {
+        sum += (int128)lot[at].value * lot[at].copies;
+        others -= lot[at].copies;
+    }
+    sum += at < lots ? (int128)lot[at].value * others : 0;
+    for (; k >= 0; k--) { /* then one copy less of those, one more of the others */
+        most = best[k] + sum > most ? best[k] + sum : most;
+        sum += at < lots ? lot[at].value : 0;
+        if (at < lots && ++others == lot[at].copies) {
+            at++;
+            others = 0;
+        }
+    }
+    mem_free(best);
+    return most;
+}
+
+static bool any_partly_owned(const Instance *in, const RuleMember *member)
+{
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (partly_free(in, c) > 0 && member_counts(in, member, c))
+            return true;
+    return false;
+}
+
 static int64_t clamp(int128 v)
 {
     int128 limit = (int128)1 << 62;
@@ -105,6 +176,8 @@ static void member_reach(const Instance *in, const RuleMember *member, Lot *lot,
     turn(lot, lots);
     reach->least = clamp(base - greatest(lot, lots, must, may));
     reach->known = true;
+    if (member->rule->measure == MEASURE_SPEND && may > 0 && any_partly_owned(in, member))
+        reach->most = clamp(base + greatest_spend(in, member, may, lot));
     if (member->rule->is_soft || (member->theme >= 0 && in->choosable[member->theme]))
         return;
     reach->possible = (!member->bounds.has_low || reach->most >= member->bounds.low) &&

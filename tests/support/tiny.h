@@ -211,6 +211,11 @@ void tiny_solve(const Tiny *tiny, TinyAnswer *answer);
  * counted: copies with a value. */
 void tiny_use(const Tiny *tiny, int rule, int member, const int *copies, int64_t *use, int64_t *total,
               int64_t *counted);
+/* The same by a view, for a member in force. */
+void tiny_view_use(const TinyView *view, int rule, int member, const int *copies, int64_t *use, int64_t *total,
+                   int64_t *counted);
+/* Does the pool keep the size and each card's own limits? */
+bool tiny_view_allows(const TinyView *view, const int *copies);
 /* The member of the rule that is called so ("brass", "brass+tar", "convoys", "" without each), or -1. */
 int tiny_member_of(const Tiny *tiny, const TinyRule *rule, const char *name);
 /* The bounds in force for a member, scaled. */

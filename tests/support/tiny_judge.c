@@ -284,6 +284,25 @@ void tiny_use(const Tiny *tiny, int rule, int member, const int *copies, int64_t
     use_of(tiny, &filled, copies, use, total, counted);
 }
 
+void tiny_view_use(const TinyView *view, int rule, int member, const int *copies, int64_t *use, int64_t *total,
+                   int64_t *counted)
+{
+    for (int m = 0; m < view->members; m++)
+        if (view->member[m].rule == &view->tiny->rule[rule] && member-- == 0)
+            use_of(view->tiny, &view->member[m], copies, use, total, counted);
+}
+
+bool tiny_view_allows(const TinyView *view, const int *copies)
+{
+    int size = 0;
+    for (int c = 0; c < view->tiny->cards; c++) {
+        if (copies[c] < view->least[c] || copies[c] > view->most[c])
+            return false;
+        size += copies[c];
+    }
+    return size >= view->size_from && size <= view->size_to;
+}
+
 int64_t tiny_spend(const Tiny *tiny, const int *copies)
 {
     Seen seen[CARDS_MOST];
