@@ -7,7 +7,7 @@
 #include <sys/resource.h>
 #include <time.h>
 
-#include "base/file.h"
+#include "base/file_draft.h"
 #include "base/text.h"
 #include "model/instance.h"
 #include "programme/programme.h"

@@ -18,6 +18,7 @@
 
 #include "base/diag.h"
 #include "base/file.h"
+#include "base/file_draft.h"
 #include "base/memory.h"
 #include "base/sort.h"
 #include "base/text.h"
@@ -61,15 +62,21 @@ static int in_child(void (*work)(const char *), const char *argument)
     return WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
 }
 
+static void remove_and_end(void *context)
+{
+    drafts_remove(context);
+    _exit(4);
+}
+
 static void allocate_with_open_draft(const char *path)
 {
     Diags diags;
+    FileDrafts drafts = {0};
     diags_init(&diags);
-    if (file_draft(path, "half", 4, &diags) == NULL)
+    mem_on_exhausted(remove_and_end, &drafts);
+    if (!drafts_add(&drafts, path, "half", 4, &diags))
         _exit(98);
-    mem_fail_at(3);
-    for (int i = 0; i < 3; i++)
-        mem_free(mem_new(1, 1));
+    mem_new(SIZE_MAX / 2, 4);
 }
 
 static void allocate_too_much(const char *unused)
@@ -97,7 +104,7 @@ static void no_memory_ends_the_program_cleanly(void **state)
     assert_true(asprintf(&path, "%s/out.csv", folder) > 0);
     assert_int_equal(in_child(allocate_with_open_draft, path), 4);
     assert_int_equal(entries(folder), 0);
-    assert_int_equal(in_child(allocate_too_much, ""), 4);
+    assert_int_equal(in_child(allocate_too_much, ""), 128 + SIGABRT); /* nobody said what to do */
     free(path);
     folder_remove(folder);
     free(folder);
@@ -224,27 +231,95 @@ static void links_are_followed(void **state)
     place_release(&place);
 }
 
+static char *named(const Place *place, int number)
+{
+    char *path = NULL;
+    assert_true(asprintf(&path, "%s/%d.csv", place->folder, number) > 0);
+    return path;
+}
+
 static void drafts_appear_together_or_not_at_all(void **state)
 {
     (void)state;
+    FileDrafts drafts = {0};
     Place place = place_new("a.csv");
-    FileDraft *first = file_draft(place.path, "a", 1, &place.diags);
-    assert_non_null(first);
-    assert_file(&place, "a.csv", NULL);
-    FileDraft *second = file_draft(place.path, "b", 1, &place.diags);
-    assert_non_null(second);
-    assert_true(file_draft_commit(first, &place.diags));
-    assert_file(&place, "a.csv", "a");
-    file_draft_discard(second);
-    file_draft_discard(NULL);
-    assert_file(&place, "a.csv", "a");
-    assert_int_equal(entries(place.folder), 1);
+    for (int number = 0; number < 200; number++) {
+        char *path = named(&place, number);
+        assert_true(drafts_add(&drafts, path, "a", 1, &place.diags));
+        free(path);
+    }
+    assert_file(&place, "0.csv", NULL);
+    assert_true(drafts_commit(&drafts, &place.diags));
+    assert_file(&place, "199.csv", "a");
+    assert_int_equal(entries(place.folder), 200);
+    assert_true(drafts_add(&drafts, place.path, "b", 1, &place.diags));
+    drafts_discard(&drafts);
+    drafts_discard(&drafts);
+    assert_int_equal(entries(place.folder), 200);
+
+    /* One that fails takes the others with it, and all are named. */
+    assert_true(drafts_add(&drafts, place.path, "b", 1, &place.diags));
+    assert_false(drafts_add(&drafts, "/no/such/folder/b.csv", "b", 1, &place.diags));
+    assert_false(drafts_commit(&drafts, &place.diags));
+    assert_int_equal(place.diags.errors, 2);
+    assert_string_equal(place.diags.item[0].text, "cannot write '/no/such/folder/b.csv': no such file or directory");
+    assert_non_null(strstr(place.diags.item[1].text, "so this was not written either: '"));
+    assert_non_null(strstr(place.diags.item[1].text, "/a.csv'"));
+    assert_int_equal(entries(place.folder), 200);
+    assert_true(drafts_add(&drafts, place.path, "b", 1, &place.diags) && drafts_commit(&drafts, &place.diags));
+    assert_file(&place, "a.csv", "b");
     place_release(&place);
 }
 
+/* What a device has taken cannot be taken back, so it comes first. */
+static void a_full_device_leaves_the_others_unwritten(void **state)
+{
+    (void)state;
+    FileDrafts drafts = {0};
+    Place place = place_new("a.csv");
+    assert_true(drafts_add(&drafts, place.path, "a", 1, &place.diags));
+    assert_true(drafts_add(&drafts, "/dev/full", "a", 1, &place.diags));
+    assert_false(drafts_commit(&drafts, &place.diags));
+    assert_int_equal(place.diags.errors, 2);
+    assert_int_equal(entries(place.folder), 0);
+    place_release(&place);
+}
+
+static void draft_and_be_killed(const char *path)
+{
+    Diags diags;
+    FileDrafts drafts = {0};
+    diags_init(&diags);
+    if (!drafts_add(&drafts, path, "half", 4, &diags))
+        _exit(98);
+    raise(SIGKILL);
+}
+
+static void what_killed_runs_left_is_removed(void **state)
+{
+    (void)state;
+    FileDrafts drafts = {0}, others = {0};
+    Place place = place_new("a.csv");
+    folder_print(place.folder, ".poolwright-notes.tmp", "of the user");
+    assert_int_equal(in_child(draft_and_be_killed, place.path), 128 + SIGKILL);
+    assert_int_equal(entries(place.folder), 2);
+    assert_true(drafts_add(&drafts, place.path, "one", 3, &place.diags));
+    assert_int_equal(entries(place.folder), 2);                           /* the new one instead of the old */
+    assert_true(drafts_add(&others, place.path, "two", 3, &place.diags)); /* as another run does at the same time */
+    assert_int_equal(entries(place.folder), 3);
+    assert_true(drafts_commit(&drafts, &place.diags));
+    assert_file(&place, "a.csv", "one");
+    assert_true(drafts_commit(&others, &place.diags));
+    assert_file(&place, "a.csv", "two");
+    assert_int_equal(entries(place.folder), 2);
+    place_release(&place);
+}
+
+static FileDrafts in_signal;
+
 static void on_signal(int number)
 {
-    file_remove_unfinished();
+    drafts_remove(&in_signal);
     _exit(number);
 }
 
@@ -253,9 +328,8 @@ static void draft_and_be_stopped(const char *path)
     Diags diags;
     diags_init(&diags);
     signal(SIGTERM, on_signal);
-    FileDraft *done = file_draft(path, "done", 4, &diags);
-    FileDraft *open_one = file_draft(path, "open", 4, &diags);
-    if (done == NULL || open_one == NULL || !file_draft_commit(done, &diags))
+    if (!drafts_add(&in_signal, path, "done", 4, &diags) || !drafts_commit(&in_signal, &diags) ||
+        !drafts_add(&in_signal, path, "open", 4, &diags))
         _exit(98);
     raise(SIGTERM);
 }
@@ -436,6 +510,8 @@ int main(void)
         cmocka_unit_test(full_and_odd_targets_are_errors),
         cmocka_unit_test(links_are_followed),
         cmocka_unit_test(drafts_appear_together_or_not_at_all),
+        cmocka_unit_test(a_full_device_leaves_the_others_unwritten),
+        cmocka_unit_test(what_killed_runs_left_is_removed),
         cmocka_unit_test(a_signal_removes_unfinished_files_only),
         cmocka_unit_test(files_are_read_whole),
         cmocka_unit_test(diagnostics_are_sorted_and_limited),

@@ -1,4 +1,4 @@
-/* test_command.c - the command line from outside: wrong words, outputs that would do harm, what the first screens say
+/* test_command.c - the command line from outside: wrong words, what the first screens say
  * of a very small pool. All data are invented. */
 #include <setjmp.h>
 #include <pty.h>
@@ -89,58 +89,6 @@ static void wrong_words_are_told(void **state)
     desk_done(folder);
 }
 
-/* The sheets that a scenario reads are the user's own work; another output may go over an older one. */
-static void inputs_are_never_overwritten(void **state)
-{
-    (void)state;
-    static const char *const wrong[][8] = {
-        {"best", ".", "-o", "cards.csv"},
-        {"best", "scenario.yaml", "-o", "./cards.csv"},
-        {"best", ".", "-o", "scenario.yaml"},
-        {"best", ".", "-o", "new.csv", "--shopping", "cards.csv"},
-        {"best", "cards.csv", "--model", "model.yaml", "-o", "cards.csv"},
-        {"find", ".", "-o", "cards.csv"},
-        {"find", ".", "--sheet", "-o", "cards.csv"},
-        {"find", ".", "--filter", "filter.yaml", "-o", "filter.yaml"},
-        {"best", ".", "-o", "model.yaml"},
-        {"best", ".", "--shopping", "model.yaml"},
-        {"export", ".", "-o", "model.yaml"},
-        {"export", "cards.csv", "--model", "model.yaml", "-o", "cards.csv"},
-        {"audit", ".", "list.csv", "-o", "cards.csv"},
-        {"revise", ".", "list.csv", "-o", "model.yaml"},
-        {"revise", ".", "list.csv", "--new", "more.csv", "-o", "more.csv"},
-        {"feedback", ".", "notes.csv", "--apply", "-o", "cards.csv"},
-        {"feedback", ".", "notes.csv", "--apply", "-o", "notes.csv"},
-        {"what-if", ".", "-o", "."},
-        {"what-if", "with-base.yaml", "-o", "."},
-        {"what-if", ".", "--csv", "model.yaml"},
-        {"what-if", ".", "--caps", "1,2,3", "--plot", "cards.csv"},
-    };
-    char *folder = small_folder("");
-    folder_print(folder, "filter.yaml", "kind: rig\n");
-    folder_print(folder, "list.csv", "name\nAsh Kite\nBell Cart\n");
-    folder_print(folder, "more.csv", "name,kind,power,price\nNew Kiln,rig,1,1.00\n");
-    folder_print(folder, "notes.csv", "card,date,verdict,note\nAsh Kite,2026-01-02,better,\n");
-    folder_print(folder, "base.csv", CARDS); /* the name that what-if gives to the pool of the scenario as it stands */
-    folder_print(folder, "with-base.yaml", "model: model.yaml\ncards: [base.csv]\n");
-    Run run;
-    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
-        run_poolwright(folder, wrong[k], NULL, &run);
-        expect(&run, 2, "is read by this scenario and would be overwritten, expected another name");
-        run_forget(&run);
-    }
-    char *cards = folder_read(folder, "cards.csv", NULL);
-    assert_string_equal(cards, CARDS);
-    free(cards);
-    assert_false(folder_has(folder, "new.csv"));
-    for (int again = 0; again < 2; again++) {
-        run_poolwright(folder, (const char *const[]){"best", ".", "-o", "pool.csv", NULL}, NULL, &run);
-        expect(&run, 0, "The list is in pool.csv");
-        run_forget(&run);
-    }
-    desk_done(folder);
-}
-
 /* A list that breaks almost everything, places with a fixed number too. */
 static void places_that_cannot_be_filled(void **state)
 {
@@ -186,47 +134,6 @@ static void nothing_new_is_said(void **state)
                    NULL, &run);
     expect(&run, 0, "more.csv: notice: each of its cards is a candidate already, so there is nothing new to judge\n");
     run_forget(&run);
-    desk_done(folder);
-}
-
-static void nothing_to_draw_writes_nothing(void **state)
-{
-    (void)state;
-    Run run;
-    char *folder = small_folder("");
-    run_poolwright(folder,
-                   (const char *const[]){"what-if", ".", "--caps", "0.10,0.20", "-o", "pools", "--csv", "all.csv",
-                                         "--plot", "caps.svg", NULL},
-                   NULL, &run);
-    expect(&run, 4, "error: --plot: fewer than two caps have a pool, so there is nothing to draw\n");
-    assert_false(folder_has(folder, "pools") || folder_has(folder, "all.csv") || folder_has(folder, "caps.svg"));
-    run_forget(&run);
-    desk_done(folder);
-}
-
-/* Said before the search: nothing is printed, the explanations of a long run are not lost. */
-static void outputs_that_cannot_be_written(void **state)
-{
-    (void)state;
-    static const struct {
-        const char *word[8];
-        const char *says;
-    } wrong[] = {
-        {{"best", ".", "-o", "nowhere/pool.csv"},
-         "error: cannot write 'nowhere/pool.csv': no such file or directory\n"},
-        {{"best", ".", "-o", "place"}, "error: cannot write 'place': is a directory\n"},
-        {{"best", ".", "--shopping", "nowhere/buy.csv"}, "error: cannot write 'nowhere/buy.csv'"},
-        {{"find", ".", "-o", "cards.csv/list.csv"}, "error: cannot write 'cards.csv/list.csv': not a directory\n"},
-    };
-    char *folder = small_folder("");
-    folder_print(folder, "place/old.csv", "x\n");
-    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
-        Run run;
-        run_poolwright(folder, wrong[k].word, NULL, &run);
-        expect(&run, 4, wrong[k].says);
-        assert_string_equal(run.out, "");
-        run_forget(&run);
-    }
     desk_done(folder);
 }
 
@@ -369,12 +276,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(wrong_words_are_told),
-        cmocka_unit_test(inputs_are_never_overwritten),
         cmocka_unit_test(places_that_cannot_be_filled),
-        cmocka_unit_test(nothing_to_draw_writes_nothing),
         cmocka_unit_test(unknown_cards_are_faults),
         cmocka_unit_test(nothing_new_is_said),
-        cmocka_unit_test(outputs_that_cannot_be_written),
         cmocka_unit_test(the_cap_is_used_up_or_not),
         cmocka_unit_test(one_is_not_many),
         cmocka_unit_test(narrow_terminals_get_tables_that_fit),

@@ -17,6 +17,7 @@
 #include <cmocka.h>
 
 #include "base/file.h"
+#include "base/file_draft.h"
 #include "base/text.h"
 
 static char top[4096], folder[] = "/tmp/poolwright-documents-XXXXXX";

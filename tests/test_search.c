@@ -265,7 +265,7 @@ static void with_gap(void **state)
 static void cancelled(void **state)
 {
     (void)state;
-    const volatile sig_atomic_t now = 1;
+    const atomic_int now = 1;
     SearchOptions options = defaults();
     options.cancel = &now;
     run_many(SEARCH_ENGINE_FAST, 1, 500, 1, options);

@@ -6,51 +6,35 @@
 
 #include <stdalign.h>
 #include <stdarg.h>
-#include <stdatomic.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
-#include "base/file.h"
-
-#define EXIT_OUT_OF_MEMORY 4
 #define FIRST_CHUNK ((size_t)8 << 10)
 #define LARGEST_CHUNK ((size_t)1 << 20)
 
-/* The one piece of state: how many allocations from now the injected failure is away; 0 is off. */
-static atomic_ulong fail_countdown;
+/* The one piece of state, since no allocation can be handed it; set before there are threads. */
+static struct {
+    MemHandler *call;
+    void *context;
+} handler;
+
+void mem_on_exhausted(MemHandler *call, void *context)
+{
+    handler.call = call;
+    handler.context = context;
+}
 
 void mem_exhausted(void)
 {
-    static const char message[] = "poolwright: out of memory\n";
-    file_remove_unfinished();
-    ssize_t written = write(STDERR_FILENO, message, sizeof message - 1);
-    (void)written; /* nothing is left to do if that fails */
-    _exit(EXIT_OUT_OF_MEMORY);
-}
-
-static void fail_if_asked(void)
-{
-    unsigned long left = atomic_load(&fail_countdown);
-    while (left > 0) {
-        if (!atomic_compare_exchange_weak(&fail_countdown, &left, left - 1))
-            continue;
-        if (left == 1)
-            mem_exhausted();
-        return;
-    }
-}
-
-void mem_fail_at(unsigned long n)
-{
-    atomic_store(&fail_countdown, n);
+    if (handler.call != NULL)
+        handler.call(handler.context);
+    abort(); /* none, or one that came back */
 }
 
 void *mem_new(size_t count, size_t size)
 {
-    fail_if_asked();
     size_t bytes;
     if (__builtin_mul_overflow(count, size, &bytes))
         mem_exhausted();
@@ -62,7 +46,6 @@ void *mem_new(size_t count, size_t size)
 
 void *mem_resize(void *old, size_t count, size_t size)
 {
-    fail_if_asked();
     size_t bytes;
     if (__builtin_mul_overflow(count, size, &bytes))
         mem_exhausted();

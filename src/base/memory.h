@@ -1,7 +1,7 @@
 /* memory.h - allocation that never returns NULL, and arenas.
  *
- * When the system has no memory left, the failure handler runs: by default it removes output files still being
- * written (file.h), says "out of memory" on standard error and ends the program with exit code 4. */
+ * When the system has no memory left, the program's handler runs, which does not return; without one the program
+ * aborts. */
 #ifndef POOLWRIGHT_BASE_MEMORY_H
 #define POOLWRIGHT_BASE_MEMORY_H
 
@@ -16,11 +16,11 @@ char *mem_strdup(const char *text);
 char *mem_strndup(const char *text, size_t length);
 void mem_free(void *storage);
 
-/* What happens when there is no memory; for libraries that report it by themselves. */
+/* Called from any thread, with no memory to be had; it must not return. Set once, before there are threads. */
+typedef void MemHandler(void *context);
+void mem_on_exhausted(MemHandler *call, void *context);
+/* Calls it; for libraries that report by themselves that there is no memory. */
 _Noreturn void mem_exhausted(void);
-
-/* For tests: let the n-th allocation from now (counted from 1) fail; 0 switches that off. */
-void mem_fail_at(unsigned long n);
 
 /* Grows *array (of items of size bytes) so that it can hold `needed` items; *capacity is updated. */
 void mem_reserve(void **array, size_t *capacity, size_t needed, size_t size);

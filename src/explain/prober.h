@@ -7,13 +7,15 @@
 #ifndef POOLWRIGHT_EXPLAIN_PROBER_H
 #define POOLWRIGHT_EXPLAIN_PROBER_H
 
+#include <stdatomic.h>
+
 #include "explain/guard.h"
 #include "explain/side.h"
 
 typedef struct {
     SearchEngine engine;
     int threads;
-    const volatile sig_atomic_t *cancel;                                 /* may be NULL */
+    const atomic_int *cancel;                                            /* may be NULL */
     int64_t effort;                                                      /* pivots in all; 0: no limit */
     int64_t probe;                                                       /* pivots of one question; 0: no limit */
     void (*progress)(void *context, const char *what, int done, int of); /* may be NULL */

@@ -123,8 +123,7 @@ static int64_t evaluate(Attain *a, const int64_t *low, const int64_t *high)
     return exact_evaluate(&a->exact, low, high, a->y, true) ? exact_bound(&a->exact) : SEARCH_PLUS_INFINITY;
 }
 
-int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const volatile sig_atomic_t *cancel,
-                     int64_t *pivots)
+int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const atomic_int *cancel, int64_t *pivots)
 {
     const size_t n = (size_t)a->matrix.p.columns, m = (size_t)a->matrix.p.rows, own = (size_t)a->rows;
     memcpy(a->asked_low, low, n * sizeof *low);
@@ -229,7 +228,7 @@ static void replace(Attain *a, SearchProblem *problem, bool warm)
     mem_free(basis);
 }
 
-void attain_strengthen(Attain *a, const volatile sig_atomic_t *cancel, int64_t *pivots)
+void attain_strengthen(Attain *a, const atomic_int *cancel, int64_t *pivots)
 {
     if (a->empty || a->matrix.p.columns == 0)
         return;
@@ -335,7 +334,7 @@ static void take_job(BoxSearch *h, Job *job)
 
 /* One job first: most boxes are small. What that leaves is shared out in rounds, always the same whatever the number of
  * threads. */
-static void search_rounds(BoxSearch *h, int64_t limit, bool first, int threads, const volatile sig_atomic_t *cancel)
+static void search_rounds(BoxSearch *h, int64_t limit, bool first, int threads, const atomic_int *cancel)
 {
     Job job[JOBS_A_ROUND];
     for (int round = 0; h->count > 0 && h->pivots < limit && !(first && h->found) && !(cancel && *cancel != 0);
@@ -352,8 +351,7 @@ static void search_rounds(BoxSearch *h, int64_t limit, bool first, int threads, 
 }
 
 bool attain_search(Attain *a, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first,
-                   int threads, const volatile sig_atomic_t *cancel, int64_t *x, int64_t *value, bool *exhausted,
-                   int64_t *pivots)
+                   int threads, const atomic_int *cancel, int64_t *x, int64_t *value, bool *exhausted, int64_t *pivots)
 {
     BoxSearch h = {.low = low, .high = high, .wanted = wanted, .x = x};
     lean_matrix(a, &h.lean);

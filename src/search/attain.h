@@ -5,6 +5,8 @@
 #ifndef POOLWRIGHT_SEARCH_ATTAIN_H
 #define POOLWRIGHT_SEARCH_ATTAIN_H
 
+#include <stdatomic.h>
+
 #include "search/search.h"
 
 typedef struct Attain Attain;
@@ -16,7 +18,7 @@ void attain_free(Attain *attain); /* NULL is allowed */
 /* No integer point of the box low..high[columns] has a greater value than what is returned. SEARCH_MINUS_INFINITY:
  * there is no point at all; SEARCH_PLUS_INFINITY: nothing is known. *pivots grows by the work done. cancel may be NULL.
  */
-int64_t attain_bound(Attain *attain, const int64_t *low, const int64_t *high, const volatile sig_atomic_t *cancel,
+int64_t attain_bound(Attain *attain, const int64_t *low, const int64_t *high, const atomic_int *cancel,
                      int64_t *pivots);
 
 /* The following use the box and the multipliers of the last attain_bound, without a pivot. */
@@ -30,14 +32,13 @@ int64_t attain_line(Attain *attain, int column, int64_t most, int64_t target);
 bool attain_tighten(Attain *attain, int64_t wanted, int64_t *low, int64_t *high);
 /* Adds cutting planes that hold in the problem's own box, for the point of the last attain_bound, so that later bounds
  * are closer. */
-void attain_strengthen(Attain *attain, const volatile sig_atomic_t *cancel, int64_t *pivots);
+void attain_strengthen(Attain *attain, const atomic_int *cancel, int64_t *pivots);
 
 /* Looks through a box, depth first, for points with a value of at least `wanted`. x[columns] receives the best that was
  * found (*value), if the call returns true. *exhausted: there is none better, or none at all: proven. limit: pivots, 0
  * for none. first: the first point that is good enough will do. threads make no difference to what is found. */
 bool attain_search(Attain *attain, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first,
-                   int threads, const volatile sig_atomic_t *cancel, int64_t *x, int64_t *value, bool *exhausted,
-                   int64_t *pivots);
+                   int threads, const atomic_int *cancel, int64_t *x, int64_t *value, bool *exhausted, int64_t *pivots);
 
 /* [columns] the point of the relaxation in the last attain_bound. */
 const double *attain_point(const Attain *attain);

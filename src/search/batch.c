@@ -12,7 +12,7 @@ typedef struct {
     Job *jobs;
     int count;
     atomic_int next;
-    const volatile sig_atomic_t *cancel;
+    const atomic_int *cancel;
 } Batch;
 
 static int64_t moved(int64_t value, int64_t by)
@@ -102,7 +102,7 @@ static void take_box(Job *job, const Core *own)
     task_release(task);
 }
 
-static void search_box(Job *job, const volatile sig_atomic_t *cancel)
+static void search_box(Job *job, const atomic_int *cancel)
 {
     Core *own = core_reduced(job->from, job->low, job->high);
     if (!own) {
@@ -134,7 +134,7 @@ static void search_box(Job *job, const volatile sig_atomic_t *cancel)
     core_free(own);
 }
 
-static void run_job(Job *job, const volatile sig_atomic_t *cancel)
+static void run_job(Job *job, const atomic_int *cancel)
 {
     const bool narrow = job->task.narrow_to > 0;
     search_box(job, cancel);
@@ -159,7 +159,7 @@ static void *help(void *argument)
     return NULL;
 }
 
-void batch_run(Job *jobs, int count, int threads, const volatile sig_atomic_t *cancel)
+void batch_run(Job *jobs, int count, int threads, const atomic_int *cancel)
 {
     Batch batch = {.jobs = jobs, .count = count, .cancel = cancel};
     atomic_init(&batch.next, 0);

@@ -3,6 +3,8 @@
 #ifndef POOLWRIGHT_SEARCH_BATCH_H
 #define POOLWRIGHT_SEARCH_BATCH_H
 
+#include <stdatomic.h>
+
 #include "search/subtree.h"
 
 /* A job searches a box of the core, for which a smaller core of its own is made: of an open node, or a neighbourhood.
@@ -22,7 +24,7 @@ typedef struct {
     bool exhausted;      /* the box holds nothing better than what was found: proven */
 } Job;
 
-void batch_run(Job *jobs, int count, int threads, const volatile sig_atomic_t *cancel);
+void batch_run(Job *jobs, int count, int threads, const atomic_int *cancel);
 void job_release(Job *job);
 
 #endif

@@ -3,6 +3,8 @@
 #ifndef POOLWRIGHT_SEARCH_BRANCHING_H
 #define POOLWRIGHT_SEARCH_BRANCHING_H
 
+#include <stdatomic.h>
+
 #include "search/exact.h"
 #include "search/propagate.h"
 #include "search/simplex.h"
@@ -18,7 +20,7 @@ typedef struct {
     int64_t *low, *high; /* the node's box: sides that a trial proves empty are cut off */
     PseudoCost *learned; /* [columns], updated by trials */
     int64_t wanted;      /* values below are of no use */
-    const volatile sig_atomic_t *cancel;
+    const atomic_int *cancel;
     double *y[2];   /* [rows] or NULL; out: the multipliers that closed a side */
     bool farkas[2]; /* out: without the objective */
 } Trial;

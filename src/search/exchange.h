@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_SEARCH_EXCHANGE_H
 #define POOLWRIGHT_SEARCH_EXCHANGE_H
 
-#include <signal.h>
+#include <stdatomic.h>
 
 #include "search/matrix.h"
 
@@ -14,7 +14,7 @@ typedef struct {
     const double *reduced_cost; /* [columns] columns of least |reduced cost| move, the others stay */
     int size;                   /* how many may move */
     int64_t steps, patience;    /* most steps; steps without a better solution after the first one */
-    const volatile sig_atomic_t *cancel;
+    const atomic_int *cancel;
 } Exchange;
 
 /* True when a feasible point was found: x[columns] and *value are then the best. *used is the number of steps.

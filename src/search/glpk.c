@@ -121,7 +121,7 @@ void glpk_relaxation_box(GlpkRelaxation *relaxation, const int64_t *low, const i
 /* Runs lp to its end in slices; returns glp_get_status, or 0 for a limit and -1 for trouble. Both methods were seen to
  * cycle for ever on tiny programmes with large coefficients: each gets a number of pivots that an honest run does not
  * need, then the other is tried, then it is trouble. */
-static int run_slices(glp_prob *lp, int64_t *pivots, int64_t limit, const volatile sig_atomic_t *cancel)
+static int run_slices(glp_prob *lp, int64_t *pivots, int64_t limit, const atomic_int *cancel)
 {
     const int64_t honest = 2000 + 20 * ((int64_t)glp_get_num_rows(lp) + glp_get_num_cols(lp));
     int64_t used = 0, own = 0;
@@ -154,7 +154,7 @@ static int run_slices(glp_prob *lp, int64_t *pivots, int64_t limit, const volati
     }
 }
 
-static void take_ray(GlpkRelaxation *relaxation, int64_t limit, const volatile sig_atomic_t *cancel)
+static void take_ray(GlpkRelaxation *relaxation, int64_t limit, const atomic_int *cancel)
 {
     const Matrix *m = relaxation->matrix;
     glp_prob *lp = glp_create_prob();
@@ -179,7 +179,7 @@ static void take_ray(GlpkRelaxation *relaxation, int64_t limit, const volatile s
     glp_delete_prob(lp);
 }
 
-RelaxationStatus glpk_relaxation_solve(GlpkRelaxation *relaxation, int64_t limit, const volatile sig_atomic_t *cancel)
+RelaxationStatus glpk_relaxation_solve(GlpkRelaxation *relaxation, int64_t limit, const atomic_int *cancel)
 {
     const Matrix *m = relaxation->matrix;
     const int status = run_slices(relaxation->lp, &relaxation->pivots, limit, cancel);

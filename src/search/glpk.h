@@ -5,7 +5,7 @@
 #define POOLWRIGHT_SEARCH_GLPK_H
 
 #include <glpk.h>
-#include <signal.h>
+#include <stdatomic.h>
 
 #include "search/exact.h"
 #include "search/relaxation.h"
@@ -25,7 +25,7 @@ void glpk_relaxation_init(GlpkRelaxation *relaxation, const Matrix *matrix);
 void glpk_relaxation_release(GlpkRelaxation *relaxation);
 void glpk_relaxation_box(GlpkRelaxation *relaxation, const int64_t *low, const int64_t *high);
 /* At most limit pivots (0: none set). */
-RelaxationStatus glpk_relaxation_solve(GlpkRelaxation *relaxation, int64_t limit, const volatile sig_atomic_t *cancel);
+RelaxationStatus glpk_relaxation_solve(GlpkRelaxation *relaxation, int64_t limit, const atomic_int *cancel);
 
 /* Runs work(argument) with GLPK silent and its aborts caught. False when GLPK aborted: its objects in this thread are
  * then lost. */

@@ -8,7 +8,7 @@
 
 typedef struct {
     const Matrix *matrix;
-    const volatile sig_atomic_t *cancel;
+    const atomic_int *cancel;
     double *x;
     int64_t *pivots;
     bool found;
@@ -26,7 +26,7 @@ static void solve(void *argument)
     glpk_relaxation_release(&relaxation);
 }
 
-bool search_relaxed(const SearchProblem *problem, const volatile sig_atomic_t *cancel, double *x, int64_t *pivots)
+bool search_relaxed(const SearchProblem *problem, const atomic_int *cancel, double *x, int64_t *pivots)
 {
     Matrix matrix;
     if (search_problem_trouble(problem) != NULL)

@@ -3,9 +3,11 @@
 #ifndef POOLWRIGHT_SEARCH_RELAXED_H
 #define POOLWRIGHT_SEARCH_RELAXED_H
 
+#include <stdatomic.h>
+
 #include "search/search.h"
 
 /* x[columns]. False when there is none or it was not found (x may then be anything); *pivots grows by the work done. */
-bool search_relaxed(const SearchProblem *problem, const volatile sig_atomic_t *cancel, double *x, int64_t *pivots);
+bool search_relaxed(const SearchProblem *problem, const atomic_int *cancel, double *x, int64_t *pivots);
 
 #endif

@@ -20,7 +20,7 @@
 #ifndef POOLWRIGHT_SEARCH_SEARCH_H
 #define POOLWRIGHT_SEARCH_SEARCH_H
 
-#include <signal.h>
+#include <stdatomic.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -83,7 +83,7 @@ typedef struct {
     int64_t eager;   /* first try to prove the best itself with this many pivots; the gap counts only after that (0: at
                         once) */
     int threads;     /* 1 or more; never changes the result */
-    const volatile sig_atomic_t *cancel;                        /* checked often; non-zero: stop soon. May be NULL */
+    const atomic_int *cancel;                                   /* checked often; non-zero: stop soon. May be NULL */
     void (*progress)(void *context, const SearchProgress *now); /* may be NULL; called from the calling thread only */
     void *context;
     const int64_t *start; /* a solution to begin from, [columns], or NULL; ignored if it is not feasible */

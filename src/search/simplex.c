@@ -458,7 +458,7 @@ static bool take_in_rows(Simplex *s)
     return s->k > 0 && leaving_position(s) >= 0;
 }
 
-RelaxationStatus simplex_solve(Simplex *s, int64_t limit, double cutoff, const volatile sig_atomic_t *cancel)
+RelaxationStatus simplex_solve(Simplex *s, int64_t limit, double cutoff, const atomic_int *cancel)
 {
     const int64_t last = limit > 0 ? s->pivots + limit : INT64_MAX, honest = s->pivots + 5000 + 20 * (int64_t)s->rows;
     const double low_value = cutoff * s->cost_scale;

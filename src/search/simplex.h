@@ -7,7 +7,7 @@
 #ifndef POOLWRIGHT_SEARCH_SIMPLEX_H
 #define POOLWRIGHT_SEARCH_SIMPLEX_H
 
-#include <signal.h>
+#include <stdatomic.h>
 
 #include "search/matrix.h"
 #include "search/relaxation.h"
@@ -32,7 +32,7 @@ void simplex_reload(Simplex *simplex);
  * returned and y gives a bound below it, if rounding does not spoil that). limit: most pivots, 0 for none.
  * RELAXATION_INFEASIBLE: y may be a Farkas ray; where it turns out not to be one, simplex_refresh and another solve may
  * help. */
-RelaxationStatus simplex_solve(Simplex *simplex, int64_t limit, double cutoff, const volatile sig_atomic_t *cancel);
+RelaxationStatus simplex_solve(Simplex *simplex, int64_t limit, double cutoff, const atomic_int *cancel);
 bool simplex_refresh(Simplex *simplex); /* rebuilds the inverse; false when it was fresh, and nothing is gained */
 bool simplex_was_cut_off(const Simplex *simplex); /* the last solve ended below the cutoff: x is not optimal */
 

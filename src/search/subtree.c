@@ -32,7 +32,7 @@ typedef struct {
 
 struct Worker {
     const Core *core;
-    const volatile sig_atomic_t *cancel;
+    const atomic_int *cancel;
     Simplex *simplex;
     Exact exact;
     Propagator propagator;
@@ -46,7 +46,7 @@ struct Worker {
     size_t place; /* of the node at work, in the tree that is noted */
 };
 
-Worker *worker_new(const Core *core, const volatile sig_atomic_t *cancel)
+Worker *worker_new(const Core *core, const atomic_int *cancel)
 {
     Worker *w = mem_new(1, sizeof *w);
     w->core = core;

@@ -4,6 +4,8 @@
 #ifndef POOLWRIGHT_SEARCH_SUBTREE_H
 #define POOLWRIGHT_SEARCH_SUBTREE_H
 
+#include <stdatomic.h>
+
 #include "search/branching.h"
 #include "search/core.h"
 #include "search/proof_tree.h"
@@ -36,7 +38,7 @@ bool open_node_box(const OpenNode *node, int columns, int64_t *low, int64_t *hig
 
 /* What is needed to work on a core. */
 typedef struct Worker Worker;
-Worker *worker_new(const Core *core, const volatile sig_atomic_t *cancel);
+Worker *worker_new(const Core *core, const atomic_int *cancel);
 void worker_free(Worker *worker);
 
 typedef struct {

@@ -1,6 +1,6 @@
 /* audit.c - files and a list -> counted, compared with the best, mended -> report and mended list. */
 #include "report/revise_report.h"
-#include "verbs/job.h"
+#include "verbs/outputs.h"
 
 static int exit_code(const Audit *audit)
 {
@@ -9,19 +9,18 @@ static int exit_code(const Audit *audit)
 
 static int show(Job *job, const Ground *ground, const Audit *audit)
 {
-    bool written, good = true;
+    bool good = true;
     Text out = {0};
     const Answer as_it_is = {.copies = audit->list->copies, .has_pool = true, .check = audit->check};
-    if (!job_write_pool(job, ground->instance, audit->mend == MEND_NOT_NEEDED ? &as_it_is : &audit->mended, &written))
-        return EXIT_COULD_NOT_RUN;
-    if (written && job_is_stdout(job->options.output))
+    const char *written =
+        output_pool(job, ground->instance, audit->mend == MEND_NOT_NEEDED ? &as_it_is : &audit->mended);
+    if (is_stdout(written))
         return exit_code(audit);
     if (job->options.json)
         good = audit_json(ground->instance, audit, &job->diags, &out);
     else
-        audit_text(ground->instance, audit, written ? job->options.output : NULL, job->options.rules, &job->style,
-                   &out);
-    return job_print_json(job, good, &out, exit_code(audit));
+        audit_text(ground->instance, audit, written, job->options.rules, &job->style, &out);
+    return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(audit));
 }
 
 int verb_audit(Job *job)
@@ -31,16 +30,17 @@ int verb_audit(Job *job)
     Audit audit = {0};
     SearchOptions options;
     int code = EXIT_BAD_INPUT;
-    if (!job_one_output(job))
+    if (!outputs_go_together(job))
         goto done;
     job_model_folders(job);
     if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) ||
-        !job_read_pool(job, &ground, &list) || !job_may_write(job, ground.scenario, "-o", job->options.output, &code))
+        !job_read_pool(job, &ground, &list) || !outputs_good(job, ground.scenario, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
+    job_stop_gently(job);
     job_search_options(job, &options);
     bool good = audit_run(&ground, &list, &options, &audit, &job->diags);
-    job_progress_end();
+    job_progress_end(job);
     if (good)
         code = show(job, &ground, &audit);
 done:

@@ -1,14 +1,11 @@
 /* best.c - files -> instance -> programme -> search -> checked answer -> first screen and list. */
-#include <string.h>
-
-#include "base/file.h"
 #include "programme/answer.h"
 #include "report/money.h"
 #include "report/report.h"
 #include "verbs/explain_job.h"
-#include "verbs/job.h"
+#include "verbs/outputs.h"
 
-static int exit_code(const Answer *answer)
+static int exit_code(const Job *job, const Answer *answer)
 {
     switch (answer->status) {
     case ANSWER_BEST:
@@ -16,42 +13,31 @@ static int exit_code(const Answer *answer)
     case ANSWER_INFEASIBLE: return EXIT_ANSWER_NO;
     case ANSWER_STOPPED: break;
     }
-    return EXIT_STOPPED;
+    return job_stopped_code(job, answer->has_pool);
 }
 
-static bool list_to_stdout(const Job *job)
+/* The list and what is to be bought: both files or none. */
+static bool write_files(Job *job, const Answer *answer)
 {
-    return job->options.output != NULL && strcmp(job->options.output, "-") == 0;
-}
-
-/* The list as a draft beside its file; NULL when none is asked for or it could not be written (then diags has an
- * error). */
-static FileDraft *draft_list(Job *job, const Answer *answer)
-{
-    if (job->options.output == NULL || !answer->has_pool || list_to_stdout(job))
-        return NULL;
-    Text list = {0};
-    list_csv(job->instance, answer, job->options.all, &list);
-    FileDraft *draft = file_draft(job->options.output, text_cstr(&list), list.length, &job->diags);
-    text_release(&list);
-    return draft;
-}
-
-static FileDraft *draft_shopping(Job *job, const Answer *answer)
-{
-    if (job->options.shopping == NULL || !answer->has_pool || job->diags.errors > 0)
-        return NULL;
-    Text list = {0};
-    shopping_csv(job->instance, answer, &list);
-    FileDraft *draft = file_draft(job->options.shopping, text_cstr(&list), list.length, &job->diags);
-    text_release(&list);
-    return draft;
+    Text list = {0}, shopping = {0};
+    if (!answer->has_pool)
+        return true;
+    if (job->options.output != NULL && !is_stdout(job->options.output)) {
+        list_csv(job->instance, answer, job->options.all, &list);
+        output_add(job, job->options.output, &list);
+    }
+    if (job->options.shopping != NULL) {
+        shopping_csv(job->instance, answer, &shopping);
+        output_add(job, job->options.shopping, &shopping);
+    }
+    return outputs_commit(job);
 }
 
 /* With -o - the list alone is printed. */
-static bool describe(Job *job, const Answer *answer, const OldPrices *old, const Explained *explained, Text *out)
+static bool describe(Job *job, const Answer *answer, const OldPrices *old, const Explained *explained, bool written,
+                     Text *out)
 {
-    if (list_to_stdout(job) && answer->has_pool) {
+    if (is_stdout(job->options.output) && answer->has_pool) {
         list_csv(job->instance, answer, job->options.all, out);
         return true;
     }
@@ -60,8 +46,8 @@ static bool describe(Job *job, const Answer *answer, const OldPrices *old, const
     BestView view = {
         .rules = job->options.rules,
         .verbose = job->options.verbose,
-        .written = answer->has_pool ? job->options.output : NULL,
-        .shopping = answer->has_pool ? job->options.shopping : NULL,
+        .written = answer->has_pool && written ? job->options.output : NULL,
+        .shopping = answer->has_pool && written ? job->options.shopping : NULL,
         .old = old,
         .explained = explained,
         .engine = job->options.engine,
@@ -70,41 +56,21 @@ static bool describe(Job *job, const Answer *answer, const OldPrices *old, const
     return true;
 }
 
-/* Both files or none. */
-static bool commit(Job *job, FileDraft *list, FileDraft *shopping)
-{
-    if (list != NULL && !file_draft_commit(list, &job->diags)) {
-        file_draft_discard(shopping);
-        return false;
-    }
-    return shopping == NULL || file_draft_commit(shopping, &job->diags);
-}
-
+/* Also where a file could not be written. */
 static int show_answer(Job *job, const Answer *answer, const OldPrices *old, const Explained *explained)
 {
-    FileDraft *list = draft_list(job, answer), *shopping = draft_shopping(job, answer);
     Text out = {0};
-    int code = EXIT_COULD_NOT_RUN;
-    bool good = job->diags.errors == 0;
-    if (good && !describe(job, answer, old, explained, &out)) {
-        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
-        good = false;
-    }
-    if (!good) {
-        file_draft_discard(list);
-        file_draft_discard(shopping);
-    } else if (commit(job, list, shopping))
-        code = job_print(job, &out, exit_code(answer));
-    text_release(&out);
-    return code;
+    const bool written = write_files(job, answer), good = describe(job, answer, old, explained, written, &out);
+    const int code = job_print(job, good, &out, exit_code(job, answer));
+    return written ? code : EXIT_COULD_NOT_RUN;
 }
 
-static bool solve(const Job *job, const Programme *programme, Answer *answer, Diags *diags)
+static bool solve(Job *job, const Programme *programme, Answer *answer, Diags *diags)
 {
     SearchOptions options;
     job_search_options(job, &options);
     bool found = answer_find(programme, &options, answer, diags);
-    job_progress_end();
+    job_progress_end(job);
     return found;
 }
 
@@ -146,28 +112,15 @@ static void release_before(Before *before)
     diags_release(&before->diags);
 }
 
-static bool outputs_go_together(Job *job)
-{
-    const Options *o = &job->options;
-    job_one_output(job);
-    if (o->shopping != NULL && strcmp(o->shopping, "-") == 0)
-        diag_error(&job->diags, (SourcePos){0},
-                   "--shopping: found '-', expected a file, since standard output shows the answer");
-    if (o->shopping != NULL && o->output != NULL && strcmp(o->shopping, o->output) == 0)
-        diag_error(&job->diags, (SourcePos){0}, "--shopping and -o name one file, expected two");
-    return job->diags.errors == 0;
-}
-
 int verb_best(Job *job)
 {
     Answer answer = {0};
     Before before = {0};
     int code = EXIT_BAD_INPUT;
     bool new_prices = job->options.overrides.prices_count > 0;
-    if (!outputs_go_together(job) || !job_read(job) ||
-        !job_may_write(job, job->scenario, "-o", job->options.output, &code) ||
-        !job_may_write(job, job->scenario, "--shopping", job->options.shopping, &code))
+    if (!outputs_go_together(job) || !job_read(job) || !outputs_good(job, job->scenario, &code))
         goto done;
+    job_stop_gently(job);
     if (new_prices)
         find_before(job, &before);
     Programme *programme = programme_new(job->instance, &job->diags);
@@ -177,7 +130,7 @@ int verb_best(Job *job)
     OldPrices old = {before.instance, &before.answer};
     Explained explained = {0};
     if (solve(job, programme, &answer, &job->diags)) {
-        if (!list_to_stdout(job))
+        if (!is_stdout(job->options.output))
             explain_best(job, programme, &answer, &explained);
         code = show_answer(job, &answer, before.found ? &old : NULL, &explained);
     }

@@ -50,7 +50,7 @@ static int check_desk(Job *job)
             tags_text(job->instance, &job->style, &out);
         else
             scouting_text(job->instance, &o->package, &job->style, &out);
-        code = good ? job_print(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+        code = good ? print_text(&out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
     }
     job_show_problems(job);
     text_release(&out);
@@ -84,7 +84,7 @@ int verb_check(Job *job)
         code = EXIT_COULD_NOT_RUN;
         goto done;
     }
-    code = job_print(job, &out, facts.demand_possible ? EXIT_ANSWERED : EXIT_ANSWER_NO);
+    code = print_text(&out, facts.demand_possible ? EXIT_ANSWERED : EXIT_ANSWER_NO);
 done:
     job_show_problems(job);
     text_release(&out);

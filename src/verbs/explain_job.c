@@ -29,20 +29,24 @@
 
 static void show_progress(void *context, const char *what, int done, int of)
 {
-    (void)context;
+    Job *job = context;
+    job_stage(job, what);
+    if (!job->shows_progress)
+        return;
     Text line = {0};
     text_printf(&line, "asking why: %s %d of %d (Ctrl-C: stop with what is proven)", what, done + 1, of);
     terminal_progress(text_cstr(&line));
     text_release(&line);
 }
 
-void explain_job_options(const Job *job, int64_t probe, int64_t effort, ExplainOptions *options)
+void explain_job_options(Job *job, int64_t probe, int64_t effort, ExplainOptions *options)
 {
     SearchOptions search;
     job_search_options(job, &search);
     *options = (ExplainOptions){
         .engine = search.engine, .threads = search.threads, .cancel = search.cancel, .probe = probe, .effort = effort};
-    options->progress = terminal_shows_progress() ? show_progress : NULL;
+    options->progress = show_progress;
+    options->context = job;
     if (search.effort > 0 && search.effort < options->effort)
         options->effort = search.effort;
     if (options->probe > options->effort)
@@ -192,7 +196,7 @@ void explain_best(Job *job, const Programme *programme, Answer *answer, Explaine
             out->has_alternatives = true;
         }
     }
-    job_progress_end();
+    job_progress_end(job);
 }
 
 void explained_release(Explained *out)

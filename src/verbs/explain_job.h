@@ -8,7 +8,7 @@
 #include "verbs/job.h"
 
 /* Effort in pivots: what one question may take, and all together. Less where --effort says so. */
-void explain_job_options(const Job *job, int64_t probe, int64_t effort, ExplainOptions *options);
+void explain_job_options(Job *job, int64_t probe, int64_t effort, ExplainOptions *options);
 /* The cards named on the command line, without doubles; false with errors for unknown ones. card[job->options.words] */
 bool explain_job_cards(Job *job, size_t *card, size_t *count);
 /* Everything that the first screen of `best` tells. Nothing when price risk makes limits that rows do not hold. The

@@ -28,7 +28,7 @@ static int tell(Job *job, const ExplainVerb *verb, const Answer *answer, Explain
     else
         text_add(out, "Stopped before a first pool was found; whether there is one is not known.\n");
     json_object_set_new(root, "settled", json_boolean(settled));
-    return settled ? EXIT_ANSWERED : EXIT_STOPPED;
+    return settled ? EXIT_ANSWERED : job_stopped_code(job, answer->has_pool);
 }
 
 /* The answer as JSON instead of the text; root is used up. */
@@ -60,18 +60,18 @@ static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const
     all.explain = explain_new(job->instance, answer, &how, &job->diags);
     if (all.explain != NULL) {
         code = tell(job, verb, answer, &all, card, count, root, &out);
-        if (job_is_cancelled())
+        if (job_is_cancelled(job))
             text_add(&out, "\nStopped: what stands here holds, the rest was not looked into.\n");
-        job_progress_end();
+        job_progress_end(job);
     }
     bool good = all.explain != NULL;
     if (good && job->options.json) {
         good = as_json(job, root, &out);
         root = NULL;
     }
-    if (code == EXIT_ANSWERED && job_is_cancelled())
+    if (code == EXIT_ANSWERED && job_is_cancelled(job))
         code = EXIT_STOPPED;
-    code = good ? job_print(job, &out, code) : EXIT_COULD_NOT_RUN;
+    code = good ? print_text(&out, code) : EXIT_COULD_NOT_RUN;
     if (root != NULL)
         json_decref(root);
     text_release(&out);
@@ -92,11 +92,12 @@ int explain_verb(Job *job, const ExplainVerb *verb)
     if (programme == NULL)
         goto done;
     code = EXIT_COULD_NOT_RUN;
+    job_stop_gently(job);
     job_search_options(job, &options);
     if (options.effort == 0)
         options.effort = BASE_EFFORT;
     bool found = answer_find(programme, &options, &answer, &job->diags);
-    job_progress_end();
+    job_progress_end(job);
     if (found)
         code = report(job, verb, &answer, card, count);
 done:

@@ -1,10 +1,9 @@
 /* export.c - files -> instance -> programme -> LP or MPS. */
 #include <string.h>
 
-#include "base/file.h"
 #include "programme/protect.h"
 #include "report/json.h"
-#include "verbs/job.h"
+#include "verbs/outputs.h"
 
 static ExportFormat format_of(const Options *options)
 {
@@ -31,12 +30,12 @@ int verb_export(Job *job)
     Text out = {0};
     int code = EXIT_BAD_INPUT;
     const char *file = job->options.output != NULL ? job->options.output : "-";
-    if (job->options.json && strcmp(file, "-") == 0) {
+    if (job->options.json && is_stdout(file)) {
         diag_error(&job->diags, (SourcePos){0},
                    "--json with export needs -o FILE, since both would go to standard output");
         goto done;
     }
-    if (!job_read(job) || !job_may_write(job, job->scenario, "-o", job->options.output, &code))
+    if (!job_read(job) || !outputs_good(job, job->scenario, &code))
         goto done;
     programme = programme_new(job->instance, &job->diags);
     if (programme == NULL)
@@ -49,15 +48,15 @@ int verb_export(Job *job)
     ExportFormat format = format_of(&job->options);
     size_t length;
     bytes = programme_export(programme, format, &length);
-    if (!file_write(file, bytes, length, &job->diags))
+    if (!drafts_add(&job->drafts, file, bytes, length, &job->diags) || !outputs_commit(job))
         goto done;
     code = EXIT_ANSWERED;
     if (job->options.json)
-        code = describe(programme, file, format, &out) ? job_print(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
-    else if (strcmp(file, "-") != 0) {
+        code = describe(programme, file, format, &out) ? print_text(&out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+    else if (!is_stdout(file)) {
         text_printf(&out, "%d columns and %d rows are in %s\n", programme->problem.columns, programme->problem.rows,
                     file);
-        code = job_print(job, &out, EXIT_ANSWERED);
+        code = print_text(&out, EXIT_ANSWERED);
     }
 done:
     job_show_problems(job);

@@ -1,12 +1,10 @@
 /* feedback.c - files and notes -> proposed powers -> the best pool before and after -> report, and with --apply the
  * cards sheet. */
 #include <string.h>
-#include <sys/stat.h>
 
-#include "base/file.h"
 #include "report/feedback_report.h"
 #include "report/revise_report.h"
-#include "verbs/job.h"
+#include "verbs/outputs.h"
 
 static bool usage_good(Job *job)
 {
@@ -21,7 +19,7 @@ static bool usage_good(Job *job)
     if (!o->apply && o->output != NULL)
         diag_error(&job->diags, (SourcePos){0},
                    "-o: found no --apply; only with it the cards with the new powers are written");
-    job_one_output(job);
+    outputs_go_together(job);
     if (strcmp(o->subject, "-") == 0 || (o->words > 0 && strcmp(o->word[0], "-") == 0))
         diag_error(&job->diags, (SourcePos){0}, "found '-', expected files: feedback reads the cards twice");
     return job->diags.errors == errors;
@@ -40,53 +38,17 @@ static const char *free_part(Job *job, const CardSet *cards, size_t file)
     return number == 1 ? part : arena_printf(job->options.arena, "%d-%s", number, part);
 }
 
-static bool is_same_file(const char *one, const char *other)
-{
-    struct stat a, b;
-    return stat(one, &a) == 0 && stat(other, &b) == 0 && a.st_dev == b.st_dev && a.st_ino == b.st_ino;
-}
-
-static bool output_good(Job *job, const CardSet *cards)
-{
-    struct stat info;
-    const char *output = job->options.output;
-    if (output == NULL)
-        return true;
-    if (cards->files > 1 && (job_is_stdout(output) || (stat(output, &info) == 0 && !S_ISDIR(info.st_mode))))
-        diag_error(&job->diags, (SourcePos){0},
-                   "-o: found '%s', expected a folder: the cards are in %zu sheets, and each that changes is written "
-                   "there under its own name",
-                   output, cards->files);
-    for (size_t k = 0; k < cards->files && cards->files > 1; k++)
-        if (is_same_file(cards->file[k].path,
-                         arena_printf(job->options.arena, "%s/%s", output, free_part(job, cards, k))))
-            diag_error(&job->diags, (SourcePos){0}, "-o: found '%s', where the sheets are, expected another folder",
-                       output);
-    return job->diags.errors == 0;
-}
-
-/* One sheet goes where -o says; several go into a folder, which output_good has looked at. */
-static bool may_write(Job *job, const Ground *ground, int *code)
-{
-    return ground->instance->cards->files > 1 || job_may_write(job, ground->scenario, "-o", job->options.output, code);
-}
-
-static int exit_code(const FeedbackReport *r)
+static int exit_code(const Job *job, const FeedbackReport *r)
 {
     if (r->old->status == ANSWER_STOPPED || r->now->status == ANSWER_STOPPED)
-        return EXIT_STOPPED;
+        return job_stopped_code(job, r->old->has_pool || r->now->has_pool);
     return r->now->has_pool ? EXIT_ANSWERED : EXIT_ANSWER_NO;
 }
 
 /* ---- the sheets ---- */
 
-typedef struct {
-    FileDraft **draft; /* [count]: sheets that are written beside their targets, or not yet committed */
-    const char **path;
-    size_t count;
-} Sheets;
-
-static bool draft_sheet(Job *job, const FeedbackReport *r, size_t file, bool folder, Sheets *sheets)
+/* *path: where the sheet with the new powers goes; NULL: it has none. */
+static bool add_sheet(Job *job, const FeedbackReport *r, size_t file, bool folder, const char **path)
 {
     Arena *arena = job->options.arena;
     Diags quiet; /* notices were shown when the cards were read */
@@ -101,39 +63,30 @@ static bool draft_sheet(Job *job, const FeedbackReport *r, size_t file, bool fol
         return false;
     }
     const size_t changed = feedback_csv(r->before, r->feedback, &sheet, &text);
+    *path = NULL;
     if (changed > 0 || !folder) {
-        const char *path =
-            folder ? arena_printf(arena, "%s/%s", job->options.output, free_part(job, r->before->cards, file))
-                   : job->options.output;
-        FileDraft *draft = file_draft(path, text_cstr(&text), text.length, &job->diags);
-        good = draft != NULL;
-        if (good) {
-            sheets->path[sheets->count] = path;
-            sheets->draft[sheets->count++] = draft;
-        }
+        *path = folder ? output_in_folder(job, free_part(job, r->before->cards, file)) : job->options.output;
+        output_add(job, *path, &text);
     }
     text_release(&text);
-    return good;
+    return true;
 }
 
-/* All of them or, on a failure before the first is in place, none. */
+/* All of them or none. */
 static bool write_sheets(Job *job, FeedbackReport *r)
 {
     const size_t files = r->before->cards->files;
     const bool folder = files > 1;
-    Sheets sheets = {.draft = arena_alloc(job->options.arena, files, sizeof *sheets.draft),
-                     .path = arena_alloc(job->options.arena, files, sizeof *sheets.path)};
-    bool good = !folder || job_make_folder(job);
-    for (size_t k = 0; k < files && good; k++)
-        good = draft_sheet(job, r, k, folder, &sheets);
-    for (size_t k = 0; k < sheets.count; k++) {
-        if (good)
-            good = file_draft_commit(sheets.draft[k], &job->diags);
-        else
-            file_draft_discard(sheets.draft[k]);
+    const char **path = arena_alloc(job->options.arena, files, sizeof *path);
+    bool good = !folder || output_folder(job);
+    for (size_t k = 0; k < files && good; k++) {
+        good = add_sheet(job, r, k, folder, &path[r->writtens]);
+        r->writtens += path[r->writtens] != NULL;
     }
-    r->written = sheets.path;
-    r->writtens = sheets.count;
+    good = outputs_commit(job) && good;
+    r->written = path;
+    if (!good)
+        r->writtens = 0;
     return good;
 }
 
@@ -144,7 +97,7 @@ static bool print_sheet(Job *job, const FeedbackReport *r)
     bool good = sheet_read(job->options.arena, r->before->cards->file[0].path, (SourcePos){0}, &sheet, &job->diags);
     if (good)
         feedback_csv(r->before, r->feedback, &sheet, &text);
-    good = good && job_print(job, &text, EXIT_ANSWERED) == EXIT_ANSWERED;
+    good = good && print_text(&text, EXIT_ANSWERED) == EXIT_ANSWERED;
     text_release(&text);
     return good;
 }
@@ -153,15 +106,15 @@ static int show(Job *job, FeedbackReport *r)
 {
     Text out = {0};
     bool good = true;
-    if (job_is_stdout(job->options.output))
-        return print_sheet(job, r) ? exit_code(r) : EXIT_COULD_NOT_RUN;
-    if (job->options.output != NULL && !write_sheets(job, r))
-        return EXIT_COULD_NOT_RUN;
+    if (is_stdout(job->options.output))
+        return print_sheet(job, r) ? exit_code(job, r) : EXIT_COULD_NOT_RUN;
+    const bool written = job->options.output == NULL || write_sheets(job, r);
     if (job->options.json)
         good = feedback_json(r, &job->diags, &out);
     else
         feedback_text(r, &job->style, &out);
-    return job_print_json(job, good, &out, exit_code(r));
+    const int code = job_print(job, good, &out, exit_code(job, r));
+    return written ? code : EXIT_COULD_NOT_RUN;
 }
 
 /* ---- both pools ---- */
@@ -193,12 +146,13 @@ static int compare(Job *job, const Ground *ground, const Instance *after, const 
 {
     SearchOptions options;
     Answer old, now;
+    job_stop_gently(job);
     job_search_options(job, &options);
     if (!answer_find(ground->programme, &options, &old, &job->diags))
         return EXIT_COULD_NOT_RUN;
     int code = EXIT_COULD_NOT_RUN;
     bool good = find_now(programme, &old, options, &now, &job->diags);
-    job_progress_end();
+    job_progress_end(job);
     if (good) {
         FeedbackReport r = {.before = ground->instance, .after = after, .feedback = feedback, .old = &old, .now = &now};
         PoolChange *change = NULL;
@@ -227,7 +181,7 @@ int verb_feedback(Job *job)
     job_model_folders(job);
     if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) ||
         !feedback_read(ground.instance, job->options.word[0], &feedback, &job->diags) ||
-        !output_good(job, ground.instance->cards) || !may_write(job, &ground, &code) ||
+        !outputs_good(job, ground.scenario, &code) ||
         (after = feedback_instance(&ground, &feedback, &job->diags)) == NULL ||
         (programme = programme_new(after, &job->diags)) == NULL)
         goto done;

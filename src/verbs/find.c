@@ -1,10 +1,8 @@
 /* find.c - files -> instance -> the candidates that pass -> table, JSON or sheet. */
-#include <string.h>
-
-#include "base/file.h"
 #include "cards/patterns.h"
 #include "report/desk.h"
 #include "report/format.h"
+#include "verbs/outputs.h"
 #include "verbs/where.h"
 
 #define TOP_ON_SCREEN 30
@@ -63,32 +61,29 @@ static int show(Job *job, const size_t *card, size_t count)
 {
     const Options *o = &job->options;
     size_t top = o->top > 0 && (size_t)o->top < count ? (size_t)o->top : count;
-    bool to_stdout = o->output != NULL && strcmp(o->output, "-") == 0;
+    bool written = true, good = true;
     Text out = {0};
-    int code = EXIT_ANSWERED;
     if (o->output != NULL) {
         Text sheet = {0};
         if (o->sheet)
             find_sheet(job->instance, card, top, &sheet);
         else
             find_csv(job->instance, card, top, &sheet);
-        if (!file_write(o->output, text_cstr(&sheet), sheet.length, &job->diags))
-            code = EXIT_COULD_NOT_RUN;
-        text_release(&sheet);
+        output_add(job, o->output, &sheet);
+        written = outputs_commit(job);
     }
-    if (code != EXIT_ANSWERED || to_stdout)
-        return code;
+    if (is_stdout(o->output))
+        return written ? EXIT_ANSWERED : EXIT_COULD_NOT_RUN;
     if (o->json)
-        find_json(job->instance, card, top, &job->diags, &out);
-    else if (o->output != NULL)
+        good = find_json(job->instance, card, top, &job->diags, &out);
+    else if (o->output != NULL && written)
         text_printf(&out, "%zu of %zu candidates are in %s%s\n", top, job->instance->cards->count, o->output,
                     o->sheet ? "; fill in status, tag, role and weight, and name it in the scenario: `tags: [FILE]`"
                              : "");
     else
         find_text(job->instance, card, count, o->top > 0 ? top : TOP_ON_SCREEN, &job->style, &out);
-    code = job_print(job, &out, EXIT_ANSWERED);
-    text_release(&out);
-    return code;
+    const int code = job_print(job, good, &out, EXIT_ANSWERED);
+    return written ? code : EXIT_COULD_NOT_RUN;
 }
 
 int verb_find_cards(Job *job)
@@ -97,8 +92,8 @@ int verb_find_cards(Job *job)
     int code = EXIT_BAD_INPUT;
     if (job->options.sheet && job->options.output == NULL)
         diag_error(&job->diags, (SourcePos){0}, "--sheet needs -o FILE, where the sheet goes");
-    job_one_output(job);
-    if (job->diags.errors > 0 || !job_read(job) || !job_may_write(job, job->scenario, "-o", job->options.output, &code))
+    outputs_go_together(job);
+    if (job->diags.errors > 0 || !job_read(job) || !outputs_good(job, job->scenario, &code))
         goto done;
     card = choose(job, &count);
     if (job->diags.errors > 0)

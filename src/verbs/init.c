@@ -8,7 +8,7 @@
 #include "model/compose.h"
 #include "report/json.h"
 #include "report/starter.h"
-#include "verbs/job.h"
+#include "verbs/outputs.h"
 
 #define FILES 4
 
@@ -204,29 +204,19 @@ static bool nothing_there(Job *job)
     return job->diags.errors == 0;
 }
 
-static int write_files(Job *job, const Text text[FILES])
+static int write_files(Job *job, Text text[FILES])
 {
-    FileDraft *draft[FILES] = {0};
     bool made = false;
     if (!nothing_there(job))
         return EXIT_BAD_INPUT;
     if (!make_folder(job, &made))
         return EXIT_COULD_NOT_RUN;
-    size_t done = 0;
-    for (size_t f = 0; f < FILES && job->diags.errors == 0; f++)
-        draft[f] = file_draft(path_of(job, files[f].name), text_cstr(&text[f]), text[f].length, &job->diags);
-    for (; done < FILES && job->diags.errors == 0; done++) {
-        FileDraft *next = draft[done];
-        draft[done] = NULL;
-        file_draft_commit(next, &job->diags);
-    }
-    if (job->diags.errors == 0)
+    for (size_t f = 0; f < FILES; f++)
+        output_add(job, path_of(job, files[f].name), &text[f]);
+    if (outputs_commit(job))
         return EXIT_ANSWERED;
-    for (size_t f = 0; f < FILES; f++) {
-        file_draft_discard(draft[f]);
-        if (f < done)
-            unlink(path_of(job, files[f].name));
-    }
+    for (size_t f = 0; f < FILES; f++)
+        unlink(path_of(job, files[f].name)); /* none of them was there before */
     if (made)
         rmdir(job->options.subject);
     return EXIT_COULD_NOT_RUN;
@@ -266,7 +256,7 @@ int verb_init(Job *job)
     if (code != EXIT_ANSWERED)
         goto done;
     tell(job, &out);
-    code = job_print(job, &out, EXIT_ANSWERED);
+    code = print_text(&out, EXIT_ANSWERED);
 done:
     job_show_problems(job);
     for (size_t f = 0; f < FILES; f++)

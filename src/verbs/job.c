@@ -1,8 +1,8 @@
 /* job.c - the frame around every verb. */
 #include "verbs/job.h"
 
+#include <errno.h>
 #include <inttypes.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -14,28 +14,20 @@
 
 #define EAGER_PIVOTS 30000 /* a fraction of a second: most pools are proven best by then */
 
-static volatile sig_atomic_t cancelled; /* set by signals; a handler can reach nothing else */
-
-static void on_signal(int signal_number)
+void job_stop_gently(Job *job)
 {
-    if (cancelled) { /* the second one means it */
-        file_remove_unfinished();
-        _exit(128 + signal_number);
-    }
-    cancelled = 1;
+    atomic_store(&job->gentle, 1);
 }
 
-bool job_is_cancelled(void)
+bool job_is_cancelled(const Job *job)
 {
-    return cancelled != 0;
+    return atomic_load(&job->signal) != 0;
 }
 
-static void catch_signals(void)
+int job_stopped_code(const Job *job, bool has_something)
 {
-    struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART};
-    sigemptyset(&action.sa_mask);
-    sigaction(SIGINT, &action, NULL);
-    sigaction(SIGTERM, &action, NULL);
+    const int number = atomic_load(&job->signal);
+    return has_something || number == 0 ? EXIT_STOPPED : 128 + number;
 }
 
 /* Where presets are looked for: here, beside the program (as built, as installed), where it was told to install them.
@@ -81,18 +73,33 @@ void job_show_problems(Job *job)
     mem_free(text);
 }
 
-int job_print(Job *job, const Text *out, int code)
+int print_text(const Text *out, int code)
 {
-    (void)job;
+    errno = 0;
     if (fwrite(text_cstr(out), 1, out->length, stdout) == out->length && fflush(stdout) == 0)
         return code;
-    fprintf(stderr, "poolwright: cannot write to standard output\n");
+    char *why = file_reason(errno != 0 ? errno : EIO);
+    fprintf(stderr, "error: cannot write to standard output: %s\n", why);
+    mem_free(why);
     return EXIT_COULD_NOT_RUN;
+}
+
+int job_print(Job *job, bool good, Text *out, int code)
+{
+    if (good)
+        code = print_text(out, code);
+    else
+        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
+    text_release(out);
+    return good ? code : EXIT_COULD_NOT_RUN;
 }
 
 static void show_progress(void *context, const SearchProgress *now)
 {
-    (void)context;
+    Job *job = context;
+    job_stage(job, now->value != SEARCH_MINUS_INFINITY ? "pool" : "search");
+    if (!job->shows_progress)
+        return;
     Text line = {0};
     char fit[NUMBER_TEXT], bound[NUMBER_TEXT];
     if (now->value != SEARCH_MINUS_INFINITY)
@@ -107,12 +114,13 @@ static void show_progress(void *context, const SearchProgress *now)
     text_release(&line);
 }
 
-void job_progress_end(void)
+void job_progress_end(const Job *job)
 {
-    terminal_progress_end();
+    if (job->shows_progress)
+        terminal_progress_end();
 }
 
-void job_search_options(const Job *job, SearchOptions *options)
+void job_search_options(Job *job, SearchOptions *options)
 {
     search_options_default(options);
     options->engine = job->options.engine;
@@ -121,8 +129,9 @@ void job_search_options(const Job *job, SearchOptions *options)
     options->effort = job->options.effort;
     long cores = sysconf(_SC_NPROCESSORS_ONLN);
     options->threads = job->options.threads > 0 ? job->options.threads : cores > 0 ? (int)cores : 1;
-    options->cancel = &cancelled;
-    options->progress = terminal_shows_progress() ? show_progress : NULL;
+    options->cancel = &job->signal;
+    options->progress = job->shows_progress || job->rehearsal != NULL ? show_progress : NULL;
+    options->context = job;
 }
 
 static int run_verb(const VerbInfo *verb, Job *job)
@@ -144,27 +153,34 @@ static int run_verb(const VerbInfo *verb, Job *job)
     return EXIT_COULD_NOT_RUN;
 }
 
-int job_run(const VerbInfo *verb, int argc, char **argv)
+static int run_parsed(Job *job)
 {
-    Job job = {.style = terminal_style()};
-    job.options.arena = arena_new();
-    diags_init(&job.diags);
+    if (!job->options.help) {
+        job_stage(job, "read");
+        return run_verb(job->verb, job);
+    }
+    Text help = {0};
+    help_verb(job->verb, &help);
+    return job_print(job, true, &help, EXIT_ANSWERED);
+}
+
+int job_run(Job *job, const VerbInfo *verb, int argc, char **argv)
+{
+    job->verb = verb;
+    job->style = terminal_style();
+    job->shows_progress = terminal_shows_progress();
+    job->rehearsal = getenv("POOLWRIGHT_TEST_SIGNAL");
+    job->options.arena = arena_new();
+    diags_init(&job->diags);
     int code = EXIT_BAD_INPUT;
-    if (options_parse(verb, argc, argv, &job.options, &job.diags)) {
-        if (job.options.help) {
-            Text help = {0};
-            help_verb(verb, &help);
-            code = job_print(&job, &help, EXIT_ANSWERED);
-            text_release(&help);
-        } else {
-            catch_signals();
-            code = run_verb(verb, &job);
-        }
-    } else
-        job_show_problems(&job);
-    instance_free(job.instance);
-    scenario_free(job.scenario);
-    diags_release(&job.diags);
-    arena_free(job.options.arena);
+    if (options_parse(verb, argc, argv, &job->options, &job->diags))
+        code = run_parsed(job);
+    else
+        job_show_problems(job);
+    drafts_discard(&job->drafts);
+    instance_free(job->instance);
+    scenario_free(job->scenario);
+    diags_release(&job->diags);
+    arena_free(job->options.arena);
     return code;
 }

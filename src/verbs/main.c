@@ -1,17 +1,36 @@
 /* main.c - poolwright VERB ... */
+#include <fcntl.h>
 #include <locale.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
-#include "verbs/job.h"
+#include "verbs/signals.h"
 
-static int show(void (*add)(Text *), FILE *to, int code)
+/* A file of ours never takes the place of a standard stream that was closed: reading and writing there fail instead. */
+static void hold_standard_streams(void)
+{
+    for (int descriptor = 0; descriptor <= 2; descriptor++)
+        if (fcntl(descriptor, F_GETFD) == -1 && open("/dev/null", descriptor == 0 ? O_WRONLY : O_RDONLY) < 0)
+            return;
+}
+
+static int show(void (*add)(Text *))
 {
     Text text = {0};
     add(&text);
-    bool good = fputs(text_cstr(&text), to) >= 0 && fflush(to) == 0;
+    const int code = print_text(&text, EXIT_ANSWERED);
     text_release(&text);
-    return good ? code : EXIT_COULD_NOT_RUN;
+    return code;
+}
+
+static int usage(void)
+{
+    Text text = {0};
+    help_general(&text);
+    fputs(text_cstr(&text), stderr);
+    text_release(&text);
+    return EXIT_BAD_INPUT;
 }
 
 static void add_version(Text *out)
@@ -19,23 +38,31 @@ static void add_version(Text *out)
     text_add(out, "poolwright " POOLWRIGHT_VERSION "\n");
 }
 
-int main(int argc, char **argv)
+static int run(Job *job, int argc, char **argv)
 {
-    setlocale(LC_CTYPE, ""); /* never LC_NUMERIC: decimal points must stay points */
     if (argc < 2)
-        return show(help_general, stderr, EXIT_BAD_INPUT);
+        return usage();
     if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 || strcmp(argv[1], "help") == 0) {
         const VerbInfo *about = argc > 2 ? verb_find(argv[2]) : NULL;
         char *help[] = {"--help"};
-        return about != NULL ? job_run(about, 1, help) : show(help_general, stdout, EXIT_ANSWERED);
+        return about != NULL ? job_run(job, about, 1, help) : show(help_general);
     }
     if (strcmp(argv[1], "--version") == 0)
-        return show(add_version, stdout, EXIT_ANSWERED);
+        return show(add_version);
     const VerbInfo *verb = verb_find(argv[1]);
     if (verb != NULL)
-        return job_run(verb, argc - 2, argv + 2);
+        return job_run(job, verb, argc - 2, argv + 2);
     const char *near = verb_nearest(argv[1]);
     fprintf(stderr, "error: unknown verb '%s', expected one that poolwright --help lists%s%s%s\n", argv[1],
             near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
     return EXIT_BAD_INPUT;
+}
+
+int main(int argc, char **argv)
+{
+    Job job = {0};
+    hold_standard_streams();
+    setlocale(LC_CTYPE, ""); /* never LC_NUMERIC: decimal points must stay points */
+    signals_watch(&job);
+    return run(&job, argc, argv);
 }

@@ -1,9 +1,120 @@
-/* outputs.c - files to write, looked at before a long search and not after it: nothing that the user wrote and this run
- * reads is written over. */
+/* outputs.c - see outputs.h.
+ *
+ * One table says what each verb writes. What the user wrote by hand and this run reads is never written over; the
+ * present pool may be replaced by a new one, and by nothing else. A folder that is written to has none of these files
+ * in it, by whatever name: which names a run will use is not always known before it. */
+#include "verbs/outputs.h"
+
+#include <dirent.h>
+#include <errno.h>
+#include <stddef.h>
 #include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include "base/file.h"
-#include "verbs/job.h"
+#include "base/target.h"
+#include "report/report.h"
+
+typedef enum {
+    GOES_FILE,
+    GOES_POOL,   /* a file that may replace the present pool */
+    GOES_SHEETS, /* a file for one cards sheet, a folder for several */
+    GOES_FOLDER  /* of sheets */
+} OutputKind;
+
+typedef struct {
+    VerbId verb;
+    const char *option;
+    size_t at; /* of the path in Options */
+    OutputKind kind;
+    const char *no_stdout; /* why "-" will not do; NULL: it does */
+} OutputInfo;
+
+#define FOLDER_ONLY "expected a folder; one sheet alone goes to standard output with --csv -"
+
+static const OutputInfo output_table[] = {
+    {VERB_BEST, "-o", offsetof(Options, output), GOES_POOL, NULL},
+    {VERB_BEST, "--shopping", offsetof(Options, shopping), GOES_FILE,
+     "expected a file, since standard output shows the answer"},
+    {VERB_AUDIT, "-o", offsetof(Options, output), GOES_POOL, NULL},
+    {VERB_REVISE, "-o", offsetof(Options, output), GOES_POOL, NULL},
+    {VERB_FEEDBACK, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
+    {VERB_FIND, "-o", offsetof(Options, output), GOES_FILE, NULL},
+    {VERB_EXPORT, "-o", offsetof(Options, output), GOES_FILE, NULL},
+    {VERB_WHAT_IF, "-o", offsetof(Options, output), GOES_FOLDER, FOLDER_ONLY},
+    {VERB_WHAT_IF, "--csv", offsetof(Options, csv), GOES_FILE, NULL},
+    {VERB_WHAT_IF, "--plot", offsetof(Options, plot), GOES_FILE, NULL},
+};
+#define OUTPUTS (sizeof output_table / sizeof *output_table)
+
+typedef struct {
+    const char *option, *path;
+    OutputKind kind;
+    const char *no_stdout;
+} Output;
+
+bool is_stdout(const char *path)
+{
+    return path != NULL && strcmp(path, "-") == 0;
+}
+
+static const char *path_in(Job *job, const char *folder, const char *name)
+{
+    const size_t length = strlen(folder);
+    return arena_printf(job->options.arena, "%s%s%s", folder, length > 0 && folder[length - 1] == '/' ? "" : "/", name);
+}
+
+/* Those that the command line asks for. */
+static size_t outputs_of(const Job *job, Output output[OUTPUTS])
+{
+    size_t count = 0;
+    for (size_t k = 0; k < OUTPUTS; k++) {
+        const OutputInfo *info = &output_table[k];
+        const char *path;
+        memcpy(&path, (const char *)&job->options + info->at, sizeof path);
+        if (info->verb == job->verb->id && path != NULL)
+            output[count++] = (Output){info->option, path, info->kind, info->no_stdout};
+    }
+    return count;
+}
+
+static bool refuse(Job *job, const Output *output, const char *what)
+{
+    diag_error(&job->diags, (SourcePos){0}, "%s: found '%s', %s", output->option, output->path, what);
+    return false;
+}
+
+bool outputs_go_together(Job *job)
+{
+    Output output[OUTPUTS];
+    const size_t count = outputs_of(job, output), errors = job->diags.errors;
+    for (size_t k = 0; k < count; k++) {
+        const char *option = output[k].option;
+        if (is_stdout(output[k].path) && output[k].no_stdout != NULL)
+            refuse(job, &output[k], output[k].no_stdout);
+        else if (is_stdout(output[k].path) && job->options.json)
+            diag_error(&job->diags, (SourcePos){0}, "--json and %s - would both go to standard output; give %s a file",
+                       option, option);
+        for (size_t other = 0; other < k; other++)
+            if (file_names_same(output[other].path, output[k].path))
+                diag_error(&job->diags, (SourcePos){0}, "%s and %s name one file, expected two", output[other].option,
+                           option);
+    }
+    return job->diags.errors == errors;
+}
+
+/* ---- what is read ---- */
+
+/* What is known before the search. */
+typedef struct {
+    Job *job;
+    const Scenario *scenario;
+    Scenario *own; /* as its file says, where the command line names other sheets; NULL: the same */
+    Output output[OUTPUTS];
+    size_t outputs;
+} Look;
 
 static bool is_one_of(const char *path, const PathAt *file, size_t count)
 {
@@ -29,8 +140,7 @@ static bool is_case_file(const Scenario *s, const char *path)
     return false;
 }
 
-/* The present pool may be replaced by the new one; what the user has written by hand may not. */
-static bool is_input(const Scenario *s, const char *path)
+static bool is_of_scenario(const Scenario *s, const char *path)
 {
     return (s->path != NULL && file_is_same(path, s->path)) || is_one_of(path, s->cards, s->cards_count) ||
            is_one_of(path, s->prices, s->prices_count) || is_one_of(path, s->owned, s->owned_count) ||
@@ -38,33 +148,199 @@ static bool is_input(const Scenario *s, const char *path)
            is_model(s, path) || is_case_file(s, path);
 }
 
-/* Files of the command line that no scenario names. */
-static bool is_named_input(const Options *o, const char *path)
+/* The list that audit and revise are given is their present pool. */
+static bool is_present_pool(const Look *look, const char *path)
 {
+    const Options *o = &look->job->options;
+    const VerbId verb = look->job->verb->id;
+    return (look->scenario->pool.path != NULL && file_is_same(path, look->scenario->pool.path)) ||
+           ((verb == VERB_AUDIT || verb == VERB_REVISE) && o->words > 0 && file_is_same(path, o->word[0]));
+}
+
+/* Files of the command line that no scenario names. */
+static bool is_of_command_line(const Look *look, const char *path)
+{
+    const Options *o = &look->job->options;
     return (o->filter != NULL && file_is_same(path, o->filter)) ||
            (o->newcomers != NULL && file_is_same(path, o->newcomers)) ||
-           (o->apply && o->words > 0 && file_is_same(path, o->word[0]));
+           (look->job->verb->id == VERB_FEEDBACK && o->words > 0 && file_is_same(path, o->word[0]));
 }
 
-bool job_spares_inputs(Job *job, const Scenario *scenario, const char *option, const char *path)
+static bool is_input(const Look *look, const char *path, OutputKind kind)
 {
-    if (!is_input(scenario, path) && !is_named_input(&job->options, path))
+    return is_of_scenario(look->scenario, path) || (look->own != NULL && is_of_scenario(look->own, path)) ||
+           is_of_command_line(look, path) || (kind != GOES_POOL && is_present_pool(look, path));
+}
+
+static Scenario *read_own(const Job *job)
+{
+    Overrides overrides = job->options.overrides;
+    if (overrides.prices_count == 0)
+        return NULL;
+    Diags quiet;
+    overrides.prices_count = 0;
+    diags_init(&quiet);
+    Scenario *own = scenario_read(job->options.subject, &overrides, &quiet);
+    diags_release(&quiet);
+    return own;
+}
+
+/* ---- before a search ---- */
+
+static bool is_folder(const Look *look, const Output *output)
+{
+    return output->kind == GOES_FOLDER || (output->kind == GOES_SHEETS && look->scenario->cards_count > 1);
+}
+
+static bool file_is_free(const Look *look, const Output *output)
+{
+    if (!is_input(look, output->path, output->kind))
         return true;
-    diag_error(&job->diags, (SourcePos){0},
-               "%s: '%s' is read by this scenario and would be overwritten, expected another name", option, path);
+    diag_error(&look->job->diags, (SourcePos){0},
+               "%s: '%s' is read by this scenario and would be overwritten, expected another name", output->option,
+               output->path);
     return false;
 }
 
-bool job_may_write(Job *job, const Scenario *scenario, const char *option, const char *path, int *code)
+/* None of what is in the folder is read, or leads to what is. */
+static bool folder_is_free(const Look *look, const Output *output)
 {
-    if (path == NULL || strcmp(path, "-") == 0)
-        return true;
-    if (!job_spares_inputs(job, scenario, option, path)) {
-        *code = EXIT_BAD_INPUT;
-        return false;
+    DIR *folder = opendir(output->path);
+    bool free = true;
+    for (const struct dirent *entry; folder != NULL && free && (entry = readdir(folder)) != NULL;) {
+        const char *path = path_in(look->job, output->path, entry->d_name);
+        free = !is_input(look, path, output->kind);
+        if (!free)
+            diag_error(&look->job->diags, (SourcePos){0},
+                       "%s: '%s' is read by this scenario and could be overwritten, expected another folder than '%s'",
+                       output->option, path, output->path);
     }
-    if (file_may_write(path, &job->diags))
+    if (folder != NULL)
+        closedir(folder);
+    return free;
+}
+
+/* The folder among the outputs that this file lies in; NULL: none. */
+static const Output *folder_around(const Look *look, const Output *file)
+{
+    char *folder = folder_of(file->path);
+    const Output *around = NULL;
+    for (size_t k = 0; k < look->outputs && around == NULL; k++)
+        if (is_folder(look, &look->output[k]) && file_names_same(look->output[k].path, folder))
+            around = &look->output[k];
+    mem_free(folder);
+    return around;
+}
+
+static bool is_sheet_name(const char *path)
+{
+    const size_t length = strlen(path);
+    return length >= 4 && strcasecmp(path + length - 4, ".csv") == 0;
+}
+
+static bool folder_is_sound(const Look *look, const Output *output)
+{
+    struct stat info;
+    if (is_stdout(output->path))
+        return refuse(look->job, output,
+                      arena_printf(look->job->options.arena,
+                                   "expected a folder: the cards are in %zu sheets, and each that changes is written "
+                                   "there under its own name",
+                                   look->scenario->cards_count));
+    if (stat(output->path, &info) == 0 && !S_ISDIR(info.st_mode))
+        return refuse(look->job, output, "expected a folder, and this is a file");
+    return folder_is_free(look, output);
+}
+
+static bool file_is_sound(const Look *look, const Output *output)
+{
+    if (is_stdout(output->path))
         return true;
-    *code = EXIT_COULD_NOT_RUN;
+    if (!file_is_free(look, output))
+        return false;
+    const Output *around = folder_around(look, output);
+    if (around == NULL || !is_sheet_name(output->path))
+        return true;
+    return refuse(look->job, output,
+                  arena_printf(look->job->options.arena,
+                               "which is in the folder whose sheets %s writes, expected a file elsewhere",
+                               around->option));
+}
+
+/* As far as one can know; the folder is made before the files in it are written. */
+static bool may_be_written(const Look *look, const Output *output)
+{
+    if (is_folder(look, output))
+        return folder_may_hold(output->path, &look->job->diags);
+    return is_stdout(output->path) || (!file_exists(output->path) && folder_around(look, output) != NULL) ||
+           file_may_write(output->path, &look->job->diags);
+}
+
+bool outputs_good(Job *job, const Scenario *scenario, int *code)
+{
+    if (scenario == NULL)
+        return true;
+    Look look = {.job = job, .scenario = scenario};
+    look.outputs = outputs_of(job, look.output);
+    look.own = look.outputs > 0 ? read_own(job) : NULL;
+    bool sound = true, good = true;
+    for (size_t k = 0; k < look.outputs; k++) {
+        const Output *output = &look.output[k];
+        sound = (is_folder(&look, output) ? folder_is_sound(&look, output) : file_is_sound(&look, output)) && sound;
+    }
+    for (size_t k = 0; k < look.outputs && sound; k++)
+        good = may_be_written(&look, &look.output[k]) && good;
+    scenario_free(look.own);
+    if (!sound || !good)
+        *code = sound ? EXIT_COULD_NOT_RUN : EXIT_BAD_INPUT;
+    return sound && good;
+}
+
+/* ---- after it ---- */
+
+void output_add(Job *job, const char *path, Text *text)
+{
+    if (path != NULL)
+        drafts_add(&job->drafts, path, text_cstr(text), text->length, &job->diags);
+    text_release(text);
+}
+
+bool outputs_commit(Job *job)
+{
+    job_stage(job, "files");
+    const bool good = drafts_commit(&job->drafts, &job->diags);
+    if (!good && job->made_folder)
+        rmdir(job->options.output); /* if nothing is in it */
+    return good;
+}
+
+bool output_folder(Job *job)
+{
+    struct stat info;
+    const char *folder = job->options.output;
+    const bool made = mkdir(folder, 0777) == 0;
+    const int error = errno;
+    job->made_folder = made;
+    if (made || (error == EEXIST && stat(folder, &info) == 0 && S_ISDIR(info.st_mode)))
+        return true;
+    char *reason = file_reason(error);
+    diag_error(&job->diags, (SourcePos){0}, "cannot make the folder '%s': %s", folder, reason);
+    mem_free(reason);
+    job->drafts.failed = true;
     return false;
+}
+
+const char *output_in_folder(Job *job, const char *name)
+{
+    return path_in(job, job->options.output, name);
+}
+
+const char *output_pool(Job *job, const Instance *instance, const Answer *answer)
+{
+    if (job->options.output == NULL || answer == NULL || !answer->has_pool)
+        return NULL;
+    Text text = {0};
+    list_csv(instance, answer, false, &text);
+    output_add(job, job->options.output, &text);
+    return outputs_commit(job) ? job->options.output : NULL;
 }

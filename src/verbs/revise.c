@@ -1,6 +1,6 @@
 /* revise.c - files and the present pool -> few changes -> curve, order of swaps, newcomers, list. */
 #include "report/revise_report.h"
-#include "verbs/job.h"
+#include "verbs/outputs.h"
 
 static int exit_code(const Revision *revision)
 {
@@ -41,19 +41,17 @@ static bool find_newcomers(Job *job, const Ground *ground, const Overrides *over
 
 static int show(Job *job, const Ground *ground, const RevisePlan *plan, const Revision *revision)
 {
-    bool written, good = true;
+    bool good = true;
     Text out = {0};
-    if (!job_write_pool(job, ground->instance,
-                        revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL, &written))
-        return EXIT_COULD_NOT_RUN;
-    if (written && job_is_stdout(job->options.output))
+    const char *written =
+        output_pool(job, ground->instance, revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL);
+    if (is_stdout(written))
         return exit_code(revision);
     if (job->options.json)
         good = revise_json(ground->instance, revision, &job->diags, &out);
     else
-        revise_text(ground->instance, revision, plan, written ? job->options.output : NULL, job->options.verbose,
-                    &job->style, &out);
-    return job_print_json(job, good, &out, exit_code(revision));
+        revise_text(ground->instance, revision, plan, written, job->options.verbose, &job->style, &out);
+    return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(revision));
 }
 
 int verb_revise(Job *job)
@@ -68,7 +66,7 @@ int verb_revise(Job *job)
                        .spend = job->options.spend};
     Overrides overrides = job->options.overrides;
     int code = EXIT_BAD_INPUT;
-    if (!job_one_output(job))
+    if (!outputs_go_together(job))
         goto done;
     job_model_folders(job);
     overrides.model_folders = job->options.overrides.model_folders;
@@ -76,12 +74,13 @@ int verb_revise(Job *job)
     overrides.more_cards = job->options.newcomers;
     if (!ground_read(&ground, job->options.subject, &overrides, "", &job->diags) ||
         !find_newcomers(job, &ground, &overrides, &plan) || !job_read_pool(job, &ground, &list) ||
-        !job_may_write(job, ground.scenario, "-o", job->options.output, &code))
+        !outputs_good(job, ground.scenario, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
+    job_stop_gently(job);
     job_search_options(job, &options);
     bool good = revise_run(&ground, &list, &plan, &options, &revision, &job->diags);
-    job_progress_end();
+    job_progress_end(job);
     if (good)
         code = show(job, &ground, &plan, &revision);
 done:

@@ -40,6 +40,5 @@ void terminal_progress(const char *line)
 
 void terminal_progress_end(void)
 {
-    if (terminal_shows_progress())
-        fputs("\r\033[K", stderr);
+    fputs("\r\033[K", stderr);
 }

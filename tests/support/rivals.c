@@ -48,7 +48,7 @@ void curve_merge(Curve *curve, const Curve *other)
 
 /* --- ours --- */
 
-static volatile sig_atomic_t time_is_up;
+static atomic_int time_is_up;
 
 static void on_timer(int signal)
 {
