@@ -285,6 +285,7 @@ static void the_answer_is_shown_where_a_file_cannot_be_written(void **state)
         {"best . -o pool.csv --json", "\"fit\": 10", "cannot write 'pool.csv': file too large"},
         {"audit . list.csv -o pool.csv", "list.csv: 2 cards", "error: cannot write 'pool.csv': file too large"},
         {"revise . list.csv -o pool.csv", "swap", "error: cannot write 'pool.csv': file too large"},
+        {"best . -o /dev/full", "fit 10", "error: cannot write '/dev/full': no space left on device"},
         {"find . -o found.csv", "Ash Kite", "error: cannot write 'found.csv': file too large"},
         {"what-if . -o out --csv all.csv", "dear", "error: cannot write 'out/base.csv': file too large"},
         {"feedback . notes.csv --apply -o next.csv", "Ash Kite", "error: cannot write 'next.csv': file too large"},

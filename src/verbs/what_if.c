@@ -150,13 +150,10 @@ int verb_what_if(Job *job)
         goto done;
     job_stop_gently(job);
     job_search_options(job, &options);
-    if (!look_at_outputs(job, &code))
-        goto done;
-    job_stop_gently(job);
-    job_search_options(job, &options);
     bool unread = false;
     all = what_if_run(&plan, &options, &unread, &job->diags);
     job_progress_end(job);
+    code = unread ? EXIT_BAD_INPUT : EXIT_COULD_NOT_RUN;
     if (all == NULL)
         goto done;
     code = show(job, all);

@@ -103,7 +103,6 @@ const Mistake mistakes_elsewhere[] = {
      LINE("best scenario.yaml -o nowhere/out.csv"),
      {"error: ", "nowhere/out.csv"},
      4},
-    {"a full disk", LINE("best scenario.yaml -o /dev/full"), {"error: ", "/dev/full"}, 4},
     {"a full disk for the programme", LINE("export scenario.yaml -o /dev/full"), {"error: ", "/dev/full"}, 4},
     {"the list is a folder",
      "folder.csv/inside",
