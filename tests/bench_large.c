@@ -267,15 +267,42 @@ static void make_doubles(Input *in)
     begin_model(in);
 }
 
-static void make_swap(Input *in)
+static void add_curve(Input *in)
 {
-    make_sheet(in, 30000, TEXTS);
-    begin_model(in);
     text_add(&in->model, "rules:\n"
                          "  - {name: colours, each: colour, where: {class: mono}, exactly: 90}\n"
                          "  - {name: early, each: colour, where: {cost: {to: 2}}, between: [20, 40]}\n"
                          "  - {name: late, each: colour, where: {cost: {from: 5}}, between: [20, 40]}\n"
                          "  - {name: mean, measure: cost, average_at_most: 3.5}\n");
+}
+
+static void make_swap(Input *in)
+{
+    make_sheet(in, 30000, TEXTS);
+    begin_model(in);
+    add_curve(in);
+}
+
+/* A present pool of 5,000 cards that breaks most of the rules. */
+static void make_large_pool(Input *in)
+{
+    make_sheet(in, 60000, TEXTS);
+    begin_model(in);
+    add_curve(in);
+    text_add(&in->scenario, "pool: side.csv\n");
+    text_add(&in->side, "name\n");
+    for (unsigned k = 0; k < 5000 / in->part; k++) {
+        add_name(&in->side, 7 * k);
+        text_add(&in->side, "\n");
+    }
+}
+
+/* The pool is nearly all there is. */
+static void make_whole(Input *in)
+{
+    make_sheet(in, 60000, PLAIN);
+    begin_model(in);
+    text_printf(&in->scenario, "change: {size: %u, spending_cap: none}\n", 50000 / in->part);
 }
 
 typedef struct {
@@ -301,6 +328,8 @@ static const Case cases[] = {
     {"every line twice", "check", "", make_doubles},
     {"check --json", "check", "--json", make_columns},
     {"find, all in order", "find", "--sort=name", make_plain},
+    {"audit of a pool of 5,000", "audit", "", make_large_pool},
+    {"best: 50,000 of 60,000, --json", "best", "--json", make_whole},
     {"best", "best", "--json", make_swap},
     {"swap", "swap", "--json", make_swap},
 };
