@@ -2,6 +2,7 @@
  * limit, and what was not found out. The small scenarios are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -208,6 +209,47 @@ static void bad_input_is_bad_input(void **state)
     desk_done(folder);
 }
 
+/* ---- examples ---- */
+
+/* Cards that the help's examples name, in quotes and with a capital, are cards of the demo. */
+static int cards_in_help(const char *verb, const char *demo)
+{
+    Run run;
+    int named = 0;
+    char name[80], line[96];
+    run_poolwright(".", WORDS(verb, "--help"), NULL, &run);
+    assert_int_equal(run.code, 0);
+    for (const char *at = strchr(run.out, '"'); at != NULL; at = strchr(at + 1, '"')) {
+        const char *end = strchr(at + 1, '"');
+        if (end == NULL || at[1] < 'A' || at[1] > 'Z' || (size_t)(end - at) > sizeof name)
+            continue;
+        snprintf(name, sizeof name, "%.*s", (int)(end - at - 1), at + 1);
+        snprintf(line, sizeof line, "\n%s,", name);
+        if (strchr(name, '=') != NULL) /* --themes "T=A+B" */
+            continue;
+        if (strstr(demo, line) == NULL)
+            fail_msg("%s --help names '%s', which is no card of the demo", verb, name);
+        named++;
+        at = end;
+    }
+    run_forget(&run);
+    return named;
+}
+
+static void help_names_cards_that_are_there(void **state)
+{
+    (void)state;
+    static const char *const verb[] = {"best", "why",   "swap",   "check",    "init",  "what-if",
+                                       "find", "audit", "revise", "feedback", "export"};
+    int named = 0;
+    char *demo = folder_read("scenarios/demo", "cards.csv", NULL);
+    assert_non_null(demo);
+    for (size_t v = 0; v < sizeof verb / sizeof *verb; v++)
+        named += cards_in_help(verb[v], demo);
+    assert_true(named >= 4);
+    free(demo);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -216,6 +258,7 @@ int main(void)
         cmocka_unit_test(what_is_open_is_not_denied),
         cmocka_unit_test(dear_prices_are_exact_or_refused),
         cmocka_unit_test(bad_input_is_bad_input),
+        cmocka_unit_test(help_names_cards_that_are_there),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -1,0 +1,326 @@
+/* test_changes_brute.c - newcomers, swaps one by one and notes from play against trying every pool of small random
+ * scenarios: what each newcomer is worth and its verdict, that each swap of the list is the best one that keeps what
+ * was changed before, and that both pools of `feedback` are the best by the powers that the notes add up to. The
+ * scenarios are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/desk.h"
+
+enum { CARDS = 11, NEW = 3, OLD = CARDS - NEW, POOLS = 1 << CARDS };
+
+#define NONE INT64_MIN
+
+typedef struct {
+    int power[CARDS], price[CARDS]; /* halves; cents */
+    bool rye[CARDS], owned[CARDS];
+    unsigned present;                       /* a set of the old cards */
+    int size, cap, rye_least, spend, swaps; /* spend, swaps: -1: not asked for */
+    int most_dear;                          /* of cards of 2.00 and more */
+} Made;
+
+static void make(Made *m, Dice *dice)
+{
+    *m = (Made){.size = dice_roll(dice, 3, 5), .swaps = dice_chance(dice, 60) ? dice_roll(dice, 1, 3) : -1};
+    for (int c = 0; c < CARDS; c++) {
+        m->power[c] = dice_roll(dice, 2, 24);
+        m->price[c] = 25 * dice_roll(dice, 0, 16);
+        m->rye[c] = dice_chance(dice, 50);
+        m->owned[c] = dice_chance(dice, 15);
+    }
+    for (int k = dice_roll(dice, m->size - 1, m->size + 1); k > 0; k--)
+        m->present |= 1u << dice_roll(dice, 0, OLD - 1);
+    for (int c = 0; c < OLD; c++)
+        m->owned[c] = m->owned[c] || (m->present >> c & 1) != 0;
+    m->cap = 100 * dice_roll(dice, 4, 12);
+    m->spend = dice_chance(dice, 30) ? 50 * dice_roll(dice, 0, 10) : -1;
+    m->rye_least = dice_roll(dice, 0, 2);
+    m->most_dear = dice_roll(dice, 0, 3);
+}
+
+static void write_made(const Made *m, const char *folder, bool all)
+{
+    char text[4096], line[120];
+    for (int part = 0; part < 2; part++) {
+        snprintf(text, sizeof text, "name,colours,power,price,owned\n");
+        for (int c = part == 0 ? 0 : OLD; c < (part == 0 && !all ? OLD : CARDS); c++) {
+            snprintf(line, sizeof line, "Tub %c,%s,%d.%d,%d.%02d,%s\n", 'A' + c, m->rye[c] ? "rye" : "teal",
+                     m->power[c] / 2, m->power[c] % 2 * 5, m->price[c] / 100, m->price[c] % 100,
+                     m->owned[c] ? "1" : "");
+            strcat(text, line);
+        }
+        folder_print(folder, part == 0 ? "cards.csv" : "new.csv", text);
+    }
+    snprintf(text, sizeof text,
+             "size: %d\ncolours: [rye, teal]\nspending_cap: %d.00\nrules:\n  - {name: rye, where: {colours: rye}, "
+             "at_least: %d}\n  - {name: dear, where: {price: {from: 2}}, at_most: %d}\n",
+             m->size, m->cap / 100, m->rye_least, m->most_dear);
+    folder_print(folder, "model.yaml", text);
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\npool: pool.csv\n");
+    snprintf(text, sizeof text, "name\n");
+    for (int c = 0; c < OLD; c++)
+        if ((m->present >> c & 1) != 0)
+            snprintf(text + strlen(text), sizeof text - strlen(text), "Tub %c\n", 'A' + c);
+    folder_print(folder, "pool.csv", text);
+}
+
+/* ---- every pool ---- */
+
+static int count(unsigned set)
+{
+    int n = 0;
+    for (; set != 0; set &= set - 1)
+        n++;
+    return n;
+}
+
+/* The fit in thousandths; NONE: some rule breaks. What the present pool holds is owned. */
+static int64_t judge(const Made *m, unsigned pool, int swaps)
+{
+    int cost = 0, rye = 0, dear = 0;
+    int64_t fit = 0;
+    for (int c = 0; c < CARDS; c++) {
+        if ((pool >> c & 1) == 0)
+            continue;
+        cost += m->owned[c] ? 0 : m->price[c];
+        rye += m->rye[c];
+        dear += m->price[c] >= 200;
+        fit += 500 * m->power[c];
+    }
+    const bool good = count(pool) == m->size && cost <= m->cap && rye >= m->rye_least && dear <= m->most_dear &&
+                      (m->spend < 0 || cost <= m->spend) && (swaps < 0 || count(m->present & ~pool) <= swaps);
+    return good ? fit : NONE;
+}
+
+/* The best of the pools that hold all of `with`, none of `without`, within so many swaps (-1: any). */
+static int64_t best_of(const Made *m, unsigned with, unsigned without, int swaps)
+{
+    int64_t best = NONE;
+    for (unsigned pool = 0; pool < POOLS; pool++) {
+        const int64_t fit = (pool & with) == with && (pool & without) == 0 ? judge(m, pool, swaps) : NONE;
+        best = fit > best ? fit : best;
+    }
+    return best;
+}
+
+static unsigned set_of(const json_t *list)
+{
+    unsigned set = 0;
+    for (size_t k = 0; k < json_array_size(list); k++)
+        set |= 1u << (json_text(json_array_get(list, k), "name")[4] - 'A');
+    return set;
+}
+
+/* ---- the program against that ---- */
+
+static json_t *run_revise(const Made *m, const char *folder, bool newcomers, int *code)
+{
+    char swaps[16], spend[16];
+    const char *word[16] = {"revise", "scenario.yaml", "--json", "--gap", "0"};
+    int n = 5;
+    if (newcomers) {
+        word[n++] = "--new";
+        word[n++] = "new.csv";
+    }
+    if (m->swaps >= 0) {
+        snprintf(swaps, sizeof swaps, "%d", m->swaps);
+        word[n++] = "--swaps";
+        word[n++] = swaps;
+    }
+    if (m->spend >= 0) {
+        snprintf(spend, sizeof spend, "%d.%02d", m->spend / 100, m->spend % 100);
+        word[n++] = "--spend";
+        word[n++] = spend;
+    }
+    Run run;
+    run_poolwright(folder, word, NULL, &run);
+    if (run.code > 1)
+        fail_msg("revise in %s: exit code %d\n%s", folder, run.code, run.err);
+    *code = run.code;
+    json_t *root = run_json(&run);
+    run_forget(&run);
+    return root;
+}
+
+static void check_newcomer(const Made *m, const json_t *item, const char *folder, int *seen)
+{
+    const int c = json_text(item, "name")[4] - 'A';
+    const int64_t best = best_of(m, 0, 0, m->swaps), with = best_of(m, 1u << c, 0, m->swaps),
+                  without = best_of(m, 0, 1u << c, m->swaps), fit = 500 * m->power[c];
+    const char *verdict = json_text(item, "verdict");
+    /* where two pools are as good, it may be in or out */
+    const bool in = strcmp(verdict, "in") == 0,
+               good = in ? with == best
+                      : strcmp(verdict, "impossible") == 0
+                          ? with == NONE
+                          : without == best && with != NONE &&
+                                (strcmp(verdict, "near miss") == 0) == (10 * (best - with) < fit);
+    if (!good)
+        fail_msg("%s: %s is '%s'; best %lld, with it %lld, without %lld", folder, json_text(item, "name"), verdict,
+                 (long long)best, (long long)with, (long long)without);
+    if (json_object_get(item, "worth_at_least") != NULL) {
+        const int64_t worth = in ? best - without : with - best;
+        if (json_units(item, "worth_at_least", 1000) > worth || json_units(item, "worth_at_most", 1000) < worth)
+            fail_msg("%s: %s is worth %lld, said %lld to %lld", folder, json_text(item, "name"), (long long)worth,
+                     (long long)json_units(item, "worth_at_least", 1000),
+                     (long long)json_units(item, "worth_at_most", 1000));
+    }
+    seen[in ? 0 : strcmp(verdict, "near miss") == 0 ? 1 : strcmp(verdict, "no") == 0 ? 2 : 3]++;
+}
+
+/* From the present pool, or from the best with the fewest swaps that mend it: each swap is the best further one. */
+static int check_swaps(const Made *m, const json_t *root, const char *folder)
+{
+    const json_t *ranks = json_object_get(root, "one_by_one");
+    unsigned now = m->present;
+    int least = 0;
+    if (json_array_size(ranks) == 0)
+        return 0;
+    while (best_of(m, 0, 0, least) == NONE)
+        least++;
+    assert_int_equal(json_integer_value(json_object_get(root, "least_swaps")), least);
+    int64_t fit = judge(m, now, -1);
+    if (fit == NONE)
+        return 0; /* which of several pools it begins from is not said */
+    for (size_t k = 0; k < json_array_size(ranks); k++) {
+        const json_t *rank = json_array_get(ranks, k);
+        int64_t best = NONE;
+        for (unsigned pool = 0; pool < POOLS; pool++) { /* what is changed stays changed */
+            const unsigned changed = now ^ m->present;
+            const int64_t other = ((pool ^ now) & changed) == 0 ? judge(m, pool, least + (int)k + 1) : NONE;
+            best = other > best ? other : best;
+        }
+        now = (now & ~set_of(json_object_get(rank, "leaves"))) | set_of(json_object_get(rank, "enters"));
+        const int64_t gain = json_units(rank, "gain", 1000), is = judge(m, now, least + (int)k + 1);
+        if (best != is || gain != is - fit || gain <= 0)
+            fail_msg("%s: swap %zu gains %lld to %lld; by trying all the best has %lld", folder, k + 1, (long long)gain,
+                     (long long)is, (long long)best);
+        fit = is;
+    }
+    return (int)json_array_size(ranks);
+}
+
+static void newcomers_and_swaps(void **state)
+{
+    (void)state;
+    int seen[4] = {0}, swaps = 0, code;
+    Dice dice;
+    const char *asked = getenv("POOLWRIGHT_SCENARIOS");
+    const int scenarios = asked != NULL ? atoi(asked) : 120;
+    dice_seed(&dice, 31);
+    for (int k = 0; k < scenarios; k++) {
+        Made m;
+        make(&m, &dice);
+        char *folder = folder_new();
+        write_made(&m, folder, false);
+        json_t *root = run_revise(&m, folder, true, &code);
+        const json_t *list = json_object_get(root, "new");
+        assert_int_equal(code, best_of(&m, 0, 0, m.swaps) == NONE ? 1 : 0);
+        for (size_t i = 0; i < json_array_size(list); i++)
+            check_newcomer(&m, json_array_get(list, i), folder, seen);
+        swaps += check_swaps(&m, root, folder);
+        json_decref(root);
+        desk_done(folder);
+    }
+    print_message("newcomers: %d in, %d near, %d not, %d impossible; %d swaps one by one\n", seen[0], seen[1], seen[2],
+                  seen[3], swaps);
+    if (scenarios >= 120)
+        assert_true(seen[0] >= 30 && seen[1] >= 5 && seen[2] >= 30 && seen[3] >= 5 && swaps >= 20);
+}
+
+/* ---- notes from play ---- */
+
+/* Sums the notes (thousandths), keeps each power between the least and the greatest, and writes the sheet. */
+static void make_notes(const Made *m, const char *folder, Dice *dice, int64_t power[CARDS])
+{
+    static const char *const verdict[] = {"better", "worse", "unused", "fine", "+1", "-2.5"};
+    static const int by[] = {500, -500, -250, 0, 1000, -2500};
+    char text[2048] = "card,verdict\n";
+    int64_t least = INT64_MAX, most = 0;
+    for (int c = 0; c < CARDS; c++) {
+        power[c] = 500 * m->power[c];
+        least = power[c] < least ? power[c] : least;
+        most = power[c] > most ? power[c] : most;
+    }
+    for (int k = dice_roll(dice, 8, 24); k > 0; k--) {
+        const int c = dice_roll(dice, 0, CARDS - 1), v = dice_roll(dice, 0, 5);
+        snprintf(text + strlen(text), sizeof text - strlen(text), "Tub %c,%s\n", 'A' + c, verdict[v]);
+        power[c] += by[v];
+    }
+    for (int c = 0; c < CARDS; c++)
+        power[c] = power[c] < least ? least : power[c] > most ? most : power[c];
+    folder_print(folder, "notes.csv", text);
+}
+
+static int64_t fit_by(const int64_t *power, unsigned pool)
+{
+    int64_t fit = 0;
+    for (int c = 0; c < CARDS; c++)
+        fit += (pool >> c & 1) != 0 ? power[c] : 0;
+    return fit;
+}
+
+static int64_t best_by(const Made *m, const int64_t *power)
+{
+    int64_t best = NONE;
+    for (unsigned pool = 0; pool < POOLS; pool++)
+        if (judge(m, pool, -1) != NONE && fit_by(power, pool) > best)
+            best = fit_by(power, pool);
+    return best;
+}
+
+static bool check_feedback(const Made *m, const int64_t *power, const json_t *root, const char *folder)
+{
+    const json_t *before = json_object_get(root, "before"), *after = json_object_get(root, "after");
+    int64_t old[CARDS];
+    for (int c = 0; c < CARDS; c++)
+        old[c] = 500 * m->power[c];
+    const int64_t best = best_by(m, old), better = best_by(m, power);
+    const bool same = json_units(before, "fit_by_new_powers", 1000) == better;
+    if (json_units(before, "fit", 1000) != best || json_units(before, "bound", 1000) != best ||
+        json_units(after, "fit", 1000) != better || json_units(after, "bound", 1000) != better ||
+        same != (json_array_size(json_object_get(root, "enters")) == 0))
+        fail_msg("%s: feedback says %lld, then %lld; by trying all %lld, %lld", folder,
+                 (long long)json_units(before, "fit", 1000), (long long)json_units(after, "fit", 1000), (long long)best,
+                 (long long)better);
+    return !same;
+}
+
+static void notes_from_play(void **state)
+{
+    (void)state;
+    int changed = 0, answered = 0;
+    Dice dice;
+    dice_seed(&dice, 53);
+    for (int k = 0; k < 120; k++) {
+        Made m;
+        int64_t power[CARDS];
+        make(&m, &dice);
+        m.spend = m.swaps = -1;
+        char *folder = folder_new();
+        write_made(&m, folder, true);
+        make_notes(&m, folder, &dice, power);
+        Run run;
+        const bool any = best_of(&m, 0, 0, -1) != NONE;
+        desk_run(folder, &run, any ? 0 : 1, WORDS("feedback", "scenario.yaml", "notes.csv", "--gap", "0", "--json"));
+        json_t *root = run_json(&run);
+        answered += any;
+        changed += any && check_feedback(&m, power, root, folder);
+        json_decref(root);
+        run_forget(&run);
+        desk_done(folder);
+    }
+    print_message("%d of 120 have pools, %d of them change\n", answered, changed);
+    assert_true(answered >= 80 && changed >= 20);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(newcomers_and_swaps), cmocka_unit_test(notes_from_play)};
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
