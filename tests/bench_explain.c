@@ -130,7 +130,10 @@ static const char *price_proven(const json_t *card)
     const json_t *helps = json_object_get(card, "price_helps");
     if (json_object_get(card, "price_from") == NULL && helps == NULL)
         return "-";
-    return json_is_false(helps) || exact(json_object_get(card, "price_from")) ? "yes" : "no";
+    return json_is_false(helps) || exact(json_object_get(card, "price_from")) ||
+                   exact(json_object_get(card, "price_above"))
+               ? "yes"
+               : "no";
 }
 
 static double out_card(const char *program, const char *scenario, const char *name, double best)

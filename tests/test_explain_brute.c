@@ -13,6 +13,10 @@
 #include "explain/why.h"
 #include "support/tried.h"
 
+enum {
+    SEEN = 6
+}; /* least loosenings, prices, conflicts of forced cards, useful steps, higher prices, scores that matter */
+
 static void check_binding(Scene *s, int side, int *useful)
 {
     const SideProblem *sides = s->explain->sides;
@@ -29,8 +33,13 @@ static void check_binding(Scene *s, int side, int *useful)
         for (int64_t k = 1; k < (at > 0 ? at : 3); k++)
             if (best_of(&s->made, &s->all, sides, side, k, 0, -1) > best)
                 at = k;
+    const int64_t most = sides->side[side].most, look = usual_look(&s->made, &sides->side[side]);
+    if (steps > 0 && step[steps - 1] > most)
+        SAY(s, "a limit can be loosened by more", most, step[steps - 1]);
+    if (binding_within(s->explain, side) != (look < most ? look : most))
+        SAY(s, "how far loosening is looked for", binding_within(s->explain, side), look);
     Binding b;
-    binding_find(s->explain, side, sides->side[side].most, &b);
+    binding_find(s->explain, side, most, &b);
     if (b.kind == BINDING_NOTHING && at > 0)
         SAY(s, "a limit is said to be worth nothing", 0, at);
     if (b.kind == BINDING_STEP) {
@@ -87,26 +96,71 @@ static int64_t fit_from(const Scene *s, int card, int64_t best)
     return least;
 }
 
-/* Highest price at which the card is in a best pool; -1: none. */
-static int64_t price_from(Scene *s, int card, int64_t best)
+static bool is_money_side(const Made *made, const Side *side)
 {
-    int64_t before = s->made.price[card], found = -1;
+    const int kind = side->of == SIDE_RULE ? made->rule[side->member].kind : COUNT_RULE;
+    return side->of == SIDE_CAP || kind == SPEND_RULE || kind == PRICE_RULE;
+}
+
+/* Pools with the card that keep whatever its price does not move. */
+static size_t pools_with(const Scene *s, int card, const Tried **with)
+{
     const SideProblem *sides = s->explain->sides;
-    for (int64_t price = before; price >= 0 && found < 0; price--) {
-        s->made.price[card] = price;
-        for (size_t k = 0; k < s->all.pools && found < 0; k++) {
-            const Tried *t = &s->all.pool[k];
-            if (t->copies[card] == 0 || t->fit < best)
-                continue;
-            bool kept = true;
-            for (int i = 0; i < sides->sides && kept; i++)
-                kept = side_over(&s->made, &sides->side[i], t->copies) == 0;
-            if (kept)
-                found = price;
-        }
+    size_t count = 0;
+    for (size_t k = 0; k < s->all.pools; k++) {
+        const Tried *t = &s->all.pool[k];
+        bool kept = t->copies[card] > 0;
+        for (int i = 0; i < sides->sides && kept; i++)
+            kept = t->over[i] == 0 || is_money_side(&s->made, &sides->side[i]);
+        if (kept)
+            with[count++] = t;
+    }
+    return count;
+}
+
+/* Is the card in a best pool at that price? */
+static bool is_in_at(Scene *s, int card, int64_t best, int64_t price)
+{
+    static const Tried *with[POOLS];
+    const size_t pools = pools_with(s, card, with);
+    const int64_t before = s->made.price[card];
+    const SideProblem *sides = s->explain->sides;
+    bool found = false;
+    s->made.price[card] = price;
+    for (size_t k = 0; k < pools && !found; k++) {
+        found = fit_of(&s->made, with[k]->copies, NULL, 0) >= best;
+        for (int i = 0; i < sides->sides && found; i++)
+            found =
+                !is_money_side(&s->made, &sides->side[i]) || side_over(&s->made, &sides->side[i], with[k]->copies) == 0;
     }
     s->made.price[card] = before;
     return found;
+}
+
+#define DEAREST 6000 /* no sum of money is asked for that is more */
+
+static void check_price(Scene *s, int card, int64_t best, const Why *why, int *seen)
+{
+    const int64_t now = s->made.price[card];
+    int64_t below = now, above = now + 1;
+    while (below >= 0 && !is_in_at(s, card, best, below))
+        below--;
+    while (above <= DEAREST && !is_in_at(s, card, best, above))
+        above++;
+    if (why->price_never && below >= 0)
+        SAY(s, "no price helps, but", 0, below);
+    if (why->dearer_never && above <= DEAREST && below < now)
+        SAY(s, "no higher price helps, but", s->made.price[card], above);
+    if (!why->price_never && (below >= 0 || is_unlimited(s)))
+        check_exact(s, "price", &why->price, below);
+    if (!why->dearer_never && (above <= DEAREST || is_unlimited(s)))
+        check_exact(s, "higher price", &why->dearer, above <= DEAREST ? above : -1);
+    if (why->price_below)
+        for (int64_t price = below; price >= 0; price--)
+            if (!is_in_at(s, card, best, price))
+                SAY(s, "or less, but not at", below, price);
+    seen[1] += below >= 0;
+    seen[4] += above <= DEAREST;
 }
 
 static void check_why(Scene *s, int card, int *seen)
@@ -131,21 +185,24 @@ static void check_why(Scene *s, int card, int *seen)
         check_exact(s, "loss", &why.loss, best - forced);
     if (!why.in) {
         if (forced != NONE_FIT && why.fit_from.has_low)
-            check_exact(s, "fit from which", &why.fit_from, s->made.power[card] + fit_from(s, card, best));
-        if (why.price_asked) {
-            int64_t price = price_from(s, card, best);
-            if (why.price_never && price >= 0)
-                SAY(s, "no price helps, but", 0, price);
-            if (!why.price_never && (price >= 0 || is_unlimited(s)))
-                check_exact(s, "price", &why.price, price);
-            seen[1] += price >= 0;
-        }
+            check_exact(s, "fit from which", &why.fit_from,
+                        fit_with(&s->made, card, s->made.power[card]) + fit_from(s, card, best));
+        if (why.price_asked)
+            check_price(s, card, best, &why, seen);
         if (why.impossible)
             check_conflict(s, &why.conflict, card, &seen[2]);
         for (size_t k = 0; k < why.blames; k++)
             check_blame(s, card, &why.blame[k], &seen[0]);
     }
     why_release(&why);
+}
+
+static int64_t cost_of(const Scene *s, const int *copies)
+{
+    int64_t cost = 0;
+    for (int c = 0; c < s->made.cards; c++)
+        cost += spent_on(&s->made, c, copies[c]);
+    return cost;
 }
 
 static void check_swap(Scene *s, int card)
@@ -172,7 +229,7 @@ static void check_swap(Scene *s, int card)
             for (size_t q = 0; q < swap.singles; q++)
                 found = found || (swap.single[q].card == (size_t)c &&
                                   swap.single[q].fit_change == t->fit - s->answer.check.fit &&
-                                  swap.single[q].cost_change == s->made.price[c] - s->made.price[card]);
+                                  swap.single[q].cost_change == cost_of(s, copies) - cost_of(s, s->explain->copies));
             if (!found)
                 SAY(s, "a single swap is missing", c, card);
         }
@@ -196,12 +253,39 @@ static void check_swap(Scene *s, int card)
     swap_release(&swap);
 }
 
-static void check_firmness(Scene *s)
+/* Is the answer's pool as good as any when the card has a point more (less)? */
+static bool stays_best(const Scene *s, int card, int64_t point)
+{
+    const int64_t power = s->made.power[card],
+                  change = fit_with(&s->made, card, power + point) - fit_with(&s->made, card, power);
+    const int64_t ours = s->answer.check.fit + change * s->explain->copies[card];
+    for (size_t k = 0; k < s->all.pools; k++)
+        if (kept_but(&s->all.pool[k], s->explain->sides->sides, -1, 0) &&
+            s->all.pool[k].fit + change * s->all.pool[k].copies[card] > ours)
+            return false;
+    return true;
+}
+
+static void check_score(const Scene *s, const Firmness *f, const Firm *firm, int *seen)
+{
+    const ScoreMatters said = firm_score_matters(f, firm);
+    const bool stays = stays_best(s, (int)firm->card, 1000) && stays_best(s, (int)firm->card, -1000);
+    if (said == SCORE_MATTERS && stays)
+        SAY(s, "a score is said to matter", 0, firm->card);
+    if (said == SCORE_DOES_NOT && !stays)
+        SAY(s, "a score is said not to matter", 0, firm->card);
+    if (said == SCORE_UNKNOWN && is_unlimited(s) && !firm->several)
+        SAY(s, "whether a score matters is not known", 0, firm->card);
+    seen[5] += said == SCORE_MATTERS;
+}
+
+static void check_firmness(Scene *s, int *seen)
 {
     Firmness f;
     firmness_find(s->explain, 2, &f);
     for (size_t k = 0; k < f.count; k++) {
         const Firm *firm = &f.firm[k];
+        check_score(s, &f, firm, seen);
         if (firm->kind == FIRM_KEPT)
             continue;
         int64_t forced = best_of(&s->made, &s->all, s->explain->sides, -1, 0, (int)firm->card, !firm->in);
@@ -227,13 +311,13 @@ static void explain_everything(Scene *s, int *seen)
         if (s->explain->copies[card] > 0)
             check_swap(s, card);
     }
-    check_firmness(s);
+    check_firmness(s, seen);
 }
 
 static void every_number(void **state)
 {
     (void)state;
-    int feasible = 0, seen[4] = {0};
+    int feasible = 0, seen[SEEN] = {0};
     for (uint64_t seed = 1; feasible < 200; seed++) {
         Scene s;
         scene_open(&s, seed, false, 0);
@@ -244,16 +328,18 @@ static void every_number(void **state)
         }
         scene_close(&s);
     }
-    print_message("200 scenarios: %d least loosenings, %d prices, %d conflicts of forced cards, %d useful steps\n",
-                  seen[0], seen[1], seen[2], seen[3]);
-    assert_true(seen[0] > 200 && seen[1] > 50 && seen[2] > 50 && seen[3] > 200);
+    print_message(
+        "200 scenarios: %d least loosenings, %d prices, %d conflicts of forced cards, %d useful steps, %d higher "
+        "prices, %d scores that matter\n",
+        seen[0], seen[1], seen[2], seen[3], seen[4], seen[5]);
+    assert_true(seen[0] > 200 && seen[1] > 50 && seen[2] > 50 && seen[3] > 200 && seen[4] >= 5 && seen[5] > 50);
 }
 
 /* The same with hardly any effort: much is left open, nothing may be wrong. */
 static void tiny_effort(void **state)
 {
     (void)state;
-    int feasible = 0, seen[4] = {0};
+    int feasible = 0, seen[SEEN] = {0};
     for (uint64_t seed = 1; feasible < 120; seed++) {
         Scene s;
         scene_open(&s, seed, false, 1 + (int64_t)(seed % 40) * 3);

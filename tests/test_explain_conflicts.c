@@ -75,7 +75,7 @@ static int64_t least_loosening(const Scene *s, int64_t *fit)
     for (size_t k = 0; k < s->all.pools; k++) {
         int64_t weight = 0;
         for (int i = 0; i < s->explain->sides->sides; i++)
-            weight += s->all.pool[k].over[i] * s->explain->sides->side[i].weight;
+            weight += s->all.pool[k].over[i] * weight_of(&s->made, &s->explain->sides->side[i]);
         if (weight < least || (weight == least && s->all.pool[k].fit > best)) {
             least = weight;
             best = s->all.pool[k].fit;

@@ -22,7 +22,7 @@ int64_t binding_within(const Explain *e, int side)
         Measure measure;
         Bounds bounds = side_bounds(e->instance, s, &measure);
         int64_t limit = s->low ? bounds.low : bounds.high;
-        within = bounds.kind == BOUND_PERCENT && measure == MEASURE_COUNT ? 3 : 3 * measure_unit(measure);
+        within = 3 * measure_unit(measure);
         if (bounds.kind == BOUND_ABSOLUTE && limit / 10 > within)
             within = limit / 10;
     }

@@ -61,10 +61,11 @@ static void take_pool(const Explain *e, const Seen *seen, Firm *firm)
     firm->loss.high = e->best.high > seen->fit ? e->best.high - seen->fit : 0;
 }
 
-/* What it is called is settled, and what is lost is known well enough. */
+/* What it is called and whether its score matters is settled, and what is lost is known well enough. */
 static bool is_near_enough(const Firm *firm, int64_t margin)
 {
-    return firm->loss.low > 0 && firm->loss.high < margin && firm->loss.high - firm->loss.low <= margin / 5;
+    return firm->loss.low > 0 && firm->loss.high < margin && firm->loss.high - firm->loss.low <= margin / 5 &&
+           (firm->loss.high < firm->point || firm->loss.low >= firm->point);
 }
 
 /* Looks for the best pool with the card forced, if less than margin is lost. */
@@ -137,6 +138,7 @@ static void list_cards(const Explain *e, const int64_t *lost, Firmness *f)
             Firm firm = {.card = c,
                          .in = in,
                          .several = e->free_instance->most[c] > 1,
+                         .point = in ? -instance_points(e->instance, c, -1) : instance_points(e->instance, c, 1),
                          .kind = FIRM_UNKNOWN,
                          .loss = {.has_low = true, .low = lost[c]}};
             if (in && e->instance->least[c] > 0)
@@ -166,7 +168,7 @@ static void shake_scores(Explain *e, int runs, Firmness *f)
     f->stayed_proven = true;
     for (int r = 0; r < runs && !prober_spent(e->prober); r++) {
         for (size_t c = 0; c < cards; c++)
-            change[c] = ((int64_t)(next_random(&state) >> 33) % 3 - 1) * f->margin;
+            change[c] = instance_points(e->instance, c, (int)((next_random(&state) >> 33) % 3) - 1);
         for (int j = 0; j < e->sides->columns; j++) {
             ColumnRole role = e->programme->column[j].role;
             bool of_card = role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT;
@@ -228,9 +230,11 @@ void firmness_release(Firmness *f)
 
 ScoreMatters firm_score_matters(const Firmness *f, const Firm *firm)
 {
-    if (!f->scored || firm->kind == FIRM_KEPT)
+    if (!f->scored || (firm->kind == FIRM_KEPT && !firm->several))
         return SCORE_DOES_NOT;
-    if (firm->loss.has_high && firm->loss.high < f->margin)
+    if (firm->kind == FIRM_KEPT) /* how many copies are best may change */
+        return SCORE_UNKNOWN;
+    if (firm->loss.has_high && firm->loss.high < firm->point)
         return SCORE_MATTERS;
-    return !firm->several && firm->loss.has_low && firm->loss.low >= f->margin ? SCORE_DOES_NOT : SCORE_UNKNOWN;
+    return !firm->several && firm->loss.has_low && firm->loss.low >= firm->point ? SCORE_DOES_NOT : SCORE_UNKNOWN;
 }

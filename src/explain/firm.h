@@ -18,6 +18,7 @@ typedef struct {
     bool several; /* more than one copy may be in */
     FirmKind kind;
     Range loss;        /* for FIRM_SURE only the low end may be known */
+    int64_t point;     /* what its fit falls by with a point of power less, or rises by with one more if it is out */
     Exchange exchange; /* for what was run, if a pool was found; instead of the answer's */
 } Firm;
 
@@ -25,7 +26,7 @@ typedef struct {
     Firm *firm; /* chosen cards, then cards out that are less than margin away (or not proven to be further), each in
                    order of names */
     size_t count;
-    int64_t margin;     /* thousandths: what one point of power is worth */
+    int64_t margin;     /* thousandths: what one point of power is worth where all of it counts */
     bool scored;        /* power weighs something, so that scores can matter */
     int64_t runs;       /* random changes tried */
     int64_t stayed, of; /* copies of the pool that stayed in, of all, over the runs */
@@ -36,7 +37,8 @@ typedef struct {
  * from a fixed seed. */
 void firmness_find(Explain *explain, int runs, Firmness *firmness);
 void firmness_release(Firmness *firmness);
-/* Does a change of this card's power by one point change the best pool? Proven yes, proven no, or not known. */
+/* Does a change of this card's power by one point change the best pool (by what it adds to fit: no filter by power)?
+ * Proven yes, proven no, or not known. */
 typedef enum { SCORE_MATTERS, SCORE_DOES_NOT, SCORE_UNKNOWN } ScoreMatters;
 ScoreMatters firm_score_matters(const Firmness *firmness, const Firm *firm);
 

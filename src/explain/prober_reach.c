@@ -239,6 +239,21 @@ static int64_t floor_to(int64_t value, int64_t grain)
     return (int64_t)(floor_div(value, grain) * grain);
 }
 
+/* Where the relaxation says nothing, a run of its own. */
+static void most_by_run(Prober *prober, int64_t known, int64_t grain, Probe *probe)
+{
+    Probe run;
+    probe_best(prober, NULL, SEARCH_PLUS_INFINITY, known == SEARCH_MINUS_INFINITY ? known : known + grain, &run);
+    if (run.x != NULL && run.low > known) {
+        *probe = run;
+        return;
+    }
+    probe->high = run.status == PROBE_NONE ? SEARCH_MINUS_INFINITY : run.high;
+    if (probe->high <= known)
+        *probe = (Probe){.status = PROBE_NONE, .low = known, .high = known};
+    probe_release(&run);
+}
+
 void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe)
 {
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = known, .high = SEARCH_PLUS_INFINITY};
@@ -246,8 +261,10 @@ void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe)
         return;
     int64_t bound = prober_bound(prober), width = 2;
     bool strengthened = false;
-    if (bound == SEARCH_PLUS_INFINITY)
+    if (bound == SEARCH_PLUS_INFINITY) {
+        most_by_run(prober, known, grain, probe);
         return;
+    }
     if (bound != SEARCH_MINUS_INFINITY)
         bound = floor_to(bound, grain);
     for (int unsettled = 0; bound > known && unsettled < 2 && !prober_spent(prober);) {

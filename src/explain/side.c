@@ -9,6 +9,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
+#include "programme/risk.h"
 
 #define PERCENT_ONE INT64_C(100000)
 #define FORM_RANK 402  /* behind the cap, before rules of a higher priority */
@@ -24,6 +25,8 @@ typedef struct {
     int64_t *least, *greatest; /* [rows] reach of the row within the columns' bounds */
     size_t *keep, *ban;
     size_t keeps, bans;
+    int *upper; /* [programme rows] the row that states the upper side; NULL: each its own */
+    int parts;  /* of these, rows that only state an upper side */
     size_t side_capacity;
 } Maker;
 
@@ -71,15 +74,40 @@ static int64_t units_to(int64_t limit, int64_t end, bool low, int64_t step)
 
 static int64_t unit_weight(const RuleMember *member, int priority)
 {
-    int64_t base = 1000;
-    if (member != NULL && member->bounds.kind != BOUND_PERCENT)
-        base = 1000 / measure_unit(member->rule->measure);
+    const int64_t base = member != NULL ? 1000 / measure_unit(member->rule->measure) : 1000;
     return base << (9 - priority);
 }
 
 static int64_t step_of(const RuleMember *member)
 {
-    return member->bounds.kind == BOUND_PERCENT && member->rule->measure == MEASURE_COUNT ? PERCENT_ONE : 1;
+    return member->bounds.kind == BOUND_PERCENT ? PERCENT_ONE : 1;
+}
+
+/* In one row with the lower side, loosening the upper one by more than the row is over would push the lower side up: so
+ * it is where risen prices take more than typical ones, and where a unit is a large step. Then the upper side stands in
+ * a row by itself. */
+static bool stands_apart(const Maker *m, int i)
+{
+    const ProgrammeRow *about = &m->programme->row[i];
+    const int64_t low = m->from->row_low[i], high = m->from->row_high[i];
+    if (about->role != ROW_MEMBER || low == SEARCH_MINUS_INFINITY || high == SEARCH_PLUS_INFINITY)
+        return false;
+    const RuleMember *member = &m->instance->member[about->member];
+    return risk_protects(m->instance, member) || ((int128)high - low) * m->scale[i] < step_of(member) - 1;
+}
+
+static void count_parts(Maker *m)
+{
+    for (int i = 0; i < m->from->rows; i++)
+        m->parts += stands_apart(m, i);
+}
+
+static void place_uppers(Maker *m)
+{
+    int next = m->from->rows + (int)(m->keeps + m->bans);
+    m->upper = mem_new((size_t)m->from->rows + 1, sizeof *m->upper);
+    for (int i = 0; i < m->from->rows; i++)
+        m->upper[i] = stands_apart(m, i) ? next++ : i;
 }
 
 static void add_row_sides(Maker *m, int i)
@@ -89,10 +117,11 @@ static void add_row_sides(Maker *m, int i)
     if (about->role != ROW_MEMBER && about->role != ROW_SIZE && about->role != ROW_CAP)
         return;
     for (int high = 0; high < 2; high++) {
-        int64_t limit = high ? m->out->problem.row_high[i] : m->out->problem.row_low[i];
+        const int64_t limit = high ? m->out->problem.row_high[m->upper[i]] : m->out->problem.row_low[i];
         if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
             continue;
-        Side side = {.row = i, .low = !high, .member = -1, .card = -1, .form = -1, .step = 1, .firm = true};
+        Side side = {
+            .row = high ? m->upper[i] : i, .low = !high, .member = -1, .card = -1, .form = -1, .step = 1, .firm = true};
         if (about->role == ROW_MEMBER) {
             side.of = SIDE_RULE;
             side.member = about->member;
@@ -224,7 +253,7 @@ static void find_keeps_and_bans(Maker *m)
             continue;
         if (m->instance->least[c] > 0)
             m->keep[m->keeps++] = c;
-        if (m->instance->most[c] <= 0 && (int)(m->keeps + m->bans) + m->from->rows < MOST_ROWS)
+        if (m->instance->most[c] <= 0 && (int)(m->keeps + m->bans) + m->parts + m->from->rows < MOST_ROWS)
             m->ban[m->bans++] = c;
     }
 }
@@ -252,6 +281,11 @@ static void write_bounds(Maker *m)
                          : exact.has_high && (int64_t)floor_div(exact.high, scale) == high ? exact.high
                                                                                            : high * scale;
     }
+    for (int i = 0; i < m->from->rows; i++)
+        if (m->upper[i] != i) {
+            p->row_high[m->upper[i]] = p->row_high[i];
+            p->row_high[i] = SEARCH_PLUS_INFINITY;
+        }
 }
 
 static void allocate(SideProblem *out, int columns, int rows, size_t entries)
@@ -324,6 +358,9 @@ static void fill_columns(Maker *m)
             if (row >= 0)
                 put(&f, row, 1);
         }
+        for (size_t k = from->start[j]; m->parts > 0 && k < from->start[j + 1]; k++)
+            if (m->upper[from->row[k]] != from->row[k])
+                put(&f, m->upper[from->row[k]], from->value[k] * m->scale[from->row[k]]);
         put(&f, out->objective_row, from->objective[j]);
     }
     for (int s = 0; s < out->sides; s++) {
@@ -343,11 +380,11 @@ static SideProblem *build(Maker *m)
 {
     SideProblem *out = m->out;
     const SearchProblem *from = m->from;
-    int extra = (int)(m->keeps + m->bans);
+    int extra = (int)(m->keeps + m->bans) + m->parts;
     out->columns = from->columns;
     out->objective_row = from->rows + extra;
     out->weight_row = out->objective_row + 1;
-    size_t entries = from->start[from->columns] + 2 * (size_t)from->columns + 4096;
+    size_t entries = from->start[from->columns] * (m->parts > 0 ? 2 : 1) + 2 * (size_t)from->columns + 4096;
     int most_sides = 3 * from->rows + extra;
     allocate(out, from->columns + most_sides, from->rows + extra + 2, entries + 2 * (size_t)most_sides);
     SearchProblem *p = &out->problem;
@@ -356,7 +393,7 @@ static SideProblem *build(Maker *m)
         p->row_high[i] = from->row_high[i];
     }
     for (int i = from->rows; i < p->rows; i++) {
-        bool keep = i < from->rows + (int)m->keeps, ban = !keep && i < out->objective_row;
+        bool keep = i < from->rows + (int)m->keeps, ban = !keep && i < from->rows + (int)(m->keeps + m->bans);
         p->row_low[i] = keep ? 1 : SEARCH_MINUS_INFINITY;
         p->row_high[i] = ban ? 0 : SEARCH_PLUS_INFINITY;
     }
@@ -377,6 +414,7 @@ static void finish(Maker *m)
     mem_free(m->greatest);
     mem_free(m->keep);
     mem_free(m->ban);
+    mem_free(m->upper);
 }
 
 SideProblem *side_problem_new(const Programme *programme, const Instance *instance)
@@ -386,7 +424,9 @@ SideProblem *side_problem_new(const Programme *programme, const Instance *instan
     m.scale = mem_new((size_t)programme->problem.rows + 1, sizeof *m.scale);
     for (int i = 0; i < programme->problem.rows; i++)
         m.scale[i] = programme->row[i].divisor > 0 ? programme->row[i].divisor : 1;
+    count_parts(&m);
     find_keeps_and_bans(&m);
+    place_uppers(&m);
     build(&m);
     write_bounds(&m);
     for (int i = 0; i < programme->problem.rows; i++)

@@ -6,10 +6,14 @@
  *
  *     row + step s >= low     or     row - step s <= high,     0 <= s <= (what the prober allows; 0 at first)
  *
- * The unit of s: a card for counts and sizes, a cent for money, a thousandth for other columns; for shares of a count a
- * whole card (100000 hundred-thousandths of the row), for other shares and for averages one unit of the row. Two more
- * rows are free at first: the objective (to ask for a least fit) and the weighted sum of all loosening (to ask for a
- * smallest repair). */
+ * Both sides of a limit may stand in one row, but not where loosening the one could push the other: prices that rise
+ * count on the upper side only (programme/risk.h), and a large step overshoots. There the upper side has a row of its
+ * own.
+ *
+ * The unit of s: a card for counts and sizes, a cent for money, a thousandth for other columns; for shares as much by
+ * which the share may be missed (100000 of the row, which is in hundred-thousandths), for averages as much in the sum
+ * over the cards. Two more rows are free at first: the objective (to ask for a least fit) and the weighted sum of all
+ * loosening (to ask for a smallest repair). */
 #ifndef POOLWRIGHT_EXPLAIN_SIDE_H
 #define POOLWRIGHT_EXPLAIN_SIDE_H
 
@@ -35,7 +39,7 @@ typedef struct {
 
 typedef struct {
     SearchProblem problem; /* programme's columns, then a loosening column for each side; programme's rows, keeps, bans,
-                              objective, weights */
+                              upper sides of their own, objective, weights */
     int columns;           /* of the programme: the first ones */
     int objective_row, weight_row;
     int64_t *objective; /* [problem.columns] fit, as in problem.objective at first */

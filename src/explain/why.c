@@ -465,7 +465,8 @@ bool why_settled(const Why *why)
         return false;
     if ((why->fit_from.has_low || why->fit_from.has_high) && !as_good && !range_exact(&why->fit_from))
         return false;
-    if (why->price_asked && !why->price_never && !range_exact(&why->price))
+    if (why->price_asked &&
+        ((!why->price_never && !range_exact(&why->price)) || (!why->dearer_never && !range_exact(&why->dearer))))
         return false;
     return sides_settled(why);
 }

@@ -31,11 +31,12 @@ typedef struct {
     Exchange exchange; /* from the answer's pool to the best one with the card forced; for a card in: without it */
     Range fit_from;    /* fit of one copy from which it is in some best pool */
     bool price_asked;  /* one copy, bought, and its price counts for something */
-    bool price_below; /* at every lower price too; else at this price for certain, lower ones may break a least spending
-                       */
-    bool price_never; /* not even for nothing: proven */
-    Range price;      /* highest price at which it is in some best pool */
-    Blame *blame;     /* sides that were asked, in order: solved ones by weight, then ranges, never, unknown */
+    bool price_below;  /* at every price below `price` too; else at `price` for certain, others may break a least sum */
+    bool price_never;  /* at no price from nothing to the present one: proven */
+    bool dearer_never; /* at no price above the present one, if not at that one: proven */
+    Range price;       /* of the prices up to the present one at which it is in some best pool, the highest */
+    Range dearer;      /* of those above it, the lowest: where a rule asks for a least sum of money */
+    Blame *blame;      /* sides that were asked, in order: solved ones by weight, then ranges, never, unknown */
     size_t blames;
     size_t far_off;    /* of the blames not known: proven to need more than binding_within */
     bool all_asked;    /* every side was */

@@ -1,31 +1,53 @@
-/* why_price.c - the highest price at which a card is in some best pool.
+/* why_price.c - the prices next to the present one at which a card is in some best pool.
  *
- * A price is a loosening that only pools with the card get: a column "discount" in every row that money is summed in.
- * It is asked like any other side (prober_reach.c): the least discount with which a pool with the card has the best
- * fit. */
+ * A price is a loosening that only pools with the card get: a column in every row that money is summed in, which takes
+ * from what is paid for it, or adds to it. It is asked like any other side (prober_reach.c): the least change of the
+ * price with which a pool with the card has the best fit. More helps only where a rule asks for a least sum of money.
+ */
 #include <string.h>
 
 #include "explain/why_inner.h"
 
-/* Does the row sum up money paid or valued, without shares or averages? Sets *upper_only to false where it asks for a
- * least sum. */
-static bool is_money_row(const Explain *e, int row, bool *upper_only, bool *odd)
+#define HIGHEST (INT64_C(1) << 38) /* cents that a price may rise by and be searched */
+
+/* What the rows that sum up money paid or valued ask of the card's price. */
+typedef struct {
+    int *row; /* freed by who asked */
+    size_t rows;
+    bool odd;       /* shares or averages of money count it */
+    bool soft_high; /* a soft upper limit does: what it may be missed by reckons with the present prices */
+    bool has_low;   /* a least sum of money does */
+    int64_t least;  /* the greatest of these, cents */
+} Money;
+
+static void take_row(const Explain *e, int row, Money *money)
 {
     if (row >= e->programme->problem.rows)
-        return false;
+        return;
     const ProgrammeRow *about = &e->programme->row[row];
     if (about->role == ROW_CAP)
-        return true;
+        money->row[money->rows++] = row;
     if (about->role != ROW_MEMBER)
-        return false;
+        return;
     const RuleMember *member = &e->instance->member[about->member];
     if (member->rule->measure != MEASURE_SPEND && member->rule->measure != MEASURE_PRICE)
-        return false;
-    if (member->bounds.kind != BOUND_ABSOLUTE)
-        *odd = true;
-    if (member->bounds.has_low)
-        *upper_only = false;
-    return true;
+        return;
+    money->row[money->rows++] = row;
+    money->odd = money->odd || member->bounds.kind != BOUND_ABSOLUTE;
+    money->soft_high = money->soft_high || (member->rule->is_soft && member->bounds.has_high);
+    if (!member->bounds.has_low)
+        return;
+    money->has_low = true;
+    money->least = money->least > member->bounds.low ? money->least : member->bounds.low;
+}
+
+static void find_money(const Explain *e, size_t card, Money *money)
+{
+    const SearchProblem *p = &e->sides->problem;
+    const int column = e->first[card];
+    *money = (Money){.row = mem_new((size_t)p->rows + 1, sizeof *money->row)};
+    for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
+        take_row(e, p->row[k], money);
 }
 
 static void *copy(const void *from, size_t count, size_t more, size_t size)
@@ -35,23 +57,14 @@ static void *copy(const void *from, size_t count, size_t more, size_t size)
     return to;
 }
 
-/* The SideProblem with the card in and a further side behind all others: the discount. False: no money counts the card,
- * or only shares and averages of money do. */
-static bool discount_sides(const Explain *e, size_t card, SideProblem *out, bool *upper_only)
+/* The SideProblem with the card in and a further side behind all others: by how many cents, up to most, its price is
+ * other than it is; value: 1 dearer, -1 cheaper. */
+static void price_sides(const Explain *e, size_t card, const Money *money, int64_t value, int64_t most,
+                        SideProblem *out)
 {
     const SearchProblem *from = &e->sides->problem;
     const size_t n = (size_t)from->columns, m = (size_t)from->rows, entries = from->start[n];
     const int column = e->first[card];
-    bool odd = false;
-    size_t extra = 0;
-    int *money = mem_new(m + 1, sizeof *money);
-    for (size_t k = from->start[column]; k < from->start[column + 1]; k++)
-        if (is_money_row(e, from->row[k], upper_only, &odd))
-            money[extra++] = from->row[k];
-    if (extra == 0 || odd) {
-        mem_free(money);
-        return false;
-    }
     *out = *e->sides;
     SearchProblem *p = &out->problem;
     p->columns++;
@@ -62,21 +75,19 @@ static bool discount_sides(const Explain *e, size_t card, SideProblem *out, bool
     p->row_low = copy(from->row_low, m, 0, sizeof *p->row_low);
     p->row_high = copy(from->row_high, m, 0, sizeof *p->row_high);
     p->start = copy(from->start, n + 1, 1, sizeof *p->start);
-    p->row = copy(from->row, entries, extra, sizeof *p->row);
-    p->value = copy(from->value, entries, extra, sizeof *p->value);
+    p->row = copy(from->row, entries, money->rows, sizeof *p->row);
+    p->value = copy(from->value, entries, money->rows, sizeof *p->value);
     p->kind[n] = SEARCH_CONTINUOUS;
     p->low[column] = p->high[column] = 1;
-    p->start[n + 1] = entries + extra;
-    for (size_t k = 0; k < extra; k++) {
-        p->row[entries + k] = money[k];
-        p->value[entries + k] = -1;
+    p->start[n + 1] = entries + money->rows;
+    for (size_t k = 0; k < money->rows; k++) {
+        p->row[entries + k] = money->row[k];
+        p->value[entries + k] = value;
     }
     out->objective = copy(e->sides->objective, n, 1, sizeof *out->objective);
     out->side = copy(e->sides->side, (size_t)out->sides, 1, sizeof *out->side);
-    out->side[out->sides++] = (Side){
-        .of = SIDE_OTHER, .member = -1, .card = -1, .form = -1, .row = -1, .step = 1, .most = e->instance->price[card]};
-    mem_free(money);
-    return true;
+    out->side[out->sides++] =
+        (Side){.of = SIDE_OTHER, .member = -1, .card = -1, .form = -1, .row = -1, .step = 1, .most = most};
 }
 
 static void release_sides(SideProblem *sides)
@@ -86,30 +97,48 @@ static void release_sides(SideProblem *sides)
     mem_free(sides->side);
 }
 
-void why_find_price(Explain *e, size_t card, Why *why)
+/* Cents by which the price has to change at least, up to most. False: no such change does, proven. */
+static bool find_change(Explain *e, size_t card, const Money *money, int64_t value, int64_t most, Range *change)
 {
     SideProblem sides;
-    why->price_below = true;
-    bool bought =
-        e->free_instance->most[card] == 1 && e->instance->cards->card[card].owned == 0 && e->instance->price[card] > 0;
-    if (!bought || e->guard != NULL || !discount_sides(e, card, &sides, &why->price_below))
-        return;
-    why->price_asked = true;
-    const int64_t price = e->instance->price[card];
-    Prober *prober = prober_beside(e->prober, &sides);
     Probe least;
+    *change = (Range){0};
+    if (most <= 0)
+        return false;
+    price_sides(e, card, money, value, most, &sides);
+    Prober *prober = prober_beside(e->prober, &sides);
     prober_relax(prober);
-    probe_least(prober, sides.sides - 1, e->best.low, 0, price, price / 64 + 1, &least);
-    if (least.status == PROBE_NONE)
-        why->price_never = true;
-    else {
-        why->price = (Range){.has_high = true, .high = price - least.low};
-        if (least.x != NULL && range_exact(&e->best)) {
-            why->price.has_low = true;
-            why->price.low = price - least.high;
-        }
+    probe_least(prober, sides.sides - 1, e->best.low, 0, most, most / 64 + 1, &least);
+    const bool possible = least.status != PROBE_NONE;
+    if (possible) {
+        *change = (Range){.has_low = true, .low = least.low};
+        change->has_high = least.x != NULL && range_exact(&e->best);
+        change->high = least.high;
     }
     probe_release(&least);
     prober_return(e->prober, prober);
     release_sides(&sides);
+    return possible;
+}
+
+void why_find_price(Explain *e, size_t card, Why *why)
+{
+    const int64_t price = e->instance->price[card];
+    Range change;
+    Money money;
+    if (e->free_instance->most[card] != 1 || e->instance->cards->card[card].owned > 0 || e->guard != NULL)
+        return;
+    find_money(e, card, &money);
+    const int64_t rise = money.has_low && money.least > price ? money.least - price : 0;
+    if (money.rows > 0 && !money.odd && price + rise > 0 && rise < HIGHEST && (rise == 0 || !money.soft_high)) {
+        why->price_asked = true;
+        why->price_below = !money.has_low;
+        why->price_never = !find_change(e, card, &money, -1, price, &change);
+        if (!why->price_never)
+            why->price = (Range){change.has_high, true, price - change.high, price - change.low};
+        why->dearer_never = !find_change(e, card, &money, 1, rise, &change);
+        if (!why->dearer_never)
+            why->dearer = (Range){true, change.has_high, price + change.low, price + change.high};
+    }
+    mem_free(money.row);
 }

@@ -114,20 +114,35 @@ void compute_prices(const InstanceBuilder *builder)
 
 /* ---- fit ---- */
 
+/* What power and tags come to before playability counts, millionths. tags: those themes that the card's fit holds. */
+static int128 worth_of(const Instance *instance, size_t c, bool tags)
+{
+    const Model *model = instance->model;
+    const Card *card = &instance->cards->card[c];
+    int128 sum = (int128)(card->has_power ? card->power : model->unscored) * model->power_weight;
+    for (size_t i = 0; tags && i < card->tags; i++) {
+        const int t = instance->cache->theme_of[card->tag[i].tag];
+        if (t >= 0 && !structure_counts_apart(instance, (size_t)t))
+            sum += (int128)card->tag[i].weight * model->theme[t].weight;
+    }
+    return sum;
+}
+
+int64_t instance_points(const Instance *instance, size_t c, int points)
+{
+    const bool by_place = instance->model->structure->places.by_place && instance->place_form[c] >= 0;
+    const int128 worth = worth_of(instance, c, !by_place),
+                 change = (int128)points * 1000 * instance->model->power_weight;
+    return (int64_t)(structure_share(instance, c, worth + change) - structure_share(instance, c, worth));
+}
+
 void compute_fit(const InstanceBuilder *builder)
 {
     Instance *instance = builder->instance;
-    const Model *model = instance->model;
     const CardSet *cards = instance->cards;
     for (size_t c = 0; c < cards->count; c++) {
         const Card *card = &cards->card[c];
-        int128 sum = (int128)(card->has_power ? card->power : model->unscored) * model->power_weight; /* millionths */
-        for (size_t i = 0; i < card->tags; i++) {
-            const int t = instance->cache->theme_of[card->tag[i].tag];
-            if (t >= 0 && !structure_counts_apart(instance, (size_t)t))
-                sum += (int128)card->tag[i].weight * model->theme[t].weight;
-        }
-        const int128 fit = structure_share(instance, c, sum);
+        const int128 fit = structure_share(instance, c, worth_of(instance, c, true));
         if (fit > NUMBER_LIMIT || fit < -NUMBER_LIMIT)
             diag_error(builder->diags, card->at,
                        "the fit of '%s' is too large; its power, its tags' weights or the model's weights are",

@@ -90,6 +90,8 @@ bool member_exempts(const Instance *instance, const RuleMember *member, size_t c
 bool member_value(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
 /* The same where the card is counted on the `of` side of a percentage. */
 bool member_value_of(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
+/* What so many points of power more (below 0: less) add to the fit of one copy, thousandths. */
+int64_t instance_points(const Instance *instance, size_t card, int points);
 /* Cents for one bought copy: its price and the handling. */
 int64_t instance_buy_price(const Instance *instance, size_t card);
 /* Cents for `copies` copies: owned ones first. */

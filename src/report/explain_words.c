@@ -105,8 +105,6 @@ const char *words_amount(const Instance *in, const Side *side, int64_t units, Ar
         return arena_printf(arena, "%s theme%s", format_count(arena, units), units == 1 ? "" : "s");
     if (measure == MEASURE_COUNT)
         return format_cards(arena, units);
-    if (is_share(in, side)) /* rows of shares are in hundred-thousandths of the measure's unit */
-        units = (int64_t)ceil_div(units, 100000);
     return format_measure(arena, measure, units);
 }
 

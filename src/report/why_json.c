@@ -79,9 +79,7 @@ json_t *side_json(const Instance *in, const Side *side)
 static json_t *units_json(const Instance *in, const Side *side, int64_t units)
 {
     Measure measure;
-    Bounds bounds = side_bounds(in, side, &measure);
-    if (bounds.kind == BOUND_PERCENT && measure != MEASURE_COUNT)
-        units = (int64_t)ceil_div(units, 100000);
+    side_bounds(in, side, &measure);
     return json_measure(measure, units);
 }
 
@@ -196,12 +194,15 @@ json_t *why_json(const Explain *e, const Why *why)
     if (why->fit_from.has_low || why->fit_from.has_high)
         json_object_set_new(root, "fit_from", range_json(&why->fit_from, false));
     if (why->price_asked) {
+        const bool helps = why->price.has_low || why->dearer.has_high;
         json_object_set_new(root, "price_helps",
-                            why->price_never     ? json_false()
-                            : why->price.has_low ? json_true()
-                                                 : json_null());
+                            helps                                   ? json_true()
+                            : why->price_never && why->dearer_never ? json_false()
+                                                                    : json_null());
         if (!why->price_never)
             json_object_set_new(root, "price_from", range_json(&why->price, true));
+        if (!why->dearer_never)
+            json_object_set_new(root, "price_above", range_json(&why->dearer, true));
         json_object_set_new(root, "price_or_less", json_boolean(why->price_below));
     }
     json_object_set_new(root, "limits", blames_json(e, why));

@@ -98,6 +98,54 @@ static void add_loss(const Page *p)
     words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
 }
 
+/* A price below the present one, or the present one. */
+static void add_cheaper(const Page *p, const char *now)
+{
+    const Why *why = p->why;
+    const char *or_less = why->price_below ? " or less" : "";
+    if (range_exact(&why->price))
+        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself.\n",
+                    format_money(p->arena, why->price.high), or_less, now);
+    else if (why->price.has_low)
+        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself; perhaps already at %s.\n",
+                    format_money(p->arena, why->price.low), or_less, now, format_money(p->arena, why->price.high));
+    else if (why->price.high < p->in->price[why->card])
+        text_printf(p->out,
+                    "Between %s and %s (now) it stays out; whether a lower price brings it in was not found out within "
+                    "the effort.\n",
+                    format_money(p->arena, why->price.high), now);
+    else
+        text_printf(p->out, "Whether a price below %s would bring it in was not found out within the effort.\n", now);
+}
+
+/* A price above the present one: rules ask for a least sum of money. */
+static void add_dearer(const Page *p, const char *now)
+{
+    const Range *dearer = &p->why->dearer;
+    if (!dearer->has_high)
+        text_printf(p->out, "Whether a price above %s would bring it in was not found out within the effort.\n", now);
+    else
+        text_printf(p->out, "At %s%s (dearer than now, %s) it would be in%s: a rule asks for a least sum of money.\n",
+                    format_money(p->arena, dearer->high), range_exact(dearer) ? "" : ", or already at less", now,
+                    p->why->price_never ? " by itself" : " as well");
+}
+
+static void add_prices(const Page *p)
+{
+    const Why *why = p->why;
+    const char *now = format_money(p->arena, p->in->price[why->card]);
+    if (!why->price_never)
+        add_cheaper(p, now);
+    else if (why->price_below)
+        text_printf(p->out, "No price would bring it in, not even as a gift (now %s).\n", now);
+    else if (why->dearer_never)
+        text_printf(p->out, "No price would bring it in, neither as a gift nor a higher one (now %s).\n", now);
+    else
+        text_printf(p->out, "No lower price would bring it in, not even as a gift (now %s).\n", now);
+    if (!why->dearer_never)
+        add_dearer(p, now);
+}
+
 static void add_thresholds(const Page *p)
 {
     const Why *why = p->why;
@@ -113,25 +161,8 @@ static void add_thresholds(const Page *p)
                         format_number(p->arena, from.high), format_number(p->arena, p->in->fit[why->card]),
                         format_number(p->arena, from.low));
     }
-    if (!why->price_asked)
-        return;
-    const char *now = format_money(p->arena, p->in->price[why->card]);
-    if (why->price_never)
-        text_printf(p->out, "No price would bring it in, not even as a gift (now %s).\n", now);
-    else if (range_exact(&why->price))
-        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself.\n",
-                    format_money(p->arena, why->price.high), why->price_below ? " or less" : "", now);
-    else if (why->price.has_low)
-        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself; perhaps already at %s.\n",
-                    format_money(p->arena, why->price.low), why->price_below ? " or less" : "", now,
-                    format_money(p->arena, why->price.high));
-    else if (why->price.has_high && why->price.high < p->in->price[why->card])
-        text_printf(p->out,
-                    "Above a price of %s (now %s) it stays out; whether a lower one brings it in was not found out "
-                    "within the effort.\n",
-                    format_money(p->arena, why->price.high), now);
-    else
-        text_printf(p->out, "Whether a price below %s would bring it in was not found out within the effort.\n", now);
+    if (why->price_asked)
+        add_prices(p);
 }
 
 static void add_blame_table(const Page *p, const ExplainView *view, const Style *style)

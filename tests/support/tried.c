@@ -8,59 +8,96 @@
 
 /* --- making --- */
 
-static void make(Made *m, Dice *d, bool hard)
+static bool is_share(int kind)
 {
-    memset(m, 0, sizeof *m);
+    return kind == PERCENT_RULE || kind == COLUMN_SHARE || kind == SPEND_SHARE;
+}
+
+static bool is_money(int kind)
+{
+    return kind == SPEND_RULE || kind == PRICE_RULE || kind == SOFT_SPEND;
+}
+
+static bool is_column(int kind)
+{
+    return kind == COLUMN_RULE || kind == COLUMN_SHARE || kind == AVERAGE_RULE;
+}
+
+static void make_cards(Made *m, Dice *d)
+{
     m->cards = dice_roll(d, 5, CARDS);
-    int places = 0;
     for (int c = 0; c < m->cards; c++) {
         m->power[c] = dice_roll(d, 1, 24) * 500;
         m->price[c] = dice_roll(d, 1, 30) * 25 + (dice_chance(d, 30) ? dice_roll(d, 0, 9) : 0);
+        if (dice_chance(d, 10))
+            m->price[c] = 0;
+        m->high[c] = m->price[c] + (dice_chance(d, 60) ? dice_roll(d, 1, 20) * 25 : 0);
         m->number[c] = dice_roll(d, 0, 9) * (dice_chance(d, 30) ? 250 : 1000);
         m->rye[c] = dice_chance(d, 50);
         m->copies[c] = dice_chance(d, 15) ? 2 : 1;
-        places += m->copies[c];
+        m->owned[c] = dice_chance(d, 12) ? dice_roll(d, 1, m->copies[c]) : 0;
         if (dice_chance(d, 8))
             m->keep[c] = true;
         else if (dice_chance(d, 10))
             m->ban[c] = true;
     }
+}
+
+static void make_rule(MadeRule *rule, Dice *d, int size, bool hard, bool at_risk)
+{
+    rule->kind = dice_roll(d, 0, hard ? AVERAGE_RULE : SOFT_SPEND);
+    if (dice_chance(d, at_risk ? 50 : 20))
+        rule->kind = at_risk || dice_chance(d, 50) ? SPEND_RULE : PRICE_RULE;
+    rule->priority = dice_roll(d, 1, 9);
+    rule->rye_only = dice_chance(d, 70);
+    const int way = is_money(rule->kind) && dice_chance(d, 50) ? (at_risk ? 2 : 0) : dice_roll(d, 0, 2);
+    rule->has_low = way != 1;
+    rule->has_high = way != 0;
+    if (is_share(rule->kind)) {
+        rule->low = dice_roll(d, 1, 12) * 5000;
+        rule->high = rule->low + dice_roll(d, 0, 6) * 5000;
+        rule->has_high = rule->has_high && rule->high <= 100000;
+        rule->has_low = rule->has_low || !rule->has_high;
+    } else {
+        const int64_t unit = is_column(rule->kind) ? 1000 : is_money(rule->kind) ? 100 : 1;
+        const int top = rule->kind == COLUMN_RULE    ? 20
+                        : rule->kind == AVERAGE_RULE ? 6
+                        : is_money(rule->kind)       ? (way == 0 ? 4 + 6 * size : 12)
+                                                     : size;
+        rule->low = dice_roll(d, 1, top) * unit * (hard ? 2 : 1) / (hard ? 1 : 2);
+        if (rule->low < 1)
+            rule->low = 1;
+        if (is_money(rule->kind) && dice_chance(d, 20))
+            rule->low = 0;
+        rule->high = rule->low + dice_roll(d, 0, 3) * unit;
+        if (rule->has_low && rule->has_high && rule->low == rule->high && rule->kind == AVERAGE_RULE)
+            rule->has_high = false;
+    }
+    if (rule->has_low && rule->has_high && rule->kind != AVERAGE_RULE && dice_chance(d, 15)) {
+        rule->exactly = true;
+        rule->high = rule->low;
+    }
+    rule->soft = rule->kind == SOFT_RULE || rule->kind == SOFT_SPEND ? dice_roll(d, 1, 4) * 500 : 0;
+}
+
+static void make(Made *m, Dice *d, bool hard)
+{
+    memset(m, 0, sizeof *m);
+    make_cards(m, d);
+    int places = 0;
+    for (int c = 0; c < m->cards; c++)
+        places += m->copies[c];
+    m->weight = dice_chance(d, 70) ? 1000 : dice_roll(d, 1, 6) * 250;
+    m->playable = dice_chance(d, 50) ? 0 : dice_roll(d, 1, 20) * 5000;
+    m->at_risk = dice_chance(d, 40);
+    m->gamma = dice_chance(d, 60) ? dice_roll(d, 1, 4) * 1000 : dice_roll(d, 1, 4000);
     m->to = dice_roll(d, 2, places - 1);
     m->from = dice_chance(d, 40) ? dice_roll(d, 1, m->to) : m->to;
     m->has_cap = dice_chance(d, 70);
     m->cap = dice_roll(d, 2, 14) * 50 * (hard ? 1 : 2) * (m->to > 3 ? 2 : 1);
     m->rules = dice_roll(d, 1, RULES);
-    for (int r = 0; r < m->rules; r++) {
-        MadeRule *rule = &m->rule[r];
-        rule->kind = dice_roll(d, 0, hard ? AVERAGE_RULE : SOFT_RULE);
-        rule->priority = dice_roll(d, 1, 9);
-        rule->rye_only = dice_chance(d, 70);
-        int way = dice_roll(d, 0, 2);
-        rule->has_low = way != 1;
-        rule->has_high = way != 0;
-        int64_t unit = rule->kind == COLUMN_RULE    ? 1000
-                       : rule->kind == SPEND_RULE   ? 100
-                       : rule->kind == AVERAGE_RULE ? 1000
-                                                    : 1;
-        if (rule->kind == PERCENT_RULE) {
-            rule->low = dice_roll(d, 1, 12) * 5000;
-            rule->high = rule->low + dice_roll(d, 0, 6) * 5000;
-            rule->has_high = rule->has_high && rule->high <= 100000;
-            rule->has_low = rule->has_low || !rule->has_high;
-        } else {
-            int64_t top = rule->kind == COLUMN_RULE    ? 20
-                          : rule->kind == AVERAGE_RULE ? 6
-                          : rule->kind == SPEND_RULE   ? 12
-                                                       : m->to;
-            rule->low = dice_roll(d, 1, (int)top) * unit * (hard ? 2 : 1) / (hard ? 1 : 2);
-            if (rule->low < 1)
-                rule->low = 1;
-            rule->high = rule->low + dice_roll(d, 0, 3) * unit;
-            if (rule->has_low && rule->has_high && rule->low == rule->high && rule->kind == AVERAGE_RULE)
-                rule->has_high = false;
-        }
-        rule->soft = rule->kind == SOFT_RULE ? dice_roll(d, 1, 4) * 500 : 0;
-    }
+    for (int r = 0; r < m->rules; r++)
+        make_rule(&m->rule[r], d, m->to, hard, m->at_risk);
 }
 
 static const char *number_text(Arena *arena, int64_t value, int64_t scale)
@@ -72,49 +109,70 @@ static const char *number_text(Arena *arena, int64_t value, int64_t scale)
 
 static void write_rule(const MadeRule *rule, int r, Text *out, Arena *arena)
 {
-    int64_t scale = rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE || rule->kind == PERCENT_RULE ? 1000
-                    : rule->kind == SPEND_RULE                                                            ? 100
-                                                                                                          : 1;
-    const char *end = rule->kind == PERCENT_RULE ? "%" : "", *average = rule->kind == AVERAGE_RULE ? "average_" : "";
+    const int64_t scale = is_share(rule->kind) || is_column(rule->kind) ? 1000 : is_money(rule->kind) ? 100 : 1;
+    const char *end = is_share(rule->kind) ? "%" : "", *average = rule->kind == AVERAGE_RULE ? "average_" : "";
     text_printf(out, "  - {name: rule %d, priority: %d", r + 1, rule->priority);
     if (rule->rye_only)
         text_add(out, ", where: {colours: rye}");
-    if (rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE)
+    if (is_column(rule->kind))
         text_add(out, ", measure: number");
-    if (rule->kind == SPEND_RULE)
+    if (rule->kind == PRICE_RULE)
+        text_add(out, ", measure: price");
+    else if (is_money(rule->kind) || rule->kind == SPEND_SHARE)
         text_add(out, ", measure: spend");
-    if (rule->has_low)
+    if (rule->exactly)
+        text_printf(out, ", exactly: %s%s", number_text(arena, rule->low, scale), end);
+    if (rule->has_low && !rule->exactly)
         text_printf(out, ", %sat_least: %s%s", average, number_text(arena, rule->low, scale), end);
-    if (rule->has_high)
+    if (rule->has_high && !rule->exactly)
         text_printf(out, ", %sat_most: %s%s", average, number_text(arena, rule->high, scale), end);
     if (rule->soft > 0)
         text_printf(out, ", soft: %s", number_text(arena, rule->soft, 1000));
     text_add(out, "}\n");
 }
 
-static void write_made(const Made *m, Lab *lab)
+static void write_cards(const Made *m, Lab *lab)
 {
     Arena *arena = arena_new();
-    Text cards = {0}, model = {0};
-    text_add(&cards, "name,colours,power,price,number,copies,status\n");
-    for (int c = 0; c < m->cards; c++)
-        text_printf(&cards, "card %c,%s,%s,%s,%s,%d,%s\n", 'a' + c, m->rye[c] ? "rye" : "",
+    Text cards = {0}, prices = {0};
+    text_add(&cards, "name,colours,power,price,number,copies,owned,status\n");
+    text_add(&prices, "name,price,high\n");
+    for (int c = 0; c < m->cards; c++) {
+        text_printf(&cards, "card %c,%s,%s,%s,%s,%d,%d,%s\n", 'a' + c, m->rye[c] ? "rye" : "",
                     number_text(arena, m->power[c], 1000), number_text(arena, m->price[c], 100),
-                    number_text(arena, m->number[c], 1000), m->copies[c],
+                    number_text(arena, m->number[c], 1000), m->copies[c], m->owned[c],
                     m->keep[c]  ? "keep"
                     : m->ban[c] ? "ban"
                                 : "");
-    text_printf(&model, "size: {from: %d, to: %d}\ncolours: [rye]\n", m->from, m->to);
+        text_printf(&prices, "card %c,%s,%s\n", 'a' + c, number_text(arena, m->price[c], 100),
+                    number_text(arena, m->high[c], 100));
+    }
+    lab_file(lab, "c.csv", text_cstr(&cards));
+    lab_file(lab, "p.csv", text_cstr(&prices));
+    text_release(&cards);
+    text_release(&prices);
+    arena_free(arena);
+}
+
+static void write_made(const Made *m, Lab *lab)
+{
+    Arena *arena = arena_new();
+    Text model = {0};
+    text_printf(&model, "size: {from: %d, to: %d}\ncolours: [rye, oat]\ndeck_colours: 1\n", m->from, m->to);
+    text_printf(&model, "fit: {power: %s, playable: %s%%}\n", number_text(arena, m->weight, 1000),
+                number_text(arena, m->playable, 1000));
     if (m->has_cap)
         text_printf(&model, "spending_cap: %s\n", number_text(arena, m->cap, 100));
+    if (m->at_risk)
+        text_printf(&model, "price_risk: {protect: %s}\n", number_text(arena, m->gamma, 1000));
     text_add(&model, "rules:\n");
     for (int r = 0; r < m->rules; r++)
         write_rule(&m->rule[r], r, &model, arena);
-    lab_file(lab, "c.csv", text_cstr(&cards));
     lab_file(lab, "m.yaml", text_cstr(&model));
-    text_release(&cards);
+    lab_file(lab, "s.yaml", "model: m.yaml\ncards: [c.csv]\nprices: [p.csv]\n");
     text_release(&model);
     arena_free(arena);
+    write_cards(m, lab);
 }
 
 /* --- trying --- */
@@ -124,35 +182,88 @@ int64_t up(int64_t a, int64_t b)
     return a <= 0 ? 0 : (a + b - 1) / b;
 }
 
+/* Rounded half away from zero. */
+static int64_t rounded(int64_t a, int64_t b)
+{
+    return a >= 0 ? (2 * a + b) / (2 * b) : -((-2 * a + b) / (2 * b));
+}
+
+int64_t fit_with(const Made *m, int c, int64_t power)
+{
+    return rounded(power * m->weight * (200000 - (m->rye[c] ? m->playable : 0)), INT64_C(1000) * 200000);
+}
+
+static int bought(const Made *m, int c, int copies)
+{
+    return copies > m->owned[c] ? copies - m->owned[c] : 0;
+}
+
+int64_t spent_on(const Made *m, int c, int copies)
+{
+    return bought(m, c, copies) * m->price[c];
+}
+
+static int64_t measured(const Made *m, int kind, int c, int copies)
+{
+    return is_column(kind)                                                   ? copies * m->number[c]
+           : kind == PRICE_RULE                                              ? copies * m->price[c]
+           : kind == SPEND_RULE || kind == SPEND_SHARE || kind == SOFT_SPEND ? spent_on(m, c, copies)
+                                                                             : copies;
+}
+
+/* By how much the worst gamma prices raise what is spent, rounded up to cents: an upper limit has to hold that. */
+static int64_t risen(const Made *m, const int *copies, bool rye_only)
+{
+    bool taken[CARDS] = {false};
+    int64_t sum = 0, left = m->at_risk ? m->gamma : 0;
+    while (left > 0) {
+        int worst = -1;
+        int64_t most = 0;
+        for (int c = 0; c < m->cards; c++) {
+            const int64_t rise = bought(m, c, copies[c]) * (m->high[c] - m->price[c]);
+            if (!taken[c] && (m->rye[c] || !rye_only) && rise > most) {
+                most = rise;
+                worst = c;
+            }
+        }
+        if (worst < 0)
+            break;
+        taken[worst] = true;
+        sum += most * (left < 1000 ? left : 1000);
+        left -= 1000;
+    }
+    return up(sum, 1000);
+}
+
 int64_t rule_over(const Made *m, const MadeRule *rule, const int *copies, bool low)
 {
-    int64_t count = 0, total = 0, size = 0;
+    int64_t count = 0, total = 0, whole = 0;
     for (int c = 0; c < m->cards; c++) {
-        size += copies[c];
+        const int64_t value = measured(m, rule->kind, c, copies[c]);
+        whole += value;
         if (rule->rye_only && !m->rye[c])
             continue;
         count += copies[c];
-        total += copies[c] * (rule->kind == COLUMN_RULE || rule->kind == AVERAGE_RULE ? m->number[c]
-                              : rule->kind == SPEND_RULE                              ? m->price[c]
-                                                                                      : 1);
+        total += value;
     }
-    int64_t limit = low ? rule->low : rule->high, use = total, unit = 1;
+    int64_t limit = low ? rule->low : rule->high, off = 0;
+    if (is_share(rule->kind)) { /* in the unit of what is measured; exactly: less than one card off */
+        off = rule->exactly && rule->kind == PERCENT_RULE ? 99999 : 0;
+        return up((low ? limit * whole - total * 100000 : total * 100000 - limit * whole) - off, 100000);
+    }
     if (rule->kind == AVERAGE_RULE)
         limit *= count;
-    if (rule->kind == PERCENT_RULE) {
-        use = count * 100000;
-        limit *= size;
-        unit = 100000;
-    }
-    return up(low ? limit - use : use - limit, unit);
+    if (rule->kind == SPEND_RULE && !low && !rule->exactly)
+        total += risen(m, copies, rule->rye_only);
+    return up(low ? limit - total : total - limit, 1);
 }
 
 int64_t side_over(const Made *m, const Side *side, const int *copies)
 {
-    int64_t size = 0, spent = 0;
+    int64_t size = 0, spent = risen(m, copies, false);
     for (int c = 0; c < m->cards; c++) {
         size += copies[c];
-        spent += copies[c] * m->price[c];
+        spent += spent_on(m, c, copies[c]);
     }
     switch (side->of) {
     case SIDE_RULE: return m->rule[side->member].soft > 0 ? 0 : rule_over(m, &m->rule[side->member], copies, side->low);
@@ -164,12 +275,44 @@ int64_t side_over(const Made *m, const Side *side, const int *copies)
     }
 }
 
-/* fit with the soft side `loose` (a member, or -1) loosened by s */
-static int64_t fit_of(const Made *m, const int *copies, const Side *loose, int64_t s)
+int64_t usual_look(const Made *m, const Side *side)
+{
+    if (side->of == SIDE_KEEP || side->of == SIDE_BAN)
+        return 1;
+    int64_t unit = 1, limit = side->low ? m->from : m->to;
+    if (side->of == SIDE_CAP) {
+        unit = 100;
+        limit = m->cap;
+    } else if (side->of == SIDE_RULE) {
+        const MadeRule *rule = &m->rule[side->member];
+        unit = is_column(rule->kind) ? 1000 : is_money(rule->kind) || rule->kind == SPEND_SHARE ? 100 : 1;
+        limit = is_share(rule->kind) || rule->kind == AVERAGE_RULE ? 0 : side->low ? rule->low : rule->high;
+    }
+    return limit / 10 > 3 * unit ? limit / 10 : 3 * unit;
+}
+
+int64_t weight_of(const Made *m, const Side *side)
+{
+    switch (side->of) {
+    case SIDE_KEEP:
+    case SIDE_BAN: return 1000 * 256;
+    case SIDE_SIZE: return 1000 * 512;
+    case SIDE_CAP: return 10 * 16;
+    case SIDE_RULE: {
+        const MadeRule *rule = &m->rule[side->member];
+        const int64_t unit = is_column(rule->kind) ? 1 : is_money(rule->kind) || rule->kind == SPEND_SHARE ? 10 : 1000;
+        return unit << (9 - rule->priority);
+    }
+    default: fail(); return 0;
+    }
+}
+
+/* with the soft side `loose` (a member, or -1) loosened by s */
+int64_t fit_of(const Made *m, const int *copies, const Side *loose, int64_t s)
 {
     int64_t fit = 0;
     for (int c = 0; c < m->cards; c++)
-        fit += copies[c] * m->power[c];
+        fit += copies[c] * fit_with(m, c, m->power[c]);
     for (int r = 0; r < m->rules; r++)
         for (int high = 0; high < 2; high++) {
             const MadeRule *rule = &m->rule[r];
@@ -178,7 +321,7 @@ static int64_t fit_of(const Made *m, const int *copies, const Side *loose, int64
             int64_t over = rule_over(m, rule, copies, !high);
             if (loose != NULL && loose->of == SIDE_RULE && loose->member == r && loose->low == !high)
                 over = over > s ? over - s : 0;
-            fit -= over * rule->soft;
+            fit -= up(over, rule->kind == SOFT_SPEND ? 100 : 1) * rule->soft;
         }
     return fit;
 }
@@ -272,8 +415,7 @@ void scene_open(Scene *s, uint64_t seed, bool hard, int64_t effort)
     make(&s->made, &dice, hard);
     lab_open(&s->lab);
     write_made(&s->made, &s->lab);
-    s->lab.overrides.model = "m.yaml";
-    lab_need(&s->lab, "c.csv");
+    assert_true(lab_read(&s->lab, "s.yaml"));
     s->programme = programme_new(s->lab.instance, &s->lab.diags);
     SearchOptions options;
     search_options_default(&options);

@@ -15,21 +15,36 @@
 #include "support/run.h"
 
 enum { CARDS = 9, RULES = 5, POOLS = 20000, SIDES = 24 };
-enum { COUNT_RULE, COLUMN_RULE, SPEND_RULE, PERCENT_RULE, AVERAGE_RULE, SOFT_RULE, KINDS };
+/* percent: a share of the pool's cards, of its column, of what is spent; soft: of cards, of what is spent */
+enum {
+    COUNT_RULE,
+    COLUMN_RULE,
+    SPEND_RULE,
+    PRICE_RULE,
+    PERCENT_RULE,
+    COLUMN_SHARE,
+    SPEND_SHARE,
+    AVERAGE_RULE,
+    SOFT_RULE,
+    SOFT_SPEND,
+    KINDS
+};
 
 typedef struct {
     int kind, priority;
-    bool rye_only, has_low, has_high;
-    int64_t low, high; /* cards, thousandths, cents, thousandths of a percent */
+    bool rye_only, has_low, has_high, exactly; /* exactly: low and high are one */
+    int64_t low, high;                         /* cards, thousandths, cents, thousandths of a percent */
     int64_t soft;
 } MadeRule;
 
 typedef struct {
     int cards, rules, from, to;
-    int64_t power[CARDS], price[CARDS], number[CARDS], cap;
-    bool rye[CARDS], keep[CARDS], ban[CARDS];
-    int copies[CARDS];
-    bool has_cap;
+    int64_t power[CARDS], price[CARDS], high[CARDS], number[CARDS], cap; /* high: to which the price may rise */
+    int64_t weight, playable; /* of power; by how much less counts what no deck can play, thousandths of a percent */
+    bool rye[CARDS], keep[CARDS], ban[CARDS]; /* half of the decks play a rye card, all of them another */
+    int copies[CARDS], owned[CARDS];
+    bool has_cap, at_risk;
+    int64_t gamma; /* prices that rise at once, thousandths */
     MadeRule rule[RULES];
 } Made;
 
@@ -69,6 +84,15 @@ void scene_effort(Scene *scene, int64_t effort);
 bool is_unlimited(const Scene *scene);
 
 int64_t up(int64_t a, int64_t b); /* a / b rounded up, not below 0 */
+/* Of one copy with another power, thousandths. */
+int64_t fit_with(const Made *made, int card, int64_t power);
+int64_t spent_on(const Made *made, int card, int copies);
+/* Fit of a pool, soft rules and all. */
+int64_t fit_of(const Made *made, const int *copies, const Side *loose, int64_t s);
+/* In the side's unit of loosening: what a tenth of the limit is, or three of its measure. */
+int64_t usual_look(const Made *made, const Side *side);
+/* What a unit of loosening weighs in a repair, 16000 for a card at priority 5. */
+int64_t weight_of(const Made *made, const Side *side);
 /* By how many units a side is missed. */
 int64_t side_over(const Made *made, const Side *side, const int *copies);
 int64_t rule_over(const Made *made, const MadeRule *rule, const int *copies, bool low);
