@@ -10,6 +10,7 @@
 #include <cmocka.h>
 
 #include "support/pools.h"
+#include "support/shape.h"
 
 #define NONE INT64_MIN
 
@@ -346,8 +347,49 @@ static void statements_hold(void **state)
     }
 }
 
+/* What `check` says of places, groups and needs: none of what it calls impossible is kept by any pool. */
+static void structure_that_cannot_be_kept(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"check", "scenario.yaml", "--json", NULL};
+    int unkept = 0, none = 0, fine = 0;
+    for (uint64_t seed = 700; seed < 900; seed++) {
+        Shape shape;
+        ShapeAnswer answer;
+        Run run;
+        char *folder = folder_new();
+        shape_make(&shape, seed,
+                   WITH_PLACES | WITH_NEEDS | WITH_GROUPS | (seed % 2 == 0 ? WITH_CHOOSE : WITH_BY_PLACE));
+        if (seed % 3 == 0) /* more places than there are cards, often */
+            shape.per_theme = 2;
+        shape_write(&shape, folder);
+        run_poolwright(folder, arguments, NULL, &run);
+        json_t *root = run_json(&run);
+        const json_t *list = json_object_get(root, "structure");
+        bool possible = json_is_true(json_object_get(root, "possible"));
+        none += !possible;
+        for (size_t k = 0; k < json_array_size(list); k++) {
+            const bool kept = json_is_true(json_object_get(json_array_get(list, k), "possible"));
+            possible = possible && kept;
+            unkept += !kept;
+        }
+        shape_solve(&shape, &answer);
+        if (!possible && answer.feasible)
+            fail_msg("%s: check says that no pool keeps all of it; by trying all %ld do", folder, answer.pools);
+        fine += possible && answer.feasible;
+        json_decref(root);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+    print_message("structure: %d times impossible together, %d forms that cannot be kept, %d scenarios with pools\n",
+                  none, unkept, fine);
+    assert_true(none >= 10 && unkept >= 10 && fine >= 50);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(statements_hold)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(statements_hold),
+                                       cmocka_unit_test(structure_that_cannot_be_kept)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }
