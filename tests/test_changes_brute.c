@@ -319,8 +319,115 @@ static void notes_from_play(void **state)
     assert_true(answered >= 80 && changed >= 20);
 }
 
+/* ---- caps that hold whatever prices rise ---- */
+
+typedef struct {
+    int rise[CARDS], gamma; /* cents; halves of prices that may rise */
+} Risk;
+
+/* The least cap under which the pool is allowed, as far as money goes. */
+static int least_cap(const Made *m, const Risk *risk, unsigned pool)
+{
+    int cost = 0, halves = 0, left = risk->gamma, rise[CARDS], rises = 0;
+    for (int c = 0; c < CARDS; c++)
+        if ((pool >> c & 1) != 0 && !m->owned[c]) {
+            cost += m->price[c];
+            rise[rises++] = risk->rise[c];
+        }
+    for (; left > 0 && rises > 0; left -= 2) { /* the greatest first; the last one may rise by half */
+        int most = 0;
+        for (int k = 1; k < rises; k++)
+            most = rise[k] > rise[most] ? k : most;
+        halves += left >= 2 ? 2 * rise[most] : rise[most];
+        rise[most] = rise[--rises];
+    }
+    return cost + (halves + 1) / 2;
+}
+
+static int64_t best_at_risk(const Made *m, const Risk *risk, int64_t cap)
+{
+    Made free_of_cap = *m;
+    int64_t best = NONE;
+    free_of_cap.cap = INT32_MAX;
+    for (unsigned pool = 0; pool < POOLS; pool++) {
+        const int64_t fit = judge(&free_of_cap, pool, -1);
+        if (fit > best && least_cap(m, risk, pool) <= cap)
+            best = fit;
+    }
+    return best;
+}
+
+static void write_risk(const Made *m, Risk *risk, Dice *dice, const char *folder)
+{
+    char text[1024] = "name,price,high\n", more[1200], *model = folder_read(folder, "model.yaml", NULL);
+    risk->gamma = dice_roll(dice, 1, 5);
+    for (int c = 0; c < CARDS; c++) {
+        risk->rise[c] = dice_chance(dice, 60) ? 25 * dice_roll(dice, 0, 8) + dice_roll(dice, 0, 1) : 0;
+        const int high = m->price[c] + risk->rise[c];
+        snprintf(text + strlen(text), sizeof text - strlen(text), "Tub %c,%d.%02d,%d.%02d\n", 'A' + c,
+                 m->price[c] / 100, m->price[c] % 100, high / 100, high % 100);
+    }
+    folder_print(folder, "prices.csv", text);
+    snprintf(more, sizeof more, "%sprice_risk: {protect: %d.%d}\n", model, risk->gamma / 2, risk->gamma % 2 * 5);
+    folder_print(folder, "model.yaml", more);
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    free(model);
+}
+
+/* Every line of the frontier and every stretch that is said to buy nothing. Returns how many stretches. */
+static int check_caps(const Made *m, const Risk *risk, const json_t *root, const char *folder)
+{
+    const json_t *cases = json_object_get(root, "cases"),
+                 *frontier = json_array_get(json_object_get(root, "frontiers"), 0),
+                 *dead = json_object_get(frontier, "buys_nothing");
+    for (size_t k = 0; k < json_array_size(cases); k++) {
+        const json_t *item = json_array_get(cases, k);
+        const int64_t best = best_at_risk(m, risk, json_units(item, "cap", 100));
+        const char *status = json_text(item, "status");
+        if (strcmp(status, best == NONE ? "infeasible" : "best") != 0 ||
+            (best != NONE && json_units(item, "fit", 1000) != best))
+            fail_msg("%s: %s is '%s'; by trying all %lld", folder, json_text(item, "name"), status, (long long)best);
+    }
+    for (size_t k = 0; k < json_array_size(dead); k++)
+        assert_int_equal(best_at_risk(m, risk, json_units(json_array_get(dead, k), "from", 100)),
+                         best_at_risk(m, risk, json_units(json_array_get(dead, k), "to", 100)));
+    assert_true(json_is_null(json_object_get(frontier, "least_cap")));
+    return (int)json_array_size(dead);
+}
+
+static void caps_under_price_risk(void **state)
+{
+    (void)state;
+    Dice dice;
+    int stretches = 0;
+    dice_seed(&dice, 71);
+    for (int k = 0; k < 40; k++) {
+        Made m;
+        Risk risk;
+        Run run;
+        make(&m, &dice);
+        m.spend = m.swaps = -1;
+        char *folder = folder_new();
+        write_made(&m, folder, true);
+        write_risk(&m, &risk, &dice, folder);
+        const char *const words[] = {"what-if", "scenario.yaml", "--caps", k % 2 == 0 ? "2..14/1.50" : "3..9", "--gap",
+                                     "0",       "--json",        NULL};
+        run_poolwright(folder, words, NULL, &run);
+        if (run.code > 1)
+            fail_msg("what-if in %s: exit code %d\n%s", folder, run.code, run.err);
+        json_t *root = run_json(&run);
+        stretches += check_caps(&m, &risk, root, folder);
+        json_decref(root);
+        run_forget(&run);
+        desk_done(folder);
+    }
+    print_message("%d stretches that buy nothing\n", stretches);
+    assert_true(stretches >= 20);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(newcomers_and_swaps), cmocka_unit_test(notes_from_play)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(newcomers_and_swaps), cmocka_unit_test(notes_from_play),
+                                       cmocka_unit_test(caps_under_price_risk)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }
