@@ -46,8 +46,12 @@ static void add_best(const Screen *s)
     else if (best->has_pool && best->status == ANSWER_BEST && best->check.fit == s->audit->check.fit &&
              audit_is_clean(s->audit))
         text_add(s->out, "No pool under these rules has more fit: proven.\n");
-    else if (best->has_pool)
-        text_printf(s->out, "The best pool under the rules has %s%s for %s.\n",
+    else if (!best->has_pool)
+        text_add(s->out, "Stopped before a pool was found to compare with.\n");
+    else
+        text_printf(s->out, "%s has %s%s for %s.\n",
+                    best->status == ANSWER_STOPPED ? "The search was stopped early; the best pool found"
+                                                   : "The best pool under the rules",
                     format_number(s->arena, best->check.fit),
                     best->status == ANSWER_BEST || !best->has_bound
                         ? ""
@@ -157,8 +161,9 @@ static void add_mend(const Screen *s)
         return;
     }
     if (a->mend == MEND_UNKNOWN || !a->mended.has_pool) {
-        text_printf(s->out, "  not found within the effort; proven: at least %d cards must leave or enter\n",
-                    a->least_changes);
+        text_printf(s->out, "  not found %s; proven: at least %s must leave or enter\n",
+                    a->stopped ? "before the run was stopped" : "within the effort",
+                    format_cards(s->arena, a->least_changes));
         return;
     }
     text_printf(s->out, "  %s out and %d in", format_cards(s->arena, a->out), a->in);
@@ -184,6 +189,8 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
     add_missed(&s);
     exemptions_text(s.in, s.audit->list->copies, "Deliberate exceptions (not counted as broken)", s.style, s.out);
     add_mend(&s);
+    if (audit->stopped)
+        text_add(out, STOPPED_EARLY);
     if (written != NULL)
         text_printf(out, "\nThe mended list is in %s\n", written);
     arena_free(s.arena);
@@ -284,6 +291,7 @@ bool audit_json(const Instance *instance, const Audit *audit, const Diags *notic
         json_object_set_new(best, "bound", json_number_of(audit->best.bound));
     json_object_set_new(root, "best", best);
     json_object_set_new(root, "mend", mend_json(audit));
+    json_object_set_new(root, "stopped", json_boolean(audit->stopped));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
 }

@@ -224,7 +224,9 @@ void revise_text(const Instance *instance, const Revision *revision, const Revis
     add_present(&s);
     if (revision->impossible)
         text_printf(out, "No pool%s keeps every rule: proven.\n", plan->has_spend ? " for so little money" : "");
-    else if (plan->has_swaps && revision->points > 0)
+    else if (revision->points == 0)
+        text_add(out, "Stopped before a pool was found; whether there is one is not known.\n");
+    else if (plan->has_swaps)
         add_one(&s);
     else {
         add_curve(&s);
@@ -232,6 +234,8 @@ void revise_text(const Instance *instance, const Revision *revision, const Revis
     }
     add_ranks(&s);
     add_newcomers(&s);
+    if (revision->stopped && revision->points > 0)
+        text_add(out, STOPPED_EARLY);
     if (written != NULL)
         text_printf(out, "\nThe list is in %s\n", written);
     else if (!plan->has_swaps && !revision->impossible)
@@ -307,6 +311,7 @@ bool revise_json(const Instance *instance, const Revision *revision, const Diags
 {
     json_t *root = json_object(), *points = json_array();
     json_set_impossible(root, revision->impossible, revision->possible);
+    json_object_set_new(root, "stopped", json_boolean(revision->stopped));
     json_object_set_new(root, "least_swaps", json_integer(revision->least_swaps));
     json_object_set_new(root, "least_swaps_exact", json_boolean(revision->least_exact));
     for (size_t k = 0; k < revision->points; k++)

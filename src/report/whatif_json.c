@@ -209,6 +209,7 @@ bool what_if_json(const WhatIf *what_if, const Diags *notices, Text *out)
         json_array_append_new(frontiers, frontier_json(what_if, &what_if->frontier[k]));
     json_object_set_new(root, "cases", cases);
     json_object_set_new(root, "frontiers", frontiers);
+    json_object_set_new(root, "stopped", json_boolean(what_if->stopped));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
 }

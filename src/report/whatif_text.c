@@ -127,8 +127,10 @@ static void add_headline(const Screen *s)
         unknown += s->all->item[k].answer.status == ANSWER_STOPPED;
     }
     const size_t others = s->all->count - 1;
-    if (s->all->frontiers > 0)
+    if (s->all->frontiers > 0 && others > 0)
         text_printf(s->out, "What money buys, at %zu cap%s", others, others == 1 ? "" : "s");
+    else if (others == 0 && s->all->stopped)
+        text_add(s->out, "The scenario as it stands, and no what-if");
     else if (others == 0)
         text_add(s->out, "No what-if: one is a case of the scenario, or --sizes, or --caps");
     else
@@ -251,6 +253,8 @@ void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *st
     for (size_t k = 1; k < what_if->count && (what_if->frontiers == 0 || view->verbose); k++)
         add_case(&s, &what_if->item[k]);
     sizes_text(what_if, style, out);
+    if (what_if->stopped)
+        text_add(out, STOPPED_EARLY);
     add_written(&s);
     arena_free(s.arena);
 }

@@ -125,9 +125,14 @@ int64_t run_enough(const Run *run)
     return run->statistics.pivots < run->options->eager ? run->value : gap_end(run);
 }
 
+bool search_cancelled(const SearchOptions *options)
+{
+    return options->cancel && *options->cancel != 0;
+}
+
 bool run_cancelled(const Run *run)
 {
-    return run->options->cancel && *run->options->cancel != 0;
+    return search_cancelled(run->options);
 }
 
 bool run_out_of_effort(const Run *run)

@@ -105,6 +105,8 @@ typedef struct {
     const char *why_failed; /* static text with SEARCH_FAILED, else NULL */
 } SearchResult;
 
+/* Has somebody asked to stop? */
+bool search_cancelled(const SearchOptions *options);
 void search_options_default(SearchOptions *options); /* fast engine, gap 0, no effort limit, one thread, nothing else */
 
 /* A loaded programme that is solved again and again: changes keep what still holds (basis, solutions), so that a

@@ -1,4 +1,5 @@
 /* explain_verb.c - the frame that why and swap share. */
+#include "report/format.h"
 #include "report/json.h"
 #include "verbs/explain_job.h"
 
@@ -14,6 +15,13 @@ static void add_status(const Answer *answer, json_t *root)
         json_object_set_new(root, "bound", json_number_of(answer->bound));
 }
 
+/* Something of what was asked is there. */
+static bool has_told(const json_t *root, const Text *out)
+{
+    return out->length > 0 || json_array_size(json_object_get(root, "cards")) > 0 ||
+           json_array_size(json_object_get(root, "swaps")) > 0;
+}
+
 static int tell(Job *job, const ExplainVerb *verb, const Answer *answer, Explained *all, const size_t *card,
                 size_t count, json_t *root, Text *out)
 {
@@ -22,13 +30,15 @@ static int tell(Job *job, const ExplainVerb *verb, const Answer *answer, Explain
         verb->nothing(job, all, root, out);
         return EXIT_ANSWER_NO;
     }
-    bool settled = false;
-    if (answer->has_pool)
-        settled = verb->tell(job, answer, all, card, count, root, out) && answer->status == ANSWER_BEST;
-    else
-        text_add(out, "Stopped before a first pool was found; whether there is one is not known.\n");
+    const bool settled = answer->has_pool && verb->tell(job, answer, all, card, count, root, out) &&
+                         answer->status == ANSWER_BEST,
+               told = has_told(root, out), stopped = job_is_cancelled(job);
     json_object_set_new(root, "settled", json_boolean(settled));
-    return settled ? EXIT_ANSWERED : job_stopped_code(job, answer->has_pool);
+    if (!answer->has_pool)
+        text_add(out, "Stopped before a first pool was found; whether there is one is not known.\n");
+    else if (stopped)
+        text_add(out, told ? STOPPED_EARLY : "Stopped before a card was looked at.\n");
+    return settled && !stopped ? EXIT_ANSWERED : job_stopped_code(job, told);
 }
 
 /* The answer as JSON instead of the text; root is used up. */
@@ -60,8 +70,6 @@ static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const
     all.explain = explain_new(job->instance, answer, &how, &job->diags);
     if (all.explain != NULL) {
         code = tell(job, verb, answer, &all, card, count, root, &out);
-        if (job_is_cancelled(job))
-            text_add(&out, "\nStopped: what stands here holds, the rest was not looked into.\n");
         job_progress_end(job);
     }
     bool good = all.explain != NULL;
@@ -69,8 +77,6 @@ static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const
         good = as_json(job, root, &out);
         root = NULL;
     }
-    if (code == EXIT_ANSWERED && job_is_cancelled(job))
-        code = EXIT_STOPPED;
     code = good ? print_text(&out, code) : EXIT_COULD_NOT_RUN;
     if (root != NULL)
         json_decref(root);

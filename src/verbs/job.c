@@ -17,6 +17,7 @@
 void job_stop_gently(Job *job)
 {
     atomic_store(&job->gentle, 1);
+    job_stage(job, "search");
 }
 
 bool job_is_cancelled(const Job *job)
@@ -97,7 +98,8 @@ int job_print(Job *job, bool good, Text *out, int code)
 static void show_progress(void *context, const SearchProgress *now)
 {
     Job *job = context;
-    job_stage(job, now->value != SEARCH_MINUS_INFINITY ? "pool" : "search");
+    if (now->value != SEARCH_MINUS_INFINITY)
+        job_stage(job, "pool");
     if (!job->shows_progress)
         return;
     Text line = {0};

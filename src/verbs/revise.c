@@ -2,14 +2,14 @@
 #include "report/revise_report.h"
 #include "verbs/outputs.h"
 
-static int exit_code(const Revision *revision)
+static int exit_code(const Job *job, const Revision *revision)
 {
-    bool stopped = false, any = false;
+    bool stopped = revision->stopped, any = false;
     for (size_t k = 0; k < revision->points; k++) {
         stopped = stopped || revision->point[k].answer.status == ANSWER_STOPPED;
         any = any || revision->point[k].answer.has_pool;
     }
-    return stopped ? EXIT_STOPPED : any ? EXIT_ANSWERED : EXIT_ANSWER_NO;
+    return stopped ? job_stopped_code(job, any) : any ? EXIT_ANSWERED : EXIT_ANSWER_NO;
 }
 
 /* The candidates that the scenario alone does not have. */
@@ -46,12 +46,12 @@ static int show(Job *job, const Ground *ground, const RevisePlan *plan, const Re
     const char *written =
         output_pool(job, ground->instance, revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL);
     if (is_stdout(written))
-        return exit_code(revision);
+        return exit_code(job, revision);
     if (job->options.json)
         good = revise_json(ground->instance, revision, &job->diags, &out);
     else
         revise_text(ground->instance, revision, plan, written, job->options.verbose, &job->style, &out);
-    return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(revision));
+    return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(job, revision));
 }
 
 int verb_revise(Job *job)

@@ -20,6 +20,8 @@ static bool swap_cards(Job *job, Explain *e, const size_t *card, size_t count, j
 {
     bool settled = true;
     for (size_t k = 0; k < count; k++) {
+        if (job_is_cancelled(job))
+            return false;
         const char *name = job->instance->cards->card[card[k]].name;
         if (e->copies[card[k]] <= 0) {
             json_t *item = json_object();

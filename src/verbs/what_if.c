@@ -8,7 +8,7 @@
 
 static int exit_code(const Job *job, const WhatIf *all)
 {
-    bool stopped = false, any = false;
+    bool stopped = all->stopped, any = false;
     for (size_t k = 0; k < all->count; k++) {
         stopped = stopped || all->item[k].answer.status == ANSWER_STOPPED;
         any = any || all->item[k].answer.has_pool;

@@ -100,6 +100,7 @@ bool audit_run(const Ground *ground, const PoolFile *list, const SearchOptions *
         audit->mend = MEND_IMPOSSIBLE;
     else if (good)
         good = mend(ground, options, audit, diags);
+    audit->stopped = search_cancelled(options);
     if (!good)
         audit_release(audit);
     return good;

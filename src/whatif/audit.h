@@ -34,6 +34,7 @@ typedef struct {
     PoolChange *change;
     size_t changes;
     int in, out;
+    bool stopped; /* by a signal: the list is counted, the rest may be missing */
 } Audit;
 
 /* Counts the list, finds the best pool and mends the list. False with errors in diags; then there is nothing to

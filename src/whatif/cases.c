@@ -181,6 +181,13 @@ static bool solve_cap(Builder *b, Along *along, WhatIfCase *item, int64_t bound)
     return true;
 }
 
+/* What is found by then is shown, the rest is not looked into. */
+static bool is_stopped(const Builder *b)
+{
+    b->all->stopped = b->all->stopped || search_cancelled(b->options);
+    return b->all->stopped;
+}
+
 static bool solve_caps(Builder *b, const char *case_name, int size, Along *along, const CapAt *cap, size_t caps,
                        Frontier *frontier)
 {
@@ -188,7 +195,7 @@ static bool solve_caps(Builder *b, const char *case_name, int size, Along *along
     const size_t at = (size_t)(along->ground - b->all->ground);
     bool good = true;
     frontier->first = b->all->count;
-    for (size_t k = 0; k < caps && good; k++) {
+    for (size_t k = 0; k < caps && good && !is_stopped(b); k++) {
         const bool has_cap = !cap[k].none;
         ground_set_cap(along->ground, has_cap, cap[k].cap);
         WhatIfCase *item =
@@ -338,6 +345,8 @@ static bool read_ground(Builder *b, const char *case_name, int size, bool capped
 static bool one_ground(Builder *b, const char *case_name, int size)
 {
     const bool capped = b->plan->caps > 0 || b->plan->steps;
+    if (is_stopped(b))
+        return true;
     if (!capped && is_base(b, case_name, size))
         return true;
     if (!read_ground(b, case_name, size, capped))
@@ -473,7 +482,7 @@ static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *it
 static bool blame(Builder *b, WhatIfCase *item)
 {
     const Ground *ground = &b->all->ground[item->ground];
-    if (item->answer.status != ANSWER_INFEASIBLE || b->all->frontiers > 0 || ground_at_risk(ground))
+    if (item->answer.status != ANSWER_INFEASIBLE || b->all->frontiers > 0 || is_stopped(b) || ground_at_risk(ground))
         return true;
     ExplainOptions options = {.engine = b->options->engine,
                               .threads = b->options->threads,
@@ -520,6 +529,7 @@ WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, bool *
     all->ground = mem_new(1, sizeof *all->ground);
     Builder b = {.plan = plan, .options = options, .all = all, .diags = diags};
     if (run_all(&b) && blame_all(&b)) {
+        is_stopped(&b); /* also when it came last */
         compare(all);
         return all;
     }

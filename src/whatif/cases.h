@@ -51,6 +51,7 @@ typedef struct {
     size_t count;
     Frontier *frontier; /* one for each case and size, where caps were asked; first and count are of item */
     size_t frontiers;
+    bool stopped; /* by a signal: cases and caps may be missing, and what is there was not searched to the end */
 } WhatIf;
 
 /* NULL with errors in diags; *unread then says whether files are to blame (may be NULL). Every case begins from its

@@ -149,7 +149,8 @@ static bool draw_curve(Reviser *r)
     question_free(search);
     search = question_new(r->ground, r->distance.problem); /* one that remembers no pool of more swaps */
     limit_spend(r, search);
-    for (int swaps = all->least_swaps; good && swaps < last; swaps = next_swaps(swaps, all->least_swaps))
+    for (int swaps = all->least_swaps; good && swaps < last && !search_cancelled(r->options);
+         swaps = next_swaps(swaps, all->least_swaps))
         good = add_point(r, search, swaps, bound);
     if (good) { /* the end is not bound by the number of swaps */
         RevisePoint point = {.swaps = last, .answer = end};
@@ -229,7 +230,7 @@ static bool rank_next(Reviser *r, int **now, int64_t *fit, int swaps, bool *more
     *more = false;
     if (!good)
         return false;
-    if (better.has_pool && better.check.fit > *fit) {
+    if (better.has_pool && better.check.fit > *fit && !search_cancelled(r->options)) {
         RankedSwap *swap = &r->all->rank[r->all->ranks++];
         swap->gain = better.check.fit - *fit;
         swap->change = pool_changes(in, *now, in, better.copies, &swap->changes);
@@ -306,7 +307,7 @@ static void judge(const Reviser *r, const Answer *best, const Answer *other, New
 {
     const Instance *in = r->ground->instance;
     const bool is_in = newcomer->kind == NEW_IN;
-    if (!other->has_pool) {
+    if (!other->has_pool || !best->has_bound || !other->has_bound) { /* both have one unless they were stopped */
         newcomer->kind = is_in ? NEW_IN : other->status == ANSWER_INFEASIBLE ? NEW_IMPOSSIBLE : NEW_UNKNOWN;
         newcomer->worth_high = -1; /* nothing to compare with */
         return;
@@ -338,8 +339,12 @@ static bool judge_newcomers(Reviser *r)
     if (!good)
         return false;
     all->newcomer = mem_new(REVISE_NEWCOMERS, sizeof *all->newcomer);
+    if (!best.has_pool) {
+        answer_release(&best);
+        return true;
+    }
     for (size_t c = 0; c < in->cards->count && good && all->newcomers < REVISE_NEWCOMERS; c++) {
-        if (!r->plan->newcomer[c])
+        if (!r->plan->newcomer[c] || search_cancelled(r->options))
             continue;
         Newcomer *newcomer = &all->newcomer[all->newcomers++];
         *newcomer = (Newcomer){.card = c, .kind = best.copies[c] > 0 ? NEW_IN : NEW_OUT};
@@ -381,6 +386,7 @@ bool revise_run(const Ground *ground, const PoolFile *present, const RevisePlan 
         find_knee(revision);
         good = rank_swaps(&r, plan->has_swaps ? plan->swaps : r.distance.copies) && judge_newcomers(&r);
     }
+    revision->stopped = search_cancelled(options) || (!revision->impossible && revision->points == 0);
     distance_release(&r.distance);
     if (!good)
         revise_release(revision);

@@ -56,6 +56,7 @@ typedef struct {
     size_t ranks;
     Newcomer *newcomer;
     size_t newcomers;
+    bool stopped; /* by a signal, or by effort before any pool: the rest was not looked into */
 } Revision;
 
 #define REVISE_RANKS 10
