@@ -10,6 +10,7 @@
 #define ONE INT64_C(1000)
 #define COEFFICIENT_MOST (INT64_C(1) << 40) /* as search_problem_trouble asks for */
 #define SUM_MOST (INT64_C(1) << 61)
+#define ROWS_MOST (1 << 12)
 
 /* The first coefficient that is too large, by rule and card. */
 static bool name_coefficient(const Programme *programme, Diags *diags)
@@ -69,7 +70,12 @@ bool programme_magnitudes_good(const Programme *programme, bool overflow, Diags 
     const char *trouble = overflow ? "a coefficient of a rule" : search_problem_trouble(&programme->problem);
     if (trouble == NULL)
         return !programme_at_risk(programme) || risk_good(programme, diags);
-    if (overflow || !name_coefficient(programme, diags))
+    if (!overflow && programme->problem.rows > ROWS_MOST)
+        diag_error(diags, (SourcePos){.file = programme->instance->model->path},
+                   "the rules and the cards of which some copies are owned and others not come to %d rows, expected at "
+                   "most %d; fewer rules with 'each', or copies that are all owned or all bought",
+                   programme->problem.rows, ROWS_MOST);
+    else if (overflow || !name_coefficient(programme, diags))
         diag_error(diags, (SourcePos){.file = programme->instance->model->path},
                    "the numbers are too large to be exact: %s", trouble);
     return false;

@@ -5,11 +5,14 @@
  * while places last, others only to fill up the least size. Copies of one card have one value, but for spending, where
  * owned copies cost nothing: counted as values of their own. For the least that is exact. The most is not reached so
  * where some but not all copies of a card are owned, since a bought copy stands behind the owned ones: there it is
- * found by the number of copies that such cards take (best[k]), and the rest by value. */
+ * found by the number of copies that such cards take (best[k]), and the rest by value; with very many such copies the
+ * sum by value stays, which no pool exceeds. */
 #include "programme/reach.h"
 
 #include "base/number.h"
 #include "base/sort.h"
+
+#define COUNTED_MOST INT64_C(200000000) /* copies of partly owned cards, times the pool's */
 
 typedef struct {
     int64_t value;
@@ -126,12 +129,14 @@ static int128 greatest_spend(const Instance *in, const RuleMember *member, int64
     return most;
 }
 
-static bool any_partly_owned(const Instance *in, const RuleMember *member)
+/* Are there partly owned cards, and few enough to look at all numbers of their copies? */
+static bool worth_counting(const Instance *in, const RuleMember *member, int64_t may)
 {
+    int64_t copies = 0;
     for (size_t c = 0; c < in->cards->count; c++)
         if (partly_free(in, c) > 0 && member_counts(in, member, c))
-            return true;
-    return false;
+            copies += in->most[c] - in->least[c];
+    return copies > 0 && copies <= COUNTED_MOST / (may > 0 ? may : 1);
 }
 
 static int64_t clamp(int128 v)
@@ -176,7 +181,7 @@ static void member_reach(const Instance *in, const RuleMember *member, Lot *lot,
     turn(lot, lots);
     reach->least = clamp(base - greatest(lot, lots, must, may));
     reach->known = true;
-    if (member->rule->measure == MEASURE_SPEND && may > 0 && any_partly_owned(in, member))
+    if (member->rule->measure == MEASURE_SPEND && may > 0 && worth_counting(in, member, may))
         reach->most = clamp(base + greatest_spend(in, member, may, lot));
     if (member->rule->is_soft || (member->theme >= 0 && in->choosable[member->theme]))
         return;

@@ -7,7 +7,8 @@
 
 typedef struct {
     size_t candidates;   /* that the rule counts and that may be in the pool */
-    bool known;          /* least and most are exact limits; false for percentages and averages */
+    bool known;          /* least and most are exact limits (most of spending: not exceeded, where very many copies are
+                            partly owned); false for percentages and averages */
     int64_t least, most; /* smallest units of the measure */
     bool possible;       /* false: no pool of this size meets the rule, soft ones apart */
 } RuleReach;
