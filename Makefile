@@ -4,6 +4,7 @@
 #   make demo       installs what is missing, builds, runs the main job on the demo
 #   make test       installs what is missing, builds, runs all tests (also under sanitizers and with clang)
 #   make check      the tests alone, nothing installed;  make test-NAME  one of them (tests/test_NAME.c)
+#   make soak       random scenarios by the thousand against what explanations say (POOLWRIGHT_SCENARIOS, POOLWRIGHT_SEED)
 #   make teeth      deliberate faults, each of which a test must catch (FAULTS="NAME ..." for some of them)
 #   make bench      measures (SEEDS=5 for medians, see tests/bench); make install [PREFIX=/usr/local] [DESTDIR=]
 #   make format     lays the sources out as .clang-format says;  make check-format  fails where one is not
@@ -84,6 +85,10 @@ check: all tests
 test-%: $(BUILD)/poolwright $(BUILD)/tests/test_%
 	POOLWRIGHT=$(BUILD)/poolwright $(BUILD)/tests/test_$*
 
+# 20,000 random scenarios, explained, against trying every pool (POOLWRIGHT_SCENARIOS, POOLWRIGHT_SEED).
+soak: all tests
+	sh tests/soak $(BUILD)
+
 teeth: all tests
 	perl tests/run-teeth $(BUILD) $(FAULTS)
 
@@ -106,5 +111,5 @@ clean:
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
 
-.PHONY: all tests benches debug sanitised clang coverage format check-format demo test check teeth bench install uninstall clean
+.PHONY: all tests benches debug sanitised clang coverage format check-format demo test check soak teeth bench install uninstall clean
 .SECONDARY:

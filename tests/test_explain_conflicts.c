@@ -1,5 +1,5 @@
 /* test_explain_conflicts.c - where nothing fits: minimal conflicts, repairs and the smallest change, against looking at
- * every set of limits and every pool (support/tried.h). */
+ * set of limits and every pool (support/tried.h). POOLWRIGHT_SCENARIOS and POOLWRIGHT_SEED: how many, from where. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -128,8 +128,9 @@ static void check_open_repair(const Scene *s, const Repair *repair, int *open)
 static void nothing_fits(void **state)
 {
     (void)state;
+    const int wanted = (int)environment_number("POOLWRIGHT_SCENARIOS", 300);
     int infeasible = 0, lists = 0, minimal = 0;
-    for (uint64_t seed = 100000; infeasible < 300; seed++) {
+    for (uint64_t seed = 100000 + environment_number("POOLWRIGHT_SEED", 0); infeasible < wanted; seed++) {
         Scene s;
         scene_open(&s, seed, true, 0);
         if (s.answer.status == ANSWER_INFEASIBLE) {
@@ -154,9 +155,9 @@ static void nothing_fits(void **state)
         }
         scene_close(&s);
     }
-    print_message("300 scenarios where nothing fits, %d of them with all conflicts and repairs\n", lists);
-    assert_true(lists >= 100);
-    assert_int_equal(minimal, 300);
+    print_message("%d scenarios where nothing fits, %d of them with all conflicts and repairs\n", wanted, lists);
+    assert_true(lists >= wanted / 3);
+    assert_int_equal(minimal, wanted);
 }
 
 static void nothing_fits_with_tiny_effort(void **state)

@@ -133,6 +133,8 @@ static void list_cards(const Explain *e, const int64_t *lost, Firmness *f)
     f->firm = mem_new(cards + 1, sizeof *f->firm);
     for (int in = 1; in >= 0; in--)
         for (size_t c = 0; c < cards; c++) {
+            if (!in && may_enter(e, c) && lost[c] >= f->margin && e->free_instance->most[c] > 1)
+                f->far_several = f->far_several || lost[c] / e->free_instance->most[c] < f->margin;
             if (in ? e->copies[c] <= 0 : !may_enter(e, c) || lost[c] >= f->margin)
                 continue;
             Firm firm = {.card = c,

@@ -28,6 +28,7 @@ typedef struct {
     size_t count;
     int64_t margin;     /* thousandths: what one point of power is worth where all of it counts */
     bool scored;        /* power weighs something, so that scores can matter */
+    bool far_several;   /* cards of several copies are out and not listed: two points may be enough where one is not */
     int64_t runs;       /* random changes tried */
     int64_t stayed, of; /* copies of the pool that stayed in, of all, over the runs */
     bool stayed_proven; /* each run's pool was proven best */

@@ -258,6 +258,17 @@ static void find_keeps_and_bans(Maker *m)
     }
 }
 
+/* Of the member's row; shares and averages ask for 0, an exact share of a count for less than one card off. */
+static Bounds written_bounds(const RuleMember *member)
+{
+    const Bounds *bounds = &member->bounds;
+    if (bounds->kind == BOUND_ABSOLUTE)
+        return *bounds;
+    if (bounds->kind == BOUND_PERCENT && bounds->exactly && member->rule->measure == MEASURE_COUNT)
+        return (Bounds){.has_low = true, .has_high = true, .low = 1 - PERCENT_ONE, .high = PERCENT_ONE - 1};
+    return (Bounds){0};
+}
+
 /* How the rows of a rule, the size and the cap were written before they were divided. */
 static void write_bounds(Maker *m)
 {
@@ -271,8 +282,8 @@ static void write_bounds(Maker *m)
             exact = (Bounds){.has_low = true, .has_high = true, .low = model->size_from, .high = model->size_to};
         else if (about->role == ROW_CAP)
             exact = (Bounds){.has_high = true, .high = model->cap};
-        else if (about->role == ROW_MEMBER && m->instance->member[about->member].bounds.kind == BOUND_ABSOLUTE)
-            exact = m->instance->member[about->member].bounds;
+        else if (about->role == ROW_MEMBER)
+            exact = written_bounds(&m->instance->member[about->member]);
         int64_t low = m->from->row_low[i], high = m->from->row_high[i];
         p->row_low[i] = low == SEARCH_MINUS_INFINITY                                  ? low
                         : exact.has_low && (int64_t)ceil_div(exact.low, scale) == low ? exact.low

@@ -20,16 +20,23 @@ typedef struct {
     int64_t least;  /* the greatest of these, cents */
 } Money;
 
+/* A side that the row states, or NULL. */
+static const Side *side_of_row(const SideProblem *sides, int row)
+{
+    for (int s = 0; s < sides->sides; s++)
+        if (sides->side[s].row == row)
+            return &sides->side[s];
+    return NULL;
+}
+
 static void take_row(const Explain *e, int row, Money *money)
 {
-    if (row >= e->programme->problem.rows)
-        return;
-    const ProgrammeRow *about = &e->programme->row[row];
-    if (about->role == ROW_CAP)
+    const Side *side = side_of_row(e->sides, row);
+    if (side != NULL && side->of == SIDE_CAP)
         money->row[money->rows++] = row;
-    if (about->role != ROW_MEMBER)
+    if (side == NULL || side->of != SIDE_RULE)
         return;
-    const RuleMember *member = &e->instance->member[about->member];
+    const RuleMember *member = &e->instance->member[side->member];
     if (member->rule->measure != MEASURE_SPEND && member->rule->measure != MEASURE_PRICE)
         return;
     money->row[money->rows++] = row;

@@ -151,15 +151,19 @@ static void add_firm_table(const Explain *e, const Firmness *f, bool in, const S
 void firmness_text(const Explain *e, const Firmness *f, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
-    size_t sure = 0, kept = 0, matters = 0, open = 0;
+    size_t sure = 0, kept = 0, matters = 0, open = 0, unsettled = 0, not_known = f->far_several;
     for (size_t k = 0; k < f->count; k++) {
         sure += f->firm[k].in && f->firm[k].kind == FIRM_SURE;
         kept += f->firm[k].in && f->firm[k].kind == FIRM_KEPT;
         open += is_open(&f->firm[k]);
+        unsettled += f->firm[k].in && f->firm[k].kind == FIRM_UNKNOWN;
         matters += firm_score_matters(f, &f->firm[k]) == SCORE_MATTERS;
+        not_known += firm_score_matters(f, &f->firm[k]) == SCORE_UNKNOWN;
     }
     style_heading(out, style, "How firmly the cards stand");
-    if (sure == 0)
+    if (sure == 0 && unsettled > 0)
+        text_add(out, "  no card is proven sure");
+    else if (sure == 0)
         text_printf(out, "  no card is sure: without any one of them less than %s fit is lost",
                     format_number(arena, f->margin));
     else
@@ -171,8 +175,8 @@ void firmness_text(const Explain *e, const Firmness *f, const Style *style, Text
     if (open > 0)
         text_printf(out, "  %zu more card%s could not be looked into within the effort.\n", open, open == 1 ? "" : "s");
     if (f->scored) {
-        text_printf(out, "  Scores that matter: the power of %zu card%s, changed by one point, changes the pool.\n",
-                    matters, matters == 1 ? "" : "s");
+        text_printf(out, "  Scores that matter: the power of %s%zu card%s, changed by one point, changes the pool.\n",
+                    not_known > 0 ? "at least " : "", matters, matters == 1 ? "" : "s");
         if (f->of > 0)
             text_printf(
                 out,

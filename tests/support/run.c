@@ -211,6 +211,12 @@ void run_forget(Run *run)
     run->err = NULL;
 }
 
+uint64_t environment_number(const char *name, uint64_t otherwise)
+{
+    const char *text = getenv(name);
+    return text != NULL ? strtoull(text, NULL, 10) : otherwise;
+}
+
 bool program_exists(const char *name)
 {
     const char *path = getenv("PATH");

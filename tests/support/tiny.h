@@ -70,6 +70,7 @@ typedef struct {
     int symbols;                                 /* -1: blank */
     int copies, owned;
     bool owned_by_sheet, priced_by_sheet; /* in a sheet of their own */
+    int64_t high;                         /* to which the price may rise; only a sheet of prices says so */
     unsigned status[WAYS];
     TinyTag tag[TAGS_MOST]; /* the first ones are the themes */
     int sheet;              /* which of the two sheets of cards */
@@ -167,12 +168,15 @@ typedef struct {
     int64_t power_weight, unscored; /* -1 for power_weight: `fit` not said */
     int unpriced;
     int64_t default_price;
+    int64_t playable; /* fit: {playable: ..}, thousandths of a percent; 0: not said */
+    int64_t protect;  /* prices that rise at once, thousandths; 0: no price risk */
     int exempts;
     int exempt_card[EXEMPTS_MOST], exempt_rule[EXEMPTS_MOST];
     /* how it is written */
     char separator;
     bool bom, crlf, repeat_a_line, map_price, block_style, odd_spelling;
     bool case_named; /* run with the case */
+    bool money;      /* more rules on money than elsewhere */
 } Tiny;
 
 typedef enum { TINY_BEST, TINY_INFEASIBLE } TinyStatus;
@@ -198,6 +202,9 @@ int tiny_members(const Tiny *tiny, int each);
  * try them all. */
 void tiny_make(Tiny *tiny, uint64_t seed);
 void tiny_make_sized(Tiny *tiny, uint64_t seed, int cards_from, int cards_to);
+/* Money at risk, two-sided and least sums of money, fit that counts in so far as a deck can play the card: for what is
+ * judged by the checker (counted.h), since tiny_judge.c does not know of it. */
+void tiny_make_risky(Tiny *tiny, uint64_t seed);
 
 /* tiny_judge.c, tiny_filter.c: meaning. */
 typedef struct TinyView

@@ -334,7 +334,10 @@ static void write_prices(const Tiny *tiny, const char *folder)
             Tiny comma = {.separator = ','};
             text_cell(&page, &comma, printing == c % 2 ? tiny_card_name(c) : tiny_card_spelling(c));
             page_decimal(&page, printing == c % 2 ? card->price : card->price + 75, 100, '.');
-            page_add(&page, ",,,2024-05-0%d\n", printing + 1);
+            page_add(&page, ",,");
+            if (card->high > 0 && printing == c % 2)
+                page_decimal(&page, card->high, 100, '.');
+            page_add(&page, ",2024-05-0%d\n", printing + 1);
         }
     }
     page_save(&page, folder, "prices.csv");

@@ -235,17 +235,27 @@ static void make_manner(Tiny *tiny, Dice *dice)
     tiny->odd_spelling = dice_chance(dice, 40);
 }
 
-void tiny_make(Tiny *tiny, uint64_t seed)
+static void make_risk(Tiny *tiny, Dice *dice)
 {
-    tiny_make_sized(tiny, seed, 6, TINY_CARDS_MOST);
+    const bool at_risk = dice_chance(dice, 60);
+    tiny->protect = !at_risk ? 0 : dice_chance(dice, 60) ? dice_roll(dice, 1, 4) * 1000 : dice_roll(dice, 1, 4000);
+    for (int c = 0; c < tiny->cards && at_risk; c++) {
+        TinyCard *card = &tiny->card[c];
+        card->priced_by_sheet = card->has_price;
+        card->high = card->has_price && dice_chance(dice, 60) ? card->price + dice_roll(dice, 1, 16) * 25 : 0;
+    }
+    if (tiny->power_weight < 0)
+        tiny->power_weight = 1000;
+    tiny->playable = dice_chance(dice, 50) ? dice_roll(dice, 1, 20) * 5000 : 0;
 }
 
-void tiny_make_sized(Tiny *tiny, uint64_t seed, int cards_from, int cards_to)
+static void make_all(Tiny *tiny, uint64_t seed, int cards_from, int cards_to, bool risky)
 {
     Dice dice;
     int copies[CARDS_MOST];
     dice_seed(&dice, seed);
     memset(tiny, 0, sizeof *tiny);
+    tiny->money = risky;
     tiny->colours = dice_roll(&dice, 2, COLOURS_MOST);
     tiny->themes = dice_roll(&dice, 1, THEMES_MOST);
     tiny->tags = tiny->themes + dice_roll(&dice, 0, TAGS_MOST - THEMES_MOST);
@@ -258,6 +268,9 @@ void tiny_make_sized(Tiny *tiny, uint64_t seed, int cards_from, int cards_to)
     make_unpriced(tiny, &dice);
     make_themes(tiny, &dice);
     make_fit(tiny, &dice);
+    if (risky) {
+        make_risk(tiny, &dice);
+    }
     make_manner(tiny, &dice);
     tiny->has_base = dice_chance(&dice, 35);
     tiny->hybrid_as_gold = dice_chance(&dice, 35) ? dice_roll(&dice, 1, 3) : 0;
@@ -271,4 +284,19 @@ void tiny_make_sized(Tiny *tiny, uint64_t seed, int cards_from, int cards_to)
     make_cap(tiny, &dice, copies);
     make_statuses(tiny, &dice, copies);
     tiny_make_rules(tiny, &dice, copies);
+}
+
+void tiny_make_sized(Tiny *tiny, uint64_t seed, int cards_from, int cards_to)
+{
+    make_all(tiny, seed, cards_from, cards_to, false);
+}
+
+void tiny_make_risky(Tiny *tiny, uint64_t seed)
+{
+    make_all(tiny, seed, 5, 9, true);
+}
+
+void tiny_make(Tiny *tiny, uint64_t seed)
+{
+    make_all(tiny, seed, 6, TINY_CARDS_MOST, false);
 }

@@ -157,8 +157,8 @@ static Band make_band(const Tiny *tiny, Dice *dice, int r, Sort sort, int layer,
     if (sort == ABSOLUTE && rule_scales(rule)) {
         int then = tiny_size_in_force(tiny, layer);
         int now = tiny_size_in_force(tiny, LAYERS);
-        low = floor_by((Wide)low * then, now);
-        high = ceil_by((Wide)high * then, now);
+        low = now > 0 ? floor_by((Wide)low * then, now) : low;
+        high = now > 0 ? ceil_by((Wide)high * then, now) : high;
     }
     bool percent_or_count = sort == PERCENT || rule->measure == COUNT;
     band.low = percent_or_count && low < 0 ? 0 : low;
@@ -265,6 +265,10 @@ static void make_rule(Tiny *tiny, Dice *dice, int r, const int *copies)
                           : dice_roll(dice, EXACT, rule->each == PER_THEME ? TAGGED : PLAYABLE);
         rule->measure = dice_chance(dice, 45) ? COUNT : dice_roll(dice, SPEND, COLUMN);
         Sort sort = dice_chance(dice, 60) ? ABSOLUTE : dice_chance(dice, 50) ? PERCENT : AVERAGE;
+        if (tiny->money && dice_chance(dice, 40)) {
+            rule->measure = dice_chance(dice, 65) ? SPEND : PRICE;
+            sort = dice_chance(dice, 80) ? ABSOLUTE : PERCENT;
+        }
         if (dice_chance(dice, 75)) {
             tiny_make_where(tiny, dice, &rule->where, false);
         }

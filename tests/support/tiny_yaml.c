@@ -356,6 +356,16 @@ static void write_model(const Tiny *tiny, const char *folder)
         page_decimal(&page, tiny->power_weight, 1000, '.');
         page_add(&page, ", unscored: ");
         page_decimal(&page, tiny->unscored, 1000, '.');
+        if (tiny->playable > 0) {
+            page_add(&page, ", playable: ");
+            page_decimal(&page, tiny->playable, 1000, '.');
+            page_add(&page, "%%");
+        }
+        page_add(&page, "}\n");
+    }
+    if (tiny->protect > 0) {
+        page_add(&page, "price_risk: {protect: ");
+        page_decimal(&page, tiny->protect, 1000, '.');
         page_add(&page, "}\n");
     }
     if (tiny->unpriced == SKIP_UNPRICED) {

@@ -54,7 +54,7 @@ static void make_rule(MadeRule *rule, Dice *d, int size, bool hard, bool at_risk
     rule->has_low = way != 1;
     rule->has_high = way != 0;
     if (is_share(rule->kind)) {
-        rule->low = dice_roll(d, 1, 12) * 5000;
+        rule->low = dice_chance(d, 20) ? 0 : dice_roll(d, 1, 12) * 5000;
         rule->high = rule->low + dice_roll(d, 0, 6) * 5000;
         rule->has_high = rule->has_high && rule->high <= 100000;
         rule->has_low = rule->has_low || !rule->has_high;
@@ -73,7 +73,7 @@ static void make_rule(MadeRule *rule, Dice *d, int size, bool hard, bool at_risk
         if (rule->has_low && rule->has_high && rule->low == rule->high && rule->kind == AVERAGE_RULE)
             rule->has_high = false;
     }
-    if (rule->has_low && rule->has_high && rule->kind != AVERAGE_RULE && dice_chance(d, 15)) {
+    if (rule->has_low && rule->has_high && rule->kind != AVERAGE_RULE && dice_chance(d, 25)) {
         rule->exactly = true;
         rule->high = rule->low;
     }

@@ -1,0 +1,432 @@
+/* counted.c - see counted.h. */
+#include "support/counted.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "explain/binding.h"
+#include "explain/firm.h"
+#include "explain/why.h"
+#include "programme/checker.h"
+
+#define SAY(counted, text, got, expected)                                                                              \
+    fail_msg("%s: %s: %lld, by counting every pool %lld", (counted)->what, text, (long long)(got),                     \
+             (long long)(expected))
+
+/* --- counting --- */
+
+static int64_t missed(int64_t slack)
+{
+    return slack < 0 ? -slack : 0;
+}
+
+static int64_t rule_over(const Counted *s, const Side *side, const PoolCheck *check)
+{
+    const Instance *in = s->lab.instance;
+    const RuleMember *member = side->of == SIDE_RULE ? &in->member[side->member] : NULL;
+    const UseKind kind = side->of == SIDE_SIZE ? USE_SIZE : side->of == SIDE_CAP ? USE_CAP : USE_MEMBER;
+    for (size_t k = 0; k < check->uses; k++) {
+        const RuleUse *use = &check->use[k];
+        if (use->kind == kind && use->member == member)
+            return use->idle || !side->firm ? 0 : missed(side->low ? use->low_slack : use->high_slack);
+    }
+    fail_msg("%s: a limit that the checker does not know", s->what);
+    return 0;
+}
+
+static int64_t form_over(const Counted *s, const Side *side, const PoolCheck *check)
+{
+    const FormUse *use = &check->form[side->form];
+    const Form *form = &s->lab.instance->form[side->form];
+    if (side->row < 0)
+        return !use->kept;
+    switch (form->kind) {
+    case FORM_NEEDS: return use->other > 0 ? missed(use->use - form->low) : 0;
+    case FORM_GROUP: return missed(use->use - form->low);
+    case FORM_APART: return missed(form->high - use->use);
+    default: return use->kept ? 0 : 1;
+    }
+}
+
+static int64_t side_over(const Counted *s, const Side *side, const int *copies, const PoolCheck *check)
+{
+    switch (side->of) {
+    case SIDE_RULE:
+    case SIDE_CAP:
+    case SIDE_SIZE: return rule_over(s, side, check);
+    case SIDE_KEEP: return copies[side->card] > 0 ? 0 : 1;
+    case SIDE_BAN: return copies[side->card] > 0 ? 1 : 0;
+    case SIDE_FORM: return form_over(s, side, check);
+    case SIDE_OTHER: break;
+    }
+    return 0;
+}
+
+static void count_pool(const Counted *s, const int *copies, CountedPool *pool)
+{
+    const SideProblem *sides = s->explain->sides;
+    PoolCheck check;
+    pool_check(s->lab.instance, copies, &check);
+    pool->fit = check.fit;
+    for (int i = 0; i < sides->sides; i++)
+        pool->over[i] = side_over(s, &sides->side[i], copies, &check);
+    pool_check_release(&check);
+}
+
+static bool count_all(Counted *s, size_t most)
+{
+    const size_t cards = s->lab.instance->cards->count;
+    const int *copies_most = s->explain->free_instance->most;
+    size_t pools = 1;
+    for (size_t c = 0; c < cards; c++) {
+        pools *= (size_t)(copies_most[c] > 0 ? copies_most[c] : 0) + 1;
+        if (pools > most)
+            return false;
+    }
+    int *copies = calloc(cards + 1, sizeof *copies);
+    s->pool = calloc(pools, sizeof *s->pool);
+    for (s->pools = 0; s->pools < pools; s->pools++) {
+        CountedPool *pool = &s->pool[s->pools];
+        pool->copies = malloc((cards + 1) * sizeof *pool->copies);
+        pool->over = malloc(((size_t)s->explain->sides->sides + 1) * sizeof *pool->over);
+        memcpy(pool->copies, copies, cards * sizeof *copies);
+        count_pool(s, copies, pool);
+        size_t c = 0;
+        while (c < cards && copies[c] >= copies_most[c])
+            copies[c++] = 0;
+        if (c < cards)
+            copies[c]++;
+    }
+    free(copies);
+    return true;
+}
+
+void counted_begin(Counted *s, const char *what)
+{
+    *s = (Counted){0};
+    snprintf(s->what, sizeof s->what, "%s", what);
+    lab_open(&s->lab);
+}
+
+bool counted_read(Counted *s, const char *subject, const char *case_name, size_t most, int64_t effort)
+{
+    SearchOptions options;
+    s->lab.overrides.case_name = case_name;
+    if (!lab_read(&s->lab, subject))
+        return false;
+    s->programme = programme_new(s->lab.instance, &s->lab.diags);
+    if (s->programme == NULL)
+        return false;
+    search_options_default(&options);
+    assert_true(answer_find(s->programme, &options, &s->answer, &s->lab.diags));
+    const ExplainOptions how = {.engine = SEARCH_ENGINE_FAST, .threads = 1, .effort = effort};
+    s->explain = explain_new(s->lab.instance, &s->answer, &how, &s->lab.diags);
+    return s->explain != NULL && count_all(s, most);
+}
+
+void counted_end(Counted *s)
+{
+    for (size_t k = 0; k < s->pools; k++) {
+        free(s->pool[k].copies);
+        free(s->pool[k].over);
+    }
+    free(s->pool);
+    explain_free(s->explain);
+    answer_release(&s->answer);
+    programme_free(s->programme);
+    lab_close(&s->lab);
+}
+
+static bool kept_but(const Counted *s, const CountedPool *pool, int but, int64_t units)
+{
+    for (int i = 0; i < s->explain->sides->sides; i++)
+        if (pool->over[i] > (i == but ? units : 0))
+            return false;
+    return true;
+}
+
+static bool is_wanted(const CountedPool *pool, size_t card, int want)
+{
+    return want == ANY || (pool->copies[card] > 0) == (want == WITH);
+}
+
+int64_t counted_best(const Counted *s, int side, int64_t units, size_t card, int want)
+{
+    int64_t best = NO_POOL;
+    for (size_t k = 0; k < s->pools; k++)
+        if (s->pool[k].fit > best && is_wanted(&s->pool[k], card, want) && kept_but(s, &s->pool[k], side, units))
+            best = s->pool[k].fit;
+    return best;
+}
+
+/* --- judging --- */
+
+static bool is_unlimited(const Counted *s)
+{
+    return prober_left(s->explain->prober) == INT64_MAX;
+}
+
+static void check_range(const Counted *s, const char *what, const Range *range, int64_t expected)
+{
+    if (range->has_low && range->low > expected)
+        SAY(s, what, range->low, expected);
+    if (range->has_high && range->high < expected)
+        SAY(s, what, range->high, expected);
+    if (is_unlimited(s) && !range_exact(range))
+        SAY(s, what, -1, expected);
+}
+
+/* The next distance above `from` at which a pool keeps the side; -1: none. */
+static int64_t next_step(const Counted *s, int side, int64_t from)
+{
+    int64_t next = -1;
+    for (size_t k = 0; k < s->pools; k++)
+        if (s->pool[k].over[side] > from && (next < 0 || s->pool[k].over[side] < next))
+            next = s->pool[k].over[side];
+    return next;
+}
+
+static void judge_binding(Counted *s, int side, int64_t within, long *statements)
+{
+    const int64_t best = s->answer.check.fit;
+    int64_t at = next_step(s, side, 0);
+    while (at >= 0 && counted_best(s, side, at, 0, ANY) <= best)
+        at = next_step(s, side, at);
+    Binding b;
+    binding_find(s->explain, side, within, &b);
+    if (b.kind == BINDING_NOTHING && at >= 0 && at <= within)
+        SAY(s, "a limit is said to be worth nothing", within, at);
+    if (b.kind == BINDING_STEP) {
+        check_range(s, "first useful step", &b.step, at);
+        check_range(s, "gain", &b.gain, counted_best(s, side, b.step.high, 0, ANY) - best);
+    }
+    if (b.kind == BINDING_UNKNOWN && is_unlimited(s))
+        SAY(s, "what a limit is worth is not known", within, at);
+    *statements += b.kind != BINDING_UNKNOWN;
+    binding_release(&b);
+}
+
+static void judge_blame(const Counted *s, size_t card, const Blame *b, long *statements)
+{
+    int64_t at = 0;
+    while (at >= 0) {
+        const int64_t forced = counted_best(s, b->side, at, card, WITH);
+        if (forced != NO_POOL && forced >= counted_best(s, b->side, at, card, ANY))
+            break;
+        at = next_step(s, b->side, at);
+    }
+    if (b->kind == BLAME_NEVER && at >= 0)
+        SAY(s, "a limit is said never to help", b->side, at);
+    if (b->kind != BLAME_NEVER && at >= 0 && b->units.has_low && b->units.low > at)
+        SAY(s, "least loosening", b->units.low, at);
+    if (b->kind == BLAME_SOLVED && b->units.high != at)
+        SAY(s, "least loosening", b->units.high, at);
+    if (b->kind == BLAME_RANGE && (at < 0 || b->units.high < at))
+        SAY(s, "least loosening at most", b->units.high, at);
+    *statements += b->kind != BLAME_UNKNOWN;
+}
+
+/* Is the card, at that price, in a best pool? */
+static bool is_in_at(Counted *s, size_t card, int64_t price)
+{
+    const Instance *in = s->lab.instance;
+    const int64_t before = in->price[card], high = in->high[card];
+    const size_t sides = (size_t)s->explain->sides->sides;
+    CountedPool now = {.over = malloc((sides + 1) * sizeof *now.over)};
+    bool found = false;
+    in->price[card] = price;
+    in->high[card] = high == before ? price : high;
+    for (size_t k = 0; k < s->pools && !found; k++) {
+        if (s->pool[k].copies[card] <= 0)
+            continue;
+        count_pool(s, s->pool[k].copies, &now);
+        found = now.fit >= s->answer.check.fit && kept_but(s, &now, -1, 0);
+    }
+    in->price[card] = before;
+    in->high[card] = high;
+    free(now.over);
+    return found;
+}
+
+/* Prices at which sums change are as many as there are pools: some between, and those next to what is said. */
+static void judge_price(Counted *s, size_t card, const Why *why, long *statements)
+{
+    const int64_t now = s->lab.instance->price[card], sample[] = {0, 1, now / 4, now / 2, now - 1, now};
+    const int64_t above[] = {now + 1, now + 25, now + 50, now + 100, now + 125, now + 200, now + 400, now + 1000};
+    const int64_t from = why->price_never ? 0 : why->price.high + 1;
+    for (size_t k = 0; k < sizeof sample / sizeof *sample; k++)
+        if (sample[k] >= from && is_in_at(s, card, sample[k]))
+            SAY(s, "in at a price above the one said", from - 1, sample[k]);
+    if (!why->price_never && from <= now && is_in_at(s, card, from))
+        SAY(s, "in at a price above the one said", from - 1, from);
+    if (why->price.has_low && !is_in_at(s, card, why->price.low))
+        SAY(s, "not in at this price", why->price.low, -1);
+    const int64_t upto = why->dearer_never ? INT64_MAX : why->dearer.low - 1;
+    const bool in_now = is_in_at(s, card, now);
+    for (size_t k = 0; k < sizeof above / sizeof *above && !in_now; k++)
+        if (above[k] <= upto && is_in_at(s, card, above[k]))
+            SAY(s, "in at a higher price below the one said", why->dearer_never ? -1 : upto + 1, above[k]);
+    if (!why->dearer_never && !in_now && upto > now && is_in_at(s, card, upto))
+        SAY(s, "in at a higher price below the one said", upto + 1, upto);
+    if (why->dearer.has_high && !is_in_at(s, card, why->dearer.high))
+        SAY(s, "not in at this higher price", why->dearer.high, -1);
+    *statements += 2;
+}
+
+static void judge_conflict(const Counted *s, const Conflict *conflict, size_t card, int want, long *statements)
+{
+    for (int drop = -1; conflict->found && drop < conflict->sides; drop++) {
+        bool possible = false;
+        if (drop >= 0 && !conflict->minimal)
+            continue;
+        for (size_t k = 0; k < s->pools && !possible; k++) {
+            possible = is_wanted(&s->pool[k], card, want);
+            for (int i = 0; i < conflict->sides && possible; i++)
+                possible = i == drop || s->pool[k].over[conflict->side[i]] == 0;
+        }
+        if (possible != (drop >= 0))
+            SAY(s, drop < 0 ? "limits that can hold together are called a conflict" : "a conflict is not minimal",
+                conflict->sides, drop);
+    }
+    *statements += conflict->found;
+    if (is_unlimited(s) && !conflict_settled(conflict))
+        SAY(s, "no conflict proven minimal", 0, 0);
+}
+
+static int64_t fit_from(const Counted *s, size_t card)
+{
+    int64_t least = INT64_MAX;
+    for (size_t k = 0; k < s->pools; k++) {
+        const CountedPool *pool = &s->pool[k];
+        if (pool->copies[card] <= 0 || !kept_but(s, pool, -1, 0))
+            continue;
+        const int64_t missing = s->answer.check.fit - pool->fit,
+                      each = missing <= 0 ? 0 : (missing + pool->copies[card] - 1) / pool->copies[card];
+        least = each < least ? each : least;
+    }
+    return least;
+}
+
+static void judge_card(Counted *s, size_t card, long *statements)
+{
+    const Instance *in = s->lab.instance;
+    const WhyAsk ask = {.blame = true, .price = true};
+    Why why;
+    why_find(s->explain, card, &ask, &why);
+    if (!why.candidate || why.kept || why.banned) {
+        why_release(&why);
+        return;
+    }
+    const int64_t forced = counted_best(s, -1, 0, card, why.in ? WITHOUT : WITH);
+    if ((why.impossible && forced != NO_POOL) || (why.forced && forced == NO_POOL) ||
+        (is_unlimited(s) && why.impossible != (forced == NO_POOL)))
+        SAY(s, "impossible", why.impossible, forced);
+    if (forced != NO_POOL)
+        check_range(s, "loss", &why.loss, s->answer.check.fit - forced);
+    if (why.impossible)
+        judge_conflict(s, &why.conflict, card, why.in ? WITHOUT : WITH, statements);
+    if (!why.in && forced != NO_POOL && why.fit_from.has_low)
+        check_range(s, "fit from which", &why.fit_from, in->fit[card] + fit_from(s, card));
+    if (why.price_asked)
+        judge_price(s, card, &why, statements);
+    for (size_t k = 0; k < why.blames; k++)
+        if (s->explain->sides->side[why.blame[k].side].firm)
+            judge_blame(s, card, &why.blame[k], statements);
+    *statements += 1;
+    why_release(&why);
+}
+
+static void judge_firmness(Counted *s, long *statements)
+{
+    Firmness f;
+    firmness_find(s->explain, 0, &f);
+    for (size_t k = 0; k < f.count; k++) {
+        const Firm *firm = &f.firm[k];
+        if (firm->kind == FIRM_KEPT)
+            continue;
+        const int64_t forced = counted_best(s, -1, 0, firm->card, firm->in ? WITHOUT : WITH),
+                      loss = forced == NO_POOL ? INT64_MAX / 8 : s->answer.check.fit - forced;
+        const bool right = firm->kind == FIRM_SURE              ? loss >= f.margin
+                           : firm->kind == FIRM_INTERCHANGEABLE ? loss == 0
+                           : firm->kind == FIRM_COULD_AS_WELL   ? loss > 0 && loss < f.margin
+                                                                : !is_unlimited(s);
+        if (!right)
+            SAY(s, "firmness", firm->kind, loss);
+        const ScoreMatters matters = firm_score_matters(&f, firm);
+        if (f.scored && matters != SCORE_UNKNOWN && (matters == SCORE_MATTERS) != (loss < firm->point) &&
+            !firm->several)
+            SAY(s, "whether a score matters", matters, loss);
+        *statements += firm->kind != FIRM_UNKNOWN;
+    }
+    firmness_release(&f);
+}
+
+/* One card, 1.00 of money and 1 of a column alike, doubled for each priority before the last. */
+static int64_t unit_weight(const Counted *s, const Side *side)
+{
+    const RuleMember *member = side->of == SIDE_RULE ? &s->lab.instance->member[side->member] : NULL;
+    switch (side->of) {
+    case SIDE_RULE: return (1000 / measure_unit(member->rule->measure)) << (9 - member->rule->priority);
+    case SIDE_CAP: return 10 << 4;
+    case SIDE_FORM: return side->row < 0 ? -1 : 1000 << 4;
+    case SIDE_KEEP:
+    case SIDE_BAN: return 1000 << 8;
+    default: return 1000 << 9;
+    }
+}
+
+static void judge_repair(Counted *s, long *statements)
+{
+    const SideProblem *sides = s->explain->sides;
+    int64_t least = INT64_MAX, best = 0;
+    for (size_t k = 0; k < s->pools; k++) {
+        int64_t weight = 0;
+        for (int i = 0; i < sides->sides && weight >= 0; i++) {
+            const int64_t unit = unit_weight(s, &sides->side[i]), over = s->pool[k].over[i];
+            weight = over > 0 && unit < 0 ? -1 : weight + over * unit;
+        }
+        if (weight >= 0 && (weight < least || (weight == least && s->pool[k].fit > best))) {
+            least = weight;
+            best = s->pool[k].fit;
+        }
+    }
+    Repair repair;
+    repair_find(s->explain->prober, &repair);
+    if (repair.found && (repair.weight < least || (repair.least && repair.weight != least) || repair.at_least > least))
+        SAY(s, "least total loosening", repair.weight, least);
+    if (repair.found && repair.weight == least &&
+        (repair.best.low > best || (repair.best.status == PROBE_SOLVED && repair.best.low != best)))
+        SAY(s, "fit under the least loosening", repair.best.low, best);
+    if (is_unlimited(s) && least != INT64_MAX && !(repair.found && repair.least))
+        SAY(s, "no least repair proven", repair.found, least);
+    *statements += repair.found && repair.least;
+    repair_release(&repair);
+}
+
+void counted_judge(Counted *s, long *statements)
+{
+    const int64_t best = counted_best(s, -1, 0, 0, ANY);
+    const SideProblem *sides = s->explain->sides;
+    if ((s->answer.status == ANSWER_INFEASIBLE) != (best == NO_POOL))
+        SAY(s, "status", s->answer.status, best);
+    if (best == NO_POOL) {
+        Conflict conflict;
+        conflict_find(s->explain->prober, &conflict, NULL);
+        judge_conflict(s, &conflict, 0, ANY, statements);
+        conflict_release(&conflict);
+        judge_repair(s, statements);
+        return;
+    }
+    if (s->answer.check.fit != best)
+        SAY(s, "fit", s->answer.check.fit, best);
+    for (int i = 0; i < sides->sides; i++)
+        if (sides->side[i].row >= 0 && sides->side[i].firm && sides->side[i].of != SIDE_KEEP &&
+            sides->side[i].of != SIDE_BAN) {
+            judge_binding(s, i, binding_within(s->explain, i), statements);
+            judge_binding(s, i, sides->side[i].most, statements);
+        }
+    for (size_t c = 0; c < s->lab.instance->cards->count; c++)
+        judge_card(s, c, statements);
+    judge_firmness(s, statements);
+}
