@@ -2,6 +2,9 @@
  * search said or above what it proved, is never an answer. */
 #include "programme/answer.h"
 
+#include <string.h>
+
+#include "base/memory.h"
 #include "base/number.h"
 #include "programme/protect.h"
 
@@ -67,6 +70,42 @@ bool answer_take(const Programme *programme, const SearchOptions *options, const
     return good;
 }
 
+/* Its fit may be more than it was, where that was not proven best. */
+static void note_fit(Answer *answer)
+{
+    const int64_t gap = answer_gap_ppm(answer);
+    if (answer->has_bound && answer->bound == answer->check.fit)
+        answer->status = ANSWER_BEST;
+    else if (answer->status == ANSWER_STOPPED && gap >= 0 && gap <= answer->gap_ppm)
+        answer->status = ANSWER_WITHIN_GAP;
+}
+
+bool answer_among_equals(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags)
+{
+    const size_t cards = programme->instance->cards->count;
+    if (!answer->has_pool)
+        return true;
+    PoolCheck check;
+    int *copies = mem_new(cards, sizeof *copies);
+    memcpy(copies, answer->copies, cards * sizeof *copies);
+    equals_find(programme, options, answer->has_bound ? answer->bound : SEARCH_PLUS_INFINITY, copies, &answer->equals);
+    pool_check(programme->instance, copies, &check);
+    const bool good = check.kept && check.fit >= answer->check.fit;
+    if (good) {
+        mem_free(answer->copies);
+        pool_check_release(&answer->check);
+        answer->copies = copies;
+        answer->check = check;
+        note_fit(answer);
+        return true;
+    }
+    mem_free(copies);
+    pool_check_release(&check);
+    diag_error(diags, (SourcePos){0},
+               "internal fault: the pool among equals breaks a rule when it is counted again; it is not shown");
+    return false;
+}
+
 static void plain_run(const Programme *programme, const SearchOptions *options, SearchResult *result)
 {
     Search *search = search_new(&programme->problem);
@@ -81,8 +120,16 @@ bool answer_find(const Programme *programme, const SearchOptions *options, Answe
         protected_run(programme, options, &result, NULL);
     else
         plain_run(programme, options, &result);
-    bool good = answer_take(programme, options, &result, true, answer, diags);
+    Answer found;
+    bool good = answer_take(programme, options, &result, true, &found, diags);
     search_result_release(&result);
+    if (!good)
+        return false;
+    good = answer_among_equals(programme, options, &found, diags);
+    if (good)
+        *answer = found;
+    else
+        answer_release(&found);
     return good;
 }
 

@@ -3,7 +3,7 @@
 #define POOLWRIGHT_PROGRAMME_ANSWER_H
 
 #include "programme/checker.h"
-#include "programme/programme.h"
+#include "programme/equals.h"
 #include "search/search.h"
 
 typedef enum {
@@ -23,15 +23,19 @@ typedef struct {
     int64_t gap_ppm; /* the gap asked for */
     SearchStatistics statistics;
     int columns, rows;
+    AmongEquals equals; /* what is proven of its place among pools of the same fit */
 } Answer;
 
-/* Solves the programme and re-checks the pool from cards and model. False with an error in diags when it could not run;
- * then answer is untouched. Released with answer_release. */
+/* Solves the programme, finds the pool among its equals and re-checks it from cards and model. False with an error in
+ * diags when it could not run; then answer is untouched. Released with answer_release. */
 bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags);
 /* The same of what was found already, on the programme or an extension of it whose first columns are the programme's.
  * The answer's bound and the comparison of fits only where `objective_is_fit`. The result stays the caller's. */
 bool answer_take(const Programme *programme, const SearchOptions *options, const SearchResult *result,
                  bool objective_is_fit, Answer *answer, Diags *diags);
+/* The answer's pool becomes the one among its equals; nothing without a pool. False with an error in diags when that
+ * one breaks a rule; then the answer is as it was. */
+bool answer_among_equals(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags);
 void answer_release(Answer *answer);
 /* What a search status says of an answer; one that failed counts as stopped (the caller reports the failure). */
 AnswerStatus answer_status_from(SearchStatus status);

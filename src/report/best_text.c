@@ -41,6 +41,24 @@ static void add_proof(const Screen *s)
         text_add(s->out, "How far it is from the best is not known yet.\n");
 }
 
+/* What is proven of its place among pools of the same fit. */
+static void add_equals(const Screen *s)
+{
+    const AmongEquals *among = &s->answer->equals;
+    const bool priced = s->answer->check.cost > 0, present = s->in->has_present;
+    const bool both = priced && among->cost && present && among->changes;
+    if (both)
+        text_add(s->out, "No pool of this fit costs less, and none as cheap changes fewer cards: proven.\n");
+    else if (priced)
+        text_add(s->out, among->cost ? "No pool of this fit costs less: proven.\n"
+                                     : "Whether a pool of this fit costs less is open.\n");
+    if (present && !both)
+        text_printf(s->out, "%s of this fit%s changes fewer cards%s.\n", among->changes ? "No pool" : "Whether a pool",
+                    priced ? " and cost" : "", among->changes ? ": proven" : " is open");
+    if (!among->names)
+        text_add(s->out, "Which of the pools that equal it comes first by names is open.\n");
+}
+
 static void add_headline(const Screen *s)
 {
     const PoolCheck *check = &s->answer->check;
@@ -59,6 +77,7 @@ static void add_headline(const Screen *s)
     else
         text_add(s->out, "every rule kept.\n");
     add_proof(s);
+    add_equals(s);
 }
 
 static void add_data_notes(const Screen *s)

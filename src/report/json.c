@@ -46,6 +46,21 @@ void json_set_impossible(json_t *object, bool proven, bool found)
         json_object_set_new(object, "impossible", json_boolean(proven));
 }
 
+static void add_step(json_t *item, const char *key, bool proven)
+{
+    json_object_set_new(item, key, json_string(proven ? "proven" : "open"));
+}
+
+json_t *json_among_equals(const AmongEquals *among, bool has_present)
+{
+    json_t *item = json_object();
+    add_step(item, "cost", among->cost);
+    if (has_present)
+        add_step(item, "changes", among->changes);
+    add_step(item, "names", among->names);
+    return item;
+}
+
 json_t *json_notices(const Diags *notices)
 {
     json_t *list = json_array();

@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "programme/checker.h"
+#include "programme/equals.h"
 
 json_t *json_money(int64_t cents);
 json_t *json_number_of(int64_t thousandths);
@@ -14,6 +15,8 @@ json_t *json_measure(Measure measure, int64_t value);
 json_t *json_limit(Measure measure, const Bounds *bounds);
 /* Sets "impossible" where it is known: proven that there is none, or one was found. Else the key is left out. */
 void json_set_impossible(json_t *object, bool proven, bool found);
+/* {"cost": "proven", "changes": "proven", "names": "open"}; changes only with a present pool. */
+json_t *json_among_equals(const AmongEquals *among, bool has_present);
 json_t *json_notices(const Diags *notices);
 /* Appends the value as indented text with a newline and releases it; false if jansson could not. */
 bool json_finish(json_t *value, Text *out);

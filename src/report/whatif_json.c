@@ -142,6 +142,7 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
         return root;
     json_object_set_new(root, "cost", json_money(a->check.cost));
     json_object_set_new(root, "size", json_integer(a->check.size));
+    json_object_set_new(root, "among_equals", json_among_equals(&a->equals, in->has_present));
     if (item->other_fit)
         json_object_set_new(root, "fit_as_base", json_number_of(item->base_fit));
     add_themes(all, item, root);

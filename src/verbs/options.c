@@ -652,8 +652,7 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
     p.where = arena_alloc(options->arena, room, sizeof *p.where);
     options->package = (Package){.enablers = 6, .payoffs = 3};
     options->verb = verb->name;
-    options->gap_ppm =
-        verb->id == VERB_WHY || verb->id == VERB_SWAP ? 0 : 500; /* what a card costs is less than a gap */
+    options->gap_ppm = 500;
     if (!valid_words(argc, argv, diags))
         return false;
     bool only_words = false;

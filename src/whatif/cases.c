@@ -53,8 +53,10 @@ static bool solve_item(Builder *b, WhatIfCase *item, Question *search, const int
     options.start = from;
     if (b->all->frontiers > 0)
         options.eager = b->options->eager / EAGER_SHARE;
-    return search != NULL ? question_solve(search, &options, true, &item->answer, &solved, b->diags)
-                          : ground_solve(&b->all->ground[item->ground], &options, &item->answer, &solved, b->diags);
+    const Ground *ground = &b->all->ground[item->ground];
+    const bool found = search != NULL ? question_solve(search, &options, true, &item->answer, &solved, b->diags)
+                                      : ground_solve(ground, &options, &item->answer, &solved, b->diags);
+    return found && answer_among_equals(ground->programme, &options, &item->answer, b->diags);
 }
 
 /* The base's pool as a solution of this ground's programme. NULL when there is none. */
@@ -256,6 +258,20 @@ static size_t round_caps(int64_t from, int64_t to, CapAt cap[GRID_POINTS])
     return caps;
 }
 
+/* So much effort for all of them; what it does not reach stays open. */
+static bool steps_among_equals(const Builder *b, Ground *ground, Step *step, size_t steps, int64_t effort)
+{
+    SearchOptions options = *b->options;
+    bool good = true;
+    options.effort = effort;
+    for (size_t k = 0; k < steps && good && options.effort > 0; k++) {
+        ground_set_cap(ground, true, step[k].cap);
+        good = answer_among_equals(ground->programme, &options, &step[k].answer, b->diags);
+        options.effort -= step[k].answer.equals.pivots;
+    }
+    return good;
+}
+
 static bool solve_steps(Builder *b, const char *case_name, int size, Along *along, Frontier *frontier)
 {
     const size_t at = (size_t)(along->ground - b->all->ground);
@@ -282,6 +298,7 @@ static bool solve_steps(Builder *b, const char *case_name, int size, Along *alon
     }
     frontier->exact = frontier->count;
     frontier->exact_to = to;
+    good = steps_among_equals(b, along->ground, step, steps, effort) && good;
     for (size_t k = 0; k < steps; k++)
         add_item(b, item_name(b->all->arena, case_name, size, true, true, step[k].cap), at, true, step[k].cap)->answer =
             step[k].answer;

@@ -172,6 +172,8 @@ typedef struct {
     int64_t protect;  /* prices that rise at once, thousandths; 0: no price risk */
     int exempts;
     int exempt_card[EXEMPTS_MOST], exempt_rule[EXEMPTS_MOST];
+    bool has_present; /* a present pool, which tiny_make never gives */
+    int present[CARDS_MOST];
     /* how it is written */
     char separator;
     bool bom, crlf, repeat_a_line, map_price, block_style, odd_spelling;
@@ -184,8 +186,9 @@ typedef enum { TINY_BEST, TINY_INFEASIBLE } TinyStatus;
 typedef struct {
     TinyStatus status;
     int64_t fit;
-    int copies[CARDS_MOST]; /* of one best pool */
+    int copies[CARDS_MOST]; /* of the first best pool: the cheapest, the fewest changes, by names */
     long feasible;          /* how many pools there are */
+    long equals;            /* how many of them have the best fit */
 } TinyAnswer;
 
 /* Names as written in the sheets, and another spelling that folds alike. */

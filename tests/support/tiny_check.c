@@ -138,6 +138,22 @@ static bool uses_agree(const Tiny *tiny, const json_t *root, const int *copies)
     return true;
 }
 
+/* The pool is the first among those of its fit, and said to be. */
+static bool is_the_one(const Tiny *tiny, const json_t *root, const int *copies, const TinyAnswer *answer)
+{
+    const json_t *among = json_object_get(root, "among_equals");
+    const bool said =
+        strcmp(json_text(among, "cost"), "proven") == 0 && strcmp(json_text(among, "names"), "proven") == 0;
+    const json_t *changes = json_object_get(among, "changes");
+    const bool changed = tiny->has_present ? strcmp(json_text(among, "changes"), "proven") == 0 : changes == NULL;
+    const bool same = memcmp(copies, answer->copies, (size_t)tiny->cards * sizeof *copies) == 0;
+    for (int c = 0; c < tiny->cards && !same; c++) {
+        print_error("%s: %d copies, of the first pool of this fit %d\n", tiny_card_name(c), copies[c],
+                    answer->copies[c]);
+    }
+    return said && changed && same;
+}
+
 static bool pool_agrees(const Tiny *tiny, const json_t *root, const TinyAnswer *answer)
 {
     int copies[CARDS_MOST];
@@ -164,7 +180,7 @@ static bool pool_agrees(const Tiny *tiny, const json_t *root, const TinyAnswer *
                     (long long)tiny_spend(tiny, copies), size, (long long)said, (long long)bound, (long long)cost);
         return false;
     }
-    return uses_agree(tiny, root, copies);
+    return is_the_one(tiny, root, copies, answer) && uses_agree(tiny, root, copies);
 }
 
 static bool agrees(const Tiny *tiny, const Run *run, const TinyAnswer *answer)

@@ -403,6 +403,57 @@ bool tiny_judge(const TinyView *view, const int *copies, int64_t *fit)
     return true;
 }
 
+/* The name without case, accents and outer blanks: the second spelling has no accents. */
+static void fold_name(int card, char folded[64])
+{
+    const char *name = tiny_card_spelling(card);
+    size_t length = 0;
+    while (*name == ' ') {
+        name++;
+    }
+    for (; *name != '\0' && length < 63; name++) {
+        folded[length++] = *name >= 'A' && *name <= 'Z' ? (char)(*name - 'A' + 'a') : *name;
+    }
+    while (length > 0 && folded[length - 1] == ' ') {
+        length--;
+    }
+    folded[length] = '\0';
+}
+
+static bool comes_before(const Tiny *tiny, const int *one, const int *other)
+{
+    char first[64] = "", name[64];
+    int at = -1;
+    for (int c = 0; c < tiny->cards; c++) {
+        fold_name(c, name);
+        if (one[c] != other[c] && (at < 0 || strcmp(name, first) < 0)) {
+            at = c;
+            strcpy(first, name);
+        }
+    }
+    return at >= 0 && one[at] > other[at];
+}
+
+static int changes(const Tiny *tiny, const int *copies)
+{
+    int sum = 0;
+    for (int c = 0; c < tiny->cards && tiny->has_present; c++) {
+        sum += copies[c] > tiny->present[c] ? copies[c] - tiny->present[c] : tiny->present[c] - copies[c];
+    }
+    return sum;
+}
+
+/* Among pools of one fit. */
+static bool is_first(const Tiny *tiny, const int *one, const int *other)
+{
+    int64_t cost = tiny_spend(tiny, one), other_cost = tiny_spend(tiny, other);
+    int change = changes(tiny, one), other_change = changes(tiny, other);
+    if (cost != other_cost) {
+        return cost < other_cost;
+    }
+    return change != other_change ? change < other_change : comes_before(tiny, one, other);
+}
+
 static void try_all(const TinyView *view, int card, int size, int *copies, TinyAnswer *answer)
 {
     int64_t fit = 0;
@@ -414,7 +465,9 @@ static void try_all(const TinyView *view, int card, int size, int *copies, TinyA
             return;
         }
         answer->feasible++;
-        if (answer->status == TINY_INFEASIBLE || fit > answer->fit) {
+        const bool better = answer->status == TINY_INFEASIBLE || fit > answer->fit;
+        answer->equals = better ? 1 : answer->equals + (fit == answer->fit);
+        if (better || (fit == answer->fit && is_first(view->tiny, copies, answer->copies))) {
             answer->status = TINY_BEST;
             answer->fit = fit;
             memcpy(answer->copies, copies, sizeof answer->copies);

@@ -504,12 +504,30 @@ static void add_change(Page *page, const Tiny *tiny)
     }
 }
 
+static void write_present(const Tiny *tiny, const char *folder)
+{
+    Page page = {.data = NULL};
+    page_add(&page, "name;copies\n");
+    for (int c = 0; c < tiny->cards; c++) {
+        if (tiny->present[c] > 0) {
+            const char *name = tiny_card_spelling(c);
+            page_add(&page, "\"");
+            for (; *name != '\0'; name++) {
+                page_add(&page, *name == '"' ? "\"\"" : "%c", *name);
+            }
+            page_add(&page, "\";%d\n", tiny->present[c]);
+        }
+    }
+    page_save(&page, folder, "pool.csv");
+}
+
 static void write_scenario(const Tiny *tiny, const char *folder)
 {
     Page page = {.data = NULL};
     page_add(&page, "model: model.yaml\ncards: [cards.csv, more.csv]\nprices: [prices.csv]\nowned: [owned.csv]\ntags: "
                     "[tags.csv]\n");
     page_add(&page, has_targets(tiny) ? "targets: [targets.csv]\n" : "");
+    page_add(&page, tiny->has_present ? "pool: pool.csv\n" : "");
     add_statuses(&page, tiny, BY_SCENARIO);
     add_change(&page, tiny);
     if (tiny->case_named) {
@@ -519,6 +537,9 @@ static void write_scenario(const Tiny *tiny, const char *folder)
         change_rules(&page, tiny, LAYER_CASE, "      ");
     }
     page_save(&page, folder, "scenario.yaml");
+    if (tiny->has_present) {
+        write_present(tiny, folder);
+    }
 }
 
 void tiny_write_yaml(const Tiny *tiny, const char *folder)

@@ -1,0 +1,25 @@
+/* equals.h - one pool among equals: many pools may have the same fit, and every verb names the same one of them. It is
+ * the cheapest to buy; of those as cheap the one with the fewest changes against the present pool (copies out and
+ * copies in), where there is one; of those the first when copies are compared in the order of folded names, more first
+ * at the first difference. */
+#ifndef POOLWRIGHT_PROGRAMME_EQUALS_H
+#define POOLWRIGHT_PROGRAMME_EQUALS_H
+
+#include "programme/programme.h"
+
+/* What of that order is proven. Each step is about the pools that are as good in all steps before it. */
+typedef struct {
+    bool cost;    /* no pool of this fit costs less */
+    bool changes; /* none that costs as much changes less; true without a present pool */
+    bool names;   /* none of those comes before it */
+    int64_t pivots;
+} AmongEquals;
+
+/* bound: no pool has more fit; SEARCH_PLUS_INFINITY: nothing is known. copies[cards] is a pool that keeps every rule;
+ * it becomes the first found among its equals. Each step has an effort of its own, no more than options->effort where
+ * that is set, and far more where no gap is asked for. Where the fit was not proven best, a pool of more fit may come
+ * up: then it is taken, and its equals are meant. Under price risk nothing is looked for. */
+void equals_find(const Programme *programme, const SearchOptions *options, int64_t bound, int *copies,
+                 AmongEquals *among);
+
+#endif
