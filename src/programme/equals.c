@@ -19,7 +19,8 @@
 
 #define STEP_EFFORT 100000         /* pivots of one step: half a second or so */
 #define PROOF_TIMES 20             /* as much where the best itself is asked for */
-#define ROUNDS 4                   /* of cuts, to narrow the columns */
+#define ROUNDS 4                   /* of relaxations with more and more cuts, to narrow the columns at first */
+#define LATER_ROUNDS 3             /* and before later steps */
 #define FEW 24                     /* columns that are open: no more cuts for them */
 #define WORTH 8                    /* a round of cuts goes on where it closed one in so many */
 #define BLOCK (INT64_C(1) << 20)   /* ways in which the cards of a block can be in */
@@ -147,7 +148,7 @@ static int open_columns(const SearchProblem *p)
 }
 
 /* The problem's box becomes what pools of this fit can have, as the rows are now. */
-static void narrow(Equals *e)
+static void narrow(Equals *e, int rounds)
 {
     SearchProblem *p = e->problem;
     Attain *attain;
@@ -156,7 +157,7 @@ static void narrow(Equals *e)
     attain = attain_new(p);
     p->row_low[e->fit_row] = p->row_high[e->fit_row] = e->fit;
     int before = open_columns(p);
-    for (int round = 0; round < ROUNDS && before > FEW; round++) {
+    for (int round = 0; round < rounds && before > FEW; round++) {
         if (round > 0)
             attain_strengthen(attain, e->options->cancel, &e->pivots);
         attain_bound(attain, p->low, p->high, e->options->cancel, &e->pivots);
@@ -274,10 +275,10 @@ static bool improve(Equals *e, bool with_fit, int64_t *left)
     return proven;
 }
 
-static void begin_step(Equals *e)
+static void begin_step(Equals *e, int rounds)
 {
     const SearchProblem *p = e->problem;
-    narrow(e);
+    narrow(e, rounds);
     for (int j = 0; j < p->columns; j++)
         search_set_column(e->search, j, p->low[j], p->high[j]);
     memset(e->own, 0, (size_t)p->columns * sizeof *e->own);
@@ -289,7 +290,7 @@ static bool settle_row(Equals *e, int row, int sign, bool with_fit)
     SearchProblem *p = e->problem;
     int64_t left = step_effort(e), divisor = 0, sum = 0;
     bool any = false;
-    begin_step(e);
+    begin_step(e, row == e->cost_row ? ROUNDS : LATER_ROUNDS);
     for (int j = 0; j < p->columns; j++)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             if (p->row[k] == row && p->low[j] < p->high[j]) {
@@ -361,7 +362,7 @@ static bool settle_names(Equals *e)
 {
     const size_t cards = e->in->cards->count;
     int64_t left = step_effort(e);
-    begin_step(e);
+    begin_step(e, LATER_ROUNDS);
     for (size_t from = 0, to; from < cards; from = to) {
         int64_t ways = copies_range(e, from) + 1;
         for (to = from + 1; to < cards && ways <= BLOCK / (copies_range(e, to) + 1); to++)

@@ -3,7 +3,8 @@
 #include "report/json.h"
 #include "verbs/explain_job.h"
 
-#define RULES_FACTOR 40 /* more effort with --rules */
+#define RULES_FACTOR 40      /* more effort with --rules */
+#define PROOF_EFFORT 2000000 /* pivots, to prove the best pool */
 
 static void add_status(const Answer *answer, bool has_present, json_t *root)
 {

@@ -10,6 +10,7 @@
 #define STEP_EFFORT 600000      /* pivots for all exact steps together, unless --effort says otherwise */
 #define CONFLICT_EFFORT 1000000 /* pivots, for each case that nothing fits */
 #define EAGER_SHARE 40          /* along caps, one of many is not worth as much of a try for the proven best */
+#define CAP_EQUALS 20000        /* pivots of each step among equals, along caps */
 #define GRID_POINTS 20          /* where exact steps are too dear */
 
 typedef struct {
@@ -56,6 +57,8 @@ static bool solve_item(Builder *b, WhatIfCase *item, Question *search, const int
     const Ground *ground = &b->all->ground[item->ground];
     const bool found = search != NULL ? question_solve(search, &options, true, &item->answer, &solved, b->diags)
                                       : ground_solve(ground, &options, &item->answer, &solved, b->diags);
+    if (b->all->frontiers > 0 && (options.effort == 0 || options.effort > CAP_EQUALS))
+        options.effort = CAP_EQUALS;
     return found && answer_among_equals(ground->programme, &options, &item->answer, b->diags);
 }
 
