@@ -89,7 +89,7 @@ static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const
 
 /* The pool that best names; where that is not proven best and nobody said how near will do, it is tried to prove it,
  * since what a card costs is less than a gap. If there is a better one, that is meant. */
-static bool find_base(const Job *job, const Programme *programme, Answer *answer, Diags *diags)
+static bool find_base(Job *job, const Programme *programme, Answer *answer, Diags *diags)
 {
     SearchOptions options;
     Answer nearer;

@@ -138,23 +138,31 @@ static bool uses_agree(const Tiny *tiny, const json_t *root, const int *copies)
     return true;
 }
 
-/* The pool is the first among those of its fit, and said to be. */
-static bool is_the_one(const Tiny *tiny, const json_t *root, const int *copies, const TinyAnswer *answer)
+static bool is_proven(const json_t *among, const char *key)
+{
+    return strcmp(json_text(among, key), "proven") == 0;
+}
+
+/* What is said of the pool's place among those of its fit; without a limit of effort (stopped false) that it is the
+ * first. */
+static bool is_the_one(const Tiny *tiny, const json_t *root, const int *copies, const TinyAnswer *answer, bool stopped)
 {
     const json_t *among = json_object_get(root, "among_equals");
-    const bool said =
-        strcmp(json_text(among, "cost"), "proven") == 0 && strcmp(json_text(among, "names"), "proven") == 0;
-    const json_t *changes = json_object_get(among, "changes");
-    const bool changed = tiny->has_present ? strcmp(json_text(among, "changes"), "proven") == 0 : changes == NULL;
+    const bool cost = is_proven(among, "cost"), names = is_proven(among, "names");
+    const bool changes = tiny->has_present ? is_proven(among, "changes") : json_object_get(among, "changes") == NULL;
     const bool same = memcmp(copies, answer->copies, (size_t)tiny->cards * sizeof *copies) == 0;
-    for (int c = 0; c < tiny->cards && !same; c++) {
+    if (cost && tiny_spend(tiny, copies) != tiny_spend(tiny, answer->copies)) {
+        print_error("a pool of this fit costs less\n");
+        return false;
+    }
+    for (int c = 0; c < tiny->cards && cost && changes && names && !same; c++) {
         print_error("%s: %d copies, of the first pool of this fit %d\n", tiny_card_name(c), copies[c],
                     answer->copies[c]);
     }
-    return said && changed && same;
+    return cost && changes && names ? same : stopped;
 }
 
-static bool pool_agrees(const Tiny *tiny, const json_t *root, const TinyAnswer *answer)
+static bool pool_agrees(const Tiny *tiny, const json_t *root, const TinyAnswer *answer, bool stopped)
 {
     int copies[CARDS_MOST];
     int size = 0;
@@ -180,10 +188,10 @@ static bool pool_agrees(const Tiny *tiny, const json_t *root, const TinyAnswer *
                     (long long)tiny_spend(tiny, copies), size, (long long)said, (long long)bound, (long long)cost);
         return false;
     }
-    return is_the_one(tiny, root, copies, answer) && uses_agree(tiny, root, copies);
+    return is_the_one(tiny, root, copies, answer, stopped) && uses_agree(tiny, root, copies);
 }
 
-static bool agrees(const Tiny *tiny, const Run *run, const TinyAnswer *answer)
+static bool agrees(const Tiny *tiny, const Run *run, const TinyAnswer *answer, bool stopped)
 {
     int code = answer->status == TINY_BEST ? 0 : 1;
     if (run->code != code) {
@@ -196,8 +204,8 @@ static bool agrees(const Tiny *tiny, const Run *run, const TinyAnswer *answer)
     if (!good) {
         print_error("status '%s'\n", status);
     }
-    good = good &&
-           (answer->status == TINY_INFEASIBLE ? json_object_get(root, "fit") == NULL : pool_agrees(tiny, root, answer));
+    good = good && (answer->status == TINY_INFEASIBLE ? json_object_get(root, "fit") == NULL
+                                                      : pool_agrees(tiny, root, answer, stopped));
     json_decref(root);
     return good;
 }
@@ -210,7 +218,7 @@ void tiny_check(const Tiny *tiny, const char *folder, const TinyAnswer *answer, 
     Run run;
     arguments_for(tiny, engine, NULL, argument, size, cap);
     run_poolwright(folder, argument, NULL, &run);
-    if (!agrees(tiny, &run, answer)) {
+    if (!agrees(tiny, &run, answer, false)) {
         say(&run, folder, engine, seed);
         fail();
     }
@@ -311,7 +319,7 @@ TinyStop tiny_check_effort(const Tiny *tiny, const char *folder, const TinyAnswe
                reads_soundly(folder, argument, root);
         json_decref(root);
     } else {
-        good = agrees(tiny, &run, answer);
+        good = agrees(tiny, &run, answer, true);
     }
     if (!good) {
         print_error("with an effort of %s:\n%.1500s\n", effort, run.out);
