@@ -8,7 +8,7 @@
 #   make teeth      deliberate faults, each of which a test must catch (FAULTS="NAME ..." for some of them)
 #   make bench      measures (SEEDS=5 for medians, see tests/bench); make install [PREFIX=/usr/local] [DESTDIR=]
 #   make format     lays the sources out as .clang-format says;  make check-format  fails where one is not
-#   make debug | sanitised | clang | coverage    other builds, each in a folder of its own
+#   make debug | sanitised | tsan | clang | coverage    other builds, each in a folder of its own
 
 BUILD ?= build
 PREFIX ?= /usr/local
@@ -30,7 +30,7 @@ SUPPORT_OBJECTS := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*
 BENCH_SOURCES := $(sort $(wildcard tests/bench_*.c))
 BENCHES := $(BENCH_SOURCES:tests/%.c=$(BUILD)/tests/%)
 DEMO := scenarios/demo
-FORMATTED = $(wildcard src/*/*.[ch] src/*/*/*.[ch] tests/*.[ch] tests/support/*.[ch])
+FORMATTED = $(wildcard src/*/*.[ch] src/*/*/*.[ch] tests/*.[ch] tests/*/*.[ch])
 
 all: $(BUILD)/poolwright
 
@@ -48,13 +48,20 @@ $(BUILD)/%.o: %.c Makefile
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT_OBJECTS) $(BUILD)/libpoolwright.a
 	$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)
 
-tests: $(TESTS)
+# Loaded in front of the C library by a test.
+$(BUILD)/tests/fail_malloc.so: tests/preload/fail_malloc.c Makefile
+	@mkdir -p $(@D)
+	$(CC) -std=c11 -D_GNU_SOURCE $(WARNINGS) $(CFLAGS) -shared -fPIC -o $@ $<
+
+tests: $(TESTS) $(BUILD)/tests/fail_malloc.so
 benches: $(BENCHES)
 
 debug:
 	$(MAKE) BUILD=build/debug OPTIMISE='-O0 -g3'
 sanitised:
 	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' all tests
+tsan:
+	$(MAKE) BUILD=build/tsan OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=thread -fno-omit-frame-pointer' all tests
 clang:
 	$(MAKE) BUILD=build/clang CC=clang
 coverage:
@@ -82,7 +89,7 @@ check-format:
 check: all tests
 	sh tests/run-all $(BUILD) $(TESTS:$(BUILD)/%=%)
 
-test-%: $(BUILD)/poolwright $(BUILD)/tests/test_%
+test-%: $(BUILD)/poolwright $(BUILD)/tests/fail_malloc.so $(BUILD)/tests/test_%
 	POOLWRIGHT=$(BUILD)/poolwright $(BUILD)/tests/test_$*
 
 # 20,000 random scenarios, explained, against trying every pool (POOLWRIGHT_SCENARIOS, POOLWRIGHT_SEED).
@@ -111,5 +118,5 @@ clean:
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
 
-.PHONY: all tests benches debug sanitised clang coverage format check-format demo test check soak teeth bench install uninstall clean
+.PHONY: all tests benches debug sanitised tsan clang coverage format check-format demo test check soak teeth bench install uninstall clean
 .SECONDARY:

@@ -141,6 +141,8 @@ static bool has_tab_indent(const Reader *reader, size_t line)
 static void report_parser_error(Reader *reader)
 {
     const yaml_parser_t *parser = reader->parser;
+    if (parser->error == YAML_MEMORY_ERROR)
+        mem_exhausted();
     const char *problem = parser->problem != NULL ? parser->problem : "unknown problem";
     if (parser->error == YAML_READER_ERROR) {
         diag_error(reader->diags, place_of_offset(reader, parser->problem_offset), "cannot read this as YAML: %s",
@@ -366,10 +368,8 @@ YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t l
         return NULL;
     }
     yaml_parser_t parser;
-    if (!yaml_parser_initialize(&parser)) {
-        diag_error(diags, (SourcePos){.file = path}, "out of memory");
-        return NULL;
-    }
+    if (!yaml_parser_initialize(&parser))
+        mem_exhausted();
     reader.parser = &parser;
     yaml_parser_set_encoding(&parser, YAML_UTF8_ENCODING);
     yaml_parser_set_input_string(&parser, (const unsigned char *)bytes, length);

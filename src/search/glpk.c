@@ -11,10 +11,14 @@
 
 #define SLICE 250
 
-static int silent(void *info, const char *text)
+/* GLPK says why before it gives up. */
+static int listen(void *info, const char *text)
 {
-    (void)info;
-    (void)text;
+    volatile bool *no_memory = info; /* NULL: all is lost already */
+    if (no_memory == NULL)
+        return 1;
+    if (strstr(text, ": no memory available") != NULL || strstr(text, ": memory allocation ") != NULL)
+        *no_memory = true;
     return 1;
 }
 
@@ -26,9 +30,15 @@ static void escape(void *info)
 bool glpk_guarded(void (*work)(void *), void *argument)
 {
     jmp_buf home;
-    glp_term_hook(silent, NULL);
+    volatile bool no_memory = false; /* looked at after a jump */
+    if (glp_init_env() == 2)         /* else it would abort */
+        mem_exhausted();
+    glp_term_hook(listen, (void *)&no_memory);
     if (setjmp(home) != 0) {
+        if (no_memory)
+            mem_exhausted();
         glp_error_hook(NULL, NULL);
+        glp_term_hook(listen, NULL);
         return false;
     }
     glp_error_hook(escape, &home);

@@ -206,7 +206,7 @@ static bool file_is_free(const Look *look, const Output *output)
 static bool folder_is_free(const Look *look, const Output *output)
 {
     DIR *folder = opendir(output->path);
-    bool free = true;
+    bool free = folder != NULL || errno == ENOENT || target_unwritten(output->path, errno, &look->job->diags);
     for (const struct dirent *entry; folder != NULL && free && (entry = readdir(folder)) != NULL;) {
         const char *path = path_in(look->job, output->path, entry->d_name);
         free = !is_input(look, path, output->kind);
