@@ -86,7 +86,8 @@ static SearchProblem *as_problem(const Small *s)
                              (int64_t *)s->row_high,
                              start,
                              row,
-                             value};
+                             value,
+                             NULL};
     return problem_copy(&p);
 }
 
@@ -364,7 +365,7 @@ static void a_share_of_an_exact_count_is_rounded(void **state)
         value[2 * j + 1] = j < N / 2 ? -53 : 47;
     }
     start[N] = 2 * N;
-    const SearchProblem p = {N, 2, kind, c, low, high, row_low, row_high, start, row, value};
+    const SearchProblem p = {N, 2, kind, c, low, high, row_low, row_high, start, row, value, NULL};
     Matrix matrix;
     matrix_init(&matrix, &p);
     SearchOptions options;

@@ -59,8 +59,8 @@ static void make_small(Small *s)
         s->row_high[i] = sum[i] / 2 + roll(-2, 2);
         s->row_low[i] = roll(0, 1) ? SEARCH_MINUS_INFINITY : s->row_high[i] - roll(0, 3);
     }
-    s->p = (SearchProblem){COLUMNS,    ROWS,        s->kind,  s->objective, s->low,  s->high,
-                           s->row_low, s->row_high, s->start, s->row,       s->value};
+    s->p = (SearchProblem){COLUMNS,    ROWS,        s->kind,  s->objective, s->low,   s->high,
+                           s->row_low, s->row_high, s->start, s->row,       s->value, NULL};
 }
 
 static bool best_of_all(const Small *s, int64_t *best)
@@ -149,7 +149,7 @@ static void small_sequences(SearchEngine engine, uint64_t seeds, int64_t effort)
         origin = s;
         const SearchProblem first = {COLUMNS,      ROWS,        origin.kind,    origin.objective,
                                      origin.low,   origin.high, origin.row_low, origin.row_high,
-                                     origin.start, origin.row,  origin.value};
+                                     origin.start, origin.row,  origin.value,   NULL};
         Search *search = search_new(&s.p);
         for (int step = 0; step < 25; step++) {
             for (int64_t changes = roll(0, 2); changes > 0; changes--) {
@@ -219,7 +219,7 @@ static void kept_bounds_hold(void **state)
         origin = s;
         const SearchProblem first = {COLUMNS,      ROWS,        origin.kind,    origin.objective,
                                      origin.low,   origin.high, origin.row_low, origin.row_high,
-                                     origin.start, origin.row,  origin.value};
+                                     origin.start, origin.row,  origin.value,   NULL};
         Warm *warm = warm_new(&s.p);
         ProofTree none_grown = {0};
         Search *unused = search_new(&s.p);

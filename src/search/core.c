@@ -4,6 +4,7 @@
 #include "base/memory.h"
 #include "search/core.h"
 #include "search/propagate.h"
+#include "search/protection.h"
 
 Core *core_new(const Matrix *whole, const int64_t *low, const int64_t *high)
 {
@@ -117,12 +118,17 @@ static Core *without_followers(Core *core)
     Matrix *m = &core->matrix;
     const size_t n = (size_t)m->p.columns;
     int *leader = mem_new(n + 1, sizeof *leader), followers = 0;
-    bool free_columns = false;
+    bool free_columns = false, *held = mem_new(n + 1, sizeof *held);
+    if (m->p.protections != NULL)
+        protections_mark_columns(m->p.protections, held);
     int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high), idle = 0;
     Follower how;
     memcpy(low, m->p.low, n * sizeof *low);
     memcpy(high, m->p.high, n * sizeof *high);
     for (size_t j = 0; j < n; j++) {
+        leader[j] = -1;
+        if (held[j])
+            continue;
         const int x = leader_of(m, (int)j, &idle, &how);
         leader[j] = x >= 0 && leader_of(m, x, &idle, &how) < 0 ? x : -1;
         followers += leader[j] >= 0;
@@ -155,6 +161,7 @@ static Core *without_followers(Core *core)
     } else {
         mem_free(follower);
     }
+    mem_free(held);
     mem_free(leader);
     mem_free(low);
     mem_free(high);

@@ -24,7 +24,7 @@
 /* The multipliers go to the chain. */
 static void note_multipliers(Fast *f, const Matrix *strong, const CutLabel *label, const double *y)
 {
-    const ProofNames names = {.divisor = strong->divisor, .first_cut = f->run->problem->rows, .label = label};
+    const ProofNames names = {.divisor = strong->divisor, .first_cut = f->run->matrix->p.rows, .label = label};
     int64_t *ones = mem_new((size_t)strong->p.rows + 1, sizeof *ones);
     ProofTree part = {0};
     size_t more = 0;
@@ -134,7 +134,7 @@ static double add_cuts(Fast *f, bool known_only)
     Run *run = f->run;
     Matrix strong;
     double *y = NULL;
-    Strengthening s = {.first = run->problem->rows,
+    Strengthening s = {.first = run->matrix->p.rows,
                        .book = &f->memory->cuts,
                        .core = f->core,
                        .forms = &f->tree->forms,
@@ -169,7 +169,7 @@ static double add_cuts(Fast *f, bool known_only)
 void fast_remake_cuts(Fast *f, const CutForms *forms)
 {
     Matrix strong;
-    Strengthening s = {.first = f->run->problem->rows, .book = &f->memory->cuts, .core = f->core};
+    Strengthening s = {.first = f->run->matrix->p.rows, .book = &f->memory->cuts, .core = f->core};
     matrix_init(&strong, &f->core->matrix.p);
     memcpy(strong.divisor, f->core->matrix.divisor, (size_t)strong.p.rows * sizeof *strong.divisor);
     strengthen_again(&strong, forms, &s);
@@ -215,7 +215,7 @@ static double cut_rounds(Fast *f, bool known_only)
     const double share = add_cuts(f, known_only);
     for (int again = 0; again < CUT_ROUNDS && !run_over(run) && fast_much_smaller(f); again++) {
         if (f->cuts_kept)
-            open_set_forget_rows(&f->open, run->problem->rows);
+            open_set_forget_rows(&f->open, run->matrix->p.rows);
         fast_renew_core(f);
         if (f->core == NULL || run_over(run))
             return share;
@@ -226,7 +226,7 @@ static double cut_rounds(Fast *f, bool known_only)
         if (share >= RESTART_SHARE)
             fast_restart_tree(f); /* so far it was grown without these cuts */
         else
-            open_set_forget_rows(&f->open, run->problem->rows);
+            open_set_forget_rows(&f->open, run->matrix->p.rows);
     }
     return share;
 }

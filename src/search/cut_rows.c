@@ -1,5 +1,6 @@
 /* cut_rows.c - see cut_rows.h. */
 #include "search/cut_rows.h"
+#include "search/protection.h"
 
 #include <math.h>
 #include <string.h>
@@ -115,6 +116,8 @@ SearchProblem *cut_rows_change(const SearchProblem *p, const CutPool *pool, int 
     }
     q->start[p->columns] = at;
     q->rows = (int)all;
+    if (q->protections != NULL)
+        protections_renumber(q->protections, number);
     mem_free(next);
     mem_free(number);
     return q;

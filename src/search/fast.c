@@ -20,12 +20,14 @@
 #include "search/fast.h"
 #include "search/neighbourhood.h"
 #include "search/propagate.h"
+#include "search/protection.h"
 
 #define OPEN_NODES 30000
 #define TREE_JOBS 6
 #define BOX_JOBS 2
 #define JOBS (TREE_JOBS + BOX_JOBS)
 #define TREE_PIVOTS 600
+#define LEAF_PIVOTS 20000 /* with protected rows: of a box whose thresholds need not be parted */
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 8000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
@@ -100,6 +102,9 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
         neighbourhood_box(m, other, NULL, cost, size, number / ROOT_EVERY, job->low, job->high);
     else
         neighbourhood_box(m, centre, other, cost, size, number, job->low, job->high);
+    if (number % 2 == 0 && job->task.narrow_to == 0)
+        protections_fix(run->problem->protections, f->core->place, number % ROOT_EVERY == 0 ? other : centre, job->low,
+                        job->high);
     job->task.wanted = core_value(f, run_wanted(run));
     job->task.threshold = SEARCH_MINUS_INFINITY;
     job->task.bound = SEARCH_PLUS_INFINITY;
@@ -119,8 +124,11 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     job->high = mem_new(n + 1, sizeof *job->high);
     memcpy(job->low, p->low, n * sizeof *job->low);
     memcpy(job->high, p->high, n * sizeof *job->high);
-    job->task.noted = !f->tree->full;
+    job->task.noted = !f->tree->full && f->run->problem->protections == NULL;
     job->task.wanted = core_value(f, run_wanted(f->run));
+    job->task.part_thresholds = f->run->problem->protections != NULL;
+    job->leaf_limit = fast_job_limit(f->run, LEAF_PIVOTS, jobs);
+    job->task.enough = core_value(f, run_enough(f->run));
     job->task.threshold = threshold;
     job->task.bound = job->node->bound;
     job->task.limit = fast_job_limit(f->run, TREE_PIVOTS, jobs);
@@ -150,11 +158,11 @@ static void note_proof(Fast *f, Job *job)
 {
     const ProofNames names = {.column = f->core->map,
                               .divisor = f->core->matrix.divisor,
-                              .first_cut = f->run->problem->rows,
+                              .first_cut = f->run->matrix->p.rows,
                               .label = f->cut_label};
     const size_t root = job->node->proof;
     size_t more = 0;
-    const bool noted = proof_tree_append(f->tree, root, &job->task.proof, &names, &more);
+    const bool noted = job->task.noted && proof_tree_append(f->tree, root, &job->task.proof, &names, &more);
     for (size_t k = 0; k < job->open_count; k++)
         job->open[k]->proof = !noted ? PROOF_TREE_NOWHERE : job->open[k]->proof > 0 ? job->open[k]->proof + more : root;
 }
@@ -373,7 +381,7 @@ void fast_run(Run *run)
     run->tree.room = run->has_solution
                          ? f.root_bound - run_wanted(run) + ROOM_STEPS * (run->grain.step > 0 ? run->grain.step : 1)
                          : 0;
-    if (!run->empty && !(run->has_solution && run->bound <= run->value))
+    if (run->problem->protections != NULL || (!run->empty && !(run->has_solution && run->bound <= run->value)))
         proof_tree_release(&run->tree); /* it proves nothing */
     if (run->has_solution && f.root_bound != SEARCH_PLUS_INFINITY)
         f.memory->gap = (double)f.root_bound - (double)run->value;

@@ -11,7 +11,10 @@
 #include "search/fast.h"
 #include "search/glpk.h"
 #include "search/neighbourhood.h"
+#include "search/protection.h"
 
+#define ROOT_ROUNDS 60 /* of rows of sets */
+#define ROOT_MISS 1e-5 /* of the side, for a set's row to be added */
 #define FIRST_PIVOTS 3000
 #define FIRST_BOX 80
 #define MOST_FIRST_BOXES 16
@@ -53,6 +56,7 @@ static void take_root_bound(Fast *f)
     run->statistics.root_bound = run->bound;
     for (int i = 0; i < run->problem->rows; i++)
         run->row_dual[i] = f->root_y[i] / (double)run->matrix->divisor[i];
+    protections_add_duals(&run->matrix->p, f->root_y, run->row_dual);
     for (int j = 0; j < run->problem->columns; j++)
         run->reduced_cost[j] = exact_reduced_cost(&f->exact, j);
     if (run_wanted(run) > SEARCH_MINUS_INFINITY + 1)
@@ -71,7 +75,25 @@ static Simplex *whole_simplex(Fast *f)
     return warm->simplex;
 }
 
-void fast_root(Fast *f)
+/* Rows of sets that the relaxation's point breaks; the simplex has its basis. */
+static bool add_sets(Fast *f)
+{
+    Run *run = f->run;
+    Warm *warm = run->warm;
+    if (protections_add_sets(&warm->matrix, f->root_x, ROOT_MISS) == 0)
+        return false;
+    Basis *basis = simplex_basis(warm->simplex);
+    simplex_free(warm->simplex);
+    warm->simplex = simplex_new(&warm->matrix);
+    simplex_start_from(warm->simplex, basis);
+    mem_free(basis);
+    exact_release(&f->exact);
+    exact_init(&f->exact, run->matrix);
+    f->root_y = mem_resize(f->root_y, (size_t)run->matrix->p.rows + 1, sizeof *f->root_y);
+    return true;
+}
+
+static RelaxationStatus solve_root(Fast *f)
 {
     Run *run = f->run;
     Simplex *simplex = whole_simplex(f);
@@ -81,6 +103,25 @@ void fast_root(Fast *f)
     run->statistics.pivots += simplex_pivots(simplex) - before;
     memcpy(f->root_x, simplex_x(simplex), (size_t)run->problem->columns * sizeof *f->root_x);
     memcpy(f->root_y, simplex_y(simplex), (size_t)run->matrix->p.rows * sizeof *f->root_y);
+    return status;
+}
+
+/* The relaxation, and again with the rows of sets that it breaks. */
+static RelaxationStatus solve_root_with_sets(Fast *f)
+{
+    RelaxationStatus status = solve_root(f);
+    for (int round = 0; f->run->problem->protections != NULL && round < ROOT_ROUNDS && status == RELAXATION_OPTIMAL &&
+                        !run_out_of_effort(f->run) && add_sets(f);
+         round++)
+        status = solve_root(f);
+    return status;
+}
+
+void fast_root(Fast *f)
+{
+    Run *run = f->run;
+    const RelaxationStatus status = solve_root_with_sets(f);
+    const Simplex *simplex = run->warm->simplex;
     bool settled = status == RELAXATION_OPTIMAL || status == RELAXATION_LIMIT;
     if (status == RELAXATION_INFEASIBLE && exact_evaluate(&f->exact, run->low, run->high, f->root_y, false))
         settled = run->empty = exact_infeasible(&f->exact);
@@ -120,6 +161,9 @@ static bool try_box(Fast *f, const BoxPlan *plan, bool *exhausted)
         job.low[j] = job.low[j] < run->low[j] ? run->low[j] : job.low[j] > run->high[j] ? run->high[j] : job.low[j];
         job.high[j] = job.high[j] > run->high[j] ? run->high[j] : job.high[j] < run->low[j] ? run->low[j] : job.high[j];
     }
+    const bool whole = plan->size >= run->problem->columns;
+    if (!whole && plan->seed % 2 == 0)
+        protections_fix(run->problem->protections, NULL, plan->centre, job.low, job.high);
     job.task.wanted = run_wanted(run);
     job.task.threshold = SEARCH_MINUS_INFINITY;
     job.task.bound = SEARCH_PLUS_INFINITY;
@@ -133,25 +177,77 @@ static bool try_box(Fast *f, const BoxPlan *plan, bool *exhausted)
     return better;
 }
 
+/* One exchange search; x[columns of the matrix] is as in exchange.h. */
+static bool exchange_in(Fast *f, Exchange *e, int64_t most, int64_t *x)
+{
+    const Run *run = f->run;
+    int64_t value = 0, steps = 0;
+    e->steps = fast_job_limit(run, most * EXCHANGE_COST, 4) / EXCHANGE_COST;
+    e->patience = EXCHANGE_PATIENCE < most / 4 ? EXCHANGE_PATIENCE : most / 4;
+    e->cancel = run->options->cancel;
+    const bool found = exchange_search(e, x, &value, &steps);
+    f->run->statistics.pivots += steps * EXCHANGE_COST;
+    return found;
+}
+
+/* The same with thresholds where `start` has them, so that rows are all there is to keep. */
+static bool exchange_protected(Fast *f, const Exchange *plan, int64_t most, int64_t *x)
+{
+    const Run *run = f->run;
+    const size_t n = (size_t)run->problem->columns;
+    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
+    memcpy(low, run->low, n * sizeof *low);
+    memcpy(high, run->high, n * sizeof *high);
+    protections_fix(run->problem->protections, NULL, plan->start, low, high);
+    Core *core = core_new(run->matrix, low, high);
+    bool found = false;
+    if (core != NULL) {
+        const SearchProblem *p = &core->matrix.p;
+        const size_t open = (size_t)p->columns;
+        double *start = mem_new(open + 1, sizeof *start), *cost = mem_new(open + 1, sizeof *cost),
+               *dual = mem_new((size_t)p->rows + 1, sizeof *dual);
+        memcpy(dual, f->root_y, (size_t)p->rows * sizeof *dual);
+        protections_add_duals(&run->matrix->p, f->root_y, dual);
+        for (size_t j = 0; j < open; j++) {
+            start[j] = plan->start[core->map[j]];
+            cost[j] = plan->reduced_cost[core->map[j]];
+        }
+        Exchange e = *plan;
+        e.matrix = &core->matrix;
+        e.low = p->low;
+        e.high = p->high;
+        e.start = start;
+        e.reduced_cost = cost;
+        e.row_dual = dual;
+        int64_t *own = mem_new(open + 1, sizeof *own);
+        found = exchange_in(f, &e, most, own);
+        core_expand(core, own, x);
+        mem_free(own);
+        mem_free(start);
+        mem_free(cost);
+        mem_free(dual);
+        core_free(core);
+    }
+    mem_free(low);
+    mem_free(high);
+    return found;
+}
+
 static void exchange(Fast *f, const double *start, int size, int64_t most)
 {
     Run *run = f->run;
-    int64_t *x = mem_new((size_t)run->problem->columns + 1, sizeof *x), value = 0, steps = 0;
+    int64_t *x = mem_new((size_t)run->problem->columns + 1, sizeof *x);
     double *dual = mem_new((size_t)run->matrix->p.rows + 1, sizeof *dual);
     memcpy(dual, f->root_y, (size_t)run->matrix->p.rows * sizeof *dual);
-    const Exchange e = {.matrix = run->matrix,
-                        .low = run->low,
-                        .high = run->high,
-                        .start = start,
-                        .row_dual = dual,
-                        .reduced_cost = run->reduced_cost,
-                        .size = size,
-                        .steps = fast_job_limit(run, most * EXCHANGE_COST, 4) / EXCHANGE_COST,
-                        .patience = EXCHANGE_PATIENCE < most / 4 ? EXCHANGE_PATIENCE : most / 4,
-                        .cancel = run->options->cancel};
-    if (exchange_search(&e, x, &value, &steps))
+    Exchange e = {.matrix = run->matrix,
+                  .low = run->low,
+                  .high = run->high,
+                  .start = start,
+                  .row_dual = dual,
+                  .reduced_cost = run->reduced_cost,
+                  .size = size};
+    if (run->problem->protections != NULL ? exchange_protected(f, &e, most, x) : exchange_in(f, &e, most, x))
         run_offer(run, x);
-    run->statistics.pivots += steps * EXCHANGE_COST;
     mem_free(x);
     mem_free(dual);
 }

@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "search/matrix.h"
+#include "search/protection.h"
 
 static void build_rows(Matrix *matrix)
 {
@@ -56,7 +57,8 @@ static void drop_idle_sides(Matrix *matrix, int i)
         p->row_low[i] = SEARCH_MINUS_INFINITY;
 }
 
-static void tidy_row(Matrix *matrix, int i)
+/* divisible false: a row whose numbers are made anew for every part. */
+static void tidy_row(Matrix *matrix, int i, bool divisible)
 {
     SearchProblem *p = &matrix->p;
     int64_t g = 0, largest = 0;
@@ -65,7 +67,7 @@ static void tidy_row(Matrix *matrix, int i)
         g = g == 1 ? 1 : gcd64(g, a);
         largest = a > largest ? a : largest;
     }
-    g = g > 0 ? g : 1;
+    g = g > 0 && divisible ? g : 1;
     matrix->divisor[i] = g;
     matrix->row_largest[i] = largest / g;
     p->row_high[i] = divided_down(p->row_high[i], g);
@@ -81,8 +83,12 @@ static void tidy(Matrix *matrix)
     SearchProblem *p = &matrix->p;
     matrix->divisor = mem_new((size_t)p->rows + 1, sizeof *matrix->divisor);
     matrix->row_largest = mem_new((size_t)p->rows + 1, sizeof *matrix->row_largest);
+    bool *special = mem_new((size_t)p->rows + 1, sizeof *special);
+    if (p->protections != NULL)
+        protections_mark_rows(p->protections, special);
     for (int i = 0; i < p->rows; i++)
-        tidy_row(matrix, i);
+        tidy_row(matrix, i, !special[i]);
+    mem_free(special);
     for (size_t k = 0; k < p->start[p->columns]; k++)
         p->value[k] /= matrix->divisor[p->row[k]];
 }
@@ -104,6 +110,7 @@ void matrix_init(Matrix *matrix, const SearchProblem *problem)
             }
     }
     p->start[p->columns] = kept;
+    protections_prepare(p);
     build_rows(matrix);
     tidy(matrix);
 }
@@ -115,24 +122,19 @@ void matrix_reload(Matrix *matrix, const SearchProblem *problem)
     memcpy(p->objective, problem->objective, n * sizeof *p->objective);
     memcpy(p->low, problem->low, n * sizeof *p->low);
     memcpy(p->high, problem->high, n * sizeof *p->high);
-    for (int i = 0; i < p->rows; i++) {
+    for (int i = 0; i < problem->rows; i++) {
         p->row_high[i] = divided_down(problem->row_high[i], matrix->divisor[i]);
         p->row_low[i] = divided_up(problem->row_low[i], matrix->divisor[i]);
-        drop_idle_sides(matrix, i);
     }
+    if (p->protections != NULL)
+        protections_reload(p, problem->row_high);
+    for (int i = 0; i < p->rows; i++)
+        drop_idle_sides(matrix, i);
 }
 
 void matrix_release(Matrix *matrix)
 {
-    mem_free(matrix->p.kind);
-    mem_free(matrix->p.objective);
-    mem_free(matrix->p.low);
-    mem_free(matrix->p.high);
-    mem_free(matrix->p.row_low);
-    mem_free(matrix->p.row_high);
-    mem_free(matrix->p.start);
-    mem_free(matrix->p.row);
-    mem_free(matrix->p.value);
+    search_problem_release(&matrix->p);
     mem_free(matrix->row_start);
     mem_free(matrix->column);
     mem_free(matrix->row_value);
@@ -141,8 +143,9 @@ void matrix_release(Matrix *matrix)
     memset(matrix, 0, sizeof *matrix);
 }
 
+/* special: rows that are written by protections_write; NULL without. */
 static void fill_part(SearchProblem *part, const SearchProblem *from, const int64_t *low, const int64_t *high, int *map,
-                      int64_t *offset)
+                      int64_t *offset, const bool *special)
 {
     size_t entries = 0;
     for (int j = 0; j < from->columns; j++) {
@@ -151,6 +154,8 @@ static void fill_part(SearchProblem *part, const SearchProblem *from, const int6
             for (size_t k = from->start[j]; low[j] != 0 && k < from->start[j + 1]; k++) {
                 const int i = from->row[k];
                 const int64_t moved = from->value[k] * low[j];
+                if (special != NULL && special[i])
+                    continue;
                 if (part->row_low[i] != SEARCH_MINUS_INFINITY)
                     part->row_low[i] -= moved;
                 if (part->row_high[i] != SEARCH_PLUS_INFINITY)
@@ -171,6 +176,23 @@ static void fill_part(SearchProblem *part, const SearchProblem *from, const int6
         }
     }
     part->start[part->columns] = entries;
+}
+
+static void fill_protected_part(SearchProblem *part, const SearchProblem *from, const int64_t *low, const int64_t *high,
+                                int *map, int64_t *offset)
+{
+    bool *special = mem_new((size_t)from->rows + 1, sizeof *special);
+    int *place = mem_new((size_t)from->columns + 1, sizeof *place);
+    protections_mark_rows(from->protections, special);
+    fill_part(part, from, low, high, map, offset, special);
+    for (int j = 0; j < from->columns; j++)
+        place[j] = -1;
+    for (int c = 0; c < part->columns; c++)
+        place[map[c]] = c;
+    part->protections = protections_restrict(from->protections, place, low, high);
+    protections_write(part);
+    mem_free(special);
+    mem_free(place);
 }
 
 bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const int64_t *high, int *map,
@@ -198,7 +220,10 @@ bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const
     memcpy(p->row_low, f->row_low, (size_t)f->rows * sizeof *p->row_low);
     memcpy(p->row_high, f->row_high, (size_t)f->rows * sizeof *p->row_high);
     *offset = 0;
-    fill_part(p, f, low, high, map, offset);
+    if (f->protections == NULL)
+        fill_part(p, f, low, high, map, offset, NULL);
+    else
+        fill_protected_part(p, f, low, high, map, offset);
     build_rows(part);
     tidy(part);
     for (int i = 0; i < p->rows; i++)

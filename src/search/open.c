@@ -157,23 +157,12 @@ int64_t open_set_close(OpenSet *set, int64_t wanted)
     return greatest;
 }
 
-static void forget_rows(Basis *basis, int first)
-{
-    int kept = 0;
-    int *row = basis != NULL ? basis->at + basis->columns : NULL;
-    for (int k = 0; basis != NULL && k < basis->rows; k++)
-        if (row[k] < first)
-            row[kept++] = row[k];
-    if (basis != NULL)
-        basis->rows = kept;
-}
-
 void open_set_forget_rows(OpenSet *set, int first)
 {
     for (size_t k = 0; k < set->count; k++)
-        forget_rows(set->heap[k]->basis, first);
+        basis_forget_rows(set->heap[k]->basis, first);
     for (size_t k = 0; k < set->stacked; k++)
-        forget_rows(set->stack[k]->basis, first);
+        basis_forget_rows(set->stack[k]->basis, first);
 }
 
 void open_set_forget_places(OpenSet *set)

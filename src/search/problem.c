@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "search/matrix.h"
+#include "search/protection.h"
 
 #define LARGEST (INT64_C(1) << 40)
 #define LARGEST_SUM (INT64_C(1) << 61)
@@ -56,6 +56,40 @@ static const char *row_trouble(const SearchProblem *problem)
     return trouble;
 }
 
+/* Rows of sets included, whatever they will be. */
+static const char *protection_trouble(const SearchProblem *problem)
+{
+    const Protections *all = problem->protections;
+    for (int r = 0; all != NULL && r < all->count; r++) {
+        const Protection *p = &all->row[r];
+        const int64_t most = p->threshold < 0 ? magnitude64(p->high) : magnitude64(problem->high[p->threshold]);
+        int128 sum = (int128)most * (p->gamma + (int128)p->weight * p->entries);
+        if (!within(p->weight, LARGEST) || !within(p->gamma, LARGEST))
+            return "the number of coefficients that may rise is too large";
+        for (int k = 0; k < p->entries; k++) {
+            const RisingEntry *e = &p->entry[k];
+            const int128 size = ((int128)magnitude64(e->price) + e->rise) * p->weight;
+            if (size > LARGEST)
+                return "a coefficient may rise too far";
+            sum += size * (e->column < 0 ? 1 : reach(problem, e->column));
+        }
+        for (int j = 0; !all->prepared && j < problem->columns; j++)
+            for (size_t k = problem->start[j]; k < problem->start[j + 1]; k++)
+                if (problem->row[k] == p->row) {
+                    const int128 size = (int128)magnitude64(problem->value[k]) * p->weight;
+                    if (size > LARGEST)
+                        return "a coefficient of a row that is protected is too large";
+                    sum += size * reach(problem, j);
+                }
+        const int64_t side = problem->row_high[p->row];
+        if (!all->prepared && side != SEARCH_PLUS_INFINITY)
+            sum += (int128)magnitude64(side) * p->weight;
+        if (sum > LARGEST_SUM)
+            return "the sum of a row that is protected is too large";
+    }
+    return NULL;
+}
+
 const char *search_problem_trouble(const SearchProblem *problem)
 {
     if (problem->columns < 0 || problem->rows < 0)
@@ -63,7 +97,8 @@ const char *search_problem_trouble(const SearchProblem *problem)
     if (problem->rows > LARGEST_ROWS)
         return "more than 4096 rows";
     const char *trouble = column_trouble(problem);
-    return trouble ? trouble : row_trouble(problem);
+    trouble = trouble ? trouble : row_trouble(problem);
+    return trouble ? trouble : protection_trouble(problem);
 }
 
 static void *copied(const void *from, size_t count, size_t size)
@@ -92,6 +127,7 @@ SearchProblem *problem_copy(const SearchProblem *problem)
     copy->start = copied(start, n + 1, sizeof *copy->start);
     copy->row = copied(problem->row, entries, sizeof *copy->row);
     copy->value = copied(problem->value, entries, sizeof *copy->value);
+    copy->protections = protections_copy(problem->protections);
     return copy;
 }
 
@@ -106,6 +142,7 @@ void search_problem_release(SearchProblem *problem)
     mem_free(problem->start);
     mem_free(problem->row);
     mem_free(problem->value);
+    protections_free(problem->protections);
     *problem = (SearchProblem){0};
 }
 
@@ -128,20 +165,33 @@ int64_t problem_grain(const SearchProblem *problem)
 
 bool search_feasible(const SearchProblem *problem, const int64_t *x, int64_t *value)
 {
+    const Protections *protections = problem->protections;
     int128 total = 0;
     int128 *activity = mem_new((size_t)problem->rows + 1, sizeof *activity);
-    bool feasible = true;
+    bool feasible = true, *special = NULL, *threshold = NULL;
+    if (protections != NULL) { /* thresholds are what suits the rest */
+        special = mem_new((size_t)problem->rows + 1, sizeof *special);
+        threshold = mem_new((size_t)problem->columns + 1, sizeof *threshold);
+        protections_mark_rows(protections, special);
+        for (int r = 0; r < protections->count; r++)
+            if (protections->row[r].threshold >= 0)
+                threshold[protections->row[r].threshold] = true;
+    }
     for (int j = 0; j < problem->columns && feasible; j++) {
-        feasible = x[j] >= problem->low[j] && x[j] <= problem->high[j];
+        feasible = (x[j] >= problem->low[j] && x[j] <= problem->high[j]) || (threshold != NULL && threshold[j]);
         total += (int128)problem->objective[j] * x[j];
         if (x[j] != 0)
             for (size_t k = problem->start[j]; k < problem->start[j + 1]; k++)
                 activity[problem->row[k]] += (int128)problem->value[k] * x[j];
     }
     for (int i = 0; i < problem->rows && feasible; i++)
-        feasible = (problem->row_low[i] == SEARCH_MINUS_INFINITY || activity[i] >= problem->row_low[i]) &&
-                   (problem->row_high[i] == SEARCH_PLUS_INFINITY || activity[i] <= problem->row_high[i]);
+        feasible = (special != NULL && special[i]) ||
+                   ((problem->row_low[i] == SEARCH_MINUS_INFINITY || activity[i] >= problem->row_low[i]) &&
+                    (problem->row_high[i] == SEARCH_PLUS_INFINITY || activity[i] <= problem->row_high[i]));
+    feasible = feasible && protections_hold(problem, x, activity);
     mem_free(activity);
+    mem_free(special);
+    mem_free(threshold);
     if (feasible)
         *value = (int64_t)total;
     return feasible;

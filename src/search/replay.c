@@ -60,7 +60,7 @@ static int64_t wanted(const Replay *r)
 static void find_cuts(Replay *r)
 {
     const Fast *f = r->f;
-    const int first = f->run->problem->rows, cuts = r->matrix->p.rows - first;
+    const int first = f->run->matrix->p.rows, cuts = r->matrix->p.rows - first;
     r->row_of = mem_new(r->tree->forms.count + 1, sizeof *r->row_of);
     for (size_t k = 0; k < r->tree->forms.count; k++)
         r->row_of[k] = -1;
@@ -77,7 +77,7 @@ static void take_multipliers(Replay *r, const ProofNode *node)
     for (int k = 0; k < node->parts; k++) {
         const ProofPart *part = &r->tree->part[node->first + (size_t)k];
         const int row = part->row >= 0 ? part->row : r->row_of[-1 - part->row];
-        const double scale = part->row >= 0 || row < 0 ? 1.0 : r->f->cut_label[row - r->f->run->problem->rows].scale;
+        const double scale = part->row >= 0 || row < 0 ? 1.0 : r->f->cut_label[row - r->f->run->matrix->p.rows].scale;
         if (row >= 0)
             r->y[row] = part->y * scale * (double)m->divisor[row];
     }

@@ -5,6 +5,7 @@
 
 #include "base/memory.h"
 #include "search/engine.h"
+#include "search/protection.h"
 #include "search/substitute.h"
 
 struct Search {
@@ -118,6 +119,26 @@ static void run_problem(Warm *warm, const SearchProblem *problem, const SearchOp
     run_release(&run);
 }
 
+/* The reference engine works on the compact form of protected rows. */
+static void run_compact(Search *search, const SearchOptions *options, const int64_t *kept, SearchResult *result)
+{
+    const SearchProblem *problem = search->problem;
+    const size_t n = (size_t)search->other->columns;
+    SearchOptions own = *options;
+    int64_t *start = mem_new(n + 1, sizeof *start), *from = mem_new(n + 1, sizeof *from), value = 0;
+    own.start = NULL;
+    if (options->start && search_feasible(problem, options->start, &value)) {
+        protections_compact_point(problem, options->start, start);
+        own.start = start;
+    }
+    const bool useful = kept && search_feasible(problem, kept, &value);
+    if (useful)
+        protections_compact_point(problem, kept, from);
+    run_problem(search->warm, search->other, &own, useful ? from : NULL, result);
+    mem_free(start);
+    mem_free(from);
+}
+
 /* The fast engine works on the problem with sums put in for columns; points are taken there and back. */
 static void run_substituted(Search *search, const SearchOptions *options, const int64_t *kept, SearchResult *result)
 {
@@ -144,27 +165,41 @@ static void run_substituted(Search *search, const SearchOptions *options, const 
     mem_free(from);
 }
 
+static void fail(SearchResult *result, const char *why)
+{
+    *result = (SearchResult){
+        .status = SEARCH_FAILED, .value = SEARCH_MINUS_INFINITY, .bound = SEARCH_PLUS_INFINITY, .why_failed = why};
+}
+
 void search_run(Search *search, const SearchOptions *options, SearchResult *result)
 {
     const SearchProblem *problem = search->problem;
     const char *trouble = search_problem_trouble(problem);
     memset(result, 0, sizeof *result);
     if (trouble) {
-        *result = (SearchResult){.status = SEARCH_FAILED,
-                                 .value = SEARCH_MINUS_INFINITY,
-                                 .bound = SEARCH_PLUS_INFINITY,
-                                 .why_failed = trouble};
+        fail(result, trouble);
         return;
     }
     const int64_t *kept = search->has_kept ? search->kept : NULL;
     int *by_row = mem_new((size_t)problem->columns + 1, sizeof *by_row);
-    SearchProblem *other = options->engine == SEARCH_ENGINE_FAST ? substitute(problem, by_row) : NULL;
-    if (other && search_problem_trouble(other)) {
+    const bool compact = options->engine == SEARCH_ENGINE_REFERENCE && problem->protections != NULL;
+    SearchProblem *other = compact                                 ? protections_compact(problem)
+                           : options->engine == SEARCH_ENGINE_FAST ? substitute(problem, by_row)
+                                                                   : NULL;
+    const char *other_trouble = other != NULL ? search_problem_trouble(other) : NULL;
+    if (other_trouble != NULL) {
         problem_free(other);
         other = NULL;
     }
+    if (compact && other == NULL) {
+        fail(result, other_trouble);
+        mem_free(by_row);
+        return;
+    }
     load(search, other, by_row);
-    if (other)
+    if (compact)
+        run_compact(search, options, kept, result);
+    else if (other)
         run_substituted(search, options, kept, result);
     else
         run_problem(search->warm, problem, options, kept, result);

@@ -14,6 +14,11 @@
  * at integers, some best value of them is integer (slacks and minima of integer sums are). The returned x is integer in
  * every column.
  *
+ * Protected rows (D. Bertsimas and M. Sim, "The price of robustness", Operations Research 52(1), 2004): the row's upper
+ * side holds even if the coefficients of any Gamma columns rise, by so much each; all of what a column takes rises at
+ * once. Such a row comes with a threshold, a column without entries of its own (see protection.h for what it means); in
+ * solutions it has the value that suits the other columns best.
+ *
  * Determinism: the result depends on the problem, the warm state and the options only, not on time, load or the number
  * of threads (work goes in batches with barriers counted in pivots). The only exception is a cancelled run: valid, but
  * not reproducible. */
@@ -30,6 +35,15 @@
 
 typedef enum { SEARCH_BINARY, SEARCH_INTEGER, SEARCH_CONTINUOUS } SearchKind;
 
+typedef struct Protections Protections;
+Protections *protections_new(void);
+void protections_free(Protections *protections); /* NULL is allowed */
+/* Protects a row that has no lower side: column[k] (bounds within 0 and up) may rise by rise[k] > 0 for each unit;
+ * Gamma = gamma / weight >= 0. threshold: a continuous column from 0 to at least every rise x bound, objective 0, with
+ * no entries. */
+void protections_add(Protections *protections, int row, int threshold, int64_t gamma, int64_t weight, int columns,
+                     const int *column, const int64_t *rise);
+
 /* Columns and rows count from 0. The matrix is by column: the entries of column j are start[j] .. start[j + 1] - 1,
  * rows ascending, no zeros, no doubles. */
 typedef struct {
@@ -41,6 +55,7 @@ typedef struct {
     size_t *start;               /* [columns + 1] */
     int *row;                    /* [start[columns]] */
     int64_t *value;              /* [start[columns]] */
+    Protections *protections;    /* owned; NULL: no row is protected */
 } SearchProblem;
 
 /* NULL when the data are within what the exact arithmetic holds: |value|, |objective|, finite |bounds| <= 2^40, rows <=

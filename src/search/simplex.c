@@ -568,6 +568,17 @@ Basis *basis_copy(const Basis *basis)
     return copy;
 }
 
+void basis_forget_rows(Basis *basis, int first)
+{
+    int kept = 0;
+    int *row = basis != NULL ? basis->at + basis->columns : NULL;
+    for (int k = 0; basis != NULL && k < basis->rows; k++)
+        if (row[k] < first)
+            row[kept++] = row[k];
+    if (basis != NULL)
+        basis->rows = kept;
+}
+
 void simplex_start_from(Simplex *s, const Basis *basis)
 {
     for (int v = 0; v < s->columns; v++)

@@ -41,8 +41,9 @@ double simplex_value(const Simplex *simplex);    /* the dual value of the last s
 const double *simplex_y(Simplex *simplex);       /* [rows] multipliers, or a Farkas ray after RELAXATION_INFEASIBLE */
 int64_t simplex_pivots(const Simplex *simplex);  /* of all solves */
 
-Basis *simplex_basis(const Simplex *simplex); /* freed with mem_free */
-Basis *basis_copy(const Basis *basis);        /* NULL gives NULL */
+Basis *simplex_basis(const Simplex *simplex);    /* freed with mem_free */
+void basis_forget_rows(Basis *basis, int first); /* those from `first` on; basis may be NULL */
+Basis *basis_copy(const Basis *basis);           /* NULL gives NULL */
 /* NULL: the empty basis. What follows depends on the basis and the box only, not on earlier solves. */
 void simplex_start_from(Simplex *simplex, const Basis *basis);
 

@@ -9,6 +9,7 @@
 #include "base/memory.h"
 #include "base/sort.h"
 #include "search/matrix.h"
+#include "search/protection.h"
 #include "search/substitute.h"
 
 #define MOST_TERMS 12
@@ -48,6 +49,8 @@ static int choose(const Matrix *m, const SearchProblem *p, int *by_row)
 {
     bool *term = mem_new((size_t)p->columns + 1, sizeof *term);
     int chosen = 0;
+    if (p->protections != NULL) /* what may rise rises as a whole */
+        protections_mark_columns(p->protections, term);
     for (int j = 0; j < p->columns; j++)
         by_row[j] = -1;
     for (int i = 0; i < p->rows; i++) {

@@ -10,9 +10,15 @@
 #include "base/memory.h"
 #include "search/glpk.h"
 #include "search/neighbourhood.h"
+#include "search/protection.h"
+#include "search/strengthen.h"
 #include "search/subtree.h"
 
 #define MOST_ROUNDS 4
+#define FIRST_SETS 10        /* rounds of rows of sets at the first node */
+#define MOST_SETS 60         /* at any */
+#define SET_MISS 1e-4        /* of the side, for a set's row to be added */
+#define THRESHOLD_SHARE 0.1  /* of the room, that parting a threshold's box must promise */
 #define FALLBACK_PIVOTS 1000 /* GLPK's simplex may cycle, too */
 
 typedef struct {
@@ -31,7 +37,7 @@ typedef struct {
 } Pending;
 
 struct Worker {
-    const Core *core;
+    Core *core; /* gets rows of sets, if it has protected rows */
     const atomic_int *cancel;
     Simplex *simplex;
     Exact exact;
@@ -43,21 +49,39 @@ struct Worker {
     int64_t *point;
     double *noted_y; /* [rows] */
     double *trial_y[2];
-    size_t place; /* of the node at work, in the tree that is noted */
+    size_t place;  /* of the node at work, in the tree that is noted */
+    bool at_first; /* the node at work is the task's first */
 };
 
-Worker *worker_new(const Core *core, const atomic_int *cancel)
+/* All that belongs to the matrix as it is. */
+static void begin(Worker *w)
+{
+    const Matrix *m = &w->core->matrix;
+    w->simplex = simplex_new(m);
+    exact_init(&w->exact, m);
+    propagator_init(&w->propagator, m);
+    w->noted_y = mem_new((size_t)m->p.rows + 1, sizeof *w->noted_y);
+    for (int up = 0; up < 2; up++)
+        w->trial_y[up] = mem_new((size_t)m->p.rows + 1, sizeof *w->trial_y[up]);
+}
+
+static void end(Worker *w)
+{
+    simplex_free(w->simplex);
+    exact_release(&w->exact);
+    propagator_release(&w->propagator);
+    mem_free(w->noted_y);
+    mem_free(w->trial_y[0]);
+    mem_free(w->trial_y[1]);
+}
+
+Worker *worker_new(Core *core, const atomic_int *cancel)
 {
     Worker *w = mem_new(1, sizeof *w);
     w->core = core;
     w->cancel = cancel;
-    w->simplex = simplex_new(&core->matrix);
-    exact_init(&w->exact, &core->matrix);
-    propagator_init(&w->propagator, &core->matrix);
-    w->noted_y = mem_new((size_t)core->matrix.p.rows + 1, sizeof *w->noted_y);
     w->point = mem_new((size_t)core->matrix.p.columns + 1, sizeof *w->point);
-    for (int up = 0; up < 2; up++)
-        w->trial_y[up] = mem_new((size_t)core->matrix.p.rows + 1, sizeof *w->trial_y[up]);
+    begin(w);
     return w;
 }
 
@@ -65,9 +89,7 @@ void worker_free(Worker *w)
 {
     if (!w)
         return;
-    simplex_free(w->simplex);
-    exact_release(&w->exact);
-    propagator_release(&w->propagator);
+    end(w);
     for (size_t k = 0; k < w->levels; k++) {
         mem_free(w->level[k].low);
         mem_free(w->level[k].high);
@@ -76,9 +98,6 @@ void worker_free(Worker *w)
     mem_free(w->level);
     mem_free(w->stack);
     mem_free(w->point);
-    mem_free(w->noted_y);
-    mem_free(w->trial_y[0]);
-    mem_free(w->trial_y[1]);
     mem_free(w);
 }
 
@@ -269,14 +288,78 @@ static Fate relax(Task *task, Worker *w, Level *l, int64_t *bound)
     }
 }
 
+/* --- protected rows --- */
+
+static bool is_integral(const Worker *w)
+{
+    const SearchProblem *p = &w->core->matrix.p;
+    const double *x = simplex_x(w->simplex);
+    for (int j = 0; j < p->columns; j++)
+        if (p->kind[j] != SEARCH_CONTINUOUS && fabs(x[j] - floor(x[j] + 0.5)) > 1e-6)
+            return false;
+    return true;
+}
+
+/* Rows of sets that the relaxation's point breaks: some at the first node, later only where the point would be a
+ * solution without them. They hold in all of the core. */
+static bool add_sets(Worker *w, int round)
+{
+    if (w->core->matrix.p.protections == NULL)
+        return false;
+    const bool needed = is_integral(w);
+    if (!needed && (!w->at_first || round >= FIRST_SETS))
+        return false;
+    if (round >= MOST_SETS || protections_add_sets(&w->core->matrix, simplex_x(w->simplex), needed ? 0 : SET_MISS) == 0)
+        return false;
+    Basis *basis = simplex_basis(w->simplex);
+    end(w);
+    begin(w);
+    simplex_start_from(w->simplex, basis);
+    mem_free(basis);
+    return true;
+}
+
+/* A threshold that lies in the open, and where to part its box: the point then breaks the rows of both parts. That of
+ * the row where this is likely to take most off the bound; false where that is little. */
+static bool choose_threshold(const Worker *w, const Level *l, double room, int *column, int64_t *at)
+{
+    const SearchProblem *p = &w->core->matrix.p;
+    const Protections *all = p->protections;
+    const double *x = simplex_x(w->simplex), *y = simplex_y(w->simplex);
+    double best = THRESHOLD_SHARE * room;
+    *column = -1;
+    for (int r = 0; all != NULL && r < all->count; r++) {
+        const Protection *of = &all->row[r];
+        const int j = of->threshold;
+        if (j < 0 || l->low[j] == l->high[j] || of->side == SEARCH_PLUS_INFINITY)
+            continue;
+        double worth = y[of->row];
+        for (int s = 0; s < all->sets; s++)
+            worth += all->set[s].of == r ? y[all->set[s].row] : 0.0;
+        int64_t part = (int64_t)floor(x[j] + 0.5);
+        part = part < l->low[j] ? l->low[j] : part >= l->high[j] ? l->high[j] - 1 : part;
+        const double gain = worth * protection_miss(of, x, part);
+        if (gain > best) {
+            best = gain;
+            *column = j;
+            *at = part;
+        }
+    }
+    return *column >= 0;
+}
+
 static Fate examine(Task *task, Worker *w, Level *l, int64_t *bound)
 {
     if (!propagate(&w->propagator, l->low, l->high))
         return CLOSED;
-    for (int round = 0;; round++) {
+    for (int round = 0, sets = 0;; round++) {
         const Fate fate = relax(task, w, l, bound);
         if (fate != SOLVED)
             return fate;
+        if (add_sets(w, sets++)) {
+            round--;
+            continue;
+        }
         if (!tighten(w, l, task->wanted))
             return CLOSED;
         if (round >= MOST_ROUNDS || !point_outside(w, l))
@@ -483,6 +566,53 @@ static bool interrupted(const Task *task, const Worker *w)
     return task->pivots >= task->limit || (w->cancel && *w->cancel != 0) || (task->first_only && task->x);
 }
 
+/* At the first node: parts the box of a threshold, for others to go on with; the rows are made anew there. */
+static bool part_threshold(Task *task, Worker *w, Level *l, int64_t bound)
+{
+    int column;
+    int64_t at;
+    if (!choose_threshold(w, l, (double)bound - (double)task->enough, &column, &at))
+        return false;
+    mem_free(l->basis);
+    l->basis = simplex_basis(w->simplex);
+    push_children(task, w, l, 0, column, (double)at + 0.5, bound, 0.0, false);
+    task->limit = task->pivots;
+    return true;
+}
+
+/* What is left of the core when no threshold is worth parting, for a core of its own. */
+static void keep_box(Task *task, const Worker *w, const Level *l, int64_t bound)
+{
+    const size_t n = (size_t)w->core->matrix.p.columns;
+    task->bound = bound;
+    task->box_low = mem_new(n + 1, sizeof *task->box_low);
+    task->box_high = mem_new(n + 1, sizeof *task->box_high);
+    memcpy(task->box_low, l->low, n * sizeof *l->low);
+    memcpy(task->box_high, l->high, n * sizeof *l->high);
+}
+
+/* Rows of rounding cuts for the core, as it is at its first node. */
+static void add_cuts(Task *task, Worker *w)
+{
+    CutBook book = {0};
+    SearchOptions options;
+    search_options_default(&options);
+    options.cancel = w->cancel;
+    Strengthening s = {.first = w->core->matrix.p.rows,
+                       .core = w->core,
+                       .book = &book,
+                       .entry = mem_new(1, sizeof *s.entry),
+                       .label = mem_new(1, sizeof *s.label),
+                       .basis = simplex_basis(w->simplex)};
+    end(w);
+    strengthen(&w->core->matrix, &options, &s);
+    begin(w);
+    simplex_start_from(w->simplex, s.basis);
+    task->pivots += s.pivots;
+    strengthening_release(&s);
+    cut_book_release(&book);
+}
+
 static void work_on(Task *task, Worker *w, Pending pending)
 {
     Level *l = NULL;
@@ -493,7 +623,12 @@ static void work_on(Task *task, Worker *w, Pending pending)
         return;
     int64_t bound = pending.bound;
     const int64_t before = task->pivots;
+    w->at_first = pending.root;
     Fate fate = examine(task, w, l, &bound);
+    if (fate == SOLVED && pending.root && task->with_cuts) {
+        add_cuts(task, w);
+        fate = examine(task, w, l, &bound);
+    }
     if (task->pivots == before)
         task->pivots++; /* a node without a pivot costs something too */
     if (fate == SOLVED && pending.distance > 0)
@@ -502,6 +637,14 @@ static void work_on(Task *task, Worker *w, Pending pending)
     if (fate == SOLVED && pending.root && task->narrow_to > 0) {
         narrow(task, w, l);
         return;
+    }
+    if (fate == SOLVED && pending.root && task->part_thresholds) {
+        if (part_threshold(task, w, l, bound))
+            return;
+        if (task->x == NULL) {
+            keep_box(task, w, l, bound);
+            return;
+        }
     }
     if (fate == SOLVED || fate == UNSETTLED)
         fate = branch(task, w, l, depth, &bound, fate);

@@ -36,20 +36,24 @@ void column_state_set(unsigned char *states, int column, int state);
 /* Applies the node to a box of the core, which it only shrinks. False when it is empty. */
 bool open_node_box(const OpenNode *node, int columns, int64_t *low, int64_t *high);
 
-/* What is needed to work on a core. */
+/* What is needed to work on a core, which may get further rows by it. */
 typedef struct Worker Worker;
-Worker *worker_new(const Core *core, const atomic_int *cancel);
+Worker *worker_new(Core *core, const atomic_int *cancel);
 void worker_free(Worker *worker);
 
 typedef struct {
     /* in */
-    int64_t bound;       /* proven for the whole of the core */
-    const Basis *basis;  /* to start from, or NULL */
-    int64_t wanted;      /* least value that improves */
-    int64_t threshold;   /* nodes with a bound below this are not worked on, but left open */
-    int64_t limit;       /* most pivots */
-    int64_t first_limit; /* most pivots for the first node, if that is more */
-    bool first_only;     /* stop at the first solution */
+    int64_t bound;        /* proven for the whole of the core */
+    const Basis *basis;   /* to start from, or NULL */
+    int64_t wanted;       /* least value that improves */
+    int64_t threshold;    /* nodes with a bound below this are not worked on, but left open */
+    bool part_thresholds; /* only the first node is looked at: a threshold's box is parted, or the box kept that is
+                             left: see box_low */
+    bool with_cuts;       /* rounding cuts are looked for at the first node */
+    int64_t enough;       /* a bound up to this is enough; only steers */
+    int64_t limit;        /* most pivots */
+    int64_t first_limit;  /* most pivots for the first node, if that is more */
+    bool first_only;      /* stop at the first solution */
     int narrow_to; /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns
                       that cost least to move */
     const PseudoCost *known; /* [core columns] */
@@ -59,10 +63,10 @@ typedef struct {
     size_t open_count, open_capacity;
     int64_t *x; /* [core columns] best solution found, NULL without */
     int64_t value;
-    int64_t *box_low,
-        *box_high;       /* [core columns] the box that narrow_to asks for; NULL when the first node left none */
-    PseudoCost *learned; /* known and what was learned since */
-    ProofTree proof;     /* in the columns and rows of what the core was made from */
+    int64_t *box_low, *box_high; /* [core columns] the box that narrow_to or part_thresholds asks for; NULL when the
+                                    first node left none */
+    PseudoCost *learned;         /* known and what was learned since */
+    ProofTree proof;             /* in the columns and rows of what the core was made from */
     int64_t pivots, nodes, unsettled;
 } Task;
 

@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "search/protection.h"
 
 #define USEFUL 40 /* runs that a tree which was of use is kept longer than others */
 
@@ -332,5 +333,6 @@ void warm_keep_solution(Warm *warm, const SearchProblem *problem, const int64_t 
     for (int j = 0; j < problem->columns; j++)
         for (size_t k = problem->start[j]; x[j] != 0 && k < problem->start[j + 1]; k++)
             oldest->activity[problem->row[k]] += problem->value[k] * x[j];
+    protections_add_worst(problem, x, oldest->activity);
     oldest->last = warm->runs;
 }

@@ -21,7 +21,7 @@ typedef struct {
     int cost;
     bool removal, body;
     int theme[2], role[2], themes; /* role 0 enabler, 1 payoff */
-    int64_t fit, price;
+    int64_t fit, price, rise;
 } Card;
 
 static uint64_t bits_from(uint64_t *state)
@@ -225,6 +225,35 @@ static int64_t greedy_cost(const Card *cards, int n, double worth, int64_t *by_t
     return cost;
 }
 
+/* Four prices of five may rise, by a tenth to all of themselves. */
+static void draw_rises(Card *cards, int n, uint64_t *s)
+{
+    for (int j = 0; j < n; j++) {
+        const double u = uniform(s);
+        cards[j].rise = uniform(s) < 0.8 ? (int64_t)((double)cards[j].price * (0.1 + 0.9 * u) + 0.5) : 0;
+    }
+}
+
+/* The money rows come from `first` on: of all cards, and of the themes. Thresholds come after the n cards. */
+static Protections *protect(const Card *cards, int n, int first, int gamma)
+{
+    Protections *protections = protections_new();
+    int *column = mem_new((size_t)n, sizeof *column);
+    int64_t *rise = mem_new((size_t)n, sizeof *rise);
+    for (int t = -1; t < THEMES; t++) {
+        int count = 0;
+        for (int j = 0; j < n; j++)
+            if (cards[j].rise > 0 && (t < 0 || themed(&cards[j], t, -1))) {
+                column[count] = j;
+                rise[count++] = cards[j].rise;
+            }
+        protections_add(protections, first + t + 1, n + t + 1, gamma, 1, count, column, rise);
+    }
+    mem_free(column);
+    mem_free(rise);
+    return protections;
+}
+
 static void money_rows(Rows *r, const Card *cards, int n, bool all_bind)
 {
     int64_t by_theme[THEMES];
@@ -333,8 +362,13 @@ SearchProblem *family_new(const FamilyOptions *options)
         cards[j] = draw_card(&state, options->whole);
     Rows r = {0};
     rule_rows(&r, cards, n);
+    const int first_money = r.rows;
     money_rows(&r, cards, n, options->all_bind);
     r.columns = n;
+    if (options->risen > 0) {
+        draw_rises(cards, n, &state);
+        r.columns += THEMES + 1;
+    }
     if (options->shape == FAMILY_PAIRS)
         r.columns += pair_columns(&r, n, &state);
     if (options->shape == FAMILY_PLACES && options->places_as_rows)
@@ -363,6 +397,14 @@ SearchProblem *family_new(const FamilyOptions *options)
                                   : 0;
         p->high[j] = 1;
     }
+    for (int j = n; options->risen > 0 && j < n + THEMES + 1; j++) {
+        p->kind[j] = SEARCH_CONTINUOUS;
+        p->objective[j] = 0;
+        for (int k = 0; k < n; k++)
+            p->high[j] = cards[k].rise > p->high[j] ? cards[k].rise : p->high[j];
+    }
+    if (options->risen > 0)
+        p->protections = protect(cards, n, first_money, options->risen);
     for (size_t k = 0; k < r.count; k++) {
         p->row[k] = r.entry[k].row;
         p->value[k] = r.entry[k].value;

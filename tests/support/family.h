@@ -13,6 +13,7 @@ typedef struct {
     bool all_bind;       /* eleven money rows that bind instead of one */
     bool places_as_rows; /* FAMILY_PLACES: no columns for places, but rows that say that they can be filled (P. Hall, J.
                             London Math. Soc. 10, 1935) */
+    int risen;           /* not 0: all money rows hold whichever so many prices rise to their highs */
     uint64_t seed;
 } FamilyOptions;
 
