@@ -106,6 +106,22 @@ static void places_that_cannot_be_filled(void **state)
     desk_done(folder);
 }
 
+static void check_says_no(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = small_folder("");
+    run_poolwright(folder, (const char *const[]){"check", ".", NULL}, NULL, &run);
+    expect(&run, 0, "");
+    run_forget(&run);
+    desk_done(folder);
+    folder = small_folder("  - {name: tools, where: {kind: tool}, at_least: 2}\n");
+    run_poolwright(folder, (const char *const[]){"check", ".", NULL}, NULL, &run);
+    expect(&run, 1, "");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* A list whose cards keep every rule, but for one that is no candidate. */
 static void unknown_cards_are_faults(void **state)
 {
@@ -277,6 +293,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(wrong_words_are_told),
         cmocka_unit_test(places_that_cannot_be_filled),
+        cmocka_unit_test(check_says_no),
         cmocka_unit_test(unknown_cards_are_faults),
         cmocka_unit_test(nothing_new_is_said),
         cmocka_unit_test(the_cap_is_used_up_or_not),

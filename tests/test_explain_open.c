@@ -55,6 +55,34 @@ static void check_loss(const Scene *s, const char *what, const Range *loss, int6
         SAY(s, what, loss->high, truth);
 }
 
+/* Fit of the best pool with fewer copies of the card than the answer has, its keep aside. */
+static int64_t best_with_fewer(const Scene *s, int card)
+{
+    const SideProblem *sides = s->explain->sides;
+    int64_t best = NONE_FIT;
+    int own = -1;
+    for (int k = 0; k < sides->sides; k++)
+        if (sides->side[k].of == SIDE_KEEP && sides->side[k].card == card)
+            own = k;
+    for (size_t k = 0; k < s->all.pools; k++)
+        if (s->all.pool[k].copies[card] < s->answer.copies[card] && kept_but(&s->all.pool[k], sides->sides, own, 1) &&
+            s->all.pool[k].fit > best)
+            best = s->all.pool[k].fit;
+    return best;
+}
+
+static void check_swap(const Scene *s, int card, int64_t best)
+{
+    const int64_t other = best_with_fewer(s, card);
+    Swap swap;
+    swap_find(s->explain, (size_t)card, &swap);
+    if (swap.impossible && other != NONE_FIT)
+        SAY(s, "a swap is impossible, but", 0, other);
+    if (!swap.impossible && other != NONE_FIT)
+        check_loss(s, "loss of a swap", &swap.loss, best < other && !s->made.keep[card] ? 0 : best - other);
+    swap_release(&swap);
+}
+
 static void losses_hold_for_the_best_pool(void **state)
 {
     (void)state;
@@ -80,6 +108,8 @@ static void losses_hold_for_the_best_pool(void **state)
                                !status && best < other ? 0 : best - other);
                 forced_status += status && why.loss.has_high && other != NONE_FIT;
                 why_release(&why);
+                if (s.answer.copies[card] > 0)
+                    check_swap(&s, card, best);
             }
         }
         scene_close(&s);

@@ -65,6 +65,29 @@ static void sums_and_the_pool(void **state)
     end(folder);
 }
 
+/* Each verdict's points, and their sum. */
+static void verdicts_have_their_points(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"feedback",   "cards.csv", "notes.csv", "--model",
+                                            "model.yaml", "--json",    NULL};
+    static const char *const name[] = {"Ant", "Bee", "Cow", "Zed"};
+    static const int64_t sum[] = {-250, 500, 0, -500};
+    char *folder = start("card,verdict\nAnt,unused\nBee,better\nCow,fine\nZed,worse\n");
+    Run run;
+    run_poolwright(folder, arguments, NULL, &run);
+    assert_int_equal(run.code, 0);
+    json_t *root = run_json(&run), *card;
+    size_t k;
+    assert_int_equal(json_array_size(json_object_get(root, "cards")), 4);
+    json_array_foreach(json_object_get(root, "cards"), k,
+                       card) for (size_t i = 0; i < 4; i++) if (strcmp(json_text(card, "name"), name[i]) == 0)
+        assert_int_equal(json_units(card, "sum", 1000), sum[i]);
+    json_decref(root);
+    run_forget(&run);
+    end(folder);
+}
+
 static void the_sheet_keeps_its_columns_and_order(void **state)
 {
     (void)state;
@@ -259,10 +282,14 @@ static void writing_is_asked_for_twice(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(sums_and_the_pool),        cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
-        cmocka_unit_test(what_is_as_good_stays),    cmocka_unit_test(the_sheet_keeps_its_ways),
-        cmocka_unit_test(each_sheet_on_its_own),    cmocka_unit_test(both_pools_are_protected),
-        cmocka_unit_test(bad_input_writes_nothing), cmocka_unit_test(writing_is_asked_for_twice)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(sums_and_the_pool),
+                                       cmocka_unit_test(verdicts_have_their_points),
+                                       cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
+                                       cmocka_unit_test(what_is_as_good_stays),
+                                       cmocka_unit_test(the_sheet_keeps_its_ways),
+                                       cmocka_unit_test(each_sheet_on_its_own),
+                                       cmocka_unit_test(both_pools_are_protected),
+                                       cmocka_unit_test(bad_input_writes_nothing),
+                                       cmocka_unit_test(writing_is_asked_for_twice)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -118,6 +118,50 @@ static int frontier_steps(const Tiny *tiny, const Pools *all, const char *folder
     return steps;
 }
 
+/* With a wide gap much stays open; what is said of caps holds all the same. Returns how many sums are said to buy
+ * nothing. */
+static int wide_gap(const Tiny *tiny, const Pools *all, const char *folder, Dice *dice)
+{
+    char range[96], low[32], high[32], gap[16];
+    const int64_t from = dice_roll(dice, 100, 900), to = from + dice_roll(dice, 500, 2500);
+    pools_money(low, from);
+    pools_money(high, to);
+    snprintf(range, sizeof range, "%s..%s/%d", low, high, dice_roll(dice, 1, 3));
+    snprintf(gap, sizeof gap, "%d%%", dice_roll(dice, 2, 25));
+    const char *const arguments[] = {"what-if", "--caps", range, "--gap", gap, NULL};
+    Run run;
+    json_t *root = pools_run(tiny, folder, arguments, NULL, &run), *item, *zone;
+    size_t k;
+    int64_t fit = 0;
+    json_array_foreach(json_object_get(root, "cases"), k, item)
+    {
+        if (k == 0) /* the scenario as it stands */
+            continue;
+        const bool any = pools_best_within(all, json_units(item, "cap", 100), &fit);
+        const bool has_pool = json_object_get(item, "fit") != NULL, has_bound = json_object_get(item, "bound") != NULL;
+        if ((has_pool && (!any || json_units(item, "fit", 1000) > fit)) ||
+            (has_bound && any && json_units(item, "bound", 1000) < fit) ||
+            (any && strcmp(json_text(item, "status"), "infeasible") == 0))
+            fail_msg("%s: case '%s' with a gap of %s is '%s'; by trying all: %s %lld", folder, json_text(item, "name"),
+                     gap, json_text(item, "status"), any ? "fit" : "no pool", (long long)fit);
+    }
+    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
+    const json_t *zones = json_object_get(frontier, "buys_nothing");
+    json_array_foreach(zones, k, zone)
+    {
+        int64_t less = 0, more = 0;
+        const bool any = pools_best_within(all, json_units(zone, "from", 100), &less);
+        if (!any || !pools_best_within(all, json_units(zone, "to", 100), &more) || less != more)
+            fail_msg("%s: with a gap of %s, money from %lld to %lld is said to buy nothing; it buys %lld", folder, gap,
+                     (long long)json_units(zone, "from", 100), (long long)json_units(zone, "to", 100),
+                     (long long)(more - less));
+    }
+    const int zones_said = (int)json_array_size(zones);
+    json_decref(root);
+    run_forget(&run);
+    return zones_said;
+}
+
 /* ---- an existing list ---- */
 
 static bool audits(const Tiny *tiny, const Pools *all, const int *list, const char *folder)
@@ -285,7 +329,7 @@ static bool is_sound(const char *folder)
 static void agrees_with_trying_every_pool(void **state)
 {
     (void)state;
-    int found = 0, steps = 0, mended = 0, revised = 0, points = 0, skipped = 0;
+    int found = 0, steps = 0, mended = 0, revised = 0, points = 0, zones = 0, skipped = 0;
     const char *asked = getenv("POOLWRIGHT_SCENARIOS"), *first = getenv("POOLWRIGHT_SEED");
     const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 200,
                    seed = first != NULL ? strtoull(first, NULL, 10) : 5000;
@@ -309,6 +353,9 @@ static void agrees_with_trying_every_pool(void **state)
         }
         found += sizes_and_caps(&tiny, folder, &dice);
         steps += frontier_steps(&tiny, &all, folder, &dice);
+        Dice other;
+        dice_seed(&other, 990077 + k);
+        zones += wide_gap(&tiny, &all, folder, &other);
         pools_list(&tiny, &all, folder, &dice, list);
         mended += audits(&tiny, &all, list, folder);
         revised += revisions(&tiny, &all, list, folder, &dice);
@@ -317,9 +364,10 @@ static void agrees_with_trying_every_pool(void **state)
         free(folder);
         free(all.pool);
     }
-    print_message("%d pools of sizes and caps, %d frontier steps, %d lists mended, %d revised, %d points of curves; %d "
-                  "scenarios skipped\n",
-                  found, steps, mended, revised, points, skipped);
+    print_message(
+        "%d pools of sizes and caps, %d frontier steps, %d lists mended, %d revised, %d points of curves, %d sums "
+        "that buy nothing; %d scenarios skipped\n",
+        found, steps, mended, revised, points, zones, skipped);
     assert_true(skipped <= (int)(count / 50));
     if (count >= 200) {
         assert_true(found >= 300);
@@ -327,6 +375,7 @@ static void agrees_with_trying_every_pool(void **state)
         assert_true(mended >= 60);
         assert_true(revised >= 80);
         assert_true(points >= 300);
+        assert_true(zones >= 50);
     }
 }
 

@@ -90,11 +90,16 @@ json_t *pools_run(const Tiny *tiny, const char *folder, const char *const *more,
 {
     const char *argument[24] = {more[0], "scenario.yaml"};
     int n = 2;
-    for (int k = 1; more[k] != NULL; k++)
+    bool has_gap = false;
+    for (int k = 1; more[k] != NULL; k++) {
         argument[n++] = more[k];
+        has_gap = has_gap || strcmp(more[k], "--gap") == 0;
+    }
     argument[n++] = "--json";
-    argument[n++] = effort != NULL ? "--effort" : "--gap";
-    argument[n++] = effort != NULL ? effort : "0";
+    if (effort != NULL || !has_gap) {
+        argument[n++] = effort != NULL ? "--effort" : "--gap";
+        argument[n++] = effort != NULL ? effort : "0";
+    }
     if (tiny->case_named) {
         argument[n++] = "--case";
         argument[n++] = "The One";

@@ -27,8 +27,8 @@ bool pools_best_within(const Pools *all, int64_t cap, int64_t *fit);
 int64_t pools_least_spend(const Pools *all, int64_t fit); /* INT64_MAX: no pool has as much */
 int64_t pools_cap(const Tiny *tiny);                      /* INT64_MAX: none */
 
-/* more[0] is the verb. Run with --json and --gap 0, or with `effort` pivots; fails the test when the exit code is not 0
- * or 1, or, with little effort, 3. */
+/* more[0] is the verb. Run with --json and, unless `more` says another, --gap 0, or with `effort` pivots; fails the
+ * test when the exit code is not 0 or 1, or, with little effort, 3. */
 json_t *pools_run(const Tiny *tiny, const char *folder, const char *const *more, const char *effort, Run *run);
 void pools_money(char text[32], int64_t cents);
 const json_t *pools_case(const json_t *root, const char *name); /* of what-if; fails the test if it is not there */

@@ -108,6 +108,14 @@ static bool wishes_agree(const Tiny *tiny, const json_t *root, const int *copies
     return wished == json_array_size(wishes);
 }
 
+/* How far the use is from the nearer bound. */
+static int64_t slack_of(const Band *band, int64_t use)
+{
+    int64_t low = band->side == AT_MOST ? INT64_MAX : use - band->low;
+    int64_t high = band->side == AT_LEAST ? INT64_MAX : (band->side == EXACTLY ? band->low : band->high) - use;
+    return low < high ? low : high;
+}
+
 /* What the rules are said to use, for counts and sums. */
 static bool uses_agree(const Tiny *tiny, const json_t *root, const int *copies)
 {
@@ -126,10 +134,13 @@ static bool uses_agree(const Tiny *tiny, const json_t *root, const int *copies)
         int64_t total = 0;
         int64_t counted = 0;
         tiny_use(tiny, r, member, copies, &use, &total, &counted);
-        if (band.sort == ABSOLUTE && use != json_units(entry, "use",
-                                                       measure == COUNT                       ? 1
-                                                       : measure == SPEND || measure == PRICE ? 100
-                                                                                              : 1000)) {
+        int scale = measure == COUNT ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000;
+        if (band.sort == ABSOLUTE && band.side != NONE && slack_of(&band, use) != json_units(entry, "slack", scale)) {
+            print_error("%s (%s) is said to have %.3f left, but has %lld\n", name, json_text(entry, "of"),
+                        json_number_value(json_object_get(entry, "slack")), (long long)slack_of(&band, use));
+            return false;
+        }
+        if (band.sort == ABSOLUTE && use != json_units(entry, "use", scale)) {
             print_error("%s (%s) is said to use %.3f, but uses %lld\n", name, json_text(entry, "of"),
                         json_number_value(json_object_get(entry, "use")), (long long)use);
             return false;
@@ -279,6 +290,10 @@ bool tiny_screen_agrees(const char *screen, const json_t *root)
     }
     int64_t gap = 0; /* in ten-thousandths of a percent, rounded up */
     bool has_gap = number_after(screen, " fit, ", 10000, &gap) && strstr(screen, "% above this one.") != NULL;
+    double share = json_number_value(json_object_get(root, "gap")); /* 0 where there is none */
+    if ((share > 0) != (has_gap && gap > 0) || (has_gap && (int64_t)(share * 1e6 + 0.5) != gap)) {
+        return false;
+    }
     if (has_gap != (has_bound && fit > 0) || (has_gap && gap != ((bound - fit) * 1000000 + fit - 1) / fit)) {
         return false;
     }
