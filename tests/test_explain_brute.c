@@ -118,11 +118,9 @@ static size_t pools_with(const Scene *s, int card, const Tried **with)
     return count;
 }
 
-/* Is the card in a best pool at that price? */
-static bool is_in_at(Scene *s, int card, int64_t best, int64_t price)
+/* Is the card in a best pool at that price? with[pools]: those of pools_with. */
+static bool is_in_at(Scene *s, const Tried *const *with, size_t pools, int card, int64_t best, int64_t price)
 {
-    static const Tried *with[POOLS];
-    const size_t pools = pools_with(s, card, with);
     const int64_t before = s->made.price[card], high = s->made.high[card];
     const SideProblem *sides = s->explain->sides;
     bool found = false;
@@ -143,11 +141,13 @@ static bool is_in_at(Scene *s, int card, int64_t best, int64_t price)
 
 static void check_price(Scene *s, int card, int64_t best, const Why *why, int *seen)
 {
+    static const Tried *with[POOLS];
+    const size_t pools = pools_with(s, card, with);
     const int64_t now = s->made.price[card];
     int64_t below = now, above = now + 1;
-    while (below >= 0 && !is_in_at(s, card, best, below))
+    while (below >= 0 && !is_in_at(s, with, pools, card, best, below))
         below--;
-    while (above <= DEAREST && !is_in_at(s, card, best, above))
+    while (above <= DEAREST && !is_in_at(s, with, pools, card, best, above))
         above++;
     if (why->price_never && below >= 0)
         SAY(s, "no price helps, but", 0, below);
@@ -159,7 +159,7 @@ static void check_price(Scene *s, int card, int64_t best, const Why *why, int *s
         check_exact(s, "higher price", &why->dearer, above <= DEAREST ? above : -1);
     if (why->price_below)
         for (int64_t price = below; price >= 0; price--)
-            if (!is_in_at(s, card, best, price))
+            if (!is_in_at(s, with, pools, card, best, price))
                 SAY(s, "or less, but not at", below, price);
     seen[1] += below >= 0;
     seen[4] += above <= DEAREST;

@@ -120,7 +120,7 @@ static bool find_change(Explain *e, size_t card, const Money *money, int64_t val
     if (possible) {
         *change = (Range){.has_low = true, .low = least.low};
         change->has_high = least.x != NULL && range_exact(&e->best);
-        change->high = least.high;
+        change->high = change->has_high ? least.high : 0;
     }
     probe_release(&least);
     prober_return(e->prober, prober);
