@@ -17,7 +17,8 @@ static uint64_t setting(const char *name, uint64_t otherwise)
     return text != NULL && text[0] != '\0' ? strtoull(text, NULL, 10) : otherwise;
 }
 
-/* Powers of few kinds, prices of few, tags that weigh the same; for two in three a present pool. */
+/* Powers of few kinds (0 among them, so that pools of two sizes may have one fit), prices of few, tags that weigh the
+ * same; for two in three a present pool. */
 static void make_alike(Tiny *tiny, uint64_t seed)
 {
     Dice dice;
@@ -25,10 +26,16 @@ static void make_alike(Tiny *tiny, uint64_t seed)
     dice_seed(&dice, seed * 7 + 5);
     const int powers = dice_roll(&dice, 1, 3), prices = dice_roll(&dice, 1, 3);
     tiny->has_present = dice_chance(&dice, 67);
+    if (dice_chance(&dice, 40)) { /* a band of sizes */
+        const int size = tiny_size_in_force(tiny, LAYERS);
+        tiny->size_by_command = true;
+        tiny->command_from = size > 2 ? size - 2 : 1;
+        tiny->command_to = size;
+    }
     for (int c = 0; c < tiny->cards; c++) {
         TinyCard *card = &tiny->card[c];
-        card->power = dice_roll(&dice, 1, powers) * 1000;
-        card->price = dice_roll(&dice, 1, prices) * 50;
+        card->power = dice_roll(&dice, 0, powers) * 1000;
+        card->price = dice_roll(&dice, 0, prices) * 50;
         for (int t = 0; t < TAGS_MOST; t++) {
             card->tag[t].weight = 1000;
         }
@@ -66,7 +73,7 @@ static void names_the_first_of_its_equals(void **state)
                   with_equals, with_many, changed);
     if (count >= 300) {
         assert_true(with_equals >= 150);
-        assert_true(with_many >= 30);
+        assert_true(with_many >= 20);
         assert_true(changed >= 80);
     }
 }

@@ -88,7 +88,7 @@ bool answer_among_equals(const Programme *programme, const SearchOptions *option
     PoolCheck check;
     int *copies = mem_new(cards, sizeof *copies);
     memcpy(copies, answer->copies, cards * sizeof *copies);
-    equals_find(programme, options, answer->has_bound ? answer->bound : SEARCH_PLUS_INFINITY, copies, &answer->equals);
+    equals_find(programme, options, copies, &answer->equals);
     pool_check(programme->instance, copies, &check);
     const bool good = check.kept && check.fit >= answer->check.fit;
     if (good) {

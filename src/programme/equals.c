@@ -43,8 +43,8 @@ typedef struct {
     int64_t *x;   /* [problem.columns] the first pool so far */
     int64_t *own; /* [problem.columns] what the step makes as great as it can be, besides fit */
     int64_t fit;
-    bool fit_is_best; /* proven */
     int64_t pivots;
+    bool at_risk;  /* limits are protected, which the programme does not state: it allows pools that break them */
     bool more_fit; /* x has more than `fit` */
 } Equals;
 
@@ -232,8 +232,8 @@ static bool is_cancelled(const Equals *e)
     return e->options->cancel != NULL && *e->options->cancel != 0;
 }
 
-/* What was found becomes x, with the values that give most. */
-static void take(Equals *e, const int64_t *found)
+/* What was found becomes x, with the values that give most. False: it breaks a protected limit, and x stays. */
+static bool take(Equals *e, const int64_t *found)
 {
     PoolCheck check;
     int64_t value;
@@ -242,12 +242,15 @@ static void take(Equals *e, const int64_t *found)
     programme_copies(e->programme, found, copies);
     pool_check(e->in, copies, &check);
     fill(e, copies, full);
-    e->more_fit = check.kept && check.fit > e->fit;
+    const bool kept = check.kept || !e->at_risk;
+    e->more_fit = kept && check.fit > e->fit;
     const bool full_is_good = e->more_fit || search_feasible(e->problem, full, &value);
-    memcpy(e->x, full_is_good ? full : found, (size_t)e->problem->columns * sizeof *e->x);
+    if (kept)
+        memcpy(e->x, full_is_good ? full : found, (size_t)e->problem->columns * sizeof *e->x);
     pool_check_release(&check);
     mem_free(copies);
     mem_free(full);
+    return kept;
 }
 
 /* Searches for more of the step's own objective than x has, by up to *left pivots. True: there is none, proven. */
@@ -264,13 +267,12 @@ static bool improve(Equals *e, bool with_fit, int64_t *left)
     options.known_bound = SEARCH_PLUS_INFINITY;
     options.target = SEARCH_MINUS_INFINITY;
     options.progress = NULL;
-    load_objective(e, with_fit);
+    load_objective(e, with_fit && !e->at_risk);
     search_run(e->search, &options, &result);
     *left -= result.statistics.pivots + 1;
     e->pivots += result.statistics.pivots;
-    if (result.has_solution)
-        take(e, result.x);
-    const bool proven = result.status == SEARCH_BEST && !e->more_fit;
+    const bool kept = result.has_solution && take(e, result.x);
+    const bool proven = result.status == SEARCH_BEST && kept && !e->more_fit;
     search_result_release(&result);
     return proven;
 }
@@ -385,8 +387,7 @@ static void release(Equals *e)
 }
 
 /* One pass over the steps. True: more fit came up, copies have it. */
-static bool pass(const Programme *programme, const SearchOptions *options, int64_t bound, int *copies,
-                 AmongEquals *among)
+static bool pass(const Programme *programme, const SearchOptions *options, int *copies, AmongEquals *among)
 {
     const Instance *in = programme->instance;
     PoolCheck check;
@@ -395,7 +396,7 @@ static bool pass(const Programme *programme, const SearchOptions *options, int64
                 .in = in,
                 .options = options,
                 .fit = check.fit,
-                .fit_is_best = bound == check.fit,
+                .at_risk = programme_at_risk(programme),
                 .cost_row = -1};
     pool_check_release(&check);
     e.card = mem_new(in->cards->count, sizeof *e.card);
@@ -417,12 +418,11 @@ static bool pass(const Programme *programme, const SearchOptions *options, int64
     return more_fit;
 }
 
-void equals_find(const Programme *programme, const SearchOptions *options, int64_t bound, int *copies,
-                 AmongEquals *among)
+void equals_find(const Programme *programme, const SearchOptions *options, int *copies, AmongEquals *among)
 {
     *among = (AmongEquals){.changes = !programme->instance->has_present};
-    if (programme_at_risk(programme) || (options->cancel != NULL && *options->cancel != 0))
+    if (options->cancel != NULL && *options->cancel != 0)
         return;
-    for (int k = 0; k < AGAIN && pass(programme, options, bound, copies, among); k++)
+    for (int k = 0; k < AGAIN && pass(programme, options, copies, among); k++)
         *among = (AmongEquals){.changes = !programme->instance->has_present, .pivots = among->pivots};
 }

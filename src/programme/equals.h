@@ -15,11 +15,10 @@ typedef struct {
     int64_t pivots;
 } AmongEquals;
 
-/* bound: no pool has more fit; SEARCH_PLUS_INFINITY: nothing is known. copies[cards] is a pool that keeps every rule;
- * it becomes the first found among its equals. Each step has an effort of its own, no more than options->effort where
- * that is set, and far more where no gap is asked for. Where the fit was not proven best, a pool of more fit may come
- * up: then it is taken, and its equals are meant. Under price risk nothing is looked for. */
-void equals_find(const Programme *programme, const SearchOptions *options, int64_t bound, int *copies,
-                 AmongEquals *among);
+/* copies[cards] is a pool that keeps every rule; it becomes the first found among its equals. Each step has an effort
+ * of its own, no more than options->effort where that is set, and far more where no gap is asked for. Where the fit was
+ * not proven best, a pool of more fit may come up: then it is taken, and its equals are meant. Under price risk a step
+ * is open where the first pool without it does not hold. */
+void equals_find(const Programme *programme, const SearchOptions *options, int *copies, AmongEquals *among);
 
 #endif

@@ -347,6 +347,9 @@ static void add_search_figures(const Screen *s)
         text_printf(s->out, "  relaxation at the root %s", format_number(s->arena, st->root_bound));
     text_printf(s->out, "; grain %s; %" PRId64 " nodes not settled by floating point kept their parent's bound\n",
                 format_number(s->arena, st->grain), st->unsettled);
+    if (s->answer->has_pool)
+        text_printf(s->out, "  %" PRId64 " pivots more for its place among pools of the same fit\n",
+                    s->answer->equals.pivots);
 }
 
 static void add_no_pool(const Screen *s)
