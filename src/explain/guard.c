@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "programme/protect.h"
+#include "programme/programme.h"
 #include "programme/risk.h"
 
 #define ONE INT64_C(1000)

@@ -6,7 +6,6 @@
 
 #include "base/memory.h"
 #include "base/number.h"
-#include "programme/protect.h"
 
 AnswerStatus answer_status_from(SearchStatus status)
 {
@@ -106,20 +105,12 @@ bool answer_among_equals(const Programme *programme, const SearchOptions *option
     return false;
 }
 
-static void plain_run(const Programme *programme, const SearchOptions *options, SearchResult *result)
-{
-    Search *search = search_new(&programme->problem);
-    search_run(search, options, result);
-    search_free(search);
-}
-
 bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags)
 {
     SearchResult result;
-    if (programme_at_risk(programme))
-        protected_run(programme, options, &result, NULL);
-    else
-        plain_run(programme, options, &result);
+    Search *search = search_new(&programme->problem);
+    search_run(search, options, &result);
+    search_free(search);
     Answer found;
     bool good = answer_take(programme, options, &result, true, &found, diags);
     search_result_release(&result);

@@ -48,14 +48,35 @@ BuiltRow *builder_begin(Builder *b, ProgrammeRow about, int64_t low, int64_t hig
     return row;
 }
 
+void builder_rise(Builder *b, int column, int64_t rise)
+{
+    if (rise <= 0 || column < 0 || b->programme->problem.high[column] <= 0)
+        return;
+    BuiltProtection *last = b->protections > 0 ? &b->protection[b->protections - 1] : NULL;
+    if (last == NULL || last->row != b->rows - 1) {
+        mem_reserve((void **)&b->protection, &b->protections_capacity, b->protections + 1, sizeof *b->protection);
+        last = &b->protection[b->protections++];
+        *last = (BuiltProtection){.row = b->rows - 1, .first = b->rises};
+    }
+    mem_reserve((void **)&b->rise, &b->rises_capacity, b->rises + 1, sizeof *b->rise);
+    b->rise[b->rises++] = (Entry){column, rise};
+    last->count++;
+}
+
 void builder_end(Builder *b, BuiltRow *row)
 {
+    const bool is_protected = b->protections > 0 && b->protection[b->protections - 1].row == b->rows - 1;
+    const size_t first_rise = is_protected ? b->protection[b->protections - 1].first : b->rises;
     row->count = b->entries - row->first;
     int64_t g = 0;
     for (size_t k = row->first; k < b->entries; k++)
         g = gcd64(g, b->entry[k].value);
+    for (size_t k = first_rise; k < b->rises; k++)
+        g = gcd64(g, b->rise[k].value);
     if (g <= 1)
         return;
+    for (size_t k = first_rise; k < b->rises; k++)
+        b->rise[k].value /= g;
     for (size_t k = row->first; k < b->entries; k++)
         b->entry[k].value /= g;
     if (row->low != SEARCH_MINUS_INFINITY)
@@ -151,9 +172,39 @@ static void merge_entries(Builder *b, BuiltRow *row)
             entry[row->count++] = entry[k];
 }
 
+/* Thresholds, and the protections of the rows that have rises. */
+static void add_protections(Builder *b)
+{
+    SearchProblem *p = &b->programme->problem;
+    const int64_t protect = b->instance->model->protect, common = gcd64(protect, 1000);
+    int *column = mem_new(b->rises + 1, sizeof *column);
+    int64_t *rise = mem_new(b->rises + 1, sizeof *rise);
+    for (size_t k = 0; k < b->protections; k++) {
+        const BuiltProtection *built = &b->protection[k];
+        int64_t most = 0;
+        for (size_t e = 0; e < built->count; e++) {
+            column[e] = b->rise[built->first + e].column;
+            rise[e] = b->rise[built->first + e].value;
+            const int64_t all = rise[e] * p->high[column[e]];
+            most = all > most ? all : most;
+        }
+        const long member = b->row[built->row].about.member;
+        const int threshold = builder_column(
+            b, (ProgrammeColumn){.role = COLUMN_THRESHOLD, .card = -1, .member = member, .form = -1, .theme = -1},
+            SEARCH_CONTINUOUS, 0, 0, most);
+        if (p->protections == NULL)
+            p->protections = protections_new();
+        protections_add(p->protections, (int)built->row, threshold, protect / common, 1000 / common,
+                        (int)built->count, column, rise);
+    }
+    mem_free(column);
+    mem_free(rise);
+}
+
 void builder_turn(Builder *b)
 {
     SearchProblem *p = &b->programme->problem;
+    add_protections(b);
     p->columns = (int)b->columns;
     p->rows = (int)b->rows;
     p->row_low = mem_new(b->rows, sizeof *p->row_low);

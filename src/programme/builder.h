@@ -17,6 +17,12 @@ typedef struct {
     size_t first, count; /* in Builder.entry */
 } BuiltRow;
 
+/* A row whose upper side holds whichever prices rise. */
+typedef struct {
+    size_t row;          /* in Builder.row */
+    size_t first, count; /* in Builder.rise: what may rise, and by how much */
+} BuiltProtection;
+
 typedef struct {
     const Instance *instance;
     Programme *programme;
@@ -29,6 +35,10 @@ typedef struct {
     size_t rows, rows_capacity;
     Entry *entry;
     size_t entries, entries_capacity;
+    BuiltProtection *protection;
+    size_t protections, protections_capacity;
+    Entry *rise;
+    size_t rises, rises_capacity;
     int64_t *coefficient; /* [cards * 2] of the row being built, by card: owned or only column, bought column */
     bool too_large;
 } Builder;
@@ -41,6 +51,7 @@ int builder_whole(Builder *b, ProgrammeColumn about, int64_t objective, int64_t 
  * row stays valid until the next one begins. */
 BuiltRow *builder_begin(Builder *b, ProgrammeRow about, int64_t low, int64_t high);
 void builder_entry(Builder *b, int column, int64_t value);
+void builder_rise(Builder *b, int column, int64_t rise); /* the last row begun is protected */
 void builder_cards(Builder *b);
 void builder_end(Builder *b, BuiltRow *row);
 void builder_clear(Builder *b); /* b->coefficient */

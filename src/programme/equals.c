@@ -14,7 +14,6 @@
 #include "base/number.h"
 #include "programme/checker.h"
 #include "programme/extend.h"
-#include "programme/protect.h"
 #include "search/attain.h"
 
 #define STEP_EFFORT 100000         /* pivots of one step: half a second or so */
@@ -64,11 +63,11 @@ static void find_columns(Equals *e)
     }
 }
 
-/* The cap's row counts the money where there is one. */
+/* The cap's row counts the money where there is one, unless it counts risen prices too. */
 static void add_cost_row(Equals *e, Extension *extension)
 {
     for (int i = 0; i < e->programme->problem.rows; i++)
-        if (e->programme->row[i].role == ROW_CAP)
+        if (e->programme->row[i].role == ROW_CAP && !programme_at_risk(e->programme))
             e->cost_row = i;
     if (e->cost_row >= 0)
         return;

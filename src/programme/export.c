@@ -6,9 +6,11 @@
  * is, in MPS, a row whose lower side is above its upper one (nothing meets it): RANGES are widths, and readers make a
  * row that can be met of a negative one. */
 #include <inttypes.h>
+#include <string.h>
 
 #include "base/text.h"
 #include "programme/programme.h"
+#include "search/protection.h"
 
 /* A comment must stay on its line. */
 static void add_comment_text(Text *out, const char *text)
@@ -25,6 +27,8 @@ static const char *column_note(const ProgrammeColumn *column)
     case COLUMN_BOUGHT: return ", copies bought";
     case COLUMN_FULL: return ", all owned copies are in";
     case COLUMN_MISSED: return ", units missed";
+    case COLUMN_OVER: return ", risen beyond the threshold";
+    case COLUMN_THRESHOLD: return ", threshold of risen prices, cents";
     case COLUMN_IN: return ", is in";
     case COLUMN_CHOSEN: return ", theme is chosen";
     case COLUMN_THEME_FIT: return ", fit in thousandths";
@@ -54,7 +58,9 @@ static void add_member_name(const Programme *p, Text *out, long member)
 static void add_column_name(const Programme *p, Text *out, const ProgrammeColumn *column)
 {
     const bool of_form = column->role >= COLUMN_THEME_FIT;
-    if (column->role == COLUMN_MISSED)
+    if (column->role == COLUMN_THRESHOLD && column->member < 0)
+        text_add(out, "spending cap");
+    else if (column->role == COLUMN_MISSED || column->role == COLUMN_THRESHOLD)
         add_member_name(p, out, column->member);
     else if (column->role == COLUMN_CHOSEN)
         add_comment_text(out, p->instance->model->theme[column->theme].name);
@@ -94,12 +100,17 @@ static void add_names(const Programme *p, Text *out, const char *mark)
         } else if (row->role == ROW_IN) {
             text_add(out, "in or not: ");
             add_comment_text(out, p->instance->cards->card[row->member].name);
+        } else if (row->role == ROW_OVER) {
+            text_add(out, "risen beyond the threshold: ");
+            add_comment_text(out, p->instance->cards->card[row->member].name);
         } else if (row->role == ROW_FORM)
             add_comment_text(out, p->instance->form[row->form].name);
         else
             add_member_name(p, out, row->member);
         if (row->divisor != 1)
             text_printf(out, ", divided by %" PRId64, row->divisor);
+        if (row->factor != 0)
+            text_printf(out, ", times %" PRId64, row->factor);
         text_add_char(out, '\n');
     }
 }
@@ -279,6 +290,31 @@ static void export_mps(const Programme *programme, Text *out)
     for (int j = 0; j < p->columns; j++)
         text_printf(out, " LO bound c%d %" PRId64 "\n UP bound c%d %" PRId64 "\n", j, p->low[j], j, p->high[j]);
     text_add(out, "ENDATA\n");
+}
+
+Programme *programme_compact(const Programme *from)
+{
+    const SearchProblem *p = &from->problem;
+    SearchProblem *q = p->protections != NULL ? protections_compact(p) : problem_copy(p);
+    Programme *to = mem_new(1, sizeof *to);
+    *to = (Programme){.instance = from->instance, .problem = *q};
+    mem_free(q);
+    to->column = mem_new((size_t)to->problem.columns + 1, sizeof *to->column);
+    to->row = mem_new((size_t)to->problem.rows + 1, sizeof *to->row);
+    memcpy(to->column, from->column, (size_t)p->columns * sizeof *to->column);
+    memcpy(to->row, from->row, (size_t)p->rows * sizeof *to->row);
+    int column = p->columns, row = p->rows;
+    for (int r = 0; p->protections != NULL && r < p->protections->count; r++) {
+        const Protection *own = &p->protections->row[r];
+        to->row[own->row].factor = own->weight > 1 ? own->weight : 0;
+        for (int e = 0; e < own->entries; e++) {
+            const long card = from->column[own->entry[e].column].card;
+            to->column[column++] =
+                (ProgrammeColumn){.role = COLUMN_OVER, .card = card, .member = -1, .form = -1, .theme = -1};
+            to->row[row++] = (ProgrammeRow){.role = ROW_OVER, .member = card, .form = -1, .high = true, .divisor = 1};
+        }
+    }
+    return to;
 }
 
 char *programme_export(const Programme *programme, ExportFormat format, size_t *length)

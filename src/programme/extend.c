@@ -145,6 +145,7 @@ SearchProblem *extension_build(Extension *extension)
     p->start = mem_new(n + 1, sizeof *p->start);
     p->row = mem_new(entries, sizeof *p->row);
     p->value = mem_new(entries, sizeof *p->value);
+    p->protections = protections_copy(base->protections);
     fill_sides(extension, p);
     fill_entries(extension, p);
     mem_free(extension->column);

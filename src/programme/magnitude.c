@@ -4,7 +4,6 @@
 #include <inttypes.h>
 
 #include "base/number.h"
-#include "programme/protect.h"
 #include "programme/risk.h"
 
 #define ONE INT64_C(1000)
@@ -68,8 +67,10 @@ static bool risk_good(const Programme *programme, Diags *diags)
 bool programme_magnitudes_good(const Programme *programme, bool overflow, Diags *diags)
 {
     const char *trouble = overflow ? "a coefficient of a rule" : search_problem_trouble(&programme->problem);
+    if (!overflow && programme_at_risk(programme) && !risk_good(programme, diags))
+        return false;
     if (trouble == NULL)
-        return !programme_at_risk(programme) || risk_good(programme, diags);
+        return true;
     if (!overflow && programme->problem.rows > ROWS_MOST)
         diag_error(diags, (SourcePos){.file = programme->instance->model->path},
                    "the rules and the cards of which some copies are owned and others not come to %d rows, expected at "

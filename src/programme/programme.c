@@ -7,6 +7,7 @@
  * beyond counts is in structure.c. */
 #include "base/number.h"
 #include "programme/builder.h"
+#include "programme/risk.h"
 #include "programme/magnitude.h"
 #include "programme/structure.h"
 
@@ -70,6 +71,23 @@ static void add_size_row(Builder *b)
     builder_end(b, row);
 }
 
+/* The column of the card's bought copies, or -1. */
+static int bought_column(const Builder *b, size_t c)
+{
+    return b->instance->cards->card[c].owned <= 0 ? b->first_column[c] : b->second_column[c];
+}
+
+/* The prices by which the limit (NULL: the cap) is protected, into the row at hand. */
+static void add_rises(Builder *b, const RuleMember *member)
+{
+    const Instance *in = b->instance;
+    if (!risk_protects(in, member) || in->model->protect <= 0)
+        return;
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (risk_counts(in, member, c))
+            builder_rise(b, bought_column(b, c), risk_rise(in, c));
+}
+
 static void add_cap_row(Builder *b)
 {
     const Instance *in = b->instance;
@@ -82,6 +100,7 @@ static void add_cap_row(Builder *b)
             builder_entry(b, b->first_column[c], instance_buy_price(in, c));
         builder_entry(b, b->second_column[c], instance_buy_price(in, c));
     }
+    add_rises(b, NULL);
     builder_end(b, row);
 }
 
@@ -114,6 +133,29 @@ static void end_member(Builder *b, size_t m, int64_t low, int64_t high)
                   high, -1, 0);
 }
 
+/* The upper side of a limit on spending, whichever prices rise. */
+static void end_protected(Builder *b, size_t m)
+{
+    const RuleMember *member = &b->instance->member[m];
+    const int chosen = chosen_of(b, member);
+    int64_t over = 0;
+    if (chosen >= 0) { /* as loose as need be where the theme is not chosen */
+        int128 most = builder_reach(b, true);
+        for (size_t c = 0; c < b->instance->cards->count; c++) {
+            const int column = bought_column(b, c);
+            if (column >= 0 && risk_counts(b->instance, member, c))
+                most += (int128)risk_rise(b->instance, c) * b->programme->problem.high[column];
+        }
+        over = most > member->bounds.high ? (int64_t)(most - member->bounds.high) : 0;
+    }
+    BuiltRow *row = builder_begin(b, (ProgrammeRow){.role = ROW_MEMBER, .member = (long)m}, SEARCH_MINUS_INFINITY,
+                                  member->bounds.high + over);
+    builder_cards(b);
+    builder_entry(b, chosen, over);
+    add_rises(b, member);
+    builder_end(b, row);
+}
+
 static void add_absolute(Builder *b, size_t m)
 {
     const RuleMember *member = &b->instance->member[m];
@@ -130,6 +172,12 @@ static void add_absolute(Builder *b, size_t m)
             add_soft_side(b, m, true);
         if (member->bounds.has_high)
             add_soft_side(b, m, false);
+        return;
+    }
+    if (risk_protects(b->instance, member) && b->instance->model->protect > 0) {
+        if (member->bounds.has_low)
+            end_member(b, m, member->bounds.low, SEARCH_PLUS_INFINITY);
+        end_protected(b, m);
         return;
     }
     end_member(b, m, member->bounds.has_low ? member->bounds.low : SEARCH_MINUS_INFINITY,
@@ -251,10 +299,17 @@ Programme *programme_new(const Instance *instance, Diags *diags)
     mem_free(b.coefficient);
     mem_free(b.row);
     mem_free(b.entry);
+    mem_free(b.protection);
+    mem_free(b.rise);
     if (programme_magnitudes_good(programme, b.too_large, diags))
         return programme;
     programme_free(programme);
     return NULL;
+}
+
+bool programme_at_risk(const Programme *programme)
+{
+    return programme->problem.protections != NULL;
 }
 
 void programme_free(Programme *programme)

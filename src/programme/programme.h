@@ -14,6 +14,8 @@ typedef enum {
     COLUMN_BOUGHT,
     COLUMN_FULL,
     COLUMN_MISSED,
+    COLUMN_OVER,      /* what the card's risen price takes beyond the threshold: only in programme_compact */
+    COLUMN_THRESHOLD, /* of the row that protects a limit against risen prices: see search.h; member, or -1: the cap */
     COLUMN_IN,        /* 0/1: the card is in (for cards of several copies) */
     COLUMN_CHOSEN,    /* 0/1: the theme is chosen */
     COLUMN_THEME_FIT, /* fit of a theme that may be chosen, thousandths */
@@ -34,14 +36,15 @@ typedef struct {
     long theme;  /* COLUMN_CHOSEN, COLUMN_THEME_FIT, COLUMN_ENGINE, the places: the theme; COLUMN_DEPTH: the step */
 } ProgrammeColumn;
 
-typedef enum { ROW_SIZE, ROW_CAP, ROW_MEMBER, ROW_ORDER, ROW_IN, ROW_FORM } RowRole;
+typedef enum { ROW_SIZE, ROW_CAP, ROW_MEMBER, ROW_ORDER, ROW_IN, ROW_FORM, ROW_OVER } RowRole;
 
 typedef struct {
     RowRole role;
-    long member;     /* ROW_MEMBER: index into Instance.member; ROW_ORDER, ROW_IN: the card; else -1 */
+    long member;     /* ROW_MEMBER: index into Instance.member; ROW_ORDER, ROW_IN, ROW_OVER: the card; else -1 */
     long form;       /* ROW_FORM: index into Instance.form; all rows of a form hold together */
     bool low, high;  /* which sides of the rule this row states */
     int64_t divisor; /* the row was divided by this (its coefficients' greatest common divisor) */
+    int64_t factor;  /* and multiplied by this; 0: by nothing (only in programme_compact) */
 } ProgrammeRow;
 
 typedef struct {
@@ -54,12 +57,18 @@ typedef struct {
 /* NULL with an error in diags when the numbers are too large for exact arithmetic. The instance must outlive it. Freed
  * with programme_free. */
 Programme *programme_new(const Instance *instance, Diags *diags);
+/* Is some limit protected against risen prices? Then the problem says so; whoever searches it need not know. */
+bool programme_at_risk(const Programme *programme);
 void programme_free(Programme *programme); /* NULL is allowed */
 
 /* copies[cards] of a solution x[columns]. */
 void programme_copies(const Programme *programme, const int64_t *x, int *copies);
 /* The other way: x[columns] of a pool, with least missed units; false if the pool breaks the copies' limits. */
 bool programme_solution(const Programme *programme, const int *copies, int64_t *x);
+
+/* The same programme without protected rows: a column and a row for each price that may rise, so that rows are all there
+ * is to keep (the compact form of Bertsimas and Sim 2004). Freed with programme_free. */
+Programme *programme_compact(const Programme *programme);
 
 typedef enum { EXPORT_LP, EXPORT_MPS } ExportFormat;
 /* The programme as text (LP as read by glpsol and cbc; free MPS, where the objective is negated and minimised, since

@@ -130,5 +130,6 @@ bool programme_solution(const Programme *programme, const int *copies, int64_t *
     if (programme->instance->forms > 0)
         set_form_columns(programme, copies, x);
     set_missed_columns(programme, x);
+    search_settle(&programme->problem, x);
     return all;
 }

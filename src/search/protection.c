@@ -137,7 +137,7 @@ int128 protection_worst(const Protection *p, const int64_t *x, int64_t *threshol
     return sum;
 }
 
-void protections_settle(const SearchProblem *problem, int64_t *x)
+void search_settle(const SearchProblem *problem, int64_t *x)
 {
     for (int r = 0; problem->protections != NULL && r < problem->protections->count; r++) {
         const Protection *p = &problem->protections->row[r];
@@ -312,7 +312,7 @@ SearchProblem *protections_compact(const SearchProblem *p)
 void protections_compact_point(const SearchProblem *p, const int64_t *x, int64_t *compact)
 {
     memcpy(compact, x, (size_t)p->columns * sizeof *x);
-    protections_settle(p, compact);
+    search_settle(p, compact);
     int column = p->columns;
     for (int r = 0; r < p->protections->count; r++) {
         const Protection *own = &p->protections->row[r];

@@ -58,8 +58,6 @@ struct Protections {
     bool prepared;
 };
 
-Protections *protections_copy(const Protections *protections); /* NULL gives NULL */
-
 /* Makes a loaded problem's protections ready: entries for all columns of the rows, and base rows in place of the rows.
  * Does nothing where that is done. */
 void protections_prepare(SearchProblem *problem);
@@ -78,8 +76,6 @@ void protections_mark_columns(const Protections *protections, bool *column);
 
 /* worst(x) times weight, and the threshold that gives it. */
 int128 protection_worst(const Protection *protection, const int64_t *x, int64_t *threshold);
-/* Sets each threshold to what suits x best. */
-void protections_settle(const SearchProblem *problem, int64_t *x);
 /* Adds worst(x), rounded up, to the activities of the protected rows of a loaded problem. */
 void protections_add_worst(const SearchProblem *problem, const int64_t *x, int64_t *activity);
 /* Does x keep the protected rows? Whatever the thresholds in x. activity[rows] of the loaded rows; not looked at where

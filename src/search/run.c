@@ -2,7 +2,6 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "search/protection.h"
 #include "search/run.h"
 
 #define PPM 1000000
@@ -72,7 +71,7 @@ bool run_offer(Run *run, const int64_t *x)
     if (!search_feasible(run->problem, x, &value) || (run->has_solution && value <= run->value))
         return false;
     memcpy(run->x, x, (size_t)run->problem->columns * sizeof *x);
-    protections_settle(run->problem, run->x);
+    search_settle(run->problem, run->x);
     run->has_solution = true;
     run->value = value;
     return true;

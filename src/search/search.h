@@ -37,7 +37,8 @@ typedef enum { SEARCH_BINARY, SEARCH_INTEGER, SEARCH_CONTINUOUS } SearchKind;
 
 typedef struct Protections Protections;
 Protections *protections_new(void);
-void protections_free(Protections *protections); /* NULL is allowed */
+void protections_free(Protections *protections);               /* NULL is allowed */
+Protections *protections_copy(const Protections *protections); /* NULL gives NULL */
 /* Protects a row that has no lower side: column[k] (bounds within 0 and up) may rise by rise[k] > 0 for each unit;
  * Gamma = gamma / weight >= 0. threshold: a continuous column from 0 to at least every rise x bound, objective 0, with
  * no entries. */
@@ -137,6 +138,8 @@ void search_set_objective(Search *search, int column, int64_t coefficient);
 void search_run(Search *search, const SearchOptions *options, SearchResult *result);
 void search_result_release(SearchResult *result);
 
+/* Sets the thresholds of protected rows in x to what suits its other columns best. */
+void search_settle(const SearchProblem *problem, int64_t *x);
 /* True when x satisfies every row and bound in integers; *value is then its objective. */
 bool search_feasible(const SearchProblem *problem, const int64_t *x, int64_t *value);
 

@@ -12,7 +12,7 @@
 #include <unistd.h>
 
 #include "model/fields.h"
-#include "programme/protect.h"
+#include "programme/programme.h"
 
 #define SCREEN_EFFORT 300000 /* pivots of all explanations of the first screen */
 #define SCREEN_PROBE 20000

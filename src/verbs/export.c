@@ -1,7 +1,7 @@
 /* export.c - files -> instance -> programme -> LP or MPS. */
 #include <string.h>
 
-#include "programme/protect.h"
+#include "programme/programme.h"
 #include "report/json.h"
 #include "verbs/outputs.h"
 
@@ -40,10 +40,9 @@ int verb_export(Job *job)
     programme = programme_new(job->instance, &job->diags);
     if (programme == NULL)
         goto done;
-    if (programme_at_risk(programme))
-        diag_notice(&job->diags, job->instance->model->risk_at,
-                    "the exported programme has the limits at typical prices; the rows that protect them are added "
-                    "while `best` searches");
+    Programme *stated = programme_compact(programme); /* other programs know no protected rows */
+    programme_free(programme);
+    programme = stated;
     code = EXIT_COULD_NOT_RUN;
     ExportFormat format = format_of(&job->options);
     size_t length;

@@ -125,7 +125,7 @@ static void set_impossible(const Builder *b, WhatIfCase *item)
  * cap's, which the search remembers itself. */
 typedef struct {
     Ground *ground;
-    Question *search;            /* NULL: under price risk each cap is searched for itself */
+    Question *search;
     Ladder *ladder;              /* NULL: none */
     int64_t *base, *near, *last; /* [columns]; NULL: none. last: under price risk */
     const WhatIfCase *proven;    /* the base, where its bound holds for smaller caps; NULL: other rules than these */
@@ -137,10 +137,8 @@ static void along_init(Along *along, const Builder *b, size_t at)
     *along = (Along){.ground = ground,
                      .base = base_solution(b, ground),
                      .near = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *along->near)};
-    if (ground_at_risk(ground))
-        return;
     along->search = question_new(ground, &ground->programme->problem);
-    along->ladder = ladder_new(ground);
+    along->ladder = ground_at_risk(ground) ? NULL : ladder_new(ground); /* its relaxation has no rows of sets */
 }
 
 static void along_release(Along *along)

@@ -5,7 +5,6 @@
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "programme/protect.h"
 
 #define PERCENT_ONE INT64_C(100000)
 

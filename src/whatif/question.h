@@ -1,5 +1,5 @@
 /* question.h - one programme of a ground, its own or an extension of it, that is asked again and again with other
- * sides, bounds and objectives. Under price risk its answers keep the protected limits too. */
+ * sides, bounds and objectives. */
 #ifndef POOLWRIGHT_WHATIF_QUESTION_H
 #define POOLWRIGHT_WHATIF_QUESTION_H
 
