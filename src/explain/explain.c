@@ -1,7 +1,6 @@
 /* explain.c - what all explanations share: the loaded search, forcing of cards, exchanges between pools. */
 #include "explain/explain.h"
 
-
 #include <string.h>
 
 bool range_exact(const Range *range)

@@ -194,8 +194,8 @@ static void add_protections(Builder *b)
             SEARCH_CONTINUOUS, 0, 0, most);
         if (p->protections == NULL)
             p->protections = protections_new();
-        protections_add(p->protections, (int)built->row, threshold, protect / common, 1000 / common,
-                        (int)built->count, column, rise);
+        protections_add(p->protections, (int)built->row, threshold, protect / common, 1000 / common, (int)built->count,
+                        column, rise);
     }
     mem_free(column);
     mem_free(rise);

@@ -43,7 +43,6 @@ typedef struct {
     int64_t *own; /* [problem.columns] what the step makes as great as it can be, besides fit */
     int64_t fit;
     int64_t pivots;
-    bool at_risk;  /* limits are protected, which the programme does not state: it allows pools that break them */
     bool more_fit; /* x has more than `fit` */
 } Equals;
 
@@ -231,8 +230,8 @@ static bool is_cancelled(const Equals *e)
     return e->options->cancel != NULL && *e->options->cancel != 0;
 }
 
-/* What was found becomes x, with the values that give most. False: it breaks a protected limit, and x stays. */
-static bool take(Equals *e, const int64_t *found)
+/* What was found becomes x, with the values that give most. */
+static void take(Equals *e, const int64_t *found)
 {
     PoolCheck check;
     int64_t value;
@@ -241,15 +240,12 @@ static bool take(Equals *e, const int64_t *found)
     programme_copies(e->programme, found, copies);
     pool_check(e->in, copies, &check);
     fill(e, copies, full);
-    const bool kept = check.kept || !e->at_risk;
-    e->more_fit = kept && check.fit > e->fit;
+    e->more_fit = check.kept && check.fit > e->fit;
     const bool full_is_good = e->more_fit || search_feasible(e->problem, full, &value);
-    if (kept)
-        memcpy(e->x, full_is_good ? full : found, (size_t)e->problem->columns * sizeof *e->x);
+    memcpy(e->x, full_is_good ? full : found, (size_t)e->problem->columns * sizeof *e->x);
     pool_check_release(&check);
     mem_free(copies);
     mem_free(full);
-    return kept;
 }
 
 /* Searches for more of the step's own objective than x has, by up to *left pivots. True: there is none, proven. */
@@ -266,12 +262,13 @@ static bool improve(Equals *e, bool with_fit, int64_t *left)
     options.known_bound = SEARCH_PLUS_INFINITY;
     options.target = SEARCH_MINUS_INFINITY;
     options.progress = NULL;
-    load_objective(e, with_fit && !e->at_risk);
+    load_objective(e, with_fit);
     search_run(e->search, &options, &result);
     *left -= result.statistics.pivots + 1;
     e->pivots += result.statistics.pivots;
-    const bool kept = result.has_solution && take(e, result.x);
-    const bool proven = result.status == SEARCH_BEST && kept && !e->more_fit;
+    if (result.has_solution)
+        take(e, result.x);
+    const bool proven = result.status == SEARCH_BEST && !e->more_fit;
     search_result_release(&result);
     return proven;
 }
@@ -391,12 +388,7 @@ static bool pass(const Programme *programme, const SearchOptions *options, int *
     const Instance *in = programme->instance;
     PoolCheck check;
     pool_check(in, copies, &check);
-    Equals e = {.programme = programme,
-                .in = in,
-                .options = options,
-                .fit = check.fit,
-                .at_risk = programme_at_risk(programme),
-                .cost_row = -1};
+    Equals e = {.programme = programme, .in = in, .options = options, .fit = check.fit, .cost_row = -1};
     pool_check_release(&check);
     e.card = mem_new(in->cards->count, sizeof *e.card);
     find_columns(&e);

@@ -17,8 +17,7 @@ typedef struct {
 
 /* copies[cards] is a pool that keeps every rule; it becomes the first found among its equals. Each step has an effort
  * of its own, no more than options->effort where that is set, and far more where no gap is asked for. Where the fit was
- * not proven best, a pool of more fit may come up: then it is taken, and its equals are meant. Under price risk a step
- * is open where the first pool without it does not hold. */
+ * not proven best, a pool of more fit may come up: then it is taken, and its equals are meant. */
 void equals_find(const Programme *programme, const SearchOptions *options, int *copies, AmongEquals *among);
 
 #endif

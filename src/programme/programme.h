@@ -66,8 +66,8 @@ void programme_copies(const Programme *programme, const int64_t *x, int *copies)
 /* The other way: x[columns] of a pool, with least missed units; false if the pool breaks the copies' limits. */
 bool programme_solution(const Programme *programme, const int *copies, int64_t *x);
 
-/* The same programme without protected rows: a column and a row for each price that may rise, so that rows are all there
- * is to keep (the compact form of Bertsimas and Sim 2004). Freed with programme_free. */
+/* The same programme without protected rows: a column and a row for each price that may rise, so that rows are all
+ * there is to keep (the compact form of Bertsimas and Sim 2004). Freed with programme_free. */
 Programme *programme_compact(const Programme *programme);
 
 typedef enum { EXPORT_LP, EXPORT_MPS } ExportFormat;
