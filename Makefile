@@ -51,7 +51,7 @@ $(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT_OBJECTS) $(BUILD)/libpoolwright.a
 # Loaded in front of the C library by a test.
 $(BUILD)/tests/fail_malloc.so: tests/preload/fail_malloc.c Makefile
 	@mkdir -p $(@D)
-	$(CC) -std=c11 -D_GNU_SOURCE $(WARNINGS) $(CFLAGS) -shared -fPIC -o $@ $<
+	$(CC) -std=c11 -D_GNU_SOURCE $(WARNINGS) $(CFLAGS) -shared -fPIC -o $@ $< -ldl
 
 tests: $(TESTS) $(BUILD)/tests/fail_malloc.so
 benches: $(BENCHES)

@@ -60,6 +60,48 @@ static unsigned long count_of(const char *folder, const char *library, const cha
     return count;
 }
 
+/* True when it was told. */
+static bool assert_told_or_same(const char *folder, const char *library, unsigned long at, const char *const *words,
+                                const Run *whole)
+{
+    Run run;
+    run_failing(folder, library, at, words, &run);
+    const bool told = run.code == 4 && strcmp(run.err, "error: out of memory\n") == 0 && run.out[0] == '\0',
+               same = run.code == whole->code && strcmp(run.out, whole->out) == 0;
+    if (!told && !same)
+        fail_msg("%s, allocation %lu: exit code %d\n%.500s\n%.500s", words[0], at, run.code, run.out, run.err);
+    run_forget(&run);
+    return told;
+}
+
+/* The first allocations of each library: its start too. */
+static void libraries_without_memory(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *library;
+        bool is_used; /* asks the system for memory itself, not us */
+    } from[] = {
+        {"libglpk", true}, {"libyaml", true}, {"libunistring", true}, {"libjansson", false}, {"libpcre2", false}};
+    const char *const words[] = {"best", "scenario.yaml", "--engine", "reference", "--json", NULL};
+    char *folder = desk_folder("", "", CARDS), *library = library_path();
+    Run whole;
+    run_poolwright(folder, words, NULL, &whole);
+    desk_expect_code(&whole, 0, "with memory");
+    for (size_t k = 0; k < sizeof from / sizeof *from; k++) {
+        int told = 0;
+        setenv("FAIL_MALLOC_IN", from[k].library, 1);
+        for (unsigned long at = 1; at <= 12; at++)
+            told += assert_told_or_same(folder, library, at, words, &whole);
+        unsetenv("FAIL_MALLOC_IN");
+        if ((told > 0) != from[k].is_used)
+            fail_msg("%s: told %d times", from[k].library, told);
+    }
+    run_forget(&whole);
+    free(library);
+    desk_done(folder);
+}
+
 static void no_memory_is_told(void **state)
 {
     (void)state;
@@ -85,16 +127,8 @@ static void no_memory_is_told(void **state)
         Run whole;
         const unsigned long count = count_of(folder, library, asked[k], &whole),
                             step = wanted() == 0 || count <= wanted() ? 1 : count / wanted();
-        for (unsigned long at = 1 + k % step; at <= count; at += step) {
-            Run run;
-            run_failing(folder, library, at, asked[k], &run);
-            const bool told = run.code == 4 && strcmp(run.err, "error: out of memory\n") == 0 && run.out[0] == '\0',
-                       same = run.code == whole.code && strcmp(run.out, whole.out) == 0;
-            if (!told && !same)
-                fail_msg("%s, allocation %lu of %lu: exit code %d\n%.500s\n%.500s", asked[k][0], at, count, run.code,
-                         run.out, run.err);
-            run_forget(&run);
-        }
+        for (unsigned long at = 1 + k % step; at <= count; at += step)
+            assert_told_or_same(folder, library, at, asked[k], &whole);
         run_forget(&whole);
     }
     Run run;
@@ -107,6 +141,6 @@ static void no_memory_is_told(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(no_memory_is_told)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(no_memory_is_told), cmocka_unit_test(libraries_without_memory)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
