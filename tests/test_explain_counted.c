@@ -183,7 +183,7 @@ static void random_scenarios(void **state)
             counted_judge_pools(&s, &statements);
             judged++;
             infeasible += s.answer.status == ANSWER_INFEASIBLE;
-            at_risk += s.explain->guard != NULL;
+            at_risk += programme_at_risk(s.explain->programme);
         }
         counted_end(&s);
         if (judged % 1000 == 0 && wanted > 1000)

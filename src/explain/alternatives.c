@@ -52,9 +52,8 @@ static void extend_release(SearchProblem *p)
     mem_free(p->row_high);
 }
 
-/* False when there is none or none was found; *again: what was found broke a limit when prices rise, which is a row
- * now. */
-static bool find_next(Explain *e, const int **pool, int pools, int differ, Alternatives *out, bool *again)
+/* False when there is none or none was found. */
+static bool find_next(Explain *e, const int **pool, int pools, int differ, Alternatives *out)
 {
     SearchProblem p;
     extend(e, pool, pools, differ, &p);
@@ -65,8 +64,7 @@ static bool find_next(Explain *e, const int **pool, int pools, int differ, Alter
     search_run(search, &options, &result);
     prober_count(e->prober, &result);
     out->no_more = result.status == SEARCH_INFEASIBLE;
-    *again = result.has_solution && prober_breaks(e->prober, result.x);
-    bool found = result.has_solution && !*again;
+    bool found = result.has_solution;
     if (found) {
         size_t cards = e->instance->cards->count;
         Alternative *a = &out->alternative[out->count++];
@@ -103,10 +101,7 @@ void alternatives_find(Explain *e, int count, int differ, Alternatives *out)
     pool[0] = e->copies;
     for (int k = 0; k < count && !prober_spent(e->prober); k++) {
         prober_tell(e->prober, "pools", k, count);
-        bool again = true, found = false;
-        while (again && !prober_spent(e->prober))
-            found = find_next(e, pool, k + 1, differ, out, &again);
-        if (!found)
+        if (!find_next(e, pool, k + 1, differ, out))
             break;
     }
     mem_free(pool);

@@ -13,6 +13,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
+#include "search/protection.h"
 
 int64_t binding_within(const Explain *e, int side)
 {
@@ -137,6 +138,7 @@ int binding_likeliest(Explain *e, int *order)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             if (e->x[j] != 0)
                 use[p->row[k]] += p->value[k] * e->x[j];
+    protections_add_worst(p, e->x, use);
     Ranked *ranked = mem_new((size_t)e->sides->sides + 1, sizeof *ranked);
     int count = 0;
     for (int s = 0; s < e->sides->sides; s++) {

@@ -77,14 +77,7 @@ Explain *explain_new(const Instance *instance, const Answer *answer, const Expla
         explain_free(e);
         return NULL;
     }
-    if (programme_at_risk(e->programme) && !guard_can(e->programme, instance)) {
-        diag_error(diags, instance->model->risk_at,
-                   "explanations do not reckon with price risk where a protected limit counts only for a chosen theme");
-        explain_free(e);
-        return NULL;
-    }
-    e->guard = guard_new(e->programme, instance, e->sides);
-    e->prober = prober_new(e->sides, e->guard, options);
+    e->prober = prober_new(e->sides, options);
     find_columns(e);
     take_answer(e, answer);
     return e;
@@ -115,7 +108,6 @@ void explain_free(Explain *e)
         mem_free(e->rung[k].x);
     mem_free(e->rung);
     prober_free(e->prober);
-    guard_free(e->guard);
     side_problem_free(e->sides);
     programme_free(e->programme);
     side_free_instance_free(e->free_instance);

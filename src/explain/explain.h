@@ -42,7 +42,6 @@ typedef struct {
     Instance *free_instance; /* without keeps and bans */
     Programme *programme;    /* of free_instance */
     SideProblem *sides;
-    Guard *guard; /* price risk; NULL without */
     Prober *prober;
     bool has_pool;
     int *copies;   /* [cards] of the answer's pool */

@@ -16,14 +16,12 @@ void probe_release(Probe *probe)
     *probe = (Probe){0};
 }
 
-Prober *prober_new(const SideProblem *sides, Guard *guard, const ExplainOptions *options)
+Prober *prober_new(const SideProblem *sides, const ExplainOptions *options)
 {
     const SearchProblem *p = &sides->problem;
     size_t n = (size_t)p->columns + 1, m = (size_t)p->rows + 1;
     Prober *prober = mem_new(1, sizeof *prober);
     prober->sides = sides;
-    prober->guard = guard;
-    prober->rows = p->rows;
     prober->options = *options;
     prober->limit = options->probe;
     prober->search = search_new(p);
@@ -65,7 +63,7 @@ Prober *prober_beside(const Prober *prober, const SideProblem *sides)
     options.probe = prober->limit;
     if (options.effort > 0)
         options.effort = prober->used < options.effort ? options.effort - prober->used : 1;
-    return prober_new(sides, NULL, &options);
+    return prober_new(sides, &options);
 }
 
 void prober_return(Prober *prober, Prober *beside)
@@ -170,9 +168,6 @@ void prober_drop(Prober *prober, int side, bool dropped)
         return;
     }
     int64_t low = prober->row_low[s->row], high = prober->row_high[s->row];
-    for (int i = 0; i < p->rows; i++)
-        if (prober->sides->risen[i] == side)
-            set_row(prober, i, SEARCH_MINUS_INFINITY, dropped ? SEARCH_PLUS_INFINITY : p->row_high[i]);
     if (s->low)
         low = dropped ? SEARCH_MINUS_INFINITY : p->row_low[s->row];
     else
@@ -236,43 +231,7 @@ void prober_ask_fit(Prober *prober)
         prober_objective(prober, j, j < prober->sides->columns ? prober->fit[j] : 0);
 }
 
-void prober_extend(Prober *prober)
-{
-    const SearchProblem *p = &prober->sides->problem;
-    const size_t m = (size_t)p->rows + 1;
-    if (prober->rows == p->rows)
-        return;
-    prober->row_low = mem_resize(prober->row_low, m, sizeof *prober->row_low);
-    prober->row_high = mem_resize(prober->row_high, m, sizeof *prober->row_high);
-    prober->dual = mem_resize(prober->dual, m, sizeof *prober->dual);
-    for (int i = prober->rows; i < p->rows; i++) {
-        const Side *side = &prober->sides->side[prober->sides->risen[i]];
-        prober->row_low[i] = SEARCH_MINUS_INFINITY;
-        prober->row_high[i] =
-            prober->row_high[side->row] == SEARCH_PLUS_INFINITY ? SEARCH_PLUS_INFINITY : p->row_high[i];
-        prober->dual[i] = 0;
-    }
-    prober->rows = p->rows;
-    prober_forget(prober);
-    search_free(prober->search);
-    prober->search = search_new(p);
-    for (int i = 0; i < p->rows; i++)
-        search_set_row(prober->search, i, prober->row_low[i], prober->row_high[i]);
-    for (int j = 0; j < p->columns; j++) {
-        search_set_column(prober->search, j, prober->low[j], prober->high[j]);
-        search_set_objective(prober->search, j, prober->objective[j]);
-    }
-}
-
-bool prober_breaks(Prober *prober, const int64_t *x)
-{
-    if (prober->guard == NULL || x == NULL || !guard_breaks(prober->guard, x, prober->row_high))
-        return false;
-    prober_extend(prober);
-    return true;
-}
-
-static void run_once(Prober *prober, const SearchOptions *options, Probe *probe)
+void prober_run(Prober *prober, const SearchOptions *options, Probe *probe)
 {
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
     if (prober_spent(prober))
@@ -293,27 +252,6 @@ static void run_once(Prober *prober, const SearchOptions *options, Probe *probe)
         }
     }
     search_result_release(&result);
-}
-
-bool prober_again(Prober *prober, int rows, Probe *probe)
-{
-    if (!prober_breaks(prober, probe->x))
-        return false;
-    const int64_t high = probe->high;
-    probe_release(probe);
-    *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = high};
-    return prober->rows != rows && !prober_spent(prober);
-}
-
-/* Until a solution breaks nothing. Bounds hold with any of the rows. Out of room for rows a solution is none. */
-void prober_run(Prober *prober, const SearchOptions *options, Probe *probe)
-{
-    for (;;) {
-        const int rows = prober->rows;
-        run_once(prober, options, probe);
-        if (!prober_again(prober, rows, probe))
-            return;
-    }
 }
 
 void probe_best(Prober *prober, const int64_t *start, int64_t known, int64_t target, Probe *probe)

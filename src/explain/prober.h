@@ -9,7 +9,6 @@
 
 #include <stdatomic.h>
 
-#include "explain/guard.h"
 #include "explain/side.h"
 
 typedef struct {
@@ -37,8 +36,8 @@ typedef struct {
 } Probe;
 
 typedef struct Prober Prober;
-/* sides must outlive it. guard: NULL, or what no solution may break; it adds rows to these sides. */
-Prober *prober_new(const SideProblem *sides, Guard *guard, const ExplainOptions *options);
+/* sides must outlive it. */
+Prober *prober_new(const SideProblem *sides, const ExplainOptions *options);
 /* Another one with the same limits and what is left of the effort; prober_return counts what it used and frees it. */
 Prober *prober_beside(const Prober *prober, const SideProblem *sides);
 void prober_return(Prober *prober, Prober *beside);
@@ -107,9 +106,6 @@ double prober_pull(const Prober *prober, int side);
 /* Value of a solution by fit. */
 int64_t prober_value(const Prober *prober, const int64_t *x);
 const SideProblem *prober_sides(const Prober *prober);
-/* The solution, found elsewhere, breaks a limit when prices rise: rows that say so were added to the sides. False
- * without a guard. */
-bool prober_breaks(Prober *prober, const int64_t *x);
 /* Pivots that a run may take at most under all limits that are set now; for own problems built beside. -1: none left.
  */
 SearchOptions prober_search_options(const Prober *prober);

@@ -7,13 +7,11 @@
 
 struct Prober {
     const SideProblem *sides;
-    Guard *guard; /* may be NULL */
     ExplainOptions options;
     Search *search;
     Attain *attain; /* NULL: rows or fit have changed since it was made */
     bool current;   /* attain was last asked about the present state */
     int64_t used, limit;
-    int rows;                    /* of the sides that are loaded */
     int64_t *row_low, *row_high; /* what is loaded now */
     int64_t *low, *high, *objective;
     int64_t *fit; /* [programme columns] coefficients asked about */
@@ -23,13 +21,7 @@ struct Prober {
 void prober_objective(Prober *prober, int column, int64_t value);
 void prober_ask_fit(Prober *prober); /* the fit is the objective */
 void prober_run(Prober *prober, const SearchOptions *options, Probe *probe);
-/* Loads the rows that the guard has added. */
-void prober_extend(Prober *prober);
 /* From the greatest value of minus something to the least of that something. */
 void probe_swap(Probe *probe);
-
-/* After a run that began with so many rows: does its solution break a limit when prices rise, and can it be run again
- * with the rows that say so? Such a solution is taken out of the probe in either case; its bound stays. */
-bool prober_again(Prober *prober, int rows, Probe *probe);
 
 #endif

@@ -12,12 +12,12 @@
 #include "base/memory.h"
 #include "base/number.h"
 #include "explain/prober_inner.h"
+#include "search/protection.h"
 
 #define ROUNDS 5
 #define ROUNDS_WHEN_HARD 2
 #define HARD 3000    /* pivots after which cuts are worth their time */
 #define CUT_COST 150 /* pivots that take as long as looking for cuts */
-#define GUARD_ROUNDS 30
 #define LINES 16
 #define WIDEST 4096                     /* grains below the bound: beyond this any solution will do */
 #define LEAST_FIT (-(INT64_C(1) << 50)) /* no fit is less */
@@ -78,19 +78,8 @@ static void strengthen(Prober *prober, int rounds)
     }
 }
 
-/* The rows that the relaxation's points break. */
-static void guard_relaxation(Prober *prober)
-{
-    for (int k = 0; prober->guard != NULL && k < GUARD_ROUNDS && prober_bound(prober) != SEARCH_MINUS_INFINITY; k++) {
-        if (!guard_breaks_point(prober->guard, attain_point(prober->attain), prober->row_high))
-            break;
-        prober_extend(prober);
-    }
-}
-
 void prober_relax(Prober *prober)
 {
-    guard_relaxation(prober);
     strengthen(prober, ROUNDS);
     memcpy(prober->dual, attain_duals(prober->attain), (size_t)prober->sides->problem.rows * sizeof *prober->dual);
 }
@@ -197,7 +186,7 @@ static void search_box(Prober *prober, int64_t target, bool first, const int64_t
         mem_free(x);
 }
 
-static void reach_once(Prober *prober, int64_t target, bool first, Probe *probe)
+static void reach(Prober *prober, int64_t target, bool first, Probe *probe)
 {
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
     if (prober_spent(prober))
@@ -216,17 +205,6 @@ static void reach_once(Prober *prober, int64_t target, bool first, Probe *probe)
         probe->high = bound;
     mem_free(low);
     mem_free(high);
-}
-
-/* Again with the rows that a solution broke, until one breaks none. */
-static void reach(Prober *prober, int64_t target, bool first, Probe *probe)
-{
-    for (;;) {
-        const int rows = prober->rows;
-        reach_once(prober, target, first, probe);
-        if (!prober_again(prober, rows, probe))
-            return;
-    }
 }
 
 void probe_reach(Prober *prober, int64_t target, Probe *probe)
@@ -308,8 +286,10 @@ static int64_t units_needed(const Prober *prober, int column, const int64_t *x)
         for (size_t k = p->start[j]; x[j] != 0 && j != column && k < p->start[j + 1]; k++)
             if (place[p->row[k]] > 0)
                 use[place[p->row[k]] - 1] += (int128)p->value[k] * x[j];
-    int64_t needed = 0;
+    int64_t needed = 0, *risen = mem_new((size_t)p->rows + 1, sizeof *risen);
+    protections_add_worst(p, x, risen);
     for (size_t k = 0; k < entries; k++) {
+        use[k] += risen[p->row[first + k]];
         int64_t low = prober->row_low[p->row[first + k]], high = prober->row_high[p->row[first + k]],
                 step = p->value[first + k];
         int128 over = step > 0 && low != SEARCH_MINUS_INFINITY   ? low - use[k]
@@ -318,6 +298,7 @@ static int64_t units_needed(const Prober *prober, int column, const int64_t *x)
         int64_t units = over <= 0 ? 0 : (int64_t)ceil_div(over, step > 0 ? step : -step);
         needed = units > needed ? units : needed;
     }
+    mem_free(risen);
     mem_free(use);
     mem_free(place);
     return needed;
@@ -344,9 +325,7 @@ static void least_in(Prober *prober, int side, int64_t target, int64_t from, int
         }
         probe_release(probe);
         *probe = next;
-        int64_t needed = units_needed(prober, column, next.x),
-                risen = prober->guard != NULL ? guard_units(prober->guard, column, next.x) : 0;
-        needed = risen > needed ? risen : needed;
+        const int64_t needed = units_needed(prober, column, next.x);
         next.x[column] = probe->high = needed > from ? needed : from;
         if (probe->high <= *low)
             break;

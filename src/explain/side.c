@@ -9,7 +9,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "programme/risk.h"
+#include "search/protection.h"
 
 #define PERCENT_ONE INT64_C(100000)
 #define FORM_RANK 402  /* behind the cap, before rules of a higher priority */
@@ -49,6 +49,11 @@ static void find_reach(const SearchProblem *p, const int64_t *scale, int64_t *le
             low[p->row[k]] += a * (a > 0 ? p->low[j] : p->high[j]);
             high[p->row[k]] += a * (a > 0 ? p->high[j] : p->low[j]);
         }
+    for (int r = 0; p->protections != NULL && r < p->protections->count; r++) {
+        const Protection *own = &p->protections->row[r];
+        for (int k = 0; k < own->entries; k++)
+            high[own->row] += (int128)own->entry[k].rise * scale[own->row] * p->high[own->entry[k].column];
+    }
     for (int i = 0; i < p->rows; i++) {
         least[i] = clamp(low[i], LARGEST_STEPS * 1024);
         greatest[i] = clamp(high[i], LARGEST_STEPS * 1024);
@@ -84,8 +89,7 @@ static int64_t step_of(const RuleMember *member)
 }
 
 /* In one row with the lower side, loosening the upper one by more than the row is over would push the lower side up: so
- * it is where risen prices take more than typical ones, and where a unit is a large step. Then the upper side stands in
- * a row by itself. */
+ * it is where a unit is a large step. Then the upper side stands in a row by itself. */
 static bool stands_apart(const Maker *m, int i)
 {
     const ProgrammeRow *about = &m->programme->row[i];
@@ -93,7 +97,7 @@ static bool stands_apart(const Maker *m, int i)
     if (about->role != ROW_MEMBER || low == SEARCH_MINUS_INFINITY || high == SEARCH_PLUS_INFINITY)
         return false;
     const RuleMember *member = &m->instance->member[about->member];
-    return risk_protects(m->instance, member) || ((int128)high - low) * m->scale[i] < step_of(member) - 1;
+    return ((int128)high - low) * m->scale[i] < step_of(member) - 1;
 }
 
 static void count_parts(Maker *m)
@@ -309,9 +313,8 @@ static void allocate(SideProblem *out, int columns, int rows, size_t entries)
     p->objective = mem_new(n, sizeof *p->objective);
     out->objective = mem_new(n, sizeof *out->objective);
     out->form = mem_new(r, sizeof *out->form);
-    out->risen = mem_new(r, sizeof *out->risen);
     for (int i = 0; i < rows; i++)
-        out->form[i] = out->risen[i] = -1;
+        out->form[i] = -1;
     p->low = mem_new(n, sizeof *p->low);
     p->high = mem_new(n, sizeof *p->high);
     p->row_low = mem_new(r, sizeof *p->row_low);
@@ -387,6 +390,19 @@ static void fill_columns(Maker *m)
     out->problem.start[out->problem.columns] = f.entries;
 }
 
+/* The rows are multiplied by their scale, and so is what may rise in them. */
+static void carry_protections(Maker *m)
+{
+    SearchProblem *p = &m->out->problem;
+    p->protections = protections_copy(m->from->protections);
+    for (int r = 0; p->protections != NULL && r < p->protections->count; r++) {
+        const Protection *own = &p->protections->row[r];
+        for (int k = 0; k < own->entries; k++)
+            own->entry[k].rise *= m->scale[own->row];
+        p->high[own->threshold] *= m->scale[own->row];
+    }
+}
+
 static SideProblem *build(Maker *m)
 {
     SideProblem *out = m->out;
@@ -420,6 +436,7 @@ static void finish(Maker *m)
     sort_stable(out->side, (size_t)out->sides, sizeof *out->side, by_rank);
     out->problem.columns = out->columns + out->sides;
     fill_columns(m);
+    carry_protections(m);
     mem_free(m->scale);
     mem_free(m->least);
     mem_free(m->greatest);
@@ -476,41 +493,6 @@ SideProblem *side_problem_plain(const SearchProblem *problem)
     return m.out;
 }
 
-void side_problem_add_row(SideProblem *sides, const int64_t *value, int64_t high, int side)
-{
-    SearchProblem *p = &sides->problem;
-    const size_t n = (size_t)p->columns, rows = (size_t)p->rows + 1, entries = p->start[n];
-    int *row = mem_new(entries + n + 1, sizeof *row);
-    int64_t *entry = mem_new(entries + n + 1, sizeof *entry);
-    size_t at = 0, from = 0;
-    for (size_t j = 0; j < n; j++) {
-        const size_t end = p->start[j + 1];
-        p->start[j] = at;
-        for (; from < end; from++) {
-            row[at] = p->row[from];
-            entry[at++] = p->value[from];
-        }
-        if (value[j] != 0) {
-            row[at] = p->rows;
-            entry[at++] = value[j];
-        }
-    }
-    p->start[n] = at;
-    mem_free(p->row);
-    mem_free(p->value);
-    p->row = row;
-    p->value = entry;
-    p->row_low = mem_resize(p->row_low, rows + 1, sizeof *p->row_low);
-    p->row_high = mem_resize(p->row_high, rows + 1, sizeof *p->row_high);
-    sides->form = mem_resize(sides->form, rows + 1, sizeof *sides->form);
-    sides->risen = mem_resize(sides->risen, rows + 1, sizeof *sides->risen);
-    p->row_low[rows - 1] = SEARCH_MINUS_INFINITY;
-    p->row_high[rows - 1] = high;
-    sides->form[rows - 1] = -1;
-    sides->risen[rows - 1] = side;
-    p->rows++;
-}
-
 void side_problem_free(SideProblem *sides)
 {
     if (sides == NULL)
@@ -518,7 +500,6 @@ void side_problem_free(SideProblem *sides)
     search_problem_release(&sides->problem);
     mem_free(sides->objective);
     mem_free(sides->form);
-    mem_free(sides->risen);
     mem_free(sides->side);
     mem_free(sides);
 }

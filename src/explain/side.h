@@ -44,7 +44,6 @@ typedef struct {
     int objective_row, weight_row;
     int64_t *objective; /* [problem.columns] fit, as in problem.objective at first */
     long *form;         /* [problem.rows] the form whose row it is, or -1 */
-    int *risen;         /* [problem.rows] the side whose limit it is with prices risen (guard.h), or -1 */
     Side *side;         /* in order of blame */
     int sides;
 } SideProblem;

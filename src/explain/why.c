@@ -163,7 +163,7 @@ static double share_of_side(const Explain *e, size_t card, int side)
     if (s->row < 0 || prober_pull(e->prober, side) <= 0)
         return 0;
     for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
-        if (p->row[k] == s->row || e->sides->risen[p->row[k]] == side)
+        if (p->row[k] == s->row)
             share += prober_duals(e->prober)[p->row[k]] * (double)p->value[k];
     return share;
 }

@@ -133,7 +133,8 @@ void why_find_price(Explain *e, size_t card, Why *why)
     const int64_t price = e->instance->price[card];
     Range change;
     Money money;
-    if (e->free_instance->most[card] != 1 || e->instance->cards->card[card].owned > 0 || e->guard != NULL)
+    if (e->free_instance->most[card] != 1 || e->instance->cards->card[card].owned > 0 ||
+        programme_at_risk(e->programme))
         return;
     find_money(e, card, &money);
     const int64_t rise = money.has_low && money.least > price ? money.least - price : 0;

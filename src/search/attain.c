@@ -12,9 +12,12 @@
 #include "search/exact.h"
 #include "search/cut_rows.h"
 #include "search/propagate.h"
+#include "search/protection.h"
 #include "search/simplex.h"
 
 #define MOST_CUTS 240 /* beyond this those that are not tight are dropped */
+#define MOST_SETS 600 /* rows beyond the problem's, with cuts */
+#define SET_MISS 1e-4 /* of the side, for a set's row to be added */
 #define JOBS_A_ROUND 4
 #define JOB_PIVOTS 2000 /* of a job */
 #define ANY_VALUE (INT64_C(1) << 61)
@@ -123,9 +126,30 @@ static int64_t evaluate(Attain *a, const int64_t *low, const int64_t *high)
     return exact_evaluate(&a->exact, low, high, a->y, true) ? exact_bound(&a->exact) : SEARCH_PLUS_INFINITY;
 }
 
+/* Rows of sets that the relaxation's point breaks (search/protection.h); they stay for later boxes. */
+static bool add_sets(Attain *a)
+{
+    if (a->matrix.p.rows > a->rows + MOST_SETS)
+        return false;
+    double *x = mem_new((size_t)a->matrix.p.columns + 1, sizeof *x);
+    memcpy(x, simplex_x(a->simplex), (size_t)a->matrix.p.columns * sizeof *x);
+    Basis *basis = simplex_basis(a->simplex);
+    const bool added = protections_add_sets(&a->matrix, x, SET_MISS) > 0;
+    if (added) {
+        end(a);
+        begin(a);
+        simplex_start_from(a->simplex, basis);
+        simplex_box(a->simplex, a->low, a->high);
+    }
+    mem_free(basis);
+    mem_free(x);
+    return added;
+}
+
 int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const atomic_int *cancel, int64_t *pivots)
 {
-    const size_t n = (size_t)a->matrix.p.columns, m = (size_t)a->matrix.p.rows, own = (size_t)a->rows;
+    const size_t n = (size_t)a->matrix.p.columns, own = (size_t)a->rows;
+    size_t m = (size_t)a->matrix.p.rows;
     memcpy(a->asked_low, low, n * sizeof *low);
     memcpy(a->asked_high, high, n * sizeof *high);
     memcpy(a->low, low, n * sizeof *low);
@@ -134,9 +158,13 @@ int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const a
     if (a->empty)
         return SEARCH_MINUS_INFINITY;
     simplex_box(a->simplex, a->low, a->high);
-    const int64_t before = simplex_pivots(a->simplex);
-    const RelaxationStatus status = simplex_solve(a->simplex, MOST_PIVOTS, -INFINITY, cancel);
-    *pivots += simplex_pivots(a->simplex) - before;
+    RelaxationStatus status;
+    do {
+        const int64_t before = simplex_pivots(a->simplex);
+        status = simplex_solve(a->simplex, MOST_PIVOTS, -INFINITY, cancel);
+        *pivots += simplex_pivots(a->simplex) - before;
+    } while (a->matrix.p.protections != NULL && status == RELAXATION_OPTIMAL && add_sets(a));
+    m = (size_t)a->matrix.p.rows;
     if (status == RELAXATION_TROUBLE) {
         simplex_start_from(a->simplex, NULL);
         return SEARCH_PLUS_INFINITY;
@@ -149,6 +177,7 @@ int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const a
     memcpy(a->y, simplex_y(a->simplex), m * sizeof *a->y);
     for (size_t i = 0; i < own; i++)
         a->dual[i] = a->y[i] / (double)a->matrix.divisor[i];
+    protections_add_duals(&a->matrix.p, a->y, a->dual);
     return evaluate(a, a->low, a->high);
 }
 

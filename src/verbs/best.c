@@ -131,7 +131,7 @@ int verb_best(Job *job)
     Explained explained = {0};
     if (solve(job, programme, &answer, &job->diags)) {
         if (!is_stdout(job->options.output))
-            explain_best(job, programme, &answer, &explained);
+            explain_best(job, &answer, &explained);
         code = show_answer(job, &answer, before.found ? &old : NULL, &explained);
     }
     explained_release(&explained);

@@ -158,13 +158,13 @@ static void prove_answer(const Job *job, Explain *e, Answer *answer)
     answer->bound = answer->check.fit;
 }
 
-void explain_best(Job *job, const Programme *programme, Answer *answer, Explained *out)
+void explain_best(Job *job, Answer *answer, Explained *out)
 {
     *out = (Explained){0};
     bool nothing = answer->status == ANSWER_INFEASIBLE;
     const Options *o = &job->options;
     bool deep = o->rules || o->firm || o->alternatives > 0;
-    if ((programme_at_risk(programme) && !guard_can(programme, job->instance)) || (!answer->has_pool && !nothing))
+    if (!answer->has_pool && !nothing)
         return;
     ExplainOptions options;
     explain_job_options(job,

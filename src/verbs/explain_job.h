@@ -11,9 +11,9 @@
 void explain_job_options(Job *job, int64_t probe, int64_t effort, ExplainOptions *options);
 /* The cards named on the command line, without doubles; false with errors for unknown ones. card[job->options.words] */
 bool explain_job_cards(Job *job, size_t *card, size_t *count);
-/* Everything that the first screen of `best` tells. Nothing when price risk makes limits that rows do not hold. The
+/* Everything that the first screen of `best` tells. The
  * answer's bound falls to its fit where that is proven on the way. */
-void explain_best(Job *job, const Programme *programme, Answer *answer, Explained *explained);
+void explain_best(Job *job, Answer *answer, Explained *explained);
 void explained_release(Explained *explained);
 /* When nothing fits: conflict, repair and counts. list: all of them. */
 void explain_nothing_fits(const Instance *instance, bool list, Explained *explained);

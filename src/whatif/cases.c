@@ -500,7 +500,7 @@ static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *it
 static bool blame(Builder *b, WhatIfCase *item)
 {
     const Ground *ground = &b->all->ground[item->ground];
-    if (item->answer.status != ANSWER_INFEASIBLE || b->all->frontiers > 0 || is_stopped(b) || ground_at_risk(ground))
+    if (item->answer.status != ANSWER_INFEASIBLE || b->all->frontiers > 0 || is_stopped(b))
         return true;
     ExplainOptions options = {.engine = b->options->engine,
                               .threads = b->options->threads,
