@@ -15,6 +15,8 @@ PREFIX ?= /usr/local
 VERSION := 0.1.0
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion
+# In the sources a switch over an enumeration names every value.
+EVERY_CASE = $(if $(filter src/%,$<),-Wswitch-enum)
 OPTIMISE ?= -O2 -g
 CFLAGS ?= $(OPTIMISE)
 ALL_CFLAGS := -std=c11 -D_GNU_SOURCE $(WARNINGS) -ffp-contract=off -Isrc $(CFLAGS) $(VARIANT_FLAGS)
@@ -43,7 +45,7 @@ $(BUILD)/libpoolwright.a: $(OBJECTS)
 
 $(BUILD)/%.o: %.c Makefile
 	@mkdir -p $(@D)
-	$(CC) $(ALL_CFLAGS) $(DEFINES) -Itests -MMD -MP -c -o $@ $<
+	$(CC) $(ALL_CFLAGS) $(EVERY_CASE) $(DEFINES) -Itests -MMD -MP -c -o $@ $<
 
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT_OBJECTS) $(BUILD)/libpoolwright.a
 	$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)

@@ -106,8 +106,8 @@ int main(int argc, char **argv)
     if (instance == NULL)
         return fail(&diags);
     double loaded = now();
-    RuleReach *reach = mem_new(instance->members, sizeof *reach);
-    rule_reach(instance, reach);
+    LimitReach *reach = mem_new(instance->limits, sizeof *reach);
+    limit_reach(instance, reach);
     double checked = now();
     Programme *programme = programme_new(instance, &diags);
     if (programme == NULL)

@@ -67,13 +67,13 @@ static void release(Read *read)
     diags_release(&read->diags);
 }
 
-static void same_use(const Tiny *tiny, const int *copies, const RuleUse *use, uint64_t seed)
+static void same_use(const Tiny *tiny, const int *copies, const LimitUse *use, uint64_t seed)
 {
-    if (use->kind != USE_MEMBER) {
+    if (use->limit->kind != LIMIT_RULE) {
         return;
     }
-    int r = use->member->rule->name[5] - 'a';
-    int member = tiny_member_of(tiny, &tiny->rule[r], use->member->of);
+    int r = use->limit->name[5] - 'a';
+    int member = tiny_member_of(tiny, &tiny->rule[r], use->limit->of);
     int64_t total = 0;
     int64_t base = 0;
     int64_t counted = 0;
@@ -83,8 +83,8 @@ static void same_use(const Tiny *tiny, const int *copies, const RuleUse *use, ui
     int64_t expected = sort == PERCENT ? base : sort == AVERAGE ? counted : 0;
     if (use->total != total || use->base != expected) {
         fail_msg("scenario %llu, %s (%s): %lld of %lld, expected %lld of %lld", (unsigned long long)seed,
-                 use->member->rule->name, use->member->of, (long long)use->total, (long long)use->base,
-                 (long long)total, (long long)expected);
+                 use->limit->name, use->limit->of, (long long)use->total, (long long)use->base, (long long)total,
+                 (long long)expected);
     }
 }
 

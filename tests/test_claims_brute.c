@@ -260,6 +260,8 @@ static void reaches_hold(const Tiny *tiny, const Pools *all, const char *folder,
     TinyView *view = tiny_view(tiny);
     for (size_t k = 0; k < json_array_size(rules); k++) {
         const json_t *item = json_array_get(rules, k);
+        if (strcmp(json_text(item, "kind"), "rule") != 0)
+            continue;
         const int r = rule_named(tiny, json_text(item, "name"));
         const TinyRule *rule = &tiny->rule[r];
         const int m = tiny_member_of(tiny, rule, json_text(item, "of"));
@@ -365,7 +367,7 @@ static void structure_that_cannot_be_kept(void **state)
         shape_write(&shape, folder);
         run_poolwright(folder, arguments, NULL, &run);
         json_t *root = run_json(&run);
-        const json_t *list = json_object_get(root, "structure");
+        const json_t *list = json_object_get(root, "rules");
         bool possible = json_is_true(json_object_get(root, "possible"));
         none += !possible;
         for (size_t k = 0; k < json_array_size(list); k++) {

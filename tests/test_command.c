@@ -101,7 +101,7 @@ static void places_that_cannot_be_filled(void **state)
                  "Lamp,ebb,tool,6,3.00,\n");
     folder_print(folder, "list.txt", "Bell Cart\nNobody\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.txt", NULL}, NULL, &run);
-    expect(&run, 1, "  places (ebb): 0 of 1 theme places can be filled, with 1 card for 2 in all  (./model.yaml:8)\n");
+    expect(&run, 1, "  places (ebb)      1 filled, exactly 2 in all  0 filled, 1 in all       1  ./model.yaml:8\n");
     run_forget(&run);
     desk_done(folder);
 }

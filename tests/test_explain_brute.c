@@ -20,7 +20,7 @@ enum {
 static void check_binding(Scene *s, int side, int *useful)
 {
     const SideProblem *sides = s->explain->sides;
-    if (sides->side[side].of == SIDE_KEEP || sides->side[side].of == SIDE_BAN)
+    if (sides->side[side].limit->kind == LIMIT_KEEP || sides->side[side].limit->kind == LIMIT_BAN)
         return;
     static int64_t step[POOLS];
     size_t steps = steps_of(&s->made, &s->all, sides, side, step);
@@ -98,8 +98,8 @@ static int64_t fit_from(const Scene *s, int card, int64_t best)
 
 static bool is_money_side(const Made *made, const Side *side)
 {
-    const int kind = side->of == SIDE_RULE ? made->rule[side->member].kind : COUNT_RULE;
-    return side->of == SIDE_CAP || kind == SPEND_RULE || kind == PRICE_RULE;
+    const int kind = side->limit->kind == LIMIT_RULE ? made->rule[made_rule(side)].kind : COUNT_RULE;
+    return side->limit->kind == LIMIT_CAP || kind == SPEND_RULE || kind == PRICE_RULE;
 }
 
 /* Pools with the card that keep whatever its price does not move. */
@@ -222,8 +222,8 @@ static void check_swap(Scene *s, int card)
             const Tried *t = &s->all.pool[k];
             bool same = memcmp(t->copies, copies, (size_t)s->made.cards * sizeof *copies) == 0;
             for (int i = 0; i < s->explain->sides->sides && same; i++)
-                same = t->over[i] == 0 ||
-                       (s->explain->sides->side[i].of == SIDE_KEEP && s->explain->sides->side[i].card == card);
+                same = t->over[i] == 0 || (s->explain->sides->side[i].limit->kind == LIMIT_KEEP &&
+                                           s->explain->sides->side[i].limit->card == card);
             if (!same)
                 continue;
             expected++;
@@ -243,8 +243,8 @@ static void check_swap(Scene *s, int card)
         const Tried *t = &s->all.pool[k];
         bool good = t->copies[card] < s->explain->copies[card];
         for (int i = 0; i < s->explain->sides->sides && good; i++)
-            good = t->over[i] == 0 ||
-                   (s->explain->sides->side[i].of == SIDE_KEEP && s->explain->sides->side[i].card == card);
+            good = t->over[i] == 0 || (s->explain->sides->side[i].limit->kind == LIMIT_KEEP &&
+                                       s->explain->sides->side[i].limit->card == card);
         if (good && t->fit > best)
             best = t->fit;
     }

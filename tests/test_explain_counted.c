@@ -30,7 +30,7 @@ static int side_of(const Counted *s, const char *rule, const char *of, bool low)
     const RuleMember *member = lab_member(&s->lab, rule, of);
     for (int i = 0; i < s->explain->sides->sides; i++) {
         const Side *side = &s->explain->sides->side[i];
-        if (side->of == SIDE_RULE && &s->lab.instance->member[side->member] == member && side->low == low)
+        if (side->limit->member == member && side->low == low)
             return i;
     }
     fail_msg("%s: no such side of '%s'", s->what, rule);

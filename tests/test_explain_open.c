@@ -42,7 +42,8 @@ static int64_t best_with(const Scene *s, int card, bool in)
     const SideProblem *sides = s->explain->sides;
     int own = -1;
     for (int k = 0; k < sides->sides; k++)
-        if ((sides->side[k].of == SIDE_KEEP || sides->side[k].of == SIDE_BAN) && sides->side[k].card == card)
+        if ((sides->side[k].limit->kind == LIMIT_KEEP || sides->side[k].limit->kind == LIMIT_BAN) &&
+            sides->side[k].limit->card == card)
             own = k;
     return best_of(&s->made, &s->all, sides, own, 1, card, in);
 }
@@ -62,7 +63,7 @@ static int64_t best_with_fewer(const Scene *s, int card)
     int64_t best = NONE_FIT;
     int own = -1;
     for (int k = 0; k < sides->sides; k++)
-        if (sides->side[k].of == SIDE_KEEP && sides->side[k].card == card)
+        if (sides->side[k].limit->kind == LIMIT_KEEP && sides->side[k].limit->card == card)
             own = k;
     for (size_t k = 0; k < s->all.pools; k++)
         if (s->all.pool[k].copies[card] < s->answer.copies[card] && kept_but(&s->all.pool[k], sides->sides, own, 1) &&

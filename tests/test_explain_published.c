@@ -57,8 +57,7 @@ static int side_of(const Case *c, const char *rule, bool low)
 {
     for (int s = 0; s < c->explain->sides->sides; s++) {
         const Side *side = &c->explain->sides->side[s];
-        if (side->of == SIDE_RULE && side->low == low &&
-            strcmp(c->lab.instance->member[side->member].rule->name, rule) == 0)
+        if (side->limit->kind == LIMIT_RULE && side->low == low && strcmp(side->limit->name, rule) == 0)
             return s;
     }
     fail_msg("no side of '%s'", rule);
@@ -221,12 +220,8 @@ static char *named(const Case *c, const Conflict *conflict)
     Text text = {0};
     for (int k = 0; k < conflict->sides; k++) {
         const Side *side = &c->explain->sides->side[conflict->side[k]];
-        const Instance *in = c->lab.instance;
-        text_printf(&text, "%s%s%s", k > 0 ? "; " : "", side->of == SIDE_KEEP ? "keep " : "",
-                    side->of == SIDE_RULE   ? in->member[side->member].rule->name
-                    : side->of == SIDE_CAP  ? "cap"
-                    : side->of == SIDE_KEEP ? in->cards->card[side->card].name
-                                            : "?");
+        text_printf(&text, "%s%s%s", k > 0 ? "; " : "", side->limit->kind == LIMIT_KEEP ? "keep " : "",
+                    side->limit->kind == LIMIT_CAP ? "cap" : side->limit->name);
     }
     char *copy = mem_strdup(text_cstr(&text));
     text_release(&text);
@@ -347,7 +342,7 @@ static void not_monotone(void **state)
         assert_int_equal(why.in, cap == 3 || cap == 10 || cap == 14);
         bool seen = why.in;
         for (size_t k = 0; k < why.blames; k++)
-            if (c.explain->sides->side[why.blame[k].side].of == SIDE_CAP) {
+            if (c.explain->sides->side[why.blame[k].side].limit->kind == LIMIT_CAP) {
                 assert_int_equal(why.blame[k].kind, BLAME_SOLVED);
                 assert_int_equal(why.blame[k].units.high, ((cap < 10 ? 10 : 14) - cap) * 100);
                 seen = true;

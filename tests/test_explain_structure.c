@@ -68,16 +68,23 @@ static void check_exact(const Scene *s, const char *what, const Range *range, in
 
 /* --- limits changed by hand --- */
 
+static bool is_structure(const Side *side)
+{
+    const LimitKind kind = side->limit->kind;
+    return kind == LIMIT_PLACES || kind == LIMIT_RATIO || kind == LIMIT_NEEDS || kind == LIMIT_APART ||
+           kind == LIMIT_GROUP || kind == LIMIT_CHOICE;
+}
+
 /* The nth link of its kind. */
 static int link_of(const Scene *s, const Side *side)
 {
-    static const FormKind kind[] = {FORM_TOGETHER, FORM_NEEDS, FORM_APART, FORM_GROUP};
+    static const LimitKind kind[] = {LIMIT_KINDS, LIMIT_NEEDS, LIMIT_APART, LIMIT_GROUP}; /* together is no limit */
     const Instance *in = s->lab.instance;
     int nth = 0;
-    for (long f = 0; f < side->form; f++)
-        nth += in->form[f].kind == in->form[side->form].kind;
+    for (const Limit *limit = in->limit; limit < side->limit; limit++)
+        nth += limit->kind == side->limit->kind;
     for (int k = 0; k < s->shape.links; k++)
-        if (kind[s->shape.link[k].kind] == in->form[side->form].kind && nth-- == 0)
+        if (kind[s->shape.link[k].kind] == side->limit->kind && nth-- == 0)
             return k;
     return -1;
 }
@@ -87,20 +94,20 @@ static int link_of(const Scene *s, const Side *side)
 static bool loosened(const Scene *s, const Side *side, int64_t units, Shape *out)
 {
     *out = s->shape;
-    if (side->of == SIDE_CAP)
+    if (side->limit->kind == LIMIT_CAP)
         out->cap += units;
-    else if (side->of == SIDE_SIZE && side->low)
+    else if (side->limit->kind == LIMIT_SIZE && side->low)
         out->size_from -= (int)units;
-    else if (side->of == SIDE_SIZE)
+    else if (side->limit->kind == LIMIT_SIZE)
         out->size_to += (int)units;
-    else if (side->of == SIDE_FORM) {
-        const Form *form = &s->lab.instance->form[side->form];
-        if (form->kind == FORM_RATIO) {
-            out->theme[form->theme].band_from = units > 0 ? -1 : out->theme[form->theme].band_from;
-            out->theme[form->theme].band_to = units > 0 ? -1 : out->theme[form->theme].band_to;
+    else if (is_structure(side)) {
+        const Limit *limit = side->limit;
+        if (limit->kind == LIMIT_RATIO) {
+            out->theme[limit->theme].band_from = units > 0 ? -1 : out->theme[limit->theme].band_from;
+            out->theme[limit->theme].band_to = units > 0 ? -1 : out->theme[limit->theme].band_to;
             return true;
         }
-        if (form->kind != FORM_NEEDS && form->kind != FORM_APART && form->kind != FORM_GROUP)
+        if (limit->kind != LIMIT_NEEDS && limit->kind != LIMIT_APART && limit->kind != LIMIT_GROUP)
             return false;
         int k = link_of(s, side);
         if (k < 0)
@@ -114,7 +121,7 @@ static bool loosened(const Scene *s, const Side *side, int64_t units, Shape *out
 /* Is it a number of cards, few enough to try all? */
 static bool is_small(const Side *side)
 {
-    return side->of == SIDE_SIZE || side->of == SIDE_FORM;
+    return side->limit->kind == LIMIT_SIZE || is_structure(side);
 }
 
 static bool in_some_best(const Scene *s, const Side *side, int64_t units, int card)
@@ -142,7 +149,7 @@ static void check_blame(const Scene *s, int card, const Blame *b, int *seen)
     for (int64_t units = 0; units <= most; units++)
         if ((b->kind == BLAME_NEVER || units < b->units.high) && in_some_best(s, side, units, card))
             SAY(s, "in with less loosening than", b->kind == BLAME_NEVER ? -1 : b->units.high, units);
-    *seen += b->kind == BLAME_SOLVED && side->of == SIDE_FORM;
+    *seen += b->kind == BLAME_SOLVED && is_structure(side);
 }
 
 static void check_binding(const Scene *s, int index, int *seen)
@@ -168,7 +175,7 @@ static void check_binding(const Scene *s, int index, int *seen)
         if (b.kind == BINDING_STEP && units == b.step.high)
             check_exact(s, "gain", &b.gain, best.best - s->base.best);
     }
-    *seen += b.kind == BINDING_STEP && side->of == SIDE_FORM;
+    *seen += b.kind == BINDING_STEP && is_structure(side);
     binding_release(&b);
 }
 

@@ -44,6 +44,14 @@ static void open_table(Table *table)
     lab_need(&table->lab, "s.yaml");
 }
 
+static Limit *table_places(const Table *table)
+{
+    Limit *limit = table->lab.instance->limit;
+    while (limit->kind != LIMIT_PLACES)
+        limit++;
+    return limit;
+}
+
 /* Tags the card for those of the first `themes` themes that it serves; the tags are in the themes' order. */
 static void tag_card(Table *table, int c, int themes, const bool *serves)
 {
@@ -59,13 +67,13 @@ static void tag_card(Table *table, int c, int themes, const bool *serves)
 static void deal(Table *table, Dice *dice, int themes)
 {
     Instance *in = table->lab.instance;
-    Form *form = &in->form[0];
+    Limit *limit = table_places(table);
     const int dense = dice_roll(dice, 10, 60);
     bool serves[CARDS][THEMES];
-    form->ofs = (size_t)themes;
+    limit->of_themes = (size_t)themes;
     for (int t = 0; t < themes; t++) {
-        form->of[t] = t;
-        form->count[t] = dice_roll(dice, 1, 3);
+        limit->of_theme[t] = t;
+        limit->count[t] = dice_roll(dice, 1, 3);
         const int own = dice_chance(dice, 20) ? 90 : dense; /* some themes are broad */
         for (int c = 0; c < CARDS; c++)
             serves[c][t] = dice_chance(dice, own);
@@ -103,7 +111,7 @@ static bool seat(Matching *m, int theme)
 static int match(const Table *table, int *wanted)
 {
     Matching m = {.table = table};
-    const Form *form = &table->lab.instance->form[0];
+    const Limit *limit = table_places(table);
     int seated = 0;
     *wanted = 0;
     for (int c = 0; c < CARDS; c++)
@@ -111,11 +119,11 @@ static int match(const Table *table, int *wanted)
             m.unit_card[m.units] = c;
             m.place_of[m.units++] = -1;
         }
-    for (size_t k = 0; k < form->ofs; k++)
-        for (int64_t n = 0; n < form->count[k]; n++) {
+    for (size_t k = 0; k < limit->of_themes; k++)
+        for (int64_t n = 0; n < limit->count[k]; n++) {
             memset(m.seen, 0, sizeof m.seen);
             (*wanted)++;
-            seated += seat(&m, form->of[k]);
+            seated += seat(&m, limit->of_theme[k]);
         }
     return seated;
 }
@@ -141,12 +149,12 @@ static void build(Rows *rows, const Table *table)
     for (int c = 0; c < CARDS; c++) {
         rows->second[c] = rows->first[c] = -1;
         if (in->most[c] > 0)
-            rows->first[c] = builder_whole(&rows->b, (ProgrammeColumn){.role = COLUMN_COPIES, .card = c, .member = -1},
-                                           0, table->copies[c], table->copies[c]);
+            rows->first[c] = builder_whole(&rows->b, (ProgrammeColumn){.role = COLUMN_COPIES, .card = c, .form = -1}, 0,
+                                           table->copies[c], table->copies[c]);
     }
     for (int t = 0; t < THEMES; t++)
         rows->chosen[t] = -1;
-    structure_place_rows(&rows->b, 0);
+    structure_place_rows(&rows->b, table_places(table));
     builder_turn(&rows->b);
 }
 
@@ -214,7 +222,7 @@ static void hall_rows_agree_with_matching(void **state)
             fail_msg("case %d: %d of %d places can be filled, the %d rows say otherwise", i, seated, wanted,
                      rows.programme.problem.rows);
         const Held held = held_cards(table.lab.instance, table.copies, card);
-        assert_int_equal(places_fill(table.lab.instance, &table.lab.instance->form[0], &held, active, NULL), seated);
+        assert_int_equal(places_fill(table.lab.instance, table_places(&table), &held, active, NULL), seated);
         fits += seated == wanted;
         rows_in_all += rows.programme.problem.rows;
         sets_in_all += (1L << themes) - 1;
@@ -240,7 +248,7 @@ static void kinds_agree_with_matching(void **state)
         int wanted = 0;
         deal(&table, &dice, dice_roll(&dice, 7, THEMES));
         for (int c = 0; c < CARDS; c++) { /* two themes each, so that much hangs together */
-            const int themes = (int)table.lab.instance->form[0].ofs, one = dice_roll(&dice, 0, themes - 1),
+            const int themes = (int)table_places(&table)->of_themes, one = dice_roll(&dice, 0, themes - 1),
                       other = dice_roll(&dice, 0, themes - 1);
             bool serves[THEMES];
             for (int t = 0; t < themes; t++)
@@ -248,8 +256,8 @@ static void kinds_agree_with_matching(void **state)
             tag_card(&table, c, themes, serves);
             table.copies[c] = table.lab.instance->most[c];
         }
-        for (size_t k = 0; k < table.lab.instance->form[0].ofs; k++)
-            table.lab.instance->form[0].count[k] = dice_roll(&dice, 1, 3);
+        for (size_t k = 0; k < table_places(&table)->of_themes; k++)
+            table_places(&table)->count[k] = dice_roll(&dice, 1, 3);
         int seated = match(&table, &wanted);
         build(&rows, &table);
         for (int j = 0; j < rows.programme.problem.columns; j++)

@@ -26,12 +26,21 @@ static const Form *form_of(const Lab *lab, const char *name)
     return NULL;
 }
 
+static const Limit *limit_of(const Lab *lab, const char *name)
+{
+    for (size_t l = 0; l < lab->instance->limits; l++)
+        if (strcmp(lab->instance->limit[l].name, name) == 0)
+            return &lab->instance->limit[l];
+    fail_msg("there is no limit '%s'", name);
+    return NULL;
+}
+
 static int64_t places_of(const Lab *lab, const char *colour, int theme)
 {
-    const Form *form = form_of(lab, colour);
-    for (size_t k = 0; k < form->ofs; k++)
-        if (form->of[k] == theme)
-            return form->count[k];
+    const Limit *limit = limit_of(lab, colour);
+    for (size_t k = 0; k < limit->of_themes; k++)
+        if (limit->of_theme[k] == theme)
+            return limit->count[k];
     return 0;
 }
 
@@ -62,9 +71,9 @@ static void numbers_of_places(void **state)
     assert_int_equal(places_of(&lab, "places (birch)", 0), 4);
     assert_int_equal(places_of(&lab, "places (birch)", 1), 0);
     assert_int_equal(places_of(&lab, "places (clay)", 2), 2);
-    assert_int_equal(form_of(&lab, "places (ash)")->low, 25);
-    assert_int_equal(form_of(&lab, "places (birch)")->high, 13);
-    assert_int_equal(form_of(&lab, "places (clay)")->low, 10);
+    assert_int_equal(limit_of(&lab, "places (ash)")->all_low, 25);
+    assert_int_equal(limit_of(&lab, "places (birch)")->all_high, 13);
+    assert_int_equal(limit_of(&lab, "places (clay)")->all_low, 10);
     lab_close(&lab);
 }
 
@@ -81,13 +90,13 @@ static void later_layers_of_places(void **state)
              "change: {places: {theme: 2}}\n"); /* drops all `for` */
     assert_int_equal(places_of(&lab, "places (ash)", 0), 2);
     assert_int_equal(places_of(&lab, "places (ash)", 1), 2);
-    assert_false(form_of(&lab, "places (ash)")->has_low);
+    assert_false(limit_of(&lab, "places (ash)")->has_all);
     lab_close(&lab);
     open_lab(&lab, HEAD "places: {theme: 6}\n", "change: {places: none}\n");
-    assert_int_equal(lab.instance->forms, 0);
+    assert_int_equal(lab.instance->limits, 2); /* size and cap */
     lab_close(&lab);
     open_lab(&lab, HEAD "places: {theme: 6}\n", "change: {places: {off: yes}}\n");
-    assert_int_equal(lab.instance->forms, 0);
+    assert_int_equal(lab.instance->limits, 2);
     lab_close(&lab);
 }
 
@@ -100,14 +109,14 @@ static void places_of_another_size(void **state)
     open_lab(&lab, HEAD "places: {theme: 5, open: 7, for: {kites: 1}}\n", "change: {size: 150}\n");
     assert_int_equal(places_of(&lab, "places (ash)", 0), 7);
     assert_int_equal(places_of(&lab, "places (ash)", 1), 1);
-    assert_int_equal(form_of(&lab, "places (ash)")->low, 19); /* 13 x 1.5 = 19.5 */
-    assert_int_equal(form_of(&lab, "places (ash)")->high, 20);
+    assert_int_equal(limit_of(&lab, "places (ash)")->all_low, 19); /* 13 x 1.5 = 19.5 */
+    assert_int_equal(limit_of(&lab, "places (ash)")->all_high, 20);
     lab_close(&lab);
     open_lab(&lab, HEAD "places: {theme: 5, open: 7, for: {kites: 1}}\n", "change: {size: 50}\n");
     assert_int_equal(places_of(&lab, "places (ash)", 0), 2);
     assert_int_equal(places_of(&lab, "places (ash)", 1), 1);
-    assert_int_equal(form_of(&lab, "places (ash)")->low, 6);
-    assert_int_equal(form_of(&lab, "places (ash)")->high, 7);
+    assert_int_equal(limit_of(&lab, "places (ash)")->all_low, 6);
+    assert_int_equal(limit_of(&lab, "places (ash)")->all_high, 7);
     lab_close(&lab);
     open_lab(&lab, HEAD "places: {theme: 5}\n", "change: {size: 150, places: {for: {ash: {knots: 6}}}}\n");
     assert_int_equal(places_of(&lab, "places (ash)", 0), 6);
@@ -126,8 +135,8 @@ static void names_of_combinations(void **state)
     assert_int_equal(form_of(&lab, "set")->gain, 2500);
     assert_int_equal(form_of(&lab, "set")->cards, 2);
     assert_int_equal(form_of(&lab, "together: Candle")->gain, 1000);
-    assert_int_equal(form_of(&lab, "choice of themes")->low, 0);
-    assert_int_equal(form_of(&lab, "choice of themes")->high, 2);
+    assert_int_equal(limit_of(&lab, "choice of themes")->bounds.low, 0);
+    assert_int_equal(limit_of(&lab, "choice of themes")->bounds.high, 2);
     lab_close(&lab);
     open_lab(&lab, model, "change: {together: {SET: {off: yes}}, choose: {off: yes}}\n");
     assert_int_equal(lab.instance->forms, 1);
@@ -145,12 +154,12 @@ static void engines_of_themes(void **state)
     open_lab(&lab, HEAD,
              "change: {themes: {knots: {engine: {bonus: 0.25, enablers_per_payoff: [1, 2.5]}}, kites: {depth: [{to: 3, "
              "share: 100%}, {share: 33.333%}]}}}\n");
-    const Form *engine = form_of(&lab, "engine (knots)"), *ratio = form_of(&lab, "enablers per payoff (knots)"),
-               *depth = form_of(&lab, "depth (kites)");
+    const Form *engine = form_of(&lab, "engine (knots)"), *depth = form_of(&lab, "depth (kites)");
+    const Limit *ratio = limit_of(&lab, "enablers per payoff (knots)");
     assert_int_equal(engine->gain, 250);
     assert_int_equal(engine->ratio, 1000);
-    assert_int_equal(ratio->low, 1000);
-    assert_int_equal(ratio->high, 2500);
+    assert_int_equal(ratio->bounds.low, 1000);
+    assert_int_equal(ratio->bounds.high, 2500);
     assert_int_equal(depth->steps, 2);
     assert_int_equal(depth->step[0].width, 3);
     assert_int_equal(depth->step[1].value, 333);

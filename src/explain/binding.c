@@ -19,9 +19,9 @@ int64_t binding_within(const Explain *e, int side)
 {
     const Side *s = &e->sides->side[side];
     int64_t within = 3;
-    if (s->of != SIDE_OTHER) {
+    if (s->limit != NULL) {
         Measure measure;
-        Bounds bounds = side_bounds(e->instance, s, &measure);
+        Bounds bounds = side_bounds(s, &measure);
         int64_t limit = s->low ? bounds.low : bounds.high;
         within = 3 * measure_unit(measure);
         if (bounds.kind == BOUND_ABSOLUTE && limit / 10 > within)
@@ -35,7 +35,7 @@ int64_t binding_within(const Explain *e, int side)
 static bool is_cap_in_reach(const Explain *e, int side, const int64_t *use)
 {
     const Side *s = &e->sides->side[side];
-    return s->of == SIDE_CAP && e->sides->problem.row_high[s->row] - use[s->row] < binding_within(e, side);
+    return s->limit->kind == LIMIT_CAP && e->sides->problem.row_high[s->row] - use[s->row] < binding_within(e, side);
 }
 
 /* The gain with the side loosened by so many units. */
@@ -143,7 +143,7 @@ int binding_likeliest(Explain *e, int *order)
     int count = 0;
     for (int s = 0; s < e->sides->sides; s++) {
         const Side *side = &e->sides->side[s];
-        if (side->of == SIDE_KEEP || side->of == SIDE_BAN || side->row < 0)
+        if (side->limit->kind == LIMIT_KEEP || side->limit->kind == LIMIT_BAN || side->row < 0)
             continue;
         double y = prober_pull(e->prober, s);
         double worth = y > 0 ? floor(y * (double)binding_within(e, s)) : 0;

@@ -198,55 +198,19 @@ Range explain_loss(const Explain *e, const Probe *probe)
     return loss;
 }
 
-int explain_status_side(const Explain *e, size_t card, SideOf of)
+int explain_status_side(const Explain *e, size_t card, LimitKind kind)
 {
     for (int s = 0; s < e->sides->sides; s++)
-        if (e->sides->side[s].of == of && e->sides->side[s].card == (long)card)
+        if (e->sides->side[s].limit->kind == kind && e->sides->side[s].limit->card == (long)card)
             return s;
     return -1;
 }
 
-SourcePos side_at(const Instance *instance, const Side *side)
+Bounds side_bounds(const Side *side, Measure *measure)
 {
-    const Model *model = instance->model;
-    switch (side->of) {
-    case SIDE_RULE: {
-        const RuleMember *member = &instance->member[side->member];
-        return member->bounds.at.line > 0 ? member->bounds.at : member->rule->at;
-    }
-    case SIDE_CAP: return model->cap_at;
-    case SIDE_SIZE: return model->size_at;
-    case SIDE_KEEP:
-    case SIDE_BAN: return instance->status_at[side->card];
-    case SIDE_FORM: return instance->form[side->form].at;
-    case SIDE_OTHER: break;
-    }
-    return (SourcePos){0};
-}
-
-Bounds side_bounds(const Instance *instance, const Side *side, Measure *measure)
-{
-    Bounds bounds = {.has_low = side->low, .has_high = !side->low};
-    *measure = MEASURE_COUNT;
-    if (side->of == SIDE_RULE) {
-        const RuleMember *member = &instance->member[side->member];
-        *measure = member->rule->measure;
-        bounds.kind = member->bounds.kind;
-        bounds.low = member->bounds.low;
-        bounds.high = member->bounds.high;
-        bounds.exactly = member->bounds.exactly;
-    } else if (side->of == SIDE_CAP) {
-        *measure = MEASURE_SPEND;
-        bounds.high = instance->model->cap;
-    } else if (side->of == SIDE_SIZE) {
-        bounds.exactly = instance->model->size_from == instance->model->size_to;
-        bounds.low = instance->model->size_from;
-        bounds.high = instance->model->size_to;
-    } else if (side->of == SIDE_FORM && side->row >= 0) {
-        const Form *form = &instance->form[side->form];
-        bounds.exactly = form->kind == FORM_CHOOSE && form->low == form->high;
-        bounds.low = form->low;
-        bounds.high = form->high;
-    }
+    Bounds bounds = side->limit != NULL ? side->limit->bounds : (Bounds){0};
+    bounds.has_low = side->low;
+    bounds.has_high = !side->low;
+    *measure = side->limit != NULL ? side->limit->measure : MEASURE_COUNT;
     return bounds;
 }

@@ -85,11 +85,9 @@ int64_t explain_climb(Explain *explain, int side, int64_t units, bool *best);
 /* Units in which a search for the least loosening proceeds (probe_least). */
 int64_t explain_stride(const Explain *explain, int side);
 /* The side of the card's keep or ban, or -1. */
-int explain_status_side(const Explain *explain, size_t card, SideOf of);
-/* The place in the user's files that set the side. */
-SourcePos side_at(const Instance *instance, const Side *side);
+int explain_status_side(const Explain *explain, size_t card, LimitKind kind);
 /* The limit as a number in the side's measure (percent: thousandths of a percent), its measure, and its bounds (a
  * single side). */
-Bounds side_bounds(const Instance *instance, const Side *side, Measure *measure);
+Bounds side_bounds(const Side *side, Measure *measure);
 
 #endif

@@ -162,7 +162,7 @@ void prober_drop(Prober *prober, int side, bool dropped)
     const SearchProblem *p = &prober->sides->problem;
     if (s->row < 0) {
         for (int i = 0; i < p->rows; i++)
-            if (prober->sides->form[i] == s->form)
+            if (prober->sides->limit[i] == s->limit)
                 set_row(prober, i, dropped ? SEARCH_MINUS_INFINITY : p->row_low[i],
                         dropped ? SEARCH_PLUS_INFINITY : p->row_high[i]);
         return;

@@ -12,8 +12,8 @@
 #include "search/protection.h"
 
 #define PERCENT_ONE INT64_C(100000)
-#define FORM_RANK 402  /* behind the cap, before rules of a higher priority */
-#define MOST_ROWS 4000 /* bans for which there is no room stay bounds of columns and are never blamed */
+#define STRUCTURE_RANK 402 /* behind the cap, before rules of a higher priority */
+#define MOST_ROWS 4000     /* bans for which there is no room stay bounds of columns and are never blamed */
 #define LARGEST_STEPS (INT64_C(1) << 38)
 
 typedef struct {
@@ -23,7 +23,7 @@ typedef struct {
     const SearchProblem *from;
     int64_t *scale;            /* [programme rows] */
     int64_t *least, *greatest; /* [rows] reach of the row within the columns' bounds */
-    size_t *keep, *ban;
+    const Limit **keep, **ban;
     size_t keeps, bans;
     int *upper; /* [programme rows] the row that states the upper side; NULL: each its own */
     int parts;  /* of these, rows that only state an upper side */
@@ -77,15 +77,41 @@ static int64_t units_to(int64_t limit, int64_t end, bool low, int64_t step)
     return distance <= 0 ? 0 : clamp(ceil_div(distance, step), LARGEST_STEPS);
 }
 
-static int64_t unit_weight(const RuleMember *member, int priority)
+static int64_t unit_weight(Measure measure, int priority)
 {
-    const int64_t base = member != NULL ? 1000 / measure_unit(member->rule->measure) : 1000;
-    return base << (9 - priority);
+    return (1000 / measure_unit(measure)) << (9 - priority);
 }
 
-static int64_t step_of(const RuleMember *member)
+static int64_t step_of(const Limit *limit)
 {
-    return member->bounds.kind == BOUND_PERCENT ? PERCENT_ONE : 1;
+    return limit->bounds.kind == BOUND_PERCENT ? PERCENT_ONE : 1;
+}
+
+/* How sides of a limit are blamed: by numbers or as a whole, how heavy a unit is, and in which order. */
+typedef struct {
+    bool whole;
+    int64_t weight;
+    int rank;
+} Blamed;
+
+static Blamed blamed_as(const Limit *limit)
+{
+    switch (limit->kind) {
+    case LIMIT_SIZE: return (Blamed){.weight = 1000 << 9, .rank = 3000};
+    case LIMIT_CAP: return (Blamed){.weight = 10 << 4, .rank = 100 * 4 + 1};
+    case LIMIT_RULE:
+        return (Blamed){.weight = unit_weight(limit->measure, limit->priority), .rank = 100 * (9 - limit->priority)};
+    case LIMIT_PLACES:
+    case LIMIT_RATIO: return (Blamed){.whole = true, .rank = STRUCTURE_RANK};
+    case LIMIT_NEEDS:
+    case LIMIT_APART:
+    case LIMIT_GROUP:
+    case LIMIT_CHOICE: return (Blamed){.weight = unit_weight(limit->measure, limit->priority), .rank = STRUCTURE_RANK};
+    case LIMIT_KEEP: return (Blamed){.weight = 1000 << 8, .rank = 1000};
+    case LIMIT_BAN: return (Blamed){.weight = 1000 << 8, .rank = 2000};
+    case LIMIT_KINDS: break;
+    }
+    return (Blamed){0};
 }
 
 /* In one row with the lower side, loosening the upper one by more than the row is over would push the lower side up: so
@@ -94,10 +120,9 @@ static bool stands_apart(const Maker *m, int i)
 {
     const ProgrammeRow *about = &m->programme->row[i];
     const int64_t low = m->from->row_low[i], high = m->from->row_high[i];
-    if (about->role != ROW_MEMBER || low == SEARCH_MINUS_INFINITY || high == SEARCH_PLUS_INFINITY)
+    if (!programme_row_is(m->programme, i, LIMIT_RULE) || low == SEARCH_MINUS_INFINITY || high == SEARCH_PLUS_INFINITY)
         return false;
-    const RuleMember *member = &m->instance->member[about->member];
-    return ((int128)high - low) * m->scale[i] < step_of(member) - 1;
+    return ((int128)high - low) * m->scale[i] < step_of(about->limit) - 1;
 }
 
 static void count_parts(Maker *m)
@@ -116,123 +141,56 @@ static void place_uppers(Maker *m)
 
 static void add_row_sides(Maker *m, int i)
 {
-    const ProgrammeRow *about = &m->programme->row[i];
-    const RuleMember *member = about->role == ROW_MEMBER ? &m->instance->member[about->member] : NULL;
-    if (about->role != ROW_MEMBER && about->role != ROW_SIZE && about->role != ROW_CAP)
-        return;
+    const Limit *limit = m->programme->row[i].limit;
+    const Blamed blamed = blamed_as(limit);
     for (int high = 0; high < 2; high++) {
-        const int64_t limit = high ? m->out->problem.row_high[m->upper[i]] : m->out->problem.row_low[i];
-        if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
+        const int64_t end = high ? m->out->problem.row_high[m->upper[i]] : m->out->problem.row_low[i];
+        if (end == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
             continue;
-        Side side = {
-            .row = high ? m->upper[i] : i, .low = !high, .member = -1, .card = -1, .form = -1, .step = 1, .firm = true};
-        if (about->role == ROW_MEMBER) {
-            side.of = SIDE_RULE;
-            side.member = about->member;
-            side.step = step_of(member);
-            side.firm = !member->rule->is_soft;
-            side.weight = unit_weight(member, member->rule->priority);
-            side.rank = 100 * (9 - member->rule->priority);
-        } else if (about->role == ROW_CAP) {
-            side.of = SIDE_CAP;
-            side.weight = 10 << 4;
-            side.rank = 100 * 4 + 1;
-        } else {
-            side.of = SIDE_SIZE;
-            side.weight = 1000 << 9;
-            side.rank = 3000;
-        }
-        side.most = units_to(limit, high ? m->greatest[i] : m->least[i], !high, side.step);
-        add_side(m, side);
+        add_side(m, (Side){.limit = limit,
+                           .row = high ? m->upper[i] : i,
+                           .low = !high,
+                           .step = step_of(limit),
+                           .weight = blamed.weight,
+                           .firm = !limit->soft,
+                           .rank = blamed.rank,
+                           .most = units_to(end, high ? m->greatest[i] : m->least[i], !high, step_of(limit))});
+    }
+}
+
+/* The sides of all rows of limits; those of one limit stand together. */
+static void add_limit_sides(Maker *m)
+{
+    const Limit *last = NULL;
+    for (int i = 0; i < m->from->rows; i++) {
+        const ProgrammeRow *about = &m->programme->row[i];
+        if (about->role != ROW_LIMIT)
+            continue;
+        const Blamed blamed = blamed_as(about->limit);
+        m->out->limit[i] = about->limit;
+        if (!blamed.whole)
+            add_row_sides(m, i);
+        else if (about->limit != last)
+            add_side(m, (Side){.limit = about->limit, .row = -1, .step = 1, .firm = true, .rank = blamed.rank});
+        last = about->limit;
     }
 }
 
 static void add_status_sides(Maker *m)
 {
-    for (size_t k = 0; k < m->keeps; k++)
-        add_side(m, (Side){.of = SIDE_KEEP,
-                           .member = -1,
-                           .form = -1,
-                           .card = (long)m->keep[k],
+    for (size_t k = 0; k < m->keeps + m->bans; k++) {
+        const Limit *limit = k < m->keeps ? m->keep[k] : m->ban[k - m->keeps];
+        const Blamed blamed = blamed_as(limit);
+        const bool keep = limit->kind == LIMIT_KEEP;
+        add_side(m, (Side){.limit = limit,
                            .row = m->from->rows + (int)k,
-                           .low = true,
-                           .step = 1,
+                           .low = keep,
+                           .step = keep ? 1 : m->programme->instance->most[limit->card],
                            .most = 1,
-                           .weight = 1000 << 8,
+                           .weight = blamed.weight,
                            .firm = true,
-                           .rank = 1000});
-    for (size_t k = 0; k < m->bans; k++)
-        add_side(m, (Side){.of = SIDE_BAN,
-                           .member = -1,
-                           .form = -1,
-                           .card = (long)m->ban[k],
-                           .row = m->from->rows + (int)(m->keeps + k),
-                           .step = m->programme->instance->most[m->ban[k]],
-                           .most = 1,
-                           .weight = 1000 << 8,
-                           .firm = true,
-                           .rank = 2000});
-}
-
-/* Asked for as they are: places, bands of engines, needs, apart, groups, choices. */
-static bool can_be_blamed(FormKind kind)
-{
-    return kind == FORM_PLACES || kind == FORM_RATIO || kind == FORM_NEEDS || kind == FORM_APART ||
-           kind == FORM_GROUP || kind == FORM_CHOOSE;
-}
-
-/* One row that counts cards, copies or themes: its number can be loosened by one after the other. */
-static bool has_number(FormKind kind)
-{
-    return kind == FORM_NEEDS || kind == FORM_APART || kind == FORM_GROUP || kind == FORM_CHOOSE;
-}
-
-static void add_numbered_form(Maker *m, int i, long form)
-{
-    for (int high = 0; high < 2; high++) {
-        int64_t limit = high ? m->out->problem.row_high[i] : m->out->problem.row_low[i];
-        if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
-            continue;
-        add_side(m, (Side){.of = SIDE_FORM,
-                           .member = -1,
-                           .card = -1,
-                           .form = form,
-                           .row = i,
-                           .low = !high,
-                           .step = 1,
-                           .weight = unit_weight(NULL, 5),
-                           .firm = true,
-                           .rank = FORM_RANK,
-                           .most = units_to(limit, high ? m->greatest[i] : m->least[i], !high, 1)});
+                           .rank = blamed.rank});
     }
-}
-
-static void add_form_sides(Maker *m)
-{
-    int *rows = mem_new(m->instance->forms + 1, sizeof *rows);
-    for (int i = 0; i < m->from->rows; i++)
-        if (m->programme->row[i].role == ROW_FORM && m->programme->row[i].form >= 0)
-            rows[m->programme->row[i].form]++;
-    for (int i = 0; i < m->from->rows; i++) {
-        const ProgrammeRow *about = &m->programme->row[i];
-        if (about->role != ROW_FORM || about->form < 0)
-            continue;
-        FormKind kind = m->instance->form[about->form].kind;
-        m->out->form[i] = about->form;
-        if (rows[about->form] == 1 && has_number(kind))
-            add_numbered_form(m, i, about->form);
-        else if (rows[about->form] > 0 && can_be_blamed(kind))
-            add_side(m, (Side){.of = SIDE_FORM,
-                               .member = -1,
-                               .card = -1,
-                               .form = about->form,
-                               .row = -1,
-                               .step = 1,
-                               .firm = true,
-                               .rank = FORM_RANK});
-        rows[about->form] = 0; /* once */
-    }
-    mem_free(rows);
 }
 
 static int by_rank(const void *a, const void *b)
@@ -242,33 +200,37 @@ static int by_rank(const void *a, const void *b)
         return x->rank < y->rank ? -1 : 1;
     if (x->row != y->row)
         return x->row < y->row ? -1 : 1;
-    if (x->form != y->form)
-        return x->form < y->form ? -1 : 1;
+    if (x->limit != y->limit)
+        return x->limit < y->limit ? -1 : 1;
     return y->low - x->low;
 }
 
 static void find_keeps_and_bans(Maker *m)
 {
-    size_t cards = m->instance->cards->count;
-    m->keep = mem_new(cards, sizeof *m->keep);
-    m->ban = mem_new(cards, sizeof *m->ban);
-    for (size_t c = 0; c < cards; c++) {
-        if (m->programme->instance->most[c] <= 0)
+    const Instance *in = m->instance;
+    m->keep = mem_new(in->limits, sizeof *m->keep);
+    m->ban = mem_new(in->limits, sizeof *m->ban);
+    for (size_t l = 0; l < in->limits; l++) {
+        const Limit *limit = &in->limit[l];
+        if (limit->card < 0 || m->programme->instance->most[limit->card] <= 0)
             continue;
-        if (m->instance->least[c] > 0)
-            m->keep[m->keeps++] = c;
-        if (m->instance->most[c] <= 0 && (int)(m->keeps + m->bans) + m->parts + m->from->rows < MOST_ROWS)
-            m->ban[m->bans++] = c;
+        if (limit->kind == LIMIT_KEEP)
+            m->keep[m->keeps++] = limit;
+        if (limit->kind == LIMIT_BAN && (int)(m->keeps + m->bans) + m->parts + m->from->rows < MOST_ROWS)
+            m->ban[m->bans++] = limit;
     }
 }
 
-/* Of the member's row; shares and averages ask for 0, an exact share of a count for less than one card off. */
-static Bounds written_bounds(const RuleMember *member)
+/* Of the row where it is the limit's sum between its bounds; shares and averages ask for 0, an exact share of a count
+ * for less than one card off. */
+static Bounds written_bounds(const ProgrammeRow *row)
 {
-    const Bounds *bounds = &member->bounds;
-    if (bounds->kind == BOUND_ABSOLUTE)
-        return *bounds;
-    if (bounds->kind == BOUND_PERCENT && bounds->exactly && member->rule->measure == MEASURE_COUNT)
+    const Limit *limit = row->limit;
+    if (row->role != ROW_LIMIT || (limit->kind != LIMIT_SIZE && limit->kind != LIMIT_CAP && limit->kind != LIMIT_RULE))
+        return (Bounds){0};
+    if (limit->bounds.kind == BOUND_ABSOLUTE)
+        return limit->bounds;
+    if (limit->bounds.kind == BOUND_PERCENT && limit->bounds.exactly && limit->measure == MEASURE_COUNT)
         return (Bounds){.has_low = true, .has_high = true, .low = 1 - PERCENT_ONE, .high = PERCENT_ONE - 1};
     return (Bounds){0};
 }
@@ -277,17 +239,9 @@ static Bounds written_bounds(const RuleMember *member)
 static void write_bounds(Maker *m)
 {
     SearchProblem *p = &m->out->problem;
-    const Model *model = m->instance->model;
     for (int i = 0; i < m->from->rows; i++) {
-        const ProgrammeRow *about = &m->programme->row[i];
+        const Bounds exact = written_bounds(&m->programme->row[i]);
         int64_t scale = m->scale[i];
-        Bounds exact = {0};
-        if (about->role == ROW_SIZE)
-            exact = (Bounds){.has_low = true, .has_high = true, .low = model->size_from, .high = model->size_to};
-        else if (about->role == ROW_CAP)
-            exact = (Bounds){.has_high = true, .high = model->cap};
-        else if (about->role == ROW_MEMBER)
-            exact = written_bounds(&m->instance->member[about->member]);
         int64_t low = m->from->row_low[i], high = m->from->row_high[i];
         p->row_low[i] = low == SEARCH_MINUS_INFINITY                                  ? low
                         : exact.has_low && (int64_t)ceil_div(exact.low, scale) == low ? exact.low
@@ -312,9 +266,7 @@ static void allocate(SideProblem *out, int columns, int rows, size_t entries)
     p->kind = mem_new(n, sizeof *p->kind);
     p->objective = mem_new(n, sizeof *p->objective);
     out->objective = mem_new(n, sizeof *out->objective);
-    out->form = mem_new(r, sizeof *out->form);
-    for (int i = 0; i < rows; i++)
-        out->form[i] = -1;
+    out->limit = mem_new(r, sizeof *out->limit);
     p->low = mem_new(n, sizeof *p->low);
     p->high = mem_new(n, sizeof *p->high);
     p->row_low = mem_new(r, sizeof *p->row_low);
@@ -338,10 +290,10 @@ static void put(Filler *f, int row, int64_t value)
 }
 
 /* The row of a keep or ban of the card, or -1. Keeps and bans are in card order. */
-static int status_row(const size_t *list, size_t count, long card, int first)
+static int status_row(const Limit *const *list, size_t count, long card, int first)
 {
     for (size_t k = 0; k < count; k++)
-        if ((long)list[k] == card)
+        if (list[k]->card == card)
             return first + (int)k;
     return -1;
 }
@@ -457,10 +409,8 @@ SideProblem *side_problem_new(const Programme *programme, const Instance *instan
     place_uppers(&m);
     build(&m);
     write_bounds(&m);
-    for (int i = 0; i < programme->problem.rows; i++)
-        add_row_sides(&m, i);
+    add_limit_sides(&m);
     add_status_sides(&m);
-    add_form_sides(&m);
     finish(&m);
     return m.out;
 }
@@ -477,11 +427,7 @@ SideProblem *side_problem_plain(const SearchProblem *problem)
             int64_t limit = high ? problem->row_high[i] : problem->row_low[i];
             if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
                 continue;
-            add_side(&m, (Side){.of = SIDE_OTHER,
-                                .member = i,
-                                .card = -1,
-                                .form = -1,
-                                .row = i,
+            add_side(&m, (Side){.row = i,
                                 .low = !high,
                                 .step = 1,
                                 .weight = 16000,
@@ -499,7 +445,7 @@ void side_problem_free(SideProblem *sides)
         return;
     search_problem_release(&sides->problem);
     mem_free(sides->objective);
-    mem_free(sides->form);
+    mem_free(sides->limit);
     mem_free(sides->side);
     mem_free(sides);
 }

@@ -1,5 +1,4 @@
-/* side.h - everything that can be blamed, as sides of rows: a rule's lower or upper side, the spending cap, the size, a
- * keep, a ban.
+/* side.h - everything that can be blamed: the sides of limits (model/limit.h).
  *
  * A SideProblem is a programme in which keeps and bans are rows like all others, and each side has a column of its own
  * by which it can be loosened:
@@ -19,16 +18,11 @@
 
 #include "programme/programme.h"
 
-typedef enum { SIDE_RULE, SIDE_CAP, SIDE_SIZE, SIDE_KEEP, SIDE_BAN, SIDE_FORM, SIDE_OTHER } SideOf;
-
 typedef struct {
-    SideOf of;
-    long member; /* SIDE_RULE: index into Instance.member, else -1 */
-    long card;   /* SIDE_KEEP, SIDE_BAN, else -1 */
-    long form;   /* SIDE_FORM: index into Instance.form; else -1 */
-    int row;  /* of the SideProblem; -1: a form of many rows, all of them at once, which can be dropped but not loosened
-                 by a number */
-    bool low; /* the lower side of the row */
+    const Limit *limit; /* of Instance.limit; NULL: a row of a programme that is no pool */
+    int row; /* of the SideProblem; -1: a limit of many rows, all of them at once, which can be dropped but not loosened
+                by a number */
+    bool low;       /* the lower side of the limit, and of the row */
     int64_t step;   /* what one unit of s adds to the row */
     int64_t most;   /* units after which the side asks for nothing more */
     int64_t weight; /* of a unit, for repairs: 16000 for a card, 1.00 or 1 of a column at priority 5; double for each
@@ -42,13 +36,13 @@ typedef struct {
                               upper sides of their own, objective, weights */
     int columns;           /* of the programme: the first ones */
     int objective_row, weight_row;
-    int64_t *objective; /* [problem.columns] fit, as in problem.objective at first */
-    long *form;         /* [problem.rows] the form whose row it is, or -1 */
-    Side *side;         /* in order of blame */
+    int64_t *objective;  /* [problem.columns] fit, as in problem.objective at first */
+    const Limit **limit; /* [problem.rows] the limit whose row it is, or NULL */
+    Side *side;          /* in order of blame */
     int sides;
 } SideProblem;
 
-/* From any problem: every finite row side is a SIDE_OTHER with step 1, member = the row, ranks in row order. For
+/* From any problem: every finite row side is a side with step 1 and no limit, ranks in row order. For
  * programmes that are no pools, and tests. */
 SideProblem *side_problem_plain(const SearchProblem *problem);
 /* From a programme whose instance has neither keeps nor bans in its least and most (side_free_instance), and the

@@ -96,7 +96,7 @@ static void sort_singles(Swap *swap)
 
 static void choose_anew(Explain *e, size_t card, Swap *swap)
 {
-    int keep = explain_status_side(e, card, SIDE_KEEP);
+    int keep = explain_status_side(e, card, LIMIT_KEEP);
     if (keep >= 0)
         prober_drop(e->prober, keep, true);
     explain_force(e, card, 0, e->copies[card] - 1);

@@ -106,10 +106,10 @@ static int64_t blame_weight(const Explain *e, const Blame *b)
     if (!b->units.has_high)
         return INT64_MAX;
     int64_t unit = 1000;
-    if (side->of == SIDE_CAP)
+    if (side->limit->kind == LIMIT_CAP)
         unit = 10;
-    else if (side->of == SIDE_RULE)
-        unit = side->weight >> (9 - e->instance->member[side->member].rule->priority);
+    else if (side->limit->kind == LIMIT_RULE)
+        unit = side->weight >> (9 - side->limit->priority);
     return b->units.high > INT64_MAX / 2 / (unit > 0 ? unit : 1) ? INT64_MAX / 2 : b->units.high * unit;
 }
 
@@ -200,8 +200,8 @@ static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why
     return looks;
 }
 
-/* A form of many rows can only be given up as a whole: then the card is in some best pool or not. The card is forced in
- * when this is called, and after. */
+/* A limit of many rows can only be given up as a whole: then the card is in some best pool or not. The card is forced
+ * in when this is called, and after. */
 static void give_up(Explain *e, size_t card, Blame *b)
 {
     Probe forced, free;
@@ -313,7 +313,7 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     for (int k = 0; k < asked; k++)
         why->far_off += blame_is_far(&first[k]);
     for (int s = 0; s < e->sides->sides && !ask->quick; s++)
-        if (e->sides->side[s].row < 0 && e->sides->side[s].of == SIDE_FORM) {
+        if (e->sides->side[s].row < 0) {
             Blame b = {.side = s, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = 1}, .within = 1};
             give_up(e, card, &b);
             why->blame[why->blames++] = b;
@@ -406,8 +406,8 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     why->banned = (e->instance->status[card] & STATUS_BAN) != 0;
     if (!why->candidate || !e->has_pool)
         return;
-    int status = why->kept     ? explain_status_side(e, card, SIDE_KEEP)
-                 : why->banned ? explain_status_side(e, card, SIDE_BAN)
+    int status = why->kept     ? explain_status_side(e, card, LIMIT_KEEP)
+                 : why->banned ? explain_status_side(e, card, LIMIT_BAN)
                                : -1;
     if (status >= 0)
         prober_drop(e->prober, status, true);

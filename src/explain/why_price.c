@@ -32,20 +32,16 @@ static const Side *side_of_row(const SideProblem *sides, int row)
 static void take_row(const Explain *e, int row, Money *money)
 {
     const Side *side = side_of_row(e->sides, row);
-    if (side != NULL && side->of == SIDE_CAP)
-        money->row[money->rows++] = row;
-    if (side == NULL || side->of != SIDE_RULE)
-        return;
-    const RuleMember *member = &e->instance->member[side->member];
-    if (member->rule->measure != MEASURE_SPEND && member->rule->measure != MEASURE_PRICE)
+    const Limit *limit = side != NULL ? side->limit : NULL;
+    if (limit == NULL || (limit->measure != MEASURE_SPEND && limit->measure != MEASURE_PRICE))
         return;
     money->row[money->rows++] = row;
-    money->odd = money->odd || member->bounds.kind != BOUND_ABSOLUTE;
-    money->soft_high = money->soft_high || (member->rule->is_soft && member->bounds.has_high);
-    if (!member->bounds.has_low)
+    money->odd = money->odd || limit->bounds.kind != BOUND_ABSOLUTE;
+    money->soft_high = money->soft_high || (limit->soft && limit->bounds.has_high);
+    if (!limit->bounds.has_low)
         return;
     money->has_low = true;
-    money->least = money->least > member->bounds.low ? money->least : member->bounds.low;
+    money->least = money->least > limit->bounds.low ? money->least : limit->bounds.low;
 }
 
 static void find_money(const Explain *e, size_t card, Money *money)
@@ -93,8 +89,7 @@ static void price_sides(const Explain *e, size_t card, const Money *money, int64
     }
     out->objective = copy(e->sides->objective, n, 1, sizeof *out->objective);
     out->side = copy(e->sides->side, (size_t)out->sides, 1, sizeof *out->side);
-    out->side[out->sides++] =
-        (Side){.of = SIDE_OTHER, .member = -1, .card = -1, .form = -1, .row = -1, .step = 1, .most = most};
+    out->side[out->sides++] = (Side){.row = -1, .step = 1, .most = most};
 }
 
 static void release_sides(SideProblem *sides)

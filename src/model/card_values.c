@@ -130,7 +130,7 @@ static int128 worth_of(const Instance *instance, size_t c, bool tags)
 
 int64_t instance_points(const Instance *instance, size_t c, int points)
 {
-    const bool by_place = instance->model->structure->places.by_place && instance->place_form[c] >= 0;
+    const bool by_place = instance->model->structure->places.by_place && instance->place_limit[c] >= 0;
     const int128 worth = worth_of(instance, c, !by_place),
                  change = (int128)points * 1000 * instance->model->power_weight;
     return (int64_t)(structure_share(instance, c, worth + change) - structure_share(instance, c, worth));

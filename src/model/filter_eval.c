@@ -47,8 +47,18 @@ static int resolve_value(const InstanceBuilder *builder, const FilterTest *test,
             diag_notice(builder->diags, value->at, "no candidate is called '%s'%s", value->text,
                         suggest_card_noticed(builder, value->text));
         return id;
-    default: return -1;
+    case FIELD_COLOURS:
+    case FIELD_WEIGHT:
+    case FIELD_COST:
+    case FIELD_POWER:
+    case FIELD_PRICE:
+    case FIELD_FIT:
+    case FIELD_COPIES:
+    case FIELD_PLAYABLE:
+    case FIELD_THEMES:
+    case FIELD_COLUMN: break;
     }
+    return -1;
 }
 
 static bool prepare_column(const InstanceBuilder *builder, const FilterTest *test, int *column)
@@ -114,8 +124,18 @@ static bool field_number(const Instance *instance, Field field, size_t c, int64_
         for (size_t i = 0; i < card->tags; i++)
             *number += instance->cache->theme_of[card->tag[i].tag] >= 0;
         return true;
-    default: *number = (int64_t)instance->playable[c]; return true;
+    case FIELD_PLAYABLE: *number = (int64_t)instance->playable[c]; return true;
+    case FIELD_CLASS:
+    case FIELD_COLOURS:
+    case FIELD_KIND:
+    case FIELD_TAG:
+    case FIELD_THEME:
+    case FIELD_ROLE:
+    case FIELD_WEIGHT:
+    case FIELD_NAME:
+    case FIELD_COLUMN: break; /* no numbers */
     }
+    return false;
 }
 
 /* A share of decks against bounds in thousandths of a percent, without rounding: playable / decks <= to. */
@@ -154,10 +174,18 @@ static bool test_matches(const Instance *instance, const FilterCache *cache, siz
         *blank = instance->cache->column[cache->column[t]].kind[c] == CELL_BLANK;
         return !*blank && column_matches(instance, set, cache->column[t], c);
     case FIELD_PLAYABLE: return share_in_range(test, instance->playable[c], instance->decks);
-    default:
+    case FIELD_ROLE:
+    case FIELD_WEIGHT:
+    case FIELD_COST:
+    case FIELD_POWER:
+    case FIELD_PRICE:
+    case FIELD_FIT:
+    case FIELD_COPIES:
+    case FIELD_THEMES:
         *blank = !field_number(instance, test->field, c, &number);
         return !*blank && value_set_has_number(set, number);
     }
+    return false;
 }
 
 static bool is_role_test(const FilterTest *test)

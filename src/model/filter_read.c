@@ -30,8 +30,20 @@ static bool read_field_number(const TestReader *reader, const YamlNode *node, in
             return read_percent(reader->read, node, reader->expected, value);
         return read_number(reader->read, node, 5, reader->expected,
                            value); /* a share: 1 is 100000 thousandths of a percent */
-    default: return read_number(reader->read, node, 3, reader->expected, value);
+    case FIELD_CLASS:
+    case FIELD_COLOURS:
+    case FIELD_KIND:
+    case FIELD_TAG:
+    case FIELD_THEME:
+    case FIELD_ROLE:
+    case FIELD_WEIGHT:
+    case FIELD_NAME:
+    case FIELD_COST:
+    case FIELD_POWER:
+    case FIELD_FIT:
+    case FIELD_COLUMN: break;
     }
+    return read_number(reader->read, node, 3, reader->expected, value);
 }
 
 static bool read_range(const TestReader *reader, const YamlNode *node, FilterValue *value)
@@ -106,8 +118,19 @@ static bool read_plain_value(const TestReader *reader, const YamlNode *node, Fil
         value->has_from = value->has_to = value->is_number;
         value->to = value->from;
         return true;
-    default: return true;
+    case FIELD_KIND:
+    case FIELD_TAG:
+    case FIELD_WEIGHT:
+    case FIELD_NAME:
+    case FIELD_COST:
+    case FIELD_POWER:
+    case FIELD_PRICE:
+    case FIELD_FIT:
+    case FIELD_COPIES:
+    case FIELD_PLAYABLE:
+    case FIELD_THEMES: break;
     }
+    return true;
 }
 
 static bool read_values(const TestReader *reader, const YamlNode *node)

@@ -57,11 +57,13 @@ static void match(const InstanceBuilder *builder)
     structure_themes(builder);
     compute_fit(builder);
     compute_class(builder);
+    spread_members(builder);
+    limits_begin(builder);
     structure_places(builder);
     match_exempts(builder);
     prepare_rules(builder);
-    spread_members(builder);
     structure_forms(builder);
+    limits_statuses(builder);
     notice_columns(builder);
 }
 

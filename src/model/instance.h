@@ -3,10 +3,11 @@
 #ifndef POOLWRIGHT_MODEL_INSTANCE_H
 #define POOLWRIGHT_MODEL_INSTANCE_H
 
+#include "model/limit.h"
 #include "model/scenario.h"
 #include "model/structure.h"
 
-typedef struct {
+typedef struct RuleMember {
     const Rule *rule;
     const char *of;  /* "brass", "brass+tar", "convoys"; "" for a rule without each */
     ColourMask mask; /* the member's colours (a theme's colours for themes); 0 without each */
@@ -53,11 +54,13 @@ typedef struct {
     bool *own_tag; /* [patterns * cards] the card's sheets give it the pattern's tag */
     PatternClash *clash;
     size_t clashes;
-    bool *choosable; /* [themes] its rules and fit count only if it is chosen */
-    int64_t *part;   /* [themes * cards] thousandths: what a theme adds to one copy where the card's fit leaves it out
-                        (NULL if there are none):   themes that may be   chosen, and places with `by_place` */
-    int *place_form; /* [cards] the FORM_PLACES whose places its copies fill, or -1 */
-    Form *form;
+    bool *choosable;   /* [themes] its rules and fit count only if it is chosen */
+    int64_t *part;     /* [themes * cards] thousandths: what a theme adds to one copy where the card's fit leaves it out
+                          (NULL if there are none):   themes that may be   chosen, and places with `by_place` */
+    long *place_limit; /* [cards] index into limit: the LIMIT_PLACES whose places its copies fill, or -1 */
+    Limit *limit;      /* size, cap, then each member in the same order, what structure asks for, keeps, bans */
+    size_t limits;
+    Form *form; /* what only adds fit */
     size_t forms;
     size_t skipped_count, unpriced_count, unscored_count; /* unpriced: of those not skipped */
     struct InstanceCache *cache; /* what filters and columns come to, card by card: instance_cache.h */
@@ -69,6 +72,9 @@ void instance_free(Instance *instance); /* NULL is allowed */
 /* Is the column (of CardSet.column) the user's own, and no rule, filter or pattern asked for it? What our lists add is
  * neither. */
 bool instance_column_unused(const Instance *instance, size_t column);
+
+/* After a change of the model's cap. */
+void limits_set_cap(Instance *instance);
 
 /* Works out a filter that is not the model's own (read by filter_read, so numbered). False with errors in diags. The
  * filter must outlive the instance. */

@@ -91,6 +91,12 @@ bool structure_counts_apart(const Instance *instance, size_t theme);
 /* millionths of fit, times what playability leaves of it, in thousandths. */
 int128 structure_share(const Instance *instance, size_t card, int128 millionths);
 
+/* ---- limits.c ---- */
+void limits_begin(const InstanceBuilder *builder); /* after spread_members: size, cap, members of rules */
+/* One more, without sides; title is the name. */
+Limit *limit_add(Instance *instance, LimitKind kind, const char *name, const char *of, SourcePos at);
+void limits_statuses(const InstanceBuilder *builder); /* last: keeps and bans */
+
 /* ---- card_values.c ---- */
 void match_themes(const InstanceBuilder *builder);
 void compute_prices(const InstanceBuilder *builder);

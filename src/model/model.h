@@ -30,13 +30,18 @@ int64_t measure_unit(Measure measure);
 int measure_scale(Measure measure);        /* decimals: 0, 2, 3 */
 const char *measure_name(Measure measure); /* "count", ...; "column" for columns */
 
-typedef enum { BOUND_ABSOLUTE, BOUND_PERCENT, BOUND_AVERAGE } BoundKind;
+typedef enum {
+    BOUND_ABSOLUTE,
+    BOUND_PERCENT,
+    BOUND_AVERAGE,
+    BOUND_RATIO /* so many for each of something else: enablers for each payoff, in no rule */
+} BoundKind;
 
 typedef struct {
     BoundKind kind;
     bool has_low, has_high;
     int64_t low, high; /* absolute: smallest units of the measure; percent: thousandths of a percent; average:
-                          thousandths (cents for money) */
+                          thousandths (cents for money); ratio: thousandths */
     bool exactly;      /* written as `exactly` */
     int size_at;       /* the size in force where it was written (a band's `to`) */
     SourcePos at;

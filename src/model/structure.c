@@ -11,9 +11,7 @@
 
 const char *form_kind_name(FormKind kind)
 {
-    static const char *const name[] = {
-        "places", "engine", "enablers per payoff", "depth", "theme", "evenness", "stay", "together", "needs", "apart",
-        "group",  "choice"};
+    static const char *const name[] = {"places", "engine", "depth", "theme", "evenness", "stay", "together"};
     return name[kind];
 }
 
@@ -77,14 +75,19 @@ static int64_t theme_part(const InstanceBuilder *builder, size_t theme, size_t c
 static Form *add_form(Instance *in, FormKind kind, const char *name, SourcePos at)
 {
     Form *form = &in->form[in->forms++];
-    *form = (Form){.kind = kind, .name = name, .at = at, .theme = -1, .colour = -1, .subject = -1};
+    *form = (Form){.kind = kind, .name = name, .at = at, .theme = -1, .colour = -1};
     return form;
+}
+
+/* "engine (convoys)" */
+static const char *named_of(Instance *in, const char *word, const char *of)
+{
+    return arena_printf(in->arena, "%s (%s)", word, of);
 }
 
 static Form *add_theme_form(Instance *in, FormKind kind, size_t theme, SourcePos at)
 {
-    Form *form =
-        add_form(in, kind, arena_printf(in->arena, "%s (%s)", form_kind_name(kind), in->model->theme[theme].name), at);
+    Form *form = add_form(in, kind, named_of(in, form_kind_name(kind), in->model->theme[theme].name), at);
     form->theme = (int)theme;
     return form;
 }
@@ -173,33 +176,37 @@ static void add_places(Instance *in, size_t colour)
 {
     const Model *model = in->model;
     const Places *places = &model->structure->places;
-    Form *form = add_form(in, FORM_PLACES, arena_printf(in->arena, "places (%s)", model->colour[colour]), places->at);
+    const char *name = named_of(in, limit_kind_name(LIMIT_PLACES), model->colour[colour]);
+    Limit *limit = limit_add(in, LIMIT_PLACES, name, model->colour[colour], places->at);
     Sized *part = mem_new(model->themes + 1, sizeof *part);
     size_t parts = 0;
     int64_t sum = 0;
-    form->colour = (int)colour;
-    form->of = arena_alloc(in->arena, model->themes, sizeof *form->of);
-    form->count = arena_alloc(in->arena, model->themes, sizeof *form->count);
+    limit->colour = (int)colour;
+    limit->of_theme = arena_alloc(in->arena, model->themes, sizeof *limit->of_theme);
+    limit->count = arena_alloc(in->arena, model->themes, sizeof *limit->count);
     for (size_t t = 0; t < model->themes; t++) {
         if (!has_places_in(model, t, colour))
             continue;
-        Sized sized = places_of_theme(places, model->colour[colour], model->theme[t].name, &form->at);
+        Sized sized = places_of_theme(places, model->colour[colour], model->theme[t].name, &limit->at);
         int64_t count = scale_down(sized, model->size_to);
         part[parts++] = sized;
         if (count == 0)
             continue;
-        form->of[form->ofs] = (int)t;
-        form->count[form->ofs++] = count;
+        limit->of_theme[limit->of_themes] = (int)t;
+        limit->count[limit->of_themes++] = count;
         sum += count;
     }
-    form->has_low = form->has_high = open_of_colour(places, model->colour[colour], &part[parts]);
-    if (form->has_low) {
-        scale_total(part, parts + 1, model->size_to, &form->low, &form->high);
-        form->low = form->low > sum ? form->low : sum;
-        form->high = form->high > sum ? form->high : sum;
+    limit->bounds = (Bounds){.has_low = true, .low = sum, .at = limit->at};
+    limit->has_all = open_of_colour(places, model->colour[colour], &part[parts]);
+    if (limit->has_all) {
+        scale_total(part, parts + 1, model->size_to, &limit->all_low, &limit->all_high);
+        limit->all_low = limit->all_low > sum ? limit->all_low : sum;
+        limit->all_high = limit->all_high > sum ? limit->all_high : sum;
     }
-    if (form->ofs == 0 && !form->has_low)
-        in->forms--;
+    if (limit->of_themes == 0 && !limit->has_all)
+        in->limits--;
+    else if (places->by_place)
+        add_form(in, FORM_PLACE_FIT, name, limit->at)->colour = (int)colour;
     mem_free(part);
 }
 
@@ -235,35 +242,33 @@ void structure_places(const InstanceBuilder *builder)
     const Model *model = in->model;
     const Structure *structure = model->structure;
     const size_t cards = in->cards->count;
-    in->form = arena_alloc(in->arena,
-                           model->colours + 4 * model->themes + 2 + structure->combinations +
-                               structure->chooses * (1 + model_pairs(model)),
-                           sizeof *in->form);
+    in->form =
+        arena_alloc(in->arena, model->colours + 2 * model->themes + 2 + structure->combinations, sizeof *in->form);
     if (needs_parts(in))
         in->part = arena_alloc(in->arena, model->themes * cards, sizeof *in->part);
-    in->place_form = arena_alloc(in->arena, cards, sizeof *in->place_form);
+    in->place_limit = arena_alloc(in->arena, cards, sizeof *in->place_limit);
     for (size_t c = 0; c < model->colours && structure->places.on; c++)
         add_places(in, c);
     check_places(builder);
     for (size_t c = 0; c < cards; c++) {
-        in->place_form[c] = -1;
-        for (size_t f = 0; f < in->forms; f++)
-            if (in->class[c] == CLASS_MONO &&
-                colours_exact(&in->cards->card[c].colours, (ColourMask)(1U << in->form[f].colour)))
-                in->place_form[c] = (int)f;
+        in->place_limit[c] = -1;
+        for (size_t l = 0; l < in->limits; l++)
+            if (in->limit[l].kind == LIMIT_PLACES && in->class[c] == CLASS_MONO &&
+                colours_exact(&in->cards->card[c].colours, (ColourMask)(1U << in->limit[l].colour)))
+                in->place_limit[c] = (long)l;
     }
     for (size_t t = 0; t < model->themes; t++)
         for (size_t c = 0; c < cards && in->choosable[t] && structure->shape[t].depths == 0; c++)
             in->part[t * cards + c] = theme_part(builder, t, c);
     for (size_t c = 0; c < cards && structure->places.by_place; c++) {
-        if (in->place_form[c] < 0)
+        if (in->place_limit[c] < 0)
             continue;
         const Card *card = &in->cards->card[c];
-        const Form *form = &in->form[in->place_form[c]];
+        const Limit *limit = &in->limit[in->place_limit[c]];
         in->fit[c] = (int64_t)structure_share(
             in, c, (int128)(card->has_power ? card->power : model->unscored) * model->power_weight);
-        for (size_t k = 0; k < form->ofs; k++)
-            in->part[(size_t)form->of[k] * cards + c] = theme_part(builder, (size_t)form->of[k], c);
+        for (size_t k = 0; k < limit->of_themes; k++)
+            in->part[(size_t)limit->of_theme[k] * cards + c] = theme_part(builder, (size_t)limit->of_theme[k], c);
     }
 }
 
@@ -305,11 +310,15 @@ static void add_theme_forms(const InstanceBuilder *builder, size_t theme)
         form->ratio = engine->ratio;
     }
     if (engine->on && (engine->has_from || engine->has_to)) {
-        Form *form = add_theme_form(in, FORM_RATIO, theme, engine->band_at);
-        form->has_low = engine->has_from;
-        form->has_high = engine->has_to;
-        form->low = engine->from;
-        form->high = engine->to;
+        const char *of = in->model->theme[theme].name;
+        Limit *limit = limit_add(in, LIMIT_RATIO, named_of(in, limit_kind_name(LIMIT_RATIO), of), of, engine->band_at);
+        limit->theme = (int)theme;
+        limit->bounds = (Bounds){.kind = BOUND_RATIO,
+                                 .has_low = engine->has_from,
+                                 .has_high = engine->has_to,
+                                 .low = engine->from,
+                                 .high = engine->to,
+                                 .at = engine->band_at};
     }
     if (shape->depths > 0)
         add_depth(builder, theme);
@@ -319,49 +328,59 @@ static void add_theme_forms(const InstanceBuilder *builder, size_t theme)
 
 /* ---- combinations ---- */
 
-static void match_cards(const InstanceBuilder *builder, const NameAt *name, size_t names, Form *form)
+static size_t *match_cards(const InstanceBuilder *builder, const Combination *from, size_t *count)
 {
     Instance *in = builder->instance;
     bool *listed = mem_new(in->cards->count, sizeof *listed);
-    form->card = arena_alloc(in->arena, names, sizeof *form->card);
-    for (size_t i = 0; i < names; i++) {
-        long card = find_named_card(builder, &name[i]);
+    size_t *matched = arena_alloc(in->arena, from->ofs, sizeof *matched);
+    for (size_t i = 0; i < from->ofs; i++) {
+        long card = find_named_card(builder, &from->of[i]);
         if (card >= 0)
             listed[card] = true;
     }
     for (size_t c = 0; c < in->cards->count; c++)
         if (listed[c])
-            form->card[form->cards++] = c;
+            matched[(*count)++] = c;
     mem_free(listed);
+    return matched;
 }
 
-static const char *combination_name(Instance *in, const Combination *combination)
+static const char *combination_name(Instance *in, const Combination *combination, const char *kind)
 {
-    static const FormKind kind[] = {FORM_TOGETHER, FORM_NEEDS, FORM_APART, FORM_GROUP};
     if (combination->name != NULL)
         return combination->name;
     if (combination->kind == COMBINATION_NEEDS)
         return arena_printf(in->arena, "what %s needs", combination->card.name);
-    return arena_printf(in->arena, "%s: %s%s", form_kind_name(kind[combination->kind]), combination->of[0].name,
-                        combination->ofs > 1 ? ", ..." : "");
+    return arena_printf(in->arena, "%s: %s%s", kind, combination->of[0].name, combination->ofs > 1 ? ", ..." : "");
+}
+
+static void add_together(const InstanceBuilder *builder, const Combination *from)
+{
+    Instance *in = builder->instance;
+    Form *form = add_form(in, FORM_TOGETHER, combination_name(in, from, form_kind_name(FORM_TOGETHER)), from->at);
+    form->card = match_cards(builder, from, &form->cards);
+    form->gain = from->number;
+}
+
+static void add_limit_of_cards(const InstanceBuilder *builder, const Combination *from, LimitKind kind)
+{
+    Instance *in = builder->instance;
+    Limit *limit = limit_add(in, kind, combination_name(in, from, limit_kind_name(kind)), "", from->at);
+    limit->among = match_cards(builder, from, &limit->amongs);
+    if (kind == LIMIT_NEEDS)
+        limit->card = find_named_card(builder, &from->card);
+    limit->bounds = kind == LIMIT_APART ? (Bounds){.has_high = true, .high = from->number, .at = from->at}
+                                        : (Bounds){.has_low = true, .low = from->number, .at = from->at};
 }
 
 static void add_combination(const InstanceBuilder *builder, const Combination *from)
 {
-    static const FormKind kind[] = {FORM_TOGETHER, FORM_NEEDS, FORM_APART, FORM_GROUP};
-    Instance *in = builder->instance;
-    Form *form = add_form(in, kind[from->kind], combination_name(in, from), from->at);
-    match_cards(builder, from->of, from->ofs, form);
     switch (from->kind) {
-    case COMBINATION_TOGETHER: form->gain = from->number; break;
-    case COMBINATION_APART:
-        form->has_high = true;
-        form->high = from->number;
-        break;
-    case COMBINATION_NEEDS:
-        form->subject = find_named_card(builder, &from->card);
-        /* fall through */
-    default: form->has_low = true; form->low = from->number;
+    case COMBINATION_TOGETHER: add_together(builder, from); break;
+    case COMBINATION_NEEDS: add_limit_of_cards(builder, from, LIMIT_NEEDS); break;
+    case COMBINATION_APART: add_limit_of_cards(builder, from, LIMIT_APART); break;
+    case COMBINATION_GROUP: add_limit_of_cards(builder, from, LIMIT_GROUP); break;
+    case COMBINATIONS: break;
     }
 }
 
@@ -371,21 +390,25 @@ static void add_choice(const InstanceBuilder *builder, const Choose *from, Colou
 {
     Instance *in = builder->instance;
     const Model *model = in->model;
-    Form *form = add_form(in, FORM_CHOOSE, name, from->at);
-    form->of = arena_alloc(in->arena, from->froms, sizeof *form->of);
-    form->has_low = form->has_high = true;
+    Limit *limit = limit_add(in, LIMIT_CHOICE, name, "", from->at);
+    limit->of_theme = arena_alloc(in->arena, from->froms, sizeof *limit->of_theme);
     for (size_t t = 0; t < model->themes; t++)
         for (size_t k = 0; k < from->froms; k++)
             if (from->from[k].name == model->theme[t].name && (pair == 0 || model->theme[t].colours == pair) &&
-                (form->ofs == 0 || form->of[form->ofs - 1] != (int)t))
-                form->of[form->ofs++] = (int)t;
-    form->low = from->low;
-    form->high = from->high < (int64_t)form->ofs ? from->high : (int64_t)form->ofs;
-    if (form->ofs == 0)
-        in->forms--;
-    else if (form->low > (int64_t)form->ofs)
+                (limit->of_themes == 0 || limit->of_theme[limit->of_themes - 1] != (int)t))
+                limit->of_theme[limit->of_themes++] = (int)t;
+    const int64_t there = (int64_t)limit->of_themes, high = from->high < there ? from->high : there;
+    limit->bounds = (Bounds){.has_low = true,
+                             .has_high = true,
+                             .low = from->low,
+                             .high = high,
+                             .exactly = from->low == high,
+                             .at = from->at};
+    if (there == 0)
+        in->limits--;
+    else if (from->low > there)
         diag_error(builder->diags, from->at, "%s asks for %lld of %zu themes, expected no more than there are", name,
-                   (long long)form->low, form->ofs);
+                   (long long)from->low, limit->of_themes);
 }
 
 static void add_choices(const InstanceBuilder *builder, const Choose *from)

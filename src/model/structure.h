@@ -1,10 +1,11 @@
 /* structure.h - what a pool is beyond counts: places, engines, depth, evenness, combinations, the choice of themes,
  * stickiness. Meanings: docs/files.md, "Structure". `Structure` is what the model says; a `Form` is one such thing met
- * with the candidates, and all that programme, checker, explanations and reports know of it. */
+ * with the candidates, and all that programme, checker, explanations and reports know of it, where it adds fit; what it
+ * asks for is a Limit (limit.h). */
 #ifndef POOLWRIGHT_MODEL_STRUCTURE_H
 #define POOLWRIGHT_MODEL_STRUCTURE_H
 
-#include "model/model.h"
+#include "model/limit.h"
 
 #define PERCENT_WHOLE INT64_C(100000) /* 100 % in thousandths of a percent */
 #define CHOICE_MOST 20                /* themes to choose from */
@@ -104,18 +105,13 @@ typedef struct Structure {
 /* ---- met with the candidates ---- */
 
 typedef enum {
-    FORM_PLACES, /* one for each colour that has places */
+    FORM_PLACE_FIT, /* of a colour's cards in places, with `by_place` */
     FORM_ENGINE,
-    FORM_RATIO,
     FORM_DEPTH,
     FORM_THEME_FIT, /* of `theme`; theme fit: of a theme that may be chosen */
     FORM_EVENNESS,
     FORM_STAY,
-    FORM_TOGETHER,
-    FORM_NEEDS,
-    FORM_APART,
-    FORM_GROUP,
-    FORM_CHOOSE /* one for each group to choose from */
+    FORM_TOGETHER
 } FormKind;
 
 typedef struct {
@@ -127,21 +123,14 @@ typedef struct {
     FormKind kind;
     const char *name; /* "places (brass)", "engine (convoys)", "dawn watch" ... */
     SourcePos at;
-    int theme;    /* of the theme kinds, else -1 */
-    int colour;   /* FORM_PLACES, else -1 */
-    int64_t gain; /* thousandths of fit a unit: engine, evenness, together, stay */
-    bool has_low, has_high;
-    int64_t low, high; /* places: all mono copies of the colour; ratio: thousandths; needs, groups: cards; apart:
-                          copies; choose: themes */
-    int64_t ratio;     /* engine, thousandths */
-    FormStep *step;    /* [steps] depth; values do not rise */
+    int theme;      /* of the theme kinds, else -1 */
+    int colour;     /* FORM_PLACE_FIT, else -1 */
+    int64_t gain;   /* thousandths of fit a unit: engine, evenness, together, stay */
+    int64_t ratio;  /* engine, thousandths */
+    FormStep *step; /* [steps] depth; values do not rise */
     size_t steps;
-    size_t *card; /* [cards] combinations, ascending, each once; needs: any of which */
+    size_t *card; /* [cards] together, ascending, each once */
     size_t cards;
-    long subject;   /* needs: the card that needs them, else -1 */
-    int *of;        /* [ofs] themes: places, choose; ascending */
-    int64_t *count; /* [ofs] places: how many */
-    size_t ofs;
 } Form;
 
 const char *form_kind_name(FormKind kind); /* "places", "engine", ... */

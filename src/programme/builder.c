@@ -40,8 +40,6 @@ void builder_entry(Builder *b, int column, int64_t value)
 BuiltRow *builder_begin(Builder *b, ProgrammeRow about, int64_t low, int64_t high)
 {
     mem_reserve((void **)&b->row, &b->rows_capacity, b->rows + 1, sizeof *b->row);
-    about.low = low != SEARCH_MINUS_INFINITY;
-    about.high = high != SEARCH_PLUS_INFINITY;
     about.divisor = 1;
     BuiltRow *row = &b->row[b->rows++];
     *row = (BuiltRow){.about = about, .low = low, .high = high, .first = b->entries};
@@ -127,11 +125,10 @@ int builder_in(Builder *b, size_t card)
         return b->first_column[card];
     if (b->in_column[card] >= 0)
         return b->in_column[card];
-    int in = builder_column(
-        b, (ProgrammeColumn){.role = COLUMN_IN, .card = (long)card, .member = -1, .form = -1, .theme = -1},
-        SEARCH_BINARY, 0, 0, 1);
+    int in = builder_column(b, (ProgrammeColumn){.role = COLUMN_IN, .card = (long)card, .form = -1, .theme = -1},
+                            SEARCH_BINARY, 0, 0, 1);
     b->in_column[card] = in;
-    ProgrammeRow about = {.role = ROW_IN, .member = (long)card, .form = -1};
+    ProgrammeRow about = {.role = ROW_IN, .card = (long)card, .form = -1};
     BuiltRow *row = builder_begin(b, about, 0, SEARCH_PLUS_INFINITY); /* in only with a copy */
     builder_copies(b, card, 1);
     builder_entry(b, in, -1);
@@ -188,9 +185,9 @@ static void add_protections(Builder *b)
             const int64_t all = rise[e] * p->high[column[e]];
             most = all > most ? all : most;
         }
-        const long member = b->row[built->row].about.member;
+        const Limit *limit = b->row[built->row].about.limit;
         const int threshold = builder_column(
-            b, (ProgrammeColumn){.role = COLUMN_THRESHOLD, .card = -1, .member = member, .form = -1, .theme = -1},
+            b, (ProgrammeColumn){.role = COLUMN_THRESHOLD, .card = -1, .limit = limit, .form = -1, .theme = -1},
             SEARCH_CONTINUOUS, 0, 0, most);
         if (p->protections == NULL)
             p->protections = protections_new();

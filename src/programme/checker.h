@@ -1,43 +1,43 @@
-/* checker.h - counts a pool against every rule, in integers, from cards and model and never from the programme's rows.
+/* checker.h - counts a pool against every limit, in integers, from cards and model and never from the programme's rows.
  * Runs on every answer before it is shown; also the source of all uses and slacks in reports. */
 #ifndef POOLWRIGHT_PROGRAMME_CHECKER_H
 #define POOLWRIGHT_PROGRAMME_CHECKER_H
 
 #include "model/instance.h"
 
-typedef enum { USE_SIZE, USE_CAP, USE_MEMBER } UseKind;
-
+/* A limit (model/limit.h) in the pool. What total and base are:
+ *   size, cap, keep, ban   copies, cents; 0
+ *   rule       the measure over the copies counted, smallest unit; percent: the measure over the `of` copies, average:
+ *              how many copies took part, else 0
+ *   places     places of themes that are filled; mono copies of the colour
+ *   enablers per payoff   enablers; payoffs
+ *   needs      cards of `one_of` that are in; 1 if the card that needs them is in
+ *   apart      copies; its cards       group  cards that are in; its cards       choice  themes chosen; 0 */
 typedef struct {
-    UseKind kind;
-    const RuleMember *member; /* NULL for size and cap */
-    Bounds bounds;            /* size: counts; cap: cents */
-    Measure measure;          /* MEASURE_COUNT for size, MEASURE_SPEND for the cap */
-    int64_t total;            /* the measure over the copies counted, smallest unit */
-    int64_t base; /* percent: the measure over the `of` copies; average: how many copies took part; else 0 */
-    bool low_kept, high_kept;
-    int64_t low_slack, high_slack; /* by how much the total may fall, rise (smallest unit; negative: broken); INT64_MAX
-                                      without that side */
+    const Limit *limit;
+    Bounds bounds; /* the limit's; places: what the chosen themes ask for; keep, ban: as least and most are now */
+    int64_t total, base;
+    bool low_kept, high_kept;      /* places: the high side is the number of mono copies, wherever it is off */
+    int64_t low_slack, high_slack; /* by how much the total may fall, rise (smallest unit; ratio: enablers; negative:
+                                      broken); INT64_MAX without that side */
     bool low_tight, high_tight;    /* kept, and no smaller step is left */
     bool is_protected;       /* its upper limit holds under price risk (risk.h): high_slack is from protected_total */
     int64_t protected_total; /* cents */
-    int64_t missed;          /* soft rules: units missed, both sides */
+    int64_t missed;          /* soft limits: units missed, both sides */
     int64_t penalty;         /* fit lost for them, thousandths */
-    bool idle;               /* of a theme that may be chosen and is not: it asks nothing */
-} RuleUse;
+    bool idle; /* asks nothing: of a theme that may be chosen and is not; needs: the card that needs others is not in */
+} LimitUse;
 
 /* A form (model/structure.h) in the pool. What use and other are:
- *   places     mono copies of the colour; places of themes that are filled
- *   engine, enablers per payoff   enablers; payoffs
+ *   place fit  copies in places of themes; 0
+ *   engine     enablers; payoffs
  *   depth      summed tag weight, thousandths
  *   theme      fit of its tags, thousandths
  *   evenness   whole units of the weakest theme; that theme's index, -1 if there is none
  *   stay       copies of the present pool that stay
- *   together   cards that are in; its cards
- *   needs      cards of `one_of` that are in; 1 if the card that needs them is in
- *   apart      copies; its cards       group  cards that are in; its cards       choice  themes chosen */
+ *   together   cards that are in; its cards */
 typedef struct {
     const Form *form;
-    bool kept;
     bool idle; /* of a theme that may be chosen and is not */
     int64_t use, other;
     int64_t gain; /* thousandths of fit */
@@ -45,15 +45,15 @@ typedef struct {
 
 typedef struct {
     size_t card;
-    const Form *form;
+    const Limit *limit;
     int theme; /* -1: an open place */
     int copies;
 } PlaceUse;
 
 typedef struct {
-    RuleUse *use; /* size, cap (if there is one), then every member in the instance's order */
+    LimitUse *use; /* every limit that has a side, in the instance's order */
     size_t uses;
-    bool kept;        /* every rule holds (soft ones always do), copies are within their limits */
+    bool kept;        /* every limit holds (soft ones always do), copies are within their limits */
     int64_t size;     /* copies */
     int64_t cost;     /* cents to buy */
     int64_t card_fit; /* sum over copies */
@@ -84,9 +84,11 @@ bool pool_count_breaks(const PoolCount *count);
 /* As pool_check. */
 void pool_count_check(const PoolCount *count, PoolCheck *check);
 
-/* The file's line that set the bound: a member's own, the rule's, the size's or the cap's. */
-SourcePos rule_use_at(const RuleUse *use);
-/* "spending cap", "size", "removal (tar)" in the arena. */
-const char *rule_use_name(const RuleUse *use, Arena *arena);
+/* Kept on both sides? */
+bool limit_use_kept(const LimitUse *use);
+/* To the nearer side; INT64_MAX without one. */
+int64_t limit_use_slack(const LimitUse *use);
+/* No slack on a side, where there could be some. */
+bool limit_use_tight(const LimitUse *use);
 
 #endif

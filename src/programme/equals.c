@@ -66,7 +66,7 @@ static void find_columns(Equals *e)
 static void add_cost_row(Equals *e, Extension *extension)
 {
     for (int i = 0; i < e->programme->problem.rows; i++)
-        if (e->programme->row[i].role == ROW_CAP && !programme_at_risk(e->programme))
+        if (programme_row_is(e->programme, i, LIMIT_CAP) && !programme_at_risk(e->programme))
             e->cost_row = i;
     if (e->cost_row >= 0)
         return;

@@ -43,28 +43,14 @@ static const char *column_note(const ProgrammeColumn *column)
     return "";
 }
 
-static void add_member_name(const Programme *p, Text *out, long member)
-{
-    const RuleMember *m = &p->instance->member[member];
-    add_comment_text(out, m->rule->name);
-    if (m->of[0] != '\0') {
-        text_add(out, " (");
-        add_comment_text(out, m->of);
-        text_add(out, ")");
-    }
-}
-
 /* What the column stands for: its rule, theme or form, and its card. */
 static void add_column_name(const Programme *p, Text *out, const ProgrammeColumn *column)
 {
-    const bool of_form = column->role >= COLUMN_THEME_FIT;
-    if (column->role == COLUMN_THRESHOLD && column->member < 0)
-        text_add(out, "spending cap");
-    else if (column->role == COLUMN_MISSED || column->role == COLUMN_THRESHOLD)
-        add_member_name(p, out, column->member);
+    if (column->limit != NULL)
+        add_comment_text(out, column->limit->title);
     else if (column->role == COLUMN_CHOSEN)
         add_comment_text(out, p->instance->model->theme[column->theme].name);
-    else if (of_form)
+    else if (column->form >= 0)
         add_comment_text(out, p->instance->form[column->form].name);
     else
         add_comment_text(out, p->instance->cards->card[column->card].name);
@@ -90,23 +76,19 @@ static void add_names(const Programme *p, Text *out, const char *mark)
     for (int i = 0; i < p->problem.rows; i++) {
         const ProgrammeRow *row = &p->row[i];
         text_printf(out, "%s r%d: ", mark, i);
-        if (row->role == ROW_SIZE)
-            text_add(out, "size");
-        else if (row->role == ROW_CAP)
-            text_add(out, "spending cap, cents");
-        else if (row->role == ROW_ORDER) {
-            text_add(out, "owned copies first: ");
-            add_comment_text(out, p->instance->cards->card[row->member].name);
-        } else if (row->role == ROW_IN) {
-            text_add(out, "in or not: ");
-            add_comment_text(out, p->instance->cards->card[row->member].name);
-        } else if (row->role == ROW_OVER) {
-            text_add(out, "risen beyond the threshold: ");
-            add_comment_text(out, p->instance->cards->card[row->member].name);
-        } else if (row->role == ROW_FORM)
-            add_comment_text(out, p->instance->form[row->form].name);
-        else
-            add_member_name(p, out, row->member);
+        switch (row->role) {
+        case ROW_LIMIT: add_comment_text(out, row->limit->title); break;
+        case ROW_FORM: add_comment_text(out, p->instance->form[row->form].name); break;
+        case ROW_ORDER:
+        case ROW_IN:
+        case ROW_OVER:
+            text_add(out, row->role == ROW_ORDER ? "owned copies first: "
+                          : row->role == ROW_IN  ? "in or not: "
+                                                 : "risen beyond the threshold: ");
+            add_comment_text(out, p->instance->cards->card[row->card].name);
+        }
+        if (programme_row_is(p, i, LIMIT_CAP))
+            text_add(out, ", cents");
         if (row->divisor != 1)
             text_printf(out, ", divided by %" PRId64, row->divisor);
         if (row->factor != 0)
@@ -309,9 +291,8 @@ Programme *programme_compact(const Programme *from)
         to->row[own->row].factor = own->weight > 1 ? own->weight : 0;
         for (int e = 0; e < own->entries; e++) {
             const long card = from->column[own->entry[e].column].card;
-            to->column[column++] =
-                (ProgrammeColumn){.role = COLUMN_OVER, .card = card, .member = -1, .form = -1, .theme = -1};
-            to->row[row++] = (ProgrammeRow){.role = ROW_OVER, .member = card, .form = -1, .high = true, .divisor = 1};
+            to->column[column++] = (ProgrammeColumn){.role = COLUMN_OVER, .card = card, .form = -1, .theme = -1};
+            to->row[row++] = (ProgrammeRow){.role = ROW_OVER, .card = card, .form = -1, .divisor = 1};
         }
     }
     return to;

@@ -20,14 +20,13 @@ static bool name_coefficient(const Programme *programme, Diags *diags)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
             const ProgrammeRow *row = &programme->row[p->row[k]];
             const long card = programme->column[j].card;
-            if ((p->value[k] <= COEFFICIENT_MOST && p->value[k] >= -COEFFICIENT_MOST) || row->role != ROW_MEMBER ||
-                card < 0)
+            if ((p->value[k] <= COEFFICIENT_MOST && p->value[k] >= -COEFFICIENT_MOST) || row->role != ROW_LIMIT ||
+                row->limit->member == NULL || card < 0)
                 continue;
-            const RuleMember *member = &in->member[row->member];
-            diag_error(diags, member->rule->at,
+            diag_error(diags, row->limit->member->rule->at,
                        "the numbers are too large to be exact: rule '%s' with what '%s' has there; expected smaller "
                        "amounts, or bounds with fewer decimals",
-                       member->rule->name, in->cards->card[card].name);
+                       row->limit->name, in->cards->card[card].name);
             return true;
         }
     return false;

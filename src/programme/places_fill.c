@@ -23,16 +23,16 @@ typedef struct {
     long *card_from;             /* the theme whose place the card takes */
 } Filling;
 
-static void begin(Filling *f, const Instance *in, const Form *form, const Held *held, const bool *active)
+static void begin(Filling *f, const Instance *in, const Limit *limit, const Held *held, const bool *active)
 {
     const size_t all = in->cards->count;
     const bool by_place = in->model->structure->places.by_place;
-    *f = (Filling){.themes = form->ofs};
+    *f = (Filling){.themes = limit->of_themes};
     f->card = mem_new(held->cards, sizeof *f->card);
     f->free = mem_new(held->cards, sizeof *f->free);
     for (size_t i = 0; i < held->cards; i++) {
         const size_t c = held->card[i];
-        if (in->place_form[c] < 0 || &in->form[in->place_form[c]] != form)
+        if (in->place_limit[c] < 0 || &in->limit[in->place_limit[c]] != limit)
             continue;
         f->card[f->cards] = i;
         f->free[f->cards++] = held->copies[c];
@@ -47,8 +47,8 @@ static void begin(Filling *f, const Instance *in, const Form *form, const Held *
     f->to_card = mem_new(f->cards, sizeof *f->to_card);
     f->card_from = mem_new(f->cards, sizeof *f->card_from);
     for (size_t k = 0; k < f->themes; k++) {
-        const size_t t = (size_t)form->of[k];
-        f->left[k] = active[t] ? form->count[k] : 0;
+        const size_t t = (size_t)limit->of_theme[k];
+        f->left[k] = active[t] ? limit->count[k] : 0;
         for (size_t i = 0; i < f->cards; i++) {
             const size_t c = held->card[f->card[i]];
             const CardTag *tag = instance_theme_tag(in, t, c);
@@ -126,11 +126,11 @@ static bool augment(Filling *f)
     }
 }
 
-int64_t places_fill(const Instance *instance, const Form *form, const Held *held, const bool *active, int *filled)
+int64_t places_fill(const Instance *instance, const Limit *limit, const Held *held, const bool *active, int *filled)
 {
     Filling f;
     int64_t places = 0;
-    begin(&f, instance, form, held, active);
+    begin(&f, instance, limit, held, active);
     while (augment(&f))
         places++;
     for (size_t i = 0; filled != NULL && i < f.cards; i++)

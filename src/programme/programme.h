@@ -15,7 +15,7 @@ typedef enum {
     COLUMN_FULL,
     COLUMN_MISSED,
     COLUMN_OVER,      /* what the card's risen price takes beyond the threshold: only in programme_compact */
-    COLUMN_THRESHOLD, /* of the row that protects a limit against risen prices: see search.h; member, or -1: the cap */
+    COLUMN_THRESHOLD, /* of the row that protects a limit against risen prices: see search.h */
     COLUMN_IN,        /* 0/1: the card is in (for cards of several copies) */
     COLUMN_CHOSEN,    /* 0/1: the theme is chosen */
     COLUMN_THEME_FIT, /* fit of a theme that may be chosen, thousandths */
@@ -30,21 +30,21 @@ typedef enum {
 
 typedef struct {
     ColumnRole role;
-    long card;   /* COLUMN_MISSED: -1 */
-    long member; /* index into Instance.member for COLUMN_MISSED, else -1 */
-    long form;   /* index into Instance.form for the roles of structure */
-    long theme;  /* COLUMN_CHOSEN, COLUMN_THEME_FIT, COLUMN_ENGINE, the places: the theme; COLUMN_DEPTH: the step */
+    long card;          /* COLUMN_MISSED: -1 */
+    const Limit *limit; /* COLUMN_MISSED, COLUMN_THRESHOLD, the places: whose; else NULL */
+    long form;          /* index into Instance.form for what adds fit, else -1 */
+    long theme; /* COLUMN_CHOSEN, COLUMN_THEME_FIT, COLUMN_ENGINE, the places: the theme; COLUMN_DEPTH: the step */
 } ProgrammeColumn;
 
-typedef enum { ROW_SIZE, ROW_CAP, ROW_MEMBER, ROW_ORDER, ROW_IN, ROW_FORM, ROW_OVER } RowRole;
+typedef enum { ROW_LIMIT, ROW_ORDER, ROW_IN, ROW_FORM, ROW_OVER } RowRole;
 
 typedef struct {
     RowRole role;
-    long member;     /* ROW_MEMBER: index into Instance.member; ROW_ORDER, ROW_IN, ROW_OVER: the card; else -1 */
-    long form;       /* ROW_FORM: index into Instance.form; all rows of a form hold together */
-    bool low, high;  /* which sides of the rule this row states */
-    int64_t divisor; /* the row was divided by this (its coefficients' greatest common divisor) */
-    int64_t factor;  /* and multiplied by this; 0: by nothing (only in programme_compact) */
+    const Limit *limit; /* ROW_LIMIT: one of Instance.limit; all rows of a limit hold together */
+    long card;          /* ROW_ORDER, ROW_IN, ROW_OVER, else -1 */
+    long form;          /* ROW_FORM: index into Instance.form, else -1 */
+    int64_t divisor;    /* the row was divided by this (its coefficients' greatest common divisor) */
+    int64_t factor;     /* and multiplied by this; 0: by nothing (only in programme_compact) */
 } ProgrammeRow;
 
 typedef struct {
@@ -53,6 +53,9 @@ typedef struct {
     ProgrammeColumn *column; /* [problem.columns] */
     ProgrammeRow *row;       /* [problem.rows] */
 } Programme;
+
+/* Does the row state a limit of the kind? */
+bool programme_row_is(const Programme *programme, int row, LimitKind kind);
 
 /* NULL with an error in diags when the numbers are too large for exact arithmetic. The instance must outlive it. Freed
  * with programme_free. */

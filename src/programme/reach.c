@@ -7,7 +7,7 @@
  * where some but not all copies of a card are owned, since a bought copy stands behind the owned ones: there it is
  * found by the number of copies that such cards take (best[k]), and the rest by value; with very many such copies the
  * sum by value stays, which no pool exceeds. */
-#include "programme/reach.h"
+#include "programme/reach_inner.h"
 
 #include "base/number.h"
 #include "base/sort.h"
@@ -156,7 +156,7 @@ static void turn(Lot *lot, size_t lots)
 }
 
 static void member_reach(const Instance *in, const RuleMember *member, Lot *lot, int64_t copies, int64_t forced,
-                         RuleReach *reach)
+                         LimitReach *reach)
 {
     const size_t *card;
     const size_t cards = member_cards(in, member, &card);
@@ -180,7 +180,7 @@ static void member_reach(const Instance *in, const RuleMember *member, Lot *lot,
     reach->most = clamp(base + greatest(lot, lots, must, may));
     turn(lot, lots);
     reach->least = clamp(base - greatest(lot, lots, must, may));
-    reach->known = true;
+    reach->has_least = reach->has_most = true;
     if (member->rule->measure == MEASURE_SPEND && may > 0 && worth_counting(in, member, may))
         reach->most = clamp(base + greatest_spend(in, member, may, lot));
     if (member->rule->is_soft || (member->theme >= 0 && in->choosable[member->theme]))
@@ -198,7 +198,7 @@ void instance_copies(const Instance *instance, int64_t *most, int64_t *least)
     }
 }
 
-void rule_reach(const Instance *instance, RuleReach *reach)
+void limit_reach(const Instance *instance, LimitReach *reach)
 {
     int64_t most, least;
     instance_copies(instance, &most, &least);
@@ -206,9 +206,13 @@ void rule_reach(const Instance *instance, RuleReach *reach)
     int64_t free_copies = 0;
     for (size_t c = 0; c < instance->cards->count; c++)
         free_copies += instance->most[c] > 0 ? instance->most[c] - instance->least[c] : 0;
-    for (size_t m = 0; m < instance->members; m++) {
-        reach[m] = (RuleReach){0};
-        member_reach(instance, &instance->member[m], lot, free_copies, least, &reach[m]);
+    for (size_t l = 0; l < instance->limits; l++) {
+        const Limit *limit = &instance->limit[l];
+        reach[l] = (LimitReach){.possible = true};
+        if (limit->member != NULL)
+            member_reach(instance, limit->member, lot, free_copies, least, &reach[l]);
+        else
+            structure_reach(instance, limit, free_copies, least, &reach[l]);
     }
     mem_free(lot);
 }

@@ -35,10 +35,10 @@ static bool set_card_columns(const Programme *programme, const int *copies, int6
 
 /* ---- forms: the values with which they give most, from the checker's count ---- */
 
-static bool same_themes(const Instance *in, const Form *form, size_t a, size_t b)
+static bool same_themes(const Instance *in, const Limit *limit, size_t a, size_t b)
 {
-    for (size_t k = 0; k < form->ofs; k++) {
-        const size_t theme = (size_t)form->of[k];
+    for (size_t k = 0; k < limit->of_themes; k++) {
+        const size_t theme = (size_t)limit->of_theme[k];
         if ((instance_theme_tag(in, theme, a) != NULL) != (instance_theme_tag(in, theme, b) != NULL))
             return false;
     }
@@ -48,14 +48,13 @@ static bool same_themes(const Instance *in, const Form *form, size_t a, size_t b
 /* Copies in places of the column's theme: of its card, or of all cards like it. */
 static int64_t copies_in_place(const Instance *in, const ProgrammeColumn *column, const PoolCheck *check)
 {
-    const Form *form = &in->form[column->form];
     int64_t copies = 0;
     for (size_t k = 0; k < check->places; k++) {
         const PlaceUse *place = &check->place[k];
-        if (place->form != form || place->theme != column->theme)
+        if (place->limit != column->limit || place->theme != column->theme)
             continue;
         bool counts = column->role == COLUMN_PLACE ? place->card == (size_t)column->card
-                                                   : same_themes(in, form, place->card, (size_t)column->card);
+                                                   : same_themes(in, column->limit, place->card, (size_t)column->card);
         copies += counts ? place->copies : 0;
     }
     return copies;
@@ -85,8 +84,15 @@ static int64_t form_value(const Programme *programme, const ProgrammeColumn *col
     case COLUMN_TOGETHER: return check->form[column->form].gain > 0;
     case COLUMN_PLACE:
     case COLUMN_KIND_PLACE: return copies_in_place(in, column, check);
-    default: return 0;
+    case COLUMN_COPIES:
+    case COLUMN_OWNED:
+    case COLUMN_BOUGHT:
+    case COLUMN_FULL:
+    case COLUMN_MISSED:
+    case COLUMN_OVER:
+    case COLUMN_THRESHOLD: break; /* set elsewhere */
     }
+    return 0;
 }
 
 static void set_form_columns(const Programme *programme, const int *copies, int64_t *x)
@@ -124,10 +130,18 @@ static void set_missed_columns(const Programme *programme, int64_t *x)
     mem_free(use);
 }
 
+static bool has_form_columns(const Programme *programme)
+{
+    bool any = false;
+    for (int j = 0; j < programme->problem.columns; j++)
+        any = any || programme->column[j].role >= COLUMN_IN;
+    return any;
+}
+
 bool programme_solution(const Programme *programme, const int *copies, int64_t *x)
 {
     bool all = set_card_columns(programme, copies, x);
-    if (programme->instance->forms > 0)
+    if (has_form_columns(programme))
         set_form_columns(programme, copies, x);
     set_missed_columns(programme, x);
     search_settle(&programme->problem, x);

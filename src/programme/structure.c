@@ -15,12 +15,12 @@
 
 static ProgrammeRow form_row(size_t form)
 {
-    return (ProgrammeRow){.role = ROW_FORM, .member = -1, .form = (long)form};
+    return (ProgrammeRow){.role = ROW_FORM, .card = -1, .form = (long)form};
 }
 
 static ProgrammeColumn form_column(ColumnRole role, size_t form, long card, long theme)
 {
-    return (ProgrammeColumn){.role = role, .card = card, .member = -1, .form = (long)form, .theme = theme};
+    return (ProgrammeColumn){.role = role, .card = card, .form = (long)form, .theme = theme};
 }
 
 void structure_row(Builder *b, ProgrammeRow about, int chosen, int64_t low, int64_t high, int missed, int64_t unit)
@@ -58,9 +58,9 @@ void structure_chosen(Builder *b)
     for (size_t t = 0; t < in->model->themes; t++) {
         b->chosen_column[t] = -1;
         if (in->choosable[t])
-            b->chosen_column[t] = builder_column(
-                b, (ProgrammeColumn){.role = COLUMN_CHOSEN, .card = -1, .member = -1, .form = -1, .theme = (long)t},
-                SEARCH_BINARY, 0, 0, 1);
+            b->chosen_column[t] =
+                builder_column(b, (ProgrammeColumn){.role = COLUMN_CHOSEN, .card = -1, .form = -1, .theme = (long)t},
+                               SEARCH_BINARY, 0, 0, 1);
     }
 }
 
@@ -79,7 +79,7 @@ static const CardTag *playable_tag(const Instance *in, size_t theme, size_t card
                                                                                                             : NULL;
 }
 
-static void add_enablers(Builder *b, size_t theme, int64_t enabler, int64_t payoff)
+void structure_enablers(Builder *b, size_t theme, int64_t enabler, int64_t payoff)
 {
     for (size_t c = 0; c < b->instance->cards->count; c++) {
         const CardTag *tag = playable_tag(b->instance, theme, c);
@@ -128,10 +128,10 @@ static void add_engine(Builder *b, size_t f, const Form *form)
 {
     const size_t theme = (size_t)form->theme;
     builder_clear(b);
-    add_enablers(b, theme, 0, form->ratio);
+    structure_enablers(b, theme, 0, form->ratio);
     int64_t most = builder_reach(b, true) / 1000;
     builder_clear(b);
-    add_enablers(b, theme, 1, 0);
+    structure_enablers(b, theme, 1, 0);
     int64_t enablers = builder_reach(b, true);
     most = most < enablers ? most : enablers;
     if (most <= 0)
@@ -139,24 +139,9 @@ static void add_engine(Builder *b, size_t f, const Form *form)
     int units = builder_whole(b, form_column(COLUMN_ENGINE, f, -1, form->theme), form->gain, 0, most);
     row_with(b, f, units, -1, 0);
     builder_clear(b);
-    add_enablers(b, theme, 0, form->ratio);
+    structure_enablers(b, theme, 0, form->ratio);
     row_with(b, f, units, -1000, 0);
     only_if_chosen(b, f, units, most, b->chosen_column[theme]);
-}
-
-static void add_ratio(Builder *b, size_t f, const Form *form)
-{
-    const size_t theme = (size_t)form->theme;
-    if (form->has_low) {
-        builder_clear(b);
-        add_enablers(b, theme, 1000, -form->low);
-        structure_row(b, form_row(f), b->chosen_column[theme], 0, SEARCH_PLUS_INFINITY, -1, 0);
-    }
-    if (form->has_high) {
-        builder_clear(b);
-        add_enablers(b, theme, 1000, -form->high);
-        structure_row(b, form_row(f), b->chosen_column[theme], SEARCH_MINUS_INFINITY, 0, -1, 0);
-    }
 }
 
 static void add_depth(Builder *b, size_t f, const Form *form)
@@ -362,7 +347,7 @@ static void add_stay(Builder *b, size_t f, const Form *form)
     }
 }
 
-/* ---- combinations and choices ---- */
+/* ---- combinations ---- */
 
 static void add_together(Builder *b, size_t f, const Form *form)
 {
@@ -383,56 +368,18 @@ static void add_together(Builder *b, size_t f, const Form *form)
     mem_free(in);
 }
 
-/* Sum of the cards' 0/1, less `low` x the subject's 0/1 (or with low as a bound where there is none). */
-static void add_needs(Builder *b, size_t f, const Form *form)
-{
-    int *in = mem_new(form->cards, sizeof *in);
-    int subject = form->subject >= 0 ? builder_in(b, (size_t)form->subject) : -1;
-    for (size_t k = 0; k < form->cards; k++)
-        in[k] = builder_in(b, form->card[k]);
-    if (form->kind == FORM_GROUP || subject >= 0) {
-        BuiltRow *row = builder_begin(b, form_row(f), form->kind == FORM_GROUP ? form->low : 0, SEARCH_PLUS_INFINITY);
-        for (size_t k = 0; k < form->cards; k++)
-            builder_entry(b, in[k], 1);
-        builder_entry(b, subject, -form->low);
-        builder_end(b, row);
-    }
-    mem_free(in);
-}
-
-static void add_apart(Builder *b, size_t f, const Form *form)
-{
-    BuiltRow *row = builder_begin(b, form_row(f), SEARCH_MINUS_INFINITY, form->high);
-    for (size_t k = 0; k < form->cards; k++)
-        builder_copies(b, form->card[k], 1);
-    builder_end(b, row);
-}
-
-static void add_choose(Builder *b, size_t f, const Form *form)
-{
-    BuiltRow *row = builder_begin(b, form_row(f), form->low, form->high);
-    for (size_t k = 0; k < form->ofs; k++)
-        builder_entry(b, b->chosen_column[form->of[k]], 1);
-    builder_end(b, row);
-}
-
 void structure_rows(Builder *b)
 {
     for (size_t f = 0; f < b->instance->forms; f++) {
         const Form *form = &b->instance->form[f];
         switch (form->kind) {
-        case FORM_PLACES: structure_place_rows(b, f); break;
+        case FORM_PLACE_FIT: break; /* on the columns of places */
         case FORM_ENGINE: add_engine(b, f, form); break;
-        case FORM_RATIO: add_ratio(b, f, form); break;
         case FORM_DEPTH: add_depth(b, f, form); break;
         case FORM_THEME_FIT: add_theme_fit(b, f, form); break;
         case FORM_EVENNESS: add_evenness(b, f, form); break;
         case FORM_STAY: add_stay(b, f, form); break;
         case FORM_TOGETHER: add_together(b, f, form); break;
-        case FORM_NEEDS:
-        case FORM_GROUP: add_needs(b, f, form); break;
-        case FORM_APART: add_apart(b, f, form); break;
-        case FORM_CHOOSE: add_choose(b, f, form); break;
         }
     }
 }

@@ -12,8 +12,10 @@ int64_t structure_objective(const Instance *instance, size_t card);
 void structure_chosen(Builder *b);
 /* The columns and rows of all forms. */
 void structure_rows(Builder *b);
-/* structure_places.c */
-void structure_place_rows(Builder *b, size_t form);
+/* structure_places.c: LIMIT_PLACES. */
+void structure_place_rows(Builder *b, const Limit *limit);
+/* Adds to b->coefficient: so much for each copy of an enabler, a payoff of the theme that its decks can play. */
+void structure_enablers(Builder *b, size_t theme, int64_t enabler, int64_t payoff);
 
 /* A row over b->coefficient that only holds where the column `chosen` is 1 (-1: always), by the reach of its sum;
  * `missed` (-1: none) is a column that loosens it by `unit`. With a column to depend on, each side is a row of its own.

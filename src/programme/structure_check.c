@@ -36,7 +36,7 @@ static bool plays_in(const Instance *in, int theme, size_t card)
 
 /* ---- forms of themes ---- */
 
-static void count_roles(const Instance *in, const Held *held, int theme, int64_t *enablers, int64_t *payoffs)
+void structure_roles(const Instance *in, const Held *held, int theme, int64_t *enablers, int64_t *payoffs)
 {
     *enablers = *payoffs = 0;
     for (size_t k = 0; k < held->cards; k++) {
@@ -51,18 +51,9 @@ static void count_roles(const Instance *in, const Held *held, int theme, int64_t
 
 static void use_engine(const Instance *in, const Held *held, FormUse *use)
 {
-    count_roles(in, held, use->form->theme, &use->use, &use->other);
+    structure_roles(in, held, use->form->theme, &use->use, &use->other);
     int64_t turned = (int64_t)floor_div((int128)use->form->ratio * use->other, 1000);
     use->gain = clamp64((int128)use->form->gain * (use->use < turned ? use->use : turned));
-}
-
-static void use_ratio(const Instance *in, const Held *held, FormUse *use)
-{
-    const Form *form = use->form;
-    count_roles(in, held, form->theme, &use->use, &use->other);
-    int128 enablers = (int128)use->use * 1000;
-    use->kept = (!form->has_low || enablers >= (int128)form->low * use->other) &&
-                (!form->has_high || enablers <= (int128)form->high * use->other);
 }
 
 static void use_depth(const Instance *in, const Held *held, FormUse *use)
@@ -129,19 +120,19 @@ typedef struct {
 
 static bool numbers_can_hold(const Choice *ch, size_t decided)
 {
-    for (size_t f = 0; f < ch->in->forms; f++) {
-        const Form *form = &ch->in->form[f];
+    for (size_t l = 0; l < ch->in->limits; l++) {
+        const Limit *limit = &ch->in->limit[l];
         int64_t chosen = 0, open = 0;
-        if (form->kind != FORM_CHOOSE)
+        if (limit->kind != LIMIT_CHOICE)
             continue;
-        for (size_t k = 0; k < form->ofs; k++) {
+        for (size_t k = 0; k < limit->of_themes; k++) {
             bool is_open = false;
             for (size_t i = decided; i < ch->themes; i++)
-                is_open = is_open || ch->theme[i] == (size_t)form->of[k];
+                is_open = is_open || ch->theme[i] == (size_t)limit->of_theme[k];
             open += is_open;
-            chosen += !is_open && ch->now[form->of[k]];
+            chosen += !is_open && ch->now[limit->of_theme[k]];
         }
-        if (chosen > form->high || chosen + open < form->low)
+        if (chosen > limit->bounds.high || chosen + open < limit->bounds.low)
             return false;
     }
     return true;
@@ -158,14 +149,14 @@ static int64_t weakest(const Choice *ch, const bool *chosen, long *theme)
 
 static bool places_hold(const Choice *ch)
 {
-    for (size_t f = 0; f < ch->in->forms; f++) {
-        const Form *form = &ch->in->form[f];
+    for (size_t l = 0; l < ch->in->limits; l++) {
+        const Limit *limit = &ch->in->limit[l];
         int64_t demand = 0;
-        if (form->kind != FORM_PLACES)
+        if (limit->kind != LIMIT_PLACES)
             continue;
-        for (size_t k = 0; k < form->ofs; k++)
-            demand += ch->now[form->of[k]] ? form->count[k] : 0;
-        if (places_fill(ch->in, form, ch->held, ch->now, NULL) < demand)
+        for (size_t k = 0; k < limit->of_themes; k++)
+            demand += ch->now[limit->of_theme[k]] ? limit->count[k] : 0;
+        if (places_fill(ch->in, limit, ch->held, ch->now, NULL) < demand)
             return false;
     }
     return true;
@@ -206,15 +197,13 @@ static void judge_theme(Choice *ch, size_t theme)
     const PoolCheck *check = ch->check;
     ch->sound[theme] = true;
     for (size_t f = 0; f < check->forms; f++)
-        if (check->form[f].form->theme == (int)theme) {
-            ch->sound[theme] = ch->sound[theme] && check->form[f].kept;
+        if (check->form[f].form->theme == (int)theme)
             ch->worth[theme] += check->form[f].gain;
-        }
     for (size_t u = 0; u < check->uses; u++) {
-        const RuleUse *use = &check->use[u];
-        if (use->kind != USE_MEMBER || use->member->theme != (int)theme)
+        const LimitUse *use = &check->use[u];
+        if (use->limit->theme != (int)theme)
             continue;
-        ch->sound[theme] = ch->sound[theme] && use->low_kept && use->high_kept;
+        ch->sound[theme] = ch->sound[theme] && limit_use_kept(use);
         ch->worth[theme] -= use->penalty;
     }
 }
@@ -242,66 +231,26 @@ static void choose(Choice *ch, bool *chosen)
         chosen[t] = ch->best[t];
 }
 
-/* ---- places ---- */
-
-static void use_places(const Instance *in, const Held *held, PoolCheck *check, FormUse *use)
-{
-    const Form *form = use->form;
-    int *filled = mem_new(held->cards * form->ofs, sizeof *filled);
-    int64_t demand = 0;
-    for (size_t k = 0; k < form->ofs; k++)
-        demand += check->chosen[form->of[k]] ? form->count[k] : 0;
-    use->other = places_fill(in, form, held, check->chosen, filled);
-    for (size_t i = 0; i < held->cards; i++) {
-        const size_t c = held->card[i];
-        if (in->place_form[c] < 0 || &in->form[in->place_form[c]] != form)
-            continue;
-        int open = held->copies[c];
-        use->use += open;
-        for (size_t k = 0; k < form->ofs; k++) {
-            int count = filled[i * form->ofs + k];
-            if (count == 0)
-                continue;
-            check->place[check->places++] = (PlaceUse){c, form, form->of[k], count};
-            open -= count;
-            if (in->model->structure->places.by_place)
-                use->gain += in->part[(size_t)form->of[k] * in->cards->count + c] * count;
-        }
-        if (open > 0)
-            check->place[check->places++] = (PlaceUse){c, form, -1, open};
-    }
-    use->kept = use->other >= demand && (!form->has_low || (use->use >= form->low && use->use <= form->high));
-    mem_free(filled);
-}
-
 /* ---- the others ---- */
 
-static int64_t cards_in(const Form *form, const int *copies)
+static void use_place_fit(const Instance *in, const PoolCheck *check, FormUse *use)
 {
-    int64_t count = 0;
-    for (size_t k = 0; k < form->cards; k++)
-        count += copies[form->card[k]] > 0;
-    return count;
+    for (size_t k = 0; k < check->places; k++) {
+        const PlaceUse *place = &check->place[k];
+        if (place->limit->colour != use->form->colour || place->theme < 0)
+            continue;
+        use->use += place->copies;
+        use->gain += in->part[(size_t)place->theme * in->cards->count + place->card] * place->copies;
+    }
 }
 
-static void use_cards(const int *copies, FormUse *use)
+static void use_together(const int *copies, FormUse *use)
 {
     const Form *form = use->form;
-    use->use = cards_in(form, copies);
+    for (size_t k = 0; k < form->cards; k++)
+        use->use += copies[form->card[k]] > 0;
     use->other = (int64_t)form->cards;
-    switch (form->kind) {
-    case FORM_TOGETHER: use->gain = form->cards > 0 && use->use == use->other ? form->gain : 0; break;
-    case FORM_NEEDS:
-        use->other = form->subject >= 0 && copies[form->subject] > 0;
-        use->kept = use->other == 0 || use->use >= form->low;
-        break;
-    case FORM_GROUP: use->kept = use->use >= form->low; break;
-    default: /* FORM_APART */
-        use->use = 0;
-        for (size_t k = 0; k < form->cards; k++)
-            use->use += copies[form->card[k]];
-        use->kept = use->use <= form->high;
-    }
+    use->gain = form->cards > 0 && use->use == use->other ? form->gain : 0;
 }
 
 static void use_stay(const Instance *in, const Held *held, FormUse *use)
@@ -313,21 +262,17 @@ static void use_stay(const Instance *in, const Held *held, FormUse *use)
     use->gain = clamp64((int128)use->use * use->form->gain);
 }
 
-static void use_choose(const PoolCheck *check, FormUse *use)
-{
-    for (size_t k = 0; k < use->form->ofs; k++)
-        use->use += check->chosen[use->form->of[k]];
-    use->kept = use->use >= use->form->low && use->use <= use->form->high;
-}
-
+/* Before themes are chosen: what each gives if it is. */
 static void count_theme_form(const Instance *in, const Held *held, FormUse *use)
 {
     switch (use->form->kind) {
     case FORM_ENGINE: use_engine(in, held, use); break;
-    case FORM_RATIO: use_ratio(in, held, use); break;
     case FORM_DEPTH: use_depth(in, held, use); break;
     case FORM_THEME_FIT: use_theme_fit(in, held, use); break;
-    default: break;
+    case FORM_PLACE_FIT:
+    case FORM_EVENNESS:
+    case FORM_STAY:
+    case FORM_TOGETHER: break; /* afterwards */
     }
 }
 
@@ -335,23 +280,21 @@ static void count_other_form(const Choice *ch, PoolCheck *check, FormUse *use)
 {
     long weak = -1;
     switch (use->form->kind) {
-    case FORM_PLACES: use_places(ch->in, ch->held, check, use); break;
+    case FORM_PLACE_FIT: use_place_fit(ch->in, check, use); break;
     case FORM_STAY: use_stay(ch->in, ch->held, use); break;
-    case FORM_CHOOSE: use_choose(check, use); break;
     case FORM_EVENNESS:
         use->use = weakest(ch, check->chosen, &weak);
         use->other = weak;
         use->gain = clamp64((int128)use->use * use->form->gain);
         break;
-    case FORM_TOGETHER:
-    case FORM_NEEDS:
-    case FORM_APART:
-    case FORM_GROUP: use_cards(ch->held->copies, use); break;
-    default: break;
+    case FORM_TOGETHER: use_together(ch->held->copies, use); break;
+    case FORM_ENGINE:
+    case FORM_DEPTH:
+    case FORM_THEME_FIT: break; /* before */
     }
 }
 
-/* Rules and forms of themes that are not chosen ask and give nothing. */
+/* Limits and forms of themes that are not chosen ask and give nothing. */
 static void set_idle(PoolCheck *check)
 {
     for (size_t f = 0; f < check->forms; f++) {
@@ -359,27 +302,36 @@ static void set_idle(PoolCheck *check)
         use->idle = use->form->theme >= 0 && !check->chosen[use->form->theme];
         if (!use->idle)
             continue;
-        use->kept = true;
         use->gain = 0;
     }
     for (size_t u = 0; u < check->uses; u++) {
-        RuleUse *use = &check->use[u];
-        use->idle = use->kind == USE_MEMBER && use->member->theme >= 0 && !check->chosen[use->member->theme];
-        if (!use->idle)
+        LimitUse *use = &check->use[u];
+        if (use->limit->theme < 0 || check->chosen[use->limit->theme])
             continue;
+        use->idle = true;
         use->low_kept = use->high_kept = true;
         use->low_tight = use->high_tight = false;
         use->missed = use->penalty = 0;
     }
 }
 
-void structure_check(const Instance *instance, const Held *held, PoolCheck *check)
+static bool has_places(const Instance *in)
 {
+    bool any = false;
+    for (size_t l = 0; l < in->limits; l++)
+        any = any || in->limit[l].kind == LIMIT_PLACES;
+    return any;
+}
+
+void structure_check(const Tally *tally, PoolCheck *check)
+{
+    const Instance *instance = tally->instance;
+    const Held *held = tally->held;
     const size_t themes = instance->model->themes;
     check->chosen = mem_new(themes, sizeof *check->chosen);
     check->form = mem_new(instance->forms, sizeof *check->form);
     check->forms = instance->forms;
-    check->place = mem_new(instance->forms > 0 ? held->cards * (themes + 1) : 0, sizeof *check->place);
+    check->place = mem_new(has_places(instance) ? held->cards * (themes + 1) : 0, sizeof *check->place);
     Choice ch = {.in = instance, .held = held, .check = check, .evenness = instance->model->structure->evenness};
     ch.theme = mem_new(themes, sizeof *ch.theme);
     ch.worth = mem_new(themes, sizeof *ch.worth);
@@ -389,19 +341,20 @@ void structure_check(const Instance *instance, const Held *held, PoolCheck *chec
     ch.now = mem_new(themes, sizeof *ch.now);
     ch.best = mem_new(themes, sizeof *ch.best);
     for (size_t f = 0; f < check->forms; f++) {
-        check->form[f] = (FormUse){.form = &instance->form[f], .kept = true};
+        check->form[f] = (FormUse){.form = &instance->form[f]};
         count_theme_form(instance, held, &check->form[f]);
     }
     for (size_t t = 0; t < themes && ch.evenness > 0; t++)
         ch.weighs[t] = strength(instance, held, t, &ch.strength[t]);
     choose(&ch, check->chosen);
+    for (size_t u = 0; u < check->uses; u++)
+        if (limit_waits(check->use[u].limit->kind))
+            check->use[u] = limit_use(tally, check->use[u].limit);
     for (size_t f = 0; f < check->forms; f++)
         count_other_form(&ch, check, &check->form[f]);
     set_idle(check);
-    for (size_t f = 0; f < check->forms; f++) {
+    for (size_t f = 0; f < check->forms; f++)
         check->bonus += check->form[f].gain;
-        check->kept = check->kept && check->form[f].kept;
-    }
     mem_free(ch.theme);
     mem_free(ch.worth);
     mem_free(ch.strength);

@@ -15,21 +15,26 @@
 
 typedef struct {
     Builder *b;
-    size_t form;
-    const Form *places;
-    uint64_t *mask; /* [cards] themes of the form that the card serves; 0: none, or it fills no place of this colour */
+    const Limit *places;
+    uint64_t *mask; /* [cards] themes that the card serves; 0: none, or it fills no place of this colour */
     uint64_t *kind; /* the different masks, in order of first appearance */
     size_t kinds;
 } Hall;
 
 static ProgrammeRow row_of(const Hall *h)
 {
-    return (ProgrammeRow){.role = ROW_FORM, .member = -1, .form = (long)h->form};
+    return (ProgrammeRow){.role = ROW_LIMIT, .limit = h->places, .card = -1, .form = -1};
 }
 
 static int chosen_of(const Hall *h, size_t k)
 {
-    return h->b->chosen_column[h->places->of[k]];
+    return h->b->chosen_column[h->places->of_theme[k]];
+}
+
+static bool fills(const Hall *h, size_t card)
+{
+    const Instance *in = h->b->instance;
+    return in->place_limit[card] >= 0 && &in->limit[in->place_limit[card]] == h->places;
 }
 
 static void read_masks(Hall *h)
@@ -37,10 +42,10 @@ static void read_masks(Hall *h)
     const Instance *in = h->b->instance;
     const size_t cards = in->cards->count;
     for (size_t c = 0; c < cards; c++) {
-        if (in->place_form[c] != (int)h->form || in->most[c] <= 0)
+        if (!fills(h, c) || in->most[c] <= 0)
             continue;
-        for (size_t k = 0; k < h->places->ofs; k++)
-            if (instance_theme_tag(in, (size_t)h->places->of[k], c) != NULL)
+        for (size_t k = 0; k < h->places->of_themes; k++)
+            if (instance_theme_tag(in, (size_t)h->places->of_theme[k], c) != NULL)
                 h->mask[c] |= UINT64_C(1) << k;
         size_t at = 0;
         while (at < h->kinds && h->kind[at] != h->mask[c])
@@ -67,7 +72,7 @@ static bool hangs_together(const Hall *h, uint64_t set)
 /* Is there a theme outside the set all of whose cards serve the set? */
 static bool is_outdone(const Hall *h, uint64_t set)
 {
-    for (size_t k = 0; k < h->places->ofs; k++) {
+    for (size_t k = 0; k < h->places->of_themes; k++) {
         const uint64_t bit = UINT64_C(1) << k;
         bool any = false, all = true;
         for (size_t i = 0; i < h->kinds && (set & bit) == 0; i++) {
@@ -90,7 +95,7 @@ static bool matters(const Hall *h, uint64_t set)
 static size_t count_sets(const Hall *h)
 {
     size_t sets = 0;
-    for (uint64_t set = 1; set < UINT64_C(1) << h->places->ofs; set++)
+    for (uint64_t set = 1; set < UINT64_C(1) << h->places->of_themes; set++)
         sets += matters(h, set);
     return sets;
 }
@@ -99,7 +104,7 @@ static size_t count_sets(const Hall *h)
 static void end_demand(const Hall *h, BuiltRow *row, uint64_t set)
 {
     int64_t demand = 0;
-    for (size_t k = 0; k < h->places->ofs; k++) {
+    for (size_t k = 0; k < h->places->of_themes; k++) {
         if ((set >> k & 1) == 0)
             continue;
         if (chosen_of(h, k) >= 0)
@@ -130,7 +135,7 @@ static bool is_single(uint64_t mask)
 static void assign_kinds(const Hall *h)
 {
     Builder *b = h->b;
-    const size_t themes = h->places->ofs;
+    const size_t themes = h->places->of_themes;
     int *column = mem_new(h->kinds * themes, sizeof *column);
     for (size_t i = 0; i < h->kinds; i++) {
         if (is_single(h->kind[i]))
@@ -143,9 +148,9 @@ static void assign_kinds(const Hall *h)
                 column[i * themes + k] = builder_whole(b,
                                                        (ProgrammeColumn){.role = COLUMN_KIND_PLACE,
                                                                          .card = (long)first,
-                                                                         .member = -1,
-                                                                         .form = (long)h->form,
-                                                                         .theme = h->places->of[k]},
+                                                                         .limit = h->places,
+                                                                         .form = -1,
+                                                                         .theme = h->places->of_theme[k]},
                                                        0, 0, h->places->count[k]);
         BuiltRow *row = builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);
         for (size_t c = 0; c < b->instance->cards->count; c++)
@@ -176,7 +181,7 @@ static void assign_cards(const Hall *h)
 {
     Builder *b = h->b;
     const Instance *in = b->instance;
-    const size_t cards = in->cards->count, themes = h->places->ofs;
+    const size_t cards = in->cards->count, themes = h->places->of_themes;
     int *column = mem_new(cards * themes, sizeof *column);
     for (size_t c = 0; c < cards; c++) {
         if (h->mask[c] == 0)
@@ -186,8 +191,9 @@ static void assign_cards(const Hall *h)
                 continue;
             int64_t most = in->most[c] < h->places->count[k] ? in->most[c] : h->places->count[k];
             ProgrammeColumn about = {
-                .role = COLUMN_PLACE, .card = (long)c, .member = -1, .form = (long)h->form, .theme = h->places->of[k]};
-            column[c * themes + k] = builder_whole(b, about, in->part[(size_t)h->places->of[k] * cards + c], 0, most);
+                .role = COLUMN_PLACE, .card = (long)c, .limit = h->places, .form = -1, .theme = h->places->of_theme[k]};
+            column[c * themes + k] =
+                builder_whole(b, about, in->part[(size_t)h->places->of_theme[k] * cards + c], 0, most);
         }
         BuiltRow *row = builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);
         builder_copies(b, c, 1);
@@ -208,29 +214,29 @@ static void assign_cards(const Hall *h)
 
 static void add_total(const Hall *h)
 {
-    if (!h->places->has_low)
+    if (!h->places->has_all)
         return;
-    BuiltRow *row = builder_begin(h->b, row_of(h), h->places->low, h->places->high);
+    BuiltRow *row = builder_begin(h->b, row_of(h), h->places->all_low, h->places->all_high);
     for (size_t c = 0; c < h->b->instance->cards->count; c++)
-        if (h->b->instance->place_form[c] == (int)h->form)
+        if (fills(h, c))
             builder_copies(h->b, c, 1);
     builder_end(h->b, row);
 }
 
-void structure_place_rows(Builder *b, size_t form)
+void structure_place_rows(Builder *b, const Limit *limit)
 {
     const size_t cards = b->instance->cards->count;
-    Hall h = {.b = b, .form = form, .places = &b->instance->form[form]};
+    Hall h = {.b = b, .places = limit};
     h.mask = mem_new(cards, sizeof *h.mask);
     h.kind = mem_new(cards, sizeof *h.kind);
     read_masks(&h);
     add_total(&h);
     if (b->instance->model->structure->places.by_place)
         assign_cards(&h);
-    else if (h.places->ofs > HALL_THEMES || count_sets(&h) > HALL_ROWS)
+    else if (h.places->of_themes > HALL_THEMES || count_sets(&h) > HALL_ROWS)
         assign_kinds(&h);
     else
-        for (uint64_t set = 1; set < UINT64_C(1) << h.places->ofs; set++)
+        for (uint64_t set = 1; set < UINT64_C(1) << h.places->of_themes; set++)
             if (matters(&h, set))
                 add_hall_row(&h, set);
     mem_free(h.mask);

@@ -1,50 +1,97 @@
-/* structure_reach.c - which forms no pool can keep, counted from the candidates alone. */
-#include "programme/reach.h"
+/* structure_reach.c - the reach of size, cap, structure, keeps and bans, counted from the candidates alone. */
+#include "programme/reach_inner.h"
 #include "programme/structure_check.h"
 
-static int64_t cards_there(const Instance *in, const Form *form)
+static void set_most(LimitReach *reach, int64_t most)
 {
-    int64_t cards = 0;
-    for (size_t k = 0; k < form->cards; k++)
-        cards += in->most[form->card[k]] > 0;
-    return cards;
+    reach->has_most = true;
+    reach->most = most;
 }
 
-static void places_reach(const Instance *in, const Form *form, FormReach *reach)
+static size_t candidates(const Instance *in)
+{
+    size_t count = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        count += in->most[c] > 0;
+    return count;
+}
+
+static void size_reach(const Instance *in, const Limit *limit, int64_t free_copies, int64_t forced, LimitReach *reach)
+{
+    reach->candidates = candidates(in);
+    reach->has_least = true;
+    reach->least = forced;
+    set_most(reach, forced + free_copies);
+    reach->possible = reach->most >= limit->bounds.low && reach->least <= limit->bounds.high;
+}
+
+static void places_reach(const Instance *in, const Limit *limit, LimitReach *reach)
 {
     bool *firm = mem_new(in->model->themes, sizeof *firm);
-    int64_t copies = 0;
+    int64_t copies = 0, asked = 0;
     for (size_t t = 0; t < in->model->themes; t++)
         firm[t] = !in->choosable[t];
-    for (size_t k = 0; k < form->ofs; k++)
-        reach->asked += firm[form->of[k]] ? form->count[k] : 0;
+    for (size_t k = 0; k < limit->of_themes; k++)
+        asked += firm[limit->of_theme[k]] ? limit->count[k] : 0;
     size_t *card = mem_new(in->cards->count, sizeof *card);
     const Held held = held_cards(in, in->most, card);
-    reach->most = places_fill(in, form, &held, firm, NULL);
+    set_most(reach, places_fill(in, limit, &held, firm, NULL));
     mem_free(card);
-    for (size_t c = 0; c < in->cards->count; c++)
-        if (in->place_form[c] >= 0 && &in->form[in->place_form[c]] == form)
-            copies += in->most[c];
-    reach->possible = reach->most >= reach->asked && (!form->has_low || copies >= form->low);
-    if (reach->most >= reach->asked && !reach->possible) {
-        reach->asked = form->low;
-        reach->most = copies;
-    }
     mem_free(firm);
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (in->most[c] > 0 && in->place_limit[c] >= 0 && &in->limit[in->place_limit[c]] == limit) {
+            copies += in->most[c];
+            reach->candidates++;
+        }
+    reach->possible = reach->most >= asked && (!limit->has_all || copies >= limit->all_low);
 }
 
-void form_reach(const Instance *instance, FormReach *reach)
+static void cards_reach(const Instance *in, const Limit *limit, LimitReach *reach)
 {
-    for (size_t f = 0; f < instance->forms; f++) {
-        const Form *form = &instance->form[f];
-        reach[f] = (FormReach){.possible = true};
-        if (form->kind == FORM_PLACES)
-            places_reach(instance, form, &reach[f]);
-        if (form->kind == FORM_GROUP ||
-            (form->kind == FORM_NEEDS && form->subject >= 0 && instance->least[form->subject] > 0)) {
-            reach[f].asked = form->low;
-            reach[f].most = cards_there(instance, form);
-            reach[f].possible = reach[f].most >= form->low;
-        }
+    for (size_t k = 0; k < limit->amongs; k++)
+        reach->candidates += in->most[limit->among[k]] > 0;
+    set_most(reach, (int64_t)reach->candidates);
+}
+
+static void apart_reach(const Instance *in, const Limit *limit, int64_t free_copies, int64_t forced, LimitReach *reach)
+{
+    int64_t must = 0, may = 0; /* of its own cards */
+    cards_reach(in, limit, reach);
+    for (size_t k = 0; k < limit->amongs; k++) {
+        const size_t c = limit->among[k];
+        must += in->least[c];
+        may += in->most[c] - in->least[c];
+    }
+    const int64_t others = free_copies - may, least = in->model->size_from - forced - others,
+                  room = in->model->size_to - forced;
+    reach->has_least = true;
+    reach->least = must + (least > 0 ? least : 0);
+    set_most(reach, must + (may < room ? may : room > 0 ? room : 0));
+    reach->possible = reach->least <= limit->bounds.high;
+}
+
+void structure_reach(const Instance *instance, const Limit *limit, int64_t free_copies, int64_t forced,
+                     LimitReach *reach)
+{
+    switch (limit->kind) {
+    case LIMIT_SIZE: size_reach(instance, limit, free_copies, forced, reach); break;
+    case LIMIT_CAP: reach->candidates = candidates(instance); break;
+    case LIMIT_PLACES: places_reach(instance, limit, reach); break;
+    case LIMIT_APART: apart_reach(instance, limit, free_copies, forced, reach); break;
+    case LIMIT_NEEDS:
+    case LIMIT_GROUP:
+        cards_reach(instance, limit, reach);
+        if (limit->kind == LIMIT_GROUP || (limit->card >= 0 && instance->least[limit->card] > 0))
+            reach->possible = reach->most >= limit->bounds.low;
+        break;
+    case LIMIT_CHOICE:
+        reach->candidates = limit->of_themes;
+        set_most(reach, (int64_t)limit->of_themes);
+        break;
+    case LIMIT_KEEP:
+    case LIMIT_BAN: reach->candidates = 1; break;
+    case LIMIT_RATIO: /* both counts are free */
+    case LIMIT_RULE:
+    case LIMIT_KINDS: break;
     }
 }

@@ -4,6 +4,7 @@
 
 #include "report/format.h"
 #include "report/json.h"
+#include "report/limit_words.h"
 #include "report/report.h"
 #include "report/revise_report.h"
 #include "report/structure.h"
@@ -74,18 +75,10 @@ static void add_unknown(const Screen *s)
     }
 }
 
-static const char *off_by(const Screen *s, const RuleUse *use)
+/* Keeps and bans are told by card. */
+static bool is_broken(const LimitUse *use)
 {
-    const int64_t slack = !use->low_kept ? use->low_slack : use->high_slack;
-    if (use->bounds.kind == BOUND_AVERAGE)
-        return arena_printf(s->arena, "%s in all", format_measure(s->arena, use->measure, -slack));
-    return format_measure(s->arena, use->measure, -slack);
-}
-
-static const char *set_in(const Screen *s, const RuleUse *use)
-{
-    SourcePos at = rule_use_at(use);
-    return at.file == NULL || at.line == 0 ? "command line" : arena_printf(s->arena, "%s:%d", at.file, at.line);
+    return !limit_use_kept(use) && !limit_is_status(use->limit);
 }
 
 static void add_broken(const Screen *s, bool all)
@@ -93,17 +86,17 @@ static void add_broken(const Screen *s, bool all)
     static const char *const header[] = {"limit", "asks for", "has", "off by", "set in"};
     Table *table = table_new("llrrl", header);
     for (size_t u = 0; u < s->audit->check.uses; u++) {
-        const RuleUse *use = &s->audit->check.use[u];
-        const bool broken = !use->low_kept || !use->high_kept;
+        const LimitUse *use = &s->audit->check.use[u];
+        const bool broken = is_broken(use);
         if (!broken && !all)
             continue;
-        table_add(table, rule_use_name(use, s->arena));
-        table_add(table, format_bounds(s->arena, use->measure, &use->bounds));
-        table_add(table, use->is_protected ? arena_printf(s->arena, "%s, risen %s", format_use(s->arena, use),
+        table_add(table, use->limit->title);
+        table_add(table, limit_asks_text(use->limit, &use->bounds, s->arena));
+        table_add(table, use->is_protected ? arena_printf(s->arena, "%s, risen %s", limit_has_text(use, s->arena),
                                                           format_money(s->arena, use->protected_total))
-                                           : format_use(s->arena, use));
-        table_add(table, broken ? off_by(s, use) : "");
-        table_add(table, set_in(s, use));
+                                           : limit_has_text(use, s->arena));
+        table_add(table, broken ? limit_off_text(use, s->arena) : "");
+        table_add(table, limit_place_text(use->limit, s->arena));
     }
     if (table_rows(table) > 0) {
         style_heading(s->out, s->style, all ? "Rules" : "Broken");
@@ -116,14 +109,14 @@ static void add_missed(const Screen *s)
 {
     bool any = false;
     for (size_t u = 0; u < s->audit->check.uses; u++) {
-        const RuleUse *use = &s->audit->check.use[u];
+        const LimitUse *use = &s->audit->check.use[u];
         if (use->missed == 0)
             continue;
         if (!any)
             style_heading(s->out, s->style, "Soft rules missed");
         any = true;
-        text_printf(s->out, "  %s: %s, has %s; -%s fit\n", rule_use_name(use, s->arena),
-                    format_bounds(s->arena, use->measure, &use->bounds), format_use(s->arena, use),
+        text_printf(s->out, "  %s: %s, has %s; -%s fit\n", use->limit->title,
+                    limit_asks_text(use->limit, &use->bounds, s->arena), limit_has_text(use, s->arena),
                     format_number(s->arena, use->penalty));
     }
 }
@@ -185,7 +178,6 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
     add_unknown(&s);
     add_faults(&s);
     add_broken(&s, rules);
-    structure_broken(instance, &audit->check, style, out);
     add_missed(&s);
     exemptions_text(s.in, s.audit->list->copies, "Deliberate exceptions (not counted as broken)", s.style, s.out);
     add_mend(&s);
@@ -198,31 +190,21 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
 
 /* ---- JSON ---- */
 
-static json_t *broken_json(const Instance *in, const Audit *audit)
+static json_t *broken_json(const Audit *audit)
 {
     json_t *list = json_array();
     for (size_t u = 0; u < audit->check.uses; u++) {
-        const RuleUse *use = &audit->check.use[u];
-        if (use->low_kept && use->high_kept)
+        const LimitUse *use = &audit->check.use[u];
+        if (!is_broken(use))
             continue;
-        json_t *entry = json_object();
-        const SourcePos at = rule_use_at(use);
-        const char *name = use->kind == USE_SIZE  ? "size"
-                           : use->kind == USE_CAP ? "spending cap"
-                                                  : use->member->rule->name;
-        json_object_set_new(entry, "name", json_string(name));
-        json_object_set_new(entry, "of", json_string(use->kind == USE_MEMBER ? use->member->of : ""));
-        json_object_set_new(entry, "limit", json_limit(use->measure, &use->bounds));
-        json_object_set_new(entry, "use", json_measure(use->measure, use->total));
+        json_t *entry = limit_use_json(use);
+        if (use->bounds.kind == BOUND_PERCENT || use->bounds.kind == BOUND_AVERAGE)
+            json_object_set_new(entry, "use", json_measure(use->limit->measure, use->total));
         json_object_set_new(entry, "off_by",
-                            json_measure(use->measure, -(!use->low_kept ? use->low_slack : use->high_slack)));
-        if (at.file != NULL && at.line > 0) {
-            json_object_set_new(entry, "file", json_string(at.file));
-            json_object_set_new(entry, "line", json_integer(at.line));
-        }
+                            json_measure(use->limit->measure, -(!use->low_kept ? use->low_slack : use->high_slack)));
+        limit_json_place(use->limit, entry);
         json_array_append_new(list, entry);
     }
-    structure_broken_json(in, &audit->check, list);
     return list;
 }
 
@@ -280,7 +262,7 @@ bool audit_json(const Instance *instance, const Audit *audit, const Diags *notic
     json_object_set_new(root, "fit", json_number_of(audit->check.fit));
     json_object_set_new(root, "cost", json_money(audit->check.cost));
     json_object_set_new(root, "size", json_integer(audit->check.size));
-    json_object_set_new(root, "broken", broken_json(instance, audit));
+    json_object_set_new(root, "broken", broken_json(audit));
     json_object_set_new(root, "structure", structure_forms_json(instance, &audit->check));
     json_object_set_new(root, "cards", faults_json(instance, audit));
     json_object_set_new(root, "unknown", unknown_json(audit->list));

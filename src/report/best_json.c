@@ -2,6 +2,7 @@
 #include "base/number.h"
 #include "report/explained.h"
 #include "report/json.h"
+#include "report/limit_words.h"
 #include "report/money.h"
 #include "report/report.h"
 #include "report/structure.h"
@@ -36,44 +37,21 @@ static json_t *pool_json(const Instance *in, const Answer *answer)
     return list;
 }
 
-static json_t *use_value(const RuleUse *use)
-{
-    if (use->bounds.kind == BOUND_ABSOLUTE)
-        return json_measure(use->measure, use->total);
-    if (use->base == 0)
-        return json_null();
-    if (use->bounds.kind == BOUND_PERCENT)
-        return json_number_of((int64_t)round_div((int128)use->total * 100000, use->base > 0 ? use->base : 1));
-    return json_measure(use->measure, (int64_t)round_div(use->total, use->base));
-}
-
 static json_t *rules_json(const PoolCheck *check)
 {
     json_t *list = json_array();
     for (size_t u = 0; u < check->uses; u++) {
-        const RuleUse *use = &check->use[u];
-        json_t *item = json_object();
-        const char *name = use->kind == USE_SIZE  ? "size"
-                           : use->kind == USE_CAP ? "spending cap"
-                                                  : use->member->rule->name;
-        int64_t slack = use->low_slack < use->high_slack ? use->low_slack : use->high_slack;
-        json_object_set_new(item, "name", json_string(name));
-        json_object_set_new(item, "of", json_string(use->kind == USE_MEMBER ? use->member->of : ""));
-        json_object_set_new(item, "limit", json_limit(use->measure, &use->bounds));
-        json_object_set_new(item, "use", use_value(use));
-        json_object_set_new(item, "slack", json_measure(use->measure, slack));
+        const LimitUse *use = &check->use[u];
+        json_t *item = limit_use_json(use);
+        json_object_set_new(item, "slack", json_measure(use->limit->measure, limit_use_slack(use)));
         json_object_set_new(item, "tight", json_boolean(use->low_tight || use->high_tight));
         if (use->idle)
             json_object_set_new(item, "counts", json_false());
-        if (use->kind == USE_MEMBER && use->member->rule->is_soft) {
+        if (use->limit->soft) {
             json_object_set_new(item, "missed", json_integer(use->missed));
             json_object_set_new(item, "lost", json_number_of(use->penalty));
         }
-        SourcePos at = rule_use_at(use);
-        if (at.file != NULL && at.line > 0) {
-            json_object_set_new(item, "file", json_string(at.file));
-            json_object_set_new(item, "line", json_integer(at.line));
-        }
+        limit_json_place(use->limit, item);
         json_array_append_new(list, item);
     }
     return list;

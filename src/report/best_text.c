@@ -4,6 +4,7 @@
 
 #include "report/explained.h"
 #include "report/format.h"
+#include "report/limit_words.h"
 #include "report/money.h"
 #include "report/report.h"
 #include "report/structure.h"
@@ -230,57 +231,36 @@ static void add_colours(const Screen *s)
     add_classes(s);
 }
 
-static const char *where_set(const Screen *s, const RuleUse *use)
+static void add_rule_row(const Screen *s, const LimitUse *use, Table *table)
 {
-    SourcePos at = rule_use_at(use);
-    if (at.file == NULL || at.line == 0)
-        return "command line";
-    return arena_printf(s->arena, "%s:%d", at.file, at.line);
-}
-
-static const char *slack_text(const Screen *s, const RuleUse *use)
-{
-    if (use->idle)
-        return "theme not chosen";
-    if (use->missed > 0)
-        return arena_printf(s->arena, "missed by %" PRId64 ", -%s fit", use->missed,
-                            format_number(s->arena, use->penalty));
-    int64_t slack = use->low_slack < use->high_slack ? use->low_slack : use->high_slack;
-    if (slack == 0)
-        return "tight";
-    if (use->bounds.kind == BOUND_AVERAGE)
-        return arena_printf(s->arena, "%s left in all", format_measure(s->arena, use->measure, slack));
-    return arena_printf(s->arena, "%s left%s", format_measure(s->arena, use->measure, slack),
-                        use->is_protected && use->protected_total > use->total ? " after the rises it is protected from"
-                                                                               : "");
-}
-
-static void add_rule_row(const Screen *s, const RuleUse *use, Table *table)
-{
-    table_add(table, rule_use_name(use, s->arena));
-    table_add(table, format_bounds(s->arena, use->measure, &use->bounds));
-    table_add(table, format_use(s->arena, use));
-    table_add(table, slack_text(s, use));
-    table_add(table, where_set(s, use));
+    table_add(table, use->limit->title);
+    table_add(table, limit_asks_text(use->limit, &use->bounds, s->arena));
+    table_add(table, limit_has_text(use, s->arena));
+    table_add(table, limit_slack_text(use, s->arena));
+    table_add(table, limit_place_text(use->limit, s->arena));
 }
 
 #define SHOWN_TIGHT 8
 
 /* Nothing else is ever used up to the last cent: a cap of which less than a hundredth is left counts as used up. */
-static bool is_used_up(const RuleUse *cap)
+static bool is_used_up(const LimitUse *cap)
 {
     return cap->high_slack <= cap->bounds.high / 100;
 }
 
 /* Tight on a side that could be loosened and is no equality: those say something. */
-static bool stands_out(const RuleUse *use)
+static bool stands_out(const LimitUse *use)
 {
     if (use->missed > 0)
         return true;
-    if (use->kind == USE_CAP)
-        return is_used_up(use);
-    bool equality = use->bounds.has_low && use->bounds.has_high && use->bounds.low == use->bounds.high;
-    return use->kind == USE_MEMBER && !equality && (use->low_tight || use->high_tight);
+    return use->limit->kind == LIMIT_CAP ? is_used_up(use) : limit_use_tight(use);
+}
+
+/* Asks for an exact number, which is not said elsewhere on this screen. */
+static bool is_hidden_equality(const LimitUse *use)
+{
+    return limit_is_exact(use->limit) && use->missed == 0 && use->limit->kind != LIMIT_SIZE &&
+           use->limit->kind != LIMIT_PLACES && !limit_is_status(use->limit);
 }
 
 static void add_hidden(const Screen *s, size_t hidden, size_t equalities)
@@ -300,9 +280,8 @@ static void add_limits(const Screen *s)
     Table *table = table_new("llrll", header);
     size_t hidden = 0, equalities = 0;
     for (size_t u = 0; u < check->uses; u++) {
-        const RuleUse *use = &check->use[u];
-        bool equality = use->bounds.has_low && use->bounds.has_high && use->bounds.low == use->bounds.high;
-        equalities += use->kind == USE_MEMBER && equality && !use->missed;
+        const LimitUse *use = &check->use[u];
+        equalities += is_hidden_equality(use);
         if (!s->view->rules && !stands_out(use))
             continue;
         if (!s->view->rules && table_rows(table) >= SHOWN_TIGHT)

@@ -29,25 +29,25 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
 {
     const Instance *in = e->instance;
     const Side *side = &e->sides->side[b->side];
-    table_add(table, words_side_name(in, side, arena));
-    table_add(table, words_side_limit(in, side, arena));
+    table_add(table, words_side_name(side, arena));
+    table_add(table, words_side_limit(side, arena));
     if (b->kind == BINDING_NOTHING) {
         table_add(table, b->within > 0
-                             ? arena_printf(arena, "nothing up to %s", words_loosening(in, side, b->within, arena))
+                             ? arena_printf(arena, "nothing up to %s", words_loosening(side, b->within, arena))
                              : "asks for nothing");
         table_add(table, "");
         table_add(table, "");
         return;
     }
     if (b->kind == BINDING_UNKNOWN) {
-        table_add(table, arena_printf(arena, "not known up to %s", words_loosening(in, side, b->within, arena)));
+        table_add(table, arena_printf(arena, "not known up to %s", words_loosening(side, b->within, arena)));
         table_add(table,
                   b->gain.has_high ? arena_printf(arena, "at most +%s fit", format_number(arena, b->gain.high)) : "");
         table_add(table, "");
         return;
     }
-    const char *change = words_loosening(in, side, b->step.high, arena);
-    if (side_is_given_up(in, side, b->step.high))
+    const char *change = words_loosening(side, b->step.high, arena);
+    if (side_is_given_up(side, b->step.high))
         table_add(table, "without it");
     else
         table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change)
@@ -75,7 +75,7 @@ static void add_long_swaps(const Explain *e, const Binding *binding, size_t bind
         for (int in = 1; in >= 0; in--) {
             const Moved *moved = in ? exchange->enters : exchange->leaves;
             size_t count = in ? exchange->enter_count : exchange->leave_count;
-            const char *label = words_side_name(e->instance, &e->sides->side[binding[k].side], arena);
+            const char *label = words_side_name(&e->sides->side[binding[k].side], arena);
             name_list_begin(&list,
                             in ? arena_printf(arena, "%s: in   ", label)
                                : arena_printf(arena, "%*s  out  ", (int)text_width(label), ""),

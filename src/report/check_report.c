@@ -1,6 +1,7 @@
 /* check_report.c - what `check` counted, as text and JSON. */
 #include "report/format.h"
 #include "report/json.h"
+#include "report/limit_words.h"
 #include "report/money.h"
 #include "report/report.h"
 
@@ -102,29 +103,24 @@ static void list_hybrids_as_gold(const Instance *in, const Style *style, Text *o
     }
 }
 
-/* A rule is worth a line when it cannot be met, or when it leaves little choice. */
-static bool is_close(const RuleMember *member, const RuleReach *reach)
+/* A limit is worth a line when it cannot be met, or when it leaves little choice. */
+static bool is_close(const Limit *limit, const LimitReach *reach)
 {
     if (!reach->possible)
         return true;
-    return reach->known && member->bounds.has_low && member->bounds.low > 0 &&
-           reach->most < member->bounds.low + member->bounds.low / 4;
+    return reach->has_most && limit->kind != LIMIT_SIZE && limit->kind != LIMIT_CHOICE && limit->bounds.has_low &&
+           limit->bounds.low > 0 && reach->most < limit->bounds.low + limit->bounds.low / 4;
 }
 
-static void add_rule_row(const RuleMember *member, const RuleReach *reach, Arena *arena, Table *table)
+static void add_rule_row(const Limit *limit, const LimitReach *reach, Arena *arena, Table *table)
 {
-    Measure measure = member->rule->measure;
-    RuleUse use = {.kind = USE_MEMBER, .member = member};
-    table_add(table, rule_use_name(&use, arena));
-    table_add(table, format_bounds(arena, measure, &member->bounds));
+    table_add(table, limit->title);
+    table_add(table, limit_asks_text(limit, &limit->bounds, arena));
     table_add(table, format_count(arena, (int64_t)reach->candidates));
-    table_add(table, reach->known ? format_measure(arena, measure, reach->least) : "");
-    table_add(table, reach->known ? format_measure(arena, measure, reach->most) : "");
-    table_add(table, !reach->possible ? "CANNOT BE MET" : is_close(member, reach) ? "little choice" : "");
-    SourcePos at = rule_use_at(&use);
-    if (member->bounds.at.line > 0)
-        at = member->bounds.at;
-    table_add(table, at.file != NULL && at.line > 0 ? arena_printf(arena, "%s:%d", at.file, at.line) : "command line");
+    table_add(table, reach->has_least ? format_measure(arena, limit->measure, reach->least) : "");
+    table_add(table, reach->has_most ? format_measure(arena, limit->measure, reach->most) : "");
+    table_add(table, !reach->possible ? "CANNOT BE MET" : is_close(limit, reach) ? "little choice" : "");
+    table_add(table, limit_place_text(limit, arena));
 }
 
 static void add_rules(const Instance *in, const CheckFacts *facts, bool all, const Style *style, Arena *arena,
@@ -132,9 +128,9 @@ static void add_rules(const Instance *in, const CheckFacts *facts, bool all, con
 {
     static const char *const header[] = {"rule", "asks for", "candidates", "least", "most", "", "set in"};
     Table *table = table_new("llrrrll", header);
-    for (size_t m = 0; m < in->members; m++)
-        if (all || is_close(&in->member[m], &facts->reach[m]))
-            add_rule_row(&in->member[m], &facts->reach[m], arena, table);
+    for (size_t l = 0; l < in->limits; l++)
+        if (limit_asks(&in->limit[l]) && (all || is_close(&in->limit[l], &facts->reach[l])))
+            add_rule_row(&in->limit[l], &facts->reach[l], arena, table);
     style_heading(out, style,
                   all ? "Rules: candidates that count, and what they can come to in one pool"
                       : "Rules that cannot be met or leave little choice");
@@ -147,32 +143,11 @@ static void add_rules(const Instance *in, const CheckFacts *facts, bool all, con
         text_add(out, "  --rules shows every rule with its candidates\n");
 }
 
-/* Forms that cannot be kept; how many there are. */
-static size_t add_forms(const Instance *in, const Style *style, Text *out)
+static void add_verdict(const Instance *in, const CheckFacts *facts, Text *out)
 {
-    FormReach *reach = mem_new(in->forms, sizeof *reach);
     size_t impossible = 0;
-    form_reach(in, reach);
-    for (size_t f = 0; f < in->forms; f++) {
-        const Form *form = &in->form[f];
-        if (reach[f].possible)
-            continue;
-        if (impossible++ == 0)
-            style_heading(out, style, "Structure that cannot be kept");
-        text_printf(out, "  %s asks for %lld, all candidates together have %lld", form->name, (long long)reach[f].asked,
-                    (long long)reach[f].most);
-        if (form->at.file != NULL && form->at.line > 0)
-            text_printf(out, "  (%s:%d)", form->at.file, form->at.line);
-        text_add_char(out, '\n');
-    }
-    mem_free(reach);
-    return impossible;
-}
-
-static void add_verdict(const Instance *in, const CheckFacts *facts, size_t impossible, Text *out)
-{
-    for (size_t m = 0; m < in->members; m++)
-        impossible += !facts->reach[m].possible;
+    for (size_t l = 0; l < in->limits; l++)
+        impossible += !facts->reach[l].possible;
     text_add_char(out, '\n');
     if (facts->copies_most < in->model->size_from)
         text_printf(out, "There are only %lld copies to choose from for a pool of %d: no pool is possible.\n",
@@ -200,37 +175,27 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
     check_prices_text(instance, style, out);
     list_hybrids_as_gold(instance, style, out);
     add_rules(instance, facts, rules, style, arena, out);
-    add_verdict(instance, facts, add_forms(instance, style, out), out);
+    add_verdict(instance, facts, out);
     arena_free(arena);
 }
 
-static json_t *member_json(const RuleMember *member, const RuleReach *reach)
+static json_t *reach_json(const Limit *limit, const LimitReach *reach)
 {
-    json_t *item = json_object();
-    json_object_set_new(item, "name", json_string(member->rule->name));
-    json_object_set_new(item, "of", json_string(member->of));
-    json_object_set_new(item, "limit", json_limit(member->rule->measure, &member->bounds));
+    json_t *item = limit_json(limit, &limit->bounds);
     json_object_set_new(item, "candidates", json_integer((json_int_t)reach->candidates));
-    json_object_set_new(item, "least", reach->known ? json_measure(member->rule->measure, reach->least) : json_null());
-    json_object_set_new(item, "most", reach->known ? json_measure(member->rule->measure, reach->most) : json_null());
+    json_object_set_new(item, "least", reach->has_least ? json_measure(limit->measure, reach->least) : json_null());
+    json_object_set_new(item, "most", reach->has_most ? json_measure(limit->measure, reach->most) : json_null());
     json_object_set_new(item, "possible", json_boolean(reach->possible));
+    limit_json_place(limit, item);
     return item;
 }
 
 static json_t *forms_json(const Instance *in)
 {
-    FormReach *reach = mem_new(in->forms, sizeof *reach);
     json_t *list = json_array();
-    form_reach(in, reach);
-    for (size_t f = 0; f < in->forms; f++) {
-        json_t *item = json_object();
-        json_object_set_new(item, "name", json_string(in->form[f].name));
-        json_object_set_new(item, "asked", json_integer(reach[f].asked));
-        json_object_set_new(item, "most", json_integer(reach[f].most));
-        json_object_set_new(item, "possible", json_boolean(reach[f].possible));
-        json_array_append_new(list, item);
-    }
-    mem_free(reach);
+    for (size_t f = 0; f < in->forms; f++)
+        json_array_append_new(
+            list, json_pack("{s:s,s:s}", "name", in->form[f].name, "kind", form_kind_name(in->form[f].kind)));
     return list;
 }
 
@@ -243,8 +208,9 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
     json_object_set_new(root, "skipped", json_integer((json_int_t)instance->skipped_count));
     json_object_set_new(root, "untagged", json_integer((json_int_t)untagged(instance)));
     json_t *rules = json_array();
-    for (size_t m = 0; m < instance->members; m++)
-        json_array_append_new(rules, member_json(&instance->member[m], &facts->reach[m]));
+    for (size_t l = 0; l < instance->limits; l++)
+        if (limit_asks(&instance->limit[l]))
+            json_array_append_new(rules, reach_json(&instance->limit[l], &facts->reach[l]));
     json_object_set_new(root, "rules", rules);
     json_object_set_new(root, "structure", forms_json(instance));
     json_object_set_new(root, "possible", json_boolean(facts->demand_possible));

@@ -7,42 +7,42 @@
 
 /* What a rule's side can come to at all, where that alone breaks it or is close to: "only 22 candidates count for it".
  */
-static const char *counts_text(const Explain *e, const Side *side, const RuleReach *reach, Arena *arena)
+static const char *counts_text(const Explain *e, const Side *side, const LimitReach *reach, Arena *arena)
 {
-    if (reach == NULL || side->of != SIDE_RULE)
+    const RuleMember *member = side->limit->member;
+    if (reach == NULL || member == NULL)
         return "";
-    const RuleMember *member = &e->instance->member[side->member];
-    const RuleReach *r = &reach[side->member];
+    const LimitReach *r = &reach[side->limit - e->instance->limit];
     const char *counting = r->candidates == 0   ? "no candidate counts"
                            : r->candidates == 1 ? "1 candidate counts"
                                                 : arena_printf(arena, "%zu candidates count", r->candidates);
-    if (r->known && side->low && r->candidates == 0)
+    if (r->has_most && side->low && r->candidates == 0)
         return counting;
-    if (r->known && side->low && r->most < member->bounds.low)
+    if (r->has_most && side->low && r->most < member->bounds.low)
         return arena_printf(arena, "%s, which come%s to %s at most", counting, r->candidates == 1 ? "s" : "",
                             format_measure(arena, member->rule->measure, r->most));
-    if (r->known && !side->low && r->least > member->bounds.high)
+    if (r->has_least && !side->low && r->least > member->bounds.high)
         return arena_printf(arena, "%s at least, whatever is chosen",
                             format_measure(arena, member->rule->measure, r->least));
     return counting;
 }
 
-static void add_sides(const Explain *e, const Conflict *conflict, const RuleReach *reach, const Style *style, Text *out,
-                      Arena *arena)
+static void add_sides(const Explain *e, const Conflict *conflict, const LimitReach *reach, const Style *style,
+                      Text *out, Arena *arena)
 {
     Table *table = table_new("llll", NULL);
     for (int k = 0; k < conflict->sides; k++) {
         const Side *side = &e->sides->side[conflict->side[k]];
-        table_add(table, words_side_name(e->instance, side, arena));
-        table_add(table, words_side_limit(e->instance, side, arena));
+        table_add(table, words_side_name(side, arena));
+        table_add(table, words_side_limit(side, arena));
         table_add(table, counts_text(e, side, reach, arena));
-        table_add(table, words_side_place(e->instance, side, arena));
+        table_add(table, words_side_place(side, arena));
     }
     table_print(table, out, style);
     table_free(table);
 }
 
-void conflict_text(const Explain *e, const Conflict *conflict, const char *with, const RuleReach *reach,
+void conflict_text(const Explain *e, const Conflict *conflict, const char *with, const LimitReach *reach,
                    const Style *style, Text *out)
 {
     Arena *arena = arena_new();
@@ -69,7 +69,7 @@ static void add_group(const Explain *e, const Conflict *group, const char *joint
 {
     text_add(out, "  ");
     for (int k = 0; k < group->sides; k++)
-        text_printf(out, "%s%s", k > 0 ? joint : "", words_side(e->instance, &e->sides->side[group->side[k]], arena));
+        text_printf(out, "%s%s", k > 0 ? joint : "", words_side(&e->sides->side[group->side[k]], arena));
     text_add_char(out, '\n');
 }
 
@@ -98,10 +98,10 @@ static void add_changes(const Explain *e, const Repair *repair, const Style *sty
         if (repair->units[s] <= 0)
             continue;
         const Side *side = &e->sides->side[s];
-        table_add(table, words_side_name(e->instance, side, arena));
-        table_add(table, words_side_limit(e->instance, side, arena));
-        table_add(table, words_loosening(e->instance, side, repair->units[s], arena));
-        table_add(table, words_side_place(e->instance, side, arena));
+        table_add(table, words_side_name(side, arena));
+        table_add(table, words_side_limit(side, arena));
+        table_add(table, words_loosening(side, repair->units[s], arena));
+        table_add(table, words_side_place(side, arena));
     }
     table_print(table, out, style);
     table_free(table);

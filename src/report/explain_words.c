@@ -6,133 +6,93 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "report/format.h"
+#include "report/limit_words.h"
 #include "report/whatif_report.h"
 
 #define SHORT_EXCHANGE 4 /* cards that a sentence can hold */
 #define LISTED_CARDS 8
 
-const char *words_side_name(const Instance *in, const Side *side, Arena *arena)
+const char *words_side_name(const Side *side, Arena *arena)
 {
-    switch (side->of) {
-    case SIDE_RULE: {
-        const RuleMember *member = &in->member[side->member];
-        return member->of[0] == '\0' ? member->rule->name
-                                     : arena_printf(arena, "%s (%s)", member->rule->name, member->of);
-    }
-    case SIDE_CAP: return "spending cap";
-    case SIDE_SIZE: return "size of the pool";
-    case SIDE_KEEP: return arena_printf(arena, "%s must be in", in->cards->card[side->card].name);
-    case SIDE_BAN: return arena_printf(arena, "%s must stay out", in->cards->card[side->card].name);
-    case SIDE_FORM: return in->form[side->form].name;
-    case SIDE_OTHER: break;
-    }
-    return arena_printf(arena, "row %d", side->row + 1);
+    return side->limit != NULL ? side->limit->title : arena_printf(arena, "row %d", side->row + 1);
 }
 
-/* Keeps, bans and forms of many rows are there or not. */
+/* Keeps, bans and limits of many rows are there or not. */
 static bool side_has_number(const Side *side)
 {
-    return side->of == SIDE_RULE || side->of == SIDE_CAP || side->of == SIDE_SIZE ||
-           (side->of == SIDE_FORM && side->row >= 0);
+    return side->limit != NULL && !limit_is_status(side->limit) && side->row >= 0;
 }
 
-bool side_is_given_up(const Instance *in, const Side *side, int64_t units)
+bool side_is_given_up(const Side *side, int64_t units)
 {
-    return !side_has_number(side) ||
-           (side->of == SIDE_FORM && in->form[side->form].kind == FORM_NEEDS && units >= in->form[side->form].low);
+    return !side_has_number(side) || (side->limit->kind == LIMIT_NEEDS && units >= side->limit->bounds.low);
 }
 
-static bool is_exact(const Instance *in, const Side *side)
-{
-    if (side->of == SIDE_SIZE)
-        return in->model->size_from == in->model->size_to;
-    if (side->of == SIDE_FORM)
-        return in->form[side->form].kind == FORM_CHOOSE && in->form[side->form].low == in->form[side->form].high;
-    const Bounds *b = side->of == SIDE_RULE ? &in->member[side->member].bounds : NULL;
-    return b != NULL && b->has_low && b->has_high && b->low == b->high;
-}
-
-const char *words_side_limit(const Instance *in, const Side *side, Arena *arena)
+const char *words_side_limit(const Side *side, Arena *arena)
 {
     if (!side_has_number(side))
         return "";
     Measure measure;
-    Bounds bounds = side_bounds(in, side, &measure);
-    if (is_exact(in, side)) {
+    Bounds bounds = side_bounds(side, &measure);
+    if (limit_is_exact(side->limit)) {
         bounds.has_low = bounds.has_high = true;
         bounds.low = bounds.high = side->low ? bounds.low : bounds.high;
     }
-    return format_bounds(arena, measure, &bounds);
+    return limit_asks_text(side->limit, &bounds, arena);
 }
 
-const char *words_side_place(const Instance *in, const Side *side, Arena *arena)
+const char *words_side_place(const Side *side, Arena *arena)
 {
-    SourcePos at = side_at(in, side);
-    if (at.file == NULL || at.line == 0)
-        return side->of == SIDE_OTHER ? "" : "command line";
-    return arena_printf(arena, "%s:%d", at.file, at.line);
+    return side->limit != NULL ? limit_place_text(side->limit, arena) : "";
 }
 
-const char *words_side(const Instance *in, const Side *side, Arena *arena)
+const char *words_side(const Side *side, Arena *arena)
 {
-    const char *limit = words_side_limit(in, side, arena), *place = words_side_place(in, side, arena);
-    return arena_printf(arena, "%s%s%s%s%s%s", words_side_name(in, side, arena), limit[0] != '\0' ? ", " : "", limit,
+    const char *limit = words_side_limit(side, arena), *place = words_side_place(side, arena);
+    return arena_printf(arena, "%s%s%s%s%s%s", words_side_name(side, arena), limit[0] != '\0' ? ", " : "", limit,
                         place[0] != '\0' ? " (" : "", place, place[0] != '\0' ? ")" : "");
 }
 
-/* What a unit of the side counts: cards, money, or a number with three decimals. */
-static Measure unit_measure(const Instance *in, const Side *side)
+static bool is_of(const Side *side, BoundKind kind)
 {
-    Measure measure;
-    side_bounds(in, side, &measure);
-    return measure;
+    return side->limit != NULL && side->limit->bounds.kind == kind;
 }
 
-static bool is_share(const Instance *in, const Side *side)
+static bool is_share(const Side *side)
 {
-    return side->of == SIDE_RULE && in->member[side->member].bounds.kind == BOUND_PERCENT;
+    return is_of(side, BOUND_PERCENT);
 }
 
-static bool is_average(const Instance *in, const Side *side)
+const char *words_amount(const Side *side, int64_t units, Arena *arena)
 {
-    return side->of == SIDE_RULE && in->member[side->member].bounds.kind == BOUND_AVERAGE;
+    return side->limit != NULL ? limit_amount_text(side->limit, units, arena) : format_cards(arena, units);
 }
 
-const char *words_amount(const Instance *in, const Side *side, int64_t units, Arena *arena)
+const char *words_loosening(const Side *side, int64_t units, Arena *arena)
 {
-    Measure measure = unit_measure(in, side);
-    if (side->of == SIDE_FORM && in->form[side->form].kind == FORM_CHOOSE)
-        return arena_printf(arena, "%s theme%s", format_count(arena, units), units == 1 ? "" : "s");
-    if (measure == MEASURE_COUNT)
-        return format_cards(arena, units);
-    return format_measure(arena, measure, units);
-}
-
-const char *words_loosening(const Instance *in, const Side *side, int64_t units, Arena *arena)
-{
-    if (side_is_given_up(in, side, units))
+    if (side_is_given_up(side, units))
         return "given up";
-    const char *amount = words_amount(in, side, units, arena);
-    bool count = unit_measure(in, side) == MEASURE_COUNT;
-    if (is_share(in, side))
+    const char *amount = words_amount(side, units, arena);
+    bool count = side->limit == NULL || side->limit->measure == MEASURE_COUNT;
+    if (is_share(side))
         return arena_printf(arena, "%s %s the share", amount, side->low ? "short of" : "above");
-    if (is_average(in, side))
+    if (is_of(side, BOUND_AVERAGE))
         return arena_printf(arena, "%s %s in the sum over its cards", amount, side->low ? "less" : "more");
     return arena_printf(arena, "%s %s", amount, !side->low ? "more" : count ? "fewer" : "less");
 }
 
-const char *words_if_loosened(const Instance *in, const Side *side, int64_t units, bool at_most, Arena *arena)
+const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena)
 {
-    if (side_is_given_up(in, side, units))
+    if (side_is_given_up(side, units))
         return "Without that";
-    const char *loosening = words_loosening(in, side, units, arena), *most = at_most ? "at most " : "";
-    if (side->of == SIDE_SIZE)
+    const char *loosening = words_loosening(side, units, arena), *most = at_most ? "at most " : "";
+    if (side->limit->kind == LIMIT_SIZE)
         return arena_printf(arena, "With a pool of %s%s", most, loosening);
-    if (side->of == SIDE_CAP || !side->low)
-        return is_share(in, side) ? arena_printf(arena, "If it may be %s%s,", most, loosening)
-                                  : arena_printf(arena, "With %s%s there", most, loosening);
-    return is_share(in, side) ? arena_printf(arena, "If it may be %s%s,", most, loosening)
-                              : arena_printf(arena, "If it asks for %s%s,", most, loosening);
+    if (side->limit->kind == LIMIT_CAP || !side->low)
+        return is_share(side) ? arena_printf(arena, "If it may be %s%s,", most, loosening)
+                              : arena_printf(arena, "With %s%s there", most, loosening);
+    return is_share(side) ? arena_printf(arena, "If it may be %s%s,", most, loosening)
+                          : arena_printf(arena, "If it asks for %s%s,", most, loosening);
 }
 
 static const char *number(int64_t value, bool money, Arena *arena)

@@ -27,7 +27,7 @@ typedef struct Explained {
     bool has_list;
     bool has_repair;
     Repair repair;
-    RuleReach *reach; /* [members] with a conflict */
+    LimitReach *reach; /* [limits] with a conflict */
     bool has_firmness;
     Firmness firmness;
     bool has_alternatives;
@@ -40,18 +40,18 @@ typedef struct {
 } ExplainView;
 
 /* One card of `why`. */
-void why_text(const Explain *explain, const Why *why, const RuleReach *reach, const ExplainView *view,
+void why_text(const Explain *explain, const Why *why, const LimitReach *reach, const ExplainView *view,
               const Style *style, Text *out);
 json_t *why_json(const Explain *explain, const Why *why);
 /* Several cards of `why` at once: card[count], as they were named. */
 void together_text(const Explain *explain, const Together *together, const size_t *card, size_t count,
-                   const RuleReach *reach, const ExplainView *view, const Style *style, Text *out);
+                   const LimitReach *reach, const ExplainView *view, const Style *style, Text *out);
 json_t *together_json(const Explain *explain, const Together *together);
 /* A wish that is out, in one line without the card's name: "costs 0.7 fit: ..." */
 const char *why_line(const Explain *explain, const Why *why, Arena *arena);
 
 /* A conflict with what each side can come to, and the repair; with: a card forced in, or NULL; reach may be NULL. */
-void conflict_text(const Explain *explain, const Conflict *conflict, const char *with, const RuleReach *reach,
+void conflict_text(const Explain *explain, const Conflict *conflict, const char *with, const LimitReach *reach,
                    const Style *style, Text *out);
 void conflict_list_text(const Explain *explain, const ConflictList *list, const Style *style, Text *out);
 void repair_text(const Explain *explain, const Repair *repair, const Style *style, Text *out);
@@ -80,6 +80,6 @@ json_t *range_json(const Range *range, bool money);
 json_t *moved_json(const Instance *in, const Moved *moved, size_t count);
 /* Sets enters and leaves. */
 void exchange_json(const Instance *in, const Exchange *exchange, json_t *item);
-json_t *side_json(const Instance *in, const Side *side);
+json_t *side_json(const Side *side);
 
 #endif

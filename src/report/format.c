@@ -63,7 +63,7 @@ static const char *bound_value(Arena *arena, Measure measure, const Bounds *boun
 {
     if (bounds->kind == BOUND_PERCENT)
         return arena_printf(arena, "%s%%", decimal(arena, value, 3, 0));
-    return format_measure(arena, measure, value);
+    return bounds->kind == BOUND_RATIO ? decimal(arena, value, 3, 0) : format_measure(arena, measure, value);
 }
 
 const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds)
@@ -80,15 +80,15 @@ const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds)
     return arena_printf(arena, "%sat most %s", kind, high);
 }
 
-const char *format_use(Arena *arena, const RuleUse *use)
+const char *format_use(Arena *arena, const LimitUse *use)
 {
     if (use->bounds.kind == BOUND_PERCENT)
         return format_share(arena, use->total, use->base);
     if (use->bounds.kind == BOUND_ABSOLUTE)
-        return format_measure(arena, use->measure, use->total);
+        return format_measure(arena, use->limit->measure, use->total);
     if (use->base == 0)
         return "-";
-    return format_measure(arena, use->measure, (int64_t)round_div(use->total, use->base));
+    return format_measure(arena, use->limit->measure, (int64_t)round_div(use->total, use->base));
 }
 
 const char *format_cards(Arena *arena, int64_t count)

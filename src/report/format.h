@@ -13,7 +13,7 @@ const char *format_share(Arena *arena, int64_t part, int64_t whole);      /* 48.
 /* "exactly 58", "2 to 4", "at least 50%", "average at most 3.1" */
 const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds);
 /* "38", "52.1%", "average 3.04" */
-const char *format_use(Arena *arena, const RuleUse *use);
+const char *format_use(Arena *arena, const LimitUse *use);
 /* What the reports of a run end with that a signal has stopped. */
 #define STOPPED_EARLY "\nStopped: what stands here holds, the rest was not looked into.\n"
 /* "1 card", "3 cards" */

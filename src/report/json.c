@@ -25,7 +25,8 @@ json_t *json_measure(Measure measure, int64_t value)
 
 static json_t *bound_value(Measure measure, const Bounds *bounds, int64_t value)
 {
-    return bounds->kind == BOUND_PERCENT ? json_number_of(value) : json_measure(measure, value);
+    return bounds->kind == BOUND_PERCENT || bounds->kind == BOUND_RATIO ? json_number_of(value)
+                                                                        : json_measure(measure, value);
 }
 
 json_t *json_limit(Measure measure, const Bounds *bounds)

@@ -26,11 +26,11 @@ static void add_uses(const Instance *in, const Answer *answer, size_t card, Aren
     }
     int shown = 0;
     for (size_t u = 0; u < answer->check.uses && shown < 3; u++) {
-        const RuleUse *use = &answer->check.use[u];
-        bool equality = use->bounds.has_high && use->bounds.low == use->bounds.high;
-        if (use->kind != USE_MEMBER || !use->low_tight || equality || !member_counts(in, use->member, card))
+        const LimitUse *use = &answer->check.use[u];
+        const RuleMember *member = use->limit->member;
+        if (member == NULL || !use->low_tight || limit_is_exact(use->limit) || !member_counts(in, member, card))
             continue;
-        add_piece(reason, arena_printf(arena, "needed for %s", rule_use_name(use, arena)));
+        add_piece(reason, arena_printf(arena, "needed for %s", use->limit->title));
         shown++;
     }
 }

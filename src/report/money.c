@@ -89,12 +89,12 @@ static void add_limits(const Instance *in, const Answer *answer, const Style *st
                                          "of",    "may rise", "holds for", "chance to break"};
     Table *table = table_new("lrrrrrrl", header);
     for (size_t u = 0; u < answer->check.uses; u++) {
-        const RuleUse *use = &answer->check.use[u];
+        const LimitUse *use = &answer->check.use[u];
         if (!use->is_protected || use->idle)
             continue;
         RiskCount count;
-        risk_count(in, use->kind == USE_CAP ? NULL : use->member, answer->copies, &count);
-        table_add(table, rule_use_name(use, arena));
+        risk_count(in, use->limit->member, answer->copies, &count);
+        table_add(table, use->limit->title);
         table_add(table, format_money(arena, count.typical));
         table_add(table, format_money(arena, count.protected));
         table_add(table, format_money(arena, count.highest));
@@ -179,13 +179,13 @@ void money_text(const Instance *instance, const Answer *answer, const Style *sty
     arena_free(arena);
 }
 
-static json_t *limit_json(const Instance *in, const Answer *answer, const RuleUse *use)
+static json_t *limit_json(const Instance *in, const Answer *answer, const LimitUse *use)
 {
     RiskCount count;
-    risk_count(in, use->kind == USE_CAP ? NULL : use->member, answer->copies, &count);
+    risk_count(in, use->limit->member, answer->copies, &count);
     json_t *item = json_object();
-    json_object_set_new(item, "name", json_string(use->kind == USE_CAP ? "spending cap" : use->member->rule->name));
-    json_object_set_new(item, "of", json_string(use->kind == USE_CAP ? "" : use->member->of));
+    json_object_set_new(item, "name", json_string(use->limit->name));
+    json_object_set_new(item, "of", json_string(use->limit->of));
     json_object_set_new(item, "typical", json_money(count.typical));
     json_object_set_new(item, "protected", json_money(count.protected));
     json_object_set_new(item, "highest", json_money(count.highest));

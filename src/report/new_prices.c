@@ -59,15 +59,15 @@ static void add_verdict(const Instance *after, const Answer *old_answer, const A
     text_printf(out, "  The pool of the old prices cost %s and would now cost %s",
                 format_money(arena, old_answer->check.cost), format_money(arena, check.cost));
     size_t broken = 0;
-    const RuleUse *first = NULL;
+    const LimitUse *first = NULL;
     for (size_t u = 0; u < check.uses; u++)
-        if (!check.use[u].low_kept || !check.use[u].high_kept) {
+        if (!limit_use_kept(&check.use[u])) {
             broken++;
             first = first == NULL ? &check.use[u] : first;
         }
     if (broken > 0)
         text_printf(out, ": it breaks %zu limit%s (%s), so it had to change.\n", broken, broken == 1 ? "" : "s",
-                    rule_use_name(first, arena));
+                    first->limit->title);
     else if (!check.kept)
         text_add(out, ": it is no longer allowed, so it had to change.\n");
     else

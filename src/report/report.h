@@ -37,7 +37,7 @@ void exemptions_text(const Instance *instance, const int *copies, const char *he
 void list_csv(const Instance *instance, const Answer *answer, bool all, Text *out);
 
 typedef struct {
-    const RuleReach *reach; /* [members] */
+    const LimitReach *reach; /* [limits] */
     int64_t copies_most, copies_least;
     bool demand_known;
     bool demand_possible; /* the rules can hold together, in the relaxation at least */

@@ -32,9 +32,7 @@ static void add_present(const Screen *s)
     pool_check(s->in, s->all->present->copies, &check);
     size_t broken = 0;
     for (size_t u = 0; u < check.uses; u++)
-        broken += !check.use[u].low_kept || !check.use[u].high_kept;
-    for (size_t f = 0; f < check.forms; f++)
-        broken += !check.form[f].kept;
+        broken += !limit_is_status(check.use[u].limit) && !limit_use_kept(&check.use[u]);
     text_printf(s->out, "The present pool (%s) has %s and fit %s; ", s->all->present->path,
                 format_cards(s->arena, check.size), format_number(s->arena, check.fit));
     if (check.kept)

@@ -11,8 +11,6 @@
 /* Sections of the first screen, behind the themes; nothing where the model has no structure. verbose: also which card
  * fills which place, cards that each deck can play, outliers by power. */
 void structure_text(const Instance *instance, const Answer *answer, bool verbose, const Style *style, Text *out);
-/* The forms that a counted list does not keep; nothing where it keeps all. */
-void structure_broken(const Instance *instance, const PoolCheck *check, const Style *style, Text *out);
 /* Adds the keys `structure`, `places`, `chosen`, `decks` (docs/verbs.md) to root. */
 void structure_json(const Instance *instance, const Answer *answer, json_t *root);
 
@@ -20,17 +18,6 @@ void structure_json(const Instance *instance, const Answer *answer, json_t *root
 json_t *structure_forms_json(const Instance *instance, const PoolCheck *check);
 /* Names of the themes chosen; NULL where none are to choose from. */
 json_t *structure_chosen_json(const Instance *instance, const PoolCheck *check);
-/* Adds the forms that are not kept to a list of broken limits. */
-void structure_broken_json(const Instance *instance, const PoolCheck *check, json_t *list);
-
-/* What a form misses. */
-typedef struct {
-    int64_t places; /* of places: how many are asked */
-    bool too_many;  /* more than the most */
-    int64_t by; /* places, cards, copies or themes; 0 where there is no such number (enablers for each payoff; a size of
-                   places that is missed) */
-} StructureGap;
-StructureGap structure_gap(const PoolCheck *check, const FormUse *use);
 
 /* "convoys", "open": the places that the card's copies fill, in the arena; NULL if it fills none. */
 const char *structure_place(const Answer *answer, const Instance *instance, size_t card, Arena *arena);

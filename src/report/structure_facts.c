@@ -37,22 +37,6 @@ int64_t structure_playable(const Instance *instance, const int *copies, ColourMa
     return cards;
 }
 
-StructureGap structure_gap(const PoolCheck *check, const FormUse *use)
-{
-    const Form *form = use->form;
-    StructureGap gap = {0};
-    if (form->kind == FORM_PLACES) {
-        for (size_t k = 0; k < form->ofs; k++)
-            gap.places += check->chosen[form->of[k]] ? form->count[k] : 0;
-        gap.by = gap.places - use->other;
-        return gap;
-    }
-    gap.too_many = form->has_high && use->use > form->high;
-    if (form->kind != FORM_RATIO && !use->kept)
-        gap.by = gap.too_many ? use->use - form->high : form->low - use->use;
-    return gap;
-}
-
 typedef struct {
     size_t card;
     int64_t power;

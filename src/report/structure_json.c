@@ -12,15 +12,11 @@ static json_t *use_json(const Instance *in, const FormUse *use)
                         json_string(form->theme >= 0    ? in->model->theme[form->theme].name
                                     : form->colour >= 0 ? in->model->colour[form->colour]
                                                         : ""));
-    json_object_set_new(item, "kept", json_boolean(use->kept));
+    json_object_set_new(item, "kept", json_true());
     json_object_set_new(item, "counts", json_boolean(!use->idle));
     switch (form->kind) {
-    case FORM_PLACES:
-        json_object_set_new(item, "cards", json_integer(use->use));
-        json_object_set_new(item, "filled", json_integer(use->other));
-        break;
+    case FORM_PLACE_FIT: json_object_set_new(item, "filled", json_integer(use->use)); break;
     case FORM_ENGINE:
-    case FORM_RATIO:
         json_object_set_new(item, "enablers", json_integer(use->use));
         json_object_set_new(item, "payoffs", json_integer(use->other));
         break;
@@ -31,7 +27,8 @@ static json_t *use_json(const Instance *in, const FormUse *use)
                             use->other < 0 ? json_null() : json_string(in->model->theme[use->other].name));
         break;
     case FORM_THEME_FIT: break;
-    default: json_object_set_new(item, "in", json_integer(use->use));
+    case FORM_STAY:
+    case FORM_TOGETHER: json_object_set_new(item, "in", json_integer(use->use)); break;
     }
     json_object_set_new(item, "fit", json_number_of(use->gain));
     if (form->at.file != NULL && form->at.line > 0) {
@@ -48,7 +45,7 @@ static json_t *places_json(const Instance *in, const PoolCheck *check)
         const PlaceUse *place = &check->place[k];
         json_t *item = json_object();
         json_object_set_new(item, "name", json_string(in->cards->card[place->card].name));
-        json_object_set_new(item, "colour", json_string(in->model->colour[place->form->colour]));
+        json_object_set_new(item, "colour", json_string(in->model->colour[place->limit->colour]));
         json_object_set_new(item, "place",
                             json_string(place->theme < 0 ? "open" : in->model->theme[place->theme].name));
         json_object_set_new(item, "copies", json_integer(place->copies));
@@ -82,24 +79,6 @@ json_t *structure_forms_json(const Instance *instance, const PoolCheck *check)
     return list;
 }
 
-static json_t *bound_json(const Form *form, int64_t bound)
-{
-    return form->kind == FORM_RATIO ? json_number_of(bound) : json_integer(bound);
-}
-
-static json_t *limit_json(const PoolCheck *check, const FormUse *use)
-{
-    const Form *form = use->form;
-    json_t *limit = json_object();
-    if (form->kind == FORM_PLACES)
-        json_object_set_new(limit, "at_least", json_integer(structure_gap(check, use).places));
-    else if (form->has_low)
-        json_object_set_new(limit, "at_least", bound_json(form, form->low));
-    if (form->kind != FORM_PLACES && form->has_high)
-        json_object_set_new(limit, "at_most", bound_json(form, form->high));
-    return limit;
-}
-
 json_t *structure_chosen_json(const Instance *instance, const PoolCheck *check)
 {
     json_t *chosen = NULL;
@@ -112,25 +91,6 @@ json_t *structure_chosen_json(const Instance *instance, const PoolCheck *check)
             json_array_append_new(chosen, json_string(instance->model->theme[t].name));
     }
     return chosen;
-}
-
-void structure_broken_json(const Instance *instance, const PoolCheck *check, json_t *list)
-{
-    for (size_t f = 0; f < check->forms; f++) {
-        const FormUse *use = &check->form[f];
-        if (use->kept)
-            continue;
-        json_t *item = use_json(instance, use);
-        json_object_del(item, "kept");
-        json_object_del(item, "counts");
-        json_object_del(item, "fit");
-        json_object_set_new(item, "limit", limit_json(check, use));
-        if (use->form->kind != FORM_RATIO) {
-            json_object_set_new(item, "use", json_integer(use->form->kind == FORM_PLACES ? use->other : use->use));
-            json_object_set_new(item, "off_by", json_integer(structure_gap(check, use).by));
-        }
-        json_array_append_new(list, item);
-    }
 }
 
 void structure_json(const Instance *instance, const Answer *answer, json_t *root)

@@ -30,6 +30,14 @@ static size_t count_kind(const Page *p, FormKind kind)
     return count;
 }
 
+static size_t count_limits(const Page *p, LimitKind kind)
+{
+    size_t count = 0;
+    for (size_t l = 0; l < p->in->limits; l++)
+        count += p->in->limit[l].kind == kind;
+    return count;
+}
+
 /* ---- choice ---- */
 
 static void add_names_of(const Page *p, const char *label, bool chosen)
@@ -47,7 +55,7 @@ static void add_names_of(const Page *p, const char *label, bool chosen)
 
 static void add_choice(const Page *p)
 {
-    if (count_kind(p, FORM_CHOOSE) == 0)
+    if (count_limits(p, LIMIT_CHOICE) == 0)
         return;
     style_heading(p->out, p->style, "Themes to choose from");
     add_names_of(p, "  chosen  ", true);
@@ -56,11 +64,19 @@ static void add_choice(const Page *p)
 
 /* ---- engines, depth ---- */
 
-static const FormUse *use_of(const Page *p, FormKind kind, size_t theme)
+static const FormUse *engine_of(const Page *p, size_t theme)
 {
     for (size_t f = 0; f < p->answer->check.forms; f++)
-        if (p->answer->check.form[f].form->kind == kind && p->answer->check.form[f].form->theme == (int)theme)
+        if (p->answer->check.form[f].form->kind == FORM_ENGINE && p->answer->check.form[f].form->theme == (int)theme)
             return &p->answer->check.form[f];
+    return NULL;
+}
+
+static const LimitUse *band_of(const Page *p, size_t theme)
+{
+    for (size_t u = 0; u < p->answer->check.uses; u++)
+        if (p->answer->check.use[u].limit->kind == LIMIT_RATIO && p->answer->check.use[u].limit->theme == (int)theme)
+            return &p->answer->check.use[u];
     return NULL;
 }
 
@@ -71,19 +87,21 @@ static const char *ratio_text(const Page *p, int64_t enablers, int64_t payoffs)
 
 static void add_engines(const Page *p)
 {
-    if (count_kind(p, FORM_ENGINE) + count_kind(p, FORM_RATIO) == 0)
+    if (count_kind(p, FORM_ENGINE) + count_limits(p, LIMIT_RATIO) == 0)
         return;
     static const char *const header[] = {"theme", "enablers", "payoffs", "for each payoff", "pairs that turn", "adds"};
     Table *table = table_new("lrrrrr", header);
     for (size_t t = 0; t < p->in->model->themes; t++) {
-        const FormUse *engine = use_of(p, FORM_ENGINE, t), *ratio = use_of(p, FORM_RATIO, t);
-        const FormUse *any = engine != NULL ? engine : ratio;
-        if (any == NULL || any->idle)
+        const FormUse *engine = engine_of(p, t);
+        const LimitUse *band = band_of(p, t);
+        if ((engine == NULL && band == NULL) || !p->answer->check.chosen[t])
             continue;
+        const int64_t enablers = engine != NULL ? engine->use : band->total,
+                      payoffs = engine != NULL ? engine->other : band->base;
         table_add(table, p->in->model->theme[t].name);
-        table_addf(table, "%" PRId64, any->use);
-        table_addf(table, "%" PRId64, any->other);
-        table_add(table, ratio_text(p, any->use, any->other));
+        table_addf(table, "%" PRId64, enablers);
+        table_addf(table, "%" PRId64, payoffs);
+        table_add(table, ratio_text(p, enablers, payoffs));
         table_add(table, engine == NULL ? "-" : arena_printf(p->arena, "%" PRId64, engine->gain / engine->form->gain));
         table_add(table, engine == NULL ? "-" : format_number(p->arena, engine->gain));
     }
@@ -118,21 +136,21 @@ static void add_totals(const Page *p)
 
 /* ---- places ---- */
 
-static int64_t copies_in(const Page *p, const Form *form, int theme)
+static int64_t copies_in(const Page *p, const Limit *limit, int theme)
 {
     int64_t copies = 0;
     for (size_t k = 0; k < p->answer->check.places; k++)
-        if (p->answer->check.place[k].form == form && p->answer->check.place[k].theme == theme)
+        if (p->answer->check.place[k].limit == limit && p->answer->check.place[k].theme == theme)
             copies += p->answer->check.place[k].copies;
     return copies;
 }
 
-static void add_cards_in(const Page *p, const Form *form, int theme)
+static void add_cards_in(const Page *p, const Limit *limit, int theme)
 {
     bool any = false;
     for (size_t k = 0; k < p->answer->check.places; k++) {
         const PlaceUse *place = &p->answer->check.place[k];
-        if (place->form != form || place->theme != theme)
+        if (place->limit != limit || place->theme != theme)
             continue;
         text_printf(p->out, "%s%s", any ? "; " : ": ", card_name(p, place->card));
         if (place->copies > 1)
@@ -143,23 +161,24 @@ static void add_cards_in(const Page *p, const Form *form, int theme)
 
 static void add_places(const Page *p, bool verbose)
 {
-    if (count_kind(p, FORM_PLACES) == 0)
+    if (count_limits(p, LIMIT_PLACES) == 0)
         return;
     style_heading(p->out, p->style, "Places of mono cards");
-    for (size_t f = 0; f < p->answer->check.forms; f++) {
-        const Form *form = p->answer->check.form[f].form;
-        if (form->kind != FORM_PLACES)
+    for (size_t l = 0; l < p->in->limits; l++) {
+        const Limit *limit = &p->in->limit[l];
+        if (limit->kind != LIMIT_PLACES)
             continue;
-        text_printf(p->out, "  %s: ", p->in->model->colour[form->colour]);
-        for (size_t k = 0; k < form->ofs; k++)
-            text_printf(p->out, "%s %" PRId64 ", ", theme_name(p, form->of[k]), copies_in(p, form, form->of[k]));
-        text_printf(p->out, "open %" PRId64 "\n", copies_in(p, form, -1));
-        for (size_t k = 0; verbose && k <= form->ofs; k++) {
-            int theme = k < form->ofs ? form->of[k] : -1;
-            if (copies_in(p, form, theme) == 0)
+        text_printf(p->out, "  %s: ", limit->of);
+        for (size_t k = 0; k < limit->of_themes; k++)
+            text_printf(p->out, "%s %" PRId64 ", ", theme_name(p, limit->of_theme[k]),
+                        copies_in(p, limit, limit->of_theme[k]));
+        text_printf(p->out, "open %" PRId64 "\n", copies_in(p, limit, -1));
+        for (size_t k = 0; verbose && k <= limit->of_themes; k++) {
+            int theme = k < limit->of_themes ? limit->of_theme[k] : -1;
+            if (copies_in(p, limit, theme) == 0)
                 continue;
             text_printf(p->out, "    %s", theme_name(p, theme));
-            add_cards_in(p, form, theme);
+            add_cards_in(p, limit, theme);
             text_add_char(p->out, '\n');
         }
     }
@@ -180,41 +199,30 @@ static void add_missing(const Page *p, const Form *form)
         }
 }
 
-static void add_combination(const Page *p, const FormUse *use, bool verbose)
+static void add_together(const Page *p, const FormUse *use)
 {
     const Form *form = use->form;
-    if (form->kind == FORM_TOGETHER) {
-        if (use->use == use->other)
-            text_printf(p->out, "  %s: all %" PRId64 " are in, adds %s\n", form->name, use->other,
-                        format_number(p->arena, use->gain));
-        else if (use->use == 0)
-            text_printf(p->out, "  %s: none is in\n", form->name);
-        else {
-            text_printf(p->out, "  %s: only %" PRId64 " of %" PRId64 " are in, adds nothing", form->name, use->use,
-                        use->other);
-            add_missing(p, form);
-            text_add_char(p->out, '\n');
-        }
-    } else if (verbose && form->kind == FORM_NEEDS)
-        text_printf(p->out, "  %s: %s, and %" PRId64 " of %zu that it needs\n", form->name,
-                    use->other != 0 ? "in" : "not in", use->use, form->cards);
-    else if (verbose && form->kind == FORM_APART)
-        text_printf(p->out, "  %s: %" PRId64 " of at most %" PRId64 "\n", form->name, use->use, form->high);
-    else if (verbose && form->kind == FORM_GROUP)
-        text_printf(p->out, "  %s: %" PRId64 " of at least %" PRId64 "\n", form->name, use->use, form->low);
+    if (use->use == use->other)
+        text_printf(p->out, "  %s: all %" PRId64 " are in, adds %s\n", form->name, use->other,
+                    format_number(p->arena, use->gain));
+    else if (use->use == 0)
+        text_printf(p->out, "  %s: none is in\n", form->name);
+    else {
+        text_printf(p->out, "  %s: only %" PRId64 " of %" PRId64 " are in, adds nothing", form->name, use->use,
+                    use->other);
+        add_missing(p, form);
+        text_add_char(p->out, '\n');
+    }
 }
 
-static void add_combinations(const Page *p, bool verbose)
+static void add_combinations(const Page *p)
 {
-    size_t others = count_kind(p, FORM_NEEDS) + count_kind(p, FORM_APART) + count_kind(p, FORM_GROUP);
-    if (count_kind(p, FORM_TOGETHER) + others == 0)
+    if (count_kind(p, FORM_TOGETHER) == 0)
         return;
     style_heading(p->out, p->style, "Combinations");
     for (size_t f = 0; f < p->answer->check.forms; f++)
-        add_combination(p, &p->answer->check.form[f], verbose);
-    if (others > 0 && !verbose)
-        text_printf(p->out, "  %zu more (needs, apart, groups), kept: --verbose shows %s\n", others,
-                    others == 1 ? "it" : "them");
+        if (p->answer->check.form[f].form->kind == FORM_TOGETHER)
+            add_together(p, &p->answer->check.form[f]);
 }
 
 /* ---- decks, outliers ---- */
@@ -252,56 +260,13 @@ static void add_outliers(const Page *p)
     mem_free(card);
 }
 
-static const char *places_text(Arena *arena, int64_t low, int64_t high)
-{
-    return low == high ? arena_printf(arena, "%" PRId64 " in all", low)
-                       : arena_printf(arena, "%" PRId64 " to %" PRId64 " in all", low, high);
-}
-
-static void add_broken(const Page *p, const PoolCheck *check, const FormUse *use)
-{
-    const Form *form = use->form;
-    const StructureGap gap = structure_gap(check, use);
-    text_printf(p->out, "  %s: ", form->name);
-    switch (form->kind) {
-    case FORM_PLACES:
-        text_printf(p->out, "%" PRId64 " of %" PRId64 " theme places can be filled", use->other, gap.places);
-        if (form->has_low)
-            text_printf(p->out, ", with %s for %s", format_cards(p->arena, use->use),
-                        places_text(p->arena, form->low, form->high));
-        break;
-    case FORM_RATIO: text_printf(p->out, "%" PRId64 " enablers for %" PRId64 " payoffs", use->use, use->other); break;
-    default:
-        text_printf(p->out, "%" PRId64 " of at %s %" PRId64 " are in", use->use, gap.too_many ? "most" : "least",
-                    gap.too_many ? form->high : form->low);
-    }
-    if (form->at.file != NULL && form->at.line > 0)
-        text_printf(p->out, "  (%s:%d)", form->at.file, form->at.line);
-    text_add_char(p->out, '\n');
-}
-
-void structure_broken(const Instance *instance, const PoolCheck *check, const Style *style, Text *out)
-{
-    Page p = {instance, NULL, style, out, arena_new()};
-    bool any = false;
-    for (size_t f = 0; f < check->forms; f++) {
-        if (check->form[f].kept)
-            continue;
-        if (!any)
-            style_heading(out, style, "Broken structure");
-        any = true;
-        add_broken(&p, check, &check->form[f]);
-    }
-    arena_free(p.arena);
-}
-
 void structure_text(const Instance *instance, const Answer *answer, bool verbose, const Style *style, Text *out)
 {
     Page p = {instance, answer, style, out, arena_new()};
     add_choice(&p);
     add_engines(&p);
     add_totals(&p);
-    add_combinations(&p, verbose);
+    add_combinations(&p);
     add_places(&p, verbose);
     if (verbose) {
         add_decks(&p);

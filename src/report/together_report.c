@@ -20,7 +20,7 @@ static Exchange without_asked(const Exchange *exchange, const size_t *card, size
     return others;
 }
 
-void together_text(const Explain *e, const Together *t, const size_t *card, size_t count, const RuleReach *reach,
+void together_text(const Explain *e, const Together *t, const size_t *card, size_t count, const LimitReach *reach,
                    const ExplainView *view, const Style *style, Text *out)
 {
     Arena *arena = arena_new();

@@ -4,6 +4,7 @@
 
 #include "base/sort.h"
 #include "report/format.h"
+#include "report/limit_words.h"
 #include "report/sheet_out.h"
 #include "report/summary.h"
 #include "report/whatif_report.h"
@@ -34,10 +35,8 @@ static const char *newly_tight(const WhatIfCase *item, Arena *arena)
 {
     const char *all = "";
     for (size_t k = 0; k < item->tights; k++)
-        all = arena_printf(arena, "%s%s%s %s", all, k > 0 ? "; " : "", rule_use_name(item->tight[k], arena),
-                           format_bounds(arena, item->tight[k]->measure, &item->tight[k]->bounds));
-    for (size_t k = 0; k < item->tight_forms; k++)
-        all = arena_printf(arena, "%s%s%s", all, all[0] != '\0' ? "; " : "", item->tight_form[k]->form->name);
+        all = arena_printf(arena, "%s%s%s %s", all, k > 0 ? "; " : "", item->tight[k]->limit->title,
+                           limit_asks_text(item->tight[k]->limit, &item->tight[k]->bounds, arena));
     return all;
 }
 

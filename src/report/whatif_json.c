@@ -4,6 +4,7 @@
 #include "base/number.h"
 #include "report/explained.h"
 #include "report/json.h"
+#include "report/limit_words.h"
 #include "report/structure.h"
 #include "report/summary.h"
 #include "report/whatif_report.h"
@@ -39,18 +40,8 @@ static json_t *pool_json(const Instance *in, const Answer *answer)
 static json_t *tight_json(const WhatIfCase *item)
 {
     json_t *list = json_array();
-    for (size_t k = 0; k < item->tights; k++) {
-        const RuleUse *use = item->tight[k];
-        json_t *entry = json_object();
-        json_object_set_new(entry, "name",
-                            json_string(use->kind == USE_CAP ? "spending cap" : use->member->rule->name));
-        json_object_set_new(entry, "of", json_string(use->kind == USE_MEMBER ? use->member->of : ""));
-        json_object_set_new(entry, "limit", json_limit(use->measure, &use->bounds));
-        json_array_append_new(list, entry);
-    }
-    for (size_t k = 0; k < item->tight_forms; k++)
-        json_array_append_new(list, json_pack("{s:s,s:s}", "name", item->tight_form[k]->form->name, "kind",
-                                              form_kind_name(item->tight_form[k]->form->kind)));
+    for (size_t k = 0; k < item->tights; k++)
+        json_array_append_new(list, limit_json(item->tight[k]->limit, &item->tight[k]->bounds));
     return list;
 }
 
@@ -88,14 +79,14 @@ static void add_themes(const WhatIf *all, const WhatIfCase *item, json_t *root)
 static void add_places(const Instance *in, json_t *root)
 {
     json_t *list = json_array();
-    for (size_t f = 0; f < in->forms; f++) {
-        const Form *form = &in->form[f];
-        if (form->kind != FORM_PLACES)
+    for (size_t l = 0; l < in->limits; l++) {
+        const Limit *limit = &in->limit[l];
+        if (limit->kind != LIMIT_PLACES)
             continue;
         json_t *entry = json_object(), *themes = json_object();
-        json_object_set_new(entry, "colour", json_string(in->model->colour[form->colour]));
-        for (size_t k = 0; k < form->ofs; k++)
-            json_object_set_new(themes, in->model->theme[form->of[k]].name, json_integer(form->count[k]));
+        json_object_set_new(entry, "colour", json_string(limit->of));
+        for (size_t k = 0; k < limit->of_themes; k++)
+            json_object_set_new(themes, in->model->theme[limit->of_theme[k]].name, json_integer(limit->count[k]));
         json_object_set_new(entry, "themes", themes);
         json_array_append_new(list, entry);
     }

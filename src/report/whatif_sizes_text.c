@@ -223,19 +223,16 @@ static const char *members_name(const WhatIf *all, const Instance *in, size_t at
  */
 static const char *places_cell(const Instance *in, const char *name, Arena *arena)
 {
-    for (size_t f = 0; f < in->forms; f++) {
-        const Form *form = &in->form[f];
-        int64_t places = 0;
-        if (form->kind != FORM_PLACES || strcmp(form->name, name) != 0)
+    for (size_t l = 0; l < in->limits; l++) {
+        const Limit *limit = &in->limit[l];
+        if (limit->kind != LIMIT_PLACES || strcmp(limit->name, name) != 0)
             continue;
-        for (size_t k = 0; k < form->ofs; k++)
-            places += form->count[k];
-        const char *text = arena_printf(arena, "%" PRId64 " for themes", places);
-        if (!form->has_low)
+        const char *text = arena_printf(arena, "%" PRId64 " for themes", limit->bounds.low);
+        if (!limit->has_all)
             return text;
-        if (form->low == form->high)
-            return arena_printf(arena, "%s of %" PRId64, text, form->low);
-        return arena_printf(arena, "%s of %" PRId64 " to %" PRId64, text, form->low, form->high);
+        if (limit->all_low == limit->all_high)
+            return arena_printf(arena, "%s of %" PRId64, text, limit->all_low);
+        return arena_printf(arena, "%s of %" PRId64 " to %" PRId64, text, limit->all_low, limit->all_high);
     }
     return "-";
 }
@@ -243,13 +240,13 @@ static const char *places_cell(const Instance *in, const char *name, Arena *aren
 static void add_places(const WhatIf *all, Table *table, Arena *arena)
 {
     const Instance *base = all->ground[0].instance;
-    for (size_t f = 0; f < base->forms; f++) {
-        const char *name = base->form[f].name;
+    for (size_t l = 0; l < base->limits; l++) {
+        const char *name = base->limit[l].name;
         bool moved = false;
         for (size_t g = 1; g < all->grounds; g++)
             moved = moved || (is_new_size(all, g) && strcmp(places_cell(base, name, arena),
                                                             places_cell(all->ground[g].instance, name, arena)) != 0);
-        if (base->form[f].kind != FORM_PLACES || !moved)
+        if (base->limit[l].kind != LIMIT_PLACES || !moved)
             continue;
         table_add(table, name);
         for (size_t g = 0; g < all->grounds; g++)

@@ -55,8 +55,6 @@ void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, size_t mos
             name_list_add(&list, arena_printf(arena, "%s adds %s (was %s)", use->form->name,
                                               format_number(arena, use->gain), format_number(arena, before)));
     }
-    for (size_t f = 0; f < item->tight_forms; f++)
-        name_list_add(&list, arena_printf(arena, "%s now at its limit", item->tight_form[f]->form->name));
     name_list_end(&list);
     arena_free(arena);
 }

@@ -4,6 +4,7 @@
 
 #include "report/explain_words.h"
 #include "report/format.h"
+#include "report/limit_words.h"
 #include "report/summary.h"
 #include "report/whatif_report.h"
 
@@ -174,9 +175,9 @@ static void add_tight(const Screen *s, const WhatIfCase *item)
     NameList list;
     name_list_begin(&list, "now without slack  ", s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->style, s->out);
     for (size_t k = 0; k < item->tights; k++) {
-        const RuleUse *use = item->tight[k];
-        name_list_add(&list, arena_printf(s->arena, "%s %s", rule_use_name(use, s->arena),
-                                          format_bounds(s->arena, use->measure, &use->bounds)));
+        const LimitUse *use = item->tight[k];
+        name_list_add(&list, arena_printf(s->arena, "%s %s", use->limit->title,
+                                          limit_asks_text(use->limit, &use->bounds, s->arena)));
     }
     name_list_end(&list);
 }
@@ -195,9 +196,9 @@ static void add_conflict(const Screen *s, const WhatIfCase *item)
     Table *table = table_new("lll", NULL);
     for (int k = 0; k < conflict->sides; k++) {
         const Side *side = &item->explain->sides->side[conflict->side[k]];
-        table_add(table, words_side_name(item->explain->instance, side, s->arena));
-        table_add(table, words_side_limit(item->explain->instance, side, s->arena));
-        table_add(table, words_side_place(item->explain->instance, side, s->arena));
+        table_add(table, words_side_name(side, s->arena));
+        table_add(table, words_side_limit(side, s->arena));
+        table_add(table, words_side_place(side, s->arena));
     }
     table_print(table, s->out, s->style);
     table_free(table);

@@ -4,6 +4,7 @@
 #include "base/number.h"
 #include "report/explained.h"
 #include "report/json.h"
+#include "report/limit_words.h"
 
 json_t *range_json(const Range *range, bool money)
 {
@@ -35,61 +36,40 @@ void exchange_json(const Instance *in, const Exchange *exchange, json_t *item)
 
 static const char *side_word(const Side *side)
 {
-    return side->of == SIDE_KEEP  ? "keep"
-           : side->of == SIDE_BAN ? "ban"
-           : side->row < 0        ? "structure"
-           : side->low            ? "at_least"
-                                  : "at_most";
+    if (limit_is_status(side->limit))
+        return limit_kind_name(side->limit->kind);
+    return side->row < 0 ? "structure" : side->low ? "at_least" : "at_most";
 }
 
-static const char *side_name(const Instance *in, const Side *side)
+json_t *side_json(const Side *side)
 {
-    switch (side->of) {
-    case SIDE_RULE: return in->member[side->member].rule->name;
-    case SIDE_CAP: return "spending cap";
-    case SIDE_SIZE: return "size";
-    case SIDE_KEEP:
-    case SIDE_BAN: return in->cards->card[side->card].name;
-    case SIDE_FORM: return in->form[side->form].name;
-    case SIDE_OTHER: break;
-    }
-    return "";
-}
-
-json_t *side_json(const Instance *in, const Side *side)
-{
+    Measure measure;
+    const Bounds bounds = side_bounds(side, &measure);
     json_t *item = json_object();
-    json_object_set_new(item, "name", json_string(side_name(in, side)));
-    json_object_set_new(item, "of", json_string(side->of == SIDE_RULE ? in->member[side->member].of : ""));
+    json_object_set_new(item, "name", json_string(side->limit->name));
+    json_object_set_new(item, "of", json_string(side->limit->of));
+    json_object_set_new(item, "limit_kind", json_string(limit_kind_name(side->limit->kind)));
     json_object_set_new(item, "side", json_string(side_word(side)));
-    if (side->of == SIDE_RULE || side->of == SIDE_CAP || side->of == SIDE_SIZE ||
-        (side->of == SIDE_FORM && side->row >= 0)) {
-        Measure measure;
-        Bounds bounds = side_bounds(in, side, &measure);
-        json_object_set_new(item, "limit", json_limit(measure, &bounds));
-    }
-    SourcePos at = side_at(in, side);
-    if (at.file != NULL && at.line > 0) {
-        json_object_set_new(item, "file", json_string(at.file));
-        json_object_set_new(item, "line", json_integer(at.line));
-    }
+    if (!limit_is_status(side->limit) && side->row >= 0)
+        json_object_set_new(item, "limit", json_limit(side->limit->measure, &bounds));
+    limit_json_place(side->limit, item);
     return item;
 }
 
-static json_t *units_json(const Instance *in, const Side *side, int64_t units)
+static json_t *units_json(const Side *side, int64_t units)
 {
     Measure measure;
-    side_bounds(in, side, &measure);
+    side_bounds(side, &measure);
     return json_measure(measure, units);
 }
 
-static json_t *loosening_json(const Instance *in, const Side *side, const Range *units)
+static json_t *loosening_json(const Side *side, const Range *units)
 {
     json_t *item = json_object();
     if (units->has_low)
-        json_object_set_new(item, "at_least", units_json(in, side, units->low));
+        json_object_set_new(item, "at_least", units_json(side, units->low));
     if (units->has_high)
-        json_object_set_new(item, "at_most", units_json(in, side, units->high));
+        json_object_set_new(item, "at_most", units_json(side, units->high));
     return item;
 }
 
@@ -97,7 +77,7 @@ json_t *conflict_json(const Explain *e, const Conflict *conflict)
 {
     json_t *item = json_object(), *sides = json_array();
     for (int k = 0; k < conflict->sides; k++)
-        json_array_append_new(sides, side_json(e->instance, &e->sides->side[conflict->side[k]]));
+        json_array_append_new(sides, side_json(&e->sides->side[conflict->side[k]]));
     json_object_set_new(item, "found", json_boolean(conflict->found));
     json_object_set_new(item, "minimal", json_boolean(conflict->found && conflict->minimal));
     json_object_set_new(item, "limits", sides);
@@ -127,8 +107,8 @@ json_t *repair_json(const Explain *e, const Repair *repair)
     for (int s = 0; repair->found && s < e->sides->sides; s++) {
         if (repair->units[s] <= 0)
             continue;
-        json_t *change = side_json(e->instance, &e->sides->side[s]);
-        json_object_set_new(change, "by", units_json(e->instance, &e->sides->side[s], repair->units[s]));
+        json_t *change = side_json(&e->sides->side[s]);
+        json_object_set_new(change, "by", units_json(&e->sides->side[s], repair->units[s]));
         json_array_append_new(changes, change);
     }
     json_object_set_new(item, "changes", changes);
@@ -159,12 +139,12 @@ static json_t *blames_json(const Explain *e, const Why *why)
     json_t *list = json_array();
     for (size_t k = 0; k < why->blames; k++) {
         const Blame *b = &why->blame[k];
-        json_t *item = side_json(e->instance, &e->sides->side[b->side]);
+        json_t *item = side_json(&e->sides->side[b->side]);
         json_object_set_new(item, "kind", json_string(blame_word(b->kind)));
         if (b->kind != BLAME_NEVER)
-            json_object_set_new(item, "by", loosening_json(e->instance, &e->sides->side[b->side], &b->units));
+            json_object_set_new(item, "by", loosening_json(&e->sides->side[b->side], &b->units));
         if (b->order > 0) {
-            json_object_set_new(item, "within", units_json(e->instance, &e->sides->side[b->side], b->within));
+            json_object_set_new(item, "within", units_json(&e->sides->side[b->side], b->within));
             json_object_set_new(item, "likeliest", json_integer(b->order));
         }
         json_array_append_new(list, item);
@@ -213,12 +193,12 @@ json_t *binding_json(const Explain *e, const Binding *b)
 {
     static const char *const kind[] = {"step", "nothing", "unknown"};
     const Side *side = &e->sides->side[b->side];
-    json_t *item = side_json(e->instance, side);
+    json_t *item = side_json(side);
     json_object_set_new(item, "kind", json_string(kind[b->kind]));
-    json_object_set_new(item, "within", units_json(e->instance, side, b->within));
+    json_object_set_new(item, "within", units_json(side, b->within));
     if (b->kind == BINDING_NOTHING)
         return item;
-    json_object_set_new(item, "from_step", loosening_json(e->instance, side, &b->step));
+    json_object_set_new(item, "from_step", loosening_json(side, &b->step));
     json_object_set_new(item, "gain", range_json(&b->gain, false));
     if (b->has_exchange) {
         exchange_json(e->instance, &b->exchange, item);

@@ -37,10 +37,10 @@ static const Side *blamed(const Page *p, const Blame *b)
 
 static const char *if_loosened(const Page *p, const Blame *b)
 {
-    return words_if_loosened(p->in, blamed(p, b), b->units.high, b->kind == BLAME_RANGE, p->arena);
+    return words_if_loosened(blamed(p, b), b->units.high, b->kind == BLAME_RANGE, p->arena);
 }
 
-static void add_cause(const Page *p, const RuleReach *reach, const Style *style)
+static void add_cause(const Page *p, const LimitReach *reach, const Style *style)
 {
     const Why *why = p->why;
     size_t solved = count_kind(why, BLAME_SOLVED) + count_kind(why, BLAME_RANGE), open = count_kind(why, BLAME_UNKNOWN);
@@ -54,16 +54,16 @@ static void add_cause(const Page *p, const RuleReach *reach, const Style *style)
         conflict_text(p->e, &why->conflict, p->name, reach, style, p->out);
         if (solved > 0)
             text_printf(p->out, "The smallest change that lets it in: %s. %s it would be in.\n",
-                        words_side(p->in, blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
+                        words_side(blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
     } else if (solved == 1) {
         text_printf(p->out, "%s is out because of one limit: %s.\n", p->name,
-                    words_side(p->in, blamed(p, &why->blame[0]), p->arena));
+                    words_side(blamed(p, &why->blame[0]), p->arena));
         text_printf(p->out, "%s it would be in.\n", if_loosened(p, &why->blame[0]));
     } else if (solved > 1) {
         text_printf(p->out, "%s is out because of %zu limits; changing any one of them would let it in.\n", p->name,
                     solved);
         text_printf(p->out, "The smallest change: %s. %s it would be in.\n",
-                    words_side(p->in, blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
+                    words_side(blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
     } else if (open > why->far_off)
         text_printf(
             p->out,
@@ -179,11 +179,11 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
         if (!helps(b))
             continue;
         const Side *side = blamed(p, b);
-        table_add(table, words_side_name(p->in, side, p->arena));
-        table_add(table, words_side_limit(p->in, side, p->arena));
-        const char *change = words_loosening(p->in, side, b->units.high, p->arena);
+        table_add(table, words_side_name(side, p->arena));
+        table_add(table, words_side_limit(side, p->arena));
+        const char *change = words_loosening(side, b->units.high, p->arena);
         table_add(table, b->kind == BLAME_RANGE ? arena_printf(p->arena, "at most %s", change) : change);
-        table_add(table, words_side_place(p->in, side, p->arena));
+        table_add(table, words_side_place(side, p->arena));
     }
     if (helping > 1)
         table_print(table, p->out, style);
@@ -206,15 +206,14 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
         const Blame *b = &why->blame[k];
         if (b->kind != BLAME_UNKNOWN)
             continue;
-        text_printf(p->out, "  not settled: %s", words_side(p->in, blamed(p, b), p->arena));
+        text_printf(p->out, "  not settled: %s", words_side(blamed(p, b), p->arena));
         if (b->units.low > 1)
-            text_printf(p->out, "; less than %s would not do",
-                        words_amount(p->in, blamed(p, b), b->units.low, p->arena));
+            text_printf(p->out, "; less than %s would not do", words_amount(blamed(p, b), b->units.low, p->arena));
         text_add_char(p->out, '\n');
     }
 }
 
-static void add_out(const Page *p, const RuleReach *reach, const ExplainView *view, const Style *style)
+static void add_out(const Page *p, const LimitReach *reach, const ExplainView *view, const Style *style)
 {
     add_cause(p, reach, style);
     add_loss(p);
@@ -275,7 +274,7 @@ static void add_in(const Page *p)
         text_printf(p->out, "%s is in. What would be lost without it was not found out within the effort.\n", p->name);
 }
 
-void why_text(const Explain *e, const Why *why, const RuleReach *reach, const ExplainView *view, const Style *style,
+void why_text(const Explain *e, const Why *why, const LimitReach *reach, const ExplainView *view, const Style *style,
               Text *out)
 {
     Page p = {view->verbose, e, e->instance, why, e->instance->cards->card[why->card].name, style, out, arena_new()};
@@ -304,7 +303,7 @@ const char *why_line(const Explain *e, const Why *why, Arena *arena)
     if (why->impossible) {
         if (why->conflict.found && why->conflict.sides > 0)
             return arena_printf(arena, "no pool can hold it: %s%s",
-                                words_side(in, &e->sides->side[why->conflict.side[0]], arena),
+                                words_side(&e->sides->side[why->conflict.side[0]], arena),
                                 why->conflict.sides > 1 ? ", with others" : "");
         return "no pool can hold it";
     }
@@ -316,16 +315,16 @@ const char *why_line(const Explain *e, const Why *why, Arena *arena)
                                      : "not looked into here: poolwright why does";
     if (why->blames > 0 && helps(&why->blame[0])) {
         const Side *side = &e->sides->side[why->blame[0].side];
-        if (side->of == SIDE_SIZE)
+        if (side->limit->kind == LIMIT_SIZE)
             return arena_printf(arena, "%s; in if the pool may have %s%s", cost,
                                 why->blame[0].kind == BLAME_RANGE ? "at most " : "",
-                                words_loosening(in, side, why->blame[0].units.high, arena));
-        bool given_up = side_is_given_up(in, side, why->blame[0].units.high);
-        return arena_printf(arena, "%s; in if %s%s %s", cost, words_side_name(in, side, arena),
+                                words_loosening(side, why->blame[0].units.high, arena));
+        bool given_up = side_is_given_up(side, why->blame[0].units.high);
+        return arena_printf(arena, "%s; in if %s%s %s", cost, words_side_name(side, arena),
                             given_up                            ? " is"
                             : why->blame[0].kind == BLAME_RANGE ? " gives at most"
                                                                 : " gives",
-                            given_up ? "given up" : words_loosening(in, side, why->blame[0].units.high, arena));
+                            given_up ? "given up" : words_loosening(side, why->blame[0].units.high, arena));
     }
     if (why->exchange.leave_count == 1 && why->forced)
         return arena_printf(arena, "%s: instead of %s", cost, in->cards->card[why->exchange.leaves[0].card].name);

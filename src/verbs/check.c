@@ -16,7 +16,7 @@ static void ask_demand(const Instance *in, const Programme *programme, const Sea
     options.gap_ppm = 1000000;
     options.effort = CHECK_EFFORT;
     for (int i = 0; i < programme->problem.rows; i++)
-        if (programme->row[i].role == ROW_SIZE)
+        if (programme_row_is(programme, i, LIMIT_SIZE))
             search_set_row(search, i, 0, in->model->size_to);
     for (int j = 0; j < programme->problem.columns; j++) {
         ColumnRole role = programme->column[j].role;
@@ -62,7 +62,7 @@ int verb_check(Job *job)
     if (job->options.tags || job->options.scout)
         return check_desk(job);
     Programme *programme = NULL;
-    RuleReach *reach = NULL;
+    LimitReach *reach = NULL;
     Text out = {0};
     int code = EXIT_BAD_INPUT;
     if (!job_read(job))
@@ -70,8 +70,8 @@ int verb_check(Job *job)
     programme = programme_new(job->instance, &job->diags);
     if (programme == NULL)
         goto done;
-    reach = mem_new(job->instance->members, sizeof *reach);
-    rule_reach(job->instance, reach);
+    reach = mem_new(job->instance->limits, sizeof *reach);
+    limit_reach(job->instance, reach);
     CheckFacts facts = {.reach = reach};
     instance_copies(job->instance, &facts.copies_most, &facts.copies_least);
     SearchOptions options;

@@ -135,8 +135,8 @@ static void find_wishes(Explained *out, size_t runs)
 void explain_nothing_fits(const Instance *instance, bool list, Explained *out)
 {
     Explain *e = out->explain;
-    out->reach = mem_new(instance->members + 1, sizeof *out->reach);
-    rule_reach(instance, out->reach);
+    out->reach = mem_new(instance->limits, sizeof *out->reach);
+    limit_reach(instance, out->reach);
     conflict_find(e->prober, &out->conflict, NULL);
     out->has_conflict = true;
     repair_find(e->prober, &out->repair);

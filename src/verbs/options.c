@@ -518,40 +518,18 @@ static void parse_count(Parser *p, const char *option, const char *value, int64_
         *count = (int)n;
 }
 
-static void take_text(Parser *p, const OptionInfo *option, const char *value)
+/* An option's text as it is. */
+static void take_text(Parser *p, const OptionInfo *option, const char *value, const char **slot)
 {
-    if (value[0] == '\0') {
+    *slot = value;
+    if (value[0] == '\0')
         diag_error(p->diags, command_line, "%s: found nothing, expected %s", option->name, option->argument);
-        return;
-    }
-    Overrides *o = &p->options->overrides;
-    switch (option->id) {
-    case OPTION_MODEL: o->model = value; break;
-    case OPTION_CASE: o->case_name = value; break;
-    case OPTION_KEEP: p->keep[o->keeps++] = value; break;
-    case OPTION_BAN: p->ban[o->bans++] = value; break;
-    case OPTION_WISH: p->wish[o->wishes++] = value; break;
-    case OPTION_OUTPUT: p->options->output = value; break;
-    case OPTION_COLOURS: p->options->colours = value; break;
-    case OPTION_THEMES: p->options->themes = value; break;
-    case OPTION_SHOPPING: p->options->shopping = value; break;
-    case OPTION_PRICES: p->prices[o->prices_count++] = value; break;
-    case OPTION_WHERE: p->where[p->options->wheres++] = value; break;
-    case OPTION_FILTER: p->options->filter = value; break;
-    case OPTION_TEXT: p->options->text = value; break;
-    case OPTION_NAME: p->options->name_text = value; break;
-    case OPTION_SIZES: p->options->sizes = value; break;
-    case OPTION_CAPS: p->options->caps = value; break;
-    case OPTION_CSV: p->options->csv = value; break;
-    case OPTION_PLOT: p->options->plot = value; break;
-    case OPTION_NEW: p->options->newcomers = value; break;
-    default: break;
-    }
 }
 
 static void apply(Parser *p, const OptionInfo *option, const char *value)
 {
     Options *o = p->options;
+    Overrides *change = &o->overrides;
     switch (option->id) {
     case OPTION_CAP: parse_cap(p, value); break;
     case OPTION_SIZE: parse_size(p, value); break;
@@ -580,7 +558,25 @@ static void apply(Parser *p, const OptionInfo *option, const char *value)
     case OPTION_JSON: o->json = true; break;
     case OPTION_VERBOSE: o->verbose = true; break;
     case OPTION_HELP: o->help = true; break;
-    default: take_text(p, option, value); break;
+    case OPTION_MODEL: take_text(p, option, value, &change->model); break;
+    case OPTION_CASE: take_text(p, option, value, &change->case_name); break;
+    case OPTION_KEEP: take_text(p, option, value, &p->keep[change->keeps++]); break;
+    case OPTION_BAN: take_text(p, option, value, &p->ban[change->bans++]); break;
+    case OPTION_WISH: take_text(p, option, value, &p->wish[change->wishes++]); break;
+    case OPTION_OUTPUT: take_text(p, option, value, &o->output); break;
+    case OPTION_COLOURS: take_text(p, option, value, &o->colours); break;
+    case OPTION_THEMES: take_text(p, option, value, &o->themes); break;
+    case OPTION_SHOPPING: take_text(p, option, value, &o->shopping); break;
+    case OPTION_PRICES: take_text(p, option, value, &p->prices[change->prices_count++]); break;
+    case OPTION_WHERE: take_text(p, option, value, &p->where[o->wheres++]); break;
+    case OPTION_FILTER: take_text(p, option, value, &o->filter); break;
+    case OPTION_TEXT: take_text(p, option, value, &o->text); break;
+    case OPTION_NAME: take_text(p, option, value, &o->name_text); break;
+    case OPTION_SIZES: take_text(p, option, value, &o->sizes); break;
+    case OPTION_CAPS: take_text(p, option, value, &o->caps); break;
+    case OPTION_CSV: take_text(p, option, value, &o->csv); break;
+    case OPTION_PLOT: take_text(p, option, value, &o->plot); break;
+    case OPTION_NEW: take_text(p, option, value, &o->newcomers); break;
     }
 }
 

@@ -36,8 +36,8 @@ static void nothing_fits(Job *job, Explained *all, json_t *root, Text *out)
 /* True: all of it is settled. */
 static bool explain_cards(Job *job, Explain *e, const size_t *card, size_t count, json_t *root, Text *out)
 {
-    RuleReach *reach = mem_new(job->instance->members + 1, sizeof *reach);
-    rule_reach(job->instance, reach);
+    LimitReach *reach = mem_new(job->instance->limits, sizeof *reach);
+    limit_reach(job->instance, reach);
     WhyAsk ask = {.blame = true, .price = true, .far = job->options.rules ? 0 : 3, .conflicts = job->options.all};
     ExplainView view = {.all_rules = job->options.rules, .verbose = job->options.verbose};
     json_t *list = json_array();

@@ -25,9 +25,7 @@ static void find_faults(const Instance *in, const int *copies, Audit *audit)
 static void count_broken(Audit *audit)
 {
     for (size_t u = 0; u < audit->check.uses; u++)
-        audit->broken += !audit->check.use[u].low_kept || !audit->check.use[u].high_kept;
-    for (size_t f = 0; f < audit->check.forms; f++)
-        audit->broken += !audit->check.form[f].kept;
+        audit->broken += !limit_is_status(audit->check.use[u].limit) && !limit_use_kept(&audit->check.use[u]);
 }
 
 /* The fewest changes. *most_changes: as many as the pool found takes; -1 without a pool. */

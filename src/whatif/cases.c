@@ -410,24 +410,19 @@ static bool run_all(Builder *b)
 
 /* ---- against the base ---- */
 
-static bool is_tight_side(const RuleUse *use)
+static bool same_limit(const Limit *a, const Limit *b)
 {
-    bool equality = use->bounds.has_low && use->bounds.has_high && use->bounds.low == use->bounds.high;
-    return use->kind != USE_SIZE && !equality && (use->low_tight || use->high_tight);
+    const char *x = a->member != NULL ? a->member->rule->folded : a->name,
+               *y = b->member != NULL ? b->member->rule->folded : b->name;
+    return a->kind == b->kind && strcmp(x, y) == 0 && strcmp(a->of, b->of) == 0;
 }
 
-static bool same_limit(const RuleUse *a, const RuleUse *b)
-{
-    if (a->kind != b->kind || a->kind != USE_MEMBER)
-        return a->kind == b->kind;
-    return strcmp(a->member->rule->folded, b->member->rule->folded) == 0 && strcmp(a->member->of, b->member->of) == 0;
-}
-
-static bool was_tight(const PoolCheck *base, const RuleUse *use)
+static bool was_tight(const PoolCheck *base, const LimitUse *use)
 {
     for (size_t u = 0; u < base->uses; u++) {
-        const RuleUse *old = &base->use[u];
-        if (same_limit(old, use) && ((use->low_tight && old->low_tight) || (use->high_tight && old->high_tight)))
+        const LimitUse *old = &base->use[u];
+        if (same_limit(old->limit, use->limit) &&
+            ((use->low_tight && old->low_tight) || (use->high_tight && old->high_tight)))
             return true;
     }
     return false;
@@ -437,38 +432,9 @@ static void compare_tight(const WhatIfCase *base, WhatIfCase *item)
 {
     item->tight = mem_new(item->answer.check.uses, sizeof *item->tight);
     for (size_t u = 0; u < item->answer.check.uses; u++) {
-        const RuleUse *use = &item->answer.check.use[u];
-        if (is_tight_side(use) && !was_tight(&base->answer.check, use))
+        const LimitUse *use = &item->answer.check.use[u];
+        if (limit_use_tight(use) && !was_tight(&base->answer.check, use))
             item->tight[item->tights++] = use;
-    }
-}
-
-static bool is_tight_form(const FormUse *use)
-{
-    const Form *form = use->form;
-    const bool counts = form->kind == FORM_APART || form->kind == FORM_GROUP || form->kind == FORM_CHOOSE ||
-                        (form->kind == FORM_NEEDS && use->other > 0);
-    if (!counts || use->idle || (form->has_low && form->has_high && form->low == form->high))
-        return false;
-    return (form->has_low && use->use == form->low) || (form->has_high && use->use == form->high);
-}
-
-static bool was_tight_form(const PoolCheck *base, const FormUse *use)
-{
-    for (size_t f = 0; f < base->forms; f++)
-        if (base->form[f].form->kind == use->form->kind && strcmp(base->form[f].form->name, use->form->name) == 0 &&
-            is_tight_form(&base->form[f]))
-            return true;
-    return false;
-}
-
-static void compare_tight_forms(const WhatIfCase *base, WhatIfCase *item)
-{
-    item->tight_form = mem_new(item->answer.check.forms, sizeof *item->tight_form);
-    for (size_t f = 0; f < item->answer.check.forms; f++) {
-        const FormUse *use = &item->answer.check.form[f];
-        if (is_tight_form(use) && !was_tight_form(&base->answer.check, use))
-            item->tight_form[item->tight_forms++] = use;
     }
 }
 
@@ -536,7 +502,6 @@ static void compare(WhatIf *all)
         item->change = pool_changes(old, base->answer.copies, now, item->answer.copies, &item->changes);
         pool_changes_sum(item->change, item->changes, &item->in, &item->out);
         compare_tight(base, item);
-        compare_tight_forms(base, item);
     }
 }
 
@@ -565,7 +530,6 @@ void what_if_free(WhatIf *what_if)
         answer_release(&what_if->item[k].answer);
         mem_free(what_if->item[k].change);
         mem_free(what_if->item[k].tight);
-        mem_free(what_if->item[k].tight_form);
         conflict_release(&what_if->item[k].conflict);
         explain_free(what_if->item[k].explain);
     }

@@ -31,11 +31,9 @@ typedef struct {
     Answer answer;
     PoolChange *change; /* against the base; none unless both have a pool */
     size_t changes;
-    int in, out;           /* copies */
-    const RuleUse **tight; /* limits without slack here that have some in the base, or are new; no equalities */
+    int in, out;            /* copies */
+    const LimitUse **tight; /* limits without slack here that have some in the base, or are new; no equalities */
     size_t tights;
-    const FormUse **tight_form; /* the same of structure: combinations and choices that are at their limit */
-    size_t tight_forms;
     bool other_fit;   /* some card's fit is not what it is in the base */
     int64_t base_fit; /* then: the pool by the base's fit */
     Explain *explain; /* where no pool fits, and caps were not asked: which limits cannot hold together; NULL: not

@@ -34,7 +34,7 @@ static void find_cap_row(Ground *ground)
 {
     ground->cap_row = -1;
     for (int i = 0; i < ground->programme->problem.rows; i++)
-        if (ground->programme->row[i].role == ROW_CAP)
+        if (programme_row_is(ground->programme, i, LIMIT_CAP))
             ground->cap_row = i;
 }
 
@@ -94,6 +94,7 @@ void ground_set_cap(Ground *ground, bool has_cap, int64_t cap)
     model->has_cap = has_cap;
     model->cap_stated = cap;
     model->cap = in_force(model, cap);
+    limits_set_cap(ground->instance);
     if (ground->cap_row >= 0)
         ground->programme->problem.row_high[ground->cap_row] = ground_cap_side(ground, has_cap, cap);
 }

@@ -21,46 +21,25 @@ static int64_t missed(int64_t slack)
     return slack < 0 ? -slack : 0;
 }
 
-static int64_t rule_over(const Counted *s, const Side *side, const PoolCheck *check)
+static const LimitUse *use_of(const Counted *s, const Limit *limit, const PoolCheck *check)
 {
-    const Instance *in = s->lab.instance;
-    const RuleMember *member = side->of == SIDE_RULE ? &in->member[side->member] : NULL;
-    const UseKind kind = side->of == SIDE_SIZE ? USE_SIZE : side->of == SIDE_CAP ? USE_CAP : USE_MEMBER;
-    for (size_t k = 0; k < check->uses; k++) {
-        const RuleUse *use = &check->use[k];
-        if (use->kind == kind && use->member == member)
-            return use->idle || !side->firm ? 0 : missed(side->low ? use->low_slack : use->high_slack);
-    }
+    for (size_t k = 0; k < check->uses; k++)
+        if (check->use[k].limit == limit)
+            return &check->use[k];
     fail_msg("%s: a limit that the checker does not know", s->what);
-    return 0;
-}
-
-static int64_t form_over(const Counted *s, const Side *side, const PoolCheck *check)
-{
-    const FormUse *use = &check->form[side->form];
-    const Form *form = &s->lab.instance->form[side->form];
-    if (side->row < 0)
-        return !use->kept;
-    switch (form->kind) {
-    case FORM_NEEDS: return use->other > 0 ? missed(use->use - form->low) : 0;
-    case FORM_GROUP: return missed(use->use - form->low);
-    case FORM_APART: return missed(form->high - use->use);
-    default: return use->kept ? 0 : 1;
-    }
+    return NULL;
 }
 
 static int64_t side_over(const Counted *s, const Side *side, const int *copies, const PoolCheck *check)
 {
-    switch (side->of) {
-    case SIDE_RULE:
-    case SIDE_CAP:
-    case SIDE_SIZE: return rule_over(s, side, check);
-    case SIDE_KEEP: return copies[side->card] > 0 ? 0 : 1;
-    case SIDE_BAN: return copies[side->card] > 0 ? 1 : 0;
-    case SIDE_FORM: return form_over(s, side, check);
-    case SIDE_OTHER: break;
-    }
-    return 0;
+    const LimitUse *use = use_of(s, side->limit, check);
+    if (side->limit->kind == LIMIT_KEEP)
+        return copies[side->limit->card] > 0 ? 0 : 1;
+    if (side->limit->kind == LIMIT_BAN)
+        return copies[side->limit->card] > 0 ? 1 : 0;
+    if (side->row < 0)
+        return !limit_use_kept(use);
+    return use->idle || !side->firm ? 0 : missed(side->low ? use->low_slack : use->high_slack);
 }
 
 static void count_pool(const Counted *s, const int *copies, CountedPool *pool)
@@ -363,16 +342,17 @@ static void judge_firmness(Counted *s, long *statements)
 }
 
 /* One card, 1.00 of money and 1 of a column alike, doubled for each priority before the last. */
-static int64_t unit_weight(const Counted *s, const Side *side)
+static int64_t unit_weight(const Side *side)
 {
-    const RuleMember *member = side->of == SIDE_RULE ? &s->lab.instance->member[side->member] : NULL;
-    switch (side->of) {
-    case SIDE_RULE: return (1000 / measure_unit(member->rule->measure)) << (9 - member->rule->priority);
-    case SIDE_CAP: return 10 << 4;
-    case SIDE_FORM: return side->row < 0 ? -1 : 1000 << 4;
-    case SIDE_KEEP:
-    case SIDE_BAN: return 1000 << 8;
-    default: return 1000 << 9;
+    if (side->row < 0)
+        return -1;
+    switch (side->limit->kind) {
+    case LIMIT_RULE: return (1000 / measure_unit(side->limit->measure)) << (9 - side->limit->priority);
+    case LIMIT_CAP: return 10 << 4;
+    case LIMIT_KEEP:
+    case LIMIT_BAN: return 1000 << 8;
+    case LIMIT_SIZE: return 1000 << 9;
+    default: return 1000 << 4;
     }
 }
 
@@ -383,7 +363,7 @@ static void judge_repair(Counted *s, long *statements)
     for (size_t k = 0; k < s->pools; k++) {
         int64_t weight = 0;
         for (int i = 0; i < sides->sides && weight >= 0; i++) {
-            const int64_t unit = unit_weight(s, &sides->side[i]), over = s->pool[k].over[i];
+            const int64_t unit = unit_weight(&sides->side[i]), over = s->pool[k].over[i];
             weight = over > 0 && unit < 0 ? -1 : weight + over * unit;
         }
         if (weight >= 0 && (weight < least || (weight == least && s->pool[k].fit > best))) {
@@ -421,8 +401,7 @@ void counted_judge(Counted *s, long *statements)
     if (s->answer.check.fit != best)
         SAY(s, "fit", s->answer.check.fit, best);
     for (int i = 0; i < sides->sides; i++)
-        if (sides->side[i].row >= 0 && sides->side[i].firm && sides->side[i].of != SIDE_KEEP &&
-            sides->side[i].of != SIDE_BAN) {
+        if (sides->side[i].row >= 0 && sides->side[i].firm && !limit_is_status(sides->side[i].limit)) {
             judge_binding(s, i, binding_within(s->explain, i), statements);
             judge_binding(s, i, sides->side[i].most, statements);
         }

@@ -24,7 +24,7 @@ static bool is_kept(const Counted *s, const CountedPool *pool, long but_keep)
 {
     const SideProblem *sides = s->explain->sides;
     for (int i = 0; i < sides->sides; i++)
-        if (pool->over[i] > 0 && !(sides->side[i].of == SIDE_KEEP && sides->side[i].card == but_keep))
+        if (pool->over[i] > 0 && !(sides->side[i].limit->kind == LIMIT_KEEP && sides->side[i].limit->card == but_keep))
             return false;
     return true;
 }
@@ -145,33 +145,35 @@ static void judge_alternatives(const Counted *s, int differ, long *statements)
     alternatives_release(&a);
 }
 
-/* What a rule counts in pools of the model's size, whatever else they break; keeps and bans hold. */
+/* What a limit counts in pools of the model's size, whatever else they break; keeps and bans hold. */
 static void judge_reach(const Counted *s, long *statements)
 {
     const Instance *in = s->lab.instance;
-    RuleReach *reach = calloc(in->members + 1, sizeof *reach);
-    rule_reach(in, reach);
+    LimitReach *reach = calloc(in->limits, sizeof *reach);
+    limit_reach(in, reach);
     for (size_t k = 0; k < s->pools; k++) {
         PoolCheck check;
         bool of_size = true;
         for (int i = 0; i < s->explain->sides->sides && of_size; i++) {
-            const SideOf of = s->explain->sides->side[i].of;
-            of_size = (of != SIDE_SIZE && of != SIDE_KEEP && of != SIDE_BAN) || s->pool[k].over[i] == 0;
+            const Limit *limit = s->explain->sides->side[i].limit;
+            of_size = (limit->kind != LIMIT_SIZE && !limit_is_status(limit)) || s->pool[k].over[i] == 0;
         }
         if (!of_size)
             continue;
         pool_check(in, s->pool[k].copies, &check);
         for (size_t u = 0; u < check.uses; u++) {
-            const RuleUse *use = &check.use[u];
-            const RuleReach *r = use->kind == USE_MEMBER ? &reach[use->member - in->member] : NULL;
-            if (r != NULL && r->known && (use->total < r->least || use->total > r->most))
-                SAY(s, "a rule comes to more or less than it can", use->total, r->most);
-            if (r != NULL && !r->possible && use->low_kept && use->high_kept && !use->member->rule->is_soft)
-                SAY(s, "a rule that can't be met is", use->total, r->most);
+            const LimitUse *use = &check.use[u];
+            const LimitReach *r = &reach[use->limit - in->limit];
+            if (r->has_least && use->total < r->least)
+                SAY(s, "a limit comes to less than it can", use->total, r->least);
+            if (r->has_most && use->total > r->most)
+                SAY(s, "a limit comes to more than it can", use->total, r->most);
+            if (!r->possible && limit_use_kept(use) && !use->limit->soft)
+                SAY(s, "a limit that can't be met is", use->total, r->most);
         }
         pool_check_release(&check);
     }
-    *statements += (long)in->members;
+    *statements += (long)in->limits;
     free(reach);
 }
 

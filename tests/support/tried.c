@@ -258,6 +258,11 @@ int64_t rule_over(const Made *m, const MadeRule *rule, const int *copies, bool l
     return up(low ? limit - total : total - limit, 1);
 }
 
+int made_rule(const Side *side)
+{
+    return atoi(side->limit->name + strlen("rule ")) - 1;
+}
+
 int64_t side_over(const Made *m, const Side *side, const int *copies)
 {
     int64_t size = 0, spent = risen(m, copies, false);
@@ -265,26 +270,27 @@ int64_t side_over(const Made *m, const Side *side, const int *copies)
         size += copies[c];
         spent += spent_on(m, c, copies[c]);
     }
-    switch (side->of) {
-    case SIDE_RULE: return m->rule[side->member].soft > 0 ? 0 : rule_over(m, &m->rule[side->member], copies, side->low);
-    case SIDE_CAP: return up(spent - m->cap, 1);
-    case SIDE_SIZE: return up(side->low ? m->from - size : size - m->to, 1);
-    case SIDE_KEEP: return copies[side->card] > 0 ? 0 : 1;
-    case SIDE_BAN: return copies[side->card] > 0 ? 1 : 0;
+    switch (side->limit->kind) {
+    case LIMIT_RULE:
+        return m->rule[made_rule(side)].soft > 0 ? 0 : rule_over(m, &m->rule[made_rule(side)], copies, side->low);
+    case LIMIT_CAP: return up(spent - m->cap, 1);
+    case LIMIT_SIZE: return up(side->low ? m->from - size : size - m->to, 1);
+    case LIMIT_KEEP: return copies[side->limit->card] > 0 ? 0 : 1;
+    case LIMIT_BAN: return copies[side->limit->card] > 0 ? 1 : 0;
     default: fail(); return 0;
     }
 }
 
 int64_t usual_look(const Made *m, const Side *side)
 {
-    if (side->of == SIDE_KEEP || side->of == SIDE_BAN)
+    if (side->limit->kind == LIMIT_KEEP || side->limit->kind == LIMIT_BAN)
         return 1;
     int64_t unit = 1, limit = side->low ? m->from : m->to;
-    if (side->of == SIDE_CAP) {
+    if (side->limit->kind == LIMIT_CAP) {
         unit = 100;
         limit = m->cap;
-    } else if (side->of == SIDE_RULE) {
-        const MadeRule *rule = &m->rule[side->member];
+    } else if (side->limit->kind == LIMIT_RULE) {
+        const MadeRule *rule = &m->rule[made_rule(side)];
         unit = is_column(rule->kind) ? 1000 : is_money(rule->kind) || rule->kind == SPEND_SHARE ? 100 : 1;
         limit = is_share(rule->kind) || rule->kind == AVERAGE_RULE ? 0 : side->low ? rule->low : rule->high;
     }
@@ -293,13 +299,13 @@ int64_t usual_look(const Made *m, const Side *side)
 
 int64_t weight_of(const Made *m, const Side *side)
 {
-    switch (side->of) {
-    case SIDE_KEEP:
-    case SIDE_BAN: return 1000 * 256;
-    case SIDE_SIZE: return 1000 * 512;
-    case SIDE_CAP: return 10 * 16;
-    case SIDE_RULE: {
-        const MadeRule *rule = &m->rule[side->member];
+    switch (side->limit->kind) {
+    case LIMIT_KEEP:
+    case LIMIT_BAN: return 1000 * 256;
+    case LIMIT_SIZE: return 1000 * 512;
+    case LIMIT_CAP: return 10 * 16;
+    case LIMIT_RULE: {
+        const MadeRule *rule = &m->rule[made_rule(side)];
         const int64_t unit = is_column(rule->kind) ? 1 : is_money(rule->kind) || rule->kind == SPEND_SHARE ? 10 : 1000;
         return unit << (9 - rule->priority);
     }
@@ -319,7 +325,7 @@ int64_t fit_of(const Made *m, const int *copies, const Side *loose, int64_t s)
             if (rule->soft == 0 || !(high ? rule->has_high : rule->has_low))
                 continue;
             int64_t over = rule_over(m, rule, copies, !high);
-            if (loose != NULL && loose->of == SIDE_RULE && loose->member == r && loose->low == !high)
+            if (loose != NULL && loose->limit->kind == LIMIT_RULE && made_rule(loose) == r && loose->low == !high)
                 over = over > s ? over - s : 0;
             fit -= up(over, rule->kind == SOFT_SPEND ? 100 : 1) * rule->soft;
         }
@@ -365,7 +371,8 @@ int64_t best_of(const Made *m, const All *all, const SideProblem *sides, int but
         const Tried *t = &all->pool[k];
         if (!kept_but(t, sides->sides, but, s) || (want >= 0 && (t->copies[card] > 0) != want))
             continue;
-        int64_t fit = loose != NULL && loose->of == SIDE_RULE && !loose->firm ? fit_of(m, t->copies, loose, s) : t->fit;
+        int64_t fit =
+            loose != NULL && loose->limit->kind == LIMIT_RULE && !loose->firm ? fit_of(m, t->copies, loose, s) : t->fit;
         if (fit > best)
             best = fit;
     }
@@ -378,8 +385,9 @@ size_t steps_of(const Made *m, const All *all, const SideProblem *sides, int sid
     size_t count = 0;
     for (size_t k = 0; k < all->pools; k++) {
         const Side *s = &sides->side[side];
-        int64_t over = s->of == SIDE_RULE && !s->firm ? rule_over(m, &m->rule[s->member], all->pool[k].copies, s->low)
-                                                      : all->pool[k].over[side];
+        int64_t over = s->limit->kind == LIMIT_RULE && !s->firm
+                           ? rule_over(m, &m->rule[made_rule(s)], all->pool[k].copies, s->low)
+                           : all->pool[k].over[side];
         bool known = over == 0;
         for (size_t i = 0; i < count && !known; i++)
             known = step[i] == over;

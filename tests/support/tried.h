@@ -93,6 +93,8 @@ int64_t fit_of(const Made *made, const int *copies, const Side *loose, int64_t s
 int64_t usual_look(const Made *made, const Side *side);
 /* What a unit of loosening weighs in a repair, 16000 for a card at priority 5. */
 int64_t weight_of(const Made *made, const Side *side);
+/* The index of a rule's side: "rule 3" is 2. */
+int made_rule(const Side *side);
 /* By how many units a side is missed. */
 int64_t side_over(const Made *made, const Side *side, const int *copies);
 int64_t rule_over(const Made *made, const MadeRule *rule, const int *copies, bool low);

@@ -1,0 +1,29 @@
+/* limit_words.h - limits and what a pool has of them, in words and as JSON: one table of kinds for all reports. Texts
+ * are in the arena. */
+#ifndef POOLWRIGHT_REPORT_LIMIT_WORDS_H
+#define POOLWRIGHT_REPORT_LIMIT_WORDS_H
+
+#include <jansson.h>
+
+#include "programme/checker.h"
+
+/* "exactly 58", "at least 8", "45 filled, 56 to 57 in all"; bounds: of the limit, or a side of it. */
+const char *limit_asks_text(const Limit *limit, const Bounds *bounds, Arena *arena);
+/* "38", "52.1%", "45 filled, 56 in all" */
+const char *limit_has_text(const LimitUse *use, Arena *arena);
+/* "tight", "2 left", "missed by 1, -3 fit", "theme not chosen" */
+const char *limit_slack_text(const LimitUse *use, Arena *arena);
+/* By how much a broken limit is off. */
+const char *limit_off_text(const LimitUse *use, Arena *arena);
+/* "four-360.yaml:88", "command line" */
+const char *limit_place_text(const Limit *limit, Arena *arena);
+/* An amount in the limit's units: "3.40", "1 card", "2 themes". */
+const char *limit_amount_text(const Limit *limit, int64_t units, Arena *arena);
+
+/* name, of, kind, limit; file and line where it was said in a file: limit_json_place. */
+json_t *limit_json(const Limit *limit, const Bounds *bounds);
+void limit_json_place(const Limit *limit, json_t *item);
+/* The same with what the pool has of it: use and, by kind, cards, filled, enablers, payoffs, in. */
+json_t *limit_use_json(const LimitUse *use);
+
+#endif
