@@ -217,7 +217,7 @@ typedef struct {
 
 static int64_t scale_of(int measure)
 {
-    return measure == COUNT ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000;
+    return measure == COUNT || measure == NAMES ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000;
 }
 
 static void reach_of(const TinyView *view, const Tiny *tiny, int rule, int member, const Band *band, int card,

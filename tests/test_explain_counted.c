@@ -37,10 +37,20 @@ static int side_of(const Counted *s, const char *rule, const char *of, bool low)
     return -1;
 }
 
-static const char *const names[] = {
-    "exact-share-of-count",       "price-least-sum-1.00",      "price-least-sum-never",         "risk-between",
-    "risk-between-equal-binding", "risk-between-equal-repair", "risk-between-why-never-random", "risk-repair-keep",
-    "risk-repair-keep-small",     "risk-repair-min",           "score-matters-playable",        "share-of-sum"};
+static const char *const names[] = {"exact-share-of-count",
+                                    "price-least-sum-1.00",
+                                    "price-least-sum-never",
+                                    "risk-between",
+                                    "risk-between-equal-binding",
+                                    "risk-between-equal-repair",
+                                    "risk-between-why-never-random",
+                                    "risk-repair-keep",
+                                    "risk-repair-keep-small",
+                                    "risk-repair-min",
+                                    "score-matters-playable",
+                                    "share-of-sum",
+                                    "different-cards",
+                                    "apart-as-a-rule"};
 
 /* All that is said of them. */
 static void nothing_false(void **state)

@@ -84,7 +84,13 @@ static int64_t unit_weight(Measure measure, int priority)
 
 static int64_t step_of(const Limit *limit)
 {
-    return limit->bounds.kind == BOUND_PERCENT ? PERCENT_ONE : 1;
+    switch (limit->bounds.kind) {
+    case BOUND_PERCENT: return PERCENT_ONE;
+    case BOUND_ABSOLUTE:
+    case BOUND_AVERAGE:
+    case BOUND_RATIO: break;
+    }
+    return 1;
 }
 
 /* How sides of a limit are blamed: by numbers or as a whole, how heavy a unit is, and in which order. */
@@ -230,7 +236,7 @@ static Bounds written_bounds(const ProgrammeRow *row)
         return (Bounds){0};
     if (limit->bounds.kind == BOUND_ABSOLUTE)
         return limit->bounds;
-    if (limit->bounds.kind == BOUND_PERCENT && limit->bounds.exactly && limit->measure == MEASURE_COUNT)
+    if (limit->bounds.kind == BOUND_PERCENT && limit->bounds.exactly && measure_is_whole(limit->measure))
         return (Bounds){.has_low = true, .has_high = true, .low = 1 - PERCENT_ONE, .high = PERCENT_ONE - 1};
     return (Bounds){0};
 }

@@ -13,7 +13,7 @@ static bool may_be_negative(Measure measure)
 static bool read_absolute(const ReadContext *context, const YamlNode *node, Measure measure, const char *expected,
                           int64_t *value)
 {
-    if (measure == MEASURE_COUNT)
+    if (measure_is_whole(measure))
         return read_whole(context, node, 0, NUMBER_LIMIT, expected, value);
     if (!may_be_negative(measure))
         return read_money(context, node, expected, value);
@@ -105,7 +105,7 @@ static bool set_kind(const ReadContext *context, const BoundsDraft *draft, Measu
         diag_error(context->diags, value[1]->at, "found a percentage beside a number, expected two of one sort");
         return false;
     }
-    if (average && measure == MEASURE_COUNT) {
+    if (average && measure_is_whole(measure)) {
         diag_error(context->diags, draft->at, "a count has no average; expected a measure such as 'measure: cost'");
         return false;
     }

@@ -95,7 +95,7 @@ static void read_small(const RuleReader *reader, Rule *rule)
         if (rule->is_soft && rule->soft <= 0)
             report_unexpected(reader->context, slot->value, rule_fields.field[RULE_SOFT].value);
     }
-    rule->scales = rule->measure == MEASURE_COUNT;
+    rule->scales = measure_is_whole(rule->measure);
     slot = slot_of(reader, RULE_SCALES);
     if (slot != NULL)
         read_yes_no(reader->context, slot->value, &rule->scales);

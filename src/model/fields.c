@@ -1,6 +1,8 @@
 /* fields.c - the tables of words; see docs/files.md for what each means. */
 #include "model/fields.h"
 
+#include "model/model.h"
+
 #include <string.h>
 
 #include "base/text.h"
@@ -258,16 +260,9 @@ static const FieldInfo filter_info[] = {
 };
 const FieldTable filter_fields = TABLE(filter_info, "a filter");
 
-/* In the order of enum Measure, without MEASURE_COLUMN. */
-static const FieldInfo measure_info[] = {
-    {"count", "copies", ""},
-    {"spend", "money for copies that must be bought", ""},
-    {"price", "money, owned or not", ""},
-    {"fit", "fit", ""},
-    {"cost", "the cost column", ""},
-    {"power", "the power column", ""},
-    {"weight", "the weight of tags", ""},
-};
+#define MEASURE_INFO(constant, word, what, decimals, adds) [constant] = {word, what, ""},
+static const FieldInfo measure_info[] = {MEASURE_TABLE(MEASURE_INFO)};
+#undef MEASURE_INFO
 const FieldTable measure_words = TABLE(measure_info, "a measure");
 
 /* In the order of enum Each, without EACH_NONE. */

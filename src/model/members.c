@@ -146,7 +146,8 @@ bool member_value(const Instance *instance, const RuleMember *member, size_t c, 
     const Rule *rule = member->rule;
     const ColumnCache *column = NULL;
     switch (rule->measure) {
-    case MEASURE_COUNT: return value_if(true, 1, value);
+    case MEASURE_COUNT:
+    case MEASURE_NAMES: return value_if(true, 1, value);
     case MEASURE_SPEND:
         return value_if(!instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT,
                         instance_buy_price(instance, c), value);

@@ -12,9 +12,23 @@ int64_t measure_unit(Measure measure)
 
 int measure_scale(Measure measure)
 {
-    if (measure == MEASURE_COUNT)
-        return 0;
-    return measure == MEASURE_SPEND || measure == MEASURE_PRICE ? 2 : 3;
+#define MEASURE_DECIMALS(constant, word, what, decimals, adds) [constant] = decimals,
+    static const int scale[] = {MEASURE_TABLE(MEASURE_DECIMALS)[MEASURE_COLUMN] = 3};
+#undef MEASURE_DECIMALS
+    return scale[measure];
+}
+
+MeasureAdds measure_adds(Measure measure)
+{
+#define MEASURE_ADDS(constant, word, what, decimals, adds) [constant] = adds,
+    static const MeasureAdds how[] = {MEASURE_TABLE(MEASURE_ADDS)[MEASURE_COLUMN] = ADDS_COPIES};
+#undef MEASURE_ADDS
+    return how[measure];
+}
+
+bool measure_is_whole(Measure measure)
+{
+    return measure_scale(measure) == 0;
 }
 
 const char *measure_name(Measure measure)

@@ -14,17 +14,27 @@
 typedef enum { EACH_NONE, EACH_COLOUR, EACH_PAIR, EACH_THEME } Each;
 typedef enum { SCOPE_EXACT, SCOPE_TOUCHING, SCOPE_PLAYABLE, SCOPE_TAGGED } Scope;
 
-typedef enum {
-    MEASURE_COUNT, /* copies */
-    MEASURE_SPEND, /* cents, for copies beyond the owned ones */
-    MEASURE_PRICE, /* cents */
-    MEASURE_FIT,   /* thousandths, as the rest */
-    MEASURE_COST,
-    MEASURE_POWER,
-    MEASURE_WEIGHT, /* of tags */
-    MEASURE_COLUMN
-} Measure;
+/* What a rule adds up: X(constant, word, what it is, decimals, how copies add up). A word that is none of these names a
+ * column: MEASURE_COLUMN, with three decimals. */
+#define MEASURE_TABLE(X)                                                                                               \
+    X(MEASURE_COUNT, "count", "copies", 0, ADDS_COPIES)                                                                \
+    X(MEASURE_NAMES, "names", "different cards, however many copies of each", 0, ADDS_ONCE)                            \
+    X(MEASURE_SPEND, "spend", "money for copies that must be bought", 2, ADDS_BOUGHT)                                  \
+    X(MEASURE_PRICE, "price", "money, owned or not", 2, ADDS_COPIES)                                                   \
+    X(MEASURE_FIT, "fit", "fit", 3, ADDS_COPIES)                                                                       \
+    X(MEASURE_COST, "cost", "the cost column", 3, ADDS_COPIES)                                                         \
+    X(MEASURE_POWER, "power", "the power column", 3, ADDS_COPIES)                                                      \
+    X(MEASURE_WEIGHT, "weight", "the weight of tags", 3, ADDS_COPIES)
 
+#define MEASURE_CONSTANT(constant, word, what, decimals, adds) constant,
+typedef enum { MEASURE_TABLE(MEASURE_CONSTANT) MEASURE_COLUMN } Measure;
+#undef MEASURE_CONSTANT
+
+/* The value of one copy times the copies; times those beyond the owned ones; once, if the card is in. */
+typedef enum { ADDS_COPIES, ADDS_BOUGHT, ADDS_ONCE } MeasureAdds;
+MeasureAdds measure_adds(Measure measure);
+/* Only whole numbers: a count of some kind. */
+bool measure_is_whole(Measure measure);
 /* 1 for a count, 100 for money, 1000 for the rest: one unit of the user's in the measure's smallest unit. */
 int64_t measure_unit(Measure measure);
 int measure_scale(Measure measure);        /* decimals: 0, 2, 3 */

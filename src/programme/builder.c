@@ -89,12 +89,14 @@ void builder_cards(Builder *b)
     for (size_t c = 0; c < b->instance->cards->count; c++) {
         builder_entry(b, b->first_column[c], b->coefficient[2 * c]);
         builder_entry(b, b->second_column[c], b->coefficient[2 * c + 1]);
+        builder_entry(b, b->in_column[c], b->in_coefficient[c]);
     }
 }
 
 void builder_clear(Builder *b)
 {
     memset(b->coefficient, 0, 2 * b->instance->cards->count * sizeof *b->coefficient);
+    memset(b->in_coefficient, 0, b->instance->cards->count * sizeof *b->in_coefficient);
 }
 
 void builder_copies(Builder *b, size_t card, int64_t value)
@@ -113,6 +115,10 @@ int64_t builder_reach(const Builder *b, bool greatest)
         if (column < 0 || a == 0)
             continue;
         sum += (int128)a * ((a > 0) == greatest ? p->high[column] : p->low[column]);
+    }
+    for (size_t c = 0; c < b->instance->cards->count; c++) {
+        const int64_t a = b->in_coefficient[c];
+        sum += (a > 0) == greatest ? a : b->instance->least[c] > 0 ? a : 0;
     }
     const int128 limit = INT64_MAX / 2;
     return sum > limit ? INT64_MAX / 2 : sum < -limit ? -(INT64_MAX / 2) : (int64_t)sum;
@@ -138,6 +144,16 @@ int builder_in(Builder *b, size_t card)
     builder_entry(b, in, -most);
     builder_end(b, row);
     return in;
+}
+
+void builder_count_in(Builder *b, size_t card, int64_t value)
+{
+    const int column = builder_in(b, card);
+    if (column < 0)
+        return;
+    int64_t *sum = column == b->first_column[card] ? &b->coefficient[2 * card] : &b->in_coefficient[card];
+    if (__builtin_add_overflow(*sum, value, sum))
+        b->too_large = true;
 }
 
 static int by_column(const void *a, const void *b)

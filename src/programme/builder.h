@@ -39,7 +39,8 @@ typedef struct {
     size_t protections, protections_capacity;
     Entry *rise;
     size_t rises, rises_capacity;
-    int64_t *coefficient; /* [cards * 2] of the row being built, by card: owned or only column, bought column */
+    int64_t *coefficient;    /* [cards * 2] of the row being built, by card: owned or only column, bought column */
+    int64_t *in_coefficient; /* [cards] likewise, of in_column */
     bool too_large;
 } Builder;
 
@@ -54,7 +55,7 @@ void builder_entry(Builder *b, int column, int64_t value);
 void builder_rise(Builder *b, int column, int64_t rise); /* the last row begun is protected */
 void builder_cards(Builder *b);
 void builder_end(Builder *b, BuiltRow *row);
-void builder_clear(Builder *b); /* b->coefficient */
+void builder_clear(Builder *b); /* the coefficients */
 /* value x every copy of the card. */
 void builder_copies(Builder *b, size_t card, int64_t value);
 /* Least (or greatest) value that the sum of b->coefficient can take by the limits of the copies alone: whoever loosens
@@ -63,6 +64,8 @@ int64_t builder_reach(const Builder *b, bool greatest);
 /* The column that is 1 where the card is in: the card's own, or one made when first asked for, with its rows. -1: it
  * can't be in. */
 int builder_in(Builder *b, size_t card);
+/* Adds to the row being built so much where the card is in, however many copies. */
+void builder_count_in(Builder *b, size_t card, int64_t value);
 /* The finished rows turned into the programme's columns. */
 void builder_turn(Builder *b);
 

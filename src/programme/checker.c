@@ -19,8 +19,11 @@ static int64_t measured(const Instance *in, const RuleMember *member, size_t c, 
 {
     int64_t value;
     *blank = of_side ? !member_value_of(in, member, c, &value) : !member_value(in, member, c, &value);
-    if (member->rule->measure == MEASURE_SPEND)
-        return instance_spend(in, c, copies);
+    switch (measure_adds(member->rule->measure)) {
+    case ADDS_BOUGHT: return instance_spend(in, c, copies);
+    case ADDS_COPIES: break;
+    case ADDS_ONCE: return *blank || copies <= 0 ? 0 : value;
+    }
     return *blank ? 0 : value * copies;
 }
 

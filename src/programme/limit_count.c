@@ -29,7 +29,7 @@ static void judge_percent(LimitUse *use)
 {
     const Bounds *bounds = &use->bounds;
     int128 whole = (int128)use->total * PERCENT_ONE;
-    int128 off = bounds->exactly && use->limit->measure == MEASURE_COUNT ? PERCENT_ONE - 1 : 0;
+    int128 off = bounds->exactly && measure_is_whole(use->limit->measure) ? PERCENT_ONE - 1 : 0;
     int128 above = whole - (int128)bounds->low * use->base + off;
     int128 below = (int128)bounds->high * use->base - whole + off;
     use->low_kept = !bounds->has_low || above >= 0;

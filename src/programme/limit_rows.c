@@ -13,8 +13,16 @@ static ProgrammeRow row_of(const Limit *limit)
     return (ProgrammeRow){.role = ROW_LIMIT, .limit = limit, .card = -1, .form = -1};
 }
 
-/* Adds factor x the measure of one copy to the coefficients of card c. Owned copies are not spent on. */
-/* of_side: the measure as it is taken over the cards that a percentage is of. */
+/* Adds factor x value to the coefficient of an owned or only copy (bought: of a bought one). */
+static void add_coefficient(Builder *b, size_t c, bool bought, int64_t factor, int64_t value)
+{
+    int64_t product, *sum = &b->coefficient[2 * c + bought];
+    if (__builtin_mul_overflow(factor, value, &product) || __builtin_add_overflow(*sum, product, sum))
+        b->too_large = true;
+}
+
+/* Adds factor x the measure of one copy to the coefficients of card c. of_side: the measure as it is taken over the
+ * cards that a percentage is of. */
 static void add_measure(Builder *b, const RuleMember *member, size_t c, bool of_side, int64_t factor, int64_t shift)
 {
     int64_t value;
@@ -22,20 +30,18 @@ static void add_measure(Builder *b, const RuleMember *member, size_t c, bool of_
         of_side ? member_value_of(b->instance, member, c, &value) : member_value(b->instance, member, c, &value);
     if (!known && shift != 0)
         return; /* averages: blank cells take no part */
-    int64_t free_value = value;
-    const Card *card = &b->instance->cards->card[c];
-    if (member->rule->measure == MEASURE_SPEND && card->owned > 0)
-        free_value = 0;
-    int64_t bought = value;
-    if (member->rule->measure == MEASURE_SPEND && card->owned >= b->instance->most[c])
-        bought = 0;
-    int64_t product;
-    if (__builtin_mul_overflow(factor, free_value - shift, &product) ||
-        __builtin_add_overflow(b->coefficient[2 * c], product, &b->coefficient[2 * c]))
-        b->too_large = true;
-    if (__builtin_mul_overflow(factor, bought - shift, &product) ||
-        __builtin_add_overflow(b->coefficient[2 * c + 1], product, &b->coefficient[2 * c + 1]))
-        b->too_large = true;
+    const int owned = b->instance->cards->card[c].owned;
+    switch (measure_adds(member->rule->measure)) {
+    case ADDS_COPIES:
+        add_coefficient(b, c, false, factor, value - shift);
+        add_coefficient(b, c, true, factor, value - shift);
+        break;
+    case ADDS_BOUGHT:
+        add_coefficient(b, c, false, factor, (owned > 0 ? 0 : value) - shift);
+        add_coefficient(b, c, true, factor, (owned >= b->instance->most[c] ? 0 : value) - shift);
+        break;
+    case ADDS_ONCE: builder_count_in(b, c, factor * value); break;
+    }
 }
 
 static void rows_size(Builder *b, const Limit *limit)
@@ -177,7 +183,7 @@ static void add_percent(Builder *b, const Limit *limit)
     const RuleMember *member = limit->member;
     const Bounds *bounds = &member->bounds;
     if (bounds->exactly) { /* on a count: less than one card off, that is at most 99999 hundred-thousandths */
-        int64_t off = member->rule->measure == MEASURE_COUNT ? PERCENT_ONE - 1 : 0;
+        int64_t off = measure_is_whole(member->rule->measure) ? PERCENT_ONE - 1 : 0;
         add_percent_side(b, limit, bounds->low, -off, off);
         return;
     }

@@ -65,6 +65,7 @@ Programme *programme_new(const Instance *instance, Diags *diags)
     b.in_column = mem_new(cards, sizeof *b.in_column);
     b.chosen_column = mem_new(instance->model->themes, sizeof *b.chosen_column);
     b.coefficient = mem_new(2 * cards, sizeof *b.coefficient);
+    b.in_coefficient = mem_new(cards, sizeof *b.in_coefficient);
     for (size_t c = 0; c < cards; c++)
         b.first_column[c] = b.second_column[c] = b.in_column[c] = -1;
     for (size_t c = 0; c < cards; c++)
@@ -80,6 +81,7 @@ Programme *programme_new(const Instance *instance, Diags *diags)
     mem_free(b.in_column);
     mem_free(b.chosen_column);
     mem_free(b.coefficient);
+    mem_free(b.in_coefficient);
     mem_free(b.row);
     mem_free(b.entry);
     mem_free(b.protection);

@@ -6,7 +6,9 @@
  * owned copies cost nothing: counted as values of their own. For the least that is exact. The most is not reached so
  * where some but not all copies of a card are owned, since a bought copy stands behind the owned ones: there it is
  * found by the number of copies that such cards take (best[k]), and the rest by value; with very many such copies the
- * sum by value stays, which no pool exceeds. */
+ * sum by value stays, which no pool exceeds. Where a card counts once however many copies of it are in, the most is one
+ * copy of each; for the least, what must still be filled goes to further copies of cards that are in, then to the cards
+ * with most copies. */
 #include "programme/reach_inner.h"
 
 #include "base/number.h"
@@ -40,7 +42,7 @@ static int128 card_lots(const Instance *in, const RuleMember *member, size_t c, 
     int64_t value = 0;
     member_value(in, member, c, &value);
     int least = in->least[c], most = in->most[c];
-    if (member->rule->measure != MEASURE_SPEND) {
+    if (measure_adds(member->rule->measure) != ADDS_BOUGHT) {
         add_lot(lot, lots, value, most - least);
         return (int128)value * least;
     }
@@ -155,6 +157,33 @@ static void turn(Lot *lot, size_t lots)
     }
 }
 
+/* Different cards. others: further copies that count for nothing anyway. */
+static void once_reach(const Instance *in, const RuleMember *member, Lot *lot, int64_t others, int64_t must,
+                       int64_t may, LimitReach *reach)
+{
+    const size_t *card;
+    const size_t cards = member_cards(in, member, &card);
+    size_t lots = 0;
+    int64_t kept = 0, further = 0;
+    for (size_t k = 0; k < cards; k++) {
+        const size_t c = card != NULL ? card[k] : k;
+        if (in->most[c] <= 0 || !member_counts(in, member, c))
+            continue;
+        kept += in->least[c] > 0;
+        further += in->least[c] > 0 ? in->most[c] - in->least[c] : 0;
+        if (in->least[c] <= 0)
+            lot[lots++] = (Lot){in->most[c], 1};
+    }
+    sort_stable(lot, lots, sizeof *lot, by_value_descending);
+    reach->most = kept + ((int64_t)lots < may ? (int64_t)lots : may > 0 ? may : 0);
+    reach->least = kept;
+    must -= others + further;
+    for (size_t k = 0; k < lots && must > 0; k++) {
+        must -= lot[k].value;
+        reach->least++;
+    }
+}
+
 static void member_reach(const Instance *in, const RuleMember *member, Lot *lot, int64_t copies, int64_t forced,
                          LimitReach *reach)
 {
@@ -181,8 +210,14 @@ static void member_reach(const Instance *in, const RuleMember *member, Lot *lot,
     turn(lot, lots);
     reach->least = clamp(base - greatest(lot, lots, must, may));
     reach->has_least = reach->has_most = true;
-    if (member->rule->measure == MEASURE_SPEND && may > 0 && worth_counting(in, member, may))
-        reach->most = clamp(base + greatest_spend(in, member, may, lot));
+    switch (measure_adds(member->rule->measure)) {
+    case ADDS_COPIES: break;
+    case ADDS_BOUGHT:
+        if (may > 0 && worth_counting(in, member, may))
+            reach->most = clamp(base + greatest_spend(in, member, may, lot));
+        break;
+    case ADDS_ONCE: once_reach(in, member, lot, others, must, may, reach); break;
+    }
     if (member->rule->is_soft || (member->theme >= 0 && in->choosable[member->theme]))
         return;
     reach->possible = (!member->bounds.has_low || reach->most >= member->bounds.low) &&

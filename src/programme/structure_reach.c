@@ -16,6 +16,18 @@ static size_t candidates(const Instance *in)
     return count;
 }
 
+static size_t candidates_with_role(const Instance *in, size_t theme)
+{
+    size_t count = 0;
+    for (size_t k = in->theme_start[theme]; k < in->theme_start[theme + 1]; k++) {
+        const size_t c = in->theme_card[k];
+        const Role role = instance_theme_tag(in, theme, c)->role;
+        count += in->most[c] > 0 && (role_is_enabler(role) || role_is_payoff(role)) &&
+                 colours_playable(&in->cards->card[c].colours, in->model->theme[theme].colours);
+    }
+    return count;
+}
+
 static void size_reach(const Instance *in, const Limit *limit, int64_t free_copies, int64_t forced, LimitReach *reach)
 {
     reach->candidates = candidates(in);
@@ -90,7 +102,7 @@ void structure_reach(const Instance *instance, const Limit *limit, int64_t free_
         break;
     case LIMIT_KEEP:
     case LIMIT_BAN: reach->candidates = 1; break;
-    case LIMIT_RATIO: /* both counts are free */
+    case LIMIT_RATIO: reach->candidates = candidates_with_role(instance, (size_t)limit->theme); break;
     case LIMIT_RULE:
     case LIMIT_KINDS: break;
     }

@@ -32,9 +32,10 @@ static void add_binding(const Explain *e, const Binding *b, Table *table, Arena 
     table_add(table, words_side_name(side, arena));
     table_add(table, words_side_limit(side, arena));
     if (b->kind == BINDING_NOTHING) {
-        table_add(table, b->within > 0
-                             ? arena_printf(arena, "nothing up to %s", words_loosening(side, b->within, arena))
-                             : "asks for nothing");
+        table_add(table, b->within <= 0 ? "asks for nothing"
+                         : side_is_given_up(side, b->within)
+                             ? "nothing without it either"
+                             : arena_printf(arena, "nothing up to %s", words_loosening(side, b->within, arena)));
         table_add(table, "");
         table_add(table, "");
         return;

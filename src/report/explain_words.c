@@ -73,7 +73,7 @@ const char *words_loosening(const Side *side, int64_t units, Arena *arena)
     if (side_is_given_up(side, units))
         return "given up";
     const char *amount = words_amount(side, units, arena);
-    bool count = side->limit == NULL || side->limit->measure == MEASURE_COUNT;
+    bool count = side->limit == NULL || measure_is_whole(side->limit->measure);
     if (is_share(side))
         return arena_printf(arena, "%s %s the share", amount, side->low ? "short of" : "above");
     if (is_of(side, BOUND_AVERAGE))

@@ -61,9 +61,13 @@ const char *format_share(Arena *arena, int64_t part, int64_t whole)
 
 static const char *bound_value(Arena *arena, Measure measure, const Bounds *bounds, int64_t value)
 {
-    if (bounds->kind == BOUND_PERCENT)
-        return arena_printf(arena, "%s%%", decimal(arena, value, 3, 0));
-    return bounds->kind == BOUND_RATIO ? decimal(arena, value, 3, 0) : format_measure(arena, measure, value);
+    switch (bounds->kind) {
+    case BOUND_PERCENT: return arena_printf(arena, "%s%%", decimal(arena, value, 3, 0));
+    case BOUND_RATIO: return decimal(arena, value, 3, 0);
+    case BOUND_ABSOLUTE:
+    case BOUND_AVERAGE: break;
+    }
+    return format_measure(arena, measure, value);
 }
 
 const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds)
@@ -82,13 +86,15 @@ const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds)
 
 const char *format_use(Arena *arena, const LimitUse *use)
 {
-    if (use->bounds.kind == BOUND_PERCENT)
-        return format_share(arena, use->total, use->base);
-    if (use->bounds.kind == BOUND_ABSOLUTE)
-        return format_measure(arena, use->limit->measure, use->total);
-    if (use->base == 0)
-        return "-";
-    return format_measure(arena, use->limit->measure, (int64_t)round_div(use->total, use->base));
+    switch (use->bounds.kind) {
+    case BOUND_PERCENT: return format_share(arena, use->total, use->base);
+    case BOUND_AVERAGE:
+        return use->base == 0 ? "-"
+                              : format_measure(arena, use->limit->measure, (int64_t)round_div(use->total, use->base));
+    case BOUND_ABSOLUTE:
+    case BOUND_RATIO: break;
+    }
+    return format_measure(arena, use->limit->measure, use->total);
 }
 
 const char *format_cards(Arena *arena, int64_t count)

@@ -25,8 +25,13 @@ json_t *json_measure(Measure measure, int64_t value)
 
 static json_t *bound_value(Measure measure, const Bounds *bounds, int64_t value)
 {
-    return bounds->kind == BOUND_PERCENT || bounds->kind == BOUND_RATIO ? json_number_of(value)
-                                                                        : json_measure(measure, value);
+    switch (bounds->kind) {
+    case BOUND_PERCENT:
+    case BOUND_RATIO: return json_number_of(value);
+    case BOUND_ABSOLUTE:
+    case BOUND_AVERAGE: break;
+    }
+    return json_measure(measure, value);
 }
 
 json_t *json_limit(Measure measure, const Bounds *bounds)

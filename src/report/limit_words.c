@@ -25,9 +25,11 @@ static const char *asks_bounds(const Limit *limit, const Bounds *bounds, Arena *
 static const char *asks_places(const Limit *limit, const Bounds *bounds, Arena *arena)
 {
     const char *filled = arena_printf(arena, "%" PRId64 " filled", bounds->low);
+    if (!limit->has_all)
+        return filled;
     const Bounds all = {.has_low = true, .has_high = true, .low = limit->all_low, .high = limit->all_high};
-    return limit->has_all ? arena_printf(arena, "%s, %s in all", filled, format_bounds(arena, MEASURE_COUNT, &all))
-                          : filled;
+    const char *number = arena_printf(arena, "%s in all", format_bounds(arena, MEASURE_COUNT, &all));
+    return limit->of_themes > 0 ? arena_printf(arena, "%s, %s", filled, number) : number;
 }
 
 static const char *asks_ratio(const Limit *limit, const Bounds *bounds, Arena *arena)
@@ -52,7 +54,10 @@ static const char *has_use(const LimitUse *use, Arena *arena)
 static const char *has_places(const LimitUse *use, Arena *arena)
 {
     const char *filled = arena_printf(arena, "%" PRId64 " filled", use->total);
-    return use->limit->has_all ? arena_printf(arena, "%s, %" PRId64 " in all", filled, use->base) : filled;
+    if (!use->limit->has_all)
+        return filled;
+    return arena_printf(arena, "%s%s%" PRId64 " in all", use->limit->of_themes > 0 ? filled : "",
+                        use->limit->of_themes > 0 ? ", " : "", use->base);
 }
 
 static const char *has_ratio(const LimitUse *use, Arena *arena)
@@ -103,6 +108,8 @@ const char *limit_has_text(const LimitUse *use, Arena *arena)
 const char *limit_amount_text(const Limit *limit, int64_t units, Arena *arena)
 {
     const LimitWords *words = words_of(limit);
+    if (limit->measure == MEASURE_NAMES)
+        return arena_printf(arena, "%s different card%s", format_count(arena, units), units == 1 ? "" : "s");
     if (limit->measure != MEASURE_COUNT)
         return format_measure(arena, limit->measure, units);
     return arena_printf(arena, "%s %s", format_count(arena, units), units == 1 ? words->one : words->many);

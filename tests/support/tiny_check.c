@@ -134,7 +134,7 @@ static bool uses_agree(const Tiny *tiny, const json_t *root, const int *copies)
         int64_t total = 0;
         int64_t counted = 0;
         tiny_use(tiny, r, member, copies, &use, &total, &counted);
-        int scale = measure == COUNT ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000;
+        int scale = measure == COUNT || measure == NAMES ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000;
         if (band.sort == ABSOLUTE && band.side != NONE && slack_of(&band, use) != json_units(entry, "slack", scale)) {
             print_error("%s (%s) is said to have %.3f left, but has %lld\n", name, json_text(entry, "of"),
                         json_number_value(json_object_get(entry, "slack")), (long long)slack_of(&band, use));

@@ -136,7 +136,7 @@ static Band scaled(const Tiny *tiny, const TinyRule *rule, Band band, int layer)
 {
     int then = tiny_size_in_force(tiny, layer);
     int now = tiny_size_in_force(tiny, LAYERS);
-    bool scales = rule->scales == 1 || (rule->scales == 0 && rule->measure == COUNT);
+    bool scales = rule->scales == 1 || (rule->scales == 0 && (rule->measure == COUNT || rule->measure == NAMES));
     if (band.side == NONE || band.sort != ABSOLUTE || !scales || then == now) {
         return band;
     }
@@ -179,7 +179,8 @@ static int64_t one_copy(const Tiny *tiny, const TinyRule *rule, int theme, const
     int64_t value = 0;
     *blank = false;
     switch (rule->measure) {
-    case COUNT: return 1;
+    case COUNT:
+    case NAMES: return 1;
     case SPEND:
     case PRICE: *blank = !seen[card].has_price; return seen[card].price;
     case FIT: return seen[card].fit;
@@ -257,6 +258,9 @@ static int64_t adds(const Tiny *tiny, const Member *member, int card, int copies
     if (member->rule->measure == SPEND) {
         paid = copies > tiny->card[card].owned ? copies - tiny->card[card].owned : 0;
     }
+    if (member->rule->measure == NAMES) { /* once */
+        paid = copies > 0;
+    }
     return paid * member->value[card];
 }
 
@@ -327,7 +331,7 @@ static bool has_high(const Band *band)
 
 static int64_t unit_of(int measure)
 {
-    return measure == COUNT ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000;
+    return measure == COUNT || measure == NAMES ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000;
 }
 
 /* How far an absolute band is missed, in begun units of the user's. */
@@ -344,7 +348,7 @@ static bool percent_holds(const Band *band, int measure, int64_t use, int64_t to
     Wide part = (Wide)use * 100000;
     Wide low = (Wide)band->low * total;
     Wide high = (Wide)band->high * total;
-    if (band->side == EXACTLY && measure == COUNT) {
+    if (band->side == EXACTLY && (measure == COUNT || measure == NAMES)) {
         return part - low < 100000 && low - part < 100000;
     }
     return (!has_low(band) || part >= low) && (!has_high(band) || part <= high);

@@ -124,9 +124,14 @@ static bool narrow(const Tiny *tiny, int r, int member, Sort sort, const int *co
     return true;
 }
 
+static bool is_whole(const TinyRule *rule)
+{
+    return rule->measure == COUNT || rule->measure == NAMES;
+}
+
 static bool rule_scales(const TinyRule *rule)
 {
-    return rule->scales == 1 || (rule->scales == 0 && rule->measure == COUNT);
+    return rule->scales == 1 || (rule->scales == 0 && (rule->measure == COUNT || rule->measure == NAMES));
 }
 
 static Band make_band(const Tiny *tiny, Dice *dice, int r, Sort sort, int layer, int64_t low, int64_t high)
@@ -144,11 +149,11 @@ static Band make_band(const Tiny *tiny, Dice *dice, int r, Sort sort, int layer,
         band.side = side < 8 ? AT_LEAST : AT_MOST;
     }
     if (dice_chance(dice, 6)) { /* draw it tighter */
-        int64_t unit = sort == PERCENT ? 7000 : sort == AVERAGE || rule->measure != COUNT ? 200 : 1;
+        int64_t unit = sort == PERCENT ? 7000 : sort == AVERAGE || !is_whole(rule) ? 200 : 1;
         low += band.side == AT_MOST ? 0 : unit;
         high = band.side == AT_MOST ? high - unit : high + unit;
     }
-    if (tiny->cards > TINY_CARDS_MOST && rule->measure != COUNT &&
+    if (tiny->cards > TINY_CARDS_MOST && !is_whole(rule) &&
         sort == ABSOLUTE) { /* hitting a sum exactly is hopeless for any solver */
         band.side = band.side == EXACTLY ? BETWEEN : band.side;
         low -= low / 10;
@@ -160,7 +165,7 @@ static Band make_band(const Tiny *tiny, Dice *dice, int r, Sort sort, int layer,
         low = now > 0 ? floor_by((Wide)low * then, now) : low;
         high = now > 0 ? ceil_by((Wide)high * then, now) : high;
     }
-    bool percent_or_count = sort == PERCENT || rule->measure == COUNT;
+    bool percent_or_count = sort == PERCENT || is_whole(rule);
     band.low = percent_or_count && low < 0 ? 0 : low;
     if (sort == PERCENT && !rule->has_of && band.low > 100000) { /* more than the whole pool is refused */
         band.low = 100000;
@@ -268,6 +273,9 @@ static void make_rule(Tiny *tiny, Dice *dice, int r, const int *copies)
         if (tiny->money && dice_chance(dice, 40)) {
             rule->measure = dice_chance(dice, 65) ? SPEND : PRICE;
             sort = dice_chance(dice, 80) ? ABSOLUTE : PERCENT;
+        }
+        if (rule->measure == COUNT && sort != AVERAGE && (tiny->cards + r) % 3 == 0) {
+            rule->measure = NAMES;
         }
         if (dice_chance(dice, 75)) {
             tiny_make_where(tiny, dice, &rule->where, false);

@@ -343,6 +343,7 @@ static int other_measure(int measure)
     case SPEND: return PRICE;
     case PRICE: return SPEND;
     case FIT: return COST;
+    case NAMES: return COUNT;
     default: return FIT;
     }
 }
@@ -539,6 +540,7 @@ const Toggle tiny_toggles[] = {
     {"theme scope: touching", scope, 8 + TOUCHING},
     {"theme scope: tagged", scope, 8 + TAGGED},
     {"measure: count", measure, COUNT},
+    {"measure: names", measure, NAMES},
     {"measure: spend", measure, SPEND},
     {"measure: price", measure, PRICE},
     {"measure: fit", measure, FIT},

@@ -123,7 +123,7 @@ static void add_bound(Page *page, const TinyRule *rule, Sort sort, int64_t value
     if (sort == PERCENT) {
         page_decimal(page, value, 1000, '.');
         page_add(page, "%%");
-    } else if (sort == ABSOLUTE && rule->measure == COUNT) {
+    } else if (sort == ABSOLUTE && (rule->measure == COUNT || rule->measure == NAMES)) {
         page_add(page, "%lld", (long long)value);
     } else {
         page_decimal(page, value, rule->measure == SPEND || rule->measure == PRICE ? 100 : 1000, '.');
@@ -189,7 +189,8 @@ static void add_rule(Page *page, const Tiny *tiny, int r, int layer, bool off)
 {
     static const char *const each[] = {"", "colour", "pair", "theme"};
     static const char *const scope[] = {"", "exact", "touching", "playable", "tagged"};
-    static const char *const measure[] = {"count", "spend", "price", "fit", "cost", "power", "weight", "Sturdiness"};
+    static const char *const measure[] = {"count", "spend",  "price",      "fit",  "cost",
+                                          "power", "weight", "Sturdiness", "names"};
     const TinyRule *rule = &tiny->rule[r];
     bool home = layer == (rule->in_base ? LAYER_BASE : LAYER_MODEL);
     const char *between = tiny->block_style ? "\n    " : ", ";

@@ -1,0 +1,130 @@
+/* test_limits.c - every kind of limit is in --rules, in the JSON rules and in what stands in the way, each alike; and a
+ * limit said in two ways looks and reads the same. The cards are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "model/limit.h"
+#include "support/run.h"
+
+#define FOLDER "tests/data/explained/apart-as-a-rule"
+
+static json_t *ask(const char *verb)
+{
+    Run run;
+    run_poolwright(".", (const char *const[]){verb, FOLDER, "--rules", "--json", NULL}, NULL, &run);
+    json_t *root = run_json(&run);
+    run_forget(&run);
+    return root;
+}
+
+static const json_t *named(const json_t *list, const char *name)
+{
+    for (size_t k = 0; k < json_array_size(list); k++)
+        if (strcmp(json_string_value(json_object_get(json_array_get(list, k), "name")), name) == 0)
+            return json_array_get(list, k);
+    fail_msg("there is no '%s'", name);
+    return NULL;
+}
+
+/* The same but for name, kind and where they were said. */
+static void same_entry(const json_t *list)
+{
+    json_t *apart = json_deep_copy(named(list, "not both")), *rule = json_deep_copy(named(list, "not both as a rule"));
+    static const char *const own[] = {"name", "kind", "limit_kind", "line", "in", "enters", "leaves"};
+    assert_true(json_integer_value(json_object_get(apart, "line")) > 0);
+    assert_true(json_integer_value(json_object_get(rule, "line")) > 0);
+    for (size_t k = 0; k < sizeof own / sizeof *own; k++) {
+        json_object_del(apart, own[k]);
+        json_object_del(rule, own[k]);
+    }
+    assert_true(json_object_size(apart) >= 4);
+    assert_true(json_equal(apart, rule));
+    json_decref(apart);
+    json_decref(rule);
+}
+
+static void a_limit_said_in_two_ways_is_told_alike(void **state)
+{
+    (void)state;
+    json_t *best = ask("best"), *check = ask("check");
+    same_entry(json_object_get(best, "rules"));
+    same_entry(json_object_get(best, "binding"));
+    same_entry(json_object_get(check, "rules"));
+    assert_string_equal(json_string_value(json_object_get(named(json_object_get(best, "rules"), "not both"), "kind")),
+                        "apart");
+    json_decref(best);
+    json_decref(check);
+}
+
+static void all_kinds_are_shown(void **state)
+{
+    (void)state;
+    json_t *best = ask("best"), *check = ask("check");
+    const json_t *list[] = {json_object_get(best, "rules"), json_object_get(check, "rules")};
+    static const char *const key[] = {"use", "slack", "candidates"};
+    for (size_t l = 0; l < 2; l++)
+        for (LimitKind kind = 0; kind < LIMIT_KINDS; kind++) {
+            size_t seen = 0;
+            for (size_t k = 0; k < json_array_size(list[l]); k++) {
+                const json_t *item = json_array_get(list[l], k);
+                if (strcmp(json_string_value(json_object_get(item, "kind")), limit_kind_name(kind)) != 0)
+                    continue;
+                seen++;
+                assert_non_null(json_object_get(item, "limit"));
+                assert_non_null(json_object_get(item, "line"));
+                assert_true(json_is_number(json_object_get(item, l == 0 ? key[0] : key[2])));
+                assert_true(l == 1 || json_is_number(json_object_get(item, key[1])));
+            }
+            assert_true(seen > 0 || kind == LIMIT_CHOICE); /* the only kind without one there */
+        }
+    json_decref(best);
+    json_decref(check);
+}
+
+/* "at most 1  1  tight": the row of a table without its name and place. */
+static char *row_of(const char *text, const char *name)
+{
+    const char *rules = strstr(text, "\nRules\n");
+    assert_non_null(rules);
+    char start[80];
+    snprintf(start, sizeof start, "\n  %s  ", name);
+    const char *row = strstr(rules, start);
+    assert_non_null(row);
+    row += strlen(start);
+    while (*row == ' ')
+        row++;
+    const char *end = strstr(row, FOLDER);
+    assert_non_null(end);
+    return strndup(row, (size_t)(end - row));
+}
+
+static void rows_read_alike(void **state)
+{
+    (void)state;
+    Run run;
+    run_poolwright(".", (const char *const[]){"best", FOLDER, "--rules", NULL}, NULL, &run);
+    char *apart = row_of(run.out, "not both"), *rule = row_of(run.out, "not both as a rule");
+    assert_string_equal(apart, rule);
+    assert_non_null(strstr(apart, "at most 1"));
+    assert_non_null(strstr(run.out, "places (rye)                 2 filled, exactly 4 in all  2 filled, 4 in all"));
+    assert_non_null(strstr(run.out, "enablers per payoff (reels)  1 to 2 for each payoff"));
+    assert_non_null(strstr(run.out, "Hammer must stay out"));
+    free(apart);
+    free(rule);
+    run_forget(&run);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_limit_said_in_two_ways_is_told_alike),
+        cmocka_unit_test(all_kinds_are_shown),
+        cmocka_unit_test(rows_read_alike),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
