@@ -8,6 +8,7 @@
 #   make teeth      deliberate faults, each of which a test must catch (FAULTS="NAME ..." for some of them)
 #   make bench      measures (SEEDS=5 for medians, see tests/bench); make install [PREFIX=/usr/local] [DESTDIR=]
 #   make format     lays the sources out as .clang-format says;  make check-format  fails where one is not
+#   make check-exports          names what is not static though only its own file uses it, and what nothing uses
 #   make debug | sanitised | tsan | clang | coverage    other builds, each in a folder of its own
 
 BUILD ?= build
@@ -87,8 +88,12 @@ format:
 check-format:
 	@clang-format --dry-run -Werror $(FORMATTED)
 
+# What has external linkage in src is used by another file of src.
+check-exports: $(BUILD)/poolwright
+	@perl tests/check-exports $(OBJECTS) $(BUILD)/src/verbs/main.o
+
 # Every test program once as built, and once with sanitizers; sums up, and fails if one failed or none ran.
-check: all tests
+check: all tests check-exports
 	sh tests/run-all $(BUILD) $(TESTS:$(BUILD)/%=%)
 
 test-%: $(BUILD)/poolwright $(BUILD)/tests/fail_malloc.so $(BUILD)/tests/test_%
@@ -120,5 +125,5 @@ clean:
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
 
-.PHONY: all tests benches debug sanitised tsan clang coverage format check-format demo test check soak teeth bench install uninstall clean
+.PHONY: all tests benches debug sanitised tsan clang coverage format check-format check-exports demo test check soak teeth bench install uninstall clean
 .SECONDARY:

@@ -157,9 +157,6 @@ static void places_count_lines_and_characters(void **state)
     assert_int_equal(cell[0].column, 2);
     assert_int_equal(cell[1].line, 3);
     assert_int_equal(cell[1].column, 7);
-    SourcePos at = sheet_pos_in(&reading.sheet, &cell[0], strlen("Łó\r\ndź") - strlen("ź"));
-    assert_int_equal(at.line, 3);
-    assert_int_equal(at.column, 2);
     cell = reading.sheet.row[1].cell;
     assert_int_equal(cell[0].line, 5);
     assert_int_equal(cell[1].column, 4);

@@ -34,20 +34,6 @@ SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell)
     return (SourcePos){.file = sheet->path, .line = cell->line, .column = cell->column};
 }
 
-SourcePos sheet_pos_in(const Sheet *sheet, const SheetCell *cell, size_t offset)
-{
-    SourcePos at = sheet_pos(sheet, cell);
-    const char *start = cell->text;
-    for (size_t i = 0; i < offset; i++)
-        if (cell->text[i] == '\n') {
-            at.line++;
-            at.column = 1;
-            start = cell->text + i + 1;
-        }
-    at.column += (int)text_characters(start, (size_t)(cell->text + offset - start));
-    return at;
-}
-
 bool sheet_decimal_comma(const Sheet *sheet)
 {
     return sheet->separator != ',';

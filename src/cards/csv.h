@@ -41,8 +41,6 @@ typedef struct {
  * headers are all reported. */
 bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Diags *diags);
 SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell);
-/* The place of the byte at this offset within the cell's text. */
-SourcePos sheet_pos_in(const Sheet *sheet, const SheetCell *cell, size_t offset);
 /* Column whose folded header equals the folded name, or -1. */
 int sheet_column(const Sheet *sheet, const char *name);
 /* Whether a comma in a number is a decimal comma here. */

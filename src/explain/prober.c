@@ -139,21 +139,12 @@ void prober_column(Prober *prober, int column, int64_t low, int64_t high)
     search_set_column(prober->search, column, low, high);
 }
 
-void prober_objective(Prober *prober, int column, int64_t value)
+static void prober_objective(Prober *prober, int column, int64_t value)
 {
     if (prober->objective[column] == value)
         return;
     prober->objective[column] = value;
     search_set_objective(prober->search, column, value);
-}
-
-void prober_reset(Prober *prober)
-{
-    const SearchProblem *p = &prober->sides->problem;
-    for (int i = 0; i < p->rows; i++)
-        set_row(prober, i, p->row_low[i], p->row_high[i]);
-    for (int j = 0; j < p->columns; j++)
-        prober_column(prober, j, p->low[j], p->high[j]);
 }
 
 void prober_drop(Prober *prober, int side, bool dropped)
@@ -178,11 +169,6 @@ void prober_drop(Prober *prober, int side, bool dropped)
 void prober_loosen(Prober *prober, int side, int64_t units)
 {
     prober_column(prober, loosening_column(prober->sides, side), 0, units);
-}
-
-void prober_need(Prober *prober, int64_t least_fit)
-{
-    set_row(prober, prober->sides->objective_row, least_fit, SEARCH_PLUS_INFINITY);
 }
 
 void prober_weigh(Prober *prober, int64_t most_weight)
@@ -225,13 +211,13 @@ void prober_count(Prober *prober, const SearchResult *result)
     prober->used += result->statistics.pivots + 1;
 }
 
-void prober_ask_fit(Prober *prober)
+static void prober_ask_fit(Prober *prober)
 {
     for (int j = 0; j < prober->sides->problem.columns; j++)
         prober_objective(prober, j, j < prober->sides->columns ? prober->fit[j] : 0);
 }
 
-void prober_run(Prober *prober, const SearchOptions *options, Probe *probe)
+static void prober_run(Prober *prober, const SearchOptions *options, Probe *probe)
 {
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
     if (prober_spent(prober))
@@ -264,7 +250,8 @@ void probe_best(Prober *prober, const int64_t *start, int64_t known, int64_t tar
     prober_run(prober, &options, probe);
 }
 
-void probe_swap(Probe *probe)
+/* From the greatest value of minus something to the least of that something. */
+static void probe_swap(Probe *probe)
 {
     int64_t low = probe->high == SEARCH_PLUS_INFINITY || probe->high == SEARCH_MINUS_INFINITY ? 0 : -probe->high;
     probe->high = probe->low == SEARCH_MINUS_INFINITY ? SEARCH_PLUS_INFINITY : -probe->low;

@@ -51,14 +51,12 @@ int64_t prober_used(const Prober *prober);
 int64_t prober_limit(Prober *prober, int64_t pivots);
 void prober_tell(const Prober *prober, const char *what, int done, int of);
 
-/* The state. All sides are in force, all columns free, nothing loosened, at first and after prober_reset. */
-void prober_reset(Prober *prober);
+/* The state. All sides are in force, all columns free, nothing loosened, at first. */
 void prober_drop(Prober *prober, int side, bool dropped);
 void prober_loosen(Prober *prober, int side, int64_t units); /* s may be 0 to units */
 void prober_column(Prober *prober, int column, int64_t low, int64_t high);
-void prober_need(Prober *prober, int64_t least_fit);    /* SEARCH_MINUS_INFINITY: off */
 void prober_weigh(Prober *prober, int64_t most_weight); /* SEARCH_PLUS_INFINITY: off */
-/* Other coefficients of fit, [columns of the programme]; NULL: as they were. Not for prober_need. */
+/* Other coefficients of fit, [columns of the programme]; NULL: as they were. */
 void prober_fit(Prober *prober, const int64_t *objective);
 
 /* Questions. start may be NULL: a solution to begin from. known: a bound proven elsewhere, or SEARCH_PLUS_INFINITY.

@@ -18,10 +18,4 @@ struct Prober {
     double *dual; /* [rows] at the last prober_relax */
 };
 
-void prober_objective(Prober *prober, int column, int64_t value);
-void prober_ask_fit(Prober *prober); /* the fit is the objective */
-void prober_run(Prober *prober, const SearchOptions *options, Probe *probe);
-/* From the greatest value of minus something to the least of that something. */
-void probe_swap(Probe *probe);
-
 #endif

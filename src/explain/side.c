@@ -421,30 +421,6 @@ SideProblem *side_problem_new(const Programme *programme, const Instance *instan
     return m.out;
 }
 
-SideProblem *side_problem_plain(const SearchProblem *problem)
-{
-    Maker m = {.from = problem, .out = mem_new(1, sizeof *m.out)};
-    m.scale = mem_new((size_t)problem->rows + 1, sizeof *m.scale);
-    for (int i = 0; i < problem->rows; i++)
-        m.scale[i] = 1;
-    build(&m);
-    for (int i = 0; i < problem->rows; i++)
-        for (int high = 0; high < 2; high++) {
-            int64_t limit = high ? problem->row_high[i] : problem->row_low[i];
-            if (limit == (high ? SEARCH_PLUS_INFINITY : SEARCH_MINUS_INFINITY))
-                continue;
-            add_side(&m, (Side){.row = i,
-                                .low = !high,
-                                .step = 1,
-                                .weight = 16000,
-                                .firm = true,
-                                .rank = i,
-                                .most = units_to(limit, high ? m.greatest[i] : m.least[i], !high, 1)});
-        }
-    finish(&m);
-    return m.out;
-}
-
 void side_problem_free(SideProblem *sides)
 {
     if (sides == NULL)

@@ -42,9 +42,6 @@ typedef struct {
     int sides;
 } SideProblem;
 
-/* From any problem: every finite row side is a side with step 1 and no limit, ranks in row order. For
- * programmes that are no pools, and tests. */
-SideProblem *side_problem_plain(const SearchProblem *problem);
 /* From a programme whose instance has neither keeps nor bans in its least and most (side_free_instance), and the
  * instance as it is. */
 SideProblem *side_problem_new(const Programme *programme, const Instance *instance);

@@ -233,7 +233,8 @@ static int64_t share_of_effort(const Explain *e, int sides)
     return 2 * (left / (sides < LIKELIEST ? sides : LIKELIEST));
 }
 
-bool blame_is_far(const Blame *blame)
+/* Proven: the side alone lets the card in, if at all, only with more than `within`. */
+static bool blame_is_far(const Blame *blame)
 {
     return blame->kind == BLAME_UNKNOWN && blame->units.low > blame->within;
 }
@@ -301,7 +302,6 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
         prober_relax(e->prober);
     int looks = look_at_sides(e, ask, share, why, look),
         asked = ask->most_sides == 0 || ask->most_sides > looks ? looks : ask->most_sides;
-    why->all_asked = !ask->quick && asked == looks;
     Blame *first = &why->blame[why->blames];
     for (int k = 0; k < (ask->quick ? asked : looks); k++)
         why->blame[why->blames++] = (Blame){.side = look[k].side,

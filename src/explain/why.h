@@ -39,7 +39,6 @@ typedef struct {
     Blame *blame;      /* sides that were asked, in order: solved ones by weight, then ranges, never, unknown */
     size_t blames;
     size_t far_off;    /* of the blames not known: proven to need more than binding_within */
-    bool all_asked;    /* every side was */
     Conflict conflict; /* with impossible */
     ConflictList list; /* likewise, if asked for */
 } Why;
@@ -63,7 +62,5 @@ void why_release(Why *why);
 /* All that was asked is answered exactly, or by a proven "never" or "not within": nothing is open for want of effort.
  */
 bool why_settled(const Why *why);
-/* Proven: the side alone lets the card in, if at all, only with more than `within`. */
-bool blame_is_far(const Blame *blame);
 
 #endif

@@ -31,11 +31,6 @@ bool measure_is_whole(Measure measure)
     return measure_scale(measure) == 0;
 }
 
-const char *measure_name(Measure measure)
-{
-    return measure == MEASURE_COLUMN ? "column" : measure_words.field[measure].name;
-}
-
 CardVocabulary model_vocabulary(const Model *model)
 {
     CardVocabulary vocabulary = {

@@ -37,8 +37,7 @@ MeasureAdds measure_adds(Measure measure);
 bool measure_is_whole(Measure measure);
 /* 1 for a count, 100 for money, 1000 for the rest: one unit of the user's in the measure's smallest unit. */
 int64_t measure_unit(Measure measure);
-int measure_scale(Measure measure);        /* decimals: 0, 2, 3 */
-const char *measure_name(Measure measure); /* "count", ...; "column" for columns */
+int measure_scale(Measure measure); /* decimals: 0, 2, 3 */
 
 typedef enum {
     BOUND_ABSOLUTE,

@@ -7,7 +7,8 @@
 #include "base/memory.h"
 #include "base/number.h"
 
-AnswerStatus answer_status_from(SearchStatus status)
+/* One that failed counts as stopped: the caller reports the failure. */
+static AnswerStatus status_from(SearchStatus status)
 {
     switch (status) {
     case SEARCH_BEST: return ANSWER_BEST;
@@ -48,7 +49,7 @@ bool answer_take(const Programme *programme, const SearchOptions *options, const
                  bool objective_is_fit, Answer *answer, Diags *diags)
 {
     Answer found = {
-        .status = answer_status_from(result->status),
+        .status = status_from(result->status),
         .copies = mem_new(programme->instance->cards->count, sizeof *found.copies),
         .has_bound = objective_is_fit && result->bound != SEARCH_PLUS_INFINITY,
         .bound = result->bound,

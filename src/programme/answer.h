@@ -37,8 +37,6 @@ bool answer_take(const Programme *programme, const SearchOptions *options, const
  * one breaks a rule; then the answer is as it was. */
 bool answer_among_equals(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags);
 void answer_release(Answer *answer);
-/* What a search status says of an answer; one that failed counts as stopped (the caller reports the failure). */
-AnswerStatus answer_status_from(SearchStatus status);
 const char *answer_status_name(AnswerStatus status); /* "best", "within gap", "infeasible", "stopped" */
 
 /* (bound - fit) / fit in parts per million, rounded up; -1 when there is no pool, no bound, or the fit is not above 0.

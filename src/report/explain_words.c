@@ -137,7 +137,9 @@ const char *words_cards(const Instance *in, const Moved *moved, size_t count, lo
     return out;
 }
 
-const char *words_exchange(const Instance *in, const Exchange *exchange, long without, size_t most, Arena *arena)
+/* "Reed Pilot would leave", "A and 2 x B would leave, C would come in"; without: a card not to be named again, -1:
+ * none. Up to `most` names a list. */
+static const char *words_exchange(const Instance *in, const Exchange *exchange, long without, size_t most, Arena *arena)
 {
     const char *leave = words_cards(in, exchange->leaves, exchange->leave_count, without, most, arena);
     const char *enter = words_cards(in, exchange->enters, exchange->enter_count, without, most, arena);

@@ -26,13 +26,10 @@ bool side_is_given_up(const Side *side, int64_t units);
 const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena);
 /* "0.7", "at least 0.3", "at most 0.7", "0.3 to 0.7", "an unknown amount of". scale: decimals */
 const char *words_range(const Range *range, bool money, Arena *arena);
-/* "Reed Pilot would leave", "A and 2 x B would leave, C would come in"; without: a card not to be named again, -1:
- * none. Up to `most` names a list. */
 /* Ends a sentence with who leaves and comes in: behind a colon where that is short, else as two lists below it. all:
  * every name. */
 void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, const Style *style,
                         Arena *arena, Text *out);
-const char *words_exchange(const Instance *in, const Exchange *exchange, long without, size_t most, Arena *arena);
 /* "A", "A and B", "A, B and 3 more" */
 const char *words_cards(const Instance *in, const Moved *moved, size_t count, long without, size_t most, Arena *arena);
 

@@ -62,24 +62,18 @@ void conflict_list_json(const Explain *explain, const ConflictList *list,
 
 void binding_text(const Explain *explain, const Binding *binding, size_t bindings, bool all, const Style *style,
                   Text *out);
-json_t *binding_json(const Explain *explain, const Binding *binding);
 void firmness_text(const Explain *explain, const Firmness *firmness, const Style *style, Text *out);
-json_t *firmness_json(const Explain *explain, const Firmness *firmness);
 void alternatives_text(const Explain *explain, const Alternatives *alternatives, const Style *style, Text *out);
-json_t *alternatives_json(const Explain *explain, const Alternatives *alternatives);
 void swap_text(const Explain *explain, const Swap *swap, bool all, const Style *style, Text *out);
 json_t *swap_json(const Explain *explain, const Swap *swap);
 
 /* All parts of it, as keys of best's JSON. */
 void explained_json(const Explained *explained, json_t *root);
-/* The wish's explanation, or NULL. */
-const Why *explained_wish(const Explained *explained, size_t card);
 
 /* {"at_least", "at_most"} of what is proven. */
 json_t *range_json(const Range *range, bool money);
 json_t *moved_json(const Instance *in, const Moved *moved, size_t count);
 /* Sets enters and leaves. */
 void exchange_json(const Instance *in, const Exchange *exchange, json_t *item);
-json_t *side_json(const Side *side);
 
 #endif

@@ -27,11 +27,6 @@ void style_heading(Text *out, const Style *style, const char *heading)
     text_printf(out, style->colour ? "\n\033[1m%s\033[0m\n" : "\n%s\n", heading);
 }
 
-void style_mark(Text *out, const Style *style, const char *word)
-{
-    text_printf(out, style->colour ? "\033[33m%s\033[0m" : "%s", word);
-}
-
 Table *table_new(const char *align, const char *const *header)
 {
     Table *table = mem_new(1, sizeof *table);

@@ -14,8 +14,6 @@ typedef struct {
 
 /* "\nThemes\n", bold on terminals. */
 void style_heading(Text *out, const Style *style, const char *heading);
-/* A word that asks for attention. */
-void style_mark(Text *out, const Style *style, const char *word);
 
 typedef struct Table Table;
 /* align: one character a column, 'l' or 'r'. headers may be NULL. Texts are copied. Freed with table_free. */

@@ -41,7 +41,7 @@ static const char *side_word(const Side *side)
     return side->row < 0 ? "structure" : side->low ? "at_least" : "at_most";
 }
 
-json_t *side_json(const Side *side)
+static json_t *side_json(const Side *side)
 {
     Measure measure;
     const Bounds bounds = side_bounds(side, &measure);
@@ -189,7 +189,7 @@ json_t *why_json(const Explain *e, const Why *why)
     return root;
 }
 
-json_t *binding_json(const Explain *e, const Binding *b)
+static json_t *binding_json(const Explain *e, const Binding *b)
 {
     static const char *const kind[] = {"step", "nothing", "unknown"};
     const Side *side = &e->sides->side[b->side];
@@ -206,7 +206,7 @@ json_t *binding_json(const Explain *e, const Binding *b)
     return item;
 }
 
-json_t *firmness_json(const Explain *e, const Firmness *f)
+static json_t *firmness_json(const Explain *e, const Firmness *f)
 {
     static const char *const kind[] = {"sure", "could as well", "interchangeable", "kept", "unknown"};
     static const char *const matters[] = {"yes", "no", "unknown"};
@@ -233,7 +233,7 @@ json_t *firmness_json(const Explain *e, const Firmness *f)
     return root;
 }
 
-json_t *alternatives_json(const Explain *e, const Alternatives *a)
+static json_t *alternatives_json(const Explain *e, const Alternatives *a)
 {
     json_t *list = json_array();
     for (size_t k = 0; k < a->count; k++) {
@@ -247,14 +247,6 @@ json_t *alternatives_json(const Explain *e, const Alternatives *a)
         json_array_append_new(list, item);
     }
     return list;
-}
-
-const Why *explained_wish(const Explained *explained, size_t card)
-{
-    for (size_t k = 0; explained != NULL && k < explained->wishes; k++)
-        if (explained->wish[k].card == card)
-            return &explained->wish[k];
-    return NULL;
 }
 
 void explained_json(const Explained *x, json_t *root)

@@ -403,8 +403,3 @@ const double *attain_duals(const Attain *a)
 {
     return a->dual;
 }
-
-const double *attain_point(const Attain *a)
-{
-    return simplex_x(a->simplex);
-}

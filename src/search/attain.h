@@ -40,8 +40,6 @@ void attain_strengthen(Attain *attain, const atomic_int *cancel, int64_t *pivots
 bool attain_search(Attain *attain, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first,
                    int threads, const atomic_int *cancel, int64_t *x, int64_t *value, bool *exhausted, int64_t *pivots);
 
-/* [columns] the point of the relaxation in the last attain_bound. */
-const double *attain_point(const Attain *attain);
 /* [rows] in the problem's rows, zeros before the first bound: estimates. */
 const double *attain_duals(const Attain *attain);
 

@@ -103,7 +103,6 @@ void fast_make_core(Fast *f)
     f->core = core;
     if (core && first)
         push_root(f);
-    run->statistics.fixed_columns = run->problem->columns - open_columns(run);
 }
 
 bool fast_much_smaller(const Fast *f)

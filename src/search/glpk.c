@@ -81,7 +81,8 @@ static void load_entries(glp_prob *lp, const SearchProblem *p, int *index, doubl
     }
 }
 
-glp_prob *glpk_build(const Matrix *matrix)
+/* GLPK counts rows and columns from 1. Integer columns are marked as such; continuous ones are left so. */
+static glp_prob *glpk_build(const Matrix *matrix)
 {
     const SearchProblem *p = &matrix->p;
     glp_prob *lp = glp_create_prob();

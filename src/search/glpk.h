@@ -18,9 +18,6 @@ typedef struct {
     int64_t pivots; /* of all solves so far */
 } GlpkRelaxation;
 
-/* GLPK counts rows and columns from 1. Integer columns are marked as such; continuous ones are left so. */
-glp_prob *glpk_build(const Matrix *matrix);
-
 void glpk_relaxation_init(GlpkRelaxation *relaxation, const Matrix *matrix);
 void glpk_relaxation_release(GlpkRelaxation *relaxation);
 void glpk_relaxation_box(GlpkRelaxation *relaxation, const int64_t *low, const int64_t *high);

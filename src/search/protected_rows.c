@@ -316,7 +316,8 @@ static double worst_set(const Protection *p, const double *x, const int64_t *col
     return sum;
 }
 
-int protections_separate(SearchProblem *p, const double *x, double least)
+/* The rows' bounds are made, but not yet their entries. Returns how many. */
+static int protections_separate(SearchProblem *p, const double *x, double least)
 {
     Protections *all = p->protections;
     int added = 0;

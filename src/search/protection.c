@@ -110,7 +110,8 @@ static int downwards(const void *a, const void *b)
     return (x < y) - (x > y);
 }
 
-int128 protection_worst(const Protection *p, const int64_t *x, int64_t *threshold)
+/* worst(x) times weight, and the threshold that gives it. */
+static int128 protection_worst(const Protection *p, const int64_t *x, int64_t *threshold)
 {
     int64_t *amount = mem_new((size_t)p->entries + 1, sizeof *amount);
     size_t count = 0;

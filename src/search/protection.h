@@ -74,18 +74,14 @@ void protections_renumber(Protections *protections, const int *number);
 /* Columns that may not be put aside as unconstrained by rows, or as equal to others. */
 void protections_mark_columns(const Protections *protections, bool *column);
 
-/* worst(x) times weight, and the threshold that gives it. */
-int128 protection_worst(const Protection *protection, const int64_t *x, int64_t *threshold);
 /* Adds worst(x), rounded up, to the activities of the protected rows of a loaded problem. */
 void protections_add_worst(const SearchProblem *problem, const int64_t *x, int64_t *activity);
 /* Does x keep the protected rows? Whatever the thresholds in x. activity[rows] of the loaded rows; not looked at where
  * the problem is prepared. */
 bool protections_hold(const SearchProblem *problem, const int64_t *x, const int128 *activity);
 
-/* Adds to the problem (prepared) the row of the set that the point breaks most, for each protection that it breaks by
- * more than `least` of its side; the rows are not written yet. Returns how many. */
-int protections_separate(SearchProblem *problem, const double *x, double least);
-/* The same for a matrix whose p is prepared; its rows are remade. Returns how many it has more. */
+/* Adds to a matrix whose p is prepared the row of the set that the point breaks most, for each protection that it
+ * breaks by more than `least` of its side; its rows are remade. Returns how many it has more. */
 int protections_add_sets(Matrix *matrix, const double *x, double least);
 /* By how much the point breaks the protected row, in units of `side`, where the threshold is fixed there. */
 double protection_miss(const Protection *protection, const double *x, int64_t threshold);

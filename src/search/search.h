@@ -83,7 +83,6 @@ typedef struct {
     int64_t root_bound; /* exact bound of the root relaxation (with cuts, if any) */
     int64_t grain;      /* every attainable objective value is a multiple of it (0: unknown or no columns) */
     int64_t cuts;
-    int fixed_columns; /* by reduced costs, at the end */
 } SearchStatistics;
 
 typedef struct {

@@ -148,7 +148,7 @@ static const OptionInfo option_table[] = {
 };
 #define OPTIONS (sizeof option_table / sizeof option_table[0])
 
-const VerbInfo verb_table[VERB_COUNT] = {
+static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_CHECK, "check", "are the files sound, and can the rules be met",
      "poolwright check SCENARIO|CARDS.csv [options]",
      "Reads everything and counts, without choosing: how many candidates pass each rule, which rule cannot be met "

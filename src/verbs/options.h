@@ -72,7 +72,6 @@ typedef struct {
     size_t max_words;
 } VerbInfo;
 
-extern const VerbInfo verb_table[VERB_COUNT];
 const VerbInfo *verb_find(const char *name); /* NULL if unknown */
 const char *verb_nearest(const char *name);  /* NULL if none is near */
 

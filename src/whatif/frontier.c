@@ -19,7 +19,9 @@
 
 /* ---- money as objective ---- */
 
-SearchProblem *cost_problem(const Ground *ground, int *fit_row)
+/* A programme with a row for its fit, to be bounded from below, whose objective is the money spent, negated. Freed with
+ * extension_problem_free. */
+static SearchProblem *cost_problem(const Ground *ground, int *fit_row)
 {
     const Programme *programme = ground->programme;
     const Instance *in = ground->instance;

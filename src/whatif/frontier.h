@@ -50,10 +50,6 @@ void frontier_release(Frontier *frontier);
  * 2011. The units of neither axis matter. noise: what y is not known closer than; a knee stands higher than that. */
 long curve_knee(const int64_t *x, const int64_t *y, size_t points, int64_t noise);
 
-/* A programme with a row for its fit, to be bounded from below, whose objective is the money spent, negated. Freed with
- * extension_problem_free. */
-SearchProblem *cost_problem(const Ground *ground, int *fit_row);
-
 typedef struct {
     int64_t cap; /* the least that buys the pool's fit */
     Answer answer;
