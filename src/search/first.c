@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "search/cut_rows.h"
 #include "search/exchange.h"
 #include "search/fast.h"
 #include "search/glpk.h"
@@ -75,14 +76,11 @@ static Simplex *whole_simplex(Fast *f)
     return warm->simplex;
 }
 
-/* Rows of sets that the relaxation's point breaks; the simplex has its basis. */
-static bool add_sets(Fast *f)
+/* The whole's matrix has other rows of sets: what belongs to it is made anew. Takes the basis. */
+static void take_rows(Fast *f, Basis *basis)
 {
     Run *run = f->run;
     Warm *warm = run->warm;
-    if (protections_add_sets(&warm->matrix, f->root_x, ROOT_MISS) == 0)
-        return false;
-    Basis *basis = simplex_basis(warm->simplex);
     simplex_free(warm->simplex);
     warm->simplex = simplex_new(&warm->matrix);
     simplex_start_from(warm->simplex, basis);
@@ -90,7 +88,36 @@ static bool add_sets(Fast *f)
     exact_release(&f->exact);
     exact_init(&f->exact, run->matrix);
     f->root_y = mem_resize(f->root_y, (size_t)run->matrix->p.rows + 1, sizeof *f->root_y);
-    return true;
+}
+
+/* Rows of sets that the relaxation's point breaks. */
+static bool add_sets(Fast *f)
+{
+    Warm *warm = f->run->warm;
+    Basis *basis = simplex_basis(warm->simplex);
+    if (protections_add_sets(&warm->matrix, f->root_x, ROOT_MISS) > 0) {
+        take_rows(f, basis);
+        return true;
+    }
+    mem_free(basis);
+    return false;
+}
+
+/* Most of them only showed the way: those that are not tight at the end leave. */
+static void drop_loose_sets(Fast *f)
+{
+    Warm *warm = f->run->warm;
+    const int first = f->run->problem->rows, rows = warm->matrix.p.rows;
+    bool *drop = mem_new((size_t)rows + 1, sizeof *drop);
+    for (int i = first; i < rows; i++)
+        drop[i] = f->root_y[i] == 0;
+    Basis *basis = simplex_basis(warm->simplex);
+    basis_forget_rows(basis, first); /* their numbers change */
+    if (matrix_replace(&warm->matrix, cut_rows_change(&warm->matrix.p, NULL, first, drop), first))
+        take_rows(f, basis);
+    else
+        mem_free(basis);
+    mem_free(drop);
 }
 
 static RelaxationStatus solve_root(Fast *f)
@@ -110,10 +137,16 @@ static RelaxationStatus solve_root(Fast *f)
 static RelaxationStatus solve_root_with_sets(Fast *f)
 {
     RelaxationStatus status = solve_root(f);
-    for (int round = 0; f->run->problem->protections != NULL && round < ROOT_ROUNDS && status == RELAXATION_OPTIMAL &&
-                        !run_out_of_effort(f->run) && add_sets(f);
-         round++)
+    int rounds = 0;
+    while (f->run->problem->protections != NULL && rounds < ROOT_ROUNDS && status == RELAXATION_OPTIMAL &&
+           !run_out_of_effort(f->run) && add_sets(f)) {
         status = solve_root(f);
+        rounds++;
+    }
+    if (rounds > 0 && !f->again && status == RELAXATION_OPTIMAL && !run_out_of_effort(f->run)) {
+        drop_loose_sets(f);
+        status = solve_root(f);
+    }
     return status;
 }
 
