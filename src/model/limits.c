@@ -25,7 +25,21 @@ bool limit_is_status(const Limit *limit)
 bool limit_is_exact(const Limit *limit)
 {
     const Bounds *b = &limit->bounds;
-    return limit_is_status(limit) || limit->kind == LIMIT_PLACES || (b->has_low && b->has_high && b->low == b->high);
+    switch (limit->kind) {
+    case LIMIT_PLACES:
+    case LIMIT_KEEP:
+    case LIMIT_BAN: return true;
+    case LIMIT_SIZE:
+    case LIMIT_CAP:
+    case LIMIT_RULE:
+    case LIMIT_RATIO:
+    case LIMIT_NEEDS:
+    case LIMIT_APART:
+    case LIMIT_GROUP:
+    case LIMIT_CHOICE:
+    case LIMIT_KINDS: break;
+    }
+    return b->has_low && b->has_high && b->low == b->high;
 }
 
 Limit *limit_add(Instance *instance, LimitKind kind, const char *name, const char *of, SourcePos at)

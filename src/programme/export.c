@@ -77,7 +77,7 @@ static void add_names(const Programme *p, Text *out, const char *mark)
         const ProgrammeRow *row = &p->row[i];
         text_printf(out, "%s r%d: ", mark, i);
         switch (row->role) {
-        case ROW_LIMIT: add_comment_text(out, row->limit->title); break;
+        case ROW_LIMIT: add_comment_text(out, row->limit->of[0] == '\0' ? row->limit->name : row->limit->title); break;
         case ROW_FORM: add_comment_text(out, p->instance->form[row->form].name); break;
         case ROW_ORDER:
         case ROW_IN:

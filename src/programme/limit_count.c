@@ -202,7 +202,21 @@ static void count_ban(const Tally *tally, LimitUse *use)
 
 bool limit_waits(LimitKind kind)
 {
-    return kind == LIMIT_PLACES || kind == LIMIT_CHOICE;
+    switch (kind) {
+    case LIMIT_PLACES:
+    case LIMIT_CHOICE: return true;
+    case LIMIT_SIZE:
+    case LIMIT_CAP:
+    case LIMIT_RULE:
+    case LIMIT_RATIO:
+    case LIMIT_NEEDS:
+    case LIMIT_APART:
+    case LIMIT_GROUP:
+    case LIMIT_KEEP:
+    case LIMIT_BAN:
+    case LIMIT_KINDS: break;
+    }
+    return false;
 }
 
 LimitUse limit_use(const Tally *tally, const Limit *limit)
