@@ -71,7 +71,7 @@ static void wrong_words_are_told(void **state)
         {{"why", ".", "kite"}, "error: no candidate is called 'kite'; did you mean 'Ash Kite'?"},
         {{"why", ".", "al"}, "error: no candidate is called 'al'\n"},
         {{"init", "new", "--size", "12", "--colours", "a,b"},
-         "error: --size: found '12', expected a number of cards from 20 to 5000"},
+         "error: --size: found '12', expected a whole number from 20 to 5000"},
         {{"init", "new", "--size", "90", "--colours", "a,b", "--themes", "nets: a+b"},
          "error: --themes: found 'nets: a+b', expected themes such as \"convoys=brass+linen; lures=glass+tar\""},
         {{"init", "new", "--size", "30-40", "--colours", "a,b"}, "error: --size: found '30-40', expected"},

@@ -1,5 +1,6 @@
-/* fields.h - the words of the model and scenario language: one table for each kind of map. The tables drive reading,
- * unknown-key errors and the reference page. The order of each enumeration is the order of its table. */
+/* fields.h - the words of the model and scenario language: one table for each kind of map. The tables drive reading
+ * and unknown-key errors; a test holds docs/files.md against them. The order of each enumeration is the order of its
+ * table. */
 #ifndef POOLWRIGHT_MODEL_FIELDS_H
 #define POOLWRIGHT_MODEL_FIELDS_H
 
@@ -13,7 +14,7 @@
 typedef struct {
     const char *name;
     const char *value;    /* what may stand there, for messages ("expected ...") and the reference */
-    const char *fallback; /* what holds without it; "" if it is required or has none */
+    const char *fallback; /* keys of a model and of a rule: what holds without it, as docs/files.md has it */
 } FieldInfo;
 
 typedef struct {

@@ -192,7 +192,7 @@ void explain_best(Job *job, Answer *answer, Explained *out)
             out->has_firmness = true;
         }
         if (o->alternatives > 0) {
-            alternatives_find(e, o->alternatives, o->differ > 0 ? o->differ : 1, &out->alternatives);
+            alternatives_find(e, o->alternatives, o->differ, &out->alternatives);
             out->has_alternatives = true;
         }
     }

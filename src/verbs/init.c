@@ -126,21 +126,12 @@ static bool names_differ(Job *job, const StarterPlan *plan)
     return true;
 }
 
-static const char *size_found(const Job *job)
-{
-    const Overrides *o = &job->options.overrides;
-    if (!o->has_size)
-        return "nothing";
-    return o->size_from == o->size_to ? arena_printf(job->options.arena, "'%d'", o->size_to)
-                                      : arena_printf(job->options.arena, "'%d-%d'", o->size_from, o->size_to);
-}
-
 static bool read_plan(Job *job, StarterPlan *plan)
 {
     const Overrides *o = &job->options.overrides;
     *plan = (StarterPlan){.size = o->size_to, .semicolons = job->options.semicolons};
-    if (!o->has_size || o->size_from != o->size_to || o->size_to < 20 || o->size_to > 5000)
-        refuse(job, "--size", size_found(job), "a number of cards from 20 to 5000, such as 360");
+    if (!o->has_size)
+        refuse(job, "--size", "nothing", "a number of cards such as 360");
     if (job->options.colours == NULL)
         refuse(job, "--colours", "nothing", "names with commas between, such as brass,glass,linen,tar");
     return job->diags.errors == 0 && read_colours(job, plan) && read_themes(job, plan) && names_differ(job, plan);

@@ -37,12 +37,14 @@ typedef struct {
     bool cases;                /* every case as well */
     bool has_swaps, has_spend; /* of revise */
     int swaps;
-    int64_t spend;            /* cents */
-    const char *newcomers;    /* a cards sheet */
-    bool apply;               /* of feedback */
-    bool semicolons;          /* of init */
-    bool firm;                /* of best */
-    int alternatives, differ; /* 0: not asked for */
+    int64_t spend;         /* cents */
+    const char *newcomers; /* a cards sheet */
+    bool apply;            /* of feedback */
+    bool semicolons;       /* of init */
+    bool firm;             /* of best */
+    int alternatives;      /* 0: not asked for */
+    int differ;
+    bool differ_given;
     bool rules, all, json, verbose, help;
 } Options;
 

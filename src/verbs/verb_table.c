@@ -1,0 +1,136 @@
+/* verb_table.c - the verbs: their words for --help, and how many words they take. */
+#include <string.h>
+
+#include "verbs/options.h"
+
+static const VerbInfo verb_table[VERB_COUNT] = {
+    {VERB_CHECK, "check", "are the files sound, and can the rules be met",
+     "poolwright check SCENARIO|CARDS.csv [options]",
+     "Reads everything and counts, without choosing: how many candidates pass each rule, which rule cannot be met "
+     "whatever is chosen, how many\n"
+     "places the rules leave free, and what is unscored, unpriced or untagged.",
+     "  poolwright check scenarios/demo\n"
+     "  poolwright check cards.csv --model four-360 --rules\n",
+     true, 0},
+    {VERB_BEST, "best", "the best pool, and how good it is proven to be",
+     "poolwright best SCENARIO|CARDS.csv [options]",
+     "Chooses the pool with the greatest fit that keeps every rule, and says how far from the best it can be at most. "
+     "With -o the list is written\n"
+     "as a sheet that keeps your own columns and adds `chosen` and `reason`.",
+     "  poolwright best scenarios/demo --cap 300 -o pool.csv\n"
+     "  poolwright best cards.csv --model four-360 --cap 420 --keep \"Harbour Pilot\"\n",
+     true, 0},
+    {VERB_WHY, "why", "what keeps a card out, or in, and what would change it",
+     "poolwright why SCENARIO|CARDS.csv CARD... [options]",
+     "Says for each card named what keeps it out of the best pool: what forcing it in costs and who would leave, the "
+     "fit and the price from which it would be in\n"
+     "by itself, and for each limit the least change that lets it in. For a card that is in: what is lost without it. "
+     "--rules asks every limit to the end;\n"
+     "where no pool can hold the card, the rules that stand against it are listed (--all: all groups of them, and all "
+     "ways out).",
+     "  poolwright why scenarios/demo \"Mail Dinghy\"\n"
+     "  poolwright why cards.csv \"Harbour Pilot\" \"Mail Dinghy\" --model four-360 --cap 420 --rules\n",
+     true, 50},
+    {VERB_SWAP, "swap", "what would replace a chosen card, by fit and by money",
+     "poolwright swap SCENARIO|CARDS.csv [CARD...] [options]",
+     "For each card of the best pool that is named (none: the dearest to buy): the cards that could take its place "
+     "alone without breaking a rule, best first\n"
+     "and cheapest first, and against that the pool chosen anew without it. --all shows every such card.",
+     "  poolwright swap scenarios/demo \"Harbour Pilot\"\n"
+     "  poolwright swap scenarios/demo\n",
+     true, 50},
+    {VERB_INIT, "init", "a folder to start from: cards, targets, model, scenario",
+     "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"] [--semicolons]",
+     "Writes four commented files for a pool of the size, colours and themes asked for: cards.csv with sample cards to "
+     "replace by your own, targets.csv,\n"
+     "model.yaml whose numbers follow from size and colours by sums that stand beside them, and scenario.yaml. Nothing "
+     "that is there is overwritten.",
+     "  poolwright init my-pool --size 360 --colours brass,glass,linen,tar --themes \"convoys=brass+linen; "
+     "lures=glass+tar\"\n"
+     "  poolwright best my-pool\n",
+     true, 0},
+    {VERB_WHAT_IF, "what-if", "cases, sizes and caps side by side; what money buys",
+     "poolwright what-if SCENARIO|CARDS.csv [--sizes ...] [--caps ...] [options]",
+     "Without --sizes and --caps: every case of the scenario against the scenario as it stands, side by side, with the "
+     "cards that come in and go out.\n"
+     "--sizes scales the rules and says what one draft sees. --caps shows what money buys: the knee, sums that buy "
+     "nothing, the least that buys a pool at all.\n"
+     "With -o FOLDER every pool is written as a sheet, and one sheet that holds all of them side by side.",
+     "  poolwright what-if scenarios/demo\n"
+     "  poolwright what-if scenarios/demo --sizes 360,450,540 -o pools\n"
+     "  poolwright what-if scenarios/demo --caps 200..800/50 --plot frontier.svg\n",
+     true, 0},
+    {VERB_FIND, "find", "candidates by their fields and texts, sorted", "poolwright find SCENARIO|CARDS.csv [options]",
+     "Shows the candidates that pass everything asked for. With -o they go into a sheet with your own columns and "
+     "`fit`; with --sheet into one that has\n"
+     "empty columns to fill in: name that sheet among the scenario's `tags`, and what you filled in counts.",
+     "  poolwright find scenarios/demo --where theme=convoys --where role=payoff --sort fit-per-money\n"
+     "  poolwright find scenarios/demo --text \"haul [2-9]\" --where cost=..3 --sheet -o short-list.csv\n",
+     true, 0},
+    {VERB_AUDIT, "audit", "an existing list against every rule, and what mends it",
+     "poolwright audit SCENARIO|CARDS.csv [POOL] [options]",
+     "Counts a list (a sheet with `name`, or one name a line; without POOL the scenario's present pool) against every "
+     "rule: what it breaks and by how much,\n"
+     "deliberate exceptions apart, names that are no candidates, how far it is from the best pool, and the fewest "
+     "changes that mend it. Exit code 1 if it\n"
+     "breaks a rule. With -o the mended list is written.",
+     "  poolwright audit scenarios/demo\n"
+     "  poolwright audit scenarios/demo my-list.csv -o mended.csv\n",
+     true, 1},
+    {VERB_REVISE, "revise", "the present pool made better by few changes",
+     "poolwright revise SCENARIO|CARDS.csv [POOL] [--swaps N] [--spend MONEY] [--new FILE] [options]",
+     "The best pool of which at most N cards of the present one leave; without --swaps a curve of fit against swaps, "
+     "and the swaps that are worth most, one after the\n"
+     "other. --spend limits the money for what enters. With --new each new candidate is judged: in, near, or out, whom "
+     "it would replace, what it is worth.",
+     "  poolwright revise scenarios/demo\n"
+     "  poolwright revise scenarios/demo --swaps 20 --spend 40 -o next.csv\n"
+     "  poolwright revise scenarios/demo --new winter.csv --swaps 20\n",
+     true, 1},
+    {VERB_FEEDBACK, "feedback", "notes from play as new powers, and what they would change",
+     "poolwright feedback SCENARIO|CARDS.csv NOTES.csv [--apply -o FILE|FOLDER] [options]",
+     "Reads a sheet with card, date, verdict and note and proposes a new power for each card, with the reasons: better "
+     "+0.5, worse -0.5, unused -0.25, fine 0, or\n"
+     "points such as +1. Shows which cards would enter and leave the best pool. Nothing is changed; with --apply -o "
+     "FILE a copy of the cards is written.",
+     "  poolwright feedback scenarios/demo notes.csv\n"
+     "  poolwright feedback scenarios/demo notes.csv --apply -o cards-next.csv\n",
+     true, 1},
+    {VERB_EXPORT, "export", "the integer programme as LP or MPS", "poolwright export SCENARIO|CARDS.csv [options]",
+     "Writes the integer programme behind `best` in an open format that other solvers read. Fit is in thousandths, "
+     "money in cents; an MPS file\n"
+     "minimises the negated fit.",
+     "  poolwright export scenarios/demo -o demo.lp\n"
+     "  poolwright export scenarios/demo --format mps -o demo.mps\n",
+     true, 0},
+};
+
+const VerbInfo *verb_find(const char *name)
+{
+    for (size_t v = 0; v < VERB_COUNT; v++)
+        if (strcmp(verb_table[v].name, name) == 0)
+            return &verb_table[v];
+    return NULL;
+}
+
+const char *verb_nearest(const char *name)
+{
+    const char *names[VERB_COUNT];
+    for (size_t v = 0; v < VERB_COUNT; v++)
+        names[v] = verb_table[v].name;
+    return text_nearest(name, names, VERB_COUNT);
+}
+
+void help_general(Text *out)
+{
+    text_add(
+        out,
+        "poolwright chooses a card pool for drafting: the best one within a spending cap and your rules, proven.\n\n"
+        "usage: poolwright VERB SCENARIO|CARDS.csv [options]\n\nverbs:\n");
+    for (size_t v = 0; v < VERB_COUNT; v++)
+        text_printf(out, "  %-8s %s\n", verb_table[v].name, verb_table[v].summary);
+    text_add(
+        out,
+        "\n  poolwright VERB --help   what a verb does, its options, an example\n  poolwright --version\n\nexample:\n");
+    text_add(out, verb_table[VERB_BEST].example);
+}

@@ -1,0 +1,362 @@
+/* test_tables.c - the tables of options and keys against the pages: what the program takes stands in docs/verbs.md and
+ * docs/files.md, with its verbs, ranges and defaults, and nothing else does; and every entry is read by something. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "model/fields.h"
+#include "support/desk.h"
+
+#define CELLS 3
+#define ENTRIES_MOST 600
+
+static const char *const verbs[] = {"check", "best",   "why",    "swap",     "init", "what-if",
+                                    "audit", "revise", "export", "feedback", "find"};
+#define VERBS (sizeof verbs / sizeof *verbs)
+
+/* ---- rows of the pages ---- */
+
+typedef struct {
+    char *text; /* the line; cells point into it */
+    char *cell[CELLS];
+} Row;
+
+/* The rows of the table-th table with this head; returns how many. A bar that is part of a cell is written \|. */
+static size_t read_rows(const char *page, const char *head, int table, Row *row, size_t most)
+{
+    char *text = folder_read("docs", page, NULL);
+    assert_non_null(text);
+    const char *at = text;
+    for (int k = 0; at != NULL && k < table; k++) {
+        at = strstr(at, head);
+        at = at == NULL ? NULL : at + strlen(head);
+    }
+    if (at == NULL)
+        fail_msg("docs/%s: no table '%s'", page, head);
+    at = strchr(strchr(at, '\n') + 1, '\n') + 1; /* behind the line of dashes */
+    size_t count = 0;
+    for (; *at == '|'; at = strchr(at, '\n') + 1) {
+        assert_true(count < most);
+        row[count].text = strndup(at + 1, (size_t)(strchr(at, '\n') - at - 1));
+        char *to = row[count].text;
+        int cell = 0;
+        row[count].cell[0] = to;
+        for (const char *c = row[count].text; *c != '\0'; c++) {
+            if (*c == '\\' && c[1] == '|')
+                *to++ = *++c;
+            else if (*c == '|') {
+                *to++ = '\0';
+                if (++cell < CELLS)
+                    row[count].cell[cell] = to;
+            } else
+                *to++ = *c;
+        }
+        *to = '\0';
+        for (cell++; cell < CELLS; cell++)
+            row[count].cell[cell] = to;
+        count++;
+    }
+    free(text);
+    return count;
+}
+
+static void free_rows(Row *row, size_t count)
+{
+    for (size_t k = 0; k < count; k++)
+        free(row[k].text);
+}
+
+/* The next `code` of the cell into word; NULL when there is none. */
+static const char *next_code(const char *at, char *word, size_t size)
+{
+    const char *from = strchr(at, '`'), *to = from == NULL ? NULL : strchr(from + 1, '`');
+    if (to == NULL)
+        return NULL;
+    snprintf(word, size, "%.*s", (int)(to - from - 1), from + 1);
+    return to + 1;
+}
+
+/* ---- options ---- */
+
+typedef struct {
+    const char *verb;
+    char option[64]; /* "--cap MONEY" */
+    char text[400];  /* its help, or what the page says */
+} Entry;
+
+typedef struct {
+    Entry entry[ENTRIES_MOST];
+    size_t count;
+} Entries;
+
+static void add(Entries *all, const char *verb, const char *option, const char *text)
+{
+    assert_true(all->count < ENTRIES_MOST);
+    Entry *entry = &all->entry[all->count++];
+    entry->verb = verb;
+    snprintf(entry->option, sizeof entry->option, "%s", option);
+    snprintf(entry->text, sizeof entry->text, "%s", text);
+}
+
+static const Entry *find(const Entries *all, const Entry *wanted)
+{
+    for (size_t k = 0; k < all->count; k++)
+        if (strcmp(all->entry[k].verb, wanted->verb) == 0 && strcmp(all->entry[k].option, wanted->option) == 0)
+            return &all->entry[k];
+    return NULL;
+}
+
+/* "  -o, --output FILE        where to write" */
+static void add_help_line(Entries *all, const char *verb, char *line)
+{
+    char *gap = strstr(line + 2, "  ");
+    assert_non_null(gap);
+    *gap = '\0';
+    const char *text = gap + strspn(gap + 1, " ") + 1, *option = line + 2;
+    char *comma = strstr(line, ", ");
+    if (comma != NULL) {
+        char other[80];
+        *comma = '\0';
+        const char *argument = strchr(comma + 2, ' ');
+        snprintf(other, sizeof other, "%s%s", option, argument != NULL ? argument : "");
+        add(all, verb, other, text);
+        option = comma + 2;
+    }
+    add(all, verb, option, text);
+}
+
+static void read_help(Entries *all)
+{
+    for (size_t v = 0; v < VERBS; v++) {
+        Run run;
+        run_poolwright(".", (const char *const[]){verbs[v], "--help", NULL}, NULL, &run);
+        assert_int_equal(run.code, 0);
+        char *at = strstr(run.out, "\noptions:\n") + strlen("\noptions:\n"), *end = strstr(at, "\n\nexample:");
+        *end = '\0';
+        for (char *line = strtok(at, "\n"); line != NULL; line = strtok(NULL, "\n"))
+            add_help_line(all, verbs[v], line);
+        run_forget(&run);
+    }
+}
+
+/* The verbs of a cell: their names, `all` (without init), `those that search`. */
+static bool goes_with(const char *cell, const char *verb)
+{
+    static const char *const searching[] = {"best", "why", "swap", "what-if", "audit", "revise", "feedback"};
+    char *words = strdup(cell), *left = NULL;
+    bool found = false;
+    for (char *word = strtok_r(words, ",", &left); word != NULL; word = strtok_r(NULL, ",", &left)) {
+        word += strspn(word, " ");
+        word[strcspn(word, " ")] = '\0';
+        found = found || strcmp(word, verb) == 0 || (strcmp(word, "all") == 0 && strcmp(verb, "init") != 0);
+        for (size_t k = 0; strcmp(word, "those") == 0 && k < sizeof searching / sizeof *searching; k++)
+            found = found || strcmp(searching[k], verb) == 0;
+    }
+    free(words);
+    return found;
+}
+
+static void read_page(Entries *all)
+{
+    Row row[80];
+    const size_t rows = read_rows("verbs.md", "| option | verbs | meaning |", 1, row, 80);
+    char code[64];
+    for (size_t k = 0; k < rows; k++)
+        for (const char *at = row[k].cell[0]; (at = next_code(at, code, sizeof code)) != NULL;)
+            for (size_t v = 0; v < VERBS; v++)
+                if (goes_with(row[k].cell[1], verbs[v]))
+                    add(all, verbs[v], code, row[k].cell[2]);
+    free_rows(row, rows);
+}
+
+/* "... (1 to 20, default 6)": range and default stand on the page too. */
+static int missing_numbers(const Entry *help, const Entry *page)
+{
+    const char *bracket = strrchr(help->text, '(');
+    if (bracket == NULL || help->text[strlen(help->text) - 1] != ')')
+        return 0;
+    char *words = strdup(bracket + 1), *left = NULL;
+    int missing = 0;
+    for (char *word = strtok_r(words, ",)", &left); word != NULL; word = strtok_r(NULL, ",)", &left)) {
+        word += strspn(word, " ");
+        int low, high;
+        const bool range = sscanf(word, "%d to %d", &low, &high) == 2;
+        if (!range && strncmp(word, "default ", 8) != 0)
+            continue;
+        if (strstr(page->text, range ? word : word + 8) == NULL) {
+            print_error("docs/verbs.md: %s of %s: '%s' is missing\n", help->option, help->verb, word);
+            missing++;
+        }
+    }
+    free(words);
+    return missing;
+}
+
+static void options_stand_on_their_page(void **state)
+{
+    (void)state;
+    Entries *help = calloc(1, sizeof *help), *page = calloc(1, sizeof *page);
+    read_help(help);
+    read_page(page);
+    assert_true(help->count > 100);
+    int wrong = 0;
+    for (size_t k = 0; k < help->count; k++) {
+        const Entry *entry = &help->entry[k], *said = find(page, entry);
+        if (said == NULL) {
+            print_error("docs/verbs.md does not have %s of %s\n", entry->option, entry->verb);
+            wrong++;
+        } else
+            wrong += missing_numbers(entry, said);
+    }
+    for (size_t k = 0; k < page->count; k++)
+        if (find(help, &page->entry[k]) == NULL) {
+            print_error("docs/verbs.md has %s of %s, which is not known\n", page->entry[k].option, page->entry[k].verb);
+            wrong++;
+        }
+    free(help);
+    free(page);
+    assert_int_equal(wrong, 0);
+}
+
+/* Each option with a value refuses an empty one, by name: none is forgotten on the way. */
+static void every_value_is_read(void **state)
+{
+    (void)state;
+    Entries *help = calloc(1, sizeof *help);
+    read_help(help);
+    for (size_t k = 0; k < help->count; k++) {
+        char option[64], says[100];
+        const char *blank = strchr(help->entry[k].option, ' ');
+        if (blank == NULL || strncmp(help->entry[k].option, "--", 2) != 0)
+            continue;
+        snprintf(option, sizeof option, "%.*s=", (int)(blank - help->entry[k].option), help->entry[k].option);
+        snprintf(says, sizeof says, "error: %.*s: found nothing, expected ", (int)strlen(option) - 1, option);
+        Run run;
+        run_poolwright(".", (const char *const[]){help->entry[k].verb, "none.yaml", "Card", option, NULL}, NULL, &run);
+        if (run.code != 2 || strstr(run.err, says) == NULL)
+            fail_msg("%s %s: exit code %d, %s", help->entry[k].verb, option, run.code, run.err);
+        run_forget(&run);
+    }
+    free(help);
+}
+
+/* ---- keys ---- */
+
+static const char *trim(char *text)
+{
+    text += strspn(text, " ");
+    for (size_t length = strlen(text); length > 0 && text[length - 1] == ' '; length--)
+        text[length - 1] = '\0';
+    return text;
+}
+
+/* Rows of a page's table against the table of the language. Where the page has a column of defaults, it says what the
+ * table says ("" is required, or stands with the other bounds). */
+static void expect_keys(const FieldTable *table, const char *head, int number)
+{
+    Row row[80];
+    const size_t rows = read_rows("files.md", head, number, row, 80);
+    bool *seen = calloc(table->count, sizeof *seen);
+    char code[200];
+    int wrong = 0;
+    for (size_t k = 0; k < rows; k++)
+        for (const char *at = row[k].cell[0]; (at = next_code(at, code, sizeof code)) != NULL;) {
+            code[strcspn(code, ":")] = '\0';
+            const int index = field_index(table, code);
+            if (index < 0) {
+                print_error("docs/files.md has the key %s, which %s does not\n", code, table->place);
+                wrong++;
+                continue;
+            }
+            seen[index] = true;
+            const char *fallback = table->field[index].fallback;
+            const char *said = strstr(head, "default") != NULL && fallback != NULL ? trim(row[k].cell[2]) : NULL;
+            if (said != NULL && strcmp(said, fallback) != 0) {
+                print_error("docs/files.md: default of %s: '%s', of the table '%s'\n", code, said, fallback);
+                wrong++;
+            }
+        }
+    for (size_t i = 0; i < table->count; i++)
+        if (!seen[i]) {
+            print_error("docs/files.md does not have the key %s of %s\n", table->field[i].name, table->place);
+            wrong++;
+        }
+    free(seen);
+    free_rows(row, rows);
+    assert_int_equal(wrong, 0);
+}
+
+static void keys_stand_on_their_page(void **state)
+{
+    (void)state;
+    expect_keys(&model_fields, "| key | value | default |", 1);
+    expect_keys(&rule_fields, "| key | value | default |", 2);
+    expect_keys(&filter_fields, "| field | compares |", 1);
+    expect_keys(&scenario_fields, "| key | value |", 3); /* behind those with defaults */
+}
+
+static bool has_word(const char *page, const char *word)
+{
+    const size_t length = strlen(word);
+    for (const char *at = page; (at = strstr(at, word)) != NULL; at++)
+        if (at > page && strchr(" `{,([", at[-1]) != NULL && strchr("`:,}", at[length]) != NULL)
+            return true;
+    return false;
+}
+
+static void keys_of_maps_are_on_the_page(void **state)
+{
+    (void)state;
+    static const FieldTable *const table[] = {
+        &seats_fields,  &fit_fields,      &theme_fields,  &engine_fields,   &step_fields,
+        &places_fields, &together_fields, &needs_fields,  &apart_fields,    &group_fields,
+        &choose_fields, &bound_fields,    &exempt_fields, &band_fields,     &case_fields,
+        &edit_fields,   &pattern_fields,  &per_words,     &currency_fields, &risk_fields,
+        &measure_words, &each_words,      &scope_words,   &class_words,     &role_words};
+    char *page = folder_read("docs", "files.md", NULL);
+    assert_non_null(page);
+    for (size_t t = 0; t < sizeof table / sizeof *table; t++)
+        for (size_t i = 0; i < table[t]->count; i++) {
+            assert_non_null(table[t]->field[i].name);
+            if (!has_word(page, table[t]->field[i].name))
+                fail_msg("docs/files.md does not have '%s' of %s", table[t]->field[i].name, table[t]->place);
+        }
+    free(page);
+}
+
+/* What stands behind a key is looked at: a map in a list in a list is no value of any. */
+static void every_key_of_a_model_is_read(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < model_fields.count; i++) {
+        const char *key = model_fields.field[i].name;
+        char *folder = folder_new(), model[400], *from;
+        snprintf(model, sizeof model, "size: 2\ncolours: [ebb]\n%s: [[{zz: [1]}]]\n", key);
+        if ((from = strstr(model, strcmp(key, "size") == 0 ? "size: 2\n" : "colours: [ebb]\n")) != NULL &&
+            (strcmp(key, "size") == 0 || strcmp(key, "colours") == 0))
+            memset(from, '\n', strcspn(from, "\n"));
+        folder_print(folder, "model.yaml", model);
+        folder_print(folder, "cards.csv", "name,price\nAsh,1\nBee,1\n");
+        Run run;
+        run_poolwright(folder, (const char *const[]){"check", "cards.csv", "--model", "model.yaml", NULL}, NULL, &run);
+        if (run.code != 2 || strstr(run.err, "model.yaml:") == NULL)
+            fail_msg("%s: a wrong value is taken: exit code %d\n%s%s", key, run.code, run.err, run.out);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(options_stand_on_their_page),  cmocka_unit_test(every_value_is_read),
+        cmocka_unit_test(keys_stand_on_their_page),     cmocka_unit_test(keys_of_maps_are_on_the_page),
+        cmocka_unit_test(every_key_of_a_model_is_read),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
