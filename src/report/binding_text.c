@@ -25,17 +25,42 @@ static const char *swap_words(const Instance *in, const Exchange *exchange, Aren
                                       : arena_printf(arena, "%s for %s", enters, leaves);
 }
 
-static void add_binding(const Explain *e, const Binding *b, Table *table, Arena *arena)
+/* The other side of a limit that asks for one number, where neither side helps: the two share a row. */
+static const Binding *find_twin(const Explain *e, const Binding *b, const Binding *binding, size_t bindings)
+{
+    const Side *side = &e->sides->side[b->side];
+    for (size_t k = 0; k < bindings && limit_is_exact(side->limit) && b->kind == BINDING_NOTHING; k++) {
+        const Side *other = &e->sides->side[binding[k].side];
+        if (other->limit == side->limit && other->low != side->low && binding[k].kind == BINDING_NOTHING)
+            return &binding[k];
+    }
+    return NULL;
+}
+
+static const char *nothing_text(const Explain *e, const Binding *b, const Binding *twin, Arena *arena)
+{
+    const Side *side = &e->sides->side[b->side];
+    if (b->within <= 0 && (twin == NULL || twin->within <= 0))
+        return "asks for nothing";
+    if (side_is_given_up(side, b->within))
+        return "nothing without it either";
+    const char *change = b->within > 0 ? words_loosening(side, b->within, arena) : NULL,
+               *other = twin != NULL && twin->within > 0
+                            ? words_loosening(&e->sides->side[twin->side], twin->within, arena)
+                            : NULL;
+    if (change == NULL || other == NULL)
+        return arena_printf(arena, "nothing up to %s", change != NULL ? change : other);
+    return arena_printf(arena, "nothing up to %s or %s", change, other);
+}
+
+static void add_binding(const Explain *e, const Binding *b, const Binding *twin, Table *table, Arena *arena)
 {
     const Instance *in = e->instance;
     const Side *side = &e->sides->side[b->side];
     table_add(table, words_side_name(side, arena));
     table_add(table, words_side_limit(side, arena));
     if (b->kind == BINDING_NOTHING) {
-        table_add(table, b->within <= 0 ? "asks for nothing"
-                         : side_is_given_up(side, b->within)
-                             ? "nothing without it either"
-                             : arena_printf(arena, "nothing up to %s", words_loosening(side, b->within, arena)));
+        table_add(table, nothing_text(e, b, twin, arena));
         table_add(table, "");
         table_add(table, "");
         return;
@@ -95,9 +120,11 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, boo
     Table *table = table_new("lllll", header);
     static const BindingKind order[] = {BINDING_STEP, BINDING_UNKNOWN, BINDING_NOTHING};
     for (size_t o = 0; o < (all ? sizeof order / sizeof *order : 1); o++)
-        for (size_t k = 0; k < bindings; k++)
-            if (binding[k].kind == order[o])
-                add_binding(e, &binding[k], table, arena);
+        for (size_t k = 0; k < bindings; k++) {
+            const Binding *twin = find_twin(e, &binding[k], binding, bindings);
+            if (binding[k].kind == order[o] && (twin == NULL || twin > &binding[k]))
+                add_binding(e, &binding[k], twin, table, arena);
+        }
     if (table_rows(table) > 0) {
         style_heading(out, style, "What stands in the way of more fit");
         table_print(table, out, style);
