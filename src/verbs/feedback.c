@@ -129,6 +129,20 @@ static int64_t fit_by(const Instance *instance, const int *copies)
     return fit;
 }
 
+/* Where the old pool is as good as the one found, it is the answer: of pools with the same fit the nearest is told. */
+static void stay(const Instance *instance, const int *copies, Answer *now)
+{
+    PoolCheck check;
+    pool_check(instance, copies, &check);
+    if (!check.kept || check.fit != now->check.fit) {
+        pool_check_release(&check);
+        return;
+    }
+    memcpy(now->copies, copies, instance->cards->count * sizeof *copies);
+    pool_check_release(&now->check);
+    now->check = check;
+}
+
 /* The best pool by the new powers, begun from the present best: where that is as good as any, it stays. */
 static bool find_now(const Programme *programme, const Answer *old, SearchOptions options, Answer *now, Diags *diags)
 {
@@ -137,6 +151,8 @@ static bool find_now(const Programme *programme, const Answer *old, SearchOption
         options.start = x;
     const bool good = answer_find(programme, &options, now, diags);
     mem_free(x);
+    if (good && old->has_pool && now->has_pool)
+        stay(programme->instance, old->copies, now);
     return good;
 }
 

@@ -126,26 +126,27 @@ static void set_impossible(const Builder *b, WhatIfCase *item)
 typedef struct {
     Ground *ground;
     Question *search;
-    Ladder *ladder;              /* NULL: none */
-    int64_t *base, *near, *last; /* [columns]; NULL: none. last: under price risk */
-    const WhatIfCase *proven;    /* the base, where its bound holds for smaller caps; NULL: other rules than these */
+    Ladder *ladder;           /* NULL: none */
+    bool at_risk;             /* what the cap limits is no plain sum: neither ends nor steps are worked out */
+    int64_t *base, *near;     /* [columns]; base NULL: none */
+    const WhatIfCase *proven; /* the base, where its bound holds for smaller caps; NULL: other rules than these */
 } Along;
 
 static void along_init(Along *along, const Builder *b, size_t at)
 {
     Ground *ground = &b->all->ground[at];
     *along = (Along){.ground = ground,
+                     .at_risk = ground_at_risk(ground),
                      .base = base_solution(b, ground),
                      .near = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *along->near)};
     along->search = question_new(ground, &ground->programme->problem);
-    along->ladder = ground_at_risk(ground) ? NULL : ladder_new(ground); /* its relaxation has no rows of sets */
+    along->ladder = along->at_risk ? NULL : ladder_new(ground); /* its relaxation has no rows of sets */
 }
 
 static void along_release(Along *along)
 {
     mem_free(along->base);
     mem_free(along->near);
-    mem_free(along->last);
     ladder_free(along->ladder);
     question_free(along->search);
 }
@@ -160,28 +161,20 @@ static const int64_t *find_start(const Builder *b, Along *along, const WhatIfCas
     *bound = near_bound < *bound ? near_bound : *bound;
     if (along->base != NULL && search_feasible(p, along->base, &base) && (!found || base > near))
         return along->base;
-    return found ? along->near : along->last;
+    return found ? along->near : NULL;
 }
 
 static bool solve_cap(Builder *b, Along *along, WhatIfCase *item, int64_t bound)
 {
     Ground *ground = along->ground;
-    if (along->search != NULL)
-        question_row(along->search, ground->cap_row, SEARCH_MINUS_INFINITY,
-                     ground_cap_side(ground, item->has_cap, item->cap));
+    question_row(along->search, ground->cap_row, SEARCH_MINUS_INFINITY,
+                 ground_cap_side(ground, item->has_cap, item->cap));
     const WhatIfCase *proven = along->proven;
     if (proven != NULL && (!proven->has_cap || (item->has_cap && item->cap <= proven->cap)) &&
         proven->answer.bound < bound)
         bound = proven->answer.bound;
     const int64_t *start = find_start(b, along, item, &bound);
-    if (!solve_item(b, item, along->search, start, bound))
-        return false;
-    if (!item->answer.has_pool || along->search != NULL)
-        return true;
-    if (along->last == NULL)
-        along->last = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *along->last);
-    programme_solution(ground->programme, item->answer.copies, along->last);
-    return true;
+    return solve_item(b, item, along->search, start, bound);
 }
 
 /* What is found by then is shown, the rest is not looked into. */
@@ -286,8 +279,8 @@ static bool solve_steps(Builder *b, const char *case_name, int size, Along *alon
     if (proven != NULL && (!proven->has_cap || to <= proven->cap))
         options.known_bound = proven->answer.bound;
     options.start = proven != NULL && proven->has_cap && to == proven->cap ? along->base : NULL;
-    if (along->search != NULL && !frontier_steps(along->ground, along->ladder, from, to, MOST_STEPS, effort, &options,
-                                                 &step, &steps, &complete, b->diags))
+    if (!along->at_risk && !frontier_steps(along->ground, along->ladder, from, to, MOST_STEPS, effort, &options, &step,
+                                           &steps, &complete, b->diags))
         return false;
     frontier->first = b->all->count;
     frontier->steps = complete;
@@ -324,7 +317,7 @@ static bool solve_frontier(Builder *b, const char *case_name, int size, size_t a
     const WhatIfCase base = b->all->item[0]; /* items move when there are more */
     if (is_base(b, case_name, size) && base.answer.has_pool && base.answer.has_bound)
         along.proven = &base;
-    bool good = along.search == NULL || frontier_ends(along.ground, along.ladder, b->options, frontier, b->diags);
+    bool good = along.at_risk || frontier_ends(along.ground, along.ladder, b->options, frontier, b->diags);
     if (good)
         good = b->plan->steps && !frontier->impossible
                    ? solve_steps(b, case_name, size, &along, frontier)
