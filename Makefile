@@ -17,7 +17,7 @@ VERSION := 0.1.0
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion
 # In the sources a switch over an enumeration names every value.
-EVERY_CASE = $(if $(filter src/%,$<),-Wswitch-enum)
+EVERY_CASE = $(if $(filter src/%,$<),-Wswitch-enum -Werror=switch-enum -Werror=switch)
 OPTIMISE ?= -O2 -g
 CFLAGS ?= $(OPTIMISE)
 ALL_CFLAGS := -std=c11 -D_GNU_SOURCE $(WARNINGS) -ffp-contract=off -Isrc $(CFLAGS) $(VARIANT_FLAGS)

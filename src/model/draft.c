@@ -285,7 +285,7 @@ static void lay_named_theme(Draft *draft, const YamlNode *outer_name, const Yaml
 static void lay_all_named(Draft *draft, const Slot *slot, int key,
                           void (*lay)(Draft *, const YamlNode *, const YamlNode *))
 {
-    if (slot->key == NULL || yaml_is_empty(slot->value))
+    if (yaml_is_empty(slot->value))
         return;
     if (slot->value->kind == NODE_TEXT) {
         report_unexpected(&draft->context, slot->value, model_fields.field[key].value);
@@ -333,9 +333,48 @@ static void lay_columns(Draft *draft, const YamlNode *map)
 /* False: something in it was misspelt. */
 static bool lay_group(const Draft *draft, const FieldTable *table, const Slot *from, Slot *to)
 {
-    if (from->key == NULL || yaml_is_empty(from->value))
+    if (yaml_is_empty(from->value))
         return true;
     return fields_read(table, from->value, to, draft->context.arena, draft->context.diags) == FIELDS_READ;
+}
+
+static void lay_key(Draft *draft, ModelKey key, const Slot *slot)
+{
+    switch (key) {
+    case MODEL_EXTENDS: break; /* the layer below this one, laid already */
+    case MODEL_SIZE:
+    case MODEL_CAP:
+    case MODEL_COLOURS:
+    case MODEL_FIXING:
+    case MODEL_HYBRID_AS_GOLD:
+    case MODEL_DECK_COLOURS:
+    case MODEL_UNPRICED:
+    case MODEL_CURRENCY:
+    case MODEL_STALE:
+    case MODEL_HANDLING:
+    case MODEL_HEADROOM:
+    case MODEL_PRICE_RISK:
+    case MODEL_EVENNESS: draft->slot[key] = *slot; break;
+    case MODEL_SEATS:
+        if (!lay_group(draft, &seats_fields, slot, draft->seats))
+            draft->seats_misspelt = true;
+        break;
+    case MODEL_FIT: lay_group(draft, &fit_fields, slot, draft->fit); break;
+    case MODEL_COLUMNS: lay_columns(draft, slot->value); break;
+    case MODEL_THEMES: lay_all_named(draft, slot, key, lay_named_theme); break;
+    case MODEL_RULES: lay_all_named(draft, slot, key, lay_named_rule); break;
+    case MODEL_EXEMPT: add_nodes(draft, &draft->exempt, slot->value); break;
+    case MODEL_KEEP: add_nodes(draft, &draft->keep, slot->value); break;
+    case MODEL_BAN: add_nodes(draft, &draft->ban, slot->value); break;
+    case MODEL_WISH: add_nodes(draft, &draft->wish, slot->value); break;
+    case MODEL_PATTERNS: add_nodes(draft, &draft->pattern, slot->value); break;
+    case MODEL_PLACES: draft_lay_places(draft, slot); break;
+    case MODEL_TOGETHER: draft_lay_forms(draft, key, &together_fields, slot->value); break;
+    case MODEL_NEEDS: draft_lay_forms(draft, key, &needs_fields, slot->value); break;
+    case MODEL_APART: draft_lay_forms(draft, key, &apart_fields, slot->value); break;
+    case MODEL_GROUPS: draft_lay_forms(draft, key, &group_fields, slot->value); break;
+    case MODEL_CHOOSE: draft_lay_forms(draft, key, &choose_fields, slot->value); break;
+    }
 }
 
 void draft_lay(Draft *draft, const YamlNode *map)
@@ -345,25 +384,9 @@ void draft_lay(Draft *draft, const YamlNode *map)
     if (yaml_is_empty(map) || !fields_read(&model_fields, map, slot, draft->context.arena, draft->context.diags))
         return;
     note_size(draft, map);
-    static const int single[] = {MODEL_SIZE,           MODEL_CAP,          MODEL_COLOURS,  MODEL_FIXING,
-                                 MODEL_HYBRID_AS_GOLD, MODEL_DECK_COLOURS, MODEL_UNPRICED, MODEL_CURRENCY,
-                                 MODEL_STALE,          MODEL_HANDLING,     MODEL_HEADROOM, MODEL_PRICE_RISK};
-    for (size_t i = 0; i < sizeof single / sizeof *single; i++)
-        if (slot[single[i]].key != NULL)
-            draft->slot[single[i]] = slot[single[i]];
-    if (!lay_group(draft, &seats_fields, &slot[MODEL_SEATS], draft->seats))
-        draft->seats_misspelt = true;
-    lay_group(draft, &fit_fields, &slot[MODEL_FIT], draft->fit);
-    if (slot[MODEL_COLUMNS].key != NULL)
-        lay_columns(draft, slot[MODEL_COLUMNS].value);
-    lay_all_named(draft, &slot[MODEL_THEMES], MODEL_THEMES, lay_named_theme);
-    lay_all_named(draft, &slot[MODEL_RULES], MODEL_RULES, lay_named_rule);
-    draft_lay_structure(draft, slot);
-    add_nodes(draft, &draft->exempt, slot[MODEL_EXEMPT].value);
-    add_nodes(draft, &draft->keep, slot[MODEL_KEEP].value);
-    add_nodes(draft, &draft->ban, slot[MODEL_BAN].value);
-    add_nodes(draft, &draft->wish, slot[MODEL_WISH].value);
-    add_nodes(draft, &draft->pattern, slot[MODEL_PATTERNS].value);
+    for (ModelKey key = 0; key < MODEL_KEYS; key++)
+        if (slot[key].key != NULL)
+            lay_key(draft, key, &slot[key]);
 }
 
 void draft_lay_names(Draft *draft, const YamlNode *keep, const YamlNode *ban, const YamlNode *wish)

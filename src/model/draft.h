@@ -43,7 +43,7 @@ typedef struct {
 
 /* One of together, needs, apart, groups, choose. */
 typedef struct {
-    int key;                   /* MODEL_TOGETHER ... MODEL_CHOOSE */
+    ModelKey key;              /* MODEL_TOGETHER ... MODEL_CHOOSE */
     const char *name, *folded; /* NULL: none */
     SourcePos at;
     int listed_in;
@@ -103,8 +103,10 @@ void draft_lay(Draft *draft, const YamlNode *map);
 /* Begins a new layer of names only: keep, ban, wish (each NULL or a node). */
 void draft_lay_names(Draft *draft, const YamlNode *keep, const YamlNode *ban, const YamlNode *wish);
 
-/* draft_structure.c: places, evenness, combinations and choices of one layer; slot[MODEL_KEYS]. */
-void draft_lay_structure(Draft *draft, const Slot *slot);
+/* draft_structure.c: places of one layer; then combinations or choices, MODEL_TOGETHER ... MODEL_CHOOSE, and the keys
+ * of one of them. */
+void draft_lay_places(Draft *draft, const Slot *slot);
+void draft_lay_forms(Draft *draft, ModelKey key, const FieldTable *table, const YamlNode *value);
 void draft_release_structure(Draft *draft);
 
 /* The size that the map sets (a band's `to`), or 0. Reports nothing. */

@@ -6,17 +6,6 @@
 #include "base/text.h"
 #include "model/draft.h"
 
-static const FieldTable *table_of(int key)
-{
-    switch (key) {
-    case MODEL_TOGETHER: return &together_fields;
-    case MODEL_NEEDS: return &needs_fields;
-    case MODEL_APART: return &apart_fields;
-    case MODEL_GROUPS: return &group_fields;
-    default: return &choose_fields;
-    }
-}
-
 /* ---- places ---- */
 
 static void lay_place_member(Draft *draft, const YamlPair *pair)
@@ -33,8 +22,10 @@ static void lay_place_member(Draft *draft, const YamlPair *pair)
     places->own[at] = (PlacesForDraft){.key = key, .name = pair->key, .value = pair->value, .size_at = draft->size};
 }
 
-static void lay_places(Draft *draft, const Slot *from)
+void draft_lay_places(Draft *draft, const Slot *from)
 {
+    if (yaml_is_empty(from->value))
+        return;
     const ReadContext *context = &draft->context;
     PlacesDraft *places = &draft->places;
     if (value_is(from->value, "none")) {
@@ -68,7 +59,7 @@ static void lay_places(Draft *draft, const Slot *from)
 
 /* ---- combinations and choices ---- */
 
-static FormDraft *find_form(Draft *draft, int key, const char *folded)
+static FormDraft *find_form(Draft *draft, ModelKey key, const char *folded)
 {
     for (size_t i = 0; i < draft->forms; i++)
         if (draft->form[i].key == key && draft->form[i].folded != NULL && strcmp(draft->form[i].folded, folded) == 0)
@@ -76,7 +67,7 @@ static FormDraft *find_form(Draft *draft, int key, const char *folded)
     return NULL;
 }
 
-static const char *nearest_form(const Draft *draft, int key, const char *name)
+static const char *nearest_form(const Draft *draft, ModelKey key, const char *name)
 {
     const char **words = mem_new(draft->forms, sizeof *words);
     size_t count = 0;
@@ -88,7 +79,7 @@ static const char *nearest_form(const Draft *draft, int key, const char *name)
     return nearest;
 }
 
-static FormDraft *add_form(Draft *draft, int key, const char *name, SourcePos at)
+static FormDraft *add_form(Draft *draft, ModelKey key, const char *name, SourcePos at)
 {
     mem_reserve((void **)&draft->form, &draft->forms_capacity, draft->forms + 1, sizeof *draft->form);
     FormDraft *form = &draft->form[draft->forms++];
@@ -98,10 +89,10 @@ static FormDraft *add_form(Draft *draft, int key, const char *name, SourcePos at
 }
 
 /* The entry of this name, a new one where there may be one, or NULL (reported). name may be NULL. */
-static FormDraft *place_for(Draft *draft, int key, const char *name, SourcePos at, bool must_be_known)
+static FormDraft *place_for(Draft *draft, ModelKey key, const FieldTable *table, const char *name, SourcePos at,
+                            bool must_be_known)
 {
     const ReadContext *context = &draft->context;
-    const FieldTable *table = table_of(key);
     FormDraft *form = name == NULL ? NULL : find_form(draft, key, fold_in(context->arena, name));
     if (form == NULL && must_be_known) {
         diag_error(context->diags, at, "%s named '%s' is not known%s", table->place, name,
@@ -116,10 +107,10 @@ static FormDraft *place_for(Draft *draft, int key, const char *name, SourcePos a
     return form != NULL ? form : add_form(draft, key, name, at);
 }
 
-static void lay_form(Draft *draft, int key, const YamlNode *outer_name, const YamlNode *map)
+static void lay_form(Draft *draft, ModelKey key, const FieldTable *table, const YamlNode *outer_name,
+                     const YamlNode *map)
 {
     const ReadContext *context = &draft->context;
-    const FieldTable *table = table_of(key);
     Slot slot[FORM_KEYS_MOST + 1] = {0};
     if (fields_read(table, map, slot, context->arena, context->diags) == FIELDS_BROKEN)
         return;
@@ -128,7 +119,7 @@ static void lay_form(Draft *draft, int key, const YamlNode *outer_name, const Ya
     if (node != NULL && !read_text(context, node, table->field[FORM_NAME_KEY].value, &name))
         return;
     SourcePos at = node != NULL ? node->at : map->at;
-    FormDraft *form = place_for(draft, key, name, at, outer_name != NULL);
+    FormDraft *form = place_for(draft, key, table, name, at, outer_name != NULL);
     if (form == NULL)
         return;
     form->listed_in = draft->layer;
@@ -143,35 +134,24 @@ static void lay_form(Draft *draft, int key, const YamlNode *outer_name, const Ya
 }
 
 /* A map is one choice, or for the others a map from names to changes; a list is a list of entries. */
-static void lay_forms(Draft *draft, int key, const Slot *slot)
+void draft_lay_forms(Draft *draft, ModelKey key, const FieldTable *table, const YamlNode *value)
 {
-    if (slot->key == NULL || yaml_is_empty(slot->value))
+    if (yaml_is_empty(value))
         return;
-    const YamlNode *value = slot->value;
     if (value->kind == NODE_TEXT) {
         report_unexpected(&draft->context, value, model_fields.field[key].value);
         return;
     }
     if (key == MODEL_CHOOSE && value->kind == NODE_MAP) {
-        lay_form(draft, key, NULL, value);
+        lay_form(draft, key, table, NULL, value);
         return;
     }
     for (size_t i = 0; i < value->count; i++) {
         if (value->kind == NODE_LIST)
-            lay_form(draft, key, NULL, value->item[i]);
+            lay_form(draft, key, table, NULL, value->item[i]);
         else
-            lay_form(draft, key, value->pair[i].key, value->pair[i].value);
+            lay_form(draft, key, table, value->pair[i].key, value->pair[i].value);
     }
-}
-
-void draft_lay_structure(Draft *draft, const Slot *slot)
-{
-    if (slot[MODEL_EVENNESS].key != NULL)
-        draft->slot[MODEL_EVENNESS] = slot[MODEL_EVENNESS];
-    if (slot[MODEL_PLACES].key != NULL && !yaml_is_empty(slot[MODEL_PLACES].value))
-        lay_places(draft, &slot[MODEL_PLACES]);
-    for (int key = MODEL_TOGETHER; key <= MODEL_CHOOSE; key++)
-        lay_forms(draft, key, &slot[key]);
 }
 
 void draft_release_structure(Draft *draft)

@@ -23,7 +23,8 @@ typedef struct {
     size_t count;
 } FieldTable;
 
-enum {
+/* Whoever has to know all of them switches over them without a default: one that is forgotten does not compile. */
+typedef enum {
     MODEL_EXTENDS,
     MODEL_SIZE,
     MODEL_CAP,
@@ -53,9 +54,9 @@ enum {
     MODEL_NEEDS,
     MODEL_APART,
     MODEL_GROUPS,
-    MODEL_CHOOSE,
-    MODEL_KEYS
-};
+    MODEL_CHOOSE
+} ModelKey;
+#define MODEL_KEYS (MODEL_CHOOSE + 1)
 enum { SEATS_SEATS, SEATS_PACKS, SEATS_PACK_SIZE, SEATS_KEYS };
 enum { FIT_POWER, FIT_UNSCORED, FIT_PLAYABLE, FIT_STAY, FIT_KEYS };
 enum { THEME_NAME, THEME_COLOURS, THEME_WEIGHT, THEME_ENGINE, THEME_DEPTH, THEME_OFF, THEME_KEYS };
