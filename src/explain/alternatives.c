@@ -3,61 +3,33 @@
  * R. Wunderling, "Generating multiple solutions for mixed integer programming problems", IPCO 2007). */
 #include "explain/alternatives.h"
 
-#include <string.h>
+#include "programme/extend.h"
 
 static bool holds_copies(ColumnRole role)
 {
     return role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT;
 }
 
-/* The SideProblem with `rows` rows more; row k: copies of cards that pool k lacks. */
-static void extend(const Explain *e, const int *const *pool, int rows, int differ, SearchProblem *p)
+/* The SideProblem with a row more for each pool: copies of cards that it lacks. Freed with extension_problem_free. */
+static SearchProblem *extend(const Explain *e, const int *const *pool, int pools, int differ)
 {
-    const SearchProblem *from = &e->sides->problem;
-    size_t entries = from->start[from->columns], most = entries + (size_t)rows * (size_t)e->sides->columns, at = 0;
-    *p = *from;
-    p->rows = from->rows + rows;
-    p->row = mem_new(most + 1, sizeof *p->row);
-    p->value = mem_new(most + 1, sizeof *p->value);
-    p->start = mem_new((size_t)from->columns + 1, sizeof *p->start);
-    p->row_low = mem_new((size_t)p->rows + 1, sizeof *p->row_low);
-    p->row_high = mem_new((size_t)p->rows + 1, sizeof *p->row_high);
-    for (int i = 0; i < p->rows; i++) {
-        p->row_low[i] = i < from->rows ? from->row_low[i] : differ;
-        p->row_high[i] = i < from->rows ? from->row_high[i] : SEARCH_PLUS_INFINITY;
-    }
-    for (int j = 0; j < from->columns; j++) {
-        p->start[j] = at;
-        for (size_t k = from->start[j]; k < from->start[j + 1]; k++) {
-            p->row[at] = from->row[k];
-            p->value[at++] = from->value[k];
+    Extension *extension = extension_new(&e->sides->problem);
+    for (int k = 0; k < pools; k++) {
+        const int row = extension_row(extension, differ, SEARCH_PLUS_INFINITY);
+        for (int j = 0; j < e->sides->columns; j++) {
+            const ProgrammeColumn *column = &e->programme->column[j];
+            if (holds_copies(column->role) && pool[k][column->card] == 0)
+                extension_entry(extension, row, j, 1);
         }
-        if (j >= e->sides->columns || !holds_copies(e->programme->column[j].role))
-            continue;
-        for (int k = 0; k < rows; k++)
-            if (pool[k][e->programme->column[j].card] == 0) {
-                p->row[at] = from->rows + k;
-                p->value[at++] = 1;
-            }
     }
-    p->start[from->columns] = at;
-}
-
-static void extend_release(SearchProblem *p)
-{
-    mem_free(p->row);
-    mem_free(p->value);
-    mem_free(p->start);
-    mem_free(p->row_low);
-    mem_free(p->row_high);
+    return extension_build(extension);
 }
 
 /* False when there is none or none was found. */
 static bool find_next(Explain *e, const int **pool, int pools, int differ, Alternatives *out)
 {
-    SearchProblem p;
-    extend(e, pool, pools, differ, &p);
-    Search *search = search_new(&p);
+    SearchProblem *p = extend(e, pool, pools, differ);
+    Search *search = search_new(p);
     SearchOptions options = prober_search_options(e->prober);
     options.known_bound = e->best.has_high ? e->best.high : SEARCH_PLUS_INFINITY;
     SearchResult result;
@@ -88,7 +60,7 @@ static bool find_next(Explain *e, const int **pool, int pools, int differ, Alter
     }
     search_result_release(&result);
     search_free(search);
-    extend_release(&p);
+    extension_problem_free(p);
     return found;
 }
 

@@ -81,6 +81,17 @@ bool read_whole(const ReadContext *context, const YamlNode *node, int64_t least,
     return true;
 }
 
+static bool accept_not_negative(const ReadContext *context, const YamlNode *node, NumberStatus status, int scale,
+                                int64_t number, const char *expected)
+{
+    if (!accept(context, node, status, scale, expected))
+        return false;
+    if (number < 0)
+        diag_error(context->diags, node->at, "found %s, which is negative, expected %s",
+                   yaml_found(node, context->arena), expected);
+    return number >= 0;
+}
+
 bool read_money(const ReadContext *context, const YamlNode *node, const char *expected, int64_t *cents)
 {
     int64_t number = 0;
@@ -91,13 +102,8 @@ bool read_money(const ReadContext *context, const YamlNode *node, const char *ex
                    number_thousands_hint(hint, node->text));
         return false;
     }
-    if (!accept(context, node, status, 2, expected))
+    if (!accept_not_negative(context, node, status, 2, number, expected))
         return false;
-    if (number < 0) {
-        diag_error(context->diags, node->at, "found %s, which is negative, expected %s",
-                   yaml_found(node, context->arena), expected);
-        return false;
-    }
     *cents = number;
     return true;
 }
@@ -106,13 +112,8 @@ bool read_percent(const ReadContext *context, const YamlNode *node, const char *
 {
     int64_t number = 0;
     NumberStatus status = node->kind == NODE_TEXT ? number_parse_percent(node->text, &number) : NUMBER_NONE;
-    if (!accept(context, node, status, 3, expected))
+    if (!accept_not_negative(context, node, status, 3, number, expected))
         return false;
-    if (number < 0) {
-        diag_error(context->diags, node->at, "found %s, which is negative, expected %s",
-                   yaml_found(node, context->arena), expected);
-        return false;
-    }
     *thousandths = number;
     return true;
 }

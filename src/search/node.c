@@ -36,6 +36,18 @@ void column_state_set(unsigned char *states, int column, int state)
     states[column / 4] = (unsigned char)((states[column / 4] & ~(3 << shift)) | state << shift);
 }
 
+unsigned char *column_states_of_box(const SearchProblem *problem, const int64_t *low, const int64_t *high)
+{
+    unsigned char *states = column_states_new(problem->columns);
+    for (int j = 0; j < problem->columns; j++)
+        if (low[j] == high[j])
+            column_state_set(states, j,
+                             low[j] == problem->low[j]    ? COLUMN_AT_LOW
+                             : low[j] == problem->high[j] ? COLUMN_AT_HIGH
+                                                          : COLUMN_OPEN);
+    return states;
+}
+
 bool open_node_box(const OpenNode *node, int columns, int64_t *low, int64_t *high)
 {
     for (int j = 0; node->fixed && j < columns; j++) {

@@ -100,13 +100,7 @@ static void leave_open(Replay *r, const Level *l, const Waiting *at)
     OpenNode *node = open_node_new(at->bound, at->depth);
     for (int d = 1; d <= at->depth; d++)
         node->change[d - 1] = r->level[d].change;
-    node->fixed = column_states_new(p->columns);
-    for (int j = 0; j < p->columns; j++)
-        if (l->low[j] == l->high[j])
-            column_state_set(node->fixed, j,
-                             l->low[j] == p->low[j]    ? COLUMN_AT_LOW
-                             : l->low[j] == p->high[j] ? COLUMN_AT_HIGH
-                                                       : COLUMN_OPEN);
+    node->fixed = column_states_of_box(p, l->low, l->high);
     node->basis = basis_copy(r->basis);
     node->proof = at->place;
     open_set_push(&r->f->open, node);

@@ -484,18 +484,6 @@ static Fate branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, F
 
 /* --- the task --- */
 
-static void note_fixed(const Worker *w, const Level *l, OpenNode *node)
-{
-    const SearchProblem *p = &w->core->matrix.p;
-    node->fixed = column_states_new(p->columns);
-    for (int j = 0; j < p->columns; j++)
-        if (l->low[j] == l->high[j])
-            column_state_set(node->fixed, j,
-                             l->low[j] == p->low[j]    ? COLUMN_AT_LOW
-                             : l->low[j] == p->high[j] ? COLUMN_AT_HIGH
-                                                       : COLUMN_OPEN);
-}
-
 /* box: the level whose box holds for the node: its parent's, or its own when it was begun. */
 static void export(Task *task, const Worker *w, const Pending *pending, const Level *box)
 {
@@ -509,7 +497,7 @@ static void export(Task *task, const Worker *w, const Pending *pending, const Le
     if (!pending->root)
         node->change[depth - 1] = pending->change;
     if (box)
-        note_fixed(w, box, node);
+        node->fixed = column_states_of_box(&w->core->matrix.p, box->low, box->high);
     task->open[task->open_count++] = node;
 }
 

@@ -33,6 +33,8 @@ void open_node_free(OpenNode *node);
 unsigned char *column_states_new(int columns); /* all open; freed with mem_free */
 int column_state(const unsigned char *states, int column);
 void column_state_set(unsigned char *states, int column, int state);
+/* Of the columns that a box within the problem's fixes at one of its sides. Freed with mem_free. */
+unsigned char *column_states_of_box(const SearchProblem *problem, const int64_t *low, const int64_t *high);
 /* Applies the node to a box of the core, which it only shrinks. False when it is empty. */
 bool open_node_box(const OpenNode *node, int columns, int64_t *low, int64_t *high);
 
