@@ -121,12 +121,34 @@ static void rows_read_alike(void **state)
     run_forget(&run);
 }
 
+/* The list says which tight limits a card is needed for, whatever their kind. */
+static void lists_name_limits(void **state)
+{
+    (void)state;
+    Run run;
+    char path[600], *folder = folder_new();
+    snprintf(path, sizeof path, "%s/pool.csv", folder);
+    run_poolwright(".", (const char *const[]){"best", FOLDER, "-o", path, NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    char *list = folder_read(folder, "pool.csv", NULL);
+    const char *row = list != NULL ? strstr(list, "\nFunnel,") : NULL;
+    assert_non_null(row);
+    const char *reason = strstr(row, "needed for old tools");
+    assert_non_null(reason);
+    assert_true(reason < strchr(row + 1, '\n'));
+    free(list);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_limit_said_in_two_ways_is_told_alike),
         cmocka_unit_test(all_kinds_are_shown),
         cmocka_unit_test(rows_read_alike),
+        cmocka_unit_test(lists_name_limits),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

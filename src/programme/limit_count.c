@@ -1,8 +1,9 @@
 /* limit_count.c - what each limit comes to in a pool: the checker's own reading of limit.h. Every comparison is made on
  * whole numbers by cross-multiplication. */
-#include "programme/structure_check.h"
+#include "programme/limit_count.h"
 
 #include "base/number.h"
+#include "programme/structure_check.h"
 
 #define THOUSAND 1000
 #define PERCENT_ONE INT64_C(100000)

@@ -5,25 +5,24 @@
 #include "report/explained.h"
 #include "report/format.h"
 
-/* What a rule's side can come to at all, where that alone breaks it or is close to: "only 22 candidates count for it".
- */
+/* What the side of a limit that counts cards can come to at all, where that alone breaks it or is close to: "only 22
+ * candidates count for it". */
 static const char *counts_text(const Explain *e, const Side *side, const LimitReach *reach, Arena *arena)
 {
-    const RuleMember *member = side->limit->member;
-    if (reach == NULL || member == NULL)
+    const Limit *limit = side->limit;
+    if (reach == NULL || (limit->member == NULL && limit->amongs == 0))
         return "";
-    const LimitReach *r = &reach[side->limit - e->instance->limit];
+    const LimitReach *r = &reach[limit - e->instance->limit];
     const char *counting = r->candidates == 0   ? "no candidate counts"
                            : r->candidates == 1 ? "1 candidate counts"
                                                 : arena_printf(arena, "%zu candidates count", r->candidates);
     if (r->has_most && side->low && r->candidates == 0)
         return counting;
-    if (r->has_most && side->low && r->most < member->bounds.low)
+    if (r->has_most && side->low && r->most < limit->bounds.low)
         return arena_printf(arena, "%s, which come%s to %s at most", counting, r->candidates == 1 ? "s" : "",
-                            format_measure(arena, member->rule->measure, r->most));
-    if (r->has_least && !side->low && r->least > member->bounds.high)
-        return arena_printf(arena, "%s at least, whatever is chosen",
-                            format_measure(arena, member->rule->measure, r->least));
+                            format_measure(arena, limit->measure, r->most));
+    if (r->has_least && !side->low && r->least > limit->bounds.high)
+        return arena_printf(arena, "%s at least, whatever is chosen", format_measure(arena, limit->measure, r->least));
     return counting;
 }
 

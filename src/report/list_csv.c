@@ -13,6 +13,15 @@ static void add_piece(Text *reason, const char *piece)
     text_add(reason, piece);
 }
 
+/* By a rule, a group, or what another card needs. */
+static bool is_counted(const Instance *in, const Limit *limit, size_t card)
+{
+    bool counted = limit->member != NULL && member_counts(in, limit->member, card);
+    for (size_t k = 0; k < limit->amongs; k++)
+        counted = counted || limit->among[k] == card;
+    return counted;
+}
+
 /* The themes it serves, then the tight lower limits that need it. */
 static void add_uses(const Instance *in, const Answer *answer, size_t card, Arena *arena, Text *reason)
 {
@@ -27,8 +36,7 @@ static void add_uses(const Instance *in, const Answer *answer, size_t card, Aren
     int shown = 0;
     for (size_t u = 0; u < answer->check.uses && shown < 3; u++) {
         const LimitUse *use = &answer->check.use[u];
-        const RuleMember *member = use->limit->member;
-        if (member == NULL || !use->low_tight || limit_is_exact(use->limit) || !member_counts(in, member, card))
+        if (!use->low_tight || limit_is_exact(use->limit) || !is_counted(in, use->limit, card))
             continue;
         add_piece(reason, arena_printf(arena, "needed for %s", use->limit->title));
         shown++;
