@@ -1,15 +1,19 @@
-/* export.c - the programme as LP or free MPS text.
+/* export.c - the programme as LP or free MPS text, by GLPK's writers.
  *
- * Names are ASCII with an index, since writers that derive them from card names merge "a b" with "a_b" and lose
- * accents; the full names stand in comments. MPS has no agreed way to say "maximise", so the negated objective is
- * minimised there. The LP dialect is what glpsol (--lp) and cbc both read: two-sided rows are written as two rows. So
- * is, in MPS, a row whose lower side is above its upper one (nothing meets it): RANGES are widths, and readers make a
- * row that can be met of a negative one. */
+ * Ours are the names: ASCII with an index, since GLPK merges "a b" with "a_b" and loses accents; the full names stand
+ * in comments. And what the writers do not see to: MPS has no agreed way to say "maximise"; a row whose lower side is
+ * above its upper one (nothing meets it) is two rows, since RANGES are widths and readers make a row that can be met of
+ * a negative one; numbers are checked to fit, since the writers round longer ones without a word. */
 #include <inttypes.h>
+#include <stdio.h>
 #include <string.h>
+#include <sys/mman.h>
+#include <unistd.h>
 
+#include "base/number.h"
 #include "base/text.h"
 #include "programme/programme.h"
+#include "search/glpk.h"
 #include "search/protection.h"
 
 /* A comment must stay on its line. */
@@ -97,181 +101,161 @@ static void add_names(const Programme *p, Text *out, const char *mark)
     }
 }
 
-/* The matrix by row: for each row its entries, columns ascending. */
-typedef struct {
-    size_t *start;
-    int *column;
-    int64_t *value;
-} ByRow;
+/* ---- written by GLPK ---- */
 
-static ByRow by_row_new(const SearchProblem *p)
-{
-    size_t entries = p->start[p->columns];
-    ByRow r = {mem_new((size_t)p->rows + 2, sizeof *r.start), mem_new(entries, sizeof *r.column),
-               mem_new(entries, sizeof *r.value)};
-    for (size_t k = 0; k < entries; k++)
-        r.start[p->row[k] + 2]++;
-    for (int i = 0; i < p->rows; i++)
-        r.start[i + 2] += r.start[i + 1];
-    for (int j = 0; j < p->columns; j++)
-        for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
-            size_t at = r.start[p->row[k] + 1]++;
-            r.column[at] = j;
-            r.value[at] = p->value[k];
-        }
-    return r;
-}
-
-static void by_row_release(ByRow *r)
-{
-    mem_free(r->start);
-    mem_free(r->column);
-    mem_free(r->value);
-}
-
-static void add_term(Text *out, int64_t value, int column, size_t *line_start)
-{
-    if (out->length - *line_start > 100) {
-        text_add(out, "\n  ");
-        *line_start = out->length;
-    }
-    text_printf(out, " %c %" PRIu64 " c%d", value < 0 ? '-' : '+', value < 0 ? -(uint64_t)value : (uint64_t)value,
-                column);
-}
-
-static void add_lp_side(Text *out, const ByRow *r, int row, const char *suffix, const char *relation, int64_t bound)
-{
-    size_t line_start = out->length;
-    text_printf(out, " r%d%s:", row, suffix);
-    for (size_t k = r->start[row]; k < r->start[row + 1]; k++)
-        add_term(out, r->value[k], r->column[k], &line_start);
-    if (r->start[row] == r->start[row + 1])
-        text_add(out, " 0 c0");
-    text_printf(out, " %s %" PRId64 "\n", relation, bound);
-}
-
-static void add_lp_rows(const SearchProblem *p, const ByRow *r, Text *out)
-{
-    for (int i = 0; i < p->rows; i++) {
-        bool low = p->row_low[i] != SEARCH_MINUS_INFINITY, high = p->row_high[i] != SEARCH_PLUS_INFINITY;
-        if (low && high && p->row_low[i] == p->row_high[i])
-            add_lp_side(out, r, i, "", "=", p->row_low[i]);
-        else {
-            if (low)
-                add_lp_side(out, r, i, high ? "l" : "", ">=", p->row_low[i]);
-            if (high)
-                add_lp_side(out, r, i, low ? "u" : "", "<=", p->row_high[i]);
-        }
-    }
-}
-
-static void export_lp(const Programme *programme, Text *out)
-{
-    const SearchProblem *p = &programme->problem;
-    text_add(out, "\\ written by poolwright; fit in thousandths, money in cents\n");
-    add_names(programme, out, "\\");
-    text_add(out, "Maximize\n");
-    size_t line_start = out->length;
-    text_add(out, " fit:");
-    for (int j = 0; j < p->columns; j++)
-        if (p->objective[j] != 0)
-            add_term(out, p->objective[j], j, &line_start);
-    if (out->length - line_start <= 5)
-        text_add(out, " 0 c0");
-    text_add(out, "\nSubject To\n");
-    ByRow r = by_row_new(p);
-    add_lp_rows(p, &r, out);
-    by_row_release(&r);
-    text_add(out, "Bounds\n");
-    for (int j = 0; j < p->columns; j++)
-        text_printf(out, " %" PRId64 " <= c%d <= %" PRId64 "\n", p->low[j], j, p->high[j]);
-    text_add(out, "Generals\n");
-    for (int j = 0; j < p->columns; j++)
-        if (p->kind[j] != SEARCH_CONTINUOUS)
-            text_printf(out, " c%d\n", j);
-    text_add(out, "End\n");
-}
-
-/* Nothing meets the row: its lower side then is a row of its own, r<i>l. */
+/* Nothing meets the row. */
 static bool sides_cross(const SearchProblem *p, int i)
 {
     return p->row_low[i] != SEARCH_MINUS_INFINITY && p->row_high[i] != SEARCH_PLUS_INFINITY &&
            p->row_low[i] > p->row_high[i];
 }
 
-static char row_type(const SearchProblem *p, int i)
+/* Does GLPK write the number digit for digit? LP has 15 digits, MPS 12 characters. */
+static bool written_whole(ExportFormat format, int64_t value)
 {
-    bool low = p->row_low[i] != SEARCH_MINUS_INFINITY, high = p->row_high[i] != SEARCH_PLUS_INFINITY;
-    if (low && high && p->row_low[i] == p->row_high[i])
-        return 'E';
-    if (high)
-        return 'L';
-    return low ? 'G' : 'N';
+    return format == EXPORT_LP ? magnitude64(value) < INT64_C(1000000000000000)
+                               : value > -INT64_C(100000000000) && value < INT64_C(1000000000000);
 }
 
-static void add_mps_columns(const SearchProblem *p, Text *out)
+static bool row_written_whole(const SearchProblem *p, ExportFormat format, int i)
 {
-    bool integer = false;
-    int markers = 0;
-    text_add(out, "COLUMNS\n");
-    for (int j = 0; j <= p->columns; j++) {
-        bool is_integer = j < p->columns && p->kind[j] != SEARCH_CONTINUOUS;
-        if (is_integer != integer) {
-            text_printf(out, " m%d 'MARKER' %s\n", markers++, is_integer ? "'INTORG'" : "'INTEND'");
-            integer = is_integer;
-        }
-        if (j == p->columns)
-            break;
-        text_printf(out, " c%d loss %" PRId64 "\n", j, -p->objective[j]);
-        for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
-            text_printf(out, " c%d r%d %" PRId64 "\n", j, p->row[k], p->value[k]);
-            if (sides_cross(p, p->row[k]))
-                text_printf(out, " c%d r%dl %" PRId64 "\n", j, p->row[k], p->value[k]);
-        }
-    }
+    const bool has_low = p->row_low[i] != SEARCH_MINUS_INFINITY, has_high = p->row_high[i] != SEARCH_PLUS_INFINITY;
+    if ((has_low && !written_whole(format, p->row_low[i])) || (has_high && !written_whole(format, p->row_high[i])))
+        return false;
+    return !has_low || !has_high || written_whole(format, p->row_high[i] - p->row_low[i]); /* the width of a range */
 }
 
-static void add_mps_rows(const SearchProblem *p, Text *out)
+static bool column_written_whole(const SearchProblem *p, ExportFormat format, int j)
 {
-    text_add(out, "ROWS\n N loss\n");
-    for (int i = 0; i < p->rows; i++) {
-        text_printf(out, " %c r%d\n", row_type(p, i), i);
-        if (sides_cross(p, i))
-            text_printf(out, " G r%dl\n", i);
-    }
+    bool whole = written_whole(format, p->objective[j]) && written_whole(format, -p->objective[j]) &&
+                 written_whole(format, p->low[j]) && written_whole(format, p->high[j]);
+    for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
+        whole = whole && written_whole(format, p->value[k]);
+    return whole;
 }
 
-static void add_mps_sides(const SearchProblem *p, Text *out)
+static bool all_written_whole(const SearchProblem *p, ExportFormat format)
 {
-    text_add(out, "RHS\n");
-    for (int i = 0; i < p->rows; i++) {
-        char type = row_type(p, i);
-        int64_t side = type == 'G' || type == 'E' ? p->row_low[i] : p->row_high[i];
-        if (type != 'N' && side != 0)
-            text_printf(out, " rhs r%d %" PRId64 "\n", i, side);
-        if (sides_cross(p, i) && p->row_low[i] != 0)
-            text_printf(out, " rhs r%dl %" PRId64 "\n", i, p->row_low[i]);
-    }
-    text_add(out, "RANGES\n");
-    for (int i = 0; i < p->rows; i++)
-        if (row_type(p, i) == 'L' && p->row_low[i] != SEARCH_MINUS_INFINITY && !sides_cross(p, i))
-            text_printf(out, " range r%d %" PRId64 "\n", i, p->row_high[i] - p->row_low[i]);
-}
-
-static void export_mps(const Programme *programme, Text *out)
-{
-    const SearchProblem *p = &programme->problem;
-    text_add(out, "* written by poolwright; fit in thousandths, money in cents\n* the objective is minus the fit, to "
-                  "be minimised\n");
-    add_names(programme, out, "*");
-    text_add(out, "NAME pool FREE\n");
-    add_mps_rows(p, out);
-    add_mps_columns(p, out);
-    add_mps_sides(p, out);
-    text_add(out, "BOUNDS\n");
+    bool whole = true;
     for (int j = 0; j < p->columns; j++)
-        text_printf(out, " LO bound c%d %" PRId64 "\n UP bound c%d %" PRId64 "\n", j, p->low[j], j, p->high[j]);
-    text_add(out, "ENDATA\n");
+        whole = whole && column_written_whole(p, format, j);
+    for (int i = 0; i < p->rows; i++)
+        whole = whole && row_written_whole(p, format, i);
+    return whole;
+}
+
+static void set_names(glp_prob *lp)
+{
+    char name[32];
+    for (int i = 1; i <= glp_get_num_rows(lp); i++) {
+        snprintf(name, sizeof name, "r%d", i - 1);
+        glp_set_row_name(lp, i, name);
+    }
+    for (int j = 1; j <= glp_get_num_cols(lp); j++) {
+        snprintf(name, sizeof name, "c%d", j - 1);
+        glp_set_col_name(lp, j, name);
+    }
+}
+
+/* The lower side of row i becomes a row of its own, r<i>l. */
+static void split_row(glp_prob *lp, const SearchProblem *p, int i, int *index, double *value)
+{
+    char name[32];
+    snprintf(name, sizeof name, "r%dl", i);
+    const int row = glp_add_rows(lp, 1), count = glp_get_mat_row(lp, i + 1, index, value);
+    glp_set_row_name(lp, row, name);
+    glp_set_mat_row(lp, row, count, index, value);
+    glp_set_row_bnds(lp, i + 1, GLP_UP, 0.0, (double)p->row_high[i]);
+    glp_set_row_bnds(lp, row, GLP_LO, (double)p->row_low[i], 0.0);
+}
+
+/* GLPK leaves the objective out of MPS when some row has no side, and marks a column that is in no row and without fit
+ * in a way that other programs refuse: both say nothing, and go. */
+static void drop_idle(glp_prob *lp)
+{
+    const int rows = glp_get_num_rows(lp), columns = glp_get_num_cols(lp);
+    int count = 0, *index = mem_new((size_t)(rows > columns ? rows : columns) + 1, sizeof *index);
+    for (int i = 1; i <= rows; i++)
+        if (glp_get_row_type(lp, i) == GLP_FR)
+            index[++count] = i;
+    if (count > 0)
+        glp_del_rows(lp, count, index);
+    count = 0;
+    for (int j = 1; j <= columns; j++)
+        if (glp_get_mat_col(lp, j, NULL, NULL) == 0 && glp_get_obj_coef(lp, j) == 0.0)
+            index[++count] = j;
+    if (count > 0)
+        glp_del_cols(lp, count, index);
+    mem_free(index);
+}
+
+/* MPS has no direction: the negated objective is minimised. */
+static int write_mps(glp_prob *lp, const char *path)
+{
+    drop_idle(lp);
+    glp_set_obj_dir(lp, GLP_MIN);
+    for (int j = 1; j <= glp_get_num_cols(lp); j++)
+        glp_set_obj_coef(lp, j, -glp_get_obj_coef(lp, j));
+    return glp_write_mps(lp, GLP_MPS_FILE, NULL, path);
+}
+
+/* GLPK writes no LP file of a programme without columns: it gets one that is nothing. */
+static int write_lp(glp_prob *lp, const char *path)
+{
+    if (glp_get_num_cols(lp) == 0) {
+        glp_set_col_name(lp, glp_add_cols(lp, 1), "none");
+        glp_set_col_bnds(lp, 1, GLP_FX, 0.0, 0.0);
+    }
+    glp_set_obj_name(lp, "fit");
+    return glp_write_lp(lp, NULL, path);
+}
+
+static glp_prob *named_problem(const SearchProblem *p)
+{
+    glp_prob *lp = glpk_problem(p);
+    int *index = mem_new((size_t)p->columns + 1, sizeof *index);
+    double *value = mem_new((size_t)p->columns + 1, sizeof *value);
+    glp_set_prob_name(lp, "pool");
+    set_names(lp);
+    for (int i = 0; i < p->rows; i++)
+        if (sides_cross(p, i))
+            split_row(lp, p, i, index, value);
+    glp_sort_matrix(lp);
+    mem_free(index);
+    mem_free(value);
+    return lp;
+}
+
+typedef struct {
+    const SearchProblem *problem;
+    ExportFormat format;
+    const char *path;
+    bool written;
+} Writing;
+
+static void write_problem(void *argument)
+{
+    Writing *writing = argument;
+    glp_prob *lp = named_problem(writing->problem);
+    writing->written = (writing->format == EXPORT_LP ? write_lp : write_mps)(lp, writing->path) == 0;
+    glp_delete_prob(lp);
+}
+
+/* GLPK writes to a path only: to a file in memory. */
+static bool add_problem(const SearchProblem *problem, ExportFormat format, Text *out)
+{
+    char path[64], part[1 << 14];
+    const int file = memfd_create("poolwright", MFD_CLOEXEC);
+    if (file < 0)
+        return false;
+    snprintf(path, sizeof path, "/proc/self/fd/%d", file);
+    Writing writing = {problem, format, path, false};
+    bool good = glpk_guarded(write_problem, &writing) && writing.written;
+    ssize_t count = 0;
+    while (good && (count = read(file, part, sizeof part)) > 0)
+        text_add_n(out, part, (size_t)count);
+    close(file);
+    return good && count == 0;
 }
 
 Programme *programme_compact(const Programme *from)
@@ -298,13 +282,25 @@ Programme *programme_compact(const Programme *from)
     return to;
 }
 
-char *programme_export(const Programme *programme, ExportFormat format, size_t *length)
+char *programme_export(const Programme *programme, ExportFormat format, size_t *length, Diags *diags)
 {
+    const bool lp = format == EXPORT_LP;
     Text out = {0};
-    if (format == EXPORT_LP)
-        export_lp(programme, &out);
-    else
-        export_mps(programme, &out);
+    if (!all_written_whole(&programme->problem, format)) {
+        diag_error(diags, (SourcePos){0}, "the programme has numbers that %s can't hold digit for digit%s",
+                   lp ? "an LP file (15 digits)" : "an MPS file (12 characters)",
+                   lp ? "" : "; an LP file may: --format lp");
+        return NULL;
+    }
+    text_add(&out, lp ? "\\ written by poolwright; fit in thousandths, money in cents\n"
+                      : "* written by poolwright; fit in thousandths, money in cents\n* the objective is minus the "
+                        "fit, to be minimised\n");
+    add_names(programme, &out, lp ? "\\" : "*");
+    if (!add_problem(&programme->problem, format, &out)) {
+        diag_error(diags, (SourcePos){0}, "the GLPK library could not write the programme");
+        text_release(&out);
+        return NULL;
+    }
     *length = out.length;
     return out.data;
 }

@@ -74,9 +74,10 @@ bool programme_solution(const Programme *programme, const int *copies, int64_t *
 Programme *programme_compact(const Programme *programme);
 
 typedef enum { EXPORT_LP, EXPORT_MPS } ExportFormat;
-/* The programme as text (LP as read by glpsol and cbc; free MPS, where the objective is negated and minimised, since
- * MPS has no agreed direction). Names are ASCII with an index (c12, r3); comments give the full names. Freed with
- * mem_free. */
-char *programme_export(const Programme *programme, ExportFormat format, size_t *length);
+/* The programme, which has a row, as text by GLPK's writers (LP as read by glpsol and cbc; free MPS, where the
+ * objective is negated and minimised, since MPS has no agreed direction). Names are ASCII with an index (c12, r3);
+ * comments give the full names. NULL with an error in diags when a number is too long for the format or GLPK gave up.
+ * Freed with mem_free. */
+char *programme_export(const Programme *programme, ExportFormat format, size_t *length, Diags *diags);
 
 #endif

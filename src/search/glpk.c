@@ -81,10 +81,8 @@ static void load_entries(glp_prob *lp, const SearchProblem *p, int *index, doubl
     }
 }
 
-/* GLPK counts rows and columns from 1. Integer columns are marked as such; continuous ones are left so. */
-static glp_prob *glpk_build(const Matrix *matrix)
+glp_prob *glpk_problem(const SearchProblem *p)
 {
-    const SearchProblem *p = &matrix->p;
     glp_prob *lp = glp_create_prob();
     glp_set_obj_dir(lp, GLP_MAX);
     if (p->rows > 0)
@@ -109,7 +107,7 @@ static glp_prob *glpk_build(const Matrix *matrix)
 void glpk_relaxation_init(GlpkRelaxation *relaxation, const Matrix *matrix)
 {
     relaxation->matrix = matrix;
-    relaxation->lp = glpk_build(matrix);
+    relaxation->lp = glpk_problem(&matrix->p);
     relaxation->x = mem_new((size_t)matrix->p.columns + 1, sizeof *relaxation->x);
     relaxation->y = mem_new((size_t)matrix->p.rows + 1, sizeof *relaxation->y);
     relaxation->pivots = 0;

@@ -18,6 +18,11 @@ typedef struct {
     int64_t pivots; /* of all solves so far */
 } GlpkRelaxation;
 
+/* The problem as GLPK's own, columns and rows in its order, unscaled and without names; GLPK counts them from 1.
+ * Protected rows are plain rows here. GLPK holds doubles: whole numbers beyond 2^53 (only sides may be so large) are
+ * rounded. Freed with glp_delete_prob. */
+glp_prob *glpk_problem(const SearchProblem *problem);
+
 void glpk_relaxation_init(GlpkRelaxation *relaxation, const Matrix *matrix);
 void glpk_relaxation_release(GlpkRelaxation *relaxation);
 void glpk_relaxation_box(GlpkRelaxation *relaxation, const int64_t *low, const int64_t *high);

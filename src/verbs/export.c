@@ -46,8 +46,8 @@ int verb_export(Job *job)
     code = EXIT_COULD_NOT_RUN;
     ExportFormat format = format_of(&job->options);
     size_t length;
-    bytes = programme_export(programme, format, &length);
-    if (!drafts_add(&job->drafts, file, bytes, length, &job->diags) || !outputs_commit(job))
+    bytes = programme_export(programme, format, &length, &job->diags);
+    if (bytes == NULL || !drafts_add(&job->drafts, file, bytes, length, &job->diags) || !outputs_commit(job))
         goto done;
     code = EXIT_ANSWERED;
     if (job->options.json)
