@@ -145,6 +145,7 @@ static void interrupted_text_says_so(void **state)
 
 int main(void)
 {
+    signals_as_usual();
     const struct CMUnitTest tests[] = {cmocka_unit_test(interrupted), cmocka_unit_test(interrupted_text_says_so),
                                        cmocka_unit_test(little_effort)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

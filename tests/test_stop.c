@@ -203,10 +203,7 @@ static void waiting_for_input_ends_at_once(void **state)
 
 int main(void)
 {
-    /* What runs the tests may ignore some, as shells do for what runs in the background. */
-    signal(SIGINT, SIG_DFL);
-    signal(SIGTERM, SIG_DFL);
-    signal(SIGHUP, SIG_DFL);
+    signals_as_usual();
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(verbs_say_that_they_were_stopped), cmocka_unit_test(no_further_case_is_begun),
         cmocka_unit_test(ignored_signals_stay_ignored),     cmocka_unit_test(files_are_whole_or_absent),

@@ -631,6 +631,7 @@ static void the_census_as_a_pool(void **state)
 
 int main(void)
 {
+    signals_as_usual();
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_frontier_never_falls),     cmocka_unit_test(steps_of_the_demo),
         cmocka_unit_test(some_steps_and_a_grid),        cmocka_unit_test(steps_end_with_the_effort),

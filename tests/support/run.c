@@ -7,6 +7,7 @@
 #include <limits.h>
 #include <math.h>
 #include <setjmp.h>
+#include <signal.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -289,4 +290,11 @@ int dice_roll(Dice *dice, int low, int high)
 bool dice_chance(Dice *dice, int percent)
 {
     return dice_roll(dice, 1, 100) <= percent;
+}
+
+void signals_as_usual(void)
+{
+    signal(SIGINT, SIG_DFL);
+    signal(SIGTERM, SIG_DFL);
+    signal(SIGHUP, SIG_DFL);
 }

@@ -35,6 +35,8 @@ void run_program(const char *program, const char *folder, const char *const *arg
 /* The same for the program under test with standard input closed or from a file in the folder (NULL: /dev/null). */
 void run_poolwright(const char *folder, const char *const *arguments, const char *input, Run *run);
 void run_forget(Run *run);
+/* What runs the tests may ignore some signals, as shells do for what runs in the background; programs inherit that. */
+void signals_as_usual(void);
 /* A number that the caller of the test may set (POOLWRIGHT_SCENARIOS: how many, POOLWRIGHT_SEED: from where). */
 uint64_t environment_number(const char *name, uint64_t otherwise);
 /* Is there such a program on the path? */
