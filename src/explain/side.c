@@ -265,21 +265,9 @@ static void write_bounds(Maker *m)
 
 static void allocate(SideProblem *out, int columns, int rows, size_t entries)
 {
-    SearchProblem *p = &out->problem;
-    size_t n = (size_t)columns + 1, r = (size_t)rows + 1;
-    p->columns = columns;
-    p->rows = rows;
-    p->kind = mem_new(n, sizeof *p->kind);
-    p->objective = mem_new(n, sizeof *p->objective);
-    out->objective = mem_new(n, sizeof *out->objective);
-    out->limit = mem_new(r, sizeof *out->limit);
-    p->low = mem_new(n, sizeof *p->low);
-    p->high = mem_new(n, sizeof *p->high);
-    p->row_low = mem_new(r, sizeof *p->row_low);
-    p->row_high = mem_new(r, sizeof *p->row_high);
-    p->start = mem_new(n, sizeof *p->start);
-    p->row = mem_new(entries + 1, sizeof *p->row);
-    p->value = mem_new(entries + 1, sizeof *p->value);
+    search_problem_init(&out->problem, columns, rows, entries);
+    out->objective = mem_new((size_t)columns + 1, sizeof *out->objective);
+    out->limit = mem_new((size_t)rows + 1, sizeof *out->limit);
 }
 
 typedef struct {

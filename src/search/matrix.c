@@ -207,16 +207,8 @@ bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const
         }
     memset(part, 0, sizeof *part);
     SearchProblem *p = &part->p;
-    p->rows = f->rows;
-    p->kind = mem_new(open + 1, sizeof *p->kind);
-    p->objective = mem_new(open + 1, sizeof *p->objective);
-    p->low = mem_new(open + 1, sizeof *p->low);
-    p->high = mem_new(open + 1, sizeof *p->high);
-    p->start = mem_new(open + 1, sizeof *p->start);
-    p->row = mem_new(entries + 1, sizeof *p->row);
-    p->value = mem_new(entries + 1, sizeof *p->value);
-    p->row_low = mem_new((size_t)f->rows + 1, sizeof *p->row_low);
-    p->row_high = mem_new((size_t)f->rows + 1, sizeof *p->row_high);
+    search_problem_init(p, (int)open, f->rows, entries);
+    p->columns = 0; /* one by one below */
     memcpy(p->row_low, f->row_low, (size_t)f->rows * sizeof *p->row_low);
     memcpy(p->row_high, f->row_high, (size_t)f->rows * sizeof *p->row_high);
     *offset = 0;

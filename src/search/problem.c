@@ -131,6 +131,21 @@ SearchProblem *problem_copy(const SearchProblem *problem)
     return copy;
 }
 
+void search_problem_init(SearchProblem *problem, int columns, int rows, size_t entries)
+{
+    const size_t n = (size_t)columns + 1, m = (size_t)rows + 1;
+    *problem = (SearchProblem){.columns = columns, .rows = rows};
+    problem->kind = mem_new(n, sizeof *problem->kind);
+    problem->objective = mem_new(n, sizeof *problem->objective);
+    problem->low = mem_new(n, sizeof *problem->low);
+    problem->high = mem_new(n, sizeof *problem->high);
+    problem->row_low = mem_new(m, sizeof *problem->row_low);
+    problem->row_high = mem_new(m, sizeof *problem->row_high);
+    problem->start = mem_new(n, sizeof *problem->start);
+    problem->row = mem_new(entries + 1, sizeof *problem->row);
+    problem->value = mem_new(entries + 1, sizeof *problem->value);
+}
+
 void search_problem_release(SearchProblem *problem)
 {
     mem_free(problem->kind);

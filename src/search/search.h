@@ -64,6 +64,8 @@ typedef struct {
  * as a static string. */
 const char *search_problem_trouble(const SearchProblem *problem);
 
+/* A problem of this size with room for so many entries: all zero, columns of kind 0, no protections. */
+void search_problem_init(SearchProblem *problem, int columns, int rows, size_t entries);
 /* Frees the arrays of a problem whose struct the caller keeps; all made with mem_new and the like. */
 void search_problem_release(SearchProblem *problem);
 
