@@ -88,6 +88,15 @@ static void same_use(const Tiny *tiny, const int *copies, const LimitUse *use, u
     }
 }
 
+/* Keeps and bans are the last; counting by steps leaves them out. */
+static size_t without_statuses(const PoolCheck *check)
+{
+    size_t uses = check->uses;
+    while (uses > 0 && limit_is_status(check->use[uses - 1].limit))
+        uses--;
+    return uses;
+}
+
 /* The pool reached card by card, from the last card to the first and by a detour, counts as the same pool at once. */
 static void same_by_steps(const Instance *in, const int *copies, const PoolCheck *whole, uint64_t seed)
 {
@@ -105,8 +114,8 @@ static void same_by_steps(const Instance *in, const int *copies, const PoolCheck
     pool_count_check(count, &check);
     bool same = check.kept == whole->kept && check.fit == whole->fit && check.size == whole->size &&
                 check.cost == whole->cost && check.card_fit == whole->card_fit && check.bonus == whole->bonus &&
-                check.penalty == whole->penalty && check.uses == whole->uses && check.places == whole->places &&
-                !(breaks && whole->kept);
+                check.penalty == whole->penalty && check.uses == without_statuses(whole) &&
+                check.places == whole->places && !(breaks && whole->kept);
     for (size_t u = 0; u < check.uses && same; u++)
         same = check.use[u].total == whole->use[u].total && check.use[u].base == whole->use[u].base &&
                check.use[u].low_slack == whole->use[u].low_slack && check.use[u].high_slack == whole->use[u].high_slack;

@@ -142,6 +142,29 @@ static void lists_name_limits(void **state)
     free(folder);
 }
 
+/* Of very many bans the table shows twenty, and says how many more there are. */
+static void long_lists_are_cut(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), sheet[4000] = "name,power,status\nAnvil,3,\n";
+    for (int c = 0; c < 33; c++)
+        snprintf(sheet + strlen(sheet), sizeof sheet - strlen(sheet), "Out %02d,1,ban\n", c);
+    folder_print(folder, "cards.csv", sheet);
+    folder_print(folder, "model.yaml", "size: 1\ncolours: [ash]\n");
+    static const char *const verb[] = {"best", "check"};
+    for (size_t v = 0; v < 2; v++) {
+        Run run;
+        run_poolwright(folder, (const char *const[]){verb[v], "cards.csv", "--model", "model.yaml", "--rules", NULL},
+                       NULL, &run);
+        assert_non_null(strstr(run.out, "\n  Out 19 must stay out  out "));
+        assert_null(strstr(run.out, "Out 20"));
+        assert_non_null(strstr(run.out, "\n  and 13 more that must stay out\n"));
+        run_forget(&run);
+    }
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -149,6 +172,7 @@ int main(void)
         cmocka_unit_test(all_kinds_are_shown),
         cmocka_unit_test(rows_read_alike),
         cmocka_unit_test(lists_name_limits),
+        cmocka_unit_test(long_lists_are_cut),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

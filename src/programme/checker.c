@@ -34,6 +34,7 @@ struct PoolCount {
     size_t cards;
     int128 size, cost, fit;
     size_t outside; /* cards with more or fewer copies than they may have */
+    size_t rules;   /* limits before keeps and bans */
     MemberSum *sum; /* [members] what each counts, and what it is a percentage or an average of */
 };
 
@@ -72,6 +73,9 @@ PoolCount *pool_count_new(const Instance *instance, const int *copies)
                          .copies = mem_new(cards, sizeof *count->copies),
                          .card = mem_new(cards, sizeof *count->card),
                          .sum = mem_new(instance->members, sizeof *count->sum)};
+    count->rules = instance->limits;
+    while (count->rules > 0 && limit_is_status(&instance->limit[count->rules - 1]))
+        count->rules--;
     for (size_t c = 0; c < cards; c++) {
         count->copies[c] = copies[c];
         count->outside += is_outside(count, c);
@@ -175,7 +179,8 @@ static void protect(const Instance *in, const int *copies, LimitUse *use)
     use->high_tight = use->high_slack == 0;
 }
 
-void pool_count_check(const PoolCount *count, PoolCheck *check)
+/* With the uses of the first so many limits of the instance. */
+static void check_limits(const PoolCount *count, size_t limits, PoolCheck *check)
 {
     const Instance *in = count->instance;
     const Held held = held_of(count);
@@ -184,8 +189,8 @@ void pool_count_check(const PoolCount *count, PoolCheck *check)
                          .cost = clamp64(count->cost),
                          .card_fit = clamp64(count->fit)};
     const Tally tally = tally_of(count, &held, check);
-    check->use = mem_new(in->limits, sizeof *check->use);
-    for (size_t l = 0; l < in->limits; l++) {
+    check->use = mem_new(limits, sizeof *check->use);
+    for (size_t l = 0; l < limits; l++) {
         const Limit *limit = &in->limit[l];
         if (!limit_asks(limit))
             continue;
@@ -201,10 +206,15 @@ void pool_count_check(const PoolCount *count, PoolCheck *check)
     check->fit = check->card_fit + check->bonus - check->penalty;
 }
 
+void pool_count_check(const PoolCount *count, PoolCheck *check)
+{
+    check_limits(count, count->rules, check);
+}
+
 void pool_check(const Instance *instance, const int *copies, PoolCheck *check)
 {
     PoolCount *count = pool_count_new(instance, copies);
-    pool_count_check(count, check);
+    check_limits(count, instance->limits, check);
     pool_count_free(count);
 }
 

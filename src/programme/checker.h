@@ -81,7 +81,7 @@ void pool_count_change(PoolCount *count, size_t card, int by);
 /* A limit of copies, the size, the cap at present prices or a rule that no choice of themes can set aside is broken:
  * the pool is not kept. Otherwise it may still break price risk or a form. Takes no storage. */
 bool pool_count_breaks(const PoolCount *count);
-/* As pool_check. */
+/* As pool_check, but without the uses of keeps and bans, of which there may be very many: they count for `kept`. */
 void pool_count_check(const PoolCount *count, PoolCheck *check);
 
 /* Kept on both sides? */

@@ -85,10 +85,11 @@ static void add_broken(const Screen *s, bool all)
 {
     static const char *const header[] = {"limit", "asks for", "has", "off by", "set in"};
     Table *table = table_new("llrrl", header);
+    StatusRows statuses = {0};
     for (size_t u = 0; u < s->audit->check.uses; u++) {
         const LimitUse *use = &s->audit->check.use[u];
         const bool broken = is_broken(use);
-        if (!broken && !all)
+        if ((!broken && !all) || !status_rows_show(&statuses, use->limit))
             continue;
         table_add(table, use->limit->title);
         table_add(table, limit_asks_text(use->limit, &use->bounds, s->arena));
@@ -102,6 +103,7 @@ static void add_broken(const Screen *s, bool all)
         style_heading(s->out, s->style, all ? "Rules" : "Broken");
         table_print(table, s->out, s->style);
     }
+    status_rows_rest(&statuses, s->out);
     table_free(table);
 }
 

@@ -279,6 +279,7 @@ static void add_limits(const Screen *s)
     static const char *const header[] = {"limit", "asks for", "has", "", "set in"};
     Table *table = table_new("llrll", header);
     size_t hidden = 0, equalities = 0;
+    StatusRows statuses = {0};
     for (size_t u = 0; u < check->uses; u++) {
         const LimitUse *use = &check->use[u];
         equalities += is_hidden_equality(use);
@@ -286,7 +287,7 @@ static void add_limits(const Screen *s)
             continue;
         if (!s->view->rules && table_rows(table) >= SHOWN_TIGHT)
             hidden++;
-        else
+        else if (status_rows_show(&statuses, use->limit))
             add_rule_row(s, use, table);
     }
     style_heading(s->out, s->style, s->view->rules ? "Rules" : "Limits that are used up (tight)");
@@ -297,6 +298,7 @@ static void add_limits(const Screen *s)
     table_free(table);
     if (!s->view->rules && (hidden > 0 || equalities > 0))
         add_hidden(s, hidden, equalities);
+    status_rows_rest(&statuses, s->out);
 }
 
 static void add_dearest(const Screen *s)

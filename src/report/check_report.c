@@ -128,8 +128,10 @@ static void add_rules(const Instance *in, const CheckFacts *facts, bool all, con
 {
     static const char *const header[] = {"rule", "asks for", "candidates", "least", "most", "", "set in"};
     Table *table = table_new("llrrrll", header);
+    StatusRows statuses = {0};
     for (size_t l = 0; l < in->limits; l++)
-        if (limit_asks(&in->limit[l]) && (all || is_close(&in->limit[l], &facts->reach[l])))
+        if (limit_asks(&in->limit[l]) && (all || is_close(&in->limit[l], &facts->reach[l])) &&
+            status_rows_show(&statuses, &in->limit[l]))
             add_rule_row(&in->limit[l], &facts->reach[l], arena, table);
     style_heading(out, style,
                   all ? "Rules: candidates that count, and what they can come to in one pool"
@@ -139,6 +141,7 @@ static void add_rules(const Instance *in, const CheckFacts *facts, bool all, con
     else
         table_print(table, out, style);
     table_free(table);
+    status_rows_rest(&statuses, out);
     if (!all)
         text_add(out, "  --rules shows every rule with its candidates\n");
 }

@@ -152,6 +152,30 @@ const char *limit_place_text(const Limit *limit, Arena *arena)
     return arena_printf(arena, "%s:%d", limit->at.file, limit->at.line);
 }
 
+/* ---- keeps and bans in tables ---- */
+
+#define SHOWN_STATUSES 20
+
+bool status_rows_show(StatusRows *rows, const Limit *limit)
+{
+    if (!limit_is_status(limit))
+        return true;
+    size_t *count = limit->kind == LIMIT_KEEP ? &rows->keeps : &rows->bans;
+    return ++*count <= SHOWN_STATUSES;
+}
+
+static void add_rest(size_t count, const char *what, Text *out)
+{
+    if (count > SHOWN_STATUSES)
+        text_printf(out, "  and %zu more that must %s\n", count - SHOWN_STATUSES, what);
+}
+
+void status_rows_rest(const StatusRows *rows, Text *out)
+{
+    add_rest(rows->keeps, "be in", out);
+    add_rest(rows->bans, "stay out", out);
+}
+
 /* ---- JSON ---- */
 
 json_t *limit_json(const Limit *limit, const Bounds *bounds)

@@ -5,6 +5,7 @@
 
 #include <jansson.h>
 
+#include "base/text.h"
 #include "programme/checker.h"
 
 /* "exactly 58", "at least 8", "45 filled, 56 to 57 in all"; bounds: of the limit, or a side of it. */
@@ -19,6 +20,15 @@ const char *limit_off_text(const LimitUse *use, Arena *arena);
 const char *limit_place_text(const Limit *limit, Arena *arena);
 /* An amount in the limit's units: "3.40", "1 card", "2 themes". */
 const char *limit_amount_text(const Limit *limit, int64_t units, Arena *arena);
+
+/* A table of limits shows so many keeps and so many bans, and says how many more there are. */
+typedef struct {
+    size_t keeps, bans;
+} StatusRows;
+/* Counts the limit; is it to be shown? */
+bool status_rows_show(StatusRows *rows, const Limit *limit);
+/* "  and 300 more that must stay out"; nothing where all were shown. */
+void status_rows_rest(const StatusRows *rows, Text *out);
 
 /* name, of, kind, limit; file and line where it was said in a file: limit_json_place. */
 json_t *limit_json(const Limit *limit, const Bounds *bounds);
