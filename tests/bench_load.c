@@ -57,7 +57,7 @@ static void write_sheet(const char *path, unsigned cards, const Model *model, Di
             text_printf(&out, "%s%s %s %u", first ? "" : "; ", model->theme[theme].name, roles[draw(4)], 1 + draw(5));
         }
         if (draw(5) == 0)
-            text_add(&out, draw(2) == 0 ? "; removal" : "; hauling");
+            text_add(&out, draw(2) == 0 ? "; removal" : "; rousing");
         text_add(&out, ",\"");
         add_text(&out, 14);
         text_add(&out, "\"\n");

@@ -18,14 +18,14 @@ static unsigned draw(unsigned below)
 
 static const char *const words[] = {"harbour", "slow",   "lantern", "ebb",    "keel",     "salt",  "ledger", "gull",
                                     "copper",  "reed",   "winter",  "quiet",  "whenever", "this",  "crew",   "lands",
-                                    "haul",    "2",      "then",    "toll",   "a",        "bell",  "strand", "body",
+                                    "land",    "2",      "then",    "toll",   "a",        "bell",  "wreck",  "body",
                                     "of",      "burden", "write",   "letter", "tide",     "vessel"};
 
 static const char patterns[] = "patterns:\n"
-                               "  - {tag: a1, text: \"\\\\bhaul [2-9]\"}\n"
+                               "  - {tag: a1, text: \"\\\\bland [2-9]\"}\n"
                                "  - {tag: a2, role: enabler, text: \"\\\\btolls?\\\\b\"}\n"
                                "  - {tag: a2, role: payoff, text: \"whenever .{0,40}bell\"}\n"
-                               "  - {tag: a3, text: \"strand (a|up to|two) (body|crew|vessel)\"}\n"
+                               "  - {tag: a3, text: \"wreck (a|up to|two) (body|crew|vessel)\"}\n"
                                "  - {tag: a4, where: {cost: {to: 3}}, text: \"burden\"}\n"
                                "  - {tag: a5, text: \"writes? (a|the) letter\"}\n"
                                "  - {tag: a6, text: \"(crew|vessel)s? (lands?|berths?)\"}\n"

@@ -11,9 +11,9 @@
 
 static const char cards[] = "name,colours,kind,cost,power,price,tags,text,box\r\n"
                             "Ant,rye,crew,1,3,0.30,t enabler 2,Toll a bell.,first\r\n"
-                            "Bee,teal,crew;ship,2,2,0.20,removal,\"Strand a body, then haul 2.\",second\r\n"
-                            "Cat,rye,ship,3,7,0.70,,Haul 3. Ring twice.,first\r\n"
-                            "Dog,rye+teal,ship,4,5,,t payoff,Whenever a bell tolls: haul 1.,second\r\n"
+                            "Bee,teal,crew;ship,2,2,0.20,removal,\"Wreck a body, then land 2.\",second\r\n"
+                            "Cat,rye,ship,3,7,0.70,,Land 3. Ring twice.,first\r\n"
+                            "Dog,rye+teal,ship,4,5,,t payoff,Whenever a bell tolls: land 1.,second\r\n"
                             "Eel,,tool,2,1,0.00,,ÉTÉ and straße.,third\r\n"
                             "\"Fox, the Sly\",teal,crew,5,4,9.00,,Nothing.,first\r\n";
 
@@ -55,7 +55,7 @@ static void texts_choose(void **state)
 {
     (void)state;
     char *folder = desk_folder("unpriced: skip\n", "", cards);
-    assert_string_equal(FIND("--sort", "name", "--text", "\\bhaul [2-9]"), "Bee|Cat");
+    assert_string_equal(FIND("--sort", "name", "--text", "\\bland [2-9]"), "Bee|Cat");
     assert_string_equal(FIND("--sort", "name", "--text", "été"), "Eel");
     assert_string_equal(FIND("--sort", "name", "--text", "^\\P{L}*toll"), "Ant");
     assert_string_equal(FIND("--sort", "name", "--name", "^[a-c]"), "Ant|Bee|Cat");
@@ -86,7 +86,7 @@ static void what_is_wrong_is_said(void **state)
         {"--where", "cost=two", "expected a number"},
         {"--where", "class=mnoo", "did you mean 'mono'?"},
         {"--where", "cost=4..2", "the range is empty"},
-        {"--text", "haul (", "missing closing parenthesis"},
+        {"--text", "land (", "missing closing parenthesis"},
         {"--text", "^(\\w+\\s?)+[0-9]{3}$", "was cut off"},
         {"--sort", "fitt", "did you mean fit?"},
         {"--filter", "none.yaml", "none.yaml"},

@@ -351,7 +351,7 @@ static const Sound sound[] = {
      POOL "rules: [{name: r, each: colour, at_most: 2, for: {ebb: {",
      "}}}]\n",
      {"at_least: 0"}},
-    {&pattern_fields, "model.yaml", POOL "patterns: [{", "}]\n", {"tag: nets", "text: haul"}},
+    {&pattern_fields, "model.yaml", POOL "patterns: [{", "}]\n", {"tag: nets", "text: tide"}},
     {&places_fields, "model.yaml", POOL "themes: [{name: nets}]\nplaces: {", "}\n", {"theme: 0", "open: 2"}},
     {&together_fields, "model.yaml", POOL "together: [{", "}]\n", {"name: t", "cards: [Ash, Bee]", "bonus: 1"}},
     {&needs_fields, "model.yaml", POOL "needs: [{", "}]\n", {"name: n", "card: Ash", "one_of: [Bee]"}},

@@ -177,7 +177,7 @@ static const FieldInfo pattern_info[PATTERN_KEYS] = {
     [PATTERN_ROLE] = {"role", "enabler, payoff, both or none", NULL},
     [PATTERN_WEIGHT] = {"weight", "a number", NULL},
     [PATTERN_WHERE] = {"where", "a filter such as {kind: crew}", NULL},
-    [PATTERN_TEXT] = {"text", "a pattern such as \"haul [0-9]\"", NULL},
+    [PATTERN_TEXT] = {"text", "a pattern such as \"land [0-9]\"", NULL},
     [PATTERN_IN] = {"in", "text or name", NULL},
 };
 const FieldTable pattern_fields = TABLE(pattern_info, "a pattern");

@@ -119,7 +119,7 @@ static void add_pattern_hint(Text *out)
 {
     text_add(out, "# Tags by pattern, for cards whose text (or kind, or cost) says what they do. `poolwright check "
                   "--tags` shows what each one catches.\n"
-                  "# patterns:\n#   - {tag: removal, where: {kind: action}, text: \"sink|strand\"}\n\n");
+                  "# patterns:\n#   - {tag: removal, where: {kind: action}, text: \"wreck|turn back\"}\n\n");
 }
 
 static void add_class_rules(const StarterPlan *plan, const StarterNumbers *n, Text *out)

@@ -65,7 +65,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "`fit`; with --sheet into one that has\n"
      "empty columns to fill in: name that sheet among the scenario's `tags`, and what you filled in counts.",
      "  poolwright find scenarios/demo --where theme=convoys --where role=payoff --sort fit-per-money\n"
-     "  poolwright find scenarios/demo --text \"haul [2-9]\" --where cost=..3 --sheet -o short-list.csv\n",
+     "  poolwright find scenarios/demo --text \"land [2-9]\" --where cost=..3 --sheet -o short-list.csv\n",
      true, 0},
     {VERB_AUDIT, "audit", "an existing list against every rule, and what mends it",
      "poolwright audit SCENARIO|CARDS.csv [POOL] [options]",
