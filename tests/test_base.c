@@ -71,7 +71,7 @@ static void remove_and_end(void *context)
 static void allocate_with_open_draft(const char *path)
 {
     Diags diags;
-    FileDrafts drafts = {0};
+    FileDrafts drafts = {.newest = NULL};
     diags_init(&diags);
     mem_on_exhausted(remove_and_end, &drafts);
     if (!drafts_add(&drafts, path, "half", 4, &diags))
@@ -241,7 +241,7 @@ static char *named(const Place *place, int number)
 static void drafts_appear_together_or_not_at_all(void **state)
 {
     (void)state;
-    FileDrafts drafts = {0};
+    FileDrafts drafts = {.newest = NULL};
     Place place = place_new("a.csv");
     for (int number = 0; number < 200; number++) {
         char *path = named(&place, number);
@@ -275,7 +275,7 @@ static void drafts_appear_together_or_not_at_all(void **state)
 static void a_full_device_leaves_the_others_unwritten(void **state)
 {
     (void)state;
-    FileDrafts drafts = {0};
+    FileDrafts drafts = {.newest = NULL};
     Place place = place_new("a.csv");
     assert_true(drafts_add(&drafts, place.path, "a", 1, &place.diags));
     assert_true(drafts_add(&drafts, "/dev/full", "a", 1, &place.diags));
@@ -288,7 +288,7 @@ static void a_full_device_leaves_the_others_unwritten(void **state)
 static void draft_and_be_killed(const char *path)
 {
     Diags diags;
-    FileDrafts drafts = {0};
+    FileDrafts drafts = {.newest = NULL};
     diags_init(&diags);
     if (!drafts_add(&drafts, path, "half", 4, &diags))
         _exit(98);
@@ -298,7 +298,7 @@ static void draft_and_be_killed(const char *path)
 static void what_killed_runs_left_is_removed(void **state)
 {
     (void)state;
-    FileDrafts drafts = {0}, others = {0};
+    FileDrafts drafts = {.newest = NULL}, others = {.newest = NULL};
     Place place = place_new("a.csv");
     folder_print(place.folder, ".poolwright-notes.tmp", "of the user");
     assert_int_equal(in_child(draft_and_be_killed, place.path), 128 + SIGKILL);

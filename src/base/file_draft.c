@@ -351,7 +351,7 @@ bool drafts_commit(FileDrafts *drafts, Diags *diags)
 
 bool file_write(const char *path, const char *bytes, size_t length, Diags *diags)
 {
-    FileDrafts own = {0};
+    FileDrafts own = {.newest = NULL};
     if (drafts_add(&own, path, bytes, length, diags))
         return drafts_commit(&own, diags);
     drafts_discard(&own);

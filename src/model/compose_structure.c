@@ -314,7 +314,7 @@ static bool is_there(const ReadContext *context, const FormDraft *from, const Fi
 
 static bool read_combination(const ReadContext *context, const FormDraft *from, Combination *to)
 {
-    CombinationShape shape = shape_of(from->key);
+    CombinationShape shape = shape_of((int)from->key);
     if (is_off(context, &from->slot[FORM_OFF_KEY]))
         return false;
     *to = (Combination){.kind = shape.kind, .name = from->name, .number = shape.fallback, .at = from->at};

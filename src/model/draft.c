@@ -282,7 +282,7 @@ static void lay_named_theme(Draft *draft, const YamlNode *outer_name, const Yaml
 }
 
 /* A list of maps with names, or a map from names of what is already there. */
-static void lay_all_named(Draft *draft, const Slot *slot, int key,
+static void lay_all_named(Draft *draft, const Slot *slot, ModelKey key,
                           void (*lay)(Draft *, const YamlNode *, const YamlNode *))
 {
     if (yaml_is_empty(slot->value))
