@@ -39,7 +39,7 @@ static void bench_open(Bench *bench, SearchProblem *problem)
     for (int j = 0; j < bench->programme.problem.columns; j++)
         bench->programme.column[j] = (ProgrammeColumn){.role = COLUMN_COPIES, .form = -1};
     for (int i = 0; i < bench->programme.problem.rows; i++)
-        bench->programme.row[i] = (ProgrammeRow){.role = ROW_ORDER, .form = -1};
+        bench->programme.row[i] = (ProgrammeRow){.role = ROW_ORDER, .form = -1, .divisor = 1};
 }
 
 static void bench_close(Bench *bench)

@@ -1,8 +1,8 @@
 /* side.c - from a programme to sides and their loosening columns: see side.h.
  *
- * A unit of loosening is a cent, a card, a thousandth. Keeps and bans are rows, so that they can be dropped and blamed
- * as rules are. Order of blame: rules before keeps and bans, those that are given up first (priority 9) before the
- * others, the size last. */
+ * Rows were divided by their greatest common divisor; here they are multiplied again, so that a unit of loosening is a
+ * cent, a card, a thousandth. Keeps and bans are rows, so that they can be dropped and blamed as rules are. Order of
+ * blame: rules before keeps and bans, those that are given up first (priority 9) before the others, the size last. */
 #include "explain/side.h"
 
 #include <string.h>
@@ -21,6 +21,7 @@ typedef struct {
     const Instance *instance; /* with keeps and bans */
     SideProblem *out;
     const SearchProblem *from;
+    int64_t *scale;            /* [programme rows] */
     int64_t *least, *greatest; /* [rows] reach of the row within the columns' bounds */
     const Limit **keep, **ban;
     size_t keeps, bans;
@@ -39,19 +40,19 @@ static int64_t clamp(int128 v, int64_t limit)
     return v > limit ? limit : v < -limit ? -limit : (int64_t)v;
 }
 
-static void find_reach(const SearchProblem *p, int64_t *least, int64_t *greatest)
+static void find_reach(const SearchProblem *p, const int64_t *scale, int64_t *least, int64_t *greatest)
 {
     int128 *low = mem_new((size_t)p->rows + 1, sizeof *low), *high = mem_new((size_t)p->rows + 1, sizeof *high);
     for (int j = 0; j < p->columns; j++)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
-            const int128 a = p->value[k];
+            int128 a = (int128)p->value[k] * scale[p->row[k]];
             low[p->row[k]] += a * (a > 0 ? p->low[j] : p->high[j]);
             high[p->row[k]] += a * (a > 0 ? p->high[j] : p->low[j]);
         }
     for (int r = 0; p->protections != NULL && r < p->protections->count; r++) {
         const Protection *own = &p->protections->row[r];
         for (int k = 0; k < own->entries; k++)
-            high[own->row] += (int128)own->entry[k].rise * p->high[own->entry[k].column];
+            high[own->row] += (int128)own->entry[k].rise * scale[own->row] * p->high[own->entry[k].column];
     }
     for (int i = 0; i < p->rows; i++) {
         least[i] = clamp(low[i], LARGEST_STEPS * 1024);
@@ -127,7 +128,7 @@ static bool stands_apart(const Maker *m, int i)
     const int64_t low = m->from->row_low[i], high = m->from->row_high[i];
     if (!programme_row_is(m->programme, i, LIMIT_RULE) || low == SEARCH_MINUS_INFINITY || high == SEARCH_PLUS_INFINITY)
         return false;
-    return (int128)high - low < step_of(about->limit) - 1;
+    return ((int128)high - low) * m->scale[i] < step_of(about->limit) - 1;
 }
 
 static void count_parts(Maker *m)
@@ -226,10 +227,35 @@ static void find_keeps_and_bans(Maker *m)
     }
 }
 
-/* Where a row's upper side stands in a row by itself. */
-static void part_sides(Maker *m)
+/* Of the row where it is the limit's sum between its bounds; shares and averages ask for 0, an exact share of a count
+ * for less than one card off. */
+static Bounds written_bounds(const ProgrammeRow *row)
+{
+    const Limit *limit = row->limit;
+    if (row->role != ROW_LIMIT || (limit->kind != LIMIT_SIZE && limit->kind != LIMIT_CAP && limit->kind != LIMIT_RULE))
+        return (Bounds){0};
+    if (limit->bounds.kind == BOUND_ABSOLUTE)
+        return limit->bounds;
+    if (limit->bounds.kind == BOUND_PERCENT && limit->bounds.exactly && measure_is_whole(limit->measure))
+        return (Bounds){.has_low = true, .has_high = true, .low = 1 - PERCENT_ONE, .high = PERCENT_ONE - 1};
+    return (Bounds){0};
+}
+
+/* How the rows of a rule, the size and the cap were written before they were divided. */
+static void write_bounds(Maker *m)
 {
     SearchProblem *p = &m->out->problem;
+    for (int i = 0; i < m->from->rows; i++) {
+        const Bounds exact = written_bounds(&m->programme->row[i]);
+        int64_t scale = m->scale[i];
+        int64_t low = m->from->row_low[i], high = m->from->row_high[i];
+        p->row_low[i] = low == SEARCH_MINUS_INFINITY                                  ? low
+                        : exact.has_low && (int64_t)ceil_div(exact.low, scale) == low ? exact.low
+                                                                                      : low * scale;
+        p->row_high[i] = high == SEARCH_PLUS_INFINITY                                      ? high
+                         : exact.has_high && (int64_t)floor_div(exact.high, scale) == high ? exact.high
+                                                                                           : high * scale;
+    }
     for (int i = 0; i < m->from->rows; i++)
         if (m->upper[i] != i) {
             p->row_high[m->upper[i]] = p->row_high[i];
@@ -278,7 +304,7 @@ static void fill_columns(Maker *m)
         out->problem.objective[j] = out->objective[j] = from->objective[j];
         out->problem.start[j] = f.entries;
         for (size_t k = from->start[j]; k < from->start[j + 1]; k++)
-            put(&f, from->row[k], from->value[k]);
+            put(&f, from->row[k], from->value[k] * m->scale[from->row[k]]);
         const ProgrammeColumn *about = m->programme != NULL ? &m->programme->column[j] : NULL;
         bool copies = about != NULL &&
                       (about->role == COLUMN_COPIES || about->role == COLUMN_OWNED || about->role == COLUMN_BOUGHT);
@@ -294,7 +320,7 @@ static void fill_columns(Maker *m)
         }
         for (size_t k = from->start[j]; m->parts > 0 && k < from->start[j + 1]; k++)
             if (m->upper[from->row[k]] != from->row[k])
-                put(&f, m->upper[from->row[k]], from->value[k]);
+                put(&f, m->upper[from->row[k]], from->value[k] * m->scale[from->row[k]]);
         put(&f, out->objective_row, from->objective[j]);
     }
     for (int s = 0; s < out->sides; s++) {
@@ -308,6 +334,19 @@ static void fill_columns(Maker *m)
         put(&f, out->weight_row, side->weight);
     }
     out->problem.start[out->problem.columns] = f.entries;
+}
+
+/* The rows are multiplied by their scale, and so is what may rise in them. */
+static void carry_protections(Maker *m)
+{
+    SearchProblem *p = &m->out->problem;
+    p->protections = protections_copy(m->from->protections);
+    for (int r = 0; p->protections != NULL && r < p->protections->count; r++) {
+        const Protection *own = &p->protections->row[r];
+        for (int k = 0; k < own->entries; k++)
+            own->entry[k].rise *= m->scale[own->row];
+        p->high[own->threshold] *= m->scale[own->row];
+    }
 }
 
 static SideProblem *build(Maker *m)
@@ -333,7 +372,7 @@ static SideProblem *build(Maker *m)
     }
     m->least = mem_new((size_t)from->rows + 1, sizeof *m->least);
     m->greatest = mem_new((size_t)from->rows + 1, sizeof *m->greatest);
-    find_reach(from, m->least, m->greatest);
+    find_reach(from, m->scale, m->least, m->greatest);
     return out;
 }
 
@@ -343,7 +382,8 @@ static void finish(Maker *m)
     sort_stable(out->side, (size_t)out->sides, sizeof *out->side, by_rank);
     out->problem.columns = out->columns + out->sides;
     fill_columns(m);
-    out->problem.protections = protections_copy(m->from->protections);
+    carry_protections(m);
+    mem_free(m->scale);
     mem_free(m->least);
     mem_free(m->greatest);
     mem_free(m->keep);
@@ -355,11 +395,14 @@ SideProblem *side_problem_new(const Programme *programme, const Instance *instan
 {
     Maker m = {
         .programme = programme, .instance = instance, .from = &programme->problem, .out = mem_new(1, sizeof *m.out)};
+    m.scale = mem_new((size_t)programme->problem.rows + 1, sizeof *m.scale);
+    for (int i = 0; i < programme->problem.rows; i++)
+        m.scale[i] = programme->row[i].divisor > 0 ? programme->row[i].divisor : 1;
     count_parts(&m);
     find_keeps_and_bans(&m);
     place_uppers(&m);
     build(&m);
-    part_sides(&m);
+    write_bounds(&m);
     add_limit_sides(&m);
     add_status_sides(&m);
     finish(&m);

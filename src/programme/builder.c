@@ -40,6 +40,7 @@ void builder_entry(Builder *b, int column, int64_t value)
 BuiltRow *builder_begin(Builder *b, ProgrammeRow about, int64_t low, int64_t high)
 {
     mem_reserve((void **)&b->row, &b->rows_capacity, b->rows + 1, sizeof *b->row);
+    about.divisor = 1;
     BuiltRow *row = &b->row[b->rows++];
     *row = (BuiltRow){.about = about, .low = low, .high = high, .first = b->entries};
     return row;
@@ -62,7 +63,25 @@ void builder_rise(Builder *b, int column, int64_t rise)
 
 void builder_end(Builder *b, BuiltRow *row)
 {
+    const bool is_protected = b->protections > 0 && b->protection[b->protections - 1].row == b->rows - 1;
+    const size_t first_rise = is_protected ? b->protection[b->protections - 1].first : b->rises;
     row->count = b->entries - row->first;
+    int64_t g = 0;
+    for (size_t k = row->first; k < b->entries; k++)
+        g = gcd64(g, b->entry[k].value);
+    for (size_t k = first_rise; k < b->rises; k++)
+        g = gcd64(g, b->rise[k].value);
+    if (g <= 1)
+        return;
+    for (size_t k = first_rise; k < b->rises; k++)
+        b->rise[k].value /= g;
+    for (size_t k = row->first; k < b->entries; k++)
+        b->entry[k].value /= g;
+    if (row->low != SEARCH_MINUS_INFINITY)
+        row->low = (int64_t)ceil_div(row->low, g);
+    if (row->high != SEARCH_PLUS_INFINITY)
+        row->high = (int64_t)floor_div(row->high, g);
+    row->about.divisor = g;
 }
 
 void builder_cards(Builder *b)

@@ -1,5 +1,6 @@
 /* builder.h - inside the programme room: a programme while it is put together. Columns are appended one by one, rows
- * are built sparse, one at a time, in units that mean something (cents, cards): the search divides them (matrix.h). */
+ * are built sparse, one at a time, and divided by the greatest common divisor of their coefficients (bounds rounded
+ * inwards, which is exact for whole numbers). */
 #ifndef POOLWRIGHT_PROGRAMME_BUILDER_H
 #define POOLWRIGHT_PROGRAMME_BUILDER_H
 

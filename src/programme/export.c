@@ -93,6 +93,8 @@ static void add_names(const Programme *p, Text *out, const char *mark)
         }
         if (programme_row_is(p, i, LIMIT_CAP))
             text_add(out, ", cents");
+        if (row->divisor != 1)
+            text_printf(out, ", divided by %" PRId64, row->divisor);
         if (row->factor != 0)
             text_printf(out, ", times %" PRId64, row->factor);
         text_add_char(out, '\n');
@@ -274,7 +276,7 @@ Programme *programme_compact(const Programme *from)
         for (int e = 0; e < own->entries; e++) {
             const long card = from->column[own->entry[e].column].card;
             to->column[column++] = (ProgrammeColumn){.role = COLUMN_OVER, .card = card, .form = -1, .theme = -1};
-            to->row[row++] = (ProgrammeRow){.role = ROW_OVER, .card = card, .form = -1};
+            to->row[row++] = (ProgrammeRow){.role = ROW_OVER, .card = card, .form = -1, .divisor = 1};
         }
     }
     return to;

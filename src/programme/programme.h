@@ -43,7 +43,8 @@ typedef struct {
     const Limit *limit; /* ROW_LIMIT: one of Instance.limit; all rows of a limit hold together */
     long card;          /* ROW_ORDER, ROW_IN, ROW_OVER, else -1 */
     long form;          /* ROW_FORM: index into Instance.form, else -1 */
-    int64_t factor;     /* the row was multiplied by this; 0: by nothing (only in programme_compact) */
+    int64_t divisor;    /* the row was divided by this (its coefficients' greatest common divisor) */
+    int64_t factor;     /* and multiplied by this; 0: by nothing (only in programme_compact) */
 } ProgrammeRow;
 
 typedef struct {

@@ -81,7 +81,9 @@ int64_t ground_stated_cap(const Ground *ground, int64_t money)
 
 int64_t ground_cap_side(const Ground *ground, bool has_cap, int64_t cap)
 {
-    return has_cap ? in_force(ground->instance->model, cap) : SEARCH_PLUS_INFINITY;
+    return has_cap ? (int64_t)floor_div(in_force(ground->instance->model, cap),
+                                        ground->programme->row[ground->cap_row].divisor)
+                   : SEARCH_PLUS_INFINITY;
 }
 
 void ground_set_cap(Ground *ground, bool has_cap, int64_t cap)
