@@ -110,7 +110,7 @@ bool cut_book_aggregation(const CutBook *book, size_t number, const Matrix *matr
     for (int k = 0; k < recipe->parts; k++) {
         const CutPart *part = &recipe->part[k];
         const int row = part->row >= 0 ? part->row : row_of[-1 - part->row];
-        if (row < 0 || matrix->row_start[row] == matrix->row_start[row + 1])
+        if (row < 0 || part->row >= first || matrix->row_start[row] == matrix->row_start[row + 1])
             return false;
         const int64_t theirs = row < first ? matrix->divisor[row] : 1, g = gcd64(theirs, part->divisor);
         const int128 above = (int128)part->multiplier * (theirs / g);

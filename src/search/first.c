@@ -113,9 +113,11 @@ static void drop_loose_sets(Fast *f)
         drop[i] = f->root_y[i] == 0;
     Basis *basis = simplex_basis(warm->simplex);
     basis_forget_rows(basis, first); /* their numbers change */
-    if (matrix_replace(&warm->matrix, cut_rows_change(&warm->matrix.p, NULL, first, drop), first))
+    if (matrix_replace(&warm->matrix, cut_rows_change(&warm->matrix.p, NULL, first, drop), first)) {
         take_rows(f, basis);
-    else
+        for (int k = 0; k < WARM_MEMORIES; k++)
+            basis_forget_rows(warm->memory[k].basis, first);
+    } else
         mem_free(basis);
     mem_free(drop);
 }

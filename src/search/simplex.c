@@ -587,8 +587,10 @@ void simplex_start_from(Simplex *s, const Basis *basis)
         s->side[s->columns + i] = BASIC;
     for (int k = 0; basis && k < basis->columns; k++)
         s->side[basis->at[k]] = BASIC;
-    for (int k = 0; basis && k < basis->rows; k++) { /* a row that has no sides here can't be tight */
+    for (int k = 0; basis && k < basis->rows; k++) { /* a row that is gone, or has no sides here, can't be tight */
         const int v = s->columns + basis->at[basis->columns + k];
+        if (v >= s->columns + s->rows)
+            continue;
         s->side[v] = s->low[v] == -INFINITY && s->high[v] == INFINITY ? BASIC : AT_LOW;
     }
     /* shifts of earlier solves are taken back */
