@@ -20,22 +20,23 @@ typedef struct {
     int64_t least;  /* the greatest of these, cents */
 } Money;
 
-/* A side that the row states, or NULL. */
-static const Side *side_of_row(const SideProblem *sides, int row)
+/* Is the card in the limit's sum, whatever it costs now? What costs nothing, or just the average asked for, has no
+ * entry in the row. */
+static bool sums_card(const Instance *instance, const Limit *limit, size_t card)
 {
-    for (int s = 0; s < sides->sides; s++)
-        if (sides->side[s].row == row)
-            return &sides->side[s];
-    return NULL;
+    if (limit == NULL || (limit->measure != MEASURE_SPEND && limit->measure != MEASURE_PRICE))
+        return false;
+    return limit->member == NULL || member_counts(instance, limit->member, card) ||
+           (limit->bounds.kind == BOUND_PERCENT && member_counts_of(instance, limit->member, card));
 }
 
-static void take_row(const Explain *e, int row, Money *money)
+static void take_row(const Limit *limit, int row, Money *money)
 {
-    const Side *side = side_of_row(e->sides, row);
-    const Limit *limit = side != NULL ? side->limit : NULL;
-    if (limit == NULL || (limit->measure != MEASURE_SPEND && limit->measure != MEASURE_PRICE))
-        return;
-    money->row[money->rows++] = row;
+    size_t k = 0;
+    while (k < money->rows && money->row[k] != row)
+        k++;
+    if (k == money->rows)
+        money->row[money->rows++] = row;
     money->odd = money->odd || limit->bounds.kind != BOUND_ABSOLUTE;
     money->soft_high = money->soft_high || (limit->soft && limit->bounds.has_high);
     if (!limit->bounds.has_low)
@@ -46,11 +47,12 @@ static void take_row(const Explain *e, int row, Money *money)
 
 static void find_money(const Explain *e, size_t card, Money *money)
 {
-    const SearchProblem *p = &e->sides->problem;
-    const int column = e->first[card];
-    *money = (Money){.row = mem_new((size_t)p->rows + 1, sizeof *money->row)};
-    for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
-        take_row(e, p->row[k], money);
+    *money = (Money){.row = mem_new((size_t)e->sides->sides + 1, sizeof *money->row)};
+    for (int s = 0; s < e->sides->sides; s++) {
+        const Side *side = &e->sides->side[s];
+        if (side->row >= 0 && sums_card(e->instance, side->limit, card))
+            take_row(side->limit, side->row, money);
+    }
 }
 
 static void *copy(const void *from, size_t count, size_t more, size_t size)
@@ -105,8 +107,6 @@ static bool find_change(Explain *e, size_t card, const Money *money, int64_t val
     SideProblem sides;
     Probe least;
     *change = (Range){0};
-    if (most <= 0)
-        return false;
     price_sides(e, card, money, value, most, &sides);
     Prober *prober = prober_beside(e->prober, &sides);
     prober_relax(prober);
@@ -139,7 +139,7 @@ void why_find_price(Explain *e, size_t card, Why *why)
         why->price_never = !find_change(e, card, &money, -1, price, &change);
         if (!why->price_never)
             why->price = (Range){change.has_high, true, price - change.high, price - change.low};
-        why->dearer_never = !find_change(e, card, &money, 1, rise, &change);
+        why->dearer_never = rise == 0 || !find_change(e, card, &money, 1, rise, &change);
         if (!why->dearer_never)
             why->dearer = (Range){true, change.has_high, price + change.low, price + change.high};
     }
