@@ -50,7 +50,9 @@ static const char *const names[] = {"exact-share-of-count",
                                     "score-matters-playable",
                                     "share-of-sum",
                                     "different-cards",
-                                    "apart-as-a-rule"};
+                                    "apart-as-a-rule",
+                                    "share-of-a-rise",
+                                    "price-at-the-average"};
 
 /* All that is said of them. */
 static void nothing_false(void **state)
