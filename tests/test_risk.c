@@ -62,7 +62,8 @@ static long long worst(const int *rise, int cards, int from, int whole, int frac
     return best;
 }
 
-static bool keeps(const Small *s, const int *pool, bool theme_only, int limit)
+/* Thousandths of a cent that the pool costs at most. */
+static long long at_worst(const Small *s, const int *pool, bool theme_only)
 {
     int rise[CARDS_MOST];
     long long typical = 0;
@@ -72,7 +73,12 @@ static bool keeps(const Small *s, const int *pool, bool theme_only, int limit)
         typical += counted ? (long long)bought * (s->price[c] + s->handling) : 0;
         rise[c] = counted ? bought * (s->high[c] - s->price[c]) : 0;
     }
-    return typical * 1000 + worst(rise, s->cards, 0, s->gamma / 1000, s->gamma % 1000) <= 1000LL * limit;
+    return typical * 1000 + worst(rise, s->cards, 0, s->gamma / 1000, s->gamma % 1000);
+}
+
+static bool keeps(const Small *s, const int *pool, bool theme_only, int limit)
+{
+    return at_worst(s, pool, theme_only) <= 1000LL * limit;
 }
 
 static void try_pools(const Small *s, int *pool, int card, int left, int power, int *best)
@@ -123,8 +129,23 @@ static void write_small(const Small *s, const char *folder)
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
 }
 
+/* What its limits of money are said to come to at worst. */
+static void check_protected(const Small *s, const json_t *answer)
+{
+    int pool[CARDS_MOST] = {0};
+    size_t k;
+    const json_t *item;
+    json_array_foreach(json_object_get(answer, "pool"), k, item) pool[json_text(item, "name")[5] - 'A'] =
+        (int)json_integer_value(json_object_get(item, "copies"));
+    json_array_foreach(json_object_get(json_object_get(answer, "money"), "limits"), k, item)
+    {
+        const bool theme_only = strcmp(json_text(item, "name"), "theme money") == 0;
+        assert_int_equal(json_units(item, "protected", 100), (at_worst(s, pool, theme_only) + 999) / 1000);
+    }
+}
+
 /* Fit in tenths by the program, -1: no pool. */
-static int solved(const char *folder, const char *engine)
+static int solved(const Small *s, const char *folder, const char *engine)
 {
     Run run;
     const char *arguments[] = {"best", "scenario.yaml", "--gap", "0", "--json", "--engine", engine, NULL};
@@ -136,6 +157,7 @@ static int solved(const char *folder, const char *engine)
     if (run.code == 0) {
         assert_string_equal(json_text(answer, "status"), "best");
         fit = (int)(json_units(answer, "fit", 1000) / 100);
+        check_protected(s, answer);
     } else
         assert_string_equal(json_text(answer, "status"), "infeasible");
     json_decref(answer);
@@ -155,7 +177,7 @@ static void caps_hold_whatever_rises(void **state)
         char *folder = folder_new();
         write_small(&small, folder);
         int expected = brute(&small), nominal;
-        int found = solved(folder, k % 4 == 0 ? "reference" : "fast");
+        int found = solved(&small, folder, k % 4 == 0 ? "reference" : "fast");
         if (found != expected)
             fail_msg("scenario %d in %s: found %d, brute force %d", k, folder, found, expected);
         Small other = small;
@@ -402,9 +424,9 @@ static void both_ends_are_plain_caps(void **state)
                 plain.high[c] = plain.price[c];
             }
             write_small(&risky, folder);
-            int found = solved(folder, "fast");
+            int found = solved(&risky, folder, "fast");
             write_small(&plain, folder);
-            assert_int_equal(found, solved(folder, "fast"));
+            assert_int_equal(found, solved(&plain, folder, "fast"));
         }
         folder_remove(folder);
         free(folder);
