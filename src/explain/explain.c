@@ -127,8 +127,11 @@ void explain_force(Explain *e, size_t card, int least, int most)
     int64_t room = p->high[first];
     int64_t first_most = most < room ? most : room, first_least = least < room ? least : room;
     prober_column(e->prober, first, first_least, first_most);
-    if (second >= 0)
-        prober_column(e->prober, second, least > room ? least - room : 0, most > room ? most - room : 0);
+    if (second >= 0) { /* no more copies than there are */
+        const int64_t more = most > room ? most - room : 0;
+        prober_column(e->prober, second, least > room ? least - room : 0,
+                      more < p->high[second] ? more : p->high[second]);
+    }
 }
 
 void explain_unforce(Explain *e, size_t card)
