@@ -226,7 +226,9 @@ static void most_by_run(Prober *prober, int64_t known, int64_t grain, Probe *pro
         *probe = run;
         return;
     }
-    probe->high = run.status == PROBE_NONE ? SEARCH_MINUS_INFINITY : run.high;
+    probe->high = run.status == PROBE_NONE           ? SEARCH_MINUS_INFINITY
+                  : run.high == SEARCH_PLUS_INFINITY ? run.high
+                                                     : floor_to(run.high, grain);
     if (probe->high <= known)
         *probe = (Probe){.status = PROBE_NONE, .low = known, .high = known};
     probe_release(&run);
