@@ -24,7 +24,7 @@ ALL_CFLAGS := -std=c11 -D_GNU_SOURCE $(WARNINGS) -ffp-contract=off -Isrc $(CFLAG
 LDLIBS := -lglpk -lyaml -lcsv -lunistring -ljansson -lpcre2-8 -lm -lpthread
 DEFINES := -DPOOLWRIGHT_VERSION='"$(VERSION)"' -DPOOLWRIGHT_DATA='"$(PREFIX)/share/poolwright"'
 
-SOURCES := $(sort $(wildcard src/*/*.c))
+SOURCES := $(sort $(wildcard src/*/*.c src/*/*/*.c))
 LIBRARY_SOURCES := $(filter-out src/verbs/main.c,$(SOURCES))
 OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o)
 TEST_SOURCES := $(sort $(wildcard tests/test_*.c))

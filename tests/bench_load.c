@@ -9,7 +9,7 @@
 
 #include "base/file_draft.h"
 #include "base/text.h"
-#include "model/instance.h"
+#include "model/instance/instance.h"
 #include "programme/programme.h"
 #include "programme/reach.h"
 

@@ -6,7 +6,7 @@
 
 #include "base/file_draft.h"
 #include "base/text.h"
-#include "model/instance.h"
+#include "model/instance/instance.h"
 
 static unsigned long long seed = 20261;
 

@@ -11,10 +11,10 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "search/core.h"
-#include "search/mir.h"
-#include "search/simplex.h"
-#include "search/strengthen.h"
+#include "search/core/core.h"
+#include "search/cuts/mir.h"
+#include "search/linear/simplex.h"
+#include "search/cuts/strengthen.h"
 
 #define COLUMNS 7
 #define ROWS 5

@@ -10,7 +10,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "model/filter_read.h"
+#include "model/language/filter_read.h"
 #include "support/lab.h"
 
 /* Names are their own abbreviations: what a filter passes reads as a word. */

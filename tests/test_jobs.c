@@ -9,7 +9,7 @@
 #include <cmocka.h>
 
 #include "base/memory.h"
-#include "search/batch.h"
+#include "search/tree/batch.h"
 #include "support/family.h"
 #include "support/programme_make.h"
 

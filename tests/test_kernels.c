@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "search/kernels.h"
+#include "search/linear/kernels.h"
 #include "support/run.h"
 
 enum { MOST = 41, STRIDE = 48, CASES = 2000 };

@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "search/open.h"
+#include "search/tree/open.h"
 #include "support/run.h"
 
 enum { NODES = 40, ROUNDS = 200 };

@@ -6,7 +6,7 @@
 
 #include <cmocka.h>
 
-#include "model/instance.h"
+#include "model/instance/instance.h"
 
 static Bounds written(int64_t low, int64_t high, bool exactly, int size_at)
 {

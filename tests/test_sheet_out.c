@@ -9,7 +9,7 @@
 
 #include <cmocka.h>
 
-#include "report/sheet_out.h"
+#include "report/sheet/sheet_out.h"
 #include "support/desk.h"
 
 enum { CELLS = 4, LONGEST = 12, LINES = 4000 };

@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "model/fields.h"
+#include "model/yaml/fields.h"
 #include "support/desk.h"
 
 #define CELLS 3

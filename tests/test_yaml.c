@@ -12,7 +12,7 @@
 #include <time.h>
 
 #include "base/text.h"
-#include "model/yaml_tree.h"
+#include "model/yaml/yaml_tree.h"
 
 typedef struct {
     Arena *arena;

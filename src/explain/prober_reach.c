@@ -12,7 +12,7 @@
 #include "base/memory.h"
 #include "base/number.h"
 #include "explain/prober_inner.h"
-#include "search/protection.h"
+#include "search/risk/protection.h"
 
 #define ROUNDS 5
 #define ROUNDS_WHEN_HARD 2

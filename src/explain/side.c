@@ -9,7 +9,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "search/protection.h"
+#include "search/risk/protection.h"
 
 #define PERCENT_ONE INT64_C(100000)
 #define STRUCTURE_RANK 402 /* behind the cap, before rules of a higher priority */

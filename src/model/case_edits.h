@@ -3,8 +3,8 @@
 #ifndef POOLWRIGHT_MODEL_CASE_EDITS_H
 #define POOLWRIGHT_MODEL_CASE_EDITS_H
 
-#include "model/instance_cache.h"
-#include "model/values.h"
+#include "model/instance/instance_cache.h"
+#include "model/yaml/values.h"
 
 struct CardEdit {
     const char *name;

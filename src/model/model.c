@@ -2,7 +2,7 @@
 #include "model/model.h"
 
 #include "base/text.h"
-#include "model/fields.h"
+#include "model/yaml/fields.h"
 
 int64_t measure_unit(Measure measure)
 {

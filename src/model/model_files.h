@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_MODEL_MODEL_FILES_H
 #define POOLWRIGHT_MODEL_MODEL_FILES_H
 
-#include "model/values.h"
+#include "model/yaml/values.h"
 
 #define EXTENDS_MAX 16
 

@@ -11,10 +11,10 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "model/case_edits.h"
-#include "model/compose.h"
+#include "model/language/compose.h"
 #include "model/model_files.h"
 #include "model/paths.h"
-#include "model/targets.h"
+#include "model/sheets/targets.h"
 
 typedef struct {
     ReadContext context;

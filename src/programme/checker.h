@@ -3,7 +3,7 @@
 #ifndef POOLWRIGHT_PROGRAMME_CHECKER_H
 #define POOLWRIGHT_PROGRAMME_CHECKER_H
 
-#include "model/instance.h"
+#include "model/instance/instance.h"
 
 /* A limit (model/limit.h) in the pool. What total and base are:
  *   size, cap, keep, ban   copies, cents; 0
@@ -28,7 +28,7 @@ typedef struct {
     bool idle; /* asks nothing: of a theme that may be chosen and is not; needs: the card that needs others is not in */
 } LimitUse;
 
-/* A form (model/structure.h) in the pool. What use and other are:
+/* A form (model/instance/structure.h) in the pool. What use and other are:
  *   place fit  copies in places of themes; 0
  *   engine     enablers; payoffs
  *   depth      summed tag weight, thousandths

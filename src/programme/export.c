@@ -13,8 +13,8 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "programme/programme.h"
-#include "search/glpk.h"
-#include "search/protection.h"
+#include "search/linear/glpk.h"
+#include "search/risk/protection.h"
 
 /* A comment must stay on its line. */
 static void add_comment_text(Text *out, const char *text)

@@ -5,7 +5,7 @@
 #ifndef POOLWRIGHT_PROGRAMME_PROGRAMME_H
 #define POOLWRIGHT_PROGRAMME_PROGRAMME_H
 
-#include "model/instance.h"
+#include "model/instance/instance.h"
 #include "search/search.h"
 
 typedef enum {

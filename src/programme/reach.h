@@ -3,7 +3,7 @@
 #ifndef POOLWRIGHT_PROGRAMME_REACH_H
 #define POOLWRIGHT_PROGRAMME_REACH_H
 
-#include "model/instance.h"
+#include "model/instance/instance.h"
 
 typedef struct {
     size_t candidates;        /* that the limit counts and that may be in the pool; choices: themes */

@@ -9,7 +9,7 @@
 #ifndef POOLWRIGHT_PROGRAMME_RISK_H
 #define POOLWRIGHT_PROGRAMME_RISK_H
 
-#include "model/instance.h"
+#include "model/instance/instance.h"
 
 /* Is the upper limit of the member (NULL: of the cap) protected? */
 bool risk_protects(const Instance *instance, const RuleMember *member);

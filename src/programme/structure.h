@@ -1,5 +1,5 @@
-/* structure.h - inside the programme room: columns and rows for an instance's forms (model/structure.h). How each is
- * written is told in structure.c and structure_places.c. */
+/* structure.h - inside the programme room: columns and rows for an instance's forms (model/instance/structure.h). How
+ * each is written is told in structure.c and structure_places.c. */
 #ifndef POOLWRIGHT_PROGRAMME_STRUCTURE_H
 #define POOLWRIGHT_PROGRAMME_STRUCTURE_H
 

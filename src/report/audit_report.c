@@ -2,9 +2,9 @@
 #include <inttypes.h>
 #include <string.h>
 
-#include "report/format.h"
-#include "report/json.h"
-#include "report/limit_words.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
+#include "report/words/limit_words.h"
 #include "report/report.h"
 #include "report/revise_report.h"
 #include "report/structure.h"

@@ -1,6 +1,6 @@
 /* changes.c - what enters and leaves, as a table and as JSON. */
-#include "report/format.h"
-#include "report/json.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
 #include "report/revise_report.h"
 
 const char *change_name(const PoolChange *change, Arena *arena)

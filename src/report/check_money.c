@@ -1,9 +1,9 @@
 /* check_money.c - what `check` says of prices: how many there are, which are missing, how old they are, how far they
  * may rise. */
-#include "model/money.h"
-#include "report/format.h"
-#include "report/json.h"
-#include "report/money.h"
+#include "model/sheets/money.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
+#include "report/words/money.h"
 
 #define SHOWN 5
 

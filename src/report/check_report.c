@@ -1,8 +1,8 @@
 /* check_report.c - what `check` counted, as text and JSON. */
-#include "report/format.h"
-#include "report/json.h"
-#include "report/limit_words.h"
-#include "report/money.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
+#include "report/words/limit_words.h"
+#include "report/words/money.h"
 #include "report/report.h"
 
 static size_t untagged(const Instance *in)

@@ -12,7 +12,7 @@
 #include "explain/together.h"
 #include "explain/why.h"
 #include "programme/reach.h"
-#include "report/table.h"
+#include "report/words/table.h"
 
 /* What `best` was explained by; all parts may be missing (NULL). */
 typedef struct Explained {

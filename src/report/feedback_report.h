@@ -3,7 +3,7 @@
 #define POOLWRIGHT_REPORT_FEEDBACK_REPORT_H
 
 #include "cards/csv.h"
-#include "report/table.h"
+#include "report/words/table.h"
 #include "whatif/feedback.h"
 
 typedef struct {

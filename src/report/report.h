@@ -4,7 +4,7 @@
 
 #include "programme/answer.h"
 #include "programme/reach.h"
-#include "report/table.h"
+#include "report/words/table.h"
 
 /* The answer before new prices, on the same candidates. */
 typedef struct {

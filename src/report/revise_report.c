@@ -2,9 +2,9 @@
 #include <inttypes.h>
 
 #include "base/number.h"
-#include "report/format.h"
-#include "report/json.h"
-#include "report/plot.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
+#include "report/words/plot.h"
 #include "report/revise_report.h"
 
 #define SHOWN_SWAPS 20

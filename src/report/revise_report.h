@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_REPORT_REVISE_REPORT_H
 #define POOLWRIGHT_REPORT_REVISE_REPORT_H
 
-#include "report/table.h"
+#include "report/words/table.h"
 #include "whatif/audit.h"
 #include "whatif/revise.h"
 

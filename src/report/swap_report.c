@@ -1,8 +1,8 @@
 /* swap_report.c - what would replace a card, as text and JSON. */
-#include "report/explain_words.h"
+#include "report/words/explain_words.h"
 #include "report/explained.h"
-#include "report/format.h"
-#include "report/json.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
 
 #define SHOWN 8
 

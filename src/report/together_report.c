@@ -1,7 +1,7 @@
 /* together_report.c - several wanted cards at once, as text and JSON. */
-#include "report/explain_words.h"
+#include "report/words/explain_words.h"
 #include "report/explained.h"
-#include "report/json.h"
+#include "report/json/json.h"
 
 /* The exchange without the cards that were asked about: as with a single card, the others are told. The moves are t's
  * own or in the arena. */

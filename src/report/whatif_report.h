@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_REPORT_WHATIF_REPORT_H
 #define POOLWRIGHT_REPORT_WHATIF_REPORT_H
 
-#include "report/table.h"
+#include "report/words/table.h"
 #include "whatif/cases.h"
 
 typedef struct {

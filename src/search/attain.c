@@ -1,6 +1,6 @@
-/* attain.c - see attain.h. The boxes are first narrowed by single rows (search/propagate.h), which sees what
+/* attain.c - see attain.h. The boxes are first narrowed by single rows (search/tree/propagate.h), which sees what
  * multipliers do not: a card that is the last of its kind, one that others need. Any change of bounds is a warm start
- * of the dual simplex method. Cutting planes (search/mir.h) are made at the points of single boxes but hold in the
+ * of the dual simplex method. Cutting planes (search/cuts/mir.h) are made at the points of single boxes but hold in the
  * whole of the problem's box, so that what one question paid for serves all that follow. */
 #include "search/attain.h"
 
@@ -8,12 +8,12 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "search/batch.h"
-#include "search/exact.h"
-#include "search/cut_rows.h"
-#include "search/propagate.h"
-#include "search/protection.h"
-#include "search/simplex.h"
+#include "search/tree/batch.h"
+#include "search/linear/exact.h"
+#include "search/cuts/cut_rows.h"
+#include "search/tree/propagate.h"
+#include "search/risk/protection.h"
+#include "search/linear/simplex.h"
 
 #define MOST_CUTS 240 /* beyond this those that are not tight are dropped */
 #define MOST_SETS 600 /* rows beyond the problem's, with cuts */
@@ -126,7 +126,7 @@ static int64_t evaluate(Attain *a, const int64_t *low, const int64_t *high)
     return exact_evaluate(&a->exact, low, high, a->y, true) ? exact_bound(&a->exact) : SEARCH_PLUS_INFINITY;
 }
 
-/* Rows of sets that the relaxation's point breaks (search/protection.h); they stay for later boxes. */
+/* Rows of sets that the relaxation's point breaks (search/risk/protection.h); they stay for later boxes. */
 static bool add_sets(Attain *a)
 {
     if (a->matrix.p.rows > a->rows + MOST_SETS)

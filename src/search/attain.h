@@ -1,7 +1,7 @@
 /* attain.h - what can be attained in many boxes of one problem: a relaxation that is kept from box to box, made tighter
  * where it is asked, and evaluated in integers.
  *
- * Every bound is proven (search/exact.h: weak duality, reduced costs), whatever the floating point did. */
+ * Every bound is proven (search/linear/exact.h: weak duality, reduced costs), whatever the floating point did. */
 #ifndef POOLWRIGHT_SEARCH_ATTAIN_H
 #define POOLWRIGHT_SEARCH_ATTAIN_H
 

@@ -18,9 +18,9 @@
 
 #include "base/memory.h"
 #include "search/fast.h"
-#include "search/neighbourhood.h"
-#include "search/propagate.h"
-#include "search/protection.h"
+#include "search/core/neighbourhood.h"
+#include "search/tree/propagate.h"
+#include "search/risk/protection.h"
 
 #define OPEN_NODES 30000
 #define TREE_JOBS 6

@@ -3,9 +3,9 @@
 #ifndef POOLWRIGHT_SEARCH_FAST_H
 #define POOLWRIGHT_SEARCH_FAST_H
 
-#include "search/batch.h"
+#include "search/tree/batch.h"
 #include "search/engine.h"
-#include "search/open.h"
+#include "search/tree/open.h"
 
 typedef struct {
     Run *run;

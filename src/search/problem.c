@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "search/protection.h"
+#include "search/risk/protection.h"
 
 #define LARGEST (INT64_C(1) << 40)
 #define LARGEST_SUM (INT64_C(1) << 61)

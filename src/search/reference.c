@@ -15,8 +15,8 @@
 
 #include "base/memory.h"
 #include "search/engine.h"
-#include "search/glpk.h"
-#include "search/propagate.h"
+#include "search/linear/glpk.h"
+#include "search/tree/propagate.h"
 
 #define INTEGRAL 1e-6
 #define PROGRESS_EVERY 64

@@ -5,8 +5,8 @@
 
 #include "base/memory.h"
 #include "search/engine.h"
-#include "search/protection.h"
-#include "search/substitute.h"
+#include "search/risk/protection.h"
+#include "search/core/substitute.h"
 
 struct Search {
     SearchProblem *problem;

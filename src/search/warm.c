@@ -11,7 +11,7 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "search/protection.h"
+#include "search/risk/protection.h"
 
 #define USEFUL 40 /* runs that a tree which was of use is kept longer than others */
 

@@ -6,9 +6,9 @@
 #ifndef POOLWRIGHT_SEARCH_WARM_H
 #define POOLWRIGHT_SEARCH_WARM_H
 
-#include "search/branching.h"
-#include "search/cut_book.h"
-#include "search/proof_tree.h"
+#include "search/tree/branching.h"
+#include "search/cuts/cut_book.h"
+#include "search/tree/proof_tree.h"
 
 #define WARM_MEMORIES 4
 #define WARM_SOLUTIONS 24

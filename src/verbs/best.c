@@ -1,6 +1,6 @@
 /* best.c - files -> instance -> programme -> search -> checked answer -> first screen and list. */
 #include "programme/answer.h"
-#include "report/money.h"
+#include "report/words/money.h"
 #include "report/report.h"
 #include "verbs/explain_job.h"
 #include "verbs/outputs.h"

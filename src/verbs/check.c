@@ -1,6 +1,6 @@
 /* check.c - files -> instance -> counts, and what the rules alone ask for. */
 #include "programme/programme.h"
-#include "report/desk.h"
+#include "report/desk/desk.h"
 #include "report/report.h"
 #include "verbs/job.h"
 

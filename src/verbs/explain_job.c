@@ -11,7 +11,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "model/fields.h"
+#include "model/yaml/fields.h"
 #include "programme/programme.h"
 
 #define SCREEN_EFFORT 300000 /* pivots of all explanations of the first screen */

@@ -1,6 +1,6 @@
 /* explain_verb.c - the frame that why and swap share. */
-#include "report/format.h"
-#include "report/json.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
 #include "verbs/explain_job.h"
 
 #define RULES_FACTOR 40      /* more effort with --rules */

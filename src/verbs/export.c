@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "programme/programme.h"
-#include "report/json.h"
+#include "report/json/json.h"
 #include "verbs/outputs.h"
 
 static ExportFormat format_of(const Options *options)

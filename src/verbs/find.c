@@ -1,7 +1,7 @@
 /* find.c - files -> instance -> the candidates that pass -> table, JSON or sheet. */
 #include "cards/patterns.h"
-#include "report/desk.h"
-#include "report/format.h"
+#include "report/desk/desk.h"
+#include "report/words/format.h"
 #include "verbs/outputs.h"
 #include "verbs/where.h"
 

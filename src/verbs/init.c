@@ -5,9 +5,9 @@
 #include <unistd.h>
 
 #include "base/file.h"
-#include "model/compose.h"
-#include "report/json.h"
-#include "report/starter.h"
+#include "model/language/compose.h"
+#include "report/json/json.h"
+#include "report/sheet/starter.h"
 #include "verbs/outputs.h"
 
 #define FILES 4

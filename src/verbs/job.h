@@ -4,8 +4,8 @@
 #define POOLWRIGHT_VERBS_JOB_H
 
 #include "base/file_draft.h"
-#include "model/instance.h"
-#include "report/table.h"
+#include "model/instance/instance.h"
+#include "report/words/table.h"
 #include "verbs/options.h"
 #include "programme/answer.h"
 #include "whatif/ground.h"

@@ -5,7 +5,7 @@
 #include <time.h>
 
 #include "base/number.h"
-#include "model/money.h"
+#include "model/sheets/money.h"
 
 #define WORDS_MOST 8 /* of one option */
 #define EFFORT_MOST INT64_C(1000000000000)

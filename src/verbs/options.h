@@ -5,7 +5,7 @@
 #include "base/text.h"
 #include "model/scenario.h"
 #include "programme/programme.h"
-#include "report/desk.h"
+#include "report/desk/desk.h"
 #include "search/search.h"
 
 typedef struct {

@@ -1,6 +1,6 @@
 /* swap.c - files -> best pool -> what would replace each card named (none: the dearest cards to buy). */
-#include "report/json.h"
-#include "report/summary.h"
+#include "report/json/json.h"
+#include "report/words/summary.h"
 #include "verbs/explain_job.h"
 
 /* Without names: the dearest cards that must be bought. */

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_VERBS_TERMINAL_H
 #define POOLWRIGHT_VERBS_TERMINAL_H
 
-#include "report/table.h"
+#include "report/words/table.h"
 
 /* Colour only on a terminal that is no TERM=dumb, and not under NO_COLOR. */
 Style terminal_style(void);

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "model/filter_read.h"
+#include "model/language/filter_read.h"
 
 typedef struct {
     Arena *arena;

@@ -1,6 +1,6 @@
 /* why.c - files -> best pool -> each card forced in or out, limits loosened one by one -> reasons. */
 #include "base/number.h"
-#include "report/json.h"
+#include "report/json/json.h"
 #include "verbs/explain_job.h"
 
 static void say_base(const Answer *answer, Text *out)

@@ -11,7 +11,7 @@
 #include "base/text.h"
 #include "cards/csv.h"
 #include "model/case_edits.h"
-#include "model/money.h"
+#include "model/sheets/money.h"
 
 #define MOST_POWER INT64_C(1000000000)
 #define MOST_POINTS INT64_C(1000000) /* a thousand points */

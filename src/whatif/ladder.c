@@ -13,9 +13,9 @@
 
 #include "base/memory.h"
 #include "programme/extend.h"
-#include "search/exact.h"
-#include "search/neighbourhood.h"
-#include "search/simplex.h"
+#include "search/linear/exact.h"
+#include "search/core/neighbourhood.h"
+#include "search/linear/simplex.h"
 
 #define SLACK_MOST (INT64_C(1) << 40)
 

@@ -3,7 +3,7 @@
 #ifndef POOLWRIGHT_WHATIF_POOL_FILE_H
 #define POOLWRIGHT_WHATIF_POOL_FILE_H
 
-#include "model/instance.h"
+#include "model/instance/instance.h"
 
 typedef struct {
     const char *name;

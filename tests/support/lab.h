@@ -3,7 +3,7 @@
 #ifndef SUPPORT_LAB_H
 #define SUPPORT_LAB_H
 
-#include "model/instance.h"
+#include "model/instance/instance.h"
 
 typedef struct {
     char *folder, *before; /* the working folder while the lab is open, and the one before */

@@ -1,0 +1,22 @@
+/* scaling.c - bounds for another size of pool: the quota rule. A share of n seats (here cards) is its exact quota
+ * rounded down or up; so a lower bound is rounded down, an upper bound up, and `exactly` becomes the band between. M.
+ * L. Balinski and H. P. Young, "Fair Representation", 1982. Exact: products in 128 bits. */
+#include "model/instance/instance.h"
+
+#include "base/number.h"
+
+Bounds bounds_scaled(const Bounds *written, int size_now)
+{
+    Bounds scaled = *written;
+    if (written->kind != BOUND_ABSOLUTE || written->size_at <= 0 || written->size_at == size_now)
+        return scaled;
+    if (written->has_low) {
+        scaled.low = (int64_t)floor_div((int128)written->low * size_now, written->size_at);
+        if (written->low >= 1 && scaled.low < 1)
+            scaled.low = 1;
+    }
+    if (written->has_high)
+        scaled.high = (int64_t)ceil_div((int128)written->high * size_now, written->size_at);
+    scaled.exactly = written->exactly && scaled.low == scaled.high;
+    return scaled;
+}

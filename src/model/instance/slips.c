@@ -1,0 +1,225 @@
+/* slips.c - what is allowed but perhaps not meant, as notices: colours, powers or prices under headers that the model
+ * does not map, and tags that are almost a theme. */
+#include <string.h>
+
+#include "base/near.h"
+#include "base/text.h"
+#include "model/instance/instance_cache.h"
+#include "model/yaml/values.h"
+
+#define SHOWN 6
+
+/* ---- columns ---- */
+
+/* Columns that no sheet has and that say something. */
+typedef struct {
+    const CardSet *cards;
+    const char *first; /* NULL: none is missing */
+    Text text;
+} Missing;
+
+static void add_missing(Missing *missing, const char *known, const char *so)
+{
+    if (card_set_holds(missing->cards, known))
+        return;
+    text_printf(&missing->text, "%sno column '%s' (%s)", missing->first == NULL ? "" : ", ", known, so);
+    if (missing->first == NULL)
+        missing->first = known;
+}
+
+/* What lists of ours add to the user's columns. */
+static bool is_ours(const char *header)
+{
+    return text_folds_to(header, "chosen") || text_folds_to(header, "reason") || text_folds_to(header, "fit");
+}
+
+bool instance_column_unused(const Instance *instance, size_t column)
+{
+    const ColumnCache *cache = &instance->cache->column[column];
+    if (is_ours(instance->cards->column[column]))
+        return false;
+    return instance->cards->own[column] && !cache->checked && cache->kind == NULL && cache->folded == NULL;
+}
+
+/* The columns that nothing uses; one of them is likely to be meant. Their number; *first is the first. */
+static size_t list_unknown(const Instance *instance, Text *unknown, const char **first)
+{
+    const CardSet *cards = instance->cards;
+    size_t count = 0;
+    for (size_t i = 0; i < cards->columns; i++) {
+        if (!instance_column_unused(instance, i) || count++ >= SHOWN)
+            continue;
+        char excerpt[TEXT_EXCERPT];
+        text_printf(unknown, "%s'%s'", count == 1 ? "" : ", ", text_excerpt(excerpt, cards->column[i]));
+        if (count == 1)
+            *first = cards->column[i];
+    }
+    if (count > SHOWN)
+        text_add(unknown, ", ...");
+    return count;
+}
+
+static bool no_prices(const CardSet *cards)
+{
+    for (size_t c = 0; c < cards->count; c++)
+        if (cards->card[c].has_price)
+            return false;
+    return true;
+}
+
+/* What the user can do about it. */
+static void add_hint(Text *text, const Missing *missing, size_t count, const Text *unknown, const char *only)
+{
+    text_printf(text, "; poolwright does not know %s: ", text_cstr(unknown));
+    if (count == 1)
+        text_printf(text, "if that is meant, write columns: {%s: \"%s\"} into the model", missing->first, only);
+    else
+        text_printf(text, "if one of them is meant, write it into the model, columns: {%s: \"...\"}", missing->first);
+}
+
+void notice_columns(const InstanceBuilder *builder)
+{
+    const Model *model = builder->instance->model;
+    const CardSet *cards = builder->instance->cards;
+    Missing missing = {.cards = cards};
+    Text unknown = {0};
+    const char *first = "";
+    if (model->colours > 1)
+        add_missing(&missing, "colours", "every card counts as colourless");
+    if (model->power_weight != 0)
+        add_missing(&missing, "power", "every card counts as unscored");
+    if (no_prices(cards))
+        add_missing(&missing, "price", "no card has a price");
+    if (model->themes > 0 && cards->tags == 0)
+        add_missing(&missing, "tags", "no card has a tag");
+    const size_t count = list_unknown(builder->instance, &unknown, &first);
+    if (missing.first != NULL && count > 0) {
+        add_hint(&missing.text, &missing, count, &unknown, first);
+        diag_notice(builder->diags, (SourcePos){.file = cards->file[0].path}, "found %s", text_cstr(&missing.text));
+    }
+    text_release(&missing.text);
+    text_release(&unknown);
+}
+
+/* ---- lines of totals ---- */
+
+/* The last line of the file, and what its other prices come to. NULL where there are too few. */
+static const Card *last_line(const CardSet *cards, int file, int64_t *others)
+{
+    const Card *last = NULL;
+    size_t priced = 0;
+    *others = 0;
+    for (size_t c = 0; c < cards->count; c++) {
+        const Card *card = &cards->card[c];
+        if (card->file != file)
+            continue;
+        priced += card->has_price;
+        *others += card->has_price ? card->price : 0;
+        if (last == NULL || card->at.line > last->at.line)
+            last = card;
+    }
+    if (last == NULL || !last->has_price || priced < 4)
+        return NULL;
+    *others -= last->price;
+    return last;
+}
+
+void notice_totals(const InstanceBuilder *builder)
+{
+    const CardSet *cards = builder->instance->cards;
+    for (size_t f = 0; f < cards->files; f++) {
+        int64_t others;
+        const Card *last = last_line(cards, (int)f, &others);
+        if (last != NULL && last->price == others && others > 0)
+            diag_notice(builder->diags, last->at,
+                        "the price of '%s' is the sum of all others in the sheet: if this is a line of totals, delete "
+                        "it, since it counts as a card",
+                        last->name);
+    }
+}
+
+/* ---- tags ---- */
+
+/* Of a theme's name. */
+typedef struct {
+    char *folded;
+    NearWord *near;
+} ThemeWord;
+
+/* Of a tag. */
+typedef struct {
+    size_t count;      /* cards that have it */
+    const Card *first; /* of them in order of names; NULL: none */
+} Tagged;
+
+static Tagged *count_tagged(const CardSet *cards)
+{
+    Tagged *tagged = mem_new(cards->tags, sizeof *tagged);
+    for (size_t c = 0; c < cards->count; c++)
+        for (size_t i = 0; i < cards->card[c].tags; i++) {
+            Tagged *tag = &tagged[cards->card[c].tag[i].tag];
+            tag->first = tag->first == NULL ? &cards->card[c] : tag->first;
+            tag->count++;
+        }
+    return tagged;
+}
+
+/* "convoys enabeler", "convoys/lures": a theme with a word behind it that was meant for a role, a weight or another
+ * tag. Both are folded. */
+static bool begins_with(const char *tag, const char *theme)
+{
+    const size_t length = strlen(theme);
+    return strncmp(tag, theme, length) == 0 && tag[length] != '\0' && strchr(" /|+&:", tag[length]) != NULL;
+}
+
+/* The theme that the tag was perhaps meant for, or NULL: a longer tag that begins with it, or one almost like it that
+ * fewer cards have. */
+static const char *meant_theme(const Instance *instance, const ThemeWord *theme, size_t tag, const Tagged *tagged)
+{
+    const Model *model = instance->model;
+    const char *meant = NULL;
+    char *folded = text_fold(instance->cards->tag[tag]);
+    NearWord *word = near_word(folded);
+    for (size_t t = 0; t < model->themes && meant == NULL; t++) {
+        const int own = instance->cache->theme_tag[t];
+        if (begins_with(folded, theme[t].folded) ||
+            (own >= 0 && tagged[tag].count < tagged[own].count && near_each_other(word, theme[t].near)))
+            meant = model->theme[t].name;
+    }
+    mem_free(word);
+    mem_free(folded);
+    return meant;
+}
+
+void notice_tags(const InstanceBuilder *builder)
+{
+    const Instance *instance = builder->instance;
+    const Model *model = instance->model;
+    const CardSet *cards = instance->cards;
+    Tagged *tagged = count_tagged(cards);
+    ThemeWord *themes = mem_new(model->themes, sizeof *themes);
+    for (size_t t = 0; t < model->themes; t++) {
+        themes[t].folded = text_fold(model->theme[t].name);
+        themes[t].near = near_word(themes[t].folded);
+    }
+    for (size_t k = 0, found = 0; k < cards->tags && found < SHOWN; k++) {
+        if (instance->cache->theme_of[k] >= 0 || strchr(cards->tag[k], ',') != NULL) /* a comma is told already */
+            continue;
+        const char *theme = tagged[k].first == NULL ? NULL : meant_theme(instance, themes, k, tagged);
+        if (theme == NULL)
+            continue;
+        char excerpt[TEXT_EXCERPT];
+        found++;
+        diag_notice(builder->diags, tagged[k].first->at,
+                    "the tag '%s' of %zu %s is no theme; was '%s' meant, with a role (enabler, payoff, both) and a "
+                    "weight behind it, and ';' before another tag?",
+                    text_excerpt(excerpt, cards->tag[k]), tagged[k].count, tagged[k].count == 1 ? "card" : "cards",
+                    theme);
+    }
+    for (size_t t = 0; t < model->themes; t++) {
+        mem_free(themes[t].folded);
+        mem_free(themes[t].near);
+    }
+    mem_free(themes);
+    mem_free(tagged);
+}

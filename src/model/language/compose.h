@@ -1,0 +1,23 @@
+/* compose.h - from a draft in which all layers are laid to a model whose values are read and checked. */
+#ifndef POOLWRIGHT_MODEL_COMPOSE_H
+#define POOLWRIGHT_MODEL_COMPOSE_H
+
+#include "model/yaml/draft.h"
+#include "model/model.h"
+
+/* path: the model file as the user named it; at: for errors about what is missing. The model lives in the draft's
+ * arena. NULL with errors in diags. */
+Model *model_compose(Draft *draft, const char *path, SourcePos at);
+
+/* compose_money.c: currency, stale, handling, headroom (which lowers the cap), price_risk. After the cap. */
+void compose_money(const Draft *draft, Model *model);
+/* patterns_read.c: needs colours and themes. */
+void compose_patterns(const Draft *draft, Model *model);
+/* compose_rules.c: fills Model.rule from the draft; needs colours and themes. */
+void compose_rules(Draft *draft, Model *model);
+/* compose_structure.c: fills Model.structure from the draft; needs colours and themes. */
+void compose_structure(const Draft *draft, Model *model);
+/* Names of the members of an `each`: [*count], in the model's order. In the arena. */
+const char **each_names(const Model *model, Each each, Arena *arena, size_t *count);
+
+#endif

@@ -1,0 +1,124 @@
+/* compose_money.c - what a model says of money besides the cap. */
+#include "base/number.h"
+#include "base/text.h"
+#include "model/language/compose.h"
+
+#define PERCENT_ONE INT64_C(100000)
+
+static const char *expected_model(int key)
+{
+    return model_fields.field[key].value;
+}
+
+/* ---- currency ---- */
+
+static void add_rate(const ReadContext *context, Model *model, const YamlPair *pair)
+{
+    Rate rate = {.currency = pair->key->text, .at = pair->key->at};
+    if (!read_number(context, pair->value, 6, "a rate above 0 with at most 6 decimals, such as 0.92", &rate.rate))
+        return;
+    if (rate.rate <= 0)
+        report_unexpected(context, pair->value, "a rate above 0 with at most 6 decimals, such as 0.92");
+    else
+        model->rate[model->rates++] = rate;
+}
+
+static void compose_currency(const Draft *draft, Model *model)
+{
+    const ReadContext *context = &draft->context;
+    const Slot *slot = &draft->slot[MODEL_CURRENCY];
+    if (slot->key == NULL || yaml_is_empty(slot->value))
+        return;
+    if (slot->value->kind == NODE_TEXT) {
+        read_text(context, slot->value, expected_model(MODEL_CURRENCY), &model->currency);
+        return;
+    }
+    Slot part[CURRENCY_KEYS] = {0};
+    if (fields_read(&currency_fields, slot->value, part, context->arena, context->diags) != FIELDS_READ)
+        return;
+    if (part[CURRENCY_DEFAULT].key == NULL)
+        diag_error(context->diags, slot->value->at, "'default' is missing in currency, expected %s",
+                   expected_model(MODEL_CURRENCY));
+    else
+        read_text(context, part[CURRENCY_DEFAULT].value, currency_fields.field[CURRENCY_DEFAULT].value,
+                  &model->currency);
+    const YamlNode *rates = part[CURRENCY_RATES].value;
+    if (part[CURRENCY_RATES].key == NULL || yaml_is_empty(rates))
+        return;
+    if (rates->kind != NODE_MAP) {
+        report_unexpected(context, rates, currency_fields.field[CURRENCY_RATES].value);
+        return;
+    }
+    model->rate = arena_alloc(context->arena, rates->count, sizeof *model->rate);
+    for (size_t i = 0; i < rates->count; i++)
+        add_rate(context, model, &rates->pair[i]);
+}
+
+/* ---- the rest ---- */
+
+static void compose_stale(const Draft *draft, Model *model)
+{
+    const Slot *slot = &draft->slot[MODEL_STALE];
+    int64_t days = 0;
+    if (slot->key == NULL || value_is(slot->value, "never"))
+        return;
+    if (!read_whole(&draft->context, slot->value, 0, 100000, expected_model(MODEL_STALE), &days))
+        return;
+    model->has_stale = true;
+    model->stale = (int)days;
+}
+
+static void compose_handling(const Draft *draft, Model *model)
+{
+    const Slot *slot = &draft->slot[MODEL_HANDLING];
+    if (slot->key != NULL && !value_is(slot->value, "none") &&
+        read_money(&draft->context, slot->value, expected_model(MODEL_HANDLING), &model->handling) &&
+        model->handling < 0)
+        report_unexpected(&draft->context, slot->value, expected_model(MODEL_HANDLING));
+}
+
+/* The cap in force is the stated one less the headroom, exactly and rounded down. */
+static void compose_headroom(const Draft *draft, Model *model)
+{
+    const Slot *slot = &draft->slot[MODEL_HEADROOM];
+    model->cap_stated = model->cap;
+    if (slot->key == NULL || value_is(slot->value, "none"))
+        return;
+    if (!read_percent(&draft->context, slot->value, expected_model(MODEL_HEADROOM), &model->headroom))
+        return;
+    if (model->headroom < 0 || model->headroom >= PERCENT_ONE) {
+        report_unexpected(&draft->context, slot->value, expected_model(MODEL_HEADROOM));
+        return;
+    }
+    model->cap = (int64_t)floor_div((int128)model->cap_stated * (PERCENT_ONE - model->headroom), PERCENT_ONE);
+}
+
+static void compose_risk(const Draft *draft, Model *model)
+{
+    const ReadContext *context = &draft->context;
+    const Slot *slot = &draft->slot[MODEL_PRICE_RISK];
+    if (slot->key == NULL || yaml_is_empty(slot->value) || value_is(slot->value, "none"))
+        return;
+    Slot part[RISK_KEYS] = {0};
+    if (fields_read(&risk_fields, slot->value, part, context->arena, context->diags) != FIELDS_READ)
+        return;
+    const char *expected = risk_fields.field[RISK_PROTECT].value;
+    if (part[RISK_PROTECT].key == NULL)
+        diag_error(context->diags, slot->value->at, "'protect' is missing in price_risk, expected %s",
+                   expected_model(MODEL_PRICE_RISK));
+    else if (read_number(context, part[RISK_PROTECT].value, 3, expected, &model->protect)) {
+        if (model->protect < 0 || model->protect > INT64_C(100000000))
+            report_unexpected(context, part[RISK_PROTECT].value, expected);
+        model->has_risk = true;
+        model->risk_at = part[RISK_PROTECT].value->at;
+    }
+}
+
+void compose_money(const Draft *draft, Model *model)
+{
+    compose_currency(draft, model);
+    compose_stale(draft, model);
+    compose_handling(draft, model);
+    compose_headroom(draft, model);
+    compose_risk(draft, model);
+}

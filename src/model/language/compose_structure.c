@@ -1,0 +1,466 @@
+/* compose_structure.c - reading places, engines, depth, evenness, combinations and choices from a draft. Names of cards
+ * are met with candidates later. */
+#include <string.h>
+
+#include "base/number.h"
+#include "base/text.h"
+#include "model/language/compose.h"
+#include "model/instance/structure.h"
+
+#define COUNT_LIMIT 100000
+
+static bool is_off(const ReadContext *context, const Slot *slot)
+{
+    bool off = false;
+    return slot->key != NULL && read_yes_no(context, slot->value, &off) && off;
+}
+
+static bool is_none(const YamlNode *node)
+{
+    return value_is(node, "none") || value_is(node, "off") || value_is(node, "no");
+}
+
+static long theme_of(const ReadContext *context, const Model *model, const char *name)
+{
+    const char *folded = fold_in(context->arena, name);
+    for (size_t t = 0; t < model->themes; t++)
+        if (strcmp(fold_in(context->arena, model->theme_name[t]), folded) == 0)
+            return (long)t;
+    return -1;
+}
+
+static bool read_theme(const ReadContext *context, const Model *model, const YamlNode *node, NameAt *theme)
+{
+    const char *name = NULL;
+    if (!read_text(context, node, "a theme of the model", &name))
+        return false;
+    long t = theme_of(context, model, name);
+    if (t < 0)
+        diag_error(context->diags, node->at, "unknown theme '%s'%s", name,
+                   did_you_mean(text_nearest(name, model->theme_name, model->themes), context->arena));
+    else
+        *theme = (NameAt){.name = model->theme_name[t], .at = node->at};
+    return t >= 0;
+}
+
+/* ---- engines and depth ---- */
+
+static void read_ratio_band(const ReadContext *context, const YamlNode *node, Engine *engine)
+{
+    const char *expected = engine_fields.field[ENGINE_BAND].value;
+    engine->band_at = node->at;
+    if (node->kind == NODE_MAP) {
+        Slot band[BAND_KEYS] = {0};
+        if (fields_read(&band_fields, node, band, context->arena, context->diags) != FIELDS_READ)
+            return;
+        engine->has_from =
+            band[BAND_FROM].key != NULL && read_number(context, band[BAND_FROM].value, 3, expected, &engine->from);
+        engine->has_to =
+            band[BAND_TO].key != NULL && read_number(context, band[BAND_TO].value, 3, expected, &engine->to);
+    } else if (node->kind == NODE_LIST && node->count == 2) {
+        engine->has_from = read_number(context, node->item[0], 3, expected, &engine->from);
+        engine->has_to = read_number(context, node->item[1], 3, expected, &engine->to);
+    } else {
+        report_unexpected(context, node, expected);
+        return;
+    }
+    if (!engine->has_from && !engine->has_to)
+        report_unexpected(context, node, expected);
+    else if ((engine->has_from && engine->from < 0) || (engine->has_to && engine->to < 0) ||
+             (engine->has_from && engine->has_to && engine->from > engine->to))
+        diag_error(context->diags, node->at, "the band contradicts itself, expected %s, 0 or more and rising",
+                   expected);
+}
+
+static void read_engine(const ReadContext *context, const Slot *from, Engine *engine)
+{
+    if (from->key == NULL || is_none(from->value))
+        return;
+    Slot slot[ENGINE_KEYS] = {0};
+    FieldsStatus status = fields_read(&engine_fields, from->value, slot, context->arena, context->diags);
+    if (status == FIELDS_BROKEN || is_off(context, &slot[ENGINE_OFF]))
+        return;
+    *engine = (Engine){.on = true, .ratio = 1000, .at = from->key->at};
+    const char *expected = engine_fields.field[ENGINE_BONUS].value;
+    if (slot[ENGINE_BONUS].key != NULL && read_number(context, slot[ENGINE_BONUS].value, 3, expected, &engine->bonus) &&
+        engine->bonus < 0)
+        report_unexpected(context, slot[ENGINE_BONUS].value, expected);
+    expected = engine_fields.field[ENGINE_RATIO].value;
+    if (slot[ENGINE_RATIO].key != NULL && read_number(context, slot[ENGINE_RATIO].value, 3, expected, &engine->ratio) &&
+        (engine->ratio <= 0 || engine->ratio > 1000000))
+        report_unexpected(context, slot[ENGINE_RATIO].value, "a number above 0, at most 1000");
+    if (slot[ENGINE_BAND].key != NULL)
+        read_ratio_band(context, slot[ENGINE_BAND].value, engine);
+    if (status == FIELDS_READ && slot[ENGINE_BONUS].key == NULL && slot[ENGINE_BAND].key == NULL)
+        diag_error(context->diags, from->value->at,
+                   "found an engine without bonus and enablers_per_payoff, expected at least one of them");
+}
+
+static bool read_step(const ReadContext *context, const YamlNode *node, DepthStep *step)
+{
+    Slot slot[STEP_KEYS] = {0};
+    FieldsStatus status = fields_read(&step_fields, node, slot, context->arena, context->diags);
+    if (status == FIELDS_BROKEN)
+        return false;
+    if (slot[STEP_SHARE].key == NULL && status == FIELDS_READ)
+        diag_error(context->diags, node->at, "'share' is missing in a step of depth, expected %s",
+                   step_fields.field[STEP_SHARE].value);
+    if (slot[STEP_SHARE].key == NULL ||
+        !read_percent(context, slot[STEP_SHARE].value, step_fields.field[STEP_SHARE].value, &step->share))
+        return false;
+    step->has_to = slot[STEP_TO].key != NULL;
+    if (step->has_to &&
+        !read_whole(context, slot[STEP_TO].value, 1, COUNT_LIMIT, step_fields.field[STEP_TO].value, &step->to))
+        return false;
+    if (step->share > PERCENT_WHOLE)
+        report_unexpected(context, slot[STEP_SHARE].value, step_fields.field[STEP_SHARE].value);
+    return step->share <= PERCENT_WHOLE;
+}
+
+static void read_depth(const ReadContext *context, const Slot *from, ThemeShape *shape)
+{
+    if (from->key == NULL || is_none(from->value) || yaml_is_empty(from->value))
+        return;
+    NodeItems items = node_items(from->value);
+    shape->depth_at = from->key->at;
+    shape->depth = arena_alloc(context->arena, items.count, sizeof *shape->depth);
+    for (size_t i = 0; i < items.count; i++) {
+        const YamlNode *node = node_item(&items, i);
+        DepthStep *step = &shape->depth[shape->depths];
+        if (!read_step(context, node, step))
+            continue;
+        const DepthStep *last = shape->depths > 0 ? step - 1 : NULL;
+        if (last != NULL && (!last->has_to || (step->has_to && step->to <= last->to)))
+            diag_error(context->diags, node->at,
+                       "the steps of depth do not rise: expected each 'to' above the one before, and none behind a "
+                       "step without it");
+        else if (last != NULL && step->share > last->share)
+            diag_error(context->diags, node->at,
+                       "the shares of depth rise, expected each to be at most the one before");
+        shape->depths++;
+    }
+}
+
+static void read_shapes(const Draft *draft, const Model *model, Structure *structure)
+{
+    const ReadContext *context = &draft->context;
+    structure->shape = arena_alloc(context->arena, model->themes, sizeof *structure->shape);
+    for (size_t i = 0; i < draft->themes; i++) {
+        const ThemeDraft *from = &draft->theme[i];
+        for (size_t t = 0; t < model->themes; t++) {
+            if (model->theme[t].name != from->name)
+                continue;
+            structure->shape[t].has_colours = from->slot[THEME_COLOURS].key != NULL;
+            read_engine(context, &from->slot[THEME_ENGINE], &structure->shape[t].engine);
+            read_depth(context, &from->slot[THEME_DEPTH], &structure->shape[t]);
+        }
+    }
+}
+
+/* ---- places ---- */
+
+static int size_or_first(const Draft *draft, int size)
+{
+    return size > 0 ? size : draft->first_size;
+}
+
+static bool read_count(const ReadContext *context, const YamlNode *node, int64_t *count)
+{
+    return read_whole(context, node, 0, COUNT_LIMIT, "a whole number of places, 0 or more", count);
+}
+
+static void read_place_key(const Draft *draft, const Model *model, const PlacesForDraft *from, const YamlPair *pair,
+                           PlacesFor *own)
+{
+    const ReadContext *context = &draft->context;
+    int64_t count = 0;
+    NameAt theme;
+    const int size = size_or_first(draft, from->size_at);
+    bool is_theme = value_is(pair->key, "theme"), is_open = value_is(pair->key, "open");
+    if (!read_count(context, pair->value, &count))
+        return;
+    if (is_theme) {
+        own->has_theme = true;
+        own->theme = count;
+    } else if (is_open) {
+        own->has_open = true;
+        own->open = count;
+    } else if (read_theme(context, model, pair->key, &theme)) {
+        own->own[own->owns] = theme.name;
+        own->own_size[own->owns] = size;
+        own->own_count[own->owns++] = count;
+    }
+}
+
+static void read_places_for(const Draft *draft, const Model *model, const PlacesForDraft *from, PlacesFor *own)
+{
+    const ReadContext *context = &draft->context;
+    const int size = size_or_first(draft, from->size_at);
+    *own = (PlacesFor){.name = from->name->text,
+                       .is_theme = from->value->kind == NODE_TEXT,
+                       .at = from->name->at,
+                       .theme_size = size,
+                       .open_size = size};
+    if (own->is_theme) {
+        NameAt theme;
+        own->has_theme =
+            read_theme(context, model, from->name, &theme) && read_count(context, from->value, &own->theme);
+        own->name = own->has_theme ? theme.name : own->name;
+        return;
+    }
+    bool known = false;
+    for (size_t c = 0; c < model->colours; c++) {
+        bool same = strcmp(fold_in(context->arena, model->colour[c]), from->key) == 0;
+        known = known || same;
+        own->name = same ? model->colour[c] : own->name;
+    }
+    if (!known) {
+        diag_error(context->diags, from->name->at, "unknown colour '%s'%s", from->name->text,
+                   did_you_mean(text_nearest(from->name->text, model->colour, model->colours), context->arena));
+        return;
+    }
+    if (from->value->kind != NODE_MAP) {
+        report_unexpected(context, from->value, "a map such as {convoys: 8, open: 26}");
+        return;
+    }
+    own->own = arena_alloc(context->arena, from->value->count, sizeof *own->own);
+    own->own_count = arena_alloc(context->arena, from->value->count, sizeof *own->own_count);
+    own->own_size = arena_alloc(context->arena, from->value->count, sizeof *own->own_size);
+    for (size_t i = 0; i < from->value->count; i++)
+        read_place_key(draft, model, from, &from->value->pair[i], own);
+}
+
+static void read_places(const Draft *draft, const Model *model, Places *places)
+{
+    const ReadContext *context = &draft->context;
+    const PlacesDraft *from = &draft->places;
+    const Slot *slot = from->slot;
+    bool any = from->owns > 0;
+    for (int i = 0; i < PLACES_KEYS; i++)
+        any = any || slot[i].key != NULL;
+    if (!any || (slot[PLACES_OFF].key != NULL && value_is(slot[PLACES_OFF].value, "none")) ||
+        is_off(context, &slot[PLACES_OFF]))
+        return;
+    places->on = true;
+    places->at = slot[PLACES_THEME].key != NULL ? slot[PLACES_THEME].key->at
+                 : from->owns > 0               ? from->own[0].name->at
+                                                : model->size_at;
+    if (slot[PLACES_EACH].key != NULL && !value_is(slot[PLACES_EACH].value, "colour"))
+        report_unexpected(context, slot[PLACES_EACH].value, "colour");
+    places->theme_size = size_or_first(draft, from->size_at[PLACES_THEME]);
+    places->open_size = size_or_first(draft, from->size_at[PLACES_OPEN]);
+    if (slot[PLACES_THEME].key != NULL)
+        read_count(context, slot[PLACES_THEME].value, &places->theme);
+    if (slot[PLACES_OPEN].key != NULL)
+        places->has_open = read_count(context, slot[PLACES_OPEN].value, &places->open);
+    if (slot[PLACES_BY_PLACE].key != NULL)
+        read_yes_no(context, slot[PLACES_BY_PLACE].value, &places->by_place);
+    if (slot[PLACES_ALSO].key != NULL) {
+        NodeItems items = node_items(slot[PLACES_ALSO].value);
+        places->also = arena_alloc(context->arena, items.count, sizeof *places->also);
+        for (size_t i = 0; i < items.count; i++)
+            if (read_theme(context, model, node_item(&items, i), &places->also[places->alsos]))
+                places->alsos++;
+    }
+    places->own = arena_alloc(context->arena, from->owns, sizeof *places->own);
+    for (size_t i = 0; i < from->owns; i++)
+        read_places_for(draft, model, &from->own[i], &places->own[places->owns++]);
+}
+
+/* ---- combinations ---- */
+
+static NameAt *read_cards(const ReadContext *context, const YamlNode *node, size_t *count)
+{
+    NodeItems items = node_items(node);
+    NameAt *names = arena_alloc(context->arena, items.count, sizeof *names);
+    if (items.count == 0)
+        report_unexpected(context, node, "a list of card names");
+    for (size_t i = 0; i < items.count; i++) {
+        const YamlNode *item = node_item(&items, i);
+        const char *name = NULL;
+        if (read_text(context, item, "a card's name", &name))
+            names[(*count)++] = (NameAt){.name = name, .at = item->at, .comment = item->comment};
+    }
+    return names;
+}
+
+typedef struct {
+    CombinationKind kind;
+    const FieldTable *table;
+    int cards, card, number; /* keys; -1: has none */
+    int64_t least, fallback;
+} CombinationShape;
+
+static CombinationShape shape_of(int key)
+{
+    switch (key) {
+    case MODEL_TOGETHER:
+        return (CombinationShape){COMBINATION_TOGETHER, &together_fields, TOGETHER_CARDS, -1, TOGETHER_BONUS, 1, 0};
+    case MODEL_NEEDS:
+        return (CombinationShape){COMBINATION_NEEDS, &needs_fields, NEEDS_ONE_OF, NEEDS_CARD, NEEDS_AT_LEAST, 1, 1};
+    case MODEL_APART: return (CombinationShape){COMBINATION_APART, &apart_fields, APART_CARDS, -1, APART_AT_MOST, 0, 1};
+    default: return (CombinationShape){COMBINATION_GROUP, &group_fields, GROUP_CARDS, -1, GROUP_AT_LEAST, 1, 1};
+    }
+}
+
+static bool is_there(const ReadContext *context, const FormDraft *from, const FieldTable *table, int key)
+{
+    if (key < 0 || from->slot[key].key != NULL)
+        return true;
+    diag_error(context->diags, from->at, "'%s' is missing in %s, expected %s", table->field[key].name, table->place,
+               table->field[key].value);
+    return false;
+}
+
+static bool read_combination(const ReadContext *context, const FormDraft *from, Combination *to)
+{
+    CombinationShape shape = shape_of((int)from->key);
+    if (is_off(context, &from->slot[FORM_OFF_KEY]))
+        return false;
+    *to = (Combination){.kind = shape.kind, .name = from->name, .number = shape.fallback, .at = from->at};
+    bool bonus = shape.kind == COMBINATION_TOGETHER;
+    if (!is_there(context, from, shape.table, shape.cards) || !is_there(context, from, shape.table, shape.card) ||
+        (bonus && !is_there(context, from, shape.table, shape.number)))
+        return false;
+    to->of = read_cards(context, from->slot[shape.cards].value, &to->ofs);
+    const Slot *number = &from->slot[shape.number];
+    const char *expected = shape.table->field[shape.number].value;
+    if (bonus && (!read_number(context, number->value, 3, expected, &to->number) || to->number <= 0)) {
+        if (to->number <= 0)
+            report_unexpected(context, number->value, expected);
+        return false;
+    }
+    if (!bonus && number->key != NULL &&
+        !read_whole(context, number->value, shape.least, COUNT_LIMIT, expected, &to->number))
+        return false;
+    if (shape.card < 0)
+        return to->ofs > 0;
+    const YamlNode *card = from->slot[shape.card].value;
+    to->card = (NameAt){.at = card->at, .comment = card->comment};
+    return read_text(context, card, "a card's name", &to->card.name) && to->ofs > 0;
+}
+
+/* ---- choices ---- */
+
+static bool read_choice_bounds(const ReadContext *context, const FormDraft *from, Choose *to)
+{
+    const Slot *slot = from->slot;
+    const char *expected = "a whole number of themes";
+    to->low = 0;
+    to->high = COUNT_LIMIT;
+    int set = 0;
+    bool sound = true;
+    for (int i = CHOOSE_EXACTLY; i <= CHOOSE_BETWEEN; i++)
+        set += slot[i].key != NULL;
+    if (slot[CHOOSE_EXACTLY].key != NULL) {
+        sound = read_whole(context, slot[CHOOSE_EXACTLY].value, 0, COUNT_LIMIT, expected, &to->low);
+        to->high = to->low;
+    }
+    if (slot[CHOOSE_AT_LEAST].key != NULL)
+        sound = read_whole(context, slot[CHOOSE_AT_LEAST].value, 0, COUNT_LIMIT, expected, &to->low) && sound;
+    if (slot[CHOOSE_AT_MOST].key != NULL)
+        sound = read_whole(context, slot[CHOOSE_AT_MOST].value, 0, COUNT_LIMIT, expected, &to->high) && sound;
+    const YamlNode *pair = slot[CHOOSE_BETWEEN].value;
+    if (pair != NULL) {
+        if (pair->kind != NODE_LIST || pair->count != 2) {
+            report_unexpected(context, pair, choose_fields.field[CHOOSE_BETWEEN].value);
+            return false;
+        }
+        sound = read_whole(context, pair->item[0], 0, COUNT_LIMIT, expected, &to->low) &&
+                read_whole(context, pair->item[1], 0, COUNT_LIMIT, expected, &to->high) && sound;
+    }
+    bool alone = slot[CHOOSE_EXACTLY].key != NULL || pair != NULL;
+    if (set == 0 || (alone && set > 1) || to->low > to->high) {
+        diag_error(context->diags, from->at, "%s has %s, expected exactly, between, or at_least and at_most",
+                   choose_fields.place, set == 0 ? "no bounds" : "bounds that do not go together");
+        return false;
+    }
+    return sound;
+}
+
+static bool read_choice(const ReadContext *context, const Model *model, const FormDraft *from, Choose *to)
+{
+    if (is_off(context, &from->slot[FORM_OFF_KEY]))
+        return false;
+    *to = (Choose){.name = from->name, .at = from->at};
+    if (!is_there(context, from, &choose_fields, CHOOSE_FROM) || !read_choice_bounds(context, from, to))
+        return false;
+    NodeItems items = node_items(from->slot[CHOOSE_FROM].value);
+    to->from = arena_alloc(context->arena, items.count, sizeof *to->from);
+    for (size_t i = 0; i < items.count; i++)
+        if (read_theme(context, model, node_item(&items, i), &to->from[to->froms]))
+            to->froms++;
+    int per = 0;
+    if (from->slot[CHOOSE_PER].key != NULL)
+        read_word(context, from->slot[CHOOSE_PER].value, &per_words, &per);
+    to->per_pair = per == 1;
+    if (items.count == 0)
+        report_unexpected(context, from->slot[CHOOSE_FROM].value, choose_fields.field[CHOOSE_FROM].value);
+    return to->froms > 0;
+}
+
+static void read_forms(const Draft *draft, const Model *model, Structure *structure)
+{
+    const ReadContext *context = &draft->context;
+    structure->combination = arena_alloc(context->arena, draft->forms, sizeof *structure->combination);
+    structure->choose = arena_alloc(context->arena, draft->forms, sizeof *structure->choose);
+    for (size_t i = 0; i < draft->forms; i++) {
+        const FormDraft *from = &draft->form[i];
+        if (from->key == MODEL_CHOOSE)
+            structure->chooses += read_choice(context, model, from, &structure->choose[structure->chooses]);
+        else
+            structure->combinations +=
+                read_combination(context, from, &structure->combination[structure->combinations]);
+    }
+}
+
+/* ---- the rest ---- */
+
+static void read_shares(const Draft *draft, Structure *structure)
+{
+    const ReadContext *context = &draft->context;
+    const Slot *slot = &draft->slot[MODEL_EVENNESS];
+    const char *expected = model_fields.field[MODEL_EVENNESS].value;
+    if (slot->key != NULL && !is_none(slot->value)) {
+        structure->evenness_at = slot->key->at;
+        if (read_number(context, slot->value, 3, expected, &structure->evenness) && structure->evenness < 0)
+            report_unexpected(context, slot->value, expected);
+    }
+    slot = &draft->fit[FIT_PLAYABLE];
+    expected = fit_fields.field[FIT_PLAYABLE].value;
+    if (slot->key != NULL && !is_none(slot->value) &&
+        read_percent(context, slot->value, expected, &structure->playable) && structure->playable > PERCENT_WHOLE)
+        report_unexpected(context, slot->value, expected);
+    slot = &draft->fit[FIT_STAY];
+    expected = fit_fields.field[FIT_STAY].value;
+    if (slot->key != NULL && !is_none(slot->value)) {
+        structure->stay_at = slot->key->at;
+        if (read_number(context, slot->value, 3, expected, &structure->stay) && structure->stay < 0)
+            report_unexpected(context, slot->value, expected);
+    }
+}
+
+/* Where the weight of a theme depends on the place, it can't also depend on depth or on a choice. */
+static void check_by_place(const ReadContext *context, const Model *model, const Structure *structure)
+{
+    if (!structure->places.on || !structure->places.by_place)
+        return;
+    for (size_t t = 0; t < model->themes; t++)
+        if (structure->shape[t].depths > 0)
+            diag_error(context->diags, structure->shape[t].depth_at,
+                       "found 'depth' beside 'by_place: yes' in places, expected only one of them");
+    for (size_t i = 0; i < structure->chooses; i++)
+        diag_error(context->diags, structure->choose[i].at,
+                   "found 'choose' beside 'by_place: yes' in places, expected only one of them");
+}
+
+void compose_structure(const Draft *draft, Model *model)
+{
+    Structure *structure = arena_alloc(draft->context.arena, 1, sizeof *structure);
+    model->structure = structure;
+    read_shapes(draft, model, structure);
+    read_places(draft, model, &structure->places);
+    read_forms(draft, model, structure);
+    read_shares(draft, structure);
+    check_by_place(&draft->context, model, structure);
+}

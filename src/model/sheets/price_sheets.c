@@ -1,0 +1,280 @@
+/* price_sheets.c - prices: of all lines for a card the cheapest counts, in the model's currency, with its low, high and
+ * date. Whatever the order of lines, the result is the same: of equally cheap ones that with the lower high, then the
+ * higher low, then the later date. */
+#include <string.h>
+
+#include "base/near.h"
+#include "base/number.h"
+#include "model/sheets/money.h"
+#include "model/sheets/side_sheet.h"
+#include "model/yaml/values.h"
+
+#define SHOWN 5
+#define NEAR_LOOKED_AT 20
+
+typedef struct {
+    int64_t price, low, high;
+    bool has_high;
+    int day; /* DAY_UNKNOWN: no date */
+    SourcePos at;
+} Printing;
+
+typedef struct {
+    const char *name;
+    SourcePos at;
+} Stray;
+
+typedef struct {
+    const InstanceBuilder *builder;
+    Exchange exchange;
+    const SheetCell *doubtful; /* the first amount in this sheet that may be in thousands */
+    Printing *best;            /* [cards] */
+    bool *met;                 /* [cards] */
+    Stray *stray;              /* lines that name no candidate */
+    size_t strays, capacity;
+} Prices;
+
+/* Is a a better choice than b? */
+static bool is_better(const Printing *a, const Printing *b)
+{
+    if (a->price != b->price)
+        return a->price < b->price;
+    if (a->high != b->high)
+        return a->high < b->high;
+    if (a->low != b->low)
+        return a->low > b->low;
+    return a->day > b->day;
+}
+
+/* Money in the cell; blank leaves *cents. False when reported. */
+static bool read_amount(Prices *prices, const SideSheet *side, const SheetCell *cell, const char *currency,
+                        int64_t *cents)
+{
+    if (cell->text[0] == '\0')
+        return true;
+    int64_t value = 0;
+    NumberStatus status = number_parse_money(cell->text, sheet_decimal_comma(&side->sheet), &value);
+    if (status == NUMBER_DOUBTFUL) { /* all of a sheet in the words of the first, so that they are one error */
+        char excerpt[TEXT_EXCERPT], hint[NUMBER_HINT];
+        prices->doubtful = prices->doubtful != NULL ? prices->doubtful : cell;
+        const char *text = prices->doubtful->text;
+        diag_error(prices->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s",
+                   text_excerpt(excerpt, text), number_thousands_hint(hint, text));
+        return false;
+    }
+    if (status != NUMBER_OK || value < 0) {
+        side_report(side, cell,
+                    status == NUMBER_TOO_FINE ? "money with at most 2 decimals"
+                    : status == NUMBER_NONE && number_has_thousands(cell->text)
+                        ? "money, 0 or more, without separators of thousands"
+                        : "money, 0 or more");
+        return false;
+    }
+    const char *mark = money_mark(prices->builder->instance->arena, cell->text);
+    if (mark[0] != '\0' && currency[0] != '\0' && strcmp(mark, currency) != 0 &&
+        prices->builder->instance->model->currency == NULL)
+        currency = "";
+    if (!money_exchange(&prices->exchange, mark[0] != '\0' ? mark : currency, sheet_pos(&side->sheet, cell), &value))
+        return false;
+    *cents = value;
+    return true;
+}
+
+enum { PRICE, LOW, HIGH, DATE, CURRENCY, PRICE_COLUMNS };
+
+static bool read_printing(Prices *prices, const SideSheet *side, const int column[PRICE_COLUMNS], Printing *printing)
+{
+    const char *currency = column[CURRENCY] >= 0 ? side_cell(side, column[CURRENCY])->text : "";
+    const SheetCell *cell = side_cell(side, column[PRICE]);
+    *printing = (Printing){.day = DAY_UNKNOWN, .at = sheet_pos(&side->sheet, cell)};
+    if (!read_amount(prices, side, cell, currency, &printing->price))
+        return false;
+    printing->low = printing->high = printing->price;
+    bool sound = true;
+    if (column[LOW] >= 0)
+        sound = read_amount(prices, side, side_cell(side, column[LOW]), currency, &printing->low);
+    if (column[HIGH] >= 0) {
+        cell = side_cell(side, column[HIGH]);
+        printing->has_high = cell->text[0] != '\0';
+        sound = read_amount(prices, side, cell, currency, &printing->high) && sound;
+    }
+    if (column[DATE] >= 0 && side_cell(side, column[DATE])->text[0] != '\0' &&
+        !date_parse(side_cell(side, column[DATE])->text, &printing->day)) {
+        side_report(side, side_cell(side, column[DATE]), "a date such as 2026-03-31 or 31.03.2026");
+        return false;
+    }
+    if (!sound)
+        return false;
+    if (printing->low > printing->price) {
+        side_report(side, side_cell(side, column[LOW]), "at most the price");
+        return false;
+    }
+    if (printing->high < printing->price) {
+        side_report(side, side_cell(side, column[HIGH]), "at least the price");
+        return false;
+    }
+    return true;
+}
+
+static void note_stray(Prices *prices, const SideSheet *side)
+{
+    const SheetCell *cell = side_cell(side, side->name);
+    if (cell->text[0] == '\0')
+        return;
+    mem_reserve((void **)&prices->stray, &prices->capacity, prices->strays + 1, sizeof *prices->stray);
+    prices->stray[prices->strays++] = (Stray){.name = cell->text, .at = sheet_pos(&side->sheet, cell)};
+}
+
+static void read_price_sheet(Prices *prices, const PathAt *path)
+{
+    SideSheet side;
+    prices->doubtful = NULL;
+    if (!side_open(prices->builder, path, &side))
+        return;
+    const int column[PRICE_COLUMNS] = {side_need_column(&side, "price"), side_column(&side, "low"),
+                                       side_column(&side, "high"), side_column(&side, "date"),
+                                       side_column(&side, "currency")};
+    for (size_t i = 0; i < side.sheet.rows && column[PRICE] >= 0; i++) {
+        side.row = &side.sheet.row[i];
+        long card = side_card(&side);
+        if (card < 0)
+            note_stray(prices, &side);
+        Printing printing;
+        if (card < 0 || side_cell(&side, column[PRICE])->text[0] == '\0' ||
+            !read_printing(prices, &side, column, &printing))
+            continue;
+        if (!prices->met[card] || is_better(&printing, &prices->best[card]))
+            prices->best[card] = printing;
+        prices->met[card] = true;
+    }
+    side_close(&side);
+}
+
+/* The header under which the cards sheets hold prices, or -1. */
+static int price_column(const Instance *instance)
+{
+    const Model *model = instance->model;
+    for (size_t i = 0; i < model->maps; i++)
+        if (strcmp(model->map_field[i], "price") == 0)
+            return card_column(instance->cards, model->map_header[i]);
+    return card_column(instance->cards, "price");
+}
+
+/* Prices of the cards sheets that are written with a currency. */
+static void exchange_card_prices(Prices *prices)
+{
+    const Instance *instance = prices->builder->instance;
+    int column = price_column(instance);
+    for (size_t c = 0; c < instance->cards->count && column >= 0; c++) {
+        Card *card = &instance->cards->card[c];
+        if (!card->has_price || prices->met[c] ||
+            card->cell[column][strspn(card->cell[column], "0123456789.,+- ")] == '\0')
+            continue;
+        money_exchange(&prices->exchange, money_mark(instance->arena, card->cell[column]), card->at, &card->price);
+    }
+}
+
+static NearWord **stray_words(const Prices *prices)
+{
+    NearWord **word = mem_new(prices->strays, sizeof *word);
+    for (size_t i = 0; i < prices->strays; i++) {
+        char *folded = text_fold(prices->stray[i].name);
+        word[i] = near_word(folded);
+        mem_free(folded);
+    }
+    return word;
+}
+
+/* Candidates that have no price although a line of a price sheet is called almost so. */
+static void suggest(const Prices *prices)
+{
+    const Instance *instance = prices->builder->instance;
+    Text examples = {0};
+    size_t looked = 0, found = 0;
+    NearWord **stray = NULL;
+    for (size_t c = 0; c < instance->cards->count && looked < NEAR_LOOKED_AT && prices->strays > 0; c++) {
+        const Card *card = &instance->cards->card[c];
+        if (card->has_price)
+            continue;
+        looked++;
+        stray = stray != NULL ? stray : stray_words(prices);
+        NearWord *wanted = near_word(card->folded);
+        const long i = near_find(wanted, stray, prices->strays);
+        mem_free(wanted);
+        if (i >= 0)
+            text_printf(&examples, "%s'%s' (%s:%d has '%s')", found++ == 0 ? "" : ", ", card->name,
+                        prices->stray[i].at.file, prices->stray[i].at.line, prices->stray[i].name);
+    }
+    if (found > 0)
+        diag_notice(prices->builder->diags, (SourcePos){0},
+                    "%zu %s no price, but there is a line of almost that name: %s", found,
+                    found == 1 ? "candidate has" : "candidates have", text_cstr(&examples));
+    text_release(&examples);
+    for (size_t i = 0; i < prices->strays && stray != NULL; i++)
+        mem_free(stray[i]);
+    mem_free(stray);
+}
+
+/* Prices older than the model allows, counted from the day asked for or from the newest date. */
+static void judge_dates(const Prices *prices)
+{
+    Instance *instance = prices->builder->instance;
+    const Model *model = instance->model;
+    size_t dated = 0;
+    instance->today = instance->scenario->today;
+    for (size_t c = 0; c < instance->cards->count; c++) {
+        dated += instance->price_day[c] != DAY_UNKNOWN;
+        if (instance->scenario->today == DAY_UNKNOWN && instance->price_day[c] > instance->today)
+            instance->today = instance->price_day[c];
+    }
+    if (!model->has_stale || dated == 0)
+        return;
+    Text examples = {0};
+    for (size_t c = 0; c < instance->cards->count; c++) {
+        int day = instance->price_day[c];
+        if (day == DAY_UNKNOWN || (int64_t)instance->today - day <= model->stale)
+            continue;
+        if (instance->stale_count++ < SHOWN)
+            text_printf(&examples, "%s'%s' (%s)", instance->stale_count == 1 ? "" : ", ", instance->cards->card[c].name,
+                        date_text(instance->arena, day));
+    }
+    if (instance->stale_count > 0)
+        diag_notice(prices->builder->diags, (SourcePos){0},
+                    "%zu of %zu dated prices are more than %d days older than %s: %s%s", instance->stale_count, dated,
+                    model->stale, date_text(instance->arena, instance->today), text_cstr(&examples),
+                    instance->stale_count > SHOWN ? ", ..." : "");
+    text_release(&examples);
+}
+
+void merge_prices(const InstanceBuilder *builder)
+{
+    Instance *instance = builder->instance;
+    const Scenario *scenario = instance->scenario;
+    const size_t cards = instance->cards->count;
+    Prices prices = {.builder = builder,
+                     .exchange = {.builder = builder},
+                     .best = mem_new(cards, sizeof *prices.best),
+                     .met = mem_new(cards, sizeof *prices.met)};
+    instance->low = arena_alloc(instance->arena, cards, sizeof *instance->low);
+    instance->high = arena_alloc(instance->arena, cards, sizeof *instance->high);
+    instance->price_day = arena_alloc(instance->arena, cards, sizeof *instance->price_day);
+    for (size_t i = 0; i < scenario->prices_count; i++)
+        read_price_sheet(&prices, &scenario->prices[i]);
+    exchange_card_prices(&prices);
+    for (size_t c = 0; c < cards; c++) {
+        Card *card = &instance->cards->card[c];
+        const Printing *best = &prices.best[c];
+        if (prices.met[c]) {
+            card->price = best->price;
+            card->has_price = true;
+        }
+        instance->low[c] = prices.met[c] ? best->low : card->price;
+        instance->high[c] = prices.met[c] ? best->high : card->price;
+        instance->price_day[c] = prices.met[c] ? best->day : DAY_UNKNOWN;
+    }
+    suggest(&prices);
+    judge_dates(&prices);
+    mem_free(prices.stray);
+    mem_free(prices.best);
+    mem_free(prices.met);
+}

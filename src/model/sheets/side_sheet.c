@@ -1,0 +1,94 @@
+/* side_sheet.c - reading sheets that are matched by name. Lines that name no candidate are counted, and the first few
+ * shown in a notice: price and owned lists are longer than any list of candidates. */
+#include "model/sheets/side_sheet.h"
+
+#include <string.h>
+
+#include "model/yaml/values.h"
+
+#define SHOWN 5
+
+int side_column(const SideSheet *side, const char *word)
+{
+    const Model *model = side->builder->instance->model;
+    for (size_t i = 0; i < model->maps; i++) {
+        if (strcmp(model->map_field[i], word) != 0)
+            continue;
+        int column = sheet_column(&side->sheet, model->map_header[i]);
+        if (column >= 0)
+            return column;
+    }
+    return sheet_column(&side->sheet, word);
+}
+
+int side_need_column(const SideSheet *side, const char *word)
+{
+    int column = side_column(side, word);
+    if (column >= 0)
+        return column;
+    const char **headers = mem_new(side->sheet.header.cells, sizeof *headers);
+    for (size_t i = 0; i < side->sheet.header.cells; i++)
+        headers[i] = side->sheet.header.cell[i].text;
+    char first[TEXT_EXCERPT];
+    const char *nearest = text_nearest(word, headers, side->sheet.header.cells);
+    const SourcePos at = sheet_pos(&side->sheet, &side->sheet.header.cell[0]);
+    if (nearest != NULL)
+        diag_error(side->builder->diags, at, "found no column '%s', expected one%s", word,
+                   did_you_mean(nearest, side->builder->instance->arena));
+    else
+        diag_error(side->builder->diags, at, "found no column '%s' (the first line begins with '%s'), expected one",
+                   word, text_excerpt(first, headers[0]));
+    mem_free(headers);
+    return -1;
+}
+
+bool side_open(const InstanceBuilder *builder, const PathAt *path, SideSheet *side)
+{
+    *side = (SideSheet){.builder = builder};
+    if (!sheet_read(builder->instance->arena, path->path, path->at, &side->sheet, builder->diags))
+        return false;
+    side->name = side_need_column(side, "name");
+    return side->name >= 0;
+}
+
+const SheetCell *side_cell(const SideSheet *side, int column)
+{
+    return &side->row->cell[column];
+}
+
+void side_report(const SideSheet *side, const SheetCell *cell, const char *expected)
+{
+    char excerpt[TEXT_EXCERPT];
+    diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s",
+               text_excerpt(excerpt, cell->text), expected);
+}
+
+long side_card(SideSheet *side)
+{
+    const SheetCell *cell = side_cell(side, side->name);
+    if (cell->text[0] == '\0') {
+        diag_error(side->builder->diags, sheet_pos(&side->sheet, cell),
+                   "found a line without a name, expected a card's name");
+        return -1;
+    }
+    long card = card_find(side->builder->instance->cards, cell->text);
+    if (card >= 0)
+        return card;
+    if (side->unmatched++ < SHOWN) {
+        char excerpt[TEXT_EXCERPT];
+        const char *near = card_nearest(side->builder->instance->cards, cell->text);
+        text_printf(&side->examples, "%s'%s'", side->unmatched == 1 ? "" : ", ", text_excerpt(excerpt, cell->text));
+        if (near != NULL)
+            text_printf(&side->examples, " (did you mean '%s'?)", near);
+    }
+    return -1;
+}
+
+void side_close(SideSheet *side)
+{
+    if (side->unmatched > 0)
+        diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},
+                    "%zu of %zu lines name no candidate: %s%s", side->unmatched, side->sheet.rows,
+                    text_cstr(&side->examples), side->unmatched > SHOWN ? ", ..." : "");
+    text_release(&side->examples);
+}

@@ -1,0 +1,146 @@
+/* side_sheets.c - owned copies, the present pool. Whatever the order of lines, the result is the same. */
+#include <string.h>
+
+#include "base/number.h"
+#include "model/sheets/side_sheet.h"
+#include "model/yaml/values.h"
+
+#define COPIES_MAX 1000
+
+/* ---- copies: owned, present pool ---- */
+
+/* A whole number of copies; blank gives -1. False when reported. */
+static bool read_copies(const SideSheet *side, const SheetCell *cell, int *copies)
+{
+    int64_t number = 0;
+    *copies = -1;
+    if (cell->text[0] == '\0')
+        return true;
+    if (number_parse(cell->text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 ||
+        number > COPIES_MAX) {
+        side_report(side, cell, "a whole number of copies, 0 to 1000");
+        return false;
+    }
+    *copies = (int)number;
+    return true;
+}
+
+/* Does the column hold whole numbers only, and others than 1 among them? */
+static bool counts_something(const SideSheet *side, size_t column)
+{
+    bool more = false;
+    for (size_t i = 0; i < side->sheet.rows; i++) {
+        const char *text = side->sheet.row[i].cell[column].text;
+        int64_t number;
+        if (text[0] == '\0')
+            continue;
+        if (number_parse(text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 ||
+            number > COPIES_MAX)
+            return false;
+        more = more || number != 1;
+    }
+    return more;
+}
+
+/* Without a column of copies each line is one copy; a column of numbers under another name was perhaps meant. */
+static void notice_counts(const SideSheet *side)
+{
+    for (size_t i = 0; i < side->sheet.header.cells; i++) {
+        const SheetCell *header = &side->sheet.header.cell[i];
+        if (i == (size_t)side->name || !counts_something(side, i))
+            continue;
+        char excerpt[TEXT_EXCERPT];
+        diag_notice(side->builder->diags, sheet_pos(&side->sheet, header),
+                    "found no column 'copies', so each line counts as one copy; if '%s' holds them, call it 'copies'",
+                    text_excerpt(excerpt, header->text));
+        return;
+    }
+}
+
+/* Several lines for a card are added up; together they replace what the cards sheet says. */
+void merge_owned(const InstanceBuilder *builder)
+{
+    const Scenario *scenario = builder->instance->scenario;
+    CardSet *cards = builder->instance->cards;
+    int *owned = mem_new(cards->count, sizeof *owned);
+    bool *met = mem_new(cards->count, sizeof *met);
+    for (size_t s = 0; s < scenario->owned_count; s++) {
+        SideSheet side;
+        if (!side_open(builder, &scenario->owned[s], &side))
+            continue;
+        int column = side_column(&side, "copies");
+        if (column < 0)
+            notice_counts(&side);
+        for (size_t i = 0; i < side.sheet.rows; i++) {
+            side.row = &side.sheet.row[i];
+            long card = side_card(&side);
+            int copies = 1;
+            if (card < 0 || (column >= 0 && !read_copies(&side, side_cell(&side, column), &copies)))
+                continue;
+            met[card] = true;
+            owned[card] += copies < 0 ? 1 : copies;
+            if (owned[card] > COPIES_MAX)
+                owned[card] = COPIES_MAX;
+        }
+        side_close(&side);
+    }
+    for (size_t c = 0; c < cards->count; c++)
+        if (met[c])
+            cards->card[c].owned = owned[c];
+    mem_free(owned);
+    mem_free(met);
+}
+
+static void add_gone(const InstanceBuilder *builder, size_t *capacity, NameAt **gone, const SideSheet *side)
+{
+    Instance *instance = builder->instance;
+    const SheetCell *cell = side_cell(side, side->name);
+    mem_reserve((void **)gone, capacity, instance->gones + 1, sizeof **gone);
+    (*gone)[instance->gones++] = (NameAt){.name = cell->text, .at = sheet_pos(&side->sheet, cell)};
+}
+
+static void read_pool_rows(const InstanceBuilder *builder, SideSheet *side)
+{
+    Instance *instance = builder->instance;
+    int column = side_column(side, "chosen");
+    if (column < 0)
+        column = side_column(side, "copies");
+    NameAt *gone = NULL;
+    size_t capacity = 0;
+    for (size_t i = 0; i < side->sheet.rows; i++) {
+        side->row = &side->sheet.row[i];
+        int copies = 1;
+        if (column >= 0 && !read_copies(side, side_cell(side, column), &copies))
+            continue;
+        if (column >= 0 && copies <= 0)
+            continue;
+        long card = side_card(side);
+        if (card >= 0)
+            instance->present[card] += copies;
+        else if (side_cell(side, side->name)->text[0] != '\0')
+            add_gone(builder, &capacity, &gone, side);
+    }
+    instance->gone = arena_alloc(instance->arena, instance->gones, sizeof *instance->gone);
+    if (instance->gones > 0)
+        memcpy(instance->gone, gone, instance->gones * sizeof *gone);
+    mem_free(gone);
+}
+
+void read_present_pool(const InstanceBuilder *builder)
+{
+    Instance *instance = builder->instance;
+    const PathAt *pool = &instance->scenario->pool;
+    SideSheet side;
+    if (pool->path != NULL && side_open(builder, pool, &side)) {
+        instance->has_present = true;
+        read_pool_rows(builder, &side);
+        side_close(&side);
+    }
+    for (size_t c = 0; c < instance->cards->count; c++) {
+        if ((instance->cards->card[c].status & STATUS_IN) == 0)
+            continue;
+        instance->has_present = true;
+        if (instance->present[c] == 0)
+            instance->present[c] = 1;
+    }
+}

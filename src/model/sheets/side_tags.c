@@ -1,0 +1,250 @@
+/* side_tags.c - sheets of tags, which may be short lists with a status too. A tag for a card that is no candidate is an
+ * error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
+#include <string.h>
+
+#include "base/number.h"
+#include "base/sort.h"
+#include "model/sheets/side_status.h"
+#include "model/sheets/tag_lines.h"
+#include "model/yaml/values.h"
+
+static int compare_tag_lines(const void *a, const void *b)
+{
+    const TagLine *x = a, *y = b;
+    if (x->card != y->card)
+        return x->card < y->card ? -1 : 1;
+    int order = strcmp(x->folded, y->folded);
+    if (order == 0)
+        order = strcmp(x->at.file, y->at.file);
+    if (order == 0 && x->at.line != y->at.line)
+        order = x->at.line < y->at.line ? -1 : 1;
+    return order;
+}
+
+static bool read_role(const SideSheet *side, const SheetCell *cell, Role *role)
+{
+    const char *word = fold_in(side->builder->instance->arena, cell->text);
+    if (word[0] == '\0')
+        return true;
+    int index = field_index(&role_words, word);
+    if (index >= 0) {
+        *role = (Role)index;
+        return true;
+    }
+    side_report(side, cell,
+                arena_printf(side->builder->instance->arena, "enabler, payoff, both or nothing%s",
+                             did_you_mean(field_nearest(&role_words, cell->text), side->builder->instance->arena)));
+    return false;
+}
+
+static bool read_weight(const SideSheet *side, const SheetCell *cell, int64_t *weight)
+{
+    if (cell->text[0] == '\0')
+        return true;
+    NumberStatus status = number_parse(cell->text, 3, sheet_decimal_comma(&side->sheet), weight);
+    if (status == NUMBER_OK)
+        return true;
+    side_report(side, cell,
+                status == NUMBER_TOO_FINE ? "a weight with at most 3 decimals" : "a weight, which is a number");
+    return false;
+}
+
+enum { TAG, ROLE, WEIGHT, STATUS, TAG_COLUMNS };
+
+static bool is_blank(const SideSheet *side, int column)
+{
+    return column < 0 || side_cell(side, column)->text[0] == '\0';
+}
+
+static void read_tag_row(SideSheet *side, const int column[TAG_COLUMNS], TagLines *lines, StatusMark *mark)
+{
+    const InstanceBuilder *builder = side->builder;
+    const SheetCell *name = side_cell(side, side->name);
+    const SheetCell *tag = column[TAG] >= 0 ? side_cell(side, column[TAG]) : name;
+    long card = name->text[0] == '\0' ? -1 : card_find(builder->instance->cards, name->text);
+    TagLine line = {.card = card, .tag = tag->text, .weight = 1000, .at = sheet_pos(&side->sheet, tag)};
+    bool sound = card >= 0;
+    if (name->text[0] == '\0')
+        diag_error(builder->diags, sheet_pos(&side->sheet, name),
+                   "found a line without a name, expected a card's name");
+    else if (card < 0)
+        diag_error(builder->diags, sheet_pos(&side->sheet, name), "no candidate is called '%s'%s", name->text,
+                   suggest_card(builder, side->sheet.path, name->text));
+    if (card >= 0 && column[STATUS] >= 0)
+        side_status_read(side, side_cell(side, column[STATUS]), card, mark);
+    if (column[STATUS] >= 0 && is_blank(side, column[TAG]) && is_blank(side, column[ROLE]) &&
+        is_blank(side, column[WEIGHT]))
+        return; /* of a short list, not every line is marked */
+    if (tag->text[0] == '\0' || strchr(tag->text, ';') != NULL) {
+        diag_error(builder->diags, line.at, "found %s, expected one tag on a line",
+                   tag->text[0] == '\0' ? "no tag" : "a ';'");
+        sound = false;
+    }
+    if (column[ROLE] >= 0)
+        sound = read_role(side, side_cell(side, column[ROLE]), &line.role) && sound;
+    if (column[WEIGHT] >= 0)
+        sound = read_weight(side, side_cell(side, column[WEIGHT]), &line.weight) && sound;
+    if (!sound)
+        return;
+    line.folded = fold_in(builder->instance->arena, tag->text);
+    mem_reserve((void **)&lines->line, &lines->capacity, lines->count + 1, sizeof *lines->line);
+    lines->line[lines->count++] = line;
+}
+
+static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, TagLines *lines, StatusMark *mark)
+{
+    SideSheet side;
+    if (!side_open(builder, path, &side))
+        return;
+    int status = side_column(&side, "status");
+    int tag = status >= 0 ? side_column(&side, "tag") : side_need_column(&side, "tag");
+    const int column[TAG_COLUMNS] = {tag, tag >= 0 ? side_column(&side, "role") : -1,
+                                     tag >= 0 ? side_column(&side, "weight") : -1, status};
+    for (size_t i = 0; i < side.sheet.rows && (tag >= 0 || status >= 0); i++) {
+        side.row = &side.sheet.row[i];
+        read_tag_row(&side, column, lines, mark);
+    }
+    side_close(&side);
+}
+
+static void report_twice(const InstanceBuilder *builder, const TagLine *line, SourcePos other)
+{
+    diag_error(builder->diags, line->at,
+               "found the tag '%s' a second time for '%s', expected it once; it already stands in %s:%d", line->tag,
+               builder->instance->cards->card[line->card].name, other.file, other.line);
+}
+
+static void drop_doubles(const InstanceBuilder *builder, TagLines *lines)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < lines->count; i++) {
+        const TagLine *line = &lines->line[i];
+        const TagLine *last = kept > 0 ? &lines->line[kept - 1] : NULL;
+        if (last != NULL && last->card == line->card && strcmp(last->folded, line->folded) == 0)
+            report_twice(builder, line, last->at);
+        else
+            lines->line[kept++] = *line;
+    }
+    lines->count = kept;
+}
+
+typedef struct {
+    const char *name, *folded;
+    int old; /* index in the set, or -1 */
+} TagWord;
+
+static int compare_words(const void *a, const void *b)
+{
+    const TagWord *x = a, *y = b;
+    int order = strcmp(x->folded, y->folded);
+    if (order != 0)
+        return order;
+    return x->old != y->old ? (x->old > y->old ? -1 : 1) : strcmp(x->name, y->name); /* the set's own spelling first */
+}
+
+static int find_word(const TagWord *word, size_t count, const char *folded)
+{
+    TagWord key = {.folded = folded, .name = "", .old = -1};
+    size_t low = 0, high = count;
+    while (low < high) {
+        size_t middle = (low + high) / 2;
+        if (strcmp(word[middle].folded, key.folded) < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return (int)low;
+}
+
+/* All tags of set and lines in order of folded names, without doubles; the set's tags are renumbered. */
+static TagWord *unite_words(const InstanceBuilder *builder, const TagLines *lines, size_t *count)
+{
+    CardSet *cards = builder->instance->cards;
+    TagWord *word = mem_new(cards->tags + lines->count, sizeof *word);
+    size_t words = 0;
+    for (size_t t = 0; t < cards->tags; t++)
+        word[words++] = (TagWord){.name = cards->tag[t], .folded = fold_in(cards->arena, cards->tag[t]), .old = (int)t};
+    for (size_t i = 0; i < lines->count; i++)
+        word[words++] = (TagWord){.name = lines->line[i].tag, .folded = lines->line[i].folded, .old = -1};
+    sort_stable(word, words, sizeof *word, compare_words);
+    size_t kept = 0;
+    for (size_t i = 0; i < words; i++)
+        if (kept == 0 || strcmp(word[kept - 1].folded, word[i].folded) != 0)
+            word[kept++] = word[i];
+    const char **name = arena_alloc(cards->arena, kept, sizeof *name);
+    for (size_t i = 0; i < kept; i++)
+        name[i] = arena_strdup(cards->arena, word[i].name);
+    cards->tag = name;
+    cards->tags = kept;
+    *count = kept;
+    return word;
+}
+
+static int compare_card_tags(const void *a, const void *b)
+{
+    const CardTag *x = a, *y = b;
+    return (x->tag > y->tag) - (x->tag < y->tag);
+}
+
+/* Gives the card its tags anew: the set's under their new numbers, and those of its lines. */
+static void retag(const InstanceBuilder *builder, Card *card, const int *renumbered, const TagLine *line, size_t lines,
+                  const TagWord *word, size_t words)
+{
+    CardTag *tag = arena_alloc(builder->instance->cards->arena, card->tags + lines, sizeof *tag);
+    size_t count = card->tags;
+    for (size_t i = 0; i < count; i++) {
+        tag[i] = card->tag[i];
+        tag[i].tag = renumbered[tag[i].tag];
+    }
+    for (size_t i = 0; i < lines; i++) {
+        CardTag added = {.tag = find_word(word, words, line[i].folded), .role = line[i].role, .weight = line[i].weight};
+        for (size_t j = 0; j < card->tags; j++)
+            if (tag[j].tag == added.tag)
+                report_twice(builder, &line[i], card->at);
+        tag[count++] = added;
+    }
+    sort_stable(tag, count, sizeof *tag, compare_card_tags);
+    card->tag = tag;
+    card->tags = count;
+}
+
+void tag_lines_sort(TagLines *lines)
+{
+    sort_stable(lines->line, lines->count, sizeof *lines->line, compare_tag_lines);
+}
+
+void tag_lines_add(const InstanceBuilder *builder, const TagLines *lines)
+{
+    CardSet *cards = builder->instance->cards;
+    if (lines->count == 0)
+        return;
+    size_t words = 0, at = 0;
+    int *renumbered = mem_new(cards->tags, sizeof *renumbered);
+    TagWord *word = unite_words(builder, lines, &words);
+    for (size_t i = 0; i < words; i++)
+        if (word[i].old >= 0)
+            renumbered[word[i].old] = (int)i;
+    for (size_t c = 0; c < cards->count; c++) {
+        size_t first = at;
+        while (at < lines->count && lines->line[at].card == (long)c)
+            at++;
+        retag(builder, &cards->card[c], renumbered, &lines->line[first], at - first, word, words);
+    }
+    mem_free(word);
+    mem_free(renumbered);
+}
+
+void merge_tags(const InstanceBuilder *builder)
+{
+    const Scenario *scenario = builder->instance->scenario;
+    TagLines lines = {0};
+    StatusMark *mark = mem_new(builder->instance->cards->count, sizeof *mark);
+    for (size_t i = 0; i < scenario->tags_count; i++)
+        read_tag_sheet(builder, &scenario->tags[i], &lines, mark);
+    side_status_apply(builder, mark);
+    mem_free(mark);
+    tag_lines_sort(&lines);
+    drop_doubles(builder, &lines);
+    tag_lines_add(builder, &lines);
+    mem_free(lines.line);
+}

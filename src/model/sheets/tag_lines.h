@@ -1,0 +1,26 @@
+/* tag_lines.h - inside the model room: tags that come to the candidates from elsewhere than the cards sheets. */
+#ifndef POOLWRIGHT_MODEL_TAG_LINES_H
+#define POOLWRIGHT_MODEL_TAG_LINES_H
+
+#include "model/instance/instance_cache.h"
+
+typedef struct {
+    long card;
+    const char *tag, *folded;
+    Role role;
+    int64_t weight;
+    SourcePos at;
+} TagLine;
+
+typedef struct {
+    TagLine *line;
+    size_t count, capacity;
+} TagLines;
+
+/* By card, tag and place. */
+void tag_lines_sort(TagLines *lines);
+/* Gives the candidates these tags (sorted, none twice) and numbers all tags anew. A tag that the card has already is
+ * reported. */
+void tag_lines_add(const InstanceBuilder *builder, const TagLines *lines);
+
+#endif

@@ -1,0 +1,280 @@
+/* targets.c - a targets sheet becomes a map as a model could hold it, {rules: {NAME: {at_least: 6, for: {...}}}}, whose
+ * nodes have the cells' places; so it is laid and checked as every other layer. */
+#include "model/sheets/targets.h"
+
+#include <string.h>
+
+#include "base/number.h"
+#include "base/text.h"
+#include "cards/cards.h"
+
+enum { MEMBER_NONE, MEMBER_ALL, MEMBER_NAMED };
+
+typedef struct {
+    Draft *draft;
+    const Sheet *sheet;
+    int *sort; /* [header.cells] what the column holds */
+} TargetReader;
+
+static Arena *arena_of(const TargetReader *reader)
+{
+    return reader->draft->context.arena;
+}
+
+/* ---- the header ---- */
+
+/* Names of all colours, pairs and themes; [*count], freed with mem_free (the strings live in the arena). */
+static const char **known_members(const TargetReader *reader, size_t *count)
+{
+    const Draft *draft = reader->draft;
+    const Slot *slot = &draft->slot[MODEL_COLOURS];
+    NodeItems colours = {0};
+    if (slot->key != NULL)
+        colours = node_items(slot->value);
+    if (colours.count > COLOURS_MAX)
+        colours.count = COLOURS_MAX;
+    const char **names = mem_new(1 + colours.count * (colours.count + 1) / 2 + draft->themes, sizeof *names);
+    const char *colour[COLOURS_MAX];
+    size_t known = 0;
+    *count = 0;
+    for (size_t i = 0; i < colours.count; i++)
+        if (node_item(&colours, i)->kind == NODE_TEXT)
+            names[(*count)++] = colour[known++] = node_item(&colours, i)->text;
+    for (size_t i = 0; i < known; i++)
+        for (size_t j = i + 1; j < known; j++)
+            names[(*count)++] = arena_printf(arena_of(reader), "%s+%s", colour[i], colour[j]);
+    for (size_t i = 0; i < draft->themes; i++)
+        names[(*count)++] = draft->theme[i].name;
+    names[(*count)++] = "all";
+    return names;
+}
+
+static int member_sort(const TargetReader *reader, const SheetCell *cell, const char *const *names, size_t count)
+{
+    const char *key = member_key(arena_of(reader), cell->text);
+    if (strcmp(key, "all") == 0)
+        return MEMBER_ALL;
+    if (cell->text[0] == '\0' || strcmp(key, "note") == 0 || strcmp(key, "notes") == 0)
+        return MEMBER_NONE;
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(member_key(arena_of(reader), names[i]), key) == 0)
+            return MEMBER_NAMED;
+    diag_error(reader->draft->context.diags, sheet_pos(reader->sheet, cell),
+               "unknown column '%s', expected 'all', a colour, a pair such as brass+tar or a theme%s", cell->text,
+               did_you_mean(text_nearest(cell->text, names, count), arena_of(reader)));
+    return MEMBER_NONE;
+}
+
+static void read_header(const TargetReader *reader)
+{
+    size_t count = 0;
+    const char **names = known_members(reader, &count);
+    for (size_t i = 1; i < reader->sheet->header.cells; i++) {
+        const SheetCell *cell = &reader->sheet->header.cell[i];
+        reader->sort[i] = member_sort(reader, cell, names, count);
+        for (size_t j = 1; j < i; j++) {
+            const SheetCell *other = &reader->sheet->header.cell[j];
+            if (reader->sort[i] != MEMBER_NONE &&
+                strcmp(member_key(arena_of(reader), cell->text), member_key(arena_of(reader), other->text)) == 0)
+                diag_error(reader->draft->context.diags, sheet_pos(reader->sheet, cell), "two columns are called '%s'",
+                           cell->text);
+        }
+    }
+    mem_free(names);
+}
+
+/* ---- one cell ---- */
+
+/* The cell with every dash as '-', '..' as '-', no blanks, and a decimal point. */
+static const char *tidy(const TargetReader *reader, const char *cell)
+{
+    Text text = {0};
+    for (const char *at = cell; *at != '\0'; at++) {
+        if (strncmp(at, "\xE2\x80\x93", 3) == 0 || strncmp(at, "\xE2\x80\x94", 3) == 0 ||
+            strncmp(at, "\xE2\x88\x92", 3) == 0) {
+            text_add_char(&text, '-');
+            at += 2;
+        } else if (strncmp(at, "..", 2) == 0) {
+            text_add_char(&text, '-');
+            at++;
+        } else if (*at == ',' && reader->sheet->separator != ',') {
+            text_add_char(&text, '.');
+        } else if (*at != ' ') {
+            text_add_char(&text, *at);
+        }
+    }
+    const char *tidied = arena_strdup(arena_of(reader), text_cstr(&text));
+    text_release(&text);
+    return tidied;
+}
+
+static bool is_amount(const char *text)
+{
+    int64_t ignored = 0;
+    size_t length = strlen(text);
+    if (length > 0 && text[length - 1] == '%')
+        return number_parse_percent(text, &ignored) != NUMBER_NONE;
+    return number_parse_money(text, false, &ignored) != NUMBER_NONE;
+}
+
+static void add_bound(const TargetReader *reader, YamlNode *map, int key, SourcePos at, YamlNode *value)
+{
+    yaml_map_add(arena_of(reader), map, yaml_text_node(arena_of(reader), bound_fields.field[key].name, at), value);
+}
+
+/* False: no bound. */
+static bool add_between(const TargetReader *reader, YamlNode *map, const char *text, const char *dash, SourcePos at)
+{
+    Arena *arena = arena_of(reader);
+    const char *low = arena_strndup(arena, text, (size_t)(dash - text));
+    const char *high = dash + 1;
+    bool percent = high[0] != '\0' && high[strlen(high) - 1] == '%';
+    if (percent && strchr(low, '%') == NULL)
+        low = arena_printf(arena, "%s%%", low);
+    if (!is_amount(low) || !is_amount(high) || strchr(high, '-') != NULL)
+        return false;
+    YamlNode *both = yaml_list_node(arena, at);
+    yaml_list_add(arena, both, yaml_text_node(arena, low, at));
+    yaml_list_add(arena, both, yaml_text_node(arena, high, at));
+    add_bound(reader, map, RULE_BETWEEN, at, both);
+    return true;
+}
+
+static bool add_cell(const TargetReader *reader, YamlNode *map, const char *cell, SourcePos at)
+{
+    Arena *arena = arena_of(reader);
+    const char *text = tidy(reader, cell);
+    size_t length = strlen(text);
+    int key = RULE_EXACTLY;
+    if (text[0] == '-') {
+        key = RULE_AT_MOST;
+        text++;
+    } else if (length > 1 && text[length - 1] == '+') {
+        key = RULE_AT_LEAST;
+        text = arena_strndup(arena, text, length - 1);
+    } else if (length > 2 && text[length - 1] == '%' && text[length - 2] == '+') {
+        key = RULE_AT_LEAST;
+        text = arena_printf(arena, "%.*s%%", (int)length - 2, text);
+    } else if (strchr(text, '-') != NULL) {
+        return add_between(reader, map, text, strchr(text, '-'), at);
+    }
+    if (!is_amount(text) || strpbrk(text, "+-") != NULL)
+        return false;
+    add_bound(reader, map, key, at, yaml_text_node(arena, text, at));
+    return true;
+}
+
+/* Spreadsheet programs turn 10-16 into a day in October. */
+static bool looks_like_date(const char *cell)
+{
+    const char *dash = strpbrk(cell, "-/.");
+    if (dash == NULL)
+        return false;
+    for (const char *at = cell; *at != '\0'; at++)
+        if ((*at >= 'A' && *at <= 'Z') || (*at >= 'a' && *at <= 'z'))
+            return true;
+    return strpbrk(dash + 1, "-/.") != NULL || *dash == '/';
+}
+
+static void report_cell(const TargetReader *reader, const char *cell, SourcePos at)
+{
+    diag_error(reader->draft->context.diags, at,
+               "found '%s', expected a bound such as 38, 10-16, 6+ (at least), -8 (at most) or 50%%%s", cell,
+               looks_like_date(cell) ? " (the spreadsheet program may have made a date of 10-16; 10..16 is safe)" : "");
+}
+
+/* ---- rows ---- */
+
+static bool is_average(const RuleDraft *rule)
+{
+    return rule->bounds.slot[RULE_AVERAGE_AT_LEAST].key != NULL || rule->bounds.slot[RULE_AVERAGE_AT_MOST].key != NULL;
+}
+
+static void report_no_rule(const TargetReader *reader, const char *name, SourcePos at)
+{
+    const ReadContext *context = &reader->draft->context;
+    const char *nearest = draft_nearest_rule(reader->draft, name);
+    if (nearest == NULL && field_index(&model_fields, name) >= 0)
+        diag_error(
+            context->diags, at,
+            "unknown rule '%s'; this is a key of models: it stands in the model, or below 'change:' in the scenario",
+            name);
+    else
+        diag_error(context->diags, at, "unknown rule '%s'%s", name, did_you_mean(nearest, context->arena));
+}
+
+static bool is_row_sound(const TargetReader *reader, const SheetRow *row)
+{
+    const ReadContext *context = &reader->draft->context;
+    const SheetCell *first = &row->cell[0];
+    SourcePos at = sheet_pos(reader->sheet, first);
+    if (first->text[0] == '\0') {
+        diag_error(context->diags, (SourcePos){reader->sheet->path, row->line, 1},
+                   "found bounds without a rule's name in the first column");
+        return false;
+    }
+    const RuleDraft *rule = draft_find_rule(reader->draft, first->text);
+    if (rule == NULL)
+        report_no_rule(reader, first->text, at);
+    else if (is_average(rule))
+        diag_error(context->diags, at,
+                   "rule '%s' is bounded by averages, which cannot be set in a sheet; change it in the model",
+                   rule->name);
+    return rule != NULL && !is_average(rule);
+}
+
+static bool is_row_blank(const SheetRow *row)
+{
+    for (size_t i = 1; i < row->cells; i++)
+        if (row->cell[i].text[0] != '\0')
+            return false;
+    return true;
+}
+
+static void add_row(const TargetReader *reader, YamlNode *rules, const SheetRow *row)
+{
+    Arena *arena = arena_of(reader);
+    SourcePos at = sheet_pos(reader->sheet, &row->cell[0]);
+    YamlNode *rule = yaml_map_node(arena, at);
+    YamlNode *members = yaml_map_node(arena, at);
+    for (size_t i = 1; i < row->cells; i++) {
+        const SheetCell *cell = &row->cell[i];
+        SourcePos place = sheet_pos(reader->sheet, cell);
+        if (cell->text[0] == '\0')
+            continue;
+        if (reader->sheet->header.cell[i].text[0] == '\0')
+            diag_error(reader->draft->context.diags, place, "found '%s' in a column without a header", cell->text);
+        if (reader->sort[i] == MEMBER_NONE)
+            continue;
+        YamlNode *into = reader->sort[i] == MEMBER_ALL ? rule : yaml_map_node(arena, place);
+        if (!add_cell(reader, into, cell->text, place)) {
+            report_cell(reader, cell->text, place);
+            continue;
+        }
+        if (into != rule)
+            yaml_map_add(arena, members, yaml_text_node(arena, reader->sheet->header.cell[i].text, place), into);
+    }
+    if (members->count > 0)
+        yaml_map_add(arena, rule, yaml_text_node(arena, rule_fields.field[RULE_FOR].name, at), members);
+    yaml_map_add(arena, rules, yaml_text_node(arena, row->cell[0].text, at), rule);
+}
+
+void targets_lay(Draft *draft, const Sheet *sheet, int size)
+{
+    Arena *arena = draft->context.arena;
+    SourcePos top = {.file = sheet->path, .line = 1, .column = 1};
+    TargetReader reader = {
+        .draft = draft, .sheet = sheet, .sort = arena_alloc(arena, sheet->header.cells, sizeof(int))};
+    read_header(&reader);
+    YamlNode *rules = yaml_map_node(arena, top);
+    for (size_t i = 0; i < sheet->rows; i++)
+        if (!is_row_blank(&sheet->row[i]) && is_row_sound(&reader, &sheet->row[i]))
+            add_row(&reader, rules, &sheet->row[i]);
+    YamlNode *map = yaml_map_node(arena, top);
+    yaml_map_add(arena, map, yaml_text_node(arena, model_fields.field[MODEL_RULES].name, top), rules);
+    const int model_size = draft->size;
+    if (size > 0)
+        draft->size = size;
+    draft_lay(draft, map);
+    draft->size = model_size;
+}

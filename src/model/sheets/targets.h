@@ -1,0 +1,11 @@
+/* targets.h - bounds from a targets sheet, as a layer over a draft. */
+#ifndef POOLWRIGHT_MODEL_TARGETS_H
+#define POOLWRIGHT_MODEL_TARGETS_H
+
+#include "cards/csv.h"
+#include "model/yaml/draft.h"
+
+/* Lays the sheet's bounds over the draft; they count as written beside `size` (0: the draft's own). */
+void targets_lay(Draft *draft, const Sheet *sheet, int size);
+
+#endif

@@ -1,0 +1,364 @@
+/* fields.c - the tables of words; see docs/files.md for what each means. */
+#include "model/yaml/fields.h"
+
+#include "model/model.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+#define TABLE(words, where)                                                                                            \
+    {                                                                                                                  \
+        .place = (where), .field = (words), .count = sizeof(words) / sizeof *(words)                                   \
+    }
+
+static const FieldInfo model_info[MODEL_KEYS] = {
+    [MODEL_EXTENDS] = {"extends", "a model file, or the name of a preset", "none"},
+    [MODEL_SIZE] = {"size", "a number of cards such as 360, or {from: 350, to: 360}", "required"},
+    [MODEL_CAP] = {"spending_cap", "an amount of money such as 420.00, or none", "none"},
+    [MODEL_COLOURS] = {"colours", "a list of 1 to 16 names", "required"},
+    [MODEL_FIXING] = {"fixing", "a filter such as {kind: port}, or none", "nothing is fixing"},
+    [MODEL_HYBRID_AS_GOLD] = {"hybrid_as_gold", "a number of symbols, 1 to 100, or never", "never"},
+    [MODEL_SEATS] = {"seats", "{seats: 8, packs: 3, pack_size: 15}", "none"},
+    [MODEL_DECK_COLOURS] = {"deck_colours", "a number of colours", "2 (1 with one colour)"},
+    [MODEL_FIT] = {"fit", "{power: 1.0, unscored: 2.0}", "1, 0"},
+    [MODEL_COLUMNS] = {"columns", "a map such as {price: \"unit price\"}", "none"},
+    [MODEL_UNPRICED] = {"unpriced", "error, skip, or an amount of money", "error"},
+    [MODEL_THEMES] = {"themes", "a list of {name, colours, weight}", "none"},
+    [MODEL_RULES] = {"rules", "a list of rules", "none"},
+    [MODEL_PLACES] = {"places", "a map such as {each: colour, theme: 6}, or none", "none"},
+    [MODEL_EVENNESS] = {"evenness", "fit for each unit of the weakest theme, 0 or more", "0"},
+    [MODEL_TOGETHER] = {"together", "a list of {name, cards, bonus}", "none"},
+    [MODEL_NEEDS] = {"needs", "a list of {card, one_of, at_least}", "none"},
+    [MODEL_APART] = {"apart", "a list of {cards, at_most}", "none"},
+    [MODEL_GROUPS] = {"groups", "a list of {name, cards, at_least}", "none"},
+    [MODEL_CHOOSE] = {"choose", "a map such as {from: [...], per: pair, exactly: 1}, or a list of such maps",
+                      "all have"},
+    [MODEL_EXEMPT] = {"exempt", "a list of {card, from, because}", "none"},
+    [MODEL_KEEP] = {"keep", "a list of card names", "none"},
+    [MODEL_BAN] = {"ban", "a list of card names", "none"},
+    [MODEL_WISH] = {"wish", "a list of card names", "none"},
+    [MODEL_PATTERNS] = {"patterns", "a list of {tag, role, weight, where, text}", "none"},
+    [MODEL_CURRENCY] = {"currency", "a currency such as EUR, or {default: EUR, rates: {USD: 0.92}}",
+                        "signs are not looked at"},
+    [MODEL_STALE] = {"stale", "a number of days such as 90, or never", "never"},
+    [MODEL_HANDLING] = {"handling", "an amount of money, 0 or more", "0"},
+    [MODEL_HEADROOM] = {"headroom", "a percentage below 100% such as 10%, or none", "none"},
+    [MODEL_PRICE_RISK] = {"price_risk", "{protect: 5}, or none", "none"},
+};
+const FieldTable model_fields = TABLE(model_info, "a model");
+
+static const FieldInfo seats_info[SEATS_KEYS] = {
+    [SEATS_SEATS] = {"seats", "a number of players", NULL},
+    [SEATS_PACKS] = {"packs", "a number of packs for each seat", NULL},
+    [SEATS_PACK_SIZE] = {"pack_size", "a number of cards in a pack", NULL},
+};
+const FieldTable seats_fields = TABLE(seats_info, "seats");
+
+static const FieldInfo fit_info[FIT_KEYS] = {
+    [FIT_POWER] = {"power", "a number, 0 or more", NULL},
+    [FIT_UNSCORED] = {"unscored", "a number", NULL},
+    [FIT_PLAYABLE] = {"playable", "a share from 0% to 100%", NULL},
+    [FIT_STAY] = {"stay", "fit for each copy of the present pool that stays, 0 or more", NULL},
+};
+const FieldTable fit_fields = TABLE(fit_info, "fit");
+
+static const FieldInfo theme_info[THEME_KEYS] = {
+    [THEME_NAME] = {"name", "the theme's tag", NULL},
+    [THEME_COLOURS] = {"colours", "colours such as brass+linen", NULL},
+    [THEME_WEIGHT] = {"weight", "a number, 0 or more", NULL},
+    [THEME_ENGINE] = {"engine", "a map such as {bonus: 0.5, ratio: 1.5}, or none", NULL},
+    [THEME_DEPTH] = {"depth", "a list of steps such as {to: 20, share: 100%}, or none", NULL},
+    [THEME_OFF] = {"off", "yes or no", NULL},
+};
+const FieldTable theme_fields = TABLE(theme_info, "a theme");
+
+static const FieldInfo engine_info[ENGINE_KEYS] = {
+    [ENGINE_BONUS] = {"bonus", "fit for each unit, 0 or more", NULL},
+    [ENGINE_RATIO] = {"ratio", "a number above 0", NULL},
+    [ENGINE_BAND] = {"enablers_per_payoff", "two numbers such as [1, 2.5], or {from: 1}", NULL},
+    [ENGINE_OFF] = {"off", "yes or no", NULL},
+};
+const FieldTable engine_fields = TABLE(engine_info, "an engine");
+
+static const FieldInfo step_info[STEP_KEYS] = {
+    [STEP_TO] = {"to", "a whole number of units of weight", NULL},
+    [STEP_SHARE] = {"share", "a percentage from 0% to 100%", NULL},
+};
+const FieldTable step_fields = TABLE(step_info, "a step of depth");
+
+static const FieldInfo places_info[PLACES_KEYS] = {
+    [PLACES_EACH] = {"each", "colour", NULL},
+    [PLACES_THEME] = {"theme", "a whole number of places for each theme", NULL},
+    [PLACES_OPEN] = {"open", "a whole number of open places", NULL},
+    [PLACES_ALSO] = {"also", "a list of themes", NULL},
+    [PLACES_FOR] = {"for", "a map such as {tar: {convoys: 8, open: 26}, squalls: 0}", NULL},
+    [PLACES_BY_PLACE] = {"by_place", "yes or no", NULL},
+    [PLACES_OFF] = {"off", "yes or no", NULL},
+};
+const FieldTable places_fields = TABLE(places_info, "places");
+
+#define FORM_INFO [FORM_NAME_KEY] = {"name", "what reports call it", NULL}, [FORM_OFF_KEY] = {"off", "yes or no", NULL}
+
+static const FieldInfo together_info[TOGETHER_KEYS] = {
+    FORM_INFO,
+    [TOGETHER_CARDS] = {"cards", "a list of card names", NULL},
+    [TOGETHER_BONUS] = {"bonus", "fit, more than 0", NULL},
+};
+const FieldTable together_fields = TABLE(together_info, "a combination of cards");
+
+static const FieldInfo needs_info[NEEDS_KEYS] = {
+    FORM_INFO,
+    [NEEDS_CARD] = {"card", "a card's name", NULL},
+    [NEEDS_ONE_OF] = {"one_of", "a list of card names", NULL},
+    [NEEDS_AT_LEAST] = {"at_least", "a whole number of cards, 1 or more", NULL},
+};
+const FieldTable needs_fields = TABLE(needs_info, "a need");
+
+static const FieldInfo apart_info[APART_KEYS] = {
+    FORM_INFO,
+    [APART_CARDS] = {"cards", "a list of card names", NULL},
+    [APART_AT_MOST] = {"at_most", "a whole number of copies, 0 or more", NULL},
+};
+const FieldTable apart_fields = TABLE(apart_info, "cards apart");
+
+static const FieldInfo group_info[GROUP_KEYS] = {
+    FORM_INFO,
+    [GROUP_CARDS] = {"cards", "a list of card names", NULL},
+    [GROUP_AT_LEAST] = {"at_least", "a whole number of cards, 1 or more", NULL},
+};
+const FieldTable group_fields = TABLE(group_info, "a group of cards");
+
+static const FieldInfo choose_info[CHOOSE_KEYS] = {
+    FORM_INFO,
+    [CHOOSE_FROM] = {"from", "a list of themes", NULL},
+    [CHOOSE_PER] = {"per", "pair or pool", NULL},
+    [CHOOSE_EXACTLY] = {"exactly", "a whole number of themes", NULL},
+    [CHOOSE_AT_LEAST] = {"at_least", "a whole number of themes", NULL},
+    [CHOOSE_AT_MOST] = {"at_most", "a whole number of themes", NULL},
+    [CHOOSE_BETWEEN] = {"between", "two whole numbers such as [1, 2]", NULL},
+};
+const FieldTable choose_fields = TABLE(choose_info, "a choice of themes");
+
+static const FieldInfo per_info[] = {{"pool", NULL, NULL}, {"pair", NULL, NULL}};
+const FieldTable per_words = TABLE(per_info, "per");
+
+#define BOUND_INFO                                                                                                     \
+    [RULE_EXACTLY] = {"exactly", "a number such as 58, or a percentage such as 50%", NULL},                            \
+    [RULE_AT_LEAST] = {"at_least", "a number such as 8, or a percentage such as 50%", NULL},                           \
+    [RULE_AT_MOST] = {"at_most", "a number such as 12, or a percentage such as 50%", NULL},                            \
+    [RULE_BETWEEN] = {"between", "two numbers such as [2, 4]", NULL},                                                  \
+    [RULE_AVERAGE_AT_LEAST] = {"average_at_least", "a number", NULL},                                                  \
+    [RULE_AVERAGE_AT_MOST] = {"average_at_most", "a number", NULL}
+
+static const FieldInfo bound_info[BOUND_KEYS] = {BOUND_INFO};
+const FieldTable bound_fields = TABLE(bound_info, "bounds");
+
+static const FieldInfo rule_info[RULE_KEYS] = {
+    BOUND_INFO,
+    [RULE_NAME] = {"name", "what reports call the rule", "required"},
+    [RULE_EACH] = {"each", "colour, pair or theme", "one rule over all"},
+    [RULE_SCOPE] = {"scope", "exact, touching, playable or tagged", "`exact`; theme: `playable`"},
+    [RULE_WHERE] = {"where", "a filter such as {class: mono}", "every candidate"},
+    [RULE_OF] = {"of", "a filter such as {class: mono}", "the whole pool"},
+    [RULE_MEASURE] = {"measure", "count, spend, price, fit, cost, power, weight, or a column of the cards sheet",
+                      "`count`"},
+    [RULE_FOR] = {"for", "a map such as {tar: {at_least: 9}}", "none"},
+    [RULE_SOFT] = {"soft", "fit lost per unit, more than 0, or no", "the rule must hold"},
+    [RULE_PRIORITY] = {"priority", "a whole number from 1 to 9", "5"},
+    [RULE_SCALES] = {"scales", "yes or no", "yes for counts and names, no else"},
+    [RULE_OFF] = {"off", "yes or no", "no"},
+};
+const FieldTable rule_fields = TABLE(rule_info, "a rule");
+
+static const FieldInfo pattern_info[PATTERN_KEYS] = {
+    [PATTERN_NAME] = {"name", "what reports call the pattern", NULL},
+    [PATTERN_TAG] = {"tag", "the tag that it gives", NULL},
+    [PATTERN_ROLE] = {"role", "enabler, payoff, both or none", NULL},
+    [PATTERN_WEIGHT] = {"weight", "a number", NULL},
+    [PATTERN_WHERE] = {"where", "a filter such as {kind: crew}", NULL},
+    [PATTERN_TEXT] = {"text", "a pattern such as \"land [0-9]\"", NULL},
+    [PATTERN_IN] = {"in", "text or name", NULL},
+};
+const FieldTable pattern_fields = TABLE(pattern_info, "a pattern");
+
+static const FieldInfo currency_info[CURRENCY_KEYS] = {
+    [CURRENCY_DEFAULT] = {"default", "a currency such as EUR", NULL},
+    [CURRENCY_RATES] = {"rates", "a map such as {USD: 0.92}", NULL},
+};
+const FieldTable currency_fields = TABLE(currency_info, "currency");
+
+static const FieldInfo risk_info[RISK_KEYS] = {
+    [RISK_PROTECT] = {"protect", "a number of prices, 0 or more, such as 5 or 7.5", NULL},
+};
+const FieldTable risk_fields = TABLE(risk_info, "price_risk");
+
+static const FieldInfo exempt_info[EXEMPT_KEYS] = {
+    [EXEMPT_CARD] = {"card", "a card's name", NULL},
+    [EXEMPT_FROM] = {"from", "a list of rule names", NULL},
+    [EXEMPT_BECAUSE] = {"because", "a text", NULL},
+};
+const FieldTable exempt_fields = TABLE(exempt_info, "an exemption");
+
+static const FieldInfo band_info[BAND_KEYS] = {
+    [BAND_FROM] = {"from", "a number", NULL},
+    [BAND_TO] = {"to", "a number", NULL},
+};
+const FieldTable band_fields = TABLE(band_info, "a range");
+
+static const FieldInfo scenario_info[SCENARIO_KEYS] = {
+    [SCENARIO_MODEL] = {"model", "a model file, or the name of a preset", NULL},
+    [SCENARIO_CARDS] = {"cards", "a list of sheets", NULL},
+    [SCENARIO_PRICES] = {"prices", "a list of sheets", NULL},
+    [SCENARIO_OWNED] = {"owned", "a list of sheets", NULL},
+    [SCENARIO_TAGS] = {"tags", "a list of sheets", NULL},
+    [SCENARIO_TARGETS] = {"targets", "a list of targets sheets", NULL},
+    [SCENARIO_POOL] = {"pool", "a sheet: the present pool", NULL},
+    [SCENARIO_KEEP] = {"keep", "a list of card names", NULL},
+    [SCENARIO_BAN] = {"ban", "a list of card names", NULL},
+    [SCENARIO_WISH] = {"wish", "a list of card names", NULL},
+    [SCENARIO_CHANGE] = {"change", "a map with the keys of a model", NULL},
+    [SCENARIO_CASES] = {"cases", "a list of {name, change}", NULL},
+    [SCENARIO_PATTERNS] = {"patterns", "a list of {tag, role, weight, where, text}", NULL},
+};
+const FieldTable scenario_fields = TABLE(scenario_info, "a scenario");
+
+static const FieldInfo case_info[CASE_KEYS] = {
+    [CASE_NAME] = {"name", "what reports call the case", NULL},
+    [CASE_CHANGE] = {"change", "a map with the keys of a model", NULL},
+    [CASE_CARDS] = {"cards", "a map such as {Harbour Pilot: {price: 3.00, ban: yes}}", NULL},
+    [CASE_FILES] = {"files", "a list of further cards sheets", NULL},
+};
+const FieldTable case_fields = TABLE(case_info, "a case");
+
+static const FieldInfo edit_info[EDIT_KEYS] = {
+    [EDIT_PRICE] = {"price", "an amount of money, 0 or more", NULL},
+    [EDIT_POWER] = {"power", "a number", NULL},
+    [EDIT_OWNED] = {"owned", "a whole number of copies, 0 to 1000", NULL},
+    [EDIT_COPIES] = {"copies", "a whole number of copies, 1 to 1000", NULL},
+    [EDIT_KEEP] = {"keep", "yes or no", NULL},
+    [EDIT_BAN] = {"ban", "yes or no", NULL},
+    [EDIT_WISH] = {"wish", "yes or no", NULL},
+};
+const FieldTable edit_fields = TABLE(edit_info, "a card of a case");
+
+/* In the order of enum Field, without FIELD_COLUMN. */
+static const FieldInfo filter_info[] = {
+    {"class", "colourless, mono, gold, hybrid or fixing", NULL},
+    {"colours", "colours as in the cards sheet, such as brass+tar", NULL},
+    {"kind", "a kind of the cards sheet", NULL},
+    {"tag", "a tag of the cards sheet", NULL},
+    {"theme", "a theme of the model, or any", NULL},
+    {"role", "enabler, payoff, both or none", NULL},
+    {"weight", "a number or {from: 1, to: 2}", NULL},
+    {"name", "a card's name", NULL},
+    {"cost", "a number or {from: 1, to: 2}", NULL},
+    {"power", "a number or {from: 1, to: 2}", NULL},
+    {"price", "an amount of money or {from: 1.00, to: 2.00}", NULL},
+    {"fit", "a number or {from: 1, to: 2}", NULL},
+    {"copies", "a whole number or {from: 1, to: 2}", NULL},
+    {"playable", "a share such as 40% or {from: 40%}", NULL},
+    {"themes", "a whole number of themes or {from: 2}", NULL},
+};
+const FieldTable filter_fields = TABLE(filter_info, "a filter");
+
+#define MEASURE_INFO(constant, word, what, decimals, adds) [constant] = {word, what, NULL},
+static const FieldInfo measure_info[] = {MEASURE_TABLE(MEASURE_INFO)};
+#undef MEASURE_INFO
+const FieldTable measure_words = TABLE(measure_info, "a measure");
+
+/* In the order of enum Each, without EACH_NONE. */
+static const FieldInfo each_info[] = {{"colour", NULL, NULL}, {"pair", NULL, NULL}, {"theme", NULL, NULL}};
+const FieldTable each_words = TABLE(each_info, "each");
+
+/* In the order of enum Scope. */
+static const FieldInfo scope_info[] = {
+    {"exact", NULL, NULL}, {"touching", NULL, NULL}, {"playable", NULL, NULL}, {"tagged", NULL, NULL}};
+const FieldTable scope_words = TABLE(scope_info, "scope");
+
+/* In the order of enum CardClass. */
+static const FieldInfo class_info[] = {{"colourless", NULL, NULL},
+                                       {"mono", NULL, NULL},
+                                       {"gold", NULL, NULL},
+                                       {"hybrid", NULL, NULL},
+                                       {"fixing", NULL, NULL}};
+const FieldTable class_words = TABLE(class_info, "class");
+
+/* In the order of enum Role. */
+static const FieldInfo role_info[] = {
+    {"none", NULL, NULL}, {"enabler", NULL, NULL}, {"payoff", NULL, NULL}, {"both", NULL, NULL}};
+const FieldTable role_words = TABLE(role_info, "role");
+
+int field_index(const FieldTable *table, const char *word)
+{
+    for (size_t i = 0; i < table->count; i++)
+        if (strcmp(table->field[i].name, word) == 0)
+            return (int)i;
+    return -1;
+}
+
+const char *field_nearest(const FieldTable *table, const char *word)
+{
+    const char *words[MODEL_KEYS + RULE_KEYS];
+    for (size_t i = 0; i < table->count; i++)
+        words[i] = table->field[i].name;
+    return text_nearest(word, words, table->count);
+}
+
+const char *field_list(const FieldTable *table, Arena *arena)
+{
+    Text text = {0};
+    for (size_t i = 0; i < table->count; i++)
+        text_printf(&text, "%s%s", i == 0 ? "" : i + 1 == table->count ? " or " : ", ", table->field[i].name);
+    char *list = arena_strdup(arena, text_cstr(&text));
+    text_release(&text);
+    return list;
+}
+
+const char *did_you_mean(const char *nearest, Arena *arena)
+{
+    return nearest == NULL ? "" : arena_printf(arena, "; did you mean '%s'?", nearest);
+}
+
+/* What an unknown key that is almost none of the table's may have come from: another kind of file, a comma inside
+ * {...}. "" if nothing is known. */
+static const char *misplaced(const FieldTable *table, const YamlPair *pair, Arena *arena)
+{
+    if (table == &scenario_fields && field_index(&model_fields, pair->key->text) >= 0)
+        return arena_printf(arena, "; '%s' is a key of models, in a scenario it goes below 'change:'", pair->key->text);
+    if (table == &model_fields && field_index(&scenario_fields, pair->key->text) >= 0)
+        return arena_printf(arena, "; '%s' is a key of scenarios", pair->key->text);
+    if (yaml_is_empty(pair->value) && strspn(pair->key->text, "0123456789%") == strlen(pair->key->text))
+        return "; a comma begins a new entry here: numbers are written with a decimal point";
+    if (yaml_is_empty(pair->value))
+        return "; nothing stands behind it: a comma begins a new entry, and text that holds one stands in quotes";
+    return "";
+}
+
+#define KEYS_SHOWN 3
+
+FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags)
+{
+    if (map->kind != NODE_MAP) {
+        const bool few = table->count <= KEYS_SHOWN;
+        diag_error(diags, map->at, "found %s, expected the keys of %s%s%s%s", yaml_found(map, arena), table->place,
+                   few ? " (" : "", few ? field_list(table, arena) : "", few ? ")" : "");
+        return FIELDS_BROKEN;
+    }
+    FieldsStatus status = FIELDS_READ;
+    for (size_t i = 0; i < map->count; i++) {
+        const YamlNode *key = map->pair[i].key;
+        int index = field_index(table, key->text);
+        if (index >= 0) {
+            slot[index] = (Slot){.key = key, .value = map->pair[i].value};
+            continue;
+        }
+        status = FIELDS_PARTLY;
+        const char *nearest = field_nearest(table, key->text);
+        const char *hint = nearest != NULL ? did_you_mean(nearest, arena) : misplaced(table, &map->pair[i], arena);
+        if (hint[0] == '\0')
+            hint = arena_printf(arena, "; known are %s", field_list(table, arena));
+        diag_error(diags, key->at, "unknown key %s in %s%s", yaml_found(key, arena), table->place, hint);
+    }
+    return status;
+}

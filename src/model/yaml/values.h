@@ -1,0 +1,47 @@
+/* values.h - one value of a YAML file read as a number, money, a word, yes or no. Each reports what it found and what
+ * it expected, at the value. */
+#ifndef POOLWRIGHT_MODEL_VALUES_H
+#define POOLWRIGHT_MODEL_VALUES_H
+
+#include <stdint.h>
+
+#include "model/yaml/fields.h"
+
+typedef struct {
+    Arena *arena;
+    Diags *diags;
+} ReadContext;
+
+/* All: false when reported; the output is then untouched. `expected` completes "expected ...". */
+bool read_text(const ReadContext *context, const YamlNode *node, const char *expected, const char **text);
+bool read_whole(const ReadContext *context, const YamlNode *node, int64_t least, int64_t most, const char *expected,
+                int64_t *value);
+/* In 10^-scale. */
+bool read_number(const ReadContext *context, const YamlNode *node, int scale, const char *expected, int64_t *value);
+bool read_money(const ReadContext *context, const YamlNode *node, const char *expected, int64_t *cents);
+bool read_percent(const ReadContext *context, const YamlNode *node, const char *expected, int64_t *thousandths);
+/* yes, no, true, false, on, off. */
+bool read_yes_no(const ReadContext *context, const YamlNode *node, bool *value);
+/* Index into the table. */
+bool read_word(const ReadContext *context, const YamlNode *node, const FieldTable *table, int *index);
+/* Is the node text that is one of the words, whatever the case? Reports nothing. */
+bool value_is(const YamlNode *node, const char *word);
+/* Does the text end in %? */
+bool value_is_percent(const YamlNode *node);
+
+/* Errors of one wording: "found 'x', expected EXPECTED". */
+void report_unexpected(const ReadContext *context, const YamlNode *node, const char *expected);
+/* Folded, in the arena. */
+const char *fold_in(Arena *arena, const char *text);
+
+/* The node as a list: itself if it is one, nothing if empty, else itself as the only item. item points into the node or
+ * to *self. */
+typedef struct {
+    const YamlNode *single;
+    const YamlNode *list;
+    size_t count;
+} NodeItems;
+NodeItems node_items(const YamlNode *node);
+const YamlNode *node_item(const NodeItems *items, size_t index);
+
+#endif

@@ -1,0 +1,40 @@
+/* desk.h - what the desk shows before anything is chosen: what patterns caught, how deep themes are, candidates that
+ * were looked for. */
+#ifndef POOLWRIGHT_REPORT_DESK_H
+#define POOLWRIGHT_REPORT_DESK_H
+
+#include "model/instance/instance.h"
+#include "report/words/table.h"
+
+/* ---- check --tags ---- */
+void tags_text(const Instance *instance, const Style *style, Text *out);
+bool tags_json(const Instance *instance, const Diags *notices, Text *out);
+
+/* ---- check --themes ---- */
+
+/* A playable package: the cards that make a deck of a theme. */
+typedef struct {
+    int enablers, payoffs;
+} Package;
+
+void scouting_text(const Instance *instance, const Package *package, const Style *style, Text *out);
+bool scouting_json(const Instance *instance, const Package *package, const Diags *notices, Text *out);
+
+/* ---- find ---- */
+
+typedef enum { SORT_FIT, SORT_PRICE, SORT_FIT_PER_MONEY, SORT_NAME } FindSort;
+
+/* Puts card[count] (indexes into Instance.cards) in order: greatest fit first, least price first (cards without a price
+ * last), most fit for the money first (cards that cost nothing and have fit before all others, compared as exact
+ * fractions), or by name. Ties by fit, then by name. */
+void find_sort(const Instance *instance, FindSort sort, size_t *card, size_t count);
+/* A table of the first `top` (0: all). */
+void find_text(const Instance *instance, const size_t *card, size_t count, size_t top, const Style *style, Text *out);
+bool find_json(const Instance *instance, const size_t *card, size_t count, const Diags *notices, Text *out);
+/* The user's own columns and `fit`. */
+void find_csv(const Instance *instance, const size_t *card, size_t count, Text *out);
+/* A sheet to edit and to name among the scenario's `tags`: name, what there is, and empty columns status, tag, role,
+ * weight. */
+void find_sheet(const Instance *instance, const size_t *card, size_t count, Text *out);
+
+#endif

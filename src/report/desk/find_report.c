@@ -1,0 +1,262 @@
+/* find_report.c - candidates that were looked for: sorted, as a table, as JSON, as sheets. */
+#include <string.h>
+
+#include "base/number.h"
+#include "base/sort.h"
+#include "report/desk/desk.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
+#include "report/sheet/sheet_out.h"
+
+typedef struct {
+    const Instance *instance;
+    FindSort sort;
+} Order;
+
+static bool is_priced(const Instance *in, size_t c)
+{
+    return !in->unpriced[c] || in->model->unpriced == UNPRICED_DEFAULT;
+}
+
+/* Fit for money as a class and a fraction: 0 costs nothing and has fit, 1 a true fraction, 2 nothing for nothing or
+ * worse, 3 no price. */
+static int money_class(const Instance *in, size_t c)
+{
+    if (!is_priced(in, c))
+        return 3;
+    if (in->price[c] > 0)
+        return 1;
+    return in->fit[c] > 0 ? 0 : 2;
+}
+
+static int by_fit_then_name(const Instance *in, size_t a, size_t b)
+{
+    if (in->fit[a] != in->fit[b])
+        return in->fit[a] > in->fit[b] ? -1 : 1;
+    return (a > b) - (a < b);
+}
+
+static int compare(const void *a, const void *b, void *data)
+{
+    const Order *order = data;
+    const Instance *in = order->instance;
+    size_t x = *(const size_t *)a, y = *(const size_t *)b;
+    switch (order->sort) {
+    case SORT_NAME: return (x > y) - (x < y);
+    case SORT_FIT: return by_fit_then_name(in, x, y);
+    case SORT_PRICE:
+        if (is_priced(in, x) != is_priced(in, y))
+            return is_priced(in, x) ? -1 : 1;
+        if (is_priced(in, x) && in->price[x] != in->price[y])
+            return in->price[x] < in->price[y] ? -1 : 1;
+        return by_fit_then_name(in, x, y);
+    case SORT_FIT_PER_MONEY: break;
+    }
+    int class_x = money_class(in, x), class_y = money_class(in, y);
+    if (class_x != class_y)
+        return class_x < class_y ? -1 : 1;
+    int128 left = (int128)in->fit[x] * in->price[y], right = (int128)in->fit[y] * in->price[x];
+    if (class_x == 1 && left != right)
+        return left > right ? -1 : 1;
+    return by_fit_then_name(in, x, y);
+}
+
+void find_sort(const Instance *instance, FindSort sort, size_t *card, size_t count)
+{
+    Order order = {instance, sort};
+    sort_stable_with(card, count, sizeof *card, compare, &order);
+}
+
+/* ---- cells ---- */
+
+static void add_kinds(const Instance *in, size_t c, Text *out)
+{
+    const Card *card = &in->cards->card[c];
+    for (size_t k = 0; k < card->kinds; k++)
+        text_printf(out, "%s%s", k > 0 ? ";" : "", in->cards->kind[card->kind[k]]);
+}
+
+static void add_tags(const Instance *in, size_t c, Arena *arena, Text *out)
+{
+    const Card *card = &in->cards->card[c];
+    for (size_t k = 0; k < card->tags; k++) {
+        const CardTag *tag = &card->tag[k];
+        const char *role = role_name(tag->role);
+        text_printf(out, "%s%s%s%s", k > 0 ? "; " : "", in->cards->tag[tag->tag], role[0] != '\0' ? " " : "", role);
+        if (tag->weight != 1000)
+            text_printf(out, " %s", format_number(arena, tag->weight));
+    }
+}
+
+static void add_status(const Instance *in, size_t c, Text *out)
+{
+    static const struct {
+        unsigned bit;
+        const char *word;
+    } word[] = {{STATUS_KEEP, "keep"}, {STATUS_BAN, "ban"}, {STATUS_WISH, "wish"}, {STATUS_IN, "in"}};
+    for (size_t k = 0; k < sizeof word / sizeof *word; k++)
+        if (in->status[c] & word[k].bit)
+            text_printf(out, "%s%s", out->length > 0 ? ";" : "", word[k].word);
+}
+
+/* Fit for 1.00 of money, rounded; "-" where it says nothing. */
+static const char *per_money(const Instance *in, size_t c, Arena *arena)
+{
+    if (money_class(in, c) != 1)
+        return "-";
+    return format_money(arena, (int64_t)round_div((int128)in->fit[c] * 10, in->price[c])); /* hundredths */
+}
+
+static const char *text_in(Arena *arena, Text *text)
+{
+    const char *copy = arena_strdup(arena, text_cstr(text));
+    text_release(text);
+    return copy;
+}
+
+static const char *colours_of(const Instance *in, size_t c, Arena *arena)
+{
+    CardVocabulary vocabulary = model_vocabulary(in->model);
+    return colours_text(&vocabulary, &in->cards->card[c].colours, arena);
+}
+
+static void add_row(const Instance *in, size_t c, Arena *arena, Table *table)
+{
+    const Card *card = &in->cards->card[c];
+    Text kinds = {0}, tags = {0}, status = {0};
+    add_kinds(in, c, &kinds);
+    add_tags(in, c, arena, &tags);
+    add_status(in, c, &status);
+    table_add(table, card->name);
+    table_add(table, colours_of(in, c, arena));
+    table_add(table, text_in(arena, &kinds));
+    table_add(table, card->has_cost ? format_number(arena, card->cost) : "-");
+    table_add(table, is_priced(in, c) ? format_money(arena, in->price[c]) : "-");
+    table_add(table, format_number(arena, in->fit[c]));
+    table_add(table, per_money(in, c, arena));
+    table_add(table, text_in(arena, &status));
+    table_add(table, text_in(arena, &tags));
+}
+
+void find_text(const Instance *instance, const size_t *card, size_t count, size_t top, const Style *style, Text *out)
+{
+    static const char *const header[] = {"card", "colours",  "kind",   "cost", "price",
+                                         "fit",  "per 1.00", "status", "tags"};
+    Arena *arena = arena_new();
+    size_t shown = top > 0 && top < count ? top : count;
+    text_printf(out, "%zu of %zu candidates", count, instance->cards->count);
+    if (shown < count)
+        text_printf(out, "; the first %zu (--top N shows more)", shown);
+    text_add(out, count == 0 ? ".\n" : ":\n");
+    Table *table = table_new("lllrrrrll", header);
+    for (size_t k = 0; k < shown; k++)
+        add_row(instance, card[k], arena, table);
+    if (shown > 0)
+        table_print(table, out, style);
+    table_free(table);
+    arena_free(arena);
+}
+
+static json_t *card_json(const Instance *in, size_t c, Arena *arena)
+{
+    const Card *card = &in->cards->card[c];
+    Text status = {0};
+    json_t *item = json_object(), *kinds = json_array(), *tags = json_array();
+    json_object_set_new(item, "name", json_string(card->name));
+    json_object_set_new(item, "colours", json_string(colours_of(in, c, arena)));
+    json_object_set_new(item, "class", json_string(class_name(in->class[c])));
+    for (size_t k = 0; k < card->kinds; k++)
+        json_array_append_new(kinds, json_string(in->cards->kind[card->kind[k]]));
+    json_object_set_new(item, "kind", kinds);
+    json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
+    json_object_set_new(item, "power", card->has_power ? json_number_of(card->power) : json_null());
+    json_object_set_new(item, "price", is_priced(in, c) ? json_money(in->price[c]) : json_null());
+    json_object_set_new(item, "fit", json_number_of(in->fit[c]));
+    for (size_t k = 0; k < card->tags; k++) {
+        json_t *tag = json_object();
+        json_object_set_new(tag, "tag", json_string(in->cards->tag[card->tag[k].tag]));
+        json_object_set_new(tag, "role", json_string(role_name(card->tag[k].role)));
+        json_object_set_new(tag, "weight", json_number_of(card->tag[k].weight));
+        json_array_append_new(tags, tag);
+    }
+    json_object_set_new(item, "tags", tags);
+    add_status(in, c, &status);
+    json_object_set_new(item, "status", json_string(text_in(arena, &status)));
+    return item;
+}
+
+bool find_json(const Instance *instance, const size_t *card, size_t count, const Diags *notices, Text *out)
+{
+    Arena *arena = arena_new();
+    json_t *root = json_object(), *list = json_array();
+    json_object_set_new(root, "candidates", json_integer((json_int_t)instance->cards->count));
+    for (size_t k = 0; k < count; k++)
+        json_array_append_new(list, card_json(instance, card[k], arena));
+    json_object_set_new(root, "cards", list);
+    json_object_set_new(root, "notices", json_notices(notices));
+    arena_free(arena);
+    return json_finish(root, out);
+}
+
+/* Ours, left by an earlier list. */
+static bool is_ours(const char *header)
+{
+    return text_folds_to(header, "fit");
+}
+
+void find_csv(const Instance *instance, const size_t *card, size_t count, Text *out)
+{
+    const CardSet *set = instance->cards;
+    char separator = sheet_separator(instance->cards);
+    const bool commas = sheet_has_commas(instance->cards);
+    sheet_begin(out, instance->cards);
+    Arena *arena = arena_new();
+    const char **cell = arena_alloc(arena, set->columns + 1, sizeof *cell);
+    bool *left_out = arena_alloc(arena, set->columns + 1, sizeof *left_out);
+    for (size_t i = 0; i < set->columns; i++)
+        left_out[i] = is_ours(set->column[i]);
+    for (size_t k = 0; k <= count; k++) { /* the header first */
+        size_t cells = 0;
+        for (size_t i = 0; i < set->columns; i++)
+            if (!left_out[i])
+                cell[cells++] = k == 0 ? set->column[i] : set->card[card[k - 1]].cell[i];
+        cell[cells++] = k == 0 ? "fit" : sheet_number(arena, commas, format_number(arena, instance->fit[card[k - 1]]));
+        sheet_line(out, cell, cells, separator);
+    }
+    arena_free(arena);
+}
+
+void find_sheet(const Instance *instance, const size_t *card, size_t count, Text *out)
+{
+    static const char *const header[] = {"name",    "status", "tag",  "role",       "weight",   "fit", "price",
+                                         "colours", "kind",   "cost", "has status", "has tags", "text"};
+    char separator = sheet_separator(instance->cards);
+    const bool commas = sheet_has_commas(instance->cards);
+    sheet_begin(out, instance->cards);
+    Arena *arena = arena_new();
+    sheet_line(out, header, sizeof header / sizeof *header, separator);
+    for (size_t k = 0; k < count; k++) {
+        size_t c = card[k];
+        const Card *about = &instance->cards->card[c];
+        Text kinds = {0}, tags = {0}, status = {0};
+        add_kinds(instance, c, &kinds);
+        add_tags(instance, c, arena, &tags);
+        add_status(instance, c, &status);
+        const char *cell[] = {
+            about->name,
+            "",
+            "",
+            "",
+            "",
+            sheet_number(arena, commas, format_number(arena, instance->fit[c])),
+            is_priced(instance, c) ? sheet_number(arena, commas, format_money(arena, instance->price[c])) : "",
+            colours_of(instance, c, arena),
+            text_in(arena, &kinds),
+            about->has_cost ? sheet_number(arena, commas, format_number(arena, about->cost)) : "",
+            text_in(arena, &status),
+            text_in(arena, &tags),
+            about->text};
+        sheet_line(out, cell, sizeof cell / sizeof *cell, separator);
+    }
+    arena_free(arena);
+}

@@ -1,0 +1,120 @@
+/* best_json.c - an answer as JSON; the schema is in docs/verbs.md. */
+#include "base/number.h"
+#include "report/explained.h"
+#include "report/json/json.h"
+#include "report/words/limit_words.h"
+#include "report/words/money.h"
+#include "report/report.h"
+#include "report/structure.h"
+#include "report/words/summary.h"
+
+static json_t *pool_json(const Instance *in, const Answer *answer)
+{
+    json_t *list = json_array();
+    CardVocabulary words = model_vocabulary(in->model);
+    Arena *arena = arena_new();
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (answer->copies[c] <= 0)
+            continue;
+        const Card *card = &in->cards->card[c];
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(card->name));
+        json_object_set_new(item, "copies", json_integer(answer->copies[c]));
+        json_object_set_new(item, "colours", json_string(colours_text(&words, &card->colours, arena)));
+        json_object_set_new(item, "class", json_string(class_name(in->class[c])));
+        json_t *kinds = json_array();
+        for (size_t k = 0; k < card->kinds; k++)
+            json_array_append_new(kinds, json_string(in->cards->kind[card->kind[k]]));
+        json_object_set_new(item, "kind", kinds);
+        json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
+        json_object_set_new(item, "price",
+                            in->unpriced[c] && in->model->unpriced != UNPRICED_DEFAULT ? json_null()
+                                                                                       : json_money(in->price[c]));
+        json_object_set_new(item, "fit", json_number_of(in->fit[c]));
+        json_array_append_new(list, item);
+    }
+    arena_free(arena);
+    return list;
+}
+
+static json_t *rules_json(const PoolCheck *check)
+{
+    json_t *list = json_array();
+    for (size_t u = 0; u < check->uses; u++) {
+        const LimitUse *use = &check->use[u];
+        json_t *item = limit_use_json(use);
+        json_object_set_new(item, "slack", json_measure(use->limit->measure, limit_use_slack(use)));
+        json_object_set_new(item, "tight", json_boolean(use->low_tight || use->high_tight));
+        if (use->idle)
+            json_object_set_new(item, "counts", json_false());
+        if (use->limit->soft) {
+            json_object_set_new(item, "missed", json_integer(use->missed));
+            json_object_set_new(item, "lost", json_number_of(use->penalty));
+        }
+        limit_json_place(use->limit, item);
+        json_array_append_new(list, item);
+    }
+    return list;
+}
+
+static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root)
+{
+    PoolSummary sum;
+    pool_summary(in, answer, &sum);
+    json_object_set_new(root, "pool", pool_json(in, answer));
+    json_object_set_new(root, "rules", rules_json(&answer->check));
+    json_t *wishes = json_array();
+    for (size_t k = 0; k < sum.wishes; k++) {
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(in->cards->card[sum.wish[k]].name));
+        json_object_set_new(item, "in", json_boolean(answer->copies[sum.wish[k]] > 0));
+        json_array_append_new(wishes, item);
+    }
+    json_object_set_new(root, "wishes", wishes);
+    if (in->has_present) {
+        json_object_set_new(root, "enters", moved_json(in, sum.in, sum.ins));
+        json_object_set_new(root, "leaves", moved_json(in, sum.out, sum.outs));
+    }
+    structure_json(in, answer, root);
+    pool_summary_release(&sum);
+}
+
+static json_t *statistics_json(const Answer *answer)
+{
+    const SearchStatistics *s = &answer->statistics;
+    json_t *item = json_object();
+    json_object_set_new(item, "columns", json_integer(answer->columns));
+    json_object_set_new(item, "rows", json_integer(answer->rows));
+    json_object_set_new(item, "pivots", json_integer(s->pivots));
+    json_object_set_new(item, "nodes", json_integer(s->nodes));
+    json_object_set_new(item, "unsettled", json_integer(s->unsettled));
+    json_object_set_new(item, "grain", json_number_of(s->grain));
+    return item;
+}
+
+bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const struct Explained *explained,
+               const Diags *notices, Text *out)
+{
+    json_t *root = json_object();
+    json_object_set_new(root, "status", json_string(answer_status_name(answer->status)));
+    if (answer->has_pool)
+        json_object_set_new(root, "fit", json_number_of(answer->check.fit));
+    if (answer->has_bound && answer->status != ANSWER_INFEASIBLE)
+        json_object_set_new(root, "bound", json_number_of(answer->bound));
+    int64_t ppm = answer_gap_ppm(answer);
+    if (ppm >= 0)
+        json_object_set_new(root, "gap", json_real((double)ppm / 1e6));
+    if (answer->has_pool) {
+        json_object_set_new(root, "cost", json_money(answer->check.cost));
+        json_object_set_new(root, "size", json_integer(answer->check.size));
+        json_object_set_new(root, "among_equals", json_among_equals(&answer->equals, instance->has_present));
+        add_pool_keys(instance, answer, root);
+        json_object_set_new(root, "money", money_json(instance, answer));
+    }
+    if (old != NULL)
+        json_object_set_new(root, "new_prices", new_prices_json(old->instance, old->answer, instance, answer));
+    explained_json(explained, root);
+    json_object_set_new(root, "notices", json_notices(notices));
+    json_object_set_new(root, "statistics", statistics_json(answer));
+    return json_finish(root, out);
+}

@@ -1,0 +1,97 @@
+/* json.c - numbers as JSON. Fifteen significant digits print every exact value of ours back as it was (at most 10^12 in
+ * the smallest unit). */
+#include "report/json/json.h"
+
+#include <stdlib.h>
+
+json_t *json_money(int64_t cents)
+{
+    return json_real((double)cents / 100.0);
+}
+
+json_t *json_number_of(int64_t thousandths)
+{
+    return json_real((double)thousandths / 1000.0);
+}
+
+json_t *json_measure(Measure measure, int64_t value)
+{
+    switch (measure_scale(measure)) {
+    case 0: return json_integer(value);
+    case 2: return json_money(value);
+    default: return json_number_of(value);
+    }
+}
+
+static json_t *bound_value(Measure measure, const Bounds *bounds, int64_t value)
+{
+    switch (bounds->kind) {
+    case BOUND_PERCENT:
+    case BOUND_RATIO: return json_number_of(value);
+    case BOUND_ABSOLUTE:
+    case BOUND_AVERAGE: break;
+    }
+    return json_measure(measure, value);
+}
+
+json_t *json_limit(Measure measure, const Bounds *bounds)
+{
+    json_t *limit = json_object();
+    bool average = bounds->kind == BOUND_AVERAGE;
+    if (bounds->has_low)
+        json_object_set_new(limit, average ? "average_at_least" : "at_least",
+                            bound_value(measure, bounds, bounds->low));
+    if (bounds->has_high)
+        json_object_set_new(limit, average ? "average_at_most" : "at_most", bound_value(measure, bounds, bounds->high));
+    return limit;
+}
+
+void json_set_impossible(json_t *object, bool proven, bool found)
+{
+    if (proven || found)
+        json_object_set_new(object, "impossible", json_boolean(proven));
+}
+
+static void add_step(json_t *item, const char *key, bool proven)
+{
+    json_object_set_new(item, key, json_string(proven ? "proven" : "open"));
+}
+
+json_t *json_among_equals(const AmongEquals *among, bool has_present)
+{
+    json_t *item = json_object();
+    add_step(item, "cost", among->cost);
+    if (has_present)
+        add_step(item, "changes", among->changes);
+    add_step(item, "names", among->names);
+    return item;
+}
+
+json_t *json_notices(const Diags *notices)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < notices->count; k++) {
+        const Diag *d = &notices->item[k];
+        json_t *item = json_object();
+        json_object_set_new(item, "file", d->at.file != NULL ? json_string(d->at.file) : json_null());
+        json_object_set_new(item, "line", json_integer(d->at.line));
+        json_object_set_new(item, "column", json_integer(d->at.column));
+        json_object_set_new(item, "text", json_string(d->text));
+        json_array_append_new(list, item);
+    }
+    return list;
+}
+
+bool json_finish(json_t *value, Text *out)
+{
+    if (value == NULL)
+        return false;
+    char *text = json_dumps(value, JSON_INDENT(2) | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(15));
+    json_decref(value);
+    if (text == NULL)
+        return false;
+    text_add(out, text);
+    text_add_char(out, '\n');
+    free(text);
+    return true;
+}

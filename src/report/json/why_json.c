@@ -1,0 +1,276 @@
+/* why_json.c - explanations as JSON; the schema is in docs/verbs.md. */
+#include <string.h>
+
+#include "base/number.h"
+#include "report/explained.h"
+#include "report/json/json.h"
+#include "report/words/limit_words.h"
+
+json_t *range_json(const Range *range, bool money)
+{
+    json_t *item = json_object();
+    if (range->has_low)
+        json_object_set_new(item, "at_least", money ? json_money(range->low) : json_number_of(range->low));
+    if (range->has_high)
+        json_object_set_new(item, "at_most", money ? json_money(range->high) : json_number_of(range->high));
+    return item;
+}
+
+json_t *moved_json(const Instance *in, const Moved *moved, size_t count)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < count; k++) {
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(in->cards->card[moved[k].card].name));
+        json_object_set_new(item, "copies", json_integer(moved[k].copies));
+        json_array_append_new(list, item);
+    }
+    return list;
+}
+
+void exchange_json(const Instance *in, const Exchange *exchange, json_t *item)
+{
+    json_object_set_new(item, "enters", moved_json(in, exchange->enters, exchange->enter_count));
+    json_object_set_new(item, "leaves", moved_json(in, exchange->leaves, exchange->leave_count));
+}
+
+static const char *side_word(const Side *side)
+{
+    if (limit_is_status(side->limit))
+        return limit_kind_name(side->limit->kind);
+    return side->row < 0 ? "structure" : side->low ? "at_least" : "at_most";
+}
+
+static json_t *side_json(const Side *side)
+{
+    Measure measure;
+    const Bounds bounds = side_bounds(side, &measure);
+    json_t *item = json_object();
+    json_object_set_new(item, "name", json_string(side->limit->name));
+    json_object_set_new(item, "of", json_string(side->limit->of));
+    json_object_set_new(item, "limit_kind", json_string(limit_kind_name(side->limit->kind)));
+    json_object_set_new(item, "side", json_string(side_word(side)));
+    if (!limit_is_status(side->limit) && side->row >= 0)
+        json_object_set_new(item, "limit", json_limit(side->limit->measure, &bounds));
+    limit_json_place(side->limit, item);
+    return item;
+}
+
+static json_t *units_json(const Side *side, int64_t units)
+{
+    Measure measure;
+    side_bounds(side, &measure);
+    return json_measure(measure, units);
+}
+
+static json_t *loosening_json(const Side *side, const Range *units)
+{
+    json_t *item = json_object();
+    if (units->has_low)
+        json_object_set_new(item, "at_least", units_json(side, units->low));
+    if (units->has_high)
+        json_object_set_new(item, "at_most", units_json(side, units->high));
+    return item;
+}
+
+json_t *conflict_json(const Explain *e, const Conflict *conflict)
+{
+    json_t *item = json_object(), *sides = json_array();
+    for (int k = 0; k < conflict->sides; k++)
+        json_array_append_new(sides, side_json(&e->sides->side[conflict->side[k]]));
+    json_object_set_new(item, "found", json_boolean(conflict->found));
+    json_object_set_new(item, "minimal", json_boolean(conflict->found && conflict->minimal));
+    json_object_set_new(item, "limits", sides);
+    return item;
+}
+
+static json_t *groups_json(const Explain *e, const Conflict *group, size_t count)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < count; k++)
+        json_array_append_new(list, conflict_json(e, &group[k]));
+    return list;
+}
+
+void conflict_list_json(const Explain *e, const ConflictList *list, json_t *root)
+{
+    json_object_set_new(root, "conflicts", groups_json(e, list->conflict, list->conflicts));
+    json_object_set_new(root, "repairs", groups_json(e, list->repair, list->repairs));
+    json_object_set_new(root, "complete", json_boolean(list->complete));
+}
+
+json_t *repair_json(const Explain *e, const Repair *repair)
+{
+    json_t *item = json_object(), *changes = json_array();
+    json_object_set_new(item, "found", json_boolean(repair->found));
+    json_object_set_new(item, "least", json_boolean(repair->found && repair->least));
+    for (int s = 0; repair->found && s < e->sides->sides; s++) {
+        if (repair->units[s] <= 0)
+            continue;
+        json_t *change = side_json(&e->sides->side[s]);
+        json_object_set_new(change, "by", units_json(&e->sides->side[s], repair->units[s]));
+        json_array_append_new(changes, change);
+    }
+    json_object_set_new(item, "changes", changes);
+    if (!repair->found)
+        return item;
+    json_object_set_new(item, "fit", json_number_of(repair->best.low));
+    json_object_set_new(item, "best", json_boolean(repair->best.status == PROBE_SOLVED));
+    size_t cards = e->instance->cards->count;
+    int *none = mem_new(cards + 1, sizeof *none), *copies = mem_new(cards + 1, sizeof *copies);
+    explain_copies(e, repair->best.x, copies);
+    Exchange pool;
+    exchange_between(cards, none, copies, &pool);
+    json_object_set_new(item, "pool", moved_json(e->instance, pool.enters, pool.enter_count));
+    exchange_release(&pool);
+    mem_free(none);
+    mem_free(copies);
+    return item;
+}
+
+static const char *blame_word(BlameKind kind)
+{
+    static const char *const word[] = {"solved", "range", "never", "unknown"};
+    return word[kind];
+}
+
+static json_t *blames_json(const Explain *e, const Why *why)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < why->blames; k++) {
+        const Blame *b = &why->blame[k];
+        json_t *item = side_json(&e->sides->side[b->side]);
+        json_object_set_new(item, "kind", json_string(blame_word(b->kind)));
+        if (b->kind != BLAME_NEVER)
+            json_object_set_new(item, "by", loosening_json(&e->sides->side[b->side], &b->units));
+        if (b->order > 0) {
+            json_object_set_new(item, "within", units_json(&e->sides->side[b->side], b->within));
+            json_object_set_new(item, "likeliest", json_integer(b->order));
+        }
+        json_array_append_new(list, item);
+    }
+    return list;
+}
+
+json_t *why_json(const Explain *e, const Why *why)
+{
+    const Instance *in = e->instance;
+    json_t *root = json_object();
+    json_object_set_new(root, "name", json_string(in->cards->card[why->card].name));
+    json_object_set_new(root, "in", json_boolean(why->in));
+    json_object_set_new(root, "candidate", json_boolean(why->candidate));
+    json_object_set_new(root, "kept", json_boolean(why->kept));
+    json_object_set_new(root, "banned", json_boolean(why->banned));
+    json_set_impossible(root, why->impossible, why->forced);
+    if (why->impossible)
+        json_object_set_new(root, "conflict", conflict_json(e, &why->conflict));
+    else
+        json_object_set_new(root, "loss", range_json(&why->loss, false));
+    if (why->list.conflicts > 0)
+        conflict_list_json(e, &why->list, root);
+    if (why->forced) {
+        exchange_json(in, &why->exchange, root);
+    }
+    if (why->fit_from.has_low || why->fit_from.has_high)
+        json_object_set_new(root, "fit_from", range_json(&why->fit_from, false));
+    if (why->price_asked) {
+        const bool helps = why->price.has_low || why->dearer.has_high;
+        json_object_set_new(root, "price_helps",
+                            helps                                   ? json_true()
+                            : why->price_never && why->dearer_never ? json_false()
+                                                                    : json_null());
+        if (!why->price_never)
+            json_object_set_new(root, "price_from", range_json(&why->price, true));
+        if (!why->dearer_never)
+            json_object_set_new(root, "price_above", range_json(&why->dearer, true));
+        json_object_set_new(root, "price_or_less", json_boolean(why->price_below));
+    }
+    json_object_set_new(root, "limits", blames_json(e, why));
+    return root;
+}
+
+static json_t *binding_json(const Explain *e, const Binding *b)
+{
+    static const char *const kind[] = {"step", "nothing", "unknown"};
+    const Side *side = &e->sides->side[b->side];
+    json_t *item = side_json(side);
+    json_object_set_new(item, "kind", json_string(kind[b->kind]));
+    json_object_set_new(item, "within", units_json(side, b->within));
+    if (b->kind == BINDING_NOTHING)
+        return item;
+    json_object_set_new(item, "from_step", loosening_json(side, &b->step));
+    json_object_set_new(item, "gain", range_json(&b->gain, false));
+    if (b->has_exchange) {
+        exchange_json(e->instance, &b->exchange, item);
+    }
+    return item;
+}
+
+static json_t *firmness_json(const Explain *e, const Firmness *f)
+{
+    static const char *const kind[] = {"sure", "could as well", "interchangeable", "kept", "unknown"};
+    static const char *const matters[] = {"yes", "no", "unknown"};
+    json_t *root = json_object(), *list = json_array();
+    for (size_t k = 0; k < f->count; k++) {
+        const Firm *firm = &f->firm[k];
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(e->instance->cards->card[firm->card].name));
+        json_object_set_new(item, "in", json_boolean(firm->in));
+        json_object_set_new(item, "kind", json_string(kind[firm->kind]));
+        if (firm->kind != FIRM_KEPT && firm->loss.low < INT64_MAX / 8)
+            json_object_set_new(item, "loss", range_json(&firm->loss, false));
+        json_object_set_new(item, "score_matters", json_string(matters[firm_score_matters(f, firm)]));
+        exchange_json(e->instance, &firm->exchange, item);
+        json_array_append_new(list, item);
+    }
+    json_object_set_new(root, "margin", json_number_of(f->margin));
+    json_object_set_new(root, "cards", list);
+    if (f->of > 0) {
+        json_object_set_new(root, "trials", json_integer(f->runs));
+        json_object_set_new(root, "stays", json_real((double)f->stayed / (double)f->of));
+        json_object_set_new(root, "trials_proven", json_boolean(f->stayed_proven));
+    }
+    return root;
+}
+
+static json_t *alternatives_json(const Explain *e, const Alternatives *a)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < a->count; k++) {
+        const Alternative *one = &a->alternative[k];
+        json_t *item = json_object();
+        json_object_set_new(item, "fit", json_number_of(one->fit));
+        json_object_set_new(item, "cost", json_money(one->cost));
+        json_object_set_new(item, "loss", range_json(&one->loss, false));
+        json_object_set_new(item, "best", json_boolean(one->best));
+        exchange_json(e->instance, &one->exchange, item);
+        json_array_append_new(list, item);
+    }
+    return list;
+}
+
+void explained_json(const Explained *x, json_t *root)
+{
+    if (x == NULL || x->explain == NULL)
+        return;
+    const Explain *e = x->explain;
+    if (e->has_pool) {
+        json_t *binding = json_array(), *wishes = json_array();
+        for (size_t k = 0; k < x->bindings; k++)
+            json_array_append_new(binding, binding_json(e, &x->binding[k]));
+        for (size_t k = 0; k < x->wishes; k++)
+            json_array_append_new(wishes, why_json(e, &x->wish[k]));
+        json_object_set_new(root, "binding", binding);
+        json_object_set_new(root, "wishes_out", wishes);
+    }
+    if (x->has_conflict)
+        json_object_set_new(root, "conflict", conflict_json(e, &x->conflict));
+    if (x->has_repair)
+        json_object_set_new(root, "repair", repair_json(e, &x->repair));
+    if (x->has_list)
+        conflict_list_json(e, &x->list, root);
+    if (x->has_firmness)
+        json_object_set_new(root, "firmness", firmness_json(e, &x->firmness));
+    if (x->has_alternatives)
+        json_object_set_new(root, "alternatives", alternatives_json(e, &x->alternatives));
+}

@@ -1,0 +1,95 @@
+/* sheet_out.c - writing cells. */
+#include "report/sheet/sheet_out.h"
+
+#include <string.h>
+
+/* A spreadsheet program runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay
+ * numbers. */
+static bool runs_as_formula(const char *cell)
+{
+    if (cell[0] == '\0' || strchr("=+-@\t\r", cell[0]) == NULL)
+        return false;
+    if (cell[0] != '-' && cell[0] != '+')
+        return true;
+    return cell[1 + strspn(cell + 1, "0123456789.,")] != '\0' || cell[1] == '\0';
+}
+
+char sheet_separator(const CardSet *cards)
+{
+    return cards->files > 0 ? cards->file[0].separator : ',';
+}
+
+void sheet_begin_marked(Text *out, bool marked)
+{
+    if (marked)
+        text_add(out, "\xEF\xBB\xBF");
+}
+
+void sheet_begin(Text *out, const CardSet *cards)
+{
+    sheet_begin_marked(out, cards->files > 0 && (cards->file[0].marked || cards->file[0].windows_1252));
+}
+
+/* "3,5", "-0,25 EUR": digits, the mark, digits, and no more of either. */
+static bool has_decimal_mark(const char *cell, char mark)
+{
+    const char *at = strchr(cell, mark);
+    if (at == NULL || at == cell || strchr("0123456789", at[-1]) == NULL)
+        return false;
+    const size_t decimals = strspn(at + 1, "0123456789");
+    const char *digits = strpbrk(cell, "0123456789");
+    return decimals > 0 && decimals <= 3 && strspn(digits, "0123456789") == (size_t)(at - digits) &&
+           strpbrk(at + 1 + decimals, "0123456789.,") == NULL;
+}
+
+bool sheet_has_commas(const CardSet *cards)
+{
+    if (sheet_separator(cards) == ',')
+        return false;
+    size_t commas = 0, points = 0;
+    for (size_t c = 0; c < cards->count; c++)
+        for (size_t k = 0; k < cards->columns; k++) {
+            commas += has_decimal_mark(cards->card[c].cell[k], ',');
+            points += has_decimal_mark(cards->card[c].cell[k], '.');
+        }
+    return commas > points;
+}
+
+const char *sheet_number(Arena *arena, bool commas, const char *number)
+{
+    if (!commas || strchr(number, '.') == NULL)
+        return number;
+    char *copy = arena_strdup(arena, number);
+    *strchr(copy, '.') = ',';
+    return copy;
+}
+
+void sheet_cell(Text *out, const char *cell, char separator)
+{
+    bool guard = runs_as_formula(cell);
+    char special[] = {separator, '"', '\r', '\n', '\0'};
+    bool blank_ends = cell[0] == ' ' || (cell[0] != '\0' && cell[strlen(cell) - 1] == ' ');
+    if (!guard && !blank_ends && strpbrk(cell, special) == NULL) {
+        text_add(out, cell);
+        return;
+    }
+    text_add_char(out, '"');
+    if (guard)
+        text_add_char(out, '\'');
+    for (const char *c = cell; *c != '\0'; c++) {
+        if (*c == '"')
+            text_add_char(out, '"');
+        text_add_char(out, *c);
+    }
+    text_add_char(out, '"');
+}
+
+void sheet_line(Text *out, const char *const *cell, size_t cells, char separator)
+{
+    for (size_t i = 0; i < cells; i++) {
+        if (i > 0)
+            text_add_char(out, separator);
+        sheet_cell(out, cell[i], separator);
+    }
+    text_add(out, "\r\n");
+}

@@ -1,0 +1,400 @@
+/* best_text.c - the first screen of an answer, in the order in which a designer asks: is it good, what changed, what of
+ * my wishes, are the themes and colours all right, what stands in the way, what is dear. */
+#include <inttypes.h>
+
+#include "report/explained.h"
+#include "report/words/format.h"
+#include "report/words/limit_words.h"
+#include "report/words/money.h"
+#include "report/report.h"
+#include "report/structure.h"
+#include "report/words/summary.h"
+#include "report/whatif_report.h"
+
+typedef struct {
+    const Instance *in;
+    const Answer *answer;
+    const PoolSummary *sum;
+    const BestView *view;
+    const Style *style;
+    Text *out;
+    Arena *arena;
+} Screen;
+
+static const char *card_name(const Screen *s, size_t card)
+{
+    return s->in->cards->card[card].name;
+}
+
+static void add_proof(const Screen *s)
+{
+    const Answer *a = s->answer;
+    int64_t ppm = answer_gap_ppm(a);
+    if (a->status == ANSWER_BEST)
+        text_add(s->out, "No other pool under these rules has more fit: proven.\n");
+    else if (ppm >= 0)
+        text_printf(s->out, "Proven: no pool under these rules has more than %s fit, %s above this one.\n",
+                    format_number(s->arena, a->bound), format_gap(s->arena, ppm));
+    else if (a->has_bound)
+        text_printf(s->out, "Proven: no pool under these rules has more than %s fit.\n",
+                    format_number(s->arena, a->bound));
+    else
+        text_add(s->out, "How far it is from the best is not known yet.\n");
+}
+
+/* What is proven of its place among pools of the same fit. */
+static void add_equals(const Screen *s)
+{
+    const AmongEquals *among = &s->answer->equals;
+    const bool priced = s->answer->check.cost > 0, present = s->in->has_present;
+    const bool both = priced && among->cost && present && among->changes;
+    if (both)
+        text_add(s->out, "No pool of this fit costs less, and none as cheap changes fewer cards: proven.\n");
+    else if (priced)
+        text_add(s->out, among->cost ? "No pool of this fit costs less: proven.\n"
+                                     : "Whether a pool of this fit costs less is open.\n");
+    if (present && !both)
+        text_printf(s->out, "%s of this fit%s changes fewer cards%s.\n", among->changes ? "No pool" : "Whether a pool",
+                    priced ? " and cost" : "", among->changes ? ": proven" : " is open");
+    if (!among->names)
+        text_add(s->out, "Which of the pools that equal it comes first by names is open.\n");
+}
+
+static void add_headline(const Screen *s)
+{
+    const PoolCheck *check = &s->answer->check;
+    int64_t missed = 0;
+    for (size_t u = 0; u < check->uses; u++)
+        missed += check->use[u].missed > 0;
+    const char *cost =
+        check->cost == 0 ? "nothing to buy" : arena_printf(s->arena, "%s to buy", format_money(s->arena, check->cost));
+    text_printf(s->out, "%s, %s", format_cards(s->arena, check->size), cost);
+    if (s->in->model->has_cap)
+        text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
+    text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
+    if (missed > 0)
+        text_printf(s->out, "every firm rule kept, %" PRId64 " soft one%s missed at a loss of %s fit.\n", missed,
+                    missed == 1 ? "" : "s", format_number(s->arena, check->penalty));
+    else
+        text_add(s->out, "every rule kept.\n");
+    add_proof(s);
+    add_equals(s);
+}
+
+static void add_data_notes(const Screen *s)
+{
+    const Instance *in = s->in;
+    if (s->sum->unscored > 0)
+        text_printf(s->out, "%s in it without a power, counted as %s.\n", format_cards(s->arena, s->sum->unscored),
+                    format_number(s->arena, in->model->unscored));
+    if (s->sum->unpriced > 0)
+        text_printf(s->out, "%s in it without a price%s.\n", format_cards(s->arena, s->sum->unpriced),
+                    in->model->unpriced == UNPRICED_DEFAULT
+                        ? arena_printf(s->arena, ", counted as %s", format_money(s->arena, in->model->unpriced_default))
+                        : "");
+    if (in->skipped_count > 0)
+        text_printf(s->out, "%s left out for want of a price.\n", format_cards(s->arena, (int64_t)in->skipped_count));
+}
+
+static const char *counted_name(const Screen *s, const Moved *count)
+{
+    if (count->copies == 1)
+        return card_name(s, count->card);
+    return arena_printf(s->arena, "%d x %s", count->copies, card_name(s, count->card));
+}
+
+#define SHOWN_CHANGES 12
+
+static void add_changes(const Screen *s)
+{
+    const PoolSummary *sum = s->sum;
+    if (!s->in->has_present)
+        return;
+    int64_t in = 0, out = 0;
+    for (size_t k = 0; k < sum->ins; k++)
+        in += sum->in[k].copies;
+    for (size_t k = 0; k < sum->outs; k++)
+        out += sum->out[k].copies;
+    style_heading(s->out, s->style, "Against the present pool");
+    text_printf(s->out, "  %s in, %" PRId64 " out, %d stay", format_cards(s->arena, in), out, sum->stay);
+    if (s->in->gones > 0)
+        text_printf(s->out, "; %zu of it %s no candidate any more (%s%s)", s->in->gones,
+                    s->in->gones == 1 ? "is" : "are", s->in->gone[0].name, s->in->gones > 1 ? ", ..." : "");
+    text_add(s->out, "\n");
+    static const char *const header[] = {"in", "out"};
+    Table *table = table_new("ll", header);
+    size_t rows = sum->ins > sum->outs ? sum->ins : sum->outs;
+    size_t shown = s->view->verbose || rows <= SHOWN_CHANGES ? rows : SHOWN_CHANGES;
+    for (size_t k = 0; k < shown; k++) {
+        table_add(table, k < sum->ins ? counted_name(s, &sum->in[k]) : "");
+        table_add(table, k < sum->outs ? counted_name(s, &sum->out[k]) : "");
+    }
+    if (table_rows(table) > 0)
+        table_print(table, s->out, s->style);
+    table_free(table);
+    if (shown < rows)
+        text_printf(s->out, "  ... and more: --verbose shows all, the list has them too\n");
+}
+
+static void add_names(const Screen *s, const char *label, bool in)
+{
+    NameList list;
+    name_list_begin(&list, label, SIZE_MAX, s->style, s->out);
+    for (size_t k = 0; k < s->sum->wishes; k++)
+        if ((s->answer->copies[s->sum->wish[k]] > 0) == in)
+            name_list_add(&list, card_name(s, s->sum->wish[k]));
+    name_list_end(&list);
+}
+
+static void add_wishes(const Screen *s)
+{
+    if (s->sum->wishes == 0)
+        return;
+    style_heading(s->out, s->style, "Wishes");
+    text_printf(s->out, "  %zu of %zu are in\n", s->sum->wishes_in, s->sum->wishes);
+    add_names(s, "in   ", true);
+    const Explained *x = s->view->explained;
+    if (x == NULL || x->wishes == 0) {
+        add_names(s, "out  ", false);
+        return;
+    }
+    Table *table = table_new("lll", NULL);
+    for (size_t k = 0; k < x->wishes; k++) {
+        table_add(table, "out");
+        table_add(table, card_name(s, x->wish[k].card));
+        table_add(table, why_line(x->explain, &x->wish[k], s->arena));
+    }
+    table_print(table, s->out, s->style);
+    table_free(table);
+    text_add(s->out, "  more on one of them: poolwright why ... \"NAME\"\n");
+}
+
+static void add_themes(const Screen *s)
+{
+    const Model *model = s->in->model;
+    if (model->themes == 0)
+        return;
+    static const char *const header[] = {"theme", "colours", "cards",    "enablers", "payoffs",
+                                         "gold",  "shared",  "strength", ""};
+    Table *table = table_new("llrrrrrrl", header);
+    for (size_t t = 0; t < model->themes; t++) {
+        const ThemeSummary *theme = &s->sum->theme[t];
+        table_add(table, model->theme[t].name);
+        table_add(table, model_mask_name(model, model->theme[t].colours, s->arena));
+        table_addf(table, "%d", theme->cards);
+        table_addf(table, "%d", theme->enablers);
+        table_addf(table, "%d", theme->payoffs);
+        table_addf(table, "%d", theme->gold);
+        table_addf(table, "%d", theme->shared);
+        table_add(table, format_number(s->arena, theme->strength));
+        table_add(table, !s->answer->check.chosen[t]                       ? "not chosen"
+                         : (long)t == s->sum->weakest && model->themes > 1 ? "<- weakest"
+                                                                           : "");
+    }
+    style_heading(s->out, s->style, "Themes");
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+static void add_classes(const Screen *s)
+{
+    text_add(s->out, "  ");
+    for (int c = 0; c < CLASS_COUNT; c++)
+        text_printf(s->out, "%s%d %s", c > 0 ? ", " : "", s->sum->by_class[c], class_name((CardClass)c));
+    text_add_char(s->out, '\n');
+}
+
+static void add_colours(const Screen *s)
+{
+    const Model *model = s->in->model;
+    static const char *const with[] = {"colour",        "mono",        "removal",      "early (to 2)",
+                                       "middle (3, 4)", "late (5 up)", "average cost", "fixing"};
+    static const char *const without[] = {"colour",      "mono",         "early (to 2)", "middle (3, 4)",
+                                          "late (5 up)", "average cost", "fixing"};
+    Table *table = s->sum->has_removal ? table_new("lrrrrrrr", with)
+                                       : table_new("lrrrrrr", without); /* removal: where some candidate has that tag */
+    for (size_t c = 0; c < model->colours; c++) {
+        const ColourSummary *colour = &s->sum->colour[c];
+        table_add(table, model->colour[c]);
+        table_addf(table, "%d", colour->mono);
+        if (s->sum->has_removal)
+            table_addf(table, "%d", colour->removal);
+        for (int k = 0; k < CURVE_STEPS; k++)
+            table_addf(table, "%d", colour->curve[k]);
+        int64_t hundredths = colour->cost_cards > 0 ? (colour->cost_sum / colour->cost_cards + 5) / 10 : 0;
+        table_add(table, colour->cost_cards > 0 ? format_money(s->arena, hundredths) : "-");
+        table_addf(table, "%d", colour->fixing);
+    }
+    style_heading(s->out, s->style, "Colours");
+    table_print(table, s->out, s->style);
+    table_free(table);
+    add_classes(s);
+}
+
+static void add_rule_row(const Screen *s, const LimitUse *use, Table *table)
+{
+    table_add(table, use->limit->title);
+    table_add(table, limit_asks_text(use->limit, &use->bounds, s->arena));
+    table_add(table, limit_has_text(use, s->arena));
+    table_add(table, limit_slack_text(use, s->arena));
+    table_add(table, limit_place_text(use->limit, s->arena));
+}
+
+#define SHOWN_TIGHT 8
+
+/* Nothing else is ever used up to the last cent: a cap of which less than a hundredth is left counts as used up. */
+static bool is_used_up(const LimitUse *cap)
+{
+    return cap->high_slack <= cap->bounds.high / 100;
+}
+
+/* Tight on a side that could be loosened and is no equality: those say something. */
+static bool stands_out(const LimitUse *use)
+{
+    if (use->missed > 0)
+        return true;
+    return use->limit->kind == LIMIT_CAP ? is_used_up(use) : limit_use_tight(use);
+}
+
+/* Asks for an exact number, which is not said elsewhere on this screen. */
+static bool is_hidden_equality(const LimitUse *use)
+{
+    return limit_is_exact(use->limit) && use->missed == 0 && use->limit->kind != LIMIT_SIZE &&
+           use->limit->kind != LIMIT_PLACES && !limit_is_status(use->limit);
+}
+
+static void add_hidden(const Screen *s, size_t hidden, size_t equalities)
+{
+    text_add(s->out, "  and ");
+    if (hidden > 0)
+        text_printf(s->out, "%zu more%s", hidden, equalities > 0 ? ", and " : "");
+    if (equalities > 0)
+        text_printf(s->out, "%zu that ask%s for an exact number", equalities, equalities == 1 ? "s" : "");
+    text_add(s->out, ": --rules shows all\n");
+}
+
+static void add_limits(const Screen *s)
+{
+    const PoolCheck *check = &s->answer->check;
+    static const char *const header[] = {"limit", "asks for", "has", "", "set in"};
+    Table *table = table_new("llrll", header);
+    size_t hidden = 0, equalities = 0;
+    StatusRows statuses = {0};
+    for (size_t u = 0; u < check->uses; u++) {
+        const LimitUse *use = &check->use[u];
+        equalities += is_hidden_equality(use);
+        if (!s->view->rules && !stands_out(use))
+            continue;
+        if (!s->view->rules && table_rows(table) >= SHOWN_TIGHT)
+            hidden++;
+        else if (status_rows_show(&statuses, use->limit))
+            add_rule_row(s, use, table);
+    }
+    style_heading(s->out, s->style, s->view->rules ? "Rules" : "Limits that are used up (tight)");
+    if (table_rows(table) == 0)
+        text_add(s->out, "  none\n");
+    else
+        table_print(table, s->out, s->style);
+    table_free(table);
+    if (!s->view->rules && (hidden > 0 || equalities > 0))
+        add_hidden(s, hidden, equalities);
+    status_rows_rest(&statuses, s->out);
+}
+
+static void add_dearest(const Screen *s)
+{
+    if (s->sum->dears == 0)
+        return;
+    style_heading(s->out, s->style, "Dearest cards");
+    Table *table = table_new("lrr", NULL);
+    for (size_t k = 0; k < s->sum->dears; k++) {
+        size_t card = s->sum->dear[k];
+        table_add(table, card_name(s, card));
+        table_add(table, format_money(s->arena, s->in->price[card]));
+        table_addf(table, "fit %s", format_number(s->arena, s->in->fit[card]));
+    }
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+static void add_search_figures(const Screen *s)
+{
+    const SearchStatistics *st = &s->answer->statistics;
+    style_heading(s->out, s->style, "Search");
+    text_printf(s->out, "  engine %s; %d columns, %d rows; %" PRId64 " pivots, %" PRId64 " nodes, %" PRId64 " cuts\n",
+                s->view->engine == SEARCH_ENGINE_FAST ? "fast" : "reference", s->answer->columns, s->answer->rows,
+                st->pivots, st->nodes, st->cuts);
+    if (st->root_bound != SEARCH_PLUS_INFINITY)
+        text_printf(s->out, "  relaxation at the root %s", format_number(s->arena, st->root_bound));
+    text_printf(s->out, "; grain %s; %" PRId64 " nodes not settled by floating point kept their parent's bound\n",
+                format_number(s->arena, st->grain), st->unsettled);
+    if (s->answer->has_pool)
+        text_printf(s->out, "  %" PRId64 " pivots more for its place among pools of the same fit\n",
+                    s->answer->equals.pivots);
+}
+
+static void add_no_pool(const Screen *s)
+{
+    if (s->answer->status == ANSWER_INFEASIBLE) {
+        text_add(s->out, "No pool of these candidates keeps every rule: proven.\n");
+        const Explained *x = s->view->explained;
+        if (x == NULL || !x->has_conflict) {
+            text_add(s->out, "`poolwright check` counts what each rule can come to.\n");
+            return;
+        }
+        conflict_text(x->explain, &x->conflict, NULL, x->reach, s->style, s->out);
+        repair_text(x->explain, &x->repair, s->style, s->out);
+        if (x->has_list)
+            conflict_list_text(x->explain, &x->list, s->style, s->out);
+        else
+            text_add(s->out, "There may be further groups: --all lists them and all ways out.\n");
+        return;
+    }
+    text_add(s->out, "Stopped before a first pool was found; whether there is one is not known.\n");
+    if (s->answer->has_bound)
+        text_printf(s->out, "Proven so far: no pool has more than %s fit.\n",
+                    format_number(s->arena, s->answer->bound));
+}
+
+void best_text(const Instance *instance, const Answer *answer, const BestView *view, const Style *style, Text *out)
+{
+    PoolSummary sum;
+    pool_summary(instance, answer, &sum);
+    Screen s = {instance, answer, &sum, view, style, out, arena_new()};
+    if (!answer->has_pool)
+        add_no_pool(&s);
+    else {
+        if (answer->status == ANSWER_STOPPED)
+            text_add(out, "Stopped early; this is the best pool so far.\n");
+        add_headline(&s);
+        add_data_notes(&s);
+        add_changes(&s);
+        add_wishes(&s);
+        add_themes(&s);
+        structure_text(instance, answer, view->verbose, style, out);
+        add_colours(&s);
+        if (view->explained != NULL && view->explained->explain != NULL)
+            binding_text(view->explained->explain, view->explained->binding, view->explained->bindings, view->rules,
+                         style, out);
+        add_limits(&s);
+        exemptions_text(instance, answer->copies, "Deliberate exceptions", style, out);
+        add_dearest(&s);
+        if (view->explained != NULL && view->explained->has_firmness)
+            firmness_text(view->explained->explain, &view->explained->firmness, style, out);
+        if (view->explained != NULL && view->explained->has_alternatives)
+            alternatives_text(view->explained->explain, &view->explained->alternatives, style, out);
+        money_text(instance, answer, style, out);
+        if (view->old != NULL)
+            new_prices_text(view->old->instance, view->old->answer, instance, answer, style, out);
+    }
+    if (view->verbose)
+        add_search_figures(&s);
+    if (view->written != NULL)
+        text_printf(out, "\nThe list is in %s\n", view->written);
+    if (view->shopping != NULL)
+        text_printf(out, "%sWhat to buy is in %s\n", view->written != NULL ? "" : "\n", view->shopping);
+    if (view->written == NULL && answer->has_pool)
+        text_add(out, "\nTo keep the list as a sheet: add -o pool.csv\n");
+    arena_free(s.arena);
+    pool_summary_release(&sum);
+}

@@ -1,0 +1,239 @@
+/* binding_text.c - limits and what loosening them buys; firmness of the cards; near-best pools. */
+#include <inttypes.h>
+
+#include "report/words/explain_words.h"
+#include "report/explained.h"
+#include "report/words/format.h"
+#include "report/whatif_report.h"
+
+#define SHORT_SWAP 4 /* cards that a line of the table can hold */
+#define LONG_SWAPS 3
+#define LONG_NAMES 4
+
+static const char *gain_text(const Binding *b, Arena *arena)
+{
+    return arena_printf(arena, "+%s fit", words_range(&b->gain, false, arena));
+}
+
+static const char *swap_words(const Instance *in, const Exchange *exchange, Arena *arena)
+{
+    const char *enters = words_cards(in, exchange->enters, exchange->enter_count, -1, 2, arena);
+    const char *leaves = words_cards(in, exchange->leaves, exchange->leave_count, -1, 2, arena);
+    if (exchange->leave_count == 0)
+        return arena_printf(arena, "%s besides", enters);
+    return exchange->enter_count == 0 ? arena_printf(arena, "without %s", leaves)
+                                      : arena_printf(arena, "%s for %s", enters, leaves);
+}
+
+/* The other side of a limit that asks for one number, where neither side helps: the two share a row. */
+static const Binding *find_twin(const Explain *e, const Binding *b, const Binding *binding, size_t bindings)
+{
+    const Side *side = &e->sides->side[b->side];
+    for (size_t k = 0; k < bindings && limit_is_exact(side->limit) && b->kind == BINDING_NOTHING; k++) {
+        const Side *other = &e->sides->side[binding[k].side];
+        if (other->limit == side->limit && other->low != side->low && binding[k].kind == BINDING_NOTHING)
+            return &binding[k];
+    }
+    return NULL;
+}
+
+static const char *nothing_text(const Explain *e, const Binding *b, const Binding *twin, Arena *arena)
+{
+    const Side *side = &e->sides->side[b->side];
+    if (b->within <= 0 && (twin == NULL || twin->within <= 0))
+        return "asks for nothing";
+    if (side_is_given_up(side, b->within))
+        return "nothing without it either";
+    const char *change = b->within > 0 ? words_loosening(side, b->within, arena) : NULL,
+               *other = twin != NULL && twin->within > 0
+                            ? words_loosening(&e->sides->side[twin->side], twin->within, arena)
+                            : NULL;
+    if (change == NULL || other == NULL)
+        return arena_printf(arena, "nothing up to %s", change != NULL ? change : other);
+    return arena_printf(arena, "nothing up to %s or %s", change, other);
+}
+
+static void add_binding(const Explain *e, const Binding *b, const Binding *twin, Table *table, Arena *arena)
+{
+    const Instance *in = e->instance;
+    const Side *side = &e->sides->side[b->side];
+    table_add(table, words_side_name(side, arena));
+    table_add(table, words_side_limit(side, arena));
+    if (b->kind == BINDING_NOTHING) {
+        table_add(table, nothing_text(e, b, twin, arena));
+        table_add(table, "");
+        table_add(table, "");
+        return;
+    }
+    if (b->kind == BINDING_UNKNOWN) {
+        table_add(table, arena_printf(arena, "not known up to %s", words_loosening(side, b->within, arena)));
+        table_add(table,
+                  b->gain.has_high ? arena_printf(arena, "at most +%s fit", format_number(arena, b->gain.high)) : "");
+        table_add(table, "");
+        return;
+    }
+    const char *change = words_loosening(side, b->step.high, arena);
+    if (side_is_given_up(side, b->step.high))
+        table_add(table, "without it");
+    else
+        table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change)
+                                               : arena_printf(arena, "with %s", change));
+    table_add(table, gain_text(b, arena));
+    table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= SHORT_SWAP
+                         ? swap_words(in, &b->exchange, arena)
+                     : b->has_exchange
+                         ? arena_printf(arena, "%zu in, %zu out", b->exchange.enter_count, b->exchange.leave_count)
+                         : "");
+}
+
+/* Exchanges that a line of the table can't hold, for the limits that matter most. */
+static void add_long_swaps(const Explain *e, const Binding *binding, size_t bindings, const Style *style, Text *out,
+                           Arena *arena)
+{
+    size_t shown = 0;
+    for (size_t k = 0; k < bindings && shown < LONG_SWAPS; k++) {
+        const Exchange *exchange = &binding[k].exchange;
+        if (binding[k].kind != BINDING_STEP || !binding[k].has_exchange ||
+            exchange->enter_count + exchange->leave_count <= SHORT_SWAP)
+            continue;
+        shown++;
+        NameList list;
+        for (int in = 1; in >= 0; in--) {
+            const Moved *moved = in ? exchange->enters : exchange->leaves;
+            size_t count = in ? exchange->enter_count : exchange->leave_count;
+            const char *label = words_side_name(&e->sides->side[binding[k].side], arena);
+            name_list_begin(&list,
+                            in ? arena_printf(arena, "%s: in   ", label)
+                               : arena_printf(arena, "%*s  out  ", (int)text_width(label), ""),
+                            LONG_NAMES, style, out);
+            for (size_t m = 0; m < count; m++)
+                name_list_add(&list, e->instance->cards->card[moved[m].card].name);
+            name_list_end(&list);
+        }
+    }
+}
+
+void binding_text(const Explain *e, const Binding *binding, size_t bindings, bool all, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    static const char *const header[] = {"limit", "asks for", "a better pool", "gain", "swap"};
+    Table *table = table_new("lllll", header);
+    static const BindingKind order[] = {BINDING_STEP, BINDING_UNKNOWN, BINDING_NOTHING};
+    for (size_t o = 0; o < (all ? sizeof order / sizeof *order : 1); o++)
+        for (size_t k = 0; k < bindings; k++) {
+            const Binding *twin = find_twin(e, &binding[k], binding, bindings);
+            if (binding[k].kind == order[o] && (twin == NULL || twin > &binding[k]))
+                add_binding(e, &binding[k], twin, table, arena);
+        }
+    if (table_rows(table) > 0) {
+        style_heading(out, style, "What stands in the way of more fit");
+        table_print(table, out, style);
+        if (!all)
+            add_long_swaps(e, binding, bindings, style, out, arena);
+    }
+    table_free(table);
+    arena_free(arena);
+}
+
+/* --- firmness --- */
+
+static const char *firm_word(FirmKind kind)
+{
+    static const char *const word[] = {"sure", "could as well be another", "interchangeable", "kept by you",
+                                       "not known"};
+    return word[kind];
+}
+
+static void add_firm(const Explain *e, const Firm *f, Table *table, Arena *arena)
+{
+    table_add(table, e->instance->cards->card[f->card].name);
+    table_add(table, f->in || f->kind != FIRM_COULD_AS_WELL ? firm_word(f->kind) : "nearly in");
+    table_add(table, f->kind == FIRM_INTERCHANGEABLE ? "0" : words_range(&f->loss, false, arena));
+    table_add(table,
+              f->exchange.enter_count == 0 && f->exchange.leave_count == 0
+                  ? ""
+                  : words_cards(e->instance, f->in ? f->exchange.enters : f->exchange.leaves,
+                                f->in ? f->exchange.enter_count : f->exchange.leave_count, (long)f->card, 3, arena));
+}
+
+/* Nothing was found about it. */
+static bool is_open(const Firm *f)
+{
+    return f->kind == FIRM_UNKNOWN && !f->loss.has_high;
+}
+
+static void add_firm_table(const Explain *e, const Firmness *f, bool in, const Style *style, Text *out, Arena *arena)
+{
+    const char *const header[] = {in ? "in the pool" : "out, but near", "", "fit lost", in ? "instead" : "would leave"};
+    Table *table = table_new("llrl", header);
+    for (size_t k = 0; k < f->count; k++) {
+        const Firm *firm = &f->firm[k];
+        if (firm->in == in && firm->kind != FIRM_SURE && firm->kind != FIRM_KEPT && !is_open(firm))
+            add_firm(e, firm, table, arena);
+    }
+    if (table_rows(table) > 0)
+        table_print(table, out, style);
+    table_free(table);
+}
+
+void firmness_text(const Explain *e, const Firmness *f, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    size_t sure = 0, kept = 0, matters = 0, open = 0, unsettled = 0, not_known = f->far_several;
+    for (size_t k = 0; k < f->count; k++) {
+        sure += f->firm[k].in && f->firm[k].kind == FIRM_SURE;
+        kept += f->firm[k].in && f->firm[k].kind == FIRM_KEPT;
+        open += is_open(&f->firm[k]);
+        unsettled += f->firm[k].in && f->firm[k].kind == FIRM_UNKNOWN;
+        matters += firm_score_matters(f, &f->firm[k]) == SCORE_MATTERS;
+        not_known += firm_score_matters(f, &f->firm[k]) == SCORE_UNKNOWN;
+    }
+    style_heading(out, style, "How firmly the cards stand");
+    if (sure == 0 && unsettled > 0)
+        text_add(out, "  no card is proven sure");
+    else if (sure == 0)
+        text_printf(out, "  no card is sure: without any one of them less than %s fit is lost",
+                    format_number(arena, f->margin));
+    else
+        text_printf(out, "  %zu card%s sure: without %s at least %s fit is lost", sure, sure == 1 ? " is" : "s are",
+                    sure == 1 ? "it" : "any one of them", format_number(arena, f->margin));
+    text_printf(out, kept > 0 ? "; %zu more %s kept by you\n" : "\n", kept, kept == 1 ? "is" : "are");
+    add_firm_table(e, f, true, style, out, arena);
+    add_firm_table(e, f, false, style, out, arena);
+    if (open > 0)
+        text_printf(out, "  %zu more card%s could not be looked into within the effort.\n", open, open == 1 ? "" : "s");
+    if (f->scored) {
+        text_printf(out, "  Scores that matter: the power of %s%zu card%s, changed by one point, changes the pool.\n",
+                    not_known > 0 ? "at least " : "", matters, matters == 1 ? "" : "s");
+        if (f->of > 0)
+            text_printf(
+                out,
+                "  When every power moves by a random point up or down, %s of the pool stays (%" PRId64 " trials%s).\n",
+                format_share(arena, f->stayed, f->of), f->runs, f->stayed_proven ? "" : ", not all proven best");
+    }
+    arena_free(arena);
+}
+
+/* --- alternatives --- */
+
+void alternatives_text(const Explain *e, const Alternatives *a, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    style_heading(out, style, "Other pools nearly as good");
+    for (size_t k = 0; k < a->count; k++) {
+        const Alternative *one = &a->alternative[k];
+        text_printf(out, "  %zu. fit %s (%s less than the best), %s to buy%s\n", k + 1, format_number(arena, one->fit),
+                    words_range(&one->loss, false, arena), format_money(arena, one->cost),
+                    one->best ? "" : "; a better one as different may exist");
+        text_printf(out, "     in:  %s\n",
+                    words_cards(e->instance, one->exchange.enters, one->exchange.enter_count, -1, 8, arena));
+        text_printf(out, "     out: %s\n",
+                    words_cards(e->instance, one->exchange.leaves, one->exchange.leave_count, -1, 8, arena));
+    }
+    if (a->no_more)
+        text_add(out,
+                 a->count == 0 ? "  None differs so much: proven.\n" : "  No further one differs so much: proven.\n");
+    else if (a->count == 0)
+        text_add(out, "  None was found within the effort.\n");
+    arena_free(arena);
+}

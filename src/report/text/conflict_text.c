@@ -1,0 +1,131 @@
+/* conflict_text.c - what cannot hold together, and the smallest change that mends it. */
+#include <inttypes.h>
+
+#include "report/words/explain_words.h"
+#include "report/explained.h"
+#include "report/words/format.h"
+
+/* What the side of a limit that counts cards can come to at all, where that alone breaks it or is close to: "only 22
+ * candidates count for it". */
+static const char *counts_text(const Explain *e, const Side *side, const LimitReach *reach, Arena *arena)
+{
+    const Limit *limit = side->limit;
+    if (reach == NULL || (limit->member == NULL && limit->amongs == 0))
+        return "";
+    const LimitReach *r = &reach[limit - e->instance->limit];
+    const char *counting = r->candidates == 0   ? "no candidate counts"
+                           : r->candidates == 1 ? "1 candidate counts"
+                                                : arena_printf(arena, "%zu candidates count", r->candidates);
+    if (r->has_most && side->low && r->candidates == 0)
+        return counting;
+    if (r->has_most && side->low && r->most < limit->bounds.low)
+        return arena_printf(arena, "%s, which come%s to %s at most", counting, r->candidates == 1 ? "s" : "",
+                            format_measure(arena, limit->measure, r->most));
+    if (r->has_least && !side->low && r->least > limit->bounds.high)
+        return arena_printf(arena, "%s at least, whatever is chosen", format_measure(arena, limit->measure, r->least));
+    return counting;
+}
+
+static void add_sides(const Explain *e, const Conflict *conflict, const LimitReach *reach, const Style *style,
+                      Text *out, Arena *arena)
+{
+    Table *table = table_new("llll", NULL);
+    for (int k = 0; k < conflict->sides; k++) {
+        const Side *side = &e->sides->side[conflict->side[k]];
+        table_add(table, words_side_name(side, arena));
+        table_add(table, words_side_limit(side, arena));
+        table_add(table, counts_text(e, side, reach, arena));
+        table_add(table, words_side_place(side, arena));
+    }
+    table_print(table, out, style);
+    table_free(table);
+}
+
+void conflict_text(const Explain *e, const Conflict *conflict, const char *with, const LimitReach *reach,
+                   const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    if (!conflict->found)
+        text_add(out, "Which rules stand against each other was not found out within the effort.\n");
+    else if (conflict->sides == 0)
+        text_add(out, "No rule is to blame: there are no such copies to choose.\n");
+    else {
+        const char *in = with != NULL ? arena_printf(arena, "With %s in, ", with) : "";
+        if (conflict->sides == 1)
+            text_printf(out, "%s cannot be met, whatever else is chosen:\n",
+                        with != NULL ? arena_printf(arena, "%sthis", in) : "This");
+        else
+            text_printf(out, "%s%s %d cannot hold together (%s):\n", in, with != NULL ? "these" : "These",
+                        conflict->sides,
+                        conflict->minimal ? "without any one of them, the others can"
+                                          : "perhaps fewer of them are enough: not proven minimal");
+        add_sides(e, conflict, reach, style, out, arena);
+    }
+    arena_free(arena);
+}
+
+static void add_group(const Explain *e, const Conflict *group, const char *joint, Text *out, Arena *arena)
+{
+    text_add(out, "  ");
+    for (int k = 0; k < group->sides; k++)
+        text_printf(out, "%s%s", k > 0 ? joint : "", words_side(&e->sides->side[group->side[k]], arena));
+    text_add_char(out, '\n');
+}
+
+void conflict_list_text(const Explain *e, const ConflictList *list, const Style *style, Text *out)
+{
+    if (list->conflicts == 0 && list->repairs == 0)
+        return;
+    Arena *arena = arena_new();
+    style_heading(out, style,
+                  list->complete ? "All groups that cannot hold together"
+                                 : "Groups that cannot hold together, as far as found");
+    for (size_t k = 0; k < list->conflicts; k++)
+        add_group(e, &list->conflict[k], "; ", out, arena);
+    style_heading(out, style,
+                  list->complete ? "All ways out: dropping one of these groups is enough"
+                                 : "Ways out, as far as found: dropping one of these groups is enough");
+    for (size_t k = 0; k < list->repairs; k++)
+        add_group(e, &list->repair[k], "; and ", out, arena);
+    arena_free(arena);
+}
+
+static void add_changes(const Explain *e, const Repair *repair, const Style *style, Text *out, Arena *arena)
+{
+    Table *table = table_new("llll", NULL);
+    for (int s = 0; s < e->sides->sides; s++) {
+        if (repair->units[s] <= 0)
+            continue;
+        const Side *side = &e->sides->side[s];
+        table_add(table, words_side_name(side, arena));
+        table_add(table, words_side_limit(side, arena));
+        table_add(table, words_loosening(side, repair->units[s], arena));
+        table_add(table, words_side_place(side, arena));
+    }
+    table_print(table, out, style);
+    table_free(table);
+}
+
+void repair_text(const Explain *e, const Repair *repair, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    style_heading(out, style,
+                  repair->least || !repair->found ? "The smallest change that helps"
+                                                  : "A change that helps (perhaps not the smallest)");
+    if (!repair->found) {
+        text_add(out, "  none was found; changing numbers alone may not be enough\n");
+        arena_free(arena);
+        return;
+    }
+    add_changes(e, repair, style, out, arena);
+    int *copies = mem_new(e->instance->cards->count + 1, sizeof *copies);
+    explain_copies(e, repair->best.x, copies);
+    PoolCheck check;
+    pool_check(e->instance, copies, &check);
+    text_printf(out, "With that the best pool has %s, %s to buy, fit %s%s.\n", format_cards(arena, check.size),
+                format_money(arena, check.cost), format_number(arena, check.fit),
+                repair->best.status == PROBE_SOLVED ? "" : " (the best one found; better ones may be possible)");
+    pool_check_release(&check);
+    mem_free(copies);
+    arena_free(arena);
+}

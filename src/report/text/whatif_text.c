@@ -1,0 +1,261 @@
+/* whatif_text.c - the first screen of what-ifs: the comparison, then what changes in each case. */
+#include <inttypes.h>
+#include <string.h>
+
+#include "report/words/explain_words.h"
+#include "report/words/format.h"
+#include "report/words/limit_words.h"
+#include "report/words/summary.h"
+#include "report/whatif_report.h"
+
+#define SHOWN_NAMES 8
+#define SHOWN_LIMITS 6
+
+typedef struct {
+    const WhatIf *all;
+    const WhatIfView *view;
+    const Style *style;
+    bool adds; /* structure adds fit in some case */
+    Text *out;
+    Arena *arena;
+} Screen;
+
+static const Instance *instance_of(const WhatIf *all, const WhatIfCase *item)
+{
+    return all->ground[item->ground].instance;
+}
+
+/* ---- the comparison ---- */
+
+static const char *weakest_theme(const Screen *s, const WhatIfCase *item)
+{
+    const Instance *in = instance_of(s->all, item);
+    PoolSummary sum;
+    pool_summary(in, &item->answer, &sum);
+    const char *text = sum.weakest < 0 ? "-"
+                                       : arena_printf(s->arena, "%s %s", in->model->theme[sum.weakest].name,
+                                                      format_number(s->arena, sum.theme[sum.weakest].strength));
+    pool_summary_release(&sum);
+    return text;
+}
+
+static const char *signed_number(Arena *arena, int64_t thousandths)
+{
+    return arena_printf(arena, "%s%s", thousandths > 0 ? "+" : "", format_number(arena, thousandths));
+}
+
+/* By how much the best pool of the case is better than the base's: all that is proven. */
+static const char *against_base(const Screen *s, const WhatIfCase *item)
+{
+    const WhatIfCase *base = &s->all->item[0];
+    const Answer *a = &item->answer, *b = &base->answer;
+    if (item == base || !a->has_pool || !b->has_pool)
+        return "";
+    if (item->other_fit || a->check.size != b->check.size)
+        return "-";
+    if (!a->has_bound || !b->has_bound)
+        return "not known";
+    int64_t least = a->check.fit - b->bound, most = a->bound - b->check.fit;
+    if (least == most)
+        return least == 0 ? "the same" : signed_number(s->arena, least);
+    return arena_printf(s->arena, "%s to %s", signed_number(s->arena, least), signed_number(s->arena, most));
+}
+
+const char *fit_per_card(Arena *arena, const Answer *answer)
+{
+    if (answer->check.size <= 0)
+        return "-";
+    return format_number(arena, (answer->check.fit * 2 + answer->check.size) / (2 * answer->check.size) / 10 * 10);
+}
+
+static void add_pool_cells(const Screen *s, const WhatIfCase *item, Table *table)
+{
+    const Answer *a = &item->answer;
+    table_add(table, format_count(s->arena, a->check.size));
+    table_add(table, format_money(s->arena, a->check.cost));
+    table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
+    table_add(table, format_number(s->arena, a->check.fit));
+    table_add(table, a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-");
+    table_add(table, against_base(s, item));
+    table_add(table, fit_per_card(s->arena, a));
+    if (s->adds)
+        table_add(table, format_number(s->arena, a->check.bonus));
+    table_add(table, weakest_theme(s, item));
+    if (item == &s->all->item[0]) {
+        table_add(table, "");
+        table_add(table, "");
+        return;
+    }
+    table_addf(table, "%d", item->in);
+    table_addf(table, "%d", item->out);
+}
+
+static void add_row(const Screen *s, const WhatIfCase *item, Table *table)
+{
+    table_add(table, item->name);
+    if (item->answer.has_pool) {
+        add_pool_cells(s, item, table);
+        return;
+    }
+    table_add(table, "-");
+    table_add(table, "-");
+    table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
+    table_add(table, item->answer.status == ANSWER_INFEASIBLE ? "no pool" : "not known");
+    for (int k = 0; k < 6 + s->adds; k++)
+        table_add(table, "");
+}
+
+static void add_comparison(const Screen *s)
+{
+    static const char *const header[] = {
+        "", "cards", "to buy", "of cap", "fit", "at most", "against base", "per card", "weakest theme", "in", "out"};
+    static const char *const wider[] = {"",          "cards",         "to buy",       "of cap",
+                                        "fit",       "at most",       "against base", "per card",
+                                        "structure", "weakest theme", "in",           "out"};
+    Table *table = s->adds ? table_new("lrrrrrrrrlrr", wider) : table_new("lrrrrrrrlrr", header);
+    for (size_t k = 0; k < s->all->count; k++)
+        if (k == 0 || s->all->frontiers == 0)
+            add_row(s, &s->all->item[k], table);
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+static void add_headline(const Screen *s)
+{
+    size_t none = 0, unknown = 0;
+    for (size_t k = 0; k < s->all->count; k++) {
+        none += s->all->item[k].answer.status == ANSWER_INFEASIBLE;
+        unknown += s->all->item[k].answer.status == ANSWER_STOPPED;
+    }
+    const size_t others = s->all->count - 1;
+    if (s->all->frontiers > 0 && others > 0)
+        text_printf(s->out, "What money buys, at %zu cap%s", others, others == 1 ? "" : "s");
+    else if (others == 0 && s->all->stopped)
+        text_add(s->out, "The scenario as it stands, and no what-if");
+    else if (others == 0)
+        text_add(s->out, "No what-if: one is a case of the scenario, or --sizes, or --caps");
+    else
+        text_printf(s->out, "%zu what-if%s against the scenario as it stands", others, others == 1 ? "" : "s");
+    if (none > 0)
+        text_printf(s->out, "; for %zu no pool fits", none);
+    if (unknown > 0)
+        text_printf(s->out, "; %zu stopped early", unknown);
+    text_add(
+        s->out,
+        ".\n`fit` is reached, `at most` is proven: no pool of that line has more (`best`: none has more than it).\n\n");
+}
+
+static void add_other_fit(const Screen *s)
+{
+    for (size_t k = 1; k < s->all->count && s->all->frontiers == 0; k++) {
+        const WhatIfCase *item = &s->all->item[k];
+        if (item->other_fit && item->answer.has_pool)
+            text_printf(s->out, "  %s counts fit in another way: as the base counts, its pool has %s\n", item->name,
+                        format_number(s->arena, item->base_fit));
+    }
+}
+
+/* ---- each case ---- */
+
+static void add_names(const Screen *s, const WhatIfCase *item, const char *label, int sign)
+{
+    NameList list;
+    name_list_begin(&list, label, s->view->verbose ? SIZE_MAX : SHOWN_NAMES, s->style, s->out);
+    for (size_t k = 0; k < item->changes; k++) {
+        const int by = item->change[k].by * sign;
+        if (by > 0)
+            name_list_add(&list,
+                          by == 1 ? item->change[k].name : arena_printf(s->arena, "%d x %s", by, item->change[k].name));
+    }
+    name_list_end(&list);
+}
+
+static void add_tight(const Screen *s, const WhatIfCase *item)
+{
+    NameList list;
+    name_list_begin(&list, "now without slack  ", s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->style, s->out);
+    for (size_t k = 0; k < item->tights; k++) {
+        const LimitUse *use = item->tight[k];
+        name_list_add(&list, arena_printf(s->arena, "%s %s", use->limit->title,
+                                          limit_asks_text(use->limit, &use->bounds, s->arena)));
+    }
+    name_list_end(&list);
+}
+
+static void add_conflict(const Screen *s, const WhatIfCase *item)
+{
+    const Conflict *conflict = &item->conflict;
+    text_add(s->out, "  no pool of these candidates keeps every rule: proven\n");
+    if (item->explain == NULL || !conflict->found || conflict->sides == 0)
+        return;
+    text_printf(s->out, "  %s%s:\n",
+                conflict->sides == 1 ? "this cannot be met, whatever else is chosen" : "these cannot hold together",
+                conflict->sides == 1 ? ""
+                : conflict->minimal  ? "; without any one of them the others can"
+                                     : " (perhaps fewer of them are enough: not proven minimal)");
+    Table *table = table_new("lll", NULL);
+    for (int k = 0; k < conflict->sides; k++) {
+        const Side *side = &item->explain->sides->side[conflict->side[k]];
+        table_add(table, words_side_name(side, s->arena));
+        table_add(table, words_side_limit(side, s->arena));
+        table_add(table, words_side_place(side, s->arena));
+    }
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+static void add_case(const Screen *s, const WhatIfCase *item)
+{
+    style_heading(s->out, s->style, item->name);
+    if (item->answer.status == ANSWER_INFEASIBLE) {
+        add_conflict(s, item);
+        return;
+    }
+    if (!item->answer.has_pool) {
+        text_add(s->out, "  stopped before a first pool was found\n");
+        return;
+    }
+    if (!s->all->item[0].answer.has_pool) {
+        text_add(s->out, "  the base has no pool to compare with\n");
+        return;
+    }
+    if (item->changes == 0) {
+        text_add(s->out, "  the base's pool is as good as any here, within what was proven\n");
+        return;
+    }
+    add_names(s, item, "in   ", 1);
+    add_names(s, item, "out  ", -1);
+    add_tight(s, item);
+    what_if_structure(s->all, item, s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->style, s->out);
+}
+
+static void add_written(const Screen *s)
+{
+    const WhatIfView *v = s->view;
+    if (v->folder != NULL)
+        text_printf(s->out, "\nIn %s: comparison.csv, cards.csv (all pools side by side), and each pool as a sheet\n",
+                    v->folder);
+    if (v->csv != NULL)
+        text_printf(s->out, "\nThe comparison is in %s\n", v->csv);
+    if (v->plot != NULL)
+        text_printf(s->out, "\nThe picture is in %s\n", v->plot);
+    if (v->folder == NULL && v->csv == NULL)
+        text_add(s->out, "\nAll pools as sheets, side by side: add -o FOLDER; all names here: add --verbose\n");
+}
+
+void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *style, Text *out)
+{
+    Screen s = {what_if, view, style, what_if_adds(what_if), out, arena_new()};
+    add_headline(&s);
+    add_comparison(&s);
+    add_other_fit(&s);
+    for (size_t k = 0; k < what_if->frontiers; k++)
+        frontier_text(what_if, &what_if->frontier[k], view->verbose, style, out);
+    for (size_t k = 1; k < what_if->count && (what_if->frontiers == 0 || view->verbose); k++)
+        add_case(&s, &what_if->item[k]);
+    sizes_text(what_if, style, out);
+    if (what_if->stopped)
+        text_add(out, STOPPED_EARLY);
+    add_written(&s);
+    arena_free(s.arena);
+}

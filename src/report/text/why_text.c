@@ -1,0 +1,332 @@
+/* why_text.c - why a card is out, or in, for its reader: first the cause in a sentence, then the price, then what would
+ * change it. */
+#include <inttypes.h>
+
+#include "report/words/explain_words.h"
+#include "report/explained.h"
+#include "report/words/format.h"
+
+typedef struct {
+    bool all_names;
+    const Explain *e;
+    const Instance *in;
+    const Why *why;
+    const char *name;
+    const Style *style;
+    Text *out;
+    Arena *arena;
+} Page;
+
+static size_t count_kind(const Why *why, BlameKind kind)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < why->blames; k++)
+        count += why->blame[k].kind == kind;
+    return count;
+}
+
+static bool helps(const Blame *b)
+{
+    return b->kind == BLAME_SOLVED || b->kind == BLAME_RANGE;
+}
+
+static const Side *blamed(const Page *p, const Blame *b)
+{
+    return &p->e->sides->side[b->side];
+}
+
+static const char *if_loosened(const Page *p, const Blame *b)
+{
+    return words_if_loosened(blamed(p, b), b->units.high, b->kind == BLAME_RANGE, p->arena);
+}
+
+static void add_cause(const Page *p, const LimitReach *reach, const Style *style)
+{
+    const Why *why = p->why;
+    size_t solved = count_kind(why, BLAME_SOLVED) + count_kind(why, BLAME_RANGE), open = count_kind(why, BLAME_UNKNOWN);
+    if (why->loss.has_high && why->loss.high == 0) {
+        text_printf(p->out, "%s is not in this pool, but could be: another pool that is just as good has it.\n",
+                    p->name);
+        return;
+    }
+    if (why->impossible) {
+        text_printf(p->out, "%s cannot be in any pool that keeps every rule: proven.\n", p->name);
+        conflict_text(p->e, &why->conflict, p->name, reach, style, p->out);
+        if (solved > 0)
+            text_printf(p->out, "The smallest change that lets it in: %s. %s it would be in.\n",
+                        words_side(blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
+    } else if (solved == 1) {
+        text_printf(p->out, "%s is out because of one limit: %s.\n", p->name,
+                    words_side(blamed(p, &why->blame[0]), p->arena));
+        text_printf(p->out, "%s it would be in.\n", if_loosened(p, &why->blame[0]));
+    } else if (solved > 1) {
+        text_printf(p->out, "%s is out because of %zu limits; changing any one of them would let it in.\n", p->name,
+                    solved);
+        text_printf(p->out, "The smallest change: %s. %s it would be in.\n",
+                    words_side(blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
+    } else if (open > why->far_off)
+        text_printf(
+            p->out,
+            "%s is out because other cards bring more fit. Whether a single limit keeps it out was not settled.\n",
+            p->name);
+    else if (open > 0)
+        text_printf(p->out,
+                    "%s is out because other cards bring more fit. No single limit is to blame: no small change of one "
+                    "lets it in, proven.\n",
+                    p->name);
+    else
+        text_printf(p->out,
+                    "%s is out because other cards bring more fit. However far any single limit is changed, it stays "
+                    "out: proven.\n",
+                    p->name);
+}
+
+static void add_loss(const Page *p)
+{
+    const Why *why = p->why;
+    if (why->impossible || (why->loss.has_high && why->loss.high == 0))
+        return;
+    if (!why->forced) {
+        if (why->loss.has_low && why->loss.low > 0)
+            text_printf(p->out, "Forcing it in costs %s fit, if it is possible at all.\n",
+                        words_range(&why->loss, false, p->arena));
+        else
+            text_add(p->out, "What forcing it in would cost was not found out within the effort.\n");
+        return;
+    }
+    text_printf(p->out, "Forcing it in costs %s fit", words_range(&why->loss, false, p->arena));
+    words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
+}
+
+/* A price below the present one, or the present one. */
+static void add_cheaper(const Page *p, const char *now)
+{
+    const Why *why = p->why;
+    const char *or_less = why->price_below ? " or less" : "";
+    if (range_exact(&why->price))
+        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself.\n",
+                    format_money(p->arena, why->price.high), or_less, now);
+    else if (why->price.has_low)
+        text_printf(p->out, "At a price of %s%s (now %s) it would be in by itself; perhaps already at %s.\n",
+                    format_money(p->arena, why->price.low), or_less, now, format_money(p->arena, why->price.high));
+    else if (why->price.high < p->in->price[why->card])
+        text_printf(p->out,
+                    "Between %s and %s (now) it stays out; whether a lower price brings it in was not found out within "
+                    "the effort.\n",
+                    format_money(p->arena, why->price.high), now);
+    else
+        text_printf(p->out, "Whether a price below %s would bring it in was not found out within the effort.\n", now);
+}
+
+/* A price above the present one: rules ask for a least sum of money. */
+static void add_dearer(const Page *p, const char *now)
+{
+    const Range *dearer = &p->why->dearer;
+    if (!dearer->has_high)
+        text_printf(p->out, "Whether a price above %s would bring it in was not found out within the effort.\n", now);
+    else
+        text_printf(p->out, "At %s%s (dearer than now, %s) it would be in%s: a rule asks for a least sum of money.\n",
+                    format_money(p->arena, dearer->high), range_exact(dearer) ? "" : ", or already at less", now,
+                    p->why->price_never ? " by itself" : " as well");
+}
+
+static void add_prices(const Page *p)
+{
+    const Why *why = p->why;
+    const char *now = format_money(p->arena, p->in->price[why->card]);
+    if (!why->price_never)
+        add_cheaper(p, now);
+    else if (why->price_below)
+        text_printf(p->out, "No price would bring it in, not even as a gift (now %s).\n", now);
+    else if (why->dearer_never)
+        text_printf(p->out, "No price would bring it in, neither as a gift nor a higher one (now %s).\n", now);
+    else
+        text_printf(p->out, "No lower price would bring it in, not even as a gift (now %s).\n", now);
+    if (!why->dearer_never)
+        add_dearer(p, now);
+}
+
+static void add_thresholds(const Page *p)
+{
+    const Why *why = p->why;
+    if (why->loss.has_high && why->loss.high == 0)
+        return;
+    if (why->fit_from.has_high) {
+        Range from = why->fit_from;
+        if (range_exact(&from))
+            text_printf(p->out, "With a fit of %s or more (now %s) it would be in by itself.\n",
+                        format_number(p->arena, from.high), format_number(p->arena, p->in->fit[why->card]));
+        else
+            text_printf(p->out, "With a fit of %s or more (now %s) it would be in by itself; perhaps from %s on.\n",
+                        format_number(p->arena, from.high), format_number(p->arena, p->in->fit[why->card]),
+                        format_number(p->arena, from.low));
+    }
+    if (why->price_asked)
+        add_prices(p);
+}
+
+static void add_blame_table(const Page *p, const ExplainView *view, const Style *style)
+{
+    const Why *why = p->why;
+    size_t helping = count_kind(why, BLAME_SOLVED) + count_kind(why, BLAME_RANGE), never = count_kind(why, BLAME_NEVER),
+           open = count_kind(why, BLAME_UNKNOWN);
+    if (why->blames == 0)
+        return;
+    static const char *const header[] = {"any one of these would let it in", "now", "change", "set in"};
+    Table *table = table_new("llll", header);
+    for (size_t k = 0; k < why->blames; k++) {
+        const Blame *b = &why->blame[k];
+        if (!helps(b))
+            continue;
+        const Side *side = blamed(p, b);
+        table_add(table, words_side_name(side, p->arena));
+        table_add(table, words_side_limit(side, p->arena));
+        const char *change = words_loosening(side, b->units.high, p->arena);
+        table_add(table, b->kind == BLAME_RANGE ? arena_printf(p->arena, "at most %s", change) : change);
+        table_add(table, words_side_place(side, p->arena));
+    }
+    if (helping > 1)
+        table_print(table, p->out, style);
+    table_free(table);
+    if (helping > 0 && never > 0)
+        text_printf(p->out, "%zu other limit%s, changed alone, would not: proven.\n", never, never == 1 ? "" : "s");
+    if (why->impossible && helping == 0 && open == 0)
+        text_add(p->out,
+                 "And no single limit, however far it is changed, would bring it into the best pool: proven.\n");
+    if (why->far_off > 0)
+        text_printf(p->out, "%zu limit%s would have to change by more than a tenth or so, if that helps at all%s.\n",
+                    why->far_off, why->far_off == 1 ? "" : "s", view->all_rules ? "" : "; --rules looks further");
+    open -= why->far_off;
+    if (open > 0)
+        text_printf(p->out, "%zu limit%s could not be settled within the effort; %s looks longer.\n", open,
+                    open == 1 ? "" : "s", view->all_rules ? "a greater --effort" : "--rules");
+    if (!view->all_rules || count_kind(why, BLAME_UNKNOWN) == 0)
+        return;
+    for (size_t k = 0; k < why->blames; k++) {
+        const Blame *b = &why->blame[k];
+        if (b->kind != BLAME_UNKNOWN)
+            continue;
+        text_printf(p->out, "  not settled: %s", words_side(blamed(p, b), p->arena));
+        if (b->units.low > 1)
+            text_printf(p->out, "; less than %s would not do", words_amount(blamed(p, b), b->units.low, p->arena));
+        text_add_char(p->out, '\n');
+    }
+}
+
+static void add_out(const Page *p, const LimitReach *reach, const ExplainView *view, const Style *style)
+{
+    add_cause(p, reach, style);
+    add_loss(p);
+    add_thresholds(p);
+    add_blame_table(p, view, style);
+    if (p->why->impossible)
+        conflict_list_text(p->e, &p->why->list, style, p->out);
+}
+
+static const char *set_at(const Page *p)
+{
+    SourcePos at = p->in->status_at[p->why->card];
+    return at.file != NULL && at.line > 0 ? arena_printf(p->arena, "%s:%d", at.file, at.line) : "command line";
+}
+
+/* Kept or banned: what the user's word costs. A loss below 0 is a gain. */
+static void add_said(const Page *p, bool kept)
+{
+    const Why *why = p->why;
+    text_printf(p->out, "%s is %s because you say so (%s).\n", p->name, kept ? "in" : "out", set_at(p));
+    if (why->impossible) {
+        text_printf(p->out, "Without that: no pool that keeps the other rules can %s it.\n",
+                    kept ? "do without" : "hold");
+        return;
+    }
+    if (why->loss.has_high && why->loss.high < 0) {
+        Range gain = {why->loss.has_high, why->loss.has_low, -why->loss.high, -why->loss.low};
+        text_printf(p->out, "That costs %s fit. %s it", words_range(&gain, false, p->arena), kept ? "Without" : "With");
+        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
+    } else if (why->loss.has_low && why->loss.low > 0)
+        text_printf(p->out, "It costs nothing: the best pool %s it has %s fit less.\n", kept ? "without" : "with",
+                    words_range(&why->loss, false, p->arena));
+    else if (range_exact(&why->loss))
+        text_printf(p->out, "It costs nothing: the best pool %s it is just as good.\n", kept ? "without" : "with");
+    else if (why->loss.has_low && why->loss.has_high)
+        text_printf(p->out, "What that costs is not proven: at most %s fit.\n",
+                    format_number(p->arena, -why->loss.low));
+}
+
+static void add_in(const Page *p)
+{
+    const Why *why = p->why;
+    if (why->impossible) {
+        text_printf(p->out, "%s is in, and must be: no pool that keeps every rule does without it, proven.\n", p->name);
+        return;
+    }
+    if (range_exact(&why->loss) && why->loss.high == 0) {
+        text_printf(p->out, "%s is in, but need not be. A pool without it is just as good", p->name);
+        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
+    } else if (why->forced) {
+        text_printf(p->out, "%s is in. Without it the best pool has %s fit less", p->name,
+                    words_range(&why->loss, false, p->arena));
+        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
+    } else if (why->loss.has_low && why->loss.low > 0)
+        text_printf(p->out, "%s is in. Without it at least %s fit is lost.\n", p->name,
+                    format_number(p->arena, why->loss.low));
+    else
+        text_printf(p->out, "%s is in. What would be lost without it was not found out within the effort.\n", p->name);
+}
+
+void why_text(const Explain *e, const Why *why, const LimitReach *reach, const ExplainView *view, const Style *style,
+              Text *out)
+{
+    Page p = {view->verbose, e, e->instance, why, e->instance->cards->card[why->card].name, style, out, arena_new()};
+    if (!why->candidate)
+        text_printf(out, "%s takes no part: %s.\n", p.name,
+                    p.in->skipped[why->card] ? "it has no price, and candidates without one are skipped"
+                                             : "no copy of it may be in");
+    else if (why->kept)
+        add_said(&p, true);
+    else if (why->banned)
+        add_said(&p, false);
+    else if (why->in)
+        add_in(&p);
+    else
+        add_out(&p, reach, view, style);
+    arena_free(p.arena);
+}
+
+const char *why_line(const Explain *e, const Why *why, Arena *arena)
+{
+    const Instance *in = e->instance;
+    if (!why->candidate)
+        return in->skipped[why->card] ? "has no price" : "no copy may be in";
+    if (why->banned)
+        return "you say that it must stay out";
+    if (why->impossible) {
+        if (why->conflict.found && why->conflict.sides > 0)
+            return arena_printf(arena, "no pool can hold it: %s%s",
+                                words_side(&e->sides->side[why->conflict.side[0]], arena),
+                                why->conflict.sides > 1 ? ", with others" : "");
+        return "no pool can hold it";
+    }
+    if (why->loss.has_high && why->loss.high == 0)
+        return "could be in: another pool that is just as good has it";
+    const char *cost = why->loss.has_high || (why->loss.has_low && why->loss.low > 0)
+                           ? arena_printf(arena, "costs %s fit", words_range(&why->loss, false, arena))
+                       : why->forced ? "what it costs is not known"
+                                     : "not looked into here: poolwright why does";
+    if (why->blames > 0 && helps(&why->blame[0])) {
+        const Side *side = &e->sides->side[why->blame[0].side];
+        if (side->limit->kind == LIMIT_SIZE)
+            return arena_printf(arena, "%s; in if the pool may have %s%s", cost,
+                                why->blame[0].kind == BLAME_RANGE ? "at most " : "",
+                                words_loosening(side, why->blame[0].units.high, arena));
+        bool given_up = side_is_given_up(side, why->blame[0].units.high);
+        return arena_printf(arena, "%s; in if %s%s %s", cost, words_side_name(side, arena),
+                            given_up                            ? " is"
+                            : why->blame[0].kind == BLAME_RANGE ? " gives at most"
+                                                                : " gives",
+                            given_up ? "given up" : words_loosening(side, why->blame[0].units.high, arena));
+    }
+    if (why->exchange.leave_count == 1 && why->forced)
+        return arena_printf(arena, "%s: instead of %s", cost, in->cards->card[why->exchange.leaves[0].card].name);
+    return cost;
+}

@@ -1,0 +1,188 @@
+/* explain_words.c - see explain_words.h. */
+#include "report/words/explain_words.h"
+
+#include <inttypes.h>
+
+#include "base/number.h"
+#include "base/text.h"
+#include "report/words/format.h"
+#include "report/words/limit_words.h"
+#include "report/whatif_report.h"
+
+#define SHORT_EXCHANGE 4 /* cards that a sentence can hold */
+#define LISTED_CARDS 8
+
+const char *words_side_name(const Side *side, Arena *arena)
+{
+    return side->limit != NULL ? side->limit->title : arena_printf(arena, "row %d", side->row + 1);
+}
+
+/* Keeps, bans and limits of many rows are there or not. */
+static bool side_has_number(const Side *side)
+{
+    return side->limit != NULL && !limit_is_status(side->limit) && side->row >= 0;
+}
+
+bool side_is_given_up(const Side *side, int64_t units)
+{
+    return !side_has_number(side) || (side->limit->kind == LIMIT_NEEDS && units >= side->limit->bounds.low);
+}
+
+const char *words_side_limit(const Side *side, Arena *arena)
+{
+    if (!side_has_number(side))
+        return "";
+    Measure measure;
+    Bounds bounds = side_bounds(side, &measure);
+    if (limit_is_exact(side->limit)) {
+        bounds.has_low = bounds.has_high = true;
+        bounds.low = bounds.high = side->low ? bounds.low : bounds.high;
+    }
+    return limit_asks_text(side->limit, &bounds, arena);
+}
+
+const char *words_side_place(const Side *side, Arena *arena)
+{
+    return side->limit != NULL ? limit_place_text(side->limit, arena) : "";
+}
+
+const char *words_side(const Side *side, Arena *arena)
+{
+    const char *limit = words_side_limit(side, arena), *place = words_side_place(side, arena);
+    return arena_printf(arena, "%s%s%s%s%s%s", words_side_name(side, arena), limit[0] != '\0' ? ", " : "", limit,
+                        place[0] != '\0' ? " (" : "", place, place[0] != '\0' ? ")" : "");
+}
+
+static bool is_of(const Side *side, BoundKind kind)
+{
+    return side->limit != NULL && side->limit->bounds.kind == kind;
+}
+
+static bool is_share(const Side *side)
+{
+    return is_of(side, BOUND_PERCENT);
+}
+
+const char *words_amount(const Side *side, int64_t units, Arena *arena)
+{
+    return side->limit != NULL ? limit_amount_text(side->limit, units, arena) : format_cards(arena, units);
+}
+
+const char *words_loosening(const Side *side, int64_t units, Arena *arena)
+{
+    if (side_is_given_up(side, units))
+        return "given up";
+    const char *amount = words_amount(side, units, arena);
+    bool count = side->limit == NULL || measure_is_whole(side->limit->measure);
+    if (is_share(side))
+        return arena_printf(arena, "%s %s the share", amount, side->low ? "short of" : "above");
+    if (is_of(side, BOUND_AVERAGE))
+        return arena_printf(arena, "%s %s in the sum over its cards", amount, side->low ? "less" : "more");
+    return arena_printf(arena, "%s %s", amount, !side->low ? "more" : count ? "fewer" : "less");
+}
+
+const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena)
+{
+    if (side_is_given_up(side, units))
+        return "Without that";
+    const char *loosening = words_loosening(side, units, arena), *most = at_most ? "at most " : "";
+    if (side->limit->kind == LIMIT_SIZE)
+        return arena_printf(arena, "With a pool of %s%s", most, loosening);
+    if (side->limit->kind == LIMIT_CAP || !side->low)
+        return is_share(side) ? arena_printf(arena, "If it may be %s%s,", most, loosening)
+                              : arena_printf(arena, "With %s%s there", most, loosening);
+    return is_share(side) ? arena_printf(arena, "If it may be %s%s,", most, loosening)
+                          : arena_printf(arena, "If it asks for %s%s,", most, loosening);
+}
+
+static const char *number(int64_t value, bool money, Arena *arena)
+{
+    return money ? format_money(arena, value) : format_number(arena, value);
+}
+
+const char *words_range(const Range *range, bool money, Arena *arena)
+{
+    if (range_exact(range))
+        return number(range->low, money, arena);
+    bool low = range->has_low && (range->low != 0 || !range->has_high);
+    if (low && range->has_high)
+        return arena_printf(arena, "%s to %s", number(range->low, money, arena), number(range->high, money, arena));
+    if (range->has_high)
+        return arena_printf(arena, "at most %s", number(range->high, money, arena));
+    if (low && range->low > 0)
+        return arena_printf(arena, "at least %s", number(range->low, money, arena));
+    return "an unknown amount of";
+}
+
+const char *words_cards(const Instance *in, const Moved *moved, size_t count, long without, size_t most, Arena *arena)
+{
+    size_t named = 0, all = 0;
+    for (size_t k = 0; k < count; k++)
+        all += (long)moved[k].card != without;
+    Text text = {0};
+    for (size_t k = 0; k < count && named < most; k++) {
+        if ((long)moved[k].card == without)
+            continue;
+        named++;
+        const char *joint = named == 1 ? "" : named == all ? " and " : "; ";
+        text_add(&text, joint);
+        if (moved[k].copies > 1)
+            text_printf(&text, "%d x ", moved[k].copies);
+        text_add(&text, in->cards->card[moved[k].card].name);
+    }
+    if (named < all)
+        text_printf(&text, " and %zu more", all - named);
+    const char *out = arena_strdup(arena, text_cstr(&text));
+    text_release(&text);
+    return out;
+}
+
+/* "Reed Pilot would leave", "A and 2 x B would leave, C would come in"; without: a card not to be named again, -1:
+ * none. Up to `most` names a list. */
+static const char *words_exchange(const Instance *in, const Exchange *exchange, long without, size_t most, Arena *arena)
+{
+    const char *leave = words_cards(in, exchange->leaves, exchange->leave_count, without, most, arena);
+    const char *enter = words_cards(in, exchange->enters, exchange->enter_count, without, most, arena);
+    const char *leaving = leave[0] != '\0' ? arena_printf(arena, "%s would leave", leave) : "";
+    const char *entering = enter[0] != '\0' ? arena_printf(arena, "%s would come in", enter) : "";
+    if (leave[0] == '\0' && enter[0] == '\0')
+        return "nothing else would change";
+    return arena_printf(arena, "%s%s%s", leaving, leave[0] != '\0' && enter[0] != '\0' ? ", " : "", entering);
+}
+
+static size_t count_moved(const Moved *moved, size_t count, long without)
+{
+    size_t all = 0;
+    for (size_t k = 0; k < count; k++)
+        all += (long)moved[k].card != without;
+    return all;
+}
+
+static void add_moved(const Instance *in, const char *label, const Moved *moved, size_t count, long without, bool all,
+                      const Style *style, Arena *arena, Text *out)
+{
+    NameList list;
+    name_list_begin(&list, label, all ? SIZE_MAX : LISTED_CARDS, style, out);
+    for (size_t k = 0; k < count; k++)
+        if ((long)moved[k].card != without) {
+            const char *name = in->cards->card[moved[k].card].name;
+            name_list_add(&list, moved[k].copies > 1 ? arena_printf(arena, "%d x %s", moved[k].copies, name) : name);
+        }
+    name_list_end(&list);
+}
+
+void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, const Style *style,
+                        Arena *arena, Text *out)
+{
+    size_t leave = count_moved(exchange->leaves, exchange->leave_count, without),
+           enter = count_moved(exchange->enters, exchange->enter_count, without);
+    if (leave + enter <= SHORT_EXCHANGE) {
+        text_printf(out, ": %s.\n", words_exchange(in, exchange, without, SHORT_EXCHANGE, arena));
+        return;
+    }
+    text_add(out, ":\n");
+    add_moved(in, leave == 1 ? "leaves    " : "leave     ", exchange->leaves, exchange->leave_count, without, all,
+              style, arena, out);
+    add_moved(in, enter == 1 ? "comes in  " : "come in   ", exchange->enters, exchange->enter_count, without, all,
+              style, arena, out);
+}

@@ -1,0 +1,36 @@
+/* explain_words.h - limits, loosenings and ranges in words for readers who know no optimisation. All texts are in the
+ * arena. */
+#ifndef POOLWRIGHT_REPORT_EXPLAIN_WORDS_H
+#define POOLWRIGHT_REPORT_EXPLAIN_WORDS_H
+
+#include "base/text.h"
+#include "explain/explain.h"
+#include "report/words/table.h"
+
+/* "removal (tar)", "spending cap", "size", "Harbour Pilot must be in". */
+const char *words_side_name(const Side *side, Arena *arena);
+/* "at least 8", "exactly 58", "at most 112.50"; "" for keeps and bans. */
+const char *words_side_limit(const Side *side, Arena *arena);
+/* "four-360.yaml:88", "command line", "" if not known. */
+const char *words_side_place(const Side *side, Arena *arena);
+/* All three: "removal (tar), at least 8 (four-360.yaml:88)". */
+const char *words_side(const Side *side, Arena *arena);
+/* An amount in the side's units: "3.40", "1 card". */
+const char *words_amount(const Side *side, int64_t units, Arena *arena);
+/* "3.40 more", "1 card fewer", "up to 2 cards short", "without it". approximately: the amount is not exact, "at most"
+ */
+const char *words_loosening(const Side *side, int64_t units, Arena *arena);
+/* The same as the start of a sentence: "With 3.40 more there", "If it asked for 1 card fewer", "Without that". */
+/* With so many units nothing is left of the side: a keep, a ban, a need. */
+bool side_is_given_up(const Side *side, int64_t units);
+const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena);
+/* "0.7", "at least 0.3", "at most 0.7", "0.3 to 0.7", "an unknown amount of". scale: decimals */
+const char *words_range(const Range *range, bool money, Arena *arena);
+/* Ends a sentence with who leaves and comes in: behind a colon where that is short, else as two lists below it. all:
+ * every name. */
+void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, const Style *style,
+                        Arena *arena, Text *out);
+/* "A", "A and B", "A, B and 3 more" */
+const char *words_cards(const Instance *in, const Moved *moved, size_t count, long without, size_t most, Arena *arena);
+
+#endif

@@ -1,0 +1,226 @@
+/* limit_words.c - see limit_words.h. */
+#include "report/words/limit_words.h"
+
+#include <inttypes.h>
+
+#include "base/number.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
+
+typedef struct {
+    const char *one, *many; /* a unit of a count */
+    const char *(*asks)(const Limit *limit, const Bounds *bounds, Arena *arena);
+    const char *(*has)(const LimitUse *use, Arena *arena);
+    const char *idle;         /* why it asks nothing */
+    const char *total, *base; /* JSON keys of LimitUse.total and base besides `use`; NULL: none */
+} LimitWords;
+
+/* ---- what it asks for ---- */
+
+static const char *asks_bounds(const Limit *limit, const Bounds *bounds, Arena *arena)
+{
+    return format_bounds(arena, limit->measure, bounds);
+}
+
+static const char *asks_places(const Limit *limit, const Bounds *bounds, Arena *arena)
+{
+    const char *filled = arena_printf(arena, "%" PRId64 " filled", bounds->low);
+    if (!limit->has_all)
+        return filled;
+    const Bounds all = {.has_low = true, .has_high = true, .low = limit->all_low, .high = limit->all_high};
+    const char *number = arena_printf(arena, "%s in all", format_bounds(arena, MEASURE_COUNT, &all));
+    return limit->of_themes > 0 ? arena_printf(arena, "%s, %s", filled, number) : number;
+}
+
+static const char *asks_ratio(const Limit *limit, const Bounds *bounds, Arena *arena)
+{
+    return arena_printf(arena, "%s for each payoff", format_bounds(arena, limit->measure, bounds));
+}
+
+static const char *asks_in(const Limit *limit, const Bounds *bounds, Arena *arena)
+{
+    (void)limit;
+    (void)arena;
+    return bounds->has_low ? "in" : "out";
+}
+
+/* ---- what a pool has ---- */
+
+static const char *has_use(const LimitUse *use, Arena *arena)
+{
+    return format_use(arena, use);
+}
+
+static const char *has_places(const LimitUse *use, Arena *arena)
+{
+    const char *filled = arena_printf(arena, "%" PRId64 " filled", use->total);
+    if (!use->limit->has_all)
+        return filled;
+    return arena_printf(arena, "%s%s%" PRId64 " in all", use->limit->of_themes > 0 ? filled : "",
+                        use->limit->of_themes > 0 ? ", " : "", use->base);
+}
+
+static const char *has_ratio(const LimitUse *use, Arena *arena)
+{
+    return arena_printf(arena, "%" PRId64 " for %" PRId64, use->total, use->base);
+}
+
+static const char *has_in(const LimitUse *use, Arena *arena)
+{
+    (void)arena;
+    return use->total > 0 ? "in" : "out";
+}
+
+/* ---- the kinds ---- */
+
+#define NOT_CHOSEN "theme not chosen"
+
+static const LimitWords words_size = {"card", "cards", asks_bounds, has_use, "", NULL, NULL};
+static const LimitWords words_cap = {"card", "cards", asks_bounds, has_use, "", NULL, NULL};
+static const LimitWords words_rule = {"card", "cards", asks_bounds, has_use, NOT_CHOSEN, NULL, NULL};
+static const LimitWords words_places = {"place", "places", asks_places, has_places, "", "filled", "cards"};
+static const LimitWords words_ratio = {"enabler", "enablers", asks_ratio, has_ratio, NOT_CHOSEN, "enablers", "payoffs"};
+static const LimitWords words_needs = {"card", "cards", asks_bounds, has_use, "the card is not in", "in", NULL};
+static const LimitWords words_apart = {"card", "cards", asks_bounds, has_use, "", "in", NULL};
+static const LimitWords words_group = {"card", "cards", asks_bounds, has_use, "", "in", NULL};
+static const LimitWords words_choice = {"theme", "themes", asks_bounds, has_use, "", "in", NULL};
+static const LimitWords words_keep = {"copy", "copies", asks_in, has_in, "", NULL, NULL};
+static const LimitWords words_ban = {"copy", "copies", asks_in, has_in, "", NULL, NULL};
+
+static const LimitWords *words_of(const Limit *limit)
+{
+#define LIMIT_WORDS(constant, function, word) [constant] = &words_##function,
+    static const LimitWords *const words[LIMIT_KINDS] = {LIMIT_KIND_TABLE(LIMIT_WORDS)};
+#undef LIMIT_WORDS
+    return words[limit->kind];
+}
+
+const char *limit_asks_text(const Limit *limit, const Bounds *bounds, Arena *arena)
+{
+    return words_of(limit)->asks(limit, bounds, arena);
+}
+
+const char *limit_has_text(const LimitUse *use, Arena *arena)
+{
+    return words_of(use->limit)->has(use, arena);
+}
+
+const char *limit_amount_text(const Limit *limit, int64_t units, Arena *arena)
+{
+    const LimitWords *words = words_of(limit);
+    if (limit->measure == MEASURE_NAMES)
+        return arena_printf(arena, "%s different card%s", format_count(arena, units), units == 1 ? "" : "s");
+    if (limit->measure != MEASURE_COUNT)
+        return format_measure(arena, limit->measure, units);
+    return arena_printf(arena, "%s %s", format_count(arena, units), units == 1 ? words->one : words->many);
+}
+
+const char *limit_slack_text(const LimitUse *use, Arena *arena)
+{
+    if (use->idle)
+        return words_of(use->limit)->idle;
+    if (use->missed > 0)
+        return arena_printf(arena, "missed by %" PRId64 ", -%s fit", use->missed, format_number(arena, use->penalty));
+    if (limit_is_status(use->limit))
+        return "";
+    const int64_t slack = limit_use_slack(use);
+    if (slack == 0)
+        return "tight";
+    const char *amount = format_measure(arena, use->limit->measure, slack);
+    if (use->bounds.kind == BOUND_AVERAGE)
+        return arena_printf(arena, "%s left in all", amount);
+    return arena_printf(arena, "%s left%s", amount,
+                        use->is_protected && use->protected_total > use->total ? " after the rises it is protected from"
+                                                                               : "");
+}
+
+static int64_t off_by(const LimitUse *use)
+{
+    return -(!use->low_kept ? use->low_slack : use->high_slack);
+}
+
+const char *limit_off_text(const LimitUse *use, Arena *arena)
+{
+    const char *amount = format_measure(arena, use->limit->measure, off_by(use));
+    return use->bounds.kind == BOUND_AVERAGE ? arena_printf(arena, "%s in all", amount) : amount;
+}
+
+const char *limit_place_text(const Limit *limit, Arena *arena)
+{
+    if (limit->at.file == NULL || limit->at.line == 0)
+        return "command line";
+    return arena_printf(arena, "%s:%d", limit->at.file, limit->at.line);
+}
+
+/* ---- keeps and bans in tables ---- */
+
+#define SHOWN_STATUSES 20
+
+bool status_rows_show(StatusRows *rows, const Limit *limit)
+{
+    if (!limit_is_status(limit))
+        return true;
+    size_t *count = limit->kind == LIMIT_KEEP ? &rows->keeps : &rows->bans;
+    return ++*count <= SHOWN_STATUSES;
+}
+
+static void add_rest(size_t count, const char *what, Text *out)
+{
+    if (count > SHOWN_STATUSES)
+        text_printf(out, "  and %zu more that must %s\n", count - SHOWN_STATUSES, what);
+}
+
+void status_rows_rest(const StatusRows *rows, Text *out)
+{
+    add_rest(rows->keeps, "be in", out);
+    add_rest(rows->bans, "stay out", out);
+}
+
+/* ---- JSON ---- */
+
+json_t *limit_json(const Limit *limit, const Bounds *bounds)
+{
+    json_t *item = json_object();
+    json_object_set_new(item, "name", json_string(limit->name));
+    json_object_set_new(item, "of", json_string(limit->of));
+    json_object_set_new(item, "kind", json_string(limit_kind_name(limit->kind)));
+    json_object_set_new(item, "limit", json_limit(limit->measure, bounds));
+    return item;
+}
+
+void limit_json_place(const Limit *limit, json_t *item)
+{
+    if (limit->at.file == NULL || limit->at.line <= 0)
+        return;
+    json_object_set_new(item, "file", json_string(limit->at.file));
+    json_object_set_new(item, "line", json_integer(limit->at.line));
+}
+
+static json_t *use_value(const LimitUse *use)
+{
+    switch (use->bounds.kind) {
+    case BOUND_ABSOLUTE: return json_measure(use->limit->measure, use->total);
+    case BOUND_PERCENT:
+        return use->base == 0
+                   ? json_null()
+                   : json_number_of((int64_t)round_div((int128)use->total * 100000, use->base > 0 ? use->base : 1));
+    case BOUND_AVERAGE:
+        return use->base == 0 ? json_null()
+                              : json_measure(use->limit->measure, (int64_t)round_div(use->total, use->base));
+    case BOUND_RATIO:
+        return use->base == 0 ? json_null() : json_number_of((int64_t)round_div((int128)use->total * 1000, use->base));
+    }
+    return json_null();
+}
+
+json_t *limit_use_json(const LimitUse *use)
+{
+    const LimitWords *words = words_of(use->limit);
+    json_t *item = limit_json(use->limit, &use->bounds);
+    json_object_set_new(item, "use", use_value(use));
+    if (words->total != NULL)
+        json_object_set_new(item, words->total, json_integer(use->total));
+    if (words->base != NULL)
+        json_object_set_new(item, words->base, json_integer(use->base));
+    return item;
+}

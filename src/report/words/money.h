@@ -1,0 +1,30 @@
+/* money.h - what a pool costs: typical, protected and at worst; which cards carry the risk; what to buy; what new
+ * prices change. */
+#ifndef POOLWRIGHT_REPORT_MONEY_H
+#define POOLWRIGHT_REPORT_MONEY_H
+
+#include <jansson.h>
+
+#include "programme/answer.h"
+#include "report/words/table.h"
+
+/* A section of the first screen; nothing where there is nothing to say beyond the cost. */
+void money_text(const Instance *instance, const Answer *answer, const Style *style, Text *out);
+/* {"value", "handling", "cap_stated", "headroom", "protect", "limits": [...], "carriers": [...]} */
+json_t *money_json(const Instance *instance, const Answer *answer);
+
+/* The section of `check` about prices, and the same as JSON. */
+void check_prices_text(const Instance *instance, const Style *style, Text *out);
+json_t *check_prices_json(const Instance *instance);
+
+/* The shopping list as a sheet: a line for each card to buy, dearest first; then subtotals by colour and class, the
+ * total, and what leaves the present pool. The dearest cards that together take half of the money are marked. */
+void shopping_csv(const Instance *instance, const Answer *answer, Text *out);
+
+/* The best pool before (old prices) and after (new ones), on the same candidates by name. */
+void new_prices_text(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer,
+                     const Style *style, Text *out);
+json_t *new_prices_json(const Instance *before, const Answer *old_answer, const Instance *after,
+                        const Answer *new_answer);
+
+#endif

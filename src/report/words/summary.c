@@ -1,0 +1,150 @@
+/* summary.c - counting a pool. */
+#include "report/words/summary.h"
+
+#include "base/memory.h"
+
+static bool counts_for_theme(const Instance *in, size_t theme, size_t card, const CardTag **tag)
+{
+    *tag = instance_theme_tag(in, theme, card);
+    return *tag != NULL && colours_playable(&in->cards->card[card].colours, in->model->theme[theme].colours);
+}
+
+static bool has_other_theme(const Instance *in, size_t theme, size_t card)
+{
+    for (size_t t = 0; t < in->model->themes; t++)
+        if (t != theme && instance_theme_tag(in, t, card) != NULL)
+            return true;
+    return false;
+}
+
+static void sum_theme(const Instance *in, const int *copies, size_t t, ThemeSummary *s)
+{
+    for (size_t c = 0; c < in->cards->count; c++) {
+        const CardTag *tag;
+        if (copies[c] <= 0 || !counts_for_theme(in, t, c, &tag))
+            continue;
+        s->cards += copies[c];
+        if (role_is_enabler(tag->role))
+            s->enablers += copies[c];
+        if (role_is_payoff(tag->role))
+            s->payoffs += copies[c];
+        if (in->class[c] == CLASS_GOLD)
+            s->gold += copies[c];
+        if (has_other_theme(in, t, c))
+            s->shared += copies[c];
+        s->strength += tag->weight * in->model->theme[t].weight / 1000 * copies[c];
+    }
+}
+
+static size_t curve_step(int64_t cost)
+{
+    return cost < 3000 ? 0 : cost < 5000 ? 1 : 2;
+}
+
+static void add_to_colour(const Instance *in, size_t c, int copies, int removal_tag, ColourSummary *s)
+{
+    const Card *card = &in->cards->card[c];
+    if (in->class[c] == CLASS_FIXING)
+        s->fixing += copies;
+    if (in->class[c] != CLASS_MONO)
+        return;
+    s->mono += copies;
+    if (removal_tag >= 0 && card_has_tag(card, removal_tag) != NULL)
+        s->removal += copies;
+    if (card->has_cost) {
+        s->curve[curve_step(card->cost)] += copies;
+        s->cost_sum += card->cost * copies;
+        s->cost_cards += copies;
+    }
+}
+
+static void sum_colours(const Instance *in, const int *copies, PoolSummary *s)
+{
+    int removal = card_tag(in->cards, "removal");
+    s->has_removal = removal >= 0;
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (copies[c] <= 0)
+            continue;
+        s->by_class[in->class[c]] += copies[c];
+        if (in->unpriced[c])
+            s->unpriced += copies[c];
+        if (!in->cards->card[c].has_power)
+            s->unscored += copies[c];
+        ColourMask mask = colours_union(&in->cards->card[c].colours);
+        for (size_t k = 0; k < in->model->colours; k++)
+            if (mask >> k & 1)
+                add_to_colour(in, c, copies[c], removal, &s->colour[k]);
+    }
+}
+
+static void compare_present(const Instance *in, const int *copies, PoolSummary *s)
+{
+    s->in = mem_new(in->cards->count, sizeof *s->in);
+    s->out = mem_new(in->cards->count, sizeof *s->out);
+    for (size_t c = 0; c < in->cards->count; c++) {
+        int now = copies[c], before = in->present[c];
+        if (now > before)
+            s->in[s->ins++] = (Moved){c, now - before};
+        if (now < before)
+            s->out[s->outs++] = (Moved){c, before - now};
+        s->stay += now < before ? now : before;
+    }
+}
+
+static void list_wishes(const Instance *in, const int *copies, PoolSummary *s)
+{
+    s->wish = mem_new(in->cards->count, sizeof *s->wish);
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (!(in->status[c] & STATUS_WISH))
+            continue;
+        s->wish[s->wishes++] = c;
+        s->wishes_in += copies[c] > 0;
+    }
+}
+
+/* Insertion into a list of at most SUMMARY_DEAREST, dearest first; ties by name. */
+static void list_dearest(const Instance *in, const int *copies, PoolSummary *s)
+{
+    s->dear = mem_new(SUMMARY_DEAREST + 1, sizeof *s->dear);
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (instance_spend(in, c, copies[c]) <= 0)
+            continue;
+        size_t at = s->dears;
+        while (at > 0 && in->price[s->dear[at - 1]] < in->price[c])
+            at--;
+        for (size_t k = s->dears; k > at; k--)
+            s->dear[k] = s->dear[k - 1];
+        s->dear[at] = c;
+        if (s->dears < SUMMARY_DEAREST)
+            s->dears++;
+    }
+}
+
+void pool_summary(const Instance *instance, const Answer *answer, PoolSummary *summary)
+{
+    *summary = (PoolSummary){.weakest = -1};
+    summary->theme = mem_new(instance->model->themes, sizeof *summary->theme);
+    summary->colour = mem_new(instance->model->colours, sizeof *summary->colour);
+    for (size_t t = 0; t < instance->model->themes; t++) {
+        sum_theme(instance, answer->copies, t, &summary->theme[t]);
+        if (answer->has_pool && !answer->check.chosen[t])
+            continue;
+        if (summary->weakest < 0 || summary->theme[t].strength < summary->theme[summary->weakest].strength)
+            summary->weakest = (long)t;
+    }
+    sum_colours(instance, answer->copies, summary);
+    compare_present(instance, answer->copies, summary);
+    list_wishes(instance, answer->copies, summary);
+    list_dearest(instance, answer->copies, summary);
+}
+
+void pool_summary_release(PoolSummary *summary)
+{
+    mem_free(summary->theme);
+    mem_free(summary->colour);
+    mem_free(summary->in);
+    mem_free(summary->out);
+    mem_free(summary->wish);
+    mem_free(summary->dear);
+    *summary = (PoolSummary){0};
+}

@@ -1,0 +1,17 @@
+/* cut_rows.h - which cuts become rows, and the matrix with them. */
+#ifndef POOLWRIGHT_SEARCH_CUT_ROWS_H
+#define POOLWRIGHT_SEARCH_CUT_ROWS_H
+
+#include "search/cuts/mir.h"
+
+/* Leaves the deepest cuts of a pool, deepest first, no two of them nearly parallel, and not more than a round can use;
+ * the others are released. */
+void cut_pool_choose(CutPool *pool, int columns);
+/* The problem with a pool's cuts (or NULL) behind its rows, and without those rows from `first` on that drop[rows] (or
+ * NULL) names. Freed with problem_free. */
+SearchProblem *cut_rows_change(const SearchProblem *problem, const CutPool *pool, int first, const bool *drop);
+/* Puts the problem, which is freed, in the matrix's place, unless its numbers are too large to be exact; true if it
+ * did. The rows before `first` are those of before: what they have been divided by is remembered. */
+bool matrix_replace(Matrix *matrix, SearchProblem *problem, int first);
+
+#endif

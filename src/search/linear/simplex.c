@@ -1,0 +1,656 @@
+/* simplex.c - the bounded dual simplex: pivoting, warm starts, rows taken in when violated.
+ *
+ * Maximise c x with A x + s = 0. Every pivot: the basic variable with the largest squared violation over its
+ * steepest-edge weight leaves; the row of the tableau is made from the non-zeros of one row of the inverse; the ratio
+ * test passes breakpoints while the dual value still falls, flipping the columns passed to their other side, and
+ * prefers large pivots among the last ones passed; x, d, weights and the inverse are updated. Costs are perturbed by a
+ * fixed amount per column against ties. When no breakpoint stops the step, the row of the inverse is a Farkas ray.
+ * Sources: J. J. Forrest and D. Goldfarb, "Steepest-edge simplex algorithms for linear programming", Mathematical
+ * Programming 57, 1992; I. Maros, "A generalized dual phase-2 simplex algorithm", European J. of Operational Research
+ * 149, 2003; A. Koberstein, "The dual simplex method, techniques for a fast and stable implementation", thesis,
+ * Paderborn, 2005. */
+#include <math.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/linear/simplex_inner.h"
+
+#define FEASIBLE 1e-8
+#define PIVOT 1e-9 /* smaller entries of the tableau's row never stop a step */
+#define GOOD_PIVOT 1e-5
+#define NEAR 1e-6 /* breakpoints this close count as ties */
+#define PERTURBATION 1e-6
+#define REFACTOR_EVERY 120
+#define DRIFT 1e-6
+#define ROWS_AT_ONCE 40
+#define LOOSE_SHARE 8 /* with more than one in so many rows loose, a start is made without them */
+#define LEAST_WEIGHT 1e-4
+
+static double noise(int j)
+{
+    uint64_t z = (uint64_t)(j + 1) * UINT64_C(0x9e3779b97f4a7c15);
+    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
+    z ^= z >> 27;
+    return 0.5 + (double)(z >> 12) / (double)(UINT64_C(1) << 53); /* 0.5 to 1 */
+}
+
+static double power_of_two_near(double largest)
+{
+    int exponent = 0;
+    frexp(largest, &exponent);
+    return ldexp(1.0, -exponent);
+}
+
+static void load_entries(Simplex *s)
+{
+    const Matrix *m = s->matrix;
+    const size_t entries = m->p.start[m->p.columns];
+    s->by_column = mem_new(entries + 1, sizeof *s->by_column);
+    s->by_row = mem_new(entries + 1, sizeof *s->by_row);
+    for (int i = 0; i < s->rows; i++) {
+        s->row_scale[i] = m->row_largest[i] > 0 ? power_of_two_near((double)m->row_largest[i]) : 1.0;
+        s->full[i] = m->row_start[i + 1] - m->row_start[i] == (size_t)s->columns;
+    }
+    for (size_t e = 0; e < entries; e++)
+        s->by_column[e] = (double)m->p.value[e] * s->row_scale[m->p.row[e]];
+    for (int i = 0; i < s->rows; i++)
+        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++)
+            s->by_row[e] = (double)m->row_value[e] * s->row_scale[i];
+}
+
+static void load_costs(Simplex *s)
+{
+    double largest = 0;
+    for (int j = 0; j < s->columns; j++)
+        largest = fmax(largest, fabs((double)s->matrix->p.objective[j]));
+    s->cost_scale = largest > 0 ? power_of_two_near(largest) : 1.0;
+    for (int j = 0; j < s->columns; j++) {
+        s->cost[j] = (double)s->matrix->p.objective[j] * s->cost_scale;
+        s->c[j] = s->cost[j] + PERTURBATION * noise(j) * (j % 2 == 0 ? 1.0 : -1.0);
+    }
+}
+
+/* A side that is missing is set where the row can't come to, so that every slack is boxed and any basis can be made
+ * dual feasible. Rows without sides keep none and never take part. */
+static void load_sides(Simplex *s)
+{
+    const Matrix *m = s->matrix;
+    for (int i = 0; i < s->rows; i++) {
+        const int v = s->columns + i;
+        const bool has_low = m->p.row_low[i] != SEARCH_MINUS_INFINITY,
+                   has_high = m->p.row_high[i] != SEARCH_PLUS_INFINITY;
+        s->low[v] = -INFINITY;
+        s->high[v] = INFINITY;
+        if (!has_low && !has_high)
+            continue;
+        double least = -1.0, most = 1.0;
+        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++) {
+            const double low = s->by_row[e] * s->low[m->column[e]], high = s->by_row[e] * s->high[m->column[e]];
+            least += low < high ? low : high;
+            most += low < high ? high : low;
+        }
+        s->low[v] = has_high ? -(double)m->p.row_high[i] * s->row_scale[i] : -most;
+        s->high[v] = has_low ? -(double)m->p.row_low[i] * s->row_scale[i] : -least;
+    }
+}
+
+Simplex *simplex_new(const Matrix *matrix)
+{
+    Simplex *s = mem_new(1, sizeof *s);
+    s->matrix = matrix;
+    s->columns = matrix->p.columns;
+    s->rows = matrix->p.rows;
+    const size_t all = (size_t)s->columns + (size_t)s->rows + 1;
+    s->row_scale = mem_new((size_t)s->rows + 1, sizeof *s->row_scale);
+    s->cost = mem_new(all, sizeof *s->cost);
+    s->c = mem_new(all, sizeof *s->c);
+    s->low = mem_new(all, sizeof *s->low);
+    s->high = mem_new(all, sizeof *s->high);
+    s->x = mem_new(all, sizeof *s->x);
+    s->d = mem_new(all, sizeof *s->d);
+    s->side = mem_new(all, sizeof *s->side);
+    s->sign = mem_new(all, sizeof *s->sign);
+    s->kernels = kernels_for_this_processor();
+    s->full = mem_new((size_t)s->rows + 1, sizeof *s->full);
+    s->dirty = mem_new((size_t)s->columns + 1, sizeof *s->dirty);
+    s->is_dirty = mem_new((size_t)s->columns + 1, sizeof *s->is_dirty);
+    s->place = mem_new((size_t)s->rows + 1, sizeof *s->place);
+    s->alpha = mem_new(all, sizeof *s->alpha);
+    s->y = mem_new((size_t)s->rows + 1, sizeof *s->y);
+    s->heap = mem_new(all, sizeof *s->heap);
+    s->ratio = mem_new(all, sizeof *s->ratio);
+    s->passed = mem_new(all, sizeof *s->passed);
+    simplex_make_room(s, 16);
+    load_entries(s);
+    load_costs(s);
+    simplex_box(s, matrix->p.low, matrix->p.high);
+    load_sides(s);
+    simplex_start_from(s, NULL);
+    return s;
+}
+
+void simplex_free(Simplex *s)
+{
+    if (!s)
+        return;
+    void *const all[] = {s->row_scale,     s->by_column,    s->by_row,  s->cost,       s->c,
+                         s->low,           s->high,         s->x,       s->d,          s->side,
+                         s->sign,          s->full,         s->dirty,   s->is_dirty,   s->head,
+                         s->row_at,        s->place,        s->inverse, s->weight,     s->rho,
+                         s->column,        s->tau,          s->moved,   s->alpha,      s->y,
+                         s->heap,          s->ratio,        s->passed,  s->saved.head, s->saved.row_at,
+                         s->saved.inverse, s->saved.weight, s->saved.x, s->saved.d,    s->saved.c,
+                         s->saved.side};
+    for (size_t k = 0; k < sizeof all / sizeof *all; k++)
+        mem_free(all[k]);
+    mem_free(s);
+}
+
+void simplex_box_column(Simplex *s, int column, int64_t low, int64_t high)
+{
+    if (s->low[column] == (double)low && s->high[column] == (double)high)
+        return;
+    s->low[column] = (double)low;
+    s->high[column] = (double)high;
+    if (!s->is_dirty[column])
+        s->dirty[s->dirty_count++] = column;
+    s->is_dirty[column] = true;
+}
+
+void simplex_box(Simplex *s, const int64_t *low, const int64_t *high)
+{
+    for (int j = 0; j < s->columns; j++)
+        simplex_box_column(s, j, low[j], high[j]);
+}
+
+void simplex_reload(Simplex *s)
+{
+    load_costs(s);
+    memset(s->c + s->columns, 0, (size_t)s->rows * sizeof *s->c);
+    simplex_box(s, s->matrix->p.low, s->matrix->p.high);
+    load_sides(s);
+    for (int v = s->columns; v < s->columns + s->rows; v++) /* a row without sides can't be tight */
+        if (s->low[v] == -INFINITY && s->high[v] == INFINITY)
+            s->side[v] = BASIC;
+    simplex_refactor(s);
+}
+
+/* --- one pivot --- */
+
+static double violation(const Simplex *s, int v)
+{
+    if (s->x[v] < s->low[v])
+        return s->x[v] - s->low[v];
+    return s->x[v] > s->high[v] ? s->x[v] - s->high[v] : 0.0;
+}
+
+static int leaving_position(const Simplex *s)
+{
+    int best = -1;
+    double best_score = -1.0;
+    for (int p = 0; p < s->k; p++) {
+        const double off = violation(s, s->head[p]);
+        if (fabs(off) <= FEASIBLE)
+            continue;
+        const double score = off * off / s->weight[p];
+        if (score > best_score) {
+            best_score = score;
+            best = p;
+        }
+    }
+    return best;
+}
+
+static void tableau_row(Simplex *s, int position)
+{
+    const Matrix *m = s->matrix;
+    memcpy(s->rho, s->inverse + (size_t)position * (size_t)s->room, (size_t)s->k * sizeof *s->rho);
+    memset(s->alpha, 0, (size_t)s->columns * sizeof *s->alpha);
+    for (int r = 0; r < s->k; r++) {
+        const double a = s->rho[r];
+        const int i = s->row_at[r];
+        s->alpha[s->columns + i] = a;
+        if (fabs(a) < 1e-13)
+            continue;
+        const double *value = s->by_row;
+        const int *column = m->column;
+        if (s->full[i])
+            s->kernels->subtract(s->alpha, value + m->row_start[i], -a, s->columns);
+        else
+            for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++)
+                s->alpha[column[e]] += a * value[e];
+    }
+}
+
+static void sift_down(Simplex *s, int count, int at)
+{
+    const int moving = s->heap[at];
+    const double key = s->ratio[moving];
+    for (;;) {
+        int child = 2 * at + 1;
+        if (child >= count)
+            break;
+        if (child + 1 < count && s->ratio[s->heap[child + 1]] < s->ratio[s->heap[child]])
+            child++;
+        if (s->ratio[s->heap[child]] >= key)
+            break;
+        s->heap[at] = s->heap[child];
+        at = child;
+    }
+    s->heap[at] = moving;
+}
+
+static bool stops(const Simplex *s, int v, double sign)
+{
+    const double a = sign * s->alpha[v];
+    if (fabs(a) < PIVOT || s->side[v] == BASIC || s->low[v] == s->high[v])
+        return false;
+    return s->side[v] == FREE || (s->side[v] == AT_LOW ? a < 0 : a > 0);
+}
+
+/* Fills the heap with the breakpoints that can matter: a single one that would use up the slope bounds all others. */
+static int gather(Simplex *s, double sign, double slope)
+{
+    int found = 0, count = 0;
+    double end = INFINITY;
+    for (int j = 0; j < s->columns; j++) { /* without branches: which columns pass is as good as random */
+        s->passed[found] = j;
+        found += sign * s->alpha[j] * s->sign[j] > PIVOT;
+    }
+    for (int r = 0; r < s->k; r++) {
+        const int v = s->columns + s->row_at[r];
+        s->passed[found] = v;
+        found += stops(s, v, sign);
+    }
+    for (int k = 0; k < found; k++) {
+        const int v = s->passed[k];
+        const double size = fabs(s->alpha[v]), d = fabs(s->d[v]);
+        if (d > end * size)
+            continue;
+        s->ratio[v] = d / size;
+        s->heap[count++] = v;
+        if (size * (s->high[v] - s->low[v]) >= slope && s->ratio[v] + NEAR < end)
+            end = s->ratio[v] + NEAR;
+    }
+    for (int at = count / 2 - 1; at >= 0; at--)
+        sift_down(s, count, at);
+    return count;
+}
+
+/* Passes breakpoints while the slope stays positive. Returns which of `passed` enters (-1: nothing stops the step); the
+ * first *flips of them change sides. Near ties after the breakpoint that turns the slope may enter too, being larger
+ * pivots, but do not make it flip. */
+static int ratio_test(Simplex *s, double sign, double slope, int *flips)
+{
+    int count = gather(s, sign, slope), passed = 0, turned = -1;
+    double margin = 0, end = INFINITY;
+    while (count > 0) {
+        const int v = s->heap[0];
+        if (s->ratio[v] > end)
+            break;
+        s->heap[0] = s->heap[--count];
+        if (count > 0)
+            sift_down(s, count, 0);
+        s->passed[passed++] = v;
+        slope -= fabs(s->alpha[v]) * (s->high[v] - s->low[v]);
+        if (!(slope > 0) && turned < 0) {
+            turned = passed - 1;
+            margin = 1e-9 / fabs(s->alpha[v]);
+            end = s->ratio[v] + (margin < NEAR ? margin : NEAR); /* near ties may be the better pivot */
+        }
+    }
+    if (turned < 0)
+        return -1;
+    int largest = passed - 1;
+    for (int at = passed - 1; at >= 0; at--) {
+        if (fabs(s->alpha[s->passed[at]]) > fabs(s->alpha[s->passed[largest]]))
+            largest = at;
+        if (fabs(s->alpha[s->passed[largest]]) >= GOOD_PIVOT && at <= turned)
+            break;
+    }
+    *flips = largest < turned ? largest : turned;
+    return largest;
+}
+
+static void flip(Simplex *s, int count)
+{
+    const SearchProblem *m = &s->matrix->p;
+    memset(s->moved, 0, (size_t)s->k * sizeof *s->moved);
+    for (int at = 0; at < count; at++) {
+        const int v = s->passed[at];
+        const double to = s->side[v] == AT_LOW ? s->high[v] : s->low[v], step = to - s->x[v];
+        s->side[v] = s->side[v] == AT_LOW ? AT_HIGH : AT_LOW;
+        s->sign[v] = -s->sign[v];
+        s->x[v] = to;
+        if (v >= s->columns) {
+            s->moved[s->place[v - s->columns]] += step;
+            continue;
+        }
+        for (size_t e = m->start[v]; e < m->start[v + 1]; e++)
+            if (s->place[m->row[e]] >= 0)
+                s->moved[s->place[m->row[e]]] += s->by_column[e] * step;
+    }
+    simplex_shift_basic(s);
+}
+
+static void update_weights(Simplex *s, int position)
+{
+    const double pivot = s->column[position];
+    double own = 0; /* afresh: errors in it would grow from pivot to pivot */
+    for (int r = 0; r < s->k; r++)
+        own += s->rho[r] * s->rho[r];
+    s->kernels->products(s->inverse, s->room, s->k, s->rho, s->column, s->tau);
+    for (int p = 0; p < s->k; p++) {
+        if (p == position || s->column[p] == 0.0)
+            continue;
+        const double f = s->column[p] / pivot, w = s->weight[p] - 2.0 * f * s->tau[p] + f * f * own;
+        s->weight[p] = w > LEAST_WEIGHT ? w : LEAST_WEIGHT;
+    }
+    const double w = own / (pivot * pivot);
+    s->weight[position] = w > LEAST_WEIGHT ? w : LEAST_WEIGHT;
+}
+
+/* Signs that rounding turns are shifted away, so that the next ratio test sees a dual feasible basis. */
+static void update_d(Simplex *s, int entering, double step)
+{
+    s->kernels->subtract(s->d, s->alpha, step, s->columns);
+    int turned = 0;
+    for (int j = 0; j < s->columns; j++)
+        turned += s->d[j] * s->sign[j] < 0;
+    for (int j = 0; turned > 0 && j < s->columns; j++)
+        if (s->d[j] * s->sign[j] < 0) {
+            s->c[j] -= s->d[j];
+            s->d[j] = 0.0;
+            turned--;
+        }
+    for (int r = 0; r < s->k; r++) {
+        const int v = s->columns + s->row_at[r];
+        if (s->side[v] == BASIC)
+            continue;
+        s->d[v] -= step * s->alpha[v];
+        if (s->d[v] * s->sign[v] < 0) {
+            s->c[v] -= s->d[v];
+            s->d[v] = 0.0;
+        }
+    }
+    s->d[entering] = 0.0;
+}
+
+typedef enum { PIVOTED, NO_VIOLATION, RAY, DOUBTFUL } Step;
+
+static Step pivot(Simplex *s)
+{
+    const int position = leaving_position(s);
+    if (position < 0)
+        return NO_VIOLATION;
+    const int leaving = s->head[position];
+    const double off = violation(s, leaving), sign = off < 0 ? 1.0 : -1.0;
+    tableau_row(s, position);
+    int flips = 0;
+    const int chosen = ratio_test(s, sign, fabs(off), &flips);
+    if (chosen < 0) {
+        s->have_ray = true;
+        for (int r = 0; r < s->k; r++)
+            s->tau[r] = sign * s->rho[r];
+        return RAY;
+    }
+    const int entering = s->passed[chosen];
+    simplex_ftran(s, entering, s->column);
+    const double alpha = s->column[position];
+    if (fabs(alpha) < PIVOT || fabs(alpha - s->alpha[entering]) > DRIFT * (1.0 + fabs(alpha)))
+        return DOUBTFUL;
+    double slope = fabs(off), from = 0;
+    for (int at = 0; at <= chosen; at++) {
+        const int v = s->passed[at];
+        if (at > flips && at < chosen)
+            continue;
+        s->value -= slope * (s->ratio[v] - from);
+        from = s->ratio[v];
+        slope -= fabs(s->alpha[v]) * (s->high[v] - s->low[v]);
+    }
+    if (flips > 0)
+        flip(s, flips);
+    const double step = s->d[entering] / alpha, bound = sign > 0 ? s->low[leaving] : s->high[leaving];
+    const double move = (s->x[leaving] - bound) / alpha;
+    update_weights(s, position);
+    s->sign[entering] = 0.0;
+    update_d(s, entering, step);
+    for (int p = 0; p < s->k; p++)
+        s->x[s->head[p]] -= move * s->column[p];
+    s->x[entering] += move;
+    s->x[leaving] = bound;
+    s->d[leaving] = -step;
+    s->side[leaving] = sign > 0 ? AT_LOW : AT_HIGH;
+    s->sign[leaving] = s->low[leaving] == s->high[leaving] ? 0.0 : sign > 0 ? -1.0 : 1.0;
+    s->side[entering] = BASIC;
+    s->head[position] = entering;
+    simplex_product(s, position, s->column);
+    s->pivots++;
+    s->since_refactor++;
+    return PIVOTED;
+}
+
+/* --- solving --- */
+
+/* Takes in the most violated of the rows that take no part; false when there is none. */
+static bool take_in_rows(Simplex *s)
+{
+    int count = 0;
+    for (int i = 0; i < s->rows; i++) {
+        const int v = s->columns + i;
+        if (s->place[i] >= 0 || (s->low[v] == -INFINITY && s->high[v] == INFINITY))
+            continue;
+        s->x[v] = -simplex_activity(s, i);
+        const double off = fabs(violation(s, v));
+        if (off <= FEASIBLE)
+            continue;
+        s->ratio[v] = -off;
+        s->heap[count++] = v;
+    }
+    for (int at = count / 2 - 1; at >= 0; at--)
+        sift_down(s, count, at);
+    for (int taken = 0; taken < ROWS_AT_ONCE && count > 0; taken++) {
+        simplex_add_row(s, s->heap[0] - s->columns);
+        s->heap[0] = s->heap[--count];
+        if (count > 0)
+            sift_down(s, count, 0);
+    }
+    return s->k > 0 && leaving_position(s) >= 0;
+}
+
+RelaxationStatus simplex_solve(Simplex *s, int64_t limit, double cutoff, const atomic_int *cancel)
+{
+    const int64_t last = limit > 0 ? s->pivots + limit : INT64_MAX, honest = s->pivots + 5000 + 20 * (int64_t)s->rows;
+    const double low_value = cutoff * s->cost_scale;
+    int doubts = 0;
+    s->cut_off = s->have_ray = false;
+    simplex_take_in_bounds(s);
+    for (;;) {
+        if (s->value < low_value) {
+            s->cut_off = true;
+            return RELAXATION_OPTIMAL;
+        }
+        if (s->pivots >= last || (cancel && *cancel != 0))
+            return RELAXATION_LIMIT;
+        if (s->pivots >= honest)
+            return RELAXATION_TROUBLE;
+        if (s->since_refactor >= REFACTOR_EVERY)
+            simplex_refactor(s);
+        const Step step = pivot(s);
+        if (step == RAY)
+            return RELAXATION_INFEASIBLE;
+        if (step == NO_VIOLATION && !take_in_rows(s))
+            return RELAXATION_OPTIMAL;
+        if (step == DOUBTFUL) {
+            if (++doubts > 5 || s->since_refactor == 0)
+                return RELAXATION_TROUBLE;
+            s->have_ray = false; /* it was none, or it will come again */
+            simplex_refactor(s);
+        }
+    }
+}
+
+bool simplex_refresh(Simplex *s)
+{
+    if (s->since_refactor == 0)
+        return false;
+    simplex_refactor(s);
+    return true;
+}
+
+bool simplex_was_cut_off(const Simplex *s)
+{
+    return s->cut_off;
+}
+const double *simplex_x(const Simplex *s)
+{
+    return s->x;
+}
+double simplex_value(const Simplex *s)
+{
+    return s->value / s->cost_scale;
+}
+int64_t simplex_pivots(const Simplex *s)
+{
+    return s->pivots;
+}
+
+const double *simplex_y(Simplex *s)
+{
+    memset(s->y, 0, (size_t)s->rows * sizeof *s->y);
+    double *sum = s->moved;
+    if (s->have_ray) {
+        double largest = 0;
+        for (int r = 0; r < s->k; r++)
+            largest = fmax(largest, fabs(s->tau[r]));
+        for (int r = 0; r < s->k; r++) /* a ray may have any length */
+            s->y[s->row_at[r]] = s->tau[r] / largest * s->row_scale[s->row_at[r]] * 1024.0;
+        return s->y;
+    }
+    memset(sum, 0, (size_t)s->k * sizeof *sum);
+    for (int p = 0; p < s->k; p++) /* costs unperturbed */
+        if (s->head[p] < s->columns)
+            s->kernels->subtract(sum, s->inverse + (size_t)p * (size_t)s->room, -s->cost[s->head[p]], s->k);
+    for (int r = 0; r < s->k; r++)
+        s->y[s->row_at[r]] = sum[r] * s->row_scale[s->row_at[r]] / s->cost_scale;
+    return s->y;
+}
+
+/* --- bases --- */
+
+Basis *simplex_basis(const Simplex *s)
+{
+    int columns = 0, rows = 0;
+    for (int p = 0; p < s->k; p++) {
+        columns += s->head[p] < s->columns;
+        rows += s->side[s->columns + s->row_at[p]] != BASIC;
+    }
+    Basis *basis = mem_new(1, sizeof *basis + ((size_t)columns + (size_t)rows) * sizeof basis->at[0]);
+    basis->columns = columns;
+    basis->rows = rows;
+    int at = 0;
+    for (int p = 0; p < s->k; p++)
+        if (s->head[p] < s->columns)
+            basis->at[at++] = s->head[p];
+    for (int r = 0; r < s->k; r++)
+        if (s->side[s->columns + s->row_at[r]] != BASIC)
+            basis->at[at++] = s->row_at[r];
+    return basis;
+}
+
+Basis *basis_copy(const Basis *basis)
+{
+    if (!basis)
+        return NULL;
+    const size_t size = sizeof *basis + ((size_t)basis->columns + (size_t)basis->rows) * sizeof basis->at[0];
+    Basis *copy = mem_new(1, size);
+    memcpy(copy, basis, size);
+    return copy;
+}
+
+void basis_forget_rows(Basis *basis, int first)
+{
+    int kept = 0;
+    int *row = basis != NULL ? basis->at + basis->columns : NULL;
+    for (int k = 0; basis != NULL && k < basis->rows; k++)
+        if (row[k] < first)
+            row[kept++] = row[k];
+    if (basis != NULL)
+        basis->rows = kept;
+}
+
+void simplex_start_from(Simplex *s, const Basis *basis)
+{
+    for (int v = 0; v < s->columns; v++)
+        s->side[v] = AT_LOW;
+    for (int i = 0; i < s->rows; i++)
+        s->side[s->columns + i] = BASIC;
+    for (int k = 0; basis && k < basis->columns; k++)
+        s->side[basis->at[k]] = BASIC;
+    for (int k = 0; basis && k < basis->rows; k++) { /* a row that is gone, or has no sides here, can't be tight */
+        const int v = s->columns + basis->at[basis->columns + k];
+        if (v >= s->columns + s->rows)
+            continue;
+        s->side[v] = s->low[v] == -INFINITY && s->high[v] == INFINITY ? BASIC : AT_LOW;
+    }
+    /* shifts of earlier solves are taken back */
+    for (int j = 0; j < s->columns; j++)
+        s->c[j] = s->cost[j] + PERTURBATION * noise(j) * (j % 2 == 0 ? 1.0 : -1.0);
+    memset(s->c + s->columns, 0, (size_t)s->rows * sizeof *s->c);
+    s->k = 0;
+    simplex_refactor(s);
+    int loose = 0; /* rows that found no column need not take part */
+    for (int p = 0; p < s->k; p++)
+        loose += s->head[p] >= s->columns;
+    if (loose * LOOSE_SHARE > s->k)
+        simplex_refactor(s);
+}
+
+static void *kept(void *old, const void *from, size_t count, size_t size)
+{
+    void *to = mem_resize(old, count + 1, size);
+    memcpy(to, from, count * size);
+    return to;
+}
+
+void simplex_save(Simplex *s)
+{
+    Snapshot *t = &s->saved;
+    const size_t k = (size_t)s->k, all = (size_t)s->columns + (size_t)s->rows;
+    t->k = s->k;
+    t->head = kept(t->head, s->head, k, sizeof *s->head);
+    t->row_at = kept(t->row_at, s->row_at, k, sizeof *s->row_at);
+    t->weight = kept(t->weight, s->weight, k, sizeof *s->weight);
+    t->x = kept(t->x, s->x, all, sizeof *s->x);
+    t->d = kept(t->d, s->d, all, sizeof *s->d);
+    t->c = kept(t->c, s->c, all, sizeof *s->c);
+    t->side = kept(t->side, s->side, all, sizeof *s->side);
+    t->inverse = mem_resize(t->inverse, k * k + 1, sizeof *t->inverse);
+    for (size_t p = 0; p < k; p++)
+        memcpy(t->inverse + p * k, s->inverse + p * (size_t)s->room, k * sizeof *t->inverse);
+    t->value = s->value;
+}
+
+void simplex_restore(Simplex *s)
+{
+    const Snapshot *t = &s->saved;
+    const size_t k = (size_t)t->k, all = (size_t)s->columns + (size_t)s->rows;
+    for (int r = 0; r < s->k; r++)
+        s->place[s->row_at[r]] = -1;
+    s->k = t->k;
+    memcpy(s->head, t->head, k * sizeof *s->head);
+    memcpy(s->row_at, t->row_at, k * sizeof *s->row_at);
+    memcpy(s->weight, t->weight, k * sizeof *s->weight);
+    memcpy(s->x, t->x, all * sizeof *s->x);
+    memcpy(s->d, t->d, all * sizeof *s->d);
+    memcpy(s->c, t->c, all * sizeof *s->c);
+    memcpy(s->side, t->side, all * sizeof *s->side);
+    for (int r = 0; r < s->k; r++)
+        s->place[s->row_at[r]] = r;
+    for (size_t v = 0; v < all; v++)
+        s->sign[v] = s->low[v] == s->high[v] ? 0.0 : s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
+    for (size_t p = 0; p < k; p++)
+        memcpy(s->inverse + p * (size_t)s->room, t->inverse + p * k, k * sizeof *t->inverse);
+    s->value = t->value;
+    s->have_ray = s->cut_off = false;
+}

@@ -1,0 +1,54 @@
+/* simplex.h - a bounded dual simplex for few tight rows and many columns.
+ *
+ * Only rows that have been violated take part (the others are looked at when the rest is optimal), so the work per
+ * pivot follows from the number of tight rows. All columns are finite, so every basis can be made dual feasible by
+ * choosing sides: there is no first phase, and any change of bounds is a warm start. Results are floating point and
+ * only steer: y goes to exact.h. */
+#ifndef POOLWRIGHT_SEARCH_SIMPLEX_H
+#define POOLWRIGHT_SEARCH_SIMPLEX_H
+
+#include <stdatomic.h>
+
+#include "search/linear/matrix.h"
+#include "search/linear/relaxation.h"
+
+typedef struct Simplex Simplex;
+
+/* Which columns are basic and which rows are tight. They need not match: simplex_start_from mends that. */
+typedef struct {
+    int columns, rows;
+    int at[]; /* the columns, then the rows */
+} Basis;
+
+Simplex *simplex_new(const Matrix *matrix); /* the matrix must stay as it is, but for its objective, bounds and sides:
+                                               see simplex_reload */
+void simplex_free(Simplex *simplex);
+
+void simplex_box(Simplex *simplex, const int64_t *low, const int64_t *high);
+void simplex_box_column(Simplex *simplex, int column, int64_t low, int64_t high);
+/* The matrix has other sides, bounds or costs now (the same coefficients): the basis stays. */
+void simplex_reload(Simplex *simplex);
+/* Maximises from the present basis. Stops early when the dual value falls below cutoff (RELAXATION_OPTIMAL is then
+ * returned and y gives a bound below it, if rounding does not spoil that). limit: most pivots, 0 for none.
+ * RELAXATION_INFEASIBLE: y may be a Farkas ray; where it turns out not to be one, simplex_refresh and another solve may
+ * help. */
+RelaxationStatus simplex_solve(Simplex *simplex, int64_t limit, double cutoff, const atomic_int *cancel);
+bool simplex_refresh(Simplex *simplex); /* rebuilds the inverse; false when it was fresh, and nothing is gained */
+bool simplex_was_cut_off(const Simplex *simplex); /* the last solve ended below the cutoff: x is not optimal */
+
+const double *simplex_x(const Simplex *simplex); /* [columns] */
+double simplex_value(const Simplex *simplex);    /* the dual value of the last solve, an estimate of the bound */
+const double *simplex_y(Simplex *simplex);       /* [rows] multipliers, or a Farkas ray after RELAXATION_INFEASIBLE */
+int64_t simplex_pivots(const Simplex *simplex);  /* of all solves */
+
+Basis *simplex_basis(const Simplex *simplex);    /* freed with mem_free */
+void basis_forget_rows(Basis *basis, int first); /* those from `first` on; basis may be NULL */
+Basis *basis_copy(const Basis *basis);           /* NULL gives NULL */
+/* NULL: the empty basis. What follows depends on the basis and the box only, not on earlier solves. */
+void simplex_start_from(Simplex *simplex, const Basis *basis);
+
+/* The whole state, to try something and come back. One level. */
+void simplex_save(Simplex *simplex);
+void simplex_restore(Simplex *simplex);
+
+#endif

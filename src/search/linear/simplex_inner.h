@@ -1,0 +1,64 @@
+/* simplex_inner.h - the state that simplex.c (pivoting) and factor.c (the inverse) share. */
+#ifndef POOLWRIGHT_SEARCH_SIMPLEX_INNER_H
+#define POOLWRIGHT_SEARCH_SIMPLEX_INNER_H
+
+#include "search/linear/kernels.h"
+#include "search/linear/simplex.h"
+
+/* Variables: 0 .. columns - 1 are the columns, columns + i is the slack s_i of row i: A x + s = 0, -U <= s <= -L. */
+enum { AT_LOW = -1, BASIC = 0, AT_HIGH = 1, FREE = 2 };
+
+typedef struct {
+    int k, *head, *row_at;
+    double *inverse, *weight, *x, *d, *c;
+    signed char *side;
+    double value;
+} Snapshot;
+
+struct Simplex {
+    const Matrix *matrix;
+    int columns, rows;
+    double *row_scale;          /* [rows] a power of two; entries below are scaled by it */
+    double *by_column, *by_row; /* entries as doubles, placed as in the matrix */
+    double cost_scale;          /* a power of two */
+    double *cost;               /* [columns] scaled objective */
+    double *c;                  /* [columns + rows] the same, perturbed and shifted */
+    double *low, *high;         /* [columns + rows] */
+    double *x, *d;              /* [columns + rows] */
+    const Kernels *kernels;
+    bool *full;              /* [rows] the row has an entry in every column */
+    int *dirty, dirty_count; /* columns whose bounds changed since x was computed */
+    bool *is_dirty;          /* [columns] */
+    double *sign; /* [columns + rows] 1 at high, -1 at low, 0 for basic, free and fixed ones: follows side and bounds */
+    signed char *side;                  /* [columns + rows]; slacks of rows that take no part count as basic */
+    int k, room;                        /* rows that take part; stride of the inverse */
+    int *head;                          /* [room] basic variable at each position */
+    int *row_at, *place;                /* [room] matrix row; [rows] where it takes part, or -1 */
+    double *inverse;                    /* [room * room] by position, then taking-part row */
+    double *weight;                     /* [room] steepest edge */
+    double *rho, *column, *tau, *moved; /* [room] */
+    double *alpha;                      /* [columns + rows] */
+    double *y;                          /* [rows] */
+    int *heap;                          /* [columns + rows] */
+    double *ratio;                      /* [columns + rows] */
+    int *passed;                        /* [columns + rows] */
+    int since_refactor;
+    int64_t pivots;
+    double value; /* dual value, scaled, kept up to date by steps */
+    bool cut_off, have_ray;
+    Snapshot saved;
+};
+
+/* Rebuilds the inverse for the variables that `side` calls basic among columns, and the rows that are tight (slack not
+ * basic); rows whose slack is basic leave. Columns that do not fit are put to a side. Then x, d, value. */
+void simplex_refactor(Simplex *s);
+void simplex_add_row(Simplex *s, int row); /* its slack becomes basic */
+void simplex_make_room(Simplex *s, int rows);
+void simplex_shift_basic(
+    Simplex *s); /* x of the basic variables after `moved` (by taking-part row) came to the rows' activities */
+void simplex_take_in_bounds(Simplex *s); /* x, sides and dual value after bounds have changed */
+void simplex_product(Simplex *s, int position, const double *column); /* the pivot's change of the inverse */
+void simplex_ftran(const Simplex *s, int variable, double *result);
+double simplex_activity(const Simplex *s, int row);
+
+#endif

@@ -1,0 +1,198 @@
+/* batch.c - jobs are taken from a common counter; the caller's thread works too. */
+#include <pthread.h>
+#include <stdatomic.h>
+#include <string.h>
+
+#include <glpk.h>
+
+#include "base/memory.h"
+#include "search/tree/batch.h"
+
+typedef struct {
+    Job *jobs;
+    int count;
+    atomic_int next;
+    const atomic_int *cancel;
+} Batch;
+
+static int64_t moved(int64_t value, int64_t by)
+{
+    return value <= SEARCH_MINUS_INFINITY + 1 || value == SEARCH_PLUS_INFINITY ? value : value + by;
+}
+
+static Basis *basis_into(const Basis *basis, const int *place)
+{
+    Basis *copy = basis_copy(basis);
+    if (!copy)
+        return NULL;
+    int kept = 0;
+    for (int k = 0; k < basis->columns; k++)
+        if (place[basis->at[k]] >= 0)
+            copy->at[kept++] = place[basis->at[k]];
+    memmove(copy->at + kept, copy->at + basis->columns, (size_t)basis->rows * sizeof copy->at[0]);
+    copy->columns = kept;
+    return copy;
+}
+
+/* An open node of the job's own core, in terms of the core it was made from. */
+static OpenNode *node_out(const Job *job, const Core *own, const OpenNode *node)
+{
+    const int above = job->node->depth;
+    OpenNode *out = open_node_new(moved(node->bound, own->offset), above + node->depth);
+    if (above > 0)
+        memcpy(out->change, job->node->change, (size_t)above * sizeof(Change));
+    for (int k = 0; k < node->depth; k++) {
+        out->change[above + k] = node->change[k];
+        out->change[above + k].column = own->map[node->change[k].column];
+    }
+    out->proof = node->proof;
+    out->basis = basis_copy(node->basis);
+    for (int k = 0; node->basis && k < node->basis->columns; k++)
+        out->basis->at[k] = own->map[node->basis->at[k]];
+    const SearchProblem *from = &job->from->p;
+    basis_forget_rows(out->basis, from->rows); /* rows of sets are the job's own */
+    out->fixed = column_states_new(from->columns);
+    for (int j = 0; j < from->columns; j++) {
+        const int at = own->place[j];
+        const int state = at >= 0 && node->fixed ? column_state(node->fixed, at) : COLUMN_OPEN;
+        const int64_t low = state == COLUMN_OPEN     ? job->low[j]
+                            : state == COLUMN_AT_LOW ? own->matrix.p.low[at]
+                                                     : own->matrix.p.high[at]; /* reduction may have tightened these */
+        if (state != COLUMN_OPEN || low == job->high[j])
+            column_state_set(out->fixed, j,
+                             low == from->low[j]    ? COLUMN_AT_LOW
+                             : low == from->high[j] ? COLUMN_AT_HIGH
+                                                    : COLUMN_OPEN);
+    }
+    return out;
+}
+
+static void hand_back(Job *job, const Core *own, const PseudoCost *known)
+{
+    Task *task = &job->task;
+    job->exhausted = task->open_count == 0;
+    if (task->x) {
+        job->x = mem_new((size_t)job->from->p.columns + 1, sizeof *job->x);
+        core_expand(own, task->x, job->x);
+    }
+    if (job->node) {
+        job->open = mem_new(task->open_count + 1, sizeof(OpenNode *));
+        for (size_t k = 0; k < task->open_count; k++)
+            job->open[job->open_count++] = node_out(job, own, task->open[k]);
+    }
+    if (!job->known)
+        return;
+    job->learned = mem_new((size_t)job->from->p.columns + 1, sizeof *job->learned);
+    for (int j = 0; j < own->matrix.p.columns; j++)
+        for (int up = 0; up < 2; up++) {
+            job->learned[own->map[j]].sum[up] = task->learned[j].sum[up] - known[j].sum[up];
+            job->learned[own->map[j]].count[up] = task->learned[j].count[up] - known[j].count[up];
+        }
+}
+
+/* The box around the relaxation takes the place of the job's box. */
+static void take_box(Job *job, const Core *own)
+{
+    Task *task = &job->task;
+    for (int j = 0; j < job->from->p.columns; j++)
+        if (own->place[j] >= 0) {
+            job->low[j] = task->box_low[own->place[j]];
+            job->high[j] = task->box_high[own->place[j]];
+        }
+    task->narrow_to = 0;
+    task->part_thresholds = false;
+    task_release(task);
+}
+
+static void search_box(Job *job, const atomic_int *cancel)
+{
+    Core *own = core_reduced(job->from, job->low, job->high);
+    if (!own) {
+        job->exhausted = true;
+        return;
+    }
+    Worker *worker = worker_new(own, cancel);
+    PseudoCost *known = mem_new((size_t)own->matrix.p.columns + 1, sizeof *known);
+    for (int j = 0; job->known && j < own->matrix.p.columns; j++)
+        known[j] = job->known[own->map[j]];
+    Basis *basis = basis_into(job->node ? job->node->basis : job->basis, own->place);
+    Task *task = &job->task;
+    task->wanted = moved(task->wanted, -own->offset);
+    task->threshold = moved(task->threshold, -own->offset);
+    task->bound = moved(task->bound, -own->offset);
+    task->enough = moved(task->enough, -own->offset);
+    task->basis = basis;
+    task->known = known;
+    task_run(task, worker);
+    task->wanted = moved(task->wanted, own->offset);
+    task->threshold = moved(task->threshold, own->offset);
+    task->bound = moved(task->bound, own->offset);
+    task->enough = moved(task->enough, own->offset);
+    if (task->box_low != NULL)
+        take_box(job, own);
+    else
+        hand_back(job, own, known);
+    mem_free(basis);
+    mem_free(known);
+    worker_free(worker);
+    core_free(own);
+}
+
+static void run_job(Job *job, const atomic_int *cancel)
+{
+    const bool narrow = job->task.narrow_to > 0, parts = job->task.part_thresholds;
+    search_box(job, cancel);
+    if (parts && !job->task.part_thresholds) {
+        job->task.with_cuts = true;
+        job->task.threshold = moved(job->task.enough, 1);
+        job->task.limit = job->task.pivots + job->leaf_limit;
+    }
+    if ((narrow && job->task.narrow_to == 0) || (parts && !job->task.part_thresholds))
+        search_box(job, cancel);
+}
+
+static void work(Batch *batch)
+{
+    for (;;) {
+        const int k = atomic_fetch_add(&batch->next, 1);
+        if (k >= batch->count)
+            return;
+        run_job(&batch->jobs[k], batch->cancel);
+    }
+}
+
+static void *help(void *argument)
+{
+    work(argument);
+    glp_free_env(); /* of this thread, in case a job fell back on GLPK */
+    return NULL;
+}
+
+void batch_run(Job *jobs, int count, int threads, const atomic_int *cancel)
+{
+    Batch batch = {.jobs = jobs, .count = count, .cancel = cancel};
+    atomic_init(&batch.next, 0);
+    const int helpers = threads < count ? threads - 1 : count - 1;
+    pthread_t *thread = mem_new((size_t)(helpers > 0 ? helpers : 0) + 1, sizeof *thread);
+    int started = 0;
+    while (started < helpers && pthread_create(&thread[started], NULL, help, &batch) == 0)
+        started++;
+    work(&batch);
+    for (int k = 0; k < started; k++)
+        pthread_join(thread[k], NULL);
+    mem_free(thread);
+}
+
+void job_release(Job *job)
+{
+    task_release(&job->task);
+    open_node_free(job->node);
+    for (size_t k = 0; k < job->open_count; k++)
+        open_node_free(job->open[k]);
+    mem_free(job->open);
+    mem_free(job->learned);
+    mem_free(job->low);
+    mem_free(job->high);
+    mem_free(job->x);
+    memset(job, 0, sizeof *job);
+}

@@ -1,0 +1,109 @@
+/* proof_tree.c - see proof_tree.h. */
+#include "search/tree/proof_tree.h"
+
+#include "base/memory.h"
+
+void proof_tree_release(ProofTree *tree)
+{
+    mem_free(tree->node);
+    mem_free(tree->part);
+    cut_forms_release(&tree->forms);
+    *tree = (ProofTree){0};
+}
+
+static size_t new_end(ProofTree *tree)
+{
+    mem_reserve((void **)&tree->node, &tree->capacity, tree->count + 1, sizeof *tree->node);
+    tree->node[tree->count] = (ProofNode){.kind = PROOF_END};
+    return tree->count++;
+}
+
+void proof_tree_begin(ProofTree *tree)
+{
+    tree->count = tree->parts = 0;
+    tree->full = false;
+    new_end(tree);
+}
+
+void proof_tree_tidy(ProofTree *tree)
+{
+    bool *marked = mem_new(tree->forms.count + 1, sizeof *marked);
+    int *number = NULL;
+    for (size_t k = 0; k < tree->parts; k++)
+        if (tree->part[k].row < 0)
+            marked[-1 - tree->part[k].row] = true;
+    cut_forms_keep(&tree->forms, marked, &number);
+    for (size_t k = 0; k < tree->parts; k++)
+        if (tree->part[k].row < 0)
+            tree->part[k].row = -1 - number[-1 - tree->part[k].row];
+    mem_free(marked);
+    mem_free(number);
+}
+
+static bool has_room(ProofTree *tree, size_t nodes, size_t parts)
+{
+    tree->full =
+        tree->full || tree->count + nodes > PROOF_TREE_MOST_NODES || tree->parts + parts > PROOF_TREE_MOST_PARTS;
+    return !tree->full;
+}
+
+static void add_part(ProofTree *tree, int row, double y)
+{
+    mem_reserve((void **)&tree->part, &tree->part_capacity, tree->parts + 1, sizeof *tree->part);
+    tree->part[tree->parts++] = (ProofPart){row, y};
+}
+
+size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const int64_t *divisor,
+                              int rows)
+{
+    if (!has_room(tree, 1, (size_t)rows))
+        return at;
+    const size_t first = tree->parts, next = new_end(tree);
+    for (int i = 0; i < rows; i++)
+        if (y[i] != 0)
+            add_part(tree, i, y[i] / (double)divisor[i]);
+    tree->node[at] = (ProofNode){.kind = farkas ? PROOF_FARKAS : PROOF_BOUND,
+                                 .next = {next, 0},
+                                 .first = first,
+                                 .parts = (int)(tree->parts - first)};
+    return next;
+}
+
+void proof_tree_branch(ProofTree *tree, size_t at, int column, int64_t down)
+{
+    if (!has_room(tree, 2, 0)) {
+        tree->node[at].next[0] = tree->node[at].next[1] = at;
+        return;
+    }
+    const size_t lower = new_end(tree), upper = new_end(tree);
+    tree->node[at] = (ProofNode){.kind = PROOF_BRANCH, .column = column, .down = down, .next = {lower, upper}};
+}
+
+bool proof_tree_append(ProofTree *tree, size_t at, const ProofTree *part, const ProofNames *names, size_t *more)
+{
+    if (part->count == 0 || at == PROOF_TREE_NOWHERE || !has_room(tree, part->count, part->parts))
+        return false;
+    const size_t parts = tree->parts;
+    *more = tree->count - 1;
+    for (size_t k = 0; k < part->count; k++) {
+        ProofNode node = part->node[k];
+        node.next[0] += *more;
+        node.next[1] += *more;
+        node.first += parts;
+        if (node.kind == PROOF_BRANCH && names != NULL)
+            node.column = names->column[node.column];
+        const size_t place = k == 0 ? at : new_end(tree);
+        tree->node[place] = node;
+    }
+    for (size_t k = 0; k < part->parts; k++) {
+        const ProofPart *p = &part->part[k];
+        if (names == NULL) {
+            add_part(tree, p->row, p->y);
+            continue;
+        }
+        const CutLabel *label = p->row >= names->first_cut ? &names->label[p->row - names->first_cut] : NULL;
+        const double y = p->y / (double)names->divisor[p->row];
+        add_part(tree, label != NULL ? -1 - label->form : p->row, label != NULL ? y / label->scale : y);
+    }
+    return true;
+}

@@ -1,0 +1,69 @@
+/* proof_tree.h - how a tree was closed: what was branched on, and the multipliers by which nodes were tightened or
+ * closed.
+ *
+ * Kept so that the next run can go over the same tree without a single relaxation (replay.h). Nothing in it is trusted:
+ * the multipliers are evaluated again, in integers, on the programme as it is then. Nodes refer to columns and rows of
+ * whatever matrix the tree is about; a tree made in a part is moved out when it is appended. */
+#ifndef POOLWRIGHT_SEARCH_PROOF_TREE_H
+#define POOLWRIGHT_SEARCH_PROOF_TREE_H
+
+#include "search/cuts/cut_form.h"
+
+#define PROOF_TREE_MOST_NODES 4000 /* beyond, nothing is noted any more */
+#define PROOF_TREE_MOST_PARTS 100000
+#define PROOF_TREE_NOWHERE SIZE_MAX
+
+typedef struct {
+    int row;
+    double y;
+} ProofPart;
+
+typedef enum {
+    PROOF_END,    /* nothing more is noted: closed by what comes before, or open */
+    PROOF_BOUND,  /* multipliers of the relaxation: they close the node, or tighten it, and `next[0]` follows */
+    PROOF_FARKAS, /* the same without the objective */
+    PROOF_BRANCH  /* next[0]: column <= down; next[1]: column >= down + 1 */
+} ProofKind;
+
+typedef struct {
+    ProofKind kind;
+    int column;
+    int64_t down;
+    size_t next[2];
+    size_t first; /* of its parts */
+    int parts;
+} ProofNode;
+
+typedef struct {
+    ProofNode *node; /* the root is 0 */
+    size_t count, capacity;
+    ProofPart *part;
+    size_t parts, part_capacity;
+    int64_t room;   /* between the relaxation and what was wanted when it was closed, and a little more */
+    CutForms forms; /* a part's row -1 - k is the k-th */
+    bool full;      /* nothing is noted any more; what there is still is a tree, with ends that are open */
+} ProofTree;
+
+void proof_tree_release(ProofTree *tree);
+void proof_tree_begin(ProofTree *tree); /* empties it, but for a root that is a PROOF_END, and the forms */
+void proof_tree_tidy(ProofTree *tree);  /* drops forms that no part needs */
+/* Both turn a PROOF_END. The first returns what follows; the second leaves it in next[0] and next[1]. y: [rows];
+ * divisor: [rows] what to divide it by. */
+size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const int64_t *divisor,
+                              int rows);
+void proof_tree_branch(ProofTree *tree, size_t at, int column, int64_t down);
+
+/* How a part's columns and rows are called outside. A row from `first_cut` on is called -1 - k for its form k. */
+typedef struct {
+    const int *column;      /* [columns] */
+    const int64_t *divisor; /* [rows] */
+    int first_cut;
+    const CutLabel *label;
+} ProofNames;
+
+/* Puts a tree in place of a PROOF_END of another: its root becomes `at`, and *more is what has to be added to its other
+ * nodes' numbers. False when there is no room, or `at` is PROOF_TREE_NOWHERE: nothing is changed. names NULL: all is
+ * called the same. */
+bool proof_tree_append(ProofTree *tree, size_t at, const ProofTree *part, const ProofNames *names, size_t *more);
+
+#endif
