@@ -13,7 +13,7 @@
 
 #include "base/memory.h"
 #include "support/family.h"
-#include "whatif/ground.h"
+#include "whatif/loaded.h"
 
 enum { MOST_CHANGES = 1000, MOST_STEPS = 400000 };
 
@@ -189,16 +189,16 @@ static void measure_demo(const char *subject, const char *name, int changes, uin
     static const char *const folders[] = {"models"};
     const Overrides overrides = {.model_folders = folders, .model_folder_count = 1};
     Diags diags;
-    Ground ground;
+    Loaded loaded;
     diags_init(&diags);
-    if (!ground_read(&ground, subject, &overrides, "", &diags)) {
+    if (!loaded_read(&loaded, subject, &overrides, "", &diags)) {
         char *text = diags_text(&diags);
         fputs(text, stderr);
         exit(1);
     }
-    measure(name, &ground.programme->problem, 500, changes, seed);
-    measure(name, &ground.programme->problem, 0, changes, seed);
-    ground_release(&ground);
+    measure(name, &loaded.programme->problem, 500, changes, seed);
+    measure(name, &loaded.programme->problem, 0, changes, seed);
+    loaded_release(&loaded);
     diags_release(&diags);
 }
 

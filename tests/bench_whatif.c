@@ -80,15 +80,15 @@ static double cold_best(const SearchOptions *options, Diags *diags)
 {
     const Overrides overrides = {.model_folders = folders, .model_folder_count = 1};
     const double start = seconds();
-    Ground ground;
+    Loaded loaded;
     Answer answer;
     Solved solved;
-    if (!ground_read(&ground, "scenarios/demo", &overrides, "", diags) ||
-        !ground_solve(&ground, options, &answer, &solved, diags))
+    if (!loaded_read(&loaded, "scenarios/demo", &overrides, "", diags) ||
+        !loaded_solve(&loaded, options, &answer, &solved, diags))
         stop(diags);
     const double took = seconds() - start;
     answer_release(&answer);
-    ground_release(&ground);
+    loaded_release(&loaded);
     return took;
 }
 

@@ -8,7 +8,7 @@
 #include <cmocka.h>
 
 #include "explain/binding.h"
-#include "explain/firm.h"
+#include "explain/ranging.h"
 #include "explain/swap.h"
 #include "explain/why.h"
 #include "support/tried.h"
@@ -29,7 +29,7 @@ static void check_binding(Scene *s, int side, int *useful)
         if (best_of(&s->made, &s->all, sides, side, step[k], 0, -1) > best)
             at = step[k];
     /* a soft limit helps a little from the first unit of a card's distance that a step takes away */
-    if (!sides->side[side].firm)
+    if (!sides->side[side].hard)
         for (int64_t k = 1; k < (at > 0 ? at : 3); k++)
             if (best_of(&s->made, &s->all, sides, side, k, 0, -1) > best)
                 at = k;
@@ -65,7 +65,7 @@ static void check_blame(Scene *s, int card, const Blame *b, int *steps_seen)
         if (forced != NONE_FIT && forced >= best_of(&s->made, &s->all, sides, b->side, step[k], card, -1))
             at = step[k];
     }
-    if (!sides->side[b->side].firm)
+    if (!sides->side[b->side].hard)
         return; /* fits of soft limits move between the steps of pools: not tried here */
     if (b->kind == BLAME_NEVER && at >= 0)
         SAY(s, "a limit is said never to help", 0, at);
@@ -268,23 +268,23 @@ static bool stays_best(const Scene *s, int card, int64_t point)
     return true;
 }
 
-static void check_score(const Scene *s, const Firmness *f, const Firm *firm, int *seen)
+static void check_score(const Scene *s, const Rangings *f, const Ranging *ranging, int *seen)
 {
-    const ScoreMatters said = firm_score_matters(f, firm);
-    const bool stays = stays_best(s, (int)firm->card, 1000) && stays_best(s, (int)firm->card, -1000);
+    const ScoreMatters said = ranging_score_matters(f, ranging);
+    const bool stays = stays_best(s, (int)ranging->card, 1000) && stays_best(s, (int)ranging->card, -1000);
     if (said == SCORE_MATTERS && stays)
-        SAY(s, "a score is said to matter", 0, firm->card);
+        SAY(s, "a score is said to matter", 0, ranging->card);
     if (said == SCORE_DOES_NOT && !stays)
-        SAY(s, "a score is said not to matter", 0, firm->card);
-    if (said == SCORE_UNKNOWN && is_unlimited(s) && !firm->several)
-        SAY(s, "whether a score matters is not known", 0, firm->card);
+        SAY(s, "a score is said not to matter", 0, ranging->card);
+    if (said == SCORE_UNKNOWN && is_unlimited(s) && !ranging->several)
+        SAY(s, "whether a score matters is not known", 0, ranging->card);
     seen[5] += said == SCORE_MATTERS;
 }
 
 /* Near enough is enough: within a fifth of what a point is worth. */
-static void check_firm_loss(const Scene *s, const Firmness *f, const Firm *firm, int64_t loss)
+static void check_firm_loss(const Scene *s, const Rangings *f, const Ranging *ranging, int64_t loss)
 {
-    const Range *said = &firm->loss;
+    const Range *said = &ranging->loss;
     const bool near = said->has_low && said->has_high && said->high - said->low <= f->margin / 5;
     if (near ? loss < said->low || loss > said->high : is_unlimited(s))
         check_exact(s, "firmness loss", said, loss);
@@ -292,23 +292,23 @@ static void check_firm_loss(const Scene *s, const Firmness *f, const Firm *firm,
 
 static void check_firmness(Scene *s, int *seen)
 {
-    Firmness f;
+    Rangings f;
     firmness_find(s->explain, 2, &f);
     for (size_t k = 0; k < f.count; k++) {
-        const Firm *firm = &f.firm[k];
-        check_score(s, &f, firm, seen);
-        if (firm->kind == FIRM_KEPT)
+        const Ranging *ranging = &f.ranging[k];
+        check_score(s, &f, ranging, seen);
+        if (ranging->kind == RANGING_KEPT)
             continue;
-        int64_t forced = best_of(&s->made, &s->all, s->explain->sides, -1, 0, (int)firm->card, !firm->in);
+        int64_t forced = best_of(&s->made, &s->all, s->explain->sides, -1, 0, (int)ranging->card, !ranging->in);
         int64_t loss = forced == NONE_FIT ? INT64_MAX / 8 : s->answer.check.fit - forced;
-        bool right = firm->kind == FIRM_SURE              ? loss >= f.margin
-                     : firm->kind == FIRM_INTERCHANGEABLE ? loss == 0
-                     : firm->kind == FIRM_COULD_AS_WELL   ? loss > 0 && loss < f.margin
-                                                          : true;
-        if (!right || (firm->kind == FIRM_UNKNOWN && is_unlimited(s)))
-            SAY(s, "firmness", firm->kind, loss);
-        if ((firm->kind == FIRM_COULD_AS_WELL || firm->kind == FIRM_INTERCHANGEABLE) && forced != NONE_FIT)
-            check_firm_loss(s, &f, firm, loss);
+        bool right = ranging->kind == RANGING_SURE              ? loss >= f.margin
+                     : ranging->kind == RANGING_INTERCHANGEABLE ? loss == 0
+                     : ranging->kind == RANGING_COULD_AS_WELL   ? loss > 0 && loss < f.margin
+                                                                : true;
+        if (!right || (ranging->kind == RANGING_UNKNOWN && is_unlimited(s)))
+            SAY(s, "firmness", ranging->kind, loss);
+        if ((ranging->kind == RANGING_COULD_AS_WELL || ranging->kind == RANGING_INTERCHANGEABLE) && forced != NONE_FIT)
+            check_firm_loss(s, &f, ranging, loss);
     }
     firmness_release(&f);
 }

@@ -136,17 +136,17 @@ static void nothing_fits(void **state)
         if (s.answer.status == ANSWER_INFEASIBLE) {
             infeasible++;
             Conflict conflict;
-            conflict_find(s.explain->prober, &conflict, NULL);
+            conflict_find(s.explain->oracle, &conflict, NULL);
             assert_true(conflict.found);
             check_conflict(&s, &conflict, -1, &minimal);
             conflict_release(&conflict);
             Repair repair;
-            repair_find(s.explain->prober, &repair);
+            repair_find(s.explain->oracle, &repair);
             check_repair(&s, &repair);
             repair_release(&repair);
             if (s.explain->sides->sides <= 11) {
                 ConflictList list;
-                conflict_list(s.explain->prober, 1000, &list);
+                conflict_list(s.explain->oracle, 1000, &list);
                 assert_true(list.complete);
                 check_list(&s, &list);
                 conflict_list_release(&list);
@@ -171,13 +171,13 @@ static void nothing_fits_with_tiny_effort(void **state)
         if (s.answer.status == ANSWER_INFEASIBLE) {
             infeasible++;
             Conflict conflict;
-            conflict_find(s.explain->prober, &conflict, NULL);
+            conflict_find(s.explain->oracle, &conflict, NULL);
             check_conflict(&s, &conflict, -1, &minimal);
             conflict_release(&conflict);
             scene_effort(&s, 1 + (int64_t)(seed % 25)); /* all of it for the repair */
             Repair repair;
-            repair_find(s.explain->prober, &repair);
-            most = prober_used(s.explain->prober) > most ? prober_used(s.explain->prober) : most;
+            repair_find(s.explain->oracle, &repair);
+            most = oracle_used(s.explain->oracle) > most ? oracle_used(s.explain->oracle) : most;
             check_open_repair(&s, &repair, &open);
             repair_release(&repair);
         }

@@ -12,7 +12,7 @@
 #include <cmocka.h>
 
 #include "explain/binding.h"
-#include "explain/firm.h"
+#include "explain/ranging.h"
 #include "explain/why.h"
 #include "support/counted.h"
 #include "support/run.h"
@@ -112,7 +112,7 @@ static void least_repairs(void **state)
         Repair repair;
         open_case(&s, expected[k].name, NULL);
         const int side = side_of(&s, expected[k].rule, expected[k].of, false);
-        repair_find(s.explain->prober, &repair);
+        repair_find(s.explain->oracle, &repair);
         assert_true(repair.found && repair.least);
         for (int i = 0; i < s.explain->sides->sides; i++)
             assert_int_equal(repair.units[i], i == side ? expected[k].units : 0);
@@ -153,17 +153,17 @@ static void a_point_in_half_of_the_decks(void **state)
 {
     (void)state;
     Counted s;
-    Firmness f;
+    Rangings f;
     open_case(&s, "score-matters-playable", NULL);
     const size_t cards = s.lab.instance->cards->count, card = lab_card(&s.lab, "Easel");
     int *copies = calloc(cards, sizeof *copies);
     memcpy(copies, s.answer.copies, cards * sizeof *copies);
     firmness_find(s.explain, 0, &f);
     size_t k = 0;
-    while (k < f.count && f.firm[k].card != card)
+    while (k < f.count && f.ranging[k].card != card)
         k++;
     assert_true(k < f.count);
-    assert_int_equal(firm_score_matters(&f, &f.firm[k]), SCORE_DOES_NOT);
+    assert_int_equal(ranging_score_matters(&f, &f.ranging[k]), SCORE_DOES_NOT);
     firmness_release(&f);
     counted_end(&s);
     for (int more = 0; more < 2; more++) {

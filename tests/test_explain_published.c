@@ -251,7 +251,7 @@ static void check_conflicts(const char *cards, const char *model, const char *co
     case_open(&c, cards, model);
     assert_int_equal(c.answer.status, ANSWER_INFEASIBLE);
     Conflict one;
-    conflict_find(c.explain->prober, &one, NULL);
+    conflict_find(c.explain->oracle, &one, NULL);
     assert_true(one.found && one.minimal);
     char *name = named(&c, &one);
     bool known = false;
@@ -261,7 +261,7 @@ static void check_conflicts(const char *cards, const char *model, const char *co
     mem_free(name);
     conflict_release(&one);
     ConflictList list;
-    conflict_list(c.explain->prober, 50, &list);
+    conflict_list(c.explain->oracle, 50, &list);
     assert_true(list.complete);
     expect_groups(&c, list.conflict, list.conflicts, conflict, conflicts);
     if (repair != NULL)
@@ -316,7 +316,7 @@ static void mosek_repair(void **state)
               "least y, where: {name: y}, at_least: 650}\n");
     assert_int_equal(c.answer.status, ANSWER_INFEASIBLE);
     Repair repair;
-    repair_find(c.explain->prober, &repair);
+    repair_find(c.explain->oracle, &repair);
     assert_true(repair.found && repair.least);
     int64_t total = 0; /* thousandths */
     for (int s = 0; s < c.explain->sides->sides; s++)

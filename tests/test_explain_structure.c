@@ -9,7 +9,7 @@
 #include <cmocka.h>
 
 #include "explain/binding.h"
-#include "explain/firm.h"
+#include "explain/ranging.h"
 #include "explain/swap.h"
 #include "explain/why.h"
 #include "support/lab.h"
@@ -215,18 +215,18 @@ static void check_card(Scene *s, size_t c, int *seen)
 
 static void check_firmness(Scene *s)
 {
-    Firmness f;
+    Rangings f;
     firmness_find(s->explain, 0, &f);
     for (size_t k = 0; k < f.count; k++) {
-        const Firm *firm = &f.firm[k];
-        int64_t forced = firm->in ? s->base.without[s->card[firm->card]] : s->base.with[s->card[firm->card]];
+        const Ranging *ranging = &f.ranging[k];
+        int64_t forced = ranging->in ? s->base.without[s->card[ranging->card]] : s->base.with[s->card[ranging->card]];
         int64_t loss = forced == NONE_FIT ? INT64_MAX / 8 : s->base.best - forced;
-        bool right = firm->kind == FIRM_SURE ? loss >= f.margin
-                     : firm->kind == FIRM_INTERCHANGEABLE
+        bool right = ranging->kind == RANGING_SURE ? loss >= f.margin
+                     : ranging->kind == RANGING_INTERCHANGEABLE
                          ? loss == 0
-                         : firm->kind == FIRM_COULD_AS_WELL && loss > 0 && loss < f.margin;
+                         : ranging->kind == RANGING_COULD_AS_WELL && loss > 0 && loss < f.margin;
         if (!right)
-            SAY(s, "firmness", firm->kind, loss);
+            SAY(s, "firmness", ranging->kind, loss);
     }
     firmness_release(&f);
 }

@@ -30,11 +30,11 @@ static bool find_next(Explain *e, const int **pool, int pools, int differ, Alter
 {
     SearchProblem *p = extend(e, pool, pools, differ);
     Search *search = search_new(p);
-    SearchOptions options = prober_search_options(e->prober);
+    SearchOptions options = oracle_search_options(e->oracle);
     options.known_bound = e->best.has_high ? e->best.high : SEARCH_PLUS_INFINITY;
     SearchResult result;
     search_run(search, &options, &result);
-    prober_count(e->prober, &result);
+    oracle_count(e->oracle, &result);
     out->no_more = result.status == SEARCH_INFEASIBLE;
     bool found = result.has_solution;
     if (found) {
@@ -71,8 +71,8 @@ void alternatives_find(Explain *e, int count, int differ, Alternatives *out)
         return;
     const int **pool = mem_new((size_t)count + 1, sizeof *pool);
     pool[0] = e->copies;
-    for (int k = 0; k < count && !prober_spent(e->prober); k++) {
-        prober_tell(e->prober, "pools", k, count);
+    for (int k = 0; k < count && !oracle_spent(e->oracle); k++) {
+        oracle_tell(e->oracle, "pools", k, count);
         if (!find_next(e, pool, k + 1, differ, out))
             break;
     }

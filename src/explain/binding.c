@@ -1,7 +1,7 @@
 /* binding.c - what loosening a limit is worth: the first step that helps, and the gain there. Solved, not estimated.
  *
  * With B the best fit: the first useful step is the least s for which some pool has B + grain, a search of its own
- * (prober.c). The gain is the best fit with the side loosened by that s. The multipliers of the relaxation only choose
+ * (oracle.c). The gain is the best fit with the side loosened by that s. The multipliers of the relaxation only choose
  * the order, and bound from above what `within` more units can be worth (weak duality, evaluated in integers), so that
  * sides that cannot matter need no run: L. A. Wolsey, "Integer programming duality: price functions and sensitivity
  * analysis", Mathematical Programming 20, 1981. The marginal value of an integer programme is no multiplier. Where B
@@ -44,9 +44,9 @@ static void find_gain(Explain *e, Binding *b, int64_t units)
     bool best;
     const int64_t *x;
     int64_t fit = explain_climb(e, b->side, units, &best);
-    prober_loosen(e->prober, b->side, units);
-    int64_t bound = best ? fit : prober_bound(e->prober);
-    prober_loosen(e->prober, b->side, 0);
+    oracle_loosen(e->oracle, b->side, units);
+    int64_t bound = best ? fit : oracle_bound(e->oracle);
+    oracle_loosen(e->oracle, b->side, 0);
     b->gain = (Range){.has_low = true, .low = fit > e->best.high ? fit - e->best.high : 0};
     if (bound != SEARCH_PLUS_INFINITY) {
         b->gain.has_high = true;
@@ -63,9 +63,9 @@ static void find_gain(Explain *e, Binding *b, int64_t units)
 static bool nothing_within(Explain *e, const Binding *b)
 {
     Probe probe;
-    prober_loosen(e->prober, b->side, b->within);
-    probe_reach(e->prober, e->best.low + e->grain, &probe);
-    prober_loosen(e->prober, b->side, 0);
+    oracle_loosen(e->oracle, b->side, b->within);
+    probe_reach(e->oracle, e->best.low + e->grain, &probe);
+    oracle_loosen(e->oracle, b->side, 0);
     bool nothing = probe.status == PROBE_NONE;
     probe_release(&probe);
     return nothing;
@@ -76,13 +76,13 @@ void binding_find(Explain *e, int side, int64_t within, Binding *b)
     *b = (Binding){.side = side, .kind = BINDING_UNKNOWN, .within = within};
     if (!e->has_pool || !e->best.has_low || !e->best.has_high)
         return;
-    if (within <= 0 || prober_excluded(e->prober, side, within, e->best.low + e->grain)) {
+    if (within <= 0 || oracle_excluded(e->oracle, side, within, e->best.low + e->grain)) {
         b->kind = BINDING_NOTHING;
         return;
     }
     bool exact = range_exact(&e->best);
     Probe sure;
-    probe_least(e->prober, side, e->best.high + e->grain, 1, within, explain_stride(e, side), &sure);
+    probe_least(e->oracle, side, e->best.high + e->grain, 1, within, explain_stride(e, side), &sure);
     if (sure.x != NULL) {
         explain_learn(e, side, sure.high, sure.x, false);
         b->kind = BINDING_STEP;
@@ -132,7 +132,7 @@ static bool is_tight(const Explain *e, const Side *side, const int64_t *use)
 int binding_likeliest(Explain *e, int *order)
 {
     const SearchProblem *p = &e->sides->problem;
-    prober_relax(e->prober);
+    oracle_relax(e->oracle);
     int64_t *use = mem_new((size_t)p->rows + 1, sizeof *use);
     for (int j = 0; j < e->sides->columns; j++)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
@@ -145,7 +145,7 @@ int binding_likeliest(Explain *e, int *order)
         const Side *side = &e->sides->side[s];
         if (side->limit->kind == LIMIT_KEEP || side->limit->kind == LIMIT_BAN || side->row < 0)
             continue;
-        double y = prober_pull(e->prober, s);
+        double y = oracle_pull(e->oracle, s);
         double worth = y > 0 ? floor(y * (double)binding_within(e, s)) : 0;
         ranked[count++] = (Ranked){s, worth > 0                    ? worth
                                       : is_cap_in_reach(e, s, use) ? 1

@@ -27,7 +27,7 @@ void binding_find(Explain *explain, int side, int64_t within, Binding *binding);
 void binding_release(Binding *binding);
 
 /* Side indexes, likeliest to matter first, by the relaxation's estimate of what `within` more is worth; tight ones
- * before others. Soft, firm, cap, size and what structure asks for with a number, not keeps and bans. order[sides] is
+ * before others. Soft, hard, cap, size and what structure asks for with a number, not keeps and bans. order[sides] is
  * filled; returns how many. */
 int binding_likeliest(Explain *explain, int *order);
 

@@ -19,10 +19,10 @@
 #include "base/memory.h"
 #include "base/sort.h"
 
-typedef enum { ORACLE_POSSIBLE, ORACLE_IMPOSSIBLE, ORACLE_UNKNOWN } Oracle;
+typedef enum { VERDICT_POSSIBLE, VERDICT_IMPOSSIBLE, VERDICT_UNKNOWN } Verdict;
 
 typedef struct {
-    Prober *prober;
+    Oracle *oracle;
     const SideProblem *sides;
     bool *in;  /* [sides] in force */
     int *list; /* the candidates, in order of blame */
@@ -35,25 +35,27 @@ typedef struct {
 static void apply(Finder *f)
 {
     for (int s = 0; s < f->sides->sides; s++)
-        if (f->sides->side[s].firm)
-            prober_drop(f->prober, s, !f->in[s]);
+        if (f->sides->side[s].hard)
+            oracle_drop(f->oracle, s, !f->in[s]);
 }
 
-static Oracle ask(Finder *f)
+static Verdict ask(Finder *f)
 {
     apply(f);
     Probe probe;
-    probe_any(f->prober, &probe);
-    Oracle answer = probe.status == PROBE_NONE ? ORACLE_IMPOSSIBLE : probe.x != NULL ? ORACLE_POSSIBLE : ORACLE_UNKNOWN;
+    probe_any(f->oracle, &probe);
+    Verdict answer = probe.status == PROBE_NONE ? VERDICT_IMPOSSIBLE
+                     : probe.x != NULL          ? VERDICT_POSSIBLE
+                                                : VERDICT_UNKNOWN;
     probe_release(&probe);
     return answer;
 }
 
 static bool impossible(Finder *f)
 {
-    Oracle answer = ask(f);
-    f->unsure = f->unsure || answer == ORACLE_UNKNOWN;
-    return answer == ORACLE_IMPOSSIBLE;
+    Verdict answer = ask(f);
+    f->unsure = f->unsure || answer == VERDICT_UNKNOWN;
+    return answer == VERDICT_IMPOSSIBLE;
 }
 
 /* Junker's recursion: list[from, to) are candidates; what is in force now is the background. changed: the background
@@ -96,21 +98,21 @@ static bool prove_minimal(Finder *f)
         memset(f->in, 0, (size_t)f->sides->sides * sizeof *f->in);
         for (int i = 0; i < f->founds; i++)
             f->in[f->found[i]] = i != k;
-        Oracle answer = ask(f);
-        if (answer == ORACLE_IMPOSSIBLE) {
+        Verdict answer = ask(f);
+        if (answer == VERDICT_IMPOSSIBLE) {
             f->founds--;
             memmove(&f->found[k], &f->found[k + 1], (size_t)(f->founds - k) * sizeof *f->found);
             continue;
         }
-        minimal = minimal && answer == ORACLE_POSSIBLE;
+        minimal = minimal && answer == VERDICT_POSSIBLE;
         k++;
     }
     return minimal;
 }
 
-static void finder_begin(Finder *f, Prober *prober)
+static void finder_begin(Finder *f, Oracle *oracle)
 {
-    *f = (Finder){.prober = prober, .sides = prober_sides(prober)};
+    *f = (Finder){.oracle = oracle, .sides = oracle_sides(oracle)};
     size_t n = (size_t)f->sides->sides + 1;
     f->in = mem_new(n, sizeof *f->in);
     f->list = mem_new(n, sizeof *f->list);
@@ -146,22 +148,22 @@ static void take_firm(Finder *f)
 {
     f->count = 0;
     for (int s = 0; s < f->sides->sides; s++)
-        if (f->sides->side[s].firm)
+        if (f->sides->side[s].hard)
             f->list[f->count++] = s;
 }
 
-void conflict_find(Prober *prober, Conflict *conflict, bool *unknown)
+void conflict_find(Oracle *oracle, Conflict *conflict, bool *unknown)
 {
     Finder f;
-    finder_begin(&f, prober);
+    finder_begin(&f, oracle);
     *conflict = (Conflict){0};
     take_firm(&f);
     for (int k = 0; k < f.count; k++)
         f.in[f.list[k]] = true;
-    Oracle all = ask(&f);
+    Verdict all = ask(&f);
     if (unknown != NULL)
-        *unknown = all == ORACLE_UNKNOWN;
-    if (all == ORACLE_IMPOSSIBLE)
+        *unknown = all == VERDICT_UNKNOWN;
+    if (all == VERDICT_IMPOSSIBLE)
         shrink(&f, conflict);
     finder_end(&f);
 }
@@ -205,11 +207,11 @@ static void map_row(Map *map, const int *column, int columns, int64_t low, int64
 
 /* The greatest set of sides that no row of the map excludes, in f->list. False when there is none, *unknown when that
  * is not proven. */
-static bool map_seed(Map *map, Finder *f, const int *firm, int firms, bool *unknown)
+static bool map_seed(Map *map, Finder *f, const int *hard, int hards, bool *unknown)
 {
     SearchProblem p = map->p;
-    size_t n = (size_t)firms, entries = p.rows > 0 ? map->first[p.rows] : 0;
-    p.columns = firms;
+    size_t n = (size_t)hards, entries = p.rows > 0 ? map->first[p.rows] : 0;
+    p.columns = hards;
     p.kind = mem_new(n + 1, sizeof *p.kind); /* zero: binary */
     p.objective = mem_new(n + 1, sizeof *p.objective);
     p.low = mem_new(n + 1, sizeof *p.low);
@@ -220,7 +222,7 @@ static bool map_seed(Map *map, Finder *f, const int *firm, int firms, bool *unkn
     for (size_t j = 0; j < n; j++)
         p.objective[j] = p.high[j] = 1;
     size_t at = 0;
-    for (int j = 0; j < firms; j++) {
+    for (int j = 0; j < hards; j++) {
         p.start[j] = at;
         for (int i = 0; i < p.rows; i++)
             for (size_t k = map->first[i]; k < map->first[i + 1]; k++)
@@ -231,16 +233,16 @@ static bool map_seed(Map *map, Finder *f, const int *firm, int firms, bool *unkn
     }
     p.start[n] = at;
     Search *search = search_new(&p);
-    SearchOptions options = prober_search_options(f->prober);
+    SearchOptions options = oracle_search_options(f->oracle);
     SearchResult result;
     search_run(search, &options, &result);
-    prober_count(f->prober, &result);
+    oracle_count(f->oracle, &result);
     bool good = result.status == SEARCH_BEST;
     *unknown = !good && result.status != SEARCH_INFEASIBLE;
     f->count = 0;
-    for (int j = 0; good && j < firms; j++)
+    for (int j = 0; good && j < hards; j++)
         if (result.x[j] > 0)
-            f->list[f->count++] = firm[j];
+            f->list[f->count++] = hard[j];
     search_result_release(&result);
     search_free(search);
     mem_free(p.kind);
@@ -259,7 +261,7 @@ static Conflict *add(Conflict **list, size_t *count)
     return &(*list)[(*count)++];
 }
 
-/* Indexes among the firm ones. */
+/* Indexes among the hard ones. */
 static void exclude_superset(Map *map, const Conflict *conflict, const int *place)
 {
     int *column = mem_new((size_t)conflict->sides + 1, sizeof *column);
@@ -269,15 +271,15 @@ static void exclude_superset(Map *map, const Conflict *conflict, const int *plac
     mem_free(column);
 }
 
-static void add_repair(Finder *f, Map *map, const int *firm, int firms, ConflictList *list)
+static void add_repair(Finder *f, Map *map, const int *hard, int hards, ConflictList *list)
 {
-    int *column = mem_new((size_t)firms + 1, sizeof *column), count = 0;
+    int *column = mem_new((size_t)hards + 1, sizeof *column), count = 0;
     Conflict *repair = add(&list->repair, &list->repairs);
-    *repair = (Conflict){.found = true, .minimal = true, .side = mem_new((size_t)firms + 1, sizeof *repair->side)};
-    for (int j = 0; j < firms; j++)
-        if (!f->in[firm[j]]) {
+    *repair = (Conflict){.found = true, .minimal = true, .side = mem_new((size_t)hards + 1, sizeof *repair->side)};
+    for (int j = 0; j < hards; j++)
+        if (!f->in[hard[j]]) {
             column[count++] = j;
-            repair->side[repair->sides++] = firm[j];
+            repair->side[repair->sides++] = hard[j];
         }
     map_row(map, column, count, 1, SEARCH_PLUS_INFINITY);
     mem_free(column);
@@ -301,37 +303,37 @@ static void sort_lists(ConflictList *list)
     sort_stable(list->repair, list->repairs, sizeof *list->repair, by_sides);
 }
 
-void conflict_list(Prober *prober, size_t most, ConflictList *list)
+void conflict_list(Oracle *oracle, size_t most, ConflictList *list)
 {
     *list = (ConflictList){0};
     Finder f;
-    finder_begin(&f, prober);
+    finder_begin(&f, oracle);
     take_firm(&f);
-    int firms = f.count;
-    int *firm = mem_new((size_t)firms + 1, sizeof *firm), *place = mem_new((size_t)f.sides->sides + 1, sizeof *place);
-    for (int j = 0; j < firms; j++) {
-        firm[j] = f.list[j];
-        place[firm[j]] = j;
+    int hards = f.count;
+    int *hard = mem_new((size_t)hards + 1, sizeof *hard), *place = mem_new((size_t)f.sides->sides + 1, sizeof *place);
+    for (int j = 0; j < hards; j++) {
+        hard[j] = f.list[j];
+        place[hard[j]] = j;
     }
     Map map = {0};
     bool unknown = false;
     while (list->conflicts < most && list->repairs < most) {
-        if (!map_seed(&map, &f, firm, firms, &unknown)) {
+        if (!map_seed(&map, &f, hard, hards, &unknown)) {
             list->complete = !unknown;
             break;
         }
         memset(f.in, 0, (size_t)f.sides->sides * sizeof *f.in);
         for (int k = 0; k < f.count; k++)
             f.in[f.list[k]] = true;
-        Oracle answer = ask(&f);
-        if (answer == ORACLE_UNKNOWN)
+        Verdict answer = ask(&f);
+        if (answer == VERDICT_UNKNOWN)
             break;
-        if (answer == ORACLE_POSSIBLE) {
-            if (f.count == firms) { /* all together are possible: no conflict at all */
+        if (answer == VERDICT_POSSIBLE) {
+            if (f.count == hards) { /* all together are possible: no conflict at all */
                 list->complete = true;
                 break;
             }
-            add_repair(&f, &map, firm, firms, list);
+            add_repair(&f, &map, hard, hards, list);
             continue;
         }
         Conflict *conflict = add(&list->conflict, &list->conflicts);
@@ -341,13 +343,13 @@ void conflict_list(Prober *prober, size_t most, ConflictList *list)
             break;
         }
         exclude_superset(&map, conflict, place);
-        prober_tell(prober, "conflicts", (int)list->conflicts, (int)most);
+        oracle_tell(oracle, "conflicts", (int)list->conflicts, (int)most);
     }
     mem_free(map.entry);
     mem_free(map.first);
     mem_free(map.p.row_low);
     mem_free(map.p.row_high);
-    mem_free(firm);
+    mem_free(hard);
     mem_free(place);
     finder_end(&f);
     sort_lists(list);

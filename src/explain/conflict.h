@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_EXPLAIN_CONFLICT_H
 #define POOLWRIGHT_EXPLAIN_CONFLICT_H
 
-#include "explain/prober.h"
+#include "explain/oracle.h"
 
 typedef struct {
     int *side; /* [sides] indexes, ascending (order of blame) */
@@ -11,10 +11,10 @@ typedef struct {
     bool minimal; /* proven: without any one of them the others can */
 } Conflict;
 
-/* One minimal conflict among the firm sides, given the columns' bounds that the prober has now (a forced card is such a
+/* One minimal conflict among the hard sides, given the columns' bounds that the oracle has now (a forced card is such a
  * bound). found is false when there is none, or when effort ran out before even all sides together were proven
  * impossible (then *unknown, which may be NULL, is set). */
-void conflict_find(Prober *prober, Conflict *conflict, bool *unknown);
+void conflict_find(Oracle *oracle, Conflict *conflict, bool *unknown);
 void conflict_release(Conflict *conflict);
 /* Found, and proven minimal. */
 bool conflict_settled(const Conflict *conflict);
@@ -29,7 +29,7 @@ typedef struct {
 } ConflictList;
 
 /* Enumerates both, up to `most` of each. */
-void conflict_list(Prober *prober, size_t most, ConflictList *list);
+void conflict_list(Oracle *oracle, size_t most, ConflictList *list);
 void conflict_list_release(ConflictList *list);
 
 #endif

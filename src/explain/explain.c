@@ -77,7 +77,7 @@ Explain *explain_new(const Instance *instance, const Answer *answer, const Expla
         explain_free(e);
         return NULL;
     }
-    e->prober = prober_new(e->sides, options);
+    e->oracle = oracle_new(e->sides, options);
     find_columns(e);
     take_answer(e, answer);
     return e;
@@ -87,11 +87,11 @@ bool explain_prove(Explain *e, int64_t pivots)
 {
     if (!e->has_pool || !e->best.has_low || range_exact(&e->best))
         return range_exact(&e->best);
-    int64_t before = prober_limit(e->prober, pivots);
+    int64_t before = oracle_limit(e->oracle, pivots);
     Probe probe;
-    prober_relax(e->prober);
-    probe_most(e->prober, e->best.low, e->grain, &probe);
-    prober_limit(e->prober, before);
+    oracle_relax(e->oracle);
+    probe_most(e->oracle, e->best.low, e->grain, &probe);
+    oracle_limit(e->oracle, before);
     if (probe.high != SEARCH_PLUS_INFINITY && (!e->best.has_high || probe.high < e->best.high)) {
         e->best.has_high = true;
         e->best.high = probe.high > e->best.low ? probe.high : e->best.low;
@@ -104,10 +104,10 @@ void explain_free(Explain *e)
 {
     if (e == NULL)
         return;
-    for (size_t k = 0; k < e->rungs; k++)
-        mem_free(e->rung[k].x);
-    mem_free(e->rung);
-    prober_free(e->prober);
+    for (size_t k = 0; k < e->memos; k++)
+        mem_free(e->memo[k].x);
+    mem_free(e->memo);
+    oracle_free(e->oracle);
     side_problem_free(e->sides);
     programme_free(e->programme);
     side_free_instance_free(e->free_instance);
@@ -126,10 +126,10 @@ void explain_force(Explain *e, size_t card, int least, int most)
         return;
     int64_t room = p->high[first];
     int64_t first_most = most < room ? most : room, first_least = least < room ? least : room;
-    prober_column(e->prober, first, first_least, first_most);
+    oracle_column(e->oracle, first, first_least, first_most);
     if (second >= 0) { /* no more copies than there are */
         const int64_t more = most > room ? most - room : 0;
-        prober_column(e->prober, second, least > room ? least - room : 0,
+        oracle_column(e->oracle, second, least > room ? least - room : 0,
                       more < p->high[second] ? more : p->high[second]);
     }
 }
@@ -138,18 +138,18 @@ void explain_unforce(Explain *e, size_t card)
 {
     const SearchProblem *p = &e->sides->problem;
     if (e->first[card] >= 0)
-        prober_column(e->prober, e->first[card], p->low[e->first[card]], p->high[e->first[card]]);
+        oracle_column(e->oracle, e->first[card], p->low[e->first[card]], p->high[e->first[card]]);
     if (e->second[card] >= 0)
-        prober_column(e->prober, e->second[card], p->low[e->second[card]], p->high[e->second[card]]);
+        oracle_column(e->oracle, e->second[card], p->low[e->second[card]], p->high[e->second[card]]);
 }
 
 /* A fit that was found but not proven the greatest: only what is above it is asked for, which leaves fewer columns
  * open. */
 static void look_above(Explain *e, Probe *probe)
 {
-    while (probe->status == PROBE_RANGE && !prober_spent(e->prober)) {
+    while (probe->status == PROBE_RANGE && !oracle_spent(e->oracle)) {
         Probe more;
-        probe_most(e->prober, probe->low, e->grain, &more);
+        probe_most(e->oracle, probe->low, e->grain, &more);
         const int64_t high = more.status == PROBE_NONE ? probe->low : more.high < probe->high ? more.high : probe->high;
         if (more.x == NULL) {
             probe->status = high <= probe->low ? PROBE_SOLVED : PROBE_RANGE;
@@ -165,12 +165,12 @@ static void look_above(Explain *e, Probe *probe)
 
 void explain_most(Explain *e, Probe *probe)
 {
-    probe_most(e->prober, SEARCH_MINUS_INFINITY, e->grain, probe);
+    probe_most(e->oracle, SEARCH_MINUS_INFINITY, e->grain, probe);
     look_above(e, probe);
     if (probe->x != NULL || probe->status == PROBE_NONE)
         return;
     int64_t bound = probe->high;
-    probe_best(e->prober, NULL, bound, SEARCH_MINUS_INFINITY, probe);
+    probe_best(e->oracle, NULL, bound, SEARCH_MINUS_INFINITY, probe);
 }
 
 void explain_copies(const Explain *e, const int64_t *x, int *copies)

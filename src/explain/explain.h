@@ -35,21 +35,21 @@ typedef struct {
     int64_t fit;
     int64_t *x; /* a solution of that fit */
     bool best;  /* proven: there is none better */
-} Rung;
+} Memo;
 
 typedef struct {
     const Instance *instance;
     Instance *free_instance; /* without keeps and bans */
     Programme *programme;    /* of free_instance */
     SideProblem *sides;
-    Prober *prober;
+    Oracle *oracle;
     bool has_pool;
     int *copies;   /* [cards] of the answer's pool */
     int64_t *x;    /* the same in the SideProblem's columns */
     Range best;    /* fit of a best pool: from the answer's pool to the proven bound */
     int64_t grain; /* fits are multiples of it; at least 1 */
-    Rung *rung;    /* whatever questions came upon, for those that follow */
-    size_t rungs, rung_capacity;
+    Memo *memo;    /* whatever questions came upon, for those that follow */
+    size_t memos, memo_capacity;
     int *first, *second; /* [cards] columns of the card's copies, -1: none */
 } Explain;
 

@@ -1,4 +1,4 @@
-/* repair.c - the elastic programme: each firm side gets a column that loosens it, and the weighted sum of these is made
+/* repair.c - the elastic programme: each hard side gets a column that loosens it, and the weighted sum of these is made
  * as small as possible; then, with the sum held there, the fit is made as great as possible (J. W. Chinneck,
  * "Feasibility and Infeasibility in Optimization", Springer 2008, chapter 6: elastic programming; lexicographic goals).
  */
@@ -19,40 +19,40 @@ static void take_units(const SideProblem *sides, const int64_t *x, Repair *repai
     }
 }
 
-void repair_find(Prober *prober, Repair *repair)
+void repair_find(Oracle *oracle, Repair *repair)
 {
-    const SideProblem *sides = prober_sides(prober);
+    const SideProblem *sides = oracle_sides(oracle);
     *repair = (Repair){.units = mem_new((size_t)sides->sides + 1, sizeof *repair->units)};
     for (int s = 0; s < sides->sides; s++) {
         const Side *side = &sides->side[s];
         int64_t most = side->most;
         if (side->weight > 0 && most > HEAVIEST / side->weight)
             most = HEAVIEST / side->weight;
-        if (side->firm)
-            prober_loosen(prober, s, most);
+        if (side->hard)
+            oracle_loosen(oracle, s, most);
     }
     Probe lightest;
-    probe_lightest(prober, &lightest);
+    probe_lightest(oracle, &lightest);
     repair->at_least = lightest.low;
     if (lightest.x != NULL) {
         repair->found = true;
         repair->least = lightest.status == PROBE_SOLVED;
         take_units(sides, lightest.x, repair);
-        prober_weigh(prober, repair->weight);
-        probe_best(prober, lightest.x, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &repair->best);
+        oracle_weigh(oracle, repair->weight);
+        probe_best(oracle, lightest.x, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &repair->best);
         if (repair->best.x != NULL)
             take_units(sides, repair->best.x, repair);
         else {
             repair->best.x = lightest.x;
-            repair->best.low = prober_value(prober, lightest.x);
+            repair->best.low = oracle_value(oracle, lightest.x);
             repair->best.status = PROBE_RANGE;
             lightest.x = NULL;
         }
-        prober_weigh(prober, SEARCH_PLUS_INFINITY);
+        oracle_weigh(oracle, SEARCH_PLUS_INFINITY);
     }
     probe_release(&lightest);
     for (int s = 0; s < sides->sides; s++)
-        prober_loosen(prober, s, 0);
+        oracle_loosen(oracle, s, 0);
 }
 
 void repair_release(Repair *repair)

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_EXPLAIN_REPAIR_H
 #define POOLWRIGHT_EXPLAIN_REPAIR_H
 
-#include "explain/prober.h"
+#include "explain/oracle.h"
 
 typedef struct {
     bool found;       /* some loosening was found with which a pool is possible */
@@ -13,8 +13,8 @@ typedef struct {
     Probe best;       /* the best fit with no heavier loosening; x as in the SideProblem */
 } Repair;
 
-/* All firm sides may be loosened at once, by their weights. */
-void repair_find(Prober *prober, Repair *repair);
+/* All hard sides may be loosened at once, by their weights. */
+void repair_find(Oracle *oracle, Repair *repair);
 void repair_release(Repair *repair);
 
 #endif

@@ -158,7 +158,7 @@ static void add_row_sides(Maker *m, int i)
                            .low = !high,
                            .step = step_of(limit),
                            .weight = blamed.weight,
-                           .firm = !limit->soft,
+                           .hard = !limit->soft,
                            .rank = blamed.rank,
                            .most = units_to(end, high ? m->greatest[i] : m->least[i], !high, step_of(limit))});
     }
@@ -177,7 +177,7 @@ static void add_limit_sides(Maker *m)
         if (!blamed.whole)
             add_row_sides(m, i);
         else if (about->limit != last)
-            add_side(m, (Side){.limit = about->limit, .row = -1, .step = 1, .firm = true, .rank = blamed.rank});
+            add_side(m, (Side){.limit = about->limit, .row = -1, .step = 1, .hard = true, .rank = blamed.rank});
         last = about->limit;
     }
 }
@@ -194,7 +194,7 @@ static void add_status_sides(Maker *m)
                            .step = keep ? 1 : m->programme->instance->most[limit->card],
                            .most = 1,
                            .weight = blamed.weight,
-                           .firm = true,
+                           .hard = true,
                            .rank = blamed.rank});
     }
 }

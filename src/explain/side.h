@@ -3,7 +3,7 @@
  * A SideProblem is a programme in which keeps and bans are rows like all others, and each side has a column of its own
  * by which it can be loosened:
  *
- *     row + step s >= low     or     row - step s <= high,     0 <= s <= (what the prober allows; 0 at first)
+ *     row + step s >= low     or     row - step s <= high,     0 <= s <= (what the oracle allows; 0 at first)
  *
  * Both sides of a limit may stand in one row, but not where loosening the one could push the other: prices that rise
  * count on the upper side only (programme/risk.h), and a large step overshoots. There the upper side has a row of its
@@ -27,7 +27,7 @@ typedef struct {
     int64_t most;   /* units after which the side asks for nothing more */
     int64_t weight; /* of a unit, for repairs: 16000 for a card, 1.00 or 1 of a column at priority 5; double for each
                        priority before that */
-    bool firm;      /* may be in a conflict; soft rules are not */
+    bool hard;      /* may be in a conflict; soft rules are not */
     int rank;       /* order of blame: lower first */
 } Side;
 

@@ -98,13 +98,13 @@ static void choose_anew(Explain *e, size_t card, Swap *swap)
 {
     int keep = explain_status_side(e, card, LIMIT_KEEP);
     if (keep >= 0)
-        prober_drop(e->prober, keep, true);
+        oracle_drop(e->oracle, keep, true);
     explain_force(e, card, 0, e->copies[card] - 1);
     Probe probe;
     explain_most(e, &probe);
     explain_unforce(e, card);
     if (keep >= 0)
-        prober_drop(e->prober, keep, false);
+        oracle_drop(e->oracle, keep, false);
     swap->impossible = probe.status == PROBE_NONE;
     if (!swap->impossible && probe.high != SEARCH_PLUS_INFINITY)
         swap->loss = (Range){.has_low = true, .low = e->best.low - probe.high};

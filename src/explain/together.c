@@ -28,7 +28,7 @@ void together_find(Explain *e, const size_t *card, size_t count, Together *toget
     if (together->forced)
         explain_exchange(e, probe.x, &together->exchange);
     if (together->impossible)
-        conflict_find(e->prober, &together->conflict, NULL);
+        conflict_find(e->oracle, &together->conflict, NULL);
     else
         together->loss = explain_loss(e, &probe);
     probe_release(&probe);

@@ -33,22 +33,22 @@ static bool can_be_in(const Explain *e, size_t card)
  * this is called, and after. */
 static int64_t unforced(Explain *e, size_t card, int side, int64_t s, int64_t pivots, bool *best)
 {
-    int64_t before = prober_limit(e->prober, pivots);
+    int64_t before = oracle_limit(e->oracle, pivots);
     if (pivots == 0)
-        prober_limit(e->prober, before);
+        oracle_limit(e->oracle, before);
     explain_unforce(e, card);
     int64_t fit = explain_climb(e, side, s, best);
     explain_force(e, card, 1, INT32_MAX);
-    prober_limit(e->prober, before);
+    oracle_limit(e->oracle, before);
     return fit;
 }
 
 /* Raises target and b->units.low in turn by relaxations and short looks, until neither rises. */
 static int64_t rise(Explain *e, size_t card, int64_t upto, int64_t target, Blame *b)
 {
-    for (int k = 0; k < ASCENT_STEPS && !prober_spent(e->prober); k++) {
+    for (int k = 0; k < ASCENT_STEPS && !oracle_spent(e->oracle); k++) {
         bool best;
-        b->units.low = prober_line(e->prober, b->side, b->units.low, upto, target);
+        b->units.low = oracle_line(e->oracle, b->side, b->units.low, upto, target);
         if (b->units.low > upto)
             break;
         int64_t fit = unforced(e, card, b->side, b->units.low, LOOK_UP, &best);
@@ -63,18 +63,18 @@ static int64_t rise(Explain *e, size_t card, int64_t upto, int64_t target, Blame
  * far: units after which the side is given up. True when it was. share: pivots after which no further step is begun. */
 static bool ascend(Explain *e, size_t card, int64_t far, int64_t share, Blame *b)
 {
-    int64_t begun = prober_used(e->prober);
+    int64_t begun = oracle_used(e->oracle);
     const Side *side = &e->sides->side[b->side];
     int64_t upto = far < side->most ? far : side->most, stride = explain_stride(e, b->side);
     int64_t target = e->best.low; /* the unforced best at units.low is at least this */
     b->kind = BLAME_UNKNOWN;
-    for (int step = 0; step < ASCENT_STEPS && !prober_spent(e->prober) && prober_used(e->prober) - begun < share;
+    for (int step = 0; step < ASCENT_STEPS && !oracle_spent(e->oracle) && oracle_used(e->oracle) - begun < share;
          step++) {
         target = rise(e, card, upto, target, b);
         /* Below least.low the forced fit is under the target, which the unforced one reaches. */
         Probe least;
         bool best = false;
-        probe_least(e->prober, b->side, target, b->units.low, upto, stride, &least);
+        probe_least(e->oracle, b->side, target, b->units.low, upto, stride, &least);
         b->units.low = least.low;
         if (least.status == PROBE_NONE)
             b->kind = BLAME_NEVER;
@@ -82,7 +82,7 @@ static bool ascend(Explain *e, size_t card, int64_t far, int64_t share, Blame *b
             probe_release(&least);
             return b->kind != BLAME_NEVER && b->units.low > far;
         }
-        int64_t forced = prober_value(e->prober, least.x);
+        int64_t forced = oracle_value(e->oracle, least.x);
         explain_learn(e, b->side, least.high, least.x, false);
         int64_t fit = unforced(e, card, b->side, least.high, 0, &best);
         bool exact = least.low == least.high;
@@ -160,11 +160,11 @@ static double share_of_side(const Explain *e, size_t card, int side)
     const Side *s = &e->sides->side[side];
     const int column = e->first[card];
     double share = 0;
-    if (s->row < 0 || prober_pull(e->prober, side) <= 0)
+    if (s->row < 0 || oracle_pull(e->oracle, side) <= 0)
         return 0;
     for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
         if (p->row[k] == s->row)
-            share += prober_duals(e->prober)[p->row[k]] * (double)p->value[k];
+            share += oracle_duals(e->oracle)[p->row[k]] * (double)p->value[k];
     return share;
 }
 
@@ -188,12 +188,12 @@ static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why
             continue;
         }
         /* Most of all: where the side has no multiplier, the forced card's bound stands however far it is loosened. */
-        if (prober_excluded(e->prober, s, side->most, e->best.low)) {
+        if (oracle_excluded(e->oracle, s, side->most, e->best.low)) {
             why->blame[why->blames++] = (Blame){.side = s, .kind = BLAME_NEVER};
             continue;
         }
         double within = (double)binding_within(e, s);
-        int64_t low = prober_line(e->prober, s, nearest(why), side->most, e->best.low);
+        int64_t low = oracle_line(e->oracle, s, nearest(why), side->most, e->best.low);
         look[looks++] = (Look){s, low, (double)low / (within > 0 ? within : 1)};
     }
     sort_stable(look, (size_t)looks, sizeof *look, by_share);
@@ -205,13 +205,13 @@ static int look_at_sides(Explain *e, const WhyAsk *ask, const double *share, Why
 static void give_up(Explain *e, size_t card, Blame *b)
 {
     Probe forced, free;
-    prober_drop(e->prober, b->side, true);
-    probe_most(e->prober, e->best.low - e->grain, e->grain, &forced);
+    oracle_drop(e->oracle, b->side, true);
+    probe_most(e->oracle, e->best.low - e->grain, e->grain, &forced);
     if (forced.status == PROBE_NONE)
         b->kind = BLAME_NEVER;
     if (forced.x != NULL) {
         explain_unforce(e, card);
-        probe_most(e->prober, forced.low, e->grain, &free);
+        probe_most(e->oracle, forced.low, e->grain, &free);
         explain_force(e, card, 1, INT32_MAX);
         if (free.status == PROBE_NONE) {
             b->kind = BLAME_SOLVED;
@@ -221,13 +221,13 @@ static void give_up(Explain *e, size_t card, Blame *b)
         probe_release(&free);
     }
     probe_release(&forced);
-    prober_drop(e->prober, b->side, false);
+    oracle_drop(e->oracle, b->side, false);
 }
 
 /* What one of so many sides may take, so that a hard one does not leave the others without. */
 static int64_t share_of_effort(const Explain *e, int sides)
 {
-    int64_t left = prober_left(e->prober);
+    int64_t left = oracle_left(e->oracle);
     if (left == INT64_MAX || sides <= 1)
         return left;
     return 2 * (left / (sides < LIKELIEST ? sides : LIKELIEST));
@@ -271,19 +271,19 @@ static void ask_to_the_end(Explain *e, size_t card, int far, Blame *blame, int c
         for (int k = 0; k < count && (round == 0 || times != first); k++) {
             if (round > 0 && !away[k])
                 continue;
-            prober_tell(e->prober, "limits", k, count);
+            oracle_tell(e->oracle, "limits", k, count);
             int64_t units = far_units(e, turn[k]->side, times), share = share_of_effort(e, count - k);
             away[k] = turn[k]->units.low > units ||
                       ascend(e, card, units, round == 0 || far == 0 ? share : share / FURTHER, turn[k]);
         }
     }
-    for (int k = 0; k < count && prober_left(e->prober) != INT64_MAX && !prober_spent(e->prober);
+    for (int k = 0; k < count && oracle_left(e->oracle) != INT64_MAX && !oracle_spent(e->oracle);
          k++) { /* what is left goes to what is open */
         if (away[k] || turn[k]->kind != BLAME_UNKNOWN)
             continue;
-        int64_t half = prober_left(e->prober) / 2 + 1, before = prober_limit(e->prober, half);
+        int64_t half = oracle_left(e->oracle) / 2 + 1, before = oracle_limit(e->oracle, half);
         ascend(e, card, far_units(e, turn[k]->side, first), half, turn[k]);
-        prober_limit(e->prober, before);
+        oracle_limit(e->oracle, before);
     }
     mem_free(away);
     mem_free(turn);
@@ -299,7 +299,7 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
         share[s] = share_of_side(e, card, s);
     explain_force(e, card, 1, INT32_MAX);
     if (!ask->quick)
-        prober_relax(e->prober);
+        oracle_relax(e->oracle);
     int looks = look_at_sides(e, ask, share, why, look),
         asked = ask->most_sides == 0 || ask->most_sides > looks ? looks : ask->most_sides;
     Blame *first = &why->blame[why->blames];
@@ -346,14 +346,14 @@ static void find_fit(Explain *e, size_t card, const Probe *forced, Why *why)
         int64_t rise = d.high - 1;
         for (int j = 0; j < e->sides->columns; j++)
             objective[j] = e->sides->objective[j] + (j == e->first[card] || j == e->second[card] ? rise : 0);
-        prober_fit(e->prober, objective);
+        oracle_fit(e->oracle, objective);
         Probe probe;
-        probe_best(e->prober, forced->x, SEARCH_PLUS_INFINITY, e->best.low, &probe);
-        prober_fit(e->prober, NULL);
+        probe_best(e->oracle, forced->x, SEARCH_PLUS_INFINITY, e->best.low, &probe);
+        oracle_fit(e->oracle, NULL);
         bool reached = probe.x != NULL && probe.low >= e->best.low;
         if (reached) {
             k = copies_in(e, card, probe.x);
-            int64_t plain = prober_value(e->prober, probe.x);
+            int64_t plain = oracle_value(e->oracle, probe.x);
             d.high = e->best.low > plain ? (int64_t)ceil_div(e->best.low - plain, k) : 0;
         } else if (probe.high < e->best.low)
             d.low = d.high;
@@ -369,9 +369,9 @@ static void find_fit(Explain *e, size_t card, const Probe *forced, Why *why)
 
 static void find_conflict(Explain *e, const WhyAsk *ask, Why *why)
 {
-    conflict_find(e->prober, &why->conflict, NULL);
+    conflict_find(e->oracle, &why->conflict, NULL);
     if (ask->conflicts)
-        conflict_list(e->prober, 20, &why->list);
+        conflict_list(e->oracle, 20, &why->list);
 }
 
 /* best - forced, of whatever sign: without a keep or a ban a pool may be better. */
@@ -392,7 +392,7 @@ int64_t why_lost_for_certain(Explain *e, size_t card)
     if (e->first[card] < 0 || !e->best.has_low)
         return 0;
     explain_force(e, card, 1, INT32_MAX);
-    int64_t bound = prober_bound(e->prober);
+    int64_t bound = oracle_bound(e->oracle);
     explain_unforce(e, card);
     if (bound == SEARCH_MINUS_INFINITY || bound >= e->best.low)
         return 0; /* in no pool at all: for a run to say */
@@ -410,7 +410,7 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
                  : why->banned ? explain_status_side(e, card, LIMIT_BAN)
                                : -1;
     if (status >= 0)
-        prober_drop(e->prober, status, true);
+        oracle_drop(e->oracle, status, true);
     int64_t sure = status < 0 && !why->in ? why_lost_for_certain(e, card) : 0;
     if (ask->no_run) {
         why->loss = (Range){.has_low = sure > 0, .low = sure};
@@ -435,7 +435,7 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
         find_fit(e, card, &forced, why);
     explain_unforce(e, card);
     if (status >= 0)
-        prober_drop(e->prober, status, false);
+        oracle_drop(e->oracle, status, false);
     probe_release(&forced);
     bool as_good = why->loss.has_high && why->loss.high <= 0; /* another best pool has it (lacks it) */
     if (why->in || status >= 0 || as_good)

@@ -1,7 +1,7 @@
 /* why_price.c - the prices next to the present one at which a card is in some best pool.
  *
  * A price is a loosening that only pools with the card get: a column in every row that money is summed in, which takes
- * from what is paid for it, or adds to it. It is asked like any other side (prober_reach.c): the least change of the
+ * from what is paid for it, or adds to it. It is asked like any other side (oracle_reach.c): the least change of the
  * price with which a pool with the card has the best fit. More helps only where a rule asks for a least sum of money.
  */
 #include <string.h>
@@ -108,9 +108,9 @@ static bool find_change(Explain *e, size_t card, const Money *money, int64_t val
     Probe least;
     *change = (Range){0};
     price_sides(e, card, money, value, most, &sides);
-    Prober *prober = prober_beside(e->prober, &sides);
-    prober_relax(prober);
-    probe_least(prober, sides.sides - 1, e->best.low, 0, most, most / 64 + 1, &least);
+    Oracle *oracle = oracle_beside(e->oracle, &sides);
+    oracle_relax(oracle);
+    probe_least(oracle, sides.sides - 1, e->best.low, 0, most, most / 64 + 1, &least);
     const bool possible = least.status != PROBE_NONE;
     if (possible) {
         *change = (Range){.has_low = true, .low = least.low};
@@ -118,7 +118,7 @@ static bool find_change(Explain *e, size_t card, const Money *money, int64_t val
         change->high = change->has_high ? least.high : 0;
     }
     probe_release(&least);
-    prober_return(e->prober, prober);
+    oracle_return(e->oracle, oracle);
     release_sides(&sides);
     return possible;
 }

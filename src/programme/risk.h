@@ -1,10 +1,10 @@
-/* risk.h - price risk: firm upper limits on spending that hold whichever Gamma prices rise to their highs (D. Bertsimas
+/* risk.h - price risk: hard upper limits on spending that hold whichever Gamma prices rise to their highs (D. Bertsimas
  * and M. Sim, "The price of robustness", Operations Research 52(1), 2004). Gamma may have a fraction: one further price
  * then rises by that part of its way.
  *
  * A pool's protected spending is its typical spending and the greatest rise of the prices of at most Gamma of its
  * bought cards; a risen price raises all bought copies. Counted in whole numbers from cards and copies. Protected are
- * the cap and rules with `measure: spend` that have an absolute, firm upper limit and no `exactly`; equalities, lower
+ * the cap and rules with `measure: spend` that have an absolute, hard upper limit and no `exactly`; equalities, lower
  * limits, percentages, averages and soft rules use typical prices. */
 #ifndef POOLWRIGHT_PROGRAMME_RISK_H
 #define POOLWRIGHT_PROGRAMME_RISK_H

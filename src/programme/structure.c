@@ -266,7 +266,7 @@ static void add_theme_fit(Builder *b, size_t f, const Form *form)
  * whatever is chosen. */
 static bool evenness_range(Builder *b, int64_t *least, int64_t *most, bool *always)
 {
-    int64_t firm = INT64_MAX, loose = 0;
+    int64_t surely = INT64_MAX, loose = 0;
     bool any = false;
     *least = 0;
     *always = false;
@@ -282,10 +282,10 @@ static bool evenness_range(Builder *b, int64_t *least, int64_t *most, bool *alwa
         loose = high > loose ? high : loose;
         if (b->chosen_column[t] >= 0)
             continue;
-        firm = high < firm ? high : firm;
+        surely = high < surely ? high : surely;
         *always = true;
     }
-    *most = *always ? firm : loose;
+    *most = *always ? surely : loose;
     *least = *least < *most ? *least : *most;
     return any;
 }

@@ -39,17 +39,17 @@ static void size_reach(const Instance *in, const Limit *limit, int64_t free_copi
 
 static void places_reach(const Instance *in, const Limit *limit, LimitReach *reach)
 {
-    bool *firm = mem_new(in->model->themes, sizeof *firm);
+    bool *fixed = mem_new(in->model->themes, sizeof *fixed);
     int64_t copies = 0, asked = 0;
     for (size_t t = 0; t < in->model->themes; t++)
-        firm[t] = !in->choosable[t];
+        fixed[t] = !in->choosable[t];
     for (size_t k = 0; k < limit->of_themes; k++)
-        asked += firm[limit->of_theme[k]] ? limit->count[k] : 0;
+        asked += fixed[limit->of_theme[k]] ? limit->count[k] : 0;
     size_t *card = mem_new(in->cards->count, sizeof *card);
     const Held held = held_cards(in, in->most, card);
-    set_most(reach, places_fill(in, limit, &held, firm, NULL));
+    set_most(reach, places_fill(in, limit, &held, fixed, NULL));
     mem_free(card);
-    mem_free(firm);
+    mem_free(fixed);
     for (size_t c = 0; c < in->cards->count; c++)
         if (in->most[c] > 0 && in->place_limit[c] >= 0 && &in->limit[in->place_limit[c]] == limit) {
             copies += in->most[c];

@@ -7,7 +7,7 @@
 
 #include "explain/alternatives.h"
 #include "explain/binding.h"
-#include "explain/firm.h"
+#include "explain/ranging.h"
 #include "explain/swap.h"
 #include "explain/together.h"
 #include "explain/why.h"
@@ -29,7 +29,7 @@ typedef struct Explained {
     Repair repair;
     LimitReach *reach; /* [limits] with a conflict */
     bool has_firmness;
-    Firmness firmness;
+    Rangings firmness;
     bool has_alternatives;
     Alternatives alternatives;
 } Explained;
@@ -62,7 +62,7 @@ void conflict_list_json(const Explain *explain, const ConflictList *list,
 
 void binding_text(const Explain *explain, const Binding *binding, size_t bindings, bool all, const Style *style,
                   Text *out);
-void firmness_text(const Explain *explain, const Firmness *firmness, const Style *style, Text *out);
+void firmness_text(const Explain *explain, const Rangings *firmness, const Style *style, Text *out);
 void alternatives_text(const Explain *explain, const Alternatives *alternatives, const Style *style, Text *out);
 void swap_text(const Explain *explain, const Swap *swap, bool all, const Style *style, Text *out);
 json_t *swap_json(const Explain *explain, const Swap *swap);

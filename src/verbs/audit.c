@@ -7,25 +7,25 @@ static int exit_code(const Audit *audit)
     return audit_is_clean(audit) ? EXIT_ANSWERED : EXIT_ANSWER_NO;
 }
 
-static int show(Job *job, const Ground *ground, const Audit *audit)
+static int show(Job *job, const Loaded *loaded, const Audit *audit)
 {
     bool good = true;
     Text out = {0};
     const Answer as_it_is = {.copies = audit->list->copies, .has_pool = true, .check = audit->check};
     const char *written =
-        output_pool(job, ground->instance, audit->mend == MEND_NOT_NEEDED ? &as_it_is : &audit->mended);
+        output_pool(job, loaded->instance, audit->mend == MEND_NOT_NEEDED ? &as_it_is : &audit->mended);
     if (is_stdout(written))
         return exit_code(audit);
     if (job->options.json)
-        good = audit_json(ground->instance, audit, &job->diags, &out);
+        good = audit_json(loaded->instance, audit, &job->diags, &out);
     else
-        audit_text(ground->instance, audit, written, job->options.rules, &job->style, &out);
+        audit_text(loaded->instance, audit, written, job->options.rules, &job->style, &out);
     return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(audit));
 }
 
 int verb_audit(Job *job)
 {
-    Ground ground = {.cap_row = -1};
+    Loaded loaded = {.cap_row = -1};
     PoolFile list = {0};
     Audit audit = {0};
     SearchOptions options;
@@ -33,20 +33,20 @@ int verb_audit(Job *job)
     if (!outputs_go_together(job))
         goto done;
     job_model_folders(job);
-    if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) ||
-        !job_read_pool(job, &ground, &list) || !outputs_good(job, ground.scenario, &code))
+    if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, "", &job->diags) ||
+        !job_read_pool(job, &loaded, &list) || !outputs_good(job, loaded.scenario, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_stop_gently(job);
     job_search_options(job, &options);
-    bool good = audit_run(&ground, &list, &options, &audit, &job->diags);
+    bool good = audit_run(&loaded, &list, &options, &audit, &job->diags);
     job_progress_end(job);
     if (good)
-        code = show(job, &ground, &audit);
+        code = show(job, &loaded, &audit);
 done:
     job_show_problems(job);
     audit_release(&audit);
     pool_file_release(&list);
-    ground_release(&ground);
+    loaded_release(&loaded);
     return code;
 }

@@ -81,7 +81,7 @@ static void find_bindings(const Job *job, Explained *out)
     int wanted = job->options.rules ? count : count < SCREEN_LIMITS ? count : SCREEN_LIMITS;
     Binding *binding = mem_new((size_t)wanted + 1, sizeof *binding);
     for (int k = 0; k < wanted; k++) {
-        prober_tell(e->prober, "limits", k, wanted);
+        oracle_tell(e->oracle, "limits", k, wanted);
         binding_find(e, order[k], binding_within(e, order[k]), &binding[k]);
     }
     out->binding = binding;
@@ -116,18 +116,18 @@ static void find_wishes(Explained *out, size_t runs)
     out->wish = mem_new(in->cards->count + 1, sizeof *out->wish);
     Wished *wished = mem_new(in->cards->count + 1, sizeof *wished);
     size_t count = 0;
-    prober_relax(e->prober);
+    oracle_relax(e->oracle);
     for (size_t c = 0; c < in->cards->count; c++)
         if ((in->status[c] & STATUS_WISH) != 0 && e->copies[c] == 0)
             wished[count++] = (Wished){c, why_lost_for_certain(e, c)};
     sort_stable(wished, count, sizeof *wished, by_lost);
-    int64_t before = prober_limit(e->prober, WISH_PROBE);
+    int64_t before = oracle_limit(e->oracle, WISH_PROBE);
     for (size_t k = count; k-- > 0;) { /* the furthest first: they take least */
         WhyAsk ask = {.blame = k < WISH_LIMITS, .quick = true, .most_sides = 1, .far = 1, .no_run = k >= runs};
-        prober_tell(e->prober, "wishes", (int)(count - k - 1), (int)count);
+        oracle_tell(e->oracle, "wishes", (int)(count - k - 1), (int)count);
         why_find(e, wished[k].card, &ask, &out->wish[out->wishes++]);
     }
-    prober_limit(e->prober, before);
+    oracle_limit(e->oracle, before);
     sort_stable(out->wish, out->wishes, sizeof *out->wish, by_card);
     mem_free(wished);
 }
@@ -137,12 +137,12 @@ void explain_nothing_fits(const Instance *instance, bool list, Explained *out)
     Explain *e = out->explain;
     out->reach = mem_new(instance->limits, sizeof *out->reach);
     limit_reach(instance, out->reach);
-    conflict_find(e->prober, &out->conflict, NULL);
+    conflict_find(e->oracle, &out->conflict, NULL);
     out->has_conflict = true;
-    repair_find(e->prober, &out->repair);
+    repair_find(e->oracle, &out->repair);
     out->has_repair = true;
     if (list) {
-        conflict_list(e->prober, CONFLICTS, &out->list);
+        conflict_list(e->oracle, CONFLICTS, &out->list);
         out->has_list = true;
     }
 }

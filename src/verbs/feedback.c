@@ -157,25 +157,25 @@ static bool find_now(const Programme *programme, const Answer *old, SearchOption
 }
 
 /* Both pools, then what differs. */
-static int compare(Job *job, const Ground *ground, const Instance *after, const Programme *programme,
+static int compare(Job *job, const Loaded *loaded, const Instance *after, const Programme *programme,
                    const Feedback *feedback)
 {
     SearchOptions options;
     Answer old, now;
     job_stop_gently(job);
     job_search_options(job, &options);
-    if (!answer_find(ground->programme, &options, &old, &job->diags))
+    if (!answer_find(loaded->programme, &options, &old, &job->diags))
         return EXIT_COULD_NOT_RUN;
     int code = EXIT_COULD_NOT_RUN;
     bool good = find_now(programme, &old, options, &now, &job->diags);
     job_progress_end(job);
     if (good) {
-        FeedbackReport r = {.before = ground->instance, .after = after, .feedback = feedback, .old = &old, .now = &now};
+        FeedbackReport r = {.before = loaded->instance, .after = after, .feedback = feedback, .old = &old, .now = &now};
         PoolChange *change = NULL;
         if (old.has_pool && now.has_pool) {
-            r.change = change = pool_changes(ground->instance, old.copies, after, now.copies, &r.changes);
+            r.change = change = pool_changes(loaded->instance, old.copies, after, now.copies, &r.changes);
             r.old_by_new = fit_by(after, old.copies);
-            r.now_by_old = fit_by(ground->instance, now.copies);
+            r.now_by_old = fit_by(loaded->instance, now.copies);
         }
         code = show(job, &r);
         mem_free(change);
@@ -187,7 +187,7 @@ static int compare(Job *job, const Ground *ground, const Instance *after, const 
 
 int verb_feedback(Job *job)
 {
-    Ground ground = {.cap_row = -1};
+    Loaded loaded = {.cap_row = -1};
     Feedback feedback = {0};
     Instance *after = NULL;
     Programme *programme = NULL;
@@ -195,18 +195,18 @@ int verb_feedback(Job *job)
     if (!usage_good(job))
         goto done;
     job_model_folders(job);
-    if (!ground_read(&ground, job->options.subject, &job->options.overrides, "", &job->diags) ||
-        !feedback_read(ground.instance, job->options.word[0], &feedback, &job->diags) ||
-        !outputs_good(job, ground.scenario, &code) ||
-        (after = feedback_instance(&ground, &feedback, &job->diags)) == NULL ||
+    if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, "", &job->diags) ||
+        !feedback_read(loaded.instance, job->options.word[0], &feedback, &job->diags) ||
+        !outputs_good(job, loaded.scenario, &code) ||
+        (after = feedback_instance(&loaded, &feedback, &job->diags)) == NULL ||
         (programme = programme_new(after, &job->diags)) == NULL)
         goto done;
-    code = compare(job, &ground, after, programme, &feedback);
+    code = compare(job, &loaded, after, programme, &feedback);
 done:
     job_show_problems(job);
     programme_free(programme);
     instance_free(after);
     feedback_release(&feedback);
-    ground_release(&ground);
+    loaded_release(&loaded);
     return code;
 }

@@ -8,7 +8,7 @@
 #include "report/words/table.h"
 #include "verbs/options.h"
 #include "programme/answer.h"
-#include "whatif/ground.h"
+#include "whatif/loaded.h"
 #include "whatif/pool_file.h"
 
 /* docs/verbs.md */
@@ -51,7 +51,7 @@ void job_search_options(Job *job, SearchOptions *options);
 void job_progress_end(const Job *job);
 
 /* The list named behind the subject, else the scenario's present pool. False with an error. */
-bool job_read_pool(Job *job, const Ground *ground, PoolFile *list);
+bool job_read_pool(Job *job, const Loaded *loaded, PoolFile *list);
 
 /* Prints what a report made and frees it; good false: it could not be made as JSON. */
 int job_print(Job *job, bool good, Text *out, int code);

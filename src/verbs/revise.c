@@ -13,21 +13,21 @@ static int exit_code(const Job *job, const Revision *revision)
 }
 
 /* The candidates that the scenario alone does not have. */
-static bool find_newcomers(Job *job, const Ground *ground, const Overrides *overrides, RevisePlan *plan)
+static bool find_newcomers(Job *job, const Loaded *loaded, const Overrides *overrides, RevisePlan *plan)
 {
     if (overrides->more_cards == NULL)
         return true;
-    Ground before;
+    Loaded before;
     Overrides without = *overrides;
     without.more_cards = NULL;
-    if (!ground_read(&before, job->options.subject, &without, "", &job->diags))
+    if (!loaded_read(&before, job->options.subject, &without, "", &job->diags))
         return false;
-    const CardSet *cards = ground->instance->cards;
+    const CardSet *cards = loaded->instance->cards;
     bool *newcomer = arena_alloc(job->options.arena, cards->count, sizeof *newcomer);
     size_t count = 0;
     for (size_t c = 0; c < cards->count; c++)
         count += newcomer[c] = card_find(before.instance->cards, cards->card[c].name) < 0;
-    ground_release(&before);
+    loaded_release(&before);
     plan->newcomer = newcomer;
     if (count == 0)
         diag_notice(&job->diags, (SourcePos){.file = overrides->more_cards},
@@ -39,24 +39,24 @@ static bool find_newcomers(Job *job, const Ground *ground, const Overrides *over
     return true;
 }
 
-static int show(Job *job, const Ground *ground, const RevisePlan *plan, const Revision *revision)
+static int show(Job *job, const Loaded *loaded, const RevisePlan *plan, const Revision *revision)
 {
     bool good = true;
     Text out = {0};
     const char *written =
-        output_pool(job, ground->instance, revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL);
+        output_pool(job, loaded->instance, revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL);
     if (is_stdout(written))
         return exit_code(job, revision);
     if (job->options.json)
-        good = revise_json(ground->instance, revision, &job->diags, &out);
+        good = revise_json(loaded->instance, revision, &job->diags, &out);
     else
-        revise_text(ground->instance, revision, plan, written, job->options.verbose, &job->style, &out);
+        revise_text(loaded->instance, revision, plan, written, job->options.verbose, &job->style, &out);
     return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(job, revision));
 }
 
 int verb_revise(Job *job)
 {
-    Ground ground = {.cap_row = -1};
+    Loaded loaded = {.cap_row = -1};
     PoolFile list = {0};
     Revision revision = {0};
     SearchOptions options;
@@ -72,21 +72,21 @@ int verb_revise(Job *job)
     overrides.model_folders = job->options.overrides.model_folders;
     overrides.model_folder_count = job->options.overrides.model_folder_count;
     overrides.more_cards = job->options.newcomers;
-    if (!ground_read(&ground, job->options.subject, &overrides, "", &job->diags) ||
-        !find_newcomers(job, &ground, &overrides, &plan) || !job_read_pool(job, &ground, &list) ||
-        !outputs_good(job, ground.scenario, &code))
+    if (!loaded_read(&loaded, job->options.subject, &overrides, "", &job->diags) ||
+        !find_newcomers(job, &loaded, &overrides, &plan) || !job_read_pool(job, &loaded, &list) ||
+        !outputs_good(job, loaded.scenario, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_stop_gently(job);
     job_search_options(job, &options);
-    bool good = revise_run(&ground, &list, &plan, &options, &revision, &job->diags);
+    bool good = revise_run(&loaded, &list, &plan, &options, &revision, &job->diags);
     job_progress_end(job);
     if (good)
-        code = show(job, &ground, &plan, &revision);
+        code = show(job, &loaded, &plan, &revision);
 done:
     job_show_problems(job);
     revise_release(&revision);
     pool_file_release(&list);
-    ground_release(&ground);
+    loaded_release(&loaded);
     return code;
 }

@@ -33,7 +33,7 @@ static bool swap_cards(Job *job, Explain *e, const size_t *card, size_t count, j
             continue;
         }
         Swap swap;
-        prober_tell(e->prober, "cards", (int)k, (int)count);
+        oracle_tell(e->oracle, "cards", (int)k, (int)count);
         swap_find(e, card[k], &swap);
         json_t *item = swap_json(e, &swap);
         json_object_set_new(item, "in", json_true());

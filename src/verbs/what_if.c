@@ -85,7 +85,7 @@ static void add_folder(Job *job, const WhatIf *all)
         const WhatIfCase *item = &all->item[k];
         if (!item->answer.has_pool)
             continue;
-        list_csv(all->ground[item->ground].instance, &item->answer, job->options.all, &text);
+        list_csv(all->loaded[item->loaded].instance, &item->answer, job->options.all, &text);
         output_add(job, sheet_in_folder(job, free_name(job, all, k, taken)), &text);
     }
     what_if_cards_csv(all, &text);

@@ -67,7 +67,7 @@ static bool explain_cards(Job *job, Explain *e, const size_t *card, size_t count
     settled = settled && together_settled(&together);
     together_release(&together);
     if (job->options.verbose && !job->options.json)
-        text_printf(out, "\n%lld pivots for the explanations\n", (long long)prober_used(e->prober));
+        text_printf(out, "\n%lld pivots for the explanations\n", (long long)oracle_used(e->oracle));
     mem_free(reach);
     return settled;
 }

@@ -36,11 +36,11 @@ static bool fewest_changes(const Distance *distance, const SearchOptions *option
     exact.gap_ppm = 0;
     if (exact.effort == 0)
         exact.effort = MEND_EFFORT;
-    Question *search = distance_question(distance, DISTANCE_CHANGED);
+    Reoptimiser *search = distance_question(distance, DISTANCE_CHANGED);
     Answer near;
     Solved solved;
-    bool good = question_solve(search, &exact, false, &near, &solved, diags);
-    question_free(search);
+    bool good = reoptimiser_solve(search, &exact, false, &near, &solved, diags);
+    reoptimiser_free(search);
     if (!good)
         return false;
     audit->mend = solved.status == SEARCH_INFEASIBLE ? MEND_IMPOSSIBLE : solved.has_value ? MEND_FOUND : MEND_UNKNOWN;
@@ -52,23 +52,23 @@ static bool fewest_changes(const Distance *distance, const SearchOptions *option
     return true;
 }
 
-static bool mend(const Ground *ground, const SearchOptions *options, Audit *audit, Diags *diags)
+static bool mend(const Loaded *loaded, const SearchOptions *options, Audit *audit, Diags *diags)
 {
-    const Instance *in = ground->instance;
+    const Instance *in = loaded->instance;
     Distance distance;
     int64_t value = 0, *x = NULL;
     Solved solved;
-    distance_init(&distance, ground, audit->list->copies);
+    distance_init(&distance, loaded, audit->list->copies);
     bool good = fewest_changes(&distance, options, audit, &value, &x, diags);
     if (good && audit->mend == MEND_FOUND) {
         SearchOptions from_near = *options;
         from_near.start = x;
         if (from_near.effort == 0)
             from_near.effort = MEND_EFFORT;
-        Question *search = question_new(distance.ground, distance.problem);
-        question_row(search, distance.change_row, value, SEARCH_PLUS_INFINITY);
-        good = question_solve(search, &from_near, true, &audit->mended, &solved, diags);
-        question_free(search);
+        Reoptimiser *search = reoptimiser_new(distance.loaded, distance.problem);
+        reoptimiser_row(search, distance.change_row, value, SEARCH_PLUS_INFINITY);
+        good = reoptimiser_solve(search, &from_near, true, &audit->mended, &solved, diags);
+        reoptimiser_free(search);
         if (good && audit->mended.has_pool) {
             audit->change = pool_changes(in, audit->list->copies, in, audit->mended.copies, &audit->changes);
             pool_changes_sum(audit->change, audit->changes, &audit->in, &audit->out);
@@ -79,25 +79,25 @@ static bool mend(const Ground *ground, const SearchOptions *options, Audit *audi
     return good;
 }
 
-bool audit_run(const Ground *ground, const PoolFile *list, const SearchOptions *options, Audit *audit, Diags *diags)
+bool audit_run(const Loaded *loaded, const PoolFile *list, const SearchOptions *options, Audit *audit, Diags *diags)
 {
     *audit = (Audit){.list = list};
-    pool_check(ground->instance, list->copies, &audit->check);
-    find_faults(ground->instance, list->copies, audit);
+    pool_check(loaded->instance, list->copies, &audit->check);
+    find_faults(loaded->instance, list->copies, audit);
     count_broken(audit);
     SearchOptions from_list = *options;
-    int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x);
-    if (audit->check.kept && programme_solution(ground->programme, list->copies, x))
+    int64_t *x = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *x);
+    if (audit->check.kept && programme_solution(loaded->programme, list->copies, x))
         from_list.start = x;
     Solved solved;
-    bool good = ground_solve(ground, &from_list, &audit->best, &solved, diags);
+    bool good = loaded_solve(loaded, &from_list, &audit->best, &solved, diags);
     mem_free(x);
     if (good && audit->check.kept)
         audit->mend = MEND_NOT_NEEDED;
     else if (good && audit->best.status == ANSWER_INFEASIBLE)
         audit->mend = MEND_IMPOSSIBLE;
     else if (good)
-        good = mend(ground, options, audit, diags);
+        good = mend(loaded, options, audit, diags);
     audit->stopped = search_cancelled(options);
     if (!good)
         audit_release(audit);

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_AUDIT_H
 #define POOLWRIGHT_WHATIF_AUDIT_H
 
-#include "whatif/ground.h"
+#include "whatif/loaded.h"
 #include "whatif/pool_file.h"
 
 typedef enum { FAULT_BANNED, FAULT_NO_PRICE, FAULT_TOO_MANY, FAULT_MISSING } FaultKind;
@@ -39,7 +39,7 @@ typedef struct {
 
 /* Counts the list, finds the best pool and mends the list. False with errors in diags; then there is nothing to
  * release. The list must outlive it. */
-bool audit_run(const Ground *ground, const PoolFile *list, const SearchOptions *options, Audit *audit, Diags *diags);
+bool audit_run(const Loaded *loaded, const PoolFile *list, const SearchOptions *options, Audit *audit, Diags *diags);
 void audit_release(Audit *audit);
 bool audit_is_clean(const Audit *audit); /* no limit broken, no card at fault, no unknown name */
 

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "whatif/ladder.h"
+#include "whatif/parametric.h"
 
 #define MOST_STEPS 400
 #define STEP_EFFORT 600000      /* pivots for all exact steps together, unless --effort says otherwise */
@@ -37,16 +37,16 @@ static const char *item_name(Arena *arena, const char *case_name, int size, bool
     return name[0] != '\0' ? name : "base";
 }
 
-static WhatIfCase *add_item(Builder *b, const char *name, size_t ground, bool has_cap, int64_t cap)
+static WhatIfCase *add_item(Builder *b, const char *name, size_t loaded, bool has_cap, int64_t cap)
 {
     mem_reserve((void **)&b->all->item, &b->capacity, b->all->count + 1, sizeof *b->all->item);
     WhatIfCase *item = &b->all->item[b->all->count++];
-    *item = (WhatIfCase){.name = name, .ground = ground, .has_cap = has_cap, .cap = cap};
+    *item = (WhatIfCase){.name = name, .loaded = loaded, .has_cap = has_cap, .cap = cap};
     return item;
 }
 
-/* Solves the item beginning from this solution of the ground's programme (may be NULL). */
-static bool solve_item(Builder *b, WhatIfCase *item, Question *search, const int64_t *from, int64_t known_bound)
+/* Solves the item beginning from this solution of the loaded scenario's programme (may be NULL). */
+static bool solve_item(Builder *b, WhatIfCase *item, Reoptimiser *search, const int64_t *from, int64_t known_bound)
 {
     SearchOptions options = *b->options;
     Solved solved;
@@ -54,24 +54,24 @@ static bool solve_item(Builder *b, WhatIfCase *item, Question *search, const int
     options.start = from;
     if (b->all->frontiers > 0)
         options.eager = b->options->eager / EAGER_SHARE;
-    const Ground *ground = &b->all->ground[item->ground];
-    const bool found = search != NULL ? question_solve(search, &options, true, &item->answer, &solved, b->diags)
-                                      : ground_solve(ground, &options, &item->answer, &solved, b->diags);
+    const Loaded *loaded = &b->all->loaded[item->loaded];
+    const bool found = search != NULL ? reoptimiser_solve(search, &options, true, &item->answer, &solved, b->diags)
+                                      : loaded_solve(loaded, &options, &item->answer, &solved, b->diags);
     if (b->all->frontiers > 0 && (options.effort == 0 || options.effort > CAP_EQUALS))
         options.effort = CAP_EQUALS;
-    return found && answer_among_equals(ground->programme, &options, &item->answer, b->diags);
+    return found && answer_among_equals(loaded->programme, &options, &item->answer, b->diags);
 }
 
-/* The base's pool as a solution of this ground's programme. NULL when there is none. */
-static int64_t *base_solution(const Builder *b, const Ground *ground)
+/* The base's pool as a solution of this loaded scenario's programme. NULL when there is none. */
+static int64_t *base_solution(const Builder *b, const Loaded *loaded)
 {
     const WhatIfCase *base = &b->all->item[0];
     if (b->all->count == 0 || !base->answer.has_pool)
         return NULL;
-    int *copies = mem_new(ground->instance->cards->count, sizeof *copies);
-    int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x);
-    pool_carry(b->all->ground[base->ground].instance, base->answer.copies, ground->instance, copies);
-    const bool good = programme_solution(ground->programme, copies, x);
+    int *copies = mem_new(loaded->instance->cards->count, sizeof *copies);
+    int64_t *x = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *x);
+    pool_carry(b->all->loaded[base->loaded].instance, base->answer.copies, loaded->instance, copies);
+    const bool good = programme_solution(loaded->programme, copies, x);
     mem_free(copies);
     if (good)
         return x;
@@ -81,9 +81,9 @@ static int64_t *base_solution(const Builder *b, const Ground *ground)
 
 static bool solve_alone(Builder *b, const char *name, size_t at)
 {
-    const Ground *ground = &b->all->ground[at];
-    const Model *model = ground->instance->model;
-    int64_t *from = base_solution(b, ground);
+    const Loaded *loaded = &b->all->loaded[at];
+    const Model *model = loaded->instance->model;
+    int64_t *from = base_solution(b, loaded);
     WhatIfCase *item = add_item(b, name, at, model->has_cap, model->cap_stated);
     bool good = solve_item(b, item, NULL, from, SEARCH_PLUS_INFINITY);
     mem_free(from);
@@ -113,20 +113,20 @@ static void carry_bounds(WhatIf *all, size_t first, size_t count)
 
 static void set_impossible(const Builder *b, WhatIfCase *item)
 {
-    const Ground *ground = &b->all->ground[item->ground];
+    const Loaded *loaded = &b->all->loaded[item->loaded];
     item->answer = (Answer){.status = ANSWER_INFEASIBLE,
-                            .copies = mem_new(ground->instance->cards->count, sizeof *item->answer.copies),
+                            .copies = mem_new(loaded->instance->cards->count, sizeof *item->answer.copies),
                             .gap_ppm = b->options->gap_ppm,
-                            .columns = ground->programme->problem.columns,
-                            .rows = ground->programme->problem.rows};
+                            .columns = loaded->programme->problem.columns,
+                            .rows = loaded->programme->problem.rows};
 }
 
-/* What goes along with the caps of one ground. Solutions to begin from: the base's, the ladder's, and the smaller
- * cap's, which the search remembers itself. */
+/* What goes along with the caps of one loaded scenario. Solutions to begin from: the base's, the parametric run's, and
+ * the smaller cap's, which the search remembers itself. */
 typedef struct {
-    Ground *ground;
-    Question *search;
-    Ladder *ladder;           /* NULL: none */
+    Loaded *loaded;
+    Reoptimiser *search;
+    Parametric *parametric;   /* NULL: none */
     bool at_risk;             /* what the cap limits is no plain sum: neither ends nor steps are worked out */
     int64_t *base, *near;     /* [columns]; base NULL: none */
     const WhatIfCase *proven; /* the base, where its bound holds for smaller caps; NULL: other rules than these */
@@ -134,30 +134,30 @@ typedef struct {
 
 static void along_init(Along *along, const Builder *b, size_t at)
 {
-    Ground *ground = &b->all->ground[at];
-    *along = (Along){.ground = ground,
-                     .at_risk = ground_at_risk(ground),
-                     .base = base_solution(b, ground),
-                     .near = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *along->near)};
-    along->search = question_new(ground, &ground->programme->problem);
-    along->ladder = along->at_risk ? NULL : ladder_new(ground); /* its relaxation has no rows of sets */
+    Loaded *loaded = &b->all->loaded[at];
+    *along = (Along){.loaded = loaded,
+                     .at_risk = loaded_at_risk(loaded),
+                     .base = base_solution(b, loaded),
+                     .near = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *along->near)};
+    along->search = reoptimiser_new(loaded, &loaded->programme->problem);
+    along->parametric = along->at_risk ? NULL : parametric_new(loaded); /* its relaxation has no rows of sets */
 }
 
 static void along_release(Along *along)
 {
     mem_free(along->base);
     mem_free(along->near);
-    ladder_free(along->ladder);
-    question_free(along->search);
+    parametric_free(along->parametric);
+    reoptimiser_free(along->search);
 }
 
 /* The solution to begin from at this cap, and what is known about its bound. */
 static const int64_t *find_start(const Builder *b, Along *along, const WhatIfCase *item, int64_t *bound)
 {
-    const SearchProblem *p = &along->ground->programme->problem;
+    const SearchProblem *p = &along->loaded->programme->problem;
     int64_t near_bound = SEARCH_PLUS_INFINITY, near, base;
-    const bool found = along->ladder != NULL && ladder_step(along->ladder, item->has_cap, item->cap, b->options,
-                                                            &near_bound, along->near, &near);
+    const bool found = along->parametric != NULL && parametric_step(along->parametric, item->has_cap, item->cap,
+                                                                    b->options, &near_bound, along->near, &near);
     *bound = near_bound < *bound ? near_bound : *bound;
     if (along->base != NULL && search_feasible(p, along->base, &base) && (!found || base > near))
         return along->base;
@@ -166,9 +166,9 @@ static const int64_t *find_start(const Builder *b, Along *along, const WhatIfCas
 
 static bool solve_cap(Builder *b, Along *along, WhatIfCase *item, int64_t bound)
 {
-    Ground *ground = along->ground;
-    question_row(along->search, ground->cap_row, SEARCH_MINUS_INFINITY,
-                 ground_cap_side(ground, item->has_cap, item->cap));
+    Loaded *loaded = along->loaded;
+    reoptimiser_row(along->search, loaded->cap_row, SEARCH_MINUS_INFINITY,
+                    loaded_cap_side(loaded, item->has_cap, item->cap));
     const WhatIfCase *proven = along->proven;
     if (proven != NULL && (!proven->has_cap || (item->has_cap && item->cap <= proven->cap)) &&
         proven->answer.bound < bound)
@@ -188,12 +188,12 @@ static bool solve_caps(Builder *b, const char *case_name, int size, Along *along
                        Frontier *frontier)
 {
     const int64_t bound = frontier->has_free ? frontier->free_bound : SEARCH_PLUS_INFINITY;
-    const size_t at = (size_t)(along->ground - b->all->ground);
+    const size_t at = (size_t)(along->loaded - b->all->loaded);
     bool good = true;
     frontier->first = b->all->count;
     for (size_t k = 0; k < caps && good && !is_stopped(b); k++) {
         const bool has_cap = !cap[k].none;
-        ground_set_cap(along->ground, has_cap, cap[k].cap);
+        loaded_set_cap(along->loaded, has_cap, cap[k].cap);
         WhatIfCase *item =
             add_item(b, item_name(b->all->arena, case_name, size, true, has_cap, cap[k].cap), at, has_cap, cap[k].cap);
         if (has_cap && (frontier->impossible || (frontier->least.known && cap[k].cap < frontier->least.low)))
@@ -215,7 +215,7 @@ static void lower_enough(const WhatIf *all, Frontier *frontier)
         const Answer *a = &item->answer;
         if (!a->has_pool || a->check.fit < frontier->free_fit)
             continue;
-        const int64_t cap = ground_stated_cap(&all->ground[item->ground], a->check.cost);
+        const int64_t cap = loaded_stated_cap(&all->loaded[item->loaded], a->check.cost);
         if (cap < frontier->enough.high)
             frontier->enough.high = cap;
         if (k > frontier->exact ||
@@ -253,14 +253,14 @@ static size_t round_caps(int64_t from, int64_t to, CapAt cap[GRID_POINTS])
 }
 
 /* So much effort for all of them; what it does not reach stays open. */
-static bool steps_among_equals(const Builder *b, Ground *ground, Step *step, size_t steps, int64_t effort)
+static bool steps_among_equals(const Builder *b, Loaded *loaded, Step *step, size_t steps, int64_t effort)
 {
     SearchOptions options = *b->options;
     bool good = true;
     options.effort = effort;
     for (size_t k = 0; k < steps && good && options.effort > 0; k++) {
-        ground_set_cap(ground, true, step[k].cap);
-        good = answer_among_equals(ground->programme, &options, &step[k].answer, b->diags);
+        loaded_set_cap(loaded, true, step[k].cap);
+        good = answer_among_equals(loaded->programme, &options, &step[k].answer, b->diags);
         options.effort -= step[k].answer.equals.pivots;
     }
     return good;
@@ -268,7 +268,7 @@ static bool steps_among_equals(const Builder *b, Ground *ground, Step *step, siz
 
 static bool solve_steps(Builder *b, const char *case_name, int size, Along *along, Frontier *frontier)
 {
-    const size_t at = (size_t)(along->ground - b->all->ground);
+    const size_t at = (size_t)(along->loaded - b->all->loaded);
     const int64_t effort = b->options->effort > 0 ? b->options->effort : STEP_EFFORT, from = b->plan->cap_from,
                   to = b->plan->cap_to;
     Step *step = NULL;
@@ -279,8 +279,8 @@ static bool solve_steps(Builder *b, const char *case_name, int size, Along *alon
     if (proven != NULL && (!proven->has_cap || to <= proven->cap))
         options.known_bound = proven->answer.bound;
     options.start = proven != NULL && proven->has_cap && to == proven->cap ? along->base : NULL;
-    if (!along->at_risk && !frontier_steps(along->ground, along->ladder, from, to, MOST_STEPS, effort, &options, &step,
-                                           &steps, &complete, b->diags))
+    if (!along->at_risk && !frontier_steps(along->loaded, along->parametric, from, to, MOST_STEPS, effort, &options,
+                                           &step, &steps, &complete, b->diags))
         return false;
     frontier->first = b->all->count;
     frontier->steps = complete;
@@ -292,7 +292,7 @@ static bool solve_steps(Builder *b, const char *case_name, int size, Along *alon
     }
     frontier->exact = frontier->count;
     frontier->exact_to = to;
-    good = steps_among_equals(b, along->ground, step, steps, effort) && good;
+    good = steps_among_equals(b, along->loaded, step, steps, effort) && good;
     for (size_t k = 0; k < steps; k++)
         add_item(b, item_name(b->all->arena, case_name, size, true, true, step[k].cap), at, true, step[k].cap)->answer =
             step[k].answer;
@@ -304,7 +304,7 @@ static bool solve_steps(Builder *b, const char *case_name, int size, Along *alon
 
 static bool is_base(const Builder *b, const char *case_name, int size)
 {
-    const Model *model = b->all->ground[0].instance->model;
+    const Model *model = b->all->loaded[0].instance->model;
     return case_name == NULL && (size == 0 || (model->size_from == size && model->size_to == size));
 }
 
@@ -317,7 +317,7 @@ static bool solve_frontier(Builder *b, const char *case_name, int size, size_t a
     const WhatIfCase base = b->all->item[0]; /* items move when there are more */
     if (is_base(b, case_name, size) && base.answer.has_pool && base.answer.has_bound)
         along.proven = &base;
-    bool good = along.at_risk || frontier_ends(along.ground, along.ladder, b->options, frontier, b->diags);
+    bool good = along.at_risk || frontier_ends(along.loaded, along.parametric, b->options, frontier, b->diags);
     if (good)
         good = b->plan->steps && !frontier->impossible
                    ? solve_steps(b, case_name, size, &along, frontier)
@@ -346,10 +346,10 @@ static bool read_ground(Builder *b, const char *case_name, int size, bool capped
         overrides.cap = plan->cap_to;
     }
     const char *where = case_name != NULL ? arena_printf(b->all->arena, "in case '%s': ", case_name) : "";
-    b->unread = !ground_read(&b->all->ground[b->all->grounds], plan->subject, &overrides, where, b->diags);
+    b->unread = !loaded_read(&b->all->loaded[b->all->loaded_count], plan->subject, &overrides, where, b->diags);
     if (b->unread)
         return false;
-    b->all->grounds++;
+    b->all->loaded_count++;
     return true;
 }
 
@@ -362,7 +362,7 @@ static bool one_ground(Builder *b, const char *case_name, int size)
         return true;
     if (!read_ground(b, case_name, size, capped))
         return false;
-    const size_t at = b->all->grounds - 1;
+    const size_t at = b->all->loaded_count - 1;
     return capped ? solve_frontier(b, case_name, size, at)
                   : solve_alone(b, item_name(b->all->arena, case_name, size, false, false, 0), at);
 }
@@ -381,13 +381,13 @@ static bool run_all(Builder *b)
 {
     if (!read_ground(b, NULL, 0, false))
         return false;
-    const Scenario *scenario = b->all->ground[0].scenario;
+    const Scenario *scenario = b->all->loaded[0].scenario;
     const size_t cases = b->plan->cases ? scenario->cases_count : 0;
     const size_t most = 1 + (cases + 1) * (b->plan->sizes > 0 ? b->plan->sizes : 1);
-    Ground *room = mem_new(most, sizeof *room);
-    room[0] = b->all->ground[0];
-    mem_free(b->all->ground);
-    b->all->ground = room;
+    Loaded *room = mem_new(most, sizeof *room);
+    room[0] = b->all->loaded[0];
+    mem_free(b->all->loaded);
+    b->all->loaded = room;
     b->all->frontier = mem_new(most, sizeof *b->all->frontier);
     if (!solve_alone(b,
                      b->plan->overrides->case_name != NULL ? arena_strdup(b->all->arena, b->plan->overrides->case_name)
@@ -458,17 +458,17 @@ static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *it
 
 static bool blame(Builder *b, WhatIfCase *item)
 {
-    const Ground *ground = &b->all->ground[item->ground];
+    const Loaded *loaded = &b->all->loaded[item->loaded];
     if (item->answer.status != ANSWER_INFEASIBLE || b->all->frontiers > 0 || is_stopped(b))
         return true;
     ExplainOptions options = {.engine = b->options->engine,
                               .threads = b->options->threads,
                               .cancel = b->options->cancel,
                               .effort = CONFLICT_EFFORT};
-    item->explain = explain_new(ground->instance, &item->answer, &options, b->diags);
+    item->explain = explain_new(loaded->instance, &item->answer, &options, b->diags);
     if (item->explain == NULL)
         return false;
-    conflict_find(item->explain->prober, &item->conflict, NULL);
+    conflict_find(item->explain->oracle, &item->conflict, NULL);
     return true;
 }
 
@@ -483,10 +483,10 @@ static bool blame_all(Builder *b)
 static void compare(WhatIf *all)
 {
     const WhatIfCase *base = &all->item[0];
-    const Instance *old = all->ground[base->ground].instance;
+    const Instance *old = all->loaded[base->loaded].instance;
     for (size_t k = 1; k < all->count; k++) {
         WhatIfCase *item = &all->item[k];
-        const Instance *now = all->ground[item->ground].instance;
+        const Instance *now = all->loaded[item->loaded].instance;
         if (!item->answer.has_pool)
             continue;
         compare_fit(old, now, item);
@@ -502,7 +502,7 @@ WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, bool *
 {
     WhatIf *all = mem_new(1, sizeof *all);
     all->arena = arena_new();
-    all->ground = mem_new(1, sizeof *all->ground);
+    all->loaded = mem_new(1, sizeof *all->loaded);
     Builder b = {.plan = plan, .options = options, .all = all, .diags = diags};
     if (run_all(&b) && blame_all(&b)) {
         is_stopped(&b); /* also when it came last */
@@ -528,11 +528,11 @@ void what_if_free(WhatIf *what_if)
     }
     for (size_t k = 0; k < what_if->frontiers; k++)
         frontier_release(&what_if->frontier[k]);
-    for (size_t k = 0; k < what_if->grounds; k++)
-        ground_release(&what_if->ground[k]);
+    for (size_t k = 0; k < what_if->loaded_count; k++)
+        loaded_release(&what_if->loaded[k]);
     mem_free(what_if->item);
     mem_free(what_if->frontier);
-    mem_free(what_if->ground);
+    mem_free(what_if->loaded);
     arena_free(what_if->arena);
     mem_free(what_if);
 }

@@ -4,7 +4,7 @@
 
 #include "explain/explain.h"
 #include "whatif/frontier.h"
-#include "whatif/ground.h"
+#include "whatif/loaded.h"
 
 typedef struct {
     bool none;   /* no cap */
@@ -25,7 +25,7 @@ typedef struct {
 
 typedef struct {
     const char *name; /* "base", "five forty", "450 cards", "cap 300.00", or several joined by ", " */
-    size_t ground;
+    size_t loaded;
     bool has_cap;
     int64_t cap; /* cents */
     Answer answer;
@@ -43,8 +43,8 @@ typedef struct {
 
 typedef struct {
     Arena *arena;
-    Ground *ground;
-    size_t grounds;
+    Loaded *loaded;
+    size_t loaded_count;
     WhatIfCase *item; /* item[0] is the base */
     size_t count;
     Frontier *frontier; /* one for each case and size, where caps were asked; first and count are of item */

@@ -43,7 +43,7 @@ static int tied_column(Extension *extension, const CardColumns *card, int most, 
 
 static void add_kept(Distance *d, Extension *extension, const CardColumns *card, size_t c)
 {
-    const int most = d->ground->instance->most[c];
+    const int most = d->loaded->instance->most[c];
     const int kept = d->from[c] < most ? d->from[c] : most;
     int column = card->first;
     if (kept <= 0)
@@ -56,7 +56,7 @@ static void add_kept(Distance *d, Extension *extension, const CardColumns *card,
 
 static void add_entering(Distance *d, Extension *extension, const CardColumns *card, size_t c)
 {
-    const Instance *in = d->ground->instance;
+    const Instance *in = d->loaded->instance;
     const int owned = in->cards->card[c].owned, most = in->most[c];
     const int room = d->from[c] > owned ? d->from[c] : owned;
     int column = card->first;
@@ -67,15 +67,15 @@ static void add_entering(Distance *d, Extension *extension, const CardColumns *c
     extension_entry(extension, d->enter_row, column, instance_buy_price(in, c));
 }
 
-void distance_init(Distance *distance, const Ground *ground, const int *from)
+void distance_init(Distance *distance, const Loaded *loaded, const int *from)
 {
-    const size_t cards = ground->instance->cards->count;
-    *distance = (Distance){.ground = ground,
+    const size_t cards = loaded->instance->cards->count;
+    *distance = (Distance){.loaded = loaded,
                            .from = from,
                            .kept_column = mem_new(cards, sizeof *distance->kept_column),
                            .enter_column = mem_new(cards, sizeof *distance->enter_column)};
-    CardColumns *columns = columns_by_card(ground->programme);
-    Extension *extension = extension_new(&ground->programme->problem);
+    CardColumns *columns = columns_by_card(loaded->programme);
+    Extension *extension = extension_new(&loaded->programme->problem);
     distance->kept_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
     distance->change_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
     distance->enter_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
@@ -104,9 +104,9 @@ void distance_release(Distance *distance)
 
 int64_t *distance_solution(const Distance *distance, const int *copies)
 {
-    const Instance *in = distance->ground->instance;
+    const Instance *in = distance->loaded->instance;
     int64_t *x = mem_new((size_t)distance->problem->columns + 1, sizeof *x);
-    programme_solution(distance->ground->programme, copies, x);
+    programme_solution(distance->loaded->programme, copies, x);
     for (size_t c = 0; c < in->cards->count; c++) {
         const int owned = in->cards->card[c].owned;
         const int room = distance->from[c] > owned ? distance->from[c] : owned;
@@ -121,22 +121,22 @@ int64_t *distance_solution(const Distance *distance, const int *copies)
 int distance_kept(const Distance *distance, const int *copies)
 {
     int kept = 0;
-    for (size_t c = 0; c < distance->ground->instance->cards->count; c++)
+    for (size_t c = 0; c < distance->loaded->instance->cards->count; c++)
         kept += copies[c] < distance->from[c] ? copies[c] : distance->from[c];
     return kept;
 }
 
-Question *distance_question(const Distance *distance, int objective)
+Reoptimiser *distance_question(const Distance *distance, int objective)
 {
     const SearchProblem *p = distance->problem;
-    Question *search = question_new(distance->ground, p);
+    Reoptimiser *search = reoptimiser_new(distance->loaded, p);
     const int row = objective == DISTANCE_KEPT ? distance->kept_row : distance->change_row;
     for (int j = 0; j < p->columns; j++) {
         int64_t coefficient = 0;
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             if (p->row[k] == row)
                 coefficient = p->value[k];
-        question_objective(search, j, coefficient);
+        reoptimiser_objective(search, j, coefficient);
     }
     return search;
 }

@@ -3,10 +3,10 @@
 #ifndef POOLWRIGHT_WHATIF_DISTANCE_H
 #define POOLWRIGHT_WHATIF_DISTANCE_H
 
-#include "whatif/question.h"
+#include "whatif/reoptimise.h"
 
 typedef struct {
-    const Ground *ground;
+    const Loaded *loaded;
     const int *from;        /* [cards] the given pool, any copies */
     int copies;             /* of it, in all */
     SearchProblem *problem; /* the programme's columns and rows first; its objective is fit */
@@ -18,13 +18,13 @@ typedef struct {
 } Distance;
 
 /* from must outlive it. */
-void distance_init(Distance *distance, const Ground *ground, const int *from);
+void distance_init(Distance *distance, const Loaded *loaded, const int *from);
 void distance_release(Distance *distance);
 /* x[problem->columns] of a pool. Freed with mem_free. */
 int64_t *distance_solution(const Distance *distance, const int *copies);
 /* A question on the problem with another objective: 1: as many kept copies as can be; 2: as few changed copies as can
  * be. */
-Question *distance_question(const Distance *distance, int objective);
+Reoptimiser *distance_question(const Distance *distance, int objective);
 enum { DISTANCE_KEPT = 1, DISTANCE_CHANGED = 2 };
 int distance_kept(const Distance *distance, const int *copies);
 

@@ -168,9 +168,9 @@ void feedback_release(Feedback *feedback)
     *feedback = (Feedback){0};
 }
 
-Instance *feedback_instance(Ground *ground, const Feedback *f, Diags *diags)
+Instance *feedback_instance(Loaded *loaded, const Feedback *f, Diags *diags)
 {
-    Scenario *scenario = ground->scenario;
+    Scenario *scenario = loaded->scenario;
     CardEdit *old = scenario->edit, *edit = mem_new(scenario->edits + f->changed, sizeof *edit);
     const size_t before = scenario->edits;
     size_t count = before;
@@ -180,7 +180,7 @@ Instance *feedback_instance(Ground *ground, const Feedback *f, Diags *diags)
         memcpy(edit, old, before * sizeof *edit);
     for (size_t k = 0; k < f->cards; k++)
         if (f->card[k].after != f->card[k].before)
-            edit[count++] = (CardEdit){.name = ground->instance->cards->card[f->card[k].card].name,
+            edit[count++] = (CardEdit){.name = loaded->instance->cards->card[f->card[k].card].name,
                                        .has_power = true,
                                        .power = f->card[k].after};
     scenario->edit = edit;

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_FEEDBACK_H
 #define POOLWRIGHT_WHATIF_FEEDBACK_H
 
-#include "whatif/ground.h"
+#include "whatif/loaded.h"
 
 typedef struct {
     size_t card;
@@ -30,8 +30,8 @@ typedef struct {
 bool feedback_read(const Instance *instance, const char *path, Feedback *feedback, Diags *diags);
 void feedback_release(Feedback *feedback);
 
-/* The candidates with the new powers, matched with the ground's scenario, which must outlive them. NULL with errors in
- * diags. */
-Instance *feedback_instance(Ground *ground, const Feedback *feedback, Diags *diags);
+/* The candidates with the new powers, matched with the loaded scenario, which must outlive them. NULL with
+ * errors in diags. */
+Instance *feedback_instance(Loaded *loaded, const Feedback *feedback, Diags *diags);
 
 #endif

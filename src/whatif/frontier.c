@@ -21,10 +21,10 @@
 
 /* A programme with a row for its fit, to be bounded from below, whose objective is the money spent, negated. Freed with
  * extension_problem_free. */
-static SearchProblem *cost_problem(const Ground *ground, int *fit_row)
+static SearchProblem *cost_problem(const Loaded *loaded, int *fit_row)
 {
-    const Programme *programme = ground->programme;
-    const Instance *in = ground->instance;
+    const Programme *programme = loaded->programme;
+    const Instance *in = loaded->instance;
     Extension *extension = extension_new(&programme->problem);
     *fit_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
     for (int j = 0; j < programme->problem.columns; j++)
@@ -36,38 +36,38 @@ static SearchProblem *cost_problem(const Ground *ground, int *fit_row)
                     (column->role == COLUMN_COPIES && in->cards->card[column->card].owned <= 0);
         problem->objective[j] = paid ? -instance_buy_price(in, (size_t)column->card) : 0;
     }
-    if (ground->cap_row >= 0)
-        problem->row_high[ground->cap_row] = SEARCH_PLUS_INFINITY;
+    if (loaded->cap_row >= 0)
+        problem->row_high[loaded->cap_row] = SEARCH_PLUS_INFINITY;
     return problem;
 }
 
-static MoneyBand money_band(const Ground *ground, const Solved *solved)
+static MoneyBand money_band(const Loaded *loaded, const Solved *solved)
 {
     if (!solved->has_value || !solved->has_bound)
         return (MoneyBand){0};
     return (MoneyBand){.known = true,
-                       .low = ground_stated_cap(ground, -solved->bound),
-                       .high = ground_stated_cap(ground, -solved->value)};
+                       .low = loaded_stated_cap(loaded, -solved->bound),
+                       .high = loaded_stated_cap(loaded, -solved->value)};
 }
 
-static int64_t *columns_of(const Ground *ground, const int *copies)
+static int64_t *columns_of(const Loaded *loaded, const int *copies)
 {
-    int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x);
-    programme_solution(ground->programme, copies, x);
+    int64_t *x = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *x);
+    programme_solution(loaded->programme, copies, x);
     return x;
 }
 
 /* ---- ends ---- */
 
-static bool find_free(Ground *ground, Ladder *ladder, const SearchOptions *options, Frontier *frontier, Answer *answer,
-                      Diags *diags)
+static bool find_free(Loaded *loaded, Parametric *parametric, const SearchOptions *options, Frontier *frontier,
+                      Answer *answer, Diags *diags)
 {
     Solved solved;
     SearchOptions own = *options;
-    int64_t *x = mem_new((size_t)ground->programme->problem.columns + 1, sizeof *x), value;
-    if (ladder != NULL && ladder_step(ladder, false, 0, options, &own.known_bound, x, &value))
+    int64_t *x = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *x), value;
+    if (parametric != NULL && parametric_step(parametric, false, 0, options, &own.known_bound, x, &value))
         own.start = x;
-    bool good = ground_solve(ground, &own, answer, &solved, diags);
+    bool good = loaded_solve(loaded, &own, answer, &solved, diags);
     mem_free(x);
     if (!good)
         return false;
@@ -77,29 +77,29 @@ static bool find_free(Ground *ground, Ladder *ladder, const SearchOptions *optio
     return true;
 }
 
-static bool find_ends(Ground *ground, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier,
-                      Ladder *ladder, Question *cost, int fit_row, Diags *diags)
+static bool find_ends(Loaded *loaded, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier,
+                      Parametric *parametric, Reoptimiser *cost, int fit_row, Diags *diags)
 {
     Answer cheapest, best, enough;
     Solved solved;
-    if (!question_solve(cost, rough, false, &cheapest, &solved, diags))
+    if (!reoptimiser_solve(cost, rough, false, &cheapest, &solved, diags))
         return false;
-    frontier->least = money_band(ground, &solved);
+    frontier->least = money_band(loaded, &solved);
     frontier->impossible = solved.status == SEARCH_INFEASIBLE;
     answer_release(&cheapest);
     if (frontier->impossible)
         return true;
-    if (!find_free(ground, ladder, options, frontier, &best, diags))
+    if (!find_free(loaded, parametric, options, frontier, &best, diags))
         return false;
     bool good = true;
     if (frontier->has_free) {
-        int64_t *x = columns_of(ground, best.copies);
+        int64_t *x = columns_of(loaded, best.copies);
         SearchOptions from_best = *rough;
         from_best.start = x;
-        question_row(cost, fit_row, frontier->free_fit, SEARCH_PLUS_INFINITY);
-        good = question_solve(cost, &from_best, false, &enough, &solved, diags);
+        reoptimiser_row(cost, fit_row, frontier->free_fit, SEARCH_PLUS_INFINITY);
+        good = reoptimiser_solve(cost, &from_best, false, &enough, &solved, diags);
         if (good) {
-            frontier->enough = money_band(ground, &solved);
+            frontier->enough = money_band(loaded, &solved);
             if (enough.has_pool && enough.check.fit > frontier->free_fit)
                 frontier->free_fit = enough.check.fit;
             answer_release(&enough);
@@ -110,9 +110,10 @@ static bool find_ends(Ground *ground, const SearchOptions *options, const Search
     return good;
 }
 
-bool frontier_ends(Ground *ground, Ladder *ladder, const SearchOptions *options, Frontier *frontier, Diags *diags)
+bool frontier_ends(Loaded *loaded, Parametric *parametric, const SearchOptions *options, Frontier *frontier,
+                   Diags *diags)
 {
-    const Model *model = ground->instance->model;
+    const Model *model = loaded->instance->model;
     const bool has_cap = model->has_cap;
     const int64_t cap = model->cap_stated;
     int fit_row;
@@ -121,23 +122,23 @@ bool frontier_ends(Ground *ground, Ladder *ladder, const SearchOptions *options,
     rough.eager = 0;
     if (rough.gap_ppm > 0 && (rough.effort == 0 || rough.effort > ENDS_EFFORT))
         rough.effort = options->eager > 0 ? ENDS_EFFORT : ENDS_SHORT;
-    ground_set_cap(ground, false, cap);
-    SearchProblem *problem = cost_problem(ground, &fit_row);
-    Question *cost = question_new(ground, problem);
-    bool good = find_ends(ground, options, &rough, frontier, ladder, cost, fit_row, diags);
-    question_free(cost);
+    loaded_set_cap(loaded, false, cap);
+    SearchProblem *problem = cost_problem(loaded, &fit_row);
+    Reoptimiser *cost = reoptimiser_new(loaded, problem);
+    bool good = find_ends(loaded, options, &rough, frontier, parametric, cost, fit_row, diags);
+    reoptimiser_free(cost);
     extension_problem_free(problem);
-    ground_set_cap(ground, has_cap, cap);
+    loaded_set_cap(loaded, has_cap, cap);
     return good;
 }
 
 /* ---- steps ---- */
 
 typedef struct {
-    Ground *ground;
-    Ladder *ladder;
+    Loaded *loaded;
+    Parametric *parametric;
     SearchOptions options;
-    Question *fit, *cost;
+    Reoptimiser *fit, *cost;
     int fit_row;
     int64_t left; /* pivots */
     int64_t *x;   /* [columns] scratch */
@@ -160,11 +161,11 @@ static bool cheapen(Walk *w, Answer *answer)
     Solved solved;
     Answer cheaper;
     SearchOptions options = w->options;
-    programme_solution(w->ground->programme, answer->copies, w->x);
+    programme_solution(w->loaded->programme, answer->copies, w->x);
     options.start = w->x;
     options.effort = w->left < CHEAPEN_EFFORT ? w->left : CHEAPEN_EFFORT;
-    question_row(w->cost, w->fit_row, answer->check.fit, SEARCH_PLUS_INFINITY);
-    if (!question_solve(w->cost, &options, false, &cheaper, &solved, w->diags))
+    reoptimiser_row(w->cost, w->fit_row, answer->check.fit, SEARCH_PLUS_INFINITY);
+    if (!reoptimiser_solve(w->cost, &options, false, &cheaper, &solved, w->diags))
         return false;
     w->left -= solved.pivots;
     const bool better =
@@ -182,12 +183,12 @@ static bool cheapen(Walk *w, Answer *answer)
 static void take_step(Walk *w, Answer *answer)
 {
     PoolCheck check;
-    pool_check(w->ground->instance, answer->copies, &check);
-    const int64_t cap = ground_stated_cap(w->ground, check.cost);
+    pool_check(w->loaded->instance, answer->copies, &check);
+    const int64_t cap = loaded_stated_cap(w->loaded, check.cost);
     pool_check_release(&check);
-    ground_set_cap(w->ground, true, cap);
+    loaded_set_cap(w->loaded, true, cap);
     pool_check_release(&answer->check);
-    pool_check(w->ground->instance, answer->copies, &answer->check);
+    pool_check(w->loaded->instance, answer->copies, &answer->check);
     if (w->steps > 0 && w->step[w->steps - 1].answer.check.fit == answer->check.fit)
         answer_release(&w->step[--w->steps].answer); /* the same fit for less */
     mem_reserve((void **)&w->step, &w->capacity, w->steps + 1, sizeof *w->step);
@@ -201,15 +202,16 @@ static WalkState walk_down(Walk *w, int64_t cap)
     Answer best;
     SearchOptions options = w->options;
     int64_t value, known = w->steps > 0 ? w->step[w->steps - 1].answer.check.fit : SEARCH_PLUS_INFINITY;
-    ground_set_cap(w->ground, true, cap);
-    question_row(w->fit, w->ground->cap_row, SEARCH_MINUS_INFINITY, ground_cap_side(w->ground, true, cap));
-    if (w->ladder != NULL && ladder_step(w->ladder, true, cap, &options, &options.known_bound, w->x, &value) &&
+    loaded_set_cap(w->loaded, true, cap);
+    reoptimiser_row(w->fit, w->loaded->cap_row, SEARCH_MINUS_INFINITY, loaded_cap_side(w->loaded, true, cap));
+    if (w->parametric != NULL &&
+        parametric_step(w->parametric, true, cap, &options, &options.known_bound, w->x, &value) &&
         options.start == NULL)
         options.start = w->x;
     known = known < w->options.known_bound ? known : w->options.known_bound;
     options.known_bound = known < options.known_bound ? known : options.known_bound;
     options.effort = w->left;
-    if (!question_solve(w->fit, &options, true, &best, &solved, w->diags))
+    if (!reoptimiser_solve(w->fit, &options, true, &best, &solved, w->diags))
         return WALK_FAILED;
     const bool more = spend_effort(w, &solved);
     WalkState state = solved.status == SEARCH_INFEASIBLE ? WALK_DONE
@@ -251,19 +253,19 @@ static void release_steps(Walk *w)
     w->steps = 0;
 }
 
-bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, size_t most, int64_t effort,
+bool frontier_steps(Loaded *loaded, Parametric *parametric, int64_t from, int64_t to, size_t most, int64_t effort,
                     const SearchOptions *options, Step **step, size_t *steps, bool *complete, Diags *diags)
 {
-    Walk w = {.ground = ground, .ladder = ladder, .options = *options, .left = effort, .diags = diags};
+    Walk w = {.loaded = loaded, .parametric = parametric, .options = *options, .left = effort, .diags = diags};
     w.options.gap_ppm = 0;
     w.options.eager = 0;
-    w.x = mem_new((size_t)ground->programme->problem.columns + 2, sizeof *w.x);
-    SearchProblem *problem = cost_problem(ground, &w.fit_row);
-    w.cost = question_new(ground, problem);
-    w.fit = question_new(ground, &ground->programme->problem);
+    w.x = mem_new((size_t)loaded->programme->problem.columns + 2, sizeof *w.x);
+    SearchProblem *problem = cost_problem(loaded, &w.fit_row);
+    w.cost = reoptimiser_new(loaded, problem);
+    w.fit = reoptimiser_new(loaded, &loaded->programme->problem);
     WalkState state = walk(&w, from, to, most);
-    question_free(w.cost);
-    question_free(w.fit);
+    reoptimiser_free(w.cost);
+    reoptimiser_free(w.fit);
     extension_problem_free(problem);
     mem_free(w.x);
     *complete = state == WALK_DONE;

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_FRONTIER_H
 #define POOLWRIGHT_WHATIF_FRONTIER_H
 
-#include "whatif/ladder.h"
+#include "whatif/parametric.h"
 
 /* A sum of money that is proven to lie from `low` to `high`, both included. */
 typedef struct {
@@ -38,9 +38,10 @@ typedef struct {
     size_t deads;
 } Frontier;
 
-/* Facts that hold whatever caps were asked: least, enough, free. ladder: of the ground, or NULL. The ground's cap is
- * the last one set when this returns. */
-bool frontier_ends(Ground *ground, Ladder *ladder, const SearchOptions *options, Frontier *frontier, Diags *diags);
+/* Facts that hold whatever caps were asked: least, enough, free. parametric: of the loaded scenario, or NULL. The
+ * loaded scenario's cap is the last one set when this returns. */
+bool frontier_ends(Loaded *loaded, Parametric *parametric, const SearchOptions *options, Frontier *frontier,
+                   Diags *diags);
 /* Knee and dead zones from the points. */
 void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontier);
 void frontier_release(Frontier *frontier);
@@ -55,12 +56,12 @@ typedef struct {
     Answer answer;
 } Step;
 
-/* Every step from `from` to `to`, ascending; the first may lie below `from`: it is what `from` buys. ladder: of the
- * ground, or NULL. False with errors in diags. *complete is false when `most` steps or `effort` pivots did not suffice:
- * then these are the upper ones, each but the first as complete ones are; the first has the best fit from its cap to
- * the next step, but may begin lower. options->start and known_bound: of `to`. Freed step by step (answer_release), the
- * array with mem_free. */
-bool frontier_steps(Ground *ground, Ladder *ladder, int64_t from, int64_t to, size_t most, int64_t effort,
+/* Every step from `from` to `to`, ascending; the first may lie below `from`: it is what `from` buys. parametric: of
+ * the loaded scenario, or NULL. False with errors in diags. *complete is false when `most` steps or `effort` pivots did
+ * not suffice: then these are the upper ones, each but the first as complete ones are; the first has the best fit from
+ * its cap to the next step, but may begin lower. options->start and known_bound: of `to`. Freed step by step
+ * (answer_release), the array with mem_free. */
+bool frontier_steps(Loaded *loaded, Parametric *parametric, int64_t from, int64_t to, size_t most, int64_t effort,
                     const SearchOptions *options, Step **step, size_t *steps, bool *complete, Diags *diags);
 
 #endif

@@ -16,7 +16,7 @@
 #define NEWCOMER_GAP 200 /* parts per million, at most */
 
 typedef struct {
-    const Ground *ground;
+    const Loaded *loaded;
     const RevisePlan *plan;
     const SearchOptions *options;
     Distance distance;
@@ -27,15 +27,15 @@ typedef struct {
 
 /* ---- pieces ---- */
 
-static void limit_spend(const Reviser *r, Question *search)
+static void limit_spend(const Reviser *r, Reoptimiser *search)
 {
     if (r->plan->has_spend)
-        question_row(search, r->distance.enter_row, SEARCH_MINUS_INFINITY, r->plan->spend);
+        reoptimiser_row(search, r->distance.enter_row, SEARCH_MINUS_INFINITY, r->plan->spend);
 }
 
-static void limit_swaps(const Reviser *r, Question *search, int swaps)
+static void limit_swaps(const Reviser *r, Reoptimiser *search, int swaps)
 {
-    question_row(search, r->distance.kept_row, r->distance.copies - swaps, SEARCH_PLUS_INFINITY);
+    reoptimiser_row(search, r->distance.kept_row, r->distance.copies - swaps, SEARCH_PLUS_INFINITY);
 }
 
 static int64_t spent_on(const Instance *in, const int *from, const int *copies)
@@ -49,13 +49,13 @@ static int64_t spent_on(const Instance *in, const int *from, const int *copies)
     return sum;
 }
 
-static bool solve_from(const Reviser *r, Question *search, const int *from, SearchOptions options, Answer *answer,
+static bool solve_from(const Reviser *r, Reoptimiser *search, const int *from, SearchOptions options, Answer *answer,
                        Diags *diags)
 {
     Solved solved;
     int64_t *x = from != NULL ? distance_solution(&r->distance, from) : NULL;
     options.start = x;
-    bool good = question_solve(search, &options, true, answer, &solved, diags);
+    bool good = reoptimiser_solve(search, &options, true, answer, &solved, diags);
     mem_free(x);
     return good;
 }
@@ -66,12 +66,12 @@ static bool find_least(Reviser *r)
 {
     SearchOptions exact = *r->options;
     exact.gap_ppm = 0;
-    Question *search = distance_question(&r->distance, DISTANCE_KEPT);
+    Reoptimiser *search = distance_question(&r->distance, DISTANCE_KEPT);
     limit_spend(r, search);
     Answer near;
     Solved solved;
-    bool good = question_solve(search, &exact, false, &near, &solved, r->diags);
-    question_free(search);
+    bool good = reoptimiser_solve(search, &exact, false, &near, &solved, r->diags);
+    reoptimiser_free(search);
     if (!good)
         return false;
     r->all->impossible = solved.status == SEARCH_INFEASIBLE;
@@ -84,7 +84,7 @@ static bool find_least(Reviser *r)
 
 /* ---- the curve ---- */
 
-static bool add_point(Reviser *r, Question *search, int swaps, int64_t known_bound)
+static bool add_point(Reviser *r, Reoptimiser *search, int swaps, int64_t known_bound)
 {
     Revision *all = r->all;
     SearchOptions options = *r->options;
@@ -100,7 +100,7 @@ static bool add_point(Reviser *r, Question *search, int swaps, int64_t known_bou
         const int kept = distance_kept(&r->distance, point.answer.copies);
         point.out = r->distance.copies - kept;
         point.in = (int)point.answer.check.size - kept;
-        point.spent = spent_on(r->ground->instance, r->distance.from, point.answer.copies);
+        point.spent = spent_on(r->loaded->instance, r->distance.from, point.answer.copies);
         all->possible = true;
     }
     mem_reserve((void **)&all->point, &r->point_capacity, all->points + 1, sizeof *all->point);
@@ -132,7 +132,7 @@ static int next_swaps(int swaps, int least)
 static bool draw_curve(Reviser *r)
 {
     Revision *all = r->all;
-    Question *search = question_new(r->ground, r->distance.problem);
+    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
     Answer end;
     limit_spend(r, search);
     limit_swaps(r, search, r->distance.copies);
@@ -141,13 +141,13 @@ static bool draw_curve(Reviser *r)
         all->impossible = good && end.status == ANSWER_INFEASIBLE;
         if (good)
             answer_release(&end);
-        question_free(search);
+        reoptimiser_free(search);
         return good;
     }
     const int64_t bound = end.has_bound ? end.bound : SEARCH_PLUS_INFINITY;
     const int last = r->distance.copies - distance_kept(&r->distance, end.copies);
-    question_free(search);
-    search = question_new(r->ground, r->distance.problem); /* one that remembers no pool of more swaps */
+    reoptimiser_free(search);
+    search = reoptimiser_new(r->loaded, r->distance.problem); /* one that remembers no pool of more swaps */
     limit_spend(r, search);
     for (int swaps = all->least_swaps; good && swaps < last && !search_cancelled(r->options);
          swaps = next_swaps(swaps, all->least_swaps))
@@ -158,7 +158,7 @@ static bool draw_curve(Reviser *r)
         const Answer *before = all->points > 0 ? &all->point[all->points - 1].answer : NULL;
         point.out = last;
         point.in = (int)end.check.size - kept;
-        point.spent = spent_on(r->ground->instance, r->distance.from, end.copies);
+        point.spent = spent_on(r->loaded->instance, r->distance.from, end.copies);
         all->has_end = all->possible = true;
         if (before != NULL && before->has_pool && before->check.fit >= end.check.fit)
             answer_release(&end); /* fewer swaps do as well */
@@ -168,7 +168,7 @@ static bool draw_curve(Reviser *r)
         }
     } else
         answer_release(&end);
-    question_free(search);
+    reoptimiser_free(search);
     return good;
 }
 
@@ -194,39 +194,39 @@ static void find_knee(Revision *all)
 
 static bool one_point(Reviser *r)
 {
-    Question *search = question_new(r->ground, r->distance.problem);
+    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
     limit_spend(r, search);
     bool good = add_point(r, search, r->plan->swaps, SEARCH_PLUS_INFINITY);
-    question_free(search);
+    reoptimiser_free(search);
     return good;
 }
 
 /* ---- ranking ---- */
 
 /* What has changed against the present pool stays as it is now. */
-static void fix_changed(const Reviser *r, Question *search, const int *copies)
+static void fix_changed(const Reviser *r, Reoptimiser *search, const int *copies)
 {
     int64_t *x = distance_solution(&r->distance, copies);
-    const Programme *programme = r->ground->programme;
+    const Programme *programme = r->loaded->programme;
     for (int j = 0; j < programme->problem.columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
         bool of_card = column->role == COLUMN_COPIES || column->role == COLUMN_OWNED || column->role == COLUMN_BOUGHT;
         if (of_card && copies[column->card] != r->distance.from[column->card])
-            question_column(search, j, x[j], x[j]);
+            reoptimiser_column(search, j, x[j], x[j]);
     }
     mem_free(x);
 }
 
 static bool rank_next(Reviser *r, int **now, int64_t *fit, int swaps, bool *more)
 {
-    const Instance *in = r->ground->instance;
-    Question *search = question_new(r->ground, r->distance.problem);
+    const Instance *in = r->loaded->instance;
+    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
     Answer better;
     limit_spend(r, search);
     limit_swaps(r, search, swaps);
     fix_changed(r, search, *now);
     bool good = solve_from(r, search, *now, *r->options, &better, r->diags);
-    question_free(search);
+    reoptimiser_free(search);
     *more = false;
     if (!good)
         return false;
@@ -246,27 +246,27 @@ static bool rank_next(Reviser *r, int **now, int64_t *fit, int swaps, bool *more
 /* The present pool where it keeps the rules, else the best of those that mend it with the fewest leaving. */
 static bool rank_start(Reviser *r, Answer *start)
 {
-    const size_t cards = r->ground->instance->cards->count;
+    const size_t cards = r->loaded->instance->cards->count;
     PoolCheck check;
-    pool_check(r->ground->instance, r->distance.from, &check);
+    pool_check(r->loaded->instance, r->distance.from, &check);
     if (check.kept) {
         *start = (Answer){.has_pool = true, .check = check, .copies = mem_new(cards, sizeof *start->copies)};
         memcpy(start->copies, r->distance.from, cards * sizeof *start->copies);
         return true;
     }
     pool_check_release(&check);
-    Question *search = question_new(r->ground, r->distance.problem);
+    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
     limit_spend(r, search);
     limit_swaps(r, search, r->all->least_swaps);
     bool good = solve_from(r, search, NULL, *r->options, start, r->diags);
-    question_free(search);
+    reoptimiser_free(search);
     return good;
 }
 
 static bool rank_swaps(Reviser *r, int most)
 {
     Revision *all = r->all;
-    const size_t cards = r->ground->instance->cards->count;
+    const size_t cards = r->loaded->instance->cards->count;
     Answer start;
     if (!all->least_exact || most <= all->least_swaps)
         return true;
@@ -287,25 +287,25 @@ static bool rank_swaps(Reviser *r, int most)
 
 /* ---- newcomers ---- */
 
-static void force(const Reviser *r, Question *search, size_t card, bool in)
+static void force(const Reviser *r, Reoptimiser *search, size_t card, bool in)
 {
-    const Programme *programme = r->ground->programme;
+    const Programme *programme = r->loaded->programme;
     for (int j = 0; j < programme->problem.columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
         if (column->card != (long)card ||
             (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT))
             continue;
         if (!in)
-            question_column(search, j, 0, 0);
+            reoptimiser_column(search, j, 0, 0);
         else if (column->role != COLUMN_BOUGHT)
-            question_column(search, j, programme->problem.low[j] > 1 ? programme->problem.low[j] : 1,
-                            programme->problem.high[j]);
+            reoptimiser_column(search, j, programme->problem.low[j] > 1 ? programme->problem.low[j] : 1,
+                               programme->problem.high[j]);
     }
 }
 
 static void judge(const Reviser *r, const Answer *best, const Answer *other, Newcomer *newcomer)
 {
-    const Instance *in = r->ground->instance;
+    const Instance *in = r->loaded->instance;
     const bool is_in = newcomer->kind == NEW_IN;
     if (!other->has_pool || !best->has_bound || !other->has_bound) { /* both have one unless they were stopped */
         newcomer->kind = is_in ? NEW_IN : other->status == ANSWER_INFEASIBLE ? NEW_IMPOSSIBLE : NEW_UNKNOWN;
@@ -324,18 +324,18 @@ static void judge(const Reviser *r, const Answer *best, const Answer *other, New
 static bool judge_newcomers(Reviser *r)
 {
     Revision *all = r->all;
-    const Instance *in = r->ground->instance;
+    const Instance *in = r->loaded->instance;
     if (r->plan->newcomer == NULL || all->points == 0 || !all->point[all->points - 1].answer.has_pool)
         return true;
     SearchOptions close = *r->options;
     close.gap_ppm = close.gap_ppm < NEWCOMER_GAP ? close.gap_ppm : NEWCOMER_GAP;
     const int swaps = r->plan->has_swaps ? r->plan->swaps : r->distance.copies;
-    Question *search = question_new(r->ground, r->distance.problem);
+    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
     Answer best;
     limit_spend(r, search);
     limit_swaps(r, search, swaps);
     bool good = solve_from(r, search, all->point[all->points - 1].answer.copies, close, &best, r->diags);
-    question_free(search);
+    reoptimiser_free(search);
     if (!good)
         return false;
     all->newcomer = mem_new(REVISE_NEWCOMERS, sizeof *all->newcomer);
@@ -354,13 +354,13 @@ static bool judge_newcomers(Reviser *r)
             continue;
         }
         Answer other;
-        search = question_new(r->ground, r->distance.problem);
+        search = reoptimiser_new(r->loaded, r->distance.problem);
         limit_spend(r, search);
         limit_swaps(r, search, swaps);
         force(r, search, c, newcomer->kind != NEW_IN);
         close.known_bound = best.has_bound ? best.bound : SEARCH_PLUS_INFINITY;
         good = solve_from(r, search, NULL, close, &other, r->diags);
-        question_free(search);
+        reoptimiser_free(search);
         if (good) {
             judge(r, &best, &other, newcomer);
             answer_release(&other);
@@ -372,12 +372,12 @@ static bool judge_newcomers(Reviser *r)
 
 /* ---- */
 
-bool revise_run(const Ground *ground, const PoolFile *present, const RevisePlan *plan, const SearchOptions *options,
+bool revise_run(const Loaded *loaded, const PoolFile *present, const RevisePlan *plan, const SearchOptions *options,
                 Revision *revision, Diags *diags)
 {
     *revision = (Revision){.present = present, .knee = -1};
-    Reviser r = {.ground = ground, .plan = plan, .options = options, .all = revision, .diags = diags};
-    distance_init(&r.distance, ground, present->copies);
+    Reviser r = {.loaded = loaded, .plan = plan, .options = options, .all = revision, .diags = diags};
+    distance_init(&r.distance, loaded, present->copies);
     bool good = find_least(&r);
     if (good && !revision->impossible)
         good = plan->has_swaps ? one_point(&r) : draw_curve(&r);

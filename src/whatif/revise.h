@@ -3,7 +3,7 @@
 #ifndef POOLWRIGHT_WHATIF_REVISE_H
 #define POOLWRIGHT_WHATIF_REVISE_H
 
-#include "whatif/ground.h"
+#include "whatif/loaded.h"
 #include "whatif/pool_file.h"
 
 typedef struct {
@@ -63,7 +63,7 @@ typedef struct {
 #define REVISE_NEWCOMERS 200
 
 /* False with errors in diags; then there is nothing to release. present must outlive it. */
-bool revise_run(const Ground *ground, const PoolFile *present, const RevisePlan *plan, const SearchOptions *options,
+bool revise_run(const Loaded *loaded, const PoolFile *present, const RevisePlan *plan, const SearchOptions *options,
                 Revision *revision, Diags *diags);
 void revise_release(Revision *revision);
 

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "explain/binding.h"
-#include "explain/firm.h"
+#include "explain/ranging.h"
 #include "explain/why.h"
 #include "programme/checker.h"
 
@@ -39,7 +39,7 @@ static int64_t side_over(const Counted *s, const Side *side, const int *copies, 
         return copies[side->limit->card] > 0 ? 1 : 0;
     if (side->row < 0)
         return !limit_use_kept(use);
-    return use->idle || !side->firm ? 0 : missed(side->low ? use->low_slack : use->high_slack);
+    return use->idle || !side->hard ? 0 : missed(side->low ? use->low_slack : use->high_slack);
 }
 
 static void count_pool(const Counted *s, const int *copies, CountedPool *pool)
@@ -143,7 +143,7 @@ int64_t counted_best(const Counted *s, int side, int64_t units, size_t card, int
 
 static bool is_unlimited(const Counted *s)
 {
-    return prober_left(s->explain->prober) == INT64_MAX;
+    return oracle_left(s->explain->oracle) == INT64_MAX;
 }
 
 static void check_range(const Counted *s, const char *what, const Range *range, int64_t expected)
@@ -310,7 +310,7 @@ static void judge_card(Counted *s, size_t card, long *statements)
     if (why.price_asked)
         judge_price(s, card, &why, statements);
     for (size_t k = 0; k < why.blames; k++)
-        if (s->explain->sides->side[why.blame[k].side].firm)
+        if (s->explain->sides->side[why.blame[k].side].hard)
             judge_blame(s, card, &why.blame[k], statements);
     *statements += 1;
     why_release(&why);
@@ -318,25 +318,25 @@ static void judge_card(Counted *s, size_t card, long *statements)
 
 static void judge_firmness(Counted *s, long *statements)
 {
-    Firmness f;
+    Rangings f;
     firmness_find(s->explain, 0, &f);
     for (size_t k = 0; k < f.count; k++) {
-        const Firm *firm = &f.firm[k];
-        if (firm->kind == FIRM_KEPT)
+        const Ranging *ranging = &f.ranging[k];
+        if (ranging->kind == RANGING_KEPT)
             continue;
-        const int64_t forced = counted_best(s, -1, 0, firm->card, firm->in ? WITHOUT : WITH),
+        const int64_t forced = counted_best(s, -1, 0, ranging->card, ranging->in ? WITHOUT : WITH),
                       loss = forced == NO_POOL ? INT64_MAX / 8 : s->answer.check.fit - forced;
-        const bool right = firm->kind == FIRM_SURE              ? loss >= f.margin
-                           : firm->kind == FIRM_INTERCHANGEABLE ? loss == 0
-                           : firm->kind == FIRM_COULD_AS_WELL   ? loss > 0 && loss < f.margin
-                                                                : !is_unlimited(s);
+        const bool right = ranging->kind == RANGING_SURE              ? loss >= f.margin
+                           : ranging->kind == RANGING_INTERCHANGEABLE ? loss == 0
+                           : ranging->kind == RANGING_COULD_AS_WELL   ? loss > 0 && loss < f.margin
+                                                                      : !is_unlimited(s);
         if (!right)
-            SAY(s, "firmness", firm->kind, loss);
-        const ScoreMatters matters = firm_score_matters(&f, firm);
-        if (f.scored && matters != SCORE_UNKNOWN && (matters == SCORE_MATTERS) != (loss < firm->point) &&
-            !firm->several)
+            SAY(s, "firmness", ranging->kind, loss);
+        const ScoreMatters matters = ranging_score_matters(&f, ranging);
+        if (f.scored && matters != SCORE_UNKNOWN && (matters == SCORE_MATTERS) != (loss < ranging->point) &&
+            !ranging->several)
             SAY(s, "whether a score matters", matters, loss);
-        *statements += firm->kind != FIRM_UNKNOWN;
+        *statements += ranging->kind != RANGING_UNKNOWN;
     }
     firmness_release(&f);
 }
@@ -372,7 +372,7 @@ static void judge_repair(Counted *s, long *statements)
         }
     }
     Repair repair;
-    repair_find(s->explain->prober, &repair);
+    repair_find(s->explain->oracle, &repair);
     if (repair.found && (repair.weight < least || (repair.least && repair.weight != least) || repair.at_least > least))
         SAY(s, "least total loosening", repair.weight, least);
     if (repair.found && repair.weight == least &&
@@ -392,7 +392,7 @@ void counted_judge(Counted *s, long *statements)
         SAY(s, "status", s->answer.status, best);
     if (best == NO_POOL) {
         Conflict conflict;
-        conflict_find(s->explain->prober, &conflict, NULL);
+        conflict_find(s->explain->oracle, &conflict, NULL);
         judge_conflict(s, &conflict, 0, ANY, statements);
         conflict_release(&conflict);
         judge_repair(s, statements);
@@ -401,7 +401,7 @@ void counted_judge(Counted *s, long *statements)
     if (s->answer.check.fit != best)
         SAY(s, "fit", s->answer.check.fit, best);
     for (int i = 0; i < sides->sides; i++)
-        if (sides->side[i].row >= 0 && sides->side[i].firm && !limit_is_status(sides->side[i].limit)) {
+        if (sides->side[i].row >= 0 && sides->side[i].hard && !limit_is_status(sides->side[i].limit)) {
             judge_binding(s, i, binding_within(s->explain, i), statements);
             judge_binding(s, i, sides->side[i].most, statements);
         }

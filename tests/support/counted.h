@@ -17,7 +17,7 @@
 
 typedef struct {
     int *copies;   /* [cards] */
-    int64_t *over; /* [sides] units by which each firm side is missed */
+    int64_t *over; /* [sides] units by which each hard side is missed */
     int64_t fit;
 } CountedPool;
 

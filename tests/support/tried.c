@@ -372,7 +372,7 @@ int64_t best_of(const Made *m, const All *all, const SideProblem *sides, int but
         if (!kept_but(t, sides->sides, but, s) || (want >= 0 && (t->copies[card] > 0) != want))
             continue;
         int64_t fit =
-            loose != NULL && loose->limit->kind == LIMIT_RULE && !loose->firm ? fit_of(m, t->copies, loose, s) : t->fit;
+            loose != NULL && loose->limit->kind == LIMIT_RULE && !loose->hard ? fit_of(m, t->copies, loose, s) : t->fit;
         if (fit > best)
             best = fit;
     }
@@ -385,7 +385,7 @@ size_t steps_of(const Made *m, const All *all, const SideProblem *sides, int sid
     size_t count = 0;
     for (size_t k = 0; k < all->pools; k++) {
         const Side *s = &sides->side[side];
-        int64_t over = s->limit->kind == LIMIT_RULE && !s->firm
+        int64_t over = s->limit->kind == LIMIT_RULE && !s->hard
                            ? rule_over(m, &m->rule[made_rule(s)], all->pool[k].copies, s->low)
                            : all->pool[k].over[side];
         bool known = over == 0;
@@ -447,13 +447,13 @@ void check_exact(const Scene *s, const char *what, const Range *range, int64_t e
         SAY(s, what, range->low, expected);
     if (range->has_high && range->high < expected)
         SAY(s, what, range->high, expected);
-    if (s->explain != NULL && prober_left(s->explain->prober) == INT64_MAX && !range_exact(range))
+    if (s->explain != NULL && oracle_left(s->explain->oracle) == INT64_MAX && !range_exact(range))
         SAY(s, what, -1, expected);
 }
 
 bool is_unlimited(const Scene *s)
 {
-    return prober_left(s->explain->prober) == INT64_MAX;
+    return oracle_left(s->explain->oracle) == INT64_MAX;
 }
 
 void check_conflict(const Scene *s, const Conflict *conflict, int card, int *minimal)

@@ -52,7 +52,7 @@ typedef struct {
     Diags *diags;
 } InstanceBuilder;
 
-/* ---- price_sheets.c, side_sheets.c, side_tags.c: prices, owned, tags, the present pool ---- */
+/* ---- price_sheets.c, copies_sheets.c, tags_sheets.c: prices, owned, tags, the present pool ---- */
 void merge_prices(const InstanceBuilder *builder);
 void merge_owned(const InstanceBuilder *builder);
 void merge_tags(const InstanceBuilder *builder);
@@ -61,7 +61,7 @@ void read_present_pool(const InstanceBuilder *builder);
 /* ---- pattern_tags.c ---- */
 void apply_patterns(const InstanceBuilder *builder); /* after prices and playability, before themes */
 
-/* ---- slips.c ---- */
+/* ---- lint.c ---- */
 void notice_columns(
     const InstanceBuilder *builder); /* last: columns that a rule, a filter or a pattern has asked for are known */
 void notice_totals(const InstanceBuilder *builder);

@@ -6,7 +6,7 @@
 #include "base/near.h"
 #include "base/number.h"
 #include "model/sheets/money.h"
-#include "model/sheets/side_sheet.h"
+#include "model/sheets/matched_sheet.h"
 #include "model/yaml/values.h"
 
 #define SHOWN 5
@@ -47,7 +47,7 @@ static bool is_better(const Printing *a, const Printing *b)
 }
 
 /* Money in the cell; blank leaves *cents. False when reported. */
-static bool read_amount(Prices *prices, const SideSheet *side, const SheetCell *cell, const char *currency,
+static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCell *cell, const char *currency,
                         int64_t *cents)
 {
     if (cell->text[0] == '\0')
@@ -63,11 +63,11 @@ static bool read_amount(Prices *prices, const SideSheet *side, const SheetCell *
         return false;
     }
     if (status != NUMBER_OK || value < 0) {
-        side_report(side, cell,
-                    status == NUMBER_TOO_FINE ? "money with at most 2 decimals"
-                    : status == NUMBER_NONE && number_has_thousands(cell->text)
-                        ? "money, 0 or more, without separators of thousands"
-                        : "money, 0 or more");
+        matched_report(side, cell,
+                       status == NUMBER_TOO_FINE ? "money with at most 2 decimals"
+                       : status == NUMBER_NONE && number_has_thousands(cell->text)
+                           ? "money, 0 or more, without separators of thousands"
+                           : "money, 0 or more");
         return false;
     }
     const char *mark = money_mark(prices->builder->instance->arena, cell->text);
@@ -82,43 +82,43 @@ static bool read_amount(Prices *prices, const SideSheet *side, const SheetCell *
 
 enum { PRICE, LOW, HIGH, DATE, CURRENCY, PRICE_COLUMNS };
 
-static bool read_printing(Prices *prices, const SideSheet *side, const int column[PRICE_COLUMNS], Printing *printing)
+static bool read_printing(Prices *prices, const MatchedSheet *side, const int column[PRICE_COLUMNS], Printing *printing)
 {
-    const char *currency = column[CURRENCY] >= 0 ? side_cell(side, column[CURRENCY])->text : "";
-    const SheetCell *cell = side_cell(side, column[PRICE]);
+    const char *currency = column[CURRENCY] >= 0 ? matched_cell(side, column[CURRENCY])->text : "";
+    const SheetCell *cell = matched_cell(side, column[PRICE]);
     *printing = (Printing){.day = DAY_UNKNOWN, .at = sheet_pos(&side->sheet, cell)};
     if (!read_amount(prices, side, cell, currency, &printing->price))
         return false;
     printing->low = printing->high = printing->price;
     bool sound = true;
     if (column[LOW] >= 0)
-        sound = read_amount(prices, side, side_cell(side, column[LOW]), currency, &printing->low);
+        sound = read_amount(prices, side, matched_cell(side, column[LOW]), currency, &printing->low);
     if (column[HIGH] >= 0) {
-        cell = side_cell(side, column[HIGH]);
+        cell = matched_cell(side, column[HIGH]);
         printing->has_high = cell->text[0] != '\0';
         sound = read_amount(prices, side, cell, currency, &printing->high) && sound;
     }
-    if (column[DATE] >= 0 && side_cell(side, column[DATE])->text[0] != '\0' &&
-        !date_parse(side_cell(side, column[DATE])->text, &printing->day)) {
-        side_report(side, side_cell(side, column[DATE]), "a date such as 2026-03-31 or 31.03.2026");
+    if (column[DATE] >= 0 && matched_cell(side, column[DATE])->text[0] != '\0' &&
+        !date_parse(matched_cell(side, column[DATE])->text, &printing->day)) {
+        matched_report(side, matched_cell(side, column[DATE]), "a date such as 2026-03-31 or 31.03.2026");
         return false;
     }
     if (!sound)
         return false;
     if (printing->low > printing->price) {
-        side_report(side, side_cell(side, column[LOW]), "at most the price");
+        matched_report(side, matched_cell(side, column[LOW]), "at most the price");
         return false;
     }
     if (printing->high < printing->price) {
-        side_report(side, side_cell(side, column[HIGH]), "at least the price");
+        matched_report(side, matched_cell(side, column[HIGH]), "at least the price");
         return false;
     }
     return true;
 }
 
-static void note_stray(Prices *prices, const SideSheet *side)
+static void note_stray(Prices *prices, const MatchedSheet *side)
 {
-    const SheetCell *cell = side_cell(side, side->name);
+    const SheetCell *cell = matched_cell(side, side->name);
     if (cell->text[0] == '\0')
         return;
     mem_reserve((void **)&prices->stray, &prices->capacity, prices->strays + 1, sizeof *prices->stray);
@@ -127,27 +127,27 @@ static void note_stray(Prices *prices, const SideSheet *side)
 
 static void read_price_sheet(Prices *prices, const PathAt *path)
 {
-    SideSheet side;
+    MatchedSheet side;
     prices->doubtful = NULL;
-    if (!side_open(prices->builder, path, &side))
+    if (!matched_open(prices->builder, path, &side))
         return;
-    const int column[PRICE_COLUMNS] = {side_need_column(&side, "price"), side_column(&side, "low"),
-                                       side_column(&side, "high"), side_column(&side, "date"),
-                                       side_column(&side, "currency")};
+    const int column[PRICE_COLUMNS] = {matched_need_column(&side, "price"), matched_column(&side, "low"),
+                                       matched_column(&side, "high"), matched_column(&side, "date"),
+                                       matched_column(&side, "currency")};
     for (size_t i = 0; i < side.sheet.rows && column[PRICE] >= 0; i++) {
         side.row = &side.sheet.row[i];
-        long card = side_card(&side);
+        long card = matched_card(&side);
         if (card < 0)
             note_stray(prices, &side);
         Printing printing;
-        if (card < 0 || side_cell(&side, column[PRICE])->text[0] == '\0' ||
+        if (card < 0 || matched_cell(&side, column[PRICE])->text[0] == '\0' ||
             !read_printing(prices, &side, column, &printing))
             continue;
         if (!prices->met[card] || is_better(&printing, &prices->best[card]))
             prices->best[card] = printing;
         prices->met[card] = true;
     }
-    side_close(&side);
+    matched_close(&side);
 }
 
 /* The header under which the cards sheets hold prices, or -1. */

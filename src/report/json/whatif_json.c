@@ -47,7 +47,7 @@ static json_t *tight_json(const WhatIfCase *item)
 
 static void add_themes(const WhatIf *all, const WhatIfCase *item, json_t *root)
 {
-    const Instance *in = all->ground[item->ground].instance;
+    const Instance *in = all->loaded[item->loaded].instance;
     PoolSummary sum;
     pool_summary(in, &item->answer, &sum);
     int64_t dealt = 0, size = 0;
@@ -116,7 +116,7 @@ static json_t *scaled_json(const Instance *in)
 static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
 {
     const Answer *a = &item->answer;
-    const Instance *in = all->ground[item->ground].instance;
+    const Instance *in = all->loaded[item->loaded].instance;
     json_t *root = json_object();
     json_object_set_new(root, "name", json_string(item->name));
     json_object_set_new(root, "status", json_string(answer_status_name(a->status)));

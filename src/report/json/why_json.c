@@ -206,21 +206,21 @@ static json_t *binding_json(const Explain *e, const Binding *b)
     return item;
 }
 
-static json_t *firmness_json(const Explain *e, const Firmness *f)
+static json_t *firmness_json(const Explain *e, const Rangings *f)
 {
     static const char *const kind[] = {"sure", "could as well", "interchangeable", "kept", "unknown"};
     static const char *const matters[] = {"yes", "no", "unknown"};
     json_t *root = json_object(), *list = json_array();
     for (size_t k = 0; k < f->count; k++) {
-        const Firm *firm = &f->firm[k];
+        const Ranging *ranging = &f->ranging[k];
         json_t *item = json_object();
-        json_object_set_new(item, "name", json_string(e->instance->cards->card[firm->card].name));
-        json_object_set_new(item, "in", json_boolean(firm->in));
-        json_object_set_new(item, "kind", json_string(kind[firm->kind]));
-        if (firm->kind != FIRM_KEPT && firm->loss.low < INT64_MAX / 8)
-            json_object_set_new(item, "loss", range_json(&firm->loss, false));
-        json_object_set_new(item, "score_matters", json_string(matters[firm_score_matters(f, firm)]));
-        exchange_json(e->instance, &firm->exchange, item);
+        json_object_set_new(item, "name", json_string(e->instance->cards->card[ranging->card].name));
+        json_object_set_new(item, "in", json_boolean(ranging->in));
+        json_object_set_new(item, "kind", json_string(kind[ranging->kind]));
+        if (ranging->kind != RANGING_KEPT && ranging->loss.low < INT64_MAX / 8)
+            json_object_set_new(item, "loss", range_json(&ranging->loss, false));
+        json_object_set_new(item, "score_matters", json_string(matters[ranging_score_matters(f, ranging)]));
+        exchange_json(e->instance, &ranging->exchange, item);
         json_array_append_new(list, item);
     }
     json_object_set_new(root, "margin", json_number_of(f->margin));

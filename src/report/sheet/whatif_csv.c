@@ -43,7 +43,7 @@ static const char *newly_tight(const WhatIfCase *item, Arena *arena)
 static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separator, bool commas, Text *out)
 {
     const Answer *a = &item->answer;
-    const Instance *in = all->ground[item->ground].instance;
+    const Instance *in = all->loaded[item->loaded].instance;
     Arena *arena = arena_new();
     const char *none = "";
     PoolSummary sum = {.weakest = -1};
@@ -77,9 +77,9 @@ void what_if_comparison_csv(const WhatIf *what_if, Text *out)
     static const char *const header[] = {"case", "status",   "cards",         "to buy",           "cap",
                                          "fit",  "at most",  "weakest theme", "strength",         "in",
                                          "out",  "per card", "structure",     "now without slack"};
-    const char separator = sheet_separator(what_if->ground[0].instance->cards);
-    const bool commas = sheet_has_commas(what_if->ground[0].instance->cards);
-    sheet_begin(out, what_if->ground[0].instance->cards);
+    const char separator = sheet_separator(what_if->loaded[0].instance->cards);
+    const bool commas = sheet_has_commas(what_if->loaded[0].instance->cards);
+    sheet_begin(out, what_if->loaded[0].instance->cards);
     sheet_line(out, header, sizeof header / sizeof *header, separator);
     for (size_t k = 0; k < what_if->count; k++)
         add_case_line(what_if, &what_if->item[k], separator, commas, out);
@@ -89,27 +89,27 @@ void what_if_comparison_csv(const WhatIf *what_if, Text *out)
 
 typedef struct {
     const char *folded;
-    size_t ground, card;
+    size_t loaded, card;
 } Seen;
 
 static int by_name(const void *a, const void *b)
 {
     const Seen *x = a, *y = b;
     int order = strcmp(x->folded, y->folded);
-    return order != 0 ? order : (x->ground > y->ground) - (x->ground < y->ground);
+    return order != 0 ? order : (x->loaded > y->loaded) - (x->loaded < y->loaded);
 }
 
-/* Every candidate of every ground once, in order of names; of the first ground that has it. */
+/* Every candidate of every loaded scenario once, in order of names; of the first loaded scenario that has it. */
 static Seen *all_cards(const WhatIf *all, size_t *count)
 {
     size_t most = 0;
-    for (size_t g = 0; g < all->grounds; g++)
-        most += all->ground[g].instance->cards->count;
+    for (size_t g = 0; g < all->loaded_count; g++)
+        most += all->loaded[g].instance->cards->count;
     Seen *seen = mem_new(most, sizeof *seen);
     *count = 0;
-    for (size_t g = 0; g < all->grounds; g++)
-        for (size_t c = 0; c < all->ground[g].instance->cards->count; c++)
-            seen[(*count)++] = (Seen){all->ground[g].instance->cards->card[c].folded, g, c};
+    for (size_t g = 0; g < all->loaded_count; g++)
+        for (size_t c = 0; c < all->loaded[g].instance->cards->count; c++)
+            seen[(*count)++] = (Seen){all->loaded[g].instance->cards->card[c].folded, g, c};
     sort_stable(seen, *count, sizeof *seen, by_name);
     size_t kept = 0;
     for (size_t k = 0; k < *count; k++)
@@ -121,7 +121,7 @@ static Seen *all_cards(const WhatIf *all, size_t *count)
 
 static int copies_in(const WhatIf *all, const WhatIfCase *item, const Seen *seen)
 {
-    const Instance *in = all->ground[item->ground].instance;
+    const Instance *in = all->loaded[item->loaded].instance;
     if (!item->answer.has_pool)
         return 0;
     if (seen->card < in->cards->count && strcmp(in->cards->card[seen->card].folded, seen->folded) == 0)
@@ -132,9 +132,9 @@ static int copies_in(const WhatIf *all, const WhatIfCase *item, const Seen *seen
 
 void what_if_cards_csv(const WhatIf *what_if, Text *out)
 {
-    const char separator = sheet_separator(what_if->ground[0].instance->cards);
-    const bool commas = sheet_has_commas(what_if->ground[0].instance->cards);
-    sheet_begin(out, what_if->ground[0].instance->cards);
+    const char separator = sheet_separator(what_if->loaded[0].instance->cards);
+    const bool commas = sheet_has_commas(what_if->loaded[0].instance->cards);
+    sheet_begin(out, what_if->loaded[0].instance->cards);
     const size_t lead = 6, cells = lead + what_if->count;
     const char **cell = mem_new(cells, sizeof *cell);
     static const char *const header[] = {"name", "colours", "class", "price", "owned", "fit"};
@@ -146,7 +146,7 @@ void what_if_cards_csv(const WhatIf *what_if, Text *out)
     Seen *seen = all_cards(what_if, &count);
     for (size_t n = 0; n < count; n++) {
         Arena *arena = arena_new();
-        const Instance *in = what_if->ground[seen[n].ground].instance;
+        const Instance *in = what_if->loaded[seen[n].loaded].instance;
         const Card *card = &in->cards->card[seen[n].card];
         CardVocabulary words = model_vocabulary(in->model);
         int in_any = 0;

@@ -137,18 +137,18 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, boo
 
 /* --- firmness --- */
 
-static const char *firm_word(FirmKind kind)
+static const char *firm_word(RangingKind kind)
 {
     static const char *const word[] = {"sure", "could as well be another", "interchangeable", "kept by you",
                                        "not known"};
     return word[kind];
 }
 
-static void add_firm(const Explain *e, const Firm *f, Table *table, Arena *arena)
+static void add_firm(const Explain *e, const Ranging *f, Table *table, Arena *arena)
 {
     table_add(table, e->instance->cards->card[f->card].name);
-    table_add(table, f->in || f->kind != FIRM_COULD_AS_WELL ? firm_word(f->kind) : "nearly in");
-    table_add(table, f->kind == FIRM_INTERCHANGEABLE ? "0" : words_range(&f->loss, false, arena));
+    table_add(table, f->in || f->kind != RANGING_COULD_AS_WELL ? firm_word(f->kind) : "nearly in");
+    table_add(table, f->kind == RANGING_INTERCHANGEABLE ? "0" : words_range(&f->loss, false, arena));
     table_add(table,
               f->exchange.enter_count == 0 && f->exchange.leave_count == 0
                   ? ""
@@ -157,36 +157,36 @@ static void add_firm(const Explain *e, const Firm *f, Table *table, Arena *arena
 }
 
 /* Nothing was found about it. */
-static bool is_open(const Firm *f)
+static bool is_open(const Ranging *f)
 {
-    return f->kind == FIRM_UNKNOWN && !f->loss.has_high;
+    return f->kind == RANGING_UNKNOWN && !f->loss.has_high;
 }
 
-static void add_firm_table(const Explain *e, const Firmness *f, bool in, const Style *style, Text *out, Arena *arena)
+static void add_firm_table(const Explain *e, const Rangings *f, bool in, const Style *style, Text *out, Arena *arena)
 {
     const char *const header[] = {in ? "in the pool" : "out, but near", "", "fit lost", in ? "instead" : "would leave"};
     Table *table = table_new("llrl", header);
     for (size_t k = 0; k < f->count; k++) {
-        const Firm *firm = &f->firm[k];
-        if (firm->in == in && firm->kind != FIRM_SURE && firm->kind != FIRM_KEPT && !is_open(firm))
-            add_firm(e, firm, table, arena);
+        const Ranging *ranging = &f->ranging[k];
+        if (ranging->in == in && ranging->kind != RANGING_SURE && ranging->kind != RANGING_KEPT && !is_open(ranging))
+            add_firm(e, ranging, table, arena);
     }
     if (table_rows(table) > 0)
         table_print(table, out, style);
     table_free(table);
 }
 
-void firmness_text(const Explain *e, const Firmness *f, const Style *style, Text *out)
+void firmness_text(const Explain *e, const Rangings *f, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     size_t sure = 0, kept = 0, matters = 0, open = 0, unsettled = 0, not_known = f->far_several;
     for (size_t k = 0; k < f->count; k++) {
-        sure += f->firm[k].in && f->firm[k].kind == FIRM_SURE;
-        kept += f->firm[k].in && f->firm[k].kind == FIRM_KEPT;
-        open += is_open(&f->firm[k]);
-        unsettled += f->firm[k].in && f->firm[k].kind == FIRM_UNKNOWN;
-        matters += firm_score_matters(f, &f->firm[k]) == SCORE_MATTERS;
-        not_known += firm_score_matters(f, &f->firm[k]) == SCORE_UNKNOWN;
+        sure += f->ranging[k].in && f->ranging[k].kind == RANGING_SURE;
+        kept += f->ranging[k].in && f->ranging[k].kind == RANGING_KEPT;
+        open += is_open(&f->ranging[k]);
+        unsettled += f->ranging[k].in && f->ranging[k].kind == RANGING_UNKNOWN;
+        matters += ranging_score_matters(f, &f->ranging[k]) == SCORE_MATTERS;
+        not_known += ranging_score_matters(f, &f->ranging[k]) == SCORE_UNKNOWN;
     }
     style_heading(out, style, "How firmly the cards stand");
     if (sure == 0 && unsettled > 0)

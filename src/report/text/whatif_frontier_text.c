@@ -137,7 +137,7 @@ static void add_dead(const Screen *s)
 static void add_given_up(const Screen *s)
 {
     const Frontier *f = s->f;
-    if (f->count > 0 && ground_at_risk(&s->all->ground[s->item[0].ground])) {
+    if (f->count > 0 && loaded_at_risk(&s->all->loaded[s->item[0].loaded])) {
         text_printf(s->out,
                     "  The cap is protected against risen prices, so what it limits is no plain sum: the least cap, "
                     "and where money stops to matter%s, are not worked out.\n",
@@ -202,7 +202,7 @@ void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool verbose
     Screen s = {what_if, frontier, &what_if->item[frontier->first], style, verbose, out, arena_new()};
     const WhatIfCase *first = frontier->count > 0 ? s.item : NULL;
     const bool alone = what_if->frontiers == 1;
-    const Model *model = first != NULL ? what_if->ground[first->ground].instance->model : NULL;
+    const Model *model = first != NULL ? what_if->loaded[first->loaded].instance->model : NULL;
     if (alone || model == NULL)
         style_heading(out, style, "What money buys");
     else {
@@ -218,7 +218,7 @@ void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool verbose
     add_given_up(&s);
     size_t rows = frontier->count;
     if (frontier->first + rows < what_if->count && !what_if->item[frontier->first + rows].has_cap &&
-        what_if->item[frontier->first + rows].ground == s.item->ground)
+        what_if->item[frontier->first + rows].loaded == s.item->loaded)
         rows++;
     add_table(&s, rows);
     add_plot(&s);

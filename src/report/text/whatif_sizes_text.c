@@ -9,7 +9,7 @@
 
 bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, int64_t *size)
 {
-    const Model *model = what_if->ground[item->ground].instance->model;
+    const Model *model = what_if->loaded[item->loaded].instance->model;
     *dealt = (int64_t)model->seats * model->packs * model->pack_size;
     *size = item->answer.check.size;
     if (*dealt > *size)
@@ -19,24 +19,24 @@ bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, 
 
 static bool sizes_differ(const WhatIf *all)
 {
-    for (size_t g = 1; g < all->grounds; g++)
-        if (all->ground[g].instance->model->size_to != all->ground[0].instance->model->size_to)
+    for (size_t g = 1; g < all->loaded_count; g++)
+        if (all->loaded[g].instance->model->size_to != all->loaded[0].instance->model->size_to)
             return true;
     return false;
 }
 
-/* The first item of each ground with a pool. */
-static const WhatIfCase *item_of(const WhatIf *all, size_t ground)
+/* The first item of each loaded scenario with a pool. */
+static const WhatIfCase *item_of(const WhatIf *all, size_t loaded)
 {
     for (size_t k = 0; k < all->count; k++)
-        if (all->item[k].ground == ground && all->item[k].answer.has_pool)
+        if (all->item[k].loaded == loaded && all->item[k].answer.has_pool)
             return &all->item[k];
     return NULL;
 }
 
-static bool is_new_size(const WhatIf *all, size_t ground)
+static bool is_new_size(const WhatIf *all, size_t loaded)
 {
-    return ground == 0 || all->ground[ground].instance->model->size_to != all->ground[0].instance->model->size_to;
+    return loaded == 0 || all->loaded[loaded].instance->model->size_to != all->loaded[0].instance->model->size_to;
 }
 
 /* ---- seats ---- */
@@ -45,18 +45,18 @@ static void add_theme_row(const WhatIf *all, const char *theme, Table *table)
 {
     Arena *arena = arena_new();
     table_add(table, theme);
-    for (size_t g = 0; g < all->grounds; g++) {
+    for (size_t g = 0; g < all->loaded_count; g++) {
         if (!is_new_size(all, g))
             continue;
         const WhatIfCase *item = item_of(all, g);
-        const Model *model = all->ground[g].instance->model;
+        const Model *model = all->loaded[g].instance->model;
         const char *cell = "-";
         int64_t dealt, size;
         for (size_t t = 0; item != NULL && t < model->themes; t++) {
             if (strcmp(model->theme[t].name, theme) != 0 || !draft_share(all, item, &dealt, &size))
                 continue;
             PoolSummary sum;
-            pool_summary(all->ground[g].instance, &item->answer, &sum);
+            pool_summary(all->loaded[g].instance, &item->answer, &sum);
             int64_t tenths = (int64_t)round_div((int128)sum.theme[t].cards * dealt * 10, size);
             cell = arena_printf(arena, "%s of %d", format_number(arena, tenths * 100), sum.theme[t].cards);
             pool_summary_release(&sum);
@@ -73,13 +73,13 @@ static Table *sizes_table(const WhatIf *all, const char *corner)
     size_t columns = 1;
     const char *header[64] = {corner};
     Arena *arena = arena_new();
-    for (size_t g = 0; g < all->grounds && columns < 63; g++) {
+    for (size_t g = 0; g < all->loaded_count && columns < 63; g++) {
         if (!is_new_size(all, g))
             continue;
-        const Model *model = all->ground[g].instance->model;
+        const Model *model = all->loaded[g].instance->model;
         const char *name = all->item[0].name;
         for (size_t k = 0; k < all->count; k++)
-            if (all->item[k].ground == g && g > 0 && all->frontiers == 0)
+            if (all->item[k].loaded == g && g > 0 && all->frontiers == 0)
                 name = all->item[k].name;
         header[columns] = g > 0 && all->frontiers > 0      ? arena_printf(arena, "%d cards", model->size_to)
                           : strstr(name, " cards") != NULL ? name
@@ -95,14 +95,14 @@ static Table *sizes_table(const WhatIf *all, const char *corner)
 static size_t new_sizes(const WhatIf *all)
 {
     size_t count = 0;
-    for (size_t g = 0; g < all->grounds; g++)
+    for (size_t g = 0; g < all->loaded_count; g++)
         count += is_new_size(all, g);
     return count;
 }
 
 int seats_enough_for(const WhatIf *all, const WhatIfCase *item)
 {
-    const Model *model = all->ground[item->ground].instance->model;
+    const Model *model = all->loaded[item->loaded].instance->model;
     const int64_t each = (int64_t)model->packs * model->pack_size,
                   seats = each > 0 ? item->answer.check.size / each : 0;
     return (int)(seats < model->seats ? seats : model->seats);
@@ -112,17 +112,17 @@ int seats_enough_for(const WhatIf *all, const WhatIfCase *item)
 static void add_seats_row(const WhatIf *all, Table *table)
 {
     bool short_of = false;
-    for (size_t g = 0; g < all->grounds; g++) {
+    for (size_t g = 0; g < all->loaded_count; g++) {
         const WhatIfCase *item = is_new_size(all, g) ? item_of(all, g) : NULL;
-        short_of = short_of || (item != NULL && seats_enough_for(all, item) < all->ground[g].instance->model->seats);
+        short_of = short_of || (item != NULL && seats_enough_for(all, item) < all->loaded[g].instance->model->seats);
     }
     if (!short_of)
         return;
     table_add(table, "enough for seats");
-    for (size_t g = 0; g < all->grounds; g++) {
+    for (size_t g = 0; g < all->loaded_count; g++) {
         const WhatIfCase *item = is_new_size(all, g) ? item_of(all, g) : NULL;
         if (item != NULL)
-            table_addf(table, "%d of %d", seats_enough_for(all, item), all->ground[g].instance->model->seats);
+            table_addf(table, "%d of %d", seats_enough_for(all, item), all->loaded[g].instance->model->seats);
         else if (is_new_size(all, g))
             table_add(table, "-");
     }
@@ -130,10 +130,10 @@ static void add_seats_row(const WhatIf *all, Table *table)
 
 static void add_seats(const WhatIf *all, const Style *style, Text *out)
 {
-    const Model *base = all->ground[0].instance->model;
+    const Model *base = all->loaded[0].instance->model;
     int64_t dealt, size;
     bool any = false;
-    for (size_t g = 0; g < all->grounds; g++)
+    for (size_t g = 0; g < all->loaded_count; g++)
         any = any || (item_of(all, g) != NULL && draft_share(all, item_of(all, g), &dealt, &size));
     if (!any)
         return;
@@ -141,7 +141,7 @@ static void add_seats(const WhatIf *all, const Style *style, Text *out)
     style_heading(out, style, "At the table: cards that one draft can expect to see");
     Table *table = sizes_table(all, "theme");
     table_add(table, "all");
-    for (size_t g = 0; g < all->grounds; g++) {
+    for (size_t g = 0; g < all->loaded_count; g++) {
         if (!is_new_size(all, g))
             continue;
         const WhatIfCase *item = item_of(all, g);
@@ -177,18 +177,18 @@ static const char *bounds_cell(const Instance *in, const RuleMember *member, Are
 
 static bool cells_equal(const WhatIf *all, const RuleMember *a, const RuleMember *b, Arena *arena)
 {
-    for (size_t g = 0; g < all->grounds; g++)
+    for (size_t g = 0; g < all->loaded_count; g++)
         if (is_new_size(all, g) &&
-            strcmp(bounds_cell(all->ground[g].instance, a, arena), bounds_cell(all->ground[g].instance, b, arena)) != 0)
+            strcmp(bounds_cell(all->loaded[g].instance, a, arena), bounds_cell(all->loaded[g].instance, b, arena)) != 0)
             return false;
     return true;
 }
 
 static bool has_moved(const WhatIf *all, const RuleMember *member, Arena *arena)
 {
-    const char *first = bounds_cell(all->ground[0].instance, member, arena);
-    for (size_t g = 1; g < all->grounds; g++)
-        if (is_new_size(all, g) && strcmp(first, bounds_cell(all->ground[g].instance, member, arena)) != 0)
+    const char *first = bounds_cell(all->loaded[0].instance, member, arena);
+    for (size_t g = 1; g < all->loaded_count; g++)
+        if (is_new_size(all, g) && strcmp(first, bounds_cell(all->loaded[g].instance, member, arena)) != 0)
             return true;
     return false;
 }
@@ -239,25 +239,25 @@ static const char *places_cell(const Instance *in, const char *name, Arena *aren
 
 static void add_places(const WhatIf *all, Table *table, Arena *arena)
 {
-    const Instance *base = all->ground[0].instance;
+    const Instance *base = all->loaded[0].instance;
     for (size_t l = 0; l < base->limits; l++) {
         const char *name = base->limit[l].name;
         bool moved = false;
-        for (size_t g = 1; g < all->grounds; g++)
+        for (size_t g = 1; g < all->loaded_count; g++)
             moved = moved || (is_new_size(all, g) && strcmp(places_cell(base, name, arena),
-                                                            places_cell(all->ground[g].instance, name, arena)) != 0);
+                                                            places_cell(all->loaded[g].instance, name, arena)) != 0);
         if (base->limit[l].kind != LIMIT_PLACES || !moved)
             continue;
         table_add(table, name);
-        for (size_t g = 0; g < all->grounds; g++)
+        for (size_t g = 0; g < all->loaded_count; g++)
             if (is_new_size(all, g))
-                table_add(table, places_cell(all->ground[g].instance, name, arena));
+                table_add(table, places_cell(all->loaded[g].instance, name, arena));
     }
 }
 
 static void add_bounds(const WhatIf *all, const Style *style, Text *out)
 {
-    const Instance *base = all->ground[0].instance;
+    const Instance *base = all->loaded[0].instance;
     Arena *arena = arena_new();
     Table *table = sizes_table(all, "rule");
     bool *done = mem_new(base->members, sizeof *done);
@@ -273,9 +273,9 @@ static void add_bounds(const WhatIf *all, const Style *style, Text *out)
             continue;
         }
         table_add(table, members_name(all, base, m, end, done, arena));
-        for (size_t g = 0; g < all->grounds; g++)
+        for (size_t g = 0; g < all->loaded_count; g++)
             if (is_new_size(all, g))
-                table_add(table, bounds_cell(all->ground[g].instance, &base->member[m], arena));
+                table_add(table, bounds_cell(all->loaded[g].instance, &base->member[m], arena));
     }
     add_places(all, table, arena);
     style_heading(out, style, "Rules that move with the size");

@@ -31,7 +31,7 @@ static bool is_chosen(const Instance *in, const PoolCheck *check, const char *th
 static void add_chosen(const WhatIf *all, const WhatIfCase *item, NameList *list, Arena *arena)
 {
     const WhatIfCase *base = &all->item[0];
-    const Instance *now = all->ground[item->ground].instance, *old = all->ground[base->ground].instance;
+    const Instance *now = all->loaded[item->loaded].instance, *old = all->loaded[base->loaded].instance;
     for (size_t t = 0; t < now->model->themes; t++) {
         const char *theme = now->model->theme[t].name;
         const bool chosen = !now->choosable[t] || item->answer.check.chosen[t];

@@ -22,7 +22,7 @@ typedef struct {
 
 static const Instance *instance_of(const WhatIf *all, const WhatIfCase *item)
 {
-    return all->ground[item->ground].instance;
+    return all->loaded[item->loaded].instance;
 }
 
 /* ---- the comparison ---- */

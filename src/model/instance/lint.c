@@ -1,4 +1,4 @@
-/* slips.c - what is allowed but perhaps not meant, as notices: colours, powers or prices under headers that the model
+/* lint.c - what is allowed but perhaps not meant, as notices: colours, powers or prices under headers that the model
  * does not map, and tags that are almost a theme. */
 #include <string.h>
 

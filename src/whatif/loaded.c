@@ -1,5 +1,5 @@
-/* ground.c - reading a case, moving its cap, solving and re-checking. */
-#include "whatif/ground.h"
+/* loaded.c - reading a case, moving its cap, solving and re-checking. */
+#include "whatif/loaded.h"
 
 #include <string.h>
 
@@ -30,40 +30,40 @@ static void merge_diags(Diags *diags, const Diags *found, const char *where)
     }
 }
 
-static void find_cap_row(Ground *ground)
+static void find_cap_row(Loaded *loaded)
 {
-    ground->cap_row = -1;
-    for (int i = 0; i < ground->programme->problem.rows; i++)
-        if (programme_row_is(ground->programme, i, LIMIT_CAP))
-            ground->cap_row = i;
+    loaded->cap_row = -1;
+    for (int i = 0; i < loaded->programme->problem.rows; i++)
+        if (programme_row_is(loaded->programme, i, LIMIT_CAP))
+            loaded->cap_row = i;
 }
 
-bool ground_read(Ground *ground, const char *subject, const Overrides *overrides, const char *where, Diags *diags)
+bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides, const char *where, Diags *diags)
 {
     Diags found;
     diags_init(&found);
-    *ground = (Ground){.cap_row = -1};
-    ground->scenario = scenario_read(subject, overrides, &found);
-    if (ground->scenario != NULL)
-        ground->instance = instance_new(ground->scenario, &found);
-    if (ground->instance != NULL)
-        ground->programme = programme_new(ground->instance, &found);
-    if (ground->programme != NULL)
-        find_cap_row(ground);
+    *loaded = (Loaded){.cap_row = -1};
+    loaded->scenario = scenario_read(subject, overrides, &found);
+    if (loaded->scenario != NULL)
+        loaded->instance = instance_new(loaded->scenario, &found);
+    if (loaded->instance != NULL)
+        loaded->programme = programme_new(loaded->instance, &found);
+    if (loaded->programme != NULL)
+        find_cap_row(loaded);
     merge_diags(diags, &found, where);
     diags_release(&found);
-    if (ground->programme != NULL)
+    if (loaded->programme != NULL)
         return true;
-    ground_release(ground);
+    loaded_release(loaded);
     return false;
 }
 
-void ground_release(Ground *ground)
+void loaded_release(Loaded *loaded)
 {
-    programme_free(ground->programme);
-    instance_free(ground->instance);
-    scenario_free(ground->scenario);
-    *ground = (Ground){.cap_row = -1};
+    programme_free(loaded->programme);
+    instance_free(loaded->instance);
+    scenario_free(loaded->scenario);
+    *loaded = (Loaded){.cap_row = -1};
 }
 
 /* ---- the cap ---- */
@@ -74,37 +74,37 @@ static int64_t in_force(const Model *model, int64_t cap)
     return (int64_t)floor_div((int128)cap * (PERCENT_ONE - model->headroom), PERCENT_ONE);
 }
 
-int64_t ground_stated_cap(const Ground *ground, int64_t money)
+int64_t loaded_stated_cap(const Loaded *loaded, int64_t money)
 {
-    return (int64_t)ceil_div((int128)money * PERCENT_ONE, PERCENT_ONE - ground->instance->model->headroom);
+    return (int64_t)ceil_div((int128)money * PERCENT_ONE, PERCENT_ONE - loaded->instance->model->headroom);
 }
 
-int64_t ground_cap_side(const Ground *ground, bool has_cap, int64_t cap)
+int64_t loaded_cap_side(const Loaded *loaded, bool has_cap, int64_t cap)
 {
-    return has_cap ? (int64_t)floor_div(in_force(ground->instance->model, cap),
-                                        ground->programme->row[ground->cap_row].divisor)
+    return has_cap ? (int64_t)floor_div(in_force(loaded->instance->model, cap),
+                                        loaded->programme->row[loaded->cap_row].divisor)
                    : SEARCH_PLUS_INFINITY;
 }
 
-void ground_set_cap(Ground *ground, bool has_cap, int64_t cap)
+void loaded_set_cap(Loaded *loaded, bool has_cap, int64_t cap)
 {
-    Model *model = ground->scenario->model; /* the instance looks at the same one */
+    Model *model = loaded->scenario->model; /* the instance looks at the same one */
     if (model->has_cap != has_cap || model->cap_stated != cap)
         model->cap_at = (SourcePos){0};
     model->has_cap = has_cap;
     model->cap_stated = cap;
     model->cap = in_force(model, cap);
-    limits_set_cap(ground->instance);
-    if (ground->cap_row >= 0)
-        ground->programme->problem.row_high[ground->cap_row] = ground_cap_side(ground, has_cap, cap);
+    limits_set_cap(loaded->instance);
+    if (loaded->cap_row >= 0)
+        loaded->programme->problem.row_high[loaded->cap_row] = loaded_cap_side(loaded, has_cap, cap);
 }
 
-bool ground_at_risk(const Ground *ground)
+bool loaded_at_risk(const Loaded *loaded)
 {
-    return programme_at_risk(ground->programme);
+    return programme_at_risk(loaded->programme);
 }
 
-/* ---- pools of one ground seen from another ---- */
+/* ---- pools of one loaded scenario seen from another ---- */
 
 void pool_carry(const Instance *from, const int *copies, const Instance *to, int *out)
 {

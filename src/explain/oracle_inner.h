@@ -1,11 +1,11 @@
-/* prober_inner.h - the state that prober.c (loading, single runs) and prober_reach.c (bounds, thresholds) share. */
-#ifndef POOLWRIGHT_EXPLAIN_PROBER_INNER_H
-#define POOLWRIGHT_EXPLAIN_PROBER_INNER_H
+/* oracle_inner.h - the state that oracle.c (loading, single runs) and oracle_reach.c (bounds, thresholds) share. */
+#ifndef POOLWRIGHT_EXPLAIN_ORACLE_INNER_H
+#define POOLWRIGHT_EXPLAIN_ORACLE_INNER_H
 
 #include "search/attain.h"
-#include "explain/prober.h"
+#include "explain/oracle.h"
 
-struct Prober {
+struct Oracle {
     const SideProblem *sides;
     ExplainOptions options;
     Search *search;

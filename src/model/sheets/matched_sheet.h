@@ -1,6 +1,6 @@
-/* side_sheet.h - inside the model room: a sheet whose lines are matched with the candidates by name. */
-#ifndef POOLWRIGHT_MODEL_SIDE_SHEET_H
-#define POOLWRIGHT_MODEL_SIDE_SHEET_H
+/* matched_sheet.h - inside the model room: a sheet whose lines are matched with the candidates by name. */
+#ifndef POOLWRIGHT_MODEL_MATCHED_SHEET_H
+#define POOLWRIGHT_MODEL_MATCHED_SHEET_H
 
 #include "base/text.h"
 #include "cards/csv.h"
@@ -13,22 +13,22 @@ typedef struct {
     const SheetRow *row; /* the one being read; the caller sets it */
     size_t unmatched;
     Text examples;
-} SideSheet;
+} MatchedSheet;
 
 /* Reads the sheet into the instance's arena and finds its names. False when reported (then there is nothing to close).
  */
-bool side_open(const InstanceBuilder *builder, const PathAt *path, SideSheet *side);
+bool matched_open(const InstanceBuilder *builder, const PathAt *path, MatchedSheet *side);
 /* Says how many lines named no candidate. */
-void side_close(SideSheet *side);
+void matched_close(MatchedSheet *side);
 /* The column under the model's mapped header, else under the word itself; -1: none. */
-int side_column(const SideSheet *side, const char *word);
+int matched_column(const MatchedSheet *side, const char *word);
 /* The same, but none is an error. */
-int side_need_column(const SideSheet *side, const char *word);
+int matched_need_column(const MatchedSheet *side, const char *word);
 /* The row's cell in this column. */
-const SheetCell *side_cell(const SideSheet *side, int column);
+const SheetCell *matched_cell(const MatchedSheet *side, int column);
 /* The candidate on this row, or -1; a blank name is reported, an unknown one counted. */
-long side_card(SideSheet *side);
+long matched_card(MatchedSheet *side);
 /* "found '...', expected ..." at the cell. */
-void side_report(const SideSheet *side, const SheetCell *cell, const char *expected);
+void matched_report(const MatchedSheet *side, const SheetCell *cell, const char *expected);
 
 #endif

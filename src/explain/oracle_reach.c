@@ -1,4 +1,4 @@
-/* prober_reach.c - is a fit reached at all; what is the least loosening that reaches it.
+/* oracle_reach.c - is a fit reached at all; what is the least loosening that reaches it.
  *
  * Most of it is settled by relaxations that are kept from question to question (attain.c). Where one does not exclude
  * the fit, it still says which columns a solution of that fit must have where (reduced costs, exactly), and only the
@@ -11,7 +11,7 @@
 
 #include "base/memory.h"
 #include "base/number.h"
-#include "explain/prober_inner.h"
+#include "explain/oracle_inner.h"
 #include "search/risk/protection.h"
 
 #define ROUNDS 5
@@ -24,158 +24,158 @@
 #define NARROWINGS 4
 #define LONGEST_STRIDE (INT64_C(1) << 40)
 
-static void make_attain(Prober *prober)
+static void make_attain(Oracle *oracle)
 {
-    if (prober->attain != NULL)
+    if (oracle->attain != NULL)
         return;
-    const SideProblem *sides = prober->sides;
+    const SideProblem *sides = oracle->sides;
     SearchProblem p = sides->problem;
-    p.row_low = prober->row_low;
-    p.row_high = prober->row_high;
-    p.objective = prober->fit;
+    p.row_low = oracle->row_low;
+    p.row_high = oracle->row_high;
+    p.objective = oracle->fit;
     p.high = mem_new((size_t)p.columns + 1, sizeof *p.high);
     memcpy(p.high, sides->problem.high, (size_t)p.columns * sizeof *p.high);
     for (int s = 0; s < sides->sides; s++)
         p.high[loosening_column(sides, s)] = sides->side[s].most;
-    int64_t need = prober->row_low[sides->objective_row], weigh = prober->row_high[sides->weight_row];
-    prober->row_low[sides->objective_row] = SEARCH_MINUS_INFINITY;
-    prober->row_high[sides->weight_row] = SEARCH_PLUS_INFINITY;
-    prober->attain = attain_new(&p);
-    prober->row_low[sides->objective_row] = need;
-    prober->row_high[sides->weight_row] = weigh;
+    int64_t need = oracle->row_low[sides->objective_row], weigh = oracle->row_high[sides->weight_row];
+    oracle->row_low[sides->objective_row] = SEARCH_MINUS_INFINITY;
+    oracle->row_high[sides->weight_row] = SEARCH_PLUS_INFINITY;
+    oracle->attain = attain_new(&p);
+    oracle->row_low[sides->objective_row] = need;
+    oracle->row_high[sides->weight_row] = weigh;
     mem_free(p.high);
 }
 
 /* Fits are multiples of the grain that the caller has put into its target, so bounds need no rounding here. */
-static int64_t bound_box(Prober *prober, const int64_t *low, const int64_t *high)
+static int64_t bound_box(Oracle *oracle, const int64_t *low, const int64_t *high)
 {
-    make_attain(prober);
-    int64_t pivots = 0, bound = attain_bound(prober->attain, low, high, prober->options.cancel, &pivots);
-    prober->used += pivots;
-    prober->current = false;
+    make_attain(oracle);
+    int64_t pivots = 0, bound = attain_bound(oracle->attain, low, high, oracle->options.cancel, &pivots);
+    oracle->used += pivots;
+    oracle->current = false;
     return bound;
 }
 
-int64_t prober_bound(Prober *prober)
+int64_t oracle_bound(Oracle *oracle)
 {
-    int64_t bound = bound_box(prober, prober->low, prober->high);
-    prober->current = true;
+    int64_t bound = bound_box(oracle, oracle->low, oracle->high);
+    oracle->current = true;
     return bound;
 }
 
 /* Cuts as long as they bring something. */
-static void strengthen(Prober *prober, int rounds)
+static void strengthen(Oracle *oracle, int rounds)
 {
-    int64_t bound = prober_bound(prober);
-    for (int k = 0; k < rounds && !prober_spent(prober); k++) {
+    int64_t bound = oracle_bound(oracle);
+    for (int k = 0; k < rounds && !oracle_spent(oracle); k++) {
         int64_t pivots = 0;
-        attain_strengthen(prober->attain, prober->options.cancel, &pivots);
-        prober->used += pivots + CUT_COST;
-        int64_t now = prober_bound(prober);
+        attain_strengthen(oracle->attain, oracle->options.cancel, &pivots);
+        oracle->used += pivots + CUT_COST;
+        int64_t now = oracle_bound(oracle);
         if (now >= bound)
             break;
         bound = now;
     }
 }
 
-void prober_relax(Prober *prober)
+void oracle_relax(Oracle *oracle)
 {
-    strengthen(prober, ROUNDS);
-    memcpy(prober->dual, attain_duals(prober->attain), (size_t)prober->sides->problem.rows * sizeof *prober->dual);
+    strengthen(oracle, ROUNDS);
+    memcpy(oracle->dual, attain_duals(oracle->attain), (size_t)oracle->sides->problem.rows * sizeof *oracle->dual);
 }
 
-const double *prober_duals(const Prober *prober)
+const double *oracle_duals(const Oracle *oracle)
 {
-    return prober->dual;
+    return oracle->dual;
 }
 
-double prober_pull(const Prober *prober, int side)
+double oracle_pull(const Oracle *oracle, int side)
 {
-    const SearchProblem *p = &prober->sides->problem;
-    const int column = loosening_column(prober->sides, side);
+    const SearchProblem *p = &oracle->sides->problem;
+    const int column = loosening_column(oracle->sides, side);
     double pull = 0;
     for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
-        pull -= prober->dual[p->row[k]] * (double)p->value[k];
+        pull -= oracle->dual[p->row[k]] * (double)p->value[k];
     return pull;
 }
 
-int64_t prober_bound_column(Prober *prober, int column, int64_t low, int64_t high)
+int64_t oracle_bound_column(Oracle *oracle, int column, int64_t low, int64_t high)
 {
-    if (!prober->current)
-        prober_bound(prober);
-    return attain_bound_column(prober->attain, column, low, high);
+    if (!oracle->current)
+        oracle_bound(oracle);
+    return attain_bound_column(oracle->attain, column, low, high);
 }
 
-int64_t prober_line(Prober *prober, int side, int64_t from, int64_t upto, int64_t target)
+int64_t oracle_line(Oracle *oracle, int side, int64_t from, int64_t upto, int64_t target)
 {
-    int column = loosening_column(prober->sides, side);
-    int64_t before = prober->high[column];
-    for (int k = 0; k < LINES && from <= upto && !prober_spent(prober); k++) {
-        prober->high[column] = from;
-        int64_t bound = prober_bound(prober);
+    int column = loosening_column(oracle->sides, side);
+    int64_t before = oracle->high[column];
+    for (int k = 0; k < LINES && from <= upto && !oracle_spent(oracle); k++) {
+        oracle->high[column] = from;
+        int64_t bound = oracle_bound(oracle);
         if (bound >= target)
             break;
-        int64_t next = attain_line(prober->attain, column, upto, target);
+        int64_t next = attain_line(oracle->attain, column, upto, target);
         from = next > from + 1 ? next : from + 1;
     }
-    prober->high[column] = before;
-    prober->current = false;
+    oracle->high[column] = before;
+    oracle->current = false;
     return from <= upto ? from : upto + 1;
 }
 
-bool prober_excluded(Prober *prober, int side, int64_t units, int64_t target)
+bool oracle_excluded(Oracle *oracle, int side, int64_t units, int64_t target)
 {
-    int column = loosening_column(prober->sides, side);
-    if (!prober->current)
-        prober_bound(prober);
-    if (attain_line(prober->attain, column, units, target) > units)
+    int column = loosening_column(oracle->sides, side);
+    if (!oracle->current)
+        oracle_bound(oracle);
+    if (attain_line(oracle->attain, column, units, target) > units)
         return true;
-    int64_t before = prober->high[column];
-    prober->high[column] = units;
-    bool excluded = prober_bound(prober) < target;
-    prober->high[column] = before;
-    prober->current = false;
+    int64_t before = oracle->high[column];
+    oracle->high[column] = units;
+    bool excluded = oracle_bound(oracle) < target;
+    oracle->high[column] = before;
+    oracle->current = false;
     return excluded;
 }
 
 /* --- searching what is left open --- */
 
-static int open_columns(const Prober *prober, const int64_t *low, const int64_t *high)
+static int open_columns(const Oracle *oracle, const int64_t *low, const int64_t *high)
 {
     int open = 0;
-    for (int j = 0; j < prober->sides->problem.columns; j++)
+    for (int j = 0; j < oracle->sides->problem.columns; j++)
         open += low[j] < high[j];
     return open;
 }
 
 /* Narrows the box to what a fit of target or more can have. False: nothing; *bound: of the first relaxation. */
-static bool narrow(Prober *prober, int64_t target, int64_t *low, int64_t *high, int64_t *bound)
+static bool narrow(Oracle *oracle, int64_t target, int64_t *low, int64_t *high, int64_t *bound)
 {
-    int before = open_columns(prober, low, high);
-    *bound = bound_box(prober, low, high);
+    int before = open_columns(oracle, low, high);
+    *bound = bound_box(oracle, low, high);
     for (int k = 0; *bound < SEARCH_PLUS_INFINITY && k < NARROWINGS; k++) {
-        if (!attain_tighten(prober->attain, target, low, high))
+        if (!attain_tighten(oracle->attain, target, low, high))
             return false;
-        int open = open_columns(prober, low, high);
+        int open = open_columns(oracle, low, high);
         if (open > before - before / 16)
             break;
         before = open;
-        if (bound_box(prober, low, high) < target)
+        if (bound_box(oracle, low, high) < target)
             return false;
     }
     return true;
 }
 
 /* Solutions in the box with a fit of target or more: the one with the greatest fit. */
-static void search_box(Prober *prober, int64_t target, bool first, const int64_t *low, const int64_t *high,
+static void search_box(Oracle *oracle, int64_t target, bool first, const int64_t *low, const int64_t *high,
                        Probe *probe)
 {
-    SearchOptions options = prober_search_options(prober);
-    int64_t *x = mem_new((size_t)prober->sides->problem.columns + 1, sizeof *x), pivots = 0,
+    SearchOptions options = oracle_search_options(oracle);
+    int64_t *x = mem_new((size_t)oracle->sides->problem.columns + 1, sizeof *x), pivots = 0,
             value = SEARCH_MINUS_INFINITY;
-    bool exhausted = false, found = attain_search(prober->attain, low, high, target, options.effort, first,
+    bool exhausted = false, found = attain_search(oracle->attain, low, high, target, options.effort, first,
                                                   options.threads, options.cancel, x, &value, &exhausted, &pivots);
-    prober->used += pivots + 1;
+    oracle->used += pivots + 1;
     *probe = (Probe){.low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
     probe->status = found ? exhausted ? PROBE_SOLVED : PROBE_RANGE : exhausted ? PROBE_NONE : PROBE_UNKNOWN;
     if (found) {
@@ -186,17 +186,17 @@ static void search_box(Prober *prober, int64_t target, bool first, const int64_t
         mem_free(x);
 }
 
-static void reach(Prober *prober, int64_t target, bool first, Probe *probe)
+static void reach(Oracle *oracle, int64_t target, bool first, Probe *probe)
 {
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
-    if (prober_spent(prober))
+    if (oracle_spent(oracle))
         return;
-    const size_t n = (size_t)prober->sides->problem.columns;
+    const size_t n = (size_t)oracle->sides->problem.columns;
     int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high), bound;
-    memcpy(low, prober->low, n * sizeof *low);
-    memcpy(high, prober->high, n * sizeof *high);
-    if (narrow(prober, target, low, high, &bound))
-        search_box(prober, target, first, low, high, probe);
+    memcpy(low, oracle->low, n * sizeof *low);
+    memcpy(high, oracle->high, n * sizeof *high);
+    if (narrow(oracle, target, low, high, &bound))
+        search_box(oracle, target, first, low, high, probe);
     else
         probe->status = PROBE_NONE;
     if (probe->status == PROBE_NONE)
@@ -207,9 +207,9 @@ static void reach(Prober *prober, int64_t target, bool first, Probe *probe)
     mem_free(high);
 }
 
-void probe_reach(Prober *prober, int64_t target, Probe *probe)
+void probe_reach(Oracle *oracle, int64_t target, Probe *probe)
 {
-    reach(prober, target, false, probe);
+    reach(oracle, target, false, probe);
 }
 
 static int64_t floor_to(int64_t value, int64_t grain)
@@ -218,10 +218,10 @@ static int64_t floor_to(int64_t value, int64_t grain)
 }
 
 /* Where the relaxation says nothing, a run of its own. */
-static void most_by_run(Prober *prober, int64_t known, int64_t grain, Probe *probe)
+static void most_by_run(Oracle *oracle, int64_t known, int64_t grain, Probe *probe)
 {
     Probe run;
-    probe_best(prober, NULL, SEARCH_PLUS_INFINITY, known == SEARCH_MINUS_INFINITY ? known : known + grain, &run);
+    probe_best(oracle, NULL, SEARCH_PLUS_INFINITY, known == SEARCH_MINUS_INFINITY ? known : known + grain, &run);
     if (run.x != NULL && run.low > known) {
         *probe = run;
         return;
@@ -234,26 +234,26 @@ static void most_by_run(Prober *prober, int64_t known, int64_t grain, Probe *pro
     probe_release(&run);
 }
 
-void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe)
+void probe_most(Oracle *oracle, int64_t known, int64_t grain, Probe *probe)
 {
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = known, .high = SEARCH_PLUS_INFINITY};
-    if (prober_spent(prober))
+    if (oracle_spent(oracle))
         return;
-    int64_t bound = prober_bound(prober), width = 2;
+    int64_t bound = oracle_bound(oracle), width = 2;
     bool strengthened = false;
     if (bound == SEARCH_PLUS_INFINITY) {
-        most_by_run(prober, known, grain, probe);
+        most_by_run(oracle, known, grain, probe);
         return;
     }
     if (bound != SEARCH_MINUS_INFINITY)
         bound = floor_to(bound, grain);
-    for (int unsettled = 0; bound > known && unsettled < 2 && !prober_spent(prober);) {
+    for (int unsettled = 0; bound > known && unsettled < 2 && !oracle_spent(oracle);) {
         bool all = width > WIDEST; /* whatever there is */
         int64_t target = all ? LEAST_FIT : bound - width * grain;
         target = target > known ? target : known + grain;
         Probe next;
-        int64_t before = prober->used;
-        reach(prober, target, false, &next);
+        int64_t before = oracle->used;
+        reach(oracle, target, false, &next);
         if (next.x != NULL) {
             *probe = next;
             probe->high = next.status == PROBE_SOLVED ? next.low : bound;
@@ -263,9 +263,9 @@ void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe)
             bound = all ? known : floor_to(target - 1, grain);
         unsettled += next.status != PROBE_NONE;
         width *= 2;
-        if (!strengthened && prober->used - before > HARD) {
-            strengthen(prober, ROUNDS_WHEN_HARD);
-            int64_t now = prober_bound(prober);
+        if (!strengthened && oracle->used - before > HARD) {
+            strengthen(oracle, ROUNDS_WHEN_HARD);
+            int64_t now = oracle_bound(oracle);
             bound = now == SEARCH_PLUS_INFINITY || floor_to(now, grain) > bound ? bound : floor_to(now, grain);
             strengthened = true;
         }
@@ -276,9 +276,9 @@ void probe_most(Prober *prober, int64_t known, int64_t grain, Probe *probe)
 }
 
 /* The least value of the loosening column with which x keeps the rows. */
-static int64_t units_needed(const Prober *prober, int column, const int64_t *x)
+static int64_t units_needed(const Oracle *oracle, int column, const int64_t *x)
 {
-    const SearchProblem *p = &prober->sides->problem;
+    const SearchProblem *p = &oracle->sides->problem;
     const size_t first = p->start[column], entries = p->start[column + 1] - first;
     int128 *use = mem_new(entries + 1, sizeof *use);
     int *place = mem_new((size_t)p->rows + 1, sizeof *place);
@@ -292,7 +292,7 @@ static int64_t units_needed(const Prober *prober, int column, const int64_t *x)
     protections_add_worst(p, x, risen);
     for (size_t k = 0; k < entries; k++) {
         use[k] += risen[p->row[first + k]];
-        int64_t low = prober->row_low[p->row[first + k]], high = prober->row_high[p->row[first + k]],
+        int64_t low = oracle->row_low[p->row[first + k]], high = oracle->row_high[p->row[first + k]],
                 step = p->value[first + k];
         int128 over = step > 0 && low != SEARCH_MINUS_INFINITY   ? low - use[k]
                       : step < 0 && high != SEARCH_PLUS_INFINITY ? use[k] - high
@@ -308,15 +308,15 @@ static int64_t units_needed(const Prober *prober, int column, const int64_t *x)
 
 /* In from..end of the side's column: a solution with a fit of target and as few units as can be; *low: fewer are proven
  * not to be enough. NONE: there is none in the stretch. */
-static void least_in(Prober *prober, int side, int64_t target, int64_t from, int64_t end, int64_t *low, Probe *probe)
+static void least_in(Oracle *oracle, int side, int64_t target, int64_t from, int64_t end, int64_t *low, Probe *probe)
 {
-    int column = loosening_column(prober->sides, side);
+    int column = loosening_column(oracle->sides, side);
     *low = from;
     *probe = (Probe){.status = PROBE_NONE, .low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
     while (*low <= end) {
         Probe next;
-        prober_column(prober, column, *low, end);
-        reach(prober, target, end > *low, &next);
+        oracle_column(oracle, column, *low, end);
+        reach(oracle, target, end > *low, &next);
         if (next.x == NULL) {
             *low = next.status == PROBE_NONE ? end + 1 : *low;
             if (next.status != PROBE_NONE)
@@ -327,7 +327,7 @@ static void least_in(Prober *prober, int side, int64_t target, int64_t from, int
         }
         probe_release(probe);
         *probe = next;
-        const int64_t needed = units_needed(prober, column, next.x);
+        const int64_t needed = units_needed(oracle, column, next.x);
         next.x[column] = probe->high = needed > from ? needed : from;
         if (probe->high <= *low)
             break;
@@ -339,22 +339,22 @@ static void least_in(Prober *prober, int side, int64_t target, int64_t from, int
     }
 }
 
-void probe_least(Prober *prober, int side, int64_t target, int64_t from, int64_t upto, int64_t stride, Probe *probe)
+void probe_least(Oracle *oracle, int side, int64_t target, int64_t from, int64_t upto, int64_t stride, Probe *probe)
 {
-    int column = loosening_column(prober->sides, side);
-    int64_t most = prober->sides->side[side].most, low_before = prober->low[column], high_before = prober->high[column];
+    int column = loosening_column(oracle->sides, side);
+    int64_t most = oracle->sides->side[side].most, low_before = oracle->low[column], high_before = oracle->high[column];
     if (upto > most)
         upto = most;
     for (;;) {
-        from = prober_line(prober, side, from, upto, target);
+        from = oracle_line(oracle, side, from, upto, target);
         *probe = (Probe){.status = from > upto && upto == most ? PROBE_NONE : PROBE_UNKNOWN,
                          .low = from,
                          .high = SEARCH_PLUS_INFINITY};
-        if (from > upto || prober_spent(prober))
+        if (from > upto || oracle_spent(oracle))
             break;
         int64_t end = stride < upto - from ? from + stride : upto, low;
-        least_in(prober, side, target, from, end, &low, probe);
-        prober_column(prober, column, low_before, high_before);
+        least_in(oracle, side, target, from, end, &low, probe);
+        oracle_column(oracle, column, low_before, high_before);
         probe->low = low;
         if (probe->x != NULL)
             probe->high = probe->x[column];

@@ -1,4 +1,4 @@
-/* ladder.c - see ladder.h.
+/* parametric.c - see parametric.h.
  *
  * The cap's row gets a slack column that is fixed at what the cap leaves out, so that moving the cap is a change of one
  * column's bounds. The relaxation is solved once and then goes from cap to cap by warm starts, a few pivots each
@@ -6,7 +6,7 @@
  * every pool of that cap. Pools come from small programmes: all columns fixed where the relaxation has them but for
  * those of least reduced cost. What they find is a pool of the whole programme; that none of theirs is better proves
  * nothing, so nothing but pools is taken from them. */
-#include "whatif/ladder.h"
+#include "whatif/parametric.h"
 
 #include <math.h>
 #include <string.h>
@@ -24,8 +24,8 @@ static const int try_columns[] = {80, 120};
 static const int64_t try_pivots[] = {1000, 2000};
 #define TRIES (sizeof try_columns / sizeof *try_columns)
 
-struct Ladder {
-    const Ground *ground;
+struct Parametric {
+    const Loaded *loaded;
     SearchProblem *problem; /* the programme, without a cap, and the slack column */
     int slack;
     int64_t most;  /* side of the cap's row that no pool reaches */
@@ -49,19 +49,19 @@ static int64_t most_money(const SearchProblem *p, int row)
     return sum >= 0 && sum < SLACK_MOST ? (int64_t)sum : -1;
 }
 
-Ladder *ladder_new(const Ground *ground)
+Parametric *parametric_new(const Loaded *loaded)
 {
-    const int64_t most = ground->cap_row >= 0 ? most_money(&ground->programme->problem, ground->cap_row) : -1;
-    if (most < 0 || search_problem_trouble(&ground->programme->problem) != NULL)
+    const int64_t most = loaded->cap_row >= 0 ? most_money(&loaded->programme->problem, loaded->cap_row) : -1;
+    if (most < 0 || search_problem_trouble(&loaded->programme->problem) != NULL)
         return NULL;
-    Ladder *l = mem_new(1, sizeof *l);
-    Extension *extension = extension_new(&ground->programme->problem);
-    l->ground = ground;
+    Parametric *l = mem_new(1, sizeof *l);
+    Extension *extension = extension_new(&loaded->programme->problem);
+    l->loaded = loaded;
     l->most = most;
     l->slack = extension_column(extension, SEARCH_INTEGER, 0, 0, most + 1);
-    extension_entry(extension, ground->cap_row, l->slack, 1);
+    extension_entry(extension, loaded->cap_row, l->slack, 1);
     l->problem = extension_build(extension);
-    l->problem->row_high[ground->cap_row] = most;
+    l->problem->row_high[loaded->cap_row] = most;
     const size_t n = (size_t)l->problem->columns + 1;
     matrix_init(&l->matrix, l->problem);
     exact_init(&l->exact, &l->matrix);
@@ -75,7 +75,7 @@ Ladder *ladder_new(const Ground *ground)
     return l;
 }
 
-void ladder_free(Ladder *l)
+void parametric_free(Parametric *l)
 {
     if (l == NULL)
         return;
@@ -94,9 +94,9 @@ void ladder_free(Ladder *l)
 /* ---- one step ---- */
 
 /* Moves the cap: what is left out of `most`. */
-static void move_cap(Ladder *l, bool has_cap, int64_t cap)
+static void move_cap(Parametric *l, bool has_cap, int64_t cap)
 {
-    const int64_t side = has_cap ? ground_cap_side(l->ground, true, cap) : l->most;
+    const int64_t side = has_cap ? loaded_cap_side(l->loaded, true, cap) : l->most;
     const int64_t left_out = side < l->most ? l->most - side : 0;
     const size_t n = (size_t)l->problem->columns;
     memcpy(l->low, l->problem->low, n * sizeof *l->low);
@@ -105,7 +105,7 @@ static void move_cap(Ladder *l, bool has_cap, int64_t cap)
     simplex_box_column(l->simplex, l->slack, left_out, left_out);
 }
 
-static int64_t relaxation_bound(Ladder *l)
+static int64_t relaxation_bound(Parametric *l)
 {
     if (!exact_evaluate(&l->exact, l->low, l->high, simplex_y(l->simplex), true))
         return SEARCH_PLUS_INFINITY;
@@ -122,7 +122,7 @@ static bool within_gap(int64_t value, int64_t bound, int64_t gap_ppm)
 
 /* The part of the programme that l->part_low and part_high leave open, with what is fixed as a column of its own, so
  * that its values are the programme's. */
-static SearchProblem *open_part(const Ladder *l, int *map)
+static SearchProblem *open_part(const Parametric *l, int *map)
 {
     Matrix part;
     int64_t offset;
@@ -135,8 +135,9 @@ static SearchProblem *open_part(const Ladder *l, int *map)
     return problem;
 }
 
-/* Looks for a pool better than *value with so many columns open; x[columns] of the ladder's problem. */
-static bool look_near(Ladder *l, size_t number, const SearchOptions *options, int64_t bound, int64_t *value, int64_t *x)
+/* Looks for a pool better than *value with so many columns open; x[columns] of the parametric run's problem. */
+static bool look_near(Parametric *l, size_t number, const SearchOptions *options, int64_t bound, int64_t *value,
+                      int64_t *x)
 {
     const int columns = l->problem->columns;
     SearchResult result;
@@ -171,8 +172,8 @@ static bool look_near(Ladder *l, size_t number, const SearchOptions *options, in
     return better;
 }
 
-bool ladder_step(Ladder *l, bool has_cap, int64_t cap, const SearchOptions *options, int64_t *bound, int64_t *x,
-                 int64_t *value)
+bool parametric_step(Parametric *l, bool has_cap, int64_t cap, const SearchOptions *options, int64_t *bound, int64_t *x,
+                     int64_t *value)
 {
     bool found = false;
     *value = SEARCH_MINUS_INFINITY;

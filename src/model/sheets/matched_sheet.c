@@ -1,6 +1,6 @@
-/* side_sheet.c - reading sheets that are matched by name. Lines that name no candidate are counted, and the first few
- * shown in a notice: price and owned lists are longer than any list of candidates. */
-#include "model/sheets/side_sheet.h"
+/* matched_sheet.c - reading sheets that are matched by name. Lines that name no candidate are counted, and the first
+ * few shown in a notice: price and owned lists are longer than any list of candidates. */
+#include "model/sheets/matched_sheet.h"
 
 #include <string.h>
 
@@ -8,7 +8,7 @@
 
 #define SHOWN 5
 
-int side_column(const SideSheet *side, const char *word)
+int matched_column(const MatchedSheet *side, const char *word)
 {
     const Model *model = side->builder->instance->model;
     for (size_t i = 0; i < model->maps; i++) {
@@ -21,9 +21,9 @@ int side_column(const SideSheet *side, const char *word)
     return sheet_column(&side->sheet, word);
 }
 
-int side_need_column(const SideSheet *side, const char *word)
+int matched_need_column(const MatchedSheet *side, const char *word)
 {
-    int column = side_column(side, word);
+    int column = matched_column(side, word);
     if (column >= 0)
         return column;
     const char **headers = mem_new(side->sheet.header.cells, sizeof *headers);
@@ -42,30 +42,30 @@ int side_need_column(const SideSheet *side, const char *word)
     return -1;
 }
 
-bool side_open(const InstanceBuilder *builder, const PathAt *path, SideSheet *side)
+bool matched_open(const InstanceBuilder *builder, const PathAt *path, MatchedSheet *side)
 {
-    *side = (SideSheet){.builder = builder};
+    *side = (MatchedSheet){.builder = builder};
     if (!sheet_read(builder->instance->arena, path->path, path->at, &side->sheet, builder->diags))
         return false;
-    side->name = side_need_column(side, "name");
+    side->name = matched_need_column(side, "name");
     return side->name >= 0;
 }
 
-const SheetCell *side_cell(const SideSheet *side, int column)
+const SheetCell *matched_cell(const MatchedSheet *side, int column)
 {
     return &side->row->cell[column];
 }
 
-void side_report(const SideSheet *side, const SheetCell *cell, const char *expected)
+void matched_report(const MatchedSheet *side, const SheetCell *cell, const char *expected)
 {
     char excerpt[TEXT_EXCERPT];
     diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s",
                text_excerpt(excerpt, cell->text), expected);
 }
 
-long side_card(SideSheet *side)
+long matched_card(MatchedSheet *side)
 {
-    const SheetCell *cell = side_cell(side, side->name);
+    const SheetCell *cell = matched_cell(side, side->name);
     if (cell->text[0] == '\0') {
         diag_error(side->builder->diags, sheet_pos(&side->sheet, cell),
                    "found a line without a name, expected a card's name");
@@ -84,7 +84,7 @@ long side_card(SideSheet *side)
     return -1;
 }
 
-void side_close(SideSheet *side)
+void matched_close(MatchedSheet *side)
 {
     if (side->unmatched > 0)
         diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},

@@ -1,4 +1,4 @@
-/* rung.c - what is known about the best fit as one side is loosened more and more: it never falls. Every question
+/* memo.c - what is known about the best fit as one side is loosened more and more: it never falls. Every question
  * leaves what it found, so that the next one about that side, or another card, need not find it again. */
 #include "explain/explain.h"
 
@@ -10,14 +10,14 @@ int64_t explain_known(const Explain *e, int side, int64_t units, bool *best, con
     *best = false;
     if (x != NULL)
         *x = e->x;
-    for (size_t k = 0; k < e->rungs; k++)
-        if (e->rung[k].side == side && e->rung[k].units <= units && e->rung[k].fit > fit) {
-            fit = e->rung[k].fit;
+    for (size_t k = 0; k < e->memos; k++)
+        if (e->memo[k].side == side && e->memo[k].units <= units && e->memo[k].fit > fit) {
+            fit = e->memo[k].fit;
             if (x != NULL)
-                *x = e->rung[k].x;
+                *x = e->memo[k].x;
         }
-    for (size_t k = 0; k < e->rungs; k++)
-        if (e->rung[k].side == side && e->rung[k].units >= units && e->rung[k].best && e->rung[k].fit == fit)
+    for (size_t k = 0; k < e->memos; k++)
+        if (e->memo[k].side == side && e->memo[k].units >= units && e->memo[k].best && e->memo[k].fit == fit)
             *best = true;
     return fit;
 }
@@ -25,19 +25,19 @@ int64_t explain_known(const Explain *e, int side, int64_t units, bool *best, con
 void explain_learn(Explain *e, int side, int64_t units, const int64_t *x, bool best)
 {
     const size_t n = (size_t)e->sides->problem.columns;
-    int64_t fit = prober_value(e->prober, x);
+    int64_t fit = oracle_value(e->oracle, x);
     size_t k = 0;
-    while (k < e->rungs && (e->rung[k].side != side || e->rung[k].units != units))
+    while (k < e->memos && (e->memo[k].side != side || e->memo[k].units != units))
         k++;
-    if (k == e->rungs) {
-        mem_reserve((void **)&e->rung, &e->rung_capacity, e->rungs + 1, sizeof *e->rung);
-        e->rung[e->rungs++] =
-            (Rung){.side = side, .units = units, .fit = fit, .x = mem_new(n + 1, sizeof(int64_t)), .best = best};
-    } else if (fit < e->rung[k].fit)
+    if (k == e->memos) {
+        mem_reserve((void **)&e->memo, &e->memo_capacity, e->memos + 1, sizeof *e->memo);
+        e->memo[e->memos++] =
+            (Memo){.side = side, .units = units, .fit = fit, .x = mem_new(n + 1, sizeof(int64_t)), .best = best};
+    } else if (fit < e->memo[k].fit)
         return;
-    e->rung[k].best = best || (e->rung[k].best && fit == e->rung[k].fit);
-    e->rung[k].fit = fit;
-    memcpy(e->rung[k].x, x, n * sizeof *x);
+    e->memo[k].best = best || (e->memo[k].best && fit == e->memo[k].fit);
+    e->memo[k].fit = fit;
+    memcpy(e->memo[k].x, x, n * sizeof *x);
 }
 
 int64_t explain_climb(Explain *e, int side, int64_t units, bool *best)
@@ -47,9 +47,9 @@ int64_t explain_climb(Explain *e, int side, int64_t units, bool *best)
     if (*best)
         return fit;
     Probe probe;
-    prober_loosen(e->prober, side, units);
-    probe_most(e->prober, fit, e->grain, &probe);
-    prober_loosen(e->prober, side, 0);
+    oracle_loosen(e->oracle, side, units);
+    probe_most(e->oracle, fit, e->grain, &probe);
+    oracle_loosen(e->oracle, side, 0);
     if (probe.x != NULL)
         explain_learn(e, side, units, probe.x, probe.status == PROBE_SOLVED);
     else if (probe.status == PROBE_NONE)

@@ -1,5 +1,5 @@
-/* side_status.c - keep, ban, wish and in from a tags sheet. */
-#include "model/sheets/side_status.h"
+/* status_column.c - keep, ban, wish and in from a tags sheet. */
+#include "model/sheets/status_column.h"
 
 #include <string.h>
 
@@ -14,7 +14,7 @@ static unsigned status_bit(const char *folded)
     return 0;
 }
 
-void side_status_read(const SideSheet *side, const SheetCell *cell, long card, StatusMark *mark)
+void status_column_read(const MatchedSheet *side, const SheetCell *cell, long card, StatusMark *mark)
 {
     Arena *arena = side->builder->instance->arena;
     const char *part = fold_in(arena, cell->text);
@@ -27,14 +27,14 @@ void side_status_read(const SideSheet *side, const SheetCell *cell, long card, S
         const char *trimmed = text_trim(part, &length);
         unsigned bit = status_bit(arena_strndup(arena, trimmed, length));
         if (bit == 0 && length > 0) {
-            side_report(side, cell, "keep, ban, wish or in, several with ;");
+            matched_report(side, cell, "keep, ban, wish or in, several with ;");
             return;
         }
         bits |= bit;
         part = end != NULL ? end + 1 : NULL;
     }
     if ((bits & STATUS_KEEP) && (bits & STATUS_BAN)) {
-        side_report(side, cell, "keep or ban, not both");
+        matched_report(side, cell, "keep or ban, not both");
         return;
     }
     StatusMark *old = &mark[card];
@@ -45,7 +45,7 @@ void side_status_read(const SideSheet *side, const SheetCell *cell, long card, S
     *old = (StatusMark){.bits = bits, .at = sheet_pos(&side->sheet, cell)};
 }
 
-void side_status_apply(const InstanceBuilder *builder, const StatusMark *mark)
+void status_column_apply(const InstanceBuilder *builder, const StatusMark *mark)
 {
     CardSet *cards = builder->instance->cards;
     for (size_t c = 0; c < cards->count; c++)

@@ -1,4 +1,4 @@
-/* test_slips.c - slips of people who live in spreadsheets: each is told where it is, and what to write instead. Some
+/* test_lint.c - slips of people who live in spreadsheets: each is told where it is, and what to write instead. Some
  * are no errors but notices: what is allowed but was perhaps not meant. All data are invented. */
 #include <setjmp.h>
 #include <stdarg.h>

@@ -1,4 +1,4 @@
-/* firm.c - each chosen card forced out, each near one forced in.
+/* ranging.c - each chosen card forced out, each near one forced in.
  *
  * The relaxation's multipliers bound what is lost from below, by an exact evaluation with the one column changed
  * (reduced costs: G. B. Dantzig, D. R. Fulkerson, S. M. Johnson, Operations Research 2(4), 1954), then a relaxation
@@ -6,22 +6,22 @@
  * for one card bound from above what is lost with others. Only between the two is searched, and no further than the
  * margin. What one point of a card's power changes follows from the same numbers: a card leaves as soon as its fit
  * falls by more than is lost without it, and comes in as soon as it rises by more than is lost with it. */
-#include "explain/firm.h"
+#include "explain/ranging.h"
 
 #include <stdint.h>
 
 #include "base/number.h"
 
-static void judge(Firm *firm, int64_t margin)
+static void judge(Ranging *ranging, int64_t margin)
 {
-    if (firm->loss.has_low && firm->loss.low >= margin)
-        firm->kind = FIRM_SURE;
-    else if (firm->loss.has_high && firm->loss.high == 0)
-        firm->kind = FIRM_INTERCHANGEABLE;
-    else if (firm->loss.has_low && firm->loss.low > 0 && firm->loss.has_high && firm->loss.high < margin)
-        firm->kind = FIRM_COULD_AS_WELL;
+    if (ranging->loss.has_low && ranging->loss.low >= margin)
+        ranging->kind = RANGING_SURE;
+    else if (ranging->loss.has_high && ranging->loss.high == 0)
+        ranging->kind = RANGING_INTERCHANGEABLE;
+    else if (ranging->loss.has_low && ranging->loss.low > 0 && ranging->loss.has_high && ranging->loss.high < margin)
+        ranging->kind = RANGING_COULD_AS_WELL;
     else
-        firm->kind = FIRM_UNKNOWN;
+        ranging->kind = RANGING_UNKNOWN;
 }
 
 /* Pools that came up so far: one that does without a card, or has it, says what is lost at most, for every card. */
@@ -44,52 +44,54 @@ static void remember(const Explain *e, const Probe *probe, Pools *pools)
     explain_copies(e, probe->x, seen->copies);
 }
 
-static const Seen *best_seen(const Pools *pools, const Firm *firm)
+static const Seen *best_seen(const Pools *pools, const Ranging *ranging)
 {
     const Seen *best = NULL;
     for (size_t k = 0; k < pools->count; k++)
-        if ((pools->seen[k].copies[firm->card] > 0) != firm->in && (best == NULL || pools->seen[k].fit > best->fit))
+        if ((pools->seen[k].copies[ranging->card] > 0) != ranging->in &&
+            (best == NULL || pools->seen[k].fit > best->fit))
             best = &pools->seen[k];
     return best;
 }
 
-static void take_pool(const Explain *e, const Seen *seen, Firm *firm)
+static void take_pool(const Explain *e, const Seen *seen, Ranging *ranging)
 {
-    exchange_release(&firm->exchange);
-    exchange_between(e->instance->cards->count, e->copies, seen->copies, &firm->exchange);
-    firm->loss.has_high = true;
-    firm->loss.high = e->best.high > seen->fit ? e->best.high - seen->fit : 0;
+    exchange_release(&ranging->exchange);
+    exchange_between(e->instance->cards->count, e->copies, seen->copies, &ranging->exchange);
+    ranging->loss.has_high = true;
+    ranging->loss.high = e->best.high > seen->fit ? e->best.high - seen->fit : 0;
 }
 
 /* What it is called and whether its score matters is settled, and what is lost is known well enough. */
-static bool is_near_enough(const Firm *firm, int64_t margin)
+static bool is_near_enough(const Ranging *ranging, int64_t margin)
 {
-    return firm->loss.low > 0 && firm->loss.high < margin && firm->loss.high - firm->loss.low <= margin / 5 &&
-           (firm->loss.high < firm->point || firm->loss.low >= firm->point);
+    return ranging->loss.low > 0 && ranging->loss.high < margin &&
+           ranging->loss.high - ranging->loss.low <= margin / 5 &&
+           (ranging->loss.high < ranging->point || ranging->loss.low >= ranging->point);
 }
 
 /* Looks for the best pool with the card forced, if less than margin is lost. */
-static void run_card(Explain *e, Firm *firm, int64_t margin, Pools *pools)
+static void run_card(Explain *e, Ranging *ranging, int64_t margin, Pools *pools)
 {
-    const Seen *seen = best_seen(pools, firm);
+    const Seen *seen = best_seen(pools, ranging);
     int64_t enough = e->best.low - margin, grain = e->grain; /* a fit up to this: sure */
     enough = enough - (enough % grain + grain) % grain;
     bool useful = seen != NULL && seen->fit > enough;
     int64_t known = useful ? seen->fit : enough;
     if (useful)
-        take_pool(e, seen, firm);
-    int64_t low = firm->loss.low;
-    if (firm->loss.has_high && (low >= firm->loss.high || is_near_enough(firm, margin)))
+        take_pool(e, seen, ranging);
+    int64_t low = ranging->loss.low;
+    if (ranging->loss.has_high && (low >= ranging->loss.high || is_near_enough(ranging, margin)))
         return;
-    explain_force(e, firm->card, firm->in ? 0 : 1, firm->in ? 0 : INT32_MAX);
+    explain_force(e, ranging->card, ranging->in ? 0 : 1, ranging->in ? 0 : INT32_MAX);
     Probe probe;
-    probe_most(e->prober, known, grain, &probe);
-    explain_unforce(e, firm->card);
+    probe_most(e->oracle, known, grain, &probe);
+    explain_unforce(e, ranging->card);
     if (probe.high != SEARCH_PLUS_INFINITY && e->best.low - probe.high > low)
-        firm->loss.low = e->best.low - probe.high;
+        ranging->loss.low = e->best.low - probe.high;
     if (probe.x != NULL) {
         remember(e, &probe, pools);
-        take_pool(e, &pools->seen[pools->count - 1], firm);
+        take_pool(e, &pools->seen[pools->count - 1], ranging);
     }
     probe_release(&probe);
 }
@@ -98,22 +100,22 @@ static void run_card(Explain *e, Firm *firm, int64_t margin, Pools *pools)
  * is not the margin, with its own. */
 static void bound_cards(Explain *e, int64_t margin, int64_t *lost)
 {
-    prober_relax(e->prober);
+    oracle_relax(e->oracle);
     for (size_t c = 0; c < e->instance->cards->count; c++) {
         lost[c] = 0;
         if (e->first[c] < 0 || (e->second[c] >= 0 && e->copies[c] > 0))
             continue;
         bool in = e->copies[c] > 0;
         int64_t high = e->sides->problem.high[e->first[c]];
-        int64_t bound = prober_bound_column(e->prober, e->first[c], in ? 0 : 1, in ? 0 : high);
+        int64_t bound = oracle_bound_column(e->oracle, e->first[c], in ? 0 : 1, in ? 0 : high);
         lost[c] = bound == SEARCH_MINUS_INFINITY ? INT64_MAX / 4 : bound < e->best.low ? e->best.low - bound : 0;
     }
-    for (size_t c = 0; c < e->instance->cards->count && !prober_spent(e->prober); c++) {
+    for (size_t c = 0; c < e->instance->cards->count && !oracle_spent(e->oracle); c++) {
         if (e->first[c] < 0 || lost[c] >= margin)
             continue;
         bool in = e->copies[c] > 0;
         explain_force(e, c, in ? 0 : 1, in ? 0 : INT32_MAX);
-        int64_t bound = prober_bound(e->prober);
+        int64_t bound = oracle_bound(e->oracle);
         explain_unforce(e, c);
         int64_t sure = bound == SEARCH_MINUS_INFINITY ? INT64_MAX / 4
                        : bound < e->best.low          ? (int64_t)ceil_div(e->best.low - bound, e->grain) * e->grain
@@ -127,27 +129,27 @@ static bool may_enter(const Explain *e, size_t c)
     return e->copies[c] == 0 && e->first[c] >= 0 && e->instance->most[c] > 0;
 }
 
-static void list_cards(const Explain *e, const int64_t *lost, Firmness *f)
+static void list_cards(const Explain *e, const int64_t *lost, Rangings *f)
 {
     size_t cards = e->instance->cards->count;
-    f->firm = mem_new(cards + 1, sizeof *f->firm);
+    f->ranging = mem_new(cards + 1, sizeof *f->ranging);
     for (int in = 1; in >= 0; in--)
         for (size_t c = 0; c < cards; c++) {
             if (!in && may_enter(e, c) && lost[c] >= f->margin && e->free_instance->most[c] > 1)
                 f->far_several = f->far_several || lost[c] / e->free_instance->most[c] < f->margin;
             if (in ? e->copies[c] <= 0 : !may_enter(e, c) || lost[c] >= f->margin)
                 continue;
-            Firm firm = {.card = c,
-                         .in = in,
-                         .several = e->free_instance->most[c] > 1,
-                         .point = in ? -instance_points(e->instance, c, -1) : instance_points(e->instance, c, 1),
-                         .kind = FIRM_UNKNOWN,
-                         .loss = {.has_low = true, .low = lost[c]}};
+            Ranging ranging = {.card = c,
+                               .in = in,
+                               .several = e->free_instance->most[c] > 1,
+                               .point = in ? -instance_points(e->instance, c, -1) : instance_points(e->instance, c, 1),
+                               .kind = RANGING_UNKNOWN,
+                               .loss = {.has_low = true, .low = lost[c]}};
             if (in && e->instance->least[c] > 0)
-                firm.kind = FIRM_KEPT;
+                ranging.kind = RANGING_KEPT;
             else
-                judge(&firm, f->margin);
-            f->firm[f->count++] = firm;
+                judge(&ranging, f->margin);
+            f->ranging[f->count++] = ranging;
         }
 }
 
@@ -160,7 +162,7 @@ static uint64_t next_random(uint64_t *state)
     return *state * UINT64_C(2685821657736338717);
 }
 
-static void shake_scores(Explain *e, int runs, Firmness *f)
+static void shake_scores(Explain *e, int runs, Rangings *f)
 {
     size_t cards = e->instance->cards->count;
     int64_t *objective = mem_new((size_t)e->sides->columns + 1, sizeof *objective);
@@ -168,7 +170,7 @@ static void shake_scores(Explain *e, int runs, Firmness *f)
     int *copies = mem_new(cards + 1, sizeof *copies);
     uint64_t state = UINT64_C(0x9E3779B97F4A7C15);
     f->stayed_proven = true;
-    for (int r = 0; r < runs && !prober_spent(e->prober); r++) {
+    for (int r = 0; r < runs && !oracle_spent(e->oracle); r++) {
         for (size_t c = 0; c < cards; c++)
             change[c] = instance_points(e->instance, c, (int)((next_random(&state) >> 33) % 3) - 1);
         for (int j = 0; j < e->sides->columns; j++) {
@@ -176,10 +178,10 @@ static void shake_scores(Explain *e, int runs, Firmness *f)
             bool of_card = role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT;
             objective[j] = e->sides->objective[j] + (of_card ? change[e->programme->column[j].card] : 0);
         }
-        prober_fit(e->prober, objective);
+        oracle_fit(e->oracle, objective);
         Probe probe;
-        probe_best(e->prober, e->x, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe);
-        prober_fit(e->prober, NULL);
+        probe_best(e->oracle, e->x, SEARCH_PLUS_INFINITY, SEARCH_MINUS_INFINITY, &probe);
+        oracle_fit(e->oracle, NULL);
         if (probe.x != NULL) {
             explain_copies(e, probe.x, copies);
             for (size_t c = 0; c < cards; c++) {
@@ -196,9 +198,9 @@ static void shake_scores(Explain *e, int runs, Firmness *f)
     mem_free(copies);
 }
 
-void firmness_find(Explain *e, int runs, Firmness *f)
+void firmness_find(Explain *e, int runs, Rangings *f)
 {
-    *f = (Firmness){.margin = e->instance->model->power_weight, .scored = e->instance->model->power_weight > 0};
+    *f = (Rangings){.margin = e->instance->model->power_weight, .scored = e->instance->model->power_weight > 0};
     if (f->margin <= 0)
         f->margin = 1000;
     if (!e->has_pool || !e->best.has_high)
@@ -209,11 +211,11 @@ void firmness_find(Explain *e, int runs, Firmness *f)
     mem_free(lost);
     Pools pools = {0};
     for (size_t k = 0; k < f->count; k++) {
-        prober_tell(e->prober, "cards", (int)k, (int)f->count);
-        if (f->firm[k].kind != FIRM_UNKNOWN || prober_spent(e->prober))
+        oracle_tell(e->oracle, "cards", (int)k, (int)f->count);
+        if (f->ranging[k].kind != RANGING_UNKNOWN || oracle_spent(e->oracle))
             continue;
-        run_card(e, &f->firm[k], f->margin, &pools);
-        judge(&f->firm[k], f->margin);
+        run_card(e, &f->ranging[k], f->margin, &pools);
+        judge(&f->ranging[k], f->margin);
     }
     for (size_t k = 0; k < pools.count; k++)
         mem_free(pools.seen[k].copies);
@@ -222,21 +224,22 @@ void firmness_find(Explain *e, int runs, Firmness *f)
         shake_scores(e, runs, f);
 }
 
-void firmness_release(Firmness *f)
+void firmness_release(Rangings *f)
 {
     for (size_t k = 0; k < f->count; k++)
-        exchange_release(&f->firm[k].exchange);
-    mem_free(f->firm);
-    *f = (Firmness){0};
+        exchange_release(&f->ranging[k].exchange);
+    mem_free(f->ranging);
+    *f = (Rangings){0};
 }
 
-ScoreMatters firm_score_matters(const Firmness *f, const Firm *firm)
+ScoreMatters ranging_score_matters(const Rangings *f, const Ranging *ranging)
 {
-    if (!f->scored || (firm->kind == FIRM_KEPT && !firm->several))
+    if (!f->scored || (ranging->kind == RANGING_KEPT && !ranging->several))
         return SCORE_DOES_NOT;
-    if (firm->kind == FIRM_KEPT) /* how many copies are best may change */
+    if (ranging->kind == RANGING_KEPT) /* how many copies are best may change */
         return SCORE_UNKNOWN;
-    if (firm->loss.has_high && firm->loss.high < firm->point)
+    if (ranging->loss.has_high && ranging->loss.high < ranging->point)
         return SCORE_MATTERS;
-    return !firm->several && firm->loss.has_low && firm->loss.low >= firm->point ? SCORE_DOES_NOT : SCORE_UNKNOWN;
+    return !ranging->several && ranging->loss.has_low && ranging->loss.low >= ranging->point ? SCORE_DOES_NOT
+                                                                                             : SCORE_UNKNOWN;
 }

@@ -1,10 +1,10 @@
-/* side_tags.c - sheets of tags, which may be short lists with a status too. A tag for a card that is no candidate is an
- * error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
+/* tags_sheets.c - sheets of tags, which may be short lists with a status too. A tag for a card that is no candidate is
+ * an error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
 #include <string.h>
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "model/sheets/side_status.h"
+#include "model/sheets/status_column.h"
 #include "model/sheets/tag_lines.h"
 #include "model/yaml/values.h"
 
@@ -21,7 +21,7 @@ static int compare_tag_lines(const void *a, const void *b)
     return order;
 }
 
-static bool read_role(const SideSheet *side, const SheetCell *cell, Role *role)
+static bool read_role(const MatchedSheet *side, const SheetCell *cell, Role *role)
 {
     const char *word = fold_in(side->builder->instance->arena, cell->text);
     if (word[0] == '\0')
@@ -31,36 +31,36 @@ static bool read_role(const SideSheet *side, const SheetCell *cell, Role *role)
         *role = (Role)index;
         return true;
     }
-    side_report(side, cell,
-                arena_printf(side->builder->instance->arena, "enabler, payoff, both or nothing%s",
-                             did_you_mean(field_nearest(&role_words, cell->text), side->builder->instance->arena)));
+    matched_report(side, cell,
+                   arena_printf(side->builder->instance->arena, "enabler, payoff, both or nothing%s",
+                                did_you_mean(field_nearest(&role_words, cell->text), side->builder->instance->arena)));
     return false;
 }
 
-static bool read_weight(const SideSheet *side, const SheetCell *cell, int64_t *weight)
+static bool read_weight(const MatchedSheet *side, const SheetCell *cell, int64_t *weight)
 {
     if (cell->text[0] == '\0')
         return true;
     NumberStatus status = number_parse(cell->text, 3, sheet_decimal_comma(&side->sheet), weight);
     if (status == NUMBER_OK)
         return true;
-    side_report(side, cell,
-                status == NUMBER_TOO_FINE ? "a weight with at most 3 decimals" : "a weight, which is a number");
+    matched_report(side, cell,
+                   status == NUMBER_TOO_FINE ? "a weight with at most 3 decimals" : "a weight, which is a number");
     return false;
 }
 
 enum { TAG, ROLE, WEIGHT, STATUS, TAG_COLUMNS };
 
-static bool is_blank(const SideSheet *side, int column)
+static bool is_blank(const MatchedSheet *side, int column)
 {
-    return column < 0 || side_cell(side, column)->text[0] == '\0';
+    return column < 0 || matched_cell(side, column)->text[0] == '\0';
 }
 
-static void read_tag_row(SideSheet *side, const int column[TAG_COLUMNS], TagLines *lines, StatusMark *mark)
+static void read_tag_row(MatchedSheet *side, const int column[TAG_COLUMNS], TagLines *lines, StatusMark *mark)
 {
     const InstanceBuilder *builder = side->builder;
-    const SheetCell *name = side_cell(side, side->name);
-    const SheetCell *tag = column[TAG] >= 0 ? side_cell(side, column[TAG]) : name;
+    const SheetCell *name = matched_cell(side, side->name);
+    const SheetCell *tag = column[TAG] >= 0 ? matched_cell(side, column[TAG]) : name;
     long card = name->text[0] == '\0' ? -1 : card_find(builder->instance->cards, name->text);
     TagLine line = {.card = card, .tag = tag->text, .weight = 1000, .at = sheet_pos(&side->sheet, tag)};
     bool sound = card >= 0;
@@ -71,7 +71,7 @@ static void read_tag_row(SideSheet *side, const int column[TAG_COLUMNS], TagLine
         diag_error(builder->diags, sheet_pos(&side->sheet, name), "no candidate is called '%s'%s", name->text,
                    suggest_card(builder, side->sheet.path, name->text));
     if (card >= 0 && column[STATUS] >= 0)
-        side_status_read(side, side_cell(side, column[STATUS]), card, mark);
+        status_column_read(side, matched_cell(side, column[STATUS]), card, mark);
     if (column[STATUS] >= 0 && is_blank(side, column[TAG]) && is_blank(side, column[ROLE]) &&
         is_blank(side, column[WEIGHT]))
         return; /* of a short list, not every line is marked */
@@ -81,9 +81,9 @@ static void read_tag_row(SideSheet *side, const int column[TAG_COLUMNS], TagLine
         sound = false;
     }
     if (column[ROLE] >= 0)
-        sound = read_role(side, side_cell(side, column[ROLE]), &line.role) && sound;
+        sound = read_role(side, matched_cell(side, column[ROLE]), &line.role) && sound;
     if (column[WEIGHT] >= 0)
-        sound = read_weight(side, side_cell(side, column[WEIGHT]), &line.weight) && sound;
+        sound = read_weight(side, matched_cell(side, column[WEIGHT]), &line.weight) && sound;
     if (!sound)
         return;
     line.folded = fold_in(builder->instance->arena, tag->text);
@@ -93,18 +93,18 @@ static void read_tag_row(SideSheet *side, const int column[TAG_COLUMNS], TagLine
 
 static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, TagLines *lines, StatusMark *mark)
 {
-    SideSheet side;
-    if (!side_open(builder, path, &side))
+    MatchedSheet side;
+    if (!matched_open(builder, path, &side))
         return;
-    int status = side_column(&side, "status");
-    int tag = status >= 0 ? side_column(&side, "tag") : side_need_column(&side, "tag");
-    const int column[TAG_COLUMNS] = {tag, tag >= 0 ? side_column(&side, "role") : -1,
-                                     tag >= 0 ? side_column(&side, "weight") : -1, status};
+    int status = matched_column(&side, "status");
+    int tag = status >= 0 ? matched_column(&side, "tag") : matched_need_column(&side, "tag");
+    const int column[TAG_COLUMNS] = {tag, tag >= 0 ? matched_column(&side, "role") : -1,
+                                     tag >= 0 ? matched_column(&side, "weight") : -1, status};
     for (size_t i = 0; i < side.sheet.rows && (tag >= 0 || status >= 0); i++) {
         side.row = &side.sheet.row[i];
         read_tag_row(&side, column, lines, mark);
     }
-    side_close(&side);
+    matched_close(&side);
 }
 
 static void report_twice(const InstanceBuilder *builder, const TagLine *line, SourcePos other)
@@ -241,7 +241,7 @@ void merge_tags(const InstanceBuilder *builder)
     StatusMark *mark = mem_new(builder->instance->cards->count, sizeof *mark);
     for (size_t i = 0; i < scenario->tags_count; i++)
         read_tag_sheet(builder, &scenario->tags[i], &lines, mark);
-    side_status_apply(builder, mark);
+    status_column_apply(builder, mark);
     mem_free(mark);
     tag_lines_sort(&lines);
     drop_doubles(builder, &lines);

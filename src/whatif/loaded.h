@@ -1,8 +1,8 @@
-/* ground.h - what a what-if stands on: a scenario with one case's changes at one size, as instance and programme, whose
- * cap can be moved. Also pools of one ground seen from another, matched by card names, since cases may have candidates
- * of their own. */
-#ifndef POOLWRIGHT_WHATIF_GROUND_H
-#define POOLWRIGHT_WHATIF_GROUND_H
+/* loaded.h - what a what-if stands on: a scenario with one case's changes at one size, as instance and programme, whose
+ * cap can be moved. Also pools of one loaded scenario seen from another, matched by card names, since cases may have
+ * candidates of their own. */
+#ifndef POOLWRIGHT_WHATIF_LOADED_H
+#define POOLWRIGHT_WHATIF_LOADED_H
 
 #include "programme/answer.h"
 
@@ -11,23 +11,23 @@ typedef struct {
     Instance *instance;
     Programme *programme;
     int cap_row; /* of the programme; -1: read without a cap */
-} Ground;
+} Loaded;
 
 /* Reads everything. `where` is put before new errors ("in case 'x': "), may be "". Notices that diags holds already are
  * not repeated. False with errors in diags; then there is nothing to release. */
-bool ground_read(Ground *ground, const char *subject, const Overrides *overrides, const char *where, Diags *diags);
-void ground_release(Ground *ground);
+bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides, const char *where, Diags *diags);
+void loaded_release(Loaded *loaded);
 
 /* Sets the stated cap (a headroom is taken off here) in model and programme alike, so that the checker sees it too. The
- * ground must have been read with a cap. */
-void ground_set_cap(Ground *ground, bool has_cap, int64_t cap);
+ * loaded scenario must have been read with a cap. */
+void loaded_set_cap(Loaded *loaded, bool has_cap, int64_t cap);
 /* The least stated cap that leaves so much money for buying. */
-int64_t ground_stated_cap(const Ground *ground, int64_t money);
+int64_t loaded_stated_cap(const Loaded *loaded, int64_t money);
 /* The upper side of the cap's row for this stated cap, in the row's own unit. */
-int64_t ground_cap_side(const Ground *ground, bool has_cap, int64_t cap);
+int64_t loaded_cap_side(const Loaded *loaded, bool has_cap, int64_t cap);
 
 /* Are there limits that must hold whichever prices rise? */
-bool ground_at_risk(const Ground *ground);
+bool loaded_at_risk(const Loaded *loaded);
 
 /* The pool as copies of the other instance's cards; cards that it does not have are left out, copies cut to what it
  * allows. out[to->cards->count]. */

@@ -1,8 +1,8 @@
-/* side_sheets.c - owned copies, the present pool. Whatever the order of lines, the result is the same. */
+/* copies_sheets.c - owned copies, the present pool. Whatever the order of lines, the result is the same. */
 #include <string.h>
 
 #include "base/number.h"
-#include "model/sheets/side_sheet.h"
+#include "model/sheets/matched_sheet.h"
 #include "model/yaml/values.h"
 
 #define COPIES_MAX 1000
@@ -10,7 +10,7 @@
 /* ---- copies: owned, present pool ---- */
 
 /* A whole number of copies; blank gives -1. False when reported. */
-static bool read_copies(const SideSheet *side, const SheetCell *cell, int *copies)
+static bool read_copies(const MatchedSheet *side, const SheetCell *cell, int *copies)
 {
     int64_t number = 0;
     *copies = -1;
@@ -18,7 +18,7 @@ static bool read_copies(const SideSheet *side, const SheetCell *cell, int *copie
         return true;
     if (number_parse(cell->text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 ||
         number > COPIES_MAX) {
-        side_report(side, cell, "a whole number of copies, 0 to 1000");
+        matched_report(side, cell, "a whole number of copies, 0 to 1000");
         return false;
     }
     *copies = (int)number;
@@ -26,7 +26,7 @@ static bool read_copies(const SideSheet *side, const SheetCell *cell, int *copie
 }
 
 /* Does the column hold whole numbers only, and others than 1 among them? */
-static bool counts_something(const SideSheet *side, size_t column)
+static bool counts_something(const MatchedSheet *side, size_t column)
 {
     bool more = false;
     for (size_t i = 0; i < side->sheet.rows; i++) {
@@ -43,7 +43,7 @@ static bool counts_something(const SideSheet *side, size_t column)
 }
 
 /* Without a column of copies each line is one copy; a column of numbers under another name was perhaps meant. */
-static void notice_counts(const SideSheet *side)
+static void notice_counts(const MatchedSheet *side)
 {
     for (size_t i = 0; i < side->sheet.header.cells; i++) {
         const SheetCell *header = &side->sheet.header.cell[i];
@@ -65,24 +65,24 @@ void merge_owned(const InstanceBuilder *builder)
     int *owned = mem_new(cards->count, sizeof *owned);
     bool *met = mem_new(cards->count, sizeof *met);
     for (size_t s = 0; s < scenario->owned_count; s++) {
-        SideSheet side;
-        if (!side_open(builder, &scenario->owned[s], &side))
+        MatchedSheet side;
+        if (!matched_open(builder, &scenario->owned[s], &side))
             continue;
-        int column = side_column(&side, "copies");
+        int column = matched_column(&side, "copies");
         if (column < 0)
             notice_counts(&side);
         for (size_t i = 0; i < side.sheet.rows; i++) {
             side.row = &side.sheet.row[i];
-            long card = side_card(&side);
+            long card = matched_card(&side);
             int copies = 1;
-            if (card < 0 || (column >= 0 && !read_copies(&side, side_cell(&side, column), &copies)))
+            if (card < 0 || (column >= 0 && !read_copies(&side, matched_cell(&side, column), &copies)))
                 continue;
             met[card] = true;
             owned[card] += copies < 0 ? 1 : copies;
             if (owned[card] > COPIES_MAX)
                 owned[card] = COPIES_MAX;
         }
-        side_close(&side);
+        matched_close(&side);
     }
     for (size_t c = 0; c < cards->count; c++)
         if (met[c])
@@ -91,33 +91,33 @@ void merge_owned(const InstanceBuilder *builder)
     mem_free(met);
 }
 
-static void add_gone(const InstanceBuilder *builder, size_t *capacity, NameAt **gone, const SideSheet *side)
+static void add_gone(const InstanceBuilder *builder, size_t *capacity, NameAt **gone, const MatchedSheet *side)
 {
     Instance *instance = builder->instance;
-    const SheetCell *cell = side_cell(side, side->name);
+    const SheetCell *cell = matched_cell(side, side->name);
     mem_reserve((void **)gone, capacity, instance->gones + 1, sizeof **gone);
     (*gone)[instance->gones++] = (NameAt){.name = cell->text, .at = sheet_pos(&side->sheet, cell)};
 }
 
-static void read_pool_rows(const InstanceBuilder *builder, SideSheet *side)
+static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
 {
     Instance *instance = builder->instance;
-    int column = side_column(side, "chosen");
+    int column = matched_column(side, "chosen");
     if (column < 0)
-        column = side_column(side, "copies");
+        column = matched_column(side, "copies");
     NameAt *gone = NULL;
     size_t capacity = 0;
     for (size_t i = 0; i < side->sheet.rows; i++) {
         side->row = &side->sheet.row[i];
         int copies = 1;
-        if (column >= 0 && !read_copies(side, side_cell(side, column), &copies))
+        if (column >= 0 && !read_copies(side, matched_cell(side, column), &copies))
             continue;
         if (column >= 0 && copies <= 0)
             continue;
-        long card = side_card(side);
+        long card = matched_card(side);
         if (card >= 0)
             instance->present[card] += copies;
-        else if (side_cell(side, side->name)->text[0] != '\0')
+        else if (matched_cell(side, side->name)->text[0] != '\0')
             add_gone(builder, &capacity, &gone, side);
     }
     instance->gone = arena_alloc(instance->arena, instance->gones, sizeof *instance->gone);
@@ -130,11 +130,11 @@ void read_present_pool(const InstanceBuilder *builder)
 {
     Instance *instance = builder->instance;
     const PathAt *pool = &instance->scenario->pool;
-    SideSheet side;
-    if (pool->path != NULL && side_open(builder, pool, &side)) {
+    MatchedSheet side;
+    if (pool->path != NULL && matched_open(builder, pool, &side)) {
         instance->has_present = true;
         read_pool_rows(builder, &side);
-        side_close(&side);
+        matched_close(&side);
     }
     for (size_t c = 0; c < instance->cards->count; c++) {
         if ((instance->cards->card[c].status & STATUS_IN) == 0)
