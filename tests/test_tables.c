@@ -15,7 +15,7 @@
 #define ENTRIES_MOST 600
 
 static const char *const verbs[] = {"check", "best",   "why",    "swap",     "init", "what-if",
-                                    "audit", "revise", "export", "feedback", "find"};
+                                    "audit", "revise", "export", "feedback", "find", "words"};
 #define VERBS (sizeof verbs / sizeof *verbs)
 
 /* ---- rows of the pages ---- */
@@ -143,7 +143,7 @@ static void read_help(Entries *all)
     }
 }
 
-/* The verbs of a cell: their names, `all` (without init), `those that search`. */
+/* The verbs of a cell: their names, `all` (those that read a scenario), `those that search`. */
 static bool goes_with(const char *cell, const char *verb)
 {
     static const char *const searching[] = {"best", "why", "swap", "what-if", "audit", "revise", "feedback"};
@@ -152,7 +152,8 @@ static bool goes_with(const char *cell, const char *verb)
     for (char *word = strtok_r(words, ",", &left); word != NULL; word = strtok_r(NULL, ",", &left)) {
         word += strspn(word, " ");
         word[strcspn(word, " ")] = '\0';
-        found = found || strcmp(word, verb) == 0 || (strcmp(word, "all") == 0 && strcmp(verb, "init") != 0);
+        found = found || strcmp(word, verb) == 0 ||
+                (strcmp(word, "all") == 0 && strcmp(verb, "init") != 0 && strcmp(verb, "words") != 0);
         for (size_t k = 0; strcmp(word, "those") == 0 && k < sizeof searching / sizeof *searching; k++)
             found = found || strcmp(searching[k], verb) == 0;
     }

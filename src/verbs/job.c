@@ -150,6 +150,7 @@ static int run_verb(const VerbInfo *verb, Job *job)
     case VERB_FEEDBACK: return verb_feedback(job);
     case VERB_FIND: return verb_find_cards(job);
     case VERB_EXPORT: return verb_export(job);
+    case VERB_WORDS: return verb_words(job);
     case VERB_COUNT: break;
     }
     return EXIT_COULD_NOT_RUN;

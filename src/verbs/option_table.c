@@ -5,7 +5,7 @@
 
 #define IN(verb) VERB_BIT(verb)
 #define IN_ALL (~0u)
-#define IN_READING (IN_ALL & ~IN(VERB_INIT)) /* verbs that read a scenario */
+#define IN_READING (IN_ALL & ~(IN(VERB_INIT) | IN(VERB_WORDS))) /* verbs that read a scenario */
 #define IN_SEARCHING                                                                                                   \
     (IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE) |              \
      IN(VERB_FEEDBACK))
@@ -305,7 +305,11 @@ const OptionInfo option_table[] = {
      .expected = "enablers and payoffs such as 6+3",
      .help = "with --themes: enablers and payoffs of a playable package"},
     {.name = "--json", .verbs = IN_ALL, .take = take_flag, TO(json), .help = "the answer as JSON"},
-    {.name = "--verbose", .verbs = IN_ALL, .take = take_flag, TO(verbose), .help = "the search's own figures too"},
+    {.name = "--verbose",
+     .verbs = IN_ALL & ~IN(VERB_WORDS),
+     .take = take_flag,
+     TO(verbose),
+     .help = "the search's own figures too"},
     {.name = "--help", .verbs = IN_ALL, .alias = "-h", .take = take_flag, TO(help), .help = "this text"},
 };
 const size_t option_count = sizeof option_table / sizeof *option_table;

@@ -60,6 +60,7 @@ typedef enum {
     VERB_FEEDBACK,
     VERB_FIND,
     VERB_EXPORT,
+    VERB_WORDS,
     VERB_COUNT
 } VerbId;
 

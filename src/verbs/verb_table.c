@@ -103,6 +103,11 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright export scenarios/demo -o demo.lp\n"
      "  poolwright export scenarios/demo --format mps -o demo.mps\n",
      true, 0},
+    {VERB_WORDS, "words", "what the words on the screens mean", "poolwright words [WORD] [options]",
+     "Every word in short, or one of them in full. docs/words.md has them all.",
+     "  poolwright words\n"
+     "  poolwright words tight\n",
+     false, 2},
 };
 
 const VerbInfo *verb_find(const char *name)
