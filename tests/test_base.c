@@ -387,12 +387,12 @@ static void diagnostics_are_sorted_and_limited(void **state)
     (void)state;
     Diags diags;
     diags_init(&diags);
-    diag_error(&diags, (SourcePos){"b.csv", 2, 5}, "second");
-    diag_error(&diags, (SourcePos){"a.csv", 1, 1}, "other %s", "file");
-    diag_notice(&diags, (SourcePos){"b.csv", 2, 3}, "first");
+    diag_error(&diags, (SourcePos){.file = "b.csv", .line = 2, .column = 5}, "second");
+    diag_error(&diags, (SourcePos){.file = "a.csv", .line = 1, .column = 1}, "other %s", "file");
+    diag_notice(&diags, (SourcePos){.file = "b.csv", .line = 2, .column = 3}, "first");
     diag_error(&diags, (SourcePos){0}, "nowhere");
-    diag_error(&diags, (SourcePos){"b.csv", 2, 5}, "second too");
-    diag_error(&diags, (SourcePos){"b.csv", 0, 0}, "whole file");
+    diag_error(&diags, (SourcePos){.file = "b.csv", .line = 2, .column = 5}, "second too");
+    diag_error(&diags, (SourcePos){.file = "b.csv", .line = 0, .column = 0}, "whole file");
     diags_sort(&diags);
     char *text = diags_text(&diags);
     assert_string_equal(
@@ -403,7 +403,7 @@ static void diagnostics_are_sorted_and_limited(void **state)
     assert_int_equal(diags.errors, 5);
     assert_false(diags_full(&diags, "a.csv"));
     for (int i = 0; i < 60; i++)
-        diag_error(&diags, (SourcePos){"a.csv", 7, i}, "again, %d", i);
+        diag_error(&diags, (SourcePos){.file = "a.csv", .line = 7, .column = i}, "again, %d", i);
     assert_true(diags_full(&diags, "a.csv"));
     assert_false(diags_full(&diags, "b.csv"));
     assert_int_equal(diags.errors, 65);
@@ -421,12 +421,12 @@ static void alike_errors_are_one(void **state)
     diags_init(&diags);
     diags_init(&others);
     for (int line = 90; line >= 3; line--)
-        diag_error(&diags, (SourcePos){"a.csv", line, 4}, "unknown colour 'mauve'");
-    diag_error(&diags, (SourcePos){"a.csv", 5, 4}, "unknown colour 'mauves'");
-    diag_error(&diags, (SourcePos){"b.csv", 9, 4}, "unknown colour 'mauve'");
-    diag_error(&diags, (SourcePos){"b.csv", 9, 4}, "unknown colour 'mauve'");
-    diag_error(&diags, (SourcePos){"b.csv", 9, 9}, "unknown colour 'mauve'");
-    diag_notice(&diags, (SourcePos){"b.csv", 11, 1}, "unknown colour 'mauve'");
+        diag_error(&diags, (SourcePos){.file = "a.csv", .line = line, .column = 4}, "unknown colour 'mauve'");
+    diag_error(&diags, (SourcePos){.file = "a.csv", .line = 5, .column = 4}, "unknown colour 'mauves'");
+    diag_error(&diags, (SourcePos){.file = "b.csv", .line = 9, .column = 4}, "unknown colour 'mauve'");
+    diag_error(&diags, (SourcePos){.file = "b.csv", .line = 9, .column = 4}, "unknown colour 'mauve'");
+    diag_error(&diags, (SourcePos){.file = "b.csv", .line = 9, .column = 9}, "unknown colour 'mauve'");
+    diag_notice(&diags, (SourcePos){.file = "b.csv", .line = 11, .column = 1}, "unknown colour 'mauve'");
     diags_sort(&diags);
     char *text = diags_text(&diags);
     assert_string_equal(text, "a.csv:3:4: error: unknown colour 'mauve' (and 87 more like it, the last in line "

@@ -314,7 +314,9 @@ static void the_model_maps_headers(void **state)
     (void)state;
     static const char *const field[] = {"price", "name", "convoys"}, *const header[] = {"Unit Price", "title",
                                                                                         "trains"};
-    static const SourcePos at[] = {{"m.yaml", 4, 10}, {"m.yaml", 5, 10}, {"m.yaml", 6, 10}};
+    static const SourcePos at[] = {{.file = "m.yaml", .line = 4, .column = 10},
+                                   {.file = "m.yaml", .line = 5, .column = 10},
+                                   {.file = "m.yaml", .line = 6, .column = 10}};
     CardVocabulary mapped = plain;
     mapped.map_field = field;
     mapped.map_header = header;

@@ -193,7 +193,7 @@ static void bad_sheets_are_refused(void **state)
          "a\nCaf\xE9\n",
          "2:4: error: found byte 0xE9, expected UTF-8"},
         {"a,b\nx\x1By,\n", "2:2: error: found a control character (byte 0x1B)"},
-        {"PK\x03\x04rest", "error: found a spreadsheet program's own file"},
+        {"PK\x03\x04rest", "error: found a packed archive that is damaged or cut short"},
         {"\xFF\xFE"
          "a",
          "error: found UTF-16 text"},

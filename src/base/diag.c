@@ -160,8 +160,27 @@ static void add_more(Text *text, const Diag *diag)
 {
     if (diag->more == 0)
         return;
-    text_printf(text, " (and %zu more like it, %sin line %d)", diag->more, diag->more > 1 ? "the last " : "",
-                diag->last);
+    text_printf(text, " (and %zu more like it, %sin %s %d)", diag->more, diag->more > 1 ? "the last " : "",
+                diag->at.in_workbook ? "row" : "line", diag->last);
+}
+
+void place_add(Text *text, SourcePos at)
+{
+    if (at.file == NULL)
+        return;
+    text_add(text, at.file);
+    if (at.line <= 0)
+        return;
+    if (!at.in_workbook) {
+        text_printf(text, at.column > 0 ? ":%d:%d" : ":%d", at.line, at.column);
+        return;
+    }
+    char letters[8];
+    size_t first = sizeof letters - 1;
+    letters[first] = '\0';
+    for (int column = at.column; column > 0 && first > 0; column = (column - 1) / 26)
+        letters[--first] = (char)('A' + (column - 1) % 26);
+    text_printf(text, ", %s%d", at.column > 0 ? letters + first : "row ", at.line);
 }
 
 char *diags_text(const Diags *diags)
@@ -169,12 +188,7 @@ char *diags_text(const Diags *diags)
     Text text = {0};
     for (size_t i = 0; i < diags->count; i++) {
         const Diag *diag = &diags->item[i];
-        if (diag->at.file != NULL)
-            text_add(&text, diag->at.file);
-        if (diag->at.file != NULL && diag->at.line > 0)
-            text_printf(&text, ":%d", diag->at.line);
-        if (diag->at.file != NULL && diag->at.line > 0 && diag->at.column > 0)
-            text_printf(&text, ":%d", diag->at.column);
+        place_add(&text, diag->at);
         text_add(&text, diag->at.file != NULL ? ": " : "");
         text_add(&text, diag->kind == DIAG_ERROR ? "error: " : "notice: ");
         text_add(&text, diag->text);

@@ -31,7 +31,7 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
     Reading *reading = &builder->reading;
     bool good = true;
     Line line = {.row = row, .card = {.name = "", .folded = "", .text = "", .copies = 1, .symbols = -1, .file = file}};
-    line.card.at = (SourcePos){.file = reading->sheet->path, .line = row->line, .column = 1};
+    line.card.at = sheet_line_pos(reading->sheet, row->line);
     reading->tag_count = 0;
     for (size_t i = 0; i < row->cells; i++) {
         reading->cell = &row->cell[i];
@@ -118,10 +118,13 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
 {
     Reading *reading = &builder->reading;
     Sheet *sheet = &builder->sheet[file];
-    if (!sheet_read(reading->arena, path, from, sheet, reading->diags))
+    const SheetUse cards = {.what = "cards", .fits = columns_known, .context = reading->vocabulary};
+    if (!sheet_read_for(reading->arena, path, from, &cards, sheet, reading->diags))
         return false;
     builder->set->file[file] = (CardFile){.path = sheet->path,
                                           .separator = sheet->separator,
+                                          .decimal_comma = sheet_decimal_comma(sheet),
+                                          .workbook = sheet->workbook,
                                           .windows_1252 = sheet->windows_1252,
                                           .marked = sheet->marked};
     reading->sheet = sheet;

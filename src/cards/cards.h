@@ -90,6 +90,8 @@ typedef struct {
 typedef struct {
     const char *path;
     char separator;
+    bool decimal_comma; /* a comma in its numbers is a decimal comma */
+    bool workbook;
     bool windows_1252, marked; /* marked: it begins with a byte order mark */
 } CardFile;
 

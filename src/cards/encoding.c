@@ -7,7 +7,6 @@
 
 #include <string.h>
 
-#include "base/file.h"
 #include "base/text.h"
 
 typedef struct {
@@ -19,11 +18,10 @@ typedef struct {
 /* Signatures as the formats' own specifications give them (archives: APPNOTE 4.3.7; byte order marks: Unicode
  * Standard, 2.6). */
 static const Signature signatures[] = {
-    {"PK\x03\x04", 4, "a spreadsheet program's own file (a packed archive), expected CSV: save it as CSV, UTF-8"},
-    {"\xD0\xCF\x11\xE0", 4, "an old spreadsheet program's own file, expected CSV: save it as CSV, UTF-8"},
-    {"\xFF\xFE", 2, "UTF-16 text, expected UTF-8: save it as CSV, UTF-8"},
-    {"\xFE\xFF", 2, "UTF-16 text, expected UTF-8: save it as CSV, UTF-8"},
-    {"%PDF-", 5, "a PDF file, expected CSV"},
+    {"PK\x03\x04", 4, "a packed archive, expected text: a workbook is read where a sheet is"},
+    {"\xFF\xFE", 2, "UTF-16 text, expected UTF-8: save it as CSV, UTF-8, or as .xlsx"},
+    {"\xFE\xFF", 2, "UTF-16 text, expected UTF-8: save it as CSV, UTF-8, or as .xlsx"},
+    {"%PDF-", 5, "a PDF file, expected a sheet: CSV, .xlsx or .ods"},
 };
 
 /* Before decoding a character is a byte. */
@@ -83,12 +81,11 @@ static bool decode_windows_1252(Arena *arena, const char *name, size_t wrong, De
     return true;
 }
 
-bool sheet_decode(Arena *arena, const char *path, const char *name, SourcePos from, Decoded *decoded, Diags *diags)
+bool sheet_decode(Arena *arena, const char *name, const char *bytes, size_t length, Decoded *decoded, Diags *diags)
 {
     static const char mark[] = "\xEF\xBB\xBF";
-    Decoded result = {0};
-    result.bytes = file_read(arena, path, from, &result.length, diags);
-    if (result.bytes == NULL || !is_text(name, result.bytes, result.length, diags))
+    Decoded result = {.bytes = bytes, .length = length};
+    if (!is_text(name, result.bytes, result.length, diags))
         return false;
     size_t wrong = text_utf8_error(result.bytes, result.length);
     if (result.length >= 3 && memcmp(result.bytes, mark, 3) == 0)

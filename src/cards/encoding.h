@@ -15,8 +15,8 @@ typedef struct {
     bool windows_1252;
 } Decoded;
 
-/* Reads the file; name is what messages call it. False with an error for a file that cannot be read or holds no text; a
- * notice for Windows-1252 (mapping table of the Unicode Consortium). */
-bool sheet_decode(Arena *arena, const char *path, const char *name, SourcePos from, Decoded *decoded, Diags *diags);
+/* The bytes (NUL-terminated) of a file that messages call `name`. They may be part of what comes out. False with an
+ * error for a file that holds no text; a notice for Windows-1252 (mapping table of the Unicode Consortium). */
+bool sheet_decode(Arena *arena, const char *name, const char *bytes, size_t length, Decoded *decoded, Diags *diags);
 
 #endif

@@ -61,15 +61,14 @@ bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags)
 
 /* The headers that the model maps come first; then names of ours, except where a mapped header has taken their place.
  */
-static void resolve_uses(const Reading *reading, ColumnUse *use, bool *map_used)
+static void resolve_uses(const CardVocabulary *vocabulary, const Sheet *sheet, ColumnUse *use, bool *map_used)
 {
-    const CardVocabulary *vocabulary = reading->vocabulary;
-    const SheetRow *header = &reading->sheet->header;
+    const SheetRow *header = &sheet->header;
     bool *mapped = mem_new(header->cells, sizeof *mapped);
     for (size_t i = 0; i < header->cells; i++)
         use[i] = (ColumnUse){.theme = -1};
     for (size_t i = 0; i < vocabulary->maps; i++) {
-        int column = sheet_column(reading->sheet, vocabulary->map_header[i]);
+        int column = sheet_column(sheet, vocabulary->map_header[i]);
         if (column < 0)
             continue;
         use[column] = use_of(vocabulary, vocabulary->map_field[i]);
@@ -86,6 +85,22 @@ static void resolve_uses(const Reading *reading, ColumnUse *use, bool *map_used)
             use[i] = own;
     }
     mem_free(mapped);
+}
+
+int columns_known(const Sheet *sheet, const void *context)
+{
+    const CardVocabulary *vocabulary = context;
+    ColumnUse *use = mem_new(sheet->header.cells, sizeof *use);
+    bool *map_used = mem_new(vocabulary->maps, sizeof *map_used), named = false;
+    int known = 0;
+    resolve_uses(vocabulary, sheet, use, map_used);
+    for (size_t i = 0; i < sheet->header.cells; i++) {
+        known += !is_own(use[i]);
+        named = named || column_is_name(use[i].known);
+    }
+    mem_free(map_used);
+    mem_free(use);
+    return named ? known : -1;
 }
 
 /* Is one of the words between separators, whichever they are, this header? */
@@ -159,7 +174,7 @@ static void report_no_name(const Reading *reading)
 bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used)
 {
     const SheetRow *header = &reading->sheet->header;
-    resolve_uses(reading, use, map_used);
+    resolve_uses(reading->vocabulary, reading->sheet, use, map_used);
     bool good = true, named = false;
     for (size_t i = 0; i < header->cells; i++) {
         named = named || column_is_name(use[i].known);

@@ -104,7 +104,7 @@ CellKind card_number(const CardSet *set, const Card *card, int column, int64_t *
     const char *cell = card->cell[column];
     if (cell[0] == '\0')
         return CELL_BLANK;
-    switch (number_parse(cell, 3, set->file[card->file].separator != ',', thousandths)) {
+    switch (number_parse(cell, 3, set->file[card->file].decimal_comma, thousandths)) {
     case NUMBER_OK: return CELL_NUMBER;
     case NUMBER_TOO_FINE: return CELL_TOO_FINE;
     case NUMBER_TOO_LARGE: return CELL_TOO_LARGE;

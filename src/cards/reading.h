@@ -60,6 +60,8 @@ typedef struct {
 /* What each column of the sheet holds. map_used[i] is set when the sheet has the i-th mapped header. False with errors.
  */
 bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used);
+/* How many headers of the sheet hold something that the vocabulary (a CardVocabulary) knows; -1 without names. */
+int columns_known(const Sheet *sheet, const void *vocabulary);
 /* Fields that the vocabulary maps but that there are not. */
 bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags);
 

@@ -167,10 +167,10 @@ static void read_scenario_file(Inputs *inputs, const char *subject)
     scenario->targets = read_paths(inputs, SCENARIO_TARGETS, &scenario->targets_count);
     if (status == FIELDS_READ && scenario->cards_count == 0 &&
         (inputs->slot[SCENARIO_CARDS].key == NULL || node_items(inputs->slot[SCENARIO_CARDS].value).count == 0))
-        diag_error(context->diags, (SourcePos){scenario->path, 1, 1},
+        diag_error(context->diags, (SourcePos){.file = scenario->path, .line = 1, .column = 1},
                    "the scenario has no cards, expected a line such as 'cards: [cards.csv]'");
     if (status == FIELDS_READ && inputs->slot[SCENARIO_MODEL].key == NULL && inputs->overrides->model == NULL)
-        diag_error(context->diags, (SourcePos){scenario->path, 1, 1},
+        diag_error(context->diags, (SourcePos){.file = scenario->path, .line = 1, .column = 1},
                    "the scenario has no model, expected a line such as 'model: four-360.yaml'");
     const Slot *pool = &inputs->slot[SCENARIO_POOL];
     const char *name = NULL;
@@ -199,7 +199,8 @@ static void read_sheet_subject(Inputs *inputs, const char *subject)
     scenario->cards[0].path = arena_strdup(scenario->arena, subject);
     scenario->cards_count = 1;
     struct stat info;
-    if (strcmp(subject, "-") != 0 && stat(subject, &info) != 0 && errno == ENOENT)
+    const char *file = sheet_file(scenario->arena, subject, NULL);
+    if (strcmp(file, "-") != 0 && stat(file, &info) != 0 && errno == ENOENT)
         report_no_subject(inputs, subject);
     else if (inputs->overrides->model == NULL)
         diag_error(inputs->context.diags, (SourcePos){0},
@@ -246,10 +247,11 @@ static void read_model_files(Inputs *inputs)
 static void read_target_sheets(Inputs *inputs)
 {
     const Scenario *scenario = inputs->scenario;
+    const SheetUse targets = {.what = "targets", .fits = targets_fit};
     inputs->target = arena_alloc(scenario->arena, scenario->targets_count, sizeof *inputs->target);
     for (size_t i = 0; i < scenario->targets_count; i++)
-        if (sheet_read(scenario->arena, scenario->targets[i].path, scenario->targets[i].at,
-                       &inputs->target[inputs->targets], inputs->context.diags))
+        if (sheet_read_for(scenario->arena, scenario->targets[i].path, scenario->targets[i].at, &targets,
+                           &inputs->target[inputs->targets], inputs->context.diags))
             inputs->targets++;
 }
 
@@ -348,7 +350,7 @@ static Model *build_model(const Inputs *inputs, const YamlNode *case_change, Dia
         draft_lay(&draft, case_change);
     draft_lay(&draft, command_line_node(arena, inputs->overrides));
     const char *path = inputs->chain.path[inputs->chain.count - 1];
-    Model *model = model_compose(&draft, path, (SourcePos){path, 1, 1});
+    Model *model = model_compose(&draft, path, (SourcePos){.file = path, .line = 1, .column = 1});
     draft_release(&draft);
     return model;
 }

@@ -15,6 +15,7 @@
 
 #include "base/file.h"
 #include "base/target.h"
+#include "cards/csv.h"
 #include "report/report.h"
 
 typedef enum {
@@ -116,10 +117,19 @@ typedef struct {
     size_t outputs;
 } Look;
 
+/* Is it the file that a sheet is read from? */
+static bool is_sheet_of(const char *path, const char *sheet)
+{
+    Arena *arena = arena_new();
+    const bool same = file_is_same(path, sheet_file(arena, sheet, NULL));
+    arena_free(arena);
+    return same;
+}
+
 static bool is_one_of(const char *path, const PathAt *file, size_t count)
 {
     for (size_t k = 0; k < count; k++)
-        if (file_is_same(path, file[k].path))
+        if (is_sheet_of(path, file[k].path))
             return true;
     return false;
 }
@@ -153,8 +163,8 @@ static bool is_present_pool(const Look *look, const char *path)
 {
     const Options *o = &look->job->options;
     const VerbId verb = look->job->verb->id;
-    return (look->scenario->pool.path != NULL && file_is_same(path, look->scenario->pool.path)) ||
-           ((verb == VERB_AUDIT || verb == VERB_REVISE) && o->words > 0 && file_is_same(path, o->word[0]));
+    return (look->scenario->pool.path != NULL && is_sheet_of(path, look->scenario->pool.path)) ||
+           ((verb == VERB_AUDIT || verb == VERB_REVISE) && o->words > 0 && is_sheet_of(path, o->word[0]));
 }
 
 /* Files of the command line that no scenario names. */
@@ -162,8 +172,8 @@ static bool is_of_command_line(const Look *look, const char *path)
 {
     const Options *o = &look->job->options;
     return (o->filter != NULL && file_is_same(path, o->filter)) ||
-           (o->newcomers != NULL && file_is_same(path, o->newcomers)) ||
-           (look->job->verb->id == VERB_FEEDBACK && o->words > 0 && file_is_same(path, o->word[0]));
+           (o->newcomers != NULL && is_sheet_of(path, o->newcomers)) ||
+           (look->job->verb->id == VERB_FEEDBACK && o->words > 0 && is_sheet_of(path, o->word[0]));
 }
 
 static bool is_input(const Look *look, const char *path, OutputKind kind)

@@ -131,19 +131,31 @@ static void add_up(const Instance *in, const FeedbackNote *note, size_t notes, F
     }
 }
 
+static const char *const note_header[] = {"card", "date", "verdict", "note"};
+
+/* The sheet of a workbook that holds notes. */
+static int notes_fit(const Sheet *sheet, const void *nothing)
+{
+    (void)nothing;
+    int found = 0;
+    for (int k = 0; k < 4; k++)
+        found += sheet_column(sheet, note_header[k]) >= 0;
+    return sheet_column(sheet, "card") >= 0 && sheet_column(sheet, "verdict") >= 0 ? found : -1;
+}
+
 bool feedback_read(const Instance *instance, const char *path, Feedback *feedback, Diags *diags)
 {
-    static const char *const header[] = {"card", "date", "verdict", "note"};
     const size_t errors = diags->errors;
     Sheet sheet;
     int column[4];
     *feedback = (Feedback){.arena = arena_new()};
-    if (sheet_read(feedback->arena, path, (SourcePos){0}, &sheet, diags)) {
+    const SheetUse notes = {.what = "notes", .fits = notes_fit};
+    if (sheet_read_for(feedback->arena, path, (SourcePos){0}, &notes, &sheet, diags)) {
         for (int k = 0; k < 4; k++) {
-            column[k] = sheet_column(&sheet, header[k]);
+            column[k] = sheet_column(&sheet, note_header[k]);
             if (column[k] < 0 && k != 1 && k != 3)
-                diag_error(diags, (SourcePos){.file = sheet.path, .line = sheet.header.line, .column = 1},
-                           "found no column '%s', expected the columns card, date, verdict and note", header[k]);
+                diag_error(diags, sheet_line_pos(&sheet, sheet.header.line),
+                           "found no column '%s', expected the columns card, date, verdict and note", note_header[k]);
         }
         if (diags->errors == errors) {
             FeedbackNote *note = arena_alloc(feedback->arena, sheet.rows, sizeof *note);

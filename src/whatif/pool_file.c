@@ -3,10 +3,12 @@
 
 #include <string.h>
 
+#include "base/file.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "cards/csv.h"
 #include "cards/encoding.h"
+#include "cards/workbook/workbook.h"
 
 #define COPIES_MAX 1000
 
@@ -146,24 +148,58 @@ static bool has_name_column(const Reader *r, const Decoded *text)
     return found;
 }
 
+/* The columns of a pool that a sheet of a workbook has; it must have names. */
+static int pool_columns(const Sheet *sheet, const void *context)
+{
+    const Reader *r = context;
+    if (column_of(r, sheet, "name") < 0)
+        return -1;
+    return 1 + (column_of(r, sheet, "chosen") >= 0);
+}
+
+static void read_as_sheet(Reader *r, const char *path)
+{
+    Sheet sheet;
+    const SheetUse use = {.what = "cards of the pool", .fits = pool_columns, .context = r};
+    if (!sheet_read_for(r->pool->arena, path, (SourcePos){0}, &use, &sheet, r->diags))
+        return;
+    const int name = column_of(r, &sheet, "name");
+    r->pool->path = sheet.path;
+    if (name >= 0)
+        read_sheet(r, &sheet, name);
+    else
+        diag_error(r->diags, sheet_line_pos(&sheet, sheet.header.line),
+                   "found no column 'name', expected one with the names of the cards");
+}
+
+static void read_file(Reader *r, const char *path)
+{
+    Decoded text;
+    size_t length;
+    const char *file = sheet_file(r->pool->arena, path, NULL);
+    const char *bytes = file_read(r->pool->arena, file, (SourcePos){0}, &length, r->diags);
+    if (bytes == NULL)
+        return;
+    if (workbook_is(bytes, length))
+        read_as_sheet(r, path);
+    else if (sheet_decode(r->pool->arena, r->pool->path, bytes, length, &text, r->diags)) {
+        if (has_name_column(r, &text))
+            read_as_sheet(r, path);
+        else
+            read_lines(r, &text);
+    }
+}
+
 bool pool_file_read(const Instance *instance, const char *path, PoolFile *pool, Diags *diags)
 {
     const size_t errors = diags->errors;
     *pool = (PoolFile){.arena = arena_new(), .copies = mem_new(instance->cards->count, sizeof *pool->copies)};
     pool->path = arena_strdup(pool->arena, strcmp(path, "-") == 0 ? "standard input" : path);
     Reader r = {.in = instance, .pool = pool, .diags = diags};
-    Decoded text;
     if (strcmp(path, "-") == 0)
         diag_error(diags, (SourcePos){0}, "found '-', expected the path of a file with the pool");
-    else if (sheet_decode(pool->arena, path, pool->path, (SourcePos){0}, &text, diags)) {
-        Sheet sheet;
-        int name = -1;
-        if (!has_name_column(&r, &text))
-            read_lines(&r, &text);
-        else if (sheet_read(pool->arena, path, (SourcePos){0}, &sheet, diags) &&
-                 (name = column_of(&r, &sheet, "name")) >= 0)
-            read_sheet(&r, &sheet, name);
-    }
+    else
+        read_file(&r, path);
     for (size_t c = 0; c < instance->cards->count; c++)
         pool->listed += pool->copies[c];
     if (diags->errors == errors && pool->listed == 0)

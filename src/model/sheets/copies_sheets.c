@@ -66,7 +66,7 @@ void merge_owned(const InstanceBuilder *builder)
     bool *met = mem_new(cards->count, sizeof *met);
     for (size_t s = 0; s < scenario->owned_count; s++) {
         MatchedSheet side;
-        if (!matched_open(builder, &scenario->owned[s], &side))
+        if (!matched_open(builder, MATCHED_OWNED, &scenario->owned[s], &side))
             continue;
         int column = matched_column(&side, "copies");
         if (column < 0)
@@ -131,7 +131,7 @@ void read_present_pool(const InstanceBuilder *builder)
     Instance *instance = builder->instance;
     const PathAt *pool = &instance->scenario->pool;
     MatchedSheet side;
-    if (pool->path != NULL && matched_open(builder, pool, &side)) {
+    if (pool->path != NULL && matched_open(builder, MATCHED_POOL, pool, &side)) {
         instance->has_present = true;
         read_pool_rows(builder, &side);
         matched_close(&side);

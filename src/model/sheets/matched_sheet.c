@@ -8,17 +8,22 @@
 
 #define SHOWN 5
 
-int matched_column(const MatchedSheet *side, const char *word)
+/* The column under the model's mapped header, else under the word itself. */
+static int column_in(const Sheet *sheet, const Model *model, const char *word)
 {
-    const Model *model = side->builder->instance->model;
     for (size_t i = 0; i < model->maps; i++) {
         if (strcmp(model->map_field[i], word) != 0)
             continue;
-        int column = sheet_column(&side->sheet, model->map_header[i]);
+        int column = sheet_column(sheet, model->map_header[i]);
         if (column >= 0)
             return column;
     }
-    return sheet_column(&side->sheet, word);
+    return sheet_column(sheet, word);
+}
+
+int matched_column(const MatchedSheet *side, const char *word)
+{
+    return column_in(&side->sheet, side->builder->instance->model, word);
 }
 
 int matched_need_column(const MatchedSheet *side, const char *word)
@@ -42,10 +47,45 @@ int matched_need_column(const MatchedSheet *side, const char *word)
     return -1;
 }
 
-bool matched_open(const InstanceBuilder *builder, const PathAt *path, MatchedSheet *side)
+/* What each kind of sheet holds: the first `needed` of the words must be there, and `least` of all. */
+typedef struct {
+    const char *what;
+    const char *word[6];
+    int needed, least;
+} MatchedWords;
+
+static const MatchedWords matched_words[] = {
+    [MATCHED_PRICES] = {"prices", {"name", "price", "low", "high", "date", "currency"}, 2, 2},
+    [MATCHED_OWNED] = {"owned cards", {"name", "copies"}, 1, 1},
+    [MATCHED_TAGS] = {"tags", {"name", "tag", "role", "weight", "status"}, 1, 2},
+    [MATCHED_POOL] = {"cards of the present pool", {"name", "chosen"}, 1, 1},
+};
+
+typedef struct {
+    const Model *model;
+    const MatchedWords *words;
+} MatchedUse;
+
+static int words_found(const Sheet *sheet, const void *context)
+{
+    const MatchedUse *use = context;
+    const int words = (int)(sizeof use->words->word / sizeof *use->words->word);
+    int found = 0;
+    for (int k = 0; k < words && use->words->word[k] != NULL; k++) {
+        const bool there = column_in(sheet, use->model, use->words->word[k]) >= 0;
+        if (!there && k < use->words->needed)
+            return -1;
+        found += there;
+    }
+    return found >= use->words->least ? found : -1;
+}
+
+bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt *path, MatchedSheet *side)
 {
     *side = (MatchedSheet){.builder = builder};
-    if (!sheet_read(builder->instance->arena, path->path, path->at, &side->sheet, builder->diags))
+    const MatchedUse words = {.model = builder->instance->model, .words = &matched_words[kind]};
+    const SheetUse use = {.what = matched_words[kind].what, .fits = words_found, .context = &words};
+    if (!sheet_read_for(builder->instance->arena, path->path, path->at, &use, &side->sheet, builder->diags))
         return false;
     side->name = matched_need_column(side, "name");
     return side->name >= 0;

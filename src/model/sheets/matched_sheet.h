@@ -15,9 +15,10 @@ typedef struct {
     Text examples;
 } MatchedSheet;
 
-/* Reads the sheet into the instance's arena and finds its names. False when reported (then there is nothing to close).
- */
-bool matched_open(const InstanceBuilder *builder, const PathAt *path, MatchedSheet *side);
+typedef enum { MATCHED_PRICES, MATCHED_OWNED, MATCHED_TAGS, MATCHED_POOL } MatchedKind;
+/* Reads the sheet into the instance's arena and finds its names; of a workbook the sheet whose headers fit the kind.
+ * False when reported (then there is nothing to close). */
+bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt *path, MatchedSheet *side);
 /* Says how many lines named no candidate. */
 void matched_close(MatchedSheet *side);
 /* The column under the model's mapped header, else under the word itself; -1: none. */

@@ -129,7 +129,7 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
 {
     MatchedSheet side;
     prices->doubtful = NULL;
-    if (!matched_open(prices->builder, path, &side))
+    if (!matched_open(prices->builder, MATCHED_PRICES, path, &side))
         return;
     const int column[PRICE_COLUMNS] = {matched_need_column(&side, "price"), matched_column(&side, "low"),
                                        matched_column(&side, "high"), matched_column(&side, "date"),

@@ -94,7 +94,7 @@ static void read_tag_row(MatchedSheet *side, const int column[TAG_COLUMNS], TagL
 static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, TagLines *lines, StatusMark *mark)
 {
     MatchedSheet side;
-    if (!matched_open(builder, path, &side))
+    if (!matched_open(builder, MATCHED_TAGS, path, &side))
         return;
     int status = matched_column(&side, "status");
     int tag = status >= 0 ? matched_column(&side, "tag") : matched_need_column(&side, "tag");

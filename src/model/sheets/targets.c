@@ -97,7 +97,7 @@ static const char *tidy(const TargetReader *reader, const char *cell)
         } else if (strncmp(at, "..", 2) == 0) {
             text_add_char(&text, '-');
             at++;
-        } else if (*at == ',' && reader->sheet->separator != ',') {
+        } else if (*at == ',' && sheet_decimal_comma(reader->sheet)) {
             text_add_char(&text, '.');
         } else if (*at != ' ') {
             text_add_char(&text, *at);
@@ -209,7 +209,7 @@ static bool is_row_sound(const TargetReader *reader, const SheetRow *row)
     const SheetCell *first = &row->cell[0];
     SourcePos at = sheet_pos(reader->sheet, first);
     if (first->text[0] == '\0') {
-        diag_error(context->diags, (SourcePos){reader->sheet->path, row->line, 1},
+        diag_error(context->diags, sheet_line_pos(reader->sheet, row->line),
                    "found bounds without a rule's name in the first column");
         return false;
     }
@@ -259,10 +259,17 @@ static void add_row(const TargetReader *reader, YamlNode *rules, const SheetRow 
     yaml_map_add(arena, rules, yaml_text_node(arena, row->cell[0].text, at), rule);
 }
 
+int targets_fit(const Sheet *sheet, const void *nothing)
+{
+    (void)nothing;
+    const int fits = (sheet_column(sheet, "rule") == 0) + (sheet_column(sheet, "all") > 0);
+    return fits > 0 ? fits : -1;
+}
+
 void targets_lay(Draft *draft, const Sheet *sheet, int size)
 {
     Arena *arena = draft->context.arena;
-    SourcePos top = {.file = sheet->path, .line = 1, .column = 1};
+    SourcePos top = sheet_line_pos(sheet, 1);
     TargetReader reader = {
         .draft = draft, .sheet = sheet, .sort = arena_alloc(arena, sheet->header.cells, sizeof(int))};
     read_header(&reader);
