@@ -154,9 +154,10 @@ static void asked_alike(const char *text_folder, const char *book, Address *addr
 static void same_answers(void **state)
 {
     (void)state;
-    static const char *const book[] = {"openpyxl.xlsx", "libxlsxwriter.xlsx", "libreoffice.xlsx"};
+    static const char *const book[] = {"openpyxl.xlsx", "libxlsxwriter.xlsx", "libreoffice.xlsx", "libreoffice.ods"};
     char *text_folder = folder_with("", of_text);
     asked_alike(text_folder, ".xlsx", of_its_own);
+    asked_alike(text_folder, ".ods", of_its_own);
     for (size_t k = 0; k < sizeof book / sizeof *book; k++) {
         asked_alike(text_folder, book[k], by_name);
         asked_alike(text_folder, book[k], by_headers);
@@ -196,10 +197,13 @@ static void compare_sheets(const char *book, const char *sheet)
 static void same_cells(void **state)
 {
     (void)state;
-    static const char *const books[] = {"openpyxl.xlsx", "libxlsxwriter.xlsx", "libreoffice.xlsx"};
+    static const char *const books[] = {"openpyxl.xlsx", "libxlsxwriter.xlsx", "libreoffice.xlsx", "libreoffice.ods"};
     for (int k = 0; k < SHEETS; k++) {
         Text path = {0};
         text_printf(&path, "from-csv/%s.xlsx", sheets[k]);
+        compare_sheets(path.data, sheets[k]);
+        path.length = 0;
+        text_printf(&path, "from-csv/%s.ods", sheets[k]);
         compare_sheets(path.data, sheets[k]);
         for (size_t b = 0; b < sizeof books / sizeof *books; b++) {
             path.length = 0;

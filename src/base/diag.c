@@ -164,7 +164,8 @@ static void add_more(Text *text, const Diag *diag)
                 diag->at.in_workbook ? "row" : "line", diag->last);
 }
 
-void place_add(Text *text, SourcePos at)
+/* The place as users read it: "cards.csv:12:5", of a workbook "list.xlsx#Candidates, C12". */
+static void add_place(Text *text, SourcePos at)
 {
     if (at.file == NULL)
         return;
@@ -188,7 +189,7 @@ char *diags_text(const Diags *diags)
     Text text = {0};
     for (size_t i = 0; i < diags->count; i++) {
         const Diag *diag = &diags->item[i];
-        place_add(&text, diag->at);
+        add_place(&text, diag->at);
         text_add(&text, diag->at.file != NULL ? ": " : "");
         text_add(&text, diag->kind == DIAG_ERROR ? "error: " : "notice: ");
         text_add(&text, diag->text);

@@ -8,8 +8,6 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "base/text.h"
-
 /* A place in a file. file is as the user named it (NULL: the command line); line and column count from 1, 0 = unknown.
  * Columns count characters, not bytes. The file string must outlive every use (keep it in an arena). */
 typedef struct {
@@ -49,9 +47,6 @@ void diag_repeat(Diags *diags, const Diag *item, const char *before);
 bool diags_full(const Diags *diags, const char *file);
 /* Stable sort by file (in order of first appearance), line, column. */
 void diags_sort(Diags *diags);
-/* The place as users read it: "cards.csv:12:5", of a workbook "list.xlsx#Candidates, C12"; nothing of the command line.
- */
-void place_add(Text *text, SourcePos at);
 /* The items as text: "cards.csv:12:5: error: ..." a line each, with how many more there are of its kind, and how many
  * were not shown. Freed with mem_free. */
 char *diags_text(const Diags *diags);
