@@ -184,7 +184,7 @@ static void bad_sheets_are_refused(void **state)
         {"a,b\n\"x\" y,z\n", "2:5: error: found text after a closing quote"},
         {"a,b\n\"x \"y\" z\",w\n", "2:5: error: found text after a closing quote"},
         {"a,b\n1,2,3\n", "2:5: error: found 3 fields, expected at most the header's 2"},
-        {"a;b\n1;2;\n", "2:5: error: found 3 fields, expected at most the header's 2 (a field that holds ';'"},
+        {"a;b\n1;2;;3\n", "2:5: error: found 4 fields, expected at most the header's 2 (a field that holds ';'"},
         {"a,b,A \n", "1:5: error: found two columns named 'A', the first as column 1"},
         {"Łódź,lodz\n", "1:6: error: found two columns named 'lodz'"},
         {"a,\nx,\ny,z\n", "3:3: error: found 'z' in a column without a header, expected a header in line 1"},

@@ -313,11 +313,11 @@ static void keys_of_maps_are_on_the_page(void **state)
 {
     (void)state;
     static const FieldTable *const table[] = {
-        &seats_fields,  &fit_fields,      &theme_fields,  &engine_fields,   &step_fields,
-        &places_fields, &together_fields, &needs_fields,  &apart_fields,    &group_fields,
-        &choose_fields, &bound_fields,    &exempt_fields, &band_fields,     &case_fields,
-        &edit_fields,   &pattern_fields,  &per_words,     &currency_fields, &risk_fields,
-        &measure_words, &each_words,      &scope_words,   &class_words,     &role_words};
+        &seats_fields,  &read_fields,   &slash_words,    &decimal_words, &duplicates_words, &fit_fields,
+        &theme_fields,  &engine_fields, &step_fields,    &places_fields, &together_fields,  &needs_fields,
+        &apart_fields,  &group_fields,  &choose_fields,  &bound_fields,  &exempt_fields,    &band_fields,
+        &case_fields,   &edit_fields,   &pattern_fields, &per_words,     &currency_fields,  &risk_fields,
+        &measure_words, &each_words,    &scope_words,    &class_words,   &role_words};
     char *page = folder_read("docs", "files.md", NULL);
     assert_non_null(page);
     for (size_t t = 0; t < sizeof table / sizeof *table; t++)
@@ -342,6 +342,7 @@ static const Sound sound[] = {
     {&model_fields, "model.yaml", "{", "}\n", {"size: 2", "colours: [ebb]"}},
     {&scenario_fields, "scenario.yaml", "{", "}\n", {"model: model.yaml", "cards: [cards.csv]"}},
     {&fit_fields, "model.yaml", POOL "fit: {", "}\n", {"power: 1"}},
+    {&read_fields, "model.yaml", POOL "read: {", "}\n", {"slash: both"}},
     {&seats_fields, "model.yaml", POOL "seats: {", "}\n", {"seats: 1", "packs: 1", "pack_size: 1"}},
     {&theme_fields, "model.yaml", POOL "themes: [{", "}]\n", {"name: nets"}},
     {&engine_fields, "model.yaml", POOL "themes: [{name: nets, engine: {", "}}]\n", {"bonus: 1"}},

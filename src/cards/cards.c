@@ -114,6 +114,36 @@ static void note_uses(Builder *builder, const ColumnUse *use, const Sheet *sheet
     }
 }
 
+/* A line that the model says is no card: a total, a heading. */
+static bool is_passed(const Reading *reading, const ColumnUse *use, const SheetRow *row)
+{
+    for (size_t i = 0; i < row->cells && reading->habits->skips > 0; i++)
+        if (column_is_name(use[i].known))
+            return habits_skip(reading->habits, row->cell[i].text);
+    return false;
+}
+
+#define SLASHES_MANY 20
+
+/* What in this sheet strays from the usual form in many cells, each told once. */
+static void tell_habits(const Reading *reading)
+{
+    const Sheet *sheet = reading->sheet;
+    const CellCount *tags = &reading->comma_tags, *slashes = &reading->slashes, *pluses = &reading->pluses;
+    char excerpt[TEXT_EXCERPT];
+    commas_tell(&reading->commas, sheet, reading->diags);
+    if (tags->count > 0)
+        diag_notice(reading->diags, sheet_pos(sheet, tags->first),
+                    "%zu cell%s a comma in a tag, such as '%s', and between tags stands ';'; if commas stand between "
+                    "tags too, write read: {tags_split: \",\"} into the model",
+                    tags->count, tags->count == 1 ? " holds" : "s hold", text_excerpt(excerpt, tags->first->text));
+    if (!reading->habits->slash_said && slashes->count >= SLASHES_MANY && slashes->count > 2 * pluses->count)
+        diag_notice(reading->diags, sheet_pos(sheet, slashes->first),
+                    "%zu cards are written with / and %zu with +: / means that either colour will do, as '%s' here; if "
+                    "both are needed, write read: {slash: both} into the model (slash: either ends this notice)",
+                    slashes->count, pluses->count, text_excerpt(excerpt, slashes->first->text));
+}
+
 static bool read_sheet(Builder *builder, const char *path, SourcePos from, int file)
 {
     Reading *reading = &builder->reading;
@@ -121,14 +151,16 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     const SheetUse cards = {.what = "cards", .fits = columns_known, .context = reading->vocabulary};
     if (!sheet_read_for(reading->arena, path, from, &cards, sheet, reading->diags))
         return false;
+    sheet->decimal = reading->habits->decimal;
     builder->set->file[file] = (CardFile){.path = sheet->path,
                                           .separator = sheet->separator,
-                                          .decimal_comma = sheet_decimal_comma(sheet),
+                                          .form = sheet_number_form(sheet),
                                           .workbook = sheet->workbook,
                                           .windows_1252 = sheet->windows_1252,
                                           .marked = sheet->marked};
     reading->sheet = sheet;
-    reading->comma_noticed = false;
+    reading->commas = reading->comma_tags = reading->slashes = reading->pluses = (CellCount){0};
+    reading->comma_cell = NULL;
     reading->doubtful = NULL;
     builder->column[file] = arena_alloc(reading->arena, sheet->header.cells, sizeof **builder->column);
     for (size_t i = 0; i < sheet->header.cells; i++) {
@@ -139,8 +171,13 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     bool good = check_first_header(builder, sheet);
     if (columns_resolve(reading, use, builder->map_used)) {
         note_uses(builder, use, sheet, file);
-        for (size_t i = 0; i < sheet->rows; i++)
-            good = read_line(builder, use, &sheet->row[i], file) && good;
+        for (size_t i = 0; i < sheet->rows; i++) {
+            if (is_passed(reading, use, &sheet->row[i]))
+                builder->set->passed++;
+            else
+                good = read_line(builder, use, &sheet->row[i], file) && good;
+        }
+        tell_habits(reading);
     } else {
         good = false;
     }
@@ -213,17 +250,60 @@ static void report_clash(const Builder *builder, const Line *line, size_t count)
     text_release(&text);
 }
 
-/* Merges lines of one name into the set; false if they differ. */
-static bool merge_lines(Builder *builder, const Line *line, size_t count)
+/* What the card does not say is taken from another line of its name. */
+static void fill(const CardSet *set, Card *card, const Card *from)
+{
+    const char **cell = (const char **)card->cell; /* ours until the set is handed out */
+    for (size_t i = 0; i < set->columns; i++)
+        if (habits_blank(set->habits, cell[i]))
+            cell[i] = from->cell[i];
+    if (card->colours.parts == 0 && card->printed.parts == 0) {
+        card->printed = from->printed;
+        card->colours = from->colours;
+    }
+    if (card->kinds == 0) {
+        card->kind = from->kind;
+        card->kinds = from->kinds;
+    }
+    if (!card->has_cost) {
+        card->has_cost = from->has_cost;
+        card->cost = from->cost;
+    }
+    if (!card->has_power) {
+        card->has_power = from->has_power;
+        card->power = from->power;
+    }
+    if (!card->has_price) {
+        card->has_price = from->has_price;
+        card->price = from->price;
+    }
+    if (card->tags == 0) {
+        card->tag = from->tag;
+        card->tags = from->tags;
+    }
+    card->owned = card->owned > 0 ? card->owned : from->owned;
+    card->status = card->status != 0 ? card->status : from->status;
+    card->symbols = card->symbols >= 0 ? card->symbols : from->symbols;
+    card->text = card->text[0] != '\0' ? card->text : from->text;
+}
+
+/* Merges lines of one name into the set; false if they differ and the model does not say what then counts. */
+static bool merge_lines(Builder *builder, Line *line, size_t count)
 {
     CardSet *set = builder->set;
+    const Duplicates how = set->habits->duplicates;
+    size_t different = 0;
     for (size_t i = 1; i < count; i++)
-        if (first_difference(set, &line[0].card, &line[i].card) >= 0) {
-            report_clash(builder, line, count);
-            return false;
-        }
-    set->merged += count - 1;
-    set->card[set->count++] = line[0].card;
+        different += first_difference(set, &line[0].card, &line[i].card) >= 0;
+    if (different > 0 && how == DUPLICATES_ERROR) {
+        report_clash(builder, line, count);
+        return false;
+    }
+    for (size_t i = 1; i < count && how == DUPLICATES_FILL; i++)
+        fill(set, &line[0].card, &line[i].card);
+    set->merged += count - 1 - different;
+    set->repeated += different;
+    set->card[set->count++] = line[how == DUPLICATES_LAST ? count - 1 : 0].card;
     return true;
 }
 
@@ -284,31 +364,11 @@ static void number_words(Builder *builder)
 
 /* ---- all ---- */
 
-static bool check_maps_used(const Builder *builder, size_t paths)
-{
-    const CardVocabulary *vocabulary = builder->reading.vocabulary;
-    bool good = true;
-    for (size_t i = 0; i < vocabulary->maps; i++) {
-        if (builder->map_used[i])
-            continue;
-        char excerpt[TEXT_EXCERPT];
-        const char *nearest = text_nearest(vocabulary->map_header[i], builder->set->column, builder->set->columns);
-        diag_error(builder->reading.diags, vocabulary->map_at[i], "found no column '%s' in the cards %s%s%s%s",
-                   text_excerpt(excerpt, vocabulary->map_header[i]), paths == 1 ? "sheet" : "sheets",
-                   nearest == NULL ? "" : "; did you mean '", nearest == NULL ? "" : nearest,
-                   nearest == NULL ? "" : "'?");
-        good = false;
-    }
-    return good;
-}
-
 static bool build(Builder *builder, const char *const *path, const SourcePos *from, size_t paths)
 {
     bool good = columns_check_maps(builder->reading.vocabulary, builder->reading.diags), readable = true;
     for (size_t i = 0; i < paths; i++)
         readable = read_sheet(builder, path[i], from[i], (int)i) && readable;
-    if (good && readable)
-        good = check_maps_used(builder, paths);
     if (readable && builder->lines == 0 && paths > 0) {
         diag_error(builder->reading.diags, (SourcePos){.file = builder->sheet[0].path},
                    "found a header but no candidates, expected a line for each card");
@@ -340,7 +400,6 @@ static void release(Builder *builder)
     mem_free(builder->line);
     mem_free(builder->sheet);
     mem_free(builder->column);
-    mem_free(builder->map_used);
     mem_free(builder->reading.tag);
     mem_free(builder->reading.kind);
     names_free(builder->reading.kinds);
@@ -351,18 +410,25 @@ CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t pa
                        Diags *diags)
 {
     Arena *arena = arena_new();
+    static const Habits usual = {0};
     CardSet *set = arena_alloc(arena, 1, sizeof *set);
     set->arena = arena;
+    set->habits = vocabulary->habits != NULL ? vocabulary->habits : &usual;
     set->file = arena_alloc(arena, paths, sizeof *set->file);
     set->files = paths;
     Builder builder = {
         .set = set,
-        .reading =
-            {.vocabulary = vocabulary, .diags = diags, .arena = arena, .kinds = names_new(), .tags = names_new()},
+        .reading = {.vocabulary = vocabulary,
+                    .habits = set->habits,
+                    .diags = diags,
+                    .arena = arena,
+                    .kinds = names_new(),
+                    .tags = names_new()},
         .sheet = mem_new(paths, sizeof *builder.sheet),
         .column = mem_new(paths, sizeof *builder.column),
-        .map_used = mem_new(vocabulary->maps, sizeof *builder.map_used),
+        .map_used = arena_alloc(arena, vocabulary->maps, sizeof *builder.map_used),
     };
+    set->map_used = builder.map_used;
     bool good = build(&builder, path, from, paths);
     if (good)
         number_words(&builder);

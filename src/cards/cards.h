@@ -9,6 +9,7 @@
 
 #include "base/diag.h"
 #include "base/memory.h"
+#include "cards/habits.h"
 
 #define COLOURS_MAX 16
 #define COLOUR_PARTS_MAX 16
@@ -49,6 +50,7 @@ typedef struct {
     const char *const *map_header; /* ... and the header it is found under */
     const SourcePos *map_at; /* where the mapping was written, for errors: unknown field, header that no sheet has */
     size_t maps;
+    const Habits *habits; /* of sheets; NULL where something else than a sheet is read */
 } CardVocabulary;
 
 /* Parses "brass+tar/glass"; "" and "colourless" give no parts. False with an error at `at` (column advanced to the
@@ -90,7 +92,7 @@ typedef struct {
 typedef struct {
     const char *path;
     char separator;
-    bool decimal_comma; /* a comma in its numbers is a decimal comma */
+    NumberForm form;
     bool workbook;
     bool windows_1252, marked; /* marked: it begins with a byte order mark */
 } CardFile;
@@ -109,7 +111,11 @@ typedef struct {
     size_t tags;
     CardFile *file;
     size_t files;
-    size_t merged; /* lines that repeated another exactly */
+    size_t merged;        /* lines that repeated another exactly */
+    size_t repeated;      /* lines that repeated a name with other cells, where the model says what to do with them */
+    size_t passed;        /* lines that the model says are no cards */
+    const Habits *habits; /* never NULL; as long as the vocabulary's */
+    bool *map_used;       /* [CardVocabulary.maps] some sheet has the mapped header */
 } CardSet;
 
 /* A column that poolwright knows: for help, completion and new sheets. */
@@ -119,6 +125,9 @@ typedef struct {
 } CardColumn;
 /* The columns in the reference's order; NULL beyond the last. */
 const CardColumn *card_known_column(size_t index);
+
+/* Columns of other sheets that a model may map too: "chosen", "date". NULL beyond the last. */
+const char *card_side_column(size_t index);
 
 /* Reads all files into one set. Errors go to diags (then the result is NULL). Freed with card_set_free.
  * The paths must be what the user should see; "-" reads standard input. `from` is who asked. */

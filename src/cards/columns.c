@@ -76,7 +76,9 @@ bool column_is_name(const KnownColumn *known)
 
 bool column_parse(Reading *reading, const KnownColumn *known, Line *line)
 {
-    return reading->cell->text[0] == '\0' || known->parse(reading, known, line);
+    return (known->parse == parse_name ? reading->cell->text[0] == '\0'
+                                       : habits_blank(reading->habits, reading->cell->text)) ||
+           known->parse(reading, known, line);
 }
 
 /* ---- cells ---- */
@@ -89,13 +91,15 @@ bool reading_wrong(const Reading *reading, const char *expected, const char *suf
     return false;
 }
 
-bool reading_next_part(const char **rest, const char **part, size_t *length)
+bool reading_next_part(const Reading *reading, const char **rest, const char **part, size_t *length)
 {
     while (**rest != '\0') {
-        size_t size = strcspn(*rest, ";");
+        size_t size = 0;
+        while ((*rest)[size] != '\0' && !habits_parts_tags(reading->habits, (*rest)[size]))
+            size++;
         *length = size;
         *part = text_trim(*rest, length);
-        *rest += size + ((*rest)[size] == ';');
+        *rest += size + ((*rest)[size] != '\0');
         if (*length > 0)
             return true;
     }
@@ -130,9 +134,12 @@ static bool wrong_number(const Reading *reading, const KnownColumn *known, Numbe
 static bool parse_number(Reading *reading, const KnownColumn *known, bool negative_too, int64_t *value)
 {
     int64_t number;
-    NumberStatus status = number_parse(reading->cell->text, 3, sheet_decimal_comma(reading->sheet), &number);
+    bool by_comma;
+    NumberStatus status = form_number(sheet_number_form(reading->sheet), reading->cell->text, 3, &number, &by_comma);
     if (status != NUMBER_OK)
         return wrong_number(reading, known, status, 3);
+    if (by_comma)
+        cell_count_add(&reading->commas, reading->cell);
     if (number < 0 && !negative_too)
         return reading_wrong(reading, known->column.expected, "");
     *value = number;
@@ -141,8 +148,9 @@ static bool parse_number(Reading *reading, const KnownColumn *known, bool negati
 
 static bool parse_whole(Reading *reading, const KnownColumn *known, int least, int most, int *value)
 {
-    int64_t number;
-    NumberStatus status = number_parse(reading->cell->text, 0, sheet_decimal_comma(reading->sheet), &number);
+    int64_t number = counted_copies(reading->cell->text); /* "2x" */
+    NumberStatus status =
+        number > 0 ? NUMBER_OK : number_parse(reading->cell->text, 0, sheet_decimal_comma(reading->sheet), &number);
     if (status != NUMBER_OK || number < least || number > most)
         return wrong_number(reading, known, NUMBER_OK, 0);
     *value = (int)number;
@@ -174,6 +182,17 @@ static bool is_failed_formula(const char *text)
     return text[0] == '#' && body >= 3 && body + 2 == length && (text[length - 1] == '!' || text[length - 1] == '?');
 }
 
+/* "- Name", "2x Name": the name alone, and how many unless a column says it. */
+static void take_listed_count(const Reading *reading, Line *line)
+{
+    size_t length;
+    int copies;
+    const char *name = listed_name(line->card.name, &length, &copies);
+    line->card.name = arena_strndup(reading->arena, name, length);
+    if (!line->has_copies)
+        line->card.copies = copies;
+}
+
 static bool parse_name(Reading *reading, const KnownColumn *known, Line *line)
 {
     (void)known;
@@ -181,6 +200,8 @@ static bool parse_name(Reading *reading, const KnownColumn *known, Line *line)
         return reading_wrong(reading, "a card's name",
                              ": this is what a spreadsheet program writes for a formula that failed");
     line->card.name = on_one_line(reading->arena, reading->cell->text);
+    if (reading->habits->listed_names)
+        take_listed_count(reading, line);
     char *folded = text_fold(line->card.name);
     line->card.folded = arena_strdup(reading->arena, folded);
     mem_free(folded);
@@ -190,23 +211,27 @@ static bool parse_name(Reading *reading, const KnownColumn *known, Line *line)
 static bool parse_colours(Reading *reading, const KnownColumn *known, Line *line)
 {
     (void)known;
-    return colours_parse(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell),
-                         &line->card.printed, reading->diags);
+    if (strchr(reading->cell->text, '/') != NULL)
+        cell_count_add(&reading->slashes, reading->cell);
+    else if (strchr(reading->cell->text, '+') != NULL)
+        cell_count_add(&reading->pluses, reading->cell);
+    return colours_parse_cell(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell),
+                              &line->card.printed, reading->diags);
 }
 
 static bool parse_as_colours(Reading *reading, const KnownColumn *known, Line *line)
 {
     (void)known;
     line->has_as_colours = true;
-    return colours_parse(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell),
-                         &line->card.colours, reading->diags);
+    return colours_parse_cell(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell),
+                              &line->card.colours, reading->diags);
 }
 
 static bool parse_kinds(Reading *reading, Line *line)
 {
     size_t count = 0, length;
     const char *rest = reading->cell->text, *part;
-    while (reading_next_part(&rest, &part, &length)) {
+    while (reading_next_part(reading, &rest, &part, &length)) {
         int spelling = names_add(reading->kinds, part, length);
         bool known = false;
         for (size_t i = 0; i < count; i++)
@@ -270,13 +295,16 @@ static bool doubtful_price(Reading *reading)
 static bool parse_price(Reading *reading, const KnownColumn *known, Line *line)
 {
     int64_t cents;
-    NumberStatus status = number_parse_money(reading->cell->text, sheet_decimal_comma(reading->sheet), &cents);
+    bool by_comma;
+    NumberStatus status = form_money(sheet_number_form(reading->sheet), reading->cell->text, &cents, &by_comma);
     if (status == NUMBER_DOUBTFUL)
         return doubtful_price(reading);
     if (status != NUMBER_OK)
         return wrong_number(reading, known, status, 2);
     if (cents < 0)
         return reading_wrong(reading, known->column.expected, "");
+    if (by_comma)
+        cell_count_add(&reading->commas, reading->cell);
     line->card.price = cents;
     line->card.has_price = true;
     return true;
@@ -298,6 +326,7 @@ static bool parse_text(Reading *reading, const KnownColumn *known, Line *line)
 
 static bool parse_copies(Reading *reading, const KnownColumn *known, Line *line)
 {
+    line->has_copies = true;
     return parse_whole(reading, known, 1, COPIES_MAX, &line->card.copies);
 }
 
@@ -323,7 +352,7 @@ static bool parse_status(Reading *reading, const KnownColumn *known, Line *line)
     const char *rest = reading->cell->text, *part;
     size_t length;
     unsigned status = 0;
-    while (reading_next_part(&rest, &part, &length)) {
+    while (reading_next_part(reading, &rest, &part, &length)) {
         char *copy = mem_strndup(part, length);
         unsigned found = 0;
         for (size_t i = 0; i < 4; i++)

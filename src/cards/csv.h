@@ -8,6 +8,7 @@
 
 #include "base/diag.h"
 #include "base/memory.h"
+#include "cards/habits.h"
 
 typedef struct {
     const char *text; /* "" if blank; outer blanks trimmed unless quoted content */
@@ -23,6 +24,7 @@ typedef struct {
 typedef struct {
     const char *path;          /* as the user named it; "standard input" for "-"; of a workbook "list.xlsx#Sheet" */
     char separator;            /* of a workbook ',', as new sheets are written */
+    DecimalMark decimal;       /* what the model says; whoever reads the sheet sets it */
     bool workbook;             /* numbers have points, texts in it may have decimal commas */
     bool windows_1252, marked; /* marked: it begins with a byte order mark */
     SheetRow header;

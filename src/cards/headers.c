@@ -25,6 +25,20 @@ static ColumnUse use_of(const CardVocabulary *vocabulary, const char *name)
     return use;
 }
 
+/* Of prices, owned and tags sheets, pools and notes: a mapping may name them, and cards sheets do not look at it. */
+static const char *const side_columns[] = {"low",  "high",   "date", "currency", "chosen", "tag",
+                                           "role", "weight", "card", "verdict",  "note"};
+
+const char *card_side_column(size_t index)
+{
+    return index < sizeof side_columns / sizeof *side_columns ? side_columns[index] : NULL;
+}
+
+static bool is_side(const char *name)
+{
+    return text_find(name, side_columns, sizeof side_columns / sizeof *side_columns) >= 0;
+}
+
 static bool is_own(ColumnUse use)
 {
     return use.known == NULL && use.theme < 0;
@@ -43,7 +57,7 @@ bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags)
     for (const CardColumn *column; names < NAMES_MAX && (column = card_known_column(names)) != NULL; names++)
         name[names] = column->name;
     for (size_t i = 0; i < vocabulary->maps; i++) {
-        if (!is_own(use_of(vocabulary, vocabulary->map_field[i])))
+        if (!is_own(use_of(vocabulary, vocabulary->map_field[i])) || is_side(vocabulary->map_field[i]))
             continue;
         good = false;
         char excerpt[TEXT_EXCERPT];
@@ -71,8 +85,12 @@ static void resolve_uses(const CardVocabulary *vocabulary, const Sheet *sheet, C
         int column = sheet_column(sheet, vocabulary->map_header[i]);
         if (column < 0)
             continue;
-        use[column] = use_of(vocabulary, vocabulary->map_field[i]);
-        mapped[column] = map_used[i] = true;
+        map_used[i] = true;
+        const ColumnUse meant = use_of(vocabulary, vocabulary->map_field[i]);
+        if (is_own(meant))
+            continue; /* of another sheet */
+        use[column] = meant;
+        mapped[column] = true;
     }
     for (size_t i = 0; i < header->cells; i++) {
         if (mapped[i] || header->cell[i].text[0] == '\0')

@@ -6,6 +6,7 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "cards/cards.h"
+#include "cards/sheet_numbers.h"
 
 static int compare_name(const void *key, const void *item)
 {
@@ -102,9 +103,9 @@ const CardTag *card_has_tag(const Card *card, int tag)
 CellKind card_number(const CardSet *set, const Card *card, int column, int64_t *thousandths)
 {
     const char *cell = card->cell[column];
-    if (cell[0] == '\0')
+    if (habits_blank(set->habits, cell))
         return CELL_BLANK;
-    switch (number_parse(cell, 3, set->file[card->file].decimal_comma, thousandths)) {
+    switch (form_number(set->file[card->file].form, cell, 3, thousandths, NULL)) {
     case NUMBER_OK: return CELL_NUMBER;
     case NUMBER_TOO_FINE: return CELL_TOO_FINE;
     case NUMBER_TOO_LARGE: return CELL_TOO_LARGE;

@@ -5,6 +5,7 @@
 #include "cards/cards.h"
 #include "cards/csv.h"
 #include "cards/names.h"
+#include "cards/sheet_numbers.h"
 
 #define CELL_WORDS_MAX 1000 /* kinds or tags of one card */
 
@@ -12,21 +13,25 @@
 typedef struct {
     Card card;
     const SheetRow *row;
-    bool has_as_cost, has_as_colours, has_as_kind;
+    bool has_as_cost, has_as_colours, has_as_kind, has_copies;
     int64_t as_cost;
 } Line;
 
 typedef struct {
     const CardVocabulary *vocabulary;
+    const Habits *habits; /* never NULL */
     Diags *diags;
     Arena *arena;
     Names *kinds, *tags;
     const Sheet *sheet;
     const char *header; /* of the cell that is being read, as the user wrote it */
     const SheetCell *cell;
-    bool comma_noticed;        /* in this sheet */
-    const SheetCell *doubtful; /* the first price in this sheet that may be in thousands */
-    CardTag *tag;              /* of the line that is being read */
+    CellCount commas;            /* numbers with a decimal comma, in this sheet */
+    CellCount comma_tags;        /* cells with a comma in a tag, in this sheet */
+    const SheetCell *comma_cell; /* the last of them */
+    CellCount slashes, pluses;   /* cells of colours with a / or a +, in this sheet */
+    const SheetCell *doubtful;   /* the first price in this sheet that may be in thousands */
+    CardTag *tag;                /* of the line that is being read */
     size_t tag_count, tag_capacity;
     int *kind; /* scratch */
     size_t kind_capacity;
@@ -34,9 +39,9 @@ typedef struct {
 
 /* Reports the current cell: "column 'price': found '...', expected ..." and the suffix. Always false. */
 bool reading_wrong(const Reading *reading, const char *expected, const char *suffix);
-/* The next of the cell's parts between ";", trimmed; false at the end. Blank parts are left out. *rest starts as the
- * cell's text. */
-bool reading_next_part(const char **rest, const char **part, size_t *length);
+/* The next of the cell's parts between ";" (and what the model's habits say), trimmed; false at the end. Blank parts
+ * are left out. *rest starts as the cell's text. */
+bool reading_next_part(const Reading *reading, const char **rest, const char **part, size_t *length);
 
 /* ---- columns.c ---- */
 
@@ -48,6 +53,12 @@ bool column_is_name(const KnownColumn *known);
 size_t column_index(const KnownColumn *known); /* as card_known_column counts; below 32 */
 /* Reads the current cell into the line. False with an error. A blank cell is left at its default. */
 bool column_parse(Reading *reading, const KnownColumn *known, Line *line);
+
+/* ---- colour_cells.c ---- */
+
+/* As colours_parse, by the vocabulary's habits. */
+bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need,
+                        Diags *diags);
 
 /* ---- headers.c ---- */
 

@@ -18,7 +18,9 @@ SourcePos sheet_line_pos(const Sheet *sheet, int line)
 
 bool sheet_decimal_comma(const Sheet *sheet)
 {
-    return sheet->separator != ',' || sheet->workbook;
+    if (sheet->workbook)
+        return true;
+    return sheet->decimal == DECIMAL_BY_SEPARATOR ? sheet->separator != ',' : sheet->decimal == DECIMAL_COMMA;
 }
 
 int sheet_column(const Sheet *sheet, const char *name)

@@ -43,6 +43,14 @@ static void report_surplus(const SheetTable *table)
                table->cells, expected, separator_name(table->sheet->separator));
 }
 
+/* Fields beyond the header that hold nothing, as of separators at the end of a line, are none. */
+static void drop_blank_surplus(SheetTable *table)
+{
+    while (table->has_header && table->cells > table->sheet->header.cells &&
+           table->cell[table->cells - 1].text[0] == '\0')
+        table->cells--;
+}
+
 static SheetRow keep_row(const SheetTable *table, size_t width)
 {
     SheetRow row = {
@@ -84,6 +92,7 @@ void sheet_table_end_row(SheetTable *table)
         table->cells = 0;
         return;
     }
+    drop_blank_surplus(table);
     if (!table->has_header) {
         sheet->header = keep_row(table, table->cells);
         table->has_header = true;

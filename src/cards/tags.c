@@ -41,7 +41,7 @@ static Role find_role(const char *word)
 typedef enum { WORD_OTHER, WORD_ROLE, WORD_WEIGHT, WORD_WRONG } WordKind;
 
 /* What a word says; errors are reported. */
-static WordKind read_word(const Reading *reading, const char *word, Role *role, int64_t *weight)
+static WordKind read_word(Reading *reading, const char *word, Role *role, int64_t *weight)
 {
     *role = find_role(word);
     if (*role != ROLE_NONE)
@@ -50,7 +50,10 @@ static WordKind read_word(const Reading *reading, const char *word, Role *role, 
     bool numeral = (first >= '0' && first <= '9') || first == '.';
     if (!numeral && first != '\xE2') /* the minus sign U+2212 begins with this byte */
         return WORD_OTHER;
-    NumberStatus status = number_parse(word, WEIGHT_SCALE, sheet_decimal_comma(reading->sheet), weight);
+    bool by_comma;
+    NumberStatus status = form_number(sheet_number_form(reading->sheet), word, WEIGHT_SCALE, weight, &by_comma);
+    if (by_comma && status == NUMBER_OK)
+        cell_count_add(&reading->commas, reading->cell);
     int64_t ignored;
     if (status == NUMBER_OK)
         return WORD_WEIGHT;
@@ -72,6 +75,9 @@ static bool add_tag(Reading *reading, const char *tag, size_t length, Role role,
     int spelling = names_add(reading->tags, tag, length);
     for (size_t i = 0; i < reading->tag_count; i++)
         if (names_word(reading->tags, reading->tag[i].tag) == names_word(reading->tags, spelling)) {
+            const CardTag *there = &reading->tag[i];
+            if (reading->habits->duplicates != DUPLICATES_ERROR && there->role == role && there->weight == weight)
+                return true;
             char excerpt[TEXT_EXCERPT];
             char *name = mem_strndup(tag, length);
             diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell),
@@ -124,10 +130,9 @@ static bool parse_tag(Reading *reading, const char *part, size_t length)
     }
     if (length == 0)
         return reading_wrong(reading, "a tag before the role and the weight: 'TAG ROLE WEIGHT'", "");
-    if (memchr(part, ',', length) != NULL && !reading->comma_noticed) {
-        reading->comma_noticed = true;
-        diag_notice(reading->diags, sheet_pos(reading->sheet, reading->cell),
-                    "the tag '%.*s' holds a comma (between tags stands ';')", (int)length, part);
+    if (memchr(part, ',', length) != NULL && reading->comma_cell != reading->cell) {
+        reading->comma_cell = reading->cell;
+        cell_count_add(&reading->comma_tags, reading->cell);
     }
     return add_tag(reading, part, length, role, weight);
 }
@@ -136,7 +141,7 @@ bool tags_parse(Reading *reading)
 {
     const char *rest = reading->cell->text, *part;
     size_t length;
-    while (reading_next_part(&rest, &part, &length))
+    while (reading_next_part(reading, &rest, &part, &length))
         if (!parse_tag(reading, part, length))
             return false;
     return true;
@@ -144,7 +149,9 @@ bool tags_parse(Reading *reading)
 
 bool tags_parse_theme(Reading *reading, const char *theme)
 {
-    static const char expected[] = "a weight, a role (enabler, payoff, both), both of them, or x";
+    static const char expected[] = "a weight, a role (enabler, payoff, both), both of them, x, yes or no";
+    if (habits_blank(reading->habits, reading->cell->text) || text_folds_to(reading->cell->text, "no"))
+        return true;
     Role role = ROLE_NONE;
     int64_t weight = WEIGHT_DEFAULT;
     size_t words = 0, roles = 0, weights = 0, marks = 0;
@@ -160,7 +167,7 @@ bool tags_parse_theme(Reading *reading, const char *theme)
         Role word_role;
         int64_t word_weight;
         WordKind kind = read_word(reading, word, &word_role, &word_weight);
-        bool mark = strcmp(word, "x") == 0 || strcmp(word, "X") == 0;
+        bool mark = strcmp(word, "x") == 0 || strcmp(word, "X") == 0 || text_folds_to(word, "yes");
         const char *nearest =
             kind == WORD_OTHER && !mark ? text_nearest(word, role_names + ROLE_ENABLER, ROLE_BOTH) : NULL;
         mem_free(word);

@@ -205,6 +205,7 @@ typedef struct {
     const char **map_field, **map_header;
     SourcePos *map_at;
     size_t maps;
+    Habits habits; /* how sheets are read */
     Theme *theme;
     const char **theme_name; /* [themes] the same names, for the vocabulary */
     size_t themes;

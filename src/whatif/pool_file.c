@@ -34,24 +34,24 @@ static void add_card(Reader *r, const char *name, int copies, int line)
 
 /* ---- one name a line ---- */
 
-/* "3 x Barrow" is three; "3 Sisters" is a name. */
-static const char *leading_copies(const char *line, int *copies)
+/* "3 Sisters", without an x. */
+static bool begins_with_bare_number(const char *line)
 {
-    const char *c = line;
-    int number = 0;
+    const size_t digits = strspn(line, "0123456789"), blanks = strspn(line + digits, " ");
+    const char *behind = line + digits + blanks;
+    return digits > 0 && blanks > 0 && behind[0] != 'x' && behind[0] != 'X' && strncmp(behind, "\xC3\x97", 2) != 0;
+}
+
+/* "3 x Barrow", "- Barrow", "Barrow x3". "3 Sisters" is a name where there is no candidate "Sisters". */
+static const char *name_and_copies(const Reader *r, const char *line, int *copies)
+{
+    size_t length;
+    const char *start = listed_name(line, &length, copies);
+    const char *name = arena_strndup(r->pool->arena, start, length);
+    if (card_find(r->in->cards, name) >= 0 || !begins_with_bare_number(line))
+        return name;
     *copies = 1;
-    while (*c >= '0' && *c <= '9' && number <= COPIES_MAX)
-        number = number * 10 + (*c++ - '0');
-    if (c == line || number < 1 || number > COPIES_MAX)
-        return line;
-    while (*c == ' ')
-        c++;
-    if (*c != 'x' || c[1] != ' ')
-        return line;
-    for (c++; *c == ' ';)
-        c++;
-    *copies = number;
-    return c;
+    return line;
 }
 
 static void read_lines(Reader *r, const Decoded *text)
@@ -66,7 +66,7 @@ static void read_lines(Reader *r, const Decoded *text)
             int copies;
             const char *whole = arena_strndup(r->pool->arena, start, length);
             const char *name =
-                card_find(r->in->cards, whole) >= 0 ? (copies = 1, whole) : leading_copies(whole, &copies);
+                card_find(r->in->cards, whole) >= 0 ? (copies = 1, whole) : name_and_copies(r, whole, &copies);
             add_card(r, name, copies, number);
         }
         if (end == NULL)
@@ -86,6 +86,15 @@ static int column_of(const Reader *r, const Sheet *sheet, const char *word)
     return sheet_column(sheet, word);
 }
 
+/* A name in a sheet; what it says of copies counts where no column does. */
+static void add_listed(Reader *r, const char *text, bool uncounted, int copies, int line)
+{
+    int said = 1;
+    const bool plain = card_find(r->in->cards, text) >= 0;
+    const char *name = plain ? text : name_and_copies(r, text, &said);
+    add_card(r, name, uncounted ? said : copies, line);
+}
+
 static void read_sheet(Reader *r, const Sheet *sheet, int name)
 {
     int count = column_of(r, sheet, "chosen");
@@ -96,8 +105,12 @@ static void read_sheet(Reader *r, const Sheet *sheet, int name)
         int64_t copies = 1;
         if (count >= 0 && row->cell[count].text[0] == '\0')
             continue; /* as in the scenario's pool */
-        if (count >= 0 && (number_parse(row->cell[count].text, 0, sheet_decimal_comma(sheet), &copies) != NUMBER_OK ||
-                           copies < 0 || copies > COPIES_MAX)) {
+        const int counted = count >= 0 ? counted_copies(row->cell[count].text) : -1;
+        if (counted > 0)
+            copies = counted; /* "2x" */
+        else if (count >= 0 &&
+                 (number_parse(row->cell[count].text, 0, sheet_decimal_comma(sheet), &copies) != NUMBER_OK ||
+                  copies < 0 || copies > COPIES_MAX)) {
             char excerpt[TEXT_EXCERPT];
             diag_error(r->diags, sheet_pos(sheet, &row->cell[count]),
                        "found '%s', expected a whole number of copies, 0 to 1000",
@@ -110,7 +123,7 @@ static void read_sheet(Reader *r, const Sheet *sheet, int name)
             diag_error(r->diags, sheet_pos(sheet, &row->cell[name]),
                        "found a line without a name, expected a card's name");
         else
-            add_card(r, row->cell[name].text, (int)copies, row->line);
+            add_listed(r, row->cell[name].text, count < 0, (int)copies, row->line);
     }
 }
 

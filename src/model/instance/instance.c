@@ -13,6 +13,7 @@ static CardSet *read_cards(const Scenario *scenario, Diags *diags)
         from[i] = scenario->cards[i].at;
     }
     CardVocabulary vocabulary = model_vocabulary(scenario->model);
+    vocabulary.habits = &scenario->model->habits;
     CardSet *cards = card_set_read(path, from, scenario->cards_count, &vocabulary, diags);
     mem_free(path);
     mem_free(from);
@@ -65,6 +66,7 @@ static void match(const InstanceBuilder *builder)
     structure_forms(builder);
     limits_statuses(builder);
     notice_columns(builder);
+    check_maps(builder);
 }
 
 Instance *instance_new(const Scenario *scenario, Diags *diags)

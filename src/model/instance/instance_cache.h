@@ -62,6 +62,7 @@ void read_present_pool(const InstanceBuilder *builder);
 void apply_patterns(const InstanceBuilder *builder); /* after prices and playability, before themes */
 
 /* ---- lint.c ---- */
+void check_maps(const InstanceBuilder *builder); /* last: mapped headers that no sheet has are errors */
 void notice_columns(
     const InstanceBuilder *builder); /* last: columns that a rule, a filter or a pattern has asked for are known */
 void notice_totals(const InstanceBuilder *builder);

@@ -223,3 +223,31 @@ void notice_tags(const InstanceBuilder *builder)
     mem_free(themes);
     mem_free(tagged);
 }
+
+/* Has some sheet one of the headers of this field? */
+static bool field_met(const Instance *instance, const char *field)
+{
+    const Model *model = instance->model;
+    for (size_t i = 0; i < model->maps; i++)
+        if (strcmp(model->map_field[i], field) == 0 && instance->cards->map_used[i])
+            return true;
+    return false;
+}
+
+/* A field may have several headers, for sheets that call it differently: one of them must be in some sheet. */
+void check_maps(const InstanceBuilder *builder)
+{
+    const Instance *instance = builder->instance;
+    const Model *model = instance->model;
+    const CardSet *cards = instance->cards;
+    for (size_t i = 0; i < model->maps; i++) {
+        if (field_met(instance, model->map_field[i]))
+            continue;
+        char excerpt[TEXT_EXCERPT];
+        const char *nearest = text_nearest(model->map_header[i], cards->column, cards->columns);
+        diag_error(builder->diags, model->map_at[i], "found no column '%s' in the %s%s%s%s",
+                   text_excerpt(excerpt, model->map_header[i]), cards->files == 1 ? "cards sheet" : "sheets",
+                   nearest == NULL ? "" : "; did you mean '", nearest == NULL ? "" : nearest,
+                   nearest == NULL ? "" : "'?");
+    }
+}

@@ -127,18 +127,22 @@ static void compose_unpriced(const Draft *draft, Model *model)
     read_money(&draft->context, slot->value, expected_model(MODEL_UNPRICED), &model->unpriced_default);
 }
 
-/* The columns of a cards sheet that have a meaning, then the themes' own. *count; freed with mem_free. */
+/* The columns of sheets that have a meaning, then the themes' own. *count; freed with mem_free. */
 static const char **column_words(const Model *model, size_t *count)
 {
-    size_t known = 0;
+    size_t known = 0, side = 0;
     while (card_known_column(known) != NULL)
         known++;
-    const char **words = mem_new(known + model->themes, sizeof *words);
+    while (card_side_column(side) != NULL)
+        side++;
+    const char **words = mem_new(known + side + model->themes, sizeof *words);
     for (size_t i = 0; i < known; i++)
         words[i] = card_known_column(i)->name;
+    for (size_t i = 0; i < side; i++)
+        words[known + i] = card_side_column(i);
     for (size_t i = 0; i < model->themes; i++)
-        words[known + i] = model->theme_name[i];
-    *count = known + model->themes;
+        words[known + side + i] = model->theme_name[i];
+    *count = known + side + model->themes;
     return words;
 }
 
@@ -158,21 +162,31 @@ static bool is_mappable(const ReadContext *context, const Model *model, const Ya
     return known;
 }
 
+/* A field may have several headers, for sheets that call it differently. */
 static void compose_columns(const Draft *draft, Model *model)
 {
     const ReadContext *context = &draft->context;
-    model->map_field = arena_alloc(context->arena, draft->columns, sizeof *model->map_field);
-    model->map_header = arena_alloc(context->arena, draft->columns, sizeof *model->map_header);
-    model->map_at = arena_alloc(context->arena, draft->columns, sizeof *model->map_at);
+    size_t headers = 0;
+    for (size_t i = 0; i < draft->columns; i++)
+        headers += node_items(draft->column[i].value).count;
+    model->map_field = arena_alloc(context->arena, headers, sizeof *model->map_field);
+    model->map_header = arena_alloc(context->arena, headers, sizeof *model->map_header);
+    model->map_at = arena_alloc(context->arena, headers, sizeof *model->map_at);
     for (size_t i = 0; i < draft->columns; i++) {
         const YamlNode *field = draft->column[i].key;
-        const char *header = NULL;
-        if (!is_mappable(context, model, field) ||
-            !read_text(context, draft->column[i].value, "the header of a column in the sheet", &header))
+        if (!is_mappable(context, model, field))
             continue;
-        model->map_field[model->maps] = field->text;
-        model->map_header[model->maps] = header;
-        model->map_at[model->maps++] = draft->column[i].value->at;
+        NodeItems items = node_items(draft->column[i].value);
+        if (items.count == 0)
+            report_unexpected(context, draft->column[i].value, "the header of a column in the sheet");
+        for (size_t k = 0; k < items.count; k++) {
+            const char *header = NULL;
+            if (!read_text(context, node_item(&items, k), "the header of a column in the sheet", &header))
+                continue;
+            model->map_field[model->maps] = field->text;
+            model->map_header[model->maps] = header;
+            model->map_at[model->maps++] = node_item(&items, k)->at;
+        }
     }
 }
 
@@ -382,6 +396,7 @@ Model *model_compose(Draft *draft, const char *path, SourcePos at)
     compose_fit(draft, model);
     compose_unpriced(draft, model);
     compose_columns(draft, model);
+    compose_habits(draft, model);
     const Slot *fixing = &draft->slot[MODEL_FIXING];
     if (fixing->key != NULL && !value_is(fixing->value, "none") && !yaml_is_empty(fixing->value))
         model->has_fixing = filter_read(context, model, fixing->value, true, &model->fixing);

@@ -11,6 +11,8 @@ Model *model_compose(Draft *draft, const char *path, SourcePos at);
 
 /* compose_money.c: currency, stale, handling, headroom (which lowers the cap), price_risk. After the cap. */
 void compose_money(const Draft *draft, Model *model);
+/* compose_habits.c: needs colours. */
+void compose_habits(const Draft *draft, Model *model);
 /* patterns_read.c: needs colours and themes. */
 void compose_patterns(const Draft *draft, Model *model);
 /* compose_rules.c: fills Model.rule from the draft; needs colours and themes. */

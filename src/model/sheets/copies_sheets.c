@@ -9,12 +9,25 @@
 
 /* ---- copies: owned, present pool ---- */
 
-/* A whole number of copies; blank gives -1. False when reported. */
+/* "2x", yes, x, no. */
+static bool read_word_copies(const char *text, int *copies)
+{
+    const int counted = counted_copies(text);
+    const bool yes = text_folds_to(text, "yes") || text_folds_to(text, "x"), no = text_folds_to(text, "no");
+    if (counted < 0 && !yes && !no)
+        return false;
+    *copies = counted >= 0 ? counted : yes ? 1 : 0;
+    return true;
+}
+
+/* A whole number of copies, also as "2x", yes or no; blank gives -1. False when reported. */
 static bool read_copies(const MatchedSheet *side, const SheetCell *cell, int *copies)
 {
     int64_t number = 0;
     *copies = -1;
     if (cell->text[0] == '\0')
+        return true;
+    if (read_word_copies(cell->text, copies))
         return true;
     if (number_parse(cell->text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 ||
         number > COPIES_MAX) {
@@ -34,6 +47,10 @@ static bool counts_something(const MatchedSheet *side, size_t column)
         int64_t number;
         if (text[0] == '\0')
             continue;
+        if (counted_copies(text) > 0) {
+            more = true;
+            continue;
+        }
         if (number_parse(text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 ||
             number > COPIES_MAX)
             return false;
@@ -70,6 +87,8 @@ void merge_owned(const InstanceBuilder *builder)
             continue;
         int column = matched_column(&side, "copies");
         if (column < 0)
+            column = matched_column(&side, "owned");
+        if (column < 0)
             notice_counts(&side);
         for (size_t i = 0; i < side.sheet.rows; i++) {
             side.row = &side.sheet.row[i];
@@ -78,7 +97,7 @@ void merge_owned(const InstanceBuilder *builder)
             if (card < 0 || (column >= 0 && !read_copies(&side, matched_cell(&side, column), &copies)))
                 continue;
             met[card] = true;
-            owned[card] += copies < 0 ? 1 : copies;
+            owned[card] += copies < 0 || column < 0 ? side.copies : copies;
             if (owned[card] > COPIES_MAX)
                 owned[card] = COPIES_MAX;
         }
@@ -116,7 +135,7 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
             continue;
         long card = matched_card(side);
         if (card >= 0)
-            instance->present[card] += copies;
+            instance->present[card] += column < 0 ? side->copies : copies;
         else if (matched_cell(side, side->name)->text[0] != '\0')
             add_gone(builder, &capacity, &gone, side);
     }

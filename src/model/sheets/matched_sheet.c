@@ -9,21 +9,24 @@
 #define SHOWN 5
 
 /* The column under the model's mapped header, else under the word itself. */
-static int column_in(const Sheet *sheet, const Model *model, const char *word)
+static int column_in(const Sheet *sheet, const Model *model, const char *word, bool *used)
 {
     for (size_t i = 0; i < model->maps; i++) {
         if (strcmp(model->map_field[i], word) != 0)
             continue;
         int column = sheet_column(sheet, model->map_header[i]);
-        if (column >= 0)
+        if (column >= 0) {
+            if (used != NULL)
+                used[i] = true;
             return column;
+        }
     }
     return sheet_column(sheet, word);
 }
 
 int matched_column(const MatchedSheet *side, const char *word)
 {
-    return column_in(&side->sheet, side->builder->instance->model, word);
+    return column_in(&side->sheet, side->builder->instance->model, word, side->builder->instance->cards->map_used);
 }
 
 int matched_need_column(const MatchedSheet *side, const char *word)
@@ -72,12 +75,29 @@ static int words_found(const Sheet *sheet, const void *context)
     const int words = (int)(sizeof use->words->word / sizeof *use->words->word);
     int found = 0;
     for (int k = 0; k < words && use->words->word[k] != NULL; k++) {
-        const bool there = column_in(sheet, use->model, use->words->word[k]) >= 0;
+        const bool there = column_in(sheet, use->model, use->words->word[k], NULL) >= 0;
         if (!there && k < use->words->needed)
             return -1;
         found += there;
     }
     return found >= use->words->least ? found : -1;
+}
+
+/* Lines that the model says are nothing go, and so do words that it says are blank. */
+static void take_habits(MatchedSheet *side)
+{
+    const Habits *habits = &side->builder->instance->model->habits;
+    size_t kept = 0;
+    for (size_t i = 0; i < side->sheet.rows; i++) {
+        SheetRow *row = &side->sheet.row[i];
+        if (habits_skip(habits, row->cell[side->name].text))
+            continue;
+        for (size_t k = 0; k < row->cells; k++)
+            if (k != (size_t)side->name && habits_blank(habits, row->cell[k].text))
+                row->cell[k].text = "";
+        side->sheet.row[kept++] = *row;
+    }
+    side->sheet.rows = kept;
 }
 
 bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt *path, MatchedSheet *side)
@@ -87,7 +107,10 @@ bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt
     const SheetUse use = {.what = matched_words[kind].what, .fits = words_found, .context = &words};
     if (!sheet_read_for(builder->instance->arena, path->path, path->at, &use, &side->sheet, builder->diags))
         return false;
+    side->sheet.decimal = builder->instance->model->habits.decimal;
     side->name = matched_need_column(side, "name");
+    if (side->name >= 0)
+        take_habits(side);
     return side->name >= 0;
 }
 
@@ -111,9 +134,19 @@ long matched_card(MatchedSheet *side)
                    "found a line without a name, expected a card's name");
         return -1;
     }
-    long card = card_find(side->builder->instance->cards, cell->text);
+    const CardSet *cards = side->builder->instance->cards;
+    side->copies = 1;
+    long card = card_find(cards, cell->text);
     if (card >= 0)
         return card;
+    size_t length;
+    int copies;
+    const char *start = listed_name(cell->text, &length, &copies);
+    card = card_find(cards, arena_strndup(side->builder->instance->arena, start, length));
+    if (card >= 0) {
+        side->copies = copies;
+        return card;
+    }
     if (side->unmatched++ < SHOWN) {
         char excerpt[TEXT_EXCERPT];
         const char *near = card_nearest(side->builder->instance->cards, cell->text);

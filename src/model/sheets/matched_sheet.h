@@ -11,6 +11,7 @@ typedef struct {
     Sheet sheet;
     int name;            /* its column */
     const SheetRow *row; /* the one being read; the caller sets it */
+    int copies;          /* what the name says of the card last found: 2 for "2x Name", else 1 */
     size_t unmatched;
     Text examples;
 } MatchedSheet;
@@ -27,7 +28,8 @@ int matched_column(const MatchedSheet *side, const char *word);
 int matched_need_column(const MatchedSheet *side, const char *word);
 /* The row's cell in this column. */
 const SheetCell *matched_cell(const MatchedSheet *side, int column);
-/* The candidate on this row, or -1; a blank name is reported, an unknown one counted. */
+/* The candidate on this row, or -1; a blank name is reported, an unknown one counted. "- Name" and "2x Name" are read.
+ */
 long matched_card(MatchedSheet *side);
 /* "found '...', expected ..." at the cell. */
 void matched_report(const MatchedSheet *side, const SheetCell *cell, const char *expected);

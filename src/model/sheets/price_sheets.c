@@ -5,6 +5,7 @@
 
 #include "base/near.h"
 #include "base/number.h"
+#include "cards/sheet_numbers.h"
 #include "model/sheets/money.h"
 #include "model/sheets/matched_sheet.h"
 #include "model/yaml/values.h"
@@ -28,6 +29,7 @@ typedef struct {
     const InstanceBuilder *builder;
     Exchange exchange;
     const SheetCell *doubtful; /* the first amount in this sheet that may be in thousands */
+    CellCount commas;          /* amounts with a decimal comma in this sheet */
     Printing *best;            /* [cards] */
     bool *met;                 /* [cards] */
     Stray *stray;              /* lines that name no candidate */
@@ -53,7 +55,10 @@ static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCel
     if (cell->text[0] == '\0')
         return true;
     int64_t value = 0;
-    NumberStatus status = number_parse_money(cell->text, sheet_decimal_comma(&side->sheet), &value);
+    bool by_comma;
+    NumberStatus status = form_money(sheet_number_form(&side->sheet), cell->text, &value, &by_comma);
+    if (by_comma)
+        cell_count_add(&prices->commas, cell);
     if (status == NUMBER_DOUBTFUL) { /* all of a sheet in the words of the first, so that they are one error */
         char excerpt[TEXT_EXCERPT], hint[NUMBER_HINT];
         prices->doubtful = prices->doubtful != NULL ? prices->doubtful : cell;
@@ -129,6 +134,7 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
 {
     MatchedSheet side;
     prices->doubtful = NULL;
+    prices->commas = (CellCount){0};
     if (!matched_open(prices->builder, MATCHED_PRICES, path, &side))
         return;
     const int column[PRICE_COLUMNS] = {matched_need_column(&side, "price"), matched_column(&side, "low"),
@@ -147,6 +153,7 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
             prices->best[card] = printing;
         prices->met[card] = true;
     }
+    commas_tell(&prices->commas, &side.sheet, prices->builder->diags);
     matched_close(&side);
 }
 

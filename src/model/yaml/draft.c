@@ -360,6 +360,7 @@ static void lay_key(Draft *draft, ModelKey key, const Slot *slot)
             draft->seats_misspelt = true;
         break;
     case MODEL_FIT: lay_group(draft, &fit_fields, slot, draft->fit); break;
+    case MODEL_READ: lay_group(draft, &read_fields, slot, draft->read); break;
     case MODEL_COLUMNS: lay_columns(draft, slot->value); break;
     case MODEL_THEMES: lay_all_named(draft, slot, key, lay_named_theme); break;
     case MODEL_RULES: lay_all_named(draft, slot, key, lay_named_rule); break;

@@ -78,7 +78,7 @@ typedef struct {
 typedef struct {
     ReadContext context;
     Slot slot[MODEL_KEYS]; /* single values */
-    Slot seats[SEATS_KEYS], fit[FIT_KEYS];
+    Slot seats[SEATS_KEYS], fit[FIT_KEYS], read[READ_KEYS];
     bool seats_misspelt;
     Slot *column; /* of `columns` */
     size_t columns, columns_capacity;

@@ -23,6 +23,7 @@ static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_DECK_COLOURS] = {"deck_colours", "a number of colours", "2 (1 with one colour)"},
     [MODEL_FIT] = {"fit", "{power: 1.0, unscored: 2.0}", "1, 0"},
     [MODEL_COLUMNS] = {"columns", "a map such as {price: \"unit price\"}", "none"},
+    [MODEL_READ] = {"read", "a map such as {tags_split: \",\", slash: both}", "the usual form"},
     [MODEL_UNPRICED] = {"unpriced", "error, skip, or an amount of money", "error"},
     [MODEL_THEMES] = {"themes", "a list of {name, colours, weight}", "none"},
     [MODEL_RULES] = {"rules", "a list of rules", "none"},
@@ -54,6 +55,29 @@ static const FieldInfo seats_info[SEATS_KEYS] = {
     [SEATS_PACK_SIZE] = {"pack_size", "a number of cards in a pack", NULL},
 };
 const FieldTable seats_fields = TABLE(seats_info, "seats");
+
+static const FieldInfo read_info[READ_KEYS] = {
+    [READ_TAGS_SPLIT] = {"tags_split", "marks such as \",\" or [\",\", newline], or none", NULL},
+    [READ_COLOURS_SPLIT] = {"colours_split", "marks such as \",\" or [\",\", blank], or none", NULL},
+    [READ_SLASH] = {"slash", "either or both", NULL},
+    [READ_COLOUR_WORDS] = {"colour_words", "a map such as {b: brass, grey: colourless}", NULL},
+    [READ_DECIMAL] = {"decimal", "comma or point", NULL},
+    [READ_BLANKS] = {"blanks", "a list of words such as [n/a, \"?\"]", NULL},
+    [READ_LISTED_NAMES] = {"listed_names", "yes or no", NULL},
+    [READ_SKIP_LINES] = {"skip_lines", "a list of names such as [Total], \"\" for lines without a name", NULL},
+    [READ_DUPLICATES] = {"duplicates", "error, first, last or fill", NULL},
+};
+const FieldTable read_fields = TABLE(read_info, "read");
+
+static const FieldInfo slash_info[] = {{"either", NULL, NULL}, {"both", NULL, NULL}};
+const FieldTable slash_words = TABLE(slash_info, "slash");
+/* In the order of enum DecimalMark, behind what holds without it. */
+static const FieldInfo decimal_info[] = {{"point", NULL, NULL}, {"comma", NULL, NULL}};
+const FieldTable decimal_words = TABLE(decimal_info, "decimal");
+/* In the order of enum Duplicates. */
+static const FieldInfo duplicates_info[] = {
+    {"error", NULL, NULL}, {"first", NULL, NULL}, {"last", NULL, NULL}, {"fill", NULL, NULL}};
+const FieldTable duplicates_words = TABLE(duplicates_info, "duplicates");
 
 static const FieldInfo fit_info[FIT_KEYS] = {
     [FIT_POWER] = {"power", "a number, 0 or more", NULL},

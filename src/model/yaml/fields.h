@@ -35,6 +35,7 @@ typedef enum {
     MODEL_DECK_COLOURS,
     MODEL_FIT,
     MODEL_COLUMNS,
+    MODEL_READ,
     MODEL_UNPRICED,
     MODEL_THEMES,
     MODEL_RULES,
@@ -58,6 +59,18 @@ typedef enum {
 } ModelKey;
 #define MODEL_KEYS (MODEL_CHOOSE + 1)
 enum { SEATS_SEATS, SEATS_PACKS, SEATS_PACK_SIZE, SEATS_KEYS };
+enum {
+    READ_TAGS_SPLIT,
+    READ_COLOURS_SPLIT,
+    READ_SLASH,
+    READ_COLOUR_WORDS,
+    READ_DECIMAL,
+    READ_BLANKS,
+    READ_LISTED_NAMES,
+    READ_SKIP_LINES,
+    READ_DUPLICATES,
+    READ_KEYS
+};
 enum { FIT_POWER, FIT_UNSCORED, FIT_PLAYABLE, FIT_STAY, FIT_KEYS };
 enum { THEME_NAME, THEME_COLOURS, THEME_WEIGHT, THEME_ENGINE, THEME_DEPTH, THEME_OFF, THEME_KEYS };
 enum { ENGINE_BONUS, ENGINE_RATIO, ENGINE_BAND, ENGINE_OFF, ENGINE_KEYS };
@@ -125,10 +138,11 @@ enum {
 enum { CASE_NAME, CASE_CHANGE, CASE_CARDS, CASE_FILES, CASE_KEYS };
 enum { EDIT_PRICE, EDIT_POWER, EDIT_OWNED, EDIT_COPIES, EDIT_KEEP, EDIT_BAN, EDIT_WISH, EDIT_KEYS };
 
-extern const FieldTable model_fields, seats_fields, fit_fields, theme_fields, rule_fields, bound_fields, exempt_fields,
-    band_fields, scenario_fields, case_fields, edit_fields, engine_fields, step_fields, places_fields, together_fields,
-    needs_fields, apart_fields, group_fields, choose_fields, per_words, pattern_fields, currency_fields, risk_fields,
-    filter_fields, measure_words, each_words, scope_words, class_words, role_words;
+extern const FieldTable model_fields, seats_fields, fit_fields, read_fields, slash_words, decimal_words,
+    duplicates_words, theme_fields, rule_fields, bound_fields, exempt_fields, band_fields, scenario_fields, case_fields,
+    edit_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields, apart_fields, group_fields,
+    choose_fields, per_words, pattern_fields, currency_fields, risk_fields, filter_fields, measure_words, each_words,
+    scope_words, class_words, role_words;
 
 /* The index of the word, or -1. */
 int field_index(const FieldTable *table, const char *word);

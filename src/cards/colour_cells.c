@@ -1,0 +1,108 @@
+/* colour_cells.c - cells of colours by the habits of a sheet: other words for colours, other marks between them. The
+ * cell is written anew in the usual form, which colours.c then reads. */
+#include <string.h>
+
+#include "base/text.h"
+#include "cards/reading.h"
+
+typedef struct {
+    const CardVocabulary *vocabulary;
+    const Habits *habits;
+    Text text;   /* in the usual form */
+    bool joined; /* a '/' stood since the last colour */
+} Rewriting;
+
+static bool strays(const Habits *habits)
+{
+    return habits->colours_split != NULL || habits->slash_is_both || habits->colour_words > 0;
+}
+
+static bool parts(const Habits *habits, char c)
+{
+    return c == '+' || c == '/' || (c != '\0' && habits->colours_split != NULL && strchr(habits->colours_split, c));
+}
+
+static void add_colour(Rewriting *r, int colour)
+{
+    if (colour < 0)
+        return;
+    if (r->text.length > 0)
+        text_add_char(&r->text, r->joined ? '/' : '+');
+    r->joined = false;
+    text_add(&r->text, r->vocabulary->colour[colour]);
+}
+
+/* The colour that the word names or stands for; -1 none of them, -2 unknown. */
+static int find_colour(const Rewriting *r, const char *word)
+{
+    const long named = text_find(word, r->vocabulary->colour, r->vocabulary->colours);
+    return named >= 0 ? (int)named : habits_colour(r->habits, word);
+}
+
+static size_t character_at(const char *text)
+{
+    size_t size = 1;
+    while (((unsigned char)text[size] & 0xC0) == 0x80)
+        size++;
+    return size;
+}
+
+/* "bt" where b and t each stand for a colour. */
+static bool add_letters(Rewriting *r, const char *word)
+{
+    for (int pass = 0; pass < 2; pass++)
+        for (const char *c = word; *c != '\0'; c += character_at(c)) {
+            char *letter = mem_strndup(c, character_at(c));
+            const int colour = find_colour(r, letter);
+            mem_free(letter);
+            if (colour == -2)
+                return false; /* in the first pass: nothing was added */
+            if (pass == 1)
+                add_colour(r, colour);
+        }
+    return true;
+}
+
+static bool add_word(Rewriting *r, const char *word)
+{
+    const int colour = find_colour(r, word);
+    if (colour != -2) {
+        add_colour(r, colour);
+        return true;
+    }
+    return add_letters(r, word);
+}
+
+bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need,
+                        Diags *diags)
+{
+    const Habits *habits = vocabulary->habits;
+    if (habits == NULL || !strays(habits))
+        return colours_parse(vocabulary, text, at, need, diags);
+    Rewriting r = {.vocabulary = vocabulary, .habits = habits};
+    bool good = text_folds_to(text, "colourless") || text_folds_to(text, "colorless") || add_word(&r, text);
+    const bool whole = good;
+    for (const char *rest = text; !whole && *rest != '\0';) {
+        size_t size = 0;
+        while (rest[size] != '\0' && !parts(habits, rest[size]))
+            size++;
+        size_t length = size;
+        const char *start = text_trim(rest, &length);
+        char *word = mem_strndup(start, length);
+        if (length > 0 && !add_word(&r, word)) {
+            SourcePos there = at;
+            if (there.column > 0)
+                there.column += (int)text_characters(text, (size_t)(start - text));
+            colours_parse(vocabulary, word, there, need, diags); /* says what is wrong with it */
+            mem_free(word);
+            text_release(&r.text);
+            return false;
+        }
+        mem_free(word);
+        r.joined = r.joined || (rest[size] == '/' && !habits->slash_is_both);
+        rest += size + (rest[size] != '\0');
+    }
+    good = colours_parse(vocabulary, text_cstr(&r.text), at, need, diags);
+    text_release(&r.text);
+    return good;
+}

@@ -1,0 +1,57 @@
+/* habits.h - how sheets are read that stray from the usual form: what a model says under `read` (docs/files.md, "Sheets
+ * as they are"). All zero is the usual form. */
+#ifndef POOLWRIGHT_CARDS_HABITS_H
+#define POOLWRIGHT_CARDS_HABITS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/text.h"
+
+typedef enum { DUPLICATES_ERROR, DUPLICATES_FIRST, DUPLICATES_LAST, DUPLICATES_FILL } Duplicates;
+typedef enum { DECIMAL_BY_SEPARATOR, DECIMAL_POINT, DECIMAL_COMMA } DecimalMark;
+
+/* How numbers stand in a sheet: see sheet_numbers.h. */
+typedef struct {
+    bool comma;  /* a comma may be the decimal mark */
+    bool groups; /* the model says which mark is the decimal one: the other may part groups of three digits */
+} NumberForm;
+
+/* A word in cells of colours that is no colour's name: "n/a", "b", "brss". */
+typedef struct {
+    const char *word, *folded;
+    int colour; /* index into the vocabulary; -1: no colour */
+} ColourWord;
+
+typedef struct {
+    const char *tags_split;         /* characters that part tags and kinds, besides ';'; NULL: none */
+    const char *colours_split;      /* characters that part colours which are all needed, besides '+'; NULL: none */
+    bool slash_said, slash_is_both; /* "brass/tar" needs both; said: the model says which */
+    DecimalMark decimal;
+    bool listed_names;       /* names stand as "- Name", "2 Name", "2x Name", "Name x2" */
+    const char *const *skip; /* [skips] folded names of lines that are no cards; "": lines without a name */
+    size_t skips;
+    const char *const *blank; /* [blanks] folded words that stand for a blank cell */
+    size_t blanks;
+    const ColourWord *colour_word; /* [colour_words] */
+    size_t colour_words;
+    Duplicates duplicates;
+} Habits;
+
+/* Is the cell blank, or a word that stands for it? */
+bool habits_blank(const Habits *habits, const char *text);
+/* Is a line of this name no card? */
+bool habits_skip(const Habits *habits, const char *name);
+/* Does the character part tags and kinds? */
+bool habits_parts_tags(const Habits *habits, char c);
+/* The colour that the word stands for: -1 no colour, -2 it stands for none. A run of letters each of which stands for a
+ * colour, such as "bt", is left to the caller. */
+int habits_colour(const Habits *habits, const char *word);
+
+/* "- Name", "3 Name", "3x Name", "3 x Name", "Name x3": where the name is, and how many; *copies is 1 and the whole
+ * text the name where it is nothing of the kind. Returns the name's start. */
+const char *listed_name(const char *text, size_t *length, int *copies);
+/* "3x", "x3", "3 ×" as 3; -1 when it is nothing of the kind. */
+int counted_copies(const char *text);
+
+#endif

@@ -1,0 +1,229 @@
+/* test_habits.c - sheets that stray from the usual form, with the `read` that says how, against the same sheet in the
+ * usual form: `find` must show the same candidates, and `export` write the same programme. All data are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "cards/habits.h"
+#include "support/run.h"
+
+#define MODEL                                                                                                          \
+    "size: {from: 1, to: 2}\nspending_cap: 9\nunpriced: 1\ncolours: [ebb, flow, rime]\nthemes:\n  - {name: nets, "     \
+    "colours: ebb}\n"
+#define SCENARIO "model: model.yaml\ncards: [cards.csv]\n"
+
+/* Runs the verb over these sheets. */
+static void ask(const char *verb, const char *read, const char *cards, const char *owned, Run *run)
+{
+    char *folder = folder_new(), model[800];
+    snprintf(model, sizeof model, MODEL "%s", read);
+    folder_print(folder, "model.yaml", model);
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "scenario.yaml", owned != NULL ? SCENARIO "owned: [owned.csv]\n" : SCENARIO);
+    if (owned != NULL)
+        folder_print(folder, "owned.csv", owned);
+    const bool find = strcmp(verb, "find") == 0;
+    run_poolwright(folder, (const char *const[]){verb, ".", find ? "--sort" : NULL, "name", "--json", NULL}, NULL, run);
+    folder_remove(folder);
+    free(folder);
+}
+
+typedef struct {
+    const char *what, *read, *stray, *usual;
+    const char *stray_side, *usual_side; /* owned, else NULL */
+} Pair;
+
+static void expect_same_outputs(const Pair *pair, const char *verb)
+{
+    Run a, b;
+    ask(verb, pair->read, pair->stray, pair->stray_side, &a);
+    ask(verb, "", pair->usual, pair->usual_side, &b);
+    if (a.code != 0 || b.code != 0)
+        fail_msg("%s: exit codes %d and %d\n%s%s", pair->what, a.code, b.code, a.err, b.err);
+    const char *from = strcmp(verb, "find") == 0 ? "\"cards\"" : "", *to = "\"notices\"";
+    char *one = strstr(a.out, from), *other = strstr(b.out, from);
+    assert_true(one != NULL && other != NULL);
+    if (strstr(one, to) != NULL)
+        *strstr(one, to) = '\0';
+    if (strstr(other, to) != NULL)
+        *strstr(other, to) = '\0';
+    if (strcmp(one, other) != 0)
+        fail_msg("%s: read differently\n%s\n%s", pair->what, one, other);
+    run_forget(&a);
+    run_forget(&b);
+}
+
+static void stray_sheets_are_read_as_the_usual_form(void **state)
+{
+    (void)state;
+    static const Pair pair[] = {
+        {"tags by commas", "read: {tags_split: \",\"}\n",
+         "name,kind,tags\nAsh,\"rig, tool\",\"nets enabler 2, lamps\"\n",
+         "name,kind,tags\nAsh,rig;tool,nets enabler 2;lamps\n", NULL, NULL},
+        {"tags by bars and line ends", "read: {tags_split: [\"|\", newline]}\n",
+         "name,tags\nAsh,\"nets|lamps\nkites\"\n", "name,tags\nAsh,nets;lamps;kites\n", NULL, NULL},
+        {"a slash that means both", "read: {slash: both}\n", "name,colours\nAsh,ebb/flow\nBee,ebb/rime\n",
+         "name,colours\nAsh,ebb+flow\nBee,ebb+rime\n", NULL, NULL},
+        {"colours by commas and blanks", "read: {colours_split: [\",\", blank]}\n",
+         "name,colours\nAsh,\"ebb, flow\"\nBee,ebb rime\nCod,ebb / flow\n",
+         "name,colours\nAsh,ebb+flow\nBee,ebb+rime\nCod,ebb/flow\n", NULL, NULL},
+        {"other words for colours", "read: {colour_words: {E: ebb, f: flow, eb: ebb, grey: colourless}}\n",
+         "name,colours\nAsh,e\nBee,EF\nCod,e/f\nDab,eb\nEel,Grey\nFin,RIME\n",
+         "name,colours\nAsh,ebb\nBee,ebb+flow\nCod,ebb/flow\nDab,ebb\nEel,\nFin,rime\n", NULL, NULL},
+        {"decimal commas", "read: {decimal: comma}\n",
+         "name,price,power\nAsh,\"1.234,50\",\"2,125\"\nBee,\"€ 3,5\",4\n",
+         "name,price,power\nAsh,1234.50,2.125\nBee,3.5,4\n", NULL, NULL},
+        {"decimal points between semicolons", "read: {decimal: point}\n", "name;price;power\nAsh;1,234.50;2.125\n",
+         "name,price,power\nAsh,1234.50,2.125\n", NULL, NULL},
+        {"decimal commas without a word of it", "", "name,price,power\nAsh,\"1,50\",\"2,1\"\n",
+         "name,price,power\nAsh,1.50,2.1\n", NULL, NULL},
+        {"words for nothing", "read: {blanks: [n/a, \"?\", \"-\"]}\n",
+         "name,colours,price,power,tags\nAsh,-,N/A,?,n/a\nBee,ebb,1,2,nets\n",
+         "name,colours,price,power,tags\nAsh,,,,\nBee,ebb,1,2,nets\n", NULL, NULL},
+        {"names of a list", "read: {listed_names: yes}\n", "name,power\n- Ash,1\n2x Bee,2\nCod x3,3\n2 Dab,1\n",
+         "name,power,copies\nAsh,1,1\nBee,2,2\nCod,3,3\nDab,1,2\n", NULL, NULL},
+        {"totals, headings, lines without a name", "read: {skip_lines: [TOTAL, \"All rigs\", \"\"]}\n",
+         "name,power\nall rigs,\nAsh,1\n,7\nBee,2\nTotal,3\n", "name,power\nAsh,1\nBee,2\n", NULL, NULL},
+        {"the first of two", "read: {duplicates: first}\n", "name,power,price\nAsh,,1\nBee,1,1\nASH,3,2\n",
+         "name,power,price\nAsh,,1\nBee,1,1\n", NULL, NULL},
+        {"the last of two", "read: {duplicates: last}\n", "name,power,price\nAsh,,1\nBee,1,1\nAsh,3,2\n",
+         "name,power,price\nAsh,3,2\nBee,1,1\n", NULL, NULL},
+        {"the first of two, filled", "read: {duplicates: fill}\n",
+         "name,colours,power,price,tags,owned\nAsh,,,1,,\nBee,ebb,1,1,nets,1\nAsh,flow,3,2,nets,2\n",
+         "name,colours,power,price,tags,owned\nAsh,flow,3,1,nets,2\nBee,ebb,1,1,nets,1\n", NULL, NULL},
+        {"a tag that stands twice", "read: {duplicates: fill}\n", "name,tags\nAsh,nets; lamps; nets\n",
+         "name,tags\nAsh,nets; lamps\n", NULL, NULL},
+        {"copies with an x", "", "name,owned,copies\nAsh,2x,x3\nBee,1 x,\n", "name,owned,copies\nAsh,2,3\nBee,1,\n",
+         NULL, NULL},
+        {"a column of an owned sheet", "columns: {name: [name, what], copies: How many}\n",
+         "name,power\nAsh,1\nBee,2\n", "name,power\nAsh,1\nBee,2\n", "what,How many\n- Ash,2x\nBee,yes\n",
+         "name,copies\nAsh,2\nBee,1\n"},
+        {"an owned sheet of lines with counts", "", "name,power\nAsh,1\nBee,2\nCod,1\n",
+         "name,power\nAsh,1\nBee,2\nCod,1\n", "name\n2x Ash\n- Bee\nCod x3\n", "name,copies\nAsh,2\nBee,1\nCod,3\n"},
+        {"fields beyond the header that are blank", "", "name,power\nAsh,1,,,\nBee,2,\n", "name,power\nAsh,1\nBee,2\n",
+         NULL, NULL},
+    };
+    for (size_t i = 0; i < sizeof pair / sizeof *pair; i++)
+        for (int v = 0; v < 2; v++)
+            expect_same_outputs(&pair[i], v == 0 ? "find" : "export"); /* facts of the cards; copies, owned, prices */
+}
+
+typedef struct {
+    const char *read, *cards, *says;
+    int code;
+} Saying;
+
+static void what_strays_is_told_with_its_number(void **state)
+{
+    (void)state;
+    static const Saying saying[] = {
+        {"", "name,tags\nAsh,\"nets, lamps\"\nBee,\"kites, nets\"\nCod,nets\n",
+         "cards.csv:2:6: notice: 2 cells hold a comma in a tag, such as 'nets, lamps', and between tags stands ';'", 0},
+        {"", "name,price\nAsh,\"2,35\"\nBee,\"1,5\"\nCod,1\n",
+         "cards.csv:2:6: notice: 2 numbers are written with a decimal comma, such as '2,35'", 0},
+        {"", "name,price\nAsh,\"1,500\"\n", "cards.csv:2:6: error: column 'price': found '1,500'", 2},
+        {"read: {decimal: coma}\n", "name\nAsh\n", "model.yaml:7:17: error: ", 2},
+        {"read: {tags_split: and}\n", "name\nAsh\n", "model.yaml:7:20: error: found 'and', expected marks such as", 2},
+        {"read: {colour_words: {e: eb}}\n", "name\nAsh\n",
+         "model.yaml:7:26: error: unknown colour 'eb', expected a colour of the model, or colourless; did you mean "
+         "'ebb'?",
+         2},
+        {"read: {colours_split: \",\"}\n", "name,colours\nAsh,\"ebb, flo\"\n",
+         "cards.csv:2:11: error: unknown colour 'flo'; did you mean 'flow'?", 2},
+        {"columns: {price: [cost of it, value]}\n", "name\nAsh\n",
+         "model.yaml:7:19: error: found no column 'cost of it' in the cards sheet", 2},
+        {"columns: {chosn: [x]}\n", "name\nAsh\n", "model.yaml:7:11: error: unknown column 'chosn'", 2},
+        {"read: {duplicates: first}\n", "name,tags\nAsh,nets 1; nets 2\n", "found the tag 'nets' a second time", 2},
+        {"", "name,owned\nAsh,2y\n", "cards.csv:2:5: error: column 'owned': found '2y'", 2},
+    };
+    for (size_t i = 0; i < sizeof saying / sizeof *saying; i++) {
+        char *folder = folder_new(), model[800];
+        snprintf(model, sizeof model, MODEL "%s", saying[i].read);
+        folder_print(folder, "cards.csv", saying[i].cards);
+        folder_print(folder, "model.yaml", model);
+        folder_print(folder, "scenario.yaml", SCENARIO);
+        Run run;
+        run_poolwright(folder, (const char *const[]){"find", ".", NULL}, NULL, &run);
+        if (run.code != saying[i].code || strstr(run.err, saying[i].says) == NULL)
+            fail_msg("%s%s: expected exit code %d and\n%s\nfound %d\n%s", saying[i].read, saying[i].cards,
+                     saying[i].code, saying[i].says, run.code, run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+static void many_slashes_are_asked_about(void **state)
+{
+    (void)state;
+    char cards[2000] = "name,colours\nPlus,ebb+flow\n";
+    for (int i = 0; i < 25; i++)
+        snprintf(cards + strlen(cards), sizeof cards - strlen(cards), "Card %d,ebb/flow\n", i);
+    static const char *const read[] = {"", "read: {slash: either}\n", "read: {slash: both}\n"};
+    for (size_t i = 0; i < 3; i++) {
+        Run run;
+        char *folder = folder_new(), model[300];
+        snprintf(model, sizeof model, MODEL "%s", read[i]);
+        folder_print(folder, "model.yaml", model);
+        folder_print(folder, "cards.csv", cards);
+        folder_print(folder, "scenario.yaml", SCENARIO);
+        run_poolwright(folder, (const char *const[]){"find", ".", NULL}, NULL, &run);
+        assert_int_equal(strstr(run.err, "25 cards are written with / and 1 with +") != NULL, i == 0);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+static void names_and_counts_of_lists(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text, *name;
+        int copies;
+    } lines[] = {{"Barrow", "Barrow", 1},
+                 {"- Barrow", "Barrow", 1},
+                 {"3 Barrow", "Barrow", 3},
+                 {"3x Barrow", "Barrow", 3},
+                 {"3 x Barrow", "Barrow", 3},
+                 {"Barrow x3", "Barrow", 3},
+                 {"Barrow 3x", "Barrow", 3},
+                 {"* 2 Ox Cart", "Ox Cart", 2},
+                 {"Barrow 3", "Barrow 3", 1},
+                 {"3rd Barrow", "3rd Barrow", 1},
+                 {"-Barrow", "-Barrow", 1},
+                 {"0 Barrow", "0 Barrow", 1},
+                 {"2000 Barrow", "2000 Barrow", 1},
+                 {"3", "3", 1},
+                 {"x3", "x3", 1},
+                 {"Max x", "Max x", 1},
+                 {"\xE2\x80\xA2 2\xC3\x97 Barrow", "Barrow", 2}};
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+        size_t length;
+        int copies;
+        const char *start = listed_name(lines[i].text, &length, &copies);
+        if (copies != lines[i].copies || length != strlen(lines[i].name) || strncmp(start, lines[i].name, length) != 0)
+            fail_msg("'%s' gave %d of '%.*s'", lines[i].text, copies, (int)length, start);
+    }
+    static const struct {
+        const char *text;
+        int copies;
+    } counts[] = {{"2x", 2}, {"x2", 2}, {"2 x", 2}, {"\xC3\x97 4", 4}, {"2", -1}, {"x", -1}, {"2x2", -1}, {"0x", -1}};
+    for (size_t i = 0; i < sizeof counts / sizeof *counts; i++)
+        assert_int_equal(counted_copies(counts[i].text), counts[i].copies);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(stray_sheets_are_read_as_the_usual_form),
+        cmocka_unit_test(what_strays_is_told_with_its_number),
+        cmocka_unit_test(many_slashes_are_asked_about),
+        cmocka_unit_test(names_and_counts_of_lists),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
