@@ -9,12 +9,6 @@
 
 #include "support/tiny.h"
 
-static uint64_t setting(const char *name, uint64_t otherwise)
-{
-    const char *text = getenv(name);
-    return text != NULL && text[0] != '\0' ? strtoull(text, NULL, 10) : otherwise;
-}
-
 /* An answer says little when any pool will do: count those where the rules keep out the pool that fit alone would take.
  */
 static bool is_constrained(const Tiny *tiny, const TinyAnswer *answer)
@@ -30,8 +24,8 @@ static bool is_constrained(const Tiny *tiny, const TinyAnswer *answer)
 static void agrees_with_trying_every_pool(void **state)
 {
     (void)state;
-    uint64_t first = setting("POOLWRIGHT_SEED", 1);
-    uint64_t count = setting("POOLWRIGHT_SCENARIOS", 400);
+    uint64_t first = environment_number("POOLWRIGHT_SEED", 1);
+    uint64_t count = scenarios_wanted(400);
     int best = 0;
     int infeasible = 0;
     int constrained = 0;

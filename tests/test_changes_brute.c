@@ -210,8 +210,7 @@ static void newcomers_and_swaps(void **state)
     (void)state;
     int seen[4] = {0}, swaps = 0, code;
     Dice dice;
-    const char *asked = getenv("POOLWRIGHT_SCENARIOS");
-    const int scenarios = asked != NULL ? atoi(asked) : 120;
+    const int scenarios = (int)scenarios_wanted(120);
     dice_seed(&dice, 31);
     for (int k = 0; k < scenarios; k++) {
         Made m;

@@ -334,9 +334,7 @@ static void statements_hold(void **state)
 {
     (void)state;
     Said said = {0};
-    const char *asked = getenv("POOLWRIGHT_SCENARIOS"), *first = getenv("POOLWRIGHT_SEED");
-    const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 150,
-                   seed = first != NULL ? strtoull(first, NULL, 10) : 9100;
+    const uint64_t count = scenarios_wanted(150), seed = environment_number("POOLWRIGHT_SEED", 9100);
     for (uint64_t k = seed; k < seed + count; k++)
         check_one(k, &said);
     print_message(

@@ -11,12 +11,6 @@
 
 #include "support/tiny.h"
 
-static uint64_t setting(const char *name, uint64_t otherwise)
-{
-    const char *text = getenv(name);
-    return text != NULL && text[0] != '\0' ? strtoull(text, NULL, 10) : otherwise;
-}
-
 /* Powers of few kinds (0 among them, so that pools of two sizes may have one fit), prices of few, tags that weigh the
  * same; for two in three a present pool. */
 static void make_alike(Tiny *tiny, uint64_t seed)
@@ -59,7 +53,7 @@ static void check_one(uint64_t seed, TinyAnswer *answer, bool *has_present)
 static void names_the_first_of_its_equals(void **state)
 {
     (void)state;
-    const uint64_t first = setting("POOLWRIGHT_SEED", 1), count = setting("POOLWRIGHT_SCENARIOS", 500);
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), count = scenarios_wanted(500);
     int with_equals = 0, with_many = 0, changed = 0;
     for (uint64_t seed = first; seed < first + count; seed++) {
         TinyAnswer answer;

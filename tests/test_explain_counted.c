@@ -181,8 +181,7 @@ static void a_point_in_half_of_the_decks(void **state)
 static void random_scenarios(void **state)
 {
     (void)state;
-    const uint64_t wanted = environment_number("POOLWRIGHT_SCENARIOS", 150),
-                   first = environment_number("POOLWRIGHT_SEED", 1);
+    const uint64_t wanted = scenarios_wanted(150), first = environment_number("POOLWRIGHT_SEED", 1);
     long statements = 0;
     uint64_t judged = 0, infeasible = 0, at_risk = 0;
     for (uint64_t seed = first; judged < wanted; seed++) {

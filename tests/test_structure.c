@@ -12,12 +12,6 @@
 
 #include "support/shape.h"
 
-static long number_from(const char *variable, long fallback)
-{
-    const char *text = getenv(variable);
-    return text != NULL ? strtol(text, NULL, 10) : fallback;
-}
-
 static void read_copies(const Shape *shape, const json_t *root, int *copies)
 {
     const json_t *pool = json_object_get(root, "pool");
@@ -113,8 +107,8 @@ static bool try_seed(uint64_t seed, unsigned features, const char *engine, long 
 
 static void try_feature(unsigned features)
 {
-    const uint64_t first = (uint64_t)number_from("POOLWRIGHT_SEED", 1) + features * 1000;
-    const long count = number_from("POOLWRIGHT_SCENARIOS", 200);
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1) + features * 1000;
+    const long count = (long)scenarios_wanted(200);
     long feasible = 0, matters = 0;
     for (long i = 0; i < count; i++) {
         feasible += try_seed(first + (uint64_t)i, features, i % 2 == 0 ? "fast" : "reference", &matters);

@@ -330,9 +330,7 @@ static void agrees_with_trying_every_pool(void **state)
 {
     (void)state;
     int found = 0, steps = 0, mended = 0, revised = 0, points = 0, zones = 0, skipped = 0;
-    const char *asked = getenv("POOLWRIGHT_SCENARIOS"), *first = getenv("POOLWRIGHT_SEED");
-    const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 200,
-                   seed = first != NULL ? strtoull(first, NULL, 10) : 5000;
+    const uint64_t count = scenarios_wanted(200), seed = environment_number("POOLWRIGHT_SEED", 5000);
     for (uint64_t k = seed; k < seed + count; k++) {
         Tiny tiny;
         Pools all;

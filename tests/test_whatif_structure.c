@@ -298,9 +298,7 @@ static void agrees_with_trying_every_pool(void **state)
                                         WITH_ENGINE | WITH_TOGETHER,
                                         WITH_CHOOSE | WITH_PLACES | WITH_ENGINE,
                                         WITH_NEEDS | WITH_APART | WITH_GROUPS};
-    const char *asked = getenv("POOLWRIGHT_SCENARIOS"), *first = getenv("POOLWRIGHT_SEED");
-    const uint64_t count = asked != NULL ? strtoull(asked, NULL, 10) : 200,
-                   seed = first != NULL ? strtoull(first, NULL, 10) : 9000;
+    const uint64_t count = scenarios_wanted(200), seed = environment_number("POOLWRIGHT_SEED", 9000);
     int found = 0, stepped = 0, mended = 0, revised = 0;
     for (uint64_t k = seed; k < seed + count; k++) {
         Shape shape;

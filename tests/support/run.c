@@ -218,6 +218,14 @@ uint64_t environment_number(const char *name, uint64_t otherwise)
     return text != NULL ? strtoull(text, NULL, 10) : otherwise;
 }
 
+uint64_t scenarios_wanted(uint64_t otherwise)
+{
+#ifdef __SANITIZE_ADDRESS__
+    otherwise = (otherwise + 2) / 3;
+#endif
+    return environment_number("POOLWRIGHT_SCENARIOS", otherwise);
+}
+
 bool program_exists(const char *name)
 {
     const char *path = getenv("PATH");
