@@ -5,6 +5,7 @@
 #   make test       installs what is missing, builds, runs all tests (also under sanitizers and with clang)
 #   make check      the tests alone, nothing installed;  make test-NAME  one of them (tests/test_NAME.c)
 #   make soak       random scenarios by the thousand against what explanations say (POOLWRIGHT_SCENARIOS, POOLWRIGHT_SEED)
+#   make fuzz       changed workbooks by the thousand, read under sanitizers (SECONDS=60 SEED=1)
 #   make teeth      deliberate faults, each of which a test must catch (FAULTS="NAME ..." for some of them)
 #   make bench      measures (SEEDS=5 for medians, see tests/bench); make install [PREFIX=/usr/local] [DESTDIR=]
 #   make format     lays the sources out as .clang-format says;  make check-format  fails where one is not
@@ -103,6 +104,13 @@ test-%: $(BUILD)/poolwright $(BUILD)/tests/fail_malloc.so $(BUILD)/tests/test_%
 soak: all tests
 	sh tests/soak $(BUILD)
 
+# Committed workbooks, changed at random (tests/fuzz_workbook.c).
+SECONDS ?= 60
+SEED ?= 1
+fuzz:
+	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' build/sanitised/tests/fuzz_workbook
+	build/sanitised/tests/fuzz_workbook $(SECONDS) $(SEED)
+
 teeth: all tests
 	perl tests/run-teeth $(BUILD) $(FAULTS)
 
@@ -125,5 +133,5 @@ clean:
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
 
-.PHONY: all tests benches debug sanitised tsan clang coverage format check-format check-exports demo test check soak teeth bench install uninstall clean
+.PHONY: all tests benches debug sanitised tsan clang coverage format check-format check-exports demo test check soak fuzz teeth bench install uninstall clean
 .SECONDARY:

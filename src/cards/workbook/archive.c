@@ -143,7 +143,8 @@ static bool too_much(const Archive *archive, size_t size, Diags *diags)
     return true;
 }
 
-static bool unpack_open(Archive *archive, ArchiveSink *sink, void *context, Diags *diags)
+/* The open member, of which the archive says that it is so large. */
+static bool unpack_open(Archive *archive, ZPOS64_T said, ArchiveSink *sink, void *context, Diags *diags)
 {
     char *piece = mem_new(PIECE, 1);
     size_t size = 0;
@@ -162,8 +163,8 @@ static bool unpack_open(Archive *archive, ArchiveSink *sink, void *context, Diag
     } while (good && wanted && got > 0);
     mem_free(piece);
     const int closed = unzCloseCurrentFile(archive->zip);
-    if (good && wanted && closed != UNZ_OK)
-        good = damaged(archive, diags); /* its checksum differs */
+    if (good && wanted && (closed != UNZ_OK || size != said)) /* its checksum or its size differs */
+        good = damaged(archive, diags);
     return good;
 }
 
@@ -183,5 +184,5 @@ bool archive_unpack(Archive *archive, const char *member, ArchiveSink *sink, voi
     if ((info.compression_method != 0 && info.compression_method != Z_DEFLATED) ||
         unzOpenCurrentFile(archive->zip) != UNZ_OK)
         return damaged(archive, diags);
-    return unpack_open(archive, sink, context, diags);
+    return unpack_open(archive, info.uncompressed_size, sink, context, diags);
 }

@@ -86,7 +86,7 @@ const char *value_text(Arena *arena, const char *text, size_t length)
 /* ---- numbers ---- */
 
 #define DIGITS 17
-#define PLAIN_EXPONENT 20 /* beyond it numbers are written with an exponent */
+#define PLAIN_EXPONENT 21 /* beyond it numbers are written with an exponent */
 
 /* The value as 0.DIGITS times ten to the power of the exponent: as few digits as give the same number back. */
 static int shortest_digits(double value, char digits[DIGITS + 1], int *exponent)

@@ -1,0 +1,384 @@
+/* test_workbook_cells.c - what cells of workbooks hold, file by file written here: values of all types, formats, merged
+ * and hidden ones, which sheet is meant. Dates: ECMA-376 part 1, 18.17.4.1 (examples there). */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+#include <cmocka.h>
+
+#include "base/text.h"
+#include "cards/workbook/values.h"
+#include "cards/workbook/workbook.h"
+#include "support/packed.h"
+
+/* A workbook that was read. */
+typedef struct {
+    Arena *arena;
+    Diags diags;
+    Sheet sheet;
+    bool good;
+} Read;
+
+static Read read_named(char *bytes, size_t length, const char *name, const SheetUse *use)
+{
+    Read read = {.arena = arena_new()};
+    diags_init(&read.diags);
+    read.sheet.path = "list.xlsx";
+    const WorkbookFile file = {.bytes = bytes, .length = length, .sheet = name, .from = {.file = "s.yaml", .line = 3}};
+    assert_true(workbook_is(bytes, length));
+    read.good = workbook_read(read.arena, &file, use, &read.sheet, &read.diags);
+    free(bytes);
+    return read;
+}
+
+static Read read_xlsx(const char *sheet, const char *shared, const char *styles, const char *workbook)
+{
+    size_t length;
+    char *bytes = packed_xlsx(sheet, shared, styles, workbook, &length);
+    return read_named(bytes, length, NULL, NULL);
+}
+
+static Read read_ods(const char *styles, const char *tables, const char *name)
+{
+    size_t length;
+    char *bytes = packed_ods(styles, tables, &length);
+    return read_named(bytes, length, name, NULL);
+}
+
+static void forget(Read *read)
+{
+    diags_release(&read->diags);
+    arena_free(read->arena);
+}
+
+static void expect_said(const Read *read, const char *words)
+{
+    char *text = diags_text(&read->diags);
+    if (strstr(text, words) == NULL)
+        fail_msg("found '%s', expected '%s'", text, words);
+    mem_free(text);
+}
+
+static void expect_silence(const Read *read)
+{
+    char *text = diags_text(&read->diags);
+    assert_string_equal(text, "");
+    mem_free(text);
+}
+
+static void expect_row(const Read *read, size_t row, const char *const *cell)
+{
+    const SheetRow *found = row == 0 ? &read->sheet.header : &read->sheet.row[row - 1];
+    for (size_t k = 0; cell[k] != NULL; k++) {
+        assert_in_range(k, 0, found->cells - 1);
+        assert_string_equal(found->cell[k].text, cell[k]);
+    }
+}
+
+#define ROW(...) ((const char *const[]){__VA_ARGS__, NULL})
+#define TEXT(at, text) "<c r='" at "' t='inlineStr'><is><t>" text "</t></is></c>"
+#define NUMBER(at, style, value) "<c r='" at "' s='" style "'><v>" value "</v></c>"
+
+/* ---- .xlsx ---- */
+
+static void numbers_are_the_shortest_decimals(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *stored, *text;
+    } number[] = {{"2.3500000000000001", "2.35"},
+                  {"0.1", "0.1"},
+                  {"0.30000000000000004", "0.30000000000000004"},
+                  {"1E2", "100"},
+                  {"1.5E-3", "0.0015"},
+                  {"-0.25", "-0.25"},
+                  {"-0", "0"},
+                  {"1234567890123", "1234567890123"},
+                  {"0.70", "0.7"},
+                  {"1e+20", "100000000000000000000"},
+                  {"1e30", "1e+30"},
+                  {"123456.789", "123456.789"},
+                  {"9007199254740993", "9007199254740992"},
+
+                  {"nan", "nan"},
+                  {"1,5", "1,5"},
+                  {"", ""}};
+    Arena *arena = arena_new();
+    for (size_t k = 0; k < sizeof number / sizeof *number; k++)
+        assert_string_equal(value_number(arena, number[k].stored, FORMAT_NUMBER, false), number[k].text);
+    assert_string_equal(value_number(arena, "0.25", FORMAT_PERCENT, false), "25%");
+    assert_string_equal(value_number(arena, "0.334", FORMAT_PERCENT, false), "33.4%");
+    assert_string_equal(value_number(arena, "0.07", FORMAT_PERCENT, false), "7%");
+    assert_string_equal(value_number(arena, "1", FORMAT_PERCENT, false), "100%");
+    assert_string_equal(value_number(arena, "0", FORMAT_PERCENT, false), "0%");
+    arena_free(arena);
+}
+
+static void dates_are_days(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *serial;
+        bool from_1904;
+        const char *day;
+    } date[] = {{"1", false, "1900-01-01"},       {"59", false, "1900-02-28"},
+                {"61", false, "1900-03-01"},      {"39448", false, "2008-01-01"},
+                {"46112", false, "2026-03-31"},   {"45351", false, "2024-02-29"},
+                {"2958465", false, "9999-12-31"}, {"46112.5", false, "2026-03-31 12:00:00"},
+                {"44650", true, "2026-03-31"},    {"0", true, "1904-01-01"},
+                {"2958466", false, "2958466"},    {"-1", false, "-1"}};
+    Arena *arena = arena_new();
+    for (size_t k = 0; k < sizeof date / sizeof *date; k++)
+        assert_string_equal(value_number(arena, date[k].serial, FORMAT_DATE, date[k].from_1904), date[k].day);
+    assert_string_equal(value_number(arena, "0.5", FORMAT_TIME, false), "12:00:00");
+    arena_free(arena);
+}
+
+static void codes_say_what_numbers_are(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *code;
+        CellFormat format;
+    } code[] = {{"General", FORMAT_NUMBER},
+                {"0.00", FORMAT_NUMBER},
+                {"#,##0.00\\ [$\xE2\x82\xAC-407]", FORMAT_NUMBER},
+                {"0.00E+00", FORMAT_NUMBER},
+                {"\"day \"0", FORMAT_NUMBER},
+                {"0\\d", FORMAT_NUMBER},
+                {"[Red]0.0;[Blue]-0.0", FORMAT_NUMBER},
+                {"_-* #,##0.00_-", FORMAT_NUMBER},
+                {"0%", FORMAT_PERCENT},
+                {"0.0\\ %", FORMAT_PERCENT},
+                {"yyyy\\-mm\\-dd", FORMAT_DATE},
+                {"d. mmmm yyyy", FORMAT_DATE},
+                {"[$-409]m/d/yy h:mm AM/PM;@", FORMAT_DATE},
+                {"mmm", FORMAT_DATE},
+                {"h:mm", FORMAT_TIME},
+                {"[h]:mm:ss", FORMAT_TIME},
+                {"mm:ss.0", FORMAT_TIME},
+                {"@", FORMAT_NUMBER},
+                {"", FORMAT_NUMBER}};
+    for (size_t k = 0; k < sizeof code / sizeof *code; k++)
+        assert_int_equal(format_of_code(code[k].code), code[k].format);
+    assert_int_equal(format_built_in(14), FORMAT_DATE);
+    assert_int_equal(format_built_in(10), FORMAT_PERCENT);
+    assert_int_equal(format_built_in(46), FORMAT_TIME);
+    assert_int_equal(format_built_in(2), FORMAT_NUMBER);
+}
+
+static void cells_of_all_types(void **state)
+{
+    (void)state;
+    Read read = read_xlsx(
+        "<sheetData><row r='1'><c r='A1' t='s'><v>0</v></c><c r='B1' t='s'><v>1</v></c>" TEXT("C1", "c") TEXT("D1", "d")
+            TEXT("E1", "e") TEXT("F1", "f") TEXT(
+                "G1",
+                "g") "</row>"
+                     "<row r='3'><c r='A3' t='b'><v>1</v></c><c r='B3' t='e'><v>#N/A</v></c>" NUMBER("C3", "1", "46112")
+                         NUMBER("D3", "2",
+                                "0.125") "<c r='E3' t='str'><f>A1</f><v>result</v></c><c r='F3'><f>1+1</f><v>2</v></c>"
+                                         "<c r='G3' t='str'><f>x</f><v></v></c></row>"
+                                         "<row><c t='inlineStr'><is><r><t>'=rich</t></r><r><t xml:space='preserve'> "
+                                         "_x0041_&amp; </t></r>"
+                                         "<rPh><t>read</t></rPh></is></c><c/><c r='D4'><v>1</v></c><c "
+                                         "t='d'><v>2026-03-31</v></c>" TEXT("G4", " a\nb\t ") "</row></sheetData>",
+        "<si><t>na</t><rPh><t>no</t></rPh></si><si><r><t>l</t></r><r><t>ong </t></r></si>",
+        "<numFmts><numFmt numFmtId='164' formatCode='d. mmm yyyy'/></numFmts><cellStyleXfs><xf numFmtId='9'/>"
+        "</cellStyleXfs><cellXfs><xf numFmtId='0'/><xf numFmtId='164'/><xf numFmtId='10'/></cellXfs>",
+        NULL);
+    assert_true(read.good);
+    expect_silence(&read);
+    assert_string_equal(read.sheet.path, "list.xlsx#List");
+    assert_int_equal(read.sheet.rows, 2);
+    expect_row(&read, 0, ROW("na", "long", "c", "d", "e", "f", "g"));
+    expect_row(&read, 1, ROW("TRUE", "#N/A", "2026-03-31", "12.5%", "result", "2", ""));
+    expect_row(&read, 2, ROW("=rich A&", "", "", "1", "2026-03-31", "", "a\nb"));
+    assert_int_equal(read.sheet.row[1].cell[3].line, 4);
+    assert_int_equal(read.sheet.row[1].cell[3].column, 4);
+    forget(&read);
+    read =
+        read_xlsx("<sheetData><row>" TEXT("A1", "name") "</row><row r='2'>" NUMBER("A2", "0", "0") "</row></sheetData>",
+                  NULL, "<cellXfs><xf numFmtId='14'/></cellXfs>", "<workbookPr date1904='1'/>");
+    expect_row(&read, 1, ROW("1904-01-01"));
+    forget(&read);
+}
+
+#define HEADER "<row r='1'>" TEXT("A1", "name") TEXT("B1", "price") "</row>"
+
+static void what_is_wrong_is_told_at_its_cell(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *rows, *said;
+    } wrong[] = {
+        {HEADER "<row r='2'><c r='B2'><f>1+1</f></c></row>",
+         "list.xlsx#List, B2: error: found a formula without its result"},
+        {HEADER "<row r='2'><c r='AB2'><v>7</v></c></row>",
+         "list.xlsx#List, AB2: error: found '7' in a column without a header, expected a header in row 1"},
+        {"<row r='1'>" TEXT("A1", "name") TEXT("C1", "price") "</row><row r='5'><c r='B5'><v>7</v></c></row>",
+         "list.xlsx#List, B5: error: found '7' in a column without a header, expected a header in row 1"},
+        {"<row r='1'>" TEXT("A1", "name") TEXT("B1", "Name") "</row>", "list.xlsx#List, B1: error: found two columns"},
+        {HEADER "<row r='2'><c r='B2'><v>1</v></c><c r='A2'><v>1</v></c></row>", "damaged"},
+        {HEADER "<row r='1'/>", "damaged"},
+        {HEADER "<row r='1048577'/>", "damaged"},
+        {HEADER "<row r='2'><c r='A3'><v>1</v></c></row>", "damaged"},
+        {HEADER "<row r='2'><c r='A2' t='s'><v>1</v></c></row>", "damaged"},
+        {"", "list.xlsx#List: error: the sheet is empty"}};
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        Text sheet = {0};
+        text_printf(&sheet, "<sheetData>%s</sheetData>", wrong[k].rows);
+        Read read = read_xlsx(sheet.data, NULL, NULL, NULL);
+        assert_false(read.good);
+        expect_said(&read, wrong[k].said);
+        forget(&read);
+        text_release(&sheet);
+    }
+}
+
+static void merged_and_hidden_cells(void **state)
+{
+    (void)state;
+    Read read = read_xlsx(
+        "<sheetData><row r='1'>" TEXT("A1", "Our list") "</row><row r='2'>" TEXT("A2", "name") TEXT(
+            "B2",
+            "Prices") "</row>"
+                      "<row r='3'>" TEXT("B3", "price") TEXT(
+                          "C3",
+                          "low") "</row>"
+                                 "<row r='4' hidden='1'>" TEXT("A4", "One") NUMBER(
+                                     "B4", "0",
+                                     "2") "</row><row r='5' hidden='1'/>"
+                                          "<row r='6'>" TEXT(
+                                              "A6",
+                                              "Two") "</row></sheetData><mergeCells><mergeCell ref='A1:C1'/><mergeCell "
+                                                     "ref='A2:A3'/>"
+                                                     "<mergeCell ref='B2:C2'/><mergeCell ref='B4:B6'/></mergeCells>",
+        NULL, NULL, NULL);
+    assert_true(read.good);
+    expect_row(&read, 0, ROW("name", "price", "low"));
+    expect_row(&read, 1, ROW("One", "2", ""));
+    expect_row(&read, 2, ROW("Two", "", ""));
+    expect_said(&read,
+                "list.xlsx#List, A1: notice: 'Our list' over several columns is taken as a title, not as a header\n");
+    expect_said(&read, "list.xlsx#List, B4: notice: found 1 merged cell below the header");
+    expect_said(&read, "list.xlsx#List: notice: 1 hidden row is read as all others\n");
+    forget(&read);
+    read = read_xlsx("<sheetData>" HEADER "<row r='2'>" TEXT("A2", "One") TEXT("B2", "2")
+                         TEXT("C2", "3") "</row></sheetData><mergeCells><mergeCell ref='B1:C1'/></mergeCells>",
+                     NULL, NULL, NULL);
+    assert_false(read.good);
+    expect_said(&read,
+                "list.xlsx#List, B1: error: found the header 'price' merged over several columns, expected a header "
+                "for each: split the merged cell\n");
+    assert_int_equal(read.diags.errors, 1);
+    forget(&read);
+}
+
+/* ---- .ods ---- */
+
+#define P(text) "<table:table-cell office:value-type='string'><text:p>" text "</text:p></table:table-cell>"
+
+static void cells_of_open_documents(void **state)
+{
+    (void)state;
+    Read read = read_ods(
+        NULL,
+        "<table:table table:name='L'><table:table-header-rows><table:table-row>" P("name") P("a") P("b") P("c")
+            P("d") "</table:table-row></table:table-header-rows><table:table-row "
+                   "table:number-rows-repeated='3'><table:table-cell "
+                   "table:number-columns-repeated='16384'/></table:table-row><table:table-row "
+                   "table:number-rows-repeated='2'>"
+                   "<table:table-cell office:value-type='string'><office:annotation><text:p>a "
+                   "note</text:p></office:annotation>"
+                   "<text:p>two<text:s text:c='2'/><text:span>words</text:span></text:p><text:p>and more</text:p>"
+                   "<table:table table:name='inner'><table:table-row>" P(
+                       "no") "</table:table-row></table:table></table:table-cell>"
+                             "<table:table-cell table:number-columns-repeated='2' office:value-type='float' "
+                             "office:value='2.5'><text:p>3</text:p>"
+                             "</table:table-cell><table:table-cell office:value-type='percentage' office:value='0.5'/>"
+                             "<table:table-cell office:value-type='boolean' "
+                             "office:boolean-value='true'/></table:table-row>"
+                             "<table:table-row table:visibility='collapse'><table:table-cell office:value-type='date' "
+                             "office:date-value='2026-03-31'/><table:table-cell office:value-type='date' "
+                             "office:date-value='2026-03-31T12:30:00'/><table:table-cell office:value-type='time' "
+                             "office:time-value='PT12H30M05S'/><table:table-cell office:value-type='currency' "
+                             "office:currency='EUR' "
+                             "office:value='1.2'/><table:covered-table-cell "
+                             "office:value-type='string'><text:p>under</text:p>"
+                             "</table:covered-table-cell></table:table-row></table:table>",
+        NULL);
+    assert_true(read.good);
+    assert_int_equal(read.sheet.rows, 3);
+    expect_row(&read, 1, ROW("two  words\nand more", "2.5", "2.5", "50%", "TRUE"));
+    expect_row(&read, 2, ROW("two  words\nand more", "2.5", "2.5", "50%", "TRUE"));
+    expect_row(&read, 3, ROW("2026-03-31", "2026-03-31 12:30:00", "12:30:05", "1.2", ""));
+    assert_int_equal(read.sheet.row[1].line, 6);
+    expect_said(&read, "list.xlsx#L: notice: 1 hidden row is read as all others\n");
+    forget(&read);
+}
+
+/* ---- which sheet ---- */
+
+#define SHEET(name, style, cells)                                                                                      \
+    "<table:table table:name='" name "' table:style-name='" style "'><table:table-row>" cells                          \
+    "</table:table-row><table:table-row>" P("x") "</table:table-row></table:table>"
+#define HIDE "<style:style style:name='h'><style:table-properties table:display='false'/></style:style>"
+
+static int counts_prices(const Sheet *sheet, const void *nothing)
+{
+    (void)nothing;
+    return sheet_column(sheet, "name") < 0 ? -1 : 1 + (sheet_column(sheet, "price") >= 0);
+}
+
+static void the_sheet_that_is_meant(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *tables, *name, *said, *path;
+    } book[] = {
+        {SHEET("A", "", P("name")), NULL, "", "list.xlsx#A"},
+        {SHEET("A", "h", P("name")) SHEET("B", "", P("other")), NULL, "", "list.xlsx#B"},
+        {SHEET("A", "h", P("name")), "a", "", "list.xlsx#A"},
+        {SHEET("A", "", P("name")) SHEET("B", "", P("name") P("price")), NULL,
+         "list.xlsx: notice: the prices are read from its sheet 'B' (of 2), as the headers say\n", "list.xlsx#B"},
+        {SHEET("A", "", P("name") P("price") P("more")) SHEET("B", "", P("name") P("price")), NULL,
+         "list.xlsx: notice: the prices are read from its sheet 'B' (of 2), as the headers say\n", "list.xlsx#B"},
+        {SHEET("A", "", P("name")) SHEET("B", "", P("name")), NULL,
+         "s.yaml:3: error: found two sheets in 'list.xlsx' that may hold the prices, 'A' and 'B'; expected one of them "
+         "by "
+         "its name: 'list.xlsx#A'\n",
+         NULL},
+        {SHEET("A", "", P("note")) SHEET("B", "", P("other")), NULL,
+         "s.yaml:3: error: found no sheet in 'list.xlsx' whose headers say that it holds the prices; it has 'A', 'B'\n",
+         NULL},
+        {SHEET("Prices", "", P("name")), "Price",
+         "s.yaml:3: error: found no sheet 'Price' in 'list.xlsx'; did you mean 'Prices'?\n", NULL},
+        {SHEET("A", "", P("name")) SHEET("B", "h", P("name")), "Whatever",
+         "s.yaml:3: error: found no sheet 'Whatever' in 'list.xlsx', which has 'A'\n", NULL},
+        {"", NULL, "list.xlsx: error: found a workbook without sheets", NULL}};
+    const SheetUse use = {.what = "prices", .fits = counts_prices};
+    for (size_t k = 0; k < sizeof book / sizeof *book; k++) {
+        size_t length;
+        char *bytes = packed_ods(HIDE, book[k].tables, &length);
+        Read read = read_named(bytes, length, book[k].name, &use);
+        expect_said(&read, book[k].said);
+        assert_int_equal(read.good, book[k].path != NULL);
+        if (book[k].path != NULL)
+            assert_string_equal(read.sheet.path, book[k].path);
+        if (book[k].said[0] == '\0')
+            expect_silence(&read);
+        forget(&read);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(numbers_are_the_shortest_decimals), cmocka_unit_test(dates_are_days),
+        cmocka_unit_test(codes_say_what_numbers_are),        cmocka_unit_test(cells_of_all_types),
+        cmocka_unit_test(what_is_wrong_is_told_at_its_cell), cmocka_unit_test(merged_and_hidden_cells),
+        cmocka_unit_test(cells_of_open_documents),           cmocka_unit_test(the_sheet_that_is_meant),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
