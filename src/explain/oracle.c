@@ -77,9 +77,14 @@ const SideProblem *oracle_sides(const Oracle *oracle)
     return oracle->sides;
 }
 
+bool oracle_cancelled(const Oracle *oracle)
+{
+    return oracle->options.cancel != NULL && *oracle->options.cancel;
+}
+
 int64_t oracle_left(const Oracle *oracle)
 {
-    if (oracle->options.cancel != NULL && *oracle->options.cancel)
+    if (oracle_cancelled(oracle))
         return 0;
     if (oracle->options.effort == 0)
         return INT64_MAX;

@@ -47,6 +47,7 @@ void probe_release(Probe *probe);
 /* Pivots that are left; INT64_MAX without a limit. Cancelled counts as nothing left. */
 int64_t oracle_left(const Oracle *oracle);
 int64_t oracle_used(const Oracle *oracle);
+bool oracle_cancelled(const Oracle *oracle);
 /* Another limit for one question, until changed again; 0: no limit. Returns the one before. */
 int64_t oracle_limit(Oracle *oracle, int64_t pivots);
 void oracle_tell(const Oracle *oracle, const char *what, int done, int of);

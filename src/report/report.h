@@ -18,7 +18,7 @@ typedef struct {
     const char *written;               /* the list's file, NULL: none */
     const char *shopping;              /* the shopping list's file, NULL: none */
     const OldPrices *old;              /* NULL: the prices are not new */
-    const struct Explained *explained; /* report/explained.h; NULL: not explained */
+    const struct Explained *explained; /* report/explain_report.h; NULL: not explained */
     SearchEngine engine;
 } BestView;
 

@@ -1,6 +1,6 @@
 /* swap_report.c - what would replace a card, as text and JSON. */
 #include "report/words/explain_words.h"
-#include "report/explained.h"
+#include "report/explain_report.h"
 #include "report/words/format.h"
 #include "report/json/json.h"
 
@@ -60,10 +60,15 @@ static void add_anew(const Explain *e, const Swap *swap, const char *name, bool 
     words_add_exchange(e->instance, &swap->exchange, (long)swap->card, all, style, arena, out);
 }
 
-void swap_text(const Explain *e, const Swap *swap, bool all, const Style *style, Text *out)
+void swap_text(const Explain *e, const Swapped *swapped, bool all, const Style *style, Text *out)
 {
-    Arena *arena = arena_new();
+    const Swap *swap = &swapped->swap;
     const char *name = e->instance->cards->card[swap->card].name;
+    if (!swapped->in) {
+        text_printf(out, "%s is not in the pool; `poolwright why` says what keeps it out.\n", name);
+        return;
+    }
+    Arena *arena = arena_new();
     text_printf(out, "%s (fit %s, %s)\n", name, format_number(arena, e->instance->fit[swap->card]),
                 format_money(arena, e->instance->price[swap->card]));
     add_anew(e, swap, name, all, style, out, arena);
@@ -90,10 +95,15 @@ static json_t *single_json(const Explain *e, const Single *s)
     return item;
 }
 
-json_t *swap_json(const Explain *e, const Swap *swap)
+json_t *swap_json(const Explain *e, const Swapped *swapped)
 {
-    json_t *root = json_object(), *singles = json_array();
+    const Swap *swap = &swapped->swap;
+    json_t *root = json_object();
     json_object_set_new(root, "name", json_string(e->instance->cards->card[swap->card].name));
+    json_object_set_new(root, "in", json_boolean(swapped->in));
+    if (!swapped->in)
+        return root;
+    json_t *singles = json_array();
     for (size_t k = 0; k < swap->singles; k++)
         json_array_append_new(singles, single_json(e, &swap->single[k]));
     json_object_set_new(root, "single", singles);

@@ -1,34 +1,37 @@
 /* together_report.c - several wanted cards at once, as text and JSON. */
 #include "report/words/explain_words.h"
-#include "report/explained.h"
+#include "report/explain_report.h"
 #include "report/json/json.h"
 
 /* The exchange without the cards that were asked about: as with a single card, the others are told. The moves are t's
  * own or in the arena. */
-static Exchange without_asked(const Exchange *exchange, const size_t *card, size_t count, Arena *arena)
+static Exchange without_asked(const Explained *all, Arena *arena)
 {
+    const Exchange *exchange = &all->together.exchange;
     Exchange others = *exchange;
     others.enters = arena_alloc(arena, exchange->enter_count, sizeof *others.enters);
     others.enter_count = 0;
     for (size_t k = 0; k < exchange->enter_count; k++) {
         bool asked = false;
-        for (size_t c = 0; c < count; c++)
-            asked = asked || card[c] == exchange->enters[k].card;
+        for (size_t c = 0; c < all->cards; c++)
+            asked = asked || all->card[c].card == exchange->enters[k].card;
         if (!asked)
             others.enters[others.enter_count++] = exchange->enters[k];
     }
     return others;
 }
 
-void together_text(const Explain *e, const Together *t, const size_t *card, size_t count, const LimitReach *reach,
-                   const ExplainView *view, const Style *style, Text *out)
+void together_text(const Explained *explained, const ExplainView *view, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
-    const Exchange others = without_asked(&t->exchange, card, count, arena);
-    const char *all = count == 2 ? "Both together" : arena_printf(arena, "All %zu together", count);
+    const Explain *e = explained->explain;
+    const Together *t = &explained->together;
+    const Exchange others = without_asked(explained, arena);
+    const char *all =
+        explained->cards == 2 ? "Both together" : arena_printf(arena, "All %zu together", explained->cards);
     if (t->impossible) {
         text_printf(out, "%s: no pool can hold them, proven. ", all);
-        conflict_text(e, &t->conflict, "all of them", reach, style, out);
+        conflict_text(e, &t->conflict, "all of them", explained->reach, style, out);
     } else if (t->forced && t->loss.has_high && t->loss.high == 0) {
         text_printf(out, "%s: a pool with them is just as good", all);
         words_add_exchange(e->instance, &others, -1, view->verbose, style, arena, out);

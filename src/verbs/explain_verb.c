@@ -17,37 +17,62 @@ static void add_status(const Answer *answer, bool has_present, json_t *root)
         json_object_set_new(root, "bound", json_number_of(answer->bound));
 }
 
-/* Something of what was asked is there. */
-static bool has_told(const json_t *root, const Text *out)
-{
-    return out->length > 0 || json_array_size(json_object_get(root, "cards")) > 0 ||
-           json_array_size(json_object_get(root, "swaps")) > 0;
-}
+/* What was found, and whether that is all of it. */
+typedef struct {
+    Explained all;
+    bool settled, told; /* told: something of what was asked is there */
+    int code;
+} Finding;
 
-static int tell(Job *job, const ExplainVerb *verb, const Answer *answer, Explained *all, const size_t *card,
-                size_t count, json_t *root, Text *out)
+static bool find(Job *job, const ExplainVerb *verb, const Answer *answer, const size_t *card, size_t count,
+                 Finding *finding)
 {
-    add_status(answer, job->instance->has_present, root);
+    ExplainOptions how;
+    Explained *all = &finding->all;
+    explain_job_options(job, verb->probe, verb->effort * (int64_t)(count > 0 ? count : 1), &how);
+    if (job->options.effort > 0) {
+        how.effort = job->options.effort;
+        how.probe = how.effort / 10 + 1;
+    } else if (job->options.rules)
+        how.effort *= RULES_FACTOR;
+    if (answer->status == ANSWER_INFEASIBLE)
+        how.probe = 0;
+    all->explain = explain_new(job->instance, answer, &how, &job->diags);
+    if (all->explain == NULL)
+        return false;
     if (answer->status == ANSWER_INFEASIBLE) {
-        verb->nothing(job, all, root, out);
-        return EXIT_ANSWER_NO;
+        verb->find_nothing(job, all);
+        finding->code = EXIT_ANSWER_NO;
+    } else {
+        finding->settled =
+            answer->has_pool && verb->find(job, answer, all, card, count) && answer->status == ANSWER_BEST;
+        finding->told = all->cards > 0 || all->swaps > 0;
+        finding->code =
+            finding->settled && !job_is_cancelled(job) ? EXIT_ANSWERED : job_stopped_code(job, finding->told);
     }
-    const bool settled = answer->has_pool && verb->tell(job, answer, all, card, count, root, out) &&
-                         answer->status == ANSWER_BEST,
-               told = has_told(root, out), stopped = job_is_cancelled(job);
-    json_object_set_new(root, "settled", json_boolean(settled));
-    if (!answer->has_pool)
-        text_add(out, "Stopped before a first pool was found; whether there is one is not known.\n");
-    else if (stopped)
-        text_add(out, told ? STOPPED_EARLY : "Stopped before a card was looked at.\n");
-    return settled && !stopped ? EXIT_ANSWERED : job_stopped_code(job, told);
+    job_progress_end(job);
+    return true;
 }
 
-/* The answer as JSON instead of the text; root is used up. */
-static bool as_json(Job *job, json_t *root, Text *out)
+static void as_text(Job *job, const ExplainVerb *verb, const Answer *answer, const Finding *finding, Text *out)
 {
+    if (!answer->has_pool && answer->status != ANSWER_INFEASIBLE)
+        text_add(out, "Stopped before a first pool was found; whether there is one is not known.\n");
+    else
+        verb->text(job, answer, &finding->all, out);
+    if (answer->has_pool && job_is_cancelled(job))
+        text_add(out, finding->told ? STOPPED_EARLY : "Stopped before a card was looked at.\n");
+}
+
+static bool as_json(Job *job, const ExplainVerb *verb, const Answer *answer, const Finding *finding, Text *out)
+{
+    json_t *root = json_object();
+    add_status(answer, job->instance->has_present, root);
+    if (answer->has_pool || answer->status == ANSWER_INFEASIBLE)
+        verb->json(job, answer, &finding->all, root);
+    if (answer->status != ANSWER_INFEASIBLE)
+        json_object_set_new(root, "settled", json_boolean(finding->settled));
     json_object_set_new(root, "notices", json_notices(&job->diags));
-    text_release(out);
     if (json_finish(root, out))
         return true;
     diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
@@ -57,33 +82,15 @@ static bool as_json(Job *job, json_t *root, Text *out)
 static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const size_t *card, size_t count)
 {
     Text out = {0};
-    Explained all = {0};
-    ExplainOptions how;
-    json_t *root = json_object();
-    int code = EXIT_COULD_NOT_RUN;
-    explain_job_options(job, verb->probe, verb->effort * (int64_t)(count > 0 ? count : 1), &how);
-    if (job->options.effort > 0) {
-        how.effort = job->options.effort;
-        how.probe = how.effort / 10 + 1;
-    } else if (job->options.rules)
-        how.effort *= RULES_FACTOR;
-    if (answer->status == ANSWER_INFEASIBLE)
-        how.probe = 0;
-    all.explain = explain_new(job->instance, answer, &how, &job->diags);
-    if (all.explain != NULL) {
-        code = tell(job, verb, answer, &all, card, count, root, &out);
-        job_progress_end(job);
-    }
-    bool good = all.explain != NULL;
-    if (good && job->options.json) {
-        good = as_json(job, root, &out);
-        root = NULL;
-    }
-    code = good ? print_text(&out, code) : EXIT_COULD_NOT_RUN;
-    if (root != NULL)
-        json_decref(root);
+    Finding finding = {.code = EXIT_COULD_NOT_RUN};
+    bool good = find(job, verb, answer, card, count, &finding);
+    if (good && job->options.json)
+        good = as_json(job, verb, answer, &finding, &out);
+    else if (good)
+        as_text(job, verb, answer, &finding, &out);
+    const int code = good ? print_text(&out, finding.code) : EXIT_COULD_NOT_RUN;
     text_release(&out);
-    explained_release(&all);
+    explained_release(&finding.all);
     return code;
 }
 

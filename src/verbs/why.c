@@ -1,6 +1,6 @@
 /* why.c - files -> best pool -> each card forced in or out, limits loosened one by one -> reasons. */
 #include "base/number.h"
-#include "report/json/json.h"
+#include "report/explain_report.h"
 #include "verbs/explain_job.h"
 
 static void say_base(const Answer *answer, Text *out)
@@ -17,70 +17,64 @@ static void say_base(const Answer *answer, Text *out)
         text_add(out, "how good it is was not proven.\n\n");
 }
 
-static void nothing_fits(Job *job, Explained *all, json_t *root, Text *out)
+static bool find(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count)
 {
-    explain_nothing_fits(job->instance, job->options.all, all);
-    if (job->options.json) {
-        json_object_set_new(root, "conflict", conflict_json(all->explain, &all->conflict));
-        json_object_set_new(root, "repair", repair_json(all->explain, &all->repair));
-        if (all->has_list)
-            conflict_list_json(all->explain, &all->list, root);
-        return;
-    }
+    (void)answer;
+    const WhyAsk ask = {.blame = true, .price = true, .far = job->options.rules ? 0 : 3, .conflicts = job->options.all};
+    return explained_cards(all, card, count, &ask);
+}
+
+static void find_nothing(Job *job, Explained *all)
+{
+    explained_nothing_fits(all, job->options.all);
+}
+
+static void add_nothing(const Job *job, const Explained *all, Text *out)
+{
     text_add(out, "No pool keeps every rule: proven. So there is none with or without the card.\n");
     conflict_text(all->explain, &all->conflict, NULL, all->reach, &job->style, out);
     repair_text(all->explain, &all->repair, &job->style, out);
     conflict_list_text(all->explain, &all->list, &job->style, out);
 }
 
-/* True: all of it is settled. */
-static bool explain_cards(Job *job, Explain *e, const size_t *card, size_t count, json_t *root, Text *out)
+static void text(Job *job, const Answer *answer, const Explained *all, Text *out)
 {
-    LimitReach *reach = mem_new(job->instance->limits, sizeof *reach);
-    limit_reach(job->instance, reach);
-    WhyAsk ask = {.blame = true, .price = true, .far = job->options.rules ? 0 : 3, .conflicts = job->options.all};
-    ExplainView view = {.all_rules = job->options.rules, .verbose = job->options.verbose};
-    json_t *list = json_array();
-    Together together;
-    bool settled = true;
-    together_find(e, card, count, &together);
-    for (size_t k = 0; k < count; k++) {
-        Why why;
-        why_find(e, card[k], &ask, &why);
-        if (job->options.json)
-            json_array_append_new(list, why_json(e, &why));
-        else {
-            text_add(out, k > 0 ? "\n" : "");
-            why_text(e, &why, reach, &view, &job->style, out);
-        }
-        together_learn(&together, &why);
-        settled = settled && why_settled(&why);
-        why_release(&why);
+    const ExplainView view = {.all_rules = job->options.rules, .verbose = job->options.verbose};
+    if (!answer->has_pool) {
+        add_nothing(job, all, out);
+        return;
     }
-    json_object_set_new(root, "cards", list);
-    if (together.asked && job->options.json)
-        json_object_set_new(root, "together", together_json(e, &together));
-    else if (together.asked) {
+    say_base(answer, out);
+    for (size_t k = 0; k < all->cards; k++) {
+        text_add(out, k > 0 ? "\n" : "");
+        why_text(all->explain, &all->card[k], all->reach, &view, &job->style, out);
+    }
+    if (all->together.asked) {
         text_add_char(out, '\n');
-        together_text(e, &together, card, count, reach, &view, &job->style, out);
+        together_text(all, &view, &job->style, out);
     }
-    settled = settled && together_settled(&together);
-    together_release(&together);
-    if (job->options.verbose && !job->options.json)
-        text_printf(out, "\n%lld pivots for the explanations\n", (long long)oracle_used(e->oracle));
-    mem_free(reach);
-    return settled;
+    if (job->options.verbose)
+        text_printf(out, "\n%lld pivots for the explanations\n", (long long)oracle_used(all->explain->oracle));
 }
 
-static bool tell(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count, json_t *root,
-                 Text *out)
+static void json(Job *job, const Answer *answer, const Explained *all, json_t *root)
 {
-    say_base(answer, out);
-    return explain_cards(job, all->explain, card, count, root, out);
+    (void)job;
+    if (!answer->has_pool) {
+        explained_json(all, root);
+        return;
+    }
+    json_t *list = json_array();
+    for (size_t k = 0; k < all->cards; k++)
+        json_array_append_new(list, why_json(all->explain, &all->card[k]));
+    json_object_set_new(root, "cards", list);
+    if (all->together.asked)
+        json_object_set_new(root, "together", together_json(all->explain, &all->together));
 }
 
 int verb_why(Job *job)
 {
-    static const ExplainVerb why = {.probe = 100000, .effort = 900000, .tell = tell, .nothing = nothing_fits};
+    static const ExplainVerb why = {
+        .probe = 100000, .effort = 900000, .find = find, .find_nothing = find_nothing, .text = text, .json = json};
     return explain_verb(job, &why);
 }

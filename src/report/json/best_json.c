@@ -1,6 +1,6 @@
 /* best_json.c - an answer as JSON; the schema is in docs/verbs.md. */
 #include "base/number.h"
-#include "report/explained.h"
+#include "report/explain_report.h"
 #include "report/json/json.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"

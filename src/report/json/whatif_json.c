@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "report/explained.h"
+#include "report/explain_report.h"
 #include "report/json/json.h"
 #include "report/words/limit_words.h"
 #include "report/structure.h"

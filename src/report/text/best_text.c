@@ -2,7 +2,7 @@
  * my wishes, are the themes and colours all right, what stands in the way, what is dear. */
 #include <inttypes.h>
 
-#include "report/explained.h"
+#include "report/explain_report.h"
 #include "report/words/format.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"

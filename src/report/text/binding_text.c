@@ -2,7 +2,7 @@
 #include <inttypes.h>
 
 #include "report/words/explain_words.h"
-#include "report/explained.h"
+#include "report/explain_report.h"
 #include "report/words/format.h"
 #include "report/whatif_report.h"
 

@@ -2,7 +2,7 @@
 #include <inttypes.h>
 
 #include "report/words/explain_words.h"
-#include "report/explained.h"
+#include "report/explain_report.h"
 #include "report/words/format.h"
 
 /* What the side of a limit that counts cards can come to at all, where that alone breaks it or is close to: "only 22

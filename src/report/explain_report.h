@@ -1,38 +1,14 @@
-/* explained.h - explanations as text and JSON (docs/verbs.md, docs/explain.md). Nothing here decides anything; texts
- * are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_EXPLAINED_H
-#define POOLWRIGHT_REPORT_EXPLAINED_H
+/* explain_report.h - explanations as text and JSON (docs/verbs.md, docs/explain.md). Nothing here decides anything;
+ * texts are appended to `out`. */
+#ifndef POOLWRIGHT_REPORT_EXPLAIN_REPORT_H
+#define POOLWRIGHT_REPORT_EXPLAIN_REPORT_H
 
 #include <jansson.h>
 
-#include "explain/alternatives.h"
-#include "explain/binding.h"
-#include "explain/ranging.h"
+#include "explain/explained.h"
 #include "explain/swap.h"
 #include "explain/together.h"
-#include "explain/why.h"
-#include "programme/reach.h"
 #include "report/words/table.h"
-
-/* What `best` was explained by; all parts may be missing (NULL). */
-typedef struct Explained {
-    Explain *explain;
-    Binding *binding; /* [bindings], likeliest first */
-    size_t bindings;
-    Why *wish; /* [wishes], wished cards that are out, in order of names */
-    size_t wishes;
-    bool has_conflict; /* when nothing fits */
-    Conflict conflict;
-    ConflictList list; /* with --all */
-    bool has_list;
-    bool has_repair;
-    Repair repair;
-    LimitReach *reach; /* [limits] with a conflict */
-    bool has_firmness;
-    Rangings firmness;
-    bool has_alternatives;
-    Alternatives alternatives;
-} Explained;
 
 typedef struct {
     bool all_rules; /* also limits that do not help */
@@ -43,9 +19,8 @@ typedef struct {
 void why_text(const Explain *explain, const Why *why, const LimitReach *reach, const ExplainView *view,
               const Style *style, Text *out);
 json_t *why_json(const Explain *explain, const Why *why);
-/* Several cards of `why` at once: card[count], as they were named. */
-void together_text(const Explain *explain, const Together *together, const size_t *card, size_t count,
-                   const LimitReach *reach, const ExplainView *view, const Style *style, Text *out);
+/* Several cards of `why` at once. */
+void together_text(const Explained *all, const ExplainView *view, const Style *style, Text *out);
 json_t *together_json(const Explain *explain, const Together *together);
 /* A wish that is out, in one line without the card's name: "costs 0.7 fit: ..." */
 const char *why_line(const Explain *explain, const Why *why, Arena *arena);
@@ -64,8 +39,8 @@ void binding_text(const Explain *explain, const Binding *binding, size_t binding
                   Text *out);
 void firmness_text(const Explain *explain, const Rangings *firmness, const Style *style, Text *out);
 void alternatives_text(const Explain *explain, const Alternatives *alternatives, const Style *style, Text *out);
-void swap_text(const Explain *explain, const Swap *swap, bool all, const Style *style, Text *out);
-json_t *swap_json(const Explain *explain, const Swap *swap);
+void swap_text(const Explain *explain, const Swapped *swapped, bool all, const Style *style, Text *out);
+json_t *swap_json(const Explain *explain, const Swapped *swapped);
 
 /* All parts of it, as keys of best's JSON. */
 void explained_json(const Explained *explained, json_t *root);
