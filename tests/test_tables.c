@@ -14,8 +14,8 @@
 #define CELLS 3
 #define ENTRIES_MOST 600
 
-static const char *const verbs[] = {"check", "best",   "why",    "swap",     "init", "what-if",
-                                    "audit", "revise", "export", "feedback", "find", "words"};
+static const char *const verbs[] = {"check",  "best",   "why",      "swap", "init",  "what-if", "audit",
+                                    "revise", "export", "feedback", "find", "words", "import"};
 #define VERBS (sizeof verbs / sizeof *verbs)
 
 /* ---- rows of the pages ---- */
@@ -153,7 +153,8 @@ static bool goes_with(const char *cell, const char *verb)
         word += strspn(word, " ");
         word[strcspn(word, " ")] = '\0';
         found = found || strcmp(word, verb) == 0 ||
-                (strcmp(word, "all") == 0 && strcmp(verb, "init") != 0 && strcmp(verb, "words") != 0);
+                (strcmp(word, "all") == 0 && strcmp(verb, "init") != 0 && strcmp(verb, "import") != 0 &&
+                 strcmp(verb, "words") != 0);
         for (size_t k = 0; strcmp(word, "those") == 0 && k < sizeof searching / sizeof *searching; k++)
             found = found || strcmp(searching[k], verb) == 0;
     }

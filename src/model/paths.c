@@ -2,7 +2,9 @@
  */
 #include "model/paths.h"
 
+#include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "base/file.h"
 
@@ -30,4 +32,47 @@ const char *path_beside(Arena *arena, const char *base, const char *path)
     char *short_form = arena_strdup(arena, plain);
     collapse(short_form);
     return file_is_same(plain, short_form) ? short_form : plain;
+}
+
+/* Absolute and without links, as far as the path leads to something; the rest as it is. */
+static char *real_path(Arena *arena, const char *path)
+{
+    char *start = arena_strdup(arena, path), *rest = start + strlen(start);
+    for (;;) {
+        const char kept = *rest;
+        *rest = '\0';
+        char *real = realpath(start[0] == '\0' ? (path[0] == '/' ? "/" : ".") : start, NULL);
+        *rest = kept;
+        if (real != NULL) {
+            const char *tail = rest + (*rest == '/');
+            char *whole = tail[0] == '\0' ? arena_strdup(arena, real)
+                                          : arena_printf(arena, "%s/%s", strcmp(real, "/") == 0 ? "" : real, tail);
+            free(real);
+            return whole;
+        }
+        if (rest == start)
+            return start;
+        do
+            rest--;
+        while (rest > start && *rest != '/');
+    }
+}
+
+const char *path_between(Arena *arena, const char *folder, const char *file)
+{
+    const char *from = real_path(arena, folder), *to = real_path(arena, file);
+    size_t common = 0; /* up to the last '/' that both have */
+    for (size_t i = 0; from[i] == to[i] && to[i] != '\0'; i++)
+        if (to[i] == '/')
+            common = i;
+    const size_t length = strlen(from);
+    if (strncmp(from, to, length) == 0 && to[length] == '/')
+        return to + length + 1;
+    if (common == 0)
+        return to;
+    const char *path = to + common + 1;
+    for (const char *c = from + common; *c != '\0'; c++)
+        if (*c == '/' && c[1] != '\0')
+            path = arena_printf(arena, "../%s", path);
+    return path;
 }

@@ -66,6 +66,7 @@ int verb_best(Job *job);
 int verb_why(Job *job);
 int verb_swap(Job *job);
 int verb_init(Job *job);
+int verb_import(Job *job);
 int verb_what_if(Job *job);
 int verb_audit(Job *job);
 int verb_revise(Job *job);

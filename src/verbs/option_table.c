@@ -5,7 +5,7 @@
 
 #define IN(verb) VERB_BIT(verb)
 #define IN_ALL (~0u)
-#define IN_READING (IN_ALL & ~(IN(VERB_INIT) | IN(VERB_WORDS))) /* verbs that read a scenario */
+#define IN_READING (IN_ALL & ~(IN(VERB_INIT) | IN(VERB_IMPORT) | IN(VERB_WORDS))) /* verbs that read a scenario */
 #define IN_SEARCHING                                                                                                   \
     (IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE) |              \
      IN(VERB_FEEDBACK))
@@ -51,6 +51,21 @@ const OptionInfo option_table[] = {
      .most = 5000,
      .expected = ", such as 360",
      .help = "the pool's size"},
+    {.name = "--size",
+     .argument = "N",
+     .verbs = IN(VERB_IMPORT),
+     .take = take_only_size,
+     GIVEN(overrides.has_size),
+     .least = 1,
+     .most = 100000,
+     .expected = ", such as 360",
+     .help = "the pool's size; without it 360, or what the candidates allow"},
+    {.name = "--cap",
+     .argument = "MONEY",
+     .verbs = IN(VERB_IMPORT),
+     .take = take_cap,
+     .expected = "an amount of money such as 420 or 419.50 (without separators of thousands), or none",
+     .help = "the spending cap that is written; without it none"},
     {.name = "--keep",
      .argument = "CARD",
      .verbs = IN_READING,
@@ -149,6 +164,19 @@ const OptionInfo option_table[] = {
      .take = take_text,
      TO(output),
      .help = "where to write; - is standard output"},
+    {.name = "--output",
+     .argument = "FOLDER",
+     .verbs = IN(VERB_IMPORT),
+     .alias = "-o",
+     .take = take_text,
+     TO(output),
+     .help = "where model.yaml and scenario.yaml are written"},
+    {.name = "--answers",
+     .argument = "FILE",
+     .verbs = IN(VERB_IMPORT),
+     .take = take_text,
+     TO(answers),
+     .help = "answers as JSON: {\"answers\": {\"slash\": \"both\"}}, or what --json wrote, with its answers changed"},
     {.name = "--output",
      .argument = "FOLDER",
      .verbs = IN(VERB_WHAT_IF),
@@ -306,7 +334,7 @@ const OptionInfo option_table[] = {
      .help = "with --themes: enablers and payoffs of a playable package"},
     {.name = "--json", .verbs = IN_ALL, .take = take_flag, TO(json), .help = "the answer as JSON"},
     {.name = "--verbose",
-     .verbs = IN_ALL & ~IN(VERB_WORDS),
+     .verbs = IN_ALL & ~(IN(VERB_IMPORT) | IN(VERB_WORDS)),
      .take = take_flag,
      TO(verbose),
      .help = "the search's own figures too"},

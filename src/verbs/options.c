@@ -153,7 +153,10 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
         return diags->errors == 0;
     if (verb->needs_subject && options->subject == NULL && diags->errors == 0)
         diag_error(diags, command_line, "expected %s; usage: %s",
-                   verb->id == VERB_INIT ? "a folder to write" : "a scenario or a cards sheet", verb->usage);
+                   verb->id == VERB_INIT     ? "a folder to write"
+                   : verb->id == VERB_IMPORT ? "a sheet"
+                                             : "a scenario or a cards sheet",
+                   verb->usage);
     if (options->differ_given && options->alternatives == 0)
         diag_error(diags, command_line, "--differ: expected --alternatives K with it, how many other pools to show");
     if (verb->id == VERB_WHY && options->words == 0 && diags->errors == 0)

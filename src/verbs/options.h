@@ -40,6 +40,7 @@ typedef struct {
     int64_t spend;         /* cents */
     const char *newcomers; /* a cards sheet */
     bool apply;            /* of feedback */
+    const char *answers;   /* of import: a file; NULL: none */
     bool semicolons;       /* of init */
     bool firm;             /* of best */
     int alternatives;      /* 0: not asked for */
@@ -54,6 +55,7 @@ typedef enum {
     VERB_WHY,
     VERB_SWAP,
     VERB_INIT,
+    VERB_IMPORT,
     VERB_WHAT_IF,
     VERB_AUDIT,
     VERB_REVISE,

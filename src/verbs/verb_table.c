@@ -49,6 +49,18 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "lures=glass+tar\"\n"
      "  poolwright best my-pool\n",
      true, 0},
+    {VERB_IMPORT, "import", "your sheets as they are, made a folder that works",
+     "poolwright import SHEET... [-o FOLDER] [options]",
+     "Looks at the sheets (cards, prices, owned cards, each in a sheet of its own or in one) and finds out which "
+     "column is "
+     "what and how cells are written: tags\n"
+     "parted by commas, decimal commas, n/a, totals, the same card twice. Asks on a terminal, else takes what is "
+     "likely, "
+     "and lists it. Writes model.yaml and\n"
+     "scenario.yaml; the sheets are left as they are. Without -o it only says what it found.",
+     "  poolwright import list.csv prices.csv -o my-pool\n"
+     "  poolwright best my-pool\n",
+     true, 50},
     {VERB_WHAT_IF, "what-if", "cases, sizes and caps side by side; what money buys",
      "poolwright what-if SCENARIO|CARDS.csv [--sizes ...] [--caps ...] [options]",
      "Without --sizes and --caps: every case of the scenario against the scenario as it stands, side by side, with the "

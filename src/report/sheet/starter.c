@@ -9,6 +9,7 @@
 
 #include "base/number.h"
 #include "report/sheet/sheet_out.h"
+#include "report/sheet/starter_found.h"
 
 #define DECK_PLACES 24
 
@@ -41,10 +42,14 @@ void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers)
 }
 
 /* A YAML text in double quotes. */
-static void add_quoted(Text *out, const char *text)
+void starter_quoted(Text *out, const char *text)
 {
     text_add_char(out, '"');
     for (const char *c = text; *c != '\0'; c++) {
+        if (*c == '\n' || *c == '\r' || *c == '\t') {
+            text_printf(out, "\\%c", *c == '\n' ? 'n' : *c == '\r' ? 'r' : 't');
+            continue;
+        }
         if (*c == '"' || *c == '\\')
             text_add_char(out, '\\');
         text_add_char(out, *c);
@@ -58,7 +63,7 @@ static void add_mask(Text *out, const StarterPlan *plan, ColourMask mask)
     for (size_t c = 0; c < plan->colours; c++)
         if ((unsigned)mask >> c & 1U)
             text_printf(&text, "%s%s", text.length > 0 ? "+" : "", plan->colour[c]);
-    add_quoted(out, text_cstr(&text));
+    starter_quoted(out, text_cstr(&text));
     text_release(&text);
 }
 
@@ -83,7 +88,7 @@ static void add_model_head(const StarterPlan *plan, const StarterNumbers *n, Tex
     text_add(out, "colours: [");
     for (size_t c = 0; c < plan->colours; c++) {
         text_add(out, c > 0 ? ", " : "");
-        add_quoted(out, plan->colour[c]);
+        starter_quoted(out, plan->colour[c]);
     }
     text_add(out, "]\n\n");
     if (n->pairs > 0)
@@ -96,7 +101,7 @@ static void add_model_head(const StarterPlan *plan, const StarterNumbers *n, Tex
                 n->seats);
 }
 
-static void add_model_themes(const StarterPlan *plan, Text *out)
+void starter_themes(const StarterPlan *plan, Text *out)
 {
     if (plan->themes == 0) {
         text_add(out, "# Themes: what decks are built around. A card belongs to one by a tag of its name.\n"
@@ -107,7 +112,7 @@ static void add_model_themes(const StarterPlan *plan, Text *out)
                   "counts its tags double.\nthemes:\n");
     for (size_t t = 0; t < plan->themes; t++) {
         text_add(out, "  - {name: ");
-        add_quoted(out, plan->theme[t].name);
+        starter_quoted(out, plan->theme[t].name);
         text_add(out, ", colours: ");
         add_mask(out, plan, plan->theme[t].colours);
         text_add(out, ", weight: 1.0}\n");
@@ -115,7 +120,7 @@ static void add_model_themes(const StarterPlan *plan, Text *out)
     text_add_char(out, '\n');
 }
 
-static void add_pattern_hint(Text *out)
+void starter_patterns(Text *out)
 {
     text_add(out, "# Tags by pattern, for cards whose text (or kind, or cost) says what they do. `poolwright check "
                   "--tags` shows what each one catches.\n"
@@ -188,8 +193,8 @@ void starter_model(const StarterPlan *plan, Text *out)
     StarterNumbers n;
     starter_numbers(plan, &n);
     add_model_head(plan, &n, out);
-    add_model_themes(plan, out);
-    add_pattern_hint(out);
+    starter_themes(plan, out);
+    starter_patterns(out);
     text_add(out, "rules:\n");
     add_class_rules(plan, &n, out);
     add_play_rules(plan, &n, out);

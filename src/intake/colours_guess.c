@@ -1,0 +1,322 @@
+/* colours_guess.c - the game's colours from the cells that hold them: the frequent words are colours, rare ones near a
+ * frequent one are misspelt, short ones that begin a frequent one stand for it. */
+#include <stdint.h>
+#include <string.h>
+
+#include "base/sort.h"
+#include "base/text.h"
+#include "intake/intake_inner.h"
+
+#define FEW_CELLS 40
+
+static const char strong_marks[] = "+/,;&|\n";
+
+typedef struct {
+    Intake *intake;
+    Bag pieces; /* between strong marks */
+    Bag words;  /* between blanks too */
+    size_t cells, with_slash, with_plus;
+    size_t with[sizeof strong_marks], with_blank;
+    bool by_blanks;
+    Question slash;
+} Colours;
+
+/* ---- gathering ---- */
+
+static void each_piece(const char *text, const char *marks, void (*take)(void *, const char *, size_t), void *context)
+{
+    while (*text != '\0') {
+        const size_t size = strcspn(text, marks);
+        size_t length = size;
+        const char *start = text_trim(text, &length);
+        if (length > 0)
+            take(context, start, length);
+        text += size + (text[size] != '\0');
+    }
+}
+
+typedef struct {
+    Bag *bag;
+    SourcePos at;
+} ToBag;
+
+static void put(void *context, const char *text, size_t length)
+{
+    ToBag *to = context;
+    bag_add(to->bag, text, length, to->at);
+}
+
+static bool says_nothing(const char *text)
+{
+    return text[0] == '\0' || word_is_nothing(text);
+}
+
+static void note_cell(void *context, const CellAt *at)
+{
+    Colours *c = context;
+    const char *text = at->cell->text;
+    if (says_nothing(text))
+        return;
+    const SourcePos pos = sheet_pos(&at->sheet->sheet, at->cell);
+    c->cells++;
+    if (word_is_colourless(text)) {
+        bag_add(&c->pieces, text, strlen(text), pos);
+        return;
+    }
+    each_piece(text, strong_marks, put, &(ToBag){.bag = &c->pieces, .at = pos});
+    each_piece(text, "+/,;&|\n ", put, &(ToBag){.bag = &c->words, .at = pos});
+    for (size_t m = 0; strong_marks[m] != '\0'; m++)
+        c->with[m] += strchr(text, strong_marks[m]) != NULL;
+    c->with_plus += strpbrk(text, "+,;&|\n") != NULL && strchr(text, '/') == NULL;
+    if (strchr(text, '/') != NULL) {
+        c->with_slash++;
+        question_example(&c->slash, pos, text);
+    }
+}
+
+/* Do blanks part colours? If every word of pieces with blanks stands as a piece alone too, or "and" is between. */
+static bool parts_by_blanks(const Colours *c)
+{
+    size_t with = 0, known = 0;
+    for (size_t i = 0; i < c->pieces.words; i++) {
+        const BagWord *piece = &c->pieces.word[i];
+        if (strchr(piece->folded, ' ') == NULL || word_is_colourless(piece->spelled))
+            continue;
+        with += piece->count;
+        bool all = true;
+        for (const char *rest = piece->folded; *rest != '\0' && all;) {
+            const size_t size = strcspn(rest, " ");
+            char *word = mem_strndup(rest, size);
+            const BagWord *alone = bag_find(&c->pieces, word);
+            all = alone != NULL || strcmp(word, "and") == 0 || strcmp(word, "und") == 0 || strcmp(word, "et") == 0;
+            mem_free(word);
+            rest += size + (rest[size] == ' ');
+        }
+        known += all ? piece->count : 0;
+    }
+    return with > 0 && known * 2 > with;
+}
+
+/* ---- which words are colours ---- */
+
+static bool is_joint(const char *word)
+{
+    static const char *const joint[] = {"and", "und", "et", "or", "oder", "y", "e"};
+    for (size_t i = 0; i < sizeof joint / sizeof *joint; i++)
+        if (strcmp(word, joint[i]) == 0)
+            return true;
+    return false;
+}
+
+/* Words that few cells have may be misspelt; in a short list a single cell is enough where no word with more is near.
+ */
+static bool is_frequent(const Colours *c, const Bag *bag, const BagWord *word)
+{
+    if (word->count >= 2 || c->cells >= FEW_CELLS)
+        return word->count >= 2 && word->count * 100 >= c->cells;
+    for (const BagWord *more = bag->word; more < bag->word + bag->words && more->count > word->count; more++)
+        if (text_nearest(word->spelled, (const char *const[]){more->spelled}, 1) != NULL)
+            return false;
+    return true;
+}
+
+/* The longer frequent word that this one begins, if there is just one. */
+static const BagWord *begun(const Colours *c, const Bag *bag, const BagWord *word)
+{
+    const BagWord *found = NULL;
+    const size_t length = strlen(word->folded);
+    if (length > 4)
+        return NULL;
+    for (size_t i = 0; i < bag->words; i++) {
+        const BagWord *other = &bag->word[i];
+        if (other == word || strlen(other->folded) <= length || strlen(other->folded) < 3 ||
+            strncmp(other->folded, word->folded, length) != 0 || !is_frequent(c, bag, other) || is_joint(other->folded))
+            continue;
+        if (found != NULL)
+            return NULL;
+        found = other;
+    }
+    return found;
+}
+
+/* "bt": nothing but letters that are words themselves. */
+static bool is_run_of_letters(const Bag *bag, const BagWord *word)
+{
+    const size_t length = strlen(word->folded);
+    if (length < 2 || length > 5)
+        return false;
+    for (size_t i = 0; i < length; i++) {
+        const char letter[2] = {word->folded[i], '\0'};
+        if (bag_find(bag, letter) == NULL)
+            return false;
+    }
+    return true;
+}
+
+static int compare_names(const void *a, const void *b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+static void take_colours(Colours *c, const Bag *bag)
+{
+    Intake *intake = c->intake;
+    intake->colour = arena_alloc(intake->arena, COLOURS_MAX, sizeof *intake->colour);
+    for (size_t i = 0; i < bag->words && intake->colours < COLOURS_MAX; i++) {
+        const BagWord *word = &bag->word[i];
+        if (is_frequent(c, bag, word) && !word_is_colourless(word->spelled) && !word_is_nothing(word->spelled) &&
+            !is_joint(word->folded) && begun(c, bag, word) == NULL && !is_run_of_letters(bag, word))
+            intake->colour[intake->colours++] = word->spelled;
+    }
+    sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);
+}
+
+/* ---- asking ---- */
+
+static const char *join(Arena *arena, const char *const *word, size_t words)
+{
+    Text text = {0};
+    for (size_t i = 0; i < words; i++)
+        text_printf(&text, "%s%s", i > 0 ? ", " : "", word[i]);
+    const char *copy = arena_strdup(arena, text_cstr(&text));
+    text_release(&text);
+    return copy;
+}
+
+/* Names with commas between replace what was found. */
+static void read_names(Intake *intake, const char *answer)
+{
+    intake->colours = 0;
+    while (*answer != '\0' && intake->colours < COLOURS_MAX) {
+        const size_t size = strcspn(answer, ",;");
+        size_t length = size;
+        const char *start = text_trim(answer, &length);
+        if (length > 0)
+            intake->colour[intake->colours++] = arena_strndup(intake->arena, start, length);
+        answer += size + (answer[size] != '\0');
+    }
+}
+
+static void ask_colours(Colours *c)
+{
+    Intake *intake = c->intake;
+    Question question = {.id = "colours",
+                         .text = "which are the game's colours? (names with commas between)",
+                         .likely = join(intake->arena, intake->colour, intake->colours),
+                         .count = c->cells,
+                         .of = c->cells,
+                         .sure = intake->colours > 0};
+    const char *answer = intake_ask(intake, question);
+    if (strcmp(answer, question.likely) != 0)
+        read_names(intake, answer);
+}
+
+static void add_word(Intake *intake, const BagWord *word, int colour)
+{
+    ((ColourWord *)(uintptr_t)intake->habits.colour_word)[intake->habits.colour_words++] =
+        (ColourWord){.word = word->spelled, .folded = word->folded, .colour = colour};
+}
+
+/* What a word that is no colour's name likely stands for. */
+static const char *likely_colour(const Colours *c, const Bag *bag, const BagWord *word)
+{
+    const BagWord *longer = begun(c, bag, word);
+    if (word_is_colourless(word->spelled) || is_joint(word->folded))
+        return "colourless";
+    if (longer != NULL && text_find(longer->spelled, c->intake->colour, c->intake->colours) >= 0)
+        return longer->spelled;
+    const char *near = text_nearest(word->spelled, c->intake->colour, c->intake->colours);
+    return near != NULL ? near : "colourless";
+}
+
+static void ask_words(Colours *c, const Bag *bag)
+{
+    Intake *intake = c->intake;
+    const char **choice = arena_alloc(intake->arena, intake->colours + 1, sizeof *choice);
+    for (size_t i = 0; i < intake->colours; i++)
+        choice[i] = intake->colour[i];
+    choice[intake->colours] = "colourless";
+    intake->habits.colour_word = arena_alloc(intake->arena, bag->words + 1, sizeof *intake->habits.colour_word);
+    for (size_t i = 0; i < bag->words; i++) {
+        const BagWord *word = &bag->word[i];
+        if (text_find(word->spelled, intake->colour, intake->colours) >= 0 || word_is_nothing(word->spelled) ||
+            text_folds_to(word->spelled, "colourless") || text_folds_to(word->spelled, "colorless") ||
+            is_run_of_letters(bag, word))
+            continue;
+        const char *likely = likely_colour(c, bag, word);
+        Question question = {.id = arena_printf(intake->arena, "colour %s", word->spelled),
+                             .text = arena_printf(intake->arena, "which colour is '%s'?", word->spelled),
+                             .likely = likely,
+                             .choice = choice,
+                             .choices = intake->colours + 1,
+                             .of = c->cells,
+                             .sure = is_joint(word->folded) || word_is_colourless(word->spelled)};
+        question_example(&question, word->at, word->spelled);
+        question.count = word->count;
+        add_word(intake, word, (int)text_find(intake_ask(intake, question), intake->colour, intake->colours));
+    }
+    /* runs of letters are only looked for where some word stands for a colour */
+    if (intake->habits.colour_words == 0 && intake->colours > 0 && strlen(intake->colour[0]) == 1)
+        add_word(intake,
+                 &(BagWord){.spelled = intake->colour[0], .folded = folded_in(intake->arena, intake->colour[0])}, 0);
+}
+
+static void ask_slash(Colours *c)
+{
+    static const char *const choice[] = {"either", "both"};
+    Intake *intake = c->intake;
+    if (c->with_slash == 0)
+        return;
+    c->slash.id = "slash";
+    c->slash.text =
+        arena_printf(intake->arena,
+                     "%zu card%s written with /, %zu with +, a comma and the like: does brass/tar need both "
+                     "colours, or will either do?",
+                     c->with_slash, c->with_slash == 1 ? " is" : "s are", c->with_plus);
+    c->slash.choice = choice;
+    c->slash.choices = 2;
+    c->slash.of = c->cells;
+    c->slash.likely = c->with_plus * 2 >= c->with_slash ? "either" : "both";
+    intake->habits.slash_said = true;
+    intake->habits.slash_is_both = answer_is(intake_ask(intake, c->slash), "both");
+}
+
+static void take_marks(Colours *c)
+{
+    Intake *intake = c->intake;
+    char *marks = arena_alloc(intake->arena, sizeof strong_marks + 3, 1);
+    size_t count = 0;
+    for (size_t m = 0; strong_marks[m] != '\0'; m++)
+        if (c->with[m] > 0 && strong_marks[m] != '+' && strong_marks[m] != '/') {
+            marks[count++] = strong_marks[m];
+            if (strong_marks[m] == '\n')
+                marks[count++] = '\r';
+        }
+    if (c->by_blanks)
+        marks[count++] = ' ';
+    intake->habits.colours_split = count > 0 ? marks : NULL;
+}
+
+void guess_colours(Intake *intake)
+{
+    Colours c = {.intake = intake, .pieces = {.arena = intake->arena}, .words = {.arena = intake->arena}};
+    each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_COLOURS, note_cell, &c);
+    bag_settle(&c.pieces);
+    bag_settle(&c.words);
+    c.by_blanks = parts_by_blanks(&c);
+    const Bag *bag = c.by_blanks ? &c.words : &c.pieces;
+    for (size_t i = 0; i < bag->words; i++) /* "bt" needs both */
+        c.with_plus += is_run_of_letters(bag, &bag->word[i]) ? bag->word[i].count : 0;
+    take_colours(&c, bag);
+    if (intake->colours == 0) { /* a model needs one */
+        intake->colour[intake->colours++] = "plain";
+        ask_colours(&c);
+    } else {
+        ask_colours(&c);
+        ask_words(&c, bag);
+        ask_slash(&c);
+        take_marks(&c);
+    }
+    bag_release(&c.pieces);
+    bag_release(&c.words);
+}

@@ -1,0 +1,163 @@
+/* intake.c - the steps in their order: sheets, columns, marks, colours, cards, themes. */
+#include "intake/intake_inner.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+const char *sheet_role_name(SheetRole role)
+{
+    static const char *const name[SHEET_ROLES] = {"cards", "prices", "owned", "tags", "pool", "none"};
+    return name[role];
+}
+
+const char *folded_in(Arena *arena, const char *text)
+{
+    char *folded = text_fold(text);
+    const char *copy = arena_strdup(arena, folded);
+    mem_free(folded);
+    return copy;
+}
+
+bool answer_is(const char *answer, const char *word)
+{
+    return text_folds_to(answer, word);
+}
+
+void question_example(Question *question, SourcePos at, const char *text)
+{
+    question->count++;
+    for (size_t i = 0; i < question->examples; i++)
+        if (strcmp(question->example[i].text, text) == 0)
+            return;
+    if (question->examples < QUESTION_EXAMPLES)
+        question->example[question->examples++] = (Example){.at = at, .text = text};
+}
+
+const char *intake_ask(Intake *intake, Question question)
+{
+    question.source = ANSWER_LIKELY;
+    const char *answer = intake->decide == NULL ? NULL : intake->decide(intake->context, &question, &question.source);
+    question.answer = answer != NULL ? answer : question.likely;
+    mem_reserve((void **)&intake->question, &intake->question_capacity, intake->questions + 1,
+                sizeof *intake->question);
+    intake->question[intake->questions++] = question;
+    return question.answer;
+}
+
+void each_cell(Intake *intake, unsigned roles, ColumnField field, EachCell *each, void *context)
+{
+    for (size_t s = 0; s < intake->sheets; s++) {
+        IntakeSheet *sheet = &intake->sheet[s];
+        for (size_t k = 0; k < sheet->sheet.header.cells && (ROLE_BIT(sheet->role) & roles); k++)
+            for (size_t i = 0; i < sheet->sheet.rows && sheet->field[k] == field; i++) {
+                const SheetRow *row = &sheet->sheet.row[i];
+                if (sheet->name < 0 || !habits_skip(&intake->habits, row->cell[sheet->name].text))
+                    each(context, &(CellAt){.sheet = sheet, .row = row, .cell = &row->cell[k], .field = field});
+            }
+    }
+}
+
+/* The words that the sheets are read with. */
+static CardVocabulary vocabulary_of(const Intake *intake)
+{
+    static const SourcePos nowhere[64];
+    return (CardVocabulary){.colour = intake->colour,
+                            .colours = intake->colours,
+                            .map_field = intake->map_field,
+                            .map_header = intake->map_header,
+                            .map_at = nowhere,
+                            .maps = intake->maps < 64 ? intake->maps : 64,
+                            .habits = &intake->habits};
+}
+
+/* Headers whose field is not the one that poolwright would take by itself. */
+static void make_maps(Intake *intake)
+{
+    size_t most = 0;
+    for (size_t s = 0; s < intake->sheets; s++)
+        most += intake->sheet[s].sheet.header.cells;
+    intake->map_field = arena_alloc(intake->arena, most, sizeof *intake->map_field);
+    intake->map_header = arena_alloc(intake->arena, most, sizeof *intake->map_header);
+    for (int f = 0; f < HOLDS_FIELDS; f++)
+        for (size_t s = 0; s < intake->sheets; s++) {
+            const IntakeSheet *sheet = &intake->sheet[s];
+            for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++) {
+                const char *header = sheet->sheet.header.cell[k].text;
+                bool known = text_folds_to(header, field_name((ColumnField)f));
+                for (size_t m = 0; m < intake->maps && !known; m++)
+                    known =
+                        strcmp(intake->map_field[m], field_name((ColumnField)f)) == 0 &&
+                        strcmp(folded_in(intake->arena, intake->map_header[m]), folded_in(intake->arena, header)) == 0;
+                if (sheet->field[k] != (ColumnField)f || known)
+                    continue;
+                intake->map_field[intake->maps] = field_name((ColumnField)f);
+                intake->map_header[intake->maps++] = header;
+            }
+        }
+}
+
+static bool read_sheets(Intake *intake, const char *const *path, size_t paths)
+{
+    bool good = true;
+    intake->sheet = arena_alloc(intake->arena, paths, sizeof *intake->sheet);
+    for (size_t i = 0; i < paths; i++) {
+        IntakeSheet *sheet = &intake->sheet[intake->sheets];
+        sheet->path = path[i];
+        sheet->name = -1;
+        if (!sheet_read(intake->arena, path[i], (SourcePos){0}, &sheet->sheet, intake->diags)) {
+            good = false;
+            continue;
+        }
+        const size_t columns = sheet->sheet.header.cells;
+        sheet->look = arena_alloc(intake->arena, columns, sizeof *sheet->look);
+        sheet->field = arena_alloc(intake->arena, columns, sizeof *sheet->field);
+        for (size_t k = 0; k < columns; k++)
+            column_look(&sheet->sheet, k, &sheet->look[k]);
+        intake->sheets++;
+    }
+    return good;
+}
+
+static void read_cards(Intake *intake)
+{
+    const char **path = mem_new(intake->sheets, sizeof *path);
+    SourcePos *from = mem_new(intake->sheets, sizeof *from);
+    size_t paths = 0;
+    for (size_t s = 0; s < intake->sheets; s++)
+        if (intake->sheet[s].role == SHEET_CARDS)
+            path[paths++] = intake->sheet[s].path;
+    const CardVocabulary vocabulary = vocabulary_of(intake);
+    intake->cards = card_set_read(path, from, paths, &vocabulary, intake->diags);
+    mem_free(path);
+    mem_free(from);
+}
+
+Intake *intake_new(const char *const *path, size_t paths, Decide *decide, void *context, Diags *diags)
+{
+    const size_t errors = diags->errors;
+    Intake *intake = mem_new(1, sizeof *intake);
+    *intake = (Intake){.arena = arena_new(), .decide = decide, .context = context, .diags = diags};
+    if (read_sheets(intake, path, paths) && guess_roles(intake)) {
+        guess_marks(intake);
+        guess_colours(intake);
+        make_maps(intake);
+        read_cards(intake);
+        if (intake->cards != NULL)
+            guess_themes(intake);
+    }
+    if (diags->errors == errors)
+        return intake;
+    intake_free(intake);
+    return NULL;
+}
+
+void intake_free(Intake *intake)
+{
+    if (intake == NULL)
+        return;
+    card_set_free(intake->cards);
+    mem_free(intake->question);
+    arena_free(intake->arena);
+    mem_free(intake);
+}

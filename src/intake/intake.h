@@ -1,0 +1,97 @@
+/* intake.h - sheets that nobody has described yet: what each is, what its columns hold, how its cells are written.
+ *
+ * Every guess is a question with a likely answer, the number of cells it rests on and up to three of them; whoever is
+ * asked may answer otherwise. From the answers follow the headers of our columns, the habits of the sheets and the
+ * words for colours and themes: what a model says under `columns`, `read`, `colours` and `themes`. */
+#ifndef POOLWRIGHT_INTAKE_INTAKE_H
+#define POOLWRIGHT_INTAKE_INTAKE_H
+
+#include "cards/cards.h"
+#include "intake/look.h"
+
+typedef enum {
+    SHEET_CARDS,
+    SHEET_PRICES,
+    SHEET_OWNED,
+    SHEET_TAGS,
+    SHEET_POOL,
+    SHEET_LEFT /* not used */
+} SheetRole;
+#define SHEET_ROLES (SHEET_LEFT + 1)
+const char *sheet_role_name(SheetRole role); /* "cards", "prices", ..., "none" */
+
+#define QUESTION_EXAMPLES 3
+
+typedef struct {
+    SourcePos at;
+    const char *text;
+} Example;
+
+typedef enum { ANSWER_LIKELY, ANSWER_GIVEN, ANSWER_ASKED } AnswerSource;
+
+typedef struct {
+    const char *id;            /* "slash", "sheet list.csv", "column list.csv Preis" */
+    const char *text;          /* one sentence */
+    const char *likely;        /* the answer proposed */
+    const char *const *choice; /* [choices]; 0: any text */
+    size_t choices;
+    size_t count, of; /* cells (or lines) that it is about, of so many; of 0: no such number */
+    Example example[QUESTION_EXAMPLES];
+    size_t examples;
+    bool sure; /* hardly a question: told, but not asked on a terminal */
+    const char *answer;
+    AnswerSource source;
+} Question;
+
+/* Decides a question: the answer, one of the choices where there are such (in the arena), or NULL for the likely one.
+ */
+typedef const char *Decide(void *context, const Question *question, AnswerSource *source);
+
+typedef struct {
+    Sheet sheet;
+    const char *path; /* as the user named it */
+    SheetRole role;
+    ColumnLook *look;   /* [sheet.header.cells] */
+    ColumnField *field; /* [sheet.header.cells] */
+    int name;           /* column of names, or -1 */
+    /* Lines: together all of them. */
+    size_t candidates, repeated, different, passed, without_card;
+} IntakeSheet;
+
+typedef struct {
+    const char *name;
+    ColourMask colours; /* never 0 */
+    size_t cards;
+} IntakeTheme;
+
+typedef struct {
+    Arena *arena;
+    IntakeSheet *sheet;
+    size_t sheets;
+    Question *question;
+    size_t questions, question_capacity;
+    const char **colour; /* [colours] */
+    size_t colours;
+    Habits habits;
+    const char **skip; /* as written, for habits.skip */
+    const char **blank;
+    IntakeTheme *theme;
+    size_t themes;
+    const char **map_field, **map_header; /* only where they differ */
+    size_t maps;
+    const char *fixing, *removal; /* tags or kinds of that meaning; NULL: none */
+    bool fixing_is_kind;
+    CardSet *cards; /* all cards sheets, read by what was found; NULL: they could not be */
+    Decide *decide;
+    void *context;
+    Diags *diags;
+} Intake;
+
+/* Looks at the sheets and decides every question in turn. NULL with errors in diags: a sheet that cannot be read, no
+ * sheet with names. Freed with intake_free. */
+Intake *intake_new(const char *const *path, size_t paths, Decide *decide, void *context, Diags *diags);
+void intake_free(Intake *intake); /* NULL is allowed */
+/* One more question, decided at once: its answer. For sizes and the like, which are no matter of sheets. */
+const char *intake_ask(Intake *intake, Question question);
+
+#endif

@@ -1,0 +1,37 @@
+/* intake_inner.h - inside the intake: the steps in their order, each with its questions. */
+#ifndef POOLWRIGHT_INTAKE_INNER_H
+#define POOLWRIGHT_INTAKE_INNER_H
+
+#include "intake/bag.h"
+#include "intake/intake.h"
+
+/* roles.c: what each column and each sheet is. False with errors. */
+bool guess_roles(Intake *intake);
+/* marks.c: decimals, words for nothing, what parts tags, lists of names, lines that are no cards, repeated names. */
+void guess_marks(Intake *intake);
+/* colours_guess.c: names of colours, other words for them, what stands between them. After the marks. */
+void guess_colours(Intake *intake);
+/* themes.c: after the cards are read. */
+void guess_themes(Intake *intake);
+
+/* Calls `each` for every cell of a field in sheets of the roles (a bit for each), lines that are passed over left out.
+ */
+typedef struct {
+    IntakeSheet *sheet;
+    const SheetRow *row;
+    const SheetCell *cell;
+    ColumnField field;
+} CellAt;
+typedef void EachCell(void *context, const CellAt *at);
+void each_cell(Intake *intake, unsigned roles, ColumnField field, EachCell *each, void *context);
+#define ROLE_BIT(role) (1u << (role))
+#define ROLES_READ                                                                                                     \
+    (ROLE_BIT(SHEET_CARDS) | ROLE_BIT(SHEET_PRICES) | ROLE_BIT(SHEET_OWNED) | ROLE_BIT(SHEET_TAGS) |                   \
+     ROLE_BIT(SHEET_POOL))
+
+/* Up to three; counts. */
+void question_example(Question *question, SourcePos at, const char *text);
+bool answer_is(const char *answer, const char *word);
+const char *folded_in(Arena *arena, const char *text);
+
+#endif

@@ -1,0 +1,44 @@
+/* look.h - sheets looked at before anything is known of them: what the cells of each column hold. */
+#ifndef POOLWRIGHT_INTAKE_LOOK_H
+#define POOLWRIGHT_INTAKE_LOOK_H
+
+#include <stdint.h>
+
+#include "cards/csv.h"
+#include "intake/words.h"
+
+/* How many cells of a column are what. Words for nothing count as `nothing` and in no other number. */
+typedef struct {
+    size_t filled;   /* neither blank nor a word for nothing */
+    size_t nothing;  /* "n/a", "?" */
+    size_t numbers;  /* read as a number or money, with whatever marks */
+    size_t whole;    /* of these: whole numbers without a sign of money */
+    size_t signs;    /* of these: with a currency sign or code */
+    size_t decimals; /* of these: with exactly two decimals */
+    size_t commas;   /* of these: with a comma before one or two last digits */
+    size_t grouped;  /* of these: with groups of three digits, or that may be thousands */
+    size_t counted;  /* "2x" */
+    size_t yes_no;
+    size_t dates;
+    size_t distinct;  /* different texts, folded */
+    size_t letters;   /* characters of all filled cells */
+    size_t parted[4]; /* cells that hold ; , | and a line end, by LOOK_MARKS */
+    size_t large;     /* numbers above a hundred */
+} ColumnLook;
+
+#define LOOK_MARKS ";,|\n"
+
+void column_look(const Sheet *sheet, size_t column, ColumnLook *look);
+
+/* Is the cell a number, however its marks stand? *comma: a comma is before its last one or two digits; *grouped: three
+ * digits stand behind a mark. *value in thousandths. */
+typedef struct {
+    bool money, comma, grouped, two_decimals, whole;
+    int64_t value;
+} LooseNumber;
+bool loose_number(const char *text, LooseNumber *number);
+
+/* How likely the cells are to be such a field's, 0 to 100, whatever the header says; below 30 they cannot be. */
+int look_fits(const ColumnLook *look, size_t rows, ColumnField field);
+
+#endif

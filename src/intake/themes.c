@@ -1,0 +1,145 @@
+/* themes.c - tags that many candidates have are themes, each in the colours that most of its cards can be played in. */
+#include <string.h>
+
+#include "base/sort.h"
+#include "base/text.h"
+#include "intake/intake_inner.h"
+
+#define THEMES_MOST 12
+#define PLAYABLE_SHARE 70 /* percent of a theme's coloured cards that its colours can pay for */
+
+typedef struct {
+    int tag;
+    size_t cards;
+} TagCount;
+
+static int by_cards(const void *a, const void *b)
+{
+    const TagCount *x = a, *y = b;
+    if (x->cards != y->cards)
+        return x->cards > y->cards ? -1 : 1;
+    return x->tag < y->tag ? -1 : x->tag > y->tag;
+}
+
+/* Cards with the tag and a colour that a deck of these colours can play; *of: all of them. */
+static size_t playable_with(const CardSet *set, int tag, ColourMask mask, size_t *of)
+{
+    size_t cards = 0;
+    *of = 0;
+    for (size_t i = 0; i < set->count; i++) {
+        const Card *card = &set->card[i];
+        if (card_has_tag(card, tag) == NULL || card->colours.parts == 0)
+            continue;
+        ++*of;
+        cards += colours_playable(&card->colours, mask);
+    }
+    return cards;
+}
+
+/* The fewest colours that play most of the theme; all where no pair does. */
+static ColourMask theme_colours(const Intake *intake, int tag)
+{
+    const ColourMask all = (ColourMask)((1u << intake->colours) - 1u);
+    ColourMask best = all;
+    size_t most = 0, of = 0;
+    for (size_t a = 0; a < intake->colours; a++)
+        for (size_t b = a; b < intake->colours; b++) {
+            const ColourMask mask = (ColourMask)(1u << a | 1u << b);
+            const size_t cards = playable_with(intake->cards, tag, mask, &of) + (a == b && of > 0 ? of / 10 : 0);
+            if (cards * 100 >= of * PLAYABLE_SHARE && cards > most) {
+                most = cards;
+                best = mask;
+            }
+        }
+    return best;
+}
+
+static bool is_theme_name(const Intake *intake, const char *tag)
+{
+    for (const char *c = tag; *c != '\0'; c++)
+        if (strchr(":+,;=\"\n", *c) != NULL)
+            return false;
+    return text_find(tag, intake->colour, intake->colours) < 0 && field_of_name(tag) < 0;
+}
+
+static void find_words(Intake *intake)
+{
+    const CardSet *set = intake->cards;
+    for (size_t t = 0; t < set->tags; t++) {
+        if (intake->removal == NULL && word_is_removal(set->tag[t]))
+            intake->removal = set->tag[t];
+        if (intake->fixing == NULL && word_is_fixing(set->tag[t]))
+            intake->fixing = set->tag[t];
+    }
+    for (size_t k = 0; k < set->kinds && intake->fixing == NULL; k++)
+        if (word_is_fixing(set->kind[k])) {
+            intake->fixing = set->kind[k];
+            intake->fixing_is_kind = true;
+        }
+}
+
+static const char *likely_themes(Intake *intake, TagCount *count)
+{
+    const CardSet *set = intake->cards;
+    for (size_t t = 0; t < set->tags; t++)
+        count[t].tag = (int)t;
+    for (size_t i = 0; i < set->count; i++)
+        for (size_t k = 0; k < set->card[i].tags; k++)
+            count[set->card[i].tag[k].tag].cards++;
+    sort_stable(count, set->tags, sizeof *count, by_cards);
+    Text text = {0};
+    size_t themes = 0;
+    for (size_t t = 0; t < set->tags && themes < THEMES_MOST; t++) {
+        const char *name = set->tag[count[t].tag];
+        if (count[t].cards < 4 || count[t].cards * 100 < set->count || word_is_removal(name) || word_is_fixing(name) ||
+            !is_theme_name(intake, name))
+            continue;
+        text_printf(&text, "%s%s", themes++ > 0 ? ", " : "", name);
+    }
+    const char *copy = arena_strdup(intake->arena, text.length > 0 ? text_cstr(&text) : "none");
+    text_release(&text);
+    return copy;
+}
+
+static void add_theme(Intake *intake, const char *name)
+{
+    const int tag = card_tag(intake->cards, name);
+    if (answer_is(name, "none") || !is_theme_name(intake, name))
+        return;
+    size_t cards = 0;
+    for (size_t i = 0; i < intake->cards->count && tag >= 0; i++)
+        cards += card_has_tag(&intake->cards->card[i], tag) != NULL;
+    intake->theme[intake->themes++] =
+        (IntakeTheme){.name = name,
+                      .colours = tag >= 0 ? theme_colours(intake, tag) : (ColourMask)((1u << intake->colours) - 1u),
+                      .cards = cards};
+}
+
+void guess_themes(Intake *intake)
+{
+    const CardSet *set = intake->cards;
+    find_words(intake);
+    if (set->tags == 0)
+        return;
+    TagCount *count = mem_new(set->tags, sizeof *count);
+    Question question = {.id = "themes",
+                         .text = "which tags are themes, that decks are built around? (names with commas between)",
+                         .likely = likely_themes(intake, count),
+                         .of = set->count};
+    for (size_t t = 0; t < set->tags && t < QUESTION_EXAMPLES; t++)
+        question.example[question.examples++] =
+            (Example){.text = arena_printf(intake->arena, "%s on %zu cards", set->tag[count[t].tag], count[t].cards)};
+    for (size_t i = 0; i < set->count; i++)
+        question.count += set->card[i].tags > 0;
+    mem_free(count);
+    const char *answer = intake_ask(intake, question);
+    intake->theme = arena_alloc(intake->arena, strlen(answer) / 2 + 1, sizeof *intake->theme);
+    while (*answer != '\0') {
+        const size_t size = strcspn(answer, ",");
+        size_t length = size;
+        const char *start = text_trim(answer, &length);
+        if (length > 0)
+            add_theme(intake, arena_strndup(intake->arena, start, length));
+        answer += size + (answer[size] == ',');
+    }
+}

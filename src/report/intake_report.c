@@ -1,0 +1,167 @@
+/* intake_report.c - see intake_report.h. */
+#include "report/intake_report.h"
+
+#include <string.h>
+
+/* ---- text ---- */
+
+static void add_part(Text *out, size_t count, const char *what)
+{
+    if (count > 0)
+        text_printf(out, ", %zu %s", count, what);
+}
+
+void intake_lines_text(const Intake *intake, Text *out)
+{
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        text_printf(out, "%s: %zu lines", sheet->path, sheet->sheet.rows);
+        if (sheet->role != SHEET_CARDS) {
+            text_printf(out, sheet->role == SHEET_LEFT ? ", not used\n" : " of %s\n", sheet_role_name(sheet->role));
+            continue;
+        }
+        text_printf(out, ", %zu candidates", sheet->candidates);
+        add_part(out, sheet->repeated, "the same again");
+        add_part(out, sheet->different, "with the name of another");
+        add_part(out, sheet->passed, "passed over, as no cards");
+        text_add_char(out, '\n');
+    }
+}
+
+static void add_columns(const IntakeSheet *sheet, Text *out)
+{
+    Text own = {0};
+    bool first = true;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
+        const char *header = sheet->sheet.header.cell[k].text;
+        char excerpt[TEXT_EXCERPT];
+        if (header[0] == '\0')
+            continue;
+        text_excerpt(excerpt, header);
+        if (sheet->field[k] == HOLDS_OWN)
+            text_printf(&own, "%s%s", own.length > 0 ? ", " : "", excerpt);
+        else
+            text_printf(out, "%s%s = %s", first ? " " : ", ", field_name(sheet->field[k]), excerpt);
+        first = first && sheet->field[k] == HOLDS_OWN;
+    }
+    if (own.length > 0)
+        text_printf(out, "; your own: %s", text_cstr(&own));
+    text_release(&own);
+}
+
+static bool is_column(const Question *question)
+{
+    return strncmp(question->id, "column ", 7) == 0 || strncmp(question->id, "sheet ", 6) == 0;
+}
+
+static void add_examples(const Question *question, Text *out)
+{
+    for (size_t i = 0; i < question->examples; i++) {
+        const Example *example = &question->example[i];
+        char excerpt[TEXT_EXCERPT];
+        text_printf(out, "%s'%s'", i > 0 ? ", " : "", text_excerpt(excerpt, example->text));
+        if (example->at.line > 0)
+            text_printf(out, " (%s:%d)", example->at.file, example->at.line);
+    }
+}
+
+void intake_taken_text(const Intake *intake, Text *out)
+{
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        if (sheet->role == SHEET_LEFT)
+            continue;
+        text_printf(out, "  %s, %s:", sheet->path, sheet_role_name(sheet->role));
+        add_columns(sheet, out);
+        text_add_char(out, '\n');
+    }
+    for (size_t q = 0; q < intake->questions; q++) {
+        const Question *question = &intake->question[q];
+        if (is_column(question))
+            continue;
+        text_printf(out, "  %s: %s", question->id, question->answer);
+        if (question->of > 0)
+            text_printf(out, "   %zu of %zu", question->count, question->of);
+        if (question->examples > 0)
+            text_add(out, question->of > 0 ? ": " : "   ");
+        add_examples(question, out);
+        text_add_char(out, '\n');
+    }
+}
+
+void question_text(const Question *question, Text *out)
+{
+    text_printf(out, "\n%s\n", question->text);
+    if (question->of > 0)
+        text_printf(out, "  %zu of %zu", question->count, question->of);
+    if (question->examples > 0)
+        text_add(out, question->of > 0 ? ": " : "  ");
+    add_examples(question, out);
+    text_add(out, question->of > 0 || question->examples > 0 ? "\n" : "");
+    text_add(out, "  ");
+    for (size_t c = 0; c < question->choices; c++)
+        text_printf(out, "%s%s", c > 0 ? ", " : "", question->choice[c]);
+    text_printf(out, "%s[%s] ", question->choices > 0 ? " " : "", question->likely);
+}
+
+/* ---- JSON ---- */
+
+static json_t *place(SourcePos at, const char *text)
+{
+    json_t *example = json_pack("{s:s}", "text", text);
+    if (at.line > 0) {
+        json_object_set_new(example, "file", json_string(at.file));
+        json_object_set_new(example, "line", json_integer(at.line));
+        json_object_set_new(example, "column", json_integer(at.column));
+    }
+    return example;
+}
+
+static json_t *question_json(const Question *question)
+{
+    static const char *const by[] = {"likely", "given", "asked"};
+    json_t *object =
+        json_pack("{s:s, s:s, s:s, s:s, s:s, s:b}", "id", question->id, "text", question->text, "likely",
+                  question->likely, "answer", question->answer, "by", by[question->source], "sure", question->sure);
+    json_t *choices = json_array(), *examples = json_array();
+    for (size_t c = 0; c < question->choices; c++)
+        json_array_append_new(choices, json_string(question->choice[c]));
+    for (size_t i = 0; i < question->examples; i++)
+        json_array_append_new(examples, place(question->example[i].at, question->example[i].text));
+    json_object_set_new(object, "choices", choices);
+    if (question->of > 0) {
+        json_object_set_new(object, "count", json_integer((json_int_t)question->count));
+        json_object_set_new(object, "of", json_integer((json_int_t)question->of));
+    }
+    json_object_set_new(object, "examples", examples);
+    return object;
+}
+
+static json_t *sheet_json(const IntakeSheet *sheet)
+{
+    json_t *object = json_pack("{s:s, s:s, s:I}", "path", sheet->path, "role", sheet_role_name(sheet->role), "lines",
+                               (json_int_t)sheet->sheet.rows);
+    json_t *columns = json_array();
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        json_array_append_new(columns, json_pack("{s:s, s:s}", "header", sheet->sheet.header.cell[k].text, "holds",
+                                                 field_name(sheet->role == SHEET_LEFT ? HOLDS_OWN : sheet->field[k])));
+    json_object_set_new(object, "columns", columns);
+    if (sheet->role == SHEET_CARDS) {
+        json_object_set_new(object, "candidates", json_integer((json_int_t)sheet->candidates));
+        json_object_set_new(object, "repeated", json_integer((json_int_t)sheet->repeated));
+        json_object_set_new(object, "different", json_integer((json_int_t)sheet->different));
+        json_object_set_new(object, "passed", json_integer((json_int_t)sheet->passed));
+    }
+    return object;
+}
+
+void intake_json(const Intake *intake, json_t *root)
+{
+    json_t *sheets = json_array(), *questions = json_array();
+    for (size_t s = 0; s < intake->sheets; s++)
+        json_array_append_new(sheets, sheet_json(&intake->sheet[s]));
+    for (size_t q = 0; q < intake->questions; q++)
+        json_array_append_new(questions, question_json(&intake->question[q]));
+    json_object_set_new(root, "sheets", sheets);
+    json_object_set_new(root, "questions", questions);
+}

@@ -1,0 +1,231 @@
+/* import.c - sheets as they are -> what they hold, asked where it is not sure -> a model and a scenario that work. */
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/file.h"
+#include "base/number.h"
+#include "model/paths.h"
+#include "report/intake_report.h"
+#include "report/json/json.h"
+#include "report/sheet/starter_found.h"
+#include "verbs/decide.h"
+#include "verbs/outputs.h"
+
+#define SIZE_USUAL 360
+#define SIZE_STEP 45 /* what one seat opens */
+
+/* ---- questions about the pool ---- */
+
+/* The usual size where there is something to choose from, else four fifths of what there is, in whole seats. */
+static int likely_size(int candidates)
+{
+    if (candidates * 4 >= SIZE_USUAL * 5)
+        return SIZE_USUAL;
+    const int size = candidates * 4 / 5;
+    return size >= SIZE_STEP ? size / SIZE_STEP * SIZE_STEP : size > 0 ? size : 1;
+}
+
+/* A whole number within the candidates; the likely one where the answer is none, with an error. */
+static int ask_size(Job *job, Intake *intake, int candidates)
+{
+    Arena *arena = job->options.arena;
+    const Overrides *o = &job->options.overrides;
+    const int likely = o->has_size ? o->size_to : likely_size(candidates);
+    Question question = {.id = "size",
+                         .text = arena_printf(arena, "how many of the %d candidates shall be in the pool?", candidates),
+                         .likely = arena_printf(arena, "%d", likely),
+                         .sure = o->has_size};
+    const char *answer = intake_ask(intake, question);
+    int64_t size = 0;
+    if (number_parse(answer, 0, false, &size) != NUMBER_OK || size < 1 || size > candidates) {
+        diag_error(&job->diags, (SourcePos){0}, "%s: found %s, expected a whole number up to the %d candidates",
+                   o->has_size ? "--size" : "the size", answer, candidates);
+        return likely;
+    }
+    return (int)size;
+}
+
+static int64_t ask_unpriced(Job *job, Intake *intake, const Supply *supply)
+{
+    Arena *arena = job->options.arena;
+    const size_t without = intake->cards->count - supply->priced;
+    char number[NUMBER_TEXT];
+    if (supply->priced == 0 || without == 0)
+        return -1;
+    Question question = {.id = "unpriced",
+                         .text =
+                             "what shall candidates without a price count as? (the likely answer is the middle price)",
+                         .likely = arena_strdup(arena, number_format(number, supply->middle_price, 2, 2)),
+                         .count = without,
+                         .of = intake->cards->count};
+    const char *answer = intake_ask(intake, question);
+    int64_t cents = 0;
+    if (number_parse_money(answer, false, &cents) == NUMBER_OK && cents >= 0)
+        return cents;
+    diag_error(&job->diags, (SourcePos){0}, "unpriced: found %s, expected an amount of money such as 0.50", answer);
+    return supply->middle_price;
+}
+
+/* ---- what is written ---- */
+
+static void plan_themes(const Intake *intake, Arena *arena, StarterPlan *plan)
+{
+    StarterTheme *theme = arena_alloc(arena, intake->themes, sizeof *theme);
+    for (size_t t = 0; t < intake->themes; t++)
+        theme[t] = (StarterTheme){.name = intake->theme[t].name, .colours = intake->theme[t].colours};
+    plan->theme = theme;
+    plan->themes = intake->themes;
+}
+
+/* Sheets by their paths from the folder, which need not be there yet. */
+static void name_sheets(Job *job, const Intake *intake, StarterFound *found)
+{
+    Arena *arena = job->options.arena;
+    StarterSheet *sheet = arena_alloc(arena, intake->sheets, sizeof *sheet);
+    for (size_t s = 0; s < intake->sheets; s++)
+        if (intake->sheet[s].role != SHEET_LEFT)
+            sheet[found->sheets++] =
+                (StarterSheet){.path = path_between(arena, job->options.output, intake->sheet[s].path),
+                               .key = sheet_role_name(intake->sheet[s].role)};
+    found->sheet = sheet;
+}
+
+static void make_plan(Job *job, Intake *intake, StarterFound *found)
+{
+    *found = (StarterFound){.intake = intake, .cap = -1, .unscored = -1};
+    supply_count(intake, NULL, &found->supply);
+    const Supply *supply = &found->supply;
+    found->plan = (StarterPlan){
+        .size = ask_size(job, intake, supply->candidates), .colour = intake->colour, .colours = intake->colours};
+    plan_themes(intake, job->options.arena, &found->plan);
+    found->unpriced = ask_unpriced(job, intake, supply);
+    found->unpriced_cards = intake->cards->count - supply->priced;
+    found->unscored_cards = intake->cards->count - supply->scored;
+    if (supply->has_power && found->unscored_cards > 0)
+        found->unscored = supply->middle_power;
+    if (job->options.overrides.has_cap)
+        found->cap = job->options.overrides.cap;
+    if (job->options.output != NULL)
+        name_sheets(job, intake, found);
+}
+
+enum { MODEL_FILE, SCENARIO_FILE, FILES };
+static const char *const file_name[FILES] = {"model.yaml", "scenario.yaml"};
+
+static bool nothing_there(Job *job)
+{
+    for (int f = 0; f < FILES; f++)
+        if (file_exists(output_in_folder(job, file_name[f])))
+            diag_error(&job->diags, (SourcePos){.file = output_in_folder(job, file_name[f])},
+                       "the file is there already and is not overwritten; expected another folder");
+    return job->diags.errors == 0;
+}
+
+/* What was written is read as any other verb would read it; what cannot be read is taken away again. */
+static bool reads_back(Job *job)
+{
+    job->options.subject = job->options.output;
+    job->options.overrides = (Overrides){0};
+    Diags earlier = job->diags;
+    diags_init(&job->diags);
+    const bool good = job_read(job);
+    if (!good)
+        for (int f = 0; f < FILES; f++)
+            unlink(output_in_folder(job, file_name[f]));
+    if (!good && job->made_folder)
+        rmdir(job->options.output);
+    diags_release(&earlier);
+    return good;
+}
+
+static int write_files(Job *job, const StarterFound *found)
+{
+    Text text[FILES] = {0};
+    if (!nothing_there(job))
+        return EXIT_BAD_INPUT;
+    if (!output_folder(job))
+        return EXIT_COULD_NOT_RUN;
+    starter_found_model(found, &text[MODEL_FILE]);
+    starter_found_scenario(found, &text[SCENARIO_FILE]);
+    for (int f = 0; f < FILES; f++)
+        output_add(job, output_in_folder(job, file_name[f]), &text[f]);
+    if (!outputs_commit(job))
+        return EXIT_COULD_NOT_RUN;
+    return reads_back(job) ? EXIT_ANSWERED : EXIT_BAD_INPUT;
+}
+
+/* ---- what is told ---- */
+
+static void tell(const Job *job, const Intake *intake, Text *out)
+{
+    const char *folder = job->options.output;
+    intake_lines_text(intake, out);
+    text_add(out, "\nTaken:\n");
+    intake_taken_text(intake, out);
+    if (folder == NULL) {
+        text_add(out, "\nNothing is written: add -o FOLDER. Other answers: --answers FILE, which begins as what --json "
+                      "writes.\n");
+        return;
+    }
+    text_printf(out,
+                "\nIn %s are now\n  model.yaml     the rules of the pool, and how your sheets are read\n"
+                "  scenario.yaml  what goes together; your sheets stay where and as they are\n"
+                "\nOther answers: edit model.yaml, or import again with --answers FILE, which begins as what --json "
+                "writes.\n"
+                "next: poolwright check %s\n      poolwright best %s -o pool.csv\n",
+                folder, folder, folder);
+}
+
+static bool tell_json(const Job *job, const Intake *intake, Text *out)
+{
+    json_t *root = json_object(), *files = json_array();
+    for (int f = 0; f < FILES && job->options.output != NULL; f++)
+        json_array_append_new(files, json_string(file_name[f]));
+    json_object_set_new(root, "folder", job->options.output != NULL ? json_string(job->options.output) : json_null());
+    json_object_set_new(root, "files", files);
+    intake_json(intake, root);
+    json_object_set_new(root, "notices", json_notices(&job->diags));
+    return json_finish(root, out);
+}
+
+int verb_import(Job *job)
+{
+    Options *o = &job->options;
+    Decider decider = {0};
+    Intake *intake = NULL;
+    StarterFound found;
+    Text out = {0};
+    int code = EXIT_BAD_INPUT;
+    const char **path = arena_alloc(o->arena, o->words + 1, sizeof *path);
+    path[0] = o->subject;
+    for (size_t i = 0; i < o->words; i++)
+        path[i + 1] = o->word[i];
+    if (!decider_init(&decider, o->arena, o->answers, &job->diags))
+        goto done;
+    decider.asks = !o->json && isatty(STDIN_FILENO) && isatty(STDOUT_FILENO);
+    intake = intake_new(path, o->words + 1, decide, &decider, &job->diags);
+    if (intake == NULL)
+        goto done;
+    make_plan(job, intake, &found);
+    decider_check(&decider, intake);
+    if (job->diags.errors > 0)
+        goto done;
+    code = o->output == NULL ? EXIT_ANSWERED : write_files(job, &found);
+    if (code != EXIT_ANSWERED)
+        goto done;
+    if (!o->json)
+        tell(job, intake, &out);
+    else if (!tell_json(job, intake, &out)) {
+        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
+        code = EXIT_COULD_NOT_RUN;
+        goto done;
+    }
+    code = print_text(&out, EXIT_ANSWERED);
+done:
+    job_show_problems(job);
+    text_release(&out);
+    intake_free(intake);
+    decider_release(&decider);
+    return code;
+}

@@ -1,0 +1,410 @@
+/* test_import.c - sheets as people have them: what import proposes for them, what it writes, and that nothing of them
+ * is lost. All data are of an invented game. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/desk.h"
+#include "support/messy.h"
+
+/* ---- what is proposed for headers and cells of many styles ---- */
+
+typedef struct {
+    const char *what, *sheet;
+    const char *holds;      /* of each column: "name power own" */
+    const char *role;       /* NULL: cards */
+    const char *answers[6]; /* "slash=both", as taken */
+} Style;
+
+#define REST_OF_CARDS "Bee Yard,fen,rig,3\nCoal Cart,clay,tool,1\nDusk Bell,fen,rig,2\nElm Gate,clay,rig,5\n"
+
+static const Style styles[] = {
+    {"our own words",
+     "name,colours,kind,cost\nAsh Kiln,fen,rig,2\n" REST_OF_CARDS,
+     "name colours kind cost",
+     NULL,
+     {"colours=clay, fen"}},
+    {"capitals and blanks",
+     " Card Name , COLOR ,Card Type,Casting Cost\nAsh Kiln,fen,rig,2\n" REST_OF_CARDS,
+     "name colours kind cost",
+     NULL,
+     {NULL}},
+    {"German",
+     "Kartenname;Farbe;Typ;Kosten;Preis;Anzahl\nAsh Kiln;fen;rig;2;1,50;2\nBee Yard;clay;tool;3;0,75;1\nCoal "
+     "Cart;fen;rig;1;12,00;1\n",
+     "name colours kind cost price copies",
+     NULL,
+     {"decimal=comma"}},
+    {"French",
+     "Nom;Couleur;Genre;Prix\nAsh Kiln;fen;rig;2,10\nBee Yard;clay;rig;3,05\nCoal Cart;clay;tool;0,20\n",
+     "name colours kind price",
+     NULL,
+     {NULL}},
+    {"Spanish",
+     "Nombre,Colores,Tipo,Precio\nAsh Kiln,fen,rig,2.10\nBee Yard,clay,rig,3.05\nCoal Cart,clay,tool,0.20\n",
+     "name colours kind price",
+     NULL,
+     {NULL}},
+    {"Italian",
+     "Carta,Colore,Categoria,Prezzo\nAsh Kiln,fen,rig,2.10\nBee Yard,clay,rig,3.05\nCoal Cart,clay,tool,0.20\n",
+     "name colours kind price",
+     NULL,
+     {NULL}},
+    {"no header speaks but the cells do",
+     "A,B,C\nAsh Kiln,$2.10,x\nBee Yard,$3.05,\nCoal Cart,$0.20,x\n",
+     "name price own",
+     "cards",
+     {NULL}},
+    {"money under cost",
+     "Title,Colour,Cost\nAsh Kiln,fen,$2.10\nBee Yard,fen,$3.05\nCoal Cart,clay,$0.20\n",
+     "name colours price",
+     NULL,
+     {NULL}},
+    {"a numbered list with notes",
+     "#,Card,Colour,My rating,Notes\n1,Ash Kiln,fen,7.5,good\n2,Bee Yard,clay,6,\n3,Coal Cart,fen,5,check again\n",
+     "own name colours power own",
+     NULL,
+     {NULL}},
+    {"prices alone",
+     "Card,Market price,As of\nAsh Kiln,2.10,2026-03-01\nBee Yard,3.05,2026-03-01\n",
+     "name price date",
+     "cards",
+     {NULL}},
+    {"owned as yes and no",
+     "Card,Colour,Do I own it?\nAsh Kiln,fen,yes\nBee Yard,clay,no\nCoal Cart,fen,yes\n",
+     "name colours owned",
+     NULL,
+     {NULL}},
+    {"counts with an x",
+     "Card,Colour,How many\nAsh Kiln,fen,1x\nBee Yard,clay,2x\nCoal Cart,fen,1x\n",
+     "name colours copies",
+     NULL,
+     {NULL}},
+    {"tags by commas",
+     "Card,Colour,Archetypes\nAsh Kiln,fen,\"kites, mills\"\nBee Yard,clay,\"mills, debts\"\nCoal Cart,fen,kites\n",
+     "name colours tags",
+     NULL,
+     {"tags_split=comma"}},
+    {"tags by bars",
+     "Card,Colour,Themes\nAsh Kiln,fen,kites|mills\nBee Yard,clay,mills|debts\nCoal Cart,fen,kites\n",
+     "name colours tags",
+     NULL,
+     {"tags_split=bar"}},
+    {"tags by line ends",
+     "Card,Colour,Tags\nAsh Kiln,fen,\"kites\nmills\"\nBee Yard,clay,\"mills\ndebts\"\nCoal Cart,fen,kites\n",
+     "name colours tags",
+     NULL,
+     {"tags_split=newline"}},
+    {"letters for colours",
+     "Card,Col\nAsh Kiln,F\nBee Yard,C\nCoal Cart,FC\nDusk Bell,F/C\nElm Gate,C\nFen Mill,F\n",
+     "name colours",
+     NULL,
+     {"colours=C, F", "slash=either"}},
+    {"short forms beside names",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,fe\nDusk Bell,fen\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"colours=clay, fen", "colour fe=fen"}},
+    {"colours with and",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,fen and clay\nDusk Bell,fen\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"colours=clay, fen"}},
+    {"nothing but slashes",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,fen/clay\nDusk Bell,fen/clay\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"slash=both"}},
+    {"slashes among plus signs",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,fen+clay\nDusk Bell,fen/clay\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"slash=either"}},
+    {"a misspelt colour",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,caly\nDusk Bell,fen\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"colour caly=clay"}},
+    {"words for nothing",
+     "Card,Colour,Price\nAsh Kiln,fen,n/a\nBee Yard,clay,2.00\nCoal Cart,?,1.00\n",
+     "name colours price",
+     NULL,
+     {"blanks=yes"}},
+    {"a word in a column of numbers",
+     "Card,Colour,Price\nAsh Kiln,fen,cheap\nBee Yard,clay,2.00\nCoal "
+     "Cart,fen,1.00\nDusk,fen,1.00\nElm,fen,1.00\nFin,fen,1.00\nGar,fen,1.00\nHen,fen,1.00\nIvy,fen,1.00\nJay,fen,1."
+     "00\n",
+     "name colours price",
+     NULL,
+     {"blanks=yes"}},
+    {"totals and headings",
+     "Card,Colour,Kind,Price\nRigs,,,\nAsh Kiln,fen,rig,2.00\nBee Yard,clay,tool,2.00\nCoal "
+     "Cart,fen,rig,1.00\nDusk,fen,rig,1.00\nElm,fen,rig,1.00\nFin,fen,rig,1.00\nGar,fen,rig,1.00\nHen,fen,rig,1."
+     "00\nIvy,fen,rig,1.00\nTotal,,,11.00\n",
+     "name colours kind price",
+     NULL,
+     {"skip totals=yes", "skip headings=yes"}},
+    {"names of a list",
+     "Card,Colour\n- Ash Kiln,fen\n- Bee Yard,clay\n- Coal Cart,fen\n",
+     "name colours",
+     NULL,
+     {"listed_names=yes"}},
+    {"thousands and decimal commas",
+     "Card;Colour;Price\nAsh Kiln;fen;1.234,50\nBee Yard;clay;2,00\nCoal Cart;fen;0,50\n",
+     "name colours price",
+     NULL,
+     {"decimal=comma"}},
+    {"the same name twice",
+     "Card,Colour,Price\nAsh Kiln,fen,2.00\nBee Yard,clay,2.00\nash kiln,fen,3.00\n",
+     "name colours price",
+     NULL,
+     {"duplicates=fill"}},
+};
+
+static const json_t *question_of(const json_t *root, const char *id)
+{
+    size_t i;
+    json_t *question;
+    json_array_foreach(json_object_get(root, "questions"), i, question)
+    {
+        if (strcmp(json_text(question, "id"), id) == 0)
+            return question;
+    }
+    return NULL;
+}
+
+static void expect_style(const Style *style, const json_t *root, const Run *run)
+{
+    const json_t *sheet = json_array_get(json_object_get(root, "sheets"), 0);
+    char holds[200] = "";
+    size_t i;
+    json_t *column;
+    json_array_foreach(json_object_get(sheet, "columns"), i, column)
+    {
+        strcat(strcat(holds, holds[0] != '\0' ? " " : ""), json_text(column, "holds"));
+    }
+    if (strcmp(holds, style->holds) != 0)
+        fail_msg("%s: the columns are '%s', expected '%s'\n%s", style->what, holds, style->holds, run->out);
+    assert_string_equal(json_text(sheet, "role"), style->role != NULL ? style->role : "cards");
+    for (size_t a = 0; a < 6 && style->answers[a] != NULL; a++) {
+        char id[100];
+        const char *equals = strchr(style->answers[a], '=');
+        snprintf(id, sizeof id, "%.*s", (int)(equals - style->answers[a]), style->answers[a]);
+        const json_t *question = question_of(root, id);
+        if (question == NULL || strcmp(json_text(question, "answer"), equals + 1) != 0)
+            fail_msg("%s: expected the answer %s\n%s", style->what, style->answers[a], run->out);
+        assert_string_equal(json_text(question, "by"), "likely");
+    }
+}
+
+/* ... and what is written works: the sheet becomes a pool. */
+static void every_style_becomes_a_pool(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < sizeof styles / sizeof *styles; s++) {
+        char *folder = folder_new();
+        Run run;
+        folder_print(folder, "list.csv", styles[s].sheet);
+        run_poolwright(folder, (const char *const[]){"import", "list.csv", "-o", "pool", "--json", NULL}, NULL, &run);
+        if (run.code != 0)
+            fail_msg("%s: exit code %d\n%s", styles[s].what, run.code, run.err);
+        json_t *root = run_json(&run);
+        expect_style(&styles[s], root, &run);
+        json_decref(root);
+        run_forget(&run);
+        char *after = folder_read(folder, "list.csv", NULL);
+        assert_string_equal(after, styles[s].sheet); /* it is left as it was */
+        free(after);
+        run_poolwright(folder, (const char *const[]){"best", "pool", NULL}, NULL, &run);
+        if (run.code != 0 || strstr(run.out, "every rule kept") == NULL)
+            fail_msg("%s: no pool: exit code %d\n%s%s", styles[s].what, run.code, run.out, run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* ---- a messy list of 900 lines ---- */
+
+static int64_t sum_of(const json_t *sheet)
+{
+    return json_units(sheet, "candidates", 1) + json_units(sheet, "repeated", 1) + json_units(sheet, "different", 1) +
+           json_units(sheet, "passed", 1);
+}
+
+/* Every candidate of the messy sheets is what it is in the plain ones. */
+static void expect_same_candidates(const char *folder)
+{
+    Run messy, plain;
+    desk_run(folder, &messy, 0, (const char *const[]){"find", "pool", "--sort", "name", "--json", NULL});
+    desk_run(folder, &plain, 0, (const char *const[]){"find", "plain", "--sort", "name", "--json", NULL});
+    json_t *a = run_json(&messy), *b = run_json(&plain);
+    const json_t *one = json_object_get(a, "cards"), *other = json_object_get(b, "cards");
+    assert_int_equal(json_array_size(one), json_array_size(other));
+    for (size_t i = 0; i < json_array_size(one); i++) {
+        json_t *x = json_array_get(one, i), *y = json_array_get(other, i);
+        static const char *const key[] = {"colours", "class", "cost", "power", "price", "tags"};
+        for (size_t k = 0; k < sizeof key / sizeof *key; k++) {
+            if (strcmp(key[k], "price") == 0 && json_is_null(json_object_get(y, key[k])))
+                continue; /* counts as the middle price there */
+            char *p = json_dumps(json_object_get(x, key[k]), JSON_ENCODE_ANY | JSON_SORT_KEYS),
+                 *q = json_dumps(json_object_get(y, key[k]), JSON_ENCODE_ANY | JSON_SORT_KEYS);
+            if (strcasecmp(p, q) != 0)
+                fail_msg("%s: '%s' is %s in the messy sheets and %s in the plain ones", json_text(y, "name"), key[k], p,
+                         q);
+            free(p);
+            free(q);
+        }
+    }
+    json_decref(a);
+    json_decref(b);
+    run_forget(&messy);
+    run_forget(&plain);
+}
+
+static void a_messy_list_loses_nothing(void **state)
+{
+    (void)state;
+    for (uint64_t seed = 1; seed <= environment_number("POOLWRIGHT_SCENARIOS", 3); seed++) {
+        char *folder = folder_new();
+        Messy messy;
+        messy_write(folder, seed, &messy);
+        Run run;
+        desk_run(folder, &run, 0,
+                 (const char *const[]){"import", "list.csv", "prices.csv", "owned.csv", "-o", "pool", "--json", NULL});
+        json_t *root = run_json(&run);
+        const json_t *sheets = json_object_get(root, "sheets"), *list = json_array_get(sheets, 0);
+        assert_int_equal(json_units(list, "lines", 1), messy.lines);
+        assert_int_equal(sum_of(list), messy.lines);
+        assert_int_equal(json_units(list, "candidates", 1), messy.cards);
+        assert_int_equal(json_units(list, "repeated", 1), messy.repeated);
+        assert_int_equal(json_units(list, "different", 1), messy.different);
+        assert_int_equal(json_units(list, "passed", 1), messy.passed);
+        assert_string_equal(json_text(json_array_get(sheets, 1), "role"), "prices");
+        assert_string_equal(json_text(json_array_get(sheets, 2), "role"), "owned");
+        json_decref(root);
+        run_forget(&run);
+        expect_same_candidates(folder);
+        desk_run(folder, &run, 0, (const char *const[]){"best", "pool", "--cap", "150", "-o", "out.csv", NULL});
+        desk_expect(run.out, "every rule kept");
+        run_forget(&run);
+        desk_run(folder, &run, 0, (const char *const[]){"audit", "pool", "out.csv", "--cap", "150", NULL});
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* ---- answers ---- */
+
+#define LIST "Card,Colour,Value\nAsh Kiln,fen,2\nBee Yard,clay,3\nCoal Cart,fen/clay,1\nDusk Bell,fen+clay,2\n"
+
+static void answers_replace_what_is_likely(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv", LIST);
+    folder_print(folder, "answers.json",
+                 "{\"answers\": {\"slash\": \"both\", \"column list.csv Value\": \"power\", \"size\": \"2\"}}");
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "list.csv", "--answers", "answers.json", "-o", "pool", NULL});
+    run_forget(&run);
+    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    desk_expect(model, "\nsize: 2 ");
+    desk_expect(model, "  slash: both\n");
+    desk_expect(model, "  power: \"Value\"\n");
+    free(model);
+    desk_run(folder, &run, 0, (const char *const[]){"best", "pool", NULL});
+    desk_expect(run.out, "2 cards");
+    run_forget(&run);
+    /* what --json wrote is taken as answers too, and gives the same files */
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "--answers", "answers.json", "--json", NULL});
+    folder_print(folder, "written.json", run.out);
+    run_forget(&run);
+    assert_false(folder_has(folder, "again/model.yaml"));
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "list.csv", "--answers", "written.json", "-o", "again", NULL});
+    run_forget(&run);
+    char *again = folder_read(folder, "again/model.yaml", NULL);
+    model = folder_read(folder, "pool/model.yaml", NULL);
+    assert_string_equal(again, model);
+    free(again);
+    free(model);
+    folder_remove(folder);
+    free(folder);
+}
+
+typedef struct {
+    const char *what, *sheet, *answers;
+    const char *says;
+} Refusal;
+
+static void what_cannot_be_taken_is_refused(void **state)
+{
+    (void)state;
+    static const Refusal refusal[] = {
+        {"an answer that nothing asks for", LIST, "{\"answers\": {\"slsh\": \"both\"}}",
+         "answers.json: error: nothing asks for \"slsh\"; did you mean \"slash\"?"},
+        {"an answer that is no choice", LIST, "{\"answers\": {\"slash\": \"all\"}}",
+         "answers.json: error: the answer to \"slash\" is 'all', expected one of either, both"},
+        {"answers that are no JSON", LIST, "{\"answers\": {", "answers.json:1:"},
+        {"answers that are a list", LIST, "[]", "answers.json:1:1: error: found no \"answers\""},
+        {"an answer that is a number", LIST, "{\"answers\": {\"size\": 2}}", "the answer to \"size\" is no text"},
+        {"more than there are", LIST, "{\"answers\": {\"size\": \"5\"}}",
+         "error: the size: found 5, expected a whole number up to the 4 candidates"},
+        {"two columns of one field", LIST, "{\"answers\": {\"column list.csv Value\": \"name\"}}",
+         "list.csv:1:13: error: the columns 'Card' and 'Value' are both said to be name"},
+        {"no names", "Price,Cost\n1.00,2\n2.00,2\n3.00,1\n", NULL, "list.csv"},
+        {"no cards", LIST, "{\"answers\": {\"sheet list.csv\": \"none\"}}", "no sheet seems to hold candidates"},
+        {"a price that is none", "Card,Colour,Price\nAsh,fen,2\nBee,fen,cheap\n", "{\"answers\": {\"blanks\": \"no\"}}",
+         "list.csv:3:9: error: column 'Price': found 'cheap', expected money"},
+        {"a sheet that is broken", "Card,Colour\nAsh,\"fen\n", NULL, "list.csv:2:5: error: "},
+    };
+    for (size_t i = 0; i < sizeof refusal / sizeof *refusal; i++) {
+        char *folder = folder_new();
+        Run run;
+        folder_print(folder, "list.csv", refusal[i].sheet);
+        if (refusal[i].answers != NULL)
+            folder_print(folder, "answers.json", refusal[i].answers);
+        run_poolwright(folder,
+                       (const char *const[]){"import", "list.csv", "-o", "pool",
+                                             refusal[i].answers != NULL ? "--answers" : NULL, "answers.json", NULL},
+                       NULL, &run);
+        if (run.code != 2 || strstr(run.err, refusal[i].says) == NULL || folder_has(folder, "pool/model.yaml"))
+            fail_msg("%s: expected exit code 2 and\n%s\nfound %d\n%s", refusal[i].what, refusal[i].says, run.code,
+                     run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+static void nothing_is_overwritten(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv", LIST);
+    folder_print(folder, "pool/model.yaml", "mine");
+    desk_run(folder, &run, 2, (const char *const[]){"import", "list.csv", "-o", "pool", NULL});
+    desk_expect(run.err, "pool/model.yaml: error: the file is there already and is not overwritten");
+    run_forget(&run);
+    assert_false(folder_has(folder, "pool/scenario.yaml"));
+    folder_remove(folder);
+    free(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_style_becomes_a_pool),     cmocka_unit_test(a_messy_list_loses_nothing),
+        cmocka_unit_test(answers_replace_what_is_likely), cmocka_unit_test(what_cannot_be_taken_is_refused),
+        cmocka_unit_test(nothing_is_overwritten),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
