@@ -22,7 +22,7 @@ EVERY_CASE = $(if $(filter src/%,$<),-Wswitch-enum -Werror=switch-enum -Werror=s
 OPTIMISE ?= -O2 -g
 CFLAGS ?= $(OPTIMISE)
 ALL_CFLAGS := -std=c11 -D_GNU_SOURCE $(WARNINGS) -ffp-contract=off -Isrc $(CFLAGS) $(VARIANT_FLAGS)
-LDLIBS := -lglpk -lyaml -lcsv -lminizip -lexpat -lz -lunistring -ljansson -lpcre2-8 -lm -lpthread
+LDLIBS := -lglpk -lyaml -lcsv -lxlsxwriter -lminizip -lexpat -lz -lunistring -ljansson -lpcre2-8 -lm -lpthread
 DEFINES := -DPOOLWRIGHT_VERSION='"$(VERSION)"' -DPOOLWRIGHT_DATA='"$(PREFIX)/share/poolwright"'
 
 SOURCES := $(sort $(wildcard src/*/*.c src/*/*/*.c))

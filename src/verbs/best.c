@@ -19,16 +19,14 @@ static int exit_code(const Job *job, const Answer *answer)
 /* The list and what is to be bought: both files or none. */
 static bool write_files(Job *job, const Answer *answer)
 {
-    Text list = {0}, shopping = {0};
+    Text shopping = {0};
     if (!answer->has_pool)
         return true;
-    if (job->options.output != NULL && !is_stdout(job->options.output)) {
-        list_csv(job->instance, answer, job->options.all, &list);
-        output_add(job, job->options.output, &list);
-    }
+    if (job->options.output != NULL && !is_stdout(job->options.output))
+        output_add_pool(job, job->instance, answer, job->options.all);
     if (job->options.shopping != NULL) {
         shopping_csv(job->instance, answer, &shopping);
-        output_add(job, job->options.shopping, &shopping);
+        output_add_sheet(job, job->options.shopping, "shopping", job->instance, &shopping);
     }
     return outputs_commit(job);
 }

@@ -25,16 +25,25 @@ static bool usage_good(Job *job)
     return job->diags.errors == errors;
 }
 
-/* The part of a path behind its folders, with a number where another sheet has that name too. */
+/* The part of a sheet's path behind its folders; of a workbook's sheet its name, as text. */
+static const char *last_part(Arena *arena, const CardFile *file)
+{
+    const char *sign = file->workbook ? strrchr(file->path, '#') : NULL, *slash = strrchr(file->path, '/');
+    if (sign == NULL)
+        return slash != NULL ? slash + 1 : file->path;
+    char *part = arena_printf(arena, "%s.csv", sign + 1);
+    for (char *c = part; *c != '\0'; c++)
+        *c = *c == '/' ? '-' : *c;
+    return part;
+}
+
+/* That part, with a number where another sheet has that name too. */
 static const char *free_part(Job *job, const CardSet *cards, size_t file)
 {
-    const char *slash = strrchr(cards->file[file].path, '/'),
-               *part = slash != NULL ? slash + 1 : cards->file[file].path;
+    const char *part = last_part(job->options.arena, &cards->file[file]);
     int number = 1;
-    for (size_t k = 0; k < file; k++) {
-        const char *other = strrchr(cards->file[k].path, '/');
-        number += strcmp(other != NULL ? other + 1 : cards->file[k].path, part) == 0;
-    }
+    for (size_t k = 0; k < file; k++)
+        number += strcmp(last_part(job->options.arena, &cards->file[k]), part) == 0;
     return number == 1 ? part : arena_printf(job->options.arena, "%d-%s", number, part);
 }
 
@@ -66,7 +75,7 @@ static bool add_sheet(Job *job, const FeedbackReport *r, size_t file, bool folde
     *path = NULL;
     if (changed > 0 || !folder) {
         *path = folder ? output_in_folder(job, free_part(job, r->before->cards, file)) : job->options.output;
-        output_add(job, *path, &text);
+        output_add_sheet(job, *path, "cards", r->before, &text);
     }
     text_release(&text);
     return true;

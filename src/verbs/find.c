@@ -69,7 +69,7 @@ static int show(Job *job, const size_t *card, size_t count)
             find_sheet(job->instance, card, top, &sheet);
         else
             find_csv(job->instance, card, top, &sheet);
-        output_add(job, o->output, &sheet);
+        output_add_sheet(job, o->output, "found", job->instance, &sheet);
         written = outputs_commit(job);
     }
     if (is_stdout(o->output))

@@ -17,10 +17,13 @@
 #include "base/target.h"
 #include "cards/csv.h"
 #include "report/report.h"
+#include "report/sheet/pool_book.h"
+#include "report/sheet/sheet_out.h"
 
 typedef enum {
     GOES_FILE,
-    GOES_POOL,   /* a file that may replace the present pool */
+    GOES_SHEET,  /* a file with one sheet */
+    GOES_POOL,   /* the same, which may replace the present pool */
     GOES_SHEETS, /* a file for one cards sheet, a folder for several */
     GOES_FOLDER  /* of sheets */
 } OutputKind;
@@ -37,15 +40,15 @@ typedef struct {
 
 static const OutputInfo output_table[] = {
     {VERB_BEST, "-o", offsetof(Options, output), GOES_POOL, NULL},
-    {VERB_BEST, "--shopping", offsetof(Options, shopping), GOES_FILE,
+    {VERB_BEST, "--shopping", offsetof(Options, shopping), GOES_SHEET,
      "expected a file, since standard output shows the answer"},
     {VERB_AUDIT, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_REVISE, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_FEEDBACK, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
-    {VERB_FIND, "-o", offsetof(Options, output), GOES_FILE, NULL},
+    {VERB_FIND, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_EXPORT, "-o", offsetof(Options, output), GOES_FILE, NULL},
     {VERB_WHAT_IF, "-o", offsetof(Options, output), GOES_FOLDER, FOLDER_ONLY},
-    {VERB_WHAT_IF, "--csv", offsetof(Options, csv), GOES_FILE, NULL},
+    {VERB_WHAT_IF, "--csv", offsetof(Options, csv), GOES_SHEET, NULL},
     {VERB_WHAT_IF, "--plot", offsetof(Options, plot), GOES_FILE, NULL},
 };
 #define OUTPUTS (sizeof output_table / sizeof *output_table)
@@ -85,6 +88,27 @@ static bool refuse(Job *job, const Output *output, const char *what)
 {
     diag_error(&job->diags, (SourcePos){0}, "%s: found '%s', %s", output->option, output->path, what);
     return false;
+}
+
+/* Behind the last point of the path's last part; NULL without one, or where nothing but a name is before it. */
+static const char *ending_of(const char *path)
+{
+    const char *slash = strrchr(path, '/'), *part = slash != NULL ? slash + 1 : path, *point = strrchr(part, '.');
+    return point == NULL || point == part ? NULL : point + 1;
+}
+
+/* Sheets are written as text or as workbooks; under another ending they would be neither. A name without one is text.
+ */
+static bool check_ending(Job *job, const Output *output)
+{
+    static const char *const known[] = {"csv", "txt", "xlsx"};
+    const char *ending = ending_of(output->path);
+    if (output->kind != GOES_POOL && output->kind != GOES_SHEET && output->kind != GOES_SHEETS)
+        return true;
+    for (size_t k = 0; k < sizeof known / sizeof *known && ending != NULL; k++)
+        if (strcasecmp(ending, known[k]) == 0)
+            ending = NULL;
+    return ending == NULL || refuse(job, output, "expected a name that ends in .csv or .xlsx");
 }
 
 bool outputs_go_together(Job *job)
@@ -266,7 +290,7 @@ static bool file_is_sound(const Look *look, const Output *output)
 {
     if (is_stdout(output->path))
         return true;
-    if (!file_is_free(look, output))
+    if (!file_is_free(look, output) || !check_ending(look->job, output))
         return false;
     const Output *around = folder_around(look, output);
     if (around == NULL || !is_sheet_name(output->path))
@@ -315,6 +339,35 @@ void output_add(Job *job, const char *path, Text *text)
     text_release(text);
 }
 
+void output_add_sheet(Job *job, const char *path, const char *title, const Instance *instance, Text *text)
+{
+    if (!is_book_path(path)) {
+        output_add(job, path, text);
+        return;
+    }
+    Text book = {0};
+    const BookPage page = {
+        .title = title, .separator = sheet_separator(instance->cards), .names = book_names(instance), .text = *text};
+    if (book_out(&page, 1, path, &book, &job->diags))
+        output_add(job, path, &book);
+    else
+        job->drafts.failed = true;
+    text_release(&book);
+    text_release(text);
+}
+
+void output_add_pool(Job *job, const Instance *instance, const Answer *answer, bool all)
+{
+    const char *path = job->options.output;
+    Text text = {0};
+    if (!is_book_path(path))
+        list_csv(instance, answer, all, &text);
+    else if (!pool_book(instance, answer, all, path, &text, &job->diags))
+        job->drafts.failed = true;
+    if (text.length > 0)
+        output_add(job, path, &text);
+}
+
 bool outputs_commit(Job *job)
 {
     job_stage(job, "files");
@@ -349,8 +402,6 @@ const char *output_pool(Job *job, const Instance *instance, const Answer *answer
 {
     if (job->options.output == NULL || answer == NULL || !answer->has_pool)
         return NULL;
-    Text text = {0};
-    list_csv(instance, answer, false, &text);
-    output_add(job, job->options.output, &text);
+    output_add_pool(job, instance, answer, false);
     return outputs_commit(job) ? job->options.output : NULL;
 }

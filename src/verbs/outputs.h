@@ -13,6 +13,11 @@ bool outputs_good(Job *job, const Scenario *scenario, int *code);
 
 /* After it. The text is written beside its file; the text is released. path NULL: nothing to do. */
 void output_add(Job *job, const char *path, Text *text);
+/* The same for a sheet written for these candidates: where the path ends in .xlsx as a workbook whose sheet has this
+ * title. */
+void output_add_sheet(Job *job, const char *path, const char *title, const Instance *instance, Text *text);
+/* The answer's pool where -o says: as a sheet, or as a workbook of several. all: cards that are not in it too. */
+void output_add_pool(Job *job, const Instance *instance, const Answer *answer, bool all);
 /* All that was added, or none of it. False with errors that name what is not written. */
 bool outputs_commit(Job *job);
 /* The folder that -o names, made if it is not there; false with an error, and nothing added will be written. */

@@ -107,7 +107,7 @@ static bool write_files(Job *job, const WhatIf *all)
         add_folder(job, all);
     if (o->csv != NULL) {
         what_if_comparison_csv(all, &csv);
-        output_add(job, o->csv, &csv);
+        output_add_sheet(job, o->csv, "comparison", all->loaded[0].instance, &csv);
     }
     output_add(job, o->plot, &plot);
     return outputs_commit(job);

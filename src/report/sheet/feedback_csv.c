@@ -44,7 +44,7 @@ static bool has_decimal_comma(const Sheet *sheet)
 /* As the sheet writes its powers; where these are whole, as it writes other numbers. */
 static bool writes_commas(const Sheet *sheet, int power)
 {
-    if (!sheet_decimal_comma(sheet))
+    if (sheet->separator == ',') /* of workbooks too */
         return false;
     if (power >= 0 && has_sign(sheet, power, ','))
         return true;
