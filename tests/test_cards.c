@@ -464,7 +464,10 @@ static void wrong_cells_are_refused(void **state)
         {"name,cost\n,1\n", "one.csv:2:1: error: found a line without a name"},
         {"cost,name\n1,\xE2\x80\x8B\n", "one.csv:2:3: error: found a line without a name"},
         {"name,color,colours\nA,,\n", "one.csv:1:12: error: found 'color' and 'colours', which are the same column"},
-        {"title,cost\nA,1\n", "one.csv:1:1: error: found no column 'name' (the first is 'title')"},
+        {"cost,What,age\n1,A,\n",
+         "one.csv:1:6: error: found no column 'name'; is it 'What'? Then write columns: {name: "
+         "\"What\"} into the model; "},
+        {"age,cost\nA,1\n", "one.csv:1:1: error: found no column 'name' (the first is 'age')"},
         {"nme,cost\nA,1\n", "one.csv:1:1: error: found no column 'name'; is it 'nme'?"},
         {",name\nx,A\n", "one.csv:2:1: error: found 'x' in a column without a header"},
         {"name,cost\n", "one.csv: error: found a header but no candidates"},

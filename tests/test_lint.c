@@ -69,8 +69,18 @@ static void slips_in_sheets(void **state)
          "name;Farbe;Wert;price;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
          "cards.csv: notice: found no column 'colours' (every card counts as colourless), no column 'power' (every "
          "card counts as unscored); poolwright does not know 'Farbe', 'Wert': "
+         "if these are meant, write columns: {colours: \"Farbe\"} into the model\n",
+         0},
+        {"several that say nothing", "cards.csv",
+         "name;Lage;Wert;price;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
+         "card counts as unscored); poolwright does not know 'Lage', 'Wert': "
          "if one of them is meant, write it into the model, columns: {colours: \"...\"}\n",
          0},
+        {"prices under another name", "cards.csv",
+         "name;colours;power;Stand;Preis;tags\nAsh Kite;ebb;4;alt;1,00;nets\nBell Cart;ebb;5;neu;1;nets\n",
+         "cards.csv:2:1: error: 2 candidates have no price: 'Ash Kite' (line 2), 'Bell Cart' (line 3); if the column "
+         "'Preis' holds prices, write columns: {price: \"Preis\"} into the model\n",
+         2},
         {"nothing that could be meant", "cards.csv", "name;price;tags\nAsh Kite;1;nets\nBell Cart;2;nets\n", NULL, 0},
         {"a role misspelt", "cards.csv",
          "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets enabeler 3\nBell Cart;ebb;5;1;nets\n",
@@ -95,7 +105,7 @@ static void slips_in_sheets(void **state)
          "cards.csv:4:1: notice: the tag 'nest' of 1 card is no theme; was 'nets' meant", 0},
         {"copies under another name", "owned.csv", "name;Anzahl\nAsh Kite;3\nBell Cart;1\n",
          "owned.csv:1:6: notice: found no column 'copies', so each line counts as one copy; if 'Anzahl' holds them, "
-         "call it 'copies'\n",
+         "write columns: {copies: \"Anzahl\"} into the model\n",
          0},
         {"a column that is no number of copies", "owned.csv", "name;box\nAsh Kite;1\nBell Cart;1\n", NULL, 0},
         {"a list without a header", "owned.csv", "Ash Kite\nBell Cart\n",

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "cards/header_words.h"
 #include "cards/reading.h"
 
 #define NAMES_MAX 64
@@ -177,10 +178,16 @@ static void report_no_name(const Reading *reading)
     for (size_t i = 0; i < header->cells; i++)
         text[i] = header->cell[i].text;
     const char *nearest = text_nearest("name", text, header->cells);
+    const int meant = header_meant(text, header->cells, HOLDS_NAME);
     char excerpt[TEXT_EXCERPT];
     if (nearest != NULL && nearest[0] != '\0')
         diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[0]), "found no column 'name'; is it '%s'?",
                    text_excerpt(excerpt, nearest));
+    else if (meant >= 0)
+        diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[meant]),
+                   "found no column 'name'; is it '%s'? Then write columns: {name: \"%s\"} into the model; `poolwright "
+                   "import` finds out what all columns are",
+                   text_excerpt(excerpt, text[meant]), text[meant]);
     else
         diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[0]),
                    "found no column 'name' (the first is '%s'), expected one; a model can say which it is with "

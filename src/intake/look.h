@@ -5,7 +5,7 @@
 #include <stdint.h>
 
 #include "cards/csv.h"
-#include "intake/words.h"
+#include "cards/header_words.h"
 
 /* How many cells of a column are what. Words for nothing count as `nothing` and in no other number. */
 typedef struct {

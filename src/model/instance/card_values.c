@@ -84,7 +84,14 @@ static void report_unpriced(const InstanceBuilder *builder)
         if (count++ < 5)
             text_printf(&names, "%s'%s' (line %d)", count == 1 ? "" : ", ", card->name, card->at.line);
     }
-    if (count > 0)
+    const char *meant = count > 0 && !card_set_holds(cards, "price") ? column_meant(instance, "price") : NULL;
+    if (meant != NULL)
+        diag_error(
+            builder->diags, first->at,
+            "%zu %s no price: %s%s; if the column '%s' holds prices, write columns: {price: \"%s\"} into the model",
+            count, count == 1 ? "candidate has" : "candidates have", text_cstr(&names), count > 5 ? ", ..." : "", meant,
+            meant);
+    else if (count > 0)
         diag_error(
             builder->diags, first->at,
             "%zu %s no price: %s%s; expected prices, or in the model 'unpriced: skip' (leaves them out) or an amount",

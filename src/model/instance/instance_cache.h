@@ -62,6 +62,8 @@ void read_present_pool(const InstanceBuilder *builder);
 void apply_patterns(const InstanceBuilder *builder); /* after prices and playability, before themes */
 
 /* ---- lint.c ---- */
+/* The column of the user's own whose header speaks of this one of ours ("price": "Unit price"), or NULL. */
+const char *column_meant(const Instance *instance, const char *known);
 void check_maps(const InstanceBuilder *builder); /* last: mapped headers that no sheet has are errors */
 void notice_columns(
     const InstanceBuilder *builder); /* last: columns that a rule, a filter or a pattern has asked for are known */

@@ -4,6 +4,7 @@
 
 #include "base/near.h"
 #include "base/text.h"
+#include "cards/header_words.h"
 #include "model/instance/instance_cache.h"
 #include "model/yaml/values.h"
 
@@ -67,14 +68,42 @@ static bool no_prices(const CardSet *cards)
     return true;
 }
 
-/* What the user can do about it. */
-static void add_hint(Text *text, const Missing *missing, size_t count, const Text *unknown, const char *only)
+const char *column_meant(const Instance *instance, const char *known)
 {
+    const CardSet *cards = instance->cards;
+    const int field = field_of_name(known);
+    int best = 0;
+    const char *found = NULL;
+    for (size_t i = 0; i < cards->columns && field >= 0; i++) {
+        const int named = cards->own[i] ? header_names(cards->column[i], (ColumnField)field) : 0;
+        if (named > best) {
+            best = named;
+            found = cards->column[i];
+        }
+    }
+    return found;
+}
+
+/* What the user can do about it. */
+static void add_hint(const Instance *instance, Text *text, const Missing *missing, size_t count, const Text *unknown,
+                     const char *only)
+{
+    static const char *const known[] = {"colours", "power", "price", "tags"};
+    Text meant = {0};
+    for (size_t k = 0; k < sizeof known / sizeof *known; k++) {
+        const char *header = card_set_holds(instance->cards, known[k]) ? NULL : column_meant(instance, known[k]);
+        if (header != NULL)
+            text_printf(&meant, "%s%s: \"%s\"", meant.length > 0 ? ", " : "", known[k], header);
+    }
     text_printf(text, "; poolwright does not know %s: ", text_cstr(unknown));
-    if (count == 1)
+    if (meant.length > 0)
+        text_printf(text, "if %s meant, write columns: {%s} into the model", count == 1 ? "that is" : "these are",
+                    text_cstr(&meant));
+    else if (count == 1)
         text_printf(text, "if that is meant, write columns: {%s: \"%s\"} into the model", missing->first, only);
     else
         text_printf(text, "if one of them is meant, write it into the model, columns: {%s: \"...\"}", missing->first);
+    text_release(&meant);
 }
 
 void notice_columns(const InstanceBuilder *builder)
@@ -94,7 +123,7 @@ void notice_columns(const InstanceBuilder *builder)
         add_missing(&missing, "tags", "no card has a tag");
     const size_t count = list_unknown(builder->instance, &unknown, &first);
     if (missing.first != NULL && count > 0) {
-        add_hint(&missing.text, &missing, count, &unknown, first);
+        add_hint(builder->instance, &missing.text, &missing, count, &unknown, first);
         diag_notice(builder->diags, (SourcePos){.file = cards->file[0].path}, "found %s", text_cstr(&missing.text));
     }
     text_release(&missing.text);

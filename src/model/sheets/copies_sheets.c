@@ -68,8 +68,9 @@ static void notice_counts(const MatchedSheet *side)
             continue;
         char excerpt[TEXT_EXCERPT];
         diag_notice(side->builder->diags, sheet_pos(&side->sheet, header),
-                    "found no column 'copies', so each line counts as one copy; if '%s' holds them, call it 'copies'",
-                    text_excerpt(excerpt, header->text));
+                    "found no column 'copies', so each line counts as one copy; if '%s' holds them, write columns: "
+                    "{copies: \"%s\"} into the model",
+                    text_excerpt(excerpt, header->text), header->text);
         return;
     }
 }

@@ -4,6 +4,7 @@
 
 #include <string.h>
 
+#include "cards/header_words.h"
 #include "model/yaml/values.h"
 
 #define SHOWN 5
@@ -39,8 +40,16 @@ int matched_need_column(const MatchedSheet *side, const char *word)
         headers[i] = side->sheet.header.cell[i].text;
     char first[TEXT_EXCERPT];
     const char *nearest = text_nearest(word, headers, side->sheet.header.cells);
-    const SourcePos at = sheet_pos(&side->sheet, &side->sheet.header.cell[0]);
-    if (nearest != NULL)
+    const int field = field_of_name(word),
+              meant = nearest == NULL && field >= 0
+                          ? header_meant(headers, side->sheet.header.cells, (ColumnField)field)
+                          : -1;
+    const SourcePos at = sheet_pos(&side->sheet, &side->sheet.header.cell[meant >= 0 ? meant : 0]);
+    if (meant >= 0)
+        diag_error(side->builder->diags, at,
+                   "found no column '%s'; is it '%s'? Then write columns: {%s: \"%s\"} into the model", word,
+                   text_excerpt(first, headers[meant]), word, headers[meant]);
+    else if (nearest != NULL)
         diag_error(side->builder->diags, at, "found no column '%s', expected one%s", word,
                    did_you_mean(nearest, side->builder->instance->arena));
     else

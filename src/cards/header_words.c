@@ -1,5 +1,5 @@
-/* words.c - see words.h. */
-#include "intake/words.h"
+/* header_words.c - see header_words.h. */
+#include "cards/header_words.h"
 
 #include <string.h>
 
@@ -153,6 +153,19 @@ int header_names(const char *header, ColumnField field)
     }
     mem_free(text);
     return best;
+}
+
+int header_meant(const char *const *header, size_t headers, ColumnField field)
+{
+    int best = 0, found = -1;
+    for (size_t i = 0; i < headers; i++) {
+        const int named = header_names(header[i], field);
+        if (named > best) {
+            best = named;
+            found = (int)i;
+        }
+    }
+    return found;
 }
 
 static bool is_one_of(const char *text, const char *const *word, size_t words)

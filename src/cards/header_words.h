@@ -1,7 +1,7 @@
-/* words.h - what people call things in sheets: headers, words for nothing, for totals, for no colour. Matched folded,
- * in English and a few other languages. */
-#ifndef POOLWRIGHT_INTAKE_WORDS_H
-#define POOLWRIGHT_INTAKE_WORDS_H
+/* header_words.h - what people call things in sheets: headers, words for nothing, for totals, for no colour. Matched
+ * folded, in English and a few other languages. */
+#ifndef POOLWRIGHT_CARDS_HEADER_WORDS_H
+#define POOLWRIGHT_CARDS_HEADER_WORDS_H
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -37,6 +37,8 @@ int field_of_name(const char *name);
 
 /* How well a header names the field: 100 one of its words, 60 one of its words among others, 0 not at all. */
 int header_names(const char *header, ColumnField field);
+/* The first header that names the field best, or -1. */
+int header_meant(const char *const *header, size_t headers, ColumnField field);
 /* Does the header speak of notes, numbers of lines and the like, which are nothing to the pool? */
 bool header_is_aside(const char *header);
 
