@@ -59,7 +59,7 @@ static void wrong_words_are_told(void **state)
          "error: the folder 'empty' holds no scenario.yaml, expected one; `poolwright init FOLDER` makes one\n"},
         {{"check", "other"},
          "error: the folder 'other' holds no scenario.yaml, expected one; did you mean 'other/scenario.yml'?\n"},
-        {{"check", "cards.csv"}, "error: a cards sheet needs a model: add --model NAME"},
+        {{"best", "cards.csv"}, "error: a cards sheet needs a model: add --model NAME"},
         {{"what-if", ".", "--caps", "5,6", "--csv", "a", "--plot=a"},
          "error: --csv and --plot name one file, expected two\n"},
         {{"best", ".", "--differ", "2"}, "error: --differ: expected --alternatives K with it"},

@@ -384,6 +384,75 @@ static void what_cannot_be_taken_is_refused(void **state)
     }
 }
 
+/* ---- a pool that is there ---- */
+
+#define POOL_HEAD "Card,Colour,Cost,Kind,Themes,How many\n"
+#define POOL                                                                                                           \
+    POOL_HEAD                                                                                                          \
+    "Ash Kiln,fen,1,rig,\"kites, mills\",2\nBee Yard,clay,2,rig,mills,1\nCoal Cart,fen+clay,3,tool,kites,1\n"          \
+    "Dusk Bell,fen,5,rig,kites,1\nElm Gate,clay,4,tool,\"mills, kites\",1\nFen Mill,,2,tool,mills,1\n"
+
+static void a_pool_becomes_its_own_rules(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "pool.csv", POOL);
+    desk_run(folder, &run, 0, (const char *const[]){"init", "mine", "--from", "pool.csv", NULL});
+    run_forget(&run);
+    char *model = folder_read(folder, "mine/model.yaml", NULL);
+    desk_expect(model, "\nsize: 7 ");
+    desk_expect(model, "      \"fen\": {between: [2, 4]}   # pool.csv: 3\n");
+    desk_expect(model, "      \"clay\": {between: [1, 3]}   # pool.csv: 2\n");
+    desk_expect(model, "      \"clay+fen\": {between: [0, 2]}   # pool.csv: 1\n");
+    desk_expect(model, "{name: \"early plays\", where: {cost: {to: 2}}, between: [3, 5]}   # pool.csv: 4\n");
+    desk_expect(model, "      \"kites\": {between: [4, 6]}   # pool.csv: 5\n");
+    free(model);
+    desk_run(folder, &run, 0, (const char *const[]){"audit", "mine", NULL}); /* the pool keeps them all */
+    desk_expect(run.out, "every rule kept");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"best", "mine", NULL});
+    desk_expect(run.out, "7 cards");
+    run_forget(&run);
+    desk_run(folder, &run, 2, (const char *const[]){"init", "other", "--from", "pool.csv", "--size", "90", NULL});
+    desk_expect(run.err, "--size does not go with --from");
+    run_forget(&run);
+    desk_run(folder, &run, 2, (const char *const[]){"init", "other", "--from", "none.csv", NULL});
+    desk_expect(run.err, "none.csv");
+    run_forget(&run);
+    assert_false(folder_has(folder, "other"));
+    folder_remove(folder);
+    free(folder);
+}
+
+/* ---- check without a model ---- */
+
+static void a_sheet_is_checked_without_a_model(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "pool.csv", POOL "Total,,17,,,7\nash kiln,fen,1,rig,kites,2\n");
+    desk_run(folder, &run, 0, (const char *const[]){"check", "pool.csv", NULL});
+    desk_expect(run.out, "pool.csv: 8 lines, 6 candidates, 1 with the name of another, 1 passed over, as no cards\n");
+    desk_expect(run.out, "  4 mono (clay 2, fen 2), 1 gold, 0 hybrid, 1 colourless, 0 fixing\n");
+    desk_expect(run.out, "next: poolwright import pool.csv -o my-pool ");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"check", "pool.csv", "--json", NULL});
+    json_t *root = run_json(&run);
+    assert_true(json_is_null(json_object_get(root, "model")));
+    assert_int_equal(json_units(root, "candidates", 1), 6);
+    assert_int_equal(json_units(root, "unpriced", 1), 6);
+    json_decref(root);
+    run_forget(&run);
+    folder_print(folder, "bad.csv", "Card,Colour\nAsh,\"fen\n");
+    desk_run(folder, &run, 2, (const char *const[]){"check", "bad.csv", NULL});
+    desk_expect(run.err, "bad.csv:2:5: error: ");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void nothing_is_overwritten(void **state)
 {
     (void)state;
@@ -402,9 +471,13 @@ static void nothing_is_overwritten(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_style_becomes_a_pool),     cmocka_unit_test(a_messy_list_loses_nothing),
-        cmocka_unit_test(answers_replace_what_is_likely), cmocka_unit_test(what_cannot_be_taken_is_refused),
+        cmocka_unit_test(every_style_becomes_a_pool),
+        cmocka_unit_test(a_messy_list_loses_nothing),
+        cmocka_unit_test(answers_replace_what_is_likely),
+        cmocka_unit_test(what_cannot_be_taken_is_refused),
         cmocka_unit_test(nothing_is_overwritten),
+        cmocka_unit_test(a_pool_becomes_its_own_rules),
+        cmocka_unit_test(a_sheet_is_checked_without_a_model),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -250,6 +250,7 @@ static void guess_decimals(Intake *intake)
         return;
     d.question.likely = d.commas > d.points ? "comma" : "point";
     if (d.grouped == 0) { /* then 2,35 and 2.35 are both read, whatever the sheet */
+        d.question.likely = "comma";
         d.question.sure = true;
         d.question.text = "numbers have decimal commas; where some have points, both are read";
     }

@@ -7,7 +7,7 @@
 #include "base/sort.h"
 #include "base/text.h"
 
-static bool is_fixing(const Intake *intake, const Card *card)
+bool supply_is_fixing(const Intake *intake, const Card *card)
 {
     if (intake->fixing == NULL)
         return false;
@@ -44,7 +44,7 @@ static void count_gold(const Intake *intake, const Card *card, int copies, Suppl
 
 static void count_class(const Intake *intake, const Card *card, int copies, Supply *supply)
 {
-    if (is_fixing(intake, card)) {
+    if (supply_is_fixing(intake, card)) {
         supply->fixing += copies;
         return;
     }

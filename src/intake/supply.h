@@ -21,4 +21,7 @@ typedef struct {
 /* copies: of each card, NULL: every candidate once. */
 void supply_count(const Intake *intake, const int *copies, Supply *supply);
 
+/* Does it help to pay, by the words that the intake found? */
+bool supply_is_fixing(const Intake *intake, const Card *card);
+
 #endif

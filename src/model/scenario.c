@@ -203,8 +203,11 @@ static void read_sheet_subject(Inputs *inputs, const char *subject)
     if (strcmp(file, "-") != 0 && stat(file, &info) != 0 && errno == ENOENT)
         report_no_subject(inputs, subject);
     else if (inputs->overrides->model == NULL)
-        diag_error(inputs->context.diags, (SourcePos){0},
-                   "a cards sheet needs a model: add --model NAME, for instance --model four-360");
+        diag_error(
+            inputs->context.diags, (SourcePos){0},
+            "a cards sheet needs a model: add --model NAME, for instance --model four-360, or let `poolwright import "
+            "%s -o FOLDER` write one",
+            subject);
 }
 
 static void override_prices(Inputs *inputs)
@@ -429,6 +432,12 @@ Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *
         return scenario;
     scenario_free(scenario);
     return NULL;
+}
+
+bool scenario_is(const char *subject)
+{
+    return strcmp(subject, "-") != 0 &&
+           (is_folder(subject) || has_ending(subject, ".yaml") || has_ending(subject, ".yml"));
 }
 
 void scenario_free(Scenario *scenario)

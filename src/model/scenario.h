@@ -65,6 +65,8 @@ typedef struct {
 /* subject: a scenario (.yaml, .yml, or a folder that holds scenario.yaml) or a cards sheet (anything else, "-" standard
  * input). NULL with errors in diags. Freed with scenario_free. */
 Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *diags);
+/* Is the subject a scenario, and no cards sheet? */
+bool scenario_is(const char *subject);
 void scenario_free(Scenario *scenario); /* NULL is allowed */
 
 #endif

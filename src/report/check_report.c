@@ -54,6 +54,10 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
     text_printf(out, ". Without any tag: %zu.", untagged(in));
     if (in->cards->merged > 0)
         text_printf(out, " Lines that repeat another: %zu.", in->cards->merged);
+    if (in->cards->repeated > 0)
+        text_printf(out, " Lines with the name of another: %zu.", in->cards->repeated);
+    if (in->cards->passed > 0)
+        text_printf(out, " Lines passed over: %zu.", in->cards->passed);
     text_add_char(out, '\n');
 }
 

@@ -1,7 +1,12 @@
 /* check.c - files -> instance -> counts, and what the rules alone ask for. */
+#include <string.h>
+
+#include "base/file.h"
+#include "cards/csv.h"
 #include "programme/programme.h"
 #include "report/desk/desk.h"
 #include "report/report.h"
+#include "verbs/check_sheet.h"
 #include "verbs/job.h"
 
 #define CHECK_EFFORT 200000 /* pivots: a relaxation, with room */
@@ -57,10 +62,20 @@ static int check_desk(Job *job)
     return code;
 }
 
+/* A sheet that is there, and no model. */
+static bool asks_of_sheet(const Job *job)
+{
+    const Options *o = &job->options;
+    return o->overrides.model == NULL && strcmp(o->subject, "-") != 0 && !scenario_is(o->subject) &&
+           file_exists(sheet_file(o->arena, o->subject, NULL));
+}
+
 int verb_check(Job *job)
 {
     if (job->options.tags || job->options.scout)
         return check_desk(job);
+    if (asks_of_sheet(job))
+        return check_sheet(job);
     Programme *programme = NULL;
     LimitReach *reach = NULL;
     Text out = {0};

@@ -3,14 +3,11 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "base/file.h"
 #include "base/number.h"
-#include "model/paths.h"
 #include "report/intake_report.h"
 #include "report/json/json.h"
-#include "report/sheet/starter_found.h"
 #include "verbs/decide.h"
-#include "verbs/outputs.h"
+#include "verbs/written.h"
 
 #define SIZE_USUAL 360
 #define SIZE_STEP 45 /* what one seat opens */
@@ -69,28 +66,6 @@ static int64_t ask_unpriced(Job *job, Intake *intake, const Supply *supply)
 
 /* ---- what is written ---- */
 
-static void plan_themes(const Intake *intake, Arena *arena, StarterPlan *plan)
-{
-    StarterTheme *theme = arena_alloc(arena, intake->themes, sizeof *theme);
-    for (size_t t = 0; t < intake->themes; t++)
-        theme[t] = (StarterTheme){.name = intake->theme[t].name, .colours = intake->theme[t].colours};
-    plan->theme = theme;
-    plan->themes = intake->themes;
-}
-
-/* Sheets by their paths from the folder, which need not be there yet. */
-static void name_sheets(Job *job, const Intake *intake, StarterFound *found)
-{
-    Arena *arena = job->options.arena;
-    StarterSheet *sheet = arena_alloc(arena, intake->sheets, sizeof *sheet);
-    for (size_t s = 0; s < intake->sheets; s++)
-        if (intake->sheet[s].role != SHEET_LEFT)
-            sheet[found->sheets++] =
-                (StarterSheet){.path = path_between(arena, job->options.output, intake->sheet[s].path),
-                               .key = sheet_role_name(intake->sheet[s].role)};
-    found->sheet = sheet;
-}
-
 static void make_plan(Job *job, Intake *intake, StarterFound *found)
 {
     *found = (StarterFound){.intake = intake, .cap = -1, .unscored = -1};
@@ -98,7 +73,7 @@ static void make_plan(Job *job, Intake *intake, StarterFound *found)
     const Supply *supply = &found->supply;
     found->plan = (StarterPlan){
         .size = ask_size(job, intake, supply->candidates), .colour = intake->colour, .colours = intake->colours};
-    plan_themes(intake, job->options.arena, &found->plan);
+    plan_themes(job->options.arena, found);
     found->unpriced = ask_unpriced(job, intake, supply);
     found->unpriced_cards = intake->cards->count - supply->priced;
     found->unscored_cards = intake->cards->count - supply->scored;
@@ -107,52 +82,15 @@ static void make_plan(Job *job, Intake *intake, StarterFound *found)
     if (job->options.overrides.has_cap)
         found->cap = job->options.overrides.cap;
     if (job->options.output != NULL)
-        name_sheets(job, intake, found);
-}
-
-enum { MODEL_FILE, SCENARIO_FILE, FILES };
-static const char *const file_name[FILES] = {"model.yaml", "scenario.yaml"};
-
-static bool nothing_there(Job *job)
-{
-    for (int f = 0; f < FILES; f++)
-        if (file_exists(output_in_folder(job, file_name[f])))
-            diag_error(&job->diags, (SourcePos){.file = output_in_folder(job, file_name[f])},
-                       "the file is there already and is not overwritten; expected another folder");
-    return job->diags.errors == 0;
-}
-
-/* What was written is read as any other verb would read it; what cannot be read is taken away again. */
-static bool reads_back(Job *job)
-{
-    job->options.subject = job->options.output;
-    job->options.overrides = (Overrides){0};
-    Diags earlier = job->diags;
-    diags_init(&job->diags);
-    const bool good = job_read(job);
-    if (!good)
-        for (int f = 0; f < FILES; f++)
-            unlink(output_in_folder(job, file_name[f]));
-    if (!good && job->made_folder)
-        rmdir(job->options.output);
-    diags_release(&earlier);
-    return good;
+        name_sheets(job, found);
 }
 
 static int write_files(Job *job, const StarterFound *found)
 {
-    Text text[FILES] = {0};
-    if (!nothing_there(job))
-        return EXIT_BAD_INPUT;
-    if (!output_folder(job))
-        return EXIT_COULD_NOT_RUN;
-    starter_found_model(found, &text[MODEL_FILE]);
-    starter_found_scenario(found, &text[SCENARIO_FILE]);
-    for (int f = 0; f < FILES; f++)
-        output_add(job, output_in_folder(job, file_name[f]), &text[f]);
-    if (!outputs_commit(job))
-        return EXIT_COULD_NOT_RUN;
-    return reads_back(job) ? EXIT_ANSWERED : EXIT_BAD_INPUT;
+    Text model = {0}, scenario = {0};
+    starter_found_model(found, &model);
+    starter_found_scenario(found, &scenario);
+    return write_folder(job, &model, &scenario);
 }
 
 /* ---- what is told ---- */
@@ -180,8 +118,8 @@ static void tell(const Job *job, const Intake *intake, Text *out)
 static bool tell_json(const Job *job, const Intake *intake, Text *out)
 {
     json_t *root = json_object(), *files = json_array();
-    for (int f = 0; f < FILES && job->options.output != NULL; f++)
-        json_array_append_new(files, json_string(file_name[f]));
+    for (int f = 0; f < WRITTEN_FILES && job->options.output != NULL; f++)
+        json_array_append_new(files, json_string(written_name[f]));
     json_object_set_new(root, "folder", job->options.output != NULL ? json_string(job->options.output) : json_null());
     json_object_set_new(root, "files", files);
     intake_json(intake, root);

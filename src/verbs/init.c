@@ -8,6 +8,7 @@
 #include "model/language/compose.h"
 #include "report/json/json.h"
 #include "report/sheet/starter.h"
+#include "verbs/init_from.h"
 #include "verbs/outputs.h"
 
 #define FILES 4
@@ -232,12 +233,28 @@ static void tell(const Job *job, Text *out)
                 job->options.subject);
 }
 
+/* Size, colours and themes of a pool that is there are its own. */
+static bool nothing_beside_from(Job *job)
+{
+    const Options *o = &job->options;
+    const char *other = o->overrides.has_size ? "--size"
+                        : o->colours != NULL  ? "--colours"
+                        : o->themes != NULL   ? "--themes"
+                        : o->semicolons       ? "--semicolons"
+                                              : NULL;
+    if (other != NULL)
+        diag_error(&job->diags, (SourcePos){0}, "%s does not go with --from: the pool says it", other);
+    return other == NULL;
+}
+
 int verb_init(Job *job)
 {
     StarterPlan plan;
     Text text[FILES] = {0}, out = {0};
     int code = EXIT_BAD_INPUT;
-    if (!read_plan(job, &plan))
+    if (job->options.from != NULL && nothing_beside_from(job))
+        return init_from(job);
+    if (job->options.from != NULL || !read_plan(job, &plan))
         goto done;
     for (size_t f = 0; f < FILES; f++)
         files[f].write(&plan, &text[f]);

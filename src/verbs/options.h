@@ -40,6 +40,7 @@ typedef struct {
     int64_t spend;         /* cents */
     const char *newcomers; /* a cards sheet */
     bool apply;            /* of feedback */
+    const char *from;      /* of init: a sheet; NULL: none */
     const char *answers;   /* of import: a file; NULL: none */
     bool semicolons;       /* of init */
     bool firm;             /* of best */

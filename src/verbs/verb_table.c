@@ -40,11 +40,12 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright swap scenarios/demo\n",
      true, 50},
     {VERB_INIT, "init", "a folder to start from: cards, targets, model, scenario",
-     "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"] [--semicolons]",
+     "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"] [--semicolons] | --from POOL",
      "Writes four commented files for a pool of the size, colours and themes asked for: cards.csv with sample cards to "
      "replace by your own, targets.csv,\n"
      "model.yaml whose numbers follow from size and colours by sums that stand beside them, and scenario.yaml. Nothing "
-     "that is there is overwritten.",
+     "that is there is overwritten. With --from the rules are those of a pool that you have: its counts, give or take "
+     "a tenth.",
      "  poolwright init my-pool --size 360 --colours brass,glass,linen,tar --themes \"convoys=brass+linen; "
      "lures=glass+tar\"\n"
      "  poolwright best my-pool\n",

@@ -48,7 +48,7 @@ static size_t list_unknown(const Instance *instance, Text *unknown, const char *
     const CardSet *cards = instance->cards;
     size_t count = 0;
     for (size_t i = 0; i < cards->columns; i++) {
-        if (!instance_column_unused(instance, i) || count++ >= SHOWN)
+        if (!instance_column_unused(instance, i) || header_is_aside(cards->column[i]) || count++ >= SHOWN)
             continue;
         char excerpt[TEXT_EXCERPT];
         text_printf(unknown, "%s'%s'", count == 1 ? "" : ", ", text_excerpt(excerpt, cards->column[i]));

@@ -168,12 +168,7 @@ static void add_reading(const StarterFound *f, Text *out)
 static void add_head(const StarterFound *f, Text *out)
 {
     char number[NUMBER_TEXT];
-    text_printf(out,
-                "# The rules of the pool. Everything behind a # is a comment. Change what you like; `poolwright check` "
-                "tells whether it fits together.\n"
-                "# The numbers follow from the size and from what there is: some pool keeps all of them.\n\n"
-                "size: %d            # of %d candidates\n",
-                f->plan.size, f->supply.candidates);
+    text_printf(out, "size: %d            # of %d candidates\n", f->plan.size, f->supply.candidates);
     if (f->cap >= 0)
         text_printf(out, "spending_cap: %s   # on cards that must be bought\n", number_format(number, f->cap, 2, 2));
     else
@@ -336,12 +331,21 @@ static void add_rules(const StarterFound *f, Text *out)
     }
 }
 
-void starter_found_model(const StarterFound *f, Text *out)
+void starter_found_head(const StarterFound *f, Text *out)
 {
     add_head(f, out);
     add_columns(f, out);
     add_reading(f, out);
     starter_themes(&f->plan, out);
+}
+
+void starter_found_model(const StarterFound *f, Text *out)
+{
+    text_add(out,
+             "# The rules of the pool. Everything behind a # is a comment. Change what you like; `poolwright check` "
+             "tells whether it fits together.\n"
+             "# The numbers follow from the size and from what there is: some pool keeps all of them.\n\n");
+    starter_found_head(f, out);
     starter_patterns(out);
     add_rules(f, out);
 }

@@ -25,6 +25,8 @@ typedef struct {
     size_t unpriced_cards, unscored_cards;
 } StarterFound;
 
+/* All before the rules. */
+void starter_found_head(const StarterFound *found, Text *out);
 void starter_found_model(const StarterFound *found, Text *out);
 void starter_found_scenario(const StarterFound *found, Text *out);
 
