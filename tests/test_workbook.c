@@ -11,6 +11,7 @@
 #include "base/file_draft.h"
 #include "base/text.h"
 #include "cards/csv.h"
+#include "support/packed.h"
 #include "support/run.h"
 
 #define DATA "tests/data/workbooks"
@@ -214,8 +215,81 @@ static void same_cells(void **state)
     }
 }
 
+/* Ticks are booleans in a workbook. */
+static void ticks(void **state)
+{
+    (void)state;
+    size_t length;
+    Run run;
+    char *folder = folder_new();
+    char *book = packed_xlsx(
+        "<sheetData><row><c t='str'><v>name</v></c><c t='str'><v>price</v></c><c t='str'><v>owned</v></c>"
+        "<c t='str'><v>flood</v></c></row><row><c t='str'><v>One</v></c><c><v>2</v></c><c t='b'><v>1</v></c>"
+        "<c t='b'><v>1</v></c></row><row><c t='str'><v>Two</v></c><c><v>3</v></c><c t='b'><v>0</v></c>"
+        "<c t='b'><v>0</v></c></row></sheetData>",
+        NULL, NULL, NULL, &length);
+    folder_write(folder, "list.xlsx", book, length);
+    folder_print(folder, "list.csv", "name,price,owned,flood\nOne,2,TRUE,true\nTwo,3,FALSE,no\n");
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [brass]\nthemes: [{name: flood, weight: 7}]\n");
+    for (int k = 0; k < 2; k++) {
+        const char *cards = k == 0 ? "list.xlsx" : "list.csv";
+        run_poolwright(folder, (const char *const[]){"best", cards, "--model", "model.yaml", "--json", NULL}, NULL,
+                       &run);
+        json_t *best = run_json(&run);
+        assert_int_equal(json_units(best, "cost", 100), 300);
+        assert_int_equal(json_units(best, "fit", 1000), 7000);
+        json_decref(best);
+        run_forget(&run);
+    }
+    free(book);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* "FILE#SHEET", in whichever of them the sign stands too; and standard input. */
+static void paths_of_sheets(void **state)
+{
+    (void)state;
+    Arena *arena = arena_new();
+    const char *sheet;
+    Run run;
+    char *folder = folder_with("", of_text), *here = getcwd(NULL, 0);
+    copy(folder, "openpyxl.xlsx", "a#b.xlsx");
+    copy(folder, "openpyxl.xlsx", "c.xlsx#d");
+    assert_int_equal(chdir(folder), 0);
+    assert_string_equal(sheet_file(arena, "a#b.xlsx#cards", &sheet), "a#b.xlsx");
+    assert_string_equal(sheet, "cards");
+    assert_string_equal(sheet_file(arena, "a#b.xlsx", &sheet), "a#b.xlsx");
+    assert_null(sheet);
+    assert_string_equal(sheet_file(arena, "c.xlsx#d", &sheet), "c.xlsx#d");
+    assert_null(sheet);
+    assert_string_equal(sheet_file(arena, "c.xlsx#d#e#f", &sheet), "c.xlsx#d");
+    assert_string_equal(sheet, "e#f");
+    assert_string_equal(sheet_file(arena, "not#there.ods#e", &sheet), "not#there.ods");
+    assert_string_equal(sheet_file(arena, "not#there.csv", &sheet), "not#there.csv");
+    assert_int_equal(chdir(here), 0);
+    free(here);
+    run_poolwright(folder, (const char *const[]){"check", "-", "--model", "model.yaml", NULL}, "a#b.xlsx", &run);
+    assert_non_null(strstr(run.err, "standard input: notice: the cards are read from its sheet 'cards' (of 9)"));
+    run_forget(&run);
+    run_poolwright(folder, (const char *const[]){"check", "none.xlsx#cards", "--model", "model.yaml", NULL}, NULL,
+                   &run);
+    assert_int_equal(run.code, 2);
+    assert_non_null(strstr(run.err, "error: found neither a file nor a folder 'none.xlsx'"));
+    run_forget(&run);
+    run_poolwright(folder, (const char *const[]){"check", "cards.csv#cards", "--model", "model.yaml", NULL}, NULL,
+                   &run);
+    assert_int_equal(run.code, 2);
+    assert_non_null(strstr(run.err, "error: found 'cards.csv#cards', but 'cards.csv' is no workbook"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+    arena_free(arena);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(same_cells), cmocka_unit_test(same_answers)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(same_cells), cmocka_unit_test(same_answers),
+                                       cmocka_unit_test(ticks), cmocka_unit_test(paths_of_sheets)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

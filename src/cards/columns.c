@@ -332,9 +332,8 @@ static bool parse_copies(Reading *reading, const KnownColumn *known, Line *line)
 
 static bool parse_owned(Reading *reading, const KnownColumn *known, Line *line)
 {
-    const char *text = reading->cell->text;
-    bool yes = text_folds_to(text, "yes") || text_folds_to(text, "x");
-    if (!yes && !text_folds_to(text, "no"))
+    bool yes;
+    if (!sheet_yes_no(reading->cell->text, &yes))
         return parse_whole(reading, known, 0, COPIES_MAX, &line->card.owned);
     line->card.owned = yes ? 1 : 0;
     return true;

@@ -64,6 +64,8 @@ SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell);
 SourcePos sheet_line_pos(const Sheet *sheet, int line);
 /* Column whose folded header equals the folded name, or -1. */
 int sheet_column(const Sheet *sheet, const char *name);
+/* A cell that says yes ("yes", "x", a workbook's TRUE) or no ("no", FALSE); false where it says neither. */
+bool sheet_yes_no(const char *text, bool *yes);
 /* Whether a comma in a number is a decimal comma here. */
 bool sheet_decimal_comma(const Sheet *sheet);
 

@@ -1,5 +1,6 @@
 /* sheet.c - a sheet by its path: text or workbook, and what is asked of any sheet. */
 #include <string.h>
+#include <strings.h>
 
 #include "base/file.h"
 #include "base/text.h"
@@ -21,6 +22,14 @@ bool sheet_decimal_comma(const Sheet *sheet)
     if (sheet->workbook)
         return true;
     return sheet->decimal == DECIMAL_BY_SEPARATOR ? sheet->separator != ',' : sheet->decimal == DECIMAL_COMMA;
+}
+
+bool sheet_yes_no(const char *text, bool *yes)
+{
+    static const char *const word[] = {"yes", "x", "true", "no", "false"};
+    const long at = text_find(text, word, sizeof word / sizeof *word);
+    *yes = at >= 0 && at < 3;
+    return at >= 0;
 }
 
 int sheet_column(const Sheet *sheet, const char *name)
@@ -45,7 +54,14 @@ static bool is_file(const char *path, size_t length)
     return there;
 }
 
-/* Names of files and of sheets may hold the sign too, so the first one behind a file that is there counts. */
+static bool names_workbook(const char *path, size_t length)
+{
+    return (length > 5 && strncasecmp(path + length - 5, ".xlsx", 5) == 0) ||
+           (length > 4 && strncasecmp(path + length - 4, ".ods", 4) == 0);
+}
+
+/* Names of files and of sheets may hold the sign too, so the first one behind a file that is there counts, or else one
+ * behind the name of a workbook. */
 const char *sheet_file(Arena *arena, const char *path, const char **sheet)
 {
     const char *first = strchr(path, '#'), *sign = first;
@@ -55,7 +71,10 @@ const char *sheet_file(Arena *arena, const char *path, const char **sheet)
         return arena_strdup(arena, path);
     while (sign != NULL && !is_file(path, (size_t)(sign - path)))
         sign = strchr(sign + 1, '#');
-    sign = sign != NULL ? sign : first;
+    for (const char *other = first; other != NULL && sign == NULL; other = strchr(other + 1, '#'))
+        sign = names_workbook(path, (size_t)(other - path)) ? other : NULL;
+    if (sign == NULL)
+        return arena_strdup(arena, path);
     if (sheet != NULL)
         *sheet = arena_strdup(arena, sign + 1);
     return arena_strndup(arena, path, (size_t)(sign - path));

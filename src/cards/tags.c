@@ -167,7 +167,11 @@ bool tags_parse_theme(Reading *reading, const char *theme)
         Role word_role;
         int64_t word_weight;
         WordKind kind = read_word(reading, word, &word_role, &word_weight);
-        bool mark = strcmp(word, "x") == 0 || strcmp(word, "X") == 0 || text_folds_to(word, "yes");
+        bool mark;
+        if (sheet_yes_no(word, &mark) && !mark && words == 0 && rest[size] == '\0') { /* no tag */
+            mem_free(word);
+            return true;
+        }
         const char *nearest =
             kind == WORD_OTHER && !mark ? text_nearest(word, role_names + ROLE_ENABLER, ROLE_BOTH) : NULL;
         mem_free(word);

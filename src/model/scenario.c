@@ -201,7 +201,7 @@ static void read_sheet_subject(Inputs *inputs, const char *subject)
     struct stat info;
     const char *file = sheet_file(scenario->arena, subject, NULL);
     if (strcmp(file, "-") != 0 && stat(file, &info) != 0 && errno == ENOENT)
-        report_no_subject(inputs, subject);
+        report_no_subject(inputs, file);
     else if (inputs->overrides->model == NULL)
         diag_error(
             inputs->context.diags, (SourcePos){0},

@@ -7,11 +7,13 @@
 /* "wishes.csv" where a name is expected. */
 static bool is_sheet(const char *name)
 {
-    static const char *const ending[] = {".csv", ".tsv", ".txt"};
+    static const char *const ending[] = {".csv", ".tsv", ".txt", ".ods", ".xlsx"};
     const size_t length = strlen(name);
-    for (size_t k = 0; k < sizeof ending / sizeof *ending; k++)
-        if (length > 4 && strcmp(name + length - 4, ending[k]) == 0)
+    for (size_t k = 0; k < sizeof ending / sizeof *ending; k++) {
+        const size_t tail = strlen(ending[k]);
+        if (length > tail && strcmp(name + length - tail, ending[k]) == 0)
             return true;
+    }
     return false;
 }
 

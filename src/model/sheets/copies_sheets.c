@@ -13,8 +13,8 @@
 static bool read_word_copies(const char *text, int *copies)
 {
     const int counted = counted_copies(text);
-    const bool yes = text_folds_to(text, "yes") || text_folds_to(text, "x"), no = text_folds_to(text, "no");
-    if (counted < 0 && !yes && !no)
+    bool yes;
+    if (!sheet_yes_no(text, &yes) && counted < 0)
         return false;
     *copies = counted >= 0 ? counted : yes ? 1 : 0;
     return true;
