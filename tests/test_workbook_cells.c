@@ -339,6 +339,8 @@ static void the_sheet_that_is_meant(void **state)
     } book[] = {
         {SHEET("A", "", P("name")), NULL, "", "list.xlsx#A"},
         {SHEET("A", "h", P("name")) SHEET("B", "", P("other")), NULL, "", "list.xlsx#B"},
+        {SHEET("A", "h", P("name") P("price")) SHEET("B", "", P("name")) SHEET("C", "", P("other")), NULL,
+         "list.xlsx: notice: the prices are read from its sheet 'B' (of 3), as the headers say\n", "list.xlsx#B"},
         {SHEET("A", "h", P("name")), "a", "", "list.xlsx#A"},
         {SHEET("A", "", P("name")) SHEET("B", "", P("name") P("price")), NULL,
          "list.xlsx: notice: the prices are read from its sheet 'B' (of 2), as the headers say\n", "list.xlsx#B"},

@@ -111,6 +111,12 @@ static void endless_xml(void **state)
     (void)state;
     refused_content("<x>", 3, 1000000, "elements within elements without end");
     Text tag = {0};
+    for (int k = 0; k < 101; k++)
+        text_add(&tag, "<x>");
+    for (int k = 0; k < 101; k++)
+        text_add(&tag, "</x>");
+    refused_content(tag.data, tag.length, 1, "elements within elements without end");
+    tag.length = 0;
     text_add(&tag, "<x a='");
     for (int k = 0; k < 3 << 20; k++)
         text_add_char(&tag, (char)('a' + k * 7 % 23 * k % 26));
