@@ -262,7 +262,7 @@ static void risk_is_reported(void **state)
     assert_string_equal(desk_names(money, "carriers"), "A");
     json_decref(answer);
     run_forget(&run);
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0"));
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--full"));
     desk_expect(run.out, "carries the risk");
     run_forget(&run);
     desk_done(folder);

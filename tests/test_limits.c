@@ -89,7 +89,7 @@ static void all_kinds_are_shown(void **state)
 /* "at most 1  1  tight": the row of a table without its name and place. */
 static char *row_of(const char *text, const char *name)
 {
-    const char *rules = strstr(text, "\nRules\n");
+    const char *rules = strstr(text, "\nLimits\n");
     assert_non_null(rules);
     char start[80];
     snprintf(start, sizeof start, "\n  %s  ", name);
@@ -98,7 +98,7 @@ static char *row_of(const char *text, const char *name)
     row += strlen(start);
     while (*row == ' ')
         row++;
-    const char *end = strstr(row, FOLDER);
+    const char *end = strstr(row, "  model.yaml:");
     assert_non_null(end);
     return strndup(row, (size_t)(end - row));
 }

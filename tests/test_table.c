@@ -10,6 +10,7 @@
 
 #include "base/memory.h"
 #include "report/whatif_report.h"
+#include "report/words/wrap.h"
 #include "support/run.h"
 
 #define COLUMNS 4 /* of dealt tables */
@@ -210,12 +211,36 @@ static void names_go_in_lines_of_the_terminal(void **state)
     mem_free(letters);
 }
 
+static void expect_wrapped(const char *text, int width, const char *expected)
+{
+    Text out = {0};
+    text_add(&out, text);
+    wrap_lines(&out, width);
+    assert_string_equal(text_cstr(&out), expected);
+    text_release(&out);
+}
+
+static void sentences_are_broken_at_blanks(void **state)
+{
+    (void)state;
+    expect_wrapped("one two three four\n", 9, "one two\nthree\nfour\n");
+    expect_wrapped("one two three four\n", 0, "one two three four\n");
+    expect_wrapped("one two three four\n", 18, "one two three four\n");
+    expect_wrapped("  one two three\nfour\n", 10, "  one two\n  three\nfour\n");
+    expect_wrapped("  in  one two three four\n", 16, "  in  one two\n      three four\n"); /* a list's text */
+    expect_wrapped("  a very long label  one two\n", 16, "  a very long\n  label  one two\n");
+    expect_wrapped("Unbreakable\n", 4, "Unbreakable\n");
+    expect_wrapped("a Unbreakable b\n", 4, "a\nUnbreakable\nb\n");
+    expect_wrapped("\033[1mone two\033[0m\n", 7, "\033[1mone two\033[0m\n"); /* styles take no room */
+    expect_wrapped("\n\nab cd", 3, "\n\nab\ncd\n");
+    expect_wrapped("港の 水先 案内\n", 9, "港の 水先\n案内\n"); /* two columns each */
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(files_and_wide_terminals_get_whole_lines),
-        cmocka_unit_test(narrow_terminals_get_more_lines),
-        cmocka_unit_test(no_letter_is_lost_at_any_width),
+        cmocka_unit_test(sentences_are_broken_at_blanks),    cmocka_unit_test(files_and_wide_terminals_get_whole_lines),
+        cmocka_unit_test(narrow_terminals_get_more_lines),   cmocka_unit_test(no_letter_is_lost_at_any_width),
         cmocka_unit_test(names_go_in_lines_of_the_terminal),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;

@@ -136,6 +136,7 @@ static void slips_are_answered(void **state)
 
 int main(void)
 {
+    setenv("COLUMNS", "80", 1);
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(page_says_what_the_verb_says),
         cmocka_unit_test(each_name_finds_its_word),

@@ -9,11 +9,13 @@
 #include "report/revise_report.h"
 #include "report/structure.h"
 
-#define SHOWN_SWAPS 20
+#define SHOWN_SWAPS 6
+#define SHOWN_UNKNOWN 5
 
 typedef struct {
     const Instance *in;
     const Audit *audit;
+    bool full;
     const Style *style;
     Text *out;
     Arena *arena;
@@ -60,21 +62,6 @@ static void add_best(const Screen *s)
                     format_money(s->arena, best->check.cost));
 }
 
-static void add_unknown(const Screen *s)
-{
-    const PoolFile *list = s->audit->list;
-    if (list->unknowns == 0)
-        return;
-    style_heading(s->out, s->style, "Not candidates, and not counted");
-    for (size_t k = 0; k < list->unknowns; k++) {
-        const UnknownCard *card = &list->unknown[k];
-        text_printf(s->out, "  %s (line %d)", card->name, card->line);
-        if (card->nearest != NULL)
-            text_printf(s->out, "; did you mean '%s'?", card->nearest);
-        text_add_char(s->out, '\n');
-    }
-}
-
 /* Keeps and bans are told by card. */
 static bool is_broken(const LimitUse *use)
 {
@@ -84,7 +71,7 @@ static bool is_broken(const LimitUse *use)
 static void add_broken(const Screen *s, bool all)
 {
     static const char *const header[] = {"limit", "asks for", "has", "off by", "set in"};
-    Table *table = table_new("llrrl", header);
+    Table *table = table_new("clrrl", header);
     StatusRows statuses = {0};
     for (size_t u = 0; u < s->audit->check.uses; u++) {
         const LimitUse *use = &s->audit->check.use[u];
@@ -140,7 +127,7 @@ static void add_faults(const Screen *s)
         const SourcePos at = s->in->status_at[fault->card];
         text_printf(s->out, "  %s %s", s->in->cards->card[fault->card].name, fault_text(fault->kind));
         if ((fault->kind == FAULT_BANNED || fault->kind == FAULT_MISSING) && at.file != NULL && at.line > 0)
-            text_printf(s->out, " (%s:%d)", at.file, at.line);
+            text_printf(s->out, " (%s)", format_place(s->arena, at));
         text_add_char(s->out, '\n');
     }
 }
@@ -168,21 +155,42 @@ static void add_mend(const Screen *s)
         text_printf(s->out, "; proven: not fewer than %d together", a->least_changes);
     text_printf(s->out, ". Then: %s, %s to buy, fit %s\n", format_cards(s->arena, a->mended.check.size),
                 format_money(s->arena, a->mended.check.cost), format_number(s->arena, a->mended.check.fit));
-    changes_table(a->change, a->changes, SHOWN_SWAPS, s->style, s->out);
+    changes_table(a->change, a->changes, s->full ? SIZE_MAX : SHOWN_SWAPS, s->style, s->out);
 }
 
-void audit_text(const Instance *instance, const Audit *audit, const char *written, bool rules, const Style *style,
-                Text *out)
+/* Names that are no candidates come last: they are no fault of the pool. */
+static void add_unknown(const Screen *s)
 {
-    Screen s = {instance, audit, style, out, arena_new()};
+    const PoolFile *list = s->audit->list;
+    if (list->unknowns == 0)
+        return;
+    text_printf(s->out, "\nNot counted: %zu name%s no candidate\n", list->unknowns,
+                list->unknowns == 1 ? " that is" : "s that are");
+    for (size_t k = 0; k < list->unknowns; k++) {
+        const UnknownCard *card = &list->unknown[k];
+        if (!s->full && k == SHOWN_UNKNOWN) {
+            text_printf(s->out, "  and %zu more: --full\n", list->unknowns - k);
+            break;
+        }
+        text_printf(s->out, "  %s (line %d)", card->name, card->line);
+        if (card->nearest != NULL)
+            text_printf(s->out, "; did you mean '%s'?", card->nearest);
+        text_add_char(s->out, '\n');
+    }
+}
+
+void audit_text(const Instance *instance, const Audit *audit, const char *written, bool rules, bool full,
+                const Style *style, Text *out)
+{
+    Screen s = {instance, audit, full, style, out, arena_new()};
     add_headline(&s);
     add_best(&s);
-    add_unknown(&s);
-    add_faults(&s);
     add_broken(&s, rules);
+    add_faults(&s);
+    add_mend(&s);
     add_missed(&s);
     exemptions_text(s.in, s.audit->list->copies, "Deliberate exceptions (not counted as broken)", s.style, s.out);
-    add_mend(&s);
+    add_unknown(&s);
     if (audit->stopped)
         text_add(out, STOPPED_EARLY);
     if (written != NULL)

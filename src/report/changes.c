@@ -1,4 +1,6 @@
 /* changes.c - what enters and leaves, as a table and as JSON. */
+#include <stdint.h>
+
 #include "report/words/format.h"
 #include "report/json/json.h"
 #include "report/revise_report.h"
@@ -28,7 +30,7 @@ static void add_cells(Table *table, const PoolChange *change, Arena *arena)
 void changes_table(const PoolChange *change, size_t changes, size_t most, const Style *style, Text *out)
 {
     static const char *const header[] = {"out", "fit", "price", "in", "fit", "price"};
-    Table *table = table_new("lrrlrr", header);
+    Table *table = table_new(most == SIZE_MAX ? "lrrlrr" : "crrcrr", header); /* a line each, unless all are shown */
     Arena *arena = arena_new();
     size_t n = 0;
     for (; n < most; n++) {
@@ -41,7 +43,7 @@ void changes_table(const PoolChange *change, size_t changes, size_t most, const 
     if (table_rows(table) > 0)
         table_print(table, out, style);
     if (n == most && (nth(change, changes, -1, n) != NULL || nth(change, changes, 1, n) != NULL))
-        text_add(out, "  ... and more: -o FILE writes the whole list, --json has them all\n");
+        text_add(out, "  ... and more: --full shows all, -o FILE writes the list\n");
     table_free(table);
     arena_free(arena);
 }

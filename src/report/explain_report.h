@@ -37,7 +37,11 @@ void conflict_list_json(const Explain *explain, const ConflictList *list,
 
 void binding_text(const Explain *explain, const Binding *binding, size_t bindings, bool all, const Style *style,
                   Text *out);
-void firmness_text(const Explain *explain, const Rangings *firmness, const Style *style, Text *out);
+/* At most so many limits that cost fit, a line each. */
+void binding_first_text(const Explain *explain, const Binding *binding, size_t bindings, size_t most,
+                        const Style *style, Text *out);
+/* full: every card that is not sure; else the likeliest to change. */
+void firmness_text(const Explain *explain, const Rangings *firmness, bool full, const Style *style, Text *out);
 void alternatives_text(const Explain *explain, const Alternatives *alternatives, const Style *style, Text *out);
 void swap_text(const Explain *explain, const Swapped *swapped, bool all, const Style *style, Text *out);
 json_t *swap_json(const Explain *explain, const Swapped *swapped);

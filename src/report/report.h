@@ -4,6 +4,7 @@
 
 #include "programme/answer.h"
 #include "programme/reach.h"
+#include "report/sections.h"
 #include "report/words/table.h"
 
 /* The answer before new prices, on the same candidates. */
@@ -13,8 +14,9 @@ typedef struct {
 } OldPrices;
 
 typedef struct {
-    bool rules; /* every rule */
-    bool verbose;
+    Sections sections;
+    bool rules;                        /* every limit */
+    bool verbose;                      /* the search's own figures */
     const char *written;               /* the list's file, NULL: none */
     const char *shopping;              /* the shopping list's file, NULL: none */
     const OldPrices *old;              /* NULL: the prices are not new */

@@ -7,14 +7,14 @@
 #include "report/words/plot.h"
 #include "report/revise_report.h"
 
-#define SHOWN_SWAPS 20
+#define SHOWN_SWAPS 10
 
 typedef struct {
     const Instance *in;
     const Revision *all;
     const RevisePlan *plan;
     const Style *style;
-    bool verbose;
+    bool full;
     Text *out;
     Arena *arena;
 } Screen;
@@ -74,7 +74,7 @@ static void add_one(const Screen *s)
     if (changes == 0)
         text_add(s->out, "  none\n");
     else
-        changes_table(change, changes, s->verbose ? SIZE_MAX : SHOWN_SWAPS, s->style, s->out);
+        changes_table(change, changes, s->full ? SIZE_MAX : SHOWN_SWAPS, s->style, s->out);
     mem_free(change);
 }
 
@@ -216,9 +216,9 @@ static void add_newcomers(const Screen *s)
 }
 
 void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const char *written,
-                 bool verbose, const Style *style, Text *out)
+                 bool full, const Style *style, Text *out)
 {
-    Screen s = {instance, revision, plan, style, verbose, out, arena_new()};
+    Screen s = {instance, revision, plan, style, full, out, arena_new()};
     add_present(&s);
     if (revision->impossible)
         text_printf(out, "No pool%s keeps every rule: proven.\n", plan->has_spend ? " for so little money" : "");

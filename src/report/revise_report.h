@@ -6,8 +6,8 @@
 #include "whatif/audit.h"
 #include "whatif/revise.h"
 
-void audit_text(const Instance *instance, const Audit *audit, const char *written, bool rules, const Style *style,
-                Text *out);
+void audit_text(const Instance *instance, const Audit *audit, const char *written, bool rules, bool full,
+                const Style *style, Text *out);
 bool audit_json(const Instance *instance, const Audit *audit, const Diags *notices, Text *out);
 
 void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const char *written,

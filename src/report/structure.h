@@ -8,9 +8,9 @@
 #include "programme/answer.h"
 #include "report/words/table.h"
 
-/* Sections of the first screen, behind the themes; nothing where the model has no structure. verbose: also which card
- * fills which place, cards that each deck can play, outliers by power. */
-void structure_text(const Instance *instance, const Answer *answer, bool verbose, const Style *style, Text *out);
+/* Sections of the first screen, behind the themes; nothing where the model has no structure: engines, combinations,
+ * which card fills which place, cards that each deck can play, outliers by power. */
+void structure_text(const Instance *instance, const Answer *answer, const Style *style, Text *out);
 /* Adds the keys `structure`, `places`, `chosen`, `decks` (docs/verbs.md) to root. */
 void structure_json(const Instance *instance, const Answer *answer, json_t *root);
 

@@ -2,12 +2,14 @@
 #ifndef POOLWRIGHT_REPORT_WHATIF_REPORT_H
 #define POOLWRIGHT_REPORT_WHATIF_REPORT_H
 
+#include "report/sections.h"
 #include "report/words/table.h"
 #include "whatif/cases.h"
 
 typedef struct {
     const char *subject;
-    bool verbose;                    /* every card in and out */
+    Sections sections;
+    bool sizes;                      /* sizes were asked for: the first screen says what one draft sees */
     const char *folder, *csv, *plot; /* that were written; NULL: none */
 } WhatIfView;
 
@@ -23,12 +25,14 @@ bool what_if_svg(const WhatIf *what_if, Text *out);
 /* ---- pieces of the text, one for each file ---- */
 
 /* whatif_frontier_text.c */
-void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool verbose, const Style *style, Text *out);
+void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool full, const Style *style, Text *out);
 /* whatif_structure.c: does structure add fit in some case; what of it differs from the base, for one case. */
 bool what_if_adds(const WhatIf *what_if);
 void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, size_t most, const Style *style, Text *out);
 /* whatif_sizes_text.c: seats, and bounds that were scaled. */
-void sizes_text(const WhatIf *what_if, const Style *style, Text *out);
+/* Has some what-if another size than the base? */
+bool sizes_differ(const WhatIf *what_if);
+void sizes_text(const WhatIf *what_if, const WhatIfView *view, const Style *style, Text *out);
 /* Of one draft, by the model's seats: cards dealt and in the pool. False without seats. */
 bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, int64_t *size);
 
@@ -46,6 +50,7 @@ const char *fit_per_card(Arena *arena, const Answer *answer);
 typedef struct {
     const char *label;
     size_t width;
+    bool one_line; /* to be set after name_list_begin: only what fits into the first line */
     size_t most, shown, hidden;
     size_t line;
     Text *out;

@@ -19,7 +19,7 @@ static int show(Job *job, const Loaded *loaded, const Audit *audit)
     if (job->options.json)
         good = audit_json(loaded->instance, audit, &job->diags, &out);
     else
-        audit_text(loaded->instance, audit, written, job->options.rules, &job->style, &out);
+        audit_text(loaded->instance, audit, written, job->options.rules, job_sections(job).full, &job->style, &out);
     return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(audit));
 }
 

@@ -42,6 +42,7 @@ static bool describe(Job *job, const Answer *answer, const OldPrices *old, const
     if (job->options.json)
         return best_json(job->instance, answer, old, explained, &job->diags, out);
     BestView view = {
+        .sections = job_sections(job),
         .rules = job->options.rules,
         .verbose = job->options.verbose,
         .written = answer->has_pool && written ? job->options.output : NULL,

@@ -55,7 +55,7 @@ static int check_desk(Job *job)
             tags_text(job->instance, &job->style, &out);
         else
             scouting_text(job->instance, &o->package, &job->style, &out);
-        code = good ? print_text(&out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+        code = good ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
     }
     job_show_problems(job);
     text_release(&out);
@@ -99,7 +99,7 @@ int verb_check(Job *job)
         code = EXIT_COULD_NOT_RUN;
         goto done;
     }
-    code = print_text(&out, facts.demand_possible ? EXIT_ANSWERED : EXIT_ANSWER_NO);
+    code = job_print_text(job, &out, facts.demand_possible ? EXIT_ANSWERED : EXIT_ANSWER_NO);
 done:
     job_show_problems(job);
     text_release(&out);

@@ -88,7 +88,7 @@ static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const
         good = as_json(job, verb, answer, &finding, &out);
     else if (good)
         as_text(job, verb, answer, &finding, &out);
-    const int code = good ? print_text(&out, finding.code) : EXIT_COULD_NOT_RUN;
+    const int code = good ? job_print_text(job, &out, finding.code) : EXIT_COULD_NOT_RUN;
     text_release(&out);
     explained_release(&finding.all);
     return code;

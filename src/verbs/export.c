@@ -55,7 +55,7 @@ int verb_export(Job *job)
     else if (!is_stdout(file)) {
         text_printf(&out, "%d columns and %d rows are in %s\n", programme->problem.columns, programme->problem.rows,
                     file);
-        code = print_text(&out, EXIT_ANSWERED);
+        code = job_print_text(job, &out, EXIT_ANSWERED);
     }
 done:
     job_show_problems(job);

@@ -81,7 +81,8 @@ static int show(Job *job, const size_t *card, size_t count)
                     o->sheet ? "; fill in status, tag, role and weight, and name it in the scenario: `tags: [FILE]`"
                              : "");
     else
-        find_text(job->instance, card, count, o->top > 0 ? top : TOP_ON_SCREEN, &job->style, &out);
+        find_text(job->instance, card, count, o->top > 0 ? top : TOP_ON_SCREEN, o->sort, job_sections(job).full,
+                  &job->style, &out);
     const int code = job_print(job, good, &out, EXIT_ANSWERED);
     return written ? code : EXIT_COULD_NOT_RUN;
 }

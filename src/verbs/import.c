@@ -159,7 +159,7 @@ int verb_import(Job *job)
         code = EXIT_COULD_NOT_RUN;
         goto done;
     }
-    code = print_text(&out, EXIT_ANSWERED);
+    code = job_print_text(job, &out, EXIT_ANSWERED);
 done:
     job_show_problems(job);
     text_release(&out);

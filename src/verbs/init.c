@@ -264,7 +264,7 @@ int verb_init(Job *job)
     if (code != EXIT_ANSWERED)
         goto done;
     tell(job, &out);
-    code = print_text(&out, EXIT_ANSWERED);
+    code = job_print_text(job, &out, EXIT_ANSWERED);
 done:
     job_show_problems(job);
     for (size_t f = 0; f < FILES; f++)

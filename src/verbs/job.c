@@ -10,6 +10,8 @@
 
 #include "base/file.h"
 #include "base/number.h"
+#include "report/words/wrap.h"
+#include "verbs/outputs.h"
 #include "verbs/terminal.h"
 
 #define EAGER_PIVOTS 30000 /* a fraction of a second: most pools are proven best by then */
@@ -85,10 +87,17 @@ int print_text(const Text *out, int code)
     return EXIT_COULD_NOT_RUN;
 }
 
+int job_print_text(const Job *job, Text *out, int code)
+{
+    if (!job->options.json && !is_stdout(job->options.output))
+        wrap_lines(out, job->style.width);
+    return print_text(out, code);
+}
+
 int job_print(Job *job, bool good, Text *out, int code)
 {
     if (good)
-        code = print_text(out, code);
+        code = job_print_text(job, out, code);
     else
         diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
     text_release(out);
@@ -134,6 +143,11 @@ void job_search_options(Job *job, SearchOptions *options)
     options->cancel = &job->signal;
     options->progress = job->shows_progress || job->rehearsal != NULL ? show_progress : NULL;
     options->context = job;
+}
+
+Sections job_sections(const Job *job)
+{
+    return (Sections){.full = job->options.full || job->options.verbose, .named = job->options.show};
 }
 
 static int run_verb(const VerbInfo *verb, Job *job)

@@ -5,6 +5,7 @@
 
 #include "base/file_draft.h"
 #include "model/instance/instance.h"
+#include "report/sections.h"
 #include "report/words/table.h"
 #include "verbs/options.h"
 #include "programme/answer.h"
@@ -47,13 +48,17 @@ int job_stopped_code(const Job *job, bool has_something);
 void job_stage(Job *job, const char *stage);
 /* Search options from the command line, with progress on terminals; the job may not move while they are used. */
 void job_search_options(Job *job, SearchOptions *options);
+/* How much of the answer is shown: --verbose shows all of it too. */
+Sections job_sections(const Job *job);
 /* Wipes the progress line. */
 void job_progress_end(const Job *job);
 
 /* The list named behind the subject, else the scenario's present pool. False with an error. */
 bool job_read_pool(Job *job, const Loaded *loaded, PoolFile *list);
 
-/* Prints what a report made and frees it; good false: it could not be made as JSON. */
+/* Prints what a report made, its lines within the screen unless it is JSON or a sheet. */
+int job_print_text(const Job *job, Text *out, int code);
+/* The same, and frees it; good false: it could not be made as JSON. */
 int job_print(Job *job, bool good, Text *out, int code);
 
 /* Parses the rest of the command line and runs the verb; the exit code. */

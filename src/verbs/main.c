@@ -5,7 +5,9 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "report/words/wrap.h"
 #include "verbs/signals.h"
+#include "verbs/terminal.h"
 
 /* A file of ours never takes the place of a standard stream that was closed: reading and writing there fail instead. */
 static void hold_standard_streams(void)
@@ -19,6 +21,7 @@ static int show(void (*add)(Text *))
 {
     Text text = {0};
     add(&text);
+    wrap_lines(&text, terminal_style().width);
     const int code = print_text(&text, EXIT_ANSWERED);
     text_release(&text);
     return code;

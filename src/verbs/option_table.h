@@ -32,6 +32,7 @@ OptionTake take_list;  /* const char *const * with room for one more, not empty;
 OptionTake take_whole; /* int */
 OptionTake take_money; /* int64_t, cents */
 OptionTake take_word;  /* an enumeration that counts from 0 */
+OptionTake take_words; /* unsigned, 1 << place of each word; commas between */
 /* With places of their own. */
 OptionTake take_cap, take_size, take_only_size, take_gap, take_effort, take_today, take_package;
 
@@ -44,6 +45,8 @@ extern const size_t option_count;
 
 /* What completes "expected ...", in the arena. */
 const char *option_expected(const OptionInfo *option, Arena *arena);
+/* Of several words the first that is none of the option's; else the value. */
+const char *option_wrong_part(const OptionInfo *option, const char *value, Arena *arena);
 /* The nearest of the option's words, or NULL. */
 const char *option_nearest_word(const OptionInfo *option, const char *value, Arena *arena);
 

@@ -7,7 +7,7 @@
 #include "base/number.h"
 #include "model/sheets/money.h"
 
-#define WORDS_MOST 8 /* of one option */
+#define WORDS_MOST 16 /* of one option */
 #define EFFORT_MOST INT64_C(1000000000000)
 #define PACKAGE_MOST 1000
 
@@ -95,6 +95,34 @@ bool take_word(const OptionInfo *option, const char *value, Options *options)
             return true;
         }
     return false;
+}
+
+/* The place of the first `length` bytes among the option's words, -1: it is none. */
+static int place_of_word(const OptionInfo *option, const char *value, size_t length, Arena *arena)
+{
+    const char *word[WORDS_MOST];
+    const size_t count = split_words(option, arena, word);
+    for (size_t k = 0; k < count; k++)
+        if (strlen(word[k]) == length && strncmp(word[k], value, length) == 0)
+            return (int)k;
+    return -1;
+}
+
+bool take_words(const OptionInfo *option, const char *value, Options *options)
+{
+    unsigned named = 0;
+    for (const char *at = value;; at++) {
+        const size_t length = strcspn(at, ",");
+        const int found = place_of_word(option, at, length, options->arena);
+        if (found < 0)
+            return false;
+        named |= 1u << found;
+        at += length;
+        if (*at == '\0')
+            break;
+    }
+    *(unsigned *)place(options, option->to) |= named;
+    return true;
 }
 
 bool take_cap(const OptionInfo *option, const char *value, Options *options)
@@ -193,7 +221,20 @@ const char *option_expected(const OptionInfo *option, Arena *arena)
     const size_t count = split_words(option, arena, word);
     for (size_t k = 0; k < count; k++)
         list = arena_printf(arena, "%s%s%s", list, k == 0 ? "" : k + 1 < count ? ", " : " or ", word[k]);
-    return list;
+    return option->take == take_words ? arena_printf(arena, "some of %s, with commas between", list) : list;
+}
+
+const char *option_wrong_part(const OptionInfo *option, const char *value, Arena *arena)
+{
+    if (option->take != take_words)
+        return value;
+    const char *at = value;
+    size_t length = strcspn(at, ",");
+    while (place_of_word(option, at, length, arena) >= 0 && at[length] != '\0') {
+        at += length + 1;
+        length = strcspn(at, ",");
+    }
+    return arena_strndup(arena, at, length);
 }
 
 const char *option_nearest_word(const OptionInfo *option, const char *value, Arena *arena)

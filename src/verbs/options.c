@@ -55,6 +55,7 @@ static void apply(Parser *p, const OptionInfo *option, const char *value)
             *(bool *)((char *)o + option->given) = true;
         return;
     }
+    value = option_wrong_part(option, value, o->arena);
     const char *expected = option_expected(option, o->arena), *near = option_nearest_word(option, value, o->arena);
     const char *found = value[0] != '\0' ? arena_printf(o->arena, "'%s'", value) : "nothing";
     diag_error(p->diags, command_line, "%s: found %s, expected %s%s%s%s", option->name, found, expected,

@@ -6,6 +6,7 @@
 #include "model/scenario.h"
 #include "programme/programme.h"
 #include "report/desk/desk.h"
+#include "report/sections.h"
 #include "search/search.h"
 
 typedef struct {
@@ -47,7 +48,8 @@ typedef struct {
     int alternatives;      /* 0: not asked for */
     int differ;
     bool differ_given;
-    bool rules, all, json, verbose, help;
+    bool rules, all, full, json, verbose, help;
+    unsigned show; /* 1 << its place among the words of --show */
 } Options;
 
 typedef enum {

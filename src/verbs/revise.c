@@ -50,7 +50,7 @@ static int show(Job *job, const Loaded *loaded, const RevisePlan *plan, const Re
     if (job->options.json)
         good = revise_json(loaded->instance, revision, &job->diags, &out);
     else
-        revise_text(loaded->instance, revision, plan, written, job->options.verbose, &job->style, &out);
+        revise_text(loaded->instance, revision, plan, written, job_sections(job).full, &job->style, &out);
     return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(job, revision));
 }
 

@@ -8,6 +8,8 @@
 #include <unistd.h>
 
 #define WIDTH_UNKNOWN 80
+#define WIDTH_LEAST 20
+#define WIDTH_MOST 100000
 
 static bool takes_escapes(int descriptor)
 {
@@ -20,7 +22,10 @@ Style terminal_style(void)
     const char *no_colour = getenv("NO_COLOR");
     Style style = {.colour = takes_escapes(STDOUT_FILENO) && (no_colour == NULL || no_colour[0] == '\0')};
     struct winsize size;
-    if (isatty(STDOUT_FILENO) && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0)
+    const char *columns = getenv("COLUMNS");
+    const long wanted = columns != NULL ? strtol(columns, NULL, 10) : 0;
+    style.width = wanted >= WIDTH_LEAST && wanted <= WIDTH_MOST ? (int)wanted : WIDTH_UNKNOWN;
+    if (isatty(STDOUT_FILENO) && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
         style.width = size.ws_col;
     return style;
 }

@@ -4,7 +4,8 @@
 
 #include "report/words/table.h"
 
-/* Colour only on a terminal that is no TERM=dumb, and not under NO_COLOR. */
+/* Colour only on a terminal that is no TERM=dumb, and not under NO_COLOR. The width is the terminal's; of files and
+ * pipes that of COLUMNS, else 80. */
 Style terminal_style(void);
 
 /* Is standard error a terminal that can write a line again? */

@@ -7,7 +7,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_CHECK, "check", "are the files sound, and can the rules be met",
      "poolwright check SCENARIO|CARDS.csv [options]",
      "Reads everything and counts, without choosing: how many candidates pass each rule, which rule cannot be met "
-     "whatever is chosen, how many\n"
+     "whatever is chosen, how many "
      "places the rules leave free, and what is unscored, unpriced or untagged.",
      "  poolwright check scenarios/demo\n"
      "  poolwright check cards.csv --model four-360 --rules\n",
@@ -15,7 +15,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_BEST, "best", "the best pool, and how good it is proven to be",
      "poolwright best SCENARIO|CARDS.csv [options]",
      "Chooses the pool with the greatest fit that keeps every rule, and says how far from the best it can be at most. "
-     "With -o the list is written\n"
+     "With -o the list is written "
      "as a sheet that keeps your own columns and adds `chosen` and `reason`.",
      "  poolwright best scenarios/demo --cap 300 -o pool.csv\n"
      "  poolwright best cards.csv --model four-360 --cap 420 --keep \"Harbour Pilot\"\n",
@@ -23,9 +23,9 @@ static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_WHY, "why", "what keeps a card out, or in, and what would change it",
      "poolwright why SCENARIO|CARDS.csv CARD... [options]",
      "Says for each card named what keeps it out of the best pool: what forcing it in costs and who would leave, the "
-     "fit and the price from which it would be in\n"
+     "fit and the price from which it would be in "
      "by itself, and for each limit the least change that lets it in. For a card that is in: what is lost without it. "
-     "--rules asks every limit to the end;\n"
+     "--rules asks every limit to the end; "
      "where no pool can hold the card, the rules that stand against it are listed (--all: all groups of them, and all "
      "ways out).",
      "  poolwright why scenarios/demo \"Mail Dinghy\"\n"
@@ -34,7 +34,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_SWAP, "swap", "what would replace a chosen card, by fit and by money",
      "poolwright swap SCENARIO|CARDS.csv [CARD...] [options]",
      "For each card of the best pool that is named (none: the dearest to buy): the cards that could take its place "
-     "alone without breaking a rule, best first\n"
+     "alone without breaking a rule, best first "
      "and cheapest first, and against that the pool chosen anew without it. --all shows every such card.",
      "  poolwright swap scenarios/demo \"Harbour Pilot\"\n"
      "  poolwright swap scenarios/demo\n",
@@ -42,7 +42,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_INIT, "init", "a folder to start from: cards, targets, model, scenario",
      "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"] [--semicolons] | --from POOL",
      "Writes four commented files for a pool of the size, colours and themes asked for: cards.csv with sample cards to "
-     "replace by your own, targets.csv,\n"
+     "replace by your own, targets.csv, "
      "model.yaml whose numbers follow from size and colours by sums that stand beside them, and scenario.yaml. Nothing "
      "that is there is overwritten. With --from the rules are those of a pool that you have: its counts, give or take "
      "a tenth.",
@@ -65,9 +65,9 @@ static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_WHAT_IF, "what-if", "cases, sizes and caps side by side; what money buys",
      "poolwright what-if SCENARIO|CARDS.csv [--sizes ...] [--caps ...] [options]",
      "Without --sizes and --caps: every case of the scenario against the scenario as it stands, side by side, with the "
-     "cards that come in and go out.\n"
+     "cards that come in and go out. "
      "--sizes scales the rules and says what one draft sees. --caps shows what money buys: the knee, sums that buy "
-     "nothing, the least that buys a pool at all.\n"
+     "nothing, the least that buys a pool at all. "
      "With -o FOLDER every pool is written as a sheet, and one sheet that holds all of them side by side.",
      "  poolwright what-if scenarios/demo\n"
      "  poolwright what-if scenarios/demo --sizes 360,450,540 -o pools\n"
@@ -75,7 +75,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      true, 0},
     {VERB_FIND, "find", "candidates by their fields and texts, sorted", "poolwright find SCENARIO|CARDS.csv [options]",
      "Shows the candidates that pass everything asked for. With -o they go into a sheet with your own columns and "
-     "`fit`; with --sheet into one that has\n"
+     "`fit`; with --sheet into one that has "
      "empty columns to fill in: name that sheet among the scenario's `tags`, and what you filled in counts.",
      "  poolwright find scenarios/demo --where theme=convoys --where role=payoff --sort fit-per-money\n"
      "  poolwright find scenarios/demo --text \"land [2-9]\" --where cost=..3 --sheet -o short-list.csv\n",
@@ -83,9 +83,9 @@ static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_AUDIT, "audit", "an existing list against every rule, and what mends it",
      "poolwright audit SCENARIO|CARDS.csv [POOL] [options]",
      "Counts a list (a sheet with `name`, or one name a line; without POOL the scenario's present pool) against every "
-     "rule: what it breaks and by how much,\n"
+     "rule: what it breaks and by how much, "
      "deliberate exceptions apart, names that are no candidates, how far it is from the best pool, and the fewest "
-     "changes that mend it. Exit code 1 if it\n"
+     "changes that mend it. Exit code 1 if it "
      "breaks a rule. With -o the mended list is written.",
      "  poolwright audit scenarios/demo\n"
      "  poolwright audit scenarios/demo my-list.csv -o mended.csv\n",
@@ -93,7 +93,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_REVISE, "revise", "the present pool made better by few changes",
      "poolwright revise SCENARIO|CARDS.csv [POOL] [--swaps N] [--spend MONEY] [--new FILE] [options]",
      "The best pool of which at most N cards of the present one leave; without --swaps a curve of fit against swaps, "
-     "and the swaps that are worth most, one after the\n"
+     "and the swaps that are worth most, one after the "
      "other. --spend limits the money for what enters. With --new each new candidate is judged: in, near, or out, whom "
      "it would replace, what it is worth.",
      "  poolwright revise scenarios/demo\n"
@@ -103,7 +103,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
     {VERB_FEEDBACK, "feedback", "notes from play as new powers, and what they would change",
      "poolwright feedback SCENARIO|CARDS.csv NOTES.csv [--apply -o FILE|FOLDER] [options]",
      "Reads a sheet with card, date, verdict and note and proposes a new power for each card, with the reasons: better "
-     "+0.5, worse -0.5, unused -0.25, fine 0, or\n"
+     "+0.5, worse -0.5, unused -0.25, fine 0, or "
      "points such as +1. Shows which cards would enter and leave the best pool. Nothing is changed; with --apply -o "
      "FILE a copy of the cards is written.",
      "  poolwright feedback scenarios/demo notes.csv\n"
@@ -111,7 +111,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      true, 1},
     {VERB_EXPORT, "export", "the integer programme as LP or MPS", "poolwright export SCENARIO|CARDS.csv [options]",
      "Writes the integer programme behind `best` in an open format that other solvers read. Fit is in thousandths, "
-     "money in cents; an MPS file\n"
+     "money in cents; an MPS file "
      "minimises the negated fit.",
      "  poolwright export scenarios/demo -o demo.lp\n"
      "  poolwright export scenarios/demo --format mps -o demo.mps\n",

@@ -124,7 +124,8 @@ static int show(Job *job, const WhatIf *all)
         return exit_code(job, all);
     Text out = {0};
     const WhatIfView view = {.subject = o->subject,
-                             .verbose = o->verbose,
+                             .sections = job_sections(job),
+                             .sizes = o->sizes != NULL,
                              .folder = written ? o->output : NULL,
                              .csv = written ? o->csv : NULL,
                              .plot = written ? o->plot : NULL};

@@ -2,8 +2,6 @@
 #include "report/words/glossary.h"
 #include "verbs/job.h"
 
-#define WIDTH_OF_A_PAGE 80
-
 int verb_words(Job *job)
 {
     const char *const *asked = job->options.word;
@@ -11,7 +9,6 @@ int verb_words(Job *job)
                        : job->options.words == 1 ? asked[0]
                                                  : arena_printf(job->options.arena, "%s %s", asked[0], asked[1]);
     const GlossaryEntry *entry = word != NULL ? glossary_find(word) : NULL;
-    Style style = job->style;
     Text out = {0};
     bool good = true;
     if (word != NULL && entry == NULL) {
@@ -21,13 +18,11 @@ int verb_words(Job *job)
         job_show_problems(job);
         return EXIT_BAD_INPUT;
     }
-    if (style.width == 0)
-        style.width = WIDTH_OF_A_PAGE;
     if (job->options.json)
         good = glossary_json(entry, &out);
     else if (entry != NULL)
-        glossary_entry_text(entry, &style, &out);
+        glossary_entry_text(entry, &job->style, &out);
     else
-        glossary_text(&style, &out);
+        glossary_text(&job->style, &out);
     return job_print(job, good, &out, EXIT_ANSWERED);
 }

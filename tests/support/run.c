@@ -122,6 +122,12 @@ const char *program_path(void)
     return path;
 }
 
+/* Lines of sentences as long as they like: what tests look for is not broken. */
+static void set_wide(void)
+{
+    setenv("COLUMNS", "100000", 0);
+}
+
 static void child(const char *program, const char *folder, char **arguments, const char *input, int out, int err)
 {
     if (chdir(folder) != 0) {
@@ -131,6 +137,7 @@ static void child(const char *program, const char *folder, char **arguments, con
     if (in < 0 || dup2(in, 0) < 0 || dup2(out, 1) < 0 || dup2(err, 2) < 0) {
         _exit(126);
     }
+    set_wide();
     execvp(program, arguments);
     _exit(127);
 }

@@ -29,7 +29,9 @@ typedef enum { SORT_FIT, SORT_PRICE, SORT_FIT_PER_MONEY, SORT_NAME } FindSort;
  * fractions), or by name. Ties by fit, then by name. */
 void find_sort(const Instance *instance, FindSort sort, size_t *card, size_t count);
 /* A table of the first `top` (0: all). */
-void find_text(const Instance *instance, const size_t *card, size_t count, size_t top, const Style *style, Text *out);
+/* full: all columns, and texts that are cut otherwise. */
+void find_text(const Instance *instance, const size_t *card, size_t count, size_t top, FindSort sort, bool full,
+               const Style *style, Text *out);
 bool find_json(const Instance *instance, const size_t *card, size_t count, const Diags *notices, Text *out);
 /* The user's own columns and `fit`. */
 void find_csv(const Instance *instance, const size_t *card, size_t count, Text *out);

@@ -120,7 +120,20 @@ static const char *colours_of(const Instance *in, size_t c, Arena *arena)
     return colours_text(&vocabulary, &in->cards->card[c].colours, arena);
 }
 
-static void add_row(const Instance *in, size_t c, Arena *arena, Table *table)
+/* Columns that would be empty, or that nobody asked for, are left out unless all is to be shown. */
+typedef struct {
+    bool per_money, status;
+} Columns;
+
+static Columns columns_of(const Instance *in, FindSort sort, bool full, const size_t *card, size_t count)
+{
+    Columns shown = {full || sort == SORT_FIT_PER_MONEY, full};
+    for (size_t k = 0; k < count; k++)
+        shown.status = shown.status || in->status[card[k]] != 0;
+    return shown;
+}
+
+static void add_row(const Instance *in, size_t c, const Columns *columns, Arena *arena, Table *table)
 {
     const Card *card = &in->cards->card[c];
     Text kinds = {0}, tags = {0}, status = {0};
@@ -133,24 +146,47 @@ static void add_row(const Instance *in, size_t c, Arena *arena, Table *table)
     table_add(table, card->has_cost ? format_number(arena, card->cost) : "-");
     table_add(table, is_priced(in, c) ? format_money(arena, in->price[c]) : "-");
     table_add(table, format_number(arena, in->fit[c]));
-    table_add(table, per_money(in, c, arena));
-    table_add(table, text_in(arena, &status));
+    if (columns->per_money)
+        table_add(table, per_money(in, c, arena));
+    const char *statuses = text_in(arena, &status);
+    if (columns->status)
+        table_add(table, statuses);
     table_add(table, text_in(arena, &tags));
 }
 
-void find_text(const Instance *instance, const size_t *card, size_t count, size_t top, const Style *style, Text *out)
+static Table *cards_table(const Columns *columns, bool full)
 {
-    static const char *const header[] = {"card", "colours",  "kind",   "cost", "price",
-                                         "fit",  "per 1.00", "status", "tags"};
+    const char *header[] = {"card", "colours", "kind", "cost", "price", "fit", "", "", ""};
+    char align[] = "lllrrr\0\0\0";
+    size_t count = strlen(align);
+    if (columns->per_money) {
+        header[count] = "per 1.00";
+        align[count++] = 'r';
+    }
+    if (columns->status) {
+        header[count] = "status";
+        align[count++] = full ? 'l' : 'L';
+    }
+    header[count] = "tags";
+    align[count] = full ? 'l' : 'C'; /* a line a card */
+    if (!full)
+        align[0] = 'c';
+    return table_new(align, header);
+}
+
+void find_text(const Instance *instance, const size_t *card, size_t count, size_t top, FindSort sort, bool full,
+               const Style *style, Text *out)
+{
     Arena *arena = arena_new();
-    size_t shown = top > 0 && top < count ? top : count;
+    const size_t shown = top > 0 && top < count ? top : count;
+    const Columns columns = columns_of(instance, sort, full, card, shown);
     text_printf(out, "%zu of %zu candidates", count, instance->cards->count);
     if (shown < count)
         text_printf(out, "; the first %zu (--top N shows more)", shown);
     text_add(out, count == 0 ? ".\n" : ":\n");
-    Table *table = table_new("lllrrrrll", header);
+    Table *table = cards_table(&columns, full);
     for (size_t k = 0; k < shown; k++)
-        add_row(instance, card[k], arena, table);
+        add_row(instance, card[k], &columns, arena, table);
     if (shown > 0)
         table_print(table, out, style);
     table_free(table);

@@ -175,13 +175,11 @@ static void add_ideas(const Instance *in, const Ideas *ideas, bool declared, con
     size_t columns = 9 + model->colours;
     const char **header = arena_alloc(arena, columns, sizeof *header);
     char *align = arena_alloc(arena, columns + 1, 1);
-    static const char *const fixed[] = {"theme", "colours", "cards", "enablers", "payoffs", "its own", "shared"};
+    static const char *const fixed[] = {"theme",   "colours", "cards",   "enablers", "payoffs",
+                                        "its own", "shared",  "package", ""};
     for (size_t k = 0; k < columns; k++) {
-        header[k] = k < 7                     ? fixed[k]
-                    : k < 7 + model->colours  ? model->colour[k - 7]
-                    : k == 7 + model->colours ? "package"
-                                              : "";
-        align[k] = k < 2 || k + 1 == columns ? 'l' : 'r';
+        header[k] = k < 9 ? fixed[k] : model->colour[k - 9];
+        align[k] = k == 0 || k == 1 || k == 8 ? 'l' : k < 8 ? 'r' : 'R';
     }
     Table *table = table_new(align, header);
     for (size_t i = 0; i < ideas->count; i++) {
@@ -197,10 +195,10 @@ static void add_ideas(const Instance *in, const Ideas *ideas, bool declared, con
         table_addf(table, "%d", depth.payoffs);
         table_addf(table, "%d", depth.own);
         table_addf(table, "%d", depth.cards - depth.own);
-        for (size_t k = 0; k < model->colours; k++)
-            table_addf(table, "%d", depth.colour[k]);
         table_add(table, cost.possible ? format_money(arena, cost.cost) : "-");
         table_add(table, verdict(&cost, arena));
+        for (size_t k = 0; k < model->colours; k++)
+            table_addf(table, "%d", depth.colour[k]);
     }
     if (table_rows(table) > 0) {
         style_heading(out, style, declared ? "Themes" : "Tags with roles that are no declared theme");

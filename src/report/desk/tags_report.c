@@ -66,8 +66,7 @@ static const char *tag_words(Arena *arena, Role role, int64_t weight)
 static void add_patterns(const Instance *in, const Style *style, Arena *arena, Text *out)
 {
     const Model *model = in->model;
-    static const char *const header[] = {"tag", "pattern",   "gives",        "caught",
-                                         "new", "yours too", "yours differ", "set in"};
+    static const char *const header[] = {"tag", "pattern", "gives", "caught", "new", "yours", "differ", "set in"};
     Table *table = table_new("lllrrrrl", header);
     for (size_t first = 0; first < model->patterns; first++) {
         if (!is_first_of_tag(model, first))
@@ -84,7 +83,7 @@ static void add_patterns(const Instance *in, const Style *style, Arena *arena, T
             table_addf(table, "%zu", count.fresh);
             table_addf(table, "%zu", count.own);
             table_addf(table, "%zu", count.clashes);
-            table_addf(table, "%s:%d", pattern->at.file != NULL ? pattern->at.file : "command line", pattern->at.line);
+            table_add(table, format_place(arena, pattern->at));
         }
     }
     style_heading(out, style, "Patterns: what they caught");

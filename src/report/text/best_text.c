@@ -1,32 +1,21 @@
-/* best_text.c - the first screen of an answer, in the order in which a designer asks: is it good, what changed, what of
- * my wishes, are the themes and colours all right, what stands in the way, what is dear. */
+/* best_text.c - the answer of `best` in the order in which a designer asks: is it good, what changes, are the themes
+ * and colours all right, what of my wishes, what stands in the way, what is dear. The short forms are in best_first.c.
+ */
 #include <inttypes.h>
 
-#include "report/explain_report.h"
+#include "report/text/best_screen.h"
 #include "report/words/format.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"
-#include "report/report.h"
 #include "report/structure.h"
-#include "report/words/summary.h"
 #include "report/whatif_report.h"
 
-typedef struct {
-    const Instance *in;
-    const Answer *answer;
-    const PoolSummary *sum;
-    const BestView *view;
-    const Style *style;
-    Text *out;
-    Arena *arena;
-} Screen;
-
-static const char *card_name(const Screen *s, size_t card)
+static const char *card_name(const BestScreen *s, size_t card)
 {
     return s->in->cards->card[card].name;
 }
 
-static void add_proof(const Screen *s)
+static void add_proof(const BestScreen *s)
 {
     const Answer *a = s->answer;
     int64_t ppm = answer_gap_ppm(a);
@@ -43,7 +32,7 @@ static void add_proof(const Screen *s)
 }
 
 /* What is proven of its place among pools of the same fit. */
-static void add_equals(const Screen *s)
+static void add_equals(const BestScreen *s)
 {
     const AmongEquals *among = &s->answer->equals;
     const bool priced = s->answer->check.cost > 0, present = s->in->has_present;
@@ -60,7 +49,7 @@ static void add_equals(const Screen *s)
         text_add(s->out, "Which of the pools that equal it comes first by names is open.\n");
 }
 
-static void add_headline(const Screen *s)
+static void add_headline(const BestScreen *s)
 {
     const PoolCheck *check = &s->answer->check;
     int64_t missed = 0;
@@ -81,7 +70,7 @@ static void add_headline(const Screen *s)
     add_equals(s);
 }
 
-static void add_data_notes(const Screen *s)
+static void add_data_notes(const BestScreen *s)
 {
     const Instance *in = s->in;
     if (s->sum->unscored > 0)
@@ -96,47 +85,47 @@ static void add_data_notes(const Screen *s)
         text_printf(s->out, "%s left out for want of a price.\n", format_cards(s->arena, (int64_t)in->skipped_count));
 }
 
-static const char *counted_name(const Screen *s, const Moved *count)
+static const char *counted_name(const BestScreen *s, const Moved *count)
 {
     if (count->copies == 1)
         return card_name(s, count->card);
     return arena_printf(s->arena, "%d x %s", count->copies, card_name(s, count->card));
 }
 
-#define SHOWN_CHANGES 12
+const char *best_changes_counted(const BestScreen *s)
+{
+    int64_t in = 0, out = 0;
+    for (size_t k = 0; k < s->sum->ins; k++)
+        in += s->sum->in[k].copies;
+    for (size_t k = 0; k < s->sum->outs; k++)
+        out += s->sum->out[k].copies;
+    return arena_printf(s->arena, "%s in, %" PRId64 " out, %d stay", format_cards(s->arena, in), out, s->sum->stay);
+}
 
-static void add_changes(const Screen *s)
+static void add_changes(const BestScreen *s)
 {
     const PoolSummary *sum = s->sum;
     if (!s->in->has_present)
         return;
-    int64_t in = 0, out = 0;
-    for (size_t k = 0; k < sum->ins; k++)
-        in += sum->in[k].copies;
-    for (size_t k = 0; k < sum->outs; k++)
-        out += sum->out[k].copies;
     style_heading(s->out, s->style, "Against the present pool");
-    text_printf(s->out, "  %s in, %" PRId64 " out, %d stay", format_cards(s->arena, in), out, sum->stay);
+    text_printf(s->out, "  %s", best_changes_counted(s));
     if (s->in->gones > 0)
         text_printf(s->out, "; %zu of it %s no candidate any more (%s%s)", s->in->gones,
                     s->in->gones == 1 ? "is" : "are", s->in->gone[0].name, s->in->gones > 1 ? ", ..." : "");
     text_add(s->out, "\n");
     static const char *const header[] = {"in", "out"};
     Table *table = table_new("ll", header);
-    size_t rows = sum->ins > sum->outs ? sum->ins : sum->outs;
-    size_t shown = s->view->verbose || rows <= SHOWN_CHANGES ? rows : SHOWN_CHANGES;
-    for (size_t k = 0; k < shown; k++) {
+    const size_t rows = sum->ins > sum->outs ? sum->ins : sum->outs;
+    for (size_t k = 0; k < rows; k++) {
         table_add(table, k < sum->ins ? counted_name(s, &sum->in[k]) : "");
         table_add(table, k < sum->outs ? counted_name(s, &sum->out[k]) : "");
     }
     if (table_rows(table) > 0)
         table_print(table, s->out, s->style);
     table_free(table);
-    if (shown < rows)
-        text_printf(s->out, "  ... and more: --verbose shows all, the list has them too\n");
 }
 
-static void add_names(const Screen *s, const char *label, bool in)
+static void add_names(const BestScreen *s, const char *label, bool in)
 {
     NameList list;
     name_list_begin(&list, label, SIZE_MAX, s->style, s->out);
@@ -146,7 +135,7 @@ static void add_names(const Screen *s, const char *label, bool in)
     name_list_end(&list);
 }
 
-static void add_wishes(const Screen *s)
+static void add_wishes(const BestScreen *s)
 {
     if (s->sum->wishes == 0)
         return;
@@ -169,18 +158,17 @@ static void add_wishes(const Screen *s)
     text_add(s->out, "  more on one of them: poolwright why ... \"NAME\"\n");
 }
 
-static void add_themes(const Screen *s)
+void best_themes(const BestScreen *s, bool whole)
 {
     const Model *model = s->in->model;
     if (model->themes == 0)
         return;
-    static const char *const header[] = {"theme", "colours", "cards",    "enablers", "payoffs",
-                                         "gold",  "shared",  "strength", ""};
-    Table *table = table_new("llrrrrrrl", header);
+    const char *const header[] = {
+        whole ? "theme" : "Themes", "cards", "enablers", "payoffs", "gold", "shared", "strength", "", "colours"};
+    Table *table = table_new(whole ? "lrrrrrrll" : "lrrrrrrl", header);
     for (size_t t = 0; t < model->themes; t++) {
         const ThemeSummary *theme = &s->sum->theme[t];
         table_add(table, model->theme[t].name);
-        table_add(table, model_mask_name(model, model->theme[t].colours, s->arena));
         table_addf(table, "%d", theme->cards);
         table_addf(table, "%d", theme->enablers);
         table_addf(table, "%d", theme->payoffs);
@@ -190,13 +178,18 @@ static void add_themes(const Screen *s)
         table_add(table, !s->answer->check.chosen[t]                       ? "not chosen"
                          : (long)t == s->sum->weakest && model->themes > 1 ? "<- weakest"
                                                                            : "");
+        if (whole)
+            table_add(table, model_mask_name(model, model->theme[t].colours, s->arena));
     }
-    style_heading(s->out, s->style, "Themes");
+    if (whole)
+        style_heading(s->out, s->style, "Themes");
+    else
+        text_add_char(s->out, '\n');
     table_print(table, s->out, s->style);
     table_free(table);
 }
 
-static void add_classes(const Screen *s)
+static void add_classes(const BestScreen *s)
 {
     text_add(s->out, "  ");
     for (int c = 0; c < CLASS_COUNT; c++)
@@ -204,13 +197,12 @@ static void add_classes(const Screen *s)
     text_add_char(s->out, '\n');
 }
 
-static void add_colours(const Screen *s)
+void best_colours(const BestScreen *s, bool whole)
 {
     const Model *model = s->in->model;
-    static const char *const with[] = {"colour",        "mono",        "removal",      "early (to 2)",
-                                       "middle (3, 4)", "late (5 up)", "average cost", "fixing"};
-    static const char *const without[] = {"colour",      "mono",         "early (to 2)", "middle (3, 4)",
-                                          "late (5 up)", "average cost", "fixing"};
+    const char *const first = whole ? "colour" : "Colours";
+    const char *const with[] = {first, "mono", "removal", "cost to 2", "3 or 4", "5 up", "average cost", "fixing"};
+    const char *const without[] = {first, "mono", "cost to 2", "3 or 4", "5 up", "average cost", "fixing"};
     Table *table = s->sum->has_removal ? table_new("lrrrrrrr", with)
                                        : table_new("lrrrrrr", without); /* removal: where some candidate has that tag */
     for (size_t c = 0; c < model->colours; c++) {
@@ -225,13 +217,16 @@ static void add_colours(const Screen *s)
         table_add(table, colour->cost_cards > 0 ? format_money(s->arena, hundredths) : "-");
         table_addf(table, "%d", colour->fixing);
     }
-    style_heading(s->out, s->style, "Colours");
+    if (whole)
+        style_heading(s->out, s->style, "Colours");
+    else
+        text_add_char(s->out, '\n');
     table_print(table, s->out, s->style);
     table_free(table);
     add_classes(s);
 }
 
-static void add_rule_row(const Screen *s, const LimitUse *use, Table *table)
+static void add_rule_row(const BestScreen *s, const LimitUse *use, Table *table)
 {
     table_add(table, use->limit->title);
     table_add(table, limit_asks_text(use->limit, &use->bounds, s->arena));
@@ -239,8 +234,6 @@ static void add_rule_row(const Screen *s, const LimitUse *use, Table *table)
     table_add(table, limit_slack_text(use, s->arena));
     table_add(table, limit_place_text(use->limit, s->arena));
 }
-
-#define SHOWN_TIGHT 8
 
 /* Nothing else is ever used up to the last cent: a cap of which less than a hundredth is left counts as used up. */
 static bool is_used_up(const LimitUse *cap)
@@ -263,45 +256,32 @@ static bool is_hidden_equality(const LimitUse *use)
            use->limit->kind != LIMIT_PLACES && !limit_is_status(use->limit);
 }
 
-static void add_hidden(const Screen *s, size_t hidden, size_t equalities)
-{
-    text_add(s->out, "  and ");
-    if (hidden > 0)
-        text_printf(s->out, "%zu more%s", hidden, equalities > 0 ? ", and " : "");
-    if (equalities > 0)
-        text_printf(s->out, "%zu that ask%s for an exact number", equalities, equalities == 1 ? "s" : "");
-    text_add(s->out, ": --rules shows all\n");
-}
-
-static void add_limits(const Screen *s)
+static void add_limits(const BestScreen *s)
 {
     const PoolCheck *check = &s->answer->check;
     static const char *const header[] = {"limit", "asks for", "has", "", "set in"};
     Table *table = table_new("llrll", header);
-    size_t hidden = 0, equalities = 0;
+    size_t equalities = 0;
     StatusRows statuses = {0};
     for (size_t u = 0; u < check->uses; u++) {
         const LimitUse *use = &check->use[u];
         equalities += is_hidden_equality(use);
-        if (!s->view->rules && !stands_out(use))
-            continue;
-        if (!s->view->rules && table_rows(table) >= SHOWN_TIGHT)
-            hidden++;
-        else if (status_rows_show(&statuses, use->limit))
+        if ((s->view->rules || stands_out(use)) && status_rows_show(&statuses, use->limit))
             add_rule_row(s, use, table);
     }
-    style_heading(s->out, s->style, s->view->rules ? "Rules" : "Limits that are used up (tight)");
+    style_heading(s->out, s->style, s->view->rules ? "Limits" : "Tight limits (used up)");
     if (table_rows(table) == 0)
         text_add(s->out, "  none\n");
     else
         table_print(table, s->out, s->style);
     table_free(table);
-    if (!s->view->rules && (hidden > 0 || equalities > 0))
-        add_hidden(s, hidden, equalities);
+    if (!s->view->rules && equalities > 0)
+        text_printf(s->out, "  and %zu that ask%s for an exact number: --rules shows all\n", equalities,
+                    equalities == 1 ? "s" : "");
     status_rows_rest(&statuses, s->out);
 }
 
-static void add_dearest(const Screen *s)
+static void add_dearest(const BestScreen *s)
 {
     if (s->sum->dears == 0)
         return;
@@ -317,7 +297,7 @@ static void add_dearest(const Screen *s)
     table_free(table);
 }
 
-static void add_search_figures(const Screen *s)
+static void add_search_figures(const BestScreen *s)
 {
     const SearchStatistics *st = &s->answer->statistics;
     style_heading(s->out, s->style, "Search");
@@ -333,7 +313,7 @@ static void add_search_figures(const Screen *s)
                     s->answer->equals.pivots);
 }
 
-static void add_no_pool(const Screen *s)
+static void add_no_pool(const BestScreen *s)
 {
     if (s->answer->status == ANSWER_INFEASIBLE) {
         text_add(s->out, "No pool of these candidates keeps every rule: proven.\n");
@@ -356,45 +336,80 @@ static void add_no_pool(const Screen *s)
                     format_number(s->arena, s->answer->bound));
 }
 
+/* The sections that were asked for, in full. */
+static void add_sections(const BestScreen *s)
+{
+    const Sections *asked = &s->view->sections;
+    const Explained *x = s->view->explained;
+    if (sections_whole(asked, BEST_CHANGES))
+        add_changes(s);
+    if (sections_whole(asked, BEST_THEMES))
+        best_themes(s, true);
+    if (sections_whole(asked, BEST_ENGINES))
+        structure_text(s->in, s->answer, s->style, s->out);
+    if (sections_whole(asked, BEST_COLOURS))
+        best_colours(s, true);
+    if (sections_whole(asked, BEST_WISHES))
+        add_wishes(s);
+    if ((sections_whole(asked, BEST_LIMITS) || s->view->rules) && x != NULL && x->explain != NULL)
+        binding_text(x->explain, x->binding, x->bindings, s->view->rules, s->style, s->out);
+    if (sections_whole(asked, BEST_TIGHT) || s->view->rules)
+        add_limits(s);
+    if (sections_whole(asked, BEST_EXCEPTIONS))
+        exemptions_text(s->in, s->answer->copies, "Deliberate exceptions", s->style, s->out);
+    if (sections_whole(asked, BEST_DEAR))
+        add_dearest(s);
+    if (sections_whole(asked, BEST_MONEY))
+        money_text(s->in, s->answer, true, s->style, s->out);
+}
+
+static void add_pool(const BestScreen *s)
+{
+    const Explained *x = s->view->explained;
+    if (s->answer->status == ANSWER_STOPPED)
+        text_add(s->out, "Stopped early; this is the best pool so far.\n");
+    add_headline(s);
+    add_data_notes(s);
+    if (sections_first(&s->view->sections))
+        best_first_screen(s);
+    add_sections(s);
+    if (x != NULL && x->has_firmness)
+        firmness_text(x->explain, &x->firmness, s->view->sections.full, s->style, s->out);
+    if (x != NULL && x->has_alternatives)
+        alternatives_text(x->explain, &x->alternatives, s->style, s->out);
+    if (s->view->old != NULL)
+        new_prices_text(s->view->old->instance, s->view->old->answer, s->in, s->answer, s->style, s->out);
+}
+
+/* The files written, and what else can be asked. */
+static void add_further(const BestScreen *s)
+{
+    const BestView *view = s->view;
+    if (view->written != NULL || view->shopping != NULL)
+        text_add_char(s->out, '\n');
+    if (view->written != NULL)
+        text_printf(s->out, "The list is in %s\n", view->written);
+    if (view->shopping != NULL)
+        text_printf(s->out, "What to buy is in %s\n", view->shopping);
+    if (!s->answer->has_pool || !sections_first(&view->sections))
+        return;
+    text_add(s->out, "\nMore: --full, or --show changes,wishes,engines,limits,tight,dear; why CARD; swap\n");
+    if (view->written == NULL)
+        text_add(s->out, "To keep the list as a sheet: -o pool.csv\n");
+}
+
 void best_text(const Instance *instance, const Answer *answer, const BestView *view, const Style *style, Text *out)
 {
     PoolSummary sum;
     pool_summary(instance, answer, &sum);
-    Screen s = {instance, answer, &sum, view, style, out, arena_new()};
-    if (!answer->has_pool)
+    const BestScreen s = {instance, answer, &sum, view, style, out, arena_new()};
+    if (answer->has_pool)
+        add_pool(&s);
+    else
         add_no_pool(&s);
-    else {
-        if (answer->status == ANSWER_STOPPED)
-            text_add(out, "Stopped early; this is the best pool so far.\n");
-        add_headline(&s);
-        add_data_notes(&s);
-        add_changes(&s);
-        add_wishes(&s);
-        add_themes(&s);
-        structure_text(instance, answer, view->verbose, style, out);
-        add_colours(&s);
-        if (view->explained != NULL && view->explained->explain != NULL)
-            binding_text(view->explained->explain, view->explained->binding, view->explained->bindings, view->rules,
-                         style, out);
-        add_limits(&s);
-        exemptions_text(instance, answer->copies, "Deliberate exceptions", style, out);
-        add_dearest(&s);
-        if (view->explained != NULL && view->explained->has_firmness)
-            firmness_text(view->explained->explain, &view->explained->firmness, style, out);
-        if (view->explained != NULL && view->explained->has_alternatives)
-            alternatives_text(view->explained->explain, &view->explained->alternatives, style, out);
-        money_text(instance, answer, style, out);
-        if (view->old != NULL)
-            new_prices_text(view->old->instance, view->old->answer, instance, answer, style, out);
-    }
     if (view->verbose)
         add_search_figures(&s);
-    if (view->written != NULL)
-        text_printf(out, "\nThe list is in %s\n", view->written);
-    if (view->shopping != NULL)
-        text_printf(out, "%sWhat to buy is in %s\n", view->written != NULL ? "" : "\n", view->shopping);
-    if (view->written == NULL && answer->has_pool)
-        text_add(out, "\nTo keep the list as a sheet: add -o pool.csv\n");
+    add_further(&s);
     arena_free(s.arena);
     pool_summary_release(&sum);
 }

@@ -1,6 +1,7 @@
 /* binding_text.c - limits and what loosening them buys; firmness of the cards; near-best pools. */
 #include <inttypes.h>
 
+#include "base/sort.h"
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
 #include "report/words/format.h"
@@ -9,6 +10,7 @@
 #define SHORT_SWAP 4 /* cards that a line of the table can hold */
 #define LONG_SWAPS 3
 #define LONG_NAMES 4
+#define SHOWN_FIRM 8
 
 static const char *gain_text(const Binding *b, Arena *arena)
 {
@@ -135,6 +137,49 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, boo
     arena_free(arena);
 }
 
+/* Of many cards only how many. */
+static const char *first_swap(const Instance *in, const Exchange *exchange, Arena *arena)
+{
+    if (exchange->enter_count + exchange->leave_count <= SHORT_SWAP)
+        return swap_words(in, exchange, arena);
+    return arena_printf(arena, "%zu in, %zu out", exchange->enter_count, exchange->leave_count);
+}
+
+/* In the first screen's line: by how much it has to be loosened. */
+static const char *loosened_by(const Side *side, const Binding *b, Arena *arena)
+{
+    if (side_is_given_up(side, b->step.high))
+        return "without it";
+    return words_loosening(side, b->step.high, arena);
+}
+
+void binding_first_text(const Explain *e, const Binding *binding, size_t bindings, size_t most, const Style *style,
+                        Text *out)
+{
+    Arena *arena = arena_new();
+    static const char *const header[] = {"Limits that cost fit", "loosened by", "gain", "for example"};
+    Table *table = table_new("lllc", header);
+    size_t count = 0;
+    for (size_t k = 0; k < bindings; k++) {
+        const Binding *b = &binding[k];
+        const Side *side = &e->sides->side[b->side];
+        if (b->kind != BINDING_STEP || count++ >= most)
+            continue;
+        table_add(table, words_side_name(side, arena));
+        table_add(table, loosened_by(side, b, arena));
+        table_addf(table, "+%s", words_range(&b->gain, false, arena));
+        table_add(table, b->has_exchange ? first_swap(e->instance, &b->exchange, arena) : "");
+    }
+    if (count > 0) {
+        text_add_char(out, '\n');
+        table_print(table, out, style);
+    }
+    if (count > most)
+        text_printf(out, "  and %zu more: --show limits\n", count - most);
+    table_free(table);
+    arena_free(arena);
+}
+
 /* --- firmness --- */
 
 static const char *firm_word(RangingKind kind)
@@ -162,21 +207,43 @@ static bool is_open(const Ranging *f)
     return f->kind == RANGING_UNKNOWN && !f->loss.has_high;
 }
 
-static void add_firm_table(const Explain *e, const Rangings *f, bool in, const Style *style, Text *out, Arena *arena)
+static bool is_listed(const Ranging *f, bool in)
+{
+    return f->in == in && f->kind != RANGING_SURE && f->kind != RANGING_KEPT && !is_open(f);
+}
+
+static int by_loss(const void *a, const void *b)
+{
+    const Range *x = &(*(const Ranging *const *)a)->loss, *y = &(*(const Ranging *const *)b)->loss;
+    if (x->has_high != y->has_high)
+        return x->has_high ? -1 : 1;
+    return x->has_high ? (x->high > y->high) - (x->high < y->high) : 0;
+}
+
+/* full: all of them in the order of names, else those of which least is lost. */
+static void add_firm_table(const Explain *e, const Rangings *f, bool in, bool full, const Style *style, Text *out,
+                           Arena *arena)
 {
     const char *const header[] = {in ? "in the pool" : "out, but near", "", "fit lost", in ? "instead" : "would leave"};
-    Table *table = table_new("llrl", header);
-    for (size_t k = 0; k < f->count; k++) {
-        const Ranging *ranging = &f->ranging[k];
-        if (ranging->in == in && ranging->kind != RANGING_SURE && ranging->kind != RANGING_KEPT && !is_open(ranging))
-            add_firm(e, ranging, table, arena);
-    }
-    if (table_rows(table) > 0)
+    const Ranging **listed = arena_alloc(arena, f->count + 1, sizeof *listed);
+    size_t count = 0;
+    for (size_t k = 0; k < f->count; k++)
+        if (is_listed(&f->ranging[k], in))
+            listed[count++] = &f->ranging[k];
+    const size_t shown = full || count <= SHOWN_FIRM ? count : SHOWN_FIRM;
+    if (shown < count)
+        sort_stable(listed, count, sizeof *listed, by_loss);
+    Table *table = table_new(full ? "llrl" : "llrc", header);
+    for (size_t k = 0; k < shown; k++)
+        add_firm(e, listed[k], table, arena);
+    if (count > 0)
         table_print(table, out, style);
+    if (shown < count)
+        text_printf(out, "  and %zu more: --full\n", count - shown);
     table_free(table);
 }
 
-void firmness_text(const Explain *e, const Rangings *f, const Style *style, Text *out)
+void firmness_text(const Explain *e, const Rangings *f, bool full, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     size_t sure = 0, kept = 0, matters = 0, open = 0, unsettled = 0, not_known = f->far_several;
@@ -198,8 +265,8 @@ void firmness_text(const Explain *e, const Rangings *f, const Style *style, Text
         text_printf(out, "  %zu card%s sure: without %s at least %s fit is lost", sure, sure == 1 ? " is" : "s are",
                     sure == 1 ? "it" : "any one of them", format_number(arena, f->margin));
     text_printf(out, kept > 0 ? "; %zu more %s kept by you\n" : "\n", kept, kept == 1 ? "is" : "are");
-    add_firm_table(e, f, true, style, out, arena);
-    add_firm_table(e, f, false, style, out, arena);
+    add_firm_table(e, f, true, full, style, out, arena);
+    add_firm_table(e, f, false, full, style, out, arena);
     if (open > 0)
         text_printf(out, "  %zu more card%s could not be looked into within the effort.\n", open, open == 1 ? "" : "s");
     if (f->scored) {

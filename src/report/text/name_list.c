@@ -2,6 +2,7 @@
 #include "report/whatif_report.h"
 
 #define LINE_WIDTH 100
+#define REST_WIDTH 17 /* " ... and 999 more" */
 
 void name_list_begin(NameList *list, const char *label, size_t most, const Style *style, Text *out)
 {
@@ -15,7 +16,8 @@ void name_list_begin(NameList *list, const char *label, size_t most, const Style
 void name_list_add(NameList *list, const char *name)
 {
     const size_t width = text_width(name), indent = text_width(list->label) + 2;
-    if (list->shown == list->most) {
+    const bool over = list->one_line && list->shown > 0 && list->line + width + 2 + REST_WIDTH > list->width;
+    if (list->shown == list->most || list->hidden > 0 || over) {
         list->hidden++;
         return;
     }

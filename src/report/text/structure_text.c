@@ -159,7 +159,7 @@ static void add_cards_in(const Page *p, const Limit *limit, int theme)
     }
 }
 
-static void add_places(const Page *p, bool verbose)
+static void add_places(const Page *p)
 {
     if (count_limits(p, LIMIT_PLACES) == 0)
         return;
@@ -173,7 +173,7 @@ static void add_places(const Page *p, bool verbose)
             text_printf(p->out, "%s %" PRId64 ", ", theme_name(p, limit->of_theme[k]),
                         copies_in(p, limit, limit->of_theme[k]));
         text_printf(p->out, "open %" PRId64 "\n", copies_in(p, limit, -1));
-        for (size_t k = 0; verbose && k <= limit->of_themes; k++) {
+        for (size_t k = 0; k <= limit->of_themes; k++) {
             int theme = k < limit->of_themes ? limit->of_theme[k] : -1;
             if (copies_in(p, limit, theme) == 0)
                 continue;
@@ -182,8 +182,6 @@ static void add_places(const Page *p, bool verbose)
             text_add_char(p->out, '\n');
         }
     }
-    if (!verbose)
-        text_add(p->out, "  which card fills which place: --verbose, and the column `reason` of the list\n");
 }
 
 /* ---- combinations ---- */
@@ -260,17 +258,15 @@ static void add_outliers(const Page *p)
     mem_free(card);
 }
 
-void structure_text(const Instance *instance, const Answer *answer, bool verbose, const Style *style, Text *out)
+void structure_text(const Instance *instance, const Answer *answer, const Style *style, Text *out)
 {
     Page p = {instance, answer, style, out, arena_new()};
     add_choice(&p);
     add_engines(&p);
     add_totals(&p);
     add_combinations(&p);
-    add_places(&p, verbose);
-    if (verbose) {
-        add_decks(&p);
-        add_outliers(&p);
-    }
+    add_places(&p);
+    add_decks(&p);
+    add_outliers(&p);
     arena_free(p.arena);
 }

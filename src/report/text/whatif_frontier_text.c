@@ -14,7 +14,7 @@ typedef struct {
     const Frontier *f;
     const WhatIfCase *item; /* [f->count] */
     const Style *style;
-    bool verbose;
+    bool full;
     Text *out;
     Arena *arena;
 } Screen;
@@ -57,7 +57,7 @@ static void add_table(const Screen *s, size_t lines)
 {
     static const char *const header[] = {"cap", "to buy", "fit", "at most", "gained", "in", "out", ""};
     Table *table = table_new("rrrrrrrl", header);
-    const bool all = s->verbose || lines <= 2 * SHOWN_LINES;
+    const bool all = s->full || lines <= 2 * SHOWN_LINES;
     for (size_t k = 0; k < lines; k++) {
         if (all || k < SHOWN_LINES || k >= lines - SHOWN_LINES)
             add_line(s, table, k);
@@ -68,7 +68,7 @@ static void add_table(const Screen *s, size_t lines)
     table_print(table, s->out, s->style);
     table_free(table);
     if (!all)
-        text_printf(s->out, "  %zu lines between are left out: --verbose or --csv FILE has them\n",
+        text_printf(s->out, "  %zu lines between are left out: --full or --csv FILE has them\n",
                     lines - 2 * SHOWN_LINES);
 }
 
@@ -197,9 +197,9 @@ static void add_plot(const Screen *s)
     mem_free(y);
 }
 
-void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool verbose, const Style *style, Text *out)
+void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool full, const Style *style, Text *out)
 {
-    Screen s = {what_if, frontier, &what_if->item[frontier->first], style, verbose, out, arena_new()};
+    Screen s = {what_if, frontier, &what_if->item[frontier->first], style, full, out, arena_new()};
     const WhatIfCase *first = frontier->count > 0 ? s.item : NULL;
     const bool alone = what_if->frontiers == 1;
     const Model *model = first != NULL ? what_if->loaded[first->loaded].instance->model : NULL;

@@ -17,7 +17,7 @@ bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, 
     return *dealt > 0 && item->answer.has_pool;
 }
 
-static bool sizes_differ(const WhatIf *all)
+bool sizes_differ(const WhatIf *all)
 {
     for (size_t g = 1; g < all->loaded_count; g++)
         if (all->loaded[g].instance->model->size_to != all->loaded[0].instance->model->size_to)
@@ -259,7 +259,7 @@ static void add_bounds(const WhatIf *all, const Style *style, Text *out)
 {
     const Instance *base = all->loaded[0].instance;
     Arena *arena = arena_new();
-    Table *table = sizes_table(all, "rule");
+    Table *table = sizes_table(all, "limit");
     bool *done = mem_new(base->members, sizeof *done);
     size_t unmoved = 0;
     for (size_t m = 0; m < base->members; m++) {
@@ -278,7 +278,7 @@ static void add_bounds(const WhatIf *all, const Style *style, Text *out)
                 table_add(table, bounds_cell(all->loaded[g].instance, &base->member[m], arena));
     }
     add_places(all, table, arena);
-    style_heading(out, style, "Rules that move with the size");
+    style_heading(out, style, "Limits that move with the size");
     if (table_rows(table) > 0)
         table_print(table, out, style);
     if (unmoved > 0)
@@ -289,10 +289,13 @@ static void add_bounds(const WhatIf *all, const Style *style, Text *out)
     arena_free(arena);
 }
 
-void sizes_text(const WhatIf *what_if, const Style *style, Text *out)
+void sizes_text(const WhatIf *what_if, const WhatIfView *view, const Style *style, Text *out)
 {
     if (!sizes_differ(what_if) || new_sizes(what_if) > 60)
         return;
-    add_seats(what_if, style, out);
-    add_bounds(what_if, style, out);
+    const Sections *asked = &view->sections;
+    if ((sections_first(asked) && view->sizes) || sections_whole(asked, WHAT_IF_SEATS))
+        add_seats(what_if, style, out);
+    if (sections_whole(asked, WHAT_IF_SCALED))
+        add_bounds(what_if, style, out);
 }

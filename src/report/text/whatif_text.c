@@ -8,9 +8,6 @@
 #include "report/words/summary.h"
 #include "report/whatif_report.h"
 
-#define SHOWN_NAMES 8
-#define SHOWN_LIMITS 6
-
 typedef struct {
     const WhatIf *all;
     const WhatIfView *view;
@@ -73,21 +70,17 @@ static void add_pool_cells(const Screen *s, const WhatIfCase *item, Table *table
     const Answer *a = &item->answer;
     table_add(table, format_count(s->arena, a->check.size));
     table_add(table, format_money(s->arena, a->check.cost));
-    table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
     table_add(table, format_number(s->arena, a->check.fit));
     table_add(table, a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-");
     table_add(table, against_base(s, item));
+    const bool base = item == &s->all->item[0];
+    table_add(table, base ? "" : arena_printf(s->arena, "%d", item->in));
+    table_add(table, base ? "" : arena_printf(s->arena, "%d", item->out));
     table_add(table, fit_per_card(s->arena, a));
+    table_add(table, weakest_theme(s, item));
+    table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
     if (s->adds)
         table_add(table, format_number(s->arena, a->check.bonus));
-    table_add(table, weakest_theme(s, item));
-    if (item == &s->all->item[0]) {
-        table_add(table, "");
-        table_add(table, "");
-        return;
-    }
-    table_addf(table, "%d", item->in);
-    table_addf(table, "%d", item->out);
 }
 
 static void add_row(const Screen *s, const WhatIfCase *item, Table *table)
@@ -99,20 +92,19 @@ static void add_row(const Screen *s, const WhatIfCase *item, Table *table)
     }
     table_add(table, "-");
     table_add(table, "-");
-    table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
     table_add(table, item->answer.status == ANSWER_INFEASIBLE ? "no pool" : "not known");
-    for (int k = 0; k < 6 + s->adds; k++)
+    for (int k = 0; k < 6; k++)
+        table_add(table, "");
+    table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");
+    if (s->adds)
         table_add(table, "");
 }
 
 static void add_comparison(const Screen *s)
 {
-    static const char *const header[] = {
-        "", "cards", "to buy", "of cap", "fit", "at most", "against base", "per card", "weakest theme", "in", "out"};
-    static const char *const wider[] = {"",          "cards",         "to buy",       "of cap",
-                                        "fit",       "at most",       "against base", "per card",
-                                        "structure", "weakest theme", "in",           "out"};
-    Table *table = s->adds ? table_new("lrrrrrrrrlrr", wider) : table_new("lrrrrrrrlrr", header);
+    static const char *const header[] = {"",   "cards", "to buy",   "fit",           "at most", "against base",
+                                         "in", "out",   "per card", "weakest theme", "cap",     "structure"};
+    Table *table = table_new(s->adds ? "lrrrrrrrRLRR" : "lrrrrrrrRLR", header);
     for (size_t k = 0; k < s->all->count; k++)
         if (k == 0 || s->all->frontiers == 0)
             add_row(s, &s->all->item[k], table);
@@ -160,7 +152,8 @@ static void add_other_fit(const Screen *s)
 static void add_names(const Screen *s, const WhatIfCase *item, const char *label, int sign)
 {
     NameList list;
-    name_list_begin(&list, label, s->view->verbose ? SIZE_MAX : SHOWN_NAMES, s->style, s->out);
+    name_list_begin(&list, label, SIZE_MAX, s->style, s->out);
+    list.one_line = !sections_whole(&s->view->sections, WHAT_IF_CARDS);
     for (size_t k = 0; k < item->changes; k++) {
         const int by = item->change[k].by * sign;
         if (by > 0)
@@ -173,7 +166,7 @@ static void add_names(const Screen *s, const WhatIfCase *item, const char *label
 static void add_tight(const Screen *s, const WhatIfCase *item)
 {
     NameList list;
-    name_list_begin(&list, "now without slack  ", s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->style, s->out);
+    name_list_begin(&list, "now tight  ", SIZE_MAX, s->style, s->out);
     for (size_t k = 0; k < item->tights; k++) {
         const LimitUse *use = item->tight[k];
         name_list_add(&list, arena_printf(s->arena, "%s %s", use->limit->title,
@@ -223,10 +216,15 @@ static void add_case(const Screen *s, const WhatIfCase *item)
         text_add(s->out, "  the base's pool is as good as any here, within what was proven\n");
         return;
     }
-    add_names(s, item, "in   ", 1);
-    add_names(s, item, "out  ", -1);
-    add_tight(s, item);
-    what_if_structure(s->all, item, s->view->verbose ? SIZE_MAX : SHOWN_LIMITS, s->style, s->out);
+    const Sections *asked = &s->view->sections;
+    if (sections_first(asked) || sections_whole(asked, WHAT_IF_CARDS)) {
+        add_names(s, item, "in   ", 1);
+        add_names(s, item, "out  ", -1);
+    }
+    if (sections_whole(asked, WHAT_IF_TIGHT))
+        add_tight(s, item);
+    if (sections_whole(asked, WHAT_IF_ENGINES))
+        what_if_structure(s->all, item, SIZE_MAX, s->style, s->out);
 }
 
 static void add_written(const Screen *s)
@@ -239,8 +237,9 @@ static void add_written(const Screen *s)
         text_printf(s->out, "\nThe comparison is in %s\n", v->csv);
     if (v->plot != NULL)
         text_printf(s->out, "\nThe picture is in %s\n", v->plot);
-    if (v->folder == NULL && v->csv == NULL)
-        text_add(s->out, "\nAll pools as sheets, side by side: add -o FOLDER; all names here: add --verbose\n");
+    if (v->folder == NULL && v->csv == NULL && sections_first(&v->sections))
+        text_printf(s->out, "\nMore: --full, or --show cards,tight,engines%s; as sheets: -o FOLDER\n",
+                    sizes_differ(s->all) ? ",seats,scaled" : "");
 }
 
 void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *style, Text *out)
@@ -250,10 +249,10 @@ void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *st
     add_comparison(&s);
     add_other_fit(&s);
     for (size_t k = 0; k < what_if->frontiers; k++)
-        frontier_text(what_if, &what_if->frontier[k], view->verbose, style, out);
-    for (size_t k = 1; k < what_if->count && (what_if->frontiers == 0 || view->verbose); k++)
+        frontier_text(what_if, &what_if->frontier[k], view->sections.full, style, out);
+    for (size_t k = 1; k < what_if->count && (what_if->frontiers == 0 || !sections_first(&view->sections)); k++)
         add_case(&s, &what_if->item[k]);
-    sizes_text(what_if, style, out);
+    sizes_text(what_if, view, style, out);
     if (what_if->stopped)
         text_add(out, STOPPED_EARLY);
     add_written(&s);

@@ -226,7 +226,7 @@ static void add_out(const Page *p, const LimitReach *reach, const ExplainView *v
 static const char *set_at(const Page *p)
 {
     SourcePos at = p->in->status_at[p->why->card];
-    return at.file != NULL && at.line > 0 ? arena_printf(p->arena, "%s:%d", at.file, at.line) : "command line";
+    return format_place(p->arena, at);
 }
 
 /* Kept or banned: what the user's word costs. A loss below 0 is a gain. */

@@ -101,3 +101,11 @@ const char *format_cards(Arena *arena, int64_t count)
 {
     return arena_printf(arena, "%s card%s", format_count(arena, count), count == 1 ? "" : "s");
 }
+
+const char *format_place(Arena *arena, SourcePos at)
+{
+    if (at.file == NULL || at.line == 0)
+        return "command line";
+    const char *slash = strrchr(at.file, '/');
+    return arena_printf(arena, "%s:%d", slash != NULL ? slash + 1 : at.file, at.line);
+}

@@ -19,4 +19,7 @@ const char *format_use(Arena *arena, const LimitUse *use);
 /* "1 card", "3 cards" */
 const char *format_cards(Arena *arena, int64_t count);
 
+/* "four-360.yaml:88", without its folder; "command line". */
+const char *format_place(Arena *arena, SourcePos at);
+
 #endif

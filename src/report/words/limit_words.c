@@ -1,6 +1,8 @@
 /* limit_words.c - see limit_words.h. */
 #include "report/words/limit_words.h"
 
+#include <string.h>
+
 #include <inttypes.h>
 
 #include "base/number.h"
@@ -147,9 +149,7 @@ const char *limit_off_text(const LimitUse *use, Arena *arena)
 
 const char *limit_place_text(const Limit *limit, Arena *arena)
 {
-    if (limit->at.file == NULL || limit->at.line == 0)
-        return "command line";
-    return arena_printf(arena, "%s:%d", limit->at.file, limit->at.line);
+    return format_place(arena, limit->at);
 }
 
 /* ---- keeps and bans in tables ---- */

@@ -16,7 +16,7 @@ const char *limit_has_text(const LimitUse *use, Arena *arena);
 const char *limit_slack_text(const LimitUse *use, Arena *arena);
 /* By how much a broken limit is off. */
 const char *limit_off_text(const LimitUse *use, Arena *arena);
-/* "four-360.yaml:88", "command line" */
+/* "four-360.yaml:88", without its folder; "command line" */
 const char *limit_place_text(const Limit *limit, Arena *arena);
 /* An amount in the limit's units: "3.40", "1 card", "2 themes". */
 const char *limit_amount_text(const Limit *limit, int64_t units, Arena *arena);

@@ -86,7 +86,7 @@ static const char *chance_text(Arena *arena, size_t risky, int64_t held)
 static void add_limits(const Instance *in, const Answer *answer, const Style *style, Arena *arena, Text *out)
 {
     static const char *const header[] = {"limit", "typical",  "protected", "all risen",
-                                         "of",    "may rise", "holds for", "chance to break"};
+                                         "of",    "may rise", "holds for", "chance"};
     Table *table = table_new("lrrrrrrl", header);
     for (size_t u = 0; u < answer->check.uses; u++) {
         const LimitUse *use = &answer->check.use[u];
@@ -108,8 +108,8 @@ static void add_limits(const Instance *in, const Answer *answer, const Style *st
         table_print(table, out, style);
         text_printf(out,
                     "  Protected: whichever %s of these prices rise to their highs. The chance is for prices that move "
-                    "independently, as likely up\n"
-                    "  as down, never above their highs (Bertsimas and Sim 2004).\n",
+                    "independently, as likely up "
+                    "as down, never above their highs (Bertsimas and Sim 2004).\n",
                     format_number(arena, in->model->protect));
     }
     table_free(table);
@@ -149,7 +149,7 @@ static void add_carriers(const Instance *in, const Answer *answer, const Style *
     mem_free(carrier);
 }
 
-void money_text(const Instance *instance, const Answer *answer, const Style *style, Text *out)
+void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out)
 {
     const Model *model = instance->model;
     bool rises = any_rise(instance, answer);
@@ -171,7 +171,7 @@ void money_text(const Instance *instance, const Answer *answer, const Style *sty
     if (model->has_cap && model->headroom > 0)
         text_printf(out, "  The cap is %s: %s less %s%% headroom.\n", format_money(arena, model->cap),
                     format_money(arena, model->cap_stated), format_number(arena, model->headroom));
-    if (model->has_risk && rises) {
+    if (whole && model->has_risk && rises) {
         add_limits(instance, answer, style, arena, out);
         add_gamma_hint(instance, answer, arena, out);
         add_carriers(instance, answer, style, arena, out);

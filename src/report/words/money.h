@@ -9,7 +9,7 @@
 #include "report/words/table.h"
 
 /* A section of the first screen; nothing where there is nothing to say beyond the cost. */
-void money_text(const Instance *instance, const Answer *answer, const Style *style, Text *out);
+void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out);
 /* {"value", "handling", "cap_stated", "headroom", "protect", "limits": [...], "carriers": [...]} */
 json_t *money_json(const Instance *instance, const Answer *answer);
 

@@ -1,5 +1,6 @@
-/* table.c - aligned tables. On a terminal that is narrower than the table its widest columns of text are narrowed, and
- * their cells go on in further lines, broken at blanks or behind a '/' or '+'; where that is not enough, the headers
+/* table.c - aligned tables. Where the screen is narrower than the table, spare columns are left out, the rightmost
+ * first; then texts that may be cut are; then the widest columns of text are narrowed, and their cells go on in further
+ * lines, broken at blanks or behind a '/' or '+'; where that is not enough, the headers
  * over numbers likewise, and at last text inside its words. Numbers are never broken: a table that does not fit in
  * spite of all that stays as it is. */
 #include "report/words/table.h"
@@ -11,7 +12,10 @@
 
 #include "base/memory.h"
 
-#define NARROWEST 8 /* columns of text are not made narrower than this */
+#define NARROWEST 8  /* columns of text are not made narrower than this */
+#define CUT_LEAST 22 /* nor is text cut shorter than this */
+#define LEFT_OUT SIZE_MAX
+#define CUT_MARK "..."
 
 struct Table {
     Arena *arena;
@@ -119,17 +123,32 @@ static size_t longest_piece(const char *text)
     return longest;
 }
 
-typedef enum { TEXT_AT_JOINTS, HEADERS, TEXT_ANYWHERE, STEPS } Step;
+typedef enum { CUT_TEXT, TEXT_AT_JOINTS, HEADERS, TEXT_ANYWHERE, STEPS } Step;
+
+static bool is_right(char align)
+{
+    return align == 'r' || align == 'R';
+}
+
+static bool is_spare(char align)
+{
+    return align == 'R' || align == 'L' || align == 'C';
+}
+
+static bool is_cut(char align)
+{
+    return align == 'c' || align == 'C';
+}
 
 /* The least width of the column that the step may bring about; SIZE_MAX: not one of its columns. */
 static size_t least_width(const Table *table, size_t c, Step step)
 {
     const size_t rows = table->cells / table->columns;
-    const bool numbers = table->align[c] == 'r';
-    if (numbers != (step == HEADERS))
+    const bool numbers = is_right(table->align[c]), cut = is_cut(table->align[c]);
+    if (numbers != (step == HEADERS) || cut != (step == CUT_TEXT))
         return SIZE_MAX;
-    size_t least = numbers ? 1 : NARROWEST;
-    for (size_t r = 0; r < rows && step != TEXT_ANYWHERE; r++) {
+    size_t least = numbers ? 1 : cut ? CUT_LEAST : NARROWEST;
+    for (size_t r = 0; r < rows && step != TEXT_ANYWHERE && !cut; r++) {
         const char *cell = table->cell[r * table->columns + c];
         const bool whole = numbers && (r > 0 || !table->has_header);
         const size_t needs = whole ? text_width(cell) : longest_piece(cell);
@@ -147,7 +166,7 @@ static void narrow_step(const Table *table, Step step, size_t room, size_t *widt
     while (*total > room) {
         size_t widest = table->columns;
         for (size_t c = 0; c < table->columns; c++)
-            if (width[c] > least[c] && (widest == table->columns || width[c] > width[widest]))
+            if (width[c] != LEFT_OUT && width[c] > least[c] && (widest == table->columns || width[c] > width[widest]))
                 widest = c;
         if (widest == table->columns)
             break;
@@ -157,6 +176,22 @@ static void narrow_step(const Table *table, Step step, size_t room, size_t *widt
     mem_free(least);
 }
 
+/* Leaves out spare columns until the rest has room, with cut texts as short as may be. */
+static void leave_out(const Table *table, size_t room, size_t *width, size_t *total)
+{
+    size_t cut = 0; /* columns that cutting can spare */
+    for (size_t c = 0; c < table->columns; c++)
+        cut += is_cut(table->align[c]) && width[c] > CUT_LEAST ? width[c] - CUT_LEAST : 0;
+    for (size_t c = table->columns; c-- > 0 && *total > room + cut;) {
+        if (!is_spare(table->align[c]))
+            continue;
+        if (is_cut(table->align[c]) && width[c] > CUT_LEAST)
+            cut -= width[c] - CUT_LEAST;
+        *total -= width[c] + 2;
+        width[c] = LEFT_OUT;
+    }
+}
+
 static void narrow(const Table *table, size_t room, size_t *width)
 {
     size_t *now = mem_new(table->columns, sizeof *now), total = 0;
@@ -164,6 +199,10 @@ static void narrow(const Table *table, size_t room, size_t *width)
         now[c] = width[c];
         total += width[c] + 2;
     }
+    leave_out(table, room, now, &total);
+    for (size_t c = 0; c < table->columns; c++)
+        if (now[c] == LEFT_OUT)
+            width[c] = LEFT_OUT; /* also where the rest does not fit in spite of that */
     for (int step = 0; step < STEPS; step++)
         narrow_step(table, (Step)step, room, now, &total);
     if (total <= room)
@@ -171,13 +210,27 @@ static void narrow(const Table *table, size_t room, size_t *width)
     mem_free(now);
 }
 
+/* The text's beginning and "..." in so many columns. */
+static const char *cut_text(const char *text, size_t width, Arena *arena)
+{
+    const size_t room = width > strlen(CUT_MARK) ? width - strlen(CUT_MARK) : 0;
+    size_t length = text_prefix(text, room);
+    while (length > 0 && (text[length - 1] == ' ' || text[length - 1] == ';'))
+        length--;
+    return arena_printf(arena, "%.*s" CUT_MARK, (int)length, text);
+}
+
 /* One line of a row: cell[c] moves on to what follows. True when something does. */
-static bool print_line(const Table *table, const char **cell, const size_t *width, Text *out)
+static bool print_line(const Table *table, const char **cell, const size_t *width, Arena *arena, Text *out)
 {
     size_t pending = 0; /* blanks are written only before more text, so no line ends in blanks */
     bool more = false;
     for (size_t c = 0; c < table->columns; c++) {
+        if (width[c] == LEFT_OUT)
+            continue;
         const char *next, *text = cell[c];
+        if (is_cut(table->align[c]) && text_width(text) > width[c])
+            text = cut_text(text, width[c], arena);
         const bool whole = text_width(text) <= width[c];
         const size_t length = whole ? strlen(text) : next_line(text, width[c], &next);
         char *piece = mem_strndup(text, length);
@@ -185,14 +238,14 @@ static bool print_line(const Table *table, const char **cell, const size_t *widt
         cell[c] = whole ? text + length : next;
         more = more || cell[c][0] != '\0';
         pending += 2;
-        if (table->align[c] == 'r')
+        if (is_right(table->align[c]))
             pending += pad;
         if (piece[0] != '\0') {
             add_blanks(out, pending);
             text_add(out, piece);
             pending = 0;
         }
-        if (table->align[c] != 'r')
+        if (!is_right(table->align[c]))
             pending += pad;
         mem_free(piece);
     }
@@ -217,7 +270,7 @@ void table_print(const Table *table, Text *out, const Style *style)
         for (bool more = true; more;) {
             if (bold)
                 text_add(out, "\033[2m");
-            more = print_line(table, cell, width, out);
+            more = print_line(table, cell, width, table->arena, out);
             text_add(out, bold ? "\033[0m\n" : "\n");
         }
     }

@@ -1,0 +1,118 @@
+/* best_first.c - the first screen of `best`: a decision a line, each part in short. */
+#include <inttypes.h>
+
+#include "base/sort.h"
+#include "report/text/best_screen.h"
+#include "report/words/explain_words.h"
+#include "report/words/format.h"
+#include "report/words/money.h"
+#include "report/whatif_report.h"
+
+#define SHOWN_IN 4     /* wishes by name */
+#define SHOWN_OUT 5    /* wishes with what they cost */
+#define SHOWN_WHY 3    /* so few wishes are told with their causes */
+#define SHOWN_LIMITS 5 /* limits that cost fit */
+
+static void add_present(const BestScreen *s)
+{
+    if (!s->in->has_present)
+        return;
+    text_printf(s->out, "Present pool: %s", best_changes_counted(s));
+    if (s->in->gones > 0)
+        text_printf(s->out, "; %zu of it %s no candidate", s->in->gones, s->in->gones == 1 ? "is" : "are");
+    text_add(s->out, ".\n");
+}
+
+/* ---- wishes ---- */
+
+static int by_loss(const void *a, const void *b)
+{
+    const Why *x = *(const Why *const *)a, *y = *(const Why *const *)b;
+    if (x->loss.has_high != y->loss.has_high)
+        return x->loss.has_high ? -1 : 1;
+    return x->loss.has_high ? (x->loss.high > y->loss.high) - (x->loss.high < y->loss.high) : 0;
+}
+
+static void add_wish_names(const BestScreen *s, const char *label, bool in)
+{
+    NameList list;
+    name_list_begin(&list, label, in ? SHOWN_IN : SHOWN_OUT, s->style, s->out);
+    for (size_t k = 0; k < s->sum->wishes; k++)
+        if ((s->answer->copies[s->sum->wish[k]] > 0) == in)
+            name_list_add(&list, s->in->cards->card[s->sum->wish[k]].name);
+    name_list_end(&list);
+}
+
+/* Few: each with its cause. */
+static void add_causes(const BestScreen *s, const Explained *x)
+{
+    Table *table = table_new("lll", NULL);
+    for (size_t k = 0; k < x->wishes; k++) {
+        table_add(table, "out");
+        table_add(table, s->in->cards->card[x->wish[k].card].name);
+        table_add(table, why_line(x->explain, &x->wish[k], s->arena));
+    }
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+/* Many: those that cost least. */
+static void add_cheapest(const BestScreen *s, const Explained *x)
+{
+    const Why **wish = arena_alloc(s->arena, x->wishes, sizeof(Why *));
+    for (size_t k = 0; k < x->wishes; k++)
+        wish[k] = &x->wish[k];
+    sort_stable(wish, x->wishes, sizeof(Why *), by_loss);
+    NameList list;
+    name_list_begin(&list, "out  ", SHOWN_OUT, s->style, s->out);
+    for (size_t k = 0; k < x->wishes; k++) {
+        const char *name = s->in->cards->card[wish[k]->card].name;
+        const char *cost = wish[k]->loss.has_high ? words_range(&wish[k]->loss, false, s->arena) : NULL;
+        name_list_add(
+            &list, cost == NULL ? name : arena_printf(s->arena, k == 0 ? "%s (costs %s fit)" : "%s (%s)", name, cost));
+    }
+    name_list_end(&list);
+}
+
+static void add_wishes(const BestScreen *s)
+{
+    if (s->sum->wishes == 0)
+        return;
+    const Explained *x = s->view->explained;
+    const bool many = x != NULL && x->wishes > SHOWN_WHY;
+    text_printf(s->out, "\nWishes: %zu of %zu are in%s\n", s->sum->wishes_in, s->sum->wishes,
+                many ? "; of the others these cost least" : "");
+    if (!many)
+        add_wish_names(s, "in   ", true);
+    if (x == NULL || x->wishes == 0)
+        add_wish_names(s, "out  ", false);
+    else if (x->wishes <= SHOWN_WHY)
+        add_causes(s, x);
+    else
+        add_cheapest(s, x);
+}
+
+static void add_exceptions(const BestScreen *s)
+{
+    const Model *model = s->in->model;
+    size_t exempt = 0;
+    for (size_t e = 0; e < model->exempts; e++) {
+        const long card = card_find(s->in->cards, model->exempt[e].card.name);
+        exempt += card >= 0 && s->answer->copies[card] > 0;
+    }
+    if (exempt > 0)
+        text_printf(s->out, "\n%zu deliberate exception%s: --show exceptions\n", exempt, exempt == 1 ? "" : "s");
+}
+
+void best_first_screen(const BestScreen *s)
+{
+    add_present(s);
+    best_themes(s, false);
+    best_colours(s, false);
+    add_wishes(s);
+    const Explained *x = s->view->explained;
+    if (x != NULL && x->explain != NULL && !s->view->rules)
+        binding_first_text(x->explain, x->binding, x->bindings, SHOWN_LIMITS, s->style, s->out);
+    add_exceptions(s);
+    money_text(s->in, s->answer, false, s->style, s->out);
+}

@@ -1,0 +1,29 @@
+/* best_screen.h - what the two files of `best`'s text share: best_first.c has the first screen's short forms,
+ * best_text.c the sections in full and their order. */
+#ifndef POOLWRIGHT_REPORT_BEST_SCREEN_H
+#define POOLWRIGHT_REPORT_BEST_SCREEN_H
+
+#include "report/explain_report.h"
+#include "report/report.h"
+#include "report/words/summary.h"
+
+typedef struct {
+    const Instance *in;
+    const Answer *answer;
+    const PoolSummary *sum;
+    const BestView *view;
+    const Style *style;
+    Text *out;
+    Arena *arena;
+} BestScreen;
+
+/* The present pool in a line, themes, colours, wishes, and what costs fit, within thirty-odd lines on an ordinary
+ * pool. */
+void best_first_screen(const BestScreen *screen);
+/* "(brass+)..." themes with their cards; whole: with colours. */
+void best_themes(const BestScreen *screen, bool whole);
+void best_colours(const BestScreen *screen, bool whole);
+/* "190 cards in, 189 out, 170 stay" */
+const char *best_changes_counted(const BestScreen *screen);
+
+#endif
