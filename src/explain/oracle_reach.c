@@ -171,19 +171,25 @@ static void search_box(Oracle *oracle, int64_t target, bool first, const int64_t
                        Probe *probe)
 {
     SearchOptions options = oracle_search_options(oracle);
-    int64_t *x = mem_new((size_t)oracle->sides->problem.columns + 1, sizeof *x), pivots = 0,
-            value = SEARCH_MINUS_INFINITY;
-    bool exhausted = false, found = attain_search(oracle->attain, low, high, target, options.effort, first,
-                                                  options.threads, options.cancel, x, &value, &exhausted, &pivots);
+    int64_t pivots = 0;
+    BoxSearch search = {.wanted = target,
+                        .limit = options.effort,
+                        .first = first,
+                        .threads = options.threads,
+                        .cancel = options.cancel};
+    const bool found = attain_search(oracle->attain, low, high, &search, &pivots);
     oracle->used += pivots + 1;
     *probe = (Probe){.low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
-    probe->status = found ? exhausted ? PROBE_SOLVED : PROBE_RANGE : exhausted ? PROBE_NONE : PROBE_UNKNOWN;
+    probe->status = found              ? search.exhausted ? PROBE_SOLVED : PROBE_RANGE
+                    : search.exhausted ? PROBE_NONE
+                                       : PROBE_UNKNOWN;
     if (found) {
-        probe->x = x;
-        probe->low = value;
-        probe->high = exhausted ? value : SEARCH_PLUS_INFINITY;
-    } else
-        mem_free(x);
+        probe->x = search.x;
+        search.x = NULL;
+        probe->low = search.value;
+        probe->high = search.exhausted ? search.value : SEARCH_PLUS_INFINITY;
+    }
+    box_search_release(&search);
 }
 
 static void reach(Oracle *oracle, int64_t target, bool first, Probe *probe)

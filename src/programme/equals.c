@@ -3,9 +3,10 @@
  * A lexicographic programme, solved objective by objective with the earlier ones held fixed as rows (H. Isermann,
  * "Linear lexicographic optimization", OR Spektrum 4, 1982): fit, money, changes. Before each step the relaxation says,
  * by reduced costs, which columns can differ at all among pools of this fit; they are few, and fewer once the money is
- * fixed too. Names are an objective as well: in blocks of cards whose columns can still differ, each card is worth more
- * than all later ones of its block together, in whole numbers. A block that is settled is fixed, and the next one
- * follows. */
+ * fixed too. A step's tree looks for all pools that are as good as its best, not for one: most often they are very few,
+ * and compared with each other they settle the later steps, whose trees would prove the same again. Names are an
+ * objective as well: in blocks of cards whose columns can still differ, each card is worth more than all later ones of
+ * its block together, in whole numbers. A block that is settled is fixed, and the next one follows. */
 #include "programme/equals.h"
 
 #include <string.h>
@@ -13,126 +14,40 @@
 #include "base/memory.h"
 #include "base/number.h"
 #include "programme/checker.h"
-#include "programme/extend.h"
+#include "programme/equals_rows.h"
 #include "search/attain.h"
 
 #define STEP_EFFORT 100000         /* pivots of one step: half a second or so */
 #define PROOF_TIMES 20             /* as much where the best itself is asked for */
-#define ROUNDS 4                   /* of relaxations with more and more cuts, to narrow the columns at first */
-#define LATER_ROUNDS 3             /* and before later steps */
+#define FIT_ROUNDS 2               /* of relaxations of fit, with more cuts, to narrow the columns */
+#define OWN_ROUNDS 3               /* of cuts for a step's own objective */
+#define FIRST_LIMIT 3000           /* pivots of a step's first tree; a later one, from a better pool, may take more */
+#define MORE 3                     /* so many times */
+#define TREE_SHARE 4               /* a quarter of the effort is left to the search */
+#define MOST_EQUALS 16             /* pools that are compared with each other */
 #define FEW 24                     /* columns that are open: no more cuts for them */
-#define WORTH 8                    /* a round of cuts goes on where it closed one in so many */
 #define BLOCK (INT64_C(1) << 20)   /* ways in which the cards of a block can be in */
 #define LARGEST (INT64_C(1) << 40) /* coefficient that the search takes */
 #define AGAIN 3                    /* times that more fit may come up */
 
 typedef struct {
-    int first, second; /* columns of a card's copies; -1: none */
-    int kept;          /* column of ours: copies that stay; -1: the first column says it, or none can */
-} CardColumns;
-
-typedef struct {
     const Programme *programme;
     const Instance *in;
     const SearchOptions *options;
-    SearchProblem *problem; /* the programme's columns and rows first; its objective is fit */
-    CardColumns *card;      /* [cards] */
-    int fit_row, cost_row, change_row;
-    Search *search;
-    int64_t *x;   /* [problem.columns] the first pool so far */
-    int64_t *own; /* [problem.columns] what the step makes as great as it can be, besides fit */
+    EqualsRows rows;
+    Search *search; /* NULL as long as none was needed */
+    int64_t *x;     /* [problem.columns] the first pool so far */
+    int64_t *own;   /* [problem.columns] what the step makes as great as it can be, besides fit */
     int64_t fit;
     int64_t pivots;
     bool more_fit; /* x has more than `fit` */
+    bool settled;  /* x is the first of all, proven */
 } Equals;
-
-/* ---- the programme with rows for fit, money and changes ---- */
-
-static void find_columns(Equals *e)
-{
-    const Programme *programme = e->programme;
-    for (size_t c = 0; c < e->in->cards->count; c++)
-        e->card[c] = (CardColumns){-1, -1, -1};
-    for (int j = 0; j < programme->problem.columns; j++) {
-        const ProgrammeColumn *column = &programme->column[j];
-        if (column->role == COLUMN_COPIES || column->role == COLUMN_OWNED)
-            e->card[column->card].first = j;
-        if (column->role == COLUMN_BOUGHT)
-            e->card[column->card].second = j;
-    }
-}
-
-/* The cap's row counts the money where there is one, unless it counts risen prices too. */
-static void add_cost_row(Equals *e, Extension *extension)
-{
-    for (int i = 0; i < e->programme->problem.rows; i++)
-        if (programme_row_is(e->programme, i, LIMIT_CAP) && !programme_at_risk(e->programme))
-            e->cost_row = i;
-    if (e->cost_row >= 0)
-        return;
-    e->cost_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
-    for (size_t c = 0; c < e->in->cards->count; c++) {
-        const int64_t price = instance_buy_price(e->in, c);
-        if (e->card[c].first >= 0 && e->in->cards->card[c].owned <= 0)
-            extension_entry(extension, e->cost_row, e->card[c].first, price);
-        if (e->card[c].second >= 0)
-            extension_entry(extension, e->cost_row, e->card[c].second, price);
-    }
-}
-
-/* Copies that stay twice, less all copies: the fewer change, the more it is. */
-static void add_change_row(Equals *e, Extension *extension)
-{
-    e->change_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
-    for (size_t c = 0; c < e->in->cards->count; c++) {
-        CardColumns *card = &e->card[c];
-        const int most = e->in->most[c], present = e->in->present[c], kept = present < most ? present : most;
-        if (card->first < 0)
-            continue;
-        extension_entry(extension, e->change_row, card->first, -1);
-        if (card->second >= 0)
-            extension_entry(extension, e->change_row, card->second, -1);
-        if (kept <= 0)
-            continue;
-        int column = card->first;
-        if (most > 1) {
-            column = card->kept = extension_column(extension, kept == 1 ? SEARCH_BINARY : SEARCH_INTEGER, 0, 0, kept);
-            const int tie = extension_row(extension, 0, SEARCH_PLUS_INFINITY);
-            extension_entry(extension, tie, card->first, 1);
-            if (card->second >= 0)
-                extension_entry(extension, tie, card->second, 1);
-            extension_entry(extension, tie, column, -1);
-        }
-        extension_entry(extension, e->change_row, column, 2);
-    }
-}
-
-static void build(Equals *e)
-{
-    const SearchProblem *p = &e->programme->problem;
-    Extension *extension = extension_new(p);
-    e->fit_row = extension_row(extension, e->fit, e->fit);
-    for (int j = 0; j < p->columns; j++)
-        extension_entry(extension, e->fit_row, j, p->objective[j]);
-    add_cost_row(e, extension);
-    if (e->in->has_present)
-        add_change_row(e, extension);
-    e->problem = extension_build(extension);
-}
-
-/* The pool in all columns, with the values that give most. */
-static void fill(const Equals *e, const int *copies, int64_t *x)
-{
-    programme_solution(e->programme, copies, x);
-    for (size_t c = 0; c < e->in->cards->count; c++)
-        if (e->card[c].kept >= 0)
-            x[e->card[c].kept] = copies[c] < e->in->present[c] ? copies[c] : e->in->present[c];
-}
 
 static bool is_possible(const Equals *e)
 {
     int64_t value;
-    return search_problem_trouble(e->problem) == NULL && search_feasible(e->problem, e->x, &value);
+    return search_problem_trouble(e->rows.problem) == NULL && search_feasible(e->rows.problem, e->x, &value);
 }
 
 /* ---- which columns can differ ---- */
@@ -145,27 +60,28 @@ static int open_columns(const SearchProblem *p)
     return open;
 }
 
-/* The problem's box becomes what pools of this fit can have, as the rows are now. */
-static void narrow(Equals *e, int rounds)
+/* The problem's box becomes what points of at least `wanted` can have by this relaxation, which gets so many cuts. */
+static void narrow(Equals *e, Attain *attain, int64_t wanted, int rounds)
 {
-    SearchProblem *p = e->problem;
-    Attain *attain;
-    p->row_low[e->fit_row] = SEARCH_MINUS_INFINITY; /* it is the objective here */
-    p->row_high[e->fit_row] = SEARCH_PLUS_INFINITY;
-    attain = attain_new(p);
-    p->row_low[e->fit_row] = p->row_high[e->fit_row] = e->fit;
-    int before = open_columns(p);
-    for (int round = 0; round < rounds && before > FEW; round++) {
+    SearchProblem *p = e->rows.problem;
+    for (int round = 0; round < rounds && open_columns(p) > FEW; round++) {
         if (round > 0)
             attain_strengthen(attain, e->options->cancel, &e->pivots);
         attain_bound(attain, p->low, p->high, e->options->cancel, &e->pivots);
-        if (!attain_tighten(attain, e->fit, p->low, p->high))
+        if (!attain_tighten(attain, wanted, p->low, p->high))
             break;
-        const int now = open_columns(p);
-        if (round > 1 && now > before - before / WORTH)
-            break;
-        before = now;
     }
+}
+
+/* The same for pools of this fit, as the rows are now. */
+static void narrow_fit(Equals *e)
+{
+    SearchProblem *p = e->rows.problem;
+    p->row_low[e->rows.fit_row] = SEARCH_MINUS_INFINITY; /* it is the objective here */
+    p->row_high[e->rows.fit_row] = SEARCH_PLUS_INFINITY;
+    Attain *attain = attain_new(p);
+    p->row_low[e->rows.fit_row] = p->row_high[e->rows.fit_row] = e->fit;
+    narrow(e, attain, e->fit, FIT_ROUNDS);
     attain_free(attain);
 }
 
@@ -190,7 +106,7 @@ static void fit_grain(const SearchProblem *p, int64_t *grain, int64_t *most)
 /* What the step's own objective, e->own, can change at most. */
 static int128 own_span(const Equals *e)
 {
-    const SearchProblem *p = e->problem;
+    const SearchProblem *p = e->rows.problem;
     int128 span = 0;
     for (int j = 0; j < p->columns; j++) {
         const int128 size = e->own[j] < 0 ? -(int128)e->own[j] : e->own[j];
@@ -203,18 +119,24 @@ static int128 own_span(const Equals *e)
  * own objective can change, where the numbers allow. */
 static void load_objective(Equals *e, bool with_fit)
 {
-    const SearchProblem *p = e->problem;
+    const SearchProblem *p = e->rows.problem;
     int64_t grain, most;
+    if (e->search == NULL)
+        e->search = search_new(p);
     fit_grain(p, &grain, &most);
     const int128 worth = own_span(e) + 1;
     const bool together = with_fit && worth * (most + 1) <= LARGEST;
     for (int j = 0; j < p->columns; j++) {
         const bool open = p->low[j] < p->high[j];
         const int64_t fit = together && open ? (int64_t)worth * (p->objective[j] / grain) : 0;
+        search_set_column(e->search, j, p->low[j], p->high[j]);
         search_set_objective(e->search, j, open ? e->own[j] + fit : 0);
     }
-    search_set_row(e->search, e->fit_row, together ? SEARCH_MINUS_INFINITY : e->fit,
+    search_set_row(e->search, e->rows.fit_row, together ? SEARCH_MINUS_INFINITY : e->fit,
                    together ? SEARCH_PLUS_INFINITY : e->fit);
+    search_set_row(e->search, e->rows.cost_row, p->row_low[e->rows.cost_row], p->row_high[e->rows.cost_row]);
+    if (e->in->has_present)
+        search_set_row(e->search, e->rows.change_row, p->row_low[e->rows.change_row], p->row_high[e->rows.change_row]);
 }
 
 /* ---- steps ---- */
@@ -236,13 +158,13 @@ static void take(Equals *e, const int64_t *found)
     PoolCheck check;
     int64_t value;
     int *copies = mem_new(e->in->cards->count, sizeof *copies);
-    int64_t *full = mem_new((size_t)e->problem->columns + 1, sizeof *full);
+    int64_t *full = mem_new((size_t)e->rows.problem->columns + 1, sizeof *full);
     programme_copies(e->programme, found, copies);
     pool_check(e->in, copies, &check);
-    fill(e, copies, full);
+    equals_rows_point(&e->rows, copies, full);
     e->more_fit = check.kept && check.fit > e->fit;
-    const bool full_is_good = e->more_fit || search_feasible(e->problem, full, &value);
-    memcpy(e->x, full_is_good ? full : found, (size_t)e->problem->columns * sizeof *e->x);
+    const bool full_is_good = e->more_fit || search_feasible(e->rows.problem, full, &value);
+    memcpy(e->x, full_is_good ? full : found, (size_t)e->rows.problem->columns * sizeof *e->x);
     pool_check_release(&check);
     mem_free(copies);
     mem_free(full);
@@ -273,50 +195,138 @@ static bool improve(Equals *e, bool with_fit, int64_t *left)
     return proven;
 }
 
-static void begin_step(Equals *e, int rounds)
+/* The row's sum, times sign, as the step's own objective, in its smallest whole numbers. False: nothing can differ. */
+static bool weigh_row(Equals *e, int row, int sign)
 {
-    const SearchProblem *p = e->problem;
-    narrow(e, rounds);
-    for (int j = 0; j < p->columns; j++)
-        search_set_column(e->search, j, p->low[j], p->high[j]);
+    const SearchProblem *p = e->rows.problem;
+    int64_t divisor = 0;
     memset(e->own, 0, (size_t)p->columns * sizeof *e->own);
-}
-
-/* The row's sum, times sign, made as great as it can be and then fixed. True: proven. */
-static bool settle_row(Equals *e, int row, int sign, bool with_fit)
-{
-    SearchProblem *p = e->problem;
-    int64_t left = step_effort(e), divisor = 0, sum = 0;
-    bool any = false;
-    begin_step(e, row == e->cost_row ? ROUNDS : LATER_ROUNDS);
     for (int j = 0; j < p->columns; j++)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             if (p->row[k] == row && p->low[j] < p->high[j]) {
                 e->own[j] = sign * p->value[k];
                 divisor = gcd64(divisor, p->value[k]);
-                any = true;
             }
-    for (int j = 0; j < p->columns && any; j++)
+    for (int j = 0; j < p->columns && divisor != 0; j++)
         e->own[j] /= divisor;
-    const bool proven = !any || improve(e, with_fit, &left);
+    return divisor != 0;
+}
+
+static int64_t own_value(const Equals *e)
+{
+    int64_t value = 0;
+    for (int j = 0; j < e->rows.problem->columns; j++)
+        value += e->own[j] * e->x[j];
+    return value;
+}
+
+static int64_t changes_of(const Equals *e, const int *copies)
+{
+    int64_t changes = 0;
+    for (size_t c = 0; c < e->in->cards->count && e->in->has_present; c++)
+        changes += copies[c] > e->in->present[c] ? copies[c] - e->in->present[c] : e->in->present[c] - copies[c];
+    return changes;
+}
+
+/* By changes, then by names: a before b. */
+static bool comes_first(const Equals *e, const int *a, const int *b)
+{
+    const int64_t less = changes_of(e, a) - changes_of(e, b);
+    size_t c = 0;
+    while (c + 1 < e->in->cards->count && a[c] == b[c])
+        c++;
+    return less != 0 ? less < 0 : a[c] > b[c];
+}
+
+static void take_first(Equals *e, const BoxSearch *search)
+{
+    int *best = mem_new(e->in->cards->count + 1, sizeof *best),
+        *copies = mem_new(e->in->cards->count + 1, sizeof *copies);
+    size_t first = 0;
+    programme_copies(e->programme, search->equal[0], best);
+    for (size_t k = 1; k < search->equals; k++) {
+        programme_copies(e->programme, search->equal[k], copies);
+        if (!comes_first(e, copies, best))
+            continue;
+        memcpy(best, copies, e->in->cards->count * sizeof *best);
+        first = k;
+    }
+    mem_free(best);
+    mem_free(copies);
+    take(e, search->equal[first]);
+}
+
+static bool *card_columns(const Equals *e)
+{
+    bool *is = mem_new((size_t)e->rows.problem->columns + 1, sizeof *is);
+    for (size_t c = 0; c < e->in->cards->count; c++) {
+        if (e->rows.card[c].first >= 0)
+            is[e->rows.card[c].first] = true;
+        if (e->rows.card[c].second >= 0)
+            is[e->rows.card[c].second] = true;
+    }
+    return is;
+}
+
+/* Trees with more and more cuts, each from the best pool so far, for all pools that have most of the step's own
+ * objective. True: x has it, proven. */
+static bool settle_by_tree(Equals *e, int64_t effort)
+{
+    SearchProblem own = *e->rows.problem;
+    bool *told = card_columns(e), proven = false;
+    own.objective = e->own;
+    Attain *attain = attain_new(&own);
+    for (int64_t limit = FIRST_LIMIT; effort > 0 && !proven && !e->more_fit && !is_cancelled(e); limit *= MORE) {
+        narrow(e, attain, own_value(e), limit == FIRST_LIMIT ? OWN_ROUNDS + 1 : 2);
+        BoxSearch search = {.wanted = own_value(e),
+                            .limit = limit < effort ? limit : effort,
+                            .threads = e->options->threads,
+                            .cancel = e->options->cancel,
+                            .told = told,
+                            .most = MOST_EQUALS};
+        attain_search(attain, e->rows.problem->low, e->rows.problem->high, &search, &e->pivots);
+        effort -= search.pivots + 1;
+        proven = search.exhausted;
+        e->settled = search.all_equals && search.equals > 0;
+        if (e->settled)
+            take_first(e, &search);
+        else if (search.x != NULL)
+            take(e, search.x);
+        box_search_release(&search);
+    }
+    attain_free(attain);
+    mem_free(told);
+    e->settled = e->settled && !e->more_fit;
+    return proven && !e->more_fit;
+}
+
+/* The row's sum, times sign, made as great as it can be and then fixed. True: proven. */
+static bool settle_row(Equals *e, int row, int sign, bool with_fit)
+{
+    SearchProblem *p = e->rows.problem;
+    int64_t left = step_effort(e), sum = 0;
+    const int64_t before = e->pivots;
+    narrow_fit(e);
+    bool proven = !weigh_row(e, row, sign) || settle_by_tree(e, left - left / TREE_SHARE);
+    left -= e->pivots - before;
+    proven = proven || (!e->more_fit && improve(e, with_fit, &left));
     if (e->more_fit)
         return false;
     for (int j = 0; j < p->columns; j++)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             sum += p->row[k] == row ? p->value[k] * e->x[j] : 0;
     p->row_low[row] = p->row_high[row] = sum;
-    search_set_row(e->search, row, sum, sum);
     return proven;
 }
 
 static int64_t column_range(const Equals *e, int column)
 {
-    return column < 0 ? 0 : e->problem->high[column] - e->problem->low[column];
+    return column < 0 ? 0 : e->rows.problem->high[column] - e->rows.problem->low[column];
 }
 
 static int64_t copies_range(const Equals *e, size_t c)
 {
-    return column_range(e, e->card[c].first) + column_range(e, e->card[c].second);
+    return column_range(e, e->rows.card[c].first) + column_range(e, e->rows.card[c].second);
 }
 
 static void weigh(Equals *e, int column, int64_t weight)
@@ -329,8 +339,7 @@ static void fix(Equals *e, int column)
 {
     if (column < 0)
         return;
-    e->problem->low[column] = e->problem->high[column] = e->x[column];
-    search_set_column(e->search, column, e->x[column], e->x[column]);
+    e->rows.problem->low[column] = e->rows.problem->high[column] = e->x[column];
 }
 
 /* The cards from..to - 1, each worth more than all that follow. False: not proven. */
@@ -338,16 +347,16 @@ static bool settle_block(Equals *e, size_t from, size_t to, int64_t ways, int64_
 {
     bool at_most = true; /* no card of it could have more copies */
     for (size_t c = from; c < to; c++) {
-        const CardColumns *card = &e->card[c];
+        const CardColumns *card = &e->rows.card[c];
         ways /= copies_range(e, c) + 1;
         weigh(e, card->first, ways);
         weigh(e, card->second, ways);
-        at_most = at_most && (card->first < 0 || e->x[card->first] == e->problem->high[card->first]) &&
-                  (card->second < 0 || e->x[card->second] == e->problem->high[card->second]);
+        at_most = at_most && (card->first < 0 || e->x[card->first] == e->rows.problem->high[card->first]) &&
+                  (card->second < 0 || e->x[card->second] == e->rows.problem->high[card->second]);
     }
     const bool proven = at_most || improve(e, true, left);
     for (size_t c = from; c < to && proven; c++) {
-        const CardColumns *card = &e->card[c];
+        const CardColumns *card = &e->rows.card[c];
         weigh(e, card->first, 0);
         weigh(e, card->second, 0);
         fix(e, card->first);
@@ -360,7 +369,8 @@ static bool settle_names(Equals *e)
 {
     const size_t cards = e->in->cards->count;
     int64_t left = step_effort(e);
-    begin_step(e, LATER_ROUNDS);
+    narrow_fit(e);
+    memset(e->own, 0, (size_t)e->rows.problem->columns * sizeof *e->own);
     for (size_t from = 0, to; from < cards; from = to) {
         int64_t ways = copies_range(e, from) + 1;
         for (to = from + 1; to < cards && ways <= BLOCK / (copies_range(e, to) + 1); to++)
@@ -376,8 +386,7 @@ static bool settle_names(Equals *e)
 static void release(Equals *e)
 {
     search_free(e->search);
-    extension_problem_free(e->problem);
-    mem_free(e->card);
+    equals_rows_release(&e->rows);
     mem_free(e->x);
     mem_free(e->own);
 }
@@ -388,19 +397,16 @@ static bool pass(const Programme *programme, const SearchOptions *options, int *
     const Instance *in = programme->instance;
     PoolCheck check;
     pool_check(in, copies, &check);
-    Equals e = {.programme = programme, .in = in, .options = options, .fit = check.fit, .cost_row = -1};
+    Equals e = {.programme = programme, .in = in, .options = options, .fit = check.fit};
     pool_check_release(&check);
-    e.card = mem_new(in->cards->count, sizeof *e.card);
-    find_columns(&e);
-    build(&e);
-    e.x = mem_new((size_t)e.problem->columns + 1, sizeof *e.x);
-    e.own = mem_new((size_t)e.problem->columns + 1, sizeof *e.own);
-    fill(&e, copies, e.x);
+    equals_rows_init(&e.rows, programme, e.fit);
+    e.x = mem_new((size_t)e.rows.problem->columns + 1, sizeof *e.x);
+    e.own = mem_new((size_t)e.rows.problem->columns + 1, sizeof *e.own);
+    equals_rows_point(&e.rows, copies, e.x);
     if (is_possible(&e)) {
-        e.search = search_new(e.problem);
-        among->cost = settle_row(&e, e.cost_row, -1, false);
-        among->changes = !in->has_present || (!e.more_fit && settle_row(&e, e.change_row, 1, true));
-        among->names = !e.more_fit && settle_names(&e);
+        among->cost = settle_row(&e, e.rows.cost_row, -1, false);
+        among->changes = !in->has_present || e.settled || (!e.more_fit && settle_row(&e, e.rows.change_row, 1, true));
+        among->names = e.settled || (!e.more_fit && settle_names(&e));
         programme_copies(programme, e.x, copies);
         among->pivots += e.pivots;
     }

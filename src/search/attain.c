@@ -8,19 +8,15 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "search/tree/batch.h"
 #include "search/linear/exact.h"
 #include "search/cuts/cut_rows.h"
 #include "search/tree/propagate.h"
 #include "search/risk/protection.h"
 #include "search/linear/simplex.h"
 
-#define MOST_CUTS 240 /* beyond this those that are not tight are dropped */
-#define MOST_SETS 600 /* rows beyond the problem's, with cuts */
-#define SET_MISS 1e-4 /* of the side, for a set's row to be added */
-#define JOBS_A_ROUND 4
-#define JOB_PIVOTS 2000 /* of a job */
-#define ANY_VALUE (INT64_C(1) << 61)
+#define MOST_CUTS 240    /* beyond this those that are not tight are dropped */
+#define MOST_SETS 600    /* rows beyond the problem's, with cuts */
+#define SET_MISS 1e-4    /* of the side, for a set's row to be added */
 #define MOST_PIVOTS 5000 /* of one relaxation; what y is by then still bounds */
 
 struct Attain {
@@ -296,107 +292,14 @@ static void lean_matrix(const Attain *a, Matrix *lean)
     mem_free(drop);
 }
 
-/* --- looking through a box --- */
-
-/* What is still to be looked through: the last is next. Nodes are in terms of the lean matrix. */
-typedef struct {
+bool attain_search(Attain *a, const int64_t *low, const int64_t *high, BoxSearch *search, int64_t *pivots)
+{
     Matrix lean;
-    const int64_t *low, *high; /* the box asked about */
-    OpenNode **stack;
-    size_t count, capacity;
-    PseudoCost *known;
-    int64_t wanted, pivots;
-    int64_t *x;
-    bool found;
-} BoxSearch;
-
-static void push_node(BoxSearch *h, OpenNode *node)
-{
-    mem_reserve((void **)&h->stack, &h->capacity, h->count + 1, sizeof *h->stack);
-    h->stack[h->count++] = node;
-}
-
-/* The next node as a job; false when it is empty. */
-static bool plan_job(BoxSearch *h, Job *job, int64_t limit, bool first)
-{
-    const SearchProblem *p = &h->lean.p;
-    const size_t n = (size_t)p->columns;
-    *job = (Job){.from = &h->lean, .node = h->stack[--h->count], .known = h->known};
-    job->low = mem_new(n + 1, sizeof *job->low);
-    job->high = mem_new(n + 1, sizeof *job->high);
-    memcpy(job->low, p->low, n * sizeof *job->low);
-    memcpy(job->high, p->high, n * sizeof *job->high);
-    bool possible = job->node->bound >= h->wanted && open_node_box(job->node, p->columns, job->low, job->high);
-    for (size_t j = 0; possible && j < n; j++) {
-        job->low[j] = h->low[j] > job->low[j] ? h->low[j] : job->low[j];
-        job->high[j] = h->high[j] < job->high[j] ? h->high[j] : job->high[j];
-        possible = job->low[j] <= job->high[j];
-    }
-    job->task.wanted = h->wanted;
-    job->task.threshold = SEARCH_MINUS_INFINITY;
-    job->task.bound = job->node->bound;
-    job->task.limit = limit;
-    job->task.first_only = first;
-    if (!possible)
-        job_release(job);
-    return possible;
-}
-
-static void take_job(BoxSearch *h, Job *job)
-{
-    const int columns = h->lean.p.columns;
-    h->pivots += job->task.pivots;
-    int64_t value = 0;
-    for (int j = 0; job->x != NULL && j < columns; j++)
-        value += h->lean.p.objective[j] * job->x[j];
-    if (job->x != NULL && value >= h->wanted) {
-        memcpy(h->x, job->x, (size_t)columns * sizeof *h->x);
-        h->wanted = value + 1;
-        h->found = true;
-    }
-    for (size_t k = job->open_count; k-- > 0;) /* the deepest come first in the list */
-        push_node(h, job->open[k]);
-    job->open_count = 0;
-    pseudo_costs_add(h->known, job->learned, columns);
-    job_release(job);
-}
-
-/* One job first: most boxes are small. What that leaves is shared out in rounds, always the same whatever the number of
- * threads. */
-static void search_rounds(BoxSearch *h, int64_t limit, bool first, int threads, const atomic_int *cancel)
-{
-    Job job[JOBS_A_ROUND];
-    for (int round = 0; h->count > 0 && h->pivots < limit && !(first && h->found) && !(cancel && *cancel != 0);
-         round++) {
-        const int most = round == 0 ? 1 : JOBS_A_ROUND;
-        const int64_t share = (limit - h->pivots) / most + 1;
-        int count = 0;
-        while (count < most && h->count > 0)
-            count += plan_job(h, &job[count], share < JOB_PIVOTS ? share : JOB_PIVOTS, first);
-        batch_run(job, count, threads, cancel);
-        for (int k = count; k-- > 0;)
-            take_job(h, &job[k]);
-    }
-}
-
-bool attain_search(Attain *a, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first,
-                   int threads, const atomic_int *cancel, int64_t *x, int64_t *value, bool *exhausted, int64_t *pivots)
-{
-    BoxSearch h = {.low = low, .high = high, .wanted = wanted, .x = x};
-    lean_matrix(a, &h.lean);
-    h.known = mem_new((size_t)h.lean.p.columns + 1, sizeof *h.known);
-    push_node(&h, open_node_new(ANY_VALUE, 0));
-    search_rounds(&h, limit > 0 ? limit : INT64_MAX - 1, first, threads, cancel);
-    *pivots += h.pivots;
-    *exhausted = h.count == 0;
-    if (h.found)
-        *value = h.wanted - 1;
-    while (h.count > 0)
-        open_node_free(h.stack[--h.count]);
-    mem_free(h.stack);
-    mem_free(h.known);
-    matrix_release(&h.lean);
-    return h.found;
+    lean_matrix(a, &lean);
+    box_search_run(search, &lean, low, high);
+    *pivots += search->pivots;
+    matrix_release(&lean);
+    return search->x != NULL;
 }
 
 const double *attain_duals(const Attain *a)

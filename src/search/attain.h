@@ -8,6 +8,7 @@
 #include <stdatomic.h>
 
 #include "search/search.h"
+#include "search/tree/box_search.h"
 
 typedef struct Attain Attain;
 
@@ -34,11 +35,8 @@ bool attain_tighten(Attain *attain, int64_t wanted, int64_t *low, int64_t *high)
  * are closer. */
 void attain_strengthen(Attain *attain, const atomic_int *cancel, int64_t *pivots);
 
-/* Looks through a box, depth first, for points with a value of at least `wanted`. x[columns] receives the best that was
- * found (*value), if the call returns true. *exhausted: there is none better, or none at all: proven. limit: pivots, 0
- * for none. first: the first point that is good enough will do. threads make no difference to what is found. */
-bool attain_search(Attain *attain, const int64_t *low, const int64_t *high, int64_t wanted, int64_t limit, bool first,
-                   int threads, const atomic_int *cancel, int64_t *x, int64_t *value, bool *exhausted, int64_t *pivots);
+/* Looks through a box of the problem's (search/tree/box_search.h). True: a point was found. */
+bool attain_search(Attain *attain, const int64_t *low, const int64_t *high, BoxSearch *search, int64_t *pivots);
 
 /* [rows] in the problem's rows, zeros before the first bound: estimates. */
 const double *attain_duals(const Attain *attain);

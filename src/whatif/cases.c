@@ -10,7 +10,7 @@
 #define STEP_EFFORT 600000      /* pivots for all exact steps together, unless --effort says otherwise */
 #define CONFLICT_EFFORT 1000000 /* pivots, for each case that nothing fits */
 #define EAGER_SHARE 40          /* along caps, one of many is not worth as much of a try for the proven best */
-#define CAP_EQUALS 20000        /* pivots of each step among equals, along caps */
+#define CAP_EQUALS 60000        /* pivots of each step among equals, along caps */
 #define GRID_POINTS 20          /* where exact steps are too dear */
 
 typedef struct {

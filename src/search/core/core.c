@@ -113,7 +113,7 @@ static int leader_of(const Matrix *m, int column, int64_t *idle, Follower *how)
 
 /* Columns that no row says anything about are fixed. Those that follow another one are given up: what they are worth is
  * added to the other. Takes the core; NULL when the rest is proven empty. */
-static Core *without_followers(Core *core)
+static Core *without_followers(Core *core, const bool *kept)
 {
     Matrix *m = &core->matrix;
     const size_t n = (size_t)m->p.columns;
@@ -121,6 +121,8 @@ static Core *without_followers(Core *core)
     bool free_columns = false, *held = mem_new(n + 1, sizeof *held);
     if (m->p.protections != NULL)
         protections_mark_columns(m->p.protections, held);
+    for (size_t j = 0; kept != NULL && j < n; j++)
+        held[j] = held[j] || kept[core->map[j]];
     int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high), idle = 0;
     Follower how;
     memcpy(low, m->p.low, n * sizeof *low);
@@ -168,7 +170,7 @@ static Core *without_followers(Core *core)
     return part;
 }
 
-Core *core_reduced(const Matrix *whole, const int64_t *box_low, const int64_t *box_high)
+Core *core_reduced(const Matrix *whole, const int64_t *box_low, const int64_t *box_high, const bool *kept)
 {
     Core *core = core_new(whole, box_low, box_high), *part = NULL;
     if (core == NULL)
@@ -186,7 +188,7 @@ Core *core_reduced(const Matrix *whole, const int64_t *box_low, const int64_t *b
     core_free(core);
     mem_free(low);
     mem_free(high);
-    return part != NULL ? without_followers(part) : NULL;
+    return part != NULL ? without_followers(part, kept) : NULL;
 }
 
 void core_free(Core *core)

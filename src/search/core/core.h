@@ -29,8 +29,9 @@ typedef struct {
 /* NULL when the box is proven empty (a row without open columns can't hold). */
 Core *core_new(const Matrix *whole, const int64_t *low, const int64_t *high);
 /* The same for a box that is searched by itself: what follows from single rows is fixed, and columns that can be set
- * equal to another one without loss (a bonus for two cards, one of which is in) are left to that one. */
-Core *core_reduced(const Matrix *whole, const int64_t *low, const int64_t *high);
+ * equal to another one without loss (a bonus for two cards, one of which is in) are left to that one; but not those
+ * marked in kept[whole columns], which may be NULL. */
+Core *core_reduced(const Matrix *whole, const int64_t *low, const int64_t *high, const bool *kept);
 /* The part of a core that a smaller box of the whole leaves open. Rows keep their numbers, rows of cuts among them:
  * what holds in the core holds in its part.
  */

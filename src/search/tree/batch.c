@@ -75,6 +75,12 @@ static void hand_back(Job *job, const Core *own, const PseudoCost *known)
         job->x = mem_new((size_t)job->from->p.columns + 1, sizeof *job->x);
         core_expand(own, task->x, job->x);
     }
+    if (task->equals > 0)
+        job->equal = mem_new(task->equals, sizeof *job->equal);
+    for (; job->equals < task->equals; job->equals++) {
+        job->equal[job->equals] = mem_new((size_t)job->from->p.columns + 1, sizeof **job->equal);
+        core_expand(own, task->equal[job->equals], job->equal[job->equals]);
+    }
     if (job->node) {
         job->open = mem_new(task->open_count + 1, sizeof(OpenNode *));
         for (size_t k = 0; k < task->open_count; k++)
@@ -106,7 +112,7 @@ static void take_box(Job *job, const Core *own)
 
 static void search_box(Job *job, const atomic_int *cancel)
 {
-    Core *own = core_reduced(job->from, job->low, job->high);
+    Core *own = core_reduced(job->from, job->low, job->high, job->told);
     if (!own) {
         job->exhausted = true;
         return;
@@ -115,6 +121,9 @@ static void search_box(Job *job, const atomic_int *cancel)
     PseudoCost *known = mem_new((size_t)own->matrix.p.columns + 1, sizeof *known);
     for (int j = 0; job->known && j < own->matrix.p.columns; j++)
         known[j] = job->known[own->map[j]];
+    bool *told = job->told != NULL ? mem_new((size_t)own->matrix.p.columns + 1, sizeof *told) : NULL;
+    for (int j = 0; told != NULL && j < own->matrix.p.columns; j++)
+        told[j] = job->told[own->map[j]];
     Basis *basis = basis_into(job->node ? job->node->basis : job->basis, own->place);
     Task *task = &job->task;
     task->wanted = moved(task->wanted, -own->offset);
@@ -123,6 +132,7 @@ static void search_box(Job *job, const atomic_int *cancel)
     task->enough = moved(task->enough, -own->offset);
     task->basis = basis;
     task->known = known;
+    task->told = told;
     task_run(task, worker);
     task->wanted = moved(task->wanted, own->offset);
     task->threshold = moved(task->threshold, own->offset);
@@ -134,6 +144,7 @@ static void search_box(Job *job, const atomic_int *cancel)
         hand_back(job, own, known);
     mem_free(basis);
     mem_free(known);
+    mem_free(told);
     worker_free(worker);
     core_free(own);
 }
@@ -189,6 +200,9 @@ void job_release(Job *job)
     open_node_free(job->node);
     for (size_t k = 0; k < job->open_count; k++)
         open_node_free(job->open[k]);
+    for (size_t k = 0; k < job->equals; k++)
+        mem_free(job->equal[k]);
+    mem_free(job->equal);
     mem_free(job->open);
     mem_free(job->learned);
     mem_free(job->low);

@@ -18,7 +18,10 @@ typedef struct {
     const PseudoCost *known; /* [from columns], or NULL */
     int64_t leaf_limit;      /* pivots for a box that part_thresholds leaves whole */
     int64_t *low, *high;     /* [from columns] owned: the box */
+    const bool *told;        /* [from columns] as in box_search.h; NULL: one point */
     int64_t *x;              /* [from columns] owned: what was found, NULL without */
+    int64_t **equal;         /* [equals] owned: where `told` asks for it, those as good, with x */
+    size_t equals;
     OpenNode **open; /* owned: what is left of the node, in the core's columns and values; not for neighbourhoods */
     size_t open_count;
     PseudoCost *learned; /* [from columns] owned: what was learned beyond known; NULL when known is */

@@ -138,27 +138,58 @@ static size_t note(Task *task, Worker *w, size_t place, const double *y, bool fa
 
 /* --- solutions --- */
 
-static void offer(Task *task, Worker *w, const int64_t *x)
+static void forget_equals(Task *task)
+{
+    while (task->equals > 0)
+        mem_free(task->equal[--task->equals]);
+}
+
+/* True: it is taken. */
+static bool offer(Task *task, Worker *w, const int64_t *x)
 {
     const size_t n = (size_t)w->core->matrix.p.columns;
     int64_t value = 0;
     if (!search_feasible(&w->core->matrix.p, x, &value) || value < task->wanted)
-        return;
+        return false;
+    if (task->x != NULL && value > task->value)
+        forget_equals(task);
     if (!task->x)
         task->x = mem_new(n + 1, sizeof *task->x);
     memcpy(task->x, x, n * sizeof *x);
     task->value = value;
-    task->wanted = value + (w->core->grain.step > 0 ? w->core->grain.step : 1);
+    const bool ties = task->told != NULL && !task->more_equals;
+    task->wanted = ties ? value : value + (w->core->grain.step > 0 ? w->core->grain.step : 1);
+    return true;
 }
 
-static void offer_rounded(Task *task, Worker *w, const Level *l)
+/* The same where the node holds no other point that is wanted: it is one of those as good. */
+static bool offer_equal(Task *task, Worker *w, const int64_t *x)
+{
+    const size_t n = (size_t)w->core->matrix.p.columns;
+    if (!offer(task, w, x))
+        return false;
+    if (task->told == NULL || task->more_equals)
+        return true;
+    if (task->equal == NULL)
+        task->equal = mem_new(task->most_equals + 1, sizeof *task->equal);
+    if (task->equals < task->most_equals) {
+        task->equal[task->equals] = mem_new(n + 1, sizeof *x);
+        memcpy(task->equal[task->equals++], x, n * sizeof *x);
+        return true;
+    }
+    forget_equals(task);
+    task->more_equals = true;
+    task->wanted = task->value + (w->core->grain.step > 0 ? w->core->grain.step : 1);
+    return true;
+}
+
+static void round_point(Worker *w, const Level *l)
 {
     const double *x = simplex_x(w->simplex);
     for (int j = 0; j < w->core->matrix.p.columns; j++) {
         const double v = floor(x[j] + 0.5);
         w->point[j] = v <= (double)l->low[j] ? l->low[j] : v >= (double)l->high[j] ? l->high[j] : (int64_t)v;
     }
-    offer(task, w, w->point);
 }
 
 /* --- one node --- */
@@ -366,7 +397,8 @@ static Fate examine(Task *task, Worker *w, Level *l, int64_t *bound)
             break;
     }
     const int64_t wanted = task->wanted;
-    offer_rounded(task, w, l);
+    round_point(w, l);
+    offer(task, w, w->point);
     if (*bound < task->wanted)
         return CLOSED;
     if (task->wanted > wanted && !tighten(w, l, task->wanted))
@@ -376,12 +408,12 @@ static Fate examine(Task *task, Worker *w, Level *l, int64_t *bound)
 
 /* --- branching --- */
 
-static int widest(const Worker *w, const Level *l)
+static int widest(const Worker *w, const Level *l, const bool *of)
 {
     const SearchProblem *p = &w->core->matrix.p;
     int best = -1;
     for (int j = 0; j < p->columns; j++) {
-        if (l->low[j] == l->high[j])
+        if (l->low[j] == l->high[j] || (of != NULL && !of[j]))
             continue;
         if (best < 0 || (p->kind[best] == SEARCH_CONTINUOUS && p->kind[j] != SEARCH_CONTINUOUS) ||
             (l->high[j] - l->low[j] > l->high[best] - l->low[best] &&
@@ -472,9 +504,16 @@ static Fate branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, F
         if (fate == CLOSED || fate == INTERRUPTED)
             return fate;
     }
-    const int column = widest(w, l);
+    int column = widest(w, l, fate == SOLVED ? task->told : NULL);
+    if (column < 0 && fate == SOLVED && task->told != NULL) { /* the relaxation's point stands for all of the node */
+        int64_t value;
+        round_point(w, l);
+        if (search_feasible(&w->core->matrix.p, w->point, &value) && value >= *bound && offer_equal(task, w, w->point))
+            return CLOSED;
+        column = widest(w, l, NULL);
+    }
     if (column < 0) {
-        offer(task, w, l->low);
+        offer_equal(task, w, l->low);
         return CLOSED;
     }
     const int64_t middle = l->low[column] + (l->high[column] - l->low[column]) / 2;
@@ -667,6 +706,9 @@ void task_release(Task *task)
 {
     for (size_t k = 0; k < task->open_count; k++)
         open_node_free(task->open[k]);
+    forget_equals(task);
+    mem_free(task->equal);
+    task->equal = NULL;
     mem_free(task->open);
     mem_free(task->x);
     mem_free(task->learned);

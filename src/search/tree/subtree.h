@@ -59,12 +59,17 @@ typedef struct {
     int narrow_to; /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns
                       that cost least to move */
     const PseudoCost *known; /* [core columns] */
+    const bool *told;        /* [core columns] as in box_search.h; NULL: one point */
+    size_t most_equals;      /* where more are as good, they are given up */
     bool noted;              /* how nodes were closed is noted in `proof` */
     /* out; freed by task_release */
     OpenNode **open; /* what is left: with the closed parts, all of the core */
     size_t open_count, open_capacity;
     int64_t *x; /* [core columns] best solution found, NULL without */
     int64_t value;
+    int64_t **equal; /* [equals] where `told` asks for them: those as good as x */
+    size_t equals;
+    bool more_equals;            /* there were too many */
     int64_t *box_low, *box_high; /* [core columns] the box that narrow_to or part_thresholds asks for; NULL when the
                                     first node left none */
     PseudoCost *learned;         /* known and what was learned since */
