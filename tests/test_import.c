@@ -8,6 +8,10 @@
 
 #include <cmocka.h>
 
+#include <fcntl.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
 #include "support/desk.h"
 #include "support/messy.h"
 
@@ -158,6 +162,11 @@ static const Style styles[] = {
      "name colours price",
      NULL,
      {"decimal=comma"}},
+    {"a title, and columns of themes",
+     "My list\n\nCard,Colour,Kites,Mills\nAsh Kiln,fen,x,\nBee Yard,clay,,x\nCoal Cart,fen,x,2\nDusk Bell,clay,,x\n",
+     "name colours own own",
+     NULL,
+     {"theme Kites=yes", "theme Mills=yes", "themes=Mills, Kites"}},
     {"the same name twice",
      "Card,Colour,Price\nAsh Kiln,fen,2.00\nBee Yard,clay,2.00\nash kiln,fen,3.00\n",
      "name colours price",
@@ -294,6 +303,58 @@ static void a_messy_list_loses_nothing(void **state)
         run_forget(&run);
         desk_run(folder, &run, 0, (const char *const[]){"audit", "pool", "out.csv", "--cap", "150", NULL});
         run_forget(&run);
+        /* the pool as a workbook: of its sheets the list is the one of cards */
+        desk_run(folder, &run, 0, (const char *const[]){"best", "pool", "--cap", "150", "-o", "out.xlsx", NULL});
+        run_forget(&run);
+        desk_run(folder, &run, 0, (const char *const[]){"import", "out.xlsx", "-o", "next", "--json", NULL});
+        root = run_json(&run);
+        sheets = json_object_get(root, "sheets");
+        assert_true(json_array_size(sheets) > 1);
+        for (size_t s = 0; s < json_array_size(sheets); s++)
+            assert_string_equal(json_text(json_array_get(sheets, s), "role"), s == 0 ? "cards" : "none");
+        assert_int_equal(json_units(json_array_get(sheets, 0), "candidates", 1), 360);
+        json_decref(root);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* ---- several sheets ---- */
+
+#define MAIN "Card,Colour,Cost\nAsh Kiln,fen,1\nBee Yard,clay,2\nCoal Cart,fen,3\nDusk Bell,clay,4\n"
+
+/* What a second sheet is, beside one of cards. */
+static void sheets_beside_the_main_one(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name, *sheet, *role;
+    } second[] = {
+        {"scores.csv", "Card,Rating\nAsh Kiln,5\nBee Yard,6.5\nCoal Cart,4\n", "cards"},
+        {"values.csv", "Card,Colour,Price\nAsh Kiln,fen,2.00\nBee Yard,clay,1.00\n", "prices"},
+        {"box.csv", "Card,Colour,Have\nAsh Kiln,fen,2\nBee Yard,clay,1\n", "owned"},
+        {"mycollection.csv", "Card\nAsh Kiln\nBee Yard\n", "owned"},
+        {"lastpool.csv", "Card\nAsh Kiln\nBee Yard\n", "pool"},
+        {"old.csv", "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\n", "none"},
+        {"more.csv", "Card,Colour,Cost\nElm Gate,fen,2\nFen Mill,clay,1\n", "cards"},
+        {"tags.csv", "Card,Tag,Role\nAsh Kiln,kites,payoff\nBee Yard,kites,enabler\n", "tags"},
+    };
+    for (size_t i = 0; i < sizeof second / sizeof *second; i++) {
+        char *folder = folder_new();
+        Run run;
+        folder_print(folder, "list.csv", MAIN);
+        folder_print(folder, second[i].name, second[i].sheet);
+        desk_run(folder, &run, 0,
+                 (const char *const[]){"import", "list.csv", second[i].name, "-o", "pool", "--json", NULL});
+        json_t *root = run_json(&run);
+        const json_t *sheet = json_array_get(json_object_get(root, "sheets"), 1);
+        if (strcmp(json_text(sheet, "role"), second[i].role) != 0)
+            fail_msg("%s is taken for %s, expected %s", second[i].name, json_text(sheet, "role"), second[i].role);
+        json_decref(root);
+        run_forget(&run);
+        desk_run(folder, &run, 0, (const char *const[]){"best", "pool", NULL});
+        run_forget(&run);
         folder_remove(folder);
         free(folder);
     }
@@ -339,6 +400,57 @@ static void answers_replace_what_is_likely(void **state)
     free(folder);
 }
 
+/* Runs import at a terminal of its own with these lines typed; what it said, as long as there is room. The exit code.
+ */
+static int at_a_terminal(const char *folder, const char *typed, char *said, size_t room)
+{
+    const int terminal = posix_openpt(O_RDWR | O_NOCTTY);
+    assert_true(terminal >= 0 && grantpt(terminal) == 0 && unlockpt(terminal) == 0);
+    const pid_t child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        const char *program = program_path();
+        const int other = open(ptsname(terminal), O_RDWR);
+        if (chdir(folder) != 0 || dup2(other, 0) < 0 || dup2(other, 1) < 0 || dup2(other, 2) < 0)
+            _exit(99);
+        close(terminal);
+        execl(program, program, "import", "list.csv", "-o", "pool", (char *)NULL);
+        _exit(99);
+    }
+    assert_true(write(terminal, typed, strlen(typed)) == (ssize_t)strlen(typed));
+    size_t length = 0;
+    ssize_t got;
+    while (length + 1 < room && (got = read(terminal, said + length, room - 1 - length)) > 0)
+        length += (size_t)got;
+    said[length] = '\0';
+    int status = 0;
+    assert_true(waitpid(child, &status, 0) == child);
+    close(terminal);
+    return WIFEXITED(status) ? WEXITSTATUS(status) : 128;
+}
+
+static void somebody_at_a_terminal_is_asked(void **state)
+{
+    (void)state;
+    static char said[20000];
+    char *folder = folder_new();
+    folder_print(folder, "list.csv", LIST);
+    /* slash: first something that is no choice; size: 2; the end of input: the likely ones */
+    const int code = at_a_terminal(folder, "maybe\nboth\n2\n\x04", said, sizeof said);
+    if (code != 0)
+        fail_msg("exit code %d: %s", code, said);
+    desk_expect(said, "does brass/tar need both colours, or will either do?");
+    desk_expect(said, "'maybe' is none of them.");
+    desk_expect(said, "  either, both [either] ");
+    desk_expect(said, "how many of the 4 candidates shall be in the pool?");
+    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    desk_expect(model, "\nsize: 2 ");
+    desk_expect(model, "  slash: both\n");
+    free(model);
+    folder_remove(folder);
+    free(folder);
+}
+
 typedef struct {
     const char *what, *sheet, *answers;
     const char *says;
@@ -363,6 +475,10 @@ static void what_cannot_be_taken_is_refused(void **state)
         {"no cards", LIST, "{\"answers\": {\"sheet list.csv\": \"none\"}}", "no sheet seems to hold candidates"},
         {"a price that is none", "Card,Colour,Price\nAsh,fen,2\nBee,fen,cheap\n", "{\"answers\": {\"blanks\": \"no\"}}",
          "list.csv:3:9: error: column 'Price': found 'cheap', expected money"},
+        {"a first line that is a card", "Ash Kiln,fen,2\nBee Yard,fen,3\nCoal Cart,clay,2\n", NULL,
+         "list.csv:1:1: error: found no names of columns: the first line begins with 'Ash Kiln' and looks like a card"},
+        {"a list without a header", "Ash Kiln\nBee Yard\nCoal Cart\n", NULL,
+         "list.csv:1:1: error: found no names of columns"},
         {"a sheet that is broken", "Card,Colour\nAsh,\"fen\n", NULL, "list.csv:2:5: error: "},
     };
     for (size_t i = 0; i < sizeof refusal / sizeof *refusal; i++) {
@@ -478,6 +594,8 @@ int main(void)
         cmocka_unit_test(nothing_is_overwritten),
         cmocka_unit_test(a_pool_becomes_its_own_rules),
         cmocka_unit_test(a_sheet_is_checked_without_a_model),
+        cmocka_unit_test(somebody_at_a_terminal_is_asked),
+        cmocka_unit_test(sheets_beside_the_main_one),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -9,6 +9,7 @@
 
 #include "base/text.h"
 #include "cards/encoding.h"
+#include "cards/titles.h"
 #include "cards/sheet_table.h"
 
 typedef struct {
@@ -211,6 +212,23 @@ static char sniff_separator(const char *bytes, size_t length, size_t start)
     return candidate[count[2] > count[best] ? 2 : best];
 }
 
+/* What stands above the names of the columns, in a line of notice. */
+static void tell_titles(Reader *reader, size_t from, size_t start)
+{
+    while (from < start && strchr(" \t\r\n,;", reader->bytes[from]) != NULL)
+        from++;
+    size_t length = strcspn(reader->bytes + from, "\r\n");
+    while (length > 0 && strchr(" \t,;", reader->bytes[from + length - 1]) != NULL)
+        length--;
+    if (from >= start)
+        return; /* nothing but blank lines */
+    const SourcePos at = place(reader, from);
+    char excerpt[TEXT_EXCERPT], *title = mem_strndup(reader->bytes + from, length);
+    diag_notice(reader->table.diags, at, "'%s' is taken for a title: the columns are named in line %d",
+                text_excerpt(excerpt, title), place(reader, start).line);
+    mem_free(title);
+}
+
 bool csv_read(Arena *arena, const Decoded *text, Sheet *sheet, Diags *diags)
 {
     const size_t errors = diags->errors;
@@ -223,7 +241,10 @@ bool csv_read(Arena *arena, const Decoded *text, Sheet *sheet, Diags *diags)
     sheet->windows_1252 = text->windows_1252;
     sheet->marked = text->start > 0;
     sheet->separator = '\0';
-    const size_t start = stated_separator(text->bytes, text->length, text->start, &sheet->separator);
+    const size_t stated = stated_separator(text->bytes, text->length, text->start, &sheet->separator);
+    const size_t start = titles_end(text->bytes, text->length, stated);
+    if (start > stated)
+        tell_titles(&reader, stated, start);
     if (sheet->separator == '\0')
         sheet->separator = sniff_separator(text->bytes, text->length, start);
     const bool good = parse(&reader, start) && sheet_table_finish(&reader.table);

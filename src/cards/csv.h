@@ -56,6 +56,9 @@ typedef struct {
 bool sheet_read_for(Arena *arena, const char *path, SourcePos from, const SheetUse *use, Sheet *sheet, Diags *diags);
 /* The same for any use: of a workbook the only sheet. */
 bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Diags *diags);
+/* The paths of all sheets that the path leads to: of a workbook whose sheet it does not name all that are shown, else
+ * itself. In the arena; NULL with errors. */
+const char **sheet_paths(Arena *arena, const char *path, size_t *count, Diags *diags);
 /* The file that a sheet's path leads to: without "#Prices", unless there is a file of that whole name. In the arena.
  * *sheet: the name of the sheet, NULL without one; the argument may be NULL. */
 const char *sheet_file(Arena *arena, const char *path, const char **sheet);

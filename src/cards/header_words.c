@@ -49,7 +49,7 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
                                    "couleur",  "couleurs", "colores",  "colore", "colori", "cor",   "cores",
                                    "kleur",    "kleuren",  "farg",     "kolor",  "kolory"}},
     [HOLDS_KIND] = {"kind",
-                    {"kind", "kinds", "type", "types", "card type", "category", "class", "sort", "art", "typ", "typen",
+                    {"kind", "kinds", "type", "types", "card type", "category", "sort", "art", "typ", "typen",
                      "kategorie", "genre", "categorie", "tipo", "tipos", "categoria", "soort", "rodzaj"}},
     [HOLDS_COST] = {"cost",
                     {"cost", "costs", "play cost", "cost to play", "casting cost", "total cost", "energy", "kosten",

@@ -105,6 +105,24 @@ bool sheet_read_for(Arena *arena, const char *path, SourcePos from, const SheetU
     return good;
 }
 
+const char **sheet_paths(Arena *arena, const char *path, size_t *count, Diags *diags)
+{
+    Arena *raw = arena_new();
+    const char *name, *file = sheet_file(arena, path, &name), **paths = NULL;
+    size_t length = 0;
+    const char *bytes = name == NULL ? file_read(raw, file, (SourcePos){0}, &length, diags) : NULL;
+    *count = 1;
+    if (bytes != NULL && workbook_is(bytes, length)) {
+        const WorkbookFile book = {.bytes = bytes, .length = length};
+        paths = workbook_paths(arena, &book, file, count, diags);
+    } else if (bytes != NULL || name != NULL) {
+        paths = arena_alloc(arena, 1, sizeof *paths);
+        paths[0] = path;
+    }
+    arena_free(raw);
+    return paths;
+}
+
 bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Diags *diags)
 {
     return sheet_read_for(arena, path, from, NULL, sheet, diags);

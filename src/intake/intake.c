@@ -61,17 +61,33 @@ void each_cell(Intake *intake, unsigned roles, ColumnField field, EachCell *each
 /* The words that the sheets are read with. */
 static CardVocabulary vocabulary_of(const Intake *intake)
 {
-    static const SourcePos nowhere[64];
     return (CardVocabulary){.colour = intake->colour,
                             .colours = intake->colours,
+                            .theme = intake->theme_column,
+                            .themes = intake->theme_columns,
                             .map_field = intake->map_field,
                             .map_header = intake->map_header,
-                            .map_at = nowhere,
-                            .maps = intake->maps < 64 ? intake->maps : 64,
+                            .map_at = intake->map_at,
+                            .maps = intake->maps,
                             .habits = &intake->habits};
 }
 
-/* Headers whose field is not the one that poolwright would take by itself. */
+/* What the model calls the field in such a sheet: in a sheet of tags each line has one tag. */
+static const char *key_of(const IntakeSheet *sheet, ColumnField field)
+{
+    return sheet->role == SHEET_TAGS && field == HOLDS_TAGS ? "tag" : field_name(field);
+}
+
+static bool has_map(const Intake *intake, const char *key, const char *header)
+{
+    const char *folded = folded_in(intake->arena, header);
+    for (size_t m = 0; m < intake->maps; m++)
+        if (strcmp(intake->map_field[m], key) == 0 && text_folds_to(intake->map_header[m], folded))
+            return true;
+    return false;
+}
+
+/* Headers whose field is not the one that poolwright would take by itself; all of a field together. */
 static void make_maps(Intake *intake)
 {
     size_t most = 0;
@@ -79,42 +95,74 @@ static void make_maps(Intake *intake)
         most += intake->sheet[s].sheet.header.cells;
     intake->map_field = arena_alloc(intake->arena, most, sizeof *intake->map_field);
     intake->map_header = arena_alloc(intake->arena, most, sizeof *intake->map_header);
+    intake->map_at = arena_alloc(intake->arena, most, sizeof *intake->map_at);
     for (int f = 0; f < HOLDS_FIELDS; f++)
         for (size_t s = 0; s < intake->sheets; s++) {
             const IntakeSheet *sheet = &intake->sheet[s];
             for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++) {
-                const char *header = sheet->sheet.header.cell[k].text;
-                bool known = text_folds_to(header, field_name((ColumnField)f));
-                for (size_t m = 0; m < intake->maps && !known; m++)
-                    known =
-                        strcmp(intake->map_field[m], field_name((ColumnField)f)) == 0 &&
-                        strcmp(folded_in(intake->arena, intake->map_header[m]), folded_in(intake->arena, header)) == 0;
-                if (sheet->field[k] != (ColumnField)f || known)
+                const char *header = sheet->sheet.header.cell[k].text, *key = key_of(sheet, (ColumnField)f);
+                if (sheet->field[k] != (ColumnField)f || text_folds_to(header, key) || has_map(intake, key, header))
                     continue;
-                intake->map_field[intake->maps] = field_name((ColumnField)f);
+                intake->map_field[intake->maps] = key;
                 intake->map_header[intake->maps++] = header;
             }
         }
 }
 
+static void add_sheet(Intake *intake, const char *path, const Sheet *table)
+{
+    mem_reserve((void **)&intake->sheet, &intake->sheet_capacity, intake->sheets + 1, sizeof *intake->sheet);
+    IntakeSheet *sheet = &intake->sheet[intake->sheets++];
+    const size_t columns = table->header.cells;
+    *sheet = (IntakeSheet){.path = path,
+                           .sheet = *table,
+                           .name = -1,
+                           .look = arena_alloc(intake->arena, columns, sizeof *sheet->look),
+                           .field = arena_alloc(intake->arena, columns, sizeof *sheet->field)};
+    for (size_t k = 0; k < columns; k++)
+        column_look(table, k, &sheet->look[k]);
+}
+
+/* Of several sheets of a workbook some may be no tables; that is told, and they are left out. */
+static void read_one_of_many(Intake *intake, const char *path)
+{
+    Diags found;
+    Sheet table;
+    diags_init(&found);
+    if (sheet_read(intake->arena, path, (SourcePos){0}, &table, &found))
+        add_sheet(intake, path, &table);
+    bool told = false;
+    for (size_t i = 0; i < found.count; i++) {
+        const Diag *item = &found.item[i];
+        if (item->kind != DIAG_ERROR)
+            diag_repeat(intake->diags, item, "");
+        else if (!told)
+            diag_notice(intake->diags, item->at, "the sheet is left out: %s", item->text);
+        told = told || item->kind == DIAG_ERROR;
+    }
+    diags_release(&found);
+}
+
+static bool read_single(Intake *intake, const char *path)
+{
+    Sheet table;
+    const bool good = sheet_read(intake->arena, path, (SourcePos){0}, &table, intake->diags);
+    if (good)
+        add_sheet(intake, path, &table);
+    return good;
+}
+
 static bool read_sheets(Intake *intake, const char *const *path, size_t paths)
 {
     bool good = true;
-    intake->sheet = arena_alloc(intake->arena, paths, sizeof *intake->sheet);
     for (size_t i = 0; i < paths; i++) {
-        IntakeSheet *sheet = &intake->sheet[intake->sheets];
-        sheet->path = path[i];
-        sheet->name = -1;
-        if (!sheet_read(intake->arena, path[i], (SourcePos){0}, &sheet->sheet, intake->diags)) {
-            good = false;
-            continue;
-        }
-        const size_t columns = sheet->sheet.header.cells;
-        sheet->look = arena_alloc(intake->arena, columns, sizeof *sheet->look);
-        sheet->field = arena_alloc(intake->arena, columns, sizeof *sheet->field);
-        for (size_t k = 0; k < columns; k++)
-            column_look(&sheet->sheet, k, &sheet->look[k]);
-        intake->sheets++;
+        size_t count = 0;
+        const char **each = sheet_paths(intake->arena, path[i], &count, intake->diags);
+        good = good && each != NULL;
+        if (each != NULL && count == 1)
+            good = read_single(intake, each[0]) && good;
+        for (size_t k = 0; k < count && each != NULL && count > 1; k++)
+            read_one_of_many(intake, each[k]);
     }
     return good;
 }
@@ -141,6 +189,7 @@ Intake *intake_new(const char *const *path, size_t paths, Decide *decide, void *
     if (read_sheets(intake, path, paths) && guess_roles(intake)) {
         guess_marks(intake);
         guess_colours(intake);
+        guess_theme_columns(intake);
         make_maps(intake);
         read_cards(intake);
         if (intake->cards != NULL)
@@ -158,6 +207,7 @@ void intake_free(Intake *intake)
         return;
     card_set_free(intake->cards);
     mem_free(intake->question);
+    mem_free(intake->sheet);
     arena_free(intake->arena);
     mem_free(intake);
 }

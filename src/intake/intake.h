@@ -67,7 +67,7 @@ typedef struct {
 typedef struct {
     Arena *arena;
     IntakeSheet *sheet;
-    size_t sheets;
+    size_t sheets, sheet_capacity;
     Question *question;
     size_t questions, question_capacity;
     const char **colour; /* [colours] */
@@ -75,9 +75,12 @@ typedef struct {
     Habits habits;
     const char **skip; /* as written, for habits.skip */
     const char **blank;
+    const char **theme_column; /* [theme_columns] headers under which cards are marked for a theme */
+    size_t theme_columns;
     IntakeTheme *theme;
     size_t themes;
-    const char **map_field, **map_header; /* only where they differ */
+    const char **map_field, **map_header; /* [maps] only where they differ */
+    SourcePos *map_at;                    /* [maps] nowhere */
     size_t maps;
     const char *fixing, *removal; /* tags or kinds of that meaning; NULL: none */
     bool fixing_is_kind;

@@ -11,7 +11,8 @@ bool guess_roles(Intake *intake);
 void guess_marks(Intake *intake);
 /* colours_guess.c: names of colours, other words for them, what stands between them. After the marks. */
 void guess_colours(Intake *intake);
-/* themes.c: after the cards are read. */
+/* themes.c: columns that mark cards for a theme, before the cards are read; the themes after it. */
+void guess_theme_columns(Intake *intake);
 void guess_themes(Intake *intake);
 
 /* Calls `each` for every cell of a field in sheets of the roles (a bit for each), lines that are passed over left out.

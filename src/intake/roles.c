@@ -1,6 +1,8 @@
 /* roles.c - which field each column holds, by its header and by its cells, and what each sheet is. */
+#include <stdlib.h>
 #include <string.h>
 
+#include "base/sort.h"
 #include "base/text.h"
 #include "intake/intake_inner.h"
 
@@ -145,6 +147,124 @@ static SheetRole likely_role(const IntakeSheet *sheet)
     return has(sheet, HOLDS_COPIES) ? SHEET_OWNED : SHEET_LEFT;
 }
 
+/* ---- a first line that is a card ---- */
+
+static bool header_is_known(const char *header)
+{
+    bool known = header_is_aside(header);
+    for (int f = 0; f < HOLDS_FIELDS && !known; f++)
+        known = header_names(header, (ColumnField)f) > 0;
+    return known;
+}
+
+/* Does the header look like the cells below it: a number among numbers, a word that stands there too? */
+static bool header_is_a_cell(const IntakeSheet *sheet, size_t column)
+{
+    const char *header = sheet->sheet.header.cell[column].text;
+    const ColumnLook *look = &sheet->look[column];
+    LooseNumber number;
+    if (header[0] != '\0' && loose_number(header, &number))
+        return look->numbers * 2 > look->filled;
+    for (size_t i = 0; i < sheet->sheet.rows && header[0] != '\0'; i++)
+        if (strcmp(sheet->sheet.row[i].cell[column].text, header) == 0)
+            return true;
+    return false;
+}
+
+static bool begins_with_a_card(const IntakeSheet *sheet)
+{
+    const size_t columns = sheet->sheet.header.cells;
+    bool a_cell = columns == 1;
+    for (size_t k = 0; k < columns; k++) {
+        if (header_is_known(sheet->sheet.header.cell[k].text))
+            return false;
+        a_cell = a_cell || header_is_a_cell(sheet, k);
+    }
+    return a_cell && sheet->sheet.rows > 0;
+}
+
+/* ---- several sheets with facts of cards ---- */
+
+static int name_column(const IntakeSheet *sheet)
+{
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->field[k] == HOLDS_NAME)
+            return (int)k;
+    return -1;
+}
+
+static Bag names_of(Intake *intake, const IntakeSheet *sheet)
+{
+    Bag bag = {.arena = intake->arena};
+    const int column = name_column(sheet);
+    for (size_t i = 0; i < sheet->sheet.rows && column >= 0; i++) {
+        const char *text = sheet->sheet.row[i].cell[column].text;
+        bag_add(&bag, text, strlen(text), (SourcePos){0});
+    }
+    bag_settle(&bag);
+    return bag;
+}
+
+static int compare_folded(const void *a, const void *b)
+{
+    return strcmp(((const BagWord *)a)->folded, ((const BagWord *)b)->folded);
+}
+
+/* Percent of the names of one that the other (in order of its folded names) has too. */
+static size_t shared_percent(const Bag *bag, const Bag *main)
+{
+    size_t shared = 0;
+    for (size_t i = 0; i < bag->words; i++)
+        shared += bsearch(&bag->word[i], main->word, main->words, sizeof *main->word, compare_folded) != NULL;
+    return bag->words == 0 ? 0 : shared * 100 / bag->words;
+}
+
+/* Does it say of cards what the other sheet does not? */
+static bool adds_facts(const IntakeSheet *sheet, const IntakeSheet *main)
+{
+    static const ColumnField fact[] = {HOLDS_COLOURS, HOLDS_KIND, HOLDS_COST, HOLDS_POWER, HOLDS_TAGS, HOLDS_TEXT};
+    for (size_t f = 0; f < sizeof fact / sizeof *fact; f++)
+        if (has(sheet, fact[f]) && !has(main, fact[f]))
+            return true;
+    return false;
+}
+
+/* A sheet whose names the main one has nearly all adds facts, prices or owned copies to it, or repeats it; a short one
+ * of the same workbook that shares none is a table of something else. */
+static SheetRole role_beside(const IntakeSheet *sheet, const IntakeSheet *main, size_t shared)
+{
+    if (shared < 80)
+        return strchr(sheet->path, '#') != NULL && shared == 0 && sheet->sheet.rows * 10 < main->sheet.rows
+                   ? SHEET_LEFT
+                   : SHEET_CARDS;
+    if (adds_facts(sheet, main))
+        return SHEET_CARDS;
+    if (has(sheet, HOLDS_PRICE))
+        return SHEET_PRICES;
+    return has(sheet, HOLDS_OWNED) ? SHEET_OWNED : has(sheet, HOLDS_CHOSEN) ? SHEET_POOL : SHEET_LEFT;
+}
+
+static void compare_sheets(Intake *intake)
+{
+    IntakeSheet *main = NULL;
+    for (size_t s = 0; s < intake->sheets; s++)
+        if (intake->sheet[s].role == SHEET_CARDS && (main == NULL || intake->sheet[s].sheet.rows > main->sheet.rows))
+            main = &intake->sheet[s];
+    if (main == NULL)
+        return;
+    Bag all = names_of(intake, main);
+    sort_stable(all.word, all.words, sizeof *all.word, compare_folded);
+    for (size_t s = 0; s < intake->sheets; s++) {
+        IntakeSheet *sheet = &intake->sheet[s];
+        if (sheet == main || sheet->role != SHEET_CARDS)
+            continue;
+        Bag bag = names_of(intake, sheet);
+        sheet->role = role_beside(sheet, main, shared_percent(&bag, &all));
+        bag_release(&bag);
+    }
+    bag_release(&all);
+}
+
 /* Where no sheet has colours, kinds and the like, the longest one with names holds the candidates. */
 static void need_cards(Intake *intake)
 {
@@ -206,6 +326,19 @@ static void ask_column(Intake *intake, IntakeSheet *sheet, size_t column, int sc
     sheet->field[column] = field >= 0 ? (ColumnField)field : HOLDS_OWN;
 }
 
+static bool refuse_headless(Intake *intake, const IntakeSheet *sheet)
+{
+    char excerpt[TEXT_EXCERPT];
+    const Sheet *s = &sheet->sheet;
+    if (!begins_with_a_card(sheet))
+        return false;
+    diag_error(intake->diags, sheet_pos(s, &s->header.cell[0]),
+               "found no names of columns: the first line begins with '%s' and looks like a card; put a line above it "
+               "that names them, such as %s",
+               text_excerpt(excerpt, s->header.cell[0].text), s->header.cells == 1 ? "name" : "name, colours, price");
+    return true;
+}
+
 /* Answers may name a field twice; a sheet must have a column of names. */
 static bool settle_columns(Intake *intake, IntakeSheet *sheet)
 {
@@ -243,13 +376,14 @@ bool guess_roles(Intake *intake)
         sheet->role = likely_role(sheet);
     }
     need_cards(intake);
+    compare_sheets(intake);
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
         ask_role(intake, sheet);
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++)
             ask_column(intake, sheet, k, score[s][k]);
         if (sheet->role != SHEET_LEFT)
-            good = settle_columns(intake, sheet) && good;
+            good = !refuse_headless(intake, sheet) && settle_columns(intake, sheet) && good;
         some = some || sheet->role == SHEET_CARDS;
         mem_free(score[s]);
     }

@@ -78,6 +78,78 @@ static void find_words(Intake *intake)
         }
 }
 
+/* ---- columns of themes ---- */
+
+static bool is_mark(const char *text)
+{
+    static const char *const word[] = {"x", "yes", "no", "enabler", "payoff", "both"};
+    char *folded = text_fold(text);
+    bool found = false;
+    for (size_t i = 0; i < sizeof word / sizeof *word && !found; i++)
+        found = strncmp(folded, word[i], strlen(word[i])) == 0 &&
+                (folded[strlen(word[i])] == '\0' || folded[strlen(word[i])] == ' ');
+    mem_free(folded);
+    return found;
+}
+
+/* Nothing but x, yes, roles and weights, x or a role among them, and blank for some cards. */
+static bool marks_cards(const IntakeSheet *sheet, size_t column)
+{
+    size_t marks = 0, numbers = 0, others = 0;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        const char *text = sheet->sheet.row[i].cell[column].text;
+        LooseNumber number;
+        if (text[0] == '\0' || word_is_nothing(text))
+            continue;
+        if (is_mark(text))
+            marks++;
+        else if (loose_number(text, &number) && number.value <= 10000)
+            numbers++;
+        else
+            others++;
+    }
+    return marks >= 2 && others == 0 && marks + numbers < sheet->sheet.rows;
+}
+
+void guess_theme_columns(Intake *intake)
+{
+    static const char *const choice[] = {"yes", "no"};
+    size_t most = 0;
+    for (size_t s = 0; s < intake->sheets; s++)
+        most += intake->sheet[s].sheet.header.cells;
+    intake->theme_column = arena_alloc(intake->arena, most, sizeof *intake->theme_column);
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
+            const SheetCell *header = &sheet->sheet.header.cell[k];
+            if (sheet->field[k] != HOLDS_OWN || header_is_aside(header->text) || !is_theme_name(intake, header->text) ||
+                text_find(header->text, intake->theme_column, intake->theme_columns) >= 0 || !marks_cards(sheet, k))
+                continue;
+            Question question = {
+                .id = arena_printf(intake->arena, "theme %s", header->text),
+                .text = arena_printf(intake->arena, "does the column '%s' mark the cards of a theme?", header->text),
+                .likely = "yes",
+                .choice = choice,
+                .choices = 2,
+                .of = sheet->sheet.rows};
+            for (size_t i = 0; i < sheet->sheet.rows; i++) {
+                const SheetCell *cell = &sheet->sheet.row[i].cell[k];
+                if (cell->text[0] != '\0')
+                    question_example(&question, sheet_pos(&sheet->sheet, cell), cell->text);
+            }
+            if (answer_is(intake_ask(intake, question), "yes"))
+                intake->theme_column[intake->theme_columns++] = header->text;
+        }
+    }
+}
+
+/* ---- themes ---- */
+
+static bool is_theme_column(const Intake *intake, const char *tag)
+{
+    return text_find(tag, intake->theme_column, intake->theme_columns) >= 0;
+}
+
 static const char *likely_themes(Intake *intake, TagCount *count)
 {
     const CardSet *set = intake->cards;
@@ -91,7 +163,8 @@ static const char *likely_themes(Intake *intake, TagCount *count)
     size_t themes = 0;
     for (size_t t = 0; t < set->tags && themes < THEMES_MOST; t++) {
         const char *name = set->tag[count[t].tag];
-        if (count[t].cards < 4 || count[t].cards * 100 < set->count || word_is_removal(name) || word_is_fixing(name) ||
+        const bool rare = count[t].cards < 4 || count[t].cards * 100 < set->count;
+        if ((rare && !is_theme_column(intake, name)) || word_is_removal(name) || word_is_fixing(name) ||
             !is_theme_name(intake, name))
             continue;
         text_printf(&text, "%s%s", themes++ > 0 ? ", " : "", name);

@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "cards/csv.h"
 #include "cards/encoding.h"
+#include "cards/titles.h"
 #include "cards/workbook/workbook.h"
 
 #define COPIES_MAX 1000
@@ -130,7 +131,7 @@ static void read_sheet(Reader *r, const Sheet *sheet, int name)
 /* Does the first line with text, as a sheet's header, have the column `name`? Reports nothing. */
 static bool has_name_column(const Reader *r, const Decoded *text)
 {
-    const char *line = text->bytes + text->start;
+    const char *line = text->bytes + titles_end(text->bytes, text->length, text->start);
     while (*line == '\r' || *line == '\n' || *line == ' ')
         line++;
     if (strncmp(line, "sep=", 4) == 0)

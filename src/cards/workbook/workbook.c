@@ -253,3 +253,25 @@ bool workbook_read(Arena *arena, const WorkbookFile *file, const SheetUse *use, 
     arena_free(book.arena);
     return good;
 }
+
+const char **workbook_paths(Arena *arena, const WorkbookFile *file, const char *name, size_t *count, Diags *diags)
+{
+    *count = 0;
+    if (!archive_is(file->bytes, file->length)) {
+        refuse_old(file, name, diags);
+        return NULL;
+    }
+    Book book = {.arena = arena_new(), .texts = arena, .file = name};
+    const char **path = NULL;
+    book.archive = archive_open(file->bytes, file->length, name, diags);
+    if (book.archive != NULL && open_book(&book, diags)) {
+        path = arena_alloc(arena, book.sheets, sizeof *path);
+        for (size_t k = 0; k < book.sheets; k++)
+            if (!book.sheet[k].hidden)
+                path[(*count)++] = sheet_path(arena, &book, k);
+    }
+    archive_close(book.archive);
+    mem_free(book.shared);
+    arena_free(book.arena);
+    return path;
+}

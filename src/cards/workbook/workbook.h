@@ -19,4 +19,8 @@ typedef struct {
 /* sheet->path names the file; it is completed by the sheet's name. False with errors. */
 bool workbook_read(Arena *arena, const WorkbookFile *file, const SheetUse *use, Sheet *sheet, Diags *diags);
 
+/* The paths of the sheets that are shown, "list.xlsx#Prices", in the order of their tabs; name is the file's. In the
+ * arena; NULL with errors. */
+const char **workbook_paths(Arena *arena, const WorkbookFile *file, const char *name, size_t *count, Diags *diags);
+
 #endif

@@ -74,22 +74,35 @@ static void add_list(Text *out, const char *const *word, size_t words)
     text_add_char(out, ']');
 }
 
+/* The headers of one field, in brackets where there are several. */
+static void add_headers(const Intake *intake, const char *field, Text *out)
+{
+    const char **header = mem_new(intake->maps, sizeof *header);
+    size_t headers = 0;
+    for (size_t i = 0; i < intake->maps; i++)
+        if (strcmp(intake->map_field[i], field) == 0)
+            header[headers++] = intake->map_header[i];
+    text_printf(out, "  %s: ", field);
+    if (headers == 1)
+        starter_quoted(out, header[0]);
+    else
+        add_list(out, header, headers);
+    text_add_char(out, '\n');
+    mem_free(header);
+}
+
 static void add_columns(const StarterFound *f, Text *out)
 {
-    if (f->intake->maps == 0)
+    const Intake *intake = f->intake;
+    if (intake->maps == 0)
         return;
     text_add(out, "# Which columns of your sheets hold what.\ncolumns:\n");
-    for (size_t i = 0; i < f->intake->maps; i++) {
-        size_t same = 0;
-        while (i + same < f->intake->maps && strcmp(f->intake->map_field[i + same], f->intake->map_field[i]) == 0)
-            same++;
-        text_printf(out, "  %s: ", f->intake->map_field[i]);
-        if (same == 1)
-            starter_quoted(out, f->intake->map_header[i]);
-        else
-            add_list(out, f->intake->map_header + i, same);
-        text_add_char(out, '\n');
-        i += same - 1;
+    for (size_t i = 0; i < intake->maps; i++) {
+        bool first = true;
+        for (size_t k = 0; k < i; k++)
+            first = first && strcmp(intake->map_field[k], intake->map_field[i]) != 0;
+        if (first)
+            add_headers(intake, intake->map_field[i], out);
     }
     text_add_char(out, '\n');
 }
