@@ -102,6 +102,36 @@ static void libraries_without_memory(void **state)
     desk_done(folder);
 }
 
+/* Libraries that read workbooks. */
+static void workbooks_without_memory(void **state)
+{
+    (void)state;
+    static const char *const from[] = {"libexpat", "libz."};
+    const char *const words[] = {"check", "list.xlsx#cards", "--model", "model.yaml", "--rules", NULL};
+    char *folder = folder_new(), *library = library_path();
+    size_t length;
+    char *book = folder_read("tests/data/workbooks", "openpyxl.xlsx", &length);
+    Run whole;
+    folder_write(folder, "list.xlsx", book, length);
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [brass, tar, glass]\nunpriced: skip\n");
+    run_poolwright(folder, words, NULL, &whole);
+    desk_expect_code(&whole, 0, "with memory");
+    for (size_t k = 0; k < sizeof from / sizeof *from; k++) {
+        setenv("FAIL_MALLOC_IN", from[k], 1);
+        int told = 0;
+        for (unsigned long at = 1; at <= 12; at++)
+            told += assert_told_or_same(folder, library, at, words, &whole);
+        unsetenv("FAIL_MALLOC_IN");
+        if (told < 6)
+            fail_msg("%s: told %d times", from[k], told);
+    }
+    run_forget(&whole);
+    free(book);
+    free(library);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void no_memory_is_told(void **state)
 {
     (void)state;
@@ -141,6 +171,7 @@ static void no_memory_is_told(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(no_memory_is_told), cmocka_unit_test(libraries_without_memory)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(no_memory_is_told), cmocka_unit_test(libraries_without_memory),
+                                       cmocka_unit_test(workbooks_without_memory)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -235,6 +235,25 @@ static void other_files(void **state)
     refused_parts(secret, 2, "a workbook with a password, expected one without");
 }
 
+/* One sheet of two is broken: it may be the one that is meant. */
+static void a_broken_sheet(void **state)
+{
+    (void)state;
+    static const char package[] = "<R><Relationship Id='1' Type='/officeDocument' Target='w.xml'/></R>",
+                      parts[] = "<R><Relationship Id='1' Type='/worksheet' Target='a.xml'/>"
+                                "<Relationship Id='2' Type='/worksheet' Target='b.xml'/></R>",
+                      book[] = "<w><sheet name='A' r:id='1'/><sheet name='B' r:id='2'/></w>",
+                      whole[] = "<w><sheetData><row><c t='str'><v>name</v></c></row></sheetData></w>",
+                      broken[] = "<w><sheetData><row><c t='str'><v>price</c></row></sheetData></w>";
+#define PART(member, text)                                                                                             \
+    {                                                                                                                  \
+        .name = member, .bytes = text, .length = sizeof text - 1                                                       \
+    }
+    const PackedPart part[] = {PART("_rels/.rels", package), PART("_rels/w.xml.rels", parts), PART("w.xml", book),
+                               PART("a.xml", whole), PART("b.xml", broken)};
+    refused_parts(part, 5, "list.xlsx#B: error: found a workbook with a damaged part");
+}
+
 /* From outside: the exit code is 2, and nothing is written. */
 static void the_program_says_so(void **state)
 {
@@ -260,10 +279,9 @@ static void the_program_says_so(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(bombs),       cmocka_unit_test(entities),
-        cmocka_unit_test(endless_xml), cmocka_unit_test(repeated_cells),
-        cmocka_unit_test(lies),        cmocka_unit_test(cut_short),
-        cmocka_unit_test(other_files), cmocka_unit_test(the_program_says_so),
+        cmocka_unit_test(bombs),          cmocka_unit_test(entities),       cmocka_unit_test(endless_xml),
+        cmocka_unit_test(repeated_cells), cmocka_unit_test(lies),           cmocka_unit_test(cut_short),
+        cmocka_unit_test(other_files),    cmocka_unit_test(a_broken_sheet), cmocka_unit_test(the_program_says_so),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

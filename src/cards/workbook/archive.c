@@ -83,8 +83,11 @@ static bool wrong(const Archive *archive, Diags *diags, const char *what)
     return false;
 }
 
-static bool damaged(const Archive *archive, Diags *diags)
+/* Why minizip could not read on. Always false. */
+static bool damaged(const Archive *archive, int error, Diags *diags)
 {
+    if (error == UNZ_INTERNALERROR || error == Z_MEM_ERROR)
+        mem_exhausted();
     return wrong(archive, diags,
                  "found a packed archive that is damaged or cut short, expected a whole workbook: save it once more");
 }
@@ -104,7 +107,7 @@ Archive *archive_open(const char *bytes, size_t length, const char *name, Diags 
     unz_global_info64 info;
     archive->zip = unzOpen2_64(name, &calls);
     if (archive->zip == NULL || unzGetGlobalInfo64(archive->zip, &info) != UNZ_OK) {
-        damaged(archive, diags);
+        damaged(archive, UNZ_BADZIPFILE, diags);
     } else if (info.number_entry > ARCHIVE_MAX_ENTRIES) {
         diag_error(diags, (SourcePos){.file = name},
                    "found a packed archive of more than %d files, expected a workbook", ARCHIVE_MAX_ENTRIES);
@@ -152,7 +155,7 @@ static bool unpack_open(Archive *archive, ZPOS64_T said, ArchiveSink *sink, void
     bool wanted = true, good = true;
     do {
         got = unzReadCurrentFile(archive->zip, piece, PIECE);
-        good = got >= 0 || damaged(archive, diags);
+        good = got >= 0 || damaged(archive, got, diags);
         if (good) {
             size += (size_t)got;
             archive->unpacked += (size_t)got;
@@ -164,7 +167,7 @@ static bool unpack_open(Archive *archive, ZPOS64_T said, ArchiveSink *sink, void
     mem_free(piece);
     const int closed = unzCloseCurrentFile(archive->zip);
     if (good && wanted && (closed != UNZ_OK || size != said)) /* its checksum or its size differs */
-        good = damaged(archive, diags);
+        good = damaged(archive, closed, diags);
     return good;
 }
 
@@ -178,11 +181,12 @@ bool archive_unpack(Archive *archive, const char *member, ArchiveSink *sink, voi
         return false;
     }
     if (unzGetCurrentFileInfo64(archive->zip, &info, NULL, 0, NULL, 0, NULL, 0) != UNZ_OK)
-        return damaged(archive, diags);
+        return damaged(archive, UNZ_BADZIPFILE, diags);
     if ((info.flag & 1) != 0)
         return wrong(archive, diags, "found a workbook with a password, expected one without: save it without");
-    if ((info.compression_method != 0 && info.compression_method != Z_DEFLATED) ||
-        unzOpenCurrentFile(archive->zip) != UNZ_OK)
-        return damaged(archive, diags);
+    const bool known = info.compression_method == 0 || info.compression_method == Z_DEFLATED;
+    const int opened = known ? unzOpenCurrentFile(archive->zip) : UNZ_BADZIPFILE;
+    if (opened != UNZ_OK)
+        return damaged(archive, opened, diags);
     return unpack_open(archive, info.uncompressed_size, sink, context, diags);
 }

@@ -23,6 +23,7 @@ struct Book {
     const char *file; /* what messages call it */
     BookSheet *sheet; /* [sheets], in the order of their tabs */
     size_t sheets;
+    /* False where it cannot be read; with errors also where some of its cells are wrong. */
     bool (*read_sheet)(const Book *book, size_t sheet, Arena *arena, const char *path, Grid *grid, Diags *diags);
     const char **shared; /* .xlsx: texts that cells point to; freed with mem_free */
     size_t shareds;

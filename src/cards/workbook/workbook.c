@@ -110,15 +110,23 @@ static const char *sheet_path(Arena *arena, const Book *book, size_t sheet)
     return arena_printf(arena, "%s#%s", book->file, book->sheet[sheet].name);
 }
 
-/* false with errors in diags; the header is there where it could be read. */
-static bool read_sheet(const Book *book, size_t index, Arena *arena, Sheet *sheet, Diags *diags)
+typedef enum {
+    SHEET_READ,
+    SHEET_WRONG, /* its cells are; the header is there, if there is any */
+    SHEET_BROKEN /* it cannot be read */
+} SheetStatus;
+
+/* Errors in diags unless it is read. */
+static SheetStatus read_sheet(const Book *book, size_t index, Arena *arena, Sheet *sheet, Diags *diags)
 {
+    const size_t errors = diags->errors;
     Grid grid = {0};
     *sheet = (Sheet){.path = sheet_path(arena, book, index)};
-    const bool read = book->read_sheet(book, index, arena, sheet->path, &grid, diags);
-    const bool good = read && grid_to_sheet(&grid, arena, sheet, diags);
+    const bool whole = book->read_sheet(book, index, arena, sheet->path, &grid, diags);
+    if (whole)
+        grid_to_sheet(&grid, arena, sheet, diags);
     grid_release(&grid);
-    return good;
+    return !whole ? SHEET_BROKEN : diags->errors > errors ? SHEET_WRONG : SHEET_READ;
 }
 
 /* The names of the sheets that are shown: "'A', 'B'". */
@@ -161,20 +169,24 @@ typedef struct {
     size_t others;
 } Fit;
 
-static Fit fit_of(const Choice *choice, size_t index)
+/* What is wrong with its cells is told where it is the one; a sheet that is broken may be any. False with errors. */
+static bool find_fit(const Choice *choice, size_t index, Fit *fit)
 {
     Arena *arena = arena_new();
     Diags quiet;
     Sheet sheet;
     diags_init(&quiet);
-    read_sheet(choice->book, index, arena, &sheet, &quiet);
+    const bool good = read_sheet(choice->book, index, arena, &sheet, &quiet) != SHEET_BROKEN;
+    for (size_t k = 0; k < quiet.count && !good; k++)
+        if (quiet.item[k].kind == DIAG_ERROR)
+            diag_repeat(choice->diags, &quiet.item[k], "");
     diags_release(&quiet);
-    Fit fit = {.known = sheet.header.cells == 0 ? -1 : 0, .others = 0};
-    if (fit.known == 0 && choice->use != NULL && choice->use->fits != NULL)
-        fit.known = choice->use->fits(&sheet, choice->use->context);
-    fit.others = fit.known >= 0 ? sheet.header.cells - (size_t)fit.known : 0;
+    fit->known = sheet.header.cells == 0 ? -1 : 0;
+    if (fit->known == 0 && choice->use != NULL && choice->use->fits != NULL)
+        fit->known = choice->use->fits(&sheet, choice->use->context);
+    fit->others = fit->known >= 0 ? sheet.header.cells - (size_t)fit->known : 0;
     arena_free(arena);
-    return fit;
+    return good;
 }
 
 static bool is_better(Fit a, Fit b)
@@ -195,7 +207,9 @@ static bool find_fitting(const Choice *choice, size_t *found)
     Fit best = {.known = -1};
     size_t at = 0, rival = 0;
     for (size_t k = 0; k < book->sheets; k++) {
-        const Fit fit = book->sheet[k].hidden ? (Fit){.known = -1} : fit_of(choice, k);
+        Fit fit = {.known = -1};
+        if (!book->sheet[k].hidden && !find_fit(choice, k, &fit))
+            return false;
         if (is_better(fit, best)) {
             best = fit;
             at = rival = k;
@@ -247,7 +261,7 @@ bool workbook_read(Arena *arena, const WorkbookFile *file, const SheetUse *use, 
     size_t index = 0;
     book.archive = archive_open(file->bytes, file->length, name, diags);
     const bool good = book.archive != NULL && open_book(&book, diags) && find_sheet(&choice, file->sheet, &index) &&
-                      read_sheet(&book, index, arena, sheet, diags);
+                      read_sheet(&book, index, arena, sheet, diags) == SHEET_READ;
     archive_close(book.archive);
     mem_free(book.shared);
     arena_free(book.arena);

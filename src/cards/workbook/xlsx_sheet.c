@@ -218,8 +218,7 @@ static void on_end(Xml *xml, const char *name)
 
 bool xlsx_read_sheet(const Book *book, size_t sheet, Arena *arena, const char *path, Grid *grid, Diags *diags)
 {
-    const size_t errors = diags->errors;
     Reader reader = {.book = book, .arena = arena, .path = path, .grid = grid};
     Xml xml = {.context = &reader, .start = on_start, .end = on_end, .file = path, .diags = diags};
-    return xml_read(&xml, book->archive, book->sheet[sheet].member) && diags->errors == errors;
+    return xml_read(&xml, book->archive, book->sheet[sheet].member);
 }

@@ -21,6 +21,8 @@
 #define DIGITS 15 /* that a number of a workbook holds */
 #define LONGEST 32767
 #define DECIMALS 4
+#define BOOK_BYTES ((size_t)8 << 20) /* of memory for any workbook ... */
+#define BYTES_FOR_EACH 100           /* ... and for each byte of the sheets as text */
 
 typedef enum { HOLDS_TEXT, HOLDS_NUMBERS, HOLDS_MONEY, HOLDS_DAYS } Holding;
 
@@ -115,6 +117,24 @@ static double number_of(const char *text)
     return strtod(copy, NULL);
 }
 
+/* Always false. */
+static bool report_cell(const Book *book, const char *text, lxw_error error)
+{
+    char excerpt[TEXT_EXCERPT];
+    if (error == LXW_ERROR_MEMORY_MALLOC_FAILED)
+        mem_exhausted();
+    text_excerpt(excerpt, text);
+    if (error == LXW_ERROR_MAX_STRING_LENGTH_EXCEEDED)
+        diag_error(book->diags, (SourcePos){0},
+                   "cannot write '%s': the cell '%s' holds more than %d characters, which no workbook can; a name that "
+                   "ends in .csv can",
+                   book->path, excerpt, LONGEST);
+    else
+        diag_error(book->diags, (SourcePos){0}, "cannot write '%s': at the cell '%s': %s", book->path, excerpt,
+                   lxw_strerror(error));
+    return false;
+}
+
 static bool add_cell(const Book *book, lxw_worksheet *into, lxw_row_t row, lxw_col_t column, const char *text,
                      const Column *look)
 {
@@ -131,13 +151,7 @@ static bool add_cell(const Book *book, lxw_worksheet *into, lxw_row_t row, lxw_c
         error = worksheet_write_string(into, row, column, text, NULL);
     if (error == LXW_NO_ERROR)
         return true;
-    char excerpt[TEXT_EXCERPT];
-    diag_error(
-        book->diags, (SourcePos){0},
-        "cannot write '%s': the cell '%s' holds more than %d characters, which no workbook can; a name that ends "
-        "in .csv can",
-        book->path, text_excerpt(excerpt, text), LONGEST);
-    return false;
+    return report_cell(book, text, error);
 }
 
 static bool add_sheet(const Book *book, const BookPage *page, const Sheet *sheet)
@@ -193,9 +207,19 @@ static void add_formats(Book *book)
     }
 }
 
+/* The library does not always look whether it gets the memory that it asks for; so we ask for as much first. */
+static void need_memory(const BookPage *page, size_t pages)
+{
+    size_t bytes = BOOK_BYTES;
+    for (size_t k = 0; k < pages; k++)
+        bytes += page[k].text.length * BYTES_FOR_EACH;
+    mem_free(mem_new(bytes, 1));
+}
+
 static bool write_book(Book *book, const BookPage *page, size_t pages, const char *file)
 {
     bool good = true;
+    need_memory(page, pages);
     book->book = workbook_new(file);
     if (book->book == NULL)
         mem_exhausted();
