@@ -128,7 +128,7 @@ static void what_is_open_is_not_denied(void **state)
     (void)state;
     char top[4096];
     assert_non_null(realpath("scenarios/demo", top));
-    char *folder = desk_folder("", "pool: pool.csv\n",
+    char *folder = desk_folder("", "pool: pool.csv\npool_owned: no\n",
                                "name,colours,power,price\nAnvil,rye,1,1.00\nBucket,rye,2,2.00\nCandle,teal,3,3.00\n");
     folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
     expect_impossible(folder, WORDS("revise", "scenario.yaml", "--json"), 0, NULL, 0);

@@ -180,7 +180,7 @@ static void owned_copies_come_first(void **state)
 static void what_to_buy_is_listed(void **state)
 {
     (void)state;
-    char *folder = desk_folder("size: 5\nhandling: 0.10\n", "pool: pool.csv\n", "");
+    char *folder = desk_folder("size: 5\nhandling: 0.10\n", "pool: pool.csv\npool_owned: no\n", "");
     folder_print(folder, "model.yaml", "size: 5\ncolours: [rye, teal]\nhandling: 0.10\nspending_cap: 50.00\n");
     folder_print(folder, "cards.csv",
                  "name,colours,power,price,owned,copies\nA,rye,9,1.00,,\nB,teal,9,6.00,,\n\"C, "

@@ -160,7 +160,7 @@ static void default_prices_are_for_owned_cards_too(void **state)
 static void cards_left_out_for_want_of_a_price_leave_and_count(void **state)
 {
     (void)state;
-    char *folder = desk_folder("unpriced: skip\n", "pool: pool.csv\n",
+    char *folder = desk_folder("unpriced: skip\n", "pool: pool.csv\npool_owned: no\n",
                                "name,colours,power,price\nAnvil,rye,9,\nBucket,rye,5,1.00\nCandle,teal,3,1.00\n");
     folder_print(folder, "pool.csv", "name\nAnvil\nBucket\nOld Bell\n");
     json_t *root = answer(folder, 0, WORDS("revise", "scenario.yaml", "--swaps", "1", "--gap", "0", "--json"));
@@ -171,6 +171,87 @@ static void cards_left_out_for_want_of_a_price_leave_and_count(void **state)
     json_decref(root);
     root = answer(folder, 1, WORDS("revise", "scenario.yaml", "--swaps", "0", "--gap", "0", "--json"));
     json_decref(root);
+    desk_done(folder);
+}
+
+static int free_of(const char *folder, const char *verb, int64_t money)
+{
+    json_t *root = answer(folder, 0, WORDS(verb, "scenario.yaml", "--gap", "0", "--json"));
+    assert_int_equal(json_units(root, "cost", 100), money);
+    const int count = (int)json_integer_value(json_object_get(root, "pool_owned"));
+    json_decref(root);
+    return count;
+}
+
+/* By hand: all three cards are the pool, six copies. Of Anvil 2 are there and 1 is listed (2 owned, not 3), of Bucket
+ * 1 and 2 (2 owned), Candle neither. Anvil 3 x 1.00, Bucket 2 x 2.00, Candle 1 x 4.00. */
+static void the_present_pool_is_owned(void **state)
+{
+    (void)state;
+    static const char cards[] = "name,colours,power,price,copies,owned\nAnvil,rye,9,1.00,3,1\nBucket,rye,9,2.00,2,2\n"
+                                "Candle,teal,9,4.00,,\n";
+    static const struct {
+        const char *scenario;
+        int64_t cost;
+        int counted;
+    } way[] = {{"pool: pool.csv\n", 500, 1},
+               {"pool: pool.csv\npool_owned: yes\n", 500, 1},
+               {"pool: pool.csv\npool_owned: no\n", 600, 0},
+               {"", 600, 0},
+               {"pool: pool.csv\ncases: [{name: base2, cards: {Anvil: {owned: 0}}}]\n", 500, 1}};
+    for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
+        char *folder = desk_folder("", way[k].scenario, cards);
+        folder_print(folder, "model.yaml", "size: 6\ncolours: [rye, teal]\n");
+        folder_print(folder, "pool.csv", "name,copies\nAnvil,2\nBucket,1\nOld Bell,1\n");
+        assert_int_equal(free_of(folder, "best", way[k].cost), way[k].counted);
+        Run run;
+        desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+        assert_int_equal(strstr(run.out, "\n1 card of the present pool counts as owned (pool_owned).\n") != NULL,
+                         way[k].counted);
+        run_forget(&run);
+        if (k == 4) { /* the case's number stands in the sheet's place; the pool counts all the same */
+            desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--case", "base2"));
+            desk_expect(run.out, "6 cards, 5.00 to buy");
+            desk_expect(run.out, "2 cards of the present pool count as owned (pool_owned).");
+            run_forget(&run);
+        }
+        desk_done(folder);
+    }
+}
+
+/* By hand, a cap of 1.00: Anvil and Bucket are in the pool and free, Candle costs 4.00. Without a price a card of the
+ * pool asks for none. A mended or revised list counts the same; so do caps. */
+static void owned_for_being_in_the_pool_in_all_verbs(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 1.00\n", "",
+                               "name,colours,power,price,status\nAnvil,rye,9,,in\nBucket,rye,8,2.00,in\n"
+                               "Candle,teal,7,4.00,\nDoor,teal,1,1.00,\n");
+    Run run;
+    assert_int_equal(free_of(folder, "best", 0), 2);
+    assert_int_equal(free_of(folder, "audit", 0), 2);
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml"));
+    desk_expect(run.out, "2 cards of the present pool count as owned (pool_owned).");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "1", "--gap", "0"));
+    desk_expect(run.out, "0.00 to buy in all.\n2 cards of the present pool count as owned (pool_owned).");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
+    desk_expect(run.out, "2 in the present pool, 2 of them owned only for that (pool_owned).");
+    run_forget(&run);
+    json_t *root = answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "0,1", "--gap", "0", "--json"));
+    size_t k;
+    const json_t *item;
+    json_array_foreach(json_object_get(root, "cases"), k, item) /* whatever the cap: the pool that is there */
+        assert_int_equal(json_units(item, "fit", 1000), 17000);
+    assert_int_equal(k, 3);
+    json_decref(root);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--ban", "Bucket", "--shopping", "buy.csv"));
+    run_forget(&run);
+    char *list = folder_read(folder, "buy.csv", NULL);
+    desk_expect(list, "buy,Door,1,1.00,1.00,");
+    assert_null(strstr(list, "buy,Anvil"));
+    free(list);
     desk_done(folder);
 }
 
@@ -264,6 +345,8 @@ int main(void)
         cmocka_unit_test(equal_sides_of_a_band_are_protected),
         cmocka_unit_test(default_prices_are_for_owned_cards_too),
         cmocka_unit_test(cards_left_out_for_want_of_a_price_leave_and_count),
+        cmocka_unit_test(the_present_pool_is_owned),
+        cmocka_unit_test(owned_for_being_in_the_pool_in_all_verbs),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(no_ends_under_price_risk),
     };

@@ -362,7 +362,7 @@ static char *small_folder(void)
                  "size: 4\nspending_cap: 3.00\ncolours: [rye, teal]\nrules:\n  - {name: mono, each: colour, where: "
                  "{class: mono}, exactly: 2}\n");
     folder_print(folder, "scenario.yaml",
-                 "model: model.yaml\ncards: [cards.csv]\npool: pool.csv\ncases:\n"
+                 "model: model.yaml\ncards: [cards.csv]\npool: pool.csv\npool_owned: no\ncases:\n"
                  "  - {name: dear lamp, cards: {Amber Lamp: {price: 9.00}}}\n"
                  "  - {name: no bell, cards: {broad bell: {ban: yes}, Hazel Reed: {keep: yes}}}\n"
                  "  - {name: more, files: [more.csv]}\n"

@@ -177,6 +177,8 @@ static void read_scenario_file(Inputs *inputs, const char *subject)
     if (pool->key != NULL && !yaml_is_empty(pool->value) &&
         read_text(context, pool->value, scenario_fields.field[SCENARIO_POOL].value, &name))
         scenario->pool = (PathAt){.path = path_beside(context->arena, scenario->path, name), .at = pool->value->at};
+    if (inputs->slot[SCENARIO_POOL_OWNED].key != NULL)
+        read_yes_no(context, inputs->slot[SCENARIO_POOL_OWNED].value, &scenario->pool_owned);
     if (inputs->slot[SCENARIO_CHANGE].key != NULL)
         refuse_extends(inputs, inputs->slot[SCENARIO_CHANGE].value);
     read_cases(inputs);
@@ -417,6 +419,7 @@ Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *
     Arena *arena = arena_new();
     Scenario *scenario = arena_alloc(arena, 1, sizeof *scenario);
     scenario->arena = arena;
+    scenario->pool_owned = true;
     scenario->path = scenario_path(arena, subject);
     Inputs inputs = {.context = {.arena = arena, .diags = diags}, .scenario = scenario, .overrides = overrides};
     if (scenario->path != NULL)

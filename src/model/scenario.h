@@ -34,8 +34,9 @@ typedef struct {
     size_t cards_count, prices_count, owned_count, tags_count, targets_count;
     const char *const *models; /* the files of the model: it and all that it extends */
     size_t models_count;
-    PathAt pool; /* path NULL: none */
-    int today;   /* days since 1970-01-01 from which the age of prices counts; DAY_UNKNOWN: the newest of their dates */
+    PathAt pool;     /* path NULL: none */
+    bool pool_owned; /* copies of the present pool count as owned */
+    int today; /* days since 1970-01-01 from which the age of prices counts; DAY_UNKNOWN: the newest of their dates */
     CardEdit *edit; /* of the case in force */
     size_t edits;
     CaseAt *cases;

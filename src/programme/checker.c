@@ -15,12 +15,22 @@ static int64_t clamp64(int128 value)
     return value < INT64_MIN + 1 ? INT64_MIN + 1 : (int64_t)value;
 }
 
+/* Cents for these copies: those in the lists of owned cards, or in the present pool where that counts, are not bought.
+ */
+static int64_t spent(const Instance *in, size_t c, int copies)
+{
+    int own = in->listed[c];
+    if (in->scenario->pool_owned && own < in->present[c])
+        own = in->present[c];
+    return copies <= own ? 0 : (copies - own) * (in->price[c] + in->model->handling);
+}
+
 static int64_t measured(const Instance *in, const RuleMember *member, size_t c, int copies, bool of_side, bool *blank)
 {
     int64_t value;
     *blank = of_side ? !member_value_of(in, member, c, &value) : !member_value(in, member, c, &value);
     switch (measure_adds(member->rule->measure)) {
-    case ADDS_BOUGHT: return instance_spend(in, c, copies);
+    case ADDS_BOUGHT: return spent(in, c, copies);
     case ADDS_COPIES: break;
     case ADDS_ONCE: return *blank || copies <= 0 ? 0 : value;
     }
@@ -44,7 +54,7 @@ static void count_card(PoolCount *count, size_t c, int copies, int sign)
     const Instance *in = count->instance;
     count->size += sign * copies;
     count->fit += (int128)in->fit[c] * copies * sign;
-    count->cost += instance_spend(in, c, copies) * sign;
+    count->cost += spent(in, c, copies) * sign;
     for (size_t m = 0; m < in->members; m++) {
         const RuleMember *member = &in->member[m];
         const BoundKind kind = member->bounds.kind;

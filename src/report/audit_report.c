@@ -5,6 +5,7 @@
 #include "report/words/format.h"
 #include "report/json/json.h"
 #include "report/words/limit_words.h"
+#include "report/words/money.h"
 #include "report/report.h"
 #include "report/revise_report.h"
 #include "report/structure.h"
@@ -39,6 +40,7 @@ static void add_headline(const Screen *s)
     else
         text_printf(s->out, "%zu card%s not as the scenario asks.\n", s->audit->faults,
                     s->audit->faults == 1 ? " is" : "s are");
+    pool_owned_text(s->in, s->audit->list->copies, s->out);
 }
 
 static void add_best(const Screen *s)
@@ -271,6 +273,7 @@ bool audit_json(const Instance *instance, const Audit *audit, const Diags *notic
     json_object_set_new(root, "status", json_string(audit_is_clean(audit) ? "sound" : "broken"));
     json_object_set_new(root, "fit", json_number_of(audit->check.fit));
     json_object_set_new(root, "cost", json_money(audit->check.cost));
+    json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(instance, audit->list->copies)));
     json_object_set_new(root, "size", json_integer(audit->check.size));
     json_object_set_new(root, "broken", broken_json(audit));
     json_object_set_new(root, "structure", structure_forms_json(instance, &audit->check));

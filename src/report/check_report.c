@@ -48,6 +48,9 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
         text_printf(out, ", %zu in the present pool", in_present(in));
     if (in->has_present && in->gones > 0)
         text_printf(out, " (and %zu of it no candidate)", in->gones);
+    const int owned = pool_owned_copies(in, in->present);
+    if (owned > 0)
+        text_printf(out, ", %d of them owned only for that (pool_owned)", owned);
     text_printf(out, ".\nWithout power: %zu. Without price: %zu", in->unscored_count, in->unpriced_count);
     if (in->skipped_count > 0)
         text_printf(out, " (%zu left out)", in->skipped_count);

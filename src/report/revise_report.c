@@ -6,6 +6,7 @@
 #include "report/json/json.h"
 #include "report/words/plot.h"
 #include "report/revise_report.h"
+#include "report/words/money.h"
 
 #define SHOWN_SWAPS 10
 
@@ -68,6 +69,7 @@ static void add_one(const Screen *s)
         text_printf(s->out, " (proven: at most %s)", format_number(s->arena, a->bound));
     text_printf(s->out, "; %s for what enters, %s to buy in all.\n", format_money(s->arena, p->spent),
                 format_money(s->arena, a->check.cost));
+    pool_owned_text(s->in, a->copies, s->out);
     size_t changes;
     PoolChange *change = pool_changes(s->in, s->all->present->copies, s->in, a->copies, &changes);
     style_heading(s->out, s->style, "Changes");
@@ -257,6 +259,7 @@ static json_t *point_json(const Instance *in, const Revision *revision, const Re
     PoolChange *change = pool_changes(in, revision->present->copies, in, a->copies, &changes);
     json_object_set_new(root, "fit", json_number_of(a->check.fit));
     json_object_set_new(root, "cost", json_money(a->check.cost));
+    json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(in, a->copies)));
     json_object_set_new(root, "size", json_integer(a->check.size));
     json_object_set_new(root, "spent", json_money(p->spent));
     json_object_set_new(root, "out", json_integer(p->out));

@@ -179,7 +179,7 @@ int64_t pools_for_entering(const Tiny *tiny, const Seen *seen, const int *list, 
 {
     int64_t sum = 0;
     for (int c = 0; c < tiny->cards; c++) {
-        const int room = list[c] > tiny->card[c].owned ? list[c] : tiny->card[c].owned;
+        const int room = list[c] > tiny_owned(tiny, c) ? list[c] : tiny_owned(tiny, c);
         sum += copies[c] > room ? (copies[c] - room) * seen[c].price : 0;
     }
     return sum;

@@ -172,8 +172,9 @@ typedef struct {
     int64_t protect;  /* prices that rise at once, thousandths; 0: no price risk */
     int exempts;
     int exempt_card[EXEMPTS_MOST], exempt_rule[EXEMPTS_MOST];
-    bool has_present; /* a present pool, which tiny_make never gives */
+    bool has_present; /* a present pool */
     int present[CARDS_MOST];
+    int pool_owned; /* 0: not said, 1: yes, 2: no */
     /* how it is written */
     char separator;
     bool bom, crlf, repeat_a_line, map_price, block_style, odd_spelling;
@@ -232,6 +233,9 @@ int tiny_member_of(const Tiny *tiny, const TinyRule *rule, const char *name);
 Band tiny_band(const Tiny *tiny, const TinyRule *rule, int member);
 int64_t tiny_spend(const Tiny *tiny, const int *copies);
 int tiny_size_in_force(const Tiny *tiny, int layer); /* a band's upper end; layer LAYERS: at last */
+
+/* Copies that need not be bought. */
+int tiny_owned(const Tiny *tiny, int card);
 
 /* tiny_filter.c */
 typedef struct {

@@ -136,7 +136,7 @@ void tiny_see(const Tiny *tiny, Seen *seen)
         s->cost = card->has_as_cost ? card->as_cost : card->has_cost ? card->cost : 0;
         s->has_price = card->has_price || tiny->unpriced == DEFAULT_PRICE;
         s->price = card->has_price ? card->price : tiny->unpriced == DEFAULT_PRICE ? tiny->default_price : 0;
-        s->skipped = !card->has_price && tiny->unpriced == SKIP_UNPRICED && card->owned < card->copies;
+        s->skipped = !card->has_price && tiny->unpriced == SKIP_UNPRICED && tiny_owned(tiny, c) < card->copies;
         s->fit = card_fit(tiny, card);
         s->playable = decks_for(tiny, &s->need);
         s->class = class_by_colours(tiny, &s->need, card->symbols);

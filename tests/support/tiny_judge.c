@@ -251,12 +251,18 @@ void tiny_view_free(TinyView *view)
     free(view);
 }
 
+int tiny_owned(const Tiny *tiny, int card)
+{
+    const int listed = tiny->card[card].owned, present = tiny->has_present ? tiny->present[card] : 0;
+    return tiny->pool_owned == 2 || listed > present ? listed : present;
+}
+
 /* What copies of the card add: money to spend is for copies beyond the owned ones. */
 static int64_t adds(const Tiny *tiny, const Member *member, int card, int copies)
 {
     int paid = copies;
     if (member->rule->measure == SPEND) {
-        paid = copies > tiny->card[card].owned ? copies - tiny->card[card].owned : 0;
+        paid = copies > tiny_owned(tiny, card) ? copies - tiny_owned(tiny, card) : 0;
     }
     if (member->rule->measure == NAMES) { /* once */
         paid = copies > 0;
@@ -313,7 +319,7 @@ int64_t tiny_spend(const Tiny *tiny, const int *copies)
     tiny_see(tiny, seen);
     int64_t spend = 0;
     for (int c = 0; c < tiny->cards; c++) {
-        int bought = copies[c] - tiny->card[c].owned;
+        int bought = copies[c] - tiny_owned(tiny, c);
         spend += bought > 0 ? bought * seen[c].price : 0;
     }
     return spend;
@@ -389,7 +395,7 @@ bool tiny_judge(const TinyView *view, const int *copies, int64_t *fit)
         if (copies[c] < view->least[c] || copies[c] > view->most[c]) {
             return false;
         }
-        int bought = copies[c] - tiny->card[c].owned;
+        int bought = copies[c] - tiny_owned(tiny, c);
         size += copies[c];
         spend += bought > 0 ? bought * view->seen[c].price : 0;
         sum += copies[c] * view->seen[c].fit;

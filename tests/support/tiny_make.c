@@ -249,6 +249,18 @@ static void make_risk(Tiny *tiny, Dice *dice)
     tiny->playable = dice_chance(dice, 50) ? dice_roll(dice, 1, 20) * 5000 : 0;
 }
 
+/* In some scenarios; by dice of its own. */
+static void make_present(Tiny *tiny, uint64_t seed)
+{
+    Dice dice;
+    dice_seed(&dice, seed * 11 + 3);
+    tiny->has_present = dice_chance(&dice, 20);
+    tiny->pool_owned = tiny->has_present ? dice_roll(&dice, 0, 2) : 0;
+    for (int c = 0; c < tiny->cards && tiny->has_present; c++) {
+        tiny->present[c] = dice_chance(&dice, 40) ? dice_roll(&dice, 1, tiny->card[c].copies + 1) : 0;
+    }
+}
+
 static void make_all(Tiny *tiny, uint64_t seed, int cards_from, int cards_to, bool risky)
 {
     Dice dice;
@@ -279,6 +291,7 @@ static void make_all(Tiny *tiny, uint64_t seed, int cards_from, int cards_to, bo
     if (tiny->has_fixing) {
         tiny_make_where(tiny, &dice, &tiny->fixing, true);
     }
+    make_present(tiny, seed);
     int size = make_pool(tiny, &dice, copies);
     make_sizes(tiny, &dice, size);
     make_cap(tiny, &dice, copies);

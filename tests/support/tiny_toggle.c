@@ -41,6 +41,13 @@ static bool case_named(Tiny *tiny, int what)
     return changed;
 }
 
+static bool pool_owned(Tiny *tiny, int what)
+{
+    const bool changed = tiny->has_present && (tiny->pool_owned == 2) != (what == 2);
+    tiny->pool_owned = what;
+    return changed;
+}
+
 static bool cap(Tiny *tiny, int what)
 {
     bool *field[] = {&tiny->has_cap, &tiny->cap_by_change, &tiny->cap_by_command};
@@ -472,6 +479,9 @@ const Toggle tiny_toggles[] = {
     {"spending_cap", cap, 0},
     {"spending_cap by change", cap, 1},
     {"--cap", cap, 2},
+    {"pool_owned: no", pool_owned, 2},
+    {"pool_owned: yes", pool_owned, 1},
+    {"pool_owned not said", pool_owned, 0},
     {"fixing", fixing, 0},
     {"hybrid_as_gold", hybrid_as_gold, 0},
     {"deck_colours", deck_colours, 0},

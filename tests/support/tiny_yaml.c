@@ -529,6 +529,7 @@ static void write_scenario(const Tiny *tiny, const char *folder)
                     "[tags.csv]\n");
     page_add(&page, has_targets(tiny) ? "targets: [targets.csv]\n" : "");
     page_add(&page, tiny->has_present ? "pool: pool.csv\n" : "");
+    page_add(&page, tiny->pool_owned == 1 ? "pool_owned: yes\n" : tiny->pool_owned == 2 ? "pool_owned: no\n" : "");
     add_statuses(&page, tiny, BY_SCENARIO);
     add_change(&page, tiny);
     if (tiny->case_named) {

@@ -32,6 +32,7 @@ static void allocate(Instance *instance)
     instance->least = arena_alloc(arena, count, sizeof *instance->least);
     instance->most = arena_alloc(arena, count, sizeof *instance->most);
     instance->present = arena_alloc(arena, count, sizeof *instance->present);
+    instance->listed = arena_alloc(arena, count, sizeof *instance->listed);
     instance->status = arena_alloc(arena, count, sizeof *instance->status);
     instance->status_at = arena_alloc(arena, count, sizeof *instance->status_at);
     instance->playable = arena_alloc(arena, count, sizeof *instance->playable);
@@ -47,6 +48,7 @@ static void match(const InstanceBuilder *builder)
     merge_tags(builder);
     case_edits_apply(builder);
     read_present_pool(builder);
+    own_present_pool(builder);
     match_statuses(builder);
     case_edits_status(builder);
     compute_prices(builder);

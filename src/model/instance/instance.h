@@ -41,6 +41,7 @@ typedef struct {
     int *present;         /* [cards] copies in the present pool */
     unsigned *status;     /* [cards] STATUS_ bits from sheets, model, scenario and command line together */
     SourcePos *status_at; /* [cards] where keep or ban was said (the sheet's line if there) */
+    int *listed;          /* [cards] owned copies by sheets and case; cards->card[].owned counts the present pool too */
     bool has_present;
     NameAt *gone; /* cards of the present pool that are no candidates */
     size_t gones;

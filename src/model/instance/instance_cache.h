@@ -55,6 +55,7 @@ typedef struct {
 /* ---- price_sheets.c, copies_sheets.c, tags_sheets.c: prices, owned, tags, the present pool ---- */
 void merge_prices(const InstanceBuilder *builder);
 void merge_owned(const InstanceBuilder *builder);
+void own_present_pool(const InstanceBuilder *builder);
 void merge_tags(const InstanceBuilder *builder);
 void read_present_pool(const InstanceBuilder *builder);
 

@@ -164,3 +164,15 @@ void read_present_pool(const InstanceBuilder *builder)
             instance->present[c] = 1;
     }
 }
+
+/* After the sheets and the case: what is in the present pool need not be bought. */
+void own_present_pool(const InstanceBuilder *builder)
+{
+    Instance *instance = builder->instance;
+    for (size_t c = 0; c < instance->cards->count; c++) {
+        Card *card = &instance->cards->card[c];
+        instance->listed[c] = card->owned;
+        if (instance->scenario->pool_owned && instance->present[c] > card->owned)
+            card->owned = instance->present[c];
+    }
+}

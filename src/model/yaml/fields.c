@@ -238,6 +238,7 @@ static const FieldInfo scenario_info[SCENARIO_KEYS] = {
     [SCENARIO_TAGS] = {"tags", "a list of sheets", NULL},
     [SCENARIO_TARGETS] = {"targets", "a list of targets sheets", NULL},
     [SCENARIO_POOL] = {"pool", "a sheet: the present pool", NULL},
+    [SCENARIO_POOL_OWNED] = {"pool_owned", "yes or no", NULL},
     [SCENARIO_KEEP] = {"keep", "a list of card names", NULL},
     [SCENARIO_BAN] = {"ban", "a list of card names", NULL},
     [SCENARIO_WISH] = {"wish", "a list of card names", NULL},

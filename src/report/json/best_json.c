@@ -106,6 +106,7 @@ bool best_json(const Instance *instance, const Answer *answer, const OldPrices *
         json_object_set_new(root, "gap", json_real((double)ppm / 1e6));
     if (answer->has_pool) {
         json_object_set_new(root, "cost", json_money(answer->check.cost));
+        json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(instance, answer->copies)));
         json_object_set_new(root, "size", json_integer(answer->check.size));
         json_object_set_new(root, "among_equals", json_among_equals(&answer->equals, instance->has_present));
         add_pool_keys(instance, answer, root);

@@ -66,6 +66,7 @@ static void add_headline(const BestScreen *s)
                     missed == 1 ? "" : "s", format_number(s->arena, check->penalty));
     else
         text_add(s->out, "every rule kept.\n");
+    pool_owned_text(s->in, s->answer->copies, s->out);
     add_proof(s);
     add_equals(s);
 }

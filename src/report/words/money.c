@@ -15,6 +15,24 @@ typedef struct {
     int share; /* thousandths of the rise */
 } Carrier;
 
+int pool_owned_copies(const Instance *instance, const int *copies)
+{
+    int count = 0;
+    for (size_t c = 0; c < instance->cards->count; c++) {
+        const int owned = instance->cards->card[c].owned, had = copies[c] < owned ? copies[c] : owned;
+        count += had > instance->listed[c] ? had - instance->listed[c] : 0;
+    }
+    return count;
+}
+
+void pool_owned_text(const Instance *instance, const int *copies, Text *out)
+{
+    const int count = pool_owned_copies(instance, copies);
+    if (count > 0)
+        text_printf(out, "%d card%s of the present pool count%s as owned (pool_owned).\n", count, count == 1 ? "" : "s",
+                    count == 1 ? "s" : "");
+}
+
 static bool any_rise(const Instance *in, const Answer *answer)
 {
     for (size_t c = 0; c < in->cards->count; c++)

@@ -8,6 +8,10 @@
 #include "programme/answer.h"
 #include "report/words/table.h"
 
+/* Copies of the pool that need not be bought only because they are in the present pool; a sentence of it, or nothing.
+ */
+int pool_owned_copies(const Instance *instance, const int *copies);
+void pool_owned_text(const Instance *instance, const int *copies, Text *out);
 /* A section of the first screen; nothing where there is nothing to say beyond the cost. */
 void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out);
 /* {"value", "handling", "cap_stated", "headroom", "protect", "limits": [...], "carriers": [...]} */
