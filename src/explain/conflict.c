@@ -24,13 +24,21 @@ typedef enum { VERDICT_POSSIBLE, VERDICT_IMPOSSIBLE, VERDICT_UNKNOWN } Verdict;
 typedef struct {
     Oracle *oracle;
     const SideProblem *sides;
-    bool *in;  /* [sides] in force */
-    int *list; /* the candidates, in order of blame */
+    bool *in;           /* [sides] in force */
+    const bool *always; /* [sides] in force whatever is asked; NULL: none */
+    int *list;          /* the candidates, in order of blame */
     int count;
     int *found; /* the conflict */
     int founds;
     bool unsure;
 } Finder;
+
+/* Only what is always in force is. */
+static void clear(Finder *f)
+{
+    for (int s = 0; s < f->sides->sides; s++)
+        f->in[s] = f->always != NULL && f->always[s];
+}
 
 static void apply(Finder *f)
 {
@@ -95,7 +103,7 @@ static bool prove_minimal(Finder *f)
 {
     bool minimal = true;
     for (int k = 0; k < f->founds;) {
-        memset(f->in, 0, (size_t)f->sides->sides * sizeof *f->in);
+        clear(f);
         for (int i = 0; i < f->founds; i++)
             f->in[f->found[i]] = i != k;
         Verdict answer = ask(f);
@@ -133,7 +141,7 @@ static void shrink(Finder *f, Conflict *conflict)
 {
     f->founds = 0;
     f->unsure = false;
-    memset(f->in, 0, (size_t)f->sides->sides * sizeof *f->in);
+    clear(f);
     /* The empty background may be impossible by itself (columns alone): then nothing is to blame. */
     if (f->count > 0 && !impossible(f))
         divide(f, false, 0, f->count);
@@ -152,12 +160,25 @@ static void take_firm(Finder *f)
             f->list[f->count++] = s;
 }
 
-void conflict_find(Oracle *oracle, Conflict *conflict, bool *unknown)
+static void take_among(Finder *f, const bool *among)
+{
+    f->count = 0;
+    for (int s = 0; s < f->sides->sides; s++)
+        if (f->sides->side[s].hard && among[s])
+            f->list[f->count++] = s;
+}
+
+void conflict_among(Oracle *oracle, const bool *among, const bool *always, Conflict *conflict, bool *unknown)
 {
     Finder f;
     finder_begin(&f, oracle);
+    f.always = always;
     *conflict = (Conflict){0};
-    take_firm(&f);
+    if (among == NULL)
+        take_firm(&f);
+    else
+        take_among(&f, among);
+    clear(&f);
     for (int k = 0; k < f.count; k++)
         f.in[f.list[k]] = true;
     Verdict all = ask(&f);
@@ -166,6 +187,11 @@ void conflict_find(Oracle *oracle, Conflict *conflict, bool *unknown)
     if (all == VERDICT_IMPOSSIBLE)
         shrink(&f, conflict);
     finder_end(&f);
+}
+
+void conflict_find(Oracle *oracle, Conflict *conflict, bool *unknown)
+{
+    conflict_among(oracle, NULL, NULL, conflict, unknown);
 }
 
 bool conflict_settled(const Conflict *conflict)

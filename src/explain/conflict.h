@@ -15,6 +15,9 @@ typedef struct {
  * bound). found is false when there is none, or when effort ran out before even all sides together were proven
  * impossible (then *unknown, which may be NULL, is set). */
 void conflict_find(Oracle *oracle, Conflict *conflict, bool *unknown);
+/* The same among some hard sides, among[sides] (NULL: all), while always[sides] (NULL: none) are in force and all
+ * others are not. No side in the conflict: what is always in force cannot hold by itself. */
+void conflict_among(Oracle *oracle, const bool *among, const bool *always, Conflict *conflict, bool *unknown);
 void conflict_release(Conflict *conflict);
 /* Found, and proven minimal. */
 bool conflict_settled(const Conflict *conflict);

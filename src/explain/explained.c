@@ -11,6 +11,8 @@
 #define WISH_RUNS 40  /* forced in; of the others only what is lost for certain is said */
 #define WISH_LIMITS 6 /* the nearest: asked for the limit that keeps them out */
 #define CONFLICTS 20
+#define BESIDE_PROBE 500 /* pivots of a question beside a cause that says it all */
+#define BESIDE_SIDES 6
 #define TRIALS 20
 
 static void find_bindings(Explained *out, bool all)
@@ -94,12 +96,41 @@ static void find_reach(Explained *out)
     limit_reach(in, out->reach);
 }
 
+/* More money is the repair. */
+static bool only_money(const Causes *causes)
+{
+    bool only = causes_complete(causes);
+    for (size_t k = 0; k < causes->causes && only; k++)
+        only = causes->cause[k].has_money;
+    return only;
+}
+
+/* What else could be blamed or mended where money is the cause: where that is found at once. */
+static void beside_money(Explained *out)
+{
+    Oracle *oracle = out->explain->oracle;
+    const int64_t before = oracle_limit(oracle, BESIDE_PROBE);
+    conflict_find(oracle, &out->conflict, NULL);
+    out->has_conflict = conflict_settled(&out->conflict) && out->conflict.sides <= BESIDE_SIDES;
+    repair_find(oracle, &out->repair);
+    out->has_repair = out->repair.found && out->repair.least;
+    oracle_limit(oracle, before);
+}
+
 void explained_nothing_fits(Explained *out, bool list)
 {
     Explain *e = out->explain;
     find_reach(out);
-    conflict_find(e->oracle, &out->conflict, NULL);
-    out->has_conflict = true;
+    causes_find(e, &out->causes);
+    out->has_causes = true;
+    if (!list && only_money(&out->causes)) {
+        beside_money(out);
+        return;
+    }
+    if (list || !causes_complete(&out->causes)) {
+        conflict_find(e->oracle, &out->conflict, NULL);
+        out->has_conflict = true;
+    }
     repair_find(e->oracle, &out->repair);
     out->has_repair = true;
     if (list) {
@@ -158,6 +189,7 @@ void explained_release(Explained *out)
     together_release(&out->together);
     mem_free(out->binding);
     mem_free(out->wish);
+    causes_release(&out->causes);
     conflict_release(&out->conflict);
     conflict_list_release(&out->list);
     repair_release(&out->repair);

@@ -5,6 +5,7 @@
 
 #include "explain/alternatives.h"
 #include "explain/binding.h"
+#include "explain/causes.h"
 #include "explain/ranging.h"
 #include "explain/swap.h"
 #include "explain/together.h"
@@ -31,7 +32,9 @@ typedef struct Explained {
     bool has_alternatives;
     Alternatives alternatives;
     /* nothing fits */
-    bool has_conflict;
+    bool has_causes;
+    Causes causes;
+    bool has_conflict; /* where the causes do not say it all */
     Conflict conflict;
     bool has_repair;
     Repair repair;
@@ -54,7 +57,9 @@ typedef struct {
 
 /* There is a pool: what binds, wishes that are out, and what else is asked for. */
 void explained_screen(Explained *out, const ScreenAsk *ask);
-/* Nothing fits: a conflict, the least repair, what limits can come to. list: all of them. */
+/* Nothing fits: causes; a conflict where they do not say it all; the least repair; what limits can come to. Where money
+ * is all it takes, a conflict and a repair only if they are found at once. list: all conflicts and repairs, whatever
+ * the causes say. */
 void explained_nothing_fits(Explained *out, bool list);
 /* Why card[count] (no doubles) are in or out, and all of them together. True: all of it is settled. */
 bool explained_cards(Explained *out, const size_t *card, size_t count, const WhyAsk *ask);

@@ -3,6 +3,7 @@
 #include "report/json/json.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"
+#include "report/explain_report.h"
 #include "report/report.h"
 
 static size_t untagged(const Instance *in)
@@ -179,6 +180,11 @@ static void add_verdict(const Instance *in, const CheckFacts *facts, Text *out)
 void check_text(const Instance *instance, const CheckFacts *facts, bool rules, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
+    if (facts->explained != NULL) {
+        text_add(out, "No pool of these candidates keeps every rule: proven.\n");
+        causes_text(facts->explained->explain, &facts->explained->causes, "", style, out);
+        text_add_char(out, '\n');
+    }
     add_counts(instance, arena, out);
     add_unused_columns(instance, out);
     add_classes(instance, style, out);
@@ -224,6 +230,8 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
     json_object_set_new(root, "rules", rules);
     json_object_set_new(root, "structure", forms_json(instance));
     json_object_set_new(root, "possible", json_boolean(facts->demand_possible));
+    if (facts->explained != NULL)
+        json_object_set_new(root, "causes", causes_json(facts->explained->explain, &facts->explained->causes));
     json_t *unused = json_array();
     for (size_t k = 0; k < instance->cards->columns; k++)
         if (instance_column_unused(instance, k))

@@ -25,6 +25,13 @@ json_t *together_json(const Explain *explain, const Together *together);
 /* A wish that is out, in one line without the card's name: "costs 0.7 fit: ..." */
 const char *why_line(const Explain *explain, const Why *why, Arena *arena);
 
+/* Why there is no pool, a sentence for each cause. indent: before each line. */
+void causes_text(const Explain *explain, const Causes *causes, const char *indent, const Style *style, Text *out);
+json_t *causes_json(const Explain *explain, const Causes *causes);
+/* All that is known where nothing fits, below the sentence that says so: causes, a conflict, a repair. */
+void nothing_fits_text(const Explained *all, const Style *style, Text *out);
+json_t *side_json(const Side *side);
+
 /* A conflict with what each side can come to, and the repair; with: a card forced in, or NULL; reach may be NULL. */
 void conflict_text(const Explain *explain, const Conflict *conflict, const char *with, const LimitReach *reach,
                    const Style *style, Text *out);

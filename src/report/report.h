@@ -42,8 +42,9 @@ typedef struct {
     const LimitReach *reach; /* [limits] */
     int64_t copies_most, copies_least;
     bool demand_known;
-    bool demand_possible; /* the rules can hold together, in the relaxation at least */
-    int64_t demand;       /* least copies that keep every rule when the size is free */
+    bool demand_possible;              /* false: no pool, proven */
+    int64_t demand;                    /* least copies that keep every rule when the size is free */
+    const struct Explained *explained; /* its causes where there is no pool, else NULL */
 } CheckFacts;
 
 void check_text(const Instance *instance, const CheckFacts *facts, bool rules, const Style *style, Text *out);

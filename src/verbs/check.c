@@ -7,9 +7,11 @@
 #include "report/desk/desk.h"
 #include "report/report.h"
 #include "verbs/check_sheet.h"
+#include "verbs/explain_job.h"
 #include "verbs/job.h"
 
-#define CHECK_EFFORT 200000 /* pivots: a relaxation, with room */
+#define CAUSES_EFFORT 1000000 /* pivots: why there is no pool */
+#define CHECK_EFFORT 200000   /* pivots: a relaxation, with room */
 
 /* The least number of copies that keep every rule when the size is free: minimise the copies instead of maximising fit,
  * without the size's lower side. A bound of the relaxation is enough; where it is not reached, nothing is said. */
@@ -36,6 +38,43 @@ static void ask_demand(const Instance *in, const Programme *programme, const Sea
     facts->demand = facts->demand_known ? -result.bound : 0;
     search_result_release(&result);
     search_free(search);
+}
+
+/* Is there a pool at all? What the demand leaves out, the size's lower side, counts here. */
+static void ask_possible(const Programme *programme, const SearchOptions *from, CheckFacts *facts)
+{
+    if (!facts->demand_possible)
+        return;
+    Search *search = search_new(&programme->problem);
+    SearchOptions options = *from;
+    options.progress = NULL;
+    options.gap_ppm = 1000000;
+    options.effort = CHECK_EFFORT;
+    for (int j = 0; j < programme->problem.columns; j++)
+        search_set_objective(search, j, 0);
+    SearchResult result;
+    search_run(search, &options, &result);
+    facts->demand_possible = result.status != SEARCH_INFEASIBLE;
+    search_result_release(&result);
+    search_free(search);
+}
+
+/* Why there is none. */
+static void ask_causes(Job *job, CheckFacts *facts, Explained *explained)
+{
+    if (facts->demand_possible)
+        return;
+    const Answer none = {.status = ANSWER_INFEASIBLE};
+    ExplainOptions options;
+    explain_job_options(job, 0, CAUSES_EFFORT, &options);
+    options.probe = 0;
+    explained->explain = explain_new(job->instance, &none, &options, &job->diags);
+    if (explained->explain == NULL)
+        return;
+    causes_find(explained->explain, &explained->causes);
+    explained->has_causes = true;
+    facts->explained = explained;
+    job_progress_end(job);
 }
 
 /* --tags and --themes: nothing but that. */
@@ -78,6 +117,7 @@ int verb_check(Job *job)
         return check_sheet(job);
     Programme *programme = NULL;
     LimitReach *reach = NULL;
+    Explained explained = {0};
     Text out = {0};
     int code = EXIT_BAD_INPUT;
     if (!job_read(job))
@@ -92,6 +132,8 @@ int verb_check(Job *job)
     SearchOptions options;
     job_search_options(job, &options);
     ask_demand(job->instance, programme, &options, &facts);
+    ask_possible(programme, &options, &facts);
+    ask_causes(job, &facts, &explained);
     if (!job->options.json)
         check_text(job->instance, &facts, job->options.rules, &job->style, &out);
     else if (!check_json(job->instance, &facts, &job->diags, &out)) {
@@ -104,6 +146,7 @@ done:
     job_show_problems(job);
     text_release(&out);
     mem_free(reach);
+    explained_release(&explained);
     programme_free(programme);
     return code;
 }

@@ -32,9 +32,7 @@ static void find_nothing(Job *job, Explained *all)
 static void add_nothing(const Job *job, const Explained *all, Text *out)
 {
     text_add(out, "No pool keeps every rule: proven. So there is none with or without the card.\n");
-    conflict_text(all->explain, &all->conflict, NULL, all->reach, &job->style, out);
-    repair_text(all->explain, &all->repair, &job->style, out);
-    conflict_list_text(all->explain, &all->list, &job->style, out);
+    nothing_fits_text(all, &job->style, out);
 }
 
 static void text(Job *job, const Answer *answer, const Explained *all, Text *out)

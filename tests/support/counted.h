@@ -12,6 +12,7 @@
 
 #include <cmocka.h>
 
+#include "explain/causes.h"
 #include "explain/explain.h"
 #include "support/lab.h"
 

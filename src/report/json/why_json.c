@@ -41,7 +41,7 @@ static const char *side_word(const Side *side)
     return side->row < 0 ? "structure" : side->low ? "at_least" : "at_most";
 }
 
-static json_t *side_json(const Side *side)
+json_t *side_json(const Side *side)
 {
     Measure measure;
     const Bounds bounds = side_bounds(side, &measure);
@@ -263,6 +263,8 @@ void explained_json(const Explained *x, json_t *root)
         json_object_set_new(root, "binding", binding);
         json_object_set_new(root, "wishes_out", wishes);
     }
+    if (x->has_causes)
+        json_object_set_new(root, "causes", causes_json(e, &x->causes));
     if (x->has_conflict)
         json_object_set_new(root, "conflict", conflict_json(e, &x->conflict));
     if (x->has_repair)

@@ -319,16 +319,11 @@ static void add_no_pool(const BestScreen *s)
     if (s->answer->status == ANSWER_INFEASIBLE) {
         text_add(s->out, "No pool of these candidates keeps every rule: proven.\n");
         const Explained *x = s->view->explained;
-        if (x == NULL || !x->has_conflict) {
+        if (x == NULL || !x->has_causes) {
             text_add(s->out, "`poolwright check` counts what each rule can come to.\n");
             return;
         }
-        conflict_text(x->explain, &x->conflict, NULL, x->reach, s->style, s->out);
-        repair_text(x->explain, &x->repair, s->style, s->out);
-        if (x->has_list)
-            conflict_list_text(x->explain, &x->list, s->style, s->out);
-        else
-            text_add(s->out, "There may be further groups: --all lists them and all ways out.\n");
+        nothing_fits_text(x, s->style, s->out);
         return;
     }
     text_add(s->out, "Stopped before a first pool was found; whether there is one is not known.\n");

@@ -5,6 +5,8 @@
 #include "report/explain_report.h"
 #include "report/words/format.h"
 
+#define CONFLICT_ROWS 12
+
 /* What the side of a limit that counts cards can come to at all, where that alone breaks it or is close to: "only 22
  * candidates count for it". */
 static const char *counts_text(const Explain *e, const Side *side, const LimitReach *reach, Arena *arena)
@@ -30,8 +32,17 @@ static void add_sides(const Explain *e, const Conflict *conflict, const LimitRea
                       Text *out, Arena *arena)
 {
     Table *table = table_new("llll", NULL);
+    const Limit *last = NULL;
+    int rows = 0, more = 0;
     for (int k = 0; k < conflict->sides; k++) {
         const Side *side = &e->sides->side[conflict->side[k]];
+        if (side->limit == last && limit_is_exact(side->limit)) /* both sides of one number: one line */
+            continue;
+        last = side->limit;
+        if (rows++ >= CONFLICT_ROWS) {
+            more++;
+            continue;
+        }
         table_add(table, words_side_name(side, arena));
         table_add(table, words_side_limit(side, arena));
         table_add(table, counts_text(e, side, reach, arena));
@@ -39,6 +50,8 @@ static void add_sides(const Explain *e, const Conflict *conflict, const LimitRea
     }
     table_print(table, out, style);
     table_free(table);
+    if (more > 0)
+        text_printf(out, "  and %d more\n", more);
 }
 
 void conflict_text(const Explain *e, const Conflict *conflict, const char *with, const LimitReach *reach,

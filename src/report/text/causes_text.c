@@ -1,0 +1,287 @@
+/* causes_text.c - why there is no pool: a sentence for each cause, the one that a person would look for first. */
+#include "report/explain_report.h"
+#include "report/words/explain_words.h"
+#include "report/words/format.h"
+
+#define SHOWN 12
+
+typedef struct {
+    const Explain *e;
+    const Cause *cause;
+    size_t alike; /* causes of its kind from it on, told in one sentence; 0: it was told with the one before */
+    const char *indent;
+    const Style *style;
+    Text *out;
+    Arena *arena;
+} Teller;
+
+static const Side *first_side(const Teller *t)
+{
+    return t->cause->sides > 0 ? &t->e->sides->side[t->cause->side[0]] : NULL;
+}
+
+/* "12 limits ask for one", "1 limit asks for one" */
+static const char *limits_ask(const Teller *t, const char *what)
+{
+    return t->cause->sides == 1 ? arena_printf(t->arena, "1 limit asks for %s", what)
+                                : arena_printf(t->arena, "%d limits ask for %s", t->cause->sides, what);
+}
+
+static const char *has_near(const Teller *t)
+{
+    if (t->cause->nearest == NULL)
+        return "";
+    return arena_printf(t->arena, "; %s %s '%s': write one like the other",
+                        format_cards(t->arena, (int64_t)t->cause->cards), t->cause->cards == 1 ? "has" : "have",
+                        t->cause->nearest);
+}
+
+static void tell_spelling(const Teller *t)
+{
+    const Cause *c = t->cause;
+    const char *only =
+        c->of == 0 ? "No card has" : arena_printf(t->arena, "Only %s have", format_cards(t->arena, (int64_t)c->of));
+    text_printf(t->out, "%s the %s '%s', and %s%s.\n", only, c->field, c->word, limits_ask(t, "it"), has_near(t));
+}
+
+static void tell_fixing(const Teller *t)
+{
+    const Cause *c = t->cause;
+    if (c->word == NULL)
+        text_printf(t->out, "No card counts as fixing, and %s: see `fixing` in the model.\n", limits_ask(t, "some"));
+    else
+        text_printf(t->out, "No card is fixing, which the model says are cards of the kind '%s', and %s%s.\n", c->word,
+                    limits_ask(t, "some"), has_near(t));
+}
+
+/* "67.22", "67.22 (from 67.10 on, it is not excluded)" */
+static const char *from_text(const Teller *t)
+{
+    const Range *m = &t->cause->money;
+    if (m->low == m->high)
+        return format_money(t->arena, m->high);
+    return arena_printf(t->arena, "%s (at least %s is needed: proven)", format_money(t->arena, m->high),
+                        format_money(t->arena, m->low));
+}
+
+static const char *cap_text(const Teller *t)
+{
+    return format_money(t->arena, t->e->instance->model->cap_stated);
+}
+
+static void tell_cap(const Teller *t)
+{
+    if (t->cause->has_money)
+        text_printf(t->out, "The cap alone: the limits can be met from %s on; your cap is %s (%s).\n", from_text(t),
+                    cap_text(t), words_side_place(first_side(t), t->arena));
+    else
+        text_printf(t->out, "The cap alone: without it there is a pool; your cap is %s (%s).\n", cap_text(t),
+                    words_side_place(first_side(t), t->arena));
+}
+
+static void tell_risk(const Teller *t)
+{
+    text_add(t->out, "The price risk: at the prices given there is a pool; with prices that rise there is none");
+    if (t->cause->has_money)
+        text_printf(t->out, ". It takes a cap of %s; yours is %s", from_text(t), cap_text(t));
+    text_add(t->out, ".\n");
+}
+
+static void add_list(const Teller *t, const int *side, int sides)
+{
+    for (int k = 0; k < sides; k++)
+        text_printf(t->out, "%s%s",
+                    k == 0          ? ""
+                    : k + 1 < sides ? "; "
+                                    : " and ",
+                    words_side(&t->e->sides->side[side[k]], t->arena));
+}
+
+static void tell_own(const Teller *t)
+{
+    const Cause *c = t->cause;
+    text_add(t->out, "Your own: ");
+    if (c->sides <= SHOWN)
+        add_list(t, c->side, c->sides);
+    else
+        text_printf(t->out, "%d keeps, bans and changes", c->sides);
+    text_add(t->out, c->sides == 1 ? " cannot hold" : " cannot all hold");
+    if (c->withs > 0) {
+        text_add(t->out, " beside ");
+        add_list(t, c->with, c->withs);
+    } else
+        text_add(t->out, " under the limits of the model");
+    text_add(t->out, ".\n");
+}
+
+/* What the others add up to, against the one that this does not fit. */
+static void tell_sum(const Teller *t)
+{
+    const Cause *c = t->cause;
+    const Side *odd = &t->e->sides->side[c->against];
+    const long long sum = (long long)c->amount;
+    const bool one = c->sides == 2, of_size = odd->limit->kind == LIMIT_SIZE;
+    const int64_t wanted = odd->low ? odd->limit->bounds.low : odd->limit->bounds.high;
+    const char *who = one ? words_side(&t->e->sides->side[c->side[c->side[0] == c->against ? 1 : 0]], t->arena)
+                          : arena_printf(t->arena, "Together %d limits", c->sides - 1);
+    if (of_size && odd->low)
+        text_printf(t->out, "%s %s at most %lld of %lld cards.\n", who, one ? "allows" : "allow", sum,
+                    (long long)wanted);
+    else if (of_size)
+        text_printf(t->out, "%s %s for at least %lld cards; the pool takes %lld.\n", who, one ? "asks" : "ask", sum,
+                    (long long)wanted);
+    else
+        text_printf(t->out, "%s %s %lld cards that count for %s.\n", who,
+                    odd->low ? one ? "allows at most" : "allow at most"
+                    : one    ? "asks for at least"
+                             : "ask for at least",
+                    sum, words_side(odd, t->arena));
+}
+
+static void tell_slashes(const Teller *t)
+{
+    const Cause *c = t->cause;
+    text_printf(t->out,
+                "%zu of %zu multicolour cards are written with / (hybrid: either colour pays), and %s: write + between "
+                "colours that a card needs both of, or slash: both under read in the model.\n",
+                c->cards, c->of, limits_ask(t, "gold cards"));
+}
+
+static const char *and_others(const Teller *t)
+{
+    return t->alike < 2 ? ""
+                        : arena_printf(t->arena, ", nor for %zu other limit%s", t->alike - 1, t->alike == 2 ? "" : "s");
+}
+
+static void tell(const Teller *t)
+{
+    const Cause *c = t->cause;
+    const Side *side = first_side(t);
+    text_add(t->out, t->indent);
+    switch (c->kind) {
+    case CAUSE_SIZE:
+        text_printf(t->out, "There are only %zu copies to choose from for a pool of %d.\n", c->of,
+                    t->e->instance->model->size_from);
+        break;
+    case CAUSE_NO_ROLES:
+        text_printf(t->out,
+                    "No card has a role, and %s: write enabler, payoff or both behind the tag ('%s payoff'), or in the "
+                    "column role of a sheet of tags.\n",
+                    limits_ask(t, "one"),
+                    t->e->instance->model->themes > 0 ? t->e->instance->model->theme[0].name : "tag");
+        break;
+    case CAUSE_COMMAS:
+        text_printf(t->out, "%s %s a tag with commas, which is one tag ('%s'), and %s: part tags with ';'.\n",
+                    format_cards(t->arena, (int64_t)c->cards), c->cards == 1 ? "has" : "have", c->word,
+                    limits_ask(t, "its parts"));
+        break;
+    case CAUSE_SPELLING: tell_spelling(t); break;
+    case CAUSE_NO_FIXING: tell_fixing(t); break;
+    case CAUSE_SLASHES: tell_slashes(t); break;
+    case CAUSE_NO_CANDIDATE:
+        text_printf(t->out, "No card counts for %s%s.\n", words_side(side, t->arena), and_others(t));
+        break;
+    case CAUSE_TOO_FEW:
+        if (t->alike > 1) {
+            text_printf(t->out, "Too few cards count for %s%s.\n", words_side(side, t->arena), and_others(t));
+            break;
+        }
+        text_printf(t->out, "Too few cards count for %s: %s, which come%s to %s at most.\n", words_side(side, t->arena),
+                    format_cards(t->arena, (int64_t)c->of), c->of == 1 ? "s" : "",
+                    format_measure(t->arena, side->limit->measure, c->amount));
+        break;
+    case CAUSE_RISK: tell_risk(t); break;
+    case CAUSE_CAP: tell_cap(t); break;
+    case CAUSE_OWN: tell_own(t); break;
+    case CAUSE_SUM: tell_sum(t); break;
+    case CAUSE_KINDS: break;
+    }
+}
+
+/* The limits that a sentence only counts. */
+static void add_limits(const Teller *t)
+{
+    const Cause *c = t->cause;
+    const bool counted = (c->kind == CAUSE_SUM && c->sides > 2) || (c->kind == CAUSE_OWN && c->sides > SHOWN) ||
+                         (c->kind >= CAUSE_NO_ROLES && c->kind <= CAUSE_SLASHES);
+    if (!counted)
+        return;
+    Table *table = table_new("lll", NULL);
+    int rows = 0;
+    for (int k = 0; k < c->sides; k++) {
+        const Side *side = &t->e->sides->side[c->side[k]];
+        if (c->side[k] == c->against || rows++ >= SHOWN)
+            continue;
+        table_add(table, words_side_name(side, t->arena));
+        table_add(table, words_side_limit(side, t->arena));
+        table_add(table, words_side_place(side, t->arena));
+    }
+    table_print(table, t->out, t->style);
+    table_free(table);
+    if (rows > SHOWN)
+        text_printf(t->out, "  and %d more\n", rows - SHOWN);
+}
+
+/* Limits of which each is a cause of its own, with what the cards come to. */
+static void add_alike(const Teller *t)
+{
+    Table *table = table_new("llll", NULL);
+    for (size_t k = 0; k < t->alike && k < SHOWN; k++) {
+        const Side *side = &t->e->sides->side[t->cause[k].side[0]];
+        table_add(table, words_side_name(side, t->arena));
+        table_add(table, words_side_limit(side, t->arena));
+        table_add(table, arena_printf(t->arena, "%s at most",
+                                      format_measure(t->arena, side->limit->measure, t->cause[k].amount)));
+        table_add(table, words_side_place(side, t->arena));
+    }
+    table_print(table, t->out, t->style);
+    table_free(table);
+    if (t->alike > SHOWN)
+        text_printf(t->out, "  and %zu more\n", t->alike - SHOWN);
+}
+
+/* How many are told with the k-th. */
+static size_t count_alike(const Causes *causes, size_t k)
+{
+    const CauseKind kind = causes->cause[k].kind;
+    size_t alike = 1;
+    if (kind != CAUSE_TOO_FEW && kind != CAUSE_NO_CANDIDATE)
+        return 1;
+    if (k > 0 && causes->cause[k - 1].kind == kind)
+        return 0;
+    while (k + alike < causes->causes && causes->cause[k + alike].kind == kind)
+        alike++;
+    return alike;
+}
+
+void causes_text(const Explain *explain, const Causes *causes, const char *indent, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    for (int limits = 0; limits < 2; limits++) /* all sentences first */
+        for (size_t k = 0; k < causes->causes; k++) {
+            const Teller t = {explain, &causes->cause[k], count_alike(causes, k), indent, style, out, arena};
+            if (limits && t.alike > 1)
+                add_alike(&t);
+            else if (limits)
+                add_limits(&t);
+            else if (t.alike > 0)
+                tell(&t);
+            if (!limits && k + 1 == causes->causes && causes->cause[k].rest == REST_POSSIBLE)
+                text_printf(out, "%sWithout %s there is a pool: proven.\n", indent,
+                            causes->causes == 1 ? "that" : "these");
+        }
+    arena_free(arena);
+}
+
+void nothing_fits_text(const Explained *all, const Style *style, Text *out)
+{
+    causes_text(all->explain, &all->causes, "", style, out);
+    if (all->has_conflict)
+        conflict_text(all->explain, &all->conflict, NULL, all->reach, style, out);
+    if (all->has_repair)
+        repair_text(all->explain, &all->repair, style, out);
+    if (all->has_list)
+        conflict_list_text(all->explain, &all->list, style, out);
+    else
+        text_add(out, "There may be further groups: --all lists them and all ways out.\n");
+}

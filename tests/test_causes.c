@@ -1,0 +1,291 @@
+/* test_causes.c - ways to make a scenario impossible: within their first three lines `check` and `best` name the true
+ * cause, and mended, the same scenario has a pool. Then random scenarios with too low a cap: the least cap that is
+ * named is tried, and one cent less, by counting every pool (tests/support/tiny_judge.c). POOLWRIGHT_SEED moves the
+ * first seed, POOLWRIGHT_SCENARIOS sets how many. The scenarios are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/desk.h"
+#include "support/tiny.h"
+
+/* Twelve candidates of which each six make a pool. */
+#define HEAD "name,colours,kind,cost,power,price,tags\n"
+#define RYE "A,rye,crew,1,5,1.00,bells enabler\nB,rye,crew,2,5,1.00,bells payoff\nC,rye,hull,3,4,2.00,bells both\n"
+#define TEAL "D,teal,crew,1,5,1.00,eels enabler\nE,teal,crew,2,5,2.00,eels payoff\nF,teal,hull,4,3,2.00,eels both\n"
+#define GOLD "G,rye+teal,crew,2,6,3.00,bells both\nH,rye+teal,hull,3,6,3.00,eels both\n"
+#define PORTS "I,rye+teal,port,0,2,1.00,\nJ,rye+teal,port,0,3,1.00,\nK,,port,0,1,1.00,\nL,,hull,5,2,1.00,\n"
+#define CARDS HEAD RYE TEAL GOLD PORTS
+
+typedef struct {
+    const char *name;
+    const char *cards, *mended_cards; /* NULL: as they are */
+    const char *model, *mended_model; /* lines behind the head */
+    const char *scenario, *mended_scenario;
+    const char *size;   /* "size: 6" instead, or NULL */
+    const char *phrase; /* in the first three lines */
+    const char *kind;   /* of the first cause */
+} Way;
+
+#define HEADLESS                                                                                                       \
+    "colours: [rye, teal]\nfixing: {kind: port}\nthemes:\n  - {name: bells, colours: rye+teal}\n  - {name: eels, "     \
+    "colours: rye+teal}\n"
+#define PAYOFFS "rules:\n  - {name: payoffs, each: theme, where: {role: payoff}, at_least: 1}\n"
+
+static const Way way[] = {
+    {.name = "no roles",
+     .cards = HEAD "A,rye,crew,1,5,1,bells\nB,rye,crew,1,5,1,bells\nC,teal,crew,1,5,1,eels\nD,teal,crew,1,5,1,eels\n"
+                   "E,teal,crew,1,5,1,eels\nF,teal,crew,1,5,1,eels\n",
+     .mended_cards = CARDS,
+     .model = PAYOFFS,
+     .phrase = "No card has a role, and 2 limits ask for one",
+     .kind = "no roles"},
+    {.name = "commas in tags",
+     .cards = HEAD "A,rye,crew,1,5,1,\"bells payoff, eels payoff\"\nB,rye,crew,1,5,1,\"bells payoff, eels payoff\"\n"
+                   "C,teal,crew,1,5,1,plain both\nD,teal,crew,1,5,1,\nE,teal,crew,1,5,1,\nF,teal,crew,1,5,1,\n",
+     .mended_cards = CARDS,
+     .model = PAYOFFS,
+     .phrase = "2 cards have a tag with commas",
+     .kind = "commas in tags"},
+    {.name = "slashes",
+     .cards = HEAD RYE TEAL "G,rye/teal,crew,2,6,3.00,\nH,rye/teal,hull,3,6,3.00,\n",
+     .mended_cards = CARDS,
+     .model = "rules:\n  - {name: gold cards, where: {class: gold}, at_least: 2}\n",
+     .phrase = "2 of 2 multicolour cards are written with /",
+     .kind = "slashes"},
+    {.name = "cap too low",
+     .model = "",
+     .scenario = "change: {spending_cap: 5.99}\n",
+     .mended_scenario = "change: {spending_cap: 6.00}\n",
+     .phrase = "The cap alone: the limits can be met from 6.00 on; your cap is 5.99",
+     .kind = "cap"},
+    {.name = "keep against ban of a kind",
+     .model = "",
+     .scenario = "keep: [C]\nchange: {rules: {hulls: {exactly: 0}}}\n",
+     .mended_scenario = "change: {rules: {hulls: {exactly: 0}}}\n",
+     .phrase = "C must be in",
+     .kind = "own"},
+    {.name = "a theme too thin",
+     .model = "rules:\n  - {name: bell cards, where: {tag: bells}, at_least: 5}\n",
+     .mended_model = "rules:\n  - {name: bell cards, where: {tag: bells}, at_least: 4}\n",
+     .phrase = "Too few cards count for bell cards, at least 5 (model.yaml:",
+     .kind = "too few"},
+    {.name = "larger than the candidates",
+     .model = "",
+     .size = "size: 13\n",
+     .phrase = "There are only 12 copies to choose from for a pool of 13.",
+     .kind = "size"},
+    {.name = "minima over the size",
+     .model = "rules:\n  - {name: mono cards, each: colour, where: {class: mono}, at_least: 3}\n"
+              "  - {name: ports, where: {class: fixing}, at_least: 1}\n",
+     .mended_model = "rules:\n  - {name: mono cards, each: colour, where: {class: mono}, at_least: 3}\n",
+     .phrase = "Together 3 limits ask for at least 7 cards; the pool takes 6.",
+     .kind = "sum"},
+    {.name = "maxima under the size",
+     .model = "rules:\n  - {name: mono cards, each: colour, where: {class: mono}, at_most: 1}\n"
+              "  - {name: others, where: {class: {not: mono}}, at_most: 3}\n",
+     .mended_model = "rules:\n  - {name: mono cards, each: colour, where: {class: mono}, at_most: 1}\n",
+     .phrase = "Together 3 limits allow at most 5 of 6 cards.",
+     .kind = "sum"},
+    {.name = "a band no copies fill",
+     .model = "rules:\n  - {name: one crew, where: {name: A}, between: [2, 3]}\n",
+     .mended_model = "rules:\n  - {name: one crew, where: {name: A}, between: [1, 3]}\n",
+     .phrase = "Too few cards count for one crew, at least 2 (model.yaml:",
+     .kind = "too few"},
+    {.name = "a tag spelt otherwise",
+     .cards = HEAD "A,rye,crew,1,5,1,bels payoff\nB,rye,crew,1,5,1,bels payoff\nC,teal,crew,1,5,1,eels payoff\n"
+                   "D,teal,crew,1,5,1,\nE,teal,crew,1,5,1,\nF,teal,crew,1,5,1,\n",
+     .mended_cards = CARDS,
+     .model = PAYOFFS,
+     .phrase = "No card has the tag 'bells', and 1 limit asks for it; 2 cards have 'bels'",
+     .kind = "spelling"},
+    {.name = "a kind spelt otherwise",
+     .model = "rules:\n  - {name: hulls, where: {kind: hulls}, at_least: 1}\n",
+     .mended_model = "rules:\n  - {name: hulls, where: {kind: hull}, at_least: 1}\n",
+     .phrase = "No card has the kind 'hulls', and 1 limit asks for it; 4 cards have 'hull'",
+     .kind = "spelling"},
+    {.name = "no fixing",
+     .cards = HEAD RYE TEAL GOLD "I,rye+teal,ports,0,2,1.00,\n",
+     .mended_cards = CARDS,
+     .model = "rules:\n  - {name: fixing cards, where: {class: fixing}, at_least: 1}\n",
+     .phrase = "No card is fixing, which the model says are cards of the kind 'port'",
+     .kind = "no fixing"},
+    {.name = "too few at a cost",
+     .model = "rules:\n  - {name: late plays, where: {cost: {from: 4}}, at_least: 3}\n",
+     .mended_model = "rules:\n  - {name: late plays, where: {cost: {from: 4}}, at_least: 2}\n",
+     .phrase = "Too few cards count for late plays, at least 3 (model.yaml:",
+     .kind = "too few"},
+    {.name = "apart against keeps",
+     .model = "apart: [{name: rivals, cards: [A, B], at_most: 1}]\n",
+     .scenario = "keep: [A, B]\n",
+     .mended_scenario = "keep: [A]\n",
+     .phrase =
+         "Your own: A must be in (scenario.yaml:3) and B must be in (scenario.yaml:3) cannot all hold beside rivals",
+     .kind = "own"},
+    {.name = "price risk too strict",
+     .model = "price_risk: {protect: 6}\nspending_cap: 8.00\n",
+     .mended_model = "spending_cap: 8.00\n",
+     .scenario = "prices: [prices.csv]\n",
+     .phrase = "The price risk: at the prices given there is a pool",
+     .kind = "price risk"},
+};
+
+#define WAYS (sizeof way / sizeof *way)
+
+/* One rule that a scenario may change has to be there. */
+static char *make_folder(const Way *w, bool mended)
+{
+    char text[4096], *folder = folder_new();
+    const char *cards = mended && w->mended_cards != NULL ? w->mended_cards : w->cards,
+               *model = mended && w->mended_model != NULL ? w->mended_model : w->model,
+               *scenario = mended && w->mended_scenario != NULL ? w->mended_scenario : w->scenario;
+    const bool changes = strstr(scenario != NULL ? scenario : "", "hulls") != NULL;
+    snprintf(text, sizeof text, "%s" HEADLESS "%s%s", w->size != NULL && !mended ? w->size : "size: 6\n", model,
+             changes ? "rules:\n  - {name: hulls, where: {kind: hull}, between: [0, 9]}\n" : "");
+    folder_print(folder, "model.yaml", text);
+    snprintf(text, sizeof text, "model: model.yaml\ncards: [cards.csv]\n%s", scenario != NULL ? scenario : "");
+    folder_print(folder, "scenario.yaml", text);
+    folder_print(folder, "cards.csv", cards != NULL ? cards : CARDS);
+    folder_print(folder, "prices.csv",
+                 "name,price,high\nA,1.00,9.00\nB,1.00,9.00\nD,1.00,9.00\nI,1.00,9.00\nJ,1.00,9.00\n"
+                 "K,1.00,9.00\nL,1.00,9.00\n");
+    return folder;
+}
+
+/* The first three lines of the screen with blanks for their ends. */
+static void first_lines(const char *out, char *text, size_t room)
+{
+    size_t n = 0;
+    for (int lines = 0; *out != '\0' && n + 1 < room; out++) {
+        if (*out == '\n' && ++lines == 3)
+            break;
+        text[n++] = *out == '\n' ? ' ' : *out;
+    }
+    text[n] = '\0';
+}
+
+static void expect_named(const char *folder, const Way *w, const char *verb)
+{
+    char lines[1024];
+    Run run;
+    run_poolwright(folder, WORDS(verb, "scenario.yaml"), NULL, &run);
+    desk_expect_code(&run, 1, w->name);
+    first_lines(run.out, lines, sizeof lines);
+    if (strstr(lines, w->phrase) == NULL)
+        fail_msg("%s, %s: expected '%s' in the first three lines of\n%s", w->name, verb, w->phrase, run.out);
+    run_forget(&run);
+    run_poolwright(folder, WORDS(verb, "scenario.yaml", "--json"), NULL, &run);
+    json_t *root = run_json(&run), *first = json_array_get(json_object_get(root, "causes"), 0);
+    assert_string_equal(json_text(first, "kind"), w->kind);
+    assert_true(json_is_true(json_object_get(first, "proven")));
+    const json_t *enough = json_object_get(first, "enough");
+    if (json_array_size(json_object_get(root, "causes")) == 1 && !json_is_true(enough))
+        fail_msg("%s, %s: not said to be the cause", w->name, verb);
+    json_decref(root);
+    run_forget(&run);
+}
+
+static void names_the_true_cause(void **state)
+{
+    (void)state;
+    for (size_t k = 0; k < WAYS; k++) {
+        char *folder = make_folder(&way[k], false);
+        expect_named(folder, &way[k], "check");
+        expect_named(folder, &way[k], "best");
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+static void mended_has_a_pool(void **state)
+{
+    (void)state;
+    for (size_t k = 0; k < WAYS; k++) {
+        char *folder = make_folder(&way[k], true);
+        Run run;
+        run_poolwright(folder, WORDS("best", "scenario.yaml"), NULL, &run);
+        desk_expect_code(&run, 0, way[k].name);
+        run_forget(&run);
+        run_poolwright(folder, WORDS("check", "scenario.yaml", "--json"), NULL, &run);
+        desk_expect_code(&run, 0, way[k].name);
+        json_t *root = run_json(&run);
+        assert_true(json_is_true(json_object_get(root, "possible")));
+        assert_null(json_object_get(root, "causes"));
+        json_decref(root);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* ---- the least cap ---- */
+
+static TinyStatus status_with(Tiny *tiny, int64_t cap)
+{
+    TinyAnswer answer;
+    tiny->command_cap = cap;
+    tiny_solve(tiny, &answer);
+    return answer.status;
+}
+
+static void expect_least(Tiny *tiny, const json_t *cause, uint64_t seed)
+{
+    const json_t *least = json_object_get(cause, "least_cap");
+    if (least == NULL)
+        return;
+    const int64_t low = json_units(least, "at_least", 100), high = json_units(least, "at_most", 100);
+    if (low != high || status_with(tiny, high) != TINY_BEST || status_with(tiny, high - 1) != TINY_INFEASIBLE)
+        fail_msg("scenario %llu: the least cap is not %lld to %lld", (unsigned long long)seed, (long long)low,
+                 (long long)high);
+}
+
+static bool check_cap(uint64_t seed)
+{
+    Tiny tiny;
+    tiny_make(&tiny, seed);
+    tiny.size_by_command = tiny.case_named = false;
+    tiny.cap_by_command = true;
+    for (int c = 0; c < tiny.cards; c++)
+        tiny.card[c].status[BY_COMMAND] = 0;
+    if (status_with(&tiny, 1000000) != TINY_BEST || status_with(&tiny, 1) != TINY_INFEASIBLE)
+        return false;
+    char *folder = folder_new();
+    Run run;
+    tiny_write(&tiny, folder);
+    run_poolwright(folder, WORDS("best", "scenario.yaml", "--json", "--cap", "0.01"), NULL, &run);
+    json_t *root = run_json(&run), *causes = json_object_get(root, "causes");
+    const char *kind = json_text(json_array_get(causes, 0), "kind");
+    if (strcmp(kind, "cap") != 0 && strcmp(kind, "price risk") != 0)
+        fail_msg("scenario %llu: more money is enough, but the first cause is '%s'", (unsigned long long)seed, kind);
+    expect_least(&tiny, json_array_get(causes, 0), seed);
+    json_decref(root);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+    return true;
+}
+
+static void the_least_cap_is_the_least(void **state)
+{
+    (void)state;
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), count = scenarios_wanted(200);
+    int checked = 0;
+    for (uint64_t seed = first; seed < first + count; seed++)
+        checked += check_cap(seed);
+    print_message("%d scenarios with too low a cap\n", checked);
+    assert_true((uint64_t)checked * 10 > count);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(names_the_true_cause),
+        cmocka_unit_test(mended_has_a_pool),
+        cmocka_unit_test(the_least_cap_is_the_least),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
