@@ -64,7 +64,7 @@ static const Style styles[] = {
      "cards",
      {NULL}},
     {"money under cost",
-     "Title,Colour,Cost\nAsh Kiln,fen,$2.10\nBee Yard,fen,$3.05\nCoal Cart,clay,$0.20\n",
+     "Title,Colour,Cost\nAsh Kiln,fen,2.10\nBee Yard,fen,3.05\nCoal Cart,clay,0.20\n",
      "name colours price",
      NULL,
      {NULL}},
@@ -318,6 +318,32 @@ static void a_messy_list_loses_nothing(void **state)
         folder_remove(folder);
         free(folder);
     }
+}
+
+/* ---- few candidates of a colour ---- */
+
+static void a_colour_with_few_candidates_gets_fewer_places(void **state)
+{
+    (void)state;
+    static char sheet[12000] = "Card,Colour,Cost,Rating\n";
+    size_t length = strlen(sheet);
+    for (int i = 0; i < 230; i++)
+        length += (size_t)snprintf(sheet + length, sizeof sheet - length, "Card %03d,%s,%d,%d.5\n", i,
+                                   i < 8     ? "fen"
+                                   : i < 200 ? "clay"
+                                   : i < 215 ? "fen+clay"
+                                             : "",
+                                   i % 6, i % 9);
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv", sheet);
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "--size", "180", "-o", "pool", NULL});
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"best", "pool", NULL});
+    desk_expect(run.out, "180 cards");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
 }
 
 /* ---- several sheets ---- */
@@ -596,6 +622,7 @@ int main(void)
         cmocka_unit_test(a_sheet_is_checked_without_a_model),
         cmocka_unit_test(somebody_at_a_terminal_is_asked),
         cmocka_unit_test(sheets_beside_the_main_one),
+        cmocka_unit_test(a_colour_with_few_candidates_gets_fewer_places),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -76,6 +76,18 @@ static Diag *find_alike(const Diags *diags, const Diag *item)
     return NULL;
 }
 
+/* The same notice at the same place: of a sheet that was read twice. */
+static bool is_told(const Diags *diags, const Diag *item)
+{
+    for (size_t i = 0; i < diags->count; i++) {
+        const Diag *other = &diags->item[i];
+        if (other->kind == DIAG_NOTICE && other->at.line == item->at.line && other->at.column == item->at.column &&
+            same_file(other->at.file, item->at.file) && strcmp(other->text, item->text) == 0)
+            return true;
+    }
+    return false;
+}
+
 /* item->text is given up. */
 static void add(Diags *diags, Diag item)
 {
@@ -90,6 +102,10 @@ static void add(Diags *diags, Diag item)
             mem_free(item.text);
             return;
         }
+    }
+    if (item.kind == DIAG_NOTICE && is_told(diags, &item)) {
+        mem_free(item.text);
+        return;
     }
     mem_reserve((void **)&diags->item, &diags->capacity, diags->count + 1, sizeof *diags->item);
     item.at.file = item.at.file == NULL ? NULL : mem_strdup(item.at.file);

@@ -40,6 +40,7 @@ void diags_release(Diags *diags);
 /* An error whose file and text are those of one that is there joins it: one unknown word in forty lines is one mistake,
  * at its first place. */
 void diag_error(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
+/* The same notice at the same place is told once. */
 void diag_notice(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
 /* The same problem as in another list, with words before an error's text ("": none). */
 void diag_repeat(Diags *diags, const Diag *item, const char *before);

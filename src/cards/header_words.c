@@ -236,8 +236,9 @@ bool word_is_fixing(const char *text)
     return IS_ONE_OF(text, word);
 }
 
-bool word_is_yes_no(const char *text)
+int word_says_yes(const char *text)
 {
-    static const char *const word[] = {"yes", "no", "y", "n", "x", "true", "false", "ja", "nein", "oui", "non", "si"};
-    return IS_ONE_OF(text, word);
+    static const char *const yes[] = {"yes", "y", "x", "true", "ja", "oui", "si", "sim"};
+    static const char *const no[] = {"no", "n", "false", "nein", "non", "nao", "nee"};
+    return IS_ONE_OF(text, yes) ? 1 : IS_ONE_OF(text, no) ? 0 : -1;
 }

@@ -4,6 +4,7 @@
 
 #include "base/file.h"
 #include "base/text.h"
+#include "cards/header_words.h"
 #include "cards/sheet_table.h"
 #include "cards/workbook/workbook.h"
 
@@ -26,10 +27,9 @@ bool sheet_decimal_comma(const Sheet *sheet)
 
 bool sheet_yes_no(const char *text, bool *yes)
 {
-    static const char *const word[] = {"yes", "x", "true", "no", "false"};
-    const long at = text_find(text, word, sizeof word / sizeof *word);
-    *yes = at >= 0 && at < 3;
-    return at >= 0;
+    const int said = word_says_yes(text);
+    *yes = said == 1;
+    return said >= 0;
 }
 
 int sheet_column(const Sheet *sheet, const char *name)

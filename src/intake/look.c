@@ -117,7 +117,7 @@ static void look_at_cell(const char *text, ColumnLook *look)
         look_at_number(&number, look);
     else if (counted_copies(text) > 0)
         look->counted++;
-    else if (word_is_yes_no(text))
+    else if (word_says_yes(text) >= 0)
         look->yes_no++;
     for (size_t m = 0; marks[m] != '\0'; m++)
         look->parted[m] += strchr(text, marks[m]) != NULL;

@@ -163,7 +163,7 @@ static void note_nothing(void *context, const CellAt *at)
         return;
     blanks->question.of++;
     const bool said = word_is_nothing(text);
-    const bool counted = is_count_field(at->field) && (counted_copies(text) > 0 || word_is_yes_no(text));
+    const bool counted = is_count_field(at->field) && (counted_copies(text) > 0 || word_says_yes(text) >= 0);
     blanks->numbers += is_number_field(at->field);
     if (said)
         bag_add(&blanks->words, text, strlen(text), pos);

@@ -82,7 +82,9 @@ static void find_words(Intake *intake)
 
 static bool is_mark(const char *text)
 {
-    static const char *const word[] = {"x", "yes", "no", "enabler", "payoff", "both"};
+    static const char *const word[] = {"enabler", "payoff", "both"};
+    if (word_says_yes(text) >= 0)
+        return true;
     char *folded = text_fold(text);
     bool found = false;
     for (size_t i = 0; i < sizeof word / sizeof *word && !found; i++)
