@@ -209,6 +209,72 @@ static void what_to_buy_is_listed(void **state)
     desk_done(folder);
 }
 
+/* By hand: of C 1 is owned and 2 are in the pool, so of 3 one is bought; D is in the pool; B must be bought, and has no
+ * price. Out goes A. On paper or not: the pool that is revised is there. */
+static void what_changes_cost_is_listed(void **state)
+{
+    (void)state;
+    static const char *const owned[] = {"pool: pool.csv\n", "pool: pool.csv\npool_owned: no\n", ""};
+    for (size_t k = 0; k < 3; k++) {
+        char *folder = desk_folder("", owned[k], "");
+        folder_print(folder, "model.yaml", "size: 5\ncolours: [rye, teal]\nhandling: 0.10\n");
+        folder_print(
+            folder, "cards.csv",
+            "name,colours,power,price,owned,copies\nA,rye,1,1.00,,\nB,teal,9,,,\nC,rye,9,2.00,1,3\nD,,8,3.00,,\n");
+        folder_print(folder, "pool.csv", "name,copies\nA,1\nC,2\nD,1\nOld One,1\n");
+        Run run;
+        desk_run(
+            folder, &run, 0,
+            WORDS("revise", "scenario.yaml", "pool.csv", "--swaps", "1", "--shopping", "buy.csv", "-o", "list.csv"));
+        desk_expect(run.out, "\nThe list is in list.csv\nWhat to buy is in buy.csv\n");
+        run_forget(&run);
+        assert_true(folder_has(folder, "list.csv"));
+        char *list = folder_read(folder, "buy.csv", NULL);
+        desk_expect(list, "what,name,copies,each,sum,colours,class,note\r\n"
+                          "buy,C,1,2.00,2.10,rye,mono,dear\r\n"
+                          "buy,B,1,,0.10,teal,mono,no price\r\n");
+        desk_expect(list, "total,all,2,,2.20,,,\r\nleaves,A,1,,,rye,mono,\r\n");
+        free(list);
+        desk_run(folder, &run, 4,
+                 WORDS("revise", "scenario.yaml", "pool.csv", "--shopping", "nowhere/buy.csv", "-o", "list2.csv"));
+        assert_false(folder_has(folder, "list2.csv")); /* both or none */
+        run_forget(&run);
+        desk_run(folder, &run, 2, WORDS("revise", "scenario.yaml", "pool.csv", "--shopping", "cards.csv"));
+        run_forget(&run);
+        desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "pool.csv", "--shopping", "buy2.csv"));
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
+/* A card without a price is not shown as one that costs nothing. */
+static void a_blank_price_is_no_price(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *verb, *card, *says;
+    } screen[] = {{"swap", "Anvil", "Anvil (fit 9, no price)"},
+                  {"why", "Anvil", "Anvil"},
+                  {"best", NULL, "fit 14"},
+                  {"find", NULL, "Anvil"}};
+    char *folder =
+        desk_folder("", "", "name,colours,power,price\nAnvil,rye,9,\nBucket,rye,5,1.00\nCandle,teal,3,1.00\n");
+    for (size_t k = 0; k < sizeof screen / sizeof *screen; k++) {
+        Run run;
+        desk_run(folder, &run, 0, WORDS(screen[k].verb, "scenario.yaml", screen[k].card));
+        desk_expect(run.out, screen[k].says);
+        assert_null(strstr(run.out, "0.00"));
+        run_forget(&run);
+    }
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--json"));
+    json_t *root = json_loads(run.out, 0, NULL);
+    run_forget(&run);
+    assert_true(json_is_null(json_object_get(json_array_get(json_object_get(root, "pool"), 0), "price")));
+    json_decref(root);
+    desk_done(folder);
+}
+
 static void new_prices_say_what_changes(void **state)
 {
     (void)state;
@@ -279,6 +345,8 @@ int main(void)
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),
         cmocka_unit_test(owned_copies_come_first),
         cmocka_unit_test(what_to_buy_is_listed),
+        cmocka_unit_test(what_changes_cost_is_listed),
+        cmocka_unit_test(a_blank_price_is_no_price),
         cmocka_unit_test(new_prices_say_what_changes),
         cmocka_unit_test(risk_is_reported),
     };

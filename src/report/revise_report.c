@@ -194,7 +194,7 @@ static void add_newcomers(const Screen *s)
             table_add(table, s->in->cards->card[n->card].name);
             table_add(table, word[kind]);
             table_add(table, format_number(s->arena, s->in->fit[n->card]));
-            table_add(table, format_money(s->arena, s->in->price[n->card]));
+            table_add(table, price_text(s->in, n->card, s->arena));
             table_add(table, worth_text(s, n));
             /* of one that is in: who would take its place; of others: who would leave */
             Text names = {0};
@@ -217,7 +217,7 @@ static void add_newcomers(const Screen *s)
                      "near miss: less than a tenth of its own fit\n");
 }
 
-void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const char *written,
+void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const RevisedFiles *files,
                  bool full, const Style *style, Text *out)
 {
     Screen s = {instance, revision, plan, style, full, out, arena_new()};
@@ -236,9 +236,11 @@ void revise_text(const Instance *instance, const Revision *revision, const Revis
     add_newcomers(&s);
     if (revision->stopped && revision->points > 0)
         text_add(out, STOPPED_EARLY);
-    if (written != NULL)
-        text_printf(out, "\nThe list is in %s\n", written);
-    else if (!plan->has_swaps && !revision->impossible)
+    if (files->list != NULL)
+        text_printf(out, "\nThe list is in %s\n", files->list);
+    if (files->shopping != NULL)
+        text_printf(out, "%sWhat to buy is in %s\n", files->list != NULL ? "" : "\n", files->shopping);
+    else if (files->list == NULL && !plan->has_swaps && !revision->impossible)
         text_add(out, "\nThe changes for one number of swaps: add --swaps N; as a sheet: -o FILE\n");
     arena_free(s.arena);
 }

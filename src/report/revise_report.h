@@ -10,7 +10,12 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
                 const Style *style, Text *out);
 bool audit_json(const Instance *instance, const Audit *audit, const Diags *notices, Text *out);
 
-void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const char *written,
+/* Paths of what was written; NULL: nothing. */
+typedef struct {
+    const char *list, *shopping;
+} RevisedFiles;
+
+void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const RevisedFiles *files,
                  bool verbose, const Style *style, Text *out);
 bool revise_json(const Instance *instance, const Revision *revision, const Diags *notices, Text *out);
 

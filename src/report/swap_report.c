@@ -1,4 +1,5 @@
 /* swap_report.c - what would replace a card, as text and JSON. */
+#include "report/words/money.h"
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
 #include "report/words/format.h"
@@ -70,7 +71,7 @@ void swap_text(const Explain *e, const Swapped *swapped, bool all, const Style *
     }
     Arena *arena = arena_new();
     text_printf(out, "%s (fit %s, %s)\n", name, format_number(arena, e->instance->fit[swap->card]),
-                format_money(arena, e->instance->price[swap->card]));
+                price_known(e->instance, swap->card) ? price_text(e->instance, swap->card, arena) : "no price");
     add_anew(e, swap, name, all, style, out, arena);
     if (swap->singles == 0)
         text_add(out, "No single card can take its place without breaking a rule.\n");

@@ -186,7 +186,7 @@ const OptionInfo option_table[] = {
      .help = "where every pool is written as a sheet, with comparison.csv and cards.csv"},
     {.name = "--shopping",
      .argument = "FILE",
-     .verbs = IN(VERB_BEST),
+     .verbs = IN(VERB_BEST) | IN(VERB_REVISE),
      .take = take_text,
      TO(shopping),
      .help = "what to buy, as a sheet: dearest first, subtotals, what leaves"},

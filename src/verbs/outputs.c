@@ -44,6 +44,8 @@ static const OutputInfo output_table[] = {
      "expected a file, since standard output shows the answer"},
     {VERB_AUDIT, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_REVISE, "-o", offsetof(Options, output), GOES_POOL, NULL},
+    {VERB_REVISE, "--shopping", offsetof(Options, shopping), GOES_SHEET,
+     "expected a file, since standard output shows the answer"},
     {VERB_FEEDBACK, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
     {VERB_FIND, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_EXPORT, "-o", offsetof(Options, output), GOES_FILE, NULL},

@@ -1,5 +1,6 @@
 /* revise.c - files and the present pool -> few changes -> curve, order of swaps, newcomers, list. */
 #include "report/revise_report.h"
+#include "report/words/money.h"
 #include "verbs/outputs.h"
 
 static int exit_code(const Job *job, const Revision *revision)
@@ -39,18 +40,34 @@ static bool find_newcomers(Job *job, const Loaded *loaded, const Overrides *over
     return true;
 }
 
+/* The list and what its changes cost: both files or none. False where none was asked for, found or written. */
+static bool write_files(Job *job, const Loaded *loaded, const Revision *revision)
+{
+    const Answer *last = revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL;
+    Text shopping = {0};
+    if (last == NULL || !last->has_pool || (job->options.output == NULL && job->options.shopping == NULL))
+        return false;
+    if (job->options.output != NULL)
+        output_add_pool(job, loaded->instance, last, false);
+    if (job->options.shopping != NULL) {
+        shopping_changes_csv(loaded->instance, last, revision->present->copies, &shopping);
+        output_add_sheet(job, job->options.shopping, "shopping", loaded->instance, &shopping);
+    }
+    return outputs_commit(job);
+}
+
 static int show(Job *job, const Loaded *loaded, const RevisePlan *plan, const Revision *revision)
 {
     bool good = true;
     Text out = {0};
-    const char *written =
-        output_pool(job, loaded->instance, revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL);
-    if (is_stdout(written))
+    const bool written = write_files(job, loaded, revision);
+    if (written && is_stdout(job->options.output))
         return exit_code(job, revision);
+    const RevisedFiles files = {written ? job->options.output : NULL, written ? job->options.shopping : NULL};
     if (job->options.json)
         good = revise_json(loaded->instance, revision, &job->diags, &out);
     else
-        revise_text(loaded->instance, revision, plan, written, job_sections(job).full, &job->style, &out);
+        revise_text(loaded->instance, revision, plan, &files, job_sections(job).full, &job->style, &out);
     return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(job, revision));
 }
 

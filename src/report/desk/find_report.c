@@ -3,6 +3,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
+#include "report/words/money.h"
 #include "report/desk/desk.h"
 #include "report/words/format.h"
 #include "report/json/json.h"
@@ -13,16 +14,11 @@ typedef struct {
     FindSort sort;
 } Order;
 
-static bool is_priced(const Instance *in, size_t c)
-{
-    return !in->unpriced[c] || in->model->unpriced == UNPRICED_DEFAULT;
-}
-
 /* Fit for money as a class and a fraction: 0 costs nothing and has fit, 1 a true fraction, 2 nothing for nothing or
  * worse, 3 no price. */
 static int money_class(const Instance *in, size_t c)
 {
-    if (!is_priced(in, c))
+    if (!price_known(in, c))
         return 3;
     if (in->price[c] > 0)
         return 1;
@@ -45,9 +41,9 @@ static int compare(const void *a, const void *b, void *data)
     case SORT_NAME: return (x > y) - (x < y);
     case SORT_FIT: return by_fit_then_name(in, x, y);
     case SORT_PRICE:
-        if (is_priced(in, x) != is_priced(in, y))
-            return is_priced(in, x) ? -1 : 1;
-        if (is_priced(in, x) && in->price[x] != in->price[y])
+        if (price_known(in, x) != price_known(in, y))
+            return price_known(in, x) ? -1 : 1;
+        if (price_known(in, x) && in->price[x] != in->price[y])
             return in->price[x] < in->price[y] ? -1 : 1;
         return by_fit_then_name(in, x, y);
     case SORT_FIT_PER_MONEY: break;
@@ -144,7 +140,7 @@ static void add_row(const Instance *in, size_t c, const Columns *columns, Arena 
     table_add(table, colours_of(in, c, arena));
     table_add(table, text_in(arena, &kinds));
     table_add(table, card->has_cost ? format_number(arena, card->cost) : "-");
-    table_add(table, is_priced(in, c) ? format_money(arena, in->price[c]) : "-");
+    table_add(table, price_text(in, c, arena));
     table_add(table, format_number(arena, in->fit[c]));
     if (columns->per_money)
         table_add(table, per_money(in, c, arena));
@@ -206,7 +202,7 @@ static json_t *card_json(const Instance *in, size_t c, Arena *arena)
     json_object_set_new(item, "kind", kinds);
     json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
     json_object_set_new(item, "power", card->has_power ? json_number_of(card->power) : json_null());
-    json_object_set_new(item, "price", is_priced(in, c) ? json_money(in->price[c]) : json_null());
+    json_object_set_new(item, "price", price_known(in, c) ? json_money(in->price[c]) : json_null());
     json_object_set_new(item, "fit", json_number_of(in->fit[c]));
     for (size_t k = 0; k < card->tags; k++) {
         json_t *tag = json_object();
@@ -285,7 +281,7 @@ void find_sheet(const Instance *instance, const size_t *card, size_t count, Text
             "",
             "",
             sheet_number(arena, commas, format_number(arena, instance->fit[c])),
-            is_priced(instance, c) ? sheet_number(arena, commas, format_money(arena, instance->price[c])) : "",
+            price_known(instance, c) ? sheet_number(arena, commas, format_money(arena, instance->price[c])) : "",
             colours_of(instance, c, arena),
             text_in(arena, &kinds),
             about->has_cost ? sheet_number(arena, commas, format_number(arena, about->cost)) : "",

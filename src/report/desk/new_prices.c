@@ -161,8 +161,8 @@ static json_t *change_json(const Instance *before, const Instance *after, size_t
     json_t *item = json_object();
     json_object_set_new(item, "name", json_string(before->cards->card[c].name));
     json_object_set_new(item, "copies", json_integer(copies));
-    json_object_set_new(item, "price_before", json_money(before->price[c]));
-    json_object_set_new(item, "price", json_money(after->price[c]));
+    json_object_set_new(item, "price_before", price_known(before, c) ? json_money(before->price[c]) : json_null());
+    json_object_set_new(item, "price", price_known(after, c) ? json_money(after->price[c]) : json_null());
     return item;
 }
 

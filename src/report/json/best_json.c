@@ -27,9 +27,7 @@ static json_t *pool_json(const Instance *in, const Answer *answer)
             json_array_append_new(kinds, json_string(in->cards->kind[card->kind[k]]));
         json_object_set_new(item, "kind", kinds);
         json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
-        json_object_set_new(item, "price",
-                            in->unpriced[c] && in->model->unpriced != UNPRICED_DEFAULT ? json_null()
-                                                                                       : json_money(in->price[c]));
+        json_object_set_new(item, "price", price_known(in, c) ? json_money(in->price[c]) : json_null());
         json_object_set_new(item, "fit", json_number_of(in->fit[c]));
         json_array_append_new(list, item);
     }

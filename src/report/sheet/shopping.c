@@ -15,6 +15,8 @@ typedef struct {
 typedef struct {
     const Instance *in;
     const Answer *answer;
+    const int *from; /* [cards] the pool that is changed */
+    bool has_from;   /* its copies are there, owned or not */
     Arena *arena;
     Text *out;
     char separator;
@@ -46,6 +48,13 @@ static int compare_buys(const void *a, const void *b, void *data)
     return (x->card > y->card) - (x->card < y->card);
 }
 
+static int bought_copies(const Shopping *s, size_t c)
+{
+    const int owned = s->in->cards->card[c].owned;
+    const int room = s->has_from && s->from[c] > owned ? s->from[c] : owned;
+    return s->answer->copies[c] - room;
+}
+
 static Buy *list_buys(const Shopping *s, size_t *count, int64_t *total)
 {
     const Instance *in = s->in;
@@ -53,10 +62,10 @@ static Buy *list_buys(const Shopping *s, size_t *count, int64_t *total)
     *count = 0;
     *total = 0;
     for (size_t c = 0; c < in->cards->count; c++) {
-        int bought = s->answer->copies[c] - in->cards->card[c].owned;
+        const int bought = bought_copies(s, c);
         if (s->answer->copies[c] <= 0 || bought <= 0)
             continue;
-        buy[*count] = (Buy){c, bought, instance_spend(in, c, s->answer->copies[c])};
+        buy[*count] = (Buy){c, bought, bought * instance_buy_price(in, c)};
         *total += buy[(*count)++].sum;
     }
     sort_stable_with(buy, *count, sizeof *buy, compare_buys, (void *)(uintptr_t)in);
@@ -79,7 +88,8 @@ static void add_buys(const Shopping *s, const Buy *buy, size_t count, int64_t to
         const char *cell[COLUMNS] = {[WHAT] = "buy",
                                      [NAME] = card->name,
                                      [COPIES] = arena_printf(s->arena, "%d", buy[k].copies),
-                                     [EACH] = money(s, s->in->price[buy[k].card]),
+                                     [EACH] =
+                                         price_known(s->in, buy[k].card) ? money(s, s->in->price[buy[k].card]) : "",
                                      [SUM] = money(s, buy[k].sum),
                                      [COLOURS] = colours_of(s, buy[k].card),
                                      [CLASS] = class_name(s->in->class[buy[k].card]),
@@ -136,7 +146,7 @@ static void add_handling(const Shopping *s, const Buy *buy, size_t count)
 static void add_leaving(const Shopping *s)
 {
     for (size_t c = 0; c < s->in->cards->count; c++) {
-        int leaves = s->in->present[c] - s->answer->copies[c];
+        int leaves = s->from[c] - s->answer->copies[c];
         if (leaves <= 0)
             continue;
         const char *cell[COLUMNS] = {[WHAT] = "leaves",
@@ -153,11 +163,17 @@ static void add_leaving(const Shopping *s)
     }
 }
 
-void shopping_csv(const Instance *instance, const Answer *answer, Text *out)
+static void write_shopping(const Instance *instance, const Answer *answer, const int *from, Text *out)
 {
     static const char *const header[COLUMNS] = {"what", "name", "copies", "each", "sum", "colours", "class", "note"};
-    Shopping s = {
-        instance, answer, arena_new(), out, sheet_separator(instance->cards), sheet_has_commas(instance->cards)};
+    Shopping s = {.in = instance,
+                  .answer = answer,
+                  .from = from != NULL ? from : instance->present,
+                  .has_from = from != NULL,
+                  .arena = arena_new(),
+                  .out = out,
+                  .separator = sheet_separator(instance->cards),
+                  .commas = sheet_has_commas(instance->cards)};
     size_t count;
     int64_t total;
     Buy *buy = list_buys(&s, &count, &total);
@@ -173,4 +189,14 @@ void shopping_csv(const Instance *instance, const Answer *answer, Text *out)
     add_sum(&s, "total", "all", buy, count, NULL, 0);
     add_leaving(&s);
     arena_free(s.arena);
+}
+
+void shopping_csv(const Instance *instance, const Answer *answer, Text *out)
+{
+    write_shopping(instance, answer, NULL, out);
+}
+
+void shopping_changes_csv(const Instance *instance, const Answer *answer, const int *from, Text *out)
+{
+    write_shopping(instance, answer, from, out);
 }

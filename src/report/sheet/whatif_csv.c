@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/sort.h"
+#include "report/words/money.h"
 #include "report/words/format.h"
 #include "report/words/limit_words.h"
 #include "report/sheet/sheet_out.h"
@@ -153,8 +154,9 @@ void what_if_cards_csv(const WhatIf *what_if, Text *out)
         cell[0] = card->name;
         cell[1] = colours_text(&words, &card->colours, arena);
         cell[2] = class_name(in->class[seen[n].card]);
-        cell[3] =
-            in->unpriced[seen[n].card] ? "" : sheet_number(arena, commas, format_money(arena, in->price[seen[n].card]));
+        cell[3] = price_known(in, seen[n].card)
+                      ? sheet_number(arena, commas, format_money(arena, in->price[seen[n].card]))
+                      : "";
         cell[4] = arena_printf(arena, "%d", card->owned);
         cell[5] = sheet_number(arena, commas, format_number(arena, in->fit[seen[n].card]));
         for (size_t k = 0; k < what_if->count; k++) {

@@ -291,7 +291,7 @@ static void add_dearest(const BestScreen *s)
     for (size_t k = 0; k < s->sum->dears; k++) {
         size_t card = s->sum->dear[k];
         table_add(table, card_name(s, card));
-        table_add(table, format_money(s->arena, s->in->price[card]));
+        table_add(table, price_text(s->in, card, s->arena));
         table_addf(table, "fit %s", format_number(s->arena, s->in->fit[card]));
     }
     table_print(table, s->out, s->style);

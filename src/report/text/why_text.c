@@ -2,6 +2,7 @@
  * change it. */
 #include <inttypes.h>
 
+#include "report/words/money.h"
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
 #include "report/words/format.h"
@@ -133,7 +134,8 @@ static void add_dearer(const Page *p, const char *now)
 static void add_prices(const Page *p)
 {
     const Why *why = p->why;
-    const char *now = format_money(p->arena, p->in->price[why->card]);
+    const char *now =
+        price_known(p->in, why->card) ? format_money(p->arena, p->in->price[why->card]) : "without a price";
     if (!why->price_never)
         add_cheaper(p, now);
     else if (why->price_below)

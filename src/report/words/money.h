@@ -12,6 +12,9 @@
  */
 int pool_owned_copies(const Instance *instance, const int *copies);
 void pool_owned_text(const Instance *instance, const int *copies, Text *out);
+/* Has it a price of its own, or the model's default? And that price, "-" without one. */
+bool price_known(const Instance *instance, size_t card);
+const char *price_text(const Instance *instance, size_t card, Arena *arena);
 /* A section of the first screen; nothing where there is nothing to say beyond the cost. */
 void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out);
 /* {"value", "handling", "cap_stated", "headroom", "protect", "limits": [...], "carriers": [...]} */
@@ -24,6 +27,8 @@ json_t *check_prices_json(const Instance *instance);
 /* The shopping list as a sheet: a line for each card to buy, dearest first; then subtotals by colour and class, the
  * total, and what leaves the present pool. The dearest cards that together take half of the money are marked. */
 void shopping_csv(const Instance *instance, const Answer *answer, Text *out);
+/* The same for the changes of a given pool: only copies beyond those in it and owned are bought. */
+void shopping_changes_csv(const Instance *instance, const Answer *answer, const int *from, Text *out);
 
 /* The best pool before (old prices) and after (new ones), on the same candidates by name. */
 void new_prices_text(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer,
