@@ -122,7 +122,7 @@ static void check_says_no(void **state)
     desk_done(folder);
 }
 
-/* A list whose cards keep every rule, but for one that is no candidate. */
+/* A list whose cards meet every limit, but for one that is no candidate. */
 static void unknown_cards_are_faults(void **state)
 {
     (void)state;
@@ -180,11 +180,11 @@ static void one_is_not_many(void **state)
 {
     (void)state;
     const char *check[] = {"check", ".", NULL}, *best[] = {"best", ".", NULL};
-    ask("", check, 0, "5 cards: 1 rule, 0 themes, 1 colour; the pool takes 2", NULL);
-    ask("  - {name: lamps, where: {name: Coal Lamp}, at_least: 2}\n", best, 1,
-        "1 candidate counts, which comes to 1 at most", NULL);
-    ask("  - {name: carts, where: {kind: cart}, at_least: 2}\n", best, 1, "carts  at least 2  no candidate counts",
+    ask("", check, 0, "5 cards: 3 limits, 0 themes, 1 colour; the pool takes 2", NULL);
+    ask("  - {name: lamps, where: {name: Coal Lamp}, at_least: 2}\n", best, 1, "1 card, which comes to 1 at most.",
         NULL);
+    ask("  - {name: carts, where: {kind: cart}, at_least: 2}\n", best, 1,
+        "No card has the kind 'cart', and 1 limit asks for it.", NULL);
 }
 
 /* What the program writes on a terminal of so many columns; NULL for TERM: unset. To be freed. */

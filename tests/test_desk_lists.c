@@ -196,10 +196,10 @@ static void bad_patterns_are_named(void **state)
     static const struct {
         const char *pattern, *says;
     } wrong[] = {
-        {"{tag: x, text: \"^(a+)+$\"}", "scenario.yaml:4:20: error: the pattern 'x' took too many steps on the text of "
+        {"{tag: x, text: \"^(a+)+$\"}", "scenario.yaml:4:20: error: the pattern 'x' took too long on the text of "
                                         "'Longest' (cards.csv:2) and was cut off"},
         {"{name: slow one, tag: x, text: \"^(a|a)*[0-9]\", in: name}",
-         "the pattern 'slow one' took too many steps on the name of"},
+         "the pattern 'slow one' took too long on the name of"},
         {"{tag: x, text: \"(\"}", "goes wrong after character 1"},
         {"{tag: x}", "expected 'text' or 'where'"},
         {"{text: x}", "a pattern has no tag"},

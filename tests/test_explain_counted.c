@@ -121,7 +121,7 @@ static void least_repairs(void **state)
     }
 }
 
-/* Where a rule asks for a least sum of money, a higher price can bring a card in. The case says the same. */
+/* Where a limit asks for a least sum of money, a higher price can bring a card in. The case says the same. */
 static void higher_prices(void **state)
 {
     (void)state;

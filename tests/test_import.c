@@ -229,7 +229,7 @@ static void every_style_becomes_a_pool(void **state)
         assert_string_equal(after, styles[s].sheet); /* it is left as it was */
         free(after);
         run_poolwright(folder, (const char *const[]){"best", "pool", NULL}, NULL, &run);
-        if (run.code != 0 || strstr(run.out, "every rule kept") == NULL)
+        if (run.code != 0 || strstr(run.out, "every limit met") == NULL)
             fail_msg("%s: no pool: exit code %d\n%s%s", styles[s].what, run.code, run.out, run.err);
         run_forget(&run);
         folder_remove(folder);
@@ -299,7 +299,7 @@ static void a_messy_list_loses_nothing(void **state)
         run_forget(&run);
         expect_same_candidates(folder);
         desk_run(folder, &run, 0, (const char *const[]){"best", "pool", "--cap", "150", "-o", "out.csv", NULL});
-        desk_expect(run.out, "every rule kept");
+        desk_expect(run.out, "every limit met");
         run_forget(&run);
         desk_run(folder, &run, 0, (const char *const[]){"audit", "pool", "out.csv", "--cap", "150", NULL});
         run_forget(&run);
@@ -551,7 +551,7 @@ static void a_pool_becomes_its_own_rules(void **state)
     desk_expect(model, "      \"kites\": {between: [4, 6]}   # pool.csv: 5\n");
     free(model);
     desk_run(folder, &run, 0, (const char *const[]){"audit", "mine", NULL}); /* the pool keeps them all */
-    desk_expect(run.out, "every rule kept");
+    desk_expect(run.out, "every limit met");
     run_forget(&run);
     desk_run(folder, &run, 0, (const char *const[]){"best", "mine", NULL});
     desk_expect(run.out, "7 cards");

@@ -114,7 +114,7 @@ static void rows_read_alike(void **state)
     assert_non_null(strstr(run.out, "places (rye)                 2 filled, exactly 4 in all  2 filled, 4 in all"));
     assert_non_null(strstr(run.out, "enablers per payoff (reels)  1 to 2 for each payoff"));
     assert_non_null(strstr(run.out, "Hammer must stay out"));
-    assert_non_null(strstr(run.out, "exactly 6      nothing up to 3 cards more or 3 cards fewer\n"));
+    assert_non_null(strstr(run.out, "exactly 6      nothing up to 3 more cards or 3 fewer cards\n"));
     assert_non_null(strstr(run.out, "a lamp for the drum  at least 1     nothing without it either\n"));
     free(apart);
     free(rule);

@@ -19,7 +19,7 @@ typedef struct {
 
 typedef struct {
     const Shape *shape;
-    Pool *pool; /* all that keep every rule but the cap */
+    Pool *pool; /* all that meet every limit but the cap */
     size_t count, capacity;
     int list[SHAPE_CARDS], listed;
 } Pools;

@@ -35,7 +35,7 @@ typedef struct {
     bool price_never;  /* at no price from nothing to the present one: proven */
     bool dearer_never; /* at no price above the present one, if not at that one: proven */
     Range price;       /* of the prices up to the present one at which it is in some best pool, the highest */
-    Range dearer;      /* of those above it, the lowest: where a rule asks for a least sum of money */
+    Range dearer;      /* of those above it, the lowest: where a limit asks for a least sum of money */
     Blame *blame;      /* sides that were asked, in order: solved ones by weight, then ranges, never, unknown */
     size_t blames;
     size_t far_off;    /* of the blames not known: proven to need more than binding_within */

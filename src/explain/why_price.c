@@ -2,7 +2,7 @@
  *
  * A price is a loosening that only pools with the card get: a column in every row that money is summed in, which takes
  * from what is paid for it, or adds to it. It is asked like any other side (oracle_reach.c): the least change of the
- * price with which a pool with the card has the best fit. More helps only where a rule asks for a least sum of money.
+ * price with which a pool with the card has the best fit. More helps only where a limit asks for a least sum of money.
  */
 #include <string.h>
 

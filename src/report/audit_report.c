@@ -34,7 +34,7 @@ static void add_headline(const Screen *s)
         text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
     text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
     if (wrong == 0)
-        text_add(s->out, "every rule kept.\n");
+        text_add(s->out, "every limit met.\n");
     else if (s->audit->broken > 0)
         text_printf(s->out, "%zu limit%s broken.\n", s->audit->broken, s->audit->broken == 1 ? "" : "s");
     else
@@ -47,16 +47,16 @@ static void add_best(const Screen *s)
 {
     const Answer *best = &s->audit->best;
     if (best->status == ANSWER_INFEASIBLE)
-        text_add(s->out, "No pool of these candidates keeps every rule: proven.\n");
+        text_add(s->out, "No pool of these candidates meets every limit: proven.\n");
     else if (best->has_pool && best->status == ANSWER_BEST && best->check.fit == s->audit->check.fit &&
              audit_is_clean(s->audit))
-        text_add(s->out, "No pool under these rules has more fit: proven.\n");
+        text_add(s->out, "No pool within these limits has more fit: proven.\n");
     else if (!best->has_pool)
         text_add(s->out, "Stopped before a pool was found to compare with.\n");
     else
         text_printf(s->out, "%s has %s%s for %s.\n",
                     best->status == ANSWER_STOPPED ? "The search was stopped early; the best pool found"
-                                                   : "The best pool under the rules",
+                                                   : "The best pool within the limits",
                     format_number(s->arena, best->check.fit),
                     best->status == ANSWER_BEST || !best->has_bound
                         ? ""
@@ -89,7 +89,7 @@ static void add_broken(const Screen *s, bool all)
         table_add(table, limit_place_text(use->limit, s->arena));
     }
     if (table_rows(table) > 0) {
-        style_heading(s->out, s->style, all ? "Rules" : "Broken");
+        style_heading(s->out, s->style, all ? "Limits" : "Broken");
         table_print(table, s->out, s->style);
     }
     status_rows_rest(&statuses, s->out);
@@ -104,7 +104,7 @@ static void add_missed(const Screen *s)
         if (use->missed == 0)
             continue;
         if (!any)
-            style_heading(s->out, s->style, "Soft rules missed");
+            style_heading(s->out, s->style, "Soft limits missed");
         any = true;
         text_printf(s->out, "  %s: %s, has %s; -%s fit\n", use->limit->title,
                     limit_asks_text(use->limit, &use->bounds, s->arena), limit_has_text(use, s->arena),
@@ -139,9 +139,9 @@ static void add_mend(const Screen *s)
     const Audit *a = s->audit;
     if (a->mend == MEND_NOT_NEEDED)
         return;
-    style_heading(s->out, s->style, "What mends it");
+    style_heading(s->out, s->style, "What repairs it");
     if (a->mend == MEND_IMPOSSIBLE) {
-        text_add(s->out, "  nothing: no pool of these candidates keeps every rule\n");
+        text_add(s->out, "  nothing: no pool of these candidates meets every limit\n");
         return;
     }
     if (a->mend == MEND_UNKNOWN || !a->mended.has_pool) {
@@ -196,7 +196,7 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
     if (audit->stopped)
         text_add(out, STOPPED_EARLY);
     if (written != NULL)
-        text_printf(out, "\nThe mended list is in %s\n", written);
+        text_printf(out, "\nThe repaired list is in %s\n", written);
     arena_free(s.arena);
 }
 

@@ -33,9 +33,12 @@ static size_t in_present(const Instance *in)
 static void add_counts(const Instance *in, Arena *arena, Text *out)
 {
     const Model *model = in->model;
-    text_printf(out, "%s: %zu rule%s, %zu theme%s, %zu colour%s; the pool takes ",
-                format_cards(arena, (int64_t)in->cards->count), model->rules, model->rules == 1 ? "" : "s",
-                model->themes, model->themes == 1 ? "" : "s", model->colours, model->colours == 1 ? "" : "s");
+    size_t limits = 0; /* without keeps and bans, which are counted below */
+    for (size_t l = 0; l < in->limits; l++)
+        limits += limit_asks(&in->limit[l]) && !limit_is_status(&in->limit[l]);
+    text_printf(out, "%s: %zu limit%s, %zu theme%s, %zu colour%s; the pool takes ",
+                format_cards(arena, (int64_t)in->cards->count), limits, limits == 1 ? "" : "s", model->themes,
+                model->themes == 1 ? "" : "s", model->colours, model->colours == 1 ? "" : "s");
     if (model->size_from == model->size_to)
         text_printf(out, "%d", model->size_to);
     else
@@ -134,7 +137,7 @@ static void add_rule_row(const Limit *limit, const LimitReach *reach, Arena *are
 static void add_rules(const Instance *in, const CheckFacts *facts, bool all, const Style *style, Arena *arena,
                       Text *out)
 {
-    static const char *const header[] = {"rule", "asks for", "candidates", "least", "most", "", "set in"};
+    static const char *const header[] = {"limit", "asks for", "candidates", "least", "most", "", "set in"};
     Table *table = table_new("llrrrll", header);
     StatusRows statuses = {0};
     for (size_t l = 0; l < in->limits; l++)
@@ -142,8 +145,8 @@ static void add_rules(const Instance *in, const CheckFacts *facts, bool all, con
             status_rows_show(&statuses, &in->limit[l]))
             add_rule_row(&in->limit[l], &facts->reach[l], arena, table);
     style_heading(out, style,
-                  all ? "Rules: candidates that count, and what they can come to in one pool"
-                      : "Rules that cannot be met or leave little choice");
+                  all ? "Limits: candidates that count, and what they can come to in one pool"
+                      : "Limits that cannot be met or leave little choice");
     if (table_rows(table) == 0)
         text_add(out, "  none\n");
     else
@@ -151,7 +154,7 @@ static void add_rules(const Instance *in, const CheckFacts *facts, bool all, con
     table_free(table);
     status_rows_rest(&statuses, out);
     if (!all)
-        text_add(out, "  --rules shows every rule with its candidates\n");
+        text_add(out, "  --rules shows every limit with its candidates\n");
 }
 
 static void add_verdict(const Instance *in, const CheckFacts *facts, Text *out)
@@ -167,11 +170,11 @@ static void add_verdict(const Instance *in, const CheckFacts *facts, Text *out)
         text_printf(out, "There are %lld cards to keep for a pool of %d: no pool is possible.\n",
                     (long long)facts->copies_least, in->model->size_to);
     else if (impossible > 0)
-        text_printf(out, "%zu rule%s cannot be met whatever is chosen.\n", impossible, impossible == 1 ? "" : "s");
+        text_printf(out, "%zu limit%s cannot be met whatever is chosen.\n", impossible, impossible == 1 ? "" : "s");
     else if (!facts->demand_possible)
-        text_add(out, "Each rule alone can be met, but not all together: no pool is possible.\n");
+        text_add(out, "Each limit alone can be met, but not all together: no pool is possible.\n");
     else if (facts->demand_known)
-        text_printf(out, "The rules alone ask for at least %lld cards: %lld of %d places are free of them.\n",
+        text_printf(out, "The limits alone ask for at least %lld cards: %lld of %d are free of them.\n",
                     (long long)facts->demand, (long long)(in->model->size_to - facts->demand), in->model->size_to);
     else
         text_add(out, "The files are sound.\n");
@@ -181,7 +184,7 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
 {
     Arena *arena = arena_new();
     if (facts->explained != NULL) {
-        text_add(out, "No pool of these candidates keeps every rule: proven.\n");
+        text_add(out, "No pool of these candidates meets every limit: proven.\n");
         causes_text(facts->explained->explain, &facts->explained->causes, "", style, out);
         text_add_char(out, '\n');
     }

@@ -43,7 +43,7 @@ typedef struct {
     int64_t copies_most, copies_least;
     bool demand_known;
     bool demand_possible;              /* false: no pool, proven */
-    int64_t demand;                    /* least copies that keep every rule when the size is free */
+    int64_t demand;                    /* least copies that meet every limit when the size is free */
     const struct Explained *explained; /* its causes where there is no pool, else NULL */
 } CheckFacts;
 

@@ -37,11 +37,11 @@ static void add_present(const Screen *s)
     text_printf(s->out, "The present pool (%s) has %s and fit %s; ", s->all->present->path,
                 format_cards(s->arena, check.size), format_number(s->arena, check.fit));
     if (check.kept)
-        text_add(s->out, "it keeps every rule.\n");
+        text_add(s->out, "it meets every limit.\n");
     else if (s->all->impossible)
         text_printf(s->out, "it breaks %zu limits.\n", broken);
     else
-        text_printf(s->out, "it breaks %zu limits or holds cards it may not: %s%d must leave to mend that.\n", broken,
+        text_printf(s->out, "it breaks %zu limits or holds cards it may not: %s%d must leave to repair that.\n", broken,
                     s->all->least_exact ? "" : "at least ", s->all->least_swaps);
     if (s->all->present->unknowns > 0)
         text_printf(s->out, "%zu of it %s no candidate%s any more (%s%s), %s anyway and %s not counted.\n",
@@ -58,7 +58,7 @@ static void add_one(const Screen *s)
     const Answer *a = &p->answer;
     if (a->status == ANSWER_INFEASIBLE || !a->has_pool) {
         text_printf(s->out, "With at most %d out no pool %s.\n", p->swaps,
-                    a->status == ANSWER_INFEASIBLE ? "keeps every rule: proven" : "was found within the effort");
+                    a->status == ANSWER_INFEASIBLE ? "meets every limit: proven" : "was found within the effort");
         return;
     }
     text_printf(s->out, "With at most %d out: %d out, %d in, fit %s", p->swaps, p->out, p->in,
@@ -155,7 +155,7 @@ static void add_ranks(const Screen *s)
         table_add(table, format_money(s->arena, swap->spent));
     }
     style_heading(s->out, s->style,
-                  s->all->least_swaps > 0 ? "Once the rules are kept: the swaps worth most, one after the other"
+                  s->all->least_swaps > 0 ? "Once every limit is met: the swaps worth most, one after the other"
                                           : "The swaps worth most, one after the other");
     table_print(table, s->out, s->style);
     table_free(table);
@@ -223,7 +223,7 @@ void revise_text(const Instance *instance, const Revision *revision, const Revis
     Screen s = {instance, revision, plan, style, full, out, arena_new()};
     add_present(&s);
     if (revision->impossible)
-        text_printf(out, "No pool%s keeps every rule: proven.\n", plan->has_spend ? " for so little money" : "");
+        text_printf(out, "No pool%s meets every limit: proven.\n", plan->has_spend ? " for so little money" : "");
     else if (revision->points == 0)
         text_add(out, "Stopped before a pool was found; whether there is one is not known.\n");
     else if (plan->has_swaps)

@@ -37,7 +37,7 @@ static void add_anew(const Explain *e, const Swap *swap, const char *name, bool 
                      Arena *arena)
 {
     if (swap->impossible) {
-        text_printf(out, "No pool that keeps every rule does without it: proven.\n");
+        text_printf(out, "No pool that meets every limit does without it: proven.\n");
         return;
     }
     if (!swap->forced) {
@@ -52,7 +52,7 @@ static void add_anew(const Explain *e, const Swap *swap, const char *name, bool 
     } else if (range_exact(&loss) && loss.high == 0)
         text_add(out, "Chosen anew without it, the pool is just as good");
     else
-        text_printf(out, "Chosen anew without it, the pool has %s fit less", words_range(&loss, false, arena));
+        text_printf(out, "Chosen anew without it, the pool has %s less fit", words_range(&loss, false, arena));
     int64_t cost = swap->cost_change;
     text_printf(out, " and costs %s",
                 cost == 0 ? "the same"
@@ -66,7 +66,7 @@ void swap_text(const Explain *e, const Swapped *swapped, bool all, const Style *
     const Swap *swap = &swapped->swap;
     const char *name = e->instance->cards->card[swap->card].name;
     if (!swapped->in) {
-        text_printf(out, "%s is not in the pool; `poolwright why` says what keeps it out.\n", name);
+        text_printf(out, "%s is not in the pool; `poolwright why` says why it is out.\n", name);
         return;
     }
     Arena *arena = arena_new();
@@ -74,9 +74,9 @@ void swap_text(const Explain *e, const Swapped *swapped, bool all, const Style *
                 price_known(e->instance, swap->card) ? price_text(e->instance, swap->card, arena) : "no price");
     add_anew(e, swap, name, all, style, out, arena);
     if (swap->singles == 0)
-        text_add(out, "No single card can take its place without breaking a rule.\n");
+        text_add(out, "No single card can replace it without breaking a limit.\n");
     else {
-        text_printf(out, "%zu card%s could take its place alone:\n", swap->singles, swap->singles == 1 ? "" : "s");
+        text_printf(out, "%zu card%s could replace it alone:\n", swap->singles, swap->singles == 1 ? "" : "s");
         add_singles(e, swap, false, all, style, out, arena);
         if (swap->singles > 1)
             add_singles(e, swap, true, all, style, out, arena);

@@ -13,8 +13,8 @@
 #define CAUSES_EFFORT 1000000 /* pivots: why there is no pool */
 #define CHECK_EFFORT 200000   /* pivots: a relaxation, with room */
 
-/* The least number of copies that keep every rule when the size is free: minimise the copies instead of maximising fit,
- * without the size's lower side. A bound of the relaxation is enough; where it is not reached, nothing is said. */
+/* The least number of copies that meet every limit when the size is free: minimise the copies instead of maximising
+ * fit, without the size's lower side. A bound of the relaxation is enough; where it is not reached, nothing is said. */
 static void ask_demand(const Instance *in, const Programme *programme, const SearchOptions *from, CheckFacts *facts)
 {
     Search *search = search_new(&programme->problem);

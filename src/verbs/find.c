@@ -26,7 +26,7 @@ static bool keep_matching(Job *job, const char *option, const char *expression, 
         TextFound found = text_pattern_find(pattern, in_name ? about->name : about->text);
         if (found == TEXT_CUT_OFF)
             diag_error(&job->diags, (SourcePos){0},
-                       "%s '%s' took too many steps on '%s' (%s:%d) and was cut off; expected a simpler one", option,
+                       "%s '%s' took too long on '%s' (%s:%d) and was cut off; expected a simpler one", option,
                        expression, about->name, about->at.file, about->at.line);
         if (found == TEXT_FOUND)
             card[kept++] = card[k];

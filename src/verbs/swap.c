@@ -37,7 +37,7 @@ static void text(Job *job, const Answer *answer, const Explained *all, Text *out
 {
     if (!answer->has_pool)
         text_add(out,
-                 "No pool keeps every rule: proven. `poolwright best` says which rules stand against each other.\n");
+                 "No pool meets every limit: proven. `poolwright best` says which limits stand against each other.\n");
     else if (all->swaps == 0 && !job_is_cancelled(job))
         text_add(out, "Nothing must be bought, so there is no dear card to replace; name a card to see what could.\n");
     for (size_t k = 0; k < all->swaps; k++) {

@@ -4,37 +4,37 @@
 #include "verbs/options.h"
 
 static const VerbInfo verb_table[VERB_COUNT] = {
-    {VERB_CHECK, "check", "are the files sound, and can the rules be met",
+    {VERB_CHECK, "check", "are the files sound, and can the limits be met",
      "poolwright check SCENARIO|CARDS.csv [options]",
-     "Reads everything and counts, without choosing: how many candidates pass each rule, which rule cannot be met "
+     "Reads everything and counts, without choosing: how many candidates each limit counts, which limit cannot be met "
      "whatever is chosen, how many "
-     "places the rules leave free, and what is unscored, unpriced or untagged.",
+     "cards the limits leave free, and what is unscored, unpriced or untagged.",
      "  poolwright check scenarios/demo\n"
      "  poolwright check cards.csv --model four-360 --rules\n",
      true, 0},
     {VERB_BEST, "best", "the best pool, and how good it is proven to be",
      "poolwright best SCENARIO|CARDS.csv [options]",
-     "Chooses the pool with the greatest fit that keeps every rule, and says how far from the best it can be at most. "
+     "Chooses the pool with the greatest fit that meets every limit, and says how far from the best it can be at most. "
      "With -o the list is written "
      "as a sheet that keeps your own columns and adds `chosen` and `reason`.",
      "  poolwright best scenarios/demo --cap 300 -o pool.csv\n"
      "  poolwright best cards.csv --model four-360 --cap 420 --keep \"Harbour Pilot\"\n",
      true, 0},
-    {VERB_WHY, "why", "what keeps a card out, or in, and what would change it",
+    {VERB_WHY, "why", "why a card is out, or in, and what would change it",
      "poolwright why SCENARIO|CARDS.csv CARD... [options]",
-     "Says for each card named what keeps it out of the best pool: what forcing it in costs and who would leave, the "
+     "Says for each card named why it is not in the best pool: what forcing it in costs and who would leave, the "
      "fit and the price from which it would be in "
      "by itself, and for each limit the least change that lets it in. For a card that is in: what is lost without it. "
      "--rules asks every limit to the end; "
-     "where no pool can hold the card, the rules that stand against it are listed (--all: all groups of them, and all "
+     "where no pool can hold the card, the limits that stand against it are listed (--all: all groups of them, and all "
      "ways out).",
      "  poolwright why scenarios/demo \"Mail Dinghy\"\n"
      "  poolwright why cards.csv \"Harbour Pilot\" \"Mail Dinghy\" --model four-360 --cap 420 --rules\n",
      true, 50},
     {VERB_SWAP, "swap", "what would replace a chosen card, by fit and by money",
      "poolwright swap SCENARIO|CARDS.csv [CARD...] [options]",
-     "For each card of the best pool that is named (none: the dearest to buy): the cards that could take its place "
-     "alone without breaking a rule, best first "
+     "For each card of the best pool that is named (none: the dearest to buy): the cards that could replace it "
+     "alone without breaking a limit, best first "
      "and cheapest first, and against that the pool chosen anew without it. --all shows every such card.",
      "  poolwright swap scenarios/demo \"Harbour Pilot\"\n"
      "  poolwright swap scenarios/demo\n",
@@ -66,7 +66,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "poolwright what-if SCENARIO|CARDS.csv [--sizes ...] [--caps ...] [options]",
      "Without --sizes and --caps: every case of the scenario against the scenario as it stands, side by side, with the "
      "cards that come in and go out. "
-     "--sizes scales the rules and says what one draft sees. --caps shows what money buys: the knee, sums that buy "
+     "--sizes scales the limits and says what one draft sees. --caps shows what money buys: the knee, sums that buy "
      "nothing, the least that buys a pool at all. "
      "With -o FOLDER every pool is written as a sheet, and one sheet that holds all of them side by side.",
      "  poolwright what-if scenarios/demo\n"
@@ -80,13 +80,13 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright find scenarios/demo --where theme=convoys --where role=payoff --sort fit-per-money\n"
      "  poolwright find scenarios/demo --text \"land [2-9]\" --where cost=..3 --sheet -o short-list.csv\n",
      true, 0},
-    {VERB_AUDIT, "audit", "an existing list against every rule, and what mends it",
+    {VERB_AUDIT, "audit", "an existing list against every limit, and what repairs it",
      "poolwright audit SCENARIO|CARDS.csv [POOL] [options]",
      "Counts a list (a sheet with `name`, or one name a line; without POOL the scenario's present pool) against every "
-     "rule: what it breaks and by how much, "
+     "limit: what it breaks and by how much, "
      "deliberate exceptions apart, names that are no candidates, how far it is from the best pool, and the fewest "
-     "changes that mend it. Exit code 1 if it "
-     "breaks a rule. With -o the mended list is written.",
+     "changes that repair it. Exit code 1 if it "
+     "breaks a limit. With -o the repaired list is written.",
      "  poolwright audit scenarios/demo\n"
      "  poolwright audit scenarios/demo my-list.csv -o mended.csv\n",
      true, 1},
@@ -141,10 +141,9 @@ const char *verb_nearest(const char *name)
 
 void help_general(Text *out)
 {
-    text_add(
-        out,
-        "poolwright chooses a card pool for drafting: the best one within a spending cap and your rules, proven.\n\n"
-        "usage: poolwright VERB SCENARIO|CARDS.csv [options]\n\nverbs:\n");
+    text_add(out, "poolwright chooses a card pool for drafting: the best one within your limits and your spending cap, "
+                  "proven.\n\n"
+                  "usage: poolwright VERB SCENARIO|CARDS.csv [options]\n\nverbs:\n");
     for (size_t v = 0; v < VERB_COUNT; v++)
         text_printf(out, "  %-8s %s\n", verb_table[v].name, verb_table[v].summary);
     text_add(

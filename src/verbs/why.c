@@ -31,7 +31,7 @@ static void find_nothing(Job *job, Explained *all)
 
 static void add_nothing(const Job *job, const Explained *all, Text *out)
 {
-    text_add(out, "No pool keeps every rule: proven. So there is none with or without the card.\n");
+    text_add(out, "No pool meets every limit: proven. So there is none with or without the card.\n");
     nothing_fits_text(all, &job->style, out);
 }
 

@@ -1,4 +1,4 @@
-/* pools.h - all pools of a small random scenario (tiny.h) that keep every rule but the cap, by trying each, and the
+/* pools.h - all pools of a small random scenario (tiny.h) that meet every limit but the cap, by trying each, and the
  * program run on it. Distances between pools are counted here. */
 #ifndef SUPPORT_POOLS_H
 #define SUPPORT_POOLS_H
@@ -11,7 +11,7 @@ typedef struct {
     int size;
 } Pool;
 
-/* All pools that keep every rule but the cap. */
+/* All pools that meet every limit but the cap. */
 typedef struct {
     const Tiny *tiny;
     Pool *pool; /* freed with free */

@@ -275,7 +275,7 @@ static bool number_after(const char *text, const char *words, int scale, int64_t
 
 bool tiny_screen_agrees(const char *screen, const json_t *root)
 {
-    static const char pool[] = "Proven: no pool under these rules has more than ";
+    static const char pool[] = "Proven: no pool within these limits has more than ";
     static const char none[] = "Proven so far: no pool has more than ";
     bool has_pool = json_object_get(root, "fit") != NULL;
     bool has_bound = json_object_get(root, "bound") != NULL;

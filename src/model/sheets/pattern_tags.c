@@ -17,7 +17,7 @@ static void report_cut_off(const InstanceBuilder *builder, const Pattern *patter
 {
     char excerpt[TEXT_EXCERPT];
     diag_error(builder->diags, pattern->text_at,
-               "the pattern '%s' took too many steps on the %s of '%s' (%s:%d) and was cut off; expected a simpler "
+               "the pattern '%s' took too long on the %s of '%s' (%s:%d) and was cut off; expected a simpler "
                "one, without a repeat inside a repeat",
                text_excerpt(excerpt, pattern->name), pattern->in_name ? "name" : "text", card->name, card->at.file,
                card->at.line);

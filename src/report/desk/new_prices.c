@@ -71,7 +71,7 @@ static void add_verdict(const Instance *after, const Answer *old_answer, const A
     else if (!check.kept)
         text_add(out, ": it is no longer allowed, so it had to change.\n");
     else
-        text_printf(out, " and still keeps every rule; %s\n",
+        text_printf(out, " and still meets every limit; %s\n",
                     new_answer->check.fit > check.fit
                         ? arena_printf(arena, "the new pool has %s more fit.",
                                        format_number(arena, new_answer->check.fit - check.fit))

@@ -1,5 +1,5 @@
 /* starter_from.c - the model of a pool that is there: each count of it as a band of a tenth around it, so that the pool
- * itself keeps every rule. */
+ * itself meets every limit. */
 #include "report/sheet/starter_from.h"
 
 #include <stdio.h>

@@ -75,9 +75,9 @@ static void add_case_line(const WhatIf *all, const WhatIfCase *item, char separa
 
 void what_if_comparison_csv(const WhatIf *what_if, Text *out)
 {
-    static const char *const header[] = {"case", "status",   "cards",         "to buy",           "cap",
-                                         "fit",  "at most",  "weakest theme", "strength",         "in",
-                                         "out",  "per card", "structure",     "now without slack"};
+    static const char *const header[] = {"case", "status",   "cards",         "to buy",   "cap",
+                                         "fit",  "at most",  "weakest theme", "strength", "in",
+                                         "out",  "per card", "structure",     "now tight"};
     const char separator = sheet_separator(what_if->loaded[0].instance->cards);
     const bool commas = sheet_has_commas(what_if->loaded[0].instance->cards);
     sheet_begin(out, what_if->loaded[0].instance->cards);

@@ -20,12 +20,12 @@ static void add_proof(const BestScreen *s)
     const Answer *a = s->answer;
     int64_t ppm = answer_gap_ppm(a);
     if (a->status == ANSWER_BEST)
-        text_add(s->out, "No other pool under these rules has more fit: proven.\n");
+        text_add(s->out, "No other pool within these limits has more fit: proven.\n");
     else if (ppm >= 0)
-        text_printf(s->out, "Proven: no pool under these rules has more than %s fit, %s above this one.\n",
+        text_printf(s->out, "Proven: no pool within these limits has more than %s fit, %s above this one.\n",
                     format_number(s->arena, a->bound), format_gap(s->arena, ppm));
     else if (a->has_bound)
-        text_printf(s->out, "Proven: no pool under these rules has more than %s fit.\n",
+        text_printf(s->out, "Proven: no pool within these limits has more than %s fit.\n",
                     format_number(s->arena, a->bound));
     else
         text_add(s->out, "How far it is from the best is not known yet.\n");
@@ -62,10 +62,10 @@ static void add_headline(const BestScreen *s)
         text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
     text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
     if (missed > 0)
-        text_printf(s->out, "every firm rule kept, %" PRId64 " soft one%s missed at a loss of %s fit.\n", missed,
+        text_printf(s->out, "every firm limit met, %" PRId64 " soft one%s missed at a loss of %s fit.\n", missed,
                     missed == 1 ? "" : "s", format_number(s->arena, check->penalty));
     else
-        text_add(s->out, "every rule kept.\n");
+        text_add(s->out, "every limit met.\n");
     pool_owned_text(s->in, s->answer->copies, s->out);
     add_proof(s);
     add_equals(s);
@@ -310,17 +310,17 @@ static void add_search_figures(const BestScreen *s)
     text_printf(s->out, "; grain %s; %" PRId64 " nodes not settled by floating point kept their parent's bound\n",
                 format_number(s->arena, st->grain), st->unsettled);
     if (s->answer->has_pool)
-        text_printf(s->out, "  %" PRId64 " pivots more for its place among pools of the same fit\n",
+        text_printf(s->out, "  %" PRId64 " pivots more to choose among pools of the same fit\n",
                     s->answer->equals.pivots);
 }
 
 static void add_no_pool(const BestScreen *s)
 {
     if (s->answer->status == ANSWER_INFEASIBLE) {
-        text_add(s->out, "No pool of these candidates keeps every rule: proven.\n");
+        text_add(s->out, "No pool of these candidates meets every limit: proven.\n");
         const Explained *x = s->view->explained;
         if (x == NULL || !x->has_causes) {
-            text_add(s->out, "`poolwright check` counts what each rule can come to.\n");
+            text_add(s->out, "`poolwright check` counts what each limit can come to.\n");
             return;
         }
         nothing_fits_text(x, s->style, s->out);

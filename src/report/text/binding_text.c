@@ -78,8 +78,7 @@ static void add_binding(const Explain *e, const Binding *b, const Binding *twin,
     if (side_is_given_up(side, b->step.high))
         table_add(table, "without it");
     else
-        table_add(table, range_exact(&b->step) ? arena_printf(arena, "from %s on", change)
-                                               : arena_printf(arena, "with %s", change));
+        table_add(table, arena_printf(arena, "with %s", change));
     table_add(table, gain_text(b, arena));
     table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= SHORT_SWAP
                          ? swap_words(in, &b->exchange, arena)
@@ -128,7 +127,7 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, boo
                 add_binding(e, &binding[k], twin, table, arena);
         }
     if (table_rows(table) > 0) {
-        style_heading(out, style, "What stands in the way of more fit");
+        style_heading(out, style, "Limits that cost fit");
         table_print(table, out, style);
         if (!all)
             add_long_swaps(e, binding, bindings, style, out, arena);

@@ -59,9 +59,9 @@ void conflict_text(const Explain *e, const Conflict *conflict, const char *with,
 {
     Arena *arena = arena_new();
     if (!conflict->found)
-        text_add(out, "Which rules stand against each other was not found out within the effort.\n");
+        text_add(out, "Which limits stand against each other was not found out within the effort.\n");
     else if (conflict->sides == 0)
-        text_add(out, "No rule is to blame: there are no such copies to choose.\n");
+        text_add(out, "No limit is to blame: there are no such copies to choose.\n");
     else {
         const char *in = with != NULL ? arena_printf(arena, "With %s in, ", with) : "";
         if (conflict->sides == 1)
@@ -123,7 +123,7 @@ void repair_text(const Explain *e, const Repair *repair, const Style *style, Tex
 {
     Arena *arena = arena_new();
     style_heading(out, style,
-                  repair->least || !repair->found ? "The smallest change that helps"
+                  repair->least || !repair->found ? "The smallest repair"
                                                   : "A change that helps (perhaps not the smallest)");
     if (!repair->found) {
         text_add(out, "  none was found; changing numbers alone may not be enough\n");

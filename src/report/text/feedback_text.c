@@ -29,7 +29,7 @@ static const char *reach(Arena *arena, const Answer *a)
 static void add_pools(const FeedbackReport *r, Arena *arena, const Style *style, Text *out)
 {
     if (!r->old->has_pool || !r->now->has_pool) {
-        text_add(out, r->now->status == ANSWER_INFEASIBLE ? "No pool keeps every rule.\n"
+        text_add(out, r->now->status == ANSWER_INFEASIBLE ? "No pool meets every limit.\n"
                                                           : "The search was stopped before it had both pools.\n");
         return;
     }
@@ -68,7 +68,7 @@ void feedback_text(const FeedbackReport *r, const Style *style, Text *out)
         table_add(table, format_number(arena, f->card[k].before));
         table_add(table, f->card[k].after != f->card[k].before ? format_number(arena, f->card[k].after) : "same");
         table_addf(table, "%s%s", reasons(&f->card[k], arena),
-                   f->card[k].after != f->card[k].before + f->card[k].sum ? " (kept within the sheet's powers)" : "");
+                   f->card[k].after != f->card[k].before + f->card[k].sum ? " (held within the sheet's powers)" : "");
     }
     style_heading(out, style, "Proposed powers");
     table_print(table, out, style);

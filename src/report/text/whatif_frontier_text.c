@@ -86,7 +86,7 @@ static void add_ends(const Screen *s)
 {
     const Frontier *f = s->f;
     if (f->impossible) {
-        text_add(s->out, "  No pool keeps the other rules, whatever is spent: proven.\n");
+        text_add(s->out, "  No pool meets the other limits, whatever is spent: proven.\n");
         return;
     }
     if (f->least.known)

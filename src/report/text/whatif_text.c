@@ -132,9 +132,7 @@ static void add_headline(const Screen *s)
         text_printf(s->out, "; for %zu no pool fits", none);
     if (unknown > 0)
         text_printf(s->out, "; %zu stopped early", unknown);
-    text_add(
-        s->out,
-        ".\n`fit` is reached, `at most` is proven: no pool of that line has more (`best`: none has more than it).\n\n");
+    text_add(s->out, ".\n`at most`: proven ceiling; `best`: the two meet.\n\n");
 }
 
 static void add_other_fit(const Screen *s)
@@ -178,7 +176,7 @@ static void add_tight(const Screen *s, const WhatIfCase *item)
 static void add_conflict(const Screen *s, const WhatIfCase *item)
 {
     const Conflict *conflict = &item->conflict;
-    text_add(s->out, "  no pool of these candidates keeps every rule: proven\n");
+    text_add(s->out, "  no pool of these candidates meets every limit: proven\n");
     if (item->explain == NULL || !conflict->found || conflict->sides == 0)
         return;
     text_printf(s->out, "  %s%s:\n",

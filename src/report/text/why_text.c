@@ -51,24 +51,24 @@ static void add_cause(const Page *p, const LimitReach *reach, const Style *style
         return;
     }
     if (why->impossible) {
-        text_printf(p->out, "%s cannot be in any pool that keeps every rule: proven.\n", p->name);
+        text_printf(p->out, "%s cannot be in any pool that meets every limit: proven.\n", p->name);
         conflict_text(p->e, &why->conflict, p->name, reach, style, p->out);
         if (solved > 0)
-            text_printf(p->out, "The smallest change that lets it in: %s. %s it would be in.\n",
+            text_printf(p->out, "The least loosening that lets it in: %s. %s it would be in.\n",
                         words_side(blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
     } else if (solved == 1) {
         text_printf(p->out, "%s is out because of one limit: %s.\n", p->name,
                     words_side(blamed(p, &why->blame[0]), p->arena));
         text_printf(p->out, "%s it would be in.\n", if_loosened(p, &why->blame[0]));
     } else if (solved > 1) {
-        text_printf(p->out, "%s is out because of %zu limits; changing any one of them would let it in.\n", p->name,
+        text_printf(p->out, "%s is out because of %zu limits; loosening any one of them would let it in.\n", p->name,
                     solved);
-        text_printf(p->out, "The smallest change: %s. %s it would be in.\n",
+        text_printf(p->out, "The least loosening: %s. %s it would be in.\n",
                     words_side(blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
     } else if (open > why->far_off)
         text_printf(
             p->out,
-            "%s is out because other cards bring more fit. Whether a single limit keeps it out was not settled.\n",
+            "%s is out because other cards bring more fit. Whether a single limit is the cause was not settled.\n",
             p->name);
     else if (open > 0)
         text_printf(p->out,
@@ -77,7 +77,7 @@ static void add_cause(const Page *p, const LimitReach *reach, const Style *style
                     p->name);
     else
         text_printf(p->out,
-                    "%s is out because other cards bring more fit. However far any single limit is changed, it stays "
+                    "%s is out because other cards bring more fit. However far any single limit is loosened, it stays "
                     "out: proven.\n",
                     p->name);
 }
@@ -126,7 +126,7 @@ static void add_dearer(const Page *p, const char *now)
     if (!dearer->has_high)
         text_printf(p->out, "Whether a price above %s would bring it in was not found out within the effort.\n", now);
     else
-        text_printf(p->out, "At %s%s (dearer than now, %s) it would be in%s: a rule asks for a least sum of money.\n",
+        text_printf(p->out, "At %s%s (dearer than now, %s) it would be in%s: a limit asks for a least sum of money.\n",
                     format_money(p->arena, dearer->high), range_exact(dearer) ? "" : ", or already at less", now,
                     p->why->price_never ? " by itself" : " as well");
 }
@@ -139,7 +139,7 @@ static void add_prices(const Page *p)
     if (!why->price_never)
         add_cheaper(p, now);
     else if (why->price_below)
-        text_printf(p->out, "No price would bring it in, not even as a gift (now %s).\n", now);
+        text_printf(p->out, "No price would bring it in, not even free (now %s).\n", now);
     else if (why->dearer_never)
         text_printf(p->out, "No price would bring it in, neither as a gift nor a higher one (now %s).\n", now);
     else
@@ -174,7 +174,7 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
            open = count_kind(why, BLAME_UNKNOWN);
     if (why->blames == 0)
         return;
-    static const char *const header[] = {"any one of these would let it in", "now", "change", "set in"};
+    static const char *const header[] = {"any one of these would let it in", "now", "loosened by", "set in"};
     Table *table = table_new("llll", header);
     for (size_t k = 0; k < why->blames; k++) {
         const Blame *b = &why->blame[k];
@@ -191,12 +191,14 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
         table_print(table, p->out, style);
     table_free(table);
     if (helping > 0 && never > 0)
-        text_printf(p->out, "%zu other limit%s, changed alone, would not: proven.\n", never, never == 1 ? "" : "s");
+        text_printf(p->out, "Loosening %s%zu other limit%s would not help: proven.\n", never == 1 ? "" : "any one of ",
+                    never, never == 1 ? "" : "s");
     if (why->impossible && helping == 0 && open == 0)
         text_add(p->out,
-                 "And no single limit, however far it is changed, would bring it into the best pool: proven.\n");
+                 "And no single limit, however far it is loosened, would bring it into the best pool: proven.\n");
     if (why->far_off > 0)
-        text_printf(p->out, "%zu limit%s would have to change by more than a tenth or so, if that helps at all%s.\n",
+        text_printf(p->out,
+                    "%zu limit%s would have to be loosened by more than a tenth or so, if that helps at all%s.\n",
                     why->far_off, why->far_off == 1 ? "" : "s", view->all_rules ? "" : "; --rules looks further");
     open -= why->far_off;
     if (open > 0)
@@ -235,23 +237,26 @@ static const char *set_at(const Page *p)
 static void add_said(const Page *p, bool kept)
 {
     const Why *why = p->why;
+    const char *const word = kept ? "keep" : "ban";
     text_printf(p->out, "%s is %s because you say so (%s).\n", p->name, kept ? "in" : "out", set_at(p));
     if (why->impossible) {
-        text_printf(p->out, "Without that: no pool that keeps the other rules can %s it.\n",
+        text_printf(p->out, "Without that: no pool that meets the other limits can %s it.\n",
                     kept ? "do without" : "hold");
         return;
     }
     if (why->loss.has_high && why->loss.high < 0) {
         Range gain = {why->loss.has_high, why->loss.has_low, -why->loss.high, -why->loss.low};
-        text_printf(p->out, "That costs %s fit. %s it", words_range(&gain, false, p->arena), kept ? "Without" : "With");
+        text_printf(p->out, "Your %s costs %s fit. %s it", word, words_range(&gain, false, p->arena),
+                    kept ? "Without" : "With");
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
-        text_printf(p->out, "It costs nothing: the best pool %s it has %s fit less.\n", kept ? "without" : "with",
-                    words_range(&why->loss, false, p->arena));
+        text_printf(p->out, "Your %s costs nothing: %s the card, fit would be %s lower.\n", word,
+                    kept ? "without" : "with", words_range(&why->loss, false, p->arena));
     else if (range_exact(&why->loss))
-        text_printf(p->out, "It costs nothing: the best pool %s it is just as good.\n", kept ? "without" : "with");
+        text_printf(p->out, "Your %s costs nothing: the best pool %s the card is just as good.\n", word,
+                    kept ? "without" : "with");
     else if (why->loss.has_low && why->loss.has_high)
-        text_printf(p->out, "What that costs is not proven: at most %s fit.\n",
+        text_printf(p->out, "What your %s costs is not proven: at most %s fit.\n", word,
                     format_number(p->arena, -why->loss.low));
 }
 
@@ -259,14 +264,15 @@ static void add_in(const Page *p)
 {
     const Why *why = p->why;
     if (why->impossible) {
-        text_printf(p->out, "%s is in, and must be: no pool that keeps every rule does without it, proven.\n", p->name);
+        text_printf(p->out, "%s is in, and must be: no pool that meets every limit does without it, proven.\n",
+                    p->name);
         return;
     }
     if (range_exact(&why->loss) && why->loss.high == 0) {
         text_printf(p->out, "%s is in, but need not be. A pool without it is just as good", p->name);
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->forced) {
-        text_printf(p->out, "%s is in. Without it the best pool has %s fit less", p->name,
+        text_printf(p->out, "%s is in. Without it the best pool has %s less fit", p->name,
                     words_range(&why->loss, false, p->arena));
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
@@ -282,7 +288,7 @@ void why_text(const Explain *e, const Why *why, const LimitReach *reach, const E
     Page p = {view->verbose, e, e->instance, why, e->instance->cards->card[why->card].name, style, out, arena_new()};
     if (!why->candidate)
         text_printf(out, "%s takes no part: %s.\n", p.name,
-                    p.in->skipped[why->card] ? "it has no price, and candidates without one are skipped"
+                    p.in->skipped[why->card] ? "it has no price, and candidates without one are left out"
                                              : "no copy of it may be in");
     else if (why->kept)
         add_said(&p, true);

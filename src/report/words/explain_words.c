@@ -1,4 +1,6 @@
 /* explain_words.c - see explain_words.h. */
+#include <string.h>
+
 #include "report/words/explain_words.h"
 
 #include <inttypes.h>
@@ -78,7 +80,11 @@ const char *words_loosening(const Side *side, int64_t units, Arena *arena)
         return arena_printf(arena, "%s %s the share", amount, side->low ? "short of" : "above");
     if (is_of(side, BOUND_AVERAGE))
         return arena_printf(arena, "%s %s in the sum over its cards", amount, side->low ? "less" : "more");
-    return arena_printf(arena, "%s %s", amount, !side->low ? "more" : count ? "fewer" : "less");
+    const char *unit = count ? strchr(amount, ' ') : NULL; /* "1 card" becomes "1 more card" */
+    const char *way = !side->low ? "more" : count ? "fewer" : "less";
+    if (unit != NULL)
+        return arena_printf(arena, "%.*s %s%s", (int)(unit - amount), amount, way, unit);
+    return arena_printf(arena, "%s %s", amount, way);
 }
 
 const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena)
