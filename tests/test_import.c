@@ -346,6 +346,29 @@ static void a_colour_with_few_candidates_gets_fewer_places(void **state)
     free(folder);
 }
 
+/* ---- a column that is not what it is called ---- */
+
+static void a_column_may_be_left_to_its_owner(void **state)
+{
+    (void)state;
+    static char sheet[8000] = "Card,Colour,Cost\n";
+    size_t length = strlen(sheet);
+    for (int i = 0; i < 150; i++)
+        length += (size_t)snprintf(sheet + length, sizeof sheet - length, "Card %03d,shade %d,%d\n", i, i, i % 6);
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv", sheet);
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "-o", "pool", NULL});
+    run_forget(&run);
+    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    desk_expect(model, "  own: \"Colour\"\n"); /* too many words for colours */
+    free(model);
+    desk_run(folder, &run, 0, (const char *const[]){"best", "pool", NULL});
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- several sheets ---- */
 
 #define MAIN "Card,Colour,Cost\nAsh Kiln,fen,1\nBee Yard,clay,2\nCoal Cart,fen,3\nDusk Bell,clay,4\n"
@@ -622,6 +645,7 @@ int main(void)
         cmocka_unit_test(a_sheet_is_checked_without_a_model),
         cmocka_unit_test(somebody_at_a_terminal_is_asked),
         cmocka_unit_test(sheets_beside_the_main_one),
+        cmocka_unit_test(a_column_may_be_left_to_its_owner),
         cmocka_unit_test(a_colour_with_few_candidates_gets_fewer_places),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -126,6 +126,8 @@ typedef struct {
 /* The columns in the reference's order; NULL beyond the last. */
 const CardColumn *card_known_column(size_t index);
 
+/* The column of ours that a header is taken for by itself ("Color": "colours"), or NULL. */
+const char *card_column_of(const char *header);
 /* Columns of other sheets that a model may map too: "chosen", "date". NULL beyond the last. */
 const char *card_side_column(size_t index);
 

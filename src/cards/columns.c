@@ -58,6 +58,14 @@ const KnownColumn *column_find(const char *folded)
     return NULL;
 }
 
+const char *card_column_of(const char *header)
+{
+    char *folded = text_fold(header);
+    const KnownColumn *known = column_find(folded);
+    mem_free(folded);
+    return known != NULL ? known->column.name : NULL;
+}
+
 size_t column_index(const KnownColumn *known)
 {
     return (size_t)(known - known_columns);

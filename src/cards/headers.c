@@ -26,9 +26,10 @@ static ColumnUse use_of(const CardVocabulary *vocabulary, const char *name)
     return use;
 }
 
-/* Of prices, owned and tags sheets, pools and notes: a mapping may name them, and cards sheets do not look at it. */
+/* Of prices, owned and tags sheets, pools and notes: a mapping may name them, and cards sheets do not look at it. "own"
+ * says that a column is the user's, though its header is one of ours. */
 static const char *const side_columns[] = {"low",  "high",   "date", "currency", "chosen", "tag",
-                                           "role", "weight", "card", "verdict",  "note"};
+                                           "role", "weight", "card", "verdict",  "note",   "own"};
 
 const char *card_side_column(size_t index)
 {
@@ -88,8 +89,10 @@ static void resolve_uses(const CardVocabulary *vocabulary, const Sheet *sheet, C
             continue;
         map_used[i] = true;
         const ColumnUse meant = use_of(vocabulary, vocabulary->map_field[i]);
-        if (is_own(meant))
-            continue; /* of another sheet */
+        if (is_own(meant)) { /* of another sheet, or left to the user whatever it is called */
+            mapped[column] = mapped[column] || text_folds_to(vocabulary->map_field[i], "own");
+            continue;
+        }
         use[column] = meant;
         mapped[column] = true;
     }

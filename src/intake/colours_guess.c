@@ -8,6 +8,7 @@
 #include "intake/intake_inner.h"
 
 #define FEW_CELLS 40
+#define WORDS_MOST 100 /* different words of colours, misspelt ones and all */
 
 static const char strong_marks[] = "+/,;&|\n";
 
@@ -297,12 +298,35 @@ static void take_marks(Colours *c)
     intake->habits.colours_split = count > 0 ? marks : NULL;
 }
 
+/* A column with that many words holds no colours. */
+static void leave_columns(Intake *intake, size_t words)
+{
+    for (size_t s = 0; s < intake->sheets; s++) {
+        IntakeSheet *sheet = &intake->sheet[s];
+        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
+            if (sheet->field[k] != HOLDS_COLOURS)
+                continue;
+            const SheetCell *header = &sheet->sheet.header.cell[k];
+            sheet->field[k] = HOLDS_OWN;
+            diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
+                        "the column '%s' holds %zu different words, too many for colours: it is left as your own, and "
+                        "every card counts as colourless",
+                        header->text, words);
+        }
+    }
+}
+
 void guess_colours(Intake *intake)
 {
     Colours c = {.intake = intake, .pieces = {.arena = intake->arena}, .words = {.arena = intake->arena}};
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_COLOURS, note_cell, &c);
     bag_settle(&c.pieces);
     bag_settle(&c.words);
+    if (c.pieces.words > WORDS_MOST) {
+        leave_columns(intake, c.pieces.words);
+        c = (Colours){.intake = intake, .pieces = c.pieces, .words = c.words};
+        c.pieces.words = c.words.words = 0;
+    }
     c.by_blanks = parts_by_blanks(&c);
     const Bag *bag = c.by_blanks ? &c.words : &c.pieces;
     for (size_t i = 0; i < bag->words; i++) /* "bt" needs both */

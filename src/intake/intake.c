@@ -11,6 +11,15 @@ const char *sheet_role_name(SheetRole role)
     return name[role];
 }
 
+const char *intake_holds(const IntakeSheet *sheet, size_t column)
+{
+    const char *header = sheet->sheet.header.cell[column].text;
+    if (sheet->field[column] != HOLDS_OWN || sheet->role != SHEET_CARDS)
+        return field_name(sheet->role == SHEET_LEFT ? HOLDS_OWN : sheet->field[column]);
+    const char *known = card_column_of(header);
+    return known != NULL && field_of_name(known) < 0 ? known : field_name(HOLDS_OWN);
+}
+
 const char *folded_in(Arena *arena, const char *text)
 {
     char *folded = text_fold(text);
@@ -87,6 +96,22 @@ static bool has_map(const Intake *intake, const char *key, const char *header)
     return false;
 }
 
+static void add_map(Intake *intake, const char *key, const char *header)
+{
+    if (has_map(intake, key, header))
+        return;
+    intake->map_field[intake->maps] = key;
+    intake->map_header[intake->maps++] = header;
+}
+
+/* A column that is the user's own, though its header is one of ours. */
+static bool would_be_taken(const IntakeSheet *sheet, size_t column)
+{
+    const char *known = card_column_of(sheet->sheet.header.cell[column].text);
+    return sheet->role == SHEET_CARDS && sheet->field[column] == HOLDS_OWN && known != NULL &&
+           field_of_name(known) >= 0;
+}
+
 /* Headers whose field is not the one that poolwright would take by itself; all of a field together. */
 static void make_maps(Intake *intake)
 {
@@ -101,10 +126,10 @@ static void make_maps(Intake *intake)
             const IntakeSheet *sheet = &intake->sheet[s];
             for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++) {
                 const char *header = sheet->sheet.header.cell[k].text, *key = key_of(sheet, (ColumnField)f);
-                if (sheet->field[k] != (ColumnField)f || text_folds_to(header, key) || has_map(intake, key, header))
-                    continue;
-                intake->map_field[intake->maps] = key;
-                intake->map_header[intake->maps++] = header;
+                if (sheet->field[k] == (ColumnField)f && !text_folds_to(header, key))
+                    add_map(intake, key, header);
+                if (f == 0 && would_be_taken(sheet, k))
+                    add_map(intake, field_name(HOLDS_OWN), header);
             }
         }
 }

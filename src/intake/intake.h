@@ -90,6 +90,10 @@ typedef struct {
     Diags *diags;
 } Intake;
 
+/* What the column of the sheet is said to hold: a field, a column that poolwright knows by its own name ("symbols"), or
+ * "own". */
+const char *intake_holds(const IntakeSheet *sheet, size_t column);
+
 /* Looks at the sheets and decides every question in turn. NULL with errors in diags: a sheet that cannot be read, no
  * sheet with names. Freed with intake_free. */
 Intake *intake_new(const char *const *path, size_t paths, Decide *decide, void *context, Diags *diags);

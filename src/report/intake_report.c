@@ -28,7 +28,7 @@ void intake_lines_text(const Intake *intake, Text *out)
     }
 }
 
-static void add_columns(const IntakeSheet *sheet, Text *out)
+static void add_columns(const Intake *intake, const IntakeSheet *sheet, Text *out)
 {
     Text own = {0};
     bool first = true;
@@ -38,11 +38,14 @@ static void add_columns(const IntakeSheet *sheet, Text *out)
         if (header[0] == '\0')
             continue;
         text_excerpt(excerpt, header);
-        if (sheet->field[k] == HOLDS_OWN)
+        const bool theme = text_find(header, intake->theme_column, intake->theme_columns) >= 0;
+        const char *holds = theme ? "theme" : intake_holds(sheet, k);
+        const bool is_own = strcmp(holds, field_name(HOLDS_OWN)) == 0;
+        if (is_own)
             text_printf(&own, "%s%s", own.length > 0 ? ", " : "", excerpt);
         else
-            text_printf(out, "%s%s = %s", first ? " " : ", ", field_name(sheet->field[k]), excerpt);
-        first = first && sheet->field[k] == HOLDS_OWN;
+            text_printf(out, "%s%s = %s", first ? " " : ", ", holds, excerpt);
+        first = first && is_own;
     }
     if (own.length > 0)
         text_printf(out, "; your own: %s", text_cstr(&own));
@@ -72,7 +75,7 @@ void intake_taken_text(const Intake *intake, Text *out)
         if (sheet->role == SHEET_LEFT)
             continue;
         text_printf(out, "  %s, %s:", sheet->path, sheet_role_name(sheet->role));
-        add_columns(sheet, out);
+        add_columns(intake, sheet, out);
         text_add_char(out, '\n');
     }
     for (size_t q = 0; q < intake->questions; q++) {
@@ -144,7 +147,7 @@ static json_t *sheet_json(const IntakeSheet *sheet)
     json_t *columns = json_array();
     for (size_t k = 0; k < sheet->sheet.header.cells; k++)
         json_array_append_new(columns, json_pack("{s:s, s:s}", "header", sheet->sheet.header.cell[k].text, "holds",
-                                                 field_name(sheet->role == SHEET_LEFT ? HOLDS_OWN : sheet->field[k])));
+                                                 intake_holds(sheet, k)));
     json_object_set_new(object, "columns", columns);
     if (sheet->role == SHEET_CARDS) {
         json_object_set_new(object, "candidates", json_integer((json_int_t)sheet->candidates));
