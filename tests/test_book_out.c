@@ -92,6 +92,12 @@ static void every_sheet_holds_what_the_text_holds(void **state)
     same_sheet(folder, "out.csv", "out.xlsx#list");
     same_sheet(folder, "buy.csv", "buy.XLSX");
     same_sheet(folder, "buy.csv", "out.xlsx#shopping");
+    RUN(folder, 0, "best", ".", "-o", "out.tsv", "--shopping", "buy.tsv", "--all");
+    same_sheet(folder, "out.csv", "out.tsv");
+    same_sheet(folder, "buy.csv", "buy.tsv");
+    char *tabs = folder_read(folder, "out.tsv", NULL);
+    assert_int_equal(strncmp(tabs, "name\tcolours\tkind\t", 18), 0);
+    free(tabs);
     RUN(folder, 0, "find", ".", "-o", "found.csv");
     RUN(folder, 0, "find", ".", "-o", "found.xlsx");
     same_sheet(folder, "found.csv", "found.xlsx");

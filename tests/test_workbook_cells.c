@@ -188,7 +188,10 @@ static void cells_of_all_types(void **state)
         "</cellStyleXfs><cellXfs><xf numFmtId='0'/><xf numFmtId='164'/><xf numFmtId='10'/></cellXfs>",
         NULL);
     assert_true(read.good);
-    expect_silence(&read);
+    assert_int_equal(read.diags.count, 1);
+    expect_said(
+        &read,
+        "list.xlsx#List, B3: notice: found 1 cell whose formula failed, such as this one: '#N/A' is read as text\n");
     assert_string_equal(read.sheet.path, "list.xlsx#List");
     assert_int_equal(read.sheet.rows, 2);
     expect_row(&read, 0, ROW("na", "long", "c", "d", "e", "f", "g"));
@@ -318,6 +321,23 @@ static void cells_of_open_documents(void **state)
     forget(&read);
 }
 
+static void failed_formulas_of_open_documents(void **state)
+{
+    (void)state;
+    Read read =
+        read_ods(NULL,
+                 "<table:table table:name='L'><table:table-row>" P(
+                     "name") "</table:table-row><table:table-row>"
+                             "<table:table-cell office:value-type='string' office:string-value='' "
+                             "calcext:value-type='error'><text:p>#DIV/0!</text:p></table:table-cell></table:table-row>"
+                             "</table:table>",
+                 NULL);
+    assert_true(read.good);
+    expect_row(&read, 1, ROW("#DIV/0!"));
+    expect_said(&read, "list.xlsx#L, A2: notice: found 1 cell whose formula failed, such as this one: '#DIV/0!'");
+    forget(&read);
+}
+
 /* ---- which sheet ---- */
 
 #define SHEET(name, style, cells)                                                                                      \
@@ -374,6 +394,17 @@ static void the_sheet_that_is_meant(void **state)
     }
 }
 
+static void a_sheet_for_any_use(void **state)
+{
+    (void)state;
+    Read read = read_ods(NULL, SHEET("A", "", P("name")) SHEET("B", "", P("name") P("price")), NULL);
+    assert_false(read.good);
+    expect_said(&read,
+                "s.yaml:3: error: found several sheets in 'list.xlsx', expected the name of one: 'list.xlsx#A'; it has "
+                "'A', 'B'\n");
+    forget(&read);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -381,6 +412,7 @@ int main(void)
         cmocka_unit_test(codes_say_what_numbers_are),        cmocka_unit_test(cells_of_all_types),
         cmocka_unit_test(what_is_wrong_is_told_at_its_cell), cmocka_unit_test(merged_and_hidden_cells),
         cmocka_unit_test(cells_of_open_documents),           cmocka_unit_test(the_sheet_that_is_meant),
+        cmocka_unit_test(failed_formulas_of_open_documents), cmocka_unit_test(a_sheet_for_any_use),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -41,7 +41,7 @@ typedef struct {
 typedef struct {
     const char *what; /* "cards", "prices": for messages */
     /* How many of the sheet's headers are of use; negative where one is missing that must be there. Only path and
-     * header of the sheet are known. NULL: any sheet will do. */
+     * header of the sheet are known. */
     int (*fits)(const Sheet *sheet, const void *context);
     const void *context;
 } SheetUse;

@@ -103,7 +103,7 @@ static const char *ending_of(const char *path)
  */
 static bool check_ending(Job *job, const Output *output)
 {
-    static const char *const known[] = {"csv", "txt", "xlsx"};
+    static const char *const known[] = {"csv", "tsv", "txt", "xlsx"};
     const char *ending = ending_of(output->path);
     if (output->kind != GOES_POOL && output->kind != GOES_SHEET && output->kind != GOES_SHEETS)
         return true;
@@ -341,33 +341,45 @@ void output_add(Job *job, const char *path, Text *text)
     text_release(text);
 }
 
-void output_add_sheet(Job *job, const char *path, const char *title, const Instance *instance, Text *text)
+/* Sheets of the text, or what the path's ending asks for. */
+static void add_as_named(Job *job, const char *path, BookPage page)
 {
-    if (!is_book_path(path)) {
-        output_add(job, path, text);
+    const char *ending = path != NULL ? ending_of(path) : NULL;
+    const bool book = is_book_path(path), tabs = ending != NULL && strcasecmp(ending, "tsv") == 0;
+    Text made = {0};
+    if (!book && !tabs) {
+        output_add(job, path, &page.text);
         return;
     }
-    Text book = {0};
-    const BookPage page = {
-        .title = title, .separator = sheet_separator(instance->cards), .names = book_names(instance), .text = *text};
-    if (book_out(&page, 1, path, &book, &job->diags))
-        output_add(job, path, &book);
+    if (book ? book_out(&page, 1, path, &made, &job->diags)
+             : sheet_with_tabs(&page.text, page.separator, &made, &job->diags))
+        output_add(job, path, &made);
     else
         job->drafts.failed = true;
-    text_release(&book);
-    text_release(text);
+    text_release(&made);
+    text_release(&page.text);
+}
+
+void output_add_sheet(Job *job, const char *path, const char *title, const Instance *instance, Text *text)
+{
+    const BookPage page = {
+        .title = title, .separator = sheet_separator(instance->cards), .names = book_names(instance), .text = *text};
+    *text = (Text){0};
+    add_as_named(job, path, page);
 }
 
 void output_add_pool(Job *job, const Instance *instance, const Answer *answer, bool all)
 {
     const char *path = job->options.output;
     Text text = {0};
-    if (!is_book_path(path))
+    if (!is_book_path(path)) {
         list_csv(instance, answer, all, &text);
-    else if (!pool_book(instance, answer, all, path, &text, &job->diags))
-        job->drafts.failed = true;
-    if (text.length > 0)
+        output_add_sheet(job, path, "list", instance, &text);
+    } else if (pool_book(instance, answer, all, path, &text, &job->diags)) {
         output_add(job, path, &text);
+    } else {
+        job->drafts.failed = true;
+    }
 }
 
 bool outputs_commit(Job *job)

@@ -24,6 +24,12 @@ GridStatus grid_add(Grid *grid, int row, int column, const char *text)
     return GRID_ADDED;
 }
 
+void grid_fault(Grid *grid, int row, int column, const char *text)
+{
+    if (grid->faults++ == 0)
+        grid->fault = (GridCell){.row = row, .column = column, .text = text};
+}
+
 void grid_merge(Grid *grid, GridMerge merge)
 {
     if (grid->merges == GRID_MAX_MERGES || merge.top < 1 || merge.left < 1 || merge.bottom < merge.top ||
@@ -192,6 +198,17 @@ static void tell_merges(const Filling *f)
                     count == 1 ? "cell" : "cells", count == 1 ? "it holds" : "they hold", count == 1 ? "its" : "their");
 }
 
+static void tell_faults(const Filling *f)
+{
+    const GridCell *first = &f->grid->fault;
+    const SheetCell at = {.line = first->row, .column = first->column};
+    char excerpt[TEXT_EXCERPT];
+    if (f->grid->faults > 0)
+        diag_notice(f->diags, sheet_pos(f->sheet, &at), "found %zu %s failed, such as this one: '%s' is read as text",
+                    f->grid->faults, f->grid->faults == 1 ? "cell whose formula" : "cells whose formulas",
+                    text_excerpt(excerpt, first->text));
+}
+
 static void tell_hidden(const Filling *f)
 {
     if (f->grid->hidden > 0)
@@ -215,6 +232,7 @@ bool grid_to_sheet(const Grid *grid, Arena *arena, Sheet *sheet, Diags *diags)
     const bool good = wide && sheet_table_finish(&f.table);
     sheet_table_release(&f.table);
     tell_merges(&f);
+    tell_faults(&f);
     tell_hidden(&f);
     return good && diags->errors == errors;
 }

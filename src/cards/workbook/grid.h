@@ -19,8 +19,10 @@ typedef struct {
     size_t cells, cell_capacity;
     GridMerge *merge;
     size_t merges, merge_capacity;
-    size_t hidden; /* rows with something in them that are not shown */
-    size_t bytes;  /* of all texts, each as often as it stands there */
+    size_t faults;  /* cells whose formula failed: "#N/A" */
+    GridCell fault; /* the first of them */
+    size_t hidden;  /* rows with something in them that are not shown */
+    size_t bytes;   /* of all texts, each as often as it stands there */
 } Grid;
 
 #define GRID_MAX_ROW 1048576
@@ -31,6 +33,7 @@ typedef struct {
 typedef enum { GRID_ADDED, GRID_UNORDERED, GRID_FULL } GridStatus;
 /* A blank text is left out; the others live elsewhere, as long as the sheet. Cells come row by row, from the left. */
 GridStatus grid_add(Grid *grid, int row, int column, const char *text);
+void grid_fault(Grid *grid, int row, int column, const char *text);
 void grid_merge(Grid *grid, GridMerge merge);
 void grid_release(Grid *grid);
 

@@ -85,6 +85,7 @@ typedef struct {
     size_t cells, cell_capacity;
     int cell_depth;    /* of the cell that is read; 0 outside */
     int times;         /* how often it repeats */
+    bool failed;       /* its formula */
     bool covered;      /* by a merged cell */
     int paragraphs;    /* of the cell */
     bool in_text;      /* in one of its paragraphs */
@@ -151,9 +152,12 @@ static void begin_cell(Xml *xml, const char *name, const char **attribute)
     reader->times = count_of(attribute, "number-columns-repeated");
     reader->covered = is(name, "covered-table-cell");
     reader->paragraphs = 0;
+    reader->failed = false;
+    for (size_t k = 0; attribute[k] != NULL; k += 2) /* office:value-type says string, the program's own: error */
+        reader->failed = reader->failed || (is(attribute[k], "calcext:value-type") && is(attribute[k + 1], "error"));
     reader->in_text = xml->collect = false;
     xml->text.length = 0;
-    reader->value = reader->covered ? NULL : typed_value(reader, attribute);
+    reader->value = reader->covered || reader->failed ? NULL : typed_value(reader, attribute);
     const int wide = count_of(attribute, "number-columns-spanned"), high = count_of(attribute, "number-rows-spanned");
     if ((wide > 1 || high > 1) && reader->row < GRID_MAX_ROW)
         grid_merge(reader->grid, (GridMerge){.top = reader->row + 1,
@@ -219,6 +223,8 @@ static void end_cell(Xml *xml)
         reader->column = reader->column > GRID_MAX_COLUMN ? GRID_MAX_COLUMN : reader->column;
         return;
     }
+    if (reader->failed)
+        grid_fault(reader->grid, reader->row + 1, column, text);
     mem_reserve((void **)&reader->cell, &reader->cell_capacity, reader->cells + 1, sizeof *reader->cell);
     reader->cell[reader->cells++] = (RowCell){.column = column, .times = reader->times, .text = text};
 }

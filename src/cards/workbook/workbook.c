@@ -182,7 +182,7 @@ static bool find_fit(const Choice *choice, size_t index, Fit *fit)
             diag_repeat(choice->diags, &quiet.item[k], "");
     diags_release(&quiet);
     fit->known = sheet.header.cells == 0 ? -1 : 0;
-    if (fit->known == 0 && choice->use != NULL && choice->use->fits != NULL)
+    if (fit->known == 0)
         fit->known = choice->use->fits(&sheet, choice->use->context);
     fit->others = fit->known >= 0 ? sheet.header.cells - (size_t)fit->known : 0;
     arena_free(arena);
@@ -203,7 +203,13 @@ static bool is_equal(Fit a, Fit b)
 static bool find_fitting(const Choice *choice, size_t *found)
 {
     const Book *book = choice->book;
-    const char *what = choice->use != NULL ? choice->use->what : "sheet";
+    if (choice->use == NULL) {
+        diag_error(choice->diags, choice->from,
+                   "found several sheets in '%s', expected the name of one: '%s#%s'; it has %s", book->file, book->file,
+                   book->sheet[*found].name, names_of(choice));
+        return false;
+    }
+    const char *what = choice->use->what;
     Fit best = {.known = -1};
     size_t at = 0, rival = 0;
     for (size_t k = 0; k < book->sheets; k++) {

@@ -194,6 +194,8 @@ static void end_cell(Xml *xml)
     const char *text = cell_text(xml);
     if (text != NULL)
         book_add_cell(xml, reader->grid, place(reader), text);
+    if (text != NULL && reader->type == TYPE_ERROR)
+        grid_fault(reader->grid, reader->row, reader->column, text);
 }
 
 static void on_end(Xml *xml, const char *name)

@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "cards/sheet_table.h"
+
 /* A spreadsheet program runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay
  * numbers. */
 static bool runs_as_formula(const char *cell)
@@ -82,6 +84,28 @@ void sheet_cell(Text *out, const char *cell, char separator)
         text_add_char(out, *c);
     }
     text_add_char(out, '"');
+}
+
+bool sheet_with_tabs(const Text *text, char separator, Text *out, Diags *diags)
+{
+    Arena *arena = arena_new();
+    Text stated = {0};
+    Sheet sheet = {.path = "sheet"};
+    const bool marked = strncmp(text_cstr(text), "\xEF\xBB\xBF", 3) == 0;
+    text_printf(&stated, "sep=%c\r\n%s", separator, text_cstr(text) + (marked ? 3 : 0));
+    const Decoded decoded = {.bytes = stated.data, .length = stated.length};
+    const bool good = csv_read(arena, &decoded, &sheet, diags);
+    sheet_begin_marked(out, marked);
+    for (size_t r = 0; r <= sheet.rows && good; r++) {
+        const SheetRow *row = r == 0 ? &sheet.header : &sheet.row[r - 1];
+        const char **cell = arena_alloc(arena, row->cells, sizeof *cell);
+        for (size_t c = 0; c < row->cells; c++)
+            cell[c] = row->cell[c].text;
+        sheet_line(out, cell, row->cells, '\t');
+    }
+    text_release(&stated);
+    arena_free(arena);
+    return good;
 }
 
 void sheet_line(Text *out, const char *const *cell, size_t cells, char separator)

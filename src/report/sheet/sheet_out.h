@@ -21,5 +21,7 @@ const char *sheet_number(Arena *arena, bool commas, const char *number);
 void sheet_cell(Text *out, const char *cell, char separator);
 /* All cells of a line and its end. */
 void sheet_line(Text *out, const char *const *cell, size_t cells, char separator);
+/* A whole sheet of ours with this separator, with tabs in its place. False with errors. */
+bool sheet_with_tabs(const Text *text, char separator, Text *out, Diags *diags);
 
 #endif
