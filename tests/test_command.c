@@ -74,6 +74,12 @@ static void wrong_words_are_told(void **state)
          "error: --size: found '12', expected a whole number from 20 to 5000"},
         {{"init", "new", "--size", "90", "--colours", "a,b", "--themes", "nets: a+b"},
          "error: --themes: found 'nets: a+b', expected themes such as \"convoys=brass+linen; lures=glass+tar\""},
+        {{"init", "new", "--colours", "a,b"},
+         "error: --size: found nothing, expected a number of cards such as 360, or --seats"},
+        {{"init", "new", "--seats", "8", "--size", "359", "--colours", "a,b"},
+         "error: --size: found 359, expected at least 360: 8 seats open so many cards"},
+        {{"init", "new", "--seats", "0", "--colours", "a,b"}, "error: --seats: found '0', expected"},
+        {{"init", "new", "--seats", "112", "--colours", "a,b"}, "error: --seats: found '112', expected"},
         {{"init", "new", "--size", "30-40", "--colours", "a,b"}, "error: --size: found '30-40', expected"},
     };
     char *folder = small_folder("");

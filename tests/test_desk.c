@@ -52,6 +52,36 @@ static void whatever_is_asked_for_gives_a_pool(void **state)
         }
 }
 
+/* Eight seats open 8 x 3 x 15 = 360 cards: the same files as for that size. More cards than they open may be asked for:
+ * then the numbers by seats are those of 8, and those by size of 405. */
+static void seats_say_the_size(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    desk_run(folder, &run, 0, WORDS("init", "by-seats", "--seats", "8", "--colours", "a,b", "--themes", "t=a+b"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("init", "by-size", "--size", "360", "--colours", "a,b", "--themes", "t=a+b"));
+    run_forget(&run);
+    desk_run(folder, &run, 0,
+             WORDS("init", "both", "--seats", "8", "--size", "405", "--colours", "a,b", "--themes", "t=a+b"));
+    run_forget(&run);
+    char *seats = folder_read(folder, "by-seats/model.yaml", NULL),
+         *size = folder_read(folder, "by-size/model.yaml", NULL);
+    char *both = folder_read(folder, "both/model.yaml", NULL);
+    assert_string_equal(seats, size);
+    desk_expect(seats, "\nsize: 360\n");
+    desk_expect(seats, "\nseats: {seats: 8, packs: 3, pack_size: 15}\n");
+    desk_expect(both, "\nsize: 405\n");
+    desk_expect(both, "\nseats: {seats: 8, packs: 3, pack_size: 15}\n");
+    free(seats);
+    free(size);
+    free(both);
+    desk_run(folder, &run, 0, WORDS("check", "both"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void init_overwrites_nothing(void **state)
 {
     (void)state;
@@ -122,6 +152,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(whatever_is_asked_for_gives_a_pool),
+        cmocka_unit_test(seats_say_the_size),
         cmocka_unit_test(init_overwrites_nothing),
         cmocka_unit_test(init_goes_into_a_folder_of_exports),
         cmocka_unit_test(init_says_what_is_wrong),

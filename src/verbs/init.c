@@ -130,9 +130,15 @@ static bool names_differ(Job *job, const StarterPlan *plan)
 static bool read_plan(Job *job, StarterPlan *plan)
 {
     const Overrides *o = &job->options.overrides;
-    *plan = (StarterPlan){.size = o->size_to, .semicolons = job->options.semicolons};
-    if (!o->has_size)
-        refuse(job, "--size", "nothing", "a number of cards such as 360");
+    const int opened = job->options.seats * SEAT_CARDS; /* 0: seats not said */
+    *plan = (StarterPlan){
+        .size = o->has_size ? o->size_to : opened, .seats = job->options.seats, .semicolons = job->options.semicolons};
+    if (plan->size == 0)
+        refuse(job, "--size", "nothing", "a number of cards such as 360, or --seats such as 8");
+    if (o->has_size && o->size_to < opened)
+        diag_error(&job->diags, (SourcePos){0},
+                   "--size: found %d, expected at least %d: %d seat%s open%s so many cards", o->size_to, opened,
+                   job->options.seats, job->options.seats == 1 ? "" : "s", job->options.seats == 1 ? "s" : "");
     if (job->options.colours == NULL)
         refuse(job, "--colours", "nothing", "names with commas between, such as brass,glass,linen,tar");
     return job->diags.errors == 0 && read_colours(job, plan) && read_themes(job, plan) && names_differ(job, plan);
@@ -238,6 +244,7 @@ static bool nothing_beside_from(Job *job)
 {
     const Options *o = &job->options;
     const char *other = o->overrides.has_size ? "--size"
+                        : o->has_seats        ? "--seats"
                         : o->colours != NULL  ? "--colours"
                         : o->themes != NULL   ? "--themes"
                         : o->semicolons       ? "--semicolons"

@@ -33,9 +33,11 @@ typedef struct {
     int top; /* 0: not asked for */
     Package package;
     bool sheet, tags, scout;
-    const char *sizes, *caps;  /* of what-if, as written: verbs/series.h */
-    const char *csv, *plot;    /* files */
-    bool cases;                /* every case as well */
+    const char *sizes, *caps; /* of what-if, as written: verbs/series.h */
+    const char *csv, *plot;   /* files */
+    bool cases;               /* every case as well */
+    bool has_seats;           /* of init */
+    int seats;
     bool has_swaps, has_spend; /* of revise */
     int swaps;
     int64_t spend;         /* cents */

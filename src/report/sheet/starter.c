@@ -21,7 +21,8 @@ static int least_of(int a, int b)
 void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers)
 {
     int colours = (int)plan->colours, size = plan->size, themes = (int)plan->themes;
-    StarterNumbers n = {.seats = size / 45 > 0 ? size / 45 : 1, .pairs = colours * (colours - 1) / 2};
+    const int served = size / SEAT_CARDS > 0 ? size / SEAT_CARDS : 1;
+    StarterNumbers n = {.seats = plan->seats > 0 ? plan->seats : served, .pairs = colours * (colours - 1) / 2};
     n.mono = size * (colours > 1 ? 15 : 19) / (DECK_PLACES * colours);
     if (n.pairs > 0) {
         n.gold = size * 3 / (DECK_PLACES * n.pairs);

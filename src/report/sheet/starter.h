@@ -11,8 +11,11 @@ typedef struct {
     ColourMask colours; /* never 0 */
 } StarterTheme;
 
+#define SEAT_CARDS 45 /* three packs of fifteen */
+
 typedef struct {
     int size;
+    int seats; /* 0: as many as the size serves */
     const char *const *colour;
     size_t colours; /* 1 to 16 */
     const StarterTheme *theme;
