@@ -13,6 +13,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
+#include "explain/nearest.h"
 #include "search/risk/protection.h"
 
 int64_t binding_within(const Explain *e, int side)
@@ -54,7 +55,9 @@ static void find_gain(Explain *e, Binding *b, int64_t units)
     }
     explain_known(e, b->side, units, &best, &x);
     if (b->gain.low > 0) {
-        explain_exchange(e, x, &b->exchange);
+        oracle_loosen(e->oracle, b->side, units);
+        nearest_exchange(e, fit, x, &b->exchange);
+        oracle_loosen(e->oracle, b->side, 0);
         b->has_exchange = true;
     }
 }

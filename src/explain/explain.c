@@ -27,6 +27,16 @@ void exchange_release(Exchange *exchange)
     *exchange = (Exchange){0};
 }
 
+int exchange_changes(const Exchange *exchange)
+{
+    int changes = 0;
+    for (size_t k = 0; k < exchange->enter_count; k++)
+        changes += exchange->enters[k].copies;
+    for (size_t k = 0; k < exchange->leave_count; k++)
+        changes += exchange->leaves[k].copies;
+    return changes;
+}
+
 static void find_columns(Explain *e)
 {
     size_t cards = e->instance->cards->count;
@@ -107,6 +117,7 @@ void explain_free(Explain *e)
     for (size_t k = 0; k < e->memos; k++)
         mem_free(e->memo[k].x);
     mem_free(e->memo);
+    nearest_free(e->nearest);
     oracle_free(e->oracle);
     side_problem_free(e->sides);
     programme_free(e->programme);

@@ -20,13 +20,21 @@ typedef struct {
     int copies;
 } Moved;
 
+typedef enum {
+    FEWEST_NOT_ASKED,
+    FEWEST_OPEN,  /* another pool that is as good may change less */
+    FEWEST_PROVEN /* none does */
+} Fewest;
+
 typedef struct {
     Moved *enters, *leaves;
     size_t enter_count, leave_count;
+    Fewest fewest;
 } Exchange;
 
 void exchange_between(size_t cards, const int *from, const int *to, Exchange *exchange);
 void exchange_release(Exchange *exchange);
+int exchange_changes(const Exchange *exchange); /* copies in and copies out */
 
 /* The best fit that is known with one side loosened by so many units and nothing forced. */
 typedef struct {
@@ -36,6 +44,9 @@ typedef struct {
     int64_t *x; /* a solution of that fit */
     bool best;  /* proven: there is none better */
 } Memo;
+
+typedef struct Nearest Nearest;      /* nearest.c */
+void nearest_free(Nearest *nearest); /* NULL is allowed */
 
 typedef struct {
     const Instance *instance;
@@ -50,6 +61,7 @@ typedef struct {
     int64_t grain; /* fits are multiples of it; at least 1 */
     Memo *memo;    /* whatever questions came upon, for those that follow */
     size_t memos, memo_capacity;
+    Nearest *nearest;    /* made when first asked */
     int *first, *second; /* [cards] columns of the card's copies, -1: none */
 } Explain;
 

@@ -95,6 +95,9 @@ bool oracle_excluded(Oracle *oracle, int side, int64_t units, int64_t target);
 /* Below what is returned no loosening of the side reaches target (from: known to be needed); upto + 1: none up to
  * there. */
 int64_t oracle_line(Oracle *oracle, int side, int64_t from, int64_t upto, int64_t target);
+/* Narrows low..high[columns], the present state's box, to what solutions with a fit of target or more can have. False:
+ * there are none. */
+bool oracle_narrow(Oracle *oracle, int64_t target, int64_t *low, int64_t *high);
 /* Bounds the present state and keeps its row multipliers, [problem.rows]: estimates that steer. Zeros before the first.
  */
 void oracle_relax(Oracle *oracle);

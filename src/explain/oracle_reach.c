@@ -166,6 +166,12 @@ static bool narrow(Oracle *oracle, int64_t target, int64_t *low, int64_t *high, 
     return true;
 }
 
+bool oracle_narrow(Oracle *oracle, int64_t target, int64_t *low, int64_t *high)
+{
+    int64_t bound;
+    return narrow(oracle, target, low, high, &bound);
+}
+
 /* Solutions in the box with a fit of target or more: the one with the greatest fit. */
 static void search_box(Oracle *oracle, int64_t target, bool first, const int64_t *low, const int64_t *high,
                        Probe *probe)

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "base/sort.h"
+#include "explain/nearest.h"
 
 static int by_fit(const void *a, const void *b)
 {
@@ -102,6 +103,8 @@ static void choose_anew(Explain *e, size_t card, Swap *swap)
     explain_force(e, card, 0, e->copies[card] - 1);
     Probe probe;
     explain_most(e, &probe);
+    if (probe.x != NULL)
+        nearest_exchange(e, probe.low, probe.x, &swap->exchange);
     explain_unforce(e, card);
     if (keep >= 0)
         oracle_drop(e->oracle, keep, false);
@@ -112,7 +115,6 @@ static void choose_anew(Explain *e, size_t card, Swap *swap)
         swap->forced = true;
         swap->loss.has_high = e->best.has_high;
         swap->loss.high = e->best.high - probe.low;
-        explain_exchange(e, probe.x, &swap->exchange);
         for (size_t k = 0; k < swap->exchange.enter_count; k++) {
             const Moved *m = &swap->exchange.enters[k];
             swap->cost_change += instance_spend(e->instance, m->card, e->copies[m->card] + m->copies) -

@@ -1,6 +1,8 @@
 /* together.c - all of the cards forced in, one run; a minimal conflict where there is no such pool. */
 #include "explain/together.h"
 
+#include "explain/nearest.h"
+
 static bool can_be_asked(const Explain *e, const size_t *card, size_t count)
 {
     size_t out = 0;
@@ -26,7 +28,7 @@ void together_find(Explain *e, const size_t *card, size_t count, Together *toget
     together->forced = probe.x != NULL;
     together->impossible = probe.status == PROBE_NONE;
     if (together->forced)
-        explain_exchange(e, probe.x, &together->exchange);
+        nearest_exchange(e, probe.low, probe.x, &together->exchange);
     if (together->impossible)
         conflict_find(e->oracle, &together->conflict, NULL);
     else

@@ -16,6 +16,7 @@
 #include "base/number.h"
 #include "base/sort.h"
 #include "explain/binding.h"
+#include "explain/nearest.h"
 
 #define LOOK_UP 12000 /* pivots of a short look for a better pool with a limit loosened */
 #define ASCENT_STEPS 200
@@ -422,7 +423,7 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     why->forced = forced.x != NULL;
     why->impossible = forced.status == PROBE_NONE;
     if (forced.x != NULL)
-        explain_exchange(e, forced.x, &why->exchange);
+        nearest_exchange(e, forced.low, forced.x, &why->exchange);
     if (!why->impossible)
         why->loss = status < 0 ? explain_loss(e, &forced) : signed_loss(e, &forced);
     if (!why->impossible && sure > 0 && (!why->loss.has_low || why->loss.low < sure)) {

@@ -1,0 +1,13 @@
+/* nearest.h - of all solutions that are as good, the one with the fewest changes from the answer's pool (copies out and
+ * copies in), and of those the cheapest to buy. */
+#ifndef POOLWRIGHT_EXPLAIN_NEAREST_H
+#define POOLWRIGHT_EXPLAIN_NEAREST_H
+
+#include "explain/explain.h"
+
+/* x is a solution of the oracle's present state (forced cards, limits dropped or loosened) with this fit. The exchange
+ * is from the answer's pool to the nearest solution of exactly that fit; its `fewest` says whether none changes less.
+ */
+void nearest_exchange(Explain *explain, int64_t fit, const int64_t *x, Exchange *exchange);
+
+#endif
