@@ -139,6 +139,73 @@ int64_t counted_best(const Counted *s, int side, int64_t units, size_t card, int
     return best;
 }
 
+/* --- nearest pools --- */
+
+static int changes_of(const Counted *s, const CountedPool *pool)
+{
+    int changes = 0;
+    for (size_t c = 0; c < s->lab.instance->cards->count; c++)
+        changes += abs(pool->copies[c] - s->explain->copies[c]);
+    return changes;
+}
+
+static int64_t cost_of(const Counted *s, const CountedPool *pool)
+{
+    int64_t cost = 0;
+    for (size_t c = 0; c < s->lab.instance->cards->count; c++)
+        cost += instance_spend(s->lab.instance, c, pool->copies[c]);
+    return cost;
+}
+
+static const CountedPool *pool_after(const Counted *s, const Exchange *exchange)
+{
+    const size_t cards = s->lab.instance->cards->count;
+    const CountedPool *found = NULL;
+    int *copies = malloc((cards + 1) * sizeof *copies);
+    memcpy(copies, s->explain->copies, cards * sizeof *copies);
+    for (size_t k = 0; k < exchange->enter_count; k++)
+        copies[exchange->enters[k].card] += exchange->enters[k].copies;
+    for (size_t k = 0; k < exchange->leave_count; k++)
+        copies[exchange->leaves[k].card] -= exchange->leaves[k].copies;
+    for (size_t k = 0; k < s->pools && found == NULL; k++)
+        if (memcmp(s->pool[k].copies, copies, cards * sizeof *copies) == 0)
+            found = &s->pool[k];
+    free(copies);
+    return found;
+}
+
+void counted_judge_exchange(const Counted *s, const bool *may, const Exchange *exchange, long *statements)
+{
+    const CountedPool *shown = pool_after(s, exchange);
+    if (shown == NULL || !may[shown - s->pool])
+        SAY(s, "an exchange to a pool that there is not", 0, 0);
+    if (oracle_left(s->explain->oracle) == INT64_MAX && exchange->fewest != FEWEST_PROVEN)
+        SAY(s, "whether changes are the fewest is not known", exchange->fewest, FEWEST_PROVEN);
+    if (exchange->fewest != FEWEST_PROVEN)
+        return;
+    const int changes = changes_of(s, shown);
+    for (size_t k = 0; k < s->pools; k++) {
+        if (!may[k] || s->pool[k].fit != shown->fit)
+            continue;
+        if (changes_of(s, &s->pool[k]) < changes)
+            SAY(s, "the fewest changes", changes, changes_of(s, &s->pool[k]));
+        if (changes_of(s, &s->pool[k]) == changes && cost_of(s, &s->pool[k]) < cost_of(s, shown))
+            SAY(s, "the cheapest of them", cost_of(s, shown), cost_of(s, &s->pool[k]));
+    }
+    *statements += 1;
+}
+
+/* Pools with the side loosened by so many units, with the card, without it or any. */
+static void judge_exchange(const Counted *s, int side, int64_t units, size_t card, int want, const Exchange *exchange,
+                           long *statements)
+{
+    bool *may = calloc(s->pools + 1, sizeof *may);
+    for (size_t k = 0; k < s->pools; k++)
+        may[k] = is_wanted(&s->pool[k], card, want) && kept_but(s, &s->pool[k], side, units);
+    counted_judge_exchange(s, may, exchange, statements);
+    free(may);
+}
+
 /* --- judging --- */
 
 static bool is_unlimited(const Counted *s)
@@ -180,6 +247,8 @@ static void judge_binding(Counted *s, int side, int64_t within, long *statements
         check_range(s, "first useful step", &b.step, at);
         check_range(s, "gain", &b.gain, counted_best(s, side, b.step.high, 0, ANY) - best);
     }
+    if (b.has_exchange && s->explain->sides->side[side].hard)
+        judge_exchange(s, side, b.step.high, 0, ANY, &b.exchange, statements);
     if (b.kind == BINDING_UNKNOWN && is_unlimited(s))
         SAY(s, "what a limit is worth is not known", within, at);
     *statements += b.kind != BINDING_UNKNOWN;
@@ -303,6 +372,8 @@ static void judge_card(Counted *s, size_t card, long *statements)
         SAY(s, "impossible", why.impossible, forced);
     if (forced != NO_POOL)
         check_range(s, "loss", &why.loss, s->answer.check.fit - forced);
+    if (why.forced)
+        judge_exchange(s, -1, 0, card, why.in ? WITHOUT : WITH, &why.exchange, statements);
     if (why.impossible)
         judge_conflict(s, &why.conflict, card, why.in ? WITHOUT : WITH, statements);
     if (!why.in && forced != NO_POOL && why.fit_from.has_low)

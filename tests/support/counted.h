@@ -45,6 +45,9 @@ void counted_end(Counted *counted);
 
 /* Best fit with the side loosened by so many units (side -1: none), among pools with the card, without it, or any. */
 int64_t counted_best(const Counted *counted, int side, int64_t units, size_t card, int want);
+/* The exchange from the answer's pool leads to a pool that may be meant (may[pools]); among those of the same fit none
+ * changes less, where that is said to be proven, and of those that change as little none is cheaper. */
+void counted_judge_exchange(const Counted *counted, const bool *may, const Exchange *exchange, long *statements);
 /* Every statement about the scenario's limits, cards, conflicts and repairs; fails the test at one that is not so.
  * *statements grows by those that claim something. */
 void counted_judge(Counted *counted, long *statements);

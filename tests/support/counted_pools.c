@@ -63,6 +63,13 @@ static void judge_swap(const Counted *s, size_t card, long *statements)
         SAY(s, "a swap is impossible", swap.impossible, best);
     if (best != NO_POOL && (!range_exact(&swap.loss) || swap.loss.low != s->answer.check.fit - best))
         SAY(s, "loss of a swap", swap.loss.low, s->answer.check.fit - best);
+    if (swap.forced) {
+        bool *may = calloc(s->pools + 1, sizeof *may);
+        for (size_t k = 0; k < s->pools; k++)
+            may[k] = s->pool[k].copies[card] < s->explain->copies[card] && is_kept(s, &s->pool[k], (long)card);
+        counted_judge_exchange(s, may, &swap.exchange, statements);
+        free(may);
+    }
     for (size_t in = 0; in < cards_of(s); in++) {
         bool expected = false;
         int64_t change = 0;
@@ -98,6 +105,14 @@ static void judge_together(const Counted *s, long *statements)
             SAY(s, "both together are impossible", together.impossible, best);
         if (best != NO_POOL && (!range_exact(&together.loss) || together.loss.low != s->answer.check.fit - best))
             SAY(s, "loss of both together", together.loss.low, s->answer.check.fit - best);
+        if (together.forced) {
+            bool *may = calloc(s->pools + 1, sizeof *may);
+            for (size_t k = 0; k < s->pools; k++)
+                may[k] =
+                    s->pool[k].copies[card[0]] > 0 && s->pool[k].copies[card[1]] > 0 && is_kept(s, &s->pool[k], -1);
+            counted_judge_exchange(s, may, &together.exchange, statements);
+            free(may);
+        }
         *statements += 1;
     }
     together_release(&together);
