@@ -82,6 +82,32 @@ static void find_singles(const Explain *e, size_t card, Swap *swap)
     mem_free(least);
 }
 
+bool swap_in(const Explain *e, size_t card, Single *best)
+{
+    const size_t cards = e->instance->cards->count;
+    bool found = false;
+    PoolCheck base;
+    PoolCount *count = pool_count_new(e->instance, e->copies);
+    pool_count_check(count, &base);
+    pool_count_change(count, card, 1);
+    for (size_t c = 0; c < cards; c++) {
+        if (c != card && e->copies[c] <= 0)
+            continue;
+        Single single = {.card = c};
+        if (c != card)
+            pool_count_change(count, c, -1);
+        if (try_pool(count, &base, &single) && (!found || by_fit(&single, best) < 0)) {
+            *best = single;
+            found = true;
+        }
+        if (c != card)
+            pool_count_change(count, c, 1);
+    }
+    pool_check_release(&base);
+    pool_count_free(count);
+    return found;
+}
+
 static void sort_singles(Swap *swap)
 {
     sort_stable(swap->single, swap->singles, sizeof *swap->single, by_fit);

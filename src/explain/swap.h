@@ -10,6 +10,11 @@ typedef struct {
     int64_t cost_change; /* cents to buy */
 } Single;
 
+/* The best single exchange that brings in the card, which is not in: one copy of it for one copy of best->card, or,
+ * where that is the card itself, for nothing. All rules are kept. False: there is none. The explanation must have a
+ * pool. */
+bool swap_in(const Explain *explain, size_t card, Single *best);
+
 typedef struct {
     size_t card;    /* one copy of it leaves */
     Single *single; /* one copy for one copy, all rules kept; best fit first, then cheapest, then by name */

@@ -432,8 +432,10 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     }
     if (why->impossible)
         find_conflict(e, ask, why);
-    else if (!why->in && status < 0)
+    else if (!why->in && status < 0) {
+        why->one_swap = swap_in(e, card, &why->single);
         find_fit(e, card, &forced, why);
+    }
     explain_unforce(e, card);
     if (status >= 0)
         oracle_drop(e->oracle, status, false);

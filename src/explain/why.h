@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_EXPLAIN_WHY_H
 #define POOLWRIGHT_EXPLAIN_WHY_H
 
-#include "explain/explain.h"
+#include "explain/swap.h"
 
 typedef enum {
     BLAME_SOLVED, /* with exactly `units` more (the least) the card is in some best pool: proven */
@@ -29,6 +29,8 @@ typedef struct {
     Range loss; /* fit lost by forcing it; kept and banned cards: without that keep or ban, and below 0 where the pool
                    would be better */
     Exchange exchange; /* from the answer's pool to the best one with the card forced; for a card in: without it */
+    bool one_swap;     /* of a card that is out, by itself: one exchange brings it in */
+    Single single;     /* the best such exchange (swap_in) */
     Range fit_from;    /* fit of one copy from which it is in some best pool */
     bool price_asked;  /* one copy, bought, and its price counts for something */
     bool price_below;  /* at every price below `price` too; else at `price` for certain, others may break a least sum */

@@ -206,6 +206,31 @@ static void judge_exchange(const Counted *s, int side, int64_t units, size_t car
     free(may);
 }
 
+/* The best pool with one copy of the card more and at most one of another less. */
+static void judge_one_swap(const Counted *s, size_t card, const Why *why, long *statements)
+{
+    int64_t best = NO_POOL, cost = 0;
+    for (size_t k = 0; k < s->pools; k++) {
+        const CountedPool *pool = &s->pool[k];
+        if (pool->copies[card] != s->explain->copies[card] + 1 || changes_of(s, pool) > 2 || !kept_but(s, pool, -1, 0))
+            continue;
+        bool enters = false; /* a second card comes in */
+        for (size_t c = 0; c < s->lab.instance->cards->count; c++)
+            enters = enters || (c != card && pool->copies[c] > s->explain->copies[c]);
+        if (!enters && (pool->fit > best || (pool->fit == best && cost_of(s, pool) < cost))) {
+            best = pool->fit;
+            cost = cost_of(s, pool);
+        }
+    }
+    if (why->one_swap != (best != NO_POOL))
+        SAY(s, "one swap", why->one_swap, best != NO_POOL);
+    if (why->one_swap && why->single.fit_change != best - s->answer.check.fit)
+        SAY(s, "loss of one swap", why->single.fit_change, best - s->answer.check.fit);
+    if (why->one_swap && why->single.cost_change != cost - s->answer.check.cost)
+        SAY(s, "money of one swap", why->single.cost_change, cost - s->answer.check.cost);
+    *statements += 1;
+}
+
 /* --- judging --- */
 
 static bool is_unlimited(const Counted *s)
@@ -374,6 +399,8 @@ static void judge_card(Counted *s, size_t card, long *statements)
         check_range(s, "loss", &why.loss, s->answer.check.fit - forced);
     if (why.forced)
         judge_exchange(s, -1, 0, card, why.in ? WITHOUT : WITH, &why.exchange, statements);
+    if (!why.in && !why.impossible)
+        judge_one_swap(s, card, &why, statements);
     if (why.impossible)
         judge_conflict(s, &why.conflict, card, why.in ? WITHOUT : WITH, statements);
     if (!why.in && forced != NO_POOL && why.fit_from.has_low)

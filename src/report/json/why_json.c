@@ -32,6 +32,10 @@ void exchange_json(const Instance *in, const Exchange *exchange, json_t *item)
 {
     json_object_set_new(item, "enters", moved_json(in, exchange->enters, exchange->enter_count));
     json_object_set_new(item, "leaves", moved_json(in, exchange->leaves, exchange->leave_count));
+    if (exchange->fewest != FEWEST_NOT_ASKED) {
+        json_object_set_new(item, "changes", json_integer(exchange_changes(exchange)));
+        json_object_set_new(item, "fewest", json_string(exchange->fewest == FEWEST_PROVEN ? "proven" : "open"));
+    }
 }
 
 static const char *side_word(const Side *side)
@@ -168,8 +172,15 @@ json_t *why_json(const Explain *e, const Why *why)
         json_object_set_new(root, "loss", range_json(&why->loss, false));
     if (why->list.conflicts > 0)
         conflict_list_json(e, &why->list, root);
-    if (why->forced) {
+    if (why->forced)
         exchange_json(in, &why->exchange, root);
+    if (why->one_swap) {
+        const Single *one = &why->single;
+        const bool alone = one->card == why->card;
+        json_object_set_new(root, "one_swap",
+                            json_pack("{s:o, s:o, s:o}", "leaves",
+                                      alone ? json_null() : json_string(in->cards->card[one->card].name), "loss",
+                                      json_number_of(-one->fit_change), "cost_change", json_money(one->cost_change)));
     }
     if (why->fit_from.has_low || why->fit_from.has_high)
         json_object_set_new(root, "fit_from", range_json(&why->fit_from, false));

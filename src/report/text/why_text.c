@@ -82,6 +82,15 @@ static void add_cause(const Page *p, const LimitReach *reach, const Style *style
                     p->name);
 }
 
+static int entering_copies(const Exchange *exchange)
+{
+    int copies = 0;
+    for (size_t k = 0; k < exchange->enter_count; k++)
+        copies += exchange->enters[k].copies;
+    return copies;
+}
+
+/* One swap first, where the best pool with the card takes more: it is what one would do by hand. */
 static void add_loss(const Page *p)
 {
     const Why *why = p->why;
@@ -95,7 +104,15 @@ static void add_loss(const Page *p)
             text_add(p->out, "What forcing it in would cost was not found out within the effort.\n");
         return;
     }
-    text_printf(p->out, "Forcing it in costs %s fit", words_range(&why->loss, false, p->arena));
+    const bool is_one = exchange_changes(&why->exchange) <= 2;
+    if (why->one_swap && !is_one) {
+        const Single *one = &why->single;
+        text_printf(p->out, "One swap: %s for %s costs %s.\nRearranging %d cards costs %s", p->name,
+                    one->card == why->card ? "nothing" : p->in->cards->card[one->card].name,
+                    format_number(p->arena, -one->fit_change), entering_copies(&why->exchange),
+                    words_range(&why->loss, false, p->arena));
+    } else
+        text_printf(p->out, "Forcing it in costs %s fit", words_range(&why->loss, false, p->arena));
     words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
 }
 
