@@ -37,7 +37,8 @@ static void keep_pool(Pools *all, const int *copies, int64_t fit)
         const ShapeCard *card = &all->shape->card[c];
         pool->copies[c] = copies[c];
         pool->size += copies[c];
-        pool->spend += copies[c] > card->owned ? (copies[c] - card->owned) * card->price : 0;
+        const int owned = shape_owned(card);
+        pool->spend += copies[c] > owned ? (copies[c] - owned) * card->price : 0;
     }
 }
 

@@ -102,6 +102,8 @@ void shape_make(Shape *shape, uint64_t seed, unsigned features);
 void shape_write(const Shape *shape, const char *folder);
 /* Is the pool allowed, and the fit of its best choice and filling? chosen: a set of themes, may be NULL. */
 bool shape_judge(const Shape *shape, const int *copies, int64_t *fit);
+/* Copies that need not be bought: the present pool counts as owned (docs/files.md, pool_owned). */
+int shape_owned(const ShapeCard *card);
 void shape_solve(const Shape *shape, ShapeAnswer *answer);
 /* Places of the theme in the colour; those of all themes. */
 int shape_places(const Shape *shape, int colour, int theme);

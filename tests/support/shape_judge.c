@@ -288,12 +288,18 @@ static bool judge_link(const ShapeLink *link, const int *copies, int64_t *fit)
     }
 }
 
+int shape_owned(const ShapeCard *card)
+{
+    return card->owned > card->present ? card->owned : card->present;
+}
+
 bool shape_judge(const Shape *s, const int *copies, int64_t *fit)
 {
     int64_t size = 0, cost = 0, base = 0;
     for (int c = 0; c < s->cards; c++) {
         size += copies[c];
-        cost += copies[c] > s->card[c].owned ? (copies[c] - s->card[c].owned) * s->card[c].price : 0;
+        const int owned = shape_owned(&s->card[c]);
+        cost += copies[c] > owned ? (copies[c] - owned) * s->card[c].price : 0;
         base +=
             copies[c] * copy_fit(s, c) + s->stay * (copies[c] < s->card[c].present ? copies[c] : s->card[c].present);
     }
