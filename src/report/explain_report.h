@@ -38,10 +38,6 @@ void conflict_text(const Explain *explain, const Conflict *conflict, const char 
 void conflict_list_text(const Explain *explain, const ConflictList *list, const Style *style, Text *out);
 void repair_text(const Explain *explain, const Repair *repair, const Style *style, Text *out);
 json_t *conflict_json(const Explain *explain, const Conflict *conflict);
-json_t *repair_json(const Explain *explain, const Repair *repair);
-void conflict_list_json(const Explain *explain, const ConflictList *list,
-                        json_t *root); /* sets conflicts, repairs, complete */
-
 void binding_text(const Explain *explain, const Binding *binding, size_t bindings, bool all, const Style *style,
                   Text *out);
 /* At most so many limits that cost fit, a line each. */

@@ -77,6 +77,27 @@ static void ask_causes(Job *job, CheckFacts *facts, Explained *explained)
     job_progress_end(job);
 }
 
+static bool show_tags(Job *job, Text *out)
+{
+    if (job->options.json)
+        return tags_json(job->instance, &job->diags, out);
+    tags_text(job->instance, &job->style, out);
+    return true;
+}
+
+static bool show_themes(Job *job, Text *out)
+{
+    Scouting scouting;
+    bool good = true;
+    scouting_find(job->instance, &job->options.package, &scouting);
+    if (job->options.json)
+        good = scouting_json(job->instance, &scouting, &job->diags, out);
+    else
+        scouting_text(job->instance, &scouting, &job->style, out);
+    scouting_release(&scouting);
+    return good;
+}
+
 /* --tags and --themes: nothing but that. */
 static int check_desk(Job *job)
 {
@@ -86,14 +107,7 @@ static int check_desk(Job *job)
     if (o->tags && o->scout)
         diag_error(&job->diags, (SourcePos){0}, "--tags and --themes are two answers; expected one of them");
     else if (job_read(job)) {
-        bool good = true;
-        if (o->json)
-            good = o->tags ? tags_json(job->instance, &job->diags, &out)
-                           : scouting_json(job->instance, &o->package, &job->diags, &out);
-        else if (o->tags)
-            tags_text(job->instance, &job->style, &out);
-        else
-            scouting_text(job->instance, &o->package, &job->style, &out);
+        const bool good = o->tags ? show_tags(job, &out) : show_themes(job, &out);
         code = good ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
     }
     job_show_problems(job);

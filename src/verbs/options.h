@@ -5,7 +5,8 @@
 #include "base/text.h"
 #include "model/scenario.h"
 #include "programme/programme.h"
-#include "report/desk/desk.h"
+#include "model/desk/card_order.h"
+#include "model/desk/scouting.h"
 #include "report/sections.h"
 #include "search/search.h"
 

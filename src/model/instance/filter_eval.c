@@ -115,9 +115,7 @@ static bool field_number(const Instance *instance, Field field, size_t c, int64_
     switch (field) {
     case FIELD_COST: *number = card->cost; return card->has_cost;
     case FIELD_POWER: *number = card->power; return card->has_power;
-    case FIELD_PRICE:
-        *number = instance->price[c];
-        return !instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT;
+    case FIELD_PRICE: *number = instance->price[c]; return price_known(instance, c);
     case FIELD_FIT: *number = instance->fit[c]; return true;
     case FIELD_COPIES: *number = card->copies; return true;
     case FIELD_THEMES:

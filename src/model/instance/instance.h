@@ -99,6 +99,8 @@ bool member_value(const Instance *instance, const RuleMember *member, size_t car
 bool member_value_of(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
 /* What so many points of power more (below 0: less) add to the fit of one copy, thousandths. */
 int64_t instance_points(const Instance *instance, size_t card, int points);
+/* It has a price of its own, or the model gives one to candidates without. */
+bool price_known(const Instance *instance, size_t card);
 /* Cents for one bought copy: its price and the handling. */
 int64_t instance_buy_price(const Instance *instance, size_t card);
 /* Cents for `copies` copies: owned ones first. */

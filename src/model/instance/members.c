@@ -148,12 +148,8 @@ bool member_value(const Instance *instance, const RuleMember *member, size_t c, 
     switch (rule->measure) {
     case MEASURE_COUNT:
     case MEASURE_NAMES: return value_if(true, 1, value);
-    case MEASURE_SPEND:
-        return value_if(!instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT,
-                        instance_buy_price(instance, c), value);
-    case MEASURE_PRICE:
-        return value_if(!instance->unpriced[c] || instance->model->unpriced == UNPRICED_DEFAULT, instance->price[c],
-                        value);
+    case MEASURE_SPEND: return value_if(price_known(instance, c), instance_buy_price(instance, c), value);
+    case MEASURE_PRICE: return value_if(price_known(instance, c), instance->price[c], value);
     case MEASURE_FIT: return value_if(true, instance->fit[c], value);
     case MEASURE_COST: return value_if(card->has_cost, card->cost, value);
     case MEASURE_POWER: return value_if(card->has_power, card->power, value);
@@ -181,6 +177,11 @@ bool member_value_of(const Instance *instance, const RuleMember *member, size_t 
 int64_t instance_buy_price(const Instance *instance, size_t card)
 {
     return instance->price[card] + instance->model->handling;
+}
+
+bool price_known(const Instance *instance, size_t card)
+{
+    return !instance->unpriced[card] || instance->model->unpriced == UNPRICED_DEFAULT;
 }
 
 int64_t instance_spend(const Instance *instance, size_t card, int copies)

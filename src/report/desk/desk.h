@@ -3,7 +3,8 @@
 #ifndef POOLWRIGHT_REPORT_DESK_H
 #define POOLWRIGHT_REPORT_DESK_H
 
-#include "model/instance/instance.h"
+#include "model/desk/card_order.h"
+#include "model/desk/scouting.h"
 #include "report/words/table.h"
 
 /* ---- check --tags ---- */
@@ -12,22 +13,11 @@ bool tags_json(const Instance *instance, const Diags *notices, Text *out);
 
 /* ---- check --themes ---- */
 
-/* A playable package: the cards that make a deck of a theme. */
-typedef struct {
-    int enablers, payoffs;
-} Package;
-
-void scouting_text(const Instance *instance, const Package *package, const Style *style, Text *out);
-bool scouting_json(const Instance *instance, const Package *package, const Diags *notices, Text *out);
+void scouting_text(const Instance *instance, const Scouting *scouting, const Style *style, Text *out);
+bool scouting_json(const Instance *instance, const Scouting *scouting, const Diags *notices, Text *out);
 
 /* ---- find ---- */
 
-typedef enum { SORT_FIT, SORT_PRICE, SORT_FIT_PER_MONEY, SORT_NAME } FindSort;
-
-/* Puts card[count] (indexes into Instance.cards) in order: greatest fit first, least price first (cards without a price
- * last), most fit for the money first (cards that cost nothing and have fit before all others, compared as exact
- * fractions), or by name. Ties by fit, then by name. */
-void find_sort(const Instance *instance, FindSort sort, size_t *card, size_t count);
 /* A table of the first `top` (0: all). */
 /* full: all columns, and texts that are cut otherwise. */
 void find_text(const Instance *instance, const size_t *card, size_t count, size_t top, FindSort sort, bool full,

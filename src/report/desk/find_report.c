@@ -2,66 +2,11 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "base/sort.h"
 #include "report/words/money.h"
 #include "report/desk/desk.h"
 #include "report/words/format.h"
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
-
-typedef struct {
-    const Instance *instance;
-    FindSort sort;
-} Order;
-
-/* Fit for money as a class and a fraction: 0 costs nothing and has fit, 1 a true fraction, 2 nothing for nothing or
- * worse, 3 no price. */
-static int money_class(const Instance *in, size_t c)
-{
-    if (!price_known(in, c))
-        return 3;
-    if (in->price[c] > 0)
-        return 1;
-    return in->fit[c] > 0 ? 0 : 2;
-}
-
-static int by_fit_then_name(const Instance *in, size_t a, size_t b)
-{
-    if (in->fit[a] != in->fit[b])
-        return in->fit[a] > in->fit[b] ? -1 : 1;
-    return (a > b) - (a < b);
-}
-
-static int compare(const void *a, const void *b, void *data)
-{
-    const Order *order = data;
-    const Instance *in = order->instance;
-    size_t x = *(const size_t *)a, y = *(const size_t *)b;
-    switch (order->sort) {
-    case SORT_NAME: return (x > y) - (x < y);
-    case SORT_FIT: return by_fit_then_name(in, x, y);
-    case SORT_PRICE:
-        if (price_known(in, x) != price_known(in, y))
-            return price_known(in, x) ? -1 : 1;
-        if (price_known(in, x) && in->price[x] != in->price[y])
-            return in->price[x] < in->price[y] ? -1 : 1;
-        return by_fit_then_name(in, x, y);
-    case SORT_FIT_PER_MONEY: break;
-    }
-    int class_x = money_class(in, x), class_y = money_class(in, y);
-    if (class_x != class_y)
-        return class_x < class_y ? -1 : 1;
-    int128 left = (int128)in->fit[x] * in->price[y], right = (int128)in->fit[y] * in->price[x];
-    if (class_x == 1 && left != right)
-        return left > right ? -1 : 1;
-    return by_fit_then_name(in, x, y);
-}
-
-void find_sort(const Instance *instance, FindSort sort, size_t *card, size_t count)
-{
-    Order order = {instance, sort};
-    sort_stable_with(card, count, sizeof *card, compare, &order);
-}
 
 /* ---- cells ---- */
 
@@ -98,7 +43,7 @@ static void add_status(const Instance *in, size_t c, Text *out)
 /* Fit for 1.00 of money, rounded; "-" where it says nothing. */
 static const char *per_money(const Instance *in, size_t c, Arena *arena)
 {
-    if (money_class(in, c) != 1)
+    if (fit_for_money(in, c) != FIT_FOR_MONEY)
         return "-";
     return format_money(arena, (int64_t)round_div((int128)in->fit[c] * 10, in->price[c])); /* hundredths */
 }

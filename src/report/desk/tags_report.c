@@ -1,61 +1,12 @@
 /* tags_report.c - what each pattern caught, and where the user's own tags say otherwise. */
 #include <string.h>
 
+#include "model/desk/tagging.h"
 #include "report/desk/desk.h"
 #include "report/words/format.h"
 #include "report/json/json.h"
 
 #define SHOWN 12
-
-typedef struct {
-    size_t caught;  /* cards */
-    size_t fresh;   /* of these, without a tag of their own */
-    size_t own;     /* with one */
-    size_t clashes; /* of these, one that says otherwise */
-    size_t missed;  /* own tags of this name on cards that no pattern of this name caught */
-} PatternCount;
-
-static bool caught(const Instance *in, size_t p, size_t c)
-{
-    return in->caught[p * in->cards->count + c];
-}
-static bool has_own(const Instance *in, size_t p, size_t c)
-{
-    return in->own_tag[p * in->cards->count + c];
-}
-
-/* The card has the pattern's tag from a sheet, and no pattern of this tag caught it. */
-static bool missed(const Instance *in, size_t p, size_t c)
-{
-    if (!has_own(in, p, c))
-        return false;
-    for (size_t q = 0; q < in->model->patterns; q++)
-        if (strcmp(in->model->pattern[q].folded, in->model->pattern[p].folded) == 0 && caught(in, q, c))
-            return false;
-    return true;
-}
-
-static PatternCount count_pattern(const Instance *in, size_t p)
-{
-    PatternCount count = {0};
-    for (size_t c = 0; c < in->cards->count; c++) {
-        count.caught += caught(in, p, c);
-        count.fresh += caught(in, p, c) && !has_own(in, p, c);
-        count.own += caught(in, p, c) && has_own(in, p, c);
-        count.missed += missed(in, p, c);
-    }
-    for (size_t k = 0; k < in->clashes; k++)
-        count.clashes += in->clash[k].pattern == p;
-    return count;
-}
-
-static bool is_first_of_tag(const Model *model, size_t p)
-{
-    for (size_t q = 0; q < p; q++)
-        if (strcmp(model->pattern[q].folded, model->pattern[p].folded) == 0)
-            return false;
-    return true;
-}
 
 static const char *tag_words(Arena *arena, Role role, int64_t weight)
 {
@@ -69,13 +20,13 @@ static void add_patterns(const Instance *in, const Style *style, Arena *arena, T
     static const char *const header[] = {"tag", "pattern", "gives", "caught", "new", "yours", "differ", "set in"};
     Table *table = table_new("lllrrrrl", header);
     for (size_t first = 0; first < model->patterns; first++) {
-        if (!is_first_of_tag(model, first))
+        if (!pattern_first_of_tag(model, first))
             continue;
         for (size_t p = first; p < model->patterns; p++) {
             const Pattern *pattern = &model->pattern[p];
             if (strcmp(pattern->folded, model->pattern[first].folded) != 0)
                 continue;
-            PatternCount count = count_pattern(in, p);
+            const PatternCount count = pattern_count(in, p);
             table_add(table, p == first ? pattern->tag : "");
             table_add(table, pattern->name);
             table_add(table, tag_words(arena, pattern->role, pattern->weight));
@@ -128,12 +79,12 @@ static void add_missed(const Instance *in, const Style *style, Text *out)
 {
     bool any = false;
     for (size_t p = 0; p < in->model->patterns; p++) {
-        if (!is_first_of_tag(in->model, p))
+        if (!pattern_first_of_tag(in->model, p))
             continue;
         Text examples = {0};
         size_t count = 0;
         for (size_t c = 0; c < in->cards->count; c++)
-            if (missed(in, p, c))
+            if (pattern_missed(in, p, c))
                 add_example(&examples, count++, in->cards->card[c].name);
         if (count > 0 && !any)
             style_heading(out, style, "Tagged by you, caught by no pattern of that tag");
@@ -197,8 +148,8 @@ static json_t *pattern_json(const Instance *in, size_t p)
     json_object_set_new(item, "tag", json_string(pattern->tag));
     json_object_set_new(item, "role", json_string(role_name(pattern->role)));
     json_object_set_new(item, "weight", json_number_of(pattern->weight));
-    json_object_set_new(item, "caught", names_where(in, caught, p));
-    json_object_set_new(item, "missed", names_where(in, missed, p));
+    json_object_set_new(item, "caught", names_where(in, pattern_caught, p));
+    json_object_set_new(item, "missed", names_where(in, pattern_missed, p));
     for (size_t k = 0; k < in->clashes; k++)
         if (in->clash[k].pattern == p)
             json_array_append_new(clashes, clash_json(in, &in->clash[k]));

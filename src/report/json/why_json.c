@@ -96,14 +96,14 @@ static json_t *groups_json(const Explain *e, const Conflict *group, size_t count
     return list;
 }
 
-void conflict_list_json(const Explain *e, const ConflictList *list, json_t *root)
+static void conflict_list_json(const Explain *e, const ConflictList *list, json_t *root)
 {
     json_object_set_new(root, "conflicts", groups_json(e, list->conflict, list->conflicts));
     json_object_set_new(root, "repairs", groups_json(e, list->repair, list->repairs));
     json_object_set_new(root, "complete", json_boolean(list->complete));
 }
 
-json_t *repair_json(const Explain *e, const Repair *repair)
+static json_t *repair_json(const Explain *e, const Repair *repair)
 {
     json_t *item = json_object(), *changes = json_array();
     json_object_set_new(item, "found", json_boolean(repair->found));

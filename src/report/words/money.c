@@ -15,11 +15,6 @@ typedef struct {
     int share; /* thousandths of the rise */
 } Carrier;
 
-bool price_known(const Instance *instance, size_t card)
-{
-    return !instance->unpriced[card] || instance->model->unpriced == UNPRICED_DEFAULT;
-}
-
 const char *price_text(const Instance *instance, size_t card, Arena *arena)
 {
     return price_known(instance, card) ? format_money(arena, instance->price[card]) : "-";

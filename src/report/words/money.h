@@ -12,8 +12,7 @@
  */
 int pool_owned_copies(const Instance *instance, const int *copies);
 void pool_owned_text(const Instance *instance, const int *copies, Text *out);
-/* Has it a price of its own, or the model's default? And that price, "-" without one. */
-bool price_known(const Instance *instance, size_t card);
+/* The price of a copy, "-" where it is not known. */
 const char *price_text(const Instance *instance, size_t card, Arena *arena);
 /* A section of the first screen; nothing where there is nothing to say beyond the cost. */
 void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out);
