@@ -255,6 +255,44 @@ static void owned_for_being_in_the_pool_in_all_verbs(void **state)
     desk_done(folder);
 }
 
+/* By hand: A is Anvil and two of Bucket, B one of Bucket and Candle; powers 9, 5, 3, prices 1.00, 2.00, 4.00; Anvil's
+ * tag adds 2. */
+static void two_pools_side_by_side(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "",
+                               "name,colours,power,price,copies,cost,tags\nAnvil,rye,9,1.00,1,2,t enabler 2\n"
+                               "Bucket,rye,5,2.00,2,5,\nCandle,teal,3,4.00,1,3,\n");
+    folder_print(folder, "a.csv", "name,copies\nAnvil,1\nBucket,2\n");
+    folder_print(folder, "b.csv", "name\nBucket\nCandle\nOld Bell\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "a.csv", "--against", "b.csv"));
+    desk_expect(run.out,
+                "A  a.csv\n   3 cards, 5.00 to buy, fit 21; 1 limit broken.\n"
+                "B  b.csv\n   2 cards, 6.00 to buy, fit 8; every rule kept; not counted: 1 that is no candidate.\n"
+                "1 in both, 2 only in A, 1 only in B.\n");
+    assert_string_equal(run.err, "");
+    run_forget(&run);
+    json_t *root = answer(folder, 0, WORDS("audit", "scenario.yaml", "a.csv", "--against", "b.csv", "--json"));
+    const json_t *a = json_object_get(root, "a"), *b = json_object_get(root, "b");
+    assert_int_equal(json_units(a, "cost", 100), 500);
+    assert_int_equal(json_units(b, "fit", 1000), 8000);
+    assert_int_equal(json_integer_value(json_object_get(root, "in_both")), 1);
+    assert_string_equal(desk_names(root, "only_in_a"), "Anvil|Bucket");
+    assert_string_equal(desk_names(root, "only_in_b"), "Candle");
+    const json_t *rye = json_array_get(json_object_get(a, "colours"), 0);
+    assert_int_equal(json_integer_value(json_object_get(rye, "mono")), 3);
+    assert_int_equal(json_integer_value(json_array_get(json_object_get(rye, "curve"), 2)), 2);
+    assert_int_equal(json_integer_value(json_object_get(json_array_get(json_object_get(b, "themes"), 0), "cards")), 0);
+    json_decref(root);
+    desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "a.csv", "--against", "none.csv"));
+    run_forget(&run);
+    desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "a.csv", "--against", "b.csv", "-o", "mended.csv"));
+    assert_false(folder_has(folder, "mended.csv"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* What docs/files.md says is refused, under "What is refused". */
 static void what_is_refused(void **state)
 {
@@ -347,6 +385,7 @@ int main(void)
         cmocka_unit_test(cards_left_out_for_want_of_a_price_leave_and_count),
         cmocka_unit_test(the_present_pool_is_owned),
         cmocka_unit_test(owned_for_being_in_the_pool_in_all_verbs),
+        cmocka_unit_test(two_pools_side_by_side),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(no_ends_under_price_risk),
     };

@@ -10,6 +10,11 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
                 const Style *style, Text *out);
 bool audit_json(const Instance *instance, const Audit *audit, const Diags *notices, Text *out);
 
+/* Two pools side by side: fit, money, themes, colours, curve, cards that only one has. full: all of these. */
+void against_text(const Instance *instance, const PoolFile *a, const PoolFile *b, bool full, const Style *style,
+                  Text *out);
+bool against_json(const Instance *instance, const PoolFile *a, const PoolFile *b, const Diags *notices, Text *out);
+
 /* Paths of what was written; NULL: nothing. */
 typedef struct {
     const char *list, *shopping;

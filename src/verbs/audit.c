@@ -23,6 +23,27 @@ static int show(Job *job, const Loaded *loaded, const Audit *audit)
     return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(audit));
 }
 
+/* Nothing is searched or written: both pools are counted. */
+static int compare(Job *job, const Instance *instance, const PoolFile *list)
+{
+    PoolFile other = {0};
+    Text out = {0};
+    bool good = true;
+    if (job->options.output != NULL) {
+        diag_error(&job->diags, (SourcePos){0}, "-o does not go with --against: nothing is mended");
+        return EXIT_BAD_INPUT;
+    }
+    if (!pool_file_read(instance, job->options.against, &other, &job->diags))
+        return EXIT_BAD_INPUT;
+    if (job->options.json)
+        good = against_json(instance, list, &other, &job->diags, &out);
+    else
+        against_text(instance, list, &other, job_sections(job).full, &job->style, &out);
+    const int code = job_print(job, good, &out, EXIT_ANSWERED);
+    pool_file_release(&other);
+    return code;
+}
+
 int verb_audit(Job *job)
 {
     Loaded loaded = {.cap_row = -1};
@@ -36,6 +57,10 @@ int verb_audit(Job *job)
     if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, "", &job->diags) ||
         !job_read_pool(job, &loaded, &list) || !outputs_good(job, loaded.scenario, &code))
         goto done;
+    if (job->options.against != NULL) {
+        code = compare(job, loaded.instance, &list);
+        goto done;
+    }
     code = EXIT_COULD_NOT_RUN;
     job_stop_gently(job);
     job_search_options(job, &options);

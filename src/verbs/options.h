@@ -37,6 +37,7 @@ typedef struct {
     const char *sizes, *caps; /* of what-if, as written: verbs/series.h */
     const char *csv, *plot;   /* files */
     bool cases;               /* every case as well */
+    const char *against;      /* of audit: another pool; NULL: none */
     bool has_seats;           /* of init */
     int seats;
     bool has_swaps, has_spend; /* of revise */
