@@ -24,6 +24,9 @@
 #define FIRST_LIMIT 3000           /* pivots of a step's first tree; a later one, from a better pool, may take more */
 #define MORE 3                     /* so many times */
 #define TREE_SHARE 4               /* a quarter of the effort is left to the search */
+#define MANY 450                   /* columns that are open: a tree comes to no end, so it is not tried for long */
+#define MANY_SHARE 3               /* of the effort is what is tried then */
+#define AFTER_OPEN 5               /* once a step is open, later ones get one part in so many */
 #define MOST_EQUALS 16             /* pools that are compared with each other */
 #define FEW 24                     /* columns that are open: no more cuts for them */
 #define BLOCK (INT64_C(1) << 20)   /* ways in which the cards of a block can be in */
@@ -42,6 +45,7 @@ typedef struct {
     int64_t pivots;
     bool more_fit; /* x has more than `fit` */
     bool settled;  /* x is the first of all, proven */
+    bool open;     /* what a step makes of it is not proven */
 } Equals;
 
 static bool is_possible(const Equals *e)
@@ -144,7 +148,8 @@ static void load_objective(Equals *e, bool with_fit)
 static int64_t step_effort(const Equals *e)
 {
     const int64_t usual = e->options->gap_ppm > 0 ? STEP_EFFORT : STEP_EFFORT * PROOF_TIMES;
-    return e->options->effort > 0 && e->options->effort < usual ? e->options->effort : usual;
+    const int64_t effort = e->options->effort > 0 && e->options->effort < usual ? e->options->effort : usual;
+    return e->open ? effort / AFTER_OPEN : effort;
 }
 
 static bool is_cancelled(const Equals *e)
@@ -277,6 +282,8 @@ static bool settle_by_tree(Equals *e, int64_t effort)
     own.objective = e->own;
     Attain *attain = attain_new(&own);
     for (int64_t limit = FIRST_LIMIT; effort > 0 && !proven && !e->more_fit && !is_cancelled(e); limit *= MORE) {
+        if (limit > FIRST_LIMIT && open_columns(e->rows.problem) > MANY)
+            break;
         narrow(e, attain, own_value(e), limit == FIRST_LIMIT ? OWN_ROUNDS + 1 : 2);
         BoxSearch search = {.wanted = own_value(e),
                             .limit = limit < effort ? limit : effort,
@@ -309,9 +316,12 @@ static bool settle_row(Equals *e, int row, int sign, bool with_fit)
     narrow_fit(e);
     bool proven = !weigh_row(e, row, sign) || settle_by_tree(e, left - left / TREE_SHARE);
     left -= e->pivots - before;
+    if (open_columns(p) > MANY && left > step_effort(e) / MANY_SHARE)
+        left = step_effort(e) / MANY_SHARE;
     proven = proven || (!e->more_fit && improve(e, with_fit, &left));
     if (e->more_fit)
         return false;
+    e->open = e->open || !proven;
     for (int j = 0; j < p->columns; j++)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             sum += p->row[k] == row ? p->value[k] * e->x[j] : 0;
