@@ -126,6 +126,13 @@ static const Way way[] = {
      .phrase =
          "Your own: A must be in (scenario.yaml:3) and B must be in (scenario.yaml:3) cannot all hold beside rivals",
      .kind = "own"},
+    {.name = "bans thin out a theme",
+     .model = "rules:\n  - {name: bell cards, where: {tag: bells}, at_least: 3}\n",
+     .scenario = "ban: [A, B]\n",
+     .mended_scenario = "ban: [A]\n",
+     .phrase =
+         "Your own: A must stay out (scenario.yaml:3) and B must stay out (scenario.yaml:3) cannot all hold beside",
+     .kind = "own"},
     {.name = "price risk too strict",
      .model = "price_risk: {protect: 6}\nspending_cap: 8.00\n",
      .mended_model = "spending_cap: 8.00\n",

@@ -205,10 +205,51 @@ static int check_swaps(const Made *m, const json_t *root, const char *folder)
     return (int)json_array_size(ranks);
 }
 
+/* The least that must be paid for what enters, with so many swaps (-1: any); -1: no pool. */
+static int cheapest(const Made *m, int swaps)
+{
+    int least = -1;
+    for (unsigned pool = 0; pool < POOLS; pool++) {
+        int cost = 0;
+        for (int c = 0; c < CARDS; c++)
+            cost += (pool >> c & 1) != 0 && !m->owned[c] ? m->price[c] : 0;
+        if ((least < 0 || cost < least) && judge(m, pool, swaps) != NONE)
+            least = cost;
+    }
+    return least;
+}
+
+/* Too few swaps or too little money: the least that would do. Where no money would, the causes. */
+static int check_least(Made *m, const json_t *root, const char *folder)
+{
+    const json_t *money = json_object_get(root, "least_spend"), *causes = json_object_get(root, "causes");
+    const bool too_few = best_of(m, 0, 0, m->swaps) == NONE && best_of(m, 0, 0, -1) != NONE;
+    if (too_few) {
+        const int least = (int)json_integer_value(json_object_get(root, "least_swaps"));
+        if (!json_is_true(json_object_get(root, "least_swaps_exact")) || best_of(m, 0, 0, least) == NONE ||
+            best_of(m, 0, 0, least - 1) != NONE)
+            fail_msg("%s: %d swaps are not the least", folder, least);
+    }
+    const bool never = best_of(m, 0, 0, -1) == NONE;
+    const int spend = m->spend;
+    m->spend = -1;
+    const int within = cheapest(m, m->swaps), any = cheapest(m, -1);
+    if ((money != NULL) != (never && any >= 0) || (causes != NULL) != (any < 0))
+        fail_msg("%s: the least money or causes are missing, or are told where they should not be", folder);
+    if (money != NULL) {
+        const int least = within >= 0 ? within : any;
+        if (json_units(money, "at_least", 100) != least || json_units(money, "at_most", 100) != least ||
+            json_is_true(json_object_get(root, "swaps_never")) != (within < 0))
+            fail_msg("%s: the least money is %d", folder, least);
+    }
+    m->spend = spend;
+    return too_few + 1000 * (money != NULL) + 1000000 * (causes != NULL);
+}
+
 static void newcomers_and_swaps(void **state)
 {
     (void)state;
-    int seen[4] = {0}, swaps = 0, code;
+    int seen[4] = {0}, swaps = 0, told = 0, code;
     Dice dice;
     const int scenarios = (int)scenarios_wanted(120);
     dice_seed(&dice, 31);
@@ -223,11 +264,16 @@ static void newcomers_and_swaps(void **state)
         for (size_t i = 0; i < json_array_size(list); i++)
             check_newcomer(&m, json_array_get(list, i), folder, seen);
         swaps += check_swaps(&m, root, folder);
+        told += check_least(&m, root, folder);
         json_decref(root);
         desk_done(folder);
     }
     print_message("newcomers: %d in, %d near, %d not, %d impossible; %d swaps one by one\n", seen[0], seen[1], seen[2],
                   seen[3], swaps);
+    print_message("the least that would do: swaps %d times, money %d times; causes %d times\n", told % 1000,
+                  told / 1000 % 1000, told / 1000000);
+    if (scenarios >= 120)
+        assert_true(told % 1000 >= 2 && told / 1000 % 1000 >= 5);
     if (scenarios >= 120)
         assert_true(seen[0] >= 30 && seen[1] >= 5 && seen[2] >= 30 && seen[3] >= 5 && swaps >= 20);
 }

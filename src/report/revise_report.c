@@ -6,6 +6,7 @@
 #include "report/json/json.h"
 #include "report/words/plot.h"
 #include "report/revise_report.h"
+#include "report/explain_report.h"
 #include "report/words/money.h"
 
 #define SHOWN_SWAPS 10
@@ -59,6 +60,9 @@ static void add_one(const Screen *s)
     if (a->status == ANSWER_INFEASIBLE || !a->has_pool) {
         text_printf(s->out, "With at most %d out no pool %s.\n", p->swaps,
                     a->status == ANSWER_INFEASIBLE ? "meets every limit: proven" : "was found within the effort");
+        if (a->status == ANSWER_INFEASIBLE)
+            text_printf(s->out, "%s%d%s\n", s->all->least_exact ? "The least that would do: " : "At least ",
+                        s->all->least_swaps, s->all->least_exact ? " out, proven." : " must leave: proven.");
         return;
     }
     text_printf(s->out, "With at most %d out: %d out, %d in, fit %s", p->swaps, p->out, p->in,
@@ -217,14 +221,34 @@ static void add_newcomers(const Screen *s)
                      "near miss: less than a tenth of its own fit\n");
 }
 
+/* What too little money would have to be. */
+static void add_money(const Screen *s)
+{
+    const Revision *all = s->all;
+    if (!all->has_least_spend)
+        return;
+    text_printf(s->out, "The least that would do: %s for what enters", format_money(s->arena, all->enough_spend));
+    if (all->least_spend < all->enough_spend)
+        text_printf(s->out, " (proven: at least %s)", format_money(s->arena, all->least_spend));
+    text_add(s->out, all->least_spend < all->enough_spend ? "" : ", proven");
+    if (all->swaps_never)
+        text_printf(s->out, ", with more than %d out; with so few no money is enough", s->plan->swaps);
+    else if (s->plan->has_swaps)
+        text_printf(s->out, ", with at most %d out", s->plan->swaps);
+    text_add(s->out, ".\n");
+}
+
 void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const RevisedFiles *files,
-                 bool full, const Style *style, Text *out)
+                 const Explained *why, bool full, const Style *style, Text *out)
 {
     Screen s = {instance, revision, plan, style, full, out, arena_new()};
     add_present(&s);
-    if (revision->impossible)
-        text_printf(out, "No pool%s meets every limit: proven.\n", plan->has_spend ? " for so little money" : "");
-    else if (revision->points == 0)
+    if (revision->impossible) {
+        text_printf(out, "No pool%s meets every limit: proven.\n", revision->no_pool ? "" : " for so little money");
+        add_money(&s);
+        if (why != NULL)
+            causes_text(why->explain, &why->causes, "", style, out);
+    } else if (revision->points == 0)
         text_add(out, "Stopped before a pool was found; whether there is one is not known.\n");
     else if (plan->has_swaps)
         add_one(&s);
@@ -310,13 +334,22 @@ static json_t *newcomers_json(const Instance *in, const Revision *revision)
     return list;
 }
 
-bool revise_json(const Instance *instance, const Revision *revision, const Diags *notices, Text *out)
+bool revise_json(const Instance *instance, const Revision *revision, const Explained *why, const Diags *notices,
+                 Text *out)
 {
     json_t *root = json_object(), *points = json_array();
     json_set_impossible(root, revision->impossible, revision->possible);
     json_object_set_new(root, "stopped", json_boolean(revision->stopped));
     json_object_set_new(root, "least_swaps", json_integer(revision->least_swaps));
     json_object_set_new(root, "least_swaps_exact", json_boolean(revision->least_exact));
+    if (revision->has_least_spend)
+        json_object_set_new(root, "least_spend",
+                            json_pack("{s:o,s:o}", "at_least", json_money(revision->least_spend), "at_most",
+                                      json_money(revision->enough_spend)));
+    if (revision->swaps_never)
+        json_object_set_new(root, "swaps_never", json_true());
+    if (why != NULL)
+        json_object_set_new(root, "causes", causes_json(why->explain, &why->causes));
     for (size_t k = 0; k < revision->points; k++)
         json_array_append_new(points, point_json(instance, revision, &revision->point[k]));
     json_object_set_new(root, "points", points);

@@ -3,6 +3,7 @@
 #define POOLWRIGHT_REPORT_REVISE_REPORT_H
 
 #include "report/words/table.h"
+#include "explain/explained.h"
 #include "whatif/audit.h"
 #include "whatif/revise.h"
 
@@ -20,9 +21,11 @@ typedef struct {
     const char *list, *shopping;
 } RevisedFiles;
 
+/* why: the causes where there is no pool at all, or NULL. */
 void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const RevisedFiles *files,
-                 bool verbose, const Style *style, Text *out);
-bool revise_json(const Instance *instance, const Revision *revision, const Diags *notices, Text *out);
+                 const Explained *why, bool verbose, const Style *style, Text *out);
+bool revise_json(const Instance *instance, const Revision *revision, const Explained *why, const Diags *notices,
+                 Text *out);
 
 /* Cards in and out side by side with what they cost and add; at most `most` lines. */
 void changes_table(const PoolChange *change, size_t changes, size_t most, const Style *style, Text *out);

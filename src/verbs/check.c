@@ -10,8 +10,7 @@
 #include "verbs/explain_job.h"
 #include "verbs/job.h"
 
-#define CAUSES_EFFORT 1000000 /* pivots: why there is no pool */
-#define CHECK_EFFORT 200000   /* pivots: a relaxation, with room */
+#define CHECK_EFFORT 200000 /* pivots: a relaxation, with room */
 
 /* The least number of copies that meet every limit when the size is free: minimise the copies instead of maximising
  * fit, without the size's lower side. A bound of the relaxation is enough; where it is not reached, nothing is said. */
@@ -57,24 +56,6 @@ static void ask_possible(const Programme *programme, const SearchOptions *from, 
     facts->demand_possible = result.status != SEARCH_INFEASIBLE;
     search_result_release(&result);
     search_free(search);
-}
-
-/* Why there is none. */
-static void ask_causes(Job *job, CheckFacts *facts, Explained *explained)
-{
-    if (facts->demand_possible)
-        return;
-    const Answer none = {.status = ANSWER_INFEASIBLE};
-    ExplainOptions options;
-    explain_job_options(job, 0, CAUSES_EFFORT, &options);
-    options.probe = 0;
-    explained->explain = explain_new(job->instance, &none, &options, &job->diags);
-    if (explained->explain == NULL)
-        return;
-    causes_find(explained->explain, &explained->causes);
-    explained->has_causes = true;
-    facts->explained = explained;
-    job_progress_end(job);
 }
 
 static bool show_tags(Job *job, Text *out)
@@ -147,7 +128,8 @@ int verb_check(Job *job)
     job_search_options(job, &options);
     ask_demand(job->instance, programme, &options, &facts);
     ask_possible(programme, &options, &facts);
-    ask_causes(job, &facts, &explained);
+    if (!facts.demand_possible && explain_causes(job, job->instance, &explained))
+        facts.explained = &explained;
     if (!job->options.json)
         check_text(job->instance, &facts, job->options.rules, &job->style, &out);
     else if (!check_json(job->instance, &facts, &job->diags, &out)) {

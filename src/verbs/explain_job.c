@@ -11,6 +11,7 @@
 #define DEEP_EFFORT 4000000 /* with --rules, --firm, --alternatives */
 #define DEEP_PROBE 60000
 #define CONFLICT_EFFORT 2000000
+#define CAUSES_EFFORT 1000000
 
 static void show_progress(void *context, const char *what, int done, int of)
 {
@@ -103,4 +104,20 @@ void explain_best(Job *job, Answer *answer, Explained *out)
         explained_screen(out, &ask);
     }
     job_progress_end(job);
+}
+
+bool explain_causes(Job *job, const Instance *instance, Explained *explained)
+{
+    const Answer none = {.status = ANSWER_INFEASIBLE};
+    ExplainOptions options;
+    *explained = (Explained){0};
+    explain_job_options(job, 0, CAUSES_EFFORT, &options);
+    options.probe = 0;
+    explained->explain = explain_new(instance, &none, &options, &job->diags);
+    if (explained->explain == NULL)
+        return false;
+    causes_find(explained->explain, &explained->causes);
+    explained->has_causes = true;
+    job_progress_end(job);
+    return true;
 }

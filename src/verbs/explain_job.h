@@ -15,6 +15,9 @@ bool explain_job_cards(Job *job, size_t *card, size_t *count);
  * way. */
 void explain_best(Job *job, Answer *answer, Explained *explained);
 
+/* It is proven that there is no pool of the instance: its causes. False when nothing could be found out. */
+bool explain_causes(Job *job, const Instance *instance, Explained *explained);
+
 /* The frame of why and swap: files -> cards named -> best pool -> one loaded search -> what the verb finds -> text or
  * JSON of that. */
 typedef struct {

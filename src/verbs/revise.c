@@ -1,6 +1,7 @@
 /* revise.c - files and the present pool -> few changes -> curve, order of swaps, newcomers, list. */
 #include "report/revise_report.h"
 #include "report/words/money.h"
+#include "verbs/explain_job.h"
 #include "verbs/outputs.h"
 
 static int exit_code(const Job *job, const Revision *revision)
@@ -56,7 +57,7 @@ static bool write_files(Job *job, const Loaded *loaded, const Revision *revision
     return outputs_commit(job);
 }
 
-static int show(Job *job, const Loaded *loaded, const RevisePlan *plan, const Revision *revision)
+static int show(Job *job, const Loaded *loaded, const RevisePlan *plan, const Revision *revision, const Explained *why)
 {
     bool good = true;
     Text out = {0};
@@ -65,9 +66,9 @@ static int show(Job *job, const Loaded *loaded, const RevisePlan *plan, const Re
         return exit_code(job, revision);
     const RevisedFiles files = {written ? job->options.output : NULL, written ? job->options.shopping : NULL};
     if (job->options.json)
-        good = revise_json(loaded->instance, revision, &job->diags, &out);
+        good = revise_json(loaded->instance, revision, why, &job->diags, &out);
     else
-        revise_text(loaded->instance, revision, plan, &files, job_sections(job).full, &job->style, &out);
+        revise_text(loaded->instance, revision, plan, &files, why, job_sections(job).full, &job->style, &out);
     return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(job, revision));
 }
 
@@ -98,8 +99,13 @@ int verb_revise(Job *job)
     job_search_options(job, &options);
     bool good = revise_run(&loaded, &list, &plan, &options, &revision, &job->diags);
     job_progress_end(job);
-    if (good)
-        code = show(job, &loaded, &plan, &revision);
+    if (good) {
+        Explained why = {0};
+        if (revision.no_pool)
+            explain_causes(job, loaded.instance, &why);
+        code = show(job, &loaded, &plan, &revision, why.has_causes ? &why : NULL);
+        explained_release(&why);
+    }
 done:
     job_show_problems(job);
     revise_release(&revision);

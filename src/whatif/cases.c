@@ -468,7 +468,9 @@ static bool blame(Builder *b, WhatIfCase *item)
     item->explain = explain_new(loaded->instance, &item->answer, &options, b->diags);
     if (item->explain == NULL)
         return false;
-    conflict_find(item->explain->oracle, &item->conflict, NULL);
+    causes_find(item->explain, &item->causes);
+    if (!causes_complete(&item->causes))
+        conflict_find(item->explain->oracle, &item->conflict, NULL);
     return true;
 }
 
@@ -523,6 +525,7 @@ void what_if_free(WhatIf *what_if)
         answer_release(&what_if->item[k].answer);
         mem_free(what_if->item[k].change);
         mem_free(what_if->item[k].tight);
+        causes_release(&what_if->item[k].causes);
         conflict_release(&what_if->item[k].conflict);
         explain_free(what_if->item[k].explain);
     }

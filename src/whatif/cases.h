@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_CASES_H
 #define POOLWRIGHT_WHATIF_CASES_H
 
+#include "explain/causes.h"
 #include "explain/explain.h"
 #include "whatif/frontier.h"
 #include "whatif/loaded.h"
@@ -34,11 +35,12 @@ typedef struct {
     int in, out;            /* copies */
     const LimitUse **tight; /* limits without slack here that have some in the base, or are new; no equalities */
     size_t tights;
-    bool other_fit;   /* some card's fit is not what it is in the base */
-    int64_t base_fit; /* then: the pool by the base's fit */
-    Explain *explain; /* where no pool fits, and caps were not asked: which limits cannot hold together; NULL: not
-                         looked for */
-    Conflict conflict;
+    bool other_fit;    /* some card's fit is not what it is in the base */
+    int64_t base_fit;  /* then: the pool by the base's fit */
+    Explain *explain;  /* where no pool fits, and caps were not asked: which limits cannot hold together; NULL: not
+                          looked for */
+    Causes causes;     /* where `explain` is there */
+    Conflict conflict; /* where they do not say it all */
 } WhatIfCase;
 
 typedef struct {

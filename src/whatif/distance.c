@@ -130,12 +130,14 @@ Reoptimiser *distance_question(const Distance *distance, int objective)
 {
     const SearchProblem *p = distance->problem;
     Reoptimiser *search = reoptimiser_new(distance->loaded, p);
-    const int row = objective == DISTANCE_KEPT ? distance->kept_row : distance->change_row;
+    const int row = objective == DISTANCE_KEPT    ? distance->kept_row
+                    : objective == DISTANCE_SPENT ? distance->enter_row
+                                                  : distance->change_row;
     for (int j = 0; j < p->columns; j++) {
         int64_t coefficient = 0;
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             if (p->row[k] == row)
-                coefficient = p->value[k];
+                coefficient = objective == DISTANCE_SPENT ? -p->value[k] : p->value[k];
         reoptimiser_objective(search, j, coefficient);
     }
     return search;

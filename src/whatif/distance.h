@@ -23,9 +23,9 @@ void distance_release(Distance *distance);
 /* x[problem->columns] of a pool. Freed with mem_free. */
 int64_t *distance_solution(const Distance *distance, const int *copies);
 /* A question on the problem with another objective: 1: as many kept copies as can be; 2: as few changed copies as can
- * be. */
+ * be; 3: as little money for what enters as can be, negated. */
 Reoptimiser *distance_question(const Distance *distance, int objective);
-enum { DISTANCE_KEPT = 1, DISTANCE_CHANGED = 2 };
+enum { DISTANCE_KEPT = 1, DISTANCE_CHANGED = 2, DISTANCE_SPENT = 3 };
 int distance_kept(const Distance *distance, const int *copies);
 
 #endif

@@ -82,6 +82,44 @@ static bool find_least(Reviser *r)
     return true;
 }
 
+/* ---- the least that must be spent ---- */
+
+/* With so many swaps, or any number (-1). */
+static bool find_least_spend(Reviser *r, int swaps)
+{
+    SearchOptions exact = *r->options;
+    exact.gap_ppm = 0;
+    Reoptimiser *search = distance_question(&r->distance, DISTANCE_SPENT);
+    if (swaps >= 0)
+        limit_swaps(r, search, swaps);
+    Answer cheap;
+    Solved solved;
+    const bool good = reoptimiser_solve(search, &exact, false, &cheap, &solved, r->diags);
+    reoptimiser_free(search);
+    if (!good)
+        return false;
+    Revision *all = r->all;
+    all->no_pool = swaps < 0 && solved.status == SEARCH_INFEASIBLE;
+    all->swaps_never = all->swaps_never || (swaps >= 0 && solved.status == SEARCH_INFEASIBLE);
+    all->has_least_spend = cheap.has_pool && solved.has_bound;
+    if (all->has_least_spend) {
+        all->enough_spend = spent_on(r->loaded->instance, r->distance.from, cheap.copies);
+        all->least_spend = -solved.bound;
+    }
+    answer_release(&cheap);
+    return true;
+}
+
+/* No pool for the money: how much would do. With the swaps asked for, if that is possible at all. */
+static bool find_money(Reviser *r)
+{
+    if (r->plan->has_swaps && !find_least_spend(r, r->plan->swaps))
+        return false;
+    if (r->plan->has_swaps && !r->all->swaps_never)
+        return true;
+    return find_least_spend(r, -1);
+}
+
 /* ---- the curve ---- */
 
 static bool add_point(Reviser *r, Reoptimiser *search, int swaps, int64_t known_bound)
@@ -381,6 +419,10 @@ bool revise_run(const Loaded *loaded, const PoolFile *present, const RevisePlan 
     bool good = find_least(&r);
     if (good && !revision->impossible)
         good = plan->has_swaps ? one_point(&r) : draw_curve(&r);
+    if (good && revision->impossible) {
+        revision->no_pool = !plan->has_spend;
+        good = !plan->has_spend || find_money(&r);
+    }
     if (good && !revision->impossible) {
         carry_bounds(revision);
         find_knee(revision);

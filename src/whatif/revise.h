@@ -43,10 +43,14 @@ typedef struct {
 
 typedef struct {
     const PoolFile *present;
-    int least_swaps;  /* proven: with fewer, some rule breaks */
-    bool least_exact; /* and so many are enough */
-    bool impossible;  /* no pool keeps every rule (and the spend): proven */
-    bool possible;    /* one was found; neither: it was not found out */
+    int least_swaps;                   /* proven: with fewer, some rule breaks */
+    bool least_exact;                  /* and so many are enough */
+    bool impossible;                   /* no pool keeps every rule (and the spend): proven */
+    bool no_pool;                      /* no pool keeps every rule, for any money: proven */
+    bool swaps_never;                  /* so few swaps are too few, whatever is spent: proven */
+    bool has_least_spend;              /* with too little money: what it takes at least, proven ... */
+    int64_t least_spend, enough_spend; /* cents; and so much is enough (the same where it is exact) */
+    bool possible;                     /* one was found; neither: it was not found out */
     RevisePoint
         *point; /* ascending swaps: one if asked for; else a curve from the least to where more change nothing */
     size_t points;

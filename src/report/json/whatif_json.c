@@ -127,6 +127,8 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
         json_object_set_new(root, "bound", json_number_of(a->bound));
     if (answer_gap_ppm(a) >= 0)
         json_object_set_new(root, "gap", json_real((double)answer_gap_ppm(a) / 1e6));
+    if (item->explain != NULL)
+        json_object_set_new(root, "causes", causes_json(item->explain, &item->causes));
     if (item->explain != NULL && item->conflict.found)
         json_object_set_new(root, "conflict", conflict_json(item->explain, &item->conflict));
     if (!a->has_pool)

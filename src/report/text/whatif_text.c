@@ -2,7 +2,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-#include "report/words/explain_words.h"
+#include "report/explain_report.h"
 #include "report/words/format.h"
 #include "report/words/limit_words.h"
 #include "report/words/summary.h"
@@ -175,24 +175,12 @@ static void add_tight(const Screen *s, const WhatIfCase *item)
 
 static void add_conflict(const Screen *s, const WhatIfCase *item)
 {
-    const Conflict *conflict = &item->conflict;
     text_add(s->out, "  no pool of these candidates meets every limit: proven\n");
-    if (item->explain == NULL || !conflict->found || conflict->sides == 0)
+    if (item->explain == NULL)
         return;
-    text_printf(s->out, "  %s%s:\n",
-                conflict->sides == 1 ? "this cannot be met, whatever else is chosen" : "these cannot hold together",
-                conflict->sides == 1 ? ""
-                : conflict->minimal  ? "; without any one of them the others can"
-                                     : " (perhaps fewer of them are enough: not proven minimal)");
-    Table *table = table_new("lll", NULL);
-    for (int k = 0; k < conflict->sides; k++) {
-        const Side *side = &item->explain->sides->side[conflict->side[k]];
-        table_add(table, words_side_name(side, s->arena));
-        table_add(table, words_side_limit(side, s->arena));
-        table_add(table, words_side_place(side, s->arena));
-    }
-    table_print(table, s->out, s->style);
-    table_free(table);
+    causes_text(item->explain, &item->causes, "  ", s->style, s->out);
+    if (item->conflict.found)
+        conflict_text(item->explain, &item->conflict, NULL, NULL, s->style, s->out);
 }
 
 static void add_case(const Screen *s, const WhatIfCase *item)
@@ -248,6 +236,8 @@ void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *st
     add_other_fit(&s);
     for (size_t k = 0; k < what_if->frontiers; k++)
         frontier_text(what_if, &what_if->frontier[k], view->sections.full, style, out);
+    if (what_if->count > 0 && what_if->item[0].explain != NULL)
+        add_case(&s, &what_if->item[0]); /* the base is only told where it has no pool */
     for (size_t k = 1; k < what_if->count && (what_if->frontiers == 0 || !sections_first(&view->sections)); k++)
         add_case(&s, &what_if->item[k]);
     sizes_text(what_if, view, style, out);
