@@ -167,6 +167,14 @@ static const Style styles[] = {
      "name colours own own",
      NULL,
      {"theme Kites=yes", "theme Mills=yes", "themes=Mills, Kites"}},
+    {"words that are no colours, odd headers and names",
+     "\"My \"\"odd\"\": header # 1\",Card,Colour,Themes\n1,\"Iron, Kiln: the #1\",All,\"any; none\"\n2,Bee "
+     "Yard,fen,any\n3,Coal "
+     "Cart,clay,any\n4,Dusk Bell,Any,symbols\n5,Elm Gate,fen,symbols\n6,Fen Mill,clay,\"symbols; "
+     "any\"\n7,Gar,,symbols\n",
+     "own name colours tags",
+     NULL,
+     {"colours=clay, fen", "colour All=colourless", "themes=none"}},
     {"the same name twice",
      "Card,Colour,Price\nAsh Kiln,fen,2.00\nBee Yard,clay,2.00\nash kiln,fen,3.00\n",
      "name colours price",
@@ -528,16 +536,18 @@ static void what_cannot_be_taken_is_refused(void **state)
          "list.csv:1:1: error: found no names of columns: the first line begins with 'Ash Kiln' and looks like a card"},
         {"a list without a header", "Ash Kiln\nBee Yard\nCoal Cart\n", NULL,
          "list.csv:1:1: error: found no names of columns"},
+        {"standard input", NULL, NULL, "error: found '-', expected the path of a file"},
         {"a sheet that is broken", "Card,Colour\nAsh,\"fen\n", NULL, "list.csv:2:5: error: "},
     };
     for (size_t i = 0; i < sizeof refusal / sizeof *refusal; i++) {
         char *folder = folder_new();
         Run run;
-        folder_print(folder, "list.csv", refusal[i].sheet);
+        if (refusal[i].sheet != NULL)
+            folder_print(folder, "list.csv", refusal[i].sheet);
         if (refusal[i].answers != NULL)
             folder_print(folder, "answers.json", refusal[i].answers);
         run_poolwright(folder,
-                       (const char *const[]){"import", "list.csv", "-o", "pool",
+                       (const char *const[]){"import", refusal[i].sheet != NULL ? "list.csv" : "-", "-o", "pool",
                                              refusal[i].answers != NULL ? "--answers" : NULL, "answers.json", NULL},
                        NULL, &run);
         if (run.code != 2 || strstr(run.err, refusal[i].says) == NULL || folder_has(folder, "pool/model.yaml"))

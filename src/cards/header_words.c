@@ -224,6 +224,12 @@ bool word_is_colourless(const char *text)
     return IS_ONE_OF(text, word);
 }
 
+bool word_is_any(const char *text)
+{
+    static const char *const word[] = {"all", "any", "none", "multi", "multicolour", "multicolor", "every"};
+    return IS_ONE_OF(text, word);
+}
+
 bool word_is_removal(const char *tag)
 {
     static const char *const word[] = {"removal", "answer", "answers", "entfernung"};

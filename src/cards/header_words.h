@@ -47,6 +47,7 @@ bool word_is_total(const char *text);      /* "Total", "Sum of prices" */
 bool word_is_colourless(const char *text); /* "colourless", "neutral" */
 bool word_is_removal(const char *tag);     /* a tag that is no theme but an answer to other cards */
 bool word_is_fixing(const char *text);     /* a tag or kind of cards that help to pay */
+bool word_is_any(const char *text);        /* "all", "any": no name of a colour or theme */
 /* 1 for "yes", "x" and the like, 0 for "no", -1 for anything else. */
 int word_says_yes(const char *text);
 

@@ -165,8 +165,9 @@ static void take_colours(Colours *c, const Bag *bag)
     intake->colour = arena_alloc(intake->arena, COLOURS_MAX, sizeof *intake->colour);
     for (size_t i = 0; i < bag->words && intake->colours < COLOURS_MAX; i++) {
         const BagWord *word = &bag->word[i];
-        if (is_frequent(c, bag, word) && !word_is_colourless(word->spelled) && !word_is_nothing(word->spelled) &&
-            !is_joint(word->folded) && begun(c, bag, word) == NULL && !is_run_of_letters(bag, word))
+        if (is_frequent(c, bag, word) && !word_is_colourless(word->spelled) && !word_is_any(word->spelled) &&
+            !word_is_nothing(word->spelled) && !is_joint(word->folded) && begun(c, bag, word) == NULL &&
+            !is_run_of_letters(bag, word))
             intake->colour[intake->colours++] = word->spelled;
     }
     sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);

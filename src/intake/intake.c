@@ -182,6 +182,11 @@ static bool read_sheets(Intake *intake, const char *const *path, size_t paths)
     bool good = true;
     for (size_t i = 0; i < paths; i++) {
         size_t count = 0;
+        if (strcmp(path[i], "-") == 0) {
+            diag_error(intake->diags, (SourcePos){0}, "found '-', expected the path of a file: the scenario names it");
+            good = false;
+            continue;
+        }
         const char **each = sheet_paths(intake->arena, path[i], &count, intake->diags);
         good = good && each != NULL;
         if (each != NULL && count == 1)

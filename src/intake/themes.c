@@ -59,7 +59,8 @@ static bool is_theme_name(const Intake *intake, const char *tag)
     for (const char *c = tag; *c != '\0'; c++)
         if (strchr(":+,;=\"\n", *c) != NULL)
             return false;
-    return text_find(tag, intake->colour, intake->colours) < 0 && field_of_name(tag) < 0;
+    return text_find(tag, intake->colour, intake->colours) < 0 && field_of_name(tag) < 0 && !word_is_any(tag) &&
+           card_column_of(tag) == NULL;
 }
 
 static void find_words(Intake *intake)
