@@ -83,6 +83,11 @@ static const Style styles[] = {
      "name colours owned",
      NULL,
      {NULL}},
+    {"copies of which there may be none",
+     "Card,Colour,Qty\nAsh Kiln,fen,0\nBee Yard,clay,2\nCoal Cart,fen,1\n",
+     "name colours owned",
+     NULL,
+     {NULL}},
     {"counts with an x",
      "Card,Colour,How many\nAsh Kiln,fen,1x\nBee Yard,clay,2x\nCoal Cart,fen,1x\n",
      "name colours copies",
@@ -395,6 +400,7 @@ static void sheets_beside_the_main_one(void **state)
         {"lastpool.csv", "Card\nAsh Kiln\nBee Yard\n", "pool"},
         {"old.csv", "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\n", "none"},
         {"more.csv", "Card,Colour,Cost\nElm Gate,fen,2\nFen Mill,clay,1\n", "cards"},
+        {"count.csv", "Card,copies\nAsh Kiln,no\nBee Yard,2\nCoal Cart,0\n", "owned"},
         {"tags.csv", "Card,Tag,Role\nAsh Kiln,kites,payoff\nBee Yard,kites,enabler\n", "tags"},
     };
     for (size_t i = 0; i < sizeof second / sizeof *second; i++) {

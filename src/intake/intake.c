@@ -96,6 +96,34 @@ static bool has_map(const Intake *intake, const char *key, const char *header)
     return false;
 }
 
+static bool holds(const IntakeSheet *sheet, ColumnField field)
+{
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->field[k] == field)
+            return true;
+    return false;
+}
+
+/* Is the field looked at in a sheet of its role? */
+static bool is_read(const IntakeSheet *sheet, ColumnField field)
+{
+    const SheetRole role = sheet->role;
+    if (field == HOLDS_NAME || role == SHEET_CARDS)
+        return role != SHEET_LEFT;
+    switch (role) {
+    case SHEET_PRICES:
+        return field == HOLDS_PRICE || field == HOLDS_LOW || field == HOLDS_HIGH || field == HOLDS_DATE ||
+               field == HOLDS_CURRENCY;
+    case SHEET_OWNED: return field == HOLDS_OWNED || (field == HOLDS_COPIES && !holds(sheet, HOLDS_OWNED));
+    case SHEET_TAGS:
+        return field == HOLDS_TAGS || field == HOLDS_ROLE || field == HOLDS_WEIGHT || field == HOLDS_STATUS;
+    case SHEET_POOL: return field == HOLDS_CHOSEN || (field == HOLDS_COPIES && !holds(sheet, HOLDS_CHOSEN));
+    case SHEET_CARDS:
+    case SHEET_LEFT: break;
+    }
+    return false;
+}
+
 static void add_map(Intake *intake, const char *key, const char *header)
 {
     if (has_map(intake, key, header))
@@ -126,7 +154,7 @@ static void make_maps(Intake *intake)
             const IntakeSheet *sheet = &intake->sheet[s];
             for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++) {
                 const char *header = sheet->sheet.header.cell[k].text, *key = key_of(sheet, (ColumnField)f);
-                if (sheet->field[k] == (ColumnField)f && !text_folds_to(header, key))
+                if (sheet->field[k] == (ColumnField)f && is_read(sheet, sheet->field[k]) && !text_folds_to(header, key))
                     add_map(intake, key, header);
                 if (f == 0 && would_be_taken(sheet, k))
                     add_map(intake, field_name(HOLDS_OWN), header);
@@ -217,9 +245,9 @@ Intake *intake_new(const char *const *path, size_t paths, Decide *decide, void *
     Intake *intake = mem_new(1, sizeof *intake);
     *intake = (Intake){.arena = arena_new(), .decide = decide, .context = context, .diags = diags};
     if (read_sheets(intake, path, paths) && guess_roles(intake)) {
+        guess_theme_columns(intake);
         guess_marks(intake);
         guess_colours(intake);
-        guess_theme_columns(intake);
         make_maps(intake);
         read_cards(intake);
         if (intake->cards != NULL)

@@ -101,6 +101,7 @@ static void look_at_number(const LooseNumber *number, ColumnLook *look)
     look->decimals += number->two_decimals;
     look->commas += number->comma;
     look->grouped += number->grouped;
+    look->zeros += number->value == 0;
     look->large += number->value > 100000;
 }
 

@@ -23,7 +23,8 @@ typedef struct {
     size_t distinct;  /* different texts, folded */
     size_t letters;   /* characters of all filled cells */
     size_t parted[4]; /* cells that hold ; , | and a line end, by LOOK_MARKS */
-    size_t large;     /* numbers above a hundred */
+    size_t zeros;
+    size_t large; /* numbers above a hundred */
 } ColumnLook;
 
 #define LOOK_MARKS ";,|\n"

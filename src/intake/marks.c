@@ -171,6 +171,23 @@ static void note_nothing(void *context, const CellAt *at)
         bag_add(&blanks->strange, text, strlen(text), pos);
 }
 
+/* In columns of themes too. */
+static void note_nothing_of_themes(Intake *intake, Blanks *blanks)
+{
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
+            if (text_find(sheet->sheet.header.cell[k].text, intake->theme_column, intake->theme_columns) < 0)
+                continue;
+            for (size_t i = 0; i < sheet->sheet.rows; i++) {
+                const SheetCell *cell = &sheet->sheet.row[i].cell[k];
+                if (cell->text[0] != '\0' && word_is_nothing(cell->text))
+                    bag_add(&blanks->words, cell->text, strlen(cell->text), sheet_pos(&sheet->sheet, cell));
+            }
+        }
+    }
+}
+
 static void take_blank(Intake *intake, const BagWord *word)
 {
     intake->blank[intake->habits.blanks] = word->spelled;
@@ -190,6 +207,7 @@ static void guess_blanks(Intake *intake)
     for (int f = HOLDS_NAME + 1; f < HOLDS_FIELDS; f++)
         if (f != HOLDS_TEXT)
             each_cell(intake, ROLES_READ, (ColumnField)f, note_nothing, &blanks);
+    note_nothing_of_themes(intake, &blanks);
     bag_settle(&blanks.words);
     size_t strange = blanks.strange.words;
     bag_settle(&blanks.strange);

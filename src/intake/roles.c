@@ -102,6 +102,15 @@ static bool has(const IntakeSheet *sheet, ColumnField field)
     return false;
 }
 
+/* No copies, or yes and no: what is there is how many one has, not how many may be in the pool. */
+static void copies_are_owned(IntakeSheet *sheet)
+{
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->field[k] == HOLDS_COPIES && (sheet->look[k].zeros > 0 || sheet->look[k].yes_no > 0) &&
+            !has(sheet, HOLDS_OWNED))
+            sheet->field[k] = HOLDS_OWNED;
+}
+
 /* ---- sheets ---- */
 
 static const char *file_word(const char *path)
@@ -129,6 +138,8 @@ static SheetRole likely_role(const IntakeSheet *sheet)
     if (!has(sheet, HOLDS_NAME))
         return SHEET_LEFT;
     if (facts)
+        return SHEET_CARDS;
+    if (has(sheet, HOLDS_TAGS) && has(sheet, HOLDS_PRICE))
         return SHEET_CARDS;
     if (has(sheet, HOLDS_TAGS) && has(sheet, HOLDS_ROLE))
         return SHEET_TAGS;
@@ -377,6 +388,9 @@ bool guess_roles(Intake *intake)
     }
     need_cards(intake);
     compare_sheets(intake);
+    for (size_t s = 0; s < intake->sheets; s++)
+        if (intake->sheet[s].role == SHEET_CARDS)
+            copies_are_owned(&intake->sheet[s]);
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
         ask_role(intake, sheet);

@@ -86,9 +86,8 @@ void merge_owned(const InstanceBuilder *builder)
         MatchedSheet side;
         if (!matched_open(builder, MATCHED_OWNED, &scenario->owned[s], &side))
             continue;
-        int column = matched_column(&side, "copies");
-        if (column < 0)
-            column = matched_column(&side, "owned");
+        const int owns = matched_column(&side, "owned"), counts = matched_column(&side, "copies");
+        const int column = owns >= 0 ? owns : counts;
         if (column < 0)
             notice_counts(&side);
         for (size_t i = 0; i < side.sheet.rows; i++) {
