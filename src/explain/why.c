@@ -422,7 +422,9 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     explain_most(e, &forced);
     why->forced = forced.x != NULL;
     why->impossible = forced.status == PROBE_NONE;
-    if (forced.x != NULL)
+    if (forced.x != NULL && ask->quick) /* of many cards: what it costs comes before how few would change */
+        explain_exchange(e, forced.x, &why->exchange);
+    else if (forced.x != NULL)
         nearest_exchange(e, forced.low, forced.x, &why->exchange);
     if (!why->impossible)
         why->loss = status < 0 ? explain_loss(e, &forced) : signed_loss(e, &forced);
@@ -433,7 +435,7 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     if (why->impossible)
         find_conflict(e, ask, why);
     else if (!why->in && status < 0) {
-        why->one_swap = swap_in(e, card, &why->single);
+        why->one_swap = !ask->quick && swap_in(e, card, &why->single);
         find_fit(e, card, &forced, why);
     }
     explain_unforce(e, card);

@@ -48,7 +48,8 @@ typedef struct {
 typedef struct {
     bool blame;     /* ask single sides */
     int most_sides; /* so many are asked to the end, likeliest first; 0: all */
-    bool quick;     /* only these, chosen by the multipliers of the relaxation; no first look at all the others */
+    bool quick; /* not the nearest exchange; only these, chosen by the multipliers of the relaxation; no first look at
+                   all the others */
     int far; /* a side is given up once so many times binding_within are proven not to be enough; 0: never. Beyond once
                 with less effort */
     bool no_run; /* only what why_lost_for_certain says */

@@ -5,7 +5,7 @@
 #include "programme/programme.h"
 #include "verbs/terminal.h"
 
-#define SCREEN_EFFORT 300000 /* pivots of all explanations of the first screen */
+#define SCREEN_EFFORT 600000 /* pivots of all explanations of the first screen */
 #define SCREEN_PROBE 20000
 #define PROVE_PROBE 15000   /* to close the last bit of the gap */
 #define DEEP_EFFORT 4000000 /* with --rules, --firm, --alternatives */
