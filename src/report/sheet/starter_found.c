@@ -1,8 +1,8 @@
 /* starter_found.c - see starter_found.h.
  *
- * Why some pool keeps all limits: every candidate is in one class (mono of a colour, gold, hybrid, colourless, fixing).
+ * Why some pool meets all limits: every candidate is in one class (mono of a colour, gold, hybrid, colourless, fixing).
  * First each class gets a number of places, never more than it has candidates, which together are the size. The bands
- * are around these numbers, so a pool of just these numbers keeps them; within a colour the least of early plays and
+ * are around these numbers, so a pool of just these numbers meets them; within a colour the least of early plays and
  * removal together ask for less than its places, and the least of each pair for less than those of gold. Limits on
  * themes are soft: they can be missed. */
 #include "report/sheet/starter_found.h"
@@ -357,7 +357,7 @@ void starter_found_model(const StarterFound *f, Text *out)
     text_add(out,
              "# The rules of the pool. Everything behind a # is a comment. Change what you like; `poolwright check` "
              "tells whether it fits together.\n"
-             "# The numbers follow from the size and from what there is: some pool keeps all of them.\n\n");
+             "# The numbers follow from the size and from what there is: some pool meets all of them.\n\n");
     starter_found_head(f, out);
     starter_patterns(out);
     add_rules(f, out);

@@ -1,5 +1,5 @@
 /* starter_found.h - the model and scenario of a folder whose sheets are there already: how they are read, and limits
- * that follow from the size and from how many candidates of each sort there are, so that some pool keeps all of them.
+ * that follow from the size and from how many candidates of each sort there are, so that some pool meets all of them.
  */
 #ifndef POOLWRIGHT_REPORT_STARTER_FOUND_H
 #define POOLWRIGHT_REPORT_STARTER_FOUND_H
