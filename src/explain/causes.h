@@ -19,11 +19,11 @@
     X(CAUSE_NO_FIXING, "no fixing")       /* no card is what the model calls fixing; word: the first kind it names */  \
     X(CAUSE_SLASHES, "slashes")           /* cards: multicolour cards written with /, of: multicolour cards in all */  \
     X(CAUSE_NO_CANDIDATE, "no candidate") /* no card counts for the limit */                                           \
-    X(CAUSE_TOO_FEW, "too few")           /* amount: all that count come to so much at most */                         \
-    X(CAUSE_RISK, "price risk")           /* at the prices given there is a pool */                                    \
-    X(CAUSE_CAP, "cap")                   /* without the cap there is a pool */                                        \
-    X(CAUSE_OWN, "own")                   /* keeps, bans, changes that the model has no room for together */           \
-    X(CAUSE_SUM, "sum")                   /* counts that add up to more, or less, than one of them allows */
+    X(CAUSE_TOO_FEW, "too few") /* amount: as many as a pool takes of those that count come to so much at most */      \
+    X(CAUSE_RISK, "price risk") /* at the prices given there is a pool */                                              \
+    X(CAUSE_CAP, "cap")         /* without the cap there is a pool */                                                  \
+    X(CAUSE_OWN, "own")         /* keeps, bans, changes that the model has no room for together */                     \
+    X(CAUSE_SUM, "sum")         /* counts that add up to more, or less, than one of them allows */
 
 #define CAUSE_CONSTANT(constant, word) constant,
 typedef enum { CAUSE_TABLE(CAUSE_CONSTANT) CAUSE_KINDS } CauseKind;

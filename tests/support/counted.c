@@ -496,7 +496,8 @@ static bool any_pool_without(const Counted *s, const bool *aside)
 }
 
 /* Own: the model's sides are in force beside those named; with: only these are. Price risk: all, of which some are
- * named. Sums and what the sheets lack: those named alone; what the sheets lack, each by itself. */
+ * named. Sums and what the sheets lack: those named alone; what the sheets lack, each by itself, in a pool of the size.
+ */
 static void judge_cause(Counted *s, const Cause *cause, const bool *before, long *statements)
 {
     const int n = s->explain->sides->sides;
@@ -505,7 +506,7 @@ static void judge_cause(Counted *s, const Cause *cause, const bool *before, long
                each = !all && cause->kind != CAUSE_SUM;
     for (int k = 0; k < (each ? cause->sides : 1); k++) {
         for (int i = 0; i < n; i++)
-            aside[i] = !all || before[i];
+            aside[i] = all ? before[i] : !(each && s->explain->sides->side[i].limit->kind == LIMIT_SIZE);
         for (int i = 0; i < cause->sides; i++)
             aside[cause->side[i]] = each && i != k;
         if (any_pool_without(s, aside))

@@ -153,6 +153,17 @@ static const char *and_others(const Teller *t)
                         : arena_printf(t->arena, ", nor for %zu other limit%s", t->alike - 1, t->alike == 2 ? "" : "s");
 }
 
+/* " in a pool of 360", where more cards count than a pool takes. */
+static const char *in_a_pool(const Teller *t, size_t count)
+{
+    const Instance *in = t->e->free_instance;
+    for (size_t k = 0; k < in->limits; k++)
+        if (in->limit[k].kind == LIMIT_SIZE && in->limit[k].bounds.has_high &&
+            (int64_t)count > in->limit[k].bounds.high)
+            return arena_printf(t->arena, " in a pool of %lld", (long long)in->limit[k].bounds.high);
+    return "";
+}
+
 static void tell(const Teller *t)
 {
     const Cause *c = t->cause;
@@ -186,9 +197,9 @@ static void tell(const Teller *t)
             text_printf(t->out, "Too few cards count for %s%s.\n", words_side(side, t->arena), and_others(t));
             break;
         }
-        text_printf(t->out, "Too few cards count for %s: %s, which come%s to %s at most.\n", words_side(side, t->arena),
-                    format_cards(t->arena, (int64_t)c->of), c->of == 1 ? "s" : "",
-                    format_measure(t->arena, side->limit->measure, c->amount));
+        text_printf(t->out, "Too few cards count for %s: %s, which come%s to %s at most%s.\n",
+                    words_side(side, t->arena), format_cards(t->arena, (int64_t)c->of), c->of == 1 ? "s" : "",
+                    format_measure(t->arena, side->limit->measure, c->amount), in_a_pool(t, c->of));
         break;
     case CAUSE_RISK: tell_risk(t); break;
     case CAUSE_CAP: tell_cap(t); break;
