@@ -6,6 +6,12 @@
 #include "base/memory.h"
 #include "report/json/json.h"
 
+typedef struct {
+    const char *heading;
+    const GlossaryEntry *entry;
+    size_t entries;
+} GlossaryGroup;
+
 static const GlossaryEntry the_cards[] = {
     {"candidate", NULL, "A card that may enter the pool: one line of a cards sheet."},
     {"pool", "list",
@@ -133,12 +139,6 @@ static const GlossaryGroup groups[] = {
     GROUP("The cards", the_cards),   GROUP("Themes", themes),   GROUP("What must hold", what_must_hold),
     GROUP("The answer", the_answer), GROUP("What if", what_if),
 };
-
-const GlossaryGroup *glossary(size_t *count)
-{
-    *count = sizeof groups / sizeof *groups;
-    return groups;
-}
 
 /* Is the word one of the list, "rule, bound, side"? */
 static bool stands_in(const char *list, const char *folded)

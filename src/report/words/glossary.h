@@ -12,14 +12,6 @@ typedef struct {
     const char *meaning; /* a sentence to three; the first says it in short */
 } GlossaryEntry;
 
-typedef struct {
-    const char *heading;
-    const GlossaryEntry *entry;
-    size_t entries;
-} GlossaryGroup;
-
-/* All groups in the order of the page; *count is set to their number. */
-const GlossaryGroup *glossary(size_t *count);
 /* The entry of a word, whatever its case, its plural or a word that means the same; NULL: there is none. */
 const GlossaryEntry *glossary_find(const char *word);
 /* The nearest word that has an entry; NULL: none is near. */
