@@ -33,32 +33,93 @@ static void add_singles(const Explain *e, const Swap *swap, bool by_money, bool 
         text_printf(out, "  and %zu more: --all shows them\n", swap->singles - SHOWN);
 }
 
-static void add_anew(const Explain *e, const Swap *swap, const char *name, bool all, const Style *style, Text *out,
+/* What a change costs or brings: "costs 0.8 fit and saves 0.50". brings: it does so in fit. */
+static const char *price_of(Arena *arena, const char *fit, bool brings, int64_t cost)
+{
+    const char *money = format_money(arena, cost < 0 ? -cost : cost);
+    if (cost == 0)
+        return arena_printf(arena, brings ? "brings %s fit for the same money" : "costs %s fit and no money", fit);
+    if (cost < 0)
+        return arena_printf(arena, "%s %s fit and saves %s", brings ? "brings" : "costs", fit, money);
+    return arena_printf(arena, brings ? "brings %s fit and costs %s in money" : "costs %s fit and %s in money", fit,
+                        money);
+}
+
+static const char *price_of_single(Arena *arena, const Single *s)
+{
+    const int64_t fit = s->fit_change;
+    return price_of(arena, fit == 0 ? "no" : format_number(arena, fit < 0 ? -fit : fit), fit > 0, s->cost_change);
+}
+
+static const char *price_of_anew(Arena *arena, const Swap *swap)
+{
+    const Range *loss = &swap->loss;
+    const bool brings = loss->has_high && loss->high < 0;
+    const Range gain = {loss->has_high, loss->has_low, -loss->high, -loss->low};
+    const bool nothing = range_exact(loss) && loss->high == 0;
+    return price_of(arena, nothing ? "no" : words_range(brings ? &gain : loss, false, arena), brings,
+                    swap->cost_change);
+}
+
+/* The best that one card can do, which may be nothing in its place. NULL: no card can. */
+static const Single *best_single(const Swap *swap)
+{
+    const Single *one = swap->singles > 0 ? &swap->single[0] : NULL;
+    if (swap->drop && (one == NULL || swap->dropped.fit_change > one->fit_change))
+        return &swap->dropped;
+    return one;
+}
+
+/* Does the pool chosen anew lose less than this, for certain? */
+static bool is_better(const Swap *swap, const Single *one)
+{
+    return swap->forced && (one == NULL || !swap->loss.has_high || swap->loss.high < -one->fit_change);
+}
+
+static void add_one_swap(const Explain *e, const Swap *swap, const Single *one, const char *name, Text *out,
+                         Arena *arena)
+{
+    const char *price = price_of_single(arena, one);
+    if (one->card == swap->card)
+        text_printf(out, "Taking %s out, and nothing in, %s", name, price);
+    else
+        text_printf(out, "One swap: %s for %s %s", e->instance->cards->card[one->card].name, name, price);
+    if (!is_better(swap, one) && range_exact(&swap->loss) && swap->loss.high == -one->fit_change)
+        text_add(out, one->fit_change < 0 ? "; no pool without it does better: proven" : "; none is better: proven");
+    text_add(out, ".\n");
+}
+
+static int entering_copies(const Exchange *exchange)
+{
+    int copies = 0;
+    for (size_t k = 0; k < exchange->enter_count; k++)
+        copies += exchange->enters[k].copies;
+    return copies;
+}
+
+static void add_rearranged(const Explain *e, const Swap *swap, bool all, const Style *style, Text *out, Arena *arena)
+{
+    const int cards = entering_copies(&swap->exchange);
+    text_printf(out, "Rearranging %d card%s %s%s", cards, cards == 1 ? "" : "s", price_of_anew(arena, swap),
+                swap->loss.has_high && swap->loss.high < 0 ? " (you keep it)" : "");
+    words_add_exchange(e->instance, &swap->exchange, (long)swap->card, all, style, arena, out);
+}
+
+/* One swap first, which is what one would do by hand; then the pool chosen anew, where that is better. */
+static void add_best(const Explain *e, const Swap *swap, const char *name, bool all, const Style *style, Text *out,
                      Arena *arena)
 {
-    if (swap->impossible) {
-        text_printf(out, "No pool that meets every limit does without it: proven.\n");
-        return;
-    }
-    if (!swap->forced) {
+    const Single *one = best_single(swap);
+    if (one != NULL)
+        add_one_swap(e, swap, one, name, out, arena);
+    if (swap->impossible)
+        text_add(out, "No pool that meets every limit does without it: proven.\n");
+    else if (is_better(swap, one))
+        add_rearranged(e, swap, all, style, out, arena);
+    else if (one == NULL)
         text_printf(out, "A pool without %s was not found within the effort.\n", name);
-        return;
-    }
-    Range loss = swap->loss;
-    if (loss.has_high && loss.high < 0) {
-        Range gain = {loss.has_high, loss.has_low, -loss.high, -loss.low};
-        text_printf(out, "Chosen anew without it, the pool has %s fit more (you keep it)",
-                    words_range(&gain, false, arena));
-    } else if (range_exact(&loss) && loss.high == 0)
-        text_add(out, "Chosen anew without it, the pool is just as good");
-    else
-        text_printf(out, "Chosen anew without it, the pool has %s less fit", words_range(&loss, false, arena));
-    int64_t cost = swap->cost_change;
-    text_printf(out, " and costs %s",
-                cost == 0 ? "the same"
-                          : arena_printf(arena, "%s %s", format_money(arena, cost < 0 ? -cost : cost),
-                                         cost < 0 ? "less" : "more"));
-    words_add_exchange(e->instance, &swap->exchange, (long)swap->card, all, style, arena, out);
+    else if (!range_exact(&swap->loss))
+        text_add(out, "Whether rearranging more cards does better was not found out within the effort.\n");
 }
 
 void swap_text(const Explain *e, const Swapped *swapped, bool all, const Style *style, Text *out)
@@ -72,7 +133,7 @@ void swap_text(const Explain *e, const Swapped *swapped, bool all, const Style *
     Arena *arena = arena_new();
     text_printf(out, "%s (fit %s, %s)\n", name, format_number(arena, e->instance->fit[swap->card]),
                 price_known(e->instance, swap->card) ? price_text(e->instance, swap->card, arena) : "no price");
-    add_anew(e, swap, name, all, style, out, arena);
+    add_best(e, swap, name, all, style, out, arena);
     if (swap->singles == 0)
         text_add(out, "No single card can replace it without breaking a limit.\n");
     else {
