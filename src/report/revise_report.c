@@ -243,6 +243,7 @@ void revise_text(const Instance *instance, const Revision *revision, const Revis
 {
     Screen s = {instance, revision, plan, style, full, out, arena_new()};
     add_present(&s);
+    add_ranks(&s); /* first: it is what one would do by hand */
     if (revision->impossible) {
         text_printf(out, "No pool%s meets every limit: proven.\n", revision->no_pool ? "" : " for so little money");
         add_money(&s);
@@ -250,13 +251,14 @@ void revise_text(const Instance *instance, const Revision *revision, const Revis
             causes_text(why->explain, &why->causes, "", style, out);
     } else if (revision->points == 0)
         text_add(out, "Stopped before a pool was found; whether there is one is not known.\n");
-    else if (plan->has_swaps)
+    else if (plan->has_swaps) {
+        if (revision->ranks > 0)
+            text_add_char(out, '\n');
         add_one(&s);
-    else {
+    } else {
         add_curve(&s);
         add_plot(&s);
     }
-    add_ranks(&s);
     add_newcomers(&s);
     if (revision->stopped && revision->points > 0)
         text_add(out, STOPPED_EARLY);

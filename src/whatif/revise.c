@@ -260,10 +260,12 @@ static bool rank_next(Reviser *r, int **now, int64_t *fit, int swaps, bool *more
     const Instance *in = r->loaded->instance;
     Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
     Answer better;
+    SearchOptions options = *r->options;
+    options.gap_ppm = 0; /* small searches, and their order is what is asked */
     limit_spend(r, search);
     limit_swaps(r, search, swaps);
     fix_changed(r, search, *now);
-    bool good = solve_from(r, search, *now, *r->options, &better, r->diags);
+    bool good = solve_from(r, search, *now, options, &better, r->diags);
     reoptimiser_free(search);
     *more = false;
     if (!good)

@@ -25,7 +25,7 @@ typedef struct {
 typedef struct {
     PoolChange *change;
     size_t changes;
-    int64_t gain;  /* thousandths of fit; the best single further change within the gap */
+    int64_t gain;  /* thousandths of fit; no single further change has more, unless the search was cut short */
     int64_t spent; /* cents, what it adds */
 } RankedSwap;
 
