@@ -177,6 +177,36 @@ static void owned_copies_come_first(void **state)
     desk_done(folder);
 }
 
+/* `check` names those of the present pool that are no candidates, with the nearest; other verbs count them. */
+static void strangers_in_the_pool_are_named_by_check(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "pool: pool.csv\npool_owned: no\n",
+                               "name,colours,power,price\nHarbour Bell,rye,9,1.00\nB,teal,9,6.00\n");
+    folder_print(folder, "pool.csv", "name\nB\nHarbor Bell\nOld One\nXylograph\nQuill of Dawn\nFurnace\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
+    desk_expect(run.out, "Names in the present pool that are no candidates\n"
+                         "  Harbor Bell (perhaps Harbour Bell); Old One; Xylograph; Quill of Dawn; Furnace\n");
+    desk_expect(run.err, "5 of 6 lines name no candidate: `check` lists them");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--json"));
+    json_t *answer = run_json(&run);
+    const json_t *list = json_object_get(answer, "present_unknown");
+    assert_int_equal(json_array_size(list), 5);
+    assert_string_equal(json_string_value(json_object_get(json_array_get(list, 0), "nearest")), "Harbour Bell");
+    assert_int_equal(json_integer_value(json_object_get(json_array_get(list, 0), "line")), 3);
+    assert_true(json_is_null(json_object_get(json_array_get(list, 1), "nearest")));
+    json_decref(answer);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--full"));
+    desk_expect(run.out, "5 of it are no candidates any more");
+    assert_null(strstr(run.out, "Harbor Bell"));
+    assert_null(strstr(run.err, "Harbor Bell"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void what_to_buy_is_listed(void **state)
 {
     (void)state;
@@ -344,6 +374,7 @@ int main(void)
         cmocka_unit_test(strays_and_old_prices_are_told),
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),
         cmocka_unit_test(owned_copies_come_first),
+        cmocka_unit_test(strangers_in_the_pool_are_named_by_check),
         cmocka_unit_test(what_to_buy_is_listed),
         cmocka_unit_test(what_changes_cost_is_listed),
         cmocka_unit_test(a_blank_price_is_no_price),

@@ -5,6 +5,7 @@
 #include "report/words/money.h"
 #include "report/explain_report.h"
 #include "report/report.h"
+#include "report/whatif_report.h"
 
 static size_t untagged(const Instance *in)
 {
@@ -66,6 +67,39 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
     if (in->cards->passed > 0)
         text_printf(out, " Lines passed over: %zu.", in->cards->passed);
     text_add_char(out, '\n');
+}
+
+#define NEAREST_SOUGHT 200 /* a pool of another scenario: more of them would be costly and help nobody */
+
+/* The nearest candidate's name for the k-th such card of the present pool, or NULL. */
+static const char *nearest_of_gone(const Instance *in, size_t k)
+{
+    return k < NEAREST_SOUGHT ? card_nearest(in->cards, in->gone[k].name) : NULL;
+}
+
+/* Other verbs only count them: a slip in a name shows here. */
+static void list_gone(const Instance *in, Arena *arena, const Style *style, Text *out)
+{
+    if (in->gones == 0)
+        return;
+    style_heading(out, style, "Names in the present pool that are no candidates");
+    NameList list;
+    name_list_begin(&list, "", in->gones, style, out);
+    for (size_t k = 0; k < in->gones; k++) {
+        const char *nearest = nearest_of_gone(in, k);
+        name_list_add(&list, nearest == NULL ? in->gone[k].name
+                                             : arena_printf(arena, "%s (perhaps %s)", in->gone[k].name, nearest));
+    }
+    name_list_end(&list);
+}
+
+static json_t *gone_json(const Instance *in)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < in->gones; k++)
+        json_array_append_new(list, json_pack("{s:s,s:i,s:s?}", "name", in->gone[k].name, "line",
+                                              (int)in->gone[k].at.line, "nearest", nearest_of_gone(in, k)));
+    return list;
 }
 
 /* A column under a header that the model does not map goes unread; here one sees it. */
@@ -190,6 +224,7 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
     }
     add_counts(instance, arena, out);
     add_unused_columns(instance, out);
+    list_gone(instance, arena, style, out);
     add_classes(instance, style, out);
     check_prices_text(instance, style, out);
     list_hybrids_as_gold(instance, style, out);
@@ -240,6 +275,7 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
         if (instance_column_unused(instance, k))
             json_array_append_new(unused, json_string(instance->cards->column[k]));
     json_object_set_new(root, "unused_columns", unused);
+    json_object_set_new(root, "present_unknown", gone_json(instance));
     json_object_set_new(root, "free_places",
                         facts->demand_known ? json_integer((json_int_t)(instance->model->size_to - facts->demand))
                                             : json_null());

@@ -45,10 +45,9 @@ static void add_present(const Screen *s)
         text_printf(s->out, "it breaks %zu limits or holds cards it may not: %s%d must leave to repair that.\n", broken,
                     s->all->least_exact ? "" : "at least ", s->all->least_swaps);
     if (s->all->present->unknowns > 0)
-        text_printf(s->out, "%zu of it %s no candidate%s any more (%s%s), %s anyway and %s not counted.\n",
+        text_printf(s->out, "%zu of it %s no candidate%s any more, %s anyway and %s not counted.\n",
                     s->all->present->unknowns, s->all->present->unknowns == 1 ? "is" : "are",
-                    s->all->present->unknowns == 1 ? "" : "s", s->all->present->unknown[0].name,
-                    s->all->present->unknowns > 1 ? ", ..." : "", s->all->present->unknowns == 1 ? "leaves" : "leave",
+                    s->all->present->unknowns == 1 ? "" : "s", s->all->present->unknowns == 1 ? "leaves" : "leave",
                     s->all->present->unknowns == 1 ? "is" : "are");
     pool_check_release(&check);
 }

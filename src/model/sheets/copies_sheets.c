@@ -126,6 +126,7 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
         column = matched_column(side, "copies");
     NameAt *gone = NULL;
     size_t capacity = 0;
+    side->only_counted = true;
     for (size_t i = 0; i < side->sheet.rows; i++) {
         side->row = &side->sheet.row[i];
         int copies = 1;

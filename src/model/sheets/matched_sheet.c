@@ -156,7 +156,7 @@ long matched_card(MatchedSheet *side)
         side->copies = copies;
         return card;
     }
-    if (side->unmatched++ < SHOWN) {
+    if (side->unmatched++ < SHOWN && !side->only_counted) {
         char excerpt[TEXT_EXCERPT];
         const char *near = card_nearest(side->builder->instance->cards, cell->text);
         text_printf(&side->examples, "%s'%s'", side->unmatched == 1 ? "" : ", ", text_excerpt(excerpt, cell->text));
@@ -168,7 +168,10 @@ long matched_card(MatchedSheet *side)
 
 void matched_close(MatchedSheet *side)
 {
-    if (side->unmatched > 0)
+    if (side->unmatched > 0 && side->only_counted)
+        diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},
+                    "%zu of %zu lines name no candidate: `check` lists them", side->unmatched, side->sheet.rows);
+    else if (side->unmatched > 0)
         diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},
                     "%zu of %zu lines name no candidate: %s%s", side->unmatched, side->sheet.rows,
                     text_cstr(&side->examples), side->unmatched > SHOWN ? ", ..." : "");

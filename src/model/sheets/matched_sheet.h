@@ -13,6 +13,7 @@ typedef struct {
     const SheetRow *row; /* the one being read; the caller sets it */
     int copies;          /* what the name says of the card last found: 2 for "2x Name", else 1 */
     size_t unmatched;
+    bool only_counted; /* unmatched names are listed by somebody else */
     Text examples;
 } MatchedSheet;
 

@@ -111,8 +111,8 @@ static void add_changes(const BestScreen *s)
     style_heading(s->out, s->style, "Against the present pool");
     text_printf(s->out, "  %s", best_changes_counted(s));
     if (s->in->gones > 0)
-        text_printf(s->out, "; %zu of it %s no candidate any more (%s%s)", s->in->gones,
-                    s->in->gones == 1 ? "is" : "are", s->in->gone[0].name, s->in->gones > 1 ? ", ..." : "");
+        text_printf(s->out, "; %zu of it %s no candidate%s any more", s->in->gones, s->in->gones == 1 ? "is" : "are",
+                    s->in->gones == 1 ? "" : "s");
     text_add(s->out, "\n");
     static const char *const header[] = {"in", "out"};
     Table *table = table_new("ll", header);
