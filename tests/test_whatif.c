@@ -567,6 +567,31 @@ static void one_never_vanishes(void **state)
     free(folder);
 }
 
+/* With 4.60 the best fit is 11.1: Tide Gate and Rope Coil are cheapest, and nothing of the base stays; Bell Buoy and
+ * Small Skiff have as much for 4.50, which is one swap. */
+static void nearest_to_the_base(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"what-if", "cards.csv", "--model", "model.yaml",
+                                            "--caps",  "4.60",      "--json",  NULL};
+    char *folder = folder_new();
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,price\nGrand Barge,tar,10,10\nSmall Skiff,tar,5,0.50\nTide Gate,tar,6,2\n"
+                 "Bell Buoy,tar,6.1,4\nRope Coil,tar,5.1,0.70\n");
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [tar]\n");
+    json_t *root = ask(folder, 0, arguments);
+    const json_t *item = json_array_get(json_object_get(root, "cases"), 1), *nearest = json_object_get(item, "nearest");
+    assert_non_null(nearest);
+    assert_int_equal(json_array_size(json_object_get(item, "enters")), 2);
+    assert_int_equal(json_integer_value(json_object_get(nearest, "changes")), 2);
+    assert_string_equal(json_text(nearest, "fewest"), "proven");
+    assert_string_equal(json_text(json_array_get(json_object_get(nearest, "enters"), 0), "name"), "Small Skiff");
+    assert_string_equal(json_text(json_array_get(json_object_get(nearest, "leaves"), 0), "name"), "Grand Barge");
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
 typedef struct {
     const char *name;
     int people; /* hundreds */
@@ -640,7 +665,7 @@ int main(void)
         cmocka_unit_test(killed_at_many_moments),       cmocka_unit_test(cases_change_candidates),
         cmocka_unit_test(newcomers_are_judged),         cmocka_unit_test(mistakes_are_named),
         cmocka_unit_test(its_own_size_changes_nothing), cmocka_unit_test(one_never_vanishes),
-        cmocka_unit_test(the_census_as_a_pool),
+        cmocka_unit_test(nearest_to_the_base),          cmocka_unit_test(the_census_as_a_pool),
     };
     if (getcwd(top, sizeof top) == NULL)
         return 1;

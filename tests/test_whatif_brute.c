@@ -1,6 +1,7 @@
 /* test_whatif_brute.c - sizes, caps, frontier steps, audits and revisions against trying every pool of small random
  * scenarios. The meaning is that of tests/support/tiny.h; distances between pools are counted here. The scenarios are
  * invented. */
+#include <limits.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -22,9 +23,75 @@ static void expect_case(const json_t *item, bool any, int64_t fit, const char *f
                  any ? "fit " : "no pool ", (long long)(any ? fit : 0));
 }
 
+/* ---- what changes ---- */
+
+/* The pool that an answer tells by what enters and leaves. */
+static void pool_of(const Tiny *tiny, const json_t *told, const int *list, int *copies)
+{
+    static const char *const key[] = {"enters", "leaves"};
+    memcpy(copies, list, CARDS_MOST * sizeof *copies);
+    for (int k = 0; k < 2; k++) {
+        size_t i;
+        json_t *entry;
+        json_array_foreach(json_object_get(told, key[k]), i, entry)
+        {
+            const int by = (int)json_integer_value(json_object_get(entry, "copies"));
+            for (int c = 0; c < tiny->cards; c++)
+                if (strcmp(tiny_card_name(c), json_text(entry, "name")) == 0)
+                    copies[c] += k == 0 ? by : -by;
+        }
+    }
+}
+
+static int distance(const Tiny *tiny, const int *a, const int *b)
+{
+    int changes = 0;
+    for (int c = 0; c < tiny->cards; c++)
+        changes += abs(a[c] - b[c]);
+    return changes;
+}
+
+/* The case's pools of this fit within the cap: `nearest` is one of them, and none changes less against the base. Where
+ * it is not told, the case's own pool is as near as any. Returns whether it is told. */
+static bool expect_nearest(const Pools *all, const json_t *base, const json_t *item, int64_t fit, int64_t cap,
+                           const char *folder)
+{
+    const Tiny *tiny = all->tiny;
+    const json_t *nearest = json_object_get(item, "nearest");
+    int from[CARDS_MOST] = {0}, to[CARDS_MOST], least = INT_MAX;
+    bool is_pool = false;
+    size_t i;
+    json_t *entry;
+    json_array_foreach(json_object_get(base, "pool"), i, entry)
+    {
+        for (int c = 0; c < tiny->cards; c++)
+            if (strcmp(tiny_card_name(c), json_text(entry, "name")) == 0)
+                from[c] = (int)json_integer_value(json_object_get(entry, "copies"));
+    }
+    pool_of(tiny, nearest != NULL ? nearest : item, from, to);
+    for (size_t k = 0; k < all->count; k++) {
+        const Pool *pool = &all->pool[k];
+        if (pool->fit != fit || pool->spend > cap)
+            continue;
+        const int changes = distance(tiny, from, pool->copies);
+        least = changes < least ? changes : least;
+        is_pool = is_pool || distance(tiny, to, pool->copies) == 0;
+    }
+    if (!is_pool || distance(tiny, from, to) != least)
+        fail_msg("%s: case '%s', %s: %d changes%s; by trying all: %d", folder, json_text(item, "name"),
+                 nearest != NULL ? "nearest" : "its pool", distance(tiny, from, to),
+                 is_pool ? "" : ", which is no such pool", least);
+    if (nearest != NULL) {
+        assert_string_equal(json_text(nearest, "fewest"), "proven");
+        assert_int_equal(json_integer_value(json_object_get(nearest, "changes")), least);
+    }
+    return nearest != NULL;
+}
+
 /* ---- sizes and caps ---- */
 
-static int sizes_and_caps(const Tiny *tiny, const char *folder, Dice *dice)
+/* *nearer: how many have a nearer pool than the one shown. */
+static int sizes_and_caps(const Tiny *tiny, const char *folder, Dice *dice, int *nearer)
 {
     char sizes[64], caps[128], name[128], amount[3][32];
     int64_t cap[3];
@@ -52,7 +119,10 @@ static int sizes_and_caps(const Tiny *tiny, const char *folder, Dice *dice)
             bool any = pools_best_within(&all, k < 3 ? cap[k] : INT64_MAX, &fit);
             snprintf(name, sizeof name, k < 3 ? "%d cards, cap %s" : "%d cards, no cap", size[s],
                      amount[k < 3 ? k : 0]);
-            expect_case(pools_case(root, name), any, fit, folder);
+            const json_t *item = pools_case(root, name), *base = json_array_get(json_object_get(root, "cases"), 0);
+            expect_case(item, any, fit, folder);
+            if (any && json_object_get(base, "pool") != NULL)
+                *nearer += expect_nearest(&all, base, item, fit, k < 3 ? cap[k] : INT64_MAX, folder);
             assert_true(!any || fit >= before);
             before = any ? fit : before;
             found += any;
@@ -254,24 +324,6 @@ static bool revisions(const Tiny *tiny, const Pools *all, const int *list, const
     return any;
 }
 
-/* The pool that a point of the curve tells by what enters and leaves. */
-static void pool_of(const Tiny *tiny, const json_t *point, const int *list, int *copies)
-{
-    static const char *const key[] = {"enters", "leaves"};
-    memcpy(copies, list, CARDS_MOST * sizeof *copies);
-    for (int k = 0; k < 2; k++) {
-        size_t i;
-        json_t *entry;
-        json_array_foreach(json_object_get(point, key[k]), i, entry)
-        {
-            const int by = (int)json_integer_value(json_object_get(entry, "copies"));
-            for (int c = 0; c < tiny->cards; c++)
-                if (strcmp(tiny_card_name(c), json_text(entry, "name")) == 0)
-                    copies[c] += k == 0 ? by : -by;
-        }
-    }
-}
-
 /* The curve: each point is the best pool with no more swaps, and what it spends is for what was not there before. */
 static int curves(const Tiny *tiny, const Pools *all, const int *list, const char *folder)
 {
@@ -326,10 +378,34 @@ static bool is_sound(const char *folder)
     return sound;
 }
 
+/* The scenario with few different powers and weights, so that many pools have the same fit. Returns how many cases have
+ * a nearer pool than the one shown. */
+static int nearest_of_alike(const Tiny *tiny, uint64_t seed)
+{
+    Tiny alike = *tiny;
+    Dice dice;
+    int nearer = 0;
+    dice_seed(&dice, seed * 7 + 5);
+    for (int c = 0; c < alike.cards; c++) {
+        alike.card[c].has_power = true;
+        alike.card[c].power = dice_roll(&dice, 1, 5) * 1000;
+        alike.card[c].price = dice_roll(&dice, 0, 12) * 50;
+        for (int t = 0; t < TAGS_MOST; t++)
+            alike.card[c].tag[t].weight = 1000;
+    }
+    char *folder = folder_new();
+    tiny_write(&alike, folder);
+    if (is_sound(folder))
+        sizes_and_caps(&alike, folder, &dice, &nearer);
+    folder_remove(folder);
+    free(folder);
+    return nearer;
+}
+
 static void agrees_with_trying_every_pool(void **state)
 {
     (void)state;
-    int found = 0, steps = 0, mended = 0, revised = 0, points = 0, zones = 0, skipped = 0;
+    int found = 0, steps = 0, mended = 0, revised = 0, points = 0, zones = 0, nearer = 0, skipped = 0;
     const uint64_t count = scenarios_wanted(200), seed = environment_number("POOLWRIGHT_SEED", 5000);
     for (uint64_t k = seed; k < seed + count; k++) {
         Tiny tiny;
@@ -349,8 +425,10 @@ static void agrees_with_trying_every_pool(void **state)
             free(all.pool);
             continue;
         }
-        found += sizes_and_caps(&tiny, folder, &dice);
+        found += sizes_and_caps(&tiny, folder, &dice, &nearer);
         steps += frontier_steps(&tiny, &all, folder, &dice);
+        if (k % 2 == 0)
+            nearer += nearest_of_alike(&tiny, k);
         Dice other;
         dice_seed(&other, 990077 + k);
         zones += wide_gap(&tiny, &all, folder, &other);
@@ -362,10 +440,10 @@ static void agrees_with_trying_every_pool(void **state)
         free(folder);
         free(all.pool);
     }
-    print_message(
-        "%d pools of sizes and caps, %d frontier steps, %d lists mended, %d revised, %d points of curves, %d sums "
-        "that buy nothing; %d scenarios skipped\n",
-        found, steps, mended, revised, points, zones, skipped);
+    print_message("%d pools of sizes and caps (%d with a nearer one), %d frontier steps, %d lists mended, %d revised, "
+                  "%d points of curves, %d sums "
+                  "that buy nothing; %d scenarios skipped\n",
+                  found, nearer, steps, mended, revised, points, zones, skipped);
     assert_true(skipped <= (int)(count / 50));
     if (count >= 200) {
         assert_true(found >= 300);

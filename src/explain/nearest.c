@@ -163,20 +163,48 @@ static int64_t value_of(const SearchProblem *p, const int64_t *objective, const 
     return value;
 }
 
+/* full: a solution with our columns, which becomes the nearest one of this fit that is found, and then a cheap one.
+ * cheap: full is the cheapest already; none is sought unless there are fewer changes. */
+static Fewest approach(Explain *e, int64_t fit, int64_t *full, bool cheap)
+{
+    const Nearest *nearest = e->nearest;
+    bool fewest = false;
+    if (nearest->search != NULL && !oracle_spent(e->oracle) && load_state(e, fit)) {
+        const int64_t first = value_of(nearest->problem, nearest->change, full);
+        int64_t kept = first, money;
+        fewest = improve(e, nearest->change, full, &kept);
+        search_set_row(nearest->search, nearest->change_row, kept, SEARCH_PLUS_INFINITY);
+        if (!cheap || kept > first)
+            improve(e, nearest->cost, full, &money);
+    }
+    return fewest ? FEWEST_PROVEN : FEWEST_OPEN;
+}
+
 void nearest_exchange(Explain *e, int64_t fit, const int64_t *x, Exchange *exchange)
 {
     if (e->nearest == NULL)
         e->nearest = nearest_new(e);
-    const Nearest *nearest = e->nearest;
-    bool fewest = false;
     int64_t *full = complete(e, x);
-    if (nearest->search != NULL && !oracle_spent(e->oracle) && load_state(e, fit)) {
-        int64_t kept = value_of(nearest->problem, nearest->change, full), money;
-        fewest = improve(e, nearest->change, full, &kept);
-        search_set_row(nearest->search, nearest->change_row, kept, SEARCH_PLUS_INFINITY);
-        improve(e, nearest->cost, full, &money);
-    }
+    const Fewest fewest = approach(e, fit, full, false);
     explain_exchange(e, full, exchange);
-    exchange->fewest = fewest ? FEWEST_PROVEN : FEWEST_OPEN;
+    exchange->fewest = fewest;
     mem_free(full);
+}
+
+void nearest_exchange_from(Explain *e, const int *copies, Exchange *exchange)
+{
+    int *own = e->copies;
+    e->copies = mem_new(e->instance->cards->count + 1, sizeof *e->copies);
+    memcpy(e->copies, copies, e->instance->cards->count * sizeof *copies);
+    nearest_free(e->nearest);
+    e->nearest = nearest_new(e);
+    int64_t *full = complete(e, e->x);
+    const Fewest fewest = approach(e, e->best.low, full, true);
+    explain_exchange(e, full, exchange);
+    exchange->fewest = fewest;
+    mem_free(full);
+    nearest_free(e->nearest);
+    e->nearest = NULL;
+    mem_free(e->copies);
+    e->copies = own;
 }

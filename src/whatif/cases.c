@@ -4,11 +4,14 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "explain/nearest.h"
 #include "whatif/parametric.h"
 
 #define MOST_STEPS 400
 #define STEP_EFFORT 600000      /* pivots for all exact steps together, unless --effort says otherwise */
 #define CONFLICT_EFFORT 1000000 /* pivots, for each case that nothing fits */
+#define NEAREST_EFFORT 60000    /* pivots, for the nearest pools of all cases and caps together */
+#define NEAREST_CASE 12000      /* of one of them */
 #define EAGER_SHARE 40          /* along caps, one of many is not worth as much of a try for the proven best */
 #define CAP_EQUALS 60000        /* pivots of each step among equals, along caps */
 #define GRID_POINTS 20          /* where exact steps are too dear */
@@ -500,6 +503,47 @@ static void compare(WhatIf *all)
     }
 }
 
+static bool same_candidates(const Instance *a, const Instance *b)
+{
+    bool same = a->cards->count == b->cards->count;
+    for (size_t c = 0; same && c < a->cards->count; c++)
+        same = strcmp(a->cards->card[c].folded, b->cards->card[c].folded) == 0;
+    return same;
+}
+
+/* The pool of the item's fit that is nearest to the base's, where it is nearer than the one among equals. */
+static bool find_nearest(Builder *b, WhatIfCase *item, int64_t *effort)
+{
+    Loaded *loaded = &b->all->loaded[item->loaded];
+    const WhatIfCase *base = &b->all->item[0];
+    if (item->changes == 0 || *effort <= 0 || is_stopped(b) ||
+        !same_candidates(b->all->loaded[base->loaded].instance, loaded->instance))
+        return true;
+    if (b->all->frontiers > 0)
+        loaded_set_cap(loaded, item->has_cap, item->cap);
+    ExplainOptions options = {.engine = b->options->engine,
+                              .threads = b->options->threads,
+                              .cancel = b->options->cancel,
+                              .effort = *effort < NEAREST_CASE ? *effort : NEAREST_CASE};
+    Explain *explain = explain_new(loaded->instance, &item->answer, &options, b->diags);
+    if (explain == NULL)
+        return false;
+    nearest_exchange_from(explain, base->answer.copies, &item->nearest);
+    item->has_nearest = exchange_changes(&item->nearest) < item->in + item->out;
+    *effort -= oracle_used(explain->oracle);
+    explain_free(explain);
+    return true;
+}
+
+static bool find_all_nearest(Builder *b)
+{
+    int64_t effort = NEAREST_EFFORT;
+    for (size_t k = 1; k < b->all->count; k++)
+        if (!find_nearest(b, &b->all->item[k], &effort))
+            return false;
+    return true;
+}
+
 WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, bool *unread, Diags *diags)
 {
     WhatIf *all = mem_new(1, sizeof *all);
@@ -509,7 +553,8 @@ WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, bool *
     if (run_all(&b) && blame_all(&b)) {
         is_stopped(&b); /* also when it came last */
         compare(all);
-        return all;
+        if (find_all_nearest(&b))
+            return all;
     }
     if (unread != NULL)
         *unread = b.unread;
@@ -524,6 +569,7 @@ void what_if_free(WhatIf *what_if)
     for (size_t k = 0; k < what_if->count; k++) {
         answer_release(&what_if->item[k].answer);
         mem_free(what_if->item[k].change);
+        exchange_release(&what_if->item[k].nearest);
         mem_free(what_if->item[k].tight);
         causes_release(&what_if->item[k].causes);
         conflict_release(&what_if->item[k].conflict);

@@ -32,7 +32,9 @@ typedef struct {
     Answer answer;
     PoolChange *change; /* against the base; none unless both have a pool */
     size_t changes;
-    int in, out;            /* copies */
+    int in, out;      /* copies */
+    bool has_nearest; /* of the pools with this fit another is nearer to the base's (the candidates are the same) */
+    Exchange nearest; /* from the base's pool to it: cards of the item's loaded scenario */
     const LimitUse **tight; /* limits without slack here that have some in the base, or are new; no equalities */
     size_t tights;
     bool other_fit;    /* some card's fit is not what it is in the base */

@@ -146,6 +146,11 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
         json_object_set_new(root, "chosen", chosen);
     json_object_set_new(root, "enters", changes_json(item, 1));
     json_object_set_new(root, "leaves", changes_json(item, -1));
+    if (item->has_nearest) {
+        json_t *nearest = json_object();
+        exchange_json(in, &item->nearest, nearest);
+        json_object_set_new(root, "nearest", nearest);
+    }
     json_object_set_new(root, "newly_tight", tight_json(item));
     json_object_set_new(root, "scaled", scaled_json(in));
     add_places(in, root);

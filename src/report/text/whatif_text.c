@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "report/explain_report.h"
+#include "report/words/explain_words.h"
 #include "report/words/format.h"
 #include "report/words/limit_words.h"
 #include "report/words/summary.h"
@@ -147,6 +148,16 @@ static void add_other_fit(const Screen *s)
 
 /* ---- each case ---- */
 
+/* What must change for the case's fit: the pool that is nearest to the base, which is not the one that is chosen. */
+static void add_nearest(const Screen *s, const WhatIfCase *item)
+{
+    const Exchange *nearest = &item->nearest;
+    const bool all = sections_whole(&s->view->sections, WHAT_IF_CARDS);
+    text_printf(s->out, "  %d of these %d changes are enough for the same fit%s", exchange_changes(nearest),
+                item->in + item->out, nearest->fewest == FEWEST_PROVEN ? " (no fewer are: proven)" : "");
+    words_add_exchange(instance_of(s->all, item), nearest, -1, all, s->style, s->arena, s->out);
+}
+
 static void add_names(const Screen *s, const WhatIfCase *item, const char *label, int sign)
 {
     NameList list;
@@ -206,6 +217,8 @@ static void add_case(const Screen *s, const WhatIfCase *item)
     if (sections_first(asked) || sections_whole(asked, WHAT_IF_CARDS)) {
         add_names(s, item, "in   ", 1);
         add_names(s, item, "out  ", -1);
+        if (item->has_nearest)
+            add_nearest(s, item);
     }
     if (sections_whole(asked, WHAT_IF_TIGHT))
         add_tight(s, item);
