@@ -269,7 +269,7 @@ static void two_pools_side_by_side(void **state)
     desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "a.csv", "--against", "b.csv"));
     desk_expect(run.out,
                 "A  a.csv\n   3 cards, 5.00 to buy, fit 21; 1 limit broken.\n"
-                "B  b.csv\n   2 cards, 6.00 to buy, fit 8; every rule kept; not counted: 1 that is no candidate.\n"
+                "B  b.csv\n   2 cards, 6.00 to buy, fit 8; every limit met; not counted: 1 that is no candidate.\n"
                 "1 in both, 2 only in A, 1 only in B.\n");
     assert_string_equal(run.err, "");
     run_forget(&run);

@@ -72,7 +72,7 @@ static void add_side(const Pair *p, int k, Text *out)
     if (s->broken > 0)
         text_printf(out, "%zu limit%s broken", s->broken, s->broken == 1 ? "" : "s");
     else
-        text_add(out, "every rule kept");
+        text_add(out, "every limit met");
     if (s->file->unknowns > 0)
         text_printf(out, "; not counted: %zu that %s no candidate", s->file->unknowns,
                     s->file->unknowns == 1 ? "is" : "are");
