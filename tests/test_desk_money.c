@@ -8,6 +8,7 @@
 
 #include <cmocka.h>
 
+#include "base/text.h"
 #include "support/desk.h"
 
 static const char cards[] = "name,colours,power\nÅnt Høuse,rye,5\nBee,rye,4\nCat,rye,3\nDog,rye,2\n";
@@ -173,6 +174,45 @@ static void owned_copies_come_first(void **state)
     assert_int_equal(json_units(answer, "cost", 100), 600);
     assert_string_equal(desk_names(answer, "pool"), "A|B");
     json_decref(answer);
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* Thirty cards with powers from 1.0 to 5.5, six in each whole number; every second one has a tag of this weight. */
+static char *scales_folder(const char *weight)
+{
+    Text list = {0};
+    text_add(&list, "name,colours,power,price,t\n");
+    for (int k = 0; k < 30; k++)
+        text_printf(&list, "Card %02d,rye,%d.%d,1.00,%s%s\n", k, 1 + k / 6, k % 6, k % 2 == 0 ? weight : "",
+                    k % 2 == 0 ? " payoff" : "");
+    char *folder = desk_folder("", "", text_cstr(&list));
+    text_release(&list);
+    return folder;
+}
+
+/* Powers 1.0 to 5.5: the third from either end are 1.2 and 5.3, so power spreads by 4.1; tags by their weight. */
+static void scales_are_weighed(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = scales_folder("13");
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
+    desk_expect(run.out, "Tags outweigh power");
+    desk_expect(run.out, "Card 27 (power 5.3) has fit 5.3; Card 02 (power 1.2) has fit 14.2.");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--json"));
+    json_t *answer = run_json(&run);
+    const json_t *scales = json_object_get(answer, "scales");
+    assert_int_equal(json_units(scales, "tags", 1000), 13000);
+    assert_int_equal(json_units(scales, "power", 1000), 4100);
+    assert_string_equal(json_string_value(json_object_get(scales, "scored_low")), "Card 02");
+    json_decref(answer);
+    run_forget(&run);
+    desk_done(folder);
+    folder = scales_folder("12.3"); /* three times, not more */
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
+    assert_null(strstr(run.out, "Tags outweigh power"));
     run_forget(&run);
     desk_done(folder);
 }
@@ -374,6 +414,7 @@ int main(void)
         cmocka_unit_test(strays_and_old_prices_are_told),
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),
         cmocka_unit_test(owned_copies_come_first),
+        cmocka_unit_test(scales_are_weighed),
         cmocka_unit_test(strangers_in_the_pool_are_named_by_check),
         cmocka_unit_test(what_to_buy_is_listed),
         cmocka_unit_test(what_changes_cost_is_listed),

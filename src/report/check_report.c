@@ -93,6 +93,39 @@ static void list_gone(const Instance *in, Arena *arena, const Style *style, Text
     name_list_end(&list);
 }
 
+/* One line where tags drown the scores; else nothing. */
+static void add_scales(const Instance *in, const Scales *scales, Arena *arena, Text *out)
+{
+    if (!scales->lopsided)
+        return;
+    const Card *dull = &in->cards->card[scales->dull], *tagged = &in->cards->card[scales->tagged];
+    text_printf(
+        out,
+        "\nTags outweigh power: over most cards (a tenth left aside at either end) what tags add to fit spreads "
+        "by %s, what power adds by %s.\n",
+        format_number(arena, scales->tags), format_number(arena, scales->power));
+    text_printf(out, "%s (power %s) has fit %s; %s (power %s) has fit %s.\n", dull->name,
+                format_number(arena, dull->power), format_number(arena, in->fit[scales->dull]), tagged->name,
+                format_number(arena, tagged->power), format_number(arena, in->fit[scales->tagged]));
+    text_printf(out,
+                "If scores should count for more, raise 'power' under 'fit' in the model (it is %s), or lower the "
+                "weights of themes or tags.\n",
+                format_number(arena, in->model->power_weight));
+}
+
+static json_t *scales_json(const Instance *in, const Scales *scales)
+{
+    json_t *item = json_object();
+    json_object_set_new(item, "power", json_number_of(scales->power));
+    json_object_set_new(item, "tags", json_number_of(scales->tags));
+    json_object_set_new(item, "lopsided", json_boolean(scales->lopsided));
+    if (scales->lopsided) {
+        json_object_set_new(item, "scored_high", json_string(in->cards->card[scales->dull].name));
+        json_object_set_new(item, "scored_low", json_string(in->cards->card[scales->tagged].name));
+    }
+    return item;
+}
+
 static json_t *gone_json(const Instance *in)
 {
     json_t *list = json_array();
@@ -225,6 +258,7 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
     add_counts(instance, arena, out);
     add_unused_columns(instance, out);
     list_gone(instance, arena, style, out);
+    add_scales(instance, &facts->scales, arena, out);
     add_classes(instance, style, out);
     check_prices_text(instance, style, out);
     list_hybrids_as_gold(instance, style, out);
@@ -275,6 +309,7 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
         if (instance_column_unused(instance, k))
             json_array_append_new(unused, json_string(instance->cards->column[k]));
     json_object_set_new(root, "unused_columns", unused);
+    json_object_set_new(root, "scales", scales_json(instance, &facts->scales));
     json_object_set_new(root, "present_unknown", gone_json(instance));
     json_object_set_new(root, "free_places",
                         facts->demand_known ? json_integer((json_int_t)(instance->model->size_to - facts->demand))

@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_REPORT_REPORT_H
 #define POOLWRIGHT_REPORT_REPORT_H
 
+#include "model/desk/scales.h"
 #include "programme/answer.h"
 #include "programme/reach.h"
 #include "report/sections.h"
@@ -45,6 +46,7 @@ typedef struct {
     bool demand_possible;              /* false: no pool, proven */
     int64_t demand;                    /* least copies that meet every limit when the size is free */
     const struct Explained *explained; /* its causes where there is no pool, else NULL */
+    Scales scales;                     /* of tags against power */
 } CheckFacts;
 
 void check_text(const Instance *instance, const CheckFacts *facts, bool rules, const Style *style, Text *out);

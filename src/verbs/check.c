@@ -122,7 +122,7 @@ int verb_check(Job *job)
         goto done;
     reach = mem_new(job->instance->limits, sizeof *reach);
     limit_reach(job->instance, reach);
-    CheckFacts facts = {.reach = reach};
+    CheckFacts facts = {.reach = reach, .scales = scales_find(job->instance)};
     instance_copies(job->instance, &facts.copies_most, &facts.copies_least);
     SearchOptions options;
     job_search_options(job, &options);

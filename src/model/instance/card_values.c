@@ -135,6 +135,13 @@ static int128 worth_of(const Instance *instance, size_t c, bool tags)
     return sum;
 }
 
+void instance_worth(const Instance *instance, size_t c, int64_t *power, int64_t *tags)
+{
+    const int128 alone = worth_of(instance, c, false);
+    *power = (int64_t)(alone / 1000);
+    *tags = (int64_t)((worth_of(instance, c, true) - alone) / 1000);
+}
+
 int64_t instance_points(const Instance *instance, size_t c, int points)
 {
     const bool by_place = instance->model->structure->places.by_place && instance->place_limit[c] >= 0;

@@ -97,6 +97,8 @@ bool member_exempts(const Instance *instance, const RuleMember *member, size_t c
 bool member_value(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
 /* The same where the card is counted on the `of` side of a percentage. */
 bool member_value_of(const Instance *instance, const RuleMember *member, size_t card, int64_t *value);
+/* What its power and its tags each add to the fit of one copy, thousandths, before playability counts. */
+void instance_worth(const Instance *instance, size_t c, int64_t *power, int64_t *tags);
 /* What so many points of power more (below 0: less) add to the fit of one copy, thousandths. */
 int64_t instance_points(const Instance *instance, size_t card, int points);
 /* It has a price of its own, or the model gives one to candidates without. */
