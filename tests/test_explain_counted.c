@@ -178,6 +178,25 @@ static void a_point_in_half_of_the_decks(void **state)
     free(copies);
 }
 
+/* Scenarios in which the best pool found first is not the one with the fewest changes. */
+static void fewest_changes(void **state)
+{
+    (void)state;
+    static const uint64_t seeds[] = {1055, 2101, 3194, 4102, 5081};
+    long statements = 0;
+    for (size_t k = 0; k < sizeof seeds / sizeof *seeds; k++) {
+        Counted s;
+        char what[64];
+        snprintf(what, sizeof what, "scenario %llu", (unsigned long long)seeds[k]);
+        counted_begin(&s, what);
+        assert_true(counted_read(&s, "scenario.yaml", risky_write(seeds[k], s.lab.folder), 3000, 0));
+        counted_judge(&s, &statements);
+        counted_judge_pools(&s, &statements);
+        counted_end(&s);
+    }
+    assert_true(statements > 0);
+}
+
 static void random_scenarios(void **state)
 {
     (void)state;
@@ -213,6 +232,7 @@ int main(void)
         cmocka_unit_test(least_repairs),
         cmocka_unit_test(higher_prices),
         cmocka_unit_test(a_point_in_half_of_the_decks),
+        cmocka_unit_test(fewest_changes),
         cmocka_unit_test(random_scenarios),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
