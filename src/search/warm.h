@@ -6,7 +6,7 @@
 #ifndef POOLWRIGHT_SEARCH_WARM_H
 #define POOLWRIGHT_SEARCH_WARM_H
 
-#include "search/tree/branching.h"
+#include "search/subtree/branching.h"
 #include "search/cuts/cut_book.h"
 #include "search/tree/proof_tree.h"
 

@@ -5,7 +5,7 @@
 
 #include <stdatomic.h>
 
-#include "search/tree/subtree.h"
+#include "search/subtree/subtree.h"
 
 /* A job searches a box of the core, for which a smaller core of its own is made: of an open node, or a neighbourhood.
  */

@@ -6,7 +6,7 @@
 #ifndef POOLWRIGHT_SEARCH_OPEN_H
 #define POOLWRIGHT_SEARCH_OPEN_H
 
-#include "search/tree/subtree.h"
+#include "search/subtree/subtree.h"
 
 typedef struct {
     size_t most;     /* nodes in the heap */

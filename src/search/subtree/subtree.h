@@ -6,7 +6,7 @@
 
 #include <stdatomic.h>
 
-#include "search/tree/branching.h"
+#include "search/subtree/branching.h"
 #include "search/core/core.h"
 #include "search/tree/proof_tree.h"
 

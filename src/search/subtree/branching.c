@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "search/tree/branching.h"
+#include "search/subtree/branching.h"
 
 #define INTEGRAL 1e-6
 #define RELIABLE 4

@@ -1,7 +1,7 @@
 /* node.c - open nodes: the decisions that lead to them, what is proven about their columns, and a basis to start from.
  */
 #include "base/memory.h"
-#include "search/tree/subtree.h"
+#include "search/subtree/subtree.h"
 
 OpenNode *open_node_new(int64_t bound, int depth)
 {

@@ -1,0 +1,73 @@
+/* subtree_inner.h - the state that the files of this folder share: worker.c (storage, solutions, notes), examine.c
+ * (what a node's relaxation proves), children.c (branching), subtree.c (the task). */
+#ifndef POOLWRIGHT_SEARCH_SUBTREE_INNER_H
+#define POOLWRIGHT_SEARCH_SUBTREE_INNER_H
+
+#include "search/subtree/subtree.h"
+
+typedef struct {
+    int64_t *low, *high;
+    Change change; /* the one that made it */
+    Basis *basis;  /* after its relaxation */
+} Level;
+
+typedef struct {
+    int depth; /* of its parent's level */
+    bool root;
+    Change change;
+    int64_t bound;
+    double parent_value, distance; /* for pseudo costs; distance 0: nothing to learn */
+    size_t proof;                  /* its place in the tree that is noted */
+} Pending;
+
+struct Worker {
+    Core *core; /* gets rows of sets, if it has protected rows */
+    const atomic_int *cancel;
+    Simplex *simplex;
+    Exact exact;
+    Propagator propagator;
+    Level *level;
+    size_t levels;
+    Pending *stack;
+    size_t count, capacity;
+    int64_t *point;
+    double *noted_y; /* [rows] */
+    double *trial_y[2];
+    size_t place;  /* of the node at work, in the tree that is noted */
+    bool at_first; /* the node at work is the task's first */
+};
+
+typedef enum { CLOSED, SOLVED, UNSETTLED, INTERRUPTED } Fate;
+
+/* ---- worker.c ---- */
+
+/* All that belongs to the matrix as it is: ended and begun anew where the matrix gets rows. */
+void worker_begin(Worker *worker);
+void worker_end(Worker *worker);
+Level *worker_level(Worker *worker, size_t depth); /* made where there is none yet */
+void worker_push(Worker *worker, Pending pending);
+/* The relaxation's point, rounded into the box, becomes worker->point. */
+void worker_round(Worker *worker, const Level *level);
+/* Multipliers that closed or bounded the place, with what the rows say that the core's reduction has used up. Returns
+ * the place that goes on. */
+size_t task_note(Task *task, Worker *worker, size_t place, const double *y, bool farkas);
+/* True: it is taken. */
+bool task_offer(Task *task, Worker *worker, const int64_t *x);
+/* The same where the node holds no other point that is wanted: it is one of those as good. */
+bool task_offer_equal(Task *task, Worker *worker, const int64_t *x);
+void task_forget_equals(Task *task);
+
+/* ---- examine.c ---- */
+
+/* Propagation, relaxation, its exact bound, tightening, again while something moves. *bound falls to what is proven. */
+Fate node_examine(Task *task, Worker *worker, Level *level, int64_t *bound);
+
+/* ---- children.c ---- */
+
+/* Pushes both children of a node that parts the column at `at`, the likelier last. learn: pseudo costs may. */
+void node_push_children(Task *task, Worker *worker, const Level *level, int depth, int column, double at, int64_t bound,
+                        double value, bool learn);
+/* Chooses and pushes both children (SOLVED), or says how the node ended after all. */
+Fate node_branch(Task *task, Worker *worker, Level *level, int depth, int64_t *bound, Fate fate);
+
+#endif

@@ -1,0 +1,143 @@
+/* worker.c - what a task works with, the solutions it finds, and the notes it takes. */
+#include <math.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/subtree/subtree_inner.h"
+
+/* All that belongs to the matrix as it is. */
+void worker_begin(Worker *w)
+{
+    const Matrix *m = &w->core->matrix;
+    w->simplex = simplex_new(m);
+    exact_init(&w->exact, m);
+    propagator_init(&w->propagator, m);
+    w->noted_y = mem_new((size_t)m->p.rows + 1, sizeof *w->noted_y);
+    for (int up = 0; up < 2; up++)
+        w->trial_y[up] = mem_new((size_t)m->p.rows + 1, sizeof *w->trial_y[up]);
+}
+
+void worker_end(Worker *w)
+{
+    simplex_free(w->simplex);
+    exact_release(&w->exact);
+    propagator_release(&w->propagator);
+    mem_free(w->noted_y);
+    mem_free(w->trial_y[0]);
+    mem_free(w->trial_y[1]);
+}
+
+Worker *worker_new(Core *core, const atomic_int *cancel)
+{
+    Worker *w = mem_new(1, sizeof *w);
+    w->core = core;
+    w->cancel = cancel;
+    w->point = mem_new((size_t)core->matrix.p.columns + 1, sizeof *w->point);
+    worker_begin(w);
+    return w;
+}
+
+void worker_free(Worker *w)
+{
+    if (!w)
+        return;
+    worker_end(w);
+    for (size_t k = 0; k < w->levels; k++) {
+        mem_free(w->level[k].low);
+        mem_free(w->level[k].high);
+        mem_free(w->level[k].basis);
+    }
+    mem_free(w->level);
+    mem_free(w->stack);
+    mem_free(w->point);
+    mem_free(w);
+}
+
+Level *worker_level(Worker *w, size_t depth)
+{
+    const size_t n = (size_t)w->core->matrix.p.columns + 1;
+    if (depth >= w->levels) {
+        const size_t more = w->levels + 32;
+        w->level = mem_resize(w->level, more, sizeof *w->level);
+        for (size_t k = w->levels; k < more; k++)
+            w->level[k] = (Level){.low = mem_new(n, sizeof(int64_t)), .high = mem_new(n, sizeof(int64_t))};
+        w->levels = more;
+    }
+    return &w->level[depth];
+}
+
+void worker_push(Worker *w, Pending pending)
+{
+    mem_reserve((void **)&w->stack, &w->capacity, w->count + 1, sizeof *w->stack);
+    w->stack[w->count++] = pending;
+}
+
+/* With what the rows say that the core's reduction has used up. */
+size_t task_note(Task *task, Worker *w, size_t place, const double *y, bool farkas)
+{
+    const Core *core = w->core;
+    const Matrix *m = &core->matrix;
+    if (!task->noted)
+        return place;
+    if (core->followers > 0 && !farkas) {
+        memcpy(w->noted_y, y, (size_t)m->p.rows * sizeof *y);
+        for (int k = 0; k < core->followers; k++)
+            w->noted_y[core->follower[k].row] = core->follower[k].y;
+        y = w->noted_y;
+    }
+    return proof_tree_multipliers(&task->proof, place, farkas, y, m->divisor, m->p.rows);
+}
+
+void task_forget_equals(Task *task)
+{
+    while (task->equals > 0)
+        mem_free(task->equal[--task->equals]);
+}
+
+/* True: it is taken. */
+bool task_offer(Task *task, Worker *w, const int64_t *x)
+{
+    const size_t n = (size_t)w->core->matrix.p.columns;
+    int64_t value = 0;
+    if (!search_feasible(&w->core->matrix.p, x, &value) || value < task->wanted)
+        return false;
+    if (task->x != NULL && value > task->value)
+        task_forget_equals(task);
+    if (!task->x)
+        task->x = mem_new(n + 1, sizeof *task->x);
+    memcpy(task->x, x, n * sizeof *x);
+    task->value = value;
+    const bool ties = task->told != NULL && !task->more_equals;
+    task->wanted = ties ? value : value + (w->core->grain.step > 0 ? w->core->grain.step : 1);
+    return true;
+}
+
+/* The same where the node holds no other point that is wanted: it is one of those as good. */
+bool task_offer_equal(Task *task, Worker *w, const int64_t *x)
+{
+    const size_t n = (size_t)w->core->matrix.p.columns;
+    if (!task_offer(task, w, x))
+        return false;
+    if (task->told == NULL || task->more_equals)
+        return true;
+    if (task->equal == NULL)
+        task->equal = mem_new(task->most_equals + 1, sizeof *task->equal);
+    if (task->equals < task->most_equals) {
+        task->equal[task->equals] = mem_new(n + 1, sizeof *x);
+        memcpy(task->equal[task->equals++], x, n * sizeof *x);
+        return true;
+    }
+    task_forget_equals(task);
+    task->more_equals = true;
+    task->wanted = task->value + (w->core->grain.step > 0 ? w->core->grain.step : 1);
+    return true;
+}
+
+void worker_round(Worker *w, const Level *l)
+{
+    const double *x = simplex_x(w->simplex);
+    for (int j = 0; j < w->core->matrix.p.columns; j++) {
+        const double v = floor(x[j] + 0.5);
+        w->point[j] = v <= (double)l->low[j] ? l->low[j] : v >= (double)l->high[j] ? l->high[j] : (int64_t)v;
+    }
+}
