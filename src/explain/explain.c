@@ -37,22 +37,6 @@ int exchange_changes(const Exchange *exchange)
     return changes;
 }
 
-static void find_columns(Explain *e)
-{
-    size_t cards = e->instance->cards->count;
-    e->first = mem_new(cards + 1, sizeof *e->first);
-    e->second = mem_new(cards + 1, sizeof *e->second);
-    for (size_t c = 0; c < cards; c++)
-        e->first[c] = e->second[c] = -1;
-    for (int j = 0; j < e->programme->problem.columns; j++) {
-        const ProgrammeColumn *column = &e->programme->column[j];
-        if (column->role == COLUMN_COPIES || column->role == COLUMN_OWNED)
-            e->first[column->card] = j;
-        else if (column->role == COLUMN_BOUGHT)
-            e->second[column->card] = j;
-    }
-}
-
 static void take_answer(Explain *e, const Answer *answer)
 {
     size_t cards = e->instance->cards->count;
@@ -88,7 +72,7 @@ Explain *explain_new(const Instance *instance, const Answer *answer, const Expla
         return NULL;
     }
     e->oracle = oracle_new(e->sides, options);
-    find_columns(e);
+    e->card = card_columns_new(e->programme);
     take_answer(e, answer);
     return e;
 }
@@ -124,15 +108,14 @@ void explain_free(Explain *e)
     side_free_instance_free(e->free_instance);
     mem_free(e->copies);
     mem_free(e->x);
-    mem_free(e->first);
-    mem_free(e->second);
+    mem_free(e->card);
     mem_free(e);
 }
 
 void explain_force(Explain *e, size_t card, int least, int most)
 {
     const SearchProblem *p = &e->sides->problem;
-    int first = e->first[card], second = e->second[card];
+    const int first = e->card[card].first, second = e->card[card].second;
     if (first < 0)
         return;
     int64_t room = p->high[first];
@@ -148,10 +131,10 @@ void explain_force(Explain *e, size_t card, int least, int most)
 void explain_unforce(Explain *e, size_t card)
 {
     const SearchProblem *p = &e->sides->problem;
-    if (e->first[card] >= 0)
-        oracle_column(e->oracle, e->first[card], p->low[e->first[card]], p->high[e->first[card]]);
-    if (e->second[card] >= 0)
-        oracle_column(e->oracle, e->second[card], p->low[e->second[card]], p->high[e->second[card]]);
+    if (e->card[card].first >= 0)
+        oracle_column(e->oracle, e->card[card].first, p->low[e->card[card].first], p->high[e->card[card].first]);
+    if (e->card[card].second >= 0)
+        oracle_column(e->oracle, e->card[card].second, p->low[e->card[card].second], p->high[e->card[card].second]);
 }
 
 /* A fit that was found but not proven the greatest: only what is above it is asked for, which leaves fewer columns

@@ -5,6 +5,7 @@
 #include "explain/conflict.h"
 #include "explain/repair.h"
 #include "programme/answer.h"
+#include "programme/card_columns.h"
 
 /* A number of which it is proven that low <= it <= high. Thousandths of fit, cents, or units of a side. */
 typedef struct {
@@ -61,8 +62,8 @@ typedef struct {
     int64_t grain; /* fits are multiples of it; at least 1 */
     Memo *memo;    /* whatever questions came upon, for those that follow */
     size_t memos, memo_capacity;
-    Nearest *nearest;    /* made when first asked */
-    int *first, *second; /* [cards] columns of the card's copies, -1: none */
+    Nearest *nearest;  /* made when first asked */
+    CardColumns *card; /* [cards] */
 } Explain;
 
 /* NULL with an error in diags when the numbers are too large. Instance and answer's instance are the same; all must

@@ -10,7 +10,6 @@
 #include <string.h>
 
 #include "explain/oracle_inner.h"
-#include "programme/extend.h"
 
 #define STEP_EFFORT 20000 /* pivots for the fewest changes, and again for the least money */
 
@@ -20,33 +19,9 @@ struct Nearest {
     int change_row;         /* copies that stay, twice, less all copies */
     int *kept;              /* [cards] a column of ours, or -1 */
     int64_t *change, *cost; /* [problem.columns] objectives, both to be made great */
-    int copies;             /* of the answer's pool */
 };
 
 /* ---- the problem ---- */
-
-static void add_card(const Explain *e, Nearest *nearest, Extension *extension, size_t c)
-{
-    const int first = e->first[c], second = e->second[c], from = e->copies[c];
-    nearest->kept[c] = -1;
-    if (first < 0)
-        return;
-    extension_entry(extension, nearest->change_row, first, -1);
-    if (second >= 0)
-        extension_entry(extension, nearest->change_row, second, -1);
-    if (from <= 0)
-        return;
-    int column = first;
-    if (second >= 0 || e->sides->problem.high[first] > 1) {
-        column = nearest->kept[c] = extension_column(extension, from == 1 ? SEARCH_BINARY : SEARCH_INTEGER, 0, 0, from);
-        const int tie = extension_row(extension, 0, SEARCH_PLUS_INFINITY);
-        extension_entry(extension, tie, first, 1);
-        if (second >= 0)
-            extension_entry(extension, tie, second, 1);
-        extension_entry(extension, tie, column, -1);
-    }
-    extension_entry(extension, nearest->change_row, column, 2);
-}
 
 static void set_objectives(const Explain *e, Nearest *nearest)
 {
@@ -58,7 +33,7 @@ static void set_objectives(const Explain *e, Nearest *nearest)
             if (p->row[k] == nearest->change_row)
                 nearest->change[j] = p->value[k];
     for (size_t c = 0; c < e->instance->cards->count; c++) {
-        const int bought = e->instance->cards->card[c].owned > 0 ? e->second[c] : e->first[c];
+        const int bought = e->instance->cards->card[c].owned > 0 ? e->card[c].second : e->card[c].first;
         if (bought >= 0)
             nearest->cost[bought] = -instance_buy_price(e->instance, c);
     }
@@ -72,8 +47,9 @@ static Nearest *nearest_new(const Explain *e)
     nearest->kept = mem_new(cards + 1, sizeof *nearest->kept);
     nearest->change_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
     for (size_t c = 0; c < cards; c++) {
-        add_card(e, nearest, extension, c);
-        nearest->copies += e->copies[c];
+        const int most = e->free_instance->most[c];
+        nearest->kept[c] = card_kept_column(extension, &e->card[c], most, e->copies[c]);
+        card_change_entries(extension, nearest->change_row, &e->card[c], e->copies[c], nearest->kept[c]);
     }
     nearest->problem = extension_build(extension);
     set_objectives(e, nearest);
@@ -149,7 +125,7 @@ static int64_t *complete(const Explain *e, const int64_t *x)
     memcpy(full, x, (size_t)e->sides->problem.columns * sizeof *full);
     for (size_t c = 0; c < e->instance->cards->count; c++)
         if (nearest->kept[c] >= 0) {
-            const int64_t copies = x[e->first[c]] + (e->second[c] >= 0 ? x[e->second[c]] : 0);
+            const int64_t copies = card_copies(&e->card[c], x);
             full[nearest->kept[c]] = copies < e->copies[c] ? copies : e->copies[c];
         }
     return full;

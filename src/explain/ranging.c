@@ -103,15 +103,15 @@ static void bound_cards(Explain *e, int64_t margin, int64_t *lost)
     oracle_relax(e->oracle);
     for (size_t c = 0; c < e->instance->cards->count; c++) {
         lost[c] = 0;
-        if (e->first[c] < 0 || (e->second[c] >= 0 && e->copies[c] > 0))
+        if (e->card[c].first < 0 || (e->card[c].second >= 0 && e->copies[c] > 0))
             continue;
         bool in = e->copies[c] > 0;
-        int64_t high = e->sides->problem.high[e->first[c]];
-        int64_t bound = oracle_bound_column(e->oracle, e->first[c], in ? 0 : 1, in ? 0 : high);
+        int64_t high = e->sides->problem.high[e->card[c].first];
+        int64_t bound = oracle_bound_column(e->oracle, e->card[c].first, in ? 0 : 1, in ? 0 : high);
         lost[c] = bound == SEARCH_MINUS_INFINITY ? INT64_MAX / 4 : bound < e->best.low ? e->best.low - bound : 0;
     }
     for (size_t c = 0; c < e->instance->cards->count && !oracle_spent(e->oracle); c++) {
-        if (e->first[c] < 0 || lost[c] >= margin)
+        if (e->card[c].first < 0 || lost[c] >= margin)
             continue;
         bool in = e->copies[c] > 0;
         explain_force(e, c, in ? 0 : 1, in ? 0 : INT32_MAX);
@@ -126,7 +126,7 @@ static void bound_cards(Explain *e, int64_t margin, int64_t *lost)
 
 static bool may_enter(const Explain *e, size_t c)
 {
-    return e->copies[c] == 0 && e->first[c] >= 0 && e->instance->most[c] > 0;
+    return e->copies[c] == 0 && e->card[c].first >= 0 && e->instance->most[c] > 0;
 }
 
 static void list_cards(const Explain *e, const int64_t *lost, Rangings *f)

@@ -8,7 +8,7 @@ static bool can_be_asked(const Explain *e, const size_t *card, size_t count)
     size_t out = 0;
     for (size_t k = 0; k < count; k++) {
         const size_t c = card[k];
-        if (e->first[c] < 0 || e->instance->skipped[c] || (e->instance->status[c] & STATUS_BAN) != 0 ||
+        if (e->card[c].first < 0 || e->instance->skipped[c] || (e->instance->status[c] & STATUS_BAN) != 0 ||
             e->instance->most[c] < 1)
             return false;
         out += e->copies[c] == 0;

@@ -25,7 +25,7 @@
 
 static bool can_be_in(const Explain *e, size_t card)
 {
-    return e->first[card] >= 0;
+    return e->card[card].first >= 0;
 }
 
 /* --- one side --- */
@@ -159,7 +159,7 @@ static double share_of_side(const Explain *e, size_t card, int side)
 {
     const SearchProblem *p = &e->sides->problem;
     const Side *s = &e->sides->side[side];
-    const int column = e->first[card];
+    const int column = e->card[card].first;
     double share = 0;
     if (s->row < 0 || oracle_pull(e->oracle, side) <= 0)
         return 0;
@@ -327,11 +327,6 @@ static void ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
 
 /* --- fit and price --- */
 
-static int64_t copies_in(const Explain *e, size_t card, const int64_t *x)
-{
-    return x[e->first[card]] + (e->second[card] >= 0 ? x[e->second[card]] : 0);
-}
-
 /* Least rise of the fit of one copy: exact when best and the runs are. forced: the best pool with the card. */
 static void find_fit(Explain *e, size_t card, const Probe *forced, Why *why)
 {
@@ -340,20 +335,20 @@ static void find_fit(Explain *e, size_t card, const Probe *forced, Why *why)
         return;
     Range d = {
         .has_low = why->loss.has_low, .low = (int64_t)ceil_div(why->loss.low, most), .has_high = why->loss.has_high};
-    int64_t k = copies_in(e, card, forced->x);
+    int64_t k = card_copies(&e->card[card], forced->x);
     d.high = why->loss.has_high ? (int64_t)ceil_div(why->loss.high, k) : 0;
     int64_t *objective = mem_new((size_t)e->sides->columns + 1, sizeof *objective);
     for (int round = 0; most > 1 && range_exact(&e->best) && d.has_high && d.high > d.low && round < 50; round++) {
         int64_t rise = d.high - 1;
         for (int j = 0; j < e->sides->columns; j++)
-            objective[j] = e->sides->objective[j] + (j == e->first[card] || j == e->second[card] ? rise : 0);
+            objective[j] = e->sides->objective[j] + (j == e->card[card].first || j == e->card[card].second ? rise : 0);
         oracle_fit(e->oracle, objective);
         Probe probe;
         probe_best(e->oracle, forced->x, SEARCH_PLUS_INFINITY, e->best.low, &probe);
         oracle_fit(e->oracle, NULL);
         bool reached = probe.x != NULL && probe.low >= e->best.low;
         if (reached) {
-            k = copies_in(e, card, probe.x);
+            k = card_copies(&e->card[card], probe.x);
             int64_t plain = oracle_value(e->oracle, probe.x);
             d.high = e->best.low > plain ? (int64_t)ceil_div(e->best.low - plain, k) : 0;
         } else if (probe.high < e->best.low)
@@ -390,7 +385,7 @@ static Range signed_loss(const Explain *e, const Probe *probe)
 
 int64_t why_lost_for_certain(Explain *e, size_t card)
 {
-    if (e->first[card] < 0 || !e->best.has_low)
+    if (e->card[card].first < 0 || !e->best.has_low)
         return 0;
     explain_force(e, card, 1, INT32_MAX);
     int64_t bound = oracle_bound(e->oracle);

@@ -69,7 +69,7 @@ static void price_sides(const Explain *e, size_t card, const Money *money, int64
 {
     const SearchProblem *from = &e->sides->problem;
     const size_t n = (size_t)from->columns, m = (size_t)from->rows, entries = from->start[n];
-    const int column = e->first[card];
+    const int column = e->card[card].first;
     *out = *e->sides;
     SearchProblem *p = &out->problem;
     p->columns++;

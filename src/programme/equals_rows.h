@@ -2,17 +2,13 @@
 #ifndef POOLWRIGHT_PROGRAMME_EQUALS_ROWS_H
 #define POOLWRIGHT_PROGRAMME_EQUALS_ROWS_H
 
-#include "programme/programme.h"
-
-typedef struct {
-    int first, second; /* columns of a card's copies; -1: none */
-    int kept;          /* column of ours: copies that stay; -1: the first column says it, or none can */
-} CardColumns;
+#include "programme/card_columns.h"
 
 typedef struct {
     const Programme *programme;
     SearchProblem *problem; /* the programme's columns and rows first; its objective is fit. For the user to narrow */
     CardColumns *card;      /* [cards] */
+    int *kept;              /* [cards] column of ours: copies that stay; -1: none */
     int fit_row, cost_row;
     int change_row; /* copies that stay twice, less all copies; -1 without a present pool */
 } EqualsRows;

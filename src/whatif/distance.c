@@ -6,52 +6,16 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "programme/extend.h"
-
-typedef struct {
-    int first, second; /* columns of a card; -1: none */
-} CardColumns;
-
-static CardColumns *columns_by_card(const Programme *programme)
-{
-    const size_t cards = programme->instance->cards->count;
-    CardColumns *list = mem_new(cards, sizeof *list);
-    for (size_t c = 0; c < cards; c++)
-        list[c] = (CardColumns){-1, -1};
-    for (int j = 0; j < programme->problem.columns; j++) {
-        const ProgrammeColumn *column = &programme->column[j];
-        if (column->role == COLUMN_COPIES || column->role == COLUMN_OWNED)
-            list[column->card].first = j;
-        if (column->role == COLUMN_BOUGHT)
-            list[column->card].second = j;
-    }
-    return list;
-}
-
-/* A column of ours from 0 to most, tied to the card's copies: ours <= copies (sign 1) or copies <= ours + room (sign
- * -1). */
-static int tied_column(Extension *extension, const CardColumns *card, int most, int sign, int room)
-{
-    int ours = extension_column(extension, most == 1 ? SEARCH_BINARY : SEARCH_INTEGER, 0, 0, most);
-    int tie = extension_row(extension, sign > 0 ? 0 : SEARCH_MINUS_INFINITY, sign > 0 ? SEARCH_PLUS_INFINITY : room);
-    extension_entry(extension, tie, card->first, 1);
-    if (card->second >= 0)
-        extension_entry(extension, tie, card->second, 1);
-    extension_entry(extension, tie, ours, -1);
-    return ours;
-}
+#include "programme/card_columns.h"
 
 static void add_kept(Distance *d, Extension *extension, const CardColumns *card, size_t c)
 {
     const int most = d->loaded->instance->most[c];
-    const int kept = d->from[c] < most ? d->from[c] : most;
-    int column = card->first;
-    if (kept <= 0)
-        return;
-    if (card->second >= 0 || most > 1)
-        column = d->kept_column[c] = tied_column(extension, card, kept, 1, 0);
-    extension_entry(extension, d->kept_row, column, 1);
-    extension_entry(extension, d->change_row, column, 2);
+    const int given = d->from[c] < most ? d->from[c] : most;
+    d->kept_column[c] = card_kept_column(extension, card, most, given);
+    card_change_entries(extension, d->change_row, card, given, d->kept_column[c]);
+    if (given > 0)
+        extension_entry(extension, d->kept_row, d->kept_column[c] >= 0 ? d->kept_column[c] : card->first, 1);
 }
 
 static void add_entering(Distance *d, Extension *extension, const CardColumns *card, size_t c)
@@ -63,7 +27,7 @@ static void add_entering(Distance *d, Extension *extension, const CardColumns *c
     if (room >= most || instance_buy_price(in, c) == 0)
         return;
     if (room > 0 || card->second >= 0)
-        column = d->enter_column[c] = tied_column(extension, card, most - room, -1, room);
+        column = d->enter_column[c] = card_tied_column(extension, card, most - room, -1, room);
     extension_entry(extension, d->enter_row, column, instance_buy_price(in, c));
 }
 
@@ -74,7 +38,7 @@ void distance_init(Distance *distance, const Loaded *loaded, const int *from)
                            .from = from,
                            .kept_column = mem_new(cards, sizeof *distance->kept_column),
                            .enter_column = mem_new(cards, sizeof *distance->enter_column)};
-    CardColumns *columns = columns_by_card(loaded->programme);
+    CardColumns *columns = card_columns_new(loaded->programme);
     Extension *extension = extension_new(&loaded->programme->problem);
     distance->kept_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
     distance->change_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
@@ -84,9 +48,6 @@ void distance_init(Distance *distance, const Loaded *loaded, const int *from)
         distance->copies += from[c];
         if (columns[c].first < 0)
             continue;
-        extension_entry(extension, distance->change_row, columns[c].first, -1);
-        if (columns[c].second >= 0)
-            extension_entry(extension, distance->change_row, columns[c].second, -1);
         add_kept(distance, extension, &columns[c], c);
         add_entering(distance, extension, &columns[c], c);
     }

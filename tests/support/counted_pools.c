@@ -90,7 +90,7 @@ static void judge_together(const Counted *s, long *statements)
     size_t card[2], count = 0;
     int64_t best = NO_POOL;
     for (size_t c = 0; c < cards_of(s) && count < 2; c++)
-        if (s->explain->copies[c] == 0 && s->explain->first[c] >= 0)
+        if (s->explain->copies[c] == 0 && s->explain->card[c].first >= 0)
             card[count++] = c;
     Together together;
     if (count < 2)
