@@ -2,6 +2,7 @@
  * same answer on any number of threads, changes of single candidates, newcomers. The small scenario's cards are
  * invented. Runs of the demo are searched far, so this is not repeated under sanitizers. */
 #include <dirent.h>
+#include <limits.h>
 #include <setjmp.h>
 #include <signal.h>
 #include <stdarg.h>
@@ -592,6 +593,95 @@ static void nearest_to_the_base(void **state)
     free(folder);
 }
 
+/* ---- nearest pools, against trying all ---- */
+
+enum { ALIKE = 9, ALIKE_SIZE = 4, ALIKE_LISTS = 60 };
+
+typedef struct {
+    int power[ALIKE], price[2][ALIKE]; /* cents: in the base, in the case */
+    bool hull[ALIKE];
+} Alike;
+
+static void alike_write(const Alike *a, const char *folder)
+{
+    char cards[2048] = "name,colours,kind,power,price\n", scenario[2048];
+    snprintf(scenario, sizeof scenario,
+             "cards: [cards.csv]\nmodel: model.yaml\ncases:\n  - name: turned\n    cards:\n");
+    for (int c = 0; c < ALIKE; c++) {
+        snprintf(cards + strlen(cards), sizeof cards - strlen(cards), "Buoy %c,tar,%s,%d,%d.%02d\n", 'A' + c,
+                 a->hull[c] ? "hull" : "light", a->power[c], a->price[0][c] / 100, a->price[0][c] % 100);
+        snprintf(scenario + strlen(scenario), sizeof scenario - strlen(scenario), "      Buoy %c: {price: %d.%02d}\n",
+                 'A' + c, a->price[1][c] / 100, a->price[1][c] % 100);
+    }
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "scenario.yaml", scenario);
+    folder_print(folder, "model.yaml",
+                 "size: 4\ncolours: [tar]\nrules:\n  - {name: hulls, where: {kind: hull}, at_least: 2}\n");
+}
+
+/* Fit of a set of four with two hulls; -1: it is no pool. */
+static int alike_fit(const Alike *a, unsigned pool)
+{
+    int cards = 0, hulls = 0, fit = 0;
+    for (int c = 0; c < ALIKE; c++)
+        if ((pool >> c & 1) != 0) {
+            cards++;
+            hulls += a->hull[c];
+            fit += a->power[c];
+        }
+    return cards == ALIKE_SIZE && hulls >= 2 ? fit : -1;
+}
+
+static unsigned alike_set(const json_t *names, unsigned set)
+{
+    for (size_t k = 0; k < json_array_size(names); k++)
+        set ^= 1u << (json_text(json_array_get(names, k), "name")[5] - 'A');
+    return set;
+}
+
+/* A case in which the prices have changed: its pool is the cheapest of the best ones, and others are nearer. */
+static void nearest_of_all(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"what-if", "scenario.yaml", "--json", NULL};
+    Dice dice;
+    int nearer = 0;
+    dice_seed(&dice, 4711);
+    for (int k = 0; k < ALIKE_LISTS; k++) {
+        Alike a;
+        for (int c = 0; c < ALIKE; c++) {
+            a.power[c] = dice_roll(&dice, 1, 3);
+            a.hull[c] = dice_chance(&dice, 50) || c < 2;
+            for (int s = 0; s < 2; s++)
+                a.price[s][c] = dice_roll(&dice, 0, 20) * 25;
+        }
+        char *folder = folder_new();
+        alike_write(&a, folder);
+        json_t *root = ask(folder, 0, arguments);
+        const json_t *cases = json_object_get(root, "cases"), *turned = json_array_get(cases, 1);
+        const json_t *nearest = json_object_get(turned, "nearest"), *from = nearest != NULL ? nearest : turned;
+        const unsigned base = alike_set(json_object_get(json_array_get(cases, 0), "pool"), 0);
+        const unsigned shown =
+            alike_set(json_object_get(from, "leaves"), alike_set(json_object_get(from, "enters"), base));
+        int best = -1, least = INT_MAX;
+        for (unsigned pool = 0; pool < 1u << ALIKE; pool++)
+            best = alike_fit(&a, pool) > best ? alike_fit(&a, pool) : best;
+        for (unsigned pool = 0; pool < 1u << ALIKE; pool++)
+            if (alike_fit(&a, pool) == best && __builtin_popcount(pool ^ base) < least)
+                least = __builtin_popcount(pool ^ base);
+        if (alike_fit(&a, shown) != best || __builtin_popcount(shown ^ base) != least)
+            fail_msg("list %d: %d changes, by trying all %d", k, __builtin_popcount(shown ^ base), least);
+        if (nearest != NULL)
+            assert_string_equal(json_text(nearest, "fewest"), "proven");
+        nearer += nearest != NULL;
+        json_decref(root);
+        folder_remove(folder);
+        free(folder);
+    }
+    print_message("%d lists, %d with a nearer pool than the one shown\n", ALIKE_LISTS, nearer);
+    assert_true(nearer >= 10);
+}
+
 typedef struct {
     const char *name;
     int people; /* hundreds */
@@ -665,7 +755,8 @@ int main(void)
         cmocka_unit_test(killed_at_many_moments),       cmocka_unit_test(cases_change_candidates),
         cmocka_unit_test(newcomers_are_judged),         cmocka_unit_test(mistakes_are_named),
         cmocka_unit_test(its_own_size_changes_nothing), cmocka_unit_test(one_never_vanishes),
-        cmocka_unit_test(nearest_to_the_base),          cmocka_unit_test(the_census_as_a_pool),
+        cmocka_unit_test(nearest_to_the_base),          cmocka_unit_test(nearest_of_all),
+        cmocka_unit_test(the_census_as_a_pool),
     };
     if (getcwd(top, sizeof top) == NULL)
         return 1;
