@@ -278,6 +278,56 @@ static void newcomers_and_swaps(void **state)
         assert_true(seen[0] >= 30 && seen[1] >= 5 && seen[2] >= 30 && seen[3] >= 5 && swaps >= 20);
 }
 
+/* One swap needs a rye card that is dear to buy; with two, an owned one may enter in place of two dear ones. */
+static void make_dear_by_one_swap(Made *m, Dice *dice)
+{
+    make(m, dice);
+    m->size = 3;
+    m->present = 7;
+    m->rye_least = m->most_dear = m->swaps = 1;
+    m->cap = 1200;
+    for (int c = 0; c < CARDS; c++) {
+        m->rye[c] = c == 3 || c == 4;
+        m->owned[c] = c < 3 || c == 4;
+        m->price[c] = 200 + 25 * dice_roll(dice, 0, 8);
+    }
+    m->price[2] = 25 * dice_roll(dice, 0, 7);
+    m->price[3] = 25 * dice_roll(dice, 4, 7);
+    m->price[5] = 25 * dice_roll(dice, 1, 3);
+}
+
+/* A cent too little for any pool: the least that would do is told for the swaps that are asked for. */
+static void just_too_little_money(void **state)
+{
+    (void)state;
+    const int scenarios = (int)scenarios_wanted(120);
+    int told = 0, dearer = 0, code;
+    Dice dice;
+    dice_seed(&dice, 32);
+    for (int k = 0; k < scenarios; k++) {
+        Made m;
+        if (k % 4 == 0)
+            make_dear_by_one_swap(&m, &dice);
+        else
+            make(&m, &dice);
+        m.spend = -1;
+        const int any = cheapest(&m, -1), within = cheapest(&m, m.swaps);
+        if (any <= 0)
+            continue;
+        m.spend = any - 1;
+        char *folder = folder_new();
+        write_made(&m, folder, false);
+        json_t *root = run_revise(&m, folder, true, &code);
+        assert_int_equal(code, 1);
+        told += check_least(&m, root, folder) / 1000 % 1000;
+        dearer += within > any;
+        json_decref(root);
+        desk_done(folder);
+    }
+    print_message("too little money: %d times, %d with a greater least sum for so few swaps\n", told, dearer);
+    assert_true(told >= scenarios / 4 && dearer >= scenarios / 8);
+}
+
 /* ---- notes from play ---- */
 
 /* Sums the notes (thousandths), keeps each power between the least and the greatest, and writes the sheet. */
@@ -472,7 +522,7 @@ static void caps_under_price_risk(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(newcomers_and_swaps), cmocka_unit_test(notes_from_play),
-                                       cmocka_unit_test(caps_under_price_risk)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(newcomers_and_swaps), cmocka_unit_test(just_too_little_money),
+                                       cmocka_unit_test(notes_from_play), cmocka_unit_test(caps_under_price_risk)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }
