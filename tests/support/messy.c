@@ -155,7 +155,7 @@ static void write_list(const char *folder, Dice *dice, const MessyCard *card, Me
 {
     Page page = {0};
     *messy = (Messy){.cards = CARDS};
-    page_text(&page, "Card Name,Colour,Cost,My rating,Archetypes,Notes\r\n");
+    page_text(&page, "Card Name,Colour,Cost,My rating,Strategies,Notes\r\n");
     int misspelt = 0;
     for (int i = 0; i < CARDS; i++) {
         char heading[60];
