@@ -7,31 +7,9 @@
 #include <string.h>
 
 #include "support/run.h"
+#include "support/tiny.h"
 
 #define CARDS 860
-
-typedef struct {
-    char *text;
-    size_t length, room;
-} Page;
-
-static void page_text(Page *page, const char *text)
-{
-    const size_t length = strlen(text);
-    if (page->length + length + 1 > page->room) {
-        page->room = (page->length + length + 1) * 2;
-        page->text = realloc(page->text, page->room);
-    }
-    memcpy(page->text + page->length, text, length + 1);
-    page->length += length;
-}
-
-static void page_save(Page *page, const char *folder, const char *name)
-{
-    folder_write(folder, name, page->text, page->length);
-    free(page->text);
-    *page = (Page){0};
-}
 
 static const char *const colours[] = {"amber", "coal", "moss", "slate"};
 static const char *const themes[] = {"kites", "debts", "rails", "harvest", "echoes"};
@@ -86,7 +64,7 @@ static void write_plain(const char *folder, const MessyCard *card)
 {
     Page page = {0};
     char line[400], tags[200];
-    page_text(&page, "name,colours,cost,power,price,tags\n");
+    page_add(&page, "name,colours,cost,power,price,tags\n");
     for (int i = 0; i < CARDS; i++) {
         const MessyCard *c = &card[i];
         char power[12] = "", price[12] = "";
@@ -97,7 +75,7 @@ static void write_plain(const char *folder, const MessyCard *card)
         add_tags(c, ";", tags);
         snprintf(line, sizeof line, "%s,%s%s%s,%d,%s,%s,%s\n", c->name, c->colours > 0 ? colours[c->colour[0]] : "",
                  c->colours > 1 ? "+" : "", c->colours > 1 ? colours[c->colour[1]] : "", c->cost, power, price, tags);
-        page_text(&page, line);
+        page_add(&page, "%s", line);
     }
     page_save(&page, folder, "plain/cards.csv");
     folder_print(folder, "plain/model.yaml", "size: 360\ncolours: [amber, coal, moss, slate]\nunpriced: skip\n");
@@ -148,20 +126,18 @@ static void add_line(Dice *dice, const MessyCard *c, bool misspelt, bool again, 
     snprintf(line, sizeof line, "%s,%s%s%s,%d,%s,\"%s\",%s%s\r\n", name, first,
              c->colours > 1 ? (dice_chance(dice, 80) ? "/" : " + ") : "", second, c->cost, power, tags,
              again ? "again" : one_of(dice, note, 5), dice_chance(dice, 5) ? ",,," : "");
-    page_text(page, line);
+    page_add(page, "%s", line);
 }
 
 static void write_list(const char *folder, Dice *dice, const MessyCard *card, Messy *messy)
 {
     Page page = {0};
     *messy = (Messy){.cards = CARDS};
-    page_text(&page, "Card Name,Colour,Cost,My rating,Strategies,Notes\r\n");
+    page_add(&page, "Card Name,Colour,Cost,My rating,Strategies,Notes\r\n");
     int misspelt = 0;
     for (int i = 0; i < CARDS; i++) {
-        char heading[60];
         if (i % 300 == 0) {
-            snprintf(heading, sizeof heading, "== box %d ==,,,,,\r\n,,,,,\r\n", i / 300 + 1);
-            page_text(&page, heading);
+            page_add(&page, "== box %d ==,,,,,\r\n,,,,,\r\n", i / 300 + 1);
             messy->passed++;
         }
         const bool wrong =
@@ -170,8 +146,8 @@ static void write_list(const char *folder, Dice *dice, const MessyCard *card, Me
         const size_t from = page.length;
         add_line(dice, &card[i], wrong, false, &page);
         if (dice_chance(dice, 2)) { /* the very line once more */
-            char *copy = strndup(page.text + from, page.length - from);
-            page_text(&page, copy);
+            char *copy = strndup(page.data + from, page.length - from);
+            page_add(&page, "%s", copy);
             free(copy);
             messy->repeated++;
         } else if (i > 0 && dice_chance(dice, 2)) {
@@ -179,8 +155,8 @@ static void write_list(const char *folder, Dice *dice, const MessyCard *card, Me
             messy->different++;
         }
     }
-    page_text(&page, ",,,\"4,1\",,\r\n");
-    page_text(&page, "Total,,2994,,,\r\n");
+    page_add(&page, ",,,\"4,1\",,\r\n");
+    page_add(&page, "Total,,2994,,,\r\n");
     messy->passed += 2;
     messy->lines = messy->cards + messy->repeated + messy->different + messy->passed;
     page_save(&page, folder, "list.csv");
@@ -190,16 +166,16 @@ static void write_prices(const char *folder, Dice *dice, const MessyCard *card)
 {
     Page page = {0};
     char line[200];
-    page_text(&page, "Karte;Preis;Stand\n");
+    page_add(&page, "Karte;Preis;Stand\n");
     for (int i = 0; i < CARDS; i++) {
         if (card[i].price < 0)
             snprintf(line, sizeof line, "%s;%s;\n", card[i].name, dice_chance(dice, 50) ? "n/a" : "");
         else
             snprintf(line, sizeof line, "%s;%d,%02d \xE2\x82\xAC;2026-03-0%d\n", card[i].name, card[i].price / 100,
                      card[i].price % 100, dice_roll(dice, 1, 9));
-        page_text(&page, line);
+        page_add(&page, "%s", line);
     }
-    page_text(&page, "Summe;2.345,60 \xE2\x82\xAC;\n");
+    page_add(&page, "Summe;2.345,60 \xE2\x82\xAC;\n");
     page_save(&page, folder, "prices.csv");
 }
 
@@ -208,10 +184,10 @@ static void write_owned(const char *folder, Dice *dice, const MessyCard *card)
     static const char *const count[] = {"1x", "2x", "x1", "1", "3"};
     Page page = {0};
     char line[200];
-    page_text(&page, "What,How many\n");
+    page_add(&page, "What,How many\n");
     for (int i = 0; i < CARDS; i += 4) {
         snprintf(line, sizeof line, "%s,%s\n", card[i].name, one_of(dice, count, 5));
-        page_text(&page, line);
+        page_add(&page, "%s", line);
     }
     page_save(&page, folder, "owned.csv");
 }
