@@ -8,9 +8,8 @@
 #include "programme/risk.h"
 
 #define PERCENT_ONE INT64_C(100000)
-#define HEAVIEST (INT64_C(1) << 50) /* as in repair.c */
-#define MONEY_PROBE 150000          /* pivots for the least cap */
-#define WITH_PROBE 20000            /* for each question about what own wishes do not go with */
+#define MONEY_PROBE 150000 /* pivots for the least cap */
+#define WITH_PROBE 20000   /* for each question about what own wishes do not go with */
 #define WITH_MOST 4
 
 typedef struct {
@@ -78,15 +77,12 @@ static CauseRest rest_now(const Seeker *s)
 static Range least_loosening(Oracle *oracle, const SideProblem *sides, int side, int64_t pivots)
 {
     const int64_t weight = sides->side[side].weight;
-    int64_t most = sides->side[side].most;
     Range range = {0};
     Probe probe;
     if (weight <= 0)
         return range;
-    if (most > HEAVIEST / weight)
-        most = HEAVIEST / weight;
     const int64_t before = oracle_limit(oracle, pivots);
-    oracle_loosen(oracle, side, most);
+    oracle_loosen(oracle, side, repair_most(&sides->side[side]));
     probe_lightest(oracle, &probe);
     oracle_loosen(oracle, side, 0);
     oracle_limit(oracle, before);

@@ -10,6 +10,11 @@
 
 #define HEAVIEST (INT64_C(1) << 50) /* weight x units of one side: keeps the sums inside the search's arithmetic */
 
+int64_t repair_most(const Side *side)
+{
+    return side->weight > 0 && side->most > HEAVIEST / side->weight ? HEAVIEST / side->weight : side->most;
+}
+
 static void take_units(const SideProblem *sides, const int64_t *x, Repair *repair)
 {
     repair->weight = 0;
@@ -24,12 +29,8 @@ void repair_find(Oracle *oracle, Repair *repair)
     const SideProblem *sides = oracle_sides(oracle);
     *repair = (Repair){.units = mem_new((size_t)sides->sides + 1, sizeof *repair->units)};
     for (int s = 0; s < sides->sides; s++) {
-        const Side *side = &sides->side[s];
-        int64_t most = side->most;
-        if (side->weight > 0 && most > HEAVIEST / side->weight)
-            most = HEAVIEST / side->weight;
-        if (side->hard)
-            oracle_loosen(oracle, s, most);
+        if (sides->side[s].hard)
+            oracle_loosen(oracle, s, repair_most(&sides->side[s]));
     }
     Probe lightest;
     probe_lightest(oracle, &lightest);

@@ -13,6 +13,8 @@ typedef struct {
     Probe best;       /* the best fit with no heavier loosening; x as in the SideProblem */
 } Repair;
 
+/* Units by which a side may be loosened where loosening is weighed: more would leave the search's arithmetic. */
+int64_t repair_most(const Side *side);
 /* All hard sides may be loosened at once, by their weights. */
 void repair_find(Oracle *oracle, Repair *repair);
 void repair_release(Repair *repair);
