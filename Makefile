@@ -63,11 +63,11 @@ benches: $(BENCHES)
 debug:
 	$(MAKE) BUILD=build/debug OPTIMISE='-O0 -g3'
 sanitised:
-	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' all tests
+	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' all tests
 tsan:
 	$(MAKE) BUILD=build/tsan OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=thread -fno-omit-frame-pointer' all tests
 clang:
-	$(MAKE) BUILD=build/clang CC=clang VARIANT_FLAGS=-Werror
+	$(MAKE) BUILD=build/clang CC=clang OPTIMISE=-O1 VARIANT_FLAGS=-Werror
 coverage:
 	$(MAKE) BUILD=build/coverage OPTIMISE='-O0 -g' VARIANT_FLAGS='--coverage' all tests
 
@@ -108,7 +108,7 @@ soak: all tests
 SECONDS ?= 60
 SEED ?= 1
 fuzz:
-	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' build/sanitised/tests/fuzz_workbook
+	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' build/sanitised/tests/fuzz_workbook
 	build/sanitised/tests/fuzz_workbook $(SECONDS) $(SEED)
 
 teeth: all tests

@@ -225,12 +225,18 @@ uint64_t environment_number(const char *name, uint64_t otherwise)
     return text != NULL ? strtoull(text, NULL, 10) : otherwise;
 }
 
-uint64_t scenarios_wanted(uint64_t otherwise)
+int sanitised_share(int many)
 {
 #ifdef __SANITIZE_ADDRESS__
-    otherwise = (otherwise + 2) / 3;
+    return (many + 2) / 3;
+#else
+    return many;
 #endif
-    return environment_number("POOLWRIGHT_SCENARIOS", otherwise);
+}
+
+uint64_t scenarios_wanted(uint64_t otherwise)
+{
+    return environment_number("POOLWRIGHT_SCENARIOS", (uint64_t)sanitised_share((int)otherwise));
 }
 
 bool program_exists(const char *name)

@@ -39,8 +39,9 @@ void run_forget(Run *run);
 void signals_as_usual(void);
 /* A number that the caller of the test may set (POOLWRIGHT_SCENARIOS: how many, POOLWRIGHT_SEED: from where). */
 uint64_t environment_number(const char *name, uint64_t otherwise);
-/* How many random scenarios: POOLWRIGHT_SCENARIOS, else so many, of which builds with sanitizers, where starting the
- * program takes most of the time, try a third. */
+/* So many, of which builds with sanitizers, where starting the program takes most of the time, try a third. */
+int sanitised_share(int many);
+/* How many random scenarios: POOLWRIGHT_SCENARIOS, else so many or their sanitised share. */
 uint64_t scenarios_wanted(uint64_t otherwise);
 /* Is there such a program on the path? */
 bool program_exists(const char *name);
