@@ -171,6 +171,12 @@ typedef struct {
 
 typedef enum { UNPRICED_ERROR, UNPRICED_SKIP, UNPRICED_DEFAULT } Unpriced;
 
+/* What a good deck is, for the verb `decks`; no limit of the pool. Its rules stand behind the pool's in Model.rule. */
+typedef struct {
+    int size; /* cards of the pool in a deck; 0: nothing says how many */
+    size_t rules;
+} DeckPlan;
+
 typedef struct {
     Arena *arena;
     const char *path; /* the file as the user named it */
@@ -210,8 +216,9 @@ typedef struct {
     const char **theme_name; /* [themes] the same names, for the vocabulary */
     size_t themes;
     struct Structure *structure; /* places, engines, combinations ...: structure.h; never NULL */
-    Rule *rule;                  /* only rules in force */
+    Rule *rule;                  /* [rules + deck.rules] only rules in force: the pool's, then a deck's */
     size_t rules;
+    DeckPlan deck;
     Exempt *exempt;
     size_t exempts;
     NameAt *keep, *ban, *wish; /* of models, scenario and command line */

@@ -65,6 +65,7 @@ typedef enum {
     VERB_IMPORT,
     VERB_WHAT_IF,
     VERB_AUDIT,
+    VERB_DECKS,
     VERB_REVISE,
     VERB_FEEDBACK,
     VERB_FIND,

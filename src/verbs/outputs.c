@@ -43,6 +43,7 @@ static const OutputInfo output_table[] = {
     {VERB_BEST, "--shopping", offsetof(Options, shopping), GOES_SHEET,
      "expected a file, since standard output shows the answer"},
     {VERB_AUDIT, "-o", offsetof(Options, output), GOES_POOL, NULL},
+    {VERB_DECKS, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_REVISE, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_REVISE, "--shopping", offsetof(Options, shopping), GOES_SHEET,
      "expected a file, since standard output shows the answer"},
@@ -184,13 +185,14 @@ static bool is_of_scenario(const Scenario *s, const char *path)
            is_model(s, path) || is_case_file(s, path);
 }
 
-/* The list that audit and revise are given is their present pool. */
+/* The list that audit, decks and revise are given is their present pool. */
 static bool is_present_pool(const Look *look, const char *path)
 {
     const Options *o = &look->job->options;
     const VerbId verb = look->job->verb->id;
     return (look->scenario->pool.path != NULL && is_sheet_of(path, look->scenario->pool.path)) ||
-           ((verb == VERB_AUDIT || verb == VERB_REVISE) && o->words > 0 && is_sheet_of(path, o->word[0]));
+           ((verb == VERB_AUDIT || verb == VERB_REVISE || verb == VERB_DECKS) && o->words > 0 &&
+            is_sheet_of(path, o->word[0]));
 }
 
 /* Files of the command line that no scenario names. */

@@ -90,6 +90,15 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright audit scenarios/demo\n"
      "  poolwright audit scenarios/demo my-list.csv -o mended.csv\n",
      true, 1},
+    {VERB_DECKS, "decks", "the best deck that a pool holds for each pair and theme",
+     "poolwright decks SCENARIO|CARDS.csv [POOL] [options]",
+     "Builds the best deck for each pair of colours and each theme out of a list (none named: the scenario's present "
+     "pool), and a second one without its cards; proven. Decks are as the model's `deck:` says. The weakest come "
+     "first, "
+     "each with the rule that hurts it most. With -o the decks are written as a sheet.",
+     "  poolwright decks scenarios/demo\n"
+     "  poolwright decks scenarios/demo pool.csv --full -o decks.csv\n",
+     true, 1},
     {VERB_REVISE, "revise", "the present pool made better by few changes",
      "poolwright revise SCENARIO|CARDS.csv [POOL] [--swaps N] [--spend MONEY] [--new FILE] [options]",
      "The best pool of which at most N cards of the present one leave; without --swaps a curve of fit against swaps, "

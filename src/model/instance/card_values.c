@@ -63,7 +63,7 @@ const CardTag *instance_theme_tag(const Instance *instance, size_t theme, size_t
 static bool prices_matter(const Model *model)
 {
     bool matter = model->has_cap;
-    for (size_t r = 0; r < model->rules; r++)
+    for (size_t r = 0; r < model->rules + model->deck.rules; r++)
         matter = matter || model->rule[r].measure == MEASURE_SPEND || model->rule[r].measure == MEASURE_PRICE;
     return matter;
 }

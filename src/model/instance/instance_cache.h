@@ -40,8 +40,8 @@ typedef struct InstanceCache {
     ColumnCache *column; /* [cards->columns] */
     int *theme_tag;      /* [themes] index of the theme's tag in CardSet.tag, -1: no candidate has it */
     int *theme_of;       /* [cards->tags] the declared theme that the tag is, or -1 */
-    bool **exempt;       /* [rules] NULL, or [cards] */
-    int *measure_column; /* [rules] index of MEASURE_COLUMN's column, else -1 */
+    bool **exempt;       /* [rules, then a deck's] NULL, or [cards] */
+    int *measure_column; /* [likewise] index of MEASURE_COLUMN's column, else -1 */
     NearName *near;      /* names looked for until now */
     size_t nears, near_capacity;
     size_t notices; /* nearest words looked for on behalf of a notice */

@@ -150,7 +150,7 @@ void match_exempts(const InstanceBuilder *builder)
     Instance *instance = builder->instance;
     const Model *model = instance->model;
     InstanceCache *cache = instance->cache;
-    cache->exempt = arena_alloc(instance->arena, model->rules, sizeof *cache->exempt);
+    cache->exempt = arena_alloc(instance->arena, model->rules + model->deck.rules, sizeof *cache->exempt);
     for (size_t e = 0; e < model->exempts; e++) {
         long card = find_named_card(builder, &model->exempt[e].card);
         for (size_t f = 0; f < model->exempt[e].froms && card >= 0; f++) {

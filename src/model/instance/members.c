@@ -63,8 +63,9 @@ void prepare_rules(const InstanceBuilder *builder)
     Instance *instance = builder->instance;
     const Model *model = instance->model;
     InstanceCache *cache = instance->cache;
-    cache->measure_column = arena_alloc(instance->arena, model->rules, sizeof *cache->measure_column);
-    for (size_t r = 0; r < model->rules; r++) {
+    const size_t rules = model->rules + model->deck.rules;
+    cache->measure_column = arena_alloc(instance->arena, rules, sizeof *cache->measure_column);
+    for (size_t r = 0; r < rules; r++) {
         const Rule *rule = &model->rule[r];
         prepare_filter(builder, &rule->where);
         if (rule->has_of)

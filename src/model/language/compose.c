@@ -402,6 +402,7 @@ Model *model_compose(Draft *draft, const char *path, SourcePos at)
         model->has_fixing = filter_read(context, model, fixing->value, true, &model->fixing);
     compose_structure(draft, model);
     compose_rules(draft, model);
+    compose_deck(draft, model);
     compose_exempts(draft, model);
     compose_money(draft, model);
     compose_patterns(draft, model);

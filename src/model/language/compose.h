@@ -17,6 +17,11 @@ void compose_habits(const Draft *draft, Model *model);
 void compose_patterns(const Draft *draft, Model *model);
 /* compose_rules.c: fills Model.rule from the draft; needs colours and themes. */
 void compose_rules(Draft *draft, Model *model);
+/* The same of rules that stand nowhere else: reads them behind the model's, and returns how many are in force. Room for
+ * them must be there. */
+size_t compose_more_rules(Draft *draft, Model *model, size_t at);
+/* compose_deck.c: the deck's size and rules; after the pool's rules. */
+void compose_deck(Draft *draft, Model *model);
 /* compose_structure.c: fills Model.structure from the draft; needs colours and themes. */
 void compose_structure(const Draft *draft, Model *model);
 /* Names of the members of an `each`: [*count], in the model's order. In the arena. */

@@ -201,14 +201,14 @@ static bool is_off(const RuleReader *reader)
     return slot != NULL && read_yes_no(reader->context, slot->value, &off) && off;
 }
 
-void compose_rules(Draft *draft, Model *model)
+size_t compose_more_rules(Draft *draft, Model *model, size_t at)
 {
-    model->rule = arena_alloc(draft->context.arena, draft->rules, sizeof *model->rule);
+    size_t rules = 0;
     for (size_t i = 0; i < draft->rules; i++) {
         RuleReader reader = {.context = &draft->context, .model = model, .draft = &draft->rule[i], .whole = draft};
         if (is_off(&reader))
             continue;
-        Rule *rule = &model->rule[model->rules++];
+        Rule *rule = &model->rule[at + rules++];
         *rule = (Rule){.name = draft->rule[i].name, .folded = draft->rule[i].folded, .at = draft->rule[i].at};
         read_each(&reader, rule);
         read_measure(&reader, rule);
@@ -216,4 +216,12 @@ void compose_rules(Draft *draft, Model *model)
         read_small(&reader, rule);
         read_bounds(&reader, rule);
     }
+    return rules;
+}
+
+void compose_rules(Draft *draft, Model *model)
+{
+    const size_t most = draft->rules + (draft->deck == NULL ? 0 : draft->deck->rules);
+    model->rule = arena_alloc(draft->context.arena, most, sizeof *model->rule);
+    model->rules = compose_more_rules(draft, model, 0);
 }

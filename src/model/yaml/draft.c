@@ -17,6 +17,9 @@ void draft_release(Draft *draft)
     for (size_t i = 0; i < draft->rules; i++)
         mem_free(draft->rule[i].own);
     draft_release_structure(draft);
+    if (draft->deck != NULL)
+        draft_release(draft->deck);
+    mem_free(draft->deck);
     mem_free(draft->rule);
     mem_free(draft->theme);
     mem_free(draft->column);
@@ -338,6 +341,27 @@ static bool lay_group(const Draft *draft, const FieldTable *table, const Slot *f
     return fields_read(table, from->value, to, draft->context.arena, draft->context.diags) == FIELDS_READ;
 }
 
+/* A deck is a small pool: a draft of its own, laid in the same layers. `none` takes away what was said before. */
+static void lay_deck(Draft *draft, const YamlNode *value)
+{
+    Slot slot[DECK_KEYS] = {0};
+    if (value_is(value, "none") || draft->deck == NULL) {
+        if (draft->deck != NULL)
+            draft_release(draft->deck);
+        draft->deck = draft->deck == NULL ? mem_new(1, sizeof *draft->deck) : draft->deck;
+        draft_init(draft->deck, draft->context.arena, draft->context.diags);
+    }
+    Draft *deck = draft->deck;
+    deck->layer = draft->layer;
+    if (value_is(value, "none") || yaml_is_empty(value) ||
+        fields_read(&deck_fields, value, slot, draft->context.arena, draft->context.diags) == FIELDS_BROKEN)
+        return;
+    if (slot[DECK_SIZE].key != NULL)
+        deck->slot[MODEL_SIZE] = slot[DECK_SIZE];
+    if (slot[DECK_RULES].key != NULL)
+        lay_all_named(deck, &slot[DECK_RULES], MODEL_RULES, lay_named_rule);
+}
+
 static void lay_key(Draft *draft, ModelKey key, const Slot *slot)
 {
     switch (key) {
@@ -374,6 +398,7 @@ static void lay_key(Draft *draft, ModelKey key, const Slot *slot)
     case MODEL_NEEDS: draft_lay_forms(draft, key, &needs_fields, slot->value); break;
     case MODEL_APART: draft_lay_forms(draft, key, &apart_fields, slot->value); break;
     case MODEL_GROUPS: draft_lay_forms(draft, key, &group_fields, slot->value); break;
+    case MODEL_DECK: lay_deck(draft, slot->value); break;
     case MODEL_CHOOSE: draft_lay_forms(draft, key, &choose_fields, slot->value); break;
     }
 }

@@ -75,9 +75,10 @@ typedef struct {
     size_t count, capacity;
 } NodeList;
 
-typedef struct {
+typedef struct Draft {
     ReadContext context;
     Slot slot[MODEL_KEYS]; /* single values */
+    struct Draft *deck;    /* of what `deck` says: its size and rules alone; owned, NULL: nothing is said */
     Slot seats[SEATS_KEYS], fit[FIT_KEYS], read[READ_KEYS];
     bool seats_misspelt;
     Slot *column; /* of `columns` */

@@ -35,6 +35,7 @@ static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_GROUPS] = {"groups", "a list of {name, cards, at_least}", "none"},
     [MODEL_CHOOSE] = {"choose", "a map such as {from: [...], per: pair, exactly: 1}, or a list of such maps",
                       "all have"},
+    [MODEL_DECK] = {"deck", "a map such as {size: 23, rules: [...]}, or none", "half of what a seat opens"},
     [MODEL_EXEMPT] = {"exempt", "a list of {card, from, because}", "none"},
     [MODEL_KEEP] = {"keep", "a list of card names", "none"},
     [MODEL_BAN] = {"ban", "a list of card names", "none"},
@@ -48,6 +49,12 @@ static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_PRICE_RISK] = {"price_risk", "{protect: 5}, or none", "none"},
 };
 const FieldTable model_fields = TABLE(model_info, "a model");
+
+static const FieldInfo deck_info[DECK_KEYS] = {
+    [DECK_SIZE] = {"size", "a whole number of cards", NULL},
+    [DECK_RULES] = {"rules", "a list of rules", NULL},
+};
+const FieldTable deck_fields = TABLE(deck_info, "a deck");
 
 static const FieldInfo seats_info[SEATS_KEYS] = {
     [SEATS_SEATS] = {"seats", "a number of players", NULL},

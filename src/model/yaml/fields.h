@@ -55,9 +55,11 @@ typedef enum {
     MODEL_NEEDS,
     MODEL_APART,
     MODEL_GROUPS,
-    MODEL_CHOOSE
+    MODEL_CHOOSE,
+    MODEL_DECK
 } ModelKey;
-#define MODEL_KEYS (MODEL_CHOOSE + 1)
+#define MODEL_KEYS (MODEL_DECK + 1)
+enum { DECK_SIZE, DECK_RULES, DECK_KEYS };
 enum { SEATS_SEATS, SEATS_PACKS, SEATS_PACK_SIZE, SEATS_KEYS };
 enum {
     READ_TAGS_SPLIT,
@@ -139,7 +141,7 @@ enum {
 enum { CASE_NAME, CASE_CHANGE, CASE_CARDS, CASE_FILES, CASE_KEYS };
 enum { EDIT_PRICE, EDIT_POWER, EDIT_OWNED, EDIT_COPIES, EDIT_KEEP, EDIT_BAN, EDIT_WISH, EDIT_KEYS };
 
-extern const FieldTable model_fields, seats_fields, fit_fields, read_fields, slash_words, decimal_words,
+extern const FieldTable model_fields, deck_fields, seats_fields, fit_fields, read_fields, slash_words, decimal_words,
     duplicates_words, theme_fields, rule_fields, bound_fields, exempt_fields, band_fields, scenario_fields, case_fields,
     edit_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields, apart_fields, group_fields,
     choose_fields, per_words, pattern_fields, currency_fields, risk_fields, filter_fields, measure_words, each_words,
