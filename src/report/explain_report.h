@@ -49,6 +49,12 @@ void alternatives_text(const Explain *explain, const Alternatives *alternatives,
 void swap_text(const Explain *explain, const Swapped *swapped, bool all, const Style *style, Text *out);
 json_t *swap_json(const Explain *explain, const Swapped *swapped);
 
+/* The whole answers of `why` and `swap`. The answer is what the cards are measured against. */
+json_t *why_cards_json(const Instance *instance, const Answer *answer, const Explained *all, bool settled,
+                       const Diags *notices);
+json_t *swap_cards_json(const Instance *instance, const Answer *answer, const Explained *all, bool settled,
+                        const Diags *notices);
+
 /* All parts of it, as keys of best's JSON. */
 void explained_json(const Explained *explained, json_t *root);
 

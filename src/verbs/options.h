@@ -34,7 +34,7 @@ typedef struct {
     int top; /* 0: not asked for */
     Package package;
     bool sheet, tags, scout;
-    const char *sizes, *caps; /* of what-if, as written: verbs/series.h */
+    const char *sizes, *caps; /* of what-if, as written: whatif/series.h */
     const char *csv, *plot;   /* files */
     bool cases;               /* every case as well */
     const char *against;      /* of audit: another pool; NULL: none */

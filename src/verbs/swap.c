@@ -4,33 +4,14 @@
 #include "verbs/explain_job.h"
 
 /* Without names: the dearest cards that must be bought. */
-static void take_dearest(Job *job, const Answer *answer, size_t **card, size_t *count)
+static bool find(const Inquiry *inquiry, const Answer *answer, const size_t *card, size_t count, Explained *out,
+                 bool *settled, Diags *diags)
 {
-    PoolSummary sum;
-    pool_summary(job->instance, answer, &sum);
-    *card = mem_resize(*card, sum.dears + 1, sizeof **card);
-    for (size_t k = 0; k < sum.dears; k++)
-        (*card)[k] = sum.dear[k];
-    *count = sum.dears;
-    pool_summary_release(&sum);
-}
-
-static bool find(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count)
-{
-    size_t *dearest = NULL;
-    if (job->options.words == 0) {
-        take_dearest(job, answer, &dearest, &count);
-        card = dearest;
-    }
-    const bool settled = explained_swaps(all, card, count);
-    mem_free(dearest);
-    return settled;
-}
-
-static void find_nothing(Job *job, Explained *all)
-{
-    (void)job;
-    (void)all;
+    size_t dear[SUMMARY_DEAREST + 1];
+    if (count > 0 || !answer->has_pool)
+        return inquire_swaps(inquiry, answer, card, count, out, settled, diags);
+    return inquire_swaps(inquiry, answer, dear, pool_dearest(inquiry->instance, answer->copies, dear), out, settled,
+                         diags);
 }
 
 static void text(Job *job, const Answer *answer, const Explained *all, Text *out)
@@ -46,19 +27,8 @@ static void text(Job *job, const Answer *answer, const Explained *all, Text *out
     }
 }
 
-static void json(Job *job, const Answer *answer, const Explained *all, json_t *root)
-{
-    (void)job;
-    (void)answer;
-    json_t *list = json_array();
-    for (size_t k = 0; k < all->swaps; k++)
-        json_array_append_new(list, swap_json(all->explain, &all->swap[k]));
-    json_object_set_new(root, "swaps", list);
-}
-
 int verb_swap(Job *job)
 {
-    static const ExplainVerb swap = {
-        .probe = 40000, .effort = 400000, .find = find, .find_nothing = find_nothing, .text = text, .json = json};
+    static const ExplainVerb swap = {.find = find, .text = text, .json = swap_cards_json};
     return explain_verb(job, &swap);
 }

@@ -4,7 +4,7 @@
 #include "report/report.h"
 #include "report/whatif_report.h"
 #include "verbs/outputs.h"
-#include "verbs/series.h"
+#include "whatif/series.h"
 
 static int exit_code(const Job *job, const WhatIf *all)
 {

@@ -17,18 +17,6 @@ static void say_base(const Answer *answer, Text *out)
         text_add(out, "how good it is was not proven.\n\n");
 }
 
-static bool find(Job *job, const Answer *answer, Explained *all, const size_t *card, size_t count)
-{
-    (void)answer;
-    const WhyAsk ask = {.blame = true, .price = true, .far = job->options.rules ? 0 : 3, .conflicts = job->options.all};
-    return explained_cards(all, card, count, &ask);
-}
-
-static void find_nothing(Job *job, Explained *all)
-{
-    explained_nothing_fits(all, job->options.all);
-}
-
 static void add_nothing(const Job *job, const Explained *all, Text *out)
 {
     text_add(out, "No pool meets every limit: proven. So there is none with or without the card.\n");
@@ -55,24 +43,8 @@ static void text(Job *job, const Answer *answer, const Explained *all, Text *out
         text_printf(out, "\n%lld pivots for the explanations\n", (long long)oracle_used(all->explain->oracle));
 }
 
-static void json(Job *job, const Answer *answer, const Explained *all, json_t *root)
-{
-    (void)job;
-    if (!answer->has_pool) {
-        explained_json(all, root);
-        return;
-    }
-    json_t *list = json_array();
-    for (size_t k = 0; k < all->cards; k++)
-        json_array_append_new(list, why_json(all->explain, &all->card[k]));
-    json_object_set_new(root, "cards", list);
-    if (all->together.asked)
-        json_object_set_new(root, "together", together_json(all->explain, &all->together));
-}
-
 int verb_why(Job *job)
 {
-    static const ExplainVerb why = {
-        .probe = 100000, .effort = 900000, .find = find, .find_nothing = find_nothing, .text = text, .json = json};
+    static const ExplainVerb why = {.find = inquire_why, .text = text, .json = why_cards_json};
     return explain_verb(job, &why);
 }

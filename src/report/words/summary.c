@@ -102,22 +102,23 @@ static void list_wishes(const Instance *in, const int *copies, PoolSummary *s)
     }
 }
 
-/* Insertion into a list of at most SUMMARY_DEAREST, dearest first; ties by name. */
-static void list_dearest(const Instance *in, const int *copies, PoolSummary *s)
+/* Insertion into the list. */
+size_t pool_dearest(const Instance *instance, const int *copies, size_t card[SUMMARY_DEAREST + 1])
 {
-    s->dear = mem_new(SUMMARY_DEAREST + 1, sizeof *s->dear);
-    for (size_t c = 0; c < in->cards->count; c++) {
-        if (instance_spend(in, c, copies[c]) <= 0)
+    size_t count = 0;
+    for (size_t c = 0; c < instance->cards->count; c++) {
+        if (instance_spend(instance, c, copies[c]) <= 0)
             continue;
-        size_t at = s->dears;
-        while (at > 0 && in->price[s->dear[at - 1]] < in->price[c])
+        size_t at = count;
+        while (at > 0 && instance->price[card[at - 1]] < instance->price[c])
             at--;
-        for (size_t k = s->dears; k > at; k--)
-            s->dear[k] = s->dear[k - 1];
-        s->dear[at] = c;
-        if (s->dears < SUMMARY_DEAREST)
-            s->dears++;
+        for (size_t k = count; k > at; k--)
+            card[k] = card[k - 1];
+        card[at] = c;
+        if (count < SUMMARY_DEAREST)
+            count++;
     }
+    return count;
 }
 
 void pool_summary(const Instance *instance, const Answer *answer, PoolSummary *summary)
@@ -135,7 +136,8 @@ void pool_summary(const Instance *instance, const Answer *answer, PoolSummary *s
     sum_colours(instance, answer->copies, summary);
     compare_present(instance, answer->copies, summary);
     list_wishes(instance, answer->copies, summary);
-    list_dearest(instance, answer->copies, summary);
+    summary->dear = mem_new(SUMMARY_DEAREST + 1, sizeof *summary->dear);
+    summary->dears = pool_dearest(instance, answer->copies, summary->dear);
 }
 
 void pool_summary_release(PoolSummary *summary)

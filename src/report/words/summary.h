@@ -42,6 +42,9 @@ typedef struct {
 
 #define SUMMARY_DEAREST 5
 
+/* The dearest cards that must be bought, dearest first, ties by name; the number of them. One more than that has room
+ * while they are sorted. */
+size_t pool_dearest(const Instance *instance, const int *copies, size_t card[SUMMARY_DEAREST + 1]);
 void pool_summary(const Instance *instance, const Answer *answer, PoolSummary *summary);
 void pool_summary_release(PoolSummary *summary);
 

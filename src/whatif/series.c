@@ -1,5 +1,5 @@
-/* series.c - lists and ranges on the command line. */
-#include "verbs/series.h"
+/* series.c - lists and ranges of numbers. */
+#include "whatif/series.h"
 
 #include <string.h>
 

@@ -1,6 +1,6 @@
-/* series.h - lists and ranges of numbers on the command line: "360,450", "200..800/50", "250,300,none". */
-#ifndef POOLWRIGHT_VERBS_SERIES_H
-#define POOLWRIGHT_VERBS_SERIES_H
+/* series.h - lists and ranges of numbers as a user writes them: "360,450", "200..800/50", "250,300,none". */
+#ifndef POOLWRIGHT_WHATIF_SERIES_H
+#define POOLWRIGHT_WHATIF_SERIES_H
 
 #include "whatif/cases.h"
 
