@@ -1,0 +1,138 @@
+// What a state asks beyond the scenario as it was opened: changed without touching the old one, said in words, and as a question's `change`.
+import { count, listed, money } from "./numbers.js";
+
+/** @typedef {import("./types.js").Asked} Asked */
+/** @typedef {import("./types.js").Wish} Wish */
+
+/** @returns {Asked} */
+export function nothingAsked() {
+  return { cards: {}, bounds: {}, off: [], weights: {}, rules: [] };
+}
+
+/** @param {Asked} asked @param {number | null} cap null: no cap @returns {Asked} */
+export function withCap(asked, cap) {
+  return { ...asked, cap };
+}
+
+/** @param {Asked} asked @param {number} size @returns {Asked} */
+export function withSize(asked, size) {
+  return { ...asked, size };
+}
+
+/** @param {Asked} asked @param {string} name @param {Wish | null} wish null: what the scenario says @returns {Asked} */
+export function withCard(asked, name, wish) {
+  const cards = { ...asked.cards };
+  if (wish) cards[name] = wish;
+  else delete cards[name];
+  return { ...asked, cards };
+}
+
+/**
+ * @param {Asked} asked @param {string} rule @param {string} of its member; "" for the rule itself
+ * @param {Record<string, any>} bound as in YAML: {at_least: 7} @returns {Asked}
+ */
+export function withBound(asked, rule, of, bound) {
+  return { ...asked, bounds: { ...asked.bounds, [rule]: { ...asked.bounds[rule], [of]: bound } }, off: asked.off.filter((name) => name !== rule) };
+}
+
+/** @param {Asked} asked @param {string} rule @param {boolean} off @returns {Asked} */
+export function withOff(asked, rule, off) {
+  const rest = asked.off.filter((name) => name !== rule);
+  return { ...asked, off: off ? [...rest, rule] : rest };
+}
+
+/** @param {Asked} asked @param {string} theme @param {number} weight @returns {Asked} */
+export function withWeight(asked, theme, weight) {
+  return { ...asked, weights: { ...asked.weights, [theme]: weight } };
+}
+
+/** @param {Asked} asked @param {any} rule @returns {Asked} */
+export function withRule(asked, rule) {
+  return { ...asked, rules: [...asked.rules.filter((one) => one.name !== rule.name), rule] };
+}
+
+/** @param {Asked} asked @param {string} name of a new limit @returns {Asked} */
+export function withoutRule(asked, name) {
+  return { ...asked, rules: asked.rules.filter((one) => one.name !== name) };
+}
+
+/** As the `change` of a case: the keys of a model. @param {Asked} asked */
+export function changeOf(asked) {
+  /** @type {Record<string, any>} */
+  const change = {};
+  if (asked.size !== undefined) change.size = asked.size;
+  if (asked.cap !== undefined) change.spending_cap = asked.cap === null ? "none" : asked.cap;
+  for (const wish of /** @type {const} */ (["keep", "ban", "wish"])) {
+    const names = Object.keys(asked.cards).filter((name) => asked.cards[name] === wish);
+    if (names.length) change[wish] = names;
+  }
+  const themes = Object.entries(asked.weights).map(([name, weight]) => ({ name, weight }));
+  if (themes.length) change.themes = themes;
+  const rules = [...changedRules(asked), ...asked.rules];
+  if (rules.length) change.rules = rules;
+  if (asked.bounds.places) change.places = { for: Object.fromEntries(Object.entries(asked.bounds.places).map(([of, bound]) => [of, bound.at_least])) };
+  return change;
+}
+
+/** @param {Asked} asked */
+function changedRules(asked) {
+  const rules = [];
+  for (const [name, members] of Object.entries(asked.bounds)) {
+    if (name === "places" || asked.off.includes(name)) continue;
+    const { "": own, ...others } = members;
+    rules.push({ name, ...own, ...(Object.keys(others).length ? { for: others } : {}) });
+  }
+  for (const name of asked.off) rules.push({ name, off: "yes" });
+  return rules;
+}
+
+/** What a case's `cards` says: cards that the scenario keeps or bans, free again. @param {Asked} asked */
+export function freedOf(asked) {
+  const names = Object.keys(asked.cards).filter((name) => asked.cards[name] === "free");
+  return Object.fromEntries(names.map((name) => [name, { keep: "no", ban: "no", wish: "no" }]));
+}
+
+/** Of a question to the engine: its `change`, and `cards` where some are freed. @param {Asked} asked */
+export function questionOf(asked) {
+  const cards = freedOf(asked);
+  return { change: changeOf(asked), ...(Object.keys(cards).length ? { cards } : {}) };
+}
+
+/** A limit's bounds in words. @param {Record<string, any>} bound */
+export function boundWords(bound) {
+  if (bound.exactly !== undefined) return `exactly ${bound.exactly}`;
+  if (bound.between) return `${bound.between[0]} to ${bound.between[1]}`;
+  if (bound.at_least !== undefined && bound.at_least === bound.at_most) return `exactly ${bound.at_least}`;
+  if (bound.at_least !== undefined && bound.at_most !== undefined) return `${bound.at_least} to ${bound.at_most}`;
+  if (bound.at_least !== undefined) return `at least ${bound.at_least}`;
+  if (bound.at_most !== undefined) return `at most ${bound.at_most}`;
+  const words = [];
+  if (bound.average_at_least !== undefined) words.push(`at least ${bound.average_at_least}`);
+  if (bound.average_at_most !== undefined) words.push(`at most ${bound.average_at_most}`);
+  return words.length ? `on average ${words.join(" and ")}` : "";
+}
+
+/** "removal (tar)". @param {string} name @param {string} [of] */
+export function limitName(name, of) {
+  return of && !name.includes(`(${of})`) ? `${name} (${of})` : name;
+}
+
+/** All that is asked, a line each. @param {Asked} asked */
+export function askedLines(asked) {
+  const lines = [];
+  if (asked.cap !== undefined) lines.push(asked.cap === null ? "no cap" : `cap ${money(asked.cap)}`);
+  if (asked.size !== undefined) lines.push(count(asked.size, "card"));
+  /** @type {Record<Wish, string>} */
+  const words = { keep: "keep", ban: "ban", wish: "wish for", free: "neither keep nor ban" };
+  for (const wish of /** @type {Wish[]} */ (["keep", "ban", "wish", "free"])) {
+    const names = Object.keys(asked.cards).filter((name) => asked.cards[name] === wish);
+    if (names.length) lines.push(`${words[wish]} ${listed(names)}`);
+  }
+  for (const [theme, weight] of Object.entries(asked.weights)) lines.push(`${theme} weighs ${weight}`);
+  for (const [name, members] of Object.entries(asked.bounds)) {
+    for (const [of, bound] of Object.entries(members)) lines.push(`${limitName(name, of)}: ${boundWords(bound)}`);
+  }
+  for (const name of asked.off) lines.push(`without the limit ${name}`);
+  for (const rule of asked.rules) lines.push(`new limit ${rule.name}: ${boundWords(rule)}`);
+  return lines;
+}

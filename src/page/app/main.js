@@ -1,0 +1,72 @@
+// The page's beginning: what was written into it is read, drawn, and the engine started.
+import { html, render, useLayoutEffect, useState } from "../vendor/preact.js";
+import { enginePieces } from "./pieces.js";
+import { takeIn } from "./intake.js";
+import { rememberPage } from "./save.js";
+import { Store } from "./store.js";
+import { Begin } from "./view-begin.js";
+import { CardPanel } from "./view-card.js";
+import { CardBox, MoneyLines, Sentence, SinceLastTime, ThemeLines, Undecided } from "./view-first.js";
+import { HomePart } from "./view-home.js";
+import { LimitsPart } from "./view-limits.js";
+import { ListPart } from "./view-list.js";
+import { CasesPart, ChangesPart, ColoursPart, FirmPart, FrontierPart, ShoppingPart, StructurePart, ThemesPart, WishesPart } from "./view-look.js";
+import { StepBar, TryPanel } from "./view-try.js";
+import { Part, StoreProvider } from "./widgets.js";
+
+/** @param {{store: Store}} props */
+function Page({ store }) {
+  const [, draw] = useState(0);
+  useLayoutEffect(() => store.listen(() => draw((/** @type {number} */ old) => old + 1)), []);
+  const body = store.empty ? html`<${Begin} />` : html`<${Whole} store=${store} />`;
+  return html`<${StoreProvider} value=${store}>
+    <header class="top"><h1>${document.title}</h1>${store.empty ? null : html`<${StepBar} />`}</header>
+    ${body}
+    <div class="unseen" role="status" aria-live="polite">${store.say}</div></${StoreProvider}>`;
+}
+
+/** @param {{store: Store}} props */
+function Whole({ store }) {
+  return html`<main class=${store.looking ? "looking" : ""}>
+      <div class="first"><${CardBox} /><${Sentence} /><${SinceLastTime} /><${Undecided} /><${ThemeLines} /><${MoneyLines} /></div>
+      <div class="beside"><${CardPanel} /><${TryPanel} /></div>
+      <div class="parts">
+        <${LimitsPart} /><${ThemesPart} /><${ColoursPart} /><${StructurePart} /><${WishesPart} /><${FirmPart} /><${FrontierPart} /><${CasesPart} /><${ChangesPart} /><${ShoppingPart} /><${ListPart} /><${HomePart} /><${Words} store=${store} />
+      </div></main>`;
+}
+
+/** What the words mean. @param {{store: Store}} props */
+function Words({ store }) {
+  const words = store.data.words?.words;
+  if (!words) return null;
+  return html`<${Part} id="words" title="What the words mean"><dl class="words">${words.map((one) => html`<div><dt>${one.word}</dt><dd>${one.meaning}</dd></div>`)}</dl></${Part}>`;
+}
+
+/** Draws the page over the static answers. */
+function begin() {
+  const element = document.getElementById("pool");
+  if (!element) return;
+  rememberPage();
+  const store = new Store(JSON.parse(element.textContent || "{}"), enginePieces());
+  const app = document.createElement("div");
+  app.id = "app";
+  document.getElementById("static")?.replaceWith(app);
+  if (!app.isConnected) document.body.append(app);
+  render(html`<${Page} store=${store} />`, app);
+  document.addEventListener("dragover", (event) => event.preventDefault());
+  document.addEventListener("drop", (event) => {
+    event.preventDefault();
+    const files = [...(event.dataTransfer?.files || [])];
+    if (files.length) takeIn(store, files);
+  });
+  document.addEventListener("keydown", (event) => {
+    const typing = event.target instanceof HTMLElement && event.target.closest("input, textarea, select");
+    if (typing || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z" || store.empty) return;
+    event.preventDefault();
+    if (event.shiftKey) store.redo();
+    else store.undo();
+  });
+  if (!store.empty) store.start();
+}
+
+begin();

@@ -1,0 +1,49 @@
+// Numbers and lists as the screens write them.
+
+/** Money with two decimals. @param {number | null | undefined} sum */
+export function money(sum) {
+  return sum === null || sum === undefined ? "none" : sum.toFixed(2);
+}
+
+/** Fit and other numbers: up to three decimals, none that say nothing. @param {number | null | undefined} value */
+export function plain(value) {
+  return value === null || value === undefined ? "" : String(Math.round(value * 1000) / 1000);
+}
+
+/** A difference with its sign; a true minus. @param {number} value @param {(value: number) => string} [write] */
+export function signed(value, write = plain) {
+  const text = write(Math.abs(value));
+  if (Number(text) === 0) return "±0";
+  return (value > 0 ? "+" : "−") + text;
+}
+
+/** "1 card", "3 cards". @param {number} number @param {string} one @param {string} [many] */
+export function count(number, one, many = one + "s") {
+  return `${number} ${number === 1 ? one : many}`;
+}
+
+/** A proven range: "1.7", "1.7 to 2.35", "at least 3". @param {{at_least?: number, at_most?: number} | undefined} range */
+export function ranged(range, write = plain) {
+  if (!range || (range.at_least === undefined && range.at_most === undefined)) return "not known";
+  const { at_least: low, at_most: high } = range;
+  if (low === undefined) return `at most ${write(/** @type {number} */ (high))}`;
+  if (high === undefined) return `at least ${write(low)}`;
+  return low === high ? write(low) : `${write(low)} to ${write(high)}`;
+}
+
+/** "a, b and c". @param {string[]} words */
+export function listed(words) {
+  if (words.length < 2) return words.join("");
+  return `${words.slice(0, -1).join(", ")} and ${words[words.length - 1]}`;
+}
+
+/** A name for comparing: case, accents and outer blanks do not matter. @param {string} name */
+export function folded(name) {
+  return name.normalize("NFKD").replace(/\p{M}/gu, "").trim().toLowerCase();
+}
+
+/** @param {string} a @param {string} b */
+export function byName(a, b) {
+  const [x, y] = [folded(a), folded(b)];
+  return x < y ? -1 : x > y ? 1 : 0;
+}

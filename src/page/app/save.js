@@ -1,0 +1,48 @@
+// The page as a file again, with the present state and its history inside.
+
+/** @type {HTMLElement | null} the document as it was before anything was changed */
+let original = null;
+
+/** Remembers the document; called before the page is drawn. */
+export function rememberPage() {
+  original = /** @type {HTMLElement} */ (document.documentElement.cloneNode(true));
+}
+
+/** The whole page as text. @param {import("./store.js").Store} store */
+export function savedPage(store) {
+  const page = /** @type {HTMLElement} */ ((original || document.documentElement).cloneNode(true));
+  const data = page.querySelector("script#pool");
+  if (data) data.textContent = embedded(savedData(store));
+  const note = document.createElement("p");
+  note.textContent = `Saved ${today()} after ${store.steps.length - 1} steps; what stands below is the start, and the steps are seen with scripts.`;
+  const still = page.querySelector("#static");
+  if (still && store.steps.length > 1) {
+    still.querySelector(".saved")?.remove();
+    note.className = "saved";
+    still.prepend(note);
+  }
+  return `<!doctype html>\n${page.outerHTML}\n`;
+}
+
+/** @param {import("./store.js").Store} store */
+function savedData(store) {
+  const { data } = store;
+  const history = store.steps.slice(1, store.at + 1).map((step) => ({ label: step.label, asked: step.asked, answer: step.answer }));
+  const last = {
+    pool: (store.answer.pool || []).map((card) => ({ name: card.name, copies: card.copies ?? 1 })),
+    date: today(),
+    prices: Object.fromEntries([...store.cards.values()].filter((card) => card.price !== null).map((card) => [card.name, card.price])),
+  };
+  return { ...data, history, marks: store.marks, kept: store.kept, revise: store.revision, last };
+}
+
+/** JSON that may stand in a script element whatever it holds. @param {any} value */
+function embedded(value) {
+  return JSON.stringify(value).replaceAll("<", "\\u003c").replaceAll("\u2028", "\\u2028").replaceAll("\u2029", "\\u2029");
+}
+
+export function today() {
+  const now = new Date();
+  const two = (/** @type {number} */ number) => String(number).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}

@@ -1,0 +1,406 @@
+// The page's state: steps that were tried, what is running, what is looked at. Views read it and call what stands here.
+import { nothingAsked, questionOf, withCard } from "./asked.js";
+import { count, folded, money, signed } from "./numbers.js";
+import { difference, poolOf } from "./tally.js";
+
+/** @typedef {import("./types.js").Asked} Asked */
+/** @typedef {import("./types.js").Answer} Answer */
+/** @typedef {import("./types.js").Card} Card */
+/** @typedef {import("./types.js").Step} Step */
+/** @typedef {import("./types.js").Mark} Mark */
+/** @typedef {import("./types.js").PageData} PageData */
+/** @typedef {(files: PageData["files"], main: string) => Promise<import("./types.js").Engine>} StartEngine */
+
+/** One engine and what waits for it: only the newest question of each purpose is kept. */
+class Lane {
+  /** @param {() => void} changed */
+  constructor(changed) {
+    /** @type {import("./types.js").Engine | null} */
+    this.engine = null;
+    /** @type {Map<string, {question: any, done: (answer: any) => void}>} */
+    this.waiting = new Map();
+    /** @type {string | null} what runs */
+    this.running = null;
+    this.since = 0;
+    this.round = 0;
+    this.changed = changed;
+  }
+
+  /** @param {string} purpose @param {any} question @returns {Promise<any>} null where another one took its place or it was given up */
+  ask(purpose, question) {
+    return new Promise((done) => {
+      const old = this.waiting.get(purpose);
+      if (old) old.done(null);
+      this.waiting.set(purpose, { question, done });
+      this.next();
+    });
+  }
+
+  /** Forgets what waits for this purpose. @param {string} purpose */
+  forget(purpose) {
+    const old = this.waiting.get(purpose);
+    if (!old) return;
+    this.waiting.delete(purpose);
+    old.done(null);
+  }
+
+  async next() {
+    if (!this.engine || this.running !== null || !this.waiting.size) return;
+    const [purpose, { question, done }] = /** @type {[string, any]} */ (this.waiting.entries().next().value);
+    this.waiting.delete(purpose);
+    this.running = purpose;
+    this.since = Date.now();
+    const round = ++this.round;
+    this.changed();
+    let answer = null;
+    try {
+      answer = await this.engine.ask(question);
+    } catch (problem) {
+      answer = { error: [{ message: problem instanceof Error ? problem.message : String(problem) }] };
+    }
+    if (round !== this.round) return done(null);
+    this.running = null;
+    done(answer);
+    this.changed();
+    this.next();
+  }
+
+  giveUp() {
+    if (this.running === null || !this.engine) return;
+    this.round++;
+    this.running = null;
+    this.engine.giveUp();
+    this.changed();
+    this.next();
+  }
+
+  end() {
+    if (this.engine) this.engine.end();
+    this.engine = null;
+    this.round++;
+    this.running = null;
+    for (const one of this.waiting.values()) one.done(null);
+    this.waiting.clear();
+  }
+}
+
+export class Store {
+  /** @param {PageData} data @param {StartEngine | null} startEngine null: the page was written without one */
+  constructor(data, startEngine) {
+    /** @type {Set<() => void>} */
+    this.listeners = new Set();
+    this.startEngine = startEngine;
+    this.pools = new Lane(() => this.changed());
+    this.reasons = new Lane(() => this.changed());
+    this.say = "";
+    this.problem = "";
+    /** @type {{words: string, problem?: boolean} | null} what became of files that were dropped */
+    this.intake = null;
+    /** @type {{fit: number, bound: number} | null} of the running search, where the engine tells */
+    this.progress = null;
+    /** @type {Set<string>} paths of files that were dropped or changed here */
+    this.dropped = new Set();
+    /** @type {{name: string, content: any}[] | null} sheets without a scenario, to begin with */
+    this.beginning = null;
+    /** @type {string | null} the card that is looked at */
+    this.looking = null;
+    /** @type {Record<string, any>} answers about cards, by state and card */
+    this.told = {};
+    /** @type {any} */
+    this.revision = null;
+    this.data = data;
+    this.model = data.model;
+    /** @type {Map<string, Card>} */
+    this.cards = new Map();
+    /** @type {Map<string, string>} */
+    this.byFolded = new Map();
+    /** @type {Step[]} */
+    this.steps = [];
+    this.at = 0;
+    /** @type {Record<string, Mark>} */
+    this.marks = {};
+    /** @type {{name: string, asked: Asked, answer?: Answer | null}[]} */
+    this.kept = [];
+    this.open(data);
+  }
+
+  /** Whether there is anything to show. */
+  get empty() {
+    return !this.data.best;
+  }
+
+  /** Takes what a page or an engine knows of a scenario. @param {PageData} data */
+  open(data) {
+    this.data = data;
+    this.model = data.model;
+    if (!data.best) return;
+    this.cards = new Map(data.cards.cards.map((card) => [card.name, card]));
+    this.byFolded = new Map(data.cards.cards.map((card) => [folded(card.name), card.name]));
+    const start = { label: "as the scenario says", asked: nothingAsked(), answer: data.best, reasons: data.best.binding ? data.best : null };
+    const tried = (data.history || []).map((step) => ({ reasons: null, answer: null, ...step }));
+    this.steps = [start, ...tried];
+    this.at = this.steps.length - 1;
+    while (this.at > 0 && !this.steps[this.at].answer) this.at--;
+    this.marks = { ...data.marks };
+    this.kept = [...(data.kept || [])];
+    this.revision = data.revise || null;
+    this.told = {};
+  }
+
+  /** @param {() => void} listener */
+  listen(listener) {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
+
+  changed() {
+    for (const listener of this.listeners) listener();
+  }
+
+  /** Opens the engines with other files, and shows what they say; nothing changes where that fails. @param {PageData["files"]} files @param {string} main @param {string} words */
+  async reopen(files, main, words) {
+    if (!this.startEngine) {
+      this.intake = { words: "This page was written without the optimiser, and cannot read sheets.", problem: true };
+      return this.changed();
+    }
+    this.intake = { words: "being read ..." };
+    this.changed();
+    let engine = null;
+    try {
+      engine = await this.startEngine(files, main);
+      const [model, cards, best] = [await engine.ask({ ask: "model" }), await engine.ask({ ask: "cards" }), await engine.ask({ ask: "best", explain: false })];
+      const bad = [model, cards, best].find((answer) => answer.error);
+      if (bad) throw new Error(problemWords(bad.error));
+      if (!best.pool || !best.pool.length) throw new Error("no pool keeps all limits with these files");
+      this.adopt(engine, { files, main, model, cards, best });
+      this.intake = { words: words || "read" };
+      this.reasons.engine = await this.startEngine(files, main);
+      this.explain(0);
+      this.reviseAgain();
+    } catch (problem) {
+      if (engine && engine !== this.pools.engine) engine.end();
+      this.intake = { words: `Not taken: ${problem instanceof Error ? problem.message : problem}`, problem: true };
+    }
+    this.changed();
+  }
+
+  /** @param {import("./types.js").Engine} engine @param {any} fresh */
+  adopt(engine, fresh) {
+    const last = this.data.last || (this.empty ? undefined : { pool: [...this.pool].map(([name, copies]) => ({ name, copies })), date: "", prices: Object.fromEntries([...this.cards.values()].map((card) => [card.name, card.price])) });
+    for (const path of Object.keys(fresh.files)) if (!this.data.files || this.data.files[path] !== fresh.files[path]) this.dropped.add(path);
+    this.pools.end();
+    this.reasons.end();
+    this.pools.engine = engine;
+    const history = this.empty ? [] : this.steps.slice(1).map((step) => ({ label: step.label, asked: step.asked }));
+    this.open(/** @type {any} */ ({ words: this.data.words, ...fresh, history, marks: this.marks || {}, kept: this.kept || [], last }));
+    this.at = 0;
+    this.beginning = null;
+  }
+
+  /** What few swaps from the last pool bring now. */
+  async reviseAgain() {
+    const from = this.data.last?.pool;
+    const answer = await this.reasons.ask("revise", { ask: "revise", swaps: 5, ...(from ? { from } : {}) });
+    if (answer && !answer.error) this.revision = answer;
+    this.changed();
+  }
+
+  /** Sheets without a scenario: what they are is asked first. @param {{name: string, content: any}[]} sheets */
+  beginWith(sheets) {
+    this.beginning = [...(this.beginning || []), ...sheets];
+    this.changed();
+  }
+
+  /** The swap that a mark speaks of. @param {string} key */
+  swapOf(key) {
+    const one = (this.revision?.one_by_one || []).find((/** @type {any} */ swap) => swap.enters.length && swap.leaves.length && `${swap.enters[0].name} for ${swap.leaves[0].name}` === key);
+    return one ? { enter: one.enters[0].name, leave: one.leaves[0].name } : null;
+  }
+
+  /** What a screen reader is told. @param {string} text */
+  tell(text) {
+    this.say = text;
+    this.changed();
+  }
+
+  get step() {
+    return this.steps[this.at];
+  }
+
+  /** The newest step up to the present one that has a pool. */
+  get shown() {
+    for (let at = this.at; at > 0; at--) if (this.hasPool(at)) return at;
+    return 0;
+  }
+
+  /** @param {number} at */
+  hasPool(at) {
+    const answer = at < 0 ? null : this.steps[at].answer;
+    return !!answer && !!answer.pool && answer.pool.length > 0;
+  }
+
+  /** The answer whose pool is on the screen, with reasons where they have come. */
+  get answer() {
+    const step = this.steps[this.shown];
+    return /** @type {Answer} */ (step.reasons || step.answer);
+  }
+
+  get pool() {
+    return poolOf(/** @type {any} */ (this.answer.pool));
+  }
+
+  /** The pool of the step before the one that is shown. */
+  get before() {
+    for (let at = this.shown - 1; at >= 0; at--) if (this.hasPool(at)) return this.steps[at];
+    return null;
+  }
+
+  /** @param {string} text a card's name as typed */
+  cardNamed(text) {
+    const name = this.byFolded.get(folded(text));
+    return name === undefined ? null : /** @type {Card} */ (this.cards.get(name));
+  }
+
+  /** Starts the engines; the pool's comes first. */
+  async start() {
+    if (!this.startEngine) return;
+    try {
+      this.pools.engine = await this.startEngine(this.data.files, this.data.main);
+      this.changed();
+      this.pools.next();
+      this.reasons.engine = await this.startEngine(this.data.files, this.data.main);
+      this.reasons.next();
+      if (!this.step.answer) this.solve(this.at);
+    } catch (problem) {
+      this.problem = `Trying things out is not possible here: ${problem instanceof Error ? problem.message : problem}`;
+    }
+    this.changed();
+  }
+
+  get ready() {
+    return !!this.pools.engine;
+  }
+
+  /** A step: the state that is asked for is solved, and what came after the present step is forgotten. @param {string} label @param {Asked} asked */
+  attempt(label, asked) {
+    this.steps = [...this.steps.slice(0, this.at + 1), { label, asked, answer: null, reasons: null }];
+    this.at = this.steps.length - 1;
+    return this.solve(this.at);
+  }
+
+  /** @param {number} at */
+  async solve(at) {
+    const step = this.steps[at];
+    this.problem = "";
+    this.pools.forget("pool");
+    this.reasons.forget("reasons");
+    const from = this.hasPool(at - 1) ? /** @type {Answer} */ (this.steps[at - 1].answer) : this.answer;
+    this.changed();
+    const answer = await this.pools.ask("pool", { ask: "best", ...questionOf(step.asked), explain: false, from: /** @type {any} */ (from.pool).map((/** @type {any} */ card) => ({ name: card.name, copies: card.copies })) });
+    if (!answer) return;
+    if (answer.error) step.problem = problemWords(answer.error);
+    else step.answer = answer;
+    this.tell(this.stepWords(step));
+    if (step.answer && step === this.step) this.explain(at);
+  }
+
+  /** Asks for the reasons of a step, in the background. @param {number} at */
+  async explain(at) {
+    const step = this.steps[at];
+    if (step.reasons || !step.answer) return;
+    const answer = await this.reasons.ask("reasons", { ask: "best", ...questionOf(step.asked), explain: true });
+    if (answer && !answer.error) step.reasons = answer;
+    this.changed();
+  }
+
+  /** One line on what a step brought. @param {Step} step */
+  stepWords(step) {
+    if (step.problem) return `This cannot be asked: ${step.problem}`;
+    if (!step.answer) return "Being solved ...";
+    if (!step.answer.pool || !step.answer.pool.length) return "No pool keeps all limits.";
+    const before = this.before;
+    const words = [`fit ${step.answer.fit}`];
+    if (before && before.answer) {
+      const moved = step.answer.nearest || difference(poolOf(/** @type {any} */ (before.answer.pool)), poolOf(/** @type {any} */ (step.answer.pool)));
+      words[0] += ` (${signed((step.answer.fit || 0) - (before.answer.fit || 0))})`;
+      words.push(`${count(sum(moved.enters), "card")} in, ${sum(moved.leaves)} out`);
+    }
+    words.push(`${money(step.answer.cost)} to buy`);
+    return words.join(", ");
+  }
+
+  undo() {
+    if (this.at > 0) this.goTo(this.at - 1);
+  }
+
+  redo() {
+    if (this.at + 1 < this.steps.length) this.goTo(this.at + 1);
+  }
+
+  /** @param {number} at */
+  goTo(at) {
+    this.at = at;
+    this.pools.forget("pool");
+    if (!this.step.answer && !this.step.problem) this.solve(at);
+    else if (this.ready) this.explain(at);
+    this.tell(at ? `Step ${at}: ${this.step.label}. ${this.stepWords(this.step)}` : "The start.");
+  }
+
+  /** Ends what is being searched; the step without an answer is taken back. */
+  giveUp() {
+    const pool = this.pools.running !== null;
+    this.pools.giveUp();
+    this.reasons.giveUp();
+    if (pool && this.at > 0 && !this.step.answer) {
+      this.steps = this.steps.slice(0, this.at);
+      this.at--;
+    }
+    this.tell("Given up.");
+  }
+
+  /** Asks beside the pool: why, swap, count and the like; answers are kept by state. @param {string} purpose @param {any} question */
+  async beside(purpose, question) {
+    const key = `${JSON.stringify(this.steps[this.shown].asked)}|${JSON.stringify(question)}`;
+    if (this.told[key]) return this.told[key];
+    const answer = await this.reasons.ask(purpose, { ...question, ...questionOf(this.steps[this.shown].asked) });
+    if (answer && !answer.error) this.told[key] = answer;
+    return answer;
+  }
+
+  /** @param {string | null} name */
+  look(name) {
+    this.looking = name;
+    this.changed();
+  }
+
+  /** @param {string} key @param {Mark | null} mark */
+  mark(key, mark) {
+    const marks = { ...this.marks };
+    if (mark) marks[key] = mark;
+    else delete marks[key];
+    this.marks = marks;
+    this.changed();
+  }
+
+  /** Never this swap: what would enter is banned, with the reason remembered. @param {import("./swaps.js").Swap} swap @param {string} because */
+  refuse(swap, because) {
+    this.mark(`${swap.enter} for ${swap.leave}`, { mark: "never", because });
+    if (this.ready) this.attempt(`never ${swap.enter}, because ${because}`, withCard(this.step.asked, swap.enter, "ban"));
+  }
+
+  /** Keeps the present state as a case. @param {string} name */
+  keepAsCase(name) {
+    this.kept = [...this.kept.filter((one) => one.name !== name), { name, asked: this.step.asked, answer: this.answer }];
+    this.tell(`Kept as the case ${name}.`);
+  }
+}
+
+/** @param {{copies: number}[]} cards */
+export function sum(cards) {
+  return cards.reduce((total, card) => total + card.copies, 0);
+}
+
+/** @param {{message: string, file?: string, line?: number}[]} problems */
+export function problemWords(problems) {
+  return problems.map((one) => `${one.file ? `${one.file}${one.line ? `:${one.line}` : ""}: ` : ""}${one.message}`).join(" ");
+}

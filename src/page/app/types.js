@@ -1,0 +1,149 @@
+// Shapes that the modules share: what the engine answers (docs/verbs.md) and what the page itself keeps.
+
+/**
+ * @typedef {{name: string, copies: number}} Copies
+ * @typedef {{at_least?: number, at_most?: number}} Range
+ * @typedef {{at_least?: number, at_most?: number, average_at_least?: number, average_at_most?: number}} Bounds
+ *
+ * @typedef {object} Card a candidate
+ * @property {string} name
+ * @property {string} colours as the sheets write them: "brass+tar", "brass/tar", ""
+ * @property {string} class colourless, mono, gold, hybrid, fixing
+ * @property {string[]} kind
+ * @property {number|null} cost
+ * @property {number|null} power
+ * @property {number|null} price money
+ * @property {number} fit of one copy
+ * @property {number} [owned]
+ * @property {number} [copies] most in the pool
+ * @property {string} [text]
+ * @property {string} [status]
+ * @property {{tag: string, role?: string|null, weight?: number}[]} tags
+ *
+ * @typedef {object} LimitUse one of `rules` of an answer
+ * @property {string} name
+ * @property {string} of the colour, pair or theme; "" for none
+ * @property {string} kind
+ * @property {Bounds} limit
+ * @property {number} use
+ * @property {number} slack
+ * @property {boolean} tight
+ * @property {boolean} [counts]
+ * @property {string} [file]
+ * @property {number} [line]
+ *
+ * @typedef {object} LimitRef a limit that an explanation speaks of
+ * @property {string} name
+ * @property {string} of
+ * @property {string} [limit_kind]
+ * @property {string} [side]
+ * @property {Bounds} [limit]
+ * @property {string} [file]
+ * @property {number} [line]
+ * @property {string} [kind]
+ * @property {Range} [by]
+ * @property {Range} [from_step]
+ * @property {Range} [gain]
+ * @property {number} [within]
+ * @property {Copies[]} [enters]
+ * @property {Copies[]} [leaves]
+ *
+ * @typedef {{found?: boolean, minimal?: boolean, limits: LimitRef[]}} Conflict
+ *
+ * @typedef {object} WhyCard
+ * @property {string} name
+ * @property {boolean} in
+ * @property {boolean} [candidate]
+ * @property {boolean} [kept]
+ * @property {boolean} [banned]
+ * @property {boolean} [impossible]
+ * @property {Range} [loss]
+ * @property {Copies[]} [enters]
+ * @property {Copies[]} [leaves]
+ * @property {{leaves: string|null, loss: number, cost_change: number}} [one_swap]
+ * @property {Range} [fit_from]
+ * @property {Range} [price_from]
+ * @property {LimitRef[]} [limits]
+ * @property {Conflict} [conflict]
+ *
+ * @typedef {object} Answer of `best` (and, in part, of a case)
+ * @property {string} status best, within gap, infeasible, stopped
+ * @property {number} [fit]
+ * @property {number} [bound]
+ * @property {number} [gap]
+ * @property {number} [cost]
+ * @property {number} [size]
+ * @property {{cost?: string, changes?: string, names?: string}} [among_equals]
+ * @property {Card[] | Copies[]} [pool]
+ * @property {LimitUse[]} [rules]
+ * @property {{name: string, in: boolean}[]} [wishes]
+ * @property {any[]} [structure]
+ * @property {{name: string, colour: string, place: string, copies: number}[]} [places]
+ * @property {{colours: string, cards: number}[]} [decks]
+ * @property {any} [money]
+ * @property {LimitRef[]} [binding]
+ * @property {WhyCard[]} [wishes_out]
+ * @property {{margin: number, cards: any[], stays?: number, trials?: number}} [firmness]
+ * @property {any[]} [causes]
+ * @property {Conflict} [conflict]
+ * @property {any} [repair]
+ * @property {Copies[]} [enters]
+ * @property {Copies[]} [leaves]
+ * @property {{enters: Copies[], leaves: Copies[], changes?: number, fewest?: string}} [nearest]
+ * @property {{file: string, line: number, text: string}[]} [notices]
+ * @property {{message: string, file?: string, line?: number, column?: number}[]} [error]
+ *
+ * @typedef {object} Model what the page knows of the rules
+ * @property {number | {from: number, to: number}} [size]
+ * @property {number | null} [cap]
+ * @property {string[]} colours
+ * @property {string[]} pairs
+ * @property {{name: string, colours: string, weight: number}[]} themes
+ * @property {any[]} [limits]
+ * @property {any} [seats]
+ * @property {any[]} [cases]
+ * @property {string[]} [fields]
+ * @property {string[]} [measures]
+ *
+ * @typedef {"keep" | "ban" | "wish" | "free"} Wish what is asked of a card; free: whatever the sheets say of it no longer holds
+ *
+ * @typedef {object} Asked all that a state asks beyond the scenario as it was opened
+ * @property {number | null} [cap] null: no cap
+ * @property {number} [size]
+ * @property {Record<string, Wish>} cards
+ * @property {Record<string, Record<string, Record<string, any>>>} bounds of a rule, by member ("" for the rule itself)
+ * @property {string[]} off rules that are switched off
+ * @property {Record<string, number>} weights of themes
+ * @property {any[]} rules new ones
+ *
+ * @typedef {object} Step
+ * @property {string} label what was done to come here
+ * @property {Asked} asked
+ * @property {Answer | null} answer the pool; null while it is being searched
+ * @property {Answer | null} reasons the same with reasons
+ * @property {string} [problem] why there is no answer
+ *
+ * @typedef {{mark: "taken" | "later" | "never", because?: string}} Mark
+ *
+ * @typedef {object} Engine
+ * @property {(question: any) => Promise<any>} ask
+ * @property {() => void} giveUp
+ * @property {() => void} end
+ *
+ * @typedef {object} PageData what was written into the page
+ * @property {Record<string, string | {base64: string}>} files
+ * @property {string} main path of the scenario among the files
+ * @property {Model} model
+ * @property {{cards: Card[]}} cards
+ * @property {Answer} best
+ * @property {any} [caps]
+ * @property {any} [cases]
+ * @property {any} [revise]
+ * @property {{words: {word: string, meaning: string, also?: string[], group?: string}[]}} [words]
+ * @property {any[]} history
+ * @property {Record<string, Mark>} marks
+ * @property {{pool: Copies[], date: string, prices: Record<string, number>}} [last] as it was when the page was saved
+ * @property {{name: string, asked: Asked, answer?: Answer | null}[]} [kept] states kept as cases
+ */
+
+export {};

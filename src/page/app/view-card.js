@@ -1,0 +1,122 @@
+// One card, beside the rest: in or out, why, what would do the same job, and what is wished of it.
+import { html, useEffect, useRef, useState } from "../vendor/preact.js";
+import { withCard } from "./asked.js";
+import { money, plain, signed } from "./numbers.js";
+import { Why } from "./reasons.js";
+import { alike } from "./tally.js";
+import { CardName, CardNames, Colours, useStore } from "./widgets.js";
+
+/** @typedef {import("./types.js").Card} Card */
+
+/** The panel of the card that is looked at. */
+export function CardPanel() {
+  const store = useStore();
+  const heading = useRef(/** @type {HTMLElement | null} */ (null));
+  const opener = useRef(/** @type {Element | null} */ (null));
+  const name = store.looking;
+  useEffect(() => {
+    if (!name) return;
+    if (!(document.activeElement instanceof HTMLElement && document.activeElement.closest(".card-panel"))) opener.current = document.activeElement;
+    heading.current?.focus();
+  }, [name]);
+  if (!name) return null;
+  const card = store.cards.get(name);
+  const close = () => {
+    store.look(null);
+    const back = opener.current;
+    if (back instanceof HTMLElement && back.isConnected && back !== document.body) back.focus();
+    else document.getElementById("card-box")?.focus();
+  };
+  return html`<aside class="card-panel" aria-labelledby="card-name" onKeyDown=${(/** @type {KeyboardEvent} */ event) => event.key === "Escape" && close()}>
+    <p class="close"><button type="button" onClick=${close}>Close</button></p>
+    <h2 id="card-name" tabindex="-1" ref=${heading}>${name}</h2>
+    ${card ? html`<${CardFacts} card=${card} /><${CardWishes} card=${card} /><${CardReasons} card=${card} />` : html`<p>It is no candidate: it stands in none of the sheets.</p>`}
+  </aside>`;
+}
+
+/** @param {{card: Card}} props */
+function CardFacts({ card }) {
+  const store = useStore();
+  const copies = store.pool.get(card.name) || 0;
+  const place = (store.answer.places || []).find((one) => one.name === card.name);
+  const facts = [
+    ["Colours", html`<${Colours} colours=${card.colours} />`],
+    ["Class", card.class],
+    ["Kind", card.kind.join(", ")],
+    ["Cost", plain(card.cost)],
+    ["Power", card.power === null ? "not scored" : plain(card.power)],
+    ["Price", card.price === null ? "none" : money(card.price)],
+    ["Owned", card.owned ? String(card.owned) : ""],
+    ["Fit", plain(card.fit)],
+    ["Tags", card.tags.map((tag) => [tag.tag, tag.role, tag.weight === undefined || tag.weight === 1 ? "" : plain(tag.weight)].filter(Boolean).join(" ")).join("; ")],
+    ["Place", place ? place.place : ""],
+  ].filter(([, value]) => value !== "");
+  return html`<p class="verdict"><strong>${copies ? (copies > 1 ? `In, ${copies} copies.` : "In.") : "Out."}</strong></p>
+    ${card.text ? html`<blockquote>${card.text}</blockquote>` : null}
+    <dl>${facts.map(([term, value]) => html`<div><dt>${term}</dt><dd>${value}</dd></div>`)}</dl>`;
+}
+
+/** Keep, ban, wish; pressed again, it is taken back. @param {{card: Card}} props */
+function CardWishes({ card }) {
+  const store = useStore();
+  const asked = store.step.asked.cards[card.name] || null;
+  const status = (card.status || "").split(";").map((word) => word.trim());
+  const said = /** @type {const} */ (["keep", "ban"]).find((word) => status.includes(word) || (store.steps[0].answer?.rules || []).some((rule) => rule.kind === word && rule.name === card.name));
+  const press = (/** @type {import("./types.js").Wish} */ wish, /** @type {string} */ label) => {
+    const on = asked === wish;
+    store.attempt(on ? `${label} ${card.name} no longer` : `${label} ${card.name}`, withCard(store.step.asked, card.name, on ? null : wish));
+  };
+  return html`<p class="buttons" role="group" aria-label="Wishes">
+      ${/** @type {const} */ ([["keep", "Keep"], ["ban", "Ban"], ["wish", "Wish"]]).map(([wish, label]) => html`<button type="button" disabled=${!store.ready} aria-pressed=${asked === wish} onClick=${() => press(wish, wish === "wish" ? "wish for" : wish)}>${label}</button>`)}
+      ${said ? html`<button type="button" disabled=${!store.ready} aria-pressed=${asked === "free"} onClick=${() => press("free", "free")}>Neither</button>` : null}</p>
+    ${said ? html`<p class="quiet">The scenario says: ${said}.</p>` : null}`;
+}
+
+/** Why it is in or out, and what would do the same job. @param {{card: Card}} props */
+function CardReasons({ card }) {
+  const store = useStore();
+  const known = (store.answer.wishes_out || []).find((one) => one.name === card.name);
+  const state = store.shown;
+  const [why, setWhy] = useState(/** @type {any} */ (null));
+  const [swap, setSwap] = useState(/** @type {any} */ (null));
+  const inside = store.pool.has(card.name);
+  useEffect(() => {
+    let current = true;
+    setWhy(null);
+    setSwap(null);
+    if (!store.ready) return;
+    store.beside("why", { ask: "why", cards: [card.name] }).then((answer) => current && setWhy(answer || { error: [{ message: "Given up." }] }));
+    if (inside) store.beside("swap", { ask: "swap", cards: [card.name] }).then((answer) => current && setSwap(answer || { error: [] }));
+    return () => {
+      current = false;
+      store.reasons.forget("why");
+      store.reasons.forget("swap");
+    };
+  }, [card.name, state, store.ready, inside]);
+  const told = why && !why.error ? (why.cards || [])[0] : known;
+  return html`<h3>Why</h3>
+    <div aria-live="polite">${told ? html`<${Why} card=${told} />` : why && why.error ? html`<p class="quiet">${why.error.map((/** @type {any} */ one) => one.message).join(" ")}</p>` : store.ready ? html`<p class="quiet">being found ...</p>` : html`<p class="quiet">Only the optimiser can tell.</p>`}</div>
+    <h3>What would do the same job</h3>
+    ${inside ? html`<${Singles} swap=${swap} card=${card} />` : html`<${Alike} card=${card} inside=${true} />`}`;
+}
+
+/** The best single swaps for a card that is in. @param {{swap: any, card: Card}} props */
+function Singles({ swap, card }) {
+  const store = useStore();
+  const told = swap && !swap.error ? (swap.swaps || [])[0] : null;
+  if (!told) return html`<${Alike} card=${card} inside=${false} />${store.ready && !swap ? html`<p class="quiet">exact swaps are being found ...</p>` : null}`;
+  if (told.impossible) return html`<p>Nothing: no pool without it keeps all limits.</p>`;
+  if (!told.single || !told.single.length) return html`<p>No single card. The pool chosen anew without it:</p><p>In: <${CardNames} cards=${told.enters || []} />; out: <${CardNames} cards=${told.leaves || []} />.</p>`;
+  return html`<ul class="plain">${told.single.slice(0, 6).map((/** @type {any} */ one) => html`<li><${CardName} name=${one.name} />: ${signed(one.fit_change)} fit, ${signed(one.cost_change, money)} of money</li>`)}</ul>`;
+}
+
+/** Cards that look alike: same themes, colours, class, near in cost. @param {{card: Card, inside: boolean}} props */
+function Alike({ card, inside }) {
+  const store = useStore();
+  const pool = store.pool;
+  const like = [...store.cards.values()].filter((other) => other.name !== card.name && pool.has(other.name) === inside)
+    .map((other) => ({ other, score: alike(card, other) })).filter((one) => one.score >= 5).sort((a, b) => b.score - a.score || b.other.fit - a.other.fit).slice(0, 6);
+  if (!like.length) return html`<p class="quiet">No card ${inside ? "in the pool" : "outside"} is much like it.</p>`;
+  return html`<p class="quiet">${inside ? "In the pool, alike" : "Outside, alike"} by themes, colours and cost:</p>
+    <ul class="plain">${like.map(({ other }) => html`<li><${CardName} name=${other.name} />: fit ${plain(other.fit)} to its ${plain(card.fit)}, price ${money(other.price)}</li>`)}</ul>`;
+}

@@ -1,0 +1,150 @@
+// The first view: a card's name, one sentence, what is new since last time, what is undecided, themes, money.
+import { html, useState } from "../vendor/preact.js";
+import { count, folded, money, plain, ranged, signed } from "./numbers.js";
+import { Share } from "./pictures.js";
+import { priceDates } from "./sources.js";
+import { causeOf, keyOf, newSwaps } from "./swaps.js";
+import { tallyMoney, tallyThemes } from "./tally.js";
+import { CardName, Colours, Table, useStore } from "./widgets.js";
+
+/** The box for a card's name; what fits is offered below it. */
+export function CardBox() {
+  const store = useStore();
+  const [typed, type] = useState("");
+  const wanted = folded(typed);
+  const found = wanted ? [...store.byFolded].filter(([name]) => name.includes(wanted)).sort(([a], [b]) => Number(!a.startsWith(wanted)) - Number(!b.startsWith(wanted))) : [];
+  const open = (/** @type {string} */ name) => {
+    type("");
+    store.look(name);
+  };
+  const submit = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    const exact = store.cardNamed(typed);
+    if (exact) open(exact.name);
+    else if (found.length) open(found[0][1]);
+    else store.tell(`No card is called ${typed}.`);
+  };
+  const pool = store.pool;
+  return html`<form class="card-box" role="search" onSubmit=${submit}>
+    <label for="card-box">Look at a card</label>
+    <input id="card-box" type="search" autocomplete="off" spellcheck=${false} placeholder="a card's name" value=${typed} onInput=${(/** @type {any} */ event) => type(event.currentTarget.value)} />
+    ${wanted ? html`<ul class="found" aria-label="Cards of that name">
+      ${found.slice(0, 8).map(([, name]) => html`<li><button type="button" onClick=${() => open(name)}>${name} <span class="quiet">${pool.has(name) ? "in" : "out"}</span></button></li>`)}
+      ${found.length === 0 ? html`<li class="quiet">No card is called that.</li>` : found.length > 8 ? html`<li class="quiet">and ${found.length - 8} more</li>` : null}
+    </ul>` : null}
+  </form>`;
+}
+
+/** Cards, money, limits, prices, how good: one sentence each. */
+export function Sentence() {
+  const store = useStore();
+  const answer = store.answer;
+  const rules = answer.rules || [];
+  const broken = rules.filter((rule) => rule.counts !== false && rule.slack < 0);
+  const missed = rules.filter((/** @type {any} */ rule) => rule.missed > 0);
+  const cap = rules.find((rule) => rule.kind === "cap")?.limit.at_most;
+  const left = cap === undefined ? null : cap - (answer.cost || 0);
+  const dates = priceDates(store.data.files);
+  return html`<p class="sentence">
+    <strong>${count(answer.size || store.pool.size, "card")}, ${money(answer.cost)} to buy</strong>${cap === undefined ? "" : left !== null && left > 0.004 ? ` of ${money(cap)} (${money(left)} left)` : ` of ${money(cap)} (nothing left)`};
+    ${broken.length ? ` ${count(broken.length, "limit")} broken` : " every limit met"}${missed.length ? `, ${missed.length} softly missed` : ""}.
+    ${" "}${goodness(answer)} <span class="quiet">${dates}</span></p>`;
+}
+
+/** How good a pool is, as far as it is proven. @param {import("./types.js").Answer} answer */
+export function goodness(answer) {
+  if (answer.status === "best") return `Fit ${plain(answer.fit)}: proven that no pool within these limits has more.`;
+  const share = answer.gap === undefined ? "" : ` (${plain(answer.gap * 100)} %)`;
+  return `Fit ${plain(answer.fit)}: at most ${plain((answer.bound || 0) - (answer.fit || 0))}${share} less than the best.`;
+}
+
+/** At most five single swaps, each to take, to leave for later, or never to see again. */
+export function SinceLastTime() {
+  const store = useStore();
+  const { swaps, words } = newSwaps(store);
+  return html`<section aria-labelledby="since"><h2 id="since">Since last time</h2>
+    ${words ? html`<p>${words}</p>` : null}
+    ${swaps.length ? html`<ol class="swaps">${swaps.map((swap) => html`<${SwapLine} key=${keyOf(swap)} swap=${swap} />`)}</ol>` : null}
+    <${Marked} /></section>`;
+}
+
+/** @param {{swap: import("./swaps.js").Swap}} props */
+function SwapLine({ swap }) {
+  const store = useStore();
+  const [asking, ask] = useState(false);
+  const [because, setBecause] = useState("");
+  const key = keyOf(swap);
+  const never = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    store.refuse(swap, because);
+  };
+  return html`<li>
+    <p><${CardName} name=${swap.enter} /> in, <${CardName} name=${swap.leave} /> out: ${signed(swap.gain)} fit, ${signed(swap.spent, money)} of money. <span class="quiet">${causeOf(swap, store)}</span></p>
+    <p class="buttons">
+      <button type="button" onClick=${() => store.mark(key, { mark: "taken" })}>Take</button>
+      <button type="button" onClick=${() => store.mark(key, { mark: "later" })}>Later</button>
+      <button type="button" aria-expanded=${asking} onClick=${() => ask(!asking)}>Never, because ...</button></p>
+    ${asking ? html`<form class="row" onSubmit=${never}><label>Because <input required value=${because} onInput=${(/** @type {any} */ event) => setBecause(event.currentTarget.value)} /></label><button type="submit">Never</button></form>` : null}
+  </li>`;
+}
+
+/** What was decided about swaps, so that it can be taken back. */
+function Marked() {
+  const store = useStore();
+  const marks = Object.entries(store.marks);
+  if (!marks.length) return null;
+  const words = { taken: "taken", later: "later", never: "never" };
+  return html`<ul class="marked" aria-label="Decided">${marks.map(([key, mark]) => html`<li>${words[mark.mark]}: ${key}${mark.because ? `, because ${mark.because}` : ""} <button type="button" class="small" aria-label=${`Decide again: ${key}`} onClick=${() => store.mark(key, null)}>decide again</button></li>`)}</ul>`;
+}
+
+/** Wishes nearly in, and scores that matter. */
+export function Undecided() {
+  const store = useStore();
+  const answer = store.answer;
+  const near = [...(answer.wishes_out || [])].filter((card) => card.loss && !card.impossible).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
+  const matter = (answer.firmness?.cards || []).filter((card) => card.score_matters).slice(0, 5);
+  const out = (answer.wishes || []).filter((wish) => !wish.in).length;
+  return html`<section aria-labelledby="undecided"><h2 id="undecided">Undecided</h2>
+    ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish, costs ${ranged(card.loss)} fit${card.one_swap && card.one_swap.leaves ? html`; or for <${CardName} name=${card.one_swap.leaves} />, ${plain(card.one_swap.loss)} and ${signed(card.one_swap.cost_change, money)} of money` : ""}</li>`)}</ul>` : null}
+    ${matter.length ? html`<ul class="plain">${matter.map((card) => html`<li>The score of <${CardName} name=${card.name} /> decides whether it is ${card.in ? "in" : "out"} (${ranged(card.loss)} fit).</li>`)}</ul>` : null}
+    ${!near.length && !matter.length ? html`<p>${out && !answer.wishes_out ? `${count(out, "wish", "wishes")} out; the reasons are being found.` : "Nothing: no wish is nearly in."}</p>` : null}
+    ${out > near.length && near.length ? html`<p class="quiet">${count(out - near.length, "more wish", "more wishes")} out: see Wishes.</p>` : null}</section>`;
+}
+
+/** @param {import("./types.js").WhyCard} card */
+function lossOf(card) {
+  return card.loss?.at_most ?? card.loss?.at_least ?? Infinity;
+}
+
+/** A line for each theme, the weakest first. */
+export function ThemeLines() {
+  const store = useStore();
+  const themes = tallyThemes(store.pool, store.cards, store.model).sort((a, b) => a.strength - b.strength);
+  if (!themes.length) return null;
+  const most = Math.max(...themes.map((theme) => theme.strength), 1);
+  return html`<section aria-labelledby="theme-lines"><h2 id="theme-lines">Themes, the weakest first</h2>
+    <${Table} caption="Themes by strength" hideCaption rows=${themes} columns=${[
+      { title: "Theme", show: (/** @type {any} */ row) => row.name },
+      { title: "Colours", show: (/** @type {any} */ row) => html`<${Colours} colours=${row.colours.length === store.model.colours.length && row.colours.length > 2 ? "all colours" : row.colours.join("+")} />`, kind: "roomy" },
+      { title: "Enablers", number: true, show: (/** @type {any} */ row) => row.enablers },
+      { title: "Payoffs", number: true, show: (/** @type {any} */ row) => row.payoffs },
+      { title: "Strength", number: true, show: (/** @type {any} */ row) => plain(row.strength) },
+      { title: "", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${row.strength / most} />` },
+    ]} /></section>`;
+}
+
+/** Where the money goes. */
+export function MoneyLines() {
+  const store = useStore();
+  const lines = tallyMoney(store.pool, store.cards, store.model);
+  const total = lines.reduce((sum, line) => sum + line.sum, 0);
+  return html`<section aria-labelledby="money-lines"><h2 id="money-lines">Money by section</h2>
+    <${Table} caption="Money by section" hideCaption rows=${lines} columns=${[
+      { title: "Section", show: (/** @type {any} */ row) => (store.model.colours.includes(row.section) ? html`<${Colours} colours=${row.section} />` : row.section) },
+      { title: "Cards", number: true, show: (/** @type {any} */ row) => row.cards },
+      { title: "To buy", number: true, show: (/** @type {any} */ row) => row.buy },
+      { title: "Money", number: true, show: (/** @type {any} */ row) => money(row.sum) },
+      { title: "", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${total ? row.sum / total : 0} />` },
+      { title: "Dearest", kind: "roomy", show: (/** @type {any} */ row) => (row.dearest ? html`<${CardName} name=${row.dearest.name} /> ${money(row.dearest.price)}` : "") },
+    ]} /></section>`;
+}

@@ -1,0 +1,99 @@
+// Taking home: the pool, the shopping list, changed sheets, changes as YAML, the page itself; and new sheets dropped on it.
+import { html, useRef, useState } from "../vendor/preact.js";
+import { byName, money } from "./numbers.js";
+import { takeIn } from "./intake.js";
+import { savedPage } from "./save.js";
+import { shoppingRows } from "./view-look.js";
+import { caseYaml, changesYaml, handOut, sheet } from "./write.js";
+import { Part, useStore } from "./widgets.js";
+
+/** @typedef {import("./store.js").Store} Store */
+
+/** What can be saved as files. */
+export function HomePart() {
+  const store = useStore();
+  const save = (/** @type {string} */ name, /** @type {string} */ text, /** @type {string} */ type = "text/csv") => {
+    handOut(name, text, type);
+    store.tell(`${name} is handed to your browser's downloads.`);
+  };
+  const wishes = Object.entries(store.step.asked.cards);
+  return html`<${Part} id="home" title="Take home" note="files, and this page">
+    <ul class="files">
+      <li><button type="button" onClick=${() => save("pool.csv", poolSheet(store))}>The pool</button> <span class="quiet">pool.csv: ${store.pool.size} cards, a sheet for the scenario's <code>pool</code></span></li>
+      <li><button type="button" onClick=${() => save("shopping.csv", shoppingSheet(store))}>The shopping list</button> <span class="quiet">shopping.csv: dearest first</span></li>
+      <li><button type="button" disabled=${!wishes.length} onClick=${() => save("wishes.csv", wishesSheet(store))}>Keeps, bans and wishes</button> <span class="quiet">wishes.csv: name and status, a sheet for the scenario's <code>tags</code></span></li>
+      <li><button type="button" onClick=${() => save("present.csv", presentSheet(store))}>The present pool with the swaps taken</button> <span class="quiet">present.csv</span></li>
+      <li><button type="button" onClick=${() => save("changes.yaml", changesYaml(store.step.asked) + store.kept.map((one, at) => (at ? "" : "cases:\n") + caseYaml(one.name, one.asked)).join(""), "application/yaml")}>What was changed</button> <span class="quiet">changes.yaml: to put into the scenario${store.kept.length ? ", with the cases kept here" : ""}</span></li>
+      ${Object.keys(store.data.files || {}).filter((path) => store.dropped.has(path)).map((path) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, String(store.data.files[path]))}>${path}</button> <span class="quiet">changed here</span></li>`)}
+      <li><button type="button" onClick=${() => save("pool.html", savedPage(store), "text/html")}>This page, with all that was tried</button> <span class="quiet">pool.html: opens again where you are now</span></li>
+    </ul>
+    <${DropField} />
+  </${Part}>`;
+}
+
+/** The shown pool, as the command line writes lists: the cards' facts and how many copies. @param {Store} store */
+export function poolSheet(store) {
+  const names = [...store.pool.keys()].sort(byName);
+  return sheet(["name", "copies", "colours", "class", "kind", "cost", "price", "fit"], names.map((name) => {
+    const card = store.cards.get(name);
+    return [name, store.pool.get(name), card?.colours === "colourless" ? "" : card?.colours, card?.class, card?.kind.join(";"), card?.cost, card?.price === null ? "" : money(card?.price), card?.fit];
+  }));
+}
+
+/** @param {Store} store */
+function shoppingSheet(store) {
+  const rows = shoppingRows(store);
+  const total = rows.reduce((all, row) => all + row.sum, 0);
+  return sheet(["what", "name", "copies", "each", "sum", "colours", "class"], [
+    ...rows.map((row) => ["buy", row.card.name, row.copies, money(row.card.price), money(row.sum), row.card.colours === "colourless" ? "" : row.card.colours, row.card.class]),
+    ["total", "", rows.reduce((all, row) => all + row.copies, 0), "", money(total), "", ""],
+  ]);
+}
+
+/** @param {Store} store */
+function wishesSheet(store) {
+  const entries = Object.entries(store.step.asked.cards).filter(([, wish]) => wish !== "free").sort(([a], [b]) => byName(a, b));
+  return sheet(["name", "tag", "status"], entries.map(([name, wish]) => [name, "", wish]));
+}
+
+/** The present pool after the swaps that were taken. @param {Store} store */
+function presentSheet(store) {
+  const start = store.steps[0].answer || store.answer;
+  /** @type {Map<string, number>} */
+  const present = new Map();
+  for (const card of /** @type {any[]} */ (start.pool)) present.set(card.name, card.copies);
+  for (const card of start.enters || []) add(present, card.name, -card.copies);
+  for (const card of start.leaves || []) add(present, card.name, card.copies);
+  for (const [key, mark] of Object.entries(store.marks)) {
+    const swap = mark.mark === "taken" && store.swapOf(key);
+    if (!swap) continue;
+    add(present, swap.enter, 1);
+    add(present, swap.leave, -1);
+  }
+  return sheet(["name", "copies"], [...present].sort(([a], [b]) => byName(a, b)).map(([name, copies]) => [name, copies]));
+}
+
+/** @param {Map<string, number>} pool @param {string} name @param {number} copies */
+function add(pool, name, copies) {
+  const left = (pool.get(name) || 0) + copies;
+  if (left > 0) pool.set(name, left);
+  else pool.delete(name);
+}
+
+/** Where sheets are dropped or chosen. @param {{folder?: boolean}} props */
+export function DropField({ folder }) {
+  const store = useStore();
+  const [over, setOver] = useState(false);
+  const chosen = useRef(/** @type {HTMLInputElement | null} */ (null));
+  const take = async (/** @type {File[]} */ files) => {
+    if (files.length) await takeIn(store, files);
+    if (chosen.current) chosen.current.value = "";
+  };
+  return html`<div class=${`drop ${over ? "over" : ""}`} onDragOver=${(/** @type {DragEvent} */ event) => { event.preventDefault(); setOver(true); }} onDragLeave=${() => setOver(false)}
+    onDrop=${(/** @type {DragEvent} */ event) => { event.preventDefault(); event.stopPropagation(); setOver(false); take([...(event.dataTransfer?.files || [])]); }}>
+    <p>${folder ? "Drop a scenario's files here, or sheets of candidates." : "Drop new sheets here: prices, notes, candidates, owned cards; or a new version of a file of the scenario."}</p>
+    <p class="row"><label>Choose files <input type="file" multiple ref=${chosen} onChange=${(/** @type {any} */ event) => take([...event.currentTarget.files])} /></label>
+      ${folder ? html`<label>or a folder <input type="file" webkitdirectory onChange=${(/** @type {any} */ event) => take([...event.currentTarget.files])} /></label>` : null}</p>
+    ${store.intake ? html`<p role="status" class=${store.intake.problem ? "problem" : ""}>${store.intake.words}</p>` : null}
+  </div>`;
+}

@@ -1,0 +1,236 @@
+// Limits: how much is left, what one more would bring; changed, loosened, switched off; a new one by a form.
+import { html, useEffect, useState } from "../vendor/preact.js";
+import { boundWords, limitName, withBound, withCap, withCard, withOff, withoutRule, withRule, withSize, withWeight } from "./asked.js";
+import { count, money, plain, ranged } from "./numbers.js";
+import { loosened } from "./reasons.js";
+import { CardNames, Part, Table, useStore } from "./widgets.js";
+
+/** @typedef {import("./types.js").LimitUse} LimitUse */
+
+/** Which limits are listed. @type {[string, string][]} */
+const LISTS = [["costs", "those that cost fit"], ["tight", "the tight ones"], ["all", "all, also keeps and bans"]];
+
+/** Limits: those that cost fit first, the others by choice. */
+export function LimitsPart() {
+  const store = useStore();
+  const costs = new Set((store.answer.binding || []).filter((one) => one.kind === "step").map((one) => limitName(one.name, one.of)));
+  const [list, choose] = useState("");
+  const [wanted, want] = useState("");
+  const rules = (store.answer.rules || []).filter((rule) => rule.counts !== false);
+  const tight = rules.filter((rule) => rule.slack <= 0 && rule.kind !== "keep" && rule.kind !== "ban");
+  const listed = list || (costs.size ? "costs" : "tight");
+  const word = wanted.toLowerCase();
+  const shown = (word || listed === "all" ? rules : listed === "tight" ? tight : rules.filter((rule) => costs.has(limitName(rule.name, rule.of)) || changed(store, rule))).filter((rule) => limitName(rule.name, rule.of).toLowerCase().includes(word));
+  const worth = (/** @type {LimitUse} */ rule) => (store.answer.binding || []).filter((one) => one.name === rule.name && (one.of || "") === (rule.of || ""));
+  return html`<${Part} id="limits" title="Limits" note=${`${rules.length}, ${tight.length} of them tight`}>
+    <p class="row"><label>Show <select value=${listed} onChange=${(/** @type {any} */ event) => choose(event.currentTarget.value)}>${LISTS.map(([key, text]) => html`<option value=${key}>${text}</option>`)}</select></label>
+      <label>or those called <input type="search" value=${wanted} onInput=${(/** @type {any} */ event) => want(event.currentTarget.value)} /></label></p>
+    <${Table} caption="What must hold, and how much is left" rows=${shown} columns=${[
+      { title: "Limit", sort: (/** @type {any} */ row) => limitName(row.name, row.of), show: (/** @type {any} */ row) => html`${limitTitle(row)}<span class="source">${row.file ? `${row.file.split("/").pop()}${row.line ? `:${row.line}` : ""}` : ""}</span>` },
+      { title: "Asked", show: (/** @type {any} */ row) => (row.kind === "cap" ? `at most ${money(row.limit.at_most)}` : boundWords(row.limit)) },
+      { title: "Has", number: true, show: (/** @type {any} */ row) => plain(row.use) },
+      { title: "Left", number: true, sort: (/** @type {any} */ row) => row.slack, show: (/** @type {any} */ row) => (row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : plain(row.slack)) },
+      { title: "One more would bring", show: (/** @type {any} */ row) => html`<${Worth} sides=${worth(row)} />` },
+      { title: "Change", show: (/** @type {any} */ row) => html`<${LimitChange} key=${limitName(row.name, row.of)} rule=${row} />` },
+    ]} />
+    ${store.step.asked.off.length ? html`<p>Switched off: ${store.step.asked.off.map((name) => html`${name} <button type="button" class="small" onClick=${() => store.attempt(`limit ${name} holds again`, withOff(store.step.asked, name, false))}>holds again</button> `)}</p>` : null}
+    ${store.step.asked.rules.length ? html`<p>New: ${store.step.asked.rules.map((rule) => html`${rule.name} (${boundWords(rule)}) <button type="button" class="small" onClick=${() => store.attempt(`without the limit ${rule.name}`, withoutRule(store.step.asked, rule.name))}>take away</button> `)}</p>` : null}
+    <${NewLimit} />
+  </${Part}>`;
+}
+
+/** Whether the present state asks something else of a limit. @param {import("./store.js").Store} store @param {LimitUse} rule */
+function changed(store, rule) {
+  const { bounds, cap, size } = store.step.asked;
+  return rule.kind === "cap" ? cap !== undefined : rule.kind === "size" ? size !== undefined : !!bounds[rule.kind === "places" ? "places" : rule.name];
+}
+
+/** @param {LimitUse} rule */
+function limitTitle(rule) {
+  if (rule.kind === "size") return "size of the pool";
+  if (rule.kind === "keep") return `keep ${rule.name}`;
+  if (rule.kind === "ban") return `ban ${rule.name}`;
+  return limitName(rule.name, rule.of);
+}
+
+/** What loosening a limit is worth. @param {{sides: import("./types.js").LimitRef[]}} props */
+function Worth({ sides }) {
+  const lines = sides.filter((side) => side.kind === "step");
+  if (!lines.length) return sides.length ? html`<span class="quiet">${sides[0].kind === "nothing" ? "nothing" : "not found out"}</span>` : null;
+  return html`${lines.map((side) => html`<div>${loosened(side, side.from_step)}: +${ranged(side.gain)} fit <details class="more"><summary>cards</summary>In: <${CardNames} cards=${side.enters || []} />; out: <${CardNames} cards=${side.leaves || []} /></details></div>`)}`;
+}
+
+/** The form behind a limit's line. @param {{rule: LimitUse}} props */
+function LimitChange({ rule }) {
+  const store = useStore();
+  const [open, show] = useState(false);
+  const [typed, type] = useState(/** @type {Record<string, string>} */ ({}));
+  if (!store.ready) return null;
+  const asked = store.step.asked;
+  if (rule.kind === "keep" || rule.kind === "ban") {
+    return html`<button type="button" class="small" onClick=${() => store.attempt(`free ${rule.name}`, withCard(asked, rule.name, asked.cards[rule.name] ? null : "free"))}>lift</button>`;
+  }
+  if (!["rule", "places", "cap", "size"].includes(rule.kind)) return null;
+  const keys = Object.keys(rule.limit).filter((key) => rule.kind !== "places" || key === "at_least");
+  const name = limitName(rule.name, rule.of);
+  const submit = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    const bound = Object.fromEntries(keys.map((key) => [key, Number(typed[key] ?? /** @type {any} */ (rule.limit)[key])]));
+    show(false);
+    changeLimit(store, rule, bound);
+  };
+  return html`<button type="button" class="small" aria-expanded=${open} aria-label=${`Change ${name}`} onClick=${() => show(!open)}>change</button>
+    ${open ? html`<form class="limit-form" onSubmit=${submit}>
+      ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${typed[key] ?? /** @type {any} */ (rule.limit)[key]} onInput=${(/** @type {any} */ event) => type({ ...typed, [key]: event.currentTarget.value })} /></label>`)}
+      <button type="submit">Solve again</button>
+      <button type="button" onClick=${() => changeLimit(store, rule, looser(rule), "loosen")}>One looser</button>
+      ${rule.kind === "rule" ? html`<button type="button" onClick=${() => store.attempt(`without the limit ${rule.name}`, withOff(asked, rule.name, true))}>Switch off${rule.of ? ", for all" : ""}</button>` : null}
+      ${rule.kind === "cap" ? html`<button type="button" onClick=${() => store.attempt("no cap", withCap(asked, null))}>Switch off</button>` : null}
+    </form>` : null}`;
+}
+
+/** A limit's bounds with one unit of room more on each side; a twentieth more for money. @param {LimitUse} rule */
+function looser(rule) {
+  /** @type {Record<string, number>} */
+  const bound = {};
+  const unit = rule.kind === "cap" ? Math.max(1, Math.round((rule.limit.at_most || 0) / 20)) : Object.keys(rule.limit).some((key) => key.startsWith("average")) ? 0.05 : 1;
+  for (const [key, value] of Object.entries(rule.limit)) bound[key] = Math.round((key.endsWith("at_least") ? Math.max(0, value - unit) : value + unit) * 1000) / 1000;
+  return bound;
+}
+
+/** @param {import("./store.js").Store} store @param {LimitUse} rule @param {Record<string, number>} bound @param {string} [word] */
+function changeLimit(store, rule, bound, word) {
+  const asked = store.step.asked;
+  if (rule.kind === "cap") return store.attempt(`cap ${money(bound.at_most)}`, withCap(asked, bound.at_most));
+  if (rule.kind === "size") return store.attempt(count(bound.at_most, "card"), withSize(asked, bound.at_most));
+  const label = `${word ? `${word} ` : ""}${limitName(rule.name, rule.of)}: ${boundWords(bound)}`;
+  if (rule.kind === "places") return store.attempt(label, withBound(asked, "places", rule.of, bound));
+  const share = isShare(store, rule);
+  /** @type {Record<string, any>} */
+  const written = Object.fromEntries(Object.entries(bound).map(([key, value]) => [key, share ? `${value}%` : value]));
+  store.attempt(label, withBound(asked, rule.name, rule.of, exactWhereAlike(written)));
+}
+
+/** Two bounds that meet are written as one. @param {Record<string, any>} bound */
+function exactWhereAlike(bound) {
+  return bound.at_least !== undefined && bound.at_least === bound.at_most ? { exactly: bound.at_least } : bound;
+}
+
+/** Whether a limit is written in percent. @param {import("./store.js").Store} store @param {LimitUse} rule */
+function isShare(store, rule) {
+  const known = (store.model.limits || []).find((/** @type {any} */ one) => one.name === rule.name);
+  return !!(known && (known.percent || known.share));
+}
+
+/** A theme's weight, to be moved. @param {{theme: {name: string, weight: number}}} props */
+export function ThemeWeight({ theme }) {
+  const store = useStore();
+  const weight = store.step.asked.weights[theme.name] ?? theme.weight;
+  return html`<input type="number" class="short" min="0" step="0.25" aria-label=${`Weight of ${theme.name}`} disabled=${!store.ready} value=${weight} onChange=${(/** @type {any} */ event) => {
+    const value = Number(event.currentTarget.value);
+    if (value >= 0 && value !== weight) store.attempt(`${theme.name} weighs ${value}`, withWeight(store.step.asked, theme.name, value));
+  }} />`;
+}
+
+const FIELDS = ["class", "colours", "kind", "tag", "role", "cost", "power", "price", "fit", "name"];
+const NUMBERS = ["cost", "power", "price", "fit", "weight", "copies", "playable", "themes"];
+const CLASSES = ["mono", "gold", "hybrid", "colourless", "fixing"];
+
+/** A new limit: for each of what, which cards, counting what, how many. What it counts is shown at once. */
+function NewLimit() {
+  const store = useStore();
+  const [each, setEach] = useState("");
+  const [name, setName] = useState("");
+  const [parts, setParts] = useState(/** @type {{field: string, value: string, from: string, to: string}[]} */ ([{ field: "class", value: "mono", from: "", to: "" }]));
+  const [measure, setMeasure] = useState("count");
+  const [least, setLeast] = useState("");
+  const [most, setMost] = useState("");
+  const [counted, setCounted] = useState(/** @type {any} */ (null));
+  const rule = newRule({ name: name || "new limit", each, parts, measure, least, most });
+  const asked = JSON.stringify(rule);
+  useEffect(() => {
+    if (!store.ready) return;
+    let current = true;
+    const timer = setTimeout(() => store.beside("count", { ask: "count", rule: { at_least: 0, ...JSON.parse(asked) } }).then((answer) => current && answer && setCounted(answer)), 300);
+    return () => {
+      current = false;
+      clearTimeout(timer);
+    };
+  }, [asked, store.shown, store.ready]);
+  const submit = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    store.attempt(`new limit ${rule.name}: ${boundWords(rule)}`, withRule(store.step.asked, rule));
+  };
+  const fields = store.model.fields && store.model.fields.length ? store.model.fields.map((/** @type {any} */ one) => one.name || one) : FIELDS;
+  const measures = store.model.measures && store.model.measures.length ? store.model.measures.map((/** @type {any} */ one) => one.name || one) : ["count", "spend", "price", "fit", "cost", "power"];
+  const change = (/** @type {number} */ at, /** @type {any} */ patch) => setParts(parts.map((part, other) => (other === at ? { ...part, ...patch } : part)));
+  return html`<form class="new-limit" onSubmit=${submit} aria-labelledby="new-limit"><h3 id="new-limit">A new limit</h3>
+    <fieldset disabled=${!store.ready}><legend class="unseen">A new limit</legend>
+    <p class="row"><label>Called <input required value=${name} onInput=${(/** @type {any} */ event) => setName(event.currentTarget.value)} /></label>
+      <label>for each <select value=${each} onChange=${(/** @type {any} */ event) => setEach(event.currentTarget.value)}><option value="">(the whole pool)</option>${["colour", "pair", "theme"].map((one) => html`<option value=${one}>${one}</option>`)}</select></label></p>
+    ${parts.map((part, at) => html`<p class="row" role="group" aria-label=${`Which cards, part ${at + 1}`}>
+      <label>${at ? "and whose" : "cards whose"} <select value=${part.field} onChange=${(/** @type {any} */ event) => change(at, { field: event.currentTarget.value, value: "", from: "", to: "" })}>${fields.map((/** @type {string} */ field) => html`<option value=${field}>${field}</option>`)}</select></label>
+      ${NUMBERS.includes(part.field)
+        ? html`<label>from <input type="number" step="any" class="short" value=${part.from} onInput=${(/** @type {any} */ event) => change(at, { from: event.currentTarget.value })} /></label><label>to <input type="number" step="any" class="short" value=${part.to} onInput=${(/** @type {any} */ event) => change(at, { to: event.currentTarget.value })} /></label>`
+        : html`<label>is <${FieldValue} field=${part.field} value=${part.value} set=${(/** @type {string} */ value) => change(at, { value })} /></label>`}
+      ${parts.length > 1 ? html`<button type="button" class="small" aria-label=${`Without part ${at + 1}`} onClick=${() => setParts(parts.filter((_, other) => other !== at))}>without</button>` : null}</p>`)}
+    <p><button type="button" class="small" onClick=${() => setParts([...parts, { field: "cost", value: "", from: "", to: "" }])}>and ...</button></p>
+    <p class="row"><label>counting <select value=${measure} onChange=${(/** @type {any} */ event) => setMeasure(event.currentTarget.value)}>${measures.map((/** @type {string} */ one) => html`<option value=${one}>${one === "count" ? "cards" : one}</option>`)}</select></label>
+      <label>at least <input type="number" step="any" class="short" value=${least} onInput=${(/** @type {any} */ event) => setLeast(event.currentTarget.value)} /></label>
+      <label>at most <input type="number" step="any" class="short" value=${most} onInput=${(/** @type {any} */ event) => setMost(event.currentTarget.value)} /></label>
+      <button type="submit" disabled=${least === "" && most === ""}>Solve with it</button></p>
+    <${Counted} counted=${counted} /></fieldset></form>`;
+}
+
+/** A value to choose where the values are known. @param {{field: string, value: string, set: (value: string) => void}} props */
+function FieldValue({ field, value, set }) {
+  const store = useStore();
+  const known = field === "class" ? CLASSES : field === "kind" ? kindsOf(store) : field === "tag" || field === "theme" ? tagsOf(store) : field === "role" ? ["enabler", "payoff", "both", "none"] : null;
+  if (!known) return html`<input value=${value} onInput=${(/** @type {any} */ event) => set(event.currentTarget.value)} />`;
+  return html`<select value=${value} onChange=${(/** @type {any} */ event) => set(event.currentTarget.value)}><option value="">...</option>${known.map((one) => html`<option value=${one}>${one}</option>`)}</select>`;
+}
+
+/** @param {import("./store.js").Store} store */
+function kindsOf(store) {
+  return [...new Set([...store.cards.values()].flatMap((card) => card.kind))].sort();
+}
+
+/** @param {import("./store.js").Store} store */
+function tagsOf(store) {
+  return [...new Set([...store.cards.values()].flatMap((card) => card.tags.map((tag) => tag.tag)))].sort();
+}
+
+/** What the form says, as a rule in YAML says it. @param {any} form */
+export function newRule({ name, each, parts, measure, least, most }) {
+  /** @type {Record<string, any>} */
+  const where = {};
+  for (const part of parts) {
+    if (NUMBERS.includes(part.field)) {
+      if (part.from !== "" || part.to !== "") where[part.field] = { ...(part.from !== "" ? { from: Number(part.from) } : {}), ...(part.to !== "" ? { to: Number(part.to) } : {}) };
+    } else if (part.value.trim()) where[part.field] = part.value.trim();
+  }
+  /** @type {Record<string, any>} */
+  const rule = { name: name.trim() };
+  if (each) rule.each = each;
+  if (Object.keys(where).length) rule.where = where;
+  if (measure !== "count") rule.measure = measure;
+  if (least !== "" && least === most) rule.exactly = Number(least);
+  else {
+    if (least !== "") rule.at_least = Number(least);
+    if (most !== "") rule.at_most = Number(most);
+  }
+  return rule;
+}
+
+/** @param {{counted: any}} props */
+function Counted({ counted }) {
+  if (!counted) return html`<p class="quiet" aria-live="polite">What it counts is shown here.</p>`;
+  if (counted.error) return html`<p class="problem" aria-live="polite">${counted.error.map((/** @type {any} */ one) => one.message).join(" ")}</p>`;
+  const members = counted.members || [counted];
+  if (members.length === 1) return html`<p aria-live="polite">It counts ${count(members[0].candidates, "candidate")}; ${members[0].pool} of the pool.</p>`;
+  return html`<div aria-live="polite"><${Table} caption="What it counts" rows=${members} columns=${[
+    { title: "For", show: (/** @type {any} */ row) => row.of || "all" },
+    { title: "Candidates", number: true, show: (/** @type {any} */ row) => row.candidates },
+    { title: "In the pool", number: true, show: (/** @type {any} */ row) => row.pool },
+  ]} /></div>`;
+}

@@ -1,0 +1,234 @@
+// Looking: themes, colours and their curves, places and engines, wishes, the frontier, cases, changes.
+import { html } from "../vendor/preact.js";
+import { askedLines } from "./asked.js";
+import { count, money, plain, ranged, signed } from "./numbers.js";
+import { Curve, Frontier, Share } from "./pictures.js";
+import { Why } from "./reasons.js";
+import { sum } from "./store.js";
+import { difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
+import { CardName, CardNames, Colours, hueOf, More, Part, Table, useStore } from "./widgets.js";
+import { ThemeWeight } from "./view-limits.js";
+
+/** Is each theme deep enough? */
+export function ThemesPart() {
+  const store = useStore();
+  const themes = tallyThemes(store.pool, store.cards, store.model);
+  if (!themes.length) return null;
+  const weakest = themes.reduce((least, theme) => (theme.strength < least.strength ? theme : least));
+  const columns = [
+    { title: "Theme", sort: (/** @type {any} */ row) => row.name, show: (/** @type {any} */ row) => html`${row.name}${row === weakest ? html` <em>weakest</em>` : ""}` },
+    ...["cards", "enablers", "payoffs", "gold", "shared", "strength"].map((key) => ({ title: key[0].toUpperCase() + key.slice(1), number: true, sort: (/** @type {any} */ row) => row[key], show: (/** @type {any} */ row) => plain(row[key]) })),
+    { title: "Weight", show: (/** @type {any} */ row) => html`<${ThemeWeight} theme=${row} />` },
+  ];
+  return html`<${Part} id="themes" title="Themes" note=${`${themes.length}; weakest: ${weakest.name}`}>
+    <${Table} caption="Is each theme deep enough?" rows=${themes} columns=${columns} />
+    <${Grid} themes=${themes} />
+    ${themes.map((theme) => html`<${More} title=${`Cards of ${theme.name}: ${theme.cards}`}><${ThemeCards} theme=${theme} /></${More}>`)}
+  </${Part}>`;
+}
+
+/** Theme by colour: where a theme's cards are. @param {{themes: any[]}} props */
+function Grid({ themes }) {
+  const store = useStore();
+  const shown = [...store.model.colours, ""].filter((colour) => themes.some((theme) => theme.byColour[colour]));
+  const most = Math.max(1, ...themes.flatMap((theme) => Object.values(theme.byColour)));
+  return html`<${Table} caption="In which colours is each theme? (Gold and hybrid cards count in each of theirs.)" rows=${themes} columns=${[
+    { title: "Theme", show: (/** @type {any} */ row) => row.name },
+    ...shown.map((colour) => ({ title: colour || "colourless", number: true, kind: "grid", sort: (/** @type {any} */ row) => row.byColour[colour] || 0, show: (/** @type {any} */ row) => html`<span class="heat" style=${{ "--share": String((row.byColour[colour] || 0) / most) }}>${row.byColour[colour] || "·"}</span>` })),
+  ]} />`;
+}
+
+/** @param {{theme: any}} props */
+function ThemeCards({ theme }) {
+  const groups = /** @type {const} */ ([["payoff", "Payoffs"], ["both", "Enabler and payoff"], ["enabler", "Enablers"], ["", "Others"]]);
+  return html`<dl class="groups">${groups.map(([role, title]) => {
+    const cards = theme.members.filter((/** @type {any} */ card) => (card.tags.find((/** @type {any} */ tag) => tag.tag === theme.name)?.role || "") === role);
+    return cards.length ? html`<div><dt>${title} (${cards.length})</dt><dd><${CardNames} cards=${cards.map((/** @type {any} */ card) => ({ name: card.name }))} most=${40} /></dd></div>` : null;
+  })}</dl>`;
+}
+
+/** Is each colour's curve right? */
+export function ColoursPart() {
+  const store = useStore();
+  const lines = tallyColours(store.pool, store.cards, store.model);
+  const costs = lines.flatMap((line) => [...line.curve.keys()]);
+  const highest = Math.max(1, ...costs);
+  const most = Math.max(1, ...lines.flatMap((line) => [...line.curve.values()]));
+  return html`<${Part} id="colours" title="Colours and curves" note=${`${lines.length} colours`}>
+    <p class="quiet">Each colour's own cards by cost: how many at each. Early is up to 2, middle 3 and 4, late from 5 on.</p>
+    <div class="curves">${lines.map((line) => html`<figure><figcaption><${Colours} colours=${line.colour} /> ${line.mono} cards</figcaption>
+      <${Curve} title=${`${line.colour}: ${line.early} early, ${line.middle} in the middle, ${line.late} late`} curve=${line.curve} most=${most} highest=${highest} hue=${hueOf(store.model.colours, line.colour)} /></figure>`)}</div>
+    <${Table} caption="The colours in numbers" rows=${lines} columns=${[
+      { title: "Colour", show: (/** @type {any} */ row) => html`<${Colours} colours=${row.colour} />` },
+      ...[["Mono", "mono"], ["Early", "early"], ["Middle", "middle"], ["Late", "late"]].map(([title, key]) => ({ title, number: true, show: (/** @type {any} */ row) => row[key] })),
+      { title: "Average cost", number: true, show: (/** @type {any} */ row) => (row.mono - row.noCost ? (row.costs / (row.mono - row.noCost)).toFixed(2) : "") },
+      ...[["In gold", "gold"], ["In hybrid", "hybrid"], ["Fixing", "fixing"]].map(([title, key]) => ({ title, number: true, show: (/** @type {any} */ row) => row[key] })),
+      { title: "Kinds", show: (/** @type {any} */ row) => Object.entries(row.kinds).sort((a, b) => /** @type {number} */ (b[1]) - /** @type {number} */ (a[1])).map(([kind, number]) => `${kind} ${number}`).join(", ") },
+    ]} />
+    <${More} title="The curves as a table"><${Table} caption="Mono cards by cost" rows=${lines} columns=${[
+      { title: "Colour", show: (/** @type {any} */ row) => row.colour },
+      ...Array.from({ length: highest + 1 }, (_, cost) => ({ title: String(cost), number: true, show: (/** @type {any} */ row) => row.curve.get(cost) || 0 })),
+    ]} /></${More}>
+    ${store.answer.decks && store.answer.decks.length ? html`<${More} title="What a deck of each pair can play"><${Table} caption="Cards of the pool that a deck can play" rows=${store.answer.decks} columns=${[
+      { title: "Deck", show: (/** @type {any} */ row) => html`<${Colours} colours=${row.colours} />` }, { title: "Cards", number: true, show: (/** @type {any} */ row) => row.cards },
+    ]} /></${More}>` : null}
+  </${Part}>`;
+}
+
+/** What structure asks and adds. */
+export function StructurePart() {
+  const store = useStore();
+  const { structure = [], places = [] } = store.answer;
+  if (!structure.length && !places.length) return null;
+  const colours = [...new Set(places.map((place) => place.colour))];
+  const names = [...new Set(places.map((place) => place.place))].sort((a, b) => Number(a === "open") - Number(b === "open"));
+  const number = (/** @type {string} */ colour, /** @type {string} */ name) => sum(places.filter((one) => one.colour === colour && one.place === name));
+  const adds = structure.reduce((total, one) => total + (one.counts === false ? 0 : one.fit), 0);
+  return html`<${Part} id="structure" title="Places and engines" note=${structure.length ? `adds ${plain(adds)} fit` : ""}>
+    ${places.length ? html`<${Table} caption="Places: what each colour's own cards are there for" rows=${colours} columns=${[
+      { title: "Colour", show: (/** @type {any} */ row) => html`<${Colours} colours=${row} />` },
+      ...names.map((name) => ({ title: name, number: true, show: (/** @type {any} */ row) => number(row, name) || "·" })),
+    ]} />` : null}
+    ${structure.length ? html`<${Table} caption="What adds fit beyond single cards" rows=${structure} columns=${[
+      { title: "What", show: (/** @type {any} */ row) => row.name },
+      { title: "Has", show: (/** @type {any} */ row) => structureHas(row) },
+      { title: "Fit", number: true, show: (/** @type {any} */ row) => (row.counts === false ? "not chosen" : plain(row.fit)) },
+    ]} />` : null}
+  </${Part}>`;
+}
+
+/** @param {any} row */
+function structureHas(row) {
+  if (row.kind === "engine") return `${count(row.enablers, "enabler")}, ${count(row.payoffs, "payoff")}`;
+  if (row.kind === "depth") return `weight ${plain(row.weight)}`;
+  if (row.kind === "evenness") return `weakest ${row.weakest}, ${plain(row.strength)}`;
+  if (row.kind === "places") return `${row.filled} filled`;
+  return row.in === undefined ? "" : `${row.in} in`;
+}
+
+/** Wishes, and why not. */
+export function WishesPart() {
+  const store = useStore();
+  const { wishes = [], wishes_out: reasons } = store.answer;
+  if (!wishes.length) return null;
+  const out = wishes.filter((wish) => !wish.in);
+  return html`<${Part} id="wishes" title="Wishes" note=${`${wishes.length - out.length} of ${wishes.length} in`}>
+    <p>In: <${CardNames} cards=${wishes.filter((wish) => wish.in).map((wish) => ({ name: wish.name }))} most=${40} /></p>
+    ${out.length && !reasons ? html`<p class="quiet">Out: <${CardNames} cards=${out.map((wish) => ({ name: wish.name }))} most=${40} />. The reasons are being found.</p>` : null}
+    ${[...(reasons || [])].sort((a, b) => (a.loss?.at_most ?? 1e9) - (b.loss?.at_most ?? 1e9)).map((card) => html`<div class="wish"><h3><${CardName} name=${card.name} /> <span class="quiet">${card.impossible ? "cannot be in" : card.loss ? `costs ${ranged(card.loss)} fit` : ""}</span></h3><${Why} card=${card} /></div>`)}
+  </${Part}>`;
+}
+
+/** How firmly cards stand. */
+export function FirmPart() {
+  const store = useStore();
+  const firm = store.answer.firmness;
+  if (!firm || !firm.cards || !firm.cards.length) return null;
+  return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `${firm.stays} of ${firm.trials} trials leave the pool as it is` : ""}>
+    <${Table} caption="Cards by how much fit hangs on them" most=${30} rows=${firm.cards} columns=${[
+      { title: "Card", show: (/** @type {any} */ row) => html`<${CardName} name=${row.name} />` },
+      { title: "", show: (/** @type {any} */ row) => (row.in ? "in" : "out") },
+      { title: "Stands", show: (/** @type {any} */ row) => row.kind },
+      { title: "Fit that hangs on it", number: true, show: (/** @type {any} */ row) => ranged(row.loss) },
+      { title: "Its score", show: (/** @type {any} */ row) => (row.score_matters ? "matters" : "") },
+    ]} /></${Part}>`;
+}
+
+/** Where does more money stop buying much? */
+export function FrontierPart() {
+  const store = useStore();
+  const caps = store.data.caps;
+  const frontier = caps?.frontiers?.[0];
+  if (!frontier) return null;
+  const points = caps.cases.filter((/** @type {any} */ one) => frontier.cases.includes(one.name) && one.fit !== undefined && one.cap !== null);
+  const cap = (store.answer.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most;
+  const here = cap === undefined || store.answer.fit === undefined ? null : { cap, fit: store.answer.fit };
+  return html`<${Part} id="frontier" title="What more money buys" note=${frontier.knee ? `knee at ${money(frontier.knee)}` : ""}>
+    <p>${frontier.knee ? `From a cap of ${money(frontier.knee)} on more money buys clearly less. ` : ""}${frontier.least_cap ? `No pool costs less than ${ranged(frontier.least_cap, money)}. ` : ""}${frontier.enough ? `${ranged(frontier.enough, money)} buys all the fit there is: ${plain(frontier.fit_without_cap)}.` : ""}</p>
+    <${Frontier} title=${`The most fit that each cap buys, from ${money(points[0]?.cap)} to ${money(points[points.length - 1]?.cap)}`} points=${points} knee=${frontier.knee ?? null} here=${here} />
+    <${Table} caption="The most fit that each cap buys" rows=${points} columns=${[
+      { title: "Cap", number: true, show: (/** @type {any} */ row) => money(row.cap) },
+      { title: "Fit", number: true, show: (/** @type {any} */ row) => plain(row.fit) },
+      { title: "At most", number: true, show: (/** @type {any} */ row) => plain(row.bound) },
+      { title: "To buy", number: true, show: (/** @type {any} */ row) => money(row.cost) },
+      { title: "In", number: true, show: (/** @type {any} */ row) => sum(row.enters || []) },
+      { title: "Out", number: true, show: (/** @type {any} */ row) => sum(row.leaves || []) },
+    ]} /></${Part}>`;
+}
+
+/** Cases side by side, also those kept here. */
+export function CasesPart() {
+  const store = useStore();
+  const start = store.steps[0].answer;
+  const told = (store.data.cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: null }));
+  const kept = store.kept.map((/** @type {any} */ one) => {
+    const moved = one.answer && start ? difference(poolOf(/** @type {any} */ (start.pool)), poolOf(one.answer.pool)) : { enters: [], leaves: [] };
+    return { ...(one.answer || {}), ...moved, nearest: undefined, name: one.name, asked: one.asked };
+  });
+  const rows = [...told, ...kept];
+  if (!rows.length) return null;
+  return html`<${Part} id="cases" title="Cases side by side" note=${count(rows.length - (told.length ? 1 : 0), "case")}>
+    <${Table} caption="What if?" rows=${rows} columns=${[
+      { title: "Case", show: (/** @type {any} */ row) => row.name },
+      { title: "Fit", number: true, show: (/** @type {any} */ row) => (row.fit === undefined ? "nothing fits" : plain(row.fit)) },
+      { title: "Per card", number: true, show: (/** @type {any} */ row) => (row.fit === undefined ? "" : (row.fit / row.size).toFixed(3)) },
+      { title: "Cards", number: true, show: (/** @type {any} */ row) => row.size },
+      { title: "To buy", number: true, show: (/** @type {any} */ row) => (row.cost === undefined ? "" : money(row.cost)) },
+      { title: "In", number: true, show: (/** @type {any} */ row) => sum((row.nearest || row).enters || []) },
+      { title: "Out", number: true, show: (/** @type {any} */ row) => sum((row.nearest || row).leaves || []) },
+      { title: "Weakest theme", show: (/** @type {any} */ row) => row.weakest || "" },
+      { title: "Changes", show: (/** @type {any} */ row) => (row.asked ? html`${askedLines(row.asked).join("; ")} <button type="button" class="small" disabled=${!store.ready} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>Go there</button>` : (row.newly_tight || []).length ? `newly tight: ${row.newly_tight.slice(0, 3).map((/** @type {any} */ one) => (one.of ? `${one.name} (${one.of})` : one.name)).join(", ")}` : "") },
+    ]} />
+    ${rows.filter((row) => ((row.nearest || row).enters || []).length).map((row) => html`<${More} title=${`${row.name}: cards in and out`}><p>In: <${CardNames} cards=${(row.nearest || row).enters} most=${60} /></p><p>Out: <${CardNames} cards=${(row.nearest || row).leaves} most=${60} /></p></${More}>`)}
+  </${Part}>`;
+}
+
+/** Changes against the present pool, swap by swap. */
+export function ChangesPart() {
+  const store = useStore();
+  const enters = store.answer.enters || [];
+  const leaves = store.answer.leaves || [];
+  if (!enters.length && !leaves.length) return null;
+  const swaps = swapped(enters, leaves, store.cards).map((swap) => ({ ...swap, a: swap.enter ? store.cards.get(swap.enter) : null, b: swap.leave ? store.cards.get(swap.leave) : null }));
+  const gain = (/** @type {any} */ row) => (row.a?.fit ?? 0) - (row.b?.fit ?? 0);
+  return html`<${Part} id="changes" title="Changes against the present pool" note=${`${sum(enters)} in, ${sum(leaves)} out`}>
+    <p class="quiet">Each card that enters beside the one most like it that leaves; fits are of the single cards.</p>
+    <${Table} caption="Swap by swap" most=${40} rows=${swaps} columns=${[
+      { title: "In", sort: (/** @type {any} */ row) => row.enter, show: (/** @type {any} */ row) => (row.enter ? html`<${CardName} name=${row.enter} />` : "") },
+      { title: "Out", sort: (/** @type {any} */ row) => row.leave, show: (/** @type {any} */ row) => (row.leave ? html`<${CardName} name=${row.leave} />` : "") },
+      { title: "Fit", number: true, sort: gain, show: (/** @type {any} */ row) => signed(gain(row)) },
+      { title: "To pay", number: true, sort: (/** @type {any} */ row) => row.a?.price ?? 0, show: (/** @type {any} */ row) => (row.a && !row.a.owned ? money(row.a.price) : "") },
+      { title: "Colours", show: (/** @type {any} */ row) => (row.a ? html`<${Colours} colours=${row.a.colours} />` : "") },
+      { title: "For", show: (/** @type {any} */ row) => (row.a ? row.a.tags.map((/** @type {any} */ tag) => tag.tag).join(", ") : "") },
+    ]} /></${Part}>`;
+}
+
+/** What must be bought, dearest first. */
+export function ShoppingPart() {
+  const store = useStore();
+  const rows = shoppingRows(store);
+  const total = rows.reduce((all, row) => all + row.sum, 0);
+  let run = 0;
+  const half = new Set(rows.filter((row) => (run += row.sum) - row.sum < total / 2).map((row) => row.card.name));
+  return html`<${Part} id="shopping" title="Shopping list" note=${`${rows.length} cards, ${money(total)}`}>
+    <p>${count(half.size, "card")} take half of the money.</p>
+    <${Table} caption="To buy, dearest first" most=${40} rows=${rows} mark=${(/** @type {any} */ row) => (half.has(row.card.name) ? "dear" : "")} columns=${[
+      { title: "Card", sort: (/** @type {any} */ row) => row.card.name, show: (/** @type {any} */ row) => html`<${CardName} name=${row.card.name} />` },
+      { title: "Copies", number: true, show: (/** @type {any} */ row) => row.copies },
+      { title: "Each", number: true, sort: (/** @type {any} */ row) => row.card.price, show: (/** @type {any} */ row) => money(row.card.price) },
+      { title: "Sum", number: true, sort: (/** @type {any} */ row) => row.sum, show: (/** @type {any} */ row) => money(row.sum) },
+      { title: "", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${row.sum / (rows[0]?.sum || 1)} />` },
+      { title: "Colours", show: (/** @type {any} */ row) => html`<${Colours} colours=${row.card.colours} />` },
+    ]} /></${Part}>`;
+}
+
+/** @param {import("./store.js").Store} store */
+export function shoppingRows(store) {
+  const rows = [];
+  for (const [name, copies] of store.pool) {
+    const card = store.cards.get(name);
+    const buy = card ? Math.max(0, copies - (card.owned || 0)) : 0;
+    if (card && buy) rows.push({ card, copies: buy, sum: Math.round(buy * (card.price || 0) * 100) / 100 });
+  }
+  return rows.sort((a, b) => b.sum - a.sum || (a.card.name < b.card.name ? -1 : 1));
+}

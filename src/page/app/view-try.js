@@ -1,0 +1,129 @@
+// Trying: cap, size, the history of steps, and what each step changed.
+import { html, useEffect, useState } from "../vendor/preact.js";
+import { askedLines, nothingAsked, withCap, withSize } from "./asked.js";
+import { count, money, plain, signed } from "./numbers.js";
+import { NothingFits } from "./reasons.js";
+import { sum } from "./store.js";
+import { difference, poolOf, swapped } from "./tally.js";
+import { CardName, More, useStore } from "./widgets.js";
+
+/** The bar that stays: where one is, what the last step did, undo and redo. */
+export function StepBar() {
+  const store = useStore();
+  const busy = store.pools.running !== null || (store.ready && !store.step.answer && !store.step.problem);
+  const thinking = store.reasons.running !== null;
+  return html`<div class="step-bar" role="group" aria-label="Steps">
+    <p class="where"><strong>${store.at ? `Step ${store.at}: ${store.step.label}` : "The start"}</strong>
+      <span>${busy ? html`<${Running} />` : store.at ? store.stepWords(store.step) : `fit ${plain(store.answer.fit)}, ${money(store.answer.cost)} to buy`}</span>
+      ${thinking && !busy ? html`<span class="quiet">finding reasons ...</span>` : null}</p>
+    <p class="buttons">
+      ${busy || thinking ? html`<button type="button" onClick=${() => store.giveUp()}>Give up</button>` : null}
+      <button type="button" disabled=${store.at === 0} onClick=${() => store.undo()}>Undo</button>
+      <button type="button" disabled=${store.at + 1 >= store.steps.length} onClick=${() => store.redo()}>Redo</button></p>
+  </div>`;
+}
+
+/** How long the present search runs. */
+function Running() {
+  const store = useStore();
+  const [, tick] = useState(0);
+  useEffect(() => {
+    const timer = setInterval(() => tick((/** @type {number} */ old) => old + 1), 500);
+    return () => clearInterval(timer);
+  }, []);
+  const seconds = store.pools.running !== null ? Math.floor((Date.now() - store.pools.since) / 1000) : 0;
+  const progress = store.progress;
+  return html`<span>being solved${seconds ? ` for ${count(seconds, "second")}` : ""} ...${progress ? ` found ${plain(progress.fit)}, proven at most ${plain(progress.bound)}` : ""}</span>`;
+}
+
+/** The panel of what can be moved. */
+export function TryPanel() {
+  const store = useStore();
+  return html`<section class="try" aria-labelledby="try"><h2 id="try">Try</h2>
+    ${store.startEngine ? (store.ready ? null : html`<p class="quiet">${store.problem || "The optimiser is getting ready ..."}</p>`) : html`<p class="quiet">This page was written without the optimiser: it shows the pool and its reasons, but nothing can be tried.</p>`}
+    ${store.ready && store.problem ? html`<p class="problem">${store.problem}</p>` : null}
+    <fieldset disabled=${!store.ready}><legend class="unseen">Cap and size</legend><${CapField} /><${SizeField} /></fieldset>
+    ${store.step.problem ? html`<p class="problem">${store.stepWords(store.step)}</p>` : null}
+    ${store.step.answer && !store.hasPool(store.at) ? html`<${NothingFits} answer=${store.step.reasons || store.step.answer} />` : null}
+    <${WhatChanged} /><${History} /><${KeepCase} /></section>`;
+}
+
+function CapField() {
+  const store = useStore();
+  const used = (store.answer.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most;
+  const asked = store.step.asked.cap;
+  const cap = asked === undefined ? used : asked;
+  const [moved, move] = useState(/** @type {number | null} */ (null));
+  useEffect(() => move(null), [store.at, cap]);
+  const frontier = store.data.caps?.frontiers?.[0];
+  const base = (store.steps[0].answer?.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most || store.answer.cost || 100;
+  const least = Math.floor(frontier?.least_cap?.at_most ?? 0);
+  const most = Math.ceil(Math.max(base * 2, frontier?.enough?.at_most ?? 0));
+  const shown = moved ?? cap ?? most;
+  const set = (/** @type {number | null} */ value) => {
+    if (value === cap || (value !== null && !(value >= 0))) return;
+    store.attempt(value === null ? "no cap" : `cap ${money(value)}`, withCap(store.step.asked, value === null ? null : Math.round(value * 100) / 100));
+  };
+  return html`<div class="field"><label for="cap">Cap</label>
+    <input id="cap" type="number" min="0" step="any" value=${cap === null || (cap === undefined && moved === null) ? "" : plain(shown)} onChange=${(/** @type {any} */ event) => set(event.currentTarget.value === "" ? null : Number(event.currentTarget.value))} />
+    <input type="range" aria-label="Cap, as a slider" min=${least} max=${most} step=${most > 50 ? 1 : 0.1} value=${shown} onInput=${(/** @type {any} */ event) => move(Number(event.currentTarget.value))} onChange=${(/** @type {any} */ event) => set(Number(event.currentTarget.value))} />
+    <button type="button" class="small" disabled=${cap === null || cap === undefined} onClick=${() => set(null)}>no cap</button></div>`;
+}
+
+function SizeField() {
+  const store = useStore();
+  const size = store.step.asked.size ?? store.answer.size ?? store.pool.size;
+  return html`<div class="field"><label for="size">Size</label>
+    <input id="size" type="number" min="1" max="100000" step="1" value=${size} onChange=${(/** @type {any} */ event) => {
+      const wanted = Number(event.currentTarget.value);
+      if (Number.isInteger(wanted) && wanted > 0 && wanted !== size) store.attempt(count(wanted, "card"), withSize(store.step.asked, wanted));
+    }} /><span class="quiet">cards; limits on numbers move along</span></div>`;
+}
+
+/** What the present step changed, and what all steps did. */
+export function WhatChanged() {
+  const store = useStore();
+  const start = store.steps[0].answer;
+  const before = store.before;
+  if (!store.shown || !before || !start) return html`<div class="changed"><h3>What it changes</h3><p class="quiet">Move something: the pool is solved again, and what changes stands here.</p></div>`;
+  const step = store.steps[store.shown];
+  const pool = store.pool;
+  const last = step.answer?.nearest || difference(poolOf(/** @type {any} */ (before.answer?.pool)), pool);
+  const all = difference(poolOf(/** @type {any} */ (start.pool)), pool);
+  return html`<div class="changed"><h3>What it changes</h3>
+    <h4>Since the step before</h4><${Moved} moved=${last} from=${before.answer} to=${step.answer} />
+    ${step.answer?.nearest && last.enters.length !== difference(poolOf(/** @type {any} */ (before.answer?.pool)), pool).enters.length ? html`<p class="quiet">These changes are enough for this fit; the pool shown is the one that the command line names.</p>` : null}
+    <${More} title=${`Since the start: ${sum(all.enters)} in, ${sum(all.leaves)} out, ${signed((step.answer?.fit || 0) - (start.fit || 0))} fit`}><${Moved} moved=${all} from=${start} to=${step.answer} /></${More}></div>`;
+}
+
+/** @param {{moved: {enters: any[], leaves: any[]}, from: any, to: any, most?: number}} props */
+export function Moved({ moved, from, to }) {
+  const store = useStore();
+  const [all, showAll] = useState(false);
+  const swaps = swapped(moved.enters, moved.leaves, store.cards);
+  const shown = all ? swaps : swaps.slice(0, 8);
+  return html`<p>${signed((to?.fit || 0) - (from?.fit || 0))} fit, ${signed((to?.cost || 0) - (from?.cost || 0), money)} of money${swaps.length ? "" : "; the same cards"}.</p>
+    ${swaps.length ? html`<ul class="moves">${shown.map((swap) => html`<li>${swap.enter ? html`<span class="in"><span class="unseen">in: </span><${CardName} name=${swap.enter} /></span>` : null}${swap.leave ? html` <span class="out"><span class="unseen">out: </span><${CardName} name=${swap.leave} /></span>` : null}</li>`)}</ul>` : null}
+    ${shown.length < swaps.length ? html`<button type="button" class="small" onClick=${() => showAll(true)}>and ${swaps.length - shown.length} more</button>` : null}`;
+}
+
+function History() {
+  const store = useStore();
+  if (store.steps.length < 2) return null;
+  return html`<h3>Steps</h3><ol class="history" start="0">${store.steps.map((step, at) => html`<li><button type="button" class=${at === store.at ? "here" : ""} aria-current=${at === store.at ? "step" : undefined} onClick=${() => store.goTo(at)}>${step.label}</button> <span class="quiet">${step.answer ? (step.answer.fit === undefined ? "nothing fits" : plain(step.answer.fit)) : step.problem ? "cannot be asked" : ""}</span></li>`)}</ol>
+    <p><button type="button" disabled=${store.at === 0} onClick=${() => store.attempt("back to the start", nothingAsked())}>Back to the start, as a step</button></p>`;
+}
+
+function KeepCase() {
+  const store = useStore();
+  const [name, setName] = useState("");
+  const lines = askedLines(store.step.asked);
+  if (!lines.length) return null;
+  const keep = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    store.keepAsCase(name.trim());
+    setName("");
+  };
+  return html`<div class="asked"><h3>What is asked now</h3><ul>${lines.map((line) => html`<li>${line}</li>`)}</ul>
+    <form class="row" onSubmit=${keep}><label>Keep as a case called <input required value=${name} onInput=${(/** @type {any} */ event) => setName(event.currentTarget.value)} /></label><button type="submit">Keep</button></form></div>`;
+}

@@ -1,0 +1,107 @@
+// Small pieces that all views share: sections, tables, names of cards that can be looked at.
+import { createContext, html, useContext, useState } from "../vendor/preact.js";
+import { byName, count } from "./numbers.js";
+
+const StoreContext = createContext(/** @type {any} */ (null));
+export const StoreProvider = StoreContext.Provider;
+
+/** @returns {import("./store.js").Store} */
+export function useStore() {
+  return useContext(StoreContext);
+}
+
+/** A part of the page that opens by a click. @param {{id: string, title: string, note?: string, open?: boolean, children?: any}} props */
+export function Part({ id, title, note, open, children }) {
+  const [shown, show] = useState(!!open);
+  return html`<details class="part" id=${id} open=${shown} onToggle=${(/** @type {any} */ event) => show(event.currentTarget.open)}>
+    <summary><h2>${title}</h2>${note ? html` <span class="note">${note}</span>` : null}</summary>
+    ${shown ? html`<div class="inside">${children}</div>` : null}
+  </details>`;
+}
+
+/** Something shorter behind a line. @param {{title: string, children?: any}} props */
+export function More({ title, children }) {
+  const [shown, show] = useState(false);
+  return html`<details class="more" open=${shown} onToggle=${(/** @type {any} */ event) => show(event.currentTarget.open)}>
+    <summary>${title}</summary>${shown ? children : null}
+  </details>`;
+}
+
+/**
+ * @typedef {object} Column
+ * @property {string} title
+ * @property {(row: any) => any} show
+ * @property {(row: any) => number | string | null | undefined} [sort]
+ * @property {boolean} [number]
+ * @property {string} [kind] a class for the cells
+ */
+
+/**
+ * A table; the first column names the row. Where columns have `sort`, their headers are buttons.
+ * @param {{caption: string, columns: Column[], rows: any[], hideCaption?: boolean, most?: number, mark?: (row: any) => string}} props
+ */
+export function Table({ caption, columns, rows, hideCaption, most, mark }) {
+  const [order, setOrder] = useState(/** @type {{at: number, down: boolean} | null} */ (null));
+  const [all, showAll] = useState(false);
+  const sorted = order ? sortedRows(rows, columns[order.at], order.down) : rows;
+  const shown = most && !all ? sorted.slice(0, most) : sorted;
+  return html`<div class="wide" tabindex="0" role="region" aria-label=${caption}><table>
+      <caption class=${hideCaption ? "unseen" : ""}>${caption}</caption>
+      <thead><tr>${columns.map((column, at) => html`<${Header} column=${column} order=${order && order.at === at ? order : null} onSort=${() => setOrder({ at, down: order && order.at === at ? !order.down : !!column.number })} />`)}</tr></thead>
+      <tbody>${shown.map((row) => html`<tr class=${mark ? mark(row) : ""}>${columns.map((column, at) =>
+        at === 0
+          ? html`<th scope="row" class=${column.kind || ""}>${column.show(row)}</th>`
+          : html`<td class=${`${column.number ? "number" : ""} ${column.kind || ""}`}>${column.show(row)}</td>`)}</tr>`)}</tbody>
+    </table></div>
+    ${shown.length < sorted.length ? html`<button type="button" onClick=${() => showAll(true)}>Show all ${sorted.length}</button>` : null}`;
+}
+
+/** @param {{column: Column, order: {down: boolean} | null, onSort: () => void}} props */
+function Header({ column, order, onSort }) {
+  const sort = order ? (order.down ? "descending" : "ascending") : undefined;
+  return html`<th scope="col" class=${`${column.number ? "number" : ""} ${column.kind || ""}`} aria-sort=${sort}>
+    ${column.sort ? html`<button type="button" class="sort" onClick=${onSort}>${column.title}<span aria-hidden="true">${order ? (order.down ? " ↓" : " ↑") : ""}</span></button>` : column.title}
+  </th>`;
+}
+
+/** Blank values last. @param {any[]} rows @param {Column} column @param {boolean} down */
+function sortedRows(rows, column, down) {
+  const value = column.sort || (() => 0);
+  return [...rows].sort((a, b) => {
+    const [x, y] = [value(a), value(b)];
+    if (x === y) return 0;
+    if (x === null || x === undefined || x === "") return 1;
+    if (y === null || y === undefined || y === "") return -1;
+    const order = typeof x === "number" && typeof y === "number" ? x - y : byName(String(x), String(y));
+    return down ? -order : order;
+  });
+}
+
+/** A card's name; pressed, the card is shown beside. @param {{name: string}} props */
+export function CardName({ name }) {
+  const store = useStore();
+  return html`<button type="button" class="card-name" onClick=${() => store.look(name)}>${name}</button>`;
+}
+
+/** Names in a row, the rest behind a click. @param {{cards: {name: string, copies?: number}[], most?: number}} props */
+export function CardNames({ cards, most = 6 }) {
+  const [all, showAll] = useState(false);
+  const shown = all ? cards : cards.slice(0, most);
+  if (!cards.length) return html`<span class="quiet">none</span>`;
+  return html`<span>${shown.map((card, at) => html`${at ? ", " : ""}<${CardName} name=${card.name} />${(card.copies || 1) > 1 ? ` ×${card.copies}` : ""}`)}
+    ${cards.length > shown.length ? html` <button type="button" class="small" onClick=${() => showAll(true)}>and ${count(cards.length - shown.length, "more", "more")}</button>` : null}</span>`;
+}
+
+/** The colours of a card or theme: a spot and a name each, so that no meaning hangs on colour alone. @param {{colours: string}} props */
+export function Colours({ colours }) {
+  const store = useStore();
+  if (!colours || colours === "colourless" || colours === "all colours") return html`<span class="quiet">${colours || "colourless"}</span>`;
+  const words = colours.split(/([+/])/);
+  return html`<span class="colours">${words.map((word) => (word === "+" || word === "/" ? html`<span class="joint">${word}</span>` : html`<span class="colour"><span class="spot" style=${hueOf(store.model.colours, word)} aria-hidden="true"></span>${word}</span>`))}</span>`;
+}
+
+/** The hue that stands for a colour: spread evenly, whatever the colours are called. @param {string[]} all @param {string} colour */
+export function hueOf(all, colour) {
+  const at = Math.max(0, all.indexOf(colour));
+  return { "--hue": String(Math.round((20 + (at * 360) / Math.max(1, all.length)) % 360)) };
+}
