@@ -41,6 +41,13 @@ void text_add_n(Text *text, const char *piece, size_t length)
     text->data[text->length] = '\0';
 }
 
+void text_clear(Text *text)
+{
+    text->length = 0;
+    if (text->data != NULL)
+        text->data[0] = '\0';
+}
+
 void text_add(Text *text, const char *piece)
 {
     text_add_n(text, piece, strlen(piece));

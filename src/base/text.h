@@ -14,6 +14,7 @@ typedef struct {
 
 void text_release(Text *text);
 const char *text_cstr(const Text *text); /* "" when empty */
+void text_clear(Text *text);             /* empty again, its room kept */
 void text_add(Text *text, const char *piece);
 void text_add_n(Text *text, const char *piece, size_t length);
 void text_add_char(Text *text, char c);

@@ -38,6 +38,8 @@ typedef struct {
     const char *csv, *plot;   /* files */
     bool cases;               /* every case as well */
     const char *against;      /* of audit: another pool; NULL: none */
+    int at_least;             /* of weigh: seeds that make a deck one of a theme's */
+    bool by_results;          /* of weigh */
     bool has_seats;           /* of init */
     int seats;
     bool has_swaps, has_spend; /* of revise */
@@ -66,6 +68,7 @@ typedef enum {
     VERB_WHAT_IF,
     VERB_AUDIT,
     VERB_DECKS,
+    VERB_WEIGH,
     VERB_REVISE,
     VERB_FEEDBACK,
     VERB_FIND,

@@ -44,6 +44,7 @@ static const OutputInfo output_table[] = {
      "expected a file, since standard output shows the answer"},
     {VERB_AUDIT, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_DECKS, "-o", offsetof(Options, output), GOES_SHEET, NULL},
+    {VERB_WEIGH, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_REVISE, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_REVISE, "--shopping", offsetof(Options, shopping), GOES_SHEET,
      "expected a file, since standard output shows the answer"},
@@ -201,7 +202,8 @@ static bool is_of_command_line(const Look *look, const char *path)
     const Options *o = &look->job->options;
     return (o->filter != NULL && file_is_same(path, o->filter)) ||
            (o->newcomers != NULL && is_sheet_of(path, o->newcomers)) ||
-           (look->job->verb->id == VERB_FEEDBACK && o->words > 0 && is_sheet_of(path, o->word[0]));
+           ((look->job->verb->id == VERB_FEEDBACK || look->job->verb->id == VERB_WEIGH) && o->words > 0 &&
+            is_sheet_of(path, o->word[0]));
 }
 
 static bool is_input(const Look *look, const char *path, OutputKind kind)

@@ -99,6 +99,15 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright decks scenarios/demo\n"
      "  poolwright decks scenarios/demo pool.csv --full -o decks.csv\n",
      true, 1},
+    {VERB_WEIGH, "weigh", "tag weights and powers learnt from decks that people built",
+     "poolwright weigh SCENARIO|CARDS.csv DECKS.csv [options]",
+     "Reads a sheet of decks (deck, name, copies; also theme, wins, losses) and estimates for each theme how much more "
+     "often each card is in its decks than in others that could play it: a tag to review, with its weight and how sure "
+     "it is. With --cards it compares powers with how often decks that held a card have won. With -o the proposals are "
+     "written, as a sheet of tags or of notes for `feedback`.",
+     "  poolwright weigh scenarios/demo decks.csv -o tags.csv\n"
+     "  poolwright weigh scenarios/demo decks.csv --cards -o notes.csv\n",
+     true, 1},
     {VERB_REVISE, "revise", "the present pool made better by few changes",
      "poolwright revise SCENARIO|CARDS.csv [POOL] [--swaps N] [--spend MONEY] [--new FILE] [options]",
      "The best pool of which at most N cards of the present one leave; without --swaps a curve of fit against swaps, "

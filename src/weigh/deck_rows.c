@@ -1,0 +1,269 @@
+/* deck_rows.c - see deck_rows.h. */
+#include "weigh/deck_rows.h"
+
+#include <csv.h>
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "base/number.h"
+#include "base/text.h"
+#include "cards/csv.h"
+
+#define CELLS_MOST 64
+#define COPIES_MOST 1000
+#define GAMES_MOST 1000000
+#define LINE_MOST ((size_t)1 << 20)
+
+enum { AT_DECK, AT_NAME, AT_COPIES, AT_THEME, AT_WINS, AT_LOSSES, AT_ALL };
+static const char *const header_word[AT_ALL] = {"deck", "name", "copies", "theme", "wins", "losses"};
+
+typedef struct {
+    const char *path;
+    void (*take)(void *context, const DeckRow *row);
+    void *context;
+    Diags *diags;
+    int column[AT_ALL]; /* -1: none */
+    bool has_header;
+    Text cell[CELLS_MOST];  /* of the record at hand */
+    int cells, line, begun; /* begun: the line on which it began */
+    size_t errors;          /* before this sheet */
+} DeckReader;
+
+static SourcePos place(const DeckReader *reader)
+{
+    return (SourcePos){.file = reader->path, .line = reader->begun, .column = 1};
+}
+
+static void read_header(DeckReader *reader)
+{
+    reader->has_header = true;
+    for (int k = 0; k < AT_ALL; k++)
+        reader->column[k] = -1;
+    for (int c = 0; c < reader->cells; c++)
+        for (int k = 0; k < AT_ALL; k++)
+            if (text_folds_to(text_cstr(&reader->cell[c]), header_word[k]) ||
+                (k == AT_NAME && text_folds_to(text_cstr(&reader->cell[c]), "card")))
+                reader->column[k] = c;
+    for (int k = AT_DECK; k <= AT_NAME; k++)
+        if (reader->column[k] < 0)
+            diag_error(reader->diags, place(reader), "found no column '%s', expected the columns deck and name",
+                       header_word[k]);
+    if ((reader->column[AT_WINS] < 0) != (reader->column[AT_LOSSES] < 0))
+        diag_error(reader->diags, place(reader), "found one of the columns wins and losses, expected both or none");
+}
+
+static const char *cell_of(const DeckReader *reader, int k)
+{
+    const int column = reader->column[k];
+    return column < 0 || column >= reader->cells ? "" : text_cstr(&reader->cell[column]);
+}
+
+static bool read_count(const DeckReader *reader, int k, int most, int blank, int *value)
+{
+    const char *text = cell_of(reader, k);
+    int64_t number = 0;
+    *value = blank;
+    if (text[0] == '\0')
+        return true;
+    if (number_parse(text, 0, false, &number) == NUMBER_OK && number >= 0 && number <= most) {
+        *value = (int)number;
+        return true;
+    }
+    char excerpt[TEXT_EXCERPT];
+    diag_error(reader->diags, place(reader), "found '%s' as %s, expected a whole number from 0 to %d",
+               text_excerpt(excerpt, text), header_word[k], most);
+    return false;
+}
+
+static void end_record(DeckReader *reader)
+{
+    bool blank = true;
+    for (int c = 0; c < reader->cells; c++)
+        blank = blank && reader->cell[c].length == 0;
+    if (blank || diags_full(reader->diags, reader->path)) {
+        reader->cells = 0;
+        return;
+    }
+    if (!reader->has_header) {
+        read_header(reader);
+    } else if (reader->diags->errors == reader->errors || reader->column[AT_NAME] >= 0) {
+        DeckRow row = {.at = place(reader), .deck = cell_of(reader, AT_DECK), .name = cell_of(reader, AT_NAME)};
+        row.theme = cell_of(reader, AT_THEME);
+        if (row.deck[0] == '\0' || row.name[0] == '\0')
+            diag_error(reader->diags, row.at, "found a line without a %s, expected one on each line",
+                       row.deck[0] == '\0' ? "deck" : "name");
+        else if (read_count(reader, AT_COPIES, COPIES_MOST, 1, &row.copies) &&
+                 read_count(reader, AT_WINS, GAMES_MOST, -1, &row.wins) &&
+                 read_count(reader, AT_LOSSES, GAMES_MOST, -1, &row.losses) && row.copies > 0)
+            reader->take(reader->context, &row);
+    }
+    reader->cells = 0;
+}
+
+static void add_cell(DeckReader *reader, const char *bytes, size_t length)
+{
+    const char *text = text_trim(bytes, &length);
+    if (length > 1 && text[0] == '\'' && strchr("=+-@", text[1]) != NULL) { /* our own guard against formulas */
+        text++;
+        length--;
+    }
+    if (reader->cells == CELLS_MOST)
+        return; /* none of ours is so far to the right */
+    Text *cell = &reader->cell[reader->cells++];
+    text_clear(cell);
+    text_add_n(cell, text, length);
+}
+
+/* ---- text ---- */
+
+static void on_field(void *text, size_t length, void *data)
+{
+    add_cell(data, text == NULL ? "" : text, length);
+}
+
+static void on_record(int terminator, void *data)
+{
+    (void)terminator;
+    end_record(data);
+}
+
+static char separator_of(const char *line)
+{
+    size_t semicolons = 0, commas = 0, tabs = 0;
+    for (; *line != '\0'; line++) {
+        semicolons += *line == ';';
+        commas += *line == ',';
+        tabs += *line == '\t';
+    }
+    return (char)(tabs > commas && tabs > semicolons ? '\t' : semicolons > commas ? ';' : ',');
+}
+
+/* The line as UTF-8: it is, or Windows-1252 is meant (*fresh then, freed by the caller). NULL: it is no text. */
+static const char *as_utf8(const char *line, size_t *length, char **fresh)
+{
+    size_t bad = 0;
+    if (memchr(line, '\0', *length) != NULL)
+        return NULL;
+    if (text_utf8_error(line, *length) == *length)
+        return line;
+    *fresh = text_from_windows_1252(line, *length, &bad);
+    *length = *fresh == NULL ? 0 : strlen(*fresh);
+    return *fresh;
+}
+
+static const char *trouble_of(const DeckReader *reader, struct csv_parser *parser, const char *bytes, size_t length)
+{
+    if (bytes == NULL)
+        return "found bytes that are no text, expected CSV or a workbook";
+    if (length > LINE_MOST)
+        return "found a line of more than a million bytes";
+    if (csv_parse(parser, bytes, length, on_field, on_record, (void *)reader) < length)
+        return "found a quote in the middle of a field, expected the field in quotes as a whole (and each quote in it "
+               "as \"\")";
+    return NULL;
+}
+
+static bool read_lines(DeckReader *reader, FILE *file, struct csv_parser *parser)
+{
+    char *line = NULL;
+    size_t capacity = 0;
+    const char *trouble = NULL;
+    for (ssize_t got; trouble == NULL && (got = getline(&line, &capacity, file)) >= 0;) {
+        size_t length = (size_t)got, skip = 0;
+        char *fresh = NULL;
+        if (reader->line++ == 0) {
+            skip = length >= 3 && memcmp(line, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+            csv_set_delim(parser, (unsigned char)separator_of(line));
+        }
+        if (reader->cells == 0)
+            reader->begun = reader->line;
+        length -= skip;
+        const char *bytes = as_utf8(line + skip, &length, &fresh);
+        trouble = trouble_of(reader, parser, bytes, length);
+        mem_free(fresh);
+    }
+    free(line);
+    if (trouble != NULL)
+        diag_error(reader->diags, (SourcePos){.file = reader->path, .line = reader->line, .column = 1}, "%s", trouble);
+    else if (csv_fini(parser, on_field, on_record, reader) != 0)
+        diag_error(reader->diags, place(reader), "found a quote that is not closed");
+    return reader->diags->errors == reader->errors;
+}
+
+static bool read_text(DeckReader *reader)
+{
+    struct csv_parser parser;
+    FILE *file = strcmp(reader->path, "-") == 0 ? stdin : fopen(reader->path, "rb");
+    if (file == NULL) {
+        diag_error(reader->diags, (SourcePos){.file = reader->path}, "cannot be read: %s", strerror(errno));
+        return false;
+    }
+    bool good = csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI) == 0;
+    if (good)
+        good = read_lines(reader, file, &parser);
+    csv_free(&parser);
+    if (ferror(file)) {
+        diag_error(reader->diags, (SourcePos){.file = reader->path}, "cannot be read: %s", strerror(errno));
+        good = false;
+    }
+    if (file != stdin)
+        fclose(file);
+    return good;
+}
+
+/* ---- workbooks ---- */
+
+static bool is_workbook(const char *path)
+{
+    const char *mark = strrchr(path, '#');
+    char *file_name = mem_strndup(path, mark != NULL ? (size_t)(mark - path) : strlen(path));
+    char bytes[2] = {0};
+    FILE *file = fopen(file_name, "rb");
+    mem_free(file_name);
+    if (file == NULL)
+        return false;
+    const size_t got = fread(bytes, 1, 2, file);
+    fclose(file);
+    return got == 2 && bytes[0] == 'P' && bytes[1] == 'K';
+}
+
+static void give_row(DeckReader *reader, const SheetRow *row)
+{
+    reader->begun = row->line;
+    for (size_t c = 0; c < row->cells; c++)
+        add_cell(reader, row->cell[c].text, strlen(row->cell[c].text));
+    end_record(reader);
+}
+
+static bool read_workbook(DeckReader *reader)
+{
+    Arena *arena = arena_new();
+    Sheet sheet;
+    const bool good = sheet_read(arena, reader->path, (SourcePos){0}, &sheet, reader->diags);
+    if (good)
+        give_row(reader, &sheet.header);
+    for (size_t r = 0; good && r < sheet.rows; r++)
+        give_row(reader, &sheet.row[r]);
+    arena_free(arena);
+    return good;
+}
+
+bool deck_rows_read(const char *path, void (*take)(void *context, const DeckRow *row), void *context,
+                    DeckColumns *columns, Diags *diags)
+{
+    DeckReader reader = {.path = path, .take = take, .context = context, .diags = diags, .begun = 1};
+    reader.errors = diags->errors;
+    bool good = is_workbook(path) ? read_workbook(&reader) : read_text(&reader);
+    if (good && !reader.has_header && diags->errors == reader.errors)
+        diag_error(diags, (SourcePos){.file = path, .line = 1, .column = 1},
+                   "found nothing, expected a header with the columns deck and name");
+    *columns = (DeckColumns){0};
+    if (reader.has_header)
+        *columns = (DeckColumns){.theme = reader.column[AT_THEME] >= 0, .results = reader.column[AT_WINS] >= 0};
+    for (int c = 0; c < CELLS_MOST; c++)
+        text_release(&reader.cell[c]);
+    return good && diags->errors == reader.errors;
+}

@@ -1,0 +1,27 @@
+/* deck_rows.h - sheets of decks, line by line: a text of any length in bounded memory (RFC 4180 over libcsv), or a
+ * sheet of a workbook. */
+#ifndef POOLWRIGHT_WEIGH_DECK_ROWS_H
+#define POOLWRIGHT_WEIGH_DECK_ROWS_H
+
+#include <stdbool.h>
+
+#include "base/diag.h"
+
+typedef struct {
+    SourcePos at;
+    const char *deck, *name; /* never blank */
+    int copies;              /* 1 where nothing is said */
+    const char *theme;       /* "" where nothing is said */
+    int wins, losses;        /* -1 where nothing is said */
+} DeckRow;
+
+typedef struct {
+    bool theme, results; /* the sheet has these columns */
+} DeckColumns;
+
+/* Calls take for every line with copies, in the sheet's order; texts live as long as the call. Columns by header: deck,
+ * name (or card), and may be copies, theme, wins, losses. False with errors in diags. */
+bool deck_rows_read(const char *path, void (*take)(void *context, const DeckRow *row), void *context,
+                    DeckColumns *columns, Diags *diags);
+
+#endif
