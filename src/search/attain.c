@@ -15,8 +15,8 @@
 #include "search/linear/simplex.h"
 
 #define MOST_CUTS 240    /* beyond this those that are not tight are dropped */
-#define MOST_SETS 600    /* rows beyond the problem's, with cuts */
-#define SET_MISS 1e-4    /* of the side, for a set's row to be added */
+#define MOST_ORDERS 600  /* rows beyond the problem's, with cuts */
+#define ORDER_MISS 1e-4  /* of the side, for a row of an order to be added */
 #define MOST_PIVOTS 5000 /* of one relaxation; what y is by then still bounds */
 
 struct Attain {
@@ -122,15 +122,15 @@ static int64_t evaluate(Attain *a, const int64_t *low, const int64_t *high)
     return exact_evaluate(&a->exact, low, high, a->y, true) ? exact_bound(&a->exact) : SEARCH_PLUS_INFINITY;
 }
 
-/* Rows of sets that the relaxation's point breaks (search/risk/protection.h); they stay for later boxes. */
-static bool add_sets(Attain *a)
+/* Rows of orders that the relaxation's point breaks (search/risk/protection.h); they stay for later boxes. */
+static bool add_orders(Attain *a)
 {
-    if (a->matrix.p.rows > a->rows + MOST_SETS)
+    if (a->matrix.p.rows > a->rows + MOST_ORDERS)
         return false;
     double *x = mem_new((size_t)a->matrix.p.columns + 1, sizeof *x);
     memcpy(x, simplex_x(a->simplex), (size_t)a->matrix.p.columns * sizeof *x);
     Basis *basis = simplex_basis(a->simplex);
-    const bool added = protections_add_sets(&a->matrix, x, SET_MISS) > 0;
+    const bool added = protections_add_orders(&a->matrix, x, ORDER_MISS) > 0;
     if (added) {
         end(a);
         begin(a);
@@ -159,7 +159,7 @@ int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const a
         const int64_t before = simplex_pivots(a->simplex);
         status = simplex_solve(a->simplex, MOST_PIVOTS, -INFINITY, cancel);
         *pivots += simplex_pivots(a->simplex) - before;
-    } while (a->matrix.p.protections != NULL && status == RELAXATION_OPTIMAL && add_sets(a));
+    } while (a->matrix.p.protections != NULL && status == RELAXATION_OPTIMAL && add_orders(a));
     m = (size_t)a->matrix.p.rows;
     if (status == RELAXATION_TROUBLE) {
         simplex_start_from(a->simplex, NULL);
@@ -173,7 +173,7 @@ int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const a
     memcpy(a->y, simplex_y(a->simplex), m * sizeof *a->y);
     for (size_t i = 0; i < own; i++)
         a->dual[i] = a->y[i] / (double)a->matrix.divisor[i];
-    protections_add_duals(&a->matrix.p, a->y, a->dual);
+    protections_add_duals(&a->matrix, a->y, a->dual);
     return evaluate(a, a->low, a->high);
 }
 

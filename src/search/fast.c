@@ -27,7 +27,6 @@
 #define BOX_JOBS 2
 #define JOBS (TREE_JOBS + BOX_JOBS)
 #define TREE_PIVOTS 600
-#define LEAF_PIVOTS 20000 /* with protected rows: of a box whose thresholds need not be parted */
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 8000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
@@ -102,9 +101,6 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
         neighbourhood_box(m, other, NULL, cost, size, number / ROOT_EVERY, job->low, job->high);
     else
         neighbourhood_box(m, centre, other, cost, size, number, job->low, job->high);
-    if (number % 2 == 0 && job->task.narrow_to == 0)
-        protections_fix(run->problem->protections, f->core->place, number % ROOT_EVERY == 0 ? other : centre, job->low,
-                        job->high);
     job->task.wanted = core_value(f, run_wanted(run));
     job->task.threshold = SEARCH_MINUS_INFINITY;
     job->task.bound = SEARCH_PLUS_INFINITY;
@@ -126,9 +122,6 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     memcpy(job->high, p->high, n * sizeof *job->high);
     job->task.noted = !f->tree->full && f->run->problem->protections == NULL;
     job->task.wanted = core_value(f, run_wanted(f->run));
-    job->task.part_thresholds = f->run->problem->protections != NULL;
-    job->leaf_limit = fast_job_limit(f->run, LEAF_PIVOTS, jobs);
-    job->task.enough = core_value(f, run_enough(f->run));
     job->task.threshold = threshold;
     job->task.bound = job->node->bound;
     job->task.limit = fast_job_limit(f->run, TREE_PIVOTS, jobs);

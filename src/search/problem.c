@@ -62,7 +62,7 @@ static const char *protection_trouble(const SearchProblem *problem)
     const Protections *all = problem->protections;
     for (int r = 0; all != NULL && r < all->count; r++) {
         const Protection *p = &all->row[r];
-        const int64_t most = p->threshold < 0 ? magnitude64(p->high) : magnitude64(problem->high[p->threshold]);
+        const int64_t most = p->threshold < 0 ? 0 : magnitude64(problem->high[p->threshold]);
         int128 sum = (int128)most * (p->gamma + (int128)p->weight * p->entries);
         if (!within(p->weight, LARGEST) || !within(p->gamma, LARGEST))
             return "the number of coefficients that may rise is too large";
@@ -183,11 +183,9 @@ bool search_feasible(const SearchProblem *problem, const int64_t *x, int64_t *va
     const Protections *protections = problem->protections;
     int128 total = 0;
     int128 *activity = mem_new((size_t)problem->rows + 1, sizeof *activity);
-    bool feasible = true, *special = NULL, *threshold = NULL;
+    bool feasible = true, *threshold = NULL;
     if (protections != NULL) { /* thresholds are what suits the rest */
-        special = mem_new((size_t)problem->rows + 1, sizeof *special);
         threshold = mem_new((size_t)problem->columns + 1, sizeof *threshold);
-        protections_mark_rows(protections, special);
         for (int r = 0; r < protections->count; r++)
             if (protections->row[r].threshold >= 0)
                 threshold[protections->row[r].threshold] = true;
@@ -200,12 +198,10 @@ bool search_feasible(const SearchProblem *problem, const int64_t *x, int64_t *va
                 activity[problem->row[k]] += (int128)problem->value[k] * x[j];
     }
     for (int i = 0; i < problem->rows && feasible; i++)
-        feasible = (special != NULL && special[i]) ||
-                   ((problem->row_low[i] == SEARCH_MINUS_INFINITY || activity[i] >= problem->row_low[i]) &&
-                    (problem->row_high[i] == SEARCH_PLUS_INFINITY || activity[i] <= problem->row_high[i]));
+        feasible = (problem->row_low[i] == SEARCH_MINUS_INFINITY || activity[i] >= problem->row_low[i]) &&
+                   (problem->row_high[i] == SEARCH_PLUS_INFINITY || activity[i] <= problem->row_high[i]);
     feasible = feasible && protections_hold(problem, x, activity);
     mem_free(activity);
-    mem_free(special);
     mem_free(threshold);
     if (feasible)
         *value = (int64_t)total;

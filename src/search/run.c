@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "search/risk/protection.h"
 #include "search/run.h"
 
 #define PPM 1000000
@@ -35,6 +36,7 @@ void run_init(Run *run, const SearchProblem *problem, Warm *warm, const SearchOp
     run->reduced_cost = mem_new(n + 1, sizeof *run->reduced_cost);
     memcpy(run->low, problem->low, n * sizeof *run->low);
     memcpy(run->high, problem->high, n * sizeof *run->high);
+    protections_fix_thresholds(problem->protections, run->low, run->high);
     run->value = SEARCH_MINUS_INFINITY;
     run->bound = SEARCH_PLUS_INFINITY;
     run->statistics.root_bound = SEARCH_PLUS_INFINITY;

@@ -143,7 +143,7 @@ static void along_init(Along *along, const Builder *b, size_t at)
                      .base = base_solution(b, loaded),
                      .near = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *along->near)};
     along->search = reoptimiser_new(loaded, &loaded->programme->problem);
-    along->parametric = along->at_risk ? NULL : parametric_new(loaded); /* its relaxation has no rows of sets */
+    along->parametric = along->at_risk ? NULL : parametric_new(loaded); /* its relaxation has no rows of orders */
 }
 
 static void along_release(Along *along)

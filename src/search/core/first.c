@@ -14,8 +14,8 @@
 #include "search/core/neighbourhood.h"
 #include "search/risk/protection.h"
 
-#define ROOT_ROUNDS 60 /* of rows of sets */
-#define ROOT_MISS 1e-5 /* of the side, for a set's row to be added */
+#define ROOT_ROUNDS 60 /* of rows of orders */
+#define ROOT_MISS 1e-5 /* of the side, for a row of an order to be added */
 #define FIRST_PIVOTS 3000
 #define FIRST_BOX 80
 #define MOST_FIRST_BOXES 16
@@ -57,7 +57,7 @@ static void take_root_bound(Fast *f)
     run->statistics.root_bound = run->bound;
     for (int i = 0; i < run->problem->rows; i++)
         run->row_dual[i] = f->root_y[i] / (double)run->matrix->divisor[i];
-    protections_add_duals(&run->matrix->p, f->root_y, run->row_dual);
+    protections_add_duals(run->matrix, f->root_y, run->row_dual);
     for (int j = 0; j < run->problem->columns; j++)
         run->reduced_cost[j] = exact_reduced_cost(&f->exact, j);
     if (run_wanted(run) > SEARCH_MINUS_INFINITY + 1)
@@ -76,7 +76,7 @@ static Simplex *whole_simplex(Fast *f)
     return warm->simplex;
 }
 
-/* The whole's matrix has other rows of sets: what belongs to it is made anew. Takes the basis. */
+/* The whole's matrix has other rows of orders: what belongs to it is made anew. Takes the basis. */
 static void take_rows(Fast *f, Basis *basis)
 {
     Run *run = f->run;
@@ -90,12 +90,12 @@ static void take_rows(Fast *f, Basis *basis)
     f->root_y = mem_resize(f->root_y, (size_t)run->matrix->p.rows + 1, sizeof *f->root_y);
 }
 
-/* Rows of sets that the relaxation's point breaks. */
-static bool add_sets(Fast *f)
+/* Rows of orders that the relaxation's point breaks. */
+static bool add_orders(Fast *f)
 {
     Warm *warm = f->run->warm;
     Basis *basis = simplex_basis(warm->simplex);
-    if (protections_add_sets(&warm->matrix, f->root_x, ROOT_MISS) > 0) {
+    if (protections_add_orders(&warm->matrix, f->root_x, ROOT_MISS) > 0) {
         take_rows(f, basis);
         return true;
     }
@@ -104,7 +104,7 @@ static bool add_sets(Fast *f)
 }
 
 /* Most of them only showed the way: those that are not tight at the end leave. */
-static void drop_loose_sets(Fast *f)
+static void drop_loose_orders(Fast *f)
 {
     Warm *warm = f->run->warm;
     const int first = f->run->problem->rows, rows = warm->matrix.p.rows;
@@ -135,18 +135,18 @@ static RelaxationStatus solve_root(Fast *f)
     return status;
 }
 
-/* The relaxation, and again with the rows of sets that it breaks. */
-static RelaxationStatus solve_root_with_sets(Fast *f)
+/* The relaxation, and again with the rows of orders that it breaks. */
+static RelaxationStatus solve_root_with_orders(Fast *f)
 {
     RelaxationStatus status = solve_root(f);
     int rounds = 0;
     while (f->run->problem->protections != NULL && rounds < ROOT_ROUNDS && status == RELAXATION_OPTIMAL &&
-           !run_out_of_effort(f->run) && add_sets(f)) {
+           !run_out_of_effort(f->run) && add_orders(f)) {
         status = solve_root(f);
         rounds++;
     }
     if (rounds > 0 && !f->again && status == RELAXATION_OPTIMAL && !run_out_of_effort(f->run)) {
-        drop_loose_sets(f);
+        drop_loose_orders(f);
         status = solve_root(f);
     }
     return status;
@@ -155,7 +155,7 @@ static RelaxationStatus solve_root_with_sets(Fast *f)
 void fast_root(Fast *f)
 {
     Run *run = f->run;
-    const RelaxationStatus status = solve_root_with_sets(f);
+    const RelaxationStatus status = solve_root_with_orders(f);
     const Simplex *simplex = run->warm->simplex;
     bool settled = status == RELAXATION_OPTIMAL || status == RELAXATION_LIMIT;
     if (status == RELAXATION_INFEASIBLE && exact_evaluate(&f->exact, run->low, run->high, f->root_y, false))
@@ -196,9 +196,6 @@ static bool try_box(Fast *f, const BoxPlan *plan, bool *exhausted)
         job.low[j] = job.low[j] < run->low[j] ? run->low[j] : job.low[j] > run->high[j] ? run->high[j] : job.low[j];
         job.high[j] = job.high[j] > run->high[j] ? run->high[j] : job.high[j] < run->low[j] ? run->low[j] : job.high[j];
     }
-    const bool whole = plan->size >= run->problem->columns;
-    if (!whole && plan->seed % 2 == 0)
-        protections_fix(run->problem->protections, NULL, plan->centre, job.low, job.high);
     job.task.wanted = run_wanted(run);
     job.task.threshold = SEARCH_MINUS_INFINITY;
     job.task.bound = SEARCH_PLUS_INFINITY;
@@ -228,43 +225,25 @@ static bool exchange_in(Fast *f, Exchange *e, int64_t most, int64_t *x)
 /* The same with thresholds where `start` has them, so that rows are all there is to keep. */
 static bool exchange_protected(Fast *f, const Exchange *plan, int64_t most, int64_t *x)
 {
-    const Run *run = f->run;
-    const size_t n = (size_t)run->problem->columns;
-    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
-    memcpy(low, run->low, n * sizeof *low);
-    memcpy(high, run->high, n * sizeof *high);
-    protections_fix(run->problem->protections, NULL, plan->start, low, high);
-    Core *core = core_new(run->matrix, low, high);
+    const SearchProblem *p = f->run->problem;
+    SearchProblem *plain = protections_plain(p, plan->start);
     bool found = false;
-    if (core != NULL) {
-        const SearchProblem *p = &core->matrix.p;
-        const size_t open = (size_t)p->columns;
-        double *start = mem_new(open + 1, sizeof *start), *cost = mem_new(open + 1, sizeof *cost),
-               *dual = mem_new((size_t)p->rows + 1, sizeof *dual);
-        memcpy(dual, f->root_y, (size_t)p->rows * sizeof *dual);
-        protections_add_duals(&run->matrix->p, f->root_y, dual);
-        for (size_t j = 0; j < open; j++) {
-            start[j] = plan->start[core->map[j]];
-            cost[j] = plan->reduced_cost[core->map[j]];
-        }
+    if (search_problem_trouble(plain) == NULL) {
+        Matrix matrix;
+        matrix_init(&matrix, plain);
+        double *dual = mem_new((size_t)p->rows + 1, sizeof *dual);
+        for (int i = 0; i < p->rows; i++)
+            dual[i] = f->run->row_dual[i] * (double)matrix.divisor[i];
+        for (int r = 0; r < p->protections->count; r++)
+            dual[p->protections->row[r].row] /= (double)p->protections->row[r].weight;
         Exchange e = *plan;
-        e.matrix = &core->matrix;
-        e.low = p->low;
-        e.high = p->high;
-        e.start = start;
-        e.reduced_cost = cost;
+        e.matrix = &matrix;
         e.row_dual = dual;
-        int64_t *own = mem_new(open + 1, sizeof *own);
-        found = exchange_in(f, &e, most, own);
-        core_expand(core, own, x);
-        mem_free(own);
-        mem_free(start);
-        mem_free(cost);
+        found = exchange_in(f, &e, most, x);
         mem_free(dual);
-        core_free(core);
+        matrix_release(&matrix);
     }
-    mem_free(low);
-    mem_free(high);
+    problem_free(plain);
     return found;
 }
 

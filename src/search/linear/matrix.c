@@ -57,8 +57,7 @@ static void drop_idle_sides(Matrix *matrix, int i)
         p->row_low[i] = SEARCH_MINUS_INFINITY;
 }
 
-/* divisible false: a row whose numbers are made anew for every part. */
-static void tidy_row(Matrix *matrix, int i, bool divisible)
+static void tidy_row(Matrix *matrix, int i)
 {
     SearchProblem *p = &matrix->p;
     int64_t g = 0, largest = 0;
@@ -67,7 +66,7 @@ static void tidy_row(Matrix *matrix, int i, bool divisible)
         g = g == 1 ? 1 : gcd64(g, a);
         largest = a > largest ? a : largest;
     }
-    g = g > 0 && divisible ? g : 1;
+    g = g > 0 ? g : 1;
     matrix->divisor[i] = g;
     matrix->row_largest[i] = largest / g;
     p->row_high[i] = divided_down(p->row_high[i], g);
@@ -83,12 +82,8 @@ static void tidy(Matrix *matrix)
     SearchProblem *p = &matrix->p;
     matrix->divisor = mem_new((size_t)p->rows + 1, sizeof *matrix->divisor);
     matrix->row_largest = mem_new((size_t)p->rows + 1, sizeof *matrix->row_largest);
-    bool *special = mem_new((size_t)p->rows + 1, sizeof *special);
-    if (p->protections != NULL)
-        protections_mark_rows(p->protections, special);
     for (int i = 0; i < p->rows; i++)
-        tidy_row(matrix, i, !special[i]);
-    mem_free(special);
+        tidy_row(matrix, i);
     for (size_t k = 0; k < p->start[p->columns]; k++)
         p->value[k] /= matrix->divisor[p->row[k]];
 }
@@ -119,6 +114,7 @@ void matrix_reload(Matrix *matrix, const SearchProblem *problem)
 {
     SearchProblem *p = &matrix->p;
     const size_t n = (size_t)p->columns;
+    protections_reload(matrix, problem);
     memcpy(p->objective, problem->objective, n * sizeof *p->objective);
     memcpy(p->low, problem->low, n * sizeof *p->low);
     memcpy(p->high, problem->high, n * sizeof *p->high);
@@ -126,8 +122,6 @@ void matrix_reload(Matrix *matrix, const SearchProblem *problem)
         p->row_high[i] = divided_down(problem->row_high[i], matrix->divisor[i]);
         p->row_low[i] = divided_up(problem->row_low[i], matrix->divisor[i]);
     }
-    if (p->protections != NULL)
-        protections_reload(p, problem->row_high);
     for (int i = 0; i < p->rows; i++)
         drop_idle_sides(matrix, i);
 }
@@ -143,9 +137,8 @@ void matrix_release(Matrix *matrix)
     memset(matrix, 0, sizeof *matrix);
 }
 
-/* special: rows that are written by protections_write; NULL without. */
 static void fill_part(SearchProblem *part, const SearchProblem *from, const int64_t *low, const int64_t *high, int *map,
-                      int64_t *offset, const bool *special)
+                      int64_t *offset)
 {
     size_t entries = 0;
     for (int j = 0; j < from->columns; j++) {
@@ -154,8 +147,6 @@ static void fill_part(SearchProblem *part, const SearchProblem *from, const int6
             for (size_t k = from->start[j]; low[j] != 0 && k < from->start[j + 1]; k++) {
                 const int i = from->row[k];
                 const int64_t moved = from->value[k] * low[j];
-                if (special != NULL && special[i])
-                    continue;
                 if (part->row_low[i] != SEARCH_MINUS_INFINITY)
                     part->row_low[i] -= moved;
                 if (part->row_high[i] != SEARCH_PLUS_INFINITY)
@@ -178,21 +169,17 @@ static void fill_part(SearchProblem *part, const SearchProblem *from, const int6
     part->start[part->columns] = entries;
 }
 
-static void fill_protected_part(SearchProblem *part, const SearchProblem *from, const int64_t *low, const int64_t *high,
-                                int *map, int64_t *offset)
+static Protections *protections_of_part(const SearchProblem *part, const SearchProblem *from, const int64_t *low,
+                                        const int64_t *high, const int *map)
 {
-    bool *special = mem_new((size_t)from->rows + 1, sizeof *special);
     int *place = mem_new((size_t)from->columns + 1, sizeof *place);
-    protections_mark_rows(from->protections, special);
-    fill_part(part, from, low, high, map, offset, special);
     for (int j = 0; j < from->columns; j++)
         place[j] = -1;
     for (int c = 0; c < part->columns; c++)
         place[map[c]] = c;
-    part->protections = protections_restrict(from->protections, place, low, high);
-    protections_write(part);
-    mem_free(special);
+    Protections *protections = protections_restrict(from->protections, place, low, high);
     mem_free(place);
+    return protections;
 }
 
 bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const int64_t *high, int *map,
@@ -212,10 +199,9 @@ bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const
     memcpy(p->row_low, f->row_low, (size_t)f->rows * sizeof *p->row_low);
     memcpy(p->row_high, f->row_high, (size_t)f->rows * sizeof *p->row_high);
     *offset = 0;
-    if (f->protections == NULL)
-        fill_part(p, f, low, high, map, offset, NULL);
-    else
-        fill_protected_part(p, f, low, high, map, offset);
+    fill_part(p, f, low, high, map, offset);
+    if (f->protections != NULL)
+        p->protections = protections_of_part(p, f, low, high, map);
     build_rows(part);
     tidy(part);
     for (int i = 0; i < p->rows; i++)

@@ -1,5 +1,5 @@
-/* protected_rows.c - the rows that follow from protected rows in a box (see protection.h): written, made anew for a
- * part, and found for a relaxation's point. */
+/* protected_rows.c - the rows of orders that follow from protected rows (see protection.h), found for a relaxation's
+ * point, and protections of a part. */
 #include <math.h>
 #include <string.h>
 
@@ -9,175 +9,6 @@
 #include "search/risk/protection.h"
 
 #define LEAST_MISS 1e-6
-
-typedef struct {
-    int row, column;
-    int64_t value;
-} Written;
-
-typedef struct {
-    Written *entry;
-    size_t count, capacity;
-} Writing;
-
-static void put(Writing *w, int row, int column, int64_t value)
-{
-    if (value == 0)
-        return;
-    mem_reserve((void **)&w->entry, &w->capacity, w->count + 1, sizeof *w->entry);
-    w->entry[w->count++] = (Written){row, column, value};
-}
-
-static int64_t above(int64_t value, int64_t level)
-{
-    return value > level ? value - level : 0;
-}
-
-/* What is taken off a member's threshold. */
-static int64_t level_of(const Protection *p, const RisingEntry *e, const int64_t *column_high)
-{
-    return e->column < 0 || column_high[e->column] <= 1 ? p->low : 0;
-}
-
-static bool is_member(const Protection *p, const RisingEntry *e, const bool *member, int k, const int64_t *column_high)
-{
-    return member != NULL && member[k] && e->rise > level_of(p, e, column_high);
-}
-
-/* The row of a set says more than the base row. */
-static bool says_more(const Protection *p, const bool *member, const int64_t *column_high)
-{
-    for (int k = 0; k < p->entries; k++) {
-        const RisingEntry *e = &p->entry[k];
-        if (is_member(p, e, member, k, column_high) &&
-            (p->threshold >= 0 || (e->column >= 0 && column_high[e->column] > 1)))
-            return true;
-    }
-    return false;
-}
-
-/* The base row (member NULL) or a set's row. Returns its side. w may be NULL. */
-static int64_t state_row(const Protection *p, const bool *member, const int64_t *column_high, int row, Writing *w)
-{
-    const bool has_side = p->side != SEARCH_PLUS_INFINITY;
-    int64_t side = has_side ? p->side : 0, threshold = p->gamma;
-    for (int k = 0; k < p->entries; k++) {
-        const RisingEntry *e = &p->entry[k];
-        int64_t risen = above(e->rise, p->high);
-        if (is_member(p, e, member, k, column_high)) {
-            const int64_t level = e->column < 0 ? 0 : level_of(p, e, column_high);
-            risen = e->rise - level;
-            side -= p->weight * level;
-            threshold -= p->weight;
-        }
-        if (e->column < 0)
-            side -= p->weight * risen;
-        else if (w != NULL)
-            put(w, row, e->column, p->weight * (e->price + risen));
-    }
-    if (p->threshold < 0)
-        side -= threshold * p->low;
-    else if (w != NULL)
-        put(w, row, p->threshold, threshold);
-    return has_side ? side : SEARCH_PLUS_INFINITY;
-}
-
-typedef struct {
-    int row, of;        /* of: which protection */
-    const bool *member; /* NULL: the base row */
-} SpecialRow;
-
-static int by_row(const void *a, const void *b)
-{
-    return ((const SpecialRow *)a)->row - ((const SpecialRow *)b)->row;
-}
-
-static SpecialRow *list_rows(const Protections *all)
-{
-    SpecialRow *row = mem_new((size_t)(all->count + all->sets) + 1, sizeof *row);
-    for (int r = 0; r < all->count; r++)
-        row[r] = (SpecialRow){all->row[r].row, r, NULL};
-    for (int s = 0; s < all->sets; s++)
-        row[all->count + s] = (SpecialRow){all->set[s].row, all->set[s].of, all->set[s].member};
-    sort_stable(row, (size_t)(all->count + all->sets), sizeof *row, by_row);
-    return row;
-}
-
-/* All special rows, ascending: their sides, and into w, if it is there, their entries. */
-static void write_rows(SearchProblem *p, Writing *w)
-{
-    const Protections *all = p->protections;
-    SpecialRow *list = list_rows(all);
-    for (int k = 0; k < all->count + all->sets; k++) {
-        const SpecialRow *own = &list[k];
-        const Protection *of = &all->row[own->of];
-        p->row_low[own->row] = SEARCH_MINUS_INFINITY;
-        p->row_high[own->row] = SEARCH_PLUS_INFINITY;
-        if (own->member == NULL || says_more(of, own->member, p->high))
-            p->row_high[own->row] = state_row(of, own->member, p->high, own->row, w);
-    }
-    mem_free(list);
-}
-
-/* By column; rows stay ascending in each. */
-static void sort_by_column(Writing *w, int columns)
-{
-    size_t *next = mem_new((size_t)columns + 2, sizeof *next);
-    Written *sorted = mem_new(w->count + 1, sizeof *sorted);
-    for (size_t k = 0; k < w->count; k++)
-        next[w->entry[k].column + 1]++;
-    for (int j = 0; j < columns; j++)
-        next[j + 1] += next[j];
-    for (size_t k = 0; k < w->count; k++)
-        sorted[next[w->entry[k].column]++] = w->entry[k];
-    mem_free(next);
-    mem_free(w->entry);
-    w->entry = sorted;
-}
-
-/* The problem's entries without those of special rows, and the written ones in their places. */
-static void merge(SearchProblem *p, const bool *special, const Writing *w)
-{
-    const size_t all = p->start[p->columns] + w->count;
-    int *row = mem_new(all + 1, sizeof *row);
-    int64_t *value = mem_new(all + 1, sizeof *value);
-    size_t at = 0, next = 0, from = 0;
-    for (int j = 0; j < p->columns; j++) {
-        const size_t end = p->start[j + 1];
-        p->start[j] = at;
-        for (; from < end || (next < w->count && w->entry[next].column == j); at++) {
-            if (from < end && special[p->row[from]]) {
-                from++;
-                at--;
-                continue;
-            }
-            const bool written =
-                next < w->count && w->entry[next].column == j && (from == end || w->entry[next].row < p->row[from]);
-            row[at] = written ? w->entry[next].row : p->row[from];
-            value[at] = written ? w->entry[next].value : p->value[from];
-            next += written;
-            from += !written;
-        }
-    }
-    p->start[p->columns] = at;
-    mem_free(p->row);
-    mem_free(p->value);
-    p->row = row;
-    p->value = value;
-}
-
-void protections_write(SearchProblem *p)
-{
-    const Protections *all = p->protections;
-    bool *special = mem_new((size_t)p->rows + 1, sizeof *special);
-    Writing w = {0};
-    protections_mark_rows(all, special);
-    write_rows(p, &w);
-    sort_by_column(&w, p->columns);
-    merge(p, special, &w);
-    mem_free(w.entry);
-    mem_free(special);
-}
 
 static int64_t scaled_side(int64_t side, int64_t weight)
 {
@@ -203,8 +34,6 @@ static void prepare(Protection *own, const SearchProblem *p, int64_t *rise)
     mem_free(own->entry);
     own->entry = entry;
     own->entries = count;
-    own->low = 0;
-    own->high = p->high[own->threshold];
     own->side = scaled_side(p->row_high[own->row], own->weight);
 }
 
@@ -218,33 +47,55 @@ void protections_prepare(SearchProblem *p)
         prepare(&all->row[r], p, rise);
     all->prepared = true;
     mem_free(rise);
-    protections_write(p);
 }
 
-void protections_reload(SearchProblem *p, const int64_t *row_high)
+/* Rows of orders that were made when a column of theirs could not be as much as now hold no more. */
+static void drop_outgrown(Protections *all, const SearchProblem *p, const int64_t *high)
 {
-    Protections *all = p->protections;
+    for (int r = 0; r < all->count; r++) {
+        bool outgrown = false;
+        for (int k = 0; k < all->row[r].entries; k++) {
+            const RisingEntry *e = &all->row[r].entry[k];
+            outgrown = outgrown || (e->rise > 0 && high[e->column] > 1 && high[e->column] > p->high[e->column]);
+        }
+        for (int k = 0; outgrown && k < all->orders; k++)
+            if (all->order[k].of == r)
+                all->order[k].of = -1;
+    }
+}
+
+void protections_reload(Matrix *matrix, const SearchProblem *problem)
+{
+    Protections *all = matrix->p.protections;
+    if (all == NULL)
+        return;
+    drop_outgrown(all, &matrix->p, problem->high);
     for (int r = 0; r < all->count; r++)
-        all->row[r].side = scaled_side(row_high[all->row[r].row], all->row[r].weight);
-    write_rows(p, NULL);
+        all->row[r].side = scaled_side(problem->row_high[all->row[r].row], all->row[r].weight);
+    for (int k = 0; k < all->orders; k++) {
+        const OrderRow *own = &all->order[k];
+        const int64_t side = own->of < 0 ? SEARCH_PLUS_INFINITY : all->row[own->of].side;
+        matrix->p.row_high[own->row] = side == SEARCH_PLUS_INFINITY ? side : (int64_t)floor_div(side, own->divisor);
+    }
+}
+
+void protections_fix_thresholds(const Protections *protections, int64_t *low, int64_t *high)
+{
+    for (int r = 0; protections != NULL && r < protections->count; r++)
+        high[protections->row[r].threshold] = low[protections->row[r].threshold];
 }
 
 /* --- parts --- */
 
 static void restrict_one(Protection *to, const Protection *from, const int *place, const int64_t *low,
-                         const int64_t *high, int *kept)
+                         const int64_t *high)
 {
     *to = *from;
     to->entry = mem_new((size_t)from->entries + 1, sizeof *to->entry);
     to->entries = 0;
-    if (from->threshold >= 0) {
-        to->low = low[from->threshold];
-        to->high = high[from->threshold];
-        to->threshold = place[from->threshold];
-    }
+    to->threshold = -1;
     for (int k = 0; k < from->entries; k++) {
         RisingEntry e = from->entry[k];
-        kept[k] = -1;
         if (e.column >= 0 && low[e.column] == high[e.column]) {
             if (to->side != SEARCH_PLUS_INFINITY)
                 to->side -= from->weight * e.price * low[e.column];
@@ -252,10 +103,8 @@ static void restrict_one(Protection *to, const Protection *from, const int *plac
         } else if (e.column >= 0) {
             e.column = place[e.column];
         }
-        if (e.column < 0 && e.rise <= 0)
-            continue;
-        kept[k] = to->entries;
-        to->entry[to->entries++] = e;
+        if (e.column >= 0 || e.rise > 0)
+            to->entry[to->entries++] = e;
     }
 }
 
@@ -264,93 +113,242 @@ Protections *protections_restrict(const Protections *from, const int *place, con
     Protections *to = mem_new(1, sizeof *to);
     *to = *from;
     to->row = mem_new((size_t)from->count + 1, sizeof *to->row);
-    to->set = mem_new((size_t)from->sets + 1, sizeof *to->set);
-    for (int r = 0; r < from->count; r++) {
-        const int entries = from->row[r].entries;
-        int *kept = mem_new((size_t)entries + 1, sizeof *kept);
-        restrict_one(&to->row[r], &from->row[r], place, low, high, kept);
-        for (int s = 0; s < from->sets; s++) {
-            if (from->set[s].of != r)
-                continue;
-            to->set[s] = from->set[s];
-            to->set[s].member = mem_new((size_t)to->row[r].entries + 1, sizeof(bool));
-            for (int k = 0; k < entries; k++)
-                if (kept[k] >= 0)
-                    to->set[s].member[kept[k]] = from->set[s].member[k];
-        }
-        mem_free(kept);
-    }
+    to->order = mem_new((size_t)from->orders + 1, sizeof *to->order);
+    if (from->orders > 0)
+        memcpy(to->order, from->order, (size_t)from->orders * sizeof *to->order);
+    for (int r = 0; r < from->count; r++)
+        restrict_one(&to->row[r], &from->row[r], place, low, high);
     return to;
+}
+
+/* --- the worst case of a set that grows --- */
+
+typedef struct {
+    int64_t *amount; /* the greatest so far, falling */
+    int count, most;
+    int64_t gamma, weight;
+} Worst;
+
+static Worst worst_new(int64_t gamma, int64_t weight, int entries)
+{
+    const int64_t rising = (gamma + weight - 1) / weight;
+    const int most = rising < entries ? (int)rising : entries;
+    return (Worst){mem_new((size_t)most + 1, sizeof(int64_t)), 0, most, gamma, weight};
+}
+
+/* How much of the k-th greatest rises, times weight. */
+static int64_t worst_part(const Worst *w, int k)
+{
+    const int64_t left = w->gamma - k * w->weight;
+    return k >= w->most || left <= 0 ? 0 : left < w->weight ? left : w->weight;
+}
+
+/* Returns by how much worst grows, times weight. */
+static int64_t worst_add(Worst *w, int64_t amount)
+{
+    int at = w->count;
+    while (at > 0 && w->amount[at - 1] < amount)
+        at--;
+    if (at >= w->most)
+        return 0;
+    int64_t more = worst_part(w, at) * amount;
+    for (int k = at; k < w->count; k++)
+        more -= (worst_part(w, k) - worst_part(w, k + 1)) * w->amount[k];
+    w->count += w->count < w->most;
+    for (int k = w->count - 1; k > at; k--)
+        w->amount[k] = w->amount[k - 1];
+    w->amount[at] = amount;
+    return more;
 }
 
 /* --- points of relaxations --- */
 
-static double value_at(const RisingEntry *e, const double *x)
+typedef struct {
+    int entry;
+    double at;
+    int64_t rise;
+} Placed;
+
+static double clean(double x)
 {
-    return e->column < 0 ? 1.0 : x[e->column];
+    return x < 1e-9 ? 0.0 : x > 1.0 - 1e-9 ? 1.0 : x;
 }
 
-double protection_miss(const Protection *p, const double *x, int64_t threshold)
+/* Falling x. Those at 0 may come in any order: dear ones first leave little for the many others. */
+static int by_place(const void *a, const void *b)
 {
-    double sum = (double)p->gamma * (double)threshold - (double)p->side;
+    const Placed *x = a, *y = b;
+    if (x->at != y->at)
+        return x->at > y->at ? -1 : 1;
+    if (x->rise != y->rise)
+        return (x->at > 0) == (x->rise < y->rise) ? -1 : 1;
+    return x->entry - y->entry;
+}
+
+static int by_amount(const void *a, const void *b)
+{
+    const Placed *x = a, *y = b;
+    const double own = x->at * (double)x->rise, other = y->at * (double)y->rise;
+    return own != other ? (own > other ? -1 : 1) : x->entry - y->entry;
+}
+
+typedef struct {
+    int64_t *share; /* [entries] of the open columns, times weight */
+    int64_t fixed;  /* of the others together */
+    double miss;    /* by how much the point breaks the row, in units of side */
+} Order;
+
+/* The row that the point breaks most. sure[entries] of Gamma, times weight, are what entries that rise in any case
+ * take; NULL: none does. */
+static Order order_of(const Protection *p, const int64_t *column_high, const double *x, const int64_t *sure)
+{
+    Order order = {mem_new((size_t)p->entries + 1, sizeof(int64_t)), 0, -(double)p->side};
+    Placed *placed = mem_new((size_t)p->entries + 1, sizeof *placed);
+    int64_t gamma = p->gamma;
+    size_t count = 0;
+    for (int k = 0; sure != NULL && k < p->entries; k++)
+        gamma -= sure[k];
+    Worst worst = worst_new(gamma, p->weight, p->entries);
     for (int k = 0; k < p->entries; k++) {
         const RisingEntry *e = &p->entry[k];
-        sum += (double)p->weight * (double)(e->price + above(e->rise, threshold)) * value_at(e, x);
+        if (sure != NULL && sure[k] > 0)
+            order.share[k] = sure[k] * e->rise;
+        else if (e->column < 0)
+            order.share[k] = worst_add(&worst, e->rise);
+        else if (e->rise > 0)
+            placed[count++] = (Placed){k, clean(x[e->column]), e->rise};
+        order.fixed += e->column < 0 ? order.share[k] : 0;
     }
-    return sum;
+    sort_stable(placed, count, sizeof *placed, by_place);
+    for (size_t k = 0; k < count; k++) {
+        const int64_t high = column_high[p->entry[placed[k].entry].column];
+        order.share[placed[k].entry] = worst_add(&worst, placed[k].rise) / (high > 1 ? high : 1);
+    }
+    order.miss += (double)order.fixed;
+    for (int k = 0; k < p->entries; k++)
+        if (p->entry[k].column >= 0)
+            order.miss +=
+                ((double)p->weight * (double)p->entry[k].price + (double)order.share[k]) * x[p->entry[k].column];
+    mem_free(placed);
+    mem_free(worst.amount);
+    return order;
 }
 
-/* The set that the point breaks most; returns by how much, in units of side. */
-static double worst_set(const Protection *p, const double *x, const int64_t *column_high, bool *member)
+/* Entries of the greatest amounts at the point take all they can of Gamma: those among the greatest that may be more
+ * than 1, or with `all` each of them. False when there are none. */
+static bool take_greatest(const Protection *p, const int64_t *column_high, const double *x, bool all, int64_t *sure)
 {
-    const double threshold = p->threshold < 0 ? (double)p->low : x[p->threshold], weight = (double)p->weight;
-    double sum = (double)p->gamma * threshold - (double)p->side;
+    Placed *placed = mem_new((size_t)p->entries + 1, sizeof *placed);
+    size_t count = 0;
+    bool any = false;
     for (int k = 0; k < p->entries; k++) {
         const RisingEntry *e = &p->entry[k];
-        const double at = value_at(e, x), base = (double)above(e->rise, p->high) * at;
-        const int64_t level = level_of(p, e, column_high), counted = e->column < 0 ? 0 : level;
-        const double own = (double)(e->rise - counted) * at + (double)counted - threshold;
-        member[k] = e->rise > level && own > base;
-        sum += weight * ((double)e->price * at + (member[k] ? own : base));
+        sure[k] = 0;
+        if (e->rise > 0)
+            placed[count++] = (Placed){k, e->column < 0 ? 1.0 : x[e->column], e->rise};
     }
-    return sum;
+    sort_stable(placed, count, sizeof *placed, by_amount);
+    int64_t left = p->gamma;
+    for (size_t k = 0; k < count && left > 0; k++) {
+        const int column = p->entry[placed[k].entry].column;
+        const int64_t part = left < p->weight ? left : p->weight;
+        if (all || (part == p->weight && column >= 0 && column_high[column] > 1))
+            sure[placed[k].entry] = part;
+        any = any || sure[placed[k].entry] > 0;
+        left -= part;
+    }
+    mem_free(placed);
+    return any;
 }
 
-/* The rows' bounds are made, but not yet their entries. Returns how many. */
-static int protections_separate(SearchProblem *p, const double *x, double least)
+static bool has_more_than_one(const Protection *p, const int64_t *column_high)
 {
-    Protections *all = p->protections;
-    int added = 0;
+    for (int k = 0; k < p->entries; k++)
+        if (p->entry[k].column >= 0 && p->entry[k].rise > 0 && column_high[p->entry[k].column] > 1)
+            return true;
+    return false;
+}
+
+/* At a whole point one of the three is the worst case itself. */
+static Order worst_order(const Protection *p, const int64_t *column_high, const double *x)
+{
+    Order best = order_of(p, column_high, x, NULL);
+    if (!has_more_than_one(p, column_high))
+        return best;
+    int64_t *sure = mem_new((size_t)p->entries + 1, sizeof *sure);
+    for (int all = 0; all < 2; all++) {
+        if (!take_greatest(p, column_high, x, all == 1, sure))
+            continue;
+        const Order other = order_of(p, column_high, x, sure);
+        const bool better = other.miss > best.miss;
+        mem_free(better ? best.share : other.share);
+        best = better ? other : best;
+    }
+    mem_free(sure);
+    return best;
+}
+
+static Cut row_of(const Protection *p, const Order *order)
+{
+    Cut cut = {.column = mem_new((size_t)p->entries + 1, sizeof(int)),
+               .value = mem_new((size_t)p->entries + 1, sizeof(int64_t)),
+               .high = p->side - order->fixed};
+    for (int k = 0; k < p->entries; k++) {
+        const RisingEntry *e = &p->entry[k];
+        const int64_t value = e->column < 0 ? 0 : p->weight * e->price + order->share[k];
+        if (value == 0)
+            continue;
+        cut.column[cut.count] = e->column;
+        cut.value[cut.count++] = value;
+    }
+    return cut;
+}
+
+int protections_add_orders(Matrix *matrix, const double *x, double least)
+{
+    Protections *all = matrix->p.protections;
+    if (all == NULL)
+        return 0;
+    CutPool pool = {0};
+    int *of = mem_new((size_t)all->count + 1, sizeof *of);
+    pool.cut = mem_new((size_t)all->count + 1, sizeof *pool.cut);
     for (int r = 0; r < all->count; r++) {
-        const Protection *of = &all->row[r];
-        if (of->side == SEARCH_PLUS_INFINITY)
+        const Protection *p = &all->row[r];
+        if (p->side == SEARCH_PLUS_INFINITY)
             continue;
-        bool *member = mem_new((size_t)of->entries + 1, sizeof *member);
-        const double miss = worst_set(of, x, p->high, member);
-        if (miss <= fmax(LEAST_MISS, least * fabs((double)of->side)) || !says_more(of, member, p->high)) {
-            mem_free(member);
-            continue;
+        const Order order = worst_order(p, matrix->p.high, x);
+        if (order.miss > fmax(LEAST_MISS, least * fabs((double)p->side))) {
+            of[pool.count] = r;
+            pool.cut[pool.count++] = row_of(p, &order);
         }
-        const size_t rows = (size_t)p->rows + 1;
-        p->row_low = mem_resize(p->row_low, rows + 1, sizeof *p->row_low);
-        p->row_high = mem_resize(p->row_high, rows + 1, sizeof *p->row_high);
-        all->set = mem_resize(all->set, (size_t)all->sets + 2, sizeof *all->set);
-        all->set[all->sets++] = (ProtectedSet){p->rows++, r, member};
-        added++;
+        mem_free(order.share);
     }
-    return added;
+    const int rows = matrix->p.rows, added = (int)pool.count;
+    bool done = false;
+    if (added > 0) {
+        SearchProblem *q = cut_rows_change(&matrix->p, &pool, rows, NULL);
+        Protections *own = q->protections;
+        own->order = mem_resize(own->order, (size_t)(own->orders + added) + 1, sizeof *own->order);
+        for (int k = 0; k < added; k++)
+            own->order[own->orders++] = (OrderRow){rows + k, of[k], 1};
+        done = matrix_replace(matrix, q, rows);
+        own = matrix->p.protections;
+        for (int k = own->orders - added; done && k < own->orders; k++)
+            own->order[k].divisor = matrix->divisor[own->order[k].row];
+    }
+    for (int k = 0; k < added; k++)
+        cut_release(&pool.cut[k]);
+    mem_free(pool.cut);
+    mem_free(of);
+    return done ? added : 0;
 }
 
-int protections_add_sets(Matrix *matrix, const double *x, double least)
+void protections_add_duals(const Matrix *matrix, const double *y, double *dual)
 {
-    if (matrix->p.protections == NULL)
-        return 0;
-    SearchProblem *p = problem_copy(&matrix->p);
-    const int added = protections_separate(p, x, least), rows = matrix->p.rows;
-    if (added == 0) {
-        problem_free(p);
-        return 0;
+    const Protections *all = matrix->p.protections;
+    for (int k = 0; all != NULL && k < all->orders; k++) {
+        const OrderRow *own = &all->order[k];
+        if (own->of >= 0)
+            dual[all->row[own->of].row] += y[own->row] / (double)own->divisor * (double)all->row[own->of].weight;
     }
-    protections_write(p);
-    return matrix_replace(matrix, p, rows) ? added : 0;
 }

@@ -1,4 +1,4 @@
-/* protection.c - protected rows as they are loaded: keeping them, counting the worst case, and the compact form. */
+/* protection.c - protected rows as they are loaded: keeping them, counting the worst case, and other forms of them. */
 #include "search/risk/protection.h"
 
 #include <math.h>
@@ -19,10 +19,8 @@ void protections_free(Protections *protections)
         return;
     for (int r = 0; r < protections->count; r++)
         mem_free(protections->row[r].entry);
-    for (int s = 0; s < protections->sets; s++)
-        mem_free(protections->set[s].member);
     mem_free(protections->row);
-    mem_free(protections->set);
+    mem_free(protections->order);
     mem_free(protections);
 }
 
@@ -57,21 +55,10 @@ Protections *protections_copy(const Protections *from)
     Protections *to = mem_new(1, sizeof *to);
     *to = *from;
     to->row = copied(from->row, (size_t)from->count, sizeof *to->row);
-    to->set = copied(from->set, (size_t)from->sets, sizeof *to->set);
+    to->order = copied(from->order, (size_t)from->orders, sizeof *to->order);
     for (int r = 0; r < to->count; r++)
         to->row[r].entry = copied(from->row[r].entry, (size_t)from->row[r].entries, sizeof *to->row[r].entry);
-    for (int s = 0; s < to->sets; s++)
-        to->set[s].member =
-            copied(from->set[s].member, (size_t)from->row[from->set[s].of].entries, sizeof *to->set[s].member);
     return to;
-}
-
-void protections_mark_rows(const Protections *protections, bool *special)
-{
-    for (int r = 0; r < protections->count; r++)
-        special[protections->row[r].row] = true;
-    for (int s = 0; s < protections->sets; s++)
-        special[protections->set[s].row] = true;
 }
 
 void protections_mark_columns(const Protections *protections, bool *column)
@@ -91,15 +78,13 @@ void protections_renumber(Protections *protections, const int *number)
     int kept = 0;
     for (int r = 0; r < protections->count; r++)
         protections->row[r].row = number[protections->row[r].row];
-    for (int s = 0; s < protections->sets; s++) {
-        ProtectedSet set = protections->set[s];
-        set.row = number[set.row];
-        if (set.row >= 0)
-            protections->set[kept++] = set;
-        else
-            mem_free(set.member);
+    for (int k = 0; k < protections->orders; k++) {
+        OrderRow own = protections->order[k];
+        own.row = number[own.row];
+        if (own.row >= 0)
+            protections->order[kept++] = own;
     }
-    protections->sets = kept;
+    protections->orders = kept;
 }
 
 /* --- the worst case --- */
@@ -179,26 +164,108 @@ bool protections_hold(const SearchProblem *problem, const int64_t *x, const int1
     return true;
 }
 
-void protections_add_duals(const SearchProblem *problem, const double *y, double *dual)
+/* --- thresholds where they are --- */
+
+typedef struct {
+    int64_t rise;
+    double x;
+} RisingPart;
+
+static int dearest_first(const void *a, const void *b)
 {
-    const Protections *all = problem->protections;
-    for (int r = 0; all != NULL && r < all->count; r++) {
-        double sum = y[all->row[r].row];
-        for (int s = 0; s < all->sets; s++)
-            sum += all->set[s].of == r ? y[all->set[s].row] : 0.0;
-        dual[all->row[r].row] = sum * (double)all->row[r].weight;
-    }
+    const RisingPart *x = a, *y = b;
+    return (x->rise < y->rise) - (x->rise > y->rise);
 }
 
-void protections_fix(const Protections *protections, const int *place, const double *point, int64_t *low, int64_t *high)
+/* Where the columns above it take up Gamma. */
+static int64_t threshold_at(const Protection *p, const double *x)
 {
-    for (int r = 0; protections != NULL && r < protections->count; r++) {
-        const int threshold = protections->row[r].threshold, j = place != NULL ? place[threshold] : threshold;
-        if (j < 0)
+    RisingPart *part = mem_new((size_t)p->entries + 1, sizeof *part);
+    for (int k = 0; k < p->entries; k++)
+        part[k] = (RisingPart){p->entry[k].rise, x[p->entry[k].column]};
+    sort_stable(part, (size_t)p->entries, sizeof *part, dearest_first);
+    double left = (double)p->gamma / (double)p->weight;
+    int k = 0;
+    while (k < p->entries && part[k].x <= left)
+        left -= part[k++].x;
+    const int64_t at = k < p->entries ? part[k].rise : 0;
+    mem_free(part);
+    return at;
+}
+
+/* One column's entries, which are few, by their rows. */
+static void sort_entries(SearchProblem *q, size_t first, size_t end)
+{
+    for (size_t k = first + 1; k < end; k++)
+        for (size_t i = k; i > first && q->row[i] < q->row[i - 1]; i--) {
+            const int row = q->row[i];
+            const int64_t value = q->value[i];
+            q->row[i] = q->row[i - 1];
+            q->value[i] = q->value[i - 1];
+            q->row[i - 1] = row;
+            q->value[i - 1] = value;
+        }
+}
+
+/* Adds the rest of the rises to the protected rows' entries; next[count]: the first entry of each that is not added
+ * yet. */
+static void add_rises(SearchProblem *q, const Protections *all, const int64_t *threshold, int column, int *next,
+                      size_t *end)
+{
+    const size_t first = q->start[column];
+    for (int r = 0; r < all->count; r++) {
+        const Protection *p = &all->row[r];
+        size_t at = first;
+        while (at < *end && q->row[at] != p->row)
+            at++;
+        if (at < *end)
+            q->value[at] *= p->weight;
+        if (next[r] == p->entries || p->entry[next[r]].column != column)
             continue;
-        const int64_t at = (int64_t)floor(point[j] + 0.5);
-        low[j] = high[j] = at < low[j] ? low[j] : at > high[j] ? high[j] : at;
+        const int64_t over = p->entry[next[r]++].rise - threshold[r];
+        if (over <= 0)
+            continue;
+        if (at == *end) {
+            q->row[at] = p->row;
+            q->value[at] = 0;
+            ++*end;
+        }
+        q->value[at] += p->weight * over;
     }
+    sort_entries(q, first, *end);
+}
+
+SearchProblem *protections_plain(const SearchProblem *p, const double *x)
+{
+    const Protections *all = p->protections;
+    const size_t count = (size_t)all->count;
+    int64_t *threshold = mem_new(count + 1, sizeof *threshold);
+    int *next = mem_new(count + 1, sizeof *next);
+    size_t entries = p->start[p->columns], end = 0;
+    SearchProblem *q = problem_copy(p);
+    for (size_t r = 0; r < count; r++) {
+        const Protection *own = &all->row[r];
+        threshold[r] = threshold_at(own, x);
+        entries += (size_t)own->entries;
+        if (q->row_high[own->row] != SEARCH_PLUS_INFINITY)
+            q->row_high[own->row] = q->row_high[own->row] * own->weight - own->gamma * threshold[r];
+    }
+    q->row = mem_resize(q->row, entries + 1, sizeof *q->row);
+    q->value = mem_resize(q->value, entries + 1, sizeof *q->value);
+    for (int j = 0; j < p->columns; j++) {
+        q->start[j] = end;
+        for (size_t k = p->start[j]; k < p->start[j + 1]; k++) {
+            q->row[end] = p->row[k];
+            q->value[end++] = p->value[k];
+        }
+        add_rises(q, all, threshold, j, next, &end);
+    }
+    q->start[p->columns] = end;
+    protections_free(q->protections);
+    q->protections = NULL;
+    mem_free(threshold);
+    mem_free(next);
+    return q;
 }
 
 /* --- the compact form --- */

@@ -1,31 +1,34 @@
 /* protection.h - protected rows as the engines see them.
  *
  * A row  a x <= b  is protected when  a x + worst(x) <= b,  where worst(x) is the greatest sum of shares u_j of d_j x_j
- * with 0 <= u <= 1 and sum u <= Gamma. By duality worst(x) is the least over thresholds z >= 0 of
+ * with 0 <= u <= 1 and sum u <= Gamma (Bertsimas and Sim 2004). What it takes is a x + the floor(Gamma) greatest of the
+ * amounts d_j x_j, and a part of the next.
  *
- *     Gamma z + sum over j of max(0, d_j x_j - z),
+ * Of 0/1 columns, worst is a function of the set X of those at 1: the sum of w_k times the k-th greatest d in X, with
+ * weights 1, ..., 1, Gamma - floor(Gamma), 0, ... that never grow. Each sum of the k greatest is submodular (it is the
+ * weighted rank of a uniform matroid), and worst is a sum of such with factors w_k - w_k+1 >= 0. So for any order of
+ * the columns, with
  *
- * which is convex in z with its corners at 0 and the d_j x_j, all whole (Bertsimas and Sim 2004, theorem 1). So z is an
- * integer column, and there are no columns for the single terms: a matrix states rows that follow. For z in [lo, hi]
+ *     share_j = worst({those up to j}) - worst({those before j}),
  *
- *     the base row    sum of (a_j + max(0, d_j - hi)) x_j + Gamma z <= b
- *     the row of a set S of columns
- *         sum of (a_j + d_j - l_j) x_j over S  +  sum of (a_j + max(0, d_j - hi)) x_j over the others
- *         + (Gamma - |S|) z <= b - sum of l_j over S,
+ * share x <= worst(x) at every 0/1 point (J. Edmonds, "Submodular functions, matroids, and certain polyhedra", 1970),
+ * and
  *
- * with l_j = lo where x_j is 0/1 (members have d_j > lo), and 0 where x_j may be more. Proof: what x_j adds is
- * max(0, d_j x_j - z). It is at least max(0, d_j - hi) x_j for whole x_j >= 0: nothing to show at 0, and for x_j >= 1
- * d_j x_j - z >= (d_j - hi) x_j since hi x_j >= z. And it is at least (d_j - l) x_j - (z - l): with l = lo, at x_j = 0
- * the right side is lo - z <= 0, at x_j = 1 it is d_j - z; with l = 0 it is d_j x_j - z. The narrower [lo, hi], the
- * stronger the rows, so they are made anew for each smaller box (matrix_restrict); with z fixed and all columns 0/1 the
- * base row is the protected row. (Bounds on z that strengthen both: C. Buesing, T. Gersing and A. Koster, "A branch and
- * bound algorithm for robust binary optimization with budget uncertainty", Mathematical Programming Computation 15,
- * 2023.) At a whole x some set's row is broken for every z where the protected row is: S of all j with d_j x_j > z. So
- * rows of sets, added where a relaxation's point breaks them, and the exact test of every solution are all there is to
- * it.
+ *     a x + share x <= b      the row of this order
  *
- * A fixed column of the amount w = d_j x_j > 0 stays as an entry without a column: it adds max(0, w - hi), or w - z as
- * a member. */
+ * follows. At a point of a relaxation the order of falling x gives the greatest share x, and that is the convex
+ * envelope of worst over the unit box (L. Lovasz, "Submodular functions and convexity", 1983; for the same idea with a
+ * square root, A. Atamtuerk and V. Narayanan, "Polymatroids and mean-risk minimization in discrete optimization",
+ * Operations Research Letters 36, 2008): no row of worst alone says more. So no column for the threshold above which
+ * prices count is needed: rows of orders, added where a relaxation's point breaks them, and the exact test of every
+ * solution are all there is to it. These rows hold wherever their matrix does, and are rows as any other from then on.
+ *
+ * Columns that may be more than 1. An amount d_j counts for x_j >= 1, and x_j >= 1 is at least x_j / high_j: the row of
+ * an order has share_j / high_j, rounded down. Where that is too little some of them, M, rise in any case:
+ *
+ *     sum of d_j x_j over M  +  share x of the others with Gamma - |M|  <=  worst(x).
+ *
+ * A fixed column of the amount w = d_j x_j > 0 stays as an entry without a column, and comes first in every order. */
 #ifndef POOLWRIGHT_SEARCH_PROTECTION_H
 #define POOLWRIGHT_SEARCH_PROTECTION_H
 
@@ -37,8 +40,7 @@ typedef struct {
 } RisingEntry;
 
 typedef struct {
-    int row, threshold; /* threshold -1: it is fixed */
-    int64_t low, high;  /* the threshold's box */
+    int row, threshold; /* of the loaded problem */
     int64_t gamma, weight;
     int64_t side; /* what the columns that are not fixed may come to, times weight */
     int entries;
@@ -47,32 +49,29 @@ typedef struct {
 } Protection;
 
 typedef struct {
-    int row, of;  /* which protection */
-    bool *member; /* [entries of it] */
-} ProtectedSet;
+    int row, of;     /* a row of an order; of which protection, -1: it holds no more */
+    int64_t divisor; /* that it was divided by when it was made */
+} OrderRow;
 
 struct Protections {
-    int count, sets;
+    int count, orders;
     Protection *row;
-    ProtectedSet *set;
+    OrderRow *order;
     bool prepared;
 };
 
-/* Makes a loaded problem's protections ready: entries for all columns of the rows, and base rows in place of the rows.
- * Does nothing where that is done. */
+/* Makes a loaded problem's protections ready: entries for all columns of the rows. Does nothing where that is done. */
 void protections_prepare(SearchProblem *problem);
-/* Writes base rows and sets' rows of the problem anew, sides too; ordinary rows stay. */
-void protections_write(SearchProblem *problem);
-/* Other sides of the same problem, in loaded terms: of base rows and of sets' rows. */
-void protections_reload(SearchProblem *problem, const int64_t *row_high);
+/* The same problem with other sides and bounds, which the matrix does not have yet. */
+void protections_reload(Matrix *matrix, const SearchProblem *problem);
 /* The protections of a part: place[column] is the part's column or -1, low and high the box that makes it. */
 Protections *protections_restrict(const Protections *from, const int *place, const int64_t *low, const int64_t *high);
-/* special[rows] is set for base rows and sets' rows. */
-void protections_mark_rows(const Protections *protections, bool *special);
-/* Rows have other numbers, -1 where they are gone. Only rows of sets may go. */
+/* Rows have other numbers, -1 where they are gone. Only rows of orders may go. */
 void protections_renumber(Protections *protections, const int *number);
 /* Columns that may not be put aside as unconstrained by rows, or as equal to others. */
 void protections_mark_columns(const Protections *protections, bool *column);
+/* Thresholds are what suits the other columns: they are not searched. NULL is allowed. */
+void protections_fix_thresholds(const Protections *protections, int64_t *low, int64_t *high);
 
 /* Adds worst(x), rounded up, to the activities of the protected rows of a loaded problem. */
 void protections_add_worst(const SearchProblem *problem, const int64_t *x, int64_t *activity);
@@ -80,19 +79,16 @@ void protections_add_worst(const SearchProblem *problem, const int64_t *x, int64
  * the problem is prepared. */
 bool protections_hold(const SearchProblem *problem, const int64_t *x, const int128 *activity);
 
-/* Adds to a matrix whose p is prepared the row of the set that the point breaks most, for each protection that it
- * breaks by more than `least` of its side; its rows are remade. Returns how many it has more. */
-int protections_add_sets(Matrix *matrix, const double *x, double least);
-/* By how much the point breaks the protected row, in units of `side`, where the threshold is fixed there. */
-double protection_miss(const Protection *protection, const double *x, int64_t threshold);
-/* What a unit of each protected row is worth: the multipliers of all rows that follow from it, y[rows] of a prepared
- * problem, are put in its place in dual[rows of the loaded problem]. */
-void protections_add_duals(const SearchProblem *problem, const double *y, double *dual);
-/* Narrows a box to where the point has the thresholds, rounded. place[columns of the loaded problem]: where they are,
- * or -1; NULL: all are where they were. */
-void protections_fix(const Protections *protections, const int *place, const double *point, int64_t *low,
-                     int64_t *high);
+/* Adds to a matrix the row of the order that the point breaks most, for each protection that it breaks by more than
+ * `least` of its side. Returns how many it has more. */
+int protections_add_orders(Matrix *matrix, const double *x, double least);
+/* What a unit of each protected row is worth: the multipliers y[rows of the matrix] of rows that follow from it are
+ * added in dual[rows of the loaded problem]. */
+void protections_add_duals(const Matrix *matrix, const double *y, double *dual);
 
+/* The problem with each threshold where the point x has it, and so without protections: what it allows the problem
+ * allows, too. Freed with problem_free. */
+SearchProblem *protections_plain(const SearchProblem *problem, const double *x);
 /* The problem with a column and a row for each entry (the compact form of the paper) and without protections. */
 SearchProblem *protections_compact(const SearchProblem *problem);
 /* A point of it for a point of the problem; compact[columns of it]. */

@@ -10,9 +10,9 @@
 #include "search/subtree/subtree_inner.h"
 
 #define MOST_ROUNDS 4
-#define FIRST_SETS 10        /* rounds of rows of sets at the first node */
-#define MOST_SETS 60         /* at any */
-#define SET_MISS 1e-4        /* of the side, for a set's row to be added */
+#define FIRST_ORDERS 10      /* rounds of rows of orders at the first node */
+#define MOST_ORDERS 60       /* at any */
+#define ORDER_MISS 1e-4      /* of the side, for a row of an order to be added */
 #define FALLBACK_PIVOTS 1000 /* GLPK's simplex may cycle, too */
 
 static bool point_outside(const Worker *w, const Level *l)
@@ -137,16 +137,17 @@ static bool is_integral(const Worker *w)
     return true;
 }
 
-/* Rows of sets that the relaxation's point breaks: some at the first node, later only where the point would be a
+/* Rows of orders that the relaxation's point breaks: some at the first node, later only where the point would be a
  * solution without them. They hold in all of the core. */
-static bool add_sets(Worker *w, int round)
+static bool add_orders(Worker *w, int round)
 {
     if (w->core->matrix.p.protections == NULL)
         return false;
     const bool needed = is_integral(w);
-    if (!needed && (!w->at_first || round >= FIRST_SETS))
+    if (!needed && (!w->at_first || round >= FIRST_ORDERS))
         return false;
-    if (round >= MOST_SETS || protections_add_sets(&w->core->matrix, simplex_x(w->simplex), needed ? 0 : SET_MISS) == 0)
+    if (round >= MOST_ORDERS ||
+        protections_add_orders(&w->core->matrix, simplex_x(w->simplex), needed ? 0 : ORDER_MISS) == 0)
         return false;
     Basis *basis = simplex_basis(w->simplex);
     worker_end(w);
@@ -160,11 +161,11 @@ Fate node_examine(Task *task, Worker *w, Level *l, int64_t *bound)
 {
     if (!propagate(&w->propagator, l->low, l->high))
         return CLOSED;
-    for (int round = 0, sets = 0;; round++) {
+    for (int round = 0, orders = 0;; round++) {
         const Fate fate = relax(task, w, l, bound);
         if (fate != SOLVED)
             return fate;
-        if (add_sets(w, sets++)) {
+        if (add_orders(w, orders++)) {
             round--;
             continue;
         }

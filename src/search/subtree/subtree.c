@@ -2,17 +2,13 @@
  *
  * Every node is examined (examine.c), then parted (children.c). Both children wait on a stack, the likelier on top; the
  * parent's tightened box is theirs. A node whose relaxation could not be settled keeps its parent's bound and is parted
- * at the widest column. The first node may be asked for more: cuts, a narrow box, a threshold to part at. */
+ * at the widest column. The first node may be asked for a narrow box. */
 #include <math.h>
 #include <string.h>
 
 #include "base/memory.h"
 #include "search/core/neighbourhood.h"
-#include "search/cuts/strengthen.h"
-#include "search/risk/protection.h"
 #include "search/subtree/subtree_inner.h"
-
-#define THRESHOLD_SHARE 0.1 /* of the room, that parting a threshold's box must promise */
 
 static bool apply_change(Worker *w, Level *l, const Change *change)
 {
@@ -23,35 +19,6 @@ static bool apply_change(Worker *w, Level *l, const Change *change)
         *low = change->bound > *low ? change->bound : *low;
     propagator_touch_column(&w->propagator, change->column);
     return *low <= *high;
-}
-
-/* A threshold that lies in the open, and where to part its box: the point then breaks the rows of both parts. That of
- * the row where this is likely to take most off the bound; false where that is little. */
-static bool choose_threshold(const Worker *w, const Level *l, double room, int *column, int64_t *at)
-{
-    const SearchProblem *p = &w->core->matrix.p;
-    const Protections *all = p->protections;
-    const double *x = simplex_x(w->simplex), *y = simplex_y(w->simplex);
-    double best = THRESHOLD_SHARE * room;
-    *column = -1;
-    for (int r = 0; all != NULL && r < all->count; r++) {
-        const Protection *of = &all->row[r];
-        const int j = of->threshold;
-        if (j < 0 || l->low[j] == l->high[j] || of->side == SEARCH_PLUS_INFINITY)
-            continue;
-        double worth = y[of->row];
-        for (int s = 0; s < all->sets; s++)
-            worth += all->set[s].of == r ? y[all->set[s].row] : 0.0;
-        int64_t part = (int64_t)floor(x[j] + 0.5);
-        part = part < l->low[j] ? l->low[j] : part >= l->high[j] ? l->high[j] - 1 : part;
-        const double gain = worth * protection_miss(of, x, part);
-        if (gain > best) {
-            best = gain;
-            *column = j;
-            *at = part;
-        }
-    }
-    return *column >= 0;
 }
 
 /* box: the level whose box holds for the node: its parent's, or its own when it was begun. */
@@ -124,53 +91,6 @@ static bool interrupted(const Task *task, const Worker *w)
     return task->pivots >= task->limit || (w->cancel && *w->cancel != 0) || (task->first_only && task->x);
 }
 
-/* At the first node: parts the box of a threshold, for others to go on with; the rows are made anew there. */
-static bool part_threshold(Task *task, Worker *w, Level *l, int64_t bound)
-{
-    int column;
-    int64_t at;
-    if (!choose_threshold(w, l, (double)bound - (double)task->enough, &column, &at))
-        return false;
-    mem_free(l->basis);
-    l->basis = simplex_basis(w->simplex);
-    node_push_children(task, w, l, 0, column, (double)at + 0.5, bound, 0.0, false);
-    task->limit = task->pivots;
-    return true;
-}
-
-/* What is left of the core when no threshold is worth parting, for a core of its own. */
-static void keep_box(Task *task, const Worker *w, const Level *l, int64_t bound)
-{
-    const size_t n = (size_t)w->core->matrix.p.columns;
-    task->bound = bound;
-    task->box_low = mem_new(n + 1, sizeof *task->box_low);
-    task->box_high = mem_new(n + 1, sizeof *task->box_high);
-    memcpy(task->box_low, l->low, n * sizeof *l->low);
-    memcpy(task->box_high, l->high, n * sizeof *l->high);
-}
-
-/* Rows of rounding cuts for the core, as it is at its first node. */
-static void add_cuts(Task *task, Worker *w)
-{
-    CutBook book = {0};
-    SearchOptions options;
-    search_options_default(&options);
-    options.cancel = w->cancel;
-    Strengthening s = {.first = w->core->matrix.p.rows,
-                       .core = w->core,
-                       .book = &book,
-                       .entry = mem_new(1, sizeof *s.entry),
-                       .label = mem_new(1, sizeof *s.label),
-                       .basis = simplex_basis(w->simplex)};
-    worker_end(w);
-    strengthen(&w->core->matrix, &options, &s);
-    worker_begin(w);
-    simplex_start_from(w->simplex, s.basis);
-    task->pivots += s.pivots;
-    strengthening_release(&s);
-    cut_book_release(&book);
-}
-
 static void work_on(Task *task, Worker *w, Pending pending)
 {
     Level *l = NULL;
@@ -183,10 +103,6 @@ static void work_on(Task *task, Worker *w, Pending pending)
     const int64_t before = task->pivots;
     w->at_first = pending.root;
     Fate fate = node_examine(task, w, l, &bound);
-    if (fate == SOLVED && pending.root && task->with_cuts) {
-        add_cuts(task, w);
-        fate = node_examine(task, w, l, &bound);
-    }
     if (task->pivots == before)
         task->pivots++; /* a node without a pivot costs something too */
     if (fate == SOLVED && pending.distance > 0)
@@ -195,14 +111,6 @@ static void work_on(Task *task, Worker *w, Pending pending)
     if (fate == SOLVED && pending.root && task->narrow_to > 0) {
         narrow(task, w, l);
         return;
-    }
-    if (fate == SOLVED && pending.root && task->part_thresholds) {
-        if (part_threshold(task, w, l, bound))
-            return;
-        if (task->x == NULL) {
-            keep_box(task, w, l, bound);
-            return;
-        }
     }
     if (fate == SOLVED || fate == UNSETTLED)
         fate = node_branch(task, w, l, depth, &bound, fate);

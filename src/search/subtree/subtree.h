@@ -45,17 +45,13 @@ void worker_free(Worker *worker);
 
 typedef struct {
     /* in */
-    int64_t bound;        /* proven for the whole of the core */
-    const Basis *basis;   /* to start from, or NULL */
-    int64_t wanted;       /* least value that improves */
-    int64_t threshold;    /* nodes with a bound below this are not worked on, but left open */
-    bool part_thresholds; /* only the first node is looked at: a threshold's box is parted, or the box kept that is
-                             left: see box_low */
-    bool with_cuts;       /* rounding cuts are looked for at the first node */
-    int64_t enough;       /* a bound up to this is enough; only steers */
-    int64_t limit;        /* most pivots */
-    int64_t first_limit;  /* most pivots for the first node, if that is more */
-    bool first_only;      /* stop at the first solution */
+    int64_t bound;       /* proven for the whole of the core */
+    const Basis *basis;  /* to start from, or NULL */
+    int64_t wanted;      /* least value that improves */
+    int64_t threshold;   /* nodes with a bound below this are not worked on, but left open */
+    int64_t limit;       /* most pivots */
+    int64_t first_limit; /* most pivots for the first node, if that is more */
+    bool first_only;     /* stop at the first solution */
     int narrow_to; /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns
                       that cost least to move */
     const PseudoCost *known; /* [core columns] */
@@ -70,7 +66,7 @@ typedef struct {
     int64_t **equal; /* [equals] where `told` asks for them: those as good as x */
     size_t equals;
     bool more_equals;            /* there were too many */
-    int64_t *box_low, *box_high; /* [core columns] the box that narrow_to or part_thresholds asks for; NULL when the
+    int64_t *box_low, *box_high; /* [core columns] the box that narrow_to asks for; NULL when the
                                     first node left none */
     PseudoCost *learned;         /* known and what was learned since */
     ProofTree proof;             /* in the columns and rows of what the core was made from */

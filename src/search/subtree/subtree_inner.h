@@ -21,7 +21,7 @@ typedef struct {
 } Pending;
 
 struct Worker {
-    Core *core; /* gets rows of sets, if it has protected rows */
+    Core *core; /* gets rows of orders, if it has protected rows */
     const atomic_int *cancel;
     Simplex *simplex;
     Exact exact;

@@ -50,7 +50,7 @@ static OpenNode *node_out(const Job *job, const Core *own, const OpenNode *node)
     for (int k = 0; node->basis && k < node->basis->columns; k++)
         out->basis->at[k] = own->map[node->basis->at[k]];
     const SearchProblem *from = &job->from->p;
-    basis_forget_rows(out->basis, from->rows); /* rows of sets are the job's own */
+    basis_forget_rows(out->basis, from->rows); /* rows of orders are the job's own */
     out->fixed = column_states_new(from->columns);
     for (int j = 0; j < from->columns; j++) {
         const int at = own->place[j];
@@ -106,7 +106,6 @@ static void take_box(Job *job, const Core *own)
             job->high[j] = task->box_high[own->place[j]];
         }
     task->narrow_to = 0;
-    task->part_thresholds = false;
     task_release(task);
 }
 
@@ -129,7 +128,6 @@ static void search_box(Job *job, const atomic_int *cancel)
     task->wanted = moved(task->wanted, -own->offset);
     task->threshold = moved(task->threshold, -own->offset);
     task->bound = moved(task->bound, -own->offset);
-    task->enough = moved(task->enough, -own->offset);
     task->basis = basis;
     task->known = known;
     task->told = told;
@@ -137,7 +135,6 @@ static void search_box(Job *job, const atomic_int *cancel)
     task->wanted = moved(task->wanted, own->offset);
     task->threshold = moved(task->threshold, own->offset);
     task->bound = moved(task->bound, own->offset);
-    task->enough = moved(task->enough, own->offset);
     if (task->box_low != NULL)
         take_box(job, own);
     else
@@ -151,14 +148,9 @@ static void search_box(Job *job, const atomic_int *cancel)
 
 static void run_job(Job *job, const atomic_int *cancel)
 {
-    const bool narrow = job->task.narrow_to > 0, parts = job->task.part_thresholds;
+    const bool narrow = job->task.narrow_to > 0;
     search_box(job, cancel);
-    if (parts && !job->task.part_thresholds) {
-        job->task.with_cuts = true;
-        job->task.threshold = moved(job->task.enough, 1);
-        job->task.limit = job->task.pivots + job->leaf_limit;
-    }
-    if ((narrow && job->task.narrow_to == 0) || (parts && !job->task.part_thresholds))
+    if (narrow && job->task.narrow_to == 0)
         search_box(job, cancel);
 }
 

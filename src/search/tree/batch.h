@@ -16,7 +16,6 @@ typedef struct {
     OpenNode *node;          /* owned; NULL for neighbourhoods */
     const Basis *basis;      /* for neighbourhoods: to start from, in from's columns, or NULL */
     const PseudoCost *known; /* [from columns], or NULL */
-    int64_t leaf_limit;      /* pivots for a box that part_thresholds leaves whole */
     int64_t *low, *high;     /* [from columns] owned: the box */
     const bool *told;        /* [from columns] as in box_search.h; NULL: one point */
     int64_t *x;              /* [from columns] owned: what was found, NULL without */
