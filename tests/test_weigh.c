@@ -199,6 +199,49 @@ static void weights_are_found_again(void **state)
     }
 }
 
+/* Four decks counted on paper. "Stay" and "Guy" are tagged moorings; a deck with one of them is of the theme, for the
+ * other; a silt card is compared in decks that can pay silt. */
+static void decks_are_counted_as_on_paper(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name;
+        double inside, inside_all, outside, outside_all;
+    } paper[] = {
+        {"Stay", 1, 3, 1, 3}, {"Guy", 1, 6, 0, 0}, {"Fender", 3, 6, 1, 2}, {"Kelp", 0, 0, 2, 3}, {"Lamp", 0, 6, 2, 5}};
+    char *folder = folder_new();
+    folder_print(folder, "cards.csv",
+                 "name,colours,price,tags\nStay,ebb,1,moorings\nGuy,ebb,1,moorings\nFender,silt,1,\nKelp,wrack,1,\n"
+                 "Lamp,,1,\n");
+    folder_print(folder, "model.yaml",
+                 "size: 2\ncolours: [ebb, silt, wrack]\nthemes: [{name: moorings, colours: ebb+silt}]\n");
+    folder_print(folder, "decks.csv",
+                 "deck,name,copies\n1,Stay,1\n1,Guy,1\n1,Fender,1\n2,Stay,1\n2,Fender,2\n3,Kelp,2\n3,Lamp,1\n"
+                 "4,Fender,1\n4,Lamp,1\n");
+    json_t *root = weigh(folder, "decks.csv", "--at-least=1"), *item;
+    size_t k;
+    int seen = 0;
+    json_array_foreach(json_object_get(json_array_get(json_object_get(root, "themes"), 0), "cards"), k, item)
+    {
+        for (size_t p = 0; p < sizeof paper / sizeof *paper; p++) {
+            double log_odds, error;
+            if (strcmp(paper[p].name, json_text(item, "name")) != 0)
+                continue;
+            weigh_log_odds(paper[p].inside, paper[p].inside_all, paper[p].outside, paper[p].outside_all, 27.5,
+                           &log_odds, &error); /* 11 copies in 4 decks: ten decks have 27.5 */
+            assert_int_equal(json_integer_value(json_object_get(item, "inside")), (int)paper[p].inside);
+            assert_int_equal(json_integer_value(json_object_get(item, "elsewhere")), (int)paper[p].outside);
+            assert_true(fabs(json_real_value(json_object_get(item, "log_odds")) - log_odds) < 1e-6);
+            assert_true(fabs(json_real_value(json_object_get(item, "error")) - error) < 1e-6);
+            seen++;
+        }
+    }
+    assert_int_equal(seen, 4); /* no deck of the theme can play Kelp */
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void the_order_of_decks_and_their_form_do_not_matter(void **state)
 {
     (void)state;
@@ -395,6 +438,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(log_odds_are_as_worked_by_hand),
+        cmocka_unit_test(decks_are_counted_as_on_paper),
         cmocka_unit_test(weights_are_found_again),
         cmocka_unit_test(the_order_of_decks_and_their_form_do_not_matter),
         cmocka_unit_test(bad_decks_are_told),
