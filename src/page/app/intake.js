@@ -1,6 +1,6 @@
 // Files dropped on the page: known by their names or their headers, put into the scenario, and the engine opened with them.
 import { folded } from "./numbers.js";
-import { textOf } from "./sources.js";
+import { holdsNotes, textOf } from "./sources.js";
 import { readSheet, yaml } from "./write.js";
 
 /** @typedef {import("./store.js").Store} Store */
@@ -29,7 +29,7 @@ export async function takeIn(store, dropped) {
     const role = typeof content === "string" ? roleOf(content) : "cards";
     if (role === "notes") {
       files[beside(main, name)] = content;
-      words.push(`${name} holds notes from play: they stand beside the cards here, and \`feedback\` makes scores of them`);
+      words.push(`${name} holds notes from play: they stand beside the cards`);
       continue;
     }
     const scenario = textOf(files, main);
@@ -39,6 +39,7 @@ export async function takeIn(store, dropped) {
     words.push(`${name} is read as ${role === "cards" ? "candidates" : role}`);
   }
   await store.reopen(files, main, words.join("; "));
+  if (!store.intake?.problem) store.tryNotes();
 }
 
 /** Text as text; workbooks and whatever else is no UTF-8 as bytes. @param {File} file @returns {Promise<string | {base64: string}>} */
@@ -60,7 +61,7 @@ async function contentOf(file) {
 export function roleOf(text) {
   const header = (readSheet(text)[0] || []).map(folded);
   const has = (/** @type {string} */ name) => header.includes(name);
-  if (has("verdict") || has("note") || has("notes")) return "notes";
+  if (holdsNotes(header)) return "notes";
   if (has("colours") || has("colors") || has("kind") || has("power")) return "cards";
   if (has("price")) return "prices";
   if (has("tag") || has("status")) return "tags";

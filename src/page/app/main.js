@@ -18,11 +18,25 @@ import { Part, StoreProvider } from "./widgets.js";
 function Page({ store }) {
   const [, draw] = useState(0);
   useLayoutEffect(() => store.listen(() => draw((/** @type {number} */ old) => old + 1)), []);
+  useLayoutEffect(keepFocus);
   const body = store.empty ? html`<${Begin} />` : html`<${Whole} store=${store} />`;
   return html`<${StoreProvider} value=${store}>
     <header class="top"><h1>${document.title}</h1>${store.empty ? null : html`<${StepBar} />`}</header>
     ${body}
     <div class="unseen" role="status" aria-live="polite">${store.say}</div></${StoreProvider}>`;
+}
+
+/** @type {{element: Element, within: Element[]} | null} what had the focus, and what it was in */
+let focused = null;
+
+/** Where what had the focus is gone, its nearest section gets it, so that a keyboard never starts again at the top. */
+function keepFocus() {
+  if (!focused || focused.element.isConnected || (document.activeElement && document.activeElement !== document.body)) return;
+  const near = focused.within.find((element) => element.isConnected && element.matches("section, details, aside, form, main"));
+  const heading = near?.querySelector("h2, h3, summary");
+  if (!(heading instanceof HTMLElement)) return;
+  if (heading.tagName !== "SUMMARY") heading.tabIndex = -1;
+  heading.focus({ preventScroll: true });
 }
 
 /** @param {{store: Store}} props */
@@ -53,6 +67,12 @@ function begin() {
   document.getElementById("static")?.replaceWith(app);
   if (!app.isConnected) document.body.append(app);
   render(html`<${Page} store=${store} />`, app);
+  document.addEventListener("focusin", (event) => {
+    const element = /** @type {Element} */ (event.target);
+    const within = [];
+    for (let outer = element.parentElement; outer; outer = outer.parentElement) within.push(outer);
+    focused = { element, within };
+  });
   document.addEventListener("dragover", (event) => event.preventDefault());
   document.addEventListener("drop", (event) => {
     event.preventDefault();

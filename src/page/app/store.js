@@ -1,6 +1,7 @@
 // The page's state: steps that were tried, what is running, what is looked at. Views read it and call what stands here.
 import { nothingAsked, questionOf, withCard } from "./asked.js";
 import { count, folded, money, signed } from "./numbers.js";
+import { notesOf, proposedPowers } from "./sources.js";
 import { difference, poolOf } from "./tally.js";
 
 /** @typedef {import("./types.js").Asked} Asked */
@@ -114,6 +115,10 @@ export class Store {
     this.cards = new Map();
     /** @type {Map<string, string>} */
     this.byFolded = new Map();
+    /** @type {Map<string, import("./sources.js").Note[]>} */
+    this.notes = new Map();
+    /** @type {Map<string, import("./sources.js").Note[]>} notes that a step has counted already */
+    this.notesTried = new Map();
     /** @type {Step[]} */
     this.steps = [];
     this.at = 0;
@@ -122,6 +127,7 @@ export class Store {
     /** @type {{name: string, asked: Asked, answer?: Answer | null}[]} */
     this.kept = [];
     this.open(data);
+    this.notesTried = this.notes;
   }
 
   /** Whether there is anything to show. */
@@ -136,8 +142,9 @@ export class Store {
     if (!data.best) return;
     this.cards = new Map(data.cards.cards.map((card) => [card.name, card]));
     this.byFolded = new Map(data.cards.cards.map((card) => [folded(card.name), card.name]));
+    this.notes = notesOf(data.files, this.byFolded);
     const start = { label: "as the scenario says", asked: nothingAsked(), answer: data.best, reasons: data.best.binding ? data.best : null };
-    const tried = (data.history || []).map((step) => ({ reasons: null, answer: null, ...step }));
+    const tried = (data.history || []).map((step) => ({ reasons: null, answer: null, ...step, asked: { ...nothingAsked(), ...step.asked } }));
     this.steps = [start, ...tried];
     this.at = this.steps.length - 1;
     while (this.at > 0 && !this.steps[this.at].answer) this.at--;
@@ -193,6 +200,7 @@ export class Store {
     this.pools.engine = engine;
     const history = this.empty ? [] : this.steps.slice(1).map((step) => ({ label: step.label, asked: step.asked }));
     this.open(/** @type {any} */ ({ words: this.data.words, ...fresh, history, marks: this.marks || {}, kept: this.kept || [], last }));
+    this.marks = Object.fromEntries(Object.entries(this.marks).filter(([, mark]) => mark.mark !== "later"));
     this.at = 0;
     this.beginning = null;
   }
@@ -281,9 +289,18 @@ export class Store {
     return !!this.pools.engine;
   }
 
-  /** A step: the state that is asked for is solved, and what came after the present step is forgotten. @param {string} label @param {Asked} asked */
-  attempt(label, asked) {
-    this.steps = [...this.steps.slice(0, this.at + 1), { label, asked, answer: null, reasons: null }];
+  /** Whether a pool is being searched. */
+  get busy() {
+    return this.pools.running !== null || (this.ready && !this.step.answer && !this.step.problem);
+  }
+
+  /**
+   * A step: the state that is asked for is solved, and what came after the present step is forgotten.
+   * @param {string} label @param {Asked} asked @param {string} [kind] while a step of this kind is not solved yet, the new one takes its place
+   */
+  attempt(label, asked, kind) {
+    const replaces = kind !== undefined && this.at > 0 && this.step.kind === kind && !this.step.answer && !this.step.problem;
+    this.steps = [...this.steps.slice(0, replaces ? this.at : this.at + 1), { label, asked, answer: null, reasons: null, kind }];
     this.at = this.steps.length - 1;
     return this.solve(this.at);
   }
@@ -292,14 +309,23 @@ export class Store {
   async solve(at) {
     const step = this.steps[at];
     this.problem = "";
+    this.progress = null;
     this.pools.forget("pool");
     this.reasons.forget("reasons");
     const from = this.hasPool(at - 1) ? /** @type {Answer} */ (this.steps[at - 1].answer) : this.answer;
     this.changed();
-    const answer = await this.pools.ask("pool", { ask: "best", ...questionOf(step.asked), explain: false, from: /** @type {any} */ (from.pool).map((/** @type {any} */ card) => ({ name: card.name, copies: card.copies })) });
-    if (!answer) return;
-    if (answer.error) step.problem = problemWords(answer.error);
-    else step.answer = answer;
+    const question = { ask: "best", ...questionOf(step.asked), explain: false, from: copiesOf(from) };
+    for (const effort of EFFORTS) {
+      const answer = await this.pools.ask("pool", { ...question, ...(effort ? { effort } : {}) });
+      if (!answer) return;
+      const open = effort !== 0 && answer.status === "stopped";
+      if (answer.error) step.problem = problemWords(answer.error);
+      else if (!open || (answer.pool && answer.pool.length)) step.answer = answer;
+      this.progress = open && step.answer ? { fit: answer.fit, bound: answer.bound } : null;
+      if (!open) break;
+      if (step !== this.step) return;
+      this.changed();
+    }
     this.tell(this.stepWords(step));
     if (step.answer && step === this.step) this.explain(at);
   }
@@ -349,6 +375,7 @@ export class Store {
   /** Ends what is being searched; the step without an answer is taken back. */
   giveUp() {
     const pool = this.pools.running !== null;
+    this.progress = null;
     this.pools.giveUp();
     this.reasons.giveUp();
     if (pool && this.at > 0 && !this.step.answer) {
@@ -388,11 +415,27 @@ export class Store {
     if (this.ready) this.attempt(`never ${swap.enter}, because ${because}`, withCard(this.step.asked, swap.enter, "ban"));
   }
 
+  /** The powers that notes from play propose, as a step; notes that were there before are not counted again. */
+  tryNotes() {
+    const fresh = new Map([...this.notes].filter(([name, list]) => JSON.stringify(list) !== JSON.stringify(this.notesTried.get(name))));
+    this.notesTried = this.notes;
+    const values = proposedPowers(fresh, this.cards, this.model.unscored ?? 0);
+    if (Object.keys(values).length) this.attempt(`new powers by notes on ${count(fresh.size, "card")}`, { ...this.step.asked, values: { ...this.step.asked.values, ...values } });
+  }
+
   /** Keeps the present state as a case. @param {string} name */
   keepAsCase(name) {
     this.kept = [...this.kept.filter((one) => one.name !== name), { name, asked: this.step.asked, answer: this.answer }];
     this.tell(`Kept as the case ${name}.`);
   }
+}
+
+/** How hard a pool is searched before it is shown, in pivots; 0: until it is proven within the gap. */
+const EFFORTS = [200_000, 2_000_000, 0];
+
+/** The pool of an answer, as a question names it. @param {Answer} answer */
+function copiesOf(answer) {
+  return (answer.pool || []).map(({ name, copies }) => ({ name, copies: copies ?? 1 }));
 }
 
 /** @param {{copies: number}[]} cards */

@@ -99,6 +99,7 @@
  * @property {string[]} colours
  * @property {string[]} pairs
  * @property {{name: string, colours: string, weight: number}[]} themes
+ * @property {number} [unscored] the power of a card without one
  * @property {any[]} [limits]
  * @property {any} [seats]
  * @property {any[]} [cases]
@@ -107,10 +108,14 @@
  *
  * @typedef {"keep" | "ban" | "wish" | "free"} Wish what is asked of a card; free: whatever the sheets say of it no longer holds
  *
+ * @typedef {{power?: number, price?: number}} Values of a card, other than the sheets say
+ *
  * @typedef {object} Asked all that a state asks beyond the scenario as it was opened
+ * @property {{name: string, change: any, cards: any}} [base] a case of the scenario that it begins from
  * @property {number | null} [cap] null: no cap
  * @property {number} [size]
  * @property {Record<string, Wish>} cards
+ * @property {Record<string, Values>} values other prices and powers
  * @property {Record<string, Record<string, Record<string, any>>>} bounds of a rule, by member ("" for the rule itself)
  * @property {string[]} off rules that are switched off
  * @property {Record<string, number>} weights of themes
@@ -122,6 +127,7 @@
  * @property {Answer | null} answer the pool; null while it is being searched
  * @property {Answer | null} reasons the same with reasons
  * @property {string} [problem] why there is no answer
+ * @property {string} [kind] what was moved, where it is moved in small steps
  *
  * @typedef {{mark: "taken" | "later" | "never", because?: string}} Mark
  *

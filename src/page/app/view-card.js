@@ -1,6 +1,6 @@
 // One card, beside the rest: in or out, why, what would do the same job, and what is wished of it.
 import { html, useEffect, useRef, useState } from "../vendor/preact.js";
-import { withCard } from "./asked.js";
+import { withCard, withValues } from "./asked.js";
 import { money, plain, signed } from "./numbers.js";
 import { Why } from "./reasons.js";
 import { alike } from "./tally.js";
@@ -30,7 +30,7 @@ export function CardPanel() {
   return html`<aside class="card-panel" aria-labelledby="card-name" onKeyDown=${(/** @type {KeyboardEvent} */ event) => event.key === "Escape" && close()}>
     <p class="close"><button type="button" onClick=${close}>Close</button></p>
     <h2 id="card-name" tabindex="-1" ref=${heading}>${name}</h2>
-    ${card ? html`<${CardFacts} card=${card} /><${CardWishes} card=${card} /><${CardReasons} card=${card} />` : html`<p>It is no candidate: it stands in none of the sheets.</p>`}
+    ${card ? html`<${CardFacts} card=${card} /><${CardWishes} card=${card} /><${CardReasons} card=${card} /><${CardNotes} card=${card} />` : html`<p>It is no candidate: it stands in none of the sheets.</p>`}
   </aside>`;
 }
 
@@ -44,8 +44,8 @@ function CardFacts({ card }) {
     ["Class", card.class],
     ["Kind", card.kind.join(", ")],
     ["Cost", plain(card.cost)],
-    ["Power", card.power === null ? "not scored" : plain(card.power)],
-    ["Price", card.price === null ? "none" : money(card.price)],
+    ["Power", html`<${ValueField} card=${card} field="power" />`],
+    ["Price", html`<${ValueField} card=${card} field="price" />`],
     ["Owned", card.owned ? String(card.owned) : ""],
     ["Fit", plain(card.fit)],
     ["Tags", card.tags.map((tag) => [tag.tag, tag.role, tag.weight === undefined || tag.weight === 1 ? "" : plain(tag.weight)].filter(Boolean).join(" ")).join("; ")],
@@ -54,6 +54,19 @@ function CardFacts({ card }) {
   return html`<p class="verdict"><strong>${copies ? (copies > 1 ? `In, ${copies} copies.` : "In.") : "Out."}</strong></p>
     ${card.text ? html`<blockquote>${card.text}</blockquote>` : null}
     <dl>${facts.map(([term, value]) => html`<div><dt>${term}</dt><dd>${value}</dd></div>`)}</dl>`;
+}
+
+/** A price or a power, as a number to be moved. @param {{card: Card, field: "power" | "price"}} props */
+function ValueField({ card, field }) {
+  const store = useStore();
+  const asked = store.step.asked;
+  const value = asked.values[card.name]?.[field] ?? card[field];
+  const write = field === "price" ? money : plain;
+  if (!store.ready) return html`${value === null ? "none" : write(value)}`;
+  return html`<input type="number" class="short" step="any" min=${field === "price" ? 0 : undefined} aria-label=${`${field} of ${card.name}`} value=${value === null ? "" : write(value)} onChange=${(/** @type {any} */ event) => {
+    const number = Number(event.currentTarget.value);
+    if (event.currentTarget.value !== "" && number !== value) store.attempt(`${field} of ${card.name}: ${write(number)}`, withValues(asked, card.name, { [field]: number }));
+  }} />`;
 }
 
 /** Keep, ban, wish; pressed again, it is taken back. @param {{card: Card}} props */
@@ -119,4 +132,12 @@ function Alike({ card, inside }) {
   if (!like.length) return html`<p class="quiet">No card ${inside ? "in the pool" : "outside"} is much like it.</p>`;
   return html`<p class="quiet">${inside ? "In the pool, alike" : "Outside, alike"} by themes, colours and cost:</p>
     <ul class="plain">${like.map(({ other }) => html`<li><${CardName} name=${other.name} />: fit ${plain(other.fit)} to its ${plain(card.fit)}, price ${money(other.price)}</li>`)}</ul>`;
+}
+
+/** Notes from play on the card. @param {{card: Card}} props */
+function CardNotes({ card }) {
+  const store = useStore();
+  const notes = store.notes.get(card.name) || [];
+  if (!notes.length) return null;
+  return html`<h3>Notes from play</h3><ul class="plain">${notes.map((note) => html`<li>${[note.date, note.verdict, note.text].filter(Boolean).join(": ")}</li>`)}</ul>`;
 }

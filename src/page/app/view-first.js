@@ -129,7 +129,7 @@ export function ThemeLines() {
       { title: "Enablers", number: true, show: (/** @type {any} */ row) => row.enablers },
       { title: "Payoffs", number: true, show: (/** @type {any} */ row) => row.payoffs },
       { title: "Strength", number: true, show: (/** @type {any} */ row) => plain(row.strength) },
-      { title: "", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${row.strength / most} />` },
+      { title: "Beside the strongest", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${row.strength / most} />` },
     ]} /></section>`;
 }
 
@@ -144,7 +144,7 @@ export function MoneyLines() {
       { title: "Cards", number: true, show: (/** @type {any} */ row) => row.cards },
       { title: "To buy", number: true, show: (/** @type {any} */ row) => row.buy },
       { title: "Money", number: true, show: (/** @type {any} */ row) => money(row.sum) },
-      { title: "", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${total ? row.sum / total : 0} />` },
+      { title: "Share", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${total ? row.sum / total : 0} />` },
       { title: "Dearest", kind: "roomy", show: (/** @type {any} */ row) => (row.dearest ? html`<${CardName} name=${row.dearest.name} /> ${money(row.dearest.price)}` : "") },
     ]} /></section>`;
 }

@@ -4,7 +4,7 @@ import { byName, money } from "./numbers.js";
 import { takeIn } from "./intake.js";
 import { savedPage } from "./save.js";
 import { shoppingRows } from "./view-look.js";
-import { caseYaml, changesYaml, handOut, sheet } from "./write.js";
+import { caseYaml, changedSheet, changesYaml, handOut, sheet } from "./write.js";
 import { Part, useStore } from "./widgets.js";
 
 /** @typedef {import("./store.js").Store} Store */
@@ -24,6 +24,7 @@ export function HomePart() {
       <li><button type="button" disabled=${!wishes.length} onClick=${() => save("wishes.csv", wishesSheet(store))}>Keeps, bans and wishes</button> <span class="quiet">wishes.csv: name and status, a sheet for the scenario's <code>tags</code></span></li>
       <li><button type="button" onClick=${() => save("present.csv", presentSheet(store))}>The present pool with the swaps taken</button> <span class="quiet">present.csv</span></li>
       <li><button type="button" onClick=${() => save("changes.yaml", changesYaml(store.step.asked) + store.kept.map((one, at) => (at ? "" : "cases:\n") + caseYaml(one.name, one.asked)).join(""), "application/yaml")}>What was changed</button> <span class="quiet">changes.yaml: to put into the scenario${store.kept.length ? ", with the cases kept here" : ""}</span></li>
+      ${changedSheets(store).map(([path, text]) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, text)}>${path}</button> <span class="quiet">with the prices and powers tried here</span></li>`)}
       ${Object.keys(store.data.files || {}).filter((path) => store.dropped.has(path)).map((path) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, String(store.data.files[path]))}>${path}</button> <span class="quiet">changed here</span></li>`)}
       <li><button type="button" onClick=${() => save("pool.html", savedPage(store), "text/html")}>This page, with all that was tried</button> <span class="quiet">pool.html: opens again where you are now</span></li>
     </ul>
@@ -38,6 +39,16 @@ export function poolSheet(store) {
     const card = store.cards.get(name);
     return [name, store.pool.get(name), card?.colours === "colourless" ? "" : card?.colours, card?.class, card?.kind.join(";"), card?.cost, card?.price === null ? "" : money(card?.price), card?.fit];
   }));
+}
+
+/** Sheets of the scenario in which prices or powers are others now. @param {Store} store @returns {[string, string][]} */
+function changedSheets(store) {
+  const values = store.step.asked.values;
+  if (!Object.keys(values).length) return [];
+  return Object.entries(store.data.files || {}).flatMap(([path, text]) => {
+    const changed = typeof text === "string" && /\.(csv|tsv|txt)$/i.test(path) ? changedSheet(text, values) : null;
+    return changed === null ? [] : [/** @type {[string, string]} */ ([path, changed])];
+  });
 }
 
 /** @param {Store} store */

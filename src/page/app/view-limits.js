@@ -16,6 +16,8 @@ export function LimitsPart() {
   const costs = new Set((store.answer.binding || []).filter((one) => one.kind === "step").map((one) => limitName(one.name, one.of)));
   const [list, choose] = useState("");
   const [wanted, want] = useState("");
+  const [open, show] = useState("");
+  const key = (/** @type {LimitUse} */ rule) => `${rule.kind} ${limitName(rule.name, rule.of)}`;
   const rules = (store.answer.rules || []).filter((rule) => rule.counts !== false);
   const tight = rules.filter((rule) => rule.slack <= 0 && rule.kind !== "keep" && rule.kind !== "ban");
   const listed = list || (costs.size ? "costs" : "tight");
@@ -25,13 +27,13 @@ export function LimitsPart() {
   return html`<${Part} id="limits" title="Limits" note=${`${rules.length}, ${tight.length} of them tight`}>
     <p class="row"><label>Show <select value=${listed} onChange=${(/** @type {any} */ event) => choose(event.currentTarget.value)}>${LISTS.map(([key, text]) => html`<option value=${key}>${text}</option>`)}</select></label>
       <label>or those called <input type="search" value=${wanted} onInput=${(/** @type {any} */ event) => want(event.currentTarget.value)} /></label></p>
-    <${Table} caption="What must hold, and how much is left" rows=${shown} columns=${[
+    <${Table} caption="What must hold, and how much is left" keyOf=${key} below=${(/** @type {LimitUse} */ rule) => (open === key(rule) ? html`<${LimitForm} rule=${rule} done=${() => show("")} />` : null)} rows=${shown} columns=${[
       { title: "Limit", sort: (/** @type {any} */ row) => limitName(row.name, row.of), show: (/** @type {any} */ row) => html`${limitTitle(row)}<span class="source">${row.file ? `${row.file.split("/").pop()}${row.line ? `:${row.line}` : ""}` : ""}</span>` },
       { title: "Asked", show: (/** @type {any} */ row) => (row.kind === "cap" ? `at most ${money(row.limit.at_most)}` : boundWords(row.limit)) },
       { title: "Has", number: true, show: (/** @type {any} */ row) => plain(row.use) },
       { title: "Left", number: true, sort: (/** @type {any} */ row) => row.slack, show: (/** @type {any} */ row) => (row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : plain(row.slack)) },
       { title: "One more would bring", show: (/** @type {any} */ row) => html`<${Worth} sides=${worth(row)} />` },
-      { title: "Change", show: (/** @type {any} */ row) => html`<${LimitChange} key=${limitName(row.name, row.of)} rule=${row} />` },
+      { title: "Change", show: (/** @type {any} */ row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
     ]} />
     ${store.step.asked.off.length ? html`<p>Switched off: ${store.step.asked.off.map((name) => html`${name} <button type="button" class="small" onClick=${() => store.attempt(`limit ${name} holds again`, withOff(store.step.asked, name, false))}>holds again</button> `)}</p>` : null}
     ${store.step.asked.rules.length ? html`<p>New: ${store.step.asked.rules.map((rule) => html`${rule.name} (${boundWords(rule)}) <button type="button" class="small" onClick=${() => store.attempt(`without the limit ${rule.name}`, withoutRule(store.step.asked, rule.name))}>take away</button> `)}</p>` : null}
@@ -60,33 +62,37 @@ function Worth({ sides }) {
   return html`${lines.map((side) => html`<div>${loosened(side, side.from_step)}: +${ranged(side.gain)} fit <details class="more"><summary>cards</summary>In: <${CardNames} cards=${side.enters || []} />; out: <${CardNames} cards=${side.leaves || []} /></details></div>`)}`;
 }
 
-/** The form behind a limit's line. @param {{rule: LimitUse}} props */
-function LimitChange({ rule }) {
+/** What can be done to a limit: lifted at once, or changed by a form below its line. @param {{rule: LimitUse, open: boolean, toggle: () => void}} props */
+function LimitChange({ rule, open, toggle }) {
   const store = useStore();
-  const [open, show] = useState(false);
-  const [typed, type] = useState(/** @type {Record<string, string>} */ ({}));
   if (!store.ready) return null;
   const asked = store.step.asked;
   if (rule.kind === "keep" || rule.kind === "ban") {
-    return html`<button type="button" class="small" onClick=${() => store.attempt(`free ${rule.name}`, withCard(asked, rule.name, asked.cards[rule.name] ? null : "free"))}>lift</button>`;
+    return html`<button type="button" class="small" aria-label=${`Lift: ${rule.kind} ${rule.name}`} onClick=${() => store.attempt(`free ${rule.name}`, withCard(asked, rule.name, asked.cards[rule.name] ? null : "free"))}>lift</button>`;
   }
   if (!["rule", "places", "cap", "size"].includes(rule.kind)) return null;
+  return html`<button type="button" class="small" aria-expanded=${open} aria-label=${`Change ${limitName(rule.name, rule.of)}`} onClick=${toggle}>change</button>`;
+}
+
+/** @param {{rule: LimitUse, done: () => void}} props */
+function LimitForm({ rule, done }) {
+  const store = useStore();
+  const [typed, type] = useState(/** @type {Record<string, string>} */ ({}));
+  const asked = store.step.asked;
   const keys = Object.keys(rule.limit).filter((key) => rule.kind !== "places" || key === "at_least");
   const name = limitName(rule.name, rule.of);
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
-    const bound = Object.fromEntries(keys.map((key) => [key, Number(typed[key] ?? /** @type {any} */ (rule.limit)[key])]));
-    show(false);
-    changeLimit(store, rule, bound);
+    done();
+    changeLimit(store, rule, Object.fromEntries(keys.map((key) => [key, Number(typed[key] ?? /** @type {any} */ (rule.limit)[key])])));
   };
-  return html`<button type="button" class="small" aria-expanded=${open} aria-label=${`Change ${name}`} onClick=${() => show(!open)}>change</button>
-    ${open ? html`<form class="limit-form" onSubmit=${submit}>
-      ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${typed[key] ?? /** @type {any} */ (rule.limit)[key]} onInput=${(/** @type {any} */ event) => type({ ...typed, [key]: event.currentTarget.value })} /></label>`)}
-      <button type="submit">Solve again</button>
-      <button type="button" onClick=${() => changeLimit(store, rule, looser(rule), "loosen")}>One looser</button>
-      ${rule.kind === "rule" ? html`<button type="button" onClick=${() => store.attempt(`without the limit ${rule.name}`, withOff(asked, rule.name, true))}>Switch off${rule.of ? ", for all" : ""}</button>` : null}
-      ${rule.kind === "cap" ? html`<button type="button" onClick=${() => store.attempt("no cap", withCap(asked, null))}>Switch off</button>` : null}
-    </form>` : null}`;
+  const off = rule.kind === "cap" ? () => store.attempt("no cap", withCap(asked, null)) : () => store.attempt(`without the limit ${rule.name}`, withOff(asked, rule.name, true));
+  return html`<form class="limit-form" aria-label=${name} onSubmit=${submit}>
+    ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${typed[key] ?? /** @type {any} */ (rule.limit)[key]} onInput=${(/** @type {any} */ event) => type({ ...typed, [key]: event.currentTarget.value })} /></label>`)}
+    <button type="submit">Solve again</button>
+    <button type="button" onClick=${() => changeLimit(store, rule, looser(rule), "loosen")}>One looser</button>
+    ${rule.kind === "rule" || rule.kind === "cap" ? html`<button type="button" onClick=${off}>Switch off${rule.of ? ", for all" : ""}</button>` : null}
+  </form>`;
 }
 
 /** A limit's bounds with one unit of room more on each side; a twentieth more for money. @param {LimitUse} rule */

@@ -1,6 +1,6 @@
 // Looking: themes, colours and their curves, places and engines, wishes, the frontier, cases, changes.
-import { html } from "../vendor/preact.js";
-import { askedLines } from "./asked.js";
+import { html, useState } from "../vendor/preact.js";
+import { askedLines, caseAsked } from "./asked.js";
 import { count, money, plain, ranged, signed } from "./numbers.js";
 import { Curve, Frontier, Share } from "./pictures.js";
 import { Why } from "./reasons.js";
@@ -127,7 +127,7 @@ export function FirmPart() {
   return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `${firm.stays} of ${firm.trials} trials leave the pool as it is` : ""}>
     <${Table} caption="Cards by how much fit hangs on them" most=${30} rows=${firm.cards} columns=${[
       { title: "Card", show: (/** @type {any} */ row) => html`<${CardName} name=${row.name} />` },
-      { title: "", show: (/** @type {any} */ row) => (row.in ? "in" : "out") },
+      { title: "Now", show: (/** @type {any} */ row) => (row.in ? "in" : "out") },
       { title: "Stands", show: (/** @type {any} */ row) => row.kind },
       { title: "Fit that hangs on it", number: true, show: (/** @type {any} */ row) => ranged(row.loss) },
       { title: "Its score", show: (/** @type {any} */ row) => (row.score_matters ? "matters" : "") },
@@ -137,15 +137,35 @@ export function FirmPart() {
 /** Where does more money stop buying much? */
 export function FrontierPart() {
   const store = useStore();
-  const caps = store.data.caps;
-  const frontier = caps?.frontiers?.[0];
-  if (!frontier) return null;
-  const points = caps.cases.filter((/** @type {any} */ one) => frontier.cases.includes(one.name) && one.fit !== undefined && one.cap !== null);
+  const frontier = store.data.caps?.frontiers?.[0];
+  if (!frontier && !store.ready) return null;
+  return html`<${Part} id="frontier" title="What more money buys" note=${frontier?.knee ? `knee at ${money(frontier.knee)}` : ""}><${FrontierInside} /></${Part}>`;
+}
+
+function FrontierInside() {
+  const store = useStore();
+  const [own, setOwn] = useState(/** @type {{at: number, caps: any, words: string} | null} */ (null));
   const cap = (store.answer.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most;
   const here = cap === undefined || store.answer.fit === undefined ? null : { cap, fit: store.answer.fit };
-  return html`<${Part} id="frontier" title="What more money buys" note=${frontier.knee ? `knee at ${money(frontier.knee)}` : ""}>
-    <p>${frontier.knee ? `From a cap of ${money(frontier.knee)} on more money buys clearly less. ` : ""}${frontier.least_cap ? `No pool costs less than ${ranged(frontier.least_cap, money)}. ` : ""}${frontier.enough ? `${ranged(frontier.enough, money)} buys all the fit there is: ${plain(frontier.fit_without_cap)}.` : ""}</p>
-    <${Frontier} title=${`The most fit that each cap buys, from ${money(points[0]?.cap)} to ${money(points[points.length - 1]?.cap)}`} points=${points} knee=${frontier.knee ?? null} here=${here} />
+  const middle = cap ?? store.answer.cost ?? 100;
+  const step = Math.max(1, Math.round(middle / 6));
+  const compute = async () => {
+    setOwn({ at: store.shown, caps: null, words: "being found ..." });
+    const caps = await store.beside("caps", { ask: "caps", caps: `${Math.max(0, Math.round(middle) - 3 * step)}..${Math.round(middle) + 3 * step}/${step}` });
+    setOwn({ at: store.shown, caps: caps && !caps.error ? caps : null, words: !caps ? "Given up." : caps.error ? caps.error.map((/** @type {any} */ one) => one.message).join(" ") : "of the state as tried" });
+  };
+  const current = own && own.at === store.shown && own.caps ? own.caps : store.data.caps;
+  return html`${store.ready ? html`<p><button type="button" onClick=${compute}>Find it for the present state</button> <span class="quiet" role="status">${own && own.at === store.shown ? own.words : store.data.caps ? "what is shown is of the scenario as it was opened" : ""}</span></p>` : null}
+    ${current ? html`<${FrontierShown} caps=${current} here=${here} />` : null}`;
+}
+
+/** @param {{caps: any, here: {cap: number, fit: number} | null}} props */
+function FrontierShown({ caps, here }) {
+  const frontier = caps.frontiers[0];
+  const points = caps.cases.filter((/** @type {any} */ one) => frontier.cases.includes(one.name) && one.fit !== undefined && one.cap !== null);
+  if (!points.length) return html`<p>No pool is possible at these caps.</p>`;
+  return html`<p>${frontier.knee ? `From a cap of ${money(frontier.knee)} on more money buys clearly less. ` : ""}${frontier.least_cap ? `The least a pool can cost is ${ranged(frontier.least_cap, money)}. ` : ""}${frontier.enough ? `${ranged(frontier.enough, money)} buys all the fit there is: ${plain(frontier.fit_without_cap)}.` : ""}</p>
+    <${Frontier} title=${`The most fit that each cap buys, from ${money(points[0].cap)} to ${money(points[points.length - 1].cap)}`} points=${points} knee=${frontier.knee ?? null} here=${here} />
     <${Table} caption="The most fit that each cap buys" rows=${points} columns=${[
       { title: "Cap", number: true, show: (/** @type {any} */ row) => money(row.cap) },
       { title: "Fit", number: true, show: (/** @type {any} */ row) => plain(row.fit) },
@@ -153,14 +173,14 @@ export function FrontierPart() {
       { title: "To buy", number: true, show: (/** @type {any} */ row) => money(row.cost) },
       { title: "In", number: true, show: (/** @type {any} */ row) => sum(row.enters || []) },
       { title: "Out", number: true, show: (/** @type {any} */ row) => sum(row.leaves || []) },
-    ]} /></${Part}>`;
+    ]} />`;
 }
 
 /** Cases side by side, also those kept here. */
 export function CasesPart() {
   const store = useStore();
   const start = store.steps[0].answer;
-  const told = (store.data.cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: null }));
+  const told = (store.data.cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: caseOf(store, one.name) }));
   const kept = store.kept.map((/** @type {any} */ one) => {
     const moved = one.answer && start ? difference(poolOf(/** @type {any} */ (start.pool)), poolOf(one.answer.pool)) : { enters: [], leaves: [] };
     return { ...(one.answer || {}), ...moved, nearest: undefined, name: one.name, asked: one.asked };
@@ -177,10 +197,17 @@ export function CasesPart() {
       { title: "In", number: true, show: (/** @type {any} */ row) => sum((row.nearest || row).enters || []) },
       { title: "Out", number: true, show: (/** @type {any} */ row) => sum((row.nearest || row).leaves || []) },
       { title: "Weakest theme", show: (/** @type {any} */ row) => row.weakest || "" },
-      { title: "Changes", show: (/** @type {any} */ row) => (row.asked ? html`${askedLines(row.asked).join("; ")} <button type="button" class="small" disabled=${!store.ready} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>Go there</button>` : (row.newly_tight || []).length ? `newly tight: ${row.newly_tight.slice(0, 3).map((/** @type {any} */ one) => (one.of ? `${one.name} (${one.of})` : one.name)).join(", ")}` : "") },
+      { title: "Changes", show: (/** @type {any} */ row) => html`${(row.newly_tight || []).length ? `newly tight: ${row.newly_tight.slice(0, 3).map((/** @type {any} */ one) => (one.of ? `${one.name} (${one.of})` : one.name)).join(", ")}` : row.asked ? askedLines(row.asked).join("; ") : ""}` },
+      { title: "Try", show: (/** @type {any} */ row) => (row.asked ? html`<button type="button" class="small" disabled=${!store.ready} aria-label=${`Go to the case ${row.name}`} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>go there</button>` : "") },
     ]} />
     ${rows.filter((row) => ((row.nearest || row).enters || []).length).map((row) => html`<${More} title=${`${row.name}: cards in and out`}><p>In: <${CardNames} cards=${(row.nearest || row).enters} most=${60} /></p><p>Out: <${CardNames} cards=${(row.nearest || row).leaves} most=${60} /></p></${More}>`)}
   </${Part}>`;
+}
+
+/** A case of the scenario as a state, where what it changes is known. @param {import("./store.js").Store} store @param {string} name */
+function caseOf(store, name) {
+  const one = (store.model.cases || []).find((/** @type {any} */ other) => other.name === name);
+  return one && (one.change || one.cards) && !one.files ? caseAsked(one) : null;
 }
 
 /** Changes against the present pool, swap by swap. */
@@ -189,18 +216,43 @@ export function ChangesPart() {
   const enters = store.answer.enters || [];
   const leaves = store.answer.leaves || [];
   if (!enters.length && !leaves.length) return null;
-  const swaps = swapped(enters, leaves, store.cards).map((swap) => ({ ...swap, a: swap.enter ? store.cards.get(swap.enter) : null, b: swap.leave ? store.cards.get(swap.leave) : null }));
-  const gain = (/** @type {any} */ row) => (row.a?.fit ?? 0) - (row.b?.fit ?? 0);
   return html`<${Part} id="changes" title="Changes against the present pool" note=${`${sum(enters)} in, ${sum(leaves)} out`}>
     <p class="quiet">Each card that enters beside the one most like it that leaves; fits are of the single cards.</p>
-    <${Table} caption="Swap by swap" most=${40} rows=${swaps} columns=${[
-      { title: "In", sort: (/** @type {any} */ row) => row.enter, show: (/** @type {any} */ row) => (row.enter ? html`<${CardName} name=${row.enter} />` : "") },
-      { title: "Out", sort: (/** @type {any} */ row) => row.leave, show: (/** @type {any} */ row) => (row.leave ? html`<${CardName} name=${row.leave} />` : "") },
-      { title: "Fit", number: true, sort: gain, show: (/** @type {any} */ row) => signed(gain(row)) },
-      { title: "To pay", number: true, sort: (/** @type {any} */ row) => row.a?.price ?? 0, show: (/** @type {any} */ row) => (row.a && !row.a.owned ? money(row.a.price) : "") },
-      { title: "Colours", show: (/** @type {any} */ row) => (row.a ? html`<${Colours} colours=${row.a.colours} />` : "") },
-      { title: "For", show: (/** @type {any} */ row) => (row.a ? row.a.tags.map((/** @type {any} */ tag) => tag.tag).join(", ") : "") },
-    ]} /></${Part}>`;
+    <${SwapTable} caption="Swap by swap" enters=${enters} leaves=${leaves} />
+    ${store.ready ? html`<${FewSwaps} />` : null}</${Part}>`;
+}
+
+/** @param {{caption: string, enters: import("./types.js").Copies[], leaves: import("./types.js").Copies[]}} props */
+function SwapTable({ caption, enters, leaves }) {
+  const store = useStore();
+  const swaps = swapped(enters, leaves, store.cards).map((swap) => ({ ...swap, a: swap.enter ? store.cards.get(swap.enter) : null, b: swap.leave ? store.cards.get(swap.leave) : null }));
+  const gain = (/** @type {any} */ row) => (row.a?.fit ?? 0) - (row.b?.fit ?? 0);
+  return html`<${Table} caption=${caption} most=${40} rows=${swaps} keyOf=${(/** @type {any} */ row) => `${row.enter} ${row.leave}`} columns=${[
+    { title: "In", sort: (/** @type {any} */ row) => row.enter, show: (/** @type {any} */ row) => (row.enter ? html`<${CardName} name=${row.enter} />` : "") },
+    { title: "Out", sort: (/** @type {any} */ row) => row.leave, show: (/** @type {any} */ row) => (row.leave ? html`<${CardName} name=${row.leave} />` : "") },
+    { title: "Fit", number: true, sort: gain, show: (/** @type {any} */ row) => signed(gain(row)) },
+    { title: "To pay", number: true, sort: (/** @type {any} */ row) => row.a?.price ?? 0, show: (/** @type {any} */ row) => (row.a && !row.a.owned ? money(row.a.price) : "") },
+    { title: "Colours", show: (/** @type {any} */ row) => (row.a ? html`<${Colours} colours=${row.a.colours} />` : "") },
+    { title: "For", show: (/** @type {any} */ row) => (row.a ? row.a.tags.map((/** @type {any} */ tag) => tag.tag).join(", ") : "") },
+  ]} />`;
+}
+
+/** The best pool within few swaps of the present one. */
+function FewSwaps() {
+  const store = useStore();
+  const [swaps, setSwaps] = useState("10");
+  const [told, setTold] = useState(/** @type {any} */ (null));
+  const submit = async (/** @type {Event} */ event) => {
+    event.preventDefault();
+    setTold({ words: "being found ..." });
+    const answer = await store.beside("revise", { ask: "revise", swaps: Number(swaps) });
+    const point = answer && !answer.error ? (answer.points || [])[0] : null;
+    setTold(!answer ? { words: "Given up." } : answer.error ? { words: answer.error.map((/** @type {any} */ one) => one.message).join(" ") }
+      : point && point.fit !== undefined ? { words: `Fit ${plain(point.fit)}, ${money(point.cost)} to buy, with ${sum(point.leaves)} out and ${sum(point.enters)} in.`, point }
+      : { words: `So few swaps break a limit; it takes at least ${answer.least_swaps}.` });
+  };
+  return html`<form class="row" onSubmit=${submit}><label>The best with at most <input type="number" class="short" min="0" max="100000" required value=${swaps} onInput=${(/** @type {any} */ event) => setSwaps(event.currentTarget.value)} /> swaps</label><button type="submit">Find it</button> <span role="status">${told ? told.words : ""}</span></form>
+    ${told && told.point ? html`<${SwapTable} caption="These swaps" enters=${told.point.enters} leaves=${told.point.leaves} />` : null}`;
 }
 
 /** What must be bought, dearest first. */
@@ -217,7 +269,7 @@ export function ShoppingPart() {
       { title: "Copies", number: true, show: (/** @type {any} */ row) => row.copies },
       { title: "Each", number: true, sort: (/** @type {any} */ row) => row.card.price, show: (/** @type {any} */ row) => money(row.card.price) },
       { title: "Sum", number: true, sort: (/** @type {any} */ row) => row.sum, show: (/** @type {any} */ row) => money(row.sum) },
-      { title: "", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${row.sum / (rows[0]?.sum || 1)} />` },
+      { title: "Beside the dearest", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${row.sum / (rows[0]?.sum || 1)} />` },
       { title: "Colours", show: (/** @type {any} */ row) => html`<${Colours} colours=${row.card.colours} />` },
     ]} /></${Part}>`;
 }

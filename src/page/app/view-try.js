@@ -10,16 +10,16 @@ import { CardName, More, useStore } from "./widgets.js";
 /** The bar that stays: where one is, what the last step did, undo and redo. */
 export function StepBar() {
   const store = useStore();
-  const busy = store.pools.running !== null || (store.ready && !store.step.answer && !store.step.problem);
+  const busy = store.busy;
   const thinking = store.reasons.running !== null;
   return html`<div class="step-bar" role="group" aria-label="Steps">
     <p class="where"><strong>${store.at ? `Step ${store.at}: ${store.step.label}` : "The start"}</strong>
-      <span>${busy ? html`<${Running} />` : store.at ? store.stepWords(store.step) : `fit ${plain(store.answer.fit)}, ${money(store.answer.cost)} to buy`}</span>
+      <span>${busy || store.progress ? html`<${Running} />` : store.at ? store.stepWords(store.step) : `fit ${plain(store.answer.fit)}, ${money(store.answer.cost)} to buy`}</span>
       ${thinking && !busy ? html`<span class="quiet">finding reasons ...</span>` : null}</p>
     <p class="buttons">
-      ${busy || thinking ? html`<button type="button" onClick=${() => store.giveUp()}>Give up</button>` : null}
-      <button type="button" disabled=${store.at === 0} onClick=${() => store.undo()}>Undo</button>
-      <button type="button" disabled=${store.at + 1 >= store.steps.length} onClick=${() => store.redo()}>Redo</button></p>
+      ${store.startEngine ? html`<button type="button" aria-disabled=${!(busy || thinking)} onClick=${() => (busy || thinking) && store.giveUp()}>Give up</button>` : null}
+      <button type="button" aria-disabled=${store.at === 0} onClick=${() => store.undo()}>Undo</button>
+      <button type="button" aria-disabled=${store.at + 1 >= store.steps.length} onClick=${() => store.redo()}>Redo</button></p>
   </div>`;
 }
 
@@ -33,7 +33,7 @@ function Running() {
   }, []);
   const seconds = store.pools.running !== null ? Math.floor((Date.now() - store.pools.since) / 1000) : 0;
   const progress = store.progress;
-  return html`<span>being solved${seconds ? ` for ${count(seconds, "second")}` : ""} ...${progress ? ` found ${plain(progress.fit)}, proven at most ${plain(progress.bound)}` : ""}</span>`;
+  return html`<span>being solved${seconds ? ` for ${count(seconds, "second")}` : ""} ...${progress ? ` found ${plain(progress.fit)}, proven: at most ${plain(progress.bound)}` : ""}</span>`;
 }
 
 /** The panel of what can be moved. */
@@ -62,7 +62,7 @@ function CapField() {
   const shown = moved ?? cap ?? most;
   const set = (/** @type {number | null} */ value) => {
     if (value === cap || (value !== null && !(value >= 0))) return;
-    store.attempt(value === null ? "no cap" : `cap ${money(value)}`, withCap(store.step.asked, value === null ? null : Math.round(value * 100) / 100));
+    store.attempt(value === null ? "no cap" : `cap ${money(value)}`, withCap(store.step.asked, value === null ? null : Math.round(value * 100) / 100), "cap");
   };
   return html`<div class="field"><label for="cap">Cap</label>
     <input id="cap" type="number" min="0" step="any" value=${cap === null || (cap === undefined && moved === null) ? "" : plain(shown)} onChange=${(/** @type {any} */ event) => set(event.currentTarget.value === "" ? null : Number(event.currentTarget.value))} />
@@ -76,7 +76,7 @@ function SizeField() {
   return html`<div class="field"><label for="size">Size</label>
     <input id="size" type="number" min="1" max="100000" step="1" value=${size} onChange=${(/** @type {any} */ event) => {
       const wanted = Number(event.currentTarget.value);
-      if (Number.isInteger(wanted) && wanted > 0 && wanted !== size) store.attempt(count(wanted, "card"), withSize(store.step.asked, wanted));
+      if (Number.isInteger(wanted) && wanted > 0 && wanted !== size) store.attempt(count(wanted, "card"), withSize(store.step.asked, wanted), "size");
     }} /><span class="quiet">cards; limits on numbers move along</span></div>`;
 }
 

@@ -1,5 +1,5 @@
 // Small pieces that all views share: sections, tables, names of cards that can be looked at.
-import { createContext, html, useContext, useState } from "../vendor/preact.js";
+import { createContext, html, useContext, useLayoutEffect, useRef, useState } from "../vendor/preact.js";
 import { byName, count } from "./numbers.js";
 
 const StoreContext = createContext(/** @type {any} */ (null));
@@ -38,22 +38,32 @@ export function More({ title, children }) {
 
 /**
  * A table; the first column names the row. Where columns have `sort`, their headers are buttons.
- * @param {{caption: string, columns: Column[], rows: any[], hideCaption?: boolean, most?: number, mark?: (row: any) => string}} props
+ * @param {{caption: string, columns: Column[], rows: any[], hideCaption?: boolean, most?: number, mark?: (row: any) => string, keyOf?: (row: any) => string, below?: (row: any) => any}} props keyOf: what stays the same row when rows come and go; below: what stands under a row, over its whole width
  */
-export function Table({ caption, columns, rows, hideCaption, most, mark }) {
+export function Table({ caption, columns, rows, hideCaption, most, mark, keyOf = keyOfRow, below }) {
   const [order, setOrder] = useState(/** @type {{at: number, down: boolean} | null} */ (null));
   const [all, showAll] = useState(false);
   const sorted = order ? sortedRows(rows, columns[order.at], order.down) : rows;
   const shown = most && !all ? sorted.slice(0, most) : sorted;
-  return html`<div class="wide" tabindex="0" role="region" aria-label=${caption}><table>
+  const frame = useRef(/** @type {HTMLElement | null} */ (null));
+  const [wide, setWide] = useState(false);
+  useLayoutEffect(() => {
+    if (frame.current) setWide(frame.current.scrollWidth > frame.current.clientWidth + 1);
+  });
+  return html`<div class="wide" ref=${frame} tabindex=${wide ? 0 : undefined} role=${wide ? "region" : undefined} aria-label=${wide ? caption : undefined}><table>
       <caption class=${hideCaption ? "unseen" : ""}>${caption}</caption>
       <thead><tr>${columns.map((column, at) => html`<${Header} column=${column} order=${order && order.at === at ? order : null} onSort=${() => setOrder({ at, down: order && order.at === at ? !order.down : !!column.number })} />`)}</tr></thead>
-      <tbody>${shown.map((row) => html`<tr class=${mark ? mark(row) : ""}>${columns.map((column, at) =>
+      <tbody>${shown.flatMap((row) => [html`<tr key=${keyOf(row)} class=${mark ? mark(row) : ""}>${columns.map((column, at) =>
         at === 0
           ? html`<th scope="row" class=${column.kind || ""}>${column.show(row)}</th>`
-          : html`<td class=${`${column.number ? "number" : ""} ${column.kind || ""}`}>${column.show(row)}</td>`)}</tr>`)}</tbody>
+          : html`<td class=${`${column.number ? "number" : ""} ${column.kind || ""}`}>${column.show(row)}</td>`)}</tr>`, below && below(row) ? html`<tr key=${`${keyOf(row)} below`}><td colspan=${columns.length}><div class="below">${below(row)}</div></td></tr>` : null])}</tbody>
     </table></div>
     ${shown.length < sorted.length ? html`<button type="button" onClick=${() => showAll(true)}>Show all ${sorted.length}</button>` : null}`;
+}
+
+/** @param {any} row */
+function keyOfRow(row) {
+  return row.name ?? row.card?.name ?? row.section ?? row.colour ?? row.cap ?? undefined;
 }
 
 /** @param {{column: Column, order: {down: boolean} | null, onSort: () => void}} props */

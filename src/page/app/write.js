@@ -1,5 +1,6 @@
 // What is taken home: sheets as text, changes as YAML, files handed to the browser.
-import { changeOf, freedOf } from "./asked.js";
+import { caseCardsOf, changeOf } from "./asked.js";
+import { folded } from "./numbers.js";
 
 /** @typedef {import("./types.js").Asked} Asked */
 
@@ -12,11 +13,16 @@ export function sheet(header, lines, separator = ",") {
   return [header, ...lines].map((line) => line.map(cell).join(separator)).join("\n") + "\n";
 }
 
+/** @param {string} text */
+function separatorOf(text) {
+  const first = text.split(/\r?\n/, 1)[0];
+  return [",", ";", "\t"].reduce((best, one) => (first.split(one).length > first.split(best).length ? one : best));
+}
+
 /** The rows of a sheet; the separator is the one that its first line has most of. @param {string} text @returns {string[][]} */
 export function readSheet(text) {
   const clean = text.replace(/^\uFEFF/, "");
-  const first = clean.split(/\r?\n/, 1)[0];
-  const separator = [",", ";", "\t"].reduce((best, one) => (first.split(one).length > first.split(best).length ? one : best));
+  const separator = separatorOf(clean);
   /** @type {string[][]} */
   const rows = [];
   let row = [""];
@@ -56,30 +62,46 @@ function yamlText(text) {
 /** The changes to put into a scenario, a key a line. @param {Asked} asked */
 export function changesYaml(asked) {
   const change = changeOf(asked);
-  const lines = ["# Put this under `change:` of the scenario (or under a case's `change:`)."];
-  if (!Object.keys(change).length && !Object.keys(freedOf(asked)).length) return "# Nothing was changed.\n";
-  lines.push("change:");
+  const cards = Object.entries(caseCardsOf(asked));
+  if (!Object.keys(change).length && !cards.length) return "# Nothing was changed.\n";
+  const lines = [];
+  if (Object.keys(change).length) lines.push("# Put this under `change:` of the scenario (or of a case).", "change:");
   for (const [key, value] of Object.entries(change)) {
     if (Array.isArray(value)) lines.push(`  ${key}:`, ...value.map((one) => `    - ${yaml(one)}`));
     else if (key === "spending_cap" && typeof value === "number") lines.push(`  ${key}: ${value.toFixed(2)}`);
     else lines.push(`  ${key}: ${yaml(value)}`);
   }
-  return lines.join("\n") + "\n" + freedLines(asked);
-}
-
-/** @param {Asked} asked */
-function freedLines(asked) {
-  const freed = Object.keys(freedOf(asked));
-  if (!freed.length) return "";
-  return ["# The scenario keeps or bans these; free again they are only in a case, under its `cards:`.", "cards:"]
-    .concat(freed.map((name) => `  ${yamlText(name)}: {keep: no, ban: no, wish: no}`))
-    .join("\n") + "\n";
+  if (cards.length) lines.push("# Other prices and powers, and keeps and bans lifted: in a case under `cards:`, or change the sheets.", "cards:");
+  for (const [name, values] of cards) lines.push(`  ${yaml(name)}: ${yaml(values)}`);
+  return lines.join("\n") + "\n";
 }
 
 /** A state as one of the scenario's cases. @param {string} name @param {Asked} asked */
 export function caseYaml(name, asked) {
-  const cards = freedOf(asked);
+  const cards = caseCardsOf(asked);
   return `  - ${yaml({ name, change: changeOf(asked), ...(Object.keys(cards).length ? { cards } : {}) })}\n`;
+}
+
+/**
+ * A sheet with other values in it, its columns, lines and separator as they are; null where nothing in it changes.
+ * @param {string} text @param {Record<string, import("./types.js").Values>} values
+ */
+export function changedSheet(text, values) {
+  const [header, ...rows] = readSheet(text);
+  const names = header ? header.map(folded) : [];
+  const at = names.indexOf("name");
+  const wanted = new Map(Object.entries(values).map(([name, value]) => [folded(name), /** @type {Record<string, number>} */ (value)]));
+  let changed = false;
+  for (const row of at < 0 ? [] : rows) {
+    const value = wanted.get(folded(row[at] || ""));
+    for (const [field, number] of Object.entries(value || {})) {
+      const column = names.indexOf(field);
+      if (column < 0 || Number(row[column]) === number) continue;
+      row[column] = field === "price" ? number.toFixed(2) : String(number);
+      changed = true;
+    }
+  }
+  return changed ? (text.startsWith("\uFEFF") ? "\uFEFF" : "") + sheet(header, rows, separatorOf(text)) : null;
 }
 
 /** Hands a file to the browser's downloads. @param {string} name @param {string} text @param {string} [type] */
