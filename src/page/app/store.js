@@ -1,5 +1,6 @@
 // The page's state: steps that were tried, what is running, what is looked at. Views read it and call what stands here.
 import { nothingAsked, questionOf, withCard } from "./asked.js";
+import { Lane } from "./lane.js";
 import { count, folded, money, signed } from "./numbers.js";
 import { notesOf, proposedPowers } from "./sources.js";
 import { difference, poolOf } from "./tally.js";
@@ -11,79 +12,6 @@ import { difference, poolOf } from "./tally.js";
 /** @typedef {import("./types.js").Mark} Mark */
 /** @typedef {import("./types.js").PageData} PageData */
 /** @typedef {(files: PageData["files"], main: string) => Promise<import("./types.js").Engine>} StartEngine */
-
-/** One engine and what waits for it: only the newest question of each purpose is kept. */
-class Lane {
-  /** @param {() => void} changed */
-  constructor(changed) {
-    /** @type {import("./types.js").Engine | null} */
-    this.engine = null;
-    /** @type {Map<string, {question: any, done: (answer: any) => void}>} */
-    this.waiting = new Map();
-    /** @type {string | null} what runs */
-    this.running = null;
-    this.since = 0;
-    this.round = 0;
-    this.changed = changed;
-  }
-
-  /** @param {string} purpose @param {any} question @returns {Promise<any>} null where another one took its place or it was given up */
-  ask(purpose, question) {
-    return new Promise((done) => {
-      const old = this.waiting.get(purpose);
-      if (old) old.done(null);
-      this.waiting.set(purpose, { question, done });
-      this.next();
-    });
-  }
-
-  /** Forgets what waits for this purpose. @param {string} purpose */
-  forget(purpose) {
-    const old = this.waiting.get(purpose);
-    if (!old) return;
-    this.waiting.delete(purpose);
-    old.done(null);
-  }
-
-  async next() {
-    if (!this.engine || this.running !== null || !this.waiting.size) return;
-    const [purpose, { question, done }] = /** @type {[string, any]} */ (this.waiting.entries().next().value);
-    this.waiting.delete(purpose);
-    this.running = purpose;
-    this.since = Date.now();
-    const round = ++this.round;
-    this.changed();
-    let answer = null;
-    try {
-      answer = await this.engine.ask(question);
-    } catch (problem) {
-      answer = { error: [{ message: problem instanceof Error ? problem.message : String(problem) }] };
-    }
-    if (round !== this.round) return done(null);
-    this.running = null;
-    done(answer);
-    this.changed();
-    this.next();
-  }
-
-  giveUp() {
-    if (this.running === null || !this.engine) return;
-    this.round++;
-    this.running = null;
-    this.engine.giveUp();
-    this.changed();
-    this.next();
-  }
-
-  end() {
-    if (this.engine) this.engine.end();
-    this.engine = null;
-    this.round++;
-    this.running = null;
-    for (const one of this.waiting.values()) one.done(null);
-    this.waiting.clear();
-  }
-}
 
 export class Store {
   /** @param {PageData} data @param {StartEngine | null} startEngine null: the page was written without one */

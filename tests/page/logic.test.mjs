@@ -1,0 +1,174 @@
+// What the page works out by itself, without the engine and without a browser, against what the program says of the same files.
+// Needs the built program: POOLWRIGHT, else build/poolwright.
+import assert from "node:assert/strict";
+import { execFileSync, spawnSync } from "node:child_process";
+import fs from "node:fs";
+import os from "node:os";
+import path from "node:path";
+import { test } from "node:test";
+import { fileURLToPath } from "node:url";
+import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
+import { roleOf, withSheet } from "../../src/page/app/intake.js";
+import { folded, ranged, signed } from "../../src/page/app/numbers.js";
+import { notesOf, priceDates, proposedPowers } from "../../src/page/app/sources.js";
+import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyThemes } from "../../src/page/app/tally.js";
+import { firstModel } from "../../src/page/app/view-begin.js";
+import { newRule } from "../../src/page/app/view-limits.js";
+import { caseYaml, changedSheet, changesYaml, readSheet, sheet } from "../../src/page/app/write.js";
+
+const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "../..");
+const program = process.env.POOLWRIGHT ? path.resolve(process.env.POOLWRIGHT) : path.join(root, "build/poolwright");
+const run = (...options) => JSON.parse(execFileSync(program, [...options, "--json"], { cwd: root, maxBuffer: 1 << 28, stdio: ["ignore", "pipe", "ignore"] }));
+
+const COLOURS = ["brass", "glass", "linen", "tar"];
+/** The themes of the demo's preset (models/four-base.yaml). */
+const THEMES = [["soundings", "brass+glass"], ["convoys", "brass+linen"], ["boilers", "brass+tar"], ["letters", "glass+linen"], ["lures", "glass+tar"], ["contraband", "linen+tar"], ["bells", "brass"], ["eels", "tar"], ["squalls", "glass+linen+tar", 0.75], ["freight", "brass+glass+linen+tar", 0.5]]
+  .map(([name, colours, weight = 1]) => ({ name, colours, weight }));
+const MODEL = { colours: COLOURS, pairs: [], themes: THEMES };
+
+test("themes, colours and money are counted as the program counts them", () => {
+  const base = run("what-if", "scenarios/small/scenario.yaml", "--sizes", "180").cases[0];
+  const best = run("best", "scenarios/small/scenario.yaml");
+  const cards = new Map(run("find", "scenarios/small/scenario.yaml").cards.map((card) => [card.name, card]));
+  const pool = poolOf(best.pool);
+  const themes = tallyThemes(pool, cards, MODEL);
+  assert.ok(base.themes.length > 0);
+  for (const theme of base.themes) {
+    const mine = themes.find((one) => one.name === theme.name);
+    assert.deepEqual([mine.name, mine.cards, mine.strength], [theme.name, theme.cards, theme.strength]);
+  }
+  assert.equal(themes.reduce((least, theme) => (theme.strength < least.strength ? theme : least)).name, base.weakest);
+  for (const engine of best.structure.filter((one) => one.kind === "engine")) {
+    const mine = themes.find((one) => one.name === engine.of);
+    assert.deepEqual([mine.enablers, mine.payoffs], [engine.enablers, engine.payoffs]);
+  }
+  for (const line of tallyColours(pool, cards, MODEL)) {
+    const rule = (name) => best.rules.find((one) => one.name === name && one.of === line.colour);
+    assert.equal(line.mono, rule("mono cards").use);
+    assert.equal(line.early, rule("early plays").use);
+    assert.equal(line.middle, rule("middle plays").use);
+    assert.equal(line.late, rule("late plays").use);
+  }
+  const value = tallyMoney(pool, cards, MODEL).reduce((sum, line) => sum + line.sum, 0);
+  assert.equal(value.toFixed(2), best.money.value.toFixed(2));
+});
+
+test("who can play a card", () => {
+  const can = (colours, deck) => playable({ colours }, deck);
+  assert.ok(can("colourless", []) && can("", ["tar"]));
+  assert.ok(can("brass/tar", ["tar"]) && !can("brass+tar", ["tar"]));
+  assert.ok(can("brass+tar/glass", ["brass", "glass"]) && !can("brass+tar/glass", ["tar", "glass"]));
+});
+
+test("all that can be asked, written as a case, is read by the program and holds", () => {
+  const folder = fs.mkdtempSync(path.join(os.tmpdir(), "page-"));
+  try {
+    let asked = withSize(withCap(nothingAsked(), 80.5), 178);
+    asked = withCard(withCard(withCard(asked, "Dock Cat", "keep"), "Two Sisters, One Pen", "ban"), "Zoë Marram, Light-Engineer", "wish");
+    asked = withValues(withCard(asked, "Bait", "free"), "Bait", { price: 0.05, power: 9 });
+    asked = withBound(withBound(asked, "removal", "tar", { at_least: 3 }), "low curve", "", { average_at_most: 3.6 });
+    asked = withOff(withWeight(asked, "eels", 1.5), "rousing", true);
+    asked = withRule(asked, newRule({ name: "vessels: 30%, \"more\"", each: "", parts: [{ field: "kind", value: "vessel" }, { field: "cost", from: "1", to: "" }], measure: "count", least: "20", most: "" }));
+    const written = fs.readFileSync(path.join(root, "scenarios/small/scenario.yaml"), "utf8").replaceAll("../../models", path.join(root, "models")).replaceAll("../demo", path.join(root, "scenarios/demo"));
+    fs.writeFileSync(path.join(folder, "scenario.yaml"), `${written.replace(/^cases:[\s\S]*/m, "")}\ncases:\n${caseYaml("as tried", asked)}`);
+    const best = run("best", path.join(folder, "scenario.yaml"), "--case", "as tried", "--effort", "200k");
+    const pool = poolOf(best.pool);
+    const rule = (name, of = "") => best.rules.find((one) => one.name === name && one.of === of);
+    assert.equal(best.size, 178);
+    assert.equal(rule("spending cap").limit.at_most, 80.5);
+    assert.ok(pool.has("Dock Cat") && !pool.has("Two Sisters, One Pen"));
+    assert.equal(rule("removal", "tar").limit.at_least, 3);
+    assert.equal(rule("low curve").limit.average_at_most, 3.6);
+    assert.equal(rule("rousing", "tar"), undefined);
+    assert.ok(rule("vessels: 30%, \"more\"").use >= 20);
+    assert.ok(best.wishes.some((wish) => wish.name === "Zoë Marram, Light-Engineer"));
+    assert.ok(best.pool.some((card) => card.name === "Bait" && card.price === 0.05));
+  } finally {
+    fs.rmSync(folder, { recursive: true });
+  }
+});
+
+test("states are never changed in place, and say what they ask", () => {
+  const start = nothingAsked();
+  const frozen = JSON.stringify(start);
+  withCap(withBound(withOff(withCard(start, "A", "ban"), "r", true), "r", "", { at_least: 1 }), null);
+  assert.equal(JSON.stringify(start), frozen);
+  assert.deepEqual(changeOf(withCap(start, null)), { spending_cap: "none" });
+  assert.deepEqual(changeOf(withOff(withBound(start, "r", "tar", { at_least: 1 }), "r", true)), { rules: [{ name: "r", off: "yes" }] });
+  assert.deepEqual(questionOf(withCard(start, "A", "free")), { change: {}, case_cards: { A: { keep: "no", ban: "no" } } });
+  const based = withBound(caseAsked({ name: "c", change: { rules: { r: { at_least: 2, soft: 1 } }, size: 9 } }), "r", "", { at_most: 4 });
+  assert.deepEqual(changeOf(based), { size: 9, rules: [{ name: "r", at_least: 2, soft: 1, at_most: 4 }] });
+  assert.equal(changesYaml(start), "# Nothing was changed.\n");
+  assert.match(changesYaml(withCap(start, 12.5)), /^ {2}spending_cap: 12\.50$/m);
+  assert.equal(boundWords({ at_least: 3, at_most: 3 }), "exactly 3");
+});
+
+test("powers that notes propose are those of the program", () => {
+  const folder = fs.mkdtempSync(path.join(os.tmpdir(), "page-"));
+  try {
+    const notes = 'card,verdict,date,note\nDock Cat,better,2026-03-01,"purrs, mostly"\ndock cat,better,2026-03-08,\nBait,worse,,\nAny-Cargo Ketch,+0.75,,\nWeather Bore,-9,,too dull\nColumn Leader,fine,,\nBait Lamp,unused,,\n';
+    const sheetPath = path.join(folder, "notes.csv");
+    fs.writeFileSync(sheetPath, notes);
+    const told = run("feedback", "scenarios/demo/scenario.yaml", sheetPath);
+    const list = run("find", "scenarios/demo/scenario.yaml").cards;
+    const cards = new Map(list.map((card) => [card.name, card]));
+    const mine = proposedPowers(notesOf({ "notes.csv": notes }, new Map(list.map((card) => [folded(card.name), card.name]))), cards, 4.5);
+    const theirs = Object.fromEntries(told.cards.filter((card) => card.new_power !== card.power && card.sum !== 0).map((card) => [card.name, { power: card.new_power }]));
+    assert.deepEqual(mine, theirs);
+    assert.ok(Object.keys(mine).length >= 4);
+  } finally {
+    fs.rmSync(folder, { recursive: true });
+  }
+});
+
+test("sheets: what is written is read again, whatever is in the cells", () => {
+  const rows = [["plain", "a,b", 'say "so"'], ["two\nlines", " blanks ", ""], ["=1+1", "<script>", "ä;ö"]];
+  assert.deepEqual(readSheet(sheet(["x", "y", "z"], rows)), [["x", "y", "z"], ...rows]);
+  assert.deepEqual(readSheet("\uFEFFname;price\r\nA;1,50\r\n"), [["name", "price"], ["A", "1,50"]]);
+  assert.deepEqual(readSheet('name\tprice\n"A\tB"\t2'), [["name", "price"], ["A\tB", "2"]]);
+});
+
+test("sheets with other prices and powers keep their columns, separator and mark", () => {
+  const text = "\uFEFFName;mine;Power;price\nA;x;1;2.00\nÉmile;y;3;4.00\n";
+  assert.equal(changedSheet(text, { emile: { power: 5, price: 0.5 } }), "\uFEFFName;mine;Power;price\nA;x;1;2.00\nÉmile;y;5;0.50\n");
+  assert.equal(changedSheet(text, { A: { power: 1 } }), null);
+  assert.equal(changedSheet("card,power\nA,1\n", { A: { power: 2 } }), null);
+});
+
+test("a sheet is put into a scenario without touching the rest", () => {
+  assert.equal(withSheet("# mine\ncards: [a.csv] # all\n", "cards", "b.csv"), '# mine\ncards: [a.csv, "b.csv"] # all\n'.replaceAll('"b.csv"', "b.csv"));
+  assert.equal(withSheet("cards: [a.csv]\n", "prices", "it's: new.csv"), 'cards: [a.csv]\nprices: ["it\'s: new.csv"]\n');
+  assert.equal(withSheet("prices:\n  - a.csv\ncards: [x.csv]\n", "prices", "b.csv"), "prices:\n  - b.csv\n  - a.csv\ncards: [x.csv]\n");
+  assert.equal(withSheet("prices: []\n", "prices", "b.csv"), "prices: [b.csv]\n");
+  assert.deepEqual(["card,verdict\n", "name,price\n", "name,colours,price\n", "name,tag,status\n", "name,copies\n"].map(roleOf), ["notes", "prices", "cards", "tags", "owned"]);
+});
+
+test("a first model from a few answers is one that the program reads", () => {
+  const folder = fs.mkdtempSync(path.join(os.tmpdir(), "page-"));
+  try {
+    fs.writeFileSync(path.join(folder, "model.yaml"), firstModel({ size: 40, cap: "12", colours: COLOURS, themes: ["convoys=brass+linen", "bells = brass", "freight"] }));
+    fs.copyFileSync(path.join(root, "scenarios/demo/cards.csv"), path.join(folder, "cards.csv"));
+    fs.writeFileSync(path.join(folder, "scenario.yaml"), "model: model.yaml\ncards: [cards.csv]\n");
+    const told = spawnSync(program, ["check", folder, "--json"], { encoding: "utf8" });
+    assert.equal(told.stderr.includes("error"), false, told.stderr);
+    assert.equal(JSON.parse(told.stdout).possible, true);
+  } finally {
+    fs.rmSync(folder, { recursive: true });
+  }
+});
+
+test("what moved between two pools, and which card stands for which", () => {
+  const card = (name, colours, tag) => [name, { name, colours, class: "mono", kind: [], cost: 2, tags: [{ tag, role: "enabler" }] }];
+  const cards = new Map([card("a", "tar", "eels"), card("b", "brass", "bells"), card("x", "brass", "bells"), card("y", "tar", "eels")]);
+  const moved = difference(new Map([["a", 1], ["b", 2], ["c", 1]]), new Map([["c", 1], ["x", 1], ["y", 1]]));
+  assert.deepEqual(moved, { enters: [{ name: "x", copies: 1 }, { name: "y", copies: 1 }], leaves: [{ name: "a", copies: 1 }, { name: "b", copies: 2 }] });
+  assert.deepEqual(swapped(moved.enters, moved.leaves, cards), [{ enter: "x", leave: "b" }, { enter: "y", leave: "a" }]);
+});
+
+test("numbers and dates in words", () => {
+  assert.equal(signed(-0.25), "−0.25");
+  assert.equal(signed(0), "±0");
+  assert.equal(ranged({ at_least: 1.7, at_most: 2.35 }), "1.7 to 2.35");
+  assert.equal(priceDates({ "p.csv": "name,price,date\nA,1,2026-03-31\nB,2,01.02.2026\n" }), "Prices from 2026-02-01 to 2026-03-31.");
+  assert.equal(priceDates({ "p.csv": "name,price\nA,1\n" }), "The prices carry no dates.");
+});
