@@ -353,6 +353,8 @@ static Model *build_model(const Inputs *inputs, const YamlNode *case_change, Dia
         draft_lay(&draft, change);
     if (case_change != NULL)
         draft_lay(&draft, case_change);
+    for (size_t i = 0; i < inputs->overrides->changes; i++)
+        draft_lay(&draft, inputs->overrides->change[i]);
     draft_lay(&draft, command_line_node(arena, inputs->overrides));
     const char *path = inputs->chain.path[inputs->chain.count - 1];
     Model *model = model_compose(&draft, path, (SourcePos){.file = path, .line = 1, .column = 1});
@@ -370,6 +372,22 @@ static void try_case(const Inputs *inputs, const CaseAt *item)
         if (found.item[i].kind == DIAG_ERROR)
             diag_error(inputs->context.diags, found.item[i].at, "in case '%s': %s", item->name, found.item[i].text);
     diags_release(&found);
+}
+
+/* What the question in force changes about candidates, behind what its case does. */
+static void take_question_cards(Inputs *inputs)
+{
+    Scenario *scenario = inputs->scenario;
+    size_t count = 0;
+    const CardEdit *more = case_edits_read(&inputs->context, inputs->overrides->edit, &count);
+    if (count == 0)
+        return;
+    CardEdit *all = arena_alloc(scenario->arena, scenario->edits + count, sizeof *all);
+    if (scenario->edits > 0)
+        memcpy(all, scenario->edit, scenario->edits * sizeof *all);
+    memcpy(all + scenario->edits, more, count * sizeof *all);
+    scenario->edit = all;
+    scenario->edits += count;
 }
 
 static const char *known_cases(Arena *arena, const char *const *names, size_t count)
@@ -403,12 +421,17 @@ static void build_models(Inputs *inputs)
     Diags *diags = inputs->context.diags;
     const CaseAt *chosen = inputs->overrides->case_name == NULL ? NULL : find_case(inputs);
     take_case_cards(scenario, chosen);
+    if (inputs->overrides->edit != NULL)
+        take_question_cards(inputs);
+    for (size_t i = 0; i < inputs->overrides->changes; i++)
+        refuse_extends(inputs, inputs->overrides->change[i]);
     if (inputs->chain.count == 0)
         return;
     scenario->model = build_model(inputs, chosen == NULL ? NULL : chosen->change, diags);
     if (scenario->model == NULL || diags->errors > 0)
         return;
-    for (size_t i = 0; i < scenario->cases_count; i++)
+    const bool tried = inputs->overrides->changes > 0; /* the cases are those that were tried without it */
+    for (size_t i = 0; i < scenario->cases_count && !tried; i++)
         if (&scenario->cases[i] != chosen)
             try_case(inputs, &scenario->cases[i]);
 }

@@ -43,7 +43,9 @@ typedef struct {
     size_t cases_count;
 } Scenario;
 
-/* What the command line adds. Zero-initialise for nothing. */
+struct YamlNode; /* model/yaml/yaml_tree.h */
+
+/* What the command line or a question adds. Zero-initialise for nothing. */
 typedef struct {
     const char *model; /* --model: a file or preset; required when `subject` is a cards sheet */
     bool has_cap;
@@ -53,9 +55,12 @@ typedef struct {
     int size_from, size_to;                             /* --size 360 or 350-360 */
     const char *const *keep, *const *ban, *const *wish; /* card names */
     size_t keeps, bans, wishes;
-    const char *case_name;     /* NULL: the base */
-    const char *more_cards;    /* a further sheet of candidates, after the scenario's; NULL: none */
-    const char *const *prices; /* --prices: sheets instead of the scenario's */
+    const char *case_name;                /* NULL: the base */
+    const struct YamlNode *const *change; /* [changes] keys of a model, laid over the case's one after the other */
+    size_t changes;
+    const struct YamlNode *edit; /* what changes about candidates, as a case's `cards`; NULL: nothing */
+    const char *more_cards;      /* a further sheet of candidates, after the scenario's; NULL: none */
+    const char *const *prices;   /* --prices: sheets instead of the scenario's */
     size_t prices_count;
     bool has_today;                   /* --today */
     int today;                        /* days since 1970-01-01 */

@@ -2,6 +2,8 @@
 #ifndef POOLWRIGHT_REPORT_REPORT_H
 #define POOLWRIGHT_REPORT_REPORT_H
 
+#include <jansson.h>
+
 #include "model/desk/scales.h"
 #include "programme/answer.h"
 #include "programme/reach.h"
@@ -27,9 +29,9 @@ typedef struct {
 
 /* The first screen of `best`. */
 void best_text(const Instance *instance, const Answer *answer, const BestView *view, const Style *style, Text *out);
-/* The same as JSON (docs/verbs.md). False if it could not be built. */
-bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const struct Explained *explained,
-               const Diags *notices, Text *out);
+/* The same as JSON (docs/verbs.md). explained as in BestView. */
+json_t *best_json(const Instance *instance, const Answer *answer, const OldPrices *old,
+                  const struct Explained *explained, const Diags *notices);
 
 /* The exempt cards of a pool under a heading; nothing where it has none. */
 void exemptions_text(const Instance *instance, const int *copies, const char *heading, const Style *style, Text *out);

@@ -335,8 +335,7 @@ static json_t *newcomers_json(const Instance *in, const Revision *revision)
     return list;
 }
 
-bool revise_json(const Instance *instance, const Revision *revision, const Explained *why, const Diags *notices,
-                 Text *out)
+json_t *revise_json(const Instance *instance, const Revision *revision, const Explained *why, const Diags *notices)
 {
     json_t *root = json_object(), *points = json_array();
     json_set_impossible(root, revision->impossible, revision->possible);
@@ -359,5 +358,5 @@ bool revise_json(const Instance *instance, const Revision *revision, const Expla
     json_object_set_new(root, "one_by_one", ranks_json(revision));
     json_object_set_new(root, "new", newcomers_json(instance, revision));
     json_object_set_new(root, "notices", json_notices(notices));
-    return json_finish(root, out);
+    return root;
 }

@@ -2,6 +2,8 @@
 #ifndef POOLWRIGHT_REPORT_REVISE_REPORT_H
 #define POOLWRIGHT_REPORT_REVISE_REPORT_H
 
+#include <jansson.h>
+
 #include "report/words/table.h"
 #include "explain/explained.h"
 #include "whatif/audit.h"
@@ -24,14 +26,13 @@ typedef struct {
 /* why: the causes where there is no pool at all, or NULL. */
 void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const RevisedFiles *files,
                  const Explained *why, bool verbose, const Style *style, Text *out);
-bool revise_json(const Instance *instance, const Revision *revision, const Explained *why, const Diags *notices,
-                 Text *out);
+json_t *revise_json(const Instance *instance, const Revision *revision, const Explained *why, const Diags *notices);
 
 /* Cards in and out side by side with what they cost and add; at most `most` lines. */
 void changes_table(const PoolChange *change, size_t changes, size_t most, const Style *style, Text *out);
 /* "3 x Barrow" or "Barrow". */
 const char *change_name(const PoolChange *change, Arena *arena);
 /* The copies that enter (sign 1) or leave (-1) as [{name, copies}]. */
-struct json_t *changes_as_json(const PoolChange *change, size_t changes, int sign);
+json_t *changes_as_json(const PoolChange *change, size_t changes, int sign);
 
 #endif

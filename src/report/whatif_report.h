@@ -2,6 +2,8 @@
 #ifndef POOLWRIGHT_REPORT_WHATIF_REPORT_H
 #define POOLWRIGHT_REPORT_WHATIF_REPORT_H
 
+#include <jansson.h>
+
 #include "report/sections.h"
 #include "report/words/table.h"
 #include "whatif/cases.h"
@@ -14,7 +16,7 @@ typedef struct {
 } WhatIfView;
 
 void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *style, Text *out);
-bool what_if_json(const WhatIf *what_if, const Diags *notices, Text *out);
+json_t *what_if_json(const WhatIf *what_if, const Diags *notices);
 /* One line for each case. */
 void what_if_comparison_csv(const WhatIf *what_if, Text *out);
 /* One line for each card that is in some pool, one column for each case: copies. */

@@ -1,5 +1,6 @@
 /* best.c - files -> instance -> programme -> search -> checked answer -> first screen and list. */
 #include "programme/answer.h"
+#include "report/json/json.h"
 #include "report/words/money.h"
 #include "report/report.h"
 #include "verbs/explain_job.h"
@@ -40,7 +41,7 @@ static bool describe(Job *job, const Answer *answer, const OldPrices *old, const
         return true;
     }
     if (job->options.json)
-        return best_json(job->instance, answer, old, explained, &job->diags, out);
+        return json_finish(best_json(job->instance, answer, old, explained, &job->diags), out);
     BestView view = {
         .sections = job_sections(job),
         .rules = job->options.rules,

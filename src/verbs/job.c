@@ -14,8 +14,6 @@
 #include "verbs/outputs.h"
 #include "verbs/terminal.h"
 
-#define EAGER_PIVOTS 30000 /* a fraction of a second: most pools are proven best by then */
-
 void job_stop_gently(Job *job)
 {
     atomic_store(&job->gentle, 1);
@@ -136,7 +134,7 @@ void job_search_options(Job *job, SearchOptions *options)
     search_options_default(options);
     options->engine = job->options.engine;
     options->gap_ppm = job->options.gap_ppm;
-    options->eager = job->options.gap_given ? 0 : EAGER_PIVOTS;
+    options->eager = job->options.gap_given ? 0 : USUAL_EAGER;
     options->effort = job->options.effort;
     long cores = sysconf(_SC_NPROCESSORS_ONLN);
     options->threads = job->options.threads > 0 ? job->options.threads : cores > 0 ? (int)cores : 1;
@@ -167,6 +165,7 @@ static int run_verb(const VerbInfo *verb, Job *job)
     case VERB_FEEDBACK: return verb_feedback(job);
     case VERB_FIND: return verb_find_cards(job);
     case VERB_EXPORT: return verb_export(job);
+    case VERB_ASK: return verb_ask(job);
     case VERB_WORDS: return verb_words(job);
     case VERB_COUNT: break;
     }

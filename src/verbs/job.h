@@ -80,6 +80,7 @@ int verb_revise(Job *job);
 int verb_feedback(Job *job);
 int verb_find_cards(Job *job);
 int verb_export(Job *job);
+int verb_ask(Job *job);
 int verb_words(Job *job);
 
 #endif

@@ -73,6 +73,7 @@ typedef enum {
     VERB_FEEDBACK,
     VERB_FIND,
     VERB_EXPORT,
+    VERB_ASK,
     VERB_WORDS,
     VERB_COUNT
 } VerbId;

@@ -1,4 +1,5 @@
 /* revise.c - files and the present pool -> few changes -> curve, order of swaps, newcomers, list. */
+#include "report/json/json.h"
 #include "report/revise_report.h"
 #include "report/words/money.h"
 #include "verbs/explain_job.h"
@@ -66,7 +67,7 @@ static int show(Job *job, const Loaded *loaded, const RevisePlan *plan, const Re
         return exit_code(job, revision);
     const RevisedFiles files = {written ? job->options.output : NULL, written ? job->options.shopping : NULL};
     if (job->options.json)
-        good = revise_json(loaded->instance, revision, why, &job->diags, &out);
+        good = json_finish(revise_json(loaded->instance, revision, why, &job->diags), &out);
     else
         revise_text(loaded->instance, revision, plan, &files, why, job_sections(job).full, &job->style, &out);
     return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(job, revision));

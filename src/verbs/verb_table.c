@@ -134,6 +134,15 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright export scenarios/demo -o demo.lp\n"
      "  poolwright export scenarios/demo --format mps -o demo.mps\n",
      true, 0},
+    {VERB_ASK, "ask", "a scenario that stays loaded: questions and answers as lines of JSON",
+     "poolwright ask SCENARIO|CARDS.csv [options]",
+     "Reads questions from standard input, one JSON object a line, and writes one JSON object a line for each: the "
+     "best "
+     "pool, why and swap, cases, sizes and caps, few changes, each after a change of its own. For scripts and other "
+     "programs; docs/ask.md has all of it. Each question starts from the scenario as it stands.",
+     "  echo '{\"ask\": \"best\", \"change\": {\"spending_cap\": 280}}' | poolwright ask scenarios/demo\n"
+     "  poolwright ask scenarios/demo < questions.jsonl > answers.jsonl\n",
+     true, 0},
     {VERB_WORDS, "words", "what the words on the screens mean", "poolwright words [WORD] [options]",
      "Every word in short, or one of them in full. docs/words.md has them all.",
      "  poolwright words\n"

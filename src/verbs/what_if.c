@@ -1,6 +1,7 @@
 /* what_if.c - files -> every case solved and compared -> comparison, sheets, picture. */
 #include <string.h>
 
+#include "report/json/json.h"
 #include "report/report.h"
 #include "report/whatif_report.h"
 #include "verbs/outputs.h"
@@ -35,9 +36,9 @@ static bool read_plan(Job *job, WhatIfPlan *plan)
         diag_error(&job->diags, (SourcePos){0}, "--plot needs --caps, for instance --caps 200..800/50");
     outputs_go_together(job);
     if (o->sizes != NULL)
-        series_sizes(o->sizes, o->arena, &plan->size, &plan->sizes, &job->diags);
+        series_sizes("--sizes", o->sizes, o->arena, &plan->size, &plan->sizes, &job->diags);
     if (o->caps != NULL)
-        series_caps(o->caps, o->arena, &plan->cap, &plan->caps, &plan->steps, &plan->cap_from, &plan->cap_to,
+        series_caps("--caps", o->caps, o->arena, &plan->cap, &plan->caps, &plan->steps, &plan->cap_from, &plan->cap_to,
                     &job->diags);
     return job->diags.errors == 0;
 }
@@ -131,7 +132,7 @@ static int show(Job *job, const WhatIf *all)
                              .plot = written ? o->plot : NULL};
     bool good = true;
     if (o->json)
-        good = what_if_json(all, &job->diags, &out);
+        good = json_finish(what_if_json(all, &job->diags), &out);
     else
         what_if_text(all, &view, &job->style, &out);
     const int code = job_print(job, good, &out, exit_code(job, all));

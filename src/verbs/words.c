@@ -1,4 +1,5 @@
 /* words.c - what the words on the screens mean. */
+#include "report/json/json.h"
 #include "report/words/glossary.h"
 #include "verbs/job.h"
 
@@ -19,7 +20,7 @@ int verb_words(Job *job)
         return EXIT_BAD_INPUT;
     }
     if (job->options.json)
-        good = glossary_json(entry, &out);
+        good = json_finish(glossary_json(entry), &out);
     else if (entry != NULL)
         glossary_entry_text(entry, &job->style, &out);
     else

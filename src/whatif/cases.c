@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "base/text.h"
 #include "explain/nearest.h"
 #include "whatif/parametric.h"
 
@@ -380,6 +381,11 @@ static bool one_case(Builder *b, const char *case_name)
     return true;
 }
 
+static bool is_meant(const WhatIfPlan *plan, const char *case_name)
+{
+    return plan->onlys == 0 || text_find(case_name, plan->only, plan->onlys) >= 0;
+}
+
 static bool run_all(Builder *b)
 {
     if (!read_ground(b, NULL, 0, false))
@@ -399,7 +405,7 @@ static bool run_all(Builder *b)
         !one_case(b, NULL))
         return false;
     for (size_t k = 0; k < cases; k++)
-        if (!one_case(b, scenario->cases[k].name))
+        if (is_meant(b->plan, scenario->cases[k].name) && !one_case(b, scenario->cases[k].name))
             return false;
     return true;
 }

@@ -16,7 +16,9 @@ typedef struct {
     const char *subject;
     const Overrides *overrides; /* of the command line; its case and size hold for the base */
     bool cases;                 /* every case of the scenario (else only the base), for each size and cap */
-    const int *size;            /* [sizes] */
+    const char *const *only;    /* [onlys] of the cases these alone, by their names; onlys 0: all */
+    size_t onlys;
+    const int *size; /* [sizes] */
     size_t sizes;
     const CapAt *cap; /* [caps] ascending, none last */
     size_t caps;

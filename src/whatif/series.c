@@ -119,9 +119,9 @@ static Series *series_new(const char *option, const char *expected, int scale, A
     return s;
 }
 
-bool series_sizes(const char *text, Arena *arena, const int **size, size_t *count, Diags *diags)
+bool series_sizes(const char *what, const char *text, Arena *arena, const int **size, size_t *count, Diags *diags)
 {
-    Series *s = series_new("--sizes", "numbers of cards such as 360,450,540 or 360..540/90", 0, arena, diags);
+    Series *s = series_new(what, "numbers of cards such as 360,450,540 or 360..540/90", 0, arena, diags);
     bool good = read_series(s, text);
     int *list = arena_alloc(arena, s->count, sizeof *list);
     for (size_t k = 0; k < s->count; k++)
@@ -132,11 +132,11 @@ bool series_sizes(const char *text, Arena *arena, const int **size, size_t *coun
     return good;
 }
 
-bool series_caps(const char *text, Arena *arena, const CapAt **cap, size_t *count, bool *steps, int64_t *from,
-                 int64_t *to, Diags *diags)
+bool series_caps(const char *what, const char *text, Arena *arena, const CapAt **cap, size_t *count, bool *steps,
+                 int64_t *from, int64_t *to, Diags *diags)
 {
     Series *s = series_new(
-        "--caps",
+        what,
         "amounts such as 250,300,none, a range with a step such as 200..800/50, or one range alone such as 200..800", 2,
         arena, diags);
     bool good = read_series(s, text);

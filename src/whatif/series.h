@@ -6,11 +6,11 @@
 
 #define SERIES_MOST 1000
 
-/* Ascending, without doubles, in the arena. False with an error in diags. */
-bool series_sizes(const char *text, Arena *arena, const int **size, size_t *count, Diags *diags);
+/* what: what messages begin with, "--sizes". Ascending, without doubles, in the arena. False with an error in diags. */
+bool series_sizes(const char *what, const char *text, Arena *arena, const int **size, size_t *count, Diags *diags);
 /* A range without a step stands alone and asks for exact steps: then *steps is true, and *from and *to are its ends;
  * else *to is the largest cap (0 where there is none). */
-bool series_caps(const char *text, Arena *arena, const CapAt **cap, size_t *count, bool *steps, int64_t *from,
-                 int64_t *to, Diags *diags);
+bool series_caps(const char *what, const char *text, Arena *arena, const CapAt **cap, size_t *count, bool *steps,
+                 int64_t *from, int64_t *to, Diags *diags);
 
 #endif

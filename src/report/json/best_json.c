@@ -90,8 +90,8 @@ static json_t *statistics_json(const Answer *answer)
     return item;
 }
 
-bool best_json(const Instance *instance, const Answer *answer, const OldPrices *old, const struct Explained *explained,
-               const Diags *notices, Text *out)
+json_t *best_json(const Instance *instance, const Answer *answer, const OldPrices *old,
+                  const struct Explained *explained, const Diags *notices)
 {
     json_t *root = json_object();
     json_object_set_new(root, "status", json_string(answer_status_name(answer->status)));
@@ -112,8 +112,9 @@ bool best_json(const Instance *instance, const Answer *answer, const OldPrices *
     }
     if (old != NULL)
         json_object_set_new(root, "new_prices", new_prices_json(old->instance, old->answer, instance, answer));
-    explained_json(explained, root);
+    if (explained != NULL)
+        explained_json(explained, root);
     json_object_set_new(root, "notices", json_notices(notices));
     json_object_set_new(root, "statistics", statistics_json(answer));
-    return json_finish(root, out);
+    return root;
 }

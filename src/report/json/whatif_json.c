@@ -199,7 +199,7 @@ static json_t *frontier_json(const WhatIf *all, const Frontier *f)
     return root;
 }
 
-bool what_if_json(const WhatIf *what_if, const Diags *notices, Text *out)
+json_t *what_if_json(const WhatIf *what_if, const Diags *notices)
 {
     json_t *root = json_object(), *cases = json_array(), *frontiers = json_array();
     for (size_t k = 0; k < what_if->count; k++)
@@ -210,5 +210,5 @@ bool what_if_json(const WhatIf *what_if, const Diags *notices, Text *out)
     json_object_set_new(root, "frontiers", frontiers);
     json_object_set_new(root, "stopped", json_boolean(what_if->stopped));
     json_object_set_new(root, "notices", json_notices(notices));
-    return json_finish(root, out);
+    return root;
 }

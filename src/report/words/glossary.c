@@ -249,7 +249,7 @@ static json_t *also_json(const char *list)
     return array;
 }
 
-bool glossary_json(const GlossaryEntry *only, Text *out)
+json_t *glossary_json(const GlossaryEntry *only)
 {
     json_t *root = json_object(), *words = json_array();
     for (size_t g = 0; g < sizeof groups / sizeof *groups; g++)
@@ -265,5 +265,5 @@ bool glossary_json(const GlossaryEntry *only, Text *out)
             json_array_append_new(words, item);
         }
     json_object_set_new(root, "words", words);
-    return json_finish(root, out);
+    return root;
 }

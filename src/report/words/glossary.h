@@ -3,6 +3,8 @@
 #ifndef POOLWRIGHT_REPORT_GLOSSARY_H
 #define POOLWRIGHT_REPORT_GLOSSARY_H
 
+#include <jansson.h>
+
 #include "base/text.h"
 #include "report/words/table.h"
 
@@ -22,6 +24,6 @@ void glossary_text(const Style *style, Text *out);
 /* One word with all of it. */
 void glossary_entry_text(const GlossaryEntry *entry, const Style *style, Text *out);
 /* {"words": [{"word", "group", "also": [..], "meaning"}]}; entry NULL: all. False: no memory (jansson). */
-bool glossary_json(const GlossaryEntry *entry, Text *out);
+json_t *glossary_json(const GlossaryEntry *entry);
 
 #endif

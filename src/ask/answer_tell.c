@@ -1,0 +1,334 @@
+/* answer_tell.c - what a state holds, without a search: its candidates, its model, what a new limit would count. */
+#include <string.h>
+
+#include "ask/asked.h"
+#include "programme/reach.h"
+#include "report/json/json.h"
+#include "report/words/glossary.h"
+#include "report/words/limit_words.h"
+
+/* ---- candidates ---- */
+
+static json_t *tags_json(const CardSet *cards, const Card *card)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < card->tags; k++) {
+        json_t *item = json_object();
+        json_object_set_new(item, "tag", json_string(cards->tag[card->tag[k].tag]));
+        if (card->tag[k].role != ROLE_NONE)
+            json_object_set_new(item, "role", json_string(role_name(card->tag[k].role)));
+        json_object_set_new(item, "weight", json_number_of(card->tag[k].weight));
+        json_array_append_new(list, item);
+    }
+    return list;
+}
+
+static json_t *status_json(const Instance *in, size_t c)
+{
+    static const struct {
+        unsigned bit;
+        const char *word;
+    } words[] = {{STATUS_KEEP, "keep"}, {STATUS_BAN, "ban"}, {STATUS_WISH, "wish"}};
+    json_t *list = json_array();
+    for (size_t k = 0; k < sizeof words / sizeof *words; k++)
+        if ((in->status[c] & words[k].bit) != 0)
+            json_array_append_new(list, json_string(words[k].word));
+    if (in->present[c] > 0)
+        json_array_append_new(list, json_string("in"));
+    if (in->skipped[c])
+        json_array_append_new(list, json_string("unpriced"));
+    return list;
+}
+
+static json_t *card_json(const Instance *in, const CardVocabulary *words, size_t c, Arena *arena)
+{
+    const Card *card = &in->cards->card[c];
+    json_t *item = json_object(), *kinds = json_array();
+    for (size_t k = 0; k < card->kinds; k++)
+        json_array_append_new(kinds, json_string(in->cards->kind[card->kind[k]]));
+    json_object_set_new(item, "name", json_string(card->name));
+    json_object_set_new(item, "text", json_string(card->text));
+    json_object_set_new(item, "colours", json_string(colours_text(words, &card->colours, arena)));
+    json_object_set_new(item, "class", json_string(class_name(in->class[c])));
+    json_object_set_new(item, "kind", kinds);
+    json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
+    json_object_set_new(item, "power", card->has_power ? json_number_of(card->power) : json_null());
+    json_object_set_new(item, "price", price_known(in, c) ? json_money(in->price[c]) : json_null());
+    json_object_set_new(item, "owned", json_integer(card->owned));
+    json_object_set_new(item, "copies", json_integer(card->copies));
+    json_object_set_new(item, "present", json_integer(in->present[c]));
+    json_object_set_new(item, "tags", tags_json(in->cards, card));
+    json_object_set_new(item, "status", status_json(in, c));
+    json_object_set_new(item, "fit", json_number_of(in->fit[c]));
+    return item;
+}
+
+json_t *answer_cards(Asked *asked)
+{
+    if (!asked_load(asked))
+        return NULL;
+    const Instance *in = asked->loaded.instance;
+    const CardVocabulary words = model_vocabulary(in->model);
+    json_t *root = json_object(), *list = json_array();
+    for (size_t c = 0; c < in->cards->count; c++)
+        json_array_append_new(list, card_json(in, &words, c, asked->context.arena));
+    json_object_set_new(root, "cards", list);
+    return root;
+}
+
+/* ---- the model ---- */
+
+static json_t *texts_json(const char *const *text, size_t count)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < count; k++)
+        json_array_append_new(list, json_string(text[k]));
+    return list;
+}
+
+static json_t *words_json(const FieldTable *table)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < table->count; k++)
+        json_array_append_new(list, json_string(table->field[k].name));
+    return list;
+}
+
+static json_t *themes_json(const Model *model, Arena *arena)
+{
+    json_t *list = json_array();
+    for (size_t t = 0; t < model->themes; t++) {
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(model->theme[t].name));
+        json_object_set_new(item, "colours", json_string(model_mask_name(model, model->theme[t].colours, arena)));
+        json_object_set_new(item, "weight", json_number_of(model->theme[t].weight));
+        json_array_append_new(list, item);
+    }
+    return list;
+}
+
+static json_t *pairs_json(const Model *model, Arena *arena)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < model_pairs(model); k++)
+        json_array_append_new(list, json_string(model_mask_name(model, model_pair(model, k), arena)));
+    return list;
+}
+
+/* What the limit counts, and what that can come to. */
+static void add_reach(const Limit *limit, const LimitReach *reach, json_t *item)
+{
+    json_object_set_new(item, "candidates", json_integer((json_int_t)reach->candidates));
+    if (reach->has_least)
+        json_object_set_new(item, "least", json_measure(limit->measure, reach->least));
+    if (reach->has_most)
+        json_object_set_new(item, "most", json_measure(limit->measure, reach->most));
+    json_object_set_new(item, "possible", json_boolean(reach->possible));
+}
+
+static json_t *limits_json(const Instance *in)
+{
+    json_t *list = json_array();
+    LimitReach *reach = mem_new(in->limits, sizeof *reach);
+    limit_reach(in, reach);
+    for (size_t k = 0; k < in->limits; k++) {
+        const Limit *limit = &in->limit[k];
+        if (!limit_asks(limit))
+            continue;
+        json_t *item = limit_json(limit, &limit->bounds);
+        json_object_set_new(item, "title", json_string(limit->title));
+        add_reach(limit, &reach[k], item);
+        if (limit->soft)
+            json_object_set_new(item, "soft", json_number_of(limit->member->rule->soft));
+        limit_json_place(limit, item);
+        json_array_append_new(list, item);
+    }
+    mem_free(reach);
+    return list;
+}
+
+static json_t *cases_json(const Scenario *scenario)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < scenario->cases_count; k++)
+        json_array_append_new(list, json_string(scenario->cases[k].name));
+    return list;
+}
+
+/* What `where` takes, and what may stand there where that is a list. */
+static json_t *fields_json(const Instance *in)
+{
+    const struct {
+        const char *name;
+        json_t *values;
+    } known[] = {{"class", words_json(&class_words)},
+                 {"role", words_json(&role_words)},
+                 {"colours", texts_json(in->model->colour, in->model->colours)},
+                 {"kind", texts_json(in->cards->kind, in->cards->kinds)},
+                 {"tag", texts_json(in->cards->tag, in->cards->tags)},
+                 {"theme", texts_json(in->model->theme_name, in->model->themes)}};
+    json_t *list = json_array();
+    for (size_t k = 0; k < filter_fields.count; k++) {
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(filter_fields.field[k].name));
+        json_object_set_new(item, "expected", json_string(filter_fields.field[k].value));
+        for (size_t v = 0; v < sizeof known / sizeof *known; v++)
+            if (strcmp(known[v].name, filter_fields.field[k].name) == 0)
+                json_object_set(item, "values", known[v].values);
+        json_array_append_new(list, item);
+    }
+    for (size_t v = 0; v < sizeof known / sizeof *known; v++)
+        json_decref(known[v].values);
+    return list;
+}
+
+static json_t *measures_json(void)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < measure_words.count; k++) {
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(measure_words.field[k].name));
+        json_object_set_new(item, "expected", json_string(measure_words.field[k].value));
+        json_array_append_new(list, item);
+    }
+    return list;
+}
+
+/* The user's own columns: fields of `where`, and measures where they hold numbers. */
+static json_t *columns_json(const CardSet *cards)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < cards->columns; k++)
+        if (cards->own[k])
+            json_array_append_new(list, json_string(cards->column[k]));
+    return list;
+}
+
+json_t *answer_model(Asked *asked)
+{
+    if (!asked_load(asked))
+        return NULL;
+    const Instance *in = asked->loaded.instance;
+    const Model *model = in->model;
+    Arena *arena = asked->context.arena;
+    json_t *root = json_object(), *size = json_object(), *seats = json_object(), *limit = json_object();
+    json_object_set_new(size, "from", json_integer(model->size_from));
+    json_object_set_new(size, "to", json_integer(model->size_to));
+    json_object_set_new(seats, "seats", json_integer(model->seats));
+    json_object_set_new(seats, "packs", json_integer(model->packs));
+    json_object_set_new(seats, "pack_size", json_integer(model->pack_size));
+    json_object_set_new(limit, "each", words_json(&each_words));
+    json_object_set_new(limit, "scope", words_json(&scope_words));
+    json_object_set_new(limit, "bounds", words_json(&bound_fields));
+    json_object_set_new(limit, "fields", fields_json(in));
+    json_object_set_new(limit, "columns", columns_json(in->cards));
+    json_object_set_new(limit, "measures", measures_json());
+    json_object_set_new(root, "size", size);
+    json_object_set_new(root, "cap", model->has_cap ? json_money(model->cap_stated) : json_null());
+    json_object_set_new(root, "currency", model->currency != NULL ? json_string(model->currency) : json_null());
+    json_object_set_new(root, "colours", texts_json(model->colour, model->colours));
+    json_object_set_new(root, "pairs", pairs_json(model, arena));
+    json_object_set_new(root, "themes", themes_json(model, arena));
+    json_object_set_new(root, "limits", limits_json(in));
+    json_object_set_new(root, "seats", model->seats > 0 ? seats : json_null());
+    if (model->seats == 0)
+        json_decref(seats);
+    json_object_set_new(root, "cases", cases_json(asked->loaded.scenario));
+    json_object_set_new(root, "present", json_boolean(in->has_present));
+    json_object_set_new(root, "new_limit", limit);
+    json_object_set_new(root, "notices", json_notices(asked->diags));
+    return root;
+}
+
+/* ---- a limit that is not there yet ---- */
+
+static bool has_bound(const YamlNode *rule)
+{
+    for (size_t i = 0; i < rule->count; i++)
+        if (field_index(&bound_fields, rule->pair[i].key->text) >= 0 || strcmp(rule->pair[i].key->text, "for") == 0)
+            return true;
+    return false;
+}
+
+static void add_word(Arena *arena, YamlNode *map, const char *key, const char *value)
+{
+    yaml_map_add(arena, map, yaml_text_node(arena, key, map->at), yaml_text_node(arena, value, map->at));
+}
+
+/* The rule with a name and a bound, as a layer of a model. *name is its own. */
+static YamlNode *rule_layer(const Asked *asked, const YamlNode *rule, const char **name)
+{
+    Arena *arena = asked->context.arena;
+    const YamlNode *own = yaml_get(rule, rule_fields.field[RULE_NAME].name);
+    YamlNode *layer = yaml_map_node(arena, rule->at), *list = yaml_list_node(arena, rule->at),
+             *copy = yaml_map_node(arena, rule->at);
+    for (size_t i = 0; i < rule->count; i++)
+        yaml_map_add(arena, copy, rule->pair[i].key, rule->pair[i].value);
+    *name = own != NULL && own->kind == NODE_TEXT ? own->text : "new limit";
+    if (own == NULL)
+        add_word(arena, copy, rule_fields.field[RULE_NAME].name, *name);
+    if (!has_bound(rule))
+        add_word(arena, copy, rule_fields.field[RULE_AT_LEAST].name, "0");
+    yaml_list_add(arena, list, copy);
+    yaml_map_add(arena, layer, yaml_text_node(arena, model_fields.field[MODEL_RULES].name, rule->at), list);
+    return layer;
+}
+
+/* The copies of the pool that the member counts. */
+static int64_t counted(const Instance *in, const RuleMember *member, const int *copies)
+{
+    int64_t sum = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (copies[c] > 0 && member_counts(in, member, c))
+            sum += copies[c];
+    return sum;
+}
+
+static json_t *members_json(const Instance *in, const char *folded, const int *copies)
+{
+    PoolCheck check;
+    json_t *list = json_array();
+    LimitReach *reach = mem_new(in->limits, sizeof *reach);
+    limit_reach(in, reach);
+    pool_check(in, copies, &check);
+    for (size_t u = 0; u < check.uses; u++) {
+        const Limit *limit = check.use[u].limit;
+        if (limit->kind != LIMIT_RULE || strcmp(limit->member->rule->folded, folded) != 0)
+            continue;
+        json_t *item = limit_use_json(&check.use[u]);
+        add_reach(limit, &reach[limit - in->limit], item);
+        json_object_set_new(item, "in_pool", json_integer(counted(in, limit->member, copies)));
+        json_array_append_new(list, item);
+    }
+    pool_check_release(&check);
+    mem_free(reach);
+    return list;
+}
+
+json_t *answer_count(Asked *asked)
+{
+    const YamlNode *rule = question_value(asked->question, QUESTION_RULE);
+    const char *name;
+    int *copies;
+    if (rule == NULL || rule->kind != NODE_MAP) {
+        diag_error(asked->diags, rule != NULL ? rule->at : asked->question->root->at,
+                   "the question has no 'rule', expected %s", question_fields.field[QUESTION_RULE].value);
+        return NULL;
+    }
+    asked->layer[asked->overrides.changes++] = rule_layer(asked, rule, &name);
+    if (!asked_load(asked) || !asked_from(asked, &copies))
+        return NULL;
+    const Instance *in = asked->loaded.instance;
+    if (copies == NULL && !asked_base(asked, &copies))
+        return NULL;
+    json_t *root = json_object();
+    json_object_set_new(root, "members", members_json(in, fold_in(asked->context.arena, name), copies));
+    json_object_set_new(root, "notices", json_notices(asked->diags));
+    return root;
+}
+
+json_t *answer_words(Asked *asked)
+{
+    (void)asked;
+    return glossary_json(NULL);
+}

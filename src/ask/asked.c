@@ -1,0 +1,121 @@
+/* asked.c - the state that a question describes, its cards and its pool. */
+#include "ask/asked.h"
+
+#include <string.h>
+
+bool asked_load(Asked *asked)
+{
+    return loaded_read(&asked->loaded, asked->ask->subject, &asked->overrides, "", asked->diags);
+}
+
+bool asked_solve(const Asked *asked, Answer *answer)
+{
+    return answer_find(asked->loaded.programme, &asked->search, answer, asked->diags);
+}
+
+/* ---- cards ---- */
+
+static long find_card(const Asked *asked, const YamlNode *node, const char *expected)
+{
+    const CardSet *cards = asked->loaded.instance->cards;
+    const char *name;
+    if (!read_text(&asked->context, node, expected, &name))
+        return -1;
+    const long card = card_find(cards, name);
+    if (card < 0)
+        diag_error(asked->diags, node->at, "no candidate is called '%s'%s", name,
+                   did_you_mean(card_nearest(cards, name), asked->context.arena));
+    return card;
+}
+
+bool asked_cards(const Asked *asked, const YamlNode *list, const size_t **card, size_t *count)
+{
+    const size_t errors = asked->diags->errors;
+    const NodeItems items = node_items(list);
+    size_t *found = arena_alloc(asked->context.arena, items.count + 1, sizeof *found);
+    *count = 0;
+    for (size_t i = 0; i < items.count; i++) {
+        const long c = find_card(asked, node_item(&items, i), question_fields.field[QUESTION_CARDS].value);
+        bool known = false;
+        for (size_t k = 0; k < *count; k++)
+            known = known || (long)found[k] == c;
+        if (c >= 0 && !known)
+            found[(*count)++] = (size_t)c;
+    }
+    *card = found;
+    return asked->diags->errors == errors;
+}
+
+/* ---- a pool to start from ---- */
+
+static const Answer *base_answer(const Asked *asked)
+{
+    Ask *ask = asked->ask;
+    if (ask->has_answer)
+        return &ask->answer;
+    SearchOptions options = asked->search;
+    options.gap_ppm = USUAL_GAP_PPM;
+    options.eager = USUAL_EAGER;
+    options.effort = 0;
+    if (!answer_find(ask->base.programme, &options, &ask->answer, asked->diags))
+        return NULL;
+    ask->has_answer = !search_cancelled(&options);
+    if (ask->has_answer)
+        return &ask->answer;
+    answer_release(&ask->answer); /* what a later question finds must not depend on this one */
+    diag_error(asked->diags, asked->question->root->at, "stopped before the pool to start from was found");
+    return NULL;
+}
+
+bool asked_base(const Asked *asked, int **copies)
+{
+    const Answer *base = base_answer(asked);
+    const Instance *in = asked->loaded.instance;
+    if (base == NULL)
+        return false;
+    *copies = arena_alloc(asked->context.arena, in->cards->count, sizeof **copies);
+    pool_carry(asked->ask->base.instance, base->copies, in, *copies);
+    return true;
+}
+
+/* A name, or {"name", "copies"}. */
+static void add_copies(const Asked *asked, const YamlNode *node, int *copies)
+{
+    static const FieldInfo info[] = {{"name", "a card's name", NULL}, {"copies", "a whole number, 1 or more", NULL}};
+    static const FieldTable fields = {"a card of a pool", info, 2};
+    Slot slot[2] = {{.value = node}};
+    int64_t count = 1;
+    if (node->kind == NODE_MAP) {
+        if (fields_read(&fields, node, slot, asked->context.arena, asked->diags) != FIELDS_READ)
+            return;
+        if (slot[0].key == NULL) {
+            diag_error(asked->diags, node->at, "a card of a pool has no 'name'");
+            return;
+        }
+        if (slot[1].key != NULL && !read_whole(&asked->context, slot[1].value, 1, 1000, info[1].value, &count))
+            return;
+    }
+    const long card = find_card(asked, slot[0].value, question_fields.field[QUESTION_FROM].value);
+    if (card >= 0)
+        copies[card] += (int)count;
+}
+
+bool asked_from(const Asked *asked, int **copies)
+{
+    const size_t errors = asked->diags->errors;
+    const YamlNode *from = question_value(asked->question, QUESTION_FROM);
+    const Instance *in = asked->loaded.instance;
+    *copies = NULL;
+    if (from == NULL)
+        return true;
+    if (value_is(from, "base"))
+        return asked_base(asked, copies);
+    if (from->kind != NODE_LIST) {
+        report_unexpected(&asked->context, from, question_fields.field[QUESTION_FROM].value);
+        return false;
+    }
+    *copies = arena_alloc(asked->context.arena, in->cards->count, sizeof **copies);
+    for (size_t i = 0; i < from->count; i++)
+        add_copies(asked, from->item[i], *copies);
+    return asked->diags->errors == errors;
+}

@@ -1,0 +1,397 @@
+/* test_ask.c - a scenario that stays loaded: answers do not depend on earlier questions, they are those of the
+ * commands, mistakes are told with their place, and docs/ask.md says what there is. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "ask/ask.h"
+#include "ask/question.h"
+#include "base/memory.h"
+#include "support/run.h"
+
+#define QUESTIONS 50
+
+static char *asked(Ask *ask, const char *question)
+{
+    Text answer = {0};
+    ask_question(ask, question, strlen(question), &answer);
+    char *copy = strdup(text_cstr(&answer));
+    text_release(&answer);
+    return copy;
+}
+
+static Ask *opened(const char *subject)
+{
+    Text problems = {0};
+    Ask *ask = ask_open(subject, NULL, &problems);
+    if (ask == NULL)
+        fail_msg("%s", text_cstr(&problems));
+    text_release(&problems);
+    return ask;
+}
+
+/* ---- order ---- */
+
+static void make_question(int k, char *text, size_t room)
+{
+    static const char *const some[] = {
+        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d}}",
+        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d,\"keep\":[\"Weather Bore\"]},\"from\":\"base\"}",
+        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d,\"ban\":[\"Mail Dinghy\"]}}",
+        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d,\"rules\":{\"removal\":{\"at_least\":5}}}}",
+        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d,\"spending\":1}}",
+        "{\"id\":%d,\"ask\":\"count\",\"rule\":{\"where\":{\"price\":{\"to\":%d}},\"each\":\"colour\"}}",
+        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d},\"edit\":{\"Weather Bore\":{\"price\":0.05}}}",
+        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"size\":%d}}",
+        "{\"id\":%d,\"ask\":\"model\",\"change\":{\"spending_cap\":%d}}",
+        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"rules\":[{\"name\":\"more\",\"at_least\":%d,\"where\":{\"class\":"
+        "\"gold\"}}]}}",
+    };
+    const int kinds = (int)(sizeof some / sizeof *some), kind = k % kinds;
+    const int number = kind == 5 ? k % 4 : kind == 7 ? 170 + k / 2 : kind == 9 ? k / 4 : 70 + k;
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wformat-nonliteral"
+    snprintf(text, room, some[kind], k, number);
+#pragma GCC diagnostic pop
+}
+
+static void answers_do_not_depend_on_earlier_questions(void **state)
+{
+    (void)state;
+    char question[QUESTIONS][400];
+    char *first[QUESTIONS];
+    Ask *ask = opened("scenarios/small");
+    const int questions = sanitised_share(QUESTIONS);
+    for (int k = 0; k < questions; k++) {
+        make_question(k, question[k], sizeof question[k]);
+        first[k] = asked(ask, question[k]);
+        if (k % 10 != 4 && strstr(first[k], "\"error\"") != NULL)
+            fail_msg("%s\n%s", question[k], first[k]);
+    }
+    ask_close(ask);
+    ask = opened("scenarios/small");
+    for (int k = 0; k < questions; k++) {
+        const int j = (k * 27 + 13) % questions; /* another order: 27 has no divisor in common with 50 or 16 */
+        char *again = asked(ask, question[j]);
+        assert_string_equal(again, first[j]);
+        free(again);
+    }
+    ask_close(ask);
+    for (int k = 0; k < questions; k++)
+        free(first[k]);
+}
+
+/* ---- the commands ---- */
+
+/* Without what may differ, and without where things were said: that is another file here and there. */
+static void forget(json_t *value)
+{
+    const char *key;
+    json_t *item;
+    size_t k;
+    if (json_is_object(value)) {
+        json_object_del(value, "statistics");
+        json_object_del(value, "id");
+        json_object_del(value, "file");
+        json_object_del(value, "line");
+        json_object_del(value, "notices");
+        json_object_foreach(value, key, item) forget(item);
+    }
+    json_array_foreach(value, k, item) forget(item);
+}
+
+/* Everything that the question's answer has, the command's has too. */
+static void expect_same(const char *question, json_t *answer, json_t *command)
+{
+    const char *key;
+    json_t *item;
+    forget(answer);
+    forget(command);
+    json_object_foreach(answer, key, item) if (!json_equal(item, json_object_get(command, key)))
+    {
+        char *here = json_dumps(item, JSON_COMPACT | JSON_ENCODE_ANY),
+             *there = json_dumps(json_object_get(command, key), JSON_COMPACT | JSON_ENCODE_ANY);
+        fail_msg("%s\n%s: %.2000s\n%.2000s", question, key, here, there != NULL ? there : "(nothing)");
+    }
+}
+
+/* The scenario with the change as its case, at the small demo's place. */
+static char *folder_with_case(const char *change, const char *edit)
+{
+    char *folder = folder_new(), *text = folder_read("scenarios/small", "scenario.yaml", NULL),
+         *here = realpath(".", NULL);
+    char *cases = strstr(text, "\ncases:");
+    const size_t room = strlen(text) + strlen(change) + strlen(edit) + 1000;
+    char *scenario = malloc(room), *rest = strstr(text, "\nchange:");
+    assert_non_null(cases);
+    *cases = '\0';
+    snprintf(scenario, room,
+             "model: %s/models/four-180.yaml\ncards: [%s/scenarios/demo/cards.csv]\n%s\ncases:\n  - {name: it, change: "
+             "%s, cards: %s}\n",
+             here, here, rest, change, edit);
+    folder_print(folder, "scenario.yaml", scenario);
+    free(scenario);
+    free(text);
+    free(here);
+    return folder;
+}
+
+typedef struct {
+    const char *change, *edit; /* JSON */
+    const char *kind, *more;   /* of the question: its keys beside ask, change and edit */
+    const char *word[8];       /* of the command line, behind the subject */
+} Cold;
+
+static void same_as_command(Ask *ask, const Cold *cold)
+{
+    char question[1000];
+    Run run;
+    char *folder = folder_with_case(cold->change, cold->edit);
+    snprintf(question, sizeof question, "{\"ask\":\"%s\",\"change\":%s,\"edit\":%s%s%s}", cold->kind, cold->change,
+             cold->edit, cold->more[0] != '\0' ? "," : "", cold->more);
+    const char *arguments[16] = {strcmp(cold->kind, "caps") == 0 ? "what-if" : cold->kind, "scenario.yaml"};
+    size_t count = 2;
+    for (size_t k = 0; cold->word[k] != NULL; k++)
+        arguments[count++] = cold->word[k];
+    arguments[count++] = "--case";
+    arguments[count++] = "it";
+    arguments[count++] = "--json";
+    char *text = asked(ask, question);
+    json_t *answer = json_loads(text, 0, NULL);
+    run_poolwright(folder, arguments, NULL, &run);
+    json_t *command = run_json(&run);
+    if (json_is_array(json_object_get(json_array_get(json_object_get(command, "cases"), 0), "enters")))
+        json_object_set_new(json_array_get(json_object_get(command, "cases"), 0), "name", json_string("base"));
+    expect_same(question, answer, command);
+    json_decref(answer);
+    json_decref(command);
+    run_forget(&run);
+    free(text);
+    folder_remove(folder);
+    free(folder);
+}
+
+static void answers_are_those_of_the_commands(void **state)
+{
+    (void)state;
+    static const Cold cold[] = {
+        {"{\"spending_cap\":80}", "{}", "best", "", {NULL}},
+        {"{\"spending_cap\":80,\"keep\":[\"Weather Bore\"]}",
+         "{}",
+         "best",
+         "\"explain\":true,\"effort\":30000",
+         {"--effort", "30000", NULL}},
+        {"{\"ban\":[\"Mail Dinghy\",\"Dock Cat\"]}",
+         "{\"Weather Bore\":{\"wish\":true,\"price\":9.5}}",
+         "best",
+         "\"gap\":0",
+         {"--gap", "0", NULL}},
+        {"{\"spending_cap\":20}", "{}", "best", "\"explain\":true,\"effort\":30000", {"--effort", "30000", NULL}},
+        {"{\"rules\":{\"removal\":{\"at_least\":6}}}",
+         "{}",
+         "why",
+         "\"cards\":[\"Weather Bore\"],\"effort\":40000",
+         {"Weather Bore", "--effort", "40000", NULL}},
+        {"{\"spending_cap\":85}",
+         "{}",
+         "swap",
+         "\"cards\":[\"Harbour Pilot\"],\"effort\":20000",
+         {"Harbour Pilot", "--effort", "20000", NULL}},
+        {"{\"spending_cap\":85}", "{}", "swap", "\"effort\":20000", {"--effort", "20000", NULL}},
+        {"{\"keep\":[\"Weather Bore\"]}", "{}", "caps", "\"caps\":[60,70]", {"--caps", "60,70", NULL}},
+    };
+    Ask *ask = opened("scenarios/small");
+    for (size_t k = 0; k < sizeof cold / sizeof *cold; k++)
+        same_as_command(ask, &cold[k]);
+    ask_close(ask);
+}
+
+/* ---- mistakes ---- */
+
+static void mistakes_have_their_place(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *question, *answer;
+    } wrong[] = {
+        {"", "{\"error\":[{\"message\":\"found no JSON"},
+        {"[1]", "{\"error\":[{\"message\":\"found a list, expected an object such as {\\\"ask\\\": "
+                "\\\"best\\\"}\",\"column\":1}]}"},
+        {"{\"id\":7}", "{\"id\":7,\"error\":[{\"message\":\"the question has no 'ask', expected best, why"},
+        {"{\"id\":[1,\"a\"],\"ask\":\"bset\"}",
+         "{\"id\":[1,\"a\"],\"error\":[{\"message\":\"found 'bset', expected best, why, swap, what-if, caps, revise, "
+         "cards, model, "
+         "count or words; did you mean 'best'?\",\"key\":\"ask\",\"column\":21}]}"},
+        {"{\"ask\":\"best\",\"chnge\":{}}", "{\"error\":[{\"message\":\"unknown key 'chnge' in a question; did you "
+                                            "mean 'change'?\",\"key\":\"chnge\",\"column\":15}]}"},
+        {"{\"ask\":\"best\",\"cards\":[]}", "{\"error\":[{\"message\":\"found 'cards', which \\\"best\\\" does not "
+                                            "take\",\"key\":\"cards\",\"column\":15}]}"},
+        {"{\"ask\":\"best\",\"change\":{\"rules\":{\"removl\":{\"at_least\":1}}}}",
+         "{\"error\":[{\"message\":\"unknown rule 'removl'; did you mean "
+         "'removal'?\",\"key\":\"change.rules.removl\",\"column\":34}]}"},
+        {"{\"ask\":\"best\",\"change\":{\"ban\":[\"Dock Cta\"]}}",
+         "{\"error\":[{\"message\":\"no candidate is called 'Dock Cta'; did you mean 'Dock "
+         "Cat'?\",\"key\":\"change.ban[0]\",\"column\":32}]}"},
+        {"{\"ask\":\"best\",\"change\":[]}",
+         "{\"error\":[{\"message\":\"found a list, expected the keys of a model\",\"key\":\"change\",\"column\":24}]}"},
+        {"{\"ask\":\"best\",\"from\":[{\"nme\":\"Dock Cat\"}]}",
+         "{\"error\":[{\"message\":\"unknown key 'nme' in a card of a pool; did you mean "
+         "'name'?\",\"key\":\"from[0].nme\",\"column\":24}]}"},
+        {"{\"ask\":\"best\",\"gap\":\"wide\"}", "{\"error\":[{\"message\":\"found 'wide', expected a percentage such "
+                                                "as \\\"0.05%\\\", or 0\",\"key\":\"gap\",\"column\":21}]}"},
+        {"{\"ask\":\"best\",\"ask\":\"why\"}",
+         "{\"error\":[{\"message\":\"found no JSON (duplicate object key near '\\\"ask\\\"')"},
+        {"{\"ask\":\"why\"}", "{\"error\":[{\"message\":\"the question names no cards"},
+        {"{\"ask\":\"what-if\",\"cases\":[\"a sixth seat\"]}",
+         "{\"error\":[{\"message\":\"the scenario has no case 'a sixth seat'; did you mean 'a fifth "
+         "seat'?\",\"key\":\"cases[0]\",\"column\":27}]}"},
+        {"{\"ask\":\"best\",\"case\":\"a fifth set\"}",
+         "{\"error\":[{\"message\":\"the scenario has no case 'a fifth set'; did you mean 'a fifth seat'?\""},
+        {"{\"ask\":\"best\",\"id\":\"\xff\"}",
+         "{\"error\":[{\"message\":\"found a byte that is not UTF-8, expected a question in UTF-8\",\"column\":21}]}"},
+    };
+    Ask *ask = opened("scenarios/small");
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char *answer = asked(ask, wrong[k].question);
+        if (strncmp(answer, wrong[k].answer, strlen(wrong[k].answer)) != 0)
+            fail_msg("%s\nexpected %s\nfound    %s", wrong[k].question, wrong[k].answer, answer);
+        free(answer);
+    }
+    ask_close(ask);
+    Text problems = {0};
+    assert_null(ask_open("scenarios/smal", NULL, &problems));
+    assert_non_null(strstr(text_cstr(&problems), "{\"error\":[{\"message\":\"found neither a file nor a folder"));
+    text_release(&problems);
+}
+
+/* Too deep and too wide are refused, and names of any kind come through. */
+static void odd_lines_are_answered(void **state)
+{
+    (void)state;
+    Ask *ask = opened("scenarios/small");
+    Text deep = {0};
+    text_add(&deep, "{\"ask\":\"best\",\"change\":");
+    for (int k = 0; k < 1000; k++)
+        text_add_char(&deep, '[');
+    for (int k = 0; k < 1000; k++)
+        text_add_char(&deep, ']');
+    text_add_char(&deep, '}');
+    char *answer = asked(ask, text_cstr(&deep));
+    assert_non_null(strstr(answer, "nested too deeply"));
+    free(answer);
+    text_release(&deep);
+    answer = asked(ask, " {\t\"ask\" : \"best\" , \"change\" : { \"ban\" : [ \"\\ud83d\\ude00 \\\"x\\\"\" ] } } ");
+    assert_non_null(strstr(answer, "no candidate is called '\xf0\x9f\x98\x80 \\\"x\\\"'"));
+    free(answer);
+    answer = asked(ask, "{\"ask\":\"best\",\"change\":null,\"edit\":null,\"from\":null}");
+    assert_null(strstr(answer, "\"error\""));
+    free(answer);
+    ask_close(ask);
+}
+
+/* ---- stopping ---- */
+
+static void a_stopped_question_leaves_nothing_behind(void **state)
+{
+    (void)state;
+    static atomic_int stop;
+    const char *question = "{\"ask\":\"best\",\"from\":\"base\"}";
+    const Overrides none = {.model_folders = (const char *const[]){"models"}, .model_folder_count = 1};
+    const AskOptions options = {.overrides = &none, .stop = &stop};
+    Text problems = {0};
+    Ask *ask = ask_open("scenarios/small", &options, &problems), *fresh = opened("scenarios/small");
+    assert_non_null(ask);
+    atomic_store(&stop, 1);
+    char *stopped = asked(ask, question), *pool = asked(ask, "{\"ask\":\"best\"}");
+    assert_non_null(strstr(stopped, "stopped before the pool to start from was found"));
+    assert_non_null(strstr(pool, "\"status\":\"stopped\""));
+    atomic_store(&stop, 0);
+    char *after = asked(ask, question), *other = asked(fresh, question);
+    assert_string_equal(after, other);
+    free(stopped);
+    free(pool);
+    free(after);
+    free(other);
+    ask_close(ask);
+    ask_close(fresh);
+}
+
+/* ---- the page ---- */
+
+static void the_page_has_every_word(void **state)
+{
+    (void)state;
+    char *page = folder_read("docs", "ask.md", NULL), word[100];
+    for (size_t k = 0; k < question_fields.count; k++) {
+        snprintf(word, sizeof word, "\"%s\": ", question_fields.field[k].name);
+        if (strstr(strstr(page, "## Schema"), word) == NULL)
+            fail_msg("docs/ask.md: the schema has no %s", word);
+        snprintf(word, sizeof word, "`%s`", question_fields.field[k].name);
+        if (strstr(page, word) == NULL)
+            fail_msg("docs/ask.md has no %s", word);
+    }
+    for (size_t k = 0; k < question_kinds.count; k++) {
+        snprintf(word, sizeof word, "| `%s` | ", question_kinds.field[k].name);
+        if (strstr(page, word) == NULL)
+            fail_msg("docs/ask.md has no line for %s", word);
+    }
+    free(page);
+}
+
+/* Its questions, through the verb. */
+static void the_page_s_questions_have_answers(void **state)
+{
+    (void)state;
+    char *page = folder_read("docs", "ask.md", NULL), *folder = folder_new(), *here = realpath(".", NULL);
+    char *start = strstr(page, "```jsonl\n") + strlen("```jsonl\n"), *end = strstr(start, "```");
+    char subject[4200];
+    size_t questions = 0, answers = 0;
+    Run run;
+    snprintf(subject, sizeof subject, "%s/scenarios/demo", here);
+    folder_write(folder, "questions.jsonl", start, (size_t)(end - start));
+    for (const char *at = start; at < end; at++)
+        questions += *at == '\n';
+    run_poolwright(folder, (const char *const[]){"ask", subject, NULL}, "questions.jsonl", &run);
+    assert_int_equal(run.code, 0);
+    assert_string_equal(run.err, "");
+    for (char *line = run.out; *line != '\0'; answers++) {
+        char *newline = strchr(line, '\n');
+        assert_non_null(newline);
+        *newline = '\0';
+        json_t *answer = json_loads(line, 0, NULL);
+        if (answer == NULL || json_object_get(answer, "error") != NULL)
+            fail_msg("%s", line);
+        assert_int_equal(json_integer_value(json_object_get(answer, "id")), answers + 1);
+        json_decref(answer);
+        line = newline + 1;
+    }
+    assert_int_equal(answers, questions);
+    run_forget(&run);
+    run_poolwright(folder, (const char *const[]){"ask", "none.yaml", NULL}, "questions.jsonl", &run);
+    assert_int_equal(run.code, 2);
+    assert_non_null(strstr(run.out, "{\"error\":"));
+    assert_non_null(strstr(run.err, "error: "));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+    free(here);
+    free(page);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(answers_do_not_depend_on_earlier_questions),
+        cmocka_unit_test(answers_are_those_of_the_commands),
+        cmocka_unit_test(mistakes_have_their_place),
+        cmocka_unit_test(odd_lines_are_answered),
+        cmocka_unit_test(a_stopped_question_leaves_nothing_behind),
+        cmocka_unit_test(the_page_has_every_word),
+        cmocka_unit_test(the_page_s_questions_have_answers),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
