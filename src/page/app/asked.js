@@ -61,34 +61,27 @@ export function withoutRule(asked, name) {
   return { ...asked, rules: asked.rules.filter((one) => one.name !== name) };
 }
 
-/** A case of the scenario as a state. @param {{name: string, change?: any, cards?: any}} one @returns {Asked} */
-export function caseAsked(one) {
-  return { ...nothingAsked(), base: { name: one.name, change: one.change || {}, cards: one.cards || {} } };
+/** A case of the scenario as a state. @param {string} name @returns {Asked} */
+export function caseAsked(name) {
+  return { ...nothingAsked(), base: name };
 }
 
 /** As the `change` of a case: the keys of a model. @param {Asked} asked */
 export function changeOf(asked) {
   /** @type {Record<string, any>} */
-  const change = { ...asked.base?.change };
+  const change = {};
   if (asked.size !== undefined) change.size = asked.size;
   if (asked.cap !== undefined) change.spending_cap = asked.cap === null ? "none" : asked.cap;
   for (const wish of /** @type {const} */ (["keep", "ban", "wish"])) {
     const names = Object.keys(asked.cards).filter((name) => asked.cards[name] === wish);
-    if (names.length) change[wish] = [...(change[wish] || []), ...names];
+    if (names.length) change[wish] = names;
   }
-  const themes = laidOver(change.themes, Object.entries(asked.weights).map(([name, weight]) => ({ name, weight })));
+  const themes = Object.entries(asked.weights).map(([name, weight]) => ({ name, weight }));
   if (themes.length) change.themes = themes;
-  const rules = laidOver(change.rules, [...changedRules(asked), ...asked.rules]);
+  const rules = [...changedRules(asked), ...asked.rules];
   if (rules.length) change.rules = rules;
-  if (asked.bounds.places) change.places = { ...change.places, for: { ...change.places?.for, ...Object.fromEntries(Object.entries(asked.bounds.places).map(([of, bound]) => [of, bound.at_least])) } };
+  if (asked.bounds.places) change.places = { for: Object.fromEntries(Object.entries(asked.bounds.places).map(([of, bound]) => [of, bound.at_least])) };
   return change;
-}
-
-/** Rules or themes of a case, as a list or by name, with changes laid over them by name. @param {any} old @param {any[]} changes */
-function laidOver(old, changes) {
-  const list = Array.isArray(old) ? old : Object.entries(old || {}).map(([name, one]) => ({ name, .../** @type {any} */ (one) }));
-  const names = [...new Set([...list, ...changes].map((one) => one.name))];
-  return names.map((name) => Object.assign({}, ...[...list, ...changes].filter((one) => one.name === name)));
 }
 
 /** @param {Asked} asked */
@@ -106,16 +99,16 @@ function changedRules(asked) {
 /** What a case's `cards` says: other prices and powers, and cards that the scenario keeps or bans, free again. @param {Asked} asked */
 export function caseCardsOf(asked) {
   /** @type {Record<string, Record<string, any>>} */
-  const cards = { ...asked.base?.cards };
+  const cards = {};
   for (const [name, values] of Object.entries(asked.values || {})) cards[name] = { ...cards[name], ...values };
   for (const [name, wish] of Object.entries(asked.cards)) if (wish === "free") cards[name] = { ...cards[name], keep: "no", ban: "no" };
   return cards;
 }
 
-/** Of a question to the engine: its `change`, and what it says of single cards. @param {Asked} asked */
+/** Of a question to the engine: the case, the change, and what it says of single cards. @param {Asked} asked */
 export function questionOf(asked) {
-  const cards = caseCardsOf(asked);
-  return { change: changeOf(asked), ...(Object.keys(cards).length ? { case_cards: cards } : {}) };
+  const edit = caseCardsOf(asked);
+  return { ...(asked.base ? { case: asked.base } : {}), change: changeOf(asked), ...(Object.keys(edit).length ? { edit } : {}) };
 }
 
 /** A limit's bounds in words. @param {Record<string, any>} bound */
@@ -139,7 +132,7 @@ export function limitName(name, of) {
 
 /** All that is asked, a line each. @param {Asked} asked */
 export function askedLines(asked) {
-  const lines = asked.base ? [`the case ${asked.base.name}`] : [];
+  const lines = asked.base ? [`the case ${asked.base}`] : [];
   if (asked.cap !== undefined) lines.push(asked.cap === null ? "no cap" : `cap ${money(asked.cap)}`);
   if (asked.size !== undefined) lines.push(count(asked.size, "card"));
   /** @type {Record<Wish, string>} */

@@ -12,7 +12,7 @@ import { LimitsPart } from "./view-limits.js";
 import { ListPart } from "./view-list.js";
 import { CasesPart, ChangesPart, ColoursPart, FirmPart, FrontierPart, ShoppingPart, StructurePart, ThemesPart, WishesPart } from "./view-look.js";
 import { StepBar, TryPanel } from "./view-try.js";
-import { Part, StoreProvider } from "./widgets.js";
+import { Guard, Part, StoreProvider } from "./widgets.js";
 
 /** @param {{store: Store}} props */
 function Page({ store }) {
@@ -43,7 +43,7 @@ function keepFocus() {
 function Whole({ store }) {
   return html`<main class=${store.looking ? "looking" : ""}>
       <div class="first"><${CardBox} /><${Sentence} /><${SinceLastTime} /><${Undecided} /><${ThemeLines} /><${MoneyLines} /></div>
-      <div class="beside"><${CardPanel} /><${TryPanel} /></div>
+      <div class="beside"><${Guard}><${CardPanel} /></${Guard}><${TryPanel} /></div>
       <div class="parts">
         <${LimitsPart} /><${ThemesPart} /><${ColoursPart} /><${StructurePart} /><${WishesPart} /><${FirmPart} /><${FrontierPart} /><${CasesPart} /><${ChangesPart} /><${ShoppingPart} /><${ListPart} /><${HomePart} /><${Words} store=${store} />
       </div></main>`;

@@ -181,6 +181,11 @@ export class Store {
     return /** @type {Answer} */ (step.reasons || step.answer);
   }
 
+  /** The shown pool, as a question names it. */
+  get from() {
+    return copiesOf(this.answer);
+  }
+
   get pool() {
     return poolOf(/** @type {any} */ (this.answer.pool));
   }

@@ -17,7 +17,8 @@
  * @property {number} [owned]
  * @property {number} [copies] most in the pool
  * @property {string} [text]
- * @property {string} [status]
+ * @property {string[]} [status] keep, ban, wish; in: it is in the present pool
+ * @property {number} [present] copies in the present pool
  * @property {{tag: string, role?: string|null, weight?: number}[]} tags
  *
  * @typedef {object} LimitUse one of `rules` of an answer
@@ -102,16 +103,15 @@
  * @property {number} [unscored] the power of a card without one
  * @property {any[]} [limits]
  * @property {any} [seats]
- * @property {any[]} [cases]
- * @property {string[]} [fields]
- * @property {string[]} [measures]
+ * @property {string[]} [cases] their names
+ * @property {{each: string[], bounds: string[], fields: {name: string, expected: string, values?: string[]}[], columns: string[], measures: {name: string, expected: string}[]}} [new_limit] what a limit may say
  *
  * @typedef {"keep" | "ban" | "wish" | "free"} Wish what is asked of a card; free: whatever the sheets say of it no longer holds
  *
  * @typedef {{power?: number, price?: number}} Values of a card, other than the sheets say
  *
  * @typedef {object} Asked all that a state asks beyond the scenario as it was opened
- * @property {{name: string, change: any, cards: any}} [base] a case of the scenario that it begins from
+ * @property {string} [base] a case of the scenario that it begins from
  * @property {number | null} [cap] null: no cap
  * @property {number} [size]
  * @property {Record<string, Wish>} cards

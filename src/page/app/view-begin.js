@@ -3,7 +3,7 @@ import { html, useState } from "../vendor/preact.js";
 import { count, folded, listed } from "./numbers.js";
 import { coloursOf } from "./tally.js";
 import { DropField } from "./view-home.js";
-import { useStore } from "./widgets.js";
+import { typed, useStore } from "./widgets.js";
 import { readSheet, yaml } from "./write.js";
 
 /** What stands on the page before there is a scenario. */
@@ -32,10 +32,10 @@ function Questions({ sheets }) {
     store.reopen(files, "scenario.yaml", `a first scenario from ${listed(sheets.map((one) => one.name))}`);
   };
   return html`<form class="questions" onSubmit=${submit}><h3>${count(found.cards, "line")} in ${listed(sheets.map((one) => one.name))}</h3>
-    <p><label>How many cards shall the pool have? <input type="number" min="1" max="100000" required value=${size} onInput=${(/** @type {any} */ event) => setSize(event.currentTarget.value)} /></label></p>
-    <p><label>How much may be spent? <input type="number" min="0" step="any" value=${cap} onInput=${(/** @type {any} */ event) => setCap(event.currentTarget.value)} /></label> <span class="quiet">nothing: as much as it takes</span></p>
-    <p><label>The colours, with commas between <input required value=${colours} onInput=${(/** @type {any} */ event) => setColours(event.currentTarget.value)} /></label></p>
-    <p><label>Themes, each with its colours <input value=${themes} placeholder="convoys=brass+linen; bells=brass" onInput=${(/** @type {any} */ event) => setThemes(event.currentTarget.value)} /></label></p>
+    <p><label>How many cards shall the pool have? <input type="number" min="1" max="100000" required value=${size} onInput=${typed(setSize)} /></label></p>
+    <p><label>How much may be spent? <input type="number" min="0" step="any" value=${cap} onInput=${typed(setCap)} /></label> <span class="quiet">nothing: as much as it takes</span></p>
+    <p><label>The colours, with commas between <input required value=${colours} onInput=${typed(setColours)} /></label></p>
+    <p><label>Themes, each with its colours <input value=${themes} placeholder="convoys=brass+linen; bells=brass" onInput=${typed(setThemes)} /></label></p>
     <p><button type="submit">Choose a pool</button> <span class="quiet">Limits can be added one by one afterwards; all of it is saved as files that the command line reads.</span></p></form>`;
 }
 

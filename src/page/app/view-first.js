@@ -5,29 +5,29 @@ import { Share } from "./pictures.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
 import { tallyMoney, tallyThemes } from "./tally.js";
-import { CardName, Colours, Table, useStore } from "./widgets.js";
+import { CardName, Colours, inColumns, Table, typed, useStore } from "./widgets.js";
 
 /** The box for a card's name; what fits is offered below it. */
 export function CardBox() {
   const store = useStore();
-  const [typed, type] = useState("");
-  const wanted = folded(typed);
+  const [text, setText] = useState("");
+  const wanted = folded(text);
   const found = wanted ? [...store.byFolded].filter(([name]) => name.includes(wanted)).sort(([a], [b]) => Number(!a.startsWith(wanted)) - Number(!b.startsWith(wanted))) : [];
   const open = (/** @type {string} */ name) => {
-    type("");
+    setText("");
     store.look(name);
   };
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
-    const exact = store.cardNamed(typed);
+    const exact = store.cardNamed(text);
     if (exact) open(exact.name);
     else if (found.length) open(found[0][1]);
-    else store.tell(`No card is called ${typed}.`);
+    else store.tell(`No card is called ${text}.`);
   };
   const pool = store.pool;
   return html`<form class="card-box" role="search" onSubmit=${submit}>
     <label for="card-box">Look at a card</label>
-    <input id="card-box" type="search" autocomplete="off" spellcheck=${false} placeholder="a card's name" value=${typed} onInput=${(/** @type {any} */ event) => type(event.currentTarget.value)} />
+    <input id="card-box" type="search" autocomplete="off" spellcheck=${false} placeholder="a card's name" value=${text} onInput=${typed(setText)} />
     ${wanted ? html`<ul class="found" aria-label="Cards of that name">
       ${found.slice(0, 8).map(([, name]) => html`<li><button type="button" onClick=${() => open(name)}>${name} <span class="quiet">${pool.has(name) ? "in" : "out"}</span></button></li>`)}
       ${found.length === 0 ? html`<li class="quiet">No card is called that.</li>` : found.length > 8 ? html`<li class="quiet">and ${found.length - 8} more</li>` : null}
@@ -84,7 +84,7 @@ function SwapLine({ swap }) {
       <button type="button" onClick=${() => store.mark(key, { mark: "taken" })}>Take</button>
       <button type="button" onClick=${() => store.mark(key, { mark: "later" })}>Later</button>
       <button type="button" aria-expanded=${asking} onClick=${() => ask(!asking)}>Never, because ...</button></p>
-    ${asking ? html`<form class="row" onSubmit=${never}><label>Because <input required value=${because} onInput=${(/** @type {any} */ event) => setBecause(event.currentTarget.value)} /></label><button type="submit">Never</button></form>` : null}
+    ${asking ? html`<form class="row" onSubmit=${never}><label>Because <input required value=${because} onInput=${typed(setBecause)} /></label><button type="submit">Never</button></form>` : null}
   </li>`;
 }
 
@@ -123,14 +123,14 @@ export function ThemeLines() {
   if (!themes.length) return null;
   const most = Math.max(...themes.map((theme) => theme.strength), 1);
   return html`<section aria-labelledby="theme-lines"><h2 id="theme-lines">Themes, the weakest first</h2>
-    <${Table} caption="Themes by strength" hideCaption rows=${themes} columns=${[
-      { title: "Theme", show: (/** @type {any} */ row) => row.name },
-      { title: "Colours", show: (/** @type {any} */ row) => html`<${Colours} colours=${row.colours.length === store.model.colours.length && row.colours.length > 2 ? "all colours" : row.colours.join("+")} />`, kind: "roomy" },
-      { title: "Enablers", number: true, show: (/** @type {any} */ row) => row.enablers },
-      { title: "Payoffs", number: true, show: (/** @type {any} */ row) => row.payoffs },
-      { title: "Strength", number: true, show: (/** @type {any} */ row) => plain(row.strength) },
-      { title: "Beside the strongest", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${row.strength / most} />` },
-    ]} /></section>`;
+    <${Table} caption="Themes by strength" hideCaption rows=${themes} columns=${inColumns([
+      { title: "Theme", show: (row) => row.name },
+      { title: "Colours", show: (row) => html`<${Colours} colours=${row.colours.length === store.model.colours.length && row.colours.length > 2 ? "all colours" : row.colours.join("+")} />`, kind: "roomy" },
+      { title: "Enablers", number: true, show: (row) => row.enablers },
+      { title: "Payoffs", number: true, show: (row) => row.payoffs },
+      { title: "Strength", number: true, show: (row) => plain(row.strength) },
+      { title: "Beside the strongest", kind: "roomy", show: (row) => html`<${Share} share=${row.strength / most} />` },
+    ])} /></section>`;
 }
 
 /** Where the money goes. */
@@ -139,12 +139,12 @@ export function MoneyLines() {
   const lines = tallyMoney(store.pool, store.cards, store.model);
   const total = lines.reduce((sum, line) => sum + line.sum, 0);
   return html`<section aria-labelledby="money-lines"><h2 id="money-lines">Money by section</h2>
-    <${Table} caption="Money by section" hideCaption rows=${lines} columns=${[
-      { title: "Section", show: (/** @type {any} */ row) => (store.model.colours.includes(row.section) ? html`<${Colours} colours=${row.section} />` : row.section) },
-      { title: "Cards", number: true, show: (/** @type {any} */ row) => row.cards },
-      { title: "To buy", number: true, show: (/** @type {any} */ row) => row.buy },
-      { title: "Money", number: true, show: (/** @type {any} */ row) => money(row.sum) },
-      { title: "Share", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${total ? row.sum / total : 0} />` },
-      { title: "Dearest", kind: "roomy", show: (/** @type {any} */ row) => (row.dearest ? html`<${CardName} name=${row.dearest.name} /> ${money(row.dearest.price)}` : "") },
-    ]} /></section>`;
+    <${Table} caption="Money by section" hideCaption rows=${lines} columns=${inColumns([
+      { title: "Section", show: (row) => (store.model.colours.includes(row.section) ? html`<${Colours} colours=${row.section} />` : row.section) },
+      { title: "Cards", number: true, show: (row) => row.cards },
+      { title: "To buy", number: true, show: (row) => row.buy },
+      { title: "Money", number: true, show: (row) => money(row.sum) },
+      { title: "Share", kind: "roomy", show: (row) => html`<${Share} share=${total ? row.sum / total : 0} />` },
+      { title: "Dearest", kind: "roomy", show: (row) => (row.dearest ? html`<${CardName} name=${row.dearest.name} /> ${money(row.dearest.price)}` : "") },
+    ])} /></section>`;
 }

@@ -3,7 +3,7 @@ import { html, useEffect, useState } from "../vendor/preact.js";
 import { boundWords, limitName, withBound, withCap, withCard, withOff, withoutRule, withRule, withSize, withWeight } from "./asked.js";
 import { count, money, plain, ranged } from "./numbers.js";
 import { loosened } from "./reasons.js";
-import { CardNames, Part, Table, useStore } from "./widgets.js";
+import { CardNames, inColumns, Part, Table, typed, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").LimitUse} LimitUse */
 
@@ -25,16 +25,16 @@ export function LimitsPart() {
   const shown = (word || listed === "all" ? rules : listed === "tight" ? tight : rules.filter((rule) => costs.has(limitName(rule.name, rule.of)) || changed(store, rule))).filter((rule) => limitName(rule.name, rule.of).toLowerCase().includes(word));
   const worth = (/** @type {LimitUse} */ rule) => (store.answer.binding || []).filter((one) => one.name === rule.name && (one.of || "") === (rule.of || ""));
   return html`<${Part} id="limits" title="Limits" note=${`${rules.length}, ${tight.length} of them tight`}>
-    <p class="row"><label>Show <select value=${listed} onChange=${(/** @type {any} */ event) => choose(event.currentTarget.value)}>${LISTS.map(([key, text]) => html`<option value=${key}>${text}</option>`)}</select></label>
-      <label>or those called <input type="search" value=${wanted} onInput=${(/** @type {any} */ event) => want(event.currentTarget.value)} /></label></p>
-    <${Table} caption="What must hold, and how much is left" keyOf=${key} below=${(/** @type {LimitUse} */ rule) => (open === key(rule) ? html`<${LimitForm} rule=${rule} done=${() => show("")} />` : null)} rows=${shown} columns=${[
-      { title: "Limit", sort: (/** @type {any} */ row) => limitName(row.name, row.of), show: (/** @type {any} */ row) => html`${limitTitle(row)}<span class="source">${row.file ? `${row.file.split("/").pop()}${row.line ? `:${row.line}` : ""}` : ""}</span>` },
-      { title: "Asked", show: (/** @type {any} */ row) => (row.kind === "cap" ? `at most ${money(row.limit.at_most)}` : boundWords(row.limit)) },
-      { title: "Has", number: true, show: (/** @type {any} */ row) => plain(row.use) },
-      { title: "Left", number: true, sort: (/** @type {any} */ row) => row.slack, show: (/** @type {any} */ row) => (row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : plain(row.slack)) },
-      { title: "One more would bring", show: (/** @type {any} */ row) => html`<${Worth} sides=${worth(row)} />` },
-      { title: "Change", show: (/** @type {any} */ row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
-    ]} />
+    <p class="row"><label>Show <select value=${listed} onChange=${typed(choose)}>${LISTS.map(([key, text]) => html`<option value=${key}>${text}</option>`)}</select></label>
+      <label>or those called <input type="search" value=${wanted} onInput=${typed(want)} /></label></p>
+    <${Table} caption="What must hold, and how much is left" keyOf=${key} below=${(/** @type {LimitUse} */ rule) => (open === key(rule) ? html`<${LimitForm} rule=${rule} done=${() => show("")} />` : null)} rows=${shown} columns=${inColumns([
+      { title: "Limit", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitTitle(row)}<span class="source">${row.file ? `${row.file.split("/").pop()}${row.line ? `:${row.line}` : ""}` : ""}</span>` },
+      { title: "Asked", show: (row) => (row.kind === "cap" ? `at most ${money(row.limit.at_most)}` : boundWords(row.limit)) },
+      { title: "Has", number: true, show: (row) => plain(row.use) },
+      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : plain(row.slack)) },
+      { title: "One more would bring", show: (row) => html`<${Worth} sides=${worth(row)} />` },
+      { title: "Change", show: (row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
+    ])} />
     ${store.step.asked.off.length ? html`<p>Switched off: ${store.step.asked.off.map((name) => html`${name} <button type="button" class="small" onClick=${() => store.attempt(`limit ${name} holds again`, withOff(store.step.asked, name, false))}>holds again</button> `)}</p>` : null}
     ${store.step.asked.rules.length ? html`<p>New: ${store.step.asked.rules.map((rule) => html`${rule.name} (${boundWords(rule)}) <button type="button" class="small" onClick=${() => store.attempt(`without the limit ${rule.name}`, withoutRule(store.step.asked, rule.name))}>take away</button> `)}</p>` : null}
     <${NewLimit} />
@@ -77,18 +77,18 @@ function LimitChange({ rule, open, toggle }) {
 /** @param {{rule: LimitUse, done: () => void}} props */
 function LimitForm({ rule, done }) {
   const store = useStore();
-  const [typed, type] = useState(/** @type {Record<string, string>} */ ({}));
+  const [texts, setTexts] = useState(/** @type {Record<string, string>} */ ({}));
   const asked = store.step.asked;
   const keys = Object.keys(rule.limit).filter((key) => rule.kind !== "places" || key === "at_least");
   const name = limitName(rule.name, rule.of);
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
     done();
-    changeLimit(store, rule, Object.fromEntries(keys.map((key) => [key, Number(typed[key] ?? /** @type {any} */ (rule.limit)[key])])));
+    changeLimit(store, rule, Object.fromEntries(keys.map((key) => [key, Number(texts[key] ?? /** @type {any} */ (rule.limit)[key])])));
   };
   const off = rule.kind === "cap" ? () => store.attempt("no cap", withCap(asked, null)) : () => store.attempt(`without the limit ${rule.name}`, withOff(asked, rule.name, true));
   return html`<form class="limit-form" aria-label=${name} onSubmit=${submit}>
-    ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${typed[key] ?? /** @type {any} */ (rule.limit)[key]} onInput=${(/** @type {any} */ event) => type({ ...typed, [key]: event.currentTarget.value })} /></label>`)}
+    ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${texts[key] ?? /** @type {any} */ (rule.limit)[key]} onInput=${typed((value) => setTexts({ ...texts, [key]: value }))} /></label>`)}
     <button type="submit">Solve again</button>
     <button type="button" onClick=${() => changeLimit(store, rule, looser(rule), "loosen")}>One looser</button>
     ${rule.kind === "rule" || rule.kind === "cap" ? html`<button type="button" onClick=${off}>Switch off${rule.of ? ", for all" : ""}</button>` : null}
@@ -125,7 +125,7 @@ function exactWhereAlike(bound) {
 /** Whether a limit is written in percent. @param {import("./store.js").Store} store @param {LimitUse} rule */
 function isShare(store, rule) {
   const known = (store.model.limits || []).find((/** @type {any} */ one) => one.name === rule.name);
-  return !!(known && (known.percent || known.share));
+  return !!(known && known.percent);
 }
 
 /** A theme's weight, to be moved. @param {{theme: {name: string, weight: number}}} props */
@@ -138,9 +138,8 @@ export function ThemeWeight({ theme }) {
   }} />`;
 }
 
-const FIELDS = ["class", "colours", "kind", "tag", "role", "cost", "power", "price", "fit", "name"];
+/** Fields of which a number is compared. */
 const NUMBERS = ["cost", "power", "price", "fit", "weight", "copies", "playable", "themes"];
-const CLASSES = ["mono", "gold", "hybrid", "colourless", "fixing"];
 
 /** A new limit: for each of what, which cards, counting what, how many. What it counts is shown at once. */
 function NewLimit() {
@@ -157,7 +156,7 @@ function NewLimit() {
   useEffect(() => {
     if (!store.ready) return;
     let current = true;
-    const timer = setTimeout(() => store.beside("count", { ask: "count", rule: { at_least: 0, ...JSON.parse(asked) } }).then((answer) => current && answer && setCounted(answer)), 300);
+    const timer = setTimeout(() => store.beside("count", { ask: "count", rule: JSON.parse(asked), from: store.from }).then((answer) => current && answer && setCounted(answer)), 300);
     return () => {
       current = false;
       clearTimeout(timer);
@@ -167,23 +166,24 @@ function NewLimit() {
     event.preventDefault();
     store.attempt(`new limit ${rule.name}: ${boundWords(rule)}`, withRule(store.step.asked, rule));
   };
-  const fields = store.model.fields && store.model.fields.length ? store.model.fields.map((/** @type {any} */ one) => one.name || one) : FIELDS;
-  const measures = store.model.measures && store.model.measures.length ? store.model.measures.map((/** @type {any} */ one) => one.name || one) : ["count", "spend", "price", "fit", "cost", "power"];
+  const told = store.model.new_limit;
+  const fields = told ? [...told.fields.map((one) => one.name), ...told.columns] : [];
+  const measures = told ? [...told.measures.map((one) => one.name), ...told.columns] : ["count"];
   const change = (/** @type {number} */ at, /** @type {any} */ patch) => setParts(parts.map((part, other) => (other === at ? { ...part, ...patch } : part)));
   return html`<form class="new-limit" onSubmit=${submit} aria-labelledby="new-limit"><h3 id="new-limit">A new limit</h3>
     <fieldset disabled=${!store.ready}><legend class="unseen">A new limit</legend>
-    <p class="row"><label>Called <input required value=${name} onInput=${(/** @type {any} */ event) => setName(event.currentTarget.value)} /></label>
-      <label>for each <select value=${each} onChange=${(/** @type {any} */ event) => setEach(event.currentTarget.value)}><option value="">(the whole pool)</option>${["colour", "pair", "theme"].map((one) => html`<option value=${one}>${one}</option>`)}</select></label></p>
+    <p class="row"><label>Called <input required value=${name} onInput=${typed(setName)} /></label>
+      <label>for each <select value=${each} onChange=${typed(setEach)}><option value="">(the whole pool)</option>${(told?.each || ["colour", "pair", "theme"]).map((one) => html`<option value=${one}>${one}</option>`)}</select></label></p>
     ${parts.map((part, at) => html`<p class="row" role="group" aria-label=${`Which cards, part ${at + 1}`}>
-      <label>${at ? "and whose" : "cards whose"} <select value=${part.field} onChange=${(/** @type {any} */ event) => change(at, { field: event.currentTarget.value, value: "", from: "", to: "" })}>${fields.map((/** @type {string} */ field) => html`<option value=${field}>${field}</option>`)}</select></label>
+      <label>${at ? "and whose" : "cards whose"} <select value=${part.field} onChange=${typed((value) => change(at, { field: value, value: "", from: "", to: "" }))}>${fields.map((/** @type {string} */ field) => html`<option value=${field}>${field}</option>`)}</select></label>
       ${NUMBERS.includes(part.field)
-        ? html`<label>from <input type="number" step="any" class="short" value=${part.from} onInput=${(/** @type {any} */ event) => change(at, { from: event.currentTarget.value })} /></label><label>to <input type="number" step="any" class="short" value=${part.to} onInput=${(/** @type {any} */ event) => change(at, { to: event.currentTarget.value })} /></label>`
+        ? html`<label>from <input type="number" step="any" class="short" value=${part.from} onInput=${typed((value) => change(at, { from: value }))} /></label><label>to <input type="number" step="any" class="short" value=${part.to} onInput=${typed((value) => change(at, { to: value }))} /></label>`
         : html`<label>is <${FieldValue} field=${part.field} value=${part.value} set=${(/** @type {string} */ value) => change(at, { value })} /></label>`}
       ${parts.length > 1 ? html`<button type="button" class="small" aria-label=${`Without part ${at + 1}`} onClick=${() => setParts(parts.filter((_, other) => other !== at))}>without</button>` : null}</p>`)}
     <p><button type="button" class="small" onClick=${() => setParts([...parts, { field: "cost", value: "", from: "", to: "" }])}>and ...</button></p>
-    <p class="row"><label>counting <select value=${measure} onChange=${(/** @type {any} */ event) => setMeasure(event.currentTarget.value)}>${measures.map((/** @type {string} */ one) => html`<option value=${one}>${one === "count" ? "cards" : one}</option>`)}</select></label>
-      <label>at least <input type="number" step="any" class="short" value=${least} onInput=${(/** @type {any} */ event) => setLeast(event.currentTarget.value)} /></label>
-      <label>at most <input type="number" step="any" class="short" value=${most} onInput=${(/** @type {any} */ event) => setMost(event.currentTarget.value)} /></label>
+    <p class="row"><label>counting <select value=${measure} onChange=${typed(setMeasure)}>${measures.map((/** @type {string} */ one) => html`<option value=${one}>${one === "count" ? "cards" : one}</option>`)}</select></label>
+      <label>at least <input type="number" step="any" class="short" value=${least} onInput=${typed(setLeast)} /></label>
+      <label>at most <input type="number" step="any" class="short" value=${most} onInput=${typed(setMost)} /></label>
       <button type="submit" disabled=${least === "" && most === ""}>Solve with it</button></p>
     <${Counted} counted=${counted} /></fieldset></form>`;
 }
@@ -191,19 +191,9 @@ function NewLimit() {
 /** A value to choose where the values are known. @param {{field: string, value: string, set: (value: string) => void}} props */
 function FieldValue({ field, value, set }) {
   const store = useStore();
-  const known = field === "class" ? CLASSES : field === "kind" ? kindsOf(store) : field === "tag" || field === "theme" ? tagsOf(store) : field === "role" ? ["enabler", "payoff", "both", "none"] : null;
-  if (!known) return html`<input value=${value} onInput=${(/** @type {any} */ event) => set(event.currentTarget.value)} />`;
-  return html`<select value=${value} onChange=${(/** @type {any} */ event) => set(event.currentTarget.value)}><option value="">...</option>${known.map((one) => html`<option value=${one}>${one}</option>`)}</select>`;
-}
-
-/** @param {import("./store.js").Store} store */
-function kindsOf(store) {
-  return [...new Set([...store.cards.values()].flatMap((card) => card.kind))].sort();
-}
-
-/** @param {import("./store.js").Store} store */
-function tagsOf(store) {
-  return [...new Set([...store.cards.values()].flatMap((card) => card.tags.map((tag) => tag.tag)))].sort();
+  const told = store.model.new_limit?.fields.find((one) => one.name === field);
+  if (!told?.values || field === "colours") return html`<input value=${value} onInput=${typed(set)} />`;
+  return html`<select value=${value} onChange=${typed(set)}><option value="">...</option>${told.values.map((one) => html`<option value=${one}>${one}</option>`)}</select>`;
 }
 
 /** What the form says, as a rule in YAML says it. @param {any} form */
@@ -213,7 +203,7 @@ export function newRule({ name, each, parts, measure, least, most }) {
   for (const part of parts) {
     if (NUMBERS.includes(part.field)) {
       if (part.from !== "" || part.to !== "") where[part.field] = { ...(part.from !== "" ? { from: Number(part.from) } : {}), ...(part.to !== "" ? { to: Number(part.to) } : {}) };
-    } else if (part.value.trim()) where[part.field] = part.value.trim();
+    } else if (part.value.trim()) where[part.field] = spanned(part.value.trim());
   }
   /** @type {Record<string, any>} */
   const rule = { name: name.trim() };
@@ -228,15 +218,22 @@ export function newRule({ name, each, parts, measure, least, most }) {
   return rule;
 }
 
+/** "2..4" as a span of numbers, anything else as it stands: columns of the user's may hold either. @param {string} text */
+function spanned(text) {
+  const found = /^(-?\d+(?:\.\d+)?)?\.\.(-?\d+(?:\.\d+)?)?$/.exec(text);
+  if (!found || (found[1] === undefined && found[2] === undefined)) return text;
+  return { ...(found[1] !== undefined ? { from: Number(found[1]) } : {}), ...(found[2] !== undefined ? { to: Number(found[2]) } : {}) };
+}
+
 /** @param {{counted: any}} props */
 function Counted({ counted }) {
   if (!counted) return html`<p class="quiet" aria-live="polite">What it counts is shown here.</p>`;
   if (counted.error) return html`<p class="problem" aria-live="polite">${counted.error.map((/** @type {any} */ one) => one.message).join(" ")}</p>`;
-  const members = counted.members || [counted];
-  if (members.length === 1) return html`<p aria-live="polite">It counts ${count(members[0].candidates, "candidate")}; ${members[0].pool} of the pool.</p>`;
-  return html`<div aria-live="polite"><${Table} caption="What it counts" rows=${members} columns=${[
-    { title: "For", show: (/** @type {any} */ row) => row.of || "all" },
-    { title: "Candidates", number: true, show: (/** @type {any} */ row) => row.candidates },
-    { title: "In the pool", number: true, show: (/** @type {any} */ row) => row.pool },
-  ]} /></div>`;
+  const members = counted.members;
+  if (members.length === 1) return html`<p aria-live="polite">It counts ${count(members[0].candidates, "candidate")}; ${members[0].in_pool} of the pool.</p>`;
+  return html`<div aria-live="polite"><${Table} caption="What it counts" rows=${members} columns=${inColumns([
+    { title: "For", show: (row) => row.of || "all" },
+    { title: "Candidates", number: true, show: (row) => row.candidates },
+    { title: "In the pool", number: true, show: (row) => row.in_pool },
+  ])} /></div>`;
 }

@@ -2,7 +2,7 @@
 import { html, useMemo, useState } from "../vendor/preact.js";
 import { folded, money, plain } from "./numbers.js";
 import { coloursOf } from "./tally.js";
-import { CardName, Colours, Part, Table, useStore } from "./widgets.js";
+import { CardName, Colours, inColumns, Part, Table, typed, useStore } from "./widgets.js";
 
 /** Every candidate, in or out. */
 export function ListPart() {
@@ -26,25 +26,25 @@ function List() {
     && (!colour || (colour === "colourless" ? coloursOf(card.colours).length === 0 : coloursOf(card.colours).includes(colour)))
     && (!tag || card.tags.some((one) => one.tag === tag)) && (!kind || card.kind.includes(kind))
     && (!word || folded(`${card.name} ${card.text || ""}`).includes(word)));
-  const choice = (/** @type {string} */ label, /** @type {string} */ value, /** @type {(value: string) => void} */ set, /** @type {string[][]} */ options) => html`<label>${label} <select value=${value} onChange=${(/** @type {any} */ event) => set(event.currentTarget.value)}>${options.map(([key, text]) => html`<option value=${key}>${text}</option>`)}</select></label>`;
+  const choice = (/** @type {string} */ label, /** @type {string} */ value, /** @type {(value: string) => void} */ set, /** @type {string[][]} */ options) => html`<label>${label} <select value=${value} onChange=${typed(set)}>${options.map(([key, text]) => html`<option value=${key}>${text}</option>`)}</select></label>`;
   return html`<p class="row">
-      <label>Name or text <input type="search" value=${wanted} onInput=${(/** @type {any} */ event) => want(event.currentTarget.value)} /></label>
+      <label>Name or text <input type="search" value=${wanted} onInput=${typed(want)} /></label>
       ${choice("Show", side, setSide, [["in", "what is in"], ["out", "what is out"], ["all", "all"]])}
       ${choice("Colour", colour, setColour, [["", "any"], ...store.model.colours.map((one) => [one, one]), ["colourless", "colourless"]])}
       ${choice("Tag", tag, setTag, [["", "any"], ...tags.map((one) => [one, one])])}
       ${choice("Kind", kind, setKind, [["", "any"], ...kinds.map((one) => [one, one])])}</p>
     <p role="status">${shown.length} of ${cards.length} candidates</p>
-    <${Table} caption="Candidates" hideCaption most=${60} rows=${shown} mark=${(/** @type {any} */ card) => (pool.has(card.name) ? "" : "outside")} columns=${[
-      { title: "Card", sort: (/** @type {any} */ card) => card.name, show: (/** @type {any} */ card) => html`<${CardName} name=${card.name} />` },
-      { title: "In", sort: (/** @type {any} */ card) => pool.get(card.name) || 0, show: (/** @type {any} */ card) => pool.get(card.name) || "" },
-      { title: "Colours", sort: (/** @type {any} */ card) => card.colours, show: (/** @type {any} */ card) => html`<${Colours} colours=${card.colours} />` },
-      { title: "Class", sort: (/** @type {any} */ card) => card.class, show: (/** @type {any} */ card) => card.class },
-      { title: "Kind", sort: (/** @type {any} */ card) => card.kind.join(", "), show: (/** @type {any} */ card) => card.kind.join(", ") },
-      { title: "Cost", number: true, sort: (/** @type {any} */ card) => card.cost, show: (/** @type {any} */ card) => plain(card.cost) },
-      { title: "Power", number: true, sort: (/** @type {any} */ card) => card.power, show: (/** @type {any} */ card) => plain(card.power) },
-      { title: "Price", number: true, sort: (/** @type {any} */ card) => card.price, show: (/** @type {any} */ card) => (card.price === null ? "" : money(card.price)) },
-      { title: "Fit", number: true, sort: (/** @type {any} */ card) => card.fit, show: (/** @type {any} */ card) => plain(card.fit) },
-      { title: "Tags", show: (/** @type {any} */ card) => card.tags.map((/** @type {any} */ one) => [one.tag, one.role].filter(Boolean).join(" ")).join("; ") },
-      { title: "Text", kind: "text", show: (/** @type {any} */ card) => card.text || "" },
-    ]} />`;
+    <${Table} caption="Candidates" hideCaption most=${60} rows=${shown} mark=${(/** @type {any} */ card) => (pool.has(card.name) ? "" : "outside")} columns=${inColumns([
+      { title: "Card", sort: (card) => card.name, show: (card) => html`<${CardName} name=${card.name} />` },
+      { title: "In", sort: (card) => pool.get(card.name) || 0, show: (card) => pool.get(card.name) || "" },
+      { title: "Colours", sort: (card) => card.colours, show: (card) => html`<${Colours} colours=${card.colours} />` },
+      { title: "Class", sort: (card) => card.class, show: (card) => card.class },
+      { title: "Kind", sort: (card) => card.kind.join(", "), show: (card) => card.kind.join(", ") },
+      { title: "Cost", number: true, sort: (card) => card.cost, show: (card) => plain(card.cost) },
+      { title: "Power", number: true, sort: (card) => card.power, show: (card) => plain(card.power) },
+      { title: "Price", number: true, sort: (card) => card.price, show: (card) => (card.price === null ? "" : money(card.price)) },
+      { title: "Fit", number: true, sort: (card) => card.fit, show: (card) => plain(card.fit) },
+      { title: "Tags", show: (card) => card.tags.map((/** @type {any} */ one) => [one.tag, one.role].filter(Boolean).join(" ")).join("; ") },
+      { title: "Text", kind: "text", show: (card) => card.text || "" },
+    ])} />`;
 }

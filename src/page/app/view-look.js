@@ -6,7 +6,7 @@ import { Curve, Frontier, Share } from "./pictures.js";
 import { Why } from "./reasons.js";
 import { sum } from "./store.js";
 import { difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
-import { CardName, CardNames, Colours, hueOf, More, Part, Table, useStore } from "./widgets.js";
+import { CardName, CardNames, Colours, hueOf, inColumns, More, Part, Table, typed, useStore } from "./widgets.js";
 import { ThemeWeight } from "./view-limits.js";
 
 /** Is each theme deep enough? */
@@ -32,10 +32,10 @@ function Grid({ themes }) {
   const store = useStore();
   const shown = [...store.model.colours, ""].filter((colour) => themes.some((theme) => theme.byColour[colour]));
   const most = Math.max(1, ...themes.flatMap((theme) => Object.values(theme.byColour)));
-  return html`<${Table} caption="In which colours is each theme? (Gold and hybrid cards count in each of theirs.)" rows=${themes} columns=${[
-    { title: "Theme", show: (/** @type {any} */ row) => row.name },
+  return html`<${Table} caption="In which colours is each theme? (Gold and hybrid cards count in each of theirs.)" rows=${themes} columns=${inColumns([
+    { title: "Theme", show: (row) => row.name },
     ...shown.map((colour) => ({ title: colour || "colourless", number: true, kind: "grid", sort: (/** @type {any} */ row) => row.byColour[colour] || 0, show: (/** @type {any} */ row) => html`<span class="heat" style=${{ "--share": String((row.byColour[colour] || 0) / most) }}>${row.byColour[colour] || "·"}</span>` })),
-  ]} />`;
+  ])} />`;
 }
 
 /** @param {{theme: any}} props */
@@ -58,20 +58,20 @@ export function ColoursPart() {
     <p class="quiet">Each colour's own cards by cost: how many at each. Early is up to 2, middle 3 and 4, late from 5 on.</p>
     <div class="curves">${lines.map((line) => html`<figure><figcaption><${Colours} colours=${line.colour} /> ${line.mono} cards</figcaption>
       <${Curve} title=${`${line.colour}: ${line.early} early, ${line.middle} in the middle, ${line.late} late`} curve=${line.curve} most=${most} highest=${highest} hue=${hueOf(store.model.colours, line.colour)} /></figure>`)}</div>
-    <${Table} caption="The colours in numbers" rows=${lines} columns=${[
-      { title: "Colour", show: (/** @type {any} */ row) => html`<${Colours} colours=${row.colour} />` },
+    <${Table} caption="The colours in numbers" rows=${lines} columns=${inColumns([
+      { title: "Colour", show: (row) => html`<${Colours} colours=${row.colour} />` },
       ...[["Mono", "mono"], ["Early", "early"], ["Middle", "middle"], ["Late", "late"]].map(([title, key]) => ({ title, number: true, show: (/** @type {any} */ row) => row[key] })),
-      { title: "Average cost", number: true, show: (/** @type {any} */ row) => (row.mono - row.noCost ? (row.costs / (row.mono - row.noCost)).toFixed(2) : "") },
+      { title: "Average cost", number: true, show: (row) => (row.mono - row.noCost ? (row.costs / (row.mono - row.noCost)).toFixed(2) : "") },
       ...[["In gold", "gold"], ["In hybrid", "hybrid"], ["Fixing", "fixing"]].map(([title, key]) => ({ title, number: true, show: (/** @type {any} */ row) => row[key] })),
-      { title: "Kinds", show: (/** @type {any} */ row) => Object.entries(row.kinds).sort((a, b) => /** @type {number} */ (b[1]) - /** @type {number} */ (a[1])).map(([kind, number]) => `${kind} ${number}`).join(", ") },
-    ]} />
-    <${More} title="The curves as a table"><${Table} caption="Mono cards by cost" rows=${lines} columns=${[
-      { title: "Colour", show: (/** @type {any} */ row) => row.colour },
+      { title: "Kinds", show: (row) => Object.entries(row.kinds).sort((a, b) => /** @type {number} */ (b[1]) - /** @type {number} */ (a[1])).map(([kind, number]) => `${kind} ${number}`).join(", ") },
+    ])} />
+    <${More} title="The curves as a table"><${Table} caption="Mono cards by cost" rows=${lines} columns=${inColumns([
+      { title: "Colour", show: (row) => row.colour },
       ...Array.from({ length: highest + 1 }, (_, cost) => ({ title: String(cost), number: true, show: (/** @type {any} */ row) => row.curve.get(cost) || 0 })),
-    ]} /></${More}>
-    ${store.answer.decks && store.answer.decks.length ? html`<${More} title="What a deck of each pair can play"><${Table} caption="Cards of the pool that a deck can play" rows=${store.answer.decks} columns=${[
-      { title: "Deck", show: (/** @type {any} */ row) => html`<${Colours} colours=${row.colours} />` }, { title: "Cards", number: true, show: (/** @type {any} */ row) => row.cards },
-    ]} /></${More}>` : null}
+    ])} /></${More}>
+    ${store.answer.decks && store.answer.decks.length ? html`<${More} title="What a deck of each pair can play"><${Table} caption="Cards of the pool that a deck can play" rows=${store.answer.decks} columns=${inColumns([
+      { title: "Deck", show: (row) => html`<${Colours} colours=${row.colours} />` }, { title: "Cards", number: true, show: (row) => row.cards },
+    ])} /></${More}>` : null}
   </${Part}>`;
 }
 
@@ -85,15 +85,15 @@ export function StructurePart() {
   const number = (/** @type {string} */ colour, /** @type {string} */ name) => sum(places.filter((one) => one.colour === colour && one.place === name));
   const adds = structure.reduce((total, one) => total + (one.counts === false ? 0 : one.fit), 0);
   return html`<${Part} id="structure" title="Places and engines" note=${structure.length ? `adds ${plain(adds)} fit` : ""}>
-    ${places.length ? html`<${Table} caption="Places: what each colour's own cards are there for" rows=${colours} columns=${[
-      { title: "Colour", show: (/** @type {any} */ row) => html`<${Colours} colours=${row} />` },
+    ${places.length ? html`<${Table} caption="Places: what each colour's own cards are there for" rows=${colours} columns=${inColumns([
+      { title: "Colour", show: (row) => html`<${Colours} colours=${row} />` },
       ...names.map((name) => ({ title: name, number: true, show: (/** @type {any} */ row) => number(row, name) || "·" })),
-    ]} />` : null}
-    ${structure.length ? html`<${Table} caption="What adds fit beyond single cards" rows=${structure} columns=${[
-      { title: "What", show: (/** @type {any} */ row) => row.name },
-      { title: "Has", show: (/** @type {any} */ row) => structureHas(row) },
-      { title: "Fit", number: true, show: (/** @type {any} */ row) => (row.counts === false ? "not chosen" : plain(row.fit)) },
-    ]} />` : null}
+    ])} />` : null}
+    ${structure.length ? html`<${Table} caption="What adds fit beyond single cards" rows=${structure} columns=${inColumns([
+      { title: "What", show: (row) => row.name },
+      { title: "Has", show: (row) => structureHas(row) },
+      { title: "Fit", number: true, show: (row) => (row.counts === false ? "not chosen" : plain(row.fit)) },
+    ])} />` : null}
   </${Part}>`;
 }
 
@@ -125,13 +125,13 @@ export function FirmPart() {
   const firm = store.answer.firmness;
   if (!firm || !firm.cards || !firm.cards.length) return null;
   return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `${firm.stays} of ${firm.trials} trials leave the pool as it is` : ""}>
-    <${Table} caption="Cards by how much fit hangs on them" most=${30} rows=${firm.cards} columns=${[
-      { title: "Card", show: (/** @type {any} */ row) => html`<${CardName} name=${row.name} />` },
-      { title: "Now", show: (/** @type {any} */ row) => (row.in ? "in" : "out") },
-      { title: "Stands", show: (/** @type {any} */ row) => row.kind },
-      { title: "Fit that hangs on it", number: true, show: (/** @type {any} */ row) => ranged(row.loss) },
-      { title: "Its score", show: (/** @type {any} */ row) => (row.score_matters ? "matters" : "") },
-    ]} /></${Part}>`;
+    <${Table} caption="Cards by how much fit hangs on them" most=${30} rows=${firm.cards} columns=${inColumns([
+      { title: "Card", show: (row) => html`<${CardName} name=${row.name} />` },
+      { title: "Now", show: (row) => (row.in ? "in" : "out") },
+      { title: "Stands", show: (row) => row.kind },
+      { title: "Fit that hangs on it", number: true, show: (row) => ranged(row.loss) },
+      { title: "Its score", show: (row) => (row.score_matters ? "matters" : "") },
+    ])} /></${Part}>`;
 }
 
 /** Where does more money stop buying much? */
@@ -166,21 +166,21 @@ function FrontierShown({ caps, here }) {
   if (!points.length) return html`<p>No pool is possible at these caps.</p>`;
   return html`<p>${frontier.knee ? `From a cap of ${money(frontier.knee)} on more money buys clearly less. ` : ""}${frontier.least_cap ? `The least a pool can cost is ${ranged(frontier.least_cap, money)}. ` : ""}${frontier.enough ? `${ranged(frontier.enough, money)} buys all the fit there is: ${plain(frontier.fit_without_cap)}.` : ""}</p>
     <${Frontier} title=${`The most fit that each cap buys, from ${money(points[0].cap)} to ${money(points[points.length - 1].cap)}`} points=${points} knee=${frontier.knee ?? null} here=${here} />
-    <${Table} caption="The most fit that each cap buys" rows=${points} columns=${[
-      { title: "Cap", number: true, show: (/** @type {any} */ row) => money(row.cap) },
-      { title: "Fit", number: true, show: (/** @type {any} */ row) => plain(row.fit) },
-      { title: "At most", number: true, show: (/** @type {any} */ row) => plain(row.bound) },
-      { title: "To buy", number: true, show: (/** @type {any} */ row) => money(row.cost) },
-      { title: "In", number: true, show: (/** @type {any} */ row) => sum(row.enters || []) },
-      { title: "Out", number: true, show: (/** @type {any} */ row) => sum(row.leaves || []) },
-    ]} />`;
+    <${Table} caption="The most fit that each cap buys" rows=${points} columns=${inColumns([
+      { title: "Cap", number: true, show: (row) => money(row.cap) },
+      { title: "Fit", number: true, show: (row) => plain(row.fit) },
+      { title: "At most", number: true, show: (row) => plain(row.bound) },
+      { title: "To buy", number: true, show: (row) => money(row.cost) },
+      { title: "In", number: true, show: (row) => sum(row.enters || []) },
+      { title: "Out", number: true, show: (row) => sum(row.leaves || []) },
+    ])} />`;
 }
 
 /** Cases side by side, also those kept here. */
 export function CasesPart() {
   const store = useStore();
   const start = store.steps[0].answer;
-  const told = (store.data.cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: caseOf(store, one.name) }));
+  const told = (store.data.cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: (store.model.cases || []).includes(one.name) ? caseAsked(one.name) : null }));
   const kept = store.kept.map((/** @type {any} */ one) => {
     const moved = one.answer && start ? difference(poolOf(/** @type {any} */ (start.pool)), poolOf(one.answer.pool)) : { enters: [], leaves: [] };
     return { ...(one.answer || {}), ...moved, nearest: undefined, name: one.name, asked: one.asked };
@@ -188,26 +188,20 @@ export function CasesPart() {
   const rows = [...told, ...kept];
   if (!rows.length) return null;
   return html`<${Part} id="cases" title="Cases side by side" note=${count(rows.length - (told.length ? 1 : 0), "case")}>
-    <${Table} caption="What if?" rows=${rows} columns=${[
-      { title: "Case", show: (/** @type {any} */ row) => row.name },
-      { title: "Fit", number: true, show: (/** @type {any} */ row) => (row.fit === undefined ? "nothing fits" : plain(row.fit)) },
-      { title: "Per card", number: true, show: (/** @type {any} */ row) => (row.fit === undefined ? "" : (row.fit / row.size).toFixed(3)) },
-      { title: "Cards", number: true, show: (/** @type {any} */ row) => row.size },
-      { title: "To buy", number: true, show: (/** @type {any} */ row) => (row.cost === undefined ? "" : money(row.cost)) },
-      { title: "In", number: true, show: (/** @type {any} */ row) => sum((row.nearest || row).enters || []) },
-      { title: "Out", number: true, show: (/** @type {any} */ row) => sum((row.nearest || row).leaves || []) },
-      { title: "Weakest theme", show: (/** @type {any} */ row) => row.weakest || "" },
-      { title: "Changes", show: (/** @type {any} */ row) => html`${(row.newly_tight || []).length ? `newly tight: ${row.newly_tight.slice(0, 3).map((/** @type {any} */ one) => (one.of ? `${one.name} (${one.of})` : one.name)).join(", ")}` : row.asked ? askedLines(row.asked).join("; ") : ""}` },
-      { title: "Try", show: (/** @type {any} */ row) => (row.asked ? html`<button type="button" class="small" disabled=${!store.ready} aria-label=${`Go to the case ${row.name}`} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>go there</button>` : "") },
-    ]} />
+    <${Table} caption="What if?" rows=${rows} columns=${inColumns([
+      { title: "Case", show: (row) => row.name },
+      { title: "Fit", number: true, show: (row) => (row.fit === undefined ? "nothing fits" : plain(row.fit)) },
+      { title: "Per card", number: true, show: (row) => (row.fit === undefined ? "" : (row.fit / row.size).toFixed(3)) },
+      { title: "Cards", number: true, show: (row) => row.size },
+      { title: "To buy", number: true, show: (row) => (row.cost === undefined ? "" : money(row.cost)) },
+      { title: "In", number: true, show: (row) => sum((row.nearest || row).enters || []) },
+      { title: "Out", number: true, show: (row) => sum((row.nearest || row).leaves || []) },
+      { title: "Weakest theme", show: (row) => row.weakest || "" },
+      { title: "Changes", show: (row) => html`${(row.newly_tight || []).length ? `newly tight: ${row.newly_tight.slice(0, 3).map((/** @type {any} */ one) => (one.of ? `${one.name} (${one.of})` : one.name)).join(", ")}` : row.asked ? askedLines(row.asked).join("; ") : ""}` },
+      { title: "Try", show: (row) => (row.asked ? html`<button type="button" class="small" disabled=${!store.ready} aria-label=${`Go to the case ${row.name}`} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>go there</button>` : "") },
+    ])} />
     ${rows.filter((row) => ((row.nearest || row).enters || []).length).map((row) => html`<${More} title=${`${row.name}: cards in and out`}><p>In: <${CardNames} cards=${(row.nearest || row).enters} most=${60} /></p><p>Out: <${CardNames} cards=${(row.nearest || row).leaves} most=${60} /></p></${More}>`)}
   </${Part}>`;
-}
-
-/** A case of the scenario as a state, where what it changes is known. @param {import("./store.js").Store} store @param {string} name */
-function caseOf(store, name) {
-  const one = (store.model.cases || []).find((/** @type {any} */ other) => other.name === name);
-  return one && (one.change || one.cards) && !one.files ? caseAsked(one) : null;
 }
 
 /** Changes against the present pool, swap by swap. */
@@ -227,14 +221,14 @@ function SwapTable({ caption, enters, leaves }) {
   const store = useStore();
   const swaps = swapped(enters, leaves, store.cards).map((swap) => ({ ...swap, a: swap.enter ? store.cards.get(swap.enter) : null, b: swap.leave ? store.cards.get(swap.leave) : null }));
   const gain = (/** @type {any} */ row) => (row.a?.fit ?? 0) - (row.b?.fit ?? 0);
-  return html`<${Table} caption=${caption} most=${40} rows=${swaps} keyOf=${(/** @type {any} */ row) => `${row.enter} ${row.leave}`} columns=${[
-    { title: "In", sort: (/** @type {any} */ row) => row.enter, show: (/** @type {any} */ row) => (row.enter ? html`<${CardName} name=${row.enter} />` : "") },
-    { title: "Out", sort: (/** @type {any} */ row) => row.leave, show: (/** @type {any} */ row) => (row.leave ? html`<${CardName} name=${row.leave} />` : "") },
-    { title: "Fit", number: true, sort: gain, show: (/** @type {any} */ row) => signed(gain(row)) },
-    { title: "To pay", number: true, sort: (/** @type {any} */ row) => row.a?.price ?? 0, show: (/** @type {any} */ row) => (row.a && !row.a.owned ? money(row.a.price) : "") },
-    { title: "Colours", show: (/** @type {any} */ row) => (row.a ? html`<${Colours} colours=${row.a.colours} />` : "") },
-    { title: "For", show: (/** @type {any} */ row) => (row.a ? row.a.tags.map((/** @type {any} */ tag) => tag.tag).join(", ") : "") },
-  ]} />`;
+  return html`<${Table} caption=${caption} most=${40} rows=${swaps} keyOf=${(/** @type {any} */ row) => `${row.enter} ${row.leave}`} columns=${inColumns([
+    { title: "In", sort: (row) => row.enter, show: (row) => (row.enter ? html`<${CardName} name=${row.enter} />` : "") },
+    { title: "Out", sort: (row) => row.leave, show: (row) => (row.leave ? html`<${CardName} name=${row.leave} />` : "") },
+    { title: "Fit", number: true, sort: gain, show: (row) => signed(gain(row)) },
+    { title: "To pay", number: true, sort: (row) => row.a?.price ?? 0, show: (row) => (row.a && !row.a.owned ? money(row.a.price) : "") },
+    { title: "Colours", show: (row) => (row.a ? html`<${Colours} colours=${row.a.colours} />` : "") },
+    { title: "For", show: (row) => (row.a ? row.a.tags.map((/** @type {any} */ tag) => tag.tag).join(", ") : "") },
+  ])} />`;
 }
 
 /** The best pool within few swaps of the present one. */
@@ -251,7 +245,7 @@ function FewSwaps() {
       : point && point.fit !== undefined ? { words: `Fit ${plain(point.fit)}, ${money(point.cost)} to buy, with ${sum(point.leaves)} out and ${sum(point.enters)} in.`, point }
       : { words: `So few swaps break a limit; it takes at least ${answer.least_swaps}.` });
   };
-  return html`<form class="row" onSubmit=${submit}><label>The best with at most <input type="number" class="short" min="0" max="100000" required value=${swaps} onInput=${(/** @type {any} */ event) => setSwaps(event.currentTarget.value)} /> swaps</label><button type="submit">Find it</button> <span role="status">${told ? told.words : ""}</span></form>
+  return html`<form class="row" onSubmit=${submit}><label>The best with at most <input type="number" class="short" min="0" max="100000" required value=${swaps} onInput=${typed(setSwaps)} /> swaps</label><button type="submit">Find it</button> <span role="status">${told ? told.words : ""}</span></form>
     ${told && told.point ? html`<${SwapTable} caption="These swaps" enters=${told.point.enters} leaves=${told.point.leaves} />` : null}`;
 }
 
@@ -264,14 +258,14 @@ export function ShoppingPart() {
   const half = new Set(rows.filter((row) => (run += row.sum) - row.sum < total / 2).map((row) => row.card.name));
   return html`<${Part} id="shopping" title="Shopping list" note=${`${rows.length} cards, ${money(total)}`}>
     <p>${count(half.size, "card")} take half of the money.</p>
-    <${Table} caption="To buy, dearest first" most=${40} rows=${rows} mark=${(/** @type {any} */ row) => (half.has(row.card.name) ? "dear" : "")} columns=${[
-      { title: "Card", sort: (/** @type {any} */ row) => row.card.name, show: (/** @type {any} */ row) => html`<${CardName} name=${row.card.name} />` },
-      { title: "Copies", number: true, show: (/** @type {any} */ row) => row.copies },
-      { title: "Each", number: true, sort: (/** @type {any} */ row) => row.card.price, show: (/** @type {any} */ row) => money(row.card.price) },
-      { title: "Sum", number: true, sort: (/** @type {any} */ row) => row.sum, show: (/** @type {any} */ row) => money(row.sum) },
-      { title: "Beside the dearest", kind: "roomy", show: (/** @type {any} */ row) => html`<${Share} share=${row.sum / (rows[0]?.sum || 1)} />` },
-      { title: "Colours", show: (/** @type {any} */ row) => html`<${Colours} colours=${row.card.colours} />` },
-    ]} /></${Part}>`;
+    <${Table} caption="To buy, dearest first" most=${40} rows=${rows} mark=${(/** @type {any} */ row) => (half.has(row.card.name) ? "dear" : "")} columns=${inColumns([
+      { title: "Card", sort: (row) => row.card.name, show: (row) => html`<${CardName} name=${row.card.name} />` },
+      { title: "Copies", number: true, show: (row) => row.copies },
+      { title: "Each", number: true, sort: (row) => row.card.price, show: (row) => money(row.card.price) },
+      { title: "Sum", number: true, sort: (row) => row.sum, show: (row) => money(row.sum) },
+      { title: "Beside the dearest", kind: "roomy", show: (row) => html`<${Share} share=${row.sum / (rows[0]?.sum || 1)} />` },
+      { title: "Colours", show: (row) => html`<${Colours} colours=${row.card.colours} />` },
+    ])} /></${Part}>`;
 }
 
 /** @param {import("./store.js").Store} store */

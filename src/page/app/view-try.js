@@ -5,7 +5,7 @@ import { count, money, plain, signed } from "./numbers.js";
 import { NothingFits } from "./reasons.js";
 import { sum } from "./store.js";
 import { difference, poolOf, swapped } from "./tally.js";
-import { CardName, More, useStore } from "./widgets.js";
+import { CardName, More, typed, useStore } from "./widgets.js";
 
 /** The bar that stays: where one is, what the last step did, undo and redo. */
 export function StepBar() {
@@ -125,5 +125,5 @@ function KeepCase() {
     setName("");
   };
   return html`<div class="asked"><h3>What is asked now</h3><ul>${lines.map((line) => html`<li>${line}</li>`)}</ul>
-    <form class="row" onSubmit=${keep}><label>Keep as a case called <input required value=${name} onInput=${(/** @type {any} */ event) => setName(event.currentTarget.value)} /></label><button type="submit">Keep</button></form></div>`;
+    <form class="row" onSubmit=${keep}><label>Keep as a case called <input required value=${name} onInput=${typed(setName)} /></label><button type="submit">Keep</button></form></div>`;
 }

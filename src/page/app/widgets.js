@@ -1,5 +1,5 @@
 // Small pieces that all views share: sections, tables, names of cards that can be looked at.
-import { createContext, html, useContext, useLayoutEffect, useRef, useState } from "../vendor/preact.js";
+import { createContext, html, useContext, useErrorBoundary, useLayoutEffect, useRef, useState } from "../vendor/preact.js";
 import { byName, count } from "./numbers.js";
 
 const StoreContext = createContext(/** @type {any} */ (null));
@@ -15,8 +15,15 @@ export function Part({ id, title, note, open, children }) {
   const [shown, show] = useState(!!open);
   return html`<details class="part" id=${id} open=${shown} onToggle=${(/** @type {any} */ event) => show(event.currentTarget.open)}>
     <summary><h2>${title}</h2>${note ? html` <span class="note">${note}</span>` : null}</summary>
-    ${shown ? html`<div class="inside">${children}</div>` : null}
+    ${shown ? html`<div class="inside"><${Guard}>${children}</${Guard}></div>` : null}
   </details>`;
+}
+
+/** What cannot be drawn says so, and the rest of the page stays. @param {{children?: any}} props */
+export function Guard({ children }) {
+  const [problem, again] = useErrorBoundary();
+  if (!problem) return children;
+  return html`<p class="problem">This part could not be drawn: ${problem instanceof Error ? problem.message : String(problem)}. <button type="button" onClick=${again}>Try again</button></p>`;
 }
 
 /** Something shorter behind a line. @param {{title: string, children?: any}} props */
@@ -59,6 +66,16 @@ export function Table({ caption, columns, rows, hideCaption, most, mark, keyOf =
           : html`<td class=${`${column.number ? "number" : ""} ${column.kind || ""}`}>${column.show(row)}</td>`)}</tr>`, below && below(row) ? html`<tr key=${`${keyOf(row)} below`}><td colspan=${columns.length}><div class="below">${below(row)}</div></td></tr>` : null])}</tbody>
     </table></div>
     ${shown.length < sorted.length ? html`<button type="button" onClick=${() => showAll(true)}>Show all ${sorted.length}</button>` : null}`;
+}
+
+/** Columns, so that their rows need no types. @param {Column[]} columns */
+export function inColumns(columns) {
+  return columns;
+}
+
+/** What a field holds, handed on when it changes. @param {(value: string) => void} set */
+export function typed(set) {
+  return (/** @type {{currentTarget: HTMLInputElement}} */ event) => set(event.currentTarget.value);
 }
 
 /** @param {any} row */

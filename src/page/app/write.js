@@ -63,8 +63,8 @@ function yamlText(text) {
 export function changesYaml(asked) {
   const change = changeOf(asked);
   const cards = Object.entries(caseCardsOf(asked));
-  if (!Object.keys(change).length && !cards.length) return "# Nothing was changed.\n";
-  const lines = [];
+  if (!Object.keys(change).length && !cards.length && !asked.base) return "# Nothing was changed.\n";
+  const lines = asked.base ? [`# All this comes on top of the case ${yaml(asked.base)}.`] : [];
   if (Object.keys(change).length) lines.push("# Put this under `change:` of the scenario (or of a case).", "change:");
   for (const [key, value] of Object.entries(change)) {
     if (Array.isArray(value)) lines.push(`  ${key}:`, ...value.map((one) => `    - ${yaml(one)}`));
@@ -79,7 +79,7 @@ export function changesYaml(asked) {
 /** A state as one of the scenario's cases. @param {string} name @param {Asked} asked */
 export function caseYaml(name, asked) {
   const cards = caseCardsOf(asked);
-  return `  - ${yaml({ name, change: changeOf(asked), ...(Object.keys(cards).length ? { cards } : {}) })}\n`;
+  return `${asked.base ? `  # On top of the case ${yaml(asked.base)}, whose changes it must repeat.\n` : ""}  - ${yaml({ name, change: changeOf(asked), ...(Object.keys(cards).length ? { cards } : {}) })}\n`;
 }
 
 /**

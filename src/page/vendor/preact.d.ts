@@ -9,3 +9,4 @@ export function useRef<T>(initial: T): { current: T };
 export function useMemo<T>(make: () => T, inputs: unknown[]): T;
 export function createContext<T>(initial: T): { Provider: any };
 export function useContext<T>(context: { Provider: any }): any;
+export function useErrorBoundary(): [unknown, () => void];
