@@ -45,7 +45,8 @@ static void make_question(int k, char *text, size_t room)
         "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d,\"rules\":{\"removal\":{\"at_least\":5}}}}",
         "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d,\"spending\":1}}",
         "{\"id\":%d,\"ask\":\"count\",\"rule\":{\"where\":{\"price\":{\"to\":%d}},\"each\":\"colour\"}}",
-        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d},\"edit\":{\"Weather Bore\":{\"price\":0.05}}}",
+        "{\"id\":%d,\"ask\":\"best\",\"change\":{\"spending_cap\":%d},\"case_cards\":{\"Weather "
+        "Bore\":{\"price\":0.05}}}",
         "{\"id\":%d,\"ask\":\"best\",\"change\":{\"size\":%d}}",
         "{\"id\":%d,\"ask\":\"model\",\"change\":{\"spending_cap\":%d}}",
         "{\"id\":%d,\"ask\":\"best\",\"change\":{\"rules\":[{\"name\":\"more\",\"at_least\":%d,\"where\":{\"class\":"
@@ -151,8 +152,8 @@ static void same_as_command(Ask *ask, const Cold *cold)
     char question[1000];
     Run run;
     char *folder = folder_with_case(cold->change, cold->edit);
-    snprintf(question, sizeof question, "{\"ask\":\"%s\",\"change\":%s,\"edit\":%s%s%s}", cold->kind, cold->change,
-             cold->edit, cold->more[0] != '\0' ? "," : "", cold->more);
+    snprintf(question, sizeof question, "{\"ask\":\"%s\",\"change\":%s,\"case_cards\":%s%s%s}", cold->kind,
+             cold->change, cold->edit, cold->more[0] != '\0' ? "," : "", cold->more);
     const char *arguments[16] = {strcmp(cold->kind, "caps") == 0 ? "what-if" : cold->kind, "scenario.yaml"};
     size_t count = 2;
     for (size_t k = 0; cold->word[k] != NULL; k++)
@@ -287,7 +288,7 @@ static void odd_lines_are_answered(void **state)
     answer = asked(ask, " {\t\"ask\" : \"best\" , \"change\" : { \"ban\" : [ \"\\ud83d\\ude00 \\\"x\\\"\" ] } } ");
     assert_non_null(strstr(answer, "no candidate is called '\xf0\x9f\x98\x80 \\\"x\\\"'"));
     free(answer);
-    answer = asked(ask, "{\"ask\":\"best\",\"change\":null,\"edit\":null,\"from\":null}");
+    answer = asked(ask, "{\"ask\":\"best\",\"change\":null,\"case_cards\":null,\"from\":null}");
     assert_null(strstr(answer, "\"error\""));
     free(answer);
     ask_close(ask);

@@ -29,15 +29,17 @@ static json_t *status_json(const Instance *in, size_t c)
         unsigned bit;
         const char *word;
     } words[] = {{STATUS_KEEP, "keep"}, {STATUS_BAN, "ban"}, {STATUS_WISH, "wish"}};
-    json_t *list = json_array();
+    Text text = {0};
     for (size_t k = 0; k < sizeof words / sizeof *words; k++)
         if ((in->status[c] & words[k].bit) != 0)
-            json_array_append_new(list, json_string(words[k].word));
+            text_printf(&text, "%s%s", text.length > 0 ? "; " : "", words[k].word);
     if (in->present[c] > 0)
-        json_array_append_new(list, json_string("in"));
+        text_printf(&text, "%sin", text.length > 0 ? "; " : "");
     if (in->skipped[c])
-        json_array_append_new(list, json_string("unpriced"));
-    return list;
+        text_printf(&text, "%sunpriced", text.length > 0 ? "; " : "");
+    json_t *status = json_string(text_cstr(&text));
+    text_release(&text);
+    return status;
 }
 
 static json_t *card_json(const Instance *in, const CardVocabulary *words, size_t c, Arena *arena)
@@ -147,11 +149,33 @@ static json_t *limits_json(const Instance *in)
     return list;
 }
 
+/* As it is written: every value is text. */
+static json_t *written_json(const YamlNode *node)
+{
+    if (node->kind == NODE_TEXT)
+        return yaml_is_empty(node) ? json_null() : json_string(node->text);
+    json_t *value = node->kind == NODE_LIST ? json_array() : json_object();
+    for (size_t i = 0; i < node->count; i++)
+        if (node->kind == NODE_LIST)
+            json_array_append_new(value, written_json(node->item[i]));
+        else
+            json_object_set_new(value, node->pair[i].key->text, written_json(node->pair[i].value));
+    return value;
+}
+
 static json_t *cases_json(const Scenario *scenario)
 {
     json_t *list = json_array();
-    for (size_t k = 0; k < scenario->cases_count; k++)
-        json_array_append_new(list, json_string(scenario->cases[k].name));
+    for (size_t k = 0; k < scenario->cases_count; k++) {
+        const CaseAt *one = &scenario->cases[k];
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(one->name));
+        if (one->change != NULL)
+            json_object_set_new(item, "change", written_json(one->change));
+        if (one->written != NULL)
+            json_object_set_new(item, "cards", written_json(one->written));
+        json_array_append_new(list, item);
+    }
     return list;
 }
 
@@ -211,18 +235,12 @@ json_t *answer_model(Asked *asked)
     const Instance *in = asked->loaded.instance;
     const Model *model = in->model;
     Arena *arena = asked->context.arena;
-    json_t *root = json_object(), *size = json_object(), *seats = json_object(), *limit = json_object();
+    json_t *root = json_object(), *size = json_object(), *seats = json_object();
     json_object_set_new(size, "from", json_integer(model->size_from));
     json_object_set_new(size, "to", json_integer(model->size_to));
     json_object_set_new(seats, "seats", json_integer(model->seats));
     json_object_set_new(seats, "packs", json_integer(model->packs));
     json_object_set_new(seats, "pack_size", json_integer(model->pack_size));
-    json_object_set_new(limit, "each", words_json(&each_words));
-    json_object_set_new(limit, "scope", words_json(&scope_words));
-    json_object_set_new(limit, "bounds", words_json(&bound_fields));
-    json_object_set_new(limit, "fields", fields_json(in));
-    json_object_set_new(limit, "columns", columns_json(in->cards));
-    json_object_set_new(limit, "measures", measures_json());
     json_object_set_new(root, "size", size);
     json_object_set_new(root, "cap", model->has_cap ? json_money(model->cap_stated) : json_null());
     json_object_set_new(root, "currency", model->currency != NULL ? json_string(model->currency) : json_null());
@@ -235,7 +253,13 @@ json_t *answer_model(Asked *asked)
         json_decref(seats);
     json_object_set_new(root, "cases", cases_json(asked->loaded.scenario));
     json_object_set_new(root, "present", json_boolean(in->has_present));
-    json_object_set_new(root, "new_limit", limit);
+    json_object_set_new(root, "each", words_json(&each_words));
+    json_object_set_new(root, "scope", words_json(&scope_words));
+    json_object_set_new(root, "bounds", words_json(&bound_fields));
+    json_object_set_new(root, "fields", fields_json(in));
+    json_object_set_new(root, "columns", columns_json(in->cards));
+    json_object_set_new(root, "measures", measures_json());
+    json_object_set_new(root, "unscored", json_number_of(model->unscored));
     json_object_set_new(root, "notices", json_notices(asked->diags));
     return root;
 }

@@ -152,7 +152,7 @@ static void set_state(Asked *asked)
     asked->overrides.change = asked->layer;
     asked->layer[0] = question_value(asked->question, QUESTION_CHANGE);
     asked->overrides.changes = asked->layer[0] != NULL;
-    asked->overrides.edit = question_value(asked->question, QUESTION_EDIT);
+    asked->overrides.edit = question_value(asked->question, QUESTION_CASE_CARDS);
     if (asked->question->case_name != NULL)
         asked->overrides.case_name = asked->question->case_name;
 }

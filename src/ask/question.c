@@ -18,7 +18,8 @@ static const FieldInfo key_info[] = {
     [QUESTION_ASK] = {"ask", "what is asked, such as best", NULL},
     [QUESTION_CASE] = {"case", "the name of a case of the scenario", NULL},
     [QUESTION_CHANGE] = {"change", "an object with keys of a model, as a case's 'change'", NULL},
-    [QUESTION_EDIT] = {"edit", "an object such as {\"Harbour Pilot\": {\"price\": 3.00}}, as a case's 'cards'", NULL},
+    [QUESTION_CASE_CARDS] = {"case_cards",
+                             "an object such as {\"Harbour Pilot\": {\"price\": 3.00}}, as a case's 'cards'", NULL},
     [QUESTION_FROM] = {"from", "a list of card names, of {\"name\", \"copies\"}, or \"base\"", NULL},
     [QUESTION_GAP] = {"gap", "a percentage such as \"0.05%\", or 0", NULL},
     [QUESTION_EFFORT] = {"effort", "a whole number of steps, 1 or more", NULL},
@@ -36,7 +37,8 @@ static const FieldInfo key_info[] = {
 const FieldTable question_fields = TABLE(key_info, "a question");
 
 #define BIT(key) (1u << (key))
-#define STATE (BIT(QUESTION_ID) | BIT(QUESTION_ASK) | BIT(QUESTION_CASE) | BIT(QUESTION_CHANGE) | BIT(QUESTION_EDIT))
+#define STATE                                                                                                          \
+    (BIT(QUESTION_ID) | BIT(QUESTION_ASK) | BIT(QUESTION_CASE) | BIT(QUESTION_CHANGE) | BIT(QUESTION_CASE_CARDS))
 #define SEARCH (STATE | BIT(QUESTION_GAP) | BIT(QUESTION_EFFORT))
 
 static const FieldInfo kind_info[] = {

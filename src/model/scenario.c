@@ -101,7 +101,8 @@ static void read_case(Inputs *inputs, const YamlNode *node)
         return;
     }
     CaseAt *item = &scenario->cases[scenario->cases_count];
-    *item = (CaseAt){.at = slot[CASE_NAME].value->at, .change = (void *)(uintptr_t)slot[CASE_CHANGE].value};
+    *item =
+        (CaseAt){.at = slot[CASE_NAME].value->at, .change = slot[CASE_CHANGE].value, .written = slot[CASE_CARDS].value};
     if (!read_text(context, slot[CASE_NAME].value, "the name of a case", &item->name))
         return;
     if (slot[CASE_CHANGE].key != NULL)

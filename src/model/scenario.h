@@ -14,13 +14,15 @@ typedef struct {
     SourcePos at;
 } PathAt;
 
+struct YamlNode;                  /* model/yaml/yaml_tree.h */
 typedef struct CardEdit CardEdit; /* case_edits.h */
 
 typedef struct {
     const char *name;
     SourcePos at;
-    void *change;   /* the case's change, or NULL */
-    CardEdit *edit; /* what it changes about candidates */
+    const struct YamlNode *change;  /* the case's change, or NULL */
+    const struct YamlNode *written; /* its cards as they are written, or NULL */
+    CardEdit *edit;                 /* what it changes about candidates */
     size_t edits;
     PathAt *file; /* further cards sheets */
     size_t files;
@@ -42,8 +44,6 @@ typedef struct {
     CaseAt *cases;
     size_t cases_count;
 } Scenario;
-
-struct YamlNode; /* model/yaml/yaml_tree.h */
 
 /* What the command line or a question adds. Zero-initialise for nothing. */
 typedef struct {
