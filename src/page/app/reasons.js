@@ -64,7 +64,7 @@ export function NothingFits({ answer }) {
   const causes = (answer.causes || []).filter((/** @type {any} */ cause) => cause.limits && cause.limits.length);
   const repair = answer.repair && answer.repair.found !== false ? answer.repair.changes || [] : [];
   return html`<div class="problem" role="group" aria-label="Nothing fits">
-    <p><strong>No pool keeps all limits.</strong> The pool below is the one before.</p>
+    <p><strong>No pool keeps all limits.</strong> The pool shown is the one before.</p>
     ${answer.conflict && answer.conflict.limits ? html`<${ConflictLines} conflict=${answer.conflict} />` : causes.length ? html`<ul>${causes.flatMap((/** @type {any} */ cause) => cause.limits).map((/** @type {any} */ limit) => html`<li>${limitWords(limit)}</li>`)}</ul>` : null}
     ${causes.filter((/** @type {any} */ cause) => cause.least_cap).map((/** @type {any} */ cause) => html`<p>A pool needs a cap of ${ranged(cause.least_cap, money)}.</p>`)}
     ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change)}, loosened by ${typeof change.by === "object" ? ranged(change.by) : change.by}</li>`)}</ul>` : null}

@@ -190,6 +190,12 @@ export class Store {
     return poolOf(/** @type {any} */ (this.answer.pool));
   }
 
+  /** The model with the weights that the shown state asks for. */
+  get weighted() {
+    const { weights } = this.steps[this.shown].asked;
+    return { ...this.model, themes: this.model.themes.map((theme) => ({ ...theme, weight: weights[theme.name] ?? theme.weight })) };
+  }
+
   /** The pool of the step before the one that is shown. */
   get before() {
     for (let at = this.shown - 1; at >= 0; at--) if (this.hasPool(at)) return this.steps[at];
@@ -211,7 +217,8 @@ export class Store {
       this.pools.next();
       this.reasons.engine = await this.startEngine(this.data.files, this.data.main);
       this.reasons.next();
-      if (!this.step.answer) this.solve(this.at);
+      if (!this.step.answer && !this.step.problem) this.solve(this.at);
+      else this.explain(this.at);
     } catch (problem) {
       this.problem = `Trying things out is not possible here: ${problem instanceof Error ? problem.message : problem}`;
     }
@@ -281,7 +288,7 @@ export class Store {
     const words = [`fit ${step.answer.fit}`];
     if (before && before.answer) {
       const moved = step.answer.nearest || difference(poolOf(/** @type {any} */ (before.answer.pool)), poolOf(/** @type {any} */ (step.answer.pool)));
-      words[0] += ` (${signed((step.answer.fit || 0) - (before.answer.fit || 0))})`;
+      words[0] += sameScale(step.asked, before.asked) ? ` (${signed((step.answer.fit || 0) - (before.answer.fit || 0))})` : " (counted in another way than before)";
       words.push(`${count(sum(moved.enters), "card")} in, ${sum(moved.leaves)} out`);
     }
     words.push(`${money(step.answer.cost)} to buy`);
@@ -361,6 +368,12 @@ export class Store {
     this.kept = [...this.kept.filter((one) => one.name !== name), { name, asked: this.step.asked, answer: this.answer }];
     this.tell(`Kept as the case ${name}.`);
   }
+}
+
+/** Whether fit means the same in two states: the same weights, powers and case. @param {Asked} a @param {Asked} b */
+export function sameScale(a, b) {
+  const scale = (/** @type {Asked} */ asked) => JSON.stringify([asked.base, Object.entries(asked.weights).sort(), Object.entries(asked.values).filter(([, one]) => one.power !== undefined).map(([name, one]) => [name, one.power]).sort()]);
+  return scale(a) === scale(b);
 }
 
 /** How hard a pool is searched before it is shown, in pivots; 0: until it is proven within the gap. */

@@ -101,6 +101,7 @@
  * @property {string[]} pairs
  * @property {{name: string, colours: string, weight: number}[]} themes
  * @property {number} [unscored] the power of a card without one
+ * @property {boolean} [present] whether there is a present pool
  * @property {any[]} [limits]
  * @property {any} [seats]
  * @property {string[]} [cases] their names

@@ -47,7 +47,7 @@ function CardFacts({ card }) {
     ["Power", html`<${ValueField} card=${card} field="power" />`],
     ["Price", html`<${ValueField} card=${card} field="price" />`],
     ["Owned", card.owned ? String(card.owned) : ""],
-    ["Fit", plain(card.fit)],
+    ["Fit", plain((store.answer.pool || []).map((one) => /** @type {any} */ (one)).find((one) => one.name === card.name)?.fit ?? card.fit)],
     ["Tags", card.tags.map((tag) => [tag.tag, tag.role, tag.weight === undefined || tag.weight === 1 ? "" : plain(tag.weight)].filter(Boolean).join(" ")).join("; ")],
     ["Place", place ? place.place : ""],
   ].filter(([, value]) => value !== "");

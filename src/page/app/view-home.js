@@ -22,7 +22,7 @@ export function HomePart() {
       <li><button type="button" onClick=${() => save("pool.csv", poolSheet(store))}>The pool</button> <span class="quiet">pool.csv: ${store.pool.size} cards, a sheet for the scenario's <code>pool</code></span></li>
       <li><button type="button" onClick=${() => save("shopping.csv", shoppingSheet(store))}>The shopping list</button> <span class="quiet">shopping.csv: dearest first</span></li>
       <li><button type="button" disabled=${!wishes.length} onClick=${() => save("wishes.csv", wishesSheet(store))}>Keeps, bans and wishes</button> <span class="quiet">wishes.csv: name and status, a sheet for the scenario's <code>tags</code></span></li>
-      <li><button type="button" onClick=${() => save("present.csv", presentSheet(store))}>The present pool with the swaps taken</button> <span class="quiet">present.csv</span></li>
+      <li><button type="button" disabled=${!store.model.present} onClick=${() => save("present.csv", presentSheet(store))}>The present pool with the swaps taken</button> <span class="quiet">present.csv</span></li>
       <li><button type="button" onClick=${() => save("changes.yaml", changesYaml(store.step.asked) + store.kept.map((one, at) => (at ? "" : "cases:\n") + caseYaml(one.name, one.asked)).join(""), "application/yaml")}>What was changed</button> <span class="quiet">changes.yaml: to put into the scenario${store.kept.length ? ", with the cases kept here" : ""}</span></li>
       ${changedSheets(store).map(([path, text]) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, text)}>${path}</button> <span class="quiet">with the prices and powers tried here</span></li>`)}
       ${Object.keys(store.data.files || {}).filter((path) => store.dropped.has(path)).map((path) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, String(store.data.files[path]))}>${path}</button> <span class="quiet">changed here</span></li>`)}
@@ -69,12 +69,9 @@ function wishesSheet(store) {
 
 /** The present pool after the swaps that were taken. @param {Store} store */
 function presentSheet(store) {
-  const start = store.steps[0].answer || store.answer;
   /** @type {Map<string, number>} */
   const present = new Map();
-  for (const card of /** @type {any[]} */ (start.pool)) present.set(card.name, card.copies);
-  for (const card of start.enters || []) add(present, card.name, -card.copies);
-  for (const card of start.leaves || []) add(present, card.name, card.copies);
+  for (const card of store.cards.values()) if (card.present) present.set(card.name, card.present);
   for (const [key, mark] of Object.entries(store.marks)) {
     const swap = mark.mark === "taken" && store.swapOf(key);
     if (!swap) continue;

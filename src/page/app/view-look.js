@@ -12,7 +12,7 @@ import { ThemeWeight } from "./view-limits.js";
 /** Is each theme deep enough? */
 export function ThemesPart() {
   const store = useStore();
-  const themes = tallyThemes(store.pool, store.cards, store.model);
+  const themes = tallyThemes(store.pool, store.cards, store.weighted);
   if (!themes.length) return null;
   const weakest = themes.reduce((least, theme) => (theme.strength < least.strength ? theme : least));
   const columns = [

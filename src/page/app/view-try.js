@@ -3,7 +3,7 @@ import { html, useEffect, useState } from "../vendor/preact.js";
 import { askedLines, nothingAsked, withCap, withSize } from "./asked.js";
 import { count, money, plain, signed } from "./numbers.js";
 import { NothingFits } from "./reasons.js";
-import { sum } from "./store.js";
+import { sameScale, sum } from "./store.js";
 import { difference, poolOf, swapped } from "./tally.js";
 import { CardName, More, typed, useStore } from "./widgets.js";
 
@@ -81,28 +81,32 @@ function SizeField() {
 }
 
 /** What the present step changed, and what all steps did. */
-export function WhatChanged() {
+function WhatChanged() {
   const store = useStore();
   const start = store.steps[0].answer;
   const before = store.before;
+  if (!store.hasPool(store.at) && store.at) return null;
   if (!store.shown || !before || !start) return html`<div class="changed"><h3>What it changes</h3><p class="quiet">Move something: the pool is solved again, and what changes stands here.</p></div>`;
   const step = store.steps[store.shown];
   const pool = store.pool;
   const last = step.answer?.nearest || difference(poolOf(/** @type {any} */ (before.answer?.pool)), pool);
   const all = difference(poolOf(/** @type {any} */ (start.pool)), pool);
   return html`<div class="changed"><h3>What it changes</h3>
-    <h4>Since the step before</h4><${Moved} moved=${last} from=${before.answer} to=${step.answer} />
+    <h4>Since the step before</h4><${Moved} moved=${last} from=${before} to=${step} />
     ${step.answer?.nearest && last.enters.length !== difference(poolOf(/** @type {any} */ (before.answer?.pool)), pool).enters.length ? html`<p class="quiet">These changes are enough for this fit; the pool shown is the one that the command line names.</p>` : null}
-    <${More} title=${`Since the start: ${sum(all.enters)} in, ${sum(all.leaves)} out, ${signed((step.answer?.fit || 0) - (start.fit || 0))} fit`}><${Moved} moved=${all} from=${start} to=${step.answer} /></${More}></div>`;
+    <${More} title=${`Since the start: ${sum(all.enters)} in, ${sum(all.leaves)} out`}><${Moved} moved=${all} from=${store.steps[0]} to=${step} /></${More}></div>`;
 }
 
-/** @param {{moved: {enters: any[], leaves: any[]}, from: any, to: any, most?: number}} props */
-export function Moved({ moved, from, to }) {
+/** @typedef {import("./types.js").Step} Step */
+
+/** @param {{moved: {enters: any[], leaves: any[]}, from: Step, to: Step}} props */
+function Moved({ moved, from, to }) {
   const store = useStore();
   const [all, showAll] = useState(false);
   const swaps = swapped(moved.enters, moved.leaves, store.cards);
   const shown = all ? swaps : swaps.slice(0, 8);
-  return html`<p>${signed((to?.fit || 0) - (from?.fit || 0))} fit, ${signed((to?.cost || 0) - (from?.cost || 0), money)} of money${swaps.length ? "" : "; the same cards"}.</p>
+  const fit = sameScale(from.asked, to.asked) ? `${signed((to.answer?.fit || 0) - (from.answer?.fit || 0))} fit` : "Fit is counted in another way";
+  return html`<p>${fit}, ${signed((to.answer?.cost || 0) - (from.answer?.cost || 0), money)} of money${swaps.length ? "" : "; the same cards"}.</p>
     ${swaps.length ? html`<ul class="moves">${shown.map((swap) => html`<li>${swap.enter ? html`<span class="in"><span class="unseen">in: </span><${CardName} name=${swap.enter} /></span>` : null}${swap.leave ? html` <span class="out"><span class="unseen">out: </span><${CardName} name=${swap.leave} /></span>` : null}</li>`)}</ul>` : null}
     ${shown.length < swaps.length ? html`<button type="button" class="small" onClick=${() => showAll(true)}>and ${swaps.length - shown.length} more</button>` : null}`;
 }
