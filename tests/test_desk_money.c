@@ -261,17 +261,17 @@ static void what_to_buy_is_listed(void **state)
     desk_expect(run.out, "What to buy is in buy.csv");
     run_forget(&run);
     char *list = folder_read(folder, "buy.csv", NULL);
-    assert_string_equal(list, "what,name,copies,each,sum,colours,class,note\r\n"
-                              "buy,B,1,6.00,6.10,teal,mono,dear\r\n"
-                              "buy,\"C, too\",2,2.00,4.20,rye+teal,gold,\r\n"
-                              "buy,A,1,1.00,1.10,rye,mono,\r\n"
-                              "subtotal,rye,1,,1.10,,,\r\n"
-                              "subtotal,teal,1,,6.10,,,\r\n"
-                              "subtotal,gold,2,,4.20,,,\r\n"
-                              "of it,handling,4,0.10,0.40,,,\r\n"
-                              "total,all,4,,11.40,,,\r\n"
-                              "leaves,D,1,,,colourless,colourless,\r\n"
-                              "leaves,Old One,1,,,,,no candidate any more\r\n");
+    assert_string_equal(list, "what,name,copies,each,sum,paid,colours,class,note\r\n"
+                              "buy,B,1,6.00,6.10,,teal,mono,dear\r\n"
+                              "buy,\"C, too\",2,2.00,4.20,,rye+teal,gold,\r\n"
+                              "buy,A,1,1.00,1.10,,rye,mono,\r\n"
+                              "subtotal,rye,1,,1.10,,,,\r\n"
+                              "subtotal,teal,1,,6.10,,,,\r\n"
+                              "subtotal,gold,2,,4.20,,,,\r\n"
+                              "of it,handling,4,0.10,0.40,,,,\r\n"
+                              "total,all,4,,11.40,,,,\r\n"
+                              "leaves,D,1,,,,colourless,colourless,\r\n"
+                              "leaves,Old One,1,,,,,,no candidate any more\r\n");
     free(list);
     desk_run(folder, &run, 4, WORDS("best", "scenario.yaml", "--shopping", "nowhere/buy.csv", "-o", "list2.csv"));
     assert_false(folder_has(folder, "list2.csv")); /* both or none */
@@ -300,10 +300,10 @@ static void what_changes_cost_is_listed(void **state)
         run_forget(&run);
         assert_true(folder_has(folder, "list.csv"));
         char *list = folder_read(folder, "buy.csv", NULL);
-        desk_expect(list, "what,name,copies,each,sum,colours,class,note\r\n"
-                          "buy,C,1,2.00,2.10,rye,mono,dear\r\n"
-                          "buy,B,1,,0.10,teal,mono,no price\r\n");
-        desk_expect(list, "total,all,2,,2.20,,,\r\nleaves,A,1,,,rye,mono,\r\n");
+        desk_expect(list, "what,name,copies,each,sum,paid,colours,class,note\r\n"
+                          "buy,C,1,2.00,2.10,,rye,mono,dear\r\n"
+                          "buy,B,1,,0.10,,teal,mono,no price\r\n");
+        desk_expect(list, "total,all,2,,2.20,,,,\r\nleaves,A,1,,,,rye,mono,\r\n");
         free(list);
         desk_run(folder, &run, 4,
                  WORDS("revise", "scenario.yaml", "pool.csv", "--shopping", "nowhere/buy.csv", "-o", "list2.csv"));

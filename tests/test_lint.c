@@ -209,13 +209,13 @@ static void sheets_keep_the_decimal_comma(void **state)
         const char *cards, *each, *fit;
     } sheet[] = {
         {"name;colours;power;price\nAsh Kite;ebb;4,5;1,20 EUR\nBell Cart;ebb;5;2\n",
-         "buy;Ash Kite;1;1,20;1,20;ebb;mono;", ";4,5\r\n"},
+         "buy;Ash Kite;1;1,20;1,20;;ebb;mono;", ";4,5\r\n"},
         {"name;colours;power;price\nAsh Kite;ebb;4.5;1.20 EUR\nBell Cart;ebb;5;2\n",
-         "buy;Ash Kite;1;1.20;1.20;ebb;mono;", ";4.5\r\n"},
+         "buy;Ash Kite;1;1.20;1.20;;ebb;mono;", ";4.5\r\n"},
         {"name\tcolours\tpower\tprice\nAsh Kite\tebb\t4,5\t1.2\nBell Cart\tebb\t5,5\t2\n",
-         "buy\tAsh Kite\t1\t1,20\t1,20\tebb\tmono\t", "\t4,5\r\n"},
+         "buy\tAsh Kite\t1\t1,20\t1,20\t\tebb\tmono\t", "\t4,5\r\n"},
         {"name,colours,power,price\nAsh Kite,ebb,4.5,1.20\nBell Cart,ebb,5,\"2.00\"\n",
-         "buy,Ash Kite,1,1.20,1.20,ebb,mono,", ",4.5\r\n"},
+         "buy,Ash Kite,1,1.20,1.20,,ebb,mono,", ",4.5\r\n"},
     };
     for (size_t k = 0; k < sizeof sheet / sizeof *sheet; k++) {
         Run run;

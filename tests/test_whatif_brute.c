@@ -165,7 +165,7 @@ static int frontier_steps(const Tiny *tiny, const Pools *all, const char *folder
             fail_msg("%s: a step at %lld with fit %lld is missing", folder, (long long)begins, (long long)fit);
         const json_t *item = pools_case(root, json_string_value(json_array_get(names, --step)));
         expect_case(item, true, fit, folder);
-        if (json_units(item, "cap", 100) != begins || json_units(item, "cost", 100) != begins)
+        if (json_units(item, "cap", 100) != begins || json_units(item, "cost", 100) != begins - tiny_paid(tiny))
             fail_msg("%s: fit %lld begins at %lld, said %lld", folder, (long long)fit, (long long)begins,
                      (long long)json_units(item, "cap", 100));
         if (begins <= from) {

@@ -115,20 +115,14 @@ static int find_cap(const Seeker *s)
     return -1;
 }
 
-/* The least stated cap that leaves so much: a headroom is taken off it. */
-static int64_t stated(const Model *model, int64_t money)
-{
-    return (int64_t)ceil_div((int128)money * PERCENT_ONE, PERCENT_ONE - model->headroom);
-}
-
 static void take_money(const Seeker *s, int cap, Cause *cause)
 {
     const Model *model = s->e->instance->model;
     const Range more = least_loosening(s->oracle, s->sides, cap, MONEY_PROBE);
     cause->has_money = more.has_high;
     cause->money = more;
-    cause->money.low = stated(model, model->cap + more.low);
-    cause->money.high = stated(model, model->cap + more.high);
+    cause->money.low = model_cap_stated(model, model->cap + more.low);
+    cause->money.high = model_cap_stated(model, model->cap + more.high);
 }
 
 static CauseRest seek_cap(Seeker *s)

@@ -1,6 +1,7 @@
 /* model.c - small questions to a model. */
 #include "model/model.h"
 
+#include "base/number.h"
 #include "base/text.h"
 #include "model/yaml/fields.h"
 
@@ -29,6 +30,18 @@ MeasureAdds measure_adds(Measure measure)
 bool measure_is_whole(Measure measure)
 {
     return measure_scale(measure) == 0;
+}
+
+#define PERCENT_ONE INT64_C(100000)
+
+int64_t model_cap_in_force(const Model *model, int64_t stated)
+{
+    return (int64_t)floor_div((int128)stated * (PERCENT_ONE - model->headroom), PERCENT_ONE);
+}
+
+int64_t model_cap_stated(const Model *model, int64_t in_force)
+{
+    return (int64_t)ceil_div((int128)in_force * PERCENT_ONE, PERCENT_ONE - model->headroom);
 }
 
 CardVocabulary model_vocabulary(const Model *model)

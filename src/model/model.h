@@ -186,6 +186,7 @@ typedef struct {
     int64_t cap;        /* cents, in force: what is stated less the headroom, rounded down */
     int64_t cap_stated; /* cents */
     int64_t headroom;   /* thousandths of a percent of the cap */
+    bool counts_paid;   /* the cap is on what was paid and what must be bought together */
     SourcePos cap_at;
     const char **colour;
     size_t colours;
@@ -225,6 +226,11 @@ typedef struct {
     size_t keeps, bans, wishes;
     int filters; /* the highest Filter.id */
 } Model;
+
+/* The cap in force of a stated one: less the headroom, exactly and rounded down; and the least stated one that leaves
+ * so much. Cents. */
+int64_t model_cap_in_force(const Model *model, int64_t stated);
+int64_t model_cap_stated(const Model *model, int64_t in_force);
 
 /* The words that sheets are read with; points into the model. */
 CardVocabulary model_vocabulary(const Model *model);

@@ -76,6 +76,7 @@ int verb_what_if(Job *job);
 int verb_audit(Job *job);
 int verb_decks(Job *job);
 int verb_weigh(Job *job);
+int verb_bought(Job *job);
 int verb_revise(Job *job);
 int verb_feedback(Job *job);
 int verb_find_cards(Job *job);

@@ -69,6 +69,7 @@ typedef enum {
     VERB_AUDIT,
     VERB_DECKS,
     VERB_WEIGH,
+    VERB_BOUGHT,
     VERB_REVISE,
     VERB_FEEDBACK,
     VERB_FIND,

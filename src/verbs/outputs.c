@@ -44,6 +44,7 @@ static const OutputInfo output_table[] = {
      "expected a file, since standard output shows the answer"},
     {VERB_AUDIT, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_DECKS, "-o", offsetof(Options, output), GOES_SHEET, NULL},
+    {VERB_BOUGHT, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_WEIGH, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_REVISE, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_REVISE, "--shopping", offsetof(Options, shopping), GOES_SHEET,
@@ -196,14 +197,19 @@ static bool is_present_pool(const Look *look, const char *path)
             is_sheet_of(path, o->word[0]));
 }
 
+/* Verbs whose further word is a sheet that is no pool. */
+static bool takes_sheet(VerbId verb)
+{
+    return verb == VERB_FEEDBACK || verb == VERB_WEIGH || verb == VERB_BOUGHT;
+}
+
 /* Files of the command line that no scenario names. */
 static bool is_of_command_line(const Look *look, const char *path)
 {
     const Options *o = &look->job->options;
     return (o->filter != NULL && file_is_same(path, o->filter)) ||
            (o->newcomers != NULL && is_sheet_of(path, o->newcomers)) ||
-           ((look->job->verb->id == VERB_FEEDBACK || look->job->verb->id == VERB_WEIGH) && o->words > 0 &&
-            is_sheet_of(path, o->word[0]));
+           (takes_sheet(look->job->verb->id) && o->words > 0 && is_sheet_of(path, o->word[0]));
 }
 
 static bool is_input(const Look *look, const char *path, OutputKind kind)
@@ -232,9 +238,16 @@ static bool is_folder(const Look *look, const Output *output)
     return output->kind == GOES_FOLDER || (output->kind == GOES_SHEETS && look->scenario->cards_count > 1);
 }
 
+/* `bought --apply` is asked to replace the owned sheet, and nothing else. */
+static bool books_into(const Look *look, const char *path)
+{
+    return look->job->verb->id == VERB_BOUGHT && look->job->options.apply &&
+           is_one_of(path, look->scenario->owned, look->scenario->owned_count);
+}
+
 static bool file_is_free(const Look *look, const Output *output)
 {
-    if (!is_input(look, output->path, output->kind))
+    if (!is_input(look, output->path, output->kind) || books_into(look, output->path))
         return true;
     diag_error(&look->job->diags, (SourcePos){0},
                "%s: '%s' is read by this scenario and would be overwritten, expected another name", output->option,

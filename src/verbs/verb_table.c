@@ -108,6 +108,14 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright weigh scenarios/demo decks.csv -o tags.csv\n"
      "  poolwright weigh scenarios/demo decks.csv --cards -o notes.csv\n",
      true, 1},
+    {VERB_BOUGHT, "bought", "a shopping list with what was really paid, booked",
+     "poolwright bought SCENARIO|CARDS.csv SHOPPING.csv [options]",
+     "Reads a shopping list (of `best` or `revise`) in whose column `paid` you wrote what was given for each line, and "
+     "writes a sheet of owned cards with copies and money paid. Lines without it are not bought yet. With "
+     "cap_counts: paid and to buy in the model the next plan spends only what is left.",
+     "  poolwright best scenarios/demo --shopping shopping.csv\n"
+     "  poolwright bought scenarios/demo shopping.csv -o owned.csv\n",
+     true, 1},
     {VERB_REVISE, "revise", "the present pool made better by few changes",
      "poolwright revise SCENARIO|CARDS.csv [POOL] [--swaps N] [--spend MONEY] [--new FILE] [options]",
      "The best pool of which at most N cards of the present one leave; without --swaps a curve of fit against swaps, "

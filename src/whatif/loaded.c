@@ -6,8 +6,6 @@
 #include "base/number.h"
 #include "base/sort.h"
 
-#define PERCENT_ONE INT64_C(100000)
-
 /* ---- reading ---- */
 
 static bool is_known(const Diags *diags, const Diag *item)
@@ -68,20 +66,20 @@ void loaded_release(Loaded *loaded)
 
 /* ---- the cap ---- */
 
-/* What is left of a stated cap for buying: see `headroom` in docs/files.md. */
-static int64_t in_force(const Model *model, int64_t cap)
+/* What is paid already, where the cap counts it. */
+static int64_t counted_paid(const Loaded *loaded)
 {
-    return (int64_t)floor_div((int128)cap * (PERCENT_ONE - model->headroom), PERCENT_ONE);
+    return loaded->instance->model->counts_paid ? loaded->instance->paid : 0;
 }
 
 int64_t loaded_stated_cap(const Loaded *loaded, int64_t money)
 {
-    return (int64_t)ceil_div((int128)money * PERCENT_ONE, PERCENT_ONE - loaded->instance->model->headroom);
+    return model_cap_stated(loaded->instance->model, money + counted_paid(loaded));
 }
 
 int64_t loaded_cap_side(const Loaded *loaded, bool has_cap, int64_t cap)
 {
-    return has_cap ? (int64_t)floor_div(in_force(loaded->instance->model, cap),
+    return has_cap ? (int64_t)floor_div(model_cap_in_force(loaded->instance->model, cap) - counted_paid(loaded),
                                         loaded->programme->row[loaded->cap_row].divisor)
                    : SEARCH_PLUS_INFINITY;
 }
@@ -93,7 +91,7 @@ void loaded_set_cap(Loaded *loaded, bool has_cap, int64_t cap)
         model->cap_at = (SourcePos){0};
     model->has_cap = has_cap;
     model->cap_stated = cap;
-    model->cap = in_force(model, cap);
+    model->cap = model_cap_in_force(model, cap);
     limits_set_cap(loaded->instance);
     if (loaded->cap_row >= 0)
         loaded->programme->problem.row_high[loaded->cap_row] = loaded_cap_side(loaded, has_cap, cap);

@@ -34,7 +34,7 @@ static void try_all(const TinyView *view, Pools *all, int card, int *copies)
         pool->size += copies[c];
     }
     pool->fit = fit;
-    pool->spend = tiny_spend(all->tiny, copies);
+    pool->spend = tiny_spend(all->tiny, copies) + tiny_paid(all->tiny);
 }
 
 void pools_every(const Tiny *tiny, Pools *all)

@@ -7,7 +7,7 @@
 
 typedef struct {
     int copies[TINY_CARDS_MOST];
-    int64_t fit, spend;
+    int64_t fit, spend; /* spend: what the cap counts, with what was paid where it does */
     int size;
 } Pool;
 

@@ -174,7 +174,9 @@ typedef struct {
     int exempt_card[EXEMPTS_MOST], exempt_rule[EXEMPTS_MOST];
     bool has_present; /* a present pool */
     int present[CARDS_MOST];
-    int pool_owned; /* 0: not said, 1: yes, 2: no */
+    int pool_owned;       /* 0: not said, 1: yes, 2: no */
+    bool counts_paid;     /* the cap is on what was paid and what must be bought */
+    int paid[CARDS_MOST]; /* cents, on the card's line of the owned sheet */
     /* how it is written */
     char separator;
     bool bom, crlf, repeat_a_line, map_price, block_style, odd_spelling;
@@ -232,6 +234,7 @@ int tiny_member_of(const Tiny *tiny, const TinyRule *rule, const char *name);
 /* The bounds in force for a member, scaled. */
 Band tiny_band(const Tiny *tiny, const TinyRule *rule, int member);
 int64_t tiny_spend(const Tiny *tiny, const int *copies);
+int64_t tiny_paid(const Tiny *tiny);                 /* as far as the cap counts it */
 int tiny_size_in_force(const Tiny *tiny, int layer); /* a band's upper end; layer LAYERS: at last */
 
 /* Copies that need not be bought. */

@@ -347,11 +347,14 @@ static void write_owned(const Tiny *tiny, const char *folder)
 {
     Page page = {.data = NULL};
     Tiny semicolon = {.separator = ';'};
-    page_add(&page, "Name;Copies\n");
+    page_add(&page, "Name;Copies;Paid\n");
     for (int c = 0; c < tiny->cards; c++) {
         if (tiny->card[c].owned > 0 && tiny->card[c].owned_by_sheet) {
             text_cell(&page, &semicolon, tiny_card_spelling(c));
-            page_add(&page, "%d\n", tiny->card[c].owned);
+            page_add(&page, "%d;", tiny->card[c].owned);
+            if (tiny->paid[c] != 0)
+                page_decimal(&page, tiny->paid[c], 100, ',');
+            page_add(&page, "\n");
         }
     }
     page_save(&page, folder, "owned.csv");

@@ -237,6 +237,7 @@ TinyView *tiny_view(const Tiny *tiny)
     }
     view->has_cap = tiny->has_cap || tiny->cap_by_change || tiny->cap_by_command;
     view->cap = tiny->cap_by_command ? tiny->command_cap : tiny->cap_by_change ? tiny->changed_cap : tiny->cap;
+    view->cap -= tiny_paid(tiny);
     for (int c = 0; c < tiny->cards; c++) {
         unsigned status = said(&tiny->card[c]);
         bool out = view->seen[c].skipped || (status & BAN) != 0;
@@ -311,6 +312,14 @@ bool tiny_view_allows(const TinyView *view, const int *copies)
         size += copies[c];
     }
     return size >= view->size_from && size <= view->size_to;
+}
+
+int64_t tiny_paid(const Tiny *tiny)
+{
+    int64_t paid = 0;
+    for (int c = 0; c < tiny->cards && tiny->counts_paid; c++)
+        paid += tiny->paid[c];
+    return paid;
 }
 
 int64_t tiny_spend(const Tiny *tiny, const int *copies)

@@ -261,6 +261,28 @@ static void make_present(Tiny *tiny, uint64_t seed)
     }
 }
 
+/* Money paid for owned cards, in some scenarios counted by the cap, which is then so much higher; by dice of its own.
+ */
+static void make_paid(Tiny *tiny, uint64_t seed)
+{
+    Dice dice;
+    int64_t sum = 0;
+    dice_seed(&dice, seed * 13 + 5);
+    if (!dice_chance(&dice, 25))
+        return;
+    for (int c = 0; c < tiny->cards; c++)
+        if (tiny->card[c].owned > 0 && tiny->card[c].owned_by_sheet)
+            sum += tiny->paid[c] = dice_roll(&dice, -100, 400);
+    tiny->counts_paid = dice_chance(&dice, 70);
+    if (!tiny->counts_paid)
+        return;
+    tiny->cap += tiny->has_cap && !tiny->cap_by_change ? sum : 0;
+    tiny->changed_cap += sum;
+    tiny->command_cap += sum;
+    if (tiny->cap < 0 || tiny->changed_cap < 0 || tiny->command_cap < 0)
+        tiny->cap = tiny->changed_cap = tiny->command_cap = 0;
+}
+
 static void make_all(Tiny *tiny, uint64_t seed, int cards_from, int cards_to, bool risky)
 {
     Dice dice;
@@ -292,6 +314,7 @@ static void make_all(Tiny *tiny, uint64_t seed, int cards_from, int cards_to, bo
         tiny_make_where(tiny, &dice, &tiny->fixing, true);
     }
     make_present(tiny, seed);
+    make_paid(tiny, seed);
     int size = make_pool(tiny, &dice, copies);
     make_sizes(tiny, &dice, size);
     make_cap(tiny, &dice, copies);

@@ -341,6 +341,8 @@ static void write_model(const Tiny *tiny, const char *folder)
         page_decimal(&page, tiny->cap, 100, '.');
         page_add(&page, "\n");
     }
+    if (tiny->counts_paid)
+        page_add(&page, "cap_counts: paid and to buy\n");
     if (tiny->has_fixing) {
         page_add(&page, "fixing: ");
         add_where(&page, tiny, &tiny->fixing);

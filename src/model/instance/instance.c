@@ -32,6 +32,7 @@ static void allocate(Instance *instance)
     instance->least = arena_alloc(arena, count, sizeof *instance->least);
     instance->most = arena_alloc(arena, count, sizeof *instance->most);
     instance->present = arena_alloc(arena, count, sizeof *instance->present);
+    instance->paid_owned = arena_alloc(arena, count, sizeof *instance->paid_owned);
     instance->listed = arena_alloc(arena, count, sizeof *instance->listed);
     instance->status = arena_alloc(arena, count, sizeof *instance->status);
     instance->status_at = arena_alloc(arena, count, sizeof *instance->status_at);

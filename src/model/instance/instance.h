@@ -24,6 +24,12 @@ typedef struct {
 } PatternClash;
 
 typedef struct {
+    const char *name;
+    int copies;
+    int64_t paid; /* cents */
+} PaidStray;
+
+typedef struct {
     Arena *arena;
     const Scenario *scenario;
     const Model *model;
@@ -41,7 +47,12 @@ typedef struct {
     int *present;         /* [cards] copies in the present pool */
     unsigned *status;     /* [cards] STATUS_ bits from sheets, model, scenario and command line together */
     SourcePos *status_at; /* [cards] where keep or ban was said (the sheet's line if there) */
-    int *listed;          /* [cards] owned copies by sheets and case; cards->card[].owned counts the present pool too */
+    int64_t
+        paid; /* cents given for cards until now, by owned sheets and the present pool; what was sold is taken off */
+    int64_t *paid_owned; /* [cards] of these, in the owned sheets */
+    PaidStray *stray;    /* [strays] lines of owned sheets with money for cards that are no candidates */
+    size_t strays;
+    int *listed; /* [cards] owned copies by sheets and case; cards->card[].owned counts the present pool too */
     bool has_present;
     NameAt *gone; /* cards of the present pool that are no candidates */
     size_t gones;
@@ -74,6 +85,8 @@ void instance_free(Instance *instance); /* NULL is allowed */
  * neither. */
 bool instance_column_unused(const Instance *instance, size_t column);
 
+/* Of a cap in force what is left for buying: less what was paid, where the cap counts that. May be below 0. */
+int64_t instance_cap_left(const Instance *instance);
 /* After a change of the model's cap. */
 void limits_set_cap(Instance *instance);
 

@@ -79,12 +79,17 @@ static void add_size(Instance *in)
                              .at = model->size_at};
 }
 
+int64_t instance_cap_left(const Instance *instance)
+{
+    return instance->model->cap - (instance->model->counts_paid ? instance->paid : 0);
+}
+
 void limits_set_cap(Instance *instance)
 {
     const Model *model = instance->model;
     Limit *limit = &instance->limit[LIMIT_CAP];
     limit->at = model->cap_at;
-    limit->bounds = (Bounds){.has_high = model->has_cap, .high = model->cap, .at = model->cap_at};
+    limit->bounds = (Bounds){.has_high = model->has_cap, .high = instance_cap_left(instance), .at = model->cap_at};
 }
 
 static void add_member(Instance *in, const RuleMember *member)

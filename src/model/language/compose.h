@@ -9,7 +9,8 @@
  * arena. NULL with errors in diags. */
 Model *model_compose(Draft *draft, const char *path, SourcePos at);
 
-/* compose_money.c: currency, stale, handling, headroom (which lowers the cap), price_risk. After the cap. */
+/* compose_money.c: currency, stale, handling, headroom (which lowers the cap), what the cap counts, price_risk. After
+ * the cap. */
 void compose_money(const Draft *draft, Model *model);
 /* compose_habits.c: needs colours. */
 void compose_habits(const Draft *draft, Model *model);

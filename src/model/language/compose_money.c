@@ -90,7 +90,15 @@ static void compose_headroom(const Draft *draft, Model *model)
         report_unexpected(&draft->context, slot->value, expected_model(MODEL_HEADROOM));
         return;
     }
-    model->cap = (int64_t)floor_div((int128)model->cap_stated * (PERCENT_ONE - model->headroom), PERCENT_ONE);
+    model->cap = model_cap_in_force(model, model->cap_stated);
+}
+
+static void compose_cap_counts(const Draft *draft, Model *model)
+{
+    const Slot *slot = &draft->slot[MODEL_CAP_COUNTS];
+    int index = 0;
+    if (slot->key != NULL && read_word(&draft->context, slot->value, &cap_counts_words, &index))
+        model->counts_paid = index == 1;
 }
 
 static void compose_risk(const Draft *draft, Model *model)
@@ -120,5 +128,6 @@ void compose_money(const Draft *draft, Model *model)
     compose_stale(draft, model);
     compose_handling(draft, model);
     compose_headroom(draft, model);
+    compose_cap_counts(draft, model);
     compose_risk(draft, model);
 }

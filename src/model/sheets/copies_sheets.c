@@ -2,7 +2,9 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "cards/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
+#include "model/sheets/money.h"
 #include "model/yaml/values.h"
 
 #define COPIES_MAX 1000
@@ -75,6 +77,54 @@ static void notice_counts(const MatchedSheet *side)
     }
 }
 
+/* ---- paid ---- */
+
+typedef struct {
+    Exchange exchange;
+    int column; /* -1: none */
+    PaidStray *stray;
+    size_t capacity;
+} Paid;
+
+/* What was given for the line's copies, in the model's currency; below 0 for what was sold; 0 where nothing is said. */
+static int64_t read_paid(Paid *paid, const MatchedSheet *side)
+{
+    if (paid->column < 0 || matched_cell(side, paid->column)->text[0] == '\0')
+        return 0;
+    const SheetCell *cell = matched_cell(side, paid->column);
+    int64_t cents = 0;
+    if (form_money(sheet_number_form(&side->sheet), cell->text, &cents, NULL) != NUMBER_OK) {
+        matched_report(side, cell, "money such as 4.50, or -4.50 for what was sold");
+        return 0;
+    }
+    if (!money_exchange(&paid->exchange, money_mark(side->builder->instance->arena, cell->text),
+                        sheet_pos(&side->sheet, cell), &cents))
+        return 0;
+    side->builder->instance->paid += cents;
+    return cents;
+}
+
+static void add_stray(Paid *paid, const MatchedSheet *side, int copies, int64_t cents)
+{
+    Instance *instance = side->builder->instance;
+    if (cents == 0)
+        return;
+    mem_reserve((void **)&paid->stray, &paid->capacity, instance->strays + 1, sizeof *paid->stray);
+    paid->stray[instance->strays++] =
+        (PaidStray){.name = matched_cell(side, side->name)->text, .copies = copies, .paid = cents};
+}
+
+static void keep_strays(const InstanceBuilder *builder, Paid *paid)
+{
+    Instance *instance = builder->instance;
+    instance->stray = arena_alloc(instance->arena, instance->strays, sizeof *instance->stray);
+    if (instance->strays > 0)
+        memcpy(instance->stray, paid->stray, instance->strays * sizeof *paid->stray);
+    mem_free(paid->stray);
+}
+
+/* ---- owned ---- */
+
 /* Several lines for a card are added up; together they replace what the cards sheet says. */
 void merge_owned(const InstanceBuilder *builder)
 {
@@ -82,20 +132,28 @@ void merge_owned(const InstanceBuilder *builder)
     CardSet *cards = builder->instance->cards;
     int *owned = mem_new(cards->count, sizeof *owned);
     bool *met = mem_new(cards->count, sizeof *met);
+    Paid paid = {.exchange = {.builder = builder}};
     for (size_t s = 0; s < scenario->owned_count; s++) {
         MatchedSheet side;
         if (!matched_open(builder, MATCHED_OWNED, &scenario->owned[s], &side))
             continue;
         const int owns = matched_column(&side, "owned"), counts = matched_column(&side, "copies");
         const int column = owns >= 0 ? owns : counts;
+        paid.column = matched_column(&side, "paid");
         if (column < 0)
             notice_counts(&side);
         for (size_t i = 0; i < side.sheet.rows; i++) {
             side.row = &side.sheet.row[i];
             long card = matched_card(&side);
             int copies = 1;
-            if (card < 0 || (column >= 0 && !read_copies(&side, matched_cell(&side, column), &copies)))
+            const int64_t cents = read_paid(&paid, &side);
+            if (column >= 0 && !read_copies(&side, matched_cell(&side, column), &copies))
                 continue;
+            if (card < 0) {
+                add_stray(&paid, &side, copies, cents);
+                continue;
+            }
+            builder->instance->paid_owned[card] += cents;
             met[card] = true;
             owned[card] += copies < 0 || column < 0 ? side.copies : copies;
             if (owned[card] > COPIES_MAX)
@@ -106,6 +164,7 @@ void merge_owned(const InstanceBuilder *builder)
     for (size_t c = 0; c < cards->count; c++)
         if (met[c])
             cards->card[c].owned = owned[c];
+    keep_strays(builder, &paid);
     mem_free(owned);
     mem_free(met);
 }
@@ -126,10 +185,12 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
         column = matched_column(side, "copies");
     NameAt *gone = NULL;
     size_t capacity = 0;
+    Paid paid = {.exchange = {.builder = builder}, .column = matched_column(side, "paid")};
     side->only_counted = true;
     for (size_t i = 0; i < side->sheet.rows; i++) {
         side->row = &side->sheet.row[i];
         int copies = 1;
+        read_paid(&paid, side);
         if (column >= 0 && !read_copies(side, matched_cell(side, column), &copies))
             continue;
         if (column >= 0 && copies <= 0)

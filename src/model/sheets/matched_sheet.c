@@ -68,7 +68,7 @@ typedef struct {
 
 static const MatchedWords matched_words[] = {
     [MATCHED_PRICES] = {"prices", {"name", "price", "low", "high", "date", "currency"}, 2, 2},
-    [MATCHED_OWNED] = {"owned cards", {"name", "copies"}, 1, 1},
+    [MATCHED_OWNED] = {"owned cards", {"name", "copies", "paid"}, 1, 1},
     [MATCHED_TAGS] = {"tags", {"name", "tag", "role", "weight", "status"}, 1, 2},
     [MATCHED_POOL] = {"cards of the present pool", {"name", "chosen"}, 1, 1},
 };

@@ -368,6 +368,7 @@ static void lay_key(Draft *draft, ModelKey key, const Slot *slot)
     case MODEL_EXTENDS: break; /* the layer below this one, laid already */
     case MODEL_SIZE:
     case MODEL_CAP:
+    case MODEL_CAP_COUNTS:
     case MODEL_COLOURS:
     case MODEL_FIXING:
     case MODEL_HYBRID_AS_GOLD:

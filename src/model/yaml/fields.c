@@ -16,6 +16,7 @@ static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_EXTENDS] = {"extends", "a model file, or the name of a preset", "none"},
     [MODEL_SIZE] = {"size", "a number of cards such as 360, or {from: 350, to: 360}", "required"},
     [MODEL_CAP] = {"spending_cap", "an amount of money such as 420.00, or none", "none"},
+    [MODEL_CAP_COUNTS] = {"cap_counts", "'to buy' or 'paid and to buy'", "to buy"},
     [MODEL_COLOURS] = {"colours", "a list of 1 to 16 names", "required"},
     [MODEL_FIXING] = {"fixing", "a filter such as {kind: port}, or none", "nothing is fixing"},
     [MODEL_HYBRID_AS_GOLD] = {"hybrid_as_gold", "a number of symbols, 1 to 100, or never", "never"},
@@ -85,6 +86,9 @@ const FieldTable decimal_words = TABLE(decimal_info, "decimal");
 static const FieldInfo duplicates_info[] = {
     {"error", NULL, NULL}, {"first", NULL, NULL}, {"last", NULL, NULL}, {"fill", NULL, NULL}};
 const FieldTable duplicates_words = TABLE(duplicates_info, "duplicates");
+
+static const FieldInfo cap_counts_info[] = {{"to buy", NULL, NULL}, {"paid and to buy", NULL, NULL}};
+const FieldTable cap_counts_words = TABLE(cap_counts_info, "cap_counts");
 
 static const FieldInfo fit_info[FIT_KEYS] = {
     [FIT_POWER] = {"power", "a number, 0 or more", NULL},

@@ -28,6 +28,7 @@ typedef enum {
     MODEL_EXTENDS,
     MODEL_SIZE,
     MODEL_CAP,
+    MODEL_CAP_COUNTS,
     MODEL_COLOURS,
     MODEL_FIXING,
     MODEL_HYBRID_AS_GOLD,
@@ -142,10 +143,10 @@ enum { CASE_NAME, CASE_CHANGE, CASE_CARDS, CASE_FILES, CASE_KEYS };
 enum { EDIT_PRICE, EDIT_POWER, EDIT_OWNED, EDIT_COPIES, EDIT_KEEP, EDIT_BAN, EDIT_WISH, EDIT_KEYS };
 
 extern const FieldTable model_fields, deck_fields, seats_fields, fit_fields, read_fields, slash_words, decimal_words,
-    duplicates_words, theme_fields, rule_fields, bound_fields, exempt_fields, band_fields, scenario_fields, case_fields,
-    edit_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields, apart_fields, group_fields,
-    choose_fields, per_words, pattern_fields, currency_fields, risk_fields, filter_fields, measure_words, each_words,
-    scope_words, class_words, role_words;
+    duplicates_words, cap_counts_words, theme_fields, rule_fields, bound_fields, exempt_fields, band_fields,
+    scenario_fields, case_fields, edit_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields,
+    apart_fields, group_fields, choose_fields, per_words, pattern_fields, currency_fields, risk_fields, filter_fields,
+    measure_words, each_words, scope_words, class_words, role_words;
 
 /* The index of the word, or -1. */
 int field_index(const FieldTable *table, const char *word);

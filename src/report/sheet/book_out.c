@@ -74,7 +74,7 @@ static bool read_day(const char *text, lxw_datetime *day)
 /* The columns of ours that hold money, whatever the model calls its own. */
 static bool is_money(const char *header)
 {
-    static const char *const money[] = {"price", "low", "high", "each", "sum", "spend", "cap"};
+    static const char *const money[] = {"price", "low", "high", "each", "sum", "paid", "spend", "cap"};
     return text_find(header, money, sizeof money / sizeof *money) >= 0;
 }
 

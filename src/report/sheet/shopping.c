@@ -23,7 +23,7 @@ typedef struct {
     bool commas; /* 3,50 for 3.50 */
 } Shopping;
 
-enum { WHAT, NAME, COPIES, EACH, SUM, COLOURS, CLASS, NOTE, COLUMNS };
+enum { WHAT, NAME, COPIES, EACH, SUM, PAID, COLOURS, CLASS, NOTE, COLUMNS }; /* PAID is for `bought` */
 
 static void add_line(const Shopping *s, const char *const *cell)
 {
@@ -165,7 +165,8 @@ static void add_leaving(const Shopping *s)
 
 static void write_shopping(const Instance *instance, const Answer *answer, const int *from, Text *out)
 {
-    static const char *const header[COLUMNS] = {"what", "name", "copies", "each", "sum", "colours", "class", "note"};
+    static const char *const header[COLUMNS] = {"what", "name",    "copies", "each", "sum",
+                                                "paid", "colours", "class",  "note"};
     Shopping s = {.in = instance,
                   .answer = answer,
                   .from = from != NULL ? from : instance->present,

@@ -58,6 +58,8 @@ static void add_headline(const BestScreen *s)
     const char *cost =
         check->cost == 0 ? "nothing to buy" : arena_printf(s->arena, "%s to buy", format_money(s->arena, check->cost));
     text_printf(s->out, "%s, %s", format_cards(s->arena, check->size), cost);
+    if (s->in->model->counts_paid)
+        text_printf(s->out, " and %s paid", format_money(s->arena, s->in->paid));
     if (s->in->model->has_cap)
         text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
     text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));

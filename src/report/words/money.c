@@ -172,11 +172,26 @@ static void add_carriers(const Instance *in, const Answer *answer, const Style *
     mem_free(carrier);
 }
 
+/* Paid, to buy, left: what the cap counts of it. */
+static void add_paid(const Instance *in, int64_t to_buy, Arena *arena, Text *out)
+{
+    const Model *model = in->model;
+    if (in->paid == 0 && !model->counts_paid)
+        return;
+    text_printf(out, "  Paid until now: %s", format_money(arena, in->paid));
+    if (model->has_cap && model->counts_paid)
+        text_printf(out, "; to buy: %s; left of %s: %s", format_money(arena, to_buy), format_money(arena, model->cap),
+                    format_money(arena, model->cap - in->paid - to_buy));
+    else if (model->has_cap)
+        text_add(out, "; the cap is on what must be bought (cap_counts: paid and to buy counts both)");
+    text_add(out, ".\n");
+}
+
 void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out)
 {
     const Model *model = instance->model;
     bool rises = any_rise(instance, answer);
-    if (!rises && model->handling == 0 && model->headroom == 0)
+    if (!rises && model->handling == 0 && model->headroom == 0 && instance->paid == 0)
         return;
     Arena *arena = arena_new();
     RiskCount all;
@@ -191,6 +206,7 @@ void money_text(const Instance *instance, const Answer *answer, bool whole, cons
     if (rises)
         text_printf(out, "; %s if all prices rise to their highs", format_money(arena, all.highest));
     text_add(out, ".\n");
+    add_paid(instance, all.typical, arena, out);
     if (model->has_cap && model->headroom > 0)
         text_printf(out, "  The cap is %s: %s less %s%% headroom.\n", format_money(arena, model->cap),
                     format_money(arena, model->cap_stated), format_number(arena, model->headroom));
@@ -231,6 +247,10 @@ json_t *money_json(const Instance *instance, const Answer *answer)
     json_object_set_new(root, "handling", json_money(model->handling * bought_copies(instance, answer)));
     json_object_set_new(root, "cap", model->has_cap ? json_money(model->cap) : json_null());
     json_object_set_new(root, "cap_stated", model->has_cap ? json_money(model->cap_stated) : json_null());
+    json_object_set_new(root, "paid", json_money(instance->paid));
+    json_object_set_new(root, "cap_counts", json_string(model->counts_paid ? "paid and to buy" : "to buy"));
+    json_object_set_new(root, "left",
+                        model->has_cap ? json_money(instance_cap_left(instance) - all.typical) : json_null());
     json_object_set_new(root, "protect", model->has_risk ? json_number_of(model->protect) : json_null());
     for (size_t u = 0; u < answer->check.uses; u++)
         if (answer->check.use[u].is_protected && !answer->check.use[u].idle)

@@ -1,0 +1,15 @@
+/* bought_report.h - what was bought as text, JSON and the new sheet of owned cards. Texts are appended to `out`. */
+#ifndef POOLWRIGHT_REPORT_BOUGHT_REPORT_H
+#define POOLWRIGHT_REPORT_BOUGHT_REPORT_H
+
+#include "report/words/table.h"
+#include "whatif/bought.h"
+
+/* written: where the sheet is, or NULL; replaced: it is the scenario's own. */
+void bought_text(const Instance *instance, const Bought *bought, const char *written, bool replaced, const Style *style,
+                 Text *out);
+bool bought_json(const Instance *instance, const Bought *bought, const Diags *notices, Text *out);
+/* name, copies, paid: all owned cards with what was bought; money for cards that are no candidates stays. */
+void bought_sheet(const Instance *instance, const Bought *bought, Text *out);
+
+#endif

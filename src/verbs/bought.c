@@ -1,0 +1,77 @@
+/* bought.c - files and a shopping list with what was paid -> report, and a sheet of owned cards. */
+#include <string.h>
+#include <strings.h>
+
+#include "report/bought_report.h"
+#include "verbs/outputs.h"
+
+static bool usage_good(Job *job)
+{
+    const Options *o = &job->options;
+    const size_t errors = job->diags.errors;
+    if (o->words == 0)
+        diag_error(&job->diags, (SourcePos){0},
+                   "bought: found no list, expected poolwright bought SCENARIO SHOPPING.csv");
+    if (o->apply && o->output != NULL)
+        diag_error(&job->diags, (SourcePos){0}, "found -o and --apply, expected one of them");
+    outputs_go_together(job);
+    return job->diags.errors == errors;
+}
+
+/* --apply: the scenario's one owned sheet is where it goes. */
+static bool find_sheet(Job *job)
+{
+    const Scenario *scenario = job->scenario;
+    if (!job->options.apply)
+        return true;
+    if (scenario->owned_count != 1) {
+        diag_error(&job->diags, (SourcePos){0},
+                   scenario->owned_count == 0
+                       ? "--apply: the scenario has no owned sheet, expected -o FILE, and then `owned: [FILE]` in it"
+                       : "--apply: the scenario has more than one owned sheet, expected -o FILE");
+        return false;
+    }
+    const char *path = scenario->owned[0].path;
+    const size_t length = strlen(path);
+    if (length < 4 || strcasecmp(path + length - 4, ".csv") != 0) {
+        diag_error(&job->diags, scenario->owned[0].at, "--apply writes text alone, and '%s' is none; expected -o FILE",
+                   path);
+        return false;
+    }
+    job->options.output = path;
+    return true;
+}
+
+static int show(Job *job, const Bought *bought)
+{
+    const Options *o = &job->options;
+    bool written = true, good = true;
+    Text out = {0};
+    if (o->output != NULL) {
+        Text sheet = {0};
+        bought_sheet(job->instance, bought, &sheet);
+        output_add_sheet(job, o->output, "owned", job->instance, &sheet);
+        written = outputs_commit(job);
+    }
+    if (is_stdout(o->output))
+        return written ? EXIT_ANSWERED : EXIT_COULD_NOT_RUN;
+    if (o->json)
+        good = bought_json(job->instance, bought, &job->diags, &out);
+    else
+        bought_text(job->instance, bought, written ? o->output : NULL, o->apply, &job->style, &out);
+    const int code = job_print(job, good, &out, EXIT_ANSWERED);
+    return written ? code : EXIT_COULD_NOT_RUN;
+}
+
+int verb_bought(Job *job)
+{
+    Bought bought = {0};
+    int code = EXIT_BAD_INPUT;
+    if (usage_good(job) && job_read(job) && find_sheet(job) && outputs_good(job, job->scenario, &code) &&
+        bought_read(job->instance, job->options.word[0], &bought, &job->diags))
+        code = show(job, &bought);
+    job_show_problems(job);
+    if (bought.arena != NULL)
+        bought_release(&bought);
+    return code;
+}

@@ -1,0 +1,197 @@
+/* test_bought.c - money over months, from outside: plan, buy at other prices than planned, book, plan again; sums right
+ * to the cent at every step. Cards and prices are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+static const char cards[] = "name,colours,power,price\n"
+                            "Coble,ebb,9,4.00\nDrag,ebb,8,3.00\nFender,silt,7,2.00\nKelp,silt,6,1.00\n"
+                            "Lamp,,5,0.50\nOar,,4,0.25\n";
+
+static char *make(const char *counts, const char *owned)
+{
+    char *folder = folder_new(), model[300];
+    snprintf(model, sizeof model, "size: 4\nspending_cap: 9.50\ncolours: [ebb, silt]\n%s", counts);
+    folder_print(folder, "model.yaml", model);
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "scenario.yaml",
+                 owned == NULL ? "model: model.yaml\ncards: [cards.csv]\n"
+                               : "model: model.yaml\ncards: [cards.csv]\nowned: [owned.csv]\n");
+    if (owned != NULL)
+        folder_print(folder, "owned.csv", owned);
+    return folder;
+}
+
+static json_t *ask(const char *folder, const char *const *arguments, int code)
+{
+    Run run;
+    run_poolwright(folder, arguments, NULL, &run);
+    if (run.code != code)
+        fail_msg("%s: exit code %d, expected %d\n%s", arguments[0], run.code, code, run.err);
+    json_t *root = run_json(&run);
+    run_forget(&run);
+    return root;
+}
+
+static void expect_plan(const char *folder, int64_t fit, int64_t cost, int64_t paid, int64_t left)
+{
+    json_t *root = ask(folder, (const char *const[]){"best", ".", "--gap", "0", "--json", NULL}, 0);
+    const json_t *money = json_object_get(root, "money");
+    assert_int_equal(json_units(root, "fit", 1000), fit);
+    assert_int_equal(json_units(root, "cost", 100), cost);
+    assert_int_equal(json_units(money, "paid", 100), paid);
+    assert_int_equal(json_units(money, "left", 100), left);
+    json_decref(root);
+}
+
+/* 9.50 buy the four dearest but for one: 4 + 3 + 2 + .50. They are bought in two parcels, the first dearer than
+ * planned; then the rest is cheaper than planned; then one is sold. */
+static void a_plan_is_bought_in_parcels(void **state)
+{
+    (void)state;
+    char *folder = make("cap_counts: paid and to buy\n", "name,copies,paid\n");
+    expect_plan(folder, 29000, 950, 0, 0);
+    folder_print(folder, "parcel.csv",
+                 "what,name,copies,each,sum,paid\nbuy,Coble,1,4.00,4.00,5.20\n"
+                 "buy,Drag,1,3.00,3.00,\nbuy,Lamp,1,0.50,0.50,\nsum,all,4,,9.50,\n");
+    json_t *root = ask(folder, (const char *const[]){"bought", ".", "parcel.csv", "--apply", "--json", NULL}, 0);
+    assert_int_equal(json_units(root, "paid", 100), 520);
+    assert_int_equal(json_units(root, "planned", 100), 400);
+    assert_int_equal(json_integer_value(json_object_get(root, "waiting")), 2);
+    json_decref(root);
+    /* 4.30 are left: Coble is owned; Drag + Kelp + Oar cost 4.25, fit 27; Drag, Lamp and Oar 3.75 and less fit;
+       Fender + Kelp + Lamp 3.50 and fit 27 as well, which is cheaper */
+    expect_plan(folder, 27000, 350, 520, 80);
+    folder_print(folder, "second.csv", "name,paid\nfender,\"1,50\"\nKELP,0\n");
+    root = ask(folder, (const char *const[]){"bought", ".", "second.csv", "--apply", "--json", NULL}, 0);
+    assert_int_equal(json_units(root, "paid_until_now", 100), 670);
+    json_decref(root);
+    char *sheet = folder_read(folder, "owned.csv", NULL);
+    assert_string_equal(sheet, "name,copies,paid\r\nCoble,1,5.20\r\nFender,1,1.50\r\nKelp,1,\r\n");
+    free(sheet);
+    expect_plan(folder, 27000, 50, 670, 230);
+    /* Coble is sold for 6.00: 8.80 are left; Drag and Lamp join Fender and Kelp again, or Coble anew for 4.00, with
+       Drag, 7.00 */
+    folder_print(folder, "owned.csv",
+                 "name,copies,paid\nCoble,0,-0.80\nFender,1,1.50\nKelp,1,\nNever Heard of It,1,\n");
+    expect_plan(folder, 30000, 700, 70, 180);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* Without cap_counts money paid is shown and changes nothing. */
+static void paid_is_only_told_where_the_cap_does_not_count_it(void **state)
+{
+    (void)state;
+    char *folder = make("", "name,copies,paid\nKelp,1,7.77\nGone Long Ago,1,1.23\n");
+    expect_plan(folder, 30000, 900, 900, 50);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* Money for cards that are no candidates stays in the sheet and counts. */
+static void what_is_no_candidate_stays_booked(void **state)
+{
+    (void)state;
+    char *folder = make("cap_counts: paid and to buy\n", "name,copies,paid\nGone Long Ago,2,3.00\nKelp,1,1.00\n");
+    expect_plan(folder, 26000, 550, 400, 0); /* Kelp, Drag, Fender, Lamp */
+    folder_print(folder, "list.csv", "name,copies,paid\nLamp,1,0.40\nLamp,1,0.50\n");
+    json_t *root = ask(folder, (const char *const[]){"bought", ".", "list.csv", "-o", "new.csv", "--json", NULL}, 0);
+    assert_int_equal(json_units(root, "paid_until_now", 100), 490);
+    json_decref(root);
+    char *sheet = folder_read(folder, "new.csv", NULL);
+    assert_string_equal(sheet, "name,copies,paid\r\nKelp,1,1.00\r\nLamp,2,0.90\r\nGone Long Ago,2,3.00\r\n");
+    free(sheet);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* More is paid than the cap allows: no pool, and the cap from which there is one. */
+static void too_much_is_paid(void **state)
+{
+    (void)state;
+    char *folder = make("cap_counts: paid and to buy\n", "name,copies,paid\nKelp,1,10.00\n");
+    Run run;
+    run_poolwright(folder, (const char *const[]){"best", ".", NULL}, NULL, &run);
+    assert_int_equal(run.code, 1);
+    if (strstr(run.out, "12.75") == NULL) /* Kelp is there; Oar, Lamp and Fender are the cheapest three */
+        fail_msg("%s", run.out);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+static void bad_lists_are_told(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *list, *message;
+        bool apply;
+    } wrong[] = {
+        {"name\nLamp\n", "list.csv:1:1: error: found no column 'paid'", false},
+        {"name,paid\nLamp,\n", "found nothing bought", false},
+        {"name,paid\nLampp,1\n", "list.csv:2:1: error: no candidate is called 'Lampp'; did you mean 'Lamp'?", false},
+        {"name,paid\nLamp,much\n", "list.csv:2:6: error: found 'much', expected money such as 4.50", false},
+        {"name,paid\nLamp,-1\n", "expected money such as 4.50", false},
+        {"name,copies,paid\nLamp,0,1\n", "list.csv:2:6: error: found '0', expected a whole number of copies", false},
+        {"name,paid\nLamp,1\n", "the scenario has no owned sheet, expected -o FILE", true},
+    };
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char *folder = make("", NULL);
+        folder_print(folder, "list.csv", wrong[k].list);
+        Run run;
+        run_poolwright(folder,
+                       (const char *const[]){"bought", ".", "list.csv", wrong[k].apply ? "--apply" : "-o",
+                                             wrong[k].apply ? NULL : "new.csv", NULL},
+                       NULL, &run);
+        assert_int_equal(run.code, 2);
+        if (strstr(run.err, wrong[k].message) == NULL)
+            fail_msg("%s: %s", wrong[k].message, run.err);
+        assert_false(folder_has(folder, "new.csv"));
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* The list that `best` writes, filled in, is a list that `bought` reads. */
+static void a_shopping_list_comes_back(void **state)
+{
+    (void)state;
+    char *folder = make("cap_counts: paid and to buy\n", "name,copies,paid\n");
+    json_decref(
+        ask(folder, (const char *const[]){"best", ".", "--gap", "0", "--shopping", "s.csv", "--json", NULL}, 0));
+    char *sheet = folder_read(folder, "s.csv", NULL), *at = strstr(sheet, "Coble,1,4.00,4.00,");
+    assert_non_null(at);
+    at += strlen("Coble,1,4.00,4.00,");
+    char *filled = malloc(strlen(sheet) + 8);
+    sprintf(filled, "%.*s3.33%s", (int)(at - sheet), sheet, at);
+    folder_print(folder, "s2.csv", filled);
+    json_t *root = ask(folder, (const char *const[]){"bought", ".", "s2.csv", "--json", NULL}, 0);
+    assert_int_equal(json_units(root, "paid", 100), 333);
+    assert_int_equal(json_integer_value(json_object_get(root, "copies")), 1);
+    json_decref(root);
+    free(filled);
+    free(sheet);
+    folder_remove(folder);
+    free(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_plan_is_bought_in_parcels),
+        cmocka_unit_test(paid_is_only_told_where_the_cap_does_not_count_it),
+        cmocka_unit_test(what_is_no_candidate_stays_booked),
+        cmocka_unit_test(too_much_is_paid),
+        cmocka_unit_test(bad_lists_are_told),
+        cmocka_unit_test(a_shopping_list_comes_back),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
