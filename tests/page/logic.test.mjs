@@ -95,7 +95,7 @@ test("states are never changed in place, and say what they ask", () => {
   assert.equal(JSON.stringify(start), frozen);
   assert.deepEqual(changeOf(withCap(start, null)), { spending_cap: "none" });
   assert.deepEqual(changeOf(withOff(withBound(start, "r", "tar", { at_least: 1 }), "r", true)), { rules: [{ name: "r", off: "yes" }] });
-  assert.deepEqual(questionOf(withCard(start, "A", "free")), { change: {}, edit: { A: { keep: "no", ban: "no" } } });
+  assert.deepEqual(questionOf(withCard(start, "A", "free")), { change: {}, case_cards: { A: { keep: "no", ban: "no" } } });
   assert.deepEqual(questionOf(withSize(caseAsked("five forty"), 530)), { case: "five forty", change: { size: 530 } });
   assert.equal(changesYaml(start), "# Nothing was changed.\n");
   assert.match(changesYaml(withCap(start, 12.5)), /^ {2}spending_cap: 12\.50$/m);

@@ -107,8 +107,8 @@ export function caseCardsOf(asked) {
 
 /** Of a question to the engine: the case, the change, and what it says of single cards. @param {Asked} asked */
 export function questionOf(asked) {
-  const edit = caseCardsOf(asked);
-  return { ...(asked.base ? { case: asked.base } : {}), change: changeOf(asked), ...(Object.keys(edit).length ? { edit } : {}) };
+  const cards = caseCardsOf(asked);
+  return { ...(asked.base ? { case: asked.base } : {}), change: changeOf(asked), ...(Object.keys(cards).length ? { case_cards: cards } : {}) };
 }
 
 /** A limit's bounds in words. @param {Record<string, any>} bound */

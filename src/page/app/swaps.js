@@ -35,7 +35,7 @@ export function causeOf(swap, store) {
   else if (was !== undefined && enter.price !== null && was !== enter.price) causes.push(`${enter.name} went from ${money(was)} to ${money(enter.price)}`);
   const left = last[leave.name];
   if (left !== undefined && leave.price !== null && left !== leave.price) causes.push(`${leave.name} went from ${money(left)} to ${money(leave.price)}`);
-  if ((leave.status || []).includes("ban")) causes.push(`${leave.name} is banned`);
+  if ((leave.status || "").split("; ").includes("ban")) causes.push(`${leave.name} is banned`);
   const more = enter.tags.filter((tag) => !leave.tags.some((other) => other.tag === tag.tag)).map((tag) => tag.tag);
   if (more.length) causes.push(`more for ${listed(more)}`);
   const power = (enter.power ?? 0) - (leave.power ?? 0);

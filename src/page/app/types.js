@@ -17,7 +17,7 @@
  * @property {number} [owned]
  * @property {number} [copies] most in the pool
  * @property {string} [text]
- * @property {string[]} [status] keep, ban, wish; in: it is in the present pool
+ * @property {string} [status] keep, ban, wish, in (the present pool), parted by "; "
  * @property {number} [present] copies in the present pool
  * @property {{tag: string, role?: string|null, weight?: number}[]} tags
  *
@@ -104,8 +104,11 @@
  * @property {boolean} [present] whether there is a present pool
  * @property {any[]} [limits]
  * @property {any} [seats]
- * @property {string[]} [cases] their names
- * @property {{each: string[], bounds: string[], fields: {name: string, expected: string, values?: string[]}[], columns: string[], measures: {name: string, expected: string}[]}} [new_limit] what a limit may say
+ * @property {{name: string, change?: any, cards?: any}[]} [cases]
+ * @property {string[]} [each] what a new limit may be for; then what it may say
+ * @property {{name: string, expected: string, values?: string[]}[]} [fields]
+ * @property {string[]} [columns]
+ * @property {{name: string, expected: string}[]} [measures]
  *
  * @typedef {"keep" | "ban" | "wish" | "free"} Wish what is asked of a card; free: whatever the sheets say of it no longer holds
  *

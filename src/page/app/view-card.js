@@ -73,7 +73,7 @@ function ValueField({ card, field }) {
 function CardWishes({ card }) {
   const store = useStore();
   const asked = store.step.asked.cards[card.name] || null;
-  const status = card.status || [];
+  const status = (card.status || "").split("; ");
   const said = /** @type {const} */ (["keep", "ban"]).find((word) => status.includes(word) || (store.steps[0].answer?.rules || []).some((rule) => rule.kind === word && rule.name === card.name));
   const press = (/** @type {import("./types.js").Wish} */ wish, /** @type {string} */ label) => {
     const on = asked === wish;

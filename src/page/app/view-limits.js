@@ -166,14 +166,14 @@ function NewLimit() {
     event.preventDefault();
     store.attempt(`new limit ${rule.name}: ${boundWords(rule)}`, withRule(store.step.asked, rule));
   };
-  const told = store.model.new_limit;
-  const fields = told ? [...told.fields.map((one) => one.name), ...told.columns] : [];
-  const measures = told ? [...told.measures.map((one) => one.name), ...told.columns] : ["count"];
+  const columns = store.model.columns || [];
+  const fields = [...(store.model.fields || []).map((one) => one.name), ...columns];
+  const measures = [...(store.model.measures || []).map((one) => one.name), ...columns];
   const change = (/** @type {number} */ at, /** @type {any} */ patch) => setParts(parts.map((part, other) => (other === at ? { ...part, ...patch } : part)));
   return html`<form class="new-limit" onSubmit=${submit} aria-labelledby="new-limit"><h3 id="new-limit">A new limit</h3>
     <fieldset disabled=${!store.ready}><legend class="unseen">A new limit</legend>
     <p class="row"><label>Called <input required value=${name} onInput=${typed(setName)} /></label>
-      <label>for each <select value=${each} onChange=${typed(setEach)}><option value="">(the whole pool)</option>${(told?.each || ["colour", "pair", "theme"]).map((one) => html`<option value=${one}>${one}</option>`)}</select></label></p>
+      <label>for each <select value=${each} onChange=${typed(setEach)}><option value="">(the whole pool)</option>${(store.model.each || []).map((one) => html`<option value=${one}>${one}</option>`)}</select></label></p>
     ${parts.map((part, at) => html`<p class="row" role="group" aria-label=${`Which cards, part ${at + 1}`}>
       <label>${at ? "and whose" : "cards whose"} <select value=${part.field} onChange=${typed((value) => change(at, { field: value, value: "", from: "", to: "" }))}>${fields.map((/** @type {string} */ field) => html`<option value=${field}>${field}</option>`)}</select></label>
       ${NUMBERS.includes(part.field)
@@ -191,7 +191,7 @@ function NewLimit() {
 /** A value to choose where the values are known. @param {{field: string, value: string, set: (value: string) => void}} props */
 function FieldValue({ field, value, set }) {
   const store = useStore();
-  const told = store.model.new_limit?.fields.find((one) => one.name === field);
+  const told = store.model.fields?.find((one) => one.name === field);
   if (!told?.values || field === "colours") return html`<input value=${value} onInput=${typed(set)} />`;
   return html`<select value=${value} onChange=${typed(set)}><option value="">...</option>${told.values.map((one) => html`<option value=${one}>${one}</option>`)}</select>`;
 }

@@ -124,7 +124,7 @@ export function FirmPart() {
   const store = useStore();
   const firm = store.answer.firmness;
   if (!firm || !firm.cards || !firm.cards.length) return null;
-  return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `${firm.stays} of ${firm.trials} trials leave the pool as it is` : ""}>
+  return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `with scores off by up to ${plain(firm.margin)}, ${Math.round((firm.stays || 0) * 100)} % of the cards stay` : ""}>
     <${Table} caption="Cards by how much fit hangs on them" most=${30} rows=${firm.cards} columns=${inColumns([
       { title: "Card", show: (row) => html`<${CardName} name=${row.name} />` },
       { title: "Now", show: (row) => (row.in ? "in" : "out") },
@@ -180,7 +180,7 @@ function FrontierShown({ caps, here }) {
 export function CasesPart() {
   const store = useStore();
   const start = store.steps[0].answer;
-  const told = (store.data.cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: (store.model.cases || []).includes(one.name) ? caseAsked(one.name) : null }));
+  const told = (store.data.cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: (store.model.cases || []).some((other) => other.name === one.name) ? caseAsked(one.name) : null }));
   const kept = store.kept.map((/** @type {any} */ one) => {
     const moved = one.answer && start ? difference(poolOf(/** @type {any} */ (start.pool)), poolOf(one.answer.pool)) : { enters: [], leaves: [] };
     return { ...(one.answer || {}), ...moved, nearest: undefined, name: one.name, asked: one.asked };
@@ -198,7 +198,7 @@ export function CasesPart() {
       { title: "Out", number: true, show: (row) => sum((row.nearest || row).leaves || []) },
       { title: "Weakest theme", show: (row) => row.weakest || "" },
       { title: "Changes", show: (row) => html`${(row.newly_tight || []).length ? `newly tight: ${row.newly_tight.slice(0, 3).map((/** @type {any} */ one) => (one.of ? `${one.name} (${one.of})` : one.name)).join(", ")}` : row.asked ? askedLines(row.asked).join("; ") : ""}` },
-      { title: "Try", show: (row) => (row.asked ? html`<button type="button" class="small" disabled=${!store.ready} aria-label=${`Go to the case ${row.name}`} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>go there</button>` : "") },
+      { title: "Try", show: (row) => (row.asked ? html`<button type="button" class="small" disabled=${!store.ready} aria-label=${`go there: the case ${row.name}`} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>go there</button>` : "") },
     ])} />
     ${rows.filter((row) => ((row.nearest || row).enters || []).length).map((row) => html`<${More} title=${`${row.name}: cards in and out`}><p>In: <${CardNames} cards=${(row.nearest || row).enters} most=${60} /></p><p>Out: <${CardNames} cards=${(row.nearest || row).leaves} most=${60} /></p></${More}>`)}
   </${Part}>`;
