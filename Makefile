@@ -52,6 +52,8 @@ $(BUILD)/%.o: %.c Makefile
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT_OBJECTS) $(BUILD)/libpoolwright.a
 	$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)
 
+$(BUILD)/tests/test_draws: LDLIBS += -lgsl -lgslcblas
+
 # Loaded in front of the C library by a test.
 $(BUILD)/tests/fail_malloc.so: tests/preload/fail_malloc.c Makefile
 	@mkdir -p $(@D)

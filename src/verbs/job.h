@@ -75,6 +75,7 @@ int verb_import(Job *job);
 int verb_what_if(Job *job);
 int verb_audit(Job *job);
 int verb_decks(Job *job);
+int verb_seats(Job *job);
 int verb_weigh(Job *job);
 int verb_bought(Job *job);
 int verb_revise(Job *job);

@@ -40,7 +40,7 @@ typedef struct {
     const char *against;      /* of audit: another pool; NULL: none */
     int at_least;             /* of weigh: seeds that make a deck one of a theme's */
     bool by_results;          /* of weigh */
-    bool has_seats;           /* of init */
+    bool has_seats;           /* of init, seats */
     int seats;
     bool has_swaps, has_spend; /* of revise */
     int swaps;
@@ -68,6 +68,7 @@ typedef enum {
     VERB_WHAT_IF,
     VERB_AUDIT,
     VERB_DECKS,
+    VERB_SEATS,
     VERB_WEIGH,
     VERB_BOUGHT,
     VERB_REVISE,

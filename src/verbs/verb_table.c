@@ -99,6 +99,15 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright decks scenarios/demo\n"
      "  poolwright decks scenarios/demo pool.csv --full -o decks.csv\n",
      true, 1},
+    {VERB_SEATS, "seats", "what each seat of a draft sees of a pool, exactly",
+     "poolwright seats SCENARIO|CARDS.csv [POOL] [options]",
+     "Says how a list (none named: the scenario's present pool) drafts: which theme's drafter will be short, and of "
+     "what; for each theme how many of its cards are expected in a pack, in all packs that a seat opens and in all "
+     "that passes it, and the chance to see enough enablers and payoffs; for cards that belong together whether all "
+     "are there.",
+     "  poolwright seats scenarios/demo\n"
+     "  poolwright seats scenarios/demo pool.csv --seats 6 --package 8+4 --full\n",
+     true, 1},
     {VERB_WEIGH, "weigh", "tag weights and powers learnt from decks that people built",
      "poolwright weigh SCENARIO|CARDS.csv DECKS.csv [options]",
      "Reads a sheet of decks (deck, name, copies; also theme, wins, losses) and estimates for each theme how much more "

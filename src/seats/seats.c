@@ -1,0 +1,133 @@
+/* seats.c - see seats.h. */
+#include "seats/seats.h"
+
+#include "base/sort.h"
+
+static void seen_count(const int drawn[DRAWS], int pool, int copies, SeenCards *seen)
+{
+    for (int by = 0; by < DRAWS; by++) {
+        Seen *s = &seen->by[by];
+        const Draw draw = {pool, copies, drawn[by]};
+        *s = (Seen){.copies = copies, .mean = (double)copies * drawn[by] / pool, .sure = draw_sure(&draw, SURE_SHARE)};
+        for (int k = 0; k <= SEEN_MOST; k++)
+            s->at_least[k] = k == 0 ? 1 : draw_at_least(&draw, k);
+    }
+}
+
+/* ---- themes ---- */
+
+typedef enum { ANY_ROLE, ENABLERS, PAYOFFS } Which;
+
+static int theme_copies(const Instance *in, const int *copies, size_t theme, Which which)
+{
+    int sum = 0;
+    for (size_t i = in->theme_start[theme]; i < in->theme_start[theme + 1]; i++) {
+        const size_t c = in->theme_card[i];
+        const CardTag *tag = instance_theme_tag(in, theme, c);
+        if (colours_playable(&in->cards->card[c].colours, in->model->theme[theme].colours) &&
+            (which == ANY_ROLE || (which == ENABLERS ? role_is_enabler(tag->role) : role_is_payoff(tag->role))))
+            sum += copies[c];
+    }
+    return sum;
+}
+
+static void count_theme(Seats *s, const int *copies, size_t theme)
+{
+    ThemeSeen *t = &s->theme[theme];
+    t->name = t->cards.name = t->enablers.name = t->payoffs.name = s->instance->model->theme[theme].name;
+    t->cards.of = t->enablers.of = t->payoffs.of = "";
+    seen_count(s->drawn, s->pool, theme_copies(s->instance, copies, theme, ANY_ROLE), &t->cards);
+    seen_count(s->drawn, s->pool, theme_copies(s->instance, copies, theme, ENABLERS), &t->enablers);
+    seen_count(s->drawn, s->pool, theme_copies(s->instance, copies, theme, PAYOFFS), &t->payoffs);
+    for (int k = 0; k < 2; k++) {
+        t->has_enablers[k] = draw_at_least(&(Draw){s->pool, t->enablers.by[0].copies, s->drawn[DRAW_SEES]},
+                                           (k + 1) * s->package.enablers);
+        t->has_payoffs[k] =
+            draw_at_least(&(Draw){s->pool, t->payoffs.by[0].copies, s->drawn[DRAW_SEES]}, (k + 1) * s->package.payoffs);
+    }
+    t->short_of_payoffs = t->has_payoffs[1] < t->has_enablers[1];
+    t->least = t->short_of_payoffs ? t->has_payoffs[1] : t->has_enablers[1];
+}
+
+static int compare_themes(const void *a, const void *b)
+{
+    const ThemeSeen *p = a, *q = b;
+    if (p->least < q->least || p->least > q->least)
+        return p->least < q->least ? -1 : 1;
+    return p->cards.by[DRAW_SEES].copies - q->cards.by[DRAW_SEES].copies;
+}
+
+/* ---- rules ---- */
+
+static bool is_counted(const RuleMember *member)
+{
+    return member->rule->measure == MEASURE_COUNT && member->bounds.kind == BOUND_ABSOLUTE && member->bounds.has_low &&
+           member->bounds.low > 0 && member->theme < 0;
+}
+
+static void count_rules(Seats *s, const int *copies)
+{
+    const Instance *in = s->instance;
+    s->rule = arena_alloc(s->arena, in->members, sizeof *s->rule);
+    for (size_t m = 0; m < in->members; m++) {
+        if (!is_counted(&in->member[m]))
+            continue;
+        int sum = 0;
+        for (size_t c = 0; c < in->cards->count; c++)
+            sum += copies[c] > 0 && member_counts(in, &in->member[m], c) ? copies[c] : 0;
+        SeenCards *rule = &s->rule[s->rules++];
+        rule->name = in->member[m].rule->name;
+        rule->of = in->member[m].of;
+        seen_count(s->drawn, s->pool, sum, rule);
+    }
+}
+
+/* ---- cards that belong together ---- */
+
+static void count_together(Seats *s, const int *copies)
+{
+    const Instance *in = s->instance;
+    s->together = arena_alloc(s->arena, in->forms, sizeof *s->together);
+    for (size_t f = 0; f < in->forms; f++) {
+        const Form *form = &in->form[f];
+        if (form->kind != FORM_TOGETHER)
+            continue;
+        TogetherSeen *t = &s->together[s->togethers++];
+        int *of = arena_alloc(s->arena, form->cards, sizeof *of);
+        *t = (TogetherSeen){
+            .name = form->name, .card = arena_alloc(s->arena, form->cards, sizeof *t->card), .cards = form->cards};
+        for (size_t k = 0; k < form->cards; k++) {
+            t->card[k] = in->cards->card[form->card[k]].name;
+            of[k] = copies[form->card[k]];
+        }
+        for (int by = 0; by < DRAWS; by++)
+            t->by[by] = draw_one_of_each(s->pool, s->drawn[by], of, form->cards);
+    }
+}
+
+void seats_count(const Instance *in, const int *copies, int others, const Drafting *drafting, const Package *package,
+                 Seats *s)
+{
+    *s = (Seats){.arena = arena_new(),
+                 .instance = in,
+                 .drafting = *drafting,
+                 .package = *package,
+                 .pool = others,
+                 .themes = in->model->themes};
+    for (size_t c = 0; c < in->cards->count; c++)
+        s->pool += copies[c];
+    for (int by = 0; by < DRAWS; by++)
+        s->drawn[by] = (int)drafting_cards(drafting, (DrawBy)by);
+    s->theme = arena_alloc(s->arena, s->themes, sizeof *s->theme);
+    for (size_t t = 0; t < s->themes; t++)
+        count_theme(s, copies, t);
+    sort_stable(s->theme, s->themes, sizeof *s->theme, compare_themes);
+    count_rules(s, copies);
+    count_together(s, copies);
+}
+
+void seats_release(Seats *s)
+{
+    arena_free(s->arena);
+    *s = (Seats){0};
+}
