@@ -40,6 +40,17 @@ static void begin(Attain *a)
     a->y = mem_new((size_t)a->matrix.p.rows + 1, sizeof *a->y);
 }
 
+/* The matrix has more rows behind those it had. */
+static void grow(Attain *a)
+{
+    simplex_grow(a->simplex);
+    exact_release(&a->exact);
+    exact_init(&a->exact, &a->matrix);
+    propagator_release(&a->propagator);
+    propagator_init(&a->propagator, &a->matrix);
+    a->y = mem_resize(a->y, (size_t)a->matrix.p.rows + 1, sizeof *a->y);
+}
+
 static void end(Attain *a)
 {
     simplex_free(a->simplex);
@@ -129,15 +140,9 @@ static bool add_orders(Attain *a)
         return false;
     double *x = mem_new((size_t)a->matrix.p.columns + 1, sizeof *x);
     memcpy(x, simplex_x(a->simplex), (size_t)a->matrix.p.columns * sizeof *x);
-    Basis *basis = simplex_basis(a->simplex);
     const bool added = protections_add_orders(&a->matrix, x, ORDER_MISS) > 0;
-    if (added) {
-        end(a);
-        begin(a);
-        simplex_start_from(a->simplex, basis);
-        simplex_box(a->simplex, a->low, a->high);
-    }
-    mem_free(basis);
+    if (added)
+        grow(a);
     mem_free(x);
     return added;
 }

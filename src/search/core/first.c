@@ -76,31 +76,23 @@ static Simplex *whole_simplex(Fast *f)
     return warm->simplex;
 }
 
-/* The whole's matrix has other rows of orders: what belongs to it is made anew. Takes the basis. */
-static void take_rows(Fast *f, Basis *basis)
+/* The whole's matrix has other rows of orders: what belongs to it is made anew. */
+static void take_rows(Fast *f)
 {
-    Run *run = f->run;
-    Warm *warm = run->warm;
-    simplex_free(warm->simplex);
-    warm->simplex = simplex_new(&warm->matrix);
-    simplex_start_from(warm->simplex, basis);
-    mem_free(basis);
     exact_release(&f->exact);
-    exact_init(&f->exact, run->matrix);
-    f->root_y = mem_resize(f->root_y, (size_t)run->matrix->p.rows + 1, sizeof *f->root_y);
+    exact_init(&f->exact, f->run->matrix);
+    f->root_y = mem_resize(f->root_y, (size_t)f->run->matrix->p.rows + 1, sizeof *f->root_y);
 }
 
 /* Rows of orders that the relaxation's point breaks. */
 static bool add_orders(Fast *f)
 {
     Warm *warm = f->run->warm;
-    Basis *basis = simplex_basis(warm->simplex);
-    if (protections_add_orders(&warm->matrix, f->root_x, ROOT_MISS) > 0) {
-        take_rows(f, basis);
-        return true;
-    }
-    mem_free(basis);
-    return false;
+    if (protections_add_orders(&warm->matrix, f->root_x, ROOT_MISS) == 0)
+        return false;
+    simplex_grow(warm->simplex);
+    take_rows(f);
+    return true;
 }
 
 /* Most of them only showed the way: those that are not tight at the end leave. */
@@ -114,11 +106,14 @@ static void drop_loose_orders(Fast *f)
     Basis *basis = simplex_basis(warm->simplex);
     basis_forget_rows(basis, first); /* their numbers change */
     if (matrix_replace(&warm->matrix, cut_rows_change(&warm->matrix.p, NULL, first, drop), first)) {
-        take_rows(f, basis);
+        simplex_free(warm->simplex);
+        warm->simplex = simplex_new(&warm->matrix);
+        simplex_start_from(warm->simplex, basis);
+        take_rows(f);
         for (int k = 0; k < WARM_MEMORIES; k++)
             basis_forget_rows(warm->memory[k].basis, first);
-    } else
-        mem_free(basis);
+    }
+    mem_free(basis);
     mem_free(drop);
 }
 

@@ -10,6 +10,9 @@
 
 #define MOST_CUTS_A_ROUND 60
 #define PARALLEL 0.95
+#define LARGEST (INT64_C(1) << 40) /* as in search_problem_trouble */
+#define LARGEST_SUM (INT64_C(1) << 61)
+#define LARGEST_ROWS (1 << 12)
 
 static int by_efficacy(const void *a, const void *b)
 {
@@ -135,5 +138,98 @@ bool matrix_replace(Matrix *matrix, SearchProblem *problem, int first)
         *matrix = fresh;
     }
     problem_free(problem);
+    return good;
+}
+
+static bool is_exact(const SearchProblem *p, const Cut *cut)
+{
+    int128 sum = 0;
+    for (size_t k = 0; k < cut->count; k++) {
+        const int64_t low = magnitude64(p->low[cut->column[k]]), high = magnitude64(p->high[cut->column[k]]);
+        if (magnitude64(cut->value[k]) > LARGEST)
+            return false;
+        sum += (int128)magnitude64(cut->value[k]) * (low > high ? low : high);
+    }
+    return sum <= LARGEST_SUM && magnitude64(cut->high) <= LARGEST_SUM;
+}
+
+/* The columns' entries move apart, from the last on, and those of the cuts come behind them. */
+static void append_by_column(SearchProblem *p, const CutPool *pool, const int64_t *divisor, size_t entries)
+{
+    size_t *left = mem_new(pool->count + 1, sizeof *left), end = p->start[p->columns], at = end + entries;
+    p->row = mem_resize(p->row, at + 1, sizeof *p->row);
+    p->value = mem_resize(p->value, at + 1, sizeof *p->value);
+    for (size_t c = 0; c < pool->count; c++)
+        left[c] = pool->cut[c].count;
+    for (int j = p->columns - 1; j >= 0; j--) {
+        const size_t start = p->start[j];
+        p->start[j + 1] = at;
+        for (size_t c = pool->count; c-- > 0;) {
+            const Cut *cut = &pool->cut[c];
+            if (left[c] == 0 || cut->column[left[c] - 1] != j)
+                continue;
+            left[c]--;
+            p->row[--at] = p->rows + (int)c;
+            p->value[at] = cut->value[left[c]] / divisor[c];
+        }
+        at -= end - start;
+        memmove(p->row + at, p->row + start, (end - start) * sizeof *p->row);
+        memmove(p->value + at, p->value + start, (end - start) * sizeof *p->value);
+        end = start;
+    }
+    mem_free(left);
+}
+
+static void append_by_row(Matrix *m, const CutPool *pool, const int64_t *divisor, size_t entries)
+{
+    SearchProblem *p = &m->p;
+    const size_t rows = (size_t)p->rows + pool->count;
+    size_t at = m->row_start[p->rows];
+    m->row_start = mem_resize(m->row_start, rows + 2, sizeof *m->row_start);
+    m->column = mem_resize(m->column, at + entries + 1, sizeof *m->column);
+    m->row_value = mem_resize(m->row_value, at + entries + 1, sizeof *m->row_value);
+    m->divisor = mem_resize(m->divisor, rows + 1, sizeof *m->divisor);
+    m->row_largest = mem_resize(m->row_largest, rows + 1, sizeof *m->row_largest);
+    p->row_low = mem_resize(p->row_low, rows + 1, sizeof *p->row_low);
+    p->row_high = mem_resize(p->row_high, rows + 1, sizeof *p->row_high);
+    for (size_t c = 0; c < pool->count; c++) {
+        const Cut *cut = &pool->cut[c];
+        const int i = p->rows + (int)c;
+        m->row_largest[i] = 0;
+        for (size_t k = 0; k < cut->count; k++, at++) {
+            const int64_t value = cut->value[k] / divisor[c];
+            m->column[at] = cut->column[k];
+            m->row_value[at] = value;
+            m->row_largest[i] = magnitude64(value) > m->row_largest[i] ? magnitude64(value) : m->row_largest[i];
+        }
+        m->divisor[i] = divisor[c];
+        m->row_start[i + 1] = at;
+        p->row_low[i] = SEARCH_MINUS_INFINITY;
+        p->row_high[i] = (int64_t)floor_div(cut->high, divisor[c]);
+    }
+    p->rows = (int)rows;
+}
+
+bool matrix_append(Matrix *matrix, const CutPool *pool)
+{
+    SearchProblem *p = &matrix->p;
+    if (pool->count == 0 || p->rows + (int)pool->count > LARGEST_ROWS)
+        return false;
+    int64_t *divisor = mem_new(pool->count + 1, sizeof *divisor);
+    size_t entries = 0;
+    bool good = true;
+    for (size_t c = 0; c < pool->count && good; c++) {
+        const Cut *cut = &pool->cut[c];
+        good = is_exact(p, cut);
+        entries += cut->count;
+        for (size_t k = 0; k < cut->count; k++)
+            divisor[c] = gcd64(divisor[c], magnitude64(cut->value[k]));
+        divisor[c] = divisor[c] > 0 ? divisor[c] : 1;
+    }
+    if (good) {
+        append_by_column(p, pool, divisor, entries);
+        append_by_row(matrix, pool, divisor, entries);
+    }
+    mem_free(divisor);
     return good;
 }

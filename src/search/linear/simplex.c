@@ -19,132 +19,11 @@
 #define PIVOT 1e-9 /* smaller entries of the tableau's row never stop a step */
 #define GOOD_PIVOT 1e-5
 #define NEAR 1e-6 /* breakpoints this close count as ties */
-#define PERTURBATION 1e-6
 #define REFACTOR_EVERY 120
 #define DRIFT 1e-6
 #define ROWS_AT_ONCE 40
 #define LOOSE_SHARE 8 /* with more than one in so many rows loose, a start is made without them */
 #define LEAST_WEIGHT 1e-4
-
-static double noise(int j)
-{
-    uint64_t z = (uint64_t)(j + 1) * UINT64_C(0x9e3779b97f4a7c15);
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z ^= z >> 27;
-    return 0.5 + (double)(z >> 12) / (double)(UINT64_C(1) << 53); /* 0.5 to 1 */
-}
-
-static double power_of_two_near(double largest)
-{
-    int exponent = 0;
-    frexp(largest, &exponent);
-    return ldexp(1.0, -exponent);
-}
-
-static void load_entries(Simplex *s)
-{
-    const Matrix *m = s->matrix;
-    const size_t entries = m->p.start[m->p.columns];
-    s->by_column = mem_new(entries + 1, sizeof *s->by_column);
-    s->by_row = mem_new(entries + 1, sizeof *s->by_row);
-    for (int i = 0; i < s->rows; i++) {
-        s->row_scale[i] = m->row_largest[i] > 0 ? power_of_two_near((double)m->row_largest[i]) : 1.0;
-        s->full[i] = m->row_start[i + 1] - m->row_start[i] == (size_t)s->columns;
-    }
-    for (size_t e = 0; e < entries; e++)
-        s->by_column[e] = (double)m->p.value[e] * s->row_scale[m->p.row[e]];
-    for (int i = 0; i < s->rows; i++)
-        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++)
-            s->by_row[e] = (double)m->row_value[e] * s->row_scale[i];
-}
-
-static void load_costs(Simplex *s)
-{
-    double largest = 0;
-    for (int j = 0; j < s->columns; j++)
-        largest = fmax(largest, fabs((double)s->matrix->p.objective[j]));
-    s->cost_scale = largest > 0 ? power_of_two_near(largest) : 1.0;
-    for (int j = 0; j < s->columns; j++) {
-        s->cost[j] = (double)s->matrix->p.objective[j] * s->cost_scale;
-        s->c[j] = s->cost[j] + PERTURBATION * noise(j) * (j % 2 == 0 ? 1.0 : -1.0);
-    }
-}
-
-/* A side that is missing is set where the row can't come to, so that every slack is boxed and any basis can be made
- * dual feasible. Rows without sides keep none and never take part. */
-static void load_sides(Simplex *s)
-{
-    const Matrix *m = s->matrix;
-    for (int i = 0; i < s->rows; i++) {
-        const int v = s->columns + i;
-        const bool has_low = m->p.row_low[i] != SEARCH_MINUS_INFINITY,
-                   has_high = m->p.row_high[i] != SEARCH_PLUS_INFINITY;
-        s->low[v] = -INFINITY;
-        s->high[v] = INFINITY;
-        if (!has_low && !has_high)
-            continue;
-        double least = -1.0, most = 1.0;
-        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++) {
-            const double low = s->by_row[e] * s->low[m->column[e]], high = s->by_row[e] * s->high[m->column[e]];
-            least += low < high ? low : high;
-            most += low < high ? high : low;
-        }
-        s->low[v] = has_high ? -(double)m->p.row_high[i] * s->row_scale[i] : -most;
-        s->high[v] = has_low ? -(double)m->p.row_low[i] * s->row_scale[i] : -least;
-    }
-}
-
-Simplex *simplex_new(const Matrix *matrix)
-{
-    Simplex *s = mem_new(1, sizeof *s);
-    s->matrix = matrix;
-    s->columns = matrix->p.columns;
-    s->rows = matrix->p.rows;
-    const size_t all = (size_t)s->columns + (size_t)s->rows + 1;
-    s->row_scale = mem_new((size_t)s->rows + 1, sizeof *s->row_scale);
-    s->cost = mem_new(all, sizeof *s->cost);
-    s->c = mem_new(all, sizeof *s->c);
-    s->low = mem_new(all, sizeof *s->low);
-    s->high = mem_new(all, sizeof *s->high);
-    s->x = mem_new(all, sizeof *s->x);
-    s->d = mem_new(all, sizeof *s->d);
-    s->side = mem_new(all, sizeof *s->side);
-    s->sign = mem_new(all, sizeof *s->sign);
-    s->kernels = kernels_for_this_processor();
-    s->full = mem_new((size_t)s->rows + 1, sizeof *s->full);
-    s->dirty = mem_new((size_t)s->columns + 1, sizeof *s->dirty);
-    s->is_dirty = mem_new((size_t)s->columns + 1, sizeof *s->is_dirty);
-    s->place = mem_new((size_t)s->rows + 1, sizeof *s->place);
-    s->alpha = mem_new(all, sizeof *s->alpha);
-    s->y = mem_new((size_t)s->rows + 1, sizeof *s->y);
-    s->heap = mem_new(all, sizeof *s->heap);
-    s->ratio = mem_new(all, sizeof *s->ratio);
-    s->passed = mem_new(all, sizeof *s->passed);
-    simplex_make_room(s, 16);
-    load_entries(s);
-    load_costs(s);
-    simplex_box(s, matrix->p.low, matrix->p.high);
-    load_sides(s);
-    simplex_start_from(s, NULL);
-    return s;
-}
-
-void simplex_free(Simplex *s)
-{
-    if (!s)
-        return;
-    void *const all[] = {s->row_scale,     s->by_column,    s->by_row,  s->cost,       s->c,
-                         s->low,           s->high,         s->x,       s->d,          s->side,
-                         s->sign,          s->full,         s->dirty,   s->is_dirty,   s->head,
-                         s->row_at,        s->place,        s->inverse, s->weight,     s->rho,
-                         s->column,        s->tau,          s->moved,   s->alpha,      s->y,
-                         s->heap,          s->ratio,        s->passed,  s->saved.head, s->saved.row_at,
-                         s->saved.inverse, s->saved.weight, s->saved.x, s->saved.d,    s->saved.c,
-                         s->saved.side};
-    for (size_t k = 0; k < sizeof all / sizeof *all; k++)
-        mem_free(all[k]);
-    mem_free(s);
-}
 
 void simplex_box_column(Simplex *s, int column, int64_t low, int64_t high)
 {
@@ -165,10 +44,10 @@ void simplex_box(Simplex *s, const int64_t *low, const int64_t *high)
 
 void simplex_reload(Simplex *s)
 {
-    load_costs(s);
+    simplex_load_costs(s);
     memset(s->c + s->columns, 0, (size_t)s->rows * sizeof *s->c);
     simplex_box(s, s->matrix->p.low, s->matrix->p.high);
-    load_sides(s);
+    simplex_load_sides(s, 0);
     for (int v = s->columns; v < s->columns + s->rows; v++) /* a row without sides can't be tight */
         if (s->low[v] == -INFINITY && s->high[v] == INFINITY)
             s->side[v] = BASIC;
@@ -595,7 +474,7 @@ void simplex_start_from(Simplex *s, const Basis *basis)
     }
     /* shifts of earlier solves are taken back */
     for (int j = 0; j < s->columns; j++)
-        s->c[j] = s->cost[j] + PERTURBATION * noise(j) * (j % 2 == 0 ? 1.0 : -1.0);
+        s->c[j] = simplex_perturbed(s, j);
     memset(s->c + s->columns, 0, (size_t)s->rows * sizeof *s->c);
     s->k = 0;
     simplex_refactor(s);

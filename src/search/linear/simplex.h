@@ -28,6 +28,8 @@ void simplex_box(Simplex *simplex, const int64_t *low, const int64_t *high);
 void simplex_box_column(Simplex *simplex, int column, int64_t low, int64_t high);
 /* The matrix has other sides, bounds or costs now (the same coefficients): the basis stays. */
 void simplex_reload(Simplex *simplex);
+/* The matrix has more rows behind those it had: they take no part yet, and all else stays. */
+void simplex_grow(Simplex *simplex);
 /* Maximises from the present basis. Stops early when the dual value falls below cutoff (RELAXATION_OPTIMAL is then
  * returned and y gives a bound below it, if rounding does not spoil that). limit: most pivots, 0 for none.
  * RELAXATION_INFEASIBLE: y may be a Farkas ray; where it turns out not to be one, simplex_refresh and another solve may

@@ -174,7 +174,7 @@ static double clean(double x)
     return x < 1e-9 ? 0.0 : x > 1.0 - 1e-9 ? 1.0 : x;
 }
 
-/* Falling x. Those at 0 may come in any order: dear ones first leave little for the many others. */
+/* Falling x; of those at 0, which may come in any order, dear ones first: that leaves little for the many others. */
 static int by_place(const void *a, const void *b)
 {
     const Placed *x = a, *y = b;
@@ -198,14 +198,36 @@ typedef struct {
     double miss;    /* by how much the point breaks the row, in units of side */
 } Order;
 
+/* In the order of by_place, each gets what it adds. */
+static void take_shares(const Protection *p, const int64_t *column_high, Placed *placed, size_t count, Worst *worst,
+                        int64_t *share)
+{
+    sort_stable(placed, count, sizeof *placed, by_place);
+    for (size_t k = 0; k < count; k++) {
+        const int64_t high = column_high[p->entry[placed[k].entry].column];
+        share[placed[k].entry] = worst_add(worst, placed[k].rise) / (high > 1 ? high : 1);
+    }
+}
+
+/* Those that would add something to what there is, first. Returns how many. */
+static size_t move_first(Placed *placed, size_t count, const Worst *worst)
+{
+    size_t first = 0;
+    for (size_t k = 0; k < count; k++)
+        if (worst->count < worst->most || (worst->most > 0 && placed[k].rise > worst->amount[worst->most - 1]))
+            placed[first++] = placed[k];
+    return first;
+}
+
 /* The row that the point breaks most. sure[entries] of Gamma, times weight, are what entries that rise in any case
  * take; NULL: none does. */
 static Order order_of(const Protection *p, const int64_t *column_high, const double *x, const int64_t *sure)
 {
     Order order = {mem_new((size_t)p->entries + 1, sizeof(int64_t)), 0, -(double)p->side};
-    Placed *placed = mem_new((size_t)p->entries + 1, sizeof *placed);
+    Placed *placed = mem_new((size_t)p->entries + 1, sizeof *placed),
+           *absent = mem_new((size_t)p->entries + 1, sizeof *absent);
     int64_t gamma = p->gamma;
-    size_t count = 0;
+    size_t count = 0, zeros = 0;
     for (int k = 0; sure != NULL && k < p->entries; k++)
         gamma -= sure[k];
     Worst worst = worst_new(gamma, p->weight, p->entries);
@@ -215,21 +237,21 @@ static Order order_of(const Protection *p, const int64_t *column_high, const dou
             order.share[k] = sure[k] * e->rise;
         else if (e->column < 0)
             order.share[k] = worst_add(&worst, e->rise);
-        else if (e->rise > 0)
+        else if (e->rise > 0 && clean(x[e->column]) > 0)
             placed[count++] = (Placed){k, clean(x[e->column]), e->rise};
+        else if (e->rise > 0)
+            absent[zeros++] = (Placed){k, 0.0, e->rise};
         order.fixed += e->column < 0 ? order.share[k] : 0;
     }
-    sort_stable(placed, count, sizeof *placed, by_place);
-    for (size_t k = 0; k < count; k++) {
-        const int64_t high = column_high[p->entry[placed[k].entry].column];
-        order.share[placed[k].entry] = worst_add(&worst, placed[k].rise) / (high > 1 ? high : 1);
-    }
+    take_shares(p, column_high, placed, count, &worst, order.share);
+    take_shares(p, column_high, absent, move_first(absent, zeros, &worst), &worst, order.share);
     order.miss += (double)order.fixed;
     for (int k = 0; k < p->entries; k++)
         if (p->entry[k].column >= 0)
             order.miss +=
                 ((double)p->weight * (double)p->entry[k].price + (double)order.share[k]) * x[p->entry[k].column];
     mem_free(placed);
+    mem_free(absent);
     mem_free(worst.amount);
     return order;
 }
@@ -244,8 +266,9 @@ static bool take_greatest(const Protection *p, const int64_t *column_high, const
     for (int k = 0; k < p->entries; k++) {
         const RisingEntry *e = &p->entry[k];
         sure[k] = 0;
-        if (e->rise > 0)
-            placed[count++] = (Placed){k, e->column < 0 ? 1.0 : x[e->column], e->rise};
+        const double at = e->column < 0 ? 1.0 : x[e->column];
+        if (e->rise > 0 && at > 0)
+            placed[count++] = (Placed){k, at, e->rise};
     }
     sort_stable(placed, count, sizeof *placed, by_amount);
     int64_t left = p->gamma;
@@ -324,18 +347,10 @@ int protections_add_orders(Matrix *matrix, const double *x, double least)
         mem_free(order.share);
     }
     const int rows = matrix->p.rows, added = (int)pool.count;
-    bool done = false;
-    if (added > 0) {
-        SearchProblem *q = cut_rows_change(&matrix->p, &pool, rows, NULL);
-        Protections *own = q->protections;
-        own->order = mem_resize(own->order, (size_t)(own->orders + added) + 1, sizeof *own->order);
-        for (int k = 0; k < added; k++)
-            own->order[own->orders++] = (OrderRow){rows + k, of[k], 1};
-        done = matrix_replace(matrix, q, rows);
-        own = matrix->p.protections;
-        for (int k = own->orders - added; done && k < own->orders; k++)
-            own->order[k].divisor = matrix->divisor[own->order[k].row];
-    }
+    const bool done = matrix_append(matrix, &pool);
+    all->order = mem_resize(all->order, (size_t)(all->orders + added) + 1, sizeof *all->order);
+    for (int k = 0; done && k < added; k++)
+        all->order[all->orders++] = (OrderRow){rows + k, of[k], matrix->divisor[rows + k]};
     for (int k = 0; k < added; k++)
         cut_release(&pool.cut[k]);
     mem_free(pool.cut);

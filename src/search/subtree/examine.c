@@ -10,9 +10,9 @@
 #include "search/subtree/subtree_inner.h"
 
 #define MOST_ROUNDS 4
-#define FIRST_ORDERS 10      /* rounds of rows of orders at the first node */
+#define FIRST_ORDERS 4       /* rounds of rows of orders at the first node */
 #define MOST_ORDERS 60       /* at any */
-#define ORDER_MISS 1e-4      /* of the side, for a row of an order to be added */
+#define ORDER_MISS 3e-4      /* of the side, for a row of an order to be added */
 #define FALLBACK_PIVOTS 1000 /* GLPK's simplex may cycle, too */
 
 static bool point_outside(const Worker *w, const Level *l)
@@ -149,11 +149,7 @@ static bool add_orders(Worker *w, int round)
     if (round >= MOST_ORDERS ||
         protections_add_orders(&w->core->matrix, simplex_x(w->simplex), needed ? 0 : ORDER_MISS) == 0)
         return false;
-    Basis *basis = simplex_basis(w->simplex);
-    worker_end(w);
-    worker_begin(w);
-    simplex_start_from(w->simplex, basis);
-    mem_free(basis);
+    worker_grow(w);
     return true;
 }
 

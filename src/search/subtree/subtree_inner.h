@@ -41,9 +41,7 @@ typedef enum { CLOSED, SOLVED, UNSETTLED, INTERRUPTED } Fate;
 
 /* ---- worker.c ---- */
 
-/* All that belongs to the matrix as it is: ended and begun anew where the matrix gets rows. */
-void worker_begin(Worker *worker);
-void worker_end(Worker *worker);
+void worker_grow(Worker *worker);                  /* the matrix has more rows behind those it had */
 Level *worker_level(Worker *worker, size_t depth); /* made where there is none yet */
 void worker_push(Worker *worker, Pending pending);
 /* The relaxation's point, rounded into the box, becomes worker->point. */

@@ -6,7 +6,7 @@
 #include "search/subtree/subtree_inner.h"
 
 /* All that belongs to the matrix as it is. */
-void worker_begin(Worker *w)
+static void begin(Worker *w)
 {
     const Matrix *m = &w->core->matrix;
     w->simplex = simplex_new(m);
@@ -17,7 +17,7 @@ void worker_begin(Worker *w)
         w->trial_y[up] = mem_new((size_t)m->p.rows + 1, sizeof *w->trial_y[up]);
 }
 
-void worker_end(Worker *w)
+static void end(Worker *w)
 {
     simplex_free(w->simplex);
     exact_release(&w->exact);
@@ -27,13 +27,27 @@ void worker_end(Worker *w)
     mem_free(w->trial_y[1]);
 }
 
+void worker_grow(Worker *w)
+{
+    const Matrix *m = &w->core->matrix;
+    const size_t rows = (size_t)m->p.rows + 1;
+    simplex_grow(w->simplex);
+    exact_release(&w->exact);
+    exact_init(&w->exact, m);
+    propagator_release(&w->propagator);
+    propagator_init(&w->propagator, m);
+    w->noted_y = mem_resize(w->noted_y, rows, sizeof *w->noted_y);
+    for (int up = 0; up < 2; up++)
+        w->trial_y[up] = mem_resize(w->trial_y[up], rows, sizeof *w->trial_y[up]);
+}
+
 Worker *worker_new(Core *core, const atomic_int *cancel)
 {
     Worker *w = mem_new(1, sizeof *w);
     w->core = core;
     w->cancel = cancel;
     w->point = mem_new((size_t)core->matrix.p.columns + 1, sizeof *w->point);
-    worker_begin(w);
+    begin(w);
     return w;
 }
 
@@ -41,7 +55,7 @@ void worker_free(Worker *w)
 {
     if (!w)
         return;
-    worker_end(w);
+    end(w);
     for (size_t k = 0; k < w->levels; k++) {
         mem_free(w->level[k].low);
         mem_free(w->level[k].high);

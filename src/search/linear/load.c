@@ -1,0 +1,170 @@
+/* load.c - the simplex's storage: made, loaded from the matrix, grown with it, freed. */
+#include <math.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "search/linear/simplex_inner.h"
+
+#define PERTURBATION 1e-6
+
+static double noise(int j)
+{
+    uint64_t z = (uint64_t)(j + 1) * UINT64_C(0x9e3779b97f4a7c15);
+    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
+    z ^= z >> 27;
+    return 0.5 + (double)(z >> 12) / (double)(UINT64_C(1) << 53); /* 0.5 to 1 */
+}
+
+double simplex_perturbed(const Simplex *s, int j)
+{
+    return s->cost[j] + PERTURBATION * noise(j) * (j % 2 == 0 ? 1.0 : -1.0);
+}
+
+static double power_of_two_near(double largest)
+{
+    int exponent = 0;
+    frexp(largest, &exponent);
+    return ldexp(1.0, -exponent);
+}
+
+static void load_entries(Simplex *s)
+{
+    const Matrix *m = s->matrix;
+    const size_t entries = m->p.start[m->p.columns];
+    s->by_column = mem_resize(s->by_column, entries + 1, sizeof *s->by_column);
+    s->by_row = mem_resize(s->by_row, entries + 1, sizeof *s->by_row);
+    for (int i = 0; i < s->rows; i++) {
+        s->row_scale[i] = m->row_largest[i] > 0 ? power_of_two_near((double)m->row_largest[i]) : 1.0;
+        s->full[i] = m->row_start[i + 1] - m->row_start[i] == (size_t)s->columns;
+    }
+    for (size_t e = 0; e < entries; e++)
+        s->by_column[e] = (double)m->p.value[e] * s->row_scale[m->p.row[e]];
+    for (int i = 0; i < s->rows; i++)
+        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++)
+            s->by_row[e] = (double)m->row_value[e] * s->row_scale[i];
+}
+
+void simplex_load_costs(Simplex *s)
+{
+    double largest = 0;
+    for (int j = 0; j < s->columns; j++)
+        largest = fmax(largest, fabs((double)s->matrix->p.objective[j]));
+    s->cost_scale = largest > 0 ? power_of_two_near(largest) : 1.0;
+    for (int j = 0; j < s->columns; j++) {
+        s->cost[j] = (double)s->matrix->p.objective[j] * s->cost_scale;
+        s->c[j] = simplex_perturbed(s, j);
+    }
+}
+
+/* A side that is missing is set where the row can't come to, so that every slack is boxed and any basis can be made
+ * dual feasible. Rows without sides keep none and never take part. */
+void simplex_load_sides(Simplex *s, int first)
+{
+    const Matrix *m = s->matrix;
+    for (int i = first; i < s->rows; i++) {
+        const int v = s->columns + i;
+        const bool has_low = m->p.row_low[i] != SEARCH_MINUS_INFINITY,
+                   has_high = m->p.row_high[i] != SEARCH_PLUS_INFINITY;
+        s->low[v] = -INFINITY;
+        s->high[v] = INFINITY;
+        if (!has_low && !has_high)
+            continue;
+        double least = -1.0, most = 1.0;
+        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++) {
+            const double low = s->by_row[e] * (double)m->p.low[m->column[e]],
+                         high = s->by_row[e] * (double)m->p.high[m->column[e]];
+            least += low < high ? low : high;
+            most += low < high ? high : low;
+        }
+        s->low[v] = has_high ? -(double)m->p.row_high[i] * s->row_scale[i] : -most;
+        s->high[v] = has_low ? -(double)m->p.row_low[i] * s->row_scale[i] : -least;
+    }
+}
+
+Simplex *simplex_new(const Matrix *matrix)
+{
+    Simplex *s = mem_new(1, sizeof *s);
+    s->matrix = matrix;
+    s->columns = matrix->p.columns;
+    s->rows = matrix->p.rows;
+    const size_t all = (size_t)s->columns + (size_t)s->rows + 1;
+    s->row_scale = mem_new((size_t)s->rows + 1, sizeof *s->row_scale);
+    s->cost = mem_new(all, sizeof *s->cost);
+    s->c = mem_new(all, sizeof *s->c);
+    s->low = mem_new(all, sizeof *s->low);
+    s->high = mem_new(all, sizeof *s->high);
+    s->x = mem_new(all, sizeof *s->x);
+    s->d = mem_new(all, sizeof *s->d);
+    s->side = mem_new(all, sizeof *s->side);
+    s->sign = mem_new(all, sizeof *s->sign);
+    s->kernels = kernels_for_this_processor();
+    s->full = mem_new((size_t)s->rows + 1, sizeof *s->full);
+    s->dirty = mem_new((size_t)s->columns + 1, sizeof *s->dirty);
+    s->is_dirty = mem_new((size_t)s->columns + 1, sizeof *s->is_dirty);
+    s->place = mem_new((size_t)s->rows + 1, sizeof *s->place);
+    s->alpha = mem_new(all, sizeof *s->alpha);
+    s->y = mem_new((size_t)s->rows + 1, sizeof *s->y);
+    s->heap = mem_new(all, sizeof *s->heap);
+    s->ratio = mem_new(all, sizeof *s->ratio);
+    s->passed = mem_new(all, sizeof *s->passed);
+    simplex_make_room(s, 16);
+    load_entries(s);
+    simplex_load_costs(s);
+    simplex_box(s, matrix->p.low, matrix->p.high);
+    simplex_load_sides(s, 0);
+    simplex_start_from(s, NULL);
+    return s;
+}
+
+static void *longer(void *old, size_t had, size_t count, size_t size)
+{
+    char *grown = mem_resize(old, count + 1, size);
+    memset(grown + had * size, 0, (count + 1 - had) * size);
+    return grown;
+}
+
+void simplex_grow(Simplex *s)
+{
+    const int before = s->rows;
+    const size_t n = (size_t)s->columns, old = (size_t)before, had = n + old;
+    s->rows = s->matrix->p.rows;
+    const size_t rows = (size_t)s->rows, all = n + rows;
+    s->row_scale = longer(s->row_scale, old, rows, sizeof *s->row_scale);
+    s->full = longer(s->full, old, rows, sizeof *s->full);
+    s->place = longer(s->place, old, rows, sizeof *s->place);
+    s->y = longer(s->y, old, rows, sizeof *s->y);
+    s->c = longer(s->c, had, all, sizeof *s->c);
+    s->low = longer(s->low, had, all, sizeof *s->low);
+    s->high = longer(s->high, had, all, sizeof *s->high);
+    s->x = longer(s->x, had, all, sizeof *s->x);
+    s->d = longer(s->d, had, all, sizeof *s->d);
+    s->side = longer(s->side, had, all, sizeof *s->side);
+    s->sign = longer(s->sign, had, all, sizeof *s->sign);
+    s->alpha = longer(s->alpha, had, all, sizeof *s->alpha);
+    s->heap = longer(s->heap, had, all, sizeof *s->heap);
+    s->ratio = longer(s->ratio, had, all, sizeof *s->ratio);
+    s->passed = longer(s->passed, had, all, sizeof *s->passed);
+    load_entries(s);
+    simplex_load_sides(s, before);
+    for (int i = before; i < s->rows; i++) {
+        s->side[s->columns + i] = BASIC;
+        s->place[i] = -1;
+    }
+}
+
+void simplex_free(Simplex *s)
+{
+    if (!s)
+        return;
+    void *const all[] = {s->row_scale,     s->by_column,    s->by_row,  s->cost,       s->c,
+                         s->low,           s->high,         s->x,       s->d,          s->side,
+                         s->sign,          s->full,         s->dirty,   s->is_dirty,   s->head,
+                         s->row_at,        s->place,        s->inverse, s->weight,     s->rho,
+                         s->column,        s->tau,          s->moved,   s->alpha,      s->y,
+                         s->heap,          s->ratio,        s->passed,  s->saved.head, s->saved.row_at,
+                         s->saved.inverse, s->saved.weight, s->saved.x, s->saved.d,    s->saved.c,
+                         s->saved.side};
+    for (size_t k = 0; k < sizeof all / sizeof *all; k++)
+        mem_free(all[k]);
+    mem_free(s);
+}
