@@ -25,9 +25,9 @@ ALL_CFLAGS := -std=c11 -D_GNU_SOURCE $(WARNINGS) -ffp-contract=off -Isrc $(CFLAG
 LDLIBS := -lglpk -lyaml -lcsv -lxlsxwriter -lminizip -lexpat -lz -lunistring -ljansson -lpcre2-8 -lm -lpthread
 DEFINES := -DPOOLWRIGHT_VERSION='"$(VERSION)"' -DPOOLWRIGHT_DATA='"$(PREFIX)/share/poolwright"'
 
-SOURCES := $(sort $(wildcard src/*/*.c src/*/*/*.c))
+SOURCES := $(sort $(filter-out src/page/engine.c,$(wildcard src/*/*.c src/*/*/*.c)))
 LIBRARY_SOURCES := $(filter-out src/verbs/main.c,$(SOURCES))
-OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o)
+OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o) $(BUILD)/page/assets.o
 TEST_SOURCES := $(sort $(wildcard tests/test_*.c))
 TESTS := $(TEST_SOURCES:tests/%.c=$(BUILD)/tests/%)
 SUPPORT_OBJECTS := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
@@ -58,6 +58,28 @@ $(BUILD)/tests/test_draws: LDLIBS += -lgsl -lgslcblas
 $(BUILD)/tests/fail_malloc.so: tests/preload/fail_malloc.c Makefile
 	@mkdir -p $(@D)
 	$(CC) -std=c11 -D_GNU_SOURCE $(WARNINGS) $(CFLAGS) -shared -fPIC -o $@ $< -ldl
+
+# What goes into the page is joined and put into the program.
+PAGE_MODULES := $(sort $(wildcard src/page/app/*.js src/page/vendor/*.js))
+PAGE_ASSETS := app=$(BUILD)/page/app.js drafters=$(BUILD)/page/drafters.js style=$(BUILD)/page/style.css
+
+$(BUILD)/page/app.js: src/page/join $(PAGE_MODULES)
+	@mkdir -p $(@D)
+	perl src/page/join src/page/app/main.js >$@.part && mv $@.part $@
+
+$(BUILD)/page/drafters.js: src/page/join src/page/drafters.js
+	@mkdir -p $(@D)
+	perl src/page/join src/page/drafters.js >$@.part && mv $@.part $@
+
+$(BUILD)/page/style.css: src/page/style.css src/page/static.css
+	@mkdir -p $(@D)
+	cat src/page/style.css src/page/static.css >$@
+
+$(BUILD)/page/assets.c: src/page/assets $(BUILD)/page/app.js $(BUILD)/page/drafters.js $(BUILD)/page/style.css
+	perl src/page/assets $(PAGE_ASSETS) >$@.part && mv $@.part $@
+
+$(BUILD)/page/assets.o: $(BUILD)/page/assets.c src/page/assets.h
+	$(CC) $(ALL_CFLAGS) -c -o $@ $<
 
 tests: $(TESTS) $(BUILD)/tests/fail_malloc.so
 benches: $(BENCHES)

@@ -15,7 +15,7 @@
 #define ENTRIES_MOST 600
 
 static const char *const verbs[] = {"check",  "best",   "why",      "swap", "init",  "what-if", "audit",
-                                    "revise", "export", "feedback", "find", "words", "import"};
+                                    "revise", "export", "feedback", "find", "words", "import",  "page"};
 #define VERBS (sizeof verbs / sizeof *verbs)
 
 /* ---- rows of the pages ---- */
@@ -143,7 +143,16 @@ static void read_help(Entries *all)
     }
 }
 
-/* The verbs of a cell: their names, `all` (those that read a scenario), `those that search`. */
+static bool is_word_of(const char *text, const char *word)
+{
+    const size_t length = strlen(word);
+    for (const char *at = strstr(text, word); at != NULL; at = strstr(at + 1, word))
+        if ((at == text || at[-1] == ' ') && (at[length] == ' ' || at[length] == '\0'))
+            return true;
+    return false;
+}
+
+/* The verbs of a cell: their names, `all` (those that read a scenario), `all but X and Y`, `those that search`. */
 static bool goes_with(const char *cell, const char *verb)
 {
     static const char *const searching[] = {"best", "why", "swap", "what-if", "audit", "revise", "feedback"};
@@ -151,6 +160,8 @@ static bool goes_with(const char *cell, const char *verb)
     bool found = false;
     for (char *word = strtok_r(words, ",", &left); word != NULL; word = strtok_r(NULL, ",", &left)) {
         word += strspn(word, " ");
+        if (strncmp(word, "all but ", 8) == 0 && is_word_of(word + 8, verb))
+            continue;
         word[strcspn(word, " ")] = '\0';
         found = found || strcmp(word, verb) == 0 ||
                 (strcmp(word, "all") == 0 && strcmp(verb, "init") != 0 && strcmp(verb, "import") != 0 &&

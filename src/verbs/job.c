@@ -31,6 +31,18 @@ int job_stopped_code(const Job *job, bool has_something)
     return has_something || number == 0 ? EXIT_STOPPED : 128 + number;
 }
 
+const char *job_folder(Arena *arena)
+{
+    char self[4096];
+    const ssize_t length = readlink("/proc/self/exe", self, sizeof self - 1);
+    self[length > 0 ? length : 0] = '\0';
+    char *slash = strrchr(self, '/');
+    if (slash == NULL)
+        return ".";
+    *slash = '\0';
+    return arena_strdup(arena, self);
+}
+
 /* Where presets are looked for: here, beside the program (as built, as installed), where it was told to install them.
  */
 void job_model_folders(Job *job)
@@ -39,16 +51,9 @@ void job_model_folders(Job *job)
     const char **folder = arena_alloc(arena, 4, sizeof *folder);
     size_t count = 0;
     folder[count++] = "models";
-    char self[4096];
-    ssize_t length = readlink("/proc/self/exe", self, sizeof self - 1);
-    if (length > 0) {
-        self[length] = '\0';
-        char *slash = strrchr(self, '/');
-        if (slash != NULL)
-            *slash = '\0';
-        folder[count++] = arena_printf(arena, "%s/../models", self);
-        folder[count++] = arena_printf(arena, "%s/../share/poolwright/models", self);
-    }
+    const char *self = job_folder(arena);
+    folder[count++] = arena_printf(arena, "%s/../models", self);
+    folder[count++] = arena_printf(arena, "%s/../share/poolwright/models", self);
     folder[count++] = POOLWRIGHT_DATA "/models";
     job->options.overrides.model_folders = folder;
     job->options.overrides.model_folder_count = count;
@@ -168,6 +173,7 @@ static int run_verb(const VerbInfo *verb, Job *job)
     case VERB_FIND: return verb_find_cards(job);
     case VERB_EXPORT: return verb_export(job);
     case VERB_ASK: return verb_ask(job);
+    case VERB_PAGE: return verb_page(job);
     case VERB_WORDS: return verb_words(job);
     case VERB_COUNT: break;
     }

@@ -35,6 +35,8 @@ typedef struct {
 bool job_read(Job *job);
 /* Only says where presets are looked for; job_read does it too. */
 void job_model_folders(Job *job);
+/* The folder of the program, in the arena; "." where the system does not say. */
+const char *job_folder(Arena *arena);
 /* Errors and notices to standard error; notices only if there are no errors and not under --json. */
 void job_show_problems(Job *job);
 /* From here on the first signal lets the search stop, and what was found is shown. */
@@ -83,6 +85,7 @@ int verb_feedback(Job *job);
 int verb_find_cards(Job *job);
 int verb_export(Job *job);
 int verb_ask(Job *job);
+int verb_page(Job *job);
 int verb_words(Job *job);
 
 #endif

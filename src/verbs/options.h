@@ -50,6 +50,7 @@ typedef struct {
     const char *from;      /* of init: a sheet; NULL: none */
     const char *answers;   /* of import: a file; NULL: none */
     bool semicolons;       /* of init */
+    bool drafters;         /* of page */
     bool firm;             /* of best */
     int alternatives;      /* 0: not asked for */
     int differ;
@@ -76,6 +77,7 @@ typedef enum {
     VERB_FIND,
     VERB_EXPORT,
     VERB_ASK,
+    VERB_PAGE,
     VERB_WORDS,
     VERB_COUNT
 } VerbId;

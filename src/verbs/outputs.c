@@ -51,6 +51,7 @@ static const OutputInfo output_table[] = {
      "expected a file, since standard output shows the answer"},
     {VERB_FEEDBACK, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
     {VERB_FIND, "-o", offsetof(Options, output), GOES_SHEET, NULL},
+    {VERB_PAGE, "-o", offsetof(Options, output), GOES_FILE, NULL},
     {VERB_EXPORT, "-o", offsetof(Options, output), GOES_FILE, NULL},
     {VERB_WHAT_IF, "-o", offsetof(Options, output), GOES_FOLDER, FOLDER_ONLY},
     {VERB_WHAT_IF, "--csv", offsetof(Options, csv), GOES_SHEET, NULL},

@@ -160,6 +160,16 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  echo '{\"ask\": \"best\", \"change\": {\"spending_cap\": 280}}' | poolwright ask scenarios/demo\n"
      "  poolwright ask scenarios/demo < questions.jsonl > answers.jsonl\n",
      true, 0},
+    {VERB_PAGE, "page", "one HTML file with the pool, its pictures and reasons, and the optimiser",
+     "poolwright page [SCENARIO|CARDS.csv] -o FILE.html [options]",
+     "Writes one file that opens by a double click, without a network: the best pool and why, themes, curves, limits, "
+     "wishes, what money buys, cases, what to buy, the whole list; and the optimiser, so that caps, cards and limits "
+     "can be moved and are solved again on the page. Without a scenario: a page that takes sheets. With --drafters: a "
+     "page for the players, with room for notes and without prices and scores. docs/page.md has all of it.",
+     "  poolwright page scenarios/demo -o pool.html\n"
+     "  poolwright page scenarios/demo --drafters -o drafters.html\n"
+     "  poolwright page -o poolwright.html\n",
+     false, 1},
     {VERB_WORDS, "words", "what the words on the screens mean", "poolwright words [WORD] [options]",
      "Every word in short, or one of them in full. docs/words.md has them all.",
      "  poolwright words\n"

@@ -1,0 +1,195 @@
+/* drafters.c - the page for the players: what each pair of colours is about, its key cards, its curve, and all cards
+ * with room for notes. What the pool cost and how its cards are rated is left out: nothing that is read here knows
+ * prices, powers or fits but the order of key cards, which follows the weight of their tags. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/sort.h"
+#include "page/frame.h"
+#include "page/parts.h"
+
+#define KEY_CARDS 8
+
+typedef struct {
+    PageData *data;
+    const ThemeTally *theme;
+    size_t themes;
+} Sight;
+
+/* ---- key cards ---- */
+
+typedef struct {
+    const PoolCard *card;
+    const char *role;
+    double weight;
+    bool gold; /* of all the deck's colours */
+} KeyCard;
+
+/* Gold cards first, then payoffs, then by the weight of the tag; names decide. */
+static int by_rank(const void *a, const void *b)
+{
+    const KeyCard *x = a, *y = b;
+    if (x->gold != y->gold)
+        return x->gold ? -1 : 1;
+    const bool pays = strcmp(x->role, "enabler") != 0, other = strcmp(y->role, "enabler") != 0;
+    if (pays != other)
+        return pays ? -1 : 1;
+    return x->weight > y->weight ? -1 : x->weight < y->weight;
+}
+
+static void key_cards(const Sight *s, const ThemeTally *theme, unsigned deck, Text *out)
+{
+    KeyCard *key = mem_new(s->data->count, sizeof *key);
+    size_t count = 0;
+    for (size_t c = 0; c < s->data->count; c++) {
+        const PoolCard *card = &s->data->pool[c];
+        const json_t *tag = is_playable(s->data, card->colours, deck) ? tag_in_theme(s->data, card, theme) : NULL;
+        if (tag != NULL && strcmp(card->class, "fixing") != 0)
+            key[count++] = (KeyCard){card, get_text(tag, "role"), get_number(tag, "weight", 1),
+                                     strcmp(card->class, "gold") == 0 && card->shows == deck};
+    }
+    sort_stable(key, count, sizeof *key, by_rank);
+    text_add(out, "<p>Look for ");
+    for (size_t k = 0; k < count && k < KEY_CARDS; k++) {
+        text_add(out, k > 0 ? "; " : "");
+        html_name(out, key[k].card->name);
+    }
+    html(out, "%s</p>\n", count > KEY_CARDS ? "; and others." : ".");
+    mem_free(key);
+}
+
+static void theme_words(const Sight *s, const ThemeTally *theme, unsigned deck, Text *out)
+{
+    text_add(out, "<h4>");
+    html_name(out, theme->name);
+    html(out, "</h4>\n<p>%d cards: %d make it happen, %d reward it.</p>\n", theme->cards, theme->enablers,
+         theme->payoffs);
+    key_cards(s, theme, deck, out);
+}
+
+/* ---- pairs ---- */
+
+static void pair_curve(const Sight *s, const char *pair, unsigned deck, Text *out)
+{
+    int curve[COSTS_MOST + 1] = {0}, highest = 1, most = 1, all = 0;
+    for (size_t c = 0; c < s->data->count; c++) {
+        const PoolCard *card = &s->data->pool[c];
+        if (!is_playable(s->data, card->colours, deck) || !card->has_cost || strcmp(card->class, "fixing") == 0)
+            continue;
+        const int column = card->cost < 0 ? 0 : card->cost >= COSTS_MOST ? COSTS_MOST : (int)card->cost;
+        curve[column] += card->copies;
+        all += card->copies;
+        highest = column > highest ? column : highest;
+        most = curve[column] > most ? curve[column] : most;
+    }
+    Text title = {0};
+    text_printf(&title, "%s: %d cards by cost", pair, all);
+    text_add(out, "<figure>");
+    curve_picture(text_cstr(&title), curve, highest, most, 0, out);
+    text_add(out, "</figure>\n<details class=\"more\"><summary>The curve as a table</summary>");
+    const HtmlColumn columns[] = {{"Cost", false}, {"Cards", true}};
+    table_begin(out, text_cstr(&title), columns, 2);
+    for (int cost = 0; cost <= highest; cost++) {
+        row_begin(out);
+        html(out, "%d%s", cost, cost == COSTS_MOST ? "+" : "");
+        row_name_end(out);
+        cell_int(out, curve[cost]);
+        row_end(out);
+    }
+    table_end(out);
+    text_add(out, "</details>\n");
+    text_release(&title);
+}
+
+static void pair_part(const Sight *s, const char *pair, Text *out)
+{
+    const unsigned deck = colours_shown(s->data, pair);
+    bool any = false;
+    text_add(out, "<section class=\"still\"><h2>");
+    colours_words(s->data, pair, out);
+    text_add(out, "</h2>\n");
+    for (size_t t = 0; t < s->themes; t++)
+        if (s->theme[t].deck == deck) {
+            theme_words(s, &s->theme[t], deck, out);
+            any = true;
+        }
+    if (!any)
+        text_add(out, "<p>No theme is this pair's alone.</p>\n");
+    pair_curve(s, pair, deck, out);
+    text_add(out, "</section>\n");
+}
+
+/* Themes of one colour, of three or of all. */
+static void other_themes(const Sight *s, Text *out)
+{
+    bool any = false;
+    for (size_t t = 0; t < s->themes; t++) {
+        bool paired = false;
+        for (size_t k = 0; k < items_of(s->data->model, "pairs"); k++)
+            paired = paired ||
+                     s->theme[t].deck == colours_shown(s->data, json_string_value(item_at(s->data->model, "pairs", k)));
+        if (paired)
+            continue;
+        if (!any)
+            part_begin(out, "others", "Themes of other colours");
+        any = true;
+        theme_words(s, &s->theme[t], s->theme[t].deck, out);
+    }
+    if (any)
+        part_end(out);
+}
+
+/* ---- all cards ---- */
+
+static void card_row(const Sight *s, const PoolCard *card, Text *out)
+{
+    row_begin(out);
+    html_name(out, card->name);
+    if (card->copies > 1)
+        html(out, " \u00d7%d", card->copies);
+    row_name_end(out);
+    cell_begin(out);
+    colours_words(s->data, card->colours, out);
+    cell_end(out);
+    if (card->has_cost)
+        cell_number(out, card->cost);
+    else
+        cell_empty(out);
+    html(out, "<td class=\"text\"><bdi>%s</bdi></td><td class=\"notes\"></td>", get_text(card->card, "text"));
+    row_end(out);
+}
+
+static void all_cards(const Sight *s, Text *out)
+{
+    const HtmlColumn columns[] = {
+        {"Card", false}, {"Colours", false}, {"Cost", true}, {"Text", false}, {"Your notes", false}};
+    part_begin(out, "list", "All cards");
+    text_add(out, "<p id=\"notes\"></p>\n");
+    table_begin(out, "Cards in the order of their names", columns, sizeof columns / sizeof *columns);
+    for (size_t c = 0; c < s->data->count; c++)
+        card_row(s, &s->data->pool[c], out);
+    table_end(out);
+    part_end(out);
+}
+
+bool page_drafters(const PageParts *parts, Arena *arena, Text *out, const char **why)
+{
+    PageData data;
+    const bool good = page_data_read(parts, &data, why);
+    if (good) {
+        Sight s = {.data = &data};
+        s.theme = tally_themes(&data, &s.themes);
+        page_head(parts->title, &asset_drafters, false, out);
+        html(out, "<main id=\"static\" class=\"of-%d\">\n<h1>%s</h1>\n<p>%d cards.</p>\n", data.colours, parts->title,
+             (int)get_int(data.best, "size"));
+        for (size_t k = 0; k < items_of(data.model, "pairs"); k++)
+            pair_part(&s, json_string_value(item_at(data.model, "pairs", k)), out);
+        other_themes(&s, out);
+        all_cards(&s, out);
+        text_add(out, "</main>\n");
+        page_script(&asset_drafters, out);
+    } else
+        *why = arena_printf(arena, "what was answered about '%s' is not JSON", *why);
+    page_data_release(&data);
+    return good;
+}

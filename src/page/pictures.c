@@ -1,0 +1,124 @@
+/* pictures.c - small pictures as SVG. No script, no style of their own: classes, which the style sheet colours. */
+#include <stdio.h>
+
+#include "page/parts.h"
+
+#define BAR 24
+#define BAR_GAP 6
+#define BAR_HEIGHT 78
+
+/* Early, middle and late stand a little apart. */
+static int bar_at(int cost)
+{
+    return 2 + cost * (BAR + BAR_GAP) + (cost >= 3 ? 8 : 0) + (cost >= 5 ? 8 : 0);
+}
+
+void curve_picture(const char *title, const int curve[COSTS_MOST + 1], int highest, int most, int hue, Text *out)
+{
+    const int width = bar_at(highest) + BAR + BAR_GAP, ground = 14 + BAR_HEIGHT;
+    html(out,
+         "<svg class=\"picture hue-%d\" role=\"img\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\"><title>%s</title>"
+         "<line class=\"ground\" x1=\"0\" x2=\"%d\" y1=\"%d\" y2=\"%d\"/>",
+         hue, width, BAR_HEIGHT + 34, width, BAR_HEIGHT + 34, title, width, ground, ground);
+    for (int cost = 0; cost <= highest; cost++) {
+        const double tall = most > 0 ? (double)curve[cost] * BAR_HEIGHT / most : 0;
+        const int x = bar_at(cost), middle = x + BAR / 2;
+        html(out, "<rect class=\"bar\" x=\"%d\" y=\"%.1f\" width=\"%d\" height=\"%.1f\"/>", x, ground - tall, BAR,
+             tall);
+        if (curve[cost] > 0)
+            html(out, "<text x=\"%d\" y=\"%.1f\" text-anchor=\"middle\">%d</text>", middle, ground - 4 - tall,
+                 curve[cost]);
+        html(out, "<text class=\"axis\" x=\"%d\" y=\"%d\" text-anchor=\"middle\">%d%s</text>", middle, BAR_HEIGHT + 28,
+             cost, cost == COSTS_MOST ? "+" : "");
+    }
+    text_add(out, "</svg>\n");
+}
+
+void share_picture(double share, Text *out)
+{
+    const double bounded = share < 0 ? 0 : share > 1 ? 1 : share;
+    html(out,
+         "<svg class=\"share\" aria-hidden=\"true\" viewBox=\"0 0 100 8\" preserveAspectRatio=\"none\">"
+         "<rect class=\"back\" width=\"100\" height=\"8\"/><rect class=\"bar\" width=\"%.0f\" height=\"8\"/></svg>",
+         bounded * 100);
+}
+
+/* ---- the frontier ---- */
+
+#define WIDTH 560
+#define HEIGHT 240
+#define LEFT 58
+#define BOTTOM 34
+
+typedef struct {
+    double cap_from, cap_to, fit_from, fit_to;
+} Window;
+
+static void widen(Window *window, const FrontierPoint *point)
+{
+    window->cap_from = point->cap < window->cap_from ? point->cap : window->cap_from;
+    window->cap_to = point->cap > window->cap_to ? point->cap : window->cap_to;
+    window->fit_from = point->fit < window->fit_from ? point->fit : window->fit_from;
+    window->fit_to = point->fit > window->fit_to ? point->fit : window->fit_to;
+}
+
+static double across(const Window *w, double cap)
+{
+    return LEFT + (w->cap_to > w->cap_from ? (cap - w->cap_from) / (w->cap_to - w->cap_from) : 0) * (WIDTH - LEFT - 20);
+}
+
+static double down(const Window *w, double fit)
+{
+    return 16 + (w->fit_to > w->fit_from ? (w->fit_to - fit) / (w->fit_to - w->fit_from) : 0) * (HEIGHT - BOTTOM - 30);
+}
+
+static void frontier_axes(const Window *w, const FrontierPoint *point, size_t count, Text *out)
+{
+    char buffer[PLAIN_TEXT];
+    html(out,
+         "<line class=\"ground\" x1=\"%d\" x2=\"%d\" y1=\"%d\" y2=\"%d\"/><line class=\"ground\" x1=\"%d\" x2=\"%d\" "
+         "y1=\"10\" y2=\"%d\"/>",
+         LEFT, WIDTH - 12, HEIGHT - BOTTOM, HEIGHT - BOTTOM, LEFT, LEFT, HEIGHT - BOTTOM);
+    for (int k = 0; k <= 2; k++) {
+        const double fit = w->fit_from + (w->fit_to - w->fit_from) * k / 2;
+        html(out, "<text class=\"axis\" x=\"%d\" y=\"%.1f\" text-anchor=\"end\">%.0f</text>", LEFT - 6,
+             down(w, fit) + 4, fit);
+    }
+    for (size_t k = 0; k < count; k++)
+        html(out, "<text class=\"axis\" x=\"%.1f\" y=\"%d\" text-anchor=\"middle\">%s</text>", across(w, point[k].cap),
+             HEIGHT - BOTTOM + 16, plain(buffer, point[k].cap));
+    html(out,
+         "<text class=\"axis\" x=\"%d\" y=\"%d\" text-anchor=\"end\">cap</text><text class=\"axis\" x=\"%d\" "
+         "y=\"14\">fit</text>",
+         WIDTH - 12, HEIGHT - 4, LEFT + 6);
+}
+
+void frontier_picture(const char *title, const FrontierPoint *point, size_t count, const FrontierPoint *here, Text *out)
+{
+    Window window = {point[0].cap, point[0].cap, point[0].fit, point[0].fit};
+    for (size_t k = 0; k < count; k++)
+        widen(&window, &point[k]);
+    if (here != NULL)
+        widen(&window, here);
+    html(out,
+         "<svg class=\"picture frontier\" role=\"img\" viewBox=\"0 0 %d %d\" width=\"%d\" "
+         "height=\"%d\"><title>%s</title>",
+         WIDTH, HEIGHT, WIDTH, HEIGHT, title);
+    frontier_axes(&window, point, count, out);
+    text_add(out, "<path class=\"line\" d=\"");
+    for (size_t k = 0; k < count; k++)
+        html(out, "%s%.1f %.1f", k == 0 ? "M" : " L", across(&window, point[k].cap), down(&window, point[k].fit));
+    text_add(out, "\"/>");
+    for (size_t k = 0; k < count; k++) {
+        const double x = across(&window, point[k].cap), y = down(&window, point[k].fit);
+        html(out, "<circle class=\"%s\" cx=\"%.1f\" cy=\"%.1f\" r=\"%d\"/>", point[k].knee ? "knee" : "point", x, y,
+             point[k].knee ? 6 : 4);
+        if (point[k].knee)
+            html(out, "<text x=\"%.1f\" y=\"%.1f\">knee</text>", x + 9, y + 16);
+    }
+    if (here != NULL) {
+        const double x = across(&window, here->cap), y = down(&window, here->fit);
+        html(out, "<path class=\"here\" d=\"M%.1f %.1f h12 l-6 9 z\"/>", x - 6, y - 14);
+    }
+    text_add(out, "</svg>\n");
+}

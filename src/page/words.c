@@ -1,0 +1,137 @@
+/* words.c - colours, cards, limits and numbers as the page writes them. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "page/parts.h"
+
+static int place_of(const PageData *data, const char *colour, size_t length)
+{
+    for (int k = 0; k < data->colours; k++)
+        if (strlen(data->colour[k]) == length && strncmp(data->colour[k], colour, length) == 0)
+            return k;
+    return -1;
+}
+
+void colours_words(const PageData *data, const char *colours, Text *out)
+{
+    if (colours[0] == '\0') {
+        text_add(out, "<span class=\"quiet\">colourless</span>");
+        return;
+    }
+    text_add(out, "<span class=\"colours\">");
+    for (const char *at = colours; *at != '\0';) {
+        const size_t length = strcspn(at, "+/");
+        const int place = place_of(data, at, length);
+        if (place >= 0)
+            html(out, "<span class=\"spot hue-%d\"></span>", place);
+        char *word = mem_strndup(at, length);
+        html_name(out, word);
+        mem_free(word);
+        at += length;
+        if (*at != '\0')
+            html(out, "<span class=\"joint\">%s</span>", *at++ == '+' ? "+" : "/");
+    }
+    text_add(out, "</span>");
+}
+
+void cards_words(const json_t *list, Text *out)
+{
+    const size_t count = json_array_size(list);
+    if (count == 0)
+        text_add(out, "none");
+    for (size_t k = 0; k < count; k++) {
+        const json_t *card = json_array_get(list, k);
+        const int copies = (int)get_int(card, "copies");
+        text_add(out, k > 0 ? "; " : ""); /* names have commas */
+        html_name(out, get_text(card, "name"));
+        if (copies > 1)
+            html(out, " \u00d7%d", copies);
+    }
+}
+
+static void number_words(double number, bool money, Text *out)
+{
+    char buffer[PLAIN_TEXT];
+    if (money)
+        html(out, "%.2f", number);
+    else
+        text_add(out, plain(buffer, number));
+}
+
+void range_words(const json_t *range, bool money, Text *out)
+{
+    const bool low = has_number(range, "at_least"), high = has_number(range, "at_most");
+    const double least = get_number(range, "at_least", 0), most = get_number(range, "at_most", 0);
+    if (!low && !high)
+        text_add(out, "not known");
+    if (low && !high)
+        text_add(out, "at least ");
+    if (!low && high)
+        text_add(out, "at most ");
+    if (low)
+        number_words(least, money, out);
+    if (low && high && least < most)
+        text_add(out, " to ");
+    if (high && !(low && least >= most))
+        number_words(most, money, out);
+}
+
+void signed_words(double number, bool money, Text *out)
+{
+    if (fabs(number) < (money ? 0.005 : 0.0005))
+        text_add(out, "\u00b10");
+    else {
+        text_add(out, number > 0 ? "+" : "\u2212");
+        number_words(fabs(number), money, out);
+    }
+}
+
+void limit_name_words(const json_t *limit, Text *out)
+{
+    const char *name = get_text(limit, "name"), *of = get_text(limit, "of"), *kind = get_text(limit, "kind");
+    if (get_text(limit, "limit_kind")[0] != '\0')
+        kind = get_text(limit, "limit_kind");
+    if (strcmp(kind, "keep") == 0 || strcmp(kind, "ban") == 0)
+        html(out, "%s ", kind);
+    html_name(out, name);
+    if (of[0] != '\0' && strstr(name, of) == NULL) {
+        text_add(out, " (");
+        html_name(out, of);
+        text_add(out, ")");
+    }
+}
+
+void bounds_words(const json_t *limit, bool money, Text *out)
+{
+    const bool average = has_number(limit, "average_at_least") || has_number(limit, "average_at_most");
+    const char *least = average ? "average_at_least" : "at_least", *most = average ? "average_at_most" : "at_most";
+    if (average)
+        text_add(out, "on average ");
+    if (has_number(limit, least) && has_number(limit, most)) {
+        const double low = get_number(limit, least, 0), high = get_number(limit, most, 0);
+        text_add(out, low < high ? "between " : "exactly ");
+        number_words(low, money, out);
+        if (low < high) {
+            text_add(out, " and ");
+            number_words(high, money, out);
+        }
+    } else if (has_number(limit, least)) {
+        text_add(out, "at least ");
+        number_words(get_number(limit, least, 0), money, out);
+    } else if (has_number(limit, most)) {
+        text_add(out, "at most ");
+        number_words(get_number(limit, most, 0), money, out);
+    }
+}
+
+void source_words(const json_t *limit, Text *out)
+{
+    const char *file = get_text(limit, "file"), *slash = strrchr(file, '/');
+    if (file[0] == '\0')
+        return;
+    html(out, " <span class=\"source\">%s", slash != NULL ? slash + 1 : file);
+    if (get_int(limit, "line") > 0)
+        html(out, ":%d", (int)get_int(limit, "line"));
+    text_add(out, "</span>");
+}
