@@ -7,7 +7,7 @@ import os from "node:os";
 import path from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
+import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withPart, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
 import { roleOf, withSheet } from "../../src/page/app/intake.js";
 import { folded, ranged, signed } from "../../src/page/app/numbers.js";
 import { notesOf, priceDates, proposedPowers } from "../../src/page/app/sources.js";
@@ -67,6 +67,7 @@ test("all that can be asked, written as a case, is read by the program and holds
     asked = withCard(withCard(withCard(asked, "Dock Cat", "keep"), "Two Sisters, One Pen", "ban"), "Zoë Marram, Light-Engineer", "wish");
     asked = withValues(withCard(asked, "Bait", "free"), "Bait", { price: 0.05, power: 9 });
     asked = withBound(withBound(asked, "removal", "tar", { at_least: 3 }), "low curve", "", { average_at_most: 3.6 });
+    asked = withPart(withPart(asked, "apart", "cheap cargo", { at_most: 3 }), "groups", "the table's jokes", { off: "yes" });
     asked = withOff(withWeight(asked, "eels", 1.5), "rousing", true);
     asked = withRule(asked, newRule({ name: "vessels: 30%, \"more\"", each: "", parts: [{ field: "kind", value: "vessel" }, { field: "cost", from: "1", to: "" }], measure: "count", least: "20", most: "" }));
     const written = fs.readFileSync(path.join(root, "scenarios/small/scenario.yaml"), "utf8").replaceAll("../../models", path.join(root, "models")).replaceAll("../demo", path.join(root, "scenarios/demo"));
@@ -80,6 +81,8 @@ test("all that can be asked, written as a case, is read by the program and holds
     assert.equal(rule("removal", "tar").limit.at_least, 3);
     assert.equal(rule("low curve").limit.average_at_most, 3.6);
     assert.equal(rule("rousing", "tar"), undefined);
+    assert.equal(rule("cheap cargo").limit.at_most, 3);
+    assert.equal(rule("the table's jokes"), undefined);
     assert.ok(rule("vessels: 30%, \"more\"").use >= 20);
     assert.ok(best.wishes.some((wish) => wish.name === "Zoë Marram, Light-Engineer"));
     assert.ok(best.pool.some((card) => card.name === "Bait" && card.price === 0.05));
@@ -95,6 +98,7 @@ test("states are never changed in place, and say what they ask", () => {
   assert.equal(JSON.stringify(start), frozen);
   assert.deepEqual(changeOf(withCap(start, null)), { spending_cap: "none" });
   assert.deepEqual(changeOf(withOff(withBound(start, "r", "tar", { at_least: 1 }), "r", true)), { rules: [{ name: "r", off: "yes" }] });
+  assert.deepEqual(changeOf(withPart(start, "places", "places", { off: "yes" })), { places: "none" });
   assert.deepEqual(questionOf(withCard(start, "A", "free")), { change: {}, case_cards: { A: { keep: "no", ban: "no" } } });
   assert.deepEqual(questionOf(withSize(caseAsked("five forty"), 530)), { case: "five forty", change: { size: 530 } });
   assert.equal(changesYaml(start), "# Nothing was changed.\n");

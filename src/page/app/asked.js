@@ -6,7 +6,7 @@ import { count, listed, money } from "./numbers.js";
 
 /** @returns {Asked} */
 export function nothingAsked() {
-  return { cards: {}, values: {}, bounds: {}, off: [], weights: {}, rules: [] };
+  return { cards: {}, values: {}, bounds: {}, parts: {}, off: [], weights: {}, rules: [] };
 }
 
 /** @param {Asked} asked @param {number | null} cap null: no cap @returns {Asked} */
@@ -46,6 +46,11 @@ export function withOff(asked, rule, off) {
   return { ...asked, off: off ? [...rest, rule] : rest };
 }
 
+/** Cards apart, groups, needs: others bounds or off, by name; "places" as a whole: off. @param {Asked} asked @param {string} key of a model @param {string} name @param {Record<string, any>} said @returns {Asked} */
+export function withPart(asked, key, name, said) {
+  return { ...asked, parts: { ...asked.parts, [key]: { ...asked.parts[key], [name]: said } } };
+}
+
 /** @param {Asked} asked @param {string} theme @param {number} weight @returns {Asked} */
 export function withWeight(asked, theme, weight) {
   return { ...asked, weights: { ...asked.weights, [theme]: weight } };
@@ -80,7 +85,7 @@ export function changeOf(asked) {
   if (themes.length) change.themes = themes;
   const rules = [...changedRules(asked), ...asked.rules];
   if (rules.length) change.rules = rules;
-  if (asked.bounds.places) change.places = { for: Object.fromEntries(Object.entries(asked.bounds.places).map(([of, bound]) => [of, bound.at_least])) };
+  for (const [key, said] of Object.entries(asked.parts)) change[key] = key === "places" ? "none" : said;
   return change;
 }
 
@@ -88,7 +93,7 @@ export function changeOf(asked) {
 function changedRules(asked) {
   const rules = [];
   for (const [name, members] of Object.entries(asked.bounds)) {
-    if (name === "places" || asked.off.includes(name)) continue;
+    if (asked.off.includes(name)) continue;
     const { "": own, ...others } = members;
     rules.push({ name, ...own, ...(Object.keys(others).length ? { for: others } : {}) });
   }
@@ -147,6 +152,9 @@ export function askedLines(asked) {
   for (const [theme, weight] of Object.entries(asked.weights)) lines.push(`${theme} weighs ${weight}`);
   for (const [name, members] of Object.entries(asked.bounds)) {
     for (const [of, bound] of Object.entries(members)) lines.push(`${limitName(name, of)}: ${boundWords(bound)}`);
+  }
+  for (const said of Object.values(asked.parts)) {
+    for (const [name, bound] of Object.entries(said)) lines.push(bound.off ? `without ${name}` : `${name}: ${boundWords(bound)}`);
   }
   for (const name of asked.off) lines.push(`without the limit ${name}`);
   for (const rule of asked.rules) lines.push(`new limit ${rule.name}: ${boundWords(rule)}`);

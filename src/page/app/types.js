@@ -121,6 +121,7 @@
  * @property {Record<string, Wish>} cards
  * @property {Record<string, Values>} values other prices and powers
  * @property {Record<string, Record<string, Record<string, any>>>} bounds of a rule, by member ("" for the rule itself)
+ * @property {Record<string, Record<string, any>>} parts of the structure (apart, groups, needs, places), by name
  * @property {string[]} off rules that are switched off
  * @property {Record<string, number>} weights of themes
  * @property {any[]} rules new ones

@@ -1,6 +1,6 @@
 // Limits: how much is left, what one more would bring; changed, loosened, switched off; a new one by a form.
 import { html, useEffect, useState } from "../vendor/preact.js";
-import { boundWords, limitName, withBound, withCap, withCard, withOff, withoutRule, withRule, withSize, withWeight } from "./asked.js";
+import { boundWords, limitName, withBound, withCap, withCard, withOff, withoutRule, withPart, withRule, withSize, withWeight } from "./asked.js";
 import { count, money, plain, ranged } from "./numbers.js";
 import { loosened } from "./reasons.js";
 import { CardNames, inColumns, Part, Table, typed, useStore } from "./widgets.js";
@@ -41,10 +41,15 @@ export function LimitsPart() {
   </${Part}>`;
 }
 
+/** Limits that are no rules and can be changed by name: where a model has them. @type {Record<string, string>} */
+const PARTS = { needs: "needs", apart: "apart", group: "groups", places: "places" };
+
 /** Whether the present state asks something else of a limit. @param {import("./store.js").Store} store @param {LimitUse} rule */
 function changed(store, rule) {
-  const { bounds, cap, size } = store.step.asked;
-  return rule.kind === "cap" ? cap !== undefined : rule.kind === "size" ? size !== undefined : !!bounds[rule.kind === "places" ? "places" : rule.name];
+  const { bounds, parts, cap, size } = store.step.asked;
+  if (rule.kind === "cap") return cap !== undefined;
+  if (rule.kind === "size") return size !== undefined;
+  return !!(PARTS[rule.kind] ? parts[PARTS[rule.kind]]?.[rule.name] : bounds[rule.name]);
 }
 
 /** @param {LimitUse} rule */
@@ -70,7 +75,7 @@ function LimitChange({ rule, open, toggle }) {
   if (rule.kind === "keep" || rule.kind === "ban") {
     return html`<button type="button" class="small" aria-label=${`Lift: ${rule.kind} ${rule.name}`} onClick=${() => store.attempt(`free ${rule.name}`, withCard(asked, rule.name, asked.cards[rule.name] ? null : "free"))}>lift</button>`;
   }
-  if (!["rule", "places", "cap", "size"].includes(rule.kind)) return null;
+  if (!["rule", "cap", "size"].includes(rule.kind) && !(PARTS[rule.kind] && rule.name)) return null;
   return html`<button type="button" class="small" aria-expanded=${open} aria-label=${`Change ${limitName(rule.name, rule.of)}`} onClick=${toggle}>change</button>`;
 }
 
@@ -78,21 +83,27 @@ function LimitChange({ rule, open, toggle }) {
 function LimitForm({ rule, done }) {
   const store = useStore();
   const [texts, setTexts] = useState(/** @type {Record<string, string>} */ ({}));
-  const asked = store.step.asked;
-  const keys = Object.keys(rule.limit).filter((key) => rule.kind !== "places" || key === "at_least");
+  const keys = rule.kind === "places" ? [] : Object.keys(rule.limit);
   const name = limitName(rule.name, rule.of);
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
     done();
     changeLimit(store, rule, Object.fromEntries(keys.map((key) => [key, Number(texts[key] ?? /** @type {any} */ (rule.limit)[key])])));
   };
-  const off = rule.kind === "cap" ? () => store.attempt("no cap", withCap(asked, null)) : () => store.attempt(`without the limit ${rule.name}`, withOff(asked, rule.name, true));
   return html`<form class="limit-form" aria-label=${name} onSubmit=${submit}>
     ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${texts[key] ?? /** @type {any} */ (rule.limit)[key]} onInput=${typed((value) => setTexts({ ...texts, [key]: value }))} /></label>`)}
-    <button type="submit">Solve again</button>
-    <button type="button" onClick=${() => changeLimit(store, rule, looser(rule), "loosen")}>One looser</button>
-    ${rule.kind === "rule" || rule.kind === "cap" ? html`<button type="button" onClick=${off}>Switch off${rule.of ? ", for all" : ""}</button>` : null}
+    ${keys.length ? html`<button type="submit">Solve again</button><button type="button" onClick=${() => changeLimit(store, rule, looser(rule), "loosen")}>One looser</button>` : null}
+    ${rule.kind === "size" ? null : html`<button type="button" onClick=${() => switchOff(store, rule)}>Switch off${rule.kind === "rule" && rule.of ? ", for all" : rule.kind === "places" ? ", all places" : ""}</button>`}
   </form>`;
+}
+
+/** @param {import("./store.js").Store} store @param {LimitUse} rule */
+function switchOff(store, rule) {
+  const asked = store.step.asked;
+  if (rule.kind === "cap") return store.attempt("no cap", withCap(asked, null));
+  if (rule.kind === "places") return store.attempt("without places", withPart(asked, "places", "places", { off: "yes" }));
+  if (PARTS[rule.kind]) return store.attempt(`without ${rule.name}`, withPart(asked, PARTS[rule.kind], rule.name, { off: "yes" }));
+  store.attempt(`without the limit ${rule.name}`, withOff(asked, rule.name, true));
 }
 
 /** A limit's bounds with one unit of room more on each side; a twentieth more for money. @param {LimitUse} rule */
@@ -110,7 +121,7 @@ function changeLimit(store, rule, bound, word) {
   if (rule.kind === "cap") return store.attempt(`cap ${money(bound.at_most)}`, withCap(asked, bound.at_most));
   if (rule.kind === "size") return store.attempt(count(bound.at_most, "card"), withSize(asked, bound.at_most));
   const label = `${word ? `${word} ` : ""}${limitName(rule.name, rule.of)}: ${boundWords(bound)}`;
-  if (rule.kind === "places") return store.attempt(label, withBound(asked, "places", rule.of, bound));
+  if (PARTS[rule.kind]) return store.attempt(label, withPart(asked, PARTS[rule.kind], rule.name, bound));
   const share = isShare(store, rule);
   /** @type {Record<string, any>} */
   const written = Object.fromEntries(Object.entries(bound).map(([key, value]) => [key, share ? `${value}%` : value]));
