@@ -14,6 +14,7 @@
 #include "base/memory.h"
 #include "base/number.h"
 #include "programme/checker.h"
+#include "programme/equals_part.h"
 #include "programme/equals_rows.h"
 #include "search/attain.h"
 
@@ -65,9 +66,8 @@ static int open_columns(const SearchProblem *p)
 }
 
 /* The problem's box becomes what points of at least `wanted` can have by this relaxation, which gets so many cuts. */
-static void narrow(Equals *e, Attain *attain, int64_t wanted, int rounds)
+static void narrow(Equals *e, Attain *attain, SearchProblem *p, int64_t wanted, int rounds)
 {
-    SearchProblem *p = e->rows.problem;
     for (int round = 0; round < rounds && open_columns(p) > FEW; round++) {
         if (round > 0)
             attain_strengthen(attain, e->options->cancel, &e->pivots);
@@ -85,7 +85,7 @@ static void narrow_fit(Equals *e)
     p->row_high[e->rows.fit_row] = SEARCH_PLUS_INFINITY;
     Attain *attain = attain_new(p);
     p->row_low[e->rows.fit_row] = p->row_high[e->rows.fit_row] = e->fit;
-    narrow(e, attain, e->fit, FIT_ROUNDS);
+    narrow(e, attain, p, e->fit, FIT_ROUNDS);
     attain_free(attain);
 }
 
@@ -243,22 +243,24 @@ static bool comes_first(const Equals *e, const int *a, const int *b)
     return less != 0 ? less < 0 : a[c] > b[c];
 }
 
-static void take_first(Equals *e, const BoxSearch *search)
+static void take_first(Equals *e, const EqualsPart *part, const BoxSearch *search)
 {
-    int *best = mem_new(e->in->cards->count + 1, sizeof *best),
-        *copies = mem_new(e->in->cards->count + 1, sizeof *copies);
-    size_t first = 0;
-    programme_copies(e->programme, search->equal[0], best);
-    for (size_t k = 1; k < search->equals; k++) {
-        programme_copies(e->programme, search->equal[k], copies);
-        if (!comes_first(e, copies, best))
+    const size_t cards = e->in->cards->count, columns = (size_t)e->rows.problem->columns;
+    int *best = mem_new(cards + 1, sizeof *best), *copies = mem_new(cards + 1, sizeof *copies);
+    int64_t *first = mem_new(columns + 1, sizeof *first), *full = mem_new(columns + 1, sizeof *full);
+    for (size_t k = 0; k < search->equals; k++) {
+        equals_part_point(part, e->rows.problem, search->equal[k], full);
+        programme_copies(e->programme, full, copies);
+        if (k > 0 && !comes_first(e, copies, best))
             continue;
-        memcpy(best, copies, e->in->cards->count * sizeof *best);
-        first = k;
+        memcpy(best, copies, cards * sizeof *best);
+        memcpy(first, full, columns * sizeof *first);
     }
+    take(e, first);
     mem_free(best);
     mem_free(copies);
-    take(e, search->equal[first]);
+    mem_free(first);
+    mem_free(full);
 }
 
 static bool *card_columns(const Equals *e)
@@ -273,35 +275,57 @@ static bool *card_columns(const Equals *e)
     return is;
 }
 
+/* One tree with the cuts so far, up to `limit` pivots. True: x has most of the step's own objective, proven. */
+static bool one_tree(Equals *e, EqualsPart *part, Attain *attain, const bool *told, int64_t limit, int64_t *pivots)
+{
+    SearchProblem *p = &part->matrix.p;
+    BoxSearch search = {.wanted = own_value(e) - part->offset,
+                        .limit = limit,
+                        .threads = e->options->threads,
+                        .cancel = e->options->cancel,
+                        .told = told,
+                        .most = MOST_EQUALS};
+    attain_search(attain, p->low, p->high, &search, &e->pivots);
+    *pivots = search.pivots;
+    const bool proven = search.exhausted;
+    e->settled = search.all_equals && search.equals > 0;
+    if (e->settled)
+        take_first(e, part, &search);
+    else if (search.x != NULL) {
+        int64_t *full = mem_new((size_t)e->rows.problem->columns + 1, sizeof *full);
+        equals_part_point(part, e->rows.problem, search.x, full);
+        take(e, full);
+        mem_free(full);
+    }
+    box_search_release(&search);
+    return proven;
+}
+
 /* Trees with more and more cuts, each from the best pool so far, for all pools that have most of the step's own
  * objective. True: x has it, proven. */
 static bool settle_by_tree(Equals *e, int64_t effort)
 {
     SearchProblem own = *e->rows.problem;
-    bool *told = card_columns(e), proven = false;
+    EqualsPart part;
     own.objective = e->own;
-    Attain *attain = attain_new(&own);
-    for (int64_t limit = FIRST_LIMIT; effort > 0 && !proven && !e->more_fit && !is_cancelled(e); limit *= MORE) {
-        if (limit > FIRST_LIMIT && open_columns(e->rows.problem) > MANY)
-            break;
-        narrow(e, attain, own_value(e), limit == FIRST_LIMIT ? OWN_ROUNDS + 1 : 2);
-        BoxSearch search = {.wanted = own_value(e),
-                            .limit = limit < effort ? limit : effort,
-                            .threads = e->options->threads,
-                            .cancel = e->options->cancel,
-                            .told = told,
-                            .most = MOST_EQUALS};
-        attain_search(attain, e->rows.problem->low, e->rows.problem->high, &search, &e->pivots);
-        effort -= search.pivots + 1;
-        proven = search.exhausted;
-        e->settled = search.all_equals && search.equals > 0;
-        if (e->settled)
-            take_first(e, &search);
-        else if (search.x != NULL)
-            take(e, search.x);
-        box_search_release(&search);
+    if (!equals_part_init(&part, &own)) {
+        equals_part_release(&part);
+        return false;
     }
+    SearchProblem *p = &part.matrix.p;
+    bool *all = card_columns(e), *told = equals_part_marks(&part, all), proven = false;
+    Attain *attain = attain_new(p);
+    for (int64_t limit = FIRST_LIMIT, used; effort > 0 && !proven && !e->more_fit && !is_cancelled(e); limit *= MORE) {
+        if (limit > FIRST_LIMIT && open_columns(p) > MANY)
+            break;
+        narrow(e, attain, p, own_value(e) - part.offset, limit == FIRST_LIMIT ? OWN_ROUNDS + 1 : 2);
+        proven = one_tree(e, &part, attain, told, limit < effort ? limit : effort, &used);
+        effort -= used + 1;
+    }
+    equals_part_box(&part, e->rows.problem);
     attain_free(attain);
+    equals_part_release(&part);
+    mem_free(all);
     mem_free(told);
     e->settled = e->settled && !e->more_fit;
     return proven && !e->more_fit;
