@@ -78,7 +78,7 @@ void ask_close(Ask *ask)
 {
     if (ask == NULL)
         return;
-    answer_release(&ask->answer);
+    known_free(ask->known);
     loaded_release(&ask->base);
     arena_free(ask->arena);
 }

@@ -8,9 +8,23 @@ bool asked_load(Asked *asked)
     return loaded_read(&asked->loaded, asked->ask->subject, &asked->overrides, "", asked->diags);
 }
 
+/* The base solved, as `best` does it; NULL where the search was stopped or could not run. */
+static const Known *base_known(const Asked *asked)
+{
+    Ask *ask = asked->ask;
+    SearchOptions options = asked->search;
+    options.gap_ppm = USUAL_GAP_PPM;
+    options.eager = USUAL_EAGER;
+    options.effort = 0;
+    if (ask->known == NULL)
+        ask->known = known_new(&ask->base, &options, asked->diags);
+    return ask->known;
+}
+
 bool asked_solve(const Asked *asked, Answer *answer)
 {
-    return answer_find(asked->loaded.programme, &asked->search, answer, asked->diags);
+    const Known *known = asked->search.effort == 0 ? base_known(asked) : NULL;
+    return asked->diags->errors == 0 && known_solve(known, &asked->loaded, &asked->search, answer, asked->diags);
 }
 
 /* ---- cards ---- */
@@ -48,33 +62,17 @@ bool asked_cards(const Asked *asked, const YamlNode *list, const size_t **card, 
 
 /* ---- a pool to start from ---- */
 
-static const Answer *base_answer(const Asked *asked)
-{
-    Ask *ask = asked->ask;
-    if (ask->has_answer)
-        return &ask->answer;
-    SearchOptions options = asked->search;
-    options.gap_ppm = USUAL_GAP_PPM;
-    options.eager = USUAL_EAGER;
-    options.effort = 0;
-    if (!answer_find(ask->base.programme, &options, &ask->answer, asked->diags))
-        return NULL;
-    ask->has_answer = !search_cancelled(&options);
-    if (ask->has_answer)
-        return &ask->answer;
-    answer_release(&ask->answer); /* what a later question finds must not depend on this one */
-    diag_error(asked->diags, asked->question->root->at, "stopped before the pool to start from was found");
-    return NULL;
-}
-
 bool asked_base(const Asked *asked, int **copies)
 {
-    const Answer *base = base_answer(asked);
+    const Known *base = base_known(asked);
     const Instance *in = asked->loaded.instance;
-    if (base == NULL)
+    if (base == NULL) {
+        if (asked->diags->errors == 0)
+            diag_error(asked->diags, asked->question->root->at, "stopped before the pool to start from was found");
         return false;
+    }
     *copies = arena_alloc(asked->context.arena, in->cards->count, sizeof **copies);
-    pool_carry(asked->ask->base.instance, base->copies, in, *copies);
+    pool_carry(asked->ask->base.instance, known_answer(base)->copies, in, *copies);
     return true;
 }
 

@@ -5,16 +5,15 @@
 #include "ask/ask.h"
 #include "ask/question.h"
 #include "explain/inquiry.h"
-#include "whatif/loaded.h"
+#include "whatif/known.h"
 
 struct Ask {
     Arena *arena;
     const char *subject;
     AskOptions options;
     Overrides overrides;
-    Loaded base; /* as it was opened; no question changes it */
-    bool has_answer;
-    Answer answer; /* the base's pool; found when first asked for */
+    Loaded base;  /* as it was opened; no question changes it */
+    Known *known; /* the base solved; made when first asked for, NULL before */
 };
 
 typedef struct {

@@ -33,6 +33,29 @@ Search *search_new(const SearchProblem *problem)
     return search;
 }
 
+static void *copied(const void *from, size_t count, size_t size)
+{
+    void *to = mem_new(count + 1, size);
+    memcpy(to, from, count * size);
+    return to;
+}
+
+Search *search_copy(const Search *search)
+{
+    const size_t n = (size_t)search->problem->columns;
+    Search *copy = mem_new(1, sizeof *copy);
+    copy->problem = problem_copy(search->problem);
+    copy->kept = copied(search->kept, n, sizeof *copy->kept);
+    copy->has_kept = search->has_kept;
+    if (search->other != NULL)
+        copy->other = problem_copy(search->other);
+    if (search->by_row != NULL)
+        copy->by_row = copied(search->by_row, n, sizeof *copy->by_row);
+    if (search->warm != NULL)
+        copy->warm = warm_copy(search->warm, search->other != NULL ? search->other : search->problem);
+    return copy;
+}
+
 void search_free(Search *search)
 {
     if (!search)

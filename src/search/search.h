@@ -131,6 +131,9 @@ void search_options_default(SearchOptions *options); /* fast engine, gap 0, no e
 typedef struct Search Search;
 Search *search_new(const SearchProblem *problem); /* copies the problem; the data must be without trouble */
 void search_free(Search *search);                 /* NULL is allowed */
+/* A copy with all that runs so far have left: what is changed and learned in it does not come back, so that any number
+ * of questions can begin from the same. */
+Search *search_copy(const Search *search);
 void search_set_row(Search *search, int row, int64_t low, int64_t high);
 void search_set_column(Search *search, int column, int64_t low, int64_t high);
 void search_set_objective(Search *search, int column, int64_t coefficient);

@@ -15,6 +15,13 @@
 
 #define USEFUL 40 /* runs that a tree which was of use is kept longer than others */
 
+static void *copied(const void *from, size_t count, size_t size)
+{
+    void *to = mem_new(count + 1, size);
+    memcpy(to, from, count * size);
+    return to;
+}
+
 /* --- memories --- */
 
 static void memory_release(Memory *memory)
@@ -93,6 +100,53 @@ void warm_free(Warm *warm)
     mem_free(warm);
 }
 
+static void memory_copy(Memory *to, const Memory *from, size_t n)
+{
+    *to = *from;
+    if (from->objective == NULL)
+        return;
+    to->objective = copied(from->objective, n, sizeof *to->objective);
+    to->known = copied(from->known, n, sizeof *to->known);
+    to->basis = basis_copy(from->basis);
+    cut_book_copy(&to->cuts, &from->cuts);
+}
+
+static void proof_copy(Proof *to, const Proof *from)
+{
+    const size_t n = (size_t)from->p.columns, m = (size_t)from->p.rows;
+    *to = *from;
+    if (from->last == 0)
+        return;
+    to->p.objective = copied(from->p.objective, n, sizeof(int64_t));
+    to->p.low = copied(from->p.low, n, sizeof(int64_t));
+    to->p.high = copied(from->p.high, n, sizeof(int64_t));
+    to->p.row_low = copied(from->p.row_low, m, sizeof(int64_t));
+    to->p.row_high = copied(from->p.row_high, m, sizeof(int64_t));
+    proof_tree_copy(&to->tree, &from->tree);
+}
+
+/* The simplex is made anew from the basis where it is needed. */
+Warm *warm_copy(const Warm *warm, const SearchProblem *problem)
+{
+    const size_t n = (size_t)problem->columns, m = (size_t)problem->rows;
+    Warm *copy = mem_new(1, sizeof *copy);
+    matrix_init(&copy->matrix, problem);
+    copy->runs = warm->runs;
+    copy->now = warm->now != NULL ? copy->memory + (warm->now - warm->memory) : NULL;
+    for (int k = 0; k < WARM_MEMORIES; k++)
+        memory_copy(&copy->memory[k], &warm->memory[k], n);
+    for (int k = 0; k < WARM_SOLUTIONS; k++) {
+        copy->solution[k] = warm->solution[k];
+        if (warm->solution[k].x == NULL)
+            continue;
+        copy->solution[k].x = copied(warm->solution[k].x, n, sizeof(int64_t));
+        copy->solution[k].activity = copied(warm->solution[k].activity, m, sizeof(int64_t));
+    }
+    for (int k = 0; k < WARM_PROOFS; k++)
+        proof_copy(&copy->proof[k], &warm->proof[k]);
+    return copy;
+}
+
 void warm_load(Warm *warm, const SearchProblem *problem)
 {
     warm->runs++;
@@ -140,13 +194,6 @@ int64_t warm_bound(const Warm *warm, const SearchProblem *problem)
             least = bound <= SEARCH_MINUS_INFINITY ? SEARCH_MINUS_INFINITY + 1 : (int64_t)bound;
     }
     return least;
-}
-
-static void *copied(const void *from, size_t count, size_t size)
-{
-    void *to = mem_new(count + 1, size);
-    memcpy(to, from, count * size);
-    return to;
 }
 
 static bool same_programme(const SearchProblem *a, const SearchProblem *b)

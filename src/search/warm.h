@@ -49,6 +49,8 @@ typedef struct Warm {
 } Warm;
 
 Warm *warm_new(const SearchProblem *problem);
+/* A copy of its own: what is learned with it does not come back. problem: the one that is loaded. */
+Warm *warm_copy(const Warm *warm, const SearchProblem *problem);
 void warm_free(Warm *warm); /* NULL is allowed */
 /* Begins a run with other sides, bounds or objective and the same coefficients. */
 void warm_load(Warm *warm, const SearchProblem *problem);

@@ -16,6 +16,15 @@ void cut_book_release(CutBook *book)
     *book = (CutBook){0};
 }
 
+void cut_book_copy(CutBook *to, const CutBook *from)
+{
+    *to = *from;
+    to->recipe = mem_new(from->count + 1, sizeof *to->recipe);
+    to->capacity = from->count + 1;
+    if (from->count > 0)
+        memcpy(to->recipe, from->recipe, from->count * sizeof *to->recipe);
+}
+
 static bool same_recipe(const CutRecipe *a, const CutRecipe *b)
 {
     if (a->parts != b->parts)

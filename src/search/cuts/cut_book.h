@@ -27,6 +27,7 @@ typedef struct {
 } CutBook;
 
 void cut_book_release(CutBook *book);
+void cut_book_copy(CutBook *to, const CutBook *from); /* `to` is overwritten */
 /* Notes how a cut of the matrix was made, if that is new. entry[r]: the recipe of row first + r. Returns its number. */
 int cut_book_add(CutBook *book, const Matrix *matrix, int first, const int *entry, const Aggregation *from);
 /* Drops recipes none of whose cuts stayed, and where many are left, those of which none has for long; not those that

@@ -1,6 +1,8 @@
 /* proof_tree.c - see proof_tree.h. */
 #include "search/tree/proof_tree.h"
 
+#include <string.h>
+
 #include "base/memory.h"
 
 void proof_tree_release(ProofTree *tree)
@@ -16,6 +18,21 @@ static size_t new_end(ProofTree *tree)
     mem_reserve((void **)&tree->node, &tree->capacity, tree->count + 1, sizeof *tree->node);
     tree->node[tree->count] = (ProofNode){.kind = PROOF_END};
     return tree->count++;
+}
+
+void proof_tree_copy(ProofTree *to, const ProofTree *from)
+{
+    *to = *from;
+    to->forms = (CutForms){0};
+    cut_forms_copy(&to->forms, &from->forms);
+    to->node = mem_new(from->count + 1, sizeof *to->node);
+    to->part = mem_new(from->parts + 1, sizeof *to->part);
+    to->capacity = from->count + 1;
+    to->part_capacity = from->parts + 1;
+    if (from->count > 0)
+        memcpy(to->node, from->node, from->count * sizeof *to->node);
+    if (from->parts > 0)
+        memcpy(to->part, from->part, from->parts * sizeof *to->part);
 }
 
 void proof_tree_begin(ProofTree *tree)

@@ -45,6 +45,7 @@ typedef struct {
 } ProofTree;
 
 void proof_tree_release(ProofTree *tree);
+void proof_tree_copy(ProofTree *to, const ProofTree *from); /* `to` is overwritten */
 void proof_tree_begin(ProofTree *tree); /* empties it, but for a root that is a PROOF_END, and the forms */
 void proof_tree_tidy(ProofTree *tree);  /* drops forms that no part needs */
 /* Both turn a PROOF_END. The first returns what follows; the second leaves it in next[0] and next[1]. y: [rows];

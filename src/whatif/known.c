@@ -1,0 +1,157 @@
+/* known.c - see known.h.
+ *
+ * Two things follow from a scenario that was solved. Where another one only forbids more and the pool still keeps
+ * everything, the pool stays: whatever is better or comes before it among equals was allowed before, too. Else, where
+ * only sides, bounds and worths differ, the search begins from a copy of the one that is known: its basis, its cuts,
+ * the tree of its proof. */
+#include "whatif/known.h"
+
+#include <string.h>
+
+#include "programme/align.h"
+
+#define WARM_EFFORT 30000 /* pivots; what takes more is left to answer_find */
+
+struct Known {
+    const Loaded *loaded;
+    Search *search;
+    Answer answer;
+};
+
+static bool is_settled(const Answer *answer)
+{
+    return answer->status == ANSWER_BEST && answer->equals.cost && answer->equals.changes && answer->equals.names;
+}
+
+Known *known_new(const Loaded *loaded, const SearchOptions *options, Diags *diags)
+{
+    const Programme *programme = loaded->programme;
+    SearchResult result;
+    Known *known = mem_new(1, sizeof *known);
+    known->loaded = loaded;
+    known->search = search_new(&programme->problem);
+    search_run(known->search, options, &result);
+    const bool good = answer_take(programme, options, &result, true, &known->answer, diags) &&
+                      answer_among_equals(programme, options, &known->answer, diags);
+    search_result_release(&result);
+    if (good && !search_cancelled(options))
+        return known;
+    known_free(known);
+    return NULL;
+}
+
+void known_free(Known *known)
+{
+    if (known == NULL)
+        return;
+    search_free(known->search);
+    answer_release(&known->answer);
+    mem_free(known);
+}
+
+const Answer *known_answer(const Known *known)
+{
+    return &known->answer;
+}
+
+/* ---- the pool stays ---- */
+
+/* Whatever pools are compared by, besides fit. */
+static bool same_order(const Instance *a, const Instance *b)
+{
+    bool same = a->has_present == b->has_present;
+    for (size_t c = 0; same && c < a->cards->count; c++)
+        same = instance_buy_price(a, c) == instance_buy_price(b, c) &&
+               a->cards->card[c].owned == b->cards->card[c].owned && a->present[c] == b->present[c];
+    return same;
+}
+
+static bool stays(const Known *known, const Loaded *now, const SearchOptions *options, const Alignment *alignment,
+                  Answer *answer)
+{
+    const Answer *old = &known->answer;
+    const size_t cards = now->instance->cards->count;
+    PoolCheck check;
+    if (!alignment->within || !is_settled(old) || !same_order(known->loaded->instance, now->instance))
+        return false;
+    pool_check(now->instance, old->copies, &check);
+    if (!check.kept || check.fit != old->check.fit) {
+        pool_check_release(&check);
+        return false;
+    }
+    *answer = *old;
+    answer->check = check;
+    answer->copies = mem_new(cards + 1, sizeof *answer->copies);
+    memcpy(answer->copies, old->copies, cards * sizeof *answer->copies);
+    answer->gap_ppm = options->gap_ppm;
+    answer->columns = now->programme->problem.columns;
+    answer->rows = now->programme->problem.rows;
+    return true;
+}
+
+/* ---- a search that begins from the known one ---- */
+
+static Search *warm_search(const Known *known, const Alignment *alignment)
+{
+    const SearchProblem *p = &known->loaded->programme->problem;
+    Search *search = search_copy(known->search);
+    for (int j = 0; j < p->columns; j++) {
+        search_set_column(search, j, alignment->low[j], alignment->high[j]);
+        search_set_objective(search, j, alignment->worth[j]);
+    }
+    for (int i = 0; i < p->rows; i++)
+        search_set_row(search, i, alignment->row_low[i], alignment->row_high[i]);
+    return search;
+}
+
+/* The result in now's columns; multipliers, which only estimate, are left behind. */
+static void take_back(const Programme *now, const Alignment *alignment, SearchResult *result)
+{
+    const size_t columns = (size_t)now->problem.columns;
+    if (!result->has_solution)
+        return;
+    int64_t *x = mem_new(columns + 1, sizeof *x);
+    for (size_t j = 0; j < columns; j++)
+        x[j] = result->x[alignment->column[j]];
+    mem_free(result->x);
+    result->x = x;
+}
+
+/* True: settled, the answer is there. */
+static bool solve_warm(const Known *known, const Loaded *now, const SearchOptions *options, const Alignment *alignment,
+                       Answer *answer, Diags *diags)
+{
+    SearchOptions own = *options;
+    SearchResult result;
+    own.gap_ppm = 0;
+    own.eager = 0;
+    own.effort = WARM_EFFORT;
+    Search *search = warm_search(known, alignment);
+    search_run(search, &own, &result);
+    search_free(search);
+    bool settled = false;
+    if (result.status == SEARCH_BEST || result.status == SEARCH_INFEASIBLE) {
+        take_back(now->programme, alignment, &result);
+        if (answer_take(now->programme, options, &result, true, answer, diags)) {
+            settled = !answer->has_pool ||
+                      (answer_among_equals(now->programme, options, answer, diags) && is_settled(answer));
+            if (!settled)
+                answer_release(answer);
+        }
+    }
+    search_result_release(&result);
+    return settled;
+}
+
+bool known_solve(const Known *known, const Loaded *now, const SearchOptions *options, Answer *answer, Diags *diags)
+{
+    Alignment alignment;
+    bool settled = false;
+    if (known != NULL && options->effort == 0 &&
+        programme_align(known->loaded->programme, now->programme, &alignment)) {
+        settled = stays(known, now, options, &alignment, answer) ||
+                  (alignment.whole && solve_warm(known, now, options, &alignment, answer, diags));
+        alignment_release(&alignment);
+    }
+    return settled || (diags->errors == 0 && answer_find(now->programme, options, answer, diags));
+}
