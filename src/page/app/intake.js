@@ -14,10 +14,10 @@ export async function takeIn(store, dropped) {
   const words = [];
   const sheets = [];
   for (const file of dropped) {
-    const path = file.webkitRelativePath || file.name;
+    const path = store.data.main ? file.webkitRelativePath || file.name : `scenarios/${file.webkitRelativePath || `mine/${file.name}`}`;
     const content = await contentOf(file);
-    if (/(^|\/)scenario\.ya?ml$/.test(path) && !store.data.main) main = path;
-    const known = Object.keys(files).find((other) => other === path || folded(other.split("/").pop() || "") === folded(file.name));
+    if (!store.data.main && /\.ya?ml$/.test(path) && typeof content === "string" && /^model:/m.test(content) && /^cards:/m.test(content)) main = path;
+    const known = Object.keys(files).find((other) => other === path || (store.data.main && folded(other.split("/").pop() || "") === folded(file.name)));
     if (known) {
       files[known] = content;
       words.push(`${known} is replaced`);
@@ -25,6 +25,9 @@ export async function takeIn(store, dropped) {
     else sheets.push({ name: file.name, content });
   }
   if (!main) return store.beginWith(sheets);
+  if (!store.data.main) {
+    for (const { name, content } of sheets.splice(0)) files[beside(main, name)] = content;
+  }
   for (const { name, content } of sheets) {
     const role = typeof content === "string" ? roleOf(content) : "cards";
     if (role === "notes") {

@@ -17,10 +17,10 @@ export function newSwaps(store) {
   const all = /** @type {Swap[]} */ ((revision.one_by_one || []).filter((/** @type {any} */ one) => one.enters.length && one.leaves.length)
     .map((/** @type {any} */ one) => ({ enter: one.enters[0].name, leave: one.leaves[0].name, gain: one.gain, spent: one.spent })));
   const swaps = all.filter((swap) => !store.marks[keyOf(swap)]).slice(0, 5);
-  if (swaps.length) return { swaps, words: "" };
+  const mend = revision.least_swaps > 5 ? `The present pool breaks limits: it takes ${revision.least_swaps_exact ? "" : "at least "}${revision.least_swaps} swaps to meet them all (see Changes).` : "";
+  if (swaps.length) return { swaps, words: mend ? `${mend} To begin with:` : "" };
   if (all.length) return { swaps, words: "All is decided." };
-  if (revision.least_swaps) return { swaps, words: `The present pool breaks limits that ${revision.least_swaps_exact ? "take" : "take at least"} ${revision.least_swaps} swaps to mend, so that no few of them lead to a sound pool. Changes has all ${(store.data.best.enters || []).length} that lead to the best.` };
-  return { swaps, words: "No single swap makes the pool better." };
+  return { swaps, words: mend || "No single swap makes the pool better." };
 }
 
 /** What speaks for a swap: a new card, a price that moved, a ban, themes, power. @param {Swap} swap @param {Store} store */

@@ -9,10 +9,11 @@ import { readSheet, yaml } from "./write.js";
 /** What stands on the page before there is a scenario. */
 export function Begin() {
   const store = useStore();
-  return html`<section aria-labelledby="begin"><h2 id="begin">Begin</h2>
+  if (!store.startEngine) return html`<main><p>This page was written without the optimiser, and without a scenario: there is nothing to show.</p></main>`;
+  return html`<main><section aria-labelledby="begin"><h2 id="begin">Begin</h2>
     <p>Nothing leaves this machine: the optimiser is in this page. Give it the files of a scenario (scenario.yaml, its model and sheets), or one or more sheets with a line for each card: at least its name and colours.</p>
     <${DropField} folder=${true} />
-    ${store.beginning ? html`<${Questions} sheets=${store.beginning} />` : null}</section>`;
+    ${store.beginning ? html`<${Questions} sheets=${store.beginning} />` : null}</section></main>`;
 }
 
 /** A first model from a few numbers. @param {{sheets: {name: string, content: any}[]}} props */
@@ -26,10 +27,10 @@ function Questions({ sheets }) {
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
     const names = split(colours);
-    const files = Object.fromEntries(sheets.map((one) => [one.name, one.content]));
-    files["model.yaml"] = firstModel({ size: Number(size), cap, colours: names, themes: split(themes, ";") });
-    files["scenario.yaml"] = `model: model.yaml\ncards: ${yaml(sheets.map((one) => one.name))}\n`;
-    store.reopen(files, "scenario.yaml", `a first scenario from ${listed(sheets.map((one) => one.name))}`);
+    const files = { ...store.data.files, ...Object.fromEntries(sheets.map((one) => [`scenarios/mine/${one.name}`, one.content])) };
+    files["scenarios/mine/model.yaml"] = firstModel({ size: Number(size), cap, colours: names, themes: split(themes, ";") });
+    files["scenarios/mine/scenario.yaml"] = `model: model.yaml\ncards: ${yaml(sheets.map((one) => one.name))}\n`;
+    store.reopen(files, "scenarios/mine/scenario.yaml", `a first scenario from ${listed(sheets.map((one) => one.name))}`);
   };
   return html`<form class="questions" onSubmit=${submit}><h3>${count(found.cards, "line")} in ${listed(sheets.map((one) => one.name))}</h3>
     <p><label>How many cards shall the pool have? <input type="number" min="1" max="100000" required value=${size} onInput=${typed(setSize)} /></label></p>

@@ -102,7 +102,7 @@ export function Undecided() {
   const store = useStore();
   const answer = store.answer;
   const near = [...(answer.wishes_out || [])].filter((card) => card.loss && !card.impossible).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
-  const matter = (answer.firmness?.cards || []).filter((card) => card.score_matters).slice(0, 5);
+  const matter = (answer.firmness?.cards || []).filter((card) => card.score_matters).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
   const out = (answer.wishes || []).filter((wish) => !wish.in).length;
   return html`<section aria-labelledby="undecided"><h2 id="undecided">Undecided</h2>
     ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish, costs ${ranged(card.loss)} fit${card.one_swap && card.one_swap.leaves ? html`; or for <${CardName} name=${card.one_swap.leaves} />, ${plain(card.one_swap.loss)} and ${signed(card.one_swap.cost_change, money)} of money` : ""}</li>`)}</ul>` : null}
@@ -113,7 +113,7 @@ export function Undecided() {
 
 /** @param {import("./types.js").WhyCard} card */
 function lossOf(card) {
-  return card.loss?.at_most ?? card.loss?.at_least ?? Infinity;
+  return card.loss?.at_most ?? (card.loss?.at_least ?? Infinity) + 1e6;
 }
 
 /** A line for each theme, the weakest first. */
