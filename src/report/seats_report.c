@@ -1,7 +1,8 @@
 /* seats_report.c - see seats_report.h. */
 #include "report/seats_report.h"
 
-#include <stdio.h>
+#include <math.h>
+#include <string.h>
 
 #include "report/json/json.h"
 #include "report/words/format.h"
@@ -21,16 +22,16 @@ static const char *percent(double chance, Arena *arena)
     return arena_printf(arena, "%.1f%%", chance * 100);
 }
 
-static void add_shortest(const Seats *s, Text *out)
+void seats_add_shortest(const Seats *s, const char *what, Text *out)
 {
     const ThemeSeen *t = &s->theme[0];
     const SeenCards *role = t->short_of_payoffs ? &t->payoffs : &t->enablers;
     const double one = t->short_of_payoffs ? t->has_payoffs[0] : t->has_enablers[0];
     const int wanted = t->short_of_payoffs ? s->package.payoffs : s->package.enablers;
     text_printf(out,
-                "Shortest: %s, of %s: the pool has %d, and %.1f of them pass a seat on average. Enough for one drafter "
+                "Shortest: %s, of %s: the %s has %d, and %.1f of them pass a seat on average. Enough for one drafter "
                 "(%d): %s; for two (%d): %s.\n",
-                t->name, t->short_of_payoffs ? "payoffs" : "enablers", role->by[DRAW_SEES].copies,
+                t->name, t->short_of_payoffs ? "payoffs" : "enablers", what, role->by[DRAW_SEES].copies,
                 role->by[DRAW_SEES].mean, wanted, percent(one, s->arena), 2 * wanted, percent(t->least, s->arena));
 }
 
@@ -130,12 +131,49 @@ static void add_chances(const Seats *s, DrawBy by, const char *heading, const St
     table_free(table);
 }
 
-void seats_text(const Seats *s, const PoolFile *pool, bool full, const Style *style, Text *out)
+static const ThemeSeen *theme_of(const Seats *s, const char *name)
+{
+    for (size_t t = 0; t < s->themes; t++)
+        if (strcmp(s->theme[t].name, name) == 0)
+            return &s->theme[t];
+    return NULL;
+}
+
+void seats_add_beside(const Seats *first, const char *heading, const SeatsBeside *beside, const Style *style, Text *out)
+{
+    Arena *arena = beside->table[0].arena;
+    const char *header[2 + TABLES_MOST] = {"theme"};
+    char align[3 + TABLES_MOST] = "l";
+    size_t columns = 1;
+    if (beside->tables == 0 || beside->table[0].themes == 0)
+        return;
+    if (first != NULL)
+        header[columns++] = heading;
+    for (size_t k = 0; k < beside->tables; k++)
+        header[columns++] = arena_printf(arena, "%d seats", beside->table[k].drafting.seats);
+    memset(align + 1, 'r', columns - 1);
+    style_heading(out, style, "Enough of a theme for one drafter, by the number of seats");
+    Table *table = table_new(align, header);
+    const Seats *order = first != NULL ? first : &beside->table[0];
+    for (size_t t = 0; t < order->themes; t++) {
+        table_add(table, order->theme[t].name);
+        for (size_t k = 0; k < beside->tables + (first != NULL); k++) {
+            const Seats *s = first == NULL ? &beside->table[k] : k == 0 ? first : &beside->table[k - 1];
+            const ThemeSeen *theme = theme_of(s, order->theme[t].name);
+            table_add(table, percent(fmin(theme->has_enablers[0], theme->has_payoffs[0]), arena));
+        }
+    }
+    table_print(table, out, style);
+    table_free(table);
+}
+
+void seats_text(const Seats *s, const PoolFile *pool, const SeatsBeside *beside, bool full, const Style *style,
+                Text *out)
 {
     const Drafting *d = &s->drafting;
-    text_printf(out, "%d seats draft %s (%s), %d packs of %d each: a seat opens %d, and %d pass it.\n", d->seats,
-                pool->path, format_cards(s->arena, s->pool), d->packs, d->pack_size, s->drawn[DRAW_OPENS],
-                s->drawn[DRAW_SEES]);
+    text_printf(out, "%d %s %s (%s), %d packs of %d each: a seat opens %d, and %d pass it.\n", d->seats,
+                d->seats == 1 ? "seat drafts" : "seats draft", pool->path, format_cards(s->arena, s->pool), d->packs,
+                d->pack_size, s->drawn[DRAW_OPENS], s->drawn[DRAW_SEES]);
     if (s->drawn[DRAW_DEALT] < s->pool)
         text_printf(out, "%d of the cards are dealt: a card is there with a chance of %s.\n", s->drawn[DRAW_DEALT],
                     percent((double)s->drawn[DRAW_DEALT] / s->pool, s->arena));
@@ -143,11 +181,12 @@ void seats_text(const Seats *s, const PoolFile *pool, bool full, const Style *st
         text_printf(out, "%zu of the list %s no candidate and %s as a card of nothing.\n", pool->unknowns,
                     pool->unknowns == 1 ? "is" : "are", pool->unknowns == 1 ? "counts" : "count each");
     if (s->themes > 0) {
-        add_shortest(s, out);
+        seats_add_shortest(s, "pool", out);
         add_themes(s, style, out);
     }
     add_together(s, style, out);
     if (full) {
+        seats_add_beside(NULL, NULL, beside, style, out);
         add_rules(s, style, out);
         add_chances(s, DRAW_PACK, "At least so many in the first pack", style, out);
         add_chances(s, DRAW_OPENS, "At least so many in all packs that a seat opens", style, out);
@@ -157,7 +196,8 @@ void seats_text(const Seats *s, const PoolFile *pool, bool full, const Style *st
              "\nChances are exact. What passes a seat is counted as if all picks were at random; who drafts a theme "
              "at a table where others want it too gets less.\n");
     if (!full)
-        text_add(out, "\nWhat else: --full (rules, every chance), --seats 6 (fewer players).\n");
+        text_add(out, "\nWhat else: --full (rules, every chance), --seats 4 --part (a part of the pool for fewer "
+                      "players), --deal 24 (packs).\n");
 }
 
 /* ---- JSON ---- */
@@ -215,7 +255,25 @@ static json_t *together_json(const Seats *s)
     return list;
 }
 
-bool seats_json(const Seats *s, const PoolFile *pool, const Diags *notices, Text *out)
+/* [{"seats", "sees", "themes": {"eels": 0.93}}] */
+static json_t *beside_json(const SeatsBeside *beside)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < beside->tables; k++) {
+        const Seats *s = &beside->table[k];
+        json_t *item = json_object(), *themes = json_object();
+        for (size_t t = 0; t < s->themes; t++)
+            json_object_set_new(themes, s->theme[t].name,
+                                json_real(fmin(s->theme[t].has_enablers[0], s->theme[t].has_payoffs[0])));
+        json_object_set_new(item, "seats", json_integer(s->drafting.seats));
+        json_object_set_new(item, "sees", json_integer(s->drawn[DRAW_SEES]));
+        json_object_set_new(item, "themes", themes);
+        json_array_append_new(list, item);
+    }
+    return list;
+}
+
+json_t *seats_object(const Seats *s, const PoolFile *pool, const SeatsBeside *beside)
 {
     json_t *root = json_object(), *drawn = json_object(), *rules = json_array();
     json_object_set_new(root, "pool", json_integer(s->pool));
@@ -238,6 +296,13 @@ bool seats_json(const Seats *s, const PoolFile *pool, const Diags *notices, Text
     }
     json_object_set_new(root, "rules", rules);
     json_object_set_new(root, "together", together_json(s));
+    json_object_set_new(root, "tables", beside_json(beside));
+    return root;
+}
+
+bool seats_json(const Seats *s, const PoolFile *pool, const SeatsBeside *beside, const Diags *notices, Text *out)
+{
+    json_t *root = seats_object(s, pool, beside);
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
 }

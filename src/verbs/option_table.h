@@ -39,7 +39,7 @@ OptionTake take_cap, take_size, take_only_size, take_gap, take_effort, take_toda
 /* An option may stand in several rows, for verbs that mean different things by it. */
 extern const OptionInfo option_table[];
 extern const size_t option_count;
-#define OPTIONS_MOST 64
+#define OPTIONS_MOST 96
 
 #define VERB_BIT(verb) (1u << (verb))
 

@@ -42,8 +42,9 @@ typedef struct {
     bool by_results;          /* of weigh */
     bool has_seats;           /* of init, seats */
     int seats;
-    int deal;                 /* of seats: packs; 0: none */
+    int deal; /* of seats: packs; 0: none */
     int seed;
+    bool part; /* of seats */
     bool has_seed;
     bool has_swaps, has_spend; /* of revise */
     int swaps;

@@ -1,6 +1,7 @@
-/* seats.c - files and a list -> what one seat sees, or packs dealt at random -> report, and a sheet of packs. */
+/* seats.c - files and a list -> what one seat sees, a part for fewer players, or packs dealt at random -> report, and a
+ * sheet of the part or the packs. */
 #include "report/deal_report.h"
-#include "report/seats_report.h"
+#include "report/part_report.h"
 #include "report/words/format.h"
 #include "verbs/outputs.h"
 
@@ -11,6 +12,11 @@ static int other_cards(const PoolFile *list)
     for (size_t k = 0; k < list->unknowns; k++)
         others += list->unknown[k].copies;
     return others;
+}
+
+static int seed_of(const Job *job)
+{
+    return job->options.has_seed ? job->options.seed : 1;
 }
 
 static void say_no_table(Job *job)
@@ -37,24 +43,96 @@ static bool table_of(Job *job, int pool, Drafting *drafting)
     return each > 0 && dealt <= pool;
 }
 
-static int show_chances(Job *job, const PoolFile *list, int others)
+/* Tables of four, six and eight, as far as the pool serves them. */
+static void count_beside(const Job *job, const PoolFile *list, int others, SeatsBeside *beside)
+{
+    const Model *model = job->instance->model;
+    *beside = (SeatsBeside){0};
+    for (int seats = 4; seats <= 8; seats += 2) {
+        const Drafting drafting = {seats, model->packs, model->pack_size};
+        if (drafting_cards(&drafting, DRAW_DEALT) <= list->listed + others)
+            seats_count(job->instance, list->copies, others, &drafting, &job->options.package,
+                        &beside->table[beside->tables++]);
+    }
+}
+
+static void beside_release(SeatsBeside *beside)
+{
+    for (size_t k = 0; k < beside->tables; k++)
+        seats_release(&beside->table[k]);
+}
+
+static int show_chances(Job *job, const PoolFile *list, int others, const Drafting *drafting)
 {
     const Options *o = &job->options;
-    Drafting drafting;
-    if (!table_of(job, list->listed + others, &drafting))
-        return EXIT_BAD_INPUT;
     Seats seats;
+    SeatsBeside beside;
     Text out = {0};
     bool good = true;
-    seats_count(job->instance, list->copies, others, &drafting, &o->package, &seats);
+    seats_count(job->instance, list->copies, others, drafting, &o->package, &seats);
+    count_beside(job, list, others, &beside);
     if (o->json)
-        good = seats_json(&seats, list, &job->diags, &out);
+        good = seats_json(&seats, list, &beside, &job->diags, &out);
     else
-        seats_text(&seats, list, job_sections(job).full, &job->style, &out);
+        seats_text(&seats, list, &beside, job_sections(job).full, &job->style, &out);
     const int code = job_print(job, good, &out, EXIT_ANSWERED);
+    beside_release(&beside);
     seats_release(&seats);
     return code;
 }
+
+/* ---- a part of the pool ---- */
+
+static int show_part(Job *job, const PoolFile *list, int others, const Drafting *drafting, const Part *part)
+{
+    const Options *o = &job->options;
+    const int seed = seed_of(job);
+    Seats seats;
+    SeatsBeside beside;
+    Text out = {0};
+    bool good = true, written = true;
+    if (o->output != NULL) {
+        Text sheet = {0};
+        part_sheet(part, job->instance, list, &sheet);
+        output_add_sheet(job, o->output, "part", job->instance, &sheet);
+        written = outputs_commit(job);
+    }
+    if (is_stdout(o->output))
+        return written ? EXIT_ANSWERED : EXIT_COULD_NOT_RUN;
+    seats_count(job->instance, part->copies, part->others, drafting, &o->package, &seats);
+    count_beside(job, list, others, &beside);
+    if (o->json)
+        good = part_json(part, &seats, list, &beside, seed, &job->diags, &out);
+    else
+        part_text(part, &seats, list, &beside, seed, written ? o->output : NULL, &job->style, &out);
+    const int code = job_print(job, good, &out, EXIT_ANSWERED);
+    beside_release(&beside);
+    seats_release(&seats);
+    return written ? code : EXIT_COULD_NOT_RUN;
+}
+
+static int find_part(Job *job, const PoolFile *list, int others, const Drafting *drafting)
+{
+    SearchOptions options;
+    Part part;
+    const char *why = NULL;
+    int code = EXIT_COULD_NOT_RUN;
+    job_stop_gently(job);
+    job_search_options(job, &options);
+    const bool good = part_find(job->instance, list->copies, others, (int)drafting_cards(drafting, DRAW_DEALT),
+                                (uint64_t)seed_of(job), &options, &part, &why);
+    job_progress_end(job);
+    if (!good)
+        diag_error(&job->diags, (SourcePos){0}, "the search could not run: %s", why);
+    else if (!part.found)
+        code = job_stopped_code(job, false);
+    else
+        code = show_part(job, list, others, drafting, &part);
+    part_release(&part);
+    return code;
+}
+
+/* ---- packs ---- */
 
 static int show_deal(Job *job, const Deal *deal)
 {
@@ -92,18 +170,33 @@ static int deal(Job *job, const PoolFile *list, int others)
     }
     size_t count;
     int *card = pool_cards(job->instance, list->copies, others, &count);
-    const int seed = o->has_seed ? o->seed : 1;
+    const int seed = seed_of(job);
     deal_packs(card, count, o->deal, pack_size, (uint64_t)seed);
     const int code = show_deal(job, &(Deal){job->instance, list, card, o->deal, pack_size, seed});
     mem_free(card);
     return code;
 }
 
+static int answer(Job *job, const PoolFile *list)
+{
+    const int others = other_cards(list);
+    Drafting drafting;
+    if (job->options.deal > 0)
+        return deal(job, list, others);
+    if (!table_of(job, list->listed + others, &drafting))
+        return EXIT_BAD_INPUT;
+    return job->options.part ? find_part(job, list, others, &drafting) : show_chances(job, list, others, &drafting);
+}
+
 static bool usage_good(Job *job)
 {
     const size_t errors = job->diags.errors;
-    if (job->options.output != NULL && job->options.deal == 0)
-        diag_error(&job->diags, (SourcePos){0}, "-o: found no --deal, expected one: only packs are written as a sheet");
+    const Options *o = &job->options;
+    if (o->output != NULL && o->deal == 0 && !o->part)
+        diag_error(&job->diags, (SourcePos){0},
+                   "-o: found no --deal and no --part, expected one of them: only packs and parts are written");
+    if (o->deal > 0 && o->part)
+        diag_error(&job->diags, (SourcePos){0}, "found both --deal and --part, expected one of them");
     outputs_go_together(job);
     return job->diags.errors == errors;
 }
@@ -113,10 +206,8 @@ int verb_seats(Job *job)
     PoolFile list = {0};
     int code = EXIT_BAD_INPUT;
     if (usage_good(job) && job_read(job) && outputs_good(job, job->scenario, &code) &&
-        job_read_pool(job, &(Loaded){.scenario = job->scenario, .instance = job->instance}, &list)) {
-        const int others = other_cards(&list);
-        code = job->options.deal > 0 ? deal(job, &list, others) : show_chances(job, &list, others);
-    }
+        job_read_pool(job, &(Loaded){.scenario = job->scenario, .instance = job->instance}, &list))
+        code = answer(job, &list);
     job_show_problems(job);
     pool_file_release(&list);
     return code;
