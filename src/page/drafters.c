@@ -62,8 +62,9 @@ static void theme_words(const Sight *s, const ThemeTally *theme, unsigned deck, 
 {
     text_add(out, "<h4>");
     html_name(out, theme->name);
-    html(out, "</h4>\n<p>%d cards: %d make it happen, %d reward it.</p>\n", theme->cards, theme->enablers,
-         theme->payoffs);
+    text_add(out, "</h4>\n<p>");
+    count_words(theme->cards, "card", out);
+    html(out, ": %d to make it happen, %d to reward it.</p>\n", theme->enablers, theme->payoffs);
     key_cards(s, theme, deck, out);
 }
 
@@ -83,7 +84,9 @@ static void pair_curve(const Sight *s, const char *pair, unsigned deck, Text *ou
         most = curve[column] > most ? curve[column] : most;
     }
     Text title = {0};
-    text_printf(&title, "%s: %d cards by cost", pair, all);
+    text_printf(&title, "%s: ", pair);
+    count_words(all, "card", &title);
+    text_add(&title, " by cost");
     text_add(out, "<figure>");
     curve_picture(text_cstr(&title), curve, highest, most, 0, out);
     text_add(out, "</figure>\n<details class=\"more\"><summary>The curve as a table</summary>");
@@ -180,8 +183,9 @@ bool page_drafters(const PageParts *parts, Arena *arena, Text *out, const char *
         Sight s = {.data = &data};
         s.theme = tally_themes(&data, &s.themes);
         page_head(parts->title, &asset_drafters, false, out);
-        html(out, "<main id=\"static\" class=\"of-%d\">\n<h1>%s</h1>\n<p>%d cards.</p>\n", data.colours, parts->title,
-             (int)get_int(data.best, "size"));
+        html(out, "<main id=\"static\" class=\"of-%d\">\n<h1>%s</h1>\n<p>", data.colours, parts->title);
+        count_words(get_int(data.best, "size"), "card", out);
+        text_add(out, ".</p>\n");
         for (size_t k = 0; k < items_of(data.model, "pairs"); k++)
             pair_part(&s, json_string_value(item_at(data.model, "pairs", k)), out);
         other_themes(&s, out);

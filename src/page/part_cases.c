@@ -209,7 +209,7 @@ void changes_part(const PageData *data, Text *out)
     if (in + left == 0)
         return;
     part_begin(out, "changes", "Changes against the present pool");
-    html(out, "<p>%d copies enter, %d leave.</p>\n", copies_of(data->best, "enters"), copies_of(data->best, "leaves"));
+    html(out, "<p>%d in, %d out.</p>\n", copies_of(data->best, "enters"), copies_of(data->best, "leaves"));
     few_swaps(data, out);
     table_begin(out, "Cards that enter, cards that leave", columns, sizeof columns / sizeof *columns);
     for (size_t k = 0; k < in; k++)

@@ -19,7 +19,9 @@ static void money_words(const PageData *data, Text *out)
 {
     const double cost = get_number(data->best, "cost", 0);
     const json_t *cap = limit_of_kind(data, "cap");
-    html(out, "<strong>%d cards, %.2f to buy</strong>", (int)get_int(data->best, "size"), cost);
+    text_add(out, "<strong>");
+    count_words(get_int(data->best, "size"), "card", out);
+    html(out, ", %.2f to buy</strong>", cost);
     if (cap == NULL)
         return;
     const double most = get_number(json_object_get(cap, "limit"), "at_most", 0), left = most - cost;
@@ -39,9 +41,11 @@ static void limits_words(const PageData *data, Text *out)
         missed += get_number(rule, "missed", 0) > 0;
         broken += counts && get_number(rule, "slack", 0) < 0 && get_number(rule, "missed", 0) <= 0;
     }
-    if (broken > 0)
-        html(out, "; %d limits broken", broken);
-    else
+    if (broken > 0) {
+        text_add(out, "; ");
+        count_words(broken, "limit", out);
+        text_add(out, " broken");
+    } else
         text_add(out, "; every limit met");
     if (missed > 0)
         html(out, ", %d softly missed", missed);

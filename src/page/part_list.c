@@ -31,7 +31,9 @@ void shopping_part(const PageData *data, Text *out)
         }
     sort_stable(list, count, sizeof *list, by_money);
     part_begin(out, "shopping", "Shopping list");
-    html(out, "<p>%zu cards, %.2f.</p>\n", count, (double)all / 100);
+    text_add(out, "<p>");
+    count_words((int64_t)count, "card", out);
+    html(out, ", %.2f.</p>\n", (double)all / 100);
     table_begin(out, "To buy, dearest first", columns, sizeof columns / sizeof *columns);
     for (size_t k = 0; k < count; k++) {
         row_begin(out);

@@ -94,7 +94,9 @@ static void colour_pictures(const PageData *data, const ColourTally *colour, int
                     colour[k].middle, colour[k].late);
         text_add(out, "<figure><figcaption>");
         colours_words(data, data->colour[k], out);
-        html(out, " %d cards</figcaption>", colour[k].mono);
+        text_add(out, " ");
+        count_words(colour[k].mono, "card", out);
+        text_add(out, "</figcaption>");
         curve_picture(text_cstr(&title), colour[k].curve, highest, most, k, out);
         text_add(out, "</figure>\n");
         text_release(&title);
@@ -171,9 +173,11 @@ void colours_part(const PageData *data, Text *out)
 static void structure_has(const json_t *one, Text *out)
 {
     char buffer[PLAIN_TEXT];
-    if (has_number(one, "enablers"))
-        html(out, "%d enablers, %d payoffs", (int)get_int(one, "enablers"), (int)get_int(one, "payoffs"));
-    else if (has_number(one, "in"))
+    if (has_number(one, "enablers")) {
+        count_words(get_int(one, "enablers"), "enabler", out);
+        text_add(out, ", ");
+        count_words(get_int(one, "payoffs"), "payoff", out);
+    } else if (has_number(one, "in"))
         html(out, "%d of its cards in", (int)get_int(one, "in"));
     else if (has_number(one, "weight"))
         html(out, "weight %s", plain(buffer, get_number(one, "weight", 0)));

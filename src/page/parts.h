@@ -19,6 +19,8 @@ void limit_name_words(const json_t *limit, Text *out);
 void bounds_words(const json_t *limit, bool money, Text *out);
 /* Which of the many files and lines said it: "four-360.yaml:43". */
 void source_words(const json_t *limit, Text *out);
+/* "1 card", "3 cards". */
+void count_words(int64_t number, const char *one, Text *out);
 /* "+1.5", "-0.22" with a true minus. */
 void signed_words(double number, bool money, Text *out);
 

@@ -77,6 +77,11 @@ void range_words(const json_t *range, bool money, Text *out)
         number_words(most, money, out);
 }
 
+void count_words(int64_t number, const char *one, Text *out)
+{
+    text_printf(out, "%" PRId64 " %s%s", number, one, number == 1 ? "" : "s");
+}
+
 void signed_words(double number, bool money, Text *out)
 {
     if (fabs(number) < (money ? 0.005 : 0.0005))
