@@ -211,6 +211,35 @@ static void answers_are_those_of_the_commands(void **state)
     ask_close(ask);
 }
 
+/* The best pool, asked for again with a card left out: one swap mends it, and the base's own pool needs none. */
+static void a_pool_that_is_given_is_revised(void **state)
+{
+    (void)state;
+    Ask *ask = opened("scenarios/small");
+    char *text = asked(ask, "{\"ask\":\"best\"}");
+    json_t *best = json_loads(text, 0, NULL), *names = json_array();
+    for (size_t k = 0; k < json_array_size(json_object_get(best, "pool")); k++)
+        json_array_append(names, json_object_get(json_array_get(json_object_get(best, "pool"), k), "name"));
+    for (int twice = 0; twice < 2; twice++) {
+        json_t *question = json_pack("{s:s, s:i, s:O}", "ask", "revise", "swaps", 1, "from", names);
+        char *line = json_dumps(question, JSON_COMPACT), *answer = asked(ask, line);
+        json_t *revised = json_loads(answer, 0, NULL), *point = json_array_get(json_object_get(revised, "points"), 0);
+        assert_non_null(point);
+        assert_true(json_equal(json_object_get(point, "fit"), json_object_get(best, "fit")));
+        assert_int_equal(json_array_size(json_object_get(point, "leaves")), 0);
+        assert_int_equal(json_array_size(json_object_get(point, "enters")), twice);
+        json_decref(revised);
+        json_decref(question);
+        free(answer);
+        free(line);
+        json_array_remove(names, 7);
+    }
+    json_decref(names);
+    json_decref(best);
+    free(text);
+    ask_close(ask);
+}
+
 /* ---- mistakes ---- */
 
 static void mistakes_have_their_place(void **state)
@@ -388,6 +417,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(answers_do_not_depend_on_earlier_questions),
         cmocka_unit_test(answers_are_those_of_the_commands),
+        cmocka_unit_test(a_pool_that_is_given_is_revised),
         cmocka_unit_test(mistakes_have_their_place),
         cmocka_unit_test(odd_lines_are_answered),
         cmocka_unit_test(a_stopped_question_leaves_nothing_behind),

@@ -127,9 +127,11 @@ static bool present_pool(const Asked *asked, PoolFile *pool)
         pool_file_present(in, pool);
         return true;
     }
-    *pool = (PoolFile){.arena = arena_new(), .path = question_fields.field[QUESTION_FROM].name, .copies = copies};
+    *pool = (PoolFile){.arena = arena_new(),
+                       .path = question_fields.field[QUESTION_FROM].name,
+                       .copies = mem_new(in->cards->count, sizeof *pool->copies)};
     for (size_t c = 0; c < in->cards->count; c++)
-        pool->listed += copies[c];
+        pool->listed += pool->copies[c] = copies[c];
     return true;
 }
 
