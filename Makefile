@@ -54,8 +54,9 @@ $(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT_OBJECTS) $(BUILD)/libpoolwright.a
 
 $(BUILD)/tests/test_draws: LDLIBS += -lgsl -lgslcblas
 
-# Loaded in front of the C library by a test.
-$(BUILD)/tests/fail_malloc.so: tests/preload/fail_malloc.c Makefile
+# Loaded in front of the C library by tests.
+PRELOADS := $(BUILD)/tests/fail_malloc.so $(BUILD)/tests/count_opens.so
+$(PRELOADS): $(BUILD)/tests/%.so: tests/preload/%.c Makefile
 	@mkdir -p $(@D)
 	$(CC) -std=c11 -D_GNU_SOURCE $(WARNINGS) $(CFLAGS) -shared -fPIC -o $@ $< -ldl
 
@@ -81,7 +82,7 @@ $(BUILD)/page/assets.c: src/page/assets $(BUILD)/page/app.js $(BUILD)/page/draft
 $(BUILD)/page/assets.o: $(BUILD)/page/assets.c src/page/assets.h
 	$(CC) $(ALL_CFLAGS) -c -o $@ $<
 
-tests: $(TESTS) $(BUILD)/tests/fail_malloc.so
+tests: $(TESTS) $(PRELOADS)
 benches: $(BENCHES)
 
 debug:
@@ -121,7 +122,7 @@ check-exports: $(BUILD)/poolwright
 check: all tests check-exports
 	sh tests/run-all $(BUILD) $(TESTS:$(BUILD)/%=%)
 
-test-%: $(BUILD)/poolwright $(BUILD)/tests/fail_malloc.so $(BUILD)/tests/test_%
+test-%: $(BUILD)/poolwright $(PRELOADS) $(BUILD)/tests/test_%
 	POOLWRIGHT=$(BUILD)/poolwright $(BUILD)/tests/test_$*
 
 # 20,000 random scenarios, explained, against trying every pool (POOLWRIGHT_SCENARIOS, POOLWRIGHT_SEED).

@@ -94,14 +94,14 @@ int main(int argc, char **argv)
     Overrides overrides = {.model = "four-360", .model_folders = folders, .model_folder_count = 1};
     if (!file_write(path, "name\n", 5, &diags)) /* the model alone is read at first, but the sheet has to be there */
         return fail(&diags);
-    Scenario *scenario = scenario_read(path, &overrides, &diags);
+    Scenario *scenario = scenario_read(path, &overrides, NULL, &diags);
     if (scenario == NULL)
         return fail(&diags);
     write_sheet(path, (unsigned)strtoul(argv[1], NULL, 10), scenario->model, &diags);
     scenario_free(scenario);
 
     double start = now();
-    scenario = scenario_read(path, &overrides, &diags);
+    scenario = scenario_read(path, &overrides, NULL, &diags);
     Instance *instance = instance_new(scenario, &diags);
     if (instance == NULL)
         return fail(&diags);

@@ -75,7 +75,7 @@ static double load(const char *folder, int with, size_t *tags)
     const char *folders[] = {"models"};
     Overrides overrides = {.model_folders = folders, .model_folder_count = 1};
     double start = now();
-    Scenario *scenario = scenario_read(path, &overrides, &diags);
+    Scenario *scenario = scenario_read(path, &overrides, NULL, &diags);
     Instance *instance = scenario != NULL ? instance_new(scenario, &diags) : NULL;
     double end = now();
     if (instance == NULL) {

@@ -191,7 +191,7 @@ static void measure_demo(const char *subject, const char *name, int changes, uin
     Diags diags;
     Loaded loaded;
     diags_init(&diags);
-    if (!loaded_read(&loaded, subject, &overrides, "", &diags)) {
+    if (!loaded_read(&loaded, subject, &overrides, NULL, "", &diags)) {
         char *text = diags_text(&diags);
         fputs(text, stderr);
         exit(1);

@@ -83,7 +83,7 @@ static double cold_best(const SearchOptions *options, Diags *diags)
     Loaded loaded;
     Answer answer;
     Solved solved;
-    if (!loaded_read(&loaded, "scenarios/demo", &overrides, "", diags) ||
+    if (!loaded_read(&loaded, "scenarios/demo", &overrides, NULL, "", diags) ||
         !loaded_solve(&loaded, options, &answer, &solved, diags))
         stop(diags);
     const double took = seconds() - start;
@@ -101,8 +101,8 @@ static double frontier(const SearchOptions *options, Diags *diags)
     const WhatIfPlan plan = {
         .subject = "scenarios/demo", .overrides = &overrides, .cap = cap, .caps = CAPS, .cap_to = cap[CAPS - 1].cap};
     const double start = seconds();
-    WhatIf *all = what_if_run(&plan, options, NULL, diags);
-    if (all == NULL)
+    WhatIf *all = what_if_read(&plan, diags);
+    if (all == NULL || !what_if_run(all, &plan, options, NULL, diags))
         stop(diags);
     const double took = seconds() - start;
     for (size_t k = 2; k < all->count; k++)

@@ -67,8 +67,10 @@ static void same_sheet(const char *folder, const char *text_name, const char *bo
     Diags diags;
     Sheet text, book;
     diags_init(&diags);
-    assert_true(sheet_read(arena, arena_printf(arena, "%s/%s", folder, text_name), (SourcePos){0}, &text, &diags));
-    assert_true(sheet_read(arena, arena_printf(arena, "%s/%s", folder, book_name), (SourcePos){0}, &book, &diags));
+    assert_true(
+        sheet_read(arena, NULL, arena_printf(arena, "%s/%s", folder, text_name), (SourcePos){0}, &text, &diags));
+    assert_true(
+        sheet_read(arena, NULL, arena_printf(arena, "%s/%s", folder, book_name), (SourcePos){0}, &book, &diags));
     assert_int_equal(book.rows, text.rows);
     assert_int_equal(book.header.cells, text.header.cells);
     assert_true(text.rows > 0);
@@ -119,7 +121,7 @@ static Sheet page_of(Arena *arena, const char *folder, const char *title)
     Sheet sheet;
     diags_init(&diags);
     assert_true(
-        sheet_read(arena, arena_printf(arena, "%s/out.xlsx#%s", folder, title), (SourcePos){0}, &sheet, &diags));
+        sheet_read(arena, NULL, arena_printf(arena, "%s/out.xlsx#%s", folder, title), (SourcePos){0}, &sheet, &diags));
     diags_release(&diags);
     return sheet;
 }

@@ -36,7 +36,8 @@ static Reading read_with(const CardVocabulary *vocabulary, const char *first, co
         folder_print(reading.folder, "two.csv", second);
     SourcePos from[2] = {{0}};
     diags_init(&reading.diags);
-    reading.set = card_set_read((const char *const *)path, from, second == NULL ? 1 : 2, vocabulary, &reading.diags);
+    reading.set =
+        card_set_read(NULL, (const char *const *)path, from, second == NULL ? 1 : 2, vocabulary, &reading.diags);
     assert_true((reading.set == NULL) == (reading.diags.errors > 0));
     diags_sort(&reading.diags);
     free(path[0]);

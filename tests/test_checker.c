@@ -48,7 +48,7 @@ static void read_back(const Tiny *tiny, const char *folder, Read *read)
     override(tiny, &overrides, keep, ban);
     snprintf(path, sizeof path, "%s/scenario.yaml", folder);
     diags_init(&read->diags);
-    read->scenario = scenario_read(path, &overrides, &read->diags);
+    read->scenario = scenario_read(path, &overrides, NULL, &read->diags);
     read->instance = read->scenario != NULL ? instance_new(read->scenario, &read->diags) : NULL;
     if (read->instance == NULL) {
         fail_msg("%s could not be read:\n%s", path, diags_text(&read->diags));

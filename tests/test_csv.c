@@ -28,7 +28,7 @@ static Reading read_bytes(const char *bytes, size_t length)
     assert_true(asprintf(&reading.path, "%s/s.csv", reading.folder) > 0);
     folder_write(reading.folder, "s.csv", bytes, length);
     diags_init(&reading.diags);
-    reading.good = sheet_read(reading.arena, reading.path, (SourcePos){0}, &reading.sheet, &reading.diags);
+    reading.good = sheet_read(reading.arena, NULL, reading.path, (SourcePos){0}, &reading.sheet, &reading.diags);
     assert_true(reading.good == (reading.diags.errors == 0));
     return reading;
 }

@@ -52,7 +52,7 @@ static int count_sheet(Family *all)
     Diags diags;
     diags_init(&diags);
     Sheet sheet;
-    assert_true(sheet_read(arena, "scenarios/demo/cards.csv", (SourcePos){0}, &sheet, &diags));
+    assert_true(sheet_read(arena, NULL, "scenarios/demo/cards.csv", (SourcePos){0}, &sheet, &diags));
     const int does = sheet_column(&sheet, "does"), colours = sheet_column(&sheet, "colours");
     assert_true(does >= 0 && colours >= 0);
     int count = 0;
@@ -120,7 +120,7 @@ static void every_card_has_a_text_of_its_own(void **state)
     Diags diags;
     diags_init(&diags);
     Sheet sheet;
-    assert_true(sheet_read(arena, "scenarios/demo/cards.csv", (SourcePos){0}, &sheet, &diags));
+    assert_true(sheet_read(arena, NULL, "scenarios/demo/cards.csv", (SourcePos){0}, &sheet, &diags));
     const int text = sheet_column(&sheet, "text");
     assert_true(text >= 0);
     assert_int_equal(sheet.rows, 1427);

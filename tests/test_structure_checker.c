@@ -28,7 +28,7 @@ static void read_back(const Shape *shape, const char *folder, Read *read)
     snprintf(path, sizeof path, "%s/scenario.yaml", folder);
     const Overrides overrides = {0};
     diags_init(&read->diags);
-    read->scenario = scenario_read(path, &overrides, &read->diags);
+    read->scenario = scenario_read(path, &overrides, NULL, &read->diags);
     read->instance = read->scenario != NULL ? instance_new(read->scenario, &read->diags) : NULL;
     if (read->instance == NULL)
         fail_msg("%s could not be read:\n%s", path, diags_text(&read->diags));

@@ -62,7 +62,7 @@ static void try_scenario(uint64_t seed, Counts *counts)
     shape.payoffs_least = -1; /* soft rules are missed by a whole number of units; they have tests of their own */
     shape_write(&shape, folder);
     snprintf(path, sizeof path, "%s/scenario.yaml", folder);
-    Scenario *scenario = scenario_read(path, &overrides, &diags);
+    Scenario *scenario = scenario_read(path, &overrides, NULL, &diags);
     assert_non_null(scenario);
     Instance *instance = instance_new(scenario, &diags);
     assert_non_null(instance);

@@ -498,7 +498,6 @@ static void mistakes_are_named(void **state)
         {{"what-if", "scenario.yaml", "--sizes", "0", NULL}, "--sizes: found '0'"},
         {{"what-if", "scenario.yaml", "--plot", "x.svg", NULL}, "--plot needs --caps"},
         {{"what-if", "scenario.yaml", "-o", "-", NULL}, "expected a folder"},
-        {{"what-if", "-", "--model", "model.yaml", NULL}, "expected a file"},
         {{"audit", "scenario.yaml", "none.csv", NULL}, "cannot read 'none.csv'"},
         {{"audit", "scenario.yaml", "model.yaml", NULL}, "found no candidate in the list"},
         {{"revise", "scenario.yaml", "--swaps", "-1", NULL}, "--swaps: found '-1'"},

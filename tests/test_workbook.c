@@ -177,8 +177,8 @@ static void compare_sheets(const char *book, const char *sheet)
     diags_init(&diags);
     text_printf(&path, "%s/%s", DATA, book);
     text_printf(&plain, "%s/%s.csv", DATA, sheet);
-    assert_true(sheet_read(arena, plain.data, (SourcePos){0}, &text, &diags));
-    assert_true(sheet_read(arena, path.data, (SourcePos){0}, &cells, &diags));
+    assert_true(sheet_read(arena, NULL, plain.data, (SourcePos){0}, &text, &diags));
+    assert_true(sheet_read(arena, NULL, path.data, (SourcePos){0}, &cells, &diags));
     assert_int_equal(cells.rows, text.rows);
     assert_int_equal(cells.header.cells, text.header.cells);
     for (size_t i = 0; i < text.header.cells; i++)

@@ -223,7 +223,7 @@ static void a_missing_file_is_reported_where_it_was_asked_for(void **state)
     Diags diags;
     diags_init(&diags);
     assert_null(
-        yaml_read(arena, "/nowhere/at/all.yaml", (SourcePos){.file = "s.yaml", .line = 3, .column = 8}, &diags));
+        yaml_read(arena, NULL, "/nowhere/at/all.yaml", (SourcePos){.file = "s.yaml", .line = 3, .column = 8}, &diags));
     assert_int_equal(diags.errors, 1);
     assert_string_equal(diags.item[0].at.file, "s.yaml");
     assert_int_equal(diags.item[0].at.column, 8);

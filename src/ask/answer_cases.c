@@ -29,8 +29,10 @@ static json_t *run(Asked *asked, WhatIfPlan *plan)
 {
     plan->subject = asked->ask->subject;
     plan->overrides = &asked->overrides;
-    WhatIf *all = what_if_run(plan, &asked->search, NULL, asked->diags);
-    json_t *root = all != NULL ? what_if_json(all, asked->diags) : NULL;
+    plan->files = asked->ask->files;
+    WhatIf *all = what_if_read(plan, asked->diags);
+    const bool good = all != NULL && what_if_run(all, plan, &asked->search, NULL, asked->diags);
+    json_t *root = good ? what_if_json(all, asked->diags) : NULL;
     what_if_free(all);
     return root;
 }

@@ -56,6 +56,7 @@ Ask *ask_open(const char *subject, const AskOptions *options, Text *problems)
     diags_init(&diags);
     ask->arena = arena;
     ask->subject = arena_strdup(arena, subject);
+    ask->files = file_store_new();
     ask->options = options != NULL ? *options : (AskOptions){0};
     if (ask->options.overrides != NULL)
         ask->overrides = *ask->options.overrides;
@@ -63,11 +64,12 @@ Ask *ask_open(const char *subject, const AskOptions *options, Text *problems)
         ask->overrides.model_folders = presets;
         ask->overrides.model_folder_count = 1;
     }
-    const bool good = loaded_read(&ask->base, subject, &ask->overrides, "", &diags);
+    const bool good = loaded_read(&ask->base, subject, &ask->overrides, ask->files, "", &diags);
     if (!good) {
         json_t *root = json_object();
         json_object_set_new(root, "error", errors_json(&diags, NULL, arena));
         add_line(root, problems);
+        file_store_free(ask->files);
         arena_free(arena);
     }
     diags_release(&diags);
@@ -80,6 +82,7 @@ void ask_close(Ask *ask)
         return;
     known_free(ask->known);
     loaded_release(&ask->base);
+    file_store_free(ask->files);
     arena_free(ask->arena);
 }
 

@@ -5,7 +5,7 @@
 
 bool asked_load(Asked *asked)
 {
-    return loaded_read(&asked->loaded, asked->ask->subject, &asked->overrides, "", asked->diags);
+    return loaded_read(&asked->loaded, asked->ask->subject, &asked->overrides, asked->ask->files, "", asked->diags);
 }
 
 /* The base solved, as `best` does it; NULL where the search was stopped or could not run. */

@@ -12,8 +12,9 @@ struct Ask {
     const char *subject;
     AskOptions options;
     Overrides overrides;
-    Loaded base;  /* as it was opened; no question changes it */
-    Known *known; /* the base solved; made when first asked for, NULL before */
+    FileStore *files; /* read when it was opened, and by the first question that names a further one */
+    Loaded base;      /* as it was opened; no question changes it */
+    Known *known;     /* the base solved; made when first asked for, NULL before */
 };
 
 typedef struct {

@@ -15,6 +15,7 @@
 typedef struct {
     CardSet *set;
     Reading reading;
+    FileStore *files;
     Sheet *sheet; /* [paths] */
     int **column; /* [paths][header.cells]: index into CardSet.column; -1 under a blank header */
     Line *line;
@@ -149,7 +150,7 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     Reading *reading = &builder->reading;
     Sheet *sheet = &builder->sheet[file];
     const SheetUse cards = {.what = "cards", .fits = columns_known, .context = reading->vocabulary};
-    if (!sheet_read_for(reading->arena, path, from, &cards, sheet, reading->diags))
+    if (!sheet_read_for(reading->arena, builder->files, path, from, &cards, sheet, reading->diags))
         return false;
     sheet->decimal = reading->habits->decimal;
     builder->set->file[file] = (CardFile){.path = sheet->path,
@@ -406,8 +407,8 @@ static void release(Builder *builder)
     names_free(builder->reading.tags);
 }
 
-CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t paths, const CardVocabulary *vocabulary,
-                       Diags *diags)
+CardSet *card_set_read(FileStore *files, const char *const *path, const SourcePos *from, size_t paths,
+                       const CardVocabulary *vocabulary, Diags *diags)
 {
     Arena *arena = arena_new();
     static const Habits usual = {0};
@@ -418,6 +419,7 @@ CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t pa
     set->files = paths;
     Builder builder = {
         .set = set,
+        .files = files,
         .reading = {.vocabulary = vocabulary,
                     .habits = set->habits,
                     .diags = diags,

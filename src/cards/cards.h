@@ -7,7 +7,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "base/diag.h"
+#include "base/file_store.h"
 #include "base/memory.h"
 #include "cards/habits.h"
 
@@ -132,9 +132,10 @@ const char *card_column_of(const char *header);
 const char *card_side_column(size_t index);
 
 /* Reads all files into one set. Errors go to diags (then the result is NULL). Freed with card_set_free.
- * The paths must be what the user should see; "-" reads standard input. `from` is who asked. */
-CardSet *card_set_read(const char *const *path, const SourcePos *from, size_t paths, const CardVocabulary *vocabulary,
-                       Diags *diags);
+ * The paths must be what the user should see; "-" reads standard input. `from` is who asked. files: may be
+ * NULL. */
+CardSet *card_set_read(FileStore *files, const char *const *path, const SourcePos *from, size_t paths,
+                       const CardVocabulary *vocabulary, Diags *diags);
 void card_set_free(CardSet *set); /* NULL is allowed */
 
 /* Index of the card of this name (any spelling that folds alike), or -1. */

@@ -6,8 +6,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "base/diag.h"
-#include "base/memory.h"
+#include "base/file_store.h"
 #include "cards/habits.h"
 
 typedef struct {
@@ -46,19 +45,20 @@ typedef struct {
     const void *context;
 } SheetUse;
 
-/* Reads a sheet into the arena; an apostrophe before = + - @ at the start of a cell is a guard against formulas and is
- * dropped; false with errors in diags. Notices (encoding, the chosen sheet) too. Headers are unique (folded); a column
- * without a header has only blank cells, except that the first column's header may be blank over any cells (a caller
- * that minds must look). No rows are no error here. Syntax errors end the reading of the file; lines with too many
- * fields and bad headers are all reported.
- * A workbook is known by its first bytes. "list.xlsx#Prices" names its sheet; else, of several, the one is taken that
- * fits best, and told; where two fit alike that is an error. */
-bool sheet_read_for(Arena *arena, const char *path, SourcePos from, const SheetUse *use, Sheet *sheet, Diags *diags);
+/* Reads a sheet into the arena, its file by way of the store (may be NULL); an apostrophe before = + - @ at the start
+ * of a cell is a guard against formulas and is dropped; false with errors in diags. Notices (encoding, the chosen
+ * sheet) too. Headers are unique (folded); a column without a header has only blank cells, except that the first
+ * column's header may be blank over any cells (a caller that minds must look). No rows are no error here. Syntax errors
+ * end the reading of the file; lines with too many fields and bad headers are all reported. A workbook is known by its
+ * first bytes. "list.xlsx#Prices" names its sheet; else, of several, the one is taken that fits best, and told; where
+ * two fit alike that is an error. */
+bool sheet_read_for(Arena *arena, FileStore *files, const char *path, SourcePos from, const SheetUse *use, Sheet *sheet,
+                    Diags *diags);
 /* The same for any use: of a workbook the only sheet. */
-bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Diags *diags);
+bool sheet_read(Arena *arena, FileStore *files, const char *path, SourcePos from, Sheet *sheet, Diags *diags);
 /* The paths of all sheets that the path leads to: of a workbook whose sheet it does not name all that are shown, else
  * itself. In the arena; NULL with errors. */
-const char **sheet_paths(Arena *arena, const char *path, size_t *count, Diags *diags);
+const char **sheet_paths(Arena *arena, FileStore *files, const char *path, size_t *count, Diags *diags);
 /* The file that a sheet's path leads to: without "#Prices", unless there is a file of that whole name. In the arena.
  * *sheet: the name of the sheet, NULL without one; the argument may be NULL. */
 const char *sheet_file(Arena *arena, const char *path, const char **sheet);

@@ -80,13 +80,14 @@ const char *sheet_file(Arena *arena, const char *path, const char **sheet)
     return arena_strndup(arena, path, (size_t)(sign - path));
 }
 
-bool sheet_read_for(Arena *arena, const char *path, SourcePos from, const SheetUse *use, Sheet *sheet, Diags *diags)
+bool sheet_read_for(Arena *arena, FileStore *files, const char *path, SourcePos from, const SheetUse *use, Sheet *sheet,
+                    Diags *diags)
 {
     Arena *raw = arena_new();
     const char *name, *file = sheet_file(arena, path, &name);
     Sheet result = {.path = strcmp(file, "-") == 0 ? "standard input" : file};
     size_t length = 0;
-    const char *bytes = file_read(raw, file, from, &length, diags);
+    const char *bytes = file_store_read(files, raw, file, from, &length, diags);
     bool good = bytes != NULL;
     if (good && workbook_is(bytes, length)) {
         const WorkbookFile book = {.bytes = bytes, .length = length, .sheet = name, .from = from};
@@ -105,12 +106,12 @@ bool sheet_read_for(Arena *arena, const char *path, SourcePos from, const SheetU
     return good;
 }
 
-const char **sheet_paths(Arena *arena, const char *path, size_t *count, Diags *diags)
+const char **sheet_paths(Arena *arena, FileStore *files, const char *path, size_t *count, Diags *diags)
 {
     Arena *raw = arena_new();
     const char *name, *file = sheet_file(arena, path, &name), **paths = NULL;
     size_t length = 0;
-    const char *bytes = name == NULL ? file_read(raw, file, (SourcePos){0}, &length, diags) : NULL;
+    const char *bytes = name == NULL ? file_store_read(files, raw, file, (SourcePos){0}, &length, diags) : NULL;
     *count = 1;
     if (bytes != NULL && workbook_is(bytes, length)) {
         const WorkbookFile book = {.bytes = bytes, .length = length};
@@ -123,7 +124,7 @@ const char **sheet_paths(Arena *arena, const char *path, size_t *count, Diags *d
     return paths;
 }
 
-bool sheet_read(Arena *arena, const char *path, SourcePos from, Sheet *sheet, Diags *diags)
+bool sheet_read(Arena *arena, FileStore *files, const char *path, SourcePos from, Sheet *sheet, Diags *diags)
 {
-    return sheet_read_for(arena, path, from, NULL, sheet, diags);
+    return sheet_read_for(arena, files, path, from, NULL, sheet, diags);
 }

@@ -182,7 +182,7 @@ static void read_one_of_many(Intake *intake, const char *path)
     Diags found;
     Sheet table;
     diags_init(&found);
-    if (sheet_read(intake->arena, path, (SourcePos){0}, &table, &found))
+    if (sheet_read(intake->arena, intake->files, path, (SourcePos){0}, &table, &found))
         add_sheet(intake, path, &table);
     bool told = false;
     for (size_t i = 0; i < found.count; i++) {
@@ -199,7 +199,7 @@ static void read_one_of_many(Intake *intake, const char *path)
 static bool read_single(Intake *intake, const char *path)
 {
     Sheet table;
-    const bool good = sheet_read(intake->arena, path, (SourcePos){0}, &table, intake->diags);
+    const bool good = sheet_read(intake->arena, intake->files, path, (SourcePos){0}, &table, intake->diags);
     if (good)
         add_sheet(intake, path, &table);
     return good;
@@ -215,7 +215,7 @@ static bool read_sheets(Intake *intake, const char *const *path, size_t paths)
             good = false;
             continue;
         }
-        const char **each = sheet_paths(intake->arena, path[i], &count, intake->diags);
+        const char **each = sheet_paths(intake->arena, intake->files, path[i], &count, intake->diags);
         good = good && each != NULL;
         if (each != NULL && count == 1)
             good = read_single(intake, each[0]) && good;
@@ -234,16 +234,16 @@ static void read_cards(Intake *intake)
         if (intake->sheet[s].role == SHEET_CARDS)
             path[paths++] = intake->sheet[s].path;
     const CardVocabulary vocabulary = vocabulary_of(intake);
-    intake->cards = card_set_read(path, from, paths, &vocabulary, intake->diags);
+    intake->cards = card_set_read(intake->files, path, from, paths, &vocabulary, intake->diags);
     mem_free(path);
     mem_free(from);
 }
 
-Intake *intake_new(const char *const *path, size_t paths, Decide *decide, void *context, Diags *diags)
+Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Decide *decide, void *context, Diags *diags)
 {
     const size_t errors = diags->errors;
     Intake *intake = mem_new(1, sizeof *intake);
-    *intake = (Intake){.arena = arena_new(), .decide = decide, .context = context, .diags = diags};
+    *intake = (Intake){.arena = arena_new(), .files = files, .decide = decide, .context = context, .diags = diags};
     if (read_sheets(intake, path, paths) && guess_roles(intake)) {
         guess_theme_columns(intake);
         guess_marks(intake);

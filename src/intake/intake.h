@@ -85,6 +85,7 @@ typedef struct {
     const char *fixing, *removal; /* tags or kinds of that meaning; NULL: none */
     bool fixing_is_kind;
     CardSet *cards; /* all cards sheets, read by what was found; NULL: they could not be */
+    FileStore *files;
     Decide *decide;
     void *context;
     Diags *diags;
@@ -95,8 +96,10 @@ typedef struct {
 const char *intake_holds(const IntakeSheet *sheet, size_t column);
 
 /* Looks at the sheets and decides every question in turn. NULL with errors in diags: a sheet that cannot be read, no
- * sheet with names. Freed with intake_free. */
-Intake *intake_new(const char *const *path, size_t paths, Decide *decide, void *context, Diags *diags);
+ * sheet with names. files: may be NULL.
+ * Freed with intake_free. */
+Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Decide *decide, void *context,
+                   Diags *diags);
 void intake_free(Intake *intake); /* NULL is allowed */
 /* One more question, decided at once: its answer. For sizes and the like, which are no matter of sheets. */
 const char *intake_ask(Intake *intake, Question question);

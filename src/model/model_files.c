@@ -12,8 +12,7 @@
 
 typedef struct {
     const ReadContext *context;
-    const char *const *folder;
-    size_t folders;
+    const ModelSource *source;
     char *canonical[EXTENDS_MAX]; /* by realpath, to see a circle whatever the spelling */
     size_t depth;
 } Finder;
@@ -42,9 +41,9 @@ static const char **preset_names(const Finder *finder, size_t *count)
     const char **names = NULL;
     size_t capacity = 0;
     *count = 0;
-    for (size_t f = 0; f < finder->folders; f++) {
+    for (size_t f = 0; f < finder->source->folders; f++) {
         struct dirent **entry = NULL;
-        int found = scandir(finder->folder[f], &entry, is_preset, alphasort);
+        int found = scandir(finder->source->folder[f], &entry, is_preset, alphasort);
         for (int i = 0; i < found; i++) {
             size_t length = strlen(entry[i]->d_name) - strlen(".yaml");
             mem_reserve((void **)&names, &capacity, *count + 1, sizeof *names);
@@ -87,9 +86,9 @@ static const char *find(const Finder *finder, const char *name, const char *besi
         return with_ending;
     if (strchr(name, '/') != NULL)
         return path;
-    for (size_t f = 0; f < finder->folders; f++) {
+    for (size_t f = 0; f < finder->source->folders; f++) {
         const char *ending = ends_with(name, ".yaml") ? "" : ".yaml";
-        const char *preset = arena_printf(arena, "%s/%s%s", finder->folder[f], name, ending);
+        const char *preset = arena_printf(arena, "%s/%s%s", finder->source->folder[f], name, ending);
         if (is_file(preset))
             return preset;
     }
@@ -124,7 +123,7 @@ static bool read_chain(Finder *finder, const char *name, const char *beside, Sou
         diag_error(context->diags, at, "'extends: %s' closes a circle of models that extend each other", name);
         return false;
     }
-    const YamlNode *root = yaml_read(context->arena, path, at, context->diags);
+    const YamlNode *root = yaml_read(context->arena, finder->source->files, path, at, context->diags);
     if (root == NULL)
         return false;
     if (root->kind != NODE_MAP) {
@@ -142,10 +141,10 @@ static bool read_chain(Finder *finder, const char *name, const char *beside, Sou
     return sound;
 }
 
-bool model_chain_read(const ReadContext *context, const char *name, const char *beside, SourcePos at,
-                      const char *const *folder, size_t folders, ModelChain *chain)
+bool model_chain_read(const ReadContext *context, const ModelSource *source, const char *name, const char *beside,
+                      SourcePos at, ModelChain *chain)
 {
-    Finder finder = {.context = context, .folder = folder, .folders = folders};
+    Finder finder = {.context = context, .source = source};
     *chain = (ModelChain){0};
     bool sound = read_chain(&finder, name, beside, at, chain);
     for (size_t i = 0; i < finder.depth; i++)

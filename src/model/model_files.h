@@ -12,9 +12,16 @@ typedef struct {
     size_t count;
 } ModelChain;
 
-/* name: a file (relative to `beside`, the file that names it; NULL: the working folder) or a preset, looked for in the
- * folders. False when reported. */
-bool model_chain_read(const ReadContext *context, const char *name, const char *beside, SourcePos at,
-                      const char *const *folder, size_t folders, ModelChain *chain);
+/* Where models are looked for and what reads them. */
+typedef struct {
+    const char *const *folder; /* of presets, in order */
+    size_t folders;
+    FileStore *files; /* may be NULL */
+} ModelSource;
+
+/* name: a file (relative to `beside`, the file that names it; NULL: the working folder) or a preset. False when
+ * reported. */
+bool model_chain_read(const ReadContext *context, const ModelSource *source, const char *name, const char *beside,
+                      SourcePos at, ModelChain *chain);
 
 #endif

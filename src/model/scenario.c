@@ -155,7 +155,7 @@ static void read_scenario_file(Inputs *inputs, const char *subject)
     const ReadContext *context = &inputs->context;
     if (!folder_holds_scenario(inputs, subject))
         return;
-    const YamlNode *root = yaml_read(context->arena, scenario->path, (SourcePos){0}, context->diags);
+    const YamlNode *root = yaml_read(context->arena, scenario->files, scenario->path, (SourcePos){0}, context->diags);
     if (root == NULL)
         return;
     FieldsStatus status = fields_read(&scenario_fields, root, inputs->slot, context->arena, context->diags);
@@ -217,6 +217,8 @@ static void override_prices(Inputs *inputs)
 {
     Scenario *scenario = inputs->scenario;
     const Overrides *overrides = inputs->overrides;
+    scenario->own_prices = scenario->prices;
+    scenario->own_prices_count = scenario->prices_count;
     scenario->today = overrides->has_today ? overrides->today : DAY_UNKNOWN;
     if (overrides->prices_count == 0)
         return;
@@ -240,9 +242,10 @@ static void read_model_files(Inputs *inputs)
         beside = inputs->scenario->path;
         at = slot->value->at;
     }
+    const ModelSource source = {
+        .folder = overrides->model_folders, .folders = overrides->model_folder_count, .files = inputs->scenario->files};
     const ModelChain *chain = &inputs->chain;
-    model_chain_read(&inputs->context, name, beside, at, overrides->model_folders, overrides->model_folder_count,
-                     &inputs->chain);
+    model_chain_read(&inputs->context, &source, name, beside, at, &inputs->chain);
     const char **models = arena_alloc(inputs->scenario->arena, chain->count, sizeof *models);
     for (size_t i = 0; i < chain->count; i++)
         models[i] = chain->path[i];
@@ -256,8 +259,8 @@ static void read_target_sheets(Inputs *inputs)
     const SheetUse targets = {.what = "targets", .fits = targets_fit};
     inputs->target = arena_alloc(scenario->arena, scenario->targets_count, sizeof *inputs->target);
     for (size_t i = 0; i < scenario->targets_count; i++)
-        if (sheet_read_for(scenario->arena, scenario->targets[i].path, scenario->targets[i].at, &targets,
-                           &inputs->target[inputs->targets], inputs->context.diags))
+        if (sheet_read_for(scenario->arena, scenario->files, scenario->targets[i].path, scenario->targets[i].at,
+                           &targets, &inputs->target[inputs->targets], inputs->context.diags))
             inputs->targets++;
 }
 
@@ -437,12 +440,13 @@ static void build_models(Inputs *inputs)
             try_case(inputs, &scenario->cases[i]);
 }
 
-Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *diags)
+Scenario *scenario_read(const char *subject, const Overrides *overrides, FileStore *files, Diags *diags)
 {
     const size_t errors = diags->errors;
     Arena *arena = arena_new();
     Scenario *scenario = arena_alloc(arena, 1, sizeof *scenario);
     scenario->arena = arena;
+    scenario->files = files;
     scenario->pool_owned = true;
     scenario->path = scenario_path(arena, subject);
     Inputs inputs = {.context = {.arena = arena, .diags = diags}, .scenario = scenario, .overrides = overrides};

@@ -5,6 +5,7 @@
 
 #include <limits.h>
 
+#include "base/file_store.h"
 #include "model/model.h"
 
 #define DAY_UNKNOWN INT_MIN
@@ -32,8 +33,11 @@ typedef struct {
     Arena *arena;
     const char *path; /* NULL without a scenario file */
     Model *model;     /* with targets, change and command line applied, and scaled to its size */
+    FileStore *files; /* what its sheets are read by way of; NULL: anew each time. Not owned */
     PathAt *cards, *prices, *owned, *tags, *targets;
     size_t cards_count, prices_count, owned_count, tags_count, targets_count;
+    PathAt *own_prices; /* what its file says, where the command line names other sheets */
+    size_t own_prices_count;
     const char *const *models; /* the files of the model: it and all that it extends */
     size_t models_count;
     PathAt pool;     /* path NULL: none */
@@ -68,9 +72,10 @@ typedef struct {
     size_t model_folder_count;
 } Overrides;
 
-/* subject: a scenario (.yaml, .yml, or a folder that holds scenario.yaml) or a cards sheet (anything else, "-" standard
- * input). NULL with errors in diags. Freed with scenario_free. */
-Scenario *scenario_read(const char *subject, const Overrides *overrides, Diags *diags);
+/* Every case, every question is a scenario_read of its own: its files come from the store, so that only the first one
+ * reads them. subject: a scenario (.yaml, .yml, or a folder that holds scenario.yaml) or a cards sheet (anything else,
+ * "-" standard input). NULL with errors in diags. Freed with scenario_free, before the store. */
+Scenario *scenario_read(const char *subject, const Overrides *overrides, FileStore *files, Diags *diags);
 /* Is the subject a scenario, and no cards sheet? */
 bool scenario_is(const char *subject);
 void scenario_free(Scenario *scenario); /* NULL is allowed */

@@ -54,7 +54,7 @@ int verb_audit(Job *job)
     if (!outputs_go_together(job))
         goto done;
     job_model_folders(job);
-    if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, "", &job->diags) ||
+    if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
         !job_read_pool(job, &loaded, &list) || !outputs_good(job, loaded.scenario, &code))
         goto done;
     if (job->options.against != NULL) {

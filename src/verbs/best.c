@@ -89,7 +89,7 @@ static void find_before(Job *job, Before *before)
     Overrides overrides = job->options.overrides;
     overrides.prices_count = 0;
     diags_init(&before->diags);
-    before->scenario = scenario_read(job->options.subject, &overrides, &before->diags);
+    before->scenario = scenario_read(job->options.subject, &overrides, job->files, &before->diags);
     if (before->scenario != NULL)
         before->instance = instance_new(before->scenario, &before->diags);
     Programme *programme = before->instance != NULL ? programme_new(before->instance, &before->diags) : NULL;

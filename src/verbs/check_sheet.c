@@ -58,7 +58,7 @@ int check_sheet(Job *job)
     Text out = {0};
     Supply supply;
     int code = EXIT_BAD_INPUT;
-    Intake *intake = intake_new(&job->options.subject, 1, NULL, NULL, &job->diags);
+    Intake *intake = intake_new(&job->options.subject, 1, job->files, NULL, NULL, &job->diags);
     if (intake != NULL) {
         supply_count(intake, NULL, &supply);
         bool good = true;

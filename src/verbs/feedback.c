@@ -21,7 +21,8 @@ static bool usage_good(Job *job)
                    "-o: found no --apply; only with it the cards with the new powers are written");
     outputs_go_together(job);
     if (strcmp(o->subject, "-") == 0 || (o->words > 0 && strcmp(o->word[0], "-") == 0))
-        diag_error(&job->diags, (SourcePos){0}, "found '-', expected files: feedback reads the cards twice");
+        diag_error(&job->diags, (SourcePos){0},
+                   "found '-', expected files: the sheets with the new powers are named after them");
     return job->diags.errors == errors;
 }
 
@@ -64,7 +65,7 @@ static bool add_sheet(Job *job, const FeedbackReport *r, size_t file, bool folde
     Sheet sheet;
     Text text = {0};
     diags_init(&quiet);
-    bool good = sheet_read(arena, r->before->cards->file[file].path, (SourcePos){0}, &sheet, &quiet);
+    bool good = sheet_read(arena, job->files, r->before->cards->file[file].path, (SourcePos){0}, &sheet, &quiet);
     diags_release(&quiet);
     if (!good) {
         diag_error(&job->diags, (SourcePos){.file = r->before->cards->file[file].path},
@@ -103,7 +104,8 @@ static bool print_sheet(Job *job, const FeedbackReport *r)
 {
     Sheet sheet;
     Text text = {0};
-    bool good = sheet_read(job->options.arena, r->before->cards->file[0].path, (SourcePos){0}, &sheet, &job->diags);
+    bool good =
+        sheet_read(job->options.arena, job->files, r->before->cards->file[0].path, (SourcePos){0}, &sheet, &job->diags);
     if (good)
         feedback_csv(r->before, r->feedback, &sheet, &text);
     good = good && print_text(&text, EXIT_ANSWERED) == EXIT_ANSWERED;
@@ -204,7 +206,7 @@ int verb_feedback(Job *job)
     if (!usage_good(job))
         goto done;
     job_model_folders(job);
-    if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, "", &job->diags) ||
+    if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
         !feedback_read(loaded.instance, job->options.word[0], &feedback, &job->diags) ||
         !outputs_good(job, loaded.scenario, &code) ||
         (after = feedback_instance(&loaded, &feedback, &job->diags)) == NULL ||

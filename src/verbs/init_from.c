@@ -83,7 +83,7 @@ int init_from(Job *job)
     int code = EXIT_BAD_INPUT, *copies = NULL;
     const char *path = job->options.from;
     job->options.output = job->options.subject;
-    Intake *intake = intake_new(&path, 1, NULL, NULL, &job->diags);
+    Intake *intake = intake_new(&path, 1, job->files, NULL, NULL, &job->diags);
     if (intake == NULL)
         goto done;
     copies = mem_new(intake->cards->count, sizeof *copies);

@@ -62,7 +62,7 @@ void job_model_folders(Job *job)
 bool job_read(Job *job)
 {
     job_model_folders(job);
-    job->scenario = scenario_read(job->options.subject, &job->options.overrides, &job->diags);
+    job->scenario = scenario_read(job->options.subject, &job->options.overrides, job->files, &job->diags);
     if (job->scenario == NULL)
         return false;
     job->instance = instance_new(job->scenario, &job->diags);
@@ -198,6 +198,7 @@ int job_run(Job *job, const VerbInfo *verb, int argc, char **argv)
     job->shows_progress = terminal_shows_progress();
     job->rehearsal = getenv("POOLWRIGHT_TEST_SIGNAL");
     job->options.arena = arena_new();
+    job->files = file_store_new();
     diags_init(&job->diags);
     int code = EXIT_BAD_INPUT;
     if (options_parse(verb, argc, argv, &job->options, &job->diags))
@@ -207,6 +208,7 @@ int job_run(Job *job, const VerbInfo *verb, int argc, char **argv)
     drafts_discard(&job->drafts);
     instance_free(job->instance);
     scenario_free(job->scenario);
+    file_store_free(job->files);
     diags_release(&job->diags);
     arena_free(job->options.arena);
     return code;

@@ -20,6 +20,7 @@ typedef struct {
     const VerbInfo *verb;
     Options options;
     Diags diags;
+    FileStore *files; /* that it reads, each once */
     Scenario *scenario;
     Instance *instance;
     Style style;

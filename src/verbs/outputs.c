@@ -143,7 +143,6 @@ bool outputs_go_together(Job *job)
 typedef struct {
     Job *job;
     const Scenario *scenario;
-    Scenario *own; /* as its file says, where the command line names other sheets; NULL: the same */
     Output output[OUTPUTS];
     size_t outputs;
 } Look;
@@ -184,9 +183,9 @@ static bool is_case_file(const Scenario *s, const char *path)
 static bool is_of_scenario(const Scenario *s, const char *path)
 {
     return (s->path != NULL && file_is_same(path, s->path)) || is_one_of(path, s->cards, s->cards_count) ||
-           is_one_of(path, s->prices, s->prices_count) || is_one_of(path, s->owned, s->owned_count) ||
-           is_one_of(path, s->tags, s->tags_count) || is_one_of(path, s->targets, s->targets_count) ||
-           is_model(s, path) || is_case_file(s, path);
+           is_one_of(path, s->prices, s->prices_count) || is_one_of(path, s->own_prices, s->own_prices_count) ||
+           is_one_of(path, s->owned, s->owned_count) || is_one_of(path, s->tags, s->tags_count) ||
+           is_one_of(path, s->targets, s->targets_count) || is_model(s, path) || is_case_file(s, path);
 }
 
 /* The list that audit, decks, seats and revise are given is their present pool. */
@@ -216,21 +215,8 @@ static bool is_of_command_line(const Look *look, const char *path)
 
 static bool is_input(const Look *look, const char *path, OutputKind kind)
 {
-    return is_of_scenario(look->scenario, path) || (look->own != NULL && is_of_scenario(look->own, path)) ||
-           is_of_command_line(look, path) || (kind != GOES_POOL && is_present_pool(look, path));
-}
-
-static Scenario *read_own(const Job *job)
-{
-    Overrides overrides = job->options.overrides;
-    if (overrides.prices_count == 0)
-        return NULL;
-    Diags quiet;
-    overrides.prices_count = 0;
-    diags_init(&quiet);
-    Scenario *own = scenario_read(job->options.subject, &overrides, &quiet);
-    diags_release(&quiet);
-    return own;
+    return is_of_scenario(look->scenario, path) || is_of_command_line(look, path) ||
+           (kind != GOES_POOL && is_present_pool(look, path));
 }
 
 /* ---- before a search ---- */
@@ -333,11 +319,8 @@ static bool may_be_written(const Look *look, const Output *output)
 
 bool outputs_good(Job *job, const Scenario *scenario, int *code)
 {
-    if (scenario == NULL)
-        return true;
     Look look = {.job = job, .scenario = scenario};
     look.outputs = outputs_of(job, look.output);
-    look.own = look.outputs > 0 ? read_own(job) : NULL;
     bool sound = true, good = true;
     for (size_t k = 0; k < look.outputs; k++) {
         const Output *output = &look.output[k];
@@ -345,7 +328,6 @@ bool outputs_good(Job *job, const Scenario *scenario, int *code)
     }
     for (size_t k = 0; k < look.outputs && sound; k++)
         good = may_be_written(&look, &look.output[k]) && good;
-    scenario_free(look.own);
     if (!sound || !good)
         *code = sound ? EXIT_COULD_NOT_RUN : EXIT_BAD_INPUT;
     return sound && good;

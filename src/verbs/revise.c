@@ -23,7 +23,7 @@ static bool find_newcomers(Job *job, const Loaded *loaded, const Overrides *over
     Loaded before;
     Overrides without = *overrides;
     without.more_cards = NULL;
-    if (!loaded_read(&before, job->options.subject, &without, "", &job->diags))
+    if (!loaded_read(&before, job->options.subject, &without, job->files, "", &job->diags))
         return false;
     const CardSet *cards = loaded->instance->cards;
     bool *newcomer = arena_alloc(job->options.arena, cards->count, sizeof *newcomer);
@@ -91,7 +91,7 @@ int verb_revise(Job *job)
     overrides.model_folders = job->options.overrides.model_folders;
     overrides.model_folder_count = job->options.overrides.model_folder_count;
     overrides.more_cards = job->options.newcomers;
-    if (!loaded_read(&loaded, job->options.subject, &overrides, "", &job->diags) ||
+    if (!loaded_read(&loaded, job->options.subject, &overrides, job->files, "", &job->diags) ||
         !find_newcomers(job, &loaded, &overrides, &plan) || !job_read_pool(job, &loaded, &list) ||
         !outputs_good(job, loaded.scenario, &code))
         goto done;

@@ -21,11 +21,9 @@ static bool read_plan(Job *job, WhatIfPlan *plan)
 {
     const Options *o = &job->options;
     *plan = (WhatIfPlan){.subject = o->subject,
+                         .files = job->files,
                          .overrides = &o->overrides,
                          .cases = o->cases || (o->sizes == NULL && o->caps == NULL && o->overrides.case_name == NULL)};
-    if (strcmp(o->subject, "-") == 0)
-        diag_error(&job->diags, (SourcePos){0},
-                   "what-if reads the cards more than once, so they cannot come from standard input; expected a file");
     if (o->cases && o->overrides.case_name != NULL)
         diag_error(&job->diags, (SourcePos){0}, "--cases and --case do not go together");
     if (o->sizes != NULL && o->overrides.has_size)
@@ -44,18 +42,6 @@ static bool read_plan(Job *job, WhatIfPlan *plan)
 }
 
 /* ---- files ---- */
-
-/* Before the search. What is wrong with the files is not said here. */
-static bool look_at_outputs(Job *job, int *code)
-{
-    Diags quiet;
-    diags_init(&quiet);
-    Scenario *scenario = scenario_read(job->options.subject, &job->options.overrides, &quiet);
-    const bool good = outputs_good(job, scenario, code);
-    scenario_free(scenario);
-    diags_release(&quiet);
-    return good;
-}
 
 static const char *sheet_in_folder(Job *job, const char *name)
 {
@@ -148,17 +134,17 @@ int verb_what_if(Job *job)
     if (!read_plan(job, &plan))
         goto done;
     job_model_folders(job);
-    if (!look_at_outputs(job, &code))
+    all = what_if_read(&plan, &job->diags);
+    if (all == NULL || !outputs_good(job, all->loaded[0].scenario, &code))
         goto done;
     job_stop_gently(job);
     job_search_options(job, &options);
     bool unread = false;
-    all = what_if_run(&plan, &options, &unread, &job->diags);
+    const bool good = what_if_run(all, &plan, &options, &unread, &job->diags);
     job_progress_end(job);
     code = unread ? EXIT_BAD_INPUT : EXIT_COULD_NOT_RUN;
-    if (all == NULL)
-        goto done;
-    code = show(job, all);
+    if (good)
+        code = show(job, all);
 done:
     job_show_problems(job);
     what_if_free(all);

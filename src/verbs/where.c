@@ -133,7 +133,7 @@ bool where_read(Job *job, const Filter **filter, size_t *filters)
     for (size_t k = 0; k < o->wheres; k++)
         add_where(job, &maps, o->where[k]);
     if (o->filter != NULL) {
-        YamlNode *root = yaml_read(arena, o->filter, nowhere, &job->diags);
+        YamlNode *root = yaml_read(arena, job->files, o->filter, nowhere, &job->diags);
         if (root != NULL)
             maps.map[maps.maps++] = root;
     }

@@ -242,7 +242,7 @@ static bool read_workbook(DeckReader *reader)
 {
     Arena *arena = arena_new();
     Sheet sheet;
-    const bool good = sheet_read(arena, reader->path, (SourcePos){0}, &sheet, reader->diags);
+    const bool good = sheet_read(arena, NULL, reader->path, (SourcePos){0}, &sheet, reader->diags);
     if (good)
         give_row(reader, &sheet.header);
     for (size_t r = 0; good && r < sheet.rows; r++)

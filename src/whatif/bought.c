@@ -115,7 +115,7 @@ bool bought_read(const Instance *instance, const char *path, Bought *bought, Dia
     BoughtSheet s = {.in = instance, .diags = diags};
     const SheetUse use = {.what = "what was bought", .fits = list_fits};
     *bought = (Bought){.arena = arena_new()};
-    if (sheet_read_for(bought->arena, path, (SourcePos){0}, &use, &s.sheet, diags)) {
+    if (sheet_read_for(bought->arena, instance->scenario->files, path, (SourcePos){0}, &use, &s.sheet, diags)) {
         for (int k = 0; k < AT_ALL; k++) {
             s.column[k] = sheet_column(&s.sheet, header_word[k]);
             if (s.column[k] < 0 && (k == AT_NAME || k == AT_PAID))

@@ -350,7 +350,8 @@ static bool read_ground(Builder *b, const char *case_name, int size, bool capped
         overrides.cap = plan->cap_to;
     }
     const char *where = case_name != NULL ? arena_printf(b->all->arena, "in case '%s': ", case_name) : "";
-    b->unread = !loaded_read(&b->all->loaded[b->all->loaded_count], plan->subject, &overrides, where, b->diags);
+    b->unread =
+        !loaded_read(&b->all->loaded[b->all->loaded_count], plan->subject, &overrides, plan->files, where, b->diags);
     if (b->unread)
         return false;
     b->all->loaded_count++;
@@ -388,8 +389,6 @@ static bool is_meant(const WhatIfPlan *plan, const char *case_name)
 
 static bool run_all(Builder *b)
 {
-    if (!read_ground(b, NULL, 0, false))
-        return false;
     const Scenario *scenario = b->all->loaded[0].scenario;
     const size_t cases = b->plan->cases ? scenario->cases_count : 0;
     const size_t most = 1 + (cases + 1) * (b->plan->sizes > 0 ? b->plan->sizes : 1);
@@ -550,22 +549,30 @@ static bool find_all_nearest(Builder *b)
     return true;
 }
 
-WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, bool *unread, Diags *diags)
+WhatIf *what_if_read(const WhatIfPlan *plan, Diags *diags)
 {
     WhatIf *all = mem_new(1, sizeof *all);
     all->arena = arena_new();
     all->loaded = mem_new(1, sizeof *all->loaded);
+    Builder b = {.plan = plan, .all = all, .diags = diags};
+    if (read_ground(&b, NULL, 0, false))
+        return all;
+    what_if_free(all);
+    return NULL;
+}
+
+bool what_if_run(WhatIf *all, const WhatIfPlan *plan, const SearchOptions *options, bool *unread, Diags *diags)
+{
     Builder b = {.plan = plan, .options = options, .all = all, .diags = diags};
     if (run_all(&b) && blame_all(&b)) {
         is_stopped(&b); /* also when it came last */
         compare(all);
         if (find_all_nearest(&b))
-            return all;
+            return true;
     }
     if (unread != NULL)
         *unread = b.unread;
-    what_if_free(all);
-    return NULL;
+    return false;
 }
 
 void what_if_free(WhatIf *what_if)

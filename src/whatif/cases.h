@@ -14,6 +14,7 @@ typedef struct {
 
 typedef struct {
     const char *subject;
+    FileStore *files;           /* may be NULL */
     const Overrides *overrides; /* of the command line; its case and size hold for the base */
     bool cases;                 /* every case of the scenario (else only the base), for each size and cap */
     const char *const *only;    /* [onlys] of the cases these alone, by their names; onlys 0: all */
@@ -58,10 +59,13 @@ typedef struct {
     bool stopped; /* by a signal: cases and caps may be missing, and what is there was not searched to the end */
 } WhatIf;
 
-/* NULL with errors in diags; *unread then says whether files are to blame (may be NULL). Every case begins from its
- * neighbour's pool; along caps proven bounds are carried over: a pool of a smaller cap is one of a larger, and no pool
- * of a smaller cap is better than the larger cap's bound. Freed with what_if_free. */
-WhatIf *what_if_run(const WhatIfPlan *plan, const SearchOptions *options, bool *unread, Diags *diags);
+/* Reads the scenario as it stands, which is loaded[0], and solves nothing yet: so that a verb can look at what the
+ * scenario reads before the search. NULL with errors in diags. Freed with what_if_free. */
+WhatIf *what_if_read(const WhatIfPlan *plan, Diags *diags);
+/* All the rest, of the same plan. False with errors in diags; *unread then says whether files are to blame (may be
+ * NULL). Every case begins from its neighbour's pool; along caps proven bounds are carried over: a pool of a smaller
+ * cap is one of a larger, and no pool of a smaller cap is better than the larger cap's bound. */
+bool what_if_run(WhatIf *all, const WhatIfPlan *plan, const SearchOptions *options, bool *unread, Diags *diags);
 void what_if_free(WhatIf *what_if); /* NULL is allowed */
 
 #endif

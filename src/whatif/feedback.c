@@ -150,7 +150,7 @@ bool feedback_read(const Instance *instance, const char *path, Feedback *feedbac
     int column[4];
     *feedback = (Feedback){.arena = arena_new()};
     const SheetUse notes = {.what = "notes", .fits = notes_fit};
-    if (sheet_read_for(feedback->arena, path, (SourcePos){0}, &notes, &sheet, diags)) {
+    if (sheet_read_for(feedback->arena, instance->scenario->files, path, (SourcePos){0}, &notes, &sheet, diags)) {
         for (int k = 0; k < 4; k++) {
             column[k] = sheet_column(&sheet, note_header[k]);
             if (column[k] < 0 && k != 1 && k != 3)

@@ -36,12 +36,13 @@ static void find_cap_row(Loaded *loaded)
             loaded->cap_row = i;
 }
 
-bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides, const char *where, Diags *diags)
+bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides, FileStore *files, const char *where,
+                 Diags *diags)
 {
     Diags found;
     diags_init(&found);
     *loaded = (Loaded){.cap_row = -1};
-    loaded->scenario = scenario_read(subject, overrides, &found);
+    loaded->scenario = scenario_read(subject, overrides, files, &found);
     if (loaded->scenario != NULL)
         loaded->instance = instance_new(loaded->scenario, &found);
     if (loaded->instance != NULL)

@@ -13,9 +13,11 @@ typedef struct {
     int cap_row; /* of the programme; -1: read without a cap */
 } Loaded;
 
-/* Reads everything. `where` is put before new errors ("in case 'x': "), may be "". Notices that diags holds already are
- * not repeated. False with errors in diags; then there is nothing to release. */
-bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides, const char *where, Diags *diags);
+/* Reads everything, files by way of the store, which must outlive it. `where` is put before new errors ("in case 'x':
+ * "), may be "". Notices that diags holds already are not repeated. False with errors in diags; then there is nothing
+ * to release. */
+bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides, FileStore *files, const char *where,
+                 Diags *diags);
 void loaded_release(Loaded *loaded);
 
 /* Sets the stated cap (a headroom is taken off here) in model and programme alike, so that the checker sees it too. The

@@ -175,7 +175,7 @@ static void read_as_sheet(Reader *r, const char *path)
 {
     Sheet sheet;
     const SheetUse use = {.what = "cards of the pool", .fits = pool_columns, .context = r};
-    if (!sheet_read_for(r->pool->arena, path, (SourcePos){0}, &use, &sheet, r->diags))
+    if (!sheet_read_for(r->pool->arena, r->in->scenario->files, path, (SourcePos){0}, &use, &sheet, r->diags))
         return;
     const int name = column_of(r, &sheet, "name");
     r->pool->path = sheet.path;
@@ -191,7 +191,8 @@ static void read_file(Reader *r, const char *path)
     Decoded text;
     size_t length;
     const char *file = sheet_file(r->pool->arena, path, NULL);
-    const char *bytes = file_read(r->pool->arena, file, (SourcePos){0}, &length, r->diags);
+    const char *bytes =
+        file_store_read(r->in->scenario->files, r->pool->arena, file, (SourcePos){0}, &length, r->diags);
     if (bytes == NULL)
         return;
     if (workbook_is(bytes, length))

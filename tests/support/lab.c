@@ -64,7 +64,7 @@ static void keep_said(Lab *lab)
 bool lab_read_model(Lab *lab, const char *subject)
 {
     forget(lab);
-    lab->scenario = scenario_read(subject, &lab->overrides, &lab->diags);
+    lab->scenario = scenario_read(subject, &lab->overrides, NULL, &lab->diags);
     keep_said(lab);
     assert_int_equal(lab->scenario == NULL, lab->diags.errors > 0);
     return lab->scenario != NULL;

@@ -14,7 +14,7 @@ static CardSet *read_cards(const Scenario *scenario, Diags *diags)
     }
     CardVocabulary vocabulary = model_vocabulary(scenario->model);
     vocabulary.habits = &scenario->model->habits;
-    CardSet *cards = card_set_read(path, from, scenario->cards_count, &vocabulary, diags);
+    CardSet *cards = card_set_read(scenario->files, path, from, scenario->cards_count, &vocabulary, diags);
     mem_free(path);
     mem_free(from);
     return cards;

@@ -114,7 +114,8 @@ bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt
     *side = (MatchedSheet){.builder = builder};
     const MatchedUse words = {.model = builder->instance->model, .words = &matched_words[kind]};
     const SheetUse use = {.what = matched_words[kind].what, .fits = words_found, .context = &words};
-    if (!sheet_read_for(builder->instance->arena, path->path, path->at, &use, &side->sheet, builder->diags))
+    if (!sheet_read_for(builder->instance->arena, builder->instance->scenario->files, path->path, path->at, &use,
+                        &side->sheet, builder->diags))
         return false;
     side->sheet.decimal = builder->instance->model->habits.decimal;
     side->name = matched_need_column(side, "name");

@@ -385,10 +385,10 @@ YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t l
     return root;
 }
 
-YamlNode *yaml_read(Arena *arena, const char *path, SourcePos from, Diags *diags)
+YamlNode *yaml_read(Arena *arena, FileStore *files, const char *path, SourcePos from, Diags *diags)
 {
     size_t length = 0;
-    const char *bytes = file_read(arena, path, from, &length, diags);
+    const char *bytes = file_store_read(files, arena, path, from, &length, diags);
     if (bytes == NULL)
         return NULL;
     return yaml_parse(arena, path, bytes, length, diags);

@@ -8,8 +8,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "base/diag.h"
-#include "base/memory.h"
+#include "base/file_store.h"
 
 #define YAML_MAX_BYTES ((size_t)32 << 20)
 #define YAML_MAX_NODES 200000
@@ -37,7 +36,7 @@ struct YamlNode {
 };
 
 /* Reads the file; `from` is who asked. NULL with errors in diags. The tree and the path's copy live in the arena. */
-YamlNode *yaml_read(Arena *arena, const char *path, SourcePos from, Diags *diags);
+YamlNode *yaml_read(Arena *arena, FileStore *files, const char *path, SourcePos from, Diags *diags);
 /* The same from bytes already there (NUL-terminated at length). */
 YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t length, Diags *diags);
 
