@@ -8,6 +8,7 @@
 #include <stdint.h>
 
 #include "base/diag.h"
+#include "base/draw.h"
 #include "base/memory.h"
 #include "cards/cards.h"
 
@@ -46,13 +47,23 @@ typedef enum {
     BOUND_RATIO /* so many for each of something else: enablers for each payoff, in no rule */
 } BoundKind;
 
+/* A lower bound said as a chance: of the cards looked at, at_least are of those counted. */
+typedef struct {
+    DrawBy by;
+    int at_least;
+    int64_t chance; /* thousandths of a percent */
+    int cards;      /* what that takes: so many must be in the pool; known of a member's bounds in force */
+} SeenBound;
+
 typedef struct {
     BoundKind kind;
     bool has_low, has_high;
     int64_t low, high; /* absolute: smallest units of the measure; percent: thousandths of a percent; average:
                           thousandths (cents for money); ratio: thousandths */
     bool exactly;      /* written as `exactly` */
-    int size_at;       /* the size in force where it was written (a band's `to`) */
+    bool has_seen;     /* low is what `seen` takes; absolute, of a count */
+    SeenBound seen;
+    int size_at; /* the size in force where it was written (a band's `to`) */
     SourcePos at;
 } Bounds;
 

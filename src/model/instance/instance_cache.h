@@ -127,6 +127,8 @@ bool filter_tag_weight(const Instance *instance, const Filter *filter, const Rul
 
 /* ---- members.c ---- */
 void spread_members(const InstanceBuilder *builder);
+/* Sets the lower bound that `seen` takes at the size in force, if there is one; errors in diags. */
+void seen_bounds(const InstanceBuilder *builder, const Rule *rule, Bounds *bounds);
 void prepare_rules(const InstanceBuilder *builder);
 
 #endif

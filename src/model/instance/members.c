@@ -14,14 +14,16 @@ static const Bounds *own_bounds(const Rule *rule, const char *of)
     return rule->bounds.has_low || rule->bounds.has_high ? &rule->bounds : NULL;
 }
 
-static void add_member(Instance *instance, const Rule *rule, const char *of, ColourMask mask, int theme)
+static void add_member(const InstanceBuilder *builder, const Rule *rule, const char *of, ColourMask mask, int theme)
 {
     const Bounds *written = own_bounds(rule, of);
     if (written == NULL) /* only other members are bounded */
         return;
+    Instance *instance = builder->instance;
     RuleMember *member = &instance->member[instance->members++];
     *member = (RuleMember){.rule = rule, .of = of, .mask = mask, .theme = theme, .written = *written};
     member->bounds = rule->scales ? bounds_scaled(written, instance->model->size_to) : *written;
+    seen_bounds(builder, rule, &member->bounds);
 }
 
 static ColourMask member_mask(const Model *model, Each each, size_t index)
@@ -47,12 +49,12 @@ void spread_members(const InstanceBuilder *builder)
         size_t count = 0;
         const char **names = each_names(model, rule->each, instance->arena, &count);
         if (rule->each == EACH_NONE)
-            add_member(instance, rule, "", 0, -1);
+            add_member(builder, rule, "", 0, -1);
         else if (count == 0)
             diag_notice(builder->diags, rule->at, "rule '%s' holds for nothing: the model has no %ss", rule->name,
                         each_words.field[rule->each - 1].name);
         for (size_t i = 0; i < count; i++) {
-            add_member(instance, rule, names[i], member_mask(model, rule->each, i),
+            add_member(builder, rule, names[i], member_mask(model, rule->each, i),
                        rule->each == EACH_THEME ? (int)i : -1);
         }
     }

@@ -69,6 +69,13 @@ static bool check_company(const ReadContext *context, const BoundsDraft *draft)
     bool absolute = false, average = false, alone = false;
     int count = 0;
     const YamlNode *first_average = NULL;
+    const Slot *seen = &draft->slot[RULE_SEEN];
+    for (int i = 0; i < BOUND_KEYS && seen->key != NULL; i++)
+        if (draft->slot[i].key != NULL && i != RULE_SEEN && i != RULE_AT_MOST) {
+            diag_error(context->diags, seen->key->at, "found 'seen' beside '%s', expected it alone or with 'at_most'",
+                       key_name(i));
+            return false;
+        }
     for (int i = 0; i < BOUND_KEYS; i++) {
         if (draft->slot[i].key == NULL)
             continue;
@@ -100,7 +107,7 @@ static bool set_kind(const ReadContext *context, const BoundsDraft *draft, Measu
 {
     bool average = draft->slot[RULE_AVERAGE_AT_LEAST].key != NULL || draft->slot[RULE_AVERAGE_AT_MOST].key != NULL;
     const YamlNode *any = value[0] != NULL ? value[0] : value[1];
-    bool percent = value_is_percent(any);
+    bool percent = any != NULL && value_is_percent(any);
     if (value[0] != NULL && value[1] != NULL && value_is_percent(value[0]) != value_is_percent(value[1])) {
         diag_error(context->diags, value[1]->at, "found a percentage beside a number, expected two of one sort");
         return false;
@@ -123,7 +130,7 @@ static bool find_sides(const ReadContext *context, const BoundsDraft *draft, con
 {
     for (int i = 0; i < BOUND_KEYS; i++) {
         const Slot *slot = &draft->slot[i];
-        if (slot->key == NULL)
+        if (slot->key == NULL || i == RULE_SEEN)
             continue;
         if (i == RULE_BETWEEN) {
             if (slot->value->kind == NODE_LIST && slot->value->count != 2) {
@@ -155,6 +162,21 @@ static bool find_sides(const ReadContext *context, const BoundsDraft *draft, con
     return true;
 }
 
+/* `seen` is a number of cards that is not known yet. */
+static bool set_seen(const ReadContext *context, const BoundsDraft *draft, Measure measure, Bounds *bounds)
+{
+    const Slot *slot = &draft->slot[RULE_SEEN];
+    if (slot->key == NULL)
+        return true;
+    if (measure != MEASURE_COUNT || bounds->kind != BOUND_ABSOLUTE) {
+        diag_error(context->diags, slot->key->at,
+                   "found 'seen' in a rule that counts no copies, expected it only there: no measure, no percentage");
+        return false;
+    }
+    bounds->has_low = bounds->has_seen = true;
+    return seen_read(context, slot->value, &bounds->seen);
+}
+
 bool bounds_read(const ReadContext *context, const BoundsDraft *draft, Measure measure, Bounds *bounds)
 {
     const YamlNode *side[2] = {NULL, NULL};
@@ -163,10 +185,12 @@ bool bounds_read(const ReadContext *context, const BoundsDraft *draft, Measure m
     if (!check_company(context, draft) || !find_sides(context, draft, side, name) ||
         !set_kind(context, draft, measure, side, &result))
         return false;
+    if (!set_seen(context, draft, measure, &result))
+        return false;
     result.exactly = draft->slot[RULE_EXACTLY].key != NULL;
-    result.has_low = side[0] != NULL;
+    result.has_low = result.has_seen || side[0] != NULL;
     result.has_high = side[1] != NULL;
-    if (result.has_low && !read_side(context, side[0], measure, &result, name[0], &result.low))
+    if (side[0] != NULL && !read_side(context, side[0], measure, &result, name[0], &result.low))
         return false;
     if (result.exactly)
         result.high = result.low;

@@ -9,4 +9,7 @@
  * when reported. */
 bool bounds_read(const ReadContext *context, const BoundsDraft *draft, Measure measure, Bounds *bounds);
 
+/* The value of `seen`. False when reported. */
+bool seen_read(const ReadContext *context, const YamlNode *node, SeenBound *seen);
+
 #endif

@@ -35,6 +35,10 @@ static void refuse_rules(const Draft *deck, const Model *model)
                        "found a measure in rule '%s' of the deck that counts for a whole pool, expected count, price, "
                        "fit, cost, power, weight or a column",
                        rule->name);
+        if (rule->bounds.has_seen)
+            diag_error(deck->context.diags, rule->bounds.at,
+                       "found 'seen' in rule '%s' of the deck, expected a number of cards such as 'at_least: 3'",
+                       rule->name);
         if (rule->bounds.kind == BOUND_PERCENT)
             diag_error(deck->context.diags, rule->bounds.at,
                        "found a percentage in rule '%s' of the deck, expected a number of cards such as 8", rule->name);

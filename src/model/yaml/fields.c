@@ -184,10 +184,22 @@ const FieldTable per_words = TABLE(per_info, "per");
     [RULE_AT_MOST] = {"at_most", "a number such as 12, or a percentage such as 50%", NULL},                            \
     [RULE_BETWEEN] = {"between", "two numbers such as [2, 4]", NULL},                                                  \
     [RULE_AVERAGE_AT_LEAST] = {"average_at_least", "a number", NULL},                                                  \
-    [RULE_AVERAGE_AT_MOST] = {"average_at_most", "a number", NULL}
+    [RULE_AVERAGE_AT_MOST] = {"average_at_most", "a number", NULL},                                                    \
+    [RULE_SEEN] = {"seen", "a map such as {by: opens, at_least: 3, chance: 80%}", NULL}
 
 static const FieldInfo bound_info[BOUND_KEYS] = {BOUND_INFO};
 const FieldTable bound_fields = TABLE(bound_info, "bounds");
+
+static const FieldInfo seen_info[SEEN_KEYS] = {
+    [SEEN_BY] = {"by", "pack, opens or sees", NULL},
+    [SEEN_AT_LEAST] = {"at_least", "a whole number of cards, 1 or more", NULL},
+    [SEEN_CHANCE] = {"chance", "a percentage above 0 such as 80%", NULL},
+};
+const FieldTable seen_fields = TABLE(seen_info, "seen");
+
+/* In the order of enum DrawBy. */
+static const FieldInfo seen_by_info[] = {{"pack", NULL, NULL}, {"opens", NULL, NULL}, {"sees", NULL, NULL}};
+const FieldTable seen_by_words = TABLE(seen_by_info, "by");
 
 static const FieldInfo rule_info[RULE_KEYS] = {
     BOUND_INFO,

@@ -61,6 +61,7 @@ typedef enum {
 } ModelKey;
 #define MODEL_KEYS (MODEL_DECK + 1)
 enum { DECK_SIZE, DECK_RULES, DECK_KEYS };
+enum { SEEN_BY, SEEN_AT_LEAST, SEEN_CHANCE, SEEN_KEYS };
 enum { SEATS_SEATS, SEATS_PACKS, SEATS_PACK_SIZE, SEATS_KEYS };
 enum {
     READ_TAGS_SPLIT,
@@ -103,6 +104,7 @@ enum {
     RULE_BETWEEN,
     RULE_AVERAGE_AT_LEAST,
     RULE_AVERAGE_AT_MOST,
+    RULE_SEEN,
     BOUND_KEYS,
     RULE_NAME = BOUND_KEYS,
     RULE_EACH,
@@ -146,7 +148,7 @@ extern const FieldTable model_fields, deck_fields, seats_fields, fit_fields, rea
     duplicates_words, cap_counts_words, theme_fields, rule_fields, bound_fields, exempt_fields, band_fields,
     scenario_fields, case_fields, edit_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields,
     apart_fields, group_fields, choose_fields, per_words, pattern_fields, currency_fields, risk_fields, filter_fields,
-    measure_words, each_words, scope_words, class_words, role_words;
+    measure_words, seen_fields, seen_by_words, each_words, scope_words, class_words, role_words;
 
 /* The index of the word, or -1. */
 int field_index(const FieldTable *table, const char *word);

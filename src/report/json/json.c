@@ -43,6 +43,14 @@ json_t *json_limit(Measure measure, const Bounds *bounds)
                             bound_value(measure, bounds, bounds->low));
     if (bounds->has_high)
         json_object_set_new(limit, average ? "average_at_most" : "at_most", bound_value(measure, bounds, bounds->high));
+    if (bounds->has_seen && bounds->has_low && bounds->low == bounds->seen.cards) {
+        static const char *const by[] = {[DRAW_PACK] = "pack", [DRAW_OPENS] = "opens", [DRAW_SEES] = "sees"};
+        json_t *seen = json_object();
+        json_object_set_new(seen, "by", json_string(by[bounds->seen.by]));
+        json_object_set_new(seen, "at_least", json_integer(bounds->seen.at_least));
+        json_object_set_new(seen, "chance", json_number_of(bounds->seen.chance));
+        json_object_set_new(limit, "seen", seen);
+    }
     return limit;
 }
 

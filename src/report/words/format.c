@@ -70,17 +70,30 @@ static const char *bound_value(Arena *arena, Measure measure, const Bounds *boun
     return format_measure(arena, measure, value);
 }
 
+/* " (80%: a seat opens 3)" behind a lower bound that is what `seen` takes; where it was loosened, nothing. */
+static const char *seen_words(Arena *arena, const Bounds *bounds)
+{
+    static const char *const who[] = {
+        [DRAW_PACK] = "a pack holds", [DRAW_OPENS] = "a seat opens", [DRAW_SEES] = "a seat sees"};
+    char chance[NUMBER_TEXT];
+    const SeenBound *seen = &bounds->seen;
+    if (!bounds->has_seen || !bounds->has_low || bounds->low != seen->cards)
+        return "";
+    return arena_printf(arena, " (%s%%: %s %d)", number_format(chance, seen->chance, 3, 0), who[seen->by],
+                        seen->at_least);
+}
+
 const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds)
 {
     const char *kind = bounds->kind == BOUND_AVERAGE ? "average " : "";
     const char *low = bounds->has_low ? bound_value(arena, measure, bounds, bounds->low) : "";
     const char *high = bounds->has_high ? bound_value(arena, measure, bounds, bounds->high) : "";
     if (bounds->has_low && bounds->has_high && bounds->low == bounds->high)
-        return arena_printf(arena, "%sexactly %s", kind, low);
+        return arena_printf(arena, "%sexactly %s%s", kind, low, seen_words(arena, bounds));
     if (bounds->has_low && bounds->has_high)
-        return arena_printf(arena, "%s%s to %s", kind, low, high);
+        return arena_printf(arena, "%s%s to %s%s", kind, low, high, seen_words(arena, bounds));
     if (bounds->has_low)
-        return arena_printf(arena, "%sat least %s", kind, low);
+        return arena_printf(arena, "%sat least %s%s", kind, low, seen_words(arena, bounds));
     return arena_printf(arena, "%sat most %s", kind, high);
 }
 
