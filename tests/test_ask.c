@@ -350,6 +350,23 @@ static void a_stopped_question_leaves_nothing_behind(void **state)
     ask_close(fresh);
 }
 
+/* What a question may take is its own: the pool to start from is found as for every other. */
+static void a_question_s_effort_is_its_own(void **state)
+{
+    (void)state;
+    const char *little = "{\"ask\":\"best\",\"from\":\"base\",\"effort\":3,\"gap\":\"5%\"}",
+               *usual = "{\"ask\":\"best\",\"change\":{\"ban\":[\"Harbour Pilot\"]},\"from\":\"base\"}";
+    Ask *ask = opened("scenarios/small"), *fresh = opened("scenarios/small");
+    char *first = asked(ask, little), *second = asked(ask, usual), *alone = asked(fresh, usual);
+    assert_null(strstr(first, "\"error\""));
+    assert_string_equal(second, alone);
+    free(first);
+    free(second);
+    free(alone);
+    ask_close(ask);
+    ask_close(fresh);
+}
+
 /* ---- the page ---- */
 
 static void the_page_has_every_word(void **state)
@@ -421,6 +438,7 @@ int main(void)
         cmocka_unit_test(mistakes_have_their_place),
         cmocka_unit_test(odd_lines_are_answered),
         cmocka_unit_test(a_stopped_question_leaves_nothing_behind),
+        cmocka_unit_test(a_question_s_effort_is_its_own),
         cmocka_unit_test(the_page_has_every_word),
         cmocka_unit_test(the_page_s_questions_have_answers),
     };
