@@ -147,12 +147,6 @@ export class Store {
     this.changed();
   }
 
-  /** The swap that a mark speaks of. @param {string} key */
-  swapOf(key) {
-    const one = (this.revision?.one_by_one || []).find((/** @type {any} */ swap) => swap.enters.length && swap.leaves.length && `${swap.enters[0].name} for ${swap.leaves[0].name}` === key);
-    return one ? { enter: one.enters[0].name, leave: one.leaves[0].name } : null;
-  }
-
   /** What a screen reader is told. @param {string} text */
   tell(text) {
     this.say = text;

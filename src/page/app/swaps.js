@@ -1,5 +1,6 @@
 // Single swaps since last time, each with what caused it.
 import { listed, money, signed } from "./numbers.js";
+import { swapped } from "./tally.js";
 
 /** @typedef {{enter: string, leave: string, gain: number, spent: number}} Swap */
 /** @typedef {import("./store.js").Store} Store */
@@ -9,18 +10,36 @@ export function keyOf(swap) {
   return `${swap.enter} for ${swap.leave}`;
 }
 
-/** At most five swaps that are not decided yet, and a sentence where there are none to show. @param {Store} store */
+/** At most five swaps that are not decided yet, and a sentence about them. @param {Store} store */
 export function newSwaps(store) {
   const revision = store.revision;
-  const none = /** @type {Swap[]} */ ([]);
-  if (!revision) return { swaps: none, words: store.data.best.enters ? `The present pool is ${(store.data.best.enters || []).length} cards from this one: see Changes.` : "There is no present pool to compare with." };
-  const all = /** @type {Swap[]} */ ((revision.one_by_one || []).filter((/** @type {any} */ one) => one.enters.length && one.leaves.length)
-    .map((/** @type {any} */ one) => ({ enter: one.enters[0].name, leave: one.leaves[0].name, gain: one.gain, spent: one.spent })));
+  if (!revision) return { swaps: /** @type {Swap[]} */ ([]), words: store.model.present ? "What few swaps would bring is not known." : "There is no present pool to compare with." };
+  const mends = mendingSwaps(store, revision);
+  const all = mends.length ? mends : singleSwaps(revision);
   const swaps = all.filter((swap) => !store.marks[keyOf(swap)]).slice(0, 5);
-  const mend = revision.least_swaps > 5 ? `The present pool breaks limits: it takes ${revision.least_swaps_exact ? "" : "at least "}${revision.least_swaps} swaps to meet them all (see Changes).` : "";
-  if (swaps.length) return { swaps, words: mend ? `${mend} To begin with:` : "" };
+  const broken = revision.least_swaps > 0 ? `The pool as it was breaks limits: it takes ${revision.least_swaps_exact ? "" : "at least "}${revision.least_swaps} swaps to meet them all` : "";
+  if (mends.length && swaps.length) return { swaps, words: `${broken}. With these it is as good as so few can make it:` };
+  if (swaps.length) return { swaps, words: broken && `${broken} (see Changes). Once that is done, the best first:` };
   if (all.length) return { swaps, words: "All is decided." };
-  return { swaps, words: mend || "No single swap makes the pool better." };
+  return { swaps, words: broken ? `${broken} (see Changes).` : "No single swap makes the pool better." };
+}
+
+/** The best single swaps, one after the other. @param {any} revision @returns {Swap[]} */
+function singleSwaps(revision) {
+  return (revision.one_by_one || []).filter((/** @type {any} */ one) => one.enters.length && one.leaves.length)
+    .map((/** @type {any} */ one) => ({ enter: one.enters[0].name, leave: one.leaves[0].name, gain: one.gain, spent: one.spent }));
+}
+
+/** Where a pool breaks limits that few swaps mend, these: told card by card. @param {Store} store @param {any} revision @returns {Swap[]} */
+function mendingSwaps(store, revision) {
+  const point = (revision.points || [])[0];
+  if (!revision.least_swaps || !point || point.fit === undefined || point.leaves.length > 5) return [];
+  const price = (/** @type {import("./types.js").Card | undefined} */ card) => (card && !card.owned ? card.price || 0 : 0);
+  return swapped(point.enters, point.leaves, store.cards).flatMap(({ enter, leave }) => {
+    if (!enter || !leave) return [];
+    const [a, b] = [store.cards.get(enter), store.cards.get(leave)];
+    return [{ enter, leave, gain: Math.round(((a?.fit || 0) - (b?.fit || 0)) * 1000) / 1000, spent: price(a) }];
+  });
 }
 
 /** What speaks for a swap: a new card, a price that moved, a ban, themes, power. @param {Swap} swap @param {Store} store */

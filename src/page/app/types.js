@@ -134,7 +134,7 @@
  * @property {string} [problem] why there is no answer
  * @property {string} [kind] what was moved, where it is moved in small steps
  *
- * @typedef {{mark: "taken" | "later" | "never", because?: string}} Mark
+ * @typedef {{mark: "taken" | "later" | "never", because?: string, swap?: {enter: string, leave: string}}} Mark of a swap
  *
  * @typedef {object} Engine
  * @property {(question: any) => Promise<any>} ask

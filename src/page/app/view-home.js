@@ -72,11 +72,10 @@ function presentSheet(store) {
   /** @type {Map<string, number>} */
   const present = new Map();
   for (const card of store.cards.values()) if (card.present) present.set(card.name, card.present);
-  for (const [key, mark] of Object.entries(store.marks)) {
-    const swap = mark.mark === "taken" && store.swapOf(key);
-    if (!swap) continue;
-    add(present, swap.enter, 1);
-    add(present, swap.leave, -1);
+  for (const mark of Object.values(store.marks)) {
+    if (mark.mark !== "taken" || !mark.swap) continue;
+    add(present, mark.swap.enter, 1);
+    add(present, mark.swap.leave, -1);
   }
   return sheet(["name", "copies"], [...present].sort(([a], [b]) => byName(a, b)).map(([name, copies]) => [name, copies]));
 }
