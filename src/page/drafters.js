@@ -57,6 +57,7 @@ function begin() {
     said.textContent = lines.length > 1 ? `${lines.length - 1} notes saved.` : "No card has a note yet.";
     if (lines.length > 1) save(lines.join("\r\n") + "\r\n");
   });
+  bar.before(Object.assign(document.createElement("p"), { textContent: "How did a card play? What stands beside the cards is kept by this page only until it is closed: save it, and give the sheet to whoever keeps the pool." }));
   bar.append(button, " ", said);
 }
 

@@ -26,14 +26,15 @@ static void frontier_sentence(const json_t *frontier, Text *out)
     if (has_number(frontier, "knee"))
         html(out, "From a cap of %.2f on more money buys clearly less: the knee. ", get_number(frontier, "knee", 0));
     if (json_is_object(json_object_get(frontier, "least_cap"))) {
-        text_add(out, "No pool costs less than ");
+        text_add(out, "The least that buys a pool is ");
         range_words(json_object_get(frontier, "least_cap"), true, out);
         text_add(out, ". ");
     }
     if (json_is_object(json_object_get(frontier, "enough"))) {
         char fit[PLAIN_TEXT];
+        text_add(out, "From ");
         range_words(json_object_get(frontier, "enough"), true, out);
-        html(out, " buys all the fit there is: %s.", plain(fit, get_number(frontier, "fit_without_cap", 0)));
+        html(out, " on there is no more fit to buy: it is %s.", plain(fit, get_number(frontier, "fit_without_cap", 0)));
     }
     text_add(out, "</p>\n");
 }

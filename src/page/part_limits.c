@@ -27,56 +27,74 @@ static bool costs_fit(const PageData *data, const json_t *rule)
     return false;
 }
 
-static void worth_words(const PageData *data, const json_t *rule, Text *out)
+/* How far it is loosened: "1 more", "0.03 less"; of a percentage in cards or the like, not in points. */
+static void loosened_words(const json_t *side, bool upper, Unit unit, Text *out)
 {
-    const bool money = strcmp(get_text(rule, "kind"), "cap") == 0;
+    range_words(json_object_get(side, "from_step"), unit == UNIT_MONEY, out);
+    if (unit == UNIT_PERCENT)
+        text_add(out, upper ? " beyond the share" : " short of the share");
+    else
+        text_add(out, upper ? " more" : " less");
+}
+
+static void worth_words(const PageData *data, const json_t *rule, Unit unit, Text *out)
+{
     bool nothing = false;
     for (int s = 0; s < 2; s++) {
         const json_t *side = loosening(data, rule, sides[s]);
         nothing = nothing || strcmp(get_text(side, "kind"), "nothing") == 0;
         if (strcmp(get_text(side, "kind"), "step") != 0)
             continue;
-        text_add(out, "<div>");
-        range_words(json_object_get(side, "from_step"), money, out);
-        html(out, " %s: +", s == 0 ? "more" : "less");
+        text_add(out, "<details class=\"more\"><summary>");
+        loosened_words(side, s == 0, unit, out);
+        text_add(out, ": +");
         range_words(json_object_get(side, "gain"), false, out);
-        text_add(out, " fit. In: ");
+        html(out, " fit, %d in, %d out</summary>In: ", copies_of(side, "enters"), copies_of(side, "leaves"));
         cards_words(json_object_get(side, "enters"), out);
-        text_add(out, "; out: ");
+        text_add(out, ". Out: ");
         cards_words(json_object_get(side, "leaves"), out);
-        text_add(out, "</div>");
+        text_add(out, ".</details>");
     }
     if (nothing && !costs_fit(data, rule))
         text_add(out, "<span class=\"quiet\">nothing</span>");
 }
 
-static void limit_row(const PageData *data, const json_t *rule, Text *out)
+static void left_cell(const json_t *rule, Unit unit, Text *out)
 {
     const double slack = get_number(rule, "slack", 0);
-    const bool money = strcmp(get_text(rule, "kind"), "cap") == 0;
+    if (json_is_false(json_object_get(rule, "counts")))
+        cell_text(out, "does not count here");
+    else if (get_number(rule, "missed", 0) > 0)
+        cell_text(out, "missed");
+    else if (slack < 0)
+        cell_text(out, "broken");
+    else if (slack == 0 || get_true(rule, "tight"))
+        cell_text(out, "tight");
+    else if (unit == UNIT_MONEY)
+        cell_money(out, slack);
+    else
+        cell_number(out, slack);
+}
+
+static void limit_row(const PageData *data, const json_t *rule, Text *out)
+{
+    const Unit unit = limit_unit(data, rule);
+    char use[PLAIN_TEXT];
     row_begin(out);
     limit_name_words(rule, out);
     source_words(rule, out);
     row_name_end(out);
     cell_begin(out);
-    bounds_words(json_object_get(rule, "limit"), money, out);
+    bounds_words(json_object_get(rule, "limit"), unit, out);
     cell_end(out);
-    if (money)
+    if (unit == UNIT_MONEY)
         cell_money(out, get_number(rule, "use", 0));
     else
-        cell_number(out, get_number(rule, "use", 0));
-    if (json_is_false(json_object_get(rule, "counts")))
-        cell_text(out, "does not count here");
-    else if (slack < 0 || get_number(rule, "missed", 0) > 0)
-        cell_text(out, get_number(rule, "missed", 0) > 0 ? "missed" : "broken");
-    else if (slack == 0)
-        cell_text(out, "tight");
-    else if (money)
-        cell_money(out, slack);
-    else
-        cell_number(out, slack);
+        html(out, "<td class=\"number\">%s%s</td>", plain(use, get_number(rule, "use", 0)),
+             unit == UNIT_PERCENT ? "%" : "");
+    left_cell(rule, unit, out);
     cell_begin(out);
-    worth_words(data, rule, out);
+    worth_words(data, rule, unit, out);
     cell_end(out);
     row_end(out);
 }
@@ -95,7 +113,7 @@ void limits_part(const PageData *data, Text *out)
     static const char *const caption[] = {"Limits that cost fit, and what one more would bring", "The other limits",
                                           "Keeps and bans"};
     const HtmlColumn columns[] = {
-        {"Limit", false}, {"Asked", false}, {"Has", true}, {"Left", true}, {"Loosened by", false}};
+        {"Limit", false}, {"Asked", false}, {"Has", true}, {"Left", true}, {"With one more", false}};
     const size_t count = items_of(data->best, "rules");
     if (count == 0)
         return;

@@ -19,7 +19,10 @@ static void theme_rows(const PageData *data, const ThemeTally *theme, size_t cou
         text_add(out, (long)k == weakest ? " <em>weakest</em>" : "");
         row_name_end(out);
         cell_begin(out);
-        colours_words(data, t->colours, out);
+        if (data->colours > 1 && t->deck == (1u << data->colours) - 1)
+            text_add(out, "<span class=\"quiet\">all colours</span>");
+        else
+            colours_words(data, t->colours, out);
         cell_end(out);
         cell_int(out, t->cards);
         cell_int(out, t->enablers);

@@ -92,11 +92,15 @@ void signed_words(double number, bool money, Text *out)
     }
 }
 
+static const char *kind_of(const json_t *limit)
+{
+    const char *kind = get_text(limit, "limit_kind");
+    return kind[0] != '\0' ? kind : get_text(limit, "kind");
+}
+
 void limit_name_words(const json_t *limit, Text *out)
 {
-    const char *name = get_text(limit, "name"), *of = get_text(limit, "of"), *kind = get_text(limit, "kind");
-    if (get_text(limit, "limit_kind")[0] != '\0')
-        kind = get_text(limit, "limit_kind");
+    const char *name = get_text(limit, "name"), *of = get_text(limit, "of"), *kind = kind_of(limit);
     if (strcmp(kind, "keep") == 0 || strcmp(kind, "ban") == 0)
         html(out, "%s ", kind);
     html_name(out, name);
@@ -107,27 +111,44 @@ void limit_name_words(const json_t *limit, Text *out)
     }
 }
 
-void bounds_words(const json_t *limit, bool money, Text *out)
+static void bound_words(double bound, Unit unit, Text *out)
+{
+    number_words(bound, unit == UNIT_MONEY, out);
+    text_add(out, unit == UNIT_PERCENT ? "%" : "");
+}
+
+void bounds_words(const json_t *limit, Unit unit, Text *out)
 {
     const bool average = has_number(limit, "average_at_least") || has_number(limit, "average_at_most");
     const char *least = average ? "average_at_least" : "at_least", *most = average ? "average_at_most" : "at_most";
-    if (average)
-        text_add(out, "on average ");
-    if (has_number(limit, least) && has_number(limit, most)) {
-        const double low = get_number(limit, least, 0), high = get_number(limit, most, 0);
-        text_add(out, low < high ? "between " : "exactly ");
-        number_words(low, money, out);
-        if (low < high) {
-            text_add(out, " and ");
-            number_words(high, money, out);
-        }
-    } else if (has_number(limit, least)) {
-        text_add(out, "at least ");
-        number_words(get_number(limit, least, 0), money, out);
-    } else if (has_number(limit, most)) {
-        text_add(out, "at most ");
-        number_words(get_number(limit, most, 0), money, out);
+    const bool has_least = has_number(limit, least), has_most = has_number(limit, most);
+    const double low = get_number(limit, least, 0), high = get_number(limit, most, 0);
+    text_add(out, average ? "on average " : "");
+    if (has_least && has_most && low >= high)
+        text_add(out, "exactly ");
+    else
+        text_add(out, has_least && has_most ? "between " : has_least ? "at least " : has_most ? "at most " : "");
+    if (has_least)
+        bound_words(low, unit, out);
+    if (has_least && has_most && low < high)
+        text_add(out, " and ");
+    if (has_most && !(has_least && low >= high))
+        bound_words(high, unit, out);
+}
+
+Unit limit_unit(const PageData *data, const json_t *limit)
+{
+    const char *kind = kind_of(limit);
+    if (strcmp(kind, "cap") == 0)
+        return UNIT_MONEY;
+    for (size_t k = 0; k < items_of(data->model, "limits"); k++) {
+        const json_t *one = item_at(data->model, "limits", k);
+        if (get_true(one, "percent") && strcmp(get_text(one, "kind"), kind) == 0 &&
+            strcmp(get_text(one, "name"), get_text(limit, "name")) == 0 &&
+            strcmp(get_text(one, "of"), get_text(limit, "of")) == 0)
+            return UNIT_PERCENT;
     }
+    return UNIT_PLAIN;
 }
 
 void source_words(const json_t *limit, Text *out)
