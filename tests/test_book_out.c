@@ -228,7 +228,7 @@ static void headers_stay_and_numbers_are_numbers(void **state)
     char *styles = member(folder, "out.xlsx", "xl/styles.xml"),
          *texts = member(folder, "out.xlsx", "xl/sharedStrings.xml");
     expect_in(sheet, "state=\"frozen\"");
-    expect_in(sheet, "<autoFilter ref=\"A1:I3\"/>");
+    expect_in(sheet, "<autoFilter ref=\"A1:K3\"/>");
     expect_in(sheet, "<cols><col min=\"1\"");
     expect_in(sheet, "<v>1.5</v>");
     expect_in(sheet, "<v>1200</v>");

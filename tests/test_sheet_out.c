@@ -98,8 +98,115 @@ static void own_columns_stay(void **state)
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "-o", "list.csv"));
     run_forget(&run);
     char *list = folder_read(folder, "list.csv", NULL);
-    desk_expect(list, "name,colours,power,reasons,chosen_by,chosen,reason\r\n");
-    desk_expect(list, "A,rye,3,mine,me,1,");
+    desk_expect(list, "name,colours,power,reasons,chosen_by,chosen,class,fit,reason\r\n");
+    desk_expect(list, "A,rye,3,mine,me,1,mono,3,\r\n");
+    free(list);
+    desk_done(folder);
+}
+
+/* ---- what a list adds, and the list read again ---- */
+
+#define SHEETS "prices: [prices.csv]\nowned: [owned.csv]\n"
+
+static char *folder_of_sheets(const char *cards)
+{
+    char *folder = desk_folder("spending_cap: 9.00\nunpriced: 1.50\n", SHEETS, cards);
+    folder_print(folder, "prices.csv", "name,price\nA,2.50\nC,0.10\n");
+    folder_print(folder, "owned.csv", "name,owned\nB,2\n");
+    return folder;
+}
+
+/* The answer without its notices, which name files. */
+static char *list_of(const char *folder, const char *scenario, const char *list)
+{
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", scenario, "--all", "-o", list, "--json"));
+    char *answer = strdup(run.out);
+    run_forget(&run);
+    char *notices = strstr(answer, "\"notices\"");
+    assert_non_null(notices);
+    *notices = '\0';
+    return answer;
+}
+
+/* The scenario with its list for its cards gives the same answer, and the same list again. */
+static void expect_again(const char *folder, const char *list, const char *again)
+{
+    char text[512];
+    snprintf(text, sizeof text, "model: model.yaml\ncards: [%s]\n%s", list, SHEETS);
+    folder_print(folder, "again.yaml", text);
+    char *first = list_of(folder, "scenario.yaml", list), *second = list_of(folder, "again.yaml", again);
+    assert_string_equal(first, second);
+    size_t lengths[2];
+    char *written = folder_read(folder, list, &lengths[0]), *rewritten = folder_read(folder, again, &lengths[1]);
+    assert_int_equal(lengths[0], lengths[1]);
+    assert_memory_equal(written, rewritten, lengths[0]);
+    Run run;
+    desk_run(folder, &run, 0, WORDS("check", "again.yaml"));
+    assert_null(strstr(run.out, "class,"));
+    assert_null(strstr(run.out, "'class'"));
+    run_forget(&run);
+    free(written);
+    free(rewritten);
+    free(first);
+    free(second);
+}
+
+/* Prices and owned copies of other sheets, class and fit stand in the list; a card without a price has a blank there.
+ */
+static void lists_say_what_counts(void **state)
+{
+    (void)state;
+    char *folder = folder_of_sheets("name,colours,power\nA,rye,3\nB,rye+teal,2\nC,,1\nD,teal,0\n");
+    expect_again(folder, "list.csv", "again.csv");
+    expect_again(folder, "list.xlsx", "again.xlsx");
+    char *list = folder_read(folder, "list.csv", NULL);
+    assert_string_equal(list, "name,colours,power,chosen,price,owned,class,fit,reason\r\n"
+                              "A,rye,3,1,2.50,0,mono,3,\r\n"
+                              "B,rye+teal,2,1,,2,gold,2,\r\n"
+                              "C,,1,0,0.10,0,colourless,1,\r\n"
+                              "D,teal,0,0,,0,mono,0,\r\n");
+    free(list);
+    desk_done(folder);
+}
+
+/* A user's own column stays as it is, also where it is called as one of ours, and also as the last one. */
+static void their_columns_win(void **state)
+{
+    (void)state;
+    static const char *const sheet[] = {"name,fit,class\nA,old,first\nB,new,second\n",
+                                        "name,class\nA,first\nB,second\n", "name,fit\nA,old\nB,\n"};
+    static const char *const header[] = {"name,fit,class,chosen,price,owned,reason\r\nA,old,first,1,2.50,0,",
+                                         "name,class,chosen,price,owned,fit,reason\r\nA,first,1,2.50,0,0,",
+                                         "name,fit,chosen,price,owned,class,reason\r\nA,old,1,2.50,0,colourless,"};
+    for (int k = 0; k < 3; k++) {
+        char *folder = folder_of_sheets(sheet[k]);
+        char *first = list_of(folder, "scenario.yaml", "list.csv"), *list = folder_read(folder, "list.csv", NULL);
+        desk_expect(list, header[k]);
+        folder_print(folder, "cards.csv", list);
+        char *second = list_of(folder, "scenario.yaml", "again.csv"), *again = folder_read(folder, "again.csv", NULL);
+        assert_string_equal(first, second);
+        assert_string_equal(list, again);
+        free(first);
+        free(second);
+        free(list);
+        free(again);
+        desk_done(folder);
+    }
+}
+
+/* Where the cards sheet has the column, what other sheets say stands in it; what says the same stays as written. */
+static void what_counts_replaces_cells(void **state)
+{
+    (void)state;
+    char *folder = folder_of_sheets("name,power,price,owned\nA,3,9.99,\nB,2,0.4,x\nC,1,0.1,x\nD,0,,no\n");
+    expect_again(folder, "list.csv", "again.csv");
+    char *list = folder_read(folder, "list.csv", NULL);
+    assert_string_equal(list, "name,power,price,owned,chosen,class,fit,reason\r\n"
+                              "A,3,2.50,,1,colourless,3,\r\n"
+                              "B,2,0.4,2,1,colourless,2,\r\n"
+                              "C,1,0.1,x,0,colourless,1,\r\n"
+                              "D,0,,no,0,colourless,0,\r\n");
     free(list);
     desk_done(folder);
 }
@@ -114,7 +221,7 @@ static void decimal_commas_stay(void **state)
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--shopping", "buy.csv"));
     run_forget(&run);
     char *list = folder_read(folder, "buy.csv", NULL);
-    desk_expect(list, "buy;A;1;1,50;1,50;rye;mono;");
+    desk_expect(list, "buy;A;1;1,50;1,50;;rye;mono;");
     desk_expect(list, "total;all;2;;2,25;");
     assert_null(strchr(list, '.'));
     free(list);
@@ -123,7 +230,9 @@ static void decimal_commas_stay(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(any_text_comes_back), cmocka_unit_test(own_columns_stay),
-                                       cmocka_unit_test(decimal_commas_stay)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(any_text_comes_back),        cmocka_unit_test(own_columns_stay),
+        cmocka_unit_test(lists_say_what_counts),      cmocka_unit_test(their_columns_win),
+        cmocka_unit_test(what_counts_replaces_cells), cmocka_unit_test(decimal_commas_stay)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

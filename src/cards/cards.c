@@ -10,6 +10,7 @@
 
 #include "base/sort.h"
 #include "base/text.h"
+#include "cards/header_words.h"
 #include "cards/reading.h"
 
 typedef struct {
@@ -21,7 +22,7 @@ typedef struct {
     Line *line;
     size_t lines, line_capacity;
     char **folded_column; /* [CardSet.columns] */
-    size_t column_capacity, folded_capacity, own_capacity;
+    size_t column_capacity, folded_capacity, own_capacity, listed_capacity, serves_capacity;
     bool *map_used;
 } Builder;
 
@@ -81,7 +82,10 @@ static int add_column(Builder *builder, const char *header)
     mem_reserve((void **)&builder->folded_column, &builder->folded_capacity, set->columns + 1,
                 sizeof *builder->folded_column);
     mem_reserve((void **)&set->own, &builder->own_capacity, set->columns + 1, sizeof *set->own);
-    set->own[set->columns] = true;
+    mem_reserve((void **)&set->listed, &builder->listed_capacity, set->columns + 1, sizeof *set->listed);
+    mem_reserve((void **)&set->serves, &builder->serves_capacity, set->columns + 1, sizeof *set->serves);
+    set->own[set->columns] = set->listed[set->columns] = true;
+    set->serves[set->columns] = NULL;
     set->column[set->columns] = arena_strdup(set->arena, header);
     builder->folded_column[set->columns] = folded;
     return (int)set->columns++;
@@ -110,8 +114,13 @@ static void note_uses(Builder *builder, const ColumnUse *use, const Sheet *sheet
         const int column = builder->column[file][i];
         if (column >= 0 && (use[i].known != NULL || use[i].theme >= 0))
             set->own[column] = false;
-        if (use[i].known != NULL)
-            set->holds |= 1u << column_index(use[i].known);
+        if (column >= 0)
+            set->listed[column] = set->listed[column] && header_is_listed(sheet, i);
+        if (use[i].known == NULL)
+            continue;
+        set->holds |= 1u << column_index(use[i].known);
+        if (column >= 0)
+            set->serves[column] = card_known_column(column_index(use[i].known))->name;
     }
 }
 
@@ -387,10 +396,19 @@ static void settle_columns(CardSet *set)
     mem_free(set->column);
     set->column = column;
     bool *own = arena_alloc(set->arena, set->columns, sizeof *own);
-    if (set->columns > 0)
+    bool *listed = arena_alloc(set->arena, set->columns, sizeof *listed);
+    const char **serves = arena_alloc(set->arena, set->columns, sizeof *serves);
+    if (set->columns > 0) {
         memcpy(own, set->own, set->columns * sizeof *own);
+        memcpy(listed, set->listed, set->columns * sizeof *listed);
+        memcpy(serves, set->serves, set->columns * sizeof *serves);
+    }
     mem_free(set->own);
+    mem_free(set->listed);
+    mem_free(set->serves);
     set->own = own;
+    set->listed = listed;
+    set->serves = serves;
 }
 
 static void release(Builder *builder)

@@ -103,9 +103,12 @@ typedef struct {
     size_t count;
     const char **column; /* headers as written (those of known columns too), files in order, without doubles */
     size_t columns;
-    bool *own; /* [columns]: no column that poolwright knows or the model maps, nor a theme's, but the user's own */
-    unsigned holds;    /* see card_set_holds */
-    const char **kind; /* in order of folded names, in the spelling first met in card order */
+    bool *own;    /* [columns]: no column that poolwright knows or the model maps, nor a theme's, but the user's own */
+    bool *listed; /* [columns] in every sheet that has it, what a list of ours left behind: `chosen`, `reason`, and what
+                     stands between them (list_column); written anew */
+    const char **serves; /* [columns] the column of ours that it is read as ("price"), NULL: none */
+    unsigned holds;      /* see card_set_holds */
+    const char **kind;   /* in order of folded names, in the spelling first met in card order */
     size_t kinds;
     const char **tag; /* likewise */
     size_t tags;
@@ -130,6 +133,9 @@ const CardColumn *card_known_column(size_t index);
 const char *card_column_of(const char *header);
 /* Columns of other sheets that a model may map too: "chosen", "date". NULL beyond the last. */
 const char *card_side_column(size_t index);
+
+/* What a written pool adds to the user's columns, in this order; NULL beyond the last. */
+const char *list_column(size_t index);
 
 /* Reads all files into one set. Errors go to diags (then the result is NULL). Freed with card_set_free.
  * The paths must be what the user should see; "-" reads standard input. `from` is who asked. files: may be

@@ -6,6 +6,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "cards/csv.h"
+
 /* What a column may be; HOLDS_OWN is one of the user's own. In the order of field_name. */
 typedef enum {
     HOLDS_NAME,
@@ -39,6 +41,8 @@ int field_of_name(const char *name);
 int header_names(const char *header, ColumnField field);
 /* The first header that names the field best, or -1. */
 int header_meant(const char *const *header, size_t headers, ColumnField field);
+/* Is the column one that a written pool added (CardSet.listed)? */
+bool header_is_listed(const Sheet *sheet, size_t column);
 /* Does the header speak of notes, numbers of lines and the like, which are nothing to the pool? */
 bool header_is_aside(const char *header);
 

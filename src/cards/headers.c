@@ -41,6 +41,26 @@ static bool is_side(const char *name)
     return text_find(name, side_columns, sizeof side_columns / sizeof *side_columns) >= 0;
 }
 
+/* The first and the last say where the others are ours: a user's own column may be called `class` or `fit`. */
+static const char *const list_columns[] = {"chosen", "price", "owned", "class", "fit", "reason"};
+#define LIST_COLUMNS (sizeof list_columns / sizeof *list_columns)
+
+const char *list_column(size_t index)
+{
+    return index < LIST_COLUMNS ? list_columns[index] : NULL;
+}
+
+bool header_is_listed(const Sheet *sheet, size_t column)
+{
+    char *folded = text_fold(sheet->header.cell[column].text);
+    const long known = text_find(folded, list_columns, LIST_COLUMNS);
+    mem_free(folded);
+    if (known <= 0 || (size_t)known == LIST_COLUMNS - 1)
+        return known >= 0;
+    const int first = sheet_column(sheet, list_columns[0]), last = sheet_column(sheet, list_columns[LIST_COLUMNS - 1]);
+    return first >= 0 && (size_t)first < column && last > (int)column;
+}
+
 static bool is_own(ColumnUse use)
 {
     return use.known == NULL && use.theme < 0;

@@ -41,6 +41,8 @@ static void add_columns(const Intake *intake, const IntakeSheet *sheet, Text *ou
         const bool theme = text_find(header, intake->theme_column, intake->theme_columns) >= 0;
         const char *holds = theme ? "theme" : intake_holds(sheet, k);
         const bool is_own = strcmp(holds, field_name(HOLDS_OWN)) == 0;
+        if (is_own && header_is_listed(&sheet->sheet, k))
+            continue;
         if (is_own)
             text_printf(&own, "%s%s", own.length > 0 ? ", " : "", excerpt);
         else

@@ -39,6 +39,7 @@ typedef struct {
     bool *unpriced;      /* [cards] has no price of its own (price is 0 or the default) */
     bool *skipped;       /* [cards] left out by `unpriced: skip` */
     int64_t *price;      /* [cards] cents in force */
+    bool *quoted;        /* [cards] a price sheet has its price */
     int64_t *low, *high; /* [cards] cents; the price where nothing is said */
     int *price_day;      /* [cards] days since 1970-01-01, or DAY_UNKNOWN */
     int today;           /* from which prices' ages count; DAY_UNKNOWN: no price has a date */

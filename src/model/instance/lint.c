@@ -28,16 +28,16 @@ static void add_missing(Missing *missing, const char *known, const char *so)
         missing->first = known;
 }
 
-/* What lists of ours add to the user's columns. */
-static bool is_ours(const char *header)
+/* What lists of ours add to the user's columns: that of cards that were looked for is `fit` alone. */
+static bool is_ours(const CardSet *cards, size_t column)
 {
-    return text_folds_to(header, "chosen") || text_folds_to(header, "reason") || text_folds_to(header, "fit");
+    return cards->listed[column] || text_folds_to(cards->column[column], "fit");
 }
 
 bool instance_column_unused(const Instance *instance, size_t column)
 {
     const ColumnCache *cache = &instance->cache->column[column];
-    if (is_ours(instance->cards->column[column]))
+    if (is_ours(instance->cards, column))
         return false;
     return instance->cards->own[column] && !cache->checked && cache->kind == NULL && cache->folded == NULL;
 }

@@ -249,7 +249,10 @@ static bool is_card_column(const char *word)
     for (size_t i = 0; (column = card_known_column(i)) != NULL; i++)
         if (strcmp(column->name, word) == 0)
             return true;
-    return strcmp(word, "chosen") == 0 || strcmp(word, "reason") == 0; /* those of a written pool */
+    for (size_t i = 0; list_column(i) != NULL; i++)
+        if (strcmp(list_column(i), word) == 0)
+            return true;
+    return false;
 }
 
 /* A tag's last words are its role and weight, so a theme's name must not end in one; nor may a column of the sheet mean

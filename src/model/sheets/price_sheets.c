@@ -264,6 +264,7 @@ void merge_prices(const InstanceBuilder *builder)
                      .met = mem_new(cards, sizeof *prices.met)};
     instance->low = arena_alloc(instance->arena, cards, sizeof *instance->low);
     instance->high = arena_alloc(instance->arena, cards, sizeof *instance->high);
+    instance->quoted = arena_alloc(instance->arena, cards, sizeof *instance->quoted);
     instance->price_day = arena_alloc(instance->arena, cards, sizeof *instance->price_day);
     for (size_t i = 0; i < scenario->prices_count; i++)
         read_price_sheet(&prices, &scenario->prices[i]);
@@ -275,6 +276,7 @@ void merge_prices(const InstanceBuilder *builder)
             card->price = best->price;
             card->has_price = true;
         }
+        instance->quoted[c] = prices.met[c];
         instance->low[c] = prices.met[c] ? best->low : card->price;
         instance->high[c] = prices.met[c] ? best->high : card->price;
         instance->price_day[c] = prices.met[c] ? best->day : DAY_UNKNOWN;

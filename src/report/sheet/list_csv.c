@@ -1,6 +1,7 @@
 /* list_csv.c - the chosen pool as a sheet. */
 #include <string.h>
 
+#include "cards/csv.h"
 #include "report/words/format.h"
 #include "report/report.h"
 #include "report/structure.h"
@@ -68,42 +69,150 @@ static void add_reason(const Instance *in, const Answer *answer, size_t card, Te
     arena_free(arena);
 }
 
-/* Columns that an earlier list left behind are written anew, not twice. */
-static bool is_ours(const char *header)
+/* ---- columns ---- */
+
+/* What a list is written with. */
+typedef struct {
+    const Instance *in;
+    const Answer *answer;
+    Arena *arena;
+    char separator;
+    bool commas;                                   /* decimal ones */
+    int price, owned;                              /* the user's own columns with them, -1: none, or several */
+    bool has_price, has_owned, has_class, has_fit; /* the list adds them */
+} List;
+
+/* The user's column that is read as this one of ours; -1: none or several (*several). */
+static int serving(const CardSet *set, const char *ours, bool *several)
 {
-    return strcmp(header, "chosen") == 0 || strcmp(header, "reason") == 0;
+    int found = -1;
+    *several = false;
+    for (size_t i = 0; i < set->columns; i++)
+        if (!set->listed[i] && set->serves[i] != NULL && strcmp(set->serves[i], ours) == 0) {
+            *several = found >= 0;
+            found = (int)i;
+        }
+    return *several ? -1 : found;
 }
 
-static void add_row(const Instance *in, const Answer *answer, size_t card, char separator, Text *out)
+/* Has the user a column with this header, whatever it holds? Then it stays the only one. */
+static bool is_taken(const CardSet *set, const char *header)
 {
+    const int column = card_column(set, header);
+    return column >= 0 && !set->listed[column];
+}
+
+static bool owns_any(const Instance *in)
+{
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (in->listed[c] > 0)
+            return true;
+    return false;
+}
+
+static bool any_price(const Instance *in)
+{
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (!in->unpriced[c])
+            return true;
+    return false;
+}
+
+static void list_begin(List *list)
+{
+    const Instance *in = list->in;
     const CardSet *set = in->cards;
-    for (size_t c = 0; c < set->columns; c++) {
-        if (is_ours(set->column[c]))
-            continue;
-        sheet_cell(out, set->card[card].cell[c], separator);
-        text_add_char(out, separator);
-    }
-    text_printf(out, "%d%c", answer->copies[card], separator);
+    bool several;
+    list->separator = sheet_separator(set);
+    list->commas = sheet_has_commas(set);
+    list->price = serving(set, "price", &several);
+    list->has_price = list->price < 0 && !several && !is_taken(set, "price") && any_price(in);
+    list->owned = serving(set, "owned", &several);
+    list->has_owned = list->owned < 0 && !several && !is_taken(set, "owned") && owns_any(in);
+    list->has_class = !is_taken(set, "class");
+    list->has_fit = !is_taken(set, "fit");
+}
+
+static const char *price_cell(const List *list, size_t card)
+{
+    const Instance *in = list->in; /* what the model takes for cards without a price is none of theirs */
+    return in->unpriced[card] ? ""
+                              : sheet_number(list->arena, list->commas, format_money(list->arena, in->price[card]));
+}
+
+static const char *owned_cell(const List *list, size_t card)
+{
+    return arena_printf(list->arena, "%d", list->in->listed[card]);
+}
+
+/* The user's cell says this many thousandths: then it stays as it was written. */
+static bool says(const List *list, size_t card, int column, int64_t thousandths)
+{
+    const CardSet *set = list->in->cards;
+    const char *cell = set->card[card].cell[column];
+    int64_t value = 0;
+    bool yes;
+    if (counted_copies(cell) >= 0)
+        return counted_copies(cell) * 1000LL == thousandths;
+    if (sheet_yes_no(cell, &yes))
+        return (yes ? 1000 : 0) == thousandths;
+    const CellKind kind = card_number(set, &set->card[card], column, &value);
+    return kind == CELL_BLANK ? thousandths == 0 : kind == CELL_NUMBER && value == thousandths;
+}
+
+/* A price or a number of copies that another sheet, or a case, says otherwise stands there instead of the user's own.
+ */
+static const char *own_cell(const List *list, size_t card, int column)
+{
+    const Instance *in = list->in;
+    const char *cell = in->cards->card[card].cell[column];
+    if (column == list->price && !in->unpriced[card] && (in->quoted[card] || habits_blank(in->cards->habits, cell)) &&
+        !says(list, card, column, in->price[card] * 10))
+        return price_cell(list, card);
+    if (column == list->owned && !says(list, card, column, in->listed[card] * 1000LL))
+        return owned_cell(list, card);
+    return cell;
+}
+
+/* The cells of a line, the headers where card is NO_CARD. */
+#define NO_CARD ((size_t)-1)
+
+static void add_row(const List *list, size_t card, Text *out)
+{
+    const Instance *in = list->in;
+    const CardSet *set = in->cards;
+    const bool header = card == NO_CARD;
+    const char **cell = arena_alloc(list->arena, set->columns + 6, sizeof *cell);
+    size_t cells = 0;
+    for (size_t c = 0; c < set->columns; c++)
+        if (!set->listed[c])
+            cell[cells++] = header ? set->column[c] : own_cell(list, card, (int)c);
+    cell[cells++] = header ? "chosen" : arena_printf(list->arena, "%d", list->answer->copies[card]);
+    if (list->has_price)
+        cell[cells++] = header ? "price" : price_cell(list, card);
+    if (list->has_owned)
+        cell[cells++] = header ? "owned" : owned_cell(list, card);
+    if (list->has_class)
+        cell[cells++] = header ? "class" : class_name(in->class[card]);
+    if (list->has_fit)
+        cell[cells++] =
+            header ? "fit" : sheet_number(list->arena, list->commas, format_number(list->arena, in->fit[card]));
     Text reason = {0};
-    add_reason(in, answer, card, &reason);
-    sheet_cell(out, text_cstr(&reason), separator);
+    if (!header)
+        add_reason(in, list->answer, card, &reason);
+    cell[cells++] = header ? "reason" : text_cstr(&reason);
+    sheet_line(out, cell, cells, list->separator);
     text_release(&reason);
-    text_add(out, "\r\n");
 }
 
 void list_csv(const Instance *instance, const Answer *answer, bool all, Text *out)
 {
-    const CardSet *set = instance->cards;
-    char separator = sheet_separator(set);
-    sheet_begin(out, set);
-    for (size_t c = 0; c < set->columns; c++) {
-        if (is_ours(set->column[c]))
-            continue;
-        sheet_cell(out, set->column[c], separator);
-        text_add_char(out, separator);
-    }
-    text_printf(out, "chosen%creason\r\n", separator);
-    for (size_t c = 0; c < set->count; c++)
+    List list = {.in = instance, .answer = answer, .arena = arena_new()};
+    list_begin(&list);
+    sheet_begin(out, instance->cards);
+    add_row(&list, NO_CARD, out);
+    for (size_t c = 0; c < instance->cards->count; c++)
         if (all || answer->copies[c] > 0)
-            add_row(instance, answer, c, separator, out);
+            add_row(&list, c, out);
+    arena_free(list.arena);
 }
