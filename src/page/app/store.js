@@ -11,7 +11,8 @@ import { difference, poolOf } from "./tally.js";
 /** @typedef {import("./types.js").Step} Step */
 /** @typedef {import("./types.js").Mark} Mark */
 /** @typedef {import("./types.js").PageData} PageData */
-/** @typedef {(files: PageData["files"], main: string) => Promise<import("./types.js").Engine>} StartEngine */
+/** @typedef {{fit?: number | null, bound?: number | null, what?: string | null, done?: number, of?: number}} Progress of a running question, in the user's units */
+/** @typedef {(files: PageData["files"], main: string, progress: (now: Progress) => void) => Promise<import("./types.js").Engine>} StartEngine */
 
 export class Store {
   /** @param {PageData} data @param {StartEngine | null} startEngine null: the page was written without one */
@@ -25,8 +26,19 @@ export class Store {
     this.problem = "";
     /** @type {{words: string, problem?: boolean} | null} what became of files that were dropped */
     this.intake = null;
-    /** @type {{fit: number, bound: number} | null} of the running search, where the engine tells */
+    /** @type {Progress | null} of the running search */
     this.progress = null;
+    /** @type {Progress | null} of the reasons that are being found */
+    this.finding = null;
+    this.poolProgress = (/** @type {Progress} */ now) => {
+      this.progress = now;
+      this.soon();
+    };
+    this.reasonProgress = (/** @type {Progress} */ now) => {
+      this.finding = now;
+      this.soon();
+    };
+    this.redraw = 0;
     /** @type {Set<string>} paths of files that were dropped or changed here */
     this.dropped = new Set();
     /** @type {{name: string, content: any}[] | null} sheets without a scenario, to begin with */
@@ -102,14 +114,14 @@ export class Store {
     this.changed();
     let engine = null;
     try {
-      engine = await this.startEngine(files, main);
+      engine = await this.startEngine(files, main, this.poolProgress);
       const [model, cards, best] = [await engine.ask({ ask: "model" }), await engine.ask({ ask: "cards" }), await engine.ask({ ask: "best", explain: false })];
       const bad = [model, cards, best].find((answer) => answer.error);
       if (bad) throw new Error(problemWords(bad.error));
       if (!best.pool || !best.pool.length) throw new Error("no pool keeps all limits with these files");
       this.adopt(engine, { files, main, model, cards, best });
       this.intake = { words: words || "read" };
-      this.reasons.engine = await this.startEngine(files, main);
+      this.reasons.engine = await this.startEngine(files, main, this.reasonProgress);
       this.explain(0);
       this.reviseAgain();
     } catch (problem) {
@@ -145,6 +157,15 @@ export class Store {
   beginWith(sheets) {
     this.beginning = [...(this.beginning || []), ...sheets];
     this.changed();
+  }
+
+  /** Draws again a little later, however often it is called. */
+  soon() {
+    if (this.redraw) return;
+    this.redraw = window.setTimeout(() => {
+      this.redraw = 0;
+      this.changed();
+    }, 250);
   }
 
   /** What a screen reader is told. @param {string} text */
@@ -206,10 +227,10 @@ export class Store {
   async start() {
     if (!this.startEngine) return;
     try {
-      this.pools.engine = await this.startEngine(this.data.files, this.data.main);
+      this.pools.engine = await this.startEngine(this.data.files, this.data.main, this.poolProgress);
       this.changed();
       this.pools.next();
-      this.reasons.engine = await this.startEngine(this.data.files, this.data.main);
+      this.reasons.engine = await this.startEngine(this.data.files, this.data.main, this.reasonProgress);
       this.reasons.next();
       if (!this.step.answer && !this.step.problem) this.solve(this.at);
       else this.explain(this.at);
@@ -255,7 +276,7 @@ export class Store {
       const open = effort !== 0 && answer.status === "stopped";
       if (answer.error) step.problem = problemWords(answer.error);
       else if (!open || (answer.pool && answer.pool.length)) step.answer = answer;
-      this.progress = open && step.answer ? { fit: answer.fit, bound: answer.bound } : null;
+      this.progress = open && step.answer ? answer : null;
       if (!open) break;
       if (step !== this.step) return;
       this.changed();
@@ -269,6 +290,7 @@ export class Store {
     const step = this.steps[at];
     if (step.reasons || !step.answer) return;
     const answer = await this.reasons.ask("reasons", { ask: "best", ...questionOf(step.asked), explain: true });
+    this.finding = null;
     if (answer && !answer.error) step.reasons = answer;
     this.changed();
   }

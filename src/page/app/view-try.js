@@ -14,8 +14,8 @@ export function StepBar() {
   const thinking = store.reasons.running !== null;
   return html`<div class="step-bar" role="group" aria-label="Steps">
     <p class="where"><strong>${store.at ? `Step ${store.at}: ${store.step.label}` : "The start"}</strong>
-      <span>${busy || store.progress ? html`<${Running} />` : store.at ? store.stepWords(store.step) : `fit ${plain(store.answer.fit)}, ${money(store.answer.cost)} to buy`}</span>
-      ${thinking && !busy ? html`<span class="quiet">finding reasons ...</span>` : null}</p>
+      <span>${busy ? html`<${Running} />` : store.at ? store.stepWords(store.step) : `fit ${plain(store.answer.fit)}, ${money(store.answer.cost)} to buy`}</span>
+      ${thinking && !busy ? html`<span class="quiet">${findingWords(store.finding)}</span>` : null}</p>
     <p class="buttons">
       ${store.startEngine ? html`<button type="button" aria-disabled=${!(busy || thinking)} onClick=${() => (busy || thinking) && store.giveUp()}>Give up</button>` : null}
       <button type="button" aria-disabled=${store.at === 0} onClick=${() => store.undo()}>Undo</button>
@@ -32,8 +32,21 @@ function Running() {
     return () => clearInterval(timer);
   }, []);
   const seconds = store.pools.running !== null ? Math.floor((Date.now() - store.pools.since) / 1000) : 0;
-  const progress = store.progress;
-  return html`<span>being solved${seconds ? ` for ${count(seconds, "second")}` : ""} ...${progress ? ` found ${plain(progress.fit)}, proven: at most ${plain(progress.bound)}` : ""}</span>`;
+  return html`<span>being solved${seconds ? ` for ${count(seconds, "second")}` : ""} ...${progressWords(store.progress)}</span>`;
+}
+
+/** @param {import("./store.js").Progress | null} now */
+function progressWords(now) {
+  if (!now) return "";
+  const words = [];
+  if (typeof now.fit === "number" && !Number.isNaN(now.fit)) words.push(`found ${plain(now.fit)}`);
+  if (typeof now.bound === "number" && !Number.isNaN(now.bound)) words.push(`proven: at most ${plain(now.bound)}`);
+  return words.length ? ` ${words.join(", ")}` : "";
+}
+
+/** @param {import("./store.js").Progress | null} now */
+function findingWords(now) {
+  return now && now.what && now.of ? `finding reasons: ${now.what}, ${now.done} of ${now.of}` : "finding reasons ...";
 }
 
 /** The panel of what can be moved. */
