@@ -14,6 +14,16 @@
 #define SWAP_EFFORT 400000   /* for each card */
 #define RULES_FACTOR 40      /* more effort where every limit is asked */
 #define PROOF_EFFORT 2000000 /* to prove the best pool */
+#define REFERENCE_SHARE 100  /* GLPK by itself takes about as much longer for each pivot */
+
+static int64_t pivots(const SearchOptions *search, int64_t effort)
+{
+    switch (search->engine) {
+    case SEARCH_ENGINE_FAST: return effort;
+    case SEARCH_ENGINE_REFERENCE: return effort / REFERENCE_SHARE;
+    }
+    return effort;
+}
 
 /* Effort in pivots: what one question may take, and all together. Less where the search's own says so. */
 static ExplainOptions within(const Inquiry *inquiry, int64_t probe, int64_t effort)
@@ -22,8 +32,8 @@ static ExplainOptions within(const Inquiry *inquiry, int64_t probe, int64_t effo
     ExplainOptions options = {.engine = search->engine,
                               .threads = search->threads,
                               .cancel = search->cancel,
-                              .probe = probe,
-                              .effort = effort,
+                              .probe = pivots(search, probe),
+                              .effort = pivots(search, effort),
                               .progress = inquiry->progress,
                               .context = inquiry->context};
     if (search->effort > 0 && search->effort < options.effort)
@@ -101,7 +111,7 @@ bool inquire_base(const Inquiry *inquiry, const Programme *programme, Answer *an
     options.known_bound = answer->bound;
     options.gap_ppm = 0;
     options.eager = 0;
-    options.effort = PROOF_EFFORT;
+    options.effort = pivots(inquiry->search, PROOF_EFFORT);
     const bool good = answer_find(programme, &options, &nearer, diags);
     mem_free(x);
     if (!good)
