@@ -380,10 +380,15 @@ static const Sound sound[] = {
      {"card: Ash", "from: [r]"}},
     {&currency_fields, "model.yaml", POOL "currency: {", "}\n", {"default: EUR"}},
     {&risk_fields, "model.yaml", POOL "price_risk: {", "}\n", {"protect: 1"}},
+    {&edit_fields,
+     "scenario.yaml",
+     "model: model.yaml\ncards: [cards.csv]\ncases: [{name: c, cards: {Ash: {",
+     "}}}]\n",
+     {"wish: yes"}},
 };
 
-/* Checks a pool whose file has this map, with a wrong value for the key; NULL: as it is. */
-static void check_with(const Sound *map, const char *key, Run *run)
+/* Checks a pool whose file has this map, with the value for the key; NULL: as it is. */
+static void check_with(const Sound *map, const char *key, const char *value, Run *run)
 {
     char *folder = folder_new(), text[600];
     size_t at = (size_t)snprintf(text, sizeof text, "%s", map->before);
@@ -391,7 +396,7 @@ static void check_with(const Sound *map, const char *key, Run *run)
         if (key == NULL || strncmp(map->pair[k], key, strlen(key)) != 0 || map->pair[k][strlen(key)] != ':')
             at += (size_t)snprintf(text + at, sizeof text - at, "%s, ", map->pair[k]);
     if (key != NULL)
-        at += (size_t)snprintf(text + at, sizeof text - at, "%s: [[{zz: [1]}]]", key);
+        at += (size_t)snprintf(text + at, sizeof text - at, "%s: %s", key, value);
     snprintf(text + at, sizeof text - at, "%s", map->after);
     folder_print(folder, "model.yaml", POOL);
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\n");
@@ -408,12 +413,12 @@ static void every_key_is_read(void **state)
     (void)state;
     for (size_t m = 0; m < sizeof sound / sizeof *sound; m++) {
         Run run;
-        check_with(&sound[m], NULL, &run);
+        check_with(&sound[m], NULL, NULL, &run);
         if (run.code == 2)
             fail_msg("%s: the map without a fault is refused: %s", sound[m].table->place, run.err);
         run_forget(&run);
         for (size_t i = 0; i < sound[m].table->count; i++) {
-            check_with(&sound[m], sound[m].table->field[i].name, &run);
+            check_with(&sound[m], sound[m].table->field[i].name, "[[{zz: [1]}]]", &run);
             if (run.code != 2 || strstr(run.err, sound[m].file) == NULL)
                 fail_msg("%s: a wrong value of %s is taken: exit code %d\n%s%s", sound[m].table->place,
                          sound[m].table->field[i].name, run.code, run.err, run.out);
@@ -422,12 +427,114 @@ static void every_key_is_read(void **state)
     }
 }
 
+static int scale_of(FieldUnit unit)
+{
+    return unit == UNIT_WHOLE ? 1 : unit == UNIT_CENTS ? 100 : 1000;
+}
+
+/* The key with this number, in the unit of its range: is it taken? What else may be wrong with it is passed over. */
+static bool takes(const Sound *map, size_t key, int64_t number)
+{
+    const FieldRange *range = &map->table->range[key];
+    const FieldInfo *field = &map->table->field[key];
+    char value[80], expected[200];
+    Run run;
+    snprintf(value, sizeof value, "%.3f", (double)number / scale_of(range->unit));
+    value[strlen(value) - (range->unit == UNIT_WHOLE ? 4 : range->unit == UNIT_CENTS ? 1 : 0)] = '\0';
+    snprintf(expected, sizeof expected, "found '%s%s'", value, range->unit == UNIT_PERCENT ? "%" : "");
+    strcat(value, range->unit == UNIT_PERCENT ? "%" : "");
+    check_with(map, field->name, value, &run);
+    const bool taken = strstr(run.err, expected) == NULL;
+    if (!taken && (run.code != 2 || strstr(run.err, map->file) == NULL))
+        fail_msg("%s, %s: %s: exit code %d\n%s", map->table->place, field->name, value, run.code, run.err);
+    run_forget(&run);
+    return taken;
+}
+
+/* What is read is what the table says, to the last unit. */
+static void ranges_are_kept(void **state)
+{
+    (void)state;
+    int tried = 0;
+    for (size_t m = 0; m < sizeof sound / sizeof *sound; m++)
+        for (size_t i = 0; sound[m].table->range != NULL && i < sound[m].table->count; i++) {
+            const FieldRange *range = &sound[m].table->range[i];
+            const char *place = sound[m].table->place, *name = sound[m].table->field[i].name;
+            if (range->unit == UNIT_NONE)
+                continue;
+            if (range->least != INT64_MIN &&
+                (takes(&sound[m], i, range->least - 1) || !takes(&sound[m], i, range->least)))
+                fail_msg("%s, %s: the least is not what the table says", place, name);
+            if (range->most != INT64_MAX && (takes(&sound[m], i, range->most + 1) || !takes(&sound[m], i, range->most)))
+                fail_msg("%s, %s: the most is not what the table says", place, name);
+            tried++;
+        }
+    assert_true(tried > 30);
+}
+
+/* Words such as "1 to 9", "0 or more", "at most 1000", "more than 0" against the range. */
+static void assert_words_say(const FieldTable *table, size_t key, const char *words)
+{
+    const FieldRange *range = &table->range[key];
+    const int scale = scale_of(range->unit);
+    for (const char *at = words; *at != '\0'; at++) {
+        long low = 0, high = 0;
+        int used = 0;
+        if (at > words && strchr("0123456789.", at[-1]) != NULL)
+            continue;
+        if ((sscanf(at, "%ld to %ld%n", &low, &high, &used) == 2 ||
+             sscanf(at, "%ld%% to %ld%n", &low, &high, &used) == 2) &&
+            (range->least != low * scale || range->most != high * scale))
+            fail_msg("%s, %s: '%s' is not the table's range", table->place, table->field[key].name, words);
+        used = 0;
+        if (sscanf(at, "%ld or more%n", &low, &used) == 1 && used > 0 && range->least != low * scale)
+            fail_msg("%s, %s: '%s' is not the table's least", table->place, table->field[key].name, words);
+        if (sscanf(at, "at most %ld%n", &high, &used) == 1 && range->most != high * scale)
+            fail_msg("%s, %s: '%s' is not the table's most", table->place, table->field[key].name, words);
+        if ((strncmp(at, "more than 0", 11) == 0 || strncmp(at, "above 0", 7) == 0) && range->least != 1)
+            fail_msg("%s, %s: '%s' is not the table's least", table->place, table->field[key].name, words);
+    }
+}
+
+/* Ranges in words, for errors and on the page, are the table's; a narrow one is said. */
+static void ranges_are_said(void **state)
+{
+    (void)state;
+    Row row[80];
+    for (int number = 1; number <= 2; number++) {
+        const FieldTable *table = number == 1 ? &model_fields : &rule_fields;
+        const size_t rows = read_rows("files.md", "| key | value | default |", number, row, 80);
+        for (size_t k = 0; k < rows; k++) {
+            char code[200];
+            const int key = next_code(row[k].cell[0], code, sizeof code) != NULL ? field_index(table, code) : -1;
+            if (key >= 0 && table->range[key].unit != UNIT_NONE)
+                assert_words_say(table, (size_t)key, row[k].cell[1]);
+        }
+        free_rows(row, rows);
+    }
+    for (size_t m = 0; m < sizeof sound / sizeof *sound; m++)
+        for (size_t i = 0; sound[m].table->range != NULL && i < sound[m].table->count; i++) {
+            const FieldRange *range = &sound[m].table->range[i];
+            const char *words = sound[m].table->field[i].value;
+            if (range->unit == UNIT_NONE)
+                continue;
+            assert_words_say(sound[m].table, i, words);
+            if (range->unit == UNIT_WHOLE && range->most < COUNT_LIMIT && strstr(words, " to ") == NULL)
+                fail_msg("%s, %s: '%s' does not say the range", sound[m].table->place, sound[m].table->field[i].name,
+                         words);
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(options_stand_on_their_page), cmocka_unit_test(every_value_is_read),
-        cmocka_unit_test(keys_stand_on_their_page),    cmocka_unit_test(keys_of_maps_are_on_the_page),
+        cmocka_unit_test(options_stand_on_their_page),
+        cmocka_unit_test(every_value_is_read),
+        cmocka_unit_test(keys_stand_on_their_page),
+        cmocka_unit_test(keys_of_maps_are_on_the_page),
         cmocka_unit_test(every_key_is_read),
+        cmocka_unit_test(ranges_are_kept),
+        cmocka_unit_test(ranges_are_said),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -80,7 +80,7 @@ bool asked_base(const Asked *asked, int **copies)
 static void add_copies(const Asked *asked, const YamlNode *node, int *copies)
 {
     static const FieldInfo info[] = {{"name", "a card's name", NULL}, {"copies", "a whole number, 1 or more", NULL}};
-    static const FieldTable fields = {"a card of a pool", info, 2};
+    static const FieldTable fields = {.place = "a card of a pool", .field = info, .count = 2};
     Slot slot[2] = {{.value = node}};
     int64_t count = 1;
     if (node->kind == NODE_MAP) {

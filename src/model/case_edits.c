@@ -4,11 +4,10 @@
 
 #include "base/text.h"
 
-static bool read_count(const ReadContext *context, const YamlNode *node, int64_t least, const char *expected,
-                       int *count)
+static bool read_count(const ReadContext *context, int key, const YamlNode *node, int *count)
 {
     int64_t value;
-    if (!read_whole(context, node, least, 1000, expected, &value))
+    if (!read_ranged(context, &edit_fields, key, node, &value))
         return false;
     *count = (int)value;
     return true;
@@ -29,20 +28,15 @@ static void read_status(const ReadContext *context, const YamlNode *node, unsign
 
 static void read_field(const ReadContext *context, int key, const YamlNode *node, CardEdit *edit)
 {
-    const char *expected = edit_fields.field[key].value;
     switch (key) {
-    case EDIT_PRICE: edit->has_price = read_money(context, node, expected, &edit->price); break;
-    case EDIT_POWER: edit->has_power = read_number(context, node, 3, expected, &edit->power); break;
-    case EDIT_OWNED: edit->has_owned = read_count(context, node, 0, expected, &edit->owned); break;
-    case EDIT_COPIES: edit->has_copies = read_count(context, node, 1, expected, &edit->copies); break;
+    case EDIT_PRICE: edit->has_price = read_ranged(context, &edit_fields, key, node, &edit->price); break;
+    case EDIT_POWER: edit->has_power = read_ranged(context, &edit_fields, key, node, &edit->power); break;
+    case EDIT_OWNED: edit->has_owned = read_count(context, key, node, &edit->owned); break;
+    case EDIT_COPIES: edit->has_copies = read_count(context, key, node, &edit->copies); break;
     case EDIT_KEEP: read_status(context, node, STATUS_KEEP, STATUS_BAN, edit); break;
     case EDIT_BAN: read_status(context, node, STATUS_BAN, STATUS_KEEP, edit); break;
     case EDIT_WISH: read_status(context, node, STATUS_WISH, 0, edit); break;
     default: break;
-    }
-    if (edit->has_price && edit->price < 0) {
-        report_unexpected(context, node, expected);
-        edit->price = 0;
     }
 }
 

@@ -1,13 +1,12 @@
 /* compose.c - reading the values of a model: all but the rules. */
 #include "model/language/compose.h"
 
+#include <inttypes.h>
 #include <string.h>
 
 #include "base/number.h"
 #include "base/text.h"
 #include "model/language/filter_read.h"
-
-#define SIZE_MAX_CARDS 100000
 
 static const char *expected_model(int key)
 {
@@ -39,11 +38,13 @@ static void compose_size(const Draft *draft, Model *model, SourcePos at)
         to = band[BAND_TO].value;
     }
     int64_t low = 0, high = 0;
+    const FieldRange *range = &model_fields.range[MODEL_SIZE];
     const char *expected =
-        arena_printf(context->arena, "a whole number of cards from 1 to %d, or {from: 350, to: 360}", SIZE_MAX_CARDS);
-    if (!read_whole(context, from, 1, SIZE_MAX_CARDS, expected, &low))
+        arena_printf(context->arena, "a whole number of cards from %" PRId64 " to %" PRId64 ", or {from: 350, to: 360}",
+                     range->least, range->most);
+    if (!read_whole(context, from, range->least, range->most, expected, &low))
         return;
-    if (to != from && !read_whole(context, to, 1, SIZE_MAX_CARDS, expected, &high))
+    if (to != from && !read_whole(context, to, range->least, range->most, expected, &high))
         return;
     high = to != from ? high : low;
     if (low > high) {
@@ -61,7 +62,7 @@ static void compose_cap(const Draft *draft, Model *model)
     if (slot->key == NULL || value_is(slot->value, "none"))
         return;
     model->cap_at = slot->value->at;
-    model->has_cap = read_money(&draft->context, slot->value, expected_model(MODEL_CAP), &model->cap);
+    model->has_cap = read_ranged(&draft->context, &model_fields, MODEL_CAP, slot->value, &model->cap);
 }
 
 static void compose_small_numbers(const Draft *draft, Model *model)
@@ -70,7 +71,7 @@ static void compose_small_numbers(const Draft *draft, Model *model)
     const Slot *slot = &draft->slot[MODEL_HYBRID_AS_GOLD];
     int64_t number = 0;
     if (slot->key != NULL && !value_is(slot->value, "never") &&
-        read_whole(context, slot->value, 1, 100, expected_model(MODEL_HYBRID_AS_GOLD), &number))
+        read_ranged(context, &model_fields, MODEL_HYBRID_AS_GOLD, slot->value, &number))
         model->hybrid_as_gold = (int)number;
     slot = &draft->slot[MODEL_DECK_COLOURS];
     int colours = (int)model->colours;
@@ -91,7 +92,7 @@ static void compose_seats(const Draft *draft, Model *model)
         if (slot->key == NULL)
             continue;
         any = slot;
-        if (read_whole(&draft->context, slot->value, 1, 1000, "a whole number from 1 to 1000", &number))
+        if (read_ranged(&draft->context, &seats_fields, i, slot->value, &number))
             *into[i] = (int)number;
     }
     for (int i = 0; i < SEATS_KEYS && any != NULL && !draft->seats_misspelt; i++)
@@ -106,12 +107,10 @@ static void compose_fit(const Draft *draft, Model *model)
     model->power_weight = 1000;
     const Slot *power = &draft->fit[FIT_POWER];
     const Slot *unscored = &draft->fit[FIT_UNSCORED];
-    if (power->key != NULL &&
-        read_number(context, power->value, 3, fit_fields.field[FIT_POWER].value, &model->power_weight) &&
-        model->power_weight < 0)
-        report_unexpected(context, power->value, fit_fields.field[FIT_POWER].value);
+    if (power->key != NULL)
+        read_ranged(context, &fit_fields, FIT_POWER, power->value, &model->power_weight);
     if (unscored->key != NULL)
-        read_number(context, unscored->value, 3, fit_fields.field[FIT_UNSCORED].value, &model->unscored);
+        read_ranged(context, &fit_fields, FIT_UNSCORED, unscored->value, &model->unscored);
 }
 
 static void compose_unpriced(const Draft *draft, Model *model)
@@ -124,7 +123,7 @@ static void compose_unpriced(const Draft *draft, Model *model)
         return;
     }
     model->unpriced = UNPRICED_DEFAULT;
-    read_money(&draft->context, slot->value, expected_model(MODEL_UNPRICED), &model->unpriced_default);
+    read_ranged(&draft->context, &model_fields, MODEL_UNPRICED, slot->value, &model->unpriced_default);
 }
 
 /* The columns of sheets that have a meaning, then the themes' own. *count; freed with mem_free. */
@@ -299,10 +298,8 @@ static bool compose_theme(const Draft *draft, const Model *model, const ThemeDra
                            "found '%s', expected the colours of a theme with + between them", text);
         }
     }
-    if (slot[THEME_WEIGHT].key != NULL &&
-        read_number(context, slot[THEME_WEIGHT].value, 3, theme_fields.field[THEME_WEIGHT].value, &theme->weight) &&
-        theme->weight < 0)
-        report_unexpected(context, slot[THEME_WEIGHT].value, theme_fields.field[THEME_WEIGHT].value);
+    if (slot[THEME_WEIGHT].key != NULL)
+        read_ranged(context, &theme_fields, THEME_WEIGHT, slot[THEME_WEIGHT].value, &theme->weight);
     return sound;
 }
 

@@ -1,8 +1,6 @@
 /* compose_deck.c - what a good deck is: how many cards, and rules as those of a pool, but plain ones. */
 #include "model/language/compose.h"
 
-#define DECK_MOST 1000
-
 /* Keys of a rule that mean something to a whole pool only. */
 static void refuse_keys(const Draft *deck)
 {
@@ -51,7 +49,7 @@ void compose_deck(Draft *draft, Model *model)
     if (draft->deck != NULL) {
         const Slot *slot = &draft->deck->slot[MODEL_SIZE];
         if (slot->key != NULL)
-            read_whole(&draft->context, slot->value, 1, DECK_MOST, "a whole number from 1 to 1000", &size);
+            read_ranged(&draft->context, &deck_fields, DECK_SIZE, slot->value, &size);
         refuse_keys(draft->deck);
         model->deck.rules = compose_more_rules(draft->deck, model, model->rules);
         refuse_rules(draft->deck, model);

@@ -3,8 +3,6 @@
 #include "base/text.h"
 #include "model/language/compose.h"
 
-#define PERCENT_ONE INT64_C(100000)
-
 static const char *expected_model(int key)
 {
     return model_fields.field[key].value;
@@ -62,7 +60,7 @@ static void compose_stale(const Draft *draft, Model *model)
     int64_t days = 0;
     if (slot->key == NULL || value_is(slot->value, "never"))
         return;
-    if (!read_whole(&draft->context, slot->value, 0, 100000, expected_model(MODEL_STALE), &days))
+    if (!read_ranged(&draft->context, &model_fields, MODEL_STALE, slot->value, &days))
         return;
     model->has_stale = true;
     model->stale = (int)days;
@@ -71,10 +69,8 @@ static void compose_stale(const Draft *draft, Model *model)
 static void compose_handling(const Draft *draft, Model *model)
 {
     const Slot *slot = &draft->slot[MODEL_HANDLING];
-    if (slot->key != NULL && !value_is(slot->value, "none") &&
-        read_money(&draft->context, slot->value, expected_model(MODEL_HANDLING), &model->handling) &&
-        model->handling < 0)
-        report_unexpected(&draft->context, slot->value, expected_model(MODEL_HANDLING));
+    if (slot->key != NULL && !value_is(slot->value, "none"))
+        read_ranged(&draft->context, &model_fields, MODEL_HANDLING, slot->value, &model->handling);
 }
 
 /* The cap in force is the stated one less the headroom, exactly and rounded down. */
@@ -84,13 +80,8 @@ static void compose_headroom(const Draft *draft, Model *model)
     model->cap_stated = model->cap;
     if (slot->key == NULL || value_is(slot->value, "none"))
         return;
-    if (!read_percent(&draft->context, slot->value, expected_model(MODEL_HEADROOM), &model->headroom))
-        return;
-    if (model->headroom < 0 || model->headroom >= PERCENT_ONE) {
-        report_unexpected(&draft->context, slot->value, expected_model(MODEL_HEADROOM));
-        return;
-    }
-    model->cap = model_cap_in_force(model, model->cap_stated);
+    if (read_ranged(&draft->context, &model_fields, MODEL_HEADROOM, slot->value, &model->headroom))
+        model->cap = model_cap_in_force(model, model->cap_stated);
 }
 
 static void compose_cap_counts(const Draft *draft, Model *model)
@@ -110,13 +101,10 @@ static void compose_risk(const Draft *draft, Model *model)
     Slot part[RISK_KEYS] = {0};
     if (fields_read(&risk_fields, slot->value, part, context->arena, context->diags) != FIELDS_READ)
         return;
-    const char *expected = risk_fields.field[RISK_PROTECT].value;
     if (part[RISK_PROTECT].key == NULL)
         diag_error(context->diags, slot->value->at, "'protect' is missing in price_risk, expected %s",
                    expected_model(MODEL_PRICE_RISK));
-    else if (read_number(context, part[RISK_PROTECT].value, 3, expected, &model->protect)) {
-        if (model->protect < 0 || model->protect > INT64_C(100000000))
-            report_unexpected(context, part[RISK_PROTECT].value, expected);
+    else if (read_ranged(context, &risk_fields, RISK_PROTECT, part[RISK_PROTECT].value, &model->protect)) {
         model->has_risk = true;
         model->risk_at = part[RISK_PROTECT].value->at;
     }

@@ -87,14 +87,11 @@ static void read_small(const RuleReader *reader, Rule *rule)
     const Slot *slot = slot_of(reader, RULE_PRIORITY);
     int64_t number = 5;
     if (slot != NULL)
-        read_whole(reader->context, slot->value, 1, 9, rule_fields.field[RULE_PRIORITY].value, &number);
+        read_ranged(reader->context, &rule_fields, RULE_PRIORITY, slot->value, &number);
     rule->priority = (int)number;
     slot = slot_of(reader, RULE_SOFT);
-    if (slot != NULL && !value_is(slot->value, "no") && !value_is(slot->value, "none")) {
-        rule->is_soft = read_number(reader->context, slot->value, 3, rule_fields.field[RULE_SOFT].value, &rule->soft);
-        if (rule->is_soft && rule->soft <= 0)
-            report_unexpected(reader->context, slot->value, rule_fields.field[RULE_SOFT].value);
-    }
+    if (slot != NULL && !value_is(slot->value, "no") && !value_is(slot->value, "none"))
+        rule->is_soft = read_ranged(reader->context, &rule_fields, RULE_SOFT, slot->value, &rule->soft);
     rule->scales = measure_is_whole(rule->measure);
     slot = slot_of(reader, RULE_SCALES);
     if (slot != NULL)

@@ -7,8 +7,6 @@
 #include "model/language/compose.h"
 #include "model/instance/structure.h"
 
-#define COUNT_LIMIT 100000
-
 static bool is_off(const ReadContext *context, const Slot *slot)
 {
     bool off = false;
@@ -81,14 +79,10 @@ static void read_engine(const ReadContext *context, const Slot *from, Engine *en
     if (status == FIELDS_BROKEN || is_off(context, &slot[ENGINE_OFF]))
         return;
     *engine = (Engine){.on = true, .ratio = 1000, .at = from->key->at};
-    const char *expected = engine_fields.field[ENGINE_BONUS].value;
-    if (slot[ENGINE_BONUS].key != NULL && read_number(context, slot[ENGINE_BONUS].value, 3, expected, &engine->bonus) &&
-        engine->bonus < 0)
-        report_unexpected(context, slot[ENGINE_BONUS].value, expected);
-    expected = engine_fields.field[ENGINE_RATIO].value;
-    if (slot[ENGINE_RATIO].key != NULL && read_number(context, slot[ENGINE_RATIO].value, 3, expected, &engine->ratio) &&
-        (engine->ratio <= 0 || engine->ratio > 1000000))
-        report_unexpected(context, slot[ENGINE_RATIO].value, "a number above 0, at most 1000");
+    if (slot[ENGINE_BONUS].key != NULL)
+        read_ranged(context, &engine_fields, ENGINE_BONUS, slot[ENGINE_BONUS].value, &engine->bonus);
+    if (slot[ENGINE_RATIO].key != NULL)
+        read_ranged(context, &engine_fields, ENGINE_RATIO, slot[ENGINE_RATIO].value, &engine->ratio);
     if (slot[ENGINE_BAND].key != NULL)
         read_ratio_band(context, slot[ENGINE_BAND].value, engine);
     if (status == FIELDS_READ && slot[ENGINE_BONUS].key == NULL && slot[ENGINE_BAND].key == NULL)
@@ -106,15 +100,10 @@ static bool read_step(const ReadContext *context, const YamlNode *node, DepthSte
         diag_error(context->diags, node->at, "'share' is missing in a step of depth, expected %s",
                    step_fields.field[STEP_SHARE].value);
     if (slot[STEP_SHARE].key == NULL ||
-        !read_percent(context, slot[STEP_SHARE].value, step_fields.field[STEP_SHARE].value, &step->share))
+        !read_ranged(context, &step_fields, STEP_SHARE, slot[STEP_SHARE].value, &step->share))
         return false;
     step->has_to = slot[STEP_TO].key != NULL;
-    if (step->has_to &&
-        !read_whole(context, slot[STEP_TO].value, 1, COUNT_LIMIT, step_fields.field[STEP_TO].value, &step->to))
-        return false;
-    if (step->share > PERCENT_WHOLE)
-        report_unexpected(context, slot[STEP_SHARE].value, step_fields.field[STEP_SHARE].value);
-    return step->share <= PERCENT_WHOLE;
+    return !step->has_to || read_ranged(context, &step_fields, STEP_TO, slot[STEP_TO].value, &step->to);
 }
 
 static void read_depth(const ReadContext *context, const Slot *from, ThemeShape *shape)
@@ -166,7 +155,7 @@ static int size_or_first(const Draft *draft, int size)
 
 static bool read_count(const ReadContext *context, const YamlNode *node, int64_t *count)
 {
-    return read_whole(context, node, 0, COUNT_LIMIT, "a whole number of places, 0 or more", count);
+    return read_ranged(context, &places_fields, PLACES_THEME, node, count);
 }
 
 static void read_place_key(const Draft *draft, const Model *model, const PlacesForDraft *from, const YamlPair *pair,
@@ -288,18 +277,18 @@ typedef struct {
     CombinationKind kind;
     const FieldTable *table;
     int cards, card, number; /* keys; -1: has none */
-    int64_t least, fallback;
+    int64_t fallback;
 } CombinationShape;
 
 static CombinationShape shape_of(int key)
 {
     switch (key) {
     case MODEL_TOGETHER:
-        return (CombinationShape){COMBINATION_TOGETHER, &together_fields, TOGETHER_CARDS, -1, TOGETHER_BONUS, 1, 0};
+        return (CombinationShape){COMBINATION_TOGETHER, &together_fields, TOGETHER_CARDS, -1, TOGETHER_BONUS, 0};
     case MODEL_NEEDS:
-        return (CombinationShape){COMBINATION_NEEDS, &needs_fields, NEEDS_ONE_OF, NEEDS_CARD, NEEDS_AT_LEAST, 1, 1};
-    case MODEL_APART: return (CombinationShape){COMBINATION_APART, &apart_fields, APART_CARDS, -1, APART_AT_MOST, 0, 1};
-    default: return (CombinationShape){COMBINATION_GROUP, &group_fields, GROUP_CARDS, -1, GROUP_AT_LEAST, 1, 1};
+        return (CombinationShape){COMBINATION_NEEDS, &needs_fields, NEEDS_ONE_OF, NEEDS_CARD, NEEDS_AT_LEAST, 1};
+    case MODEL_APART: return (CombinationShape){COMBINATION_APART, &apart_fields, APART_CARDS, -1, APART_AT_MOST, 1};
+    default: return (CombinationShape){COMBINATION_GROUP, &group_fields, GROUP_CARDS, -1, GROUP_AT_LEAST, 1};
     }
 }
 
@@ -324,14 +313,7 @@ static bool read_combination(const ReadContext *context, const FormDraft *from, 
         return false;
     to->of = read_cards(context, from->slot[shape.cards].value, &to->ofs);
     const Slot *number = &from->slot[shape.number];
-    const char *expected = shape.table->field[shape.number].value;
-    if (bonus && (!read_number(context, number->value, 3, expected, &to->number) || to->number <= 0)) {
-        if (to->number <= 0)
-            report_unexpected(context, number->value, expected);
-        return false;
-    }
-    if (!bonus && number->key != NULL &&
-        !read_whole(context, number->value, shape.least, COUNT_LIMIT, expected, &to->number))
+    if (number->key != NULL && !read_ranged(context, shape.table, shape.number, number->value, &to->number))
         return false;
     if (shape.card < 0)
         return to->ofs > 0;
@@ -345,7 +327,6 @@ static bool read_combination(const ReadContext *context, const FormDraft *from, 
 static bool read_choice_bounds(const ReadContext *context, const FormDraft *from, Choose *to)
 {
     const Slot *slot = from->slot;
-    const char *expected = "a whole number of themes";
     to->low = 0;
     to->high = COUNT_LIMIT;
     int set = 0;
@@ -353,21 +334,21 @@ static bool read_choice_bounds(const ReadContext *context, const FormDraft *from
     for (int i = CHOOSE_EXACTLY; i <= CHOOSE_BETWEEN; i++)
         set += slot[i].key != NULL;
     if (slot[CHOOSE_EXACTLY].key != NULL) {
-        sound = read_whole(context, slot[CHOOSE_EXACTLY].value, 0, COUNT_LIMIT, expected, &to->low);
+        sound = read_ranged(context, &choose_fields, CHOOSE_EXACTLY, slot[CHOOSE_EXACTLY].value, &to->low);
         to->high = to->low;
     }
     if (slot[CHOOSE_AT_LEAST].key != NULL)
-        sound = read_whole(context, slot[CHOOSE_AT_LEAST].value, 0, COUNT_LIMIT, expected, &to->low) && sound;
+        sound = read_ranged(context, &choose_fields, CHOOSE_AT_LEAST, slot[CHOOSE_AT_LEAST].value, &to->low) && sound;
     if (slot[CHOOSE_AT_MOST].key != NULL)
-        sound = read_whole(context, slot[CHOOSE_AT_MOST].value, 0, COUNT_LIMIT, expected, &to->high) && sound;
+        sound = read_ranged(context, &choose_fields, CHOOSE_AT_MOST, slot[CHOOSE_AT_MOST].value, &to->high) && sound;
     const YamlNode *pair = slot[CHOOSE_BETWEEN].value;
     if (pair != NULL) {
         if (pair->kind != NODE_LIST || pair->count != 2) {
             report_unexpected(context, pair, choose_fields.field[CHOOSE_BETWEEN].value);
             return false;
         }
-        sound = read_whole(context, pair->item[0], 0, COUNT_LIMIT, expected, &to->low) &&
-                read_whole(context, pair->item[1], 0, COUNT_LIMIT, expected, &to->high) && sound;
+        sound = read_ranged(context, &choose_fields, CHOOSE_AT_LEAST, pair->item[0], &to->low) &&
+                read_ranged(context, &choose_fields, CHOOSE_AT_MOST, pair->item[1], &to->high) && sound;
     }
     bool alone = slot[CHOOSE_EXACTLY].key != NULL || pair != NULL;
     if (set == 0 || (alone && set > 1) || to->low > to->high) {
@@ -420,23 +401,17 @@ static void read_shares(const Draft *draft, Structure *structure)
 {
     const ReadContext *context = &draft->context;
     const Slot *slot = &draft->slot[MODEL_EVENNESS];
-    const char *expected = model_fields.field[MODEL_EVENNESS].value;
     if (slot->key != NULL && !is_none(slot->value)) {
         structure->evenness_at = slot->key->at;
-        if (read_number(context, slot->value, 3, expected, &structure->evenness) && structure->evenness < 0)
-            report_unexpected(context, slot->value, expected);
+        read_ranged(context, &model_fields, MODEL_EVENNESS, slot->value, &structure->evenness);
     }
     slot = &draft->fit[FIT_PLAYABLE];
-    expected = fit_fields.field[FIT_PLAYABLE].value;
-    if (slot->key != NULL && !is_none(slot->value) &&
-        read_percent(context, slot->value, expected, &structure->playable) && structure->playable > PERCENT_WHOLE)
-        report_unexpected(context, slot->value, expected);
+    if (slot->key != NULL && !is_none(slot->value))
+        read_ranged(context, &fit_fields, FIT_PLAYABLE, slot->value, &structure->playable);
     slot = &draft->fit[FIT_STAY];
-    expected = fit_fields.field[FIT_STAY].value;
     if (slot->key != NULL && !is_none(slot->value)) {
         structure->stay_at = slot->key->at;
-        if (read_number(context, slot->value, 3, expected, &structure->stay) && structure->stay < 0)
-            report_unexpected(context, slot->value, expected);
+        read_ranged(context, &fit_fields, FIT_STAY, slot->value, &structure->stay);
     }
 }
 

@@ -11,6 +11,12 @@
     {                                                                                                                  \
         .place = (where), .field = (words), .count = sizeof(words) / sizeof *(words)                                   \
     }
+#define RANGED(words, ranges, where)                                                                                   \
+    {                                                                                                                  \
+        .place = (where), .field = (words), .count = sizeof(words) / sizeof *(words), .range = (ranges)                \
+    }
+#define ANY_FROM(least) (least), INT64_MAX
+#define PERCENT_WHOLE INT64_C(100000)
 
 static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_EXTENDS] = {"extends", "a model file, or the name of a preset", "none"},
@@ -49,20 +55,34 @@ static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_HEADROOM] = {"headroom", "a percentage below 100% such as 10%, or none", "none"},
     [MODEL_PRICE_RISK] = {"price_risk", "{protect: 5}, or none", "none"},
 };
-const FieldTable model_fields = TABLE(model_info, "a model");
+static const FieldRange model_range[MODEL_KEYS] = {
+    [MODEL_SIZE] = {UNIT_WHOLE, 1, COUNT_LIMIT},        [MODEL_CAP] = {UNIT_CENTS, ANY_FROM(0)},
+    [MODEL_HYBRID_AS_GOLD] = {UNIT_WHOLE, 1, 100},      [MODEL_UNPRICED] = {UNIT_CENTS, ANY_FROM(0)},
+    [MODEL_EVENNESS] = {UNIT_THOUSANDTHS, ANY_FROM(0)}, [MODEL_STALE] = {UNIT_WHOLE, 0, COUNT_LIMIT},
+    [MODEL_HANDLING] = {UNIT_CENTS, ANY_FROM(0)},       [MODEL_HEADROOM] = {UNIT_PERCENT, 0, PERCENT_WHOLE - 1},
+};
+const FieldTable model_fields = RANGED(model_info, model_range, "a model");
 
 static const FieldInfo deck_info[DECK_KEYS] = {
-    [DECK_SIZE] = {"size", "a whole number of cards", NULL},
+    [DECK_SIZE] = {"size", "a whole number from 1 to 1000", NULL},
     [DECK_RULES] = {"rules", "a list of rules", NULL},
 };
-const FieldTable deck_fields = TABLE(deck_info, "a deck");
+static const FieldRange deck_range[DECK_KEYS] = {
+    [DECK_SIZE] = {UNIT_WHOLE, 1, 1000},
+};
+const FieldTable deck_fields = RANGED(deck_info, deck_range, "a deck");
 
 static const FieldInfo seats_info[SEATS_KEYS] = {
-    [SEATS_SEATS] = {"seats", "a number of players", NULL},
-    [SEATS_PACKS] = {"packs", "a number of packs for each seat", NULL},
-    [SEATS_PACK_SIZE] = {"pack_size", "a number of cards in a pack", NULL},
+    [SEATS_SEATS] = {"seats", "a whole number from 1 to 1000", NULL},
+    [SEATS_PACKS] = {"packs", "a whole number from 1 to 1000", NULL},
+    [SEATS_PACK_SIZE] = {"pack_size", "a whole number from 1 to 1000", NULL},
 };
-const FieldTable seats_fields = TABLE(seats_info, "seats");
+static const FieldRange seats_range[SEATS_KEYS] = {
+    [SEATS_SEATS] = {UNIT_WHOLE, 1, 1000},
+    [SEATS_PACKS] = {UNIT_WHOLE, 1, 1000},
+    [SEATS_PACK_SIZE] = {UNIT_WHOLE, 1, 1000},
+};
+const FieldTable seats_fields = RANGED(seats_info, seats_range, "seats");
 
 static const FieldInfo read_info[READ_KEYS] = {
     [READ_TAGS_SPLIT] = {"tags_split", "marks such as \",\" or [\",\", newline], or none", NULL},
@@ -96,7 +116,13 @@ static const FieldInfo fit_info[FIT_KEYS] = {
     [FIT_PLAYABLE] = {"playable", "a share from 0% to 100%", NULL},
     [FIT_STAY] = {"stay", "fit for each copy of the present pool that stays, 0 or more", NULL},
 };
-const FieldTable fit_fields = TABLE(fit_info, "fit");
+static const FieldRange fit_range[FIT_KEYS] = {
+    [FIT_POWER] = {UNIT_THOUSANDTHS, ANY_FROM(0)},
+    [FIT_UNSCORED] = {UNIT_THOUSANDTHS, ANY_FROM(INT64_MIN)},
+    [FIT_PLAYABLE] = {UNIT_PERCENT, 0, PERCENT_WHOLE},
+    [FIT_STAY] = {UNIT_THOUSANDTHS, ANY_FROM(0)},
+};
+const FieldTable fit_fields = RANGED(fit_info, fit_range, "fit");
 
 static const FieldInfo theme_info[THEME_KEYS] = {
     [THEME_NAME] = {"name", "the theme's tag", NULL},
@@ -106,32 +132,47 @@ static const FieldInfo theme_info[THEME_KEYS] = {
     [THEME_DEPTH] = {"depth", "a list of steps such as {to: 20, share: 100%}, or none", NULL},
     [THEME_OFF] = {"off", "yes or no", NULL},
 };
-const FieldTable theme_fields = TABLE(theme_info, "a theme");
+static const FieldRange theme_range[THEME_KEYS] = {
+    [THEME_WEIGHT] = {UNIT_THOUSANDTHS, ANY_FROM(0)},
+};
+const FieldTable theme_fields = RANGED(theme_info, theme_range, "a theme");
 
 static const FieldInfo engine_info[ENGINE_KEYS] = {
     [ENGINE_BONUS] = {"bonus", "fit for each unit, 0 or more", NULL},
-    [ENGINE_RATIO] = {"ratio", "a number above 0", NULL},
+    [ENGINE_RATIO] = {"ratio", "a number above 0, at most 1000", NULL},
     [ENGINE_BAND] = {"enablers_per_payoff", "two numbers such as [1, 2.5], or {from: 1}", NULL},
     [ENGINE_OFF] = {"off", "yes or no", NULL},
 };
-const FieldTable engine_fields = TABLE(engine_info, "an engine");
+static const FieldRange engine_range[ENGINE_KEYS] = {
+    [ENGINE_BONUS] = {UNIT_THOUSANDTHS, ANY_FROM(0)},
+    [ENGINE_RATIO] = {UNIT_THOUSANDTHS, 1, 1000000},
+};
+const FieldTable engine_fields = RANGED(engine_info, engine_range, "an engine");
 
 static const FieldInfo step_info[STEP_KEYS] = {
     [STEP_TO] = {"to", "a whole number of units of weight", NULL},
     [STEP_SHARE] = {"share", "a percentage from 0% to 100%", NULL},
 };
-const FieldTable step_fields = TABLE(step_info, "a step of depth");
+static const FieldRange step_range[STEP_KEYS] = {
+    [STEP_TO] = {UNIT_WHOLE, 1, COUNT_LIMIT},
+    [STEP_SHARE] = {UNIT_PERCENT, 0, PERCENT_WHOLE},
+};
+const FieldTable step_fields = RANGED(step_info, step_range, "a step of depth");
 
 static const FieldInfo places_info[PLACES_KEYS] = {
     [PLACES_EACH] = {"each", "colour", NULL},
-    [PLACES_THEME] = {"theme", "a whole number of places for each theme", NULL},
-    [PLACES_OPEN] = {"open", "a whole number of open places", NULL},
+    [PLACES_THEME] = {"theme", "a whole number of places, 0 or more", NULL},
+    [PLACES_OPEN] = {"open", "a whole number of places, 0 or more", NULL},
     [PLACES_ALSO] = {"also", "a list of themes", NULL},
     [PLACES_FOR] = {"for", "a map such as {tar: {convoys: 8, open: 26}, squalls: 0}", NULL},
     [PLACES_BY_PLACE] = {"by_place", "yes or no", NULL},
     [PLACES_OFF] = {"off", "yes or no", NULL},
 };
-const FieldTable places_fields = TABLE(places_info, "places");
+static const FieldRange places_range[PLACES_KEYS] = {
+    [PLACES_THEME] = {UNIT_WHOLE, 0, COUNT_LIMIT},
+    [PLACES_OPEN] = {UNIT_WHOLE, 0, COUNT_LIMIT},
+};
+const FieldTable places_fields = RANGED(places_info, places_range, "places");
 
 #define FORM_INFO [FORM_NAME_KEY] = {"name", "what reports call it", NULL}, [FORM_OFF_KEY] = {"off", "yes or no", NULL}
 
@@ -140,7 +181,10 @@ static const FieldInfo together_info[TOGETHER_KEYS] = {
     [TOGETHER_CARDS] = {"cards", "a list of card names", NULL},
     [TOGETHER_BONUS] = {"bonus", "fit, more than 0", NULL},
 };
-const FieldTable together_fields = TABLE(together_info, "a combination of cards");
+static const FieldRange together_range[TOGETHER_KEYS] = {
+    [TOGETHER_BONUS] = {UNIT_THOUSANDTHS, ANY_FROM(1)},
+};
+const FieldTable together_fields = RANGED(together_info, together_range, "a combination of cards");
 
 static const FieldInfo needs_info[NEEDS_KEYS] = {
     FORM_INFO,
@@ -148,21 +192,30 @@ static const FieldInfo needs_info[NEEDS_KEYS] = {
     [NEEDS_ONE_OF] = {"one_of", "a list of card names", NULL},
     [NEEDS_AT_LEAST] = {"at_least", "a whole number of cards, 1 or more", NULL},
 };
-const FieldTable needs_fields = TABLE(needs_info, "a need");
+static const FieldRange needs_range[NEEDS_KEYS] = {
+    [NEEDS_AT_LEAST] = {UNIT_WHOLE, 1, COUNT_LIMIT},
+};
+const FieldTable needs_fields = RANGED(needs_info, needs_range, "a need");
 
 static const FieldInfo apart_info[APART_KEYS] = {
     FORM_INFO,
     [APART_CARDS] = {"cards", "a list of card names", NULL},
     [APART_AT_MOST] = {"at_most", "a whole number of copies, 0 or more", NULL},
 };
-const FieldTable apart_fields = TABLE(apart_info, "cards apart");
+static const FieldRange apart_range[APART_KEYS] = {
+    [APART_AT_MOST] = {UNIT_WHOLE, 0, COUNT_LIMIT},
+};
+const FieldTable apart_fields = RANGED(apart_info, apart_range, "cards apart");
 
 static const FieldInfo group_info[GROUP_KEYS] = {
     FORM_INFO,
     [GROUP_CARDS] = {"cards", "a list of card names", NULL},
     [GROUP_AT_LEAST] = {"at_least", "a whole number of cards, 1 or more", NULL},
 };
-const FieldTable group_fields = TABLE(group_info, "a group of cards");
+static const FieldRange group_range[GROUP_KEYS] = {
+    [GROUP_AT_LEAST] = {UNIT_WHOLE, 1, COUNT_LIMIT},
+};
+const FieldTable group_fields = RANGED(group_info, group_range, "a group of cards");
 
 static const FieldInfo choose_info[CHOOSE_KEYS] = {
     FORM_INFO,
@@ -173,7 +226,12 @@ static const FieldInfo choose_info[CHOOSE_KEYS] = {
     [CHOOSE_AT_MOST] = {"at_most", "a whole number of themes", NULL},
     [CHOOSE_BETWEEN] = {"between", "two whole numbers such as [1, 2]", NULL},
 };
-const FieldTable choose_fields = TABLE(choose_info, "a choice of themes");
+static const FieldRange choose_range[CHOOSE_KEYS] = {
+    [CHOOSE_EXACTLY] = {UNIT_WHOLE, 0, COUNT_LIMIT},
+    [CHOOSE_AT_LEAST] = {UNIT_WHOLE, 0, COUNT_LIMIT},
+    [CHOOSE_AT_MOST] = {UNIT_WHOLE, 0, COUNT_LIMIT},
+};
+const FieldTable choose_fields = RANGED(choose_info, choose_range, "a choice of themes");
 
 static const FieldInfo per_info[] = {{"pool", NULL, NULL}, {"pair", NULL, NULL}};
 const FieldTable per_words = TABLE(per_info, "per");
@@ -216,7 +274,11 @@ static const FieldInfo rule_info[RULE_KEYS] = {
     [RULE_SCALES] = {"scales", "yes or no", "yes for counts and names, no else"},
     [RULE_OFF] = {"off", "yes or no", "no"},
 };
-const FieldTable rule_fields = TABLE(rule_info, "a rule");
+static const FieldRange rule_range[RULE_KEYS] = {
+    [RULE_SOFT] = {UNIT_THOUSANDTHS, ANY_FROM(1)},
+    [RULE_PRIORITY] = {UNIT_WHOLE, 1, 9},
+};
+const FieldTable rule_fields = RANGED(rule_info, rule_range, "a rule");
 
 static const FieldInfo pattern_info[PATTERN_KEYS] = {
     [PATTERN_NAME] = {"name", "what reports call the pattern", NULL},
@@ -238,7 +300,10 @@ const FieldTable currency_fields = TABLE(currency_info, "currency");
 static const FieldInfo risk_info[RISK_KEYS] = {
     [RISK_PROTECT] = {"protect", "a number of prices, 0 or more, such as 5 or 7.5", NULL},
 };
-const FieldTable risk_fields = TABLE(risk_info, "price_risk");
+static const FieldRange risk_range[RISK_KEYS] = {
+    [RISK_PROTECT] = {UNIT_THOUSANDTHS, 0, 100000 * 1000},
+};
+const FieldTable risk_fields = RANGED(risk_info, risk_range, "price_risk");
 
 static const FieldInfo exempt_info[EXEMPT_KEYS] = {
     [EXEMPT_CARD] = {"card", "a card's name", NULL},
@@ -288,7 +353,13 @@ static const FieldInfo edit_info[EDIT_KEYS] = {
     [EDIT_BAN] = {"ban", "yes or no", NULL},
     [EDIT_WISH] = {"wish", "yes or no", NULL},
 };
-const FieldTable edit_fields = TABLE(edit_info, "a card of a case");
+static const FieldRange edit_range[EDIT_KEYS] = {
+    [EDIT_PRICE] = {UNIT_CENTS, ANY_FROM(0)},
+    [EDIT_POWER] = {UNIT_THOUSANDTHS, ANY_FROM(INT64_MIN)},
+    [EDIT_OWNED] = {UNIT_WHOLE, 0, 1000},
+    [EDIT_COPIES] = {UNIT_WHOLE, 1, 1000},
+};
+const FieldTable edit_fields = RANGED(edit_info, edit_range, "a card of a case");
 
 /* In the order of enum Field, without FIELD_COLUMN. */
 static const FieldInfo filter_info[] = {

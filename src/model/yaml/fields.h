@@ -6,6 +6,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/diag.h"
 #include "base/memory.h"
@@ -17,10 +18,27 @@ typedef struct {
     const char *fallback; /* keys of a model and of a rule: what holds without it, as docs/files.md has it */
 } FieldInfo;
 
+/* How a number is written there, and what it is read as. */
+typedef enum {
+    UNIT_NONE, /* no single number, or one whose range depends on others */
+    UNIT_WHOLE,
+    UNIT_THOUSANDTHS, /* a number with decimals: 1.5 is 1500 */
+    UNIT_CENTS,
+    UNIT_PERCENT /* 100% is 100000 */
+} FieldUnit;
+
+typedef struct {
+    FieldUnit unit;
+    int64_t least, most; /* both allowed */
+} FieldRange;
+
+#define COUNT_LIMIT 100000 /* of cards, places, themes, days */
+
 typedef struct {
     const char *place; /* for messages: "a rule" */
     const FieldInfo *field;
     size_t count;
+    const FieldRange *range; /* [count]; NULL: no key holds a single number. read_ranged reads by it */
 } FieldTable;
 
 /* Whoever has to know all of them switches over them without a default: one that is forgotten does not compile. */

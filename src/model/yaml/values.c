@@ -118,6 +118,34 @@ bool read_percent(const ReadContext *context, const YamlNode *node, const char *
     return true;
 }
 
+static bool read_unit(const ReadContext *context, FieldUnit unit, const YamlNode *node, const char *expected,
+                      int64_t *value)
+{
+    switch (unit) {
+    case UNIT_NONE: break;
+    case UNIT_WHOLE: return read_number(context, node, 0, expected, value);
+    case UNIT_THOUSANDTHS: return read_number(context, node, 3, expected, value);
+    case UNIT_CENTS: return read_money(context, node, expected, value);
+    case UNIT_PERCENT: return read_percent(context, node, expected, value);
+    }
+    return false;
+}
+
+bool read_ranged(const ReadContext *context, const FieldTable *table, int key, const YamlNode *node, int64_t *value)
+{
+    const FieldRange *range = &table->range[key];
+    const char *expected = table->field[key].value;
+    int64_t number = 0;
+    if (!read_unit(context, range->unit, node, expected, &number))
+        return false;
+    if (number < range->least || number > range->most) {
+        report_unexpected(context, node, expected);
+        return false;
+    }
+    *value = number;
+    return true;
+}
+
 bool value_is(const YamlNode *node, const char *word)
 {
     return node->kind == NODE_TEXT && strcasecmp(node->text, word) == 0;

@@ -20,6 +20,8 @@ bool read_whole(const ReadContext *context, const YamlNode *node, int64_t least,
 bool read_number(const ReadContext *context, const YamlNode *node, int scale, const char *expected, int64_t *value);
 bool read_money(const ReadContext *context, const YamlNode *node, const char *expected, int64_t *cents);
 bool read_percent(const ReadContext *context, const YamlNode *node, const char *expected, int64_t *thousandths);
+/* The number that the table's key holds, in the unit and within the range of its row. */
+bool read_ranged(const ReadContext *context, const FieldTable *table, int key, const YamlNode *node, int64_t *value);
 /* yes, no, true, false, on, off. */
 bool read_yes_no(const ReadContext *context, const YamlNode *node, bool *value);
 /* Index into the table. */
