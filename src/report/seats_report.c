@@ -196,8 +196,9 @@ void seats_text(const Seats *s, const PoolFile *pool, const SeatsBeside *beside,
              "\nChances are exact. What passes a seat is counted as if all picks were at random; who drafts a theme "
              "at a table where others want it too gets less.\n");
     if (!full)
-        text_add(out, "\nWhat else: --full (rules, every chance), --seats 4 --part (a part of the pool for fewer "
-                      "players), --deal 24 (packs).\n");
+        text_add(out,
+                 "\nWhat else: --full (rules, every chance), --drafts 1000 (simulated), --seats 4 --part (for fewer "
+                 "players), --deal 24 (packs).\n");
 }
 
 /* ---- JSON ---- */

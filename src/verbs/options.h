@@ -44,7 +44,8 @@ typedef struct {
     int seats;
     int deal; /* of seats: packs; 0: none */
     int seed;
-    bool part; /* of seats */
+    int drafts; /* of seats: simulated ones; 0: none */
+    bool part;  /* of seats */
     bool has_seed;
     bool has_swaps, has_spend; /* of revise */
     int swaps;

@@ -1,6 +1,7 @@
 /* seats.c - files and a list -> what one seat sees, a part for fewer players, or packs dealt at random -> report, and a
  * sheet of the part or the packs. */
 #include "report/deal_report.h"
+#include "report/drafts_report.h"
 #include "report/part_report.h"
 #include "report/words/format.h"
 #include "verbs/outputs.h"
@@ -132,6 +133,30 @@ static int find_part(Job *job, const PoolFile *list, int others, const Drafting 
     return code;
 }
 
+/* ---- drafts ---- */
+
+static int simulate(Job *job, const PoolFile *list, int others, const Drafting *drafting)
+{
+    const Options *o = &job->options;
+    SearchOptions search;
+    Drafts drafts;
+    Text out = {0};
+    bool good = true;
+    job_stop_gently(job);
+    job_search_options(job, &search);
+    const DraftOptions options = {
+        .drafts = o->drafts, .seed = (uint64_t)seed_of(job), .threads = search.threads, .cancel = search.cancel};
+    drafts_run(job->instance, list->copies, others, drafting, &o->package, &options, &drafts);
+    job_progress_end(job);
+    if (o->json)
+        good = drafts_json(&drafts, list, &job->diags, &out);
+    else
+        drafts_text(&drafts, list, job_sections(job).full, &job->style, &out);
+    const int code = job_print(job, good, &out, drafts.stopped ? job_stopped_code(job, drafts.drafts > 0) : 0);
+    drafts_release(&drafts);
+    return code;
+}
+
 /* ---- packs ---- */
 
 static int show_deal(Job *job, const Deal *deal)
@@ -185,6 +210,8 @@ static int answer(Job *job, const PoolFile *list)
         return deal(job, list, others);
     if (!table_of(job, list->listed + others, &drafting))
         return EXIT_BAD_INPUT;
+    if (job->options.drafts > 0)
+        return simulate(job, list, others, &drafting);
     return job->options.part ? find_part(job, list, others, &drafting) : show_chances(job, list, others, &drafting);
 }
 
@@ -195,8 +222,8 @@ static bool usage_good(Job *job)
     if (o->output != NULL && o->deal == 0 && !o->part)
         diag_error(&job->diags, (SourcePos){0},
                    "-o: found no --deal and no --part, expected one of them: only packs and parts are written");
-    if (o->deal > 0 && o->part)
-        diag_error(&job->diags, (SourcePos){0}, "found both --deal and --part, expected one of them");
+    if ((o->deal > 0) + o->part + (o->drafts > 0) > 1)
+        diag_error(&job->diags, (SourcePos){0}, "found more than one of --deal, --drafts and --part, expected one");
     outputs_go_together(job);
     return job->diags.errors == errors;
 }

@@ -99,14 +99,17 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright decks scenarios/demo\n"
      "  poolwright decks scenarios/demo pool.csv --full -o decks.csv\n",
      true, 1},
-    {VERB_SEATS, "seats", "what each seat of a draft sees of a pool, exactly",
+    {VERB_SEATS, "seats", "what each seat of a draft sees of a pool, and simulated drafts",
      "poolwright seats SCENARIO|CARDS.csv [POOL] [options]",
      "Says how a list (none named: the scenario's present pool) drafts: which theme's drafter will be short, and of "
      "what; for each theme how many of its cards are expected in a pack, in all packs that a seat opens and in all "
      "that passes it, and the chance to see enough enablers and payoffs; for cards that belong together whether all "
-     "are there.",
+     "are there. --drafts simulates drafts: what seats end with, what is fought over, what goes last; --part chooses a "
+     "part of the pool for fewer players; --deal deals packs.",
      "  poolwright seats scenarios/demo\n"
-     "  poolwright seats scenarios/demo pool.csv --seats 6 --package 8+4 --full\n",
+     "  poolwright seats scenarios/demo pool.csv --seats 6 --package 8+4 --full\n"
+     "  poolwright seats scenarios/demo --drafts 1000\n"
+     "  poolwright seats scenarios/demo --seats 4 --part -o part.csv\n",
      true, 1},
     {VERB_WEIGH, "weigh", "tag weights and powers learnt from decks that people built",
      "poolwright weigh SCENARIO|CARDS.csv DECKS.csv [options]",

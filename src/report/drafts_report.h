@@ -1,0 +1,14 @@
+/* drafts_report.h - simulated drafts as text and JSON. Texts are appended to `out`. */
+#ifndef POOLWRIGHT_REPORT_DRAFTS_REPORT_H
+#define POOLWRIGHT_REPORT_DRAFTS_REPORT_H
+
+#include "report/words/table.h"
+#include "seats/drafts.h"
+#include "whatif/pool_file.h"
+
+/* full: every card. */
+void drafts_text(const Drafts *drafts, const PoolFile *pool, bool full, const Style *style, Text *out);
+/* False if it could not be made. */
+bool drafts_json(const Drafts *drafts, const PoolFile *pool, const Diags *notices, Text *out);
+
+#endif
