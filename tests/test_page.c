@@ -581,6 +581,7 @@ static void players_see_no_prices_and_scores(void **state)
     write_and_read(folder, 0, WORDS("page", ".", "-o", "pool.html"), &page);
     desk_expect(page.text, "31.31");
     desk_expect(page.text, "123.45");
+    assert_int_equal((int)cell(line_of(&page, "Is each theme deep enough?", "t"), 2), 1); /* Two cannot be played */
     forget_page(&page);
     desk_done(folder);
 }
