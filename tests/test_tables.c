@@ -325,11 +325,12 @@ static void keys_of_maps_are_on_the_page(void **state)
 {
     (void)state;
     static const FieldTable *const table[] = {
-        &deck_fields,  &seats_fields,  &read_fields,   &slash_words,    &decimal_words, &duplicates_words,
-        &fit_fields,   &theme_fields,  &engine_fields, &step_fields,    &places_fields, &together_fields,
-        &needs_fields, &apart_fields,  &group_fields,  &choose_fields,  &bound_fields,  &exempt_fields,
-        &band_fields,  &case_fields,   &edit_fields,   &pattern_fields, &per_words,     &currency_fields,
-        &risk_fields,  &measure_words, &each_words,    &scope_words,    &class_words,   &role_words};
+        &deck_fields,    &accept_fields, &shop_fields,      &cap_counts_words, &seats_fields,  &read_fields,
+        &slash_words,    &decimal_words, &duplicates_words, &fit_fields,       &theme_fields,  &engine_fields,
+        &step_fields,    &places_fields, &together_fields,  &needs_fields,     &apart_fields,  &group_fields,
+        &choose_fields,  &bound_fields,  &exempt_fields,    &band_fields,      &case_fields,   &edit_fields,
+        &pattern_fields, &per_words,     &currency_fields,  &risk_fields,      &measure_words, &each_words,
+        &scope_words,    &class_words,   &role_words};
     char *page = folder_read("docs", "files.md", NULL);
     assert_non_null(page);
     for (size_t t = 0; t < sizeof table / sizeof *table; t++)
@@ -355,6 +356,8 @@ static const Sound sound[] = {
     {&scenario_fields, "scenario.yaml", "{", "}\n", {"model: model.yaml", "cards: [cards.csv]"}},
     {&fit_fields, "model.yaml", POOL "fit: {", "}\n", {"power: 1"}},
     {&read_fields, "model.yaml", POOL "read: {", "}\n", {"slash: both"}},
+    {&accept_fields, "model.yaml", POOL "accept: {", "}\n", {"condition: new"}},
+    {&shop_fields, "model.yaml", POOL "shops: [{", "}]\n", {"name: Quay"}},
     {&deck_fields, "model.yaml", POOL "deck: {", "}\n", {"size: 1"}},
     {&seats_fields, "model.yaml", POOL "seats: {", "}\n", {"seats: 1", "packs: 1", "pack_size: 1"}},
     {&theme_fields, "model.yaml", POOL "themes: [{", "}]\n", {"name: nets"}},

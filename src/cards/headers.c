@@ -28,8 +28,9 @@ static ColumnUse use_of(const CardVocabulary *vocabulary, const char *name)
 
 /* Of prices, owned and tags sheets, pools and notes: a mapping may name them, and cards sheets do not look at it. "own"
  * says that a column is the user's, though its header is one of ours. */
-static const char *const side_columns[] = {"low",    "high", "date",    "currency", "chosen", "tag", "role",
-                                           "weight", "card", "verdict", "note",     "own",    "paid"};
+static const char *const side_columns[] = {"low",  "high",   "date",  "currency",  "chosen",  "tag",
+                                           "role", "weight", "card",  "verdict",   "note",    "own",
+                                           "paid", "shop",   "stock", "condition", "language"};
 
 const char *card_side_column(size_t index)
 {

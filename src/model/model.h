@@ -180,6 +180,16 @@ typedef struct {
     SourcePos at;
 } Rate;
 
+/* What an order at a shop costs besides the cards. */
+typedef struct {
+    const char *name, *folded;
+    int64_t postage; /* cents */
+    bool has_free;
+    int64_t free_from; /* cents of cards from which there is no postage */
+    int64_t least;     /* cents of cards in an order */
+    SourcePos at;
+} Shop;
+
 typedef enum { UNPRICED_ERROR, UNPRICED_SKIP, UNPRICED_DEFAULT } Unpriced;
 
 /* What a good deck is, for the verb `decks`; no limit of the pool. Its rules stand behind the pool's in Model.rule. */
@@ -218,6 +228,10 @@ typedef struct {
     bool has_risk;
     int64_t protect; /* thousandths: how many prices may rise to their highs (Bertsimas and Sim's Gamma) */
     SourcePos risk_at;
+    Shop *shop;
+    size_t shops;
+    const char **accept[2]; /* [accepts[k]] folded: conditions and languages of price sheets that count; 0: all */
+    size_t accepts[2];
     Pattern *pattern;
     size_t patterns;
     const char **map_field, **map_header;

@@ -167,6 +167,7 @@ static int run_verb(const VerbInfo *verb, Job *job)
     case VERB_DECKS: return verb_decks(job);
     case VERB_SEATS: return verb_seats(job);
     case VERB_WEIGH: return verb_weigh(job);
+    case VERB_ORDER: return verb_order(job);
     case VERB_BOUGHT: return verb_bought(job);
     case VERB_REVISE: return verb_revise(job);
     case VERB_FEEDBACK: return verb_feedback(job);

@@ -80,6 +80,7 @@ int verb_audit(Job *job);
 int verb_decks(Job *job);
 int verb_seats(Job *job);
 int verb_weigh(Job *job);
+int verb_order(Job *job);
 int verb_bought(Job *job);
 int verb_revise(Job *job);
 int verb_feedback(Job *job);

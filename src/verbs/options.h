@@ -76,6 +76,7 @@ typedef enum {
     VERB_DECKS,
     VERB_SEATS,
     VERB_WEIGH,
+    VERB_ORDER,
     VERB_BOUGHT,
     VERB_REVISE,
     VERB_FEEDBACK,

@@ -45,6 +45,7 @@ static const OutputInfo output_table[] = {
     {VERB_AUDIT, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_DECKS, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_SEATS, "-o", offsetof(Options, output), GOES_SHEET, NULL},
+    {VERB_ORDER, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_BOUGHT, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_WEIGH, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_REVISE, "-o", offsetof(Options, output), GOES_POOL, NULL},
@@ -188,14 +189,18 @@ static bool is_of_scenario(const Scenario *s, const char *path)
            is_one_of(path, s->targets, s->targets_count) || is_model(s, path) || is_case_file(s, path);
 }
 
+/* Verbs whose further word is a pool. */
+static bool takes_pool(VerbId verb)
+{
+    return verb == VERB_AUDIT || verb == VERB_REVISE || verb == VERB_DECKS || verb == VERB_SEATS || verb == VERB_ORDER;
+}
+
 /* The list that audit, decks, seats and revise are given is their present pool. */
 static bool is_present_pool(const Look *look, const char *path)
 {
     const Options *o = &look->job->options;
-    const VerbId verb = look->job->verb->id;
     return (look->scenario->pool.path != NULL && is_sheet_of(path, look->scenario->pool.path)) ||
-           ((verb == VERB_AUDIT || verb == VERB_REVISE || verb == VERB_DECKS || verb == VERB_SEATS) && o->words > 0 &&
-            is_sheet_of(path, o->word[0]));
+           (takes_pool(look->job->verb->id) && o->words > 0 && is_sheet_of(path, o->word[0]));
 }
 
 /* Verbs whose further word is a sheet that is no pool. */

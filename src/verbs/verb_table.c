@@ -120,6 +120,14 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright weigh scenarios/demo decks.csv -o tags.csv\n"
      "  poolwright weigh scenarios/demo decks.csv --cards -o notes.csv\n",
      true, 1},
+    {VERB_ORDER, "order", "the cheapest way to buy a list from shops",
+     "poolwright order SCENARIO|CARDS.csv [POOL] [options]",
+     "Takes what must be bought of a list (none named: the scenario's present pool) and finds the offers of the price "
+     "sheets that together cost least, with postage, free postage and least orders as the model's `shops:` says; "
+     "proven. With -o the order is written by shop, with a column `paid` for `bought`.",
+     "  poolwright order my-pool pool.csv\n"
+     "  poolwright order my-pool pool.csv -o order.csv\n",
+     true, 1},
     {VERB_BOUGHT, "bought", "a shopping list with what was really paid, booked",
      "poolwright bought SCENARIO|CARDS.csv SHOPPING.csv [options]",
      "Reads a shopping list (of `best` or `revise`) in whose column `paid` you wrote what was given for each line, and "

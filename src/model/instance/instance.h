@@ -23,6 +23,21 @@ typedef struct {
     int64_t weight;
 } PatternClash;
 
+/* A line of a price sheet that counts: so many copies of a card for so much each. */
+typedef struct {
+    size_t card;
+    size_t shop;                      /* index into Instance.shop */
+    int64_t price;                    /* cents */
+    int stock;                        /* -1: not said */
+    const char *condition, *language; /* "" where nothing is said */
+    SourcePos at;
+} ShopOffer;
+
+typedef struct {
+    const char *name, *folded; /* "" where the sheets name none */
+    const Shop *terms;         /* the model's; NULL: no postage, no least order */
+} OfferShop;
+
 typedef struct {
     const char *name;
     int copies;
@@ -42,7 +57,11 @@ typedef struct {
     bool *quoted;        /* [cards] a price sheet has its price */
     int64_t *low, *high; /* [cards] cents; the price where nothing is said */
     int *price_day;      /* [cards] days since 1970-01-01, or DAY_UNKNOWN */
-    int today;           /* from which prices' ages count; DAY_UNKNOWN: no price has a date */
+    ShopOffer *offer;    /* [offers] in the order of price sheets */
+    size_t offers;
+    OfferShop *shop; /* [shops] in the order met */
+    size_t shops;
+    int today; /* from which prices' ages count; DAY_UNKNOWN: no price has a date */
     size_t stale_count;
     int *least, *most;    /* [cards] copies: keep gives 1, ban 0 */
     int *present;         /* [cards] copies in the present pool */

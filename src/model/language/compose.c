@@ -405,6 +405,7 @@ Model *model_compose(Draft *draft, const char *path, SourcePos at)
     compose_deck(draft, model);
     compose_exempts(draft, model);
     compose_money(draft, model);
+    compose_shops(draft, model);
     compose_patterns(draft, model);
     model->keep = compose_names(draft, &draft->keep, &model->keeps);
     model->ban = compose_names(draft, &draft->ban, &model->bans);

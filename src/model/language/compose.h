@@ -12,6 +12,8 @@ Model *model_compose(Draft *draft, const char *path, SourcePos at);
 /* compose_money.c: currency, stale, handling, headroom (which lowers the cap), what the cap counts, price_risk. After
  * the cap. */
 void compose_money(const Draft *draft, Model *model);
+/* compose_shops.c: shops, and which printings count. */
+void compose_shops(const Draft *draft, Model *model);
 /* compose_habits.c: needs colours. */
 void compose_habits(const Draft *draft, Model *model);
 /* patterns_read.c: needs colours and themes. */

@@ -62,12 +62,12 @@ int matched_need_column(const MatchedSheet *side, const char *word)
 /* What each kind of sheet holds: the first `needed` of the words must be there, and `least` of all. */
 typedef struct {
     const char *what;
-    const char *word[6];
+    const char *word[8];
     int needed, least;
 } MatchedWords;
 
 static const MatchedWords matched_words[] = {
-    [MATCHED_PRICES] = {"prices", {"name", "price", "low", "high", "date", "currency"}, 2, 2},
+    [MATCHED_PRICES] = {"prices", {"name", "price", "low", "high", "date", "currency", "shop", "stock"}, 2, 2},
     [MATCHED_OWNED] = {"owned cards", {"name", "copies", "paid"}, 1, 1},
     [MATCHED_TAGS] = {"tags", {"name", "tag", "role", "weight", "status"}, 1, 2},
     [MATCHED_POOL] = {"cards of the present pool", {"name", "chosen"}, 1, 1},

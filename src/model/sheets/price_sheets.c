@@ -12,6 +12,7 @@
 
 #define SHOWN 5
 #define NEAR_LOOKED_AT 20
+#define STOCK_MOST 1000000
 
 typedef struct {
     int64_t price, low, high;
@@ -34,6 +35,10 @@ typedef struct {
     bool *met;                 /* [cards] */
     Stray *stray;              /* lines that name no candidate */
     size_t strays, capacity;
+    ShopOffer *offer;
+    size_t offer_capacity;
+    OfferShop *shop;
+    size_t shop_capacity;
 } Prices;
 
 /* Is a a better choice than b? */
@@ -85,7 +90,7 @@ static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCel
     return true;
 }
 
-enum { PRICE, LOW, HIGH, DATE, CURRENCY, PRICE_COLUMNS };
+enum { PRICE, LOW, HIGH, DATE, CURRENCY, SHOP, STOCK, CONDITION, LANGUAGE, PRICE_COLUMNS };
 
 static bool read_printing(Prices *prices, const MatchedSheet *side, const int column[PRICE_COLUMNS], Printing *printing)
 {
@@ -121,6 +126,79 @@ static bool read_printing(Prices *prices, const MatchedSheet *side, const int co
     return true;
 }
 
+/* ---- offers ---- */
+
+static const char *text_at(const MatchedSheet *side, int column)
+{
+    return column < 0 ? "" : matched_cell(side, column)->text;
+}
+
+/* Is the word one of those that count? What says nothing counts. */
+static bool accepts(const Model *model, int key, const char *word)
+{
+    bool one = model->accepts[key] == 0 || word[0] == '\0';
+    for (size_t k = 0; k < model->accepts[key] && !one; k++)
+        one = text_folds_to(word, model->accept[key][k]);
+    return one;
+}
+
+static size_t find_shop(Prices *prices, const char *name)
+{
+    Instance *instance = prices->builder->instance;
+    const Model *model = instance->model;
+    const char *folded = fold_in(instance->arena, name);
+    for (size_t s = 0; s < instance->shops; s++)
+        if (strcmp(prices->shop[s].folded, folded) == 0)
+            return s;
+    mem_reserve((void **)&prices->shop, &prices->shop_capacity, instance->shops + 1, sizeof *prices->shop);
+    OfferShop *shop = &prices->shop[instance->shops];
+    *shop = (OfferShop){.name = name, .folded = folded};
+    for (size_t s = 0; s < model->shops; s++)
+        if (strcmp(model->shop[s].folded, folded) == 0)
+            shop->terms = &model->shop[s];
+    return instance->shops++;
+}
+
+/* The line's shop and stock; false: it does not count, or was reported. */
+static bool take_offer(Prices *prices, const MatchedSheet *side, const int column[PRICE_COLUMNS], size_t card,
+                       int64_t price)
+{
+    Instance *instance = prices->builder->instance;
+    const char *condition = text_at(side, column[CONDITION]), *language = text_at(side, column[LANGUAGE]);
+    int64_t stock = -1;
+    if (text_at(side, column[STOCK])[0] != '\0' &&
+        (number_parse(text_at(side, column[STOCK]), 0, sheet_decimal_comma(&side->sheet), &stock) != NUMBER_OK ||
+         stock < 0 || stock > STOCK_MOST)) {
+        matched_report(side, matched_cell(side, column[STOCK]), "a whole number of copies, 0 or more");
+        return false;
+    }
+    if (stock == 0 || !accepts(instance->model, ACCEPT_CONDITION, condition) ||
+        !accepts(instance->model, ACCEPT_LANGUAGE, language))
+        return false;
+    mem_reserve((void **)&prices->offer, &prices->offer_capacity, instance->offers + 1, sizeof *prices->offer);
+    prices->offer[instance->offers++] = (ShopOffer){.card = card,
+                                                    .shop = find_shop(prices, text_at(side, column[SHOP])),
+                                                    .price = price,
+                                                    .stock = (int)stock,
+                                                    .condition = condition,
+                                                    .language = language,
+                                                    .at = sheet_pos(&side->sheet, matched_cell(side, column[PRICE]))};
+    return true;
+}
+
+static void keep_offers(Prices *prices)
+{
+    Instance *instance = prices->builder->instance;
+    instance->offer = arena_alloc(instance->arena, instance->offers, sizeof *instance->offer);
+    instance->shop = arena_alloc(instance->arena, instance->shops, sizeof *instance->shop);
+    if (instance->offers > 0) {
+        memcpy(instance->offer, prices->offer, instance->offers * sizeof *prices->offer);
+        memcpy(instance->shop, prices->shop, instance->shops * sizeof *prices->shop);
+    }
+    mem_free(prices->offer);
+    mem_free(prices->shop);
+}
+
 static void note_stray(Prices *prices, const MatchedSheet *side)
 {
     const SheetCell *cell = matched_cell(side, side->name);
@@ -137,9 +215,10 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
     prices->commas = (CellCount){0};
     if (!matched_open(prices->builder, MATCHED_PRICES, path, &side))
         return;
-    const int column[PRICE_COLUMNS] = {matched_need_column(&side, "price"), matched_column(&side, "low"),
-                                       matched_column(&side, "high"), matched_column(&side, "date"),
-                                       matched_column(&side, "currency")};
+    const int column[PRICE_COLUMNS] = {
+        matched_need_column(&side, "price"), matched_column(&side, "low"),       matched_column(&side, "high"),
+        matched_column(&side, "date"),       matched_column(&side, "currency"),  matched_column(&side, "shop"),
+        matched_column(&side, "stock"),      matched_column(&side, "condition"), matched_column(&side, "language")};
     for (size_t i = 0; i < side.sheet.rows && column[PRICE] >= 0; i++) {
         side.row = &side.sheet.row[i];
         long card = matched_card(&side);
@@ -147,7 +226,8 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
             note_stray(prices, &side);
         Printing printing;
         if (card < 0 || matched_cell(&side, column[PRICE])->text[0] == '\0' ||
-            !read_printing(prices, &side, column, &printing))
+            !read_printing(prices, &side, column, &printing) ||
+            !take_offer(prices, &side, column, (size_t)card, printing.price))
             continue;
         if (!prices->met[card] || is_better(&printing, &prices->best[card]))
             prices->best[card] = printing;
@@ -283,6 +363,7 @@ void merge_prices(const InstanceBuilder *builder)
     }
     suggest(&prices);
     judge_dates(&prices);
+    keep_offers(&prices);
     mem_free(prices.stray);
     mem_free(prices.best);
     mem_free(prices.met);

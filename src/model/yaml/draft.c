@@ -379,6 +379,8 @@ static void lay_key(Draft *draft, ModelKey key, const Slot *slot)
     case MODEL_HANDLING:
     case MODEL_HEADROOM:
     case MODEL_PRICE_RISK:
+    case MODEL_ACCEPT:
+    case MODEL_SHOPS:
     case MODEL_EVENNESS: draft->slot[key] = *slot; break;
     case MODEL_SEATS:
         if (!lay_group(draft, &seats_fields, slot, draft->seats))

@@ -54,6 +54,8 @@ static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_HANDLING] = {"handling", "an amount of money, 0 or more", "0"},
     [MODEL_HEADROOM] = {"headroom", "a percentage below 100% such as 10%, or none", "none"},
     [MODEL_PRICE_RISK] = {"price_risk", "{protect: 5}, or none", "none"},
+    [MODEL_ACCEPT] = {"accept", "a map such as {condition: [new, good], language: [English]}, or none", "all"},
+    [MODEL_SHOPS] = {"shops", "a list of {name, postage, free_from, least}", "none"},
 };
 static const FieldRange model_range[MODEL_KEYS] = {
     [MODEL_SIZE] = {UNIT_WHOLE, 1, COUNT_LIMIT},        [MODEL_CAP] = {UNIT_CENTS, ANY_FROM(0)},
@@ -304,6 +306,20 @@ static const FieldRange risk_range[RISK_KEYS] = {
     [RISK_PROTECT] = {UNIT_THOUSANDTHS, 0, 100000 * 1000},
 };
 const FieldTable risk_fields = RANGED(risk_info, risk_range, "price_risk");
+
+static const FieldInfo accept_info[ACCEPT_KEYS] = {
+    [ACCEPT_CONDITION] = {"condition", "a list of words as the price sheets have them", NULL},
+    [ACCEPT_LANGUAGE] = {"language", "a list of words as the price sheets have them", NULL},
+};
+const FieldTable accept_fields = TABLE(accept_info, "accept");
+
+static const FieldInfo shop_info[SHOP_KEYS] = {
+    [SHOP_NAME] = {"name", "the shop as the price sheets call it", NULL},
+    [SHOP_POSTAGE] = {"postage", "an amount of money, 0 or more", NULL},
+    [SHOP_FREE_FROM] = {"free_from", "an amount of money, 0 or more", NULL},
+    [SHOP_LEAST] = {"least", "an amount of money, 0 or more", NULL},
+};
+const FieldTable shop_fields = TABLE(shop_info, "a shop");
 
 static const FieldInfo exempt_info[EXEMPT_KEYS] = {
     [EXEMPT_CARD] = {"card", "a card's name", NULL},

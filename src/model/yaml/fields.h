@@ -68,6 +68,8 @@ typedef enum {
     MODEL_HANDLING,
     MODEL_HEADROOM,
     MODEL_PRICE_RISK,
+    MODEL_ACCEPT,
+    MODEL_SHOPS,
     MODEL_PLACES,
     MODEL_EVENNESS,
     MODEL_TOGETHER,
@@ -140,6 +142,8 @@ enum {
 enum { PATTERN_NAME, PATTERN_TAG, PATTERN_ROLE, PATTERN_WEIGHT, PATTERN_WHERE, PATTERN_TEXT, PATTERN_IN, PATTERN_KEYS };
 enum { CURRENCY_DEFAULT, CURRENCY_RATES, CURRENCY_KEYS };
 enum { RISK_PROTECT, RISK_KEYS };
+enum { ACCEPT_CONDITION, ACCEPT_LANGUAGE, ACCEPT_KEYS };
+enum { SHOP_NAME, SHOP_POSTAGE, SHOP_FREE_FROM, SHOP_LEAST, SHOP_KEYS };
 enum { EXEMPT_CARD, EXEMPT_FROM, EXEMPT_BECAUSE, EXEMPT_KEYS };
 enum { BAND_FROM, BAND_TO, BAND_KEYS };
 enum {
@@ -165,8 +169,9 @@ enum { EDIT_PRICE, EDIT_POWER, EDIT_OWNED, EDIT_COPIES, EDIT_KEEP, EDIT_BAN, EDI
 extern const FieldTable model_fields, deck_fields, seats_fields, fit_fields, read_fields, slash_words, decimal_words,
     duplicates_words, cap_counts_words, theme_fields, rule_fields, bound_fields, exempt_fields, band_fields,
     scenario_fields, case_fields, edit_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields,
-    apart_fields, group_fields, choose_fields, per_words, pattern_fields, currency_fields, risk_fields, filter_fields,
-    measure_words, seen_fields, seen_by_words, each_words, scope_words, class_words, role_words;
+    apart_fields, group_fields, choose_fields, per_words, pattern_fields, currency_fields, risk_fields, accept_fields,
+    shop_fields, filter_fields, measure_words, seen_fields, seen_by_words, each_words, scope_words, class_words,
+    role_words;
 
 /* The index of the word, or -1. */
 int field_index(const FieldTable *table, const char *word);

@@ -1,0 +1,421 @@
+/* test_order.c - the cheapest orders, from outside: small random shops where every way to buy is tried here, larger
+ * ones against cbc, which is given a programme that this file writes. Cards, shops and prices are invented.
+ * POOLWRIGHT_SEED moves the first seed, POOLWRIGHT_SCENARIOS sets how many. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+#define CARDS_MOST 60
+#define SHOPS_MOST 8
+#define OFFERS_MOST 500
+
+typedef struct {
+    int card, shop, price, stock; /* cents; stock -1: not said */
+    bool counts;                  /* its condition is accepted */
+} TestOffer;
+
+typedef struct {
+    int postage, free_from, least; /* cents; free_from -1: never */
+} TestShop;
+
+typedef struct {
+    int cards, shops, offers;
+    int wanted[CARDS_MOST], owned[CARDS_MOST];
+    TestShop shop[SHOPS_MOST];
+    TestOffer offer[OFFERS_MOST];
+} Market;
+
+static void make_market(uint64_t seed, int cards, int shops, int percent, Market *m)
+{
+    Dice dice;
+    dice_seed(&dice, seed);
+    memset(m, 0, sizeof *m);
+    m->cards = cards;
+    m->shops = shops;
+    for (int s = 0; s < shops; s++) {
+        m->shop[s].postage = dice_chance(&dice, 80) ? 10 * dice_roll(&dice, 1, 40) : 0;
+        m->shop[s].free_from = dice_chance(&dice, 30) ? 50 * dice_roll(&dice, 1, 3 * cards / shops + 4) : -1;
+        m->shop[s].least = dice_chance(&dice, 25) ? 50 * dice_roll(&dice, 1, cards / shops + 4) : 0;
+    }
+    for (int c = 0; c < cards; c++) {
+        m->wanted[c] = dice_chance(&dice, 25) ? 2 : 1;
+        m->owned[c] = dice_chance(&dice, 15) ? 1 : 0;
+        for (int s = 0; s < shops; s++)
+            if (dice_chance(&dice, percent) && m->offers < OFFERS_MOST)
+                m->offer[m->offers++] = (TestOffer){.card = c,
+                                                    .shop = s,
+                                                    .price = 5 * dice_roll(&dice, 1, 60),
+                                                    .stock = dice_roll(&dice, -1, 2),
+                                                    .counts = dice_chance(&dice, 90)};
+    }
+}
+
+static void write_market(const char *folder, const Market *m)
+{
+    char *text = NULL;
+    size_t length = 0;
+    FILE *to = open_memstream(&text, &length);
+    fprintf(to, "name,colours,power,owned,copies\n");
+    for (int c = 0; c < m->cards; c++)
+        fprintf(to, "Card %02d,,1,%d,2\n", c, m->owned[c]);
+    fclose(to);
+    folder_write(folder, "cards.csv", text, length);
+    free(text);
+    to = open_memstream(&text, &length);
+    fprintf(to, "name,copies\n");
+    for (int c = 0; c < m->cards; c++)
+        fprintf(to, "Card %02d,%d\n", c, m->wanted[c]);
+    fclose(to);
+    folder_write(folder, "pool.csv", text, length);
+    free(text);
+    to = open_memstream(&text, &length);
+    fprintf(to, "name,price,shop,stock,condition\n");
+    for (int o = 0; o < m->offers; o++) {
+        const TestOffer *offer = &m->offer[o];
+        fprintf(to, "Card %02d,%d.%02d,shop %c,", offer->card, offer->price / 100, offer->price % 100,
+                'A' + offer->shop);
+        if (offer->stock >= 0)
+            fprintf(to, "%d", offer->stock);
+        fprintf(to, ",%s\n", !offer->counts ? "torn" : o % 3 == 0 ? "" : "good");
+    }
+    fclose(to);
+    folder_write(folder, "prices.csv", text, length);
+    free(text);
+    to = open_memstream(&text, &length);
+    fprintf(to, "size: 1\ncolours: [ebb]\nunpriced: skip\naccept: {condition: [Good, new]}\nshops:\n");
+    for (int s = 0; s < m->shops; s++) {
+        fprintf(to, "  - {name: Shop %c, postage: %.2f, least: %.2f", 'A' + s, m->shop[s].postage / 100.0,
+                m->shop[s].least / 100.0);
+        if (m->shop[s].free_from >= 0)
+            fprintf(to, ", free_from: %.2f", m->shop[s].free_from / 100.0);
+        fprintf(to, "}\n");
+    }
+    fclose(to);
+    folder_write(folder, "model.yaml", text, length);
+    free(text);
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\npool: pool.csv\npool_owned: no\n");
+}
+
+static int most_of(const Market *m, int o)
+{
+    const TestOffer *offer = &m->offer[o];
+    const int need = m->wanted[offer->card] - m->owned[offer->card];
+    return !offer->counts || need <= 0 ? 0 : offer->stock < 0 || offer->stock > need ? need : offer->stock;
+}
+
+static int need_of(const Market *m, int card)
+{
+    int need = m->wanted[card] - m->owned[card], most = 0;
+    for (int o = 0; o < m->offers; o++)
+        most += m->offer[o].card == card ? most_of(m, o) : 0;
+    need = need < 0 ? 0 : need;
+    return need < most ? need : most;
+}
+
+/* What these copies cost with postage; -1: some least order is not kept. */
+static int64_t cost_of(const Market *m, const int *take)
+{
+    int64_t sum = 0;
+    for (int s = 0; s < m->shops; s++) {
+        int64_t cards = 0;
+        int copies = 0;
+        for (int o = 0; o < m->offers; o++)
+            if (m->offer[o].shop == s) {
+                cards += take[o] * m->offer[o].price;
+                copies += take[o];
+            }
+        if (copies == 0)
+            continue;
+        if (cards < m->shop[s].least)
+            return -1;
+        sum += cards + (m->shop[s].free_from >= 0 && cards >= m->shop[s].free_from ? 0 : m->shop[s].postage);
+    }
+    return sum;
+}
+
+typedef struct {
+    const Market *m;
+    int take[OFFERS_MOST], left[CARDS_MOST];
+    int64_t best; /* -1: none */
+} Trial;
+
+static void try_from(Trial *t, int o)
+{
+    const Market *m = t->m;
+    if (o == m->offers) {
+        for (int c = 0; c < m->cards; c++)
+            if (t->left[c] > 0)
+                return;
+        const int64_t cost = cost_of(m, t->take);
+        if (cost >= 0 && (t->best < 0 || cost < t->best))
+            t->best = cost;
+        return;
+    }
+    const int card = m->offer[o].card, most = most_of(m, o) < t->left[card] ? most_of(m, o) : t->left[card];
+    for (t->take[o] = 0; t->take[o] <= most; t->take[o]++) {
+        t->left[card] -= t->take[o];
+        try_from(t, o + 1);
+        t->left[card] += t->take[o];
+    }
+    t->take[o] = 0;
+}
+
+/* The order shown can be had, and costs what it says. */
+static int64_t shown_cost(const Market *m, const json_t *root)
+{
+    int take[OFFERS_MOST] = {0};
+    int64_t said = 0;
+    size_t s, k;
+    json_t *shop, *card;
+    json_array_foreach(json_object_get(root, "shops"), s, shop)
+    {
+        said += json_units(shop, "cost", 100) + json_units(shop, "postage", 100);
+        json_array_foreach(json_object_get(shop, "cards"), k, card)
+        {
+            const int line = (int)json_integer_value(json_object_get(card, "line")) - 2;
+            assert_true(line >= 0 && line < m->offers);
+            assert_int_equal(m->offer[line].card, atoi(json_text(card, "name") + 5));
+            assert_int_equal(m->offer[line].price, json_units(card, "each", 100));
+            take[line] += (int)json_integer_value(json_object_get(card, "copies"));
+            assert_true(take[line] <= most_of(m, line));
+        }
+    }
+    for (int c = 0; c < m->cards; c++) {
+        int copies = 0;
+        for (int o = 0; o < m->offers; o++)
+            copies += m->offer[o].card == c ? take[o] : 0;
+        assert_int_equal(copies, need_of(m, c));
+    }
+    const int64_t cost = cost_of(m, take);
+    assert_int_equal(cost, said);
+    assert_int_equal(cost, json_units(root, "cost", 100));
+    return cost;
+}
+
+static json_t *ask(const char *folder, int *code)
+{
+    Run run;
+    run_poolwright(folder, (const char *const[]){"order", ".", "--json", NULL}, NULL, &run);
+    *code = run.code;
+    if (run.code > 1)
+        fail_msg("exit code %d\n%s", run.code, run.err);
+    json_t *root = run_json(&run);
+    run_forget(&run);
+    return root;
+}
+
+static void every_way_to_buy_is_tried(void **state)
+{
+    (void)state;
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), count = scenarios_wanted(150);
+    static Market m;
+    int none = 0, postage = 0;
+    for (uint64_t seed = first; seed < first + count; seed++) {
+        char *folder = folder_new();
+        int code;
+        make_market(seed, 3 + (int)(seed % 4), 2 + (int)(seed % 3), 70, &m);
+        if (m.offers > 16)
+            m.offers = 16;
+        if (m.offers == 0)
+            m.offer[m.offers++] = (TestOffer){.card = 0, .shop = 0, .price = 5, .stock = 1, .counts = true};
+        write_market(folder, &m);
+        bool any = false;
+        for (int o = 0; o < m.offers; o++)
+            any = any || (m.offer[o].counts && m.offer[o].stock != 0);
+        if (any) {
+            Trial t = {.m = &m, .best = -1};
+            for (int c = 0; c < m.cards; c++)
+                t.left[c] = need_of(&m, c);
+            try_from(&t, 0);
+            json_t *root = ask(folder, &code);
+            if (strcmp(json_text(root, "status"), t.best < 0 ? "infeasible" : "best") != 0)
+                fail_msg("seed %llu: %s", (unsigned long long)seed, json_text(root, "status"));
+            assert_int_equal(code, t.best < 0 ? 1 : 0);
+            if (t.best >= 0)
+                assert_int_equal(shown_cost(&m, root), t.best);
+            none += t.best < 0;
+            postage += t.best > 0;
+            json_decref(root);
+        }
+        folder_remove(folder);
+        free(folder);
+    }
+    assert_true(none >= (int)count / 50 && postage >= (int)count / 3);
+}
+
+/* ---- another solver ---- */
+
+static void write_programme(const char *folder, const Market *m)
+{
+    char *text = NULL;
+    size_t length = 0;
+    FILE *to = open_memstream(&text, &length);
+    fprintf(to, "Minimize\n cost:");
+    for (int o = 0; o < m->offers; o++)
+        fprintf(to, " + %d x%d\n", m->offer[o].price, o);
+    for (int s = 0; s < m->shops; s++)
+        fprintf(to, " + %d y%d - %d z%d\n", m->shop[s].postage, s, m->shop[s].free_from >= 0 ? m->shop[s].postage : 0,
+                s);
+    fprintf(to, "Subject To\n");
+    for (int c = 0; c < m->cards; c++) {
+        bool any = false;
+        for (int o = 0; o < m->offers; o++)
+            if (m->offer[o].card == c) {
+                fprintf(to, " + x%d", o);
+                any = true;
+            }
+        if (any)
+            fprintf(to, " = %d\n", need_of(m, c));
+    }
+    for (int o = 0; o < m->offers; o++)
+        fprintf(to, " x%d - %d y%d <= 0\n", o, most_of(m, o), m->offer[o].shop);
+    for (int s = 0; s < m->shops; s++) {
+        fprintf(to, " z%d - y%d <= 0\n", s, s);
+        for (int free = 0; free < 2; free++) {
+            for (int o = 0; o < m->offers; o++)
+                if (m->offer[o].shop == s)
+                    fprintf(to, " + %d x%d\n", m->offer[o].price, o);
+            const int side = free ? m->shop[s].free_from : m->shop[s].least;
+            fprintf(to, " - %d %c%d >= 0\n", side < 0 ? 0 : side, free ? 'z' : 'y', s);
+        }
+    }
+    fprintf(to, "Bounds\n");
+    for (int o = 0; o < m->offers; o++)
+        fprintf(to, " 0 <= x%d <= %d\n", o, most_of(m, o));
+    for (int s = 0; s < m->shops; s++)
+        fprintf(to, " 0 <= y%d <= 1\n 0 <= z%d <= %d\n", s, s, m->shop[s].free_from >= 0 ? 1 : 0);
+    fprintf(to, "General\n");
+    for (int o = 0; o < m->offers; o++)
+        fprintf(to, " x%d\n", o);
+    for (int s = 0; s < m->shops; s++)
+        fprintf(to, " y%d\n z%d\n", s, s);
+    fprintf(to, "End\n");
+    fclose(to);
+    folder_write(folder, "order.lp", text, length);
+    free(text);
+}
+
+static void cbc_finds_no_cheaper_order(void **state)
+{
+    (void)state;
+    static Market m;
+    if (!program_exists("cbc"))
+        skip();
+    int compared = 0;
+    for (uint64_t seed = 1; seed <= 5; seed++) {
+        char *folder = folder_new();
+        int code;
+        make_market(seed, 40, 6, 60, &m);
+        write_market(folder, &m);
+        write_programme(folder, &m);
+        Run run;
+        run_program("cbc", folder,
+                    (const char *const[]){"order.lp", "ratioGap", "0", "allowableGap", "0", "solve", "solution",
+                                          "cbc.txt", NULL},
+                    &run);
+        run_forget(&run);
+        char *text = folder_read(folder, "cbc.txt", NULL);
+        static const char optimal[] = "Optimal - objective value ";
+        json_t *root = ask(folder, &code);
+        if (text != NULL && strncmp(text, optimal, strlen(optimal)) == 0) {
+            assert_int_equal(shown_cost(&m, root), llround(strtod(text + strlen(optimal), NULL)));
+            assert_string_equal(json_text(root, "status"), "best");
+            compared++;
+        } else {
+            assert_string_equal(json_text(root, "status"), "infeasible");
+        }
+        free(text);
+        json_decref(root);
+        folder_remove(folder);
+        free(folder);
+    }
+    assert_true(compared >= 3);
+}
+
+/* ---- what is refused, and what comes back ---- */
+
+static void shops_are_read(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *model, *prices, *message;
+    } wrong[] = {
+        {"shops: [{postage: 2}]\n", "name,price\nCoble,1\n", "model.yaml:3:9: error: a shop has no name"},
+        {"shops: [{name: A, postage: -2}]\n", "name,price\nCoble,1\n", "expected an amount of money, 0 or more"},
+        {"shops: [{name: A}, {name: a}]\n", "name,price\nCoble,1\n", "shop 'a' is written twice"},
+        {"accept: {conditon: [good]}\n", "name,price\nCoble,1\n", "did you mean 'condition'?"},
+        {"", "name,price,stock\nCoble,1,many\n", "prices.csv:2:9: error: found 'many', expected a whole number"},
+        {"accept: {condition: good}\n", "name,price,condition\nCoble,1,torn\n", "found no offers"},
+    };
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char *folder = folder_new(), model[300];
+        snprintf(model, sizeof model, "size: 1\ncolours: [ebb]\n%s", wrong[k].model);
+        folder_print(folder, "model.yaml", model);
+        folder_print(folder, "cards.csv", "name,colours,price\nCoble,ebb,1\n");
+        folder_print(folder, "prices.csv", wrong[k].prices);
+        folder_print(folder, "pool.csv", "name\nCoble\n");
+        folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+        Run run;
+        run_poolwright(folder, (const char *const[]){"order", ".", "pool.csv", NULL}, NULL, &run);
+        if (run.code != 2 || strstr(run.err, wrong[k].message) == NULL)
+            fail_msg("%s: code %d, %s", wrong[k].message, run.code, run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* The cheapest printing that counts is the card's price; the order's sheet, filled in, is booked. */
+static void an_order_is_booked(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml",
+                 "size: 1\ncolours: [ebb]\naccept: {condition: [good]}\nshops: [{name: Quay Books, postage: 2.00}]\n");
+    folder_print(folder, "cards.csv", "name,colours,price\nCoble,ebb,9\n");
+    folder_print(folder, "prices.csv",
+                 "name,price,shop,condition\nCoble,1.00,Quay Books,torn\nCoble,3.00,quay books,good\n"
+                 "Coble,4.00,The Stall,good\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    folder_print(folder, "pool.csv", "name\nCoble\n");
+    Run run;
+    run_poolwright(folder, (const char *const[]){"best", ".", "--json", NULL}, NULL, &run);
+    json_t *root = run_json(&run);
+    assert_int_equal(json_units(root, "cost", 100), 300);
+    json_decref(root);
+    run_forget(&run);
+    run_poolwright(folder, (const char *const[]){"order", ".", "pool.csv", "-o", "order.csv", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    char *sheet = folder_read(folder, "order.csv", NULL);
+    assert_string_equal(sheet, "what,shop,name,copies,each,sum,paid,condition,language\r\n"
+                               "buy,The Stall,Coble,1,4.00,4.00,,good,\r\npostage,The Stall,,,,0.00,,,\r\n");
+    free(sheet);
+    folder_print(folder, "filled.csv",
+                 "what,shop,name,copies,each,sum,paid\nbuy,The Stall,Coble,1,4.00,4.00,3.80\n"
+                 "postage,The Stall,,,,0.00,\n");
+    run_poolwright(folder, (const char *const[]){"bought", ".", "filled.csv", "-o", "owned.csv", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_way_to_buy_is_tried),
+        cmocka_unit_test(cbc_finds_no_cheaper_order),
+        cmocka_unit_test(shops_are_read),
+        cmocka_unit_test(an_order_is_booked),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
