@@ -3,14 +3,17 @@
  * Two things follow from a scenario that was solved. Where another one only forbids more and the pool still keeps
  * everything, the pool stays: whatever is better or comes before it among equals was allowed before, too. Else, where
  * only sides, bounds and worths differ, the search begins from a copy of the one that is known: its basis, its cuts,
- * the tree of its proof. */
+ * the tree of its proof. That search has been asked about a little less and a little more money, too, by which it
+ * learns what branching on which column brings: questions take a quarter less then (docs/search.md). */
 #include "whatif/known.h"
 
 #include <string.h>
 
+#include "base/number.h"
 #include "programme/align.h"
 
-#define WARM_EFFORT 30000 /* pivots; what takes more is left to answer_find */
+#define WARM_EFFORT 30000  /* pivots; what takes more is left to answer_find */
+#define TEACH_EFFORT 20000 /* pivots of each question that only teaches */
 
 struct Known {
     const Loaded *loaded;
@@ -21,6 +24,28 @@ struct Known {
 static bool is_settled(const Answer *answer)
 {
     return answer->status == ANSWER_BEST && answer->equals.cost && answer->equals.changes && answer->equals.names;
+}
+
+/* What the search finds is left there. The cap is as it was in the end. */
+static void teach(Known *known, const SearchOptions *options)
+{
+    static const int percent[] = {95, 105};
+    const SearchProblem *p = &known->loaded->programme->problem;
+    const int row = known->loaded->cap_row;
+    SearchOptions own = *options;
+    SearchResult result;
+    if (row < 0 || p->row_high[row] == SEARCH_PLUS_INFINITY)
+        return;
+    own.gap_ppm = 0;
+    own.eager = 0;
+    own.effort = TEACH_EFFORT;
+    for (size_t k = 0; k < sizeof percent / sizeof *percent; k++) {
+        const int64_t cap = (int64_t)((int128)p->row_high[row] * percent[k] / 100);
+        search_set_row(known->search, row, p->row_low[row], cap > p->row_low[row] ? cap : p->row_low[row]);
+        search_run(known->search, &own, &result);
+        search_result_release(&result);
+    }
+    search_set_row(known->search, row, p->row_low[row], p->row_high[row]);
 }
 
 Known *known_new(const Loaded *loaded, const SearchOptions *options, Diags *diags)
@@ -34,6 +59,8 @@ Known *known_new(const Loaded *loaded, const SearchOptions *options, Diags *diag
     const bool good = answer_take(programme, options, &result, true, &known->answer, diags) &&
                       answer_among_equals(programme, options, &known->answer, diags);
     search_result_release(&result);
+    if (good)
+        teach(known, options);
     if (good && !search_cancelled(options))
         return known;
     known_free(known);
