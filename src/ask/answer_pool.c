@@ -4,7 +4,7 @@
 #include "report/explain_report.h"
 #include "report/report.h"
 #include "report/revise_report.h"
-#include "report/words/summary.h"
+#include "programme/pool_summary.h"
 #include "whatif/revise.h"
 
 #define NEAREST_EFFORT 12000 /* pivots, as for a case of `what-if` */

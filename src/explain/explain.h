@@ -15,18 +15,13 @@ typedef struct {
 
 bool range_exact(const Range *range); /* both, and equal */
 
-/* Cards that a pool has and another has not, with copies; in order of names. */
-typedef struct {
-    size_t card;
-    int copies;
-} Moved;
-
 typedef enum {
     FEWEST_NOT_ASKED,
     FEWEST_OPEN,  /* another pool that is as good may change less */
     FEWEST_PROVEN /* none does */
 } Fewest;
 
+/* From one pool to another; cards in order of names. */
 typedef struct {
     Moved *enters, *leaves;
     size_t enter_count, leave_count;

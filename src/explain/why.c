@@ -471,6 +471,53 @@ bool why_settled(const Why *why)
     return sides_settled(why);
 }
 
+/* ---- what it comes to ---- */
+
+bool blame_helps(const Blame *blame)
+{
+    switch (blame->kind) {
+    case BLAME_SOLVED:
+    case BLAME_RANGE: return true;
+    case BLAME_NEVER:
+    case BLAME_UNKNOWN: break;
+    }
+    return false;
+}
+
+static WhyCauseKind kind_of(const Why *why, const WhyCause *cause)
+{
+    if (!why->candidate)
+        return WHY_NO_CANDIDATE;
+    if (why->kept)
+        return WHY_KEPT;
+    if (why->banned)
+        return WHY_BANNED;
+    if (why->in)
+        return WHY_IN;
+    if (why->loss.has_high && why->loss.high == 0)
+        return WHY_AS_GOOD;
+    if (why->impossible)
+        return WHY_IMPOSSIBLE;
+    if (cause->helping > 0)
+        return WHY_LIMITS;
+    return cause->open > why->far_off ? WHY_OPEN : cause->open > 0 ? WHY_OTHERS_NEAR : WHY_OTHERS;
+}
+
+WhyCause why_cause(const Why *why)
+{
+    WhyCause cause = {0};
+    for (size_t k = 0; k < why->blames; k++) {
+        const Blame *blame = &why->blame[k];
+        cause.helping += blame_helps(blame);
+        cause.never += blame->kind == BLAME_NEVER;
+        cause.open += blame->kind == BLAME_UNKNOWN;
+        if (cause.least == NULL && blame_helps(blame))
+            cause.least = blame; /* they are in order */
+    }
+    cause.kind = kind_of(why, &cause);
+    return cause;
+}
+
 void why_release(Why *why)
 {
     exchange_release(&why->exchange);

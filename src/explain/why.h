@@ -45,6 +45,26 @@ typedef struct {
     ConflictList list; /* likewise, if asked for */
 } Why;
 
+/* What is to blame, in one word. */
+typedef enum {
+    WHY_NO_CANDIDATE, /* it takes no part */
+    WHY_KEPT,         /* the user says so */
+    WHY_BANNED,
+    WHY_IN,
+    WHY_AS_GOOD,     /* out, but another pool with it is just as good: proven */
+    WHY_IMPOSSIBLE,  /* no pool that meets every limit holds it: proven */
+    WHY_LIMITS,      /* `helping` limits: each alone, loosened, would let it in */
+    WHY_OPEN,        /* other cards bring more fit; whether a single limit is to blame was not settled */
+    WHY_OTHERS_NEAR, /* other cards bring more fit; no small change of a single limit lets it in: proven */
+    WHY_OTHERS       /* the same for any change of a single limit: proven */
+} WhyCauseKind;
+
+typedef struct {
+    WhyCauseKind kind;
+    size_t helping, never, open; /* of the blames: would let it in, never would, are not known (far_off ones too) */
+    const Blame *least;          /* the helping one of least loosening; NULL: none */
+} WhyCause;
+
 typedef struct {
     bool blame;     /* ask single sides */
     int most_sides; /* so many are asked to the end, likeliest first; 0: all */
@@ -62,6 +82,8 @@ int64_t why_lost_for_certain(Explain *explain, size_t card);
 /* The explanation must have a pool. */
 void why_find(Explain *explain, size_t card, const WhyAsk *ask, Why *why);
 void why_release(Why *why);
+bool blame_helps(const Blame *blame);
+WhyCause why_cause(const Why *why);
 /* All that was asked is answered exactly, or by a proven "never" or "not within": nothing is open for want of effort.
  */
 bool why_settled(const Why *why);

@@ -11,6 +11,12 @@
 #define USUAL_EAGER 30000
 #define USUAL_GAP_PPM 500
 
+/* A card of which one pool has so many copies more than another. */
+typedef struct {
+    size_t card;
+    int copies;
+} Moved;
+
 typedef enum {
     ANSWER_BEST,       /* proven: no pool is better */
     ANSWER_WITHIN_GAP, /* proven within the gap asked for */

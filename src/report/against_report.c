@@ -6,7 +6,7 @@
 #include "report/revise_report.h"
 #include "report/words/format.h"
 #include "report/words/money.h"
-#include "report/words/summary.h"
+#include "programme/pool_summary.h"
 
 #define SHOWN_CARDS 20
 

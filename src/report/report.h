@@ -9,12 +9,7 @@
 #include "programme/reach.h"
 #include "report/sections.h"
 #include "report/words/table.h"
-
-/* The answer before new prices, on the same candidates. */
-typedef struct {
-    const Instance *instance;
-    const Answer *answer;
-} OldPrices;
+#include "whatif/new_prices.h"
 
 typedef struct {
     Sections sections;
@@ -22,7 +17,7 @@ typedef struct {
     bool verbose;                      /* the search's own figures */
     const char *written;               /* the list's file, NULL: none */
     const char *shopping;              /* the shopping list's file, NULL: none */
-    const OldPrices *old;              /* NULL: the prices are not new */
+    const NewPrices *prices;           /* NULL: the prices are not new */
     const struct Explained *explained; /* report/explain_report.h; NULL: not explained */
     SearchEngine engine;
 } BestView;
@@ -30,7 +25,7 @@ typedef struct {
 /* The first screen of `best`. */
 void best_text(const Instance *instance, const Answer *answer, const BestView *view, const Style *style, Text *out);
 /* The same as JSON (docs/verbs.md). explained as in BestView. */
-json_t *best_json(const Instance *instance, const Answer *answer, const OldPrices *old,
+json_t *best_json(const Instance *instance, const Answer *answer, const NewPrices *prices,
                   const struct Explained *explained, const Diags *notices);
 
 /* The exempt cards of a pool under a heading; nothing where it has none. */

@@ -19,15 +19,4 @@ json_t *structure_forms_json(const Instance *instance, const PoolCheck *check);
 /* Names of the themes chosen; NULL where none are to choose from. */
 json_t *structure_chosen_json(const Instance *instance, const PoolCheck *check);
 
-/* "convoys", "open": the places that the card's copies fill, in the arena; NULL if it fills none. */
-const char *structure_place(const Answer *answer, const Instance *instance, size_t card, Arena *arena);
-
-/* The masks of deck_colours colours, ascending, [*count]; and the copies of the pool that such a deck can play. Freed
- * with mem_free. */
-ColourMask *structure_decks(const Instance *instance, size_t *count);
-int64_t structure_playable(const Instance *instance, const int *copies, ColourMask deck);
-/* Cards of the pool whose power is more than two standard deviations above the mean, strongest first: [*count], freed
- * with mem_free. Exact. */
-size_t *structure_outliers(const Instance *instance, const int *copies, size_t *count);
-
 #endif

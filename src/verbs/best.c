@@ -33,7 +33,7 @@ static bool write_files(Job *job, const Answer *answer)
 }
 
 /* With -o - the list alone is printed. */
-static bool describe(Job *job, const Answer *answer, const OldPrices *old, const Explained *explained, bool written,
+static bool describe(Job *job, const Answer *answer, const NewPrices *prices, const Explained *explained, bool written,
                      Text *out)
 {
     if (is_stdout(job->options.output) && answer->has_pool) {
@@ -41,14 +41,14 @@ static bool describe(Job *job, const Answer *answer, const OldPrices *old, const
         return true;
     }
     if (job->options.json)
-        return json_finish(best_json(job->instance, answer, old, explained, &job->diags), out);
+        return json_finish(best_json(job->instance, answer, prices, explained, &job->diags), out);
     BestView view = {
         .sections = job_sections(job),
         .rules = job->options.rules,
         .verbose = job->options.verbose,
         .written = answer->has_pool && written ? job->options.output : NULL,
         .shopping = answer->has_pool && written ? job->options.shopping : NULL,
-        .old = old,
+        .prices = prices,
         .explained = explained,
         .engine = job->options.engine,
     };
@@ -57,10 +57,10 @@ static bool describe(Job *job, const Answer *answer, const OldPrices *old, const
 }
 
 /* Also where a file could not be written. */
-static int show_answer(Job *job, const Answer *answer, const OldPrices *old, const Explained *explained)
+static int show_answer(Job *job, const Answer *answer, const NewPrices *prices, const Explained *explained)
 {
     Text out = {0};
-    const bool written = write_files(job, answer), good = describe(job, answer, old, explained, written, &out);
+    const bool written = write_files(job, answer), good = describe(job, answer, prices, explained, written, &out);
     const int code = job_print(job, good, &out, exit_code(job, answer));
     return written ? code : EXIT_COULD_NOT_RUN;
 }
@@ -127,13 +127,16 @@ int verb_best(Job *job)
     if (programme == NULL)
         goto done;
     code = EXIT_COULD_NOT_RUN;
-    OldPrices old = {before.instance, &before.answer};
+    NewPrices prices = {0};
     Explained explained = {0};
     if (solve(job, programme, &answer, &job->diags)) {
         if (!is_stdout(job->options.output))
             explain_best(job, &answer, &explained);
-        code = show_answer(job, &answer, before.found ? &old : NULL, &explained);
+        if (before.found)
+            new_prices_find(before.instance, &before.answer, job->instance, &answer, &prices);
+        code = show_answer(job, &answer, before.found ? &prices : NULL, &explained);
     }
+    new_prices_release(&prices);
     explained_release(&explained);
     programme_free(programme);
 done:

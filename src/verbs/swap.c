@@ -1,6 +1,6 @@
 /* swap.c - files -> best pool -> what would replace each card named (none: the dearest cards to buy). */
 #include "report/explain_report.h"
-#include "report/words/summary.h"
+#include "programme/pool_summary.h"
 #include "verbs/explain_job.h"
 
 /* Without names: the dearest cards that must be bought. */

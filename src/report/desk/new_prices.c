@@ -1,101 +1,47 @@
-/* new_prices.c - what new prices change. Both answers are on the same candidates, so cards have the same numbers in
- * both. */
+/* new_prices.c - what new prices change, in words and as JSON. */
 #include <inttypes.h>
 
-#include "base/sort.h"
 #include "report/words/format.h"
 #include "report/json/json.h"
 #include "report/words/money.h"
 
 #define SHOWN 12
 
-typedef struct {
-    size_t card;
-    int64_t move; /* cents, of one copy */
-} Move;
-
-static int compare_moves(const void *a, const void *b)
+static void add_verdict(const NewPrices *p, Arena *arena, Text *out)
 {
-    const Move *x = a, *y = b;
-    int64_t p = x->move < 0 ? -x->move : x->move, q = y->move < 0 ? -y->move : y->move;
-    if (p != q)
-        return p > q ? -1 : 1;
-    return (x->card > y->card) - (x->card < y->card);
-}
-
-/* Moves of cards in either pool, greatest first. Freed with mem_free. */
-static Move *list_moves(const Instance *before, const Answer *old_answer, const Instance *after,
-                        const Answer *new_answer, size_t *count)
-{
-    Move *move = mem_new(before->cards->count, sizeof *move);
-    *count = 0;
-    for (size_t c = 0; c < before->cards->count; c++)
-        if (before->price[c] != after->price[c] && (old_answer->copies[c] > 0 || new_answer->copies[c] > 0))
-            move[(*count)++] = (Move){c, after->price[c] - before->price[c]};
-    sort_stable(move, *count, sizeof *move, compare_moves);
-    return move;
-}
-
-static void count_moves(const Instance *before, const Instance *after, size_t *up, size_t *down)
-{
-    *up = *down = 0;
-    for (size_t c = 0; c < before->cards->count; c++) {
-        *up += after->price[c] > before->price[c];
-        *down += after->price[c] < before->price[c];
-    }
-}
-
-/* The old pool counted at the new prices. */
-static void count_old_pool(const Instance *after, const Answer *old_answer, PoolCheck *check)
-{
-    pool_check(after, old_answer->copies, check);
-}
-
-static void add_verdict(const Instance *after, const Answer *old_answer, const Answer *new_answer, Arena *arena,
-                        Text *out)
-{
-    PoolCheck check;
-    count_old_pool(after, old_answer, &check);
+    const PoolCheck *check = &p->old_pool;
     text_printf(out, "  The pool of the old prices cost %s and would now cost %s",
-                format_money(arena, old_answer->check.cost), format_money(arena, check.cost));
-    size_t broken = 0;
-    const LimitUse *first = NULL;
-    for (size_t u = 0; u < check.uses; u++)
-        if (!limit_use_kept(&check.use[u])) {
-            broken++;
-            first = first == NULL ? &check.use[u] : first;
-        }
-    if (broken > 0)
-        text_printf(out, ": it breaks %zu limit%s (%s), so it had to change.\n", broken, broken == 1 ? "" : "s",
-                    first->limit->title);
-    else if (!check.kept)
+                format_money(arena, p->old_answer->check.cost), format_money(arena, check->cost));
+    if (p->broken > 0)
+        text_printf(out, ": it breaks %zu limit%s (%s), so it had to change.\n", p->broken, p->broken == 1 ? "" : "s",
+                    p->first_broken->limit->title);
+    else if (!check->kept)
         text_add(out, ": it is no longer allowed, so it had to change.\n");
     else
         text_printf(out, " and still meets every limit; %s\n",
-                    new_answer->check.fit > check.fit
+                    p->new_answer->check.fit > check->fit
                         ? arena_printf(arena, "the new pool has %s more fit.",
-                                       format_number(arena, new_answer->check.fit - check.fit))
+                                       format_number(arena, p->new_answer->check.fit - check->fit))
                         : "nothing is gained by another one that was found.");
-    pool_check_release(&check);
 }
 
-static const char *moved(const Instance *before, const Instance *after, size_t c, Arena *arena)
+static const char *moved(const NewPrices *p, size_t c, Arena *arena)
 {
-    int64_t from = before->price[c], to = after->price[c];
+    int64_t from = p->before->price[c], to = p->after->price[c];
     if (from == to)
         return "own price as before";
     return arena_printf(arena, "%s -> %s (%s%s)", format_money(arena, from), format_money(arena, to),
                         to > from ? "+" : "", format_money(arena, to - from));
 }
 
-static void add_swaps(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer,
-                      const Style *style, Arena *arena, Text *out)
+static void add_swaps(const NewPrices *p, const Style *style, Arena *arena, Text *out)
 {
+    const Answer *old_answer = p->old_answer, *new_answer = p->new_answer;
     static const char *const header[] = {"", "card", "price", "fit"};
     Table *table = table_new("lllr", header);
     size_t hidden = 0, shown[2] = {0};
     for (int in = 0; in < 2; in++)
-        for (size_t c = 0; c < before->cards->count; c++) {
+        for (size_t c = 0; c < p->before->cards->count; c++) {
             int change = new_answer->copies[c] - old_answer->copies[c];
             if (in == 0 ? change >= 0 : change <= 0)
                 continue;
@@ -104,9 +50,9 @@ static void add_swaps(const Instance *before, const Answer *old_answer, const In
                 continue;
             }
             table_add(table, in == 0 ? "out" : "in");
-            table_add(table, before->cards->card[c].name);
-            table_add(table, moved(before, after, c, arena));
-            table_add(table, format_number(arena, after->fit[c]));
+            table_add(table, p->before->cards->card[c].name);
+            table_add(table, moved(p, c, arena));
+            table_add(table, format_number(arena, p->after->fit[c]));
         }
     if (table_rows(table) == 0)
         text_add(out, "  The same cards are best.\n");
@@ -120,39 +66,34 @@ static void add_swaps(const Instance *before, const Answer *old_answer, const In
     table_free(table);
 }
 
-static void add_moves(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer,
-                      const Style *style, Arena *arena, Text *out)
+static void add_moves(const NewPrices *p, const Style *style, Arena *arena, Text *out)
 {
-    size_t count;
-    Move *move = list_moves(before, old_answer, after, new_answer, &count);
     Table *table = table_new("lll", NULL);
-    for (size_t k = 0; k < count && k < SHOWN; k++) {
-        size_t c = move[k].card;
-        table_add(table, before->cards->card[c].name);
-        table_add(table, moved(before, after, c, arena));
-        table_add(table, old_answer->copies[c] == 0 ? "comes in" : new_answer->copies[c] == 0 ? "goes out" : "stays");
+    for (size_t k = 0; k < p->moves && k < SHOWN; k++) {
+        const size_t c = p->move[k].card;
+        table_add(table, p->before->cards->card[c].name);
+        table_add(table, moved(p, c, arena));
+        table_add(table, p->old_answer->copies[c] == 0   ? "comes in"
+                         : p->new_answer->copies[c] == 0 ? "goes out"
+                                                         : "stays");
     }
-    if (count > 0) {
+    if (p->moves > 0) {
         text_add(out, "\n  The greatest moves of cards in either pool:\n");
         table_print(table, out, style);
     }
     table_free(table);
-    mem_free(move);
 }
 
-void new_prices_text(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer,
-                     const Style *style, Text *out)
+void new_prices_text(const NewPrices *prices, const Style *style, Text *out)
 {
-    if (!old_answer->has_pool || !new_answer->has_pool)
+    if (!prices->old_answer->has_pool || !prices->new_answer->has_pool)
         return;
     Arena *arena = arena_new();
-    size_t up, down;
-    count_moves(before, after, &up, &down);
     style_heading(out, style, "What the new prices change");
-    text_printf(out, "  Prices of candidates: %zu higher, %zu lower.\n", up, down);
-    add_verdict(after, old_answer, new_answer, arena, out);
-    add_swaps(before, old_answer, after, new_answer, style, arena, out);
-    add_moves(before, old_answer, after, new_answer, style, arena, out);
+    text_printf(out, "  Prices of candidates: %zu higher, %zu lower.\n", prices->higher, prices->lower);
+    add_verdict(prices, arena, out);
+    add_swaps(prices, style, arena, out);
+    add_moves(prices, style, arena, out);
     arena_free(arena);
 }
 
@@ -166,24 +107,20 @@ static json_t *change_json(const Instance *before, const Instance *after, size_t
     return item;
 }
 
-json_t *new_prices_json(const Instance *before, const Answer *old_answer, const Instance *after,
-                        const Answer *new_answer)
+json_t *new_prices_json(const NewPrices *prices)
 {
+    const Instance *before = prices->before, *after = prices->after;
+    const Answer *old_answer = prices->old_answer, *new_answer = prices->new_answer;
     json_t *root = json_object(), *in = json_array(), *out = json_array();
-    size_t up, down;
-    count_moves(before, after, &up, &down);
-    json_object_set_new(root, "higher", json_integer((json_int_t)up));
-    json_object_set_new(root, "lower", json_integer((json_int_t)down));
+    json_object_set_new(root, "higher", json_integer((json_int_t)prices->higher));
+    json_object_set_new(root, "lower", json_integer((json_int_t)prices->lower));
     if (old_answer->has_pool) {
-        PoolCheck check;
-        count_old_pool(after, old_answer, &check);
         json_object_set_new(root, "cost_before", json_money(old_answer->check.cost));
-        json_object_set_new(root, "cost_at_new_prices", json_money(check.cost));
-        json_object_set_new(root, "still_allowed", json_boolean(check.kept));
-        pool_check_release(&check);
+        json_object_set_new(root, "cost_at_new_prices", json_money(prices->old_pool.cost));
+        json_object_set_new(root, "still_allowed", json_boolean(prices->old_pool.kept));
     }
     for (size_t c = 0; c < before->cards->count && old_answer->has_pool && new_answer->has_pool; c++) {
-        int change = new_answer->copies[c] - old_answer->copies[c];
+        const int change = new_answer->copies[c] - old_answer->copies[c];
         if (change != 0)
             json_array_append_new(change > 0 ? in : out, change_json(before, after, c, change > 0 ? change : -change));
     }

@@ -6,7 +6,7 @@
 #include "report/words/money.h"
 #include "report/report.h"
 #include "report/structure.h"
-#include "report/words/summary.h"
+#include "programme/pool_summary.h"
 
 static json_t *pool_json(const Instance *in, const Answer *answer)
 {
@@ -90,7 +90,7 @@ static json_t *statistics_json(const Answer *answer)
     return item;
 }
 
-json_t *best_json(const Instance *instance, const Answer *answer, const OldPrices *old,
+json_t *best_json(const Instance *instance, const Answer *answer, const NewPrices *prices,
                   const struct Explained *explained, const Diags *notices)
 {
     json_t *root = json_object();
@@ -110,8 +110,8 @@ json_t *best_json(const Instance *instance, const Answer *answer, const OldPrice
         add_pool_keys(instance, answer, root);
         json_object_set_new(root, "money", money_json(instance, answer));
     }
-    if (old != NULL)
-        json_object_set_new(root, "new_prices", new_prices_json(old->instance, old->answer, instance, answer));
+    if (prices != NULL)
+        json_object_set_new(root, "new_prices", new_prices_json(prices));
     if (explained != NULL)
         explained_json(explained, root);
     json_object_set_new(root, "notices", json_notices(notices));

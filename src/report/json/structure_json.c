@@ -1,5 +1,6 @@
 /* structure_json.c - structure as JSON; the schema is in docs/verbs.md. */
 #include "report/json/json.h"
+#include "programme/pool_summary.h"
 #include "report/structure.h"
 
 static json_t *use_json(const Instance *in, const FormUse *use)
@@ -59,11 +60,11 @@ static json_t *decks_json(const Instance *in, const int *copies)
     json_t *list = json_array();
     Arena *arena = arena_new();
     size_t decks = 0;
-    ColourMask *deck = structure_decks(in, &decks);
+    ColourMask *deck = pool_decks(in, &decks);
     for (size_t k = 0; k < decks; k++) {
         json_t *item = json_object();
         json_object_set_new(item, "colours", json_string(model_mask_name(in->model, deck[k], arena)));
-        json_object_set_new(item, "cards", json_integer(structure_playable(in, copies, deck[k])));
+        json_object_set_new(item, "cards", json_integer(pool_playable(in, copies, deck[k])));
         json_array_append_new(list, item);
     }
     mem_free(deck);

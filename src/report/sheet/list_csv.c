@@ -4,7 +4,6 @@
 #include "cards/csv.h"
 #include "report/words/format.h"
 #include "report/report.h"
-#include "report/structure.h"
 #include "report/sheet/sheet_out.h"
 
 static void add_piece(Text *reason, const char *piece)
@@ -44,6 +43,20 @@ static void add_uses(const Instance *in, const Answer *answer, size_t card, Aren
     }
 }
 
+/* "convoys", "open": the places that the card's copies fill; NULL if it fills none. */
+static const char *places_filled(const Answer *answer, const Instance *instance, size_t card, Arena *arena)
+{
+    const PoolCheck *check = &answer->check;
+    const char *text = NULL;
+    for (size_t k = 0; k < check->places; k++) {
+        if (check->place[k].card != card)
+            continue;
+        const char *name = check->place[k].theme < 0 ? "open" : instance->model->theme[check->place[k].theme].name;
+        text = text == NULL ? name : arena_printf(arena, "%s, %s", text, name);
+    }
+    return text;
+}
+
 static void add_reason(const Instance *in, const Answer *answer, size_t card, Text *reason)
 {
     Arena *arena = arena_new();
@@ -61,7 +74,7 @@ static void add_reason(const Instance *in, const Answer *answer, size_t card, Te
         add_piece(reason, in->present[card] >= copies ? "stays" : "new");
     if (in->has_present && copies == 0 && in->present[card] > 0)
         add_piece(reason, "leaves");
-    const char *place = structure_place(answer, in, card, arena);
+    const char *place = places_filled(answer, in, card, arena);
     if (place != NULL)
         add_piece(reason, arena_printf(arena, "place: %s", place));
     if (copies > 0)

@@ -8,7 +8,7 @@
 #include "report/words/format.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"
-#include "report/words/summary.h"
+#include "programme/pool_summary.h"
 
 typedef struct {
     const Instance *in;

@@ -7,7 +7,7 @@
 #include "report/words/format.h"
 #include "report/words/limit_words.h"
 #include "report/sheet/sheet_out.h"
-#include "report/words/summary.h"
+#include "programme/pool_summary.h"
 #include "report/whatif_report.h"
 
 const char *file_part(const char *name, Arena *arena)

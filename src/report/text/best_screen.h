@@ -5,7 +5,7 @@
 
 #include "report/explain_report.h"
 #include "report/report.h"
-#include "report/words/summary.h"
+#include "programme/pool_summary.h"
 
 typedef struct {
     const Instance *in;

@@ -375,8 +375,8 @@ static void add_pool(const BestScreen *s)
         firmness_text(x->explain, &x->firmness, s->view->sections.full, s->style, s->out);
     if (x != NULL && x->has_alternatives)
         alternatives_text(x->explain, &x->alternatives, s->style, s->out);
-    if (s->view->old != NULL)
-        new_prices_text(s->view->old->instance, s->view->old->answer, s->in, s->answer, s->style, s->out);
+    if (s->view->prices != NULL)
+        new_prices_text(s->view->prices, s->style, s->out);
 }
 
 /* The files written, and what else can be asked. */

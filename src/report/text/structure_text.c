@@ -3,6 +3,7 @@
 #include <inttypes.h>
 
 #include "report/words/format.h"
+#include "programme/pool_summary.h"
 #include "report/structure.h"
 
 typedef struct {
@@ -230,12 +231,12 @@ static void add_combinations(const Page *p)
 static void add_decks(const Page *p)
 {
     size_t decks = 0;
-    ColourMask *deck = structure_decks(p->in, &decks);
+    ColourMask *deck = pool_decks(p->in, &decks);
     if (decks <= SHOWN_DECKS) {
         style_heading(p->out, p->style, "Cards that a deck can play");
         Table *table = table_new("lrr", NULL);
         for (size_t k = 0; k < decks; k++) {
-            int64_t cards = structure_playable(p->in, p->answer->copies, deck[k]);
+            int64_t cards = pool_playable(p->in, p->answer->copies, deck[k]);
             table_add(table, model_mask_name(p->in->model, deck[k], p->arena));
             table_addf(table, "%" PRId64, cards);
             table_add(table, format_share(p->arena, cards, p->answer->check.size));
@@ -249,7 +250,7 @@ static void add_decks(const Page *p)
 static void add_outliers(const Page *p)
 {
     size_t count = 0;
-    size_t *card = structure_outliers(p->in, p->answer->copies, &count);
+    size_t *card = pool_outliers(p->in, p->answer->copies, &count);
     if (count > 0)
         style_heading(p->out, p->style, "Far above the rest (power more than two standard deviations above the mean)");
     for (size_t k = 0; k < count; k++)

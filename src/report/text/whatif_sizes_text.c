@@ -4,7 +4,7 @@
 
 #include "base/number.h"
 #include "report/words/format.h"
-#include "report/words/summary.h"
+#include "programme/pool_summary.h"
 #include "report/whatif_report.h"
 
 bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, int64_t *size)

@@ -6,7 +6,7 @@
 #include "report/words/explain_words.h"
 #include "report/words/format.h"
 #include "report/words/limit_words.h"
-#include "report/words/summary.h"
+#include "programme/pool_summary.h"
 #include "report/whatif_report.h"
 
 typedef struct {

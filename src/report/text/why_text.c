@@ -12,24 +12,12 @@ typedef struct {
     const Explain *e;
     const Instance *in;
     const Why *why;
+    WhyCause cause;
     const char *name;
     const Style *style;
     Text *out;
     Arena *arena;
 } Page;
-
-static size_t count_kind(const Why *why, BlameKind kind)
-{
-    size_t count = 0;
-    for (size_t k = 0; k < why->blames; k++)
-        count += why->blame[k].kind == kind;
-    return count;
-}
-
-static bool helps(const Blame *b)
-{
-    return b->kind == BLAME_SOLVED || b->kind == BLAME_RANGE;
-}
 
 static const Side *blamed(const Page *p, const Blame *b)
 {
@@ -41,45 +29,56 @@ static const char *if_loosened(const Page *p, const Blame *b)
     return words_if_loosened(blamed(p, b), b->units.high, b->kind == BLAME_RANGE, p->arena);
 }
 
-static void add_cause(const Page *p, const LimitReach *reach, const Style *style)
+static void add_least(const Page *p, const char *before)
 {
-    const Why *why = p->why;
-    size_t solved = count_kind(why, BLAME_SOLVED) + count_kind(why, BLAME_RANGE), open = count_kind(why, BLAME_UNKNOWN);
-    if (why->loss.has_high && why->loss.high == 0) {
-        text_printf(p->out, "%s is not in this pool, but could be: another pool that is just as good has it.\n",
-                    p->name);
+    const Blame *least = p->cause.least;
+    text_printf(p->out, "%s%s. %s it would be in.\n", before, words_side(blamed(p, least), p->arena),
+                if_loosened(p, least));
+}
+
+static void add_limits(const Page *p)
+{
+    const Blame *least = p->cause.least;
+    if (p->cause.helping == 1) {
+        text_printf(p->out, "%s is out because of one limit: %s.\n", p->name, words_side(blamed(p, least), p->arena));
+        text_printf(p->out, "%s it would be in.\n", if_loosened(p, least));
         return;
     }
-    if (why->impossible) {
+    text_printf(p->out, "%s is out because of %zu limits; loosening any one of them would let it in.\n", p->name,
+                p->cause.helping);
+    add_least(p, "The least loosening: ");
+}
+
+static void add_others(const Page *p, const char *proof)
+{
+    text_printf(p->out, "%s is out because other cards bring more fit. %s\n", p->name, proof);
+}
+
+/* Of a card that is out, by itself. */
+static void add_cause(const Page *p, const LimitReach *reach, const Style *style)
+{
+    switch (p->cause.kind) {
+    case WHY_NO_CANDIDATE:
+    case WHY_KEPT:
+    case WHY_BANNED:
+    case WHY_IN: break;
+    case WHY_AS_GOOD:
+        text_printf(p->out, "%s is not in this pool, but could be: another pool that is just as good has it.\n",
+                    p->name);
+        break;
+    case WHY_IMPOSSIBLE:
         text_printf(p->out, "%s cannot be in any pool that meets every limit: proven.\n", p->name);
-        conflict_text(p->e, &why->conflict, p->name, reach, style, p->out);
-        if (solved > 0)
-            text_printf(p->out, "The least loosening that lets it in: %s. %s it would be in.\n",
-                        words_side(blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
-    } else if (solved == 1) {
-        text_printf(p->out, "%s is out because of one limit: %s.\n", p->name,
-                    words_side(blamed(p, &why->blame[0]), p->arena));
-        text_printf(p->out, "%s it would be in.\n", if_loosened(p, &why->blame[0]));
-    } else if (solved > 1) {
-        text_printf(p->out, "%s is out because of %zu limits; loosening any one of them would let it in.\n", p->name,
-                    solved);
-        text_printf(p->out, "The least loosening: %s. %s it would be in.\n",
-                    words_side(blamed(p, &why->blame[0]), p->arena), if_loosened(p, &why->blame[0]));
-    } else if (open > why->far_off)
-        text_printf(
-            p->out,
-            "%s is out because other cards bring more fit. Whether a single limit is the cause was not settled.\n",
-            p->name);
-    else if (open > 0)
-        text_printf(p->out,
-                    "%s is out because other cards bring more fit. No single limit is to blame: no small change of one "
-                    "lets it in, proven.\n",
-                    p->name);
-    else
-        text_printf(p->out,
-                    "%s is out because other cards bring more fit. However far any single limit is loosened, it stays "
-                    "out: proven.\n",
-                    p->name);
+        conflict_text(p->e, &p->why->conflict, p->name, reach, style, p->out);
+        if (p->cause.least != NULL)
+            add_least(p, "The least loosening that lets it in: ");
+        break;
+    case WHY_LIMITS: add_limits(p); break;
+    case WHY_OPEN: add_others(p, "Whether a single limit is the cause was not settled."); break;
+    case WHY_OTHERS_NEAR:
+        add_others(p, "No single limit is to blame: no small change of one lets it in, proven.");
+        break;
+    case WHY_OTHERS: add_others(p, "However far any single limit is loosened, it stays out: proven."); break;
+    }
 }
 
 static int entering_copies(const Exchange *exchange)
@@ -187,15 +186,15 @@ static void add_thresholds(const Page *p)
 static void add_blame_table(const Page *p, const ExplainView *view, const Style *style)
 {
     const Why *why = p->why;
-    size_t helping = count_kind(why, BLAME_SOLVED) + count_kind(why, BLAME_RANGE), never = count_kind(why, BLAME_NEVER),
-           open = count_kind(why, BLAME_UNKNOWN);
+    const size_t helping = p->cause.helping, never = p->cause.never;
+    size_t open = p->cause.open;
     if (why->blames == 0)
         return;
     static const char *const header[] = {"any one of these would let it in", "now", "loosened by", "set in"};
     Table *table = table_new("llll", header);
     for (size_t k = 0; k < why->blames; k++) {
         const Blame *b = &why->blame[k];
-        if (!helps(b))
+        if (!blame_helps(b))
             continue;
         const Side *side = blamed(p, b);
         table_add(table, words_side_name(side, p->arena));
@@ -221,7 +220,7 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
     if (open > 0)
         text_printf(p->out, "%zu limit%s could not be settled within the effort; %s looks longer.\n", open,
                     open == 1 ? "" : "s", view->all_rules ? "a greater --effort" : "--rules");
-    if (!view->all_rules || count_kind(why, BLAME_UNKNOWN) == 0)
+    if (!view->all_rules || p->cause.open == 0)
         return;
     for (size_t k = 0; k < why->blames; k++) {
         const Blame *b = &why->blame[k];
@@ -302,19 +301,24 @@ static void add_in(const Page *p)
 void why_text(const Explain *e, const Why *why, const LimitReach *reach, const ExplainView *view, const Style *style,
               Text *out)
 {
-    Page p = {view->verbose, e, e->instance, why, e->instance->cards->card[why->card].name, style, out, arena_new()};
-    if (!why->candidate)
+    Page p = {view->verbose, e,   e->instance, why, why_cause(why), e->instance->cards->card[why->card].name,
+              style,         out, arena_new()};
+    switch (p.cause.kind) {
+    case WHY_NO_CANDIDATE:
         text_printf(out, "%s takes no part: %s.\n", p.name,
                     p.in->skipped[why->card] ? "it has no price, and candidates without one are left out"
                                              : "no copy of it may be in");
-    else if (why->kept)
-        add_said(&p, true);
-    else if (why->banned)
-        add_said(&p, false);
-    else if (why->in)
-        add_in(&p);
-    else
-        add_out(&p, reach, view, style);
+        break;
+    case WHY_KEPT: add_said(&p, true); break;
+    case WHY_BANNED: add_said(&p, false); break;
+    case WHY_IN: add_in(&p); break;
+    case WHY_AS_GOOD:
+    case WHY_IMPOSSIBLE:
+    case WHY_LIMITS:
+    case WHY_OPEN:
+    case WHY_OTHERS_NEAR:
+    case WHY_OTHERS: add_out(&p, reach, view, style); break;
+    }
     arena_free(p.arena);
 }
 
@@ -338,7 +342,7 @@ const char *why_line(const Explain *e, const Why *why, Arena *arena)
                            ? arena_printf(arena, "costs %s fit", words_range(&why->loss, false, arena))
                        : why->forced ? "what it costs is not known"
                                      : "not looked into here: poolwright why does";
-    if (why->blames > 0 && helps(&why->blame[0])) {
+    if (why->blames > 0 && blame_helps(&why->blame[0])) {
         const Side *side = &e->sides->side[why->blame[0].side];
         if (side->limit->kind == LIMIT_SIZE)
             return arena_printf(arena, "%s; in if the pool may have %s%s", cost,

@@ -5,8 +5,8 @@
 
 #include <jansson.h>
 
-#include "programme/answer.h"
 #include "report/words/table.h"
+#include "whatif/new_prices.h"
 
 /* Copies of the pool that need not be bought only because they are in the present pool; a sentence of it, or nothing.
  */
@@ -29,10 +29,8 @@ void shopping_csv(const Instance *instance, const Answer *answer, Text *out);
 /* The same for the changes of a given pool: only copies beyond those in it and owned are bought. */
 void shopping_changes_csv(const Instance *instance, const Answer *answer, const int *from, Text *out);
 
-/* The best pool before (old prices) and after (new ones), on the same candidates by name. */
-void new_prices_text(const Instance *before, const Answer *old_answer, const Instance *after, const Answer *new_answer,
-                     const Style *style, Text *out);
-json_t *new_prices_json(const Instance *before, const Answer *old_answer, const Instance *after,
-                        const Answer *new_answer);
+/* What new prices change. */
+void new_prices_text(const NewPrices *prices, const Style *style, Text *out);
+json_t *new_prices_json(const NewPrices *prices);
 
 #endif

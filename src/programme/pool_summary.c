@@ -1,7 +1,9 @@
-/* summary.c - counting a pool. */
-#include "report/words/summary.h"
+/* pool_summary.c - counting a pool. */
+#include "programme/pool_summary.h"
 
 #include "base/memory.h"
+#include "base/number.h"
+#include "base/sort.h"
 
 static bool counts_for_theme(const Instance *in, size_t theme, size_t card, const CardTag **tag)
 {
@@ -149,4 +151,72 @@ void pool_summary_release(PoolSummary *summary)
     mem_free(summary->wish);
     mem_free(summary->dear);
     *summary = (PoolSummary){0};
+}
+
+/* ---- decks and outliers ---- */
+
+ColourMask *pool_decks(const Instance *instance, size_t *count)
+{
+    const unsigned all = 1U << instance->model->colours;
+    ColourMask *deck = mem_new((size_t)instance->decks, sizeof *deck);
+    *count = 0;
+    for (unsigned mask = 0; mask < all && *count < (size_t)instance->decks; mask++)
+        if (__builtin_popcount(mask) == instance->model->deck_colours)
+            deck[(*count)++] = (ColourMask)mask;
+    return deck;
+}
+
+int64_t pool_playable(const Instance *instance, const int *copies, ColourMask deck)
+{
+    int64_t cards = 0;
+    for (size_t c = 0; c < instance->cards->count; c++)
+        if (copies[c] > 0 && colours_playable(&instance->cards->card[c].colours, deck))
+            cards += copies[c];
+    return cards;
+}
+
+typedef struct {
+    size_t card;
+    int64_t power;
+} Strong;
+
+static int by_power(const void *a, const void *b)
+{
+    const Strong *x = a, *y = b;
+    if (x->power != y->power)
+        return x->power < y->power ? 1 : -1;
+    return (x->card > y->card) - (x->card < y->card);
+}
+
+/* power above mean + 2 deviations: n power - sum > 0 and (n power - sum)^2 > 4 (n sum of squares - sum^2). Powers
+ * beyond what fits are no scores. */
+size_t *pool_outliers(const Instance *instance, const int *copies, size_t *count)
+{
+    const CardSet *cards = instance->cards;
+    const int64_t limit = INT64_C(1000000000);
+    int128 n = 0, sum = 0, squares = 0;
+    for (size_t c = 0; c < cards->count; c++) {
+        const int64_t power = cards->card[c].power;
+        if (copies[c] <= 0 || !cards->card[c].has_power || power > limit || power < -limit)
+            continue;
+        n += copies[c];
+        sum += (int128)power * copies[c];
+        squares += (int128)power * power * copies[c];
+    }
+    Strong *strong = mem_new(cards->count, sizeof *strong);
+    size_t found = 0;
+    for (size_t c = 0; c < cards->count; c++) {
+        const int64_t power = cards->card[c].power;
+        const int128 above = n * power - sum;
+        if (copies[c] > 0 && cards->card[c].has_power && power <= limit && above > 0 &&
+            above * above > 4 * (n * squares - sum * sum))
+            strong[found++] = (Strong){c, power};
+    }
+    sort_stable(strong, found, sizeof *strong, by_power);
+    size_t *card = mem_new(found, sizeof *card);
+    for (size_t k = 0; k < found; k++)
+        card[k] = strong[k].card;
+    mem_free(strong);
+    *count = found;
+    return card;
 }

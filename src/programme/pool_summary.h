@@ -1,9 +1,9 @@
-/* summary.h - what a pool looks like: its themes, colours, changes and wishes, counted from an answer. Shared by text,
- * JSON and pages. */
-#ifndef POOLWRIGHT_REPORT_SUMMARY_H
-#define POOLWRIGHT_REPORT_SUMMARY_H
+/* pool_summary.h - what a pool looks like: its themes, colours, changes and wishes, what each deck can play, which
+ * cards stand out, counted from an answer. What text, JSON and sheets show of it. */
+#ifndef POOLWRIGHT_PROGRAMME_POOL_SUMMARY_H
+#define POOLWRIGHT_PROGRAMME_POOL_SUMMARY_H
 
-#include "explain/explain.h"
+#include "programme/answer.h"
 
 typedef struct {
     int enablers, payoffs; /* `both` counts in either; playable in the theme's colours, as in rules */
@@ -47,5 +47,13 @@ typedef struct {
 size_t pool_dearest(const Instance *instance, const int *copies, size_t card[SUMMARY_DEAREST + 1]);
 void pool_summary(const Instance *instance, const Answer *answer, PoolSummary *summary);
 void pool_summary_release(PoolSummary *summary);
+
+/* The masks of deck_colours colours, ascending, [*count]; and the copies of the pool that such a deck can play. Freed
+ * with mem_free. */
+ColourMask *pool_decks(const Instance *instance, size_t *count);
+int64_t pool_playable(const Instance *instance, const int *copies, ColourMask deck);
+/* Cards of the pool whose power is more than two standard deviations above the mean, strongest first: [*count], freed
+ * with mem_free. Exact. */
+size_t *pool_outliers(const Instance *instance, const int *copies, size_t *count);
 
 #endif
