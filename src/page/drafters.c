@@ -60,9 +60,9 @@ static void key_cards(const Sight *s, const ThemeTally *theme, unsigned deck, Te
 
 static void theme_words(const Sight *s, const ThemeTally *theme, unsigned deck, Text *out)
 {
-    text_add(out, "<h4>");
+    text_add(out, "<h3>");
     html_name(out, theme->name);
-    text_add(out, "</h4>\n<p>");
+    text_add(out, "</h3>\n<p>");
     count_words(theme->cards, "card", out);
     html(out, ": %d to make it happen, %d to reward it.</p>\n", theme->enablers, theme->payoffs);
     key_cards(s, theme, deck, out);

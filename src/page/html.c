@@ -136,7 +136,10 @@ const char *plain(char buffer[PLAIN_TEXT], double number)
 
 void table_begin(Text *out, const char *caption, const HtmlColumn *column, size_t columns)
 {
-    html(out, "<div class=\"wide\"><table><caption>%s</caption>\n<thead><tr>", caption);
+    html(out,
+         "<div class=\"wide\" tabindex=\"0\" role=\"region\" "
+         "aria-label=\"%s\"><table><caption>%s</caption>\n<thead><tr>",
+         caption, caption);
     for (size_t k = 0; k < columns; k++)
         html(out, "<th scope=\"col\" class=\"%s\">%s</th>", column[k].number ? "number" : "", column[k].title);
     text_add(out, "</tr></thead>\n<tbody>\n");

@@ -205,7 +205,8 @@ static void few_swaps(const PageData *data, Text *out)
 
 void changes_part(const PageData *data, Text *out)
 {
-    const HtmlColumn columns[] = {{"Card", false}, {"", false}, {"Colours", false}, {"Fit", true}, {"For", false}};
+    const HtmlColumn columns[] = {
+        {"Card", false}, {"In or out", false}, {"Colours", false}, {"Fit", true}, {"For", false}};
     const size_t in = items_of(data->best, "enters"), left = items_of(data->best, "leaves");
     if (in + left == 0)
         return;

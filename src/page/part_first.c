@@ -187,7 +187,7 @@ void wishes_part(const PageData *data, Text *out)
     const size_t count = items_of(data->best, "wishes");
     if (count == 0)
         return;
-    const HtmlColumn columns[] = {{"Card", false}, {"", false}, {"Why, and what would change it", false}};
+    const HtmlColumn columns[] = {{"Card", false}, {"In or out", false}, {"Why, and what would change it", false}};
     part_begin(out, "wishes", "Wishes");
     table_begin(out, "Wishes, in or out", columns, 3);
     for (int in = 0; in < 2; in++) /* those that are out first */

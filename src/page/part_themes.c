@@ -68,7 +68,7 @@ void themes_part(PageData *data, Text *out)
 {
     const HtmlColumn columns[] = {{"Theme", false},   {"Colours", false}, {"Cards", true},
                                   {"Enablers", true}, {"Payoffs", true},  {"Gold", true},
-                                  {"Shared", true},   {"Strength", true}, {"", false}};
+                                  {"Shared", true},   {"Strength", true}, {"Beside the strongest", false}};
     size_t count;
     const ThemeTally *theme = tally_themes(data, &count);
     if (count == 0)
