@@ -7,6 +7,8 @@
 #   make soak       random scenarios by the thousand against what explanations say (POOLWRIGHT_SCENARIOS, POOLWRIGHT_SEED)
 #   make fuzz       changed workbooks by the thousand, read under sanitizers (SECONDS=60 SEED=1)
 #   make teeth      deliberate faults, each of which a test must catch (FAULTS="NAME ..." for some of them)
+#   make page       the optimiser as WebAssembly, which `poolwright page` puts into the page: build/page/engine.wasm.gz, engine.js
+#   make test-page  the page's tests: the engine against the program, the page in a browser (installs what is missing)
 #   make bench      measures (SEEDS=5 for medians, see tests/bench); make install [PREFIX=/usr/local] [DESTDIR=]
 #   make format     lays the sources out as .clang-format says;  make check-format  fails where one is not
 #   make check-exports          names what is not static though only its own file uses it, and what nothing uses
@@ -139,6 +141,28 @@ fuzz:
 teeth: all tests
 	perl tests/run-teeth $(BUILD) $(FAULTS)
 
+# The libraries' sources, once; then the engine (src/page/wasm).
+build/page/sources/ready: src/page/wasm/sources
+	sh src/page/wasm/sources build/page/sources
+	touch $@
+page:
+	sh .ci/packages page
+	$(MAKE) build/page/sources/ready
+	$(MAKE) -j$(shell nproc) -f src/page/wasm/engine.mk VERSION=$(VERSION)
+
+# What the tests need is put under build/, in the versions that tests/page/package.json names.
+build/page/tests/ready: tests/page/package.json
+	mkdir -p build/page/tests
+	cp tests/page/package.json build/page/tests/
+	cd build/page/tests && npm install --no-package-lock --no-audit --no-fund --ignore-scripts
+	touch $@
+test-page:
+	sh .ci/packages test-page
+	$(MAKE) page
+	$(MAKE) build/page/tests/ready
+	$(MAKE) -j$(shell nproc) all
+	sh tests/page/run
+
 bench:
 	sh .ci/packages test
 	$(MAKE) all benches
@@ -158,5 +182,5 @@ clean:
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
 
-.PHONY: all tests benches debug sanitised tsan clang coverage format check-format check-exports demo test check soak fuzz teeth bench install uninstall clean
+.PHONY: all page test-page tests benches debug sanitised tsan clang coverage format check-format check-exports demo test check soak fuzz teeth bench install uninstall clean
 .SECONDARY:

@@ -15,9 +15,7 @@
 /* The system's words for an error, in our spelling: lower case. */
 char *file_reason(int error)
 {
-    char buffer[128];
-    const char *words = strerror_r(error, buffer, sizeof buffer);
-    char *copy = mem_strdup(words);
+    char *copy = mem_strdup(strerror(error)); /* safe among threads in glibc since 2.32, in musl */
     if (copy[0] >= 'A' && copy[0] <= 'Z')
         copy[0] = (char)(copy[0] - 'A' + 'a');
     return copy;

@@ -1,6 +1,11 @@
 // What the page holds of the engine, as a way to start it.
+import { bytesFromBase64, startEngine } from "./engine.js";
 
 /** @returns {import("./store.js").StartEngine | null} null where the page was written without one */
 export function enginePieces() {
-  return null;
+  const wasm = document.getElementById("engine-wasm")?.textContent;
+  const glue = document.getElementById("engine-glue")?.textContent;
+  if (!wasm || !glue) return null;
+  const script = new TextDecoder().decode(bytesFromBase64(glue));
+  return (files, main, progress) => startEngine({ wasm, glue: script, files, main, progress });
 }

@@ -1,0 +1,188 @@
+// The optimiser in a worker: WebAssembly that holds one loaded scenario and answers questions about it (docs/ask.md).
+
+/**
+ * @typedef {object} Pieces
+ * @property {string} wasm gzipped WebAssembly as base64
+ * @property {string} glue the script that starts it
+ * @property {Record<string, string | {base64: string}>} files by their paths
+ * @property {string} main path of the scenario
+ * @property {(now: Progress) => void} [progress] told while a question is being answered
+ *
+ * @typedef {import("./store.js").Progress} Progress
+ *
+ * @typedef {object} Running what is asked of a worker
+ * @property {(answer: any) => void} done
+ * @property {(problem: Error) => void} failed
+ */
+
+/** @param {string} text @returns {Uint8Array} */
+export function bytesFromBase64(text) {
+  const found = atob(text.trim());
+  const bytes = new Uint8Array(found.length);
+  for (let at = 0; at < found.length; at++) bytes[at] = found.charCodeAt(at);
+  return bytes;
+}
+
+/** @param {string} base64 gzipped WebAssembly @returns {Promise<WebAssembly.Module>} */
+async function compiled(base64) {
+  const bytes = /** @type {BlobPart} */ (bytesFromBase64(base64));
+  const plain = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  return WebAssembly.compile(await new Response(plain).arrayBuffer());
+}
+
+/** What the worker does besides the glue. It stands alone: its text is sent to the worker. */
+function workerSide() {
+  /** @type {any} the worker's own global object, with poolwrightEngine from the glue */
+  const scope = self;
+  /** @type {any} */
+  let engine = null;
+  let told = 0;
+
+  /** @param {any} now */
+  const tell = (now) => {
+    const time = performance.now();
+    if (time - told < 100) return;
+    told = time;
+    const known = (/** @type {number} */ value) => (Number.isNaN(value) ? null : value / 1000);
+    scope.postMessage({ progress: { ...now, fit: known(now.fit), bound: known(now.bound) } });
+  };
+
+  /** @param {string} path @param {Uint8Array | string} data */
+  const put = (path, data) => {
+    const folder = path.slice(0, path.lastIndexOf("/") + 1);
+    if (folder) engine.FS.mkdirTree(folder);
+    engine.FS.writeFile(path, data);
+  };
+
+  /** A call that takes and gives text. @param {string} name @param {string} text */
+  const call = (name, text) => {
+    const length = engine.lengthBytesUTF8(text) + 1;
+    const at = engine._malloc(length);
+    if (!at) throw new Error("out of memory");
+    engine.stringToUTF8(text, at, length);
+    const answer = engine.UTF8ToString(engine[name](at));
+    engine._free(at);
+    return answer;
+  };
+
+  /** @param {{module: WebAssembly.Module, files: Record<string, Uint8Array | string>, main: string}} what */
+  const open = async ({ module, files, main }) => {
+    engine = await scope.poolwrightEngine({
+      instantiateWasm: (/** @type {any} */ imports, /** @type {any} */ done) => {
+        WebAssembly.instantiate(module, imports).then((instance) => done(instance, module));
+        return {};
+      },
+      print: () => {},
+      printErr: () => {},
+      told: tell,
+    });
+    engine.FS.mkdirTree("/pool");
+    engine.FS.chdir("/pool");
+    for (const [path, data] of Object.entries(files)) put(path, data);
+    return call("_engine_open", main);
+  };
+
+  scope.onmessage = async (/** @type {MessageEvent} */ { data }) => {
+    try {
+      const answer = data.open ? await open(data.open) : call("_engine_ask", data.ask);
+      scope.postMessage({ answer });
+    } catch (problem) {
+      scope.postMessage({ failed: String(problem instanceof Error ? problem.message : problem) });
+    }
+  };
+}
+
+/** One worker: its questions one after the other. */
+class Worked {
+  /** @param {string} address of the worker's script */
+  constructor(address) {
+    this.worker = new Worker(address);
+    /** @type {Running[]} */
+    this.running = [];
+    /** @type {((now: Progress) => void) | undefined} */
+    this.progress = undefined;
+    this.worker.onmessage = ({ data }) => {
+      if (data.progress) return this.progress?.(data.progress);
+      if ("failed" in data) return this.end(data.failed);
+      this.running.shift()?.done(JSON.parse(data.answer));
+    };
+    this.worker.onerror = (event) => this.end(event.message || "the optimiser stopped");
+    this.worker.onmessageerror = () => this.end("the optimiser stopped");
+  }
+
+  /** @param {any} message @returns {Promise<any>} */
+  send(message) {
+    return new Promise((done, failed) => {
+      this.running.push({ done, failed });
+      this.worker.postMessage(message);
+    });
+  }
+
+  /** Whatever is being asked fails with these words. @param {string} words */
+  end(words) {
+    this.worker.terminate();
+    for (const one of this.running.splice(0)) one.failed(new Error(words));
+  }
+}
+
+/** @param {Record<string, string | {base64: string}>} files */
+function fileBytes(files) {
+  return Object.fromEntries(Object.entries(files).map(([path, data]) => [path, typeof data === "string" ? data : bytesFromBase64(data.base64)]));
+}
+
+/** @param {{error?: {message: string}[]}} answer */
+function refused(answer) {
+  return answer.error ? new Error(answer.error.map((one) => one.message).join("; ")) : null;
+}
+
+/** @type {Map<string, Promise<WebAssembly.Module>>} by its text: compiled once for all workers */
+const compiledOnce = new Map();
+
+/**
+ * Opens the scenario in a worker of its own. Fails where the scenario cannot be read.
+ * A question that is given up fails; the next one is answered by a new worker, which opens the scenario again.
+ * @param {Pieces} pieces @returns {Promise<{ask: (question: any) => Promise<any>, giveUp: () => void, end: () => void}>}
+ */
+export async function startEngine({ wasm, glue, files, main, progress }) {
+  let module = compiledOnce.get(wasm);
+  if (!module) compiledOnce.set(wasm, (module = compiled(wasm)));
+  const ready = await module;
+  const address = URL.createObjectURL(new Blob([glue, `\n(${workerSide})();\n`], { type: "text/javascript" }));
+  const bytes = fileBytes(files);
+  const begin = async () => {
+    const one = new Worked(address);
+    one.progress = progress;
+    const problem = refused(await one.send({ open: { module: ready, files: bytes, main } }));
+    if (!problem) return one;
+    one.end(problem.message);
+    throw problem;
+  };
+  let worked = await begin();
+  let next = Promise.resolve(worked);
+  let ended = false;
+  /** What is being asked fails, and a new worker takes the place of this one. */
+  const again = () => {
+    if (ended) return;
+    worked.end("given up");
+    next = begin().then((one) => (ended && one.end("given up"), (worked = one)));
+    next.catch(() => {});
+  };
+  return {
+    async ask(question) {
+      const mine = next;
+      const asked = await mine;
+      try {
+        return await asked.send({ ask: JSON.stringify(question) });
+      } catch (problem) {
+        if (mine === next) again(); // it ended by itself: no memory left
+        throw problem;
+      }
+    },
+    giveUp: again,
+    end() {
+      ended = true;
+      worked.end("given up");
+      URL.revokeObjectURL(address);
+    },
+  };
+}
