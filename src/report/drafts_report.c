@@ -120,7 +120,8 @@ void drafts_text(const Drafts *d, const PoolFile *pool, bool full, const Style *
              "\nThe model: a seat takes the card with the most power and fit for its themes, which count more the more "
              "of them it has, and less and less outside its best colours, none from half of the draft on; with a "
              "little taste of its own. It is no player: it does not look at the curve, at fixing or at its "
-             "neighbours. What differs much between themes or pools is worth a look; small differences are not.\n");
+             "neighbours. What differs much between themes or pools is worth a look; small differences are not.\n"
+             "\nWhat else: --rules (which rule would help the worst seat), --full (every card), --seed 2.\n");
 }
 
 /* ---- JSON ---- */

@@ -5,10 +5,15 @@
 #include "report/words/table.h"
 #include "seats/drafts.h"
 #include "whatif/pool_file.h"
+#include "whatif/worst_seat.h"
 
 /* full: every card. */
 void drafts_text(const Drafts *drafts, const PoolFile *pool, bool full, const Style *style, Text *out);
 /* False if it could not be made. */
 bool drafts_json(const Drafts *drafts, const PoolFile *pool, const Diags *notices, Text *out);
+
+/* Which rule would help the worst seat. */
+void worst_seat_text(const WorstSeat *worst, const Style *style, Text *out);
+bool worst_seat_json(const WorstSeat *worst, const Diags *notices, Text *out);
 
 #endif

@@ -6,6 +6,8 @@
 #include "report/words/format.h"
 #include "verbs/outputs.h"
 
+#define TRIAL_DRAFTS 2000 /* of each rule, where nobody says how many */
+
 /* The pool's cards that are no candidates. */
 static int other_cards(const PoolFile *list)
 {
@@ -157,6 +159,40 @@ static int simulate(Job *job, const PoolFile *list, int others, const Drafting *
     return code;
 }
 
+/* What rules would do at the table: pools of the scenario, not the list. */
+static int help_worst(Job *job)
+{
+    const Options *o = &job->options;
+    const Model *model = job->instance->model;
+    Drafting drafting;
+    SearchOptions search;
+    WorstSeat worst;
+    Text out = {0};
+    if (!table_of(job, model->size_from, &drafting))
+        return EXIT_BAD_INPUT;
+    job_stop_gently(job);
+    job_search_options(job, &search);
+    const DraftOptions options = {.drafts = o->drafts > 0 ? o->drafts : TRIAL_DRAFTS,
+                                  .seed = (uint64_t)seed_of(job),
+                                  .threads = search.threads,
+                                  .cancel = search.cancel};
+    bool good = worst_seat_find(job->instance, &drafting, &o->package, &options, &search, &worst, &job->diags);
+    int code = EXIT_COULD_NOT_RUN;
+    job_progress_end(job);
+    if (good) {
+        if (o->json)
+            good = worst_seat_json(&worst, &job->diags, &out);
+        else
+            worst_seat_text(&worst, &job->style, &out);
+        code = job_print(job, good, &out,
+                         worst.stopped    ? job_stopped_code(job, worst.has_pool)
+                         : worst.has_pool ? EXIT_ANSWERED
+                                          : EXIT_ANSWER_NO);
+    }
+    worst_seat_release(&worst);
+    return code;
+}
+
 /* ---- packs ---- */
 
 static int show_deal(Job *job, const Deal *deal)
@@ -224,6 +260,10 @@ static bool usage_good(Job *job)
                    "-o: found no --deal and no --part, expected one of them: only packs and parts are written");
     if ((o->deal > 0) + o->part + (o->drafts > 0) > 1)
         diag_error(&job->diags, (SourcePos){0}, "found more than one of --deal, --drafts and --part, expected one");
+    if (o->rules && (o->deal > 0 || o->part || o->words > 0))
+        diag_error(
+            &job->diags, (SourcePos){0},
+            "found --rules with --deal, --part or a list, expected it alone or with --drafts: pools are chosen anew");
     outputs_go_together(job);
     return job->diags.errors == errors;
 }
@@ -232,9 +272,13 @@ int verb_seats(Job *job)
 {
     PoolFile list = {0};
     int code = EXIT_BAD_INPUT;
-    if (usage_good(job) && job_read(job) && outputs_good(job, job->scenario, &code) &&
-        job_read_pool(job, &(Loaded){.scenario = job->scenario, .instance = job->instance}, &list))
+    if (!usage_good(job) || !job_read(job) || !outputs_good(job, job->scenario, &code))
+        goto done;
+    if (job->options.rules)
+        code = help_worst(job);
+    else if (job_read_pool(job, &(Loaded){.scenario = job->scenario, .instance = job->instance}, &list))
         code = answer(job, &list);
+done:
     job_show_problems(job);
     pool_file_release(&list);
     return code;

@@ -1,0 +1,161 @@
+/* worst_seat.c - see worst_seat.h. */
+#include "whatif/worst_seat.h"
+
+#include <math.h>
+
+#include "base/number.h"
+#include "base/sort.h"
+
+/* Pools need not be proven best to be compared at the table. */
+#define GAP_PPM 5000
+#define SHARE 5
+
+typedef struct {
+    Instance *instance;
+    const Drafting *drafting;
+    const Package *package;
+    const DraftOptions *options;
+    SearchOptions search;
+    Diags *diags;
+} Trial;
+
+double spread_apart(const Spread *before, const Spread *after)
+{
+    const double left = spread_deviation(before), right = spread_deviation(after),
+                 error = sqrt(left * left / (double)before->times + right * right / (double)after->times);
+    return error > 0 ? (spread_mean(before) - spread_mean(after)) / error : 0;
+}
+
+/* ---- one pool ---- */
+
+/* The best pool of the limits as they stand now. False with errors. */
+static bool find_pool(const Trial *t, int *copies, bool *has_pool, int64_t *fit)
+{
+    Programme *programme = programme_new(t->instance, t->diags);
+    Answer answer;
+    const bool good = programme != NULL && answer_find(programme, &t->search, &answer, t->diags);
+    if (good) {
+        *has_pool = answer.has_pool;
+        *fit = answer.check.fit;
+        for (size_t c = 0; c < t->instance->cards->count; c++)
+            copies[c] = answer.copies[c];
+        answer_release(&answer);
+    }
+    programme_free(programme);
+    return good;
+}
+
+/* What the worst seat misses, in the first set of drafts or in the second. */
+static void draft(const Trial *t, const int *copies, bool again, Spread *worst)
+{
+    DraftOptions options = *t->options;
+    Drafts drafts;
+    options.first = again ? (uint64_t)options.drafts : 0;
+    drafts_run(t->instance, copies, 0, t->drafting, t->package, &options, &drafts);
+    *worst = drafts.worst;
+    drafts_release(&drafts);
+}
+
+/* ---- rules ---- */
+
+/* By how much the limit can ask for more. */
+static int64_t more_of(const Limit *limit, const Rule *rule)
+{
+    const Bounds *b = &limit->bounds;
+    if (limit->kind != LIMIT_RULE || limit->member->rule != rule || b->kind != BOUND_ABSOLUTE || !b->has_low ||
+        b->low < 1)
+        return 0;
+    const int64_t more = (b->low + SHARE - 1) / SHARE;
+    return b->has_high && b->low + more > b->high ? b->high - b->low : more;
+}
+
+/* The greatest of it over the rule's members; 0: it cannot. */
+static int64_t most_more(const Instance *in, const Rule *rule)
+{
+    int64_t most = 0;
+    for (size_t l = 0; l < in->limits && rule->measure == MEASURE_COUNT; l++) {
+        const int64_t more = more_of(&in->limit[l], rule);
+        most = more > most ? more : most;
+    }
+    return most;
+}
+
+static bool try_rule(const Trial *t, TightenedRule *tried, int *copies)
+{
+    Instance *in = t->instance;
+    int64_t *low = mem_new(in->limits, sizeof *low);
+    for (size_t l = 0; l < in->limits; l++) {
+        low[l] = in->limit[l].bounds.low;
+        in->limit[l].bounds.low += more_of(&in->limit[l], tried->rule);
+    }
+    const bool good = find_pool(t, copies, &tried->has_pool, &tried->fit);
+    for (size_t l = 0; l < in->limits; l++)
+        in->limit[l].bounds.low = low[l];
+    mem_free(low);
+    if (good && tried->has_pool)
+        draft(t, copies, false, &tried->chosen);
+    return good;
+}
+
+/* Those with a pool first; then the fewest cards missed, then the more fit. */
+static int compare_rules(const void *a, const void *b)
+{
+    const TightenedRule *p = a, *q = b;
+    if (p->has_pool != q->has_pool)
+        return p->has_pool ? -1 : 1;
+    if (p->chosen.sum != q->chosen.sum)
+        return p->chosen.sum < q->chosen.sum ? -1 : 1;
+    return p->fit > q->fit ? -1 : p->fit < q->fit;
+}
+
+static bool try_rules(const Trial *t, WorstSeat *w, int *copies)
+{
+    const Model *model = t->instance->model;
+    w->rule = arena_alloc(w->arena, model->rules, sizeof *w->rule);
+    for (size_t r = 0; r < model->rules; r++) {
+        const int64_t more = most_more(t->instance, &model->rule[r]);
+        if (more == 0)
+            continue;
+        if (search_cancelled(&t->search)) {
+            w->stopped = true;
+            break;
+        }
+        TightenedRule *tried = &w->rule[w->rules++];
+        *tried = (TightenedRule){.rule = &model->rule[r], .more = more};
+        if (!try_rule(t, tried, copies))
+            return false;
+    }
+    sort_stable(w->rule, w->rules, sizeof *w->rule, compare_rules);
+    return true;
+}
+
+bool worst_seat_find(Instance *instance, const Drafting *drafting, const Package *package, const DraftOptions *options,
+                     const SearchOptions *search, WorstSeat *w, Diags *diags)
+{
+    *w = (WorstSeat){.arena = arena_new(), .instance = instance, .drafts = options->drafts};
+    Trial t = {instance, drafting, package, options, *search, diags};
+    t.search.gap_ppm = GAP_PPM;
+    t.search.eager = 0;
+    int *copies = arena_alloc(w->arena, instance->cards->count, sizeof *copies);
+    if (!find_pool(&t, copies, &w->has_pool, &w->fit))
+        return false;
+    if (!w->has_pool)
+        return true;
+    draft(&t, copies, false, &w->before);
+    draft(&t, copies, true, &w->before_again);
+    if (!try_rules(&t, w, copies))
+        return false;
+    if (w->stopped || w->rules == 0 || !w->rule[0].has_pool)
+        return true;
+    /* The first one's pool is found again rather than kept of all. */
+    if (!try_rule(&t, &w->rule[0], copies))
+        return false;
+    draft(&t, copies, true, &w->after_again);
+    return true;
+}
+
+void worst_seat_release(WorstSeat *w)
+{
+    arena_free(w->arena);
+    *w = (WorstSeat){0};
+}
