@@ -1,5 +1,5 @@
 /* test_jobs.c - what a job has found and what it leaves open together hold the best point of its box, however soon it
- * is stopped. Small invented programmes, judged by trying all points. */
+ * is stopped, and with cuts of its own. Small invented programmes, judged by trying all points. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -62,8 +62,20 @@ static OpenNode *draw_node(const SearchProblem *p, uint64_t *state)
 }
 
 typedef struct {
-    int left_open, found, empty;
+    int left_open, found, empty, cut;
 } Seen;
+
+/* Rows of cuts for the matrix; their recipes are in s. */
+static void cut(Matrix *matrix, CutBook *book, Strengthening *s)
+{
+    SearchOptions options;
+    search_options_default(&options);
+    *s = (Strengthening){.first = matrix->p.rows,
+                         .book = book,
+                         .entry = mem_new(1, sizeof *s->entry),
+                         .label = mem_new(1, sizeof *s->label)};
+    strengthen(matrix, &options, s);
+}
 
 static void one_job(uint64_t seed, Seen *seen)
 {
@@ -72,6 +84,11 @@ static void one_job(uint64_t seed, Seen *seen)
     uint64_t state = seed;
     Matrix matrix;
     matrix_init(&matrix, p);
+    CutBook book = {0};
+    Strengthening s = {0};
+    if (seed % 2 == 0)
+        cut(&matrix, &book, &s);
+    const LocalCuts cuts = {&book, s.first, matrix.p.rows - s.first, s.entry, seed % 4 == 0};
     int64_t best = 0, left = 0;
     Job job = {.from = &matrix,
                .node = draw_node(p, &state),
@@ -86,6 +103,7 @@ static void one_job(uint64_t seed, Seen *seen)
     job.task.threshold = SEARCH_MINUS_INFINITY;
     job.task.bound = SEARCH_PLUS_INFINITY;
     job.task.limit = 1 + (int64_t)(programme_random(&state) % 12);
+    job.task.cuts = s.cuts > 0 ? &cuts : NULL;
     batch_run(&job, 1, 1, NULL);
     const bool has = best_left(p, &job, &left);
     if (has != any || (any && left < best))
@@ -94,7 +112,10 @@ static void one_job(uint64_t seed, Seen *seen)
     seen->left_open += job.open_count > 0;
     seen->found += job.x != NULL;
     seen->empty += !any;
+    seen->cut += s.cuts > 0;
     job_release(&job);
+    strengthening_release(&s);
+    cut_book_release(&book);
     matrix_release(&matrix);
     family_free(p);
 }
@@ -105,7 +126,8 @@ static void nothing_is_lost(void **state)
     Seen seen = {0};
     for (uint64_t seed = 1; seed <= SEEDS; seed++)
         one_job(seed, &seen);
-    assert_true(seen.left_open > SEEDS / 20 && seen.found > SEEDS / 10 && seen.empty > SEEDS / 100);
+    assert_true(seen.left_open > SEEDS / 20 && seen.found > SEEDS / 10 && seen.empty > SEEDS / 100 &&
+                seen.cut > SEEDS / 20);
 }
 
 int main(void)

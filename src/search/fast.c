@@ -27,6 +27,9 @@
 #define BOX_JOBS 2
 #define JOBS (TREE_JOBS + BOX_JOBS)
 #define TREE_PIVOTS 600
+#define CUT_TREE_PIVOTS 2000 /* the same of jobs that round cuts for themselves */
+#define CUT_TREE_AFTER 20000 /* pivots of the tree: what is less hard does without */
+#define CUT_TREE_COLUMNS 150 /* of the core */
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 8000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
@@ -110,6 +113,12 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
     mem_free(cost);
 }
 
+/* The tree is hard: its jobs round the cuts again, each for its own box. */
+static bool cuts_in_tree(const Fast *f)
+{
+    return f->cuts_kept && f->tree_pivots >= CUT_TREE_AFTER && f->core->matrix.p.columns >= CUT_TREE_COLUMNS;
+}
+
 /* False when the node turns out to be empty. */
 static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
 {
@@ -125,6 +134,11 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     job->task.threshold = threshold;
     job->task.bound = job->node->bound;
     job->task.limit = fast_job_limit(f->run, TREE_PIVOTS, jobs);
+    if (cuts_in_tree(f) && fast_job_limit(f->run, CUT_TREE_PIVOTS, jobs) == CUT_TREE_PIVOTS) {
+        job->task.cuts = &f->local;
+        job->task.noted = false; /* its rows are its own */
+        job->task.limit = CUT_TREE_PIVOTS;
+    }
     job->task.first_limit = fast_job_limit(f->run, FIRST_NODE_PIVOTS, jobs);
     if (open_node_box(job->node, p->columns, job->low, job->high))
         return true;
@@ -255,6 +269,8 @@ static void one_round(Fast *f)
     Run *run = f->run;
     Job job[JOBS];
     int count = 0;
+    const int first = run->matrix->p.rows;
+    f->local = (LocalCuts){&f->memory->cuts, first, f->core->matrix.p.rows - first, f->cut_entry, true};
     const int64_t threshold = threshold_now(f);
     const bool early = f->idle_boxes < 24;
     const bool boxes = run->has_solution && boxes_are_due(f) && (early || f->rounds % 6 == 0);

@@ -25,6 +25,7 @@ typedef struct {
     int64_t root_bound;
     uint64_t rounds, boxes;
     int64_t tree_pivots, box_pivots;
+    LocalCuts local; /* of this round's core */
     bool cuts_tried, cuts_kept;
     bool cut_anew;   /* they have been looked for, beyond what recipes of earlier runs give */
     ProofTree *tree; /* where it is noted how nodes are closed: an earlier run's, or this one's */

@@ -43,27 +43,38 @@ static bool solve_root(Rounds *r)
     return status == RELAXATION_OPTIMAL;
 }
 
-/* What the book's recipes give at the present point. */
-static void derive_known(const Rounds *r, CutPool *pool)
+/* What a book's recipes give at a point. */
+static void derive_known(const Matrix *matrix, const LocalCuts *known, const int64_t *low, const int64_t *high,
+                         const double *x, CutPool *pool)
 {
-    const CutBook *book = r->s->book;
-    const int first = r->s->first, cuts = r->matrix->p.rows - first;
+    const CutBook *book = known->book;
     Aggregation *list = mem_new(book->count + 1, sizeof *list);
     size_t *number = mem_new(book->count + 1, sizeof *number), count = 0;
     int *row_of = mem_new(book->count + 1, sizeof *row_of);
     for (size_t k = 0; k < book->count; k++)
         row_of[k] = -1;
-    for (int c = 0; c < cuts; c++)
-        row_of[r->s->entry[c]] = first + c;
+    for (int c = 0; c < known->cuts; c++)
+        row_of[known->entry[c]] = known->first + c;
     for (size_t k = 0; k < book->count; k++)
-        if (cut_book_aggregation(book, k, r->matrix, first, row_of, &list[count]))
+        if ((!known->present_only || row_of[k] >= 0) &&
+            cut_book_aggregation(book, k, matrix, known->first, row_of, &list[count]))
             number[count++] = k;
-    mir_derive(r->matrix, r->matrix->p.low, r->matrix->p.high, r->x, list, count, pool);
+    mir_derive(matrix, low, high, x, list, count, pool);
     for (size_t c = 0; c < pool->count; c++)
         pool->cut[c].number = number[pool->cut[c].number];
     mem_free(list);
     mem_free(number);
     mem_free(row_of);
+}
+
+int strengthen_part(Matrix *matrix, const LocalCuts *cuts, const int64_t *low, const int64_t *high, const double *x)
+{
+    CutPool pool = {0};
+    derive_known(matrix, cuts, low, high, x, &pool);
+    cut_pool_choose(&pool, matrix->p.columns);
+    const int added = matrix_append(matrix, &pool) ? (int)pool.count : 0;
+    cut_pool_release(&pool);
+    return added;
 }
 
 /* Adds the cuts that the point violates; false when there are none. */
@@ -72,8 +83,9 @@ static bool grow(Rounds *r)
     CutPool pool = {0};
     Strengthening *s = r->s;
     const size_t before = (size_t)(r->matrix->p.rows - s->first);
+    const LocalCuts known = {s->book, s->first, (int)before, s->entry, false};
     if (s->known_only)
-        derive_known(r, &pool);
+        derive_known(r->matrix, &known, r->matrix->p.low, r->matrix->p.high, r->x, &pool);
     else
         mir_separate(r->matrix, r->matrix->p.low, r->matrix->p.high, r->x, &pool);
     cut_pool_choose(&pool, r->matrix->p.columns);

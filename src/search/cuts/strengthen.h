@@ -26,4 +26,17 @@ void strengthen(Matrix *matrix, const SearchOptions *options, Strengthening *s);
 void strengthen_again(Matrix *matrix, const CutForms *forms, Strengthening *s);
 void strengthening_release(Strengthening *s); /* not the book */
 
+/* A book's recipes for the part of a core: rows first .. first + cuts - 1 of the matrix are cuts that were made by
+ * recipe entry[row - first], other rows behind them are something else. */
+typedef struct {
+    const CutBook *book;
+    int first, cuts;
+    const int *entry;  /* [cuts] */
+    bool present_only; /* recipes of these cuts alone */
+} LocalCuts;
+
+/* Rounds the recipes again for points of the box alone, and puts the cuts that x[columns] violates behind the matrix's
+ * rows. Returns how many. */
+int strengthen_part(Matrix *matrix, const LocalCuts *cuts, const int64_t *low, const int64_t *high, const double *x);
+
 #endif

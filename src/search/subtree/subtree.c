@@ -2,13 +2,16 @@
  *
  * Every node is examined (examine.c), then parted (children.c). Both children wait on a stack, the likelier on top; the
  * parent's tightened box is theirs. A node whose relaxation could not be settled keeps its parent's bound and is parted
- * at the widest column. The first node may be asked for a narrow box. */
+ * at the widest column. The first node may be asked for a narrow box, and cuts be made for it. */
 #include <math.h>
 #include <string.h>
 
 #include "base/memory.h"
 #include "search/core/neighbourhood.h"
 #include "search/subtree/subtree_inner.h"
+
+#define CUT_ROUNDS 4
+#define CUT_GAIN 0.1 /* of the grain, that a round of cuts must take off the bound for another */
 
 static bool apply_change(Worker *w, Level *l, const Change *change)
 {
@@ -91,6 +94,27 @@ static bool interrupted(const Task *task, const Worker *w)
     return task->pivots >= task->limit || (w->cancel && *w->cancel != 0) || (task->first_only && task->x);
 }
 
+/* Cuts that hold in the first node, and so in all of the task. Their pivots are work, but not of the task's limit: it
+ * would be used up by them. */
+static Fate cut_first(Task *task, Worker *w, Level *l, int64_t *bound)
+{
+    Fate fate = SOLVED;
+    const double least = CUT_GAIN * (double)(w->core->grain.step > 0 ? w->core->grain.step : 1);
+    double value = simplex_value(w->simplex);
+    for (int round = 0; fate == SOLVED && round < CUT_ROUNDS; round++) {
+        const int64_t before = task->pivots;
+        if (strengthen_part(&w->core->matrix, task->cuts, l->low, l->high, simplex_x(w->simplex)) == 0)
+            break;
+        worker_grow(w);
+        fate = node_examine(task, w, l, bound);
+        task->limit += task->pivots - before;
+        if (value - simplex_value(w->simplex) < least)
+            break;
+        value = simplex_value(w->simplex);
+    }
+    return fate;
+}
+
 static void work_on(Task *task, Worker *w, Pending pending)
 {
     Level *l = NULL;
@@ -103,6 +127,8 @@ static void work_on(Task *task, Worker *w, Pending pending)
     const int64_t before = task->pivots;
     w->at_first = pending.root;
     Fate fate = node_examine(task, w, l, &bound);
+    if (fate == SOLVED && pending.root && task->cuts != NULL)
+        fate = cut_first(task, w, l, &bound);
     if (task->pivots == before)
         task->pivots++; /* a node without a pivot costs something too */
     if (fate == SOLVED && pending.distance > 0)

@@ -8,6 +8,7 @@
 
 #include "search/subtree/branching.h"
 #include "search/core/core.h"
+#include "search/cuts/strengthen.h"
 #include "search/tree/proof_tree.h"
 
 typedef struct {
@@ -54,6 +55,7 @@ typedef struct {
     bool first_only;     /* stop at the first solution */
     int narrow_to; /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns
                       that cost least to move */
+    const LocalCuts *cuts;   /* rounded again for the first node; NULL: none */
     const PseudoCost *known; /* [core columns] */
     const bool *told;        /* [core columns] as in box_search.h; NULL: one point */
     size_t most_equals;      /* where more are as good, they are given up */
