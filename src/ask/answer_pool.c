@@ -70,8 +70,12 @@ static json_t *about_cards(Asked *asked, const size_t *card, size_t count, Inqui
     Explained explained = {0};
     json_t *root = NULL;
     bool settled;
-    if (!inquire_base(&inquiry, asked->loaded.programme, &answer, asked->diags))
+    if (!asked_solve(asked, &answer))
         return NULL;
+    if (!inquire_nearer(&inquiry, asked->loaded.programme, &answer, asked->diags)) {
+        answer_release(&answer);
+        return NULL;
+    }
     if (card == NULL && answer.has_pool) {
         count = pool_dearest(in, answer.copies, dear);
         card = dear;

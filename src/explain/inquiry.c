@@ -99,10 +99,13 @@ bool inquire_causes(const Inquiry *inquiry, Explained *out, Diags *diags)
 
 bool inquire_base(const Inquiry *inquiry, const Programme *programme, Answer *answer, Diags *diags)
 {
+    return answer_find(programme, inquiry->search, answer, diags) && inquire_nearer(inquiry, programme, answer, diags);
+}
+
+bool inquire_nearer(const Inquiry *inquiry, const Programme *programme, Answer *answer, Diags *diags)
+{
     SearchOptions options = *inquiry->search;
     Answer nearer;
-    if (!answer_find(programme, &options, answer, diags))
-        return false;
     if (answer->status != ANSWER_WITHIN_GAP || inquiry->gap_given || options.effort > 0)
         return true;
     int64_t *x = mem_new((size_t)programme->problem.columns + 1, sizeof *x);

@@ -29,6 +29,8 @@ bool inquire_causes(const Inquiry *inquiry, Explained *out, Diags *diags);
  * tried to prove it, since what a card costs is less than a gap. If there is a better one, that is meant. False with an
  * error in diags. */
 bool inquire_base(const Inquiry *inquiry, const Programme *programme, Answer *answer, Diags *diags);
+/* The same for an answer that is there. */
+bool inquire_nearer(const Inquiry *inquiry, const Programme *programme, Answer *answer, Diags *diags);
 
 /* Why card[count] (no doubles) are in or out, or what nothing fits for; what would replace them. *settled: that is all
  * of it, proven. False with an error in diags. */
