@@ -618,6 +618,39 @@ static void nothing_fits(void **state)
     desk_done(folder);
 }
 
+/* After a signal, or with next to no effort, the page says what it does not have; what is not proven is not said. */
+static void what_was_stopped_is_said(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), path[4200];
+    Page page;
+    Run run;
+    snprintf(path, sizeof path, "%s/pool.html", folder);
+    setenv("POOLWRIGHT_TEST_SIGNAL", "15@pool", 1);
+    run_poolwright(".", WORDS("page", "scenarios/small", "-o", path), NULL, &run);
+    unsetenv("POOLWRIGHT_TEST_SIGNAL");
+    desk_expect_code(&run, 3, "page, stopped");
+    desk_expect(run.err, "stopped: the page has what was found until then");
+    run_forget(&run);
+    read_page(folder, "pool.html", &page);
+    desk_expect(page.text, "Writing this page was stopped early");
+    assert_null(json_object_get(page.data, "caps"));
+    if (strcmp(json_text(json_object_get(page.data, "best"), "status"), "best") != 0)
+        assert_null(strstr(page.text, "proven that no pool"));
+    forget_page(&page);
+
+    run_poolwright(".", WORDS("page", "scenarios/demo", "--effort", "1", "-o", path), NULL, &run);
+    desk_expect_code(&run, 3, "page, without effort");
+    run_forget(&run);
+    read_page(folder, "pool.html", &page);
+    if (json_array_size(json_object_get(json_object_get(page.data, "best"), "pool")) == 0)
+        desk_expect(page.text, "No pool was found before the search was stopped");
+    assert_null(strstr(page.text, "No pool meets all limits"));
+    assert_null(strstr(page.text, "proven that no pool"));
+    forget_page(&page);
+    desk_done(folder);
+}
+
 static void mistakes_are_told(void **state)
 {
     (void)state;
@@ -705,6 +738,7 @@ int main(void)
         cmocka_unit_test(players_see_no_prices_and_scores),
         cmocka_unit_test(without_a_scenario),
         cmocka_unit_test(nothing_fits),
+        cmocka_unit_test(what_was_stopped_is_said),
         cmocka_unit_test(mistakes_are_told),
         cmocka_unit_test(modules_are_joined),
     };

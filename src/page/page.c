@@ -82,6 +82,9 @@ static void add_parts(PageData *data, const PageParts *parts, Text *out)
         text_add(out,
                  "<p class=\"quiet\">This page shows a pool, but it was written without the engine: nothing can be "
                  "tried out on it.</p>\n");
+    if (parts->stopped)
+        text_add(out, "<p>Writing this page was stopped early: reasons are there in part, and what had not been asked "
+                      "yet (cases, what more money buys, few swaps) is missing.</p>\n");
     first_part(data, out);
     if (data->count > 0) {
         themes_part(data, out);

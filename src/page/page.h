@@ -31,6 +31,7 @@ typedef struct {
     const char *revise, *words; /* of "revise", "words" */
     const char *engine, *glue;  /* gzipped WebAssembly, the script around it; NULL: a page that only shows */
     size_t engine_length, glue_length;
+    bool stopped; /* the asking was stopped: not all is there that could be, and the page says so */
 } PageParts;
 
 /* Appends the page. False with the reason in *why (in the arena) when one of the parts is no answer. */

@@ -81,6 +81,11 @@ static void limit_items(const PageData *data, const json_t *list, Text *out)
 static void nothing_fits(const PageData *data, Text *out)
 {
     const json_t *conflict = json_object_get(data->best, "conflict");
+    if (strcmp(get_text(data->best, "status"), "infeasible") != 0) {
+        text_add(out, "<p class=\"sentence\"><strong>No pool was found</strong> before the search was stopped; whether "
+                      "there is one is not known.</p>\n");
+        return;
+    }
     text_add(out, "<p class=\"sentence\"><strong>No pool meets all limits.</strong></p>\n");
     for (size_t k = 0; k < items_of(data->best, "causes"); k++) {
         const json_t *least = json_object_get(item_at(data->best, "causes", k), "least_cap");

@@ -152,11 +152,24 @@ static const char *caps_to_try(Arena *arena, int64_t cap)
     return keys;
 }
 
-/* True as long as there are no errors. */
-static bool ask_all(Writer *w)
+/* What else could be. After a signal nothing more is asked. */
+static void ask_around(Writer *w)
 {
     const Job *job = w->job;
     const Model *model = job->scenario->model;
+    PageParts *p = &w->parts;
+    if (!job_is_cancelled(job) && job->scenario->cases_count > 0)
+        p->cases = question(w, "what-if", ",\"cases\":true", NULL);
+    if (!job_is_cancelled(job) && model->has_cap && model->cap_stated > 0)
+        p->caps = question(w, "caps", caps_to_try(job->options.arena, model->cap_stated), NULL);
+    if (!job_is_cancelled(job) && job->instance->has_present && w->code == EXIT_ANSWERED)
+        p->revise = question(w, "revise", "", NULL);
+}
+
+/* True as long as there are no errors. */
+static bool ask_all(Writer *w)
+{
+    Job *job = w->job;
     const char *status = "";
     PageParts *p = &w->parts;
     p->model = question(w, "model", "", NULL);
@@ -168,14 +181,13 @@ static bool ask_all(Writer *w)
     w->code = strcmp(status, "infeasible") == 0 ? EXIT_ANSWER_NO
               : strcmp(status, "stopped") == 0  ? job_stopped_code(job, true)
                                                 : EXIT_ANSWERED;
-    if (job->options.drafters || job_is_cancelled(job))
-        return true;
-    if (job->scenario->cases_count > 0)
-        p->cases = question(w, "what-if", ",\"cases\":true", NULL);
-    if (model->has_cap && model->cap_stated > 0)
-        p->caps = question(w, "caps", caps_to_try(job->options.arena, model->cap_stated), NULL);
-    if (job->instance->has_present && w->code == EXIT_ANSWERED)
-        p->revise = question(w, "revise", "", NULL);
+    if (!job->options.drafters)
+        ask_around(w);
+    p->stopped = job_is_cancelled(job);
+    if (p->stopped) {
+        w->code = job_stopped_code(job, true);
+        diag_notice(&job->diags, (SourcePos){0}, "stopped: the page has what was found until then, and says so");
+    }
     return job->diags.errors == 0;
 }
 
