@@ -1,24 +1,19 @@
-/* outputs.c - see outputs.h.
+/* outputs.c - what is looked at before a search: see outputs.h.
  *
  * One table says what each verb writes. What the user wrote by hand and this run reads is never written over; the
  * present pool may be replaced by a new one, and by nothing else. A folder that is written to has none of these files
  * in it, by whatever name: which names a run will use is not always known before it. */
-#include "verbs/outputs.h"
-
 #include <dirent.h>
 #include <errno.h>
 #include <stddef.h>
 #include <string.h>
 #include <strings.h>
 #include <sys/stat.h>
-#include <unistd.h>
 
 #include "base/file.h"
 #include "base/target.h"
 #include "cards/csv.h"
-#include "report/report.h"
-#include "report/sheet/pool_book.h"
-#include "report/sheet/sheet_out.h"
+#include "verbs/outputs_inner.h"
 
 typedef enum {
     GOES_FILE,
@@ -67,17 +62,6 @@ typedef struct {
     const char *no_stdout;
 } Output;
 
-bool is_stdout(const char *path)
-{
-    return path != NULL && strcmp(path, "-") == 0;
-}
-
-static const char *path_in(Job *job, const char *folder, const char *name)
-{
-    const size_t length = strlen(folder);
-    return arena_printf(job->options.arena, "%s%s%s", folder, length > 0 && folder[length - 1] == '/' ? "" : "/", name);
-}
-
 /* Those that the command line asks for. */
 static size_t outputs_of(const Job *job, Output output[OUTPUTS])
 {
@@ -98,19 +82,12 @@ static bool refuse(Job *job, const Output *output, const char *what)
     return false;
 }
 
-/* Behind the last point of the path's last part; NULL without one, or where nothing but a name is before it. */
-static const char *ending_of(const char *path)
-{
-    const char *slash = strrchr(path, '/'), *part = slash != NULL ? slash + 1 : path, *point = strrchr(part, '.');
-    return point == NULL || point == part ? NULL : point + 1;
-}
-
 /* Sheets are written as text or as workbooks; under another ending they would be neither. A name without one is text.
  */
 static bool check_ending(Job *job, const Output *output)
 {
     static const char *const known[] = {"csv", "tsv", "txt", "xlsx"};
-    const char *ending = ending_of(output->path);
+    const char *ending = output_ending(output->path);
     if (output->kind != GOES_POOL && output->kind != GOES_SHEET && output->kind != GOES_SHEETS)
         return true;
     for (size_t k = 0; k < sizeof known / sizeof *known && ending != NULL; k++)
@@ -254,7 +231,7 @@ static bool folder_is_free(const Look *look, const Output *output)
     DIR *folder = opendir(output->path);
     bool free = folder != NULL || errno == ENOENT || target_unwritten(output->path, errno, &look->job->diags);
     for (const struct dirent *entry; folder != NULL && free && (entry = readdir(folder)) != NULL;) {
-        const char *path = path_in(look->job, output->path, entry->d_name);
+        const char *path = output_path_in(look->job, output->path, entry->d_name);
         free = !is_input(look, path, output->kind);
         if (!free)
             diag_error(&look->job->diags, (SourcePos){0},
@@ -336,92 +313,4 @@ bool outputs_good(Job *job, const Scenario *scenario, int *code)
     if (!sound || !good)
         *code = sound ? EXIT_COULD_NOT_RUN : EXIT_BAD_INPUT;
     return sound && good;
-}
-
-/* ---- after it ---- */
-
-void output_add(Job *job, const char *path, Text *text)
-{
-    if (path != NULL)
-        drafts_add(&job->drafts, path, text_cstr(text), text->length, &job->diags);
-    text_release(text);
-}
-
-/* Sheets of the text, or what the path's ending asks for. */
-static void add_as_named(Job *job, const char *path, BookPage page)
-{
-    const char *ending = path != NULL ? ending_of(path) : NULL;
-    const bool book = is_book_path(path), tabs = ending != NULL && strcasecmp(ending, "tsv") == 0;
-    Text made = {0};
-    if (!book && !tabs) {
-        output_add(job, path, &page.text);
-        return;
-    }
-    if (book ? book_out(&page, 1, path, &made, &job->diags)
-             : sheet_with_tabs(&page.text, page.separator, &made, &job->diags))
-        output_add(job, path, &made);
-    else
-        job->drafts.failed = true;
-    text_release(&made);
-    text_release(&page.text);
-}
-
-void output_add_sheet(Job *job, const char *path, const char *title, const Instance *instance, Text *text)
-{
-    const BookPage page = {
-        .title = title, .separator = sheet_separator(instance->cards), .names = book_names(instance), .text = *text};
-    *text = (Text){0};
-    add_as_named(job, path, page);
-}
-
-void output_add_pool(Job *job, const Instance *instance, const Answer *answer, bool all)
-{
-    const char *path = job->options.output;
-    Text text = {0};
-    if (!is_book_path(path)) {
-        list_csv(instance, answer, all, &text);
-        output_add_sheet(job, path, "list", instance, &text);
-    } else if (pool_book(instance, answer, all, path, &text, &job->diags)) {
-        output_add(job, path, &text);
-    } else {
-        job->drafts.failed = true;
-    }
-}
-
-bool outputs_commit(Job *job)
-{
-    job_stage(job, "files");
-    const bool good = drafts_commit(&job->drafts, &job->diags);
-    if (!good && job->made_folder)
-        rmdir(job->options.output); /* if nothing is in it */
-    return good;
-}
-
-bool output_folder(Job *job)
-{
-    struct stat info;
-    const char *folder = job->options.output;
-    const bool made = mkdir(folder, 0777) == 0;
-    const int error = errno;
-    job->made_folder = made;
-    if (made || (error == EEXIST && stat(folder, &info) == 0 && S_ISDIR(info.st_mode)))
-        return true;
-    char *reason = file_reason(error);
-    diag_error(&job->diags, (SourcePos){0}, "cannot make the folder '%s': %s", folder, reason);
-    mem_free(reason);
-    job->drafts.failed = true;
-    return false;
-}
-
-const char *output_in_folder(Job *job, const char *name)
-{
-    return path_in(job, job->options.output, name);
-}
-
-const char *output_pool(Job *job, const Instance *instance, const Answer *answer)
-{
-    if (job->options.output == NULL || answer == NULL || !answer->has_pool)
-        return NULL;
-    output_add_pool(job, instance, answer, false);
-    return outputs_commit(job) ? job->options.output : NULL;
 }

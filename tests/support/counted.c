@@ -233,7 +233,7 @@ static void judge_one_swap(const Counted *s, size_t card, const Why *why, long *
 
 /* --- judging --- */
 
-static bool is_unlimited(const Counted *s)
+bool counted_unlimited(const Counted *s)
 {
     return oracle_left(s->explain->oracle) == INT64_MAX;
 }
@@ -244,7 +244,7 @@ static void check_range(const Counted *s, const char *what, const Range *range, 
         SAY(s, what, range->low, expected);
     if (range->has_high && range->high < expected)
         SAY(s, what, range->high, expected);
-    if (is_unlimited(s) && !range_exact(range))
+    if (counted_unlimited(s) && !range_exact(range))
         SAY(s, what, -1, expected);
 }
 
@@ -274,7 +274,7 @@ static void judge_binding(Counted *s, int side, int64_t within, long *statements
     }
     if (b.has_exchange && s->explain->sides->side[side].hard)
         judge_exchange(s, side, b.step.high, 0, ANY, &b.exchange, statements);
-    if (b.kind == BINDING_UNKNOWN && is_unlimited(s))
+    if (b.kind == BINDING_UNKNOWN && counted_unlimited(s))
         SAY(s, "what a limit is worth is not known", within, at);
     *statements += b.kind != BINDING_UNKNOWN;
     binding_release(&b);
@@ -347,7 +347,7 @@ static void judge_price(Counted *s, size_t card, const Why *why, long *statement
     *statements += 2;
 }
 
-static void judge_conflict(const Counted *s, const Conflict *conflict, size_t card, int want, long *statements)
+void counted_judge_conflict(const Counted *s, const Conflict *conflict, size_t card, int want, long *statements)
 {
     for (int drop = -1; conflict->found && drop < conflict->sides; drop++) {
         bool possible = false;
@@ -363,7 +363,7 @@ static void judge_conflict(const Counted *s, const Conflict *conflict, size_t ca
                 conflict->sides, drop);
     }
     *statements += conflict->found;
-    if (is_unlimited(s) && !conflict_settled(conflict))
+    if (counted_unlimited(s) && !conflict_settled(conflict))
         SAY(s, "no conflict proven minimal", 0, 0);
 }
 
@@ -393,7 +393,7 @@ static void judge_card(Counted *s, size_t card, long *statements)
     }
     const int64_t forced = counted_best(s, -1, 0, card, why.in ? WITHOUT : WITH);
     if ((why.impossible && forced != NO_POOL) || (why.forced && forced == NO_POOL) ||
-        (is_unlimited(s) && why.impossible != (forced == NO_POOL)))
+        (counted_unlimited(s) && why.impossible != (forced == NO_POOL)))
         SAY(s, "impossible", why.impossible, forced);
     if (forced != NO_POOL)
         check_range(s, "loss", &why.loss, s->answer.check.fit - forced);
@@ -402,7 +402,7 @@ static void judge_card(Counted *s, size_t card, long *statements)
     if (!why.in && !why.impossible)
         judge_one_swap(s, card, &why, statements);
     if (why.impossible)
-        judge_conflict(s, &why.conflict, card, why.in ? WITHOUT : WITH, statements);
+        counted_judge_conflict(s, &why.conflict, card, why.in ? WITHOUT : WITH, statements);
     if (!why.in && forced != NO_POOL && why.fit_from.has_low)
         check_range(s, "fit from which", &why.fit_from, in->fit[card] + fit_from(s, card));
     if (why.price_asked)
@@ -427,7 +427,7 @@ static void judge_firmness(Counted *s, long *statements)
         const bool right = ranging->kind == RANGING_SURE              ? loss >= f.margin
                            : ranging->kind == RANGING_INTERCHANGEABLE ? loss == 0
                            : ranging->kind == RANGING_COULD_AS_WELL   ? loss > 0 && loss < f.margin
-                                                                      : !is_unlimited(s);
+                                                                      : !counted_unlimited(s);
         if (!right)
             SAY(s, "firmness", ranging->kind, loss);
         const ScoreMatters matters = ranging_score_matters(&f, ranging);
@@ -439,132 +439,6 @@ static void judge_firmness(Counted *s, long *statements)
     firmness_release(&f);
 }
 
-/* One card, 1.00 of money and 1 of a column alike, doubled for each priority before the last. */
-static int64_t unit_weight(const Side *side)
-{
-    if (side->row < 0)
-        return -1;
-    switch (side->limit->kind) {
-    case LIMIT_RULE: return (1000 / measure_unit(side->limit->measure)) << (9 - side->limit->priority);
-    case LIMIT_CAP: return 10 << 4;
-    case LIMIT_KEEP:
-    case LIMIT_BAN: return 1000 << 8;
-    case LIMIT_SIZE: return 1000 << 9;
-    default: return 1000 << 4;
-    }
-}
-
-static void judge_repair(Counted *s, long *statements)
-{
-    const SideProblem *sides = s->explain->sides;
-    int64_t least = INT64_MAX, best = 0;
-    for (size_t k = 0; k < s->pools; k++) {
-        int64_t weight = 0;
-        for (int i = 0; i < sides->sides && weight >= 0; i++) {
-            const int64_t unit = unit_weight(&sides->side[i]), over = s->pool[k].over[i];
-            weight = over > 0 && unit < 0 ? -1 : weight + over * unit;
-        }
-        if (weight >= 0 && (weight < least || (weight == least && s->pool[k].fit > best))) {
-            least = weight;
-            best = s->pool[k].fit;
-        }
-    }
-    Repair repair;
-    repair_find(s->explain->oracle, &repair);
-    if (repair.found && (repair.weight < least || (repair.least && repair.weight != least) || repair.at_least > least))
-        SAY(s, "least total loosening", repair.weight, least);
-    if (repair.found && repair.weight == least &&
-        (repair.best.low > best || (repair.best.status == PROBE_SOLVED && repair.best.low != best)))
-        SAY(s, "fit under the least loosening", repair.best.low, best);
-    if (is_unlimited(s) && least != INT64_MAX && !(repair.found && repair.least))
-        SAY(s, "no least repair proven", repair.found, least);
-    *statements += repair.found && repair.least;
-    repair_release(&repair);
-}
-
-/* Is there a pool that keeps all hard sides that are not aside? */
-static bool any_pool_without(const Counted *s, const bool *aside)
-{
-    for (size_t k = 0; k < s->pools; k++) {
-        bool kept = true;
-        for (int i = 0; i < s->explain->sides->sides && kept; i++)
-            kept = aside[i] || !s->explain->sides->side[i].hard || s->pool[k].over[i] == 0;
-        if (kept)
-            return true;
-    }
-    return false;
-}
-
-/* Own: the model's sides are in force beside those named; with: only these are. Price risk: all, of which some are
- * named. Sums and what the sheets lack: those named alone; what the sheets lack, each by itself, in a pool of the size.
- */
-static void judge_cause(Counted *s, const Cause *cause, const bool *before, long *statements)
-{
-    const int n = s->explain->sides->sides;
-    bool *aside = mem_new((size_t)n + 1, sizeof *aside);
-    const bool all = cause->kind == CAUSE_OWN || cause->kind == CAUSE_CAP || cause->kind == CAUSE_RISK,
-               each = !all && cause->kind != CAUSE_SUM;
-    for (int k = 0; k < (each ? cause->sides : 1); k++) {
-        for (int i = 0; i < n; i++)
-            aside[i] = all ? before[i] : !(each && s->explain->sides->side[i].limit->kind == LIMIT_SIZE);
-        for (int i = 0; i < cause->sides; i++)
-            aside[cause->side[i]] = each && i != k;
-        if (any_pool_without(s, aside))
-            SAY(s, "a cause is none", cause->kind, k);
-        ++*statements;
-    }
-    for (int i = 0; i < n; i++)
-        aside[i] = true;
-    for (int i = 0; i < cause->sides; i++)
-        aside[cause->side[i]] = false;
-    for (int i = 0; i < cause->withs; i++)
-        aside[cause->with[i]] = false;
-    if (cause->withs > 0 && any_pool_without(s, aside))
-        SAY(s, "own wishes go with these limits", cause->sides, cause->withs);
-    mem_free(aside);
-}
-
-/* Copies that the limit of the odd side counts, over pools that keep the others: the nearest to what it asks for. */
-static void judge_sum(Counted *s, const Cause *cause)
-{
-    const Side *odd = &s->explain->sides->side[cause->against];
-    const int64_t limit = odd->low ? odd->limit->bounds.low : odd->limit->bounds.high;
-    int64_t nearest = INT64_MAX;
-    for (size_t k = 0; k < s->pools; k++) {
-        bool kept = true;
-        for (int i = 0; i < cause->sides && kept; i++)
-            kept = cause->side[i] == cause->against || s->pool[k].over[cause->side[i]] == 0;
-        if (kept && s->pool[k].over[cause->against] < nearest)
-            nearest = s->pool[k].over[cause->against];
-    }
-    const int64_t said = odd->low ? limit - cause->amount : cause->amount - limit;
-    if (nearest != INT64_MAX && said != nearest)
-        SAY(s, "what limits come to together", said, nearest);
-}
-
-static void judge_causes(Counted *s, long *statements)
-{
-    const int n = s->explain->sides->sides;
-    bool *aside = mem_new((size_t)n + 1, sizeof *aside);
-    Causes causes;
-    causes_find(s->explain, &causes);
-    for (size_t k = 0; k < causes.causes; k++) {
-        const Cause *cause = &causes.cause[k];
-        judge_cause(s, cause, aside, statements);
-        if (cause->kind == CAUSE_SUM)
-            judge_sum(s, cause);
-        for (int i = 0; i < cause->sides; i++)
-            if (cause->sides == 1 || s->explain->sides->side[cause->side[i]].limit->kind != LIMIT_SIZE)
-                aside[cause->side[i]] = true;
-        if (cause->rest != REST_UNKNOWN && cause->kind != CAUSE_RISK &&
-            any_pool_without(s, aside) != (cause->rest == REST_POSSIBLE))
-            SAY(s, "what is left without the causes", (int64_t)k, cause->rest);
-        *statements += cause->rest != REST_UNKNOWN;
-    }
-    causes_release(&causes);
-    mem_free(aside);
-}
-
 void counted_judge(Counted *s, long *statements)
 {
     const int64_t best = counted_best(s, -1, 0, 0, ANY);
@@ -572,12 +446,7 @@ void counted_judge(Counted *s, long *statements)
     if ((s->answer.status == ANSWER_INFEASIBLE) != (best == NO_POOL))
         SAY(s, "status", s->answer.status, best);
     if (best == NO_POOL) {
-        Conflict conflict;
-        conflict_find(s->explain->oracle, &conflict, NULL);
-        judge_conflict(s, &conflict, 0, ANY, statements);
-        conflict_release(&conflict);
-        judge_repair(s, statements);
-        judge_causes(s, statements);
+        counted_judge_nothing_fits(s, statements);
         return;
     }
     if (s->answer.check.fit != best)

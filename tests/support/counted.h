@@ -48,6 +48,12 @@ int64_t counted_best(const Counted *counted, int side, int64_t units, size_t car
 /* The exchange from the answer's pool leads to a pool that may be meant (may[pools]); among those of the same fit none
  * changes less, where that is said to be proven, and of those that change as little none is cheaper. */
 void counted_judge_exchange(const Counted *counted, const bool *may, const Exchange *exchange, long *statements);
+/* Explanations have all the effort they want. */
+bool counted_unlimited(const Counted *counted);
+/* A conflict among pools with or without the card, or any. */
+void counted_judge_conflict(const Counted *counted, const Conflict *conflict, size_t card, int want, long *statements);
+/* Conflict, repair and causes, where there is no pool. */
+void counted_judge_nothing_fits(Counted *counted, long *statements);
 /* Every statement about the scenario's limits, cards, conflicts and repairs; fails the test at one that is not so.
  * *statements grows by those that claim something. */
 void counted_judge(Counted *counted, long *statements);
