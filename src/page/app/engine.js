@@ -49,9 +49,9 @@ function workerSide() {
 
   /** @param {string} path @param {Uint8Array | string} data */
   const put = (path, data) => {
-    const folder = path.slice(0, path.lastIndexOf("/") + 1);
-    if (folder) engine.FS.mkdirTree(folder);
-    engine.FS.writeFile(path, data);
+    const place = `/pool/${path}`;
+    engine.FS.mkdirTree(place.slice(0, place.lastIndexOf("/")));
+    engine.FS.writeFile(place, data);
   };
 
   /** A call that takes and gives text. @param {string} name @param {string} text */
