@@ -136,7 +136,8 @@ static void sums_come_out(void **state)
     assert_int_equal(places, 7 * 3 * 120 * d.drafts);
     assert_int_equal(missing, d.missing.sum);
     assert_int_equal(worst, d.worst.sum);
-    assert_true(d.worst.sum * 7 >= d.missing.sum);
+    /* Of seven seats the worst one misses far more than the average. */
+    assert_true(d.worst.sum * 7 >= 2 * d.missing.sum);
     drafts_release(&d);
     instance_free(pool.instance);
     scenario_free(pool.scenario);

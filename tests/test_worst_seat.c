@@ -40,6 +40,8 @@ static void one_rule_helps(void **state)
     assert_true(number(root, "now_again", "drafts") == 2000 && number(root, "again", "drafts") == 2000);
     assert_true(fabs(errors - (before - after) / sqrt((left * left + right * right) / 2000)) < 1e-9);
     assert_true(errors >= 4.5);
+    /* Other drafts, and not the same once more. */
+    assert_true(number(root, "now", "mean") < before || number(root, "now", "mean") > before);
     const json_t *rules = json_object_get(root, "rules"), *rule;
     double last = 0;
     size_t k, pools = 0;

@@ -172,26 +172,27 @@ double draw_at_least(const Draw *d, int k)
     return share;
 }
 
-bool draw_reaches(const Draw *d, int k, int64_t share)
+/* Is the chance of at least k not below the share? */
+static bool reaches(const Draw *d, int k, int64_t share)
 {
     Whole some = ways(d, k), every = choose(d->all, d->drawn);
     multiply(&some, (uint64_t)CHANCE_WHOLE);
     multiply(&every, (uint64_t)share);
-    const bool reaches = compare(&some, &every) >= 0;
+    const bool good = compare(&some, &every) >= 0;
     mem_free(some.word);
     mem_free(every.word);
-    return reaches;
+    return good;
 }
 
 /* The chance never falls when a card more is marked, so the place where it crosses the share is found by halving. */
 int draw_least_marked(int all, int drawn, int k, int64_t share)
 {
     int low = 0, high = all;
-    if (!draw_reaches(&(Draw){all, all, drawn}, k, share))
+    if (!reaches(&(Draw){all, all, drawn}, k, share))
         return -1;
     while (low < high) {
         const int middle = low + (high - low) / 2;
-        if (draw_reaches(&(Draw){all, middle, drawn}, k, share))
+        if (reaches(&(Draw){all, middle, drawn}, k, share))
             high = middle;
         else
             low = middle + 1;
@@ -204,7 +205,7 @@ int draw_sure(const Draw *d, int64_t share)
     int low = 0, high = d->drawn < d->marked ? d->drawn : d->marked;
     while (low < high) {
         const int middle = low + (high - low + 1) / 2;
-        if (draw_reaches(d, middle, share))
+        if (reaches(d, middle, share))
             low = middle;
         else
             high = middle - 1;

@@ -30,11 +30,11 @@ typedef struct {
 
 /* The chance that at least k of the drawn cards are of the kind; 0 to 1. */
 double draw_at_least(const Draw *draw, int k);
-/* Is the chance of at least k not below the share (thousandths of a percent)? Decided in whole numbers. */
-bool draw_reaches(const Draw *draw, int k, int64_t share);
-/* The least `marked` with which it is; -1: not even with all of them. */
+/* The least `marked` with which the chance of at least k is not below the share (thousandths of a percent), decided in
+ * whole numbers; -1: not even with all of them. */
 int draw_least_marked(int all, int drawn, int k, int64_t share);
-/* The most that are seen with such a chance: the greatest k that draw_reaches accepts. */
+/* The most that are seen with such a chance: the greatest k, at most drawn and marked, whose chance is not below the
+ * share. */
 int draw_sure(const Draw *draw, int64_t share);
 /* The chance that at least one of each kind is among the drawn: copies[kinds] cards of each, no card of two kinds, at
  * most 60 kinds. */

@@ -1,23 +1,9 @@
 /* random.c - see random.h. */
 #include "base/random.h"
 
-#define STEP UINT64_C(0x9e3779b97f4a7c15)
-
-static uint64_t mixed(uint64_t z)
-{
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return z ^ (z >> 31);
-}
-
 Random random_stream(uint64_t seed, uint64_t stream)
 {
-    return (Random){mixed(mixed(seed + STEP) + stream * STEP)};
-}
-
-uint64_t random_next(Random *r)
-{
-    return mixed(r->state += STEP);
+    return (Random){random_mixed(random_mixed(seed + RANDOM_STEP) + stream * RANDOM_STEP)};
 }
 
 /* D. Lemire, "Fast random integer generation in an interval", ACM TOMACS 29(1), 2019: the high half of a product; what

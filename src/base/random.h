@@ -13,7 +13,20 @@ typedef struct {
 
 /* The stream of this number under this seed. */
 Random random_stream(uint64_t seed, uint64_t stream);
-uint64_t random_next(Random *random);
+
+static inline uint64_t random_mixed(uint64_t z)
+{
+    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
+    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
+    return z ^ (z >> 31);
+}
+
+#define RANDOM_STEP UINT64_C(0x9e3779b97f4a7c15)
+
+static inline uint64_t random_next(Random *random)
+{
+    return random_mixed(random->state += RANDOM_STEP);
+}
 /* 0 to below - 1, each as likely; below > 0. */
 uint32_t random_below(Random *random, uint32_t below);
 /* Puts a random choice of `first` items, in random order, at the front; first <= count. */
