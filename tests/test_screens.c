@@ -26,6 +26,8 @@ static const Screen screens[] = {
     {0, 40, {"best", DEMO}},
     {0, 0, {"best", DEMO, "--full"}},
     {0, 0, {"best", SMALL, "--rules"}},
+    {0, 150, {"best", DEMO, "--rules"}},
+    {0, 0, {"best", SMALL, "--rules", "--full"}},
 
     {1, 0, {"best", SMALL, "--cap", "5"}},
     {0, 0, {"best", SMALL, "--firm", "--effort", "200k"}},
@@ -37,6 +39,8 @@ static const Screen screens[] = {
     {0, 20, {"why", DEMO, "Mail Dinghy"}},
     {0, 20, {"why", DEMO, "Harbour Pilot"}},
     {0, 40, {"swap", DEMO, "Harbour Pilot"}},
+    {0, 20, {"swap", DEMO}},
+    {0, 0, {"swap", SMALL, "--all"}},
     {0, 45, {"what-if", DEMO}},
     {0, 0, {"what-if", SMALL, "--full"}},
     {0, 40, {"what-if", DEMO, "--caps", "250..350/50"}},

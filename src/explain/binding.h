@@ -9,6 +9,7 @@ typedef enum {
     BINDING_NOTHING, /* proven: no better pool with up to `within` units more */
     BINDING_UNKNOWN  /* neither was proven; step may still have a low end, gain a high end (at `within`) */
 } BindingKind;
+#define BINDING_KINDS 3
 
 typedef struct {
     int side;

@@ -38,8 +38,11 @@ void conflict_text(const Explain *explain, const Conflict *conflict, const char 
 void conflict_list_text(const Explain *explain, const ConflictList *list, const Style *style, Text *out);
 void repair_text(const Explain *explain, const Repair *repair, const Style *style, Text *out);
 json_t *conflict_json(const Explain *explain, const Conflict *conflict);
-void binding_text(const Explain *explain, const Binding *binding, size_t bindings, bool all, const Style *style,
-                  Text *out);
+/* What of the limits: those that cost fit; also those of which nothing is gained; of these the first, others counted.
+ */
+typedef enum { BINDINGS_STEPS, BINDINGS_ALL, BINDINGS_FIRST } BindingsShown;
+void binding_text(const Explain *explain, const Binding *binding, size_t bindings, BindingsShown shown,
+                  const Style *style, Text *out);
 /* At most so many limits that cost fit, a line each. */
 void binding_first_text(const Explain *explain, const Binding *binding, size_t bindings, size_t most,
                         const Style *style, Text *out);
@@ -47,6 +50,8 @@ void binding_first_text(const Explain *explain, const Binding *binding, size_t b
 void firmness_text(const Explain *explain, const Rangings *firmness, bool full, const Style *style, Text *out);
 void alternatives_text(const Explain *explain, const Alternatives *alternatives, const Style *style, Text *out);
 void swap_text(const Explain *explain, const Swapped *swapped, bool all, const Style *style, Text *out);
+/* A line for each card: the best single card in its place, and what rearranging does. */
+void swap_list_text(const Explain *explain, const Swapped *swapped, size_t count, const Style *style, Text *out);
 json_t *swap_json(const Explain *explain, const Swapped *swapped);
 
 /* The whole answers of `why` and `swap`. The answer is what the cards are measured against. */

@@ -143,6 +143,15 @@ static void add_side(const Screen *s, const RankedSwap *swap, int sign, Table *t
     text_release(&names);
 }
 
+/* Each is the best swap from the pool that the ones before it left, so one may be possible only after another. */
+static bool gains_rise(const Revision *all)
+{
+    for (size_t k = 1; k < all->ranks; k++)
+        if (all->rank[k].gain > all->rank[k - 1].gain)
+            return true;
+    return false;
+}
+
 static void add_ranks(const Screen *s)
 {
     static const char *const header[] = {"", "out", "in", "fit", "money"};
@@ -162,6 +171,8 @@ static void add_ranks(const Screen *s)
                                           : "The swaps worth most, one after the other");
     table_print(table, s->out, s->style);
     table_free(table);
+    if (gains_rise(s->all))
+        text_add(s->out, "  Some are worth more than the one before, which left them money or room.\n");
 }
 
 /* ---- newcomers ---- */

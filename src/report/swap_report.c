@@ -148,6 +148,43 @@ void swap_text(const Explain *e, const Swapped *swapped, bool all, const Style *
     arena_free(arena);
 }
 
+/* "-0.05, with 3 cards"; "" where one card does as well. */
+static const char *anew_words(const Swap *swap, const Single *one, Arena *arena)
+{
+    if (swap->impossible)
+        return "no pool without it";
+    if (!is_better(swap, one))
+        return range_exact(&swap->loss) ? "none better" : "not known";
+    const Range gain = {swap->loss.has_high, swap->loss.has_low, -swap->loss.high, -swap->loss.low};
+    const int cards = entering_copies(&swap->exchange);
+    const bool brings = gain.has_low && gain.low > 0; /* you keep the card */
+    return arena_printf(arena, "%s%s, %d in%s", brings ? "+" : "", words_range(&gain, false, arena), cards,
+                        brings ? "; kept" : "");
+}
+
+void swap_list_text(const Explain *e, const Swapped *swapped, size_t count, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    static const char *const header[] = {"dearest to buy", "price", "one card instead", "fit", "money", "rearranging"};
+    Table *table = table_new("lrlrrl", header);
+    for (size_t k = 0; k < count; k++) {
+        const Swap *swap = &swapped[k].swap;
+        const Single *one = best_single(swap);
+        table_add(table, e->instance->cards->card[swap->card].name);
+        table_add(table, price_text(e->instance, swap->card, arena));
+        table_add(table, one == NULL               ? "none"
+                         : one->card == swap->card ? "nothing"
+                                                   : e->instance->cards->card[one->card].name);
+        table_add(table, one == NULL ? "" : change(arena, one->fit_change, false));
+        table_add(table, one == NULL ? "" : change(arena, one->cost_change, true));
+        table_add(table, anew_words(swap, one, arena));
+    }
+    table_print(table, out, style);
+    table_free(table);
+    text_add(out, "\n`swap CARD` shows who else could replace a card; --all does so for each of these.\n");
+    arena_free(arena);
+}
+
 static json_t *single_json(const Explain *e, const Single *s)
 {
     json_t *item = json_object();

@@ -21,6 +21,10 @@ static void text(Job *job, const Answer *answer, const Explained *all, Text *out
                  "No pool meets every limit: proven. `poolwright best` says which limits stand against each other.\n");
     else if (all->swaps == 0 && !job_is_cancelled(job))
         text_add(out, "Nothing must be bought, so there is no dear card to replace; name a card to see what could.\n");
+    if (all->swaps > 1 && job->options.words == 0 && !job->options.all) {
+        swap_list_text(all->explain, all->swap, all->swaps, &job->style, out);
+        return;
+    }
     for (size_t k = 0; k < all->swaps; k++) {
         text_add(out, k > 0 ? "\n" : "");
         swap_text(all->explain, &all->swap[k], job->options.all, &job->style, out);

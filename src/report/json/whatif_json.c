@@ -150,6 +150,9 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
         json_t *nearest = json_object();
         exchange_json(in, &item->nearest, nearest);
         json_object_set_new(root, "nearest", nearest);
+    } else if (item->nearest.fewest != FEWEST_NOT_ASKED) {
+        json_object_set_new(root, "changes", json_integer(item->in + item->out));
+        json_object_set_new(root, "fewest", json_string(item->nearest.fewest == FEWEST_PROVEN ? "proven" : "open"));
     }
     json_object_set_new(root, "newly_tight", tight_json(item));
     json_object_set_new(root, "scaled", scaled_json(in));

@@ -114,22 +114,51 @@ static void add_long_swaps(const Explain *e, const Binding *binding, size_t bind
     }
 }
 
-void binding_text(const Explain *e, const Binding *binding, size_t bindings, bool all, const Style *style, Text *out)
+#define FIRST_BINDINGS 12
+
+/* Limits that are not shown, by what is known of them. */
+static void add_rest(const size_t rest[BINDING_KINDS], Text *out)
+{
+    static const char *const what[BINDING_KINDS] = {[BINDING_STEP] = "more that cost%s fit",
+                                                    [BINDING_UNKNOWN] = "of which it is not known",
+                                                    [BINDING_NOTHING] =
+                                                        "that cost%s none as far as they were loosened"};
+    bool any = false;
+    for (int k = 0; k < BINDING_KINDS; k++) {
+        if (rest[k] == 0)
+            continue;
+        text_printf(out, any ? ", %zu " : "  and %zu ", rest[k]);
+        text_printf(out, what[k], rest[k] == 1 ? "s" : "");
+        any = true;
+    }
+    if (any)
+        text_add(out, ": --rules --full\n");
+}
+
+void binding_text(const Explain *e, const Binding *binding, size_t bindings, BindingsShown shown, const Style *style,
+                  Text *out)
 {
     Arena *arena = arena_new();
     static const char *const header[] = {"limit", "asks for", "a better pool", "gain", "swap"};
     Table *table = table_new("lllll", header);
-    static const BindingKind order[] = {BINDING_STEP, BINDING_UNKNOWN, BINDING_NOTHING};
-    for (size_t o = 0; o < (all ? sizeof order / sizeof *order : 1); o++)
+    static const BindingKind order[BINDING_KINDS] = {BINDING_STEP, BINDING_UNKNOWN, BINDING_NOTHING};
+    size_t rest[BINDING_KINDS] = {0};
+    const size_t most = shown == BINDINGS_FIRST && bindings > 2 * FIRST_BINDINGS ? FIRST_BINDINGS : bindings;
+    for (size_t o = 0; o < (shown != BINDINGS_STEPS ? BINDING_KINDS : 1); o++)
         for (size_t k = 0; k < bindings; k++) {
             const Binding *twin = find_twin(e, &binding[k], binding, bindings);
-            if (binding[k].kind == order[o] && (twin == NULL || twin > &binding[k]))
+            if (binding[k].kind != order[o] || (twin != NULL && twin < &binding[k]))
+                continue;
+            if (table_rows(table) < most)
                 add_binding(e, &binding[k], twin, table, arena);
+            else
+                rest[order[o]]++;
         }
     if (table_rows(table) > 0) {
         style_heading(out, style, "Limits that cost fit");
         table_print(table, out, style);
-        if (!all)
+        add_rest(rest, out);
+        if (shown == BINDINGS_STEPS)
             add_long_swaps(e, binding, bindings, style, out, arena);
     }
     table_free(table);
