@@ -1,5 +1,8 @@
 // What is asked of one engine, one question after the other.
 
+/** What gives way to everything that somebody waits for. */
+const BACKGROUND = "reasons";
+
 /** One engine and what waits for it: only the newest question of each purpose is kept. */
 export class Lane {
   /** @param {() => void} changed */
@@ -12,6 +15,8 @@ export class Lane {
     this.running = null;
     this.since = 0;
     this.round = 0;
+    /** @type {{question: any, done: (answer: any) => void} | null} */
+    this.current = null;
     this.changed = changed;
   }
 
@@ -21,7 +26,8 @@ export class Lane {
       const old = this.waiting.get(purpose);
       if (old) old.done(null);
       this.waiting.set(purpose, { question, done });
-      this.next();
+      if (purpose !== BACKGROUND && this.running === BACKGROUND) this.postpone();
+      else this.next();
     });
   }
 
@@ -35,7 +41,9 @@ export class Lane {
 
   async next() {
     if (!this.engine || this.running !== null || !this.waiting.size) return;
-    const [purpose, { question, done }] = /** @type {[string, any]} */ (this.waiting.entries().next().value);
+    const purposes = [...this.waiting.keys()];
+    const purpose = purposes.find((one) => one !== BACKGROUND) ?? purposes[0];
+    const { question, done } = (this.current = /** @type {any} */ (this.waiting.get(purpose)));
     this.waiting.delete(purpose);
     this.running = purpose;
     this.since = Date.now();
@@ -47,9 +55,25 @@ export class Lane {
     } catch (problem) {
       answer = { error: [{ message: problem instanceof Error ? problem.message : String(problem) }] };
     }
-    if (round !== this.round) return done(null);
+    if (round !== this.round) {
+      const again = [...this.waiting.values()].some((one) => one.done === done) || this.current?.done === done;
+      return again ? undefined : done(null);
+    }
     this.running = null;
     done(answer);
+    this.changed();
+    this.next();
+  }
+
+  /** What runs in the background makes way, and is asked again afterwards. */
+  postpone() {
+    const { engine, current } = this;
+    if (!engine || !current) return;
+    const newer = this.waiting.get(BACKGROUND);
+    if (!newer) this.waiting.set(BACKGROUND, current);
+    this.round++;
+    this.running = null;
+    engine.giveUp();
     this.changed();
     this.next();
   }

@@ -289,6 +289,7 @@ export class Store {
   async explain(at) {
     const step = this.steps[at];
     if (step.reasons || !step.answer) return;
+    if (this.reasons.running === "reasons") this.reasons.giveUp();
     const answer = await this.reasons.ask("reasons", { ask: "best", ...questionOf(step.asked), explain: true });
     this.finding = null;
     if (answer && !answer.error) step.reasons = answer;
