@@ -130,9 +130,10 @@ function fileBytes(files) {
   return Object.fromEntries(Object.entries(files).map(([path, data]) => [path, typeof data === "string" ? data : bytesFromBase64(data.base64)]));
 }
 
-/** @param {{error?: {message: string}[]}} answer */
+/** @param {{error?: {message: string, file?: string, line?: number}[]}} answer */
 function refused(answer) {
-  return answer.error ? new Error(answer.error.map((one) => one.message).join("; ")) : null;
+  const place = (/** @type {{file?: string, line?: number}} */ { file, line }) => (file ? `${file}${line ? `:${line}` : ""}: ` : "");
+  return answer.error ? new Error(answer.error.map((one) => place(one) + one.message).join("; ")) : null;
 }
 
 /** @type {Map<string, Promise<WebAssembly.Module>>} by its text: compiled once for all workers */

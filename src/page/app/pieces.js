@@ -7,5 +7,6 @@ export function enginePieces() {
   const glue = document.getElementById("engine-glue")?.textContent;
   if (!wasm || !glue) return null;
   const script = new TextDecoder().decode(bytesFromBase64(glue));
-  return (files, main, progress) => startEngine({ wasm, glue: script, files, main, progress });
+  const fit = (/** @type {number | null | undefined} */ thousandths) => (typeof thousandths === "number" ? thousandths / 1000 : null);
+  return (files, main, progress) => startEngine({ wasm, glue: script, files, main, progress: (now) => progress({ ...now, fit: fit(now.fit), bound: fit(now.bound) }) });
 }

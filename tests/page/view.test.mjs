@@ -1,0 +1,266 @@
+// The page in a browser: what can be looked at, tried and taken home, by mouse and by keyboard.
+import assert from "node:assert/strict";
+import fs from "node:fs";
+import path from "node:path";
+import { after, before, test } from "node:test";
+import { readSheet } from "../../src/page/app/write.js";
+import { freshFolder, handedOut, launch, openPage, openPart, ready, solved, until, writePage } from "./browse.mjs";
+import { needed, root } from "./support.mjs";
+
+const folder = freshFolder();
+const PARTS = ["limits", "themes", "colours", "structure", "wishes", "firm", "frontier", "cases", "changes", "shopping", "list", "home", "words"];
+let browser;
+let demo;
+
+before(async () => {
+  demo = process.env.DEMO_PAGE || writePage(path.join(folder, "demo.html"), "scenarios/demo", "--effort", "20000");
+  browser = await launch();
+});
+after(() => browser?.close());
+
+test("by mouse: opened, first answer, cap moved, card banned, limit loosened, why, undo, files saved", async () => {
+  const page = await openPage(browser, demo);
+  const sentence = page.locator(".sentence");
+  assert.match(await sentence.textContent(), /360 cards, 300\.00 to buy of 300\.00 \(nothing left\);\s+every limit met\.\s+Fit 3198\.05: proven/);
+  await ready(page);
+
+  await page.locator("#cap").fill("275");
+  await page.locator("#cap").press("Enter");
+  assert.match(await solved(page, 1), /cap 275\.00.*\(−18\.8\)/);
+  assert.match(await sentence.textContent(), /of 275\.00/);
+  assert.ok((await page.locator(".moves .in").count()) > 0);
+
+  await page.locator(".moves .in .card-name").first().click();
+  const panel = page.locator(".card-panel");
+  const banned = await panel.locator("h2").textContent();
+  assert.match(await panel.locator(".verdict").textContent(), /In\./);
+  await panel.getByRole("button", { name: "Ban", exact: true }).click();
+  await solved(page, 2);
+  assert.match(await panel.locator(".verdict").textContent(), /Out\./);
+  await panel.locator(".reasons li").first().waitFor({ timeout: 60_000 });
+  assert.match(await panel.locator(".reasons").textContent(), /You ban it, so it is out\./);
+  await panel.getByRole("button", { name: "Close" }).click();
+
+  const limits = await openPart(page, "limits");
+  await limits.getByLabel("or those called").fill("removal (tar)");
+  await limits.getByRole("button", { name: "Change removal (tar)" }).click();
+  await limits.getByRole("button", { name: "One looser" }).click();
+  assert.match(await solved(page, 3), /loosen removal \(tar\): at least 8/);
+
+  const home = await openPart(page, "home");
+  const save = (name) => handedOut(page, () => home.getByRole("button", { name, exact: true }).click());
+  const pool = await save("The pool");
+  const [header, ...rows] = readSheet(pool.text);
+  assert.deepEqual([pool.name, header[0], rows.length], ["pool.csv", "name", 360]);
+  assert.ok(!rows.some((row) => row[0] === banned));
+  const changes = (await save("What was changed")).text;
+  assert.match(changes, /spending_cap: 275\.00/);
+  assert.ok(changes.includes(`ban:\n    - ${banned}`) || changes.includes(`ban:\n    - "${banned}"`), changes);
+  assert.match(changes, /\{name: removal, for: \{tar: \{at_least: 8\}\}\}/);
+  const bought = readSheet((await save("The shopping list")).text);
+  assert.equal(bought[bought.length - 1][4], (await sentence.textContent()).match(/cards, ([\d.]+) to buy/)[1]);
+
+  const saved = await save("This page, with all that was tried");
+  const again = path.join(folder, "again.html");
+  fs.writeFileSync(again, saved.text);
+
+  await page.getByRole("button", { name: "Undo" }).click();
+  await page.getByRole("button", { name: "Undo" }).click();
+  assert.match(await solved(page, 1), /cap 275\.00/);
+  await page.getByRole("button", { name: "Redo" }).click();
+  assert.match(await solved(page, 2), /ban /);
+  page.quiet();
+  await page.context().close();
+
+  const second = await openPage(browser, again);
+  assert.match(await second.locator(".where").textContent(), /^Step 3: loosen removal \(tar\)/);
+  await ready(second);
+  await second.getByRole("button", { name: "Undo" }).click();
+  assert.match(await solved(second, 2), new RegExp(`ban `));
+  second.quiet();
+  await second.context().close();
+});
+
+test("by keyboard alone: the same path", async () => {
+  const page = await openPage(browser, demo, { width: 1000 });
+  await ready(page);
+  const keys = page.keyboard;
+  const focused = () => page.evaluate(() => document.activeElement?.getAttribute("aria-label") || document.activeElement?.id || document.activeElement?.textContent?.trim());
+  const tabTo = async (wanted) => {
+    for (let k = 0; k < 300; k++) {
+      if (wanted.test(await focused())) return;
+      await keys.press("Tab");
+    }
+    assert.fail(`Tab never comes to ${wanted}; it is at ${await focused()}`);
+  };
+  await tabTo(/^card-box$/);
+  await keys.type("bait lamp");
+  await keys.press("Enter");
+  await page.locator(".card-panel").waitFor();
+  assert.equal(await focused(), "card-name");
+  await tabTo(/^Ban$/);
+  await keys.press("Enter");
+  await solved(page, 1);
+  assert.equal(await focused(), "Ban", "the focus stays where it was");
+  await page.locator(".card-panel .reasons li").first().waitFor({ timeout: 60_000 });
+  await keys.press("Escape");
+  assert.equal(await focused(), "card-box", "and goes back to where the card was opened from");
+  await tabTo(/^cap$/);
+  await keys.press("Control+A");
+  await keys.type("280");
+  await keys.press("Enter");
+  await solved(page, 2);
+  assert.equal(await focused(), "cap");
+  await tabTo(/^Limits/);
+  await keys.press("Enter");
+  await tabTo(/^Change /);
+  const limit = (await focused()).slice(7);
+  await keys.press("Enter");
+  await tabTo(/^One looser$/);
+  await keys.press("Enter");
+  await solved(page, 3);
+  assert.ok((await page.locator(".where").textContent()).length > 0, limit);
+  await keys.press("Control+z");
+  assert.match(await solved(page, 2), /cap 280\.00/);
+  await keys.press("Control+Shift+Z");
+  await solved(page, 3);
+  await tabTo(/^Take home/);
+  await keys.press("Enter");
+  await tabTo(/^The pool$/);
+  const pool = await handedOut(page, () => keys.press("Enter"));
+  assert.equal(readSheet(pool.text).length - 1, parseInt(await page.locator(".sentence").textContent(), 10));
+  assert.match(await page.locator("[role=status].unseen").textContent(), /pool\.csv/);
+  page.quiet();
+  await page.context().close();
+});
+
+test("a new limit by the form: what it counts at once, then solved with it", async () => {
+  const page = await openPage(browser, demo);
+  await ready(page);
+  const form = (await openPart(page, "limits")).locator("form.new-limit");
+  await form.getByLabel("Called").fill("vessels");
+  await form.getByLabel("for each").selectOption("colour");
+  await form.getByLabel("and ...").or(form.getByRole("button", { name: "and ..." })).click();
+  await form.locator("select").nth(3).selectOption("kind");
+  await form.locator("select").nth(4).selectOption("vessel");
+  await form.getByText("What it counts").first().waitFor({ timeout: 30_000 });
+  const rows = form.locator("tbody tr");
+  await rows.nth(3).waitFor({ timeout: 30_000 });
+  const pool = Number(await rows.nth(0).locator("td").nth(1).textContent());
+  assert.ok(pool > 0 && Number(await rows.nth(0).locator("td").nth(0).textContent()) > pool);
+  await form.getByLabel("at least").fill(String(pool + 2));
+  await form.getByRole("button", { name: "Solve with it" }).click();
+  assert.match(await solved(page, 1), /new limit vessels: at least \d+.*\(−/);
+  page.quiet();
+  await page.context().close();
+});
+
+test("a search can be given up, and the state before it stays", async () => {
+  const page = await openPage(browser, demo);
+  await ready(page);
+  await page.evaluate(() => {
+    const size = document.getElementById("size");
+    size.value = "357";
+    size.dispatchEvent(new Event("change", { bubbles: true }));
+    [...document.querySelectorAll(".step-bar button")].find((button) => button.textContent === "Give up").click();
+  });
+  await until(page, () => /^The start|^Step 1/.test(document.querySelector(".where").textContent));
+  await page.locator("#cap").fill("299");
+  await page.locator("#cap").press("Enter");
+  await until(page, () => /cap 299\.00.*fit/.test(document.querySelector(".where").textContent));
+  page.quiet();
+  await page.context().close();
+});
+
+test("names, texts and themes that look like markup are shown as text", async () => {
+  const hostile = '<img src=x onerror="window.hit=1"></script><script>window.hit=1</script><!--';
+  const home = path.join(folder, "hostile");
+  fs.mkdirSync(home);
+  const quoted = `"${hostile.replaceAll('"', '""')}"`;
+  const lines = Array.from({ length: 12 }, (_, k) => `Card ${k},${k % 2 ? "one" : "two"},crew,${k % 5},${(k * 7) % 10},0.50,<b>loud</b> enabler 1,&lt;i&gt; <u>text</u>`);
+  fs.writeFileSync(path.join(home, "cards.csv"), `name,colours,kind,cost,power,price,tags,text\n${quoted},one,"${hostile.replaceAll('"', '""')}",1,9,1.00,<b>loud</b> payoff 2,${quoted}\n${lines.join("\n")}\n`);
+  fs.writeFileSync(path.join(home, "model.yaml"), "size: 8\nspending_cap: 9.00\ncolours: [one, two]\nthemes:\n  - {name: \"<b>loud</b>\", colours: one+two}\nrules:\n  - {name: \"<script>window.hit=1</script>\", where: {cost: {to: 2}}, at_least: 2}\n");
+  fs.writeFileSync(path.join(home, "scenario.yaml"), "model: model.yaml\ncards: [cards.csv]\n");
+  const page = await openPage(browser, writePage(path.join(folder, "hostile.html"), home));
+  await ready(page);
+  for (const id of PARTS) if (await page.locator(`#${id}`).count()) await openPart(page, id);
+  await page.locator("#card-box").fill("<img");
+  await page.locator("#card-box").press("Enter");
+  assert.equal(await page.locator("#card-name").textContent(), hostile);
+  assert.equal(await page.locator(".card-panel blockquote").textContent(), hostile);
+  assert.equal(await page.evaluate(() => window.hit), undefined);
+  assert.equal(await page.locator("#app img, #app script, #app b, #app u").count(), 0);
+  await page.locator(".card-panel").getByRole("button", { name: "Ban", exact: true }).click();
+  await solved(page, 1);
+  assert.equal(await page.locator("#app img, #app script").count(), 0);
+  page.quiet();
+  await page.context().close();
+});
+
+test("new prices dropped on the page: since last time, each with its cause, to take, for later, or never", async () => {
+  const page = await openPage(browser, demo);
+  await ready(page);
+  const home = await openPart(page, "home");
+  const pool = readSheet((await handedOut(page, () => home.getByRole("button", { name: "The pool", exact: true }).click())).text).slice(1).map((row) => row[0]);
+  const dear = pool.slice(100, 104);
+  const sheet = `name,price,date\n${dear.map((name) => `"${name}",25.00,2026-05-01`).join("\n")}\n`;
+  await home.locator("input[type=file]").setInputFiles({ name: "may prices.csv", mimeType: "text/csv", buffer: Buffer.from(sheet) });
+  await page.getByText("Prices of 2026-05-01.").waitFor({ timeout: 60_000 });
+  const swaps = page.locator(".swaps > li");
+  await swaps.first().waitFor({ timeout: 60_000 });
+  assert.ok((await swaps.count()) <= 5);
+  assert.match(await swaps.first().textContent(), /in,.*out:.*fit,.*of money\./);
+  assert.ok((await page.locator(".swaps").textContent()).includes("to 25.00"), "a risen price is given as the cause");
+  const number = await swaps.count();
+  await swaps.first().getByRole("button", { name: "Take" }).click();
+  await page.getByText(/^taken: /).waitFor();
+  const never = swaps.first();
+  await never.getByRole("button", { name: "Never, because ..." }).click();
+  await never.getByLabel("Because").fill("no room in the box");
+  await never.getByRole("button", { name: "Never", exact: true }).click();
+  await page.getByText(/never: .*because no room in the box/).waitFor();
+  await solved(page, 1);
+  assert.ok(number >= 1);
+
+  await home.locator("input[type=file]").setInputFiles({ name: "broken.csv", mimeType: "text/csv", buffer: Buffer.from("name,price\n\"Weather Bore\",many\n") });
+  await page.getByText(/^Not taken: .*broken\.csv/).waitFor({ timeout: 60_000 });
+  page.quiet();
+  await page.context().close();
+});
+
+test("the page without a scenario: sheets dropped, a few questions, a pool", async () => {
+  const page = await openPage(browser, writePage(path.join(folder, "empty.html")));
+  await page.locator("input[type=file]").first().setInputFiles(path.join(root, "scenarios/demo/cards.csv"));
+  const form = page.locator("form.questions");
+  await form.waitFor();
+  assert.match(await form.locator("h3").textContent(), /14\d\d lines/);
+  await form.getByLabel("How many cards").fill("90");
+  await form.getByLabel("How much may be spent").fill("40");
+  await form.getByLabel("Themes").fill("convoys=brass+linen; bells=brass");
+  await form.getByRole("button", { name: "Choose a pool" }).click();
+  await page.locator(".sentence").waitFor({ timeout: 60_000 });
+  assert.match(await page.locator(".sentence").textContent(), /90 cards, [\d.]+ to buy of 40\.00/);
+  const home = await openPart(page, "home");
+  const model = await handedOut(page, () => home.getByRole("button", { name: "model.yaml" }).click());
+  assert.match(model.text, /^size: 90\nspending_cap: 40\.00\n/);
+  page.quiet();
+  await page.context().close();
+});
+
+test("from 400 to 1,600 pixels, light and dark: nothing runs over, and a checker for accessibility finds nothing", async () => {
+  const axe = fs.readFileSync(needed.resolve("axe-core/axe.min.js"), "utf8");
+  for (const [width, dark] of [[400, false], [700, true], [1100, true], [1600, false]]) {
+    const page = await openPage(browser, demo, { width, dark });
+    await ready(page);
+    for (const id of PARTS) await openPart(page, id);
+    await page.locator("#limits button[aria-label^=Change]").first().click();
+    await page.locator("#card-box").fill("bait");
+    await page.locator("#card-box").press("Enter");
+    await page.locator(".card-panel").waitFor();
+    assert.equal(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth), 0, `at ${width}`);
+    await page.evaluate(axe);
+    const found = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ["violations"] }));
+    assert.deepEqual(found.violations.map((one) => `${width} ${one.id}: ${one.nodes[0].html}`), []);
+    await page.context().close();
+  }
+});
