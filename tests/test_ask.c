@@ -350,6 +350,31 @@ static void a_stopped_question_leaves_nothing_behind(void **state)
     ask_close(fresh);
 }
 
+/* Ctrl-C while a question is being answered: its line comes, and no other; between questions the run ends at once. */
+static void a_signal_ends_the_run(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), *here = realpath(".", NULL), subject[4200];
+    Run run;
+    snprintf(subject, sizeof subject, "%s/scenarios/small", here);
+    folder_print(folder, "two.jsonl", "{\"id\":1,\"ask\":\"best\"}\n\n{\"id\":2,\"ask\":\"best\"}\n");
+    setenv("POOLWRIGHT_TEST_SIGNAL", "2@search", 1);
+    run_poolwright(folder, (const char *const[]){"ask", subject, NULL}, "two.jsonl", &run);
+    assert_int_equal(run.code, 3);
+    assert_int_equal(strncmp(run.out, "{\"id\":1,\"status\":\"stopped\"", 26), 0);
+    assert_ptr_equal(strchr(run.out, '\n'), run.out + run.out_length - 1);
+    run_forget(&run);
+    setenv("POOLWRIGHT_TEST_SIGNAL", "2@read", 1);
+    run_poolwright(folder, (const char *const[]){"ask", subject, NULL}, "two.jsonl", &run);
+    unsetenv("POOLWRIGHT_TEST_SIGNAL");
+    assert_int_equal(run.code, 130);
+    assert_string_equal(run.out, "");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+    free(here);
+}
+
 /* What a question may take is its own: the pool to start from is found as for every other. */
 static void a_question_s_effort_is_its_own(void **state)
 {
@@ -438,6 +463,7 @@ int main(void)
         cmocka_unit_test(mistakes_have_their_place),
         cmocka_unit_test(odd_lines_are_answered),
         cmocka_unit_test(a_stopped_question_leaves_nothing_behind),
+        cmocka_unit_test(a_signal_ends_the_run),
         cmocka_unit_test(a_question_s_effort_is_its_own),
         cmocka_unit_test(the_page_has_every_word),
         cmocka_unit_test(the_page_s_questions_have_answers),
