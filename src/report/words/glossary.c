@@ -135,9 +135,24 @@ static const GlossaryEntry what_if[] = {
         heading, entries, sizeof(entries) / sizeof *(entries)                                                          \
     }
 
+static const GlossaryEntry the_table[] = {
+    {"seat", "seats, drafter", "One player of a draft, and the cards that this player sees and takes."},
+    {"pack", "packs",
+     "Cards of the pool, dealt at random, that a seat opens, takes one of and passes on. All packs go round until "
+     "every card is taken."},
+    {"opens", "opened", "The cards of all packs that a seat opens itself: with three packs of fifteen, 45."},
+    {"sees", "seen",
+     "The cards that pass a seat, each counted once: its own packs, and what the seats before it left of theirs. "
+     "Chances of what a seat sees take picks to be at random."},
+    {"playables", "playable cards", "Of the cards that a seat has taken, those that the colours of its deck can play."},
+    {"worst seat", NULL,
+     "The seat of a table that misses most of what its deck needs: cards, removal, enablers, whatever `deck:` asks "
+     "for."},
+};
+
 static const GlossaryGroup groups[] = {
     GROUP("The cards", the_cards),   GROUP("Themes", themes),   GROUP("What must hold", what_must_hold),
-    GROUP("The answer", the_answer), GROUP("What if", what_if),
+    GROUP("The answer", the_answer), GROUP("What if", what_if), GROUP("At the table", the_table),
 };
 
 /* Is the word one of the list, "rule, bound, side"? */
