@@ -378,11 +378,47 @@ static void slips_in_find(void **state)
     }
 }
 
+/* What a spreadsheet program leaves of 2+ is 2: told where it is exactly the least of the model's rule, and only there.
+ */
+static void a_plus_that_is_gone(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *bound, *cell, *says;
+    } row[] = {{"between: [2, 3]", "2",
+                "targets.csv:2:6: notice: found 2, exactly, where 'rigs' asks in the model for at least 2; if 2+ was "
+                "meant, a spreadsheet program has dropped the +; 2..2 is safe\n"},
+               {"at_least: 2", "2", "targets.csv:2:6: notice: found 2, exactly, where 'rigs'"},
+               {"at_least: 2", "2+", NULL},
+               {"at_least: 2", "2..2", NULL},
+               {"at_least: 1", "2", NULL},
+               {"exactly: 2", "2", NULL},
+               {"at_most: 2", "2", NULL}};
+    for (size_t k = 0; k < sizeof row / sizeof *row; k++) {
+        char *folder = folder_new(), text[256];
+        snprintf(text, sizeof text, MODEL "rules:\n  - {name: rigs, where: {kind: rig}, %s}\n", row[k].bound);
+        folder_print(folder, "model.yaml", text);
+        folder_print(folder, "cards.csv", CARDS);
+        folder_print(folder, "scenario.yaml", SCENARIO "targets: [targets.csv]\n");
+        snprintf(text, sizeof text, "rule,all\nrigs,%s\n", row[k].cell);
+        folder_print(folder, "targets.csv", text);
+        Run run;
+        run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
+        assert_int_equal(run.code, 0);
+        if (row[k].says == NULL ? run.err_length > 0 : strstr(run.err, row[k].says) == NULL)
+            fail_msg("%s, %s: found\n%s", row[k].bound, row[k].cell, run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(slips_in_sheets),
         cmocka_unit_test(slips_in_models),
+        cmocka_unit_test(a_plus_that_is_gone),
         cmocka_unit_test(sheets_keep_the_decimal_comma),
         cmocka_unit_test(sheets_keep_the_mark),
         cmocka_unit_test(a_new_folder_for_decimal_commas),

@@ -11,9 +11,16 @@
 enum { MEMBER_NONE, MEMBER_ALL, MEMBER_NAMED };
 
 typedef struct {
+    const char *text, *rule;
+    SourcePos at;
+} LostPlus;
+
+typedef struct {
     Draft *draft;
     const Sheet *sheet;
-    int *sort; /* [header.cells] what the column holds */
+    int *sort;           /* [header.cells] what the column holds */
+    size_t lost;         /* cells that may have lost a + */
+    LostPlus first_lost; /* of these */
 } TargetReader;
 
 static Arena *arena_of(const TargetReader *reader)
@@ -223,6 +230,49 @@ static bool is_row_sound(const TargetReader *reader, const SheetRow *row)
     return rule != NULL && !is_average(rule);
 }
 
+/* ---- a plus that is gone ---- */
+
+/* The least that the rule asks for where it may be more; NULL: nothing of the kind. */
+static const char *least_of(const RuleDraft *rule)
+{
+    const Slot *slot = rule->bounds.slot;
+    if (slot[RULE_AT_LEAST].key != NULL)
+        return slot[RULE_AT_LEAST].value->text;
+    const NodeItems items = slot[RULE_BETWEEN].key != NULL ? node_items(slot[RULE_BETWEEN].value) : (NodeItems){0};
+    return items.count == 2 ? node_item(&items, 0)->text : NULL;
+}
+
+/* A spreadsheet program may make the number 2 of 2+: seen where a cell asks for exactly the least of its rule. */
+static void note_lost_plus(TargetReader *reader, const RuleDraft *rule, const SheetCell *cell, SourcePos at)
+{
+    int64_t here = 0, least = 0;
+    const char *text = least_of(rule);
+    if (text == NULL || cell->text[0] == '\0' ||
+        number_parse_money(tidy(reader, cell->text), false, &here) != NUMBER_OK || strpbrk(cell->text, "+-") != NULL ||
+        number_parse_money(text, false, &least) != NUMBER_OK || here != least)
+        return;
+    if (reader->lost++ == 0)
+        reader->first_lost = (LostPlus){cell->text, rule->name, at};
+}
+
+static void tell_lost_plus(const TargetReader *reader)
+{
+    const LostPlus *first = &reader->first_lost;
+    if (reader->lost == 0)
+        return;
+    Text more = {0}, safe = {0};
+    if (reader->lost > 1)
+        text_printf(&more, " (%zu more such cell%s)", reader->lost - 1, reader->lost == 2 ? "" : "s");
+    if (reader->draft->size > 0)
+        text_printf(&safe, "; %s..%d is safe", first->text, reader->draft->size);
+    diag_notice(reader->draft->context.diags, first->at,
+                "found %s, exactly, where '%s' asks in the model for at least %s%s; if %s+ was meant, a spreadsheet "
+                "program has dropped the +%s",
+                first->text, first->rule, first->text, text_cstr(&more), first->text, text_cstr(&safe));
+    text_release(&safe);
+    text_release(&more);
+}
+
 static bool is_row_blank(const SheetRow *row)
 {
     for (size_t i = 1; i < row->cells; i++)
@@ -231,7 +281,7 @@ static bool is_row_blank(const SheetRow *row)
     return true;
 }
 
-static void add_row(const TargetReader *reader, YamlNode *rules, const SheetRow *row)
+static void add_row(TargetReader *reader, YamlNode *rules, const SheetRow *row)
 {
     Arena *arena = arena_of(reader);
     SourcePos at = sheet_pos(reader->sheet, &row->cell[0]);
@@ -251,6 +301,7 @@ static void add_row(const TargetReader *reader, YamlNode *rules, const SheetRow 
             report_cell(reader, cell->text, place);
             continue;
         }
+        note_lost_plus(reader, draft_find_rule(reader->draft, row->cell[0].text), cell, place);
         if (into != rule)
             yaml_map_add(arena, members, yaml_text_node(arena, reader->sheet->header.cell[i].text, place), into);
     }
@@ -277,6 +328,7 @@ void targets_lay(Draft *draft, const Sheet *sheet, int size)
     for (size_t i = 0; i < sheet->rows; i++)
         if (!is_row_blank(&sheet->row[i]) && is_row_sound(&reader, &sheet->row[i]))
             add_row(&reader, rules, &sheet->row[i]);
+    tell_lost_plus(&reader);
     YamlNode *map = yaml_map_node(arena, top);
     yaml_map_add(arena, map, yaml_text_node(arena, model_fields.field[MODEL_RULES].name, top), rules);
     const int model_size = draft->size;
