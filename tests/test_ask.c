@@ -350,6 +350,31 @@ static void a_stopped_question_leaves_nothing_behind(void **state)
     ask_close(fresh);
 }
 
+/* A card of the pool to start from that is banned now is one that leaves. */
+static void a_banned_card_leaves(void **state)
+{
+    (void)state;
+    char question[400];
+    Ask *ask = opened("scenarios/small");
+    char *text = asked(ask, "{\"ask\":\"best\"}");
+    json_t *base = json_loads(text, 0, NULL);
+    const char *name = json_text(json_array_get(json_object_get(base, "pool"), 0), "name");
+    snprintf(question, sizeof question, "{\"ask\":\"best\",\"change\":{\"ban\":[\"%s\"]},\"from\":\"base\"}", name);
+    char *changed = asked(ask, question);
+    json_t *answer = json_loads(changed, 0, NULL),
+           *leaves = json_object_get(json_object_get(answer, "nearest"), "leaves");
+    bool found = false;
+    for (size_t k = 0; k < json_array_size(leaves); k++)
+        found = found || strcmp(json_text(json_array_get(leaves, k), "name"), name) == 0;
+    if (!found)
+        fail_msg("%s\n%.3000s", question, changed);
+    json_decref(base);
+    json_decref(answer);
+    free(text);
+    free(changed);
+    ask_close(ask);
+}
+
 /* Ctrl-C while a question is being answered: its line comes, and no other; between questions the run ends at once. */
 static void a_signal_ends_the_run(void **state)
 {
@@ -463,6 +488,7 @@ int main(void)
         cmocka_unit_test(mistakes_have_their_place),
         cmocka_unit_test(odd_lines_are_answered),
         cmocka_unit_test(a_stopped_question_leaves_nothing_behind),
+        cmocka_unit_test(a_banned_card_leaves),
         cmocka_unit_test(a_signal_ends_the_run),
         cmocka_unit_test(a_question_s_effort_is_its_own),
         cmocka_unit_test(the_page_has_every_word),

@@ -71,8 +71,13 @@ bool asked_base(const Asked *asked, int **copies)
             diag_error(asked->diags, asked->question->root->at, "stopped before the pool to start from was found");
         return false;
     }
+    const CardSet *cards = asked->ask->base.instance->cards;
     *copies = arena_alloc(asked->context.arena, in->cards->count, sizeof **copies);
-    pool_carry(asked->ask->base.instance, known_answer(base)->copies, in, *copies);
+    for (size_t c = 0; c < cards->count; c++) {
+        const long here = known_answer(base)->copies[c] > 0 ? card_find(in->cards, cards->card[c].name) : -1;
+        if (here >= 0)
+            (*copies)[here] = known_answer(base)->copies[c]; /* also of cards that are banned now: they leave */
+    }
     return true;
 }
 
