@@ -30,6 +30,7 @@
  * @property {number} slack
  * @property {boolean} tight
  * @property {boolean} [counts]
+ * @property {number} [missed] of a soft one, by so much
  * @property {string} [file]
  * @property {number} [line]
  *

@@ -40,8 +40,8 @@ export function Sentence() {
   const store = useStore();
   const answer = store.answer;
   const rules = answer.rules || [];
-  const broken = rules.filter((rule) => rule.counts !== false && rule.slack < 0);
-  const missed = rules.filter((/** @type {any} */ rule) => rule.missed > 0);
+  const broken = rules.filter((rule) => rule.counts !== false && rule.slack < 0 && !rule.missed);
+  const missed = rules.filter((rule) => (rule.missed || 0) > 0);
   const cap = rules.find((rule) => rule.kind === "cap")?.limit.at_most;
   const left = cap === undefined ? null : cap - (answer.cost || 0);
   const dates = priceDates(store.data.files);

@@ -31,7 +31,7 @@ export function LimitsPart() {
       { title: "Limit", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitTitle(row)}<span class="source">${row.file ? `${row.file.split("/").pop()}${row.line ? `:${row.line}` : ""}` : ""}</span>` },
       { title: "Asked", show: (row) => (row.kind === "cap" ? `at most ${money(row.limit.at_most)}` : boundWords(row.limit)) },
       { title: "Has", number: true, show: (row) => plain(row.use) },
-      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : plain(row.slack)) },
+      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : plain(row.slack)) },
       { title: "One more would bring", show: (row) => html`<${Worth} sides=${worth(row)} />` },
       { title: "Change", show: (row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
     ])} />
