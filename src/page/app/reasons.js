@@ -31,8 +31,8 @@ export function Why({ card }) {
   if (card.kept) lines.push(html`<li>You keep it, so it is in.</li>`);
   if (card.banned) lines.push(html`<li>You ban it, so it is out.</li>`);
   if (card.impossible) lines.push(html`<li>${card.in ? "No pool without it keeps all limits." : "No pool with it keeps all limits."} <${ConflictLines} conflict=${card.conflict} /></li>`);
-  else if (card.loss) lines.push(html`<li>${lossWords(card)} ${card.enters && card.enters.length ? html`In: <${CardNames} cards=${card.enters.filter((one) => one.name !== card.name)} most=${4} />; out: <${CardNames} cards=${(card.leaves || []).filter((one) => one.name !== card.name)} most=${4} />.` : null}</li>`);
-  if (card.one_swap && card.one_swap.leaves) lines.push(html`<li>As one swap: instead of <${CardNames} cards=${[{ name: card.one_swap.leaves }]} />, for ${plain(card.one_swap.loss)} less fit and ${signed(card.one_swap.cost_change, money)} of money.</li>`);
+  if (!card.impossible && card.one_swap && card.one_swap.leaves) lines.push(html`<li>One swap, instead of <${CardNames} cards=${[{ name: card.one_swap.leaves }]} />: ${plain(card.one_swap.loss)} less fit, ${signed(card.one_swap.cost_change, money)} of money.</li>`);
+  if (!card.impossible && card.loss) lines.push(html`<li>${lossWords(card)} ${card.enters && card.enters.length ? html`In: <${CardNames} cards=${card.enters.filter((one) => one.name !== card.name)} most=${4} />; out: <${CardNames} cards=${(card.leaves || []).filter((one) => one.name !== card.name)} most=${4} />.` : null}</li>`);
   if (card.fit_from) lines.push(html`<li>${card.in ? "It would stay in down to" : "It would be in from"} a fit of ${ranged(card.fit_from)}.</li>`);
   if (card.price_from && !card.in) lines.push(html`<li>It would be in at a price of ${ranged(card.price_from, money)} or less.</li>`);
   for (const limit of card.limits || []) {
@@ -44,7 +44,7 @@ export function Why({ card }) {
 /** What forcing a card in (or out) costs. @param {WhyCard} card */
 function lossWords(card) {
   const { at_least: low, at_most: high } = card.loss || {};
-  const forced = card.in ? "Without it" : "With it in";
+  const forced = card.in ? "Without it" : "Rearranged with it in";
   if (low !== undefined && high !== undefined && high <= 0) {
     if (low === 0) return `${forced} a pool is just as good.`;
     return `${forced} the best pool would have ${ranged({ at_least: -high, at_most: -low })} more fit.`;
