@@ -33,8 +33,8 @@ static DealtCard dealt_card(const Deal *deal, int c, Arena *arena)
 void deal_text(const Deal *deal, const char *written, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
-    text_printf(out, "%d packs of %d from %s, dealt at random (seed %d; the same seed gives the same packs).\n",
-                deal->packs, deal->pack_size, deal->pool->path, deal->seed);
+    text_printf(out, "%d pack%s of %d from %s, dealt at random (seed %d; the same seed gives the same packs).\n",
+                deal->packs, deal->packs == 1 ? "" : "s", deal->pack_size, deal->pool->path, deal->seed);
     for (int p = 0; p < deal->packs; p++) {
         style_heading(out, style, arena_printf(arena, "Pack %d", p + 1));
         static const char *const header[] = {"card", "colours", "cost"};

@@ -107,8 +107,9 @@ static void add_cards(const Drafts *d, bool full, const Style *style, Text *out)
 
 void drafts_text(const Drafts *d, const PoolFile *pool, bool full, const Style *style, Text *out)
 {
-    text_printf(out, "%s simulated drafts of %s by %d seats, %d packs of %d (seed %llu).\n",
-                format_count(d->arena, d->drafts), pool->path, d->drafting.seats, d->drafting.packs,
+    text_printf(out, "%s simulated draft%s of %s by %d seat%s, %d pack%s of %d (seed %llu).\n",
+                format_count(d->arena, d->drafts), d->drafts == 1 ? "" : "s", pool->path, d->drafting.seats,
+                d->drafting.seats == 1 ? "" : "s", d->drafting.packs, d->drafting.packs == 1 ? "" : "s",
                 d->drafting.pack_size, (unsigned long long)d->seed);
     if (d->stopped)
         text_add(out, "Stopped early: these are the drafts that were done.\n");

@@ -171,9 +171,9 @@ void seats_text(const Seats *s, const PoolFile *pool, const SeatsBeside *beside,
                 Text *out)
 {
     const Drafting *d = &s->drafting;
-    text_printf(out, "%d %s %s (%s), %d packs of %d each: a seat opens %d, and %d pass it.\n", d->seats,
+    text_printf(out, "%d %s %s (%s), %d %s of %d each: a seat opens %d, and %d pass it.\n", d->seats,
                 d->seats == 1 ? "seat drafts" : "seats draft", pool->path, format_cards(s->arena, s->pool), d->packs,
-                d->pack_size, s->drawn[DRAW_OPENS], s->drawn[DRAW_SEES]);
+                d->packs == 1 ? "pack" : "packs", d->pack_size, s->drawn[DRAW_OPENS], s->drawn[DRAW_SEES]);
     if (s->drawn[DRAW_DEALT] < s->pool)
         text_printf(out, "%d of the cards are dealt: a card is there with a chance of %s.\n", s->drawn[DRAW_DEALT],
                     percent((double)s->drawn[DRAW_DEALT] / s->pool, s->arena));

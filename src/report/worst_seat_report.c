@@ -57,10 +57,11 @@ void worst_seat_text(const WorstSeat *w, const Style *style, Text *out)
                         name, format_count(w->arena, w->drafts), spread_mean(&w->after_again),
                         spread_mean(&w->before_again), apart);
     }
-    if (w->rules > 0)
-        add_rules(w, style, out);
-    else
-        text_add(out, "No rule can ask for more cards.\n");
+    if (w->rules == 0) {
+        text_add(out, w->stopped ? STOPPED_EARLY : "No rule can ask for more cards.\n");
+        return;
+    }
+    add_rules(w, style, out);
     text_add(out,
              "more: cards of the member that is tightened most (a fifth of each); missing: by the worst seat, in the "
              "drafts by which the rule is chosen; fit: of the pool, against now. Pools are within .5% of the best.\n");

@@ -38,11 +38,13 @@ static bool table_of(Job *job, int pool, Drafting *drafting)
     const int64_t dealt = drafting_cards(drafting, DRAW_DEALT), each = drafting_cards(drafting, DRAW_OPENS);
     if (each == 0)
         say_no_table(job);
+    else if (each > pool)
+        diag_error(&job->diags, (SourcePos){0},
+                   "found %d cards in the pool, expected %lld at least, which one seat opens", pool, (long long)each);
     else if (dealt > pool)
         diag_error(&job->diags, (SourcePos){0},
-                   "found %d cards in the pool, expected %lld: %d packs of %d for each of %d seats; it serves --seats "
-                   "%d",
-                   pool, (long long)dealt, drafting->packs, drafting->pack_size, drafting->seats, (int)(pool / each));
+                   "found %d cards in the pool, expected %lld: %lld for each of %d seats; it serves --seats %d", pool,
+                   (long long)dealt, (long long)each, drafting->seats, (int)(pool / each));
     return each > 0 && dealt <= pool;
 }
 
