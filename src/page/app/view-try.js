@@ -67,6 +67,7 @@ function CapField() {
   const asked = store.step.asked.cap;
   const cap = asked === undefined ? used : asked;
   const [moved, move] = useState(/** @type {number | null} */ (null));
+  const [typed, type] = useState(/** @type {string | null} */ (null)); // what is drawn meanwhile leaves it alone
   useEffect(() => move(null), [store.at, cap]);
   const frontier = store.data.caps?.frontiers?.[0];
   const base = (store.steps[0].answer?.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most || store.answer.cost || 100;
@@ -78,7 +79,10 @@ function CapField() {
     store.attempt(value === null ? "no cap" : `cap ${money(value)}`, withCap(store.step.asked, value === null ? null : Math.round(value * 100) / 100), "cap");
   };
   return html`<div class="field"><label for="cap">Cap</label>
-    <input id="cap" type="number" min="0" step="any" value=${cap === null || (cap === undefined && moved === null) ? "" : plain(shown)} onChange=${(/** @type {any} */ event) => set(event.currentTarget.value === "" ? null : Number(event.currentTarget.value))} />
+    <input id="cap" type="number" min="0" step="any" value=${typed ?? (cap === null || (cap === undefined && moved === null) ? "" : plain(shown))} onInput=${(/** @type {any} */ event) => type(event.currentTarget.value)} onBlur=${() => type(null)} onChange=${(/** @type {any} */ event) => {
+      type(null);
+      set(event.currentTarget.value === "" ? null : Number(event.currentTarget.value));
+    }} />
     <input type="range" aria-label="Cap, as a slider" min=${least} max=${most} step=${most > 50 ? 1 : 0.1} value=${shown} onInput=${(/** @type {any} */ event) => move(Number(event.currentTarget.value))} onChange=${(/** @type {any} */ event) => set(Number(event.currentTarget.value))} />
     <button type="button" class="small" disabled=${cap === null || cap === undefined} onClick=${() => set(null)}>no cap</button></div>`;
 }
