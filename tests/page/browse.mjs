@@ -52,7 +52,7 @@ export async function ready(page) {
 export async function until(page, says, given, patience = 60_000) {
   const end = Date.now() + patience;
   while (!(await page.evaluate(says, given))) {
-    assert.ok(Date.now() < end, `still not so: ${says}`);
+    assert.ok(Date.now() < end, `still not so: ${says}, ${JSON.stringify(given)}; ${await page.evaluate(() => document.querySelector(".step-bar")?.textContent)}`);
     await new Promise((done) => setTimeout(done, 50));
   }
 }

@@ -252,7 +252,7 @@ test("from 400 to 1,600 pixels, light and dark: nothing runs over, and a checker
   for (const [width, dark] of [[400, false], [700, true], [1100, true], [1600, false]]) {
     const page = await openPage(browser, demo, { width, dark });
     await ready(page);
-    for (const id of PARTS) await openPart(page, id);
+    for (const id of PARTS) if (await page.locator(`#${id}`).count()) await openPart(page, id);
     await page.locator("#limits button[aria-label^=Change]").first().click();
     await page.locator("#card-box").fill("bait");
     await page.locator("#card-box").press("Enter");

@@ -172,6 +172,7 @@ export async function startEngine({ wasm, glue, files, main, progress }) {
     async ask(question) {
       const mine = next;
       const asked = await mine;
+      if (mine !== next) throw new Error("given up"); // while its worker was starting
       try {
         return await asked.send({ ask: JSON.stringify(question) });
       } catch (problem) {

@@ -270,17 +270,11 @@ export class Store {
     const from = this.hasPool(at - 1) ? /** @type {Answer} */ (this.steps[at - 1].answer) : this.answer;
     this.changed();
     const question = { ask: "best", ...questionOf(step.asked), explain: false, from: copiesOf(from) };
-    for (const effort of EFFORTS) {
-      const answer = await this.pools.ask("pool", { ...question, ...(effort ? { effort } : {}) });
-      if (!answer) return;
-      const open = effort !== 0 && answer.status === "stopped";
-      if (answer.error) step.problem = problemWords(answer.error);
-      else if (!open || (answer.pool && answer.pool.length)) step.answer = answer;
-      this.progress = open && step.answer ? answer : null;
-      if (!open) break;
-      if (step !== this.step) return;
-      this.changed();
-    }
+    const answer = await this.pools.ask("pool", question);
+    this.progress = null;
+    if (!answer) return;
+    if (answer.error) step.problem = problemWords(answer.error);
+    else step.answer = answer;
     this.tell(this.stepWords(step));
     if (step.answer && step === this.step) this.explain(at);
   }
@@ -392,9 +386,6 @@ export function sameScale(a, b) {
   const scale = (/** @type {Asked} */ asked) => JSON.stringify([asked.base, Object.entries(asked.weights).sort(), Object.entries(asked.values).filter(([, one]) => one.power !== undefined).map(([name, one]) => [name, one.power]).sort()]);
   return scale(a) === scale(b);
 }
-
-/** How hard a pool is searched before it is shown, in pivots; 0: until it is proven within the gap. */
-const EFFORTS = [200_000, 2_000_000, 0];
 
 /** The pool of an answer, as a question names it. @param {Answer} answer */
 function copiesOf(answer) {
