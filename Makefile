@@ -172,6 +172,8 @@ install: all
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/poolwright/models
 	install -m 755 $(BUILD)/poolwright $(DESTDIR)$(PREFIX)/bin/poolwright
 	install -m 644 models/*.yaml $(DESTDIR)$(PREFIX)/share/poolwright/models
+	if [ -f $(BUILD)/page/engine.wasm.gz ]; then install -d $(DESTDIR)$(PREFIX)/share/poolwright/page && \
+	  install -m 644 $(BUILD)/page/engine.wasm.gz $(BUILD)/page/engine.js $(DESTDIR)$(PREFIX)/share/poolwright/page; fi
 
 uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/bin/poolwright
