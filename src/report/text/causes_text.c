@@ -69,6 +69,33 @@ static const char *cap_text(const Teller *t)
     return format_money(t->arena, t->e->instance->model->cap_stated);
 }
 
+/* Prices that the model made up count towards a cap as others do; blank ones were perhaps forgotten. */
+static void tell_unpriced(const Teller *t)
+{
+    const Instance *in = t->e->instance;
+    if (in->unpriced_count > 0 && in->model->unpriced == UNPRICED_DEFAULT)
+        text_printf(t->out, "%s%zu of %zu candidates %s no price and count%s as %s each.\n", t->indent,
+                    in->unpriced_count, in->cards->count, in->unpriced_count == 1 ? "has" : "have",
+                    in->unpriced_count == 1 ? "s" : "", format_money(t->arena, in->model->unpriced_default));
+}
+
+static void tell_too_few(const Teller *t)
+{
+    const Instance *in = t->e->instance;
+    const size_t copies = t->cause->of;
+    if (copies == 0)
+        text_printf(t->out, "There is no card to choose from for a pool of %d", in->model->size_from);
+    else
+        text_printf(t->out,
+                    copies == 1 ? "There is only %zu copy to choose from for a pool of %d"
+                                : "There are only %zu copies to choose from for a pool of %d",
+                    copies, in->model->size_from);
+    if (in->skipped_count > 0)
+        text_printf(t->out, "; %zu without a price %s left out (unpriced: skip)", in->skipped_count,
+                    in->skipped_count == 1 ? "is" : "are");
+    text_add(t->out, ".\n");
+}
+
 static void tell_cap(const Teller *t)
 {
     if (t->cause->has_money)
@@ -77,6 +104,7 @@ static void tell_cap(const Teller *t)
     else
         text_printf(t->out, "The cap alone: without it there is a pool; your cap is %s (%s).\n", cap_text(t),
                     words_side_place(first_side(t), t->arena));
+    tell_unpriced(t);
 }
 
 static void tell_risk(const Teller *t)
@@ -170,10 +198,7 @@ static void tell(const Teller *t)
     const Side *side = first_side(t);
     text_add(t->out, t->indent);
     switch (c->kind) {
-    case CAUSE_SIZE:
-        text_printf(t->out, "There are only %zu copies to choose from for a pool of %d.\n", c->of,
-                    t->e->instance->model->size_from);
-        break;
+    case CAUSE_SIZE: tell_too_few(t); break;
     case CAUSE_NO_ROLES:
         text_printf(t->out,
                     "No card has a role, and %s: write enabler, payoff or both behind the tag ('%s payoff'), or in the "
