@@ -1,7 +1,7 @@
 /* builder.h - inside the programme room: a programme while it is put together. Columns are appended one by one, rows
  * are built sparse, one at a time, and divided by the greatest common divisor of their coefficients (bounds rounded
- * inwards, which is exact for whole numbers). The search does that itself; here it is for other solvers, which lose
- * optima among large coefficients (test_solvers). */
+ * inwards, which is exact for whole numbers). The search does that itself; here it is for the programmes that
+ * other solvers are given, whose numbers stay small by it. */
 #ifndef POOLWRIGHT_PROGRAMME_BUILDER_H
 #define POOLWRIGHT_PROGRAMME_BUILDER_H
 

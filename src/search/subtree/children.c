@@ -42,8 +42,9 @@ static void note_trial(Task *task, Worker *w, const Trial *trial, const Choice *
     w->place = place[choice->closed[0]];
 }
 
-void node_push_children(Task *task, Worker *w, const Level *l, int depth, int column, double at, int64_t bound,
-                        double value, bool learn)
+/* Pushes both children of a node that parts the column at `at`, the likelier last. learn: pseudo costs may. */
+static void push_children(Task *task, Worker *w, const Level *l, int depth, int column, double at, int64_t bound,
+                          double value, bool learn)
 {
     const int64_t low = l->low[column], high = l->high[column];
     int64_t down = at <= (double)low ? low : at >= (double)high ? high - 1 : (int64_t)floor(at);
@@ -88,7 +89,7 @@ Fate node_branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, Fat
         if (choice.column >= 0 && !choice.tightened) {
             mem_free(l->basis);
             l->basis = simplex_basis(w->simplex);
-            node_push_children(task, w, l, depth, choice.column, choice.at, *bound, value, true);
+            push_children(task, w, l, depth, choice.column, choice.at, *bound, value, true);
             return SOLVED;
         }
         if (choice.column < 0)
@@ -115,6 +116,6 @@ Fate node_branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, Fat
         return CLOSED;
     }
     const int64_t middle = l->low[column] + (l->high[column] - l->low[column]) / 2;
-    node_push_children(task, w, l, depth, column, (double)middle + 0.5, *bound, 0.0, false);
+    push_children(task, w, l, depth, column, (double)middle + 0.5, *bound, 0.0, false);
     return SOLVED;
 }

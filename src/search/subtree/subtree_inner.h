@@ -62,9 +62,6 @@ Fate node_examine(Task *task, Worker *worker, Level *level, int64_t *bound);
 
 /* ---- children.c ---- */
 
-/* Pushes both children of a node that parts the column at `at`, the likelier last. learn: pseudo costs may. */
-void node_push_children(Task *task, Worker *worker, const Level *level, int depth, int column, double at, int64_t bound,
-                        double value, bool learn);
 /* Chooses and pushes both children (SOLVED), or says how the node ended after all. */
 Fate node_branch(Task *task, Worker *worker, Level *level, int depth, int64_t *bound, Fate fate);
 
