@@ -59,6 +59,9 @@ $(OBJ)/%.o: $(FROM)/%.c
 	@mkdir -p $(@D)
 	@$(CLANG) $(COMMON) -w $(UNDECLARED) $(FLAGS) -c -o $@ $<
 
+$(FROM)/pcre2/src/pcre2_chartables.c: $(FROM)/ready
+	cp $@.dist $@
+
 # Headers that the libraries' own builds would put in place.
 HEADERS := $(TO)/include/ready
 $(HEADERS): $(FROM)/ready src/page/wasm/engine.mk
@@ -66,7 +69,6 @@ $(HEADERS): $(FROM)/ready src/page/wasm/engine.mk
 	mkdir -p $(TO)/include/pcre2 $(TO)/include/unistring/unicase $(TO)/include/unistring/unistring
 	cp $(FROM)/pcre2/src/config.h.generic $(TO)/include/pcre2/config.h
 	cp $(FROM)/pcre2/src/pcre2.h.generic $(TO)/include/pcre2/pcre2.h
-	cp $(FROM)/pcre2/src/pcre2_chartables.c.dist $(FROM)/pcre2/src/pcre2_chartables.c
 	for name in unicase unictype uninorm unistr unitypes uniwidth unicase/special-casing; do \
 	    sed -e '/woe32dll/d' -e 's!unistring/std!std!' -e 's!LIBUNISTRING_DLL_VARIABLE!!' -e 's!unistring/localcharset!localcharset!' $(FROM)/libunistring/lib/$$name.in.h >$(TO)/include/unistring/$$name.h || exit 1; done
 	cp $(FROM)/libunistring/lib/unistring/*.h $(TO)/include/unistring/unistring/
