@@ -46,9 +46,10 @@ static const char **preset_names(const Finder *finder, size_t *count)
         int found = scandir(finder->source->folder[f], &entry, is_preset, alphasort);
         for (int i = 0; i < found; i++) {
             size_t length = strlen(entry[i]->d_name) - strlen(".yaml");
+            const char *name = arena_strndup(arena, entry[i]->d_name, length);
             mem_reserve((void **)&names, &capacity, *count + 1, sizeof *names);
-            if (text_utf8_error(entry[i]->d_name, length) == length)
-                names[(*count)++] = arena_strndup(arena, entry[i]->d_name, length);
+            if (text_utf8_error(name, length) == length && text_find(name, names, *count) < 0)
+                names[(*count)++] = name;
             free(entry[i]);
         }
         free(entry);
