@@ -383,6 +383,7 @@ static void a_signal_ends_the_run(void **state)
     Run run;
     snprintf(subject, sizeof subject, "%s/scenarios/small", here);
     folder_print(folder, "two.jsonl", "{\"id\":1,\"ask\":\"best\"}\n\n{\"id\":2,\"ask\":\"best\"}\n");
+    signals_as_usual();
     setenv("POOLWRIGHT_TEST_SIGNAL", "2@search", 1);
     run_poolwright(folder, (const char *const[]){"ask", subject, NULL}, "two.jsonl", &run);
     assert_int_equal(run.code, 3);

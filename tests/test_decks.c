@@ -680,7 +680,11 @@ static void copy_demo(const char *folder, const TestPool *pool)
         folder_write(folder, name, page, length);
         free(page);
     }
-    folder_print(folder, "demo/plain.yaml", "extends: four-360\ndeck: none\n");
+    char *preset = realpath("models/four-360.yaml", NULL), plain[4200];
+    assert_non_null(preset);
+    snprintf(plain, sizeof plain, "extends: '%s'\ndeck: none\n", preset);
+    free(preset);
+    folder_print(folder, "demo/plain.yaml", plain);
     FILE *to = open_memstream(&text, &length);
     fprintf(to,
             "model: plain.yaml\ncards: [cards.csv]\npool: pool.csv\npool_owned: no\nchange:\n  deck:\n    size: 23\n"

@@ -425,7 +425,7 @@ static bool solve(OrderProblem *p, const SearchOptions *asked, const char **why)
     else if (started)
         take_answer(p, x);
     p->order->impossible = result.status == SEARCH_INFEASIBLE;
-    p->order->bound = result.bound == SEARCH_PLUS_INFINITY ? 0 : -result.bound;
+    p->order->bound = p->order->impossible || result.bound == SEARCH_PLUS_INFINITY ? 0 : -result.bound;
     p->order->proven = p->order->has_order && result.status == SEARCH_BEST;
     if (p->order->proven && p->order->cost != -result.value)
         *why = "the order found does not cost what it should";
