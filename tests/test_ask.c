@@ -1,5 +1,6 @@
 /* test_ask.c - a scenario that stays loaded: answers do not depend on earlier questions, they are those of the
- * commands, mistakes are told with their place, and docs/ask.md says what there is. */
+ * commands, mistakes are told with their place, and docs/ask.md says what there is. This
+ * program is not repeated under sanitizers: test_ask_random asks there. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
