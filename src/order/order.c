@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "base/sort.h"
+#include "programme/extend.h"
 
 #define ROWS_MOST 3600 /* for the links, of the search's 4,096 */
 #define EFFORT 40000   /* pivots, where the user says nothing: free postage at many shops may take hours to prove */
@@ -25,8 +26,7 @@ typedef struct {
     Take *take; /* [takes] the offers' columns, by card, cheapest first */
     int takes;
     int *used, *waived; /* [shops] their columns, -1: none */
-    int *row_of_card;   /* [cards] */
-    SearchProblem problem;
+    SearchProblem *problem;
 } OrderProblem;
 
 /* ---- what is for sale ---- */
@@ -80,162 +80,88 @@ static bool may_be_free(const OfferShop *shop)
 
 /* ---- the programme ---- */
 
-typedef struct {
-    int row, column;
-    int64_t value;
-} Entry;
-
-typedef struct {
-    Entry *entry;
-    size_t entries, capacity;
-    int64_t *low, *high;
-    int rows;
-    size_t row_capacity, row_capacity2;
-} Rows;
-
-static int add_row(Rows *rows, int64_t low, int64_t high)
+static void add_columns(OrderProblem *p, Extension *x)
 {
-    const size_t wanted = (size_t)rows->rows + 1;
-    mem_reserve((void **)&rows->low, &rows->row_capacity, wanted, sizeof *rows->low);
-    mem_reserve((void **)&rows->high, &rows->row_capacity2, wanted, sizeof *rows->high);
-    rows->low[rows->rows] = low;
-    rows->high[rows->rows] = high;
-    return rows->rows++;
-}
-
-static void add_entry(Rows *rows, int row, int column, int64_t value)
-{
-    if (value == 0)
-        return;
-    mem_reserve((void **)&rows->entry, &rows->capacity, rows->entries + 1, sizeof *rows->entry);
-    rows->entry[rows->entries++] = (Entry){row, column, value};
-}
-
-static int by_column(const void *a, const void *b)
-{
-    const Entry *x = a, *y = b;
-    return x->column != y->column ? (x->column > y->column) - (x->column < y->column)
-                                  : (x->row > y->row) - (x->row < y->row);
-}
-
-static void rows_of_cards(OrderProblem *p, Rows *rows)
-{
-    for (size_t c = 0; c < p->in->cards->count; c++)
-        p->row_of_card[c] = p->need[c] > 0 ? add_row(rows, p->need[c], p->need[c]) : -1;
     for (int k = 0; k < p->takes; k++)
-        add_entry(rows, p->row_of_card[p->in->offer[p->take[k].offer].card], k, 1);
+        extension_column(x, p->take[k].most == 1 ? SEARCH_BINARY : SEARCH_INTEGER,
+                         -p->in->offer[p->take[k].offer].price, 0, p->take[k].most);
+    for (size_t s = 0; s < p->in->shops; s++) {
+        const OfferShop *shop = &p->in->shop[s];
+        bool sells = false;
+        for (int k = 0; k < p->takes && !sells; k++)
+            sells = p->in->offer[p->take[k].offer].shop == s;
+        p->used[s] = p->waived[s] = -1;
+        if (sells && has_terms(shop))
+            p->used[s] = extension_column(x, SEARCH_BINARY, -shop->terms->postage, 0, 1);
+        if (sells && may_be_free(shop))
+            p->waived[s] = extension_column(x, SEARCH_BINARY, shop->terms->postage, 0, 1);
+    }
 }
 
-static void rows_of_links(OrderProblem *p, Rows *rows)
+static void rows_of_cards(const OrderProblem *p, Extension *x)
+{
+    int row = -1;
+    for (int k = 0; k < p->takes; k++) { /* offers of one card stand together */
+        const size_t card = p->in->offer[p->take[k].offer].card;
+        if (k == 0 || p->in->offer[p->take[k - 1].offer].card != card)
+            row = extension_row(x, p->need[card], p->need[card]);
+        extension_entry(x, row, k, 1);
+    }
+}
+
+static void rows_of_links(const OrderProblem *p, Extension *x)
 {
     int links = 0;
     for (int k = 0; k < p->takes; k++)
         links += p->used[p->in->offer[p->take[k].offer].shop] >= 0;
     const int together = links / ROWS_MOST + 1;
     for (size_t s = 0; s < p->in->shops; s++) {
-        int row = -1, count = 0, copies = 0;
+        int row = -1, count = 0;
         for (int k = 0; k < p->takes && p->used[s] >= 0; k++) {
             if (p->in->offer[p->take[k].offer].shop != s)
                 continue;
-            if (count == 0)
-                row = add_row(rows, SEARCH_MINUS_INFINITY, 0);
-            add_entry(rows, row, k, 1);
-            copies += p->take[k].most;
-            if (++count == together) {
-                add_entry(rows, row, p->used[s], -copies);
-                count = copies = 0;
-            }
-        }
-        if (count > 0)
-            add_entry(rows, row, p->used[s], -copies);
-    }
-}
-
-static void rows_of_terms(const OrderProblem *p, Rows *rows)
-{
-    for (size_t s = 0; s < p->in->shops; s++) {
-        const OfferShop *shop = &p->in->shop[s];
-        const int least = p->used[s] >= 0 && shop->terms->least > 0 ? add_row(rows, 0, SEARCH_PLUS_INFINITY) : -1;
-        const int waived = p->waived[s] >= 0 ? add_row(rows, 0, SEARCH_PLUS_INFINITY) : -1;
-        for (int k = 0; k < p->takes; k++) {
-            const ShopOffer *offer = &p->in->offer[p->take[k].offer];
-            if (offer->shop == s && least >= 0)
-                add_entry(rows, least, k, offer->price);
-            if (offer->shop == s && waived >= 0)
-                add_entry(rows, waived, k, offer->price);
-        }
-        if (least >= 0)
-            add_entry(rows, least, p->used[s], -shop->terms->least);
-        if (waived >= 0) {
-            add_entry(rows, waived, p->waived[s], -shop->terms->free_from);
-            const int only_used = add_row(rows, 0, SEARCH_PLUS_INFINITY);
-            add_entry(rows, only_used, p->used[s], 1);
-            add_entry(rows, only_used, p->waived[s], -1);
+            if (count++ % together == 0)
+                row = extension_row(x, SEARCH_MINUS_INFINITY, 0);
+            extension_entry(x, row, k, 1);
+            extension_entry(x, row, p->used[s], -p->take[k].most);
         }
     }
 }
 
-static int number_columns(OrderProblem *p)
+/* What is spent at the shop, at least so much where the column is 1. */
+static void row_of_spent(const OrderProblem *p, size_t shop, int column, int64_t least, Extension *x)
 {
-    int columns = p->takes;
-    for (size_t s = 0; s < p->in->shops; s++) {
-        bool sells = false;
-        for (int k = 0; k < p->takes && !sells; k++)
-            sells = p->in->offer[p->take[k].offer].shop == s;
-        p->used[s] = sells && has_terms(&p->in->shop[s]) ? columns++ : -1;
-        p->waived[s] = sells && may_be_free(&p->in->shop[s]) ? columns++ : -1;
-    }
-    return columns;
+    const int row = extension_row(x, 0, SEARCH_PLUS_INFINITY);
+    for (int k = 0; k < p->takes; k++)
+        if (p->in->offer[p->take[k].offer].shop == shop)
+            extension_entry(x, row, k, p->in->offer[p->take[k].offer].price);
+    extension_entry(x, row, column, -least);
 }
 
-static void fill_columns(OrderProblem *p)
+static void rows_of_terms(const OrderProblem *p, Extension *x)
 {
-    SearchProblem *problem = &p->problem;
-    for (int k = 0; k < p->takes; k++) {
-        problem->kind[k] = p->take[k].most == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
-        problem->high[k] = p->take[k].most;
-        problem->objective[k] = -p->in->offer[p->take[k].offer].price;
-    }
     for (size_t s = 0; s < p->in->shops; s++) {
-        if (p->used[s] >= 0) {
-            problem->high[p->used[s]] = 1;
-            problem->objective[p->used[s]] = -p->in->shop[s].terms->postage;
-        }
-        if (p->waived[s] >= 0) {
-            problem->high[p->waived[s]] = 1;
-            problem->objective[p->waived[s]] = p->in->shop[s].terms->postage;
-        }
+        const Shop *terms = p->in->shop[s].terms;
+        if (p->used[s] >= 0 && terms->least > 0)
+            row_of_spent(p, s, p->used[s], terms->least, x);
+        if (p->waived[s] < 0)
+            continue;
+        row_of_spent(p, s, p->waived[s], terms->free_from, x);
+        const int only_used = extension_row(x, 0, SEARCH_PLUS_INFINITY);
+        extension_entry(x, only_used, p->used[s], 1);
+        extension_entry(x, only_used, p->waived[s], -1);
     }
-    for (int j = p->takes; j < problem->columns; j++)
-        problem->kind[j] = SEARCH_BINARY;
 }
 
 static void build(OrderProblem *p)
 {
-    Rows rows = {0};
-    const int columns = number_columns(p);
-    rows_of_cards(p, &rows);
-    rows_of_links(p, &rows);
-    rows_of_terms(p, &rows);
-    sort_stable(rows.entry, rows.entries, sizeof *rows.entry, by_column);
-    search_problem_init(&p->problem, columns, rows.rows, rows.entries);
-    for (int i = 0; i < rows.rows; i++) {
-        p->problem.row_low[i] = rows.low[i];
-        p->problem.row_high[i] = rows.high[i];
-    }
-    size_t at = 0;
-    for (int j = 0; j < columns; j++) {
-        p->problem.start[j] = at;
-        for (; at < rows.entries && rows.entry[at].column == j; at++) {
-            p->problem.row[at] = rows.entry[at].row;
-            p->problem.value[at] = rows.entry[at].value;
-        }
-    }
-    p->problem.start[columns] = at;
-    fill_columns(p);
-    mem_free(rows.entry);
-    mem_free(rows.low);
-    mem_free(rows.high);
+    const SearchProblem nothing = {0};
+    Extension *x = extension_new(&nothing);
+    add_columns(p, x);
+    rows_of_cards(p, x);
+    rows_of_links(p, x);
+    rows_of_terms(p, x);
+    p->problem = extension_build(x);
 }
 
 /* ---- a start ---- */
@@ -339,11 +265,11 @@ static void take_cheapest(const OrderProblem *p, const ShopState *state, int64_t
  * rules. */
 static bool find_start(const OrderProblem *p, int64_t *x)
 {
-    const size_t columns = (size_t)p->problem.columns;
+    const size_t columns = (size_t)p->problem->columns;
     ShopState *state = mem_new(p->in->shops, sizeof *state);
     int64_t *trial = mem_new(columns, sizeof *trial), best = 0, value;
     take_cheapest(p, state, x);
-    bool good = search_feasible(&p->problem, x, &best), better = true;
+    bool good = search_feasible(p->problem, x, &best), better = true;
     p->order->one_by_one = good ? -best : -1;
     while (better) {
         better = false;
@@ -354,7 +280,7 @@ static bool find_start(const OrderProblem *p, int64_t *x)
                     continue;
                 state[s] = to;
                 take_cheapest(p, state, trial);
-                if (search_feasible(&p->problem, trial, &value) && (!good || value > best)) {
+                if (search_feasible(p->problem, trial, &value) && (!good || value > best)) {
                     memcpy(x, trial, columns * sizeof *x);
                     best = value;
                     good = better = true;
@@ -409,9 +335,9 @@ static void take_answer(OrderProblem *p, const int64_t *x)
 
 static bool solve(OrderProblem *p, const SearchOptions *asked, const char **why)
 {
-    int64_t *x = mem_new((size_t)p->problem.columns + 1, sizeof *x);
+    int64_t *x = mem_new((size_t)p->problem->columns + 1, sizeof *x);
     const bool started = find_start(p, x);
-    Search *search = search_new(&p->problem);
+    Search *search = search_new(p->problem);
     SearchOptions options = *asked;
     SearchResult result;
     options.gap_ppm = 0;
@@ -441,19 +367,17 @@ bool order_find(const Instance *in, const int *need, const SearchOptions *option
     OrderProblem p = {.in = in, .order = order};
     p.used = mem_new(in->shops, sizeof *p.used);
     p.waived = mem_new(in->shops, sizeof *p.waived);
-    p.row_of_card = mem_new(in->cards->count, sizeof *p.row_of_card);
     list_takes(&p, need);
     *why = NULL;
     order->has_order = order->proven = p.takes == 0;
     if (p.takes > 0) {
         build(&p);
-        *why = search_problem_trouble(&p.problem);
+        *why = search_problem_trouble(p.problem);
     }
     const bool good = *why == NULL && (p.takes == 0 || solve(&p, options, why));
-    search_problem_release(&p.problem);
+    extension_problem_free(p.problem);
     mem_free(p.used);
     mem_free(p.waived);
-    mem_free(p.row_of_card);
     mem_free(p.need);
     mem_free(p.take);
     return good;

@@ -55,7 +55,7 @@ int verb_audit(Job *job)
         goto done;
     job_model_folders(job);
     if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
-        !job_read_pool(job, &loaded, &list) || !outputs_good(job, loaded.scenario, &code))
+        !job_read_pool(job, loaded.instance, &list) || !outputs_good(job, loaded.scenario, &code))
         goto done;
     if (job->options.against != NULL) {
         code = compare(job, loaded.instance, &list);

@@ -44,23 +44,18 @@ static int find(Job *job, const Instance *instance, const PoolFile *list)
 
 int verb_decks(Job *job)
 {
-    Loaded loaded = {.cap_row = -1};
     PoolFile list = {0};
     int code = EXIT_BAD_INPUT;
-    if (!outputs_go_together(job))
+    if (!outputs_go_together(job) || !job_read(job) || !outputs_good(job, job->scenario, &code) ||
+        !job_read_pool(job, job->instance, &list))
         goto done;
-    job_model_folders(job);
-    if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
-        !job_read_pool(job, &loaded, &list) || !outputs_good(job, loaded.scenario, &code))
-        goto done;
-    if (loaded.instance->model->deck.size == 0)
+    if (job->instance->model->deck.size == 0)
         diag_error(&job->diags, (SourcePos){0},
                    "the model does not say how large a deck is, expected a line such as 'deck: {size: 23}' in it");
     else
-        code = find(job, loaded.instance, &list);
+        code = find(job, job->instance, &list);
 done:
     job_show_problems(job);
     pool_file_release(&list);
-    loaded_release(&loaded);
     return code;
 }

@@ -57,7 +57,7 @@ Sections job_sections(const Job *job);
 void job_progress_end(const Job *job);
 
 /* The list named behind the subject, else the scenario's present pool. False with an error. */
-bool job_read_pool(Job *job, const Loaded *loaded, PoolFile *list);
+bool job_read_pool(Job *job, const Instance *instance, PoolFile *list);
 
 /* Prints what a report made, its lines within the screen unless it is JSON or a sheet. */
 int job_print_text(const Job *job, Text *out, int code);

@@ -55,23 +55,18 @@ static int find(Job *job, const Instance *instance, const PoolFile *list)
 
 int verb_order(Job *job)
 {
-    Loaded loaded = {.cap_row = -1};
     PoolFile list = {0};
     int code = EXIT_BAD_INPUT;
-    if (!outputs_go_together(job))
+    if (!outputs_go_together(job) || !job_read(job) || !outputs_good(job, job->scenario, &code) ||
+        !job_read_pool(job, job->instance, &list))
         goto done;
-    job_model_folders(job);
-    if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
-        !job_read_pool(job, &loaded, &list) || !outputs_good(job, loaded.scenario, &code))
-        goto done;
-    if (loaded.instance->offers == 0)
+    if (job->instance->offers == 0)
         diag_error(&job->diags, (SourcePos){0},
                    "found no offers, expected sheets of `prices` in the scenario with name, price and shop");
     else
-        code = find(job, loaded.instance, &list);
+        code = find(job, job->instance, &list);
 done:
     job_show_problems(job);
     pool_file_release(&list);
-    loaded_release(&loaded);
     return code;
 }

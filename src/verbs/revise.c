@@ -92,7 +92,7 @@ int verb_revise(Job *job)
     overrides.model_folder_count = job->options.overrides.model_folder_count;
     overrides.more_cards = job->options.newcomers;
     if (!loaded_read(&loaded, job->options.subject, &overrides, job->files, "", &job->diags) ||
-        !find_newcomers(job, &loaded, &overrides, &plan) || !job_read_pool(job, &loaded, &list) ||
+        !find_newcomers(job, &loaded, &overrides, &plan) || !job_read_pool(job, loaded.instance, &list) ||
         !outputs_good(job, loaded.scenario, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;

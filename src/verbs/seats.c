@@ -278,7 +278,7 @@ int verb_seats(Job *job)
         goto done;
     if (job->options.rules)
         code = help_worst(job);
-    else if (job_read_pool(job, &(Loaded){.scenario = job->scenario, .instance = job->instance}, &list))
+    else if (job_read_pool(job, job->instance, &list))
         code = answer(job, &list);
 done:
     job_show_problems(job);
