@@ -1,8 +1,6 @@
-/* test_decks.c - the best decks of a pool, from outside: small random pools whose every deck is tried here, and the
- * demo's pool against cbc, which is given a programme that this file writes from what `find --json` lists. Values,
- * units missed, second decks and what one unit less of a rule brings. The small pools are invented. POOLWRIGHT_SEED
- * moves the first seed, POOLWRIGHT_SCENARIOS sets how many. */
-#include <math.h>
+/* test_decks.c - the best decks of a pool, from outside: small random pools whose every deck is tried here. Values,
+ * units missed, second decks and what one unit less of a rule brings; and what a deck's rules may say. The small pools
+ * are invented. POOLWRIGHT_SEED moves the first seed, POOLWRIGHT_SCENARIOS sets how many. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -11,140 +9,8 @@
 
 #include <cmocka.h>
 
+#include "support/deck_plan.h"
 #include "support/run.h"
-
-#define CARDS_MOST 500
-#define COLOURS_MOST 4
-#define RULES_MOST 9
-#define THEMES_MOST 12
-
-/* ---- a pool and a plan, as the test itself reads them ---- */
-
-typedef struct {
-    char name[120];
-    unsigned part[COLOURS_MOST]; /* each must be paid by one of its colours */
-    int parts, copies;
-    bool crew, port, removal, has_cost;
-    int cost, power;                            /* thousandths */
-    int role[THEMES_MOST], weight[THEMES_MOST]; /* role: 0 none, 1 enabler, 2 payoff, 3 both; weight 0: no tag */
-} TestCard;
-
-typedef enum { ANY, CREW, PORT, REMOVAL, EARLY, LATE, ENABLERS, PAYOFFS, MONO } What;
-typedef enum { COUNT, COST_SUM, COST_AVERAGE, POWER_SUM } How;
-
-typedef struct {
-    What what;
-    How how;
-    bool has_low, has_high;
-    int low, high; /* copies; thousandths for the rest */
-} TestRule;
-
-typedef struct {
-    int cards, colours, themes, rules, size, unscored;
-    TestCard card[CARDS_MOST];
-    const char *colour[COLOURS_MOST];
-    const char *theme[THEMES_MOST];
-    unsigned theme_colours[THEMES_MOST];
-    int theme_weight[THEMES_MOST]; /* thousandths */
-    TestRule rule[RULES_MOST];
-} TestPool;
-
-static bool playable(const TestCard *card, unsigned mask)
-{
-    for (int p = 0; p < card->parts; p++)
-        if ((card->part[p] & mask) == 0)
-            return false;
-    return true;
-}
-
-static unsigned shown(const TestCard *card)
-{
-    unsigned mask = 0;
-    for (int p = 0; p < card->parts; p++)
-        mask |= card->part[p];
-    return mask;
-}
-
-/* In thousandths, rounded once, half away from zero. */
-static int64_t worth(const TestPool *pool, const TestCard *card, unsigned mask, int theme)
-{
-    int64_t sum = (int64_t)card->power * 1000;
-    for (int t = 0; t < pool->themes; t++)
-        if (theme >= 0 ? t == theme : (pool->theme_colours[t] & ~mask) == 0)
-            sum += (int64_t)card->weight[t] * pool->theme_weight[t];
-    return sum >= 0 ? (sum + 500) / 1000 : -((-sum + 500) / 1000);
-}
-
-/* mono_of: the colour that `each: colour` is about. */
-static bool counts(const TestRule *rule, const TestCard *card, int theme, unsigned mono_of, unsigned theme_colours)
-{
-    switch (rule->what) {
-    case ANY: return !card->port;
-    case CREW: return card->crew;
-    case PORT: return card->port;
-    case REMOVAL: return card->removal;
-    case EARLY: return card->has_cost && card->cost <= 2000;
-    case LATE: return card->has_cost && card->cost >= 5000;
-    case ENABLERS: return card->weight[theme] > 0 && (card->role[theme] & 1) != 0 && playable(card, theme_colours);
-    case PAYOFFS: return card->weight[theme] > 0 && (card->role[theme] & 2) != 0 && playable(card, theme_colours);
-    case MONO: return shown(card) == mono_of;
-    }
-    return false;
-}
-
-/* One row of a deck: what a copy adds, and its sides. */
-typedef struct {
-    bool has_low, has_high;
-    int64_t low, high, unit;
-    int64_t add[CARDS_MOST], add_high[CARDS_MOST]; /* of an average the two sides add differently */
-    int rule;                                      /* -1: the size */
-} Row;
-
-static int64_t adds(const TestRule *rule, const TestCard *card, int average)
-{
-    switch (rule->how) {
-    case COUNT: return 1;
-    case COST_SUM: return card->has_cost ? card->cost : 0;
-    case COST_AVERAGE: return card->has_cost ? card->cost - average : 0;
-    case POWER_SUM: return card->power;
-    }
-    return 0;
-}
-
-static void fill_row(const TestPool *pool, int r, int theme, unsigned mono_of, Row *row)
-{
-    const TestRule *rule = &pool->rule[r];
-    const bool average = rule->how == COST_AVERAGE;
-    *row = (Row){.has_low = rule->has_low,
-                 .has_high = rule->has_high,
-                 .low = average ? 0 : rule->low,
-                 .high = average ? 0 : rule->high,
-                 .unit = rule->how == COUNT ? 1 : 1000,
-                 .rule = r};
-    for (int c = 0; c < pool->cards; c++)
-        if (counts(rule, &pool->card[c], theme, mono_of, theme < 0 ? 0 : pool->theme_colours[theme])) {
-            row->add[c] = adds(rule, &pool->card[c], rule->low);
-            row->add_high[c] = adds(rule, &pool->card[c], rule->high);
-        }
-}
-
-static int rows_of(const TestPool *pool, unsigned mask, int theme, Row *row)
-{
-    int rows = 0;
-    row[rows] = (Row){true, true, pool->size, pool->size, 1, {0}, {0}, -1};
-    for (int c = 0; c < pool->cards; c++)
-        row[rows].add[c] = row[rows].add_high[c] = 1;
-    rows++;
-    for (int r = 0; r < pool->rules; r++) {
-        const What what = pool->rule[r].what;
-        if ((what == ENABLERS || what == PAYOFFS) && theme < 0)
-            continue;
-        for (int k = 0; k < (what == MONO ? pool->colours : 1); k++)
-            if (what != MONO || (mask >> k & 1) != 0)
-                fill_row(pool, r, theme, 1U << k, &row[rows++]);
-    }
-    return rows;
-}
 
 /* ---- trying every deck ---- */
 
@@ -178,7 +44,7 @@ static void judge(Trial *t)
         missed += t->row[r].has_high ? units(high - t->row[r].high, t->row[r].unit) : 0;
     }
     for (int c = 0; c < t->pool->cards; c++)
-        value += t->take[c] * worth(t->pool, &t->pool->card[c], t->mask, t->theme);
+        value += t->take[c] * deck_worth_of(t->pool, &t->pool->card[c], t->mask, t->theme);
     if (t->has && (missed > t->missed || (missed == t->missed && value <= t->value)))
         return;
     t->has = true;
@@ -192,7 +58,7 @@ static void try_from(Trial *t, int card)
         judge(t);
         return;
     }
-    const int most = playable(&t->pool->card[card], t->mask) ? t->left[card] : 0;
+    const int most = deck_playable(&t->pool->card[card], t->mask) ? t->left[card] : 0;
     for (t->take[card] = 0; t->take[card] <= most; t->take[card]++)
         try_from(t, card + 1);
     t->take[card] = 0;
@@ -206,15 +72,6 @@ static Trial best_deck(const TestPool *pool, const Row *row, int rows, unsigned 
 }
 
 /* ---- what the program says ---- */
-
-static unsigned mask_of(const TestPool *pool, const char *colours)
-{
-    unsigned mask = 0;
-    for (int k = 0; k < pool->colours; k++)
-        if (strstr(colours, pool->colour[k]) != NULL)
-            mask |= 1U << k;
-    return mask;
-}
 
 static int card_of(const TestPool *pool, const char *name)
 {
@@ -236,8 +93,8 @@ static void take_shown(const TestPool *pool, const json_t *deck, unsigned mask, 
     {
         const int c = card_of(pool, json_text(card, "name"));
         take[c] = (int)json_integer_value(json_object_get(card, "copies"));
-        assert_true(take[c] > 0 && take[c] <= left[c] && playable(&pool->card[c], mask));
-        value += take[c] * worth(pool, &pool->card[c], mask, theme);
+        assert_true(take[c] > 0 && take[c] <= left[c] && deck_playable(&pool->card[c], mask));
+        value += take[c] * deck_worth_of(pool, &pool->card[c], mask, theme);
     }
     assert_int_equal(value, json_units(deck, "value", 1000));
 }
@@ -268,25 +125,17 @@ static void judge_gains(const TestPool *pool, const json_t *deck, Row *row, int 
         assert_null(json_object_get(json_array_get(limits, (size_t)r), "gain"));
 }
 
-static int theme_of(const TestPool *pool, const char *name)
-{
-    for (int t = 0; t < pool->themes; t++)
-        if (strcmp(pool->theme[t], name) == 0)
-            return t;
-    return -1;
-}
-
 static void judge_deck(const TestPool *pool, const json_t *deck, unsigned own, int theme, const int *left, bool gains,
                        int *take)
 {
     static Row row[RULES_MOST * COLOURS_MOST + 1];
     assert_string_equal(json_text(deck, "status"), "best");
-    const unsigned mask = mask_of(pool, json_text(deck, "colours"));
+    const unsigned mask = deck_mask(pool, json_text(deck, "colours"));
     Trial best = {0};
     for (unsigned other = 0; other < 1U << pool->colours; other++) {
         if (theme < 0 ? other != own : __builtin_popcount(other) != 2 || (own & ~other) != 0)
             continue;
-        const int rows = rows_of(pool, other, theme, row);
+        const int rows = deck_rows(pool, other, theme, row);
         const Trial one = best_deck(pool, row, rows, other, theme, left);
         if (!best.has || one.missed < best.missed || (one.missed == best.missed && one.value > best.value))
             best = one;
@@ -294,7 +143,7 @@ static void judge_deck(const TestPool *pool, const json_t *deck, unsigned own, i
     take_shown(pool, deck, mask, theme, left, take);
     assert_int_equal(json_integer_value(json_object_get(deck, "missed")), best.missed);
     assert_int_equal(json_units(deck, "value", 1000), best.value);
-    const int rows = rows_of(pool, mask, theme, row);
+    const int rows = deck_rows(pool, mask, theme, row);
     const Trial shown_is = best_deck(pool, row, rows, mask, theme, take);
     assert_true(shown_is.missed == best.missed && shown_is.value >= best.value);
     if (gains)
@@ -312,9 +161,9 @@ static void judge_all(const TestPool *pool, const json_t *root)
     {
         int left[CARDS_MOST], take[CARDS_MOST];
         const char *name = json_string_value(json_object_get(item, "theme"));
-        const int theme = name == NULL ? -1 : theme_of(pool, name);
+        const int theme = name == NULL ? -1 : deck_theme(pool, name);
         const unsigned all = (1U << pool->colours) - 1U;
-        unsigned own = theme < 0 ? mask_of(pool, json_text(item, "colours")) : pool->theme_colours[theme];
+        unsigned own = theme < 0 ? deck_mask(pool, json_text(item, "colours")) : pool->theme_colours[theme];
         own = theme >= 0 && own == all ? 0 : own;
         for (int c = 0; c < pool->cards; c++)
             left[c] = pool->card[c].copies;
@@ -438,30 +287,6 @@ static void write_cards(FILE *to, const TestPool *pool)
     }
 }
 
-static void write_rule(FILE *to, const TestRule *rule, int r)
-{
-    static const char *const where[] = {
-        "where: {class: {not: fixing}}",
-        "where: {kind: crew}",
-        "where: {class: fixing}",
-        "where: {tag: removal}",
-        "where: {cost: {to: 2}}",
-        "where: {cost: {from: 5}}",
-        "each: theme, where: {role: enabler}",
-        "each: theme, where: {role: payoff}",
-        "each: colour, scope: exact",
-    };
-    static const char *const measure[] = {"count", "cost", "cost", "power"};
-    const bool average = rule->how == COST_AVERAGE;
-    fprintf(to, "    - {name: rule %d, %s, measure: %s", r, where[rule->what], measure[rule->how]);
-    const double scale = rule->how == COUNT ? 1 : 1000;
-    if (rule->has_low)
-        fprintf(to, ", %s: %g", average ? "average_at_least" : "at_least", rule->low / scale);
-    if (rule->has_high)
-        fprintf(to, ", %s: %g", average ? "average_at_most" : "at_most", rule->high / scale);
-    fprintf(to, "}\n");
-}
-
 static void write_model(FILE *to, const TestPool *pool)
 {
     fprintf(to, "size: 1\ncolours: [");
@@ -475,7 +300,7 @@ static void write_model(FILE *to, const TestPool *pool)
     }
     fprintf(to, "deck:\n  size: %d\n  rules:\n", pool->size);
     for (int r = 0; r < pool->rules; r++)
-        write_rule(to, &pool->rule[r], r);
+        deck_write_rule(to, &pool->rule[r], r);
 }
 
 static void write_pool(const char *folder, const TestPool *pool)
@@ -526,221 +351,6 @@ static void every_deck_is_tried(void **state)
     }
 }
 
-/* ---- the demo's pool by another solver ---- */
-
-static void take_card(const TestPool *pool, const json_t *from, TestCard *card)
-{
-    size_t k;
-    json_t *item;
-    *card = (TestCard){.copies = 0};
-    snprintf(card->name, sizeof card->name, "%s", json_text(from, "name"));
-    char colours[200], *rest = colours;
-    snprintf(colours, sizeof colours, "%s", json_text(from, "colours"));
-    for (char *part; (part = strtok_r(rest, "+", &rest)) != NULL;)
-        if (strcmp(part, "colourless") != 0)
-            card->part[card->parts++] = mask_of(pool, part);
-    json_array_foreach(json_object_get(from, "kind"), k, item)
-    {
-        card->crew = card->crew || strcmp(json_string_value(item), "crew") == 0;
-        card->port = card->port || strcmp(json_string_value(item), "port") == 0;
-    }
-    card->has_cost = json_is_number(json_object_get(from, "cost"));
-    card->cost = card->has_cost ? (int)json_units(from, "cost", 1000) : 0;
-    card->power =
-        !json_is_number(json_object_get(from, "power")) ? pool->unscored : (int)json_units(from, "power", 1000);
-    json_array_foreach(json_object_get(from, "tags"), k, item)
-    {
-        const char *tag = json_text(item, "tag");
-        const char *role = json_string_value(json_object_get(item, "role"));
-        card->removal = card->removal || strcmp(tag, "removal") == 0;
-        const int t = theme_of(pool, tag);
-        if (t < 0)
-            continue;
-        card->weight[t] = (int)json_units(item, "weight", 1000);
-        card->role[t] = role == NULL ? 0 : role[0] == 'e' ? 1 : role[0] == 'p' ? 2 : role[0] == 'b' ? 3 : 0;
-    }
-}
-
-/* The colours and themes of models/four-base.yaml, as they stand there. */
-static void demo_words(TestPool *pool)
-{
-    static const char *const colour[] = {"brass", "glass", "linen", "tar"};
-    static const struct {
-        const char *name;
-        unsigned colours;
-        int weight;
-    } theme[] = {{"soundings", 3, 1000}, {"convoys", 5, 1000},     {"boilers", 9, 1000}, {"letters", 6, 1000},
-                 {"lures", 10, 1000},    {"contraband", 12, 1000}, {"bells", 1, 1000},   {"eels", 8, 1000},
-                 {"squalls", 14, 750},   {"freight", 15, 500}};
-    *pool = (TestPool){.colours = 4, .themes = 10, .size = 23, .unscored = 4500};
-    for (int k = 0; k < 4; k++)
-        pool->colour[k] = colour[k];
-    for (int t = 0; t < 10; t++) {
-        pool->theme[t] = theme[t].name;
-        pool->theme_colours[t] = theme[t].colours;
-        pool->theme_weight[t] = theme[t].weight;
-    }
-}
-
-static void demo_read(const char *folder, TestPool *pool)
-{
-    Run run;
-    size_t k;
-    json_t *card;
-    demo_words(pool);
-    run_poolwright(folder, (const char *const[]){"find", "demo", "--json", "--top", "5000", NULL}, NULL, &run);
-    json_t *root = run_json(&run);
-    char *list = folder_read(folder, "demo/pool.csv", NULL);
-    assert_non_null(list);
-    json_array_foreach(json_object_get(root, "cards"), k, card)
-    {
-        char line[200];
-        const char *name = json_text(card, "name");
-        const bool quoted = strchr(name, ',') != NULL || strchr(name, '"') != NULL;
-        snprintf(line, sizeof line, quoted ? "\n\"%s\"," : "\n%s,", name);
-        const char *at = strstr(list, line);
-        if (at == NULL)
-            continue;
-        take_card(pool, card, &pool->card[pool->cards]);
-        pool->card[pool->cards++].copies = atoi(at + strlen(line));
-        assert_true(pool->cards < CARDS_MOST);
-    }
-    free(list);
-    json_decref(root);
-    run_forget(&run);
-}
-
-static void write_row(FILE *to, const TestPool *pool, const Row *row, bool low, unsigned mask)
-{
-    int terms = 0;
-    for (int c = 0; c < pool->cards; c++) {
-        const int64_t add = low ? row->add[c] : row->add_high[c];
-        if (add != 0 && playable(&pool->card[c], mask))
-            fprintf(to, "%s%+lld x%d", ++terms % 8 == 0 ? "\n " : " ", (long long)add, c);
-    }
-    if (terms > 0)
-        fprintf(to, " %s %lld\n", low ? ">=" : "<=", (long long)(low ? row->low : row->high));
-}
-
-static int64_t by_cbc(const char *folder, const TestPool *pool, unsigned mask, int theme)
-{
-    static Row row[RULES_MOST * COLOURS_MOST + 1];
-    const int rows = rows_of(pool, mask, theme, row);
-    char *text = NULL;
-    size_t length = 0;
-    FILE *to = open_memstream(&text, &length);
-    fprintf(to, "Maximize\n worth:");
-    for (int c = 0; c < pool->cards; c++)
-        if (playable(&pool->card[c], mask))
-            fprintf(to, "\n %+lld x%d", (long long)worth(pool, &pool->card[c], mask, theme), c);
-    fprintf(to, "\nSubject To\n");
-    for (int r = 0; r < rows; r++) {
-        if (row[r].has_low)
-            write_row(to, pool, &row[r], true, mask);
-        if (row[r].has_high)
-            write_row(to, pool, &row[r], false, mask);
-    }
-    fprintf(to, "Bounds\n");
-    for (int c = 0; c < pool->cards; c++)
-        if (playable(&pool->card[c], mask))
-            fprintf(to, " 0 <= x%d <= %d\n", c, pool->card[c].copies);
-    fprintf(to, "General\n");
-    for (int c = 0; c < pool->cards; c++)
-        if (playable(&pool->card[c], mask))
-            fprintf(to, " x%d\n", c);
-    fprintf(to, "End\n");
-    fclose(to);
-    folder_write(folder, "deck.lp", text, length);
-    free(text);
-    Run run;
-    run_program(
-        "cbc", folder,
-        (const char *const[]){"deck.lp", "ratioGap", "0", "allowableGap", "0", "solve", "solution", "cbc.txt", NULL},
-        &run);
-    run_forget(&run);
-    text = folder_read(folder, "cbc.txt", NULL);
-    static const char optimal[] = "Optimal - objective value ";
-    if (text == NULL || strncmp(text, optimal, strlen(optimal)) != 0)
-        fail_msg("cbc did not prove the deck: %.80s", text == NULL ? "no file" : text);
-    const int64_t value = llround(fabs(strtod(text + strlen(optimal), NULL)));
-    free(text);
-    return value;
-}
-
-static void copy_demo(const char *folder, const TestPool *pool)
-{
-    static const char *const file[] = {"cards.csv", "pool.csv"};
-    char path[100], name[100], *text = NULL;
-    size_t length = 0;
-    for (int k = 0; k < 2; k++) {
-        snprintf(path, sizeof path, "scenarios/demo/%s", file[k]);
-        snprintf(name, sizeof name, "demo/%s", file[k]);
-        char *page = folder_read(".", path, &length);
-        assert_non_null(page);
-        folder_write(folder, name, page, length);
-        free(page);
-    }
-    char *preset = realpath("models/four-360.yaml", NULL), plain[4200];
-    assert_non_null(preset);
-    snprintf(plain, sizeof plain, "extends: '%s'\ndeck: none\n", preset);
-    free(preset);
-    folder_print(folder, "demo/plain.yaml", plain);
-    FILE *to = open_memstream(&text, &length);
-    fprintf(to,
-            "model: plain.yaml\ncards: [cards.csv]\npool: pool.csv\npool_owned: no\nchange:\n  deck:\n    size: 23\n"
-            "    rules:\n");
-    for (int r = 0; r < pool->rules; r++) {
-        fprintf(to, "  ");
-        write_rule(to, &pool->rule[r], r);
-    }
-    fclose(to);
-    folder_write(folder, "demo/scenario.yaml", text, length);
-    free(text);
-}
-
-static void cbc_finds_the_same_decks(void **state)
-{
-    (void)state;
-    static TestPool pool, plan;
-    static const TestRule rule[] = {{CREW, COUNT, true, false, 11, 0},       {EARLY, COUNT, true, true, 5, 8},
-                                    {LATE, COUNT, false, true, 0, 6},        {ANY, COST_AVERAGE, false, true, 0, 3250},
-                                    {REMOVAL, COUNT, true, false, 4, 0},     {PORT, COUNT, true, true, 2, 3},
-                                    {ENABLERS, COUNT, true, false, 6, 0},    {PAYOFFS, COUNT, true, false, 3, 0},
-                                    {MONO, POWER_SUM, true, false, 30000, 0}};
-    if (!program_exists("cbc"))
-        skip();
-    plan.rules = (int)(sizeof rule / sizeof *rule);
-    memcpy(plan.rule, rule, sizeof rule);
-    char *folder = folder_new();
-    copy_demo(folder, &plan);
-    demo_read(folder, &pool);
-    assert_int_equal(pool.cards, 359); /* one of the list is no candidate any more */
-    pool.rules = plan.rules;
-    memcpy(pool.rule, rule, sizeof rule);
-    Run run;
-    size_t k;
-    json_t *item;
-    run_poolwright(folder, (const char *const[]){"decks", "demo", "--json", NULL}, NULL, &run);
-    json_t *root = run_json(&run);
-    int compared = 0;
-    json_array_foreach(json_object_get(root, "decks"), k, item)
-    {
-        const char *name = json_string_value(json_object_get(item, "theme"));
-        const json_t *first = json_object_get(item, "first");
-        if (json_integer_value(json_object_get(first, "missed")) > 0)
-            continue;
-        assert_int_equal(json_units(first, "value", 1000),
-                         by_cbc(folder, &pool, mask_of(&pool, json_text(first, "colours")),
-                                name == NULL ? -1 : theme_of(&pool, name)));
-        compared++;
-    }
-    assert_true(compared >= 12);
-    json_decref(root);
-    run_forget(&run);
-    folder_remove(folder);
-    free(folder);
-}
-
 /* ---- what a deck's rules may say ---- */
 
 static void a_deck_has_plain_rules(void **state)
@@ -776,8 +386,6 @@ static void a_deck_has_plain_rules(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(every_deck_is_tried),
-                                       cmocka_unit_test(cbc_finds_the_same_decks),
-                                       cmocka_unit_test(a_deck_has_plain_rules)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(every_deck_is_tried), cmocka_unit_test(a_deck_has_plain_rules)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
