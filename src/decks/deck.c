@@ -14,7 +14,7 @@ typedef struct {
     int rows;
     int missed_row; /* holds the units missed; loose at first */
     struct {
-        int row, limit;
+        int limit;
         bool low;
     } * side; /* [sides], and their columns behind the cards' */
     int sides;
@@ -129,7 +129,6 @@ static void list_sides(DeckProblem *p)
             const Bounds *bounds = &p->deck->limit[l].bounds;
             if (low ? !bounds->has_low : !bounds->has_high)
                 continue;
-            p->side[p->sides].row = p->sides;
             p->side[p->sides].limit = (int)l;
             p->side[p->sides++].low = low;
         }

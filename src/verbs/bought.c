@@ -45,22 +45,18 @@ static bool find_sheet(Job *job)
 static int show(Job *job, const Bought *bought)
 {
     const Options *o = &job->options;
-    bool written = true, good = true;
-    Text out = {0};
-    if (o->output != NULL) {
-        Text sheet = {0};
-        bought_sheet(job->instance, bought, &sheet);
-        output_add_sheet(job, o->output, "owned", job->instance, &sheet);
-        written = outputs_commit(job);
-    }
+    bool good = true;
+    Text out = {0}, sheet = {0};
+    bought_sheet(job->instance, bought, &sheet);
+    const char *written = output_sheet(job, "owned", job->instance, &sheet);
+    const int code = job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : EXIT_ANSWERED;
     if (is_stdout(o->output))
-        return written ? EXIT_ANSWERED : EXIT_COULD_NOT_RUN;
+        return code;
     if (o->json)
         good = bought_json(job->instance, bought, &job->diags, &out);
     else
-        bought_text(job->instance, bought, written ? o->output : NULL, o->apply, &job->style, &out);
-    const int code = job_print(job, good, &out, EXIT_ANSWERED);
-    return written ? code : EXIT_COULD_NOT_RUN;
+        bought_text(job->instance, bought, written, o->apply, &job->style, &out);
+    return job_print(job, good, &out, code);
 }
 
 int verb_bought(Job *job)

@@ -4,24 +4,20 @@
 
 static int show(Job *job, const Decks *decks, const PoolFile *list)
 {
-    const Options *o = &job->options;
-    bool written = true, good = true;
-    Text out = {0};
-    if (o->output != NULL) {
-        Text sheet = {0};
-        decks_sheet(decks, &sheet);
-        output_add_sheet(job, o->output, "decks", decks->instance, &sheet);
-        written = outputs_commit(job);
-    }
-    const int answered = decks->proven ? EXIT_ANSWERED : job_stopped_code(job, true);
-    if (is_stdout(o->output))
-        return written ? answered : EXIT_COULD_NOT_RUN;
-    if (o->json)
+    bool good = true;
+    Text out = {0}, sheet = {0};
+    decks_sheet(decks, &sheet);
+    const char *written = output_sheet(job, "decks", decks->instance, &sheet);
+    const int code = job->diags.errors > 0 ? EXIT_COULD_NOT_RUN
+                     : decks->proven       ? EXIT_ANSWERED
+                                           : job_stopped_code(job, true);
+    if (is_stdout(job->options.output))
+        return code;
+    if (job->options.json)
         good = decks_json(decks, list, &job->diags, &out);
     else
-        decks_text(decks, list, written ? o->output : NULL, job_sections(job).full, &job->style, &out);
-    const int code = job_print(job, good, &out, answered);
-    return written ? code : EXIT_COULD_NOT_RUN;
+        decks_text(decks, list, written, job_sections(job).full, &job->style, &out);
+    return job_print(job, good, &out, code);
 }
 
 static int find(Job *job, const Instance *instance, const PoolFile *list)

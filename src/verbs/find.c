@@ -60,31 +60,27 @@ static size_t *choose(Job *job, size_t *count)
 static int show(Job *job, const size_t *card, size_t count)
 {
     const Options *o = &job->options;
-    size_t top = o->top > 0 && (size_t)o->top < count ? (size_t)o->top : count;
-    bool written = true, good = true;
-    Text out = {0};
-    if (o->output != NULL) {
-        Text sheet = {0};
-        if (o->sheet)
-            find_sheet(job->instance, card, top, &sheet);
-        else
-            find_csv(job->instance, card, top, &sheet);
-        output_add_sheet(job, o->output, "found", job->instance, &sheet);
-        written = outputs_commit(job);
-    }
+    const size_t top = o->top > 0 && (size_t)o->top < count ? (size_t)o->top : count;
+    bool good = true;
+    Text out = {0}, sheet = {0};
+    if (o->sheet)
+        find_sheet(job->instance, card, top, &sheet);
+    else
+        find_csv(job->instance, card, top, &sheet);
+    const char *written = output_sheet(job, "found", job->instance, &sheet);
+    const int code = job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : EXIT_ANSWERED;
     if (is_stdout(o->output))
-        return written ? EXIT_ANSWERED : EXIT_COULD_NOT_RUN;
+        return code;
     if (o->json)
         good = find_json(job->instance, card, top, &job->diags, &out);
-    else if (o->output != NULL && written)
-        text_printf(&out, "%zu of %zu candidates are in %s%s\n", top, job->instance->cards->count, o->output,
+    else if (written != NULL)
+        text_printf(&out, "%zu of %zu candidates are in %s%s\n", top, job->instance->cards->count, written,
                     o->sheet ? "; fill in status, tag, role and weight, and name it in the scenario: `tags: [FILE]`"
                              : "");
     else
         find_text(job->instance, card, count, o->top > 0 ? top : TOP_ON_SCREEN, o->sort, job_sections(job).full,
                   &job->style, &out);
-    const int code = job_print(job, good, &out, EXIT_ANSWERED);
-    return written ? code : EXIT_COULD_NOT_RUN;
+    return job_print(job, good, &out, code);
 }
 
 int verb_find_cards(Job *job)

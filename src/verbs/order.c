@@ -4,6 +4,8 @@
 
 static int exit_code(const Job *job, const Order *order)
 {
+    if (job->diags.errors > 0)
+        return EXIT_COULD_NOT_RUN;
     if (order->impossible)
         return EXIT_ANSWER_NO;
     return order->proven ? EXIT_ANSWERED : job_stopped_code(job, order->has_order);
@@ -11,24 +13,22 @@ static int exit_code(const Job *job, const Order *order)
 
 static int show(Job *job, const Instance *instance, const Order *order)
 {
-    const Options *o = &job->options;
-    bool written = true, good = true;
+    bool good = true;
+    const char *written = NULL;
     Text out = {0};
-    if (o->output != NULL && order->has_order) {
+    if (order->has_order) {
         Text sheet = {0};
         order_sheet(instance, order, &sheet);
-        output_add_sheet(job, o->output, "order", instance, &sheet);
-        written = outputs_commit(job);
+        written = output_sheet(job, "order", instance, &sheet);
     }
-    if (is_stdout(o->output))
-        return written ? exit_code(job, order) : EXIT_COULD_NOT_RUN;
-    if (o->json)
+    const int code = exit_code(job, order);
+    if (is_stdout(job->options.output))
+        return code;
+    if (job->options.json)
         good = order_json(instance, order, &job->diags, &out);
     else
-        order_text(instance, order, job_sections(job).full, written && order->has_order ? o->output : NULL, &job->style,
-                   &out);
-    const int code = job_print(job, good, &out, exit_code(job, order));
-    return written ? code : EXIT_COULD_NOT_RUN;
+        order_text(instance, order, job_sections(job).full, written, &job->style, &out);
+    return job_print(job, good, &out, code);
 }
 
 static int find(Job *job, const Instance *instance, const PoolFile *list)

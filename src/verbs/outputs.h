@@ -28,6 +28,10 @@ const char *output_in_folder(Job *job, const char *name);
  * else NULL. */
 const char *output_pool(Job *job, const Instance *instance, const Answer *answer);
 
+/* The same for one sheet of a verb's (released): without -o nothing. Where it could not be written there is an error.
+ */
+const char *output_sheet(Job *job, const char *title, const Instance *instance, Text *sheet);
+
 bool is_stdout(const char *path); /* NULL is not */
 
 #endif

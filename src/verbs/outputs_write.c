@@ -117,3 +117,9 @@ const char *output_pool(Job *job, const Instance *instance, const Answer *answer
     output_add_pool(job, instance, answer, false);
     return outputs_commit(job) ? job->options.output : NULL;
 }
+
+const char *output_sheet(Job *job, const char *title, const Instance *instance, Text *sheet)
+{
+    output_add_sheet(job, job->options.output, title, instance, sheet);
+    return outputs_commit(job) ? job->options.output : NULL;
+}

@@ -17,22 +17,18 @@ static bool usage_good(Job *job)
 static int show(Job *job, const Weighing *w)
 {
     const Options *o = &job->options;
-    bool written = true, good = true;
-    Text out = {0};
-    if (o->output != NULL) {
-        Text sheet = {0};
-        weigh_sheet(w, o->by_results, &sheet);
-        output_add_sheet(job, o->output, o->by_results ? "notes" : "tags", w->instance, &sheet);
-        written = outputs_commit(job);
-    }
+    bool good = true;
+    Text out = {0}, sheet = {0};
+    weigh_sheet(w, o->by_results, &sheet);
+    const char *written = output_sheet(job, o->by_results ? "notes" : "tags", w->instance, &sheet);
+    const int code = job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : EXIT_ANSWERED;
     if (is_stdout(o->output))
-        return written ? EXIT_ANSWERED : EXIT_COULD_NOT_RUN;
+        return code;
     if (o->json)
         good = weigh_json(w, o->by_results, &job->diags, &out);
     else
-        weigh_text(w, o->by_results, job_sections(job).full, written ? o->output : NULL, &job->style, &out);
-    const int code = job_print(job, good, &out, EXIT_ANSWERED);
-    return written ? code : EXIT_COULD_NOT_RUN;
+        weigh_text(w, o->by_results, job_sections(job).full, written, &job->style, &out);
+    return job_print(job, good, &out, code);
 }
 
 int verb_weigh(Job *job)
