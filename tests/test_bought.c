@@ -28,20 +28,9 @@ static char *make(const char *counts, const char *owned)
     return folder;
 }
 
-static json_t *ask(const char *folder, const char *const *arguments, int code)
-{
-    Run run;
-    run_poolwright(folder, arguments, NULL, &run);
-    if (run.code != code)
-        fail_msg("%s: exit code %d, expected %d\n%s", arguments[0], run.code, code, run.err);
-    json_t *root = run_json(&run);
-    run_forget(&run);
-    return root;
-}
-
 static void expect_plan(const char *folder, int64_t fit, int64_t cost, int64_t paid, int64_t left)
 {
-    json_t *root = ask(folder, (const char *const[]){"best", ".", "--gap", "0", "--json", NULL}, 0);
+    json_t *root = run_answer(folder, 0, (const char *const[]){"best", ".", "--gap", "0", "--json", NULL});
     const json_t *money = json_object_get(root, "money");
     assert_int_equal(json_units(root, "fit", 1000), fit);
     assert_int_equal(json_units(root, "cost", 100), cost);
@@ -60,7 +49,7 @@ static void a_plan_is_bought_in_parcels(void **state)
     folder_print(folder, "parcel.csv",
                  "what,name,copies,each,sum,paid\nbuy,Coble,1,4.00,4.00,5.20\n"
                  "buy,Drag,1,3.00,3.00,\nbuy,Lamp,1,0.50,0.50,\nsum,all,4,,9.50,\n");
-    json_t *root = ask(folder, (const char *const[]){"bought", ".", "parcel.csv", "--apply", "--json", NULL}, 0);
+    json_t *root = run_answer(folder, 0, (const char *const[]){"bought", ".", "parcel.csv", "--apply", "--json", NULL});
     assert_int_equal(json_units(root, "paid", 100), 520);
     assert_int_equal(json_units(root, "planned", 100), 400);
     assert_int_equal(json_integer_value(json_object_get(root, "waiting")), 2);
@@ -69,7 +58,7 @@ static void a_plan_is_bought_in_parcels(void **state)
        Fender + Kelp + Lamp 3.50 and fit 27 as well, which is cheaper */
     expect_plan(folder, 27000, 350, 520, 80);
     folder_print(folder, "second.csv", "name,paid\nfender,\"1,50\"\nKELP,0\n");
-    root = ask(folder, (const char *const[]){"bought", ".", "second.csv", "--apply", "--json", NULL}, 0);
+    root = run_answer(folder, 0, (const char *const[]){"bought", ".", "second.csv", "--apply", "--json", NULL});
     assert_int_equal(json_units(root, "paid_until_now", 100), 670);
     json_decref(root);
     char *sheet = folder_read(folder, "owned.csv", NULL);
@@ -102,7 +91,8 @@ static void what_is_no_candidate_stays_booked(void **state)
     char *folder = make("cap_counts: paid and to buy\n", "name,copies,paid\nGone Long Ago,2,3.00\nKelp,1,1.00\n");
     expect_plan(folder, 26000, 550, 400, 0); /* Kelp, Drag, Fender, Lamp */
     folder_print(folder, "list.csv", "name,copies,paid\nLamp,1,0.40\nLamp,1,0.50\n");
-    json_t *root = ask(folder, (const char *const[]){"bought", ".", "list.csv", "-o", "new.csv", "--json", NULL}, 0);
+    json_t *root =
+        run_answer(folder, 0, (const char *const[]){"bought", ".", "list.csv", "-o", "new.csv", "--json", NULL});
     assert_int_equal(json_units(root, "paid_until_now", 100), 490);
     json_decref(root);
     char *sheet = folder_read(folder, "new.csv", NULL);
@@ -166,14 +156,14 @@ static void a_shopping_list_comes_back(void **state)
     (void)state;
     char *folder = make("cap_counts: paid and to buy\n", "name,copies,paid\n");
     json_decref(
-        ask(folder, (const char *const[]){"best", ".", "--gap", "0", "--shopping", "s.csv", "--json", NULL}, 0));
+        run_answer(folder, 0, (const char *const[]){"best", ".", "--gap", "0", "--shopping", "s.csv", "--json", NULL}));
     char *sheet = folder_read(folder, "s.csv", NULL), *at = strstr(sheet, "Coble,1,4.00,4.00,");
     assert_non_null(at);
     at += strlen("Coble,1,4.00,4.00,");
     char *filled = malloc(strlen(sheet) + 8);
     sprintf(filled, "%.*s3.33%s", (int)(at - sheet), sheet, at);
     folder_print(folder, "s2.csv", filled);
-    json_t *root = ask(folder, (const char *const[]){"bought", ".", "s2.csv", "--json", NULL}, 0);
+    json_t *root = run_answer(folder, 0, (const char *const[]){"bought", ".", "s2.csv", "--json", NULL});
     assert_int_equal(json_units(root, "paid", 100), 333);
     assert_int_equal(json_integer_value(json_object_get(root, "copies")), 1);
     json_decref(root);

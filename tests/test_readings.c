@@ -10,20 +10,11 @@
 
 #include "support/desk.h"
 
-static json_t *answer(const char *folder, int code, const char *const *words)
-{
-    Run run;
-    desk_run(folder, &run, code, words);
-    json_t *root = run_json(&run);
-    run_forget(&run);
-    return root;
-}
-
 /* The names of the best pool's cards of the small scenario (size 2, colours rye and teal, theme t in rye). */
 static void expect_pool(const char *model_lines, const char *scenario_lines, const char *cards, const char *pool)
 {
     char *folder = desk_folder(model_lines, scenario_lines, cards);
-    json_t *root = answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    json_t *root = run_answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
     assert_string_equal(desk_names(root, "pool"), pool);
     json_decref(root);
     desk_done(folder);
@@ -51,7 +42,7 @@ static void the_present_pool_is_both(void **state)
                     "name,colours,power,copies,status\nAnvil,rye,1,2,in\nBucket,rye,1,1,\nCandle,teal,1,1,in\n"
                     "Drum,teal,9,1,\n");
     folder_print(folder, "pool.csv", "name,copies\nBucket,1\nCandle,1\n");
-    json_t *root = answer(folder, 0, WORDS("revise", "scenario.yaml", "--swaps", "3", "--gap", "0", "--json"));
+    json_t *root = run_answer(folder, 0, WORDS("revise", "scenario.yaml", "--swaps", "3", "--gap", "0", "--json"));
     const json_t *point = json_array_get(json_object_get(root, "points"), 0);
     assert_int_equal(json_integer_value(json_object_get(point, "out")), 2); /* of three copies one stays beside Drum */
     assert_int_equal(json_integer_value(json_object_get(point, "in")), 1);
@@ -73,12 +64,12 @@ static void places_of_a_theme_that_is_not_chosen_are_open(void **state)
     char *folder = desk_folder("", "", cards);
     folder_print(folder, "model.yaml",
                  TWO_THEMES "places: {each: colour, theme: 1, open: 1, for: {teal: {open: 1}}}\n");
-    json_t *root = answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    json_t *root = run_answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
     /* rye keeps its three places, of which that of u is open; teal's one is open */
     assert_string_equal(desk_names(root, "pool"), "Anvil|Bucket|Candle|Drum");
     json_decref(root);
     folder_print(folder, "model.yaml", TWO_THEMES "places: {each: colour, theme: 1}\n");
-    root = answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    root = run_answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
     assert_string_equal(desk_names(root, "pool"),
                         "Anvil|Drum|Easel|Fiddle"); /* without open only t's one is asked for */
     json_decref(root);
@@ -112,7 +103,7 @@ static void an_engine_is_replaced_whole(void **state)
                                "change: {themes: {t: {engine: {bonus: 1, enablers_per_payoff: {from: 1}}}}}\ncases:\n  "
                                "- {name: c, change: {themes: {t: {engine: {bonus: 0.5}}}}}\n",
                                cards);
-    json_t *root = answer(folder, 0, WORDS("best", "scenario.yaml", "--case", "c", "--gap", "0", "--json"));
+    json_t *root = run_answer(folder, 0, WORDS("best", "scenario.yaml", "--case", "c", "--gap", "0", "--json"));
     assert_string_equal(desk_names(root, "pool"), "Anvil|Bucket");
     json_decref(root);
     desk_done(folder);
@@ -137,7 +128,7 @@ static void equal_sides_of_a_band_are_protected(void **state)
         char *folder = desk_folder(model, "prices: [prices.csv]\n", cards);
         folder_print(folder, "prices.csv", "name,price,high\nAnvil,5.00,7.00\nBucket,4.00,4.00\nCandle,2.00,2.00\n");
         json_t *root =
-            answer(folder, rule[i].pool != NULL ? 0 : 1, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+            run_answer(folder, rule[i].pool != NULL ? 0 : 1, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
         if (rule[i].pool != NULL)
             assert_string_equal(desk_names(root, "pool"), rule[i].pool);
         json_decref(root);
@@ -163,20 +154,20 @@ static void cards_left_out_for_want_of_a_price_leave_and_count(void **state)
     char *folder = desk_folder("unpriced: skip\n", "pool: pool.csv\npool_owned: no\n",
                                "name,colours,power,price\nAnvil,rye,9,\nBucket,rye,5,1.00\nCandle,teal,3,1.00\n");
     folder_print(folder, "pool.csv", "name\nAnvil\nBucket\nOld Bell\n");
-    json_t *root = answer(folder, 0, WORDS("revise", "scenario.yaml", "--swaps", "1", "--gap", "0", "--json"));
+    json_t *root = run_answer(folder, 0, WORDS("revise", "scenario.yaml", "--swaps", "1", "--gap", "0", "--json"));
     const json_t *point = json_array_get(json_object_get(root, "points"), 0);
     assert_int_equal(json_integer_value(json_object_get(root, "least_swaps")), 1); /* Anvil; Old Bell does not count */
     assert_int_equal(json_integer_value(json_object_get(point, "out")), 1);
     assert_string_equal(desk_names(point, "leaves"), "Anvil");
     json_decref(root);
-    root = answer(folder, 1, WORDS("revise", "scenario.yaml", "--swaps", "0", "--gap", "0", "--json"));
+    root = run_answer(folder, 1, WORDS("revise", "scenario.yaml", "--swaps", "0", "--gap", "0", "--json"));
     json_decref(root);
     desk_done(folder);
 }
 
 static int free_of(const char *folder, const char *verb, int64_t money)
 {
-    json_t *root = answer(folder, 0, WORDS(verb, "scenario.yaml", "--gap", "0", "--json"));
+    json_t *root = run_answer(folder, 0, WORDS(verb, "scenario.yaml", "--gap", "0", "--json"));
     assert_int_equal(json_units(root, "cost", 100), money);
     const int count = (int)json_integer_value(json_object_get(root, "pool_owned"));
     json_decref(root);
@@ -239,7 +230,7 @@ static void owned_for_being_in_the_pool_in_all_verbs(void **state)
     desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
     desk_expect(run.out, "2 in the present pool, 2 of them owned only for that (pool_owned).");
     run_forget(&run);
-    json_t *root = answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "0,1", "--gap", "0", "--json"));
+    json_t *root = run_answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "0,1", "--gap", "0", "--json"));
     size_t k;
     const json_t *item;
     json_array_foreach(json_object_get(root, "cases"), k, item) /* whatever the cap: the pool that is there */
@@ -273,7 +264,7 @@ static void two_pools_side_by_side(void **state)
                 "1 in both, 2 only in A, 1 only in B.\n");
     assert_string_equal(run.err, "");
     run_forget(&run);
-    json_t *root = answer(folder, 0, WORDS("audit", "scenario.yaml", "a.csv", "--against", "b.csv", "--json"));
+    json_t *root = run_answer(folder, 0, WORDS("audit", "scenario.yaml", "a.csv", "--against", "b.csv", "--json"));
     const json_t *a = json_object_get(root, "a"), *b = json_object_get(root, "b");
     assert_int_equal(json_units(a, "cost", 100), 500);
     assert_int_equal(json_units(b, "fit", 1000), 8000);
@@ -355,7 +346,8 @@ static void no_ends_under_price_risk(void **state)
     char *folder = desk_folder("price_risk: {protect: 1}\n", "prices: [prices.csv]\n",
                                "name,colours,power\nAnvil,rye,9\nBucket,rye,5\nCandle,teal,3\n");
     folder_print(folder, "prices.csv", "name,price,high\nAnvil,5.00,7.00\nBucket,4.00,4.50\nCandle,2.00,2.00\n");
-    json_t *root = answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "6,6.5,12", "--gap", "0", "--json"));
+    json_t *root =
+        run_answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "6,6.5,12", "--gap", "0", "--json"));
     const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
     assert_true(json_is_null(json_object_get(frontier, "least_cap")));
     assert_true(json_is_null(json_object_get(frontier, "enough")));
@@ -364,7 +356,7 @@ static void no_ends_under_price_risk(void **state)
     assert_string_equal(json_text(json_array_get(cases, 1), "status"), "infeasible"); /* 6.00 buys it only as it is */
     assert_int_equal(json_units(json_array_get(cases, 2), "fit", 1000), 8000);
     json_decref(root);
-    root = answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "6..12", "--gap", "0", "--json"));
+    root = run_answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "6..12", "--gap", "0", "--json"));
     frontier = json_array_get(json_object_get(root, "frontiers"), 0);
     assert_true(json_is_false(json_object_get(frontier, "steps")));
     assert_true(json_array_size(json_object_get(frontier, "cases")) > 2);

@@ -266,6 +266,17 @@ json_t *run_json(const Run *run)
     return root;
 }
 
+json_t *run_answer(const char *folder, int code, const char *const *arguments)
+{
+    Run run;
+    run_poolwright(folder, arguments, NULL, &run);
+    if (run.code != code)
+        fail_msg("%s: exit code %d, expected %d\n%.1500s", arguments[0], run.code, code, run.err);
+    json_t *root = run_json(&run);
+    run_forget(&run);
+    return root;
+}
+
 int64_t json_units(const json_t *object, const char *key, int scale)
 {
     const json_t *value = json_object_get(object, key);

@@ -48,6 +48,8 @@ bool program_exists(const char *name);
 
 /* Standard output as a JSON object; fails the test with both outputs shown if it is none. Released with json_decref. */
 json_t *run_json(const Run *run);
+/* Runs poolwright in the folder and gives its answer as JSON; fails the test when the exit code is another. */
+json_t *run_answer(const char *folder, int code, const char *const *arguments);
 /* A number of the object in whole thousandths (or cents: scale 100); fails the test if it is missing or not on the
  * grid. */
 int64_t json_units(const json_t *object, const char *key, int scale);
