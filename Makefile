@@ -64,7 +64,8 @@ $(PRELOADS): $(BUILD)/tests/%.so: tests/preload/%.c Makefile
 
 # What goes into the page is joined and put into the program.
 PAGE_MODULES := $(sort $(wildcard src/page/app/*.js src/page/vendor/*.js))
-PAGE_ASSETS := app=$(BUILD)/page/app.js drafters=$(BUILD)/page/drafters.js style=$(BUILD)/page/style.css
+PAGE_ASSETS := app=$(BUILD)/page/app.js drafters=$(BUILD)/page/drafters.js style=$(BUILD)/page/style.css \
+	paper=src/page/paper.css
 
 $(BUILD)/page/app.js: src/page/join $(PAGE_MODULES)
 	@mkdir -p $(@D)
@@ -78,7 +79,7 @@ $(BUILD)/page/style.css: src/page/style.css src/page/static.css
 	@mkdir -p $(@D)
 	cat src/page/style.css src/page/static.css >$@
 
-$(BUILD)/page/assets.c: src/page/assets $(BUILD)/page/app.js $(BUILD)/page/drafters.js $(BUILD)/page/style.css
+$(BUILD)/page/assets.c: src/page/assets $(BUILD)/page/app.js $(BUILD)/page/drafters.js $(BUILD)/page/style.css src/page/paper.css
 	perl src/page/assets $(PAGE_ASSETS) >$@.part && mv $@.part $@
 
 $(BUILD)/page/assets.o: $(BUILD)/page/assets.c src/page/assets.h

@@ -10,6 +10,6 @@ typedef struct {
     const char *hash; /* "sha256-...": how a Content-Security-Policy names it */
 } PageAsset;
 
-extern const PageAsset asset_app, asset_drafters, asset_style;
+extern const PageAsset asset_app, asset_drafters, asset_style, asset_paper;
 
 #endif

@@ -182,7 +182,7 @@ bool page_drafters(const PageParts *parts, Arena *arena, Text *out, const char *
     if (good) {
         Sight s = {.data = &data};
         s.theme = tally_themes(&data, &s.themes);
-        page_head(parts->title, &asset_drafters, false, out);
+        page_head(parts->title, &asset_style, &asset_drafters, false, out);
         html(out, "<main id=\"static\" class=\"of-%d\">\n<h1>%s</h1>\n<p>", data.colours, parts->title);
         count_words(get_int(data.best, "size"), "card", out);
         text_add(out, ".</p>\n");

@@ -7,9 +7,9 @@
 #include "base/text.h"
 #include "page/assets.h"
 
-/* Up to <body>. engine: the page may run WebAssembly in a worker of its own. */
-void page_head(const char *title, const PageAsset *script, bool engine, Text *out);
-/* The script that page_head was told of, and the end. */
+/* Up to <body>. script NULL: the page runs none. engine: it may run WebAssembly in a worker of its own. */
+void page_head(const char *title, const PageAsset *style, const PageAsset *script, bool engine, Text *out);
+/* The script that page_head was told of (NULL: none), and the end. */
 void page_script(const PageAsset *script, Text *out);
 
 #endif

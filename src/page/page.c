@@ -119,7 +119,7 @@ bool page_write(const PageParts *parts, Arena *arena, Text *out, const char **wh
     PageData data;
     const bool good = page_data_read(parts, &data, why);
     if (good) {
-        page_head(parts->title, &asset_app, parts->engine != NULL, out);
+        page_head(parts->title, &asset_style, &asset_app, parts->engine != NULL, out);
         if (parts->best != NULL)
             add_parts(&data, parts, out);
         else

@@ -169,6 +169,7 @@ static int run_verb(const VerbInfo *verb, Job *job)
     case VERB_WEIGH: return verb_weigh(job);
     case VERB_ORDER: return verb_order(job);
     case VERB_BOUGHT: return verb_bought(job);
+    case VERB_SLIPS: return verb_slips(job);
     case VERB_REVISE: return verb_revise(job);
     case VERB_FEEDBACK: return verb_feedback(job);
     case VERB_FIND: return verb_find_cards(job);

@@ -82,6 +82,7 @@ int verb_seats(Job *job);
 int verb_weigh(Job *job);
 int verb_order(Job *job);
 int verb_bought(Job *job);
+int verb_slips(Job *job);
 int verb_revise(Job *job);
 int verb_feedback(Job *job);
 int verb_find_cards(Job *job);

@@ -56,6 +56,7 @@ typedef struct {
     const char *answers;   /* of import: a file; NULL: none */
     bool semicolons;       /* of init */
     bool drafters;         /* of page */
+    bool ticks;            /* of slips */
     bool firm;             /* of best */
     int alternatives;      /* 0: not asked for */
     int differ;
@@ -78,6 +79,7 @@ typedef enum {
     VERB_WEIGH,
     VERB_ORDER,
     VERB_BOUGHT,
+    VERB_SLIPS,
     VERB_REVISE,
     VERB_FEEDBACK,
     VERB_FIND,

@@ -48,6 +48,7 @@ static const OutputInfo output_table[] = {
      "expected a file, since standard output shows the answer"},
     {VERB_FEEDBACK, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
     {VERB_FIND, "-o", offsetof(Options, output), GOES_SHEET, NULL},
+    {VERB_SLIPS, "-o", offsetof(Options, output), GOES_FILE, NULL},
     {VERB_PAGE, "-o", offsetof(Options, output), GOES_FILE, NULL},
     {VERB_EXPORT, "-o", offsetof(Options, output), GOES_FILE, NULL},
     {VERB_WHAT_IF, "-o", offsetof(Options, output), GOES_FOLDER, FOLDER_ONLY},
@@ -169,10 +170,11 @@ static bool is_of_scenario(const Scenario *s, const char *path)
 /* Verbs whose further word is a pool. */
 static bool takes_pool(VerbId verb)
 {
-    return verb == VERB_AUDIT || verb == VERB_REVISE || verb == VERB_DECKS || verb == VERB_SEATS || verb == VERB_ORDER;
+    return verb == VERB_AUDIT || verb == VERB_REVISE || verb == VERB_DECKS || verb == VERB_SEATS ||
+           verb == VERB_ORDER || verb == VERB_SLIPS;
 }
 
-/* The list that audit, decks, seats and revise are given is their present pool. */
+/* The list that such a verb is given is its present pool. */
 static bool is_present_pool(const Look *look, const char *path)
 {
     const Options *o = &look->job->options;

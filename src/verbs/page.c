@@ -220,25 +220,6 @@ static void read_engine(Job *job, PageParts *parts)
 
 /* ---- */
 
-/* The folder of a scenario, or the sheet, without its ending: what the page is called. */
-static const char *title_of(Arena *arena, const Scenario *scenario)
-{
-    const char *path = scenario->path != NULL ? scenario->path : scenario->cards[0].path;
-    char *real = realpath(path, NULL);
-    char *name = arena_strdup(arena, real != NULL ? real : path), *slash = strrchr(name, '/');
-    free(real);
-    if (scenario->path != NULL && slash != NULL && strcmp(slash, "/scenario.yaml") == 0) {
-        *slash = '\0';
-        slash = strrchr(name, '/');
-    }
-    if (slash != NULL)
-        name = slash + 1;
-    char *point = strrchr(name, '.');
-    if (point != NULL && point != name)
-        *point = '\0';
-    return name[0] != '\0' && text_utf8_error(name, strlen(name)) == strlen(name) ? name : "pool";
-}
-
 static void write_page(Writer *w)
 {
     Job *job = w->job;
@@ -329,7 +310,7 @@ int verb_page(Job *job)
     }
     if (!job_read(job) || !outputs_good(job, job->scenario, &w.code) || !page_files_read(job, &w.files))
         goto done;
-    w.parts.title = title_of(job->options.arena, job->scenario);
+    w.parts.title = page_title(job->options.arena, job->scenario);
     job_stop_gently(job);
     ask_and_write(&w);
 done:

@@ -274,3 +274,21 @@ bool page_files_presets(Job *job, PageFiles *files)
     files->main = NULL;
     return good;
 }
+
+const char *page_title(Arena *arena, const Scenario *scenario)
+{
+    const char *path = scenario->path != NULL ? scenario->path : scenario->cards[0].path;
+    char *real = realpath(path, NULL);
+    char *name = arena_strdup(arena, real != NULL ? real : path), *slash = strrchr(name, '/');
+    free(real);
+    if (scenario->path != NULL && slash != NULL && strcmp(slash, "/scenario.yaml") == 0) {
+        *slash = '\0';
+        slash = strrchr(name, '/');
+    }
+    if (slash != NULL)
+        name = slash + 1;
+    char *point = strrchr(name, '.');
+    if (point != NULL && point != name)
+        *point = '\0';
+    return name[0] != '\0' && text_utf8_error(name, strlen(name)) == strlen(name) ? name : "pool";
+}

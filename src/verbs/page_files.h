@@ -22,4 +22,7 @@ bool page_files_presets(Job *job, PageFiles *files);
 /* The path in the page of a file that was read by this path; NULL: there is none. */
 const char *page_files_path(const PageFiles *files, const char *read);
 
+/* What a page is called: the folder of the scenario, or the sheet without its ending. In the arena. */
+const char *page_title(Arena *arena, const Scenario *scenario);
+
 #endif

@@ -137,6 +137,15 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright best scenarios/demo --shopping shopping.csv\n"
      "  poolwright bought scenarios/demo shopping.csv -o owned.csv\n",
      true, 1},
+    {VERB_SLIPS, "slips", "slips to print for cards not bought yet, and a list to tick",
+     "poolwright slips SCENARIO|CARDS.csv [POOL] [--ticks] -o FILE.html",
+     "Writes a page to print and cut, nine slips to a sheet, for the cards of a list (none named: the scenario's "
+     "present "
+     "pool) that are not owned yet: name, cost, colours, kind and text. They stand in until the cards are there. With "
+     "--ticks it writes the whole list by section, to tick while the box is filled. Print in real size (100%).",
+     "  poolwright slips my-pool pool.csv -o slips.html\n"
+     "  poolwright slips my-pool pool.csv --ticks -o ticks.html\n",
+     true, 1},
     {VERB_REVISE, "revise", "the present pool made better by few changes",
      "poolwright revise SCENARIO|CARDS.csv [POOL] [--swaps N] [--spend MONEY] [--new FILE] [options]",
      "The best pool of which at most N cards of the present one leave; without --swaps a curve of fit against swaps, "
