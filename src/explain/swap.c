@@ -10,6 +10,42 @@
 #include "base/sort.h"
 #include "explain/nearest.h"
 
+#define COST_NEAR 1000 /* thousandths */
+
+static bool share_role(Role a, Role b)
+{
+    return a == b || (role_is_enabler(a) && role_is_enabler(b)) || (role_is_payoff(a) && role_is_payoff(b));
+}
+
+static bool share_theme(const Instance *in, size_t a, size_t b)
+{
+    bool tagged = false;
+    for (size_t t = 0; t < in->model->themes; t++) {
+        const CardTag *x = instance_theme_tag(in, t, a), *y = instance_theme_tag(in, t, b);
+        if (x != NULL && y != NULL && share_role(x->role, y->role))
+            return true;
+        tagged = tagged || x != NULL || y != NULL;
+    }
+    return !tagged;
+}
+
+static bool share_kind(const Card *a, const Card *b)
+{
+    for (size_t i = 0; i < a->kinds; i++)
+        for (size_t j = 0; j < b->kinds; j++)
+            if (a->kind[i] == b->kind[j])
+                return true;
+    return a->kinds + b->kinds == 0;
+}
+
+bool same_job(const Instance *in, size_t a, size_t b)
+{
+    const Card *x = &in->cards->card[a], *y = &in->cards->card[b];
+    if (x->has_cost != y->has_cost || (x->has_cost && (x->cost > y->cost + COST_NEAR || y->cost > x->cost + COST_NEAR)))
+        return false;
+    return colours_equal(&x->colours, &y->colours) && share_kind(x, y) && share_theme(in, a, b);
+}
+
 static int by_fit(const void *a, const void *b)
 {
     const Single *x = a, *y = b;
@@ -73,8 +109,10 @@ static void find_singles(const Explain *e, size_t card, Swap *swap)
             continue;
         pool_count_change(count, c, 1);
         Single single = {.card = c};
-        if (try_pool(count, &base, &single))
+        if (try_pool(count, &base, &single)) {
+            single.same_job = single.cost_change < 0 && same_job(e->instance, card, c);
             swap->single[swap->singles++] = single;
+        }
         pool_count_change(count, c, -1);
     }
     pool_check_release(&base);

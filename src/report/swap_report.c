@@ -20,17 +20,50 @@ static void add_single(const Explain *e, const Single *s, Table *table, Arena *a
     table_add(table, change(arena, s->cost_change, true));
 }
 
-static void add_singles(const Explain *e, const Swap *swap, bool by_money, bool all, const Style *style, Text *out,
-                        Arena *arena)
+static size_t count_same_job(const Swap *swap)
 {
-    const char *const header[] = {by_money ? "cheapest first" : "best first", "fit", "money"};
+    size_t count = 0;
+    for (size_t k = 0; k < swap->singles; k++)
+        count += swap->single[k].same_job;
+    return count;
+}
+
+/* Those that do the same job for less, or all others. */
+static void add_singles(const Explain *e, const Swap *swap, bool same_job, bool by_money, bool all, const Style *style,
+                        Text *out, Arena *arena)
+{
+    const bool some = count_same_job(swap) > 0;
+    const char *const order = by_money ? "cheapest first" : "best first";
+    const char *const header[] = {same_job ? "same job, cheaper"
+                                  : some   ? arena_printf(arena, "others, %s", order)
+                                           : order,
+                                  "fit", "money"};
     Table *table = table_new("lrr", header);
-    for (size_t k = 0; k < swap->singles && (all || k < SHOWN); k++)
-        add_single(e, &swap->single[by_money ? swap->cheapest[k] : k], table, arena);
-    table_print(table, out, style);
+    size_t count = 0;
+    for (size_t k = 0; k < swap->singles; k++) {
+        const Single *single = &swap->single[by_money ? swap->cheapest[k] : k];
+        if (single->same_job == same_job && (count++ < SHOWN || all))
+            add_single(e, single, table, arena);
+    }
+    if (count > 0)
+        table_print(table, out, style);
     table_free(table);
-    if (!all && swap->singles > SHOWN)
-        text_printf(out, "  and %zu more: --all shows them\n", swap->singles - SHOWN);
+    if (!all && count > SHOWN)
+        text_printf(out, "  and %zu more: --all shows them\n", count - SHOWN);
+}
+
+/* First those that do the same job for less money, then all others, twice. */
+static void add_all_singles(const Explain *e, const Swap *swap, bool all, const Style *style, Text *out, Arena *arena)
+{
+    const size_t same = count_same_job(swap), others = swap->singles - same;
+    text_printf(out, "%zu card%s could replace it alone", swap->singles, swap->singles == 1 ? "" : "s");
+    if (same > 0 && others > 0)
+        text_printf(out, ", %zu of them for the same job and cheaper", same);
+    text_add(out, same == 0 ? ", none of them for the same job and cheaper:\n" : ":\n");
+    add_singles(e, swap, true, false, all, style, out, arena);
+    add_singles(e, swap, false, false, all, style, out, arena);
+    if (others > 1)
+        add_singles(e, swap, false, true, all, style, out, arena);
 }
 
 /* What a change costs or brings: "costs 0.8 fit and saves 0.50". brings: it does so in fit. */
@@ -136,12 +169,8 @@ void swap_text(const Explain *e, const Swapped *swapped, bool all, const Style *
     add_best(e, swap, name, all, style, out, arena);
     if (swap->singles == 0)
         text_add(out, "No single card can replace it without breaking a limit.\n");
-    else {
-        text_printf(out, "%zu card%s could replace it alone:\n", swap->singles, swap->singles == 1 ? "" : "s");
-        add_singles(e, swap, false, all, style, out, arena);
-        if (swap->singles > 1)
-            add_singles(e, swap, true, all, style, out, arena);
-    }
+    else
+        add_all_singles(e, swap, all, style, out, arena);
     if (swap->drop)
         text_printf(out, "It may also just leave: fit %s, money %s.\n", change(arena, swap->dropped.fit_change, false),
                     change(arena, swap->dropped.cost_change, true));
@@ -203,8 +232,11 @@ json_t *swap_json(const Explain *e, const Swapped *swapped)
     if (!swapped->in)
         return root;
     json_t *singles = json_array();
-    for (size_t k = 0; k < swap->singles; k++)
-        json_array_append_new(singles, single_json(e, &swap->single[k]));
+    for (size_t k = 0; k < swap->singles; k++) {
+        json_t *item = single_json(e, &swap->single[k]);
+        json_object_set_new(item, "same_job", json_boolean(swap->single[k].same_job));
+        json_array_append_new(singles, item);
+    }
     json_object_set_new(root, "single", singles);
     if (swap->drop)
         json_object_set_new(root, "dropped", single_json(e, &swap->dropped));
