@@ -212,6 +212,81 @@ static void answers_are_those_of_the_commands(void **state)
     ask_close(ask);
 }
 
+/* The pool of the state, as a question's `from`. */
+static char *pool_named(Ask *ask, const char *change)
+{
+    char question[1000];
+    json_t *from = json_array(), *card;
+    size_t at;
+    snprintf(question, sizeof question, "{\"ask\":\"best\",\"change\":%s}", change);
+    char *text = asked(ask, question);
+    json_t *best = json_loads(text, 0, NULL);
+    json_array_foreach(json_object_get(best, "pool"), at, card)
+        json_array_append_new(from, json_pack("{s:O, s:O}", "name", json_object_get(card, "name"), "copies",
+                                              json_object_get(card, "copies")));
+    char *named = json_dumps(from, JSON_COMPACT);
+    json_decref(from);
+    json_decref(best);
+    free(text);
+    return named;
+}
+
+typedef struct {
+    const char *change, *more; /* of the question */
+    const char *word[5];       /* of the command line */
+} Table;
+
+/* Without `from` and with it: every key, and no other. */
+static void same_seats(Ask *ask, const Table *table)
+{
+    char *folder = folder_with_case(table->change, "{}"), *pool = pool_named(ask, table->change);
+    const char *arguments[16] = {"seats", "scenario.yaml", "pool.csv", "--case", "it", "--json"};
+    const size_t room = strlen(pool) + 1000;
+    char *question = malloc(room);
+    Run run;
+    run_poolwright(folder, (const char *const[]){"best", "scenario.yaml", "--case", "it", "-o", "pool.csv", NULL}, NULL,
+                   &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    memcpy(arguments + 6, table->word, sizeof table->word);
+    run_poolwright(folder, arguments, NULL, &run);
+    json_t *command = run_json(&run);
+    for (int given = 0; given < 2; given++) {
+        snprintf(question, room, "{\"ask\":\"seats\"%s%s,\"change\":%s%s}", given ? ",\"from\":" : "",
+                 given ? pool : "", table->change, table->more);
+        char *text = asked(ask, question);
+        json_t *answer = json_loads(text, 0, NULL);
+        expect_same(question, answer, command);
+        assert_int_equal(json_object_size(answer), json_object_size(command));
+        assert_true(json_array_size(json_object_get(answer, "themes")) > 0);
+        json_decref(answer);
+        free(text);
+    }
+    json_decref(command);
+    run_forget(&run);
+    free(question);
+    free(pool);
+    folder_remove(folder);
+    free(folder);
+}
+
+static void seats_are_those_of_the_command(void **state)
+{
+    (void)state;
+    static const Table tables[] = {
+        {"{\"spending_cap\":80}", "", {NULL}},
+        {"{\"keep\":[\"Weather Bore\"]}",
+         ",\"seats\":3,\"package\":\"8+4\"",
+         {"--seats", "3", "--package", "8+4", NULL}},
+        /* as many as the pool serves; the command wants to be told */
+        {"{\"size\":176}", "", {"--seats", "3", NULL}},
+    };
+    Ask *ask = opened("scenarios/small");
+    for (size_t k = 0; k < sizeof tables / sizeof *tables; k++)
+        same_seats(ask, &tables[k]);
+    ask_close(ask);
+}
+
 /* The best pool, asked for again with a card left out: one swap mends it, and the base's own pool needs none. */
 static void a_pool_that_is_given_is_revised(void **state)
 {
@@ -256,7 +331,7 @@ static void mistakes_have_their_place(void **state)
         {"{\"id\":[1,\"a\"],\"ask\":\"bset\"}",
          "{\"id\":[1,\"a\"],\"error\":[{\"message\":\"found 'bset', expected best, why, swap, what-if, caps, revise, "
          "cards, model, "
-         "count or words; did you mean 'best'?\",\"key\":\"ask\",\"column\":21}]}"},
+         "count, seats or words; did you mean 'best'?\",\"key\":\"ask\",\"column\":21}]}"},
         {"{\"ask\":\"best\",\"chnge\":{}}", "{\"error\":[{\"message\":\"unknown key 'chnge' in a question; did you "
                                             "mean 'change'?\",\"key\":\"chnge\",\"column\":15}]}"},
         {"{\"ask\":\"best\",\"cards\":[]}", "{\"error\":[{\"message\":\"found 'cards', which \\\"best\\\" does not "
@@ -276,6 +351,16 @@ static void mistakes_have_their_place(void **state)
                                                 "as \\\"0.05%\\\", or 0\",\"key\":\"gap\",\"column\":21}]}"},
         {"{\"ask\":\"best\",\"ask\":\"why\"}",
          "{\"error\":[{\"message\":\"found no JSON (duplicate object key near '\\\"ask\\\"')"},
+        {"{\"ask\":\"seats\",\"package\":\"6\"}", "{\"error\":[{\"message\":\"found '6', expected enablers and payoffs "
+                                                  "such as \\\"6+3\\\"\",\"key\":\"package\","
+                                                  "\"column\":26}]}"},
+        {"{\"ask\":\"seats\",\"seats\":5}",
+         "{\"error\":[{\"message\":\"found 180 cards in the pool, expected 225: 45 for each of 5 seats; it serves "
+         "--seats 4\",\"column\":1}]}"},
+        {"{\"ask\":\"seats\",\"from\":[\"Dock Cat\"]}",
+         "{\"error\":[{\"message\":\"found 1 card in the pool, expected 45 at least, which one seat opens"},
+        {"{\"ask\":\"seats\",\"change\":{\"spending_cap\":5}}",
+         "{\"error\":[{\"message\":\"no pool keeps all limits, so no seat sees one\""},
         {"{\"ask\":\"why\"}", "{\"error\":[{\"message\":\"the question names no cards"},
         {"{\"ask\":\"what-if\",\"cases\":[\"a sixth seat\"]}",
          "{\"error\":[{\"message\":\"the scenario has no case 'a sixth seat'; did you mean 'a fifth "
@@ -486,6 +571,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(answers_do_not_depend_on_earlier_questions),
         cmocka_unit_test(answers_are_those_of_the_commands),
+        cmocka_unit_test(seats_are_those_of_the_command),
         cmocka_unit_test(a_pool_that_is_given_is_revised),
         cmocka_unit_test(mistakes_have_their_place),
         cmocka_unit_test(odd_lines_are_answered),

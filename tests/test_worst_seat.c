@@ -12,17 +12,6 @@
 
 #include "support/run.h"
 
-static json_t *answer(const char *folder, const char *const *arguments)
-{
-    Run run;
-    run_poolwright(folder, arguments, NULL, &run);
-    if (run.code != 0)
-        fail_msg("exit code %d\n%s%s", run.code, run.out, run.err);
-    json_t *root = run_json(&run);
-    run_forget(&run);
-    return root;
-}
-
 static double number(const json_t *root, const char *key, const char *inner)
 {
     const json_t *value = json_object_get(json_object_get(root, key), inner);
@@ -33,7 +22,7 @@ static double number(const json_t *root, const char *key, const char *inner)
 static void one_rule_helps(void **state)
 {
     (void)state;
-    json_t *root = answer(".", (const char *const[]){"seats", "scenarios/demo", "--rules", "--json", NULL});
+    json_t *root = run_answer(".", 0, (const char *const[]){"seats", "scenarios/demo", "--rules", "--json", NULL});
     const double before = number(root, "now_again", "mean"), after = number(root, "again", "mean"),
                  left = number(root, "now_again", "deviation"), right = number(root, "again", "deviation"),
                  errors = json_number_value(json_object_get(root, "standard_errors"));
@@ -69,8 +58,9 @@ static void where_nothing_helps_it_says_so(void **state)
                  "deck: {size: 6, rules: [{name: removal, where: {tag: removal}, at_least: 3}]}\n"
                  "rules: [{name: some removal, where: {tag: removal}, at_least: 1}]\n");
     folder_print(folder, "cards.csv", "name,colours,tags,copies\nA,ash,removal,1\nB,ash,,11\n");
-    json_t *root = answer(folder, (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--rules",
-                                                        "--drafts", "10", "--json", NULL});
+    json_t *root = run_answer(folder, 0,
+                              (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--rules",
+                                                    "--drafts", "10", "--json", NULL});
     assert_true(number(root, "now", "mean") == 2);
     const json_t *rule = json_array_get(json_object_get(root, "rules"), 0);
     assert_string_equal(json_text(rule, "name"), "some removal");
@@ -94,8 +84,9 @@ static void what_helps_is_found(void **state)
                  "        {name: some removal, where: {tag: removal}, at_least: 1}]\n");
     folder_print(folder, "cards.csv",
                  "name,colours,power,tags,copies\nA,ash,1,removal,2\nB,ash,5,,11\nC,ash,5,body,2\n");
-    json_t *root = answer(folder, (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--rules",
-                                                        "--drafts", "10", "--json", NULL});
+    json_t *root = run_answer(folder, 0,
+                              (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--rules",
+                                                    "--drafts", "10", "--json", NULL});
     const json_t *rules = json_object_get(root, "rules");
     assert_string_equal(json_text(json_array_get(rules, 0), "name"), "some removal");
     assert_true(number(root, "now", "mean") == 2 && number(json_array_get(rules, 0), "worst_seat", "mean") == 1);

@@ -142,6 +142,7 @@ static json_t *answer(Asked *asked)
     case ASK_CARDS: return answer_cards(asked);
     case ASK_MODEL: return answer_model(asked);
     case ASK_COUNT: return answer_count(asked);
+    case ASK_SEATS: return answer_seats(asked);
     case ASK_WORDS: return answer_words(asked);
     case ASK_KINDS: break;
     }

@@ -51,6 +51,7 @@ json_t *answer_revise(Asked *asked);
 json_t *answer_cards(Asked *asked);
 json_t *answer_model(Asked *asked);
 json_t *answer_count(Asked *asked);
+json_t *answer_seats(Asked *asked);
 json_t *answer_words(Asked *asked);
 
 #endif

@@ -33,6 +33,8 @@ static const FieldInfo key_info[] = {
     [QUESTION_SWAPS] = {"swaps", "a whole number of cards, 0 or more", NULL},
     [QUESTION_SPEND] = {"spend", "an amount of money", NULL},
     [QUESTION_RULE] = {"rule", "an object with the keys of a rule", NULL},
+    [QUESTION_SEATS] = {"seats", "a whole number from 1 to 1000", NULL},
+    [QUESTION_PACKAGE] = {"package", "enablers and payoffs such as \"6+3\"", NULL},
 };
 const FieldTable question_fields = TABLE(key_info, "a question");
 
@@ -45,7 +47,7 @@ static const FieldInfo kind_info[] = {
     [ASK_BEST] = {"best", NULL, NULL},       [ASK_WHY] = {"why", NULL, NULL},     [ASK_SWAP] = {"swap", NULL, NULL},
     [ASK_WHAT_IF] = {"what-if", NULL, NULL}, [ASK_CAPS] = {"caps", NULL, NULL},   [ASK_REVISE] = {"revise", NULL, NULL},
     [ASK_CARDS] = {"cards", NULL, NULL},     [ASK_MODEL] = {"model", NULL, NULL}, [ASK_COUNT] = {"count", NULL, NULL},
-    [ASK_WORDS] = {"words", NULL, NULL},
+    [ASK_SEATS] = {"seats", NULL, NULL},     [ASK_WORDS] = {"words", NULL, NULL},
 };
 const FieldTable question_kinds = TABLE(kind_info, "ask");
 
@@ -60,6 +62,7 @@ static const unsigned kind_keys[ASK_KINDS] = {
     [ASK_CARDS] = STATE,
     [ASK_MODEL] = STATE,
     [ASK_COUNT] = STATE | BIT(QUESTION_RULE) | BIT(QUESTION_FROM),
+    [ASK_SEATS] = SEARCH | BIT(QUESTION_FROM) | BIT(QUESTION_SEATS) | BIT(QUESTION_PACKAGE),
     [ASK_WORDS] = BIT(QUESTION_ID) | BIT(QUESTION_ASK),
 };
 

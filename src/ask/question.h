@@ -17,6 +17,7 @@ typedef enum {
     ASK_CARDS,
     ASK_MODEL,
     ASK_COUNT,
+    ASK_SEATS,
     ASK_WORDS,
     ASK_KINDS
 } AskKind;
@@ -40,6 +41,8 @@ enum {
     QUESTION_SWAPS,
     QUESTION_SPEND,
     QUESTION_RULE,
+    QUESTION_SEATS,
+    QUESTION_PACKAGE,
     QUESTION_KEYS
 };
 

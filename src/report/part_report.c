@@ -62,7 +62,7 @@ void part_text(const Part *part, const Seats *s, const PoolFile *pool, const Sea
 bool part_json(const Part *part, const Seats *s, const PoolFile *pool, const SeatsBeside *beside, int seed,
                const Diags *notices, Text *out)
 {
-    json_t *root = seats_object(s, pool, beside), *groups = json_array(), *cards = json_array();
+    json_t *root = seats_object(s, pool->unknowns, beside), *groups = json_array(), *cards = json_array();
     json_object_set_new(root, "seed", json_integer(seed));
     json_object_set_new(root, "within", json_integer(part->within));
     json_object_set_new(root, "none_nearer", json_boolean(part->none_nearer));

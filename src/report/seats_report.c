@@ -274,11 +274,11 @@ static json_t *beside_json(const SeatsBeside *beside)
     return list;
 }
 
-json_t *seats_object(const Seats *s, const PoolFile *pool, const SeatsBeside *beside)
+json_t *seats_object(const Seats *s, size_t unknowns, const SeatsBeside *beside)
 {
     json_t *root = json_object(), *drawn = json_object(), *rules = json_array();
     json_object_set_new(root, "pool", json_integer(s->pool));
-    json_object_set_new(root, "unknown", json_integer((json_int_t)pool->unknowns));
+    json_object_set_new(root, "unknown", json_integer((json_int_t)unknowns));
     json_object_set_new(root, "seats", json_integer(s->drafting.seats));
     json_object_set_new(root, "packs", json_integer(s->drafting.packs));
     json_object_set_new(root, "pack_size", json_integer(s->drafting.pack_size));
@@ -301,9 +301,9 @@ json_t *seats_object(const Seats *s, const PoolFile *pool, const SeatsBeside *be
     return root;
 }
 
-bool seats_json(const Seats *s, const PoolFile *pool, const SeatsBeside *beside, const Diags *notices, Text *out)
+json_t *seats_json(const Seats *s, size_t unknowns, const SeatsBeside *beside, const Diags *notices)
 {
-    json_t *root = seats_object(s, pool, beside);
+    json_t *root = seats_object(s, unknowns, beside);
     json_object_set_new(root, "notices", json_notices(notices));
-    return json_finish(root, out);
+    return root;
 }

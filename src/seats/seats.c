@@ -131,3 +131,47 @@ void seats_release(Seats *s)
     arena_free(s->arena);
     *s = (Seats){0};
 }
+
+/* ---- tables ---- */
+
+void seats_no_packs(SourcePos at, Diags *diags)
+{
+    diag_error(diags, at,
+               "the model does not say how packs are dealt, expected a line such as 'seats: {seats: 8, packs: 3, "
+               "pack_size: 15}' in it");
+}
+
+bool seats_table(const Model *model, int seats, int pool, SourcePos at, Drafting *drafting, Diags *diags)
+{
+    *drafting = (Drafting){seats > 0 ? seats : model->seats, model->packs, model->pack_size};
+    const int64_t dealt = drafting_cards(drafting, DRAW_DEALT), each = drafting_cards(drafting, DRAW_OPENS);
+    if (each == 0)
+        seats_no_packs(at, diags);
+    else if (each > pool)
+        diag_error(diags, at, "found %d %s in the pool, expected %lld at least, which one seat opens", pool,
+                   pool == 1 ? "card" : "cards", (long long)each);
+    else if (dealt > pool)
+        diag_error(diags, at,
+                   "found %d cards in the pool, expected %lld: %lld for each of %d seats; it serves --seats %d", pool,
+                   (long long)dealt, (long long)each, drafting->seats, (int)(pool / each));
+    return each > 0 && dealt <= pool;
+}
+
+void seats_beside(const Instance *in, const int *copies, int others, const Package *package, SeatsBeside *beside)
+{
+    int pool = others;
+    for (size_t c = 0; c < in->cards->count; c++)
+        pool += copies[c];
+    *beside = (SeatsBeside){0};
+    for (int seats = 4; seats <= 8; seats += 2) {
+        const Drafting drafting = {seats, in->model->packs, in->model->pack_size};
+        if (drafting_cards(&drafting, DRAW_DEALT) <= pool)
+            seats_count(in, copies, others, &drafting, package, &beside->table[beside->tables++]);
+    }
+}
+
+void seats_beside_release(SeatsBeside *beside)
+{
+    for (size_t k = 0; k < beside->tables; k++)
+        seats_release(&beside->table[k]);
+}

@@ -62,4 +62,21 @@ typedef struct {
 void seats_count(const Instance *instance, const int *copies, int others, const Drafting *drafting,
                  const Package *package, Seats *seats);
 void seats_release(Seats *seats);
+
+/* The model's table for a pool of so many cards, with so many seats (0: as the model says). False with an error at
+ * `at`: the model does not say how packs are dealt, or the pool does not serve so many. */
+bool seats_table(const Model *model, int seats, int pool, SourcePos at, Drafting *drafting, Diags *diags);
+void seats_no_packs(SourcePos at, Diags *diags); /* the first of these errors */
+
+#define TABLES_MOST 4
+
+/* The same pool at tables of four, six and eight, as far as it serves them. Released with seats_beside_release. */
+typedef struct {
+    Seats table[TABLES_MOST];
+    size_t tables;
+} SeatsBeside;
+
+void seats_beside(const Instance *instance, const int *copies, int others, const Package *package, SeatsBeside *beside);
+void seats_beside_release(SeatsBeside *beside);
+
 #endif

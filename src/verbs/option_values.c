@@ -9,7 +9,6 @@
 
 #define WORDS_MOST 16 /* of one option */
 #define EFFORT_MOST INT64_C(1000000000000)
-#define PACKAGE_MOST 1000
 
 static void *place(Options *options, size_t offset)
 {
@@ -200,14 +199,7 @@ bool take_today(const OptionInfo *option, const char *value, Options *options)
 bool take_package(const OptionInfo *option, const char *value, Options *options)
 {
     (void)option;
-    const char *plus = strchr(value, '+');
-    int64_t enablers, payoffs;
-    if (plus == NULL ||
-        !whole(arena_strndup(options->arena, value, (size_t)(plus - value)), 0, PACKAGE_MOST, &enablers) ||
-        !whole(plus + 1, 0, PACKAGE_MOST, &payoffs) || enablers + payoffs < 1)
-        return false;
-    options->package = (Package){.enablers = (int)enablers, .payoffs = (int)payoffs};
-    return true;
+    return package_read(value, &options->package);
 }
 
 const char *option_expected(const OptionInfo *option, Arena *arena)

@@ -22,49 +22,11 @@ static int seed_of(const Job *job)
     return job->options.has_seed ? job->options.seed : 1;
 }
 
-static void say_no_table(Job *job)
-{
-    diag_error(&job->diags, (SourcePos){0},
-               "the model does not say how packs are dealt, expected a line such as 'seats: {seats: 8, packs: 3, "
-               "pack_size: 15}' in it");
-}
-
-/* The model's table, with the seats of the command line. False with an error: nothing says how packs are dealt, or the
- * pool does not serve so many. */
+/* The model's table, with the seats of the command line. False with an error. */
 static bool table_of(Job *job, int pool, Drafting *drafting)
 {
-    const Model *model = job->instance->model;
-    *drafting = (Drafting){job->options.has_seats ? job->options.seats : model->seats, model->packs, model->pack_size};
-    const int64_t dealt = drafting_cards(drafting, DRAW_DEALT), each = drafting_cards(drafting, DRAW_OPENS);
-    if (each == 0)
-        say_no_table(job);
-    else if (each > pool)
-        diag_error(&job->diags, (SourcePos){0},
-                   "found %d cards in the pool, expected %lld at least, which one seat opens", pool, (long long)each);
-    else if (dealt > pool)
-        diag_error(&job->diags, (SourcePos){0},
-                   "found %d cards in the pool, expected %lld: %lld for each of %d seats; it serves --seats %d", pool,
-                   (long long)dealt, (long long)each, drafting->seats, (int)(pool / each));
-    return each > 0 && dealt <= pool;
-}
-
-/* Tables of four, six and eight, as far as the pool serves them. */
-static void count_beside(const Job *job, const PoolFile *list, int others, SeatsBeside *beside)
-{
-    const Model *model = job->instance->model;
-    *beside = (SeatsBeside){0};
-    for (int seats = 4; seats <= 8; seats += 2) {
-        const Drafting drafting = {seats, model->packs, model->pack_size};
-        if (drafting_cards(&drafting, DRAW_DEALT) <= list->listed + others)
-            seats_count(job->instance, list->copies, others, &drafting, &job->options.package,
-                        &beside->table[beside->tables++]);
-    }
-}
-
-static void beside_release(SeatsBeside *beside)
-{
-    for (size_t k = 0; k < beside->tables; k++)
-        seats_release(&beside->table[k]);
+    const int seats = job->options.has_seats ? job->options.seats : 0;
+    return seats_table(job->instance->model, seats, pool, (SourcePos){0}, drafting, &job->diags);
 }
 
 static int show_chances(Job *job, const PoolFile *list, int others, const Drafting *drafting)
@@ -75,13 +37,13 @@ static int show_chances(Job *job, const PoolFile *list, int others, const Drafti
     Text out = {0};
     bool good = true;
     seats_count(job->instance, list->copies, others, drafting, &o->package, &seats);
-    count_beside(job, list, others, &beside);
+    seats_beside(job->instance, list->copies, others, &o->package, &beside);
     if (o->json)
-        good = seats_json(&seats, list, &beside, &job->diags, &out);
+        good = json_finish(seats_json(&seats, list->unknowns, &beside, &job->diags), &out);
     else
         seats_text(&seats, list, &beside, job_sections(job).full, &job->style, &out);
     const int code = job_print(job, good, &out, EXIT_ANSWERED);
-    beside_release(&beside);
+    seats_beside_release(&beside);
     seats_release(&seats);
     return code;
 }
@@ -95,25 +57,22 @@ static int show_part(Job *job, const PoolFile *list, int others, const Drafting 
     Seats seats;
     SeatsBeside beside;
     Text out = {0};
-    bool good = true, written = true;
-    if (o->output != NULL) {
-        Text sheet = {0};
-        part_sheet(part, job->instance, list, &sheet);
-        output_add_sheet(job, o->output, "part", job->instance, &sheet);
-        written = outputs_commit(job);
-    }
+    Text sheet = {0};
+    bool good = true;
+    part_sheet(part, job->instance, list, &sheet);
+    const char *written = output_sheet(job, "part", job->instance, &sheet);
+    const int code = job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : EXIT_ANSWERED;
     if (is_stdout(o->output))
-        return written ? EXIT_ANSWERED : EXIT_COULD_NOT_RUN;
+        return code;
     seats_count(job->instance, part->copies, part->others, drafting, &o->package, &seats);
-    count_beside(job, list, others, &beside);
+    seats_beside(job->instance, list->copies, others, &o->package, &beside);
     if (o->json)
         good = part_json(part, &seats, list, &beside, seed, &job->diags, &out);
     else
-        part_text(part, &seats, list, &beside, seed, written ? o->output : NULL, &job->style, &out);
-    const int code = job_print(job, good, &out, EXIT_ANSWERED);
-    beside_release(&beside);
+        part_text(part, &seats, list, &beside, seed, written, &job->style, &out);
+    seats_beside_release(&beside);
     seats_release(&seats);
-    return written ? code : EXIT_COULD_NOT_RUN;
+    return job_print(job, good, &out, code);
 }
 
 static int find_part(Job *job, const PoolFile *list, int others, const Drafting *drafting)
@@ -200,22 +159,18 @@ static int help_worst(Job *job)
 static int show_deal(Job *job, const Deal *deal)
 {
     const Options *o = &job->options;
-    bool written = true, good = true;
-    Text out = {0};
-    if (o->output != NULL) {
-        Text sheet = {0};
-        deal_sheet(deal, &sheet);
-        output_add_sheet(job, o->output, "packs", job->instance, &sheet);
-        written = outputs_commit(job);
-    }
+    bool good = true;
+    Text out = {0}, sheet = {0};
+    deal_sheet(deal, &sheet);
+    const char *written = output_sheet(job, "packs", job->instance, &sheet);
+    const int code = job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : EXIT_ANSWERED;
     if (is_stdout(o->output))
-        return written ? EXIT_ANSWERED : EXIT_COULD_NOT_RUN;
+        return code;
     if (o->json)
         good = deal_json(deal, &job->diags, &out);
     else
-        deal_text(deal, written ? o->output : NULL, &job->style, &out);
-    const int code = job_print(job, good, &out, EXIT_ANSWERED);
-    return written ? code : EXIT_COULD_NOT_RUN;
+        deal_text(deal, written, &job->style, &out);
+    return job_print(job, good, &out, code);
 }
 
 static int deal(Job *job, const PoolFile *list, int others)
@@ -223,7 +178,7 @@ static int deal(Job *job, const PoolFile *list, int others)
     const Options *o = &job->options;
     const int pack_size = job->instance->model->pack_size, pool = list->listed + others;
     if (pack_size == 0) {
-        say_no_table(job);
+        seats_no_packs((SourcePos){0}, &job->diags);
         return EXIT_BAD_INPUT;
     }
     if ((int64_t)o->deal * pack_size > pool) {

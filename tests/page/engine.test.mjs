@@ -29,6 +29,7 @@ const ASKED = {
     { ask: "count", rule: { each: "pair", where: { class: "gold" } } },
     { ask: "count", rule: { where: { text: "/dr(a|e)w/" }, each: "colour" } },
     { ask: "why", cards: ["Weather Bore"], effort: 20000 },
+    { ask: "seats" }, { ask: "seats", from: "base", change: { ban: ["Mail Dinghy"] }, seats: 5, package: "8+4" }, { ask: "seats", seats: 9 },
     { ask: "best", case: "nonesuch" },
   ],
   "scenarios/small/scenario.yaml": [

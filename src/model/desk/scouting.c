@@ -7,7 +7,35 @@
  */
 #include "model/desk/scouting.h"
 
+#include <string.h>
+
+#include "base/number.h"
 #include "base/sort.h"
+
+static bool some(const char *digits, int *cards)
+{
+    int64_t found;
+    if (number_parse(digits, 0, false, &found) != NUMBER_OK || found < 0 || found > PACKAGE_MOST)
+        return false;
+    *cards = (int)found;
+    return true;
+}
+
+bool package_read(const char *text, Package *package)
+{
+    char first[32];
+    const char *plus = strchr(text, '+');
+    const size_t length = plus != NULL ? (size_t)(plus - text) : sizeof first;
+    Package found;
+    if (length >= sizeof first)
+        return false;
+    memcpy(first, text, length);
+    first[length] = '\0';
+    if (!some(first, &found.enablers) || !some(plus + 1, &found.payoffs) || found.enablers + found.payoffs < 1)
+        return false;
+    *package = found;
+    return true;
+}
 
 static bool has_role(const Instance *in, int tag)
 {

@@ -9,6 +9,12 @@ typedef struct {
     int enablers, payoffs;
 } Package;
 
+#define USUAL_PACKAGE "6+3"
+#define PACKAGE_MOST 1000 /* of either */
+
+/* "6+3": so many enablers, so many payoffs, one of them at least. False, and nothing written, for anything else. */
+bool package_read(const char *text, Package *package);
+
 /* The least money that buys a package. */
 typedef struct {
     bool possible;
