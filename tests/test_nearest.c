@@ -1,5 +1,5 @@
-/* test_nearest.c - cases are told by the pool of their fit that is nearest to the base, against trying all. Cards are
- * invented. */
+/* test_nearest.c - cases, other pools and mended lists are told by the pool of their fit that is nearest to where one
+ * is, and of those by the cheapest, against trying all. Cards are invented. */
 #include <limits.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -80,6 +80,18 @@ static unsigned alike_set(const json_t *names, unsigned set)
     return set;
 }
 
+static Alike alike_roll(Dice *dice)
+{
+    Alike a;
+    for (int c = 0; c < ALIKE; c++) {
+        a.power[c] = dice_roll(dice, 1, 3);
+        a.hull[c] = dice_chance(dice, 50) || c < 2;
+        for (int s = 0; s < 2; s++)
+            a.price[s][c] = dice_roll(dice, 0, 20) * 25;
+    }
+    return a;
+}
+
 /* A case in which the prices have changed: its pool is the cheapest of the best ones, and others are nearer. */
 static void nearest_of_all(void **state)
 {
@@ -89,13 +101,7 @@ static void nearest_of_all(void **state)
     int nearer = 0;
     dice_seed(&dice, 4711);
     for (int k = 0; k < ALIKE_LISTS; k++) {
-        Alike a;
-        for (int c = 0; c < ALIKE; c++) {
-            a.power[c] = dice_roll(&dice, 1, 3);
-            a.hull[c] = dice_chance(&dice, 50) || c < 2;
-            for (int s = 0; s < 2; s++)
-                a.price[s][c] = dice_roll(&dice, 0, 20) * 25;
-        }
+        const Alike a = alike_roll(&dice);
         char *folder = folder_new();
         alike_write(&a, folder);
         json_t *root = run_answer(folder, 0, arguments);
@@ -127,11 +133,108 @@ static void nearest_of_all(void **state)
     assert_true(nearer >= 10);
 }
 
+static int alike_price(const Alike *a, unsigned pool)
+{
+    int price = 0;
+    for (int c = 0; c < ALIKE; c++)
+        price += (pool >> c & 1) != 0 ? a->price[0][c] : 0;
+    return price;
+}
+
+typedef struct {
+    int changes, fit, price; /* in this order of weight where a list is mended; fit first where a pool is chosen */
+} Standing;
+
+/* Of the pools with that many cards at least that `from` lacks: the most fit, the fewest changes, the least money;
+ * nearest: the fewest changes first. */
+static Standing alike_first(const Alike *a, unsigned from, int differ, bool nearest)
+{
+    Standing first = {.changes = INT_MAX, .fit = -1, .price = INT_MAX};
+    for (unsigned pool = 0; pool < 1u << ALIKE; pool++) {
+        const Standing now = {__builtin_popcount(pool ^ from), alike_fit(a, pool), alike_price(a, pool)};
+        if (now.fit < 0 || __builtin_popcount(pool & ~from) < differ)
+            continue;
+        const int nearer = first.changes - now.changes, better = now.fit - first.fit;
+        const int order = nearest ? (nearer != 0 ? nearer : better) : (better != 0 ? better : nearer);
+        if (order > 0 || (order == 0 && now.price < first.price))
+            first = now;
+    }
+    return first;
+}
+
+static void alike_holds(const Alike *a, const json_t *told, unsigned from, Standing first, const char *what)
+{
+    const unsigned pool = alike_set(json_object_get(told, "leaves"), alike_set(json_object_get(told, "enters"), from));
+    const Standing now = {__builtin_popcount(pool ^ from), alike_fit(a, pool), alike_price(a, pool)};
+    assert_string_equal(json_text(told, "fewest"), "proven");
+    assert_int_equal(json_integer_value(json_object_get(told, "changes")), now.changes);
+    if (now.changes != first.changes || now.fit != first.fit || now.price != first.price)
+        fail_msg("%s: %d changes, fit %d for %d, by trying all %d, %d, %d", what, now.changes, now.fit, now.price,
+                 first.changes, first.fit, first.price);
+}
+
+/* The next pool of `best --alternatives`, which has a card more that the best one lacks, or two. */
+static void nearest_other_pool(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 5309);
+    for (int k = 0; k < ALIKE_LISTS; k++) {
+        const Alike a = alike_roll(&dice);
+        const int differ = dice_roll(&dice, 1, 2);
+        char *folder = folder_new();
+        alike_write(&a, folder);
+        json_t *root = run_answer(folder, 0,
+                                  (const char *const[]){"best", "scenario.yaml", "--alternatives", "1", "--differ",
+                                                        differ == 1 ? "1" : "2", "--json", NULL});
+        const unsigned best = alike_set(json_object_get(root, "pool"), 0);
+        alike_holds(&a, json_array_get(json_object_get(root, "alternatives"), 0), best,
+                    alike_first(&a, best, differ, false), "another pool");
+        json_decref(root);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* A list with too few hulls or of another size. */
+static void nearest_mended_list(void **state)
+{
+    (void)state;
+    Dice dice;
+    int mended = 0;
+    dice_seed(&dice, 6007);
+    for (int k = 0; k < ALIKE_LISTS; k++) {
+        const Alike a = alike_roll(&dice);
+        char list[512] = "name\n", *folder = folder_new();
+        unsigned from = 0;
+        for (int c = 0; c < ALIKE; c++)
+            if (dice_chance(&dice, a.hull[c] ? 20 : 60)) {
+                from |= 1u << c;
+                snprintf(list + strlen(list), sizeof list - strlen(list), "Buoy %c\n", 'A' + c);
+            }
+        if (from != 0 && alike_fit(&a, from) < 0) {
+            alike_write(&a, folder);
+            folder_print(folder, "list.csv", list);
+            json_t *root = run_answer(
+                folder, 1, (const char *const[]){"audit", "scenario.yaml", "list.csv", "--gap", "0", "--json", NULL});
+            alike_holds(&a, json_object_get(root, "mend"), from, alike_first(&a, from, 0, true), "a mended list");
+            json_decref(root);
+            mended++;
+        }
+        folder_remove(folder);
+        free(folder);
+    }
+    print_message("%d lists mended\n", mended);
+    assert_true(mended >= 30);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(nearest_to_the_base),
         cmocka_unit_test(nearest_of_all),
+        cmocka_unit_test(nearest_other_pool),
+        cmocka_unit_test(nearest_mended_list),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,8 +1,10 @@
 /* alternatives.c - the best pool, then the best that differs enough from it, and so on: a row for each pool known, "so
  * many copies of cards that it does not hold" (sequential solution pools by distance rows: E. Danna, M. Fenelon, Z. Gu,
- * R. Wunderling, "Generating multiple solutions for mixed integer programming problems", IPCO 2007). */
+ * R. Wunderling, "Generating multiple solutions for mixed integer programming problems", IPCO 2007). Of those that are
+ * as good, the one with the fewest changes is told. */
 #include "explain/alternatives.h"
 
+#include "explain/nearest.h"
 #include "programme/extend.h"
 
 static bool holds_copies(ColumnRole role)
@@ -38,9 +40,10 @@ static bool find_next(Explain *e, const int **pool, int pools, int differ, Alter
     out->no_more = result.status == SEARCH_INFEASIBLE;
     bool found = result.has_solution;
     if (found) {
-        size_t cards = e->instance->cards->count;
         Alternative *a = &out->alternative[out->count++];
-        *a = (Alternative){.copies = mem_new(cards + 1, sizeof *a->copies), .best = result.status == SEARCH_BEST};
+        *a = (Alternative){.copies = mem_new(e->instance->cards->count + 1, sizeof *a->copies),
+                           .best = result.status == SEARCH_BEST};
+        nearest_exchange_among(e, p, result.value, result.x, &a->exchange);
         explain_copies(e, result.x, a->copies);
         PoolCheck check;
         pool_check(e->instance, a->copies, &check);
@@ -49,11 +52,11 @@ static bool find_next(Explain *e, const int **pool, int pools, int differ, Alter
         if (!check.kept) { /* never shown */
             found = false;
             mem_free(a->copies);
+            exchange_release(&a->exchange);
             out->count--;
         } else {
             if (e->best.has_high)
                 a->loss = (Range){true, true, e->best.low > a->fit ? e->best.low - a->fit : 0, e->best.high - a->fit};
-            exchange_between(cards, e->copies, a->copies, &a->exchange);
             pool[pools] = a->copies;
         }
         pool_check_release(&check);

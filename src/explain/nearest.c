@@ -39,11 +39,12 @@ static void set_objectives(const Explain *e, Nearest *nearest)
     }
 }
 
-static Nearest *nearest_new(const Explain *e)
+/* The problem's columns and first rows are the SideProblem's. */
+static Nearest *nearest_new(const Explain *e, const SearchProblem *problem)
 {
     const size_t cards = e->instance->cards->count;
     Nearest *nearest = mem_new(1, sizeof *nearest);
-    Extension *extension = extension_new(&e->sides->problem);
+    Extension *extension = extension_new(problem);
     nearest->kept = mem_new(cards + 1, sizeof *nearest->kept);
     nearest->change_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
     for (size_t c = 0; c < cards; c++) {
@@ -159,12 +160,26 @@ static Fewest approach(Explain *e, int64_t fit, int64_t *full, bool cheap)
 void nearest_exchange(Explain *e, int64_t fit, const int64_t *x, Exchange *exchange)
 {
     if (e->nearest == NULL)
-        e->nearest = nearest_new(e);
+        e->nearest = nearest_new(e, &e->sides->problem);
     int64_t *full = complete(e, x);
     const Fewest fewest = approach(e, fit, full, false);
     explain_exchange(e, full, exchange);
     exchange->fewest = fewest;
     mem_free(full);
+}
+
+void nearest_exchange_among(Explain *e, const SearchProblem *problem, int64_t fit, int64_t *x, Exchange *exchange)
+{
+    Nearest *usual = e->nearest;
+    e->nearest = nearest_new(e, problem);
+    int64_t *full = complete(e, x);
+    const Fewest fewest = approach(e, fit, full, false);
+    explain_exchange(e, full, exchange);
+    exchange->fewest = fewest;
+    memcpy(x, full, (size_t)problem->columns * sizeof *x);
+    mem_free(full);
+    nearest_free(e->nearest);
+    e->nearest = usual;
 }
 
 void nearest_exchange_from(Explain *e, const int *copies, Exchange *exchange)
@@ -173,7 +188,7 @@ void nearest_exchange_from(Explain *e, const int *copies, Exchange *exchange)
     e->copies = mem_new(e->instance->cards->count + 1, sizeof *e->copies);
     memcpy(e->copies, copies, e->instance->cards->count * sizeof *copies);
     nearest_free(e->nearest);
-    e->nearest = nearest_new(e);
+    e->nearest = nearest_new(e, &e->sides->problem);
     int64_t *full = complete(e, e->x);
     const Fewest fewest = approach(e, e->best.low, full, true);
     explain_exchange(e, full, exchange);

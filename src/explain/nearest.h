@@ -9,6 +9,9 @@
  * is from the answer's pool to the nearest solution of exactly that fit; its `fewest` says whether none changes less.
  */
 void nearest_exchange(Explain *explain, int64_t fit, const int64_t *x, Exchange *exchange);
+/* The same among the solutions of this problem: the SideProblem's with further rows. x becomes the nearest one. */
+void nearest_exchange_among(Explain *explain, const SearchProblem *problem, int64_t fit, int64_t *x,
+                            Exchange *exchange);
 /* The exchange is from this pool instead, copies[cards], which may break limits: to the nearest solution with the fit
  * of the answer's pool, which there must be and which is the cheapest of its fit. */
 void nearest_exchange_from(Explain *explain, const int *copies, Exchange *exchange);

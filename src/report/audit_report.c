@@ -257,7 +257,7 @@ static json_t *mend_json(const Audit *audit)
     if (audit->mend != MEND_FOUND || !audit->mended.has_pool)
         return root;
     json_object_set_new(root, "changes", json_integer(audit->in + audit->out));
-    json_object_set_new(root, "fewest", json_boolean(audit->fewest));
+    json_object_set_new(root, "fewest", json_string(audit->fewest ? "proven" : "open"));
     json_object_set_new(root, "fit", json_number_of(audit->mended.check.fit));
     json_object_set_new(root, "bound", json_number_of(audit->mended.bound));
     json_object_set_new(root, "cost", json_money(audit->mended.check.cost));

@@ -1,8 +1,9 @@
 /* audit.c - counting a list, and mending it: first the fewest copies that must leave or enter until every rule holds,
- * then, with no more changes than that, the most fit. */
+ * then, with no more changes than that, the most fit, and of those the cheapest to buy. */
 #include "whatif/audit.h"
 
 #include "base/number.h"
+#include "programme/card_columns.h"
 #include "whatif/distance.h"
 
 static void find_faults(const Instance *in, const int *copies, Audit *audit)
@@ -52,6 +53,80 @@ static bool fewest_changes(const Distance *distance, const SearchOptions *option
     return true;
 }
 
+static int64_t fit_of(const SearchProblem *problem, const int64_t *x)
+{
+    int64_t fit = 0;
+    for (int j = 0; j < problem->columns; j++)
+        fit += problem->objective[j] * x[j];
+    return fit;
+}
+
+/* The distance's problem with a row more: at least so much fit. Freed with extension_problem_free. */
+static SearchProblem *with_fit(const SearchProblem *problem, int64_t fit)
+{
+    Extension *extension = extension_new(problem);
+    const int row = extension_row(extension, fit, SEARCH_PLUS_INFINITY);
+    for (int j = 0; j < problem->columns; j++)
+        if (problem->objective[j] != 0)
+            extension_entry(extension, row, j, problem->objective[j]);
+    return extension_build(extension);
+}
+
+/* The money that copies cost becomes the objective, negated. */
+static void ask_for_money(const Loaded *loaded, const SearchProblem *problem, Reoptimiser *search)
+{
+    const Instance *in = loaded->instance;
+    CardColumns *card = card_columns_new(loaded->programme);
+    for (int j = 0; j < problem->columns; j++)
+        reoptimiser_objective(search, j, 0);
+    for (size_t c = 0; c < in->cards->count; c++) {
+        const int bought = in->cards->card[c].owned > 0 ? card[c].second : card[c].first;
+        if (bought >= 0)
+            reoptimiser_objective(search, bought, -instance_buy_price(in, c));
+    }
+    mem_free(card);
+}
+
+static void exchange_pools(Answer *a, Answer *b)
+{
+    int *copies = a->copies;
+    const PoolCheck check = a->check;
+    a->copies = b->copies;
+    a->check = b->check;
+    b->copies = copies;
+    b->check = check;
+}
+
+/* Of the pools as near and as good as the mended one, the cheapest takes its place. */
+static bool take_cheapest(const Distance *distance, int64_t changed, const SearchOptions *options, Audit *audit,
+                          Diags *diags)
+{
+    int64_t *x = distance_solution(distance, audit->mended.copies);
+    SearchProblem *problem = with_fit(distance->problem, fit_of(distance->problem, x));
+    SearchOptions exact = *options;
+    Answer cheap;
+    Solved solved;
+    bool good = true;
+    exact.gap_ppm = 0;
+    exact.start = x;
+    if (exact.effort == 0)
+        exact.effort = MEND_EFFORT;
+    if (search_problem_trouble(problem) == NULL) {
+        Reoptimiser *search = reoptimiser_new(distance->loaded, problem);
+        reoptimiser_row(search, distance->change_row, changed, SEARCH_PLUS_INFINITY);
+        ask_for_money(distance->loaded, problem, search);
+        good = reoptimiser_solve(search, &exact, false, &cheap, &solved, diags);
+        reoptimiser_free(search);
+        if (good && cheap.has_pool)
+            exchange_pools(&audit->mended, &cheap);
+        if (good)
+            answer_release(&cheap);
+    }
+    extension_problem_free(problem);
+    mem_free(x);
+    return good;
+}
+
 static bool mend(const Loaded *loaded, const SearchOptions *options, Audit *audit, Diags *diags)
 {
     const Instance *in = loaded->instance;
@@ -69,6 +144,8 @@ static bool mend(const Loaded *loaded, const SearchOptions *options, Audit *audi
         reoptimiser_row(search, distance.change_row, value, SEARCH_PLUS_INFINITY);
         good = reoptimiser_solve(search, &from_near, true, &audit->mended, &solved, diags);
         reoptimiser_free(search);
+        if (good && audit->mended.has_pool)
+            good = take_cheapest(&distance, value, options, audit, diags);
         if (good && audit->mended.has_pool) {
             audit->change = pool_changes(in, audit->list->copies, in, audit->mended.copies, &audit->changes);
             pool_changes_sum(audit->change, audit->changes, &audit->in, &audit->out);

@@ -27,8 +27,8 @@ typedef struct {
     size_t faults;
     Answer best; /* the best pool under the rules, for comparison */
     MendKind mend;
-    Answer mended; /* of the pools with the fewest changes, the one with the most fit; its status and bound are of that
-                      choice */
+    Answer mended; /* of the pools with the fewest changes, the one with the most fit, and of those a cheap one; its
+                      status and bound are of the fit */
     bool fewest;
     int least_changes; /* proven: nothing below this many copies out and in together mends it */
     PoolChange *change;

@@ -127,19 +127,33 @@ static int differing(const Counted *s, const int *copies, const int *from)
     return count;
 }
 
-/* Fit of the best pool that differs from the answer and from the first `known` alternatives. */
+/* It keeps all limits, and differs from the answer and from the first `known` alternatives. */
+static bool is_another(const Counted *s, const CountedPool *pool, const Alternatives *a, size_t known, int differ)
+{
+    bool differs = differing(s, pool->copies, s->explain->copies) >= differ && is_kept(s, pool, -1);
+    for (size_t i = 0; i < known && differs; i++)
+        differs = differing(s, pool->copies, a->alternative[i].copies) >= differ;
+    return differs;
+}
+
+/* Fit of the best of these pools. */
 static int64_t next_best(const Counted *s, const Alternatives *a, size_t known, int differ)
 {
     int64_t best = NO_POOL;
-    for (size_t k = 0; k < s->pools; k++) {
-        const CountedPool *pool = &s->pool[k];
-        bool differs = differing(s, pool->copies, s->explain->copies) >= differ;
-        for (size_t i = 0; i < known && differs; i++)
-            differs = differing(s, pool->copies, a->alternative[i].copies) >= differ;
-        if (differs && pool->fit > best && is_kept(s, pool, -1))
-            best = pool->fit;
-    }
+    for (size_t k = 0; k < s->pools; k++)
+        if (s->pool[k].fit > best && is_another(s, &s->pool[k], a, known, differ))
+            best = s->pool[k].fit;
     return best;
+}
+
+/* Of those as good, the one with the fewest changes from the answer is told. */
+static void judge_nearest(const Counted *s, const Alternatives *a, size_t k, int differ, long *statements)
+{
+    bool *may = calloc(s->pools + 1, sizeof *may);
+    for (size_t i = 0; i < s->pools; i++)
+        may[i] = is_another(s, &s->pool[i], a, k, differ);
+    counted_judge_exchange(s, may, &a->alternative[k].exchange, statements);
+    free(may);
 }
 
 static void judge_alternatives(const Counted *s, int differ, long *statements)
@@ -150,6 +164,7 @@ static void judge_alternatives(const Counted *s, int differ, long *statements)
         const int64_t best = next_best(s, &a, k, differ);
         if (!a.alternative[k].best || a.alternative[k].fit != best)
             SAY(s, "another pool", a.alternative[k].fit, best);
+        judge_nearest(s, &a, k, differ, statements);
     }
     const int64_t rest = next_best(s, &a, a.count, differ);
     if (a.no_more && rest != NO_POOL)

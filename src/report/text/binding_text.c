@@ -314,17 +314,22 @@ void firmness_text(const Explain *e, const Rangings *f, bool full, const Style *
 void alternatives_text(const Explain *e, const Alternatives *a, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
+    bool nearest = a->count > 0;
     style_heading(out, style, "Other pools nearly as good");
     for (size_t k = 0; k < a->count; k++) {
         const Alternative *one = &a->alternative[k];
+        nearest = nearest && one->exchange.fewest == FEWEST_PROVEN;
         text_printf(out, "  %zu. fit %s (%s less than the best), %s to buy%s\n", k + 1, format_number(arena, one->fit),
                     words_range(&one->loss, false, arena), format_money(arena, one->cost),
                     one->best ? "" : "; a better one as different may exist");
-        text_printf(out, "     in:  %s\n",
+        text_printf(out, "     in   %s\n",
                     words_cards(e->instance, one->exchange.enters, one->exchange.enter_count, -1, 8, arena));
-        text_printf(out, "     out: %s\n",
+        text_printf(out, "     out  %s\n",
                     words_cards(e->instance, one->exchange.leaves, one->exchange.leave_count, -1, 8, arena));
     }
+    if (nearest)
+        text_printf(out, "  %s as good and as different changes fewer cards: proven.\n",
+                    a->count == 1 ? "No pool" : "For each, no pool");
     if (a->no_more)
         text_add(out,
                  a->count == 0 ? "  None differs so much: proven.\n" : "  No further one differs so much: proven.\n");
