@@ -61,6 +61,8 @@ static json_t *card_json(const Instance *in, const CardVocabulary *words, size_t
     json_object_set_new(item, "present", json_integer(in->present[c]));
     json_object_set_new(item, "tags", tags_json(in->cards, card));
     json_object_set_new(item, "status", status_json(in, c));
+    if (card->wishers > 0)
+        json_object_set_new(item, "wishers", json_wishers(card));
     json_object_set_new(item, "fit", json_number_of(in->fit[c]));
     return item;
 }

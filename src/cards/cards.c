@@ -293,6 +293,11 @@ static void fill(const CardSet *set, Card *card, const Card *from)
     }
     card->owned = card->owned > 0 ? card->owned : from->owned;
     card->status = card->status != 0 ? card->status : from->status;
+    if (card->wishers == 0) {
+        card->wisher = from->wisher;
+        card->wishers = from->wishers;
+        card->status |= from->wishers > 0 ? STATUS_WISH : 0;
+    }
     card->symbols = card->symbols >= 0 ? card->symbols : from->symbols;
     card->text = card->text[0] != '\0' ? card->text : from->text;
 }

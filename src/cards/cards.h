@@ -68,6 +68,10 @@ typedef struct {
 enum { STATUS_KEEP = 1, STATUS_BAN = 2, STATUS_WISH = 4, STATUS_IN = 8 };
 
 typedef struct {
+    const char *name, *folded;
+} Wisher;
+
+typedef struct {
     const char *name;
     const char *folded;
     SourcePos at; /* the line it stands on (column 1) */
@@ -81,6 +85,8 @@ typedef struct {
     int64_t price;       /* cents */
     int copies, owned;
     unsigned status;
+    const Wisher *wisher; /* [wishers] who wishes it, by folded names; whoever does makes it a wish */
+    size_t wishers;
     int symbols;        /* -1: unknown */
     const CardTag *tag; /* [tags], by tag index ascending */
     size_t tags;
@@ -136,6 +142,9 @@ const char *card_side_column(size_t index);
 
 /* What a written pool adds to the user's columns, in this order; NULL beyond the last. */
 const char *list_column(size_t index);
+
+/* Adds the names of a cell, `;` between; a name that is there already is not added again. The list is in the arena. */
+void card_add_wishers(Card *card, const char *names, Arena *arena);
 
 /* Reads all files into one set. Errors go to diags (then the result is NULL). Freed with card_set_free.
  * The paths must be what the user should see; "-" reads standard input. `from` is who asked. files: may be

@@ -17,7 +17,8 @@ struct KnownColumn {
 };
 
 static CellParser parse_name, parse_colours, parse_kind, parse_cost, parse_power, parse_price, parse_tags, parse_text,
-    parse_copies, parse_owned, parse_status, parse_symbols, parse_as_colours, parse_as_kind, parse_as_cost;
+    parse_copies, parse_owned, parse_status, parse_wishes, parse_symbols, parse_as_colours, parse_as_kind,
+    parse_as_cost;
 
 static const KnownColumn known_columns[] = {
     {{"name", "the card's name"}, {NULL}, parse_name},
@@ -31,6 +32,7 @@ static const KnownColumn known_columns[] = {
     {{"copies", "a whole number from 1 to 1000"}, {NULL}, parse_copies},
     {{"owned", "a whole number from 0 to 1000, yes, x or no"}, {NULL}, parse_owned},
     {{"status", "keep, ban, wish or in, several with ';' between"}, {NULL}, parse_status},
+    {{"wishes", "names of people with ';' between"}, {NULL}, parse_wishes},
     {{"symbols", "a whole number from 0 to 100"}, {NULL}, parse_symbols},
     {{"as_colours", "colours such as brass, brass+tar or brass/tar, or colourless"},
      {"as_color", "as_colors", "as_colour"},
@@ -377,6 +379,13 @@ static bool parse_status(Reading *reading, const KnownColumn *known, Line *line)
     }
     if ((status & STATUS_KEEP) != 0 && (status & STATUS_BAN) != 0)
         return reading_wrong(reading, "keep or ban, not both", "");
-    line->card.status = status;
+    line->card.status |= status;
+    return true;
+}
+
+static bool parse_wishes(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    card_add_wishers(&line->card, reading->cell->text, reading->arena);
     return true;
 }

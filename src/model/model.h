@@ -76,6 +76,7 @@ typedef enum {
     FIELD_ROLE,
     FIELD_WEIGHT,
     FIELD_NAME,
+    FIELD_WISHES,
     FIELD_COST,
     FIELD_POWER,
     FIELD_PRICE,

@@ -1,6 +1,8 @@
 /* pool_summary.c - counting a pool. */
 #include "programme/pool_summary.h"
 
+#include <string.h>
+
 #include "base/memory.h"
 #include "base/number.h"
 #include "base/sort.h"
@@ -93,6 +95,33 @@ static void compare_present(const Instance *in, const int *copies, PoolSummary *
     }
 }
 
+static int by_folded(const void *a, const void *b)
+{
+    return strcmp(((const WisherSummary *)a)->who.folded, ((const WisherSummary *)b)->who.folded);
+}
+
+/* One for each person. */
+static void count_wishers(const Instance *in, const int *copies, PoolSummary *s)
+{
+    size_t all = 0, kept = 0;
+    for (size_t k = 0; k < s->wishes; k++)
+        all += in->cards->card[s->wish[k]].wishers;
+    s->wisher = mem_new(all, sizeof *s->wisher);
+    for (size_t k = 0, at = 0; k < s->wishes; k++) {
+        const Card *card = &in->cards->card[s->wish[k]];
+        for (size_t w = 0; w < card->wishers; w++)
+            s->wisher[at++] = (WisherSummary){card->wisher[w], 1, copies[s->wish[k]] > 0};
+    }
+    sort_stable(s->wisher, all, sizeof *s->wisher, by_folded);
+    for (size_t k = 0; k < all; k++)
+        if (kept > 0 && by_folded(&s->wisher[kept - 1], &s->wisher[k]) == 0) {
+            s->wisher[kept - 1].wishes++;
+            s->wisher[kept - 1].in += s->wisher[k].in;
+        } else
+            s->wisher[kept++] = s->wisher[k];
+    s->wishers = kept;
+}
+
 static void list_wishes(const Instance *in, const int *copies, PoolSummary *s)
 {
     s->wish = mem_new(in->cards->count, sizeof *s->wish);
@@ -102,6 +131,7 @@ static void list_wishes(const Instance *in, const int *copies, PoolSummary *s)
         s->wish[s->wishes++] = c;
         s->wishes_in += copies[c] > 0;
     }
+    count_wishers(in, copies, s);
 }
 
 /* Insertion into the list. */
@@ -149,6 +179,7 @@ void pool_summary_release(PoolSummary *summary)
     mem_free(summary->in);
     mem_free(summary->out);
     mem_free(summary->wish);
+    mem_free(summary->wisher);
     mem_free(summary->dear);
     *summary = (PoolSummary){0};
 }

@@ -25,6 +25,11 @@ typedef struct {
 } ColourSummary;
 
 typedef struct {
+    Wisher who;
+    int wishes, in;
+} WisherSummary;
+
+typedef struct {
     ThemeSummary *theme;   /* [themes] */
     ColourSummary *colour; /* [colours] */
     long weakest;          /* theme of least strength, -1 without themes */
@@ -36,6 +41,8 @@ typedef struct {
     int stay;     /* copies */
     size_t *wish; /* cards, in order of names */
     size_t wishes, wishes_in;
+    WisherSummary *wisher; /* people who wish cards, by folded names */
+    size_t wishers;
     size_t *dear; /* the dearest bought cards, dearest first */
     size_t dears;
 } PoolSummary;

@@ -22,6 +22,28 @@ static void notice_unknown(const InstanceBuilder *builder, const FilterTest *tes
                 did_you_mean(nearest, builder->instance->arena));
 }
 
+/* A name that nobody has who wishes a card. */
+static void notice_wisher(const InstanceBuilder *builder, const FilterValue *value)
+{
+    const CardSet *cards = builder->instance->cards;
+    size_t count = 0;
+    for (size_t c = 0; c < cards->count; c++)
+        count += cards->card[c].wishers;
+    const char **name = mem_new(count, sizeof *name);
+    bool known = strcmp(value->folded, "any") == 0;
+    count = 0;
+    for (size_t c = 0; c < cards->count; c++)
+        for (size_t k = 0; k < cards->card[c].wishers; k++) {
+            known = known || strcmp(cards->card[c].wisher[k].folded, value->folded) == 0;
+            name[count++] = cards->card[c].wisher[k].name;
+        }
+    const char *nearest = suggests_more(builder) ? text_nearest(value->text, name, count) : NULL;
+    if (!known)
+        diag_notice(builder->diags, value->at, "no candidate is wished by '%s'%s", value->text,
+                    did_you_mean(nearest, builder->instance->arena));
+    mem_free((void *)name);
+}
+
 static int resolve_value(const InstanceBuilder *builder, const FilterTest *test, const FilterValue *value)
 {
     const Instance *instance = builder->instance;
@@ -47,6 +69,7 @@ static int resolve_value(const InstanceBuilder *builder, const FilterTest *test,
             diag_notice(builder->diags, value->at, "no candidate is called '%s'%s", value->text,
                         suggest_card_noticed(builder, value->text));
         return id;
+    case FIELD_WISHES: notice_wisher(builder, value); return -1;
     case FIELD_COLOURS:
     case FIELD_WEIGHT:
     case FIELD_COST:
@@ -94,6 +117,18 @@ static bool any_kind_named(const ValueSet *set, const Card *card)
     return false;
 }
 
+static bool any_wisher_named(const FilterTest *test, const Card *card)
+{
+    for (size_t v = 0; v < test->values; v++) {
+        if (strcmp(test->value[v].folded, "any") == 0 && card->wishers > 0)
+            return true;
+        for (size_t k = 0; k < card->wishers; k++)
+            if (strcmp(card->wisher[k].folded, test->value[v].folded) == 0)
+                return true;
+    }
+    return false;
+}
+
 /* Does the test name this tag? */
 static bool names_tag(const Instance *instance, const FilterCache *cache, size_t test, int tag)
 {
@@ -131,6 +166,7 @@ static bool field_number(const Instance *instance, Field field, size_t c, int64_
     case FIELD_ROLE:
     case FIELD_WEIGHT:
     case FIELD_NAME:
+    case FIELD_WISHES:
     case FIELD_COLUMN: break; /* no numbers */
     }
     return false;
@@ -168,6 +204,7 @@ static bool test_matches(const Instance *instance, const FilterCache *cache, siz
     case FIELD_TAG:
     case FIELD_THEME: return any_tag_named(instance, cache, t, card);
     case FIELD_NAME: return value_set_has_id(set, (int)c);
+    case FIELD_WISHES: return any_wisher_named(test, card);
     case FIELD_COLUMN:
         *blank = instance->cache->column[cache->column[t]].kind[c] == CELL_BLANK;
         return !*blank && column_matches(instance, set, cache->column[t], c);

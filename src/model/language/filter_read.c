@@ -38,6 +38,7 @@ static bool read_field_number(const TestReader *reader, const YamlNode *node, in
     case FIELD_ROLE:
     case FIELD_WEIGHT:
     case FIELD_NAME:
+    case FIELD_WISHES:
     case FIELD_COST:
     case FIELD_POWER:
     case FIELD_FIT:
@@ -122,6 +123,7 @@ static bool read_plain_value(const TestReader *reader, const YamlNode *node, Fil
     case FIELD_TAG:
     case FIELD_WEIGHT:
     case FIELD_NAME:
+    case FIELD_WISHES:
     case FIELD_COST:
     case FIELD_POWER:
     case FIELD_PRICE:

@@ -50,5 +50,5 @@ void status_column_apply(const InstanceBuilder *builder, const StatusMark *mark)
     CardSet *cards = builder->instance->cards;
     for (size_t c = 0; c < cards->count; c++)
         if (mark[c].at.line > 0)
-            cards->card[c].status = mark[c].bits;
+            cards->card[c].status = mark[c].bits | (cards->card[c].wishers > 0 ? STATUS_WISH : 0);
 }

@@ -1,5 +1,6 @@
-/* tags_sheets.c - sheets of tags, which may be short lists with a status too. A tag for a card that is no candidate is
- * an error, and so is one that the card has already. Whatever the order of lines, the result is the same. */
+/* tags_sheets.c - sheets of tags, which may be short lists with a status or the names of those who wish a card. A tag
+ * for a card that is no candidate is an error, and so is one that the card has already. Whatever the order of lines,
+ * the result is the same. */
 #include <string.h>
 
 #include "base/number.h"
@@ -49,7 +50,7 @@ static bool read_weight(const MatchedSheet *side, const SheetCell *cell, int64_t
     return false;
 }
 
-enum { TAG, ROLE, WEIGHT, STATUS, TAG_COLUMNS };
+enum { TAG, ROLE, WEIGHT, STATUS, WISHES, TAG_COLUMNS };
 
 static bool is_blank(const MatchedSheet *side, int column)
 {
@@ -72,7 +73,10 @@ static void read_tag_row(MatchedSheet *side, const int column[TAG_COLUMNS], TagL
                    suggest_card(builder, side->sheet.path, name->text));
     if (card >= 0 && column[STATUS] >= 0)
         status_column_read(side, matched_cell(side, column[STATUS]), card, mark);
-    if (column[STATUS] >= 0 && is_blank(side, column[TAG]) && is_blank(side, column[ROLE]) &&
+    if (card >= 0 && column[WISHES] >= 0)
+        card_add_wishers(&builder->instance->cards->card[card], matched_cell(side, column[WISHES])->text,
+                         builder->instance->cards->arena);
+    if ((column[STATUS] >= 0 || column[WISHES] >= 0) && is_blank(side, column[TAG]) && is_blank(side, column[ROLE]) &&
         is_blank(side, column[WEIGHT]))
         return; /* of a short list, not every line is marked */
     if (tag->text[0] == '\0' || strchr(tag->text, ';') != NULL) {
@@ -96,11 +100,12 @@ static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, T
     MatchedSheet side;
     if (!matched_open(builder, MATCHED_TAGS, path, &side))
         return;
-    int status = matched_column(&side, "status");
-    int tag = status >= 0 ? matched_column(&side, "tag") : matched_need_column(&side, "tag");
+    const int status = matched_column(&side, "status"), wishes = matched_column(&side, "wishes");
+    const bool marks = status >= 0 || wishes >= 0;
+    const int tag = marks ? matched_column(&side, "tag") : matched_need_column(&side, "tag");
     const int column[TAG_COLUMNS] = {tag, tag >= 0 ? matched_column(&side, "role") : -1,
-                                     tag >= 0 ? matched_column(&side, "weight") : -1, status};
-    for (size_t i = 0; i < side.sheet.rows && (tag >= 0 || status >= 0); i++) {
+                                     tag >= 0 ? matched_column(&side, "weight") : -1, status, wishes};
+    for (size_t i = 0; i < side.sheet.rows && (tag >= 0 || marks); i++) {
         side.row = &side.sheet.row[i];
         read_tag_row(&side, column, lines, mark);
     }

@@ -387,6 +387,7 @@ static const FieldInfo filter_info[] = {
     {"role", "enabler, payoff, both or none", NULL},
     {"weight", "a number or {from: 1, to: 2}", NULL},
     {"name", "a card's name", NULL},
+    {"wishes", "the name of somebody who wishes the card, or any", NULL},
     {"cost", "a number or {from: 1, to: 2}", NULL},
     {"power", "a number or {from: 1, to: 2}", NULL},
     {"price", "an amount of money or {from: 1.00, to: 2.00}", NULL},

@@ -66,9 +66,18 @@ static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root
         json_t *item = json_object();
         json_object_set_new(item, "name", json_string(in->cards->card[sum.wish[k]].name));
         json_object_set_new(item, "in", json_boolean(answer->copies[sum.wish[k]] > 0));
+        if (in->cards->card[sum.wish[k]].wishers > 0)
+            json_object_set_new(item, "by", json_wishers(&in->cards->card[sum.wish[k]]));
         json_array_append_new(wishes, item);
     }
     json_object_set_new(root, "wishes", wishes);
+    if (sum.wishers > 0) {
+        json_t *people = json_array();
+        for (size_t k = 0; k < sum.wishers; k++)
+            json_array_append_new(people, json_pack("{s:s, s:i, s:i}", "name", sum.wisher[k].who.name, "wishes",
+                                                    sum.wisher[k].wishes, "in", sum.wisher[k].in));
+        json_object_set_new(root, "wishers", people);
+    }
     if (in->has_present) {
         json_object_set_new(root, "enters", moved_json(in, sum.in, sum.ins));
         json_object_set_new(root, "leaves", moved_json(in, sum.out, sum.outs));

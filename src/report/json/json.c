@@ -54,6 +54,14 @@ json_t *json_limit(Measure measure, const Bounds *bounds)
     return limit;
 }
 
+json_t *json_wishers(const Card *card)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < card->wishers; k++)
+        json_array_append_new(list, json_string(card->wisher[k].name));
+    return list;
+}
+
 void json_set_impossible(json_t *object, bool proven, bool found)
 {
     if (proven || found)

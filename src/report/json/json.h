@@ -17,6 +17,8 @@ json_t *json_limit(Measure measure, const Bounds *bounds);
 void json_set_impossible(json_t *object, bool proven, bool found);
 /* {"cost": "proven", "changes": "proven", "names": "open"}; changes only with a present pool. */
 json_t *json_among_equals(const AmongEquals *among, bool has_present);
+/* The names of those who wish the card. */
+json_t *json_wishers(const Card *card);
 json_t *json_notices(const Diags *notices);
 /* Appends the value as indented text with a newline and releases it; false if jansson could not. */
 bool json_finish(json_t *value, Text *out);

@@ -74,6 +74,19 @@ static void add_cheapest(const BestScreen *s, const Explained *x)
     name_list_end(&list);
 }
 
+void best_wishers(const BestScreen *s)
+{
+    if (s->sum->wishers == 0)
+        return;
+    NameList list;
+    name_list_begin(&list, "by   ", SIZE_MAX, s->style, s->out);
+    for (size_t k = 0; k < s->sum->wishers; k++) {
+        const WisherSummary *person = &s->sum->wisher[k];
+        name_list_add(&list, arena_printf(s->arena, "%s %d of %d", person->who.name, person->in, person->wishes));
+    }
+    name_list_end(&list);
+}
+
 static void add_wishes(const BestScreen *s)
 {
     if (s->sum->wishes == 0)
@@ -82,6 +95,7 @@ static void add_wishes(const BestScreen *s)
     const bool many = x != NULL && x->wishes > SHOWN_WHY;
     text_printf(s->out, "\nWishes: %zu of %zu are in%s\n", s->sum->wishes_in, s->sum->wishes,
                 many ? "; of the others these cost least" : "");
+    best_wishers(s);
     if (!many)
         add_wish_names(s, "in   ", true);
     if (x == NULL || x->wishes == 0)

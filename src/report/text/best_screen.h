@@ -20,6 +20,8 @@ typedef struct {
 /* The present pool in a line, themes, colours, wishes, and what costs fit, within thirty-odd lines on an ordinary
  * pool. */
 void best_first_screen(const BestScreen *screen);
+/* How many of the wishes of each person are in; nothing where the sheets name nobody. */
+void best_wishers(const BestScreen *screen);
 /* "(brass+)..." themes with their cards; whole: with colours. */
 void best_themes(const BestScreen *screen, bool whole);
 void best_colours(const BestScreen *screen, bool whole);

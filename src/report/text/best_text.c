@@ -144,6 +144,7 @@ static void add_wishes(const BestScreen *s)
         return;
     style_heading(s->out, s->style, "Wishes");
     text_printf(s->out, "  %zu of %zu are in\n", s->sum->wishes_in, s->sum->wishes);
+    best_wishers(s);
     add_names(s, "in   ", true);
     const Explained *x = s->view->explained;
     if (x == NULL || x->wishes == 0) {
