@@ -9,6 +9,7 @@
 
 #include "base/file_store.h"
 #include "base/memory.h"
+#include "cards/grades.h"
 #include "cards/habits.h"
 
 #define COLOURS_MAX 16
@@ -50,7 +51,9 @@ typedef struct {
     const char *const *map_header; /* ... and the header it is found under */
     const SourcePos *map_at; /* where the mapping was written, for errors: unknown field, header that no sheet has */
     size_t maps;
-    const Habits *habits; /* of sheets; NULL where something else than a sheet is read */
+    Grades grades;              /* words for powers */
+    const Grades *theme_grades; /* [themes] words for the weights of their tags; NULL: none */
+    const Habits *habits;       /* of sheets; NULL where something else than a sheet is read */
 } CardVocabulary;
 
 /* Parses "brass+tar/glass"; "" and "colourless" give no parts. False with an error at `at` (column advanced to the

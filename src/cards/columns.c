@@ -286,6 +286,20 @@ static bool parse_as_cost(Reading *reading, const KnownColumn *known, Line *line
 
 static bool parse_power(Reading *reading, const KnownColumn *known, Line *line)
 {
+    const Grades *grades = &reading->vocabulary->grades;
+    const Grade *grade = grade_find(grades, reading->cell->text);
+    if (grade != NULL) {
+        line->card.power = grade->value;
+        return line->card.has_power = true;
+    }
+    int64_t ignored;
+    if (grades->count > 0 && number_parse(reading->cell->text, 3, true, &ignored) == NUMBER_NONE) {
+        Text expected = {0};
+        grade_expected(grades, known->column.expected, reading->cell->text, &expected);
+        reading_wrong(reading, text_cstr(&expected), "");
+        text_release(&expected);
+        return false;
+    }
     return line->card.has_power = parse_number(reading, known, true, &line->card.power);
 }
 

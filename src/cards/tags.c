@@ -68,6 +68,14 @@ static WordKind read_word(Reading *reading, const char *word, Role *role, int64_
     return WORD_WRONG;
 }
 
+/* The words for the weights of the theme's tags; none where the tag is no theme. */
+static Grades grades_of_theme(const Reading *reading, const char *tag)
+{
+    const CardVocabulary *vocabulary = reading->vocabulary;
+    const long theme = vocabulary->theme_grades != NULL ? text_find(tag, vocabulary->theme, vocabulary->themes) : -1;
+    return theme >= 0 ? vocabulary->theme_grades[theme] : (Grades){0};
+}
+
 static bool add_tag(Reading *reading, const char *tag, size_t length, Role role, int64_t weight)
 {
     if (reading->tag_count == CELL_WORDS_MAX)
@@ -104,6 +112,49 @@ static size_t last_word(const char *text, size_t length)
     return length;
 }
 
+static size_t trimmed(const char *text, size_t length)
+{
+    while (length > 0 && is_space(text[length - 1]))
+        length--;
+    return length;
+}
+
+/* The grades of the theme before the last word, and before the role there; none where there is no theme. */
+static Grades grades_before(const Reading *reading, const char *part, size_t start)
+{
+    size_t length = trimmed(part, start);
+    char *tag = mem_strndup(part, length);
+    Grades grades = grades_of_theme(reading, tag);
+    const size_t role = last_word(tag, length);
+    if (grades.count == 0 && role > 0 && find_role(tag + role) != ROLE_NONE) {
+        tag[trimmed(tag, role)] = '\0';
+        grades = grades_of_theme(reading, tag);
+    }
+    mem_free(tag);
+    return grades;
+}
+
+/* A word that is neither role nor number: a grade of the theme before it, something near to one, which is reported, or
+ * a part of the tag. */
+static WordKind read_grade(const Reading *reading, const char *part, size_t start, const char *word, int64_t *weight)
+{
+    if (reading->vocabulary->theme_grades == NULL || start == 0)
+        return WORD_OTHER;
+    const Grades grades = grades_before(reading, part, start);
+    const Grade *grade = grade_find(&grades, word);
+    if (grade != NULL) {
+        *weight = grade->value;
+        return WORD_WEIGHT;
+    }
+    if (grade_nearest(&grades, word) == NULL)
+        return WORD_OTHER;
+    Text expected = {0};
+    grade_expected(&grades, "a weight", word, &expected);
+    reading_wrong(reading, text_cstr(&expected), "");
+    text_release(&expected);
+    return WORD_WRONG;
+}
+
 static bool parse_tag(Reading *reading, const char *part, size_t length)
 {
     Role role = ROLE_NONE;
@@ -115,6 +166,8 @@ static bool parse_tag(Reading *reading, const char *part, size_t length)
         Role word_role;
         int64_t word_weight;
         WordKind kind = read_word(reading, word, &word_role, &word_weight);
+        if (kind == WORD_OTHER && !has_weight)
+            kind = read_grade(reading, part, start, word, &word_weight);
         mem_free(word);
         if (kind == WORD_WRONG)
             return false;
@@ -124,9 +177,7 @@ static bool parse_tag(Reading *reading, const char *part, size_t length)
         has_weight = has_weight || kind == WORD_WEIGHT;
         role = kind == WORD_ROLE ? word_role : role;
         weight = kind == WORD_WEIGHT ? word_weight : weight;
-        length = start;
-        while (length > 0 && is_space(part[length - 1]))
-            length--;
+        length = trimmed(part, start);
     }
     if (length == 0)
         return reading_wrong(reading, "a tag before the role and the weight: 'TAG ROLE WEIGHT'", "");
@@ -147,6 +198,17 @@ bool tags_parse(Reading *reading)
     return true;
 }
 
+static void wrong_theme_cell(const Reading *reading, const Grades *grades, const char *expected, const char *word)
+{
+    Text wanted = {0};
+    const char *role = text_nearest(word, role_names + ROLE_ENABLER, ROLE_BOTH);
+    grade_expected(grades, expected, word, &wanted);
+    if (role != NULL && grade_nearest(grades, word) == NULL)
+        text_printf(&wanted, "; did you mean '%s'?", role);
+    reading_wrong(reading, text_cstr(&wanted), "");
+    text_release(&wanted);
+}
+
 bool tags_parse_theme(Reading *reading, const char *theme)
 {
     static const char expected[] = "a weight, a role (enabler, payoff, both), both of them, x, yes or no";
@@ -155,6 +217,7 @@ bool tags_parse_theme(Reading *reading, const char *theme)
     Role role = ROLE_NONE;
     int64_t weight = WEIGHT_DEFAULT;
     size_t words = 0, roles = 0, weights = 0, marks = 0;
+    const Grades grades = grades_of_theme(reading, theme);
     for (const char *rest = reading->cell->text; *rest != '\0';) {
         size_t size = 0;
         while (rest[size] != '\0' && !is_space(rest[size]))
@@ -167,24 +230,24 @@ bool tags_parse_theme(Reading *reading, const char *theme)
         Role word_role;
         int64_t word_weight;
         WordKind kind = read_word(reading, word, &word_role, &word_weight);
+        const Grade *grade = kind == WORD_OTHER ? grade_find(&grades, word) : NULL;
+        if (grade != NULL) {
+            word_weight = grade->value;
+            kind = WORD_WEIGHT;
+        }
         bool mark;
         if (sheet_yes_no(word, &mark) && !mark && words == 0 && rest[size] == '\0') { /* no tag */
             mem_free(word);
             return true;
         }
-        const char *nearest =
-            kind == WORD_OTHER && !mark ? text_nearest(word, role_names + ROLE_ENABLER, ROLE_BOTH) : NULL;
+        if (kind == WORD_OTHER && !mark) {
+            wrong_theme_cell(reading, &grades, expected, word);
+            mem_free(word);
+            return false;
+        }
         mem_free(word);
         if (kind == WORD_WRONG)
             return false;
-        if (kind == WORD_OTHER && !mark) {
-            Text suffix = {0};
-            if (nearest != NULL)
-                text_printf(&suffix, "; did you mean '%s'?", nearest);
-            reading_wrong(reading, expected, text_cstr(&suffix));
-            text_release(&suffix);
-            return false;
-        }
         role = kind == WORD_ROLE ? word_role : role;
         weight = kind == WORD_WEIGHT ? word_weight : weight;
         roles += kind == WORD_ROLE;

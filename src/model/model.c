@@ -44,6 +44,12 @@ int64_t model_cap_stated(const Model *model, int64_t in_force)
     return (int64_t)ceil_div((int128)in_force * PERCENT_ONE, PERCENT_ONE - model->headroom);
 }
 
+Grades model_theme_grades(const Model *model, const char *tag)
+{
+    const long theme = model->theme_grades != NULL ? text_find(tag, model->theme_name, model->themes) : -1;
+    return theme >= 0 ? model->theme_grades[theme] : (Grades){0};
+}
+
 CardVocabulary model_vocabulary(const Model *model)
 {
     CardVocabulary vocabulary = {
@@ -55,6 +61,8 @@ CardVocabulary model_vocabulary(const Model *model)
         .map_header = model->map_header,
         .map_at = model->map_at,
         .maps = model->maps,
+        .grades = model->grades,
+        .theme_grades = model->theme_grades,
     };
     return vocabulary;
 }

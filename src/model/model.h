@@ -238,7 +238,9 @@ typedef struct {
     const char **map_field, **map_header;
     SourcePos *map_at;
     size_t maps;
-    Habits habits; /* how sheets are read */
+    Habits habits;        /* how sheets are read */
+    Grades grades;        /* words for powers */
+    Grades *theme_grades; /* [themes] words for weights of tags; NULL: none */
     Theme *theme;
     const char **theme_name; /* [themes] the same names, for the vocabulary */
     size_t themes;
@@ -258,6 +260,8 @@ typedef struct {
 int64_t model_cap_in_force(const Model *model, int64_t stated);
 int64_t model_cap_stated(const Model *model, int64_t in_force);
 
+/* The words for the weights of the tag; none where it is no theme or the model has none. */
+Grades model_theme_grades(const Model *model, const char *tag);
 /* The words that sheets are read with; points into the model. */
 CardVocabulary model_vocabulary(const Model *model);
 

@@ -180,6 +180,7 @@ typedef struct {
     /* how it is written */
     char separator;
     bool bom, crlf, repeat_a_line, map_price, block_style, odd_spelling;
+    bool grades;     /* some powers and weights of themes' tags are words */
     bool case_named; /* run with the case */
     bool money;      /* more rules on money than elsewhere */
 } Tiny;
@@ -204,6 +205,8 @@ const char *tiny_word(int word);
 void tiny_pair(const Tiny *tiny, int pair, int *first, int *second);
 int tiny_members(const Tiny *tiny, int each);
 
+/* tiny_cards.c: what the words for powers are worth, which 0 and 1. */
+bool tiny_power_grade(const Tiny *tiny, int which, int64_t *power);
 /* tiny_make.c: a random scenario, feasible for most seeds. Up to TINY_CARDS_MOST candidates have few enough pools to
  * try them all. */
 void tiny_make(Tiny *tiny, uint64_t seed);

@@ -197,15 +197,62 @@ static const char *role_word(int role)
     return words[role];
 }
 
+/* What the words for powers are worth: of the first two powers that differ. False: there are not so many. */
+bool tiny_power_grade(const Tiny *tiny, int which, int64_t *power)
+{
+    const TinyCard *first = NULL;
+    for (int c = 0; c < tiny->cards && tiny->grades; c++) {
+        const TinyCard *card = &tiny->card[c];
+        const bool other = card->has_power && first != NULL && card->power != first->power;
+        if (first == NULL && card->has_power)
+            first = card;
+        if (which == 0 ? first != NULL : other) {
+            *power = card->power;
+            return true;
+        }
+    }
+    return false;
+}
+
+static void power_cell(Page *page, const Tiny *tiny, const TinyCard *card)
+{
+    static const char *const words[] = {"must", "GOOD"};
+    for (int which = 0; which < 2; which++) {
+        int64_t power;
+        if (card->has_power && tiny_power_grade(tiny, which, &power) && power == card->power) {
+            text_cell(page, tiny, words[which]);
+            return;
+        }
+    }
+    number_cell(page, tiny, card->has_power, card->power, 1000);
+}
+
+/* The word for a weight of a theme's tag; NULL: a number. */
+static const char *weight_grade(const Tiny *tiny, int tag, int64_t weight)
+{
+    if (!tiny->grades || tag >= tiny->themes)
+        return NULL;
+    return weight == 2000 ? "twice" : weight == 500 ? "Half" : weight == 3000 && tag == 0 ? "thrice" : NULL;
+}
+
+static void add_weight(Page *page, const Tiny *tiny, int t, int64_t weight, char point)
+{
+    const char *grade = weight_grade(tiny, t, weight);
+    if (grade != NULL)
+        page_add(page, "%s", grade);
+    else
+        page_decimal(page, weight, 1000, point);
+}
+
 /* "convoys enabler 3", the role before or after the weight. */
-static void tag_text(Page *page, const TinyTag *tag, const char *name, char point, int manner)
+static void tag_text(Page *page, const Tiny *tiny, int t, const TinyTag *tag, const char *name, char point, int manner)
 {
     page_add(page, "%s%s", name, name[0] != '\0' ? " " : "");
     if (manner % 2 == 0 && tag->role != NO_ROLE) {
         page_add(page, "%s ", role_word(tag->role));
     }
     if (tag->weight != 1000 || name[0] == '\0') {
-        page_decimal(page, tag->weight, 1000, point);
+        add_weight(page, tiny, t, tag->weight, point);
     }
     if (manner % 2 == 1 && tag->role != NO_ROLE) {
         page_add(page, " %s", role_word(tag->role));
@@ -220,7 +267,7 @@ static void tags_cell(Page *page, const Tiny *tiny, int c)
         const TinyTag *tag = &tiny->card[c].tag[t];
         if (tag->there && tag->written == 0) {
             page_add(&tags, tags.length > 0 ? "; " : "");
-            tag_text(&tags, tag, tiny_theme_name(t), '.', c + t);
+            tag_text(&tags, tiny, t, tag, tiny_theme_name(t), '.', c + t);
         }
     }
     text_cell(page, tiny, tags.data);
@@ -233,7 +280,7 @@ static void theme_cell(Page *page, const Tiny *tiny, int c, int t)
     Page cell = {.data = NULL};
     page_add(&cell, "%s", "");
     if (tag->there && tag->written == 1) {
-        tag_text(&cell, tag, "", '.', c + t);
+        tag_text(&cell, tiny, t, tag, "", '.', c + t);
     }
     text_cell(page, tiny, cell.data);
     free(cell.data);
@@ -284,7 +331,7 @@ static void card_line(Page *page, const Tiny *tiny, int c)
     need_cell(page, tiny, &card->printed, c % 2 == 0);
     kind_cell(page, tiny, true, card->kind);
     number_cell(page, tiny, card->has_cost, card->cost, 1000);
-    number_cell(page, tiny, card->has_power, card->power, 1000);
+    power_cell(page, tiny, card);
     number_cell(page, tiny, card->has_price && !card->priced_by_sheet, card->price, 100);
     whole_cell(page, tiny, card->copies, 1);
     whole_cell(page, tiny, card->owned_by_sheet ? 0 : card->owned, 0);
@@ -373,7 +420,7 @@ static void write_tags(const Tiny *tiny, const char *folder)
                 text_cell(&page, &comma, tiny_card_name(c));
                 text_cell(&page, &comma, role_word(tag->role));
                 if (tag->weight != 1000) {
-                    page_decimal(&page, tag->weight, 1000, '.');
+                    add_weight(&page, tiny, t, tag->weight, '.');
                 }
                 page_add(&page, "\n");
             }

@@ -249,6 +249,13 @@ static void make_risk(Tiny *tiny, Dice *dice)
     tiny->playable = dice_chance(dice, 50) ? dice_roll(dice, 1, 20) * 5000 : 0;
 }
 
+static void make_grades(Tiny *tiny, uint64_t seed)
+{
+    Dice dice;
+    dice_seed(&dice, seed * 13 + 5);
+    tiny->grades = dice_chance(&dice, 25);
+}
+
 /* In some scenarios; by dice of its own. */
 static void make_present(Tiny *tiny, uint64_t seed)
 {
@@ -315,6 +322,7 @@ static void make_all(Tiny *tiny, uint64_t seed, int cards_from, int cards_to, bo
     }
     make_present(tiny, seed);
     make_paid(tiny, seed);
+    make_grades(tiny, seed);
     int size = make_pool(tiny, &dice, copies);
     make_sizes(tiny, &dice, size);
     make_cap(tiny, &dice, copies);

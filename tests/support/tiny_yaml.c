@@ -264,6 +264,24 @@ static void add_rules(Page *page, const Tiny *tiny, int layer)
     }
 }
 
+static void add_grades(Page *page, const Tiny *tiny)
+{
+    int64_t power;
+    if (!tiny->grades)
+        return;
+    page_add(page, "grades:\n");
+    for (int which = 0; which < 2; which++) {
+        if (tiny_power_grade(tiny, which, &power)) {
+            page_add(page, which == 0 ? "  must: " : "  good: ");
+            page_decimal(page, power, 1000, '.');
+            page_add(page, "\n");
+        }
+    }
+    page_add(page, "  for:\n    all: {half: 0.5, twice: 2, thrice: 7}\n");
+    if (tiny->themes > 0)
+        page_add(page, "    %s: {thrice: 3}\n", tiny_theme_name(0));
+}
+
 static void add_vocabulary(Page *page, const Tiny *tiny)
 {
     page_add(page, "colours: [");
@@ -284,6 +302,7 @@ static void add_vocabulary(Page *page, const Tiny *tiny)
         }
         page_add(page, "}\n");
     }
+    add_grades(page, tiny);
 }
 
 static void add_cards(Page *page, const Tiny *tiny, int way, unsigned status, const char *key)

@@ -397,6 +397,7 @@ Model *model_compose(Draft *draft, const char *path, SourcePos at)
     compose_unpriced(draft, model);
     compose_columns(draft, model);
     compose_habits(draft, model);
+    compose_grades(draft, model);
     const Slot *fixing = &draft->slot[MODEL_FIXING];
     if (fixing->key != NULL && !value_is(fixing->value, "none") && !yaml_is_empty(fixing->value))
         model->has_fixing = filter_read(context, model, fixing->value, true, &model->fixing);

@@ -16,6 +16,8 @@ void compose_money(const Draft *draft, Model *model);
 void compose_shops(const Draft *draft, Model *model);
 /* compose_habits.c: needs colours. */
 void compose_habits(const Draft *draft, Model *model);
+/* compose_grades.c: needs themes. */
+void compose_grades(const Draft *draft, Model *model);
 /* patterns_read.c: needs colours and themes. */
 void compose_patterns(const Draft *draft, Model *model);
 /* compose_rules.c: fills Model.rule from the draft; needs colours and themes. */

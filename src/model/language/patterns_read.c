@@ -50,6 +50,17 @@ static void refuse_controls(const ReadContext *context, const YamlNode *node)
         }
 }
 
+/* A number, or a grade of the theme that the tag is. */
+static bool read_pattern_weight(const ReadContext *context, const Model *model, const YamlNode *node, Pattern *pattern)
+{
+    const Grades grades = model_theme_grades(model, pattern->tag);
+    const Grade *grade = node->kind == NODE_TEXT ? grade_find(&grades, node->text) : NULL;
+    if (grade == NULL)
+        return read_number(context, node, 3, pattern_fields.field[PATTERN_WEIGHT].value, &pattern->weight);
+    pattern->weight = grade->value;
+    return true;
+}
+
 static bool read_pattern(const ReadContext *context, Model *model, const YamlNode *node, Pattern *pattern)
 {
     Slot slot[PATTERN_KEYS] = {0};
@@ -74,8 +85,7 @@ static bool read_pattern(const ReadContext *context, Model *model, const YamlNod
         read_text(context, slot[PATTERN_NAME].value, pattern_fields.field[PATTERN_NAME].value, &pattern->name);
     read_pattern_role(context, &slot[PATTERN_ROLE], &pattern->role);
     if (slot[PATTERN_WEIGHT].key != NULL)
-        pattern->has_weight = read_number(context, slot[PATTERN_WEIGHT].value, 3,
-                                          pattern_fields.field[PATTERN_WEIGHT].value, &pattern->weight);
+        pattern->has_weight = read_pattern_weight(context, model, slot[PATTERN_WEIGHT].value, pattern);
     if (slot[PATTERN_TEXT].key != NULL &&
         read_text(context, slot[PATTERN_TEXT].value, pattern_fields.field[PATTERN_TEXT].value, &pattern->text)) {
         pattern->text_at = slot[PATTERN_TEXT].value->at;

@@ -38,15 +38,26 @@ static bool read_role(const MatchedSheet *side, const SheetCell *cell, Role *rol
     return false;
 }
 
-static bool read_weight(const MatchedSheet *side, const SheetCell *cell, int64_t *weight)
+/* tag: whose weight it is; of a theme it may be a grade. */
+static bool read_weight(const MatchedSheet *side, const SheetCell *cell, const char *tag, int64_t *weight)
 {
     if (cell->text[0] == '\0')
         return true;
+    const Grades grades = model_theme_grades(side->builder->instance->model, tag);
+    const Grade *grade = grade_find(&grades, cell->text);
+    if (grade != NULL) {
+        *weight = grade->value;
+        return true;
+    }
     NumberStatus status = number_parse(cell->text, 3, sheet_decimal_comma(&side->sheet), weight);
     if (status == NUMBER_OK)
         return true;
-    matched_report(side, cell,
-                   status == NUMBER_TOO_FINE ? "a weight with at most 3 decimals" : "a weight, which is a number");
+    Text expected = {0};
+    grade_expected(&grades,
+                   status == NUMBER_TOO_FINE ? "a weight with at most 3 decimals" : "a weight, which is a number",
+                   cell->text, &expected);
+    matched_report(side, cell, text_cstr(&expected));
+    text_release(&expected);
     return false;
 }
 
@@ -87,7 +98,7 @@ static void read_tag_row(MatchedSheet *side, const int column[TAG_COLUMNS], TagL
     if (column[ROLE] >= 0)
         sound = read_role(side, matched_cell(side, column[ROLE]), &line.role) && sound;
     if (column[WEIGHT] >= 0)
-        sound = read_weight(side, matched_cell(side, column[WEIGHT]), &line.weight) && sound;
+        sound = read_weight(side, matched_cell(side, column[WEIGHT]), tag->text, &line.weight) && sound;
     if (!sound)
         return;
     line.folded = fold_in(builder->instance->arena, tag->text);

@@ -28,6 +28,7 @@ void draft_release(Draft *draft)
     mem_free(draft->ban.item);
     mem_free(draft->wish.item);
     mem_free(draft->pattern.item);
+    mem_free(draft->grades.item);
     *draft = (Draft){0};
 }
 
@@ -304,14 +305,19 @@ static void lay_all_named(Draft *draft, const Slot *slot, ModelKey key,
 
 /* ---- the rest ---- */
 
+static void add_node(const Draft *draft, NodeList *list, const YamlNode *node)
+{
+    mem_reserve((void **)&list->item, &list->capacity, list->count + 1, sizeof *list->item);
+    list->item[list->count++] = (NodeInLayer){.node = node, .layer = draft->layer};
+}
+
 static void add_nodes(const Draft *draft, NodeList *list, const YamlNode *node)
 {
     if (node == NULL)
         return;
     NodeItems items = node_items(node);
-    mem_reserve((void **)&list->item, &list->capacity, list->count + items.count, sizeof *list->item);
     for (size_t i = 0; i < items.count; i++)
-        list->item[list->count++] = (NodeInLayer){.node = node_item(&items, i), .layer = draft->layer};
+        add_node(draft, list, node_item(&items, i));
 }
 
 static void lay_columns(Draft *draft, const YamlNode *map)
@@ -389,6 +395,7 @@ static void lay_key(Draft *draft, ModelKey key, const Slot *slot)
     case MODEL_FIT: lay_group(draft, &fit_fields, slot, draft->fit); break;
     case MODEL_READ: lay_group(draft, &read_fields, slot, draft->read); break;
     case MODEL_COLUMNS: lay_columns(draft, slot->value); break;
+    case MODEL_GRADES: add_node(draft, &draft->grades, slot->value); break;
     case MODEL_THEMES: lay_all_named(draft, slot, key, lay_named_theme); break;
     case MODEL_RULES: lay_all_named(draft, slot, key, lay_named_rule); break;
     case MODEL_EXEMPT: add_nodes(draft, &draft->exempt, slot->value); break;

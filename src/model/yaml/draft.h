@@ -90,7 +90,7 @@ typedef struct Draft {
     PlacesDraft places;
     FormDraft *form;
     size_t forms, forms_capacity;
-    NodeList exempt, keep, ban, wish, pattern;
+    NodeList exempt, keep, ban, wish, pattern, grades;
     int size;       /* in force; a band's `to`; 0: none yet */
     int first_size; /* of the first layer that had one */
     int layer;      /* number of the layer being laid, from 1 */

@@ -31,6 +31,7 @@ static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_FIT] = {"fit", "{power: 1.0, unscored: 2.0}", "1, 0"},
     [MODEL_COLUMNS] = {"columns", "a map such as {price: \"unit price\"}", "none"},
     [MODEL_READ] = {"read", "a map such as {tags_split: \",\", slash: both}", "the usual form"},
+    [MODEL_GRADES] = {"grades", "a map such as {must: 9, good: 7}, or none", "none"},
     [MODEL_UNPRICED] = {"unpriced", "error, skip, or an amount of money", "error"},
     [MODEL_THEMES] = {"themes", "a list of {name, colours, weight}", "none"},
     [MODEL_RULES] = {"rules", "a list of rules", "none"},

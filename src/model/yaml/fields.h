@@ -55,6 +55,7 @@ typedef enum {
     MODEL_FIT,
     MODEL_COLUMNS,
     MODEL_READ,
+    MODEL_GRADES,
     MODEL_UNPRICED,
     MODEL_THEMES,
     MODEL_RULES,

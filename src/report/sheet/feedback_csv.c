@@ -59,6 +59,17 @@ static void write_power(char buffer[NUMBER_TEXT], int64_t power, bool comma)
         *point = ',';
 }
 
+/* A grade where one stood and another is worth as much; else a number, in the buffer. */
+static const char *new_power(const Instance *in, const char *old, int64_t power, bool comma, char buffer[NUMBER_TEXT])
+{
+    const Grades *grades = &in->model->grades;
+    const Grade *grade = grade_find(grades, old) != NULL ? grade_worth(grades, power) : NULL;
+    if (grade != NULL)
+        return grade->word;
+    write_power(buffer, power, comma);
+    return buffer;
+}
+
 size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, Text *out)
 {
     const char *power_header, *name_header;
@@ -83,8 +94,7 @@ size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, T
         for (size_t c = 0; c < columns; c++)
             cell[c] = c < sheet->header.cells ? sheet->row[r].cell[c].text : "";
         if (card >= 0 && by_card[card] != NULL) {
-            write_power(buffer, by_card[card]->after, comma);
-            cell[at] = buffer;
+            cell[at] = new_power(in, cell[at], by_card[card]->after, comma, buffer);
             changed++;
         }
         sheet_line(out, cell, columns, sheet->separator);

@@ -1,0 +1,47 @@
+/* grades.c - looked up by words, and by what they are worth. */
+#include "cards/grades.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+
+const Grade *grade_find(const Grades *grades, const char *word)
+{
+    const Grade *found = NULL;
+    if (grades->count == 0)
+        return NULL;
+    char *folded = text_fold(word);
+    for (size_t i = 0; i < grades->count && found == NULL; i++)
+        if (strcmp(grades->grade[i].folded, folded) == 0)
+            found = &grades->grade[i];
+    mem_free(folded);
+    return found;
+}
+
+const Grade *grade_worth(const Grades *grades, int64_t value)
+{
+    for (size_t i = 0; i < grades->count; i++)
+        if (grades->grade[i].value == value)
+            return &grades->grade[i];
+    return NULL;
+}
+
+const char *grade_nearest(const Grades *grades, const char *word)
+{
+    const char **words = mem_new(grades->count, sizeof *words);
+    for (size_t i = 0; i < grades->count; i++)
+        words[i] = grades->grade[i].word;
+    const char *nearest = text_nearest(word, words, grades->count);
+    mem_free(words);
+    return nearest;
+}
+
+void grade_expected(const Grades *grades, const char *expected, const char *word, Text *out)
+{
+    text_add(out, expected);
+    for (size_t i = 0; i < grades->count; i++)
+        text_printf(out, "%s%s", i == 0 ? ", or one of " : ", ", grades->grade[i].word);
+    const char *nearest = grade_nearest(grades, word);
+    if (nearest != NULL)
+        text_printf(out, "; did you mean '%s'?", nearest);
+}

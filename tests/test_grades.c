@@ -1,0 +1,181 @@
+/* test_grades.c - scores in words: what they are worth, what is said of a word that is none, and that they stay where
+ * they stood in every sheet that is written. Random scenarios have some too (support/tiny_cards.c). */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+#define WORDS(...) ((const char *const[]){__VA_ARGS__, NULL})
+
+static const char sheet[] = "name,power,price,tags,bells\n"
+                            "Anchor,must,1.00,eels payoff good,\n"
+                            "Buoy,good,1.00,eels GOOD enabler; lamps,must payoff\n"
+                            "Cask,filler,1.00,fine good,good\n"
+                            "Davit,Must,1.00,eels,payoff\n"
+                            "Eel,7,1.00,,x\n"
+                            "Fog,6.5,1.00,,\n";
+
+static const char model[] =
+    "size: 3\ncolours: [brass]\nthemes: [{name: eels}, {name: bells}]\n"
+    "grades: {must: 9, good: 7, filler: 4, for: {all: {must: 3, good: 2}, bells: {good: 2.5}}}\n";
+
+static char *folder_of(const char *cards, const char *rules, const char *scenario)
+{
+    char *folder = folder_new();
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "model.yaml", rules);
+    folder_print(folder, "scenario.yaml", scenario);
+    return folder;
+}
+
+static void forget(char *folder)
+{
+    folder_remove(folder);
+    free(folder);
+}
+
+#define PLAIN "model: model.yaml\ncards: [cards.csv]\n"
+
+static const json_t *card_of(const json_t *root, const char *name)
+{
+    const json_t *card;
+    size_t index;
+    json_array_foreach(json_object_get(root, "cards"), index, card)
+    {
+        if (strcmp(json_text(card, "name"), name) == 0)
+            return card;
+    }
+    fail_msg("no card %s", name);
+    return NULL;
+}
+
+static void expect(const json_t *root, const char *name, int power, int fit)
+{
+    const json_t *card = card_of(root, name);
+    assert_int_equal(json_units(card, "power", 1000), power);
+    assert_int_equal(json_units(card, "fit", 1000), fit);
+}
+
+static void what_they_are_worth(void **state)
+{
+    (void)state;
+    char *folder = folder_of(sheet, model, PLAIN);
+    json_t *root = run_answer(folder, 0, WORDS("find", ".", "--json"));
+    expect(root, "Anchor", 9000, 11000);
+    expect(root, "Buoy", 7000, 12000);
+    expect(root, "Cask", 4000, 6500); /* `fine good` is a tag of its own */
+    expect(root, "Davit", 9000, 11000);
+    expect(root, "Eel", 7000, 8000);
+    expect(root, "Fog", 6500, 6500);
+    json_decref(root);
+    forget(folder);
+}
+
+/* Later layers change single words; a sheet of tags and a pattern may use them too. */
+static void layers_sheets_and_patterns(void **state)
+{
+    (void)state;
+    char *folder = folder_of(sheet, model,
+                             PLAIN "tags: [tags.csv]\nchange:\n  grades: {must: 10, for: {bells: {must: 4}}}\n"
+                                   "patterns:\n  - {tag: eels, weight: must, where: {name: Fog}}\n");
+    folder_print(folder, "tags.csv", "name,tag,weight\nEel,eels,good\nCask,eels,0.5\n");
+    json_t *root = run_answer(folder, 0, WORDS("find", ".", "--json"));
+    expect(root, "Anchor", 10000, 12000);
+    expect(root, "Buoy", 7000, 13000);
+    expect(root, "Cask", 4000, 7000);
+    expect(root, "Eel", 7000, 10000);
+    expect(root, "Fog", 6500, 9500);
+    json_decref(root);
+    forget(folder);
+}
+
+static void words_that_are_none(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *line, *scenario, *expected[3];
+    } wrong[] = {
+        {"Gull,fillr,1.00,eels,\n", PLAIN, {"cards.csv:8:6: error: ", "'fillr'", "did you mean 'filler'?"}},
+        {"Gull,splendid,1.00,eels,\n", PLAIN, {"cards.csv:8:6: error: ", "'splendid'", "must, good, filler"}},
+        {"Gull,1e3,1.00,eels,\n", PLAIN, {"cards.csv:8:6: error: ", "'1e3'", "a number, or one of must"}},
+        {"Gull,9,1.00,eels gool,\n", PLAIN, {"cards.csv:8:13: error: ", "'eels gool'", "did you mean 'good'?"}},
+        {"Gull,9,1.00,eels gool payoff,\n", PLAIN, {"cards.csv:8:13: error: ", "'eels gool payoff'", "must, good"}},
+        {"Gull,9,1.00,,mst payoff\n", PLAIN, {"cards.csv:8:14: error: ", "'mst payoff'", "did you mean 'must'?"}},
+        {"Gull,9,1.00,,payof\n", PLAIN, {"cards.csv:8:14: error: ", "'payof'", "did you mean 'payoff'?"}},
+        {"", PLAIN "tags: [tags.csv]\n", {"tags.csv:2:10: error: ", "'gooood'", "must, good"}},
+        {"", PLAIN "tags: [tags.csv]\n", {"tags.csv:3:11: error: ", "'good'", "a number"}},
+    };
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char cards[1024];
+        Run run;
+        strcpy(cards, sheet);
+        strcat(cards, wrong[k].line);
+        char *folder = folder_of(cards, model, wrong[k].scenario);
+        folder_print(folder, "tags.csv", "name,tag,weight\nFog,eels,gooood\nFog,lamps,good\n");
+        run_poolwright(folder, WORDS("check", "."), NULL, &run);
+        assert_int_equal(run.code, 2);
+        for (size_t p = 0; p < 3; p++)
+            if (strstr(run.err, wrong[k].expected[p]) == NULL)
+                fail_msg("%zu: no \"%s\" in: %s", k, wrong[k].expected[p], run.err);
+        run_forget(&run);
+        forget(folder);
+    }
+}
+
+/* Does the sheet that was written have the same words at the line of this card? */
+static void expect_line(const char *folder, const char *name, const char *begins)
+{
+    char *text = folder_read(folder, name, NULL);
+    if (text == NULL || strstr(text, begins) == NULL)
+        fail_msg("%s: no line '%s' in: %s", name, begins, text == NULL ? "nothing" : text);
+    free(text);
+}
+
+static void they_stay_where_they_stood(void **state)
+{
+    (void)state;
+    char *folder = folder_of(sheet, model, PLAIN);
+    json_decref(run_answer(folder, 0, WORDS("best", ".", "-o", "pool.csv", "--all", "--json")));
+    expect_line(folder, "pool.csv", "\nAnchor,must,1.00,eels payoff good,,");
+    expect_line(folder, "pool.csv", "\nDavit,Must,1.00,eels,payoff,");
+    expect_line(folder, "pool.csv", "\nCask,filler,1.00,fine good,good,0,");
+    json_decref(run_answer(folder, 0, WORDS("find", ".", "-o", "found.csv", "--json")));
+    expect_line(folder, "found.csv", "\nBuoy,good,1.00,eels GOOD enabler; lamps,must payoff");
+    folder_print(folder, "again.yaml", "model: model.yaml\ncards: [pool.csv]\n");
+    json_t *root = run_answer(folder, 0, WORDS("find", "again.yaml", "--json"));
+    expect(root, "Buoy", 7000, 12000);
+    expect(root, "Cask", 4000, 6500);
+    json_decref(root);
+    forget(folder);
+}
+
+/* Of a card with a new power a word stays a word where another is worth as much. */
+static void feedback_writes_words(void **state)
+{
+    (void)state;
+    char *folder = folder_of(sheet, model, PLAIN);
+    folder_print(folder, "notes.csv",
+                 "card,verdict\nAnchor,-2\nBuoy,better\nCask,better\nCask,better\nCask,better\nEel,2\n");
+    json_decref(run_answer(folder, 0, WORDS("feedback", ".", "notes.csv", "--apply", "-o", "new.csv", "--json")));
+    json_t *root = run_answer(folder, 0, WORDS("feedback", ".", "notes.csv", "--json"));
+    json_decref(root);
+    expect_line(folder, "new.csv", "\nAnchor,good,1.00,");
+    expect_line(folder, "new.csv", "\nDavit,Must,1.00,");
+    expect_line(folder, "new.csv", "\nEel,9,1.00,");
+    expect_line(folder, "new.csv", "\nFog,6.5,1.00,");
+    forget(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(what_they_are_worth),   cmocka_unit_test(layers_sheets_and_patterns),
+        cmocka_unit_test(words_that_are_none),   cmocka_unit_test(they_stay_where_they_stood),
+        cmocka_unit_test(feedback_writes_words),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
