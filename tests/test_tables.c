@@ -175,7 +175,7 @@ static bool is_word_of(const char *text, const char *word)
 /* The verbs of a cell: their names, `all` (those that read a scenario), `all but X and Y`, `those that search`. */
 static bool goes_with(const char *cell, const char *verb)
 {
-    static const char *const searching[] = {"best", "why", "swap", "what-if", "audit", "revise", "feedback"};
+    static const char *const searching[] = {"best", "why", "swap", "bench", "what-if", "audit", "revise", "feedback"};
     char *words = strdup(cell), *left = NULL;
     bool found = false;
     for (char *word = strtok_r(words, ",", &left); word != NULL; word = strtok_r(NULL, ",", &left)) {

@@ -120,29 +120,44 @@ static void find_singles(const Explain *e, size_t card, Swap *swap)
     mem_free(least);
 }
 
-bool swap_in(const Explain *e, size_t card, Single *best)
+/* The pool as counted, with one copy of the card more, for one of another card less. */
+static bool best_way_in(const Instance *in, const int *copies, PoolCount *count, const PoolCheck *base, size_t card,
+                        Single *best)
 {
-    const size_t cards = e->instance->cards->count;
     bool found = false;
-    PoolCheck base;
-    PoolCount *count = pool_count_new(e->instance, e->copies);
-    pool_count_check(count, &base);
     pool_count_change(count, card, 1);
-    for (size_t c = 0; c < cards; c++) {
-        if (c != card && e->copies[c] <= 0)
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (c != card && copies[c] <= 0)
             continue;
         Single single = {.card = c};
         if (c != card)
             pool_count_change(count, c, -1);
-        if (try_pool(count, &base, &single) && (!found || by_fit(&single, best) < 0)) {
+        if (try_pool(count, base, &single) && (!found || by_fit(&single, best) < 0)) {
             *best = single;
             found = true;
         }
         if (c != card)
             pool_count_change(count, c, 1);
     }
+    pool_count_change(count, card, -1);
+    return found;
+}
+
+void swaps_in(const Instance *in, const int *copies, const size_t *card, size_t cards, Single *best, bool *found)
+{
+    PoolCheck base;
+    PoolCount *count = pool_count_new(in, copies);
+    pool_count_check(count, &base);
+    for (size_t k = 0; k < cards; k++)
+        found[k] = best_way_in(in, copies, count, &base, card[k], &best[k]);
     pool_check_release(&base);
     pool_count_free(count);
+}
+
+bool swap_in(const Explain *e, size_t card, Single *best)
+{
+    bool found;
+    swaps_in(e->instance, e->copies, &card, 1, best, &found);
     return found;
 }
 

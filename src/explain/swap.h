@@ -20,6 +20,8 @@ bool same_job(const Instance *instance, size_t a, size_t b);
  * where that is the card itself, for nothing. All rules are kept. False: there is none. The explanation must have a
  * pool. */
 bool swap_in(const Explain *explain, size_t card, Single *best);
+/* The same for each of card[cards], of which the pool copies[] has room for one more: best[k] where found[k]. */
+void swaps_in(const Instance *instance, const int *copies, const size_t *card, size_t cards, Single *best, bool *found);
 
 typedef struct {
     size_t card;    /* one copy of it leaves */

@@ -160,6 +160,7 @@ static int run_verb(const VerbInfo *verb, Job *job)
     case VERB_BEST: return verb_best(job);
     case VERB_WHY: return verb_why(job);
     case VERB_SWAP: return verb_swap(job);
+    case VERB_BENCH: return verb_bench(job);
     case VERB_IMPORT: return verb_import(job);
     case VERB_INIT: return verb_init(job);
     case VERB_WHAT_IF: return verb_what_if(job);

@@ -73,6 +73,7 @@ int verb_check(Job *job);
 int verb_best(Job *job);
 int verb_why(Job *job);
 int verb_swap(Job *job);
+int verb_bench(Job *job);
 int verb_init(Job *job);
 int verb_import(Job *job);
 int verb_what_if(Job *job);

@@ -8,8 +8,8 @@
 #define IN_READING (IN_ALL & ~(IN(VERB_INIT) | IN(VERB_IMPORT) | IN(VERB_WORDS))) /* verbs that read a scenario */
 #define IN_CHANGING (IN_READING & ~IN(VERB_PAGE))                                 /* and may read it with changes */
 #define IN_SEARCHING                                                                                                   \
-    (IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_REVISE) |              \
-     IN(VERB_FEEDBACK))
+    (IN(VERB_WHY) | IN(VERB_SWAP) | IN(VERB_BENCH) | IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) |               \
+     IN(VERB_REVISE) | IN(VERB_FEEDBACK))
 
 #define TO(field) .to = offsetof(Options, field)
 #define LIST(field, number) .take = take_list, .to = offsetof(Options, field), .count = offsetof(Options, number)
@@ -200,6 +200,11 @@ const OptionInfo option_table[] = {
      .most = 100000,
      .fallback = "1",
      .help = "with --alternatives: at least D copies differ"},
+    {.name = "--settle",
+     .verbs = IN(VERB_BENCH),
+     .take = take_flag,
+     TO(settle),
+     .help = "what is in stays: what that commits, the least money that completes the rest, what is left for it"},
     {.name = "--rules",
      .verbs = IN(VERB_WHY) | IN(VERB_BEST) | IN(VERB_CHECK) | IN(VERB_AUDIT),
      .take = take_flag,
@@ -232,9 +237,9 @@ const OptionInfo option_table[] = {
              "are owned"},
     {.name = "--output",
      .argument = "FILE",
-     .verbs = IN(VERB_FIND) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_AUDIT) | IN(VERB_DECKS) | IN(VERB_SEATS) |
-              IN(VERB_ORDER) | IN(VERB_WEIGH) | IN(VERB_BOUGHT) | IN(VERB_SLIPS) | IN(VERB_REVISE) | IN(VERB_FEEDBACK) |
-              IN(VERB_PAGE),
+     .verbs = IN(VERB_FIND) | IN(VERB_BENCH) | IN(VERB_BEST) | IN(VERB_EXPORT) | IN(VERB_AUDIT) | IN(VERB_DECKS) |
+              IN(VERB_SEATS) | IN(VERB_ORDER) | IN(VERB_WEIGH) | IN(VERB_BOUGHT) | IN(VERB_SLIPS) | IN(VERB_REVISE) |
+              IN(VERB_FEEDBACK) | IN(VERB_PAGE),
      .alias = "-o",
      .take = take_text,
      TO(output),
@@ -450,8 +455,8 @@ const OptionInfo option_table[] = {
      TO(ticks),
      .help = "instead of slips the whole list by section, to tick while the box is filled"},
     {.name = "--full",
-     .verbs = IN(VERB_BEST) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_DECKS) | IN(VERB_SEATS) | IN(VERB_ORDER) |
-              IN(VERB_WEIGH) | IN(VERB_REVISE) | IN(VERB_FIND),
+     .verbs = IN(VERB_BEST) | IN(VERB_BENCH) | IN(VERB_WHAT_IF) | IN(VERB_AUDIT) | IN(VERB_DECKS) | IN(VERB_SEATS) |
+              IN(VERB_ORDER) | IN(VERB_WEIGH) | IN(VERB_REVISE) | IN(VERB_FIND),
      .take = take_flag,
      TO(full),
      .help = "all parts, each with all that there is"},

@@ -58,6 +58,7 @@ typedef struct {
     bool drafters;         /* of page */
     bool ticks;            /* of slips */
     bool firm;             /* of best */
+    bool settle;           /* of bench */
     int alternatives;      /* 0: not asked for */
     int differ;
     bool differ_given;
@@ -70,6 +71,7 @@ typedef enum {
     VERB_BEST,
     VERB_WHY,
     VERB_SWAP,
+    VERB_BENCH,
     VERB_INIT,
     VERB_IMPORT,
     VERB_WHAT_IF,

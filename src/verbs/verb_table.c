@@ -39,6 +39,16 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright swap scenarios/demo \"Harbour Pilot\"\n"
      "  poolwright swap scenarios/demo\n",
      true, 50},
+    {VERB_BENCH, "bench", "one theme or colour: what is in, and who is next in line",
+     "poolwright bench SCENARIO|CARDS.csv THEME|COLOUR [options]",
+     "Takes one section of the best pool (a theme, a colour's mono cards, a pair's gold and hybrid cards such as "
+     "brass+tar, or colourless, gold, hybrid, fixing) and says what is in by role and cost, which candidates are next "
+     "in line, what each would cost and whom it would replace, the wishes, the dear cards. --settle keeps what is in "
+     "and says what the rest costs at least. With -o the section is written as a sheet.",
+     "  poolwright bench scenarios/demo bells\n"
+     "  poolwright bench scenarios/demo tar --full -o tar.csv\n"
+     "  poolwright bench scenarios/demo convoys --settle\n",
+     true, 1},
     {VERB_INIT, "init", "a folder to start from: cards, targets, model, scenario",
      "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"] [--semicolons] | --from POOL",
      "Writes four commented files for a pool of the size, colours and themes asked for: cards.csv with sample cards to "
