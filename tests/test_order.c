@@ -251,6 +251,158 @@ static void every_way_to_buy_is_tried(void **state)
     assert_true(none >= (int)count / 50 && postage >= (int)count / 3);
 }
 
+/* ---- a list that may change ---- */
+
+/* Cards have powers, and every pool of the size is a list; a card of the list that nobody sells is got elsewhere. */
+typedef struct {
+    const Market *m;
+    int power[CARDS_MOST], size, floor;
+    int free[CARDS_MOST]; /* copies of the list that no offer has */
+    int pool[CARDS_MOST], take[OFFERS_MOST], taken[CARDS_MOST];
+    int64_t cost; /* the least of any pool; -1: none */
+    int fit;      /* the most at that cost */
+} Giving;
+
+static int stock_of(const Market *m, int o)
+{
+    return !m->offer[o].counts ? 0 : m->offer[o].stock < 0 ? 2 : m->offer[o].stock;
+}
+
+static void try_takes(Giving *g, int o, int fit)
+{
+    const Market *m = g->m;
+    if (o == m->offers) {
+        for (int c = 0; c < m->cards; c++) {
+            const int bought = g->pool[c] > m->owned[c] ? g->pool[c] - m->owned[c] : 0;
+            if (g->taken[c] > bought || g->taken[c] < bought - g->free[c])
+                return;
+        }
+        const int64_t cost = cost_of(m, g->take);
+        if (cost < 0 || (g->cost >= 0 && cost > g->cost))
+            return;
+        g->fit = cost == g->cost && g->fit > fit ? g->fit : fit;
+        g->cost = cost;
+        return;
+    }
+    const int card = m->offer[o].card;
+    for (int k = 0; k <= stock_of(m, o) && g->taken[card] + k <= 2; k++) {
+        g->take[o] = k;
+        g->taken[card] += k;
+        try_takes(g, o + 1, fit);
+        g->taken[card] -= k;
+    }
+    g->take[o] = 0;
+}
+
+static void try_pools(Giving *g, int c, int size, int fit)
+{
+    if (c == g->m->cards) {
+        if (size == g->size && fit >= g->floor)
+            try_takes(g, 0, fit);
+        return;
+    }
+    for (g->pool[c] = 0; g->pool[c] <= 2 && size + g->pool[c] <= g->size; g->pool[c]++)
+        try_pools(g, c + 1, size + g->pool[c], fit + g->pool[c] * g->power[c]);
+    g->pool[c] = 0;
+}
+
+static void write_powers(const char *folder, const Giving *g)
+{
+    char text[2000] = "name,colours,power,owned,copies\n", sized[4000];
+    char *model = folder_read(folder, "model.yaml", NULL);
+    for (int c = 0; c < g->m->cards; c++)
+        sprintf(text + strlen(text), "Card %02d,,%d,%d,2\n", c, g->power[c], g->m->owned[c]);
+    folder_print(folder, "cards.csv", text);
+    const char *accept = strstr(model, "accept");
+    assert_non_null(accept);
+    snprintf(sized, sizeof sized, "size: %d\ncolours: [ebb]\nunpriced: 1.00\n%s", g->size, accept);
+    folder_print(folder, "model.yaml", sized);
+    free(model);
+}
+
+/* What is shown can be had: a pool of the size with that fit, bought at that cost. */
+static void expect_given(const Giving *g, const json_t *root, int64_t listed)
+{
+    const json_t *given = json_object_get(root, "given");
+    const bool changed = json_object_get(given, "fit_after") != NULL;
+    assert_true(json_is_true(json_object_get(given, "proven")));
+    assert_int_equal(changed, g->cost >= 0 && (listed < 0 || g->cost < listed));
+    if (!changed)
+        return;
+    int pool[CARDS_MOST], fit = 0, size = 0;
+    size_t k;
+    json_t *card;
+    for (int c = 0; c < g->m->cards; c++)
+        pool[c] = g->m->wanted[c];
+    json_array_foreach(json_object_get(given, "enters"), k, card) pool[atoi(json_text(card, "name") + 5)] +=
+        (int)json_integer_value(json_object_get(card, "copies"));
+    json_array_foreach(json_object_get(given, "leaves"), k, card) pool[atoi(json_text(card, "name") + 5)] -=
+        (int)json_integer_value(json_object_get(card, "copies"));
+    for (int c = 0; c < g->m->cards; c++) {
+        assert_in_range(pool[c], 0, 2);
+        size += pool[c];
+        fit += pool[c] * g->power[c];
+    }
+    assert_int_equal(size, g->size);
+    assert_int_equal(1000 * fit, json_units(given, "fit_after", 1000));
+    assert_int_equal(json_units(root, "cost", 100), g->cost);
+    assert_true(json_is_true(json_object_get(given, "most_fit")));
+    assert_int_equal(fit, g->fit);
+}
+
+static void every_pool_is_tried(void **state)
+{
+    (void)state;
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), count = scenarios_wanted(100);
+    static Market m;
+    int changed = 0, sellers = 0;
+    for (uint64_t seed = first; seed < first + count; seed++) {
+        char *folder = folder_new(), give[20];
+        Dice dice;
+        Giving g = {.m = &m, .cost = -1};
+        make_market(seed, 4 + (int)(seed % 2), 2 + (int)(seed % 2), 70, &m);
+        m.offers = m.offers > 8 ? 8 : m.offers;
+        dice_seed(&dice, seed + 1000000);
+        int listed_fit = 0;
+        bool any = false;
+        for (int o = 0; o < m.offers; o++)
+            any = any || stock_of(&m, o) > 0;
+        for (int c = 0; c < m.cards; c++) {
+            int stock = 0;
+            for (int o = 0; o < m.offers; o++)
+                stock += m.offer[o].card == c ? stock_of(&m, o) : 0;
+            m.wanted[c] = dice_roll(&dice, 0, 2);
+            g.power[c] = dice_roll(&dice, 1, 9);
+            g.size += m.wanted[c];
+            listed_fit += m.wanted[c] * g.power[c];
+            g.free[c] = m.wanted[c] - m.owned[c] - stock > 0 ? m.wanted[c] - m.owned[c] - stock : 0;
+        }
+        const int allowed = dice_roll(&dice, 0, 8);
+        g.floor = listed_fit - allowed;
+        if (any && g.size > 0) {
+            write_market(folder, &m);
+            write_powers(folder, &g);
+            snprintf(give, sizeof give, "%d", allowed);
+            Trial t = {.m = &m, .best = -1};
+            for (int c = 0; c < m.cards; c++)
+                t.left[c] = need_of(&m, c);
+            try_from(&t, 0);
+            try_pools(&g, 0, 0, 0);
+            const bool none = g.cost < 0 && t.best < 0;
+            json_t *root =
+                run_answer(folder, none ? 1 : 0,
+                           (const char *const[]){"order", ".", "--json", "--effort", "1M", "--give", give, NULL});
+            expect_given(&g, root, t.best);
+            changed += g.cost >= 0 && (t.best < 0 || g.cost < t.best);
+            sellers++;
+            json_decref(root);
+        }
+        folder_remove(folder);
+        free(folder);
+    }
+    assert_true(sellers > (int)count / 2 && changed > (int)count / 5);
+}
+
 /* ---- another solver ---- */
 
 static void write_programme(const char *folder, const Market *m)
@@ -433,9 +585,8 @@ static void an_order_is_booked(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_way_to_buy_is_tried),
-        cmocka_unit_test(cbc_finds_no_cheaper_order),
-        cmocka_unit_test(shops_are_read),
+        cmocka_unit_test(every_way_to_buy_is_tried),  cmocka_unit_test(every_pool_is_tried),
+        cmocka_unit_test(cbc_finds_no_cheaper_order), cmocka_unit_test(shops_are_read),
         cmocka_unit_test(an_order_is_booked),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

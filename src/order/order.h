@@ -5,7 +5,7 @@
 #ifndef POOLWRIGHT_ORDER_ORDER_H
 #define POOLWRIGHT_ORDER_ORDER_H
 
-#include "model/instance/instance.h"
+#include "programme/programme.h"
 #include "search/search.h"
 
 typedef struct {
@@ -39,11 +39,20 @@ typedef struct {
     size_t unsolds;
     int64_t
         one_by_one; /* cents: each copy where it is cheapest, with all postage that this comes to; -1: not allowed */
+    int *copies;    /* [cards] of order_give: the pool that is bought; else NULL */
+    int64_t fit;    /* its fit, thousandths */
+    bool most_fit;  /* proven: no pool that costs so little to order has more */
 } Order;
 
 /* need[cards]: copies to buy. What is not for sale is left out and told. False: the search could not run (*why says
  * why). Released with order_release in any case. */
 bool order_find(const Instance *instance, const int *need, const SearchOptions *options, Order *order,
+                const char **why);
+/* The same where the pool may change: the cheapest order of any pool that meets all limits and has at least this fit
+ * (thousandths), and of those, as far as is found, the one with the most fit. list[cards]: a pool to begin from, whose
+ * copies without an offer count as got elsewhere; no other card without one comes in. Without takes (nothing is for
+ * sale) copies is NULL. */
+bool order_give(const Programme *pool, const int *list, int64_t floor, const SearchOptions *options, Order *order,
                 const char **why);
 void order_release(Order *order);
 

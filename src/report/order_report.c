@@ -1,8 +1,10 @@
 /* order_report.c - see order_report.h. */
 #include "report/order_report.h"
 
+#include "report/explain_report.h"
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
+#include "report/whatif_report.h"
 #include "report/words/format.h"
 
 #define SHOWN 5
@@ -60,7 +62,48 @@ static void add_unsold(const Instance *in, const Order *o, Text *out)
     text_add(out, o->unsolds > SHOWN ? ", ... (--full lists them).\n" : ".\n");
 }
 
-void order_text(const Instance *in, const Order *o, bool full, const char *written, const Style *style, Text *out)
+static int copies_of(const Moved *moved, size_t count)
+{
+    int copies = 0;
+    for (size_t k = 0; k < count; k++)
+        copies += moved[k].copies;
+    return copies;
+}
+
+static void add_moves(const Instance *in, const char *label, const Moved *moved, size_t count, const Style *style,
+                      Text *out)
+{
+    NameList list;
+    name_list_begin(&list, label, SIZE_MAX, style, out);
+    for (size_t k = 0; k < count; k++)
+        name_list_add(&list, in->cards->card[moved[k].card].name);
+    name_list_end(&list);
+}
+
+/* What was given for what. */
+static void add_given(const Instance *in, const Order *o, const OrderGiven *g, Arena *arena, const Style *style,
+                      Text *out)
+{
+    if (!g->changed) {
+        text_printf(out, "No pool with a fit of %s or more %s.\n", format_number(arena, g->floor),
+                    g->proven ? "is cheaper to order: proven" : "was found that is cheaper to order; there may be one");
+        return;
+    }
+    text_printf(out, "With %s in and %s out: fit %s instead of %s%s, ",
+                format_cards(arena, copies_of(g->enter, g->enters)),
+                format_count(arena, copies_of(g->leave, g->leaves)), format_number(arena, o->fit),
+                format_number(arena, g->fit), o->most_fit ? "" : " (more may be possible)");
+    if (g->listed->has_order)
+        text_printf(out, "%s less than the list as it is (%s%s).\n", format_money(arena, g->listed->cost - o->cost),
+                    format_money(arena, g->listed->cost), g->listed->proven ? "" : ", not proven least");
+    else
+        text_add(out, "where the list as it is cannot be ordered.\n");
+    add_moves(in, "out  ", g->leave, g->leaves, style, out);
+    add_moves(in, "in   ", g->enter, g->enters, style, out);
+}
+
+void order_text(const Instance *in, const Order *o, const OrderGiven *given, bool full, const char *written,
+                const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     int copies = 0;
@@ -78,10 +121,13 @@ void order_text(const Instance *in, const Order *o, bool full, const char *writt
     else
         text_printf(out, "%s from %zu shop%s for %s, of it %s postage; %s.\n", format_cards(arena, copies), o->shops,
                     o->shops == 1 ? "" : "s", format_money(arena, o->cost), format_money(arena, postage),
-                    o->proven ? "no order costs less: proven"
+                    o->proven ? given != NULL && given->changed ? "no pool with that fit costs less to order: proven"
+                                                                : "no order costs less: proven"
                               : arena_printf(arena, "proven: none below %s", format_money(arena, o->bound)));
     if (o->has_order && o->lines > 0 && o->one_by_one > o->cost)
         text_printf(out, "Each card where it is cheapest would come to %s.\n", format_money(arena, o->one_by_one));
+    if (given != NULL)
+        add_given(in, o, given, arena, style, out);
     add_unsold(in, o, out);
     if (o->has_order && o->lines > 0) {
         add_shops(in, o, arena, style, out);
@@ -113,7 +159,24 @@ static json_t *line_json(const Instance *in, const OrderLine *line)
     return item;
 }
 
-bool order_json(const Instance *in, const Order *o, const Diags *notices, Text *out)
+static json_t *given_json(const Instance *in, const Order *o, const OrderGiven *g)
+{
+    json_t *item = json_object();
+    json_object_set_new(item, "fit", json_number_of(g->asked));
+    json_object_set_new(item, "proven", json_boolean(g->proven));
+    json_object_set_new(item, "fit_before", json_number_of(g->fit));
+    if (g->listed->has_order)
+        json_object_set_new(item, "cost_before", json_money(g->listed->cost));
+    if (!g->changed)
+        return item;
+    json_object_set_new(item, "fit_after", json_number_of(o->fit));
+    json_object_set_new(item, "most_fit", json_boolean(o->most_fit));
+    json_object_set_new(item, "enters", moved_json(in, g->enter, g->enters));
+    json_object_set_new(item, "leaves", moved_json(in, g->leave, g->leaves));
+    return item;
+}
+
+bool order_json(const Instance *in, const Order *o, const OrderGiven *given, const Diags *notices, Text *out)
 {
     json_t *root = json_object(), *shops = json_array(), *unsold = json_array();
     const char *status = o->impossible ? "infeasible" : o->proven ? "best" : "stopped";
@@ -143,13 +206,23 @@ bool order_json(const Instance *in, const Order *o, const Diags *notices, Text *
         json_array_append_new(unsold, item);
     }
     json_object_set_new(root, "no_offer", unsold);
+    if (given != NULL)
+        json_object_set_new(root, "given", given_json(in, o, given));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
 }
 
 /* ---- sheet ---- */
 
-void order_sheet(const Instance *in, const Order *o, Text *out)
+/* A line of what is no purchase. */
+static void add_note(const Instance *in, const char *what, const Moved *moved, Arena *arena, char separator, Text *out)
+{
+    const char *const cell[] = {
+        what, "", in->cards->card[moved->card].name, arena_printf(arena, "%d", moved->copies), "", "", "", "", ""};
+    sheet_line(out, cell, 9, separator);
+}
+
+void order_sheet(const Instance *in, const Order *o, const OrderGiven *given, Text *out)
 {
     static const char *const header[] = {"what", "shop", "name",      "copies",  "each",
                                          "sum",  "paid", "condition", "language"};
@@ -179,17 +252,11 @@ void order_sheet(const Instance *in, const Order *o, Text *out)
             "",        "",   ""};
         sheet_line(out, postage, 9, separator);
     }
-    for (size_t k = 0; k < o->unsolds; k++) {
-        const char *const cell[] = {"no offer",
-                                    "",
-                                    in->cards->card[o->unsold[k].card].name,
-                                    arena_printf(arena, "%d", o->unsold[k].copies),
-                                    "",
-                                    "",
-                                    "",
-                                    "",
-                                    ""};
-        sheet_line(out, cell, 9, separator);
-    }
+    for (size_t k = 0; k < o->unsolds; k++)
+        add_note(in, "no offer", &(Moved){o->unsold[k].card, o->unsold[k].copies}, arena, separator, out);
+    for (size_t k = 0; given != NULL && k < given->leaves; k++)
+        add_note(in, "leaves", &given->leave[k], arena, separator, out);
+    for (size_t k = 0; given != NULL && k < given->enters; k++)
+        add_note(in, "enters", &given->enter[k], arena, separator, out);
     arena_free(arena);
 }

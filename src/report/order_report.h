@@ -3,12 +3,23 @@
 #define POOLWRIGHT_REPORT_ORDER_REPORT_H
 
 #include "order/order.h"
+#include "programme/answer.h"
 #include "report/words/table.h"
 
-/* full: every card of every shop. written: where the sheet is, or NULL. */
-void order_text(const Instance *instance, const Order *order, bool full, const char *written, const Style *style,
-                Text *out);
-bool order_json(const Instance *instance, const Order *order, const Diags *notices, Text *out);
-void order_sheet(const Instance *instance, const Order *order, Text *out);
+/* What `order --give` found besides. */
+typedef struct {
+    const Order *listed;  /* of the list as it is */
+    Moved *enter, *leave; /* against the list, in order of names */
+    size_t enters, leaves;
+    int64_t asked, fit, floor; /* thousandths: what may be given; of the list; the least of a pool that counts */
+    bool changed;              /* a pool that costs less was found, and its order is the one shown */
+    bool proven;               /* no such pool costs less to order than the one shown */
+} OrderGiven;
+
+/* given: NULL where nothing may be. full: every card of every shop. written: where the sheet is, or NULL. */
+void order_text(const Instance *instance, const Order *order, const OrderGiven *given, bool full, const char *written,
+                const Style *style, Text *out);
+bool order_json(const Instance *instance, const Order *order, const OrderGiven *given, const Diags *notices, Text *out);
+void order_sheet(const Instance *instance, const Order *order, const OrderGiven *given, Text *out);
 
 #endif

@@ -31,6 +31,7 @@ OptionTake take_text;  /* const char *, not empty */
 OptionTake take_list;  /* const char *const * with room for one more, not empty; may be repeated */
 OptionTake take_whole; /* int */
 OptionTake take_money; /* int64_t, cents */
+OptionTake take_fit;   /* int64_t, thousandths, 0 or more */
 OptionTake take_word;  /* an enumeration that counts from 0 */
 OptionTake take_words; /* unsigned, 1 << place of each word; commas between */
 /* With places of their own. */

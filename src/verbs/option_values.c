@@ -72,6 +72,15 @@ bool take_money(const OptionInfo *option, const char *value, Options *options)
     return money(value, place(options, option->to));
 }
 
+bool take_fit(const OptionInfo *option, const char *value, Options *options)
+{
+    int64_t found;
+    if (number_parse(value, 3, false, &found) != NUMBER_OK || found < 0)
+        return false;
+    *(int64_t *)place(options, option->to) = found;
+    return true;
+}
+
 /* Fills word[WORDS_MOST]; returns how many. */
 static size_t split_words(const OptionInfo *option, Arena *arena, const char **word)
 {

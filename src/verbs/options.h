@@ -47,6 +47,8 @@ typedef struct {
     int drafts; /* of seats: simulated ones; 0: none */
     bool part;  /* of seats */
     bool has_seed;
+    bool has_give;             /* of order */
+    int64_t give;              /* thousandths of fit */
     bool has_swaps, has_spend; /* of revise */
     int swaps;
     int64_t spend;         /* cents */

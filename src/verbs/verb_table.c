@@ -135,8 +135,10 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "poolwright order SCENARIO|CARDS.csv [POOL] [options]",
      "Takes what must be bought of a list (none named: the scenario's present pool) and finds the offers of the price "
      "sheets that together cost least, with postage, free postage and least orders as the model's `shops:` says; "
-     "proven. With -o the order is written by shop, with a column `paid` for `bought`.",
+     "proven. With -o the order is written by shop, with a column `paid` for `bought`. With --give the list may change "
+     "where a little less fit saves a parcel.",
      "  poolwright order my-pool pool.csv\n"
+     "  poolwright order my-pool pool.csv --give 2\n"
      "  poolwright order my-pool pool.csv -o order.csv\n",
      true, 1},
     {VERB_BOUGHT, "bought", "a shopping list with what was really paid, booked",
