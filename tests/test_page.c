@@ -97,6 +97,41 @@ static void limits_are_those_of_best(const Page *page, const json_t *best)
     }
 }
 
+/* Of the pool that `best` gives; the command reads it as a list. */
+static void seats_are_those_of_the_command(const Page *page, const char *subject)
+{
+    char *folder = folder_new(), list[4000];
+    Run run;
+    snprintf(list, sizeof list, "%s/pool.csv", folder);
+    desk_run(".", &run, 0, WORDS("best", subject, "-o", list));
+    run_forget(&run);
+    desk_run(".", &run, 0, WORDS("seats", subject, list, "--json"));
+    json_t *seats = run_json(&run);
+    run_forget(&run);
+    const json_t *themes = json_object_get(seats, "themes");
+    static const char *const by[] = {"pack", "opens", "sees"};
+    assert_int_equal(json_array_size(themes), 10);
+    for (size_t k = 0; k < json_array_size(themes); k++) {
+        const json_t *theme = json_array_get(themes, k), *cards = json_object_get(theme, "cards"),
+                     *payoffs = json_object_get(theme, "payoffs");
+        const char *name = json_text(theme, "theme"), *line = line_of(page, "What a drafter sees of each theme", name);
+        assert_int_equal((int)cell(line, 1), json_units(cards, "copies", 1));
+        for (int b = 0; b < 3; b++)
+            assert_true(fabs(cell(line, 2 + b) -
+                             json_number_value(json_object_get(json_object_get(cards, by[b]), "mean"))) < 0.0501);
+        assert_int_equal((int)cell(line, 5), json_units(json_object_get(cards, "sees"), "nine_in_ten", 1));
+        desk_expect(line, json_text(theme, "short_of"));
+        assert_int_equal(strstr(line, "short first") != NULL, k == 0);
+        line = line_of(page, "The pictures in numbers", name);
+        assert_int_equal((int)cell(line, 6), json_units(payoffs, "copies", 1));
+        assert_true(fabs(cell(line, 10) -
+                         100 * json_number_value(json_array_get(json_object_get(theme, "enough_payoffs"), 1))) < 0.1 ||
+                    strchr(line, '>') != NULL);
+    }
+    json_decref(seats);
+    desk_done(folder);
+}
+
 static void figures_are_those_of_the_commands(void **state)
 {
     (void)state;
@@ -120,6 +155,7 @@ static void figures_are_those_of_the_commands(void **state)
     themes_are_those_of_what_if(&page, what_if);
     money_adds_up(&page, best);
     limits_are_those_of_best(&page, best);
+    seats_are_those_of_the_command(&page, subject);
     assert_true(json_equal(json_object_get(json_object_get(page.data, "best"), "pool"), json_object_get(best, "pool")));
     assert_true(page.length < PAGE_MOST);
     json_decref(best);

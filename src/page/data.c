@@ -103,7 +103,8 @@ bool page_data_read(const PageParts *parts, PageData *data, const char **why)
         json_t **answer;
     } part[] = {{"model", parts->model, &data->model}, {"cards", parts->cards, &data->cards},
                 {"best", parts->best, &data->best},    {"caps", parts->caps, &data->caps},
-                {"cases", parts->cases, &data->cases}, {"revise", parts->revise, &data->revise}};
+                {"cases", parts->cases, &data->cases}, {"revise", parts->revise, &data->revise},
+                {"seats", parts->seats, &data->seats}};
     for (size_t k = 0; k < sizeof part / sizeof *part; k++)
         if (!read_answer(part[k].text, part[k].answer)) {
             *why = part[k].name;
@@ -123,6 +124,7 @@ void page_data_release(PageData *data)
     json_decref(data->caps);
     json_decref(data->cases);
     json_decref(data->revise);
+    json_decref(data->seats);
     arena_free(data->arena);
 }
 

@@ -22,8 +22,8 @@ typedef struct {
 
 typedef struct {
     Arena *arena;
-    json_t *model, *cards, *best, *caps, *cases, *revise; /* NULL: not asked */
-    json_t *by_name;                                      /* all candidates */
+    json_t *model, *cards, *best, *caps, *cases, *revise, *seats; /* NULL: not asked */
+    json_t *by_name;                                              /* all candidates */
     const char *colour[COLOURS_MOST];
     int colours;
     PoolCard *pool; /* [count] in the order of names */

@@ -63,6 +63,7 @@ static void add_data(const PageParts *parts, Text *out)
     add_answer("cases", parts->cases, out);
     add_answer("revise", parts->revise, out);
     add_answer("words", parts->words, out);
+    add_answer("seats", parts->seats, out);
     text_add(out, ",\n\"history\":[],\"marks\":{}}</script>\n");
 }
 
@@ -89,6 +90,7 @@ static void add_parts(PageData *data, const PageParts *parts, Text *out)
     if (data->count > 0) {
         themes_part(data, out);
         colours_part(data, out);
+        seats_part(data, out);
         structure_part(data, out);
         limits_part(data, out);
         wishes_part(data, out);

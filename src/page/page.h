@@ -29,7 +29,8 @@ typedef struct {
     const char *best;           /* with all reasons. NULL without a scenario */
     const char *caps, *cases;   /* of "what-if" or "caps" */
     const char *revise, *words; /* of "revise", "words" */
-    const char *engine, *glue;  /* gzipped WebAssembly, the script around it; NULL: a page that only shows */
+    const char *seats; /* of "seats", for the pool of `best`; NULL: the model does not say how packs are dealt */
+    const char *engine, *glue; /* gzipped WebAssembly, the script around it; NULL: a page that only shows */
     size_t engine_length, glue_length;
     bool stopped; /* the asking was stopped: not all is there that could be, and the page says so */
 } PageParts;

@@ -42,6 +42,16 @@ typedef struct {
 void frontier_picture(const char *title, const FrontierPoint *point, size_t count, const FrontierPoint *here,
                       Text *out);
 
+/* What seats see of some cards of a theme. */
+typedef struct {
+    const char *name;
+    int copies, sure; /* in the pool; of them so many at least see nine seats of ten */
+    double mean;      /* that pass a seat */
+} SeenRow;
+
+/* A bar for each theme: full up to `sure`, lighter up to the mean; what one drafter needs, and what two need. */
+void seen_picture(const char *title, const SeenRow *row, size_t count, int need, Text *out);
+
 /* ---- parts ---- */
 
 /* part_first.c: one sentence, or why there is no pool; since last time; wishes; money. */
@@ -52,6 +62,8 @@ void money_part(const PageData *data, Text *out);
 void themes_part(PageData *data, Text *out);
 void colours_part(const PageData *data, Text *out);
 void structure_part(const PageData *data, Text *out);
+/* part_seats.c: what the drafter of each theme sees, which one will be short, of what. */
+void seats_part(const PageData *data, Text *out);
 /* part_limits.c */
 void limits_part(const PageData *data, Text *out);
 /* part_cases.c: the frontier, cases side by side, changes against the present pool. */

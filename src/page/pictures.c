@@ -43,6 +43,57 @@ void share_picture(double share, Text *out)
          bounded * 100);
 }
 
+/* ---- what seats see ---- */
+
+#define SEEN_WIDTH 340
+#define SEEN_NAME 180 /* room for a name; what is longer is cut off */
+#define SEEN_TOP 18
+#define SEEN_ROW 34
+
+static double seen_across(double cards, double most)
+{
+    return cards / most * (SEEN_WIDTH - 4);
+}
+
+/* Over the row's bar: what so many drafters need. */
+static void seen_need(int cards, double most, int y, Text *out)
+{
+    const double x = seen_across(cards, most);
+    html(out, "<line class=\"need\" x1=\"%.1f\" x2=\"%.1f\" y1=\"%d\" y2=\"%d\"/>", x, x, y + 15, y + 29);
+}
+
+static void seen_row(const SeenRow *row, double most, int need, int y, Text *out)
+{
+    const char *words = row->sure >= 2 * need ? "enough for two" : row->sure >= need ? "enough for one" : "short";
+    html(out,
+         "<svg x=\"0\" y=\"%d\" width=\"%d\" height=\"16\"><text x=\"0\" y=\"12\">%s</text></svg>"
+         "<text class=\"axis\" x=\"%d\" y=\"%d\" text-anchor=\"end\">%d of %d: %s</text>",
+         y, SEEN_NAME, row->name, SEEN_WIDTH, y + 12, row->sure, row->copies, words);
+    html(out,
+         "<rect class=\"mean\" y=\"%d\" width=\"%.1f\" height=\"10\"/><rect class=\"sure\" y=\"%d\" width=\"%.1f\" "
+         "height=\"10\"/>",
+         y + 17, seen_across(row->mean, most), y + 17, seen_across(row->sure, most));
+    seen_need(need, most, y, out);
+    seen_need(2 * need, most, y, out);
+}
+
+void seen_picture(const char *title, const SeenRow *row, size_t count, int need, Text *out)
+{
+    const int height = SEEN_TOP + SEEN_ROW * (int)count;
+    double most = 2 * need;
+    for (size_t k = 0; k < count; k++)
+        most = row[k].mean > most ? row[k].mean : most;
+    html(out,
+         "<svg class=\"picture seen\" role=\"img\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\"><title>%s</title>",
+         SEEN_WIDTH, height, SEEN_WIDTH, height, title);
+    for (int drafters = 1; drafters <= 2; drafters++)
+        html(out, "<text class=\"axis\" x=\"%.1f\" y=\"11\" text-anchor=\"end\">%s: %d</text>",
+             seen_across(drafters * need, most) + 4, drafters == 1 ? "one" : "two", drafters * need);
+    for (size_t k = 0; k < count; k++)
+        seen_row(&row[k], most, need, SEEN_TOP + SEEN_ROW * (int)k, out);
+    text_add(out, "</svg>\n");
+}
+
 /* ---- the frontier ---- */
 
 #define WIDTH 560

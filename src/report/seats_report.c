@@ -12,16 +12,6 @@ static const char *const by_word[DRAWS] = {
 
 /* ---- text ---- */
 
-/* "83.1%"; what is neither sure nor impossible is not shown as such. */
-static const char *percent(double chance, Arena *arena)
-{
-    if (chance > 0 && chance < 0.0005)
-        return "<0.1%";
-    if (chance < 1 && chance >= 0.9995)
-        return ">99.9%";
-    return arena_printf(arena, "%.1f%%", chance * 100);
-}
-
 void seats_add_shortest(const Seats *s, const char *what, Text *out)
 {
     const ThemeSeen *t = &s->theme[0];
@@ -32,14 +22,15 @@ void seats_add_shortest(const Seats *s, const char *what, Text *out)
                 "Shortest: %s, of %s: the %s has %d, and %.1f of them pass a seat on average. Enough for one drafter "
                 "(%d): %s; for two (%d): %s.\n",
                 t->name, t->short_of_payoffs ? "payoffs" : "enablers", what, role->by[DRAW_SEES].copies,
-                role->by[DRAW_SEES].mean, wanted, percent(one, s->arena), 2 * wanted, percent(t->least, s->arena));
+                role->by[DRAW_SEES].mean, wanted, format_chance(s->arena, one), 2 * wanted,
+                format_chance(s->arena, t->least));
 }
 
 static void add_role(const Seats *s, const SeenCards *role, const double has[2], Table *table)
 {
     table_addf(table, "%d", role->by[DRAW_SEES].copies);
     for (int k = 0; k < 2; k++)
-        table_add(table, percent(has[k], s->arena));
+        table_add(table, format_chance(s->arena, has[k]));
 }
 
 static void add_themes(const Seats *s, const Style *style, Text *out)
@@ -80,9 +71,9 @@ static void add_together(const Seats *s, const Style *style, Text *out)
         table_add(table, s->together[k].name);
         const double *by = s->together[k].by;
         const bool lacks = by[DRAW_DEALT] <= 0;
-        table_add(table, lacks ? "not in the pool" : percent(by[DRAW_DEALT], s->arena));
-        table_add(table, lacks ? "" : percent(by[DRAW_SEES], s->arena));
-        table_add(table, lacks ? "" : percent(by[DRAW_OPENS], s->arena));
+        table_add(table, lacks ? "not in the pool" : format_chance(s->arena, by[DRAW_DEALT]));
+        table_add(table, lacks ? "" : format_chance(s->arena, by[DRAW_SEES]));
+        table_add(table, lacks ? "" : format_chance(s->arena, by[DRAW_OPENS]));
     }
     table_print(table, out, style);
     table_free(table);
@@ -103,8 +94,8 @@ static void add_rules(const Seats *s, const Style *style, Text *out)
         table_addf(table, "%.1f", rule->by[DRAW_OPENS].mean);
         table_addf(table, "%.1f", rule->by[DRAW_SEES].mean);
         table_addf(table, "%d", rule->by[DRAW_SEES].sure);
-        table_add(table, percent(rule->by[DRAW_OPENS].at_least[1], s->arena));
-        table_add(table, percent(rule->by[DRAW_OPENS].at_least[3], s->arena));
+        table_add(table, format_chance(s->arena, rule->by[DRAW_OPENS].at_least[1]));
+        table_add(table, format_chance(s->arena, rule->by[DRAW_OPENS].at_least[3]));
     }
     table_print(table, out, style);
     table_free(table);
@@ -125,7 +116,7 @@ static void add_chances(const Seats *s, DrawBy by, const char *heading, const St
             table_add(table, word[role]);
             table_addf(table, "%d", cards->by[by].copies);
             for (size_t k = 0; k < sizeof of / sizeof *of; k++)
-                table_add(table, percent(cards->by[by].at_least[of[k]], s->arena));
+                table_add(table, format_chance(s->arena, cards->by[by].at_least[of[k]]));
         }
     table_print(table, out, style);
     table_free(table);
@@ -160,7 +151,7 @@ void seats_add_beside(const Seats *first, const char *heading, const SeatsBeside
         for (size_t k = 0; k < beside->tables + (first != NULL); k++) {
             const Seats *s = first == NULL ? &beside->table[k] : k == 0 ? first : &beside->table[k - 1];
             const ThemeSeen *theme = theme_of(s, order->theme[t].name);
-            table_add(table, percent(fmin(theme->has_enablers[0], theme->has_payoffs[0]), arena));
+            table_add(table, format_chance(arena, fmin(theme->has_enablers[0], theme->has_payoffs[0])));
         }
     }
     table_print(table, out, style);
@@ -176,7 +167,7 @@ void seats_text(const Seats *s, const PoolFile *pool, const SeatsBeside *beside,
                 d->packs == 1 ? "pack" : "packs", d->pack_size, s->drawn[DRAW_OPENS], s->drawn[DRAW_SEES]);
     if (s->drawn[DRAW_DEALT] < s->pool)
         text_printf(out, "%d of the cards are dealt: a card is there with a chance of %s.\n", s->drawn[DRAW_DEALT],
-                    percent((double)s->drawn[DRAW_DEALT] / s->pool, s->arena));
+                    format_chance(s->arena, (double)s->drawn[DRAW_DEALT] / s->pool));
     if (pool->unknowns > 0)
         text_printf(out, "%zu of the list %s no candidate and %s as a card of nothing.\n", pool->unknowns,
                     pool->unknowns == 1 ? "is" : "are", pool->unknowns == 1 ? "counts" : "count each");

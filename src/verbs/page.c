@@ -52,6 +52,17 @@ static void shorten_caps(json_t *answer)
         json_object_del(item, unused[k]);
 }
 
+/* What no part of the page shows of seats. */
+static void shorten_seats(json_t *answer)
+{
+    static const char *const cards[] = {"cards", "enablers", "payoffs"}, *const by[] = {"pack", "opens", "sees"};
+    size_t index;
+    json_t *theme;
+    json_object_del(answer, "rules");
+    json_array_foreach(json_object_get(answer, "themes"), index, theme) for (size_t k = 0; k < 9; k++)
+        json_object_del(json_object_get(json_object_get(theme, cards[k / 3]), by[k % 3]), "at_least");
+}
+
 /* The value as text in the arena, as `ask` writes it; releases it. */
 static const char *kept_json(Arena *arena, json_t *value)
 {
@@ -120,6 +131,8 @@ static const char *question(Writer *w, const char *what, const char *more, const
         rename_files(&w->files, answer);
         if (strcmp(what, "caps") == 0)
             shorten_caps(answer);
+        if (strcmp(what, "seats") == 0)
+            shorten_seats(answer);
         if (status != NULL)
             *status = arena_strdup(w->job->options.arena, json_string_value(json_object_get(answer, "status")));
         kept = kept_json(w->job->options.arena, json_incref(answer));
@@ -152,6 +165,27 @@ static const char *caps_to_try(Arena *arena, int64_t cap)
     return keys;
 }
 
+/* What seats see of the pool of `best`, where it is enough for one at least. */
+static void ask_seats(Writer *w)
+{
+    const Model *model = w->job->scenario->model;
+    json_t *best = json_loads(w->parts.best, 0, NULL), *from = json_array(), *card;
+    size_t index;
+    int64_t cards = 0;
+    json_array_foreach(json_object_get(best, "pool"), index, card)
+    {
+        cards += json_integer_value(json_object_get(card, "copies"));
+        json_array_append_new(from, json_pack("{s:O, s:O}", "name", json_object_get(card, "name"), "copies",
+                                              json_object_get(card, "copies")));
+    }
+    json_decref(best);
+    if (model->seats > 0 && cards >= (int64_t)model->packs * model->pack_size) {
+        const char *list = kept_json(w->job->options.arena, json_incref(from));
+        w->parts.seats = question(w, "seats", arena_printf(w->job->options.arena, ",\"from\":%s", list), NULL);
+    }
+    json_decref(from);
+}
+
 /* What else could be. After a signal nothing more is asked. */
 static void ask_around(Writer *w)
 {
@@ -181,8 +215,10 @@ static bool ask_all(Writer *w)
     w->code = strcmp(status, "infeasible") == 0 ? EXIT_ANSWER_NO
               : strcmp(status, "stopped") == 0  ? job_stopped_code(job, true)
                                                 : EXIT_ANSWERED;
-    if (!job->options.drafters)
+    if (!job->options.drafters) {
+        ask_seats(w);
         ask_around(w);
+    }
     p->stopped = job_is_cancelled(job);
     if (p->stopped) {
         w->code = job_stopped_code(job, true);

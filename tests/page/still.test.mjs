@@ -52,7 +52,7 @@ test("without scripts the answers stand there, with a table behind each picture"
   const best = JSON.parse(run("best", "scenarios/small", "--json"));
   assert.match(await page.locator("#still-first .sentence").innerText(), new RegExp(`^${best.size} cards, ${best.cost.toFixed(2)} to buy`));
   assert.equal(await page.locator("#still-list tbody tr").count(), best.pool.length);
-  for (const part of ["themes", "colours", "limits", "frontier", "shopping"]) assert.ok(await page.locator(`#still-${part} table`).count(), part);
+  for (const part of ["themes", "colours", "seats", "limits", "frontier", "shopping"]) assert.ok(await page.locator(`#still-${part} table`).count(), part);
   for (const picture of await page.locator("svg[role=img]").all()) assert.ok((await picture.locator("title").textContent()).length > 10);
   assert.deepEqual(troubles, []);
   await close();

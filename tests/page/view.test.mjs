@@ -8,7 +8,7 @@ import { freshFolder, handedOut, launch, openPage, openPart, ready, solved, unti
 import { needed, root } from "./support.mjs";
 
 const folder = freshFolder();
-const PARTS = ["limits", "themes", "colours", "structure", "wishes", "firm", "frontier", "cases", "changes", "shopping", "list", "home", "words"];
+const PARTS = ["limits", "themes", "colours", "seats", "structure", "wishes", "firm", "frontier", "cases", "changes", "shopping", "list", "home", "words"];
 let browser;
 let demo;
 

@@ -10,6 +10,7 @@ import { CardBox, MoneyLines, Sentence, SinceLastTime, ThemeLines, Undecided } f
 import { HomePart } from "./view-home.js";
 import { LimitsPart } from "./view-limits.js";
 import { ListPart } from "./view-list.js";
+import { SeatsPart } from "./view-seats.js";
 import { CasesPart, ChangesPart, ColoursPart, FirmPart, FrontierPart, ShoppingPart, StructurePart, ThemesPart, WishesPart } from "./view-look.js";
 import { StepBar, TryPanel } from "./view-try.js";
 import { Guard, Part, StoreProvider } from "./widgets.js";
@@ -45,7 +46,7 @@ function Whole({ store }) {
       <div class="first"><${CardBox} /><${Sentence} /><${SinceLastTime} /><${Undecided} /><${ThemeLines} /><${MoneyLines} /></div>
       <div class="beside"><${Guard}><${CardPanel} /></${Guard}><${TryPanel} /></div>
       <div class="parts">
-        <${LimitsPart} /><${ThemesPart} /><${ColoursPart} /><${StructurePart} /><${WishesPart} /><${FirmPart} /><${FrontierPart} /><${CasesPart} /><${ChangesPart} /><${ShoppingPart} /><${ListPart} /><${HomePart} /><${Words} store=${store} />
+        <${LimitsPart} /><${ThemesPart} /><${ColoursPart} /><${SeatsPart} /><${StructurePart} /><${WishesPart} /><${FirmPart} /><${FrontierPart} /><${CasesPart} /><${ChangesPart} /><${ShoppingPart} /><${ListPart} /><${HomePart} /><${Words} store=${store} />
       </div></main>`;
 }
 

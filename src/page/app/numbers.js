@@ -17,6 +17,13 @@ export function signed(value, write = plain) {
   return (value > 0 ? "+" : "−") + text;
 }
 
+/** "83.1%"; what is neither sure nor impossible is not shown as such. @param {number} chance */
+export function percent(chance) {
+  if (chance > 0 && chance < 0.0005) return "<0.1%";
+  if (chance < 1 && chance >= 0.9995) return ">99.9%";
+  return `${(chance * 100).toFixed(1)}%`;
+}
+
 /** "1 card", "3 cards". @param {number} number @param {string} one @param {string} [many] */
 export function count(number, one, many = one + "s") {
   return `${number} ${number === 1 ? one : many}`;

@@ -30,6 +30,28 @@ export function Share({ share }) {
 }
 
 /**
+ * What nine seats of ten see at least, and lighter up to the average; what one drafter needs, and what two need.
+ * @param {{title: string, need: number, rows: {name: string, copies: number, sure: number, mean: number}[]}} props
+ */
+export function SeenBars({ title, need, rows }) {
+  const [width, top, high] = [340, 18, 34];
+  const height = top + high * rows.length;
+  const most = Math.max(2 * need, ...rows.map((row) => row.mean));
+  const across = (/** @type {number} */ cards) => (cards / most) * (width - 4);
+  return html`<svg class="picture seen" role="img" aria-label=${title} viewBox=${`0 0 ${width} ${height}`} width=${width}>
+    <title>${title}</title>
+    ${[["one", need], ["two", 2 * need]].map(([word, cards]) => html`<text class="axis" x=${across(Number(cards)) + 4} y="11" text-anchor="end">${word}: ${cards}</text>`)}
+    ${rows.map((row, at) => {
+      const y = top + high * at;
+      return html`<svg x="0" y=${y} width="180" height="16"><text x="0" y="12">${row.name}</text></svg>
+        <text class="axis" x=${width} y=${y + 12} text-anchor="end">${row.sure} of ${row.copies}: ${row.sure >= 2 * need ? "enough for two" : row.sure >= need ? "enough for one" : "short"}</text>
+        <rect class="mean" y=${y + 17} width=${across(row.mean)} height="10" /><rect class="sure" y=${y + 17} width=${across(row.sure)} height="10" />
+        ${[need, 2 * need].map((cards) => html`<line class="need" x1=${across(cards)} x2=${across(cards)} y1=${y + 15} y2=${y + 29} />`)}`;
+    })}
+  </svg>`;
+}
+
+/**
  * The most fit that each cap buys.
  * @param {{title: string, points: {cap: number, fit: number, cost: number}[], knee: number | null, here: {cap: number, fit: number} | null}} props
  */

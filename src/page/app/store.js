@@ -83,7 +83,7 @@ export class Store {
     this.cards = new Map(data.cards.cards.map((card) => [card.name, card]));
     this.byFolded = new Map(data.cards.cards.map((card) => [folded(card.name), card.name]));
     this.notes = notesOf(data.files, this.byFolded);
-    const start = { label: "as the scenario says", asked: nothingAsked(), answer: data.best, reasons: data.best.binding ? data.best : null };
+    const start = { label: "as the scenario says", asked: nothingAsked(), answer: data.best, reasons: data.best.binding ? data.best : null, seats: data.seats || null };
     const tried = (data.history || []).map((step) => ({ reasons: null, answer: null, ...step, asked: { ...nothingAsked(), ...step.asked } }));
     this.steps = [start, ...tried];
     this.at = this.steps.length - 1;
@@ -279,11 +279,27 @@ export class Store {
     if (step.answer && step === this.step) this.explain(at);
   }
 
-  /** Asks for the reasons of a step, in the background. @param {number} at */
+  /** What seats see of the shown pool, as far as it is known. */
+  get seats() {
+    return this.steps[this.shown].seats;
+  }
+
+  /** Asks what seats see of a step's pool, which is soon told. @param {number} at */
+  async see(at) {
+    const step = this.steps[at];
+    if (step.seats || !this.model.seats || !this.hasPool(at)) return;
+    const seats = await this.reasons.ask("seats", { ask: "seats", ...questionOf(step.asked), from: copiesOf(/** @type {Answer} */ (step.answer)) });
+    if (seats) step.seats = seats;
+    this.changed();
+  }
+
+  /** Asks what seats see of a step's pool, then for its reasons, in the background. @param {number} at */
   async explain(at) {
     const step = this.steps[at];
-    if (step.reasons || !step.answer) return;
-    if (this.reasons.running === "reasons") this.reasons.giveUp();
+    if (!step.answer) return;
+    if (!step.reasons && this.reasons.running === "reasons") this.reasons.giveUp();
+    await this.see(at);
+    if (step.reasons || step !== this.step) return;
     const answer = await this.reasons.ask("reasons", { ask: "best", ...questionOf(step.asked), explain: true });
     this.finding = null;
     if (answer && !answer.error) step.reasons = answer;

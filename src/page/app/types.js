@@ -95,6 +95,20 @@
  * @property {{file: string, line: number, text: string}[]} [notices]
  * @property {{message: string, file?: string, line?: number, column?: number}[]} [error]
  *
+ * @typedef {{mean: number, nine_in_ten: number}} Seen of some cards: how many on average; so many at least see nine seats of ten
+ * @typedef {{copies: number, pack: Seen, opens: Seen, sees: Seen}} SeenCards in the pool; in one pack, in all packs of a seat, in all that passes it
+ *
+ * @typedef {object} Seats what seats see of a pool, an answer of `seats`
+ * @property {number} pool cards
+ * @property {number} seats
+ * @property {number} packs
+ * @property {number} pack_size
+ * @property {{opens: number, sees: number, dealt: number}} drawn
+ * @property {{enablers: number, payoffs: number}} package what one drafter needs
+ * @property {{theme: string, short_of: "enablers" | "payoffs", enough_enablers: number[], enough_payoffs: number[], cards: SeenCards, enablers: SeenCards, payoffs: SeenCards}[]} themes the one that is short first
+ * @property {{name: string, dealt: number, sees: number, opens: number}[]} together
+ * @property {{message: string}[]} [error]
+ *
  * @typedef {object} Model what the page knows of the rules
  * @property {number | {from: number, to: number}} [size]
  * @property {number | null} [cap]
@@ -132,6 +146,7 @@
  * @property {Asked} asked
  * @property {Answer | null} answer the pool; null while it is being searched
  * @property {Answer | null} reasons the same with reasons
+ * @property {Seats | null} [seats] what seats see of its pool
  * @property {string} [problem] why there is no answer
  * @property {string} [kind] what was moved, where it is moved in small steps
  *
@@ -151,6 +166,7 @@
  * @property {any} [caps]
  * @property {any} [cases]
  * @property {any} [revise]
+ * @property {Seats} [seats]
  * @property {{words: {word: string, meaning: string, also?: string[], group?: string}[]}} [words]
  * @property {any[]} history
  * @property {Record<string, Mark>} marks

@@ -10,6 +10,8 @@ const char *format_count(Arena *arena, int64_t count);                    /* 12,
 const char *format_measure(Arena *arena, Measure measure, int64_t value); /* by the measure's scale */
 const char *format_gap(Arena *arena, int64_t ppm);                        /* 0.031% */
 const char *format_share(Arena *arena, int64_t part, int64_t whole);      /* 48.2% (rounded), - if whole is 0 */
+/* "83.1%"; what is neither sure nor impossible is not shown as such: "<0.1%". */
+const char *format_chance(Arena *arena, double chance);
 /* "exactly 58", "2 to 4", "at least 50%", "average at most 3.1" */
 const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds);
 /* "38", "52.1%", "average 3.04" */
