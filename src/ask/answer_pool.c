@@ -166,7 +166,7 @@ json_t *answer_revise(Asked *asked)
         Explained why = {0};
         const bool has_why = revision.no_pool && inquire_causes(&inquiry, &why, asked->diags);
         if (asked->diags->errors == 0)
-            root = revise_json(asked->loaded.instance, &revision, has_why ? &why : NULL, asked->diags);
+            root = revise_json(asked->loaded.instance, &revision, NULL, has_why ? &why : NULL, asked->diags);
         explained_release(&why);
         revise_release(&revision);
     }

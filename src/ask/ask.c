@@ -64,6 +64,8 @@ Ask *ask_open(const char *subject, const AskOptions *options, Text *problems)
         ask->overrides.model_folders = presets;
         ask->overrides.model_folder_count = 1;
     }
+    if (ask->overrides.clock == 0)
+        ask->overrides.clock = day_of_clock();
     const bool good = loaded_read(&ask->base, subject, &ask->overrides, ask->files, "", &diags);
     if (!good) {
         json_t *root = json_object();

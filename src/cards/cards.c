@@ -32,7 +32,9 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
 {
     Reading *reading = &builder->reading;
     bool good = true;
-    Line line = {.row = row, .card = {.name = "", .folded = "", .text = "", .copies = 1, .symbols = -1, .file = file}};
+    Line line = {
+        .row = row,
+        .card = {.name = "", .folded = "", .text = "", .copies = 1, .symbols = -1, .file = file, .trial = DAY_UNKNOWN}};
     line.card.at = sheet_line_pos(reading->sheet, row->line);
     reading->tag_count = 0;
     for (size_t i = 0; i < row->cells; i++) {
@@ -300,6 +302,8 @@ static void fill(const CardSet *set, Card *card, const Card *from)
     }
     card->symbols = card->symbols >= 0 ? card->symbols : from->symbols;
     card->text = card->text[0] != '\0' ? card->text : from->text;
+    card->trial = card->trial != DAY_UNKNOWN ? card->trial : from->trial;
+    card->never = card->never != NULL ? card->never : from->never;
 }
 
 /* Merges lines of one name into the set; false if they differ and the model does not say what then counts. */

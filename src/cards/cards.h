@@ -7,6 +7,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "base/day.h"
 #include "base/file_store.h"
 #include "base/memory.h"
 #include "cards/grades.h"
@@ -93,7 +94,9 @@ typedef struct {
     int symbols;        /* -1: unknown */
     const CardTag *tag; /* [tags], by tag index ascending */
     size_t tags;
-    const char *text; /* "" if none */
+    const char *text;  /* "" if none */
+    int trial;         /* the day until which it stays on trial; DAY_UNKNOWN: none */
+    const char *never; /* why it is never in; NULL: nothing is said */
     const char *const *
         cell; /* [CardSet.columns]: the cells as written (trimmed), "" where blank or where its file lacks the column */
 } Card;

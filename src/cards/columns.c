@@ -18,7 +18,7 @@ struct KnownColumn {
 
 static CellParser parse_name, parse_colours, parse_kind, parse_cost, parse_power, parse_price, parse_tags, parse_text,
     parse_copies, parse_owned, parse_status, parse_wishes, parse_symbols, parse_as_colours, parse_as_kind,
-    parse_as_cost;
+    parse_as_cost, parse_trial, parse_never;
 
 static const KnownColumn known_columns[] = {
     {{"name", "the card's name"}, {NULL}, parse_name},
@@ -39,6 +39,8 @@ static const KnownColumn known_columns[] = {
      parse_as_colours},
     {{"as_kind", "kinds with ';' between"}, {"as_kinds"}, parse_as_kind},
     {{"as_cost", "a number, 0 or more"}, {NULL}, parse_as_cost},
+    {{"trial", "a day such as 2026-06-01, until which the card stays"}, {NULL}, parse_trial},
+    {{"never", "why the card is never in"}, {NULL}, parse_never},
 };
 #define KNOWN_COUNT (sizeof known_columns / sizeof *known_columns)
 #define ALSO_COUNT (sizeof known_columns->also / sizeof *known_columns->also)
@@ -401,5 +403,17 @@ static bool parse_wishes(Reading *reading, const KnownColumn *known, Line *line)
 {
     (void)known;
     card_add_wishers(&line->card, reading->cell->text, reading->arena);
+    return true;
+}
+
+static bool parse_trial(Reading *reading, const KnownColumn *known, Line *line)
+{
+    return date_parse(reading->cell->text, &line->card.trial) || reading_wrong(reading, known->column.expected, "");
+}
+
+static bool parse_never(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    line->card.never = reading->cell->text;
     return true;
 }

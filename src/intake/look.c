@@ -3,11 +3,11 @@
 
 #include <string.h>
 
+#include "base/day.h"
 #include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"
 #include "cards/habits.h"
-#include "model/sheets/money.h"
 
 #define LONGEST 48
 

@@ -40,6 +40,7 @@ typedef struct {
     int theme;         /* of the theme that it holds for, else -1: asks nothing if that may be chosen and is not */
     const struct RuleMember *member; /* LIMIT_RULE, else NULL */
     int colour;                      /* LIMIT_PLACES, else -1 */
+    const char *because;             /* keeps, bans: why, or NULL */
     long card;                       /* needs: the card that needs others; keeps, bans; else -1 */
     size_t *among;                   /* [amongs] needs (any of which), apart, groups: cards, ascending, each once */
     size_t amongs;

@@ -10,6 +10,7 @@
 #include "base/file.h"
 #include "base/number.h"
 #include "base/text.h"
+#include "model/card_words.h"
 #include "model/case_edits.h"
 #include "model/language/compose.h"
 #include "model/model_files.h"
@@ -75,6 +76,17 @@ static PathAt *read_path_list(Inputs *inputs, const Slot *slot, size_t *count)
 static PathAt *read_paths(Inputs *inputs, int key, size_t *count)
 {
     return read_path_list(inputs, &inputs->slot[key], count);
+}
+
+/* *path is as it was where nothing is said. */
+static void read_sheet_path(const Inputs *inputs, int key, PathAt *path)
+{
+    const ReadContext *context = &inputs->context;
+    const Slot *slot = &inputs->slot[key];
+    const char *name = NULL;
+    if (slot->key != NULL && !yaml_is_empty(slot->value) &&
+        read_text(context, slot->value, scenario_fields.field[key].value, &name))
+        *path = (PathAt){.path = path_beside(context->arena, inputs->scenario->path, name), .at = slot->value->at};
 }
 
 static void refuse_extends(const Inputs *inputs, const YamlNode *change)
@@ -173,11 +185,12 @@ static void read_scenario_file(Inputs *inputs, const char *subject)
     if (status == FIELDS_READ && inputs->slot[SCENARIO_MODEL].key == NULL && inputs->overrides->model == NULL)
         diag_error(context->diags, (SourcePos){.file = scenario->path, .line = 1, .column = 1},
                    "the scenario has no model, expected a line such as 'model: four-360.yaml'");
-    const Slot *pool = &inputs->slot[SCENARIO_POOL];
-    const char *name = NULL;
-    if (pool->key != NULL && !yaml_is_empty(pool->value) &&
-        read_text(context, pool->value, scenario_fields.field[SCENARIO_POOL].value, &name))
-        scenario->pool = (PathAt){.path = path_beside(context->arena, scenario->path, name), .at = pool->value->at};
+    read_sheet_path(inputs, SCENARIO_POOL, &scenario->pool);
+    scenario->journal.path = path_beside(context->arena, scenario->path, "journal.csv");
+    read_sheet_path(inputs, SCENARIO_JOURNAL, &scenario->journal);
+    scenario->has_journal = file_exists(sheet_file(context->arena, scenario->journal.path, NULL));
+    scenario->word = card_words_read(context, inputs->slot[SCENARIO_TRIAL].value, inputs->slot[SCENARIO_NEVER].value,
+                                     &scenario->words);
     if (inputs->slot[SCENARIO_POOL_OWNED].key != NULL)
         read_yes_no(context, inputs->slot[SCENARIO_POOL_OWNED].value, &scenario->pool_owned);
     if (inputs->slot[SCENARIO_CHANGE].key != NULL)
@@ -220,6 +233,7 @@ static void override_prices(Inputs *inputs)
     scenario->own_prices = scenario->prices;
     scenario->own_prices_count = scenario->prices_count;
     scenario->today = overrides->has_today ? overrides->today : DAY_UNKNOWN;
+    scenario->day = overrides->has_today ? overrides->today : overrides->clock != 0 ? overrides->clock : day_of_clock();
     if (overrides->prices_count == 0)
         return;
     scenario->prices = arena_alloc(scenario->arena, overrides->prices_count, sizeof *scenario->prices);
@@ -349,7 +363,8 @@ static Model *build_model(const Inputs *inputs, const YamlNode *case_change, Dia
         draft_lay(&draft, inputs->chain.root[i]);
     for (size_t i = 0; i < inputs->targets; i++)
         targets_lay(&draft, &inputs->target[i], change != NULL ? draft_peek_size(change) : 0);
-    draft_lay_names(&draft, inputs->slot[SCENARIO_KEEP].value, inputs->slot[SCENARIO_BAN].value,
+    draft_lay_names(&draft, card_words_keep(inputs->scenario, inputs->slot[SCENARIO_KEEP].value),
+                    card_words_ban(inputs->scenario, inputs->slot[SCENARIO_BAN].value),
                     inputs->slot[SCENARIO_WISH].value);
     if (inputs->slot[SCENARIO_PATTERNS].key != NULL)
         draft_lay(&draft, patterns_node(arena, &inputs->slot[SCENARIO_PATTERNS]));

@@ -3,12 +3,9 @@
 #ifndef POOLWRIGHT_MODEL_SCENARIO_H
 #define POOLWRIGHT_MODEL_SCENARIO_H
 
-#include <limits.h>
-
+#include "base/day.h"
 #include "base/file_store.h"
 #include "model/model.h"
-
-#define DAY_UNKNOWN INT_MIN
 
 typedef struct {
     const char *path;
@@ -40,8 +37,13 @@ typedef struct {
     size_t own_prices_count;
     const char *const *models; /* the files of the model: it and all that it extends */
     size_t models_count;
-    PathAt pool;     /* path NULL: none */
-    bool pool_owned; /* copies of the present pool count as owned */
+    PathAt pool;                 /* path NULL: none */
+    bool pool_owned;             /* copies of the present pool count as owned */
+    PathAt journal;              /* path NULL: none, as without a scenario file; it need not be there yet */
+    bool has_journal;            /* it is there */
+    int day;                     /* today: by which trials end; days since 1970-01-01 */
+    const struct CardWord *word; /* [words] trials and nevers: card_words.h */
+    size_t words;
     int today; /* days since 1970-01-01 from which the age of prices counts; DAY_UNKNOWN: the newest of their dates */
     CardEdit *edit; /* of the case in force */
     size_t edits;
@@ -66,8 +68,9 @@ typedef struct {
     const char *more_cards;      /* a further sheet of candidates, after the scenario's; NULL: none */
     const char *const *prices;   /* --prices: sheets instead of the scenario's */
     size_t prices_count;
-    bool has_today;                   /* --today */
+    bool has_today;                   /* --today; without it the clock counts, where a day is needed */
     int today;                        /* days since 1970-01-01 */
+    int clock;                        /* likewise: the clock, looked at once; 0: scenario_read looks */
     const char *const *model_folders; /* where presets are looked for, in order */
     size_t model_folder_count;
 } Overrides;

@@ -7,6 +7,7 @@
 #include "report/words/plot.h"
 #include "report/revise_report.h"
 #include "report/explain_report.h"
+#include "report/words/history.h"
 #include "report/words/money.h"
 
 #define SHOWN_SWAPS 10
@@ -231,6 +232,57 @@ static void add_newcomers(const Screen *s)
                      "near miss: less than a tenth of its own fit\n");
 }
 
+/* ---- cards that were cut, and accepting ---- */
+
+/* Marks what enters. */
+static void mark(const Instance *in, const PoolChange *change, size_t changes, bool *proposed)
+{
+    for (size_t k = 0; k < changes; k++) {
+        const long card = change[k].by > 0 ? card_find(in->cards, change[k].name) : -1;
+        if (card >= 0)
+            proposed[card] = true;
+    }
+}
+
+/* Cards [cards] that some part of the revision puts in; freed with mem_free. */
+static bool *proposed_cards(const Instance *in, const Revision *all)
+{
+    bool *proposed = mem_new(in->cards->count, sizeof *proposed);
+    for (size_t k = 0; k < all->ranks; k++)
+        mark(in, all->rank[k].change, all->rank[k].changes, proposed);
+    for (size_t k = 0; k < all->points; k++)
+        for (size_t c = 0; all->point[k].answer.has_pool && c < in->cards->count; c++)
+            proposed[c] = proposed[c] || all->point[k].answer.copies[c] > all->present->copies[c];
+    return proposed;
+}
+
+static void add_cuts(const Screen *s)
+{
+    bool *proposed = proposed_cards(s->in, s->all);
+    history_cuts_text(s->in, proposed, s->style, s->out);
+    mem_free(proposed);
+}
+
+static void add_accepted(const Screen *s, const RevisedFiles *files)
+{
+    const Accepted *accepted = files->accepted;
+    int in = 0, out = 0;
+    for (size_t k = 0; k < accepted->changes; k++)
+        *(accepted->line[k].change == JOURNAL_OUT ? &out : &in) += accepted->line[k].copies;
+    if (accepted->answer == NULL)
+        text_add(s->out, "\nNothing is taken: there is no pool to take, or the search was stopped.\n");
+    else if (accepted->lines == 0)
+        text_add(s->out, "\nNothing to take: the present pool stays as it is.\n");
+    else if (files->journal != NULL && accepted->changes == 0)
+        text_printf(s->out, "\nThe present pool stays as it is; what ended is in %s.\n", files->journal);
+    else if (files->journal != NULL)
+        text_printf(s->out, "\nTaken: %d out, %d in. %s holds the new pool, %s what was changed and why.\n", out, in,
+                    files->list, files->journal);
+    if (files->journal != NULL && s->in->scenario->pool_owned && in > 0)
+        text_add(s->out, "What entered counts as owned from now on, bought or not (`pool_owned: no` in the scenario "
+                         "counts only what the owned sheets say).\n");
+}
+
 /* What too little money would have to be. */
 static void add_money(const Screen *s)
 {
@@ -270,13 +322,16 @@ void revise_text(const Instance *instance, const Revision *revision, const Revis
         add_plot(&s);
     }
     add_newcomers(&s);
+    add_cuts(&s);
     if (revision->stopped && revision->points > 0)
         text_add(out, STOPPED_EARLY);
-    if (files->list != NULL)
+    if (files->accepted != NULL)
+        add_accepted(&s, files);
+    else if (files->list != NULL)
         text_printf(out, "\nThe list is in %s\n", files->list);
     if (files->shopping != NULL)
         text_printf(out, "%sWhat to buy is in %s\n", files->list != NULL ? "" : "\n", files->shopping);
-    else if (files->list == NULL && !plan->has_swaps && !revision->impossible)
+    else if (files->list == NULL && files->accepted == NULL && !plan->has_swaps && !revision->impossible)
         text_add(out, "\nThe changes for one number of swaps: add --swaps N; as a sheet: -o FILE\n");
     arena_free(s.arena);
 }
@@ -346,7 +401,24 @@ static json_t *newcomers_json(const Instance *in, const Revision *revision)
     return list;
 }
 
-json_t *revise_json(const Instance *instance, const Revision *revision, const Explained *why, const Diags *notices)
+static json_t *accepted_json(const Accepted *accepted)
+{
+    json_t *list = json_array();
+    Arena *arena = arena_new();
+    for (size_t k = 0; k < accepted->lines; k++) {
+        const JournalLine *line = &accepted->line[k];
+        json_t *item = json_pack("{s:s, s:s, s:s, s:i, s:s}", "date", date_text(arena, line->day), "change",
+                                 journal_change_name(line->change), "card", line->card, "copies", line->copies,
+                                 "reason", line->reason);
+        json_object_set_new(item, "price", line->has_price ? json_money(line->price) : json_null());
+        json_array_append_new(list, item);
+    }
+    arena_free(arena);
+    return list;
+}
+
+json_t *revise_json(const Instance *instance, const Revision *revision, const RevisedFiles *files, const Explained *why,
+                    const Diags *notices)
 {
     json_t *root = json_object(), *points = json_array();
     json_set_impossible(root, revision->impossible, revision->possible);
@@ -368,6 +440,11 @@ json_t *revise_json(const Instance *instance, const Revision *revision, const Ex
                         revision->knee >= 0 ? json_integer(revision->point[revision->knee].swaps) : json_null());
     json_object_set_new(root, "one_by_one", ranks_json(revision));
     json_object_set_new(root, "new", newcomers_json(instance, revision));
+    bool *proposed = proposed_cards(instance, revision);
+    json_object_set_new(root, "cut_before", history_cuts_json(instance, proposed));
+    mem_free(proposed);
+    if (files != NULL && files->accepted != NULL)
+        json_object_set_new(root, "journal", files->journal != NULL ? accepted_json(files->accepted) : json_array());
     json_object_set_new(root, "notices", json_notices(notices));
     return root;
 }

@@ -6,6 +6,7 @@
 
 #include "report/words/table.h"
 #include "explain/explained.h"
+#include "whatif/accept.h"
 #include "whatif/audit.h"
 #include "whatif/revise.h"
 
@@ -18,15 +19,17 @@ void against_text(const Instance *instance, const PoolFile *a, const PoolFile *b
                   Text *out);
 bool against_json(const Instance *instance, const PoolFile *a, const PoolFile *b, const Diags *notices, Text *out);
 
-/* Paths of what was written; NULL: nothing. */
+/* Paths of what was written; NULL: nothing. accepted: what --apply took, NULL without it. */
 typedef struct {
-    const char *list, *shopping;
+    const char *list, *shopping, *journal;
+    const Accepted *accepted;
 } RevisedFiles;
 
 /* why: the causes where there is no pool at all, or NULL. */
 void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const RevisedFiles *files,
                  const Explained *why, bool verbose, const Style *style, Text *out);
-json_t *revise_json(const Instance *instance, const Revision *revision, const Explained *why, const Diags *notices);
+json_t *revise_json(const Instance *instance, const Revision *revision, const RevisedFiles *files, const Explained *why,
+                    const Diags *notices);
 
 /* Cards in and out side by side with what they cost and add; at most `most` lines. */
 void changes_table(const PoolChange *change, size_t changes, size_t most, const Style *style, Text *out);

@@ -63,7 +63,7 @@ static int run(Job *job, int argc, char **argv)
 
 int main(int argc, char **argv)
 {
-    Job job = {0};
+    Job job = {.options.overrides.clock = day_of_clock()};
     hold_standard_streams();
     setlocale(LC_CTYPE, ""); /* never LC_NUMERIC: decimal points must stay points */
     signals_watch(&job);

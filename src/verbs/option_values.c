@@ -2,10 +2,9 @@
 #include "verbs/option_table.h"
 
 #include <string.h>
-#include <time.h>
 
+#include "base/day.h"
 #include "base/number.h"
-#include "model/sheets/money.h"
 
 #define WORDS_MOST 16 /* of one option */
 #define EFFORT_MOST INT64_C(1000000000000)
@@ -201,7 +200,7 @@ bool take_today(const OptionInfo *option, const char *value, Options *options)
     (void)option;
     if (strcmp(value, "now") != 0)
         return date_parse(value, &options->overrides.today);
-    options->overrides.today = (int)(time(NULL) / 86400);
+    options->overrides.today = day_of_clock();
     return true;
 }
 

@@ -47,6 +47,7 @@ static const OutputInfo output_table[] = {
     {VERB_REVISE, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_REVISE, "--shopping", offsetof(Options, shopping), GOES_SHEET,
      "expected a file, since standard output shows the answer"},
+    {VERB_REVISE, "--apply", offsetof(Options, journal), GOES_SHEET, "expected a file"},
     {VERB_FEEDBACK, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
     {VERB_FIND, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_SLIPS, "-o", offsetof(Options, output), GOES_FILE, NULL},
@@ -165,7 +166,8 @@ static bool is_of_scenario(const Scenario *s, const char *path)
     return (s->path != NULL && file_is_same(path, s->path)) || is_one_of(path, s->cards, s->cards_count) ||
            is_one_of(path, s->prices, s->prices_count) || is_one_of(path, s->own_prices, s->own_prices_count) ||
            is_one_of(path, s->owned, s->owned_count) || is_one_of(path, s->tags, s->tags_count) ||
-           is_one_of(path, s->targets, s->targets_count) || is_model(s, path) || is_case_file(s, path);
+           is_one_of(path, s->targets, s->targets_count) || (s->has_journal && is_sheet_of(path, s->journal.path)) ||
+           is_model(s, path) || is_case_file(s, path);
 }
 
 /* Verbs whose further word is a pool. */
@@ -211,11 +213,13 @@ static bool is_folder(const Look *look, const Output *output)
     return output->kind == GOES_FOLDER || (output->kind == GOES_SHEETS && look->scenario->cards_count > 1);
 }
 
-/* `bought --apply` is asked to replace the owned sheet, and nothing else. */
+/* --apply is asked to replace the owned sheet (bought) or the journal (revise), and nothing else. */
 static bool books_into(const Look *look, const char *path)
 {
-    return look->job->verb->id == VERB_BOUGHT && look->job->options.apply &&
-           is_one_of(path, look->scenario->owned, look->scenario->owned_count);
+    const Options *o = &look->job->options;
+    const VerbId verb = look->job->verb->id;
+    return o->apply && ((verb == VERB_BOUGHT && is_one_of(path, look->scenario->owned, look->scenario->owned_count)) ||
+                        (verb == VERB_REVISE && is_sheet_of(path, look->scenario->journal.path) && path == o->journal));
 }
 
 static bool file_is_free(const Look *look, const Output *output)

@@ -82,6 +82,8 @@ static void collect_scenario(Collected *all)
     collect_sheets(all, s->targets, s->targets_count);
     for (size_t k = 0; k < s->cases_count; k++)
         collect_sheets(all, s->cases[k].file, s->cases[k].files);
+    if (s->has_journal)
+        collect_sheets(all, &s->journal, 1);
     if (s->pool.path != NULL)
         collect_sheets(all, &s->pool, 1);
     for (size_t k = 0; k < s->models_count; k++)

@@ -2,6 +2,7 @@
 #include "report/json/json.h"
 #include "report/revise_report.h"
 #include "report/words/money.h"
+#include "verbs/accept.h"
 #include "verbs/explain_job.h"
 #include "verbs/outputs.h"
 
@@ -42,14 +43,19 @@ static bool find_newcomers(Job *job, const Loaded *loaded, const Overrides *over
     return true;
 }
 
-/* The list and what its changes cost: both files or none. False where none was asked for, found or written. */
-static bool write_files(Job *job, const Loaded *loaded, const Revision *revision)
+/* The list, or with --apply the present pool and the journal, and what the changes cost: all files or none. False where
+ * none was asked for, found or written. */
+static bool write_files(Job *job, const Loaded *loaded, const Revision *revision, Accepted *accepted)
 {
     const Answer *last = revision->points > 0 ? &revision->point[revision->points - 1].answer : NULL;
     Text shopping = {0};
     if (last == NULL || !last->has_pool || (job->options.output == NULL && job->options.shopping == NULL))
         return false;
-    if (job->options.output != NULL)
+    if (job->options.apply &&
+        (!accept_revision(job->options.arena, loaded->instance, revision, job->options.reason, accepted) ||
+         !accept_add(job, loaded->instance, accepted)))
+        return false;
+    if (job->options.output != NULL && !job->options.apply)
         output_add_pool(job, loaded->instance, last, false);
     if (job->options.shopping != NULL) {
         shopping_changes_csv(loaded->instance, last, revision->present->copies, &shopping);
@@ -62,12 +68,16 @@ static int show(Job *job, const Loaded *loaded, const RevisePlan *plan, const Re
 {
     bool good = true;
     Text out = {0};
-    const bool written = write_files(job, loaded, revision);
+    Accepted accepted = {0};
+    const bool written = write_files(job, loaded, revision, &accepted);
     if (written && is_stdout(job->options.output))
         return exit_code(job, revision);
-    const RevisedFiles files = {written ? job->options.output : NULL, written ? job->options.shopping : NULL};
+    const RevisedFiles files = {.list = written ? job->options.output : NULL,
+                                .shopping = written ? job->options.shopping : NULL,
+                                .journal = written ? job->options.journal : NULL,
+                                .accepted = job->options.apply ? &accepted : NULL};
     if (job->options.json)
-        good = json_finish(revise_json(loaded->instance, revision, why, &job->diags), &out);
+        good = json_finish(revise_json(loaded->instance, revision, &files, why, &job->diags), &out);
     else
         revise_text(loaded->instance, revision, plan, &files, why, job_sections(job).full, &job->style, &out);
     return job_print(job, good, &out, job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : exit_code(job, revision));
@@ -85,7 +95,7 @@ int verb_revise(Job *job)
                        .spend = job->options.spend};
     Overrides overrides = job->options.overrides;
     int code = EXIT_BAD_INPUT;
-    if (!outputs_go_together(job))
+    if (!accept_usage_good(job) || !outputs_go_together(job))
         goto done;
     job_model_folders(job);
     overrides.model_folders = job->options.overrides.model_folders;
@@ -93,7 +103,7 @@ int verb_revise(Job *job)
     overrides.more_cards = job->options.newcomers;
     if (!loaded_read(&loaded, job->options.subject, &overrides, job->files, "", &job->diags) ||
         !find_newcomers(job, &loaded, &overrides, &plan) || !job_read_pool(job, loaded.instance, &list) ||
-        !outputs_good(job, loaded.scenario, &code))
+        !accept_find(job, loaded.instance) || !outputs_good(job, loaded.scenario, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_stop_gently(job);

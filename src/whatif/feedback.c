@@ -6,12 +6,12 @@
 
 #include <string.h>
 
+#include "base/day.h"
 #include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"
 #include "cards/csv.h"
 #include "model/case_edits.h"
-#include "model/sheets/money.h"
 
 #define MOST_POWER INT64_C(1000000000)
 #define MOST_POINTS INT64_C(1000000) /* a thousand points */

@@ -33,6 +33,7 @@ static void allocate(Instance *instance)
     instance->most = arena_alloc(arena, count, sizeof *instance->most);
     instance->present = arena_alloc(arena, count, sizeof *instance->present);
     instance->paid_owned = arena_alloc(arena, count, sizeof *instance->paid_owned);
+    instance->history = arena_alloc(arena, count, sizeof *instance->history);
     instance->listed = arena_alloc(arena, count, sizeof *instance->listed);
     instance->status = arena_alloc(arena, count, sizeof *instance->status);
     instance->status_at = arena_alloc(arena, count, sizeof *instance->status_at);
@@ -47,6 +48,7 @@ static void match(const InstanceBuilder *builder)
     merge_prices(builder);
     merge_owned(builder);
     merge_tags(builder);
+    read_history(builder);
     case_edits_apply(builder);
     read_present_pool(builder);
     own_present_pool(builder);

@@ -44,6 +44,17 @@ typedef struct {
     int64_t paid; /* cents */
 } PaidStray;
 
+struct JournalLine; /* model/sheets/journal.h */
+struct Journal;
+
+/* What was said and done about a card until today. */
+typedef struct {
+    int trial; /* the day until which it stays on trial; DAY_UNKNOWN: none */
+    SourcePos trial_at;
+    const char *never;              /* why it is never in; NULL: nothing is said */
+    const struct JournalLine *last; /* the journal's last word on it, or NULL */
+} CardHistory;
+
 typedef struct {
     Arena *arena;
     const Scenario *scenario;
@@ -72,6 +83,8 @@ typedef struct {
     int64_t *paid_owned; /* [cards] of these, in the owned sheets */
     PaidStray *stray;    /* [strays] lines of owned sheets with money for cards that are no candidates */
     size_t strays;
+    CardHistory *history;          /* [cards] */
+    const struct Journal *journal; /* without lines where there is none */
     int *listed; /* [cards] owned copies by sheets and case; cards->card[].owned counts the present pool too */
     bool has_present;
     NameAt *gone; /* cards of the present pool that are no candidates */
@@ -104,6 +117,14 @@ void instance_free(Instance *instance); /* NULL is allowed */
 /* Is the column (of CardSet.column) the user's own, and no rule, filter or pattern asked for it? What our lists add is
  * neither. */
 bool instance_column_unused(const Instance *instance, size_t column);
+
+/* Its trial's day has come, and the journal does not say yet what became of it. */
+bool history_trial_ended(const Instance *instance, size_t card);
+/* Where the card was cut and has not come in again since, that line; else NULL. */
+const struct JournalLine *history_cut(const Instance *instance, size_t card);
+/* Why it is kept or banned, where a reason is known: "on trial until 2026-06-01", what `never` says. NULL: no reason.
+ */
+const char *history_because(const Instance *instance, size_t card);
 
 /* Of a cap in force what is left for buying: less what was paid, where the cap counts that. May be below 0. */
 int64_t instance_cap_left(const Instance *instance);

@@ -59,6 +59,9 @@ void own_present_pool(const InstanceBuilder *builder);
 void merge_tags(const InstanceBuilder *builder);
 void read_present_pool(const InstanceBuilder *builder);
 
+/* ---- card_history.c: trials, nevers, the journal; after tags, before statuses are matched ---- */
+void read_history(const InstanceBuilder *builder);
+
 /* ---- pattern_tags.c ---- */
 void apply_patterns(const InstanceBuilder *builder); /* after prices and playability, before themes */
 

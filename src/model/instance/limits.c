@@ -126,7 +126,10 @@ static void add_status(Instance *in, size_t card, LimitKind kind)
     const char *name = in->cards->card[card].name;
     Limit *limit = limit_add(in, kind, name, "", in->status_at[card]);
     const bool keep = kind == LIMIT_KEEP;
+    limit->because = history_because(in, card);
     limit->title = arena_printf(in->arena, keep ? "%s must be in" : "%s must stay out", name);
+    if (limit->because != NULL)
+        limit->title = arena_printf(in->arena, "%s (%s)", limit->title, limit->because);
     limit->bounds = (Bounds){.has_low = keep, .has_high = !keep, .low = keep, .at = limit->at};
     limit->card = (long)card;
 }

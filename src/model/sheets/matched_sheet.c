@@ -9,7 +9,6 @@
 
 #define SHOWN 5
 
-/* The column under the model's mapped header, else under the word itself. */
 static int column_in(const Sheet *sheet, const Model *model, const char *word, bool *used)
 {
     for (size_t i = 0; i < model->maps; i++) {
@@ -23,6 +22,11 @@ static int column_in(const Sheet *sheet, const Model *model, const char *word, b
         }
     }
     return sheet_column(sheet, word);
+}
+
+int mapped_column(const Sheet *sheet, const Model *model, const char *word)
+{
+    return column_in(sheet, model, word, NULL);
 }
 
 int matched_column(const MatchedSheet *side, const char *word)

@@ -24,6 +24,7 @@ bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt
 /* Says how many lines named no candidate. */
 void matched_close(MatchedSheet *side);
 /* The column under the model's mapped header, else under the word itself; -1: none. */
+int mapped_column(const Sheet *sheet, const Model *model, const char *word);
 int matched_column(const MatchedSheet *side, const char *word);
 /* The same, but none is an error. */
 int matched_need_column(const MatchedSheet *side, const char *word);

@@ -1,4 +1,4 @@
-/* money.c - currencies and dates. */
+/* money.c - currencies. */
 #include "model/sheets/money.h"
 
 #include <stdio.h>
@@ -88,61 +88,4 @@ bool money_exchange(Exchange *exchange, const char *mark, SourcePos at, int64_t 
                model->currency, did_you_mean(text_nearest(mark, known, model->rates + 1), instance->arena));
     mem_free(known);
     return false;
-}
-
-/* ---- dates ---- */
-
-static int days_from_civil(int y, int m, int d)
-{
-    y -= m <= 2;
-    int era = (y >= 0 ? y : y - 399) / 400;
-    int yoe = y - era * 400, doy = (153 * (m + (m > 2 ? -3 : 9)) + 2) / 5 + d - 1;
-    return era * 146097 + yoe * 365 + yoe / 4 - yoe / 100 + doy - 719468;
-}
-
-static int days_of_month(int y, int m)
-{
-    static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-    bool leap = (y % 4 == 0 && y % 100 != 0) || y % 400 == 0;
-    return m == 2 && leap ? 29 : days[m - 1];
-}
-
-static bool take_digits(const char **text, int most, int *value)
-{
-    int digits = 0;
-    for (*value = 0; digits < most && **text >= '0' && **text <= '9'; digits++)
-        *value = *value * 10 + (*(*text)++ - '0');
-    return digits > 0;
-}
-
-bool date_parse(const char *text, int *day)
-{
-    int part[3];
-    const char *at = text;
-    char mark = strchr(text, '-') != NULL ? '-' : '.';
-    for (int k = 0; k < 3; k++) {
-        if (k > 0 && *at++ != mark)
-            return false;
-        if (!take_digits(&at, 4, &part[k]))
-            return false;
-    }
-    if (*at != '\0')
-        return false;
-    int year = mark == '-' ? part[0] : part[2], month = part[1], d = mark == '-' ? part[2] : part[0];
-    if (year < 1900 || year > 9999 || month < 1 || month > 12 || d < 1 || d > days_of_month(year, month))
-        return false;
-    *day = days_from_civil(year, month, d);
-    return true;
-}
-
-const char *date_text(Arena *arena, int day)
-{
-    int z = day + 719468;
-    int era = (z >= 0 ? z : z - 146096) / 146097;
-    int doe = z - era * 146097;
-    int yoe = (doe - doe / 1460 + doe / 36524 - doe / 146096) / 365;
-    int doy = doe - (365 * yoe + yoe / 4 - yoe / 100);
-    int mp = (5 * doy + 2) / 153;
-    int m = mp + (mp < 10 ? 3 : -9);
-    return arena_printf(arena, "%04d-%02d-%02d", yoe + era * 400 + (m <= 2), m, doy - (153 * mp + 2) / 5 + 1);
 }

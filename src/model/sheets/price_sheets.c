@@ -3,6 +3,7 @@
  * higher low, then the later date. */
 #include <string.h>
 
+#include "base/day.h"
 #include "base/near.h"
 #include "base/number.h"
 #include "cards/sheet_numbers.h"

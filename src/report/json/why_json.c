@@ -4,6 +4,7 @@
 #include "base/number.h"
 #include "report/explain_report.h"
 #include "report/json/json.h"
+#include "report/words/history.h"
 #include "report/words/limit_words.h"
 
 json_t *range_json(const Range *range, bool money)
@@ -165,6 +166,7 @@ json_t *why_json(const Explain *e, const Why *why)
     json_object_set_new(root, "candidate", json_boolean(why->candidate));
     json_object_set_new(root, "kept", json_boolean(why->kept));
     json_object_set_new(root, "banned", json_boolean(why->banned));
+    history_json(in, why->card, root);
     json_set_impossible(root, why->impossible, why->forced);
     if (why->impossible)
         json_object_set_new(root, "conflict", conflict_json(e, &why->conflict));

@@ -2,6 +2,7 @@
  * change it. */
 #include <inttypes.h>
 
+#include "report/words/history.h"
 #include "report/words/money.h"
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
@@ -254,7 +255,12 @@ static void add_said(const Page *p, bool kept)
 {
     const Why *why = p->why;
     const char *const word = kept ? "keep" : "ban";
-    text_printf(p->out, "%s is %s because you say so (%s).\n", p->name, kept ? "in" : "out", set_at(p));
+    const char *because = history_because(p->in, why->card);
+    if (because != NULL && kept)
+        text_printf(p->out, "%s is in %s (%s).\n", p->name, because, set_at(p));
+    else
+        text_printf(p->out, "%s is %s because you say so (%s)%s%s.\n", p->name, kept ? "in" : "out", set_at(p),
+                    because != NULL ? ": " : "", because != NULL ? because : "");
     if (why->impossible) {
         text_printf(p->out, "Without that: no pool that meets the other limits can %s it.\n",
                     kept ? "do without" : "hold");
@@ -319,6 +325,9 @@ void why_text(const Explain *e, const Why *why, const LimitReach *reach, const E
     case WHY_OTHERS_NEAR:
     case WHY_OTHERS: add_out(&p, reach, view, style); break;
     }
+    const char *cut = history_cut_text(p.in, why->card, p.arena);
+    if (cut != NULL)
+        text_printf(out, "It was %s.\n", cut);
     arena_free(p.arena);
 }
 

@@ -185,6 +185,8 @@ json_t *limit_json(const Limit *limit, const Bounds *bounds)
     json_object_set_new(item, "of", json_string(limit->of));
     json_object_set_new(item, "kind", json_string(limit_kind_name(limit->kind)));
     json_object_set_new(item, "limit", json_limit(limit->measure, bounds));
+    if (limit->because != NULL)
+        json_object_set_new(item, "because", json_string(limit->because));
     return item;
 }
 

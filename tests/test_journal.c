@@ -1,0 +1,303 @@
+/* test_journal.c - revisions that are taken, the journal that remembers them, trials and nevers, from outside. Cards
+ * and reasons are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+static const char model[] = "size: 4\nspending_cap: 9.50\ncolours: [ebb, silt]\ncap_counts: paid and to buy\n";
+static const char cards[] = "name,colours,power,price,trial,never\n"
+                            "Coble,ebb,9,4.00,,\nDrag,ebb,8,3.00,,\nFender,silt,7,2.00,,\n"
+                            "Kelp,silt,6,1.00,2026-06-01,\nLamp,,5,0.50,,\nOar,,4,0.25,,too thin\n";
+static const char scenario[] =
+    "model: model.yaml\ncards: [cards.csv]\npool: pool.csv\nowned: [owned.csv]\npool_owned: no\n";
+static const char pool[] = "name,note,paid\nOar,x,\nLamp,y,\nFender,,2.10\nGone,,\nKelp,,\n";
+
+static char *make(void)
+{
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", model);
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "scenario.yaml", scenario);
+    folder_print(folder, "pool.csv", pool);
+    folder_print(folder, "owned.csv", "name,copies,paid\n");
+    return folder;
+}
+
+static void drop(char *folder)
+{
+    folder_remove(folder);
+    free(folder);
+}
+
+static void expect_file(const char *folder, const char *name, const char *text)
+{
+    char *found = folder_read(folder, name, NULL);
+    assert_non_null(found);
+    assert_string_equal(found, text);
+    free(found);
+}
+
+static void expect_said(const char *folder, int code, const char *const *arguments, const char *what, bool there)
+{
+    Run run;
+    run_poolwright(folder, arguments, NULL, &run);
+    assert_int_equal(run.code, code);
+    if ((strstr(run.out, what) != NULL || strstr(run.err, what) != NULL) != there)
+        fail_msg("%s: %s\n%s", what, run.out, run.err);
+    run_forget(&run);
+}
+
+/* Best are Drag, Fender, Kelp, Lamp for 6.50, with the 2.10 paid 8.60: Oar is never in, and Coble costs 1.00 too much
+ * in place of Drag. */
+static void a_revision_is_taken(void **state)
+{
+    (void)state;
+    char *folder = make();
+    json_t *root = run_answer(
+        folder, 0,
+        (const char *const[]){"revise", ".", "--swaps", "2", "--apply", "--json", "--today", "2026-03-01", NULL});
+    assert_int_equal(json_array_size(json_object_get(root, "journal")), 3);
+    json_decref(root);
+    expect_file(folder, "pool.csv", "name,note,paid\r\nLamp,y,\r\nFender,,2.10\r\nKelp,,\r\nDrag,,\r\n");
+    expect_file(folder, "journal.csv",
+                "date,change,card,copies,price,reason\r\n2026-03-01,out,Oar,1,0.25,too thin\r\n"
+                "2026-03-01,out,Gone,1,,no candidate any more\r\n"
+                "2026-03-01,in,Drag,1,3.00,\"one of 1 out and 1 in: fit 22 to 26, limits broken before\"\r\n");
+    /* again: nothing to take, nothing written */
+    expect_said(folder, 0, (const char *const[]){"revise", ".", "--apply", "--today", "2026-03-02", NULL},
+                "Nothing to take", true);
+    root = run_answer(folder, 0, (const char *const[]){"why", ".", "Oar", "--json", "--today", "2026-03-02", NULL});
+    const json_t *card = json_array_get(json_object_get(root, "cards"), 0);
+    assert_string_equal(json_text(json_object_get(card, "cut"), "date"), "2026-03-01");
+    assert_string_equal(json_text(json_object_get(card, "cut"), "reason"), "too thin");
+    assert_string_equal(json_text(card, "never"), "too thin");
+    json_decref(root);
+    drop(folder);
+}
+
+/* Fender is paid for: its line stays when it leaves. It comes again when it is better, and that is told. */
+static void a_card_that_was_cut_is_proposed_again(void **state)
+{
+    (void)state;
+    char *folder = make();
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,price\nCoble,ebb,9,1.00\nDrag,ebb,8,3.00\nFender,silt,1,2.00\nKelp,silt,6,1.00\n"
+                 "Lamp,,5,0.50\n");
+    folder_print(folder, "pool.csv", "name,chosen,paid\nFender,1,2.10\nDrag,1,\nKelp,1,\nLamp,1,\n");
+    expect_said(folder, 0,
+                (const char *const[]){"revise", ".", "--apply", "--reason", "too slow", "--today", "2026-03-01", NULL},
+                "Taken: 1 out, 1 in", true);
+    expect_file(folder, "pool.csv",
+                "name,chosen,paid\r\nFender,0,2.10\r\nDrag,1,\r\nKelp,1,\r\nLamp,1,\r\nCoble,1,\r\n");
+    expect_file(folder, "journal.csv",
+                "date,change,card,copies,price,reason\r\n2026-03-01,out,Fender,1,2.00,too slow\r\n"
+                "2026-03-01,in,Coble,1,1.00,too slow\r\n");
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,price\nCoble,ebb,9,1.00\nDrag,ebb,8,3.00\nFender,silt,7,2.00\nKelp,silt,6,1.00\n"
+                 "Lamp,,5,0.50\n");
+    expect_said(folder, 0, (const char *const[]){"revise", ".", "--today", "2026-09-01", NULL},
+                "Proposed again\n  Fender: cut on 2026-03-01: too slow", true);
+    expect_said(folder, 0, (const char *const[]){"why", ".", "Fender", "--today", "2026-09-01", NULL},
+                "It was cut on 2026-03-01: too slow.", true);
+    json_t *root = run_answer(folder, 0, (const char *const[]){"revise", ".", "--json", "--today", "2026-09-01", NULL});
+    const json_t *cut = json_array_get(json_object_get(root, "cut_before"), 0);
+    assert_string_equal(json_text(cut, "name"), "Fender");
+    assert_string_equal(json_text(cut, "reason"), "too slow");
+    json_decref(root);
+    /* before that day it was not cut */
+    expect_said(folder, 0, (const char *const[]){"revise", ".", "--today", "2026-02-01", NULL}, "Proposed again",
+                false);
+    drop(folder);
+}
+
+/* The day before Kelp stays, though Drag is better; on the day it goes. */
+static void a_trial_ends(void **state)
+{
+    (void)state;
+    char *folder = make();
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,price,trial\nCoble,ebb,9,1.00,\nDrag,ebb,8,3.00,\nFender,silt,7,2.00,\n"
+                 "Kelp,silt,1,1.00,2026-06-01\nLamp,,5,0.50,\n");
+    folder_print(folder, "pool.csv", "name\nCoble\nFender\nKelp\nLamp\n");
+    static const char *const before[] = {"revise", ".", "--swaps", "1", "--apply", "--today", "2026-05-31", NULL};
+    static const char *const after[] = {"revise", ".", "--swaps", "1", "--apply", "--today", "2026-06-01", NULL};
+    expect_said(folder, 0, before, "Taken: 1 out, 1 in", true);
+    expect_file(folder, "pool.csv", "name\r\nCoble\r\nFender\r\nKelp\r\nDrag\r\n");
+    expect_said(folder, 0, after, "Taken: 1 out, 1 in", true);
+    expect_file(folder, "pool.csv", "name\r\nCoble\r\nFender\r\nDrag\r\nLamp\r\n");
+    expect_file(folder, "journal.csv",
+                "date,change,card,copies,price,reason\r\n2026-05-31,out,Lamp,1,0.50,makes room for Drag: 3 more fit\r\n"
+                "2026-05-31,in,Drag,1,3.00,instead of Lamp: 3 more fit\r\n"
+                "2026-06-01,out,Kelp,1,1.00,makes room for Lamp: 4 more fit\r\n"
+                "2026-06-01,in,Lamp,1,0.50,instead of Kelp: 4 more fit\r\n");
+    drop(folder);
+}
+
+/* In each verb that reads, from that day on, until the journal says what became of it. */
+static void the_day_of_a_trial_is_told(void **state)
+{
+    (void)state;
+    char *folder = make();
+    static const char told[] = "'Kelp' was on trial until 2026-06-01";
+    static const char *const verb[] = {"best", "revise", "check"};
+    for (size_t k = 0; k < 3; k++) {
+        expect_said(folder, 0, (const char *const[]){verb[k], ".", "--today", "2026-05-31", NULL}, told, false);
+        expect_said(folder, 0, (const char *const[]){verb[k], ".", "--today", "2026-06-01", NULL}, told, true);
+    }
+    expect_said(folder, 0, (const char *const[]){"check", ".", "--rules", "--today", "2026-05-31", NULL},
+                "trial until 2026-06-01)", true);
+    expect_said(folder, 0, (const char *const[]){"check", ".", "--rules", NULL}, "Oar must stay out (too", true);
+    expect_said(folder, 0, (const char *const[]){"revise", ".", "--apply", "--today", "2026-06-03", NULL}, told, true);
+    char *journal = folder_read(folder, "journal.csv", NULL);
+    assert_non_null(strstr(journal, "2026-06-03,stays,Kelp,1,1.00,its trial ended\r\n"));
+    free(journal);
+    expect_said(folder, 0, (const char *const[]){"best", ".", "--today", "2026-06-04", NULL}, told, false);
+    drop(folder);
+}
+
+/* The scenario's words, and a journal of the user's own: other columns, another separator, another name. */
+static void words_of_the_scenario_and_a_journal_of_ones_own(void **state)
+{
+    (void)state;
+    char *folder = make(), text[400];
+    snprintf(text, sizeof text, "%strial: {Lamp: 01.06.2026}\nnever: {Drag: \"rusty, and dear\"}\njournal: book.csv\n",
+             scenario);
+    folder_print(folder, "scenario.yaml", text);
+    folder_print(folder, "pool.csv", "name\nOar\nLamp\nFender\nGone\nKelp\n");
+    folder_print(folder, "book.csv", "who;date;card;change\nIda;05.01.2026;Nobody;in\n");
+    expect_said(folder, 0, (const char *const[]){"why", ".", "Drag", "--today", "2026-05-01", NULL},
+                "(scenario.yaml:7): rusty, and dear", true);
+    expect_said(folder, 0, (const char *const[]){"why", ".", "Lamp", "--today", "2026-05-01", NULL},
+                "Lamp is in on trial until 2026-06-01 (scenario.yaml:6)", true);
+    expect_said(folder, 0, (const char *const[]){"check", ".", "--today", "2026-06-01", NULL},
+                "scenario.yaml:6:9: notice: 'Lamp' was on trial until 2026-06-01", true);
+    expect_said(
+        folder, 0,
+        (const char *const[]){"revise", ".", "--apply", "--reason", "why, indeed", "--today", "2026-05-01", NULL},
+        "Taken: 2 out, 1 in", true);
+    expect_file(folder, "book.csv",
+                "who;date;card;change;copies;price;reason\r\nIda;05.01.2026;Nobody;in;;;\r\n"
+                ";2026-05-01;Oar;out;1;0.25;why, indeed\r\n;2026-05-01;Gone;out;1;;no candidate any more\r\n"
+                ";2026-05-01;Coble;in;1;4.00;why, indeed\r\n");
+    assert_false(folder_has(folder, "journal.csv"));
+    drop(folder);
+}
+
+typedef struct {
+    const char *file, *text;
+    const char *arguments[8];
+    const char *message;
+} Wrong;
+
+static void what_is_wrong_is_told_and_nothing_is_written(void **state)
+{
+    (void)state;
+    static const Wrong wrong[] = {
+        {"journal.csv", "date,change\n", {"best", "."}, "journal.csv:1:1: error: found no column 'card'"},
+        {"journal.csv",
+         "date,change,card\n2026-02-30,out,Oar\n",
+         {"best", "."},
+         "journal.csv:2:1: error: found '2026-02-30', expected a date such as 2026-03-31"},
+        {"journal.csv",
+         "date,change,card\n2026-02-01,gone,Oar\n",
+         {"best", "."},
+         "journal.csv:2:12: error: found 'gone', expected out, in or stays"},
+        {"journal.csv", "date,change,card\n2026-02-01,out,\n", {"best", "."}, "journal.csv:2:16: error: found ''"},
+        {"journal.csv",
+         "date,change,card,copies\n2026-02-01,out,Oar,0\n",
+         {"best", "."},
+         "journal.csv:2:20: error: found '0', expected a whole number of copies"},
+        {"journal.csv",
+         "date,change,card,price\n2026-02-01,out,Oar,dear\n",
+         {"best", "."},
+         "journal.csv:2:20: error: found 'dear', expected money such as 4.50"},
+        {"journal.csv",
+         "My journal,,\ndate,change,card\n2026-02-01,out,Oar\n",
+         {"revise", ".", "--apply"},
+         "found a title above the header"},
+        {"cards.csv",
+         "name,power,price,trial\nOar,1,1,soon\n",
+         {"best", "."},
+         "cards.csv:2:9: error: column 'trial': found 'soon', expected a day such as 2026-06-01"},
+        {"cards.csv",
+         "name,power,price,trial,status\nOar,1,1,2999-01-01,ban\n",
+         {"best", "."},
+         "'Oar' is on trial and may not be in"},
+        {"cards.csv",
+         "name,power,price,never,status\nOar,1,1,thin,keep\n",
+         {"best", "."},
+         "'Oar' is kept and never in"},
+        {"scenario.yaml",
+         "model: model.yaml\ncards: [cards.csv]\ntrial: {Oar: soon}\n",
+         {"best", "."},
+         "scenario.yaml:3:14: error: found 'soon', expected a day such as 2026-06-01"},
+        {"scenario.yaml",
+         "model: model.yaml\ncards: [cards.csv]\ntrial: {Oarr: 2026-01-01}\n",
+         {"best", "."},
+         "no candidate is called 'Oarr'; did you mean 'Oar'?"},
+        {"scenario.yaml",
+         "model: model.yaml\ncards: [cards.csv]\nkeep: [Drag]\nnever: {Drag: rusty}\n",
+         {"best", "."},
+         "'Drag' is both kept and banned"},
+        {"scenario.yaml",
+         "model: model.yaml\ncards: [cards.csv]\n",
+         {"revise", ".", "pool.csv", "--apply"},
+         "expected no list"},
+        {"scenario.yaml",
+         "model: model.yaml\ncards: [cards.csv]\nowned: [owned.csv]\npool: owned.xlsx\n",
+         {"revise", ".", "--apply"},
+         "owned.xlsx"},
+        {"x", "", {"revise", ".", "--apply", "-o", "new.csv"}, "found -o and --apply, expected one of them"},
+        {"x", "", {"revise", ".", "--reason", "so"}, "--reason: it goes into the journal"},
+        {"x", "", {"revise", ".", "--apply", "--new", "cards.csv"}, "name the sheet under `cards:`"},
+        {"journal.csv", "date,change,card\n", {"best", ".", "-o", "journal.csv"}, "would be overwritten"},
+        {"cards.csv",
+         "name,power,price,status\nOar,1,1,in\nLamp,1,1,\nKelp,1,1,\nDrag,1,1,\nFender,1,1,\n",
+         {"revise", ".", "--apply"},
+         "'Oar' is in the present pool by its status `in`"},
+    };
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char *folder = make();
+        Run run;
+        folder_print(folder, wrong[k].file, wrong[k].text);
+        run_poolwright(folder, wrong[k].arguments, NULL, &run);
+        if (run.code != 2 || strstr(run.err, wrong[k].message) == NULL)
+            fail_msg("%s: %d %s", wrong[k].message, run.code, run.err);
+        run_forget(&run);
+        expect_file(folder, "pool.csv", pool);
+        assert_int_equal(folder_has(folder, "journal.csv"), strcmp(wrong[k].file, "journal.csv") == 0);
+        drop(folder);
+    }
+}
+
+/* The journal cannot be written: the pool stays as it is. */
+static void a_journal_that_cannot_be_written(void **state)
+{
+    (void)state;
+    char *folder = make(), text[400];
+    snprintf(text, sizeof text, "%sjournal: nowhere/book.csv\n", scenario);
+    folder_print(folder, "scenario.yaml", text);
+    expect_said(folder, 4, (const char *const[]){"revise", ".", "--apply", NULL}, "nowhere", true);
+    expect_file(folder, "pool.csv", pool);
+    drop(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_revision_is_taken),
+        cmocka_unit_test(a_card_that_was_cut_is_proposed_again),
+        cmocka_unit_test(a_trial_ends),
+        cmocka_unit_test(the_day_of_a_trial_is_told),
+        cmocka_unit_test(words_of_the_scenario_and_a_journal_of_ones_own),
+        cmocka_unit_test(what_is_wrong_is_told_and_nothing_is_written),
+        cmocka_unit_test(a_journal_that_cannot_be_written),
+    };
+    return cmocka_run_group_tests_name("journal", tests, NULL, NULL);
+}
