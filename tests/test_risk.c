@@ -1,6 +1,5 @@
 /* test_risk.c - price risk against brute force: every pool of a small scenario, every choice of risen prices, in whole
- * numbers. The enumeration is written from docs/files.md and shares no code with the product. Scenarios are invented.
- */
+ * numbers (support/at_risk.h). Scenarios are invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -9,125 +8,7 @@
 
 #include <cmocka.h>
 
-#include "support/run.h"
-
-enum { CARDS_MOST = 9 };
-
-typedef struct {
-    int cards, size, copies[CARDS_MOST], owned[CARDS_MOST], price[CARDS_MOST], high[CARDS_MOST], power[CARDS_MOST];
-    bool theme[CARDS_MOST];
-    int cap, theme_cap; /* cents; theme_cap 0: no rule */
-    int handling;
-    int gamma;   /* thousandths */
-    int in, out; /* a card that must be in, one that must not; -1: none */
-} Small;
-
-static void make(Small *s, Dice *dice)
-{
-    *s = (Small){.cards = dice_roll(dice, 5, CARDS_MOST), .in = -1, .out = -1};
-    int typical = 0;
-    for (int c = 0; c < s->cards; c++) {
-        s->copies[c] = dice_chance(dice, 25) ? 2 : 1;
-        s->owned[c] = dice_chance(dice, 20) ? 1 : 0;
-        s->price[c] = dice_roll(dice, 0, 400);
-        s->high[c] = s->price[c] + (dice_chance(dice, 75) ? dice_roll(dice, 0, 300) : 0);
-        s->power[c] = dice_roll(dice, 5, 95); /* tenths */
-        s->theme[c] = dice_chance(dice, 50);
-        typical += s->price[c];
-    }
-    s->size = dice_roll(dice, 2, s->cards - 1);
-    s->cap = typical * s->size / s->cards * dice_roll(dice, 60, 160) / 100 + dice_roll(dice, 0, 40);
-    s->theme_cap = dice_chance(dice, 50) ? 1 + s->cap * dice_roll(dice, 30, 80) / 100 : 0;
-    s->handling = dice_chance(dice, 30) ? dice_roll(dice, 1, 30) : 0;
-    static const int gammas[] = {0, 500, 1000, 1333, 1500, 2000, 2250, 3000, 4001, 99000};
-    s->gamma = gammas[dice_roll(dice, 0, 9)];
-}
-
-/* The greatest rise in thousandths of a cent of at most gamma / 1000 of the cards from `from` on: each either stays,
- * rises, or (once) rises by the fraction. */
-static long long worst(const int *rise, int cards, int from, int whole, int fraction)
-{
-    long long best = 0;
-    if (from == cards)
-        return 0;
-    best = worst(rise, cards, from + 1, whole, fraction);
-    if (whole > 0) {
-        long long with = 1000LL * rise[from] + worst(rise, cards, from + 1, whole - 1, fraction);
-        best = with > best ? with : best;
-    }
-    if (fraction > 0) {
-        long long with = (long long)fraction * rise[from] + worst(rise, cards, from + 1, whole, 0);
-        best = with > best ? with : best;
-    }
-    return best;
-}
-
-/* Thousandths of a cent that the pool costs at most. */
-static long long at_worst(const Small *s, const int *pool, bool theme_only)
-{
-    int rise[CARDS_MOST];
-    long long typical = 0;
-    for (int c = 0; c < s->cards; c++) {
-        int bought = pool[c] > s->owned[c] ? pool[c] - s->owned[c] : 0;
-        bool counted = !theme_only || s->theme[c];
-        typical += counted ? (long long)bought * (s->price[c] + s->handling) : 0;
-        rise[c] = counted ? bought * (s->high[c] - s->price[c]) : 0;
-    }
-    return typical * 1000 + worst(rise, s->cards, 0, s->gamma / 1000, s->gamma % 1000);
-}
-
-static bool keeps(const Small *s, const int *pool, bool theme_only, int limit)
-{
-    return at_worst(s, pool, theme_only) <= 1000LL * limit;
-}
-
-static void try_pools(const Small *s, int *pool, int card, int left, int power, int *best)
-{
-    if (card == s->cards) {
-        bool asked = (s->in < 0 || pool[s->in] > 0) && (s->out < 0 || pool[s->out] == 0);
-        if (left == 0 && asked && power > *best && keeps(s, pool, false, s->cap) &&
-            (s->theme_cap == 0 || keeps(s, pool, true, s->theme_cap)))
-            *best = power;
-        return;
-    }
-    for (int k = 0; k <= s->copies[card] && k <= left; k++) {
-        pool[card] = k;
-        try_pools(s, pool, card + 1, left - k, power + k * s->power[card], best);
-    }
-}
-
-/* Most power in tenths, -1: no pool. */
-static int brute(const Small *s)
-{
-    int pool[CARDS_MOST] = {0}, best = -1;
-    try_pools(s, pool, 0, s->size, 0, &best);
-    return best;
-}
-
-static void write_small(const Small *s, const char *folder)
-{
-    char text[4096];
-    int at = snprintf(text, sizeof text, "name,colours,kind,power,copies,owned,tags\n");
-    for (int c = 0; c < s->cards; c++)
-        at += snprintf(text + at, sizeof text - (size_t)at, "Card %c,rye,thing,%d.%d,%d,%d,%s\n", 'A' + c,
-                       s->power[c] / 10, s->power[c] % 10, s->copies[c], s->owned[c], s->theme[c] ? "t 0" : "");
-    folder_print(folder, "cards.csv", text);
-    at = snprintf(text, sizeof text, "name,price,high\n");
-    for (int c = 0; c < s->cards; c++)
-        at += snprintf(text + at, sizeof text - (size_t)at, "Card %c,%d.%02d,%d.%02d\n", 'A' + c, s->price[c] / 100,
-                       s->price[c] % 100, s->high[c] / 100, s->high[c] % 100);
-    folder_print(folder, "prices.csv", text);
-    at = snprintf(text, sizeof text,
-                  "size: %d\nspending_cap: %d.%02d\ncolours: [rye]\nhandling: 0.%02d\nprice_risk: {protect: "
-                  "%d.%03d}\nthemes:\n  - {name: t}\n",
-                  s->size, s->cap / 100, s->cap % 100, s->handling, s->gamma / 1000, s->gamma % 1000);
-    if (s->theme_cap > 0)
-        snprintf(text + at, sizeof text - (size_t)at,
-                 "rules:\n  - {name: theme money, each: theme, scope: tagged, measure: spend, at_most: %d.%02d}\n",
-                 s->theme_cap / 100, s->theme_cap % 100);
-    folder_print(folder, "model.yaml", text);
-    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
-}
+#include "support/at_risk.h"
 
 /* What its limits of money are said to come to at worst. */
 static void check_protected(const Small *s, const json_t *answer)
@@ -140,7 +21,7 @@ static void check_protected(const Small *s, const json_t *answer)
     json_array_foreach(json_object_get(json_object_get(answer, "money"), "limits"), k, item)
     {
         const bool theme_only = strcmp(json_text(item, "name"), "theme money") == 0;
-        assert_int_equal(json_units(item, "protected", 100), (at_worst(s, pool, theme_only) + 999) / 1000);
+        assert_int_equal(json_units(item, "protected", 100), (small_at_worst(s, pool, theme_only) + 999) / 1000);
     }
 }
 
@@ -173,16 +54,16 @@ static void caps_hold_whatever_rises(void **state)
     int mattered = 0, none = 0, whole = 0, fractional = 0;
     for (int k = 0; k < sanitised_share(200); k++) {
         Small small;
-        make(&small, &dice);
+        small_make(&small, &dice);
         char *folder = folder_new();
-        write_small(&small, folder);
-        int expected = brute(&small), nominal;
+        small_write(&small, folder);
+        int expected = small_brute(&small), nominal;
         int found = solved(&small, folder, k % 4 == 0 ? "reference" : "fast");
         if (found != expected)
             fail_msg("scenario %d in %s: found %d, brute force %d", k, folder, found, expected);
         Small other = small;
         other.gamma = 0;
-        nominal = brute(&other);
+        nominal = small_brute(&other);
         mattered += nominal != expected;
         none += expected < 0;
         whole += small.gamma % 1000 == 0;
@@ -218,8 +99,8 @@ static void try_first(First *f, int *pool, int card, int left, int power)
 {
     const Small *s = f->small;
     if (card == s->cards) {
-        if (left != 0 || power < f->power || !keeps(s, pool, false, s->cap) ||
-            (s->theme_cap > 0 && !keeps(s, pool, true, s->theme_cap)))
+        if (left != 0 || power < f->power || !small_keeps(s, pool, false, s->cap) ||
+            (s->theme_cap > 0 && !small_keeps(s, pool, true, s->theme_cap)))
             return;
         f->equals = power > f->power ? 1 : f->equals + 1;
         if (power == f->power && cost_of(s, pool) > f->cost)
@@ -256,7 +137,7 @@ static void equals_are_proven_where_it_is_said(void **state)
     dice_seed(&dice, 17);
     for (int k = 0; k < sanitised_share(200); k++) {
         Small small;
-        make(&small, &dice);
+        small_make(&small, &dice);
         for (int c = 0; c < small.cards; c++) {
             const int rise = small.high[c] - small.price[c];
             small.power[c] = dice_roll(&dice, 1, 2) * 10;
@@ -269,7 +150,7 @@ static void equals_are_proven_where_it_is_said(void **state)
         if (first.power < 0)
             continue;
         char *folder = folder_new();
-        write_small(&small, folder);
+        small_write(&small, folder);
         Run run;
         static const char *const arguments[] = {"best", "scenario.yaml", "--gap", "0", "--json", NULL};
         run_poolwright(folder, arguments, NULL, &run);
@@ -312,7 +193,8 @@ static void try_changes(Changed *t, int *pool, int card, int left, int power, in
         pool[card] = 0;
         return;
     }
-    if (left > 0 || !keeps(s, pool, false, s->cap) || (s->theme_cap > 0 && !keeps(s, pool, true, s->theme_cap)))
+    if (left > 0 || !small_keeps(s, pool, false, s->cap) ||
+        (s->theme_cap > 0 && !small_keeps(s, pool, true, s->theme_cap)))
         return;
     const int changes = t->listed + s->size - 2 * kept, leave = t->listed - kept;
     if (t->least < 0 || changes < t->least || (changes == t->least && power > t->mended)) {
@@ -368,19 +250,19 @@ static bool revises(const Changed *t, const char *folder)
     Run run;
     snprintf(swaps, sizeof swaps, "%d", t->swaps);
     run_poolwright(folder, arguments, NULL, &run);
-    assert_int_equal(run.code, t->revised >= sanitised_share(0) ? 0 : 1);
+    assert_int_equal(run.code, t->revised >= 0 ? 0 : 1);
     json_t *root = run_json(&run);
     assert_int_equal(json_is_true(json_object_get(root, "impossible")), t->leave < 0);
     const json_t *point = json_array_get(json_object_get(root, "points"), 0);
     if (t->leave >= 0)
         assert_int_equal(json_integer_value(json_object_get(root, "least_swaps")), t->leave);
-    if (t->revised >= sanitised_share(0) &&
+    if (t->revised >= 0 &&
         (strcmp(json_text(point, "status"), "best") != 0 || json_units(point, "fit", 1000) != 100 * t->revised))
         fail_msg("%s: with %d swaps '%s' %lld; by trying all: %d", folder, t->swaps, json_text(point, "status"),
                  (long long)json_units(point, "fit", 1000), 100 * t->revised);
     json_decref(root);
     run_forget(&run);
-    return t->revised >= sanitised_share(0);
+    return t->revised >= 0;
 }
 
 static void lists_are_mended_and_revised(void **state)
@@ -392,9 +274,9 @@ static void lists_are_mended_and_revised(void **state)
     for (int k = 0; k < sanitised_share(200); k++) {
         Small small;
         Changed changed;
-        make(&small, &dice);
+        small_make(&small, &dice);
         char *folder = folder_new();
-        write_small(&small, folder);
+        small_write(&small, folder);
         make_changed(&changed, &small, folder, &dice);
         mended += mends(&changed, folder);
         revised += revises(&changed, folder);
@@ -413,7 +295,7 @@ static void both_ends_are_plain_caps(void **state)
     dice_seed(&dice, 11);
     for (int k = 0; k < 25; k++) {
         Small small;
-        make(&small, &dice);
+        small_make(&small, &dice);
         char *folder = folder_new();
         for (int end = 0; end < 2; end++) {
             Small risky = small, plain = small;
@@ -423,9 +305,9 @@ static void both_ends_are_plain_caps(void **state)
                 plain.price[c] = end == 0 ? small.price[c] : small.high[c];
                 plain.high[c] = plain.price[c];
             }
-            write_small(&risky, folder);
+            small_write(&risky, folder);
             int found = solved(&risky, folder, "fast");
-            write_small(&plain, folder);
+            small_write(&plain, folder);
             assert_int_equal(found, solved(&plain, folder, "fast"));
         }
         folder_remove(folder);
@@ -441,7 +323,7 @@ static int forced(const Small *s, int in, int out)
     Small small = *s;
     small.in = in;
     small.out = out;
-    return brute(&small);
+    return small_brute(&small);
 }
 
 static int in_hundredths(const json_t *range, const char *key)
@@ -468,7 +350,7 @@ static bool in_some_best(const Small *s, const char *name, int cents, int card)
     Small small;
     loosened(s, name, cents, &small);
     int with = forced(&small, card, -1);
-    return with >= 0 && with == brute(&small);
+    return with >= 0 && with == small_brute(&small);
 }
 
 static void check_limits(const Small *s, const json_t *card, int c, int *seen)
@@ -529,12 +411,12 @@ static void check_worth(const Small *s, const json_t *root, int best, int *seen)
         if (!step && strcmp(kind, "nothing") != 0)
             fail_msg("%s: %s", name, kind);
         loosened(s, name, step ? at - 1 : at, &small);
-        if (brute(&small) != best)
+        if (small_brute(&small) != best)
             fail_msg("%s: %d of loosening helps already", name, step ? at - 1 : at);
         loosened(s, name, at, &small);
-        if (step && (brute(&small) <= best ||
-                     10 * (brute(&small) - best) != in_hundredths(json_object_get(b, "gain"), "at_most")))
-            fail_msg("%s: with %d the best is %d, now %d", name, at, brute(&small), best);
+        if (step && (small_brute(&small) <= best ||
+                     10 * (small_brute(&small) - best) != in_hundredths(json_object_get(b, "gain"), "at_most")))
+            fail_msg("%s: with %d the best is %d, now %d", name, at, small_brute(&small), best);
         *seen += step;
     }
 }
@@ -547,13 +429,13 @@ static void explanations_reckon_with_it(void **state)
     int feasible = 0, seen[2] = {0};
     while (feasible < sanitised_share(60)) {
         Small small;
-        make(&small, &dice);
-        int best = brute(&small);
+        small_make(&small, &dice);
+        int best = small_brute(&small);
         if (best < 0)
             continue;
         feasible++;
         char *folder = folder_new(), name[CARDS_MOST][8];
-        write_small(&small, folder);
+        small_write(&small, folder);
         const char *word[CARDS_MOST + 5] = {"why", "scenario.yaml", "--json", "--rules"};
         for (int c = 0; c < small.cards; c++) {
             snprintf(name[c], sizeof name[c], "Card %c", 'A' + c);

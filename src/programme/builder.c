@@ -71,11 +71,10 @@ void builder_end(Builder *b, BuiltRow *row)
         g = gcd64(g, b->entry[k].value);
     for (size_t k = first_rise; k < b->rises; k++)
         g = gcd64(g, b->rise[k].value);
-    /* A share of a rise may take part of a unit of the divided row: then the limit must not be rounded to such units.
-     */
-    if (first_rise < b->rises && b->instance->model->protect % 1000 != 0)
-        g = gcd64(g, row->high);
-    if (g <= 1)
+    /* A share of a rise may take part of a unit of the divided row: then the limit, which may move, must not be rounded
+     * to such units. */
+    const bool in_parts = first_rise < b->rises && b->instance->model->protect % 1000 != 0;
+    if (g <= 1 || in_parts)
         return;
     for (size_t k = first_rise; k < b->rises; k++)
         b->rise[k].value /= g;

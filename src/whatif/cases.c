@@ -131,7 +131,6 @@ typedef struct {
     Loaded *loaded;
     Reoptimiser *search;
     Parametric *parametric;   /* NULL: none */
-    bool at_risk;             /* what the cap limits is no plain sum: neither ends nor steps are worked out */
     int64_t *base, *near;     /* [columns]; base NULL: none */
     const WhatIfCase *proven; /* the base, where its bound holds for smaller caps; NULL: other rules than these */
 } Along;
@@ -140,11 +139,10 @@ static void along_init(Along *along, const Builder *b, size_t at)
 {
     Loaded *loaded = &b->all->loaded[at];
     *along = (Along){.loaded = loaded,
-                     .at_risk = loaded_at_risk(loaded),
                      .base = base_solution(b, loaded),
                      .near = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *along->near)};
     along->search = reoptimiser_new(loaded, &loaded->programme->problem);
-    along->parametric = along->at_risk ? NULL : parametric_new(loaded); /* its relaxation has no rows of orders */
+    along->parametric = parametric_new(loaded);
 }
 
 static void along_release(Along *along)
@@ -219,7 +217,7 @@ static void lower_enough(const WhatIf *all, Frontier *frontier)
         const Answer *a = &item->answer;
         if (!a->has_pool || a->check.fit < frontier->free_fit)
             continue;
-        const int64_t cap = loaded_stated_cap(&all->loaded[item->loaded], a->check.cost);
+        const int64_t cap = loaded_pool_cap(&all->loaded[item->loaded], a->copies);
         if (cap < frontier->enough.high)
             frontier->enough.high = cap;
         if (k > frontier->exact ||
@@ -283,8 +281,8 @@ static bool solve_steps(Builder *b, const char *case_name, int size, Along *alon
     if (proven != NULL && (!proven->has_cap || to <= proven->cap))
         options.known_bound = proven->answer.bound;
     options.start = proven != NULL && proven->has_cap && to == proven->cap ? along->base : NULL;
-    if (!along->at_risk && !frontier_steps(along->loaded, along->parametric, from, to, MOST_STEPS, effort, &options,
-                                           &step, &steps, &complete, b->diags))
+    if (!frontier_steps(along->loaded, along->parametric, from, to, MOST_STEPS, effort, &options, &step, &steps,
+                        &complete, b->diags))
         return false;
     frontier->first = b->all->count;
     frontier->steps = complete;
@@ -321,7 +319,7 @@ static bool solve_frontier(Builder *b, const char *case_name, int size, size_t a
     const WhatIfCase base = b->all->item[0]; /* items move when there are more */
     if (is_base(b, case_name, size) && base.answer.has_pool && base.answer.has_bound)
         along.proven = &base;
-    bool good = along.at_risk || frontier_ends(along.loaded, along.parametric, b->options, frontier, b->diags);
+    bool good = frontier_ends(along.loaded, along.parametric, b->options, frontier, b->diags);
     if (good)
         good = b->plan->steps && !frontier->impossible
                    ? solve_steps(b, case_name, size, &along, frontier)

@@ -5,40 +5,104 @@
  * greatest cap downwards: the best pool at this cap has fit v. A short search for a cheaper pool with v leaves one that
  * costs c. The best pool at c - 0.01, proven, has v again (then c is its cost, and so on) or less: then v begins at c,
  * and the next step is known already. So a step costs about one proof. (Proving c by minimising money takes far longer:
- * a cent is a finer grain than those of fit are.) Knee. See the header. Dead zones: between two caps where the larger
- * one's bound is no more than the smaller one's fit. */
+ * a cent is a finer grain than those of fit are.) */
 #include "whatif/frontier.h"
+
+#include <string.h>
 
 #include "base/number.h"
 #include "base/sort.h"
 #include "programme/extend.h"
+#include "programme/risk.h"
 
 #define ENDS_EFFORT 4000    /* pivots for each end, where the best itself was not asked for: the rest stays a band */
 #define CHEAPEN_EFFORT 2000 /* pivots for a cheaper pool of the same fit */
 #define ENDS_SHORT 500      /* the same, where a gap is enough at once */
+#define MONEY_MOST (INT64_C(1) << 40)
 
 /* ---- money as objective ---- */
 
-/* A programme with a row for its fit, to be bounded from below, whose objective is the money spent, negated. Freed with
- * extension_problem_free. */
-static SearchProblem *cost_problem(const Loaded *loaded, int *fit_row)
+/* A programme with a row for its fit, to be bounded from below, whose objective is the money spent, negated. */
+typedef struct {
+    SearchProblem *problem; /* freed with extension_problem_free */
+    int fit_row;
+    int money;  /* -1, or the column of what the cap's row comes to, whichever prices rise, in the row's own unit */
+    int64_t *x; /* [columns] scratch, freed with mem_free */
+} CostProblem;
+
+/* Is what the cap must hold no plain sum of the columns? */
+static bool cap_at_risk(const Loaded *loaded)
 {
-    const Programme *programme = loaded->programme;
+    return loaded->cap_row >= 0 && programme_at_risk(loaded->programme);
+}
+
+/* What all that could be bought comes to if every price rises, in units of the cap's row. */
+static int128 most_money(const Loaded *loaded)
+{
     const Instance *in = loaded->instance;
-    Extension *extension = extension_new(&programme->problem);
-    *fit_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
-    for (int j = 0; j < programme->problem.columns; j++)
-        extension_entry(extension, *fit_row, j, programme->problem.objective[j]);
-    SearchProblem *problem = extension_build(extension);
-    for (int j = 0; j < programme->problem.columns; j++) {
-        const ProgrammeColumn *column = &programme->column[j];
+    int128 sum = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        sum += (int128)(instance_buy_price(in, c) + risk_rise(in, c)) * in->most[c];
+    return ceil_div(sum, loaded->programme->row[loaded->cap_row].divisor);
+}
+
+static void count_prices(const Loaded *loaded, int64_t *objective)
+{
+    const Instance *in = loaded->instance;
+    for (int j = 0; j < loaded->programme->problem.columns; j++) {
+        const ProgrammeColumn *column = &loaded->programme->column[j];
         bool paid = column->role == COLUMN_BOUGHT ||
                     (column->role == COLUMN_COPIES && in->cards->card[column->card].owned <= 0);
-        problem->objective[j] = paid ? -instance_buy_price(in, (size_t)column->card) : 0;
+        objective[j] = paid ? -instance_buy_price(in, (size_t)column->card) : 0;
     }
-    if (loaded->cap_row >= 0)
-        problem->row_high[loaded->cap_row] = SEARCH_PLUS_INFINITY;
-    return problem;
+}
+
+/* False where so much money is out of the search's range; then there is nothing to release. */
+static bool cost_problem(const Loaded *loaded, CostProblem *cost)
+{
+    const Programme *programme = loaded->programme;
+    const SearchProblem *base = &programme->problem;
+    const int row = loaded->cap_row;
+    const bool at_risk = cap_at_risk(loaded);
+    if (at_risk && most_money(loaded) > MONEY_MOST)
+        return false;
+    Extension *extension = extension_new(base);
+    cost->fit_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
+    for (int j = 0; j < base->columns; j++)
+        extension_entry(extension, cost->fit_row, j, base->objective[j]);
+    cost->money = at_risk ? extension_column(extension, SEARCH_INTEGER, 0, 0, (int64_t)most_money(loaded)) : -1;
+    if (at_risk)
+        extension_entry(extension, row, cost->money, -1); /* it takes the side's place */
+    SearchProblem *problem = extension_build(extension);
+    if (at_risk) {
+        memset(problem->objective, 0, (size_t)problem->columns * sizeof *problem->objective);
+        problem->objective[cost->money] = -programme->row[row].divisor;
+    } else {
+        count_prices(loaded, problem->objective);
+    }
+    if (row >= 0)
+        problem->row_high[row] = at_risk ? 0 : SEARCH_PLUS_INFINITY;
+    cost->problem = problem;
+    cost->x = mem_new((size_t)problem->columns + 1, sizeof *cost->x);
+    return true;
+}
+
+static void cost_problem_release(CostProblem *cost)
+{
+    extension_problem_free(cost->problem);
+    mem_free(cost->x);
+}
+
+/* The pool as columns of it. */
+static const int64_t *cost_start(const CostProblem *cost, const Loaded *loaded, const int *copies)
+{
+    programme_solution(loaded->programme, copies, cost->x);
+    if (cost->money >= 0) {
+        RiskCount count;
+        risk_count(loaded->instance, NULL, copies, &count);
+        cost->x[cost->money] = (int64_t)ceil_div(count.protected, loaded->programme->row[loaded->cap_row].divisor);
+    }
+    return cost->x;
 }
 
 static MoneyBand money_band(const Loaded *loaded, const Solved *solved)
@@ -48,13 +112,6 @@ static MoneyBand money_band(const Loaded *loaded, const Solved *solved)
     return (MoneyBand){.known = true,
                        .low = loaded_stated_cap(loaded, -solved->bound),
                        .high = loaded_stated_cap(loaded, -solved->value)};
-}
-
-static int64_t *columns_of(const Loaded *loaded, const int *copies)
-{
-    int64_t *x = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *x);
-    programme_solution(loaded->programme, copies, x);
-    return x;
 }
 
 /* ---- ends ---- */
@@ -78,11 +135,11 @@ static bool find_free(Loaded *loaded, Parametric *parametric, const SearchOption
 }
 
 static bool find_ends(Loaded *loaded, const SearchOptions *options, const SearchOptions *rough, Frontier *frontier,
-                      Parametric *parametric, Reoptimiser *cost, int fit_row, Diags *diags)
+                      Parametric *parametric, const CostProblem *cost, Reoptimiser *search, Diags *diags)
 {
     Answer cheapest, best, enough;
     Solved solved;
-    if (!reoptimiser_solve(cost, rough, false, &cheapest, &solved, diags))
+    if (!reoptimiser_solve(search, rough, false, &cheapest, &solved, diags))
         return false;
     frontier->least = money_band(loaded, &solved);
     frontier->impossible = solved.status == SEARCH_INFEASIBLE;
@@ -93,18 +150,16 @@ static bool find_ends(Loaded *loaded, const SearchOptions *options, const Search
         return false;
     bool good = true;
     if (frontier->has_free) {
-        int64_t *x = columns_of(loaded, best.copies);
         SearchOptions from_best = *rough;
-        from_best.start = x;
-        reoptimiser_row(cost, fit_row, frontier->free_fit, SEARCH_PLUS_INFINITY);
-        good = reoptimiser_solve(cost, &from_best, false, &enough, &solved, diags);
+        from_best.start = cost_start(cost, loaded, best.copies);
+        reoptimiser_row(search, cost->fit_row, frontier->free_fit, SEARCH_PLUS_INFINITY);
+        good = reoptimiser_solve(search, &from_best, false, &enough, &solved, diags);
         if (good) {
             frontier->enough = money_band(loaded, &solved);
             if (enough.has_pool && enough.check.fit > frontier->free_fit)
                 frontier->free_fit = enough.check.fit;
             answer_release(&enough);
         }
-        mem_free(x);
     }
     answer_release(&best);
     return good;
@@ -116,18 +171,19 @@ bool frontier_ends(Loaded *loaded, Parametric *parametric, const SearchOptions *
     const Model *model = loaded->instance->model;
     const bool has_cap = model->has_cap;
     const int64_t cap = model->cap_stated;
-    int fit_row;
     SearchOptions rough = *options; /* money need not be known as closely as fit */
     rough.gap_ppm = options->gap_ppm < 100000 ? options->gap_ppm * 10 : options->gap_ppm;
     rough.eager = 0;
     if (rough.gap_ppm > 0 && (rough.effort == 0 || rough.effort > ENDS_EFFORT))
         rough.effort = options->eager > 0 ? ENDS_EFFORT : ENDS_SHORT;
+    CostProblem cost;
+    if (!cost_problem(loaded, &cost))
+        return true;
     loaded_set_cap(loaded, false, cap);
-    SearchProblem *problem = cost_problem(loaded, &fit_row);
-    Reoptimiser *cost = reoptimiser_new(loaded, problem);
-    bool good = find_ends(loaded, options, &rough, frontier, parametric, cost, fit_row, diags);
-    reoptimiser_free(cost);
-    extension_problem_free(problem);
+    Reoptimiser *search = reoptimiser_new(loaded, cost.problem);
+    bool good = find_ends(loaded, options, &rough, frontier, parametric, &cost, search, diags);
+    reoptimiser_free(search);
+    cost_problem_release(&cost);
     loaded_set_cap(loaded, has_cap, cap);
     return good;
 }
@@ -138,8 +194,8 @@ typedef struct {
     Loaded *loaded;
     Parametric *parametric;
     SearchOptions options;
+    CostProblem problem;
     Reoptimiser *fit, *cost;
-    int fit_row;
     int64_t left; /* pivots */
     int64_t *x;   /* [columns] scratch */
     Step *step;   /* descending; the last one may begin lower as long as it is not settled */
@@ -161,15 +217,14 @@ static bool cheapen(Walk *w, Answer *answer)
     Solved solved;
     Answer cheaper;
     SearchOptions options = w->options;
-    programme_solution(w->loaded->programme, answer->copies, w->x);
-    options.start = w->x;
+    options.start = cost_start(&w->problem, w->loaded, answer->copies);
     options.effort = w->left < CHEAPEN_EFFORT ? w->left : CHEAPEN_EFFORT;
-    reoptimiser_row(w->cost, w->fit_row, answer->check.fit, SEARCH_PLUS_INFINITY);
+    reoptimiser_row(w->cost, w->problem.fit_row, answer->check.fit, SEARCH_PLUS_INFINITY);
     if (!reoptimiser_solve(w->cost, &options, false, &cheaper, &solved, w->diags))
         return false;
     w->left -= solved.pivots;
-    const bool better =
-        cheaper.has_pool && cheaper.check.cost < answer->check.cost && cheaper.check.fit == answer->check.fit;
+    const bool better = cheaper.has_pool && cheaper.check.fit == answer->check.fit &&
+                        loaded_pool_cap(w->loaded, cheaper.copies) < loaded_pool_cap(w->loaded, answer->copies);
     if (better) { /* the proven bound and status stay */
         int *copies = answer->copies;
         answer->copies = cheaper.copies;
@@ -179,13 +234,10 @@ static bool cheapen(Walk *w, Answer *answer)
     return true;
 }
 
-/* The answer as the lowest step: at the money it costs. Its rules are counted again with that as cap. */
+/* The answer as the lowest step: at the least cap that it keeps. Its rules are counted again with that as cap. */
 static void take_step(Walk *w, Answer *answer)
 {
-    PoolCheck check;
-    pool_check(w->loaded->instance, answer->copies, &check);
-    const int64_t cap = loaded_stated_cap(w->loaded, check.cost);
-    pool_check_release(&check);
+    const int64_t cap = loaded_pool_cap(w->loaded, answer->copies);
     loaded_set_cap(w->loaded, true, cap);
     pool_check_release(&answer->check);
     pool_check(w->loaded->instance, answer->copies, &answer->check);
@@ -259,14 +311,18 @@ bool frontier_steps(Loaded *loaded, Parametric *parametric, int64_t from, int64_
     Walk w = {.loaded = loaded, .parametric = parametric, .options = *options, .left = effort, .diags = diags};
     w.options.gap_ppm = 0;
     w.options.eager = 0;
+    *step = NULL;
+    *steps = 0;
+    *complete = false;
+    if (!cost_problem(loaded, &w.problem))
+        return true;
     w.x = mem_new((size_t)loaded->programme->problem.columns + 2, sizeof *w.x);
-    SearchProblem *problem = cost_problem(loaded, &w.fit_row);
-    w.cost = reoptimiser_new(loaded, problem);
+    w.cost = reoptimiser_new(loaded, w.problem.problem);
     w.fit = reoptimiser_new(loaded, &loaded->programme->problem);
     WalkState state = walk(&w, from, to, most);
     reoptimiser_free(w.cost);
     reoptimiser_free(w.fit);
-    extension_problem_free(problem);
+    cost_problem_release(&w.problem);
     mem_free(w.x);
     *complete = state == WALK_DONE;
     if (state == WALK_FAILED)
@@ -279,84 +335,4 @@ bool frontier_steps(Loaded *loaded, Parametric *parametric, int64_t from, int64_
     *step = w.step;
     *steps = w.steps;
     return state != WALK_FAILED;
-}
-
-/* ---- shape ---- */
-
-long curve_knee(const int64_t *x, const int64_t *y, size_t points, int64_t noise)
-{
-    long knee = -1;
-    int128 highest = points > 0 ? (int128)noise * (x[points - 1] - x[0]) : 0;
-    for (size_t k = 1; k + 1 < points; k++) {
-        const size_t last = points - 1;
-        int128 above = (int128)(y[k] - y[0]) * (x[last] - x[0]) - (int128)(y[last] - y[0]) * (x[k] - x[0]);
-        if (above > highest) {
-            highest = above;
-            knee = (long)k;
-        }
-    }
-    return knee;
-}
-
-static int by_length(const void *a, const void *b)
-{
-    const DeadZone *x = a, *y = b;
-    const int64_t p = x->to - x->from, q = y->to - y->from;
-    if (p != q)
-        return p > q ? -1 : 1;
-    return (x->from > y->from) - (x->from < y->from);
-}
-
-static void add_dead_zone(DeadZone *dead, size_t *count, int64_t from, int64_t to)
-{
-    if (from >= to)
-        return;
-    if (*count > 0 && dead[*count - 1].to == from)
-        dead[*count - 1].to = to;
-    else
-        dead[(*count)++] = (DeadZone){from, to};
-}
-
-static void find_dead_zones(const FrontierPoint *point, size_t points, Frontier *frontier)
-{
-    DeadZone *dead = mem_new(points + 1, sizeof *dead);
-    size_t count = 0;
-    for (size_t k = 0; k + 1 < points; k++) {
-        const FrontierPoint *a = &point[k], *b = &point[k + 1];
-        if (k >= frontier->exact)
-            add_dead_zone(dead, &count, a->cap, b->cap - 1);
-        else if (a->has_pool && b->bound <= a->fit)
-            add_dead_zone(dead, &count, a->cap, b->cap);
-    }
-    if (frontier->exact < points)
-        add_dead_zone(dead, &count, point[points - 1].cap, frontier->exact_to);
-    sort_stable(dead, count, sizeof *dead, by_length);
-    frontier->dead = dead;
-    frontier->deads = count;
-}
-
-void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontier)
-{
-    int64_t *x = mem_new(points, sizeof *x), *y = mem_new(points, sizeof *y);
-    size_t first = 0, count = 0;
-    int64_t noise = 0;
-    while (first < points && !point[first].has_pool)
-        first++;
-    for (size_t k = first; k < points && point[k].has_pool; k++, count++) {
-        if (point[k].bound != INT64_MAX && point[k].bound - point[k].fit > noise)
-            noise = point[k].bound - point[k].fit;
-        x[count] = point[k].cap;
-        y[count] = point[k].fit;
-    }
-    long knee = curve_knee(x, y, count, noise);
-    frontier->knee = knee < 0 ? -1 : knee + (long)first;
-    find_dead_zones(point, points, frontier);
-    mem_free(x);
-    mem_free(y);
-}
-
-void frontier_release(Frontier *frontier)
-{
-    mem_free(frontier->dead);
-    *frontier = (Frontier){0};
 }

@@ -5,6 +5,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
+#include "programme/risk.h"
 
 /* ---- reading ---- */
 
@@ -78,6 +79,13 @@ int64_t loaded_stated_cap(const Loaded *loaded, int64_t money)
     return model_cap_stated(loaded->instance->model, money + counted_paid(loaded));
 }
 
+int64_t loaded_pool_cap(const Loaded *loaded, const int *copies)
+{
+    RiskCount count;
+    risk_count(loaded->instance, NULL, copies, &count);
+    return loaded_stated_cap(loaded, count.protected);
+}
+
 int64_t loaded_cap_side(const Loaded *loaded, bool has_cap, int64_t cap)
 {
     return has_cap ? (int64_t)floor_div(model_cap_in_force(loaded->instance->model, cap) - counted_paid(loaded),
@@ -96,11 +104,6 @@ void loaded_set_cap(Loaded *loaded, bool has_cap, int64_t cap)
     limits_set_cap(loaded->instance);
     if (loaded->cap_row >= 0)
         loaded->programme->problem.row_high[loaded->cap_row] = loaded_cap_side(loaded, has_cap, cap);
-}
-
-bool loaded_at_risk(const Loaded *loaded)
-{
-    return programme_at_risk(loaded->programme);
 }
 
 /* ---- pools of one loaded scenario seen from another ---- */

@@ -25,11 +25,10 @@ void loaded_release(Loaded *loaded);
 void loaded_set_cap(Loaded *loaded, bool has_cap, int64_t cap);
 /* The least stated cap that leaves so much money for buying. */
 int64_t loaded_stated_cap(const Loaded *loaded, int64_t money);
+/* The least stated cap that the pool keeps, whichever prices rise that the cap is protected against. */
+int64_t loaded_pool_cap(const Loaded *loaded, const int *copies);
 /* The upper side of the cap's row for this stated cap, in the row's own unit. */
 int64_t loaded_cap_side(const Loaded *loaded, bool has_cap, int64_t cap);
-
-/* Are there limits that must hold whichever prices rise? */
-bool loaded_at_risk(const Loaded *loaded);
 
 /* The pool as copies of the other instance's cards; cards that it does not have are left out, copies cut to what it
  * allows. out[to->cards->count]. */

@@ -51,6 +51,8 @@ static int64_t most_money(const SearchProblem *p, int row)
 
 Parametric *parametric_new(const Loaded *loaded)
 {
+    if (programme_at_risk(loaded->programme)) /* the relaxation has no rows of orders */
+        return NULL;
     const int64_t most = loaded->cap_row >= 0 ? most_money(&loaded->programme->problem, loaded->cap_row) : -1;
     if (most < 0 || search_problem_trouble(&loaded->programme->problem) != NULL)
         return NULL;

@@ -137,13 +137,6 @@ static void add_dead(const Screen *s)
 static void add_given_up(const Screen *s)
 {
     const Frontier *f = s->f;
-    if (f->count > 0 && loaded_at_risk(&s->all->loaded[s->item[0].loaded])) {
-        text_printf(s->out,
-                    "  The cap is protected against risen prices, so what it limits is no plain sum: the least cap, "
-                    "and where money stops to matter%s, are not worked out.\n",
-                    f->steps_given_up ? ", and every step (these are caps of the range)" : "");
-        return;
-    }
     if (!f->steps_given_up)
         return;
     if (f->exact == f->count)
