@@ -187,7 +187,7 @@ static void add_theme(Intake *intake, const char *name)
         cards += card_has_tag(&intake->cards->card[i], tag) != NULL;
     intake->theme[intake->themes++] =
         (IntakeTheme){.name = name,
-                      .colours = tag >= 0 ? theme_colours(intake, tag) : (ColourMask)((1u << intake->colours) - 1u),
+                      .colours = (ColourMask)(tag >= 0 ? theme_colours(intake, tag) : (1u << intake->colours) - 1u),
                       .cards = cards};
 }
 

@@ -65,7 +65,9 @@ static void add_need(const Instance *in, Arena *arena, DraftTable *t, size_t nee
                      int theme)
 {
     bool *counts = arena_alloc(arena, in->cards->count, sizeof *counts);
-    const ColourMask mask = colour >= 0 ? (ColourMask)(1U << colour) : theme >= 0 ? in->model->theme[theme].colours : 0;
+    const ColourMask mask = (ColourMask)(colour >= 0  ? 1U << colour
+                                         : theme >= 0 ? in->model->theme[theme].colours
+                                                      : 0U);
     const RuleMember member = {.rule = rule,
                                .of = colour >= 0  ? in->model->colour[colour]
                                      : theme >= 0 ? in->model->theme[theme].name
