@@ -56,6 +56,7 @@ static const Screen screens[] = {
     {0, 40, {"find", DEMO}},
     {0, 0, {"find", DEMO, "--full"}},
     {0, 40, {"find", DEMO, "--where", "theme=convoys", "--where", "role=payoff", "--sort", "fit-per-money"}},
+    {0, 40, {"find", DEMO, "--like", "Fog Packet", "--like", "Night Striker"}},
     {0, 0, {"words"}},
     {0, 0, {"--help"}},
     {0, 0, {"best", "--help"}},

@@ -1,7 +1,6 @@
 /* explain_job.c - see explain_job.h. */
 #include "verbs/explain_job.h"
 
-#include "model/yaml/fields.h"
 #include "programme/programme.h"
 #include "verbs/terminal.h"
 
@@ -35,22 +34,7 @@ Inquiry job_inquiry(Job *job, const Instance *instance, SearchOptions *search)
 
 bool explain_job_cards(Job *job, size_t *card, size_t *count)
 {
-    *count = 0;
-    const CardSet *cards = job->instance->cards;
-    for (size_t k = 0; k < job->options.words; k++) {
-        const char *word = job->options.word[k];
-        long found = card_find(cards, word);
-        bool known = false;
-        for (size_t i = 0; i < *count; i++)
-            known = known || (long)card[i] == found;
-        if (found >= 0 && !known)
-            card[(*count)++] = (size_t)found;
-        if (found >= 0)
-            continue;
-        diag_error(&job->diags, (SourcePos){0}, "no candidate is called '%s'%s", word,
-                   did_you_mean(card_nearest(cards, word), job->options.arena));
-    }
-    return job->diags.errors == 0;
+    return job_cards(job, job->options.word, job->options.words, card, count);
 }
 
 void explain_best(Job *job, Answer *answer, Explained *explained)

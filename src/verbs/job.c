@@ -1,6 +1,8 @@
 /* job.c - the frame around every verb. */
 #include "verbs/job.h"
 
+#include "model/yaml/fields.h"
+
 #include <errno.h>
 #include <inttypes.h>
 #include <stdio.h>
@@ -88,6 +90,25 @@ int print_text(const Text *out, int code)
     fprintf(stderr, "error: cannot write to standard output: %s\n", why);
     mem_free(why);
     return EXIT_COULD_NOT_RUN;
+}
+
+bool job_cards(Job *job, const char *const *name, size_t names, size_t *card, size_t *count)
+{
+    *count = 0;
+    const CardSet *cards = job->instance->cards;
+    for (size_t k = 0; k < names; k++) {
+        long found = card_find(cards, name[k]);
+        bool known = false;
+        for (size_t i = 0; i < *count; i++)
+            known = known || (long)card[i] == found;
+        if (found >= 0 && !known)
+            card[(*count)++] = (size_t)found;
+        if (found >= 0)
+            continue;
+        diag_error(&job->diags, (SourcePos){0}, "no candidate is called '%s'%s", name[k],
+                   did_you_mean(card_nearest(cards, name[k]), job->options.arena));
+    }
+    return job->diags.errors == 0;
 }
 
 int job_print_text(const Job *job, Text *out, int code)

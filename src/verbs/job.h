@@ -59,6 +59,9 @@ void job_progress_end(const Job *job);
 /* The list named behind the subject, else the scenario's present pool. False with an error. */
 bool job_read_pool(Job *job, const Instance *instance, PoolFile *list);
 
+/* The cards of these names, without doubles, into card[names]; false with errors for unknown ones. */
+bool job_cards(Job *job, const char *const *name, size_t names, size_t *card, size_t *count);
+
 /* Prints what a report made, its lines within the screen unless it is JSON or a sheet. */
 int job_print_text(const Job *job, Text *out, int code);
 /* The same, and frees it; good false: it could not be made as JSON. */

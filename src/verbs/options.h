@@ -31,6 +31,9 @@ typedef struct {
     const char *shopping;                  /* a file; NULL: none */
     const char *filter, *text, *name_text; /* NULL: none */
     FindSort sort;
+    bool has_sort;
+    const char *const *like; /* [likes] cards */
+    size_t likes;
     int top; /* 0: not asked for */
     Package package;
     bool sheet, tags, scout;

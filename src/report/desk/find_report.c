@@ -134,7 +134,7 @@ void find_text(const Instance *instance, const size_t *card, size_t count, size_
     arena_free(arena);
 }
 
-static json_t *card_json(const Instance *in, size_t c, Arena *arena)
+json_t *find_card_json(const Instance *in, size_t c, Arena *arena)
 {
     const Card *card = &in->cards->card[c];
     Text status = {0};
@@ -168,7 +168,7 @@ bool find_json(const Instance *instance, const size_t *card, size_t count, const
     json_t *root = json_object(), *list = json_array();
     json_object_set_new(root, "candidates", json_integer((json_int_t)instance->cards->count));
     for (size_t k = 0; k < count; k++)
-        json_array_append_new(list, card_json(instance, card[k], arena));
+        json_array_append_new(list, find_card_json(instance, card[k], arena));
     json_object_set_new(root, "cards", list);
     json_object_set_new(root, "notices", json_notices(notices));
     arena_free(arena);
