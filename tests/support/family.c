@@ -3,9 +3,10 @@
  * Rows: the size; exact counts of mono and gold cards; bands on hybrid, colourless and fixing cards; a curve of five
  * bands and minima of removal and bodies per colour; minima of enablers, payoffs, gold and hybrid cards per theme; one
  * cap on all money, ten on themes' money. The caps come from a greedy pool at a price of money, so no solver takes part
- * in making a programme. `pairs` adds 150 bonuses for two cards together, `places` gives each mono card one of several
- * places in its colour, with a number wanted for each. Places lie in a circle and a card fills one or two that are next
- * to each other, so Hall's rows for all arcs of the circle state the same as columns for places. */
+ * in making a programme. `hard` takes more from each card: themes of all colours, one or two on each card, and caps on
+ * their money that all bind. `pairs` adds 150 bonuses for two cards together, `places` gives each mono card one of
+ * several places in its colour, with a number wanted for each. Places lie in a circle and a card fills one or two that
+ * are next to each other, so Hall's rows for all arcs of the circle state the same as columns for places. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -49,16 +50,16 @@ static double normal(uint64_t *state)
 /* Theme t belongs to pair t for t < 6, to all colours otherwise. */
 static const int pair_of[PAIRS][2] = {{0, 1}, {0, 2}, {0, 3}, {1, 2}, {1, 3}, {2, 3}};
 
-static bool theme_open_to(int theme, const Card *card)
+static bool theme_open_to(int theme, const Card *card, bool hard)
 {
-    if (theme >= PAIRS || card->kind >= COLOURLESS)
+    if (hard || theme >= PAIRS || card->kind >= COLOURLESS)
         return true;
     if (card->kind != MONO)
         return card->group == theme;
     return pair_of[theme][0] == card->group || pair_of[theme][1] == card->group;
 }
 
-static Card draw_card(uint64_t *s, bool whole)
+static Card draw_card(uint64_t *s, const FamilyOptions *options)
 {
     Card card = {0};
     const double u = uniform(s);
@@ -68,17 +69,18 @@ static Card draw_card(uint64_t *s, bool whole)
     card.removal = uniform(s) < 0.15;
     card.body = uniform(s) < 0.55;
     double fit = 5.0 + 1.6 * normal(s);
-    const int wanted = below(s, 3);
+    const int wanted = options->hard ? 1 + below(s, 2) : below(s, 3);
     for (int k = 0; k < wanted; k++) {
         const int theme = below(s, THEMES);
-        if (!theme_open_to(theme, &card) || (card.themes == 1 && card.theme[0] == theme))
+        if (!theme_open_to(theme, &card, options->hard) || (card.themes == 1 && card.theme[0] == theme))
             continue;
         card.theme[card.themes] = theme;
         card.role[card.themes++] = uniform(s) < 0.35;
         fit += (double)(1 + below(s, 3)) * (0.8 + 0.1 * (double)(theme % 5));
     }
     const int64_t tenths = fit < 0.1 ? 1 : (int64_t)floor(fit * 10.0 + 0.5);
-    card.fit = whole ? (tenths + 5) / 10 * 1000 : tenths * 100;
+    const int64_t step = options->whole ? 1000 : options->step > 0 ? options->step : 100;
+    card.fit = (tenths * 100 + step / 2) / step * step;
     card.price = (int64_t)floor(100.0 * exp(-0.6 + 1.3 * normal(s) + 0.12 * (fit - 5.0)) + 0.5);
     card.price = card.price < 5 ? 5 : card.price > 50000 ? 50000 : card.price;
     return card;
@@ -137,6 +139,10 @@ static bool in_band(const Card *c, int colour, int band)
     const int own = c->cost <= 1 ? 0 : c->cost >= 5 ? 4 : c->cost - 1;
     return c->kind == MONO && c->group == colour && own == band;
 }
+static bool at_cost(const Card *c, int colour, int band)
+{
+    return c->kind == MONO && c->group == colour && c->cost == band + 1;
+}
 static bool removes(const Card *c, int colour, int b)
 {
     return c->kind == MONO && c->group == colour && c->removal && b == 0;
@@ -157,19 +163,28 @@ static bool themed_class(const Card *c, int theme, int kind)
     return c->kind == kind && themed(c, theme, -1);
 }
 
-static void rule_rows(Rows *r, const Card *cards, int n)
+static void curve_rows(Rows *r, const Card *cards, int n, int colour, bool hard)
 {
+    static const int64_t low[5] = {4, 10, 11, 8, 9}, high[5] = {8, 16, 17, 13, 14};
+    static const int64_t hard_low[6] = {3, 8, 12, 12, 8, 3}, hard_high[6] = {7, 12, 17, 17, 12, 7};
+    for (int b = 0; hard && b < 6; b++)
+        count_row(r, cards, n, at_cost, colour, b, hard_low[b], hard_high[b]);
+    for (int b = 0; !hard && b < 5; b++)
+        count_row(r, cards, n, in_band, colour, b, low[b], high[b]);
+}
+
+static void rule_rows(Rows *r, const Card *cards, int n, bool hard)
+{
+    const int64_t mono = hard ? 2 : 0, gold = hard ? 1 : 0; /* either side of what is wanted */
     count_row(r, cards, n, any_card, 0, 0, SIZE, SIZE);
     for (int c = 0; c < COLOURS; c++) {
-        static const int64_t band_low[5] = {4, 10, 11, 8, 9}, band_high[5] = {8, 16, 17, 13, 14};
-        count_row(r, cards, n, in_class, MONO, c, 58, 58);
-        for (int b = 0; b < 5; b++)
-            count_row(r, cards, n, in_band, c, b, band_low[b], band_high[b]);
+        count_row(r, cards, n, in_class, MONO, c, 58 - mono, 58 + mono);
+        curve_rows(r, cards, n, c, hard);
         count_row(r, cards, n, removes, c, 0, 12, SEARCH_PLUS_INFINITY);
         count_row(r, cards, n, bodied, c, 0, 35, SEARCH_PLUS_INFINITY);
     }
     for (int p = 0; p < PAIRS; p++) {
-        count_row(r, cards, n, in_class, GOLD, p, 9, 9);
+        count_row(r, cards, n, in_class, GOLD, p, 9 - gold, 9 + gold);
         count_row(r, cards, n, in_class, HYBRID, p, 2, 4);
         count_row(r, cards, n, in_class, FIXING, p, 5, SEARCH_PLUS_INFINITY);
     }
@@ -254,7 +269,7 @@ static Protections *protect(const Card *cards, int n, int first, int gamma)
     return protections;
 }
 
-static void money_rows(Rows *r, const Card *cards, int n, bool all_bind)
+static void money_rows(Rows *r, const Card *cards, int n, const FamilyOptions *options, uint64_t *s)
 {
     int64_t by_theme[THEMES];
     const int64_t cap = greedy_cost(cards, n, 0.0, by_theme) * 2 / 5;
@@ -271,7 +286,10 @@ static void money_rows(Rows *r, const Card *cards, int n, bool all_bind)
     for (int j = 0; j < n; j++)
         add_entry(r, row, j, cards[j].price);
     for (int t = 0; t < THEMES; t++) {
-        row = add_row(r, SEARCH_MINUS_INFINITY, all_bind ? by_theme[t] * 4 / 5 : by_theme[t] * 11 / 10);
+        const int64_t most = options->hard       ? cap * (130 + below(s, 41)) / 1000
+                             : options->all_bind ? by_theme[t] * 4 / 5
+                                                 : by_theme[t] * 11 / 10;
+        row = add_row(r, SEARCH_MINUS_INFINITY, most);
         for (int j = 0; j < n; j++)
             if (themed(&cards[j], t, -1))
                 add_entry(r, row, j, cards[j].price);
@@ -359,11 +377,11 @@ SearchProblem *family_new(const FamilyOptions *options)
     const int n = options->candidates;
     Card *cards = mem_new((size_t)n, sizeof *cards);
     for (int j = 0; j < n; j++)
-        cards[j] = draw_card(&state, options->whole);
+        cards[j] = draw_card(&state, options);
     Rows r = {0};
-    rule_rows(&r, cards, n);
+    rule_rows(&r, cards, n, options->hard);
     const int first_money = r.rows;
-    money_rows(&r, cards, n, options->all_bind);
+    money_rows(&r, cards, n, options, &state);
     r.columns = n;
     if (options->risen > 0) {
         draw_rises(cards, n, &state);

@@ -12,5 +12,9 @@ int knapsack_count(FILE *f);
 /* The next one, in tenths (some collections hold tenths), and its known value in tenths (0: none given). NULL if it is
  * broken. Freed by family_free. */
 SearchProblem *knapsack_read(FILE *f, int64_t *known);
+/* One drawn as P. C. Chu and J. E. Beasley drew theirs (Journal of Heuristics 4, 1998): weights from 0 to 1000, limits
+ * of so many quarters of their sums, profits of the mean weight and up to 500 more, in tenths and rounded to units.
+ * Freed by family_free. */
+SearchProblem *knapsack_drawn(int limits, int items, int quarters, uint64_t seed);
 
 #endif
