@@ -74,6 +74,22 @@ static void a_plan_is_bought_in_parcels(void **state)
     free(folder);
 }
 
+/* The same lines again, with one more filled in: told, and booked as they stand. */
+static void what_was_booked_is_told(void **state)
+{
+    (void)state;
+    char *folder = make("", "name,copies,paid\nCoble,1,5.20\n");
+    folder_print(folder, "list.csv", "name,paid\nCoble,5.20\nLamp,0.50\n");
+    Run run;
+    run_poolwright(folder, (const char *const[]){"bought", ".", "list.csv", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    if (strstr(run.err, "1 of the cards was booked already for the same money, such as 'Coble'") == NULL)
+        fail_msg("%s", run.err);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* Without cap_counts money paid is shown and changes nothing. */
 static void paid_is_only_told_where_the_cap_does_not_count_it(void **state)
 {
@@ -177,6 +193,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_plan_is_bought_in_parcels),
+        cmocka_unit_test(what_was_booked_is_told),
         cmocka_unit_test(paid_is_only_told_where_the_cap_does_not_count_it),
         cmocka_unit_test(what_is_no_candidate_stays_booked),
         cmocka_unit_test(too_much_is_paid),

@@ -110,6 +110,11 @@ static void a_card_that_was_cut_is_proposed_again(void **state)
     assert_string_equal(json_text(cut, "name"), "Fender");
     assert_string_equal(json_text(cut, "reason"), "too slow");
     json_decref(root);
+    /* taken again: then it is no card that was cut */
+    expect_said(folder, 0, (const char *const[]){"revise", ".", "--apply", "--today", "2026-09-02", NULL},
+                "Taken: 1 out, 1 in", true);
+    expect_said(folder, 0, (const char *const[]){"why", ".", "Fender", "--today", "2026-09-03", NULL}, "It was cut",
+                false);
     /* before that day it was not cut */
     expect_said(folder, 0, (const char *const[]){"revise", ".", "--today", "2026-02-01", NULL}, "Proposed again",
                 false);

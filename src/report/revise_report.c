@@ -50,6 +50,7 @@ static void add_present(const Screen *s)
                     s->all->present->unknowns, s->all->present->unknowns == 1 ? "is" : "are",
                     s->all->present->unknowns == 1 ? "" : "s", s->all->present->unknowns == 1 ? "leaves" : "leave",
                     s->all->present->unknowns == 1 ? "is" : "are");
+    money_paid_text(s->in, check.cost, "", s->out);
     pool_check_release(&check);
 }
 
@@ -73,6 +74,7 @@ static void add_one(const Screen *s)
         text_printf(s->out, " (proven: at most %s)", format_number(s->arena, a->bound));
     text_printf(s->out, "; %s for what enters, %s to buy in all.\n", format_money(s->arena, p->spent),
                 format_money(s->arena, a->check.cost));
+    money_paid_text(s->in, a->check.cost, "", s->out);
     pool_owned_text(s->in, a->copies, s->out);
     size_t changes;
     PoolChange *change = pool_changes(s->in, s->all->present->copies, s->in, a->copies, &changes);
@@ -352,6 +354,9 @@ static json_t *point_json(const Instance *in, const Revision *revision, const Re
     PoolChange *change = pool_changes(in, revision->present->copies, in, a->copies, &changes);
     json_object_set_new(root, "fit", json_number_of(a->check.fit));
     json_object_set_new(root, "cost", json_money(a->check.cost));
+    json_object_set_new(root, "paid", json_money(in->paid));
+    json_object_set_new(root, "left",
+                        in->model->has_cap ? json_money(instance_cap_left(in) - a->check.cost) : json_null());
     json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(in, a->copies)));
     json_object_set_new(root, "size", json_integer(a->check.size));
     json_object_set_new(root, "spent", json_money(p->spent));

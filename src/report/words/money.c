@@ -172,19 +172,20 @@ static void add_carriers(const Instance *in, const Answer *answer, const Style *
     mem_free(carrier);
 }
 
-/* Paid, to buy, left: what the cap counts of it. */
-static void add_paid(const Instance *in, int64_t to_buy, Arena *arena, Text *out)
+void money_paid_text(const Instance *in, int64_t to_buy, const char *indent, Text *out)
 {
     const Model *model = in->model;
     if (in->paid == 0 && !model->counts_paid)
         return;
-    text_printf(out, "  Paid until now: %s", format_money(arena, in->paid));
+    Arena *arena = arena_new();
+    text_printf(out, "%sPaid until now: %s", indent, format_money(arena, in->paid));
     if (model->has_cap && model->counts_paid)
         text_printf(out, "; to buy: %s; left of %s: %s", format_money(arena, to_buy), format_money(arena, model->cap),
                     format_money(arena, model->cap - in->paid - to_buy));
     else if (model->has_cap)
         text_add(out, "; the cap is on what must be bought (cap_counts: paid and to buy counts both)");
     text_add(out, ".\n");
+    arena_free(arena);
 }
 
 void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out)
@@ -206,7 +207,7 @@ void money_text(const Instance *instance, const Answer *answer, bool whole, cons
     if (rises)
         text_printf(out, "; %s if all prices rise to their highs", format_money(arena, all.highest));
     text_add(out, ".\n");
-    add_paid(instance, all.typical, arena, out);
+    money_paid_text(instance, all.typical, "  ", out);
     if (model->has_cap && model->headroom > 0)
         text_printf(out, "  The cap is %s: %s less %s%% headroom.\n", format_money(arena, model->cap),
                     format_money(arena, model->cap_stated), format_number(arena, model->headroom));
