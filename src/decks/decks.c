@@ -90,12 +90,18 @@ static void describe(const Instance *in, int removal, DeckPair *pair)
     }
 }
 
+/* The worse one first. */
+static int compare_decks(const Deck *a, const Deck *b)
+{
+    return is_better(a, b) - is_better(b, a);
+}
+
+/* Equal best decks: the one whose second is worse. */
 static int compare_pairs(const void *a, const void *b)
 {
     const DeckPair *p = a, *q = b;
-    if (is_better(&p->first, &q->first) != is_better(&q->first, &p->first))
-        return is_better(&p->first, &q->first) ? 1 : -1;
-    return 0;
+    const int order = compare_decks(&p->first, &q->first);
+    return order != 0 ? order : compare_decks(&p->second, &q->second);
 }
 
 bool decks_find(const Instance *in, const int *copies, const SearchOptions *options, Decks *decks, const char **why)

@@ -1,6 +1,8 @@
 /* decks_report.c - see decks_report.h. */
 #include "report/decks_report.h"
 
+#include <string.h>
+
 #include <stdio.h>
 
 #include "base/number.h"
@@ -115,7 +117,8 @@ static void add_weakest(const Decks *d, const PoolFile *pool, Text *out)
     text_printf(out, "Weakest theme: %s (%s, from %d cards).", theme[0].of, value_of(&theme[0].first, d->arena),
                 theme_cards(d, pool, &theme[0]));
     const int fewest = theme_cards(d, pool, &theme[thinnest]);
-    if (thinnest > 0 && fewest < theme_cards(d, pool, &theme[0]))
+    if (thinnest > 0 && fewest < theme_cards(d, pool, &theme[0]) &&
+        strcmp(value_of(&theme[thinnest].first, d->arena), value_of(&theme[0].first, d->arena)) != 0)
         text_printf(out, " Counts say %s (%d cards), whose best deck is worth %s.", theme[thinnest].of, fewest,
                     value_of(&theme[thinnest].first, d->arena));
     text_add(out, "\n");
