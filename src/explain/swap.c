@@ -38,7 +38,10 @@ static bool share_kind(const Card *a, const Card *b)
     return a->kinds + b->kinds == 0;
 }
 
-bool same_job(const Instance *in, size_t a, size_t b)
+/* Do two cards do the same job? They count as the same colours; they share a declared theme and the role in it (a
+ * `both` is an enabler and a payoff), and a kind; their costs differ by 1 at most. What one of them has none of (no
+ * theme, no kind, no cost), the other must have none of either. Money is not looked at. */
+static bool same_job(const Instance *in, size_t a, size_t b)
 {
     const Card *x = &in->cards->card[a], *y = &in->cards->card[b];
     if (x->has_cost != y->has_cost || (x->has_cost && (x->cost > y->cost + COST_NEAR || y->cost > x->cost + COST_NEAR)))

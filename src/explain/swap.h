@@ -8,13 +8,8 @@ typedef struct {
     size_t card;         /* that comes in */
     int64_t fit_change;  /* of the pool, thousandths */
     int64_t cost_change; /* cents to buy */
-    bool same_job;       /* of swap_find: it does the same job for less money, see same_job */
+    bool same_job;       /* of swap_find: it does the same job for less money (swap.c says what that is) */
 } Single;
-
-/* Do two cards do the same job? They count as the same colours; they share a declared theme and the role in it (a
- * `both` is an enabler and a payoff), and a kind; their costs differ by 1 at most. What one of them has none of (no
- * theme, no kind, no cost), the other must have none of either. Money is not looked at. */
-bool same_job(const Instance *instance, size_t a, size_t b);
 
 /* The best single exchange that brings in the card, which is not in: one copy of it for one copy of best->card, or,
  * where that is the card itself, for nothing. All rules are kept. False: there is none. The explanation must have a

@@ -2,11 +2,14 @@
 #ifndef POOLWRIGHT_REPORT_FEEDBACK_REPORT_H
 #define POOLWRIGHT_REPORT_FEEDBACK_REPORT_H
 
+#include <jansson.h>
+
 #include "cards/csv.h"
 #include "report/words/table.h"
 #include "whatif/feedback.h"
 
 typedef struct {
+    const char *source, *made_of; /* "notes.csv: notes on 3 cards"; "notes": what the powers are made of */
     const Instance *before, *after;
     const Feedback *feedback;
     const Answer *old, *now;        /* the best pools by the present and by the new powers */
@@ -19,6 +22,8 @@ typedef struct {
 
 void feedback_text(const FeedbackReport *report, const Style *style, Text *out);
 bool feedback_json(const FeedbackReport *report, const Diags *notices, Text *out);
+/* The same as an object that more is added to. */
+json_t *feedback_root(const FeedbackReport *report, const Diags *notices);
 /* A cards sheet as it is, with the new powers. How many cells changed. */
 size_t feedback_csv(const Instance *instance, const Feedback *feedback, const Sheet *sheet, Text *out);
 

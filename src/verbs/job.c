@@ -194,6 +194,7 @@ static int run_verb(const VerbInfo *verb, Job *job)
     case VERB_SLIPS: return verb_slips(job);
     case VERB_REVISE: return verb_revise(job);
     case VERB_FEEDBACK: return verb_feedback(job);
+    case VERB_COMPARE: return verb_compare(job);
     case VERB_FIND: return verb_find_cards(job);
     case VERB_EXPORT: return verb_export(job);
     case VERB_ASK: return verb_ask(job);

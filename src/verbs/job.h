@@ -89,6 +89,7 @@ int verb_bought(Job *job);
 int verb_slips(Job *job);
 int verb_revise(Job *job);
 int verb_feedback(Job *job);
+int verb_compare(Job *job);
 int verb_find_cards(Job *job);
 int verb_export(Job *job);
 int verb_ask(Job *job);

@@ -91,6 +91,7 @@ typedef enum {
     VERB_SLIPS,
     VERB_REVISE,
     VERB_FEEDBACK,
+    VERB_COMPARE,
     VERB_FIND,
     VERB_EXPORT,
     VERB_ASK,

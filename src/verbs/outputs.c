@@ -49,6 +49,7 @@ static const OutputInfo output_table[] = {
      "expected a file, since standard output shows the answer"},
     {VERB_REVISE, "--apply", offsetof(Options, journal), GOES_SHEET, "expected a file"},
     {VERB_FEEDBACK, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
+    {VERB_COMPARE, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
     {VERB_FIND, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_SLIPS, "-o", offsetof(Options, output), GOES_FILE, NULL},
     {VERB_PAGE, "-o", offsetof(Options, output), GOES_FILE, NULL},

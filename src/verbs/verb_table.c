@@ -177,6 +177,17 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright feedback scenarios/demo notes.csv\n"
      "  poolwright feedback scenarios/demo notes.csv --apply -o cards-next.csv\n",
      true, 1},
+    {VERB_COMPARE, "compare", "at most ten questions about two cards each, and powers that agree with the answers",
+     "poolwright compare SCENARIO|CARDS.csv [--apply -o FILE|FOLDER] [options]",
+     "Asks \"which would you rather have?\" about two cards that are near each other, only where the answer changes "
+     "the "
+     "best pool (proven), at most ten times. Then it proposes the powers that agree with all answers and differ least "
+     "from yours, and shows which cards would enter and leave. Nothing is changed; with --apply -o FILE a copy of the "
+     "cards is written. For scripts: --json shows the next question, --answers FILE answers it.",
+     "  poolwright compare scenarios/demo\n"
+     "  poolwright compare scenarios/demo --apply -o cards-next.csv\n"
+     "  poolwright compare scenarios/demo --answers answers.json --json\n",
+     true, 0},
     {VERB_EXPORT, "export", "the integer programme as LP or MPS", "poolwright export SCENARIO|CARDS.csv [options]",
      "Writes the integer programme behind `best` in an open format that other solvers read. Fit is in thousandths, "
      "money in cents; an MPS file "

@@ -207,3 +207,29 @@ Instance *feedback_instance(Loaded *loaded, const Feedback *f, Diags *diags)
     diags_release(&found);
     return instance;
 }
+
+/* Where the old pool is as good as the one found, it is the answer: of pools with the same fit the nearest is told. */
+static void stay(const Instance *instance, const int *copies, Answer *now)
+{
+    PoolCheck check;
+    pool_check(instance, copies, &check);
+    if (!check.kept || check.fit != now->check.fit) {
+        pool_check_release(&check);
+        return;
+    }
+    memcpy(now->copies, copies, instance->cards->count * sizeof *copies);
+    pool_check_release(&now->check);
+    now->check = check;
+}
+
+bool feedback_solve(const Programme *programme, const Answer *old, SearchOptions options, Answer *now, Diags *diags)
+{
+    int64_t *x = mem_new((size_t)programme->problem.columns + 1, sizeof *x);
+    if (old->has_pool && programme_solution(programme, old->copies, x))
+        options.start = x;
+    const bool good = answer_find(programme, &options, now, diags);
+    mem_free(x);
+    if (good && old->has_pool && now->has_pool)
+        stay(programme->instance, old->copies, now);
+    return good;
+}

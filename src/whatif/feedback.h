@@ -34,4 +34,8 @@ void feedback_release(Feedback *feedback);
  * errors in diags. */
 Instance *feedback_instance(Loaded *loaded, const Feedback *feedback, Diags *diags);
 
+/* The best pool by new powers, begun from the best by others, `old`, of the same candidates: where that is as good as
+ * any, it stays. False with errors in diags; then nothing is to be released. */
+bool feedback_solve(const Programme *programme, const Answer *old, SearchOptions options, Answer *now, Diags *diags);
+
 #endif

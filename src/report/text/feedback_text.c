@@ -40,13 +40,13 @@ static void add_pools(const FeedbackReport *r, Arena *arena, const Style *style,
     table_add(table, "the best pool now");
     table_addf(table, "%s%s", format_number(arena, r->old->check.fit), reach(arena, r->old));
     table_add(table, format_number(arena, r->old_by_new));
-    table_add(table, "the best pool with the notes");
+    table_add(table, arena_printf(arena, "the best pool with the %s", r->made_of));
     table_add(table, format_number(arena, r->now_by_old));
     table_addf(table, "%s%s", format_number(arena, r->now->check.fit), reach(arena, r->now));
     table_print(table, out, style);
     table_free(table);
     if (r->changes == 0)
-        text_add(out, "  The notes change no card of the best pool.\n");
+        text_printf(out, "  The %s change no card of the best pool.\n", r->made_of);
     else
         text_printf(out, "  %d in, %d out: worth %s by the new powers, and %s less by those of now.\n", in, gone,
                     format_number(arena, r->now->check.fit - r->old_by_new),
@@ -61,8 +61,7 @@ void feedback_text(const FeedbackReport *r, const Style *style, Text *out)
     const Feedback *f = r->feedback;
     static const char *const header[] = {"card", "power", "new", "why"};
     Table *table = table_new("lrrl", header);
-    text_printf(out, "%s: notes on %s, %zu with a new power.\n", f->path, format_cards(arena, (int64_t)f->cards),
-                f->changed);
+    text_printf(out, "%s, %zu with a new power.\n", r->source, f->changed);
     for (size_t k = 0; k < f->cards; k++) {
         table_add(table, r->before->cards->card[f->card[k].card].name);
         table_add(table, format_number(arena, f->card[k].before));
@@ -111,7 +110,7 @@ static json_t *pool_json(const Answer *answer, int64_t other, const char *other_
     return pool;
 }
 
-bool feedback_json(const FeedbackReport *r, const Diags *notices, Text *out)
+json_t *feedback_root(const FeedbackReport *r, const Diags *notices)
 {
     json_t *root = json_object(), *cards = json_array(), *written = json_array();
     for (size_t k = 0; k < r->feedback->cards; k++)
@@ -125,5 +124,10 @@ bool feedback_json(const FeedbackReport *r, const Diags *notices, Text *out)
         json_array_append_new(written, json_string(r->written[k]));
     json_object_set_new(root, "written", written);
     json_object_set_new(root, "notices", json_notices(notices));
-    return json_finish(root, out);
+    return root;
+}
+
+bool feedback_json(const FeedbackReport *r, const Diags *notices, Text *out)
+{
+    return json_finish(feedback_root(r, notices), out);
 }
