@@ -103,6 +103,8 @@ void binding_find(Explain *e, int side, int64_t within, Binding *b)
             b->kind = BINDING_NOTHING;
     }
     probe_release(&sure);
+    if (b->kind == BINDING_STEP)
+        one_swap_find(e, side, b->step.high, &b->one);
 }
 
 void binding_release(Binding *binding)

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_EXPLAIN_BINDING_H
 #define POOLWRIGHT_EXPLAIN_BINDING_H
 
-#include "explain/explain.h"
+#include "explain/one_swap.h"
 
 typedef enum {
     BINDING_STEP,    /* step: the least loosening with which a best pool gets better; gain: what it gets then */
@@ -19,6 +19,7 @@ typedef struct {
     Range gain;        /* thousandths, with step.high (or within) units */
     Exchange exchange; /* what it buys: from the answer's pool */
     bool has_exchange;
+    OneSwap one; /* with BINDING_STEP: the single swap that does most with step.high units */
 } Binding;
 
 /* Units that `within` is by default: a tenth of the limit, at least three cards, 3.00 or 3 of a column, at most what

@@ -154,21 +154,55 @@ static Held held_of(const PoolCount *count)
     return (Held){count->copies, count->card, count->cards};
 }
 
+/* These come first among the limits. */
+static bool adds_up(const Limit *limit)
+{
+    return limit->kind == LIMIT_SIZE || limit->kind == LIMIT_CAP || limit->kind == LIMIT_RULE;
+}
+
+bool limit_always_holds(const Instance *in, const Limit *limit)
+{
+    return limit_asks(limit) && (limit->theme < 0 || !in->choosable[limit->theme]);
+}
+
+size_t pool_count_sums(const PoolCount *count, LimitSum *sum)
+{
+    const Held held = held_of(count);
+    const Tally tally = tally_of(count, &held, NULL);
+    size_t limits = 0;
+    for (; limits < count->instance->limits && adds_up(&count->instance->limit[limits]); limits++)
+        if (sum != NULL) {
+            const LimitUse use = limit_use(&tally, &count->instance->limit[limits]);
+            sum[limits] = (LimitSum){use.total, use.base};
+        }
+    return limits;
+}
+
+bool limit_use_within(const LimitUse *use, const Leeway *leeway)
+{
+    if (leeway == NULL || leeway->limit != use->limit || use->idle)
+        return limit_use_kept(use);
+    return leeway->low ? use->high_kept && (use->low_kept || use->low_slack >= -leeway->units)
+                       : use->low_kept && (use->high_kept || use->high_slack >= -leeway->units);
+}
+
 bool pool_count_breaks(const PoolCount *count)
+{
+    return pool_count_breaks_but(count, NULL);
+}
+
+bool pool_count_breaks_but(const PoolCount *count, const Leeway *leeway)
 {
     const Instance *in = count->instance;
     const Held held = held_of(count);
     const Tally tally = tally_of(count, &held, NULL);
     if (count->outside > 0)
         return true;
-    for (size_t l = 0; l < in->limits; l++) {
-        const Limit *limit = &in->limit[l];
-        if (limit->kind != LIMIT_SIZE && limit->kind != LIMIT_CAP && limit->kind != LIMIT_RULE)
-            break; /* these come first */
-        if (!limit_asks(limit) || (limit->theme >= 0 && in->choosable[limit->theme]))
+    for (size_t l = 0; l < in->limits && adds_up(&in->limit[l]); l++) {
+        if (!limit_always_holds(in, &in->limit[l]))
             continue;
-        const LimitUse use = limit_use(&tally, limit);
-        if (!limit_use_kept(&use))
+        const LimitUse use = limit_use(&tally, &in->limit[l]);
+        if (!limit_use_within(&use, leeway))
             return true;
     }
     return false;

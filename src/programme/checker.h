@@ -78,14 +78,34 @@ PoolCount *pool_count_new(const Instance *instance, const int *copies); /* copie
 void pool_count_free(PoolCount *count);                                 /* NULL is allowed */
 /* So many copies of the card more, or fewer. */
 void pool_count_change(PoolCount *count, size_t card, int by);
+/* A side of a limit that may be missed by so much, as its slack is counted. */
+typedef struct {
+    const Limit *limit;
+    bool low;
+    int64_t units;
+} Leeway;
 /* A limit of copies, the size, the cap at present prices or a rule that no choice of themes can set aside is broken:
  * the pool is not kept. Otherwise it may still break price risk or a form. Takes no storage. */
 bool pool_count_breaks(const PoolCount *count);
+/* The same with that leeway. */
+bool pool_count_breaks_but(const PoolCount *count, const Leeway *leeway);
+/* What the instance's first limits, which add up over cards, count: the size, the cap, rules. Total and base of each as
+ * in LimitUse, sum[] (may be NULL); returns how many there are. */
+typedef struct {
+    int64_t total, base;
+} LimitSum;
+size_t pool_count_sums(const PoolCount *count, LimitSum *sum);
+/* How one of these stands with other sums, at present prices. */
+LimitUse limit_use_of_sum(const Limit *limit, LimitSum sum);
+/* It asks for something, and no choice of themes can set it aside. */
+bool limit_always_holds(const Instance *instance, const Limit *limit);
 /* As pool_check, but without the uses of keeps and bans, of which there may be very many: they count for `kept`. */
 void pool_count_check(const PoolCount *count, PoolCheck *check);
 
 /* Kept on both sides? */
 bool limit_use_kept(const LimitUse *use);
+/* Or missed within the leeway, which may be NULL. */
+bool limit_use_within(const LimitUse *use, const Leeway *leeway);
 /* To the nearer side; INT64_MAX without one. */
 int64_t limit_use_slack(const LimitUse *use);
 /* No slack on a side, where there could be some. */

@@ -236,3 +236,10 @@ LimitUse limit_use(const Tally *tally, const Limit *limit)
     }
     return use;
 }
+
+LimitUse limit_use_of_sum(const Limit *limit, LimitSum sum)
+{
+    LimitUse use = {.limit = limit, .bounds = limit->bounds, .total = sum.total, .base = sum.base};
+    judge(&use);
+    return use;
+}

@@ -258,6 +258,40 @@ static int64_t next_step(const Counted *s, int side, int64_t from)
     return next;
 }
 
+/* At most one copy enters and one leaves. */
+static bool is_one_swap(const Counted *s, const CountedPool *pool)
+{
+    int in = 0, out = 0;
+    for (size_t c = 0; c < s->lab.instance->cards->count; c++) {
+        const int more = pool->copies[c] - s->explain->copies[c];
+        in += more > 0 ? more : 0;
+        out += more < 0 ? -more : 0;
+    }
+    return in <= 1 && out <= 1;
+}
+
+/* The best single swap that breaks the side as it is, loosened by so many units. */
+static void judge_loosened_swap(const Counted *s, int side, int64_t units, const OneSwap *one, long *statements)
+{
+    int64_t best = s->answer.check.fit, cost = 0;
+    if (!one->asked)
+        return;
+    for (size_t k = 0; k < s->pools; k++) {
+        const CountedPool *pool = &s->pool[k];
+        if (!is_one_swap(s, pool) || pool->over[side] == 0 || !kept_but(s, pool, side, units) || pool->fit < best ||
+            (pool->fit == best && (cost == 0 || cost_of(s, pool) >= cost)))
+            continue;
+        best = pool->fit;
+        cost = cost_of(s, pool);
+    }
+    const int64_t gain = best - s->answer.check.fit;
+    if (one->found != (gain > 0) || one->fit_change != gain)
+        SAY(s, "one swap with a limit loosened", one->fit_change, gain);
+    if (one->found && one->cost_change != cost - s->answer.check.cost)
+        SAY(s, "money of one swap with a limit loosened", one->cost_change, cost - s->answer.check.cost);
+    *statements += 1;
+}
+
 static void judge_binding(Counted *s, int side, int64_t within, long *statements)
 {
     const int64_t best = s->answer.check.fit;
@@ -271,6 +305,7 @@ static void judge_binding(Counted *s, int side, int64_t within, long *statements
     if (b.kind == BINDING_STEP) {
         check_range(s, "first useful step", &b.step, at);
         check_range(s, "gain", &b.gain, counted_best(s, side, b.step.high, 0, ANY) - best);
+        judge_loosened_swap(s, side, b.step.high, &b.one, statements);
     }
     if (b.has_exchange && s->explain->sides->side[side].hard)
         judge_exchange(s, side, b.step.high, 0, ANY, &b.exchange, statements);

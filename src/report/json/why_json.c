@@ -202,6 +202,23 @@ json_t *why_json(const Explain *e, const Why *why)
     return root;
 }
 
+static json_t *name_json(const Instance *in, long card)
+{
+    return card >= 0 ? json_string(in->cards->card[card].name) : json_null();
+}
+
+static json_t *one_swap_json(const Instance *in, const OneSwap *one)
+{
+    json_t *item = one->found ? json_object() : json_null();
+    if (!one->found)
+        return item;
+    json_object_set_new(item, "enters", name_json(in, one->enters));
+    json_object_set_new(item, "leaves", name_json(in, one->leaves));
+    json_object_set_new(item, "gain", json_number_of(one->fit_change));
+    json_object_set_new(item, "cost_change", json_money(one->cost_change));
+    return item;
+}
+
 static json_t *binding_json(const Explain *e, const Binding *b)
 {
     static const char *const kind[] = {"step", "nothing", "unknown"};
@@ -213,9 +230,10 @@ static json_t *binding_json(const Explain *e, const Binding *b)
         return item;
     json_object_set_new(item, "from_step", loosening_json(side, &b->step));
     json_object_set_new(item, "gain", range_json(&b->gain, false));
-    if (b->has_exchange) {
+    if (b->has_exchange)
         exchange_json(e->instance, &b->exchange, item);
-    }
+    if (b->one.asked)
+        json_object_set_new(item, "one_swap", one_swap_json(e->instance, &b->one));
     return item;
 }
 

@@ -1,5 +1,6 @@
 /* binding_text.c - limits and what loosening them buys; firmness of the cards; near-best pools. */
 #include <inttypes.h>
+#include <string.h>
 
 #include "base/sort.h"
 #include "report/words/explain_words.h"
@@ -10,6 +11,7 @@
 #define SHORT_SWAP 4 /* cards that a line of the table can hold */
 #define LONG_SWAPS 3
 #define LONG_NAMES 4
+#define SHORT_NAME 8 /* columns of a name that is cut */
 #define SHOWN_FIRM 8
 
 static const char *gain_text(const Binding *b, Arena *arena)
@@ -39,6 +41,51 @@ static const Binding *find_twin(const Explain *e, const Binding *b, const Bindin
     return NULL;
 }
 
+/* "A for B", each cut where there is no room for both. */
+static const char *swap_in_room(const Instance *in, const OneSwap *one, size_t room, Arena *arena)
+{
+    const char *enters = one->enters >= 0 ? in->cards->card[one->enters].name : NULL;
+    const char *leaves = one->leaves >= 0 ? in->cards->card[one->leaves].name : NULL;
+    if (enters == NULL)
+        return arena_printf(arena, "without %s", leaves);
+    if (leaves == NULL)
+        return arena_printf(arena, "%s besides", enters);
+    const size_t of_names = room > strlen(" for ") ? room - strlen(" for ") : 0;
+    const size_t first = text_width(enters), second = text_width(leaves);
+    if (room == 0 || first + second <= of_names)
+        return arena_printf(arena, "%s for %s", enters, leaves);
+    const size_t least = second < SHORT_NAME ? second : SHORT_NAME;
+    const size_t most = of_names > least ? of_names - least : 0, now = first < most ? first : most;
+    return arena_printf(arena, "%s for %s", table_cut(enters, now, arena), table_cut(leaves, of_names - now, arena));
+}
+
+/* Where none was asked for, the exchange that was found may be one. */
+static OneSwap one_swap_of(const Binding *b)
+{
+    const Exchange *moved = &b->exchange;
+    if (b->one.asked || !b->has_exchange || exchange_changes(moved) > 2 || moved->enter_count > 1 ||
+        moved->leave_count > 1)
+        return b->one;
+    return (OneSwap){.found = true,
+                     .enters = moved->enter_count > 0 ? (long)moved->enters[0].card : -1,
+                     .leaves = moved->leave_count > 0 ? (long)moved->leaves[0].card : -1,
+                     .fit_change = b->gain.low};
+}
+
+/* What one swap does, and which; where none helps, how many cards move. room: columns, 0: as many as it takes. */
+static const char *one_swap_text(const Instance *in, const Binding *b, size_t room, Arena *arena)
+{
+    const Exchange *moved = &b->exchange;
+    const OneSwap one = one_swap_of(b);
+    if (one.found) {
+        const char *gain = arena_printf(arena, "+%s: ", format_number(arena, one.fit_change));
+        const size_t taken = text_width(gain);
+        return arena_printf(arena, "%s%s", gain, swap_in_room(in, &one, room > taken ? room - taken : room, arena));
+    }
+    return arena_printf(arena, b->one.asked ? "none; %zu in, %zu out" : "%zu in, %zu out", moved->enter_count,
+                        moved->leave_count);
+}
+
 static const char *nothing_text(const Explain *e, const Binding *b, const Binding *twin, Arena *arena)
 {
     const Side *side = &e->sides->side[b->side];
@@ -57,13 +104,11 @@ static const char *nothing_text(const Explain *e, const Binding *b, const Bindin
 
 static void add_binding(const Explain *e, const Binding *b, const Binding *twin, Table *table, Arena *arena)
 {
-    const Instance *in = e->instance;
     const Side *side = &e->sides->side[b->side];
     table_add(table, words_side_name(side, arena));
     table_add(table, words_side_limit(side, arena));
     if (b->kind == BINDING_NOTHING) {
         table_add(table, nothing_text(e, b, twin, arena));
-        table_add(table, "");
         table_add(table, "");
         return;
     }
@@ -71,7 +116,6 @@ static void add_binding(const Explain *e, const Binding *b, const Binding *twin,
         table_add(table, arena_printf(arena, "not known up to %s", words_loosening(side, b->within, arena)));
         table_add(table,
                   b->gain.has_high ? arena_printf(arena, "at most +%s fit", format_number(arena, b->gain.high)) : "");
-        table_add(table, "");
         return;
     }
     const char *change = words_loosening(side, b->step.high, arena);
@@ -80,38 +124,43 @@ static void add_binding(const Explain *e, const Binding *b, const Binding *twin,
     else
         table_add(table, arena_printf(arena, "with %s", change));
     table_add(table, gain_text(b, arena));
-    table_add(table, b->has_exchange && b->exchange.enter_count + b->exchange.leave_count <= SHORT_SWAP
-                         ? swap_words(in, &b->exchange, arena)
-                     : b->has_exchange
-                         ? arena_printf(arena, "%zu in, %zu out", b->exchange.enter_count, b->exchange.leave_count)
-                         : "");
 }
 
-/* Exchanges that a line of the table can't hold, for the limits that matter most. */
-static void add_long_swaps(const Explain *e, const Binding *binding, size_t bindings, const Style *style, Text *out,
-                           Arena *arena)
+/* What each is worth by one swap, and by the best exchange where that is more; the likeliest limits first, so many. */
+static void add_swaps(const Explain *e, const Binding *binding, size_t bindings, size_t most, const Style *style,
+                      Text *out, Arena *arena)
 {
-    size_t shown = 0;
-    for (size_t k = 0; k < bindings && shown < LONG_SWAPS; k++) {
-        const Exchange *exchange = &binding[k].exchange;
-        if (binding[k].kind != BINDING_STEP || !binding[k].has_exchange ||
-            exchange->enter_count + exchange->leave_count <= SHORT_SWAP)
+    const Instance *in = e->instance;
+    Table *table = table_new("lll", NULL);
+    size_t told = 0, rearranged = 0;
+    for (size_t k = 0; k < bindings; k++) {
+        const Binding *b = &binding[k];
+        const Exchange *exchange = &b->exchange;
+        if (b->kind != BINDING_STEP || (!b->one.found && !b->has_exchange) || told++ >= most)
             continue;
-        shown++;
-        NameList list;
-        for (int in = 1; in >= 0; in--) {
-            const Moved *moved = in ? exchange->enters : exchange->leaves;
-            size_t count = in ? exchange->enter_count : exchange->leave_count;
-            const char *label = words_side_name(&e->sides->side[binding[k].side], arena);
-            name_list_begin(&list,
-                            in ? arena_printf(arena, "%s: in   ", label)
-                               : arena_printf(arena, "%*s  out  ", (int)text_width(label), ""),
-                            LONG_NAMES, style, out);
-            for (size_t m = 0; m < count; m++)
-                name_list_add(&list, e->instance->cards->card[moved[m].card].name);
-            name_list_end(&list);
+        table_add(table, words_side_name(&e->sides->side[b->side], arena));
+        if (b->one.found) {
+            table_addf(table, "+%s", format_number(arena, b->one.fit_change));
+            table_addf(table, "one swap: %s", swap_in_room(in, &b->one, 0, arena));
+            if (!b->has_exchange || b->one.fit_change >= b->gain.low || rearranged++ >= LONG_SWAPS)
+                continue;
+            table_add(table, "");
         }
+        table_addf(table, "+%s", words_range(&b->gain, false, arena));
+        if (exchange->enter_count + exchange->leave_count <= SHORT_SWAP) {
+            table_add(table, swap_words(in, exchange, arena));
+            continue;
+        }
+        table_addf(table, "in: %s", words_cards(in, exchange->enters, exchange->enter_count, -1, LONG_NAMES, arena));
+        table_add(table, "");
+        table_add(table, "");
+        table_addf(table, "out: %s", words_cards(in, exchange->leaves, exchange->leave_count, -1, LONG_NAMES, arena));
     }
+    if (told > 0) {
+        text_add_char(out, '\n');
+        table_print(table, out, style);
+    }
+    table_free(table);
 }
 
 #define FIRST_BINDINGS 12
@@ -139,8 +188,8 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, Bin
                   Text *out)
 {
     Arena *arena = arena_new();
-    static const char *const header[] = {"limit", "asks for", "a better pool", "gain", "swap"};
-    Table *table = table_new("lllll", header);
+    static const char *const header[] = {"limit", "asks for", "a better pool", "gain"};
+    Table *table = table_new("llll", header);
     static const BindingKind order[BINDING_KINDS] = {BINDING_STEP, BINDING_UNKNOWN, BINDING_NOTHING};
     size_t rest[BINDING_KINDS] = {0};
     const size_t most = shown == BINDINGS_FIRST && bindings > 2 * FIRST_BINDINGS ? FIRST_BINDINGS : bindings;
@@ -158,45 +207,56 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, Bin
         style_heading(out, style, "Limits that cost fit");
         table_print(table, out, style);
         add_rest(rest, out);
-        if (shown == BINDINGS_STEPS)
-            add_long_swaps(e, binding, bindings, style, out, arena);
+        add_swaps(e, binding, bindings, shown == BINDINGS_FIRST ? LONG_SWAPS : most, style, out, arena);
     }
     table_free(table);
     arena_free(arena);
 }
 
-/* Of many cards only how many. */
-static const char *first_swap(const Instance *in, const Exchange *exchange, Arena *arena)
+/* Columns that are left behind those of the limit's name, its loosening and the gain; 0: as many as one likes. */
+static size_t room_behind(const size_t width[3], const Style *style)
 {
-    if (exchange->enter_count + exchange->leave_count <= SHORT_SWAP)
-        return swap_words(in, exchange, arena);
-    return arena_printf(arena, "%zu in, %zu out", exchange->enter_count, exchange->leave_count);
+    const size_t taken = 2 + width[0] + 2 + width[1] + 2 + width[2] + 2;
+    return style->width <= 0 || (size_t)style->width < taken ? 0 : (size_t)style->width - taken;
 }
 
-/* In the first screen's line: by how much it has to be loosened. */
+/* In the first screen's line: by how much it has to be loosened. Of cards only the number. */
 static const char *loosened_by(const Side *side, const Binding *b, Arena *arena)
 {
     if (side_is_given_up(side, b->step.high))
         return "without it";
-    return words_loosening(side, b->step.high, arena);
+    const char *change = words_loosening(side, b->step.high, arena), *cards = strstr(change, " card");
+    return cards != NULL && cards[strcspn(cards + 1, " ") + 1] == '\0'
+               ? arena_printf(arena, "%.*s", (int)(cards - change), change)
+               : change;
 }
 
 void binding_first_text(const Explain *e, const Binding *binding, size_t bindings, size_t most, const Style *style,
                         Text *out)
 {
     Arena *arena = arena_new();
-    static const char *const header[] = {"Limits that cost fit", "loosened by", "gain", "for example"};
+    static const char *const header[] = {"Limits that cost fit", "loosen by", "gain", "one swap"};
     Table *table = table_new("lllc", header);
-    size_t count = 0;
+    const char *(*cell)[3] = arena_alloc(arena, bindings + 1, sizeof *cell);
+    size_t count = 0, width[3];
+    for (size_t c = 0; c < 3; c++)
+        width[c] = text_width(header[c]);
     for (size_t k = 0; k < bindings; k++) {
         const Binding *b = &binding[k];
         const Side *side = &e->sides->side[b->side];
         if (b->kind != BINDING_STEP || count++ >= most)
             continue;
-        table_add(table, words_side_name(side, arena));
-        table_add(table, loosened_by(side, b, arena));
-        table_addf(table, "+%s", words_range(&b->gain, false, arena));
-        table_add(table, b->has_exchange ? first_swap(e->instance, &b->exchange, arena) : "");
+        cell[k][0] = words_side_name(side, arena);
+        cell[k][1] = loosened_by(side, b, arena);
+        cell[k][2] = arena_printf(arena, "+%s", words_range(&b->gain, false, arena));
+        for (size_t c = 0; c < 3; c++)
+            width[c] = text_width(cell[k][c]) > width[c] ? text_width(cell[k][c]) : width[c];
+    }
+    for (size_t k = 0; k < bindings; k++) {
+        for (size_t c = 0; c < 3 && cell[k][0] != NULL; c++)
+            table_add(table, cell[k][c]);
+        if (cell[k][0] != NULL)
+            table_add(table, one_swap_text(e->instance, &binding[k], room_behind(width, style), arena));
     }
     if (count > 0) {
         text_add_char(out, '\n');

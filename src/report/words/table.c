@@ -210,9 +210,10 @@ static void narrow(const Table *table, size_t room, size_t *width)
     mem_free(now);
 }
 
-/* The text's beginning and "..." in so many columns. */
-static const char *cut_text(const char *text, size_t width, Arena *arena)
+const char *table_cut(const char *text, size_t width, Arena *arena)
 {
+    if (text_width(text) <= width)
+        return text;
     const size_t room = width > strlen(CUT_MARK) ? width - strlen(CUT_MARK) : 0;
     size_t length = text_prefix(text, room);
     while (length > 0 && (text[length - 1] == ' ' || text[length - 1] == ';'))
@@ -229,8 +230,8 @@ static bool print_line(const Table *table, const char **cell, const size_t *widt
         if (width[c] == LEFT_OUT)
             continue;
         const char *next, *text = cell[c];
-        if (is_cut(table->align[c]) && text_width(text) > width[c])
-            text = cut_text(text, width[c], arena);
+        if (is_cut(table->align[c]))
+            text = table_cut(text, width[c], arena);
         const bool whole = text_width(text) <= width[c];
         const size_t length = whole ? strlen(text) : next_line(text, width[c], &next);
         char *piece = mem_strndup(text, length);

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "base/memory.h"
 #include "base/text.h"
 
 typedef struct {
@@ -26,6 +27,8 @@ void table_free(Table *table);
 void table_add(Table *table, const char *cell);
 void table_addf(Table *table, const char *format, ...) __attribute__((format(printf, 2, 3)));
 size_t table_rows(const Table *table);
+/* The text, or its beginning and "..." where it takes more than so many columns. */
+const char *table_cut(const char *text, size_t width, Arena *arena);
 /* Lines with two blanks between columns and before the first; a header line in bold. The last column is not padded. On
  * a terminal too narrow for it, cells of text go on in further lines. */
 void table_print(const Table *table, Text *out, const Style *style);
