@@ -126,8 +126,8 @@ static bool change_bound(Tiny *tiny, json_t *change, Dice *dice)
         return false;
     const int rule = dice_roll(dice, 0, tiny->rules - 1);
     TinyRule *at = &tiny->rule[rule];
-    if (at->off != 0 || at->band[LAYER_CASE].side != NONE || (at->measure != COUNT && at->measure != NAMES) ||
-        tiny_members(tiny, at->each) == 0)
+    if (at->off != 0 || at->has_of || at->band[LAYER_CASE].side != NONE ||
+        (at->measure != COUNT && at->measure != NAMES) || tiny_members(tiny, at->each) == 0)
         return false;
     const Band old = tiny_band(tiny, at, 0);
     if (old.sort != ABSOLUTE)

@@ -1,6 +1,7 @@
-/* test_rules_page.c - the forty limits of docs/rules.md: each is read over the demo's candidates as a user would paste
+/* test_rules_page.c - the limits of docs/rules.md: each is read over the demo's candidates as a user would paste
  * it, and counts what the page says, in the candidates and in the demo's best pool. UPDATE=1 writes the counts anew.
  * The pool is searched to the end, so this is not repeated under sanitizers. */
+#include <inttypes.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -17,7 +18,7 @@
 #include "support/lab.h"
 #include "whatif/pool_file.h"
 
-#define SNIPPETS 40
+#define SNIPPETS 43
 #define MARK "*On the demo:* "
 
 static char top[4096];
@@ -46,7 +47,8 @@ static int tear_down(void **state)
 static void open_with(Lab *lab, const char *snippet)
 {
     Text model = {0}, scenario = {0};
-    text_printf(&model, "extends: %s/models/four-base.yaml\nsize: 360\n%s%s\n", top,
+    text_printf(&model,
+                "extends: %s/models/four-base.yaml\nsize: 360\nseats: {seats: 8, packs: 3, pack_size: 15}\n%s%s\n", top,
                 snippet[0] == '-' ? "rules:\n" : "", snippet);
     text_printf(&scenario, "model: m.yaml\ncards: [%s/scenarios/demo/cards.csv]\n", top);
     lab_open(lab);
@@ -82,6 +84,8 @@ static void add_use(const Lab *lab, const LimitUse *use, bool first, bool severa
     if (use->limit->member != NULL)
         text_printf(out, several ? "%zu, " : "%zu candidates, ", candidates_of(lab, use->limit->member));
     text_printf(out, several ? "has %s" : "the pool has %s", limit_has_text(use, arena));
+    if (use->limit->bounds.has_seen)
+        text_printf(out, ", asks for %" PRId64, use->limit->bounds.low);
     if (!is_kept(use))
         text_add(out, " (breaks it)");
     arena_free(arena);
@@ -100,9 +104,9 @@ static size_t count_snippet(const char *snippet, Text *out)
     assert_int_equal(check.size, 360);
     size_t limits = 0, at = 0;
     for (size_t k = 0; k < check.uses; k++)
-        limits += check.use[k].limit->at.line >= 3 && strstr(check.use[k].limit->at.file, "m.yaml") != NULL;
+        limits += check.use[k].limit->at.line >= 4 && strstr(check.use[k].limit->at.file, "m.yaml") != NULL;
     for (size_t k = 0; k < check.uses; k++)
-        if (check.use[k].limit->at.line >= 3 && strstr(check.use[k].limit->at.file, "m.yaml") != NULL)
+        if (check.use[k].limit->at.line >= 4 && strstr(check.use[k].limit->at.file, "m.yaml") != NULL)
             add_use(&lab, &check.use[k], at++ == 0, limits > 1, out);
     text_add(out, ".");
     pool_check_release(&check);

@@ -72,10 +72,23 @@ int64_t pools_least_spend(const Pools *all, int64_t fit)
 
 /* ---- the scenario, and the program on it ---- */
 
+/* Two cards can be seen in a pool of two, the smallest that is asked for. */
+static void ask_for_two(Band *band)
+{
+    if (band->seen.at_least > 2)
+        band->seen.at_least = 2;
+}
+
 void pools_prepare(Tiny *tiny, uint64_t seed, int cards)
 {
     tiny_make_sized(tiny, seed, cards - 2, cards);
     tiny->size_by_command = tiny->cap_by_command = false;
+    for (int r = 0; r < tiny->rules; r++)
+        for (int layer = 0; layer < LAYERS; layer++) {
+            ask_for_two(&tiny->rule[r].band[layer]);
+            for (int i = 0; i < tiny->rule[r].owns[layer]; i++)
+                ask_for_two(&tiny->rule[r].own[layer][i].band);
+        }
     for (int c = 0; c < tiny->cards; c++) {
         TinyCard *card = &tiny->card[c];
         card->status[BY_COMMAND] = 0;

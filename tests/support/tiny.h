@@ -115,9 +115,18 @@ typedef struct {
 typedef enum { NONE, EXACTLY, AT_LEAST, AT_MOST, BETWEEN, LEAST_AND_MOST } Side;
 typedef enum { ABSOLUTE, PERCENT, AVERAGE } Sort;
 
+enum { SEEN_PACK, SEEN_OPENS, SEEN_SEES };
+
+/* A lower bound on copies said as a chance to see so many of them; at_least 0: none. */
+typedef struct {
+    int by, at_least;
+    int64_t chance; /* thousandths of a percent */
+} TinySeen;
+
 typedef struct {
     Side side;
     Sort sort;
+    TinySeen seen; /* in place of `low`, of absolute counts with at_least, or that with at_most */
     int64_t low,
         high; /* in the measure's unit; percent: thousandths of a percent; averages: thousandths (cents for money) */
 } Band;
@@ -161,6 +170,7 @@ typedef struct {
     int command_from, command_to;
     bool has_cap, cap_by_change, cap_by_command;
     int64_t cap, changed_cap, command_cap;
+    int seats, packs, pack_size; /* how packs are dealt; seats 0: not said */
     bool has_fixing;
     Where fixing;
     int hybrid_as_gold;             /* 0: never */
@@ -239,6 +249,13 @@ Band tiny_band(const Tiny *tiny, const TinyRule *rule, int member);
 int64_t tiny_spend(const Tiny *tiny, const int *copies);
 int64_t tiny_paid(const Tiny *tiny);                 /* as far as the cap counts it */
 int tiny_size_in_force(const Tiny *tiny, int layer); /* a band's upper end; layer LAYERS: at last */
+void tiny_sizes_in_force(const Tiny *tiny, int *from, int *to);
+
+/* tiny_seen.c: the fewest copies with which the chance holds at every size in force that there can be with them, by
+ * counting all draws. */
+int tiny_seen_copies(const Tiny *tiny, const TinySeen *seen);
+/* In some scenarios, bounds on counts said as chances that are no stricter; by dice of its own. */
+void tiny_make_seen(Tiny *tiny, uint64_t seed);
 
 /* Copies that need not be bought. */
 int tiny_owned(const Tiny *tiny, int card);

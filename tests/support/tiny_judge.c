@@ -126,13 +126,25 @@ int tiny_size_in_force(const Tiny *tiny, int layer)
     return size;
 }
 
+void tiny_sizes_in_force(const Tiny *tiny, int *from, int *to)
+{
+    *from = tiny->command_from;
+    *to = tiny->command_to;
+    for (int layer = 0; layer < LAYERS && !tiny->size_by_command; layer++) {
+        if (tiny->has_size[layer] && (layer != LAYER_CASE || tiny->case_named)) {
+            *from = tiny->size_from[layer];
+            *to = tiny->size_to[layer];
+        }
+    }
+}
+
 static int64_t floor_of(Wide a, Wide b)
 {
     return (int64_t)(a >= 0 ? a / b : -((-a + b - 1) / b));
 }
 
 /* The quota rule: lower bounds down (never from 1 or more to 0), upper bounds up, exactly becomes the band between. */
-static Band scaled(const Tiny *tiny, const TinyRule *rule, Band band, int layer)
+static Band scaled_number(const Tiny *tiny, const TinyRule *rule, Band band, int layer)
 {
     int then = tiny_size_in_force(tiny, layer);
     int now = tiny_size_in_force(tiny, LAYERS);
@@ -148,6 +160,16 @@ static Band scaled(const Tiny *tiny, const TinyRule *rule, Band band, int layer)
         band.side = BETWEEN;
     }
     return band;
+}
+
+/* What is said as a chance is worked out for the sizes in force. */
+static Band scaled(const Tiny *tiny, const TinyRule *rule, Band band, int layer)
+{
+    Band there = scaled_number(tiny, rule, band, layer);
+    if (band.side != NONE && band.seen.at_least > 0) {
+        there.low = tiny_seen_copies(tiny, &band.seen);
+    }
+    return there;
 }
 
 /* Bounds by layers: a later one replaces the rule's old bounds and those of single members too; then come its own for
@@ -227,14 +249,7 @@ TinyView *tiny_view(const Tiny *tiny)
             fill_member(tiny, view->seen, r, m, &view->member[view->members++]);
         }
     }
-    view->size_from = tiny->command_from;
-    view->size_to = tiny->command_to;
-    for (int layer = 0; layer < LAYERS && !tiny->size_by_command; layer++) {
-        if (tiny->has_size[layer] && (layer != LAYER_CASE || tiny->case_named)) {
-            view->size_from = tiny->size_from[layer];
-            view->size_to = tiny->size_to[layer];
-        }
-    }
+    tiny_sizes_in_force(tiny, &view->size_from, &view->size_to);
     view->has_cap = tiny->has_cap || tiny->cap_by_change || tiny->cap_by_command;
     view->cap = tiny->cap_by_command ? tiny->command_cap : tiny->cap_by_change ? tiny->changed_cap : tiny->cap;
     view->cap -= tiny_paid(tiny);

@@ -328,6 +328,7 @@ static void make_all(Tiny *tiny, uint64_t seed, int cards_from, int cards_to, bo
     make_cap(tiny, &dice, copies);
     make_statuses(tiny, &dice, copies);
     tiny_make_rules(tiny, &dice, copies);
+    tiny_make_seen(tiny, seed);
 }
 
 void tiny_make_sized(Tiny *tiny, uint64_t seed, int cards_from, int cards_to)

@@ -470,6 +470,71 @@ static bool exempt(Tiny *tiny, int what)
     return changed;
 }
 
+enum { CHANCE_LESS = 3, SEEN_ONE_MORE };
+
+/* The bound of the rule in force, where it is a chance and nothing is said of single members. */
+static TinySeen *last_seen(Tiny *tiny, int r)
+{
+    TinyRule *rule = &tiny->rule[r];
+    Band *last = NULL;
+    for (int layer = 0; layer < LAYERS; layer++) {
+        if (rule->owns[layer] > 0) {
+            return NULL;
+        }
+        if (rule->band[layer].side != NONE && (layer != LAYER_CASE || tiny->case_named)) {
+            last = &rule->band[layer];
+        }
+    }
+    return last != NULL && rule->off == 0 && last->seen.at_least > 0 && last->side == AT_LEAST ? &last->seen : NULL;
+}
+
+static bool seen(Tiny *tiny, int what)
+{
+    for (int r = 0; r < tiny->rules; r++) {
+        TinySeen *is = last_seen(tiny, r);
+        if (is != NULL && what == CHANCE_LESS && is->chance > 50000) {
+            is->chance = 30000;
+            return true;
+        }
+        if (is != NULL && what == SEEN_ONE_MORE && is->at_least > 1) {
+            is->at_least--;
+            return true;
+        }
+        if (is != NULL && is->by == what) {
+            is->by = what == SEEN_PACK ? SEEN_SEES : SEEN_PACK;
+            return true;
+        }
+    }
+    return false;
+}
+
+enum { SEATS_LESS, PACKS_LESS, PACK_SMALLER };
+
+static bool dealt(Tiny *tiny, int what)
+{
+    for (int r = 0; r < tiny->rules; r++) { /* fewer cards seen may ask for more than an upper bound allows */
+        for (int layer = 0; layer < LAYERS; layer++) {
+            bool narrow = tiny->rule[r].band[layer].side == LEAST_AND_MOST;
+            for (int i = 0; i < tiny->rule[r].owns[layer]; i++) {
+                narrow = narrow || tiny->rule[r].own[layer][i].band.side == LEAST_AND_MOST;
+            }
+            if (narrow) {
+                return false;
+            }
+        }
+    }
+    if (tiny->seats == 0) {
+        return false;
+    }
+    switch (what) {
+    case SEATS_LESS: return drop_number(&tiny->seats, 1);
+    case PACKS_LESS: return drop_number(&tiny->packs, 1);
+    default: break;
+    }
+    /* no more cards than a pack holds may be asked for */
+    return tiny->pack_size > 3 && drop_number(&tiny->pack_size, 3);
+}
+
 const Toggle tiny_toggles[] = {
     {"size: {from, to}", size_band, 0},
     {"size by an extending model", size_of_layer, LAYER_MODEL},
@@ -570,6 +635,14 @@ const Toggle tiny_toggles[] = {
     {"average_at_least", band, 8 * AVERAGE + AT_LEAST},
     {"average_at_most", band, 8 * AVERAGE + AT_MOST},
     {"average_at_least with average_at_most", band, 8 * AVERAGE + LEAST_AND_MOST},
+    {"seen by pack", seen, SEEN_PACK},
+    {"seen by opens", seen, SEEN_OPENS},
+    {"seen by sees", seen, SEEN_SEES},
+    {"seen: chance", seen, CHANCE_LESS},
+    {"seen: at_least", seen, SEEN_ONE_MORE},
+    {"seats: seats", dealt, SEATS_LESS},
+    {"seats: packs", dealt, PACKS_LESS},
+    {"seats: pack_size", dealt, PACK_SMALLER},
     {"bounds by an extending model", band_of_layer, LAYER_MODEL},
     {"bounds by targets", band_of_layer, LAYER_TARGETS},
     {"bounds by change", band_of_layer, LAYER_CHANGE},

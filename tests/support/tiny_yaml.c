@@ -133,12 +133,18 @@ static void add_bound(Page *page, const TinyRule *rule, Sort sort, int64_t value
 static void add_band(Page *page, const TinyRule *rule, const Band *band, const char *between)
 {
     const char *average = band->sort == AVERAGE ? "average_" : "";
+    static const char *const by[] = {"pack", "opens", "sees"};
     bool both = band->side == LEAST_AND_MOST;
+    bool seen = band->seen.at_least > 0 && (both || band->side == AT_LEAST);
     if (band->side == EXACTLY) {
         page_add(page, "exactly: ");
         add_bound(page, rule, band->sort, band->low);
     }
-    if (band->side == AT_LEAST || both) {
+    if (seen) {
+        page_add(page, "seen: {by: %s, at_least: %d, chance: ", by[band->seen.by], band->seen.at_least);
+        page_decimal(page, band->seen.chance, 1000, '.');
+        page_add(page, "%%}");
+    } else if (band->side == AT_LEAST || both) {
         page_add(page, "%sat_least: ", average);
         add_bound(page, rule, band->sort, band->low);
     }
@@ -366,6 +372,9 @@ static void write_model(const Tiny *tiny, const char *folder)
         page_add(&page, "fixing: ");
         add_where(&page, tiny, &tiny->fixing);
         page_add(&page, "\n");
+    }
+    if (tiny->seats > 0) {
+        page_add(&page, "seats: {seats: %d, packs: %d, pack_size: %d}\n", tiny->seats, tiny->packs, tiny->pack_size);
     }
     if (tiny->hybrid_as_gold > 0) {
         page_add(&page, "hybrid_as_gold: %d\n", tiny->hybrid_as_gold);
