@@ -130,19 +130,22 @@ typedef struct {
 typedef struct {
     Made card[CARDS];
     int size, cap, linen_least, strong_least, strong_most; /* strong: cards of power 5 and more; 0: no such rule */
+    bool together;                                         /* the first two cards add 1 to fit where both are in */
     int weight;                                            /* of power, tenths */
 } Scene;
 
 static void make(Scene *s, Dice *dice)
 {
     const int step = dice_chance(dice, 50) ? 2 : 1;
+    const int low = dice_chance(dice, 50) ? 8 : 6, high = low == 8 ? 11 : 14;
     *s = (Scene){
         .size = dice_roll(dice, 3, 4), .cap = dice_roll(dice, 30, 60), .weight = dice_chance(dice, 70) ? 10 : 5};
     s->linen_least = dice_roll(dice, 0, 2);
     s->strong_least = dice_chance(dice, 15);
+    s->together = dice_chance(dice, 40);
     s->strong_most = s->strong_least == 0 && dice_chance(dice, 35) ? dice_roll(dice, 1, 3) : 0;
     for (int c = 0; c < CARDS; c++) {
-        s->card[c] = (Made){.colour = dice_roll(dice, 0, 1), .power = step * dice_roll(dice, 6 / step, 14 / step)};
+        s->card[c] = (Made){.colour = dice_roll(dice, 0, 1), .power = step * dice_roll(dice, low / step, high / step)};
         s->card[c].tag = dice_chance(dice, 40) ? dice_roll(dice, 1, 3) : 0;
         s->card[c].price = dice_roll(dice, 1, 20);
         s->card[c].copies = dice_chance(dice, 15) ? 2 : 1;
@@ -167,8 +170,9 @@ static void write_files(const Scene *s, const char *folder)
     n = snprintf(text, sizeof text,
                  "size: %d\ncolours: [linen, brass]\nspending_cap: %d.%d0\nfit: {power: %d.%d}\n"
                  "themes: [{name: eels, weight: 0.5}]\n"
-                 "rules:\n  - {name: linen cards, where: {colours: linen}, at_least: %d}\n",
-                 s->size, s->cap / 10, s->cap % 10, s->weight / 10, s->weight % 10, s->linen_least);
+                 "%srules:\n  - {name: linen cards, where: {colours: linen}, at_least: %d}\n",
+                 s->size, s->cap / 10, s->cap % 10, s->weight / 10, s->weight % 10,
+                 s->together ? "together: [{cards: [Card a, Card b], bonus: 1}]\n" : "", s->linen_least);
     if (s->strong_least + s->strong_most > 0)
         snprintf(text + n, sizeof text - (size_t)n, "  - {name: strong, where: {power: {from: 5}}, %s: %d}\n",
                  s->strong_most > 0 ? "at_most" : "at_least", s->strong_most > 0 ? s->strong_most : 1);
@@ -191,6 +195,7 @@ static int64_t judge(const Scene *s, const int *copies, const int64_t *power)
         if (m->keep && copies[c] == 0)
             return NONE;
     }
+    fit += s->together && copies[0] > 0 && copies[1] > 0 ? 1000 : 0;
     const bool kept = size == s->size && price <= s->cap && linen >= s->linen_least && strong >= s->strong_least;
     return kept && (s->strong_most == 0 || strong <= s->strong_most) ? fit : NONE;
 }
@@ -332,7 +337,7 @@ static void questions_change_the_pool(void **state)
 {
     (void)state;
     int asked = 0, scenes = 0;
-    const int scenarios = (int)scenarios_wanted(25);
+    const int scenarios = (int)scenarios_wanted(80);
     for (int k = 0; k < scenarios; k++) {
         static bool best[POOLS_MOST];
         Dice dice;
