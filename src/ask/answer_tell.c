@@ -98,6 +98,22 @@ static json_t *words_json(const FieldTable *table)
     return list;
 }
 
+/* As it may be written again: an engine is replaced as a whole. */
+static json_t *engine_json(const Engine *engine)
+{
+    json_t *item = json_object(), *band = json_object();
+    json_object_set_new(item, "bonus", json_number_of(engine->bonus));
+    json_object_set_new(item, "ratio", json_number_of(engine->ratio));
+    if (engine->has_from)
+        json_object_set_new(band, "from", json_number_of(engine->from));
+    if (engine->has_to)
+        json_object_set_new(band, "to", json_number_of(engine->to));
+    if (engine->has_from || engine->has_to)
+        json_object_set(item, "enablers_per_payoff", band);
+    json_decref(band);
+    return item;
+}
+
 static json_t *themes_json(const Model *model, Arena *arena)
 {
     json_t *list = json_array();
@@ -106,6 +122,8 @@ static json_t *themes_json(const Model *model, Arena *arena)
         json_object_set_new(item, "name", json_string(model->theme[t].name));
         json_object_set_new(item, "colours", json_string(model_mask_name(model, model->theme[t].colours, arena)));
         json_object_set_new(item, "weight", json_number_of(model->theme[t].weight));
+        if (model->structure->shape[t].engine.on)
+            json_object_set_new(item, "engine", engine_json(&model->structure->shape[t].engine));
         json_array_append_new(list, item);
     }
     return list;
@@ -130,6 +148,15 @@ static void add_reach(const Limit *limit, const LimitReach *reach, json_t *item)
     json_object_set_new(item, "possible", json_boolean(reach->possible));
 }
 
+/* What a change names the limit by, where that is not the limit's own name: choices have one for all their pairs. */
+static void add_choose(const Structure *structure, const Limit *limit, json_t *item)
+{
+    for (size_t i = 0; limit->kind == LIMIT_CHOICE && i < structure->chooses; i++)
+        if (structure->choose[i].at.line == limit->at.line && structure->choose[i].at.column == limit->at.column &&
+            strcmp(structure->choose[i].at.file, limit->at.file) == 0)
+            json_object_set_new(item, "choose", json_string(structure->choose[i].name));
+}
+
 static json_t *limits_json(const Instance *in)
 {
     json_t *list = json_array();
@@ -146,6 +173,7 @@ static json_t *limits_json(const Instance *in)
             json_object_set_new(item, "percent", json_true());
         if (limit->soft)
             json_object_set_new(item, "soft", json_number_of(limit->member->rule->soft));
+        add_choose(in->model->structure, limit, item);
         limit_json_place(limit, item);
         json_array_append_new(list, item);
     }

@@ -96,7 +96,8 @@ static void tell_search(void *context, const SearchProgress *now)
     const AskProgress progress = {.has_fit = now->value != SEARCH_MINUS_INFINITY,
                                   .has_bound = now->bound != SEARCH_PLUS_INFINITY,
                                   .fit = now->value,
-                                  .bound = now->bound};
+                                  .bound = now->bound,
+                                  .effort = now->pivots};
     ask->options.progress(ask->options.context, &progress);
 }
 

@@ -18,6 +18,7 @@
 typedef struct {
     bool has_fit, has_bound;
     int64_t fit, bound; /* of the best pool found so far; of what is possible */
+    int64_t effort;     /* steps of the search so far */
     const char *what;   /* what explanations look at, so many of so many are done; NULL: the pool is being searched */
     int done, of;
 } AskProgress;

@@ -17,9 +17,9 @@ static struct {
 } engine;
 
 /* Told while a question is being answered: numbers are thousandths of fit, or NaN; `what` may be null. */
-EM_JS(void, tell_page, (double fit, double bound, const char *what, int done, int of), {
+EM_JS(void, tell_page, (double fit, double bound, double effort, const char *what, int done, int of), {
     if (Module.told)
-        Module.told({fit, bound, what : what ? UTF8ToString(what) : null, done, of});
+        Module.told({fit, bound, effort, what : what ? UTF8ToString(what) : null, done, of});
 })
 
 /* The worker ends with this; the page starts another. */
@@ -36,7 +36,7 @@ static void tell(void *context, const AskProgress *now)
 {
     (void)context;
     tell_page(now->has_fit ? (double)now->fit : (double)NAN, now->has_bound ? (double)now->bound : (double)NAN,
-              now->what, now->done, now->of);
+              (double)now->effort, now->what, now->done, now->of);
 }
 
 EMSCRIPTEN_KEEPALIVE void engine_close(void)

@@ -152,28 +152,48 @@ static const json_t *reasons_for(const PageData *data, const char *name)
     return NULL;
 }
 
+/* What forcing the card in costs, as the page with scripts says it. */
+static void loss_words(const json_t *loss, Text *out)
+{
+    const double low = get_number(loss, "at_least", 0), high = get_number(loss, "at_most", 0);
+    const bool gains = has_number(loss, "at_least") && has_number(loss, "at_most") && high <= 0;
+    text_add(out, "Rearranged with it in ");
+    if (gains && low >= 0) {
+        text_add(out, "a pool is just as good; ");
+        return;
+    }
+    text_add(out, "the best pool would have ");
+    if (gains) {
+        json_t *more = json_pack("{s:f, s:f}", "at_least", -high, "at_most", -low);
+        range_words(more, false, out);
+        json_decref(more);
+    } else
+        range_words(loss, false, out);
+    text_add(out, gains ? " more fit; " : " less fit; ");
+}
+
+/* The one swap first: it is what one would do by hand. */
 static void why_words(const json_t *why, Text *out)
 {
     const json_t *swap = json_object_get(why, "one_swap");
+    const bool impossible = get_true(why, "impossible");
     if (get_true(why, "banned"))
         text_add(out, "It is banned. ");
-    if (get_true(why, "impossible"))
+    if (impossible)
         text_add(out, "No pool with it meets all limits. ");
-    else if (json_object_get(why, "loss") != NULL) {
-        text_add(out, "With it in the best pool has ");
-        range_words(json_object_get(why, "loss"), false, out);
-        text_add(out, " less fit; ");
-        cards_words(json_object_get(why, "leaves"), out);
-        text_add(out, " would leave. ");
-    }
-    if (json_is_string(json_object_get(swap, "leaves"))) {
-        text_add(out, "As one swap: instead of ");
+    if (!impossible && json_is_string(json_object_get(swap, "leaves"))) {
+        text_add(out, "One swap, instead of ");
         html_name(out, get_text(swap, "leaves"));
-        text_add(out, ", for ");
+        text_add(out, ": ");
         signed_words(-get_number(swap, "loss", 0), false, out);
-        text_add(out, " fit and ");
+        text_add(out, " fit, ");
         signed_words(get_number(swap, "cost_change", 0), true, out);
         text_add(out, " of money. ");
+    }
+    if (!impossible && json_object_get(why, "loss") != NULL) {
+        loss_words(json_object_get(why, "loss"), out);
+        cards_words(json_object_get(why, "leaves"), out);
+        text_add(out, " would leave. ");
     }
     if (json_object_get(why, "fit_from") != NULL) {
         text_add(out, "It is in from a fit of ");

@@ -142,10 +142,11 @@ test("a new limit by the form: what it counts at once, then solved with it", asy
   await form.getByLabel("for each").selectOption("colour");
   await form.getByLabel("and ...").or(form.getByRole("button", { name: "and ..." })).click();
   await form.locator("select").nth(3).selectOption("kind");
-  await form.locator("select").nth(4).selectOption("vessel");
-  await form.getByText("What it counts").first().waitFor({ timeout: 30_000 });
   const rows = form.locator("tbody tr");
   await rows.nth(3).waitFor({ timeout: 30_000 });
+  const mono = await rows.nth(0).textContent();
+  await form.locator("select").nth(4).selectOption("vessel");
+  await until(page, (old) => document.querySelector("form.new-limit tbody tr")?.textContent !== old, mono);
   const pool = Number(await rows.nth(0).locator("td").nth(1).textContent());
   assert.ok(pool > 0 && Number(await rows.nth(0).locator("td").nth(0).textContent()) > pool);
   await form.getByLabel("at least").fill(String(pool + 2));

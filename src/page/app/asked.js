@@ -1,5 +1,5 @@
 // What a state asks beyond the scenario as it was opened: changed without touching the old one, said in words, and as a question's `change`.
-import { count, listed, money } from "./numbers.js";
+import { count, listed, money, plain } from "./numbers.js";
 
 /** @typedef {import("./types.js").Asked} Asked */
 /** @typedef {import("./types.js").Wish} Wish */
@@ -46,7 +46,7 @@ export function withOff(asked, rule, off) {
   return { ...asked, off: off ? [...rest, rule] : rest };
 }
 
-/** Cards apart, groups, needs: others bounds or off, by name; "places" as a whole: off. @param {Asked} asked @param {string} key of a model @param {string} name @param {Record<string, any>} said @returns {Asked} */
+/** Cards apart, groups, needs, choices: other bounds or off, by name; engines by theme, as a whole; "places" as a whole: off. @param {Asked} asked @param {string} key of a model @param {string} name @param {Record<string, any>} said @returns {Asked} */
 export function withPart(asked, key, name, said) {
   return { ...asked, parts: { ...asked.parts, [key]: { ...asked.parts[key], [name]: said } } };
 }
@@ -81,12 +81,22 @@ export function changeOf(asked) {
     const names = Object.keys(asked.cards).filter((name) => asked.cards[name] === wish);
     if (names.length) change[wish] = names;
   }
-  const themes = Object.entries(asked.weights).map(([name, weight]) => ({ name, weight }));
+  const themes = changedThemes(asked);
   if (themes.length) change.themes = themes;
   const rules = [...changedRules(asked), ...asked.rules];
   if (rules.length) change.rules = rules;
-  for (const [key, said] of Object.entries(asked.parts)) change[key] = key === "places" ? "none" : said;
+  for (const [key, said] of Object.entries(asked.parts)) {
+    if (key !== "engines") change[key] = key === "places" ? "none" : key === "choose" ? Object.entries(said).map(([name, one]) => ({ name, ...one })) : said;
+  }
   return change;
+}
+
+/** Weights and engines, each theme once. @param {Asked} asked */
+function changedThemes(asked) {
+  const engines = asked.parts.engines || {};
+  return [...new Set([...Object.keys(asked.weights), ...Object.keys(engines)])].map((name) => ({
+    name, ...(name in asked.weights ? { weight: asked.weights[name] } : {}), ...(engines[name] ? { engine: engines[name].off ? "none" : engines[name] } : {}),
+  }));
 }
 
 /** @param {Asked} asked */
@@ -116,23 +126,39 @@ export function questionOf(asked) {
   return { ...(asked.base ? { case: asked.base } : {}), change: changeOf(asked), ...(Object.keys(cards).length ? { case_cards: cards } : {}) };
 }
 
-/** A limit's bounds in words. @param {Record<string, any>} bound */
-export function boundWords(bound) {
-  if (bound.exactly !== undefined) return `exactly ${bound.exactly}`;
-  if (bound.between) return `${bound.between[0]} to ${bound.between[1]}`;
-  if (bound.at_least !== undefined && bound.at_least === bound.at_most) return `exactly ${bound.at_least}`;
-  if (bound.at_least !== undefined && bound.at_most !== undefined) return `${bound.at_least} to ${bound.at_most}`;
-  if (bound.at_least !== undefined) return `at least ${bound.at_least}`;
-  if (bound.at_most !== undefined) return `at most ${bound.at_most}`;
+/** @param {any} value @param {"money" | "percent" | ""} [unit] */
+export function numberIn(value, unit) {
+  return unit === "money" ? money(Number(value)) : unit === "percent" ? `${plain(value)}%` : typeof value === "number" ? plain(value) : String(value);
+}
+
+/** A limit's bounds in words. @param {Record<string, any>} bound @param {"money" | "percent" | ""} [unit] */
+export function boundWords(bound, unit) {
+  const say = (/** @type {any} */ value) => numberIn(value, unit);
+  if (bound.exactly !== undefined) return `exactly ${say(bound.exactly)}`;
+  if (bound.between) return `${say(bound.between[0])} to ${say(bound.between[1])}`;
+  if (bound.at_least !== undefined && bound.at_least === bound.at_most) return `exactly ${say(bound.at_least)}`;
+  if (bound.at_least !== undefined && bound.at_most !== undefined) return `${say(bound.at_least)} to ${say(bound.at_most)}`;
+  if (bound.at_least !== undefined) return `at least ${say(bound.at_least)}`;
+  if (bound.at_most !== undefined) return `at most ${say(bound.at_most)}`;
   const words = [];
-  if (bound.average_at_least !== undefined) words.push(`at least ${bound.average_at_least}`);
-  if (bound.average_at_most !== undefined) words.push(`at most ${bound.average_at_most}`);
+  if (bound.average_at_least !== undefined) words.push(`at least ${say(bound.average_at_least)}`);
+  if (bound.average_at_most !== undefined) words.push(`at most ${say(bound.average_at_most)}`);
   return words.length ? `on average ${words.join(" and ")}` : "";
 }
 
 /** "removal (tar)". @param {string} name @param {string} [of] */
 export function limitName(name, of) {
   return of && !name.includes(`(${of})`) ? `${name} (${of})` : name;
+}
+
+/** @param {string} key of a model @param {string} name @param {Record<string, any>} said */
+function partWords(key, name, said) {
+  if (key === "engines") {
+    const { from, to } = said.enablers_per_payoff || {};
+    return `enablers per payoff (${name}): ${from === undefined && to === undefined ? "any" : boundWords({ ...(from !== undefined ? { at_least: from } : {}), ...(to !== undefined ? { at_most: to } : {}) })}`;
+  }
+  const title = key === "choose" ? `choice of ${name}` : name;
+  return said.off ? `without ${title}` : `${title}: ${boundWords(said)}`;
 }
 
 /** All that is asked, a line each. @param {Asked} asked */
@@ -153,8 +179,8 @@ export function askedLines(asked) {
   for (const [name, members] of Object.entries(asked.bounds)) {
     for (const [of, bound] of Object.entries(members)) lines.push(`${limitName(name, of)}: ${boundWords(bound)}`);
   }
-  for (const said of Object.values(asked.parts)) {
-    for (const [name, bound] of Object.entries(said)) lines.push(bound.off ? `without ${name}` : `${name}: ${boundWords(bound)}`);
+  for (const [key, said] of Object.entries(asked.parts)) {
+    for (const [name, one] of Object.entries(said)) lines.push(partWords(key, name, one));
   }
   for (const name of asked.off) lines.push(`without the limit ${name}`);
   for (const rule of asked.rules) lines.push(`new limit ${rule.name}: ${boundWords(rule)}`);

@@ -1,42 +1,43 @@
 // Explanations of the engine as sentences.
 import { html } from "../vendor/preact.js";
 import { boundWords, limitName } from "./asked.js";
+import { unitOf } from "./limits.js";
 import { money, plain, ranged, signed } from "./numbers.js";
-import { CardNames } from "./widgets.js";
+import { CardNames, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").WhyCard} WhyCard */
 /** @typedef {import("./types.js").LimitRef} LimitRef */
 
-/** A limit as a reader knows it: its name and what it asks. @param {LimitRef} limit */
-export function limitWords(limit) {
+/** A limit as a reader knows it: its name and what it asks. @param {LimitRef} limit @param {import("./types.js").Model} model */
+export function limitWords(limit, model) {
   if (limit.side === "keep" || limit.limit_kind === "keep") return `keeping ${limit.name}`;
   if (limit.side === "ban" || limit.limit_kind === "ban") return `banning ${limit.name}`;
   const name = limit.limit_kind === "size" ? "the size" : limit.limit_kind === "cap" ? "the cap" : limitName(limit.name, limit.of);
-  const bound = limit.limit ? boundWords(limit.limit) : "";
+  const bound = limit.limit ? boundWords(limit.limit, unitOf(model, limit)) : "";
   return bound ? `${name}: ${bound}` : name;
 }
 
-/** By how much a limit is loosened, in its own unit. @param {LimitRef} limit @param {import("./types.js").Range | undefined} by */
-export function loosened(limit, by) {
-  const kind = limit.limit_kind;
-  const write = kind === "cap" ? money : plain;
-  const more = limit.side === "at_least" ? "less" : "more";
-  return `${ranged(by, write)} ${more}`;
+/** By how much a limit is loosened, in its own unit; a percentage by cards or the like, not by points. @param {LimitRef} limit @param {import("./types.js").Range | undefined} by @param {"money" | "percent" | ""} unit */
+export function loosened(limit, by, unit) {
+  const least = limit.side === "at_least";
+  if (unit === "percent") return `${ranged(by)} ${least ? "short of" : "beyond"} the share`;
+  return `${ranged(by, unit === "money" ? money : plain)} ${least ? "less" : "more"}`;
 }
 
 /** What keeps a card out, or what it brings. @param {{card: WhyCard}} props */
 export function Why({ card }) {
+  const { model } = useStore();
   if (card.candidate === false) return html`<p>It is no candidate: it stands in none of the sheets.</p>`;
   const lines = [];
   if (card.kept) lines.push(html`<li>You keep it, so it is in.</li>`);
   if (card.banned) lines.push(html`<li>You ban it, so it is out.</li>`);
   if (card.impossible) lines.push(html`<li>${card.in ? "No pool without it keeps all limits." : "No pool with it keeps all limits."} <${ConflictLines} conflict=${card.conflict} /></li>`);
-  if (!card.impossible && card.one_swap && card.one_swap.leaves) lines.push(html`<li>One swap, instead of <${CardNames} cards=${[{ name: card.one_swap.leaves }]} />: ${plain(card.one_swap.loss)} less fit, ${signed(card.one_swap.cost_change, money)} of money.</li>`);
+  if (!card.impossible && card.one_swap && card.one_swap.leaves) lines.push(html`<li>One swap, instead of <${CardNames} cards=${[{ name: card.one_swap.leaves }]} />: ${signed(-card.one_swap.loss)} fit, ${signed(card.one_swap.cost_change, money)} of money.</li>`);
   if (!card.impossible && card.loss) lines.push(html`<li>${lossWords(card)} ${card.enters && card.enters.length ? html`In: <${CardNames} cards=${card.enters.filter((one) => one.name !== card.name)} most=${4} />; out: <${CardNames} cards=${(card.leaves || []).filter((one) => one.name !== card.name)} most=${4} />.` : null}</li>`);
   if (card.fit_from) lines.push(html`<li>${card.in ? "It would stay in down to" : "It would be in from"} a fit of ${ranged(card.fit_from)}.</li>`);
   if (card.price_from && !card.in) lines.push(html`<li>It would be in at a price of ${ranged(card.price_from, money)} or less.</li>`);
   for (const limit of card.limits || []) {
-    if (limit.kind === "solved" || limit.kind === "range") lines.push(html`<li>It would be in with ${limitWords(limit)} loosened (${loosened(limit, limit.by)}).</li>`);
+    if (limit.kind === "solved" || limit.kind === "range") lines.push(html`<li>It would be in with ${limitWords(limit, model)} loosened (${loosened(limit, limit.by, unitOf(model, limit))}).</li>`);
   }
   return html`<ul class="reasons">${lines.length ? lines : html`<li>Nothing more is known of it.</li>`}</ul>`;
 }
@@ -54,19 +55,21 @@ function lossWords(card) {
 
 /** @param {{conflict: import("./types.js").Conflict | undefined}} props */
 export function ConflictLines({ conflict }) {
+  const { model } = useStore();
   if (!conflict || !conflict.limits || !conflict.limits.length) return null;
   return html`<span>These cannot all hold${conflict.minimal ? "" : " (perhaps fewer would do)"}:</span>
-    <ul>${conflict.limits.map((limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${limit.file}${limit.line ? `:${limit.line}` : ""}</span>` : null}</li>`)}</ul>`;
+    <ul>${conflict.limits.map((limit) => html`<li>${limitWords(limit, model)}${limit.file ? html` <span class="quiet">${limit.file}${limit.line ? `:${limit.line}` : ""}</span>` : null}</li>`)}</ul>`;
 }
 
 /** Why nothing fits, and the least that mends it. @param {{answer: any}} props */
 export function NothingFits({ answer }) {
+  const { model } = useStore();
   const causes = (answer.causes || []).filter((/** @type {any} */ cause) => cause.limits && cause.limits.length);
   const repair = answer.repair && answer.repair.found !== false ? answer.repair.changes || [] : [];
   return html`<div class="problem" role="group" aria-label="Nothing fits">
     <p><strong>No pool keeps all limits.</strong> The pool shown is the one before.</p>
-    ${answer.conflict && answer.conflict.limits ? html`<${ConflictLines} conflict=${answer.conflict} />` : causes.length ? html`<ul>${causes.flatMap((/** @type {any} */ cause) => cause.limits).map((/** @type {any} */ limit) => html`<li>${limitWords(limit)}</li>`)}</ul>` : null}
+    ${answer.conflict && answer.conflict.limits ? html`<${ConflictLines} conflict=${answer.conflict} />` : causes.length ? html`<ul>${causes.flatMap((/** @type {any} */ cause) => cause.limits).map((/** @type {any} */ limit) => html`<li>${limitWords(limit, model)}</li>`)}</ul>` : null}
     ${causes.filter((/** @type {any} */ cause) => cause.least_cap).map((/** @type {any} */ cause) => html`<p>A pool needs a cap of ${ranged(cause.least_cap, money)}.</p>`)}
-    ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change)}, loosened by ${typeof change.by === "object" ? ranged(change.by) : change.by}</li>`)}</ul>` : null}
+    ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change, model)}, loosened by ${typeof change.by === "object" ? ranged(change.by) : change.by}</li>`)}</ul>` : null}
   </div>`;
 }

@@ -11,8 +11,11 @@ import { difference, poolOf } from "./tally.js";
 /** @typedef {import("./types.js").Step} Step */
 /** @typedef {import("./types.js").Mark} Mark */
 /** @typedef {import("./types.js").PageData} PageData */
-/** @typedef {{fit?: number | null, bound?: number | null, what?: string | null, done?: number, of?: number}} Progress of a running question, in the user's units */
+/** @typedef {{fit?: number | null, bound?: number | null, effort?: number, what?: string | null, done?: number, of?: number}} Progress of a running question, in the user's units */
 /** @typedef {(files: PageData["files"], main: string, progress: (now: Progress) => void) => Promise<import("./types.js").Engine>} StartEngine */
+
+/** Steps of a search that was given up, at least: what loading takes. */
+const LEAST_EFFORT = 3000;
 
 export class Store {
   /** @param {PageData} data @param {StartEngine | null} startEngine null: the page was written without one */
@@ -39,6 +42,8 @@ export class Store {
       this.soon();
     };
     this.redraw = 0;
+    /** Whether the running search was given up, and ends with what it had found. */
+    this.ending = false;
     /** @type {Set<string>} paths of files that were dropped or changed here */
     this.dropped = new Set();
     /** @type {{name: string, content: any}[] | null} sheets without a scenario, to begin with */
@@ -230,6 +235,7 @@ export class Store {
       this.pools.engine = await this.startEngine(this.data.files, this.data.main, this.poolProgress);
       this.changed();
       this.pools.next();
+      this.warm();
       this.reasons.engine = await this.startEngine(this.data.files, this.data.main, this.reasonProgress);
       this.reasons.next();
       if (!this.step.answer && !this.step.problem) this.solve(this.at);
@@ -246,7 +252,12 @@ export class Store {
 
   /** Whether a pool is being searched. */
   get busy() {
-    return this.pools.running !== null || (this.ready && !this.step.answer && !this.step.problem);
+    return this.pools.running === "pool" || (this.ready && !this.step.answer && !this.step.problem);
+  }
+
+  /** Changes are solved from what is known of the start: that is found out before the first one. */
+  warm() {
+    this.pools.ask("warm", { ask: "best", explain: false });
   }
 
   /**
@@ -260,23 +271,40 @@ export class Store {
     return this.solve(this.at);
   }
 
-  /** @param {number} at */
-  async solve(at) {
+  /** @param {number} at @param {number} [effort] after which what was found is kept */
+  async solve(at, effort) {
     const step = this.steps[at];
     this.problem = "";
+    this.ending = effort !== undefined;
     this.progress = null;
-    this.pools.forget("pool");
+    this.forgetPools();
     this.reasons.forget("reasons");
     const from = this.hasPool(at - 1) ? /** @type {Answer} */ (this.steps[at - 1].answer) : this.answer;
     this.changed();
-    const question = { ask: "best", ...questionOf(step.asked), explain: false, from: copiesOf(from) };
+    const question = { ask: "best", ...questionOf(step.asked), explain: false, ...(effort ? { effort } : {}) };
     const answer = await this.pools.ask("pool", question);
-    this.progress = null;
     if (!answer) return;
+    this.progress = null;
+    this.ending = false;
     if (answer.error) step.problem = problemWords(answer.error);
     else step.answer = answer;
     this.tell(this.stepWords(step));
-    if (step.answer && step === this.step) this.explain(at);
+    if (!step.answer || step !== this.step) return;
+    this.explain(at);
+    if (!effort && this.hasPool(at) && sum(moves(from, step.answer).enters) > 1) this.findNearest(step, question, copiesOf(from));
+  }
+
+  /** What is waiting of a step that is left. */
+  forgetPools() {
+    this.pools.forget("pool");
+    this.pools.forget("nearest");
+  }
+
+  /** The fewest changes that lead to a step's fit: they take about as long as its pool, which is shown before. @param {Step} step @param {any} question @param {import("./types.js").Copies[]} from */
+  async findNearest(step, question, from) {
+    const answer = await this.pools.ask("nearest", { ...question, from });
+    if (answer && answer.nearest && step.answer) step.answer.nearest = answer.nearest;
+    this.changed();
   }
 
   /** What seats see of the shown pool, as far as it is known. */
@@ -299,7 +327,7 @@ export class Store {
     if (!step.answer) return;
     if (!step.reasons && this.reasons.running === "reasons") this.reasons.giveUp();
     await this.see(at);
-    if (step.reasons || step !== this.step) return;
+    if (step.reasons || step !== this.step || step.answer.status === "stopped") return;
     const answer = await this.reasons.ask("reasons", { ask: "best", ...questionOf(step.asked), explain: true });
     this.finding = null;
     if (answer && !answer.error) step.reasons = answer;
@@ -310,15 +338,16 @@ export class Store {
   stepWords(step) {
     if (step.problem) return `This cannot be asked: ${step.problem}`;
     if (!step.answer) return "Being solved ...";
-    if (!step.answer.pool || !step.answer.pool.length) return "No pool keeps all limits.";
+    if (!step.answer.pool || !step.answer.pool.length) return step.answer.status === "infeasible" ? "No pool keeps all limits." : "No pool was found before the search ended; there may be one.";
     const before = this.before;
     const words = [`fit ${step.answer.fit}`];
     if (before && before.answer) {
-      const moved = step.answer.nearest || difference(poolOf(/** @type {any} */ (before.answer.pool)), poolOf(/** @type {any} */ (step.answer.pool)));
+      const moved = step.answer.nearest || moves(before.answer, step.answer);
       words[0] += sameScale(step.asked, before.asked) ? ` (${signed((step.answer.fit || 0) - (before.answer.fit || 0))})` : " (counted in another way than before)";
       words.push(`${count(sum(moved.enters), "card")} in, ${sum(moved.leaves)} out`);
     }
     words.push(`${money(step.answer.cost)} to buy`);
+    if (step.answer.status === "stopped") words.push("ended early, not proven: there may be a better pool");
     return words.join(", ");
   }
 
@@ -333,23 +362,30 @@ export class Store {
   /** @param {number} at */
   goTo(at) {
     this.at = at;
-    this.pools.forget("pool");
+    this.forgetPools();
     if (!this.step.answer && !this.step.problem) this.solve(at);
     else if (this.ready) this.explain(at);
     this.tell(at ? `Step ${at}: ${this.step.label}. ${this.stepWords(this.step)}` : "The start.");
   }
 
-  /** Ends what is being searched; the step without an answer is taken back. */
+  /**
+   * Ends what is being searched. Where a pool was found, the step keeps one: a new worker searches as long as the old one
+   * had until then, and no longer, so that the same effort gives the same pool. Else the step is taken back.
+   */
   giveUp() {
-    const pool = this.pools.running !== null;
+    const { step, at, progress, ending } = this;
+    const searched = this.busy && at > 0 && !step.answer;
+    const effort = searched && !ending && this.pools.running === "pool" && typeof progress?.fit === "number" ? Math.max(LEAST_EFFORT, progress.effort || 0) : 0;
     this.progress = null;
-    this.pools.giveUp();
+    this.forgetPools();
+    if (this.pools.running === "pool") this.pools.giveUp();
     this.reasons.giveUp();
-    if (pool && this.at > 0 && !this.step.answer) {
-      this.steps = this.steps.slice(0, this.at);
+    if (effort) return this.solve(at, effort);
+    if (searched) {
+      this.steps = this.steps.slice(0, at);
       this.at--;
     }
-    this.tell("Given up.");
+    this.tell(searched ? "Given up: no pool was found, and nothing is kept." : "Given up.");
   }
 
   /** Asks beside the pool: why, swap, count and the like; answers are kept by state. @param {string} purpose @param {any} question */
@@ -401,6 +437,11 @@ export class Store {
 export function sameScale(a, b) {
   const scale = (/** @type {Asked} */ asked) => JSON.stringify([asked.base, Object.entries(asked.weights).sort(), Object.entries(asked.values).filter(([, one]) => one.power !== undefined).map(([name, one]) => [name, one.power]).sort()]);
   return scale(a) === scale(b);
+}
+
+/** Cards in and out from one answer's pool to another's. @param {Answer} before @param {Answer} after */
+export function moves(before, after) {
+  return difference(poolOf(/** @type {any} */ (before.pool)), poolOf(/** @type {any} */ (after.pool)));
 }
 
 /** The pool of an answer, as a question names it. @param {Answer} answer */

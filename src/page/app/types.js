@@ -114,7 +114,7 @@
  * @property {number | null} [cap]
  * @property {string[]} colours
  * @property {string[]} pairs
- * @property {{name: string, colours: string, weight: number}[]} themes
+ * @property {{name: string, colours: string, weight: number, engine?: {bonus: number, ratio: number, enablers_per_payoff?: {from?: number, to?: number}}}[]} themes
  * @property {number} [unscored] the power of a card without one
  * @property {boolean} [present] whether there is a present pool
  * @property {any[]} [limits]
@@ -136,7 +136,7 @@
  * @property {Record<string, Wish>} cards
  * @property {Record<string, Values>} values other prices and powers
  * @property {Record<string, Record<string, Record<string, any>>>} bounds of a rule, by member ("" for the rule itself)
- * @property {Record<string, Record<string, any>>} parts of the structure (apart, groups, needs, places), by name
+ * @property {Record<string, Record<string, any>>} parts of the structure (apart, groups, needs, places, choose), by name; engines, by theme
  * @property {string[]} off rules that are switched off
  * @property {Record<string, number>} weights of themes
  * @property {any[]} rules new ones

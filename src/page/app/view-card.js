@@ -4,7 +4,7 @@ import { withCard, withValues } from "./asked.js";
 import { money, plain, signed } from "./numbers.js";
 import { Why } from "./reasons.js";
 import { alike } from "./tally.js";
-import { CardName, CardNames, Colours, useStore } from "./widgets.js";
+import { CardName, CardNames, Colours, NumberField, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").Card} Card */
 
@@ -63,9 +63,9 @@ function ValueField({ card, field }) {
   const value = asked.values[card.name]?.[field] ?? card[field];
   const write = field === "price" ? money : plain;
   if (!store.ready) return html`${value === null ? "none" : write(value)}`;
-  return html`<input type="number" class="short" step="any" min=${field === "price" ? 0 : undefined} aria-label=${`${field} of ${card.name}`} value=${value === null ? "" : write(value)} onChange=${(/** @type {any} */ event) => {
-    const number = Number(event.currentTarget.value);
-    if (event.currentTarget.value !== "" && number !== value) store.attempt(`${field} of ${card.name}: ${write(number)}`, withValues(asked, card.name, { [field]: number }));
+  return html`<${NumberField} class="short" step="any" min=${field === "price" ? 0 : undefined} aria-label=${`${field} of ${card.name}`} value=${value === null ? "" : write(value)} set=${(/** @type {string} */ text) => {
+    const number = Number(text);
+    if (text !== "" && number !== value) store.attempt(`${field} of ${card.name}: ${write(number)}`, withValues(asked, card.name, { [field]: number }));
   }} />`;
 }
 

@@ -105,7 +105,7 @@ export function Undecided() {
   const matter = (answer.firmness?.cards || []).filter((card) => card.score_matters).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
   const out = (answer.wishes || []).filter((wish) => !wish.in).length;
   return html`<section aria-labelledby="undecided"><h2 id="undecided">Undecided</h2>
-    ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish, costs ${ranged(card.loss)} fit${card.one_swap && card.one_swap.leaves ? html`; or for <${CardName} name=${card.one_swap.leaves} />, ${plain(card.one_swap.loss)} and ${signed(card.one_swap.cost_change, money)} of money` : ""}</li>`)}</ul>` : null}
+    ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish: ${card.one_swap && card.one_swap.leaves ? html`one swap, instead of <${CardName} name=${card.one_swap.leaves} />, ${signed(-card.one_swap.loss)} fit and ${signed(card.one_swap.cost_change, money)} of money; ` : ""}rearranged with it in, ${ranged(card.loss)} less fit</li>`)}</ul>` : null}
     ${matter.length ? html`<ul class="plain">${matter.map((card) => html`<li>The score of <${CardName} name=${card.name} /> decides whether it is ${card.in ? "in" : "out"} (${ranged(card.loss)} fit).</li>`)}</ul>` : null}
     ${!near.length && !matter.length ? html`<p>${out && !answer.wishes_out ? `${count(out, "wish", "wishes")} out; the reasons are being found.` : "Nothing: no wish is nearly in."}</p>` : null}
     ${out > near.length && near.length ? html`<p class="quiet">${count(out - near.length, "more wish", "more wishes")} out: see Wishes.</p>` : null}</section>`;

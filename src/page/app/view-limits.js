@@ -1,9 +1,10 @@
 // Limits: how much is left, what one more would bring; changed, loosened, switched off; a new one by a form.
 import { html, useEffect, useState } from "../vendor/preact.js";
-import { boundWords, limitName, withBound, withCap, withCard, withOff, withoutRule, withPart, withRule, withSize, withWeight } from "./asked.js";
-import { count, money, plain, ranged } from "./numbers.js";
+import { boundWords, limitName, numberIn, withCard, withOff, withoutRule, withRule, withWeight } from "./asked.js";
+import { canChange, changed, changeLimit, looser, movable, offFor, switchOff, unitOf } from "./limits.js";
+import { count, plain, ranged } from "./numbers.js";
 import { loosened } from "./reasons.js";
-import { CardNames, inColumns, Part, Table, typed, useStore } from "./widgets.js";
+import { CardNames, inColumns, NumberField, Part, Table, typed, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").LimitUse} LimitUse */
 
@@ -22,16 +23,17 @@ export function LimitsPart() {
   const tight = rules.filter((rule) => rule.slack <= 0 && rule.kind !== "keep" && rule.kind !== "ban");
   const listed = list || (costs.size ? "costs" : "tight");
   const word = wanted.toLowerCase();
-  const shown = (word || listed === "all" ? rules : listed === "tight" ? tight : rules.filter((rule) => costs.has(limitName(rule.name, rule.of)) || changed(store, rule))).filter((rule) => limitName(rule.name, rule.of).toLowerCase().includes(word));
+  const among = (/** @type {LimitUse} */ rule) => (word || listed === "all" ? limitName(rule.name, rule.of).toLowerCase().includes(word) : listed === "tight" ? tight.includes(rule) : costs.has(limitName(rule.name, rule.of)) || changed(store, rule));
+  const shown = rules.filter((rule) => open === key(rule) || among(rule)); // what is being changed stays
   const worth = (/** @type {LimitUse} */ rule) => (store.answer.binding || []).filter((one) => one.name === rule.name && (one.of || "") === (rule.of || ""));
   return html`<${Part} id="limits" title="Limits" note=${`${rules.length}, ${tight.length} of them tight`}>
     <p class="row"><label>Show <select value=${listed} onChange=${typed(choose)}>${LISTS.map(([key, text]) => html`<option value=${key}>${text}</option>`)}</select></label>
       <label>or those called <input type="search" value=${wanted} onInput=${typed(want)} /></label></p>
     <${Table} caption="What must hold, and how much is left" keyOf=${key} below=${(/** @type {LimitUse} */ rule) => (open === key(rule) ? html`<${LimitForm} rule=${rule} done=${() => show("")} />` : null)} rows=${shown} columns=${inColumns([
       { title: "Limit", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitTitle(row)}<span class="source">${row.file ? `${row.file.split("/").pop()}${row.line ? `:${row.line}` : ""}` : ""}</span>` },
-      { title: "Asked", show: (row) => (row.kind === "cap" ? `at most ${money(row.limit.at_most)}` : boundWords(row.limit)) },
-      { title: "Has", number: true, show: (row) => plain(row.use) },
-      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : plain(row.slack)) },
+      { title: "Asked", show: (row) => boundWords(row.limit, unitOf(store.model, row)) },
+      { title: "Has", number: true, show: (row) => numberIn(row.use, unitOf(store.model, row)) },
+      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : unitOf(store.model, row) === "money" ? numberIn(row.slack, "money") : plain(row.slack)) },
       { title: "One more would bring", show: (row) => html`<${Worth} sides=${worth(row)} />` },
       { title: "Change", show: (row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
     ])} />
@@ -39,17 +41,6 @@ export function LimitsPart() {
     ${store.step.asked.rules.length ? html`<p>New: ${store.step.asked.rules.map((rule) => html`${rule.name} (${boundWords(rule)}) <button type="button" class="small" onClick=${() => store.attempt(`without the limit ${rule.name}`, withoutRule(store.step.asked, rule.name))}>take away</button> `)}</p>` : null}
     <${NewLimit} />
   </${Part}>`;
-}
-
-/** Limits that are no rules and can be changed by name: where a model has them. @type {Record<string, string>} */
-const PARTS = { needs: "needs", apart: "apart", group: "groups", places: "places" };
-
-/** Whether the present state asks something else of a limit. @param {import("./store.js").Store} store @param {LimitUse} rule */
-function changed(store, rule) {
-  const { bounds, parts, cap, size } = store.step.asked;
-  if (rule.kind === "cap") return cap !== undefined;
-  if (rule.kind === "size") return size !== undefined;
-  return !!(PARTS[rule.kind] ? parts[PARTS[rule.kind]]?.[rule.name] : bounds[rule.name]);
 }
 
 /** @param {LimitUse} rule */
@@ -62,9 +53,10 @@ function limitTitle(rule) {
 
 /** What loosening a limit is worth. @param {{sides: import("./types.js").LimitRef[]}} props */
 function Worth({ sides }) {
+  const { model } = useStore();
   const lines = sides.filter((side) => side.kind === "step");
   if (!lines.length) return sides.length ? html`<span class="quiet">${sides[0].kind === "nothing" ? "nothing" : "not found out"}</span>` : null;
-  return html`${lines.map((side) => html`<div>${loosened(side, side.from_step)}: +${ranged(side.gain)} fit <details class="more"><summary>cards</summary>In: <${CardNames} cards=${side.enters || []} />; out: <${CardNames} cards=${side.leaves || []} /></details></div>`)}`;
+  return html`${lines.map((side) => html`<div>${loosened(side, side.from_step, unitOf(model, side))}: +${ranged(side.gain)} fit <details class="more"><summary>cards</summary>In: <${CardNames} cards=${side.enters || []} />; out: <${CardNames} cards=${side.leaves || []} /></details></div>`)}`;
 }
 
 /** What can be done to a limit: lifted at once, or changed by a form below its line. @param {{rule: LimitUse, open: boolean, toggle: () => void}} props */
@@ -75,7 +67,7 @@ function LimitChange({ rule, open, toggle }) {
   if (rule.kind === "keep" || rule.kind === "ban") {
     return html`<button type="button" class="small" aria-label=${`Lift: ${rule.kind} ${rule.name}`} onClick=${() => store.attempt(`free ${rule.name}`, withCard(asked, rule.name, asked.cards[rule.name] ? null : "free"))}>lift</button>`;
   }
-  if (!["rule", "cap", "size"].includes(rule.kind) && !(PARTS[rule.kind] && rule.name)) return null;
+  if (!canChange(rule)) return null;
   return html`<button type="button" class="small" aria-expanded=${open} aria-label=${`Change ${limitName(rule.name, rule.of)}`} onClick=${toggle}>change</button>`;
 }
 
@@ -83,7 +75,8 @@ function LimitChange({ rule, open, toggle }) {
 function LimitForm({ rule, done }) {
   const store = useStore();
   const [texts, setTexts] = useState(/** @type {Record<string, string>} */ ({}));
-  const keys = rule.kind === "places" ? [] : Object.keys(rule.limit);
+  const keys = movable(rule);
+  const percent = unitOf(store.model, rule) === "percent";
   const name = limitName(rule.name, rule.of);
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
@@ -91,61 +84,19 @@ function LimitForm({ rule, done }) {
     changeLimit(store, rule, Object.fromEntries(keys.map((key) => [key, Number(texts[key] ?? /** @type {any} */ (rule.limit)[key])])));
   };
   return html`<form class="limit-form" aria-label=${name} onSubmit=${submit}>
-    ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${texts[key] ?? /** @type {any} */ (rule.limit)[key]} onInput=${typed((value) => setTexts({ ...texts, [key]: value }))} /></label>`)}
+    ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${texts[key] ?? /** @type {any} */ (rule.limit)[key]} onInput=${typed((value) => setTexts({ ...texts, [key]: value }))} />${percent ? " %" : ""}</label>`)}
     ${keys.length ? html`<button type="submit">Solve again</button><button type="button" onClick=${() => changeLimit(store, rule, looser(rule), "loosen")}>One looser</button>` : null}
-    ${rule.kind === "size" ? null : html`<button type="button" onClick=${() => switchOff(store, rule)}>Switch off${rule.kind === "rule" && rule.of ? ", for all" : rule.kind === "places" ? ", all places" : ""}</button>`}
+    ${rule.kind === "size" ? null : html`<button type="button" onClick=${() => switchOff(store, rule)}>Switch off${offFor(store.model, rule)}</button>`}
   </form>`;
-}
-
-/** @param {import("./store.js").Store} store @param {LimitUse} rule */
-function switchOff(store, rule) {
-  const asked = store.step.asked;
-  if (rule.kind === "cap") return store.attempt("no cap", withCap(asked, null));
-  if (rule.kind === "places") return store.attempt("without places", withPart(asked, "places", "places", { off: "yes" }));
-  if (PARTS[rule.kind]) return store.attempt(`without ${rule.name}`, withPart(asked, PARTS[rule.kind], rule.name, { off: "yes" }));
-  store.attempt(`without the limit ${rule.name}`, withOff(asked, rule.name, true));
-}
-
-/** A limit's bounds with one unit of room more on each side; a twentieth more for money. @param {LimitUse} rule */
-function looser(rule) {
-  /** @type {Record<string, number>} */
-  const bound = {};
-  const unit = rule.kind === "cap" ? Math.max(1, Math.round((rule.limit.at_most || 0) / 20)) : Object.keys(rule.limit).some((key) => key.startsWith("average")) ? 0.05 : 1;
-  for (const [key, value] of Object.entries(rule.limit)) bound[key] = Math.round((key.endsWith("at_least") ? Math.max(0, value - unit) : value + unit) * 1000) / 1000;
-  return bound;
-}
-
-/** @param {import("./store.js").Store} store @param {LimitUse} rule @param {Record<string, number>} bound @param {string} [word] */
-function changeLimit(store, rule, bound, word) {
-  const asked = store.step.asked;
-  if (rule.kind === "cap") return store.attempt(`cap ${money(bound.at_most)}`, withCap(asked, bound.at_most));
-  if (rule.kind === "size") return store.attempt(count(bound.at_most, "card"), withSize(asked, bound.at_most));
-  const label = `${word ? `${word} ` : ""}${limitName(rule.name, rule.of)}: ${boundWords(bound)}`;
-  if (PARTS[rule.kind]) return store.attempt(label, withPart(asked, PARTS[rule.kind], rule.name, bound));
-  const share = isShare(store, rule);
-  /** @type {Record<string, any>} */
-  const written = Object.fromEntries(Object.entries(bound).map(([key, value]) => [key, share ? `${value}%` : value]));
-  store.attempt(label, withBound(asked, rule.name, rule.of, exactWhereAlike(written)));
-}
-
-/** Two bounds that meet are written as one. @param {Record<string, any>} bound */
-function exactWhereAlike(bound) {
-  return bound.at_least !== undefined && bound.at_least === bound.at_most ? { exactly: bound.at_least } : bound;
-}
-
-/** Whether a limit is written in percent. @param {import("./store.js").Store} store @param {LimitUse} rule */
-function isShare(store, rule) {
-  const known = (store.model.limits || []).find((/** @type {any} */ one) => one.name === rule.name);
-  return !!(known && known.percent);
 }
 
 /** A theme's weight, to be moved. @param {{theme: {name: string, weight: number}}} props */
 export function ThemeWeight({ theme }) {
   const store = useStore();
   const weight = store.step.asked.weights[theme.name] ?? theme.weight;
-  return html`<input type="number" class="short" min="0" step="0.25" aria-label=${`Weight of ${theme.name}`} disabled=${!store.ready} value=${weight} onChange=${(/** @type {any} */ event) => {
-    const value = Number(event.currentTarget.value);
-    if (value >= 0 && value !== weight) store.attempt(`${theme.name} weighs ${value}`, withWeight(store.step.asked, theme.name, value));
+  return html`<${NumberField} class="short" min="0" step="0.25" aria-label=${`Weight of ${theme.name}`} disabled=${!store.ready} value=${weight} set=${(/** @type {string} */ text) => {
+    const value = Number(text);
+    if (text !== "" && value >= 0 && value !== weight) store.attempt(`${theme.name} weighs ${value}`, withWeight(store.step.asked, theme.name, value));
   }} />`;
 }
 

@@ -5,7 +5,7 @@ import { count, money, plain, signed } from "./numbers.js";
 import { NothingFits } from "./reasons.js";
 import { sameScale, sum } from "./store.js";
 import { difference, poolOf, swapped } from "./tally.js";
-import { CardName, More, typed, useStore } from "./widgets.js";
+import { CardName, More, NumberField, typed, useStore } from "./widgets.js";
 
 /** The bar that stays: where one is, what the last step did, undo and redo. */
 export function StepBar() {
@@ -32,7 +32,7 @@ function Running() {
     return () => clearInterval(timer);
   }, []);
   const seconds = store.pools.running !== null ? Math.floor((Date.now() - store.pools.since) / 1000) : 0;
-  return html`<span>being solved${seconds ? ` for ${count(seconds, "second")}` : ""} ...${progressWords(store.progress)}</span>`;
+  return html`<span>${store.ending ? "being ended with what was found" : "being solved"}${seconds ? ` for ${count(seconds, "second")}` : ""} ...${progressWords(store.progress)}</span>`;
 }
 
 /** @param {import("./store.js").Progress | null} now */
@@ -57,7 +57,7 @@ export function TryPanel() {
     ${store.ready && store.problem ? html`<p class="problem">${store.problem}</p>` : null}
     <fieldset disabled=${!store.ready}><legend class="unseen">Cap and size</legend><${CapField} /><${SizeField} /></fieldset>
     ${store.step.problem ? html`<p class="problem">${store.stepWords(store.step)}</p>` : null}
-    ${store.step.answer && !store.hasPool(store.at) ? html`<${NothingFits} answer=${store.step.reasons || store.step.answer} />` : null}
+    ${store.step.answer && !store.hasPool(store.at) && store.step.answer.status !== "infeasible" ? html`<p class="problem">${store.stepWords(store.step)} The pool shown is the one before.</p>` : store.step.answer && !store.hasPool(store.at) ? html`<${NothingFits} answer=${store.step.reasons || store.step.answer} />` : null}
     <${WhatChanged} /><${History} /><${KeepCase} /></section>`;
 }
 
@@ -67,7 +67,6 @@ function CapField() {
   const asked = store.step.asked.cap;
   const cap = asked === undefined ? used : asked;
   const [moved, move] = useState(/** @type {number | null} */ (null));
-  const [typed, type] = useState(/** @type {string | null} */ (null)); // what is drawn meanwhile leaves it alone
   useEffect(() => move(null), [store.at, cap]);
   const frontier = store.data.caps?.frontiers?.[0];
   const base = (store.steps[0].answer?.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most || store.answer.cost || 100;
@@ -79,10 +78,7 @@ function CapField() {
     store.attempt(value === null ? "no cap" : `cap ${money(value)}`, withCap(store.step.asked, value === null ? null : Math.round(value * 100) / 100), "cap");
   };
   return html`<div class="field"><label for="cap">Cap</label>
-    <input id="cap" type="number" min="0" step="any" value=${typed ?? (cap === null || (cap === undefined && moved === null) ? "" : plain(shown))} onInput=${(/** @type {any} */ event) => type(event.currentTarget.value)} onBlur=${() => type(null)} onChange=${(/** @type {any} */ event) => {
-      type(null);
-      set(event.currentTarget.value === "" ? null : Number(event.currentTarget.value));
-    }} />
+    <${NumberField} id="cap" min="0" step="any" value=${cap === null || (cap === undefined && moved === null) ? "" : plain(shown)} set=${(/** @type {string} */ text) => set(text === "" ? null : Number(text))} />
     <input type="range" aria-label="Cap, as a slider" min=${least} max=${most} step=${most > 50 ? 1 : 0.1} value=${shown} onInput=${(/** @type {any} */ event) => move(Number(event.currentTarget.value))} onChange=${(/** @type {any} */ event) => set(Number(event.currentTarget.value))} />
     <button type="button" class="small" disabled=${cap === null || cap === undefined} onClick=${() => set(null)}>no cap</button></div>`;
 }
@@ -91,8 +87,8 @@ function SizeField() {
   const store = useStore();
   const size = store.step.asked.size ?? store.answer.size ?? store.pool.size;
   return html`<div class="field"><label for="size">Size</label>
-    <input id="size" type="number" min="1" max="100000" step="1" value=${size} onChange=${(/** @type {any} */ event) => {
-      const wanted = Number(event.currentTarget.value);
+    <${NumberField} id="size" min="1" max="100000" step="1" value=${size} set=${(/** @type {string} */ text) => {
+      const wanted = Number(text);
       if (Number.isInteger(wanted) && wanted > 0 && wanted !== size) store.attempt(count(wanted, "card"), withSize(store.step.asked, wanted), "size");
     }} /><span class="quiet">cards; limits on numbers move along</span></div>`;
 }

@@ -73,6 +73,19 @@ export function inColumns(columns) {
   return columns;
 }
 
+/**
+ * A number that is moved: handed on when the field is left or Enter pressed. Whatever is drawn meanwhile leaves what is being typed alone.
+ * @param {{value: string | number, set: (value: string) => void} & Record<string, any>} props the others are the field's own
+ */
+export function NumberField({ value, set, ...others }) {
+  const [text, type] = useState(/** @type {string | null} */ (null));
+  return html`<input type="number" ...${others} value=${text ?? value} onInput=${typed(type)} onBlur=${() => type(null)} onChange=${(/** @type {any} */ event) => {
+    const written = event.currentTarget.value;
+    type(null);
+    set(written);
+  }} />`;
+}
+
 /** What a field holds, handed on when it changes. @param {(value: string) => void} set */
 export function typed(set) {
   return (/** @type {{currentTarget: HTMLInputElement}} */ event) => set(event.currentTarget.value);

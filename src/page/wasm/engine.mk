@@ -10,7 +10,7 @@ EMCC ?= emcc
 CLANG := $(shell $(EMCC) -\#\#\# -c -x c /dev/null -o /dev/null 2>&1 | sed -n 's/^ *"\([^"]*\)clang[+]*\([^" ]*\)" .*/\1clang\2/p' | head -n 1) $(shell $(EMCC) --cflags)
 SETTINGS := src/page/wasm/config
 # A function that nobody declared would be linked and stop the engine when it is called.
-COMMON := -O2 -ffp-contract=off
+COMMON := -O3 -msimd128 -ffp-contract=off
 UNDECLARED := -Werror=implicit-function-declaration -Werror=int-conversion
 
 all: $(TO)/engine.wasm.gz $(TO)/engine.js
@@ -91,7 +91,7 @@ $(OBJ)/src/%.o: src/%.c $(HEADERS)
 	@$(CLANG) $(COMMON) $(PROGRAM_FLAGS) $(UNDECLARED) -MMD -MP -c -o $@ $<
 
 # No main: what is exported is what src/page/engine.c keeps alive. The stack is as large as a page needs for deep trees of YAML.
-LINK := -O2 --no-entry -sALLOW_MEMORY_GROWTH=1 -sINITIAL_MEMORY=24MB -sTOTAL_STACK=1MB -sMODULARIZE=1 -sENVIRONMENT=web,worker,node -sFORCE_FILESYSTEM=1 \
+LINK := -O3 -msimd128 --no-entry -sALLOW_MEMORY_GROWTH=1 -sINITIAL_MEMORY=24MB -sTOTAL_STACK=1MB -sMODULARIZE=1 -sENVIRONMENT=web,worker,node -sFORCE_FILESYSTEM=1 \
     -sEXPORT_NAME=poolwrightEngine -sEXPORTED_RUNTIME_METHODS=FS,UTF8ToString,stringToUTF8,lengthBytesUTF8 -sEXPORTED_FUNCTIONS=_engine_open,_engine_ask,_engine_close,_malloc,_free
 
 $(TO)/engine.js: src/page/wasm/engine.mk $(PROGRAM_OBJECTS) $(LIBRARY_OBJECTS)
