@@ -380,7 +380,39 @@ static void check_limits(const Small *s, const json_t *card, int c, int *seen)
     }
 }
 
-static void check_cards(const Small *s, const json_t *root, int best, int *seen)
+/* Is the card in a best pool at this price, with a high that is as much above it? */
+static bool in_at(const Small *s, int card, int price)
+{
+    Small small = *s;
+    small.high[card] += price - small.price[card];
+    small.price[card] = price;
+    const int with = forced(&small, card, -1);
+    return with >= 0 && with == small_brute(&small);
+}
+
+static void check_price(const Small *s, const json_t *card, int c, int *seen)
+{
+    const json_t *helps = json_object_get(card, "price_helps");
+    if (helps == NULL)
+        return;
+    if (!json_is_boolean(helps))
+        fail_msg("card %c: whether a price helps is open", 'A' + c);
+    if (json_is_false(helps)) {
+        if (in_at(s, c, 0))
+            fail_msg("card %c is in as a gift", 'A' + c);
+        seen[1]++;
+        return;
+    }
+    const json_t *from = json_object_get(card, "price_from");
+    const int price = in_hundredths(from, "at_most");
+    if (price != in_hundredths(from, "at_least") || !json_is_true(json_object_get(card, "price_or_less")))
+        fail_msg("card %c: a price from %d to %d", 'A' + c, in_hundredths(from, "at_least"), price);
+    if (!in_at(s, c, price) || in_at(s, c, price + 1))
+        fail_msg("card %c: the price is not %d", 'A' + c, price);
+    seen[0]++;
+}
+
+static void check_cards(const Small *s, const json_t *root, int best, int *seen, int *prices)
 {
     for (int c = 0; c < s->cards; c++) {
         const json_t *card = json_array_get(json_object_get(root, "cards"), (size_t)c);
@@ -394,6 +426,8 @@ static void check_cards(const Small *s, const json_t *root, int best, int *seen)
             fail_msg("card %c: loss %d to %d, by trying %d", 'A' + c, in_hundredths(loss, "at_least"),
                      in_hundredths(loss, "at_most"), 10 * (best - other));
         check_limits(s, card, c, seen);
+        if (!in && other >= 0 && other < best)
+            check_price(s, card, c, prices);
     }
 }
 
@@ -427,7 +461,7 @@ static void explanations_reckon_with_it(void **state)
     (void)state;
     Dice dice;
     dice_seed(&dice, 29);
-    int feasible = 0, seen[2] = {0};
+    int feasible = 0, seen[2] = {0}, prices[2] = {0};
     while (feasible < sanitised_share(60)) {
         Small small;
         small_make(&small, &dice);
@@ -445,7 +479,7 @@ static void explanations_reckon_with_it(void **state)
         Run run;
         run_poolwright(folder, word, NULL, &run);
         json_t *root = run_json(&run);
-        check_cards(&small, root, best, &seen[0]);
+        check_cards(&small, root, best, &seen[0], prices);
         json_decref(root);
         run_forget(&run);
         run_poolwright(folder, (const char *const[]){"best", "scenario.yaml", "--gap", "0", "--json", "--rules", NULL},
@@ -457,7 +491,10 @@ static void explanations_reckon_with_it(void **state)
         folder_remove(folder);
         free(folder);
     }
-    print_message("%d limits of money that let a card in, %d that are worth something\n", seen[0], seen[1]);
+    print_message("%d limits of money that let a card in, %d that are worth something; %d prices that do, %d cards "
+                  "that none brings in\n",
+                  seen[0], seen[1], prices[0], prices[1]);
+    assert_true(prices[0] > sanitised_share(12) && prices[1] > sanitised_share(40));
     assert_true(seen[0] > sanitised_share(20) && seen[1] > sanitised_share(10));
 }
 

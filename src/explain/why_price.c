@@ -3,6 +3,7 @@
  * A price is a loosening that only pools with the card get: a column in every row that money is summed in, which takes
  * from what is paid for it, or adds to it. It is asked like any other side (oracle_reach.c): the least change of the
  * price with which a pool with the card has the best fit. More helps only where a limit asks for a least sum of money.
+ * Under price risk the high moves with the price: by how much it may rise stays as it is, and so does what rises.
  */
 #include <string.h>
 
@@ -89,6 +90,7 @@ static void price_sides(const Explain *e, size_t card, const Money *money, int64
         p->row[entries + k] = money->row[k];
         p->value[entries + k] = value;
     }
+    p->protections = protections_copy(from->protections);
     out->objective = copy(e->sides->objective, n, 1, sizeof *out->objective);
     out->side = copy(e->sides->side, (size_t)out->sides, 1, sizeof *out->side);
     out->side[out->sides++] = (Side){.row = -1, .step = 1, .most = most};
@@ -128,8 +130,7 @@ void why_find_price(Explain *e, size_t card, Why *why)
     const int64_t price = e->instance->price[card];
     Range change;
     Money money;
-    if (e->free_instance->most[card] != 1 || e->instance->cards->card[card].owned > 0 ||
-        programme_at_risk(e->programme))
+    if (e->free_instance->most[card] != 1 || e->instance->cards->card[card].owned > 0)
         return;
     find_money(e, card, &money);
     const int64_t rise = money.has_low && money.least > price ? money.least - price : 0;

@@ -335,7 +335,7 @@ static void judge_blame(const Counted *s, size_t card, const Blame *b, long *sta
     *statements += b->kind != BLAME_UNKNOWN;
 }
 
-/* Is the card, at that price, in a best pool? */
+/* Is the card, at that price and a high that is as far above it as now, in a best pool? */
 static bool is_in_at(Counted *s, size_t card, int64_t price)
 {
     const Instance *in = s->lab.instance;
@@ -344,7 +344,7 @@ static bool is_in_at(Counted *s, size_t card, int64_t price)
     CountedPool now = {.over = malloc((sides + 1) * sizeof *now.over)};
     bool found = false;
     in->price[card] = price;
-    in->high[card] = high == before ? price : high;
+    in->high[card] = price + (high - before);
     for (size_t k = 0; k < s->pools && !found; k++) {
         if (s->pool[k].copies[card] <= 0)
             continue;

@@ -2,6 +2,7 @@
  * change it. */
 #include <inttypes.h>
 
+#include "programme/risk.h"
 #include "report/words/history.h"
 #include "report/words/money.h"
 #include "report/words/explain_words.h"
@@ -163,6 +164,9 @@ static void add_prices(const Page *p)
         text_printf(p->out, "No lower price would bring it in, not even as a gift (now %s).\n", now);
     if (!why->dearer_never)
         add_dearer(p, now);
+    if (p->in->model->has_risk && risk_rise(p->in, why->card) > 0)
+        text_printf(p->out, "(Whatever its price, it may rise by another %s, as now.)\n",
+                    format_money(p->arena, risk_rise(p->in, why->card)));
 }
 
 static void add_thresholds(const Page *p)
