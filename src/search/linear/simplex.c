@@ -311,15 +311,28 @@ static Step pivot(Simplex *s)
 
 /* --- solving --- */
 
+/* Of all rows, in y: by columns, of which few are off zero (rows that hold in all pools may have many entries). */
+static void find_activities(Simplex *s)
+{
+    const Matrix *m = s->matrix;
+    memset(s->y, 0, (size_t)s->rows * sizeof *s->y);
+    for (int j = 0; j < s->columns; j++) {
+        const double x = s->x[j];
+        for (size_t e = m->p.start[j]; x != 0.0 && e < m->p.start[j + 1]; e++)
+            s->y[m->p.row[e]] += s->by_column[e] * x;
+    }
+}
+
 /* Takes in the most violated of the rows that take no part; false when there is none. */
 static bool take_in_rows(Simplex *s)
 {
     int count = 0;
+    find_activities(s);
     for (int i = 0; i < s->rows; i++) {
         const int v = s->columns + i;
         if (s->place[i] >= 0 || (s->low[v] == -INFINITY && s->high[v] == INFINITY))
             continue;
-        s->x[v] = -simplex_activity(s, i);
+        s->x[v] = -s->y[i];
         const double off = fabs(violation(s, v));
         if (off <= FEASIBLE)
             continue;
