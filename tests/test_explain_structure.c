@@ -315,6 +315,7 @@ static void worth(void **state)
 {
     (void)state;
     try_features(WITH_ENGINE | WITH_DEPTH | WITH_EVENNESS | WITH_TOGETHER, 25, 0);
+    try_features(WITH_SETS, 25, 0);
 }
 
 int main(void)

@@ -55,7 +55,7 @@ static bool agrees(const Shape *shape, const Run *run, const ShapeAnswer *answer
 /* The scenario without the feature, and nothing else changed. */
 static void take_away(Shape *shape, unsigned feature)
 {
-    static const unsigned link_feature[] = {WITH_TOGETHER, WITH_NEEDS, WITH_APART, WITH_GROUPS};
+    static const unsigned link_feature[] = {WITH_TOGETHER, WITH_NEEDS, WITH_APART, WITH_GROUPS, WITH_SETS};
     for (int t = 0; t < shape->themes; t++) {
         ShapeTheme *theme = &shape->theme[t];
         theme->bonus = (feature & WITH_ENGINE) != 0 ? 0 : theme->bonus;
@@ -153,6 +153,11 @@ static void together(void **state)
     (void)state;
     try_feature(WITH_TOGETHER);
 }
+static void sets_of_parts(void **state)
+{
+    (void)state;
+    try_feature(WITH_SETS);
+}
 static void needs(void **state)
 {
     (void)state;
@@ -197,11 +202,22 @@ static void overlap(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(together),     cmocka_unit_test(needs),  cmocka_unit_test(apart),
-        cmocka_unit_test(groups),       cmocka_unit_test(engine), cmocka_unit_test(enablers_per_payoff),
-        cmocka_unit_test(evenness),     cmocka_unit_test(places), cmocka_unit_test(fit_by_place),
-        cmocka_unit_test(depth),        cmocka_unit_test(choose), cmocka_unit_test(choose_with_all),
-        cmocka_unit_test(playable_fit), cmocka_unit_test(stay),   cmocka_unit_test(overlap),
+        cmocka_unit_test(sets_of_parts),
+        cmocka_unit_test(together),
+        cmocka_unit_test(needs),
+        cmocka_unit_test(apart),
+        cmocka_unit_test(groups),
+        cmocka_unit_test(engine),
+        cmocka_unit_test(enablers_per_payoff),
+        cmocka_unit_test(evenness),
+        cmocka_unit_test(places),
+        cmocka_unit_test(fit_by_place),
+        cmocka_unit_test(depth),
+        cmocka_unit_test(choose),
+        cmocka_unit_test(choose_with_all),
+        cmocka_unit_test(playable_fit),
+        cmocka_unit_test(stay),
+        cmocka_unit_test(overlap),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

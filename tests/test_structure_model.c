@@ -147,6 +147,23 @@ static void names_of_combinations(void **state)
     lab_close(&lab);
 }
 
+static void sets_of_parts(void **state)
+{
+    (void)state;
+    Lab lab;
+    open_lab(&lab, HEAD "together: [{name: set, parts: [[Candle, Anvil], Basket], bonus: 4}]\n",
+             "change: {together: {set: {at_most: 2}}}\n");
+    const Form *form = form_of(&lab, "set");
+    assert_int_equal(form->kind, FORM_SETS);
+    assert_int_equal(form->cards, 3);
+    assert_int_equal(form->parts, 2);
+    assert_int_equal(form->part[0], 0); /* Anvil */
+    assert_int_equal(form->part[1], 1);
+    assert_int_equal(form->part[2], 0);
+    assert_int_equal(form->most, 2);
+    lab_close(&lab);
+}
+
 static void engines_of_themes(void **state)
 {
     (void)state;
@@ -321,10 +338,15 @@ static void mistakes(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers_of_places),      cmocka_unit_test(later_layers_of_places),
-        cmocka_unit_test(places_of_another_size), cmocka_unit_test(names_of_combinations),
-        cmocka_unit_test(engines_of_themes),      cmocka_unit_test(shares_of_decks),
-        cmocka_unit_test(fit_by_playability),     cmocka_unit_test(mistakes),
+        cmocka_unit_test(numbers_of_places),
+        cmocka_unit_test(later_layers_of_places),
+        cmocka_unit_test(places_of_another_size),
+        cmocka_unit_test(names_of_combinations),
+        cmocka_unit_test(sets_of_parts),
+        cmocka_unit_test(engines_of_themes),
+        cmocka_unit_test(shares_of_decks),
+        cmocka_unit_test(fit_by_playability),
+        cmocka_unit_test(mistakes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

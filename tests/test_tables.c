@@ -391,7 +391,7 @@ static const Sound sound[] = {
      {"at_least: 0"}},
     {&pattern_fields, "model.yaml", POOL "patterns: [{", "}]\n", {"tag: nets", "text: tide"}},
     {&places_fields, "model.yaml", POOL "themes: [{name: nets}]\nplaces: {", "}\n", {"theme: 0", "open: 2"}},
-    {&together_fields, "model.yaml", POOL "together: [{", "}]\n", {"name: t", "cards: [Ash, Bee]", "bonus: 1"}},
+    {&together_fields, "model.yaml", POOL "together: [{", "}]\n", {"name: t", "parts: [[Ash], [Bee]]", "bonus: 1"}},
     {&needs_fields, "model.yaml", POOL "needs: [{", "}]\n", {"name: n", "card: Ash", "one_of: [Bee]"}},
     {&apart_fields, "model.yaml", POOL "apart: [{", "}]\n", {"name: a", "cards: [Ash, Bee]"}},
     {&group_fields, "model.yaml", POOL "groups: [{", "}]\n", {"name: g", "cards: [Ash, Bee]"}},

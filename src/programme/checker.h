@@ -35,7 +35,8 @@ typedef struct {
  *   theme      fit of its tags, thousandths
  *   evenness   whole units of the weakest theme; that theme's index, -1 if there is none
  *   stay       copies of the present pool that stay
- *   together   cards that are in; its cards */
+ *   together   cards that are in; its cards
+ *   sets       whole sets that count; its parts */
 typedef struct {
     const Form *form;
     bool idle; /* of a theme that may be chosen and is not */

@@ -41,6 +41,7 @@ static const char *column_note(const ProgrammeColumn *column)
     case COLUMN_DEPTH: return ", units of a step";
     case COLUMN_STAY: return ", copies that stay";
     case COLUMN_TOGETHER: return ", all are in";
+    case COLUMN_SETS: return ", whole sets";
     case COLUMN_PLACE:
     case COLUMN_KIND_PLACE: return ", copies in places";
     }

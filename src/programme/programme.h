@@ -24,6 +24,7 @@ typedef enum {
     COLUMN_DEPTH,     /* whole units of step `theme` */
     COLUMN_STAY,      /* copies that stay */
     COLUMN_TOGETHER,  /* 0/1: all are in */
+    COLUMN_SETS,      /* whole sets that count */
     COLUMN_PLACE,     /* copies of the card in places of the theme */
     COLUMN_KIND_PLACE /* copies of all cards that serve the same themes */
 } ColumnRole;

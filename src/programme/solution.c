@@ -79,6 +79,7 @@ static int64_t form_value(const Programme *programme, const ProgrammeColumn *col
         return copies[column->card] < in->present[column->card] ? copies[column->card] : in->present[column->card];
     case COLUMN_THEME_FIT: return check->form[column->form].gain;
     case COLUMN_ENGINE: return check->form[column->form].gain / in->form[column->form].gain;
+    case COLUMN_SETS:
     case COLUMN_EVENNESS: return check->form[column->form].use;
     case COLUMN_DEPTH: return depth_units(&check->form[column->form], column);
     case COLUMN_TOGETHER: return check->form[column->form].gain > 0;

@@ -7,7 +7,8 @@
  * ...) <= summed weight in thousandths. Values do not rise, so that the earlier ones fill first by themselves: a
  * concave function as a sum of pieces. (G. B. Dantzig, "On the significance of solving linear programming problems with
  * some integer variables", Econometrica 28, 1960.) Evenness. m whole, m <= strength of each theme that takes part.
- * Together. b <= each card's 0/1; needs: k x <= sum of the others; apart and groups are sums. */
+ * Together. b <= each card's 0/1; with parts z whole, z <= limit, z <= copies of each part; needs: k x <= sum of the
+ * others; apart and groups are sums. */
 #include "programme/structure.h"
 
 #include "base/number.h"
@@ -368,6 +369,29 @@ static void add_together(Builder *b, size_t f, const Form *form)
     mem_free(in);
 }
 
+static void add_sets(Builder *b, size_t f, const Form *form)
+{
+    const Instance *in = b->instance;
+    int64_t most = form->most;
+    for (int p = 0; p < form->parts; p++) {
+        int64_t copies = 0;
+        for (size_t k = 0; k < form->cards; k++)
+            copies += form->part[k] == p ? in->most[form->card[k]] : 0;
+        most = copies < most ? copies : most;
+    }
+    if (most <= 0)
+        return;
+    const int sets = builder_whole(b, form_column(COLUMN_SETS, f, -1, -1), form->gain, 0, most);
+    for (int p = 0; p < form->parts; p++) {
+        BuiltRow *row = builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
+        for (size_t k = 0; k < form->cards; k++)
+            if (form->part[k] == p)
+                builder_copies(b, form->card[k], 1);
+        builder_entry(b, sets, -1);
+        builder_end(b, row);
+    }
+}
+
 void structure_rows(Builder *b)
 {
     for (size_t f = 0; f < b->instance->forms; f++) {
@@ -380,6 +404,7 @@ void structure_rows(Builder *b)
         case FORM_EVENNESS: add_evenness(b, f, form); break;
         case FORM_STAY: add_stay(b, f, form); break;
         case FORM_TOGETHER: add_together(b, f, form); break;
+        case FORM_SETS: add_sets(b, f, form); break;
         }
     }
 }

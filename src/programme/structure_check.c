@@ -253,6 +253,27 @@ static void use_together(const int *copies, FormUse *use)
     use->gain = form->cards > 0 && use->use == use->other ? form->gain : 0;
 }
 
+static int64_t part_copies(const int *copies, const Form *form, int part)
+{
+    int64_t count = 0;
+    for (size_t k = 0; k < form->cards; k++)
+        count += form->part[k] == part ? copies[form->card[k]] : 0;
+    return count;
+}
+
+/* As many as the smallest part has, up to the limit. */
+static void use_sets(const int *copies, FormUse *use)
+{
+    const Form *form = use->form;
+    use->other = form->parts;
+    use->use = form->most;
+    for (int p = 0; p < form->parts; p++) {
+        const int64_t here = part_copies(copies, form, p);
+        use->use = here < use->use ? here : use->use;
+    }
+    use->gain = clamp64((int128)use->use * form->gain);
+}
+
 static void use_stay(const Instance *in, const Held *held, FormUse *use)
 {
     for (size_t k = 0; k < held->cards; k++) {
@@ -272,7 +293,8 @@ static void count_theme_form(const Instance *in, const Held *held, FormUse *use)
     case FORM_PLACE_FIT:
     case FORM_EVENNESS:
     case FORM_STAY:
-    case FORM_TOGETHER: break; /* afterwards */
+    case FORM_TOGETHER:
+    case FORM_SETS: break; /* afterwards */
     }
 }
 
@@ -288,6 +310,7 @@ static void count_other_form(const Choice *ch, PoolCheck *check, FormUse *use)
         use->gain = clamp64((int128)use->use * use->form->gain);
         break;
     case FORM_TOGETHER: use_together(ch->held->copies, use); break;
+    case FORM_SETS: use_sets(ch->held->copies, use); break;
     case FORM_ENGINE:
     case FORM_DEPTH:
     case FORM_THEME_FIT: break; /* before */

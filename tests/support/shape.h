@@ -13,9 +13,9 @@
 
 #include "run.h"
 
-enum { SHAPE_CARDS = 10, SHAPE_COLOURS = 3, SHAPE_THEMES = 4, SHAPE_LINKS = 3, SHAPE_STEPS = 3 };
+enum { SHAPE_CARDS = 10, SHAPE_COLOURS = 3, SHAPE_THEMES = 4, SHAPE_LINKS = 3, SHAPE_STEPS = 3, SHAPE_PARTS = 3 };
 enum { SHAPE_NONE, SHAPE_ENABLER, SHAPE_PAYOFF, SHAPE_BOTH };
-enum { LINK_TOGETHER, LINK_NEEDS, LINK_APART, LINK_GROUP };
+enum { LINK_TOGETHER, LINK_NEEDS, LINK_APART, LINK_GROUP, LINK_SETS };
 
 /* Features, for shape_make. */
 enum {
@@ -32,7 +32,8 @@ enum {
     WITH_CHOOSE = 1024,
     WITH_PLAYABLE = 2048,
     WITH_STAY = 4096,
-    WITH_OVERLAP = 8192
+    WITH_OVERLAP = 8192,
+    WITH_SETS = 16384 /* only where it is asked for */
 };
 
 typedef struct {
@@ -60,6 +61,9 @@ typedef struct {
     unsigned cards; /* a set */
     int subject;
     int64_t number; /* bonus in thousandths, else a count */
+    int parts;      /* sets */
+    unsigned part[SHAPE_PARTS];
+    int sets_most; /* 0: not written */
 } ShapeLink;
 
 typedef struct {

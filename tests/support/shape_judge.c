@@ -269,6 +269,19 @@ static bool judge_choice(const Shape *s, const int *copies, unsigned chosen, int
 
 /* ---- the pool ---- */
 
+static int whole_sets(const ShapeLink *link, const int *copies)
+{
+    int least = link->sets_most > 0 ? link->sets_most : INT32_MAX;
+    for (int p = 0; p < link->parts; p++) {
+        int count = 0;
+        for (int c = 0; c < SHAPE_CARDS; c++) {
+            count += (link->part[p] >> c & 1) != 0 ? copies[c] : 0;
+        }
+        least = count < least ? count : least;
+    }
+    return least;
+}
+
 static bool judge_link(const ShapeLink *link, const int *copies, int64_t *fit)
 {
     int in = 0, count = 0, all = 0;
@@ -281,6 +294,7 @@ static bool judge_link(const ShapeLink *link, const int *copies, int64_t *fit)
         count += copies[c];
     }
     switch (link->kind) {
+    case LINK_SETS: *fit += whole_sets(link, copies) * link->number; return true;
     case LINK_TOGETHER: *fit += in == all ? link->number : 0; return true;
     case LINK_NEEDS: return copies[link->subject] == 0 || in >= link->number;
     case LINK_APART: return count <= link->number;

@@ -71,6 +71,23 @@ static void add_link(Shape *s, Dice *dice, int kind)
     }
 }
 
+/* Two or three parts; no card stands in two. */
+static void add_sets(Shape *s, Dice *dice)
+{
+    ShapeLink *link = &s->link[s->links++];
+    *link = (ShapeLink){.kind = LINK_SETS, .parts = dice_roll(dice, 2, SHAPE_PARTS)};
+    for (int p = 0; p < link->parts; p++) {
+        link->part[p] = 1U << p;
+    }
+    for (int c = link->parts; c < s->cards; c++) {
+        if (dice_chance(dice, 60)) {
+            link->part[dice_roll(dice, 0, link->parts - 1)] |= 1U << c;
+        }
+    }
+    link->number = dice_roll(dice, 1, 20) * 250;
+    link->sets_most = dice_chance(dice, 50) ? dice_roll(dice, 1, 2) : 0;
+}
+
 static void make_places(Shape *s, Dice *dice)
 {
     s->places = true;
@@ -140,6 +157,9 @@ void shape_make(Shape *s, uint64_t seed, unsigned features)
         s->by_place = (features & WITH_BY_PLACE) != 0;
     }
     s->evenness = (features & WITH_EVENNESS) != 0 ? dice_roll(&dice, 1, 8) * 500 : 0;
+    if ((features & WITH_SETS) != 0) {
+        add_sets(s, &dice);
+    }
     for (int kind = LINK_TOGETHER; kind <= LINK_GROUP; kind++) {
         if ((features & (unsigned)WITH_TOGETHER << kind) != 0) {
             add_link(s, &dice, kind);

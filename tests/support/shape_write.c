@@ -142,6 +142,26 @@ static void write_places(const Shape *s, Page *page)
     }
 }
 
+static void write_sets(const Shape *s, Page *page, const ShapeLink *link)
+{
+    page_add(page, "  - {parts: [");
+    for (int p = 0; p < link->parts; p++) {
+        const char *between = p > 0 ? "], [" : "[";
+        for (int c = 0; c < s->cards; c++) {
+            if ((link->part[p] >> c & 1) != 0) {
+                page_add(page, "%s%s", between, shape_card_name(c));
+                between = ", ";
+            }
+        }
+    }
+    page_add(page, "]], bonus: ");
+    page_decimal(page, link->number, 1000, '.');
+    if (link->sets_most > 0) {
+        page_add(page, ", at_most: %d", link->sets_most);
+    }
+    page_add(page, "}\n");
+}
+
 static void write_link(const Shape *s, Page *page, const ShapeLink *link)
 {
     static const char *const list[] = {"cards", "one_of", "cards", "cards"};
@@ -169,13 +189,18 @@ static void write_links(const Shape *s, Page *page)
     for (int kind = LINK_TOGETHER; kind <= LINK_GROUP; kind++) {
         bool any = false;
         for (int i = 0; i < s->links; i++) {
-            if (s->link[i].kind != kind) {
+            const bool sets = kind == LINK_TOGETHER && s->link[i].kind == LINK_SETS;
+            if (s->link[i].kind != kind && !sets) {
                 continue;
             }
             page_add(page, "%s", any ? "" : key[kind]);
             page_add(page, "%s", any ? "" : ":\n");
             any = true;
-            write_link(s, page, &s->link[i]);
+            if (sets) {
+                write_sets(s, page, &s->link[i]);
+            } else {
+                write_link(s, page, &s->link[i]);
+            }
         }
     }
 }

@@ -11,8 +11,29 @@
 
 const char *form_kind_name(FormKind kind)
 {
-    static const char *const name[] = {"places", "engine", "depth", "theme", "evenness", "stay", "together"};
+    static const char *const name[] = {"places", "engine", "depth", "theme", "evenness", "stay", "together", "sets"};
     return name[kind];
+}
+
+int64_t form_part_copies(const Form *form, const int *copies, int part)
+{
+    int64_t count = 0;
+    for (size_t k = 0; k < form->cards; k++)
+        count += form->part[k] == part ? copies[form->card[k]] : 0;
+    return count;
+}
+
+long form_part_single(const Form *form, const int *copies, int part)
+{
+    long single = -1;
+    for (size_t k = 0; k < form->cards; k++) {
+        if (form->part[k] != part || copies[form->card[k]] <= 0)
+            continue;
+        if (single >= 0)
+            return -1;
+        single = (long)form->card[k];
+    }
+    return single;
 }
 
 static size_t theme_index(const Model *model, const char *name)
@@ -354,12 +375,35 @@ static const char *combination_name(Instance *in, const Combination *combination
     return arena_printf(in->arena, "%s: %s%s", kind, combination->of[0].name, combination->ofs > 1 ? ", ..." : "");
 }
 
+/* Each card's part; a card in two of them would be counted twice. */
+static void match_parts(const InstanceBuilder *builder, const Combination *from, Form *form)
+{
+    const CardSet *cards = builder->instance->cards;
+    form->kind = FORM_SETS;
+    form->parts = from->parts;
+    form->most = from->most;
+    form->part = arena_alloc(builder->instance->arena, form->cards, sizeof *form->part);
+    for (size_t k = 0; k < form->cards; k++)
+        form->part[k] = -1;
+    for (size_t i = 0; i < from->ofs; i++)
+        for (size_t k = 0; k < form->cards; k++) {
+            if ((long)form->card[k] != card_find(cards, from->of[i].name))
+                continue;
+            if (form->part[k] >= 0 && form->part[k] != from->part[i])
+                diag_error(builder->diags, from->of[i].at, "'%s' stands in two parts, expected it in one",
+                           from->of[i].name);
+            form->part[k] = from->part[i];
+        }
+}
+
 static void add_together(const InstanceBuilder *builder, const Combination *from)
 {
     Instance *in = builder->instance;
     Form *form = add_form(in, FORM_TOGETHER, combination_name(in, from, form_kind_name(FORM_TOGETHER)), from->at);
     form->card = match_cards(builder, from, &form->cards);
     form->gain = from->number;
+    if (from->parts > 0)
+        match_parts(builder, from, form);
 }
 
 static void add_limit_of_cards(const InstanceBuilder *builder, const Combination *from, LimitKind kind)

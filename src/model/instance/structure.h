@@ -75,6 +75,9 @@ typedef struct {
     NameAt card;      /* of `needs` */
     NameAt *of;
     size_t ofs;
+    int *part; /* [ofs] together: the part that each belongs to, from 0; NULL: one of each is wanted */
+    int parts;
+    int64_t most;   /* together with parts: sets that count */
     int64_t number; /* bonus in thousandths; how many otherwise */
     SourcePos at;
 } Combination;
@@ -111,7 +114,8 @@ typedef enum {
     FORM_THEME_FIT, /* of `theme`; theme fit: of a theme that may be chosen */
     FORM_EVENNESS,
     FORM_STAY,
-    FORM_TOGETHER
+    FORM_TOGETHER,
+    FORM_SETS /* together with parts: whole sets of one copy of each part */
 } FormKind;
 
 typedef struct {
@@ -125,14 +129,20 @@ typedef struct {
     SourcePos at;
     int theme;      /* of the theme kinds, else -1 */
     int colour;     /* FORM_PLACE_FIT, else -1 */
-    int64_t gain;   /* thousandths of fit a unit: engine, evenness, together, stay */
+    int64_t gain;   /* thousandths of fit a unit: engine, evenness, together, sets (a whole set), stay */
     int64_t ratio;  /* engine, thousandths */
     FormStep *step; /* [steps] depth; values do not rise */
     size_t steps;
-    size_t *card; /* [cards] together, ascending, each once */
+    size_t *card; /* [cards] together, sets: ascending, each once */
     size_t cards;
+    int *part; /* [cards] sets: the part it belongs to, from 0 */
+    int parts;
+    int64_t most; /* sets: so many count */
 } Form;
 
+/* Of a form of sets: copies that hold the part in a pool, and the one card that does where it is only one; else -1. */
+int64_t form_part_copies(const Form *form, const int *copies, int part);
+long form_part_single(const Form *form, const int *copies, int part);
 const char *form_kind_name(FormKind kind); /* "places", "engine", ... */
 
 #endif

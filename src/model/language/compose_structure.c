@@ -301,6 +301,44 @@ static bool is_there(const ReadContext *context, const FormDraft *from, const Fi
     return false;
 }
 
+/* [[A1, A2], [B1, B2]]: all cards one after the other, and the part of each. */
+static void read_parts(const ReadContext *context, const FormDraft *from, Combination *to)
+{
+    const YamlNode *list = from->slot[TOGETHER_PARTS].value;
+    if (list->kind != NODE_LIST || list->count < 2) {
+        report_unexpected(context, list, together_fields.field[TOGETHER_PARTS].value);
+        return;
+    }
+    size_t cards = 0;
+    for (size_t p = 0; p < list->count; p++)
+        cards += node_items(list->item[p]).count;
+    to->of = arena_alloc(context->arena, cards, sizeof *to->of);
+    to->part = arena_alloc(context->arena, cards, sizeof *to->part);
+    for (size_t p = 0; p < list->count; p++) {
+        size_t count = 0;
+        const NameAt *of = read_cards(context, list->item[p], &count);
+        for (size_t k = 0; k < count; k++) {
+            to->part[to->ofs] = (int)p;
+            to->of[to->ofs++] = of[k];
+        }
+    }
+    to->parts = (int)list->count;
+}
+
+/* How many sets count: without a word all. False when reported. */
+static bool read_most(const ReadContext *context, const FormDraft *from, Combination *to)
+{
+    const Slot *slot = &from->slot[TOGETHER_AT_MOST];
+    to->most = COUNT_LIMIT;
+    if (slot->key == NULL)
+        return true;
+    if (to->parts == 0 && from->slot[TOGETHER_PARTS].key == NULL) {
+        diag_error(context->diags, slot->key->at, "'at_most' counts sets, expected 'parts' with it");
+        return false;
+    }
+    return read_ranged(context, &together_fields, TOGETHER_AT_MOST, slot->value, &to->most);
+}
+
 static bool read_combination(const ReadContext *context, const FormDraft *from, Combination *to)
 {
     CombinationShape shape = shape_of((int)from->key);
@@ -308,10 +346,22 @@ static bool read_combination(const ReadContext *context, const FormDraft *from, 
         return false;
     *to = (Combination){.kind = shape.kind, .name = from->name, .number = shape.fallback, .at = from->at};
     bool bonus = shape.kind == COMBINATION_TOGETHER;
-    if (!is_there(context, from, shape.table, shape.cards) || !is_there(context, from, shape.table, shape.card) ||
+    const bool parts = bonus && from->slot[TOGETHER_PARTS].key != NULL;
+    if (parts && from->slot[TOGETHER_CARDS].key != NULL) {
+        diag_error(context->diags, from->slot[TOGETHER_PARTS].key->at,
+                   "found 'cards' and 'parts' in one combination, expected one of them");
+        return false;
+    }
+    if ((!parts && !is_there(context, from, shape.table, shape.cards)) ||
+        !is_there(context, from, shape.table, shape.card) ||
         (bonus && !is_there(context, from, shape.table, shape.number)))
         return false;
-    to->of = read_cards(context, from->slot[shape.cards].value, &to->ofs);
+    if (parts)
+        read_parts(context, from, to);
+    else
+        to->of = read_cards(context, from->slot[shape.cards].value, &to->ofs);
+    if (bonus && !read_most(context, from, to))
+        return false;
     const Slot *number = &from->slot[shape.number];
     if (number->key != NULL && !read_ranged(context, shape.table, shape.number, number->value, &to->number))
         return false;

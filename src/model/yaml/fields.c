@@ -182,10 +182,13 @@ const FieldTable places_fields = RANGED(places_info, places_range, "places");
 static const FieldInfo together_info[TOGETHER_KEYS] = {
     FORM_INFO,
     [TOGETHER_CARDS] = {"cards", "a list of card names", NULL},
+    [TOGETHER_PARTS] = {"parts", "two or more lists of card names, [[A1, A2], [B1, B2]]", NULL},
     [TOGETHER_BONUS] = {"bonus", "fit, more than 0", NULL},
+    [TOGETHER_AT_MOST] = {"at_most", "a whole number of sets, 1 or more", NULL},
 };
 static const FieldRange together_range[TOGETHER_KEYS] = {
     [TOGETHER_BONUS] = {UNIT_THOUSANDTHS, ANY_FROM(1)},
+    [TOGETHER_AT_MOST] = {UNIT_WHOLE, 1, COUNT_LIMIT},
 };
 const FieldTable together_fields = RANGED(together_info, together_range, "a combination of cards");
 

@@ -30,6 +30,7 @@ static json_t *use_json(const Instance *in, const FormUse *use)
     case FORM_THEME_FIT: break;
     case FORM_STAY:
     case FORM_TOGETHER: json_object_set_new(item, "in", json_integer(use->use)); break;
+    case FORM_SETS: json_object_set_new(item, "sets", json_integer(use->use)); break;
     }
     json_object_set_new(item, "fit", json_number_of(use->gain));
     if (form->at.file != NULL && form->at.line > 0) {
@@ -72,6 +73,18 @@ static json_t *decks_json(const Instance *in, const int *copies)
     return list;
 }
 
+static json_t *parts_json(const Instance *in, const Form *form, const int *copies)
+{
+    json_t *list = json_array();
+    for (int part = 0; part < form->parts; part++) {
+        const long single = form_part_single(form, copies, part);
+        json_array_append_new(list, json_pack("{s:I, s:o}", "copies", (json_int_t)form_part_copies(form, copies, part),
+                                              "alone",
+                                              single >= 0 ? json_string(in->cards->card[single].name) : json_null()));
+    }
+    return list;
+}
+
 json_t *structure_forms_json(const Instance *instance, const PoolCheck *check)
 {
     json_t *list = json_array();
@@ -97,7 +110,12 @@ json_t *structure_chosen_json(const Instance *instance, const PoolCheck *check)
 void structure_json(const Instance *instance, const Answer *answer, json_t *root)
 {
     const PoolCheck *check = &answer->check;
-    json_object_set_new(root, "structure", structure_forms_json(instance, check));
+    json_t *forms = structure_forms_json(instance, check);
+    for (size_t f = 0; f < check->forms; f++)
+        if (check->form[f].form->kind == FORM_SETS)
+            json_object_set_new(json_array_get(forms, f), "parts",
+                                parts_json(instance, check->form[f].form, answer->copies));
+    json_object_set_new(root, "structure", forms);
     json_object_set_new(root, "places", places_json(instance, check));
     json_t *chosen = structure_chosen_json(instance, check);
     if (chosen != NULL)

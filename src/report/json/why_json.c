@@ -157,6 +157,22 @@ static json_t *blames_json(const Explain *e, const Why *why)
     return list;
 }
 
+/* Combinations of which the card holds a part alone. */
+static void add_sets_held(const Explain *e, size_t card, json_t *root)
+{
+    json_t *list = json_array();
+    for (size_t f = 0; f < e->instance->forms; f++) {
+        const Form *form = &e->instance->form[f];
+        for (int part = 0; form->kind == FORM_SETS && part < form->parts; part++)
+            if (form_part_single(form, e->copies, part) == (long)card)
+                json_array_append_new(list, json_pack("{s:s, s:i}", "name", form->name, "part", part + 1));
+    }
+    if (json_array_size(list) > 0)
+        json_object_set_new(root, "alone_in", list);
+    else
+        json_decref(list);
+}
+
 json_t *why_json(const Explain *e, const Why *why)
 {
     const Instance *in = e->instance;
@@ -167,6 +183,7 @@ json_t *why_json(const Explain *e, const Why *why)
     json_object_set_new(root, "kept", json_boolean(why->kept));
     json_object_set_new(root, "banned", json_boolean(why->banned));
     history_json(in, why->card, root);
+    add_sets_held(e, why->card, root);
     json_set_impossible(root, why->impossible, why->forced);
     if (why->impossible)
         json_object_set_new(root, "conflict", conflict_json(e, &why->conflict));

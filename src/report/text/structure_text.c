@@ -214,14 +214,45 @@ static void add_together(const Page *p, const FormUse *use)
     }
 }
 
+/* "harbour watch: 2 whole sets of parts with 2, 3 and 2 cards, adds 8; part 1 hangs on Jellied Eels alone" */
+static void add_sets(const Page *p, const FormUse *use)
+{
+    const Form *form = use->form;
+    const int *copies = p->answer->copies;
+    text_printf(p->out, "  %s: ", form->name);
+    if (use->use == 0)
+        text_add(p->out, "no whole set of parts with");
+    else
+        text_printf(p->out, "%" PRId64 " whole set%s of parts with", use->use, use->use == 1 ? "" : "s");
+    for (int part = 0; part < form->parts; part++)
+        text_printf(p->out, "%s %" PRId64,
+                    part == 0                 ? ""
+                    : part + 1 == form->parts ? " and"
+                                              : ",",
+                    form_part_copies(form, copies, part));
+    if (use->use == 0)
+        text_add(p->out, ", adds nothing");
+    else
+        text_printf(p->out, ", adds %s%s", format_number(p->arena, use->gain),
+                    use->use == form->most ? " (no more sets count)" : "");
+    for (int part = 0; part < form->parts; part++) {
+        const long single = form_part_single(form, copies, part);
+        if (single >= 0)
+            text_printf(p->out, "; part %d hangs on %s alone", part + 1, card_name(p, (size_t)single));
+    }
+    text_add_char(p->out, '\n');
+}
+
 static void add_combinations(const Page *p)
 {
-    if (count_kind(p, FORM_TOGETHER) == 0)
+    if (count_kind(p, FORM_TOGETHER) + count_kind(p, FORM_SETS) == 0)
         return;
     style_heading(p->out, p->style, "Combinations");
     for (size_t f = 0; f < p->answer->check.forms; f++)
         if (p->answer->check.form[f].form->kind == FORM_TOGETHER)
             add_together(p, &p->answer->check.form[f]);
+        else if (p->answer->check.form[f].form->kind == FORM_SETS)
+            add_sets(p, &p->answer->check.form[f]);
 }
 
 /* ---- decks, outliers ---- */

@@ -308,6 +308,17 @@ static void add_in(const Page *p)
         text_printf(p->out, "%s is in. What would be lost without it was not found out within the effort.\n", p->name);
 }
 
+/* Sets of which the card holds a part alone. */
+static void add_sets_held(const Page *p)
+{
+    for (size_t f = 0; f < p->in->forms; f++) {
+        const Form *form = &p->in->form[f];
+        for (int part = 0; form->kind == FORM_SETS && part < form->parts; part++)
+            if (form_part_single(form, p->e->copies, part) == (long)p->why->card)
+                text_printf(p->out, "In %s it holds part %d alone.\n", form->name, part + 1);
+    }
+}
+
 void why_text(const Explain *e, const Why *why, const LimitReach *reach, const ExplainView *view, const Style *style,
               Text *out)
 {
@@ -329,6 +340,7 @@ void why_text(const Explain *e, const Why *why, const LimitReach *reach, const E
     case WHY_OTHERS_NEAR:
     case WHY_OTHERS: add_out(&p, reach, view, style); break;
     }
+    add_sets_held(&p);
     const char *cut = history_cut_text(p.in, why->card, p.arena);
     if (cut != NULL)
         text_printf(out, "It was %s.\n", cut);
