@@ -93,9 +93,18 @@ static void add_themes(const Weighing *w, bool full, const char *written, const 
 {
     add_overview(w, style, out);
     text_printf(out,
-                "\ndecks: of the theme, %s; new: cards without the tag that are sure to be more\nfrequent there (three "
-                "standard errors); agree: how the weights of tagged cards go\nwith what decks say, from -1 to 1.\n",
+                "\ndecks: of the theme, %s; new: cards without the tag that are sure to be more frequent there (three "
+                "standard errors); agree: how the weights of tagged cards go with what decks say, from -1 to 1.\n",
                 w->labelled ? "as the sheet says" : "by the tagged cards they hold");
+    int64_t of_themes = 0;
+    for (size_t t = 0; t < w->instance->model->themes; t++)
+        of_themes += w->theme[t].decks;
+    if (!w->labelled && 2 * of_themes > 3 * w->decks)
+        text_printf(
+            out,
+            "A deck is of %.1f themes here, so they are hardly told apart, and what is new may belong to "
+            "another: with --at-least %d more of a theme's cards are asked for, and a column `theme` says it.\n",
+            (double)of_themes / (double)w->decks, 2 * w->seeds);
     for (size_t t = 0; t < w->instance->model->themes && full; t++)
         add_theme(w, t, style, out);
     if (written != NULL)

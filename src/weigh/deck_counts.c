@@ -281,6 +281,7 @@ void deck_counts_sum(const DeckCounts *d, Arena *arena, Weighing *w)
     w->copies = d->copies;
     w->unknown = d->unknown;
     w->labelled = d->columns.theme;
+    w->seeds = d->options->seeds;
     w->has_results = d->columns.results;
     w->wins = d->wins_all;
     w->losses = d->losses_all;

@@ -24,6 +24,7 @@ typedef struct {
     const char *path;
     void (*take)(void *context, const DeckRow *row);
     void *context;
+    DeckColumns *columns;
     Diags *diags;
     int column[AT_ALL]; /* -1: none */
     bool has_header;
@@ -47,6 +48,7 @@ static void read_header(DeckReader *reader)
             if (text_folds_to(text_cstr(&reader->cell[c]), header_word[k]) ||
                 (k == AT_NAME && text_folds_to(text_cstr(&reader->cell[c]), "card")))
                 reader->column[k] = c;
+    *reader->columns = (DeckColumns){.theme = reader->column[AT_THEME] >= 0, .results = reader->column[AT_WINS] >= 0};
     for (int k = AT_DECK; k <= AT_NAME; k++)
         if (reader->column[k] < 0)
             diag_error(reader->diags, place(reader), "found no column '%s', expected the columns deck and name",
@@ -254,15 +256,14 @@ static bool read_workbook(DeckReader *reader)
 bool deck_rows_read(const char *path, void (*take)(void *context, const DeckRow *row), void *context,
                     DeckColumns *columns, Diags *diags)
 {
-    DeckReader reader = {.path = path, .take = take, .context = context, .diags = diags, .begun = 1};
+    DeckReader reader = {
+        .path = path, .take = take, .context = context, .columns = columns, .diags = diags, .begun = 1};
+    *columns = (DeckColumns){0};
     reader.errors = diags->errors;
     bool good = is_workbook(path) ? read_workbook(&reader) : read_text(&reader);
     if (good && !reader.has_header && diags->errors == reader.errors)
         diag_error(diags, (SourcePos){.file = path, .line = 1, .column = 1},
                    "found nothing, expected a header with the columns deck and name");
-    *columns = (DeckColumns){0};
-    if (reader.has_header)
-        *columns = (DeckColumns){.theme = reader.column[AT_THEME] >= 0, .results = reader.column[AT_WINS] >= 0};
     for (int c = 0; c < CELLS_MOST; c++)
         text_release(&reader.cell[c]);
     return good && diags->errors == reader.errors;

@@ -127,8 +127,9 @@ static void propose(const Instance *in, size_t theme, WeighedTheme *out)
         if (w->log_odds - w->typical < SURE * w->error)
             continue;
         const int64_t halves = llround(scale * sure_part(w) / 500);
+        if (halves < 1)
+            continue; /* sure in many decks, and yet next to nothing */
         w->weight = halves * 500 < most ? halves * 500 : most;
-        w->weight = w->weight < 500 ? 500 : w->weight;
         if (!w->seed) {
             out->proposed++;
             out->top = w->weight > out->top ? w->weight : out->top;

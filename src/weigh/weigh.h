@@ -55,6 +55,7 @@ typedef struct {
     const Instance *instance;
     int64_t decks, copies, unknown; /* unknown: copies of cards that are no candidates */
     bool labelled;                  /* the sheet says what theme a deck is of */
+    int seeds;                      /* else so many of its cards do */
     const char **stranger;          /* [strangers] such names, most copies first; at most ten */
     size_t strangers;
     WeighedTheme *theme; /* [themes] */
