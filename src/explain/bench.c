@@ -3,7 +3,7 @@
 
 #include "base/sort.h"
 
-int bench_curve_step(const Card *card)
+static int curve_step(const Card *card)
 {
     if (!card->has_cost)
         return CURVE_COSTS - 1;
@@ -28,7 +28,7 @@ static int by_role_and_cost(const void *a, const void *b, void *context)
     const size_t x = *(const size_t *)a, y = *(const size_t *)b;
     const int role =
         role_order(section_role(about->in, about->section, x)) - role_order(section_role(about->in, about->section, y));
-    const int step = bench_curve_step(&about->in->cards->card[x]) - bench_curve_step(&about->in->cards->card[y]);
+    const int step = curve_step(&about->in->cards->card[x]) - curve_step(&about->in->cards->card[y]);
     return role != 0 ? role : step != 0 ? step : x < y ? -1 : x > y;
 }
 
@@ -60,7 +60,7 @@ static void add_copies(const Instance *in, size_t c, int copies, BenchPart *part
     const Card *card = &in->cards->card[c];
     part->copies += copies;
     part->money += instance_spend(in, c, copies);
-    part->cost[bench_curve_step(card)] += copies;
+    part->cost[curve_step(card)] += copies;
     if (card->has_cost) {
         part->cost_sum += card->cost * copies;
         part->cost_cards += copies;

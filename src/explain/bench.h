@@ -41,7 +41,5 @@ typedef struct {
 /* The pool copies[cards] keeps every rule. Released with bench_release. */
 void bench_find(const Instance *instance, const int *copies, const Section *section, Bench *bench);
 void bench_release(Bench *bench);
-/* Index into BenchPart.cost. */
-int bench_curve_step(const Card *card);
 
 #endif

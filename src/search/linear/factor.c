@@ -60,7 +60,7 @@ void simplex_product(Simplex *s, int position, const double *column)
     s->kernels->pivot(s->inverse, s->room, s->k, position, column);
 }
 
-double simplex_activity(const Simplex *s, int row)
+static double activity(const Simplex *s, int row)
 {
     const Matrix *m = s->matrix;
     double sum = 0;
@@ -103,7 +103,7 @@ void simplex_add_row(Simplex *s, int row)
     s->row_at[at] = row;
     s->place[row] = at;
     s->side[s->columns + row] = BASIC;
-    s->x[s->columns + row] = -simplex_activity(s, row);
+    s->x[s->columns + row] = -activity(s, row);
     s->d[s->columns + row] = 0.0;
     s->k++;
 }

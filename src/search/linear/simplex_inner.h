@@ -59,7 +59,6 @@ void simplex_shift_basic(
 void simplex_take_in_bounds(Simplex *s); /* x, sides and dual value after bounds have changed */
 void simplex_product(Simplex *s, int position, const double *column); /* the pivot's change of the inverse */
 void simplex_ftran(const Simplex *s, int variable, double *result);
-double simplex_activity(const Simplex *s, int row);
 double simplex_perturbed(const Simplex *s, int column); /* its cost, so that few are equal */
 void simplex_load_costs(Simplex *s);
 void simplex_load_sides(Simplex *s, int first); /* of rows from `first` on */
