@@ -158,6 +158,15 @@ void seats_add_beside(const Seats *first, const char *heading, const SeatsBeside
     table_free(table);
 }
 
+/* What this pool can be asked, too. */
+static void add_more(const Drafting *d, Text *out)
+{
+    text_add(out, "\nWhat else: --full (rules, every chance), --drafts 1000 (simulated), ");
+    if (d->seats >= 4)
+        text_printf(out, "--seats %d --part (for fewer players), ", d->seats / 2);
+    text_printf(out, "--deal %d (packs).\n", d->seats * d->packs);
+}
+
 void seats_text(const Seats *s, const PoolFile *pool, const SeatsBeside *beside, bool full, const Style *style,
                 Text *out)
 {
@@ -187,9 +196,7 @@ void seats_text(const Seats *s, const PoolFile *pool, const SeatsBeside *beside,
              "\nChances are exact. What passes a seat is counted as if all picks were at random; who drafts a theme "
              "at a table where others want it too gets less.\n");
     if (!full)
-        text_add(out,
-                 "\nWhat else: --full (rules, every chance), --drafts 1000 (simulated), --seats 4 --part (for fewer "
-                 "players), --deal 24 (packs).\n");
+        add_more(d, out);
 }
 
 /* ---- JSON ---- */
