@@ -152,7 +152,7 @@ static void prices_owned_and_spending(void **state)
     assert_int_equal(instance_spend(in, crow, 3), 0);
     assert_int_equal(instance_spend(in, crow, 4), 50);
     assert_int_equal(instance_spend(in, dock, 1), 25);
-    lab_expect(&lab, "p.csv: notice: 1 of 4 lines name no candidate: 'Tower'");
+    lab_expect(&lab, "p.csv: notice: 1 of 4 lines names no candidate: 'Tower'");
     lab_expect(&lab, "q.csv: notice: 1 of 2 lines");
     lab_expect(&lab, "o.csv: notice: 1 of 4 lines");
     lab_close(&lab);

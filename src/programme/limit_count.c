@@ -76,6 +76,12 @@ static void judge_ratio(LimitUse *use)
     use->high_kept = use->high_slack >= 0;
 }
 
+/* At least 0 cards: nothing could be less. */
+static bool asks_for_none(const LimitUse *use)
+{
+    return use->bounds.kind == BOUND_ABSOLUTE && use->bounds.low == 0 && measure_is_whole(use->limit->measure);
+}
+
 static void judge(LimitUse *use)
 {
     switch (use->bounds.kind) {
@@ -86,7 +92,7 @@ static void judge(LimitUse *use)
     }
     if (use->limit->soft)
         judge_soft(use);
-    use->low_tight = use->bounds.has_low && use->low_slack == 0;
+    use->low_tight = use->bounds.has_low && use->low_slack == 0 && !asks_for_none(use);
     use->high_tight = use->bounds.has_high && use->high_slack == 0;
 }
 

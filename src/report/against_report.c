@@ -14,7 +14,8 @@ typedef struct {
     const PoolFile *file;
     Answer answer; /* its copies are the file's */
     PoolSummary sum;
-    size_t broken; /* limits */
+    size_t broken; /* limits, without keeps and bans */
+    size_t faults; /* keeps and bans */
 } PoolSide;
 
 typedef struct {
@@ -30,7 +31,11 @@ static void side_init(PoolSide *side, const Instance *in, const PoolFile *file)
     *side = (PoolSide){.file = file, .answer = {.copies = file->copies, .has_pool = true}};
     pool_check(in, file->copies, &side->answer.check);
     for (size_t u = 0; u < side->answer.check.uses; u++)
-        side->broken += !limit_use_kept(&side->answer.check.use[u]);
+        if (!limit_use_kept(&side->answer.check.use[u])) {
+            const bool of_card = limit_is_status(side->answer.check.use[u].limit);
+            side->broken += !of_card;
+            side->faults += of_card;
+        }
     pool_summary(in, &side->answer, &side->sum);
 }
 
@@ -71,7 +76,10 @@ static void add_side(const Pair *p, int k, Text *out)
                 format_number(p->arena, s->answer.check.fit));
     if (s->broken > 0)
         text_printf(out, "%zu limit%s broken", s->broken, s->broken == 1 ? "" : "s");
-    else
+    if (s->faults > 0)
+        text_printf(out, "%s%zu card%s not as the scenario asks", s->broken > 0 ? " and " : "", s->faults,
+                    s->faults == 1 ? " is" : "s are");
+    if (s->broken + s->faults == 0)
         text_add(out, "every limit met");
     if (s->file->unknowns > 0)
         text_printf(out, "; not counted: %zu that %s no candidate", s->file->unknowns,

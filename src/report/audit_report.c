@@ -35,9 +35,10 @@ static void add_headline(const Screen *s)
     text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
     if (wrong == 0)
         text_add(s->out, "every limit met.\n");
-    else if (s->audit->broken > 0)
-        text_printf(s->out, "%zu limit%s broken.\n", s->audit->broken, s->audit->broken == 1 ? "" : "s");
-    else
+    if (s->audit->broken > 0)
+        text_printf(s->out, "%zu limit%s broken%s", s->audit->broken, s->audit->broken == 1 ? "" : "s",
+                    s->audit->faults > 0 ? " and " : ".\n");
+    if (s->audit->faults > 0)
         text_printf(s->out, "%zu card%s not as the scenario asks.\n", s->audit->faults,
                     s->audit->faults == 1 ? " is" : "s are");
     pool_owned_text(s->in, s->audit->list->copies, s->out);

@@ -171,14 +171,23 @@ static void list_hybrids_as_gold(const Instance *in, const Style *style, Text *o
     if (in->model->hybrid_as_gold == 0)
         return;
     size_t count = 0;
+    NameList list;
+    Arena *arena = arena_new();
     for (size_t c = 0; c < in->cards->count; c++) {
         const Card *card = &in->cards->card[c];
         if (in->class[c] != CLASS_GOLD || colours_class(&card->colours, card->symbols, 0) != CLASS_HYBRID)
             continue;
-        if (count++ == 0)
-            style_heading(out, style, "Hybrids that count as gold");
-        text_printf(out, "  %s (%d symbols)\n", card->name, card->symbols);
+        if (count++ == 0) {
+            style_heading(
+                out, style,
+                arena_printf(arena, "Hybrids that count as gold (%d symbols or more)", in->model->hybrid_as_gold));
+            name_list_begin(&list, "", SIZE_MAX, style, out);
+        }
+        name_list_add(&list, card->name);
     }
+    if (count > 0)
+        name_list_end(&list);
+    arena_free(arena);
 }
 
 /* A limit is worth a line when it cannot be met, or when it leaves little choice. */
@@ -204,7 +213,7 @@ static void add_rule_row(const Limit *limit, const LimitReach *reach, Arena *are
 static void add_rules(const Instance *in, const CheckFacts *facts, bool all, const Style *style, Arena *arena,
                       Text *out)
 {
-    static const char *const header[] = {"limit", "asks for", "candidates", "least", "most", "", "set in"};
+    static const char *const header[] = {"limit", "asks for", "cards", "least", "most", "", "set in"};
     Table *table = table_new("llrrrll", header);
     StatusRows statuses = {0};
     for (size_t l = 0; l < in->limits; l++)

@@ -41,10 +41,13 @@ static void add_present(const Screen *s)
     if (check.kept)
         text_add(s->out, "it meets every limit.\n");
     else if (s->all->impossible)
-        text_printf(s->out, "it breaks %zu limits.\n", broken);
+        text_printf(s->out, "it breaks %zu limit%s.\n", broken, broken == 1 ? "" : "s");
     else
-        text_printf(s->out, "it breaks %zu limits or holds cards it may not: %s%d must leave to repair that.\n", broken,
-                    s->all->least_exact ? "" : "at least ", s->all->least_swaps);
+        text_printf(s->out, "%s: %s%s must leave to repair that.\n",
+                    broken == 0  ? "it holds cards that it may not, or lacks some that it must have"
+                    : broken < 2 ? "it breaks 1 limit"
+                                 : arena_printf(s->arena, "it breaks %zu limits", broken),
+                    s->all->least_exact ? "" : "at least ", format_cards(s->arena, s->all->least_swaps));
     if (s->all->present->unknowns > 0)
         text_printf(s->out, "%zu of it %s no candidate%s any more, %s anyway and %s not counted.\n",
                     s->all->present->unknowns, s->all->present->unknowns == 1 ? "is" : "are",

@@ -55,7 +55,7 @@ static void add_themes(const Seats *s, const Style *style, Text *out)
     text_printf(
         out,
         "a pack, opens, sees: cards on average in one pack, in all packs of a seat, in all that passes it; 9 of "
-        "10: so many at least see nine seats of ten; one, two: the chance that enough passes a seat for one "
+        "10: what nine seats in ten see at least; one, two: the chance that enough passes a seat for one "
         "drafter (%d enablers, %d payoffs), for two.\n",
         s->package.enablers, s->package.payoffs);
 }

@@ -175,10 +175,12 @@ void matched_close(MatchedSheet *side)
 {
     if (side->unmatched > 0 && side->only_counted)
         diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},
-                    "%zu of %zu lines name no candidate: `check` lists them", side->unmatched, side->sheet.rows);
+                    "%zu of %zu lines name%s no candidate: `check` lists them", side->unmatched, side->sheet.rows,
+                    side->unmatched == 1 ? "s" : "");
     else if (side->unmatched > 0)
         diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},
-                    "%zu of %zu lines name no candidate: %s%s", side->unmatched, side->sheet.rows,
-                    text_cstr(&side->examples), side->unmatched > SHOWN ? ", ..." : "");
+                    "%zu of %zu lines name%s no candidate: %s%s", side->unmatched, side->sheet.rows,
+                    side->unmatched == 1 ? "s" : "", text_cstr(&side->examples),
+                    side->unmatched > SHOWN ? ", ..." : "");
     text_release(&side->examples);
 }
