@@ -34,6 +34,8 @@
 #define BOX_PIVOTS 8000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
 #define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
+#define HARD_BOXES 2         /* times the tree's pivots, for boxes while jobs cut: a pivot there costs more */
+#define HARD_IDLE 100        /* boxes in a row without a better solution, before that ends */
 #define PRODUCTIVE 12 /* boxes in a row without a better solution, before they are given no more work than the tree */
 #define POLISH_COLUMNS 60
 #define POLISH_BOXES 6
@@ -256,11 +258,17 @@ static void polish(Fast *f)
     }
 }
 
+/* Where the tree is hard, so are good solutions to find. */
+static bool hard_for_boxes(const Fast *f)
+{
+    return cuts_in_tree(f) && f->idle_boxes < HARD_IDLE;
+}
+
 /* Boxes find better solutions, the tree proves: boxes get as much work as the tree, and more while they bring something
  * in a programme that is new. */
 static bool boxes_are_due(const Fast *f)
 {
-    const int64_t times = !f->again && f->idle_boxes < PRODUCTIVE ? 4 : 1;
+    const int64_t times = f->again ? 1 : f->idle_boxes < PRODUCTIVE ? 4 : hard_for_boxes(f) ? HARD_BOXES : 1;
     return f->box_pivots < (f->again ? 0 : BOX_ALLOWANCE) + times * f->tree_pivots;
 }
 
@@ -272,7 +280,7 @@ static void one_round(Fast *f)
     const int first = run->matrix->p.rows;
     f->local = (LocalCuts){&f->memory->cuts, first, f->core->matrix.p.rows - first, f->cut_entry, true};
     const int64_t threshold = threshold_now(f);
-    const bool early = f->idle_boxes < 24;
+    const bool early = f->idle_boxes < 24 || (!f->again && hard_for_boxes(f));
     const bool boxes = run->has_solution && boxes_are_due(f) && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;
