@@ -86,9 +86,7 @@ void seen_picture(const char *title, const SeenRow *row, size_t count, int need,
     html(out,
          "<svg class=\"picture seen\" role=\"img\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\"><title>%s</title>",
          SEEN_WIDTH, height, SEEN_WIDTH, height, title);
-    for (int drafters = 1; drafters <= 2; drafters++)
-        html(out, "<text class=\"axis\" x=\"%.1f\" y=\"11\" text-anchor=\"end\">%s: %d</text>",
-             seen_across(drafters * need, most) + 4, drafters == 1 ? "one" : "two", drafters * need);
+    html(out, "<text class=\"axis\" x=\"0\" y=\"11\">marks: enough for one (%d), for two (%d)</text>", need, 2 * need);
     for (size_t k = 0; k < count; k++)
         seen_row(&row[k], most, need, SEEN_TOP + SEEN_ROW * (int)k, out);
     text_add(out, "</svg>\n");

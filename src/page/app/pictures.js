@@ -40,7 +40,7 @@ export function SeenBars({ title, need, rows }) {
   const across = (/** @type {number} */ cards) => (cards / most) * (width - 4);
   return html`<svg class="picture seen" role="img" aria-label=${title} viewBox=${`0 0 ${width} ${height}`} width=${width}>
     <title>${title}</title>
-    ${[["one", need], ["two", 2 * need]].map(([word, cards]) => html`<text class="axis" x=${across(Number(cards)) + 4} y="11" text-anchor="end">${word}: ${cards}</text>`)}
+    <text class="axis" x="0" y="11">marks: enough for one (${need}), for two (${2 * need})</text>
     ${rows.map((row, at) => {
       const y = top + high * at;
       return html`<svg x="0" y=${y} width="180" height="16"><text x="0" y="12">${row.name}</text></svg>
