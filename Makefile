@@ -29,7 +29,7 @@ DEFINES := -DPOOLWRIGHT_VERSION='"$(VERSION)"' -DPOOLWRIGHT_DATA='"$(PREFIX)/sha
 
 SOURCES := $(sort $(filter-out src/page/engine.c,$(wildcard src/*/*.c src/*/*/*.c)))
 LIBRARY_SOURCES := $(filter-out src/verbs/main.c,$(SOURCES))
-OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o) $(BUILD)/page/assets.o
+OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o) $(BUILD)/page/assets.o $(BUILD)/page/made.o
 TEST_SOURCES := $(sort $(wildcard tests/test_*.c))
 TESTS := $(TEST_SOURCES:tests/%.c=$(BUILD)/tests/%)
 SUPPORT_OBJECTS := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
@@ -82,7 +82,13 @@ $(BUILD)/page/style.css: src/page/style.css src/page/static.css
 $(BUILD)/page/assets.c: src/page/assets $(BUILD)/page/app.js $(BUILD)/page/drafters.js $(BUILD)/page/style.css src/page/paper.css
 	perl src/page/assets $(PAGE_ASSETS) >$@.part && mv $@.part $@
 
-$(BUILD)/page/assets.o: $(BUILD)/page/assets.c src/page/assets.h
+# What the page's engine would be made from now; written anew only where that is another.
+$(BUILD)/page/made.c: src/page/wasm/made $(SOURCES) src/page/engine.c $(wildcard src/*/*.h src/*/*/*.h)
+	@mkdir -p $(@D)
+	@printf '#include "page/assets.h"\nconst char page_made_from[] = "%s";\n' "$$(sh src/page/wasm/made)" >$@.part
+	@cmp -s $@.part $@ && touch $@ && rm $@.part || mv $@.part $@
+
+$(BUILD)/page/assets.o $(BUILD)/page/made.o: $(BUILD)/page/%.o: $(BUILD)/page/%.c src/page/assets.h
 	$(CC) $(ALL_CFLAGS) -c -o $@ $<
 
 tests: $(TESTS) $(PRELOADS)

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "ask/asked.h"
+#include "ask/line.h"
 #include "ask/question_tree.h"
 
 /* ---- errors ---- */
@@ -26,7 +27,7 @@ static json_t *error_json(const Diag *item, const YamlNode *root, Arena *arena)
     return error;
 }
 
-static json_t *errors_json(Diags *diags, const YamlNode *root, Arena *arena)
+json_t *ask_errors_json(Diags *diags, const YamlNode *root, Arena *arena)
 {
     json_t *list = json_array();
     diags_sort(diags);
@@ -36,8 +37,7 @@ static json_t *errors_json(Diags *diags, const YamlNode *root, Arena *arena)
     return list;
 }
 
-/* One line. */
-static void add_line(json_t *value, Text *out)
+void ask_add_line(json_t *value, Text *out)
 {
     char *text = json_dumps(value, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(15));
     text_add(out, text != NULL ? text : "{\"error\":[{\"message\":\"the answer could not be written as JSON\"}]}");
@@ -69,8 +69,8 @@ Ask *ask_open(const char *subject, const AskOptions *options, Text *problems)
     const bool good = loaded_read(&ask->base, subject, &ask->overrides, ask->files, "", &diags);
     if (!good) {
         json_t *root = json_object();
-        json_object_set_new(root, "error", errors_json(&diags, NULL, arena));
-        add_line(root, problems);
+        json_object_set_new(root, "error", ask_errors_json(&diags, NULL, arena));
+        ask_add_line(root, problems);
         file_store_free(ask->files);
         arena_free(arena);
     }
@@ -187,9 +187,9 @@ void ask_question(Ask *ask, const char *line, size_t length, Text *out)
     if (found != NULL)
         json_object_update(root, found);
     else
-        json_object_set_new(root, "error", errors_json(&diags, question.root, question.arena));
+        json_object_set_new(root, "error", ask_errors_json(&diags, question.root, question.arena));
     json_decref(found);
-    add_line(root, out);
+    ask_add_line(root, out);
     question_release(&question);
     diags_release(&diags);
 }

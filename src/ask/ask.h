@@ -42,4 +42,10 @@ Ask *ask_open(const char *subject, const AskOptions *options, Text *problems);
 void ask_question(Ask *ask, const char *line, size_t length, Text *answer);
 void ask_close(Ask *ask); /* NULL is allowed */
 
+/* Sheets that nobody has described yet, with no scenario open: {"files": ["cards.csv", ...], "folder": where the model
+ * and the scenario are to lie, "answers": {id: answer}, "cap": "300"} -> what `import --json` tells of them (every
+ * question with its likely and its present answer), and "model" and "scenario" as texts, which are not written; or
+ * {"error": [...]}. Appended, as above. */
+void ask_import(const char *line, size_t length, Text *answer);
+
 #endif

@@ -10,6 +10,10 @@ typedef struct {
     const char *hash; /* "sha256-...": how a Content-Security-Policy names it */
 } PageAsset;
 
+/* The sum of the sources that an engine of this program is made from (src/page/wasm/made): its script begins with
+ * "// made from SUM". */
+extern const char page_made_from[];
+
 extern const PageAsset asset_app, asset_drafters, asset_style, asset_paper;
 
 #endif

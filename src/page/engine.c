@@ -59,6 +59,16 @@ EMSCRIPTEN_KEEPALIVE const char *engine_open(const char *subject)
     return text_cstr(&engine.text);
 }
 
+/* Without a scenario: sheets that nobody has described yet (ask_import). */
+EMSCRIPTEN_KEEPALIVE const char *engine_import(const char *line)
+{
+    setlocale(LC_CTYPE, "");
+    mem_on_exhausted(exhausted, NULL);
+    text_clear(&engine.text);
+    ask_import(line, strlen(line), &engine.text);
+    return text_cstr(&engine.text);
+}
+
 EMSCRIPTEN_KEEPALIVE const char *engine_ask(const char *line)
 {
     text_clear(&engine.text);

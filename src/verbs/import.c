@@ -3,86 +3,21 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "base/number.h"
+#include "ask/first_plan.h"
 #include "report/intake_report.h"
 #include "report/json/json.h"
 #include "verbs/decide.h"
 #include "verbs/written.h"
 
-#define SIZE_USUAL 360
-#define SIZE_STEP 45 /* what one seat opens */
-
-/* ---- questions about the pool ---- */
-
-/* The usual size where there is something to choose from, else four fifths of what there is, in whole seats. */
-static int likely_size(int candidates)
-{
-    if (candidates * 4 >= SIZE_USUAL * 5)
-        return SIZE_USUAL;
-    const int size = candidates * 4 / 5;
-    return size >= SIZE_STEP ? size / SIZE_STEP * SIZE_STEP : size > 0 ? size : 1;
-}
-
-/* A whole number within the candidates; the likely one where the answer is none, with an error. */
-static int ask_size(Job *job, Intake *intake, int candidates)
-{
-    Arena *arena = job->options.arena;
-    const Overrides *o = &job->options.overrides;
-    const int likely = o->has_size ? o->size_to : likely_size(candidates);
-    Question question = {.id = "size",
-                         .text = arena_printf(arena, "how many of the %d candidates shall be in the pool?", candidates),
-                         .likely = arena_printf(arena, "%d", likely),
-                         .sure = o->has_size};
-    const char *answer = intake_ask(intake, question);
-    int64_t size = 0;
-    if (number_parse(answer, 0, false, &size) != NUMBER_OK || size < 1 || size > candidates) {
-        diag_error(&job->diags, (SourcePos){0}, "%s: found %s, expected a whole number up to the %d candidates",
-                   o->has_size ? "--size" : "the size", answer, candidates);
-        return likely;
-    }
-    return (int)size;
-}
-
-static int64_t ask_unpriced(Job *job, Intake *intake, const Supply *supply)
-{
-    Arena *arena = job->options.arena;
-    const size_t without = intake->cards->count - supply->priced;
-    char number[NUMBER_TEXT];
-    if (supply->priced == 0 || without == 0)
-        return -1;
-    Question question = {.id = "unpriced",
-                         .text =
-                             "what shall candidates without a price count as? (the likely answer is the middle price)",
-                         .likely = arena_strdup(arena, number_format(number, supply->middle_price, 2, 2)),
-                         .count = without,
-                         .of = intake->cards->count};
-    const char *answer = intake_ask(intake, question);
-    int64_t cents = 0;
-    if (number_parse_money(answer, false, &cents) == NUMBER_OK && cents >= 0)
-        return cents;
-    diag_error(&job->diags, (SourcePos){0}, "unpriced: found %s, expected an amount of money such as 0.50", answer);
-    return supply->middle_price;
-}
-
 /* ---- what is written ---- */
 
 static void make_plan(Job *job, Intake *intake, StarterFound *found)
 {
-    *found = (StarterFound){.intake = intake, .cap = -1, .unscored = -1};
-    supply_count(intake, NULL, &found->supply);
-    const Supply *supply = &found->supply;
-    found->plan = (StarterPlan){
-        .size = ask_size(job, intake, supply->candidates), .colour = intake->colour, .colours = intake->colours};
-    plan_themes(job->options.arena, found);
-    found->unpriced = ask_unpriced(job, intake, supply);
-    found->unpriced_cards = intake->cards->count - supply->priced;
-    found->unscored_cards = intake->cards->count - supply->scored;
-    if (supply->has_power && found->unscored_cards > 0)
-        found->unscored = supply->middle_power;
-    if (job->options.overrides.has_cap)
-        found->cap = job->options.overrides.cap;
+    const Overrides *o = &job->options.overrides;
+    const FirstWish wish = {.size = o->has_size ? o->size_to : 0, .cap = o->has_cap ? o->cap : -1};
+    first_plan(intake, &wish, found);
     if (job->options.output != NULL)
-        name_sheets(job, found);
+        first_sheets(found, job->options.output);
 }
 
 static int write_files(Job *job, const StarterFound *found)

@@ -1,6 +1,7 @@
 /* init_from.c - init --from POOL.csv: a folder for a pool that is there. */
 #include <string.h>
 
+#include "ask/first_plan.h"
 #include "report/intake_report.h"
 #include "report/json/json.h"
 #include "report/sheet/starter_from.h"
@@ -38,7 +39,7 @@ static void make_plan(Job *job, const Intake *intake, const int *copies, int siz
     *found = (StarterFound){.intake = intake, .cap = -1, .unscored = -1, .unpriced = -1};
     supply_count(intake, copies, &found->supply);
     found->plan = (StarterPlan){.size = size, .colour = intake->colour, .colours = intake->colours};
-    plan_themes(job->options.arena, found);
+    first_themes(found);
     found->unpriced_cards = intake->cards->count - found->supply.priced;
     found->unscored_cards = intake->cards->count - found->supply.scored;
     if (found->supply.priced > 0 && found->unpriced_cards > 0)
@@ -47,7 +48,7 @@ static void make_plan(Job *job, const Intake *intake, const int *copies, int siz
         found->unscored = found->supply.middle_power;
     /* the pool is the first list of candidates too */
     StarterSheet *sheet = arena_alloc(job->options.arena, 2, sizeof *sheet);
-    name_sheets(job, found);
+    first_sheets(found, job->options.output);
     for (size_t s = 0; s < 2; s++)
         sheet[s] = (StarterSheet){.path = found->sheet[0].path, .key = s == 0 ? "cards" : "pool"};
     found->sheet = sheet;

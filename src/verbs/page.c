@@ -7,6 +7,7 @@
 
 #include "ask/ask.h"
 #include "base/file.h"
+#include "page/assets.h"
 #include "page/page.h"
 #include "report/words/glossary.h"
 #include "verbs/outputs.h"
@@ -248,6 +249,11 @@ static void read_engine(Job *job, PageParts *parts)
         if (parts->glue == NULL)
             parts->engine = NULL;
     }
+    const char *made = arena_printf(arena, "// made from %s\n", page_made_from);
+    if (parts->engine != NULL && strncmp(parts->glue, made, strlen(made)) != 0)
+        diag_notice(&job->diags, (SourcePos){0},
+                    "the page's engine was built from other sources than this program: its answers may be others "
+                    "(`make page` builds it anew)");
     if (parts->engine == NULL)
         diag_notice(
             &job->diags, (SourcePos){0},

@@ -4,32 +4,8 @@
 #include <unistd.h>
 
 #include "base/file.h"
-#include "model/paths.h"
 
 const char *const written_name[WRITTEN_FILES] = {"model.yaml", "scenario.yaml"};
-
-void plan_themes(Arena *arena, StarterFound *found)
-{
-    const Intake *intake = found->intake;
-    StarterTheme *theme = arena_alloc(arena, intake->themes, sizeof *theme);
-    for (size_t t = 0; t < intake->themes; t++)
-        theme[t] = (StarterTheme){.name = intake->theme[t].name, .colours = intake->theme[t].colours};
-    found->plan.theme = theme;
-    found->plan.themes = intake->themes;
-}
-
-void name_sheets(Job *job, StarterFound *found)
-{
-    Arena *arena = job->options.arena;
-    const Intake *intake = found->intake;
-    StarterSheet *sheet = arena_alloc(arena, intake->sheets, sizeof *sheet);
-    for (size_t s = 0; s < intake->sheets; s++)
-        if (intake->sheet[s].role != SHEET_LEFT)
-            sheet[found->sheets++] =
-                (StarterSheet){.path = path_between(arena, job->options.output, intake->sheet[s].path),
-                               .key = sheet_role_name(intake->sheet[s].role)};
-    found->sheet = sheet;
-}
 
 static bool nothing_there(Job *job)
 {

@@ -3,7 +3,6 @@
 #ifndef POOLWRIGHT_VERBS_WRITTEN_H
 #define POOLWRIGHT_VERBS_WRITTEN_H
 
-#include "report/sheet/starter_found.h"
 #include "verbs/outputs.h"
 
 #define WRITTEN_FILES 2
@@ -11,8 +10,5 @@ extern const char *const written_name[WRITTEN_FILES]; /* "model.yaml", "scenario
 
 /* Releases the texts. The exit code; what was written is taken away again where another verb could not read it. */
 int write_folder(Job *job, Text *model, Text *scenario);
-/* The sheets of the intake that are used, by their paths from the folder. */
-void name_sheets(Job *job, StarterFound *found);
-void plan_themes(Arena *arena, StarterFound *found);
 
 #endif

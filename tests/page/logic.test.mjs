@@ -12,8 +12,8 @@ import { roleOf, withSheet } from "../../src/page/app/intake.js";
 import { folded, ranged, signed } from "../../src/page/app/numbers.js";
 import { notesOf, priceDates, proposedPowers } from "../../src/page/app/sources.js";
 import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyThemes } from "../../src/page/app/tally.js";
-import { firstModel } from "../../src/page/app/view-begin.js";
 import { newRule } from "../../src/page/app/view-limits.js";
+import { crc32, zipped } from "../../src/page/app/zip.js";
 import { caseYaml, changedSheet, changesYaml, readSheet, sheet } from "../../src/page/app/write.js";
 
 const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "../..");
@@ -146,15 +146,19 @@ test("a sheet is put into a scenario without touching the rest", () => {
   assert.deepEqual(["card,verdict\n", "name,price\n", "name,colours,price\n", "name,tag,status\n", "name,copies\n"].map(roleOf), ["notes", "prices", "cards", "tags", "owned"]);
 });
 
-test("a first model from a few answers is one that the program reads", () => {
+test("a folder as one file is one that another program unpacks", async (t) => {
   const folder = fs.mkdtempSync(path.join(os.tmpdir(), "page-"));
+  const files = { "scenarios/mine/cards.csv": "name\nZoë\n", "scenarios/mine/b.xlsx": { base64: Buffer.from([0, 255, 80, 75]).toString("base64") }, "models/a.yaml": "" };
   try {
-    fs.writeFileSync(path.join(folder, "model.yaml"), firstModel({ size: 40, cap: "12", colours: COLOURS, themes: ["convoys=brass+linen", "bells = brass", "freight"] }));
-    fs.copyFileSync(path.join(root, "scenarios/demo/cards.csv"), path.join(folder, "cards.csv"));
-    fs.writeFileSync(path.join(folder, "scenario.yaml"), "model: model.yaml\ncards: [cards.csv]\n");
-    const told = spawnSync(program, ["check", folder, "--json"], { encoding: "utf8" });
-    assert.equal(told.stderr.includes("error"), false, told.stderr);
-    assert.equal(JSON.parse(told.stdout).possible, true);
+    assert.equal(crc32(Buffer.from("123456789")), 0xcbf43926); // the check value of CRC-32/ISO-HDLC
+    fs.writeFileSync(path.join(folder, "all.zip"), Buffer.from(await zipped(files).arrayBuffer()));
+    const told = spawnSync("python3", ["-m", "zipfile", "-e", "all.zip", "out"], { cwd: folder, encoding: "utf8" });
+    if (told.error) return t.skip("no python3");
+    assert.equal(told.status, 0, told.stderr);
+    const read = (name) => fs.readFileSync(path.join(folder, "out", name));
+    assert.equal(read("scenarios/mine/cards.csv").toString(), "name\nZoë\n");
+    assert.deepEqual([...read("scenarios/mine/b.xlsx")], [0, 255, 80, 75]);
+    assert.equal(read("models/a.yaml").length, 0);
   } finally {
     fs.rmSync(folder, { recursive: true });
   }

@@ -1,11 +1,12 @@
 // The page in a browser: what can be looked at, tried and taken home, by mouse and by keyboard.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import fs from "node:fs";
 import path from "node:path";
 import { after, before, test } from "node:test";
-import { readSheet } from "../../src/page/app/write.js";
+import { readSheet, sheet } from "../../src/page/app/write.js";
 import { freshFolder, handedOut, launch, openPage, openPart, ready, solved, until, writePage } from "./browse.mjs";
-import { needed, root } from "./support.mjs";
+import { needed, program, root } from "./support.mjs";
 
 const folder = freshFolder();
 const PARTS = ["limits", "themes", "colours", "seats", "structure", "wishes", "firm", "frontier", "cases", "changes", "shopping", "list", "home", "words"];
@@ -204,8 +205,8 @@ test("new prices dropped on the page: since last time, each with its cause, to t
   const home = await openPart(page, "home");
   const pool = readSheet((await handedOut(page, () => home.getByRole("button", { name: "The pool", exact: true }).click())).text).slice(1).map((row) => row[0]);
   const dear = pool.slice(100, 104);
-  const sheet = `name,price,date\n${dear.map((name) => `"${name}",25.00,2026-05-01`).join("\n")}\n`;
-  await home.locator("input[type=file]").setInputFiles({ name: "may prices.csv", mimeType: "text/csv", buffer: Buffer.from(sheet) });
+  const news = `name,price,date\n${dear.map((name) => `"${name}",25.00,2026-05-01`).join("\n")}\n`;
+  await home.locator("input[type=file]").setInputFiles({ name: "may prices.csv", mimeType: "text/csv", buffer: Buffer.from(news) });
   await page.getByText("Prices of 2026-05-01.").waitFor({ timeout: 60_000 });
   const swaps = page.locator(".swaps > li");
   await swaps.first().waitFor({ timeout: 60_000 });
@@ -229,21 +230,38 @@ test("new prices dropped on the page: since last time, each with its cause, to t
   await page.context().close();
 });
 
-test("the page without a scenario: sheets dropped, a few questions, a pool", async () => {
+test("the page without a scenario: sheets dropped, what they hold asked, a first pool, a folder that the program reads", async () => {
   const page = await openPage(browser, writePage(path.join(folder, "empty.html")));
-  await page.locator("input[type=file]").first().setInputFiles(path.join(root, "scenarios/demo/cards.csv"));
+  const [header, ...rows] = readSheet(fs.readFileSync(path.join(root, "scenarios/demo/cards.csv"), "utf8"));
+  const column = (name) => header.indexOf(name);
+  const cards = sheet(["Card", "Hue", "Sort", "Costs", "Grade", "Tags"], rows.map((row) => ["name", "colours", "kind", "cost", "power", "tags"].map((name) => row[column(name)])));
+  const prices = sheet(["Card", "worth"], rows.filter((_, at) => at % 50).map((row) => [row[column("name")], row[column("price")]]));
+  const file = (name, text) => ({ name, mimeType: "text/csv", buffer: Buffer.from(text) });
+  await page.locator("input[type=file]").first().setInputFiles([file("my list.csv", cards), file("worth.csv", prices)]);
   const form = page.locator("form.questions");
-  await form.waitFor();
-  assert.match(await form.locator("h3").textContent(), /14\d\d lines/);
-  await form.getByLabel("How many cards").fill("90");
+  await form.getByText("worth.csv: 1398 lines, read as prices").waitFor({ timeout: 60_000 });
+  assert.match(await form.textContent(), /my list\.csv: 1427 lines, read as cards/);
+  assert.match(await form.textContent(), /What shall candidates without a price count as/);
+  await form.getByLabel("candidates shall be in the pool?").fill("many");
+  await form.getByLabel("candidates shall be in the pool?").press("Tab");
+  await form.getByText("the size: found many, expected a whole number").waitFor({ timeout: 60_000 });
+  assert.ok(await form.getByRole("button", { name: "Choose a pool" }).isDisabled());
+  await form.getByLabel("candidates shall be in the pool?").fill("90");
   await form.getByLabel("How much may be spent").fill("40");
-  await form.getByLabel("Themes").fill("convoys=brass+linen; bells=brass");
+  await form.getByText("plainly answered").click();
+  await form.getByLabel("What does the column 'Grade' of my list.csv hold?").selectOption("own");
+  await until(page, () => !document.querySelector("form.questions button[type=submit]").disabled && document.querySelector("form.questions [role=alert]") === null);
+  await form.getByLabel("What does the column 'Grade' of my list.csv hold?").selectOption("power");
+  await until(page, () => !document.querySelector("form.questions button[type=submit]").disabled);
   await form.getByRole("button", { name: "Choose a pool" }).click();
-  await page.locator(".sentence").waitFor({ timeout: 60_000 });
+  await page.locator(".sentence").waitFor({ timeout: 120_000 });
   assert.match(await page.locator(".sentence").textContent(), /90 cards, [\d.]+ to buy of 40\.00/);
   const home = await openPart(page, "home");
-  const model = await handedOut(page, () => home.getByRole("button", { name: "model.yaml" }).click());
-  assert.match(model.text, /^size: 90\nspending_cap: 40\.00\n/);
+  const [download] = await Promise.all([page.waitForEvent("download"), home.getByRole("button", { name: "The whole scenario, as a folder" }).click()]);
+  const saved = path.join(folder, "mine");
+  execFileSync("python3", ["-m", "zipfile", "-e", await download.path(), saved]);
+  const best = JSON.parse(execFileSync(program, ["best", path.join(saved, "scenarios/mine"), "--json"], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] }));
+  assert.deepEqual(best.pool.map((card) => card.name), readSheet((await handedOut(page, () => home.getByRole("button", { name: "The pool", exact: true }).click())).text).slice(1).map((row) => row[0]));
   page.quiet();
   await page.context().close();
 });

@@ -65,7 +65,7 @@ function workerSide() {
     return answer;
   };
 
-  /** @param {{module: WebAssembly.Module, files: Record<string, Uint8Array | string>, main: string}} what */
+  /** @param {{module: WebAssembly.Module, files: Record<string, Uint8Array | string>, main: string | null}} what main null: nothing is opened */
   const open = async ({ module, files, main }) => {
     engine = await scope.poolwrightEngine({
       instantiateWasm: (/** @type {any} */ imports, /** @type {any} */ done) => {
@@ -79,12 +79,12 @@ function workerSide() {
     engine.FS.mkdirTree("/pool");
     engine.FS.chdir("/pool");
     for (const [path, data] of Object.entries(files)) put(path, data);
-    return call("_engine_open", main);
+    return main === null ? "{}" : call("_engine_open", main);
   };
 
   scope.onmessage = async (/** @type {MessageEvent} */ { data }) => {
     try {
-      const answer = data.open ? await open(data.open) : call("_engine_ask", data.ask);
+      const answer = data.open ? await open(data.open) : data.import ? call("_engine_import", data.import) : call("_engine_ask", data.ask);
       scope.postMessage({ answer });
     } catch (problem) {
       scope.postMessage({ failed: String(problem instanceof Error ? problem.message : problem) });
@@ -139,16 +139,37 @@ function refused(answer) {
 /** @type {Map<string, Promise<WebAssembly.Module>>} by its text: compiled once for all workers */
 const compiledOnce = new Map();
 
+/** What a worker begins with. @param {string} wasm @param {string} glue */
+async function prepared(wasm, glue) {
+  let module = compiledOnce.get(wasm);
+  if (!module) compiledOnce.set(wasm, (module = compiled(wasm)));
+  return { module: await module, address: URL.createObjectURL(new Blob([glue, `\n(${workerSide})();\n`], { type: "text/javascript" })) };
+}
+
+/**
+ * A worker without a scenario, which says what sheets hold and what a first model of them would be (ask_import).
+ * @param {Omit<Pieces, "main">} pieces @returns {Promise<import("./types.js").Importer>}
+ */
+export async function startImporter({ wasm, glue, files }) {
+  const { module, address } = await prepared(wasm, glue);
+  const worked = new Worked(address);
+  await worked.send({ open: { module, files: fileBytes(files), main: null } });
+  return {
+    ask: (question) => worked.send({ import: JSON.stringify(question) }),
+    end() {
+      worked.end("ended");
+      URL.revokeObjectURL(address);
+    },
+  };
+}
+
 /**
  * Opens the scenario in a worker of its own. Fails where the scenario cannot be read.
  * A question that is given up fails; the next one is answered by a new worker, which opens the scenario again.
  * @param {Pieces} pieces @returns {Promise<{ask: (question: any) => Promise<any>, giveUp: () => void, end: () => void}>}
  */
 export async function startEngine({ wasm, glue, files, main, progress }) {
-  let module = compiledOnce.get(wasm);
-  if (!module) compiledOnce.set(wasm, (module = compiled(wasm)));
-  const ready = await module;
-  const address = URL.createObjectURL(new Blob([glue, `\n(${workerSide})();\n`], { type: "text/javascript" }));
+  const { module: ready, address } = await prepared(wasm, glue);
   const bytes = fileBytes(files);
   const begin = async () => {
     const one = new Worked(address);

@@ -1,12 +1,21 @@
-// What the page holds of the engine, as a way to start it.
-import { bytesFromBase64, startEngine } from "./engine.js";
+// What the page holds of the engine, as ways to start it.
+import { bytesFromBase64, startEngine, startImporter } from "./engine.js";
+
+/** The two texts; null where the page was written without them. */
+function pieces() {
+  const wasm = document.getElementById("engine-wasm")?.textContent;
+  const glue = document.getElementById("engine-glue")?.textContent;
+  return wasm && glue ? { wasm, glue: new TextDecoder().decode(bytesFromBase64(glue)) } : null;
+}
 
 /** @returns {import("./store.js").StartEngine | null} null where the page was written without one */
 export function enginePieces() {
-  const wasm = document.getElementById("engine-wasm")?.textContent;
-  const glue = document.getElementById("engine-glue")?.textContent;
-  if (!wasm || !glue) return null;
-  const script = new TextDecoder().decode(bytesFromBase64(glue));
-  const fit = (/** @type {number | null | undefined} */ thousandths) => (typeof thousandths === "number" ? thousandths / 1000 : null);
-  return (files, main, progress) => startEngine({ wasm, glue: script, files, main, progress: (now) => progress({ ...now, fit: fit(now.fit), bound: fit(now.bound) }) });
+  const held = pieces();
+  return held && ((files, main, progress) => startEngine({ ...held, files, main, progress }));
+}
+
+/** @param {import("./types.js").PageData["files"]} files @returns {Promise<import("./types.js").Importer>} */
+export function importerOf(files) {
+  const held = pieces();
+  return held ? startImporter({ ...held, files }) : Promise.reject(new Error("this page was written without the optimiser"));
 }

@@ -157,6 +157,29 @@
  * @property {() => void} giveUp
  * @property {() => void} end
  *
+ * @typedef {object} Importer
+ * @property {(question: {files: string[], folder: string, answers: Record<string, string>, cap?: string}) => Promise<Imported>} ask
+ * @property {() => void} end
+ *
+ * @typedef {object} ImportQuestion
+ * @property {string} id
+ * @property {string} text
+ * @property {string} likely
+ * @property {string} answer
+ * @property {boolean} sure hardly a question
+ * @property {string[]} [choices]
+ * @property {number} [count] cells that it is about
+ * @property {number} [of]
+ * @property {{text: string, file: string, line: number}[]} examples
+ *
+ * @typedef {object} Imported
+ * @property {{path: string, role: string, lines: number, candidates: number}[]} [sheets]
+ * @property {ImportQuestion[]} [questions]
+ * @property {string} [model] as text
+ * @property {string} [scenario] as text
+ * @property {{text: string, file?: string, line?: number}[]} [notices]
+ * @property {{message: string, file?: string, line?: number}[]} [error]
+ *
  * @typedef {object} PageData what was written into the page
  * @property {Record<string, string | {base64: string}>} files
  * @property {string} main path of the scenario among the files

@@ -1,78 +1,85 @@
-// The page without a scenario: a scenario's files are dropped, or sheets of candidates and a few questions answered.
-import { html, useState } from "../vendor/preact.js";
-import { count, folded, listed } from "./numbers.js";
-import { coloursOf } from "./tally.js";
+// The page without a scenario: a scenario's files are dropped, or sheets; what those hold is asked as `import` asks it, and a first pool chosen.
+import { html, useEffect, useState } from "../vendor/preact.js";
+import { count, listed } from "./numbers.js";
+import { importerOf } from "./pieces.js";
+import { problemWords } from "./store.js";
 import { DropField } from "./view-home.js";
-import { typed, useStore } from "./widgets.js";
-import { readSheet, yaml } from "./write.js";
+import { More, NumberField, typed, useStore } from "./widgets.js";
+
+/** @typedef {import("./types.js").Imported} Imported */
+/** @typedef {import("./types.js").ImportQuestion} ImportQuestion */
+/** @typedef {{name: string, content: any}} DroppedSheet */
+
+/** Where the sheets lie in the page, and in the folder that it saves. */
+const FOLDER = "scenarios/mine";
 
 /** What stands on the page before there is a scenario. */
 export function Begin() {
   const store = useStore();
   if (!store.startEngine) return html`<main><p>This page was written without the optimiser, and without a scenario: there is nothing to show.</p></main>`;
+  const sheets = store.beginning;
   return html`<main><section aria-labelledby="begin"><h2 id="begin">Begin</h2>
-    <p>Nothing leaves this machine: the optimiser is in this page. Give it the files of a scenario (scenario.yaml, its model and sheets), or one or more sheets with a line for each card: at least its name and colours.</p>
+    <p>Nothing leaves this machine: the optimiser is in this page. Give it your sheets (candidates, prices, owned cards, the present pool; .csv, .xlsx or .ods) as they are, or the folder of a scenario.
+      It says what it takes them for, chooses a first pool, and saves all of it as a folder that the command line reads.</p>
     <${DropField} folder=${true} />
-    ${store.beginning ? html`<${Questions} sheets=${store.beginning} />` : null}</section></main>`;
+    ${sheets ? html`<${Questions} key=${sheets.map((one) => one.name).join("/")} sheets=${sheets} />` : null}</section></main>`;
 }
 
-/** A first model from a few numbers. @param {{sheets: {name: string, content: any}[]}} props */
+/** What the sheets hold by these answers; null while it is being found. @param {DroppedSheet[]} sheets @param {Record<string, string>} answers @param {string} cap @returns {Imported | null} */
+function useImported(sheets, answers, cap) {
+  const [importer, setImporter] = useState(/** @type {Promise<import("./types.js").Importer> | null} */ (null));
+  const [told, tell] = useState(/** @type {Imported | null} */ (null));
+  useEffect(() => {
+    const started = importerOf(Object.fromEntries(sheets.map((one) => [one.name, one.content])));
+    setImporter(started);
+    return () => void started.then((one) => one.end(), () => {});
+  }, []);
+  const asked = JSON.stringify({ files: sheets.map((one) => one.name), folder: ".", answers, ...(cap.trim() ? { cap: cap.trim() } : {}) });
+  useEffect(() => {
+    let current = true;
+    importer?.then((one) => one.ask(JSON.parse(asked))).catch((problem) => ({ error: [{ message: String(problem) }] })).then((answer) => current && tell(answer));
+    return () => {
+      current = false;
+    };
+  }, [importer, asked]);
+  return told;
+}
+
+/** What the sheets were taken for, what is not sure of it, and the way to a first pool. @param {{sheets: DroppedSheet[]}} props */
 function Questions({ sheets }) {
   const store = useStore();
-  const found = foundIn(sheets);
-  const [size, setSize] = useState(String(Math.max(1, Math.min(360, found.cards))));
+  const [answers, setAnswers] = useState(/** @type {Record<string, string>} */ ({}));
   const [cap, setCap] = useState("");
-  const [colours, setColours] = useState(found.colours.join(", "));
-  const [themes, setThemes] = useState("");
-  const submit = (/** @type {Event} */ event) => {
+  const told = useImported(sheets, answers, cap);
+  const [known, keep] = useState(/** @type {ImportQuestion[]} */ ([])); // an answer that does not do leaves its question there
+  useEffect(() => {
+    if (told?.questions) keep(told.questions);
+  }, [told]);
+  const set = (/** @type {string} */ id) => (/** @type {string} */ answer) => setAnswers({ ...answers, [id]: answer });
+  const begin = (/** @type {Event} */ event) => {
     event.preventDefault();
-    const names = split(colours);
-    const files = { ...store.data.files, ...Object.fromEntries(sheets.map((one) => [`scenarios/mine/${one.name}`, one.content])) };
-    files["scenarios/mine/model.yaml"] = firstModel({ size: Number(size), cap, colours: names, themes: split(themes, ";") });
-    files["scenarios/mine/scenario.yaml"] = `model: model.yaml\ncards: ${yaml(sheets.map((one) => one.name))}\n`;
-    store.reopen(files, "scenarios/mine/scenario.yaml", `a first scenario from ${listed(sheets.map((one) => one.name))}`);
+    if (!told?.model || !told.scenario) return;
+    const files = { ...Object.fromEntries(sheets.map((one) => [`${FOLDER}/${one.name}`, one.content])), [`${FOLDER}/model.yaml`]: told.model, [`${FOLDER}/scenario.yaml`]: told.scenario };
+    store.reopen({ ...store.data.files, ...files }, `${FOLDER}/scenario.yaml`, `a first scenario from ${listed(sheets.map((one) => one.name))}`);
   };
-  return html`<form class="questions" onSubmit=${submit}><h3>${count(found.cards, "line")} in ${listed(sheets.map((one) => one.name))}</h3>
-    <p><label>How many cards shall the pool have? <input type="number" min="1" max="100000" required value=${size} onInput=${typed(setSize)} /></label></p>
-    <p><label>How much may be spent? <input type="number" min="0" step="any" value=${cap} onInput=${typed(setCap)} /></label> <span class="quiet">nothing: as much as it takes</span></p>
-    <p><label>The colours, with commas between <input required value=${colours} onInput=${typed(setColours)} /></label></p>
-    <p><label>Themes, each with its colours <input value=${themes} placeholder="convoys=brass+linen; bells=brass" onInput=${typed(setThemes)} /></label></p>
-    <p><button type="submit">Choose a pool</button> <span class="quiet">Limits can be added one by one afterwards; all of it is saved as files that the command line reads.</span></p></form>`;
+  const open = known.filter((one) => !one.sure || one.id in answers);
+  const sure = known.filter((one) => !open.includes(one));
+  return html`<form class="questions" onSubmit=${begin}><h3>What the sheets hold</h3>
+    ${told?.sheets ? html`<ul class="plain">${told.sheets.map((one) => html`<li>${one.path}: ${count(one.lines, "line")}, ${one.role === "none" ? "not used" : `read as ${one.role}`}</li>`)}</ul>` : null}
+    ${told ? null : html`<p class="quiet" role="status">being looked at ...</p>`}
+    ${told?.error ? html`<p class="problem" role="alert">${problemWords(told.error)}</p>` : null}
+    ${open.map((one) => html`<${Asked} key=${one.id} question=${one} set=${set(one.id)} />`)}
+    ${known.length ? html`<p><label>How much may be spent? <${NumberField} min="0" step="any" value=${cap} set=${setCap} /></label> <span class="quiet">nothing: as much as it takes</span></p>
+      <${More} title=${`${count(sure.length, "more question")}, plainly answered: which file is what, what each column holds`}>${sure.map((one) => html`<${Asked} key=${one.id} question=${one} set=${set(one.id)} />`)}</${More}>` : null}
+    <p><button type="submit" disabled=${!told?.model}>Choose a pool</button> <span class="quiet">Limits can be changed and added one by one afterwards; all of it is saved as files that the command line reads.</span></p></form>`;
 }
 
-/** @param {string} text @param {string} [sign] */
-function split(text, sign = ",") {
-  return text.split(sign).map((one) => one.trim()).filter(Boolean);
-}
-
-/** Lines and colours of sheets. @param {{content: any}[]} sheets */
-function foundIn(sheets) {
-  /** @type {Set<string>} */
-  const colours = new Set();
-  let cards = 0;
-  for (const { content } of sheets) {
-    if (typeof content !== "string") continue;
-    const [header = [], ...rows] = readSheet(content);
-    const at = header.findIndex((cell) => ["colours", "colors", "colour", "color"].includes(folded(cell)));
-    cards += rows.length;
-    for (const row of rows) for (const colour of coloursOf((row[at] || "").trim())) if (colour.trim()) colours.add(colour.trim());
-  }
-  return { cards, colours: [...colours].sort().slice(0, 16) };
-}
-
-/** A model with equal colours: a band for each, so that none is forgotten. @param {{size: number, cap: string, colours: string[], themes: string[]}} answers */
-export function firstModel({ size, cap, colours, themes }) {
-  const each = Math.floor((size * 0.7) / Math.max(1, colours.length));
-  const lines = [`size: ${size}`];
-  if (cap !== "") lines.push(`spending_cap: ${Number(cap).toFixed(2)}`);
-  lines.push(`colours: ${yaml(colours)}`, "unpriced: skip");
-  if (themes.length) {
-    lines.push("themes:");
-    for (const theme of themes) {
-      const [name, where] = theme.split("=").map((one) => one.trim());
-      lines.push(`  - ${yaml({ name, ...(where ? { colours: where } : {}) })}`);
-    }
-  }
-  if (colours.length > 1) lines.push("rules:", `  # Seven in ten cards are of one colour, shared out evenly, give or take a tenth of the pool: soft, so that any list of cards has a pool.`, `  - {name: mono cards, each: colour, where: {class: mono}, between: [${Math.max(0, each - Math.ceil(size / 10))}, ${each + Math.ceil(size / 10)}], soft: 5}`);
-  return lines.join("\n") + "\n";
+/** One question with its present answer. @param {{question: ImportQuestion, set: (answer: string) => void}} props */
+function Asked({ question, set }) {
+  const { text, answer, choices, examples, of } = question;
+  const words = text.charAt(0).toUpperCase() + text.slice(1);
+  return html`<p><label>${words} ${choices && choices.length
+    ? html`<select value=${answer} onChange=${typed(set)}>${choices.map((one) => html`<option value=${one}>${one}</option>`)}</select>`
+    : html`<input value=${answer} onChange=${typed(set)} />`}</label>
+    ${examples.length ? html`<span class="quiet">${of ? `${question.count} of ${of}: ` : ""}${examples.map((one) => `'${one.text}'${one.file ? ` (${one.file}${one.line ? `:${one.line}` : ""})` : ""}`).join(", ")}</span>` : null}</p>`;
 }

@@ -1,18 +1,20 @@
 // Taking home: the pool, the shopping list, changed sheets, changes as YAML, the page itself; and new sheets dropped on it.
 import { html, useRef, useState } from "../vendor/preact.js";
+import { askedLines } from "./asked.js";
 import { byName, money } from "./numbers.js";
 import { takeIn } from "./intake.js";
 import { savedPage } from "./save.js";
 import { shoppingRows } from "./view-look.js";
 import { caseYaml, changedSheet, changesYaml, handOut, sheet } from "./write.js";
 import { Part, useStore } from "./widgets.js";
+import { zipped } from "./zip.js";
 
 /** @typedef {import("./store.js").Store} Store */
 
 /** What can be saved as files. */
 export function HomePart() {
   const store = useStore();
-  const save = (/** @type {string} */ name, /** @type {string} */ text, /** @type {string} */ type = "text/csv") => {
+  const save = (/** @type {string} */ name, /** @type {string | Blob} */ text, /** @type {string} */ type = "text/csv") => {
     handOut(name, text, type);
     store.tell(`${name} is handed to your browser's downloads.`);
   };
@@ -24,8 +26,10 @@ export function HomePart() {
       <li><button type="button" disabled=${!wishes.length} onClick=${() => save("wishes.csv", wishesSheet(store))}>Keeps, bans and wishes</button> <span class="quiet">wishes.csv: name and status, a sheet for the scenario's <code>tags</code></span></li>
       <li><button type="button" disabled=${!store.model.present} onClick=${() => save("present.csv", presentSheet(store))}>The present pool with the swaps taken</button> <span class="quiet">present.csv</span></li>
       <li><button type="button" onClick=${() => save("changes.yaml", changesYaml(store.step.asked) + store.kept.map((one, at) => (at ? "" : "cases:\n") + caseYaml(one.name, one.asked)).join(""), "application/yaml")}>What was changed</button> <span class="quiet">changes.yaml: to put into the scenario${store.kept.length ? ", with the cases kept here" : ""}</span></li>
+      <li><button type="button" onClick=${() => save(`${folderName(store)}.zip`, zipped(wholeFolder(store)))}>The whole scenario, as a folder</button> <span class="quiet">${folderName(store)}.zip: unpacked, the command line reads it${askedLines(store.step.asked).length ? "; what was changed here lies beside it as changes.yaml" : ""}</span></li>
       ${changedSheets(store).map(([path, text]) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, text)}>${path}</button> <span class="quiet">with the prices and powers tried here</span></li>`)}
-      ${Object.keys(store.data.files || {}).filter((path) => store.dropped.has(path)).map((path) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, String(store.data.files[path]))}>${path}</button> <span class="quiet">changed here</span></li>`)}
+      ${newPrices(store).length ? html`<li><button type="button" onClick=${() => save("new prices.csv", sheet(["name", "price"], newPrices(store)))}>Prices tried that stand in workbooks</button> <span class="quiet">new prices.csv: workbooks are never written over; a sheet for the scenario's <code>prices</code>, as its last</span></li>` : null}
+      ${Object.entries(store.data.files || {}).flatMap(([path, file]) => (store.dropped.has(path) && typeof file === "string" ? [{ path, file }] : [])).map(({ path, file }) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, file)}>${path}</button> <span class="quiet">changed here</span></li>`)}
       <li><button type="button" onClick=${() => save("pool.html", savedPage(store), "text/html")}>This page, with all that was tried</button> <span class="quiet">pool.html: opens again where you are now</span></li>
     </ul>
     <${DropField} />
@@ -49,6 +53,26 @@ function changedSheets(store) {
     const changed = typeof text === "string" && /\.(csv|tsv|txt)$/i.test(path) ? changedSheet(text, values) : null;
     return changed === null ? [] : [/** @type {[string, string]} */ ([path, changed])];
   });
+}
+
+/** Prices that no sheet of text has: they stand in a workbook. @param {Store} store @returns {[string, string][]} */
+function newPrices(store) {
+  const texts = Object.entries(store.data.files || {}).flatMap(([path, file]) => (typeof file === "string" && /\.(csv|tsv|txt)$/i.test(path) ? [file] : []));
+  return Object.entries(store.step.asked.values).flatMap(([name, { price }]) => {
+    const stands = price === undefined || texts.some((text) => changedSheet(text, { [name]: { price } }) !== null);
+    return stands ? [] : [/** @type {[string, string]} */ ([name, money(price)])];
+  });
+}
+
+/** The scenario's own folder. @param {Store} store */
+function folderName(store) {
+  return store.data.main.split("/").slice(-2)[0].replace(/\.ya?ml$/, "") || "pool";
+}
+
+/** All files of the scenario with the sheets as they are now; what was changed besides lies beside it. @param {Store} store */
+function wholeFolder(store) {
+  const changes = askedLines(store.step.asked).length ? { [store.data.main.replace(/[^/]*$/, "changes.yaml")]: changesYaml(store.step.asked) } : {};
+  return { ...store.data.files, ...Object.fromEntries(changedSheets(store)), ...changes };
 }
 
 /** @param {Store} store */

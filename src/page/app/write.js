@@ -104,10 +104,10 @@ export function changedSheet(text, values) {
   return changed ? (text.startsWith("\uFEFF") ? "\uFEFF" : "") + sheet(header, rows, separatorOf(text)) : null;
 }
 
-/** Hands a file to the browser's downloads. @param {string} name @param {string} text @param {string} [type] */
+/** Hands a file to the browser's downloads. @param {string} name @param {string | Blob} text @param {string} [type] */
 export function handOut(name, text, type = "text/csv") {
   const link = document.createElement("a");
-  const url = URL.createObjectURL(new Blob([text], { type: `${type};charset=utf-8` }));
+  const url = URL.createObjectURL(typeof text === "string" ? new Blob([text], { type: `${type};charset=utf-8` }) : text);
   link.href = url;
   link.download = name;
   document.body.append(link);

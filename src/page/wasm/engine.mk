@@ -80,7 +80,7 @@ $(LIBRARY_OBJECTS): $(HEADERS)
 # --- the program ---
 INCLUDES := -isystem $(FROM)/glpk/src -isystem $(FROM)/libyaml/include -isystem $(FROM)/libcsv -isystem $(SETTINGS)/jansson -isystem $(FROM)/jansson/src \
     -isystem $(TO)/include/pcre2 -isystem $(TO)/include/unistring -isystem $(FROM)/libxlsxwriter/include -isystem $(TO)/include -isystem $(FROM)/expat/expat/lib -isystem $(FROM)/zlib
-PROGRAM := src/page/engine.c $(filter-out src/verbs/% src/page/% src/intake/% src/decks/% src/weigh/%,$(sort $(wildcard src/*/*.c src/*/*/*.c)))
+PROGRAM := src/page/engine.c $(filter-out src/verbs/% src/page/% src/decks/% src/weigh/%,$(sort $(wildcard src/*/*.c src/*/*/*.c)))
 PROGRAM_OBJECTS := $(patsubst %.c,$(OBJ)/%.o,$(PROGRAM))
 WARNINGS ?= -Wall -Wextra -Werror
 VERSION ?= 0
@@ -92,10 +92,11 @@ $(OBJ)/src/%.o: src/%.c $(HEADERS)
 
 # No main: what is exported is what src/page/engine.c keeps alive. The stack is as large as a page needs for deep trees of YAML.
 LINK := -O3 -msimd128 --no-entry -sALLOW_MEMORY_GROWTH=1 -sINITIAL_MEMORY=24MB -sTOTAL_STACK=1MB -sMODULARIZE=1 -sENVIRONMENT=web,worker,node -sFORCE_FILESYSTEM=1 \
-    -sEXPORT_NAME=poolwrightEngine -sEXPORTED_RUNTIME_METHODS=FS,UTF8ToString,stringToUTF8,lengthBytesUTF8 -sEXPORTED_FUNCTIONS=_engine_open,_engine_ask,_engine_close,_malloc,_free
+    -sEXPORT_NAME=poolwrightEngine -sEXPORTED_RUNTIME_METHODS=FS,UTF8ToString,stringToUTF8,lengthBytesUTF8 -sEXPORTED_FUNCTIONS=_engine_open,_engine_ask,_engine_import,_engine_close,_malloc,_free
 
 $(TO)/engine.js: src/page/wasm/engine.mk $(PROGRAM_OBJECTS) $(LIBRARY_OBJECTS)
 	@NODE_PATH=/usr/share/nodejs $(EMCC) $(LINK) -o $@ $(filter %.o,$^)
+	@{ echo "// made from $$(sh src/page/wasm/made)"; cat $@; } >$@.part && mv $@.part $@
 $(TO)/engine.wasm: $(TO)/engine.js
 	@touch $@
 

@@ -1,0 +1,93 @@
+/* first_plan.c - see first_plan.h. */
+#include "ask/first_plan.h"
+
+#include "base/number.h"
+#include "model/paths.h"
+
+#define SIZE_USUAL 360
+#define SIZE_STEP 45 /* what one seat opens */
+
+/* The usual size where there is something to choose from, else four fifths of what there is, in whole seats. */
+static int likely_size(int candidates)
+{
+    if (candidates * 4 >= SIZE_USUAL * 5)
+        return SIZE_USUAL;
+    const int size = candidates * 4 / 5;
+    return size >= SIZE_STEP ? size / SIZE_STEP * SIZE_STEP : size > 0 ? size : 1;
+}
+
+/* A whole number within the candidates; the likely one where the answer is none, with an error. */
+static int ask_size(Intake *intake, int wanted, int candidates)
+{
+    Arena *arena = intake->arena;
+    const int likely = wanted > 0 ? wanted : likely_size(candidates);
+    Question question = {.id = "size",
+                         .text = arena_printf(arena, "how many of the %d candidates shall be in the pool?", candidates),
+                         .likely = arena_printf(arena, "%d", likely),
+                         .sure = wanted > 0};
+    const char *answer = intake_ask(intake, question);
+    int64_t size = 0;
+    if (number_parse(answer, 0, false, &size) != NUMBER_OK || size < 1 || size > candidates) {
+        diag_error(intake->diags, (SourcePos){0}, "%s: found %s, expected a whole number up to the %d candidates",
+                   wanted > 0 ? "--size" : "the size", answer, candidates);
+        return likely;
+    }
+    return (int)size;
+}
+
+static int64_t ask_unpriced(Intake *intake, const Supply *supply)
+{
+    Arena *arena = intake->arena;
+    const size_t without = intake->cards->count - supply->priced;
+    char number[NUMBER_TEXT];
+    if (supply->priced == 0 || without == 0)
+        return -1;
+    Question question = {.id = "unpriced",
+                         .text =
+                             "what shall candidates without a price count as? (the likely answer is the middle price)",
+                         .likely = arena_strdup(arena, number_format(number, supply->middle_price, 2, 2)),
+                         .count = without,
+                         .of = intake->cards->count};
+    const char *answer = intake_ask(intake, question);
+    int64_t cents = 0;
+    if (number_parse_money(answer, false, &cents) == NUMBER_OK && cents >= 0)
+        return cents;
+    diag_error(intake->diags, (SourcePos){0}, "unpriced: found %s, expected an amount of money such as 0.50", answer);
+    return supply->middle_price;
+}
+
+void first_themes(StarterFound *found)
+{
+    const Intake *intake = found->intake;
+    StarterTheme *theme = arena_alloc(intake->arena, intake->themes, sizeof *theme);
+    for (size_t t = 0; t < intake->themes; t++)
+        theme[t] = (StarterTheme){.name = intake->theme[t].name, .colours = intake->theme[t].colours};
+    found->plan.theme = theme;
+    found->plan.themes = intake->themes;
+}
+
+void first_sheets(StarterFound *found, const char *folder)
+{
+    const Intake *intake = found->intake;
+    StarterSheet *sheet = arena_alloc(intake->arena, intake->sheets, sizeof *sheet);
+    for (size_t s = 0; s < intake->sheets; s++)
+        if (intake->sheet[s].role != SHEET_LEFT)
+            sheet[found->sheets++] = (StarterSheet){.path = path_between(intake->arena, folder, intake->sheet[s].path),
+                                                    .key = sheet_role_name(intake->sheet[s].role)};
+    found->sheet = sheet;
+}
+
+void first_plan(Intake *intake, const FirstWish *wish, StarterFound *found)
+{
+    *found = (StarterFound){.intake = intake, .cap = wish->cap, .unscored = -1};
+    supply_count(intake, NULL, &found->supply);
+    const Supply *supply = &found->supply;
+    found->plan = (StarterPlan){
+        .size = ask_size(intake, wish->size, supply->candidates), .colour = intake->colour, .colours = intake->colours};
+    first_themes(found);
+    found->unpriced = ask_unpriced(intake, supply);
+    found->unpriced_cards = intake->cards->count - supply->priced;
+    found->unscored_cards = intake->cards->count - supply->scored;
+    if (supply->has_power && found->unscored_cards > 0)
+        found->unscored = supply->middle_power;
+}
