@@ -219,7 +219,7 @@ static void find_best(const Scene *s, const int64_t *power, bool *best, int64_t 
         best[k] = k < count && *fit != NONE && value[k] == *fit;
 }
 
-/* The powers that an answer proposes: those of the sheet, but for cards that it names. */
+/* The powers that an answer proposes: those of the sheet, but for cards that it names. NULL: those of the sheet. */
 static void powers_of(const Scene *s, const json_t *root, int64_t *power)
 {
     const json_t *item;
@@ -247,7 +247,7 @@ static void check_pools(const Scene *s, const json_t *root)
 {
     static bool best[POOLS_MOST];
     int64_t power[CARDS], plain[CARDS], fit;
-    powers_of(s, json_object(), plain);
+    powers_of(s, NULL, plain);
     powers_of(s, root, power);
     find_best(s, plain, best, &fit);
     assert_int_equal(json_units(json_object_get(root, "before"), "fit", 1000), fit);
@@ -347,7 +347,7 @@ static void questions_change_the_pool(void **state)
         dice_seed(&dice, environment_number("POOLWRIGHT_SEED", 1) * 1000 + (uint64_t)k);
         make(&s, &dice);
         write_files(&s, folder);
-        powers_of(&s, json_object(), power);
+        powers_of(&s, NULL, power);
         find_best(&s, power, best, &fit);
         if (fit != NONE) {
             asked += walk(&s, folder, &dice);

@@ -22,7 +22,10 @@ static bool ask(Job *job, Compare *compare, Comparison *next, bool *open)
     const size_t errors = job->diags.errors;
     while (compare_settle(compare, &job->diags) && (*open = compare_next(compare, next, &job->diags)) && asks) {
         job_progress_end(job);
-        if (!answer_typed(compare, next))
+        job_waits(job, true);
+        const bool answered = answer_typed(compare, next);
+        job_waits(job, false);
+        if (!answered)
             break;
         compare_add(compare, next); /* no circle: such a pair is not asked about */
         *open = false;

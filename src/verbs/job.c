@@ -22,6 +22,11 @@ void job_stop_gently(Job *job)
     job_stage(job, "search");
 }
 
+void job_waits(Job *job, bool waits)
+{
+    atomic_store(&job->gentle, waits ? 0 : 1);
+}
+
 bool job_is_cancelled(const Job *job)
 {
     return atomic_load(&job->signal) != 0;

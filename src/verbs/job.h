@@ -42,6 +42,8 @@ const char *job_folder(Arena *arena);
 void job_show_problems(Job *job);
 /* From here on the first signal lets the search stop, and what was found is shown. */
 void job_stop_gently(Job *job);
+/* While somebody is asked for something a signal ends the run at once again. */
+void job_waits(Job *job, bool waits);
 /* Has a signal asked to stop? */
 bool job_is_cancelled(const Job *job);
 /* The exit code of a run that stopped early, by effort or signal: with nothing to show, that of the signal. */

@@ -17,11 +17,11 @@
 #define TRIED_MOST 64
 
 typedef struct {
-    size_t in, out; /* cards */
-    int128 gap;     /* millionths by which the one in is worth more */
-    int128 key;     /* the greater of the gap and what the exchange loses */
-    int128 loss;    /* millionths */
-    int times;      /* either was asked about */
+    uint32_t in, out; /* cards; there may be millions of pairs */
+    int32_t times;    /* either was asked about */
+    int64_t gap;      /* millionths by which the one in is worth more, at least 0 */
+    int64_t loss;     /* millionths */
+    int64_t key;      /* the greater of the two */
 } Pair;
 
 typedef struct {
@@ -29,7 +29,7 @@ typedef struct {
     const Instance *in; /* by the proposed powers */
     int128 unit;        /* what a grain of power is worth, millionths */
     bool only_fit;      /* nothing but fit looks at powers */
-    int *times;         /* [cards] asked about */
+    int32_t *times;     /* [cards] asked about */
     Pair *pair;
     size_t pairs, capacity;
 } Hunt;
@@ -64,7 +64,7 @@ static bool was_asked(const Compare *compare, size_t a, size_t b)
     return false;
 }
 
-static int compare_int128(int128 a, int128 b)
+static int order_of(int64_t a, int64_t b)
 {
     return a < b ? -1 : a > b;
 }
@@ -79,15 +79,15 @@ static int by_names(const Pair *x, const Pair *y)
 static int by_gap(const void *a, const void *b)
 {
     const Pair *x = a, *y = b;
-    const int order = compare_int128(x->gap, y->gap);
+    const int order = order_of(x->gap, y->gap);
     return order != 0 ? order : by_names(x, y);
 }
 
 static int by_key(const void *a, const void *b)
 {
     const Pair *x = a, *y = b;
-    int order = compare_int128(x->key, y->key);
-    order = order != 0 ? order : compare_int128(x->times, y->times);
+    int order = order_of(x->key, y->key);
+    order = order != 0 ? order : order_of(x->times, y->times);
     return order != 0 ? order : by_names(x, y);
 }
 
@@ -107,8 +107,10 @@ static void list_pairs(Hunt *h)
             if (o == i || copies[o] >= h->in->most[o] || gap <= -h->unit || gap > near || was_asked(h->compare, i, o))
                 continue;
             mem_reserve((void **)&h->pair, &h->capacity, h->pairs + 1, sizeof *h->pair);
-            h->pair[h->pairs++] =
-                (Pair){.in = i, .out = o, .gap = gap > 0 ? gap : 0, .times = h->times[i] + h->times[o]};
+            h->pair[h->pairs++] = (Pair){.in = (uint32_t)i,
+                                         .out = (uint32_t)o,
+                                         .times = h->times[i] + h->times[o],
+                                         .gap = gap > 0 ? (int64_t)gap : 0};
         }
     mem_free(worth);
     sort_stable(h->pair, h->pairs, sizeof *h->pair, by_gap);
@@ -128,7 +130,7 @@ static void price_pairs(Hunt *h)
         PoolCheck check = {0};
         if (!pool_count_breaks(count)) {
             pool_count_check(count, &check);
-            pair.loss = ((int128)base.fit - check.fit) * 1000;
+            pair.loss = (base.fit - check.fit) * 1000;
             pair.key = pair.loss > pair.gap ? pair.loss : pair.gap;
             if (check.kept)
                 h->pair[kept++] = pair;

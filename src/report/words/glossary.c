@@ -38,6 +38,9 @@ static const GlossaryEntry the_cards[] = {
     {"power", "score",
      "What you think of a card by itself, as a number of your own scale. A card without one counts as the model's "
      "`unscored`, and the screens say how many there were."},
+    {"grade", NULL,
+     "A word of your own for a score, such as must or filler; the model says what each is worth, and for which themes "
+     "it may stand for a tag's weight."},
     {"owned", NULL, "Copies that need not be bought."},
     {"wish", NULL,
      "A card that you would like to see in the pool. It does not have to be in; the screens say whether it is, and "
