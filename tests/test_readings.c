@@ -347,8 +347,16 @@ static void what_is_refused(void **state)
     }
 }
 
-/* Which cap is the least that protects a pool is not looked for: nothing is said of the ends. */
-static void no_ends_under_price_risk(void **state)
+static void expect_ends(const json_t *frontier, const char *key, int64_t cents)
+{
+    const json_t *end = json_object_get(frontier, key);
+    assert_int_equal(json_units(end, "at_least", 100), cents);
+    assert_int_equal(json_units(end, "at_most", 100), cents);
+}
+
+/* By hand, one price of two risen: Bucket and Candle need 6.00 + 0.50 and have 8, Anvil and Candle 7.00 + 2.00 and 12,
+ * Anvil and Bucket 9.00 + 2.00 and 14. */
+static void ends_and_steps_under_price_risk(void **state)
 {
     (void)state;
     char *folder = desk_folder("price_risk: {protect: 1}\n", "prices: [prices.csv]\n",
@@ -357,17 +365,26 @@ static void no_ends_under_price_risk(void **state)
     json_t *root =
         run_answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "6,6.5,12", "--gap", "0", "--json"));
     const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
-    assert_true(json_is_null(json_object_get(frontier, "least_cap")));
-    assert_true(json_is_null(json_object_get(frontier, "enough")));
-    assert_null(json_object_get(frontier, "fit_without_cap"));
+    expect_ends(frontier, "least_cap", 650);
+    expect_ends(frontier, "enough", 1100);
+    assert_int_equal(json_units(frontier, "fit_without_cap", 1000), 14000);
     const json_t *cases = json_object_get(root, "cases");
     assert_string_equal(json_text(json_array_get(cases, 1), "status"), "infeasible"); /* 6.00 buys it only as it is */
     assert_int_equal(json_units(json_array_get(cases, 2), "fit", 1000), 8000);
     json_decref(root);
+
+    static const int steps[][2] = {{650, 8000}, {900, 12000}, {1100, 14000}};
     root = run_answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "6..12", "--gap", "0", "--json"));
     frontier = json_array_get(json_object_get(root, "frontiers"), 0);
-    assert_true(json_is_false(json_object_get(frontier, "steps")));
-    assert_true(json_array_size(json_object_get(frontier, "cases")) > 2);
+    assert_true(json_is_true(json_object_get(frontier, "steps")));
+    assert_int_equal(json_array_size(json_object_get(frontier, "cases")), 3);
+    for (size_t k = 0; k < 3; k++) {
+        const json_t *step = json_array_get(json_object_get(root, "cases"), k + 1); /* behind the base */
+        char name[40];
+        snprintf(name, sizeof name, "cap %d.%02d", steps[k][0] / 100, steps[k][0] % 100);
+        assert_string_equal(json_text(step, "name"), name);
+        assert_int_equal(json_units(step, "fit", 1000), steps[k][1]);
+    }
     json_decref(root);
     desk_done(folder);
 }
@@ -387,7 +404,7 @@ int main(void)
         cmocka_unit_test(owned_for_being_in_the_pool_in_all_verbs),
         cmocka_unit_test(two_pools_side_by_side),
         cmocka_unit_test(what_is_refused),
-        cmocka_unit_test(no_ends_under_price_risk),
+        cmocka_unit_test(ends_and_steps_under_price_risk),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }
