@@ -143,6 +143,7 @@ typedef struct {
     int64_t soft; /* thousandths of fit per begun unit */
     int priority;
     bool scales;
+    bool watch; /* counted and shown against its bounds, and never a limit */
     SourcePos at;
 } Rule;
 

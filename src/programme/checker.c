@@ -45,7 +45,7 @@ struct PoolCount {
     int128 size, cost, fit;
     size_t outside; /* cards with more or fewer copies than they may have */
     size_t rules;   /* limits before keeps and bans */
-    MemberSum *sum; /* [members] what each counts, and what it is a percentage or an average of */
+    MemberSum *sum; /* [members + watches] what each counts, and what it is a percentage or an average of */
 };
 
 /* Adds (sign 1) or takes away (-1) what this many copies of the card come to. */
@@ -55,7 +55,7 @@ static void count_card(PoolCount *count, size_t c, int copies, int sign)
     count->size += sign * copies;
     count->fit += (int128)in->fit[c] * copies * sign;
     count->cost += spent(in, c, copies) * sign;
-    for (size_t m = 0; m < in->members; m++) {
+    for (size_t m = 0; m < in->members + in->watches; m++) {
         const RuleMember *member = &in->member[m];
         const BoundKind kind = member->bounds.kind;
         MemberSum *sum = &count->sum[m];
@@ -82,7 +82,7 @@ PoolCount *pool_count_new(const Instance *instance, const int *copies)
     *count = (PoolCount){.instance = instance,
                          .copies = mem_new(cards, sizeof *count->copies),
                          .card = mem_new(cards, sizeof *count->card),
-                         .sum = mem_new(instance->members, sizeof *count->sum)};
+                         .sum = mem_new(instance->members + instance->watches, sizeof *count->sum)};
     count->rules = instance->limits;
     while (count->rules > 0 && limit_is_status(&instance->limit[count->rules - 1]))
         count->rules--;
@@ -223,6 +223,17 @@ static void protect(const Instance *in, const int *copies, LimitUse *use)
     use->high_tight = use->high_slack == 0;
 }
 
+static void check_watches(const Tally *tally, PoolCheck *check)
+{
+    const Instance *in = tally->instance;
+    check->watch = mem_new(in->watches, sizeof *check->watch);
+    check->watches = in->watches;
+    for (size_t w = 0; w < in->watches; w++) {
+        check->watch[w] = limit_use(tally, &in->watch[w]);
+        check->watch[w].idle = in->watch[w].theme >= 0 && !check->chosen[in->watch[w].theme];
+    }
+}
+
 /* With the uses of the first so many limits of the instance. */
 static void check_limits(const PoolCount *count, size_t limits, PoolCheck *check)
 {
@@ -243,6 +254,7 @@ static void check_limits(const PoolCount *count, size_t limits, PoolCheck *check
         protect(in, count->copies, use);
     }
     structure_check(&tally, check);
+    check_watches(&tally, check);
     for (size_t u = 0; u < check->uses; u++) {
         check->kept = check->kept && limit_use_kept(&check->use[u]);
         check->penalty += check->use[u].penalty;
@@ -268,6 +280,7 @@ void pool_check_release(PoolCheck *check)
     mem_free(check->form);
     mem_free(check->chosen);
     mem_free(check->place);
+    mem_free(check->watch);
     *check = (PoolCheck){0};
 }
 

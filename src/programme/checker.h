@@ -66,6 +66,8 @@ typedef struct {
     bool *chosen;    /* [themes] true for those that need not be chosen */
     PlaceUse *place; /* colour by colour, cards in order: which place each mono card fills */
     size_t places;
+    LimitUse *watch; /* in the order of Instance.watch: nothing of it counts for kept or fit */
+    size_t watches;
 } PoolCheck;
 
 /* copies[cards]. Released with pool_check_release. */

@@ -2,6 +2,7 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "report/watches.h"
 #include "report/words/format.h"
 #include "report/json/json.h"
 #include "report/words/limit_words.h"
@@ -188,10 +189,14 @@ void audit_text(const Instance *instance, const Audit *audit, const char *writte
     Screen s = {instance, audit, full, style, out, arena_new()};
     add_headline(&s);
     add_best(&s);
+    if (!rules && !full)
+        watches_line(instance, audit->list->copies, &audit->check, " (--full)", out);
     add_broken(&s, rules);
     add_faults(&s);
     add_mend(&s);
     add_missed(&s);
+    if (rules || full)
+        watches_text(instance, audit->list->copies, &audit->check, style, out);
     exemptions_text(s.in, s.audit->list->copies, "Deliberate exceptions (not counted as broken)", s.style, s.out);
     add_unknown(&s);
     if (audit->stopped)
@@ -277,6 +282,7 @@ bool audit_json(const Instance *instance, const Audit *audit, const Diags *notic
     json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(instance, audit->list->copies)));
     json_object_set_new(root, "size", json_integer(audit->check.size));
     json_object_set_new(root, "broken", broken_json(audit));
+    json_object_set_new(root, "watches", watches_json(instance, audit->list->copies, &audit->check));
     json_object_set_new(root, "structure", structure_forms_json(instance, &audit->check));
     json_object_set_new(root, "cards", faults_json(instance, audit));
     json_object_set_new(root, "unknown", unknown_json(audit->list));

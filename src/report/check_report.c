@@ -5,6 +5,7 @@
 #include "report/words/money.h"
 #include "report/explain_report.h"
 #include "report/report.h"
+#include "report/watches.h"
 #include "report/whatif_report.h"
 
 static size_t untagged(const Instance *in)
@@ -272,6 +273,8 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
     check_prices_text(instance, style, out);
     list_hybrids_as_gold(instance, style, out);
     add_rules(instance, facts, rules, style, arena, out);
+    if (rules)
+        watches_check_text(instance, style, out);
     add_verdict(instance, facts, out);
     arena_free(arena);
 }
@@ -309,6 +312,7 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
         if (limit_asks(&instance->limit[l]))
             json_array_append_new(rules, reach_json(&instance->limit[l], &facts->reach[l]));
     json_object_set_new(root, "rules", rules);
+    json_object_set_new(root, "watches", watches_check_json(instance));
     json_object_set_new(root, "structure", forms_json(instance));
     json_object_set_new(root, "possible", json_boolean(facts->demand_possible));
     if (facts->explained != NULL)

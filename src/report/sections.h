@@ -10,7 +10,7 @@ typedef struct {
 } Sections;
 
 /* The words of --show, in this order. */
-#define BEST_SECTION_WORDS "changes|wishes|themes|engines|colours|limits|tight|exceptions|dear|money"
+#define BEST_SECTION_WORDS "changes|wishes|themes|engines|colours|limits|tight|exceptions|dear|money|watches"
 enum {
     BEST_CHANGES,
     BEST_WISHES,
@@ -21,7 +21,8 @@ enum {
     BEST_TIGHT,
     BEST_EXCEPTIONS,
     BEST_DEAR,
-    BEST_MONEY
+    BEST_MONEY,
+    BEST_WATCHES
 };
 
 #define WHAT_IF_SECTION_WORDS "cards|tight|engines|seats|scaled"

@@ -64,7 +64,8 @@ static bool prices_matter(const Model *model)
 {
     bool matter = model->has_cap;
     for (size_t r = 0; r < model->rules + model->deck.rules; r++)
-        matter = matter || model->rule[r].measure == MEASURE_SPEND || model->rule[r].measure == MEASURE_PRICE;
+        matter = matter || (!model->rule[r].watch &&
+                            (model->rule[r].measure == MEASURE_SPEND || model->rule[r].measure == MEASURE_PRICE));
     return matter;
 }
 

@@ -93,8 +93,10 @@ typedef struct {
     size_t *theme_card;  /* the cards tagged for each theme, ascending */
     int *playable;       /* [cards] decks of deck_colours colours that can play it */
     int decks;           /* all such decks */
-    RuleMember *member;
+    RuleMember *member;  /* [members + watches] those that are only watched last */
     size_t members;
+    Limit *watch; /* [watches] the members behind `members`, as limits that nothing has to keep */
+    size_t watches;
     bool *caught;  /* [patterns * cards] pattern p caught card c: caught[p * cards->count + c] */
     bool *own_tag; /* [patterns * cards] the card's sheets give it the pattern's tag */
     PatternClash *clash;

@@ -42,19 +42,24 @@ bool limit_is_exact(const Limit *limit)
     return b->has_low && b->has_high && b->low == b->high;
 }
 
+static Limit plain_limit(LimitKind kind, const char *name, const char *of, SourcePos at)
+{
+    return (Limit){.kind = kind,
+                   .name = name,
+                   .of = of,
+                   .title = name,
+                   .at = at,
+                   .measure = MEASURE_COUNT,
+                   .priority = 5,
+                   .theme = -1,
+                   .colour = -1,
+                   .card = -1};
+}
+
 Limit *limit_add(Instance *instance, LimitKind kind, const char *name, const char *of, SourcePos at)
 {
     Limit *limit = &instance->limit[instance->limits++];
-    *limit = (Limit){.kind = kind,
-                     .name = name,
-                     .of = of,
-                     .title = name,
-                     .at = at,
-                     .measure = MEASURE_COUNT,
-                     .priority = 5,
-                     .theme = -1,
-                     .colour = -1,
-                     .card = -1};
+    *limit = plain_limit(kind, name, of, at);
     return limit;
 }
 
@@ -92,11 +97,10 @@ void limits_set_cap(Instance *instance)
     limit->bounds = (Bounds){.has_high = model->has_cap, .high = instance_cap_left(instance), .at = model->cap_at};
 }
 
-static void add_member(Instance *in, const RuleMember *member)
+static void fill_member(const Instance *in, const RuleMember *member, Limit *limit)
 {
     const Rule *rule = member->rule;
-    Limit *limit =
-        limit_add(in, LIMIT_RULE, rule->name, member->of, member->bounds.at.line > 0 ? member->bounds.at : rule->at);
+    *limit = plain_limit(LIMIT_RULE, rule->name, member->of, member->bounds.at.line > 0 ? member->bounds.at : rule->at);
     if (member->of[0] != '\0')
         limit->title = arena_printf(in->arena, "%s (%s)", rule->name, member->of);
     limit->measure = rule->measure;
@@ -105,6 +109,13 @@ static void add_member(Instance *in, const RuleMember *member)
     limit->priority = rule->priority;
     limit->theme = member->theme;
     limit->member = member;
+}
+
+static void add_watches(Instance *in)
+{
+    in->watch = arena_alloc(in->arena, in->watches, sizeof *in->watch);
+    for (size_t w = 0; w < in->watches; w++)
+        fill_member(in, &in->member[in->members + w], &in->watch[w]);
 }
 
 void limits_begin(const InstanceBuilder *builder)
@@ -118,7 +129,8 @@ void limits_begin(const InstanceBuilder *builder)
     limit_add(in, LIMIT_CAP, "spending cap", "", in->model->cap_at)->measure = MEASURE_SPEND;
     limits_set_cap(in);
     for (size_t m = 0; m < in->members; m++)
-        add_member(in, &in->member[m]);
+        fill_member(in, &in->member[m], &in->limit[in->limits++]);
+    add_watches(in);
 }
 
 static void add_status(Instance *in, size_t card, LimitKind kind)

@@ -20,7 +20,8 @@ static void add_member(const InstanceBuilder *builder, const Rule *rule, const c
     if (written == NULL) /* only other members are bounded */
         return;
     Instance *instance = builder->instance;
-    RuleMember *member = &instance->member[instance->members++];
+    RuleMember *member = &instance->member[instance->members + instance->watches];
+    ++*(rule->watch ? &instance->watches : &instance->members);
     *member = (RuleMember){.rule = rule, .of = of, .mask = mask, .theme = theme, .written = *written};
     member->bounds = rule->scales ? bounds_scaled(written, instance->model->size_to) : *written;
     seen_bounds(builder, rule, &member->bounds);
@@ -33,6 +34,21 @@ static ColourMask member_mask(const Model *model, Each each, size_t index)
     return each == EACH_PAIR ? model_pair(model, index) : model->theme[index].colours;
 }
 
+static void spread_rule(const InstanceBuilder *builder, const Rule *rule)
+{
+    const Model *model = builder->instance->model;
+    size_t count = 0;
+    const char **names = each_names(model, rule->each, builder->instance->arena, &count);
+    if (rule->each == EACH_NONE)
+        add_member(builder, rule, "", 0, -1);
+    else if (count == 0)
+        diag_notice(builder->diags, rule->at, "rule '%s' holds for nothing: the model has no %ss", rule->name,
+                    each_words.field[rule->each - 1].name);
+    for (size_t i = 0; i < count; i++)
+        add_member(builder, rule, names[i], member_mask(model, rule->each, i), rule->each == EACH_THEME ? (int)i : -1);
+}
+
+/* Those that are only watched come last. */
 void spread_members(const InstanceBuilder *builder)
 {
     Instance *instance = builder->instance;
@@ -44,20 +60,12 @@ void spread_members(const InstanceBuilder *builder)
         capacity += count > 0 ? count : 1;
     }
     instance->member = arena_alloc(instance->arena, capacity, sizeof *instance->member);
-    for (size_t r = 0; r < model->rules; r++) {
-        const Rule *rule = &model->rule[r];
-        size_t count = 0;
-        const char **names = each_names(model, rule->each, instance->arena, &count);
-        if (rule->each == EACH_NONE)
-            add_member(builder, rule, "", 0, -1);
-        else if (count == 0)
-            diag_notice(builder->diags, rule->at, "rule '%s' holds for nothing: the model has no %ss", rule->name,
-                        each_words.field[rule->each - 1].name);
-        for (size_t i = 0; i < count; i++) {
-            add_member(builder, rule, names[i], member_mask(model, rule->each, i),
-                       rule->each == EACH_THEME ? (int)i : -1);
-        }
-    }
+    for (size_t r = 0; r < model->rules; r++)
+        if (!model->rule[r].watch)
+            spread_rule(builder, &model->rule[r]);
+    for (size_t r = 0; r < model->rules; r++)
+        if (model->rule[r].watch)
+            spread_rule(builder, &model->rule[r]);
 }
 
 void prepare_rules(const InstanceBuilder *builder)

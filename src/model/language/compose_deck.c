@@ -4,7 +4,7 @@
 /* Keys of a rule that mean something to a whole pool only. */
 static void refuse_keys(const Draft *deck)
 {
-    static const int of_pools[] = {RULE_OF, RULE_FOR, RULE_SOFT, RULE_PRIORITY, RULE_SCALES};
+    static const int of_pools[] = {RULE_OF, RULE_FOR, RULE_SOFT, RULE_PRIORITY, RULE_SCALES, RULE_WATCH};
     for (size_t r = 0; r < deck->rules; r++) {
         for (size_t k = 0; k < sizeof of_pools / sizeof *of_pools; k++) {
             const Slot *slot = &deck->rule[r].slot[of_pools[k]];

@@ -96,6 +96,11 @@ static void read_small(const RuleReader *reader, Rule *rule)
     slot = slot_of(reader, RULE_SCALES);
     if (slot != NULL)
         read_yes_no(reader->context, slot->value, &rule->scales);
+    slot = slot_of(reader, RULE_WATCH);
+    if (slot != NULL && read_yes_no(reader->context, slot->value, &rule->watch) && rule->watch && rule->is_soft)
+        diag_error(reader->context->diags, slot_of(reader, RULE_SOFT)->key->at,
+                   "found 'soft' in rule '%s', which is only watched; expected one of 'soft' and 'watch: yes'",
+                   rule->name);
 }
 
 /* The member as the model spells it, or NULL (reported). */

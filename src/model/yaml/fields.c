@@ -278,6 +278,7 @@ static const FieldInfo rule_info[RULE_KEYS] = {
     [RULE_SOFT] = {"soft", "fit lost per unit, more than 0, or no", "the rule must hold"},
     [RULE_PRIORITY] = {"priority", "a whole number from 1 to 9", "5"},
     [RULE_SCALES] = {"scales", "yes or no", "yes for counts and names, no else"},
+    [RULE_WATCH] = {"watch", "yes or no", "no"},
     [RULE_OFF] = {"off", "yes or no", "no"},
 };
 static const FieldRange rule_range[RULE_KEYS] = {

@@ -137,6 +137,7 @@ enum {
     RULE_SOFT,
     RULE_PRIORITY,
     RULE_SCALES,
+    RULE_WATCH,
     RULE_OFF,
     RULE_KEYS
 };

@@ -6,6 +6,7 @@
 #include "report/words/money.h"
 #include "report/report.h"
 #include "report/structure.h"
+#include "report/watches.h"
 #include "programme/pool_summary.h"
 
 static json_t *pool_json(const Instance *in, const Answer *answer)
@@ -61,6 +62,7 @@ static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root
     pool_summary(in, answer, &sum);
     json_object_set_new(root, "pool", pool_json(in, answer));
     json_object_set_new(root, "rules", rules_json(&answer->check));
+    json_object_set_new(root, "watches", watches_json(in, answer->copies, &answer->check));
     json_t *wishes = json_array();
     for (size_t k = 0; k < sum.wishes; k++) {
         json_t *item = json_object();

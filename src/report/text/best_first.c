@@ -121,6 +121,7 @@ static void add_exceptions(const BestScreen *s)
 void best_first_screen(const BestScreen *s)
 {
     add_present(s);
+    watches_line(s->in, s->answer->copies, &s->answer->check, " (--show watches)", s->out);
     best_themes(s, false);
     best_colours(s, false);
     add_wishes(s);

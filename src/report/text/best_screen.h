@@ -5,6 +5,7 @@
 
 #include "report/explain_report.h"
 #include "report/report.h"
+#include "report/watches.h"
 #include "programme/pool_summary.h"
 
 typedef struct {

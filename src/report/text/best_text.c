@@ -428,6 +428,8 @@ static void add_sections(const BestScreen *s)
         add_dearest(s);
     if (sections_whole(asked, BEST_MONEY))
         money_text(s->in, s->answer, true, s->style, s->out);
+    if (sections_whole(asked, BEST_WATCHES) || (s->view->rules && s->in->watches > 0))
+        watches_text(s->in, s->answer->copies, &s->answer->check, s->style, s->out);
 }
 
 static void add_pool(const BestScreen *s)

@@ -87,6 +87,8 @@ static const GlossaryEntry what_must_hold[] = {
     {"exempt", "exception",
      "A card that a limit does not count, by your decision. Screens list these with the reason you gave."},
     {"tight", NULL, "A limit that is used up: not one card or cent is left. Loosening it need not help."},
+    {"watch", NULL,
+     "A rule that is only counted and shown against its band; nothing has to keep it, and no pool changes by it."},
     {"left", "slack", "How far a limit is from being tight."},
     {"binding", "costs fit",
      "A limit that costs fit: with it loosened a better pool exists. Not every tight limit is binding."},
