@@ -199,24 +199,58 @@ static void overlap(void **state)
     try_feature(WITH_OVERLAP);
 }
 
+/* Coble (two copies), Drag | Kelp (two) | Lamp, Oar, with room for six of eight cards: by hand, two whole sets; the
+ * first two hang on one card each, and `why` says so. With at_most 1 the second set is not worth Kelp again. */
+static void what_sets_are_worth_is_said(void **state)
+{
+    (void)state;
+    static const char *const best[] = {"best", "c.csv", "--model", "m.yaml", "--gap", "0", "--full", NULL};
+    static const char *const why[] = {"why", "c.csv", "Kelp", "--model", "m.yaml", "--gap", "0", NULL};
+    static const struct {
+        const char *const *arguments;
+        const char *at_most, *said;
+    } expected[] = {
+        {best, "",
+         "watch: 2 whole sets of parts with 2, 2 and 2, adds 12; part 1 hangs on Coble alone; part 2 hangs on Kelp "
+         "alone"},
+        {best, ", at_most: 1", "watch: 1 whole set of parts with 3, 1 and 2, adds 6 (no more sets count); part"},
+        {why, "", "In watch it holds part 2 alone."},
+    };
+    for (size_t k = 0; k < sizeof expected / sizeof *expected; k++) {
+        char *folder = folder_new(), model[300];
+        Run run;
+        snprintf(
+            model, sizeof model,
+            "size: 6\ncolours: [ebb, silt]\ntogether:\n  - {name: watch, parts: [[Coble, Drag], [Kelp], [Lamp, Oar]], "
+            "bonus: 6%s}\n",
+            expected[k].at_most);
+        folder_print(folder, "m.yaml", model);
+        folder_print(folder, "c.csv",
+                     "name,colours,power,copies\nCoble,ebb,9,2\nDrag,ebb,4,1\nKelp,silt,1,2\nLamp,,5,1\nOar,,4,1\n"
+                     "Fender,silt,2,1\n");
+        run_poolwright(folder, expected[k].arguments, NULL, &run);
+        assert_int_equal(run.code, 0);
+        for (char *end = run.out; (end = strstr(end, "\n  ")) != NULL;) /* lines are wrapped */
+            memmove(end + 1, end + 3, strlen(end + 3) + 1), *end++ = ' ';
+        if (strstr(run.out, expected[k].said) == NULL)
+            fail_msg("%s: %s", expected[k].said, run.out);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(sets_of_parts),
-        cmocka_unit_test(together),
-        cmocka_unit_test(needs),
-        cmocka_unit_test(apart),
-        cmocka_unit_test(groups),
-        cmocka_unit_test(engine),
-        cmocka_unit_test(enablers_per_payoff),
-        cmocka_unit_test(evenness),
-        cmocka_unit_test(places),
-        cmocka_unit_test(fit_by_place),
-        cmocka_unit_test(depth),
-        cmocka_unit_test(choose),
-        cmocka_unit_test(choose_with_all),
-        cmocka_unit_test(playable_fit),
-        cmocka_unit_test(stay),
+        cmocka_unit_test(sets_of_parts), cmocka_unit_test(what_sets_are_worth_is_said),
+        cmocka_unit_test(together),      cmocka_unit_test(needs),
+        cmocka_unit_test(apart),         cmocka_unit_test(groups),
+        cmocka_unit_test(engine),        cmocka_unit_test(enablers_per_payoff),
+        cmocka_unit_test(evenness),      cmocka_unit_test(places),
+        cmocka_unit_test(fit_by_place),  cmocka_unit_test(depth),
+        cmocka_unit_test(choose),        cmocka_unit_test(choose_with_all),
+        cmocka_unit_test(playable_fit),  cmocka_unit_test(stay),
         cmocka_unit_test(overlap),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

@@ -14,7 +14,7 @@ import { notesOf, priceDates, proposedPowers } from "../../src/page/app/sources.
 import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyThemes } from "../../src/page/app/tally.js";
 import { newRule } from "../../src/page/app/view-limits.js";
 import { crc32, zipped } from "../../src/page/app/zip.js";
-import { caseYaml, changedSheet, changesYaml, readSheet, sheet } from "../../src/page/app/write.js";
+import { caseYaml, changedSheet, changesYaml, journalSheet, readSheet, sheet } from "../../src/page/app/write.js";
 
 const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "../..");
 const program = process.env.POOLWRIGHT ? path.resolve(process.env.POOLWRIGHT) : path.join(root, "build/poolwright");
@@ -129,6 +129,13 @@ test("sheets: what is written is read again, whatever is in the cells", () => {
   assert.deepEqual(readSheet(sheet(["x", "y", "z"], rows)), [["x", "y", "z"], ...rows]);
   assert.deepEqual(readSheet("\uFEFFname;price\r\nA;1,50\r\n"), [["name", "price"], ["A", "1,50"]]);
   assert.deepEqual(readSheet('name\tprice\n"A\tB"\t2'), [["name", "price"], ["A\tB", "2"]]);
+});
+
+test("a journal grows by its own columns, and begins with those of the command line", () => {
+  const line = { date: "2026-03-01", change: "out", card: "A, the first", copies: 1, price: "1.50", reason: "too slow" };
+  assert.equal(journalSheet(null, [line]), 'date,change,card,copies,price,reason\n2026-03-01,out,"A, the first",1,1.50,too slow\n');
+  assert.equal(journalSheet("\uFEFFwho;Date;card;change\r\nIda;2026-01-05;B;in\r\n", [line]),
+    "\uFEFFwho;Date;card;change;copies;price;reason\nIda;2026-01-05;B;in;;;\n;2026-03-01;\"A, the first\";out;1;1.50;too slow\n");
 });
 
 test("sheets with other prices and powers keep their columns, separator and mark", () => {

@@ -216,6 +216,11 @@ test("new prices dropped on the page: since last time, each with its cause, to t
   const number = await swaps.count();
   await swaps.first().getByRole("button", { name: "Take" }).click();
   await page.getByText(/^taken: /).waitFor();
+  const journal = await handedOut(page, () => home.getByRole("button", { name: "The journal with the swaps taken", exact: true }).click());
+  const [columns, left, entered, ...more] = readSheet(journal.text);
+  assert.deepEqual([journal.name, columns.join(), more.length], ["journal.csv", "date,change,card,copies,price,reason", 0]);
+  assert.match(left.join(), /^\d{4}-\d\d-\d\d,out,.*,1,[\d.]*,./);
+  assert.match(entered.join(), /^\d{4}-\d\d-\d\d,in,.*,1,[\d.]*,./);
   const never = swaps.first();
   await never.getByRole("button", { name: "Never, because ..." }).click();
   await never.getByLabel("Because").fill("no room in the box");

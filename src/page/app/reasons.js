@@ -30,7 +30,8 @@ export function Why({ card }) {
   if (card.candidate === false) return html`<p>It is no candidate: it stands in none of the sheets.</p>`;
   const lines = [];
   if (card.kept) lines.push(html`<li>You keep it, so it is in.</li>`);
-  if (card.banned) lines.push(html`<li>You ban it, so it is out.</li>`);
+  if (card.banned) lines.push(html`<li>You ban it, so it is out${card.never ? `: ${card.never}` : ""}.</li>`);
+  if (card.cut) lines.push(html`<li>It was cut on ${card.cut.date}${card.cut.reason ? `: ${card.cut.reason}` : ""}.</li>`);
   if (card.impossible) lines.push(html`<li>${card.in ? "No pool without it keeps all limits." : "No pool with it keeps all limits."} <${ConflictLines} conflict=${card.conflict} /></li>`);
   if (!card.impossible && card.one_swap && card.one_swap.leaves) lines.push(html`<li>One swap, instead of <${CardNames} cards=${[{ name: card.one_swap.leaves }]} />: ${signed(-card.one_swap.loss)} fit, ${signed(card.one_swap.cost_change, money)} of money.</li>`);
   if (!card.impossible && card.loss) lines.push(html`<li>${lossWords(card)} ${card.enters && card.enters.length ? html`In: <${CardNames} cards=${card.enters.filter((one) => one.name !== card.name)} most=${4} />; out: <${CardNames} cards=${(card.leaves || []).filter((one) => one.name !== card.name)} most=${4} />.` : null}</li>`);

@@ -58,6 +58,9 @@
  * @property {boolean} [candidate]
  * @property {boolean} [kept]
  * @property {boolean} [banned]
+ * @property {{date: string, reason: string}} [cut]
+ * @property {string} [trial]
+ * @property {string} [never]
  * @property {boolean} [impossible]
  * @property {Range} [loss]
  * @property {Copies[]} [enters]
@@ -150,7 +153,7 @@
  * @property {string} [problem] why there is no answer
  * @property {string} [kind] what was moved, where it is moved in small steps
  *
- * @typedef {{mark: "taken" | "later" | "never", because?: string, swap?: {enter: string, leave: string}}} Mark of a swap
+ * @typedef {{mark: "taken" | "later" | "never", because?: string, date?: string, swap?: {enter: string, leave: string}}} Mark of a swap
  *
  * @typedef {object} Engine
  * @property {(question: any) => Promise<any>} ask

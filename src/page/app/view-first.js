@@ -2,6 +2,7 @@
 import { html, useState } from "../vendor/preact.js";
 import { count, folded, money, plain, ranged, signed } from "./numbers.js";
 import { Share } from "./pictures.js";
+import { today } from "./save.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
 import { tallyMoney, tallyThemes } from "./tally.js";
@@ -81,7 +82,7 @@ function SwapLine({ swap }) {
   return html`<li>
     <p><${CardName} name=${swap.enter} /> in, <${CardName} name=${swap.leave} /> out: ${signed(swap.gain)} fit, ${signed(swap.spent, money)} of money. <span class="quiet">${causeOf(swap, store)}</span></p>
     <p class="buttons">
-      <button type="button" onClick=${() => store.mark(key, { mark: "taken", swap: { enter: swap.enter, leave: swap.leave } })}>Take</button>
+      <button type="button" onClick=${() => store.mark(key, { mark: "taken", date: today(), because: causeOf(swap, store), swap: { enter: swap.enter, leave: swap.leave } })}>Take</button>
       <button type="button" onClick=${() => store.mark(key, { mark: "later" })}>Later</button>
       <button type="button" aria-expanded=${asking} onClick=${() => ask(!asking)}>Never, because ...</button></p>
     ${asking ? html`<form class="row" onSubmit=${never}><label>Because <input required value=${because} onInput=${typed(setBecause)} /></label><button type="submit">Never</button></form>` : null}

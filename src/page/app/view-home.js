@@ -3,9 +3,9 @@ import { html, useRef, useState } from "../vendor/preact.js";
 import { askedLines } from "./asked.js";
 import { byName, money } from "./numbers.js";
 import { takeIn } from "./intake.js";
-import { savedPage } from "./save.js";
+import { savedPage, today } from "./save.js";
 import { shoppingRows } from "./view-look.js";
-import { caseYaml, changedSheet, changesYaml, handOut, sheet } from "./write.js";
+import { caseYaml, changedSheet, changesYaml, handOut, journalSheet, sheet } from "./write.js";
 import { Part, useStore } from "./widgets.js";
 import { zipped } from "./zip.js";
 
@@ -25,6 +25,7 @@ export function HomePart() {
       <li><button type="button" onClick=${() => save("shopping.csv", shoppingSheet(store))}>The shopping list</button> <span class="quiet">shopping.csv: dearest first</span></li>
       <li><button type="button" disabled=${!wishes.length} onClick=${() => save("wishes.csv", wishesSheet(store))}>Keeps, bans and wishes</button> <span class="quiet">wishes.csv: name and status, a sheet for the scenario's <code>tags</code></span></li>
       <li><button type="button" disabled=${!store.model.present} onClick=${() => save("present.csv", presentSheet(store))}>The present pool with the swaps taken</button> <span class="quiet">present.csv</span></li>
+      <li><button type="button" disabled=${!takenSwaps(store).length} onClick=${() => save("journal.csv", journal(store))}>The journal with the swaps taken</button> <span class="quiet">journal.csv: what went out and came in, when and why; beside the scenario</span></li>
       <li><button type="button" onClick=${() => save("changes.yaml", changesYaml(store.step.asked) + store.kept.map((one, at) => (at ? "" : "cases:\n") + caseYaml(one.name, one.asked)).join(""), "application/yaml")}>What was changed</button> <span class="quiet">changes.yaml: to put into the scenario${store.kept.length ? ", with the cases kept here" : ""}</span></li>
       <li><button type="button" onClick=${() => save(`${folderName(store)}.zip`, zipped(wholeFolder(store)))}>The whole scenario, as a folder</button> <span class="quiet">${folderName(store)}.zip: unpacked, the command line reads it${askedLines(store.step.asked).length ? "; what was changed here lies beside it as changes.yaml" : ""}</span></li>
       ${changedSheets(store).map(([path, text]) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, text)}>${path}</button> <span class="quiet">with the prices and powers tried here</span></li>`)}
@@ -91,15 +92,30 @@ function wishesSheet(store) {
   return sheet(["name", "tag", "status"], entries.map(([name, wish]) => [name, "", wish]));
 }
 
+/** @param {Store} store */
+function takenSwaps(store) {
+  return Object.values(store.marks).flatMap((mark) => (mark.mark === "taken" && mark.swap ? [{ ...mark, swap: mark.swap }] : []));
+}
+
+/** The scenario's journal with two lines for each swap that was taken. @param {Store} store */
+function journal(store) {
+  const old = Object.entries(store.data.files || {}).find(([path, text]) => /(^|\/)journal\.csv$/.test(path) && typeof text === "string");
+  const price = (/** @type {string} */ name) => {
+    const known = store.cards.get(name)?.price ?? null;
+    return known === null ? "" : money(known);
+  };
+  return journalSheet(old ? String(old[1]) : null, takenSwaps(store).flatMap(({ swap, date, because }) =>
+    [["out", swap.leave], ["in", swap.enter]].map(([change, card]) => ({ date: date || today(), change, card, copies: 1, price: price(card), reason: because || "" }))));
+}
+
 /** The present pool after the swaps that were taken. @param {Store} store */
 function presentSheet(store) {
   /** @type {Map<string, number>} */
   const present = new Map();
   for (const card of store.cards.values()) if (card.present) present.set(card.name, card.present);
-  for (const mark of Object.values(store.marks)) {
-    if (mark.mark !== "taken" || !mark.swap) continue;
-    add(present, mark.swap.enter, 1);
-    add(present, mark.swap.leave, -1);
+  for (const { swap } of takenSwaps(store)) {
+    add(present, swap.enter, 1);
+    add(present, swap.leave, -1);
   }
   return sheet(["name", "copies"], [...present].sort(([a], [b]) => byName(a, b)).map(([name, copies]) => [name, copies]));
 }

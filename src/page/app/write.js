@@ -104,6 +104,20 @@ export function changedSheet(text, values) {
   return changed ? (text.startsWith("\uFEFF") ? "\uFEFF" : "") + sheet(header, rows, separatorOf(text)) : null;
 }
 
+/** The columns of a journal, as `revise --apply` writes them. */
+const JOURNAL = ["date", "change", "card", "copies", "price", "reason"];
+
+/**
+ * A journal (null: there is none yet) with more lines behind it; its columns, separator and mark stay.
+ * @param {string | null} text @param {Record<string, string | number>[]} lines by the names of its columns
+ */
+export function journalSheet(text, lines) {
+  const [columns, ...rows] = text ? readSheet(text) : [[...JOURNAL]];
+  for (const name of JOURNAL) if (!columns.some((column) => folded(column) === name)) columns.push(name);
+  const all = [...rows.map((row) => columns.map((_, at) => row[at] ?? "")), ...lines.map((line) => columns.map((column) => line[folded(column)] ?? ""))];
+  return (text?.startsWith("\uFEFF") ? "\uFEFF" : "") + sheet(columns, all, text ? separatorOf(text.replace(/^\uFEFF/, "")) : ",");
+}
+
 /** Hands a file to the browser's downloads. @param {string} name @param {string | Blob} text @param {string} [type] */
 export function handOut(name, text, type = "text/csv") {
   const link = document.createElement("a");
