@@ -565,6 +565,35 @@ static void what_cannot_be_taken_is_refused(void **state)
     }
 }
 
+/* One header over powers in the cards and over prices in a sheet beside them. */
+static void a_header_means_one_thing(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv", "Card,Colour,Value\nAsh,fen,3\nBee,fen,2.5\nCoal,clay,4\n");
+    folder_print(folder, "prices.csv", "Card,Value\nAsh,0.25\nBee,1.50\nCoal,0.05\n");
+    folder_print(folder, "answers.json", "{\"answers\": {\"column list.csv Value\": \"power\"}}");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "prices.csv", NULL});
+    desk_expect(run.err, "prices.csv:1:6: notice: 'Value' is taken as a price here and in list.csv");
+    desk_expect(run.err, "list.csv: notice: no column says how good a card is");
+    run_forget(&run);
+    desk_run(
+        folder, &run, 2,
+        (const char *const[]){"import", "list.csv", "prices.csv", "--answers", "answers.json", "-o", "pool", NULL});
+    desk_expect(run.err, "prices.csv:1:6: error: 'Value' is taken as price here and as power in list.csv, and a header "
+                         "means one thing");
+    assert_false(folder_has(folder, "pool/model.yaml"));
+    run_forget(&run);
+    folder_print(folder, "model.yaml",
+                 "size: 2\ncolours: [fen, clay]\ncolumns: {name: Card, power: Value, price: Value}\n");
+    desk_run(folder, &run, 2, (const char *const[]){"best", "list.csv", "--model", "model.yaml", NULL});
+    desk_expect(run.err, "list.csv:1:13: error: the model's columns say that 'Value' is both power and price");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- a pool that is there ---- */
 
 #define POOL_HEAD "Card,Colour,Cost,Kind,Themes,How many\n"
@@ -656,6 +685,7 @@ int main(void)
         cmocka_unit_test(a_messy_list_loses_nothing),
         cmocka_unit_test(answers_replace_what_is_likely),
         cmocka_unit_test(what_cannot_be_taken_is_refused),
+        cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),
         cmocka_unit_test(a_pool_becomes_its_own_rules),
         cmocka_unit_test(a_sheet_is_checked_without_a_model),

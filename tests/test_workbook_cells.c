@@ -282,6 +282,28 @@ static void merged_and_hidden_cells(void **state)
 
 #define P(text) "<table:table-cell office:value-type='string'><text:p>" text "</text:p></table:table-cell>"
 
+/* Columns are hidden by spans, which may reach to the end of the sheet. */
+static void hidden_columns_are_told(void **state)
+{
+    (void)state;
+    Read read = read_xlsx("<cols><col min='1' max='1' width='9'/><col min='2' max='16384' width='9' hidden='1'/></cols>"
+                          "<sheetData>" HEADER "<row r='2'>" TEXT("A2", "One") TEXT("B2", "2") "</row></sheetData>",
+                          NULL, NULL, NULL);
+    assert_true(read.good);
+    expect_row(&read, 1, ROW("One", "2"));
+    expect_said(&read, "list.xlsx#List: notice: 1 hidden column is read as all others: 'price'\n");
+    forget(&read);
+    read = read_ods(NULL,
+                    "<table:table table:name='L'><table:table-column table:number-columns-repeated='2'/>"
+                    "<table:table-column table:visibility='collapse' table:number-columns-repeated='3'/>"
+                    "<table:table-row>" P("name") P("a") P("b") P("c") "</table:table-row><table:table-row>" P("One")
+                        P("1") P("2") P("3") "</table:table-row></table:table>",
+                    NULL);
+    assert_true(read.good);
+    expect_said(&read, "list.xlsx#L: notice: 2 hidden columns are read as all others: 'b', 'c'\n");
+    forget(&read);
+}
+
 static void cells_of_open_documents(void **state)
 {
     (void)state;
@@ -408,11 +430,17 @@ static void a_sheet_for_any_use(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers_are_the_shortest_decimals), cmocka_unit_test(dates_are_days),
-        cmocka_unit_test(codes_say_what_numbers_are),        cmocka_unit_test(cells_of_all_types),
-        cmocka_unit_test(what_is_wrong_is_told_at_its_cell), cmocka_unit_test(merged_and_hidden_cells),
-        cmocka_unit_test(cells_of_open_documents),           cmocka_unit_test(the_sheet_that_is_meant),
-        cmocka_unit_test(failed_formulas_of_open_documents), cmocka_unit_test(a_sheet_for_any_use),
+        cmocka_unit_test(numbers_are_the_shortest_decimals),
+        cmocka_unit_test(dates_are_days),
+        cmocka_unit_test(codes_say_what_numbers_are),
+        cmocka_unit_test(cells_of_all_types),
+        cmocka_unit_test(what_is_wrong_is_told_at_its_cell),
+        cmocka_unit_test(merged_and_hidden_cells),
+        cmocka_unit_test(hidden_columns_are_told),
+        cmocka_unit_test(cells_of_open_documents),
+        cmocka_unit_test(the_sheet_that_is_meant),
+        cmocka_unit_test(failed_formulas_of_open_documents),
+        cmocka_unit_test(a_sheet_for_any_use),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

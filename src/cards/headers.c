@@ -220,11 +220,35 @@ static void report_no_name(const Reading *reading)
     mem_free(text);
 }
 
+/* Two fields of a cards sheet under one header. */
+static bool report_shared_header(const Reading *reading)
+{
+    const CardVocabulary *vocabulary = reading->vocabulary;
+    bool good = true;
+    for (size_t i = 1; i < vocabulary->maps; i++)
+        for (size_t j = 0; j < i; j++) {
+            const ColumnUse one = use_of(vocabulary, vocabulary->map_field[j]),
+                            other = use_of(vocabulary, vocabulary->map_field[i]);
+            const int column = sheet_column(reading->sheet, vocabulary->map_header[i]);
+            if (column < 0 || column != sheet_column(reading->sheet, vocabulary->map_header[j]) || is_own(one) ||
+                is_own(other) || same_use(one, other))
+                continue;
+            char excerpt[TEXT_EXCERPT];
+            diag_error(
+                reading->diags, sheet_pos(reading->sheet, &reading->sheet->header.cell[column]),
+                "the model's columns say that '%s' is both %s and %s; a header means one thing in all sheets, so "
+                "call it otherwise in one of them, or take one of the two out of the model",
+                text_excerpt(excerpt, vocabulary->map_header[i]), vocabulary->map_field[j], vocabulary->map_field[i]);
+            good = false;
+        }
+    return good;
+}
+
 bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used)
 {
     const SheetRow *header = &reading->sheet->header;
     resolve_uses(reading->vocabulary, reading->sheet, use, map_used);
-    bool good = true, named = false;
+    bool good = report_shared_header(reading), named = false;
     for (size_t i = 0; i < header->cells; i++) {
         named = named || column_is_name(use[i].known);
         for (size_t j = 0; j < i; j++) {

@@ -225,6 +225,77 @@ static bool read_sheets(Intake *intake, const char *const *path, size_t paths)
     return good;
 }
 
+/* A header has one meaning in all sheets, since the model says once what it holds. False with an error. */
+static bool means_one_thing(const Intake *intake, const IntakeSheet *a, size_t i, const IntakeSheet *b, size_t k)
+{
+    const ColumnField one = a->field[i], other = b->field[k];
+    const char *header = b->sheet.header.cell[k].text;
+    const bool read_there = other != HOLDS_OWN && is_read(b, other) && is_read(a, other);
+    const bool read_here = one != HOLDS_OWN && is_read(a, one) && is_read(b, one);
+    if (one == other || (!read_there && !read_here))
+        return true;
+    char excerpt[TEXT_EXCERPT];
+    diag_error(intake->diags, sheet_pos(&b->sheet, &b->sheet.header.cell[k]),
+               "'%s' is taken as %s here and as %s in %s, and a header means one thing in all sheets of a pool: call "
+               "one of the two columns otherwise and import again",
+               text_excerpt(excerpt, header), other == HOLDS_OWN ? "a column of your own" : field_name(other),
+               one == HOLDS_OWN ? "a column of your own" : field_name(one), a->path);
+    return false;
+}
+
+/* Both are prices, though the header does not say so: it may mean something else in the cards. */
+static void tell_two_prices(const Intake *intake, const IntakeSheet *a, size_t i, const IntakeSheet *b, size_t k)
+{
+    char excerpt[TEXT_EXCERPT];
+    const char *header = b->sheet.header.cell[k].text;
+    if (a->field[i] != HOLDS_PRICE || b->field[k] != HOLDS_PRICE || a->role == b->role ||
+        text_folds_to(header, field_name(HOLDS_PRICE)))
+        return;
+    diag_notice(
+        intake->diags, sheet_pos(&b->sheet, &b->sheet.header.cell[k]),
+        "'%s' is taken as a price here and in %s, and where they differ the sheet of prices counts; if it means "
+        "something else in one of them, give it another header there",
+        text_excerpt(excerpt, header), a->path);
+}
+
+static bool headers_mean_one_thing(const Intake *intake)
+{
+    bool good = true;
+    for (size_t b = 1; b < intake->sheets; b++)
+        for (size_t a = 0; a < b; a++) {
+            const IntakeSheet *first = &intake->sheet[a], *second = &intake->sheet[b];
+            if (first->role == SHEET_LEFT || second->role == SHEET_LEFT)
+                continue;
+            for (size_t k = 0; k < second->sheet.header.cells; k++) {
+                const char *header = second->sheet.header.cell[k].text;
+                const int i = header[0] == '\0' ? -1 : sheet_column(&first->sheet, header);
+                if (i < 0)
+                    continue;
+                good = means_one_thing(intake, first, (size_t)i, second, k) && good;
+                tell_two_prices(intake, first, (size_t)i, second, k);
+            }
+        }
+    return good;
+}
+
+/* Nothing says how good a card is. */
+static void tell_no_scores(const Intake *intake)
+{
+    const char *path = NULL;
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        if (sheet->role != SHEET_LEFT && (holds(sheet, HOLDS_POWER) || holds(sheet, HOLDS_TAGS)))
+            return;
+        path = path == NULL && sheet->role == SHEET_CARDS ? sheet->path : path;
+    }
+    if (intake->theme_columns == 0)
+        diag_notice(
+            intake->diags, (SourcePos){.file = path},
+            "no column says how good a card is, and no tags do, so every pool will have a fit of 0; if a column "
+            "does, answer \"column %s HEADER\": \"power\", else add one",
+            path);
+}
+
 static void read_cards(Intake *intake)
 {
     const char **path = mem_new(intake->sheets, sizeof *path);
@@ -244,8 +315,9 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
     const size_t errors = diags->errors;
     Intake *intake = mem_new(1, sizeof *intake);
     *intake = (Intake){.arena = arena_new(), .files = files, .decide = decide, .context = context, .diags = diags};
-    if (read_sheets(intake, path, paths) && guess_roles(intake)) {
+    if (read_sheets(intake, path, paths) && guess_roles(intake) && headers_mean_one_thing(intake)) {
         guess_theme_columns(intake);
+        tell_no_scores(intake);
         guess_marks(intake);
         guess_colours(intake);
         make_maps(intake);

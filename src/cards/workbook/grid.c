@@ -39,10 +39,19 @@ void grid_merge(Grid *grid, GridMerge merge)
     grid->merge[grid->merges++] = merge;
 }
 
+void grid_hide_columns(Grid *grid, int first, int last)
+{
+    if (first < 1 || last < first || grid->hides >= GRID_MAX_COLUMN)
+        return;
+    mem_reserve((void **)&grid->hide, &grid->hide_capacity, grid->hides + 1, sizeof *grid->hide);
+    grid->hide[grid->hides++] = (GridSpan){first, last};
+}
+
 void grid_release(Grid *grid)
 {
     mem_free(grid->cell);
     mem_free(grid->merge);
+    mem_free(grid->hide);
 }
 
 /* ---- as a sheet ---- */
@@ -216,6 +225,34 @@ static void tell_hidden(const Filling *f)
                     f->grid->hidden == 1 ? "row is" : "rows are");
 }
 
+static bool is_hidden_column(const Grid *grid, int column)
+{
+    for (size_t k = 0; k < grid->hides; k++)
+        if (column >= grid->hide[k].first && column <= grid->hide[k].last)
+            return true;
+    return false;
+}
+
+#define HIDDEN_NAMES 3
+
+static void tell_hidden_columns(const Filling *f)
+{
+    const SheetRow *header = &f->sheet->header;
+    Text names = {0};
+    size_t count = 0;
+    for (size_t k = 0; k < header->cells && f->grid->hides > 0; k++) {
+        char excerpt[TEXT_EXCERPT];
+        if (header->cell[k].text[0] == '\0' || !is_hidden_column(f->grid, header->cell[k].column))
+            continue;
+        if (count++ < HIDDEN_NAMES)
+            text_printf(&names, "%s'%s'", count == 1 ? "" : ", ", text_excerpt(excerpt, header->cell[k].text));
+    }
+    if (count > 0)
+        diag_notice(f->diags, (SourcePos){.file = f->sheet->path}, "%zu hidden %s read as all others: %s%s", count,
+                    count == 1 ? "column is" : "columns are", text_cstr(&names), count > HIDDEN_NAMES ? ", ..." : "");
+    text_release(&names);
+}
+
 bool grid_to_sheet(const Grid *grid, Arena *arena, Sheet *sheet, Diags *diags)
 {
     const size_t errors = diags->errors;
@@ -234,5 +271,6 @@ bool grid_to_sheet(const Grid *grid, Arena *arena, Sheet *sheet, Diags *diags)
     tell_merges(&f);
     tell_faults(&f);
     tell_hidden(&f);
+    tell_hidden_columns(&f);
     return good && diags->errors == errors;
 }

@@ -15,6 +15,10 @@ typedef struct {
 } GridMerge;
 
 typedef struct {
+    int first, last; /* columns, inclusive */
+} GridSpan;
+
+typedef struct {
     GridCell *cell; /* [cells], row by row */
     size_t cells, cell_capacity;
     GridMerge *merge;
@@ -22,7 +26,9 @@ typedef struct {
     size_t faults;  /* cells whose formula failed: "#N/A" */
     GridCell fault; /* the first of them */
     size_t hidden;  /* rows with something in them that are not shown */
-    size_t bytes;   /* of all texts, each as often as it stands there */
+    GridSpan *hide; /* columns that are not shown */
+    size_t hides, hide_capacity;
+    size_t bytes; /* of all texts, each as often as it stands there */
 } Grid;
 
 #define GRID_MAX_ROW 1048576
@@ -35,6 +41,7 @@ typedef enum { GRID_ADDED, GRID_UNORDERED, GRID_FULL } GridStatus;
 GridStatus grid_add(Grid *grid, int row, int column, const char *text);
 void grid_fault(Grid *grid, int row, int column, const char *text);
 void grid_merge(Grid *grid, GridMerge merge);
+void grid_hide_columns(Grid *grid, int first, int last); /* none where last is before first */
 void grid_release(Grid *grid);
 
 /* The grid's rows as a sheet: its title lines left out, its merged headers read, what is hidden told. False with

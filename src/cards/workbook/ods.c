@@ -80,6 +80,7 @@ typedef struct {
     Grid *grid;
     int row, rows; /* the last row that is done; how often the one that is read repeats */
     int column;    /* the last one that is done */
+    int columns;   /* described before the rows */
     bool hidden;
     RowCell *cell; /* [cells] of the row that are not blank */
     size_t cells, cell_capacity;
@@ -176,6 +177,17 @@ static void begin_row(Xml *xml, const char **attribute)
     reader->cells = 0;
 }
 
+static void begin_columns(Reader *reader, const char **attribute)
+{
+    const char *visibility = xml_attribute(attribute, "visibility");
+    const int count = count_of(attribute, "number-columns-repeated");
+    if (count > GRID_MAX_COLUMN - reader->columns)
+        return;
+    if (visibility != NULL && !is(visibility, "visible"))
+        grid_hide_columns(reader->grid, reader->columns + 1, reader->columns + count);
+    reader->columns += count;
+}
+
 /* Blanks and breaks within a paragraph are elements of their own. */
 static void add_space(Xml *xml, const char *name, const char **attribute)
 {
@@ -197,6 +209,8 @@ static void on_start(Xml *xml, const char *name, const char **attribute)
     } else if (reader->cell_depth == 0) {
         if (is(name, "table-row"))
             begin_row(xml, attribute);
+        else if (is(name, "table-column"))
+            begin_columns(reader, attribute);
         else if (is(name, "table-cell") || is(name, "covered-table-cell"))
             begin_cell(xml, name, attribute);
     } else if (xml->depth == reader->cell_depth + 1 && is(name, "p")) { /* not of notes and drawings */

@@ -104,11 +104,20 @@ static void begin_merge(Reader *reader, const char *reference)
         grid_merge(reader->grid, merge);
 }
 
+static void begin_columns(Reader *reader, const char **attribute)
+{
+    const char *first = xml_attribute(attribute, "min"), *last = xml_attribute(attribute, "max");
+    if (first != NULL && last != NULL && xlsx_is_set(xml_attribute(attribute, "hidden")))
+        grid_hide_columns(reader->grid, (int)strtol(first, NULL, 10), (int)strtol(last, NULL, 10));
+}
+
 static void on_start(Xml *xml, const char *name, const char **attribute)
 {
     Reader *reader = xml->context;
     if (is(name, "sheetData")) {
         reader->in_data = true;
+    } else if (is(name, "col")) {
+        begin_columns(reader, attribute);
     } else if (is(name, "mergeCell")) {
         begin_merge(reader, xml_attribute(attribute, "ref"));
     } else if (!reader->in_data) {
