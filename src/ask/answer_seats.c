@@ -66,8 +66,10 @@ json_t *answer_seats(Asked *asked)
     const Instance *in = asked->loaded.instance;
     for (size_t c = 0; c < in->cards->count; c++)
         pool += copies[c];
+    const YamlNode *said = question_value(asked->question, QUESTION_SEATS);
+    const SourcePos at = said != NULL ? said->at : asked->question->root->at;
     const int sit = plan.seats > 0 ? (int)plan.seats : usual_seats(in->model, pool);
-    if (!seats_table(in->model, sit, pool, asked->question->root->at, &drafting, asked->diags))
+    if (!seats_table(in->model, sit, pool, at, &drafting, asked->diags))
         return NULL;
     seats_count(in, copies, 0, &drafting, &plan.package, &seats);
     seats_beside(in, copies, 0, &plan.package, &beside);
