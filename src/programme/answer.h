@@ -3,7 +3,7 @@
 #define POOLWRIGHT_PROGRAMME_ANSWER_H
 
 #include "programme/checker.h"
-#include "programme/equals.h"
+#include "programme/equals/equals.h"
 #include "search/search.h"
 
 /* Where nobody says how near the best is near enough: a fraction of a second's pivots for the best itself, by when most

@@ -6,7 +6,7 @@
 
 #include "base/text.h"
 #include "programme/checker.h"
-#include "programme/equals.h"
+#include "programme/equals/equals.h"
 
 json_t *json_money(int64_t cents);
 json_t *json_number_of(int64_t thousandths);

@@ -1,5 +1,5 @@
 /* equals_rows.c - see equals_rows.h. */
-#include "programme/equals_rows.h"
+#include "programme/equals/equals_rows.h"
 
 #include "base/memory.h"
 

@@ -1,5 +1,5 @@
 /* equals_part.c - see equals_part.h. */
-#include "programme/equals_part.h"
+#include "programme/equals/equals_part.h"
 
 #include <string.h>
 
