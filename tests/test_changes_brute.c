@@ -469,7 +469,36 @@ static void write_risk(const Made *m, Risk *risk, Dice *dice, const char *folder
     free(model);
 }
 
-/* Every line of the frontier and every stretch that is said to buy nothing. Returns how many stretches. */
+/* The least cap that has a pool at all, and the least from which money buys nothing more, as far as they are said. */
+static void check_ends(const Made *m, const Risk *risk, const json_t *frontier)
+{
+    const json_t *least = json_object_get(frontier, "least_cap"), *enough = json_object_get(frontier, "enough");
+    const int64_t most = best_at_risk(m, risk, INT32_MAX);
+    assert_int_equal(json_is_true(json_object_get(frontier, "impossible")), most == NONE);
+    if (json_is_object(least)) {
+        assert_true(best_at_risk(m, risk, json_units(least, "at_most", 100)) != NONE);
+        assert_true(best_at_risk(m, risk, json_units(least, "at_least", 100) - 1) == NONE);
+    }
+    if (json_is_object(enough)) {
+        assert_int_equal(json_units(frontier, "fit_without_cap", 1000), most);
+        assert_int_equal(best_at_risk(m, risk, json_units(enough, "at_most", 100)), most);
+        assert_true(best_at_risk(m, risk, json_units(enough, "at_least", 100) - 1) < most);
+    }
+}
+
+/* Where every step is said to be there, the best does not change between two of them. More money never has less. */
+static void check_steps(const Made *m, const Risk *risk, const json_t *cases, int64_t highest)
+{
+    const size_t count = json_array_size(cases);
+    for (size_t k = 1; k < count; k++) { /* behind the base */
+        const json_t *item = json_array_get(cases, k);
+        const int64_t to = k + 1 < count ? json_units(json_array_get(cases, k + 1), "cap", 100) - 1 : highest;
+        if (strcmp(json_text(item, "status"), "best") == 0)
+            assert_int_equal(best_at_risk(m, risk, to), json_units(item, "fit", 1000));
+    }
+}
+
+/* Every line of the frontier, its ends, and every stretch that is said to buy nothing. Returns how many stretches. */
 static int check_caps(const Made *m, const Risk *risk, const json_t *root, const char *folder)
 {
     const json_t *cases = json_object_get(root, "cases"),
@@ -486,7 +515,9 @@ static int check_caps(const Made *m, const Risk *risk, const json_t *root, const
     for (size_t k = 0; k < json_array_size(dead); k++)
         assert_int_equal(best_at_risk(m, risk, json_units(json_array_get(dead, k), "from", 100)),
                          best_at_risk(m, risk, json_units(json_array_get(dead, k), "to", 100)));
-    assert_true(json_is_null(json_object_get(frontier, "least_cap")));
+    check_ends(m, risk, frontier);
+    if (json_is_true(json_object_get(frontier, "steps")))
+        check_steps(m, risk, cases, 900);
     return (int)json_array_size(dead);
 }
 
@@ -494,7 +525,7 @@ static void caps_under_price_risk(void **state)
 {
     (void)state;
     Dice dice;
-    int stretches = 0;
+    int stretches = 0, steps = 0;
     dice_seed(&dice, 71);
     for (int k = 0; k < 40; k++) {
         Made m;
@@ -512,12 +543,13 @@ static void caps_under_price_risk(void **state)
             fail_msg("what-if in %s: exit code %d\n%s", folder, run.code, run.err);
         json_t *root = run_json(&run);
         stretches += check_caps(&m, &risk, root, folder);
+        steps += json_is_true(json_object_get(json_array_get(json_object_get(root, "frontiers"), 0), "steps"));
         json_decref(root);
         run_forget(&run);
         desk_done(folder);
     }
-    print_message("%d stretches that buy nothing\n", stretches);
-    assert_true(stretches >= 20);
+    print_message("%d stretches that buy nothing, every step of %d\n", stretches, steps);
+    assert_true(stretches >= 20 && steps >= 10);
 }
 
 int main(void)
