@@ -170,12 +170,37 @@ static void feedback_writes_words(void **state)
     forget(folder);
 }
 
+/* A list with words for scores, imported: what they are worth is asked, and the sheet is read as it is. */
+static void import_asks_what_words_are_worth(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv",
+                 "name,Score,price\nAnchor,good,1.00\nBuoy,Must,1.00\nCask,good,1.00\nDavit,must,1.00\n");
+    folder_print(folder, "a.json", "{\"answers\": {\"grade must\": \"9\", \"grade good\": \"6.5\", \"size\": \"3\"}}");
+    run_poolwright(folder, WORDS("import", "list.csv", "--answers", "a.json", "-o", "mine"), NULL, &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    expect_line(folder, "mine/model.yaml", "\ngrades: {\"good\": 6.5, \"Must\": 9}\n");
+    json_t *root = run_answer(folder, 0, WORDS("find", "mine", "--json"));
+    expect(root, "Cask", 6500, 6500);
+    expect(root, "Davit", 9000, 9000);
+    json_decref(root);
+    folder_print(folder, "a.json", "{\"answers\": {\"grade good\": \"much\"}}");
+    run_poolwright(folder, WORDS("import", "list.csv", "--answers", "a.json"), NULL, &run);
+    assert_int_equal(run.code, 2);
+    assert_non_null(strstr(run.err, "the answer to \"grade good\" is 'much', expected a number such as 7 or 6.5"));
+    run_forget(&run);
+    forget(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_they_are_worth),   cmocka_unit_test(layers_sheets_and_patterns),
         cmocka_unit_test(words_that_are_none),   cmocka_unit_test(they_stay_where_they_stood),
-        cmocka_unit_test(feedback_writes_words),
+        cmocka_unit_test(feedback_writes_words), cmocka_unit_test(import_asks_what_words_are_worth),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

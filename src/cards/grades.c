@@ -5,6 +5,15 @@
 
 #include "base/memory.h"
 
+bool grade_word_sound(const char *word)
+{
+    static const char *const taken[] = {"enabler", "payoff", "both", "x", "yes", "no", "true", "false", "all", "for"};
+    bool sound = word[0] != '\0' && word[strcspn(word, " \t\n;,|/+-.0123456789")] == '\0';
+    for (size_t i = 0; i < sizeof taken / sizeof *taken; i++)
+        sound = sound && !text_folds_to(word, taken[i]);
+    return sound;
+}
+
 const Grade *grade_find(const Grades *grades, const char *word)
 {
     const Grade *found = NULL;

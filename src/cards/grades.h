@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_CARDS_GRADES_H
 #define POOLWRIGHT_CARDS_GRADES_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #include "base/text.h"
@@ -16,6 +17,8 @@ typedef struct {
     size_t count;
 } Grades;
 
+/* Could the word be a grade: one word of letters that says nothing else where a grade may stand? */
+bool grade_word_sound(const char *word);
 /* The grade of this name, however spelt; NULL: there is none. */
 const Grade *grade_find(const Grades *grades, const char *word);
 /* The first grade that is worth exactly so much; NULL: none. */

@@ -78,6 +78,7 @@ static CardVocabulary vocabulary_of(const Intake *intake)
                             .map_header = intake->map_header,
                             .map_at = intake->map_at,
                             .maps = intake->maps,
+                            .grades = intake->grades,
                             .habits = &intake->habits};
 }
 
@@ -317,6 +318,7 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
     *intake = (Intake){.arena = arena_new(), .files = files, .decide = decide, .context = context, .diags = diags};
     if (read_sheets(intake, path, paths) && guess_roles(intake) && headers_mean_one_thing(intake)) {
         guess_theme_columns(intake);
+        guess_grades(intake);
         tell_no_scores(intake);
         guess_marks(intake);
         guess_colours(intake);

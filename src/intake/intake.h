@@ -73,6 +73,7 @@ typedef struct {
     const char **colour; /* [colours] */
     size_t colours;
     Habits habits;
+    Grades grades;     /* words in columns of powers */
     const char **skip; /* as written, for habits.skip */
     const char **blank;
     const char **theme_column; /* [theme_columns] headers under which cards are marked for a theme */

@@ -7,6 +7,8 @@
 
 /* roles.c: what each column and each sheet is. False with errors. */
 bool guess_roles(Intake *intake);
+/* grades_guess.c: scores in words, and what each is worth. */
+void guess_grades(Intake *intake);
 /* marks.c: decimals, words for nothing, what parts tags, lists of names, lines that are no cards, repeated names. */
 void guess_marks(Intake *intake);
 /* colours_guess.c: names of colours, other words for them, what stands between them. After the marks. */

@@ -10,6 +10,7 @@
 #include "cards/habits.h"
 
 #define LONGEST 48
+#define GRADES_MOST 12
 
 /* ---- one cell ---- */
 
@@ -194,6 +195,13 @@ static int fits_whole(const ColumnLook *look, bool counts)
     return whole < 60 || share(look, look->large) > 10 ? whole / 4 : whole;
 }
 
+/* A few words again and again, as scores in words are. */
+static bool holds_grades(const ColumnLook *look)
+{
+    return look->numbers == 0 && look->yes_no == 0 && look->dates == 0 && look->distinct <= GRADES_MOST &&
+           2 * look->filled >= 3 * look->distinct;
+}
+
 int look_fits(const ColumnLook *look, size_t rows, ColumnField field)
 {
     if (look->filled == 0) /* says nothing against it */
@@ -204,7 +212,7 @@ int look_fits(const ColumnLook *look, size_t rows, ColumnField field)
     case HOLDS_COLOURS: return words < 70 || average_letters(look) > 40 ? 0 : 30 + repeats(look) * 7 / 10;
     case HOLDS_KIND: return words < 70 || average_letters(look) > 60 ? 0 : 30 + repeats(look) * 6 / 10;
     case HOLDS_COST: return fits_whole(look, false);
-    case HOLDS_POWER: return numbers < 60 || look->signs > 0 ? 0 : numbers;
+    case HOLDS_POWER: return holds_grades(look) ? words / 2 : numbers < 60 || look->signs > 0 ? 0 : numbers;
     case HOLDS_PRICE:
     case HOLDS_LOW:
     case HOLDS_HIGH: return fits_price(look);

@@ -159,7 +159,7 @@ static void note_nothing(void *context, const CellAt *at)
     const char *text = at->cell->text;
     const SourcePos pos = sheet_pos(&at->sheet->sheet, at->cell);
     LooseNumber number;
-    if (text[0] == '\0')
+    if (text[0] == '\0' || (at->field == HOLDS_POWER && grade_find(&blanks->intake->grades, text) != NULL))
         return;
     blanks->question.of++;
     const bool said = word_is_nothing(text);

@@ -11,13 +11,9 @@ static const char *expected_grades(void)
     return model_fields.field[MODEL_GRADES].value;
 }
 
-/* Words of sheets that mean something else where a grade may stand, or could not be told from a number. */
 static bool is_sound_word(const ReadContext *context, const YamlNode *key)
 {
-    static const char *const taken[] = {"enabler", "payoff", "both", "x", "yes", "no", "true", "false", "all"};
-    bool sound = key->text[0] != '\0' && key->text[strcspn(key->text, " \t\n;,|/+-.0123456789")] == '\0';
-    for (size_t i = 0; i < sizeof taken / sizeof *taken; i++)
-        sound = sound && !text_folds_to(key->text, taken[i]);
+    const bool sound = grade_word_sound(key->text);
     if (!sound)
         diag_error(context->diags, key->at,
                    "found %s as a grade, expected one word of letters, such as must, that is no role and no yes or no",

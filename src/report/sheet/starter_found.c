@@ -176,6 +176,21 @@ static void add_reading(const StarterFound *f, Text *out)
     text_release(&keys);
 }
 
+static void add_grades(const StarterFound *f, Text *out)
+{
+    const Grades *grades = &f->intake->grades;
+    char number[NUMBER_TEXT];
+    if (grades->count == 0)
+        return;
+    text_add(out, "# What scores in words are worth: write your own numbers.\ngrades: {");
+    for (size_t k = 0; k < grades->count; k++) {
+        text_add(out, k > 0 ? ", " : "");
+        starter_quoted(out, grades->grade[k].word);
+        text_printf(out, ": %s", number_format(number, grades->grade[k].value, 3, 0));
+    }
+    text_add(out, "}\n\n");
+}
+
 /* ---- the model ---- */
 
 static void add_head(const StarterFound *f, Text *out)
@@ -349,6 +364,7 @@ void starter_found_head(const StarterFound *f, Text *out)
     add_head(f, out);
     add_columns(f, out);
     add_reading(f, out);
+    add_grades(f, out);
     starter_themes(&f->plan, out);
 }
 
