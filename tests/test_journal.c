@@ -8,6 +8,7 @@
 
 #include <cmocka.h>
 
+#include "base/text.h"
 #include "support/run.h"
 
 static const char model[] = "size: 4\nspending_cap: 9.50\ncolours: [ebb, silt]\ncap_counts: paid and to buy\n";
@@ -110,6 +111,11 @@ static void a_card_that_was_cut_is_proposed_again(void **state)
     assert_string_equal(json_text(cut, "name"), "Fender");
     assert_string_equal(json_text(cut, "reason"), "too slow");
     json_decref(root);
+    /* best tells it as well, and counts it on its first screen */
+    expect_said(folder, 0, (const char *const[]){"best", ".", "--show", "changes", "--today", "2026-09-01", NULL},
+                "Fender: cut on 2026-03-01: too slow", true);
+    expect_said(folder, 0, (const char *const[]){"best", ".", "--today", "2026-09-01", NULL},
+                "1 that comes in was cut before", true);
     /* taken again: then it is no card that was cut */
     expect_said(folder, 0, (const char *const[]){"revise", ".", "--apply", "--today", "2026-09-02", NULL},
                 "Taken: 1 out, 1 in", true);
@@ -157,6 +163,8 @@ static void the_day_of_a_trial_is_told(void **state)
     }
     expect_said(folder, 0, (const char *const[]){"check", ".", "--rules", "--today", "2026-05-31", NULL},
                 "trial until 2026-06-01)", true);
+    expect_said(folder, 0, (const char *const[]){"check", ".", "--today", "2026-05-31", NULL},
+                "1 to keep, 1 banned, 0 wishes, 1 on trial, 4 in the present pool", true);
     expect_said(folder, 0, (const char *const[]){"check", ".", "--rules", NULL}, "Oar must stay out (too", true);
     expect_said(folder, 0, (const char *const[]){"revise", ".", "--apply", "--today", "2026-06-03", NULL}, told, true);
     char *journal = folder_read(folder, "journal.csv", NULL);
@@ -281,6 +289,114 @@ static void what_is_wrong_is_told_and_nothing_is_written(void **state)
     }
 }
 
+/* ---- sheets of the present pool in every way that people write them ---- */
+
+enum { WAYS = 6, RANDOM_CARDS = 9 };
+
+/* One line of the pool's sheet, by the way that the sheet is written. */
+static void add_pool_line(Text *sheet, int way, Dice *dice, int card, int copies, int64_t *paid)
+{
+    static const char *const count[] = {"%d", "%dx", "x%d"};
+    char number[16] = "";
+    const char mark = way == 3 ? ';' : ',';
+    snprintf(number, sizeof number, count[copies == 0 ? 0 : dice_roll(dice, 0, 2)], copies);
+    if (way == 0) /* a line for each copy */
+        text_printf(sheet, "Card %d\n", card);
+    else if (way == 1)
+        text_printf(sheet, "%dx Card %d\n", copies, card);
+    else if (way == 2)
+        text_printf(sheet, "\"note, of %d\",card %d,%s\n", card, card, number);
+    else {
+        const int cents = dice_chance(dice, 40) ? dice_roll(dice, 0, 300) : -1;
+        text_printf(sheet, "CARD %d%c%s%c", card, mark, number, mark);
+        if (cents >= 0)
+            text_printf(sheet, way == 3 ? "%d,%02d" : "%d.%02d", cents / 100, cents % 100);
+        *paid += cents > 0 ? cents : 0;
+        text_add(sheet, way == 5 ? ",kept as it was\n" : "\n");
+    }
+}
+
+static void write_random_pool(const char *folder, Dice *dice, int way, int64_t *paid)
+{
+    static const char *const header[WAYS] = {"name\n",
+                                             "name\n",
+                                             "note,name,chosen\n",
+                                             "name;copies;paid\n",
+                                             "name,chosen,paid\n",
+                                             "name,copies,paid,mine\n"};
+    Text sheet = {0};
+    *paid = 0;
+    text_add(&sheet, header[way]);
+    for (int card = 0; card < RANDOM_CARDS; card++) {
+        const int lines = dice_roll(dice, 0, 2);
+        for (int k = 0; k < lines; k++)
+            add_pool_line(&sheet, way, dice, card, dice_roll(dice, way >= 2 ? 0 : 1, 2), paid);
+    }
+    if (way >= 3) {
+        text_printf(&sheet, way == 3 ? "Gone;1;0,50\n" : "Gone,1,0.50%s\n", way == 5 ? "," : "");
+        *paid += 50;
+    }
+    add_pool_line(&sheet, way, dice, 0, 1, paid);
+    folder_print(folder, "pool.csv", text_cstr(&sheet));
+    text_release(&sheet);
+}
+
+static void write_random_cards(const char *folder, Dice *dice)
+{
+    Text sheet = {0};
+    text_add(&sheet, "name,power,price,copies,status\n");
+    for (int card = 0; card < RANDOM_CARDS; card++)
+        text_printf(&sheet, "Card %d,%d,0.%02d,%d,%s\n", card, dice_roll(dice, 1, 9), dice_roll(dice, 5, 50),
+                    dice_roll(dice, 1, 3), dice_chance(dice, 12) ? "ban" : "");
+    folder_print(folder, "cards.csv", text_cstr(&sheet));
+    text_release(&sheet);
+}
+
+/* Of the answer's one point. */
+static int64_t told(const json_t *root, const char *key, int scale)
+{
+    return json_units(json_array_get(json_object_get(root, "points"), 0), key, scale);
+}
+
+static json_t *applied(const char *folder, uint64_t seed)
+{
+    static const char *const apply[] = {"revise", ".", "--swaps", "30", "--gap", "0", "--apply", "--json", NULL};
+    Run run;
+    run_poolwright(folder, apply, NULL, &run);
+    if (run.code != 0)
+        fail_msg("seed %llu, files in %s: %d\n%s", (unsigned long long)seed, folder, run.code, run.err);
+    json_t *root = run_json(&run);
+    run_forget(&run);
+    return root;
+}
+
+/* What was taken is what is read again, and no money is lost. */
+static void sheets_of_the_present_pool_are_changed_as_they_are(void **state)
+{
+    (void)state;
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), count = scenarios_wanted(60);
+    uint64_t changed = 0;
+    for (uint64_t seed = first; seed < first + count; seed++) {
+        Dice dice;
+        int64_t paid;
+        char *folder = make();
+        dice_seed(&dice, seed);
+        folder_print(folder, "model.yaml", "size: 6\ncolours: [ebb, silt]\nspending_cap: 50.00\n");
+        write_random_cards(folder, &dice);
+        write_random_pool(folder, &dice, (int)(seed % WAYS), &paid);
+        json_t *root = applied(folder, seed), *again = applied(folder, seed);
+        changed += json_array_size(json_object_get(root, "journal")) > 0;
+        if (told(root, "paid", 100) != paid || told(again, "paid", 100) != paid ||
+            told(again, "fit", 1000) != told(root, "fit", 1000) || told(again, "out", 1) != 0 ||
+            told(again, "in", 1) != 0 || json_array_size(json_object_get(again, "journal")) != 0)
+            fail_msg("seed %llu, files in %s", (unsigned long long)seed, folder);
+        json_decref(root);
+        json_decref(again);
+        drop(folder);
+    }
+    assert_true(count < 20 || changed * 2 > count);
+}
+
 /* The journal cannot be written: the pool stays as it is. */
 static void a_journal_that_cannot_be_written(void **state)
 {
@@ -302,6 +418,7 @@ int main(void)
         cmocka_unit_test(the_day_of_a_trial_is_told),
         cmocka_unit_test(words_of_the_scenario_and_a_journal_of_ones_own),
         cmocka_unit_test(what_is_wrong_is_told_and_nothing_is_written),
+        cmocka_unit_test(sheets_of_the_present_pool_are_changed_as_they_are),
         cmocka_unit_test(a_journal_that_cannot_be_written),
     };
     return cmocka_run_group_tests_name("journal", tests, NULL, NULL);

@@ -24,6 +24,14 @@ static size_t with_status(const Instance *in, unsigned bit)
     return count;
 }
 
+static size_t on_trial(const Instance *in)
+{
+    size_t count = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        count += in->history[c].trial != DAY_UNKNOWN && in->history[c].trial > in->scenario->day;
+    return count;
+}
+
 static size_t in_present(const Instance *in)
 {
     size_t count = 0;
@@ -50,6 +58,9 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
     const size_t wishes = with_status(in, STATUS_WISH);
     text_printf(out, ".\n%zu to keep, %zu banned, %zu wish%s", with_status(in, STATUS_KEEP),
                 with_status(in, STATUS_BAN), wishes, wishes == 1 ? "" : "es");
+    const size_t trials = on_trial(in);
+    if (trials > 0)
+        text_printf(out, ", %zu on trial", trials);
     if (in->has_present)
         text_printf(out, ", %zu in the present pool", in_present(in));
     if (in->has_present && in->gones > 0)

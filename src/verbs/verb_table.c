@@ -159,11 +159,13 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "  poolwright slips my-pool pool.csv --ticks -o ticks.html\n",
      true, 1},
     {VERB_REVISE, "revise", "the present pool made better by few changes",
-     "poolwright revise SCENARIO|CARDS.csv [POOL] [--swaps N] [--spend MONEY] [--new FILE] [options]",
+     "poolwright revise SCENARIO|CARDS.csv [POOL] [--swaps N] [--spend MONEY] [--new FILE] [--apply] [options]",
      "The best pool of which at most N cards of the present one leave; without --swaps a curve of fit against swaps, "
      "and the swaps that are worth most, one after the "
      "other. --spend limits the money for what enters. With --new each new candidate is judged: in, near, or out, whom "
-     "it would replace, what it is worth.",
+     "it would replace, what it is worth. --apply takes the last pool: it changes the sheet of the present pool and "
+     "enters "
+     "in the journal what went out and came in, when and why.",
      "  poolwright revise scenarios/demo\n"
      "  poolwright revise scenarios/demo --swaps 20 --spend 40 -o next.csv\n"
      "  poolwright revise scenarios/demo --new winter.csv --swaps 20\n",

@@ -2,6 +2,7 @@
 #include "base/number.h"
 #include "report/explain_report.h"
 #include "report/json/json.h"
+#include "report/words/history.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"
 #include "report/report.h"
@@ -83,6 +84,11 @@ static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root
     if (in->has_present) {
         json_object_set_new(root, "enters", moved_json(in, sum.in, sum.ins));
         json_object_set_new(root, "leaves", moved_json(in, sum.out, sum.outs));
+        bool *proposed = mem_new(in->cards->count, sizeof *proposed);
+        for (size_t k = 0; k < sum.ins; k++)
+            proposed[sum.in[k].card] = true;
+        json_object_set_new(root, "cut_before", history_cuts_json(in, proposed));
+        mem_free(proposed);
     }
     structure_json(in, answer, root);
     pool_summary_release(&sum);

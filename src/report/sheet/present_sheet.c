@@ -12,6 +12,7 @@ typedef struct {
     long card;  /* -1: no candidate */
     int copies; /* that the line says are in */
     bool paid;  /* money stands on it */
+    bool other; /* the model says that it is no card: it stays as it is */
     bool first; /* of its card: the line that says how many there are now */
 } PoolLine;
 
@@ -33,6 +34,9 @@ static PoolLine read_line(const PoolSheet *s, const SheetRow *row)
 {
     const char *name = row->cell[s->name].text;
     PoolLine line = {.card = card_find(s->in->cards, name), .copies = 1};
+    line.other = habits_skip(&s->in->model->habits, name);
+    if (line.other)
+        return (PoolLine){.card = -1, .other = true};
     if (line.card < 0) {
         size_t length;
         const char *start = listed_name(name, &length, &line.copies);
@@ -75,7 +79,7 @@ static void read_lines(PoolSheet *s)
     s->line = arena_alloc(s->arena, s->sheet->rows, sizeof *s->line);
     for (size_t k = 0; k < s->sheet->rows; k++) {
         s->line[k] = read_line(s, &s->sheet->row[k]);
-        s->marks = s->marks || (s->line[k].copies == 0 && !s->line[k].paid);
+        s->marks = s->marks || (s->line[k].copies == 0 && !s->line[k].paid && !s->line[k].other);
     }
     find_firsts(s);
 }
@@ -89,7 +93,7 @@ static int now_on(const PoolLine *line, const int *copies)
 
 static bool stays(const PoolSheet *s, const PoolLine *line, const int *copies)
 {
-    return now_on(line, copies) > 0 || line->paid || s->marks;
+    return now_on(line, copies) > 0 || line->paid || line->other || s->marks;
 }
 
 /* A sheet without a column of copies has a line for each copy; does that still do? */
@@ -129,7 +133,7 @@ static void add_line(const PoolSheet *s, const SheetRow *row, const PoolLine *li
     const size_t at = s->copies >= 0 ? (size_t)s->copies : columns_of(s) - 1;
     for (size_t c = 0; c < s->sheet->header.cells; c++)
         s->cell[c] = row->cell[c].text;
-    if (s->adds_copies || (s->copies >= 0 && now != line->copies))
+    if (!line->other && (s->adds_copies || (s->copies >= 0 && now != line->copies)))
         s->cell[at] = number_text(s, now);
     put(s);
 }

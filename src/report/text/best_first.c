@@ -20,6 +20,12 @@ static void add_present(const BestScreen *s)
     text_printf(s->out, "Present pool: %s", best_changes_counted(s));
     if (s->in->gones > 0)
         text_printf(s->out, "; %zu of it %s no candidate", s->in->gones, s->in->gones == 1 ? "is" : "are");
+    size_t again = 0;
+    for (size_t k = 0; k < s->sum->ins; k++)
+        again += history_cut(s->in, s->sum->in[k].card) != NULL;
+    if (again > 0)
+        text_printf(s->out, "; %zu that come%s in %s cut before (--show changes)", again, again == 1 ? "s" : "",
+                    again == 1 ? "was" : "were");
     text_add(s->out, ".\n");
 }
 

@@ -5,6 +5,7 @@
 
 #include "report/text/best_screen.h"
 #include "report/words/format.h"
+#include "report/words/history.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"
 #include "report/structure.h"
@@ -126,6 +127,11 @@ static void add_changes(const BestScreen *s)
     if (table_rows(table) > 0)
         table_print(table, s->out, s->style);
     table_free(table);
+    for (size_t k = 0; k < sum->ins; k++) {
+        const char *cut = history_cut_text(s->in, sum->in[k].card, s->arena);
+        if (cut != NULL)
+            text_printf(s->out, "  %s: %s\n", card_name(s, sum->in[k].card), cut);
+    }
 }
 
 static void add_names(const BestScreen *s, const char *label, bool in)
