@@ -11,7 +11,7 @@
 #include "search/subtree/subtree_inner.h"
 
 #define CUT_ROUNDS 4
-#define CUT_GAIN 0.1 /* of the grain, that a round of cuts must take off the bound for another */
+#define CUT_GAIN 0.02 /* of the room above what is wanted, that a round of cuts must take off the bound for another */
 
 static bool apply_change(Worker *w, Level *l, const Change *change)
 {
@@ -99,8 +99,8 @@ static bool interrupted(const Task *task, const Worker *w)
 static Fate cut_first(Task *task, Worker *w, Level *l, int64_t *bound)
 {
     Fate fate = SOLVED;
-    const double least = CUT_GAIN * (double)(w->core->grain.step > 0 ? w->core->grain.step : 1);
     double value = simplex_value(w->simplex);
+    const double least = CUT_GAIN * fmax(1.0, value - (double)task->wanted);
     for (int round = 0; fate == SOLVED && round < CUT_ROUNDS; round++) {
         const int64_t before = task->pivots;
         if (strengthen_part(&w->core->matrix, task->cuts, l->low, l->high, simplex_x(w->simplex)) == 0)
