@@ -201,6 +201,8 @@ static void the_pattern_catches_what_is_said(void **state)
     assert_int_equal(json_array_size(cards), 5);
     assert_string_equal(json_text(json_array_get(cards, 0), "name"), "Gust");
     assert_string_equal(json_text(pattern, "text"), "\\bstorm");
+    assert_string_equal(json_string_value(json_array_get(json_object_get(json_array_get(cards, 0), "words"), 0)),
+                        "Stormy");
     assert_int_equal(json_integer_value(json_object_get(pattern, "catches_given")), 2);
     assert_int_equal(json_integer_value(json_object_get(pattern, "catches_most_alike")), 1);
     assert_int_equal(json_integer_value(json_object_get(pattern, "catches_others")), 0);

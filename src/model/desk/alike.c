@@ -2,8 +2,10 @@
 #include "model/desk/alike.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/sort.h"
+#include "base/words.h"
 
 /* What likeness is made of, thousandths. What the cards say decides; the rest parts those that say the same. */
 #define BY_TEXT 810
@@ -56,12 +58,52 @@ static int by_likeness(const void *a, const void *b)
     return x->card < y->card ? -1 : x->card > y->card;
 }
 
-static double *likeness_by(const Instance *in, TermKind kind, const size_t *given, size_t count)
+static int by_rarity(const void *a, const void *b)
+{
+    const SharedTerm *x = a, *y = b;
+    return x->weight != y->weight ? (x->weight > y->weight ? -1 : 1) : strcmp(x->term, y->term);
+}
+
+static void list_terms(const Terms *terms, const bool *is_given, AlikeCards *alike)
+{
+    alike->term = arena_alloc(alike->arena, terms->terms + 1, sizeof *alike->term);
+    for (size_t t = 0; t < terms->terms; t++) {
+        bool has = false;
+        for (size_t k = terms->first[t]; k < terms->first[t + 1] && !has; k++)
+            has = is_given[terms->use[k].card];
+        if (has)
+            alike->term[alike->terms++] =
+                (SharedTerm){arena_strdup(alike->arena, terms->use[terms->first[t]].term), terms->weight[t]};
+    }
+    sort_stable(alike->term, alike->terms, sizeof *alike->term, by_rarity);
+}
+
+size_t alike_words(const Instance *in, const AlikeCards *alike, size_t card, Arena *arena,
+                   const char *word[ALIKE_WORDS])
+{
+    size_t found = 0;
+    for (size_t t = 0; t < alike->terms && found < ALIKE_WORDS; t++) {
+        size_t length;
+        const char *at = in->cards->card[card].text;
+        for (const char *next; (next = words_next(&at, &length)) != NULL;) {
+            if (strcmp(word_term(next, length, arena), alike->term[t].term) != 0)
+                continue;
+            word[found++] = arena_strndup(arena, next, length);
+            break;
+        }
+    }
+    return found;
+}
+
+static double *likeness_by(const Instance *in, TermKind kind, const size_t *given, size_t count, const bool *is_given,
+                           AlikeCards *alike)
 {
     Terms terms;
     double *likeness = mem_new(in->cards->count + 1, sizeof *likeness);
     terms_init(&terms, in, kind);
     terms_likeness(&terms, given, count, likeness);
+    if (kind == TERMS_OF_TEXTS)
+        list_terms(&terms, is_given, alike);
     terms_release(&terms);
     return likeness;
 }
@@ -69,12 +111,12 @@ static double *likeness_by(const Instance *in, TermKind kind, const size_t *give
 void alike_find(const Instance *in, const size_t *given, size_t count, AlikeCards *alike)
 {
     const size_t cards = in->cards->count;
-    *alike = (AlikeCards){.other = mem_new(cards + 1, sizeof *alike->other)};
-    double *text = likeness_by(in, TERMS_OF_TEXTS, given, count);
-    double *tags = likeness_by(in, TERMS_OF_TAGS, given, count);
+    *alike = (AlikeCards){.other = mem_new(cards + 1, sizeof *alike->other), .arena = arena_new()};
     bool *is_given = mem_new(cards + 1, sizeof *is_given);
     for (size_t k = 0; k < count; k++)
         is_given[given[k]] = true;
+    double *text = likeness_by(in, TERMS_OF_TEXTS, given, count, is_given, alike);
+    double *tags = likeness_by(in, TERMS_OF_TAGS, given, count, is_given, alike);
     for (size_t c = 0; c < cards; c++)
         if (!is_given[c])
             alike->other[alike->others++] = compare(in, given, count, c, text[c], tags[c]);
@@ -90,5 +132,6 @@ void alike_release(AlikeCards *alike)
     mem_free(alike->other);
     mem_free(alike->pattern);
     mem_free(alike->catches);
+    arena_free(alike->arena);
     *alike = (AlikeCards){0};
 }

@@ -13,6 +13,11 @@ typedef struct {
 } Alike;
 
 typedef struct {
+    const char *term;
+    double weight;
+} SharedTerm;
+
+typedef struct {
     Alike *other; /* all candidates that are not given, most alike first, ties by name */
     size_t others;
     char *pattern;        /* for a model's patterns and `find --text`; NULL: no word tells them from the rest */
@@ -20,12 +25,21 @@ typedef struct {
     size_t caught_near;   /* of the first ALIKE_NEAR others */
     size_t caught_beyond; /* of the rest */
     bool *catches;        /* [cards] */
+    Arena *arena;
+    SharedTerm *term; /* [terms] of the given texts, the rarest first, ties by term */
+    size_t terms;
 } AlikeCards;
+
+#define ALIKE_WORDS 3
 
 /* given[count], different. Each term (the first four letters of a word, a tag) weighs the more the fewer cards have it;
  * likeness is the cosine to the sum of the given cards, with kind and cost beside it. The same on every machine. */
 void alike_find(const Instance *instance, const size_t *given, size_t count, AlikeCards *alike);
 void alike_release(AlikeCards *alike);
+/* The rarest words of the card's text that the given texts have too, as it spells them (in the arena), rarest first:
+ * how many, ALIKE_WORDS at most. */
+size_t alike_words(const Instance *instance, const AlikeCards *alike, size_t card, Arena *arena,
+                   const char *word[ALIKE_WORDS]);
 
 /* ---- alike_terms.c: terms of cards, weighted by rarity ---- */
 

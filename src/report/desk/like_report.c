@@ -26,13 +26,22 @@ static void add_tags(const Instance *in, size_t c, Text *out)
         text_printf(out, "%s%s", k > 0 ? "; " : "", in->cards->tag[card->tag[k].tag]);
 }
 
+static const char *words_of(const Instance *in, const AlikeCards *alike, size_t c, Arena *arena)
+{
+    const char *word[ALIKE_WORDS], *list = "";
+    const size_t words = alike_words(in, alike, c, arena, word);
+    for (size_t k = 0; k < words; k++)
+        list = arena_printf(arena, "%s%s%s", list, k > 0 ? ", " : "", word[k]);
+    return list;
+}
+
 static void add_table(const Instance *in, const LikeView *like, const size_t *card, size_t top, const Style *style,
                       Text *out)
 {
-    static const char *const header[] = {"card", "likeness", "kind", "cost", "caught", "tags"};
+    static const char *const header[] = {"card", "likeness", "kind", "cost", "caught", "words in common", "tags"};
     Arena *arena = arena_new();
     int64_t *likeness = likeness_of(in, like->alike);
-    Table *table = table_new("crlrlC", header);
+    Table *table = table_new("crLrlcC", header);
     for (size_t k = 0; k < top; k++) {
         const Card *about = &in->cards->card[card[k]];
         Text kinds = {0}, tags = {0};
@@ -43,6 +52,7 @@ static void add_table(const Instance *in, const LikeView *like, const size_t *ca
         table_add(table, text_cstr(&kinds));
         table_add(table, about->has_cost ? format_number(arena, about->cost) : "-");
         table_add(table, like->alike->pattern != NULL && like->alike->catches[card[k]] ? "yes" : "-");
+        table_add(table, words_of(in, like->alike, card[k], arena));
         table_add(table, text_cstr(&tags));
         text_release(&kinds);
         text_release(&tags);
@@ -99,6 +109,12 @@ bool like_json(const Instance *in, const LikeView *like, const size_t *card, siz
     for (size_t k = 0; k < count; k++) {
         json_t *item = find_card_json(in, card[k], arena);
         json_object_set_new(item, "likeness", json_number_of(likeness[card[k]]));
+        const char *word[ALIKE_WORDS];
+        const size_t words = alike_words(in, like->alike, card[k], arena, word);
+        json_t *shared = json_array();
+        for (size_t w = 0; w < words; w++)
+            json_array_append_new(shared, json_string(word[w]));
+        json_object_set_new(item, "words", shared);
         if (like->alike->pattern != NULL)
             json_object_set_new(item, "caught", json_boolean(like->alike->catches[card[k]]));
         json_array_append_new(list, item);
