@@ -146,18 +146,8 @@ static void other_themes(const Sight *s, Text *out)
 
 static void card_row(const Sight *s, const PoolCard *card, Text *out)
 {
-    row_begin(out);
-    html_name(out, card->name);
-    if (card->copies > 1)
-        html(out, " \u00d7%d", card->copies);
-    row_name_end(out);
-    cell_begin(out);
-    colours_words(s->data, card->colours, out);
-    cell_end(out);
-    if (card->has_cost)
-        cell_number(out, card->cost);
-    else
-        cell_empty(out);
+    card_row_begin(s->data, card, out);
+    cost_cell(card, out);
     html(out, "<td class=\"text\"><bdi>%s</bdi></td><td class=\"notes\"></td>", get_text(card->card, "text"));
     row_end(out);
 }

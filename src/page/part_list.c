@@ -66,21 +66,11 @@ static void list_words(const json_t *card, const char *key, const char *inner, T
 
 static void card_row(const PageData *data, const PoolCard *card, Text *out)
 {
-    row_begin(out);
-    html_name(out, card->name);
-    if (card->copies > 1)
-        html(out, " \u00d7%d", card->copies);
-    row_name_end(out);
-    cell_begin(out);
-    colours_words(data, card->colours, out);
-    cell_end(out);
+    card_row_begin(data, card, out);
     cell_begin(out);
     list_words(card->card, "kind", NULL, out);
     cell_end(out);
-    if (card->has_cost)
-        cell_number(out, card->cost);
-    else
-        cell_empty(out);
+    cost_cell(card, out);
     if (has_number(card->card, "price"))
         cell_money(out, card->price);
     else

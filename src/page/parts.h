@@ -12,6 +12,9 @@
 void colours_words(const PageData *data, const char *colours, Text *out);
 /* Names of a list of cards ({"name", "copies"}), with semicolons between; "none". */
 void cards_words(const json_t *list, Text *out);
+/* A row for the card: its name with its copies, its colours. More cells and row_end follow. */
+void card_row_begin(const PageData *data, const PoolCard *card, Text *out);
+void cost_cell(const PoolCard *card, Text *out); /* empty where it has none */
 /* "1.7", "1.7 to 2.35", "at least 3"; money: two decimals. */
 void range_words(const json_t *range, bool money, Text *out);
 /* "mono cards (brass)"; what it asks: "between 2 and 4". */

@@ -59,6 +59,26 @@ static void number_words(double number, bool money, Text *out)
         text_add(out, plain(buffer, number));
 }
 
+void card_row_begin(const PageData *data, const PoolCard *card, Text *out)
+{
+    row_begin(out);
+    html_name(out, card->name);
+    if (card->copies > 1)
+        html(out, " \u00d7%d", card->copies);
+    row_name_end(out);
+    cell_begin(out);
+    colours_words(data, card->colours, out);
+    cell_end(out);
+}
+
+void cost_cell(const PoolCard *card, Text *out)
+{
+    if (card->has_cost)
+        cell_number(out, card->cost);
+    else
+        cell_empty(out);
+}
+
 void range_words(const json_t *range, bool money, Text *out)
 {
     const bool low = has_number(range, "at_least"), high = has_number(range, "at_most");

@@ -5,7 +5,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "base/file.h"
 #include "verbs/job.h"
@@ -63,11 +62,8 @@ int verb_ask(Job *job)
     Ask *ask = NULL;
     int code = EXIT_BAD_INPUT;
     job_model_folders(job);
-    const long cores = sysconf(_SC_NPROCESSORS_ONLN);
     const AskOptions options = {.overrides = &job->options.overrides,
-                                .threads = job->options.threads > 0 ? job->options.threads
-                                           : cores > 0              ? (int)cores
-                                                                    : 1,
+                                .threads = job_threads(job),
                                 .stop = &job->signal,
                                 .progress = job->rehearsal != NULL ? tell : NULL,
                                 .context = job};

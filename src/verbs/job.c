@@ -160,6 +160,12 @@ void job_progress_end(const Job *job)
         terminal_progress_end();
 }
 
+int job_threads(const Job *job)
+{
+    const long cores = sysconf(_SC_NPROCESSORS_ONLN);
+    return job->options.threads > 0 ? job->options.threads : cores > 0 ? (int)cores : 1;
+}
+
 void job_search_options(Job *job, SearchOptions *options)
 {
     search_options_default(options);
@@ -167,8 +173,7 @@ void job_search_options(Job *job, SearchOptions *options)
     options->gap_ppm = job->options.gap_ppm;
     options->eager = job->options.gap_given ? 0 : USUAL_EAGER;
     options->effort = job->options.effort;
-    long cores = sysconf(_SC_NPROCESSORS_ONLN);
-    options->threads = job->options.threads > 0 ? job->options.threads : cores > 0 ? (int)cores : 1;
+    options->threads = job_threads(job);
     options->cancel = &job->signal;
     options->progress = job->shows_progress || job->rehearsal != NULL ? show_progress : NULL;
     options->context = job;

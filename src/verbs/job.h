@@ -52,6 +52,7 @@ int job_stopped_code(const Job *job, bool has_something);
  * their targets). */
 void job_stage(Job *job, const char *stage);
 /* Search options from the command line, with progress on terminals; the job may not move while they are used. */
+int job_threads(const Job *job); /* that it may use: as asked for, else one for each processor */
 void job_search_options(Job *job, SearchOptions *options);
 /* How much of the answer is shown: --verbose shows all of it too. */
 Sections job_sections(const Job *job);

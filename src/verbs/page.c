@@ -3,7 +3,6 @@
 #include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "ask/ask.h"
 #include "base/file.h"
@@ -285,11 +284,8 @@ static void ask_and_write(Writer *w)
 {
     Job *job = w->job;
     Text problems = {0};
-    const long cores = sysconf(_SC_NPROCESSORS_ONLN);
     const AskOptions options = {.overrides = &job->options.overrides,
-                                .threads = job->options.threads > 0 ? job->options.threads
-                                           : cores > 0              ? (int)cores
-                                                                    : 1,
+                                .threads = job_threads(job),
                                 .stop = &job->signal,
                                 .progress = show_progress,
                                 .context = w};
