@@ -15,13 +15,23 @@ static const json_t *limit_of_kind(const PageData *data, const char *kind)
     return NULL;
 }
 
+static bool any_price(const PageData *data)
+{
+    for (size_t k = 0; k < items_of(data->cards, "cards"); k++)
+        if (has_number(item_at(data->cards, "cards", k), "price"))
+            return true;
+    return false;
+}
+
 static void money_words(const PageData *data, Text *out)
 {
     const double cost = get_number(data->best, "cost", 0);
     const json_t *cap = limit_of_kind(data, "cap");
     text_add(out, "<strong>");
     count_words(get_int(data->best, "size"), "card", out);
-    html(out, ", %.2f to buy</strong>", cost);
+    if (cap != NULL || any_price(data))
+        html(out, ", %.2f to buy", cost);
+    text_add(out, "</strong>");
     if (cap == NULL)
         return;
     const double most = get_number(json_object_get(cap, "limit"), "at_most", 0), left = most - cost;

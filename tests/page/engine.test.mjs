@@ -36,6 +36,8 @@ const ASKED = {
     { ask: "best", explain: true, effort: 20000 }, best({ keep: ["Weather Bore"] }, { explain: true, effort: 5000 }),
     { ask: "why", cards: ["Weather Bore", "Dock Cat"], effort: 20000 }, { ask: "swap", cards: ["Weather Bore"], effort: 20000 },
     ...caps([40, 50, 60, 75, 90]), best({ spending: 1 }),
+    { ask: "model", change: { themes: [{ name: "eels", engine: { bonus: 1, enablers_per_payoff: [0.5, 9] } }], choose: { from: ["eels", "bells"], exactly: 1 } } },
+    best({ themes: [{ name: "eels", engine: { bonus: 1, enablers_per_payoff: [0.5, 9] } }], choose: [{ name: "one of two", from: ["eels", "bells"], at_least: 1 }] }),
     { ask: "what-if", sizes: "160,180" }, { ask: "caps", caps: "60..70/10" },
     { ask: "revise", from: "base", swaps: 3, change: { ban: ["Dock Cat"] } },
     { ask: "count", rule: { where: { kind: "crew" }, each: "theme" } },

@@ -11,6 +11,7 @@ import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, w
 import { roleOf, withSheet } from "../../src/page/app/intake.js";
 import { folded, ranged, signed } from "../../src/page/app/numbers.js";
 import { notesOf, priceDates, proposedPowers } from "../../src/page/app/sources.js";
+import { Store } from "../../src/page/app/store.js";
 import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyThemes } from "../../src/page/app/tally.js";
 import { newRule } from "../../src/page/app/view-limits.js";
 import { crc32, zipped } from "../../src/page/app/zip.js";
@@ -68,6 +69,7 @@ test("all that can be asked, written as a case, is read by the program and holds
     asked = withValues(withCard(asked, "Bait", "free"), "Bait", { price: 0.05, power: 9 });
     asked = withBound(withBound(asked, "removal", "tar", { at_least: 3 }), "low curve", "", { average_at_most: 3.6 });
     asked = withPart(withPart(asked, "apart", "cheap cargo", { at_most: 3 }), "groups", "the table's jokes", { off: "yes" });
+    asked = withPart(asked, "engines", "eels", { bonus: 0.5, ratio: 2, enablers_per_payoff: { from: 0.5, to: 9 } });
     asked = withOff(withWeight(asked, "eels", 1.5), "rousing", true);
     asked = withRule(asked, newRule({ name: "vessels: 30%, \"more\"", each: "", parts: [{ field: "kind", value: "vessel" }, { field: "cost", from: "1", to: "" }], measure: "count", least: "20", most: "" }));
     const written = fs.readFileSync(path.join(root, "scenarios/small/scenario.yaml"), "utf8").replaceAll("../../models", path.join(root, "models")).replaceAll("../demo", path.join(root, "scenarios/demo"));
@@ -83,6 +85,7 @@ test("all that can be asked, written as a case, is read by the program and holds
     assert.equal(rule("rousing", "tar"), undefined);
     assert.equal(rule("cheap cargo").limit.at_most, 3);
     assert.equal(rule("the table's jokes"), undefined);
+    assert.deepEqual(rule("enablers per payoff (eels)", "eels").limit, { at_least: 0.5, at_most: 9 });
     assert.ok(rule("vessels: 30%, \"more\"").use >= 20);
     assert.ok(best.wishes.some((wish) => wish.name === "Zoë Marram, Light-Engineer"));
     assert.ok(best.pool.some((card) => card.name === "Bait" && card.price === 0.05));
@@ -98,6 +101,10 @@ test("states are never changed in place, and say what they ask", () => {
   assert.equal(JSON.stringify(start), frozen);
   assert.deepEqual(changeOf(withCap(start, null)), { spending_cap: "none" });
   assert.deepEqual(changeOf(withOff(withBound(start, "r", "tar", { at_least: 1 }), "r", true)), { rules: [{ name: "r", off: "yes" }] });
+  const band = { bonus: 1, ratio: 2, enablers_per_payoff: { from: 1 } };
+  assert.deepEqual(changeOf(withWeight(withPart(withPart(start, "engines", "eels", band), "choose", "themes", { at_least: 1 }), "eels", 2)), { themes: [{ name: "eels", weight: 2, engine: band }], choose: [{ name: "themes", at_least: 1 }] });
+  assert.deepEqual(changeOf(withPart(start, "engines", "eels", { off: "yes" })), { themes: [{ name: "eels", engine: "none" }] });
+  assert.equal(boundWords({ at_least: 3, at_most: 4 }, "percent"), "3% to 4%");
   assert.deepEqual(changeOf(withPart(start, "places", "places", { off: "yes" })), { places: "none" });
   assert.deepEqual(questionOf(withCard(start, "A", "free")), { change: {}, case_cards: { A: { keep: "no", ban: "no" } } });
   assert.deepEqual(questionOf(withSize(caseAsked("five forty"), 530)), { case: "five forty", change: { size: 530 } });
@@ -122,6 +129,44 @@ test("powers that notes propose are those of the program", () => {
   } finally {
     fs.rmSync(folder, { recursive: true });
   }
+});
+
+test("a search that is given up keeps what the same effort finds, and says that it is not proven; or nothing, and says so", async () => {
+  globalThis.window = { setTimeout: () => 1 };
+  const card = { name: "A", colours: "", class: "colourless", kind: [], cost: 1, power: 1, price: 1, fit: 1, tags: [] };
+  const best = { status: "best", fit: 10, cost: 2, pool: [{ name: "A", copies: 1 }], rules: [], binding: [] };
+  const asked = [];
+  let found = null;
+  const engine = (progress) => ({
+    ask: (question) => {
+      if (question.ask !== "best" || question.explain) return new Promise(() => {});
+      asked.push(question);
+      if (question.effort) return Promise.resolve({ ...best, status: "stopped", fit: 9, bound: 11 });
+      found = () => progress({ fit: 9, bound: 12, effort: 41_000 });
+      return question.change ? new Promise(() => {}) : Promise.resolve(best);
+    },
+    giveUp: () => {},
+    end: () => {},
+  });
+  const store = new Store({ files: {}, main: "s", model: { colours: [], pairs: [], themes: [] }, cards: { cards: [card] }, best, history: [], marks: {} }, async (files, main, progress) => engine(progress));
+  const rest = () => new Promise((done) => setTimeout(done, 5));
+  await store.start();
+  await rest();
+  store.attempt("cap 5", withCap(store.step.asked, 5));
+  await rest();
+  found();
+  store.giveUp();
+  await rest();
+  assert.deepEqual([asked.at(-1).effort, asked.at(-1).change], [41_000, { spending_cap: 5 }]);
+  assert.equal(store.step.answer.fit, 9);
+  assert.match(store.stepWords(store.step), /not proven/);
+  assert.equal(store.busy, false);
+  store.attempt("cap 6", withCap(store.step.asked, 6));
+  await rest();
+  store.giveUp();
+  assert.equal(store.step.label, "cap 5");
+  assert.match(store.say, /nothing is kept/);
+  delete globalThis.window;
 });
 
 test("sheets: what is written is read again, whatever is in the cells", () => {

@@ -43,7 +43,7 @@ function keepFocus() {
 /** @param {{store: Store}} props */
 function Whole({ store }) {
   return html`<main class=${store.looking ? "looking" : ""}>
-      <div class="first"><${CardBox} /><${Sentence} /><${SinceLastTime} /><${Undecided} /><${ThemeLines} /><${MoneyLines} /></div>
+      <div class="first"><${CardBox} /><${Sentence} />${store.pool.size ? html`<${SinceLastTime} /><${Undecided} /><${ThemeLines} />${store.priced ? html`<${MoneyLines} />` : null}` : null}</div>
       <div class="beside"><${Guard}><${CardPanel} /></${Guard}><${TryPanel} /></div>
       <div class="parts">
         <${LimitsPart} /><${ThemesPart} /><${ColoursPart} /><${SeatsPart} /><${StructurePart} /><${WishesPart} /><${FirmPart} /><${FrontierPart} /><${CasesPart} /><${ChangesPart} /><${ShoppingPart} /><${ListPart} /><${HomePart} /><${Words} store=${store} />

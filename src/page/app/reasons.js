@@ -64,13 +64,13 @@ export function ConflictLines({ conflict }) {
 
 /** Why nothing fits, and the least that mends it. @param {{answer: any}} props */
 export function NothingFits({ answer }) {
-  const { model } = useStore();
+  const { model, pool } = useStore();
   const causes = (answer.causes || []).filter((/** @type {any} */ cause) => cause.limits && cause.limits.length);
   const repair = answer.repair && answer.repair.found !== false ? answer.repair.changes || [] : [];
   return html`<div class="problem" role="group" aria-label="Nothing fits">
-    <p><strong>No pool keeps all limits.</strong> The pool shown is the one before.</p>
+    <p><strong>No pool keeps all limits.</strong>${pool.size ? " The pool shown is the one before." : ""}</p>
     ${answer.conflict && answer.conflict.limits ? html`<${ConflictLines} conflict=${answer.conflict} />` : causes.length ? html`<ul>${causes.flatMap((/** @type {any} */ cause) => cause.limits).map((/** @type {any} */ limit) => html`<li>${limitWords(limit, model)}</li>`)}</ul>` : null}
     ${causes.filter((/** @type {any} */ cause) => cause.least_cap).map((/** @type {any} */ cause) => html`<p>A pool needs a cap of ${ranged(cause.least_cap, money)}.</p>`)}
-    ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change, model)}, loosened by ${typeof change.by === "object" ? ranged(change.by) : change.by}</li>`)}</ul>` : null}
+    ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change, model)}, loosened (${loosened(change, typeof change.by === "object" ? change.by : { at_least: change.by, at_most: change.by }, unitOf(model, change))})</li>`)}</ul>` : null}
   </div>`;
 }

@@ -210,6 +210,11 @@ export class Store {
     return poolOf(/** @type {any} */ (this.answer.pool));
   }
 
+  /** Whether any candidate has a price. */
+  get priced() {
+    return [...this.cards.values()].some((card) => card.price !== null);
+  }
+
   /** The model with the weights that the shown state asks for. */
   get weighted() {
     const { weights } = this.steps[this.shown].asked;

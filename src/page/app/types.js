@@ -113,7 +113,7 @@
  * @property {{message: string}[]} [error]
  *
  * @typedef {object} Model what the page knows of the rules
- * @property {number | {from: number, to: number}} [size]
+ * @property {{from: number, to: number}} [size]
  * @property {number | null} [cap]
  * @property {string[]} colours
  * @property {string[]} pairs

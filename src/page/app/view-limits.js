@@ -19,9 +19,9 @@ export function LimitsPart() {
   const [wanted, want] = useState("");
   const [open, show] = useState("");
   const key = (/** @type {LimitUse} */ rule) => `${rule.kind} ${limitName(rule.name, rule.of)}`;
-  const rules = (store.answer.rules || []).filter((rule) => rule.counts !== false);
-  const tight = rules.filter((rule) => rule.slack <= 0 && rule.kind !== "keep" && rule.kind !== "ban");
-  const listed = list || (costs.size ? "costs" : "tight");
+  const rules = /** @type {LimitUse[]} */ (store.answer.rules || store.model.limits || []).filter((rule) => rule.counts !== false); // without a pool, as the model has them
+  const tight = rules.filter((rule) => rule.slack !== undefined && rule.slack <= 0 && rule.kind !== "keep" && rule.kind !== "ban");
+  const listed = list || (costs.size ? "costs" : store.answer.rules ? "tight" : "all");
   const word = wanted.toLowerCase();
   const among = (/** @type {LimitUse} */ rule) => (word || listed === "all" ? limitName(rule.name, rule.of).toLowerCase().includes(word) : listed === "tight" ? tight.includes(rule) : costs.has(limitName(rule.name, rule.of)) || changed(store, rule));
   const shown = rules.filter((rule) => open === key(rule) || among(rule)); // what is being changed stays
@@ -32,8 +32,8 @@ export function LimitsPart() {
     <${Table} caption="What must hold, and how much is left" keyOf=${key} below=${(/** @type {LimitUse} */ rule) => (open === key(rule) ? html`<${LimitForm} rule=${rule} done=${() => show("")} />` : null)} rows=${shown} columns=${inColumns([
       { title: "Limit", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitTitle(row)}<span class="source">${row.file ? `${row.file.split("/").pop()}${row.line ? `:${row.line}` : ""}` : ""}</span>` },
       { title: "Asked", show: (row) => boundWords(row.limit, unitOf(store.model, row)) },
-      { title: "Has", number: true, show: (row) => numberIn(row.use, unitOf(store.model, row)) },
-      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : unitOf(store.model, row) === "money" ? numberIn(row.slack, "money") : plain(row.slack)) },
+      { title: "Has", number: true, show: (row) => (row.use === undefined ? "" : numberIn(row.use, unitOf(store.model, row))) },
+      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.slack === undefined ? "" : row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : unitOf(store.model, row) === "money" ? numberIn(row.slack, "money") : plain(row.slack)) },
       { title: "One more would bring", show: (row) => html`<${Worth} sides=${worth(row)} />` },
       { title: "Change", show: (row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
     ])} />

@@ -14,7 +14,7 @@ export function StepBar() {
   const thinking = store.reasons.running !== null;
   return html`<div class="step-bar" role="group" aria-label="Steps">
     <p class="where"><strong>${store.at ? `Step ${store.at}: ${store.step.label}` : "The start"}</strong>
-      <span>${busy ? html`<${Running} />` : store.at ? store.stepWords(store.step) : `fit ${plain(store.answer.fit)}, ${money(store.answer.cost)} to buy`}</span>
+      <span>${busy ? html`<${Running} />` : store.at || !store.hasPool(0) ? store.stepWords(store.step) : `fit ${plain(store.answer.fit)}, ${money(store.answer.cost)} to buy`}</span>
       ${thinking && !busy ? html`<span class="quiet">${findingWords(store.finding)}</span>` : null}</p>
     <p class="buttons">
       ${store.startEngine ? html`<button type="button" aria-disabled=${!(busy || thinking)} onClick=${() => (busy || thinking) && store.giveUp()}>Give up</button>` : null}
@@ -63,7 +63,7 @@ export function TryPanel() {
 
 function CapField() {
   const store = useStore();
-  const used = (store.answer.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most;
+  const used = (store.answer.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most ?? store.model.cap ?? undefined;
   const asked = store.step.asked.cap;
   const cap = asked === undefined ? used : asked;
   const [moved, move] = useState(/** @type {number | null} */ (null));
@@ -85,7 +85,7 @@ function CapField() {
 
 function SizeField() {
   const store = useStore();
-  const size = store.step.asked.size ?? store.answer.size ?? store.pool.size;
+  const size = store.step.asked.size ?? store.answer.size ?? (store.pool.size || store.model.size?.from);
   return html`<div class="field"><label for="size">Size</label>
     <${NumberField} id="size" min="1" max="100000" step="1" value=${size} set=${(/** @type {string} */ text) => {
       const wanted = Number(text);
