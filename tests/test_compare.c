@@ -386,8 +386,8 @@ static void typed_answers(void **state)
     run_poolwright(folder, WORDS("compare", ".", "--apply", "-o", "new.csv"), "typed", &run);
     assert_int_equal(run.code, 0);
     static const char *const pieces[] = {
-        "Question 1 of at most 10: which would you rather have?\n  1  Buoy: colourless, power 7\n"
-        "  2  Davit: colourless, power 6.5\n1 or 2, Enter if you cannot say, q to end:   '3' is none of them.\n",
+        ("Question 1 of at most 10: which would you rather have?\n  1  Buoy: colourless, power 7\n"
+         "  2  Davit: colourless, power 6.5\n1 or 2, Enter if you cannot say, q to end:   '3' is none of them.\n"),
         "Question 2 of at most 10", "The cards with the new powers: new.csv"};
     for (size_t k = 0; k < sizeof pieces / sizeof *pieces; k++)
         if (strstr(run.out, pieces[k]) == NULL)
