@@ -58,7 +58,7 @@ static int by_likeness(const void *a, const void *b)
     return x->card < y->card ? -1 : x->card > y->card;
 }
 
-static int by_rarity(const void *a, const void *b)
+static int by_weight(const void *a, const void *b)
 {
     const SharedTerm *x = a, *y = b;
     return x->weight != y->weight ? (x->weight > y->weight ? -1 : 1) : strcmp(x->term, y->term);
@@ -68,14 +68,14 @@ static void list_terms(const Terms *terms, const bool *is_given, AlikeCards *ali
 {
     alike->term = arena_alloc(alike->arena, terms->terms + 1, sizeof *alike->term);
     for (size_t t = 0; t < terms->terms; t++) {
-        bool has = false;
-        for (size_t k = terms->first[t]; k < terms->first[t + 1] && !has; k++)
-            has = is_given[terms->use[k].card];
-        if (has)
+        int having = 0;
+        for (size_t k = terms->first[t]; k < terms->first[t + 1]; k++)
+            having += is_given[terms->use[k].card];
+        if (having > 0)
             alike->term[alike->terms++] =
-                (SharedTerm){arena_strdup(alike->arena, terms->use[terms->first[t]].term), terms->weight[t]};
+                (SharedTerm){arena_strdup(alike->arena, terms->use[terms->first[t]].term), terms->weight[t] * having};
     }
-    sort_stable(alike->term, alike->terms, sizeof *alike->term, by_rarity);
+    sort_stable(alike->term, alike->terms, sizeof *alike->term, by_weight);
 }
 
 size_t alike_words(const Instance *in, const AlikeCards *alike, size_t card, Arena *arena,

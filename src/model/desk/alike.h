@@ -14,7 +14,7 @@ typedef struct {
 
 typedef struct {
     const char *term;
-    double weight;
+    double weight; /* of rarity, for each given card that has it */
 } SharedTerm;
 
 typedef struct {
@@ -26,7 +26,7 @@ typedef struct {
     size_t caught_beyond; /* of the rest */
     bool *catches;        /* [cards] */
     Arena *arena;
-    SharedTerm *term; /* [terms] of the given texts, the rarest first, ties by term */
+    SharedTerm *term; /* [terms] of the given texts, the weightiest first, ties by term */
     size_t terms;
 } AlikeCards;
 
@@ -36,8 +36,8 @@ typedef struct {
  * likeness is the cosine to the sum of the given cards, with kind and cost beside it. The same on every machine. */
 void alike_find(const Instance *instance, const size_t *given, size_t count, AlikeCards *alike);
 void alike_release(AlikeCards *alike);
-/* The rarest words of the card's text that the given texts have too, as it spells them (in the arena), rarest first:
- * how many, ALIKE_WORDS at most. */
+/* The words of the card's text that the given texts have too, as it spells them (in the arena), weightiest first: how
+ * many, ALIKE_WORDS at most. */
 size_t alike_words(const Instance *instance, const AlikeCards *alike, size_t card, Arena *arena,
                    const char *word[ALIKE_WORDS]);
 
