@@ -118,14 +118,14 @@ static size_t pools_with(const Scene *s, int card, const Tried **with)
     return count;
 }
 
-/* Is the card in a best pool at that price? with[pools]: those of pools_with. */
+/* Is the card in a best pool at that price, with a high as far above it as now? with[pools]: those of pools_with. */
 static bool is_in_at(Scene *s, const Tried *const *with, size_t pools, int card, int64_t best, int64_t price)
 {
     const int64_t before = s->made.price[card], high = s->made.high[card];
     const SideProblem *sides = s->explain->sides;
     bool found = false;
     s->made.price[card] = price;
-    s->made.high[card] = high == before ? price : high;
+    s->made.high[card] = price + (high - before);
     for (size_t k = 0; k < pools && !found; k++) {
         found = fit_of(&s->made, with[k]->copies, NULL, 0) >= best;
         for (int i = 0; i < sides->sides && found; i++)
