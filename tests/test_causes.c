@@ -75,6 +75,25 @@ static const Way way[] = {
      .mended_scenario = "change: {spending_cap: 6.00}\n",
      .phrase = "The cap alone: the limits can be met from 6.00 on; your cap is 5.99",
      .kind = "cap"},
+    {.name = "prices in cents",
+     .cards =
+         "name,colours,kind,price\nA,rye,crew,100\nB,rye,crew,100\nC,rye,hull,200\nD,teal,crew,100\nE,teal,crew,200\n"
+         "F,teal,hull,200\nG,rye+teal,crew,300\n",
+     .mended_cards = CARDS,
+     .model =
+         "spending_cap: 9.00\nrules:\n  - {name: gold money, measure: price, where: {class: gold}, between: [1.00, "
+         "6.00]}\n",
+     .phrase =
+         "Money: without the cap of 9.00 and 1 more limit on money there is a pool. Every price is a whole number, "
+         "171.42 on average",
+     .kind = "cap"},
+    {.name = "two of which there are too few, the worse one first",
+     .model = "rules:\n  - {name: crew cards, where: {kind: crew}, at_least: 6}\n"
+              "  - {name: late plays, where: {cost: {from: 5}}, at_least: 3}\n",
+     .mended_model = "rules:\n  - {name: crew cards, where: {kind: crew}, at_least: 2}\n"
+                     "  - {name: late plays, where: {cost: {from: 5}}, at_least: 1}\n",
+     .phrase = "Too few cards count for late plays, at least 3 (model.yaml:",
+     .kind = "too few"},
     {.name = "keep against ban of a kind",
      .model = "",
      .scenario = "keep: [C]\nchange: {rules: {hulls: {exactly: 0}}}\n",

@@ -144,6 +144,38 @@ static CauseRest seek_cap(Seeker *s)
     return rest;
 }
 
+static bool is_of_money(const Side *side)
+{
+    const Limit *limit = side->limit;
+    if (limit == NULL || !side->hard || side->low)
+        return false;
+    return limit->kind == LIMIT_CAP || (limit->kind == LIMIT_RULE && measure_unit(limit->measure) == 100);
+}
+
+/* The cap and every other upper limit on money: prices in cents, say, break all of them. */
+static CauseRest seek_money(Seeker *s)
+{
+    if (find_cap(s) < 0)
+        return REST_IMPOSSIBLE;
+    int *side = mem_new((size_t)s->sides->sides + 1, sizeof *side), sides = 0;
+    for (int k = 0; k < s->sides->sides; k++)
+        if (is_of_money(&s->sides->side[k]) && !s->aside[k])
+            side[sides++] = k;
+    for (int k = 0; k < sides; k++)
+        s->aside[side[k]] = true;
+    const CauseRest rest = sides > 1 ? rest_now(s) : REST_IMPOSSIBLE;
+    Cause *cause = rest == REST_POSSIBLE ? cause_add(s->causes, CAUSE_CAP) : NULL;
+    for (int k = 0; k < sides; k++) {
+        if (cause != NULL)
+            cause_add_side(cause, side[k]);
+        s->aside[side[k]] = cause != NULL;
+    }
+    if (cause != NULL)
+        cause->rest = rest;
+    mem_free(side);
+    return rest;
+}
+
 /* ---- price risk ---- */
 
 /* The same scenario at the prices given. */
@@ -339,7 +371,7 @@ static CauseRest seek_data(Seeker *s)
 
 void causes_find(Explain *explain, Causes *causes)
 {
-    static CauseRest (*const stage[])(Seeker *) = {seek_data, seek_risk, seek_cap, seek_own, seek_sum};
+    static CauseRest (*const stage[])(Seeker *) = {seek_data, seek_risk, seek_cap, seek_own, seek_money, seek_sum};
     *causes = (Causes){.arena = arena_new()};
     Seeker s = {.e = explain, .oracle = explain->oracle, .sides = explain->sides, .causes = causes};
     s.aside = mem_new((size_t)s.sides->sides + 1, sizeof *s.aside);

@@ -41,6 +41,7 @@ typedef struct {
     const char *word, *nearest; /* NULL: none */
     size_t cards, of;
     int64_t amount; /* too few: smallest units; sum: cards that the others come to together */
+    int64_t wanted; /* too few: what the limit asks for, smallest units */
     int against;    /* sum: the side that this does not fit; among `side` */
     bool has_money;
     Range money;    /* cap, price risk: cents, the least stated cap with which there is a pool */

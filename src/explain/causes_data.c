@@ -3,6 +3,7 @@
  * (programme/reach.h), whatever is kept or banned. */
 #include <string.h>
 
+#include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"
 #include "explain/causes.h"
@@ -241,6 +242,9 @@ static Cause *judge(const Data *d, const Limit *limit, const LimitReach *reach)
     cause = cause_add(d->causes, reach->candidates == 0 ? CAUSE_NO_CANDIDATE : CAUSE_TOO_FEW);
     cause->of = reach->candidates;
     cause->amount = reach->most;
+    cause->wanted = limit->kind == LIMIT_PLACES ? 0 : limit->bounds.low;
+    for (size_t k = 0; limit->kind == LIMIT_PLACES && k < limit->of_themes; k++)
+        cause->wanted += limit->count[k];
     return cause;
 }
 
@@ -255,10 +259,14 @@ static bool out_of_reach(const Side *side, const LimitReach *reach)
     return side->low && reach->most < limit->bounds.low;
 }
 
+/* Of too few, those first that have the least of what they ask for. */
 static int by_kind(const void *a, const void *b)
 {
     const Cause *x = a, *y = b;
-    return (x->kind > y->kind) - (x->kind < y->kind);
+    const int128 left = (int128)x->amount * y->wanted, right = (int128)y->amount * x->wanted;
+    if (x->kind != y->kind || x->kind != CAUSE_TOO_FEW)
+        return (x->kind > y->kind) - (x->kind < y->kind);
+    return (left > right) - (left < right);
 }
 
 void causes_of_data(const Explain *explain, Causes *causes)

@@ -96,12 +96,12 @@ static void find_reach(Explained *out)
     limit_reach(in, out->reach);
 }
 
-/* More money is the repair. */
+/* More money is the repair, or other prices. */
 static bool only_money(const Causes *causes)
 {
     bool only = causes_complete(causes);
     for (size_t k = 0; k < causes->causes && only; k++)
-        only = causes->cause[k].has_money;
+        only = causes->cause[k].has_money || (causes->cause[k].kind == CAUSE_CAP && causes->cause[k].sides > 1);
     return only;
 }
 

@@ -96,15 +96,37 @@ static void tell_too_few(const Teller *t)
     text_add(t->out, ".\n");
 }
 
+#define DEAR_PRICES 2000 /* cents, on average: more than cards usually cost */
+
+/* Dear ones, without a cent in any of them. */
+static void tell_whole_prices(const Teller *t)
+{
+    const Instance *in = t->e->instance;
+    int64_t sum = 0;
+    for (size_t c = 0; c < in->cards->count; c++) {
+        if (in->price[c] % 100 != 0)
+            return;
+        sum += in->price[c];
+    }
+    if (sum >= DEAR_PRICES * (int64_t)in->cards->count)
+        text_printf(t->out,
+                    "%sEvery price is a whole number, %s on average: if they are in cents, write 1.50 for 150.\n",
+                    t->indent, format_money(t->arena, sum / (int64_t)in->cards->count));
+}
+
 static void tell_cap(const Teller *t)
 {
-    if (t->cause->has_money)
+    if (t->cause->sides > 1)
+        text_printf(t->out, "Money: without the cap of %s and %d more limit%s on money there is a pool.\n", cap_text(t),
+                    t->cause->sides - 1, t->cause->sides == 2 ? "" : "s");
+    else if (t->cause->has_money)
         text_printf(t->out, "The cap alone: the limits can be met from %s on; your cap is %s (%s).\n", from_text(t),
                     cap_text(t), words_side_place(first_side(t), t->arena));
     else
         text_printf(t->out, "The cap alone: without it there is a pool; your cap is %s (%s).\n", cap_text(t),
                     words_side_place(first_side(t), t->arena));
     tell_unpriced(t);
+    tell_whole_prices(t);
 }
 
 static void tell_risk(const Teller *t)
@@ -125,6 +147,28 @@ static void add_list(const Teller *t, const int *side, int sides)
                     words_side(&t->e->sides->side[side[k]], t->arena));
 }
 
+/* "12 bans, 2 keeps and 3 limits" */
+static void add_counted(const Teller *t)
+{
+    static const char *const word[] = {"ban", "keep", "limit"};
+    int count[3] = {0}, kinds = 0, told = 0;
+    for (int k = 0; k < t->cause->sides; k++) {
+        const LimitKind kind = t->e->sides->side[t->cause->side[k]].limit->kind;
+        count[kind == LIMIT_BAN ? 0 : kind == LIMIT_KEEP ? 1 : 2]++;
+    }
+    for (int k = 0; k < 3; k++)
+        kinds += count[k] > 0;
+    for (int k = 0; k < 3; k++)
+        if (count[k] > 0) {
+            text_printf(t->out, "%s%d %s%s",
+                        told == 0          ? ""
+                        : told + 1 < kinds ? ", "
+                                           : " and ",
+                        count[k], word[k], count[k] == 1 ? "" : "s");
+            told++;
+        }
+}
+
 static void tell_own(const Teller *t)
 {
     const Cause *c = t->cause;
@@ -132,7 +176,7 @@ static void tell_own(const Teller *t)
     if (c->sides <= SHOWN)
         add_list(t, c->side, c->sides);
     else
-        text_printf(t->out, "%d keeps, bans and changes", c->sides);
+        add_counted(t);
     text_add(t->out, c->sides == 1 ? " cannot hold" : " cannot all hold");
     if (c->withs > 0) {
         text_add(t->out, " beside ");
@@ -175,10 +219,12 @@ static void tell_slashes(const Teller *t)
                 c->cards, c->of, limits_ask(t, "gold cards"));
 }
 
-static const char *and_others(const Teller *t)
+/* joined: "nor" or "and" */
+static const char *and_others(const Teller *t, const char *joined)
 {
-    return t->alike < 2 ? ""
-                        : arena_printf(t->arena, ", nor for %zu other limit%s", t->alike - 1, t->alike == 2 ? "" : "s");
+    return t->alike < 2
+               ? ""
+               : arena_printf(t->arena, ", %s for %zu other limit%s", joined, t->alike - 1, t->alike == 2 ? "" : "s");
 }
 
 /* " in a pool of 360", where more cards count than a pool takes. */
@@ -215,11 +261,11 @@ static void tell(const Teller *t)
     case CAUSE_NO_FIXING: tell_fixing(t); break;
     case CAUSE_SLASHES: tell_slashes(t); break;
     case CAUSE_NO_CANDIDATE:
-        text_printf(t->out, "No card counts for %s%s.\n", words_side(side, t->arena), and_others(t));
+        text_printf(t->out, "No card counts for %s%s.\n", words_side(side, t->arena), and_others(t, "nor"));
         break;
     case CAUSE_TOO_FEW:
         if (t->alike > 1) {
-            text_printf(t->out, "Too few cards count for %s%s.\n", words_side(side, t->arena), and_others(t));
+            text_printf(t->out, "Too few cards count for %s%s.\n", words_side(side, t->arena), and_others(t, "and"));
             break;
         }
         text_printf(t->out, "Too few cards count for %s: %s, which come%s to %s at most%s.\n",
