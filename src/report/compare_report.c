@@ -52,7 +52,9 @@ void question_about(const Compare *compare, const Comparison *question, size_t n
 void compare_text(const Compare *compare, const Comparison *next, const FeedbackReport *r, const Style *style,
                   Text *out)
 {
-    if (compare->count > 0)
+    if (compare->count > 0 && r->feedback->cards == 0 && r->writtens == 0)
+        text_add(out, "\nNo question was answered, so nothing is proposed.\n");
+    else if (compare->count > 0)
         feedback_text(r, style, out);
     else if (!compare->old.has_pool)
         text_add(out, compare->old.status == ANSWER_INFEASIBLE
