@@ -1,6 +1,6 @@
 // The page in a browser: what can be looked at, tried and taken home, by mouse and by keyboard.
 import assert from "node:assert/strict";
-import { execFileSync } from "node:child_process";
+import { execFileSync, spawnSync } from "node:child_process";
 import fs from "node:fs";
 import path from "node:path";
 import { after, before, test } from "node:test";
@@ -195,6 +195,39 @@ test("names, texts and themes that look like markup are shown as text", async ()
   await page.locator(".card-panel").getByRole("button", { name: "Ban", exact: true }).click();
   await solved(page, 1);
   assert.equal(await page.locator("#app img, #app script").count(), 0);
+  page.quiet();
+  await page.context().close();
+});
+
+test("no price anywhere, and no pool at all: nothing is said of money, nor of limits that are met; a cap that is moved finds a pool", async () => {
+  const home = path.join(folder, "bare");
+  fs.mkdirSync(home);
+  const write = (price, model) => {
+    fs.writeFileSync(path.join(home, "cards.csv"), `name,colours,kind,cost,power${price ? ",price" : ""}\n${Array.from({ length: 10 }, (_, k) => `Card ${k},${k % 2 ? "rye" : "teal"},crew,${k % 4},${k}${price ? ",1.00" : ""}`).join("\n")}\n`);
+    fs.writeFileSync(path.join(home, "model.yaml"), `colours: [rye, teal]\nsize: 6\n${model}`);
+    fs.writeFileSync(path.join(home, "scenario.yaml"), "model: model.yaml\ncards: [cards.csv]\n");
+  };
+  write(false, "");
+  const free = await openPage(browser, writePage(path.join(folder, "free.html"), home));
+  assert.match(await free.locator(".sentence").textContent(), /6 cards;\s+every limit met.*No card has a price\./);
+  assert.equal(await free.getByText("Money by section").count(), 0);
+  free.quiet();
+  await free.context().close();
+
+  write(true, "spending_cap: 5\n");
+  const file = path.join(folder, "none.html");
+  assert.equal(spawnSync(program, ["page", home, "-o", file], { cwd: root }).status, 1, "as where `best` finds no pool");
+  const page = await openPage(browser, file);
+  await ready(page);
+  const sentence = page.locator(".sentence");
+  assert.match(await sentence.textContent(), /No pool keeps all limits/);
+  assert.doesNotMatch(await page.locator("main").textContent(), /every limit met|The pool shown is the one before/);
+  const limits = await openPart(page, "limits");
+  assert.ok((await limits.getByRole("button", { name: "Change spending cap" }).count()) === 1, "limits can be changed though no pool keeps them");
+  await page.locator("#cap").fill("6");
+  await page.locator("#cap").press("Enter");
+  await solved(page, 1);
+  assert.match(await sentence.textContent(), /6 cards, 6\.00 to buy of 6\.00/);
   page.quiet();
   await page.context().close();
 });
