@@ -20,7 +20,7 @@ static void make_alike(Tiny *tiny, uint64_t seed)
     dice_seed(&dice, seed * 7 + 5);
     const int powers = dice_roll(&dice, 1, 3), prices = dice_roll(&dice, 1, 3);
     tiny->has_present = dice_chance(&dice, 67);
-    if (dice_chance(&dice, 40)) { /* a band of sizes */
+    if (dice_chance(&dice, 40) && tiny->seats == 0) { /* a band of sizes; as many as a bound asks to see can be */
         const int size = tiny_size_in_force(tiny, LAYERS);
         tiny->size_by_command = true;
         tiny->command_from = size > 2 ? size - 2 : 1;
