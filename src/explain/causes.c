@@ -152,18 +152,22 @@ static bool is_of_money(const Side *side)
     return limit->kind == LIMIT_CAP || (limit->kind == LIMIT_RULE && measure_unit(limit->measure) == 100);
 }
 
-/* The cap and every other upper limit on money: prices in cents, say, break all of them. */
+/* The cap and every other upper limit on money: prices in cents, say, break all of them. Where the cap could stay if
+ * the others went, they are not one cause. */
 static CauseRest seek_money(Seeker *s)
 {
-    if (find_cap(s) < 0)
+    const int cap = find_cap(s);
+    if (cap < 0)
         return REST_IMPOSSIBLE;
     int *side = mem_new((size_t)s->sides->sides + 1, sizeof *side), sides = 0;
     for (int k = 0; k < s->sides->sides; k++)
         if (is_of_money(&s->sides->side[k]) && !s->aside[k])
             side[sides++] = k;
     for (int k = 0; k < sides; k++)
-        s->aside[side[k]] = true;
-    const CauseRest rest = sides > 1 ? rest_now(s) : REST_IMPOSSIBLE;
+        s->aside[side[k]] = side[k] != cap;
+    const bool with_cap = sides > 1 && rest_now(s) != REST_IMPOSSIBLE;
+    s->aside[cap] = true;
+    const CauseRest rest = sides > 1 && !with_cap ? rest_now(s) : REST_IMPOSSIBLE;
     Cause *cause = rest == REST_POSSIBLE ? cause_add(s->causes, CAUSE_CAP) : NULL;
     for (int k = 0; k < sides; k++) {
         if (cause != NULL)
