@@ -66,9 +66,22 @@ static LimitUse use_with(const Trial *t, size_t l, const Move *in, const Move *o
     return limit_use_of_sum(&t->explain->instance->limit[l], sum);
 }
 
+/* A sum between bounds: broken on the side, within the leeway. Most pairs end here. */
+static bool is_near(const Trial *t, const Move *in, const Move *out)
+{
+    const Bounds *bounds = &t->leeway.limit->bounds;
+    if (bounds->kind != BOUND_ABSOLUTE)
+        return true;
+    const int64_t total = t->sum[t->first].total + in->moved[t->first].total + out->moved[t->first].total,
+                  over = t->leeway.low ? bounds->low - total : total - bounds->high;
+    return over > 0 && over <= t->leeway.units;
+}
+
 /* By sums alone; price risk and forms may still forbid it. */
 static bool may_do(const Trial *t, const Move *in, const Move *out)
 {
+    if (!is_near(t, in, out))
+        return false;
     const LimitUse loosened = use_with(t, t->first, in, out);
     if (limit_use_kept(&loosened) || !limit_use_within(&loosened, &t->leeway))
         return false;
