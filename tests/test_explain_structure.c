@@ -78,7 +78,12 @@ static bool is_structure(const Side *side)
 /* The nth link of its kind. */
 static int link_of(const Scene *s, const Side *side)
 {
-    static const LimitKind kind[] = {LIMIT_KINDS, LIMIT_NEEDS, LIMIT_APART, LIMIT_GROUP}; /* together is no limit */
+    /* what adds a bonus is no limit */
+    static const LimitKind kind[] = {[LINK_TOGETHER] = LIMIT_KINDS,
+                                     [LINK_NEEDS] = LIMIT_NEEDS,
+                                     [LINK_APART] = LIMIT_APART,
+                                     [LINK_GROUP] = LIMIT_GROUP,
+                                     [LINK_SETS] = LIMIT_KINDS};
     const Instance *in = s->lab.instance;
     int nth = 0;
     for (const Limit *limit = in->limit; limit < side->limit; limit++)

@@ -1,7 +1,7 @@
 /* answer_cases.c - cases, sizes and caps side by side. */
 #include <string.h>
 
-#include "ask/asked.h"
+#include "ask/open_scenario.h"
 #include "report/whatif_report.h"
 #include "whatif/series.h"
 

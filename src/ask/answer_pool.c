@@ -1,9 +1,9 @@
 /* answer_pool.c - the best pool of a state; cards of it; few changes of a pool. */
-#include "ask/asked.h"
+#include "ask/open_scenario.h"
 #include "explain/nearest.h"
 #include "report/explain_report.h"
 #include "report/report.h"
-#include "report/revise_report.h"
+#include "report/list/revise_report.h"
 #include "programme/pool_summary.h"
 #include "whatif/revise.h"
 

@@ -1,6 +1,6 @@
 /* answer_seats.c - what one seat sees of a pool: of one that is given, else of the best of the state. */
-#include "ask/asked.h"
-#include "report/seats_report.h"
+#include "ask/open_scenario.h"
+#include "report/seats/seats_report.h"
 
 #define SEATS_MOST 1000
 

@@ -1,7 +1,7 @@
 /* answer_tell.c - what a state holds, without a search: its candidates, its model, what a new limit would count. */
 #include <string.h>
 
-#include "ask/asked.h"
+#include "ask/open_scenario.h"
 #include "programme/reach.h"
 #include "report/json/json.h"
 #include "report/words/glossary.h"

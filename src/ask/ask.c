@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "ask/asked.h"
+#include "ask/open_scenario.h"
 #include "ask/line.h"
 #include "ask/question_tree.h"
 

@@ -19,7 +19,7 @@
 #include <unistd.h>
 
 #include "base/file.h"
-#include "base/target.h"
+#include "base/writable.h"
 #include "base/text.h"
 
 #define NAME_BEGIN ".poolwright-"

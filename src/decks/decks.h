@@ -3,7 +3,7 @@
 #ifndef POOLWRIGHT_DECKS_DECKS_H
 #define POOLWRIGHT_DECKS_DECKS_H
 
-#include "decks/deck.h"
+#include "decks/best_deck.h"
 
 typedef struct {
     const char *of; /* "brass+tar", or the theme's name */

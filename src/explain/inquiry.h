@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_EXPLAIN_INQUIRY_H
 #define POOLWRIGHT_EXPLAIN_INQUIRY_H
 
-#include "explain/explained.h"
+#include "explain/findings.h"
 
 typedef struct {
     const Instance *instance;

@@ -1,7 +1,7 @@
 /* part_cases.c - what more money buys, cases side by side, what changes against the present pool. */
 #include <string.h>
 
-#include "page/parts.h"
+#include "page/static_parts.h"
 
 /* ---- the frontier ---- */
 

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "page/parts.h"
+#include "page/static_parts.h"
 
 #define SWAPS_SHOWN 5
 

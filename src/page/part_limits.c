@@ -1,7 +1,7 @@
 /* part_limits.c - what must hold: how much is left, and what one more would bring. Those that cost fit come first. */
 #include <string.h>
 
-#include "page/parts.h"
+#include "page/static_parts.h"
 
 /* Of one side of the limit; NULL: not asked. */
 static const json_t *loosening(const PageData *data, const json_t *rule, const char *side)

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "base/sort.h"
-#include "page/parts.h"
+#include "page/static_parts.h"
 
 static int64_t cents_of(const PoolCard *card)
 {

@@ -1,6 +1,6 @@
 /* part_seats.c - what the drafter of each theme sees, which one will be short, of what. The numbers are those of
  * `seats` (docs/seats.md), whose order of themes is kept: the one that is short first. */
-#include "page/parts.h"
+#include "page/static_parts.h"
 #include "report/words/format.h"
 
 #define NAMED_MOST 3 /* themes in a picture's title */

@@ -2,7 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "page/parts.h"
+#include "page/static_parts.h"
 
 #define HEATS 8 /* shades of the grid (static.css) */
 

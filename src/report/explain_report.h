@@ -5,7 +5,7 @@
 
 #include <jansson.h>
 
-#include "explain/explained.h"
+#include "explain/findings.h"
 #include "explain/swap.h"
 #include "explain/together.h"
 #include "report/words/table.h"

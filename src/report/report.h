@@ -7,7 +7,7 @@
 #include "model/desk/scales.h"
 #include "programme/answer.h"
 #include "programme/reach.h"
-#include "report/sections.h"
+#include "report/shown.h"
 #include "report/words/table.h"
 #include "whatif/new_prices.h"
 

@@ -4,7 +4,7 @@
 
 #include <jansson.h>
 
-#include "report/sections.h"
+#include "report/shown.h"
 #include "report/words/table.h"
 #include "whatif/cases.h"
 

@@ -1,5 +1,5 @@
 /* audit.c - files and a list -> counted, compared with the best, mended -> report and mended list. */
-#include "report/revise_report.h"
+#include "report/list/revise_report.h"
 #include "verbs/outputs.h"
 
 static int exit_code(const Audit *audit)

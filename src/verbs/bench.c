@@ -1,5 +1,5 @@
 /* bench.c - files -> best pool -> one section of it, who is next in line, what is settled -> report and sheet. */
-#include "report/bench_report.h"
+#include "report/list/bench_report.h"
 #include "report/json/json.h"
 #include "report/words/format.h"
 #include "verbs/explain_job.h"

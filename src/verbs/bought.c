@@ -2,7 +2,7 @@
 #include <string.h>
 #include <strings.h>
 
-#include "report/bought_report.h"
+#include "report/list/bought_report.h"
 #include "verbs/outputs.h"
 
 static bool usage_good(Job *job)

@@ -1,5 +1,5 @@
 /* decks.c - files and a list -> the best deck of each pair and theme -> report and a sheet of decks. */
-#include "report/decks_report.h"
+#include "report/seats/decks_report.h"
 #include "verbs/outputs.h"
 
 static int show(Job *job, const Decks *decks, const PoolFile *list)

@@ -5,7 +5,7 @@
 
 #include "base/file_draft.h"
 #include "model/instance/instance.h"
-#include "report/sections.h"
+#include "report/shown.h"
 #include "report/words/table.h"
 #include "verbs/options.h"
 #include "programme/answer.h"

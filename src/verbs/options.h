@@ -7,7 +7,7 @@
 #include "programme/programme.h"
 #include "model/desk/card_order.h"
 #include "model/desk/scouting.h"
-#include "report/sections.h"
+#include "report/shown.h"
 #include "search/search.h"
 
 typedef struct {

@@ -1,6 +1,6 @@
 /* order.c - files and a list -> what must be bought, from which shops -> report and a sheet by shop. */
 #include "programme/checker.h"
-#include "report/order_report.h"
+#include "report/list/order_report.h"
 #include "verbs/outputs.h"
 
 static int exit_code(const Job *job, const Order *order, const OrderGiven *given)

@@ -11,7 +11,7 @@
 #include <sys/stat.h>
 
 #include "base/file.h"
-#include "base/target.h"
+#include "base/writable.h"
 #include "cards/csv.h"
 #include "verbs/outputs_inner.h"
 

@@ -1,6 +1,6 @@
 /* revise.c - files and the present pool -> few changes -> curve, order of swaps, newcomers, list. */
 #include "report/json/json.h"
-#include "report/revise_report.h"
+#include "report/list/revise_report.h"
 #include "report/words/money.h"
 #include "verbs/accept.h"
 #include "verbs/explain_job.h"

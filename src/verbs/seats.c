@@ -1,8 +1,8 @@
 /* seats.c - files and a list -> what one seat sees, a part for fewer players, or packs dealt at random -> report, and a
  * sheet of the part or the packs. */
-#include "report/deal_report.h"
-#include "report/drafts_report.h"
-#include "report/part_report.h"
+#include "report/seats/deal_report.h"
+#include "report/seats/drafts_report.h"
+#include "report/seats/part_report.h"
 #include "report/words/format.h"
 #include "verbs/outputs.h"
 

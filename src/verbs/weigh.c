@@ -1,5 +1,5 @@
 /* weigh.c - files and a sheet of decks -> what they say about cards -> report, and a sheet of tags or notes. */
-#include "report/weigh_report.h"
+#include "report/seats/weigh_report.h"
 #include "verbs/outputs.h"
 
 #define AT_LEAST 3

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_MODEL_BOUNDS_READ_H
 #define POOLWRIGHT_MODEL_BOUNDS_READ_H
 
-#include "model/yaml/draft.h"
+#include "model/yaml/layers.h"
 #include "model/model.h"
 
 /* Reads the draft's values in the measure's unit; checks that they go together and do not contradict each other. False

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_MODEL_COMPOSE_H
 #define POOLWRIGHT_MODEL_COMPOSE_H
 
-#include "model/yaml/draft.h"
+#include "model/yaml/layers.h"
 #include "model/model.h"
 
 /* path: the model file as the user named it; at: for errors about what is missing. The model lives in the draft's

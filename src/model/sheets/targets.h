@@ -3,7 +3,7 @@
 #define POOLWRIGHT_MODEL_TARGETS_H
 
 #include "cards/csv.h"
-#include "model/yaml/draft.h"
+#include "model/yaml/layers.h"
 
 /* As SheetUse wants it: a sheet whose first header is "rule" or one of whose headers is "all". */
 int targets_fit(const Sheet *sheet, const void *nothing);

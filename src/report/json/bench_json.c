@@ -1,5 +1,5 @@
 /* bench_json.c - a section of a pool as JSON and as a sheet. */
-#include "report/bench_report.h"
+#include "report/list/bench_report.h"
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
 #include "report/words/format.h"

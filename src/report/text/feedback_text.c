@@ -3,7 +3,7 @@
 #include "report/feedback_report.h"
 #include "report/words/format.h"
 #include "report/json/json.h"
-#include "report/revise_report.h"
+#include "report/list/revise_report.h"
 
 #define SHOWN 40
 

@@ -1,0 +1,118 @@
+/* bought_report.c - see bought_report.h. */
+#include "report/list/bought_report.h"
+
+#include <stdlib.h>
+
+#include "report/json/json.h"
+#include "report/sheet/sheet_out.h"
+#include "report/words/format.h"
+
+#define SHOWN 10
+
+/* Those that cost most beyond plan, or least below it. */
+static void add_surprises(const Instance *in, const Bought *b, Arena *arena, const Style *style, Text *out)
+{
+    static const char *const header[] = {"card", "copies", "planned", "paid", "more"};
+    Table *table = table_new("crrrr", header);
+    bool *shown = arena_alloc(arena, b->lines, sizeof *shown);
+    for (size_t row = 0; row < SHOWN; row++) {
+        const BoughtLine *worst = NULL;
+        for (size_t k = 0; k < b->lines; k++) {
+            const BoughtLine *line = &b->line[k];
+            if (!shown[k] && line->paid != line->planned &&
+                (worst == NULL || llabs(line->paid - line->planned) > llabs(worst->paid - worst->planned)))
+                worst = line;
+        }
+        if (worst == NULL)
+            break;
+        shown[worst - b->line] = true;
+        table_add(table, in->cards->card[worst->card].name);
+        table_addf(table, "%d", worst->copies);
+        table_add(table, format_money(arena, worst->planned));
+        table_add(table, format_money(arena, worst->paid));
+        table_add(table, format_money(arena, worst->paid - worst->planned));
+    }
+    if (table_rows(table) > 0) {
+        style_heading(out, style, "Otherwise than planned, the most first");
+        table_print(table, out, style);
+    }
+    table_free(table);
+}
+
+void bought_text(const Instance *in, const Bought *b, const char *written, bool replaced, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    const Model *model = in->model;
+    text_printf(out, "%s bought for %s; planned were %s.\n", format_cards(arena, b->copies),
+                format_money(arena, b->paid), format_money(arena, b->planned));
+    if (b->waiting > 0)
+        text_printf(out, "%zu line%s of the list %s still to buy.\n", b->waiting, b->waiting == 1 ? "" : "s",
+                    b->waiting == 1 ? "is" : "are");
+    text_printf(out, "Paid until now: %s", format_money(arena, in->paid + b->paid));
+    if (model->has_cap && model->counts_paid)
+        text_printf(out, " of %s; left: %s", format_money(arena, model->cap),
+                    format_money(arena, model->cap - in->paid - b->paid));
+    text_add(out, ".\n");
+    add_surprises(in, b, arena, style, out);
+    if (written != NULL && replaced)
+        text_printf(out, "\nBooked in %s.\n", written);
+    else if (written != NULL)
+        text_printf(out, "\nWritten: %s. Name it in the scenario instead of the owned sheets: owned: [%s].\n", written,
+                    written);
+    else
+        text_add(out, "\nNothing is written yet: -o FILE writes a new sheet of owned cards, --apply books it into the "
+                      "scenario's own.\n");
+    if (model->has_cap && !model->counts_paid)
+        text_add(out,
+                 "The cap is on what must still be bought; cap_counts: paid and to buy in the model counts both.\n");
+    arena_free(arena);
+}
+
+bool bought_json(const Instance *in, const Bought *b, const Diags *notices, Text *out)
+{
+    json_t *root = json_object(), *list = json_array();
+    for (size_t k = 0; k < b->lines; k++) {
+        json_t *item = json_object();
+        json_object_set_new(item, "name", json_string(in->cards->card[b->line[k].card].name));
+        json_object_set_new(item, "copies", json_integer(b->line[k].copies));
+        json_object_set_new(item, "paid", json_money(b->line[k].paid));
+        json_object_set_new(item, "planned", json_money(b->line[k].planned));
+        json_array_append_new(list, item);
+    }
+    json_object_set_new(root, "cards", list);
+    json_object_set_new(root, "copies", json_integer(b->copies));
+    json_object_set_new(root, "paid", json_money(b->paid));
+    json_object_set_new(root, "planned", json_money(b->planned));
+    json_object_set_new(root, "paid_until_now", json_money(in->paid + b->paid));
+    json_object_set_new(root, "waiting", json_integer((json_int_t)b->waiting));
+    json_object_set_new(root, "notices", json_notices(notices));
+    return json_finish(root, out);
+}
+
+void bought_sheet(const Instance *in, const Bought *b, Text *out)
+{
+    const char separator = sheet_separator(in->cards);
+    const bool commas = sheet_has_commas(in->cards);
+    Arena *arena = arena_new();
+    sheet_begin(out, in->cards);
+    sheet_line(out, (const char *const[]){"name", "copies", "paid"}, 3, separator);
+    for (size_t c = 0, k = 0; c < in->cards->count; c++) {
+        int copies = in->listed[c];
+        int64_t paid = in->paid_owned[c];
+        if (k < b->lines && b->line[k].card == c) {
+            copies += b->line[k].copies;
+            paid += b->line[k++].paid;
+        }
+        if (copies == 0 && paid == 0)
+            continue;
+        const char *const cell[] = {in->cards->card[c].name, arena_printf(arena, "%d", copies),
+                                    paid == 0 ? "" : sheet_number(arena, commas, format_money(arena, paid))};
+        sheet_line(out, cell, 3, separator);
+    }
+    for (size_t k = 0; k < in->strays; k++) {
+        const char *const cell[] = {in->stray[k].name, arena_printf(arena, "%d", in->stray[k].copies),
+                                    sheet_number(arena, commas, format_money(arena, in->stray[k].paid))};
+        sheet_line(out, cell, 3, separator);
+    }
+    arena_free(arena);
+}

@@ -1,0 +1,458 @@
+/* revise_report.c - few changes of the present pool: the curve, the order of swaps, newcomers. */
+#include <inttypes.h>
+
+#include "base/number.h"
+#include "report/words/format.h"
+#include "report/json/json.h"
+#include "report/words/plot.h"
+#include "report/list/revise_report.h"
+#include "report/explain_report.h"
+#include "report/words/history.h"
+#include "report/words/money.h"
+
+#define SHOWN_SWAPS 10
+
+typedef struct {
+    const Instance *in;
+    const Revision *all;
+    const RevisePlan *plan;
+    const Style *style;
+    bool full;
+    Text *out;
+    Arena *arena;
+} Screen;
+
+/* ---- text ---- */
+
+static const char *at_most(const Screen *s, const Answer *a)
+{
+    return a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-";
+}
+
+static void add_present(const Screen *s)
+{
+    PoolCheck check;
+    pool_check(s->in, s->all->present->copies, &check);
+    size_t broken = 0;
+    for (size_t u = 0; u < check.uses; u++)
+        broken += !limit_is_status(check.use[u].limit) && !limit_use_kept(&check.use[u]);
+    text_printf(s->out, "The present pool (%s) has %s and fit %s; ", s->all->present->path,
+                format_cards(s->arena, check.size), format_number(s->arena, check.fit));
+    if (check.kept)
+        text_add(s->out, "it meets every limit.\n");
+    else if (s->all->impossible)
+        text_printf(s->out, "it breaks %zu limit%s.\n", broken, broken == 1 ? "" : "s");
+    else
+        text_printf(s->out, "%s: %s%s must leave to repair that.\n",
+                    broken == 0  ? "it holds cards that it may not, or lacks some that it must have"
+                    : broken < 2 ? "it breaks 1 limit"
+                                 : arena_printf(s->arena, "it breaks %zu limits", broken),
+                    s->all->least_exact ? "" : "at least ", format_cards(s->arena, s->all->least_swaps));
+    if (s->all->present->unknowns > 0)
+        text_printf(s->out, "%zu of it %s no candidate%s any more, %s anyway and %s not counted.\n",
+                    s->all->present->unknowns, s->all->present->unknowns == 1 ? "is" : "are",
+                    s->all->present->unknowns == 1 ? "" : "s", s->all->present->unknowns == 1 ? "leaves" : "leave",
+                    s->all->present->unknowns == 1 ? "is" : "are");
+    money_paid_text(s->in, check.cost, "", s->out);
+    pool_check_release(&check);
+}
+
+static void add_one(const Screen *s)
+{
+    const RevisePoint *p = &s->all->point[0];
+    const Answer *a = &p->answer;
+    if (a->status == ANSWER_INFEASIBLE || !a->has_pool) {
+        text_printf(s->out, "With at most %d out no pool %s.\n", p->swaps,
+                    a->status == ANSWER_INFEASIBLE ? "meets every limit: proven" : "was found within the effort");
+        if (a->status == ANSWER_INFEASIBLE)
+            text_printf(s->out, "%s%d%s\n", s->all->least_exact ? "The least that would do: " : "At least ",
+                        s->all->least_swaps, s->all->least_exact ? " out, proven." : " must leave: proven.");
+        return;
+    }
+    text_printf(s->out, "With at most %d out: %d out, %d in, fit %s", p->swaps, p->out, p->in,
+                format_number(s->arena, a->check.fit));
+    if (a->status == ANSWER_BEST)
+        text_add(s->out, ", the best there is (proven)");
+    else if (a->has_bound)
+        text_printf(s->out, " (proven: at most %s)", format_number(s->arena, a->bound));
+    text_printf(s->out, "; %s for what enters, %s to buy in all.\n", format_money(s->arena, p->spent),
+                format_money(s->arena, a->check.cost));
+    money_paid_text(s->in, a->check.cost, "", s->out);
+    pool_owned_text(s->in, a->copies, s->out);
+    size_t changes;
+    PoolChange *change = pool_changes(s->in, s->all->present->copies, s->in, a->copies, &changes);
+    style_heading(s->out, s->style, "Changes");
+    if (changes == 0)
+        text_add(s->out, "  none\n");
+    else
+        changes_table(change, changes, s->full ? SIZE_MAX : SHOWN_SWAPS, s->style, s->out);
+    mem_free(change);
+}
+
+static void add_curve(const Screen *s)
+{
+    static const char *const header[] = {"at most out", "out", "in", "for what enters", "fit", "at most", "gained", ""};
+    const Revision *all = s->all;
+    Table *table = table_new("rrrrrrrl", header);
+    for (size_t k = 0; k < all->points; k++) {
+        const RevisePoint *p = &all->point[k];
+        if (!p->answer.has_pool)
+            continue;
+        table_addf(table, "%d", p->swaps);
+        table_addf(table, "%d", p->out);
+        table_addf(table, "%d", p->in);
+        table_add(table, format_money(s->arena, p->spent));
+        table_add(table, format_number(s->arena, p->answer.check.fit));
+        table_add(table, at_most(s, &p->answer));
+        const bool first = k == 0 || !all->point[k - 1].answer.has_pool;
+        table_add(table, first ? ""
+                               : arena_printf(s->arena, "+%s",
+                                              format_number(s->arena,
+                                                            p->answer.check.fit - all->point[k - 1].answer.check.fit)));
+        table_add(table, (long)k == all->knee                   ? "<- knee"
+                         : k + 1 == all->points && all->has_end ? "<- more change nothing"
+                                                                : "");
+    }
+    style_heading(s->out, s->style, "Fit by the number of swaps");
+    table_print(table, s->out, s->style);
+    table_free(table);
+}
+
+static void add_plot(const Screen *s)
+{
+    const Revision *all = s->all;
+    int64_t *x = mem_new(all->points, sizeof *x), *y = mem_new(all->points, sizeof *y);
+    Curve curve = {.x = x, .y = y, .marked = -1, .marked_name = "the knee"};
+    for (size_t k = 0; k < all->points; k++) {
+        if (!all->point[k].answer.has_pool)
+            continue;
+        if ((long)k == all->knee)
+            curve.marked = (long)curve.points;
+        x[curve.points] = all->point[k].swaps;
+        y[curve.points++] = all->point[k].answer.check.fit;
+    }
+    if (curve.points > 2) {
+        text_add_char(s->out, '\n');
+        plot_text(&curve, s->style->width, s->out);
+    }
+    mem_free(x);
+    mem_free(y);
+}
+
+static void add_side(const Screen *s, const RankedSwap *swap, int sign, Table *table)
+{
+    Text names = {0};
+    for (size_t k = 0; k < swap->changes; k++)
+        if (swap->change[k].by * sign > 0)
+            text_printf(&names, "%s%s", names.length > 0 ? "; " : "", change_name(&swap->change[k], s->arena));
+    table_add(table, text_cstr(&names));
+    text_release(&names);
+}
+
+/* Each is the best swap from the pool that the ones before it left, so one may be possible only after another. */
+static bool gains_rise(const Revision *all)
+{
+    for (size_t k = 1; k < all->ranks; k++)
+        if (all->rank[k].gain > all->rank[k - 1].gain)
+            return true;
+    return false;
+}
+
+static void add_ranks(const Screen *s)
+{
+    static const char *const header[] = {"", "out", "in", "fit", "money"};
+    if (s->all->ranks == 0)
+        return;
+    Table *table = table_new("rllrr", header);
+    for (size_t k = 0; k < s->all->ranks; k++) {
+        const RankedSwap *swap = &s->all->rank[k];
+        table_addf(table, "%zu", k + 1);
+        add_side(s, swap, -1, table);
+        add_side(s, swap, 1, table);
+        table_addf(table, "+%s", format_number(s->arena, swap->gain));
+        table_add(table, format_money(s->arena, swap->spent));
+    }
+    style_heading(s->out, s->style,
+                  s->all->least_swaps > 0 ? "Once every limit is met: the swaps worth most, one after the other"
+                                          : "The swaps worth most, one after the other");
+    table_print(table, s->out, s->style);
+    table_free(table);
+    if (gains_rise(s->all))
+        text_add(s->out, "  Some are worth more than the one before, which left them money or room.\n");
+}
+
+/* ---- newcomers ---- */
+
+static const char *worth_text(const Screen *s, const Newcomer *n)
+{
+    if (n->kind == NEW_IMPOSSIBLE || n->kind == NEW_UNKNOWN || n->worth_high < 0)
+        return "-";
+    const char *sign = n->kind == NEW_IN ? "+" : "-";
+    if (n->worth_low == n->worth_high)
+        return n->worth_low == 0 ? "0" : arena_printf(s->arena, "%s%s", sign, format_number(s->arena, n->worth_low));
+    return arena_printf(s->arena, "%s%s to %s%s", n->worth_low > 0 ? sign : "", format_number(s->arena, n->worth_low),
+                        sign, format_number(s->arena, n->worth_high));
+}
+
+static void add_newcomers(const Screen *s)
+{
+    static const char *const word[] = {"in", "near miss", "no", "cannot be in", "not known"};
+    static const char *const header[] = {"new card", "", "fit", "price", "worth", "instead of"};
+    if (s->plan->newcomer == NULL)
+        return;
+    style_heading(s->out, s->style, "New candidates");
+    if (s->all->newcomers == 0) {
+        text_add(s->out, "  none that are not candidates already\n");
+        return;
+    }
+    Table *table = table_new("llrrrl", header);
+    for (int kind = NEW_IN; kind <= NEW_UNKNOWN; kind++)
+        for (size_t k = 0; k < s->all->newcomers; k++) {
+            const Newcomer *n = &s->all->newcomer[k];
+            if ((int)n->kind != kind)
+                continue;
+            table_add(table, s->in->cards->card[n->card].name);
+            table_add(table, word[kind]);
+            table_add(table, format_number(s->arena, s->in->fit[n->card]));
+            table_add(table, price_text(s->in, n->card, s->arena));
+            table_add(table, worth_text(s, n));
+            /* of one that is in: who would take its place; of others: who would leave */
+            Text names = {0};
+            size_t shown = 0, left = 0;
+            for (size_t c = 0; c < n->changes; c++) {
+                if ((n->kind == NEW_IN) != (n->change[c].by > 0))
+                    continue;
+                if (shown < 2)
+                    text_printf(&names, "%s%s", shown > 0 ? "; " : "", n->change[c].name);
+                left += shown++ >= 2;
+            }
+            if (left > 0)
+                text_printf(&names, " and %zu more", left);
+            table_add(table, text_cstr(&names));
+            text_release(&names);
+        }
+    table_print(table, s->out, s->style);
+    table_free(table);
+    text_add(s->out, "  worth: the fit that the best such pool has more (+) or less (-) with the card than without; "
+                     "near miss: less than a tenth of its own fit\n");
+}
+
+/* ---- cards that were cut, and accepting ---- */
+
+/* Marks what enters. */
+static void mark(const Instance *in, const PoolChange *change, size_t changes, bool *proposed)
+{
+    for (size_t k = 0; k < changes; k++) {
+        const long card = change[k].by > 0 ? card_find(in->cards, change[k].name) : -1;
+        if (card >= 0)
+            proposed[card] = true;
+    }
+}
+
+/* Cards [cards] that some part of the revision puts in; freed with mem_free. */
+static bool *proposed_cards(const Instance *in, const Revision *all)
+{
+    bool *proposed = mem_new(in->cards->count, sizeof *proposed);
+    for (size_t k = 0; k < all->ranks; k++)
+        mark(in, all->rank[k].change, all->rank[k].changes, proposed);
+    for (size_t k = 0; k < all->points; k++)
+        for (size_t c = 0; all->point[k].answer.has_pool && c < in->cards->count; c++)
+            proposed[c] = proposed[c] || all->point[k].answer.copies[c] > all->present->copies[c];
+    return proposed;
+}
+
+static void add_cuts(const Screen *s)
+{
+    bool *proposed = proposed_cards(s->in, s->all);
+    history_cuts_text(s->in, proposed, s->style, s->out);
+    mem_free(proposed);
+}
+
+static void add_accepted(const Screen *s, const RevisedFiles *files)
+{
+    const Accepted *accepted = files->accepted;
+    int in = 0, out = 0;
+    for (size_t k = 0; k < accepted->changes; k++)
+        *(accepted->line[k].change == JOURNAL_OUT ? &out : &in) += accepted->line[k].copies;
+    if (accepted->answer == NULL)
+        text_add(s->out, "\nNothing is taken: there is no pool to take, or the search was stopped.\n");
+    else if (accepted->lines == 0)
+        text_add(s->out, "\nNothing to take: the present pool stays as it is.\n");
+    else if (files->journal != NULL && accepted->changes == 0)
+        text_printf(s->out, "\nThe present pool stays as it is; what ended is in %s.\n", files->journal);
+    else if (files->journal != NULL)
+        text_printf(s->out, "\nTaken: %d out, %d in. %s holds the new pool, %s what was changed and why.\n", out, in,
+                    files->list, files->journal);
+    if (files->journal != NULL && s->in->scenario->pool_owned && in > 0)
+        text_add(s->out, "What entered counts as owned from now on, bought or not (`pool_owned: no` in the scenario "
+                         "counts only what the owned sheets say).\n");
+}
+
+/* What too little money would have to be. */
+static void add_money(const Screen *s)
+{
+    const Revision *all = s->all;
+    if (!all->has_least_spend)
+        return;
+    text_printf(s->out, "The least that would do: %s for what enters", format_money(s->arena, all->enough_spend));
+    if (all->least_spend < all->enough_spend)
+        text_printf(s->out, " (proven: at least %s)", format_money(s->arena, all->least_spend));
+    text_add(s->out, all->least_spend < all->enough_spend ? "" : ", proven");
+    if (all->swaps_never)
+        text_printf(s->out, ", with more than %d out; with so few no money is enough", s->plan->swaps);
+    else if (s->plan->has_swaps)
+        text_printf(s->out, ", with at most %d out", s->plan->swaps);
+    text_add(s->out, ".\n");
+}
+
+void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const RevisedFiles *files,
+                 const Explained *why, bool full, const Style *style, Text *out)
+{
+    Screen s = {instance, revision, plan, style, full, out, arena_new()};
+    add_present(&s);
+    add_ranks(&s); /* first: it is what one would do by hand */
+    if (revision->impossible) {
+        text_printf(out, "No pool%s meets every limit: proven.\n", revision->no_pool ? "" : " for so little money");
+        add_money(&s);
+        if (why != NULL)
+            causes_text(why->explain, &why->causes, "", style, out);
+    } else if (revision->points == 0)
+        text_add(out, "Stopped before a pool was found; whether there is one is not known.\n");
+    else if (plan->has_swaps) {
+        if (revision->ranks > 0)
+            text_add_char(out, '\n');
+        add_one(&s);
+    } else {
+        add_curve(&s);
+        add_plot(&s);
+    }
+    add_newcomers(&s);
+    add_cuts(&s);
+    if (revision->stopped && revision->points > 0)
+        text_add(out, STOPPED_EARLY);
+    if (files->accepted != NULL)
+        add_accepted(&s, files);
+    else if (files->list != NULL)
+        text_printf(out, "\nThe list is in %s\n", files->list);
+    if (files->shopping != NULL)
+        text_printf(out, "%sWhat to buy is in %s\n", files->list != NULL ? "" : "\n", files->shopping);
+    else if (files->list == NULL && files->accepted == NULL && !plan->has_swaps && !revision->impossible)
+        text_add(out, "\nThe changes for one number of swaps: add --swaps N; as a sheet: -o FILE\n");
+    arena_free(s.arena);
+}
+
+/* ---- JSON ---- */
+
+static json_t *point_json(const Instance *in, const Revision *revision, const RevisePoint *p)
+{
+    json_t *root = json_object();
+    const Answer *a = &p->answer;
+    json_object_set_new(root, "swaps", json_integer(p->swaps));
+    json_object_set_new(root, "status", json_string(answer_status_name(a->status)));
+    if (a->has_bound && a->status != ANSWER_INFEASIBLE)
+        json_object_set_new(root, "bound", json_number_of(a->bound));
+    if (!a->has_pool)
+        return root;
+    size_t changes;
+    PoolChange *change = pool_changes(in, revision->present->copies, in, a->copies, &changes);
+    json_object_set_new(root, "fit", json_number_of(a->check.fit));
+    json_object_set_new(root, "cost", json_money(a->check.cost));
+    json_object_set_new(root, "paid", json_money(in->paid));
+    json_object_set_new(root, "left",
+                        in->model->has_cap ? json_money(instance_cap_left(in) - a->check.cost) : json_null());
+    json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(in, a->copies)));
+    json_object_set_new(root, "size", json_integer(a->check.size));
+    json_object_set_new(root, "spent", json_money(p->spent));
+    json_object_set_new(root, "out", json_integer(p->out));
+    json_object_set_new(root, "in", json_integer(p->in));
+    json_object_set_new(root, "enters", changes_as_json(change, changes, 1));
+    json_object_set_new(root, "leaves", changes_as_json(change, changes, -1));
+    mem_free(change);
+    return root;
+}
+
+static json_t *ranks_json(const Revision *revision)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < revision->ranks; k++) {
+        const RankedSwap *swap = &revision->rank[k];
+        json_t *entry = json_object();
+        json_object_set_new(entry, "gain", json_number_of(swap->gain));
+        json_object_set_new(entry, "spent", json_money(swap->spent));
+        json_object_set_new(entry, "enters", changes_as_json(swap->change, swap->changes, 1));
+        json_object_set_new(entry, "leaves", changes_as_json(swap->change, swap->changes, -1));
+        json_array_append_new(list, entry);
+    }
+    return list;
+}
+
+static json_t *newcomers_json(const Instance *in, const Revision *revision)
+{
+    static const char *const word[] = {"in", "near miss", "no", "impossible", "not known"};
+    json_t *list = json_array();
+    for (size_t k = 0; k < revision->newcomers; k++) {
+        const Newcomer *n = &revision->newcomer[k];
+        json_t *entry = json_object();
+        json_object_set_new(entry, "name", json_string(in->cards->card[n->card].name));
+        json_object_set_new(entry, "verdict", json_string(word[n->kind]));
+        json_object_set_new(entry, "fit", json_number_of(in->fit[n->card]));
+        if (n->kind <= NEW_OUT && n->worth_high >= 0) {
+            json_object_set_new(entry, "worth_at_least",
+                                json_number_of(n->kind == NEW_IN ? n->worth_low : -n->worth_high));
+            json_object_set_new(entry, "worth_at_most",
+                                json_number_of(n->kind == NEW_IN ? n->worth_high : -n->worth_low));
+            json_object_set_new(entry, "instead_of",
+                                changes_as_json(n->change, n->changes, n->kind == NEW_IN ? 1 : -1));
+        }
+        json_array_append_new(list, entry);
+    }
+    return list;
+}
+
+static json_t *accepted_json(const Accepted *accepted)
+{
+    json_t *list = json_array();
+    Arena *arena = arena_new();
+    for (size_t k = 0; k < accepted->lines; k++) {
+        const JournalLine *line = &accepted->line[k];
+        json_t *item = json_pack("{s:s, s:s, s:s, s:i, s:s}", "date", date_text(arena, line->day), "change",
+                                 journal_change_name(line->change), "card", line->card, "copies", line->copies,
+                                 "reason", line->reason);
+        json_object_set_new(item, "price", line->has_price ? json_money(line->price) : json_null());
+        json_array_append_new(list, item);
+    }
+    arena_free(arena);
+    return list;
+}
+
+json_t *revise_json(const Instance *instance, const Revision *revision, const RevisedFiles *files, const Explained *why,
+                    const Diags *notices)
+{
+    json_t *root = json_object(), *points = json_array();
+    json_set_impossible(root, revision->impossible, revision->possible);
+    json_object_set_new(root, "stopped", json_boolean(revision->stopped));
+    json_object_set_new(root, "least_swaps", json_integer(revision->least_swaps));
+    json_object_set_new(root, "least_swaps_exact", json_boolean(revision->least_exact));
+    if (revision->has_least_spend)
+        json_object_set_new(root, "least_spend",
+                            json_pack("{s:o,s:o}", "at_least", json_money(revision->least_spend), "at_most",
+                                      json_money(revision->enough_spend)));
+    if (revision->swaps_never)
+        json_object_set_new(root, "swaps_never", json_true());
+    if (why != NULL)
+        json_object_set_new(root, "causes", causes_json(why->explain, &why->causes));
+    for (size_t k = 0; k < revision->points; k++)
+        json_array_append_new(points, point_json(instance, revision, &revision->point[k]));
+    json_object_set_new(root, "points", points);
+    json_object_set_new(root, "knee",
+                        revision->knee >= 0 ? json_integer(revision->point[revision->knee].swaps) : json_null());
+    json_object_set_new(root, "one_by_one", ranks_json(revision));
+    json_object_set_new(root, "new", newcomers_json(instance, revision));
+    bool *proposed = proposed_cards(instance, revision);
+    json_object_set_new(root, "cut_before", history_cuts_json(instance, proposed));
+    mem_free(proposed);
+    if (files != NULL && files->accepted != NULL)
+        json_object_set_new(root, "journal", files->journal != NULL ? accepted_json(files->accepted) : json_array());
+    json_object_set_new(root, "notices", json_notices(notices));
+    return root;
+}
