@@ -1,5 +1,7 @@
 /* test_tables.c - the tables of options and keys against the pages: what the program takes stands in docs/verbs.md and
- * docs/files.md, with its verbs, ranges and defaults, and nothing else does; and every entry is read by something. */
+ * docs/files.md, with its verbs, ranges and defaults, and nothing else does; and every entry is read by something. That
+ * starts the program some hundred times with wrong options, as others do with sanitizers: not repeated under
+ * sanitizers. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
