@@ -25,10 +25,10 @@ export function Begin() {
     ${sheets ? html`<${Questions} key=${sheets.map((one) => one.name).join("/")} sheets=${sheets} />` : null}</section></main>`;
 }
 
-/** What the sheets hold by these answers; null while it is being found. @param {DroppedSheet[]} sheets @param {Record<string, string>} answers @param {string} cap @returns {Imported | null} */
+/** What the sheets hold by these answers; null until that is known for the first time. fresh: by these very answers, and not by those before. @param {DroppedSheet[]} sheets @param {Record<string, string>} answers @param {string} cap @returns {{told: Imported | null, fresh: boolean}} */
 function useImported(sheets, answers, cap) {
   const [importer, setImporter] = useState(/** @type {Promise<import("./types.js").Importer> | null} */ (null));
-  const [told, tell] = useState(/** @type {Imported | null} */ (null));
+  const [last, tell] = useState(/** @type {{told: Imported, asked: string} | null} */ (null));
   useEffect(() => {
     const started = importerOf(Object.fromEntries(sheets.map((one) => [one.name, one.content])));
     setImporter(started);
@@ -37,12 +37,12 @@ function useImported(sheets, answers, cap) {
   const asked = JSON.stringify({ files: sheets.map((one) => one.name), folder: ".", answers, ...(cap.trim() ? { cap: cap.trim() } : {}) });
   useEffect(() => {
     let current = true;
-    importer?.then((one) => one.ask(JSON.parse(asked))).catch((problem) => ({ error: [{ message: String(problem) }] })).then((answer) => current && tell(answer));
+    importer?.then((one) => one.ask(JSON.parse(asked))).catch((problem) => ({ error: [{ message: String(problem) }] })).then((told) => current && tell({ told, asked }));
     return () => {
       current = false;
     };
   }, [importer, asked]);
-  return told;
+  return { told: last && last.told, fresh: last?.asked === asked };
 }
 
 /** What the sheets were taken for, what is not sure of it, and the way to a first pool. @param {{sheets: DroppedSheet[]}} props */
@@ -50,17 +50,23 @@ function Questions({ sheets }) {
   const store = useStore();
   const [answers, setAnswers] = useState(/** @type {Record<string, string>} */ ({}));
   const [cap, setCap] = useState("");
-  const told = useImported(sheets, answers, cap);
+  const { told, fresh } = useImported(sheets, answers, cap);
+  const [wanted, want] = useState(false); // a pool was asked for before the last answer was looked at
   const [known, keep] = useState(/** @type {ImportQuestion[]} */ ([])); // an answer that does not do leaves its question there
   useEffect(() => {
     if (told?.questions) keep(told.questions);
   }, [told]);
   const set = (/** @type {string} */ id) => (/** @type {string} */ answer) => setAnswers({ ...answers, [id]: answer });
-  const begin = (/** @type {Event} */ event) => {
-    event.preventDefault();
+  useEffect(() => {
+    if (!wanted || !fresh) return;
+    want(false);
     if (!told?.model || !told.scenario) return;
     const files = { ...Object.fromEntries(sheets.map((one) => [`${FOLDER}/${one.name}`, one.content])), [`${FOLDER}/model.yaml`]: told.model, [`${FOLDER}/scenario.yaml`]: told.scenario };
     store.reopen({ ...store.data.files, ...files }, `${FOLDER}/scenario.yaml`, `a first scenario from ${listed(sheets.map((one) => one.name))}`);
+  }, [wanted, fresh]);
+  const begin = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    want(true);
   };
   const open = known.filter((one) => !one.sure || one.id in answers);
   const sure = known.filter((one) => !open.includes(one));
