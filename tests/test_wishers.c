@@ -123,6 +123,19 @@ static void screens_count_by_person(void **state)
     desk_done(folder);
 }
 
+/* A status of the same line takes the place of the cards sheet's, not of the wish. */
+static void a_status_beside_leaves_the_wish(void **state)
+{
+    (void)state;
+    char *folder = make("  - {name: a, where: {wishes: Ada}, at_most: 9}\n");
+    folder_print(folder, "more.csv", "name,status,wishes\nAwl,keep,Ada\nEye,,Cyd\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "."));
+    desk_expect(run.out, "by   Ada 2 of 3; Ben 1 of 2; Cyd 0 of 1");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* A column of one's own may be called so. */
 static void a_column_may_be_ones_own(void **state)
 {
@@ -142,9 +155,8 @@ static void a_column_may_be_ones_own(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(each_person_has_so_many),
-        cmocka_unit_test(filters_name_people),
-        cmocka_unit_test(screens_count_by_person),
+        cmocka_unit_test(each_person_has_so_many),  cmocka_unit_test(filters_name_people),
+        cmocka_unit_test(screens_count_by_person),  cmocka_unit_test(a_status_beside_leaves_the_wish),
         cmocka_unit_test(a_column_may_be_ones_own),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
