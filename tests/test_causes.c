@@ -51,6 +51,16 @@ static const Way way[] = {
      .model = PAYOFFS,
      .phrase = "2 cards have a tag with commas",
      .kind = "commas in tags"},
+    {.name = "commas in some tags only, which no limit shows",
+     .cards =
+         HEAD RYE TEAL GOLD "I,rye+teal,port,0,2,1.00,\"bells, plain\"\nJ,rye+teal,port,0,3,1.00,\nK,,port,0,1,1.00,\n"
+                            "L,,hull,5,2,1.00,\n",
+     .model = "",
+     .scenario = "keep: [C]\nchange: {rules: {hulls: {exactly: 0}}}\n",
+     .mended_scenario = "change: {rules: {hulls: {exactly: 0}}}\n",
+     .phrase = "1 card has a tag with commas, which is one tag ('bells, plain'): where several are meant, part them "
+               "with ';'. Your own: hulls, exactly 0",
+     .kind = "own"},
     {.name = "slashes",
      .cards = HEAD RYE TEAL "G,rye/teal,crew,2,6,3.00,\nH,rye/teal,hull,3,6,3.00,\n",
      .mended_cards = CARDS,

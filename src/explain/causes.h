@@ -67,4 +67,8 @@ void causes_of_data(const Explain *explain, Causes *causes);
 Cause *cause_add(Causes *causes, CauseKind kind);
 void cause_add_side(Cause *cause, int side);
 
+/* Cards with a tag that holds commas, one of whose parts is a theme: whether several tags were meant is not known.
+ * *example is such a tag, NULL if there is none. */
+size_t causes_stray_commas(const Instance *instance, const char **example);
+
 #endif

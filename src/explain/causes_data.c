@@ -81,6 +81,26 @@ static size_t cards_with_comma(const Instance *in, const char *word, const char 
     return count;
 }
 
+size_t causes_stray_commas(const Instance *in, const char **example)
+{
+    const CardSet *cards = in->cards;
+    size_t count = 0;
+    *example = NULL;
+    for (size_t tag = 0; tag < cards->tags; tag++) {
+        bool of_theme = false;
+        for (size_t t = 0; t < in->model->themes && !of_theme; t++) {
+            char *theme = text_fold(in->model->theme[t].name);
+            of_theme = comma_part(cards->tag[tag], theme);
+            mem_free(theme);
+        }
+        if (!of_theme)
+            continue;
+        *example = *example == NULL ? cards->tag[tag] : *example;
+        count += cards_with_tag(in, (int)tag);
+    }
+    return count;
+}
+
 /* Is the tag a theme's own, or the one that is looked for? */
 static bool is_meant(const Instance *in, size_t tag, const char *word)
 {

@@ -336,9 +336,25 @@ static size_t count_alike(const Causes *causes, size_t k)
     return alike;
 }
 
+/* Where no cause speaks of them: what may be behind all that is said. */
+static void add_stray_commas(const Explain *explain, const Causes *causes, const char *indent, Text *out)
+{
+    const char *example;
+    for (size_t k = 0; k < causes->causes; k++)
+        if (causes->cause[k].kind == CAUSE_COMMAS)
+            return;
+    const size_t cards = causes_stray_commas(explain->instance, &example);
+    if (cards > 0)
+        text_printf(out,
+                    "%s%zu card%s a tag with commas, which is one tag ('%s'): where several are meant, part them "
+                    "with ';'.\n",
+                    indent, cards, cards == 1 ? " has" : "s have", example);
+}
+
 void causes_text(const Explain *explain, const Causes *causes, const char *indent, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
+    add_stray_commas(explain, causes, indent, out);
     for (int limits = 0; limits < 2; limits++) /* all sentences first */
         for (size_t k = 0; k < causes->causes; k++) {
             const Teller t = {explain, &causes->cause[k], count_alike(causes, k), indent, style, out, arena};
