@@ -360,7 +360,7 @@ static void mistakes_have_their_place(void **state)
         {"{\"ask\":\"seats\",\"from\":[\"Dock Cat\"]}",
          "{\"error\":[{\"message\":\"found 1 card in the pool, expected 45 at least, which one seat opens"},
         {"{\"ask\":\"seats\",\"change\":{\"spending_cap\":5}}",
-         "{\"error\":[{\"message\":\"no pool keeps all limits, so no seat sees one\""},
+         "{\"error\":[{\"message\":\"no pool meets all limits, so no seat sees one\""},
         {"{\"ask\":\"why\"}", "{\"error\":[{\"message\":\"the question names no cards"},
         {"{\"ask\":\"what-if\",\"cases\":[\"a sixth seat\"]}",
          "{\"error\":[{\"message\":\"the scenario has no case 'a sixth seat'; did you mean 'a fifth "

@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "support/run.h"
+#include "support/desk.h"
 
 #define WORDS(...) ((const char *const[]){__VA_ARGS__, NULL})
 
@@ -30,12 +30,6 @@ static char *folder_of(const char *cards, const char *rules, const char *scenari
     folder_print(folder, "model.yaml", rules);
     folder_print(folder, "scenario.yaml", scenario);
     return folder;
-}
-
-static void forget(char *folder)
-{
-    folder_remove(folder);
-    free(folder);
 }
 
 #define PLAIN "model: model.yaml\ncards: [cards.csv]\n"
@@ -72,7 +66,7 @@ static void what_they_are_worth(void **state)
     expect(root, "Eel", 7000, 8000);
     expect(root, "Fog", 6500, 6500);
     json_decref(root);
-    forget(folder);
+    desk_done(folder);
 }
 
 /* Later layers change single words; a sheet of tags and a pattern may use them too. */
@@ -90,7 +84,7 @@ static void layers_sheets_and_patterns(void **state)
     expect(root, "Eel", 7000, 10000);
     expect(root, "Fog", 6500, 9500);
     json_decref(root);
-    forget(folder);
+    desk_done(folder);
 }
 
 static void words_that_are_none(void **state)
@@ -122,7 +116,7 @@ static void words_that_are_none(void **state)
             if (strstr(run.err, wrong[k].expected[p]) == NULL)
                 fail_msg("%zu: no \"%s\" in: %s", k, wrong[k].expected[p], run.err);
         run_forget(&run);
-        forget(folder);
+        desk_done(folder);
     }
 }
 
@@ -150,7 +144,7 @@ static void they_stay_where_they_stood(void **state)
     expect(root, "Buoy", 7000, 12000);
     expect(root, "Cask", 4000, 6500);
     json_decref(root);
-    forget(folder);
+    desk_done(folder);
 }
 
 /* Of a card with a new power a word stays a word where another is worth as much. */
@@ -167,7 +161,7 @@ static void feedback_writes_words(void **state)
     expect_line(folder, "new.csv", "\nDavit,Must,1.00,");
     expect_line(folder, "new.csv", "\nEel,9,1.00,");
     expect_line(folder, "new.csv", "\nFog,6.5,1.00,");
-    forget(folder);
+    desk_done(folder);
 }
 
 /* A list with words for scores, imported: what they are worth is asked, and the sheet is read as it is. */
@@ -192,7 +186,7 @@ static void import_asks_what_words_are_worth(void **state)
     assert_int_equal(run.code, 2);
     assert_non_null(strstr(run.err, "the answer to \"grade good\" is 'much', expected a number such as 7 or 6.5"));
     run_forget(&run);
-    forget(folder);
+    desk_done(folder);
 }
 
 int main(void)

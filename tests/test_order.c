@@ -320,6 +320,41 @@ static void write_powers(const char *folder, const Giving *g)
     free(model);
 }
 
+/* With little effort: what is said to be proven is so all the same. */
+static void expect_honest(const Giving *g, const json_t *root, int64_t listed)
+{
+    const json_t *given = json_object_get(root, "given");
+    const int64_t least = g->cost >= 0 && (listed < 0 || g->cost < listed) ? g->cost : listed;
+    const bool changed = json_object_get(given, "fit_after") != NULL;
+    if (json_object_get(root, "cost") != NULL)
+        assert_true(least >= 0 && json_units(root, "cost", 100) >= least);
+    if (json_is_true(json_object_get(given, "proven"))) {
+        assert_int_equal(changed, g->cost >= 0 && (listed < 0 || g->cost < listed));
+        assert_true(!changed || json_units(root, "cost", 100) == g->cost);
+    }
+    if (changed && json_is_true(json_object_get(given, "most_fit")) && json_units(root, "cost", 100) == g->cost)
+        assert_int_equal(json_units(given, "fit_after", 1000), 1000 * g->fit);
+    if (changed)
+        assert_true(json_units(root, "bound", 100) <= g->cost);
+}
+
+static void little_effort_gives_no_more(const char *folder, const Giving *g, const char *give, int64_t listed)
+{
+    static const char *const effort[] = {"1", "20", "100"};
+    for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
+        Run run;
+        run_poolwright(folder,
+                       (const char *const[]){"order", ".", "--json", "--effort", effort[k], "--give", give, NULL}, NULL,
+                       &run);
+        if (run.code != 0 && run.code != 1 && run.code != 3)
+            fail_msg("exit code %d\n%s", run.code, run.err);
+        json_t *root = run_json(&run);
+        expect_honest(g, root, listed);
+        json_decref(root);
+        run_forget(&run);
+    }
+}
+
 /* What is shown can be had: a pool of the size with that fit, bought at that cost. */
 static void expect_given(const Giving *g, const json_t *root, int64_t listed)
 {
@@ -393,6 +428,8 @@ static void every_pool_is_tried(void **state)
                 run_answer(folder, none ? 1 : 0,
                            (const char *const[]){"order", ".", "--json", "--effort", "1M", "--give", give, NULL});
             expect_given(&g, root, t.best);
+            if (seed % 4 == 0)
+                little_effort_gives_no_more(folder, &g, give, t.best);
             changed += g.cost >= 0 && (t.best < 0 || g.cost < t.best);
             sellers++;
             json_decref(root);

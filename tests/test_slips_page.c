@@ -135,14 +135,8 @@ static void mistakes_are_told(void **state)
         {{"slips", ".", "-o", "a.html", NULL}, "pool"}, /* no present pool */
         {{"slips", ".", "list.csv", "--ticks", "--all", NULL}, "found --ticks and --all"},
     };
-    for (size_t k = 0; k < sizeof tries / sizeof *tries; k++) {
-        Run run;
-        run_poolwright(folder, tries[k].words, NULL, &run);
-        desk_expect_code(&run, 2, tries[k].told);
-        desk_expect(run.err, tries[k].told);
-        assert_false(folder_has(folder, "a.html"));
-        run_forget(&run);
-    }
+    for (size_t k = 0; k < sizeof tries / sizeof *tries; k++)
+        desk_expect_refused(folder, tries[k].words, tries[k].told, "a.html");
     desk_done(folder);
 }
 

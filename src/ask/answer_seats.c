@@ -41,7 +41,7 @@ static bool find_pool(const Asked *asked, int **copies)
             (*copies)[c] = answer.copies[c];
     } else
         diag_error(asked->diags, asked->question->root->at,
-                   answer.status == ANSWER_INFEASIBLE ? "no pool keeps all limits, so no seat sees one"
+                   answer.status == ANSWER_INFEASIBLE ? "no pool meets all limits, so no seat sees one"
                                                       : "stopped before a pool was found");
     answer_release(&answer);
     return *copies != NULL;

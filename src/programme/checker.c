@@ -284,6 +284,15 @@ void pool_check_release(PoolCheck *check)
     *check = (PoolCheck){0};
 }
 
+int64_t pool_fit(const Instance *instance, const int *copies)
+{
+    PoolCheck check;
+    pool_check(instance, copies, &check);
+    const int64_t fit = check.fit;
+    pool_check_release(&check);
+    return fit;
+}
+
 bool limit_use_kept(const LimitUse *use)
 {
     return use->low_kept && use->high_kept;

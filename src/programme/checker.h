@@ -73,6 +73,8 @@ typedef struct {
 /* copies[cards]. Released with pool_check_release. */
 void pool_check(const Instance *instance, const int *copies, PoolCheck *check);
 void pool_check_release(PoolCheck *check);
+/* Only its fit, whatever limits it breaks. */
+int64_t pool_fit(const Instance *instance, const int *copies);
 
 /* The same count for many pools that differ in few cards: only the cards that change are counted anew. The instance
  * must outlive it; what it says of copies' limits (least, most) is read as it is at each change. */

@@ -100,7 +100,6 @@ int verb_bench(Job *job)
     Programme *programme = NULL;
     Answer answer = {0};
     Section section;
-    SearchOptions search;
     int code = EXIT_BAD_INPUT;
     if (!outputs_go_together(job) || !job_read(job) || !read_section(job, &section) ||
         !outputs_good(job, job->scenario, &code))
@@ -110,10 +109,7 @@ int verb_bench(Job *job)
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_stop_gently(job);
-    const Inquiry inquiry = job_inquiry(job, job->instance, &search);
-    const bool found = inquire_base(&inquiry, programme, &answer, &job->diags);
-    job_progress_end(job);
-    if (found)
+    if (explain_base(job, programme, &answer))
         code = answer.has_pool ? find(job, programme, &section, &answer) : without_pool(job, &answer);
 done:
     job_show_problems(job);

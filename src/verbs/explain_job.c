@@ -32,6 +32,15 @@ Inquiry job_inquiry(Job *job, const Instance *instance, SearchOptions *search)
                      .context = job};
 }
 
+bool explain_base(Job *job, const Programme *programme, Answer *answer)
+{
+    SearchOptions search;
+    const Inquiry inquiry = job_inquiry(job, job->instance, &search);
+    const bool found = inquire_base(&inquiry, programme, answer, &job->diags);
+    job_progress_end(job);
+    return found;
+}
+
 bool explain_job_cards(Job *job, size_t *card, size_t *count)
 {
     return job_cards(job, job->options.word, job->options.words, card, count);

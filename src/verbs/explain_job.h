@@ -9,6 +9,8 @@
 
 /* The inquiry's search options are kept in *search; the job may not move while it is used. */
 Inquiry job_inquiry(Job *job, const Instance *instance, SearchOptions *search);
+/* The best pool that all explanations begin from; false with an error. */
+bool explain_base(Job *job, const Programme *programme, Answer *answer);
 /* The cards named on the command line, without doubles; false with errors for unknown ones. card[job->options.words] */
 bool explain_job_cards(Job *job, size_t *card, size_t *count);
 /* Everything that the first screen of `best` tells. */

@@ -61,15 +61,6 @@ static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const
     return code;
 }
 
-static bool find_base(Job *job, const Programme *programme, Answer *answer)
-{
-    SearchOptions search;
-    const Inquiry inquiry = job_inquiry(job, job->instance, &search);
-    const bool found = inquire_base(&inquiry, programme, answer, &job->diags);
-    job_progress_end(job);
-    return found;
-}
-
 int explain_verb(Job *job, const ExplainVerb *verb)
 {
     Programme *programme = NULL;
@@ -83,7 +74,7 @@ int explain_verb(Job *job, const ExplainVerb *verb)
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_stop_gently(job);
-    if (find_base(job, programme, &answer))
+    if (explain_base(job, programme, &answer))
         code = report(job, verb, &answer, card, count);
 done:
     job_show_problems(job);

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "programme/checker.h"
 #include "verbs/outputs.h"
 
 void new_powers_usage(Job *job)
@@ -20,24 +21,14 @@ void new_powers_usage(Job *job)
                    "found '-', expected files: the sheets with the new powers are named after them");
 }
 
-/* The fit of a pool by the other instance's powers; the candidates are the same. */
-static int64_t fit_by(const Instance *instance, const int *copies)
-{
-    PoolCheck check;
-    pool_check(instance, copies, &check);
-    const int64_t fit = check.fit;
-    pool_check_release(&check);
-    return fit;
-}
-
 PoolChange *new_powers_changes(FeedbackReport *r)
 {
     if (!r->old->has_pool || !r->now->has_pool)
         return NULL;
     PoolChange *change = pool_changes(r->before, r->old->copies, r->after, r->now->copies, &r->changes);
     r->change = change;
-    r->old_by_new = fit_by(r->after, r->old->copies);
-    r->now_by_old = fit_by(r->before, r->now->copies);
+    r->old_by_new = pool_fit(r->after, r->old->copies);
+    r->now_by_old = pool_fit(r->before, r->now->copies);
     return change;
 }
 

@@ -46,22 +46,13 @@ static void list_moves(const Instance *instance, const int *list, const Order *o
     }
 }
 
-static int64_t fit_of(const Instance *instance, const int *list)
-{
-    PoolCheck check;
-    pool_check(instance, list, &check);
-    const int64_t fit = check.fit;
-    pool_check_release(&check);
-    return fit;
-}
-
 /* The list may change: shows the cheaper of the two orders. */
 static int find_giving(Job *job, const Instance *instance, const int *list, const SearchOptions *options,
                        const Order *listed, const char **why)
 {
     Order order;
     int code = EXIT_COULD_NOT_RUN;
-    OrderGiven given = {.listed = listed, .asked = job->options.give, .fit = fit_of(instance, list)};
+    OrderGiven given = {.listed = listed, .asked = job->options.give, .fit = pool_fit(instance, list)};
     given.floor = given.fit - given.asked;
     Programme *programme = programme_new(instance, &job->diags);
     if (programme == NULL)

@@ -220,7 +220,7 @@ test("no price anywhere, and no pool at all: nothing is said of money, nor of li
   const page = await openPage(browser, file);
   await ready(page);
   const sentence = page.locator(".sentence");
-  assert.match(await sentence.textContent(), /No pool keeps all limits/);
+  assert.match(await sentence.textContent(), /No pool meets all limits/);
   assert.doesNotMatch(await page.locator("main").textContent(), /every limit met|The pool shown is the one before/);
   const limits = await openPart(page, "limits");
   assert.ok((await limits.getByRole("button", { name: "Change spending cap" }).count()) === 1, "limits can be changed though no pool keeps them");

@@ -58,3 +58,13 @@ void desk_done(char *folder)
     folder_remove(folder);
     free(folder);
 }
+
+void desk_expect_refused(const char *folder, const char *const *arguments, const char *told, const char *file)
+{
+    Run run;
+    run_poolwright(folder, arguments, NULL, &run);
+    desk_expect_code(&run, 2, told);
+    desk_expect(run.err, told);
+    assert_false(folder_has(folder, file));
+    run_forget(&run);
+}

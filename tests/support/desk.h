@@ -13,6 +13,8 @@ void desk_run(const char *folder, Run *run, int code, const char *const *argumen
 /* Fails the test when the exit code is another; what: for the message. */
 void desk_expect_code(const Run *run, int code, const char *what);
 void desk_expect(const char *text, const char *part);
+/* Runs it in the folder: it ends with 2, says this, and writes no such file. */
+void desk_expect_refused(const char *folder, const char *const *arguments, const char *told, const char *file);
 /* Names of the objects in the array under the key, joined by "|". The result is static. */
 const char *desk_names(const json_t *object, const char *key);
 void desk_done(char *folder);

@@ -32,7 +32,7 @@ export function Why({ card }) {
   if (card.kept) lines.push(html`<li>You keep it, so it is in.</li>`);
   if (card.banned) lines.push(html`<li>You ban it, so it is out${card.never ? `: ${card.never}` : ""}.</li>`);
   if (card.cut) lines.push(html`<li>It was cut on ${card.cut.date}${card.cut.reason ? `: ${card.cut.reason}` : ""}.</li>`);
-  if (card.impossible) lines.push(html`<li>${card.in ? "No pool without it keeps all limits." : "No pool with it keeps all limits."} <${ConflictLines} conflict=${card.conflict} /></li>`);
+  if (card.impossible) lines.push(html`<li>${card.in ? "No pool without it meets all limits." : "No pool with it meets all limits."} <${ConflictLines} conflict=${card.conflict} /></li>`);
   if (!card.impossible && card.one_swap && card.one_swap.leaves) lines.push(html`<li>One swap, instead of <${CardNames} cards=${[{ name: card.one_swap.leaves }]} />: ${signed(-card.one_swap.loss)} fit, ${signed(card.one_swap.cost_change, money)} of money.</li>`);
   if (!card.impossible && card.loss) lines.push(html`<li>${lossWords(card)} ${card.enters && card.enters.length ? html`In: <${CardNames} cards=${card.enters.filter((one) => one.name !== card.name)} most=${4} />; out: <${CardNames} cards=${(card.leaves || []).filter((one) => one.name !== card.name)} most=${4} />.` : null}</li>`);
   if (card.fit_from) lines.push(html`<li>${card.in ? "It would stay in down to" : "It would be in from"} a fit of ${ranged(card.fit_from)}.</li>`);
@@ -68,7 +68,7 @@ export function NothingFits({ answer }) {
   const causes = (answer.causes || []).filter((/** @type {any} */ cause) => cause.limits && cause.limits.length);
   const repair = answer.repair && answer.repair.found !== false ? answer.repair.changes || [] : [];
   return html`<div class="problem" role="group" aria-label="Nothing fits">
-    <p><strong>No pool keeps all limits.</strong>${pool.size ? " The pool shown is the one before." : ""}</p>
+    <p><strong>No pool meets all limits.</strong>${pool.size ? " The pool shown is the one before." : ""}</p>
     ${answer.conflict && answer.conflict.limits ? html`<${ConflictLines} conflict=${answer.conflict} />` : causes.length ? html`<ul>${causes.flatMap((/** @type {any} */ cause) => cause.limits).map((/** @type {any} */ limit) => html`<li>${limitWords(limit, model)}</li>`)}</ul>` : null}
     ${causes.filter((/** @type {any} */ cause) => cause.least_cap).map((/** @type {any} */ cause) => html`<p>A pool needs a cap of ${ranged(cause.least_cap, money)}.</p>`)}
     ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change, model)}, loosened (${loosened(change, typeof change.by === "object" ? change.by : { at_least: change.by, at_most: change.by }, unitOf(model, change))})</li>`)}</ul>` : null}

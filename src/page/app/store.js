@@ -123,7 +123,7 @@ export class Store {
       const [model, cards, best] = [await engine.ask({ ask: "model" }), await engine.ask({ ask: "cards" }), await engine.ask({ ask: "best", explain: false })];
       const bad = [model, cards, best].find((answer) => answer.error);
       if (bad) throw new Error(problemWords(bad.error));
-      if (!best.pool || !best.pool.length) throw new Error("no pool keeps all limits with these files");
+      if (!best.pool || !best.pool.length) throw new Error("no pool meets all limits with these files");
       this.adopt(engine, { files, main, model, cards, best });
       this.intake = { words: words || "read" };
       this.reasons.engine = await this.startEngine(files, main, this.reasonProgress);
@@ -343,7 +343,7 @@ export class Store {
   stepWords(step) {
     if (step.problem) return `This cannot be asked: ${step.problem}`;
     if (!step.answer) return "Being solved ...";
-    if (!step.answer.pool || !step.answer.pool.length) return step.answer.status === "infeasible" ? "No pool keeps all limits." : "No pool was found before the search ended; there may be one.";
+    if (!step.answer.pool || !step.answer.pool.length) return step.answer.status === "infeasible" ? "No pool meets all limits." : "No pool was found before the search ended; there may be one.";
     const before = this.before;
     const words = [`fit ${step.answer.fit}`];
     if (before && before.answer) {

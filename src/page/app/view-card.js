@@ -118,7 +118,7 @@ function Singles({ swap, card }) {
   const store = useStore();
   const told = swap && !swap.error ? (swap.swaps || [])[0] : null;
   if (!told) return html`<${Alike} card=${card} inside=${false} />${store.ready && !swap ? html`<p class="quiet">exact swaps are being found ...</p>` : null}`;
-  if (told.impossible) return html`<p>Nothing: no pool without it keeps all limits.</p>`;
+  if (told.impossible) return html`<p>Nothing: no pool without it meets all limits.</p>`;
   if (!told.single || !told.single.length) return html`<p>No single card. The pool chosen anew without it:</p><p>In: <${CardNames} cards=${told.enters || []} />; out: <${CardNames} cards=${told.leaves || []} />.</p>`;
   return html`<ul class="plain">${told.single.slice(0, 6).map((/** @type {any} */ one) => html`<li><${CardName} name=${one.name} />: ${signed(one.fit_change)} fit, ${signed(one.cost_change, money)} of money</li>`)}</ul>`;
 }

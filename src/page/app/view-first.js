@@ -47,7 +47,7 @@ export function Sentence() {
   const left = cap === undefined ? null : cap - (answer.cost || 0);
   const dates = store.priced ? priceDates(store.data.files) : "No card has a price.";
   const spent = store.priced || cap !== undefined ? `, ${money(answer.cost)} to buy` : "";
-  if (!store.pool.size) return html`<p class="sentence"><strong>${answer.status === "infeasible" ? "No pool keeps all limits" : "No pool was found before the search ended; there may be one"}.</strong> ${answer.status === "infeasible" ? "What stands in the way, and the least that mends it, stands under Try." : ""} ${dates}</p>`;
+  if (!store.pool.size) return html`<p class="sentence"><strong>${answer.status === "infeasible" ? "No pool meets all limits" : "No pool was found before the search ended; there may be one"}.</strong> ${answer.status === "infeasible" ? "What stands in the way, and the least that mends it, stands under Try." : ""} ${dates}</p>`;
   return html`<p class="sentence">
     <strong>${count(answer.size || store.pool.size, "card")}${spent}</strong>${cap === undefined ? "" : left !== null && left > 0.004 ? ` of ${money(cap)} (${money(left)} left)` : ` of ${money(cap)} (nothing left)`};
     ${broken.length ? ` ${count(broken.length, "limit")} broken` : " every limit met"}${missed.length ? `, ${missed.length} softly missed` : ""}.

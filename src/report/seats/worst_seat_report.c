@@ -34,7 +34,7 @@ static void add_rules(const WorstSeat *w, const Style *style, Text *out)
 void worst_seat_text(const WorstSeat *w, const Style *style, Text *out)
 {
     if (!w->has_pool) {
-        text_add(out, "No pool keeps the limits as they stand, so nothing was drafted.\n");
+        text_add(out, "No pool meets the limits as they stand, so nothing was drafted.\n");
         return;
     }
     text_printf(out,

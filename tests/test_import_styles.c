@@ -1,0 +1,260 @@
+/* test_import_styles.c - sheets in the many styles that people write: what import takes each column for and how it
+ * reads the cells, and that what it writes becomes a pool. All data are of an invented game. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/desk.h"
+
+typedef struct {
+    const char *what, *sheet;
+    const char *holds;      /* of each column: "name power own" */
+    const char *role;       /* NULL: cards */
+    const char *answers[6]; /* "slash=both", as taken */
+} Style;
+
+#define REST_OF_CARDS "Bee Yard,fen,rig,3\nCoal Cart,clay,tool,1\nDusk Bell,fen,rig,2\nElm Gate,clay,rig,5\n"
+
+static const Style styles[] = {
+    {"our own words",
+     "name,colours,kind,cost\nAsh Kiln,fen,rig,2\n" REST_OF_CARDS,
+     "name colours kind cost",
+     NULL,
+     {"colours=clay, fen"}},
+    {"capitals and blanks",
+     " Card Name , COLOR ,Type of card,Play cost\nAsh Kiln,fen,rig,2\n" REST_OF_CARDS,
+     "name colours kind cost",
+     NULL,
+     {NULL}},
+    {"German",
+     "Kartenname;Farbe;Typ;Kosten;Preis;Anzahl\nAsh Kiln;fen;rig;2;1,50;2\nBee Yard;clay;tool;3;0,75;1\nCoal "
+     "Cart;fen;rig;1;12,00;1\n",
+     "name colours kind cost price copies",
+     NULL,
+     {"decimal=comma"}},
+    {"scores in words",
+     "name,Rating,price\nAsh Kiln,Must,2\nBee Yard,good,1\nCoal Cart,must,3\nDusk Bell,good,2\nElm Gate,good,2\n",
+     "name power price",
+     NULL,
+     {"grade good=5", "grade must=5"}},
+    {"words under scores that can be no scores",
+     "name,Rating,price\nAsh Kiln,A+,2\nBee Yard,B-,1\nCoal Cart,A+,3\nDusk Bell,B-,2\nElm Gate,B-,2\n",
+     "name own price",
+     NULL,
+     {NULL}},
+    {"French",
+     "Nom;Couleur;Genre;Prix\nAsh Kiln;fen;rig;2,10\nBee Yard;clay;rig;3,05\nCoal Cart;clay;tool;0,20\n",
+     "name colours kind price",
+     NULL,
+     {NULL}},
+    {"Spanish",
+     "Nombre,Colores,Tipo,Precio\nAsh Kiln,fen,rig,2.10\nBee Yard,clay,rig,3.05\nCoal Cart,clay,tool,0.20\n",
+     "name colours kind price",
+     NULL,
+     {NULL}},
+    {"Italian",
+     "Carta,Colore,Categoria,Prezzo\nAsh Kiln,fen,rig,2.10\nBee Yard,clay,rig,3.05\nCoal Cart,clay,tool,0.20\n",
+     "name colours kind price",
+     NULL,
+     {NULL}},
+    {"no header speaks but the cells do",
+     "A,B,C\nAsh Kiln,$2.10,x\nBee Yard,$3.05,\nCoal Cart,$0.20,x\n",
+     "name price own",
+     "cards",
+     {NULL}},
+    {"money under cost",
+     "Title,Colour,Cost\nAsh Kiln,fen,2.10\nBee Yard,fen,3.05\nCoal Cart,clay,0.20\n",
+     "name colours price",
+     NULL,
+     {NULL}},
+    {"a numbered list with notes",
+     "#,Card,Colour,My rating,Notes\n1,Ash Kiln,fen,7.5,good\n2,Bee Yard,clay,6,\n3,Coal Cart,fen,5,check again\n",
+     "own name colours power own",
+     NULL,
+     {NULL}},
+    {"prices alone",
+     "Card,Market price,As of\nAsh Kiln,2.10,2026-03-01\nBee Yard,3.05,2026-03-01\n",
+     "name price date",
+     "cards",
+     {NULL}},
+    {"owned as yes and no",
+     "Card,Colour,Do I own it?\nAsh Kiln,fen,yes\nBee Yard,clay,no\nCoal Cart,fen,yes\n",
+     "name colours owned",
+     NULL,
+     {NULL}},
+    {"copies of which there may be none",
+     "Card,Colour,Qty\nAsh Kiln,fen,0\nBee Yard,clay,2\nCoal Cart,fen,1\n",
+     "name colours owned",
+     NULL,
+     {NULL}},
+    {"counts with an x",
+     "Card,Colour,How many\nAsh Kiln,fen,1x\nBee Yard,clay,2x\nCoal Cart,fen,1x\n",
+     "name colours copies",
+     NULL,
+     {NULL}},
+    {"tags by commas",
+     "Card,Colour,Strategies\nAsh Kiln,fen,\"kites, mills\"\nBee Yard,clay,\"mills, debts\"\nCoal Cart,fen,kites\n",
+     "name colours tags",
+     NULL,
+     {"tags_split=comma"}},
+    {"tags by bars",
+     "Card,Colour,Themes\nAsh Kiln,fen,kites|mills\nBee Yard,clay,mills|debts\nCoal Cart,fen,kites\n",
+     "name colours tags",
+     NULL,
+     {"tags_split=bar"}},
+    {"tags by line ends",
+     "Card,Colour,Tags\nAsh Kiln,fen,\"kites\nmills\"\nBee Yard,clay,\"mills\ndebts\"\nCoal Cart,fen,kites\n",
+     "name colours tags",
+     NULL,
+     {"tags_split=newline"}},
+    {"letters for colours",
+     "Card,Col\nAsh Kiln,F\nBee Yard,C\nCoal Cart,FC\nDusk Bell,F/C\nElm Gate,C\nFen Mill,F\n",
+     "name colours",
+     NULL,
+     {"colours=C, F", "slash=either"}},
+    {"short forms beside names",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,fe\nDusk Bell,fen\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"colours=clay, fen", "colour fe=fen"}},
+    {"colours with and",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,fen and clay\nDusk Bell,fen\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"colours=clay, fen"}},
+    {"nothing but slashes",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,fen/clay\nDusk Bell,fen/clay\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"slash=both"}},
+    {"slashes among plus signs",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,fen+clay\nDusk Bell,fen/clay\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"slash=either"}},
+    {"a misspelt colour",
+     "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\nCoal Cart,caly\nDusk Bell,fen\nElm Gate,clay\n",
+     "name colours",
+     NULL,
+     {"colour caly=clay"}},
+    {"words for nothing",
+     "Card,Colour,Price\nAsh Kiln,fen,n/a\nBee Yard,clay,2.00\nCoal Cart,?,1.00\n",
+     "name colours price",
+     NULL,
+     {"blanks=yes"}},
+    {"a word in a column of numbers",
+     "Card,Colour,Price\nAsh Kiln,fen,cheap\nBee Yard,clay,2.00\nCoal "
+     "Cart,fen,1.00\nDusk,fen,1.00\nElm,fen,1.00\nFin,fen,1.00\nGar,fen,1.00\nHen,fen,1.00\nIvy,fen,1.00\nJay,fen,1."
+     "00\n",
+     "name colours price",
+     NULL,
+     {"blanks=yes"}},
+    {"totals and headings",
+     "Card,Colour,Kind,Price\nRigs,,,\nAsh Kiln,fen,rig,2.00\nBee Yard,clay,tool,2.00\nCoal "
+     "Cart,fen,rig,1.00\nDusk,fen,rig,1.00\nElm,fen,rig,1.00\nFin,fen,rig,1.00\nGar,fen,rig,1.00\nHen,fen,rig,1."
+     "00\nIvy,fen,rig,1.00\nTotal,,,11.00\n",
+     "name colours kind price",
+     NULL,
+     {"skip totals=yes", "skip headings=yes"}},
+    {"names of a list",
+     "Card,Colour\n- Ash Kiln,fen\n- Bee Yard,clay\n- Coal Cart,fen\n",
+     "name colours",
+     NULL,
+     {"listed_names=yes"}},
+    {"thousands and decimal commas",
+     "Card;Colour;Price\nAsh Kiln;fen;1.234,50\nBee Yard;clay;2,00\nCoal Cart;fen;0,50\n",
+     "name colours price",
+     NULL,
+     {"decimal=comma"}},
+    {"a title, and columns of themes",
+     "My list\n\nCard,Colour,Kites,Mills\nAsh Kiln,fen,x,\nBee Yard,clay,,x\nCoal Cart,fen,x,2\nDusk Bell,clay,,x\n",
+     "name colours own own",
+     NULL,
+     {"theme Kites=yes", "theme Mills=yes", "themes=Mills, Kites"}},
+    {"words that are no colours, odd headers and names",
+     "\"My \"\"odd\"\": header # 1\",Card,Colour,Themes\n1,\"Iron, Kiln: the #1\",All,\"any; none\"\n2,Bee "
+     "Yard,fen,any\n3,Coal "
+     "Cart,clay,any\n4,Dusk Bell,Any,symbols\n5,Elm Gate,fen,symbols\n6,Fen Mill,clay,\"symbols; "
+     "any\"\n7,Gar,,symbols\n",
+     "own name colours tags",
+     NULL,
+     {"colours=clay, fen", "colour All=colourless", "themes=none"}},
+    {"the same name twice",
+     "Card,Colour,Price\nAsh Kiln,fen,2.00\nBee Yard,clay,2.00\nash kiln,fen,3.00\n",
+     "name colours price",
+     NULL,
+     {"duplicates=fill"}},
+};
+
+static const json_t *question_of(const json_t *root, const char *id)
+{
+    size_t i;
+    json_t *question;
+    json_array_foreach(json_object_get(root, "questions"), i, question)
+    {
+        if (strcmp(json_text(question, "id"), id) == 0)
+            return question;
+    }
+    return NULL;
+}
+
+static void expect_style(const Style *style, const json_t *root, const Run *run)
+{
+    const json_t *sheet = json_array_get(json_object_get(root, "sheets"), 0);
+    char holds[200] = "";
+    size_t i;
+    json_t *column;
+    json_array_foreach(json_object_get(sheet, "columns"), i, column)
+    {
+        strcat(strcat(holds, holds[0] != '\0' ? " " : ""), json_text(column, "holds"));
+    }
+    if (strcmp(holds, style->holds) != 0)
+        fail_msg("%s: the columns are '%s', expected '%s'\n%s", style->what, holds, style->holds, run->out);
+    assert_string_equal(json_text(sheet, "role"), style->role != NULL ? style->role : "cards");
+    for (size_t a = 0; a < 6 && style->answers[a] != NULL; a++) {
+        char id[100];
+        const char *equals = strchr(style->answers[a], '=');
+        snprintf(id, sizeof id, "%.*s", (int)(equals - style->answers[a]), style->answers[a]);
+        const json_t *question = question_of(root, id);
+        if (question == NULL || strcmp(json_text(question, "answer"), equals + 1) != 0)
+            fail_msg("%s: expected the answer %s\n%s", style->what, style->answers[a], run->out);
+        assert_string_equal(json_text(question, "by"), "likely");
+    }
+}
+
+/* ... and what is written works: the sheet becomes a pool. */
+static void every_style_becomes_a_pool(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < sizeof styles / sizeof *styles; s++) {
+        char *folder = folder_new();
+        Run run;
+        folder_print(folder, "list.csv", styles[s].sheet);
+        run_poolwright(folder, (const char *const[]){"import", "list.csv", "-o", "pool", "--json", NULL}, NULL, &run);
+        if (run.code != 0)
+            fail_msg("%s: exit code %d\n%s", styles[s].what, run.code, run.err);
+        json_t *root = run_json(&run);
+        expect_style(&styles[s], root, &run);
+        json_decref(root);
+        run_forget(&run);
+        char *after = folder_read(folder, "list.csv", NULL);
+        assert_string_equal(after, styles[s].sheet); /* it is left as it was */
+        free(after);
+        run_poolwright(folder, (const char *const[]){"best", "pool", NULL}, NULL, &run);
+        if (run.code != 0 || strstr(run.out, "every limit met") == NULL)
+            fail_msg("%s: no pool: exit code %d\n%s%s", styles[s].what, run.code, run.out, run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(every_style_becomes_a_pool)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
