@@ -9,7 +9,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "base/file_draft.h"
+#include "base/files/file_draft.h"
 #include "base/text.h"
 
 #define CPU_MOST 200 /* seconds, then a case is ended */

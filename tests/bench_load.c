@@ -7,11 +7,11 @@
 #include <sys/resource.h>
 #include <time.h>
 
-#include "base/file_draft.h"
+#include "base/files/file_draft.h"
 #include "base/text.h"
 #include "model/instance/instance.h"
 #include "programme/programme.h"
-#include "programme/reach.h"
+#include "programme/reach/reach.h"
 
 static unsigned long long seed = 20260;
 

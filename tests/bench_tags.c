@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <time.h>
 
-#include "base/file_draft.h"
+#include "base/files/file_draft.h"
 #include "base/text.h"
 #include "model/instance/instance.h"
 

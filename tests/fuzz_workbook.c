@@ -11,7 +11,7 @@
 #include <string.h>
 #include <time.h>
 
-#include "base/file.h"
+#include "base/files/file.h"
 #include "base/text.h"
 #include "cards/workbook/archive.h"
 #include "cards/workbook/workbook.h"

@@ -17,8 +17,8 @@
 #include <unistd.h>
 
 #include "base/diag.h"
-#include "base/file.h"
-#include "base/file_draft.h"
+#include "base/files/file.h"
+#include "base/files/file_draft.h"
 #include "base/memory.h"
 #include "base/sort.h"
 #include "base/text.h"

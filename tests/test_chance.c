@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "programme/risk.h"
+#include "programme/count/risk.h"
 
 static void expect_digits(long double found, long double expected)
 {

@@ -9,7 +9,7 @@
 
 #include <cmocka.h>
 
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 #include "support/tiny.h"
 
 enum { SEEDS = 300, POOLS = 60 };

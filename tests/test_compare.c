@@ -11,7 +11,7 @@
 
 #include "support/desk.h"
 #include "support/run.h"
-#include "whatif/least_change.h"
+#include "whatif/powers/least_change.h"
 
 /* ---- least change ---- */
 

@@ -16,8 +16,8 @@
 
 #include <cmocka.h>
 
-#include "base/file.h"
-#include "base/file_draft.h"
+#include "base/files/file.h"
+#include "base/files/file_draft.h"
 #include "base/text.h"
 
 static char top[4096], folder[] = "/tmp/poolwright-documents-XXXXXX";

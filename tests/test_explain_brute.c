@@ -9,7 +9,7 @@
 
 #include "explain/binding.h"
 #include "explain/ranging.h"
-#include "explain/swap.h"
+#include "explain/swaps/swap.h"
 #include "explain/why.h"
 #include "support/tried.h"
 

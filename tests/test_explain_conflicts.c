@@ -7,8 +7,8 @@
 
 #include <cmocka.h>
 
-#include "explain/conflict.h"
-#include "explain/repair.h"
+#include "explain/conflict/conflict.h"
+#include "explain/conflict/repair.h"
 #include "support/tried.h"
 
 static bool subset_possible(const Scene *s, unsigned subset)

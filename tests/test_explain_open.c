@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "explain/swap.h"
+#include "explain/swaps/swap.h"
 #include "explain/why.h"
 #include "support/tried.h"
 

@@ -1,6 +1,6 @@
 /* test_explain_stop.c - Ctrl-C and little effort: what is proven by then is shown, and nothing of it is contradicted by
  * a longer run. On the demo, which takes too long to be repeated: not repeated under sanitizers. Signals come at named
- * stages (src/verbs/rehearse.c). */
+ * stages (src/verbs/frame/rehearse.c). */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>

@@ -10,7 +10,7 @@
 
 #include "explain/binding.h"
 #include "explain/ranging.h"
-#include "explain/swap.h"
+#include "explain/swaps/swap.h"
 #include "explain/why.h"
 #include "support/lab.h"
 #include "support/shape.h"

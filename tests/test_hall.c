@@ -10,8 +10,8 @@
 #include <cmocka.h>
 
 #include "base/text.h"
-#include "programme/structure.h"
-#include "programme/structure_check.h"
+#include "programme/rows/structure.h"
+#include "programme/count/structure_check.h"
 #include "support/lab.h"
 #include "support/run.h"
 

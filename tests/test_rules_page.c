@@ -11,12 +11,12 @@
 
 #include <cmocka.h>
 
-#include "base/file_draft.h"
-#include "programme/checker.h"
+#include "base/files/file_draft.h"
+#include "programme/count/checker.h"
 #include "report/words/limit_words.h"
 #include "support/desk.h"
 #include "support/lab.h"
-#include "whatif/pool_file.h"
+#include "whatif/list/pool_file.h"
 
 #define SNIPPETS 43
 #define MARK "*On the demo:* "

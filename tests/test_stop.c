@@ -1,5 +1,5 @@
 /* test_stop.c - signals: what was found is shown and said to be cut short, or the exit code is the signal's; no file is
- * left half written. They come at named stages (src/verbs/rehearse.c), never by the clock. */
+ * left half written. They come at named stages (src/verbs/frame/rehearse.c), never by the clock. */
 #include <errno.h>
 #include <setjmp.h>
 #include <signal.h>

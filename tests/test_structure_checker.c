@@ -10,7 +10,7 @@
 
 #include <cmocka.h>
 
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 #include "support/shape.h"
 
 enum { SEEDS = 40, POOLS = 120, FEATURES = 14 };

@@ -10,7 +10,7 @@
 
 #include "base/memory.h"
 #include "report/whatif_report.h"
-#include "report/words/wrap.h"
+#include "report/layout/wrap.h"
 #include "support/run.h"
 
 #define COLUMNS 4 /* of dealt tables */

@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "base/file_draft.h"
+#include "base/files/file_draft.h"
 #include "base/text.h"
 #include "support/desk.h"
 

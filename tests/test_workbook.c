@@ -8,9 +8,9 @@
 #include <unistd.h>
 #include <cmocka.h>
 
-#include "base/file_draft.h"
+#include "base/files/file_draft.h"
 #include "base/text.h"
-#include "cards/csv.h"
+#include "cards/sheet/csv.h"
 #include "support/packed.h"
 #include "support/run.h"
 

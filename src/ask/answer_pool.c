@@ -1,11 +1,11 @@
 /* answer_pool.c - the best pool of a state; cards of it; few changes of a pool. */
 #include "ask/open_scenario.h"
-#include "explain/nearest.h"
+#include "explain/swaps/nearest.h"
 #include "report/explain_report.h"
 #include "report/report.h"
 #include "report/list/revise_report.h"
-#include "programme/pool_summary.h"
-#include "whatif/revise.h"
+#include "programme/count/pool_summary.h"
+#include "whatif/list/revise.h"
 
 #define NEAREST_EFFORT 12000 /* pivots, as for a case of `what-if` */
 #define NEAREST_FULL 200000  /* where everything is asked */

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "ask/open_scenario.h"
-#include "programme/reach.h"
+#include "programme/reach/reach.h"
 #include "report/json/json.h"
 #include "report/words/glossary.h"
 #include "report/words/limit_words.h"

@@ -3,7 +3,7 @@
 #ifndef POOLWRIGHT_ASK_FIRST_PLAN_H
 #define POOLWRIGHT_ASK_FIRST_PLAN_H
 
-#include "report/sheet/starter_found.h"
+#include "report/starter/starter_found.h"
 
 /* What is known before: not asked any more. */
 typedef struct {

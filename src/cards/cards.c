@@ -10,8 +10,8 @@
 
 #include "base/sort.h"
 #include "base/text.h"
-#include "cards/header_words.h"
-#include "cards/reading.h"
+#include "cards/sheet/header_words.h"
+#include "cards/sheet/reading.h"
 
 typedef struct {
     CardSet *set;

@@ -8,7 +8,7 @@
 #include <stdint.h>
 
 #include "base/day.h"
-#include "base/file_store.h"
+#include "base/files/file_store.h"
 #include "base/memory.h"
 #include "cards/grades.h"
 #include "cards/habits.h"

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "cards/reading.h"
+#include "cards/sheet/reading.h"
 
 typedef struct {
     const CardVocabulary *vocabulary;

@@ -3,7 +3,7 @@
 
 #include "base/number.h"
 #include "base/text.h"
-#include "cards/reading.h"
+#include "cards/sheet/reading.h"
 
 #define COPIES_MAX 1000
 #define SYMBOLS_MAX 100

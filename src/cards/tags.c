@@ -3,7 +3,7 @@
 
 #include "base/number.h"
 #include "base/text.h"
-#include "cards/reading.h"
+#include "cards/sheet/reading.h"
 
 #define WEIGHT_SCALE 3
 #define WEIGHT_DEFAULT 1000

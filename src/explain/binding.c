@@ -13,7 +13,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "explain/nearest.h"
+#include "explain/swaps/nearest.h"
 #include "search/risk/protection.h"
 
 int64_t binding_within(const Explain *e, int side)

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_EXPLAIN_BINDING_H
 #define POOLWRIGHT_EXPLAIN_BINDING_H
 
-#include "explain/one_swap.h"
+#include "explain/swaps/one_swap.h"
 
 typedef enum {
     BINDING_STEP,    /* step: the least loosening with which a best pool gets better; gain: what it gets then */

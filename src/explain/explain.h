@@ -2,10 +2,10 @@
 #ifndef POOLWRIGHT_EXPLAIN_EXPLAIN_H
 #define POOLWRIGHT_EXPLAIN_EXPLAIN_H
 
-#include "explain/conflict.h"
-#include "explain/repair.h"
+#include "explain/conflict/conflict.h"
+#include "explain/conflict/repair.h"
 #include "programme/answer.h"
-#include "programme/card_columns.h"
+#include "programme/rows/card_columns.h"
 
 /* A number of which it is proven that low <= it <= high. Thousandths of fit, cents, or units of a side. */
 typedef struct {

@@ -3,14 +3,14 @@
 #ifndef POOLWRIGHT_EXPLAIN_FINDINGS_H
 #define POOLWRIGHT_EXPLAIN_FINDINGS_H
 
-#include "explain/alternatives.h"
+#include "explain/swaps/alternatives.h"
 #include "explain/binding.h"
-#include "explain/causes.h"
+#include "explain/conflict/causes.h"
 #include "explain/ranging.h"
-#include "explain/swap.h"
-#include "explain/together.h"
+#include "explain/swaps/swap.h"
+#include "explain/conflict/together.h"
 #include "explain/why.h"
-#include "programme/reach.h"
+#include "programme/reach/reach.h"
 
 /* What one card of `swap` has; not in: it is not in the pool, and nothing but its number is set. */
 typedef struct {

@@ -16,7 +16,7 @@
 #include "base/number.h"
 #include "base/sort.h"
 #include "explain/binding.h"
-#include "explain/nearest.h"
+#include "explain/swaps/nearest.h"
 
 #define LOOK_UP 12000 /* pivots of a short look for a better pool with a limit loosened */
 #define ASCENT_STEPS 200

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_EXPLAIN_WHY_H
 #define POOLWRIGHT_EXPLAIN_WHY_H
 
-#include "explain/swap.h"
+#include "explain/swaps/swap.h"
 
 typedef enum {
     BLAME_SOLVED, /* with exactly `units` more (the least) the card is in some best pool: proven */

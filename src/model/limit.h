@@ -3,8 +3,8 @@
  * programme, checker, explanations and reports go over. What only adds fit is a Form (structure.h).
  *
  * LIMIT_KIND_TABLE names every kind once: X(constant, name of its functions, word in JSON). Each room makes an array of
- * it (rows in programme/limit_rows.c, the count in programme/limit_count.c, words in report/words/limit_words.c), so
- * that a kind which a room does not know fails to compile. */
+ * it (rows in programme/rows/limit_rows.c, the count in programme/count/limit_count.c, words in
+ * report/words/limit_words.c), so that a kind which a room does not know fails to compile. */
 #ifndef POOLWRIGHT_MODEL_LIMIT_H
 #define POOLWRIGHT_MODEL_LIMIT_H
 

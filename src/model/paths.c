@@ -6,7 +6,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "base/file.h"
+#include "base/files/file.h"
 
 /* Takes every "folder/../" out of the text. */
 static void collapse(char *text)

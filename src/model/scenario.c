@@ -7,7 +7,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
-#include "base/file.h"
+#include "base/files/file.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "model/card_words.h"

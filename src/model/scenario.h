@@ -4,7 +4,7 @@
 #define POOLWRIGHT_MODEL_SCENARIO_H
 
 #include "base/day.h"
-#include "base/file_store.h"
+#include "base/files/file_store.h"
 #include "model/model.h"
 
 typedef struct {

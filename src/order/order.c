@@ -5,7 +5,7 @@
 
 #include "base/sort.h"
 #include "order/order_inner.h"
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 
 #define EFFORT 40000     /* pivots, where the user says nothing: free postage at many shops may take hours to prove */
 #define FIT_EFFORT 10000 /* for the most fit at the least cost */

@@ -8,7 +8,7 @@
 #define POOLWRIGHT_ORDER_ORDER_INNER_H
 
 #include "order/order.h"
-#include "programme/card_columns.h"
+#include "programme/rows/card_columns.h"
 
 typedef struct {
     size_t offer;

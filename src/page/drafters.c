@@ -6,7 +6,7 @@
 
 #include "base/sort.h"
 #include "page/frame.h"
-#include "page/static_parts.h"
+#include "page/parts/static_parts.h"
 
 #define KEY_CARDS 8
 

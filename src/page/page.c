@@ -9,7 +9,7 @@
 #include <string.h>
 
 #include "page/frame.h"
-#include "page/static_parts.h"
+#include "page/parts/static_parts.h"
 
 /* ---- data ---- */
 

@@ -1,7 +1,7 @@
 /* pictures.c - small pictures as SVG. No script, no style of their own: classes, which the style sheet colours. */
 #include <stdio.h>
 
-#include "page/static_parts.h"
+#include "page/parts/static_parts.h"
 
 #define BAR 24
 #define BAR_GAP 6

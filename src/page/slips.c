@@ -7,7 +7,7 @@
 #include "base/sort.h"
 #include "page/frame.h"
 #include "page/html.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 /* ---- cards by section ---- */
 

@@ -3,7 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "page/static_parts.h"
+#include "page/parts/static_parts.h"
 
 static int place_of(const PageData *data, const char *colour, size_t length)
 {

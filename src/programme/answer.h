@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_PROGRAMME_ANSWER_H
 #define POOLWRIGHT_PROGRAMME_ANSWER_H
 
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 #include "programme/equals/equals.h"
 #include "search/search.h"
 

@@ -4,7 +4,7 @@
 #include <inttypes.h>
 
 #include "base/number.h"
-#include "programme/risk.h"
+#include "programme/count/risk.h"
 
 #define ONE INT64_C(1000)
 #define COEFFICIENT_MOST (INT64_C(1) << 40) /* as search_problem_trouble asks for */

@@ -4,10 +4,10 @@
  * two: owned copies, which cost nothing, and bought ones; a third 0/1 column keeps the order (nothing is bought before
  * all owned copies are in), which matters as soon as a rule asks for a least spending. Rows are built sparse, one at a
  * time (builder.h): those of limits in limit_rows.c, those of what only adds fit in structure.c. */
-#include "programme/builder.h"
-#include "programme/limit_rows.h"
+#include "programme/rows/builder.h"
+#include "programme/rows/limit_rows.h"
 #include "programme/magnitude.h"
-#include "programme/structure.h"
+#include "programme/rows/structure.h"
 
 static void add_card_columns(Builder *b, size_t c)
 {

@@ -3,7 +3,7 @@
 
 #include "base/memory.h"
 #include "base/number.h"
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 #include "programme/programme.h"
 
 static bool set_card_columns(const Programme *programme, const int *copies, int64_t *x)

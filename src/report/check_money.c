@@ -1,7 +1,7 @@
 /* check_money.c - what `check` says of prices: how many there are, which are missing, how old they are, how far they
  * may rise. */
 #include "base/day.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 #include "report/words/money.h"
 

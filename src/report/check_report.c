@@ -1,11 +1,11 @@
 /* check_report.c - what `check` counted, as text and JSON. */
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"
 #include "report/explain_report.h"
 #include "report/report.h"
-#include "report/watches.h"
+#include "report/list/watches.h"
 #include "report/whatif_report.h"
 
 static size_t untagged(const Instance *in)

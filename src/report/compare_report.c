@@ -2,7 +2,7 @@
 #include "report/compare_report.h"
 
 #include "report/json/json.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 const char *prefers_word(size_t index)
 {

@@ -3,7 +3,7 @@
 #define POOLWRIGHT_REPORT_COMPARE_REPORT_H
 
 #include "report/feedback_report.h"
-#include "whatif/compare.h"
+#include "whatif/powers/compare.h"
 
 /* The words by which answers stand in JSON, in the order of Prefers; NULL beyond the last. */
 const char *prefers_word(size_t index);

@@ -6,9 +6,9 @@
 #include <jansson.h>
 
 #include "explain/findings.h"
-#include "explain/swap.h"
-#include "explain/together.h"
-#include "report/words/table.h"
+#include "explain/swaps/swap.h"
+#include "explain/conflict/together.h"
+#include "report/layout/table.h"
 
 typedef struct {
     bool all_rules; /* also limits that do not help */

@@ -4,9 +4,9 @@
 
 #include <jansson.h>
 
-#include "cards/csv.h"
-#include "report/words/table.h"
-#include "whatif/feedback.h"
+#include "cards/sheet/csv.h"
+#include "report/layout/table.h"
+#include "whatif/powers/feedback.h"
 
 typedef struct {
     const char *source, *made_of; /* "notes.csv: notes on 3 cards"; "notes": what the powers are made of */

@@ -6,10 +6,10 @@
 
 #include "model/desk/scales.h"
 #include "programme/answer.h"
-#include "programme/reach.h"
+#include "programme/reach/reach.h"
 #include "report/shown.h"
-#include "report/words/table.h"
-#include "whatif/new_prices.h"
+#include "report/layout/table.h"
+#include "whatif/list/new_prices.h"
 
 typedef struct {
     Sections sections;

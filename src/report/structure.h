@@ -6,7 +6,7 @@
 #include <jansson.h>
 
 #include "programme/answer.h"
-#include "report/words/table.h"
+#include "report/layout/table.h"
 
 /* Sections of the first screen, behind the themes; nothing where the model has no structure: engines, combinations,
  * which card fills which place, cards that each deck can play, outliers by power. */

@@ -2,7 +2,7 @@
 #include "report/words/money.h"
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 
 #define SHOWN 8

@@ -5,7 +5,7 @@
 #include <jansson.h>
 
 #include "report/shown.h"
-#include "report/words/table.h"
+#include "report/layout/table.h"
 #include "whatif/cases.h"
 
 typedef struct {

@@ -5,9 +5,9 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "report/words/wrap.h"
-#include "verbs/signals.h"
-#include "verbs/terminal.h"
+#include "report/layout/wrap.h"
+#include "verbs/frame/signals.h"
+#include "verbs/frame/terminal.h"
 
 /* A file of ours never takes the place of a standard stream that was closed: reading and writing there fail instead. */
 static void hold_standard_streams(void)

@@ -10,7 +10,7 @@
 #include "base/memory.h"
 #include "base/number.h"
 #include "base/text.h"
-#include "cards/csv.h"
+#include "cards/sheet/csv.h"
 
 #define CELLS_MOST 64
 #define COPIES_MOST 1000

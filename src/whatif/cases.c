@@ -5,8 +5,8 @@
 
 #include "base/number.h"
 #include "base/text.h"
-#include "explain/nearest.h"
-#include "whatif/parametric.h"
+#include "explain/swaps/nearest.h"
+#include "whatif/frontier/parametric.h"
 
 #define MOST_STEPS 400
 #define STEP_EFFORT 600000      /* pivots for all exact steps together, unless --effort says otherwise */

@@ -2,9 +2,9 @@
 #ifndef POOLWRIGHT_WHATIF_CASES_H
 #define POOLWRIGHT_WHATIF_CASES_H
 
-#include "explain/causes.h"
+#include "explain/conflict/causes.h"
 #include "explain/explain.h"
-#include "whatif/frontier.h"
+#include "whatif/frontier/frontier.h"
 #include "whatif/loaded.h"
 
 typedef struct {

@@ -3,8 +3,8 @@
 #define POOLWRIGHT_WHATIF_COMPARE_INNER_H
 
 #include "base/number.h"
-#include "whatif/compare.h"
-#include "whatif/least_change.h"
+#include "whatif/powers/compare.h"
+#include "whatif/powers/least_change.h"
 
 /* Millionths of fit: the power and all tags of themes, in full. */
 int128 compare_worth(const Instance *instance, size_t card);

@@ -5,7 +5,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "programme/risk.h"
+#include "programme/count/risk.h"
 
 /* ---- reading ---- */
 

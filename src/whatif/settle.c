@@ -1,7 +1,7 @@
 /* settle.c - see settle.h. */
 #include "whatif/settle.h"
 
-#include "programme/card_columns.h"
+#include "programme/rows/card_columns.h"
 
 /* The programme with what is settled as lower bounds, and money to buy, negated, as its objective. */
 static SearchProblem *state(const Programme *programme, const int *settled)

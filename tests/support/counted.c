@@ -8,7 +8,7 @@
 #include "explain/binding.h"
 #include "explain/ranging.h"
 #include "explain/why.h"
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 
 #define SAY(counted, text, got, expected)                                                                              \
     fail_msg("%s: %s: %lld, by counting every pool %lld", (counted)->what, text, (long long)(got),                     \

@@ -1,8 +1,8 @@
 /* counted.h - a scenario of files, explained, and every pool of it counted by the checker: what statements of
  * explanations are held against where a scenario is too rich to be judged by support/tried.h.
  *
- * The checker is the second reading of the rules (programme/checker.h): neither the programme's rows nor anything of
- * explain/ is used for what is expected. */
+ * The checker is the second reading of the rules (programme/count/checker.h): neither the programme's rows nor anything
+ * of explain/ is used for what is expected. */
 #ifndef SUPPORT_COUNTED_H
 #define SUPPORT_COUNTED_H
 
@@ -12,7 +12,7 @@
 
 #include <cmocka.h>
 
-#include "explain/causes.h"
+#include "explain/conflict/causes.h"
 #include "explain/explain.h"
 #include "support/lab.h"
 

@@ -2,7 +2,7 @@
  * see counted.h. */
 #include <stdlib.h>
 
-#include "explain/repair.h"
+#include "explain/conflict/repair.h"
 #include "support/counted.h"
 
 #define SAY(counted, text, got, expected)                                                                              \

@@ -3,11 +3,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "explain/alternatives.h"
-#include "explain/swap.h"
-#include "explain/together.h"
-#include "programme/checker.h"
-#include "programme/reach.h"
+#include "explain/swaps/alternatives.h"
+#include "explain/swaps/swap.h"
+#include "explain/conflict/together.h"
+#include "programme/count/checker.h"
+#include "programme/reach/reach.h"
 #include "support/counted.h"
 
 #define SAY(counted, text, got, expected)                                                                              \

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "cards/sheet_table.h"
+#include "cards/sheet/sheet_table.h"
 
 #define HEADER_ROWS 10 /* a header is not merged over more */
 

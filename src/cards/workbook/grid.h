@@ -2,8 +2,8 @@
 #ifndef POOLWRIGHT_CARDS_GRID_H
 #define POOLWRIGHT_CARDS_GRID_H
 
-#include "base/file.h"
-#include "cards/csv.h"
+#include "base/files/file.h"
+#include "cards/sheet/csv.h"
 
 typedef struct {
     int row, column;  /* from 1 */

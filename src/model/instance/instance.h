@@ -44,7 +44,7 @@ typedef struct {
     int64_t paid; /* cents */
 } PaidStray;
 
-struct JournalLine; /* model/sheets/journal.h */
+struct JournalLine; /* model/history/journal.h */
 struct Journal;
 
 /* What was said and done about a card until today. */

@@ -4,7 +4,7 @@
 
 #include "base/near.h"
 #include "base/text.h"
-#include "cards/header_words.h"
+#include "cards/sheet/header_words.h"
 #include "model/instance/instance_cache.h"
 #include "model/yaml/values.h"
 

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "cards/sheet_numbers.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
 #include "model/sheets/money.h"
 #include "model/yaml/values.h"

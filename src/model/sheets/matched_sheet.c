@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-#include "cards/header_words.h"
+#include "cards/sheet/header_words.h"
 #include "model/yaml/values.h"
 
 #define SHOWN 5

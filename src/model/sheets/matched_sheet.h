@@ -3,7 +3,7 @@
 #define POOLWRIGHT_MODEL_MATCHED_SHEET_H
 
 #include "base/text.h"
-#include "cards/csv.h"
+#include "cards/sheet/csv.h"
 #include "model/instance/instance_cache.h"
 
 typedef struct {

@@ -6,7 +6,7 @@
 #include "base/day.h"
 #include "base/near.h"
 #include "base/number.h"
-#include "cards/sheet_numbers.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/money.h"
 #include "model/sheets/matched_sheet.h"
 #include "model/yaml/values.h"

@@ -5,7 +5,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "model/sheets/status_column.h"
+#include "model/history/status_column.h"
 #include "model/sheets/tag_lines.h"
 #include "model/yaml/values.h"
 

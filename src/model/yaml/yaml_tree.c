@@ -6,7 +6,7 @@
 #include <string.h>
 #include <yaml.h>
 
-#include "base/file.h"
+#include "base/files/file.h"
 #include "base/text.h"
 #include "model/yaml/yaml_advice.h"
 

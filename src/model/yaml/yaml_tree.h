@@ -8,7 +8,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "base/file_store.h"
+#include "base/files/file_store.h"
 
 #define YAML_MAX_BYTES ((size_t)32 << 20)
 #define YAML_MAX_NODES 200000

@@ -13,7 +13,7 @@
 
 #include "base/memory.h"
 #include "base/number.h"
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 #include "programme/equals/equals_inner.h"
 
 #define STEP_EFFORT 100000         /* pivots of one step: half a second or so */

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_PROGRAMME_EQUALS_ROWS_H
 #define POOLWRIGHT_PROGRAMME_EQUALS_ROWS_H
 
-#include "programme/card_columns.h"
+#include "programme/rows/card_columns.h"
 
 typedef struct {
     const Programme *programme;

@@ -8,7 +8,7 @@
 #include "model/desk/alike.h"
 #include "model/desk/card_order.h"
 #include "model/desk/scouting.h"
-#include "report/words/table.h"
+#include "report/layout/table.h"
 
 /* ---- check --tags ---- */
 void tags_text(const Instance *instance, const Style *style, Text *out);

@@ -4,7 +4,7 @@
 #include "base/number.h"
 #include "report/words/money.h"
 #include "report/desk/desk.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
 

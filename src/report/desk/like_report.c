@@ -1,7 +1,7 @@
 /* like_report.c - candidates like some that are given, and the pattern that catches them. */
 #include "report/desk/desk.h"
 #include "report/json/json.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 /* [cards] thousandths. */
 static int64_t *likeness_of(const Instance *in, const AlikeCards *alike)

@@ -1,7 +1,7 @@
 /* new_prices.c - what new prices change, in words and as JSON. */
 #include <inttypes.h>
 
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 #include "report/words/money.h"
 

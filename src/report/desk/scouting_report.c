@@ -1,6 +1,6 @@
 /* scouting_report.c - how deep themes are, as text and JSON. */
 #include "report/desk/desk.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 
 static const char *verdict(const PackageCost *cost, Arena *arena)

@@ -3,7 +3,7 @@
 
 #include "model/desk/tagging.h"
 #include "report/desk/desk.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 
 #define SHOWN 12

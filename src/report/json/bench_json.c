@@ -2,7 +2,7 @@
 #include "report/list/bench_report.h"
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 static const char *name_of(const BenchView *v, size_t card)
 {

@@ -7,8 +7,8 @@
 #include "report/words/money.h"
 #include "report/report.h"
 #include "report/structure.h"
-#include "report/watches.h"
-#include "programme/pool_summary.h"
+#include "report/list/watches.h"
+#include "programme/count/pool_summary.h"
 
 static json_t *pool_json(const Instance *in, const Answer *answer)
 {

@@ -5,7 +5,7 @@
 #include <jansson.h>
 
 #include "base/text.h"
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 #include "programme/equals/equals.h"
 
 json_t *json_money(int64_t cents);

@@ -1,6 +1,6 @@
 /* structure_json.c - structure as JSON; the schema is in docs/verbs.md. */
 #include "report/json/json.h"
-#include "programme/pool_summary.h"
+#include "programme/count/pool_summary.h"
 #include "report/structure.h"
 
 static json_t *use_json(const Instance *in, const FormUse *use)

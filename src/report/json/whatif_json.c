@@ -6,7 +6,7 @@
 #include "report/json/json.h"
 #include "report/words/limit_words.h"
 #include "report/structure.h"
-#include "programme/pool_summary.h"
+#include "programme/count/pool_summary.h"
 #include "report/whatif_report.h"
 
 static json_t *changes_json(const WhatIfCase *item, int sign)

@@ -1,12 +1,12 @@
 /* against_report.c - two pools side by side: A / B, or one number where they agree. */
 #include <string.h>
 
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 #include "report/json/json.h"
 #include "report/list/revise_report.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/words/money.h"
-#include "programme/pool_summary.h"
+#include "programme/count/pool_summary.h"
 
 #define SHOWN_CARDS 20
 

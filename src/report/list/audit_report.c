@@ -2,8 +2,8 @@
 #include <inttypes.h>
 #include <string.h>
 
-#include "report/watches.h"
-#include "report/words/format.h"
+#include "report/list/watches.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"

@@ -3,7 +3,7 @@
 
 #include "base/number.h"
 #include "report/whatif_report.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/words/money.h"
 
 #define NEXT_SHOWN 10

@@ -3,8 +3,8 @@
 #ifndef POOLWRIGHT_REPORT_BENCH_REPORT_H
 #define POOLWRIGHT_REPORT_BENCH_REPORT_H
 
-#include "explain/bench.h"
-#include "report/words/table.h"
+#include "explain/swaps/bench.h"
+#include "report/layout/table.h"
 #include "whatif/settle.h"
 
 typedef struct {

@@ -2,8 +2,8 @@
 #ifndef POOLWRIGHT_REPORT_BOUGHT_REPORT_H
 #define POOLWRIGHT_REPORT_BOUGHT_REPORT_H
 
-#include "report/words/table.h"
-#include "whatif/bought.h"
+#include "report/layout/table.h"
+#include "whatif/list/bought.h"
 
 /* written: where the sheet is, or NULL; replaced: it is the scenario's own. */
 void bought_text(const Instance *instance, const Bought *bought, const char *written, bool replaced, const Style *style,

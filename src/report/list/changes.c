@@ -1,7 +1,7 @@
 /* changes.c - what enters and leaves, as a table and as JSON. */
 #include <stdint.h>
 
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 #include "report/list/revise_report.h"
 

@@ -5,7 +5,7 @@
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
 #include "report/whatif_report.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 #define SHOWN 5
 

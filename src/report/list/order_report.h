@@ -4,7 +4,7 @@
 
 #include "order/order.h"
 #include "programme/answer.h"
-#include "report/words/table.h"
+#include "report/layout/table.h"
 
 /* What `order --give` found besides. */
 typedef struct {

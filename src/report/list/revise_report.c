@@ -2,9 +2,9 @@
 #include <inttypes.h>
 
 #include "base/number.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
-#include "report/words/plot.h"
+#include "report/layout/plot.h"
 #include "report/list/revise_report.h"
 #include "report/explain_report.h"
 #include "report/words/history.h"

@@ -4,11 +4,11 @@
 
 #include <jansson.h>
 
-#include "report/words/table.h"
+#include "report/layout/table.h"
 #include "explain/findings.h"
-#include "whatif/accept.h"
-#include "whatif/audit.h"
-#include "whatif/revise.h"
+#include "whatif/list/accept.h"
+#include "whatif/list/audit.h"
+#include "whatif/list/revise.h"
 
 void audit_text(const Instance *instance, const Audit *audit, const char *written, bool rules, bool full,
                 const Style *style, Text *out);

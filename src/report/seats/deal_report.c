@@ -3,7 +3,7 @@
 
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 typedef struct {
     const char *name, *colours, *cost; /* "" where nothing is known */

@@ -2,9 +2,9 @@
 #ifndef POOLWRIGHT_REPORT_DEAL_REPORT_H
 #define POOLWRIGHT_REPORT_DEAL_REPORT_H
 
-#include "report/words/table.h"
+#include "report/layout/table.h"
 #include "seats/deal.h"
-#include "whatif/pool_file.h"
+#include "whatif/list/pool_file.h"
 
 typedef struct {
     const Instance *instance;

@@ -8,7 +8,7 @@
 #include "base/number.h"
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 /* ---- words ---- */
 

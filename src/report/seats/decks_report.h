@@ -3,8 +3,8 @@
 #define POOLWRIGHT_REPORT_DECKS_REPORT_H
 
 #include "decks/decks.h"
-#include "report/words/table.h"
-#include "whatif/pool_file.h"
+#include "report/layout/table.h"
+#include "whatif/list/pool_file.h"
 
 /* full: every card of every deck too. written: where the sheet is, or NULL. */
 void decks_text(const Decks *decks, const PoolFile *pool, const char *written, bool full, const Style *style,

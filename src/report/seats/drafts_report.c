@@ -3,7 +3,7 @@
 
 #include "base/sort.h"
 #include "report/json/json.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 #define CARDS_SHOWN 8
 

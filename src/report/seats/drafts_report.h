@@ -2,9 +2,9 @@
 #ifndef POOLWRIGHT_REPORT_DRAFTS_REPORT_H
 #define POOLWRIGHT_REPORT_DRAFTS_REPORT_H
 
-#include "report/words/table.h"
+#include "report/layout/table.h"
 #include "seats/drafts.h"
-#include "whatif/pool_file.h"
+#include "whatif/list/pool_file.h"
 #include "whatif/worst_seat.h"
 
 /* full: every card. */

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "report/sheet/sheet_out.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 /* "15 of 29" */
 static const char *group_cell(const Part *part, const char *kind, const char *name)

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "report/json/json.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 static const char *const by_word[DRAWS] = {
     [DRAW_PACK] = "pack", [DRAW_OPENS] = "opens", [DRAW_SEES] = "sees", [DRAW_DEALT] = "dealt"};

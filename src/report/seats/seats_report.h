@@ -3,9 +3,9 @@
 #define POOLWRIGHT_REPORT_SEATS_REPORT_H
 
 #include "report/json/json.h"
-#include "report/words/table.h"
+#include "report/layout/table.h"
 #include "seats/seats.h"
-#include "whatif/pool_file.h"
+#include "whatif/list/pool_file.h"
 
 /* full: rules, every chance of a theme and tables of other sizes too. */
 void seats_text(const Seats *seats, const PoolFile *pool, const SeatsBeside *beside, bool full, const Style *style,

@@ -6,7 +6,7 @@
 
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 #define SHOWN 3       /* cards of a theme on the first screen */
 #define SHOWN_LONG 15 /* results */

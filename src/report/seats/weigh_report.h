@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_REPORT_WEIGH_REPORT_H
 #define POOLWRIGHT_REPORT_WEIGH_REPORT_H
 
-#include "report/words/table.h"
+#include "report/layout/table.h"
 #include "weigh/weigh.h"
 
 /* results: powers by wins instead of tags. full: all proposals. written: where the sheet is, or NULL. */

@@ -4,7 +4,7 @@
 #include <math.h>
 
 #include "report/json/json.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 #define CLEAR 4.5 /* standard errors */
 

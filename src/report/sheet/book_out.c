@@ -12,8 +12,8 @@
 #include <unistd.h>
 #include <xlsxwriter.h>
 
-#include "base/file.h"
-#include "cards/sheet_table.h"
+#include "base/files/file.h"
+#include "cards/sheet/sheet_table.h"
 
 #define MADE 1767225600 /* 2026-01-01: the same pool makes the same file */
 #define WIDEST 60

@@ -1,8 +1,8 @@
 /* list_csv.c - the chosen pool as a sheet. */
 #include <string.h>
 
-#include "cards/csv.h"
-#include "report/words/format.h"
+#include "cards/sheet/csv.h"
+#include "report/layout/format.h"
 #include "report/report.h"
 #include "report/sheet/sheet_out.h"
 

@@ -5,10 +5,10 @@
 
 #include "report/report.h"
 #include "report/sheet/sheet_out.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"
-#include "programme/pool_summary.h"
+#include "programme/count/pool_summary.h"
 
 typedef struct {
     const Instance *in;

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "cards/sheet_numbers.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
 #include "report/sheet/sheet_out.h"
 

@@ -4,8 +4,8 @@
 #define POOLWRIGHT_REPORT_PRESENT_SHEET_H
 
 #include "base/text.h"
-#include "cards/csv.h"
-#include "whatif/accept.h"
+#include "cards/sheet/csv.h"
+#include "whatif/list/accept.h"
 
 /* The sheet of a present pool with these copies [cards]. Lines of cards that leave go; they stay with 0 copies where
  * money was paid, or where the sheet has such lines anyway. Cards that enter come last, with what the cards sheets say

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "cards/sheet_table.h"
+#include "cards/sheet/sheet_table.h"
 
 /* A spreadsheet program runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay
  * numbers. */

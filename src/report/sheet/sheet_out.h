@@ -17,7 +17,7 @@ bool sheet_has_commas(const CardSet *cards);
 /* A formatted number as such a sheet writes it; in the arena or itself. */
 const char *sheet_number(Arena *arena, bool commas, const char *number);
 /* One cell, quoted where it must be. A cell that a spreadsheet program would run as a formula gets an apostrophe before
- * it, which is taken off again when the sheet is read (cards/csv.h). */
+ * it, which is taken off again when the sheet is read (cards/sheet/csv.h). */
 void sheet_cell(Text *out, const char *cell, char separator);
 /* All cells of a line and its end. */
 void sheet_line(Text *out, const char *const *cell, size_t cells, char separator);

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "base/sort.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/words/money.h"
 #include "report/sheet/sheet_out.h"
 

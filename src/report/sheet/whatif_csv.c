@@ -4,10 +4,10 @@
 
 #include "base/sort.h"
 #include "report/words/money.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/words/limit_words.h"
 #include "report/sheet/sheet_out.h"
-#include "programme/pool_summary.h"
+#include "programme/count/pool_summary.h"
 #include "report/whatif_report.h"
 
 const char *file_part(const char *name, Arena *arena)

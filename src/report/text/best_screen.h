@@ -5,8 +5,8 @@
 
 #include "report/explain_report.h"
 #include "report/report.h"
-#include "report/watches.h"
-#include "programme/pool_summary.h"
+#include "report/list/watches.h"
+#include "programme/count/pool_summary.h"
 
 typedef struct {
     const Instance *in;

@@ -4,7 +4,7 @@
 #include <inttypes.h>
 
 #include "report/text/best_screen.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/words/history.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"

@@ -5,7 +5,7 @@
 #include "base/sort.h"
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/whatif_report.h"
 
 #define SHORT_SWAP 4 /* cards that a line of the table can hold */

@@ -1,7 +1,7 @@
 /* causes_text.c - why there is no pool: a sentence for each cause, the one that a person would look for first. */
 #include "report/explain_report.h"
 #include "report/words/explain_words.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 #define SHOWN 12
 

@@ -3,7 +3,7 @@
 
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 #define CONFLICT_ROWS 12
 

@@ -2,8 +2,8 @@
  * half in. */
 #include <inttypes.h>
 
-#include "report/words/format.h"
-#include "programme/pool_summary.h"
+#include "report/layout/format.h"
+#include "programme/count/pool_summary.h"
 #include "report/structure.h"
 
 typedef struct {

@@ -2,8 +2,8 @@
 #include <inttypes.h>
 
 #include "base/number.h"
-#include "report/words/format.h"
-#include "report/words/plot.h"
+#include "report/layout/format.h"
+#include "report/layout/plot.h"
 #include "report/whatif_report.h"
 
 #define SHOWN_DEAD 3

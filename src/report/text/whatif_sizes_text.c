@@ -3,8 +3,8 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "report/words/format.h"
-#include "programme/pool_summary.h"
+#include "report/layout/format.h"
+#include "programme/count/pool_summary.h"
 #include "report/whatif_report.h"
 
 bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, int64_t *size)

@@ -1,7 +1,7 @@
 /* whatif_structure.c - what structure adds in each case, and what of it is not as in the base. */
 #include <string.h>
 
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/whatif_report.h"
 
 bool what_if_adds(const WhatIf *what_if)

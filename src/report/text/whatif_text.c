@@ -4,9 +4,9 @@
 
 #include "report/explain_report.h"
 #include "report/words/explain_words.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/words/limit_words.h"
-#include "programme/pool_summary.h"
+#include "programme/count/pool_summary.h"
 #include "report/whatif_report.h"
 
 typedef struct {

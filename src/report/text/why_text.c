@@ -2,12 +2,12 @@
  * change it. */
 #include <inttypes.h>
 
-#include "programme/risk.h"
+#include "programme/count/risk.h"
 #include "report/words/history.h"
 #include "report/words/money.h"
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 
 typedef struct {
     bool all_names;

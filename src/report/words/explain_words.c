@@ -7,7 +7,7 @@
 
 #include "base/number.h"
 #include "base/text.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/words/limit_words.h"
 #include "report/whatif_report.h"
 

@@ -5,7 +5,7 @@
 
 #include "base/text.h"
 #include "explain/explain.h"
-#include "report/words/table.h"
+#include "report/layout/table.h"
 
 /* "removal (tar)", "spending cap", "size", "Harbour Pilot must be in". */
 const char *words_side_name(const Side *side, Arena *arena);

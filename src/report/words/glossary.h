@@ -6,7 +6,7 @@
 #include <jansson.h>
 
 #include "base/text.h"
-#include "report/words/table.h"
+#include "report/layout/table.h"
 
 typedef struct {
     const char *word;

@@ -2,7 +2,7 @@
 #include "report/words/history.h"
 
 #include "base/day.h"
-#include "model/sheets/journal.h"
+#include "model/history/journal.h"
 
 const char *history_cut_text(const Instance *instance, size_t card, Arena *arena)
 {

@@ -5,7 +5,7 @@
 #include <jansson.h>
 
 #include "model/instance/instance.h"
-#include "report/words/table.h"
+#include "report/layout/table.h"
 
 /* "cut on 2026-03-01: too slow", in the arena; NULL where it was not, or has come in again since. */
 const char *history_cut_text(const Instance *instance, size_t card, Arena *arena);

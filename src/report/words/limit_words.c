@@ -6,7 +6,7 @@
 #include <inttypes.h>
 
 #include "base/number.h"
-#include "report/words/format.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 
 typedef struct {

@@ -6,7 +6,7 @@
 #include <jansson.h>
 
 #include "base/text.h"
-#include "programme/checker.h"
+#include "programme/count/checker.h"
 
 /* "exactly 58", "at least 8", "45 filled, 56 to 57 in all"; bounds: of the limit, or a side of it. */
 const char *limit_asks_text(const Limit *limit, const Bounds *bounds, Arena *arena);

@@ -4,8 +4,8 @@
 #include <stdio.h>
 
 #include "base/number.h"
-#include "programme/risk.h"
-#include "report/words/format.h"
+#include "programme/count/risk.h"
+#include "report/layout/format.h"
 #include "report/json/json.h"
 
 #define CARRIERS_SHOWN 8

@@ -5,8 +5,8 @@
 
 #include <jansson.h>
 
-#include "report/words/table.h"
-#include "whatif/new_prices.h"
+#include "report/layout/table.h"
+#include "whatif/list/new_prices.h"
 
 /* Copies of the pool that need not be bought only because they are in the present pool; a sentence of it, or nothing.
  */

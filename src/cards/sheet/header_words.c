@@ -1,0 +1,248 @@
+/* header_words.c - see header_words.h. */
+#include "cards/sheet/header_words.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+
+#define WORDS_MOST 36
+
+typedef struct {
+    const char *name;
+    const char *word[WORDS_MOST]; /* folded, blanks between */
+} FieldWords;
+
+static const FieldWords field_words[HOLDS_FIELDS + 1] = {
+    [HOLDS_NAME] = {"name",
+                    {"name",
+                     "card",
+                     "card name",
+                     "cardname",
+                     "title",
+                     "names",
+                     "cards",
+                     "what",
+                     "item",
+                     "entry",
+                     "candidate",
+                     "karte",
+                     "kartenname",
+                     "kartenbezeichnung",
+                     "bezeichnung",
+                     "titel",
+                     "nom",
+                     "carte",
+                     "nom de la carte",
+                     "titre",
+                     "nombre",
+                     "carta",
+                     "nome",
+                     "naam",
+                     "kaart",
+                     "namn",
+                     "kort",
+                     "nazwa",
+                     "karta"}},
+    [HOLDS_COLOURS] = {"colours", {"colours",  "colour",   "colors", "color",  "col",   "cols",   "clr",
+                                   "faction",  "factions", "suit",   "house",  "farbe", "farben", "couleur",
+                                   "couleurs", "colores",  "colore", "colori", "cor",   "cores",  "kleur",
+                                   "kleuren",  "farg",     "kolor",  "kolory"}},
+    [HOLDS_KIND] = {"kind",
+                    {"kind", "kinds", "type", "types", "category", "sort", "art", "typ", "typen", "kategorie", "genre",
+                     "categorie", "tipo", "tipos", "categoria", "soort", "rodzaj"}},
+    [HOLDS_COST] = {"cost",
+                    {"cost", "costs", "play cost", "cost to play", "total cost", "energy", "kosten", "spielkosten",
+                     "cout", "coste", "costo", "custo", "kostnad", "koszt"}},
+    [HOLDS_POWER] = {"power", {"power",  "score",       "rating",     "points",     "grade",  "strength",
+                               "rank",   "mark",        "my rating",  "my score",   "fun",    "quality",
+                               "stars",  "evaluation",  "wertung",    "bewertung",  "punkte", "note",
+                               "starke", "score total", "puntuacion", "valoracion", "puntos", "punteggio",
+                               "voto",   "pontos",      "nota",       "betyg",      "ocena",  "cijfer"}},
+    [HOLDS_PRICE] = {"price", {"price",  "prices",     "unit price", "price each", "market price", "value",
+                               "money",  "worth",      "eur",        "usd",        "gbp",          "preis",
+                               "preise", "stuckpreis", "prix",       "precio",     "prezzo",       "preco",
+                               "prijs",  "pris",       "cena",       "to buy",     "buy price"}},
+    [HOLDS_TAGS] = {"tags",
+                    {"tags",          "tag",        "theme",      "themes",         "labels",       "label",
+                     "strategy",      "strategies", "groups",     "roles in decks", "synergies",    "synergy",
+                     "thema",         "themen",     "stichworte", "schlagworte",    "schlagworter", "etiquettes",
+                     "themes de jeu", "etiquetas",  "temas",      "temi",           "etichette",    "etykiety"}},
+    [HOLDS_TEXT] = {"text",
+                    {"text", "card text", "rules", "effect", "effects", "ability", "abilities", "description",
+                     "kartentext", "effekt", "beschreibung", "texte", "texto", "testo", "tekst"}},
+    [HOLDS_COPIES] = {"copies", {"copies",     "how many",     "qty",        "quantity", "count",    "number",
+                                 "amount",     "no of copies", "pcs",        "anzahl",   "menge",    "stuck",
+                                 "exemplaire", "exemplaires",  "quantite",   "combien",  "cantidad", "copias",
+                                 "quantita",   "copie",        "quantidade", "aantal",   "antal",    "ilosc"}},
+    [HOLDS_OWNED] = {"owned", {"owned",      "own",         "have",     "got",      "got it",
+                               "have it",    "do i own it", "in stock", "stock",    "in my collection",
+                               "collection", "mine",        "besitz",   "habe ich", "vorhanden",
+                               "im besitz",  "possede",     "possedes", "tengo",    "ho",
+                               "possuo",     "bezit",       "mam"}},
+    [HOLDS_STATUS] = {"status",
+                      {"status", "state", "decision", "wish list", "entscheidung", "statut", "estado", "stato"}},
+    [HOLDS_LOW] = {"low", {"low", "lowest", "low price", "min", "min price", "from", "ab", "tiefst"}},
+    [HOLDS_HIGH] = {"high", {"high", "highest", "high price", "max", "max price"}},
+    [HOLDS_DATE] = {"date", {"date", "as of", "day", "updated", "datum", "stand", "fecha", "data"}},
+    [HOLDS_CURRENCY] = {"currency", {"currency", "wahrung", "devise", "moneda", "valuta", "moeda"}},
+    [HOLDS_CHOSEN] = {"chosen", {"chosen", "in pool", "in the pool", "im pool"}},
+    [HOLDS_ROLE] = {"role", {"role", "rolle", "rol", "ruolo"}},
+    [HOLDS_WEIGHT] = {"weight", {"weight", "gewicht", "poids", "peso"}},
+    [HOLDS_OWN] = {"own", {NULL}},
+};
+
+const char *field_name(ColumnField field)
+{
+    return field_words[field].name;
+}
+
+int field_of_name(const char *name)
+{
+    for (int f = 0; f <= HOLDS_OWN; f++)
+        if (text_folds_to(name, field_words[f].name))
+            return f;
+    return -1;
+}
+
+/* Folded, with signs other than letters and digits as single blanks; what stands in brackets left out. Freed with
+ * mem_free. */
+static char *plain(const char *text)
+{
+    char *folded = text_fold(text), *to = folded;
+    int depth = 0;
+    for (const char *from = folded; *from != '\0'; from++) {
+        depth += *from == '(' || *from == '[';
+        const bool closes = *from == ')' || *from == ']';
+        const bool sign = (unsigned char)*from < 128 && strchr("_-.:;,/|()[]*#?!'\" \t\n\r", *from) != NULL;
+        if (!sign && depth == 0)
+            *to++ = *from;
+        else if (to > folded && to[-1] != ' ')
+            *to++ = ' ';
+        if (closes && depth > 0)
+            depth--;
+    }
+    while (to > folded && to[-1] == ' ')
+        to--;
+    *to = '\0';
+    return folded;
+}
+
+/* Is the word there, with blanks or the ends around it? */
+static bool has_word(const char *text, const char *word)
+{
+    const size_t length = strlen(word);
+    for (const char *at = text; (at = strstr(at, word)) != NULL; at++)
+        if ((at == text || at[-1] == ' ') && (at[length] == '\0' || at[length] == ' '))
+            return true;
+    return false;
+}
+
+int header_names(const char *header, ColumnField field)
+{
+    char *text = plain(header);
+    int best = 0;
+    for (size_t i = 0; i < WORDS_MOST && field_words[field].word[i] != NULL; i++) {
+        const char *word = field_words[field].word[i];
+        if (strcmp(text, word) == 0)
+            best = 100;
+        else if (best < 60 && strlen(word) >= 3 && has_word(text, word))
+            best = 60;
+    }
+    mem_free(text);
+    return best;
+}
+
+int header_meant(const char *const *header, size_t headers, ColumnField field)
+{
+    int best = 0, found = -1;
+    for (size_t i = 0; i < headers; i++) {
+        const int named = header_names(header[i], field);
+        if (named > best) {
+            best = named;
+            found = (int)i;
+        }
+    }
+    return found;
+}
+
+static bool is_one_of(const char *text, const char *const *word, size_t words)
+{
+    char *folded = text_fold(text);
+    bool found = false;
+    for (size_t i = 0; i < words && !found; i++)
+        found = strcmp(folded, word[i]) == 0;
+    mem_free(folded);
+    return found;
+}
+#define IS_ONE_OF(text, words) is_one_of(text, words, sizeof(words) / sizeof *(words))
+
+bool header_is_aside(const char *header)
+{
+    static const char *const word[] = {"notes",     "note",      "comment",    "comments", "remarks", "remark",
+                                       "nr",        "no",        "no.",        "#",        "id",      "index",
+                                       "link",      "url",       "page",       "where",    "set",     "notizen",
+                                       "anmerkung", "bemerkung", "commentaire"};
+    return IS_ONE_OF(header, word);
+}
+
+bool word_is_nothing(const char *text)
+{
+    static const char *const word[] = {"n/a", "na",   "n.a.", "?",   "??",   "???",  "-",       "--", "---", "tbd",
+                                       "tbc", "none", "null", "nil", "#n/a", "k.a.", "unknown", "x?", ".",   "..."};
+    /* dashes of word processors */
+    return IS_ONE_OF(text, word) || strcmp(text, "\xE2\x80\x93") == 0 || strcmp(text, "\xE2\x80\x94") == 0;
+}
+
+bool word_is_total(const char *text)
+{
+    static const char *const word[] = {"total",   "totals", "sum",    "subtotal",      "grand total", "in total",
+                                       "average", "summe",  "gesamt", "zwischensumme", "somme",       "suma",
+                                       "somma",   "totale", "totaal", "razem"};
+    static const char *const behind[] = {"of", "cards", "price", "prices", "cost", "value", "all"};
+    char *folded = plain(text);
+    bool found = false;
+    for (size_t i = 0; i < sizeof word / sizeof *word && !found; i++) {
+        const size_t length = strlen(word[i]);
+        if (strncmp(folded, word[i], length) != 0 || (folded[length] != '\0' && folded[length] != ' '))
+            continue;
+        const char *rest = folded + length + (folded[length] == ' ');
+        found = rest[0] == '\0' || (rest[0] >= '0' && rest[0] <= '9');
+        for (size_t k = 0; k < sizeof behind / sizeof *behind && !found; k++)
+            found = strncmp(rest, behind[k], strlen(behind[k])) == 0;
+    }
+    mem_free(folded);
+    return found;
+}
+
+bool word_is_colourless(const char *text)
+{
+    static const char *const word[] = {"colourless", "colorless", "neutral",  "no colour", "no color",
+                                       "none",       "farblos",   "incolore", "incoloro",  "kleurloos"};
+    return IS_ONE_OF(text, word);
+}
+
+bool word_is_any(const char *text)
+{
+    static const char *const word[] = {"all", "any", "none", "multi", "multicolour", "multicolor", "every"};
+    return IS_ONE_OF(text, word);
+}
+
+bool word_is_removal(const char *tag)
+{
+    static const char *const word[] = {"removal", "answer", "answers", "entfernung"};
+    return IS_ONE_OF(tag, word);
+}
+
+bool word_is_fixing(const char *text)
+{
+    static const char *const word[] = {"fixing", "fixer", "fixers", "colour fixing", "color fixing"};
+    return IS_ONE_OF(text, word);
+}
+
+int word_says_yes(const char *text)
+{
+    static const char *const yes[] = {"yes", "y", "x", "true", "ja", "oui", "si", "sim"};
+    static const char *const no[] = {"no", "n", "false", "nein", "non", "nao", "nee"};
+    return IS_ONE_OF(text, yes) ? 1 : IS_ONE_OF(text, no) ? 0 : -1;
+}

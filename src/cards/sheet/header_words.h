@@ -1,0 +1,58 @@
+/* header_words.h - what people call things in sheets: headers, words for nothing, for totals, for no colour. Matched
+ * folded, in English and a few other languages. */
+#ifndef POOLWRIGHT_CARDS_SHEET_HEADER_WORDS_H
+#define POOLWRIGHT_CARDS_SHEET_HEADER_WORDS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "cards/sheet/csv.h"
+
+/* What a column may be; HOLDS_OWN is one of the user's own. In the order of field_name. */
+typedef enum {
+    HOLDS_NAME,
+    HOLDS_COLOURS,
+    HOLDS_KIND,
+    HOLDS_COST,
+    HOLDS_POWER,
+    HOLDS_PRICE,
+    HOLDS_TAGS,
+    HOLDS_TEXT,
+    HOLDS_COPIES,
+    HOLDS_OWNED,
+    HOLDS_STATUS,
+    HOLDS_LOW,
+    HOLDS_HIGH,
+    HOLDS_DATE,
+    HOLDS_CURRENCY,
+    HOLDS_CHOSEN,
+    HOLDS_ROLE,
+    HOLDS_WEIGHT,
+    HOLDS_OWN
+} ColumnField;
+#define HOLDS_FIELDS HOLDS_OWN
+
+/* "name", "colours", ...; "own". */
+const char *field_name(ColumnField field);
+/* The field of this name, or -1. */
+int field_of_name(const char *name);
+
+/* How well a header names the field: 100 one of its words, 60 one of its words among others, 0 not at all. */
+int header_names(const char *header, ColumnField field);
+/* The first header that names the field best, or -1. */
+int header_meant(const char *const *header, size_t headers, ColumnField field);
+/* Is the column one that a written pool added (CardSet.listed)? */
+bool header_is_listed(const Sheet *sheet, size_t column);
+/* Does the header speak of notes, numbers of lines and the like, which are nothing to the pool? */
+bool header_is_aside(const char *header);
+
+bool word_is_nothing(const char *text);    /* "n/a", "?", "-" */
+bool word_is_total(const char *text);      /* "Total", "Sum of prices" */
+bool word_is_colourless(const char *text); /* "colourless", "neutral" */
+bool word_is_removal(const char *tag);     /* a tag that is no theme but an answer to other cards */
+bool word_is_fixing(const char *text);     /* a tag or kind of cards that help to pay */
+bool word_is_any(const char *text);        /* "all", "any": no name of a colour or theme */
+/* 1 for "yes", "x" and the like, 0 for "no", -1 for anything else. */
+int word_says_yes(const char *text);
+
+#endif

@@ -1,0 +1,86 @@
+/* reading.h - inside the cards room: the state while the lines of sheets become cards. */
+#ifndef POOLWRIGHT_CARDS_SHEET_READING_H
+#define POOLWRIGHT_CARDS_SHEET_READING_H
+
+#include "cards/cards.h"
+#include "cards/sheet/csv.h"
+#include "cards/names/names.h"
+#include "cards/sheet/sheet_numbers.h"
+
+#define CELL_WORDS_MAX 1000 /* kinds or tags of one card */
+
+/* A line on its way to a card. Until all sheets are read the card's kinds and tags are ids of spellings. */
+typedef struct {
+    Card card;
+    const SheetRow *row;
+    bool has_as_cost, has_as_colours, has_as_kind, has_copies;
+    int64_t as_cost;
+} Line;
+
+typedef struct {
+    const CardVocabulary *vocabulary;
+    const Habits *habits; /* never NULL */
+    Diags *diags;
+    Arena *arena;
+    Names *kinds, *tags;
+    const Sheet *sheet;
+    const char *header; /* of the cell that is being read, as the user wrote it */
+    const SheetCell *cell;
+    CellCount commas;            /* numbers with a decimal comma, in this sheet */
+    CellCount comma_tags;        /* cells with a comma in a tag, in this sheet */
+    const SheetCell *comma_cell; /* the last of them */
+    CellCount slashes, pluses;   /* cells of colours with a / or a +, in this sheet */
+    const SheetCell *doubtful;   /* the first price in this sheet that may be in thousands */
+    CardTag *tag;                /* of the line that is being read */
+    size_t tag_count, tag_capacity;
+    int *kind; /* scratch */
+    size_t kind_capacity;
+} Reading;
+
+/* Reports the current cell: "column 'price': found '...', expected ..." and the suffix. Always false. */
+bool reading_wrong(const Reading *reading, const char *expected, const char *suffix);
+/* The next of the cell's parts between ";" (and what the model's habits say), trimmed; false at the end. Blank parts
+ * are left out. *rest starts as the cell's text. */
+bool reading_next_part(const Reading *reading, const char **rest, const char **part, size_t *length);
+
+/* ---- columns.c ---- */
+
+typedef struct KnownColumn KnownColumn;
+
+/* The column with this folded header, NULL if it is none of ours. */
+const KnownColumn *column_find(const char *folded);
+bool column_is_name(const KnownColumn *known);
+size_t column_index(const KnownColumn *known); /* as card_known_column counts; below 32 */
+/* Reads the current cell into the line. False with an error. A blank cell is left at its default. */
+bool column_parse(Reading *reading, const KnownColumn *known, Line *line);
+
+/* ---- colour_cells.c ---- */
+
+/* As colours_parse, by the vocabulary's habits. */
+bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need,
+                        Diags *diags);
+
+/* ---- headers.c ---- */
+
+/* What one column of one sheet holds. All NULL and -1: a column of the user's own. */
+typedef struct {
+    const KnownColumn *known;
+    int theme; /* index into the vocabulary, or -1 */
+} ColumnUse;
+
+/* What each column of the sheet holds. map_used[i] is set when the sheet has the i-th mapped header. False with errors.
+ */
+bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used);
+/* How many headers of the sheet hold something that the vocabulary (a CardVocabulary) knows; -1 without names. */
+int columns_known(const Sheet *sheet, const void *vocabulary);
+/* Fields that the vocabulary maps but that there are not. */
+bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags);
+
+/* ---- tags.c ---- */
+
+/* "TAG [ROLE] [WEIGHT]; ...": adds to reading->tag. */
+bool tags_parse(Reading *reading);
+/* A theme's own column: "3 enabler", "payoff", "x". */
+bool tags_parse_theme(Reading *reading, const char *theme);
+
+#endif

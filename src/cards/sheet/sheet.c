@@ -1,0 +1,130 @@
+/* sheet.c - a sheet by its path: text or workbook, and what is asked of any sheet. */
+#include <string.h>
+#include <strings.h>
+
+#include "base/files/file.h"
+#include "base/text.h"
+#include "cards/sheet/header_words.h"
+#include "cards/sheet/sheet_table.h"
+#include "cards/workbook/workbook.h"
+
+SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell)
+{
+    return (SourcePos){.file = sheet->path, .line = cell->line, .column = cell->column, .in_workbook = sheet->workbook};
+}
+
+SourcePos sheet_line_pos(const Sheet *sheet, int line)
+{
+    return (SourcePos){.file = sheet->path, .line = line, .column = 1, .in_workbook = sheet->workbook};
+}
+
+bool sheet_decimal_comma(const Sheet *sheet)
+{
+    if (sheet->workbook)
+        return true;
+    return sheet->decimal == DECIMAL_BY_SEPARATOR ? sheet->separator != ',' : sheet->decimal == DECIMAL_COMMA;
+}
+
+bool sheet_yes_no(const char *text, bool *yes)
+{
+    const int said = word_says_yes(text);
+    *yes = said == 1;
+    return said >= 0;
+}
+
+int sheet_column(const Sheet *sheet, const char *name)
+{
+    char *wanted = text_fold(name);
+    int found = -1;
+    for (size_t i = 0; i < sheet->header.cells && found < 0; i++) {
+        if (wanted[0] != '\0' && text_folds_to(sheet->header.cell[i].text, wanted))
+            found = (int)i;
+    }
+    mem_free(wanted);
+    return found;
+}
+
+/* ---- reading ---- */
+
+static bool is_file(const char *path, size_t length)
+{
+    char *copy = mem_strndup(path, length);
+    const bool there = strcmp(copy, "-") == 0 || file_exists(copy);
+    mem_free(copy);
+    return there;
+}
+
+static bool names_workbook(const char *path, size_t length)
+{
+    return (length > 5 && strncasecmp(path + length - 5, ".xlsx", 5) == 0) ||
+           (length > 4 && strncasecmp(path + length - 4, ".ods", 4) == 0);
+}
+
+/* Names of files and of sheets may hold the sign too, so the first one behind a file that is there counts, or else one
+ * behind the name of a workbook. */
+const char *sheet_file(Arena *arena, const char *path, const char **sheet)
+{
+    const char *first = strchr(path, '#'), *sign = first;
+    if (sheet != NULL)
+        *sheet = NULL;
+    if (first == NULL || file_exists(path))
+        return arena_strdup(arena, path);
+    while (sign != NULL && !is_file(path, (size_t)(sign - path)))
+        sign = strchr(sign + 1, '#');
+    for (const char *other = first; other != NULL && sign == NULL; other = strchr(other + 1, '#'))
+        sign = names_workbook(path, (size_t)(other - path)) ? other : NULL;
+    if (sign == NULL)
+        return arena_strdup(arena, path);
+    if (sheet != NULL)
+        *sheet = arena_strdup(arena, sign + 1);
+    return arena_strndup(arena, path, (size_t)(sign - path));
+}
+
+bool sheet_read_for(Arena *arena, FileStore *files, const char *path, SourcePos from, const SheetUse *use, Sheet *sheet,
+                    Diags *diags)
+{
+    Arena *raw = arena_new();
+    const char *name, *file = sheet_file(arena, path, &name);
+    Sheet result = {.path = strcmp(file, "-") == 0 ? "standard input" : file};
+    size_t length = 0;
+    const char *bytes = file_store_read(files, raw, file, from, &length, diags);
+    bool good = bytes != NULL;
+    if (good && workbook_is(bytes, length)) {
+        const WorkbookFile book = {.bytes = bytes, .length = length, .sheet = name, .from = from};
+        good = workbook_read(arena, &book, use, &result, diags);
+    } else if (good && name != NULL) {
+        diag_error(diags, from, "found '%s', but '%s' is no workbook with sheets of its own, expected '%s'", path,
+                   result.path, result.path);
+        good = false;
+    } else if (good) {
+        Decoded text;
+        good = sheet_decode(raw, result.path, bytes, length, &text, diags) && csv_read(arena, &text, &result, diags);
+    }
+    arena_free(raw);
+    if (good)
+        *sheet = result;
+    return good;
+}
+
+const char **sheet_paths(Arena *arena, FileStore *files, const char *path, size_t *count, Diags *diags)
+{
+    Arena *raw = arena_new();
+    const char *name, *file = sheet_file(arena, path, &name), **paths = NULL;
+    size_t length = 0;
+    const char *bytes = name == NULL ? file_store_read(files, raw, file, (SourcePos){0}, &length, diags) : NULL;
+    *count = 1;
+    if (bytes != NULL && workbook_is(bytes, length)) {
+        const WorkbookFile book = {.bytes = bytes, .length = length};
+        paths = workbook_paths(arena, &book, file, count, diags);
+    } else if (bytes != NULL || name != NULL) {
+        paths = arena_alloc(arena, 1, sizeof *paths);
+        paths[0] = path;
+    }
+    arena_free(raw);
+    return paths;
+}
+
+bool sheet_read(Arena *arena, FileStore *files, const char *path, SourcePos from, Sheet *sheet, Diags *diags)
+{
+    return sheet_read_for(arena, files, path, from, NULL, sheet, diags);
+}

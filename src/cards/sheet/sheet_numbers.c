@@ -1,0 +1,101 @@
+/* sheet_numbers.c - see sheet_numbers.h. */
+#include "cards/sheet/sheet_numbers.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+#define LONGEST 64 /* no number has more characters */
+
+NumberForm sheet_number_form(const Sheet *sheet)
+{
+    return (NumberForm){.comma = sheet_decimal_comma(sheet),
+                        .groups = sheet->decimal != DECIMAL_BY_SEPARATOR && !sheet->workbook};
+}
+
+static size_t digits_at(const char *text)
+{
+    return strspn(text, "0123456789");
+}
+
+/* "2,35" or "2,5", no other mark. */
+static bool has_short_decimals(const char *text)
+{
+    const char *comma = strchr(text, ',');
+    if (comma == NULL || comma == text || strpbrk(comma + 1, ",.") != NULL || strchr(text, '.') != NULL)
+        return false;
+    const size_t digits = digits_at(comma + 1);
+    return comma[-1] >= '0' && comma[-1] <= '9' && (digits == 1 || digits == 2);
+}
+
+/* "1.500,00" without its groups, for the mark '.'; false where it has none, or none that are sound. */
+static bool without_groups(const char *text, char mark, char buffer[LONGEST])
+{
+    if (strlen(text) >= LONGEST)
+        return false;
+    size_t at = strcspn(text, "0123456789");
+    size_t digits = digits_at(text + at), length = at + digits;
+    if (digits == 0 || digits > 3)
+        return false;
+    memcpy(buffer, text, length);
+    at = length;
+    bool grouped = false;
+    while (text[at] == mark && digits_at(text + at + 1) == 3) {
+        memcpy(buffer + length, text + at + 1, 3);
+        length += 3;
+        at += 4;
+        grouped = true;
+    }
+    strcpy(buffer + length, text + at);
+    return grouped;
+}
+
+typedef NumberStatus Parse(const char *text, int scale, bool comma, int64_t *value);
+
+static NumberStatus parse_money(const char *text, int scale, bool comma, int64_t *value)
+{
+    (void)scale;
+    return number_parse_money(text, comma, value);
+}
+
+static NumberStatus parse(Parse *how, NumberForm form, const char *text, int scale, int64_t *value, bool *by_comma)
+{
+    char plain[LONGEST];
+    if (by_comma != NULL)
+        *by_comma = false;
+    if (form.groups && without_groups(text, form.comma ? '.' : ',', plain))
+        text = plain;
+    if (form.comma || form.groups || !has_short_decimals(text))
+        return how(text, scale, form.comma, value);
+    const NumberStatus status = how(text, scale, true, value);
+    if (by_comma != NULL)
+        *by_comma = status == NUMBER_OK;
+    return status;
+}
+
+NumberStatus form_number(NumberForm form, const char *text, int scale, int64_t *value, bool *by_comma)
+{
+    return parse(number_parse, form, text, scale, value, by_comma);
+}
+
+NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool *by_comma)
+{
+    return parse(parse_money, form, text, 2, cents, by_comma);
+}
+
+void cell_count_add(CellCount *count, const SheetCell *cell)
+{
+    if (count->count++ == 0)
+        count->first = cell;
+}
+
+void commas_tell(const CellCount *count, const Sheet *sheet, Diags *diags)
+{
+    if (count->count == 0)
+        return;
+    char excerpt[TEXT_EXCERPT];
+    diag_notice(diags, sheet_pos(sheet, count->first),
+                "%zu number%s written with a decimal comma, such as '%s', though commas part the fields of this sheet: "
+                "read as decimals",
+                count->count, count->count == 1 ? " is" : "s are", text_excerpt(excerpt, count->first->text));
+}

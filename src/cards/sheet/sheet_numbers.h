@@ -1,0 +1,27 @@
+/* sheet_numbers.h - numbers as they stand in sheets: which mark parts the decimals depends on what parts the fields,
+ * and on what the model says of them (`read: {decimal: ...}`). */
+#ifndef POOLWRIGHT_CARDS_SHEET_SHEET_NUMBERS_H
+#define POOLWRIGHT_CARDS_SHEET_SHEET_NUMBERS_H
+
+#include "base/number.h"
+#include "cards/sheet/csv.h"
+
+NumberForm sheet_number_form(const Sheet *sheet);
+
+/* Numbers that were read although their comma parts the fields of the sheet: "2,35" in quotes. */
+typedef struct {
+    size_t count;
+    const SheetCell *first;
+} CellCount;
+
+/* As number_parse and number_parse_money, and: where commas part the fields, one comma with one or two digits behind it
+ * is a decimal comma; where the model says which mark is the decimal one, the other may part groups of three digits.
+ * *by_comma: the number was read by the first of these; may be NULL. */
+NumberStatus form_number(NumberForm form, const char *text, int scale, int64_t *value, bool *by_comma);
+NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool *by_comma);
+
+void cell_count_add(CellCount *count, const SheetCell *cell);
+/* One notice for the sheet, if there is something to tell. */
+void commas_tell(const CellCount *count, const Sheet *sheet, Diags *diags);
+
+#endif

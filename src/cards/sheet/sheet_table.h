@@ -1,0 +1,32 @@
+/* sheet_table.h - inside the cards room: cells on their way to a Sheet, whatever the file. Blank rows are left out,
+ * short ones padded, headers looked at. */
+#ifndef POOLWRIGHT_CARDS_SHEET_SHEET_TABLE_H
+#define POOLWRIGHT_CARDS_SHEET_SHEET_TABLE_H
+
+#include "cards/sheet/csv.h"
+#include "cards/sheet/encoding.h"
+
+typedef struct {
+    Arena *arena;
+    Sheet *sheet;
+    Diags *diags;
+    SheetCell *cell; /* of the current row */
+    size_t cells, cell_capacity, row_capacity;
+    bool has_header;
+    bool failed; /* told; nothing more is taken */
+} SheetTable;
+
+/* A cell of the current row; the text lives in the arena. */
+void sheet_table_add(SheetTable *table, const char *text, int line, int column);
+/* The first row that is not blank is the header. */
+void sheet_table_end_row(SheetTable *table);
+/* All rows are there: looks at titles and headers. False with errors. */
+bool sheet_table_finish(SheetTable *table);
+/* The rows go to the arena. */
+void sheet_table_release(SheetTable *table);
+const char *separator_name(char separator); /* "a tab", "';'" */
+
+/* Reads text as a sheet whose path is known (csv.c). False with errors. */
+bool csv_read(Arena *arena, const Decoded *text, Sheet *sheet, Diags *diags);
+
+#endif

@@ -1,0 +1,286 @@
+/* part_first.c - what the pool comes to in one sentence, or why there is none; what a few swaps would bring; wishes;
+ * where the money goes. */
+#include <math.h>
+#include <string.h>
+
+#include "page/parts/static_parts.h"
+
+#define SWAPS_SHOWN 5
+
+static const json_t *limit_of_kind(const PageData *data, const char *kind)
+{
+    for (size_t k = 0; k < items_of(data->best, "rules"); k++)
+        if (strcmp(get_text(item_at(data->best, "rules", k), "kind"), kind) == 0)
+            return item_at(data->best, "rules", k);
+    return NULL;
+}
+
+static bool any_price(const PageData *data)
+{
+    for (size_t k = 0; k < items_of(data->cards, "cards"); k++)
+        if (has_number(item_at(data->cards, "cards", k), "price"))
+            return true;
+    return false;
+}
+
+static void money_words(const PageData *data, Text *out)
+{
+    const double cost = get_number(data->best, "cost", 0);
+    const json_t *cap = limit_of_kind(data, "cap");
+    text_add(out, "<strong>");
+    count_words(get_int(data->best, "size"), "card", out);
+    if (cap != NULL || any_price(data))
+        html(out, ", %.2f to buy", cost);
+    text_add(out, "</strong>");
+    if (cap == NULL)
+        return;
+    const double most = get_number(json_object_get(cap, "limit"), "at_most", 0), left = most - cost;
+    html(out, " of %.2f", most);
+    if (left > 0.004)
+        html(out, " (%.2f left)", left);
+    else
+        text_add(out, " (nothing left)");
+}
+
+static void limits_words(const PageData *data, Text *out)
+{
+    int broken = 0, missed = 0;
+    for (size_t k = 0; k < items_of(data->best, "rules"); k++) {
+        const json_t *rule = item_at(data->best, "rules", k);
+        const bool counts = !json_is_false(json_object_get(rule, "counts"));
+        missed += get_number(rule, "missed", 0) > 0;
+        broken += counts && get_number(rule, "slack", 0) < 0 && get_number(rule, "missed", 0) <= 0;
+    }
+    if (broken > 0) {
+        text_add(out, "; ");
+        count_words(broken, "limit", out);
+        text_add(out, " broken");
+    } else
+        text_add(out, "; every limit met");
+    if (missed > 0)
+        html(out, ", %d softly missed", missed);
+}
+
+static void goodness_words(const PageData *data, Text *out)
+{
+    char fit[PLAIN_TEXT], less[PLAIN_TEXT], share[PLAIN_TEXT];
+    const double value = get_number(data->best, "fit", 0), bound = get_number(data->best, "bound", value);
+    plain(fit, value);
+    if (strcmp(get_text(data->best, "status"), "best") == 0)
+        html(out, " Fit %s: proven that no pool within these limits has more.", fit);
+    else
+        html(out, " Fit %s: at most %s less than the best (%s %%).", fit, plain(less, bound - value),
+             plain(share, 100 * get_number(data->best, "gap", 0)));
+}
+
+/* ---- no pool ---- */
+
+static void limit_items(const PageData *data, const json_t *list, Text *out)
+{
+    for (size_t k = 0; k < json_array_size(list); k++) {
+        const json_t *limit = json_array_get(list, k);
+        text_add(out, "<li>");
+        limit_name_words(limit, out);
+        text_add(out, ": ");
+        bounds_words(json_object_get(limit, "limit"), limit_unit(data, limit), out);
+        source_words(limit, out);
+        text_add(out, "</li>\n");
+    }
+}
+
+static void nothing_fits(const PageData *data, Text *out)
+{
+    const json_t *conflict = json_object_get(data->best, "conflict");
+    if (strcmp(get_text(data->best, "status"), "infeasible") != 0) {
+        text_add(out, "<p class=\"sentence\"><strong>No pool was found</strong> before the search was stopped; whether "
+                      "there is one is not known.</p>\n");
+        return;
+    }
+    text_add(out, "<p class=\"sentence\"><strong>No pool meets all limits.</strong></p>\n");
+    for (size_t k = 0; k < items_of(data->best, "causes"); k++) {
+        const json_t *least = json_object_get(item_at(data->best, "causes", k), "least_cap");
+        if (least == NULL)
+            continue;
+        text_add(out, "<p>A pool needs a cap of ");
+        range_words(least, true, out);
+        text_add(out, ".</p>\n");
+    }
+    if (items_of(conflict, "limits") == 0)
+        return;
+    html(out, "<p>These cannot all hold%s:</p><ul>\n",
+         get_true(conflict, "minimal") ? "" : " (perhaps fewer would do)");
+    limit_items(data, json_object_get(conflict, "limits"), out);
+    text_add(out, "</ul>\n");
+}
+
+/* ---- since last time ---- */
+
+static void swaps_words(const PageData *data, Text *out)
+{
+    const size_t all = items_of(data->revise, "one_by_one");
+    if (all == 0)
+        return;
+    text_add(out, "<h3>The swaps of the present pool that are worth most</h3>\n<ol class=\"swaps\">\n");
+    for (size_t k = 0; k < all && k < SWAPS_SHOWN; k++) {
+        const json_t *swap = item_at(data->revise, "one_by_one", k);
+        text_add(out, "<li>");
+        cards_words(json_object_get(swap, "enters"), out);
+        text_add(out, " in, ");
+        cards_words(json_object_get(swap, "leaves"), out);
+        text_add(out, " out: ");
+        signed_words(get_number(swap, "gain", 0), false, out);
+        html(out, " fit, %.2f to pay</li>\n", get_number(swap, "spent", 0));
+    }
+    text_add(out, "</ol>\n");
+}
+
+void first_part(PageData *data, Text *out)
+{
+    text_add(out, "<section class=\"still\" id=\"still-first\">\n");
+    if (items_of(data->best, "pool") == 0) {
+        nothing_fits(data, out);
+        text_add(out, "</section>\n");
+        return;
+    }
+    text_add(out, "<p class=\"sentence\">");
+    money_words(data, out);
+    limits_words(data, out);
+    text_add(out, ".");
+    goodness_words(data, out);
+    text_add(out, "</p>\n");
+    swaps_words(data, out);
+    text_add(out, "</section>\n");
+}
+
+/* ---- wishes ---- */
+
+static const json_t *reasons_for(const PageData *data, const char *name)
+{
+    for (size_t k = 0; k < items_of(data->best, "wishes_out"); k++)
+        if (strcmp(get_text(item_at(data->best, "wishes_out", k), "name"), name) == 0)
+            return item_at(data->best, "wishes_out", k);
+    return NULL;
+}
+
+/* What forcing the card in costs, as the page with scripts says it. */
+static void loss_words(const json_t *loss, Text *out)
+{
+    const double low = get_number(loss, "at_least", 0), high = get_number(loss, "at_most", 0);
+    const bool gains = has_number(loss, "at_least") && has_number(loss, "at_most") && high <= 0;
+    text_add(out, "Rearranged with it in ");
+    if (gains && low >= 0) {
+        text_add(out, "a pool is just as good; ");
+        return;
+    }
+    text_add(out, "the best pool would have ");
+    if (gains) {
+        json_t *more = json_pack("{s:f, s:f}", "at_least", -high, "at_most", -low);
+        range_words(more, false, out);
+        json_decref(more);
+    } else
+        range_words(loss, false, out);
+    text_add(out, gains ? " more fit; " : " less fit; ");
+}
+
+/* The one swap first: it is what one would do by hand. */
+static void why_words(const json_t *why, Text *out)
+{
+    const json_t *swap = json_object_get(why, "one_swap");
+    const bool impossible = get_true(why, "impossible");
+    if (get_true(why, "banned"))
+        text_add(out, "It is banned. ");
+    if (impossible)
+        text_add(out, "No pool with it meets all limits. ");
+    if (!impossible && json_is_string(json_object_get(swap, "leaves"))) {
+        text_add(out, "One swap, instead of ");
+        html_name(out, get_text(swap, "leaves"));
+        text_add(out, ": ");
+        signed_words(-get_number(swap, "loss", 0), false, out);
+        text_add(out, " fit, ");
+        signed_words(get_number(swap, "cost_change", 0), true, out);
+        text_add(out, " of money. ");
+    }
+    if (!impossible && json_object_get(why, "loss") != NULL) {
+        loss_words(json_object_get(why, "loss"), out);
+        cards_words(json_object_get(why, "leaves"), out);
+        text_add(out, " would leave. ");
+    }
+    if (json_object_get(why, "fit_from") != NULL) {
+        text_add(out, "It is in from a fit of ");
+        range_words(json_object_get(why, "fit_from"), false, out);
+        text_add(out, ". ");
+    }
+    if (json_object_get(why, "price_from") != NULL) {
+        text_add(out, "It is in at a price of ");
+        range_words(json_object_get(why, "price_from"), true, out);
+        text_add(out, " or less.");
+    }
+}
+
+void wishes_part(const PageData *data, Text *out)
+{
+    const size_t count = items_of(data->best, "wishes");
+    if (count == 0)
+        return;
+    const HtmlColumn columns[] = {{"Card", false}, {"In or out", false}, {"Why, and what would change it", false}};
+    part_begin(out, "wishes", "Wishes");
+    table_begin(out, "Wishes, in or out", columns, 3);
+    for (int in = 0; in < 2; in++) /* those that are out first */
+        for (size_t k = 0; k < count; k++) {
+            const json_t *wish = item_at(data->best, "wishes", k);
+            if (get_true(wish, "in") != (in == 1))
+                continue;
+            row_begin(out);
+            html_name(out, get_text(wish, "name"));
+            row_name_end(out);
+            cell_text(out, in == 1 ? "in" : "out");
+            cell_begin(out);
+            if (in == 0)
+                why_words(reasons_for(data, get_text(wish, "name")), out);
+            cell_end(out);
+            row_end(out);
+        }
+    table_end(out);
+    part_end(out);
+}
+
+/* ---- money ---- */
+
+void money_part(const PageData *data, Text *out)
+{
+    const HtmlColumn columns[] = {{"Section", false}, {"Cards", true},  {"To buy", true},
+                                  {"Money", true},    {"Share", false}, {"Dearest", false}};
+    SectionTally section[COLOURS_MOST + 4];
+    const size_t count = tally_sections(data, section);
+    int64_t all = 0, most = 1;
+    for (size_t k = 0; k < count; k++) {
+        all += section[k].cents;
+        most = section[k].cents > most ? section[k].cents : most;
+    }
+    part_begin(out, "money", "Where the money goes");
+    table_begin(out, "Money by section", columns, 6);
+    for (size_t k = 0; k < count; k++) {
+        row_begin(out);
+        if (colours_shown(data, section[k].name) != 0)
+            colours_words(data, section[k].name, out);
+        else
+            html(out, "%s", section[k].name);
+        row_name_end(out);
+        cell_int(out, section[k].cards);
+        cell_int(out, section[k].buy);
+        cell_money(out, (double)section[k].cents / 100);
+        cell_begin(out);
+        share_picture((double)section[k].cents / (double)most, out);
+        html(out, " %.0f %%", all > 0 ? 100 * (double)section[k].cents / (double)all : 0);
+        cell_end(out);
+        cell_begin(out);
+        if (section[k].dearest != NULL) {
+            html_name(out, section[k].dearest->name);
+            html(out, " (%.2f)", section[k].dearest->price);
+        }
+        cell_end(out);
+        row_end(out);
+    }
+    table_end(out);
+    part_end(out);
+}

@@ -1,0 +1,136 @@
+/* part_limits.c - what must hold: how much is left, and what one more would bring. Those that cost fit come first. */
+#include <string.h>
+
+#include "page/parts/static_parts.h"
+
+/* Of one side of the limit; NULL: not asked. */
+static const json_t *loosening(const PageData *data, const json_t *rule, const char *side)
+{
+    for (size_t k = 0; k < items_of(data->best, "binding"); k++) {
+        const json_t *one = item_at(data->best, "binding", k);
+        if (strcmp(get_text(one, "name"), get_text(rule, "name")) == 0 &&
+            strcmp(get_text(one, "of"), get_text(rule, "of")) == 0 &&
+            strcmp(get_text(one, "limit_kind"), get_text(rule, "kind")) == 0 &&
+            strcmp(get_text(one, "side"), side) == 0)
+            return one;
+    }
+    return NULL;
+}
+
+static const char *const sides[] = {"at_most", "at_least"};
+
+static bool costs_fit(const PageData *data, const json_t *rule)
+{
+    for (int s = 0; s < 2; s++)
+        if (strcmp(get_text(loosening(data, rule, sides[s]), "kind"), "step") == 0)
+            return true;
+    return false;
+}
+
+/* How far it is loosened: "1 more", "0.03 less"; of a percentage in cards or the like, not in points. */
+static void loosened_words(const json_t *side, bool upper, Unit unit, Text *out)
+{
+    range_words(json_object_get(side, "from_step"), unit == UNIT_MONEY, out);
+    if (unit == UNIT_PERCENT)
+        text_add(out, upper ? " beyond the share" : " short of the share");
+    else
+        text_add(out, upper ? " more" : " less");
+}
+
+static void worth_words(const PageData *data, const json_t *rule, Unit unit, Text *out)
+{
+    bool nothing = false;
+    for (int s = 0; s < 2; s++) {
+        const json_t *side = loosening(data, rule, sides[s]);
+        nothing = nothing || strcmp(get_text(side, "kind"), "nothing") == 0;
+        if (strcmp(get_text(side, "kind"), "step") != 0)
+            continue;
+        text_add(out, "<details class=\"more\"><summary>");
+        loosened_words(side, s == 0, unit, out);
+        text_add(out, ": +");
+        range_words(json_object_get(side, "gain"), false, out);
+        html(out, " fit, %d in, %d out</summary>In: ", copies_of(side, "enters"), copies_of(side, "leaves"));
+        cards_words(json_object_get(side, "enters"), out);
+        text_add(out, ". Out: ");
+        cards_words(json_object_get(side, "leaves"), out);
+        text_add(out, ".</details>");
+    }
+    if (nothing && !costs_fit(data, rule))
+        text_add(out, "<span class=\"quiet\">nothing</span>");
+}
+
+static void left_cell(const json_t *rule, Unit unit, Text *out)
+{
+    const double slack = get_number(rule, "slack", 0);
+    if (json_is_false(json_object_get(rule, "counts")))
+        cell_text(out, "does not count here");
+    else if (get_number(rule, "missed", 0) > 0)
+        cell_text(out, "missed");
+    else if (slack < 0)
+        cell_text(out, "broken");
+    else if (slack == 0 || get_true(rule, "tight"))
+        cell_text(out, "tight");
+    else if (unit == UNIT_MONEY)
+        cell_money(out, slack);
+    else
+        cell_number(out, slack);
+}
+
+static void limit_row(const PageData *data, const json_t *rule, Text *out)
+{
+    const Unit unit = limit_unit(data, rule);
+    char use[PLAIN_TEXT];
+    row_begin(out);
+    limit_name_words(rule, out);
+    source_words(rule, out);
+    row_name_end(out);
+    cell_begin(out);
+    bounds_words(json_object_get(rule, "limit"), unit, out);
+    cell_end(out);
+    if (unit == UNIT_MONEY)
+        cell_money(out, get_number(rule, "use", 0));
+    else
+        html(out, "<td class=\"number\">%s%s</td>", plain(use, get_number(rule, "use", 0)),
+             unit == UNIT_PERCENT ? "%" : "");
+    left_cell(rule, unit, out);
+    cell_begin(out);
+    worth_words(data, rule, unit, out);
+    cell_end(out);
+    row_end(out);
+}
+
+/* Keeps and bans are listed behind the others. */
+static int group_of(const PageData *data, const json_t *rule)
+{
+    const char *kind = get_text(rule, "kind");
+    if (costs_fit(data, rule))
+        return 0;
+    return strcmp(kind, "keep") == 0 || strcmp(kind, "ban") == 0 ? 2 : 1;
+}
+
+void limits_part(const PageData *data, Text *out)
+{
+    static const char *const caption[] = {"Limits that cost fit, and what one more would bring", "The other limits",
+                                          "Keeps and bans"};
+    const HtmlColumn columns[] = {
+        {"Limit", false}, {"Asked", false}, {"Has", true}, {"Left", true}, {"With one more", false}};
+    const size_t count = items_of(data->best, "rules");
+    if (count == 0)
+        return;
+    part_begin(out, "limits", "Limits");
+    for (int group = 0; group < 3; group++) {
+        bool any = false;
+        for (size_t k = 0; k < count; k++) {
+            const json_t *rule = item_at(data->best, "rules", k);
+            if (group_of(data, rule) != group)
+                continue;
+            if (!any)
+                table_begin(out, caption[group], columns, sizeof columns / sizeof *columns);
+            any = true;
+            limit_row(data, rule, out);
+        }
+        if (any)
+            table_end(out);
+    }
+    part_end(out);
+}

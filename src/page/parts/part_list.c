@@ -1,0 +1,109 @@
+/* part_list.c - what is to be bought, dearest first; the whole list with texts, section by section. */
+#include <math.h>
+#include <string.h>
+
+#include "base/sort.h"
+#include "page/parts/static_parts.h"
+
+static int64_t cents_of(const PoolCard *card)
+{
+    return card->buy * (int64_t)llround(card->price * 100);
+}
+
+/* ---- shopping ---- */
+
+static int by_money(const void *a, const void *b)
+{
+    const int64_t x = cents_of(*(const PoolCard *const *)a), y = cents_of(*(const PoolCard *const *)b);
+    return x > y ? -1 : x < y;
+}
+
+void shopping_part(const PageData *data, Text *out)
+{
+    const HtmlColumn columns[] = {{"Card", false}, {"Copies", true}, {"Each", true}, {"Sum", true}, {"Colours", false}};
+    const PoolCard **list = mem_new(data->count, sizeof *list);
+    size_t count = 0;
+    int64_t all = 0;
+    for (size_t c = 0; c < data->count; c++)
+        if (data->pool[c].buy > 0) {
+            list[count++] = &data->pool[c];
+            all += cents_of(&data->pool[c]);
+        }
+    sort_stable(list, count, sizeof *list, by_money);
+    part_begin(out, "shopping", "Shopping list");
+    text_add(out, "<p>");
+    count_words((int64_t)count, "card", out);
+    html(out, ", %.2f.</p>\n", (double)all / 100);
+    table_begin(out, "To buy, dearest first", columns, sizeof columns / sizeof *columns);
+    for (size_t k = 0; k < count; k++) {
+        row_begin(out);
+        html_name(out, list[k]->name);
+        row_name_end(out);
+        cell_int(out, list[k]->buy);
+        cell_money(out, list[k]->price);
+        cell_money(out, (double)cents_of(list[k]) / 100);
+        cell_begin(out);
+        colours_words(data, list[k]->colours, out);
+        cell_end(out);
+        row_end(out);
+    }
+    table_end(out);
+    part_end(out);
+    mem_free(list);
+}
+
+/* ---- the whole list ---- */
+
+static void list_words(const json_t *card, const char *key, const char *inner, Text *out)
+{
+    for (size_t k = 0; k < items_of(card, key); k++) {
+        const json_t *one = item_at(card, key, k);
+        html(out, "%s%s", k > 0 ? ", " : "", inner != NULL ? get_text(one, inner) : json_string_value(one));
+        if (inner != NULL && get_text(one, "role")[0] != '\0')
+            html(out, " (%s)", get_text(one, "role"));
+    }
+}
+
+static void card_row(const PageData *data, const PoolCard *card, Text *out)
+{
+    card_row_begin(data, card, out);
+    cell_begin(out);
+    list_words(card->card, "kind", NULL, out);
+    cell_end(out);
+    cost_cell(card, out);
+    if (has_number(card->card, "price"))
+        cell_money(out, card->price);
+    else
+        cell_empty(out);
+    cell_number(out, get_number(card->card, "fit", 0));
+    cell_begin(out);
+    list_words(card->card, "tags", "tag", out);
+    cell_end(out);
+    html(out, "<td class=\"text\"><bdi>%s</bdi></td>", get_text(card->card, "text"));
+    row_end(out);
+}
+
+void list_part(const PageData *data, Text *out)
+{
+    const HtmlColumn columns[] = {{"Card", false}, {"Colours", false}, {"Kind", false}, {"Cost", true},
+                                  {"Price", true}, {"Fit", true},      {"Tags", false}, {"Text", false}};
+    static const char *const class[] = {"gold", "hybrid", "colourless", "fixing"};
+    part_begin(out, "list", "The whole list");
+    for (size_t s = 0; s < (size_t)data->colours + 4; s++) {
+        const bool own = s < (size_t)data->colours;
+        const char *name = own ? data->colour[s] : class[s - (size_t)data->colours];
+        bool any = false;
+        for (size_t c = 0; c < data->count; c++) {
+            const PoolCard *card = &data->pool[c];
+            if (own ? strcmp(card->class, "mono") != 0 || card->shows != 1u << s : strcmp(card->class, name) != 0)
+                continue;
+            if (!any)
+                table_begin(out, name, columns, sizeof columns / sizeof *columns);
+            any = true;
+            card_row(data, card, out);
+        }
+        if (any)
+            table_end(out);
+    }
+    part_end(out);
+}

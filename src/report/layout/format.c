@@ -1,0 +1,133 @@
+/* format.c - numbers and limits as people write them. */
+#include "report/layout/format.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/number.h"
+
+static const char *decimal(Arena *arena, int64_t value, int scale, int min_decimals)
+{
+    char buffer[NUMBER_TEXT];
+    return arena_strdup(arena, number_format(buffer, value, scale, min_decimals));
+}
+
+const char *format_money(Arena *arena, int64_t cents)
+{
+    return decimal(arena, cents, 2, 2);
+}
+
+const char *format_number(Arena *arena, int64_t thousandths)
+{
+    return decimal(arena, thousandths, 3, 0);
+}
+
+const char *format_count(Arena *arena, int64_t count)
+{
+    char digits[32], out[48];
+    snprintf(digits, sizeof digits, "%" PRId64, count < 0 ? -count : count);
+    size_t length = strlen(digits), at = 0;
+    if (count < 0)
+        out[at++] = '-';
+    for (size_t k = 0; k < length; k++) {
+        if (k > 0 && (length - k) % 3 == 0)
+            out[at++] = ',';
+        out[at++] = digits[k];
+    }
+    out[at] = '\0';
+    return arena_strdup(arena, out);
+}
+
+const char *format_measure(Arena *arena, Measure measure, int64_t value)
+{
+    int scale = measure_scale(measure);
+    return decimal(arena, value, scale, scale == 2 ? 2 : 0);
+}
+
+const char *format_gap(Arena *arena, int64_t ppm)
+{
+    return arena_printf(arena, "%s%%", decimal(arena, ppm, 4, 0));
+}
+
+const char *format_share(Arena *arena, int64_t part, int64_t whole)
+{
+    if (whole == 0)
+        return "-";
+    int64_t sign = whole < 0 ? -1 : 1;
+    return arena_printf(arena, "%s%%",
+                        decimal(arena, (int64_t)round_div((int128)part * sign * 1000, whole * sign), 1, 0));
+}
+
+const char *format_chance(Arena *arena, double chance)
+{
+    if (chance > 0 && chance < 0.0005)
+        return "<0.1%";
+    if (chance < 1 && chance >= 0.9995)
+        return ">99.9%";
+    return arena_printf(arena, "%.1f%%", chance * 100);
+}
+
+static const char *bound_value(Arena *arena, Measure measure, const Bounds *bounds, int64_t value)
+{
+    switch (bounds->kind) {
+    case BOUND_PERCENT: return arena_printf(arena, "%s%%", decimal(arena, value, 3, 0));
+    case BOUND_RATIO: return decimal(arena, value, 3, 0);
+    case BOUND_ABSOLUTE:
+    case BOUND_AVERAGE: break;
+    }
+    return format_measure(arena, measure, value);
+}
+
+/* " (80%: a seat opens 3)" behind a lower bound that is what `seen` takes; where it was loosened, nothing. */
+static const char *seen_words(Arena *arena, const Bounds *bounds)
+{
+    static const char *const who[] = {
+        [DRAW_PACK] = "a pack holds", [DRAW_OPENS] = "a seat opens", [DRAW_SEES] = "a seat sees"};
+    char chance[NUMBER_TEXT];
+    const SeenBound *seen = &bounds->seen;
+    if (!bounds->has_seen || !bounds->has_low || bounds->low != seen->cards)
+        return "";
+    return arena_printf(arena, " (%s%%: %s %d)", number_format(chance, seen->chance, 3, 0), who[seen->by],
+                        seen->at_least);
+}
+
+const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds)
+{
+    const char *kind = bounds->kind == BOUND_AVERAGE ? "average " : "";
+    const char *low = bounds->has_low ? bound_value(arena, measure, bounds, bounds->low) : "";
+    const char *high = bounds->has_high ? bound_value(arena, measure, bounds, bounds->high) : "";
+    if (bounds->has_low && bounds->has_high && bounds->low == bounds->high)
+        return arena_printf(arena, "%sexactly %s%s", kind, low, seen_words(arena, bounds));
+    if (bounds->has_low && bounds->has_high)
+        return arena_printf(arena, "%s%s to %s%s", kind, low, high, seen_words(arena, bounds));
+    if (bounds->has_low)
+        return arena_printf(arena, "%sat least %s%s", kind, low, seen_words(arena, bounds));
+    return arena_printf(arena, "%sat most %s", kind, high);
+}
+
+const char *format_use(Arena *arena, const LimitUse *use)
+{
+    switch (use->bounds.kind) {
+    case BOUND_PERCENT: return format_share(arena, use->total, use->base);
+    case BOUND_AVERAGE:
+        return use->base == 0 ? "-"
+                              : format_measure(arena, use->limit->measure, (int64_t)round_div(use->total, use->base));
+    case BOUND_ABSOLUTE:
+    case BOUND_RATIO: break;
+    }
+    return format_measure(arena, use->limit->measure, use->total);
+}
+
+const char *format_cards(Arena *arena, int64_t count)
+{
+    return arena_printf(arena, "%s card%s", format_count(arena, count), count == 1 ? "" : "s");
+}
+
+const char *format_place(Arena *arena, SourcePos at)
+{
+    if (at.file == NULL || at.line == 0)
+        return "command line";
+    const char *slash = strrchr(at.file, '/');
+    return arena_printf(arena, "%s:%d", slash != NULL ? slash + 1 : at.file, at.line);
+}

@@ -1,9 +1,0 @@
-/* check_sheet.h - check of a sheet without a model. */
-#ifndef POOLWRIGHT_VERBS_CHECK_SHEET_H
-#define POOLWRIGHT_VERBS_CHECK_SHEET_H
-
-#include "verbs/job.h"
-
-int check_sheet(Job *job);
-
-#endif

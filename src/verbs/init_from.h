@@ -1,9 +1,0 @@
-/* init_from.h - init --from POOL.csv. */
-#ifndef POOLWRIGHT_VERBS_INIT_FROM_H
-#define POOLWRIGHT_VERBS_INIT_FROM_H
-
-#include "verbs/job.h"
-
-int init_from(Job *job);
-
-#endif

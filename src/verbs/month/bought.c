@@ -1,0 +1,94 @@
+/* bought.c - files and a shopping list with what was paid -> report, and a sheet of owned cards. */
+#include <string.h>
+#include <strings.h>
+
+#include "report/list/bought_report.h"
+#include "verbs/outputs/outputs.h"
+
+static bool usage_good(Job *job)
+{
+    const Options *o = &job->options;
+    const size_t errors = job->diags.errors;
+    if (o->words == 0)
+        diag_error(&job->diags, (SourcePos){0},
+                   "bought: found no list, expected poolwright bought SCENARIO SHOPPING.csv");
+    if (o->apply && o->output != NULL)
+        diag_error(&job->diags, (SourcePos){0}, "found -o and --apply, expected one of them");
+    outputs_go_together(job);
+    return job->diags.errors == errors;
+}
+
+/* --apply: the scenario's one owned sheet is where it goes. */
+static bool find_sheet(Job *job)
+{
+    const Scenario *scenario = job->scenario;
+    if (!job->options.apply)
+        return true;
+    if (scenario->owned_count != 1) {
+        diag_error(&job->diags, (SourcePos){0},
+                   scenario->owned_count == 0
+                       ? "--apply: the scenario has no owned sheet, expected -o FILE, and then `owned: [FILE]` in it"
+                       : "--apply: the scenario has more than one owned sheet, expected -o FILE");
+        return false;
+    }
+    const char *path = scenario->owned[0].path;
+    const size_t length = strlen(path);
+    if (length < 4 || strcasecmp(path + length - 4, ".csv") != 0) {
+        diag_error(&job->diags, scenario->owned[0].at, "--apply writes text alone, and '%s' is none; expected -o FILE",
+                   path);
+        return false;
+    }
+    job->options.output = path;
+    return true;
+}
+
+static int show(Job *job, const Bought *bought)
+{
+    const Options *o = &job->options;
+    bool good = true;
+    Text out = {0}, sheet = {0};
+    bought_sheet(job->instance, bought, &sheet);
+    const char *written = output_sheet(job, "owned", job->instance, &sheet);
+    const int code = job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : EXIT_ANSWERED;
+    if (is_stdout(o->output))
+        return code;
+    if (o->json)
+        good = bought_json(job->instance, bought, &job->diags, &out);
+    else
+        bought_text(job->instance, bought, written, o->apply, &job->style, &out);
+    return job_print(job, good, &out, code);
+}
+
+/* A list that was booked before, with more filled in since: told, since it may be meant (two copies in two parcels). */
+static void notice_again(Job *job, const Bought *bought)
+{
+    const Instance *in = job->instance;
+    size_t again = 0;
+    const char *first = NULL;
+    for (size_t k = 0; k < bought->lines; k++) {
+        const BoughtLine *line = &bought->line[k];
+        if (line->paid == 0 || in->paid_owned[line->card] != line->paid || in->listed[line->card] < line->copies)
+            continue;
+        first = again++ == 0 ? in->cards->card[line->card].name : first;
+    }
+    if (again > 0)
+        diag_notice(&job->diags, (SourcePos){.file = bought->path},
+                    "%zu of the cards %s booked already for the same money, such as '%s'; blank `paid` on lines of an "
+                    "earlier parcel",
+                    again, again == 1 ? "was" : "were", first);
+}
+
+int verb_bought(Job *job)
+{
+    Bought bought = {0};
+    int code = EXIT_BAD_INPUT;
+    if (usage_good(job) && job_read(job) && find_sheet(job) && outputs_good(job, job->scenario, &code) &&
+        bought_read(job->instance, job->options.word[0], &bought, &job->diags)) {
+        notice_again(job, &bought);
+        code = show(job, &bought);
+    }
+    job_show_problems(job);
+    if (bought.arena != NULL)
+        bought_release(&bought);
+    return code;
+}

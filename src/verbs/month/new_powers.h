@@ -1,0 +1,19 @@
+/* new_powers.h - cards sheets with proposed powers, as `feedback` and `compare` write them under --apply. */
+#ifndef POOLWRIGHT_VERBS_MONTH_NEW_POWERS_H
+#define POOLWRIGHT_VERBS_MONTH_NEW_POWERS_H
+
+#include "report/feedback_report.h"
+#include "verbs/frame/job.h"
+
+/* Reports what of -o, --apply and "-" does not go together. */
+void new_powers_usage(Job *job);
+/* What both pools have in common and what not; nothing where one is missing. To be freed with mem_free after the
+ * report.
+ */
+PoolChange *new_powers_changes(FeedbackReport *report);
+/* Writes the sheets, all of them or none, and names them in the report. False with errors in the job's diags. */
+bool new_powers_write(Job *job, FeedbackReport *report);
+/* The first sheet to standard output. */
+bool new_powers_print(Job *job, const FeedbackReport *report);
+
+#endif

@@ -1,0 +1,148 @@
+/* check.c - files -> instance -> counts, and what the rules alone ask for. */
+#include <string.h>
+
+#include "base/files/file.h"
+#include "cards/sheet/csv.h"
+#include "programme/programme.h"
+#include "report/desk/desk.h"
+#include "report/report.h"
+#include "verbs/sheets/check_sheet.h"
+#include "verbs/frame/explain_job.h"
+#include "verbs/frame/job.h"
+
+#define CHECK_EFFORT 200000 /* pivots: a relaxation, with room */
+
+/* The least number of copies that meet every limit when the size is free: minimise the copies instead of maximising
+ * fit, without the size's lower side. A bound of the relaxation is enough; where it is not reached, nothing is said. */
+static void ask_demand(const Instance *in, const Programme *programme, const SearchOptions *from, CheckFacts *facts)
+{
+    Search *search = search_new(&programme->problem);
+    SearchOptions options = *from;
+    options.progress = NULL; /* it would speak of a best pool */
+    options.gap_ppm = 1000000;
+    options.effort = CHECK_EFFORT;
+    for (int i = 0; i < programme->problem.rows; i++)
+        if (programme_row_is(programme, i, LIMIT_SIZE))
+            search_set_row(search, i, 0, in->model->size_to);
+    for (int j = 0; j < programme->problem.columns; j++) {
+        ColumnRole role = programme->column[j].role;
+        search_set_objective(search, j,
+                             role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT ? -1 : 0);
+    }
+    SearchResult result;
+    search_run(search, &options, &result);
+    facts->demand_possible = result.status != SEARCH_INFEASIBLE;
+    facts->demand_known =
+        result.status != SEARCH_INFEASIBLE && result.bound != SEARCH_PLUS_INFINITY && result.bound <= 0;
+    facts->demand = facts->demand_known ? -result.bound : 0;
+    search_result_release(&result);
+    search_free(search);
+}
+
+/* Is there a pool at all? What the demand leaves out, the size's lower side, counts here. */
+static void ask_possible(const Programme *programme, const SearchOptions *from, CheckFacts *facts)
+{
+    if (!facts->demand_possible)
+        return;
+    Search *search = search_new(&programme->problem);
+    SearchOptions options = *from;
+    options.progress = NULL;
+    options.gap_ppm = 1000000;
+    options.effort = CHECK_EFFORT;
+    for (int j = 0; j < programme->problem.columns; j++)
+        search_set_objective(search, j, 0);
+    SearchResult result;
+    search_run(search, &options, &result);
+    facts->demand_possible = result.status != SEARCH_INFEASIBLE;
+    search_result_release(&result);
+    search_free(search);
+}
+
+static bool show_tags(Job *job, Text *out)
+{
+    if (job->options.json)
+        return tags_json(job->instance, &job->diags, out);
+    tags_text(job->instance, &job->style, out);
+    return true;
+}
+
+static bool show_themes(Job *job, Text *out)
+{
+    Scouting scouting;
+    bool good = true;
+    scouting_find(job->instance, &job->options.package, &scouting);
+    if (job->options.json)
+        good = scouting_json(job->instance, &scouting, &job->diags, out);
+    else
+        scouting_text(job->instance, &scouting, &job->style, out);
+    scouting_release(&scouting);
+    return good;
+}
+
+/* --tags and --themes: nothing but that. */
+static int check_desk(Job *job)
+{
+    Text out = {0};
+    const Options *o = &job->options;
+    int code = EXIT_BAD_INPUT;
+    if (o->tags && o->scout)
+        diag_error(&job->diags, (SourcePos){0}, "--tags and --themes are two answers; expected one of them");
+    else if (job_read(job)) {
+        const bool good = o->tags ? show_tags(job, &out) : show_themes(job, &out);
+        code = good ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+    }
+    job_show_problems(job);
+    text_release(&out);
+    return code;
+}
+
+/* A sheet that is there, and no model. */
+static bool asks_of_sheet(const Job *job)
+{
+    const Options *o = &job->options;
+    return o->overrides.model == NULL && strcmp(o->subject, "-") != 0 && !scenario_is(o->subject) &&
+           file_exists(sheet_file(o->arena, o->subject, NULL));
+}
+
+int verb_check(Job *job)
+{
+    if (job->options.tags || job->options.scout)
+        return check_desk(job);
+    if (asks_of_sheet(job))
+        return check_sheet(job);
+    Programme *programme = NULL;
+    LimitReach *reach = NULL;
+    Explained explained = {0};
+    Text out = {0};
+    int code = EXIT_BAD_INPUT;
+    if (!job_read(job))
+        goto done;
+    programme = programme_new(job->instance, &job->diags);
+    if (programme == NULL)
+        goto done;
+    reach = mem_new(job->instance->limits, sizeof *reach);
+    limit_reach(job->instance, reach);
+    CheckFacts facts = {.reach = reach, .scales = scales_find(job->instance)};
+    instance_copies(job->instance, &facts.copies_most, &facts.copies_least);
+    SearchOptions options;
+    job_search_options(job, &options);
+    ask_demand(job->instance, programme, &options, &facts);
+    ask_possible(programme, &options, &facts);
+    if (!facts.demand_possible && explain_causes(job, job->instance, &explained))
+        facts.explained = &explained;
+    if (!job->options.json)
+        check_text(job->instance, &facts, job->options.rules, &job->style, &out);
+    else if (!check_json(job->instance, &facts, &job->diags, &out)) {
+        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
+        code = EXIT_COULD_NOT_RUN;
+        goto done;
+    }
+    code = job_print_text(job, &out, facts.demand_possible ? EXIT_ANSWERED : EXIT_ANSWER_NO);
+done:
+    job_show_problems(job);
+    text_release(&out);
+    mem_free(reach);
+    explained_release(&explained);
+    programme_free(programme);
+    return code;
+}

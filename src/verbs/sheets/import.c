@@ -1,0 +1,104 @@
+/* import.c - sheets as they are -> what they hold, asked where it is not sure -> a model and a scenario that work. */
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "ask/first_plan.h"
+#include "report/intake_report.h"
+#include "report/json/json.h"
+#include "verbs/frame/decide.h"
+#include "verbs/frame/written.h"
+
+/* ---- what is written ---- */
+
+static void make_plan(Job *job, Intake *intake, StarterFound *found)
+{
+    const Overrides *o = &job->options.overrides;
+    const FirstWish wish = {.size = o->has_size ? o->size_to : 0, .cap = o->has_cap ? o->cap : -1};
+    first_plan(intake, &wish, found);
+    if (job->options.output != NULL)
+        first_sheets(found, job->options.output);
+}
+
+static int write_files(Job *job, const StarterFound *found)
+{
+    Text model = {0}, scenario = {0};
+    starter_found_model(found, &model);
+    starter_found_scenario(found, &scenario);
+    return write_folder(job, &model, &scenario);
+}
+
+/* ---- what is told ---- */
+
+static void tell(const Job *job, const Intake *intake, Text *out)
+{
+    const char *folder = job->options.output;
+    intake_lines_text(intake, out);
+    text_add(out, "\nTaken:\n");
+    intake_taken_text(intake, out);
+    if (folder == NULL) {
+        text_add(out, "\nNothing is written: add -o FOLDER. Other answers: --answers FILE, which begins as what --json "
+                      "writes.\n");
+        return;
+    }
+    text_printf(out,
+                "\nIn %s are now\n  model.yaml     the rules of the pool, and how your sheets are read\n"
+                "  scenario.yaml  what goes together; your sheets stay where and as they are\n"
+                "\nOther answers: edit model.yaml, or import again with --answers FILE, which begins as what --json "
+                "writes.\n"
+                "next: poolwright check %s\n      poolwright best %s -o pool.csv\n",
+                folder, folder, folder);
+}
+
+static bool tell_json(const Job *job, const Intake *intake, Text *out)
+{
+    json_t *root = json_object(), *files = json_array();
+    for (int f = 0; f < WRITTEN_FILES && job->options.output != NULL; f++)
+        json_array_append_new(files, json_string(written_name[f]));
+    json_object_set_new(root, "folder", job->options.output != NULL ? json_string(job->options.output) : json_null());
+    json_object_set_new(root, "files", files);
+    intake_json(intake, root);
+    json_object_set_new(root, "notices", json_notices(&job->diags));
+    return json_finish(root, out);
+}
+
+int verb_import(Job *job)
+{
+    Options *o = &job->options;
+    Decider decider = {0};
+    Intake *intake = NULL;
+    StarterFound found;
+    Text out = {0};
+    int code = EXIT_BAD_INPUT;
+    const char **path = arena_alloc(o->arena, o->words + 1, sizeof *path);
+    path[0] = o->subject;
+    for (size_t i = 0; i < o->words; i++)
+        path[i + 1] = o->word[i];
+    if (!decider_init(&decider, o->arena, o->answers, &job->diags))
+        goto done;
+    decider.asks = !o->json && isatty(STDIN_FILENO) && isatty(STDOUT_FILENO);
+    intake = intake_new(path, o->words + 1, job->files, decide, &decider, &job->diags);
+    if (intake == NULL)
+        goto done;
+    make_plan(job, intake, &found);
+    decider_check(&decider, intake);
+    if (job->diags.errors > 0)
+        goto done;
+    code = o->output == NULL ? EXIT_ANSWERED : write_files(job, &found);
+    if (code != EXIT_ANSWERED)
+        goto done;
+    if (!o->json)
+        tell(job, intake, &out);
+    else if (!tell_json(job, intake, &out)) {
+        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
+        code = EXIT_COULD_NOT_RUN;
+        goto done;
+    }
+    code = job_print_text(job, &out, EXIT_ANSWERED);
+done:
+    job_show_problems(job);
+    text_release(&out);
+    intake_free(intake);
+    decider_release(&decider);
+    return code;
+}

@@ -1,0 +1,111 @@
+/* init_from.c - init --from POOL.csv: a folder for a pool that is there. */
+#include <string.h>
+
+#include "ask/first_plan.h"
+#include "report/intake_report.h"
+#include "report/json/json.h"
+#include "report/starter/starter_from.h"
+#include "verbs/sheets/init_from.h"
+#include "verbs/frame/written.h"
+
+/* How many of each candidate are in the pool: what `chosen` says, else `copies`, else one. Their sum. */
+static int count_copies(const Intake *intake, int *copies)
+{
+    const IntakeSheet *sheet = &intake->sheet[0];
+    int column = -1, sum = 0;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->field[k] == HOLDS_CHOSEN)
+            column = card_column(intake->cards, sheet->sheet.header.cell[k].text);
+    for (size_t i = 0; i < intake->cards->count; i++) {
+        int64_t number = 0;
+        copies[i] = intake->cards->card[i].copies;
+        if (column >= 0)
+            copies[i] = card_number(intake->cards, &intake->cards->card[i], column, &number) == CELL_NUMBER
+                            ? (int)(number / 1000)
+                            : 0;
+        sum += copies[i];
+    }
+    return sum;
+}
+
+static const char *file_word(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash != NULL ? slash + 1 : path;
+}
+
+static void make_plan(Job *job, const Intake *intake, const int *copies, int size, StarterFound *found)
+{
+    *found = (StarterFound){.intake = intake, .cap = -1, .unscored = -1, .unpriced = -1};
+    supply_count(intake, copies, &found->supply);
+    found->plan = (StarterPlan){.size = size, .colour = intake->colour, .colours = intake->colours};
+    first_themes(found);
+    found->unpriced_cards = intake->cards->count - found->supply.priced;
+    found->unscored_cards = intake->cards->count - found->supply.scored;
+    if (found->supply.priced > 0 && found->unpriced_cards > 0)
+        found->unpriced = found->supply.middle_price;
+    if (found->supply.has_power && found->unscored_cards > 0)
+        found->unscored = found->supply.middle_power;
+    /* the pool is the first list of candidates too */
+    StarterSheet *sheet = arena_alloc(job->options.arena, 2, sizeof *sheet);
+    first_sheets(found, job->options.output);
+    for (size_t s = 0; s < 2; s++)
+        sheet[s] = (StarterSheet){.path = found->sheet[0].path, .key = s == 0 ? "cards" : "pool"};
+    found->sheet = sheet;
+    found->sheets = 2;
+}
+
+static bool tell(const Job *job, const Intake *intake, const StarterFound *found, Text *out)
+{
+    const char *folder = job->options.output;
+    if (job->options.json) {
+        json_t *root = json_object(), *files = json_array();
+        for (int f = 0; f < WRITTEN_FILES; f++)
+            json_array_append_new(files, json_string(written_name[f]));
+        json_object_set_new(root, "folder", json_string(folder));
+        json_object_set_new(root, "files", files);
+        intake_json(intake, root);
+        return json_finish(root, out);
+    }
+    intake_lines_text(intake, out);
+    text_add(out, "\nTaken:\n");
+    intake_taken_text(intake, out);
+    text_printf(out,
+                "\nIn %s are now\n  model.yaml     a band around every count of the pool of %d, to change as you like\n"
+                "  scenario.yaml  the pool, as what there is and as the only candidates yet: add yours to `cards`\n"
+                "\nnext: poolwright audit %s\n      poolwright best %s\n",
+                folder, found->plan.size, folder, folder);
+    return true;
+}
+
+int init_from(Job *job)
+{
+    Text model = {0}, scenario = {0}, out = {0};
+    int code = EXIT_BAD_INPUT, *copies = NULL;
+    const char *path = job->options.from;
+    job->options.output = job->options.subject;
+    Intake *intake = intake_new(&path, 1, job->files, NULL, NULL, &job->diags);
+    if (intake == NULL)
+        goto done;
+    copies = mem_new(intake->cards->count, sizeof *copies);
+    const int size = count_copies(intake, copies);
+    if (size == 0) {
+        diag_error(&job->diags, (SourcePos){.file = path}, "found no card in the pool, expected some");
+        goto done;
+    }
+    StarterFound found;
+    make_plan(job, intake, copies, size, &found);
+    starter_from_model(&found, copies, file_word(path), &model);
+    starter_found_scenario(&found, &scenario);
+    code = write_folder(job, &model, &scenario);
+    if (code == EXIT_ANSWERED)
+        code = tell(job, intake, &found, &out) ? print_text(&out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+done:
+    job_show_problems(job);
+    text_release(&model);
+    text_release(&scenario);
+    text_release(&out);
+    mem_free(copies);
+    intake_free(intake);
+    return code;
+}

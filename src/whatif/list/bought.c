@@ -1,0 +1,146 @@
+/* bought.c - see bought.h. */
+#include "whatif/list/bought.h"
+
+#include "base/number.h"
+#include "base/sort.h"
+#include "base/text.h"
+#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet_numbers.h"
+
+#define COPIES_MOST 1000
+
+enum { AT_WHAT, AT_NAME, AT_COPIES, AT_PAID, AT_ALL };
+static const char *const header_word[AT_ALL] = {"what", "name", "copies", "paid"};
+
+typedef struct {
+    const Instance *in;
+    Sheet sheet;
+    int column[AT_ALL];
+    Diags *diags;
+} BoughtSheet;
+
+static const SheetCell *cell_of(const BoughtSheet *s, const SheetRow *row, int k)
+{
+    static const SheetCell none = {.text = ""};
+    return s->column[k] < 0 ? &none : &row->cell[s->column[k]];
+}
+
+static void report(const BoughtSheet *s, const SheetCell *cell, const char *expected)
+{
+    char excerpt[TEXT_EXCERPT];
+    diag_error(s->diags, sheet_pos(&s->sheet, cell), "found '%s', expected %s", text_excerpt(excerpt, cell->text),
+               expected);
+}
+
+static bool read_card(const BoughtSheet *s, const SheetCell *cell, size_t *card)
+{
+    const long found = cell->text[0] == '\0' ? -1 : card_find(s->in->cards, cell->text);
+    if (found < 0) {
+        const char *near = cell->text[0] == '\0' ? NULL : card_nearest(s->in->cards, cell->text);
+        char excerpt[TEXT_EXCERPT];
+        diag_error(s->diags, sheet_pos(&s->sheet, cell), "no candidate is called '%s'%s%s%s",
+                   text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "", near != NULL ? near : "",
+                   near != NULL ? "'?" : "");
+        return false;
+    }
+    *card = (size_t)found;
+    return true;
+}
+
+static void read_line(const BoughtSheet *s, const SheetRow *row, Bought *b)
+{
+    const SheetCell *what = cell_of(s, row, AT_WHAT), *paid = cell_of(s, row, AT_PAID),
+                    *copies = cell_of(s, row, AT_COPIES);
+    if (what->text[0] != '\0' && !text_folds_to(what->text, "buy"))
+        return;
+    if (paid->text[0] == '\0') {
+        b->waiting++;
+        return;
+    }
+    BoughtLine line = {.copies = 1};
+    int64_t number = 1;
+    if (!read_card(s, cell_of(s, row, AT_NAME), &line.card))
+        return;
+    if (copies->text[0] != '\0' &&
+        (number_parse(copies->text, 0, sheet_decimal_comma(&s->sheet), &number) != NUMBER_OK || number < 1 ||
+         number > COPIES_MOST))
+        report(s, copies, "a whole number of copies, 1 to 1000");
+    line.copies = (int)number;
+    if (form_money(sheet_number_form(&s->sheet), paid->text, &line.paid, NULL) != NUMBER_OK || line.paid < 0)
+        report(s, paid,
+               "money such as 4.50 for all copies of the line, 0 for a gift, blank for what is not bought yet");
+    line.planned = line.copies * instance_buy_price(s->in, line.card);
+    b->line[b->lines++] = line;
+}
+
+static int by_card(const void *a, const void *b)
+{
+    const BoughtLine *x = a, *y = b;
+    return (x->card > y->card) - (x->card < y->card);
+}
+
+/* Lines of one card become one. */
+static void add_up(Bought *b)
+{
+    size_t kept = 0;
+    sort_stable(b->line, b->lines, sizeof *b->line, by_card);
+    for (size_t k = 0; k < b->lines; k++) {
+        const BoughtLine *line = &b->line[k];
+        b->copies += line->copies;
+        b->paid += line->paid;
+        b->planned += line->planned;
+        if (kept > 0 && b->line[kept - 1].card == line->card) {
+            b->line[kept - 1].copies += line->copies;
+            b->line[kept - 1].paid += line->paid;
+            b->line[kept - 1].planned += line->planned;
+        } else {
+            b->line[kept++] = *line;
+        }
+    }
+    b->lines = kept;
+}
+
+static int list_fits(const Sheet *sheet, const void *nothing)
+{
+    (void)nothing;
+    int found = 0;
+    for (int k = 0; k < AT_ALL; k++)
+        found += sheet_column(sheet, header_word[k]) >= 0;
+    return sheet_column(sheet, "name") >= 0 && sheet_column(sheet, "paid") >= 0 ? found : -1;
+}
+
+bool bought_read(const Instance *instance, const char *path, Bought *bought, Diags *diags)
+{
+    const size_t errors = diags->errors;
+    BoughtSheet s = {.in = instance, .diags = diags};
+    const SheetUse use = {.what = "what was bought", .fits = list_fits};
+    *bought = (Bought){.arena = arena_new()};
+    if (sheet_read_for(bought->arena, instance->scenario->files, path, (SourcePos){0}, &use, &s.sheet, diags)) {
+        for (int k = 0; k < AT_ALL; k++) {
+            s.column[k] = sheet_column(&s.sheet, header_word[k]);
+            if (s.column[k] < 0 && (k == AT_NAME || k == AT_PAID))
+                diag_error(diags, sheet_line_pos(&s.sheet, s.sheet.header.line),
+                           "found no column '%s', expected the shopping list with what was paid filled in",
+                           header_word[k]);
+        }
+        bought->path = s.sheet.path;
+        bought->line = arena_alloc(bought->arena, s.sheet.rows, sizeof *bought->line);
+        for (size_t k = 0; k < s.sheet.rows && diags->errors == errors; k++)
+            read_line(&s, &s.sheet.row[k], bought);
+    }
+    if (diags->errors == errors && bought->lines == 0)
+        diag_error(diags, (SourcePos){.file = path},
+                   "found nothing bought, expected the column 'paid' filled in on the lines that were");
+    if (diags->errors > errors) {
+        bought_release(bought);
+        return false;
+    }
+    add_up(bought);
+    return true;
+}
+
+void bought_release(Bought *bought)
+{
+    arena_free(bought->arena);
+    *bought = (Bought){0};
+}

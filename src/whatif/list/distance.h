@@ -1,0 +1,31 @@
+/* distance.h - a programme that also counts how far its pools are from a given one: copies kept, copies changed, money
+ * for what enters. */
+#ifndef POOLWRIGHT_WHATIF_LIST_DISTANCE_H
+#define POOLWRIGHT_WHATIF_LIST_DISTANCE_H
+
+#include "whatif/reoptimise.h"
+
+typedef struct {
+    const Loaded *loaded;
+    const int *from;        /* [cards] the given pool, any copies */
+    int copies;             /* of it, in all */
+    SearchProblem *problem; /* the programme's columns and rows first; its objective is fit */
+    int kept_row;           /* copies of the given pool that stay; without bounds until set */
+    int change_row;         /* 2 x kept - size of the pool: the given size less this is what leaves plus what enters */
+    int enter_row;          /* cents for copies beyond those given and owned */
+    int *kept_column;       /* [cards] a column of ours, or -1: the card's own column says it */
+    int *enter_column;
+} Distance;
+
+/* from must outlive it. */
+void distance_init(Distance *distance, const Loaded *loaded, const int *from);
+void distance_release(Distance *distance);
+/* x[problem->columns] of a pool. Freed with mem_free. */
+int64_t *distance_solution(const Distance *distance, const int *copies);
+/* A question on the problem with another objective: 1: as many kept copies as can be; 2: as few changed copies as can
+ * be; 3: as little money for what enters as can be, negated. */
+Reoptimiser *distance_question(const Distance *distance, int objective);
+enum { DISTANCE_KEPT = 1, DISTANCE_CHANGED = 2, DISTANCE_SPENT = 3 };
+int distance_kept(const Distance *distance, const int *copies);
+
+#endif

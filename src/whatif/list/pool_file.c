@@ -1,0 +1,248 @@
+/* pool_file.c - reading an existing list, as a sheet or line by line. */
+#include "whatif/list/pool_file.h"
+
+#include <string.h>
+
+#include "base/files/file.h"
+#include "base/number.h"
+#include "base/text.h"
+#include "cards/sheet/csv.h"
+#include "cards/sheet/encoding.h"
+#include "cards/names/titles.h"
+#include "cards/workbook/workbook.h"
+
+#define COPIES_MAX 1000
+
+typedef struct {
+    const Instance *in;
+    PoolFile *pool;
+    size_t capacity;
+    Diags *diags;
+} Reader;
+
+static void add_card(Reader *r, const char *name, int copies, int line)
+{
+    PoolFile *pool = r->pool;
+    long card = card_find(r->in->cards, name);
+    if (card >= 0) {
+        pool->copies[card] = pool->copies[card] + copies > COPIES_MAX ? COPIES_MAX : pool->copies[card] + copies;
+        return;
+    }
+    const char *nearest = card_nearest(r->in->cards, name);
+    mem_reserve((void **)&pool->unknown, &r->capacity, pool->unknowns + 1, sizeof *pool->unknown);
+    pool->unknown[pool->unknowns++] = (UnknownCard){arena_strdup(pool->arena, name), line, copies, nearest};
+}
+
+/* ---- one name a line ---- */
+
+/* "3 Sisters", without an x. */
+static bool begins_with_bare_number(const char *line)
+{
+    const size_t digits = strspn(line, "0123456789"), blanks = strspn(line + digits, " ");
+    const char *behind = line + digits + blanks;
+    return digits > 0 && blanks > 0 && behind[0] != 'x' && behind[0] != 'X' && strncmp(behind, "\xC3\x97", 2) != 0;
+}
+
+/* "3 x Barrow", "- Barrow", "Barrow x3". "3 Sisters" is a name where there is no candidate "Sisters". */
+static const char *name_and_copies(const Reader *r, const char *line, int *copies)
+{
+    size_t length;
+    const char *start = listed_name(line, &length, copies);
+    const char *name = arena_strndup(r->pool->arena, start, length);
+    if (card_find(r->in->cards, name) >= 0 || !begins_with_bare_number(line))
+        return name;
+    *copies = 1;
+    return line;
+}
+
+static void read_lines(Reader *r, const Decoded *text)
+{
+    int number = 0;
+    for (const char *line = text->bytes + text->start; line != NULL && *line != '\0';) {
+        const char *end = strpbrk(line, "\r\n");
+        size_t length = end != NULL ? (size_t)(end - line) : strlen(line);
+        const char *start = text_trim(line, &length);
+        number++;
+        if (length > 0) {
+            int copies;
+            const char *whole = arena_strndup(r->pool->arena, start, length);
+            const char *name =
+                card_find(r->in->cards, whole) >= 0 ? (copies = 1, whole) : name_and_copies(r, whole, &copies);
+            add_card(r, name, copies, number);
+        }
+        if (end == NULL)
+            return;
+        line = end[0] == '\r' && end[1] == '\n' ? end + 2 : end + 1;
+    }
+}
+
+/* ---- a sheet ---- */
+
+static int column_of(const Reader *r, const Sheet *sheet, const char *word)
+{
+    const Model *model = r->in->model;
+    for (size_t i = 0; i < model->maps; i++)
+        if (strcmp(model->map_field[i], word) == 0 && sheet_column(sheet, model->map_header[i]) >= 0)
+            return sheet_column(sheet, model->map_header[i]);
+    return sheet_column(sheet, word);
+}
+
+/* A name in a sheet; what it says of copies counts where no column does. */
+static void add_listed(Reader *r, const char *text, bool uncounted, int copies, int line)
+{
+    int said = 1;
+    const bool plain = card_find(r->in->cards, text) >= 0;
+    const char *name = plain ? text : name_and_copies(r, text, &said);
+    add_card(r, name, uncounted ? said : copies, line);
+}
+
+static void read_sheet(Reader *r, const Sheet *sheet, int name)
+{
+    int count = column_of(r, sheet, "chosen");
+    if (count < 0)
+        count = column_of(r, sheet, "copies");
+    for (size_t i = 0; i < sheet->rows; i++) {
+        const SheetRow *row = &sheet->row[i];
+        int64_t copies = 1;
+        if (count >= 0 && row->cell[count].text[0] == '\0')
+            continue; /* as in the scenario's pool */
+        const int counted = count >= 0 ? counted_copies(row->cell[count].text) : -1;
+        if (counted > 0)
+            copies = counted; /* "2x" */
+        else if (count >= 0 &&
+                 (number_parse(row->cell[count].text, 0, sheet_decimal_comma(sheet), &copies) != NUMBER_OK ||
+                  copies < 0 || copies > COPIES_MAX)) {
+            char excerpt[TEXT_EXCERPT];
+            diag_error(r->diags, sheet_pos(sheet, &row->cell[count]),
+                       "found '%s', expected a whole number of copies, 0 to 1000",
+                       text_excerpt(excerpt, row->cell[count].text));
+            continue;
+        }
+        if (copies == 0)
+            continue;
+        if (row->cell[name].text[0] == '\0')
+            diag_error(r->diags, sheet_pos(sheet, &row->cell[name]),
+                       "found a line without a name, expected a card's name");
+        else
+            add_listed(r, row->cell[name].text, count < 0, (int)copies, row->line);
+    }
+}
+
+/* Does the first line with text, as a sheet's header, have the column `name`? Reports nothing. */
+static bool has_name_column(const Reader *r, const Decoded *text)
+{
+    const char *line = text->bytes + titles_end(text->bytes, text->length, text->start);
+    while (*line == '\r' || *line == '\n' || *line == ' ')
+        line++;
+    if (strncmp(line, "sep=", 4) == 0)
+        return true;
+    size_t length = strcspn(line, "\r\n");
+    Arena *arena = arena_new();
+    char *header = arena_strndup(arena, line, length);
+    bool found = false;
+    for (char *cell = header; cell != NULL && !found;) {
+        char *end = strpbrk(cell, ",;\t");
+        if (end != NULL)
+            *end++ = '\0';
+        size_t left = strlen(cell);
+        const char *start = text_trim(cell, &left);
+        if (left >= 2 && start[0] == '"' && start[left - 1] == '"') {
+            start++;
+            left -= 2;
+        }
+        char *folded = text_fold(arena_strndup(arena, start, left));
+        found = strcmp(folded, "name") == 0;
+        for (size_t i = 0; i < r->in->model->maps && !found; i++)
+            found =
+                strcmp(r->in->model->map_field[i], "name") == 0 && text_folds_to(r->in->model->map_header[i], folded);
+        mem_free(folded);
+        cell = end;
+    }
+    arena_free(arena);
+    return found;
+}
+
+/* The columns of a pool that a sheet of a workbook has; it must have names. */
+static int pool_columns(const Sheet *sheet, const void *context)
+{
+    const Reader *r = context;
+    if (column_of(r, sheet, "name") < 0)
+        return -1;
+    return 1 + (column_of(r, sheet, "chosen") >= 0);
+}
+
+static void read_as_sheet(Reader *r, const char *path)
+{
+    Sheet sheet;
+    const SheetUse use = {.what = "cards of the pool", .fits = pool_columns, .context = r};
+    if (!sheet_read_for(r->pool->arena, r->in->scenario->files, path, (SourcePos){0}, &use, &sheet, r->diags))
+        return;
+    const int name = column_of(r, &sheet, "name");
+    r->pool->path = sheet.path;
+    if (name >= 0)
+        read_sheet(r, &sheet, name);
+    else
+        diag_error(r->diags, sheet_line_pos(&sheet, sheet.header.line),
+                   "found no column 'name', expected one with the names of the cards");
+}
+
+static void read_file(Reader *r, const char *path)
+{
+    Decoded text;
+    size_t length;
+    const char *file = sheet_file(r->pool->arena, path, NULL);
+    const char *bytes =
+        file_store_read(r->in->scenario->files, r->pool->arena, file, (SourcePos){0}, &length, r->diags);
+    if (bytes == NULL)
+        return;
+    if (workbook_is(bytes, length))
+        read_as_sheet(r, path);
+    else if (sheet_decode(r->pool->arena, r->pool->path, bytes, length, &text, r->diags)) {
+        if (has_name_column(r, &text))
+            read_as_sheet(r, path);
+        else
+            read_lines(r, &text);
+    }
+}
+
+bool pool_file_read(const Instance *instance, const char *path, PoolFile *pool, Diags *diags)
+{
+    const size_t errors = diags->errors;
+    *pool = (PoolFile){.arena = arena_new(), .copies = mem_new(instance->cards->count, sizeof *pool->copies)};
+    pool->path = arena_strdup(pool->arena, strcmp(path, "-") == 0 ? "standard input" : path);
+    Reader r = {.in = instance, .pool = pool, .diags = diags};
+    if (strcmp(path, "-") == 0)
+        diag_error(diags, (SourcePos){0}, "found '-', expected the path of a file with the pool");
+    else
+        read_file(&r, path);
+    for (size_t c = 0; c < instance->cards->count; c++)
+        pool->listed += pool->copies[c];
+    if (diags->errors == errors && pool->listed == 0)
+        diag_error(diags, (SourcePos){.file = pool->path, .line = 1, .column = 1},
+                   "found no candidate in the list, expected names of the scenario's cards");
+    if (diags->errors == errors)
+        return true;
+    pool_file_release(pool);
+    return false;
+}
+
+void pool_file_present(const Instance *instance, PoolFile *pool)
+{
+    *pool = (PoolFile){.arena = arena_new(), .copies = mem_new(instance->cards->count, sizeof *pool->copies)};
+    pool->path = instance->scenario->pool.path != NULL ? arena_strdup(pool->arena, instance->scenario->pool.path)
+                                                       : "the present pool";
+    for (size_t c = 0; c < instance->cards->count; c++)
+        pool->listed += pool->copies[c] = instance->present[c];
+    pool->unknown = mem_new(instance->gones, sizeof *pool->unknown);
+    for (size_t k = 0; k < instance->gones; k++)
+        pool->unknown[pool->unknowns++] = (UnknownCard){instance->gone[k].name, instance->gone[k].at.line, 1,
+                                                        card_nearest(instance->cards, instance->gone[k].name)};
+}
+
+void pool_file_release(PoolFile *pool)
+{
+    mem_free(pool->copies);
+    mem_free(pool->unknown);
+    arena_free(pool->arena);
+    *pool = (PoolFile){0};
+}

@@ -1,0 +1,235 @@
+/* feedback.c - reading notes and adding them up. better +0.5, worse -0.5, unused -0.25, fine 0, a number as it is; the
+ * sum of a card's notes is added to its power (a card without one: what the model counts it as) and kept within the
+ * least and greatest power of the sheet. A power that lies outside stays reachable, so that no note moves a power
+ * against its sign. */
+#include "whatif/powers/feedback.h"
+
+#include <string.h>
+
+#include "base/day.h"
+#include "base/number.h"
+#include "base/sort.h"
+#include "base/text.h"
+#include "cards/sheet/csv.h"
+#include "model/case_edits.h"
+
+#define MOST_POWER INT64_C(1000000000)
+#define MOST_POINTS INT64_C(1000000) /* a thousand points */
+
+static const char *const verdict_word[] = {"better", "worse", "fine", "unused"};
+static const int64_t verdict_by[] = {500, -500, 0, -250};
+#define VERDICTS (sizeof verdict_by / sizeof verdict_by[0])
+
+static bool read_verdict(const Sheet *sheet, const SheetCell *cell, int64_t *by, Diags *diags)
+{
+    *by = 0;
+    if (cell->text[0] == '\0')
+        return true;
+    char *folded = text_fold(cell->text);
+    size_t k = 0;
+    while (k < VERDICTS && strcmp(folded, verdict_word[k]) != 0)
+        k++;
+    mem_free(folded);
+    if (k < VERDICTS) {
+        *by = verdict_by[k];
+        return true;
+    }
+    if (number_parse(cell->text, 3, sheet_decimal_comma(sheet), by) == NUMBER_OK && *by >= -MOST_POINTS &&
+        *by <= MOST_POINTS)
+        return true;
+    char excerpt[TEXT_EXCERPT];
+    const char *near = text_nearest(cell->text, verdict_word, VERDICTS);
+    diag_error(diags, sheet_pos(sheet, cell),
+               "found '%s', expected better, worse, fine, unused or points from -1000 to 1000 such as +1 or -0.5%s%s%s",
+               text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "", near != NULL ? near : "",
+               near != NULL ? "'?" : "");
+    return false;
+}
+
+static bool read_card(const Instance *in, const Sheet *sheet, const SheetCell *cell, size_t *card, Diags *diags)
+{
+    char excerpt[TEXT_EXCERPT];
+    long found = cell->text[0] != '\0' ? card_find(in->cards, cell->text) : -1;
+    if (found >= 0) {
+        *card = (size_t)found;
+        return true;
+    }
+    if (cell->text[0] == '\0') {
+        diag_error(diags, sheet_pos(sheet, cell), "found a line without a card, expected a card's name");
+        return false;
+    }
+    const char *near = diags_full(diags, sheet->path) ? NULL : card_nearest(in->cards, cell->text);
+    diag_error(diags, sheet_pos(sheet, cell), "no candidate is called '%s'%s%s%s", text_excerpt(excerpt, cell->text),
+               near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
+    return false;
+}
+
+static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *row, const int column[4],
+                      FeedbackNote *note, Diags *diags)
+{
+    *note = (FeedbackNote){
+        .line = row->line, .day = DAY_UNKNOWN, .date = "", .note = "", .verdict = row->cell[column[2]].text};
+    read_card(in, sheet, &row->cell[column[0]], &note->card, diags);
+    read_verdict(sheet, &row->cell[column[2]], &note->by, diags);
+    if (column[3] >= 0)
+        note->note = row->cell[column[3]].text;
+    if (column[1] < 0 || row->cell[column[1]].text[0] == '\0')
+        return;
+    const SheetCell *date = &row->cell[column[1]];
+    char excerpt[TEXT_EXCERPT];
+    note->date = date->text;
+    if (!date_parse(date->text, &note->day))
+        diag_error(diags, sheet_pos(sheet, date), "found '%s', expected a date such as 2026-03-31",
+                   text_excerpt(excerpt, date->text));
+}
+
+static int by_card(const void *a, const void *b)
+{
+    const FeedbackNote *x = a, *y = b;
+    if (x->card != y->card)
+        return x->card < y->card ? -1 : 1;
+    bool dated = x->date[0] != '\0';
+    if (dated != (y->date[0] != '\0'))
+        return dated ? -1 : 1;
+    if (x->day != y->day)
+        return x->day > y->day ? -1 : 1;
+    return (x->line > y->line) - (x->line < y->line);
+}
+
+static void find_range(const Instance *in, Feedback *f)
+{
+    bool any = false;
+    for (size_t c = 0; c < in->cards->count; c++) {
+        const Card *card = &in->cards->card[c];
+        if (!card->has_power)
+            continue;
+        f->low = !any || card->power < f->low ? card->power : f->low;
+        f->high = !any || card->power > f->high ? card->power : f->high;
+        any = true;
+    }
+    if (!any) { /* nothing to stay within */
+        f->low = -MOST_POWER;
+        f->high = MOST_POWER;
+    }
+}
+
+static void add_up(const Instance *in, const FeedbackNote *note, size_t notes, Feedback *f)
+{
+    f->card = arena_alloc(f->arena, notes, sizeof *f->card);
+    for (size_t k = 0; k < notes;) {
+        FeedbackCard *item = &f->card[f->cards++];
+        const Card *card = &in->cards->card[note[k].card];
+        *item = (FeedbackCard){
+            .card = note[k].card, .note = &note[k], .before = card->has_power ? card->power : in->model->unscored};
+        for (; k < notes && note[k].card == item->card; k++, item->notes++)
+            item->sum += note[k].by;
+        int64_t low = item->before < f->low ? item->before : f->low,
+                high = item->before > f->high ? item->before : f->high;
+        item->after = item->before + item->sum;
+        item->after = item->after < low ? low : item->after > high ? high : item->after;
+        f->changed += item->after != item->before;
+    }
+}
+
+static const char *const note_header[] = {"card", "date", "verdict", "note"};
+
+/* The sheet of a workbook that holds notes. */
+static int notes_fit(const Sheet *sheet, const void *nothing)
+{
+    (void)nothing;
+    int found = 0;
+    for (int k = 0; k < 4; k++)
+        found += sheet_column(sheet, note_header[k]) >= 0;
+    return sheet_column(sheet, "card") >= 0 && sheet_column(sheet, "verdict") >= 0 ? found : -1;
+}
+
+bool feedback_read(const Instance *instance, const char *path, Feedback *feedback, Diags *diags)
+{
+    const size_t errors = diags->errors;
+    Sheet sheet;
+    int column[4];
+    *feedback = (Feedback){.arena = arena_new()};
+    const SheetUse notes = {.what = "notes", .fits = notes_fit};
+    if (sheet_read_for(feedback->arena, instance->scenario->files, path, (SourcePos){0}, &notes, &sheet, diags)) {
+        for (int k = 0; k < 4; k++) {
+            column[k] = sheet_column(&sheet, note_header[k]);
+            if (column[k] < 0 && k != 1 && k != 3)
+                diag_error(diags, sheet_line_pos(&sheet, sheet.header.line),
+                           "found no column '%s', expected the columns card, date, verdict and note", note_header[k]);
+        }
+        if (diags->errors == errors) {
+            FeedbackNote *note = arena_alloc(feedback->arena, sheet.rows, sizeof *note);
+            for (size_t k = 0; k < sheet.rows; k++)
+                read_note(instance, &sheet, &sheet.row[k], column, &note[k], diags);
+            sort_stable(note, sheet.rows, sizeof *note, by_card);
+            feedback->path = sheet.path;
+            find_range(instance, feedback);
+            if (diags->errors == errors)
+                add_up(instance, note, sheet.rows, feedback);
+        }
+    }
+    if (diags->errors == errors)
+        return true;
+    feedback_release(feedback);
+    return false;
+}
+
+void feedback_release(Feedback *feedback)
+{
+    arena_free(feedback->arena);
+    *feedback = (Feedback){0};
+}
+
+Instance *feedback_instance(Loaded *loaded, const Feedback *f, Diags *diags)
+{
+    Scenario *scenario = loaded->scenario;
+    CardEdit *old = scenario->edit, *edit = mem_new(scenario->edits + f->changed, sizeof *edit);
+    const size_t before = scenario->edits;
+    size_t count = before;
+    Diags found;
+    diags_init(&found);
+    if (before > 0)
+        memcpy(edit, old, before * sizeof *edit);
+    for (size_t k = 0; k < f->cards; k++)
+        if (f->card[k].after != f->card[k].before)
+            edit[count++] = (CardEdit){.name = loaded->instance->cards->card[f->card[k].card].name,
+                                       .has_power = true,
+                                       .power = f->card[k].after};
+    scenario->edit = edit;
+    scenario->edits = count;
+    Instance *instance = instance_new(scenario, &found);
+    scenario->edit = old;
+    scenario->edits = before;
+    mem_free(edit);
+    for (size_t k = 0; instance == NULL && k < found.count; k++) /* notices were shown when the scenario was read */
+        if (found.item[k].kind == DIAG_ERROR)
+            diag_error(diags, found.item[k].at, "%s", found.item[k].text);
+    diags_release(&found);
+    return instance;
+}
+
+/* Where the old pool is as good as the one found, it is the answer: of pools with the same fit the nearest is told. */
+static void stay(const Instance *instance, const int *copies, Answer *now)
+{
+    PoolCheck check;
+    pool_check(instance, copies, &check);
+    if (!check.kept || check.fit != now->check.fit) {
+        pool_check_release(&check);
+        return;
+    }
+    memcpy(now->copies, copies, instance->cards->count * sizeof *copies);
+    pool_check_release(&now->check);
+    now->check = check;
+}
+
+bool feedback_solve(const Programme *programme, const Answer *old, SearchOptions options, Answer *now, Diags *diags)
+{
+    int64_t *x = mem_new((size_t)programme->problem.columns + 1, sizeof *x);
+    if (old->has_pool && programme_solution(programme, old->copies, x))
+        options.start = x;
+    const bool good = answer_find(programme, &options, now, diags);
+    mem_free(x);
+    if (good && old->has_pool && now->has_pool)
+        stay(programme->instance, old->copies, now);
+    return good;
+}
