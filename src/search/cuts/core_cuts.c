@@ -10,10 +10,11 @@
 #include "search/fast.h"
 #include "search/cuts/strengthen.h"
 
-#define CUT_SHARE 0.1     /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
-#define KNOWN_SHARE 0.1   /* the same where they were worth it in an earlier run */
-#define CUT_AFTER 1000    /* pivots: what is easy is done by then */
-#define KNOWN_COLUMNS 120 /* open columns from which cuts by recipes are tried at once */
+#define CUT_SHARE 0.1   /* of the gap between the core's relaxation and the incumbent that cuts must close to stay */
+#define KNOWN_SHARE 0.1 /* the same where they were worth it in an earlier run */
+#define CUT_AFTER 1000  /* pivots: what is easy is done by then */
+#define NONE_CUT_AFTER 4000 /* the same while there is no solution: there may be none, and the cuts may show it */
+#define KNOWN_COLUMNS 120   /* open columns from which cuts by recipes are tried at once */
 #define NEW_CUTS_AFTER 3000 /* pivots after cuts by recipes, before others are looked for */
 #define AGAIN_SHARE 0.8     /* of the columns there were, with which cuts are made again */
 #define AGAIN_LEAST 100     /* with fewer columns it is not worth it */
@@ -55,7 +56,7 @@ static bool take_multipliers(Fast *f, const Matrix *strong, const double *y, int
     if (valid) {
         *bound = exact_bound(&exact) + f->core->offset;
         run_open_bound(run, *bound);
-        if (*bound >= run_wanted(run))
+        if (*bound >= run_wanted(run) && run_wanted(run) > SEARCH_MINUS_INFINITY + 1)
             exact_tighten(&exact, low, high, run_wanted(run) - f->core->offset);
         for (size_t j = 0; j < n; j++) {
             run->low[f->core->map[j]] = low[j];
@@ -83,8 +84,8 @@ static Basis *basis_outwards(const Fast *f, const Basis *basis)
     return whole;
 }
 
-/* The share of the gap closed by the relaxation of a matrix with the core's columns. *y: its multipliers, to be freed.
- */
+/* The share of the gap closed by the relaxation of a matrix with the core's columns: all of it where there is no point,
+ * which the tree proves at once, or no solution to measure by. *y: its multipliers, to be freed. */
 static double judge(Fast *f, const Matrix *strong, const Strengthening *s, double **y)
 {
     Run *run = f->run;
@@ -104,8 +105,10 @@ static double judge(Fast *f, const Matrix *strong, const Strengthening *s, doubl
         if (run->bound < run->statistics.root_bound)
             run->statistics.root_bound = run->bound;
     }
+    if (status == RELAXATION_INFEASIBLE)
+        memset(*y, 0, (size_t)strong->p.rows * sizeof **y);
     simplex_free(simplex);
-    return share;
+    return status == RELAXATION_INFEASIBLE || !run->has_solution ? 1.0 : share;
 }
 
 static void keep_rows(Fast *f, Matrix *strong, Strengthening *s, double *y)
@@ -263,7 +266,7 @@ void fast_try_cuts(Fast *f)
     const int64_t pivots = f->run->statistics.pivots;
     const bool known = f->memory->cuts.count > 0;
     const int columns = f->core->matrix.p.columns;
-    if (!f->run->has_solution || columns > CUT_COLUMNS)
+    if (columns > CUT_COLUMNS || (!f->run->has_solution && pivots < NONE_CUT_AFTER))
         return;
     if (!f->cuts_tried && ((pivots >= CUT_AFTER && f->rounds > 0) || (known && columns >= KNOWN_COLUMNS)))
         make_cuts(f, known);
