@@ -1,5 +1,6 @@
-/* test_ask_import.c - sheets asked about from C (ask_import) are what `import` says of them, and become the same files.
- * All data are of an invented game. */
+/* test_ask_import.c - sheets asked about from C (ask_import) are what `import` says of them, and become the same files;
+ * files of an answer are those that `best` writes; the cells of a workbook (ask_sheets) are those of the same sheet as
+ * text. All data are of an invented game. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -101,11 +102,89 @@ static void what_does_not_do_is_said(void **state)
     free(folder);
 }
 
+/* The answer's files and those of the command line, byte for byte. */
+static void files_are_those_that_best_writes(void **state)
+{
+    (void)state;
+    static const char *const name[] = {"pool.csv", "shopping.csv", "pool.xlsx"};
+    const char *question = "{\"ask\": \"best\", \"files\": true}";
+    char *folder = folder_new(), *here = realpath(".", NULL), path[4096];
+    Text answer = {0};
+    snprintf(path, sizeof path, "%s/scenarios/small/scenario.yaml", here);
+    Ask *ask = ask_open(path, NULL, &answer);
+    assert_non_null(ask);
+    ask_question(ask, question, strlen(question), &answer);
+    json_t *root = json_loadb(text_cstr(&answer), answer.length, 0, NULL), *files = json_object_get(root, "files");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", path, "-o", "pool.csv", "--shopping", "shopping.csv"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", path, "-o", "pool.xlsx"));
+    run_forget(&run);
+    assert_int_equal(json_object_size(files), 3);
+    for (size_t k = 0; k < 3; k++) {
+        size_t length;
+        Text wanted = {0};
+        const json_t *file = json_object_get(files, name[k]), *bytes = json_object_get(file, "base64");
+        char *written = folder_read(folder, name[k], &length);
+        if (bytes != NULL)
+            text_add_base64(&wanted, written, length);
+        else
+            text_add_n(&wanted, written, length);
+        assert_string_equal(json_string_value(bytes != NULL ? bytes : file), text_cstr(&wanted));
+        text_release(&wanted);
+        free(written);
+    }
+    json_decref(root);
+    ask_close(ask);
+    text_release(&answer);
+    folder_remove(folder);
+    free(folder);
+    free(here);
+}
+
+static json_t *cells(const char *path)
+{
+    Text out = {0};
+    ask_sheets(path, &out);
+    json_t *root = json_loadb(text_cstr(&out), out.length, 0, NULL);
+    assert_non_null(root);
+    text_release(&out);
+    return root;
+}
+
+static void cells_of_workbooks_are_those_of_the_text(void **state)
+{
+    (void)state;
+    static const char *const name[] = {"notes", "tags", "pool"}, *const ending[] = {"xlsx", "ods"};
+    for (size_t k = 0; k < 3; k++) {
+        char path[200];
+        snprintf(path, sizeof path, "tests/data/workbooks/%s.csv", name[k]);
+        json_t *text = cells(path), *sheet = json_array_get(json_object_get(text, "sheets"), 0);
+        assert_true(json_array_size(json_object_get(sheet, "rows")) > 2);
+        for (size_t e = 0; e < 2; e++) {
+            snprintf(path, sizeof path, "tests/data/workbooks/from-csv/%s.%s", name[k], ending[e]);
+            json_t *book = cells(path), *same = json_array_get(json_object_get(book, "sheets"), 0);
+            assert_int_equal(json_array_size(json_object_get(book, "sheets")), 1);
+            assert_true(json_equal(json_object_get(same, "header"), json_object_get(sheet, "header")));
+            assert_true(json_equal(json_object_get(same, "rows"), json_object_get(sheet, "rows")));
+            json_decref(book);
+        }
+        json_decref(text);
+    }
+    json_t *several = cells("tests/data/workbooks/openpyxl.xlsx"), *none = cells("tests/data/workbooks/none.xlsx");
+    assert_true(json_array_size(json_object_get(several, "sheets")) > 3);
+    assert_non_null(json_object_get(none, "error"));
+    json_decref(several);
+    json_decref(none);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_same_questions_and_files),
         cmocka_unit_test(what_does_not_do_is_said),
+        cmocka_unit_test(files_are_those_that_best_writes),
+        cmocka_unit_test(cells_of_workbooks_are_those_of_the_text),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

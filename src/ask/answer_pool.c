@@ -4,6 +4,8 @@
 #include "report/explain_report.h"
 #include "report/report.h"
 #include "report/list/revise_report.h"
+#include "report/sheet/pool_book.h"
+#include "report/words/money.h"
 #include "programme/count/pool_summary.h"
 #include "whatif/list/revise.h"
 
@@ -30,12 +32,40 @@ static json_t *nearest_json(const Asked *asked, const Answer *answer, const int 
     return nearest;
 }
 
+static void set_sheet(json_t *files, const char *name, Text *text)
+{
+    json_object_set_new(files, name, json_stringn(text_cstr(text), text->length));
+    text_release(text);
+}
+
+/* The files that `best` would write. NULL with errors. */
+static json_t *files_json(const Asked *asked, const Answer *answer)
+{
+    static const char book_name[] = "pool.xlsx";
+    const Instance *in = asked->loaded.instance;
+    Text list = {0}, shopping = {0}, book = {0}, packed = {0};
+    if (!pool_book(in, answer, false, book_name, &book, asked->diags)) {
+        text_release(&book);
+        return NULL;
+    }
+    json_t *files = json_object();
+    list_csv(in, answer, false, &list);
+    set_sheet(files, "pool.csv", &list);
+    shopping_csv(in, answer, &shopping);
+    set_sheet(files, "shopping.csv", &shopping);
+    text_add_base64(&packed, text_cstr(&book), book.length);
+    json_object_set_new(files, book_name, json_pack("{s:s}", "base64", text_cstr(&packed)));
+    text_release(&packed);
+    text_release(&book);
+    return files;
+}
+
 json_t *answer_best(Asked *asked)
 {
     const bool explains = asked->question->explain != EXPLAIN_NOTHING;
     Answer answer = {0};
     Explained explained = {0};
-    json_t *root = NULL, *nearest = NULL;
+    json_t *root = NULL, *nearest = NULL, *files = NULL;
     int *from;
     if (!asked_load(asked) || !asked_from(asked, &from) || !asked_solve(asked, &answer))
         return NULL;
@@ -44,11 +74,16 @@ json_t *answer_best(Asked *asked)
         inquire_screen(&inquiry, &answer, &explained, asked->diags);
     if (asked->diags->errors == 0 && from != NULL && answer.has_pool)
         nearest = nearest_json(asked, &answer, from);
+    if (asked->diags->errors == 0 && asked->question->files && answer.has_pool)
+        files = files_json(asked, &answer);
     if (asked->diags->errors == 0)
         root = best_json(asked->loaded.instance, &answer, NULL, explains ? &explained : NULL, asked->diags);
     if (root != NULL && nearest != NULL)
         json_object_set(root, "nearest", nearest);
+    if (root != NULL && files != NULL)
+        json_object_set(root, "files", files);
     json_decref(nearest);
+    json_decref(files);
     explained_release(&explained);
     answer_release(&answer);
     return root;

@@ -2,8 +2,10 @@
 #include <string.h>
 
 #include "ask/open_scenario.h"
+#include "base/day.h"
 #include "programme/reach/reach.h"
 #include "report/json/json.h"
+#include "report/sheet/sheet_out.h"
 #include "report/words/glossary.h"
 #include "report/words/limit_words.h"
 
@@ -56,6 +58,8 @@ static json_t *card_json(const Instance *in, const CardVocabulary *words, size_t
     json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
     json_object_set_new(item, "power", card->has_power ? json_number_of(card->power) : json_null());
     json_object_set_new(item, "price", price_known(in, c) ? json_money(in->price[c]) : json_null());
+    if (in->price_day[c] != DAY_UNKNOWN)
+        json_object_set_new(item, "price_date", json_string(date_text(arena, in->price_day[c])));
     json_object_set_new(item, "owned", json_integer(card->owned));
     json_object_set_new(item, "copies", json_integer(card->copies));
     json_object_set_new(item, "present", json_integer(in->present[c]));
@@ -260,6 +264,35 @@ static json_t *columns_json(const CardSet *cards)
     return list;
 }
 
+/* How sheets are written beside these. */
+static json_t *style_json(const Instance *in)
+{
+    const CardSet *cards = in->cards;
+    const char separator[2] = {sheet_separator(cards), '\0'};
+    Text begin = {0};
+    sheet_begin(&begin, cards);
+    json_t *headers = json_object();
+    for (size_t k = 0; k < in->model->maps; k++)
+        json_object_set_new(headers, in->model->map_field[k], json_string(in->model->map_header[k]));
+    json_t *style = json_pack("{s:s, s:b, s:b, s:o}", "separator", separator, "decimal_commas", sheet_has_commas(cards),
+                              "marked", begin.length > 0, "headers", headers);
+    text_release(&begin);
+    return style;
+}
+
+/* The sheet of changes: its name, and where it is once it is there. */
+static json_t *journal_json(const Scenario *scenario)
+{
+    const char *path = scenario->journal.path;
+    if (path == NULL)
+        return json_null();
+    const char *slash = strrchr(path, '/');
+    json_t *journal = json_pack("{s:s}", "name", slash != NULL ? slash + 1 : path);
+    if (scenario->has_journal)
+        json_object_set_new(journal, "file", json_string(path));
+    return journal;
+}
+
 json_t *answer_model(Asked *asked)
 {
     if (!asked_load(asked))
@@ -285,6 +318,8 @@ json_t *answer_model(Asked *asked)
         json_decref(seats);
     json_object_set_new(root, "cases", cases_json(asked->loaded.scenario));
     json_object_set_new(root, "present", json_boolean(in->has_present));
+    json_object_set_new(root, "journal", journal_json(asked->loaded.scenario));
+    json_object_set_new(root, "sheets", style_json(in));
     json_object_set_new(root, "each", words_json(&each_words));
     json_object_set_new(root, "scope", words_json(&scope_words));
     json_object_set_new(root, "bounds", words_json(&bound_fields));

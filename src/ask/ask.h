@@ -47,5 +47,9 @@ void ask_close(Ask *ask); /* NULL is allowed */
  * question with its likely and its present answer), and "model" and "scenario" as texts, which are not written; or
  * {"error": [...]}. Appended, as above. */
 void ask_import(const char *line, size_t length, Text *answer);
+/* All sheets of a file, whatever it is (text, a workbook), as they are read: {"sheets": [{"path": "list.xlsx#Prices",
+ * "header": [...], "rows": [[...], ...]}]}, every row as long as the header; or {"error": [...]}. Appended, as above.
+ */
+void ask_sheets(const char *path, Text *answer);
 
 #endif

@@ -24,6 +24,7 @@ static const FieldInfo key_info[] = {
     [QUESTION_GAP] = {"gap", "a percentage such as \"0.05%\", or 0", NULL},
     [QUESTION_EFFORT] = {"effort", "a whole number of steps, 1 or more", NULL},
     [QUESTION_EXPLAIN] = {"explain", "false, true or \"full\"", NULL},
+    [QUESTION_FILES] = {"files", "false or true", NULL},
     [QUESTION_ALL_LIMITS] = {"all_limits", "false or true", NULL},
     [QUESTION_CARDS] = {"cards", "a list of card names", NULL},
     [QUESTION_CASES] = {"cases", "a list of names of cases, or true for all", NULL},
@@ -53,7 +54,7 @@ const FieldTable question_kinds = TABLE(kind_info, "ask");
 
 /* The keys that each kind of question has. */
 static const unsigned kind_keys[ASK_KINDS] = {
-    [ASK_BEST] = SEARCH | BIT(QUESTION_EXPLAIN) | BIT(QUESTION_FROM),
+    [ASK_BEST] = SEARCH | BIT(QUESTION_EXPLAIN) | BIT(QUESTION_FROM) | BIT(QUESTION_FILES),
     [ASK_WHY] = SEARCH | BIT(QUESTION_CARDS) | BIT(QUESTION_ALL_LIMITS),
     [ASK_SWAP] = SEARCH | BIT(QUESTION_CARDS),
     [ASK_WHAT_IF] = SEARCH | BIT(QUESTION_CASES) | BIT(QUESTION_SIZES),
@@ -148,13 +149,16 @@ bool question_read(Question *question, const char *line, size_t length, Diags *d
         return false;
     refuse_other_keys(question, &context);
     const YamlNode *name = question_value(question, QUESTION_CASE), *effort = question_value(question, QUESTION_EFFORT),
-                   *all = question_value(question, QUESTION_ALL_LIMITS);
+                   *all = question_value(question, QUESTION_ALL_LIMITS),
+                   *files = question_value(question, QUESTION_FILES);
     if (name != NULL)
         read_text(&context, name, question_fields.field[QUESTION_CASE].value, &question->case_name);
     if (effort != NULL)
         read_whole(&context, effort, 1, EFFORT_MOST, question_fields.field[QUESTION_EFFORT].value, &question->effort);
     if (all != NULL)
         read_yes_no(&context, all, &question->all_limits);
+    if (files != NULL)
+        read_yes_no(&context, files, &question->files);
     read_gap(question, &context);
     read_explain(question, &context);
     return diags->errors == errors;

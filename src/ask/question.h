@@ -33,6 +33,7 @@ enum {
     QUESTION_GAP,
     QUESTION_EFFORT,
     QUESTION_EXPLAIN,
+    QUESTION_FILES,
     QUESTION_ALL_LIMITS,
     QUESTION_CARDS,
     QUESTION_CASES,
@@ -61,7 +62,7 @@ typedef struct {
     int64_t gap_ppm;
     int64_t effort; /* pivots; 0: no limit */
     ExplainDepth explain;
-    bool all_limits;
+    bool files, all_limits;
 } Question;
 
 /* False with errors; in both cases question_release follows. */

@@ -58,6 +58,19 @@ void text_add_char(Text *text, char c)
     text_add_n(text, &c, 1);
 }
 
+void text_add_base64(Text *text, const void *bytes, size_t length)
+{
+    static const char sign[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    const unsigned char *at = bytes;
+    for (size_t k = 0; k < length; k += 3) {
+        const unsigned second = k + 1 < length ? at[k + 1] : 0, third = k + 2 < length ? at[k + 2] : 0;
+        const unsigned all = (unsigned)at[k] << 16 | second << 8 | third;
+        const char four[4] = {sign[all >> 18], sign[all >> 12 & 63], k + 1 < length ? sign[all >> 6 & 63] : '=',
+                              k + 2 < length ? sign[all & 63] : '='};
+        text_add_n(text, four, 4);
+    }
+}
+
 void text_printf(Text *text, const char *format, ...)
 {
     va_list list;

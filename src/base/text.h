@@ -18,6 +18,7 @@ void text_clear(Text *text);             /* empty again, its room kept */
 void text_add(Text *text, const char *piece);
 void text_add_n(Text *text, const char *piece, size_t length);
 void text_add_char(Text *text, char c);
+void text_add_base64(Text *text, const void *bytes, size_t length);
 void text_printf(Text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void text_vprintf(Text *text, const char *format, va_list list) __attribute__((format(printf, 2, 0)));
 

@@ -108,19 +108,6 @@ void html_json(Text *out, const char *json, size_t length)
     }
 }
 
-void html_base64(Text *out, const void *bytes, size_t length)
-{
-    static const char sign[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    const unsigned char *at = bytes;
-    for (size_t k = 0; k < length; k += 3) {
-        const unsigned second = k + 1 < length ? at[k + 1] : 0, third = k + 2 < length ? at[k + 2] : 0;
-        const unsigned all = (unsigned)at[k] << 16 | second << 8 | third;
-        const char four[4] = {sign[all >> 18], sign[all >> 12 & 63], k + 1 < length ? sign[all >> 6 & 63] : '=',
-                              k + 2 < length ? sign[all & 63] : '='};
-        text_add_n(out, four, 4);
-    }
-}
-
 /* ---- tables and parts ---- */
 
 const char *plain(char buffer[PLAIN_TEXT], double number)

@@ -17,8 +17,6 @@ void html(Text *out, const char *format, ...) __attribute__((format(printf, 2, 3
 void html_name(Text *out, const char *name);
 /* Text as JSON within a script element: no "<". */
 void html_json(Text *out, const char *json, size_t length);
-/* Bytes as base64. */
-void html_base64(Text *out, const void *bytes, size_t length);
 
 /* ---- tables: what stands behind each picture ---- */
 

@@ -34,7 +34,7 @@ static void add_file(const PageFile *file, Text *out)
         return;
     }
     text_add(out, "{\"base64\":\"");
-    html_base64(out, file->bytes, file->length);
+    text_add_base64(out, file->bytes, file->length);
     text_add(out, "\"}");
 }
 
@@ -70,7 +70,7 @@ static void add_data(const PageParts *parts, Text *out)
 static void add_bytes(const char *id, const char *bytes, size_t length, Text *out)
 {
     html(out, "<script type=\"application/octet-stream;base64\" id=\"%s\">", id);
-    html_base64(out, bytes, length);
+    text_add_base64(out, bytes, length);
     text_add(out, "</script>\n");
 }
 

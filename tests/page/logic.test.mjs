@@ -8,14 +8,14 @@ import path from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withPart, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
-import { roleOf, withSheet } from "../../src/page/app/intake.js";
 import { folded, ranged, signed } from "../../src/page/app/numbers.js";
-import { notesOf, priceDates, proposedPowers } from "../../src/page/app/sources.js";
+import { sheetsUnder, withPath, withSheet } from "../../src/page/app/scenario-text.js";
+import { cellsOf, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
 import { Store } from "../../src/page/app/store.js";
 import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyThemes } from "../../src/page/app/tally.js";
 import { newRule } from "../../src/page/app/view-limits.js";
 import { crc32, zipped } from "../../src/page/app/zip.js";
-import { caseYaml, changedSheet, changesYaml, journalSheet, readSheet, sheet } from "../../src/page/app/write.js";
+import { caseYaml, changedSheet, changesYaml, journalSheet, readSheet, sheet, unguarded } from "../../src/page/app/write.js";
 
 const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "../..");
 const program = process.env.POOLWRIGHT ? path.resolve(process.env.POOLWRIGHT) : path.join(root, "build/poolwright");
@@ -122,7 +122,7 @@ test("powers that notes propose are those of the program", () => {
     const told = run("feedback", "scenarios/demo/scenario.yaml", sheetPath);
     const list = run("find", "scenarios/demo/scenario.yaml").cards;
     const cards = new Map(list.map((card) => [card.name, card]));
-    const mine = proposedPowers(notesOf({ "notes.csv": notes }, new Map(list.map((card) => [folded(card.name), card.name]))), cards, 4.5);
+    const mine = proposedPowers(notesOf(cellsOf("notes.csv", notes), new Map(list.map((card) => [folded(card.name), card.name]))), cards, 4.5);
     const theirs = Object.fromEntries(told.cards.filter((card) => card.new_power !== card.power && card.sum !== 0).map((card) => [card.name, { power: card.new_power }]));
     assert.deepEqual(mine, theirs);
     assert.ok(Object.keys(mine).length >= 4);
@@ -171,7 +171,10 @@ test("a search that is given up keeps what the same effort finds, and says that 
 
 test("sheets: what is written is read again, whatever is in the cells", () => {
   const rows = [["plain", "a,b", 'say "so"'], ["two\nlines", " blanks ", ""], ["=1+1", "<script>", "ä;ö"]];
-  assert.deepEqual(readSheet(sheet(["x", "y", "z"], rows)), [["x", "y", "z"], ...rows]);
+  const read = readSheet(sheet(["x", "y", "z"], rows)).map((row) => row.map(unguarded));
+  assert.deepEqual(read, [["x", "y", "z"], ...rows]);
+  assert.equal(sheet(["name"], [["=1+1"], ["-2"], ["-2a"], ["@x"]]), "name\n'=1+1\n-2\n'-2a\n'@x\n", "nothing that a spreadsheet program would run");
+  assert.equal(sheet(["name", "price"], [["Ä", 1.5]], { separator: ";", decimal_commas: true, marked: true, headers: { name: "Karte" } }), "\uFEFFKarte;price\nÄ;1,5\n");
   assert.deepEqual(readSheet("\uFEFFname;price\r\nA;1,50\r\n"), [["name", "price"], ["A", "1,50"]]);
   assert.deepEqual(readSheet('name\tprice\n"A\tB"\t2'), [["name", "price"], ["A\tB", "2"]]);
 });
@@ -180,7 +183,7 @@ test("a journal grows by its own columns, and begins with those of the command l
   const line = { date: "2026-03-01", change: "out", card: "A, the first", copies: 1, price: "1.50", reason: "too slow" };
   assert.equal(journalSheet(null, [line]), 'date,change,card,copies,price,reason\n2026-03-01,out,"A, the first",1,1.50,too slow\n');
   assert.equal(journalSheet("\uFEFFwho;Date;card;change\r\nIda;2026-01-05;B;in\r\n", [line]),
-    "\uFEFFwho;Date;card;change;copies;price;reason\nIda;2026-01-05;B;in;;;\n;2026-03-01;\"A, the first\";out;1;1.50;too slow\n");
+    "\uFEFFwho;Date;card;change;copies;price;reason\nIda;2026-01-05;B;in;;;\n;2026-03-01;A, the first;out;1;1.50;too slow\n");
 });
 
 test("sheets with other prices and powers keep their columns, separator and mark", () => {
@@ -188,14 +191,26 @@ test("sheets with other prices and powers keep their columns, separator and mark
   assert.equal(changedSheet(text, { emile: { power: 5, price: 0.5 } }), "\uFEFFName;mine;Power;price\nA;x;1;2.00\nÉmile;y;5;0.50\n");
   assert.equal(changedSheet(text, { A: { power: 1 } }), null);
   assert.equal(changedSheet("card,power\nA,1\n", { A: { power: 2 } }), null);
+  assert.equal(changedSheet("Karte;Preis\nA;1,50\n'=B;2,00\n", { A: { price: 1.5 }, "=B": { price: 3 } }, { name: "Karte", price: "Preis" }), "Karte;Preis\nA;1,50\n'=B;3,00\n");
 });
 
 test("a sheet is put into a scenario without touching the rest", () => {
   assert.equal(withSheet("# mine\ncards: [a.csv] # all\n", "cards", "b.csv"), '# mine\ncards: [a.csv, "b.csv"] # all\n'.replaceAll('"b.csv"', "b.csv"));
   assert.equal(withSheet("cards: [a.csv]\n", "prices", "it's: new.csv"), 'cards: [a.csv]\nprices: ["it\'s: new.csv"]\n');
-  assert.equal(withSheet("prices:\n  - a.csv\ncards: [x.csv]\n", "prices", "b.csv"), "prices:\n  - b.csv\n  - a.csv\ncards: [x.csv]\n");
+  assert.equal(withSheet("prices:\n  - a.csv # old\ncards: [x.csv]\n", "prices", "b.csv"), "prices:\n  - a.csv # old\n  - b.csv\ncards: [x.csv]\n");
+  assert.equal(withSheet("prices:\n- a.csv\n- c.csv", "prices", "b.csv"), "prices:\n- a.csv\n- c.csv\n- b.csv\n");
   assert.equal(withSheet("prices: []\n", "prices", "b.csv"), "prices: [b.csv]\n");
-  assert.deepEqual(["card,verdict\n", "name,price\n", "name,colours,price\n", "name,tag,status\n", "name,copies\n"].map(roleOf), ["notes", "prices", "cards", "tags", "owned"]);
+  assert.equal(withSheet("prices: a.csv # one\n", "prices", "b.csv"), "prices: [a.csv, b.csv] # one\n");
+  assert.equal(withSheet("prices: [a.csv, # one, two\n  c.csv]\n", "prices", "b.csv"), "prices: [a.csv, # one, two\n  c.csv, b.csv]\n");
+  const listed = "# prices: [no.csv]\nprices:\n  # prices of the spring\n  - 'it''s.csv'\n  - \"b x.csv\" # b\n  - c.xlsx#Prices\nowned: [o.csv]\n";
+  assert.deepEqual(sheetsUnder(listed, "prices").map((item) => item.path), ["it's.csv", "b x.csv", "c.xlsx#Prices"]);
+  assert.equal(withPath(listed, "prices", "b x.csv", null), listed.replace("  - \"b x.csv\" # b\n", ""));
+  assert.equal(withPath(listed, "prices", "c.xlsx#Prices", "c older.csv"), listed.replace("c.xlsx#Prices", "c older.csv"));
+  assert.equal(withPath("prices: [a.csv, b.csv]\n", "prices", "a.csv", null), "prices: [b.csv]\n");
+  assert.equal(withPath("prices: [a.csv, b.csv]\n", "prices", "b.csv", null), "prices: [a.csv]\n");
+  assert.equal(withPath("prices: [a.csv]\n", "prices", "a.csv", null), "prices: []\n");
+  assert.deepEqual(["card,verdict", "name,price", "name,colours,price", "name,tag,status", "name,copies", "what,else"].map((header) => roleOf(header.split(","))), ["notes", "prices", "cards", "tags", "owned", ""]);
+  assert.equal(roleOf(["Karte", "Preis"], { name: "Karte", price: "Preis" }), "prices");
 });
 
 test("a folder as one file is one that another program unpacks", async (t) => {
@@ -216,6 +231,22 @@ test("a folder as one file is one that another program unpacks", async (t) => {
   }
 });
 
+test("names that every object has are names like any other", () => {
+  const names = ["constructor", "__proto__", "toString"];
+  const card = (name, at) => ({ name, colours: names[at], class: "mono", kind: [names[at]], cost: 1, power: 1, price: 1, fit: 1, tags: [{ tag: names[at], role: "enabler" }] });
+  const cards = new Map(names.map((name, at) => [name, card(name, at)]));
+  const model = { colours: names, pairs: [], themes: names.map((name) => ({ name, colours: "", weight: 1 })) };
+  const pool = poolOf([...cards.values()]);
+  assert.deepEqual(tallyThemes(pool, cards, model).map((theme) => [theme.strength, theme.byColour[theme.name]]), names.map(() => [1, 1]));
+  assert.deepEqual(tallyColours(pool, cards, model).map((line) => line.kinds[line.colour]), [1, 1, 1]);
+  let asked = nothingAsked();
+  for (const name of names) asked = withWeight(withBound(withValues(withCard(asked, name, "ban"), name, { price: 2 }), name, name, { at_least: 1 }), name, 2);
+  const change = changeOf(asked);
+  assert.deepEqual([change.ban, change.themes.map((one) => one.weight), change.rules.map((rule) => Object.keys(rule.for)[0])], [names, [2, 2, 2], names]);
+  assert.deepEqual(Object.keys(questionOf(asked).case_cards), names);
+  assert.deepEqual(changeOf(withCard(asked, "__proto__", null)).ban, ["constructor", "toString"]);
+});
+
 test("what moved between two pools, and which card stands for which", () => {
   const card = (name, colours, tag) => [name, { name, colours, class: "mono", kind: [], cost: 2, tags: [{ tag, role: "enabler" }] }];
   const cards = new Map([card("a", "tar", "eels"), card("b", "brass", "bells"), card("x", "brass", "bells"), card("y", "tar", "eels")]);
@@ -228,6 +259,6 @@ test("numbers and dates in words", () => {
   assert.equal(signed(-0.25), "−0.25");
   assert.equal(signed(0), "±0");
   assert.equal(ranged({ at_least: 1.7, at_most: 2.35 }), "1.7 to 2.35");
-  assert.equal(priceDates({ "p.csv": "name,price,date\nA,1,2026-03-31\nB,2,01.02.2026\n" }), "Prices from 2026-02-01 to 2026-03-31.");
-  assert.equal(priceDates({ "p.csv": "name,price\nA,1\n" }), "The prices carry no dates.");
+  assert.equal(priceDates([{ price: 1, price_date: "2026-03-31" }, { price: 2, price_date: "2026-02-01" }, { price: 1 }]), "Prices from 2026-02-01 to 2026-03-31; 1 without a date.");
+  assert.equal(priceDates([{ price: 1 }]), "The prices carry no dates.");
 });

@@ -1,5 +1,5 @@
 // What a state asks beyond the scenario as it was opened: changed without touching the old one, said in words, and as a question's `change`.
-import { count, listed, money, plain } from "./numbers.js";
+import { count, listed, money, own, plain } from "./numbers.js";
 
 /** @typedef {import("./types.js").Asked} Asked */
 /** @typedef {import("./types.js").Wish} Wish */
@@ -21,15 +21,13 @@ export function withSize(asked, size) {
 
 /** @param {Asked} asked @param {string} name @param {Wish | null} wish null: what the scenario says @returns {Asked} */
 export function withCard(asked, name, wish) {
-  const cards = { ...asked.cards };
-  if (wish) cards[name] = wish;
-  else delete cards[name];
-  return { ...asked, cards };
+  if (wish) return { ...asked, cards: { ...asked.cards, [name]: wish } };
+  return { ...asked, cards: Object.fromEntries(Object.entries(asked.cards).filter(([other]) => other !== name)) };
 }
 
 /** Another price or power of a card. @param {Asked} asked @param {string} name @param {import("./types.js").Values} values @returns {Asked} */
 export function withValues(asked, name, values) {
-  return { ...asked, values: { ...asked.values, [name]: { ...asked.values[name], ...values } } };
+  return { ...asked, values: { ...asked.values, [name]: { ...own(asked.values, name), ...values } } };
 }
 
 /**
@@ -37,7 +35,7 @@ export function withValues(asked, name, values) {
  * @param {Record<string, any>} bound as in YAML: {at_least: 7} @returns {Asked}
  */
 export function withBound(asked, rule, of, bound) {
-  return { ...asked, bounds: { ...asked.bounds, [rule]: { ...asked.bounds[rule], [of]: bound } }, off: asked.off.filter((name) => name !== rule) };
+  return { ...asked, bounds: { ...asked.bounds, [rule]: { ...own(asked.bounds, rule), [of]: bound } }, off: asked.off.filter((name) => name !== rule) };
 }
 
 /** @param {Asked} asked @param {string} rule @param {boolean} off @returns {Asked} */
@@ -95,8 +93,13 @@ export function changeOf(asked) {
 function changedThemes(asked) {
   const engines = asked.parts.engines || {};
   return [...new Set([...Object.keys(asked.weights), ...Object.keys(engines)])].map((name) => ({
-    name, ...(name in asked.weights ? { weight: asked.weights[name] } : {}), ...(engines[name] ? { engine: engines[name].off ? "none" : engines[name] } : {}),
+    name, ...(Object.hasOwn(asked.weights, name) ? { weight: asked.weights[name] } : {}), ...engineChange(own(engines, name)),
   }));
+}
+
+/** @param {Record<string, any> | undefined} engine */
+function engineChange(engine) {
+  return engine ? { engine: engine.off ? "none" : engine } : {};
 }
 
 /** @param {Asked} asked */
@@ -113,11 +116,10 @@ function changedRules(asked) {
 
 /** What a case's `cards` says: other prices and powers, and cards that the scenario keeps or bans, free again. @param {Asked} asked */
 export function caseCardsOf(asked) {
-  /** @type {Record<string, Record<string, any>>} */
-  const cards = {};
-  for (const [name, values] of Object.entries(asked.values || {})) cards[name] = { ...cards[name], ...values };
-  for (const [name, wish] of Object.entries(asked.cards)) if (wish === "free") cards[name] = { ...cards[name], keep: "no", ban: "no" };
-  return cards;
+  /** @type {Map<string, Record<string, any>>} */
+  const cards = new Map(Object.entries(asked.values || {}));
+  for (const [name, wish] of Object.entries(asked.cards)) if (wish === "free") cards.set(name, { ...cards.get(name), keep: "no", ban: "no" });
+  return Object.fromEntries(cards);
 }
 
 /** Of a question to the engine: the case, the change, and what it says of single cards. @param {Asked} asked */

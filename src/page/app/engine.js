@@ -8,7 +8,7 @@
  * @property {string} main path of the scenario
  * @property {(now: Progress) => void} [progress] told while a question is being answered
  *
- * @typedef {import("./store.js").Progress} Progress
+ * @typedef {import("./state.js").Progress} Progress
  *
  * @typedef {object} Running what is asked of a worker
  * @property {(answer: any) => void} done
@@ -84,7 +84,7 @@ function workerSide() {
 
   scope.onmessage = async (/** @type {MessageEvent} */ { data }) => {
     try {
-      const answer = data.open ? await open(data.open) : data.import ? call("_engine_import", data.import) : call("_engine_ask", data.ask);
+      const answer = data.open ? await open(data.open) : data.import ? call("_engine_import", data.import) : data.sheets ? call("_engine_sheets", data.sheets) : call("_engine_ask", data.ask);
       scope.postMessage({ answer });
     } catch (problem) {
       scope.postMessage({ failed: String(problem instanceof Error ? problem.message : problem) });
@@ -156,6 +156,7 @@ export async function startImporter({ wasm, glue, files }) {
   await worked.send({ open: { module, files: fileBytes(files), main: null } });
   return {
     ask: (question) => worked.send({ import: JSON.stringify(question) }),
+    sheets: (path) => worked.send({ sheets: path }),
     end() {
       worked.end("ended");
       URL.revokeObjectURL(address);
@@ -166,7 +167,7 @@ export async function startImporter({ wasm, glue, files }) {
 /**
  * Opens the scenario in a worker of its own. Fails where the scenario cannot be read.
  * A question that is given up fails; the next one is answered by a new worker, which opens the scenario again.
- * @param {Pieces} pieces @returns {Promise<{ask: (question: any) => Promise<any>, giveUp: () => void, end: () => void}>}
+ * @param {Pieces} pieces @returns {Promise<import("./types.js").Engine>}
  */
 export async function startEngine({ wasm, glue, files, main, progress }) {
   const { module: ready, address } = await prepared(wasm, glue);
@@ -189,18 +190,20 @@ export async function startEngine({ wasm, glue, files, main, progress }) {
     next = begin().then((one) => (ended && one.end("given up"), (worked = one)));
     next.catch(() => {});
   };
+  const send = async (/** @type {any} */ message) => {
+    const mine = next;
+    const asked = await mine;
+    if (mine !== next) throw new Error("given up"); // while its worker was starting
+    try {
+      return await asked.send(message);
+    } catch (problem) {
+      if (mine === next) again(); // it ended by itself: no memory left
+      throw problem;
+    }
+  };
   return {
-    async ask(question) {
-      const mine = next;
-      const asked = await mine;
-      if (mine !== next) throw new Error("given up"); // while its worker was starting
-      try {
-        return await asked.send({ ask: JSON.stringify(question) });
-      } catch (problem) {
-        if (mine === next) again(); // it ended by itself: no memory left
-        throw problem;
-      }
-    },
+    ask: (question) => send({ ask: JSON.stringify(question) }),
+    sheets: (path) => send({ sheets: path }),
     giveUp: again,
     end() {
       ended = true;

@@ -1,54 +1,30 @@
 // Files dropped on the page: known by their names or their headers, put into the scenario, and the engine opened with them.
-import { folded } from "./numbers.js";
-import { holdsNotes, textOf } from "./sources.js";
-import { readSheet, yaml } from "./write.js";
+import { folded, own } from "./numbers.js";
+import { importerOf } from "./pieces.js";
+import { beside, sheetsUnder, withPath, withSheet } from "./scenario-text.js";
+import { cellsOf, mayBeSheet, roleOf, textOf } from "./sources.js";
+import { separatorOf, sheet, unguarded } from "./write.js";
 
 /** @typedef {import("./store.js").Store} Store */
+/** @typedef {import("./types.js").Cells} Cells */
 /** @typedef {import("./types.js").PageData["files"]} Files */
+/** @typedef {{name: string, content: string | {base64: string}}} Dropped */
 
 /** @param {Store} store @param {File[]} dropped */
 export async function takeIn(store, dropped) {
-  /** @type {Files} */
-  const files = { ...(store.data.files || {}) };
-  let main = store.data.main;
-  const words = [];
-  const sheets = [];
-  for (const file of dropped) {
-    const path = store.data.main ? file.webkitRelativePath || file.name : `scenarios/${file.webkitRelativePath || `mine/${file.name}`}`;
-    const content = await contentOf(file);
-    if (!store.data.main && /\.ya?ml$/.test(path) && typeof content === "string" && /^model:/m.test(content) && /^cards:/m.test(content)) main = path;
-    const known = Object.keys(files).find((other) => other === path || (store.data.main && folded(other.split("/").pop() || "") === folded(file.name)));
-    if (known) {
-      files[known] = content;
-      words.push(`${known} is replaced`);
-    } else if (/\.ya?ml$/.test(path) || file.webkitRelativePath) files[path] = content;
-    else sheets.push({ name: file.name, content });
+  const taken = await Promise.all(dropped.map(async (file) => ({ name: file.webkitRelativePath || file.name, content: await contentOf(file) })));
+  if (!store.startEngine) return store.tellIntake("This page was written without the optimiser, and cannot read sheets.", true);
+  try {
+    await (store.data.main ? addToScenario(store, taken) : beginWith(store, taken));
+  } catch (problem) {
+    store.tellIntake(`Not taken: ${problem instanceof Error ? problem.message : problem}`, true);
   }
-  if (!main) return store.beginWith(sheets);
-  if (!store.data.main) {
-    for (const { name, content } of sheets.splice(0)) files[beside(main, name)] = content;
-  }
-  for (const { name, content } of sheets) {
-    const role = typeof content === "string" ? roleOf(content) : "cards";
-    if (role === "notes") {
-      files[beside(main, name)] = content;
-      words.push(`${name} holds notes from play: they stand beside the cards`);
-      continue;
-    }
-    const scenario = textOf(files, main);
-    if (scenario === null) continue;
-    files[main] = withSheet(scenario, role, name);
-    files[beside(main, name)] = content;
-    words.push(`${name} is read as ${role === "cards" ? "candidates" : role}`);
-  }
-  await store.reopen(files, main, words.join("; "));
-  if (!store.intake?.problem) store.tryNotes();
 }
 
 /** Text as text; workbooks and whatever else is no UTF-8 as bytes. @param {File} file @returns {Promise<string | {base64: string}>} */
 async function contentOf(file) {
   const bytes = new Uint8Array(await file.arrayBuffer());
-  if (/\.(csv|tsv|txt|ya?ml)$/i.test(file.name)) {
+  if (bytes[0] !== 0x50 || bytes[1] !== 0x4b) {
     try {
       return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
     } catch {
@@ -60,33 +36,95 @@ async function contentOf(file) {
   return { base64: btoa(text) };
 }
 
-/** What a sheet is for, by its header. @param {string} text @returns {"cards" | "prices" | "owned" | "tags" | "notes"} */
-export function roleOf(text) {
-  const header = (readSheet(text)[0] || []).map(folded);
-  const has = (/** @type {string} */ name) => header.includes(name);
-  if (holdsNotes(header)) return "notes";
-  if (has("colours") || has("colors") || has("kind") || has("power")) return "cards";
-  if (has("price")) return "prices";
-  if (has("tag") || has("status")) return "tags";
-  return has("copies") || has("owned") ? "owned" : "cards";
-}
-
-/** A path in the folder of another file. @param {string} main @param {string} name */
-function beside(main, name) {
-  return main.includes("/") ? `${main.slice(0, main.lastIndexOf("/"))}/${name}` : name;
-}
-
-/** The scenario's text with one more sheet under a key; its layout and comments stay. @param {string} text @param {string} key @param {string} name */
-export function withSheet(text, key, name) {
-  const path = yaml(name);
-  const flow = new RegExp(`^${key}:[ \\t]*\\[(.*)\\]`, "m");
-  const inline = flow.exec(text);
-  if (inline) return text.replace(flow, `${key}: [${inline[1].trim() ? `${inline[1].trim()}, ` : ""}${path}]`);
-  const block = new RegExp(`^${key}:[ \\t]*(#.*)?\\n`, "m").exec(text);
-  if (block) {
-    const end = block.index + block[0].length;
-    const indent = /^[ \t]*(?=-)/.exec(text.slice(end))?.[0] ?? "  ";
-    return `${text.slice(0, end)}${indent}- ${path}\n${text.slice(end)}`;
+/** A page without a scenario: a whole scenario is opened, sheets are asked about. @param {Store} store @param {Dropped[]} taken */
+async function beginWith(store, taken) {
+  const isScenario = (/** @type {Dropped} */ { name, content }) => /\.ya?ml$/i.test(name) && typeof content === "string" && /^cards:/m.test(content);
+  const found = taken.filter(isScenario);
+  const main = found.find(({ name }) => /(^|\/)scenario\.ya?ml$/i.test(name)) || found[0];
+  const sheets = taken.filter(({ name }) => mayBeSheet(name));
+  if (!main) {
+    if (!sheets.length) throw new Error("none of these is a sheet or a scenario");
+    return store.beginWith(sheets);
   }
-  return `${text.replace(/\n*$/, "\n")}${key}: [${path}]\n`;
+  const place = (/** @type {string} */ name) => `scenarios/${name.includes("/") ? name : `mine/${name}`}`;
+  await store.reopen({ ...store.data.files, ...Object.fromEntries(taken.map(({ name, content }) => [place(name), content])) }, place(main.name), "");
+}
+
+/** New versions of files take the place of the old ones; other sheets are added by what they hold. @param {Store} store @param {Dropped[]} taken */
+async function addToScenario(store, taken) {
+  const { main } = store.data;
+  const headers = store.model.sheets?.headers || {};
+  const change = { files: { ...store.data.files }, words: /** @type {string[]} */ ([]) };
+  for (const { name, content } of taken) {
+    const base = name.split("/").pop() || name;
+    const known = Object.keys(change.files).find((path) => path === name) || Object.keys(change.files).find((path) => folded(path.split("/").pop() || "") === folded(base));
+    if (known) {
+      change.files[known] = content;
+      change.words.push(`${known} is replaced`);
+      continue;
+    }
+    const path = beside(main, base);
+    change.files[path] = content;
+    if (!mayBeSheet(name)) {
+      change.words.push(`${base} stands beside the scenario`);
+      continue;
+    }
+    const sheets = typeof content === "string" ? cellsOf(path, content) : await cellsByEngine(path, content);
+    const used = sheets.map((cells) => ({ cells, role: roleOf(cells.header, headers) })).filter(({ role }) => role);
+    if (!used.length) throw new Error(`${base} has no column ${own(headers, "name") ?? "name"}, and is no sheet of notes (card, verdict)`);
+    for (const { cells, role } of used) await addSheet(store, change, sheets.length > 1 ? base + cells.path.slice(path.length) : base, role, cells);
+  }
+  await store.reopen(change.files, main, change.words.join("; "));
+  if (!store.intake?.problem) store.tryNotes();
+}
+
+/** @param {string} path @param {{base64: string}} content @returns {Promise<Cells[]>} */
+async function cellsByEngine(path, content) {
+  const importer = await importerOf({ [path]: content });
+  const told = await importer.sheets(path);
+  importer.end();
+  if (told.error) throw new Error(told.error.map((one) => one.message).join(" "));
+  return told.sheets || [];
+}
+
+/** @param {Store} store @param {{files: Files, words: string[]}} change @param {string} name @param {string} role @param {Cells} cells */
+async function addSheet(store, change, name, role, cells) {
+  const { main } = store.data;
+  if (role === "notes") return change.words.push(`${name} holds notes from play: they stand beside the cards`);
+  if (role === "prices") await withoutOlder(store, change, cells);
+  const scenario = textOf(change.files, main);
+  if (scenario === null) throw new Error(`${main} is no text`);
+  change.files[main] = withSheet(scenario, role, name);
+  change.words.push(`${name} is read as ${role === "cards" ? "candidates" : role}`);
+}
+
+/**
+ * Of several prices for a card the cheapest counts: so what older sheets say of the cards in a new one is taken out of them (where it names shops, of the same shop).
+ * A workbook stays as it is; what is left of it becomes a sheet of text.
+ * @param {Store} store @param {{files: Files, words: string[]}} change @param {Cells} fresh
+ */
+async function withoutOlder(store, change, fresh) {
+  const style = store.model.sheets;
+  const nameIn = (/** @type {string[]} */ header) => header.map(folded).indexOf(folded(own(style?.headers, "name") ?? "name"));
+  const shop = (/** @type {string[]} */ header) => header.map(folded).indexOf("shop");
+  const byShop = shop(fresh.header) >= 0;
+  const offer = (/** @type {Cells} */ { header }, /** @type {string[]} */ row) => [nameIn(header), ...(byShop ? [shop(header)] : [])].map((at) => folded(unguarded(row[at] || ""))).join("\n");
+  const renewed = new Set(fresh.rows.map((row) => offer(fresh, row)));
+  const { main } = store.data;
+  for (const { path } of sheetsUnder(textOf(change.files, main) || "", "prices")) {
+    const [file, tab] = path.split("#");
+    const place = beside(main, file);
+    const content = own(change.files, place);
+    if (content === undefined) continue;
+    const all = typeof content === "string" ? cellsOf(place, content) : await cellsByEngine(place, content);
+    const old = all.find((one) => !tab || one.path.endsWith(`#${tab}`));
+    if (!old) continue;
+    const rest = old.rows.filter((row) => !renewed.has(offer(old, row)));
+    if (rest.length === old.rows.length) continue;
+    change.words.push(`${old.rows.length - rest.length} older prices in ${file} no longer count`);
+    const left = sheet(old.header, rest, typeof content === "string" ? { separator: separatorOf(content), decimal_commas: false, marked: content.startsWith("\uFEFF"), headers: {} } : undefined);
+    const kept = typeof content === "string" ? file : `${file.replace(/\.\w+$/, "")} older.csv`;
+    if (rest.length) change.files[beside(main, kept)] = left;
+    if (!rest.length || kept !== file) change.files[main] = withPath(textOf(change.files, main) || "", "prices", path, rest.length ? kept : null);
+  }
 }

@@ -1,6 +1,6 @@
 // What can be done to a limit, whatever kind it is of: changed, loosened by one, switched off; and the unit that it is written in.
 import { boundWords, limitName, withBound, withCap, withOff, withPart, withSize } from "./asked.js";
-import { count, money } from "./numbers.js";
+import { count, money, own } from "./numbers.js";
 
 /** @typedef {import("./types.js").LimitUse} LimitUse */
 /** @typedef {import("./types.js").Model} Model */
@@ -50,7 +50,7 @@ export function changed(store, rule) {
   const { bounds, parts, cap, size } = store.step.asked;
   if (rule.kind === "cap") return cap !== undefined;
   if (rule.kind === "size") return size !== undefined;
-  return !!(PARTS[rule.kind] ? parts[PARTS[rule.kind]]?.[partName(store.model, rule)] : bounds[rule.name]);
+  return !!(PARTS[rule.kind] ? own(parts[PARTS[rule.kind]], partName(store.model, rule)) : own(bounds, rule.name));
 }
 
 /** @param {Store} store @param {LimitUse} rule */

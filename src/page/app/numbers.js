@@ -49,6 +49,11 @@ export function folded(name) {
   return name.normalize("NFKD").replace(/\p{M}/gu, "").trim().toLowerCase();
 }
 
+/** What a record says under a key of the user's; "constructor" is a name like any other. @template T @param {Record<string, T> | undefined} record @param {string} key @returns {T | undefined} */
+export function own(record, key) {
+  return record && Object.hasOwn(record, key) ? record[key] : undefined;
+}
+
 /** @param {string} a @param {string} b */
 export function byName(a, b) {
   const [x, y] = [folded(a), folded(b)];

@@ -8,7 +8,7 @@ function pieces() {
   return wasm && glue ? { wasm, glue: new TextDecoder().decode(bytesFromBase64(glue)) } : null;
 }
 
-/** @returns {import("./store.js").StartEngine | null} null where the page was written without one */
+/** @returns {import("./state.js").StartEngine | null} null where the page was written without one */
 export function enginePieces() {
   const held = pieces();
   return held && ((files, main, progress) => startEngine({ ...held, files, main, progress }));

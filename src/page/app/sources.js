@@ -1,67 +1,81 @@
-// What can be read off the files in the page without the engine.
-import { folded } from "./numbers.js";
-import { readSheet } from "./write.js";
+// What sheets say that the engine does not: notes from play, how old prices are, what a sheet is for.
+import { folded, own } from "./numbers.js";
+import { readSheet, unguarded } from "./write.js";
 
-/** The text of a file, where it is one. @param {import("./types.js").PageData["files"]} files @param {string} path */
+/** @typedef {import("./types.js").Cells} Cells */
+/** @typedef {import("./types.js").PageData["files"]} Files */
+
+/** The text of a file, where it is one. @param {Files} files @param {string} path */
 export function textOf(files, path) {
-  const file = files[path];
+  const file = own(files, path);
   return typeof file === "string" ? file : null;
 }
 
-/** How old the prices are, where sheets say so; the sentence for the first view. @param {import("./types.js").PageData["files"]} files */
-export function priceDates(files) {
-  let [oldest, newest] = ["", ""];
-  for (const path of Object.keys(files || {})) {
-    const text = /\.(csv|tsv|txt)$/i.test(path) ? textOf(files, path) : null;
-    if (!text) continue;
-    const first = text.slice(0, text.indexOf("\n")).toLowerCase();
-    if (!first.includes("date") || !first.includes("price")) continue;
-    const [header, ...rows] = readSheet(text);
-    const at = header.findIndex((cell) => cell.trim().toLowerCase() === "date");
-    if (at < 0) continue;
-    for (const row of rows) {
-      const day = isoDay(row[at] || "");
-      if (!day) continue;
-      if (!oldest || day < oldest) oldest = day;
-      if (day > newest) newest = day;
-    }
-  }
-  if (!newest) return "The prices carry no dates.";
-  return oldest === newest ? `Prices of ${newest}.` : `Prices from ${oldest} to ${newest}.`;
+/** Whether a file may be a sheet, by its name. @param {string} path */
+export function mayBeSheet(path) {
+  return !/\.(ya?ml|html?|json|md)$/i.test(path);
 }
 
-/** @param {string} text */
-function isoDay(text) {
-  const turned = /^(\d{2})\.(\d{2})\.(\d{4})$/.exec(text.trim());
-  if (turned) return `${turned[3]}-${turned[2]}-${turned[1]}`;
-  return /^\d{4}-\d{2}-\d{2}$/.test(text.trim()) ? text.trim() : "";
+/** The sheets of a text. @param {string} path @param {string} text @returns {Cells[]} */
+export function cellsOf(path, text) {
+  const [header = [], ...rows] = readSheet(text);
+  return [{ path, header, rows }];
+}
+
+/** The cells of all sheets: of texts here, of what else there is (workbooks, texts in another encoding) by the engine. @param {Files} files @param {Pick<import("./types.js").Engine, "sheets">} engine @returns {Promise<Cells[]>} */
+export async function allCells(files, engine) {
+  /** @type {Cells[]} */
+  const all = [];
+  for (const path of Object.keys(files || {}).filter(mayBeSheet)) {
+    const text = textOf(files, path);
+    all.push(...(text !== null ? cellsOf(path, text) : (await engine.sheets(path)).sheets || []));
+  }
+  return all;
+}
+
+/** The cells of the sheets that are texts. @param {Files} files */
+export function textCells(files) {
+  return Object.entries(files || {}).flatMap(([path, file]) => (mayBeSheet(path) && typeof file === "string" ? cellsOf(path, file) : []));
+}
+
+/** How old the prices are of what is to be bought; the sentence for the first view. @param {import("./types.js").Card[]} cards */
+export function priceDates(cards) {
+  const days = cards.flatMap((card) => (card.price_date ? [card.price_date] : [])).sort();
+  if (!days.length) return "The prices carry no dates.";
+  const [oldest, newest] = [days[0], days[days.length - 1]];
+  const without = cards.filter((card) => card.price !== null && !card.price_date).length;
+  return `${oldest === newest ? `Prices of ${newest}` : `Prices from ${oldest} to ${newest}`}${without ? `; ${without} without a date` : ""}.`;
 }
 
 /** @typedef {{date: string, verdict: string, text: string, points: number}} Note */
 
-const VERDICTS = /** @type {Record<string, number>} */ ({ better: 0.5, worse: -0.5, unused: -0.25, fine: 0, "": 0 });
+/** @type {Record<string, number>} */
+const VERDICTS = { better: 0.5, worse: -0.5, unused: -0.25, fine: 0, "": 0 };
 
-/** Whether a sheet holds notes from play. @param {string[]} header folded */
-export function holdsNotes(header) {
-  return header.includes("card") && header.includes("verdict");
+/** What a sheet is for, by its header. @param {string[]} header @param {Record<string, string>} [headers] what the model calls fields @returns {"cards" | "prices" | "owned" | "tags" | "notes" | ""} "": no sheet for a scenario */
+export function roleOf(header, headers = {}) {
+  const names = header.map(folded);
+  const has = (/** @type {string} */ field) => names.includes(field) || names.includes(folded(own(headers, field) ?? field));
+  if (names.includes("card") && names.includes("verdict")) return "notes";
+  if (!has("name")) return "";
+  if (has("colours") || has("colors") || has("kind") || has("power")) return "cards";
+  if (has("price")) return "prices";
+  if (has("tag") || has("status")) return "tags";
+  return has("copies") || has("owned") ? "owned" : "cards";
 }
 
-/** Notes of all sheets that hold some, by card; the verdicts count as `feedback` counts them. @param {import("./types.js").PageData["files"]} files @param {Map<string, string>} byFolded */
-export function notesOf(files, byFolded) {
+/** Notes of all sheets that hold some, by card, the newest first; verdicts count as `feedback` counts them. @param {Cells[]} sheets @param {Map<string, string>} byFolded */
+export function notesOf(sheets, byFolded) {
   /** @type {Map<string, Note[]>} */
   const notes = new Map();
-  for (const path of Object.keys(files || {})) {
-    const text = /\.(csv|tsv|txt)$/i.test(path) ? textOf(files, path) : null;
-    if (!text) continue;
-    const [header = [], ...rows] = readSheet(text);
+  for (const { header, rows } of sheets.filter((one) => roleOf(one.header) === "notes")) {
     const names = header.map(folded);
-    if (!holdsNotes(names)) continue;
     for (const row of rows) {
-      const cell = (/** @type {string} */ name) => (row[names.indexOf(name)] || "").trim();
+      const cell = (/** @type {string} */ name) => unguarded((row[names.indexOf(name)] || "").trim());
       const name = byFolded.get(folded(cell("card")));
       if (name === undefined) continue;
       const verdict = cell("verdict");
-      const note = { date: cell("date"), verdict, text: cell("note"), points: VERDICTS[folded(verdict)] ?? (Number(verdict) || 0) };
+      const note = { date: cell("date"), verdict, text: cell("note"), points: own(VERDICTS, folded(verdict)) ?? (Number(verdict) || 0) };
       notes.set(name, [note, ...(notes.get(name) || [])]);
     }
   }
@@ -72,13 +86,10 @@ export function notesOf(files, byFolded) {
 export function proposedPowers(notes, cards, unscored) {
   const powers = [...cards.values()].flatMap((card) => (card.power === null ? [] : [card.power]));
   const [least, most] = [Math.min(...powers), Math.max(...powers)];
-  /** @type {Record<string, {power: number}>} */
-  const values = {};
-  for (const [name, list] of notes) {
+  return Object.fromEntries([...notes].flatMap(([name, list]) => {
     const old = cards.get(name)?.power ?? unscored;
     const sum = list.reduce((total, note) => total + note.points, 0);
     const power = Math.round(Math.max(Math.min(least, old), Math.min(Math.max(most, old), old + sum)) * 1000) / 1000;
-    if (power !== old) values[name] = { power };
-  }
-  return values;
+    return power === old ? [] : [[name, { power }]];
+  }));
 }

@@ -1,5 +1,5 @@
 // Single swaps since last time, each with what caused it.
-import { listed, money, signed } from "./numbers.js";
+import { listed, money, own, signed } from "./numbers.js";
 import { swapped } from "./tally.js";
 
 /** @typedef {{enter: string, leave: string, gain: number, spent: number}} Swap */
@@ -49,10 +49,10 @@ export function causeOf(swap, store) {
   if (!enter || !leave) return leave ? "new among the candidates" : "no candidate any more";
   const causes = [];
   const last = store.data.last?.prices || {};
-  const was = last[enter.name];
+  const was = own(last, enter.name);
   if (Object.keys(last).length && was === undefined) causes.push(`${enter.name} is new`);
   else if (was !== undefined && enter.price !== null && was !== enter.price) causes.push(`${enter.name} went from ${money(was)} to ${money(enter.price)}`);
-  const left = last[leave.name];
+  const left = own(last, leave.name);
   if (left !== undefined && leave.price !== null && left !== leave.price) causes.push(`${leave.name} went from ${money(left)} to ${money(leave.price)}`);
   if ((leave.status || "").split("; ").includes("ban")) causes.push(`${leave.name} is banned`);
   const more = enter.tags.filter((tag) => !leave.tags.some((other) => other.tag === tag.tag)).map((tag) => tag.tag);

@@ -49,7 +49,7 @@ export function tallyThemes(pool, cards, model) {
   return model.themes.map((theme) => {
     const colours = theme.colours ? coloursOf(theme.colours) : model.colours;
     /** @type {ThemeTally} */
-    const line = { name: theme.name, colours, weight: theme.weight, cards: 0, enablers: 0, payoffs: 0, gold: 0, shared: 0, strength: 0, byColour: {}, members: [] };
+    const line = { name: theme.name, colours, weight: theme.weight, cards: 0, enablers: 0, payoffs: 0, gold: 0, shared: 0, strength: 0, byColour: Object.create(null), members: [] };
     for (const [name, copies] of pool) {
       const card = cards.get(name);
       const tag = card && card.tags.find((one) => one.tag === theme.name);
@@ -78,7 +78,7 @@ export function tallyColours(pool, cards, model) {
   return model.colours.map((colour) => {
     /** @type {Map<number, number>} */
     const curve = new Map();
-    const line = { colour, mono: 0, early: 0, middle: 0, late: 0, noCost: 0, costs: 0, fixing: 0, gold: 0, hybrid: 0, kinds: /** @type {Record<string, number>} */ ({}), curve };
+    const line = { colour, mono: 0, early: 0, middle: 0, late: 0, noCost: 0, costs: 0, fixing: 0, gold: 0, hybrid: 0, kinds: /** @type {Record<string, number>} */ (Object.create(null)), curve };
     for (const [name, copies] of pool) {
       const card = cards.get(name);
       if (!card || !coloursOf(card.colours).includes(colour)) continue;

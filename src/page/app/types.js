@@ -13,6 +13,7 @@
  * @property {number|null} cost
  * @property {number|null} power
  * @property {number|null} price money
+ * @property {string} [price_date] the day that the price is of
  * @property {number} fit of one copy
  * @property {number} [owned]
  * @property {number} [copies] most in the pool
@@ -120,6 +121,8 @@
  * @property {{name: string, colours: string, weight: number, engine?: {bonus: number, ratio: number, enablers_per_payoff?: {from?: number, to?: number}}}[]} themes
  * @property {number} [unscored] the power of a card without one
  * @property {boolean} [present] whether there is a present pool
+ * @property {{name: string, file?: string} | null} [journal] file: where it is
+ * @property {SheetStyle} [sheets]
  * @property {any[]} [limits]
  * @property {any} [seats]
  * @property {{name: string, change?: any, cards?: any}[]} [cases]
@@ -127,6 +130,9 @@
  * @property {{name: string, expected: string, values?: string[]}[]} [fields]
  * @property {string[]} [columns]
  * @property {{name: string, expected: string}[]} [measures]
+ *
+ * @typedef {{separator: string, decimal_commas: boolean, marked: boolean, headers: Record<string, string>}} SheetStyle how the scenario's sheets are written; headers: what they call fields
+ * @typedef {{path: string, header: string[], rows: string[][]}} Cells of one sheet, as the engine reads it
  *
  * @typedef {"keep" | "ban" | "wish" | "free"} Wish what is asked of a card; free: whatever the sheets say of it no longer holds
  *
@@ -151,16 +157,19 @@
  * @property {Answer | null} reasons the same with reasons
  * @property {Seats | null} [seats] what seats see of its pool
  * @property {string} [problem] why there is no answer
+ * @property {number} [effort] after which the search was given up
  * @property {string} [kind] what was moved, where it is moved in small steps
  *
  * @typedef {{mark: "taken" | "later" | "never", because?: string, date?: string, swap?: {enter: string, leave: string}}} Mark of a swap
  *
  * @typedef {object} Engine
  * @property {(question: any) => Promise<any>} ask
+ * @property {(path: string) => Promise<{sheets?: Cells[], error?: {message: string}[]}>} sheets all sheets of a file
  * @property {() => void} giveUp
  * @property {() => void} end
  *
  * @typedef {object} Importer
+ * @property {Engine["sheets"]} sheets
  * @property {(question: {files: string[], folder: string, answers: Record<string, string>, cap?: string}) => Promise<Imported>} ask
  * @property {() => void} end
  *

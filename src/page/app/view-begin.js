@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from "../vendor/preact.js";
 import { count, listed } from "./numbers.js";
 import { importerOf } from "./pieces.js";
-import { problemWords } from "./store.js";
+import { problemWords } from "./state.js";
 import { DropField } from "./view-home.js";
 import { More, NumberField, typed, useStore } from "./widgets.js";
 

@@ -1,7 +1,7 @@
 // One card, beside the rest: in or out, why, what would do the same job, and what is wished of it.
 import { html, useEffect, useRef, useState } from "../vendor/preact.js";
 import { withCard, withValues } from "./asked.js";
-import { money, plain, signed } from "./numbers.js";
+import { money, own, plain, signed } from "./numbers.js";
 import { Why } from "./reasons.js";
 import { alike } from "./tally.js";
 import { CardName, CardNames, Colours, NumberField, useStore } from "./widgets.js";
@@ -60,7 +60,7 @@ function CardFacts({ card }) {
 function ValueField({ card, field }) {
   const store = useStore();
   const asked = store.step.asked;
-  const value = asked.values[card.name]?.[field] ?? card[field];
+  const value = own(asked.values, card.name)?.[field] ?? card[field];
   const write = field === "price" ? money : plain;
   if (!store.ready) return html`${value === null ? "none" : write(value)}`;
   return html`<${NumberField} class="short" step="any" min=${field === "price" ? 0 : undefined} aria-label=${`${field} of ${card.name}`} value=${value === null ? "" : write(value)} set=${(/** @type {string} */ text) => {
@@ -72,7 +72,7 @@ function ValueField({ card, field }) {
 /** Keep, ban, wish; pressed again, it is taken back. @param {{card: Card}} props */
 function CardWishes({ card }) {
   const store = useStore();
-  const asked = store.step.asked.cards[card.name] || null;
+  const asked = own(store.step.asked.cards, card.name) || null;
   const status = (card.status || "").split("; ");
   const said = /** @type {const} */ (["keep", "ban"]).find((word) => status.includes(word) || (store.steps[0].answer?.rules || []).some((rule) => rule.kind === word && rule.name === card.name));
   const press = (/** @type {import("./types.js").Wish} */ wish, /** @type {string} */ label) => {

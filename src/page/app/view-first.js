@@ -5,7 +5,7 @@ import { Share } from "./pictures.js";
 import { today } from "./save.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
-import { tallyMoney, tallyThemes } from "./tally.js";
+import { bought, tallyMoney, tallyThemes } from "./tally.js";
 import { CardName, Colours, inColumns, Table, typed, useStore } from "./widgets.js";
 
 /** The box for a card's name; what fits is offered below it. */
@@ -45,13 +45,21 @@ export function Sentence() {
   const missed = rules.filter((rule) => (rule.missed || 0) > 0);
   const cap = rules.find((rule) => rule.kind === "cap")?.limit.at_most;
   const left = cap === undefined ? null : cap - (answer.cost || 0);
-  const dates = store.priced ? priceDates(store.data.files) : "No card has a price.";
+  const dates = store.priced ? priceDates(toBuy(store)) : "No card has a price.";
   const spent = store.priced || cap !== undefined ? `, ${money(answer.cost)} to buy` : "";
   if (!store.pool.size) return html`<p class="sentence"><strong>${answer.status === "infeasible" ? "No pool meets all limits" : "No pool was found before the search ended; there may be one"}.</strong> ${answer.status === "infeasible" ? "What stands in the way, and the least that mends it, stands under Try." : ""} ${dates}</p>`;
   return html`<p class="sentence">
     <strong>${count(answer.size || store.pool.size, "card")}${spent}</strong>${cap === undefined ? "" : left !== null && left > 0.004 ? ` of ${money(cap)} (${money(left)} left)` : ` of ${money(cap)} (nothing left)`};
     ${broken.length ? ` ${count(broken.length, "limit")} broken` : " every limit met"}${missed.length ? `, ${missed.length} softly missed` : ""}.
     ${" "}${goodness(answer)} <span class="quiet">${dates}</span></p>`;
+}
+
+/** Cards of the pool that must be bought. @param {import("./store.js").Store} store */
+function toBuy(store) {
+  return [...store.pool].flatMap(([name, copies]) => {
+    const card = store.cards.get(name);
+    return card && bought(card, copies) ? [card] : [];
+  });
 }
 
 /** How good a pool is, as far as it is proven. @param {import("./types.js").Answer} answer */

@@ -1,11 +1,12 @@
 // Taking home: the pool, the shopping list, changed sheets, changes as YAML, the page itself; and new sheets dropped on it.
 import { html, useRef, useState } from "../vendor/preact.js";
 import { askedLines } from "./asked.js";
+import { bytesFromBase64 } from "./engine.js";
 import { byName, money } from "./numbers.js";
 import { takeIn } from "./intake.js";
 import { savedPage, today } from "./save.js";
-import { shoppingRows } from "./view-look.js";
-import { caseYaml, changedSheet, changesYaml, handOut, journalSheet, sheet } from "./write.js";
+import { textOf } from "./sources.js";
+import { caseYaml, changedSheet, changesYaml, decimals, handOut, journalSheet, sheet } from "./write.js";
 import { Part, useStore } from "./widgets.js";
 import { zipped } from "./zip.js";
 
@@ -18,18 +19,26 @@ export function HomePart() {
     handOut(name, text, type);
     store.tell(`${name} is handed to your browser's downloads.`);
   };
+  const byEngine = async (/** @type {string} */ name) => {
+    const file = await store.fileOf(name);
+    if (typeof file === "string") save(name, file);
+    else if (file) save(name, new Blob([/** @type {BlobPart} */ (bytesFromBase64(file.base64))], { type: BOOK_TYPE }));
+  };
   const wishes = Object.entries(store.step.asked.cards);
+  const answered = (/** @type {string} */ name, /** @type {string} */ title, /** @type {string} */ words) => html`<li><button type="button" disabled=${!store.ready} onClick=${() => byEngine(name)}>${title}</button> <span class="quiet">${name}: ${words}</span></li>`;
   return html`<${Part} id="home" title="Take home" note="files, and this page">
+    ${store.startEngine ? null : html`<p class="quiet">The pool as a sheet comes from the optimiser, which this page does not hold: <code>poolwright best ... -o pool.csv</code>.</p>`}
     <ul class="files">
-      <li><button type="button" onClick=${() => save("pool.csv", poolSheet(store))}>The pool</button> <span class="quiet">pool.csv: ${store.pool.size} cards, a sheet for the scenario's <code>pool</code></span></li>
-      <li><button type="button" onClick=${() => save("shopping.csv", shoppingSheet(store))}>The shopping list</button> <span class="quiet">shopping.csv: dearest first</span></li>
+      ${answered("pool.csv", "The pool", `${store.pool.size} cards, a sheet for the scenario's pool`)}
+      ${answered("pool.xlsx", "The pool as a workbook", "the list; themes, curves, limits, shopping and changes as sheets beside it")}
+      ${answered("shopping.csv", "The shopping list", "dearest first")}
       <li><button type="button" disabled=${!wishes.length} onClick=${() => save("wishes.csv", wishesSheet(store))}>Keeps, bans and wishes</button> <span class="quiet">wishes.csv: name and status, a sheet for the scenario's <code>tags</code></span></li>
       <li><button type="button" disabled=${!store.model.present} onClick=${() => save("present.csv", presentSheet(store))}>The present pool with the swaps taken</button> <span class="quiet">present.csv</span></li>
-      <li><button type="button" disabled=${!takenSwaps(store).length} onClick=${() => save("journal.csv", journal(store))}>The journal with the swaps taken</button> <span class="quiet">journal.csv: what went out and came in, when and why; beside the scenario</span></li>
+      <li><button type="button" disabled=${!takenSwaps(store).length} onClick=${() => save(journalName(store), journal(store))}>The journal with the swaps taken</button> <span class="quiet">${journalName(store)}: what went out and came in, when and why; beside the scenario</span></li>
       <li><button type="button" onClick=${() => save("changes.yaml", changesYaml(store.step.asked) + store.kept.map((one, at) => (at ? "" : "cases:\n") + caseYaml(one.name, one.asked)).join(""), "application/yaml")}>What was changed</button> <span class="quiet">changes.yaml: to put into the scenario${store.kept.length ? ", with the cases kept here" : ""}</span></li>
       <li><button type="button" onClick=${() => save(`${folderName(store)}.zip`, zipped(wholeFolder(store)))}>The whole scenario, as a folder</button> <span class="quiet">${folderName(store)}.zip: unpacked, the command line reads it${askedLines(store.step.asked).length ? "; what was changed here lies beside it as changes.yaml" : ""}</span></li>
       ${changedSheets(store).map(([path, text]) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, text)}>${path}</button> <span class="quiet">with the prices and powers tried here</span></li>`)}
-      ${newPrices(store).length ? html`<li><button type="button" onClick=${() => save("new prices.csv", sheet(["name", "price"], newPrices(store)))}>Prices tried that stand in workbooks</button> <span class="quiet">new prices.csv: workbooks are never written over; a sheet for the scenario's <code>prices</code>, as its last</span></li>` : null}
+      ${newPrices(store).length ? html`<li><button type="button" onClick=${() => save("new prices.csv", sheet(["name", "price"], newPrices(store), store.model.sheets))}>Prices tried that stand in workbooks</button> <span class="quiet">new prices.csv: workbooks are never written over; a sheet for the scenario's <code>prices</code>, instead of those of these cards</span></li>` : null}
       ${Object.entries(store.data.files || {}).flatMap(([path, file]) => (store.dropped.has(path) && typeof file === "string" ? [{ path, file }] : [])).map(({ path, file }) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, file)}>${path}</button> <span class="quiet">changed here</span></li>`)}
       <li><button type="button" onClick=${() => save("pool.html", savedPage(store), "text/html")}>This page, with all that was tried</button> <span class="quiet">pool.html: opens again where you are now</span></li>
     </ul>
@@ -37,13 +46,11 @@ export function HomePart() {
   </${Part}>`;
 }
 
-/** The shown pool, as the command line writes lists: the cards' facts and how many copies. @param {Store} store */
-export function poolSheet(store) {
-  const names = [...store.pool.keys()].sort(byName);
-  return sheet(["name", "copies", "colours", "class", "kind", "cost", "price", "fit"], names.map((name) => {
-    const card = store.cards.get(name);
-    return [name, store.pool.get(name), card?.colours === "colourless" ? "" : card?.colours, card?.class, card?.kind.join(";"), card?.cost, card?.price === null ? "" : money(card?.price), card?.fit];
-  }));
+const BOOK_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
+
+/** Money as the scenario's sheets write it. @param {Store} store @param {number} sum */
+function sheetMoney(store, sum) {
+  return decimals(money(sum), !!store.model.sheets?.decimal_commas);
 }
 
 /** Sheets of the scenario in which prices or powers are others now. @param {Store} store @returns {[string, string][]} */
@@ -51,7 +58,7 @@ function changedSheets(store) {
   const values = store.step.asked.values;
   if (!Object.keys(values).length) return [];
   return Object.entries(store.data.files || {}).flatMap(([path, text]) => {
-    const changed = typeof text === "string" && /\.(csv|tsv|txt)$/i.test(path) ? changedSheet(text, values) : null;
+    const changed = typeof text === "string" && /\.(csv|tsv|txt)$/i.test(path) ? changedSheet(text, values, store.model.sheets?.headers) : null;
     return changed === null ? [] : [/** @type {[string, string]} */ ([path, changed])];
   });
 }
@@ -60,8 +67,8 @@ function changedSheets(store) {
 function newPrices(store) {
   const texts = Object.entries(store.data.files || {}).flatMap(([path, file]) => (typeof file === "string" && /\.(csv|tsv|txt)$/i.test(path) ? [file] : []));
   return Object.entries(store.step.asked.values).flatMap(([name, { price }]) => {
-    const stands = price === undefined || texts.some((text) => changedSheet(text, { [name]: { price } }) !== null);
-    return stands ? [] : [/** @type {[string, string]} */ ([name, money(price)])];
+    const stands = price === undefined || texts.some((text) => changedSheet(text, { [name]: { price } }, store.model.sheets?.headers) !== null);
+    return stands ? [] : [/** @type {[string, string]} */ ([name, sheetMoney(store, price)])];
   });
 }
 
@@ -77,19 +84,9 @@ function wholeFolder(store) {
 }
 
 /** @param {Store} store */
-function shoppingSheet(store) {
-  const rows = shoppingRows(store);
-  const total = rows.reduce((all, row) => all + row.sum, 0);
-  return sheet(["what", "name", "copies", "each", "sum", "colours", "class"], [
-    ...rows.map((row) => ["buy", row.card.name, row.copies, money(row.card.price), money(row.sum), row.card.colours === "colourless" ? "" : row.card.colours, row.card.class]),
-    ["total", "", rows.reduce((all, row) => all + row.copies, 0), "", money(total), "", ""],
-  ]);
-}
-
-/** @param {Store} store */
 function wishesSheet(store) {
   const entries = Object.entries(store.step.asked.cards).filter(([, wish]) => wish !== "free").sort(([a], [b]) => byName(a, b));
-  return sheet(["name", "tag", "status"], entries.map(([name, wish]) => [name, "", wish]));
+  return sheet(["name", "tag", "status"], entries.map(([name, wish]) => [name, "", wish]), store.model.sheets);
 }
 
 /** @param {Store} store */
@@ -97,15 +94,20 @@ function takenSwaps(store) {
   return Object.values(store.marks).flatMap((mark) => (mark.mark === "taken" && mark.swap ? [{ ...mark, swap: mark.swap }] : []));
 }
 
+/** @param {Store} store */
+function journalName(store) {
+  return (store.model.journal?.name || "journal.csv").replace(/\.(xlsx|ods)$/i, ".csv");
+}
+
 /** The scenario's journal with two lines for each swap that was taken. @param {Store} store */
 function journal(store) {
-  const old = Object.entries(store.data.files || {}).find(([path, text]) => /(^|\/)journal\.csv$/.test(path) && typeof text === "string");
+  const at = store.model.journal?.file;
   const price = (/** @type {string} */ name) => {
     const known = store.cards.get(name)?.price ?? null;
-    return known === null ? "" : money(known);
+    return known === null ? "" : sheetMoney(store, known);
   };
-  return journalSheet(old ? String(old[1]) : null, takenSwaps(store).flatMap(({ swap, date, because }) =>
-    [["out", swap.leave], ["in", swap.enter]].map(([change, card]) => ({ date: date || today(), change, card, copies: 1, price: price(card), reason: because || "" }))));
+  return journalSheet(at ? textOf(store.data.files, at) : null, takenSwaps(store).flatMap(({ swap, date, because }) =>
+    [["out", swap.leave], ["in", swap.enter]].map(([change, card]) => ({ date: date || today(), change, card, copies: 1, price: price(card), reason: because || "" }))), store.model.sheets);
 }
 
 /** The present pool after the swaps that were taken. @param {Store} store */
@@ -117,7 +119,7 @@ function presentSheet(store) {
     add(present, swap.enter, 1);
     add(present, swap.leave, -1);
   }
-  return sheet(["name", "copies"], [...present].sort(([a], [b]) => byName(a, b)).map(([name, copies]) => [name, copies]));
+  return sheet(["name", "copies"], [...present].sort(([a], [b]) => byName(a, b)).map(([name, copies]) => [name, copies]), store.model.sheets);
 }
 
 /** @param {Map<string, number>} pool @param {string} name @param {number} copies */

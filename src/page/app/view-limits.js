@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from "../vendor/preact.js";
 import { boundWords, limitName, numberIn, withCard, withOff, withoutRule, withRule, withWeight } from "./asked.js";
 import { canChange, changed, changeLimit, looser, movable, offFor, switchOff, unitOf } from "./limits.js";
-import { count, plain, ranged } from "./numbers.js";
+import { count, own, plain, ranged } from "./numbers.js";
 import { loosened } from "./reasons.js";
 import { CardNames, inColumns, NumberField, Part, Table, typed, useStore } from "./widgets.js";
 
@@ -65,7 +65,7 @@ function LimitChange({ rule, open, toggle }) {
   if (!store.ready) return null;
   const asked = store.step.asked;
   if (rule.kind === "keep" || rule.kind === "ban") {
-    return html`<button type="button" class="small" aria-label=${`Lift: ${rule.kind} ${rule.name}`} onClick=${() => store.attempt(`free ${rule.name}`, withCard(asked, rule.name, asked.cards[rule.name] ? null : "free"))}>lift</button>`;
+    return html`<button type="button" class="small" aria-label=${`Lift: ${rule.kind} ${rule.name}`} onClick=${() => store.attempt(`free ${rule.name}`, withCard(asked, rule.name, own(asked.cards, rule.name) ? null : "free"))}>lift</button>`;
   }
   if (!canChange(rule)) return null;
   return html`<button type="button" class="small" aria-expanded=${open} aria-label=${`Change ${limitName(rule.name, rule.of)}`} onClick=${toggle}>change</button>`;
@@ -93,7 +93,7 @@ function LimitForm({ rule, done }) {
 /** A theme's weight, to be moved. @param {{theme: {name: string, weight: number}}} props */
 export function ThemeWeight({ theme }) {
   const store = useStore();
-  const weight = store.step.asked.weights[theme.name] ?? theme.weight;
+  const weight = own(store.step.asked.weights, theme.name) ?? theme.weight;
   return html`<${NumberField} class="short" min="0" step="0.25" aria-label=${`Weight of ${theme.name}`} disabled=${!store.ready} value=${weight} set=${(/** @type {string} */ text) => {
     const value = Number(text);
     if (text !== "" && value >= 0 && value !== weight) store.attempt(`${theme.name} weighs ${value}`, withWeight(store.step.asked, theme.name, value));

@@ -4,7 +4,7 @@ import { askedLines, caseAsked } from "./asked.js";
 import { count, money, plain, ranged, signed } from "./numbers.js";
 import { Curve, Frontier, Share } from "./pictures.js";
 import { Why } from "./reasons.js";
-import { sum } from "./store.js";
+import { sum } from "./state.js";
 import { difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
 import { CardName, CardNames, Colours, hueOf, inColumns, More, Part, Table, typed, useStore } from "./widgets.js";
 import { ThemeWeight } from "./view-limits.js";
@@ -269,7 +269,7 @@ export function ShoppingPart() {
 }
 
 /** @param {import("./store.js").Store} store */
-export function shoppingRows(store) {
+function shoppingRows(store) {
   const rows = [];
   for (const [name, copies] of store.pool) {
     const card = store.cards.get(name);

@@ -3,7 +3,7 @@ import { html, useEffect, useState } from "../vendor/preact.js";
 import { askedLines, nothingAsked, withCap, withSize } from "./asked.js";
 import { count, money, plain, signed } from "./numbers.js";
 import { NothingFits } from "./reasons.js";
-import { sameScale, sum } from "./store.js";
+import { sameScale, sum } from "./state.js";
 import { difference, poolOf, swapped } from "./tally.js";
 import { CardName, More, NumberField, typed, useStore } from "./widgets.js";
 
@@ -35,7 +35,7 @@ function Running() {
   return html`<span>${store.ending ? "being ended with what was found" : "being solved"}${seconds ? ` for ${count(seconds, "second")}` : ""} ...${progressWords(store.progress)}</span>`;
 }
 
-/** @param {import("./store.js").Progress | null} now */
+/** @param {import("./state.js").Progress | null} now */
 function progressWords(now) {
   if (!now) return "";
   const words = [];
@@ -44,7 +44,7 @@ function progressWords(now) {
   return words.length ? ` ${words.join(", ")}` : "";
 }
 
-/** @param {import("./store.js").Progress | null} now */
+/** @param {import("./state.js").Progress | null} now */
 function findingWords(now) {
   return now && now.what && now.of ? `finding reasons: ${now.what}, ${now.done} of ${now.of}` : "finding reasons ...";
 }

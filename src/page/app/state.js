@@ -1,0 +1,223 @@
+// What the page knows and shows: the scenario, the steps that were tried, what is looked at. Changed by steps.js and store.js, read by all views.
+import { nothingAsked } from "./asked.js";
+import { Lane } from "./lane.js";
+import { folded, own } from "./numbers.js";
+import { notesOf, textCells } from "./sources.js";
+import { difference, poolOf } from "./tally.js";
+
+/** @typedef {import("./types.js").Asked} Asked */
+/** @typedef {import("./types.js").Answer} Answer */
+/** @typedef {import("./types.js").Card} Card */
+/** @typedef {import("./types.js").Step} Step */
+/** @typedef {import("./types.js").Mark} Mark */
+/** @typedef {import("./types.js").PageData} PageData */
+/** @typedef {{fit?: number | null, bound?: number | null, effort?: number, what?: string | null, done?: number, of?: number}} Progress of a running question, in the user's units */
+/** @typedef {(files: PageData["files"], main: string, progress: (now: Progress) => void) => Promise<import("./types.js").Engine>} StartEngine */
+
+export class State {
+  /** @param {PageData} data @param {StartEngine | null} startEngine null: the page was written without one */
+  constructor(data, startEngine) {
+    /** @type {Set<() => void>} */
+    this.listeners = new Set();
+    this.startEngine = startEngine;
+    this.pools = new Lane(() => this.changed());
+    this.reasons = new Lane(() => this.changed());
+    this.say = "";
+    this.problem = "";
+    /** @type {{words: string, problem?: boolean} | null} what became of files that were dropped */
+    this.intake = null;
+    /** @type {Progress | null} of the running search */
+    this.progress = null;
+    /** @type {Progress | null} of the reasons that are being found */
+    this.finding = null;
+    this.poolProgress = (/** @type {Progress} */ now) => {
+      this.progress = now;
+      this.soon();
+    };
+    this.reasonProgress = (/** @type {Progress} */ now) => {
+      this.finding = now;
+      this.soon();
+    };
+    this.redraw = 0;
+    /** Whether the running search was given up, and ends with what it had found. */
+    this.ending = false;
+    /** @type {Set<string>} paths of files that were dropped or changed here */
+    this.dropped = new Set();
+    /** @type {{name: string, content: any}[] | null} sheets without a scenario, to begin with */
+    this.beginning = null;
+    /** @type {string | null} the card that is looked at */
+    this.looking = null;
+    /** @type {Record<string, any>} answers about cards, by state and card */
+    this.told = {};
+    /** @type {any} */
+    this.revision = null;
+    this.data = data;
+    this.model = data.model;
+    /** @type {Map<string, Card>} */
+    this.cards = new Map();
+    /** @type {Map<string, string>} */
+    this.byFolded = new Map();
+    /** @type {Map<string, import("./sources.js").Note[]>} */
+    this.notes = new Map();
+    /** @type {Map<string, import("./sources.js").Note[]>} notes that a step has counted already */
+    this.notesTried = new Map();
+    /** @type {Step[]} */
+    this.steps = [];
+    this.at = 0;
+    /** @type {Record<string, Mark>} */
+    this.marks = {};
+    /** @type {{name: string, asked: Asked, answer?: Answer | null}[]} */
+    this.kept = [];
+    this.open(data);
+    this.notesTried = this.notes;
+  }
+
+  /** Whether there is anything to show. */
+  get empty() {
+    return !this.data.best;
+  }
+
+  /** Takes what a page or an engine knows of a scenario. @param {PageData} data */
+  open(data) {
+    this.data = data;
+    this.model = data.model;
+    if (!data.best) return;
+    this.cards = new Map(data.cards.cards.map((card) => [card.name, card]));
+    this.byFolded = new Map(data.cards.cards.map((card) => [folded(card.name), card.name]));
+    this.readNotes(textCells(data.files));
+    const start = { label: "as the scenario says", asked: nothingAsked(), answer: data.best, reasons: data.best.binding ? data.best : null, seats: data.seats || null };
+    const tried = (data.history || []).map((step) => ({ reasons: null, answer: null, ...step, asked: { ...nothingAsked(), ...step.asked } }));
+    this.steps = [start, ...tried];
+    this.at = this.steps.length - 1;
+    while (this.at > 0 && !this.steps[this.at].answer) this.at--;
+    this.marks = { ...data.marks };
+    this.kept = [...(data.kept || [])];
+    this.revision = data.revise || null;
+    this.told = {};
+  }
+
+  /** Notes from play that sheets hold. @param {import("./types.js").Cells[]} cells */
+  readNotes(cells) {
+    this.notes = notesOf(cells, this.byFolded);
+  }
+
+  /** @param {() => void} listener */
+  listen(listener) {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
+
+  changed() {
+    for (const listener of this.listeners) listener();
+  }
+
+  /** Draws again a little later, however often it is called. */
+  soon() {
+    if (this.redraw) return;
+    this.redraw = window.setTimeout(() => {
+      this.redraw = 0;
+      this.changed();
+    }, 250);
+  }
+
+  /** What a screen reader is told. @param {string} text */
+  tell(text) {
+    this.say = text;
+    this.changed();
+  }
+
+  get step() {
+    return this.steps[this.at];
+  }
+
+  /** The newest step up to the present one that has a pool. */
+  get shown() {
+    for (let at = this.at; at > 0; at--) if (this.hasPool(at)) return at;
+    return 0;
+  }
+
+  /** @param {number} at */
+  hasPool(at) {
+    const answer = at < 0 ? null : this.steps[at].answer;
+    return !!answer && !!answer.pool && answer.pool.length > 0;
+  }
+
+  /** The answer whose pool is on the screen, with reasons where they have come. */
+  get answer() {
+    const step = this.steps[this.shown];
+    return /** @type {Answer} */ (step.reasons || step.answer);
+  }
+
+  /** The shown pool, as a question names it. */
+  get from() {
+    return copiesOf(this.answer);
+  }
+
+  get pool() {
+    return poolOf(/** @type {any} */ (this.answer.pool));
+  }
+
+  /** Whether any candidate has a price. */
+  get priced() {
+    return [...this.cards.values()].some((card) => card.price !== null);
+  }
+
+  /** The model with the weights that the shown state asks for. */
+  get weighted() {
+    const { weights } = this.steps[this.shown].asked;
+    return { ...this.model, themes: this.model.themes.map((theme) => ({ ...theme, weight: own(weights, theme.name) ?? theme.weight })) };
+  }
+
+  /** The pool of the step before the one that is shown. */
+  get before() {
+    for (let at = this.shown - 1; at >= 0; at--) if (this.hasPool(at)) return this.steps[at];
+    return null;
+  }
+
+  /** @param {string} text a card's name as typed */
+  cardNamed(text) {
+    const name = this.byFolded.get(folded(text));
+    return name === undefined ? null : /** @type {Card} */ (this.cards.get(name));
+  }
+
+  get ready() {
+    return !!this.pools.engine;
+  }
+
+  /** Whether a pool is being searched. */
+  get busy() {
+    return this.pools.running === "pool" || (this.ready && !this.step.answer && !this.step.problem);
+  }
+
+  /** @param {string | null} name */
+  look(name) {
+    this.looking = name;
+    this.changed();
+  }
+}
+
+/** Whether fit means the same in two states: the same weights, powers and case. @param {Asked} a @param {Asked} b */
+export function sameScale(a, b) {
+  const scale = (/** @type {Asked} */ asked) => JSON.stringify([asked.base, Object.entries(asked.weights).sort(), Object.entries(asked.values).filter(([, one]) => one.power !== undefined).map(([name, one]) => [name, one.power]).sort()]);
+  return scale(a) === scale(b);
+}
+
+/** Cards in and out from one answer's pool to another's. @param {Answer} before @param {Answer} after */
+export function moves(before, after) {
+  return difference(poolOf(/** @type {any} */ (before.pool)), poolOf(/** @type {any} */ (after.pool)));
+}
+
+/** The pool of an answer, as a question names it. @param {Answer} answer */
+export function copiesOf(answer) {
+  return (answer.pool || []).map(({ name, copies }) => ({ name, copies: copies ?? 1 }));
+}
+
+/** @param {{copies: number}[]} cards */
+export function sum(cards) {
+  return cards.reduce((total, card) => total + card.copies, 0);
+}
+
+/** @param {{message: string, file?: string, line?: number}[]} problems */
+export function problemWords(problems) {
+  return problems.map((one) => `${one.file ? `${one.file}${one.line ? `:${one.line}` : ""}: ` : ""}${one.message}`).join(" ");
+}
