@@ -80,7 +80,8 @@ static void note_fit(Answer *answer)
         answer->status = ANSWER_WITHIN_GAP;
 }
 
-bool answer_among_equals(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags)
+bool answer_among_equals(const Programme *programme, const SearchOptions *options, const EqualsSource *source,
+                         Answer *answer, Diags *diags)
 {
     const size_t cards = programme->instance->cards->count;
     if (!answer->has_pool)
@@ -88,7 +89,7 @@ bool answer_among_equals(const Programme *programme, const SearchOptions *option
     PoolCheck check;
     int *copies = mem_new(cards, sizeof *copies);
     memcpy(copies, answer->copies, cards * sizeof *copies);
-    equals_find(programme, options, copies, &answer->equals);
+    equals_find(programme, options, source, copies, &answer->equals);
     pool_check(programme->instance, copies, &check);
     const bool good = check.kept && check.fit >= answer->check.fit;
     if (good) {
@@ -111,17 +112,21 @@ bool answer_find(const Programme *programme, const SearchOptions *options, Answe
     SearchResult result;
     Search *search = search_new(&programme->problem);
     search_run(search, options, &result);
-    search_free(search);
     Answer found;
     bool good = answer_take(programme, options, &result, true, &found, diags);
+    if (good) {
+        const EqualsSource source = {.search = search,
+                                     .best = result.x,
+                                     .columns = programme->problem.columns,
+                                     .cap_row = result.status == SEARCH_BEST ? programme_cap_row(programme) : -1};
+        good = answer_among_equals(programme, options, &source, &found, diags);
+        if (good)
+            *answer = found;
+        else
+            answer_release(&found);
+    }
     search_result_release(&result);
-    if (!good)
-        return false;
-    good = answer_among_equals(programme, options, &found, diags);
-    if (good)
-        *answer = found;
-    else
-        answer_release(&found);
+    search_free(search);
     return good;
 }
 

@@ -45,8 +45,9 @@ bool answer_find(const Programme *programme, const SearchOptions *options, Answe
 bool answer_take(const Programme *programme, const SearchOptions *options, const SearchResult *result,
                  bool objective_is_fit, Answer *answer, Diags *diags);
 /* The answer's pool becomes the one among its equals; nothing without a pool. False with an error in diags when that
- * one breaks a rule; then the answer is as it was. */
-bool answer_among_equals(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags);
+ * one breaks a rule; then the answer is as it was. source: as for equals_find. */
+bool answer_among_equals(const Programme *programme, const SearchOptions *options, const EqualsSource *source,
+                         Answer *answer, Diags *diags);
 void answer_release(Answer *answer);
 const char *answer_status_name(AnswerStatus status); /* "best", "within gap", "infeasible", "stopped" */
 

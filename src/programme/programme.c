@@ -102,6 +102,14 @@ bool programme_row_is(const Programme *programme, int row, LimitKind kind)
     return programme->row[row].role == ROW_LIMIT && programme->row[row].limit->kind == kind;
 }
 
+int programme_cap_row(const Programme *programme)
+{
+    for (int i = 0; i < programme->problem.rows; i++)
+        if (programme_row_is(programme, i, LIMIT_CAP))
+            return i;
+    return -1;
+}
+
 void programme_free(Programme *programme)
 {
     if (programme == NULL)

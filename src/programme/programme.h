@@ -57,6 +57,8 @@ typedef struct {
 
 /* Does the row state a limit of the kind? */
 bool programme_row_is(const Programme *programme, int row, LimitKind kind);
+/* The row of the spending cap, which counts what is paid; -1: there is no cap. */
+int programme_cap_row(const Programme *programme);
 
 /* NULL with an error in diags when the numbers are too large for exact arithmetic. The instance must outlive it. Freed
  * with programme_free. */

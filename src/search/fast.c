@@ -142,6 +142,8 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
         job->task.limit = CUT_TREE_PIVOTS;
     }
     job->task.first_limit = fast_job_limit(f->run, FIRST_NODE_PIVOTS, jobs);
+    job->told = f->told;
+    job->task.most_equals = f->told != NULL ? f->run->equals->most : 0;
     if (open_node_box(job->node, p->columns, job->low, job->high))
         return true;
     job_release(job);
@@ -182,12 +184,8 @@ static bool merge(Fast *f, Job *job)
     bool better = false;
     fast_count_job(run, job);
     *(job->node ? &f->tree_pivots : &f->box_pivots) += job->task.pivots;
-    if (job->x) {
-        int64_t *whole = mem_new((size_t)run->problem->columns + 1, sizeof *whole);
-        core_expand(f->core, job->x, whole);
-        better = run_offer(run, whole);
-        mem_free(whole);
-    }
+    if (job->x)
+        better = fast_offer(f, job->x);
     if (!job->node) {
         f->idle_boxes = better ? 0 : f->idle_boxes + 1;
         if (job->exhausted && f->box_size < 400 && !better)
@@ -197,6 +195,7 @@ static bool merge(Fast *f, Job *job)
         return better;
     }
     const size_t left = job->open_count;
+    fast_take_equals(f, job);
     note_proof(f, job);
     const bool on_stack = open_set_full(&f->open); /* the deepest come first in the list, and have to come last there */
     for (size_t k = 0; k < left; k++)
@@ -278,10 +277,11 @@ static void one_round(Fast *f)
     Job job[JOBS];
     int count = 0;
     const int first = run->matrix->p.rows;
+    fast_tell_core(f);
     f->local = (LocalCuts){&f->memory->cuts, first, f->core->matrix.p.rows - first, f->cut_entry, true};
     const int64_t threshold = threshold_now(f);
     const bool early = f->idle_boxes < 24 || (!f->again && hard_for_boxes(f));
-    const bool boxes = run->has_solution && boxes_are_due(f) && (early || f->rounds % 6 == 0);
+    const bool boxes = run->has_solution && run->equals == NULL && boxes_are_due(f) && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;
     while (trees < TREE_JOBS && !open_set_empty(&f->open) && (trees == 0 || open_set_bound(&f->open) >= threshold))
@@ -309,6 +309,8 @@ static bool worth_going_over(const Fast *f, const ProofTree *kept)
     const Run *run = f->run;
     if (kept == NULL || !run->has_solution)
         return false;
+    if (run->equals != NULL)
+        return true;
     return (double)(f->root_bound - run_wanted(run)) <= MORE_ROOM * (double)kept->room;
 }
 
@@ -350,7 +352,7 @@ static void begin(Fast *f)
         fast_root(f); /* even where the bound is known: the multipliers are asked for, too */
     ProofTree *kept = run_over(run) ? NULL : warm_nearest_tree(run->warm, run->problem);
     const bool early = worth_going_over(f, kept);
-    if (!run_over(run) && !early)
+    if (!run_over(run) && !early && run->equals == NULL)
         fast_first_solutions(f);
     if (run_over(run))
         return;
@@ -363,7 +365,7 @@ static void begin(Fast *f)
         return;
     if (gone_over && f->cuts_kept && !run_over(run))
         fast_settle_cuts(f);
-    if (early && !run_over(run) && f->core) {
+    if (early && run->equals == NULL && !run_over(run) && f->core) {
         const int64_t before = run->value;
         fast_first_solutions(f);
         take_stock(f, run->value > before);
@@ -372,7 +374,7 @@ static void begin(Fast *f)
         fast_try_cuts(f);
     if (!gone_over && !run_over(run) && f->core)
         fast_restart_tree(f);
-    if (f->cuts_kept)
+    if (f->cuts_kept && run->equals == NULL)
         polish(f);
 }
 
@@ -406,6 +408,7 @@ void fast_run(Run *run)
     core_free(f.core);
     exact_release(&f.exact);
     mem_free(f.known);
+    mem_free(f.told);
     mem_free(f.root_x);
     mem_free(f.cut_y);
     mem_free(f.cut_entry);

@@ -1,5 +1,5 @@
 /* fast.h - the fast engine's state, shared by its parts: first.c (relaxation, first solutions), fast_core.c,
- * core_cuts.c, replay.c, fast.c (rounds of jobs). */
+ * core_cuts.c, replay.c, fast_equals.c, fast.c (rounds of jobs). */
 #ifndef POOLWRIGHT_SEARCH_FAST_H
 #define POOLWRIGHT_SEARCH_FAST_H
 
@@ -15,6 +15,7 @@ typedef struct {
     OpenSet open;
     int64_t closed;          /* greatest bound of nodes that were closed because no more was asked; of the whole */
     PseudoCost *known;       /* [core columns] */
+    bool *told;              /* [core columns] where all points as good are looked for, else NULL */
     double *root_x, *root_y; /* of the whole */
     double *cut_y;           /* [core rows] multipliers of the core's relaxation with cuts; NULL while there are none */
     int *cut_entry;          /* [core rows that are cuts] the recipe of each */
@@ -65,6 +66,11 @@ void fast_tighten_by_cuts(Fast *f);
 /* replay.c: goes over the tree by which an earlier run was closed. True when there was one that is of use: what could
  * not be closed by it is open now. */
 bool fast_replay(Fast *f);
+
+/* fast_equals.c */
+void fast_tell_core(Fast *f); /* which of the core's columns are told, for jobs that look for all points as good */
+void fast_take_equals(Fast *f, const Job *job);
+bool fast_offer(Fast *f, const int64_t *x); /* a point of the core; true: it is better */
 
 /* fast.c */
 int64_t fast_job_limit(const Run *run, int64_t usual, int jobs); /* of pivots */

@@ -57,6 +57,14 @@ void run_init(Run *run, const SearchProblem *problem, Warm *warm, const SearchOp
     begin_from_warm(run);
 }
 
+void run_init_equals(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options,
+                     EqualPoints *equals)
+{
+    run_init(run, problem, warm, options);
+    run_offer(run, equals->point[0]);
+    run->equals = equals;
+}
+
 void run_release(Run *run)
 {
     proof_tree_release(&run->tree);
@@ -70,7 +78,11 @@ void run_release(Run *run)
 bool run_offer(Run *run, const int64_t *x)
 {
     int64_t value = 0;
-    if (!search_feasible(run->problem, x, &value) || (run->has_solution && value <= run->value))
+    if (!search_feasible(run->problem, x, &value))
+        return false;
+    if (run->equals != NULL && value == run->value)
+        equal_points_take(run->equals, run->problem, x);
+    if (run->has_solution && value <= run->value)
         return false;
     memcpy(run->x, x, (size_t)run->problem->columns * sizeof *x);
     search_settle(run->problem, run->x);
@@ -90,7 +102,7 @@ int64_t run_wanted(const Run *run)
     const int64_t target = run->options->target, least = target == SEARCH_MINUS_INFINITY ? target + 1 : target;
     if (!run->has_solution)
         return least;
-    const int64_t better = run->value + (run->grain.step > 0 ? run->grain.step : 1);
+    const int64_t better = run->value + (run->equals != NULL ? 0 : run->grain.step > 0 ? run->grain.step : 1);
     return better > least ? better : least;
 }
 
@@ -125,6 +137,8 @@ int64_t run_enough(const Run *run)
 {
     if (!run->has_solution)
         return SEARCH_MINUS_INFINITY;
+    if (run->equals != NULL)
+        return run->value - 1;
     return run->statistics.pivots < run->options->eager ? run->value : gap_end(run);
 }
 
@@ -146,6 +160,8 @@ bool run_out_of_effort(const Run *run)
 bool run_over(const Run *run)
 {
     if (run->empty || run->failure || run_cancelled(run) || run_out_of_effort(run))
+        return true;
+    if (run->equals != NULL && (run->equals->fewer || run->equals->too_many))
         return true;
     if (run->has_solution && run->bound <= run_enough(run))
         return true;

@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_SEARCH_RUN_H
 #define POOLWRIGHT_SEARCH_RUN_H
 
+#include "search/equal_points.h"
 #include "search/warm.h"
 
 typedef struct {
@@ -14,7 +15,8 @@ typedef struct {
     Grain grain; /* of the loaded box: attainable values */
     bool has_solution, empty; /* empty: proven that there is no solution (better than value, if there is one) */
     int64_t *x, value, bound;
-    ProofTree tree; /* grown in this run */
+    ProofTree tree;      /* grown in this run */
+    EqualPoints *equals; /* not NULL: x is best, and all points as good are looked for; they go there */
     SearchStatistics statistics;
     double *row_dual, *reduced_cost;
     const char *failure;
@@ -22,16 +24,20 @@ typedef struct {
 
 /* warm must have been loaded with the problem. */
 void run_init(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options);
+/* The same for all points as good as the first of equals, whose value was proven best. */
+void run_init_equals(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options,
+                     EqualPoints *equals);
 void run_release(Run *run);
 
-/* Tests x exactly and keeps it if it is better than what there is. */
+/* Tests x exactly and keeps it if it is better than what there is; or as good, where equals are looked for. True: it is
+ * better. */
 bool run_offer(Run *run, const int64_t *x);
 /* A proven bound on all solutions; rounded down to the grain, kept if lower. */
 void run_lower_bound(Run *run, int64_t bound);
 /* Proven: there is no solution of value run_wanted or more. */
 void run_close(Run *run);
-/* The least value that would be of use: an improvement, and no less than the target. Nodes whose bound is below may be
- * closed. SEARCH_MINUS_INFINITY + 1 while there is neither a solution nor a target. */
+/* The least value that would be of use: an improvement (the same, for equals), and no less than the target. Nodes whose
+ * bound is below may be closed. SEARCH_MINUS_INFINITY + 1 while there is neither a solution nor a target. */
 int64_t run_wanted(const Run *run);
 /* When all with a bound of run_wanted or more is closed but what has the bound `open` (SEARCH_MINUS_INFINITY: nothing):
  * takes the bound that follows. */

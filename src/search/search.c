@@ -188,6 +188,86 @@ static void run_substituted(Search *search, const SearchOptions *options, const 
     mem_free(from);
 }
 
+/* ---- equals ---- */
+
+#define MOST_SIDES 40 /* times that a point with less of the row comes up */
+
+/* In the problem as it is in warm: rounds with lower sides of the row. True: the points are all there are. */
+static bool find_equals(Warm *warm, SearchProblem *p, const SearchOptions *options, EqualPoints *points,
+                        int64_t *pivots)
+{
+    SearchOptions own = *options;
+    bool all = false;
+    for (int round = 0; round < MOST_SIDES && !all && *pivots < options->effort && !search_cancelled(options);
+         round++) {
+        Run run;
+        own.effort = options->effort - *pivots;
+        p->row_high[points->row] = points->least;
+        points->fewer = points->too_many = false;
+        warm_load(warm, p);
+        run_init_equals(&run, p, warm, &own, points);
+        fast_run(&run);
+        *pivots += run.statistics.pivots + 1;
+        all = run.empty && !points->fewer && !points->too_many;
+        const bool again = points->fewer;
+        run_release(&run);
+        if (!again)
+            break;
+    }
+    return all;
+}
+
+/* A column that is told has to be one still. */
+static bool all_are_told(const Search *search, const bool *told)
+{
+    bool good = true;
+    for (int j = 0; search->other != NULL && j < search->problem->columns; j++)
+        good = good && (!told[j] || search->by_row[j] < 0);
+    return good;
+}
+
+void search_equals(Search *search, const SearchOptions *options, const int64_t *best, SearchEquals *equals)
+{
+    const size_t n = (size_t)search->problem->columns;
+    if (options->engine != SEARCH_ENGINE_FAST || search->warm == NULL || search->problem->protections != NULL ||
+        !all_are_told(search, equals->told))
+        return;
+    SearchProblem *p = search->other != NULL ? search->other : search->problem;
+    const int64_t side = p->row_high[equals->row];
+    int64_t *own_best = copied(best, n, sizeof *own_best);
+    SearchOptions own = *options;
+    EqualPoints points;
+    own.start = NULL;
+    own.gap_ppm = own.eager = 0;
+    own.known_bound = SEARCH_PLUS_INFINITY;
+    own.target = SEARCH_MINUS_INFINITY;
+    own.progress = NULL;
+    own.effort = equals->effort;
+    if (search->other != NULL)
+        substitute_into(search->problem, search->by_row, own_best);
+    equal_points_init(&points, p, equals, own_best);
+    equals->all = find_equals(search->warm, p, &own, &points, &equals->pivots);
+    p->row_high[equals->row] = side;
+    equals->point = mem_new(points.count + 1, sizeof *equals->point);
+    for (; equals->count < points.count; equals->count++) {
+        int64_t *x = copied(points.point[equals->count], n, sizeof *x);
+        if (search->other != NULL)
+            substitute_back(search->problem, search->by_row, x);
+        equals->point[equals->count] = x;
+    }
+    equal_points_release(&points);
+    mem_free(own_best);
+}
+
+void search_equals_release(SearchEquals *equals)
+{
+    for (size_t k = 0; k < equals->count; k++)
+        mem_free(equals->point[k]);
+    mem_free(equals->point);
+    equals->point = NULL;
+    equals->count = 0;
+}
+
 static void fail(SearchResult *result, const char *why)
 {
     *result = (SearchResult){

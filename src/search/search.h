@@ -142,6 +142,27 @@ void search_set_objective(Search *search, int column, int64_t coefficient);
 void search_run(Search *search, const SearchOptions *options, SearchResult *result);
 void search_result_release(SearchResult *result);
 
+/* All solutions as good as the best, of those with the least activity of one row. */
+typedef struct {
+    /* in */
+    int row;
+    const bool *told; /* [columns] of solutions that differ in no column marked here, one is enough; all columns of the
+                         row are marked */
+    size_t most;      /* of them; where there are more, they are given up */
+    int64_t effort;   /* most pivots */
+    /* out; freed by search_equals_release */
+    int64_t **point; /* [count][columns] */
+    size_t count;
+    bool all; /* no others are as good, and none has less of the row: proven */
+    int64_t pivots;
+} SearchEquals;
+
+/* best: a solution of what is loaded that search_run has just proven best (SEARCH_BEST). How that was proven is gone
+ * over again, with the row's side where `best` has it, which leaves little to search. Without `all` there may be no
+ * points. What is loaded stays as it is. */
+void search_equals(Search *search, const SearchOptions *options, const int64_t *best, SearchEquals *equals);
+void search_equals_release(SearchEquals *equals);
+
 /* Sets the thresholds of protected rows in x to what suits its other columns best. */
 void search_settle(const SearchProblem *problem, int64_t *x);
 /* True when x satisfies every row and bound in integers; *value is then its objective. */

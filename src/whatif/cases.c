@@ -63,7 +63,7 @@ static bool solve_item(Builder *b, WhatIfCase *item, Reoptimiser *search, const 
                                       : loaded_solve(loaded, &options, &item->answer, &solved, b->diags);
     if (b->all->frontiers > 0 && (options.effort == 0 || options.effort > CAP_EQUALS))
         options.effort = CAP_EQUALS;
-    return found && answer_among_equals(loaded->programme, &options, &item->answer, b->diags);
+    return found && answer_among_equals(loaded->programme, &options, NULL, &item->answer, b->diags);
 }
 
 /* The base's pool as a solution of this loaded scenario's programme. NULL when there is none. */
@@ -262,7 +262,7 @@ static bool steps_among_equals(const Builder *b, Loaded *loaded, Step *step, siz
     options.effort = effort;
     for (size_t k = 0; k < steps && good && options.effort > 0; k++) {
         loaded_set_cap(loaded, true, step[k].cap);
-        good = answer_among_equals(loaded->programme, &options, &step[k].answer, b->diags);
+        good = answer_among_equals(loaded->programme, &options, NULL, &step[k].answer, b->diags);
         options.effort -= step[k].answer.equals.pivots;
     }
     return good;

@@ -57,7 +57,7 @@ Known *known_new(const Loaded *loaded, const SearchOptions *options, Diags *diag
     known->search = search_new(&programme->problem);
     search_run(known->search, options, &result);
     const bool good = answer_take(programme, options, &result, true, &known->answer, diags) &&
-                      answer_among_equals(programme, options, &known->answer, diags);
+                      answer_among_equals(programme, options, NULL, &known->answer, diags);
     search_result_release(&result);
     if (good)
         teach(known, options);
@@ -144,29 +144,41 @@ static void take_back(const Programme *now, const Alignment *alignment, SearchRe
     result->x = x;
 }
 
+static int64_t *copied(const int64_t *x, int columns)
+{
+    int64_t *copy = mem_new((size_t)columns + 1, sizeof *copy);
+    memcpy(copy, x, (size_t)columns * sizeof *copy);
+    return copy;
+}
+
 /* True: settled, the answer is there. */
 static bool solve_warm(const Known *known, const Loaded *now, const SearchOptions *options, const Alignment *alignment,
                        Answer *answer, Diags *diags)
 {
     SearchOptions own = *options;
     SearchResult result;
+    const int columns = known->loaded->programme->problem.columns;
     own.gap_ppm = 0;
     own.eager = 0;
     own.effort = WARM_EFFORT;
     Search *search = warm_search(known, alignment);
     search_run(search, &own, &result);
-    search_free(search);
     bool settled = false;
+    int64_t *best = result.has_solution ? copied(result.x, columns) : NULL;
     if (result.status == SEARCH_BEST || result.status == SEARCH_INFEASIBLE) {
         take_back(now->programme, alignment, &result);
         if (answer_take(now->programme, options, &result, true, answer, diags)) {
+            const EqualsSource source = {search, best, alignment->column, columns,
+                                         now->cap_row >= 0 ? known->loaded->cap_row : -1};
             settled = !answer->has_pool ||
-                      (answer_among_equals(now->programme, options, answer, diags) && is_settled(answer));
+                      (answer_among_equals(now->programme, options, &source, answer, diags) && is_settled(answer));
             if (!settled)
                 answer_release(answer);
         }
     }
     search_result_release(&result);
+    search_free(search);
+    mem_free(best);
     return settled;
 }
 

@@ -29,14 +29,6 @@ static void merge_diags(Diags *diags, const Diags *found, const char *where)
     }
 }
 
-static void find_cap_row(Loaded *loaded)
-{
-    loaded->cap_row = -1;
-    for (int i = 0; i < loaded->programme->problem.rows; i++)
-        if (programme_row_is(loaded->programme, i, LIMIT_CAP))
-            loaded->cap_row = i;
-}
-
 bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides, FileStore *files, const char *where,
                  Diags *diags)
 {
@@ -49,7 +41,7 @@ bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides
     if (loaded->instance != NULL)
         loaded->programme = programme_new(loaded->instance, &found);
     if (loaded->programme != NULL)
-        find_cap_row(loaded);
+        loaded->cap_row = programme_cap_row(loaded->programme);
     merge_diags(diags, &found, where);
     diags_release(&found);
     if (loaded->programme != NULL)

@@ -6,7 +6,8 @@
  * fixed too. A step's tree looks for all pools that are as good as its best, not for one: most often they are very few,
  * and compared with each other they settle the later steps, whose trees would prove the same again. Names are an
  * objective as well: in blocks of cards whose columns can still differ, each card is worth more than all later ones of
- * its block together, in whole numbers. A block that is settled is fixed, and the next one follows. */
+ * its block together, in whole numbers. A block that is settled is fixed, and the next one follows. All of this is for
+ * pools that the search which proved the fit could not settle itself (equals_search.c). */
 #include "programme/equals/equals.h"
 
 #include <string.h>
@@ -271,11 +272,18 @@ static bool pass(const Programme *programme, const SearchOptions *options, int *
     return more_fit;
 }
 
-void equals_find(const Programme *programme, const SearchOptions *options, int *copies, AmongEquals *among)
+void equals_find(const Programme *programme, const SearchOptions *options, const EqualsSource *source, int *copies,
+                 AmongEquals *among)
 {
+    int64_t pivots = 0;
     *among = (AmongEquals){.changes = !programme->instance->has_present};
     if (search_cancelled(options))
         return;
+    if (source != NULL && source->cap_row >= 0 && equals_by_search(programme, options, source, copies, &pivots)) {
+        *among = (AmongEquals){.cost = true, .changes = true, .names = true, .pivots = pivots};
+        return;
+    }
+    among->pivots = pivots;
     for (int k = 0; k < AGAIN && pass(programme, options, copies, among); k++)
         *among = (AmongEquals){.changes = !programme->instance->has_present, .pivots = among->pivots};
 }

@@ -15,10 +15,21 @@ typedef struct {
     int64_t pivots;
 } AmongEquals;
 
+/* The search that has just proven the programme's fit best: how it did leaves little to search among equals. Its
+ * problem is the programme's, or one in which the programme is stated (programme/align.h). */
+typedef struct {
+    Search *search;
+    const int64_t *best; /* [columns] what it found */
+    const int *column;   /* [programme's columns] its column of each; NULL: the same */
+    int columns;
+    int cap_row; /* its row that says what is paid; -1: none, and it is of no use */
+} EqualsSource;
+
 /* copies[cards] is a pool that keeps every rule; it becomes the first found among its equals. Each step has an effort
  * of its own, no more than options->effort where that is set, and far more where no gap is asked for; once a step is
  * open, later ones get a fifth of it. Where the fit was
- * not proven best, a pool of more fit may come up: then it is taken, and its equals are meant. */
-void equals_find(const Programme *programme, const SearchOptions *options, int *copies, AmongEquals *among);
+ * not proven best, a pool of more fit may come up: then it is taken, and its equals are meant. source: NULL without. */
+void equals_find(const Programme *programme, const SearchOptions *options, const EqualsSource *source, int *copies,
+                 AmongEquals *among);
 
 #endif

@@ -7,9 +7,8 @@
 static void add_cost_row(EqualsRows *r, Extension *extension)
 {
     const Instance *in = r->programme->instance;
-    for (int i = 0; i < r->programme->problem.rows; i++)
-        if (programme_row_is(r->programme, i, LIMIT_CAP) && !programme_at_risk(r->programme))
-            r->cost_row = i;
+    if (!programme_at_risk(r->programme))
+        r->cost_row = programme_cap_row(r->programme);
     if (r->cost_row >= 0)
         return;
     r->cost_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);

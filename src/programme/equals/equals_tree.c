@@ -57,20 +57,19 @@ static int64_t own_value(const Equals *e)
     return value;
 }
 
-static int64_t changes_of(const Equals *e, const int *copies)
+static int64_t changes_of(const Instance *in, const int *copies)
 {
     int64_t changes = 0;
-    for (size_t c = 0; c < e->in->cards->count && e->in->has_present; c++)
-        changes += copies[c] > e->in->present[c] ? copies[c] - e->in->present[c] : e->in->present[c] - copies[c];
+    for (size_t c = 0; c < in->cards->count && in->has_present; c++)
+        changes += copies[c] > in->present[c] ? copies[c] - in->present[c] : in->present[c] - copies[c];
     return changes;
 }
 
-/* By changes, then by names: a before b. */
-static bool comes_first(const Equals *e, const int *a, const int *b)
+bool equals_comes_first(const Instance *in, const int *a, const int *b)
 {
-    const int64_t less = changes_of(e, a) - changes_of(e, b);
+    const int64_t less = changes_of(in, a) - changes_of(in, b);
     size_t c = 0;
-    while (c + 1 < e->in->cards->count && a[c] == b[c])
+    while (c + 1 < in->cards->count && a[c] == b[c])
         c++;
     return less != 0 ? less < 0 : a[c] > b[c];
 }
@@ -83,7 +82,7 @@ static void take_first(Equals *e, const EqualsPart *part, const BoxSearch *searc
     for (size_t k = 0; k < search->equals; k++) {
         equals_part_point(part, e->rows.problem, search->equal[k], full);
         programme_copies(e->programme, full, copies);
-        if (k > 0 && !comes_first(e, copies, best))
+        if (k > 0 && !equals_comes_first(e->in, copies, best))
             continue;
         memcpy(best, copies, cards * sizeof *best);
         memcpy(first, full, columns * sizeof *first);

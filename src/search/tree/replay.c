@@ -179,14 +179,6 @@ static bool is_point(const Replay *r, const Level *l)
     return memcmp(l->low, l->high, n * sizeof *l->low) == 0;
 }
 
-static void offer(Replay *r, const Level *l)
-{
-    int64_t *whole = mem_new((size_t)r->f->run->problem->columns + 1, sizeof *whole);
-    core_expand(r->f->core, l->low, whole);
-    run_offer(r->f->run, whole);
-    mem_free(whole);
-}
-
 static void visit(Replay *r, const Waiting *at)
 {
     if (at->bound < wanted(r) || !enter(r, at))
@@ -195,7 +187,7 @@ static void visit(Replay *r, const Waiting *at)
     Waiting here = *at;
     for (;;) {
         if (is_point(r, l)) {
-            offer(r, l);
+            fast_offer(r->f, l->low);
             return;
         }
         const ProofNode *node = &r->tree->node[here.place];
@@ -222,7 +214,9 @@ static bool too_much(const Replay *r)
 {
     const Run *run = r->f->run;
     const int64_t effort = run->options->effort, pivots = run->statistics.pivots + (int64_t)(r->visits / NODES_A_PIVOT);
-    return run_cancelled(run) || (effort > 0 && pivots >= effort) || r->open > r->most_open;
+    if (run_cancelled(run) || (effort > 0 && pivots >= effort))
+        return true;
+    return run->equals == NULL && r->open > r->most_open; /* for equals it is the very tree, and its ends are near */
 }
 
 static void release(Replay *r)

@@ -1,0 +1,59 @@
+/* equals_search.c - the pools of a fit from the search that proved it best. That no pool of this fit costs less is
+ * proven much as that none has more: by the same tree, with the cap where the pool found has its cost. */
+#include "programme/equals/equals_inner.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+
+#define MOST_EQUALS 16 /* pools that are compared with each other */
+#define EFFORT 20000   /* pivots; what takes more is left to the steps one by one */
+
+static bool *told_columns(const Programme *programme, const EqualsSource *source)
+{
+    const size_t cards = programme->instance->cards->count;
+    CardColumns *card = card_columns_new(programme);
+    bool *told = mem_new((size_t)source->columns + 1, sizeof *told);
+    for (size_t c = 0; c < cards; c++) {
+        if (card[c].first >= 0)
+            told[source->column != NULL ? source->column[card[c].first] : card[c].first] = true;
+        if (card[c].second >= 0)
+            told[source->column != NULL ? source->column[card[c].second] : card[c].second] = true;
+    }
+    mem_free(card);
+    return told;
+}
+
+static void copies_of(const Programme *programme, const EqualsSource *source, const int64_t *x, int *copies)
+{
+    const size_t columns = (size_t)programme->problem.columns;
+    int64_t *own = mem_new(columns + 1, sizeof *own);
+    for (size_t j = 0; j < columns; j++)
+        own[j] = x[source->column != NULL ? source->column[j] : (int)j];
+    programme_copies(programme, own, copies);
+    mem_free(own);
+}
+
+bool equals_by_search(const Programme *programme, const SearchOptions *options, const EqualsSource *source, int *copies,
+                      int64_t *pivots)
+{
+    const Instance *in = programme->instance;
+    bool *told = told_columns(programme, source);
+    int *other = mem_new(in->cards->count + 1, sizeof *other);
+    SearchEquals equals = {.row = source->cap_row,
+                           .told = told,
+                           .most = MOST_EQUALS,
+                           .effort = options->effort > 0 && options->effort < EFFORT ? options->effort : EFFORT};
+    search_equals(source->search, options, source->best, &equals);
+    for (size_t k = 0; k < equals.count && equals.all; k++) {
+        copies_of(programme, source, equals.point[k], other);
+        if (k == 0 || equals_comes_first(in, other, copies))
+            memcpy(copies, other, in->cards->count * sizeof *copies);
+    }
+    const bool all = equals.all;
+    *pivots += equals.pivots;
+    search_equals_release(&equals);
+    mem_free(told);
+    mem_free(other);
+    return all;
+}

@@ -1,0 +1,70 @@
+/* equal_points.c - see equal_points.h. */
+#include "search/equal_points.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+
+static int64_t activity_of(const SearchProblem *p, int row, const int64_t *x)
+{
+    int64_t sum = 0;
+    for (int j = 0; j < p->columns; j++)
+        for (size_t k = p->start[j]; x[j] != 0 && k < p->start[j + 1]; k++)
+            sum += p->row[k] == row ? p->value[k] * x[j] : 0;
+    return sum;
+}
+
+static void forget(EqualPoints *points)
+{
+    while (points->count > 0)
+        mem_free(points->point[--points->count]);
+}
+
+static void add(EqualPoints *points, const SearchProblem *p, const int64_t *x)
+{
+    int64_t *copy = mem_new((size_t)p->columns + 1, sizeof *copy);
+    memcpy(copy, x, (size_t)p->columns * sizeof *copy);
+    points->point[points->count++] = copy;
+}
+
+void equal_points_init(EqualPoints *points, const SearchProblem *p, const SearchEquals *asked, const int64_t *best)
+{
+    *points = (EqualPoints){.row = asked->row, .told = asked->told, .most = asked->most};
+    points->point = mem_new(points->most + 1, sizeof *points->point);
+    points->least = activity_of(p, points->row, best);
+    add(points, p, best);
+}
+
+void equal_points_release(EqualPoints *points)
+{
+    forget(points);
+    mem_free(points->point);
+    *points = (EqualPoints){0};
+}
+
+static bool is_there(const EqualPoints *points, const SearchProblem *p, const int64_t *x)
+{
+    bool there = false;
+    for (size_t k = 0; k < points->count && !there; k++) {
+        there = true;
+        for (int j = 0; j < p->columns && there; j++)
+            there = !points->told[j] || points->point[k][j] == x[j];
+    }
+    return there;
+}
+
+void equal_points_take(EqualPoints *points, const SearchProblem *p, const int64_t *x)
+{
+    const int64_t activity = activity_of(p, points->row, x);
+    if (activity > points->least || is_there(points, p, x))
+        return;
+    if (activity < points->least) {
+        forget(points);
+        points->least = activity;
+        points->fewer = true;
+    }
+    if (points->count < points->most)
+        add(points, p, x);
+    else
+        points->too_many = true;
+}
