@@ -56,6 +56,11 @@ static void slips_in_sheets(void **state)
          "cards.csv:1:1: notice: 'My list' is taken for a title: the columns are named in line 2\n", 0},
         {"a title without separators", "cards.csv", "My list\n\nname;colours;price\nAsh Kite;ebb;1\nBell;ebb;1\n",
          "cards.csv:1:1: notice: 'My list' is taken for a title: the columns are named in line 3\n", 0},
+        {"a title with a comma, where semicolons part", "cards.csv",
+         "My list, May 2026;;\nname;colours;price\nAsh Kite;ebb;1\nBell;ebb;1\n",
+         "cards.csv:1:1: notice: 'My list, May 2026' is taken for a title: the columns are named in line 2\n", 0},
+        {"a title in quotes", "cards.csv", "\"My list; May\";;\nname;colours;price\nAsh Kite;ebb;1\nBell;ebb;1\n",
+         "cards.csv:1:1: notice: 'My list; May' is taken for a title: the columns are named in line 2\n", 0},
         {"a title above names that say nothing", "cards.csv", "My list;;\nlabels;hue;worth it\nAsh Kite;ebb;1\n",
          "cards.csv:1:1: error: found only 'My list' in the first line, expected the names of the columns; if they "
          "stand in line 2, delete what is above\n",

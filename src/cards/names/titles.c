@@ -45,6 +45,52 @@ static LineLook look_at(const char *line, size_t length)
     return look;
 }
 
+static char mark_of(const char *line, size_t length)
+{
+    static const char marks[] = "\t;,";
+    size_t best = 2, most = 0;
+    for (size_t m = 0; m < 3; m++) {
+        size_t count = 0;
+        for (size_t i = 0; i < length; i++)
+            count += line[i] == marks[m];
+        if (count > most) {
+            most = count;
+            best = m;
+        }
+    }
+    return marks[best];
+}
+
+/* One text at most, where `mark` parts the fields: of "My list, May;;" one by semicolons, of "\"My list, May\",," by
+ * commas. A quote that the line leaves open goes on below, so the line is no title. */
+static bool holds_one_text(const char *line, size_t length, char mark)
+{
+    size_t filled = 0;
+    bool quoted = false, blank = true;
+    for (size_t i = 0; i < length; i++) {
+        if (line[i] == '"')
+            quoted = !quoted;
+        if (line[i] == mark && !quoted) {
+            blank = true;
+        } else if (blank && line[i] != ' ' && line[i] != '\t') {
+            blank = false;
+            filled++;
+        }
+    }
+    return filled <= 1 && !quoted;
+}
+
+static bool all_are_titles(const char *bytes, size_t start, size_t end, char mark)
+{
+    for (size_t at = start; at < end;) {
+        const size_t size = strcspn(bytes + at, "\r\n");
+        if (!holds_one_text(bytes + at, size, mark))
+            return false;
+        at += size + 1;
+    }
+    return true;
+}
+
 size_t titles_end(const char *bytes, size_t length, size_t start)
 {
     size_t at = start;
@@ -52,8 +98,8 @@ size_t titles_end(const char *bytes, size_t length, size_t start)
         const size_t size = strcspn(bytes + at, "\r\n");
         const LineLook look = look_at(bytes + at, size);
         if (look.counts_as_header)
-            return line == 0 ? start : at;
-        if (look.filled > 1 || look.named || memchr(bytes + at, '"', size) != NULL)
+            return all_are_titles(bytes, start, at, mark_of(bytes + at, size)) ? at : start;
+        if (look.named)
             return start;
         at += size;
         at += bytes[at] == '\r' && bytes[at + 1] == '\n' ? 2 : bytes[at] != '\0';

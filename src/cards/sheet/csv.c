@@ -223,6 +223,10 @@ static void tell_titles(Reader *reader, size_t from, size_t start)
     if (from >= start)
         return; /* nothing but blank lines */
     const SourcePos at = place(reader, from);
+    if (length >= 2 && reader->bytes[from] == '"' && reader->bytes[from + length - 1] == '"') {
+        from++;
+        length -= 2;
+    }
     char excerpt[TEXT_EXCERPT], *title = mem_strndup(reader->bytes + from, length);
     diag_notice(reader->table.diags, at, "'%s' is taken for a title: the columns are named in line %d",
                 text_excerpt(excerpt, title), place(reader, start).line);
