@@ -11,11 +11,13 @@
 #define WORDS_MOST 100 /* different words of colours, misspelt ones and all */
 
 static const char strong_marks[] = "+/,;&|\n";
+static const char every_mark[] = "+/,;&|\n ";
 
 typedef struct {
     Intake *intake;
     Bag pieces; /* between strong marks */
     Bag words;  /* between blanks too */
+    Bag joined; /* words that share their cell with others */
     size_t cells, with_slash, with_plus;
     size_t with[sizeof strong_marks], with_blank;
     bool by_blanks;
@@ -65,7 +67,9 @@ static void note_cell(void *context, const CellAt *at)
         return;
     }
     each_piece(text, strong_marks, put, &(ToBag){.bag = &c->pieces, .at = pos});
-    each_piece(text, "+/,;&|\n ", put, &(ToBag){.bag = &c->words, .at = pos});
+    each_piece(text, every_mark, put, &(ToBag){.bag = &c->words, .at = pos});
+    if (strpbrk(text, every_mark) != NULL)
+        each_piece(text, every_mark, put, &(ToBag){.bag = &c->joined, .at = pos});
     for (size_t m = 0; strong_marks[m] != '\0'; m++)
         c->with[m] += strchr(text, strong_marks[m]) != NULL;
     c->with_plus += strpbrk(text, "+,;&|\n") != NULL && strchr(text, '/') == NULL;
@@ -121,25 +125,6 @@ static bool is_frequent(const Colours *c, const Bag *bag, const BagWord *word)
     return true;
 }
 
-/* The longer frequent word that this one begins, if there is just one. */
-static const BagWord *begun(const Colours *c, const Bag *bag, const BagWord *word)
-{
-    const BagWord *found = NULL;
-    const size_t length = strlen(word->folded);
-    if (length > 4)
-        return NULL;
-    for (size_t i = 0; i < bag->words; i++) {
-        const BagWord *other = &bag->word[i];
-        if (other == word || strlen(other->folded) <= length || strlen(other->folded) < 3 ||
-            strncmp(other->folded, word->folded, length) != 0 || !is_frequent(c, bag, other) || is_joint(other->folded))
-            continue;
-        if (found != NULL)
-            return NULL;
-        found = other;
-    }
-    return found;
-}
-
 /* "bt": nothing but letters that are words themselves. */
 static bool is_run_of_letters(const Bag *bag, const BagWord *word)
 {
@@ -152,6 +137,37 @@ static bool is_run_of_letters(const Bag *bag, const BagWord *word)
             return false;
     }
     return true;
+}
+
+/* "b+t" and "bt": who stands beside a colour is one, and not short for colourless. */
+static bool stands_beside_others(const Colours *c, const Bag *bag, const BagWord *word)
+{
+    if (bag_find(&c->joined, word->folded) != NULL)
+        return true;
+    for (size_t i = 0; i < bag->words && word->folded[1] == '\0'; i++)
+        if (strchr(bag->word[i].folded, word->folded[0]) != NULL && is_run_of_letters(bag, &bag->word[i]))
+            return true;
+    return false;
+}
+
+/* The longer frequent word that this one begins, if there is just one. */
+static const BagWord *begun(const Colours *c, const Bag *bag, const BagWord *word)
+{
+    const BagWord *found = NULL;
+    const size_t length = strlen(word->folded);
+    if (length > 4)
+        return NULL;
+    for (size_t i = 0; i < bag->words; i++) {
+        const BagWord *other = &bag->word[i];
+        if (other == word || strlen(other->folded) <= length || strlen(other->folded) < 3 ||
+            strncmp(other->folded, word->folded, length) != 0 || !is_frequent(c, bag, other) ||
+            is_joint(other->folded) || (word_is_colourless(other->spelled) && stands_beside_others(c, bag, word)))
+            continue;
+        if (found != NULL)
+            return NULL;
+        found = other;
+    }
+    return found;
 }
 
 static int compare_names(const void *a, const void *b)
@@ -319,13 +335,17 @@ static void leave_columns(Intake *intake, size_t words)
 
 void guess_colours(Intake *intake)
 {
-    Colours c = {.intake = intake, .pieces = {.arena = intake->arena}, .words = {.arena = intake->arena}};
+    Colours c = {.intake = intake,
+                 .pieces = {.arena = intake->arena},
+                 .words = {.arena = intake->arena},
+                 .joined = {.arena = intake->arena}};
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_COLOURS, note_cell, &c);
     bag_settle(&c.pieces);
     bag_settle(&c.words);
+    bag_settle(&c.joined);
     if (c.pieces.words > WORDS_MOST) {
         leave_columns(intake, c.pieces.words);
-        c = (Colours){.intake = intake, .pieces = c.pieces, .words = c.words};
+        c = (Colours){.intake = intake, .pieces = c.pieces, .words = c.words, .joined = c.joined};
         c.pieces.words = c.words.words = 0;
     }
     c.by_blanks = parts_by_blanks(&c);
@@ -344,4 +364,5 @@ void guess_colours(Intake *intake)
     }
     bag_release(&c.pieces);
     bag_release(&c.words);
+    bag_release(&c.joined);
 }
