@@ -374,6 +374,61 @@ static void one_never_vanishes(void **state)
     free(folder);
 }
 
+/* The base's pool has the most fit and costs 153.10: so much is enough, also where only small caps are asked. */
+static void the_base_says_what_is_enough(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"what-if", "cards.csv", "--model", "model.yaml",
+                                            "--caps",  "10..12",    "--json",  NULL};
+    static const struct {
+        int power;
+        const char *price;
+    } card[] = {{2, "20.05"}, {5, "2.25"},  {4, "2.25"}, {5, "1.5"},   {6, "20.05"}, {6, "9.9"}, {1, "4"},
+                {3, "2.25"},  {2, "1.5"},   {6, "9.9"},  {2, "9.9"},   {3, "4"},     {4, "4"},   {2, "4"},
+                {2, "1.5"},   {5, "2.25"},  {3, "0.3"},  {6, "20.05"}, {1, "1.5"},   {3, "4"},   {1, "2.25"},
+                {5, "20.05"}, {4, "20.05"}, {2, "2.25"}, {2, "9.9"},   {4, "2.25"},  {4, "4"},   {3, "0.3"},
+                {2, "4"},     {1, "9.9"},   {6, "9.9"},  {1, "20.05"}, {4, "0.3"},   {3, "1.5"}, {2, "9.9"},
+                {4, "20.05"}, {2, "4"},     {2, "0.3"},  {3, "2.25"},  {3, "2.25"}};
+    char *folder = folder_new(), cards[4096] = "name,power,price\n";
+    for (size_t k = 0; k < sizeof card / sizeof *card; k++)
+        snprintf(cards + strlen(cards), sizeof cards - strlen(cards), "c%02zu,%d,%s\n", k, card[k].power,
+                 card[k].price);
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "model.yaml",
+                 "size: 20\ncolours: [ebb]\nrules:\n  - {name: x, where: {power: {from: 3}}, at_least: 2}\n");
+    json_t *root = run_answer(folder, 0, arguments);
+    assert_int_equal(json_units(json_array_get(json_object_get(root, "cases"), 0), "cost", 100), 15310);
+    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
+    assert_int_equal(json_units(json_object_get(frontier, "enough"), "at_most", 100), 15310);
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* The same pool everywhere: so it is said, and there is no curve to draw. */
+static void what_changes_nothing(void **state)
+{
+    (void)state;
+    static const char *const cases[] = {"what-if", ".", NULL};
+    static const char *const caps[] = {"what-if", ".", "--caps", "50..90/10", NULL};
+    char *folder = folder_new();
+    folder_print(folder, "cards.csv", "name,power,price\nAsh,3,1\nBee,2,1\nCob,1,1\n");
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [ebb]\n");
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\n"
+                 "cases:\n  - {name: ample, change: {spending_cap: 100.00}}\n");
+    Run run;
+    run_poolwright(folder, cases, NULL, &run);
+    assert_non_null(strstr(run.out, "\nample\n  the base's pool is the best here too: proven\n"));
+    run_forget(&run);
+    run_poolwright(folder, caps, NULL, &run);
+    assert_non_null(strstr(run.out, "From 50.00 to 90.00: the next 40.00 buy nothing"));
+    assert_null(strstr(run.out, "+-----"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- a pool from outside ---- */
 
 typedef struct {
@@ -448,7 +503,8 @@ int main(void)
         cmocka_unit_test(threads_change_nothing),       cmocka_unit_test(cases_change_candidates),
         cmocka_unit_test(newcomers_are_judged),         cmocka_unit_test(mistakes_are_named),
         cmocka_unit_test(its_own_size_changes_nothing), cmocka_unit_test(one_never_vanishes),
-        cmocka_unit_test(the_census_as_a_pool),
+        cmocka_unit_test(what_changes_nothing),         cmocka_unit_test(the_census_as_a_pool),
+        cmocka_unit_test(the_base_says_what_is_enough),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

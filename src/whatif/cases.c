@@ -209,26 +209,37 @@ static bool solve_caps(Builder *b, const char *case_name, int size, Along *along
     return good;
 }
 
-/* A pool of these caps may have the most fit for less than what was found when the end was looked for. */
-static void lower_enough(const WhatIf *all, Frontier *frontier)
+/* What is known of a pool of these limits, whatever its cap, and of the caps that were searched may narrow the ends. */
+static void narrow_by_pool(const Loaded *loaded, const Answer *answer, Frontier *frontier)
 {
-    for (size_t k = 0; k < frontier->count && frontier->enough.known; k++) {
+    if (!answer->has_pool)
+        return;
+    const int64_t cap = loaded_pool_cap(loaded, answer->copies);
+    if (frontier->least.known && cap < frontier->least.high)
+        frontier->least.high = cap;
+    if (frontier->enough.known && answer->check.fit >= frontier->free_fit && cap < frontier->enough.high)
+        frontier->enough.high = cap;
+}
+
+static void narrow_ends(const WhatIf *all, const Along *along, Frontier *frontier)
+{
+    if (along->proven != NULL)
+        narrow_by_pool(along->loaded, &along->proven->answer, frontier);
+    for (size_t k = 0; k < frontier->count; k++) {
         const WhatIfCase *item = &all->item[frontier->first + k];
         const Answer *a = &item->answer;
-        if (!a->has_pool || a->check.fit < frontier->free_fit)
-            continue;
-        const int64_t cap = loaded_pool_cap(&all->loaded[item->loaded], a->copies);
-        if (cap < frontier->enough.high)
-            frontier->enough.high = cap;
-        if (k > frontier->exact ||
-            (k == frontier->exact && frontier->steps)) /* a step begins where its fit does: proven */
-            frontier->enough.low = frontier->enough.high;
+        narrow_by_pool(along->loaded, a, frontier);
+        const bool buys_less = a->has_bound && a->bound < frontier->free_fit;
+        if (frontier->enough.known && buys_less && item->cap >= frontier->enough.low)
+            frontier->enough.low = item->cap + 1;
+        const bool begins_here = k > frontier->exact || (k == frontier->exact && frontier->steps);
+        if (frontier->enough.known && begins_here && a->has_pool && a->check.fit >= frontier->free_fit)
+            frontier->enough.low = frontier->enough.high; /* a step begins where its fit does: proven */
     }
 }
 
 static void shape(const WhatIf *all, Frontier *frontier)
 {
-    lower_enough(all, frontier);
     FrontierPoint *point = mem_new(frontier->count, sizeof *point);
     for (size_t k = 0; k < frontier->count; k++) {
         const WhatIfCase *item = &all->item[frontier->first + k];
@@ -324,8 +335,10 @@ static bool solve_frontier(Builder *b, const char *case_name, int size, size_t a
         good = b->plan->steps && !frontier->impossible
                    ? solve_steps(b, case_name, size, &along, frontier)
                    : solve_caps(b, case_name, size, &along, b->plan->cap, b->plan->caps, frontier);
-    if (good)
+    if (good) {
+        narrow_ends(b->all, &along, frontier);
         shape(b->all, frontier);
+    }
     along_release(&along);
     return good;
 }

@@ -182,7 +182,7 @@ static void add_plot(const Screen *s)
     int64_t *x = mem_new(s->f->count, sizeof *x), *y = mem_new(s->f->count, sizeof *y);
     Curve curve = {0};
     points_of(s->all, s->f, x, y, &curve);
-    if (curve.points > 2) {
+    if (curve.points > 2 && y[curve.points - 1] > y[0]) {
         text_add_char(s->out, '\n');
         plot_text(&curve, s->style->width, s->out);
     }

@@ -210,7 +210,9 @@ static void add_case(const Screen *s, const WhatIfCase *item)
         return;
     }
     if (item->changes == 0) {
-        text_add(s->out, "  the base's pool is as good as any here, within what was proven\n");
+        text_add(s->out, item->answer.status == ANSWER_BEST
+                             ? "  the base's pool is the best here too: proven\n"
+                             : "  the base's pool is as good as any here, within what was proven\n");
         return;
     }
     const Sections *asked = &s->view->sections;
