@@ -405,6 +405,46 @@ static void the_base_says_what_is_enough(void **state)
     free(folder);
 }
 
+/* Three cards can't be seen of a pool of two; the other sizes are answered. */
+static void one_size_that_cannot_be(void **state)
+{
+    (void)state;
+    static const char *const some[] = {"what-if", "cards.csv", "--model",      "model.yaml", "--sizes",
+                                       "2,8,20",  "--show",    "seats,scaled", NULL};
+    static const char *const none[] = {"what-if", "cards.csv", "--model", "model.yaml", "--sizes", "1,2", NULL};
+    static const char *const json[] = {"what-if", "cards.csv", "--model", "model.yaml",
+                                       "--sizes", "2,12",      "--json",  NULL};
+    char *folder = folder_new(), cards[1024] = "name,kind,power\n";
+    for (int k = 0; k < 24; k++)
+        snprintf(cards + strlen(cards), sizeof cards - strlen(cards), "c%02d,%s,%d\n", k, k % 3 == 0 ? "rig" : "tool",
+                 k % 7);
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "model.yaml",
+                 "size: 12\ncolours: [ebb]\nseats: {seats: 1, packs: 1, pack_size: 10}\nrules:\n"
+                 "  - {name: many, where: {kind: rig}, seen: {by: opens, at_least: 3, chance: 80%}}\n");
+    Run run;
+    run_poolwright(folder, some, NULL, &run);
+    assert_int_equal(run.code, 0);
+    assert_non_null(strstr(run.out, "  no answer for 2 cards: rule 'many' asks for 3 seen cards, but only 2 are looked "
+                                    "at (model.yaml:5)\n"));
+    assert_non_null(strstr(run.out, "  by 1 seat, 1 pack of 10 (the base's)\n"));
+    assert_non_null(strstr(run.out, "  many   at least 4  at least 3  at least 7\n"));
+    assert_null(strstr(run.out, "\n20 cards\n")); /* no part that was asked for speaks of it */
+    run_forget(&run);
+    run_poolwright(folder, none, NULL, &run);
+    assert_int_equal(run.code, 2);
+    assert_string_equal(run.out, "");
+    assert_non_null(strstr(run.err, "model.yaml:5:38: error: 2 cards: rule 'many' asks for 3 seen cards"));
+    run_forget(&run);
+    json_t *root = run_answer(folder, 0, json);
+    const json_t *refused = json_array_get(json_object_get(root, "refused"), 0);
+    assert_string_equal(json_text(refused, "name"), "2 cards");
+    assert_int_equal(json_integer_value(json_object_get(refused, "line")), 5);
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* The same pool everywhere: so it is said, and there is no curve to draw. */
 static void what_changes_nothing(void **state)
 {
@@ -503,8 +543,8 @@ int main(void)
         cmocka_unit_test(threads_change_nothing),       cmocka_unit_test(cases_change_candidates),
         cmocka_unit_test(newcomers_are_judged),         cmocka_unit_test(mistakes_are_named),
         cmocka_unit_test(its_own_size_changes_nothing), cmocka_unit_test(one_never_vanishes),
-        cmocka_unit_test(what_changes_nothing),         cmocka_unit_test(the_census_as_a_pool),
-        cmocka_unit_test(the_base_says_what_is_enough),
+        cmocka_unit_test(what_changes_nothing),         cmocka_unit_test(one_size_that_cannot_be),
+        cmocka_unit_test(the_census_as_a_pool),         cmocka_unit_test(the_base_says_what_is_enough),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -22,7 +22,8 @@ typedef struct {
     const SearchOptions *options;
     WhatIf *all;
     size_t capacity;
-    bool unread; /* files could not be read */
+    bool unread;   /* files could not be read */
+    bool answered; /* some what-if could be asked */
     Diags *diags;
 } Builder;
 
@@ -345,7 +346,7 @@ static bool solve_frontier(Builder *b, const char *case_name, int size, size_t a
 
 /* ---- all of them ---- */
 
-static bool read_ground(Builder *b, const char *case_name, int size, bool capped)
+static bool read_one(const Builder *b, const char *case_name, int size, bool capped, Loaded *loaded, Diags *diags)
 {
     const WhatIfPlan *plan = b->plan;
     Overrides overrides = *plan->overrides;
@@ -361,23 +362,63 @@ static bool read_ground(Builder *b, const char *case_name, int size, bool capped
         overrides.cap = plan->cap_to;
     }
     const char *where = case_name != NULL ? arena_printf(b->all->arena, "in case '%s': ", case_name) : "";
-    b->unread =
-        !loaded_read(&b->all->loaded[b->all->loaded_count], plan->subject, &overrides, plan->files, where, b->diags);
-    if (b->unread)
-        return false;
-    b->all->loaded_count++;
-    return true;
+    return loaded_read(loaded, plan->subject, &overrides, plan->files, where, diags);
+}
+
+/* What cannot be read at another size, but at its own, is refused for that size alone. */
+static bool is_size_to_blame(const Builder *b, const char *case_name, bool capped)
+{
+    Diags unused;
+    Loaded own;
+    diags_init(&unused);
+    const bool good = read_one(b, case_name, 0, capped, &own, &unused);
+    if (good)
+        loaded_release(&own);
+    diags_release(&unused);
+    return good;
+}
+
+static void refuse(Builder *b, const char *case_name, int size, const Diags *found)
+{
+    for (size_t k = 0; k < found->count; k++) {
+        const Diag *item = &found->item[k];
+        if (item->kind != DIAG_ERROR)
+            continue;
+        RefusedSize *refused = &b->all->refused[b->all->refuseds++];
+        *refused = (RefusedSize){.name = item_name(b->all->arena, case_name, size, false, false, 0),
+                                 .text = arena_strdup(b->all->arena, item->text),
+                                 .at = item->at};
+        refused->at.file = item->at.file != NULL ? arena_strdup(b->all->arena, item->at.file) : NULL;
+        return;
+    }
+}
+
+/* False with errors in diags, unless only this size is refused: then *refused. */
+static bool read_ground(Builder *b, const char *case_name, int size, bool capped, bool *refused)
+{
+    Diags found;
+    diags_init(&found);
+    const bool good = read_one(b, case_name, size, capped, &b->all->loaded[b->all->loaded_count], &found);
+    *refused = !good && size > 0 && is_size_to_blame(b, case_name, capped);
+    if (*refused)
+        refuse(b, case_name, size, &found);
+    else
+        loaded_tell(b->diags, &found, "");
+    diags_release(&found);
+    b->unread = !good && !*refused;
+    b->all->loaded_count += good;
+    return !b->unread;
 }
 
 static bool one_ground(Builder *b, const char *case_name, int size)
 {
-    const bool capped = b->plan->caps > 0 || b->plan->steps;
-    if (is_stopped(b))
-        return true;
-    if (!capped && is_base(b, case_name, size))
-        return true;
-    if (!read_ground(b, case_name, size, capped))
+    const bool capped = b->plan->caps > 0 || b->plan->steps, stays = !capped && is_base(b, case_name, size);
+    bool refused = false;
+    if (!is_stopped(b) && !stays && !read_ground(b, case_name, size, capped, &refused))
         return false;
+    b->answered = b->answered || !refused;
+    if (is_stopped(b) || stays || refused)
+        return true;
     const size_t at = b->all->loaded_count - 1;
     return capped ? solve_frontier(b, case_name, size, at)
                   : solve_alone(b, item_name(b->all->arena, case_name, size, false, false, 0), at);
@@ -408,6 +449,7 @@ static bool run_all(Builder *b)
     mem_free(b->all->loaded);
     b->all->loaded = room;
     b->all->frontier = mem_new(most, sizeof *b->all->frontier);
+    b->all->refused = arena_alloc(b->all->arena, most, sizeof *b->all->refused);
     if (!solve_alone(b,
                      b->plan->overrides->case_name != NULL ? arena_strdup(b->all->arena, b->plan->overrides->case_name)
                                                            : "base",
@@ -417,7 +459,12 @@ static bool run_all(Builder *b)
     for (size_t k = 0; k < cases; k++)
         if (is_meant(b->plan, scenario->cases[k].name) && !one_case(b, scenario->cases[k].name))
             return false;
-    return true;
+    for (size_t k = 0; k < b->all->refuseds && !b->answered; k++) {
+        const RefusedSize *refused = &b->all->refused[k];
+        diag_error(b->diags, refused->at, "%s: %s", refused->name, refused->text);
+        b->unread = true;
+    }
+    return !b->unread;
 }
 
 /* ---- against the base ---- */
@@ -566,7 +613,8 @@ WhatIf *what_if_read(const WhatIfPlan *plan, Diags *diags)
     all->arena = arena_new();
     all->loaded = mem_new(1, sizeof *all->loaded);
     Builder b = {.plan = plan, .all = all, .diags = diags};
-    if (read_ground(&b, NULL, 0, false))
+    bool refused;
+    if (read_ground(&b, NULL, 0, false, &refused))
         return all;
     what_if_free(all);
     return NULL;

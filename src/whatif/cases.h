@@ -48,6 +48,13 @@ typedef struct {
     Conflict conflict; /* where they do not say it all */
 } WhatIfCase;
 
+/* A size at which the limits say nothing that can be asked: more seen cards than are looked at. */
+typedef struct {
+    const char *name; /* "180 cards" */
+    const char *text; /* what is wrong there, as an error says it */
+    SourcePos at;
+} RefusedSize;
+
 typedef struct {
     Arena *arena;
     Loaded *loaded;
@@ -56,6 +63,8 @@ typedef struct {
     size_t count;
     Frontier *frontier; /* one for each case and size, where caps were asked; first and count are of item */
     size_t frontiers;
+    RefusedSize *refused; /* of the sizes that were asked; at least one was answered */
+    size_t refuseds;
     bool stopped; /* by a signal: cases and caps may be missing, and what is there was not searched to the end */
 } WhatIf;
 

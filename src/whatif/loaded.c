@@ -21,7 +21,7 @@ static bool is_known(const Diags *diags, const Diag *item)
     return false;
 }
 
-static void merge_diags(Diags *diags, const Diags *found, const char *where)
+void loaded_tell(Diags *diags, const Diags *found, const char *where)
 {
     for (size_t k = 0; k < found->count; k++) {
         if (!is_known(diags, &found->item[k]))
@@ -42,7 +42,7 @@ bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides
         loaded->programme = programme_new(loaded->instance, &found);
     if (loaded->programme != NULL)
         loaded->cap_row = programme_cap_row(loaded->programme);
-    merge_diags(diags, &found, where);
+    loaded_tell(diags, &found, where);
     diags_release(&found);
     if (loaded->programme != NULL)
         return true;

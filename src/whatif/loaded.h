@@ -18,6 +18,8 @@ typedef struct {
  * to release. */
 bool loaded_read(Loaded *loaded, const char *subject, const Overrides *overrides, FileStore *files, const char *where,
                  Diags *diags);
+/* What is found in one list of problems into another, each problem once, with words before an error's text. */
+void loaded_tell(Diags *diags, const Diags *found, const char *where);
 void loaded_release(Loaded *loaded);
 
 /* Sets the stated cap (a headroom is taken off here) in model and programme alike, so that the checker sees it too. The

@@ -202,15 +202,28 @@ static json_t *frontier_json(const WhatIf *all, const Frontier *f)
     return root;
 }
 
+static json_t *refused_json(const RefusedSize *refused)
+{
+    json_t *root = json_object();
+    json_object_set_new(root, "name", json_string(refused->name));
+    json_object_set_new(root, "text", json_string(refused->text));
+    json_object_set_new(root, "file", refused->at.file != NULL ? json_string(refused->at.file) : json_null());
+    json_object_set_new(root, "line", json_integer(refused->at.line));
+    return root;
+}
+
 json_t *what_if_json(const WhatIf *what_if, const Diags *notices)
 {
-    json_t *root = json_object(), *cases = json_array(), *frontiers = json_array();
+    json_t *root = json_object(), *cases = json_array(), *frontiers = json_array(), *refused = json_array();
+    for (size_t k = 0; k < what_if->refuseds; k++)
+        json_array_append_new(refused, refused_json(&what_if->refused[k]));
     for (size_t k = 0; k < what_if->count; k++)
         json_array_append_new(cases, case_json(what_if, &what_if->item[k]));
     for (size_t k = 0; k < what_if->frontiers; k++)
         json_array_append_new(frontiers, frontier_json(what_if, &what_if->frontier[k]));
     json_object_set_new(root, "cases", cases);
     json_object_set_new(root, "frontiers", frontiers);
+    json_object_set_new(root, "refused", refused);
     json_object_set_new(root, "stopped", json_boolean(what_if->stopped));
     json_object_set_new(root, "notices", json_notices(notices));
     return root;

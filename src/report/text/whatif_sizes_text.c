@@ -155,7 +155,8 @@ static void add_seats(const WhatIf *all, const Style *style, Text *out)
         add_theme_row(all, base->theme[t].name, table);
     table_print(table, out, style);
     table_free(table);
-    text_printf(out, "  by %d seats, %d packs of %d (the base's)\n", base->seats, base->packs, base->pack_size);
+    text_printf(out, "  by %d seat%s, %d pack%s of %d (the base's)\n", base->seats, base->seats == 1 ? "" : "s",
+                base->packs, base->packs == 1 ? "" : "s", base->pack_size);
     arena_free(arena);
 }
 
@@ -172,7 +173,11 @@ static const RuleMember *same_member(const Instance *in, const RuleMember *wante
 static const char *bounds_cell(const Instance *in, const RuleMember *member, Arena *arena)
 {
     const RuleMember *same = same_member(in, member);
-    return same == NULL ? "-" : format_bounds(arena, same->rule->measure, &same->bounds);
+    if (same == NULL)
+        return "-";
+    Bounds bounds = same->bounds;
+    bounds.has_seen = false; /* the chance is the same at every size, and the cards that it takes are the bound */
+    return format_bounds(arena, same->rule->measure, &bounds);
 }
 
 static bool cells_equal(const WhatIf *all, const RuleMember *a, const RuleMember *b, Arena *arena)

@@ -125,6 +125,8 @@ static void add_headline(const Screen *s)
         text_printf(s->out, "What money buys, at %zu cap%s", others, others == 1 ? "" : "s");
     else if (others == 0 && s->all->stopped)
         text_add(s->out, "The scenario as it stands, and no what-if");
+    else if (others == 0 && s->all->refuseds > 0)
+        text_add(s->out, "The scenario as it stands");
     else if (others == 0)
         text_add(s->out, "No what-if: one is a case of the scenario, or --sizes, or --caps");
     else
@@ -143,6 +145,15 @@ static void add_other_fit(const Screen *s)
         if (item->other_fit && item->answer.has_pool)
             text_printf(s->out, "  %s counts fit in another way: as the base counts, its pool has %s\n", item->name,
                         format_number(s->arena, item->base_fit));
+    }
+}
+
+static void add_refused(const Screen *s)
+{
+    for (size_t k = 0; k < s->all->refuseds; k++) {
+        const RefusedSize *refused = &s->all->refused[k];
+        text_printf(s->out, "  no answer for %s: %s (%s)\n", refused->name, refused->text,
+                    format_place(s->arena, refused->at));
     }
 }
 
@@ -194,8 +205,17 @@ static void add_conflict(const Screen *s, const WhatIfCase *item)
         conflict_text(item->explain, &item->conflict, NULL, NULL, s->style, s->out);
 }
 
+/* Does any part that was asked for speak of single cases? */
+static bool shows_cases(const Sections *asked)
+{
+    return sections_first(asked) || sections_whole(asked, WHAT_IF_CARDS) || sections_whole(asked, WHAT_IF_TIGHT) ||
+           sections_whole(asked, WHAT_IF_ENGINES);
+}
+
 static void add_case(const Screen *s, const WhatIfCase *item)
 {
+    if (item->answer.has_pool && !shows_cases(&s->view->sections))
+        return;
     style_heading(s->out, s->style, item->name);
     if (item->answer.status == ANSWER_INFEASIBLE) {
         add_conflict(s, item);
@@ -249,6 +269,7 @@ void what_if_text(const WhatIf *what_if, const WhatIfView *view, const Style *st
     add_headline(&s);
     add_comparison(&s);
     add_other_fit(&s);
+    add_refused(&s);
     for (size_t k = 0; k < what_if->frontiers; k++)
         frontier_text(what_if, &what_if->frontier[k], view->sections.full, style, out);
     if (what_if->count > 0 && what_if->item[0].explain != NULL)
