@@ -8,19 +8,40 @@
 #include "base/text.h"
 #include "cards/sheet/header_words.h"
 
-#define LINES_MOST 10 /* looked at */
 #define CELLS_LEAST 2 /* of a line that names columns */
 
 typedef struct {
-    size_t filled;
-    bool named, counts_as_header; /* named: a cell is a word for names */
+    size_t filled, fields;
+    bool named; /* a cell is a word for names */
 } LineLook;
+
+static void look_at_cell(LineLook *look, const char *cell)
+{
+    bool known = false;
+    for (int f = 0; f < HOLDS_FIELDS && cell[0] != '\0'; f++)
+        known = known || header_names(cell, (ColumnField)f) == 100;
+    look->filled += cell[0] != '\0';
+    look->fields += known;
+    look->named = look->named || (cell[0] != '\0' && header_names(cell, HOLDS_NAME) == 100);
+}
+
+static bool names_columns(const LineLook *look)
+{
+    return look->filled >= CELLS_LEAST && look->named && look->fields >= CELLS_LEAST;
+}
+
+bool titles_names_columns(const char *const *cell, size_t cells)
+{
+    LineLook look = {0};
+    for (size_t k = 0; k < cells; k++)
+        look_at_cell(&look, cell[k]);
+    return names_columns(&look);
+}
 
 /* The cells of a line, whichever mark parts them. */
 static LineLook look_at(const char *line, size_t length)
 {
     LineLook look = {0};
-    size_t fields = 0;
     for (size_t at = 0; at <= length;) {
         size_t size = 0;
         while (at + size < length && strchr(",;\t", line[at + size]) == NULL)
@@ -32,16 +53,10 @@ static LineLook look_at(const char *line, size_t length)
             left -= 2;
         }
         char *cell = mem_strndup(start, left);
-        bool known = false;
-        for (int f = 0; f < HOLDS_FIELDS && left > 0; f++)
-            known = known || header_names(cell, (ColumnField)f) == 100;
-        look.filled += left > 0;
-        fields += known;
-        look.named = look.named || (left > 0 && header_names(cell, HOLDS_NAME) == 100);
+        look_at_cell(&look, cell);
         mem_free(cell);
         at += size + 1;
     }
-    look.counts_as_header = look.filled >= CELLS_LEAST && look.named && fields >= CELLS_LEAST;
     return look;
 }
 
@@ -94,10 +109,10 @@ static bool all_are_titles(const char *bytes, size_t start, size_t end, char mar
 size_t titles_end(const char *bytes, size_t length, size_t start)
 {
     size_t at = start;
-    for (int line = 0; line < LINES_MOST && at < length; line++) {
+    for (int line = 0; line < TITLE_LINES && at < length; line++) {
         const size_t size = strcspn(bytes + at, "\r\n");
         const LineLook look = look_at(bytes + at, size);
-        if (look.counts_as_header)
+        if (names_columns(&look))
             return all_are_titles(bytes, start, at, mark_of(bytes + at, size)) ? at : start;
         if (look.named)
             return start;

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "cards/sheet/sheet_table.h"
+#include "cards/sheet/titles.h"
 
 #define HEADER_ROWS 10 /* a header is not merged over more */
 
@@ -83,21 +84,49 @@ static const GridMerge *merge_at(const Grid *grid, const GridCell *cell)
     return NULL;
 }
 
-/* Rows above the header that hold one text over several columns are its title. */
+/* The row that names the columns, below rows of one text each; 0: there is none such. */
+static int named_row(const Grid *grid)
+{
+    size_t end = 0;
+    for (size_t cell = 0; cell < grid->cells; cell = end) {
+        end = row_end(grid, cell);
+        const size_t cells = end - cell;
+        if (grid->cell[cell].row > grid->cell[0].row + TITLE_LINES)
+            return 0;
+        if (cells == 1)
+            continue;
+        const char **text = mem_new(cells, sizeof *text);
+        for (size_t k = 0; k < cells; k++)
+            text[k] = grid->cell[cell + k].text;
+        const bool names = titles_names_columns(text, cells);
+        mem_free(text);
+        return names ? grid->cell[cell].row : 0;
+    }
+    return 0;
+}
+
+/* Rows above the header that hold one text, over several columns or above names of columns, are its title. */
 static void skip_titles(Filling *f)
 {
     const Grid *grid = f->grid;
+    const int named = named_row(grid);
     char excerpt[TEXT_EXCERPT];
     for (size_t end; f->first < grid->cells; f->first = end) {
         const GridCell *cell = &grid->cell[f->first];
         end = row_end(grid, f->first);
         const GridMerge *merge = end == f->first + 1 && end < grid->cells ? merge_at(grid, cell) : NULL;
-        if (merge == NULL || merge->right == merge->left || merge->bottom > merge->top)
-            break;
+        const bool wide = merge != NULL && merge->right > merge->left && merge->bottom == merge->top;
         const SheetCell at = {.line = cell->row, .column = cell->column};
-        diag_notice(f->diags, sheet_pos(f->sheet, &at),
-                    "'%s' over several columns is taken as a title, not as a header",
-                    text_excerpt(excerpt, cell->text));
+        if (wide)
+            diag_notice(f->diags, sheet_pos(f->sheet, &at),
+                        "'%s' over several columns is taken as a title, not as a header",
+                        text_excerpt(excerpt, cell->text));
+        else if (cell->row < named)
+            diag_notice(f->diags, sheet_pos(f->sheet, &at),
+                        "'%s' is taken for a title: the columns are named in row %d", text_excerpt(excerpt, cell->text),
+                        named);
+        else
+            break;
     }
 }
 

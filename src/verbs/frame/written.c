@@ -1,6 +1,7 @@
 /* written.c - see written.h. */
 #include "verbs/frame/written.h"
 
+#include <string.h>
 #include <unistd.h>
 
 #include "base/files/file.h"
@@ -16,14 +17,27 @@ static bool nothing_there(Job *job)
     return job->diags.errors == 0;
 }
 
-/* As any other verb would read it. */
+static bool is_told(const Diags *diags, const char *text)
+{
+    for (size_t k = 0; k < diags->count; k++)
+        if (strcmp(diags->item[k].text, text) == 0)
+            return true;
+    return false;
+}
+
+/* As any other verb would read it. What was told of the sheets until then stays told: another reading names them by
+ * other paths, so that the texts say what is the same. */
 static bool reads_back(Job *job)
 {
+    Diags before = job->diags;
     job->options.subject = job->options.output;
     job->options.overrides = (Overrides){0};
-    diags_release(&job->diags);
     diags_init(&job->diags);
     const bool good = job_read(job);
+    for (size_t k = 0; k < before.count && good; k++)
+        if (!is_told(&job->diags, before.item[k].text))
+            diag_repeat(&job->diags, &before.item[k], "");
+    diags_release(&before);
     for (int f = 0; f < WRITTEN_FILES && !good; f++)
         unlink(output_in_folder(job, written_name[f]));
     if (!good && job->made_folder)
