@@ -344,6 +344,9 @@ static void a_header_means_one_thing(void **state)
     desk_expect(run.err, "prices.csv:1:6: notice: 'Value' is taken as a price here and in list.csv");
     desk_expect(run.err, "list.csv: notice: no column says how good a card is");
     run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "prices.csv", "-o", "first", NULL});
+    desk_expect(run.err, "list.csv: notice: no column says how good a card is"); /* also where it writes */
+    run_forget(&run);
     desk_run(
         folder, &run, 2,
         (const char *const[]){"import", "list.csv", "prices.csv", "--answers", "answers.json", "-o", "pool", NULL});

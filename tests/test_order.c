@@ -583,6 +583,34 @@ static void shops_are_read(void **state)
     }
 }
 
+/* A shop that the model names and the prices do not. */
+static void idle_shops_are_told(void **state)
+{
+    (void)state;
+    static const char *const prices[] = {"name,price,shop\nCoble,1.00,Quay Books\n", "name,price\nCoble,1.00\n"};
+    static const char *const says[] = {
+        "model.yaml:3:29: notice: no price that counts is from the shop 'Quay Boks'; did you mean 'Quay Books'?\n",
+        "model.yaml:3:29: notice: no price that counts is from the shop 'Quay Boks': their sheets have no column "
+        "'shop', "
+        "or nothing in it\n"};
+    for (size_t k = 0; k < 2; k++) {
+        char *folder = folder_new();
+        folder_print(folder, "model.yaml",
+                     "size: 1\ncolours: [ebb]\nshops: [{name: quay books}, {name: Quay Boks, postage: 2.00}]\n");
+        folder_print(folder, "cards.csv", "name,colours,price\nCoble,ebb,9\n");
+        folder_print(folder, "prices.csv", prices[k]);
+        folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+        Run run;
+        run_poolwright(folder, (const char *const[]){"best", ".", NULL}, NULL, &run);
+        assert_int_equal(run.code, 0);
+        if (strstr(run.err, says[k]) == NULL || (k == 0 && strstr(run.err, "'quay books'") != NULL))
+            fail_msg("%s", run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
 /* The cheapest printing that counts is the card's price; the order's sheet, filled in, is booked. */
 static void an_order_is_booked(void **state)
 {
@@ -624,7 +652,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_way_to_buy_is_tried),  cmocka_unit_test(every_pool_is_tried),
         cmocka_unit_test(cbc_finds_no_cheaper_order), cmocka_unit_test(shops_are_read),
-        cmocka_unit_test(an_order_is_booked),
+        cmocka_unit_test(an_order_is_booked),         cmocka_unit_test(idle_shops_are_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

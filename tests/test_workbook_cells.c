@@ -278,6 +278,29 @@ static void merged_and_hidden_cells(void **state)
     forget(&read);
 }
 
+/* As in text: rows of one text each, where a row with the word for names and one for another column comes below. */
+static void titles_in_one_cell(void **state)
+{
+    (void)state;
+    Read read = read_xlsx(
+        "<sheetData><row r='1'>" TEXT("A1", "Our list, May") "</row><row r='3'>" TEXT("A3", "Card name")
+            TEXT("B3", "price") "</row><row r='4'>" TEXT("A4", "One") NUMBER("B4", "0", "2") "</row></sheetData>",
+        NULL, NULL, NULL);
+    assert_true(read.good);
+    expect_row(&read, 0, ROW("Card name", "price"));
+    expect_row(&read, 1, ROW("One", "2"));
+    expect_said(&read, "list.xlsx#List, A1: notice: 'Our list, May' is taken for a title: the columns are named in row "
+                       "3\n");
+    forget(&read);
+    read = read_xlsx("<sheetData><row r='1'>" TEXT("A1", "name") "</row><row r='2'>" TEXT(
+                         "A2", "One") "</row><row r='3'>" TEXT("A3", "Two") "</row></sheetData>",
+                     NULL, NULL, NULL);
+    assert_true(read.good);
+    expect_row(&read, 0, ROW("name"));
+    expect_row(&read, 2, ROW("Two"));
+    forget(&read);
+}
+
 /* ---- .ods ---- */
 
 #define P(text) "<table:table-cell office:value-type='string'><text:p>" text "</text:p></table:table-cell>"
@@ -436,6 +459,7 @@ int main(void)
         cmocka_unit_test(cells_of_all_types),
         cmocka_unit_test(what_is_wrong_is_told_at_its_cell),
         cmocka_unit_test(merged_and_hidden_cells),
+        cmocka_unit_test(titles_in_one_cell),
         cmocka_unit_test(hidden_columns_are_told),
         cmocka_unit_test(cells_of_open_documents),
         cmocka_unit_test(the_sheet_that_is_meant),

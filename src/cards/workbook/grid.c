@@ -5,7 +5,7 @@
 
 #include "base/text.h"
 #include "cards/sheet/sheet_table.h"
-#include "cards/sheet/titles.h"
+#include "cards/names/titles.h"
 
 #define HEADER_ROWS 10 /* a header is not merged over more */
 

@@ -187,9 +187,31 @@ static bool take_offer(Prices *prices, const MatchedSheet *side, const int colum
     return true;
 }
 
+/* A shop of the model that sells nothing is likely misspelt there or in the sheets. */
+static void tell_idle_shops(const Prices *prices)
+{
+    const Instance *instance = prices->builder->instance;
+    const Model *model = instance->model;
+    const char **name = mem_new(instance->shops, sizeof *name);
+    size_t names = 0;
+    for (size_t s = 0; s < instance->shops; s++)
+        if (prices->shop[s].name[0] != '\0')
+            name[names++] = prices->shop[s].name;
+    for (size_t s = 0; s < model->shops && instance->offers > 0; s++) {
+        const Shop *shop = &model->shop[s];
+        if (text_find(shop->name, name, names) >= 0)
+            continue;
+        const char *why = names > 0 ? did_you_mean(text_nearest(shop->name, name, names), instance->arena)
+                                    : ": their sheets have no column 'shop', or nothing in it";
+        diag_notice(prices->builder->diags, shop->at, "no price that counts is from the shop '%s'%s", shop->name, why);
+    }
+    mem_free(name);
+}
+
 static void keep_offers(Prices *prices)
 {
     Instance *instance = prices->builder->instance;
+    tell_idle_shops(prices);
     instance->offer = arena_alloc(instance->arena, instance->offers, sizeof *instance->offer);
     instance->shop = arena_alloc(instance->arena, instance->shops, sizeof *instance->shop);
     if (instance->offers > 0) {
