@@ -118,6 +118,22 @@ static void what_is_no_candidate_stays_booked(void **state)
     free(folder);
 }
 
+/* The new sheet has the header under which the model looks for owned copies, so it can stand for the old one. */
+static void the_models_headers_stay(void **state)
+{
+    (void)state;
+    char *folder = make("columns: {owned: Have}\n", "name,Have\nKelp,1\n");
+    folder_print(folder, "list.csv", "name,copies,paid\nLamp,1,0.40\n");
+    json_t *root = run_answer(folder, 0, (const char *const[]){"bought", ".", "list.csv", "--apply", "--json", NULL});
+    json_decref(root);
+    char *sheet = folder_read(folder, "owned.csv", NULL);
+    assert_string_equal(sheet, "name,Have,paid\r\nKelp,1,\r\nLamp,1,0.40\r\n");
+    free(sheet);
+    json_decref(run_answer(folder, 0, (const char *const[]){"best", ".", "--json", NULL}));
+    folder_remove(folder);
+    free(folder);
+}
+
 /* More is paid than the cap allows: no pool, and the cap from which there is one. */
 static void too_much_is_paid(void **state)
 {
@@ -196,6 +212,7 @@ int main(void)
         cmocka_unit_test(what_was_booked_is_told),
         cmocka_unit_test(paid_is_only_told_where_the_cap_does_not_count_it),
         cmocka_unit_test(what_is_no_candidate_stays_booked),
+        cmocka_unit_test(the_models_headers_stay),
         cmocka_unit_test(too_much_is_paid),
         cmocka_unit_test(bad_lists_are_told),
         cmocka_unit_test(a_shopping_list_comes_back),

@@ -2,6 +2,7 @@
 #include "report/list/bought_report.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
@@ -89,13 +90,33 @@ bool bought_json(const Instance *in, const Bought *b, const Diags *notices, Text
     return json_finish(root, out);
 }
 
+/* The header that the model gives this field and no sheet of cards has: without it in the new sheet, which stands for
+ * the old ones, the model would look for it in vain. NULL: none. */
+static const char *header_beside_cards(const Instance *in, const char *field)
+{
+    const Model *model = in->model;
+    for (size_t i = 0; i < model->maps; i++)
+        if (strcmp(model->map_field[i], field) == 0 && in->cards->map_used[i] &&
+            card_column(in->cards, model->map_header[i]) < 0)
+            return model->map_header[i];
+    return NULL;
+}
+
 void bought_sheet(const Instance *in, const Bought *b, Text *out)
 {
     const char separator = sheet_separator(in->cards);
     const bool commas = sheet_has_commas(in->cards);
     Arena *arena = arena_new();
     sheet_begin(out, in->cards);
-    sheet_line(out, (const char *const[]){"name", "copies", "paid"}, 3, separator);
+    const char *owned = header_beside_cards(in, "owned"), *copies_header = header_beside_cards(in, "copies"),
+               *paid_header = header_beside_cards(in, "paid");
+    sheet_line(out,
+               (const char *const[]){"name",
+                                     owned != NULL           ? owned
+                                     : copies_header != NULL ? copies_header
+                                                             : "copies",
+                                     paid_header != NULL ? paid_header : "paid"},
+               3, separator);
     for (size_t c = 0, k = 0; c < in->cards->count; c++) {
         int copies = in->listed[c];
         int64_t paid = in->paid_owned[c];
