@@ -132,6 +132,11 @@ static const Way way[] = {
      .mended_model = "rules:\n  - {name: mono cards, each: colour, where: {class: mono}, at_most: 1}\n",
      .phrase = "Together 3 limits allow at most 5 of 6 cards.",
      .kind = "sum"},
+    {.name = "one card more than a limit allows",
+     .model = "rules:\n  - {name: few, where: {name: {not: [A, B, C, D, E]}}, exactly: 0}\n",
+     .mended_model = "rules:\n  - {name: few, where: {name: {not: [A, B, C, D, E]}}, exactly: 1}\n",
+     .phrase = "size of the pool, exactly 6 (model.yaml:1) asks for at least 1 card that counts for few, exactly 0",
+     .kind = "sum"},
     {.name = "a band no copies fill",
      .model = "rules:\n  - {name: one crew, where: {name: A}, between: [2, 3]}\n",
      .mended_model = "rules:\n  - {name: one crew, where: {name: A}, between: [1, 3]}\n",
@@ -328,12 +333,36 @@ static void the_least_cap_is_the_least(void **state)
     assert_true((uint64_t)checked * 10 > count);
 }
 
+/* With the ban lifted three of ebb cost more than the cap, so the group is one. Counted with the ban in force they
+ * could not be three at any cap, which would read as if the cap had no part in it. */
+static void what_counts_beside_a_ban(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "model.yaml",
+                 "size: 4\ncolours: [ebb, fen]\nspending_cap: 3.00\nrules:\n"
+                 "  - {name: monos, where: {class: mono}, between: [3, 3], each: colour}\n");
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,price,copies,owned,status\nA,ebb,1,4.00,1,0,ban\nB,ebb+fen,4,1.50,1,0,\n"
+                 "C,fen,8.5,4.00,2,0,keep\nD,ebb,5.5,2.25,2,0,\nE,ebb+fen,8,0.05,2,0,\nF,fen,4.5,0.50,1,1,\n"
+                 "G,fen,7.5,1.50,1,0,\n");
+    desk_run(folder, &run, 1, (const char *const[]){"best", "cards.csv", "--model", "model.yaml", NULL});
+    desk_expect(run.out, "These 2 cannot hold together (without any one of them, the others can):\n"
+                         "  monos (ebb)   exactly 3       model.yaml:5\n"
+                         "  spending cap  at most 3.00    model.yaml:3\n");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(names_the_true_cause),
         cmocka_unit_test(mended_has_a_pool),
         cmocka_unit_test(the_least_cap_is_the_least),
+        cmocka_unit_test(what_counts_beside_a_ban),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -197,17 +197,17 @@ static void tell_sum(const Teller *t)
     const char *who = one ? words_side(&t->e->sides->side[c->side[c->side[0] == c->against ? 1 : 0]], t->arena)
                           : arena_printf(t->arena, "Together %d limits", c->sides - 1);
     if (of_size && odd->low)
-        text_printf(t->out, "%s %s at most %lld of %lld cards.\n", who, one ? "allows" : "allow", sum,
-                    (long long)wanted);
+        text_printf(t->out, "%s %s at most %lld of %lld card%s.\n", who, one ? "allows" : "allow", sum,
+                    (long long)wanted, wanted == 1 ? "" : "s");
     else if (of_size)
-        text_printf(t->out, "%s %s for at least %lld cards; the pool takes %lld.\n", who, one ? "asks" : "ask", sum,
-                    (long long)wanted);
+        text_printf(t->out, "%s %s for at least %lld card%s; the pool takes %lld.\n", who, one ? "asks" : "ask", sum,
+                    sum == 1 ? "" : "s", (long long)wanted);
     else
-        text_printf(t->out, "%s %s %lld cards that count for %s.\n", who,
+        text_printf(t->out, "%s %s %lld %s for %s.\n", who,
                     odd->low ? one ? "allows at most" : "allow at most"
                     : one    ? "asks for at least"
                              : "ask for at least",
-                    sum, words_side(odd, t->arena));
+                    sum, sum == 1 ? "card that counts" : "cards that count", words_side(odd, t->arena));
 }
 
 static void tell_slashes(const Teller *t)

@@ -7,9 +7,22 @@
 
 #define CONFLICT_ROWS 12
 
+/* Do only bans stand beside this limit? What it can come to is counted with all bans in force: beside other limits that
+ * would read as if it alone could not be met. */
+static bool stands_alone(const Explain *e, const Conflict *conflict, const Limit *limit)
+{
+    for (int k = 0; k < conflict->sides; k++) {
+        const Limit *other = e->sides->side[conflict->side[k]].limit;
+        if (other != limit && other->kind != LIMIT_BAN)
+            return false;
+    }
+    return true;
+}
+
 /* What the side of a limit that counts cards can come to at all, where that alone breaks it or is close to: "only 22
  * candidates count for it". */
-static const char *counts_text(const Explain *e, const Side *side, const LimitReach *reach, Arena *arena)
+static const char *counts_text(const Explain *e, const Conflict *conflict, const Side *side, const LimitReach *reach,
+                               Arena *arena)
 {
     const Limit *limit = side->limit;
     if (reach == NULL || (limit->member == NULL && limit->amongs == 0))
@@ -18,6 +31,10 @@ static const char *counts_text(const Explain *e, const Side *side, const LimitRe
     const char *counting = r->candidates == 0   ? "no candidate counts"
                            : r->candidates == 1 ? "1 candidate counts"
                                                 : arena_printf(arena, "%zu candidates count", r->candidates);
+    const bool never = (r->has_most && side->low && (r->candidates == 0 || r->most < limit->bounds.low)) ||
+                       (r->has_least && !side->low && r->least > limit->bounds.high);
+    if (never && !stands_alone(e, conflict, limit))
+        return "";
     if (r->has_most && side->low && r->candidates == 0)
         return counting;
     if (r->has_most && side->low && r->most < limit->bounds.low)
@@ -45,7 +62,7 @@ static void add_sides(const Explain *e, const Conflict *conflict, const LimitRea
         }
         table_add(table, words_side_name(side, arena));
         table_add(table, words_side_limit(side, arena));
-        table_add(table, counts_text(e, side, reach, arena));
+        table_add(table, counts_text(e, conflict, side, reach, arena));
         table_add(table, words_side_place(side, arena));
     }
     table_print(table, out, style);
