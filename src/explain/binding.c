@@ -67,7 +67,7 @@ static bool nothing_within(Explain *e, const Binding *b)
 {
     Probe probe;
     oracle_loosen(e->oracle, b->side, b->within);
-    probe_reach(e->oracle, e->best.low + e->grain, &probe);
+    probe_reach(e->oracle, e->best.low + e->grain, false, &probe);
     oracle_loosen(e->oracle, b->side, 0);
     bool nothing = probe.status == PROBE_NONE;
     probe_release(&probe);

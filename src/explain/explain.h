@@ -90,6 +90,8 @@ void explain_learn(Explain *explain, int side, int64_t units, const int64_t *x, 
 /* Searches for more fit than is known with the side loosened by `units`, and learns it. The greatest fit known then;
  * *best: proven that there is none better. */
 int64_t explain_climb(Explain *explain, int side, int64_t units, bool *best);
+/* The same, but any pool of more fit than is known will do. */
+int64_t explain_exceed(Explain *explain, int side, int64_t units, bool *best);
 /* Units in which a search for the least loosening proceeds (probe_least). */
 int64_t explain_stride(const Explain *explain, int side);
 /* The side of the card's keep or ban, or -1. */

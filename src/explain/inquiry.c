@@ -10,6 +10,7 @@
 #define CAUSES_EFFORT 1000000
 #define WHY_PROBE 100000
 #define WHY_EFFORT 900000 /* for each card */
+#define WHY_MORE 3000000  /* for its loss and the likeliest limits, beyond that */
 #define SWAP_PROBE 40000
 #define SWAP_EFFORT 400000   /* for each card */
 #define RULES_FACTOR 40      /* more effort where every limit is asked */
@@ -151,7 +152,12 @@ static bool begin(const Inquiry *inquiry, const Answer *answer, int64_t probe, i
 bool inquire_why(const Inquiry *inquiry, const Answer *answer, const size_t *card, size_t count, Explained *out,
                  bool *settled, Diags *diags)
 {
-    const WhyAsk ask = {.blame = true, .price = true, .far = inquiry->rules ? 0 : 3, .conflicts = inquiry->all};
+    const bool usual = !inquiry->rules && inquiry->search->effort == 0;
+    const WhyAsk ask = {.blame = true,
+                        .price = true,
+                        .far = inquiry->rules ? 0 : 3,
+                        .more = usual ? pivots(inquiry->search, WHY_MORE) : 0,
+                        .conflicts = inquiry->all};
     *settled = false;
     if (!begin(inquiry, answer, WHY_PROBE, WHY_EFFORT, count, out, diags))
         return false;

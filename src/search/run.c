@@ -165,7 +165,10 @@ bool run_over(const Run *run)
         return true;
     if (run->has_solution && run->bound <= run_enough(run))
         return true;
-    return run->options->target != SEARCH_MINUS_INFINITY && run->bound < run->options->target;
+    const int64_t target = run->options->target;
+    if (target == SEARCH_MINUS_INFINITY)
+        return false;
+    return run->bound < target || (run->options->first && run->has_solution && run->value >= target);
 }
 
 void run_progress(const Run *run)

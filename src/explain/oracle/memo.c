@@ -40,7 +40,7 @@ void explain_learn(Explain *e, int side, int64_t units, const int64_t *x, bool b
     memcpy(e->memo[k].x, x, n * sizeof *x);
 }
 
-int64_t explain_climb(Explain *e, int side, int64_t units, bool *best)
+static int64_t look_for_more(Explain *e, int side, int64_t units, bool any, bool *best)
 {
     const int64_t *known;
     int64_t fit = explain_known(e, side, units, best, &known);
@@ -48,7 +48,10 @@ int64_t explain_climb(Explain *e, int side, int64_t units, bool *best)
         return fit;
     Probe probe;
     oracle_loosen(e->oracle, side, units);
-    probe_most(e->oracle, fit, e->grain, &probe);
+    if (any)
+        probe_reach(e->oracle, fit + e->grain, true, &probe);
+    else
+        probe_most(e->oracle, fit, e->grain, &probe);
     oracle_loosen(e->oracle, side, 0);
     if (probe.x != NULL)
         explain_learn(e, side, units, probe.x, probe.status == PROBE_SOLVED);
@@ -56,6 +59,16 @@ int64_t explain_climb(Explain *e, int side, int64_t units, bool *best)
         explain_learn(e, side, units, known, true);
     probe_release(&probe);
     return explain_known(e, side, units, best, NULL);
+}
+
+int64_t explain_climb(Explain *e, int side, int64_t units, bool *best)
+{
+    return look_for_more(e, side, units, false, best);
+}
+
+int64_t explain_exceed(Explain *e, int side, int64_t units, bool *best)
+{
+    return look_for_more(e, side, units, true, best);
 }
 
 int64_t explain_stride(const Explain *e, int side)

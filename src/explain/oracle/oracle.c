@@ -24,6 +24,7 @@ Oracle *oracle_new(const SideProblem *sides, const ExplainOptions *options)
     oracle->sides = sides;
     oracle->options = *options;
     oracle->limit = options->probe;
+    oracle->depth_first = ORACLE_MOST_DEPTH_FIRST;
     oracle->search = search_new(p);
     oracle->row_low = mem_new(m, sizeof *oracle->row_low);
     oracle->row_high = mem_new(m, sizeof *oracle->row_high);
@@ -106,6 +107,22 @@ int64_t oracle_limit(Oracle *oracle, int64_t pivots)
     int64_t before = oracle->limit;
     oracle->limit = pivots;
     return before;
+}
+
+OracleLimits oracle_allow(Oracle *oracle, int64_t more)
+{
+    const OracleLimits before = {oracle->options.effort, oracle->limit};
+    if (more > 0 && before.effort > 0)
+        oracle->options.effort = more + (oracle->used > before.effort ? oracle->used : before.effort);
+    if (before.limit > 0 && before.limit < more / 10)
+        oracle->limit = more / 10;
+    return before;
+}
+
+void oracle_take_back(Oracle *oracle, OracleLimits before)
+{
+    oracle->options.effort = before.effort;
+    oracle->limit = before.limit;
 }
 
 void oracle_tell(const Oracle *oracle, const char *what, int done, int of)
@@ -245,14 +262,20 @@ static void oracle_run(Oracle *oracle, const SearchOptions *options, Probe *prob
     search_result_release(&result);
 }
 
-void probe_best(Oracle *oracle, const int64_t *start, int64_t known, int64_t target, Probe *probe)
+void probe_target(Oracle *oracle, const int64_t *start, int64_t known, int64_t target, bool first, Probe *probe)
 {
     oracle_ask_fit(oracle);
     SearchOptions options = oracle_search_options(oracle);
     options.start = start;
     options.known_bound = known;
     options.target = target;
+    options.first = first;
     oracle_run(oracle, &options, probe);
+}
+
+void probe_best(Oracle *oracle, const int64_t *start, int64_t known, int64_t target, Probe *probe)
+{
+    probe_target(oracle, start, known, target, false, probe);
 }
 
 /* From the greatest value of minus something to the least of that something. */

@@ -50,6 +50,13 @@ int64_t oracle_used(const Oracle *oracle);
 bool oracle_cancelled(const Oracle *oracle);
 /* Another limit for one question, until changed again; 0: no limit. Returns the one before. */
 int64_t oracle_limit(Oracle *oracle, int64_t pivots);
+/* Allows so many pivots more in all, and a tenth of them for one question where that is more than its limit, until they
+ * are taken back. Without limits there is no difference. */
+typedef struct {
+    int64_t effort, limit;
+} OracleLimits;
+OracleLimits oracle_allow(Oracle *oracle, int64_t more);
+void oracle_take_back(Oracle *oracle, OracleLimits before);
 void oracle_tell(const Oracle *oracle, const char *what, int done, int of);
 
 /* The state. All sides are in force, all columns free, nothing loosened, at first. */
@@ -65,8 +72,8 @@ void oracle_fit(Oracle *oracle, const int64_t *objective);
  * is proven. */
 void probe_best(Oracle *oracle, const int64_t *start, int64_t known, int64_t target, Probe *probe);
 /* Is there a solution with fit >= target? PROBE_NONE: proven that there is none (high is then a bound below target).
- * With a solution low >= target. */
-void probe_reach(Oracle *oracle, int64_t target, Probe *probe);
+ * With a solution low >= target. first: any such will do; else the one with the greatest fit. */
+void probe_reach(Oracle *oracle, int64_t target, bool first, Probe *probe);
 /* The greatest fit, looked for from the bound downwards; fits are multiples of grain. known: so much is reached by a
  * solution the caller has (SEARCH_MINUS_INFINITY: none), and only more is of interest. PROBE_NONE: proven that there is
  * no more than known, or nothing at all. Without a solution low is known. */

@@ -1,9 +1,10 @@
 /* oracle_reach.c - is a fit reached at all; what is the least loosening that reaches it.
  *
- * Most of it is settled by relaxations that are kept from question to question (attain.c). Where one does not exclude
- * the fit, it still says which columns a solution of that fit must have where (reduced costs, exactly), and only the
- * few that are left open are searched, with the fit as a row (the epsilon-constraint method: Y. Haimes, L. Lasdon, D.
- * Wismer, IEEE Transactions on Systems, Man and Cybernetics 1(3), 1971).
+ * Most of it is settled by relaxations (oracle_bound.c). Where one does not exclude the fit, it still says which
+ * columns a solution of that fit must have where (reduced costs, exactly), and only the few that are left open are
+ * searched, with the fit as a row (the epsilon-constraint method: Y. Haimes, L. Lasdon, D. Wismer, IEEE Transactions on
+ * Systems, Man and Cybernetics 1(3), 1971): depth first, which is over soon as a rule, and where it is not, by the
+ * search itself, with its cuts and all that earlier questions have left.
  *
  * Least loosening: from below. The relaxation says from where on the fit is not excluded; from there a stretch of the
  * loosening is searched, and where it holds nothing, a longer one behind it. */
@@ -14,131 +15,12 @@
 #include "explain/oracle/oracle_inner.h"
 #include "search/risk/protection.h"
 
-#define ROUNDS 5
 #define ROUNDS_WHEN_HARD 2
-#define HARD 3000    /* pivots after which cuts are worth their time */
-#define CUT_COST 150 /* pivots that take as long as looking for cuts */
-#define LINES 16
+#define HARD 3000                       /* pivots after which cuts are worth their time */
 #define WIDEST 4096                     /* grains below the bound: beyond this any solution will do */
 #define LEAST_FIT (-(INT64_C(1) << 50)) /* no fit is less */
 #define NARROWINGS 4
 #define LONGEST_STRIDE (INT64_C(1) << 40)
-
-static void make_attain(Oracle *oracle)
-{
-    if (oracle->attain != NULL)
-        return;
-    const SideProblem *sides = oracle->sides;
-    SearchProblem p = sides->problem;
-    p.row_low = oracle->row_low;
-    p.row_high = oracle->row_high;
-    p.objective = oracle->fit;
-    p.high = mem_new((size_t)p.columns + 1, sizeof *p.high);
-    memcpy(p.high, sides->problem.high, (size_t)p.columns * sizeof *p.high);
-    for (int s = 0; s < sides->sides; s++)
-        p.high[loosening_column(sides, s)] = sides->side[s].most;
-    int64_t need = oracle->row_low[sides->objective_row], weigh = oracle->row_high[sides->weight_row];
-    oracle->row_low[sides->objective_row] = SEARCH_MINUS_INFINITY;
-    oracle->row_high[sides->weight_row] = SEARCH_PLUS_INFINITY;
-    oracle->attain = attain_new(&p);
-    oracle->row_low[sides->objective_row] = need;
-    oracle->row_high[sides->weight_row] = weigh;
-    mem_free(p.high);
-}
-
-/* Fits are multiples of the grain that the caller has put into its target, so bounds need no rounding here. */
-static int64_t bound_box(Oracle *oracle, const int64_t *low, const int64_t *high)
-{
-    make_attain(oracle);
-    int64_t pivots = 0, bound = attain_bound(oracle->attain, low, high, oracle->options.cancel, &pivots);
-    oracle->used += pivots;
-    oracle->current = false;
-    return bound;
-}
-
-int64_t oracle_bound(Oracle *oracle)
-{
-    int64_t bound = bound_box(oracle, oracle->low, oracle->high);
-    oracle->current = true;
-    return bound;
-}
-
-/* Cuts as long as they bring something. */
-static void strengthen(Oracle *oracle, int rounds)
-{
-    int64_t bound = oracle_bound(oracle);
-    for (int k = 0; k < rounds && !oracle_spent(oracle); k++) {
-        int64_t pivots = 0;
-        attain_strengthen(oracle->attain, oracle->options.cancel, &pivots);
-        oracle->used += pivots + CUT_COST;
-        int64_t now = oracle_bound(oracle);
-        if (now >= bound)
-            break;
-        bound = now;
-    }
-}
-
-void oracle_relax(Oracle *oracle)
-{
-    strengthen(oracle, ROUNDS);
-    memcpy(oracle->dual, attain_duals(oracle->attain), (size_t)oracle->sides->problem.rows * sizeof *oracle->dual);
-}
-
-const double *oracle_duals(const Oracle *oracle)
-{
-    return oracle->dual;
-}
-
-double oracle_pull(const Oracle *oracle, int side)
-{
-    const SearchProblem *p = &oracle->sides->problem;
-    const int column = loosening_column(oracle->sides, side);
-    double pull = 0;
-    for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
-        pull -= oracle->dual[p->row[k]] * (double)p->value[k];
-    return pull;
-}
-
-int64_t oracle_bound_column(Oracle *oracle, int column, int64_t low, int64_t high)
-{
-    if (!oracle->current)
-        oracle_bound(oracle);
-    return attain_bound_column(oracle->attain, column, low, high);
-}
-
-int64_t oracle_line(Oracle *oracle, int side, int64_t from, int64_t upto, int64_t target)
-{
-    int column = loosening_column(oracle->sides, side);
-    int64_t before = oracle->high[column];
-    for (int k = 0; k < LINES && from <= upto && !oracle_spent(oracle); k++) {
-        oracle->high[column] = from;
-        int64_t bound = oracle_bound(oracle);
-        if (bound >= target)
-            break;
-        int64_t next = attain_line(oracle->attain, column, upto, target);
-        from = next > from + 1 ? next : from + 1;
-    }
-    oracle->high[column] = before;
-    oracle->current = false;
-    return from <= upto ? from : upto + 1;
-}
-
-bool oracle_excluded(Oracle *oracle, int side, int64_t units, int64_t target)
-{
-    int column = loosening_column(oracle->sides, side);
-    if (!oracle->current)
-        oracle_bound(oracle);
-    if (attain_line(oracle->attain, column, units, target) > units)
-        return true;
-    int64_t before = oracle->high[column];
-    oracle->high[column] = units;
-    bool excluded = oracle_bound(oracle) < target;
-    oracle->high[column] = before;
-    oracle->current = false;
-    return excluded;
-}
-
-/* --- searching what is left open --- */
 
 static int open_columns(const Oracle *oracle, const int64_t *low, const int64_t *high)
 {
@@ -152,7 +34,7 @@ static int open_columns(const Oracle *oracle, const int64_t *low, const int64_t 
 static bool narrow(Oracle *oracle, int64_t target, int64_t *low, int64_t *high, int64_t *bound)
 {
     int before = open_columns(oracle, low, high);
-    *bound = bound_box(oracle, low, high);
+    *bound = oracle_bound_box(oracle, low, high);
     for (int k = 0; *bound < SEARCH_PLUS_INFINITY && k < NARROWINGS; k++) {
         if (!attain_tighten(oracle->attain, target, low, high))
             return false;
@@ -160,7 +42,7 @@ static bool narrow(Oracle *oracle, int64_t target, int64_t *low, int64_t *high, 
         if (open > before - before / 16)
             break;
         before = open;
-        if (bound_box(oracle, low, high) < target)
+        if (oracle_bound_box(oracle, low, high) < target)
             return false;
     }
     return true;
@@ -172,17 +54,16 @@ bool oracle_narrow(Oracle *oracle, int64_t target, int64_t *low, int64_t *high)
     return narrow(oracle, target, low, high, &bound);
 }
 
-/* Solutions in the box with a fit of target or more: the one with the greatest fit. */
-static void search_box(Oracle *oracle, int64_t target, bool first, const int64_t *low, const int64_t *high,
-                       Probe *probe)
+/* Solutions in the box with a fit of target or more, depth first: the one with the greatest fit. */
+static void search_box(Oracle *oracle, int64_t target, bool first, int64_t limit, const int64_t *low,
+                       const int64_t *high, Probe *probe)
 {
-    SearchOptions options = oracle_search_options(oracle);
     int64_t pivots = 0;
     BoxSearch search = {.wanted = target,
-                        .limit = options.effort,
+                        .limit = limit,
                         .first = first,
-                        .threads = options.threads,
-                        .cancel = options.cancel};
+                        .threads = oracle->options.threads > 0 ? oracle->options.threads : 1,
+                        .cancel = oracle->options.cancel};
     const bool found = attain_search(oracle->attain, low, high, &search, &pivots);
     oracle->used += pivots + 1;
     *probe = (Probe){.low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
@@ -198,35 +79,89 @@ static void search_box(Oracle *oracle, int64_t target, bool first, const int64_t
     box_search_release(&search);
 }
 
-static void reach(Oracle *oracle, int64_t target, bool first, Probe *probe)
+/* The same by the search itself, from what there is in *probe; the box was narrowed from the present state's. */
+static void search_on(Oracle *oracle, int64_t target, bool first, int64_t bound, Probe *probe)
+{
+    Probe next;
+    probe_target(oracle, probe->x, bound, target, first, &next);
+    if (next.status == PROBE_NONE || next.high < target) {
+        probe_release(&next);
+        next = (Probe){.status = PROBE_NONE, .low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
+    } else if (next.x != NULL && next.low < target) { /* a solution, but not one that was asked for */
+        const int64_t high = next.high;
+        probe_release(&next);
+        next = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = high};
+    }
+    probe_release(probe);
+    *probe = next;
+}
+
+/* What is settled depth first is settled sooner so; where that fails, less is tried of it the next time. GLPK by itself
+ * would take too long over the rest. */
+static bool search_left(Oracle *oracle, int64_t target, int64_t least, bool first, const int64_t *low,
+                        const int64_t *high, int64_t bound, Probe *probe)
+{
+    const SearchOptions options = oracle_search_options(oracle);
+    const int64_t begun = oracle->used, limit = options.effort;
+    const bool whole = options.engine != SEARCH_ENGINE_FAST || (limit > 0 && limit <= oracle->depth_first);
+    search_box(oracle, target, first, whole ? limit : oracle->depth_first, low, high, probe);
+    const bool settled = probe->status == PROBE_SOLVED || probe->status == PROBE_NONE || (first && probe->x != NULL);
+    if (whole)
+        return false;
+    const int64_t used = oracle->used - begun;
+    if (!settled)
+        oracle->depth_first =
+            oracle->depth_first / 4 > ORACLE_LEAST_DEPTH_FIRST ? oracle->depth_first / 4 : ORACLE_LEAST_DEPTH_FIRST;
+    else if (2 * used > oracle->depth_first)
+        oracle->depth_first =
+            2 * oracle->depth_first < ORACLE_MOST_DEPTH_FIRST ? 2 * oracle->depth_first : ORACLE_MOST_DEPTH_FIRST;
+    if (settled || (limit > 0 && used >= limit) || oracle_spent(oracle))
+        return false;
+    const int64_t before = oracle_limit(oracle, limit > 0 ? limit - used : 0);
+    search_on(oracle, least, first, bound, probe);
+    oracle_limit(oracle, before);
+    if (probe->status == PROBE_NONE)
+        probe->high = least - 1;
+    return true;
+}
+
+/* least: where that is hard, so much is searched for, up to the target. True if it was. */
+static bool reach(Oracle *oracle, int64_t target, int64_t least, bool first, Probe *probe)
 {
     *probe = (Probe){.status = PROBE_UNKNOWN, .low = SEARCH_MINUS_INFINITY, .high = SEARCH_PLUS_INFINITY};
     if (oracle_spent(oracle))
-        return;
+        return false;
     const size_t n = (size_t)oracle->sides->problem.columns;
     int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high), bound;
     memcpy(low, oracle->low, n * sizeof *low);
     memcpy(high, oracle->high, n * sizeof *high);
+    bool searched = false;
     if (narrow(oracle, target, low, high, &bound))
-        search_box(oracle, target, first, low, high, probe);
+        searched = search_left(oracle, target, least, first, low, high, bound, probe);
     else
         probe->status = PROBE_NONE;
-    if (probe->status == PROBE_NONE)
+    if (probe->status == PROBE_NONE && probe->high == SEARCH_PLUS_INFINITY)
         probe->high = target - 1;
     if (probe->high > bound)
         probe->high = bound;
     mem_free(low);
     mem_free(high);
+    return searched;
 }
 
-void probe_reach(Oracle *oracle, int64_t target, Probe *probe)
+void probe_reach(Oracle *oracle, int64_t target, bool first, Probe *probe)
 {
-    reach(oracle, target, false, probe);
+    reach(oracle, target, target, first, probe);
 }
 
 static int64_t floor_to(int64_t value, int64_t grain)
 {
     return (int64_t)(floor_div(value, grain) * grain);
+}
+
+static int64_t least_of(int64_t a, int64_t b)
+{
+    return a < b ? a : b;
 }
 
 /* Where the relaxation says nothing, a run of its own. */
@@ -265,18 +200,20 @@ void probe_most(Oracle *oracle, int64_t known, int64_t grain, Probe *probe)
         target = target > known ? target : known + grain;
         Probe next;
         int64_t before = oracle->used;
-        reach(oracle, target, false, &next);
+        const bool whole = known != SEARCH_MINUS_INFINITY;
+        const bool searched = reach(oracle, target, whole ? known + grain : target, false, &next);
         if (next.x != NULL) {
             *probe = next;
-            probe->high = next.status == PROBE_SOLVED ? next.low : bound;
+            probe->high = next.status == PROBE_SOLVED ? next.low : least_of(bound, floor_to(next.high, grain));
             return;
         }
-        if (next.status == PROBE_NONE)
-            bound = all ? known : floor_to(target - 1, grain);
-        unsettled += next.status != PROBE_NONE;
+        bound = (next.status == PROBE_NONE && all) || next.high == SEARCH_MINUS_INFINITY
+                    ? known
+                    : least_of(bound, floor_to(next.high, grain));
+        unsettled += next.status == PROBE_NONE ? 0 : searched && whole ? 2 : 1;
         width *= 2;
         if (!strengthened && oracle->used - before > HARD) {
-            strengthen(oracle, ROUNDS_WHEN_HARD);
+            oracle_strengthen(oracle, ROUNDS_WHEN_HARD);
             int64_t now = oracle_bound(oracle);
             bound = now == SEARCH_PLUS_INFINITY || floor_to(now, grain) > bound ? bound : floor_to(now, grain);
             strengthened = true;
@@ -328,7 +265,7 @@ static void least_in(Oracle *oracle, int side, int64_t target, int64_t from, int
     while (*low <= end) {
         Probe next;
         oracle_column(oracle, column, *low, end);
-        reach(oracle, target, end > *low, &next);
+        reach(oracle, target, target, end > *low, &next);
         if (next.x == NULL) {
             *low = next.status == PROBE_NONE ? end + 1 : *low;
             if (next.status != PROBE_NONE)
