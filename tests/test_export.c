@@ -1,7 +1,7 @@
 /* test_export.c - what GLPK's readers find in the files that `export` writes, against the programme itself, number by
  * number: random programmes with rows that have no side or that nothing meets, columns that are in no row, and numbers
- * as long as each format holds. One digit more is refused. GLPK's readers are no part of the product; test_solvers.c
- * lets other programs read such files. */
+ * as long as each format holds. One digit more is refused. And what the search loads of a programme in GLPK's terms.
+ * GLPK's readers are no part of the product; test_solvers.c lets other programs read such files. */
 #include <float.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -14,6 +14,7 @@
 
 #include "base/memory.h"
 #include "programme/programme.h"
+#include "search/linear/glpk.h"
 #include "support/family.h"
 #include "support/lab.h"
 #include "support/programme_make.h"
@@ -44,6 +45,7 @@ static void bench_open(Bench *bench, SearchProblem *problem)
 
 static void bench_close(Bench *bench)
 {
+    glp_delete_prob(bench->programme.lp);
     search_problem_release(&bench->programme.problem);
     mem_free(bench->programme.column);
     mem_free(bench->programme.row);
@@ -54,6 +56,10 @@ static void bench_close(Bench *bench)
 static glp_prob *read_back(Bench *bench, ExportFormat format)
 {
     size_t length = 0;
+    if (bench->programme.lp != NULL)
+        glp_delete_prob(bench->programme.lp);
+    bench->programme.lp = glpk_problem(&bench->programme.problem);
+    glpk_name(bench->programme.lp);
     char *text = programme_export(&bench->programme, format, &length, &bench->lab.diags);
     if (text == NULL) {
         assert_true(bench->lab.diags.errors > 0);
@@ -199,6 +205,70 @@ static void same_programme(void **unused)
     }
 }
 
+static void same_numbers(const int64_t *a, const int64_t *b, size_t count)
+{
+    for (size_t k = 0; k < count; k++)
+        assert_true(a[k] == b[k]);
+}
+
+/* What the search loads of GLPK's object is what went into it. */
+static void loaded_again(void **unused)
+{
+    (void)unused;
+    for (uint64_t seed = 1; seed <= 200; seed++) {
+        uint64_t state = seed;
+        SearchProblem *p = programme_make(PROGRAMME_SMALL, seed), loaded;
+        for (int change = 0; change < 3 && p->rows > 0; change++)
+            make_odd(p, &state);
+        glp_prob *lp = glpk_problem(p);
+        glp_sort_matrix(lp); /* the order within GLPK does not matter */
+        assert_true(glpk_load(lp, &loaded));
+        const size_t n = (size_t)p->columns, m = (size_t)p->rows;
+        assert_true(loaded.columns == p->columns && loaded.rows == p->rows && loaded.start[n] == p->start[n]);
+        same_numbers(loaded.objective, p->objective, n);
+        same_numbers(loaded.low, p->low, n);
+        same_numbers(loaded.high, p->high, n);
+        same_numbers(loaded.row_low, p->row_low, m);
+        same_numbers(loaded.row_high, p->row_high, m);
+        same_numbers(loaded.value, p->value, p->start[n]);
+        for (size_t k = 0; k < p->start[n]; k++)
+            assert_int_equal(loaded.row[k], p->row[k]);
+        for (size_t j = 0; j < n; j++) {
+            assert_int_equal(loaded.start[j], p->start[j]);
+            assert_int_equal(loaded.kind[j] == SEARCH_CONTINUOUS, p->kind[j] == SEARCH_CONTINUOUS);
+        }
+        search_problem_release(&loaded);
+        glp_delete_prob(lp);
+        family_free(p);
+    }
+}
+
+/* A number that the search could not have exactly. */
+static void not_loaded(void **unused)
+{
+    (void)unused;
+    const double most = 9007199254740991.0, wrong[] = {0.5, most + 1, -most - 1, 1e300};
+    for (size_t k = 0; k <= sizeof wrong / sizeof *wrong; k++)
+        for (int where = 0; where < 5; where++) {
+            const int index[] = {0, 1};
+            const double number = k == 0 ? most : wrong[k - 1], value[] = {0.0, where == 0 ? number : 1.0};
+            SearchProblem loaded;
+            glp_prob *lp = glp_create_prob();
+            glp_add_rows(lp, 1);
+            glp_add_cols(lp, 1);
+            glp_set_mat_row(lp, 1, 1, index, value);
+            glp_set_obj_coef(lp, 1, where == 1 ? number : 1.0);
+            glp_set_col_bnds(lp, 1, GLP_DB, -1e15, where == 2 ? number : 1e15);
+            glp_set_row_bnds(lp, 1, GLP_DB, where == 3 ? number : 1.0, where == 4 ? number : 1.0);
+            assert_int_equal(glpk_load(lp, &loaded), k == 0);
+            search_problem_release(&loaded);
+            glp_set_col_bnds(lp, 1, GLP_LO, 0.0, 0.0);
+            assert_false(glpk_load(lp, &loaded));
+            search_problem_release(&loaded);
+            glp_delete_prob(lp);
+        }
+}
+
 /* One column in one row, all numbers 1 to begin with. */
 static SearchProblem *one_by_one(void)
 {
@@ -272,9 +342,8 @@ int main(void)
 {
     glp_term_out(GLP_OFF);
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(same_programme),
-        cmocka_unit_test(long_numbers),
-        cmocka_unit_test(long_ranges),
+        cmocka_unit_test(same_programme), cmocka_unit_test(loaded_again), cmocka_unit_test(not_loaded),
+        cmocka_unit_test(long_numbers),   cmocka_unit_test(long_ranges),
     };
     const int failed = cmocka_run_group_tests(tests, NULL, NULL);
     glp_free_env();

@@ -8,8 +8,10 @@
 #include <string.h>
 
 #include <cmocka.h>
+#include <glpk.h>
 
 #include "base/text.h"
+#include "programme/rows/builder.h"
 #include "programme/rows/structure.h"
 #include "programme/count/structure_check.h"
 #include "support/lab.h"
@@ -130,66 +132,35 @@ static int match(const Table *table, int *wanted)
 
 /* ---- the programme's rows ---- */
 
-typedef struct {
-    Programme programme;
+static Programme *build(const Table *table)
+{
     Builder b;
-    int first[CARDS], second[CARDS], chosen[THEMES];
-} Rows;
-
-static void build(Rows *rows, const Table *table)
-{
-    const Instance *in = table->lab.instance;
-    memset(rows, 0, sizeof *rows);
-    rows->programme.instance = in;
-    rows->b = (Builder){.instance = in,
-                        .programme = &rows->programme,
-                        .first_column = rows->first,
-                        .second_column = rows->second,
-                        .chosen_column = rows->chosen};
-    for (int c = 0; c < CARDS; c++) {
-        rows->second[c] = rows->first[c] = -1;
-        if (in->most[c] > 0)
-            rows->first[c] = builder_whole(&rows->b, (ProgrammeColumn){.role = COLUMN_COPIES, .card = c, .form = -1}, 0,
-                                           table->copies[c], table->copies[c]);
-    }
+    builder_init(&b, table->lab.instance);
+    b.programme->lp = glp_create_prob();
+    for (int c = 0; c < CARDS; c++)
+        if (b.instance->most[c] > 0)
+            b.first_column[c] = builder_column(&b, (ProgrammeColumn){.role = COLUMN_COPIES, .card = c, .form = -1}, 0,
+                                               table->copies[c], table->copies[c]);
     for (int t = 0; t < THEMES; t++)
-        rows->chosen[t] = -1;
-    structure_place_rows(&rows->b, table_places(table));
-    builder_turn(&rows->b);
+        b.chosen_column[t] = -1;
+    structure_place_rows(&b, table_places(table));
+    assert_true(builder_load(&b));
+    builder_release(&b);
+    return b.programme;
 }
 
-static void release(Rows *rows)
-{
-    SearchProblem *p = &rows->programme.problem;
-    void *const owned[] = {p->kind,
-                           p->objective,
-                           p->low,
-                           p->high,
-                           p->row_low,
-                           p->row_high,
-                           p->start,
-                           p->row,
-                           p->value,
-                           rows->programme.column,
-                           rows->programme.row,
-                           rows->b.row,
-                           rows->b.entry};
-    for (size_t k = 0; k < sizeof owned / sizeof *owned; k++)
-        mem_free(owned[k]);
-}
-
-static bool rows_hold(const Rows *rows)
+static bool rows_hold(const Programme *rows)
 {
     int64_t value = 0;
-    const SearchProblem *p = &rows->programme.problem;
+    const SearchProblem *p = &rows->problem;
     return search_feasible(p, p->low, &value); /* all columns are fixed */
 }
 
-static bool rows_can_hold(const Rows *rows)
+static bool rows_can_hold(const Programme *rows)
 {
     SearchOptions options;
     SearchResult result;
-    Search *search = search_new(&rows->programme.problem);
+    Search *search = search_new(&rows->problem);
     search_options_default(&options);
     options.engine = SEARCH_ENGINE_REFERENCE;
     search_run(search, &options, &result);
@@ -212,21 +183,20 @@ static void hall_rows_agree_with_matching(void **state)
     size_t *card = mem_new(table.lab.instance->cards->count, sizeof *card);
     long fits = 0, rows_in_all = 0, sets_in_all = 0;
     for (int i = 0; i < CASES; i++) {
-        Rows rows;
         int wanted = 0, themes = dice_roll(&dice, 1, 6);
         deal(&table, &dice, themes);
         int seated = match(&table, &wanted);
-        build(&rows, &table);
-        assert_int_equal(rows.programme.problem.columns, (int)rows.b.columns);
-        if (rows_hold(&rows) != (seated == wanted))
+        Programme *rows = build(&table);
+        assert_int_equal(rows->problem.columns, glp_get_num_cols(rows->lp));
+        if (rows_hold(rows) != (seated == wanted))
             fail_msg("case %d: %d of %d places can be filled, the %d rows say otherwise", i, seated, wanted,
-                     rows.programme.problem.rows);
+                     rows->problem.rows);
         const Held held = held_cards(table.lab.instance, table.copies, card);
         assert_int_equal(places_fill(table.lab.instance, table_places(&table), &held, active, NULL), seated);
         fits += seated == wanted;
-        rows_in_all += rows.programme.problem.rows;
+        rows_in_all += rows->problem.rows;
         sets_in_all += (1L << themes) - 1;
-        release(&rows);
+        programme_free(rows);
     }
     print_message("%ld of %d colours can be filled; %ld rows for %ld sets\n", fits, CASES, rows_in_all, sets_in_all);
     assert_in_range(fits, CASES / 10, CASES * 9 / 10); /* both answers were tried */
@@ -244,7 +214,6 @@ static void kinds_agree_with_matching(void **state)
     dice_seed(&dice, 2);
     long fits = 0, assigned = 0;
     for (int i = 0; i < KIND_CASES; i++) {
-        Rows rows;
         int wanted = 0;
         deal(&table, &dice, dice_roll(&dice, 7, THEMES));
         for (int c = 0; c < CARDS; c++) { /* two themes each, so that much hangs together */
@@ -259,13 +228,13 @@ static void kinds_agree_with_matching(void **state)
         for (size_t k = 0; k < table_places(&table)->of_themes; k++)
             table_places(&table)->count[k] = dice_roll(&dice, 1, 3);
         int seated = match(&table, &wanted);
-        build(&rows, &table);
-        for (int j = 0; j < rows.programme.problem.columns; j++)
-            assigned += rows.programme.column[j].role == COLUMN_KIND_PLACE;
-        if (rows_can_hold(&rows) != (seated == wanted))
+        Programme *rows = build(&table);
+        for (int j = 0; j < rows->problem.columns; j++)
+            assigned += rows->column[j].role == COLUMN_KIND_PLACE;
+        if (rows_can_hold(rows) != (seated == wanted))
             fail_msg("case %d: %d of %d places can be filled, the programme says otherwise", i, seated, wanted);
         fits += seated == wanted;
-        release(&rows);
+        programme_free(rows);
     }
     print_message("%ld of %d colours can be filled; %ld columns for kinds of cards\n", fits, KIND_CASES, assigned);
     assert_in_range(fits, KIND_CASES / 10, KIND_CASES * 9 / 10);

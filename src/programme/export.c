@@ -4,17 +4,17 @@
  * in comments. And what the writers do not see to: MPS has no agreed way to say "maximise"; a row whose lower side is
  * above its upper one (nothing meets it) is two rows, since RANGES are widths and readers make a row that can be met of
  * a negative one; numbers are checked to fit, since the writers round longer ones without a word. */
+#include <float.h>
 #include <inttypes.h>
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/mman.h>
 #include <unistd.h>
 
-#include "base/number.h"
 #include "base/text.h"
 #include "programme/programme.h"
 #include "search/linear/glpk.h"
-#include "search/risk/protection.h"
 
 /* A comment must stay on its line. */
 static void add_comment_text(Text *out, const char *text)
@@ -104,70 +104,53 @@ static void add_names(const Programme *p, Text *out, const char *mark)
 
 /* ---- written by GLPK ---- */
 
-/* Nothing meets the row. */
-static bool sides_cross(const SearchProblem *p, int i)
-{
-    return p->row_low[i] != SEARCH_MINUS_INFINITY && p->row_high[i] != SEARCH_PLUS_INFINITY &&
-           p->row_low[i] > p->row_high[i];
-}
-
 /* Does GLPK write the number digit for digit? LP has 15 digits, MPS 12 characters. */
-static bool written_whole(ExportFormat format, int64_t value)
+static bool written_whole(ExportFormat format, double value)
 {
-    return format == EXPORT_LP ? magnitude64(value) < INT64_C(1000000000000000)
-                               : value > -INT64_C(100000000000) && value < INT64_C(1000000000000);
+    return format == EXPORT_LP ? fabs(value) < 1e15 : value > -1e11 && value < 1e12;
 }
 
-static bool row_written_whole(const SearchProblem *p, ExportFormat format, int i)
+static bool row_written_whole(glp_prob *lp, ExportFormat format, int row)
 {
-    const bool has_low = p->row_low[i] != SEARCH_MINUS_INFINITY, has_high = p->row_high[i] != SEARCH_PLUS_INFINITY;
-    if ((has_low && !written_whole(format, p->row_low[i])) || (has_high && !written_whole(format, p->row_high[i])))
+    const double low = glp_get_row_lb(lp, row), high = glp_get_row_ub(lp, row);
+    if ((low != -DBL_MAX && !written_whole(format, low)) || (high != DBL_MAX && !written_whole(format, high)))
         return false;
-    return !has_low || !has_high || written_whole(format, p->row_high[i] - p->row_low[i]); /* the width of a range */
+    return low == -DBL_MAX || high == DBL_MAX || written_whole(format, high - low); /* the width of a range */
 }
 
-static bool column_written_whole(const SearchProblem *p, ExportFormat format, int j)
+static bool column_written_whole(glp_prob *lp, ExportFormat format, int column, double *value)
 {
-    bool whole = written_whole(format, p->objective[j]) && written_whole(format, -p->objective[j]) &&
-                 written_whole(format, p->low[j]) && written_whole(format, p->high[j]);
-    for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
-        whole = whole && written_whole(format, p->value[k]);
+    const double objective = glp_get_obj_coef(lp, column);
+    bool whole = written_whole(format, objective) && written_whole(format, -objective) &&
+                 written_whole(format, glp_get_col_lb(lp, column)) && written_whole(format, glp_get_col_ub(lp, column));
+    for (int k = glp_get_mat_col(lp, column, NULL, value); k > 0; k--)
+        whole = whole && written_whole(format, value[k]);
     return whole;
 }
 
-static bool all_written_whole(const SearchProblem *p, ExportFormat format)
+static bool all_written_whole(glp_prob *lp, ExportFormat format)
 {
     bool whole = true;
-    for (int j = 0; j < p->columns; j++)
-        whole = whole && column_written_whole(p, format, j);
-    for (int i = 0; i < p->rows; i++)
-        whole = whole && row_written_whole(p, format, i);
+    double *value = mem_new((size_t)glp_get_num_rows(lp) + 1, sizeof *value);
+    for (int j = 1; j <= glp_get_num_cols(lp); j++)
+        whole = whole && column_written_whole(lp, format, j, value);
+    for (int i = 1; i <= glp_get_num_rows(lp); i++)
+        whole = whole && row_written_whole(lp, format, i);
+    mem_free(value);
     return whole;
 }
 
-static void set_names(glp_prob *lp)
+/* Nothing meets the row: its lower side becomes a row of its own, r<i>l. */
+static void split_row(glp_prob *lp, int row, int *index, double *value)
 {
     char name[32];
-    for (int i = 1; i <= glp_get_num_rows(lp); i++) {
-        snprintf(name, sizeof name, "r%d", i - 1);
-        glp_set_row_name(lp, i, name);
-    }
-    for (int j = 1; j <= glp_get_num_cols(lp); j++) {
-        snprintf(name, sizeof name, "c%d", j - 1);
-        glp_set_col_name(lp, j, name);
-    }
-}
-
-/* The lower side of row i becomes a row of its own, r<i>l. */
-static void split_row(glp_prob *lp, const SearchProblem *p, int i, int *index, double *value)
-{
-    char name[32];
-    snprintf(name, sizeof name, "r%dl", i);
-    const int row = glp_add_rows(lp, 1), count = glp_get_mat_row(lp, i + 1, index, value);
-    glp_set_row_name(lp, row, name);
-    glp_set_mat_row(lp, row, count, index, value);
-    glp_set_row_bnds(lp, i + 1, GLP_UP, 0.0, (double)p->row_high[i]);
-    glp_set_row_bnds(lp, row, GLP_LO, (double)p->row_low[i], 0.0);
+    const double low = glp_get_row_lb(lp, row), high = glp_get_row_ub(lp, row);
+    snprintf(name, sizeof name, "%sl", glp_get_row_name(lp, row));
+    const int lower = glp_add_rows(lp, 1), count = glp_get_mat_row(lp, row, index, value);
+    glp_set_row_name(lp, lower, name);
+    glp_set_mat_row(lp, lower, count, index, value);
+    glp_set_row_bnds(lp, row, GLP_UP, 0.0, high);
+    glp_set_row_bnds(lp, lower, GLP_LO, low, 0.0);
 }
 
 /* GLPK leaves the objective out of MPS when some row has no side, and marks a column that is in no row and without fit
@@ -211,16 +194,17 @@ static int write_lp(glp_prob *lp, const char *path)
     return glp_write_lp(lp, NULL, path);
 }
 
-static glp_prob *named_problem(const SearchProblem *p)
+/* A copy as it is written. */
+static glp_prob *tidied(glp_prob *stated)
 {
-    glp_prob *lp = glpk_problem(p);
-    int *index = mem_new((size_t)p->columns + 1, sizeof *index);
-    double *value = mem_new((size_t)p->columns + 1, sizeof *value);
-    glp_set_prob_name(lp, "pool");
-    set_names(lp);
-    for (int i = 0; i < p->rows; i++)
-        if (sides_cross(p, i))
-            split_row(lp, p, i, index, value);
+    glp_prob *lp = glp_create_prob();
+    glp_copy_prob(lp, stated, GLP_ON);
+    const int rows = glp_get_num_rows(lp), columns = glp_get_num_cols(lp);
+    int *index = mem_new((size_t)columns + 1, sizeof *index);
+    double *value = mem_new((size_t)columns + 1, sizeof *value);
+    for (int i = 1; i <= rows; i++)
+        if (glp_get_row_lb(lp, i) > glp_get_row_ub(lp, i))
+            split_row(lp, i, index, value);
     glp_sort_matrix(lp);
     mem_free(index);
     mem_free(value);
@@ -228,7 +212,7 @@ static glp_prob *named_problem(const SearchProblem *p)
 }
 
 typedef struct {
-    const SearchProblem *problem;
+    glp_prob *stated;
     ExportFormat format;
     const char *path;
     bool written;
@@ -237,20 +221,20 @@ typedef struct {
 static void write_problem(void *argument)
 {
     Writing *writing = argument;
-    glp_prob *lp = named_problem(writing->problem);
+    glp_prob *lp = tidied(writing->stated);
     writing->written = (writing->format == EXPORT_LP ? write_lp : write_mps)(lp, writing->path) == 0;
     glp_delete_prob(lp);
 }
 
 /* GLPK writes to a path only: to a file in memory. */
-static bool add_problem(const SearchProblem *problem, ExportFormat format, Text *out)
+static bool add_problem(glp_prob *stated, ExportFormat format, Text *out)
 {
     char path[64], part[1 << 14];
     const int file = memfd_create("poolwright", MFD_CLOEXEC);
     if (file < 0)
         return false;
     snprintf(path, sizeof path, "/proc/self/fd/%d", file);
-    Writing writing = {problem, format, path, false};
+    Writing writing = {stated, format, path, false};
     bool good = glpk_guarded(write_problem, &writing) && writing.written;
     ssize_t count = 0;
     while (good && (count = read(file, part, sizeof part)) > 0)
@@ -259,35 +243,11 @@ static bool add_problem(const SearchProblem *problem, ExportFormat format, Text 
     return good && count == 0;
 }
 
-Programme *programme_compact(const Programme *from)
-{
-    const SearchProblem *p = &from->problem;
-    SearchProblem *q = p->protections != NULL ? protections_compact(p) : problem_copy(p);
-    Programme *to = mem_new(1, sizeof *to);
-    *to = (Programme){.instance = from->instance, .problem = *q};
-    mem_free(q);
-    to->column = mem_new((size_t)to->problem.columns + 1, sizeof *to->column);
-    to->row = mem_new((size_t)to->problem.rows + 1, sizeof *to->row);
-    memcpy(to->column, from->column, (size_t)p->columns * sizeof *to->column);
-    memcpy(to->row, from->row, (size_t)p->rows * sizeof *to->row);
-    int column = p->columns, row = p->rows;
-    for (int r = 0; p->protections != NULL && r < p->protections->count; r++) {
-        const Protection *own = &p->protections->row[r];
-        to->row[own->row].factor = own->weight > 1 ? own->weight : 0;
-        for (int e = 0; e < own->entries; e++) {
-            const long card = from->column[own->entry[e].column].card;
-            to->column[column++] = (ProgrammeColumn){.role = COLUMN_OVER, .card = card, .form = -1, .theme = -1};
-            to->row[row++] = (ProgrammeRow){.role = ROW_OVER, .card = card, .form = -1, .divisor = 1};
-        }
-    }
-    return to;
-}
-
 char *programme_export(const Programme *programme, ExportFormat format, size_t *length, Diags *diags)
 {
     const bool lp = format == EXPORT_LP;
     Text out = {0};
-    if (!all_written_whole(&programme->problem, format)) {
+    if (!all_written_whole(programme->lp, format)) {
         diag_error(diags, (SourcePos){0}, "the programme has numbers that %s can't hold digit for digit%s",
                    lp ? "an LP file (15 digits)" : "an MPS file (12 characters)",
                    lp ? "" : "; an LP file may: --format lp");
@@ -297,7 +257,7 @@ char *programme_export(const Programme *programme, ExportFormat format, size_t *
                       : "* written by poolwright; fit in thousandths, money in cents\n* the objective is minus the "
                         "fit, to be minimised\n");
     add_names(programme, &out, lp ? "\\" : "*");
-    if (!add_problem(&programme->problem, format, &out)) {
+    if (!add_problem(programme->lp, format, &out)) {
         diag_error(diags, (SourcePos){0}, "the GLPK library could not write the programme");
         text_release(&out);
         return NULL;

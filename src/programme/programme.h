@@ -50,7 +50,8 @@ typedef struct {
 
 typedef struct {
     const Instance *instance;
-    SearchProblem problem;
+    struct glp_prob *lp;     /* as stated, in GLPK's terms: columns c0.., rows r0..; kept by programme_compact only */
+    SearchProblem problem;   /* loaded from it */
     ProgrammeColumn *column; /* [problem.columns] */
     ProgrammeRow *row;       /* [problem.rows] */
 } Programme;
@@ -72,13 +73,14 @@ void programme_copies(const Programme *programme, const int64_t *x, int *copies)
 /* The other way: x[columns] of a pool, with least missed units; false if the pool breaks the copies' limits. */
 bool programme_solution(const Programme *programme, const int *copies, int64_t *x);
 
-/* The same programme without protected rows: a column and a row for each price that may rise, so that rows are all
- * there is to keep (the compact form of Bertsimas and Sim 2004). Freed with programme_free. */
-Programme *programme_compact(const Programme *programme);
+/* The programme for other solvers, by which lp is kept: without protected rows, but with a column and a row for each
+ * price that may rise, so that rows are all there is (the compact form of Bertsimas and Sim 2004). Not for searching:
+ * it may have more rows than the search takes. NULL as with programme_new. Freed with programme_free. */
+Programme *programme_compact(const Instance *instance, Diags *diags);
 
 typedef enum { EXPORT_LP, EXPORT_MPS } ExportFormat;
-/* The programme, which has a row, as text by GLPK's writers (LP as read by glpsol and cbc; free MPS, where the
- * objective is negated and minimised, since MPS has no agreed direction). Names are ASCII with an index (c12, r3);
+/* The programme, which has a row and its lp, as text by GLPK's writers (LP as read by glpsol and cbc; free MPS, where
+ * the objective is negated and minimised, since MPS has no agreed direction). Names are ASCII with an index (c12, r3);
  * comments give the full names. NULL with an error in diags when a number is too long for the format or GLPK gave up.
  * Freed with mem_free. */
 char *programme_export(const Programme *programme, ExportFormat format, size_t *length, Diags *diags);

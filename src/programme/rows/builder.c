@@ -1,90 +1,159 @@
-/* builder.c - columns and rows appended; rows turned into columns by a counting sort. */
+/* builder.c - columns and rows stated in GLPK's problem object, and loaded from it. */
 #include "programme/rows/builder.h"
 
 #include <string.h>
 
 #include "base/number.h"
-#include "base/sort.h"
+#include "search/linear/glpk.h"
 
-int builder_column(Builder *b, ProgrammeColumn about, SearchKind kind, int64_t objective, int64_t low, int64_t high)
+void builder_init(Builder *b, const Instance *instance)
 {
-    Programme *p = b->programme;
-    size_t n = b->columns + 1;
-    mem_reserve((void **)&p->column, &b->columns_capacity, n, sizeof *p->column);
-    mem_reserve((void **)&p->problem.kind, &b->kind_capacity, n, sizeof *p->problem.kind);
-    mem_reserve((void **)&p->problem.objective, &b->objective_capacity, n, sizeof *p->problem.objective);
-    mem_reserve((void **)&p->problem.low, &b->low_capacity, n, sizeof *p->problem.low);
-    mem_reserve((void **)&p->problem.high, &b->high_capacity, n, sizeof *p->problem.high);
-    p->column[b->columns] = about;
-    p->problem.kind[b->columns] = kind;
-    p->problem.objective[b->columns] = objective;
-    p->problem.low[b->columns] = low;
-    p->problem.high[b->columns] = high;
-    return (int)b->columns++;
+    const size_t cards = instance->cards->count;
+    *b = (Builder){.instance = instance, .programme = mem_new(1, sizeof *b->programme)};
+    b->programme->instance = instance;
+    b->first_column = mem_new(cards, sizeof *b->first_column);
+    b->second_column = mem_new(cards, sizeof *b->second_column);
+    b->in_column = mem_new(cards, sizeof *b->in_column);
+    b->chosen_column = mem_new(instance->model->themes, sizeof *b->chosen_column);
+    b->coefficient = mem_new(2 * cards, sizeof *b->coefficient);
+    b->in_coefficient = mem_new(cards, sizeof *b->in_coefficient);
+    for (size_t c = 0; c < cards; c++)
+        b->first_column[c] = b->second_column[c] = b->in_column[c] = -1;
 }
 
-int builder_whole(Builder *b, ProgrammeColumn about, int64_t objective, int64_t low, int64_t high)
+void builder_release(Builder *b)
 {
-    SearchKind kind = low == 0 && high == 1 ? SEARCH_BINARY : SEARCH_INTEGER;
-    return builder_column(b, about, kind, objective, low, high);
+    mem_free(b->first_column);
+    mem_free(b->second_column);
+    mem_free(b->in_column);
+    mem_free(b->chosen_column);
+    mem_free(b->entry);
+    mem_free(b->touched);
+    mem_free(b->protection);
+    mem_free(b->rise);
+    mem_free(b->coefficient);
+    mem_free(b->in_coefficient);
+}
+
+/* ---- columns ---- */
+
+int builder_column(Builder *b, ProgrammeColumn about, int64_t objective, int64_t low, int64_t high)
+{
+    Programme *p = b->programme;
+    const int column = glp_add_cols(p->lp, 1) - 1;
+    glp_set_col_kind(p->lp, column + 1, GLP_IV);
+    glp_set_obj_coef(p->lp, column + 1, (double)objective);
+    glpk_set_column(p->lp, column, low, high);
+    mem_reserve((void **)&p->column, &b->columns_capacity, (size_t)column + 1, sizeof *p->column);
+    mem_reserve((void **)&b->entry, &b->entry_capacity, (size_t)column + 1, sizeof *b->entry);
+    p->column[column] = about;
+    b->entry[column] = 0;
+    return column;
+}
+
+static int64_t least_of(const Builder *b, int column)
+{
+    int64_t least;
+    glpk_whole(glp_get_col_lb(b->programme->lp, column + 1), &least);
+    return least;
+}
+
+int64_t builder_most(const Builder *b, int column)
+{
+    int64_t most;
+    glpk_whole(glp_get_col_ub(b->programme->lp, column + 1), &most);
+    return most;
+}
+
+/* ---- rows ---- */
+
+static int last_row(const Builder *b)
+{
+    return glp_get_num_rows(b->programme->lp) - 1;
+}
+
+void builder_begin(Builder *b, ProgrammeRow about, int64_t low, int64_t high)
+{
+    Programme *p = b->programme;
+    const int row = glp_add_rows(p->lp, 1) - 1;
+    mem_reserve((void **)&p->row, &b->rows_capacity, (size_t)row + 1, sizeof *p->row);
+    about.divisor = 1;
+    p->row[row] = about;
+    b->low = low;
+    b->high = high;
 }
 
 void builder_entry(Builder *b, int column, int64_t value)
 {
     if (value == 0 || column < 0)
         return;
-    mem_reserve((void **)&b->entry, &b->entries_capacity, b->entries + 1, sizeof *b->entry);
-    b->entry[b->entries++] = (Entry){column, value};
-}
-
-BuiltRow *builder_begin(Builder *b, ProgrammeRow about, int64_t low, int64_t high)
-{
-    mem_reserve((void **)&b->row, &b->rows_capacity, b->rows + 1, sizeof *b->row);
-    about.divisor = 1;
-    BuiltRow *row = &b->row[b->rows++];
-    *row = (BuiltRow){.about = about, .low = low, .high = high, .first = b->entries};
-    return row;
+    if (b->entry[column] == 0) {
+        mem_reserve((void **)&b->touched, &b->touched_capacity, b->touches + 1, sizeof *b->touched);
+        b->touched[b->touches++] = column;
+    }
+    if (__builtin_add_overflow(b->entry[column], value, &b->entry[column]))
+        b->too_large = true;
 }
 
 void builder_rise(Builder *b, int column, int64_t rise)
 {
-    if (rise <= 0 || column < 0 || b->programme->problem.high[column] <= 0)
+    if (rise <= 0 || column < 0 || builder_most(b, column) <= 0)
         return;
     BuiltProtection *last = b->protections > 0 ? &b->protection[b->protections - 1] : NULL;
-    if (last == NULL || last->row != b->rows - 1) {
+    if (last == NULL || last->row != last_row(b)) {
         mem_reserve((void **)&b->protection, &b->protections_capacity, b->protections + 1, sizeof *b->protection);
         last = &b->protection[b->protections++];
-        *last = (BuiltProtection){.row = b->rows - 1, .first = b->rises};
+        *last = (BuiltProtection){.row = last_row(b), .first = b->rises};
     }
     mem_reserve((void **)&b->rise, &b->rises_capacity, b->rises + 1, sizeof *b->rise);
-    b->rise[b->rises++] = (Entry){column, rise};
+    b->rise[b->rises++] = (Rise){column, rise};
     last->count++;
 }
 
-void builder_end(Builder *b, BuiltRow *row)
+/* Divides the sides and rises of the row begun; by what its coefficients are to be divided. */
+static int64_t divide(Builder *b)
 {
-    const bool is_protected = b->protections > 0 && b->protection[b->protections - 1].row == b->rows - 1;
+    const bool is_protected = b->protections > 0 && b->protection[b->protections - 1].row == last_row(b);
     const size_t first_rise = is_protected ? b->protection[b->protections - 1].first : b->rises;
-    row->count = b->entries - row->first;
     int64_t g = 0;
-    for (size_t k = row->first; k < b->entries; k++)
-        g = gcd64(g, b->entry[k].value);
+    for (size_t k = 0; k < b->touches && g != 1; k++)
+        g = gcd64(g, b->entry[b->touched[k]]);
     for (size_t k = first_rise; k < b->rises; k++)
         g = gcd64(g, b->rise[k].value);
     /* A share of a rise may take part of a unit of the divided row: then the limit, which may move, must not be rounded
      * to such units. */
-    const bool in_parts = first_rise < b->rises && b->instance->model->protect % 1000 != 0;
+    const bool in_parts = is_protected && b->instance->model->protect % 1000 != 0;
     if (g <= 1 || in_parts)
-        return;
+        return 1;
     for (size_t k = first_rise; k < b->rises; k++)
         b->rise[k].value /= g;
-    for (size_t k = row->first; k < b->entries; k++)
-        b->entry[k].value /= g;
-    if (row->low != SEARCH_MINUS_INFINITY)
-        row->low = (int64_t)ceil_div(row->low, g);
-    if (row->high != SEARCH_PLUS_INFINITY)
-        row->high = (int64_t)floor_div(row->high, g);
-    row->about.divisor = g;
+    if (b->low != SEARCH_MINUS_INFINITY)
+        b->low = (int64_t)ceil_div(b->low, g);
+    if (b->high != SEARCH_PLUS_INFINITY)
+        b->high = (int64_t)floor_div(b->high, g);
+    b->programme->row[last_row(b)].divisor = g;
+    return g;
+}
+
+void builder_end(Builder *b)
+{
+    glp_prob *lp = b->programme->lp;
+    int count = 0, *index = mem_new(b->touches + 1, sizeof *index);
+    double *value = mem_new(b->touches + 1, sizeof *value);
+    const int64_t divisor = divide(b);
+    glpk_set_row(lp, last_row(b), b->low, b->high);
+    for (size_t k = 0; k < b->touches; k++) {
+        int64_t *entry = &b->entry[b->touched[k]];
+        if (*entry == 0)
+            continue; /* taken away again, or seen already */
+        index[++count] = b->touched[k] + 1;
+        value[count] = (double)(*entry / divisor);
+        *entry = 0;
+    }
+    glp_set_mat_row(lp, last_row(b) + 1, count, index, value);
+    b->touches = 0;
+    mem_free(index);
+    mem_free(value);
 }
 
 void builder_cards(Builder *b)
@@ -110,14 +179,13 @@ void builder_copies(Builder *b, size_t card, int64_t value)
 
 int64_t builder_reach(const Builder *b, bool greatest)
 {
-    const SearchProblem *p = &b->programme->problem;
     int128 sum = 0;
     for (size_t k = 0; k < 2 * b->instance->cards->count; k++) {
         int column = k % 2 == 0 ? b->first_column[k / 2] : b->second_column[k / 2];
         int64_t a = b->coefficient[k];
         if (column < 0 || a == 0)
             continue;
-        sum += (int128)a * ((a > 0) == greatest ? p->high[column] : p->low[column]);
+        sum += (int128)a * ((a > 0) == greatest ? builder_most(b, column) : least_of(b, column));
     }
     for (size_t c = 0; c < b->instance->cards->count; c++) {
         const int64_t a = b->in_coefficient[c];
@@ -134,18 +202,18 @@ int builder_in(Builder *b, size_t card)
         return b->first_column[card];
     if (b->in_column[card] >= 0)
         return b->in_column[card];
-    int in = builder_column(b, (ProgrammeColumn){.role = COLUMN_IN, .card = (long)card, .form = -1, .theme = -1},
-                            SEARCH_BINARY, 0, 0, 1);
+    int in =
+        builder_column(b, (ProgrammeColumn){.role = COLUMN_IN, .card = (long)card, .form = -1, .theme = -1}, 0, 0, 1);
     b->in_column[card] = in;
     ProgrammeRow about = {.role = ROW_IN, .card = (long)card, .form = -1};
-    BuiltRow *row = builder_begin(b, about, 0, SEARCH_PLUS_INFINITY); /* in only with a copy */
+    builder_begin(b, about, 0, SEARCH_PLUS_INFINITY); /* in only with a copy */
     builder_copies(b, card, 1);
     builder_entry(b, in, -1);
-    builder_end(b, row);
-    row = builder_begin(b, about, SEARCH_MINUS_INFINITY, 0); /* no copy without being in */
+    builder_end(b);
+    builder_begin(b, about, SEARCH_MINUS_INFINITY, 0); /* no copy without being in */
     builder_copies(b, card, 1);
     builder_entry(b, in, -most);
-    builder_end(b, row);
+    builder_end(b);
     return in;
 }
 
@@ -159,96 +227,53 @@ void builder_count_in(Builder *b, size_t card, int64_t value)
         b->too_large = true;
 }
 
-static int by_column(const void *a, const void *b)
-{
-    const Entry *x = a, *y = b;
-    return (x->column > y->column) - (x->column < y->column);
-}
+/* ---- what protects rows ---- */
 
-/* Entries of one column in one row are added up: structures may name a card twice. */
-static void merge_entries(Builder *b, BuiltRow *row)
+void builder_protect(Builder *b)
 {
-    Entry *entry = b->entry + row->first;
-    bool ordered = true;
-    for (size_t k = 1; k < row->count; k++)
-        ordered = ordered && entry[k - 1].column < entry[k].column;
-    if (ordered || row->count == 0)
-        return;
-    sort_stable(entry, row->count, sizeof *entry, by_column);
-    size_t kept = 0;
-    for (size_t k = 0; k < row->count; k++) {
-        if (kept > 0 && entry[kept - 1].column == entry[k].column)
-            entry[kept - 1].value += entry[k].value;
-        else
-            entry[kept++] = entry[k];
-    }
-    row->count = 0;
-    for (size_t k = 0; k < kept; k++)
-        if (entry[k].value != 0)
-            entry[row->count++] = entry[k];
-}
-
-/* Thresholds, and the protections of the rows that have rises. */
-static void add_protections(Builder *b)
-{
-    SearchProblem *p = &b->programme->problem;
-    const int64_t protect = b->instance->model->protect, common = gcd64(protect, 1000);
-    int *column = mem_new(b->rises + 1, sizeof *column);
-    int64_t *rise = mem_new(b->rises + 1, sizeof *rise);
+    Programme *p = b->programme;
     for (size_t k = 0; k < b->protections; k++) {
-        const BuiltProtection *built = &b->protection[k];
+        BuiltProtection *built = &b->protection[k];
         int64_t most = 0;
-        for (size_t e = 0; e < built->count; e++) {
-            column[e] = b->rise[built->first + e].column;
-            rise[e] = b->rise[built->first + e].value;
-            const int64_t all = rise[e] * p->high[column[e]];
+        for (size_t e = built->first; e < built->first + built->count; e++) {
+            const int64_t all = b->rise[e].value * builder_most(b, b->rise[e].column);
             most = all > most ? all : most;
         }
-        const Limit *limit = b->row[built->row].about.limit;
-        const int threshold = builder_column(
-            b, (ProgrammeColumn){.role = COLUMN_THRESHOLD, .card = -1, .limit = limit, .form = -1, .theme = -1},
-            SEARCH_CONTINUOUS, 0, 0, most);
-        if (p->protections == NULL)
-            p->protections = protections_new();
-        protections_add(p->protections, (int)built->row, threshold, protect / common, 1000 / common, (int)built->count,
-                        column, rise);
+        built->threshold = builder_column(
+            b,
+            (ProgrammeColumn){
+                .role = COLUMN_THRESHOLD, .card = -1, .limit = p->row[built->row].limit, .form = -1, .theme = -1},
+            0, 0, most);
+        glp_set_col_kind(p->lp, built->threshold + 1, GLP_CV);
+    }
+}
+
+static Protections *protections_of(const Builder *b)
+{
+    Protections *protections = protections_new();
+    const int64_t protect = b->instance->model->protect, common = gcd64(protect, 1000);
+    int64_t *rise = mem_new(b->rises, sizeof *rise);
+    int *column = mem_new(b->rises, sizeof *column);
+    for (size_t e = 0; e < b->rises; e++) {
+        column[e] = b->rise[e].column;
+        rise[e] = b->rise[e].value;
+    }
+    for (size_t k = 0; k < b->protections; k++) {
+        const BuiltProtection *built = &b->protection[k];
+        protections_add(protections, built->row, built->threshold, protect / common, 1000 / common, (int)built->count,
+                        column + built->first, rise + built->first);
     }
     mem_free(column);
     mem_free(rise);
+    return protections;
 }
 
-void builder_turn(Builder *b)
+bool builder_load(Builder *b)
 {
-    SearchProblem *p = &b->programme->problem;
-    add_protections(b);
-    p->columns = (int)b->columns;
-    p->rows = (int)b->rows;
-    p->row_low = mem_new(b->rows, sizeof *p->row_low);
-    p->row_high = mem_new(b->rows, sizeof *p->row_high);
-    b->programme->row = mem_new(b->rows, sizeof *b->programme->row);
-    p->start = mem_new(b->columns + 1, sizeof *p->start);
-    p->row = mem_new(b->entries, sizeof *p->row);
-    p->value = mem_new(b->entries, sizeof *p->value);
-    for (size_t i = 0; i < b->rows; i++) {
-        BuiltRow *row = &b->row[i];
-        merge_entries(b, row);
-        for (size_t k = row->first; k < row->first + row->count; k++)
-            p->start[b->entry[k].column + 1]++;
-    }
-    for (size_t j = 0; j < b->columns; j++)
-        p->start[j + 1] += p->start[j];
-    size_t *next = mem_new(b->columns + 1, sizeof *next);
-    memcpy(next, p->start, b->columns * sizeof *next);
-    for (size_t i = 0; i < b->rows; i++) {
-        const BuiltRow *row = &b->row[i];
-        b->programme->row[i] = row->about;
-        p->row_low[i] = row->low;
-        p->row_high[i] = row->high;
-        for (size_t k = row->first; k < row->first + row->count; k++) {
-            size_t at = next[b->entry[k].column]++;
-            p->row[at] = (int)i;
-            p->value[at] = b->entry[k].value;
-        }
-    }
-    mem_free(next);
+    SearchProblem *problem = &b->programme->problem;
+    search_problem_release(problem);
+    const bool exact = glpk_load(b->programme->lp, problem);
+    if (b->protections > 0)
+        problem->protections = protections_of(b);
+    return exact;
 }

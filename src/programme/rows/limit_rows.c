@@ -46,12 +46,12 @@ static void add_measure(Builder *b, const RuleMember *member, size_t c, bool of_
 
 static void rows_size(Builder *b, const Limit *limit)
 {
-    BuiltRow *row = builder_begin(b, row_of(limit), limit->bounds.low, limit->bounds.high);
+    builder_begin(b, row_of(limit), limit->bounds.low, limit->bounds.high);
     for (size_t c = 0; c < b->instance->cards->count; c++) {
         builder_entry(b, b->first_column[c], 1);
         builder_entry(b, b->second_column[c], 1);
     }
-    builder_end(b, row);
+    builder_end(b);
 }
 
 /* The column of the card's bought copies, or -1. */
@@ -77,14 +77,14 @@ static void add_rises(Builder *b, const Limit *limit)
 static void rows_cap(Builder *b, const Limit *limit)
 {
     const Instance *in = b->instance;
-    BuiltRow *row = builder_begin(b, row_of(limit), SEARCH_MINUS_INFINITY, limit->bounds.high);
+    builder_begin(b, row_of(limit), SEARCH_MINUS_INFINITY, limit->bounds.high);
     for (size_t c = 0; c < in->cards->count; c++) {
         if (in->cards->card[c].owned <= 0)
             builder_entry(b, b->first_column[c], instance_buy_price(in, c));
         builder_entry(b, b->second_column[c], instance_buy_price(in, c));
     }
     add_rises(b, limit);
-    builder_end(b, row);
+    builder_end(b);
 }
 
 static int chosen_of(const Builder *b, const Limit *limit)
@@ -100,8 +100,8 @@ static void add_soft_side(Builder *b, const Limit *limit, bool low_side)
     int64_t most = worst > 0 ? (int64_t)ceil_div(worst, unit) : 0;
     int missed = -1;
     if (most > 0)
-        missed = builder_whole(b, (ProgrammeColumn){.role = COLUMN_MISSED, .card = -1, .limit = limit, .form = -1},
-                               -limit->member->rule->soft, 0, most);
+        missed = builder_column(b, (ProgrammeColumn){.role = COLUMN_MISSED, .card = -1, .limit = limit, .form = -1},
+                                -limit->member->rule->soft, 0, most);
     structure_row(b, row_of(limit), chosen_of(b, limit), low_side ? end : SEARCH_MINUS_INFINITY,
                   low_side ? SEARCH_PLUS_INFINITY : end, missed, low_side ? unit : -unit);
 }
@@ -123,15 +123,15 @@ static void end_protected(Builder *b, const Limit *limit)
         for (size_t c = 0; c < b->instance->cards->count; c++) {
             const int column = bought_column(b, c);
             if (column >= 0 && risk_counts(b->instance, limit->member, c))
-                most += (int128)risk_rise(b->instance, c) * b->programme->problem.high[column];
+                most += (int128)risk_rise(b->instance, c) * builder_most(b, column);
         }
         over = most > high ? (int64_t)(most - high) : 0;
     }
-    BuiltRow *row = builder_begin(b, row_of(limit), SEARCH_MINUS_INFINITY, high + over);
+    builder_begin(b, row_of(limit), SEARCH_MINUS_INFINITY, high + over);
     builder_cards(b);
     builder_entry(b, chosen, over);
     add_rises(b, limit);
-    builder_end(b, row);
+    builder_end(b);
 }
 
 static void add_absolute(Builder *b, const Limit *limit)
@@ -248,11 +248,11 @@ static void add_cards_in(Builder *b, const Limit *limit, int subject)
     int *in = mem_new(limit->amongs, sizeof *in);
     for (size_t k = 0; k < limit->amongs; k++)
         in[k] = builder_in(b, limit->among[k]);
-    BuiltRow *row = builder_begin(b, row_of(limit), subject < 0 ? limit->bounds.low : 0, SEARCH_PLUS_INFINITY);
+    builder_begin(b, row_of(limit), subject < 0 ? limit->bounds.low : 0, SEARCH_PLUS_INFINITY);
     for (size_t k = 0; k < limit->amongs; k++)
         builder_entry(b, in[k], 1);
     builder_entry(b, subject, -limit->bounds.low);
-    builder_end(b, row);
+    builder_end(b);
     mem_free(in);
 }
 
@@ -270,18 +270,18 @@ static void rows_group(Builder *b, const Limit *limit)
 
 static void rows_apart(Builder *b, const Limit *limit)
 {
-    BuiltRow *row = builder_begin(b, row_of(limit), SEARCH_MINUS_INFINITY, limit->bounds.high);
+    builder_begin(b, row_of(limit), SEARCH_MINUS_INFINITY, limit->bounds.high);
     for (size_t k = 0; k < limit->amongs; k++)
         builder_copies(b, limit->among[k], 1);
-    builder_end(b, row);
+    builder_end(b);
 }
 
 static void rows_choice(Builder *b, const Limit *limit)
 {
-    BuiltRow *row = builder_begin(b, row_of(limit), limit->bounds.low, limit->bounds.high);
+    builder_begin(b, row_of(limit), limit->bounds.low, limit->bounds.high);
     for (size_t k = 0; k < limit->of_themes; k++)
         builder_entry(b, b->chosen_column[limit->of_theme[k]], 1);
-    builder_end(b, row);
+    builder_end(b);
 }
 
 static void rows_places(Builder *b, const Limit *limit)

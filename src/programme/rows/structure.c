@@ -27,29 +27,29 @@ static ProgrammeColumn form_column(ColumnRole role, size_t form, long card, long
 void structure_row(Builder *b, ProgrammeRow about, int chosen, int64_t low, int64_t high, int missed, int64_t unit)
 {
     if (chosen < 0) {
-        BuiltRow *row = builder_begin(b, about, low, high);
+        builder_begin(b, about, low, high);
         builder_cards(b);
         builder_entry(b, missed, unit);
-        builder_end(b, row);
+        builder_end(b);
         return;
     }
     if (low != SEARCH_MINUS_INFINITY) {
         int64_t least = builder_reach(b, false);
         int64_t over = low > least ? low - least : 0;
-        BuiltRow *row = builder_begin(b, about, low - over, SEARCH_PLUS_INFINITY);
+        builder_begin(b, about, low - over, SEARCH_PLUS_INFINITY);
         builder_cards(b);
         builder_entry(b, missed, unit);
         builder_entry(b, chosen, -over);
-        builder_end(b, row);
+        builder_end(b);
     }
     if (high != SEARCH_PLUS_INFINITY) {
         int64_t most = builder_reach(b, true);
         int64_t over = most > high ? most - high : 0;
-        BuiltRow *row = builder_begin(b, about, SEARCH_MINUS_INFINITY, high + over);
+        builder_begin(b, about, SEARCH_MINUS_INFINITY, high + over);
         builder_cards(b);
         builder_entry(b, missed, unit);
         builder_entry(b, chosen, over);
-        builder_end(b, row);
+        builder_end(b);
     }
 }
 
@@ -59,9 +59,8 @@ void structure_chosen(Builder *b)
     for (size_t t = 0; t < in->model->themes; t++) {
         b->chosen_column[t] = -1;
         if (in->choosable[t])
-            b->chosen_column[t] =
-                builder_column(b, (ProgrammeColumn){.role = COLUMN_CHOSEN, .card = -1, .form = -1, .theme = (long)t},
-                               SEARCH_BINARY, 0, 0, 1);
+            b->chosen_column[t] = builder_column(
+                b, (ProgrammeColumn){.role = COLUMN_CHOSEN, .card = -1, .form = -1, .theme = (long)t}, 0, 0, 1);
     }
 }
 
@@ -106,10 +105,10 @@ static void add_strength(Builder *b, size_t theme)
 /* A row over b->coefficient and one more column. */
 static void row_with(Builder *b, size_t form, int column, int64_t value, int64_t low)
 {
-    BuiltRow *row = builder_begin(b, form_row(form), low, SEARCH_PLUS_INFINITY);
+    builder_begin(b, form_row(form), low, SEARCH_PLUS_INFINITY);
     builder_cards(b);
     builder_entry(b, column, value);
-    builder_end(b, row);
+    builder_end(b);
 }
 
 /* column <= most x chosen. */
@@ -117,10 +116,10 @@ static void only_if_chosen(Builder *b, size_t form, int column, int64_t most, in
 {
     if (chosen < 0)
         return;
-    BuiltRow *row = builder_begin(b, form_row(form), SEARCH_MINUS_INFINITY, 0);
+    builder_begin(b, form_row(form), SEARCH_MINUS_INFINITY, 0);
     builder_entry(b, column, 1);
     builder_entry(b, chosen, -most);
-    builder_end(b, row);
+    builder_end(b);
 }
 
 /* ---- themes ---- */
@@ -137,7 +136,7 @@ static void add_engine(Builder *b, size_t f, const Form *form)
     most = most < enablers ? most : enablers;
     if (most <= 0)
         return;
-    int units = builder_whole(b, form_column(COLUMN_ENGINE, f, -1, form->theme), form->gain, 0, most);
+    int units = builder_column(b, form_column(COLUMN_ENGINE, f, -1, form->theme), form->gain, 0, most);
     row_with(b, f, units, -1, 0);
     builder_clear(b);
     structure_enablers(b, theme, 0, form->ratio);
@@ -153,25 +152,26 @@ static void add_depth(Builder *b, size_t f, const Form *form)
     for (size_t k = in->theme_start[theme]; k < in->theme_start[theme + 1]; k++)
         set_coefficient(b, in->theme_card[k], instance_theme_tag(in, theme, in->theme_card[k])->weight);
     const int64_t most = builder_reach(b, true) / 1000;
-    const int first = (int)b->columns;
+    int first = -1, last = -1;
     for (size_t k = 0; k < form->steps && form->step[k].value > 0; k++) {
         int64_t width = form->step[k].width < most ? form->step[k].width : most;
-        builder_whole(b, form_column(COLUMN_DEPTH, f, -1, (long)k), form->step[k].value, 0, width);
+        last = builder_column(b, form_column(COLUMN_DEPTH, f, -1, (long)k), form->step[k].value, 0, width);
+        first = first < 0 ? last : first;
     }
-    if ((int)b->columns == first)
+    if (first < 0)
         return;
-    BuiltRow *row = builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
+    builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
     builder_cards(b);
-    for (int j = first; j < (int)b->columns; j++)
+    for (int j = first; j <= last; j++)
         builder_entry(b, j, -1000);
-    builder_end(b, row);
+    builder_end(b);
     if (b->chosen_column[theme] < 0)
         return;
-    row = builder_begin(b, form_row(f), SEARCH_MINUS_INFINITY, 0);
-    for (int j = first; j < (int)b->columns; j++)
+    builder_begin(b, form_row(f), SEARCH_MINUS_INFINITY, 0);
+    for (int j = first; j <= last; j++)
         builder_entry(b, j, 1);
     builder_entry(b, b->chosen_column[theme], -most);
-    builder_end(b, row);
+    builder_end(b);
 }
 
 typedef struct {
@@ -225,7 +225,7 @@ static void add_fit_cuts(Builder *b, size_t f, size_t theme, int fit, int chosen
         int64_t most = 0;
         if (size == 0 || size >= count)
             continue;
-        BuiltRow *row = builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
+        builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
         for (size_t i = 0; i < count; i++) {
             const int64_t part = in->part[theme * cards + ranked[i].card];
             if (i < size)
@@ -235,7 +235,7 @@ static void add_fit_cuts(Builder *b, size_t f, size_t theme, int fit, int chosen
         }
         builder_entry(b, chosen, most);
         builder_entry(b, fit, -1);
-        builder_end(b, row);
+        builder_end(b);
     }
     mem_free(ranked);
 }
@@ -250,12 +250,12 @@ static void add_theme_fit(Builder *b, size_t f, const Form *form)
     int64_t least = builder_reach(b, false), most = builder_reach(b, true);
     least = least < 0 ? least : 0;
     most = most > 0 ? most : 0;
-    int fit = builder_whole(b, form_column(COLUMN_THEME_FIT, f, -1, form->theme), 1, least, most);
-    BuiltRow *row = builder_begin(b, form_row(f), least, SEARCH_PLUS_INFINITY);
+    int fit = builder_column(b, form_column(COLUMN_THEME_FIT, f, -1, form->theme), 1, least, most);
+    builder_begin(b, form_row(f), least, SEARCH_PLUS_INFINITY);
     builder_cards(b);
     builder_entry(b, fit, -1);
     builder_entry(b, chosen, least);
-    builder_end(b, row);
+    builder_end(b);
     only_if_chosen(b, f, fit, most, chosen);
     if (least == 0)
         add_fit_cuts(b, f, (size_t)form->theme, fit, chosen);
@@ -297,7 +297,7 @@ static void add_evenness(Builder *b, size_t f, const Form *form)
     bool always;
     if (!evenness_range(b, &least, &most, &always))
         return;
-    int units = builder_whole(b, form_column(COLUMN_EVENNESS, f, -1, -1), form->gain, least, most);
+    int units = builder_column(b, form_column(COLUMN_EVENNESS, f, -1, -1), form->gain, least, most);
     for (size_t t = 0; t < b->instance->model->themes; t++) {
         if (b->instance->model->theme[t].weight <= 0)
             continue;
@@ -305,20 +305,20 @@ static void add_evenness(Builder *b, size_t f, const Form *form)
         add_strength(b, t);
         int64_t off = b->chosen_column[t] >= 0 ? most * MILLION - builder_reach(b, false) : 0;
         off = off > 0 ? off : 0;
-        BuiltRow *row = builder_begin(b, form_row(f), -off, SEARCH_PLUS_INFINITY);
+        builder_begin(b, form_row(f), -off, SEARCH_PLUS_INFINITY);
         builder_cards(b);
         builder_entry(b, units, -MILLION);
         builder_entry(b, b->chosen_column[t], -off);
-        builder_end(b, row);
+        builder_end(b);
     }
     if (always)
         return;
-    BuiltRow *row = builder_begin(b, form_row(f), SEARCH_MINUS_INFINITY, 0); /* nothing chosen, nothing gained */
+    builder_begin(b, form_row(f), SEARCH_MINUS_INFINITY, 0); /* nothing chosen, nothing gained */
     builder_entry(b, units, 1);
     for (size_t t = 0; t < b->instance->model->themes; t++)
         if (b->instance->model->theme[t].weight > 0)
             builder_entry(b, b->chosen_column[t], -most);
-    builder_end(b, row);
+    builder_end(b);
 }
 
 /* ---- the present pool ---- */
@@ -340,11 +340,11 @@ static void add_stay(Builder *b, size_t f, const Form *form)
     for (size_t c = 0; c < in->cards->count; c++) {
         if (in->present[c] <= 0 || in->most[c] <= 0 || stays_whole(in, c))
             continue;
-        int stay = builder_whole(b, form_column(COLUMN_STAY, f, (long)c, -1), form->gain, 0, in->present[c]);
-        BuiltRow *row = builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
+        int stay = builder_column(b, form_column(COLUMN_STAY, f, (long)c, -1), form->gain, 0, in->present[c]);
+        builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
         builder_copies(b, c, 1);
         builder_entry(b, stay, -1);
-        builder_end(b, row);
+        builder_end(b);
     }
 }
 
@@ -358,13 +358,12 @@ static void add_together(Builder *b, size_t f, const Form *form)
         in[k] = builder_in(b, form->card[k]);
         possible = possible && in[k] >= 0;
     }
-    int all =
-        possible ? builder_column(b, form_column(COLUMN_TOGETHER, f, -1, -1), SEARCH_BINARY, form->gain, 0, 1) : -1;
+    int all = possible ? builder_column(b, form_column(COLUMN_TOGETHER, f, -1, -1), form->gain, 0, 1) : -1;
     for (size_t k = 0; k < form->cards && possible; k++) {
-        BuiltRow *row = builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
+        builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
         builder_entry(b, in[k], 1);
         builder_entry(b, all, -1);
-        builder_end(b, row);
+        builder_end(b);
     }
     mem_free(in);
 }
@@ -381,14 +380,14 @@ static void add_sets(Builder *b, size_t f, const Form *form)
     }
     if (most <= 0)
         return;
-    const int sets = builder_whole(b, form_column(COLUMN_SETS, f, -1, -1), form->gain, 0, most);
+    const int sets = builder_column(b, form_column(COLUMN_SETS, f, -1, -1), form->gain, 0, most);
     for (int p = 0; p < form->parts; p++) {
-        BuiltRow *row = builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
+        builder_begin(b, form_row(f), 0, SEARCH_PLUS_INFINITY);
         for (size_t k = 0; k < form->cards; k++)
             if (form->part[k] == p)
                 builder_copies(b, form->card[k], 1);
         builder_entry(b, sets, -1);
-        builder_end(b, row);
+        builder_end(b);
     }
 }
 

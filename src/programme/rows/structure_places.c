@@ -101,7 +101,7 @@ static size_t count_sets(const Hall *h)
 }
 
 /* Ends a row that asks for the places of the set's themes. */
-static void end_demand(const Hall *h, BuiltRow *row, uint64_t set)
+static void end_demand(const Hall *h, uint64_t set)
 {
     int64_t demand = 0;
     for (size_t k = 0; k < h->places->of_themes; k++) {
@@ -112,17 +112,17 @@ static void end_demand(const Hall *h, BuiltRow *row, uint64_t set)
         else
             demand += h->places->count[k];
     }
-    row->low = demand;
-    builder_end(h->b, row);
+    h->b->low = demand;
+    builder_end(h->b);
 }
 
 static void add_hall_row(const Hall *h, uint64_t set)
 {
-    BuiltRow *row = builder_begin(h->b, row_of(h), 0, SEARCH_PLUS_INFINITY);
+    builder_begin(h->b, row_of(h), 0, SEARCH_PLUS_INFINITY);
     for (size_t c = 0; c < h->b->instance->cards->count; c++)
         if ((h->mask[c] & set) != 0)
             builder_copies(h->b, c, 1);
-    end_demand(h, row, set);
+    end_demand(h, set);
 }
 
 /* ---- kinds of cards assigned ---- */
@@ -145,32 +145,32 @@ static void assign_kinds(const Hall *h)
             first++;
         for (size_t k = 0; k < themes; k++)
             if ((h->kind[i] >> k & 1) != 0)
-                column[i * themes + k] = builder_whole(b,
-                                                       (ProgrammeColumn){.role = COLUMN_KIND_PLACE,
-                                                                         .card = (long)first,
-                                                                         .limit = h->places,
-                                                                         .form = -1,
-                                                                         .theme = h->places->of_theme[k]},
-                                                       0, 0, h->places->count[k]);
-        BuiltRow *row = builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);
+                column[i * themes + k] = builder_column(b,
+                                                        (ProgrammeColumn){.role = COLUMN_KIND_PLACE,
+                                                                          .card = (long)first,
+                                                                          .limit = h->places,
+                                                                          .form = -1,
+                                                                          .theme = h->places->of_theme[k]},
+                                                        0, 0, h->places->count[k]);
+        builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);
         for (size_t c = 0; c < b->instance->cards->count; c++)
             if (h->mask[c] == h->kind[i])
                 builder_copies(b, c, 1);
         for (size_t k = 0; k < themes; k++)
             if ((h->kind[i] >> k & 1) != 0)
                 builder_entry(b, column[i * themes + k], -1);
-        builder_end(b, row);
+        builder_end(b);
     }
     for (size_t k = 0; k < themes; k++) {
         const uint64_t bit = UINT64_C(1) << k;
-        BuiltRow *row = builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);
+        builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);
         for (size_t c = 0; c < b->instance->cards->count; c++)
             if (h->mask[c] == bit)
                 builder_copies(b, c, 1);
         for (size_t i = 0; i < h->kinds; i++)
             if (!is_single(h->kind[i]) && (h->kind[i] & bit) != 0)
                 builder_entry(b, column[i * themes + k], 1);
-        end_demand(h, row, bit);
+        end_demand(h, bit);
     }
     mem_free(column);
 }
@@ -193,21 +193,21 @@ static void assign_cards(const Hall *h)
             ProgrammeColumn about = {
                 .role = COLUMN_PLACE, .card = (long)c, .limit = h->places, .form = -1, .theme = h->places->of_theme[k]};
             column[c * themes + k] =
-                builder_whole(b, about, in->part[(size_t)h->places->of_theme[k] * cards + c], 0, most);
+                builder_column(b, about, in->part[(size_t)h->places->of_theme[k] * cards + c], 0, most);
         }
-        BuiltRow *row = builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);
+        builder_begin(b, row_of(h), 0, SEARCH_PLUS_INFINITY);
         builder_copies(b, c, 1);
         for (size_t k = 0; k < themes; k++)
             if ((h->mask[c] >> k & 1) != 0)
                 builder_entry(b, column[c * themes + k], -1);
-        builder_end(b, row);
+        builder_end(b);
     }
     for (size_t k = 0; k < themes; k++) {
-        BuiltRow *row = builder_begin(b, row_of(h), h->places->count[k], h->places->count[k]);
+        builder_begin(b, row_of(h), h->places->count[k], h->places->count[k]);
         for (size_t c = 0; c < cards; c++)
             if ((h->mask[c] >> k & 1) != 0)
                 builder_entry(b, column[c * themes + k], 1);
-        builder_end(b, row);
+        builder_end(b);
     }
     mem_free(column);
 }
@@ -216,11 +216,11 @@ static void add_total(const Hall *h)
 {
     if (!h->places->has_all)
         return;
-    BuiltRow *row = builder_begin(h->b, row_of(h), h->places->all_low, h->places->all_high);
+    builder_begin(h->b, row_of(h), h->places->all_low, h->places->all_high);
     for (size_t c = 0; c < h->b->instance->cards->count; c++)
         if (fills(h, c))
             builder_copies(h->b, c, 1);
-    builder_end(h->b, row);
+    builder_end(h->b);
 }
 
 void structure_place_rows(Builder *b, const Limit *limit)

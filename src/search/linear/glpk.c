@@ -3,13 +3,17 @@
  * glp_simplex has no callback: it is run in slices of SLICE pivots. When it reports that there is no feasible point, a
  * second, elastic programme gives the Farkas multipliers: every row may be missed at a price of 1 per largest
  * coefficient; the duals of the least total miss are the ray. */
+#include <float.h>
+#include <math.h>
 #include <setjmp.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/memory.h"
 #include "search/linear/glpk.h"
 
 #define SLICE 250
+#define EXACT_MOST 9007199254740992.0 /* 2^53: below it doubles hold all whole numbers */
 
 /* GLPK says why before it gives up. */
 static int listen(void *info, const char *text)
@@ -57,16 +61,16 @@ static int kind_of_bounds(bool has_low, bool has_high, bool same)
     return has_high ? GLP_UP : GLP_FR;
 }
 
-static void set_row(glp_prob *lp, const SearchProblem *p, int i)
+void glpk_set_row(glp_prob *lp, int row, int64_t low, int64_t high)
 {
-    const bool has_low = p->row_low[i] != SEARCH_MINUS_INFINITY, has_high = p->row_high[i] != SEARCH_PLUS_INFINITY;
-    glp_set_row_bnds(lp, i + 1, kind_of_bounds(has_low, has_high, p->row_low[i] == p->row_high[i]),
-                     has_low ? (double)p->row_low[i] : 0.0, has_high ? (double)p->row_high[i] : 0.0);
+    const bool has_low = low != SEARCH_MINUS_INFINITY, has_high = high != SEARCH_PLUS_INFINITY;
+    glp_set_row_bnds(lp, row + 1, kind_of_bounds(has_low, has_high, low == high), has_low ? (double)low : 0.0,
+                     has_high ? (double)high : 0.0);
 }
 
-static void set_column(glp_prob *lp, int j, int64_t low, int64_t high)
+void glpk_set_column(glp_prob *lp, int column, int64_t low, int64_t high)
 {
-    glp_set_col_bnds(lp, j + 1, low == high ? GLP_FX : GLP_DB, (double)low, (double)high);
+    glp_set_col_bnds(lp, column + 1, low == high ? GLP_FX : GLP_DB, (double)low, (double)high);
 }
 
 static void load_entries(glp_prob *lp, const SearchProblem *p, int *index, double *value)
@@ -90,11 +94,11 @@ glp_prob *glpk_problem(const SearchProblem *p)
     if (p->columns > 0)
         glp_add_cols(lp, p->columns);
     for (int i = 0; i < p->rows; i++)
-        set_row(lp, p, i);
+        glpk_set_row(lp, i, p->row_low[i], p->row_high[i]);
     for (int j = 0; j < p->columns; j++) {
         glp_set_obj_coef(lp, j + 1, (double)p->objective[j]);
         glp_set_col_kind(lp, j + 1, p->kind[j] == SEARCH_CONTINUOUS ? GLP_CV : GLP_IV);
-        set_column(lp, j, p->low[j], p->high[j]);
+        glpk_set_column(lp, j, p->low[j], p->high[j]);
     }
     int *index = mem_new((size_t)p->rows + 1, sizeof *index);
     double *value = mem_new((size_t)p->rows + 1, sizeof *value);
@@ -102,6 +106,84 @@ glp_prob *glpk_problem(const SearchProblem *p)
     mem_free(index);
     mem_free(value);
     return lp;
+}
+
+void glpk_name(glp_prob *lp)
+{
+    char name[32];
+    glp_set_prob_name(lp, "pool");
+    for (int i = 1; i <= glp_get_num_rows(lp); i++) {
+        snprintf(name, sizeof name, "r%d", i - 1);
+        glp_set_row_name(lp, i, name);
+    }
+    for (int j = 1; j <= glp_get_num_cols(lp); j++) {
+        snprintf(name, sizeof name, "c%d", j - 1);
+        glp_set_col_name(lp, j, name);
+    }
+}
+
+bool glpk_whole(double value, int64_t *whole)
+{
+    const bool good = fabs(value) < EXACT_MOST && (double)(int64_t)value == value;
+    *whole = (int64_t)(good ? value : copysign(EXACT_MOST, value));
+    return good;
+}
+
+static bool take_column(glp_prob *lp, SearchProblem *p, int j)
+{
+    bool good = glpk_whole(glp_get_obj_coef(lp, j + 1), &p->objective[j]);
+    good = glpk_whole(glp_get_col_lb(lp, j + 1), &p->low[j]) && good;
+    good = glpk_whole(glp_get_col_ub(lp, j + 1), &p->high[j]) && good;
+    p->kind[j] = glp_get_col_kind(lp, j + 1) == GLP_CV ? SEARCH_CONTINUOUS
+                 : p->low[j] >= 0 && p->high[j] == 1   ? SEARCH_BINARY
+                                                       : SEARCH_INTEGER;
+    return good;
+}
+
+static bool take_sides(glp_prob *lp, SearchProblem *p, int i)
+{
+    const double low = glp_get_row_lb(lp, i + 1), high = glp_get_row_ub(lp, i + 1);
+    p->row_low[i] = SEARCH_MINUS_INFINITY;
+    p->row_high[i] = SEARCH_PLUS_INFINITY;
+    const bool good = low == -DBL_MAX || glpk_whole(low, &p->row_low[i]);
+    return (high == DBL_MAX || glpk_whole(high, &p->row_high[i])) && good;
+}
+
+/* By rows, as GLPK has them in memory: a counting sort. */
+static bool take_entries(glp_prob *lp, SearchProblem *p)
+{
+    const size_t n = (size_t)p->columns;
+    int *index = mem_new(n + 1, sizeof *index);
+    double *value = mem_new(n + 1, sizeof *value);
+    size_t *next = mem_new(n + 1, sizeof *next);
+    bool good = true;
+    for (int i = 0; i < p->rows; i++)
+        for (int k = glp_get_mat_row(lp, i + 1, index, NULL); k > 0; k--)
+            p->start[index[k]]++;
+    for (size_t j = 0; j < n; j++)
+        p->start[j + 1] += p->start[j];
+    memcpy(next, p->start, n * sizeof *next);
+    for (int i = 0; i < p->rows; i++)
+        for (int k = glp_get_mat_row(lp, i + 1, index, value); k > 0; k--) {
+            const size_t at = next[index[k] - 1]++;
+            p->row[at] = i;
+            good = glpk_whole(value[k], &p->value[at]) && good;
+        }
+    mem_free(index);
+    mem_free(value);
+    mem_free(next);
+    return good;
+}
+
+bool glpk_load(glp_prob *lp, SearchProblem *problem)
+{
+    search_problem_init(problem, glp_get_num_cols(lp), glp_get_num_rows(lp), (size_t)glp_get_num_nz(lp));
+    bool good = take_entries(lp, problem);
+    for (int j = 0; j < problem->columns; j++)
+        good = take_column(lp, problem, j) && good;
+    for (int i = 0; i < problem->rows; i++)
+        good = take_sides(lp, problem, i) && good;
+    return good;
 }
 
 void glpk_relaxation_init(GlpkRelaxation *relaxation, const Matrix *matrix)
@@ -124,7 +206,7 @@ void glpk_relaxation_release(GlpkRelaxation *relaxation)
 void glpk_relaxation_box(GlpkRelaxation *relaxation, const int64_t *low, const int64_t *high)
 {
     for (int j = 0; j < relaxation->matrix->p.columns; j++)
-        set_column(relaxation->lp, j, low[j], high[j]);
+        glpk_set_column(relaxation->lp, j, low[j], high[j]);
 }
 
 /* Runs lp to its end in slices; returns glp_get_status, or 0 for a limit and -1 for trouble. Both methods were seen to

@@ -23,6 +23,18 @@ typedef struct {
  * rounded. Freed with glp_delete_prob. */
 glp_prob *glpk_problem(const SearchProblem *problem);
 
+/* Rows r0.., columns c0.. */
+void glpk_name(glp_prob *lp);
+/* The other way: columns, kinds, objective, sides and entries (rows ascending) of lp; no protections. Released with
+ * search_problem_release. False when a number is not exact or a column has no bound. */
+bool glpk_load(glp_prob *lp, SearchProblem *problem);
+/* Is the double a whole number below 2^53, and so the very one that was meant? Else *whole is 2^53 with its sign. */
+bool glpk_whole(double value, int64_t *whole);
+
+/* Sides as in search.h; low may be above high. */
+void glpk_set_row(glp_prob *lp, int row, int64_t low, int64_t high);
+void glpk_set_column(glp_prob *lp, int column, int64_t low, int64_t high);
+
 void glpk_relaxation_init(GlpkRelaxation *relaxation, const Matrix *matrix);
 void glpk_relaxation_release(GlpkRelaxation *relaxation);
 void glpk_relaxation_box(GlpkRelaxation *relaxation, const int64_t *low, const int64_t *high);

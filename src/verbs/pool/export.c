@@ -37,12 +37,9 @@ int verb_export(Job *job)
     }
     if (!job_read(job) || !outputs_good(job, job->scenario, &code))
         goto done;
-    programme = programme_new(job->instance, &job->diags);
+    programme = programme_compact(job->instance, &job->diags); /* other programs know no protected rows */
     if (programme == NULL)
         goto done;
-    Programme *stated = programme_compact(programme); /* other programs know no protected rows */
-    programme_free(programme);
-    programme = stated;
     code = EXIT_COULD_NOT_RUN;
     ExportFormat format = format_of(&job->options);
     size_t length;
