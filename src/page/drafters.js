@@ -54,8 +54,13 @@ function begin() {
   const button = Object.assign(document.createElement("button"), { type: "button", textContent: "Save the notes as a sheet" });
   button.addEventListener("click", () => {
     const lines = sheet(rows);
-    said.textContent = lines.length > 1 ? `${lines.length - 1} notes saved.` : "No card has a note yet.";
+    said.textContent = lines.length > 1 ? `${lines.length - 1} ${lines.length === 2 ? "note" : "notes"} saved.` : "No card has a note yet.";
     if (lines.length > 1) save(lines.join("\r\n") + "\r\n");
+    saved = lines.join("\n");
+  });
+  let saved = sheet(rows).join("\n");
+  addEventListener("beforeunload", (event) => {
+    if (sheet(rows).join("\n") !== saved) event.preventDefault();
   });
   bar.before(Object.assign(document.createElement("p"), { textContent: "How did a card play? What stands beside the cards is kept by this page only until it is closed: save it, and give the sheet to whoever keeps the pool." }));
   bar.append(button, " ", said);

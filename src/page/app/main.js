@@ -67,7 +67,14 @@ function begin() {
   app.id = "app";
   document.getElementById("static")?.replaceWith(app);
   if (!app.isConnected) document.body.append(app);
-  render(html`<${Page} store=${store} />`, app);
+  const draw = () => render(html`<${Page} store=${store} />`, app);
+  draw();
+  for (const [happens, printing] of /** @type {[string, boolean][]} */ ([["beforeprint", true], ["afterprint", false]])) {
+    addEventListener(happens, () => {
+      store.printing = printing;
+      draw();
+    });
+  }
   document.addEventListener("focusin", (event) => {
     const element = /** @type {Element} */ (event.target);
     const within = [];

@@ -31,7 +31,7 @@ export function count(number, one, many = one + "s") {
 
 /** A proven range: "1.7", "1.7 to 2.35", "at least 3". @param {{at_least?: number, at_most?: number} | undefined} range */
 export function ranged(range, write = plain) {
-  if (!range || (range.at_least === undefined && range.at_most === undefined)) return "an unknown amount of";
+  if (!range || (range.at_least === undefined && range.at_most === undefined)) return "not settled how much";
   const { at_least: low, at_most: high } = range;
   if (low === undefined) return `at most ${write(/** @type {number} */ (high))}`;
   if (high === undefined) return `at least ${write(low)}`;

@@ -24,6 +24,12 @@ export function loosened(limit, by, unit) {
   return `${ranged(by, unit === "money" ? money : plain)} ${least ? "less" : "more"}`;
 }
 
+/** For an order: the least that hangs on a card first; what is only known from below after what is settled. @param {WhyCard} card */
+export function lossOf(card) {
+  if (!card.loss) return Infinity;
+  return card.loss.at_most ?? (card.loss.at_least ?? 0) + 1e6;
+}
+
 /** What keeps a card out, or what it brings. @param {{card: WhyCard}} props */
 export function Why({ card }) {
   const { model } = useStore();
@@ -46,7 +52,8 @@ export function Why({ card }) {
 /** What forcing a card in (or out) costs. @param {WhyCard} card */
 function lossWords(card) {
   const { at_least: low, at_most: high } = card.loss || {};
-  const forced = card.in ? "Without it" : "Rearranged with it in";
+  const forced = card.in ? "Without it" : "Rearranged with it in,";
+  if (low === undefined && high === undefined) return `${forced} how much fit the best pool would have is not settled.`;
   if (low !== undefined && high !== undefined && high <= 0) {
     if (low === 0) return `${forced} a pool is just as good.`;
     return `${forced} the best pool would have ${ranged({ at_least: -high, at_most: -low })} more fit.`;

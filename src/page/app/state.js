@@ -39,6 +39,8 @@ export class State {
       this.soon();
     };
     this.redraw = 0;
+    /** Whether the page is being printed: then parts stand open and tables are whole. */
+    this.printing = false;
     /** Whether the running search was given up, and ends with what it had found. */
     this.ending = false;
     /** @type {Set<string>} paths of files that were dropped or changed here */

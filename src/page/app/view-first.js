@@ -2,6 +2,7 @@
 import { html, useState } from "../vendor/preact.js";
 import { count, folded, money, plain, ranged, signed } from "./numbers.js";
 import { Share } from "./pictures.js";
+import { lossOf } from "./reasons.js";
 import { today } from "./save.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
@@ -116,15 +117,10 @@ export function Undecided() {
   const matter = (answer.firmness?.cards || []).filter((card) => card.score_matters).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
   const out = (answer.wishes || []).filter((wish) => !wish.in).length;
   return html`<section aria-labelledby="undecided"><h2 id="undecided">Undecided</h2>
-    ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish: ${card.one_swap && card.one_swap.leaves ? html`one swap, instead of <${CardName} name=${card.one_swap.leaves} />, ${signed(-card.one_swap.loss)} fit and ${signed(card.one_swap.cost_change, money)} of money; ` : ""}rearranged with it in, ${ranged(card.loss)} less fit</li>`)}</ul>` : null}
+    ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish: ${card.one_swap && card.one_swap.leaves ? html`one swap, instead of <${CardName} name=${card.one_swap.leaves} />, ${signed(-card.one_swap.loss)} fit and ${signed(card.one_swap.cost_change, money)} of money; ` : ""}rearranged with it in, ${card.loss?.at_least === undefined && card.loss?.at_most === undefined ? "how much less fit is not settled" : `${ranged(card.loss)} less fit`}</li>`)}</ul>` : null}
     ${matter.length ? html`<ul class="plain">${matter.map((card) => html`<li>The score of <${CardName} name=${card.name} /> decides whether it is ${card.in ? "in" : "out"}${(card.loss?.at_least ?? 0) > 0 || (card.loss?.at_most ?? 0) > 0 ? ` (${ranged(card.loss)} fit)` : `: a pool ${card.in ? "without" : "with"} it ${card.loss?.at_most === 0 ? "is" : "may be"} just as good`}.</li>`)}</ul>` : null}
     ${!near.length && !matter.length ? html`<p>${out && !answer.wishes_out ? `${count(out, "wish", "wishes")} out; the reasons are being found.` : "Nothing: no wish is nearly in."}</p>` : null}
     ${out > near.length && near.length ? html`<p class="quiet">${count(out - near.length, "more wish", "more wishes")} out: see Wishes.</p>` : null}</section>`;
-}
-
-/** @param {import("./types.js").WhyCard} card */
-function lossOf(card) {
-  return card.loss?.at_most ?? (card.loss?.at_least ?? Infinity) + 1e6;
 }
 
 /** A line for each theme, the weakest first. */

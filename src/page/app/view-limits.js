@@ -21,7 +21,7 @@ export function LimitsPart() {
   const key = (/** @type {LimitUse} */ rule) => `${rule.kind} ${limitName(rule.name, rule.of)}`;
   const rules = /** @type {LimitUse[]} */ (store.answer.rules || store.model.limits || []).filter((rule) => rule.counts !== false); // without a pool, as the model has them
   const tight = rules.filter((rule) => rule.slack !== undefined && rule.slack <= 0 && rule.kind !== "keep" && rule.kind !== "ban");
-  const listed = list || (costs.size ? "costs" : store.answer.rules ? "tight" : "all");
+  const listed = store.printing ? "tight" : list || (costs.size ? "costs" : store.answer.rules ? "tight" : "all");
   const word = wanted.toLowerCase();
   const among = (/** @type {LimitUse} */ rule) => (word || listed === "all" ? limitName(rule.name, rule.of).toLowerCase().includes(word) : listed === "tight" ? tight.includes(rule) : costs.has(limitName(rule.name, rule.of)) || changed(store, rule));
   const shown = rules.filter((rule) => open === key(rule) || among(rule)); // what is being changed stays
@@ -35,7 +35,7 @@ export function LimitsPart() {
       { title: "Has", number: true, show: (row) => (row.use === undefined ? "" : numberIn(row.use, unitOf(store.model, row))) },
       { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.slack === undefined ? "" : row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : unitOf(store.model, row) === "money" ? numberIn(row.slack, "money") : plain(row.slack)) },
       { title: "One more would bring", show: (row) => html`<${Worth} sides=${worth(row)} />` },
-      { title: "Change", show: (row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
+      { title: "Change", kind: "press", show: (row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
     ])} />
     ${store.step.asked.off.length ? html`<p>Switched off: ${store.step.asked.off.map((name) => html`${name} <button type="button" class="small" onClick=${() => store.attempt(`limit ${name} holds again`, withOff(store.step.asked, name, false))}>holds again</button> `)}</p>` : null}
     ${store.step.asked.rules.length ? html`<p>New: ${store.step.asked.rules.map((rule) => html`${rule.name} (${boundWords(rule)}) <button type="button" class="small" onClick=${() => store.attempt(`without the limit ${rule.name}`, withoutRule(store.step.asked, rule.name))}>take away</button> `)}</p>` : null}

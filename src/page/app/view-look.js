@@ -1,13 +1,14 @@
 // Looking: themes, colours and their curves, places and engines, wishes, the frontier, cases, changes.
 import { html, useState } from "../vendor/preact.js";
-import { askedLines, caseAsked } from "./asked.js";
-import { count, money, plain, ranged, signed } from "./numbers.js";
+import { askedLines, caseAsked, limitName } from "./asked.js";
+import { count, listed, money, plain, ranged, signed } from "./numbers.js";
 import { Curve, Frontier, Share } from "./pictures.js";
-import { Why } from "./reasons.js";
-import { sum } from "./state.js";
+import { lossOf, Why } from "./reasons.js";
+import { problemWords, sum } from "./state.js";
 import { difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
 import { CardName, CardNames, Colours, hueOf, inColumns, More, Part, Table, typed, useStore } from "./widgets.js";
 import { ThemeWeight } from "./view-limits.js";
+import { yaml } from "./write.js";
 
 /** Is each theme deep enough? */
 export function ThemesPart() {
@@ -63,7 +64,7 @@ export function ColoursPart() {
       ...[["Mono", "mono"], ["Early", "early"], ["Middle", "middle"], ["Late", "late"]].map(([title, key]) => ({ title, number: true, show: (/** @type {any} */ row) => row[key] })),
       { title: "Average cost", number: true, show: (row) => (row.mono - row.noCost ? (row.costs / (row.mono - row.noCost)).toFixed(2) : "") },
       ...[["In gold", "gold"], ["In hybrid", "hybrid"], ["Fixing", "fixing"]].map(([title, key]) => ({ title, number: true, show: (/** @type {any} */ row) => row[key] })),
-      { title: "Kinds", show: (row) => Object.entries(row.kinds).sort((a, b) => /** @type {number} */ (b[1]) - /** @type {number} */ (a[1])).map(([kind, number]) => `${kind} ${number}`).join(", ") },
+      { title: "Kinds", kind: "long", show: (row) => Object.entries(row.kinds).sort((a, b) => /** @type {number} */ (b[1]) - /** @type {number} */ (a[1])).map(([kind, number]) => `${kind} ${number}`).join(", ") },
     ])} />
     <${More} title="The curves as a table"><${Table} caption="Mono cards by cost" rows=${lines} columns=${inColumns([
       { title: "Colour", show: (row) => row.colour },
@@ -115,7 +116,7 @@ export function WishesPart() {
   return html`<${Part} id="wishes" title="Wishes" note=${`${wishes.length - out.length} of ${wishes.length} in`}>
     <p>In: <${CardNames} cards=${wishes.filter((wish) => wish.in).map((wish) => ({ name: wish.name }))} most=${40} /></p>
     ${out.length && !reasons ? html`<p class="quiet">Out: <${CardNames} cards=${out.map((wish) => ({ name: wish.name }))} most=${40} />. The reasons are being found.</p>` : null}
-    ${[...(reasons || [])].sort((a, b) => (a.loss?.at_most ?? 1e9) - (b.loss?.at_most ?? 1e9)).map((card) => html`<div class="wish"><h3><${CardName} name=${card.name} /> <span class="quiet">${card.impossible ? "cannot be in" : card.loss ? `costs ${ranged(card.loss)} fit` : ""}</span></h3><${Why} card=${card} /></div>`)}
+    ${[...(reasons || [])].sort((a, b) => lossOf(a) - lossOf(b)).map((card) => html`<div class="wish"><h3><${CardName} name=${card.name} /> <span class="quiet">${card.impossible ? "cannot be in" : card.loss ? (card.loss.at_least === undefined && card.loss.at_most === undefined ? "cost not settled" : `costs ${ranged(card.loss)} fit`) : ""}</span></h3><${Why} card=${card} /></div>`)}
   </${Part}>`;
 }
 
@@ -125,7 +126,7 @@ export function FirmPart() {
   const firm = store.answer.firmness;
   if (!firm || !firm.cards || !firm.cards.length) return null;
   return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `with scores off by up to ${plain(firm.margin)}, ${Math.round((firm.stays || 0) * 100)} % of the cards stay` : ""}>
-    <${Table} caption="Cards by how much fit hangs on them" most=${30} rows=${firm.cards} columns=${inColumns([
+    <${Table} caption="The cards on which the least fit hangs first" most=${30} rows=${[...firm.cards].sort((a, b) => lossOf(a) - lossOf(b))} columns=${inColumns([
       { title: "Card", show: (row) => html`<${CardName} name=${row.name} />` },
       { title: "Now", show: (row) => (row.in ? "in" : "out") },
       { title: "Stands", show: (row) => row.kind },
@@ -138,7 +139,7 @@ export function FirmPart() {
 export function FrontierPart() {
   const store = useStore();
   const frontier = store.data.caps?.frontiers?.[0];
-  if (!frontier && !store.ready) return null;
+  if (!frontier && !(store.ready && store.priced)) return null;
   return html`<${Part} id="frontier" title="What more money buys" note=${frontier?.knee ? `knee at ${money(frontier.knee)}` : ""}><${FrontierInside} /></${Part}>`;
 }
 
@@ -179,16 +180,26 @@ function FrontierShown({ caps, here }) {
 /** Cases side by side, also those kept here. */
 export function CasesPart() {
   const store = useStore();
+  const [found, find] = useState(/** @type {{of: any, cases?: any, words: string} | null} */ (null));
   const start = store.steps[0].answer;
-  const told = (store.data.cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: (store.model.cases || []).some((other) => other.name === one.name) ? caseAsked(one.name) : null }));
+  const cases = store.data.cases || (found?.of === store.data ? found.cases : null);
+  const compute = async () => {
+    const of = store.data;
+    find({ of, words: "being solved ..." });
+    const answer = await store.reasons.ask("cases", { ask: "what-if", cases: true });
+    find({ of, cases: answer?.cases ? answer : null, words: !answer ? "Given up." : answer.error ? problemWords(answer.error) : "" });
+  };
+  const unsolved = !cases && (store.model.cases || []).length;
+  const told = (cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: (store.model.cases || []).some((other) => other.name === one.name) ? caseAsked(one.name) : null }));
   const kept = store.kept.map((/** @type {any} */ one) => {
     const moved = one.answer && start ? difference(poolOf(/** @type {any} */ (start.pool)), poolOf(one.answer.pool)) : { enters: [], leaves: [] };
     return { ...(one.answer || {}), ...moved, nearest: undefined, name: one.name, asked: one.asked };
   });
   const rows = [...told, ...kept];
-  if (!rows.length) return null;
-  return html`<${Part} id="cases" title="Cases side by side" note=${count(rows.length - (told.length ? 1 : 0), "case")}>
-    <${Table} caption="What if?" rows=${rows} columns=${inColumns([
+  if (!rows.length && !unsolved) return null;
+  return html`<${Part} id="cases" title="Cases side by side" note=${count(unsolved ? unsolved + kept.length : rows.length - (told.length ? 1 : 0), "case")}>
+    ${unsolved ? html`<p><button type="button" disabled=${!store.ready} onClick=${compute}>Solve the scenario's cases</button> <span class="quiet" role="status">${found?.of === store.data ? found.words : listed((store.model.cases || []).map((one) => one.name))}</span></p>` : null}
+    ${rows.length ? html`<${Table} caption="What if?" rows=${rows} columns=${inColumns([
       { title: "Case", show: (row) => row.name },
       { title: "Fit", number: true, show: (row) => (row.fit === undefined ? "nothing fits" : plain(row.fit)) },
       { title: "Per card", number: true, show: (row) => (row.fit === undefined ? "" : (row.fit / row.size).toFixed(3)) },
@@ -197,11 +208,20 @@ export function CasesPart() {
       { title: "In", number: true, show: (row) => sum((row.nearest || row).enters || []) },
       { title: "Out", number: true, show: (row) => sum((row.nearest || row).leaves || []) },
       { title: "Weakest theme", show: (row) => row.weakest || "" },
-      { title: "Changes", show: (row) => html`${(row.newly_tight || []).length ? `newly tight: ${row.newly_tight.slice(0, 3).map((/** @type {any} */ one) => (one.of ? `${one.name} (${one.of})` : one.name)).join(", ")}` : row.asked ? askedLines(row.asked).join("; ") : ""}` },
-      { title: "Try", show: (row) => (row.asked ? html`<button type="button" class="small" disabled=${!store.ready} aria-label=${`go there: the case ${row.name}`} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>go there</button>` : "") },
-    ])} />
+      { title: "Asks", kind: "long", show: (row) => caseWords(row, store.model) },
+      { title: "Newly tight", kind: "long", show: (row) => (row.newly_tight || []).slice(0, 3).map((/** @type {any} */ one) => limitName(one.name, one.of)).join(", ") },
+      { title: "Try", kind: "press", show: (row) => (row.asked ? html`<button type="button" class="small" disabled=${!store.ready} aria-label=${`go there: the case ${row.name}`} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>go there</button>` : "") },
+    ])} />` : null}
     ${rows.filter((row) => ((row.nearest || row).enters || []).length).map((row) => html`<${More} title=${`${row.name}: cards in and out`}><p>In: <${CardNames} cards=${(row.nearest || row).enters} most=${60} /></p><p>Out: <${CardNames} cards=${(row.nearest || row).leaves} most=${60} /></p></${More}>`)}
   </${Part}>`;
+}
+
+/** What a case asks, shortly: of the scenario's own as it is written there. @param {any} row @param {import("./types.js").Model} model */
+function caseWords(row, model) {
+  const written = (model.cases || []).find((one) => one.name === row.name);
+  if (!written) return row.asked ? askedLines(row.asked).join("; ") : "";
+  const words = [...Object.entries(written.change || {}), ...(written.cards ? [["cards", written.cards]] : [])].map(([key, value]) => `${key.replaceAll("_", " ")}: ${yaml(value).replaceAll('"', "")}`).join("; ");
+  return words.length > 160 ? `${words.slice(0, 157)}...` : words;
 }
 
 /** Changes against the present pool, swap by swap. */
@@ -256,16 +276,19 @@ export function ShoppingPart() {
   const total = rows.reduce((all, row) => all + row.sum, 0);
   let run = 0;
   const half = new Set(rows.filter((row) => (run += row.sum) - row.sum < total / 2).map((row) => row.card.name));
-  return html`<${Part} id="shopping" title="Shopping list" note=${`${rows.length} cards, ${money(total)}`}>
-    <p>${count(half.size, "card")} take half of the money.</p>
-    <${Table} caption="To buy, dearest first" most=${40} rows=${rows} mark=${(/** @type {any} */ row) => (half.has(row.card.name) ? "dear" : "")} columns=${inColumns([
+  const { priced } = store;
+  return html`<${Part} id="shopping" title="Shopping list" note=${`${count(rows.length, "card")}${priced ? `, ${money(total)}` : ""}`}>
+    <p>${!rows.length ? "Nothing is to be bought." : priced ? `${count(half.size, "card")} take${half.size === 1 ? "s" : ""} half of the money.` : "No card has a price: what is not owned, by name."}</p>
+    ${rows.length ? html`<${Table} caption=${priced ? "To buy, dearest first" : "To buy"} most=${40} rows=${rows} mark=${(/** @type {any} */ row) => (half.has(row.card.name) ? "dear" : "")} columns=${inColumns([
       { title: "Card", sort: (row) => row.card.name, show: (row) => html`<${CardName} name=${row.card.name} />` },
       { title: "Copies", number: true, show: (row) => row.copies },
-      { title: "Each", number: true, sort: (row) => row.card.price, show: (row) => money(row.card.price) },
-      { title: "Sum", number: true, sort: (row) => row.sum, show: (row) => money(row.sum) },
-      { title: "Beside the dearest", kind: "roomy", show: (row) => html`<${Share} share=${row.sum / (rows[0]?.sum || 1)} />` },
+      ...(priced ? inColumns([
+        { title: "Each", number: true, sort: (row) => row.card.price, show: (row) => money(row.card.price) },
+        { title: "Sum", number: true, sort: (row) => row.sum, show: (row) => money(row.sum) },
+        { title: "Beside the dearest", kind: "roomy", show: (row) => html`<${Share} share=${row.sum / (rows[0]?.sum || 1)} />` },
+      ]) : []),
       { title: "Colours", show: (row) => html`<${Colours} colours=${row.card.colours} />` },
-    ])} /></${Part}>`;
+    ])} />` : null}</${Part}>`;
 }
 
 /** @param {import("./store.js").Store} store */

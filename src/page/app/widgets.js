@@ -10,10 +10,15 @@ export function useStore() {
   return useContext(StoreContext);
 }
 
+/** Parts that are on paper only where they stand open. */
+const UNPRINTED = ["list", "home", "words"];
+
 /** A part of the page that opens by a click. @param {{id: string, title: string, note?: string, open?: boolean, children?: any}} props */
 export function Part({ id, title, note, open, children }) {
-  const [shown, show] = useState(!!open);
-  return html`<details class="part" id=${id} open=${shown} onToggle=${(/** @type {any} */ event) => show(event.currentTarget.open)}>
+  const { printing } = useStore();
+  const [opened, show] = useState(!!open);
+  const shown = opened || (printing && !UNPRINTED.includes(id));
+  return html`<details class="part" id=${id} open=${shown} onToggle=${(/** @type {any} */ event) => printing || show(event.currentTarget.open)}>
     <summary><h2>${title}</h2>${note ? html` <span class="note">${note}</span>` : null}</summary>
     ${shown ? html`<div class="inside"><${Guard}>${children}</${Guard}></div>` : null}
   </details>`;
@@ -51,7 +56,8 @@ export function Table({ caption, columns, rows, hideCaption, most, mark, keyOf =
   const [order, setOrder] = useState(/** @type {{at: number, down: boolean} | null} */ (null));
   const [all, showAll] = useState(false);
   const sorted = order ? sortedRows(rows, columns[order.at], order.down) : rows;
-  const shown = most && !all ? sorted.slice(0, most) : sorted;
+  const { printing } = useStore();
+  const shown = most && !all && !printing ? sorted.slice(0, most) : sorted;
   const frame = useRef(/** @type {HTMLElement | null} */ (null));
   const [wide, setWide] = useState(false);
   useLayoutEffect(() => {

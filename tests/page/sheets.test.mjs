@@ -1,0 +1,150 @@
+// Sheets that come to the page and files that leave it, against what the program makes of the same; names that are anything but harmless.
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import fs from "node:fs";
+import path from "node:path";
+import { after, before, test } from "node:test";
+import { freshFolder, launch, openPage, openPart, ready, solved, until, writePage } from "./browse.mjs";
+import { program, root } from "./support.mjs";
+
+const folder = freshFolder();
+const books = path.join(root, "tests/data/workbooks");
+let browser, written;
+
+before(async () => {
+  written = writePage(path.join(folder, "books.html"), books, "--effort", "20000");
+  browser = await launch();
+});
+after(() => browser?.close());
+
+const best = (...options) => JSON.parse(execFileSync(program, ["best", ...options, "--json"], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] }));
+
+async function drop(page, ...files) {
+  const home = await openPart(page, "home");
+  const said = () => document.querySelector("#home .drop [role=status]")?.textContent ?? "";
+  const old = await page.evaluate(said);
+  await home.locator("input[type=file]").setInputFiles(files);
+  await until(page, (before) => !["", "being read ...", before].includes(document.querySelector("#home .drop [role=status]")?.textContent ?? ""), old);
+  return home.locator(".drop [role=status]").textContent();
+}
+
+async function bytes(page, name) {
+  const home = await openPart(page, "home");
+  const [download] = await Promise.all([page.waitForEvent("download"), home.getByRole("button", { name, exact: true }).click()]);
+  return fs.readFileSync(await download.path());
+}
+
+const text = (name, content) => ({ name, mimeType: "text/csv", buffer: Buffer.from(content) });
+
+test("the pool as a sheet and as a workbook are those that the program writes, also after a change", async () => {
+  const page = await openPage(browser, written);
+  await ready(page);
+  const same = async (...options) => {
+    for (const [name, title] of [["pool.csv", "The pool"], ["pool.xlsx", "The pool as a workbook"]]) {
+      const file = path.join(folder, name);
+      execFileSync(program, ["best", books, ...options, "-o", file], { stdio: "ignore" });
+      assert.ok((await bytes(page, title)).equals(fs.readFileSync(file)), `${name} ${options}`);
+    }
+  };
+  await same();
+  await page.locator("#card-box").fill("Zoë Ferry");
+  await page.locator("#card-box").press("Enter");
+  await page.locator(".card-panel").getByRole("button", { name: "Ban", exact: true }).click();
+  await solved(page, 1);
+  const pool = (await bytes(page, "The pool")).toString();
+  const banned = best(books, "--ban", "Zoë Ferry").pool.map((card) => card.name);
+  assert.deepEqual(banned.filter((name) => !pool.includes(name.replaceAll('"', '""'))), []);
+  page.quiet();
+  await page.context().close();
+});
+
+test("notes in a workbook are notes: shown with their days, and tried as new powers", async () => {
+  const page = await openPage(browser, written);
+  await ready(page);
+  assert.match(await drop(page, path.join(books, "from-csv/notes.xlsx")), /notes\.xlsx holds notes from play/);
+  assert.match(await solved(page, 1), /new powers by notes on \d cards/);
+  await page.locator("#card-box").fill("Zoë Kiln");
+  await page.locator("#card-box").press("Enter");
+  await page.locator(".card-panel").getByText("2026-10-03: 0.5: seen twice").waitFor();
+  page.quiet();
+  await page.context().close();
+});
+
+test("new prices take the place of older ones of the same cards, whatever file these stand in", async () => {
+  const page = await openPage(browser, written);
+  await ready(page);
+  assert.match(await drop(page, path.join(books, "from-csv/prices.xlsx")), /17 older prices in prices\.csv no longer count; prices\.xlsx is read as prices/);
+  assert.match(await drop(page, text("may.csv", "name,price,date\nZoë Warden,9.00,2026-05-01\nZoë Ferry,8.50,2026-05-01\n")), /2 older prices in prices\.xlsx no longer count; may\.csv is read as prices/);
+  await page.locator("#card-box").fill("Zoë Warden");
+  await page.locator("#card-box").press("Enter");
+  assert.equal(await page.getByLabel("price of Zoë Warden").inputValue(), "9.00");
+  const archive = path.join(folder, "books.zip"), unpacked = path.join(folder, "unpacked");
+  fs.writeFileSync(archive, await bytes(page, "The whole scenario, as a folder"));
+  execFileSync("python3", ["-m", "zipfile", "-e", archive, unpacked]);
+  const scenario = fs.readdirSync(unpacked, { recursive: true }).find((name) => name.endsWith("scenario.yaml"));
+  const yaml = fs.readFileSync(path.join(unpacked, scenario), "utf8");
+  assert.match(yaml, /^prices: \[prices older\.csv, may\.csv\]$/m);
+  const fit = best(path.join(unpacked, scenario)).fit;
+  await page.getByText(`Fit ${fit}:`).first().waitFor();
+  assert.match(await drop(page, text("odd.csv", "what,else\n1,2\n")), /^Not taken: odd\.csv has no column name/);
+  page.quiet();
+  await page.context().close();
+});
+
+test("a scenario's folder dropped on the page without one: its pool, and its cases when they are asked for", async () => {
+  const home = path.join(folder, "river");
+  fs.cpSync(path.join(books), home, { recursive: true, filter: (name) => !/from-csv|resaved|make|\.(xlsx|ods)$/.test(name) });
+  fs.appendFileSync(path.join(home, "scenario.yaml"), "cases:\n  - {name: rich, change: {spending_cap: 60}}\n");
+  const page = await openPage(browser, writePage(path.join(folder, "empty.html")));
+  await page.locator("input[webkitdirectory]").setInputFiles(home);
+  await page.locator(".sentence").waitFor({ timeout: 60_000 });
+  assert.match(await page.locator(".sentence").textContent(), new RegExp(`Fit ${best(home).fit}:`));
+  await ready(page);
+  const cases = await openPart(page, "cases");
+  await cases.getByRole("button", { name: "Solve the scenario's cases" }).click();
+  const rich = cases.locator("tbody tr", { hasText: "rich" }).first();
+  await rich.waitFor({ timeout: 60_000 });
+  assert.match(await rich.textContent(), new RegExp(`rich${best(home, "--case", "rich").fit}.*spending cap: 60`));
+  page.quiet();
+  await page.context().close();
+});
+
+test("names that mean something to a program are shown, looked at, kept and banned as any other; on paper all stands open", async () => {
+  const names = ["__proto__", "constructor", "toString", '=HYPERLINK("a","b")', "'=x", "-", "null", "007", "\u202Eright", "Ä".repeat(120), "[a](javascript:b)", "${x} %s \\ `", "name", "none"];
+  const home = path.join(folder, "names");
+  fs.mkdirSync(home);
+  const cell = (value) => `"${value.replaceAll('"', '""')}"`;
+  fs.writeFileSync(path.join(home, "cards.csv"), `name,colours,kind,cost,power,price,tags\n${[...names, ...Array.from({ length: 30 }, (_, k) => `Card ${k}`)].map((name, k) => [cell(name), ["constructor", "teal"][k % 2], "__proto__", k % 5, 1 + (k * 7) % 10, "0.50", "toString enabler 1"].join()).join("\n")}\n`);
+  fs.writeFileSync(path.join(home, "model.yaml"), "size: 20\nspending_cap: 10\ncolours: [constructor, teal]\nthemes:\n  - {name: toString}\nrules:\n  - {name: constructor, each: colour, where: {class: mono}, at_least: 8}\n");
+  fs.writeFileSync(path.join(home, "scenario.yaml"), "model: model.yaml\ncards: [cards.csv]\n");
+  const page = await openPage(browser, writePage(path.join(folder, "names.html"), home), { width: 400 });
+  await ready(page);
+  let steps = 0;
+  for (const name of names.map((one) => one.replace(/^'=/, "="))) {
+    await page.locator("#card-box").fill(name);
+    await page.locator("#card-box").press("Enter");
+    assert.equal(await page.locator("#card-name").textContent(), name);
+    await page.locator(".card-panel").getByRole("button", { name: steps % 2 ? "Keep" : "Ban", exact: true }).click();
+    await solved(page, ++steps);
+    assert.match(await page.locator(".card-panel .verdict").textContent(), steps % 2 ? /Out\./ : /In\./, name);
+    assert.equal(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth), 0, name);
+    await page.locator(".card-panel").getByRole("button", { name: "Close" }).click();
+  }
+  const themes = await openPart(page, "themes");
+  await themes.getByLabel("Weight of toString").fill("2");
+  await themes.getByLabel("Weight of toString").press("Enter");
+  await solved(page, ++steps);
+  const kept = path.join(folder, "wishes.csv");
+  fs.writeFileSync(kept, await bytes(page, "Keeps, bans and wishes"));
+  fs.writeFileSync(path.join(home, "scenario.yaml"), "model: model.yaml\ncards: [cards.csv]\ntags: [../wishes.csv]\nchange: {themes: {toString: {weight: 2}}}\n");
+  const answer = best(home);
+  await page.getByText(`Fit ${answer.fit}:`).first().waitFor();
+  assert.doesNotMatch(await page.locator("main").textContent(), /NaN|undefined|\[object|native code/);
+  await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+  assert.equal(await page.locator("#limits, #themes, #colours, #shopping").locator(".inside").count(), 4);
+  assert.equal(await page.locator("#shopping tbody tr").count(), 20);
+  await page.evaluate(() => dispatchEvent(new Event("afterprint")));
+  assert.equal(await page.locator("#shopping .inside").count(), 0);
+  page.quiet();
+  await page.context().close();
+});
