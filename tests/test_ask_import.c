@@ -1,6 +1,6 @@
 /* test_ask_import.c - sheets asked about from C (ask_import) are what `import` says of them, and become the same files;
- * files of an answer are those that `best` writes; the cells of a workbook (ask_sheets) are those of the same sheet as
- * text. All data are of an invented game. */
+ * a first scenario without sheets (ask_init) is that of `init`; files of an answer are those that `best` writes; the
+ * cells of a workbook (ask_sheets) are those of the same sheet as text. All data are of an invented game. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -178,11 +178,52 @@ static void cells_of_workbooks_are_those_of_the_text(void **state)
     json_decref(none);
 }
 
+static void a_first_scenario_is_that_of_init(void **state)
+{
+    (void)state;
+    static const char *const name[] = {"cards.csv", "targets.csv", "model.yaml", "scenario.yaml"};
+    static const struct {
+        const char *line, *told;
+    } wrong[] = {
+        {"{}", "the size: found nothing, expected a number of cards such as 360"},
+        {"{\"size\": \"12\", \"colours\": \"rye\"}", "the size: found 12, expected a whole number from 20 to 5000"},
+        {"{\"size\": \"90\", \"colours\": \" \"}", "colours: found nothing, expected names with commas between"},
+        {"{\"size\": \"90\", \"colours\": \"rye\", \"themes\": \"a=rue\"}",
+         "themes: found the colour 'rue', expected one of the colours"},
+    };
+    const char *line = "{\"size\": \"90\", \"colours\": \"rye, teal\", \"themes\": \"eels=rye; bells=rye+teal\"}";
+    char *folder = folder_new();
+    Text out = {0};
+    Run run;
+    ask_init(line, strlen(line), &out);
+    json_t *root = json_loadb(text_cstr(&out), out.length, 0, NULL), *files = json_object_get(root, "files");
+    desk_run(folder, &run, 0,
+             WORDS("init", "new", "--size", "90", "--colours", "rye, teal", "--themes", "eels=rye; bells=rye+teal"));
+    run_forget(&run);
+    assert_int_equal(json_object_size(files), 4);
+    for (size_t k = 0; k < 4; k++) {
+        char path[100];
+        snprintf(path, sizeof path, "new/%s", name[k]);
+        expect_file(folder, path, json_object_get(files, name[k]));
+    }
+    json_decref(root);
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        text_clear(&out);
+        ask_init(wrong[k].line, strlen(wrong[k].line), &out);
+        desk_expect(text_cstr(&out), wrong[k].told);
+        assert_null(strstr(text_cstr(&out), "files"));
+    }
+    text_release(&out);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_same_questions_and_files),
         cmocka_unit_test(what_does_not_do_is_said),
+        cmocka_unit_test(a_first_scenario_is_that_of_init),
         cmocka_unit_test(files_are_those_that_best_writes),
         cmocka_unit_test(cells_of_workbooks_are_those_of_the_text),
     };

@@ -324,7 +324,8 @@ static void players_see_no_prices_and_scores(void **state)
     assert_null(strstr(page.html, "wasm"));
     assert_null(strstr(page.still, "price"));
     assert_null(strstr(page.still, "power"));
-    desk_expect(page.text, "|One|rye|2|Draw a card.|");
+    desk_expect(page.text, "|One||rye|2|Draw a card.");
+    desk_expect(page.text, "Its own cards: Two."); /* no theme is of both colours */
     desk_expect(page.text, "Look for One.");
     page_forget(&page);
     /* The other page has them. */

@@ -47,6 +47,10 @@ void ask_close(Ask *ask); /* NULL is allowed */
  * question with its likely and its present answer), and "model" and "scenario" as texts, which are not written; or
  * {"error": [...]}. Appended, as above. */
 void ask_import(const char *line, size_t length, Text *answer);
+/* The files of a new scenario, with sample cards, as `init` writes them: {"size": "360", "colours": "brass, tar",
+ * "themes": "boilers=brass+tar; ...", "semicolons": false} -> {"files": {name: text}}, or {"error": [...]}. Appended.
+ */
+void ask_init(const char *line, size_t length, Text *answer);
 /* All sheets of a file, whatever it is (text, a workbook), as they are read: {"sheets": [{"path": "list.xlsx#Prices",
  * "header": [...], "rows": [[...], ...]}]}, every row as long as the header; or {"error": [...]}. Appended, as above.
  */

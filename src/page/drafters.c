@@ -58,6 +58,24 @@ static void key_cards(const Sight *s, const ThemeTally *theme, unsigned deck, Te
     mem_free(key);
 }
 
+/* A pair without a theme of its own has its gold cards. */
+static void gold_cards(const Sight *s, unsigned deck, Text *out)
+{
+    size_t count = 0;
+    for (size_t c = 0; c < s->data->count; c++) {
+        const PoolCard *card = &s->data->pool[c];
+        if (strcmp(card->class, "gold") != 0 || card->shows != deck)
+            continue;
+        if (count < KEY_CARDS) {
+            text_add(out, count > 0 ? "; " : "<p>Its own cards: ");
+            html_name(out, card->name);
+        }
+        count++;
+    }
+    if (count > 0)
+        html(out, "%s</p>\n", count > KEY_CARDS ? "; and others." : ".");
+}
+
 static void theme_words(const Sight *s, const ThemeTally *theme, unsigned deck, Text *out)
 {
     text_add(out, "<h3>");
@@ -88,7 +106,7 @@ static void pair_curve(const Sight *s, const char *pair, unsigned deck, Text *ou
     count_words(all, "card", &title);
     text_add(&title, " by cost");
     text_add(out, "<figure>");
-    curve_picture(text_cstr(&title), curve, highest, most, 0, out);
+    curve_picture(text_cstr(&title), curve, highest, most, NO_HUE, out);
     text_add(out, "</figure>\n<details class=\"more\"><summary>The curve as a table</summary>");
     const HtmlColumn columns[] = {{"Cost", false}, {"Cards", true}};
     table_begin(out, text_cstr(&title), columns, 2);
@@ -116,8 +134,10 @@ static void pair_part(const Sight *s, const char *pair, Text *out)
             theme_words(s, &s->theme[t], deck, out);
             any = true;
         }
-    if (!any)
+    if (!any) {
         text_add(out, "<p>No theme is this pair's alone.</p>\n");
+        gold_cards(s, deck, out);
+    }
     pair_curve(s, pair, deck, out);
     text_add(out, "</section>\n");
 }
@@ -146,16 +166,18 @@ static void other_themes(const Sight *s, Text *out)
 
 static void card_row(const Sight *s, const PoolCard *card, Text *out)
 {
-    card_row_begin(s->data, card, out);
+    card_row_name(card, out);
+    text_add(out, "<td class=\"notes\"></td>");
+    card_colours_cell(s->data, card, out);
     cost_cell(card, out);
-    html(out, "<td class=\"text\"><bdi>%s</bdi></td><td class=\"notes\"></td>", get_text(card->card, "text"));
+    html(out, "<td class=\"text\"><bdi>%s</bdi></td>", get_text(card->card, "text"));
     row_end(out);
 }
 
 static void all_cards(const Sight *s, Text *out)
 {
     const HtmlColumn columns[] = {
-        {"Card", false}, {"Colours", false}, {"Cost", true}, {"Text", false}, {"Your notes", false}};
+        {"Card", false}, {"Your notes", false}, {"Colours", false}, {"Cost", true}, {"Text", false}};
     part_begin(out, "list", "All cards");
     text_add(out, "<p id=\"notes\"></p>\n");
     table_begin(out, "Cards in the order of their names", columns, sizeof columns / sizeof *columns);

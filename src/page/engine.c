@@ -69,6 +69,16 @@ EMSCRIPTEN_KEEPALIVE const char *engine_import(const char *line)
     return text_cstr(&engine.text);
 }
 
+/* The files of a new scenario (ask_init). */
+EMSCRIPTEN_KEEPALIVE const char *engine_init(const char *line)
+{
+    setlocale(LC_CTYPE, "");
+    mem_on_exhausted(exhausted, NULL);
+    text_clear(&engine.text);
+    ask_init(line, strlen(line), &engine.text);
+    return text_cstr(&engine.text);
+}
+
 /* All sheets of a file, whether it belongs to the scenario or not (ask_sheets). */
 EMSCRIPTEN_KEEPALIVE const char *engine_sheets(const char *path)
 {

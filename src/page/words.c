@@ -59,16 +59,26 @@ static void number_words(double number, bool money, Text *out)
         text_add(out, plain(buffer, number));
 }
 
-void card_row_begin(const PageData *data, const PoolCard *card, Text *out)
+void card_row_name(const PoolCard *card, Text *out)
 {
     row_begin(out);
     html_name(out, card->name);
     if (card->copies > 1)
         html(out, " \u00d7%d", card->copies);
     row_name_end(out);
+}
+
+void card_colours_cell(const PageData *data, const PoolCard *card, Text *out)
+{
     cell_begin(out);
     colours_words(data, card->colours, out);
     cell_end(out);
+}
+
+void card_row_begin(const PageData *data, const PoolCard *card, Text *out)
+{
+    card_row_name(card, out);
+    card_colours_cell(data, card, out);
 }
 
 void cost_cell(const PoolCard *card, Text *out)

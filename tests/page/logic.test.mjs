@@ -72,6 +72,7 @@ test("all that can be asked, written as a case, is read by the program and holds
     asked = withPart(asked, "engines", "eels", { bonus: 0.5, ratio: 2, enablers_per_payoff: { from: 0.5, to: 9 } });
     asked = withOff(withWeight(asked, "eels", 1.5), "rousing", true);
     asked = withRule(asked, newRule({ name: "vessels: 30%, \"more\"", each: "", parts: [{ field: "kind", value: "vessel" }, { field: "cost", from: "1", to: "" }], measure: "count", least: "20", most: "" }));
+    asked = withRule(asked, newRule({ name: "crews", each: "", parts: [{ field: "kind", value: "crew" }], measure: "count", least: "25", most: "60", percent: true }));
     const written = fs.readFileSync(path.join(root, "scenarios/small/scenario.yaml"), "utf8").replaceAll("../../models", path.join(root, "models")).replaceAll("../demo", path.join(root, "scenarios/demo"));
     fs.writeFileSync(path.join(folder, "scenario.yaml"), `${written.replace(/^cases:[\s\S]*/m, "")}\ncases:\n${caseYaml("as tried", asked)}`);
     const best = run("best", path.join(folder, "scenario.yaml"), "--case", "as tried", "--effort", "200k");
@@ -87,6 +88,7 @@ test("all that can be asked, written as a case, is read by the program and holds
     assert.equal(rule("the table's jokes"), undefined);
     assert.deepEqual(rule("enablers per payoff (eels)", "eels").limit, { at_least: 0.5, at_most: 9 });
     assert.ok(rule("vessels: 30%, \"more\"").use >= 20);
+    assert.deepEqual(rule("crews").limit, { at_least: 25, at_most: 60 });
     assert.ok(best.wishes.some((wish) => wish.name === "Zoë Marram, Light-Engineer"));
     assert.ok(best.pool.some((card) => card.name === "Bait" && card.price === 0.05));
   } finally {

@@ -109,6 +109,25 @@ test("a scenario's folder dropped on the page without one: its pool, and its cas
   await page.context().close();
 });
 
+test("without a list: a size, colours and themes become a first scenario with sample cards, as `init` makes it", async () => {
+  const page = await openPage(browser, path.join(folder, "empty.html"));
+  await page.getByText("Or begin without a list").click();
+  const form = page.locator("form.questions");
+  await form.getByLabel("How many cards").fill("90");
+  await form.getByLabel("colours called").fill("rye, teal");
+  await form.getByLabel("built around").fill("eels=rye; bells=rue");
+  await form.getByRole("button", { name: "Make a first scenario" }).click();
+  await form.getByText("themes: found the colour 'rue', expected one of the colours").waitFor();
+  await form.getByLabel("built around").fill("eels=rye; bells=rye+teal");
+  await form.getByRole("button", { name: "Make a first scenario" }).click();
+  await page.locator(".sentence").waitFor({ timeout: 60_000 });
+  const made = path.join(folder, "init");
+  execFileSync(program, ["init", made, "--size", "90", "--colours", "rye, teal", "--themes", "eels=rye; bells=rye+teal"], { stdio: "ignore" });
+  assert.match(await page.locator(".sentence").textContent(), new RegExp(`90 cards.*Fit ${best(made).fit}:`, "s"));
+  page.quiet();
+  await page.context().close();
+});
+
 test("names that mean something to a program are shown, looked at, kept and banned as any other; on paper all stands open", async () => {
   const names = ["__proto__", "constructor", "toString", '=HYPERLINK("a","b")', "'=x", "-", "null", "007", "\u202Eright", "Ä".repeat(120), "[a](javascript:b)", "${x} %s \\ `", "name", "none"];
   const home = path.join(folder, "names");

@@ -84,7 +84,7 @@ function workerSide() {
 
   scope.onmessage = async (/** @type {MessageEvent} */ { data }) => {
     try {
-      const answer = data.open ? await open(data.open) : data.import ? call("_engine_import", data.import) : data.sheets ? call("_engine_sheets", data.sheets) : call("_engine_ask", data.ask);
+      const answer = data.open ? await open(data.open) : data.import ? call("_engine_import", data.import) : data.init ? call("_engine_init", data.init) : data.sheets ? call("_engine_sheets", data.sheets) : call("_engine_ask", data.ask);
       scope.postMessage({ answer });
     } catch (problem) {
       scope.postMessage({ failed: String(problem instanceof Error ? problem.message : problem) });
@@ -156,6 +156,7 @@ export async function startImporter({ wasm, glue, files }) {
   await worked.send({ open: { module, files: fileBytes(files), main: null } });
   return {
     ask: (question) => worked.send({ import: JSON.stringify(question) }),
+    init: (question) => worked.send({ init: JSON.stringify(question) }),
     sheets: (path) => worked.send({ sheets: path }),
     end() {
       worked.end("ended");

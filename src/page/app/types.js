@@ -169,6 +169,7 @@
  * @property {() => void} end
  *
  * @typedef {object} Importer
+ * @property {(question: {size: string, colours: string, themes: string}) => Promise<{files?: Record<string, string>, error?: {message: string}[]}>} init
  * @property {Engine["sheets"]} sheets
  * @property {(question: {files: string[], folder: string, answers: Record<string, string>, cap?: string}) => Promise<Imported>} ask
  * @property {() => void} end

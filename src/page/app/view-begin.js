@@ -22,7 +22,36 @@ export function Begin() {
     <p>Nothing leaves this machine: the optimiser is in this page. Give it your sheets (candidates, prices, owned cards, the present pool; .csv, .xlsx or .ods) as they are, or the folder of a scenario.
       It says what it takes them for, chooses a first pool, and saves all of it as a folder that the command line reads.</p>
     <${DropField} folder=${true} />
-    ${sheets ? html`<${Questions} key=${sheets.map((one) => one.name).join("/")} sheets=${sheets} />` : null}</section></main>`;
+    ${sheets ? html`<${Questions} key=${sheets.map((one) => one.name).join("/")} sheets=${sheets} />` : html`<${WithoutList} />`}</section></main>`;
+}
+
+/** No list yet: a first scenario with sample cards from a size, colours and themes, as `init` makes it. */
+function WithoutList() {
+  const store = useStore();
+  const [size, setSize] = useState("360");
+  const [colours, setColours] = useState("");
+  const [themes, setThemes] = useState("");
+  const [problem, tell] = useState("");
+  const make = async (/** @type {Event} */ event) => {
+    event.preventDefault();
+    tell("");
+    try {
+      const importer = await importerOf({});
+      const told = await importer.init({ size, colours, themes });
+      importer.end();
+      if (!told.files) return tell(problemWords(told.error || []));
+      const files = Object.fromEntries(Object.entries(told.files).map(([name, text]) => [`${FOLDER}/${name}`, text]));
+      await store.reopen({ ...store.data.files, ...files }, `${FOLDER}/scenario.yaml`, "a first scenario with sample cards: drop your own list as cards.csv once you have it");
+    } catch (failed) {
+      tell(failed instanceof Error ? failed.message : String(failed));
+    }
+  };
+  return html`<${More} title="Or begin without a list: with sample cards"><form class="questions" onSubmit=${make}>
+    <p><label>How many cards shall the pool have? <input type="number" min="20" max="5000" required value=${size} onInput=${typed(setSize)} /></label></p>
+    <p><label>What are the colours called? <input required value=${colours} onInput=${typed(setColours)} /></label> <span class="quiet">with commas between: brass, glass, linen, tar</span></p>
+    <p><label>What shall decks be built around? <input value=${themes} onInput=${typed(setThemes)} /></label> <span class="quiet">themes with their colours: convoys=brass+linen; lures=glass+tar; none at first, if you like</span></p>
+    ${problem ? html`<p class="problem" role="alert">${problem}</p>` : null}
+    <p><button type="submit">Make a first scenario</button> <span class="quiet">The numbers of its rules follow from size and colours; the sums stand beside them in model.yaml.</span></p></form></${More}>`;
 }
 
 /** What the sheets hold by these answers; null until that is known for the first time. fresh: by these very answers, and not by those before. @param {DroppedSheet[]} sheets @param {Record<string, string>} answers @param {string} cap @returns {{told: Imported | null, fresh: boolean}} */

@@ -112,8 +112,9 @@ function NewLimit() {
   const [measure, setMeasure] = useState("count");
   const [least, setLeast] = useState("");
   const [most, setMost] = useState("");
+  const [percent, setPercent] = useState(false);
   const [counted, setCounted] = useState(/** @type {any} */ (null));
-  const rule = newRule({ name: name || "new limit", each, parts, measure, least, most });
+  const rule = newRule({ name: name || "new limit", each, parts, measure, least, most, percent });
   const asked = JSON.stringify(rule);
   useEffect(() => {
     if (!store.ready) return;
@@ -146,6 +147,7 @@ function NewLimit() {
     <p class="row"><label>counting <select value=${measure} onChange=${typed(setMeasure)}>${measures.map((/** @type {string} */ one) => html`<option value=${one}>${one === "count" ? "cards" : one}</option>`)}</select></label>
       <label>at least <input type="number" step="any" class="short" value=${least} onInput=${typed(setLeast)} /></label>
       <label>at most <input type="number" step="any" class="short" value=${most} onInput=${typed(setMost)} /></label>
+      <label><input type="checkbox" checked=${percent} onChange=${(/** @type {any} */ event) => setPercent(event.currentTarget.checked)} /> percent of the pool</label>
       <button type="submit" disabled=${least === "" && most === ""}>Solve with it</button></p>
     <${Counted} counted=${counted} /></fieldset></form>`;
 }
@@ -159,7 +161,7 @@ function FieldValue({ field, value, set }) {
 }
 
 /** What the form says, as a rule in YAML says it. @param {any} form */
-export function newRule({ name, each, parts, measure, least, most }) {
+export function newRule({ name, each, parts, measure, least, most, percent = false }) {
   /** @type {Record<string, any>} */
   const where = {};
   for (const part of parts) {
@@ -172,10 +174,11 @@ export function newRule({ name, each, parts, measure, least, most }) {
   if (each) rule.each = each;
   if (Object.keys(where).length) rule.where = where;
   if (measure !== "count") rule.measure = measure;
-  if (least !== "" && least === most) rule.exactly = Number(least);
+  const bound = (/** @type {string} */ text) => (percent ? `${Number(text)}%` : Number(text));
+  if (least !== "" && least === most) rule.exactly = bound(least);
   else {
-    if (least !== "") rule.at_least = Number(least);
-    if (most !== "") rule.at_most = Number(most);
+    if (least !== "") rule.at_least = bound(least);
+    if (most !== "") rule.at_most = bound(most);
   }
   return rule;
 }

@@ -14,6 +14,9 @@ void colours_words(const PageData *data, const char *colours, Text *out);
 void cards_words(const json_t *list, Text *out);
 /* A row for the card: its name with its copies, its colours. More cells and row_end follow. */
 void card_row_begin(const PageData *data, const PoolCard *card, Text *out);
+/* The two alone: a row with the card's name; a cell with its colours. */
+void card_row_name(const PoolCard *card, Text *out);
+void card_colours_cell(const PageData *data, const PoolCard *card, Text *out);
 void cost_cell(const PoolCard *card, Text *out); /* empty where it has none */
 /* "1.7", "1.7 to 2.35", "at least 3"; money: two decimals. */
 void range_words(const json_t *range, bool money, Text *out);
@@ -33,6 +36,7 @@ void signed_words(double number, bool money, Text *out);
 /* ---- pictures: SVG with a title; the table behind it is the caller's ---- */
 
 /* How many cards at each cost. most: of the fullest cost of all such pictures; hue: the colour's place. */
+#define NO_HUE 16
 void curve_picture(const char *title, const int curve[COSTS_MOST + 1], int highest, int most, int hue, Text *out);
 /* A bar within a table's row; of 1. */
 void share_picture(double share, Text *out);
