@@ -83,6 +83,69 @@ static void products_are_the_same_everywhere(void **state)
     }
 }
 
+static void rows_are_added_one_after_the_other(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 44);
+    const Kernels *here = kernels_for_this_processor(), *plain = kernels_plain();
+    for (int round = 0; round < CASES; round++) {
+        double a[MOST * STRIDE], factor[MOST], one[MOST + 1], other[MOST + 1], wanted[MOST + 1];
+        const double *row[MOST];
+        const int count = dice_roll(&dice, 1, MOST), rows = dice_roll(&dice, 0, 11);
+        fill(&dice, a, MOST * STRIDE, 60);
+        fill(&dice, factor, rows, 0);
+        fill(&dice, wanted, MOST + 1, 30);
+        memcpy(one, wanted, sizeof one);
+        memcpy(other, wanted, sizeof other);
+        for (int r = 0; r < rows; r++) {
+            row[r] = a + dice_roll(&dice, 0, MOST - 1) * STRIDE;
+            for (int k = 0; k < count; k++)
+                wanted[k] += factor[r] * row[r][k];
+        }
+        here->add_rows(one, row, factor, rows, count);
+        plain->add_rows(other, row, factor, rows, count);
+        for (int k = 0; k <= MOST; k++) /* beyond the rows' length nothing changes */
+            assert_true(one[k] == wanted[k] && other[k] == wanted[k]);
+    }
+}
+
+static void what_is_listed_is_what_is_asked_for(void **state)
+{
+    (void)state;
+    Dice dice;
+    dice_seed(&dice, 45);
+    const Kernels *const kernels[2] = {kernels_for_this_processor(), kernels_plain()};
+    for (int round = 0; round < CASES; round++) {
+        double a[MOST], x[MOST], sign[MOST], d[2][MOST];
+        int list[MOST];
+        const int count = dice_roll(&dice, 1, MOST);
+        const double factor = dice_chance(&dice, 50) ? 1.0 : -1.0, step = number(&dice);
+        fill(&dice, a, count, 30);
+        fill(&dice, x, count, 30);
+        for (int k = 0; k < count; k++) {
+            sign[k] = dice_roll(&dice, -1, 1);
+            a[k] = dice_chance(&dice, 20) ? 2.5 : a[k]; /* at the limit */
+        }
+        for (int kind = 0; kind < 2; kind++) {
+            int at = 0, found = kernels[kind]->greater(a, sign, factor, 2.5, count, list);
+            for (int k = 0; k < count; k++)
+                if (factor * a[k] * sign[k] > 2.5)
+                    assert_true(at < found && list[at++] == k);
+            assert_int_equal(at, found);
+            memcpy(d[kind], a, sizeof a);
+            found = kernels[kind]->subtract_and_list(d[kind], x, step, sign, count, list);
+            at = 0;
+            for (int k = 0; k < count; k++) {
+                assert_true(d[kind][k] == a[k] - step * x[k]);
+                if (d[kind][k] * sign[k] < 0)
+                    assert_true(at < found && list[at++] == k);
+            }
+            assert_int_equal(at, found);
+        }
+    }
+}
+
 /* G(a) in integers. */
 static int64_t rounded(int64_t a, int64_t d, int64_t r)
 {
@@ -121,8 +184,8 @@ static void rounding_is_that_of_integers(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(pivots_are_the_same_everywhere),
-        cmocka_unit_test(products_are_the_same_everywhere),
+        cmocka_unit_test(pivots_are_the_same_everywhere),     cmocka_unit_test(products_are_the_same_everywhere),
+        cmocka_unit_test(rows_are_added_one_after_the_other), cmocka_unit_test(what_is_listed_is_what_is_asked_for),
         cmocka_unit_test(rounding_is_that_of_integers),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

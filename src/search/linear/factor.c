@@ -43,15 +43,19 @@ void simplex_ftran(const Simplex *s, int variable, double *result)
         return;
     }
     const SearchProblem *m = &s->matrix->p;
-    memset(result, 0, (size_t)s->k * sizeof *result);
+    int entries = 0;
     for (size_t e = m->start[variable]; e < m->start[variable + 1]; e++) {
         const int at = s->place[m->row[e]];
-        if (at < 0)
-            continue;
-        const double a = s->by_column[e];
-        const double *from = s->inverse + at;
-        for (int p = 0; p < s->k; p++)
-            result[p] += a * from[(size_t)p * room];
+        s->entry_at[entries] = at;
+        s->entry[entries] = s->by_column[e];
+        entries += at >= 0;
+    }
+    for (int p = 0; p < s->k; p++) {
+        const double *row = s->inverse + (size_t)p * room;
+        double sum = 0;
+        for (int e = 0; e < entries; e++)
+            sum += s->entry[e] * row[s->entry_at[e]];
+        result[p] = sum;
     }
 }
 

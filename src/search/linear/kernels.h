@@ -17,6 +17,12 @@ typedef struct {
                      double *result);
     /* y -= factor * x */
     void (*subtract)(double *y, const double *x, double factor, int count);
+    /* y += factor[0] row[0], then factor[1] row[1], and so on */
+    void (*add_rows)(double *y, const double *const *row, const double *factor, int rows, int count);
+    /* The k, ascending, with factor * a[k] * sign[k] > least go to list[count]; returns how many. */
+    int (*greater)(const double *a, const double *sign, double factor, double least, int count, int *list);
+    /* The k, ascending, with d[k] * sign[k] < 0 once d -= factor * x go to list[count]; returns how many. */
+    int (*subtract_and_list)(double *d, const double *x, double factor, const double *sign, int count, int *list);
     /* With G(a) = floor(a / d) (d - r) + max(0, a mod d - r), 0 < r < d, |a / d| < 2^51: the sum of G(a) x, and of the
      * squares of G(a). */
     double (*rounded_sum)(const double *a, const double *x, int count, double d, double r);

@@ -6,6 +6,7 @@
 #include "search/linear/simplex_inner.h"
 
 #define PERTURBATION 1e-6
+#define DENSE_SHARE 8 /* one entry in so many columns makes a row dense */
 
 static double noise(int j)
 {
@@ -27,6 +28,22 @@ static double power_of_two_near(double largest)
     return ldexp(1.0, -exponent);
 }
 
+/* Where a row has so many entries that adding its noughts, too, takes less time than to look where they are. */
+static void load_dense_rows(Simplex *s)
+{
+    const Matrix *m = s->matrix;
+    size_t dense = 0;
+    for (int i = 0; i < s->rows; i++) {
+        const size_t entries = m->row_start[i + 1] - m->row_start[i];
+        s->dense_at[i] = entries * DENSE_SHARE >= (size_t)s->columns ? (int)dense++ : -1;
+    }
+    mem_free(s->dense);
+    s->dense = mem_new(dense * (size_t)s->columns + 1, sizeof *s->dense);
+    for (int i = 0; i < s->rows; i++)
+        for (size_t e = m->row_start[i]; s->dense_at[i] >= 0 && e < m->row_start[i + 1]; e++)
+            s->dense[(size_t)s->dense_at[i] * (size_t)s->columns + (size_t)m->column[e]] = s->by_row[e];
+}
+
 static void load_entries(Simplex *s)
 {
     const Matrix *m = s->matrix;
@@ -35,13 +52,13 @@ static void load_entries(Simplex *s)
     s->by_row = mem_resize(s->by_row, entries + 1, sizeof *s->by_row);
     for (int i = 0; i < s->rows; i++) {
         s->row_scale[i] = m->row_largest[i] > 0 ? power_of_two_near((double)m->row_largest[i]) : 1.0;
-        s->full[i] = m->row_start[i + 1] - m->row_start[i] == (size_t)s->columns;
     }
     for (size_t e = 0; e < entries; e++)
         s->by_column[e] = (double)m->p.value[e] * s->row_scale[m->p.row[e]];
     for (int i = 0; i < s->rows; i++)
         for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++)
             s->by_row[e] = (double)m->row_value[e] * s->row_scale[i];
+    load_dense_rows(s);
 }
 
 void simplex_load_costs(Simplex *s)
@@ -98,7 +115,11 @@ Simplex *simplex_new(const Matrix *matrix)
     s->side = mem_new(all, sizeof *s->side);
     s->sign = mem_new(all, sizeof *s->sign);
     s->kernels = kernels_for_this_processor();
-    s->full = mem_new((size_t)s->rows + 1, sizeof *s->full);
+    s->dense_at = mem_new((size_t)s->rows + 1, sizeof *s->dense_at);
+    s->dense_row = mem_new((size_t)s->rows + 1, sizeof *s->dense_row);
+    s->dense_factor = mem_new((size_t)s->rows + 1, sizeof *s->dense_factor);
+    s->entry_at = mem_new((size_t)s->rows + 1, sizeof *s->entry_at);
+    s->entry = mem_new((size_t)s->rows + 1, sizeof *s->entry);
     s->dirty = mem_new((size_t)s->columns + 1, sizeof *s->dirty);
     s->is_dirty = mem_new((size_t)s->columns + 1, sizeof *s->is_dirty);
     s->place = mem_new((size_t)s->rows + 1, sizeof *s->place);
@@ -130,7 +151,11 @@ void simplex_grow(Simplex *s)
     s->rows = s->matrix->p.rows;
     const size_t rows = (size_t)s->rows, all = n + rows;
     s->row_scale = longer(s->row_scale, old, rows, sizeof *s->row_scale);
-    s->full = longer(s->full, old, rows, sizeof *s->full);
+    s->dense_at = longer(s->dense_at, old, rows, sizeof *s->dense_at);
+    s->dense_row = longer(s->dense_row, old, rows, sizeof *s->dense_row);
+    s->dense_factor = longer(s->dense_factor, old, rows, sizeof *s->dense_factor);
+    s->entry_at = longer(s->entry_at, old, rows, sizeof *s->entry_at);
+    s->entry = longer(s->entry, old, rows, sizeof *s->entry);
     s->place = longer(s->place, old, rows, sizeof *s->place);
     s->y = longer(s->y, old, rows, sizeof *s->y);
     s->c = longer(s->c, had, all, sizeof *s->c);
@@ -156,13 +181,46 @@ void simplex_free(Simplex *s)
 {
     if (!s)
         return;
-    void *const all[] = {s->row_scale,     s->by_column,    s->by_row,  s->cost,       s->c,
-                         s->low,           s->high,         s->x,       s->d,          s->side,
-                         s->sign,          s->full,         s->dirty,   s->is_dirty,   s->head,
-                         s->row_at,        s->place,        s->inverse, s->weight,     s->rho,
-                         s->column,        s->tau,          s->moved,   s->alpha,      s->y,
-                         s->heap,          s->ratio,        s->passed,  s->saved.head, s->saved.row_at,
-                         s->saved.inverse, s->saved.weight, s->saved.x, s->saved.d,    s->saved.c,
+    void *const all[] = {s->row_scale,
+                         s->by_column,
+                         s->by_row,
+                         s->cost,
+                         s->c,
+                         s->low,
+                         s->high,
+                         s->x,
+                         s->d,
+                         s->side,
+                         s->sign,
+                         s->dense,
+                         s->dense_at,
+                         (void *)s->dense_row,
+                         s->dense_factor,
+                         s->entry_at,
+                         s->entry,
+                         s->dirty,
+                         s->is_dirty,
+                         s->head,
+                         s->row_at,
+                         s->place,
+                         s->inverse,
+                         s->weight,
+                         s->rho,
+                         s->column,
+                         s->tau,
+                         s->moved,
+                         s->alpha,
+                         s->y,
+                         s->heap,
+                         s->ratio,
+                         s->passed,
+                         s->saved.head,
+                         s->saved.row_at,
+                         s->saved.inverse,
+                         s->saved.weight,
+                         s->saved.x,
+                         s->saved.d,
+                         s->saved.c,
                          s->saved.side};
     for (size_t k = 0; k < sizeof all / sizeof *all; k++)
         mem_free(all[k]);

@@ -85,20 +85,24 @@ static void tableau_row(Simplex *s, int position)
     const Matrix *m = s->matrix;
     memcpy(s->rho, s->inverse + (size_t)position * (size_t)s->room, (size_t)s->k * sizeof *s->rho);
     memset(s->alpha, 0, (size_t)s->columns * sizeof *s->alpha);
+    int dense = 0;
     for (int r = 0; r < s->k; r++) {
         const double a = s->rho[r];
         const int i = s->row_at[r];
         s->alpha[s->columns + i] = a;
         if (fabs(a) < 1e-13)
             continue;
+        if (s->dense_at[i] >= 0) {
+            s->dense_row[dense] = s->dense + (size_t)s->dense_at[i] * (size_t)s->columns;
+            s->dense_factor[dense++] = a;
+            continue;
+        }
         const double *value = s->by_row;
         const int *column = m->column;
-        if (s->full[i])
-            s->kernels->subtract(s->alpha, value + m->row_start[i], -a, s->columns);
-        else
-            for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++)
-                s->alpha[column[e]] += a * value[e];
+        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++)
+            s->alpha[column[e]] += a * value[e];
     }
+    s->kernels->add_rows(s->alpha, s->dense_row, s->dense_factor, dense, s->columns);
 }
 
 static void sift_down(Simplex *s, int count, int at)
@@ -130,12 +134,8 @@ static bool stops(const Simplex *s, int v, double sign)
 /* Fills the heap with the breakpoints that can matter: a single one that would use up the slope bounds all others. */
 static int gather(Simplex *s, double sign, double slope)
 {
-    int found = 0, count = 0;
+    int found = s->kernels->greater(s->alpha, s->sign, sign, PIVOT, s->columns, s->passed), count = 0;
     double end = INFINITY;
-    for (int j = 0; j < s->columns; j++) { /* without branches: which columns pass is as good as random */
-        s->passed[found] = j;
-        found += sign * s->alpha[j] * s->sign[j] > PIVOT;
-    }
     for (int r = 0; r < s->k; r++) {
         const int v = s->columns + s->row_at[r];
         s->passed[found] = v;
@@ -232,16 +232,11 @@ static void update_weights(Simplex *s, int position)
 /* Signs that rounding turns are shifted away, so that the next ratio test sees a dual feasible basis. */
 static void update_d(Simplex *s, int entering, double step)
 {
-    s->kernels->subtract(s->d, s->alpha, step, s->columns);
-    int turned = 0;
-    for (int j = 0; j < s->columns; j++)
-        turned += s->d[j] * s->sign[j] < 0;
-    for (int j = 0; turned > 0 && j < s->columns; j++)
-        if (s->d[j] * s->sign[j] < 0) {
-            s->c[j] -= s->d[j];
-            s->d[j] = 0.0;
-            turned--;
-        }
+    const int turned = s->kernels->subtract_and_list(s->d, s->alpha, step, s->sign, s->columns, s->heap);
+    for (int k = 0; k < turned; k++) {
+        s->c[s->heap[k]] -= s->d[s->heap[k]];
+        s->d[s->heap[k]] = 0.0;
+    }
     for (int r = 0; r < s->k; r++) {
         const int v = s->columns + s->row_at[r];
         if (s->side[v] == BASIC)

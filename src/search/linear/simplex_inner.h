@@ -26,9 +26,14 @@ struct Simplex {
     double *low, *high;         /* [columns + rows] */
     double *x, *d;              /* [columns + rows] */
     const Kernels *kernels;
-    bool *full;              /* [rows] the row has an entry in every column */
-    int *dirty, dirty_count; /* columns whose bounds changed since x was computed */
-    bool *is_dirty;          /* [columns] */
+    double *dense;            /* [dense_rows * columns] rows with many entries, with their noughts */
+    int *dense_at;            /* [rows] the row's place there, or -1 */
+    const double **dense_row; /* [rows] scratch: those of a row of the tableau ... */
+    double *dense_factor;     /* [rows] ... and their factors */
+    int *entry_at;            /* [rows] scratch: a column's entries in rows that take part ... */
+    double *entry;            /* [rows] */
+    int *dirty, dirty_count;  /* columns whose bounds changed since x was computed */
+    bool *is_dirty;           /* [columns] */
     double *sign; /* [columns + rows] 1 at high, -1 at low, 0 for basic, free and fixed ones: follows side and bounds */
     signed char *side;                  /* [columns + rows]; slacks of rows that take no part count as basic */
     int k, room;                        /* rows that take part; stride of the inverse */
