@@ -10,13 +10,13 @@
 #include "search/subtree/branching.h"
 
 #define INTEGRAL 1e-6
-#define RELIABLE 4
+#define RELIABLE 2
 #define FEW                                                                                                            \
     8 /* with so few fractional columns all are tried at every node: trees become much smaller than by learned costs   \
        */
-#define MOST_TRIALS 12
-#define PATIENCE 4
-#define TRIAL_PIVOTS 12
+#define MOST_TRIALS 16
+#define PATIENCE 8
+#define TRIAL_PIVOTS 100 /* nearly all trials end: only those teach, and only they can be compared */
 #define LEAST_GAIN 1e-6
 #define MOST_CANDIDATES 64
 

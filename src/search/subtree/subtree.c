@@ -24,6 +24,14 @@ static bool apply_change(Worker *w, Level *l, const Change *change)
     return *low <= *high;
 }
 
+/* Where a node that is left open starts from. A basis with rows of cuts that will be gone would have to be mended. */
+static const Basis *start_of(const Task *task, const Worker *w, const Pending *pending)
+{
+    if (pending->root)
+        return task->basis;
+    return w->uncut != NULL ? w->uncut : w->level[pending->depth].basis;
+}
+
 /* box: the level whose box holds for the node: its parent's, or its own when it was begun. */
 static void export(Task *task, const Worker *w, const Pending *pending, const Level *box)
 {
@@ -31,7 +39,7 @@ static void export(Task *task, const Worker *w, const Pending *pending, const Le
     mem_reserve((void **)&task->open, &task->open_capacity, task->open_count + 1, sizeof *task->open);
     OpenNode *node = open_node_new(pending->bound, depth);
     node->proof = pending->proof;
-    node->basis = basis_copy(pending->root ? task->basis : w->level[pending->depth].basis);
+    node->basis = basis_copy(start_of(task, w, pending));
     for (int d = 1; !pending->root && d <= pending->depth; d++)
         node->change[d - 1] = w->level[d].change;
     if (!pending->root)
@@ -103,7 +111,13 @@ static Fate cut_first(Task *task, Worker *w, Level *l, int64_t *bound)
     const double least = CUT_GAIN * fmax(1.0, value - (double)task->wanted);
     for (int round = 0; fate == SOLVED && round < CUT_ROUNDS; round++) {
         const int64_t before = task->pivots;
-        if (strengthen_part(&w->core->matrix, task->cuts, l->low, l->high, simplex_x(w->simplex)) == 0)
+        Basis *uncut = round == 0 ? simplex_basis(w->simplex) : NULL;
+        const int added = strengthen_part(&w->core->matrix, task->cuts, l->low, l->high, simplex_x(w->simplex));
+        if (added > 0 && round == 0)
+            w->uncut = uncut;
+        else
+            mem_free(uncut);
+        if (added == 0)
             break;
         worker_grow(w);
         fate = node_examine(task, w, l, bound);

@@ -35,6 +35,7 @@ struct Worker {
     double *trial_y[2];
     size_t place;  /* of the node at work, in the tree that is noted */
     bool at_first; /* the node at work is the task's first */
+    Basis *uncut;  /* of the first node before it was given cuts; NULL: it was given none */
 };
 
 typedef enum { CLOSED, SOLVED, UNSETTLED, INTERRUPTED } Fate;

@@ -62,6 +62,7 @@ void worker_free(Worker *w)
         mem_free(w->level[k].basis);
     }
     mem_free(w->level);
+    mem_free(w->uncut);
     mem_free(w->stack);
     mem_free(w->point);
     mem_free(w);
