@@ -45,7 +45,8 @@ typedef struct {
     int against;    /* sum: the side that this does not fit; among `side` */
     bool has_money;
     Range money;    /* cap, price risk: cents, the least stated cap with which there is a pool */
-    CauseRest rest; /* without this and the causes before it there is a pool: proven, disproven, not known */
+    CauseRest rest; /* without this and the causes before it (but for a size among several sides, which stays) there is
+                       a pool: proven, disproven, not known */
 } Cause;
 
 typedef struct {
