@@ -83,7 +83,7 @@ static void what_is_wrong_is_said(void **state)
     } wrong[] = {
         {"--where", "cots=2", "did you mean 'cost'?"},
         {"--where", "cost", "expected FIELD=VALUE"},
-        {"--where", "cost=two", "expected a number"},
+        {"--where", "cost=two", "error: --where: found 'two', expected a number"},
         {"--where", "class=mnoo", "did you mean 'mono'?"},
         {"--where", "cost=4..2", "the range is empty"},
         {"--text", "land (", "missing closing parenthesis"},

@@ -138,12 +138,17 @@ bool where_read(Job *job, const Filter **filter, size_t *filters)
             maps.map[maps.maps++] = root;
     }
     Filter *read = arena_alloc(arena, maps.maps, sizeof *read);
-    ReadContext context = {.arena = arena, .diags = &job->diags};
+    Diags found;
+    diags_init(&found);
+    ReadContext context = {.arena = arena, .diags = &found};
     *filter = read;
     *filters = maps.maps;
     for (size_t m = 0; m < maps.maps; m++)
         if (filter_read(&context, job->scenario->model, maps.map[m], false, &read[m]))
-            instance_prepare_filter(job->instance, &read[m], &job->diags);
+            instance_prepare_filter(job->instance, &read[m], &found);
+    for (size_t k = 0; k < found.count; k++)
+        diag_repeat(&job->diags, &found.item[k], found.item[k].at.file == NULL ? "--where: " : "");
+    diags_release(&found);
     for (size_t k = 0; k < o->wheres && job->diags.errors > 0; k++)
         if (strchr(o->where[k], '=') != NULL && looks_like_range(strchr(o->where[k], '=') + 1))
             diag_notice(&job->diags, nowhere, "a range is written with two points here, such as cost=2..3");
