@@ -290,6 +290,30 @@ static void check_firm_loss(const Scene *s, const Rangings *f, const Ranging *ra
         check_exact(s, "firmness loss", said, loss);
 }
 
+/* Of few cards that change places none alone does as well. */
+static void check_one_swap(const Scene *s, const Ranging *ranging)
+{
+    const Explain *e = s->explain;
+    const Exchange *exchange = &ranging->exchange;
+    const size_t others = ranging->in ? exchange->enter_count : exchange->leave_count;
+    const int by = ranging->in ? 1 : -1;
+    if (exchange_changes(exchange) <= 2 || others > 3 || (ranging->in && e->copies[ranging->card] != 1))
+        return;
+    int copies[64] = {0};
+    memcpy(copies, e->copies, e->instance->cards->count * sizeof *copies);
+    copies[ranging->card] -= by;
+    for (size_t k = 0; k < others; k++) {
+        PoolCheck check;
+        const size_t card = (ranging->in ? exchange->enters : exchange->leaves)[k].card;
+        copies[card] += by;
+        pool_check(e->instance, copies, &check);
+        if (check.kept && s->answer.check.fit - check.fit <= ranging->loss.high)
+            SAY(s, "firmness: one swap does as well", check.fit, ranging->loss.high);
+        pool_check_release(&check);
+        copies[card] -= by;
+    }
+}
+
 static void check_firmness(Scene *s, int *seen)
 {
     Rangings f;
@@ -309,6 +333,8 @@ static void check_firmness(Scene *s, int *seen)
             SAY(s, "firmness", ranging->kind, loss);
         if ((ranging->kind == RANGING_COULD_AS_WELL || ranging->kind == RANGING_INTERCHANGEABLE) && forced != NONE_FIT)
             check_firm_loss(s, &f, ranging, loss);
+        if (ranging->kind == RANGING_COULD_AS_WELL || ranging->kind == RANGING_INTERCHANGEABLE)
+            check_one_swap(s, ranging);
     }
     firmness_release(&f);
 }

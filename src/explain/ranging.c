@@ -9,8 +9,11 @@
 #include "explain/ranging.h"
 
 #include <stdint.h>
+#include <string.h>
 
 #include "base/number.h"
+
+#define FEW_PLACES 3 /* more cards than these change places for a reason */
 
 static void judge(Ranging *ranging, int64_t margin)
 {
@@ -94,6 +97,35 @@ static void run_card(Explain *e, Ranging *ranging, int64_t margin, Pools *pools)
         take_pool(e, &pools->seen[pools->count - 1], ranging);
     }
     probe_release(&probe);
+}
+
+/* Nobody wants to read of two swaps where one of them loses as little: the card for each single one of those that it
+ * changes places with. */
+static void prefer_one_swap(const Explain *e, Ranging *ranging)
+{
+    const size_t cards = e->instance->cards->count, card = ranging->card;
+    if (!ranging->loss.has_high || exchange_changes(&ranging->exchange) <= 2 || (ranging->in && e->copies[card] != 1))
+        return;
+    Seen seen = {.copies = mem_new(cards + 1, sizeof *seen.copies)};
+    memcpy(seen.copies, e->copies, cards * sizeof *seen.copies);
+    seen.copies[card] += ranging->in ? -1 : 1;
+    bool found = false;
+    const Exchange *exchange = &ranging->exchange;
+    const Moved *other = ranging->in ? exchange->enters : exchange->leaves;
+    const size_t others = ranging->in ? exchange->enter_count : exchange->leave_count;
+    for (size_t k = 0; k < others && others <= FEW_PLACES && !found; k++) {
+        PoolCheck check;
+        seen.copies[other[k].card] += ranging->in ? 1 : -1;
+        pool_check(e->instance, seen.copies, &check);
+        found = check.kept && e->best.high - check.fit <= ranging->loss.high;
+        seen.fit = check.fit;
+        pool_check_release(&check);
+        if (!found)
+            seen.copies[other[k].card] -= ranging->in ? 1 : -1;
+    }
+    if (found)
+        take_pool(e, &seen, ranging);
+    mem_free(seen.copies);
 }
 
 /* What the relaxation alone proves to be lost, for every card: first with the multipliers of the base, then, where that
@@ -216,6 +248,8 @@ void firmness_find(Explain *e, int runs, Rangings *f)
             continue;
         run_card(e, &f->ranging[k], f->margin, &pools);
         judge(&f->ranging[k], f->margin);
+        if (f->ranging[k].kind != RANGING_SURE)
+            prefer_one_swap(e, &f->ranging[k]);
     }
     for (size_t k = 0; k < pools.count; k++)
         mem_free(pools.seen[k].copies);
