@@ -14,6 +14,7 @@
 #define NEAREST_EFFORT 60000    /* pivots, for the nearest pools of all cases and caps together */
 #define NEAREST_CASE 12000      /* of one of them */
 #define EAGER_SHARE 40          /* along caps, one of many is not worth as much of a try for the proven best */
+#define EAGER_SHARE_AT_RISK 6   /* it is where the closer the fit, the fewer cards can differ among equals */
 #define CAP_EQUALS 60000        /* pivots of each step among equals, along caps */
 #define GRID_POINTS 20          /* where exact steps are too dear */
 
@@ -57,9 +58,9 @@ static bool solve_item(Builder *b, WhatIfCase *item, Reoptimiser *search, const 
     Solved solved;
     options.known_bound = known_bound;
     options.start = from;
-    if (b->all->frontiers > 0)
-        options.eager = b->options->eager / EAGER_SHARE;
     const Loaded *loaded = &b->all->loaded[item->loaded];
+    if (b->all->frontiers > 0)
+        options.eager /= programme_at_risk(loaded->programme) ? EAGER_SHARE_AT_RISK : EAGER_SHARE;
     const bool found = search != NULL ? reoptimiser_solve(search, &options, true, &item->answer, &solved, b->diags)
                                       : loaded_solve(loaded, &options, &item->answer, &solved, b->diags);
     if (b->all->frontiers > 0 && (options.effort == 0 || options.effort > CAP_EQUALS))

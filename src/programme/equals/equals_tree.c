@@ -112,6 +112,7 @@ static bool one_tree(Equals *e, EqualsPart *part, Attain *attain, const bool *to
     SearchProblem *p = &part->matrix.p;
     BoxSearch search = {.wanted = own_value(e) - part->offset,
                         .limit = limit,
+                        .order_often = true,
                         .threads = e->options->threads,
                         .cancel = e->options->cancel,
                         .told = told,

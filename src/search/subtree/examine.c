@@ -10,8 +10,10 @@
 #include "search/subtree/subtree_inner.h"
 
 #define MOST_ROUNDS 4
-#define FIRST_ORDERS 4       /* rounds of rows of orders at the first node */
-#define MOST_ORDERS 60       /* at any */
+#define FIRST_ORDERS 4 /* rounds of rows of orders at the first node */
+#define LATER_ORDERS 1 /* at later ones, where they are asked for and there are not MANY_ORDERS rows of them */
+#define MANY_ORDERS 100
+#define MOST_ORDERS 60       /* rounds at any, where the point would be a solution */
 #define ORDER_MISS 3e-4      /* of the side, for a row of an order to be added */
 #define FALLBACK_PIVOTS 1000 /* GLPK's simplex may cycle, too */
 
@@ -137,16 +139,20 @@ static bool is_integral(const Worker *w)
     return true;
 }
 
-/* Rows of orders that the relaxation's point breaks: some at the first node, later only where the point would be a
- * solution without them. They hold in all of the core. */
-static bool add_orders(Worker *w, int round)
+static int usual_rounds(const Task *task, const Worker *w)
+{
+    const bool often = task->order_often && w->core->matrix.p.protections->orders <= MANY_ORDERS;
+    return w->at_first ? FIRST_ORDERS : often ? LATER_ORDERS : 0;
+}
+
+/* Rows of orders that the relaxation's point breaks: some at the first node, few later, and as many as it takes where
+ * the point would be a solution without them. They hold in all of the core. */
+static bool add_orders(const Task *task, Worker *w, int round)
 {
     if (w->core->matrix.p.protections == NULL)
         return false;
     const bool needed = is_integral(w);
-    if (!needed && (!w->at_first || round >= FIRST_ORDERS))
-        return false;
-    if (round >= MOST_ORDERS ||
+    if (round >= (needed ? MOST_ORDERS : usual_rounds(task, w)) ||
         protections_add_orders(&w->core->matrix, simplex_x(w->simplex), needed ? 0 : ORDER_MISS) == 0)
         return false;
     worker_grow(w);
@@ -161,7 +167,7 @@ Fate node_examine(Task *task, Worker *w, Level *l, int64_t *bound)
         const Fate fate = relax(task, w, l, bound);
         if (fate != SOLVED)
             return fate;
-        if (add_orders(w, orders++)) {
+        if (add_orders(task, w, orders++)) {
             round--;
             continue;
         }

@@ -49,6 +49,7 @@ static bool plan_job(Rest *rest, Job *job, int64_t limit)
     job->task.bound = job->node->bound;
     job->task.limit = limit;
     job->task.first_only = rest->search->first;
+    job->task.order_often = rest->search->order_often;
     job->told = rest->all ? rest->search->told : NULL;
     job->task.most_equals = rest->search->most;
     if (!possible)

@@ -9,9 +9,10 @@
 
 typedef struct {
     /* in */
-    int64_t wanted; /* least value of a point */
-    int64_t limit;  /* pivots; 0: none */
-    bool first;     /* the first point that is good enough will do */
+    int64_t wanted;   /* least value of a point */
+    int64_t limit;    /* pivots; 0: none */
+    bool first;       /* the first point that is good enough will do */
+    bool order_often; /* protected rows are followed closely: fewer nodes, each dearer */
     int threads;
     const atomic_int *cancel; /* may be NULL */
     const bool *told; /* [columns] all points that are as good as the best are looked for, one of those that differ in
