@@ -337,6 +337,32 @@ static void players_see_no_prices_and_scores(void **state)
     desk_done(folder);
 }
 
+/* How old prices are is told of what is to be bought; without prices nothing is said of money. */
+static void prices_and_their_age(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 9\n", "prices: [prices.csv]\n",
+                               "name,colours,cost,power,owned\nOne,rye,2,7,0\nTwo,rye,3,6,0\nThree,teal,4,1,0\n");
+    folder_print(folder, "prices.csv", "name,price,date\nOne,1,2026-03-05\nTwo,2,\nThree,1,2025-01-01\n");
+    Page page;
+    page_write_and_read(folder, 0, WORDS("page", ".", "-o", "pool.html"), &page);
+    desk_expect(page.text, "2 cards, 3.00 to buy of 9.00 (6.00 left)");
+    desk_expect(page.text, "Prices of 2026-03-05; 1 without a date.");
+    desk_expect(page.text, "Where the money goes");
+    page_forget(&page);
+    desk_done(folder);
+    folder = desk_folder("", "", "name,colours,cost,power\nOne,rye,2,7\nTwo,rye,3,6\nThree,teal,4,1\n");
+    page_write_and_read(folder, 0, WORDS("page", ".", "-o", "pool.html"), &page);
+    desk_expect(page.text,
+                "2 cards; every limit met. Fit 13: proven that no pool within these limits has more. No card "
+                "has a price.");
+    desk_expect(page.text, "2 cards; no card has a price.");
+    assert_null(strstr(page.text, "0.00"));
+    assert_null(strstr(page.text, "Where the money goes"));
+    page_forget(&page);
+    desk_done(folder);
+}
+
 /* ---- others ---- */
 
 static void without_a_scenario(void **state)
@@ -410,6 +436,7 @@ int main(void)
         cmocka_unit_test(control_characters_are_shown),
         cmocka_unit_test(policy_names_script_and_style),
         cmocka_unit_test(players_see_no_prices_and_scores),
+        cmocka_unit_test(prices_and_their_age),
         cmocka_unit_test(without_a_scenario),
         cmocka_unit_test(nothing_fits),
         cmocka_unit_test(what_was_stopped_is_said),

@@ -72,6 +72,7 @@ static void read_pool(PageData *data)
     for (size_t k = 0; k < items_of(data->cards, "cards"); k++) {
         json_t *card = json_array_get(json_object_get(data->cards, "cards"), k);
         json_object_set(data->by_name, get_text(card, "name"), card);
+        data->priced = data->priced || has_number(card, "price");
     }
     const size_t most = items_of(data->best, "pool");
     data->pool = arena_alloc(data->arena, most, sizeof *data->pool);
@@ -88,7 +89,8 @@ static void read_pool(PageData *data)
                          .copies = (int)get_int(chosen, "copies"),
                          .price = get_number(card, "price", 0),
                          .cost = get_number(card, "cost", 0),
-                         .has_cost = has_number(card, "cost")};
+                         .has_cost = has_number(card, "cost"),
+                         .has_price = has_number(card, "price")};
         const int owned = (int)get_int(card, "owned");
         in->buy = in->copies > owned ? in->copies - owned : 0;
         in->shows = colours_shown(data, in->colours);

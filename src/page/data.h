@@ -16,7 +16,7 @@ typedef struct {
     const char *name, *colours, *class;
     int copies, buy;    /* in the pool; of them to be bought */
     double price, cost; /* money; cost only with has_cost */
-    bool has_cost;
+    bool has_cost, has_price;
     unsigned shows; /* bits of the colours it shows */
 } PoolCard;
 
@@ -26,6 +26,7 @@ typedef struct {
     json_t *by_name;                                              /* all candidates */
     const char *colour[COLOURS_MOST];
     int colours;
+    bool priced;    /* any candidate has a price */
     PoolCard *pool; /* [count] in the order of names */
     size_t count;
 } PageData;

@@ -9,8 +9,9 @@ import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withPart, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
 import { folded, ranged, signed } from "../../src/page/app/numbers.js";
-import { sheetsUnder, withPath, withSheet } from "../../src/page/app/scenario-text.js";
-import { cellsOf, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
+import { filesUnder } from "../../src/page/app/intake.js";
+import { sheetsUnder, withOnly, withPath, withSheet } from "../../src/page/app/scenario-text.js";
+import { cellsOf, mayBeSheet, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
 import { Store } from "../../src/page/app/store.js";
 import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyThemes } from "../../src/page/app/tally.js";
 import { newRule } from "../../src/page/app/view-limits.js";
@@ -211,8 +212,24 @@ test("a sheet is put into a scenario without touching the rest", () => {
   assert.equal(withPath("prices: [a.csv, b.csv]\n", "prices", "a.csv", null), "prices: [b.csv]\n");
   assert.equal(withPath("prices: [a.csv, b.csv]\n", "prices", "b.csv", null), "prices: [a.csv]\n");
   assert.equal(withPath("prices: [a.csv]\n", "prices", "a.csv", null), "prices: []\n");
-  assert.deepEqual(["card,verdict", "name,price", "name,colours,price", "name,tag,status", "name,copies", "what,else"].map((header) => roleOf(header.split(","))), ["notes", "prices", "cards", "tags", "owned", ""]);
+  assert.deepEqual(["card,verdict", "name,price", "name,colours,price", "name,tag,status", "name,copies", "rule,all", "date,change,card", "what,else"].map((header) => roleOf(header.split(","))), ["notes", "prices", "cards", "tags", "owned", "targets", "journal", ""]);
+  assert.equal(withOnly("cards: [a.csv]\npool: old.csv # slips\n", "pool", "our pool.csv"), "cards: [a.csv]\npool: our pool.csv # slips\n");
+  assert.equal(withOnly("cards: [a.csv]\n", "journal", "j.csv"), "cards: [a.csv]\njournal: j.csv\n");
   assert.equal(roleOf(["Karte", "Preis"], { name: "Karte", price: "Preis" }), "prices");
+});
+
+test("a folder that is dropped is its files, with their paths; what may be a sheet is known by its name", async () => {
+  const entry = (fullPath, inside) => ({
+    fullPath, isFile: !inside, file: (done) => done(fullPath),
+    createReader: () => {
+      const pieces = [inside.slice(0, 1), inside.slice(1), []]; // as browsers do: not all at once
+      return { readEntries: (done) => done(pieces.shift()) };
+    },
+  });
+  const river = entry("/river", [entry("/river/cards.csv"), entry("/river/more", [entry("/river/more/a.ods")]), entry("/river/scenario.yaml")]);
+  assert.deepEqual(await filesUnder(river), ["river/cards.csv", "river/more/a.ods", "river/scenario.yaml"].map((name) => ({ name, file: `/${name}` })));
+  assert.deepEqual(["a/b.csv", "list.XLSX", "list.ods", "prices", "a.b/prices"].map(mayBeSheet), [true, true, true, true, true]);
+  assert.deepEqual(["a.png", "scenario.yaml", "README.md", ".hidden", "a/.lock"].map(mayBeSheet), [false, false, false, false, false]);
 });
 
 test("a folder as one file is one that another program unpacks", async (t) => {

@@ -86,6 +86,10 @@ test("new prices take the place of older ones of the same cards, whatever file t
   assert.match(yaml, /^prices: \[prices older\.csv, may\.csv\]$/m);
   const fit = best(path.join(unpacked, scenario)).fit;
   await page.getByText(`Fit ${fit}:`).first().waitFor();
+  const pool = (await bytes(page, "The pool")).toString();
+  assert.match(await drop(page, text("our pool.csv", pool)), /our pool\.csv is read as the present pool/);
+  assert.match(await drop(page, text("history.csv", "date,change,card\n2026-01-02,out,Zoë Kiln\n")), /history\.csv is read as the journal/);
+  await page.getByText("No single swap makes the pool better.").waitFor();
   assert.match(await drop(page, text("odd.csv", "what,else\n1,2\n")), /^Not taken: odd\.csv has no column name/);
   page.quiet();
   await page.context().close();

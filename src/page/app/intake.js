@@ -1,20 +1,48 @@
 // Files dropped on the page: known by their names or their headers, put into the scenario, and the engine opened with them.
 import { folded, own } from "./numbers.js";
 import { importerOf } from "./pieces.js";
-import { beside, sheetsUnder, withPath, withSheet } from "./scenario-text.js";
-import { cellsOf, mayBeSheet, roleOf, textOf } from "./sources.js";
+import { beside, sheetsUnder, withOnly, withPath, withSheet } from "./scenario-text.js";
+import { cellsOf, mayBeRules, mayBeSheet, roleOf, textOf } from "./sources.js";
 import { separatorOf, sheet, unguarded } from "./write.js";
 
 /** @typedef {import("./store.js").Store} Store */
 /** @typedef {import("./types.js").Cells} Cells */
 /** @typedef {import("./types.js").PageData["files"]} Files */
 /** @typedef {{name: string, content: string | {base64: string}}} Dropped */
+/** @typedef {{name: string, file: File}} Named a file by its path from what was dropped or chosen */
 
-/** @param {Store} store @param {File[]} dropped */
-export async function takeIn(store, dropped) {
-  const taken = await Promise.all(dropped.map(async (file) => ({ name: file.webkitRelativePath || file.name, content: await contentOf(file) })));
+/** Files that were chosen. @param {Iterable<File> | null | undefined} files @returns {Named[]} */
+export function chosen(files) {
+  return [...(files || [])].map((file) => ({ name: file.webkitRelativePath || file.name, file }));
+}
+
+/** Files that were dropped, those within folders too. @param {DataTransfer | null} data @returns {Promise<Named[]>} */
+export async function dropped(data) {
+  const entries = [...(data?.items || [])].flatMap((item) => item.webkitGetAsEntry?.() || []);
+  if (!entries.length) return chosen(data?.files);
+  return (await Promise.all(entries.map(filesUnder))).flat();
+}
+
+/** @param {any} entry a file or a folder @returns {Promise<Named[]>} */
+export async function filesUnder(entry) {
+  const name = entry.fullPath.replace(/^\//, "");
+  if (entry.isFile) return [{ name, file: await new Promise((done, failed) => entry.file(done, failed)) }];
+  const reader = entry.createReader();
+  const found = [];
+  for (;;) { // a folder is told in pieces
+    const more = await new Promise((done, failed) => reader.readEntries(done, failed));
+    if (!more.length) return (await Promise.all(found.map(filesUnder))).flat();
+    found.push(...more);
+  }
+}
+
+/** @param {Store} store @param {Named[] | Promise<Named[]>} files */
+export async function takeIn(store, files) {
   if (!store.startEngine) return store.tellIntake("This page was written without the optimiser, and cannot read sheets.", true);
   try {
+    const useful = (await files).filter(({ name }) => !/(^|\/)(\.|~\$)/.test(name) && (mayBeSheet(name) || mayBeRules(name)));
+    if (!useful.length) throw new Error("none of these is a sheet (.csv, .xlsx, .ods) or a scenario (.yaml)");
+    const taken = await Promise.all(useful.map(async ({ name, file }) => ({ name, content: await contentOf(file) })));
     await (store.data.main ? addToScenario(store, taken) : beginWith(store, taken));
   } catch (problem) {
     store.tellIntake(`Not taken: ${problem instanceof Error ? problem.message : problem}`, true);
@@ -38,13 +66,13 @@ async function contentOf(file) {
 
 /** A page without a scenario: a whole scenario is opened, sheets are asked about. @param {Store} store @param {Dropped[]} taken */
 async function beginWith(store, taken) {
-  const isScenario = (/** @type {Dropped} */ { name, content }) => /\.ya?ml$/i.test(name) && typeof content === "string" && /^cards:/m.test(content);
+  const isScenario = (/** @type {Dropped} */ { name, content }) => mayBeRules(name) && typeof content === "string" && /^cards:/m.test(content);
   const found = taken.filter(isScenario);
   const main = found.find(({ name }) => /(^|\/)scenario\.ya?ml$/i.test(name)) || found[0];
   const sheets = taken.filter(({ name }) => mayBeSheet(name));
   if (!main) {
-    if (!sheets.length) throw new Error("none of these is a sheet or a scenario");
-    return store.beginWith(sheets);
+    if (!sheets.length) throw new Error("these are rules without a list: a scenario says cards:, or drop a sheet of candidates");
+    return store.beginWith(sheets.map(({ name, content }) => ({ name: name.split("/").pop() || name, content })));
   }
   const place = (/** @type {string} */ name) => `scenarios/${name.includes("/") ? name : `mine/${name}`}`;
   await store.reopen({ ...store.data.files, ...Object.fromEntries(taken.map(({ name, content }) => [place(name), content])) }, place(main.name), "");
@@ -87,6 +115,9 @@ async function cellsByEngine(path, content) {
   return told.sheets || [];
 }
 
+/** How the roles of sheets are called. @type {Record<string, string>} */
+const CALLED = { cards: "candidates", pool: "the present pool", journal: "the journal" };
+
 /** @param {Store} store @param {{files: Files, words: string[]}} change @param {string} name @param {string} role @param {Cells} cells */
 async function addSheet(store, change, name, role, cells) {
   const { main } = store.data;
@@ -94,8 +125,21 @@ async function addSheet(store, change, name, role, cells) {
   if (role === "prices") await withoutOlder(store, change, cells);
   const scenario = textOf(change.files, main);
   if (scenario === null) throw new Error(`${main} is no text`);
-  change.files[main] = withSheet(scenario, role, name);
-  change.words.push(`${name} is read as ${role === "cards" ? "candidates" : role}`);
+  const key = isPool(store, name, role, cells) ? "pool" : role;
+  change.files[main] = ["pool", "journal"].includes(key) ? withOnly(scenario, key, name) : withSheet(scenario, key, name);
+  change.words.push(`${name} is read as ${CALLED[key] ?? key}`);
+}
+
+/** A list of cards that are candidates already, and called so, is the present pool. @param {Store} store @param {string} name @param {string} role @param {Cells} cells */
+function isPool(store, name, role, cells) {
+  if (!["cards", "owned"].includes(role) || !/pool|present/i.test(name)) return false;
+  const at = nameColumn(store, cells.header);
+  return cells.rows.filter((row) => store.byFolded.has(folded(unguarded(row[at] || "")))).length * 10 >= cells.rows.length * 9;
+}
+
+/** Where the names stand. @param {Store} store @param {string[]} header */
+function nameColumn(store, header) {
+  return header.map(folded).indexOf(folded(own(store.model.sheets?.headers, "name") ?? "name"));
 }
 
 /**
@@ -104,11 +148,9 @@ async function addSheet(store, change, name, role, cells) {
  * @param {Store} store @param {{files: Files, words: string[]}} change @param {Cells} fresh
  */
 async function withoutOlder(store, change, fresh) {
-  const style = store.model.sheets;
-  const nameIn = (/** @type {string[]} */ header) => header.map(folded).indexOf(folded(own(style?.headers, "name") ?? "name"));
   const shop = (/** @type {string[]} */ header) => header.map(folded).indexOf("shop");
   const byShop = shop(fresh.header) >= 0;
-  const offer = (/** @type {Cells} */ { header }, /** @type {string[]} */ row) => [nameIn(header), ...(byShop ? [shop(header)] : [])].map((at) => folded(unguarded(row[at] || ""))).join("\n");
+  const offer = (/** @type {Cells} */ { header }, /** @type {string[]} */ row) => [nameColumn(store, header), ...(byShop ? [shop(header)] : [])].map((at) => folded(unguarded(row[at] || ""))).join("\n");
   const renewed = new Set(fresh.rows.map((row) => offer(fresh, row)));
   const { main } = store.data;
   for (const { path } of sheetsUnder(textOf(change.files, main) || "", "prices")) {

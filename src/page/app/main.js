@@ -1,7 +1,7 @@
 // The page's beginning: what was written into it is read, drawn, and the engine started.
 import { html, render, useLayoutEffect, useState } from "../vendor/preact.js";
 import { enginePieces } from "./pieces.js";
-import { takeIn } from "./intake.js";
+import { dropped, takeIn } from "./intake.js";
 import { rememberPage } from "./save.js";
 import { Store } from "./store.js";
 import { Begin } from "./view-begin.js";
@@ -84,8 +84,7 @@ function begin() {
   document.addEventListener("dragover", (event) => event.preventDefault());
   document.addEventListener("drop", (event) => {
     event.preventDefault();
-    const files = [...(event.dataTransfer?.files || [])];
-    if (files.length) takeIn(store, files);
+    if (event.dataTransfer?.types.includes("Files")) takeIn(store, dropped(event.dataTransfer));
   });
   document.addEventListener("keydown", (event) => {
     const typing = event.target instanceof HTMLElement && event.target.closest("input, textarea, select");

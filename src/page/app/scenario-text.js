@@ -67,6 +67,12 @@ export function withPath(text, key, path, other) {
   return text.slice(0, items[at - 1]?.to ?? from) + text.slice(to);
 }
 
+/** The scenario's text with this one sheet under a key, whatever stood there. @param {string} text @param {string} key @param {string} name */
+export function withOnly(text, key, name) {
+  const [old] = sheetsUnder(text, key);
+  return old ? withPath(text, key, old.path, name) : `${text.replace(/\n*$/, "\n")}${key}: ${yaml(name)}\n`;
+}
+
 /** A path as seen from the folder of another file. @param {string} main @param {string} path */
 export function beside(main, path) {
   const parts = main.split("/").slice(0, -1);

@@ -11,9 +11,14 @@ export function textOf(files, path) {
   return typeof file === "string" ? file : null;
 }
 
-/** Whether a file may be a sheet, by its name. @param {string} path */
+/** Whether a file may be a sheet, by its name: an ending that sheets have, or none. @param {string} path */
 export function mayBeSheet(path) {
-  return !/\.(ya?ml|html?|json|md)$/i.test(path);
+  return /(\.(csv|tsv|txt|xlsx|xlsm|ods)|(^|\/)[^./]+)$/i.test(path);
+}
+
+/** Whether a file is part of a scenario. @param {string} path */
+export function mayBeRules(path) {
+  return /\.ya?ml$/i.test(path);
 }
 
 /** The sheets of a text. @param {string} path @param {string} text @returns {Cells[]} */
@@ -52,11 +57,13 @@ export function priceDates(cards) {
 /** @type {Record<string, number>} */
 const VERDICTS = { better: 0.5, worse: -0.5, unused: -0.25, fine: 0, "": 0 };
 
-/** What a sheet is for, by its header. @param {string[]} header @param {Record<string, string>} [headers] what the model calls fields @returns {"cards" | "prices" | "owned" | "tags" | "notes" | ""} "": no sheet for a scenario */
+/** What a sheet is for, by its header. @param {string[]} header @param {Record<string, string>} [headers] what the model calls fields @returns {"cards" | "prices" | "owned" | "tags" | "targets" | "journal" | "notes" | ""} "": no sheet for a scenario */
 export function roleOf(header, headers = {}) {
   const names = header.map(folded);
   const has = (/** @type {string} */ field) => names.includes(field) || names.includes(folded(own(headers, field) ?? field));
   if (names.includes("card") && names.includes("verdict")) return "notes";
+  if (names.includes("card") && names.includes("change")) return "journal";
+  if (names[0] === "rule") return "targets";
   if (!has("name")) return "";
   if (has("colours") || has("colors") || has("kind") || has("power")) return "cards";
   if (has("price")) return "prices";

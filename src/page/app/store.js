@@ -75,12 +75,15 @@ export class Store extends Steps {
   adopt(engine, fresh) {
     const last = this.data.last || (this.empty ? undefined : { pool: [...this.pool].map(([name, copies]) => ({ name, copies })), date: "", prices: Object.fromEntries([...this.cards.values()].map((card) => [card.name, card.price])) });
     for (const path of Object.keys(fresh.files)) if (!this.data.files || this.data.files[path] !== fresh.files[path]) this.dropped.add(path);
+    const present = () => JSON.stringify([...this.cards.values()].flatMap((card) => (card.present ? [[card.name, card.present]] : [])));
+    const old = present();
     this.pools.end();
     this.reasons.end();
     this.pools.engine = engine;
     const history = this.empty ? [] : this.steps.slice(1).map((step) => ({ label: step.label, asked: step.asked }));
     this.open(/** @type {any} */ ({ words: this.data.words, ...fresh, history, marks: this.marks || {}, kept: this.kept || [], last }));
     this.marks = Object.fromEntries(Object.entries(this.marks).filter(([, mark]) => mark.mark !== "later"));
+    if (this.model.present && present() !== old) this.data.last = undefined; // a new list of what is played with: that is the last pool now
     this.at = 0;
     this.beginning = null;
   }

@@ -1,9 +1,9 @@
 // Taking home: the pool, the shopping list, changed sheets, changes as YAML, the page itself; and new sheets dropped on it.
-import { html, useRef, useState } from "../vendor/preact.js";
+import { html, useState } from "../vendor/preact.js";
 import { askedLines } from "./asked.js";
 import { bytesFromBase64 } from "./engine.js";
 import { byName, money } from "./numbers.js";
-import { takeIn } from "./intake.js";
+import { chosen, dropped, takeIn } from "./intake.js";
 import { savedPage, today } from "./save.js";
 import { textOf } from "./sources.js";
 import { caseYaml, changedSheet, changesYaml, decimals, handOut, journalSheet, sheet } from "./write.js";
@@ -133,16 +133,16 @@ function add(pool, name, copies) {
 export function DropField({ folder }) {
   const store = useStore();
   const [over, setOver] = useState(false);
-  const chosen = useRef(/** @type {HTMLInputElement | null} */ (null));
-  const take = async (/** @type {File[]} */ files) => {
+  const take = async (/** @type {HTMLInputElement} */ field) => {
+    const files = chosen(field.files);
     if (files.length) await takeIn(store, files);
-    if (chosen.current) chosen.current.value = "";
+    field.value = ""; // the same file may be chosen again
   };
   return html`<div class=${`drop ${over ? "over" : ""}`} onDragOver=${(/** @type {DragEvent} */ event) => { event.preventDefault(); setOver(true); }} onDragLeave=${() => setOver(false)}
-    onDrop=${(/** @type {DragEvent} */ event) => { event.preventDefault(); event.stopPropagation(); setOver(false); take([...(event.dataTransfer?.files || [])]); }}>
+    onDrop=${(/** @type {DragEvent} */ event) => { event.preventDefault(); event.stopPropagation(); setOver(false); takeIn(store, dropped(event.dataTransfer)); }}>
     <p>${folder ? "Drop a scenario's files here, or sheets of candidates." : "Drop new sheets here: prices, notes, candidates, owned cards; or a new version of a file of the scenario."}</p>
-    <p class="row"><label>Choose files <input type="file" multiple ref=${chosen} onChange=${(/** @type {any} */ event) => take([...event.currentTarget.files])} /></label>
-      ${folder ? html`<label>or a folder <input type="file" webkitdirectory onChange=${(/** @type {any} */ event) => take([...event.currentTarget.files])} /></label>` : null}</p>
+    <p class="row"><label>Choose files <input type="file" multiple onChange=${(/** @type {any} */ event) => take(event.currentTarget)} /></label>
+      ${folder ? html`<label>or a folder <input type="file" webkitdirectory onChange=${(/** @type {any} */ event) => take(event.currentTarget)} /></label>` : null}</p>
     ${store.intake ? html`<p role="status" class=${store.intake.problem ? "problem" : ""}>${store.intake.words}</p>` : null}
   </div>`;
 }

@@ -15,21 +15,13 @@ static const json_t *limit_of_kind(const PageData *data, const char *kind)
     return NULL;
 }
 
-static bool any_price(const PageData *data)
-{
-    for (size_t k = 0; k < items_of(data->cards, "cards"); k++)
-        if (has_number(item_at(data->cards, "cards", k), "price"))
-            return true;
-    return false;
-}
-
 static void money_words(const PageData *data, Text *out)
 {
     const double cost = get_number(data->best, "cost", 0);
     const json_t *cap = limit_of_kind(data, "cap");
     text_add(out, "<strong>");
     count_words(get_int(data->best, "size"), "card", out);
-    if (cap != NULL || any_price(data))
+    if (cap != NULL || data->priced)
         html(out, ", %.2f to buy", cost);
     text_add(out, "</strong>");
     if (cap == NULL)
@@ -71,6 +63,35 @@ static void goodness_words(const PageData *data, Text *out)
     else
         html(out, " Fit %s: at most %s less than the best (%s %%).", fit, plain(less, bound - value),
              plain(share, 100 * get_number(data->best, "gap", 0)));
+}
+
+/* How old the prices are of what is to be bought. */
+static void date_words(const PageData *data, Text *out)
+{
+    const char *oldest = "", *newest = "";
+    int undated = 0;
+    for (size_t c = 0; c < data->count; c++) {
+        const PoolCard *card = &data->pool[c];
+        const char *day = get_text(card->card, "price_date");
+        if (card->buy == 0)
+            continue;
+        undated += card->has_price && day[0] == '\0';
+        if (day[0] != '\0' && (oldest[0] == '\0' || strcmp(day, oldest) < 0))
+            oldest = day;
+        if (strcmp(day, newest) > 0)
+            newest = day;
+    }
+    if (!data->priced)
+        text_add(out, " No card has a price.");
+    else if (newest[0] == '\0')
+        text_add(out, " The prices carry no dates.");
+    else if (strcmp(oldest, newest) == 0)
+        html(out, " Prices of %s", newest);
+    else
+        html(out, " Prices from %s to %s", oldest, newest);
+    if (newest[0] != '\0' && undated > 0)
+        html(out, "; %d without a date", undated);
+    text_add(out, newest[0] != '\0' ? "." : "");
 }
 
 /* ---- no pool ---- */
@@ -147,6 +168,7 @@ void first_part(PageData *data, Text *out)
     limits_words(data, out);
     text_add(out, ".");
     goodness_words(data, out);
+    date_words(data, out);
     text_add(out, "</p>\n");
     swaps_words(data, out);
     text_add(out, "</section>\n");
@@ -167,7 +189,11 @@ static void loss_words(const json_t *loss, Text *out)
 {
     const double low = get_number(loss, "at_least", 0), high = get_number(loss, "at_most", 0);
     const bool gains = has_number(loss, "at_least") && has_number(loss, "at_most") && high <= 0;
-    text_add(out, "Rearranged with it in ");
+    text_add(out, "Rearranged with it in, ");
+    if (!has_number(loss, "at_least") && !has_number(loss, "at_most")) {
+        text_add(out, "how much fit the best pool would have is not settled; ");
+        return;
+    }
     if (gains && low >= 0) {
         text_add(out, "a pool is just as good; ");
         return;
@@ -248,6 +274,8 @@ void wishes_part(const PageData *data, Text *out)
 
 void money_part(const PageData *data, Text *out)
 {
+    if (!data->priced)
+        return;
     const HtmlColumn columns[] = {{"Section", false}, {"Cards", true},  {"To buy", true},
                                   {"Money", true},    {"Share", false}, {"Dearest", false}};
     SectionTally section[COLOURS_MOST + 4];

@@ -18,9 +18,30 @@ static int by_money(const void *a, const void *b)
     return x > y ? -1 : x < y;
 }
 
+/* Where no card has a price there is nothing to say of money. */
+static void shopping_row(const PageData *data, const PoolCard *card, Text *out)
+{
+    row_begin(out);
+    html_name(out, card->name);
+    row_name_end(out);
+    cell_int(out, card->buy);
+    if (data->priced && card->has_price) {
+        cell_money(out, card->price);
+        cell_money(out, (double)cents_of(card) / 100);
+    } else if (data->priced) {
+        cell_empty(out);
+        cell_empty(out);
+    }
+    cell_begin(out);
+    colours_words(data, card->colours, out);
+    cell_end(out);
+    row_end(out);
+}
+
 void shopping_part(const PageData *data, Text *out)
 {
-    const HtmlColumn columns[] = {{"Card", false}, {"Copies", true}, {"Each", true}, {"Sum", true}, {"Colours", false}};
+    const HtmlColumn priced[] = {{"Card", false}, {"Copies", true}, {"Each", true}, {"Sum", true}, {"Colours", false}},
+                     plain[] = {{"Card", false}, {"Copies", true}, {"Colours", false}};
     const PoolCard **list = mem_new(data->count, sizeof *list);
     size_t count = 0;
     int64_t all = 0;
@@ -33,20 +54,16 @@ void shopping_part(const PageData *data, Text *out)
     part_begin(out, "shopping", "Shopping list");
     text_add(out, "<p>");
     count_words((int64_t)count, "card", out);
-    html(out, ", %.2f.</p>\n", (double)all / 100);
-    table_begin(out, "To buy, dearest first", columns, sizeof columns / sizeof *columns);
-    for (size_t k = 0; k < count; k++) {
-        row_begin(out);
-        html_name(out, list[k]->name);
-        row_name_end(out);
-        cell_int(out, list[k]->buy);
-        cell_money(out, list[k]->price);
-        cell_money(out, (double)cents_of(list[k]) / 100);
-        cell_begin(out);
-        colours_words(data, list[k]->colours, out);
-        cell_end(out);
-        row_end(out);
-    }
+    if (data->priced)
+        html(out, ", %.2f.</p>\n", (double)all / 100);
+    else
+        text_add(out, "; no card has a price.</p>\n");
+    if (data->priced)
+        table_begin(out, "To buy, dearest first", priced, sizeof priced / sizeof *priced);
+    else
+        table_begin(out, "To buy", plain, sizeof plain / sizeof *plain);
+    for (size_t k = 0; k < count; k++)
+        shopping_row(data, list[k], out);
     table_end(out);
     part_end(out);
     mem_free(list);

@@ -92,7 +92,7 @@ $(OBJ)/src/%.o: src/%.c $(HEADERS)
 
 # No main: what is exported is what src/page/engine.c keeps alive. The stack is as large as a page needs for deep trees of YAML.
 LINK := -O3 -msimd128 --no-entry -sALLOW_MEMORY_GROWTH=1 -sINITIAL_MEMORY=24MB -sTOTAL_STACK=1MB -sMODULARIZE=1 -sENVIRONMENT=web,worker,node -sFORCE_FILESYSTEM=1 \
-    -sEXPORT_NAME=poolwrightEngine -sEXPORTED_RUNTIME_METHODS=FS,UTF8ToString,stringToUTF8,lengthBytesUTF8 -sEXPORTED_FUNCTIONS=_engine_open,_engine_ask,_engine_import,_engine_init,_engine_sheets,_engine_close,_malloc,_free
+    -sEXPORT_NAME=poolwrightEngine -sEXPORTED_RUNTIME_METHODS=FS,UTF8ToString,stringToUTF8,lengthBytesUTF8 -sEXPORTED_FUNCTIONS=_malloc,_free
 
 $(TO)/engine.js: src/page/wasm/engine.mk $(PROGRAM_OBJECTS) $(LIBRARY_OBJECTS)
 	@NODE_PATH=/usr/share/nodejs $(EMCC) $(LINK) -o $@ $(filter %.o,$^)
