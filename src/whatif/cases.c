@@ -55,17 +55,18 @@ static WhatIfCase *add_item(Builder *b, const char *name, size_t loaded, bool ha
 static bool solve_item(Builder *b, WhatIfCase *item, Reoptimiser *search, const int64_t *from, int64_t known_bound)
 {
     SearchOptions options = *b->options;
-    Solved solved;
     options.known_bound = known_bound;
     options.start = from;
     const Loaded *loaded = &b->all->loaded[item->loaded];
     if (b->all->frontiers > 0)
         options.eager /= programme_at_risk(loaded->programme) ? EAGER_SHARE_AT_RISK : EAGER_SHARE;
-    const bool found = search != NULL ? reoptimiser_solve(search, &options, true, &item->answer, &solved, b->diags)
-                                      : loaded_solve(loaded, &options, &item->answer, &solved, b->diags);
+    SearchOptions equals = options;
     if (b->all->frontiers > 0 && (options.effort == 0 || options.effort > CAP_EQUALS))
-        options.effort = CAP_EQUALS;
-    return found && answer_among_equals(loaded->programme, &options, NULL, &item->answer, b->diags);
+        equals.effort = CAP_EQUALS;
+    Reoptimiser *own = search == NULL ? reoptimiser_new(loaded, &loaded->programme->problem) : NULL;
+    const bool found = reoptimiser_best(own != NULL ? own : search, &options, &equals, &item->answer, b->diags);
+    reoptimiser_free(own);
+    return found;
 }
 
 /* The base's pool as a solution of this loaded scenario's programme. NULL when there is none. */

@@ -56,9 +56,16 @@ Known *known_new(const Loaded *loaded, const SearchOptions *options, Diags *diag
     known->loaded = loaded;
     known->search = search_new(&programme->problem);
     search_run(known->search, options, &result);
+    /* A copy: questions begin from what was proven. What is learned among equals makes them slower. */
+    Search *copy = search_copy(known->search);
+    const EqualsSource source = {.search = copy,
+                                 .best = result.x,
+                                 .columns = programme->problem.columns,
+                                 .cap_row = result.status == SEARCH_BEST ? loaded->cap_row : -1};
     const bool good = answer_take(programme, options, &result, true, &known->answer, diags) &&
-                      answer_among_equals(programme, options, NULL, &known->answer, diags);
+                      answer_among_equals(programme, options, &source, &known->answer, diags);
     search_result_release(&result);
+    search_free(copy);
     if (good)
         teach(known, options);
     if (good && !search_cancelled(options))

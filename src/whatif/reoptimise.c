@@ -66,3 +66,26 @@ bool loaded_solve(const Loaded *loaded, const SearchOptions *options, Answer *an
     reoptimiser_free(reoptimiser);
     return good;
 }
+
+bool reoptimiser_best(Reoptimiser *reoptimiser, const SearchOptions *options, const SearchOptions *equals,
+                      Answer *answer, Diags *diags)
+{
+    const Programme *programme = reoptimiser->loaded->programme;
+    SearchResult result;
+    search_run(reoptimiser->search, options, &result);
+    bool good = answer_take(programme, options, &result, true, answer, diags);
+    if (good) {
+        /* A copy: what is asked next begins from what was proven, not from what was looked for among equals. */
+        Search *copy = result.status == SEARCH_BEST ? search_copy(reoptimiser->search) : NULL;
+        const EqualsSource source = {.search = copy,
+                                     .best = result.x,
+                                     .columns = programme->problem.columns,
+                                     .cap_row = copy != NULL ? programme_cap_row(programme) : -1};
+        good = answer_among_equals(programme, equals, &source, answer, diags);
+        if (!good)
+            answer_release(answer);
+        search_free(copy);
+    }
+    search_result_release(&result);
+    return good;
+}

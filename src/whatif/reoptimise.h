@@ -31,4 +31,9 @@ bool reoptimiser_solve(Reoptimiser *reoptimiser, const SearchOptions *options, b
 /* The same of the loaded scenario's programme as it is now, asked once. */
 bool loaded_solve(const Loaded *loaded, const SearchOptions *options, Answer *answer, Solved *solved, Diags *diags);
 
+/* Solves the loaded scenario's own programme for fit; the pool is the one among equals, for which `equals` says the
+ * effort. */
+bool reoptimiser_best(Reoptimiser *reoptimiser, const SearchOptions *options, const SearchOptions *equals,
+                      Answer *answer, Diags *diags);
+
 #endif
