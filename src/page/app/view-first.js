@@ -7,7 +7,7 @@ import { today } from "./save.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
 import { bought, tallyMoney, tallyThemes } from "./tally.js";
-import { CardName, Colours, inColumns, Table, typed, useStore } from "./widgets.js";
+import { CardName, Colours, inColumns, PartName, Table, typed, useStore } from "./widgets.js";
 
 /** The box for a card's name; what fits is offered below it. */
 export function CardBox() {
@@ -75,7 +75,7 @@ export function SinceLastTime() {
   const store = useStore();
   const { swaps, words } = newSwaps(store);
   return html`<section aria-labelledby="since"><h2 id="since">Since last time</h2>
-    ${words ? html`<p>${words}</p>` : null}
+    ${words ? html`<p>${words.split("(see Changes)").map((piece, at) => html`${at ? html`(see <${PartName} id="changes" title="Changes" />)` : null}${piece}`)}</p>` : null}
     ${swaps.length ? html`<ol class="swaps">${swaps.map((swap) => html`<${SwapLine} key=${keyOf(swap)} swap=${swap} />`)}</ol>` : null}
     <${Marked} /></section>`;
 }
@@ -120,7 +120,7 @@ export function Undecided() {
     ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish: ${card.one_swap && card.one_swap.leaves ? html`one swap, instead of <${CardName} name=${card.one_swap.leaves} />, ${signed(-card.one_swap.loss)} fit and ${signed(card.one_swap.cost_change, money)} of money; ` : ""}rearranged with it in, ${card.loss?.at_least === undefined && card.loss?.at_most === undefined ? "how much less fit is not settled" : `${ranged(card.loss)} less fit`}</li>`)}</ul>` : null}
     ${matter.length ? html`<ul class="plain">${matter.map((card) => html`<li>The score of <${CardName} name=${card.name} /> decides whether it is ${card.in ? "in" : "out"}${(card.loss?.at_least ?? 0) > 0 || (card.loss?.at_most ?? 0) > 0 ? ` (${ranged(card.loss)} fit)` : `: a pool ${card.in ? "without" : "with"} it ${card.loss?.at_most === 0 ? "is" : "may be"} just as good`}.</li>`)}</ul>` : null}
     ${!near.length && !matter.length ? html`<p>${out && !answer.wishes_out ? `${count(out, "wish", "wishes")} out; the reasons are being found.` : "Nothing: no wish is nearly in."}</p>` : null}
-    ${out > near.length && near.length ? html`<p class="quiet">${count(out - near.length, "more wish", "more wishes")} out: see Wishes.</p>` : null}</section>`;
+    ${out > near.length && near.length ? html`<p class="quiet">${count(out - near.length, "more wish", "more wishes")} out: see <${PartName} id="wishes" title="Wishes" />.</p>` : null}</section>`;
 }
 
 /** A line for each theme, the weakest first. */

@@ -24,6 +24,18 @@ export function Part({ id, title, note, open, children }) {
   </details>`;
 }
 
+/** The name of a part; pressed, it stands open. @param {{id: string, title: string}} props */
+export function PartName({ id, title }) {
+  const open = () => {
+    const part = document.getElementById(id);
+    if (!(part instanceof HTMLDetailsElement)) return;
+    part.open = true;
+    part.scrollIntoView();
+    part.querySelector("summary")?.focus({ preventScroll: true });
+  };
+  return html`<button type="button" class="card-name" onClick=${open}>${title}</button>`;
+}
+
 /** What cannot be drawn says so, and the rest of the page stays. @param {{children?: any}} props */
 export function Guard({ children }) {
   const [problem, again] = useErrorBoundary();
