@@ -303,6 +303,8 @@ static void bad_decks_are_told(void **state)
         {"deck,name\nD,\"Card 00\n", "found a quote that is not closed"},
         {"deck,name\nD,Ca\"rd 00\n", "bad.csv:2:1: error: found a quote in the middle"},
         {"deck,name,wins\nD,Card 00,1\n", "expected both or none"},
+        {"deck,name,wins,losses\nD,Card 00,,\nD,Card 01,2,1\nD,Card 02,2,0\n",
+         "bad.csv:4:1: error: found 0 losses of the deck 'D', which has 1 on a line above; expected one number"},
     };
     Dice dice;
     static TrueCard card[CARDS];

@@ -32,8 +32,8 @@ struct DeckCounts {
     Text deck;
     Slip *slip;
     size_t slips, slip_capacity;
-    long labelled; /* theme that the sheet names, -1 none */
-    int wins, losses;
+    long labelled;    /* theme that the sheet names, -1 none */
+    int wins, losses; /* -1 until a line says them */
     /* counted */
     size_t masks;
     int64_t *all_by_mask;             /* [masks] copies in decks of these colours */
@@ -144,6 +144,7 @@ static void end_deck(DeckCounts *d)
     if (d->slips == 0)
         return;
     const ColourMask mask = deck_mask(d);
+    const int wins = d->wins > 0 ? d->wins : 0, losses = d->losses > 0 ? d->losses : 0;
     int64_t copies = 0;
     for (size_t s = 0; s < d->slips; s++) {
         Known *known = &d->known[d->slip[s].known];
@@ -152,15 +153,15 @@ static void end_deck(DeckCounts *d)
         d->unknown += known->card < 0 ? d->slip[s].copies : 0;
         if (known->card < 0)
             continue;
-        d->card_wins[known->card] += d->wins;
-        d->card_losses[known->card] += d->losses;
+        d->card_wins[known->card] += wins;
+        d->card_losses[known->card] += losses;
         if (colours_playable(&d->in->cards->card[known->card].colours, mask))
             d->all[known->card] += d->slip[s].copies;
     }
     d->decks++;
     d->copies += copies;
-    d->wins_all += d->wins;
-    d->losses_all += d->losses;
+    d->wins_all += wins;
+    d->losses_all += losses;
     d->all_by_mask[mask] += copies;
     for (size_t t = 0; t < d->in->model->themes; t++)
         add_to_theme(d, t, mask, copies);
@@ -185,6 +186,16 @@ static long find_theme(DeckCounts *d, const DeckRow *row)
     return theme;
 }
 
+/* A deck's result stands on one of its lines or is the same on all. */
+static void take_result(const DeckCounts *d, const DeckRow *row, const char *what, int said, int *known)
+{
+    char excerpt[TEXT_EXCERPT];
+    if (said >= 0 && *known >= 0 && said != *known && !diags_full(d->diags, row->at.file))
+        diag_error(d->diags, row->at, "found %d %s of the deck '%s', which has %d on a line above; expected one number",
+                   said, what, text_excerpt(excerpt, row->deck), *known);
+    *known = said >= 0 ? said : *known;
+}
+
 static void take_row(void *context, const DeckRow *row)
 {
     DeckCounts *d = context;
@@ -193,7 +204,7 @@ static void take_row(void *context, const DeckRow *row)
         text_clear(&d->deck);
         text_add(&d->deck, row->deck);
         d->labelled = -1;
-        d->wins = d->losses = 0;
+        d->wins = d->losses = -1;
     }
     const size_t at = know(d, row->name);
     size_t s = 0;
@@ -205,8 +216,8 @@ static void take_row(void *context, const DeckRow *row)
     d->slip[s].copies += row->copies;
     const long theme = find_theme(d, row);
     d->labelled = theme >= 0 ? theme : d->labelled;
-    d->wins = row->wins > d->wins ? row->wins : d->wins;
-    d->losses = row->losses > d->losses ? row->losses : d->losses;
+    take_result(d, row, "wins", row->wins, &d->wins);
+    take_result(d, row, "losses", row->losses, &d->losses);
 }
 
 /* ---- all of them ---- */

@@ -35,7 +35,8 @@ static const char *signed_points(Arena *arena, int64_t points)
 
 static void add_head(const Weighing *w, Text *out)
 {
-    text_printf(out, "%s decks with %s copies.", format_count(w->arena, w->decks), format_count(w->arena, w->copies));
+    text_printf(out, "%s deck%s with %s cop%s.", format_count(w->arena, w->decks), w->decks == 1 ? "" : "s",
+                format_count(w->arena, w->copies), w->copies == 1 ? "y" : "ies");
     if (w->unknown > 0) {
         text_printf(out, " %s of them %s no candidate: ", format_count(w->arena, w->unknown),
                     w->unknown == 1 ? "is" : "are");
@@ -121,7 +122,8 @@ static void add_results(const Weighing *w, bool full, const char *written, const
         text_add(out, "The sheet has no results: it needs the columns `wins` and `losses`.\n");
         return;
     }
-    text_printf(out, "%s games won, %s lost.\n", format_count(w->arena, w->wins), format_count(w->arena, w->losses));
+    text_printf(out, "%s game%s won, %s lost.\n", format_count(w->arena, w->wins), w->wins == 1 ? "" : "s",
+                format_count(w->arena, w->losses));
     size_t moved = 0;
     while (moved < w->results && w->result[moved].points != 0)
         moved++;
