@@ -377,7 +377,14 @@ static void a_pool_becomes_its_own_rules(void **state)
     char *folder = folder_new();
     Run run;
     folder_print(folder, "pool.csv", POOL);
+    desk_run(folder, &run, 0, (const char *const[]){"init", "narrow", "--from", "pool.csv", NULL});
+    desk_expect(run.out, "kites, mills");
+    run_forget(&run);
+    setenv("COLUMNS", "60", 1);
     desk_run(folder, &run, 0, (const char *const[]){"init", "mine", "--from", "pool.csv", NULL});
+    unsetenv("COLUMNS");
+    for (const char *line = run.out; *line != '\0'; line += strcspn(line, "\n") + 1)
+        assert_true(strcspn(line, "\n") <= 60);
     run_forget(&run);
     char *model = folder_read(folder, "mine/model.yaml", NULL);
     desk_expect(model, "\nsize: 7 ");

@@ -34,6 +34,7 @@ static const Screen screens[] = {
     {0, 0, {"best", SMALL, "--alternatives", "2"}},
     {0, 45, {"check", DEMO}},
     {0, 0, {"check", DEMO, "--rules"}},
+    {0, 0, {"check", DEMO "/cards.csv"}},
     {0, 0, {"check", DEMO, "--tags"}},
     {0, 0, {"check", DEMO, "--themes"}},
     {0, 20, {"why", DEMO, "Mail Dinghy"}},

@@ -48,7 +48,7 @@ int verb_export(Job *job)
         goto done;
     code = EXIT_ANSWERED;
     if (job->options.json)
-        code = describe(programme, file, format, &out) ? print_text(&out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+        code = describe(programme, file, format, &out) ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
     else if (!is_stdout(file)) {
         text_printf(&out, "%d columns and %d rows are in %s\n", programme->problem.columns, programme->problem.rows,
                     file);

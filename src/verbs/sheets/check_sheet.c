@@ -66,7 +66,7 @@ int check_sheet(Job *job)
             good = tell_json(job, intake, &supply, &out);
         else
             tell(job, intake, &supply, &out);
-        code = good ? print_text(&out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+        code = good ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
     }
     job_show_problems(job);
     text_release(&out);

@@ -99,7 +99,7 @@ int init_from(Job *job)
     starter_found_scenario(&found, &scenario);
     code = write_folder(job, &model, &scenario);
     if (code == EXIT_ANSWERED)
-        code = tell(job, intake, &found, &out) ? print_text(&out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+        code = tell(job, intake, &found, &out) ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
 done:
     job_show_problems(job);
     text_release(&model);
