@@ -23,7 +23,7 @@ typedef struct {
 } Screen;
 
 static const Screen screens[] = {
-    {0, 40, {"best", DEMO}},
+    {0, 39, {"best", DEMO}}, /* and a line for the prompt */
     {0, 0, {"best", DEMO, "--full"}},
     {0, 0, {"best", SMALL, "--rules"}},
     {0, 150, {"best", DEMO, "--rules"}},

@@ -9,7 +9,7 @@
 #include "report/whatif_report.h"
 
 #define SHOWN_IN 4     /* wishes by name */
-#define SHOWN_OUT 5    /* wishes with what they cost */
+#define SHOWN_OUT 3    /* wishes with what they cost */
 #define SHOWN_WHY 3    /* so few wishes are told with their causes */
 #define SHOWN_LIMITS 5 /* limits that cost fit */
 
