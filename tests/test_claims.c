@@ -76,6 +76,24 @@ static void pools_that_contradict_the_search_are_refused(void **state)
     found_close(&f);
 }
 
+/* A list that only the command line names is not the present pool, and is not called so. */
+static void a_list_is_called_a_list(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "pool: pool.csv\n", "name,colours,power\nAnvil,rye,11\nBucket,rye,20\nCan,rye,3\n");
+    Run run;
+    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
+    folder_print(folder, "list.csv", "name\nAnvil\nCan\n");
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "1"));
+    desk_expect(run.out, "The present pool (pool.csv) has 2 cards and fit 31; ");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "list.csv", "--swaps", "1"));
+    desk_expect(run.out, "The list (list.csv) has 2 cards and fit 14; ");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- verdicts at their limit ---- */
 
 static void verdict_of(const char *power, const char *verdict)
@@ -255,6 +273,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pools_that_contradict_the_search_are_refused),
         cmocka_unit_test(near_is_less_than_a_tenth),
+        cmocka_unit_test(a_list_is_called_a_list),
         cmocka_unit_test(what_is_open_is_not_denied),
         cmocka_unit_test(dear_prices_are_exact_or_refused),
         cmocka_unit_test(bad_input_is_bad_input),

@@ -1,5 +1,6 @@
 /* revise_report.c - few changes of the present pool: the curve, the order of swaps, newcomers. */
 #include <inttypes.h>
+#include <string.h>
 
 #include "base/number.h"
 #include "report/layout/format.h"
@@ -36,7 +37,9 @@ static void add_present(const Screen *s)
     size_t broken = 0;
     for (size_t u = 0; u < check.uses; u++)
         broken += !limit_is_status(check.use[u].limit) && !limit_use_kept(&check.use[u]);
-    text_printf(s->out, "The present pool (%s) has %s and fit %s; ", s->all->present->path,
+    const char *pool = s->in->scenario->pool.path, *path = s->all->present->path;
+    text_printf(s->out, "The %s (%s) has %s and fit %s; ", /* a list of the command line is not the present pool */
+                pool != NULL && strcmp(pool, path) == 0 ? "present pool" : "list", path,
                 format_cards(s->arena, check.size), format_number(s->arena, check.fit));
     if (check.kept)
         text_add(s->out, "it meets every limit.\n");
