@@ -209,13 +209,22 @@ static void take_shares(const Protection *p, const int64_t *column_high, Placed 
     }
 }
 
-/* Those that would add something to what there is, first. Returns how many. */
+/* Of those at 0 the ones that add something to what there is, first, dear ones before others. Returns how many: once
+ * there are as many as can rise, cheaper ones add nothing. */
 static size_t move_first(Placed *placed, size_t count, const Worst *worst)
 {
     size_t first = 0;
-    for (size_t k = 0; k < count; k++)
-        if (worst->count < worst->most || (worst->most > 0 && placed[k].rise > worst->amount[worst->most - 1]))
-            placed[first++] = placed[k];
+    for (size_t k = 0; k < count; k++) {
+        const Placed own = placed[k];
+        const bool adds = worst->most > 0 && (worst->count < worst->most || own.rise > worst->amount[worst->most - 1]);
+        const bool full = first == (size_t)worst->most;
+        if (!adds || (full && own.rise <= placed[first - 1].rise))
+            continue;
+        size_t at = full ? first - 1 : first++;
+        for (; at > 0 && placed[at - 1].rise < own.rise; at--)
+            placed[at] = placed[at - 1];
+        placed[at] = own;
+    }
     return first;
 }
 
