@@ -603,6 +603,11 @@ static void idle_shops_are_told(void **state)
         Run run;
         run_poolwright(folder, (const char *const[]){"best", ".", NULL}, NULL, &run);
         assert_int_equal(run.code, 0);
+        run_forget(&run);
+        folder_print(folder, "pool.csv", "name\nCoble\n");
+        run_poolwright(folder, (const char *const[]){"order", ".", "pool.csv", NULL}, NULL, &run);
+        if ((strstr(run.out, "No price names a shop") != NULL) != (k == 1))
+            fail_msg("%s", run.out);
         if (strstr(run.err, says[k]) == NULL || (k == 0 && strstr(run.err, "'quay books'") != NULL))
             fail_msg("%s", run.err);
         run_forget(&run);
