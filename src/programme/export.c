@@ -4,6 +4,7 @@
  * in comments. And what the writers do not see to: MPS has no agreed way to say "maximise"; a row whose lower side is
  * above its upper one (nothing meets it) is two rows, since RANGES are widths and readers make a row that can be met of
  * a negative one; numbers are checked to fit, since the writers round longer ones without a word. */
+#include <errno.h>
 #include <float.h>
 #include <inttypes.h>
 #include <math.h>
@@ -222,7 +223,10 @@ static void write_problem(void *argument)
 {
     Writing *writing = argument;
     glp_prob *lp = tidied(writing->stated);
+    errno = 0;
     writing->written = (writing->format == EXPORT_LP ? write_lp : write_mps)(lp, writing->path) == 0;
+    if (!writing->written && errno == ENOMEM) /* fopen's own */
+        mem_exhausted();
     glp_delete_prob(lp);
 }
 
