@@ -58,14 +58,31 @@ test("the pool as a sheet and as a workbook are those that the program writes, a
   await page.context().close();
 });
 
-test("notes in a workbook are notes: shown with their days, and tried as new powers", async () => {
+test("notes in a workbook are notes: shown with their days, tried as new powers, and not lost without a question", async () => {
   const page = await openPage(browser, written);
   await ready(page);
+  const asksBeforeItCloses = () => page.evaluate(() => {
+    const event = new Event("beforeunload", { cancelable: true });
+    dispatchEvent(event);
+    return event.defaultPrevented;
+  });
+  assert.equal(await asksBeforeItCloses(), false);
   assert.match(await drop(page, path.join(books, "from-csv/notes.xlsx")), /notes\.xlsx holds notes from play/);
   assert.match(await solved(page, 1), /new powers by notes on \d cards/);
   await page.locator("#card-box").fill("Zoë Kiln");
   await page.locator("#card-box").press("Enter");
   await page.locator(".card-panel").getByText("2026-10-03: 0.5: seen twice").waitFor();
+  assert.equal(await asksBeforeItCloses(), true);
+  const again = path.join(folder, "with notes.html");
+  fs.writeFileSync(again, await bytes(page, "This page, with all that was tried"));
+  assert.equal(await asksBeforeItCloses(), false);
+  const second = await openPage(browser, again);
+  await ready(second);
+  await second.locator("#card-box").fill("Zoë Kiln");
+  await second.locator("#card-box").press("Enter");
+  await second.locator(".card-panel").getByText("2026-10-03: 0.5: seen twice").waitFor();
+  second.quiet();
+  await second.context().close();
   page.quiet();
   await page.context().close();
 });

@@ -75,6 +75,9 @@ function begin() {
       draw();
     });
   }
+  addEventListener("beforeunload", (event) => {
+    if (store.unsaved) event.preventDefault();
+  });
   document.addEventListener("focusin", (event) => {
     const element = /** @type {Element} */ (event.target);
     const within = [];

@@ -10,6 +10,12 @@ import { Steps } from "./steps.js";
 /** @typedef {import("./types.js").Engine} Engine */
 
 export class Store extends Steps {
+  /** @param {PageData} data @param {import("./state.js").StartEngine | null} startEngine */
+  constructor(data, startEngine) {
+    super(data, startEngine);
+    this.savedDecisions = this.decided;
+  }
+
   /** Starts the engines; the pool's comes first. */
   async start() {
     if (!this.startEngine) return;
@@ -123,6 +129,21 @@ export class Store extends Steps {
     this.notesTried = this.notes;
     const values = proposedPowers(fresh, this.cards, this.model.unscored ?? 0);
     if (Object.keys(values).length) this.attempt(`new powers by notes on ${count(fresh.size, "card")}`, { ...this.step.asked, values: { ...this.step.asked.values, ...values } });
+  }
+
+  /** What was decided here and is nowhere else until it is saved: marks, cases, sheets that were dropped. */
+  get decided() {
+    return JSON.stringify([this.marks, this.kept.map(({ name, asked }) => ({ name, asked })), Object.keys(this.data.files || {}).filter((path) => this.dropped.has(path)).map((path) => [path, this.data.files[path]])]);
+  }
+
+  /** Whether closing the page loses something that somebody decided. */
+  get unsaved() {
+    return !this.empty && this.decided !== this.savedDecisions;
+  }
+
+  /** All of it was handed out. */
+  saved() {
+    this.savedDecisions = this.decided;
   }
 
   /** Keeps the present state as a case. @param {string} name */

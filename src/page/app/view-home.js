@@ -40,7 +40,7 @@ export function HomePart() {
       ${changedSheets(store).map(([path, text]) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, text)}>${path}</button> <span class="quiet">with the prices and powers tried here</span></li>`)}
       ${newPrices(store).length ? html`<li><button type="button" onClick=${() => save("new prices.csv", sheet(["name", "price"], newPrices(store), store.model.sheets))}>Prices tried that stand in workbooks</button> <span class="quiet">new prices.csv: workbooks are never written over; a sheet for the scenario's <code>prices</code>, instead of those of these cards</span></li>` : null}
       ${Object.entries(store.data.files || {}).flatMap(([path, file]) => (store.dropped.has(path) && typeof file === "string" ? [{ path, file }] : [])).map(({ path, file }) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, file)}>${path}</button> <span class="quiet">changed here</span></li>`)}
-      <li><button type="button" onClick=${() => save("pool.html", savedPage(store), "text/html")}>This page, with all that was tried</button> <span class="quiet">pool.html: opens again where you are now</span></li>
+      <li><button type="button" onClick=${() => { save("pool.html", savedPage(store), "text/html"); store.saved(); }}>This page, with all that was tried</button> <span class="quiet">pool.html: opens again where you are now</span></li>
     </ul>
     <${DropField} />
   </${Part}>`;
