@@ -10,7 +10,8 @@
 #define CAUSES_EFFORT 1000000
 #define WHY_PROBE 100000
 #define WHY_EFFORT 900000 /* for each card */
-#define WHY_MORE 3000000  /* for its loss and the likeliest limits, beyond that */
+#define WHY_MORE 2000000  /* for its loss and the likeliest limits, beyond that */
+#define WHY_BASE 500000   /* for the pool that they are measured against, where it is not proven best */
 #define SWAP_PROBE 40000
 #define SWAP_EFFORT 400000   /* for each card */
 #define RULES_FACTOR 40      /* more effort where every limit is asked */
@@ -149,6 +150,14 @@ static bool begin(const Inquiry *inquiry, const Answer *answer, int64_t probe, i
     return out->explain != NULL;
 }
 
+/* What is asked about a card is less than a gap: once more, with what the explanations know. */
+static void prove_base(const Inquiry *inquiry, Explain *e)
+{
+    const OracleLimits before = oracle_allow(e->oracle, pivots(inquiry->search, WHY_BASE));
+    explain_prove(e, pivots(inquiry->search, WHY_BASE));
+    oracle_take_back(e->oracle, before);
+}
+
 bool inquire_why(const Inquiry *inquiry, const Answer *answer, const size_t *card, size_t count, Explained *out,
                  bool *settled, Diags *diags)
 {
@@ -161,10 +170,13 @@ bool inquire_why(const Inquiry *inquiry, const Answer *answer, const size_t *car
     *settled = false;
     if (!begin(inquiry, answer, WHY_PROBE, WHY_EFFORT, count, out, diags))
         return false;
-    if (answer->status == ANSWER_INFEASIBLE)
+    if (answer->status == ANSWER_INFEASIBLE) {
         explained_nothing_fits(out, inquiry->all);
-    else
-        *settled = answer->has_pool && explained_cards(out, card, count, &ask) && answer->status == ANSWER_BEST;
+        return true;
+    }
+    if (answer->has_pool && usual && !inquiry->gap_given)
+        prove_base(inquiry, out->explain);
+    *settled = answer->has_pool && explained_cards(out, card, count, &ask) && answer->status == ANSWER_BEST;
     return true;
 }
 

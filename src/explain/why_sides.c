@@ -47,6 +47,13 @@ static int64_t rise(Explain *e, size_t card, int64_t upto, int64_t target, Blame
     return target;
 }
 
+/* How far the next look goes. Where that is hard, not far: to prove that there is nothing takes less than to find what
+ * there is further on, and there the target is higher. */
+static int64_t stretch_end(const Explain *e, int64_t from, int64_t stretch, int64_t upto)
+{
+    return oracle_is_hard(e->oracle) && stretch < upto - from ? from + stretch : upto;
+}
+
 /* The card is forced in when this is called. Keeps and bans are either there or dropped: one unit.
  * far: units after which the side is given up. True when it was. share: pivots after which no further step is begun. */
 static bool ascend(Explain *e, size_t card, int64_t far, int64_t share, Blame *b)
@@ -56,18 +63,24 @@ static bool ascend(Explain *e, size_t card, int64_t far, int64_t share, Blame *b
     int64_t upto = far < side->most ? far : side->most, stride = explain_stride(e, b->side);
     int64_t target = e->best.low; /* the unforced best at units.low is at least this */
     b->kind = BLAME_UNKNOWN;
+    int64_t stretch = stride;
     for (int step = 0; step < ASCENT_STEPS && !oracle_spent(e->oracle) && oracle_used(e->oracle) - begun < share;
          step++) {
+        const int64_t before = target;
         target = rise(e, card, upto, target, b);
+        stretch = target > before ? stride : 2 * stretch + 1;
+        const int64_t end = stretch_end(e, b->units.low, target > before && stride <= 1 ? 0 : stretch, upto);
         /* Below least.low the forced fit is under the target, which the unforced one reaches. */
         Probe least;
         bool best = false;
-        probe_least(e->oracle, b->side, target, b->units.low, upto, stride, &least);
+        probe_least(e->oracle, b->side, target, b->units.low, end, stride, &least);
         b->units.low = least.low;
         if (least.status == PROBE_NONE)
             b->kind = BLAME_NEVER;
         if (least.x == NULL) {
             probe_release(&least);
+            if (b->kind != BLAME_NEVER && end < upto && b->units.low > end)
+                continue;
             return b->kind != BLAME_NEVER && b->units.low > far;
         }
         int64_t forced = oracle_value(e->oracle, least.x);
@@ -281,9 +294,9 @@ static void go_on(const Turns *turns, int end, int times)
 /* Each to one look's distance, the likeliest first, with more effort, and of these those with few units first: money in
  * cents takes long for a card that is nearly in. Then, with some of what is left, those that are further away, and last
  * those that are open. */
-static void ask_to_the_end(Explain *e, size_t card, const WhyAsk *ask, Blame *blame, int count)
+static void ask_to_the_end(Explain *e, size_t card, int far, int64_t more, Blame *blame, int count)
 {
-    const int likely = count < LIKELIEST ? count : LIKELIEST, far = ask->far, first = far == 0 || far > 1 ? 1 : far;
+    const int likely = count < LIKELIEST ? count : LIKELIEST, first = far == 0 || far > 1 ? 1 : far;
     const Turns turns = {.e = e,
                          .card = card,
                          .turn = mem_new((size_t)count + 1, sizeof *turns.turn),
@@ -292,9 +305,9 @@ static void ask_to_the_end(Explain *e, size_t card, const WhyAsk *ask, Blame *bl
     for (int k = 0; k < count; k++)
         turns.turn[k] = &blame[k];
     sort_stable(turns.turn, (size_t)likely, sizeof *turns.turn, by_within);
-    const OracleLimits before = oracle_allow(e->oracle, ask->more);
+    const OracleLimits before = oracle_allow(e->oracle, more);
     go_round(&turns, 0, likely, first, false, 1);
-    if (ask->more > 0)
+    if (more > 0)
         go_on(&turns, likely, first);
     oracle_take_back(e->oracle, before);
     go_round(&turns, likely, count, first, false, 1);
@@ -325,7 +338,8 @@ void why_ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
                                             .units = {.has_low = true, .low = look[k].low},
                                             .within = binding_within(e, look[k].side),
                                             .order = k + 1};
-    ask_to_the_end(e, card, ask, first, asked);
+    /* Where it is open whether the card costs anything, that is what every side would be asked again. */
+    ask_to_the_end(e, card, ask->far, nearest(why) > 0 ? ask->more : 0, first, asked);
     for (int k = 0; k < asked; k++)
         why->far_off += why_blame_is_far(&first[k]);
     for (int s = 0; s < e->sides->sides && !ask->quick; s++)

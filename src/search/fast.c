@@ -397,10 +397,12 @@ void fast_run(Run *run)
     }
     fast_keep_known(&f);
     cut_book_tidy(&f.memory->cuts);
-    run->tree.room = run->has_solution
+    run->tree.room = run->has_solution || run->options->target != SEARCH_MINUS_INFINITY
                          ? f.root_bound - run_wanted(run) + ROOM_STEPS * (run->grain.step > 0 ? run->grain.step : 1)
                          : 0;
-    if (run->problem->protections != NULL || (!run->empty && !(run->has_solution && run->bound <= run->value)))
+    const bool closed = run->empty || (run->has_solution && run->bound <= run->value) ||
+                        (run->options->target != SEARCH_MINUS_INFINITY && run->bound < run->options->target);
+    if (run->problem->protections != NULL || !closed)
         proof_tree_release(&run->tree); /* it proves nothing */
     if (run->has_solution && f.root_bound != SEARCH_PLUS_INFINITY)
         f.memory->gap = (double)f.root_bound - (double)run->value;

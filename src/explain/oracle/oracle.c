@@ -109,6 +109,11 @@ int64_t oracle_limit(Oracle *oracle, int64_t pivots)
     return before;
 }
 
+bool oracle_is_hard(const Oracle *oracle)
+{
+    return oracle->depth_first <= ORACLE_MOST_DEPTH_FIRST / 8;
+}
+
 OracleLimits oracle_allow(Oracle *oracle, int64_t more)
 {
     const OracleLimits before = {oracle->options.effort, oracle->limit};

@@ -50,6 +50,8 @@ int64_t oracle_used(const Oracle *oracle);
 bool oracle_cancelled(const Oracle *oracle);
 /* Another limit for one question, until changed again; 0: no limit. Returns the one before. */
 int64_t oracle_limit(Oracle *oracle, int64_t pivots);
+/* The last questions were not settled by a short search. */
+bool oracle_is_hard(const Oracle *oracle);
 /* Allows so many pivots more in all, and a tenth of them for one question where that is more than its limit, until they
  * are taken back. Without limits there is no difference. */
 typedef struct {
