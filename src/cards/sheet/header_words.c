@@ -242,7 +242,9 @@ bool word_is_fixing(const char *text)
 
 int word_says_yes(const char *text)
 {
-    static const char *const yes[] = {"yes", "y", "x", "true", "ja", "oui", "si", "sim"};
-    static const char *const no[] = {"no", "n", "false", "nein", "non", "nao", "nee"};
+    static const char *const yes[] = {
+        "yes", "y", "x", "true",          "ja", "oui",           "si",
+        "sim", "✓", "✔", "✔\xEF\xB8\x8F", "☑",  "☑\xEF\xB8\x8F", "✅"}; /* with the selector of a coloured picture */
+    static const char *const no[] = {"no", "n", "false", "nein", "non", "nao", "nee", "✗", "✘", "☐", "❌"};
     return IS_ONE_OF(text, yes) ? 1 : IS_ONE_OF(text, no) ? 0 : -1;
 }
