@@ -363,6 +363,24 @@ static void a_header_means_one_thing(void **state)
     free(folder);
 }
 
+/* The other colour of gold cards in a column of its own is not read, and that is told. */
+static void a_second_column_of_colours_is_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv",
+                 "Card,Colour 1,Colour 2,Made of\nAsh,fen,,clay\nBee,clay,fen,wood\nCoal,fen,clay,clay\nDusk,clay,,\n");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", NULL});
+    desk_expect(run.err,
+                "list.csv:1:15: notice: the column 'Colour 2' holds colours too (of 2 cards), but one column is "
+                "read as the colours: put both into that one, such as 'clay+fen'");
+    assert_null(strstr(run.err, "'Made of'"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- a pool that is there ---- */
 
 #define POOL_HEAD "Card,Colour,Cost,Kind,Themes,How many\n"
@@ -460,6 +478,7 @@ int main(void)
         cmocka_unit_test(a_messy_list_loses_nothing),
         cmocka_unit_test(answers_replace_what_is_likely),
         cmocka_unit_test(what_cannot_be_taken_is_refused),
+        cmocka_unit_test(a_second_column_of_colours_is_told),
         cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),
         cmocka_unit_test(a_pool_becomes_its_own_rules),

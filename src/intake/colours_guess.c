@@ -333,6 +333,42 @@ static void leave_columns(Intake *intake, size_t words)
     }
 }
 
+static bool is_colour_word(const Intake *intake, const char *text)
+{
+    if (text_find(text, intake->colour, intake->colours) >= 0)
+        return true;
+    for (size_t k = 0; k < intake->habits.colour_words; k++)
+        if (intake->habits.colour_word[k].colour >= 0 && text_folds_to(text, intake->habits.colour_word[k].folded))
+            return true;
+    return false;
+}
+
+/* A second column with nothing but the game's colours holds the other colour of gold cards, and nothing reads it. */
+static void tell_second_columns(Intake *intake)
+{
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
+            size_t colours = 0, others = 0;
+            for (size_t r = 0; r < sheet->sheet.rows && sheet->field[k] == HOLDS_OWN; r++) {
+                const char *text = sheet->sheet.row[r].cell[k].text;
+                const bool is_colour = is_colour_word(intake, text);
+                colours += is_colour;
+                others += !is_colour && !says_nothing(text);
+            }
+            if (colours < 2 || others > 0)
+                continue;
+            const SheetCell *header = &sheet->sheet.header.cell[k];
+            char excerpt[TEXT_EXCERPT];
+            diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
+                        "the column '%s' holds colours too (of %zu cards), but one column is read as the colours: put "
+                        "both into that one, such as '%s+%s', or these cards count without their other colour",
+                        text_excerpt(excerpt, header->text), colours, intake->colour[0],
+                        intake->colour[intake->colours > 1 ? 1 : 0]);
+        }
+    }
+}
+
 void guess_colours(Intake *intake)
 {
     Colours c = {.intake = intake,
@@ -361,6 +397,7 @@ void guess_colours(Intake *intake)
         ask_words(&c, bag);
         ask_slash(&c);
         take_marks(&c);
+        tell_second_columns(intake);
     }
     bag_release(&c.pieces);
     bag_release(&c.words);
