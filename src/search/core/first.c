@@ -15,6 +15,7 @@
 #include "search/risk/protection.h"
 
 #define ROOT_ROUNDS 60 /* of rows of orders */
+#define LOOSE_MOST 8   /* of them, from this run and earlier ones, that stay */
 #define ROOT_MISS 1e-5 /* of the side, for a row of an order to be added */
 #define FIRST_PIVOTS 3000
 #define FIRST_BOX 80
@@ -95,7 +96,16 @@ static bool add_orders(Fast *f)
     return true;
 }
 
-/* Most of them only showed the way: those that are not tight at the end leave. */
+static int loose_orders(const Fast *f)
+{
+    int loose = 0;
+    for (int i = f->run->problem->rows; i < f->run->matrix->p.rows; i++)
+        loose += f->root_y[i] == 0;
+    return loose;
+}
+
+/* Most of them only showed the way: those that are not tight at the end leave. They have entries everywhere, and every
+ * job would take them along. */
 static void drop_loose_orders(Fast *f)
 {
     Warm *warm = f->run->warm;
@@ -140,7 +150,8 @@ static RelaxationStatus solve_root_with_orders(Fast *f)
         status = solve_root(f);
         rounds++;
     }
-    if (rounds > 0 && !f->again && status == RELAXATION_OPTIMAL && !run_out_of_effort(f->run)) {
+    const bool many = loose_orders(f) > LOOSE_MOST || (rounds > 0 && !f->again);
+    if (many && status == RELAXATION_OPTIMAL && !run_out_of_effort(f->run)) {
         drop_loose_orders(f);
         status = solve_root(f);
     }
