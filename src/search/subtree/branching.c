@@ -10,12 +10,14 @@
 #include "search/subtree/branching.h"
 
 #define INTEGRAL 1e-6
-#define RELIABLE 2
+#define RELIABLE 4
 #define FEW                                                                                                            \
     8 /* with so few fractional columns all are tried at every node: trees become much smaller than by learned costs   \
        */
-#define MOST_TRIALS 16
-#define PATIENCE 8
+#define MOST_TRIALS 12
+#define PATIENCE 4        /* trials in a row that bring no better column */
+#define PATIENT_TRIALS 16 /* the same two of a patient trial */
+#define PATIENT_PATIENCE 8
 #define TRIAL_PIVOTS 100 /* nearly all trials end: only those teach, and only they can be compared */
 #define LEAST_GAIN 1e-6
 #define MOST_CANDIDATES 64
@@ -132,12 +134,13 @@ Choice choose_branching(Trial *t, double value)
     double best_score = -1.0;
     int trials = 0, waiting = 0;
     bool saved = false;
+    const int most = t->patient ? PATIENT_TRIALS : MOST_TRIALS, patience = t->patient ? PATIENT_PATIENCE : PATIENCE;
     for (int k = 0; k < count; k++) {
         const Candidate *c = &list[k];
         const PseudoCost *cost = &t->learned[c->column];
         double score = c->score;
-        if ((count <= FEW || cost->count[0] < RELIABLE || cost->count[1] < RELIABLE) && trials < MOST_TRIALS &&
-            waiting < PATIENCE) {
+        if ((count <= FEW || cost->count[0] < RELIABLE || cost->count[1] < RELIABLE) && trials < most &&
+            waiting < patience) {
             bool closed[2];
             if (!saved)
                 simplex_save(t->simplex);

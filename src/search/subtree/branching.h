@@ -20,6 +20,7 @@ typedef struct {
     int64_t *low, *high; /* the node's box: sides that a trial proves empty are cut off */
     PseudoCost *learned; /* [columns], updated by trials */
     int64_t wanted;      /* values below are of no use */
+    bool patient;        /* where the tree is hard more columns are tried */
     const atomic_int *cancel;
     double *y[2];   /* [rows] or NULL; out: the multipliers that closed a side */
     bool farkas[2]; /* out: without the objective */
