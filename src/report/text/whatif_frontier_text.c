@@ -139,7 +139,13 @@ static void add_given_up(const Screen *s)
     const Frontier *f = s->f;
     if (!f->steps_given_up)
         return;
-    if (f->exact == f->count)
+    if (f->money_large)
+        text_printf(
+            s->out,
+            "  If every price rises, all the cards together cost more than can be counted here, so no steps are "
+            "found, but these are %zu caps of the range. (Lower highs in the sheet of prices would do.)\n",
+            f->count);
+    else if (f->exact == f->count)
         text_printf(s->out,
                     "  To prove every step takes too long here, so these are %zu caps of the range; --effort 20M tries "
                     "longer, a shorter range is proven sooner.\n",

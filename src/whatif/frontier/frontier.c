@@ -177,7 +177,8 @@ bool frontier_ends(Loaded *loaded, Parametric *parametric, const SearchOptions *
     if (rough.gap_ppm > 0 && (rough.effort == 0 || rough.effort > ENDS_EFFORT))
         rough.effort = options->eager > 0 ? ENDS_EFFORT : ENDS_SHORT;
     CostProblem cost;
-    if (!cost_problem(loaded, &cost))
+    frontier->money_large = !cost_problem(loaded, &cost);
+    if (frontier->money_large)
         return true;
     loaded_set_cap(loaded, false, cap);
     Reoptimiser *search = reoptimiser_new(loaded, cost.problem);

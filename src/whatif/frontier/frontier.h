@@ -24,6 +24,7 @@ typedef struct {
 typedef struct {
     size_t first, count; /* which results it is made of, by ascending cap; without the one that has no cap */
     bool steps;          /* every step of the range that was asked: each result's cap is the least that buys its fit */
+    bool money_large;    /* all that could be bought comes to more than the search counts: neither ends nor steps */
     bool steps_given_up; /* they were asked and some are too dear: what lies below the exact ones is a grid */
     size_t exact; /* offset from first: from here on every step is a result (the first of them may begin lower unless
                      `steps`); count: none are exact */
