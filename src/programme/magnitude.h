@@ -6,7 +6,8 @@
 #include "programme/programme.h"
 
 /* False with an error in diags. overflow: a coefficient did not even fit into 64 bits while rows were built. Under
- * price risk also what protects the limits (protect.h) is looked at: it counts money in thousandths of a cent. */
+ * price risk also what protects the limits (search/risk/protection.h) is looked at: it counts money in thousandths of a
+ * cent. */
 bool programme_magnitudes_good(const Programme *programme, bool overflow, Diags *diags);
 
 #endif

@@ -210,6 +210,9 @@ static void make_own(const Tiny *tiny, Dice *dice, int r, Sort sort, int layer, 
 static Band astray(Dice *dice, Band band)
 {
     int64_t by = dice_roll(dice, 1, 3) * (band.sort == ABSOLUTE ? 1 : 10000);
+    if (band.sort == PERCENT && band.low + by > 100000) { /* more than the whole pool is refused */
+        by = -by;
+    }
     band.low += by;
     band.high += by;
     return band;
