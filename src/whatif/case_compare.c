@@ -1,0 +1,158 @@
+/* case_compare.c - what-ifs against the base: what differs, which pool is nearest, and why nothing fits. */
+#include "whatif/cases_inner.h"
+
+#include <string.h>
+
+#include "base/number.h"
+#include "explain/swaps/nearest.h"
+
+#define CONFLICT_EFFORT 1000000 /* pivots, for each case that nothing fits */
+#define NEAREST_EFFORT 60000    /* pivots, for the nearest pools of all cases and caps together */
+#define NEAREST_CASE 12000      /* of one of them */
+
+static bool same_limit(const Limit *a, const Limit *b)
+{
+    const char *x = a->member != NULL ? a->member->rule->folded : a->name,
+               *y = b->member != NULL ? b->member->rule->folded : b->name;
+    return a->kind == b->kind && strcmp(x, y) == 0 && strcmp(a->of, b->of) == 0;
+}
+
+static bool was_tight(const PoolCheck *base, const LimitUse *use)
+{
+    for (size_t u = 0; u < base->uses; u++) {
+        const LimitUse *old = &base->use[u];
+        if (same_limit(old->limit, use->limit) &&
+            ((use->low_tight && old->low_tight) || (use->high_tight && old->high_tight)))
+            return true;
+    }
+    return false;
+}
+
+static void compare_tight(const WhatIfCase *base, WhatIfCase *item)
+{
+    item->tight = mem_new(item->answer.check.uses, sizeof *item->tight);
+    for (size_t u = 0; u < item->answer.check.uses; u++) {
+        const LimitUse *use = &item->answer.check.use[u];
+        if (limit_use_tight(use) && !was_tight(&base->answer.check, use))
+            item->tight[item->tights++] = use;
+    }
+}
+
+/* The pool as the base counts: its cards that the base has too, with what structure adds there, and the others as they
+ * count here. */
+static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *item)
+{
+    int128 others = 0;
+    size_t a = 0;
+    int *copies = mem_new(old->cards->count, sizeof *copies);
+    for (size_t c = 0; c < now->cards->count; c++) {
+        const char *name = now->cards->card[c].folded;
+        while (a < old->cards->count && strcmp(old->cards->card[a].folded, name) < 0)
+            a++;
+        const bool same = a < old->cards->count && strcmp(old->cards->card[a].folded, name) == 0;
+        item->other_fit = item->other_fit || (same && old->fit[a] != now->fit[c]);
+        if (same)
+            copies[a] = item->answer.copies[c];
+        else
+            others += (int128)now->fit[c] * item->answer.copies[c];
+    }
+    PoolCheck check;
+    pool_check(old, copies, &check);
+    item->base_fit = check.fit + (int64_t)others;
+    pool_check_release(&check);
+    mem_free(copies);
+}
+
+static bool blame(CaseBuilder *b, WhatIfCase *item)
+{
+    const Loaded *loaded = &b->all->loaded[item->loaded];
+    if (item->answer.status != ANSWER_INFEASIBLE || b->all->frontiers > 0 || cases_stopped(b))
+        return true;
+    ExplainOptions options = {.engine = b->options->engine,
+                              .threads = b->options->threads,
+                              .cancel = b->options->cancel,
+                              .effort = CONFLICT_EFFORT};
+    item->explain = explain_new(loaded->instance, &item->answer, &options, b->diags);
+    if (item->explain == NULL)
+        return false;
+    causes_find(item->explain, &item->causes);
+    if (!causes_complete(&item->causes))
+        conflict_find(item->explain->oracle, &item->conflict, NULL);
+    return true;
+}
+
+static bool blame_all(CaseBuilder *b)
+{
+    for (size_t k = 0; k < b->all->count; k++)
+        if (!blame(b, &b->all->item[k]))
+            return false;
+    return true;
+}
+
+static void compare(WhatIf *all)
+{
+    const WhatIfCase *base = &all->item[0];
+    const Instance *old = all->loaded[base->loaded].instance;
+    for (size_t k = 1; k < all->count; k++) {
+        WhatIfCase *item = &all->item[k];
+        const Instance *now = all->loaded[item->loaded].instance;
+        if (!item->answer.has_pool)
+            continue;
+        compare_fit(old, now, item);
+        if (!base->answer.has_pool)
+            continue;
+        item->change = pool_changes(old, base->answer.copies, now, item->answer.copies, &item->changes);
+        pool_changes_sum(item->change, item->changes, &item->in, &item->out);
+        compare_tight(base, item);
+    }
+}
+
+static bool same_candidates(const Instance *a, const Instance *b)
+{
+    bool same = a->cards->count == b->cards->count;
+    for (size_t c = 0; same && c < a->cards->count; c++)
+        same = strcmp(a->cards->card[c].folded, b->cards->card[c].folded) == 0;
+    return same;
+}
+
+/* The pool of the item's fit that is nearest to the base's, where it is nearer than the one among equals. */
+static bool find_nearest(CaseBuilder *b, WhatIfCase *item, int64_t *effort)
+{
+    Loaded *loaded = &b->all->loaded[item->loaded];
+    const WhatIfCase *base = &b->all->item[0];
+    if (item->changes == 0 || *effort <= 0 || cases_stopped(b) ||
+        !same_candidates(b->all->loaded[base->loaded].instance, loaded->instance))
+        return true;
+    if (b->all->frontiers > 0)
+        loaded_set_cap(loaded, item->has_cap, item->cap);
+    ExplainOptions options = {.engine = b->options->engine,
+                              .threads = b->options->threads,
+                              .cancel = b->options->cancel,
+                              .effort = *effort < NEAREST_CASE ? *effort : NEAREST_CASE};
+    Explain *explain = explain_new(loaded->instance, &item->answer, &options, b->diags);
+    if (explain == NULL)
+        return false;
+    nearest_exchange_from(explain, base->answer.copies, &item->nearest);
+    item->has_nearest = exchange_changes(&item->nearest) < item->in + item->out;
+    *effort -= oracle_used(explain->oracle);
+    explain_free(explain);
+    return true;
+}
+
+static bool find_all_nearest(CaseBuilder *b)
+{
+    int64_t effort = NEAREST_EFFORT;
+    for (size_t k = 1; k < b->all->count; k++)
+        if (!find_nearest(b, &b->all->item[k], &effort))
+            return false;
+    return true;
+}
+
+bool cases_compare(CaseBuilder *b)
+{
+    if (!blame_all(b))
+        return false;
+    cases_stopped(b); /* also when it came last */
+    compare(b->all);
+    return find_all_nearest(b);
+}
