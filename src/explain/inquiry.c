@@ -10,7 +10,8 @@
 #define CAUSES_EFFORT 1000000
 #define WHY_PROBE 100000
 #define WHY_EFFORT 900000 /* for each card */
-#define WHY_MORE 2000000  /* for its loss and the likeliest limits, beyond that */
+#define WHY_TIMES 10      /* of what the best pool took, beyond that, for its loss and the likeliest limits, */
+#define WHY_MORE 2000000  /* but no more than this */
 #define WHY_BASE 500000   /* for the pool that they are measured against, where it is not proven best */
 #define SWAP_PROBE 40000
 #define SWAP_EFFORT 400000   /* for each card */
@@ -158,6 +159,13 @@ static void prove_base(const Inquiry *inquiry, Explain *e)
     oracle_take_back(e->oracle, before);
 }
 
+/* Where the best pool was hard to find, so is what would let a card in. */
+static int64_t why_more(const Answer *answer)
+{
+    const int64_t times = WHY_TIMES * answer->statistics.pivots;
+    return times < WHY_MORE ? times : WHY_MORE;
+}
+
 bool inquire_why(const Inquiry *inquiry, const Answer *answer, const size_t *card, size_t count, Explained *out,
                  bool *settled, Diags *diags)
 {
@@ -165,7 +173,7 @@ bool inquire_why(const Inquiry *inquiry, const Answer *answer, const size_t *car
     const WhyAsk ask = {.blame = true,
                         .price = true,
                         .far = inquiry->rules ? 0 : 3,
-                        .more = usual ? pivots(inquiry->search, WHY_MORE) : 0,
+                        .more = usual ? pivots(inquiry->search, why_more(answer)) : 0,
                         .conflicts = inquiry->all};
     *settled = false;
     if (!begin(inquiry, answer, WHY_PROBE, WHY_EFFORT, count, out, diags))
