@@ -335,7 +335,7 @@ static void statements_hold(void **state)
 {
     (void)state;
     Said said = {0};
-    const uint64_t count = scenarios_wanted(150), seed = environment_number("POOLWRIGHT_SEED", 9100);
+    const uint64_t count = scenarios_wanted(110), seed = environment_number("POOLWRIGHT_SEED", 9100);
     for (uint64_t k = seed; k < seed + count; k++)
         check_one(k, &said);
     print_message(

@@ -225,7 +225,7 @@ static char *repeated(const char *head, char c, size_t count, const char *tail)
 static void huge_lines_are_refused(void **state)
 {
     (void)state;
-    static const size_t ten_megabytes = 10000000;
+    const size_t many = (size_t)sanitised_share(10000000); /* more than the longest field in any build */
     static const struct {
         const char *head;
         char c;
@@ -240,7 +240,7 @@ static void huge_lines_are_refused(void **state)
         {"a", ',', "\n", "1:1002: error: found more than 1000 fields"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        char *text = repeated(cases[i].head, cases[i].c, ten_megabytes, cases[i].tail);
+        char *text = repeated(cases[i].head, cases[i].c, many, cases[i].tail);
         assert_refused(text, strlen(text), cases[i].expected);
         free(text);
     }
@@ -257,10 +257,10 @@ static void huge_lines_are_refused(void **state)
         text_add(&wide, "x\n");
     assert_refused(text_cstr(&wide), wide.length, "10002:1: error: found more than 10000000 cells");
     text_release(&wide);
-    char *blank = repeated("a,b\n", '\n', ten_megabytes, "x,y\n");
+    char *blank = repeated("a,b\n", '\n', many, "x,y\n");
     reading = read_text(blank);
     assert_true(reading.good);
-    assert_int_equal(reading.sheet.row[0].line, 10000002);
+    assert_int_equal(reading.sheet.row[0].line, many + 2);
     done(&reading);
     free(blank);
 }

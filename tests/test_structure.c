@@ -108,7 +108,7 @@ static bool try_seed(uint64_t seed, unsigned features, const char *engine, long 
 static void try_feature(unsigned features)
 {
     const uint64_t first = environment_number("POOLWRIGHT_SEED", 1) + features * 1000;
-    const long count = (long)scenarios_wanted(150);
+    const long count = (long)scenarios_wanted(120);
     long feasible = 0, matters = 0;
     for (long i = 0; i < count; i++) {
         feasible += try_seed(first + (uint64_t)i, features, i % 2 == 0 ? "fast" : "reference", &matters);
