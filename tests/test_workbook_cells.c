@@ -263,7 +263,7 @@ static void merged_and_hidden_cells(void **state)
     expect_row(&read, 1, ROW("One", "2", ""));
     expect_row(&read, 2, ROW("Two", "", ""));
     expect_said(&read,
-                "list.xlsx#List, A1: notice: 'Our list' over several columns is taken as a title, not as a header\n");
+                "list.xlsx#List, A1: notice: 'Our list' over several columns is taken for a title, not for a header\n");
     expect_said(&read, "list.xlsx#List, B4: notice: found 1 merged cell below the header");
     expect_said(&read, "list.xlsx#List: notice: 1 hidden row is read as all others\n");
     forget(&read);

@@ -63,6 +63,14 @@ char *mem_strndup(const char *text, size_t length)
     return copy;
 }
 
+void *mem_copy(const void *from, size_t count, size_t size)
+{
+    void *to = mem_new(count + 1, size);
+    if (count > 0)
+        memcpy(to, from, count * size);
+    return to;
+}
+
 char *mem_strdup(const char *text)
 {
     return mem_strndup(text, strlen(text));

@@ -12,6 +12,8 @@
 void *mem_new(size_t count, size_t size);
 /* Resizes to count items of size bytes; new bytes are not initialised. */
 void *mem_resize(void *old, size_t count, size_t size);
+/* A copy of count items, with room for one more, zeroed. from may be NULL where count is 0. */
+void *mem_copy(const void *from, size_t count, size_t size);
 char *mem_strdup(const char *text);
 char *mem_strndup(const char *text, size_t length);
 void mem_free(void *storage);

@@ -21,13 +21,16 @@
  * greatest, or (0) to the end for any. The card is forced in when this is called, and after. */
 static int64_t unforced(Explain *e, size_t card, int side, int64_t s, int64_t pivots, bool *best)
 {
-    int64_t before = oracle_limit(e->oracle, pivots);
-    if (pivots == 0)
-        oracle_limit(e->oracle, before);
+    int64_t fit;
     explain_unforce(e, card);
-    int64_t fit = pivots > 0 ? explain_climb(e, side, s, best) : explain_exceed(e, side, s, best);
+    if (pivots > 0) {
+        const int64_t before = oracle_limit(e->oracle, pivots);
+        fit = explain_climb(e, side, s, best);
+        oracle_limit(e->oracle, before);
+    } else {
+        fit = explain_exceed(e, side, s, best);
+    }
     explain_force(e, card, 1, INT32_MAX);
-    oracle_limit(e->oracle, before);
     return fit;
 }
 

@@ -46,12 +46,19 @@ EMSCRIPTEN_KEEPALIVE void engine_close(void)
     text_release(&engine.text);
 }
 
+/* Before what may be the first call. */
+static void begin(void)
+{
+    setlocale(LC_CTYPE, "");
+    mem_on_exhausted(exhausted, NULL);
+    text_clear(&engine.text);
+}
+
 /* {} or {"error": [...]}, as ask_open says it. */
 EMSCRIPTEN_KEEPALIVE const char *engine_open(const char *subject)
 {
     engine_close();
-    setlocale(LC_CTYPE, "");
-    mem_on_exhausted(exhausted, NULL);
+    begin();
     engine.options = (AskOptions){.threads = 1, .progress = tell};
     engine.ask = ask_open(subject, &engine.options, &engine.text);
     if (engine.ask != NULL)
@@ -62,9 +69,7 @@ EMSCRIPTEN_KEEPALIVE const char *engine_open(const char *subject)
 /* Without a scenario: sheets that nobody has described yet (ask_import). */
 EMSCRIPTEN_KEEPALIVE const char *engine_import(const char *line)
 {
-    setlocale(LC_CTYPE, "");
-    mem_on_exhausted(exhausted, NULL);
-    text_clear(&engine.text);
+    begin();
     ask_import(line, strlen(line), &engine.text);
     return text_cstr(&engine.text);
 }
@@ -72,9 +77,7 @@ EMSCRIPTEN_KEEPALIVE const char *engine_import(const char *line)
 /* The files of a new scenario (ask_init). */
 EMSCRIPTEN_KEEPALIVE const char *engine_init(const char *line)
 {
-    setlocale(LC_CTYPE, "");
-    mem_on_exhausted(exhausted, NULL);
-    text_clear(&engine.text);
+    begin();
     ask_init(line, strlen(line), &engine.text);
     return text_cstr(&engine.text);
 }
@@ -82,9 +85,7 @@ EMSCRIPTEN_KEEPALIVE const char *engine_init(const char *line)
 /* All sheets of a file, whether it belongs to the scenario or not (ask_sheets). */
 EMSCRIPTEN_KEEPALIVE const char *engine_sheets(const char *path)
 {
-    setlocale(LC_CTYPE, "");
-    mem_on_exhausted(exhausted, NULL);
-    text_clear(&engine.text);
+    begin();
     ask_sheets(path, &engine.text);
     return text_cstr(&engine.text);
 }

@@ -22,9 +22,7 @@ static void forget(EqualPoints *points)
 
 static void add(EqualPoints *points, const SearchProblem *p, const int64_t *x)
 {
-    int64_t *copy = mem_new((size_t)p->columns + 1, sizeof *copy);
-    memcpy(copy, x, (size_t)p->columns * sizeof *copy);
-    points->point[points->count++] = copy;
+    points->point[points->count++] = mem_copy(x, (size_t)p->columns, sizeof *x);
 }
 
 void equal_points_init(EqualPoints *points, const SearchProblem *p, const SearchEquals *asked, const int64_t *best)

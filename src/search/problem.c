@@ -101,14 +101,6 @@ const char *search_problem_trouble(const SearchProblem *problem)
     return trouble ? trouble : protection_trouble(problem);
 }
 
-static void *copied(const void *from, size_t count, size_t size)
-{
-    void *to = mem_new(count ? count : 1, size);
-    if (count)
-        memcpy(to, from, count * size);
-    return to;
-}
-
 SearchProblem *problem_copy(const SearchProblem *problem)
 {
     SearchProblem *copy = mem_new(1, sizeof *copy);
@@ -118,15 +110,15 @@ SearchProblem *problem_copy(const SearchProblem *problem)
     const size_t entries = n ? start[n] : 0;
     copy->columns = problem->columns;
     copy->rows = problem->rows;
-    copy->kind = copied(problem->kind, n, sizeof *copy->kind);
-    copy->objective = copied(problem->objective, n, sizeof *copy->objective);
-    copy->low = copied(problem->low, n, sizeof *copy->low);
-    copy->high = copied(problem->high, n, sizeof *copy->high);
-    copy->row_low = copied(problem->row_low, m, sizeof *copy->row_low);
-    copy->row_high = copied(problem->row_high, m, sizeof *copy->row_high);
-    copy->start = copied(start, n + 1, sizeof *copy->start);
-    copy->row = copied(problem->row, entries, sizeof *copy->row);
-    copy->value = copied(problem->value, entries, sizeof *copy->value);
+    copy->kind = mem_copy(problem->kind, n, sizeof *copy->kind);
+    copy->objective = mem_copy(problem->objective, n, sizeof *copy->objective);
+    copy->low = mem_copy(problem->low, n, sizeof *copy->low);
+    copy->high = mem_copy(problem->high, n, sizeof *copy->high);
+    copy->row_low = mem_copy(problem->row_low, m, sizeof *copy->row_low);
+    copy->row_high = mem_copy(problem->row_high, m, sizeof *copy->row_high);
+    copy->start = mem_copy(start, n + 1, sizeof *copy->start);
+    copy->row = mem_copy(problem->row, entries, sizeof *copy->row);
+    copy->value = mem_copy(problem->value, entries, sizeof *copy->value);
     copy->protections = protections_copy(problem->protections);
     return copy;
 }

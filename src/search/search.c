@@ -33,24 +33,17 @@ Search *search_new(const SearchProblem *problem)
     return search;
 }
 
-static void *copied(const void *from, size_t count, size_t size)
-{
-    void *to = mem_new(count + 1, size);
-    memcpy(to, from, count * size);
-    return to;
-}
-
 Search *search_copy(const Search *search)
 {
     const size_t n = (size_t)search->problem->columns;
     Search *copy = mem_new(1, sizeof *copy);
     copy->problem = problem_copy(search->problem);
-    copy->kept = copied(search->kept, n, sizeof *copy->kept);
+    copy->kept = mem_copy(search->kept, n, sizeof *copy->kept);
     copy->has_kept = search->has_kept;
     if (search->other != NULL)
         copy->other = problem_copy(search->other);
     if (search->by_row != NULL)
-        copy->by_row = copied(search->by_row, n, sizeof *copy->by_row);
+        copy->by_row = mem_copy(search->by_row, n, sizeof *copy->by_row);
     if (search->warm != NULL)
         copy->warm = warm_copy(search->warm, search->other != NULL ? search->other : search->problem);
     return copy;
@@ -234,7 +227,7 @@ void search_equals(Search *search, const SearchOptions *options, const int64_t *
         return;
     SearchProblem *p = search->other != NULL ? search->other : search->problem;
     const int64_t side = p->row_high[equals->row];
-    int64_t *own_best = copied(best, n, sizeof *own_best);
+    int64_t *own_best = mem_copy(best, n, sizeof *own_best);
     SearchOptions own = *options;
     EqualPoints points;
     own.start = NULL;
@@ -250,7 +243,7 @@ void search_equals(Search *search, const SearchOptions *options, const int64_t *
     p->row_high[equals->row] = side;
     equals->point = mem_new(points.count + 1, sizeof *equals->point);
     for (; equals->count < points.count; equals->count++) {
-        int64_t *x = copied(points.point[equals->count], n, sizeof *x);
+        int64_t *x = mem_copy(points.point[equals->count], n, sizeof *x);
         if (search->other != NULL)
             substitute_back(search->problem, search->by_row, x);
         equals->point[equals->count] = x;

@@ -15,13 +15,6 @@
 
 #define USEFUL 40 /* runs that a tree which was of use is kept longer than others */
 
-static void *copied(const void *from, size_t count, size_t size)
-{
-    void *to = mem_new(count + 1, size);
-    memcpy(to, from, count * size);
-    return to;
-}
-
 /* --- memories --- */
 
 static void memory_release(Memory *memory)
@@ -105,8 +98,8 @@ static void memory_copy(Memory *to, const Memory *from, size_t n)
     *to = *from;
     if (from->objective == NULL)
         return;
-    to->objective = copied(from->objective, n, sizeof *to->objective);
-    to->known = copied(from->known, n, sizeof *to->known);
+    to->objective = mem_copy(from->objective, n, sizeof *to->objective);
+    to->known = mem_copy(from->known, n, sizeof *to->known);
     to->basis = basis_copy(from->basis);
     cut_book_copy(&to->cuts, &from->cuts);
 }
@@ -117,11 +110,11 @@ static void proof_copy(Proof *to, const Proof *from)
     *to = *from;
     if (from->last == 0)
         return;
-    to->p.objective = copied(from->p.objective, n, sizeof(int64_t));
-    to->p.low = copied(from->p.low, n, sizeof(int64_t));
-    to->p.high = copied(from->p.high, n, sizeof(int64_t));
-    to->p.row_low = copied(from->p.row_low, m, sizeof(int64_t));
-    to->p.row_high = copied(from->p.row_high, m, sizeof(int64_t));
+    to->p.objective = mem_copy(from->p.objective, n, sizeof(int64_t));
+    to->p.low = mem_copy(from->p.low, n, sizeof(int64_t));
+    to->p.high = mem_copy(from->p.high, n, sizeof(int64_t));
+    to->p.row_low = mem_copy(from->p.row_low, m, sizeof(int64_t));
+    to->p.row_high = mem_copy(from->p.row_high, m, sizeof(int64_t));
     proof_tree_copy(&to->tree, &from->tree);
 }
 
@@ -139,8 +132,8 @@ Warm *warm_copy(const Warm *warm, const SearchProblem *problem)
         copy->solution[k] = warm->solution[k];
         if (warm->solution[k].x == NULL)
             continue;
-        copy->solution[k].x = copied(warm->solution[k].x, n, sizeof(int64_t));
-        copy->solution[k].activity = copied(warm->solution[k].activity, m, sizeof(int64_t));
+        copy->solution[k].x = mem_copy(warm->solution[k].x, n, sizeof(int64_t));
+        copy->solution[k].activity = mem_copy(warm->solution[k].activity, m, sizeof(int64_t));
     }
     for (int k = 0; k < WARM_PROOFS; k++)
         proof_copy(&copy->proof[k], &warm->proof[k]);
@@ -232,11 +225,11 @@ void warm_keep_bound(Warm *warm, const SearchProblem *problem, int64_t bound, Pr
     proof_release(oldest);
     oldest->p = (SearchProblem){.columns = problem->columns,
                                 .rows = problem->rows,
-                                .objective = copied(problem->objective, n, sizeof(int64_t)),
-                                .low = copied(problem->low, n, sizeof(int64_t)),
-                                .high = copied(problem->high, n, sizeof(int64_t)),
-                                .row_low = copied(problem->row_low, m, sizeof(int64_t)),
-                                .row_high = copied(problem->row_high, m, sizeof(int64_t))};
+                                .objective = mem_copy(problem->objective, n, sizeof(int64_t)),
+                                .low = mem_copy(problem->low, n, sizeof(int64_t)),
+                                .high = mem_copy(problem->high, n, sizeof(int64_t)),
+                                .row_low = mem_copy(problem->row_low, m, sizeof(int64_t)),
+                                .row_high = mem_copy(problem->row_high, m, sizeof(int64_t))};
     oldest->bound = bound;
     take_tree(oldest, tree);
     oldest->last = warm->runs;

@@ -151,13 +151,6 @@ static void take_back(const Programme *now, const Alignment *alignment, SearchRe
     result->x = x;
 }
 
-static int64_t *copied(const int64_t *x, int columns)
-{
-    int64_t *copy = mem_new((size_t)columns + 1, sizeof *copy);
-    memcpy(copy, x, (size_t)columns * sizeof *copy);
-    return copy;
-}
-
 /* True: settled, the answer is there. */
 static bool solve_warm(const Known *known, const Loaded *now, const SearchOptions *options, const Alignment *alignment,
                        Answer *answer, Diags *diags)
@@ -171,7 +164,7 @@ static bool solve_warm(const Known *known, const Loaded *now, const SearchOption
     Search *search = warm_search(known, alignment);
     search_run(search, &own, &result);
     bool settled = false;
-    int64_t *best = result.has_solution ? copied(result.x, columns) : NULL;
+    int64_t *best = result.has_solution ? mem_copy(result.x, (size_t)columns, sizeof *result.x) : NULL;
     if (result.status == SEARCH_BEST || result.status == SEARCH_INFEASIBLE) {
         take_back(now->programme, alignment, &result);
         if (answer_take(now->programme, options, &result, true, answer, diags)) {

@@ -6,6 +6,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "cards/sheet/csv.h"
 #include "cards/sheet/header_words.h"
 
 #define CELLS_LEAST 2 /* of a line that names columns */
@@ -60,22 +61,6 @@ static LineLook look_at(const char *line, size_t length)
     return look;
 }
 
-static char mark_of(const char *line, size_t length)
-{
-    static const char marks[] = "\t;,";
-    size_t best = 2, most = 0;
-    for (size_t m = 0; m < 3; m++) {
-        size_t count = 0;
-        for (size_t i = 0; i < length; i++)
-            count += line[i] == marks[m];
-        if (count > most) {
-            most = count;
-            best = m;
-        }
-    }
-    return marks[best];
-}
-
 /* One text at most, where `mark` parts the fields: of "My list, May;;" one by semicolons, of "\"My list, May\",," by
  * commas. A quote that the line leaves open goes on below, so the line is no title. */
 static bool holds_one_text(const char *line, size_t length, char mark)
@@ -113,7 +98,7 @@ size_t titles_end(const char *bytes, size_t length, size_t start)
         const size_t size = strcspn(bytes + at, "\r\n");
         const LineLook look = look_at(bytes + at, size);
         if (names_columns(&look))
-            return all_are_titles(bytes, start, at, mark_of(bytes + at, size)) ? at : start;
+            return all_are_titles(bytes, start, at, csv_separator(bytes, length, at)) ? at : start;
         if (look.named)
             return start;
         at += size;

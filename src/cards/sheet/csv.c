@@ -190,9 +190,7 @@ static size_t stated_separator(const char *bytes, size_t length, size_t start, c
     return start + 5;
 }
 
-/* Of tab, semicolon and comma the one that is in the header line most often, outside quotes; on a draw the first of
- * them. */
-static char sniff_separator(const char *bytes, size_t length, size_t start)
+char csv_separator(const char *bytes, size_t length, size_t start)
 {
     static const char candidate[] = "\t;,";
     size_t count[3] = {0};
@@ -250,7 +248,7 @@ bool csv_read(Arena *arena, const Decoded *text, Sheet *sheet, Diags *diags)
     if (start > stated)
         tell_titles(&reader, stated, start);
     if (sheet->separator == '\0')
-        sheet->separator = sniff_separator(text->bytes, text->length, start);
+        sheet->separator = csv_separator(text->bytes, text->length, start);
     const bool good = parse(&reader, start) && sheet_table_finish(&reader.table);
     sheet_table_release(&reader.table);
     return good && diags->errors == errors;

@@ -72,4 +72,8 @@ bool sheet_yes_no(const char *text, bool *yes);
 /* Whether a comma in a number is a decimal comma here. */
 bool sheet_decimal_comma(const Sheet *sheet);
 
+/* Of tab, semicolon and comma the one that parts the fields of the text's first line that is not blank, from start on:
+ * the one that is there most often outside quotes, on a draw the first of them. */
+char csv_separator(const char *bytes, size_t length, size_t start);
+
 #endif

@@ -119,7 +119,7 @@ static void skip_titles(Filling *f)
         const SheetCell at = {.line = cell->row, .column = cell->column};
         if (wide)
             diag_notice(f->diags, sheet_pos(f->sheet, &at),
-                        "'%s' over several columns is taken as a title, not as a header",
+                        "'%s' over several columns is taken for a title, not for a header",
                         text_excerpt(excerpt, cell->text));
         else if (cell->row < named)
             diag_notice(f->diags, sheet_pos(f->sheet, &at),

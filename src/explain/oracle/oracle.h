@@ -38,7 +38,7 @@ typedef struct {
 typedef struct Oracle Oracle;
 /* sides must outlive it. */
 Oracle *oracle_new(const SideProblem *sides, const ExplainOptions *options);
-/* Another one with the same limits and what is left of the effort; prober_return counts what it used and frees it. */
+/* Another one with the same limits and what is left of the effort; oracle_return counts what it used and frees it. */
 Oracle *oracle_beside(const Oracle *oracle, const SideProblem *sides);
 void oracle_return(Oracle *oracle, Oracle *beside);
 void oracle_free(Oracle *oracle); /* NULL is allowed */
@@ -96,7 +96,7 @@ void probe_any(Oracle *oracle, Probe *probe);
 /* No solution in the present state has more fit than this; SEARCH_MINUS_INFINITY: there is none; SEARCH_PLUS_INFINITY:
  * nothing is known. */
 int64_t oracle_bound(Oracle *oracle);
-/* The same with other bounds of one column, from the multipliers of the last prober_bound or prober_relax, without a
+/* The same with other bounds of one column, from the multipliers of the last oracle_bound or oracle_relax, without a
  * pivot. */
 int64_t oracle_bound_column(Oracle *oracle, int column, int64_t low, int64_t high);
 /* Proven: with the side loosened by up to `units` no solution has a fit of target. */
@@ -117,8 +117,8 @@ double oracle_pull(const Oracle *oracle, int side);
 /* Value of a solution by fit. */
 int64_t oracle_value(const Oracle *oracle, const int64_t *x);
 const SideProblem *oracle_sides(const Oracle *oracle);
-/* Pivots that a run may take at most under all limits that are set now; for own problems built beside. -1: none left.
- */
+/* Pivots that a run may take at most under all limits that are set now; for own problems built beside;
+ * 1 where none is left. */
 SearchOptions oracle_search_options(const Oracle *oracle);
 void oracle_count(Oracle *oracle, const SearchResult *result);
 bool oracle_spent(const Oracle *oracle);

@@ -20,7 +20,7 @@ struct Oracle {
     int64_t *row_low, *row_high; /* what is loaded now */
     int64_t *low, *high, *objective;
     int64_t *fit; /* [programme columns] coefficients asked about */
-    double *dual; /* [rows] at the last prober_relax */
+    double *dual; /* [rows] at the last oracle_relax */
 };
 
 /* ---- oracle.c ---- */

@@ -6,6 +6,7 @@
 #include "programme/equals/equals_rows.h"
 
 #define EQUALS_MANY 450 /* columns that are open: a tree comes to no end, so it is not tried for long */
+#define EQUALS_MOST 16  /* pools that are compared with each other */
 
 typedef struct {
     const Programme *programme;

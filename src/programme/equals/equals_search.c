@@ -6,8 +6,7 @@
 
 #include "base/memory.h"
 
-#define MOST_EQUALS 16 /* pools that are compared with each other */
-#define EFFORT 20000   /* pivots; what takes more is left to the steps one by one */
+#define EFFORT 20000 /* pivots; what takes more is left to the steps one by one */
 
 static bool *told_columns(const Programme *programme, const EqualsSource *source)
 {
@@ -42,7 +41,7 @@ bool equals_by_search(const Programme *programme, const SearchOptions *options, 
     int *other = mem_new(in->cards->count + 1, sizeof *other);
     SearchEquals equals = {.row = source->cap_row,
                            .told = told,
-                           .most = MOST_EQUALS,
+                           .most = EQUALS_MOST,
                            .effort = options->effort > 0 && options->effort < EFFORT ? options->effort : EFFORT};
     search_equals(source->search, options, source->best, &equals);
     for (size_t k = 0; k < equals.count && equals.all; k++) {

@@ -11,7 +11,6 @@
 #define OWN_ROUNDS 3     /* of cuts for a step's own objective */
 #define FIRST_LIMIT 3000 /* pivots of a step's first tree; a later one, from a better pool, may take more */
 #define MORE 3           /* so many times */
-#define MOST_EQUALS 16   /* pools that are compared with each other */
 #define FEW 24           /* columns that are open: no more cuts for them */
 
 /* ---- which columns can differ ---- */
@@ -116,7 +115,7 @@ static bool one_tree(Equals *e, EqualsPart *part, Attain *attain, const bool *to
                         .threads = e->options->threads,
                         .cancel = e->options->cancel,
                         .told = told,
-                        .most = MOST_EQUALS};
+                        .most = EQUALS_MOST};
     attain_search(attain, p->low, p->high, &search, &e->pivots);
     *pivots = search.pivots;
     const bool proven = search.exhausted;

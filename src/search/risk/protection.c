@@ -40,24 +40,16 @@ void protections_add(Protections *protections, int row, int threshold, int64_t g
         added->entry[k] = (RisingEntry){.column = column[k], .rise = rise[k]};
 }
 
-static void *copied(const void *from, size_t count, size_t size)
-{
-    void *to = mem_new(count + 1, size);
-    if (count > 0)
-        memcpy(to, from, count * size);
-    return to;
-}
-
 Protections *protections_copy(const Protections *from)
 {
     if (from == NULL)
         return NULL;
     Protections *to = mem_new(1, sizeof *to);
     *to = *from;
-    to->row = copied(from->row, (size_t)from->count, sizeof *to->row);
-    to->order = copied(from->order, (size_t)from->orders, sizeof *to->order);
+    to->row = mem_copy(from->row, (size_t)from->count, sizeof *to->row);
+    to->order = mem_copy(from->order, (size_t)from->orders, sizeof *to->order);
     for (int r = 0; r < to->count; r++)
-        to->row[r].entry = copied(from->row[r].entry, (size_t)from->row[r].entries, sizeof *to->row[r].entry);
+        to->row[r].entry = mem_copy(from->row[r].entry, (size_t)from->row[r].entries, sizeof *to->row[r].entry);
     return to;
 }
 
