@@ -2,15 +2,16 @@
  * programmes, one after the other.
  *
  *     bench_search [--seeds N] [--from SEED] [--seconds S] [--others S] [--only TEXT] [--every] [--no-reference]
- *                  [--no-cbc] [--highs FOLDER] [--no-threads | --only-threads]
+ *                  [--no-cbc] [--highs COMMAND] [--no-threads | --only-threads]
  *     bench_search --knapsacks FILE [--values FILE]   multidimensional knapsacks in the layout of the OR-Library; the
  *                                                     published values from its table
  *
  * One core each, CPU seconds. Ours gets S; another solver max(3 s, 12 times what ours took to .03 %), 12 s at most, of
  * the same seed, so that ten times can be told. Medians over the seeds; seeds whose programme has no solution are
- * passed over. FOLDER is one in which `npm install highs` was done (HiGHS as WebAssembly).
- * --others S: the most another solver gets. HiGHS's times are also given over seven: a native build is so much faster
- * at most.
+ * passed over. COMMAND is given an LP file and seconds and prints HiGHS's log; with --version alone it prints what is
+ * run (tests/support/highs.cjs).
+ * --others S: the most another solver gets. Of HiGHS as WebAssembly times are also given over seven: a native build is
+ * so much faster at most.
  * --only protected: rows that hold whichever eight prices rise, ours alone.
  * --every: also what is left out by default (pairs and places of other sizes, whole-number fit of everything); --only:
  * names that hold TEXT. Places: ours gets them as the product states them (rows); the others get them as rows and as
@@ -31,13 +32,14 @@
 #define NATIVE 7.0 /* HiGHS as WebAssembly took 3.8 and 6.8 times the time of a native build, on two programmes */
 
 enum { OURS, REFERENCE, CBC, HIGHS, SOLVERS };
-static const char *const solver_name[SOLVERS] = {"poolwright", "GLPK alone", "cbc", "HiGHS (WebAssembly)"};
+static const char *const solver_name[SOLVERS] = {"poolwright", "GLPK alone", "cbc", "HiGHS"};
 
 typedef struct {
     double seconds, others; /* ours, and another solver at most */
     int seeds, from;
     const char *only, *highs, *knapsacks, *values;
     bool every, use[SOLVERS], threads, only_threads;
+    char highs_name[32]; /* with its version, and how it was built */
 } Settings;
 
 typedef struct {
@@ -203,10 +205,10 @@ static void run_case(const Case *c, const Settings *settings)
     for (int s = 0; s < SOLVERS && count > 0; s++) {
         if (!ran[s])
             continue;
-        print_curves(solver_name[s], curve[s], count);
+        print_curves(s == HIGHS ? settings->highs_name : solver_name[s], curve[s], count);
         if (s != OURS)
             print_ratios("  times ours", 1, curve[OURS], curve[s], count);
-        if (s == HIGHS)
+        if (s == HIGHS && strstr(settings->highs_name, "WebAssembly") != NULL)
             print_ratios("  over seven", NATIVE, curve[OURS], curve[s], count);
     }
     if (options.candidates == 30000 && count > 0)
@@ -396,6 +398,17 @@ static int run_knapsacks(const Settings *settings)
 
 /* --- options --- */
 
+/* What the command runs, as it says. */
+static bool name_highs(Settings *s)
+{
+    char line[600];
+    snprintf(line, sizeof line, "%s --version", s->highs);
+    FILE *f = popen(line, "r");
+    const bool named = f && fgets(s->highs_name, sizeof s->highs_name, f) != NULL;
+    s->highs_name[strcspn(s->highs_name, "\n")] = '\0';
+    return f && pclose(f) == 0 && named;
+}
+
 static bool read_settings(int count, char **argument, Settings *s)
 {
     *s = (Settings){.seconds = 8,
@@ -447,13 +460,17 @@ int main(int count, char **argument)
     if (!read_settings(count, argument, &settings)) {
         fprintf(stderr,
                 "usage: bench_search [--seeds N] [--from SEED] [--seconds S] [--others S] [--only TEXT] [--every] "
-                "[--no-reference] [--no-cbc] [--highs FOLDER]\n"
+                "[--no-reference] [--no-cbc] [--highs COMMAND]\n"
                 "                    [--no-threads | --only-threads]\n"
                 "       bench_search --knapsacks FILE [--values FILE] [--seconds S] [--no-cbc]\n");
         return 2;
     }
     if (settings.knapsacks)
         return run_knapsacks(&settings);
+    if (settings.highs && !name_highs(&settings)) {
+        fprintf(stderr, "%s --version: says nothing of HiGHS\n", settings.highs);
+        return 2;
+    }
     if (!settings.only_threads) {
         run_cases(&settings);
         run_hard(&settings);

@@ -167,7 +167,7 @@ static void scale_times(Curve *curve, double share)
 static bool run_rival(const char *command, double seconds, bool wall_clock, void (*read_line)(char *line, Curve *curve),
                       const char *optimal_words, Curve *curve)
 {
-    char whole[PATH_MAX + 300], line[4096];
+    char whole[PATH_MAX + 600], line[4096];
     struct rusage use = {0};
     int ends[2];
     bool optimal = false;
@@ -318,14 +318,6 @@ bool rival_cbc(const SearchProblem *problem, double seconds, Curve *curve)
 
 /* --- HiGHS --- */
 
-static const char highs_script[] =
-    "const fs = require('fs');\n"
-    "require(process.argv[2] + '/node_modules/highs')({print: l => console.log(l)}).then(m => {\n"
-    "  const r = m.solve(fs.readFileSync(process.argv[3], 'utf8'), {time_limit: +process.argv[4], mip_rel_gap: 0, "
-    "mip_abs_gap: 0, threads: 1});\n"
-    "  console.log('STATUS ' + r.Status + ' ' + r.ObjectiveValue);\n"
-    "}).catch(e => { console.log('FAILED ' + e); process.exit(1); });\n";
-
 /* A table line: ... nodes, open, leaves, explored%, bound, solution, gap, cuts, ..., 1.2s */
 static void read_highs_line(char *line, Curve *curve)
 {
@@ -344,21 +336,16 @@ static void read_highs_line(char *line, Curve *curve)
     curve->total = seconds;
 }
 
-bool rival_highs(const SearchProblem *problem, const char *folder, double seconds, Curve *curve)
+bool rival_highs(const SearchProblem *problem, const char *command, double seconds, Curve *curve)
 {
-    char path[] = "/tmp/bench-XXXXXX.lp", script[] = "/tmp/bench-XXXXXX.js", command[PATH_MAX + 200], whole[PATH_MAX];
+    char path[] = "/tmp/bench-XXXXXX.lp", whole[PATH_MAX + 200];
     curve_init(curve, seconds, grain_of(problem));
-    if (!realpath(folder, whole))
-        return false;
-    const int handle = mkstemps(script, 3);
-    if (handle < 0 || write(handle, highs_script, sizeof highs_script - 1) < 0 || close(handle) != 0 ||
-        !write_temporary(problem, path))
+    if (!write_temporary(problem, path))
         return false;
     /* its own limit is on the wall: it gets more of that, and the processor's time is limited from outside (half a
      * second is for starting up) */
-    snprintf(command, sizeof command, "node %s '%s' %s %.1f", script, whole, path, 4 * seconds + 10);
-    const bool ran = run_rival(command, seconds, true, read_highs_line, "STATUS Optimal", curve);
+    snprintf(whole, sizeof whole, "%s %s %.1f", command, path, 4 * seconds + 10);
+    const bool ran = run_rival(whole, seconds, true, read_highs_line, "STATUS Optimal", curve);
     unlink(path);
-    unlink(script);
     return ran;
 }
