@@ -65,21 +65,21 @@ $(PRELOADS): $(BUILD)/tests/%.so: tests/preload/%.c Makefile
 # What goes into the page is joined and put into the program.
 PAGE_MODULES := $(sort $(wildcard src/page/app/*.js src/page/vendor/*.js))
 PAGE_ASSETS := app=$(BUILD)/page/app.js drafters=$(BUILD)/page/drafters.js style=$(BUILD)/page/style.css \
-	paper=src/page/paper.css
+	paper=src/page/paper/paper.css
 
 $(BUILD)/page/app.js: src/page/join $(PAGE_MODULES)
 	@mkdir -p $(@D)
 	perl src/page/join src/page/app/main.js >$@.part && mv $@.part $@
 
-$(BUILD)/page/drafters.js: src/page/join src/page/drafters.js
+$(BUILD)/page/drafters.js: src/page/join src/page/paper/drafters.js
 	@mkdir -p $(@D)
-	perl src/page/join src/page/drafters.js >$@.part && mv $@.part $@
+	perl src/page/join src/page/paper/drafters.js >$@.part && mv $@.part $@
 
 $(BUILD)/page/style.css: src/page/style.css src/page/static.css
 	@mkdir -p $(@D)
 	cat src/page/style.css src/page/static.css >$@
 
-$(BUILD)/page/assets.c: src/page/assets $(BUILD)/page/app.js $(BUILD)/page/drafters.js $(BUILD)/page/style.css src/page/paper.css
+$(BUILD)/page/assets.c: src/page/assets $(BUILD)/page/app.js $(BUILD)/page/drafters.js $(BUILD)/page/style.css src/page/paper/paper.css
 	perl src/page/assets $(PAGE_ASSETS) >$@.part && mv $@.part $@
 
 # What the page's engine would be made from now; written anew only where that is another.

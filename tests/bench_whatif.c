@@ -10,7 +10,7 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "whatif/cases.h"
+#include "whatif/cases/cases.h"
 
 #define CAPS 20
 #define EAGER 30000 /* as without --gap */

@@ -6,7 +6,7 @@
 
 #include "report/shown.h"
 #include "report/layout/table.h"
-#include "whatif/cases.h"
+#include "whatif/cases/cases.h"
 
 typedef struct {
     const char *subject;

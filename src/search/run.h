@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_SEARCH_RUN_H
 #define POOLWRIGHT_SEARCH_RUN_H
 
-#include "search/equal_points.h"
+#include "search/equals/equal_points.h"
 #include "search/warm.h"
 
 typedef struct {

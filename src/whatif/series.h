@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_SERIES_H
 #define POOLWRIGHT_WHATIF_SERIES_H
 
-#include "whatif/cases.h"
+#include "whatif/cases/cases.h"
 
 #define SERIES_MOST 1000
 

@@ -1,5 +1,5 @@
 /* slips.c - files and a list -> a page of slips to cut, or a list to tick. */
-#include "page/slips.h"
+#include "page/paper/slips.h"
 #include "verbs/outputs/outputs.h"
 #include "verbs/pool/page_files.h"
 

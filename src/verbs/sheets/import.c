@@ -3,7 +3,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "ask/first_plan.h"
+#include "ask/plans/first_plan.h"
 #include "report/intake_report.h"
 #include "report/json/json.h"
 #include "verbs/frame/decide.h"

@@ -4,7 +4,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "ask/starter_plan.h"
+#include "ask/plans/starter_plan.h"
 #include "base/files/file.h"
 #include "report/json/json.h"
 #include "verbs/sheets/init_from.h"

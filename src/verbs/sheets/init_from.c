@@ -1,7 +1,7 @@
 /* init_from.c - init --from POOL.csv: a folder for a pool that is there. */
 #include <string.h>
 
-#include "ask/first_plan.h"
+#include "ask/plans/first_plan.h"
 #include "report/intake_report.h"
 #include "report/json/json.h"
 #include "report/starter/starter_from.h"

@@ -1,5 +1,5 @@
 /* equal_points.c - see equal_points.h. */
-#include "search/equal_points.h"
+#include "search/equals/equal_points.h"
 
 #include <string.h>
 

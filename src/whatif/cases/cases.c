@@ -1,6 +1,6 @@
 /* cases.c - which what-ifs there are, read and solved in which order. How one is solved is in case_solve.c, what
  * differs from the base in case_compare.c. */
-#include "whatif/cases_inner.h"
+#include "whatif/cases/cases_inner.h"
 
 #include "base/text.h"
 

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_CASES_INNER_H
 #define POOLWRIGHT_WHATIF_CASES_INNER_H
 
-#include "whatif/cases.h"
+#include "whatif/cases/cases.h"
 
 typedef struct {
     const WhatIfPlan *plan;

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "ask/ask.h"
-#include "ask/first_plan.h"
+#include "ask/plans/first_plan.h"
 #include "ask/line.h"
 #include "base/number.h"
 #include "report/intake_report.h"

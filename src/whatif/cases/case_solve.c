@@ -1,5 +1,5 @@
 /* case_solve.c - one what-if solved: a case at one size, alone or along many caps. */
-#include "whatif/cases_inner.h"
+#include "whatif/cases/cases_inner.h"
 
 #include "base/number.h"
 #include "whatif/frontier/parametric.h"

@@ -1,5 +1,5 @@
 /* case_compare.c - what-ifs against the base: what differs, which pool is nearest, and why nothing fits. */
-#include "whatif/cases_inner.h"
+#include "whatif/cases/cases_inner.h"
 
 #include <string.h>
 

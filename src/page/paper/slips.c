@@ -1,6 +1,6 @@
 /* slips.c - see slips.h. A slip is 63 by 88 mm, the size of a usual playing card (common practice, no
  * published source), so that nine fit on A4 and on letter paper. */
-#include "page/slips.h"
+#include "page/paper/slips.h"
 
 #include <string.h>
 

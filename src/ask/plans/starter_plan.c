@@ -1,5 +1,5 @@
 /* starter_plan.c - see starter_plan.h. */
-#include "ask/starter_plan.h"
+#include "ask/plans/starter_plan.h"
 
 #include <string.h>
 

@@ -1,5 +1,5 @@
 /* first_plan.c - see first_plan.h. */
-#include "ask/first_plan.h"
+#include "ask/plans/first_plan.h"
 
 #include "base/number.h"
 #include "model/paths.h"
