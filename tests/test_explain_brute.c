@@ -290,27 +290,24 @@ static void check_firm_loss(const Scene *s, const Rangings *f, const Ranging *ra
         check_exact(s, "firmness loss", said, loss);
 }
 
-/* Of few cards that change places none alone does as well. */
+/* Where several cards change places no single swap does as well. */
 static void check_one_swap(const Scene *s, const Ranging *ranging)
 {
     const Explain *e = s->explain;
-    const Exchange *exchange = &ranging->exchange;
-    const size_t others = ranging->in ? exchange->enter_count : exchange->leave_count;
     const int by = ranging->in ? 1 : -1;
-    if (exchange_changes(exchange) <= 2 || others > 3 || (ranging->in && e->copies[ranging->card] != 1))
+    if (exchange_changes(&ranging->exchange) <= 2 || (ranging->in && e->copies[ranging->card] != 1))
         return;
     int copies[64] = {0};
     memcpy(copies, e->copies, e->instance->cards->count * sizeof *copies);
     copies[ranging->card] -= by;
-    for (size_t k = 0; k < others; k++) {
+    for (size_t card = 0; card < e->instance->cards->count; card++) {
         PoolCheck check;
-        const size_t card = (ranging->in ? exchange->enters : exchange->leaves)[k].card;
-        copies[card] += by;
+        copies[card] += card != ranging->card ? by : 0;
         pool_check(e->instance, copies, &check);
         if (check.kept && s->answer.check.fit - check.fit <= ranging->loss.high)
             SAY(s, "firmness: one swap does as well", check.fit, ranging->loss.high);
         pool_check_release(&check);
-        copies[card] -= by;
+        copies[card] -= card != ranging->card ? by : 0;
     }
 }
 

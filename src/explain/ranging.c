@@ -12,8 +12,7 @@
 #include <string.h>
 
 #include "base/number.h"
-
-#define FEW_PLACES 3 /* more cards than these change places for a reason */
+#include "explain/swaps/swap.h"
 
 static void judge(Ranging *ranging, int64_t margin)
 {
@@ -99,31 +98,20 @@ static void run_card(Explain *e, Ranging *ranging, int64_t margin, Pools *pools)
     probe_release(&probe);
 }
 
-/* Nobody wants to read of two swaps where one of them loses as little: the card for each single one of those that it
- * changes places with. */
+/* Nobody wants to read of two swaps where a single one loses as little. */
 static void prefer_one_swap(const Explain *e, Ranging *ranging)
 {
     const size_t cards = e->instance->cards->count, card = ranging->card;
-    if (!ranging->loss.has_high || exchange_changes(&ranging->exchange) <= 2 || (ranging->in && e->copies[card] != 1))
+    Single best;
+    if (!ranging->loss.has_high || exchange_changes(&ranging->exchange) <= 2 || (ranging->in && e->copies[card] != 1) ||
+        !(ranging->in ? swap_out(e, card, &best) : swap_in(e, card, &best)))
         return;
-    Seen seen = {.copies = mem_new(cards + 1, sizeof *seen.copies)};
+    const Seen seen = {.copies = mem_new(cards + 1, sizeof *seen.copies), .fit = e->best.low + best.fit_change};
     memcpy(seen.copies, e->copies, cards * sizeof *seen.copies);
     seen.copies[card] += ranging->in ? -1 : 1;
-    bool found = false;
-    const Exchange *exchange = &ranging->exchange;
-    const Moved *other = ranging->in ? exchange->enters : exchange->leaves;
-    const size_t others = ranging->in ? exchange->enter_count : exchange->leave_count;
-    for (size_t k = 0; k < others && others <= FEW_PLACES && !found; k++) {
-        PoolCheck check;
-        seen.copies[other[k].card] += ranging->in ? 1 : -1;
-        pool_check(e->instance, seen.copies, &check);
-        found = check.kept && e->best.high - check.fit <= ranging->loss.high;
-        seen.fit = check.fit;
-        pool_check_release(&check);
-        if (!found)
-            seen.copies[other[k].card] -= ranging->in ? 1 : -1;
-    }
-    if (found)
+    if (best.card != card)
+        seen.copies[best.card] += ranging->in ? 1 : -1;
+    if (e->best.high - seen.fit <= ranging->loss.high)
         take_pool(e, &seen, ranging);
     mem_free(seen.copies);
 }
@@ -248,8 +236,10 @@ void firmness_find(Explain *e, int runs, Rangings *f)
             continue;
         run_card(e, &f->ranging[k], f->margin, &pools);
         judge(&f->ranging[k], f->margin);
-        if (f->ranging[k].kind != RANGING_SURE)
-            prefer_one_swap(e, &f->ranging[k]);
+        if (f->ranging[k].kind == RANGING_SURE)
+            continue;
+        prefer_one_swap(e, &f->ranging[k]);
+        judge(&f->ranging[k], f->margin);
     }
     for (size_t k = 0; k < pools.count; k++)
         mem_free(pools.seen[k].copies);

@@ -157,6 +157,22 @@ void swaps_in(const Instance *in, const int *copies, const size_t *card, size_t 
     pool_count_free(count);
 }
 
+bool swap_out(const Explain *e, size_t card, Single *best)
+{
+    Swap swap = {0};
+    find_singles(e, card, &swap);
+    bool found = swap.drop;
+    if (found)
+        *best = swap.dropped;
+    for (size_t k = 0; k < swap.singles; k++)
+        if (!found || by_fit(&swap.single[k], best) < 0) {
+            *best = swap.single[k];
+            found = true;
+        }
+    mem_free(swap.single);
+    return found;
+}
+
 bool swap_in(const Explain *e, size_t card, Single *best)
 {
     bool found;

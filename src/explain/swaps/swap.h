@@ -15,7 +15,10 @@ typedef struct {
  * where that is the card itself, for nothing. All rules are kept. False: there is none. The explanation must have a
  * pool. */
 bool swap_in(const Explain *explain, size_t card, Single *best);
-/* The same for each of card[cards], of which the pool copies[] has room for one more: best[k] where found[k]. */
+/* The best single exchange that takes a copy of the card out: for one copy of best->card, or, where that is the card
+ * itself, for nothing. A keep of the card is set aside. */
+bool swap_out(const Explain *explain, size_t card, Single *best);
+/* As swap_in for each of card[cards], of which the pool copies[] has room for one more: best[k] where found[k]. */
 void swaps_in(const Instance *instance, const int *copies, const size_t *card, size_t cards, Single *best, bool *found);
 
 typedef struct {
