@@ -118,6 +118,10 @@ static void places_of_another_size(void **state)
     assert_int_equal(limit_of(&lab, "places (ash)")->all_low, 6);
     assert_int_equal(limit_of(&lab, "places (ash)")->all_high, 7);
     lab_close(&lab);
+    open_lab(&lab, HEAD "places: {theme: 0, open: 1}\n", "change: {size: 50}\n"); /* `exactly 1` is not `0 to 1` */
+    assert_int_equal(limit_of(&lab, "places (ash)")->all_low, 1);
+    assert_int_equal(limit_of(&lab, "places (ash)")->all_high, 1);
+    lab_close(&lab);
     open_lab(&lab, HEAD "places: {theme: 5}\n", "change: {size: 150, places: {for: {ash: {knots: 6}}}}\n");
     assert_int_equal(places_of(&lab, "places (ash)", 0), 6);
     assert_int_equal(places_of(&lab, "places (ash)", 1), 7);

@@ -155,9 +155,11 @@ static bool open_of_colour(const Places *places, const char *colour, Sized *open
     return has;
 }
 
-/* Numbers written at one size are scaled together, so that their sum is the quota of the sum. */
+/* Numbers written at one size are scaled together, so that their sum is the quota of the sum; as of any lower bound,
+ * 1 or more never become 0. */
 static void scale_total(const Sized *part, size_t parts, int size_now, int64_t *low, int64_t *high)
 {
+    bool any = false;
     *low = *high = 0;
     for (size_t i = 0; i < parts; i++) {
         int64_t sum = 0;
@@ -173,7 +175,10 @@ static void scale_total(const Sized *part, size_t parts, int size_now, int64_t *
         int size = part[i].size > 0 ? part[i].size : size_now;
         *low += (int64_t)floor_div((int128)sum * size_now, size);
         *high += (int64_t)ceil_div((int128)sum * size_now, size);
+        any = any || sum > 0;
     }
+    if (any && *low < 1)
+        *low = 1;
 }
 
 static int64_t scale_down(Sized sized, int size_now)
