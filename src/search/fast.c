@@ -150,14 +150,15 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     return false;
 }
 
-/* Nodes above this are worked on: a little below the highest, all when there is no room for more open nodes. */
+/* Nodes above this are worked on: a little below the highest, only the highest where each job begins with cuts of its
+ * own (what falls below is a job's first node later), all when there is no room for more open nodes. */
 static int64_t threshold_now(const Fast *f)
 {
     const Run *run = f->run;
     const int64_t top = open_set_bound(&f->open), wanted = core_value(f, run_wanted(run));
     int64_t threshold = wanted;
     if (run->has_solution && !open_set_full(&f->open))
-        threshold = top - (top - wanted) / 5;
+        threshold = cuts_in_tree(f) ? top : top - (top - wanted) / 5;
     const int64_t enough = core_value(f, run_enough(run));
     if (run->has_solution && enough + 1 > threshold && enough < top)
         threshold = enough + 1;

@@ -186,7 +186,7 @@ static void compute_d(Simplex *s)
             choose_side(s, s->columns + s->row_at[r]);
 }
 
-static void clear_dirty(Simplex *s)
+void simplex_clear_dirty(Simplex *s)
 {
     for (int k = 0; k < s->dirty_count; k++)
         s->is_dirty[s->dirty[k]] = false;
@@ -214,7 +214,7 @@ void simplex_take_in_bounds(Simplex *s)
             if (s->place[m->row[e]] >= 0)
                 s->moved[s->place[m->row[e]]] += s->by_column[e] * step;
     }
-    clear_dirty(s);
+    simplex_clear_dirty(s);
     if (any)
         simplex_shift_basic(s);
 }
@@ -277,6 +277,6 @@ void simplex_refactor(Simplex *s)
     }
     compute_d(s);
     compute_x(s);
-    clear_dirty(s);
+    simplex_clear_dirty(s);
     s->since_refactor = 0;
 }

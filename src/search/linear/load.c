@@ -213,15 +213,7 @@ void simplex_free(Simplex *s)
                          s->y,
                          s->heap,
                          s->ratio,
-                         s->passed,
-                         s->saved.head,
-                         s->saved.row_at,
-                         s->saved.inverse,
-                         s->saved.weight,
-                         s->saved.x,
-                         s->saved.d,
-                         s->saved.c,
-                         s->saved.side};
+                         s->passed};
     for (size_t k = 0; k < sizeof all / sizeof *all; k++)
         mem_free(all[k]);
     mem_free(s);

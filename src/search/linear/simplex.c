@@ -500,14 +500,20 @@ static void *kept(void *old, const void *from, size_t count, size_t size)
     return to;
 }
 
-void simplex_save(Simplex *s)
+void simplex_save(const Simplex *s, SimplexState **state)
 {
-    Snapshot *t = &s->saved;
+    if (*state == NULL)
+        *state = mem_new(1, sizeof **state);
+    SimplexState *t = *state;
     const size_t k = (size_t)s->k, all = (size_t)s->columns + (size_t)s->rows;
+    t->rows = s->rows;
     t->k = s->k;
+    t->since_refactor = s->since_refactor;
     t->head = kept(t->head, s->head, k, sizeof *s->head);
     t->row_at = kept(t->row_at, s->row_at, k, sizeof *s->row_at);
     t->weight = kept(t->weight, s->weight, k, sizeof *s->weight);
+    t->low = kept(t->low, s->low, (size_t)s->columns, sizeof *s->low);
+    t->high = kept(t->high, s->high, (size_t)s->columns, sizeof *s->high);
     t->x = kept(t->x, s->x, all, sizeof *s->x);
     t->d = kept(t->d, s->d, all, sizeof *s->d);
     t->c = kept(t->c, s->c, all, sizeof *s->c);
@@ -518,9 +524,10 @@ void simplex_save(Simplex *s)
     t->value = s->value;
 }
 
-void simplex_restore(Simplex *s)
+bool simplex_restore(Simplex *s, const SimplexState *t)
 {
-    const Snapshot *t = &s->saved;
+    if (t->rows != s->rows)
+        return false;
     const size_t k = (size_t)t->k, all = (size_t)s->columns + (size_t)s->rows;
     for (int r = 0; r < s->k; r++)
         s->place[s->row_at[r]] = -1;
@@ -528,6 +535,8 @@ void simplex_restore(Simplex *s)
     memcpy(s->head, t->head, k * sizeof *s->head);
     memcpy(s->row_at, t->row_at, k * sizeof *s->row_at);
     memcpy(s->weight, t->weight, k * sizeof *s->weight);
+    memcpy(s->low, t->low, (size_t)s->columns * sizeof *s->low);
+    memcpy(s->high, t->high, (size_t)s->columns * sizeof *s->high);
     memcpy(s->x, t->x, all * sizeof *s->x);
     memcpy(s->d, t->d, all * sizeof *s->d);
     memcpy(s->c, t->c, all * sizeof *s->c);
@@ -538,6 +547,20 @@ void simplex_restore(Simplex *s)
         s->sign[v] = s->low[v] == s->high[v] ? 0.0 : s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
     for (size_t p = 0; p < k; p++)
         memcpy(s->inverse + p * (size_t)s->room, t->inverse + p * k, k * sizeof *t->inverse);
+    simplex_clear_dirty(s);
     s->value = t->value;
+    s->since_refactor = t->since_refactor;
     s->have_ray = s->cut_off = false;
+    return true;
+}
+
+void simplex_state_free(SimplexState *state)
+{
+    if (state == NULL)
+        return;
+    void *const array[] = {state->head, state->row_at, state->inverse, state->weight, state->low,
+                           state->high, state->x,      state->d,       state->c,      state->side};
+    for (size_t k = 0; k < sizeof array / sizeof *array; k++)
+        mem_free(array[k]);
+    mem_free(state);
 }

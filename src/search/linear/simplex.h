@@ -49,8 +49,11 @@ Basis *basis_copy(const Basis *basis);           /* NULL gives NULL */
 /* NULL: the empty basis. What follows depends on the basis and the box only, not on earlier solves. */
 void simplex_start_from(Simplex *simplex, const Basis *basis);
 
-/* The whole state, to try something and come back. One level. */
-void simplex_save(Simplex *simplex);
-void simplex_restore(Simplex *simplex);
+/* The whole state with its box, to try something and come back, or to go on from there later. */
+typedef struct SimplexState SimplexState;
+void simplex_save(const Simplex *simplex, SimplexState **state); /* made where it is NULL */
+/* False, and nothing has changed: the matrix has more rows by now. */
+bool simplex_restore(Simplex *simplex, const SimplexState *state);
+void simplex_state_free(SimplexState *state); /* NULL is allowed */
 
 #endif

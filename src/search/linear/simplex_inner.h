@@ -8,12 +8,12 @@
 /* Variables: 0 .. columns - 1 are the columns, columns + i is the slack s_i of row i: A x + s = 0, -U <= s <= -L. */
 enum { AT_LOW = -1, BASIC = 0, AT_HIGH = 1, FREE = 2 };
 
-typedef struct {
-    int k, *head, *row_at;
-    double *inverse, *weight, *x, *d, *c;
+struct SimplexState {
+    int rows, k, *head, *row_at, since_refactor;
+    double *inverse, *weight, *low, *high, *x, *d, *c;
     signed char *side;
     double value;
-} Snapshot;
+};
 
 struct Simplex {
     const Matrix *matrix;
@@ -51,7 +51,6 @@ struct Simplex {
     int64_t pivots;
     double value; /* dual value, scaled, kept up to date by steps */
     bool cut_off, have_ray;
-    Snapshot saved;
 };
 
 /* Rebuilds the inverse for the variables that `side` calls basic among columns, and the rows that are tight (slack not
@@ -62,6 +61,7 @@ void simplex_make_room(Simplex *s, int rows);
 void simplex_shift_basic(
     Simplex *s); /* x of the basic variables after `moved` (by taking-part row) came to the rows' activities */
 void simplex_take_in_bounds(Simplex *s); /* x, sides and dual value after bounds have changed */
+void simplex_clear_dirty(Simplex *s);
 void simplex_product(Simplex *s, int position, const double *column); /* the pivot's change of the inverse */
 void simplex_ftran(const Simplex *s, int variable, double *result);
 double simplex_perturbed(const Simplex *s, int column); /* its cost, so that few are equal */

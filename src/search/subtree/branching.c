@@ -120,8 +120,7 @@ static double try_side(Trial *t, const Candidate *c, bool up, double value, bool
     }
     t->low[j] = low;
     t->high[j] = high;
-    simplex_box_column(t->simplex, j, low, high);
-    simplex_restore(t->simplex);
+    simplex_restore(t->simplex, t->state);
     return gain > 0 ? gain : 0.0;
 }
 
@@ -133,7 +132,6 @@ Choice choose_branching(Trial *t, double value)
     Choice best = {.column = -1};
     double best_score = -1.0;
     int trials = 0, waiting = 0;
-    bool saved = false;
     const int most = t->patient ? PATIENT_TRIALS : MOST_TRIALS, patience = t->patient ? PATIENT_PATIENCE : PATIENCE;
     for (int k = 0; k < count; k++) {
         const Candidate *c = &list[k];
@@ -142,9 +140,6 @@ Choice choose_branching(Trial *t, double value)
         if ((count <= FEW || cost->count[0] < RELIABLE || cost->count[1] < RELIABLE) && trials < most &&
             waiting < patience) {
             bool closed[2];
-            if (!saved)
-                simplex_save(t->simplex);
-            saved = true;
             trials++;
             const double down = try_side(t, c, false, value, &closed[0]), up = try_side(t, c, true, value, &closed[1]);
             if (closed[0] || closed[1]) {

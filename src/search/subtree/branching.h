@@ -16,6 +16,7 @@ typedef struct {
 
 typedef struct {
     Simplex *simplex;
+    const SimplexState *state; /* the simplex as it is, having solved the node */
     Exact *exact;
     int64_t *low, *high; /* the node's box: sides that a trial proves empty are cut off */
     PseudoCost *learned; /* [columns], updated by trials */

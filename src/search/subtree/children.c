@@ -65,6 +65,7 @@ static void push_children(Task *task, Worker *w, const Level *l, int depth, int 
                      .parent_value = value,
                      .distance = learn ? 1.0 - off : 0.0};
     const bool up_first = off > 0.5;
+    (up_first ? &lower : &upper)->later = true;
     worker_push(w, up_first ? lower : upper);
     worker_push(w, up_first ? upper : lower);
 }
@@ -83,6 +84,9 @@ Fate node_branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, Fat
                        .cancel = w->cancel};
         for (int up = 0; task->noted && up < 2; up++)
             trial.y[up] = w->trial_y[up];
+        SimplexState **state = worker_state(w, depth);
+        simplex_save(w->simplex, state);
+        trial.state = *state;
         const int64_t before = simplex_pivots(w->simplex);
         const double value = simplex_value(w->simplex);
         const Choice choice = choose_branching(&trial, value);

@@ -137,6 +137,9 @@ static void work_on(Task *task, Worker *w, Pending pending)
     w->place = pending.proof;
     if (!enter(w, &pending, &l))
         return;
+    if (pending.later)
+        worker_go_back(w, pending.depth);
+    worker_forget_state(w, depth);
     int64_t bound = pending.bound;
     const int64_t before = task->pivots;
     w->at_first = pending.root;
@@ -152,9 +155,11 @@ static void work_on(Task *task, Worker *w, Pending pending)
         narrow(task, w, l);
         return;
     }
-    if (fate == SOLVED || fate == UNSETTLED)
+    /* With cuts of its own it is parted better, or closed: later, by a job that begins with it. */
+    const bool put_off = fate == SOLVED && !pending.root && task->cuts != NULL && bound < task->threshold;
+    if ((fate == SOLVED && !put_off) || fate == UNSETTLED)
         fate = node_branch(task, w, l, depth, &bound, fate);
-    if (fate == INTERRUPTED) {
+    if (fate == INTERRUPTED || put_off) {
         pending.bound = bound;
         pending.proof = w->place;
         export(task, w, &pending, l);

@@ -5,6 +5,8 @@
 
 #include "search/subtree/subtree.h"
 
+#define KEPT_STATES 16
+
 typedef struct {
     int64_t *low, *high;
     Change change; /* the one that made it */
@@ -14,6 +16,7 @@ typedef struct {
 typedef struct {
     int depth; /* of its parent's level */
     bool root;
+    bool later; /* its sibling is worked on first */
     Change change;
     int64_t bound;
     double parent_value, distance; /* for pseudo costs; distance 0: nothing to learn */
@@ -33,9 +36,11 @@ struct Worker {
     int64_t *point;
     double *noted_y; /* [rows] */
     double *trial_y[2];
-    size_t place;  /* of the node at work, in the tree that is noted */
-    bool at_first; /* the node at work is the task's first */
-    Basis *uncut;  /* of the first node before it was given cuts; NULL: it was given none */
+    SimplexState *state[KEPT_STATES]; /* of nodes that were branched on, from which their second children start ... */
+    int state_of[KEPT_STATES];        /* ... and their depths plus one; 0: of none */
+    size_t place;                     /* of the node at work, in the tree that is noted */
+    bool at_first;                    /* the node at work is the task's first */
+    Basis *uncut;                     /* of the first node before it was given cuts; NULL: it was given none */
 };
 
 typedef enum { CLOSED, SOLVED, UNSETTLED, INTERRUPTED } Fate;
@@ -45,6 +50,11 @@ typedef enum { CLOSED, SOLVED, UNSETTLED, INTERRUPTED } Fate;
 void worker_grow(Worker *worker);                  /* the matrix has more rows behind those it had */
 Level *worker_level(Worker *worker, size_t depth); /* made where there is none yet */
 void worker_push(Worker *worker, Pending pending);
+/* Where the state of a node at this depth goes; those far above make room for it. */
+SimplexState **worker_state(Worker *worker, int depth);
+void worker_forget_state(Worker *worker, int depth);
+/* The simplex as it was when a node at this depth was branched on, where that is still known. */
+void worker_go_back(Worker *worker, int depth);
 /* The relaxation's point, rounded into the box, becomes worker->point. */
 void worker_round(Worker *worker, const Level *level);
 /* Multipliers that closed or bounded the place, with what the rows say that the core's reduction has used up. Returns

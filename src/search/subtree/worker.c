@@ -61,6 +61,8 @@ void worker_free(Worker *w)
         mem_free(w->level[k].high);
         mem_free(w->level[k].basis);
     }
+    for (int k = 0; k < KEPT_STATES; k++)
+        simplex_state_free(w->state[k]);
     mem_free(w->level);
     mem_free(w->uncut);
     mem_free(w->stack);
@@ -85,6 +87,24 @@ void worker_push(Worker *w, Pending pending)
 {
     mem_reserve((void **)&w->stack, &w->capacity, w->count + 1, sizeof *w->stack);
     w->stack[w->count++] = pending;
+}
+
+SimplexState **worker_state(Worker *w, int depth)
+{
+    w->state_of[depth % KEPT_STATES] = depth + 1;
+    return &w->state[depth % KEPT_STATES];
+}
+
+void worker_forget_state(Worker *w, int depth)
+{
+    if (w->state_of[depth % KEPT_STATES] == depth + 1)
+        w->state_of[depth % KEPT_STATES] = 0;
+}
+
+void worker_go_back(Worker *w, int depth)
+{
+    if (w->state_of[depth % KEPT_STATES] == depth + 1)
+        simplex_restore(w->simplex, w->state[depth % KEPT_STATES]);
 }
 
 /* With what the rows say that the core's reduction has used up. */
