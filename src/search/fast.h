@@ -29,6 +29,7 @@ typedef struct {
     LocalCuts local; /* of this round's core */
     bool cuts_tried, cuts_kept;
     bool cut_anew;   /* they have been looked for, beyond what recipes of earlier runs give */
+    bool cut_twice;  /* and once more */
     ProofTree *tree; /* where it is noted how nodes are closed: an earlier run's, or this one's */
     ProofTree chain; /* multipliers of relaxations with cuts, by which columns of the whole were fixed: the beginning of
                         a tree that is grown with them */
