@@ -298,7 +298,12 @@ static void mistakes_are_named(void **state)
         const char *argument[6];
         const char *piece;
     } wrong[] = {
-        {{"what-if", "scenario.yaml", "--caps", "3..1/1", NULL}, "--caps: found '3..1/1'"},
+        {{"what-if", "scenario.yaml", "--caps", "3..1/1", NULL},
+         "--caps: found '3..1/1', which runs backwards, expected 1..3/1"},
+        {{"what-if", "scenario.yaml", "--caps", "5..1", NULL},
+         "--caps: found '5..1', which runs backwards, expected 1..5"},
+        {{"what-if", "scenario.yaml", "--sizes", "6..4/1", NULL},
+         "--sizes: found '6..4/1', which runs backwards, expected 4..6/1"},
         {{"what-if", "scenario.yaml", "--caps", "1..2,3", NULL}, "--caps: found '3'"},
         {{"what-if", "scenario.yaml", "--caps", "x", NULL}, "expected amounts such as"},
         {{"what-if", "scenario.yaml", "--sizes", "4..8", NULL}, "--sizes: found '4..8'"},

@@ -52,8 +52,14 @@ static bool add_range(Series *s, const char *part, const char *dots)
     char *second = slash != NULL ? arena_strndup(s->arena, dots + 2, (size_t)(slash - dots - 2))
                                  : arena_strdup(s->arena, dots + 2);
     int64_t from, to, step;
-    if (!one_number(s, first, &from) || !one_number(s, second, &to) || from > to)
+    if (!one_number(s, first, &from) || !one_number(s, second, &to))
         return refuse(s, part);
+    if (from > to) {
+        char excerpt[TEXT_EXCERPT];
+        diag_error(s->diags, (SourcePos){0}, "%s: found '%s', which runs backwards, expected %s..%s%s", s->option,
+                   text_excerpt(excerpt, part), second, first, slash != NULL ? slash : "");
+        return false;
+    }
     if (slash == NULL) {
         if (s->scale != 2 || s->steps || s->count > 0)
             return refuse(s, part);

@@ -41,7 +41,7 @@ const OptionInfo option_table[] = {
      GIVEN(overrides.has_size),
      .least = 1,
      .most = 100000,
-     .expected = " such as 360, or a band such as 350-360",
+     .expected = " such as 360, or a band such as 350-360, the smaller number first",
      .help = "the pool's size; bounds written for another size are scaled"},
     {.name = "--size",
      .argument = "N",
