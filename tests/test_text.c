@@ -106,6 +106,14 @@ static void money_may_carry_a_currency(void **state)
     assert_int_equal(cents, -350);
     assert_int_equal(number_parse_money("$-3.50", false, &cents), NUMBER_OK);
     assert_int_equal(cents, -350);
+    static const char *const whole[] = {"12,-", "12.-", "12,--", "12,\xE2\x80\x93", "€ 12,-", "12,- EUR"};
+    for (size_t i = 0; i < sizeof whole / sizeof *whole; i++) {
+        assert_int_equal(number_parse_money(whole[i], false, &cents), NUMBER_OK);
+        assert_int_equal(cents, 1200);
+    }
+    static const char *const odd[] = {"12-", "-,-", ",-", "1.200,-", "12,---", "12,-5"};
+    for (size_t i = 0; i < sizeof odd / sizeof *odd; i++)
+        assert_int_equal(number_parse_money(odd[i], true, &cents), NUMBER_NONE);
     assert_int_equal(number_parse_money("3.505", false, &cents), NUMBER_TOO_FINE);
     assert_int_equal(number_parse_money("3,50", false, &cents), NUMBER_NONE);
     assert_int_equal(number_parse_money("10000000000.01", false, &cents), NUMBER_TOO_LARGE);

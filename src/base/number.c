@@ -105,6 +105,25 @@ static size_t currency_at_end(const char *text, size_t length)
     return 0;
 }
 
+/* "12,-", "12.-" and "12,--" are whole amounts: the length without that. */
+static size_t without_dashes(const char *text, size_t length)
+{
+    static const char en_dash[] = "\xE2\x80\x93";
+    size_t left = length;
+    if (left > 3 && memcmp(text + left - 3, en_dash, 3) == 0)
+        left -= 3;
+    else
+        for (int k = 0; k < 2 && left > 1 && text[left - 1] == '-'; k++)
+            left--;
+    if (left == length || left < 2 || (text[left - 1] != ',' && text[left - 1] != '.'))
+        return length;
+    left--;
+    for (size_t i = 0; i < left; i++)
+        if (!is_digit(text[i]))
+            return length;
+    return left;
+}
+
 NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *cents)
 {
     size_t length = strlen(text);
@@ -135,6 +154,7 @@ NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *c
         length -= currency_at_end(text, length);
         text = text_trim(text, &length);
     }
+    length = without_dashes(text, length);
     int64_t value;
     NumberStatus status = parse_span(text, length, 2, decimal_comma, &value);
     if (decimal_comma && (status == NUMBER_OK || status == NUMBER_TOO_FINE) && number_may_be_thousands(text))

@@ -141,7 +141,8 @@ static bool is_passed(const Reading *reading, const ColumnUse *use, const SheetR
 static void tell_habits(const Reading *reading)
 {
     const Sheet *sheet = reading->sheet;
-    const CellCount *tags = &reading->comma_tags, *slashes = &reading->slashes, *pluses = &reading->pluses;
+    const CellCount *tags = &reading->comma_tags, *slashes = &reading->slashes, *pluses = &reading->pluses,
+                    *costs = &reading->variable_costs;
     char excerpt[TEXT_EXCERPT];
     commas_tell(&reading->commas, sheet, reading->diags);
     if (tags->count > 0)
@@ -154,6 +155,12 @@ static void tell_habits(const Reading *reading)
                     "%zu cards are written with / and %zu with +: / means that either colour will do, as '%s' here; if "
                     "both are needed, write read: {slash: both} into the model (slash: either ends this notice)",
                     slashes->count, pluses->count, text_excerpt(excerpt, slashes->first->text));
+    if (costs->count > 0)
+        diag_notice(reading->diags, sheet_pos(sheet, costs->first),
+                    "%zu cost%s X, such as '%s', and count%s as unknown: no limit on costs counts such a card; write a "
+                    "number there, or into a column as_cost, where it is to count",
+                    costs->count, costs->count == 1 ? " holds an" : "s hold an",
+                    text_excerpt(excerpt, costs->first->text), costs->count == 1 ? "s" : "");
 }
 
 static bool read_sheet(Builder *builder, const char *path, SourcePos from, int file)
@@ -171,7 +178,8 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
                                           .windows_1252 = sheet->windows_1252,
                                           .marked = sheet->marked};
     reading->sheet = sheet;
-    reading->commas = reading->comma_tags = reading->slashes = reading->pluses = (CellCount){0};
+    reading->commas = reading->comma_tags = (CellCount){0};
+    reading->slashes = reading->pluses = reading->variable_costs = (CellCount){0};
     reading->comma_cell = NULL;
     reading->doubtful = NULL;
     builder->column[file] = arena_alloc(reading->arena, sheet->header.cells, sizeof **builder->column);

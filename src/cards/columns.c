@@ -278,6 +278,10 @@ static bool parse_as_kind(Reading *reading, const KnownColumn *known, Line *line
 
 static bool parse_cost(Reading *reading, const KnownColumn *known, Line *line)
 {
+    if (cost_is_variable(reading->cell->text)) {
+        cell_count_add(&reading->variable_costs, reading->cell);
+        return true;
+    }
     return line->card.has_cost = parse_number(reading, known, false, &line->card.cost);
 }
 

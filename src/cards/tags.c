@@ -155,6 +155,18 @@ static WordKind read_grade(const Reading *reading, const char *part, size_t star
     return WORD_WRONG;
 }
 
+/* "(payoff)" and the words of "(payoff 2)" without their brackets. */
+static char *without_brackets(const char *word, size_t length)
+{
+    if (length > 1 && (word[0] == '(' || word[0] == '[')) {
+        word++;
+        length--;
+    }
+    if (length > 1 && (word[length - 1] == ')' || word[length - 1] == ']'))
+        length--;
+    return mem_strndup(word, length);
+}
+
 static bool parse_tag(Reading *reading, const char *part, size_t length)
 {
     Role role = ROLE_NONE;
@@ -162,7 +174,7 @@ static bool parse_tag(Reading *reading, const char *part, size_t length)
     bool has_role = false, has_weight = false;
     while (length > 0) { /* at most one role and one weight, from the end */
         size_t start = last_word(part, length);
-        char *word = mem_strndup(part + start, length - start);
+        char *word = without_brackets(part + start, length - start);
         Role word_role;
         int64_t word_weight;
         WordKind kind = read_word(reading, word, &word_role, &word_weight);

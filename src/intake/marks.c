@@ -4,6 +4,7 @@
 
 #include "base/sort.h"
 #include "base/text.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "intake/intake_inner.h"
 
 #define FEW 10          /* different words in a column of numbers that may be words for nothing */
@@ -163,7 +164,8 @@ static void note_nothing(void *context, const CellAt *at)
         return;
     blanks->question.of++;
     const bool said = word_is_nothing(text);
-    const bool counted = is_count_field(at->field) && (counted_copies(text) > 0 || word_says_yes(text) >= 0);
+    const bool counted = (is_count_field(at->field) && (counted_copies(text) > 0 || word_says_yes(text) >= 0)) ||
+                         (at->field == HOLDS_COST && cost_is_variable(text));
     blanks->numbers += is_number_field(at->field);
     if (said)
         bag_add(&blanks->words, text, strlen(text), pos);

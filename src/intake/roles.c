@@ -4,10 +4,15 @@
 
 #include "base/sort.h"
 #include "base/text.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "intake/intake_inner.h"
 
 #define SURE 200   /* a header of one of the field's words over cells that could be it */
 #define UNKNOWN 70 /* without any word of the field in the header the cells must speak for themselves */
+
+/* Costs without a header that says so: so many different ones at least, none above this (thousandths). */
+#define COSTS_LEAST 4
+#define COST_MOST 15000
 
 /* ---- columns ---- */
 
@@ -109,6 +114,41 @@ static void copies_are_owned(IntakeSheet *sheet)
         if (sheet->field[k] == HOLDS_COPIES && (sheet->look[k].zeros > 0 || sheet->look[k].yes_no > 0) &&
             !has(sheet, HOLDS_OWNED))
             sheet->field[k] = HOLDS_OWNED;
+}
+
+/* Small whole numbers, or an X, on nearly every line. */
+static bool looks_like_costs(const IntakeSheet *sheet, size_t column)
+{
+    const char *header = sheet->sheet.header.cell[column].text;
+    const ColumnLook *look = &sheet->look[column];
+    size_t small = 0;
+    if (header[0] == '\0' || header_is_aside(header) || card_column_of(header) != NULL || counts_lines(look) ||
+        look->distinct < COSTS_LEAST || look->filled * 100 < sheet->sheet.rows * UNKNOWN)
+        return false;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        const char *text = sheet->sheet.row[i].cell[column].text;
+        LooseNumber number;
+        small += loose_number(text, &number) ? number.whole && !number.money && number.value <= COST_MOST
+                                             : cost_is_variable(text);
+    }
+    return small * 100 >= look->filled * 95;
+}
+
+/* No header speaks of costs: the one column that could hold them is likely to. */
+static void guess_cost(IntakeSheet *sheet, int *score)
+{
+    size_t found = 0, column = 0;
+    if (has(sheet, HOLDS_COST) || !(has(sheet, HOLDS_COLOURS) || has(sheet, HOLDS_KIND)))
+        return;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->field[k] == HOLDS_OWN && looks_like_costs(sheet, k)) {
+            found++;
+            column = k;
+        }
+    if (found != 1)
+        return;
+    sheet->field[column] = HOLDS_COST;
+    score[column] = UNKNOWN; /* not sure: it is asked */
 }
 
 /* ---- sheets ---- */
@@ -384,6 +424,7 @@ bool guess_roles(Intake *intake)
         IntakeSheet *sheet = &intake->sheet[s];
         score[s] = mem_new(sheet->sheet.header.cells, sizeof **score);
         match_columns(sheet, score[s]);
+        guess_cost(sheet, score[s]);
         sheet->role = likely_role(sheet);
     }
     need_cards(intake);

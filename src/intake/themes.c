@@ -95,7 +95,9 @@ static bool is_mark(const char *text)
     return found;
 }
 
-/* Nothing but x, yes, roles and weights, x or a role among them, and blank for some cards. */
+#define MARKED_MOST 90 /* percent of the lines: a theme that nearly all cards have would be none */
+
+/* Nothing but x, yes, roles and weights, x or a role among them, and blank for a tenth of the cards. */
 static bool marks_cards(const IntakeSheet *sheet, size_t column)
 {
     size_t marks = 0, numbers = 0, others = 0;
@@ -111,7 +113,7 @@ static bool marks_cards(const IntakeSheet *sheet, size_t column)
         else
             others++;
     }
-    return marks >= 2 && others == 0 && marks + numbers < sheet->sheet.rows;
+    return marks >= 2 && others == 0 && (marks + numbers) * 100 <= sheet->sheet.rows * MARKED_MOST;
 }
 
 void guess_theme_columns(Intake *intake)

@@ -30,6 +30,7 @@ typedef struct {
     CellCount comma_tags;        /* cells with a comma in a tag, in this sheet */
     const SheetCell *comma_cell; /* the last of them */
     CellCount slashes, pluses;   /* cells of colours with a / or a +, in this sheet */
+    CellCount variable_costs;    /* costs with an X in them, in this sheet */
     const SheetCell *doubtful;   /* the first price in this sheet that may be in thousands */
     CardTag *tag;                /* of the line that is being read */
     size_t tag_count, tag_capacity;

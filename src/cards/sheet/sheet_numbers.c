@@ -83,6 +83,11 @@ NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool 
     return parse(parse_money, form, text, 2, cents, by_comma);
 }
 
+bool cost_is_variable(const char *text)
+{
+    return strpbrk(text, "xX") != NULL && text[strspn(text, "xX0123456789+ ")] == '\0';
+}
+
 void cell_count_add(CellCount *count, const SheetCell *cell)
 {
     if (count->count++ == 0)

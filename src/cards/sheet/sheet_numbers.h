@@ -20,6 +20,9 @@ typedef struct {
 NumberStatus form_number(NumberForm form, const char *text, int scale, int64_t *value, bool *by_comma);
 NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool *by_comma);
 
+/* "X", "2X", "X + 1": a cost that nobody knows beforehand. */
+bool cost_is_variable(const char *text);
+
 void cell_count_add(CellCount *count, const SheetCell *cell);
 /* One notice for the sheet, if there is something to tell. */
 void commas_tell(const CellCount *count, const Sheet *sheet, Diags *diags);

@@ -1,0 +1,116 @@
+/* test_import_marks.c - what stands in designers' sheets beside plain words: costs with an X, whole amounts with a
+ * dash, currency signs as headers, roles in brackets, columns of costs that no header calls so. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/desk.h"
+
+#define LINES 60
+
+/* Sixty cards, tab between; the column `costs` is called so. */
+static void write_list(const char *folder, const char *costs)
+{
+    static const char *const colours[] = {"Amber", "Slate", "Moss"}, *const cost[] = {"1", "2", "3", "4", "X", "5"};
+    static const char *const ideas[] = {"wicks", "dust (payoff)", "wicks, dust", "", "wicks (enabler 2)"};
+    char list[LINES * 80 + 200], prices[LINES * 40 + 200];
+    int length = snprintf(list, sizeof list, "Card\tColour\tType\t%s\tScore\tHave it\tIdeas\n", costs);
+    int priced = snprintf(prices, sizeof prices, "Name\t€\n");
+    for (int k = 0; k < LINES; k++) {
+        length += snprintf(list + length, sizeof list - (size_t)length, "Card %02d\t%s\t%s\t%s\t%d\t%s\t%s\n", k,
+                           colours[k % 3], k % 4 == 0 ? "Trick" : "Creature", cost[k % 6], 1 + k % 5,
+                           k % 7 == 0 ? "x" : "", ideas[k % 5]);
+        priced += snprintf(prices + priced, sizeof prices - (size_t)priced, "Card %02d\t%s\n", k,
+                           k % 9 == 0   ? "12,-"
+                           : k % 2 == 0 ? "0,35"
+                                        : "€ 0,20");
+    }
+    folder_print(folder, "list.tsv", list);
+    folder_print(folder, "prices.tsv", prices);
+}
+
+static const json_t *card_called(const json_t *root, const char *name)
+{
+    size_t k;
+    json_t *card;
+    json_array_foreach(json_object_get(root, "cards"), k,
+                       card) if (strcmp(json_text(card, "name"), name) == 0) return card;
+    fail_msg("no card '%s'", name);
+    return NULL;
+}
+
+static void expect_tag(const json_t *card, size_t k, const char *tag, const char *role, int64_t weight)
+{
+    const json_t *found = json_array_get(json_object_get(card, "tags"), k);
+    assert_string_equal(json_text(found, "tag"), tag);
+    assert_string_equal(json_text(found, "role"), role);
+    assert_int_equal(json_units(found, "weight", 1), weight);
+}
+
+static void marks_are_read_as_they_are_meant(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    write_list(folder, "Cost");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.tsv", "prices.tsv", "-o", "pool", NULL});
+    desk_expect(run.out, "price = €");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"find", "pool", "--json", NULL});
+    json_t *root = run_json(&run);
+    const json_t *first = card_called(root, "Card 00"), *variable = card_called(root, "Card 04");
+    assert_int_equal(json_units(first, "price", 100), 1200);
+    assert_int_equal(json_units(first, "cost", 1), 1);
+    assert_true(json_is_null(json_object_get(variable, "cost")));
+    expect_tag(card_called(root, "Card 01"), 0, "dust", "payoff", 1);
+    expect_tag(variable, 0, "wicks", "enabler", 2);
+    json_decref(root);
+    run_forget(&run);
+    /* an x says that one has the card, whatever an X among the costs says */
+    desk_run(folder, &run, 0, (const char *const[]){"check", "pool", NULL});
+    desk_expect(run.err, "10 costs hold an X, such as 'X', and count as unknown");
+    run_forget(&run);
+    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    assert_null(strstr(model, "blanks"));
+    free(model);
+    folder_remove(folder);
+    free(folder);
+}
+
+static void costs_are_known_by_their_numbers(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    write_list(folder, "Lamps");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.tsv", "prices.tsv", "--json", NULL});
+    json_t *root = run_json(&run), *question;
+    size_t k;
+    bool asked = false;
+    json_array_foreach(json_object_get(root, "questions"), k, question)
+    {
+        if (strcmp(json_text(question, "id"), "column list.tsv Lamps") != 0)
+            continue;
+        asked = true;
+        assert_string_equal(json_text(question, "likely"), "cost");
+        assert_true(json_is_false(json_object_get(question, "sure"))); /* at a terminal it is asked */
+    }
+    assert_true(asked);
+    json_decref(root);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(marks_are_read_as_they_are_meant),
+        cmocka_unit_test(costs_are_known_by_their_numbers),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
