@@ -205,6 +205,29 @@ static int check_swaps(const Made *m, const json_t *root, const char *folder)
     return (int)json_array_size(ranks);
 }
 
+/* Each pool that is told: as good as any within its swaps, and none as good changes fewer cards. */
+static void check_points(const Made *m, const json_t *root, const char *folder)
+{
+    size_t k;
+    json_t *point;
+    json_array_foreach(json_object_get(root, "points"), k, point)
+    {
+        const int swaps = (int)json_integer_value(json_object_get(point, "swaps"));
+        const unsigned told =
+            (m->present & ~set_of(json_object_get(point, "leaves"))) | set_of(json_object_get(point, "enters"));
+        const int64_t best = best_of(m, 0, 0, swaps);
+        int fewest = 2 * CARDS;
+        for (unsigned pool = 0; pool < POOLS; pool++)
+            if (judge(m, pool, swaps) == best && count(pool ^ m->present) < fewest)
+                fewest = count(pool ^ m->present);
+        if (best == NONE)
+            continue;
+        if (judge(m, told, swaps) != best || count(told ^ m->present) != fewest)
+            fail_msg("%s: with %d swaps %d changes for %lld are told, by trying all %d for %lld", folder, swaps,
+                     count(told ^ m->present), (long long)judge(m, told, swaps), fewest, (long long)best);
+    }
+}
+
 /* The least that must be paid for what enters, with so many swaps (-1: any); -1: no pool. */
 static int cheapest(const Made *m, int swaps)
 {
@@ -264,6 +287,7 @@ static void newcomers_and_swaps(void **state)
         for (size_t i = 0; i < json_array_size(list); i++)
             check_newcomer(&m, json_array_get(list, i), folder, seen);
         swaps += check_swaps(&m, root, folder);
+        check_points(&m, root, folder);
         told += check_least(&m, root, folder);
         json_decref(root);
         desk_done(folder);

@@ -61,17 +61,6 @@ static int64_t fit_of(const SearchProblem *problem, const int64_t *x)
     return fit;
 }
 
-/* The distance's problem with a row more: at least so much fit. Freed with extension_problem_free. */
-static SearchProblem *with_fit(const SearchProblem *problem, int64_t fit)
-{
-    Extension *extension = extension_new(problem);
-    const int row = extension_row(extension, fit, SEARCH_PLUS_INFINITY);
-    for (int j = 0; j < problem->columns; j++)
-        if (problem->objective[j] != 0)
-            extension_entry(extension, row, j, problem->objective[j]);
-    return extension_build(extension);
-}
-
 /* The money that copies cost becomes the objective, negated. */
 static void ask_for_money(const Loaded *loaded, const SearchProblem *problem, Reoptimiser *search)
 {
@@ -87,22 +76,12 @@ static void ask_for_money(const Loaded *loaded, const SearchProblem *problem, Re
     mem_free(card);
 }
 
-static void exchange_pools(Answer *a, Answer *b)
-{
-    int *copies = a->copies;
-    const PoolCheck check = a->check;
-    a->copies = b->copies;
-    a->check = b->check;
-    b->copies = copies;
-    b->check = check;
-}
-
 /* Of the pools as near and as good as the mended one, the cheapest takes its place. */
 static bool take_cheapest(const Distance *distance, int64_t changed, const SearchOptions *options, Audit *audit,
                           Diags *diags)
 {
     int64_t *x = distance_solution(distance, audit->mended.copies);
-    SearchProblem *problem = with_fit(distance->problem, fit_of(distance->problem, x));
+    SearchProblem *problem = distance_with_fit(distance->problem, fit_of(distance->problem, x));
     SearchOptions exact = *options;
     Answer cheap;
     Solved solved;

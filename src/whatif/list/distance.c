@@ -87,9 +87,9 @@ int distance_kept(const Distance *distance, const int *copies)
     return kept;
 }
 
-Reoptimiser *distance_question(const Distance *distance, int objective)
+/* Of the distance's problem, or one that has more rows. */
+static Reoptimiser *ask(const Distance *distance, const SearchProblem *p, int objective)
 {
-    const SearchProblem *p = distance->problem;
     Reoptimiser *search = reoptimiser_new(distance->loaded, p);
     const int row = objective == DISTANCE_KEPT    ? distance->kept_row
                     : objective == DISTANCE_SPENT ? distance->enter_row
@@ -102,4 +102,37 @@ Reoptimiser *distance_question(const Distance *distance, int objective)
         reoptimiser_objective(search, j, coefficient);
     }
     return search;
+}
+
+Reoptimiser *distance_question(const Distance *distance, int objective)
+{
+    return ask(distance, distance->problem, objective);
+}
+
+SearchProblem *distance_with_fit(const SearchProblem *problem, int64_t fit)
+{
+    Extension *extension = extension_new(problem);
+    const int row = extension_row(extension, fit, SEARCH_PLUS_INFINITY);
+    for (int j = 0; j < problem->columns; j++)
+        if (problem->objective[j] != 0)
+            extension_entry(extension, row, j, problem->objective[j]);
+    return extension_build(extension);
+}
+
+Reoptimiser *distance_nearest(const Distance *distance, int64_t fit)
+{
+    SearchProblem *problem = distance_with_fit(distance->problem, fit);
+    Reoptimiser *search = search_problem_trouble(problem) == NULL ? ask(distance, problem, DISTANCE_CHANGED) : NULL;
+    extension_problem_free(problem);
+    return search;
+}
+
+void exchange_pools(Answer *a, Answer *b)
+{
+    int *copies = a->copies;
+    const PoolCheck check = a->check;
+    a->copies = b->copies;
+    a->check = b->check;
+    b->copies = copies;
+    b->check = check;
 }

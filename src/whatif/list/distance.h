@@ -26,6 +26,13 @@ int64_t *distance_solution(const Distance *distance, const int *copies);
  * be; 3: as little money for what enters as can be, negated. */
 Reoptimiser *distance_question(const Distance *distance, int objective);
 enum { DISTANCE_KEPT = 1, DISTANCE_CHANGED = 2, DISTANCE_SPENT = 3 };
+/* A row more on the problem: at least so much fit. Freed with extension_problem_free. */
+SearchProblem *distance_with_fit(const SearchProblem *problem, int64_t fit);
+/* As few changed copies as can be, of pools with at least so much fit. NULL: its numbers are too large to be counted
+ * together. */
+Reoptimiser *distance_nearest(const Distance *distance, int64_t fit);
+/* Each takes the other's pool, with how it counts. */
+void exchange_pools(Answer *a, Answer *b);
 int distance_kept(const Distance *distance, const int *copies);
 
 #endif

@@ -13,7 +13,8 @@
 #include "whatif/list/distance.h"
 #include "whatif/frontier/frontier.h"
 
-#define NEWCOMER_GAP 200 /* parts per million, at most */
+#define NEAREST_EFFORT 60000 /* pivots, for the nearest pools of all points together */
+#define NEWCOMER_GAP 200     /* parts per million, at most */
 
 typedef struct {
     const Loaded *loaded;
@@ -122,6 +123,14 @@ static bool find_money(Reviser *r)
 
 /* ---- the curve ---- */
 
+static void count_point(const Reviser *r, RevisePoint *point)
+{
+    const int kept = distance_kept(&r->distance, point->answer.copies);
+    point->out = r->distance.copies - kept;
+    point->in = (int)point->answer.check.size - kept;
+    point->spent = spent_on(r->loaded->instance, r->distance.from, point->answer.copies);
+}
+
 static bool add_point(Reviser *r, Reoptimiser *search, int swaps, int64_t known_bound)
 {
     Revision *all = r->all;
@@ -135,15 +144,53 @@ static bool add_point(Reviser *r, Reoptimiser *search, int swaps, int64_t known_
     if (!solve_from(r, search, from, options, &point.answer, r->diags))
         return false;
     if (point.answer.has_pool) {
-        const int kept = distance_kept(&r->distance, point.answer.copies);
-        point.out = r->distance.copies - kept;
-        point.in = (int)point.answer.check.size - kept;
-        point.spent = spent_on(r->loaded->instance, r->distance.from, point.answer.copies);
+        count_point(r, &point);
         all->possible = true;
     }
     mem_reserve((void **)&all->point, &r->point_capacity, all->points + 1, sizeof *all->point);
     all->point[all->points++] = point;
     return true;
+}
+
+/* Nobody changes a card for nothing: of the pools as good as the point's, the one with the fewest changes, as far as
+ * that is found with little effort. */
+static bool take_nearest(Reviser *r, RevisePoint *point, int64_t *effort)
+{
+    SearchOptions options = *r->options;
+    Answer near;
+    Solved solved;
+    if (!point->answer.has_pool || point->out + point->in == 0 || *effort <= 0 || search_cancelled(r->options))
+        return true;
+    Reoptimiser *search = distance_nearest(&r->distance, point->answer.check.fit);
+    if (search == NULL)
+        return true;
+    int64_t *x = distance_solution(&r->distance, point->answer.copies);
+    limit_spend(r, search);
+    limit_swaps(r, search, point->swaps);
+    options.gap_ppm = 0;
+    options.start = x;
+    options.effort = options.effort > 0 && options.effort < *effort ? options.effort : *effort;
+    const bool good = reoptimiser_solve(search, &options, false, &near, &solved, r->diags);
+    reoptimiser_free(search);
+    mem_free(x);
+    if (!good)
+        return false;
+    *effort -= solved.pivots;
+    if (near.has_pool) {
+        exchange_pools(&point->answer, &near);
+        count_point(r, point);
+    }
+    answer_release(&near);
+    return true;
+}
+
+static bool take_all_nearest(Reviser *r)
+{
+    int64_t effort = NEAREST_EFFORT;
+    bool good = true;
+    for (size_t k = 0; k < r->all->points && good; k++)
+        good = take_nearest(r, &r->all->point[k], &effort);
+    return good;
 }
 
 static void carry_bounds(Revision *all)
@@ -192,11 +239,8 @@ static bool draw_curve(Reviser *r)
         good = add_point(r, search, swaps, bound);
     if (good) { /* the end is not bound by the number of swaps */
         RevisePoint point = {.swaps = last, .answer = end};
-        const int kept = distance_kept(&r->distance, end.copies);
         const Answer *before = all->points > 0 ? &all->point[all->points - 1].answer : NULL;
-        point.out = last;
-        point.in = (int)end.check.size - kept;
-        point.spent = spent_on(r->loaded->instance, r->distance.from, end.copies);
+        count_point(r, &point);
         all->has_end = all->possible = true;
         if (before != NULL && before->has_pool && before->check.fit >= end.check.fit)
             answer_release(&end); /* fewer swaps do as well */
@@ -428,7 +472,8 @@ bool revise_run(const Loaded *loaded, const PoolFile *present, const RevisePlan 
     if (good && !revision->impossible) {
         carry_bounds(revision);
         find_knee(revision);
-        good = rank_swaps(&r, plan->has_swaps ? plan->swaps : r.distance.copies) && judge_newcomers(&r);
+        good = take_all_nearest(&r) && rank_swaps(&r, plan->has_swaps ? plan->swaps : r.distance.copies) &&
+               judge_newcomers(&r);
     }
     revision->stopped = search_cancelled(options) || (!revision->impossible && revision->points == 0);
     distance_release(&r.distance);
