@@ -106,11 +106,34 @@ static void costs_are_known_by_their_numbers(void **state)
     free(folder);
 }
 
+/* Nobody is asked for what no card is. */
+static void roles_that_nobody_gave_are_not_demanded(void **state)
+{
+    (void)state;
+    static char list[240 * 40] = "name,colours,power,tags\n";
+    size_t length = strlen(list);
+    for (int k = 0; k < 220; k++)
+        length += (size_t)snprintf(list + length, sizeof list - length, "Card %03d,%s,%d,%s\n", k,
+                                   k % 2 == 0 ? "Amber" : "Slate", k % 7, k % 3 == 0 ? "wicks payoff" : "wicks");
+    char *folder = folder_new();
+    folder_print(folder, "list.csv", list);
+    Run run;
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "-o", "pool"));
+    run_forget(&run);
+    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    desk_expect(model, "{name: payoffs, each: theme");
+    assert_null(strstr(model, "{name: enablers"));
+    free(model);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(marks_are_read_as_they_are_meant),
         cmocka_unit_test(costs_are_known_by_their_numbers),
+        cmocka_unit_test(roles_that_nobody_gave_are_not_demanded),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

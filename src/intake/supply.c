@@ -124,8 +124,10 @@ void supply_count(const Intake *intake, const int *copies, Supply *supply)
         const int number = copies != NULL ? copies[i] : 1;
         supply->candidates += number;
         count_class(intake, card, number, supply);
-        for (size_t t = 0; t < card->tags; t++)
-            supply->has_roles = supply->has_roles || card->tag[t].role != ROLE_NONE;
+        for (size_t t = 0; t < card->tags; t++) {
+            supply->has_enablers = supply->has_enablers || role_is_enabler(card->tag[t].role);
+            supply->has_payoffs = supply->has_payoffs || role_is_payoff(card->tag[t].role);
+        }
     }
     count_numbers(intake, supply);
 }

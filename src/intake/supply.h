@@ -10,7 +10,7 @@ typedef struct {
     int mono[COLOURS_MAX], early[COLOURS_MAX], removal[COLOURS_MAX]; /* early: mono that cost 2 or less */
     int pair[COLOURS_MAX * COLOURS_MAX / 2];                         /* gold cards of just these two colours */
     int gold, hybrid, colourless, fixing;
-    bool has_roles, has_costs;
+    bool has_enablers, has_payoffs, has_costs;
     size_t priced, scored;
     int64_t middle_price; /* cents: the median of those that have one; -1: none has */
     int64_t middle_power; /* thousandths, likewise */

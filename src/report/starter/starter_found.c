@@ -344,12 +344,14 @@ static void add_rules(const StarterFound *f, Text *out)
         add_within(f, &p, "removal", text_cstr(&where), f->supply.removal, n.removal, 5, out);
         text_release(&where);
     }
-    if (f->supply.has_roles && f->plan.themes > 0 && n.payoffs > 0) {
+    const bool payoffs = f->supply.has_payoffs && n.payoffs > 0, enablers = f->supply.has_enablers && n.payoffs > 0;
+    if (f->plan.themes > 0 && (payoffs || enablers))
         text_add(out, "  # soft: the pool may miss these, at 2 fit for each card.\n");
+    if (f->plan.themes > 0 && payoffs)
         text_printf(out, "  - {name: payoffs, each: theme, where: {role: payoff}, at_least: %d, soft: 2}\n", n.payoffs);
+    if (f->plan.themes > 0 && enablers)
         text_printf(out, "  - {name: enablers, each: theme, where: {role: enabler}, at_least: %d, soft: 2}\n",
                     n.enablers);
-    }
     if (f->supply.average_cost >= 0) {
         char number[NUMBER_TEXT];
         text_printf(out,
