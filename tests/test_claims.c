@@ -268,6 +268,23 @@ static void help_names_cards_that_are_there(void **state)
     free(demo);
 }
 
+/* A soft limit that is missed: where it asks for less, the same pool has more fit, and no card is named. */
+static void nothing_moves_where_less_is_asked(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("rules:\n  - {name: few crew, where: {kind: crew}, at_most: 1, soft: 1}\n", "",
+                               "name,colours,kind,power\nAnvil,rye,crew,5\nBucket,rye,crew,5\nCandle,teal,rig,1\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--rules"));
+    desk_expect(run.out, "the same pool");
+    assert_null(strstr(run.out, "(null)"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+    desk_expect(run.out, "+1: the same pool");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -277,6 +294,7 @@ int main(void)
         cmocka_unit_test(what_is_open_is_not_denied),
         cmocka_unit_test(dear_prices_are_exact_or_refused),
         cmocka_unit_test(bad_input_is_bad_input),
+        cmocka_unit_test(nothing_moves_where_less_is_asked),
         cmocka_unit_test(help_names_cards_that_are_there),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

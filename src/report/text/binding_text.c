@@ -19,10 +19,15 @@ static const char *gain_text(const Binding *b, Arena *arena)
     return arena_printf(arena, "+%s fit", words_range(&b->gain, false, arena));
 }
 
+/* A soft limit that is missed costs less once it asks for less, with no card moved. */
+#define SAME_POOL "the same pool"
+
 static const char *swap_words(const Instance *in, const Exchange *exchange, Arena *arena)
 {
     const char *enters = words_cards(in, exchange->enters, exchange->enter_count, -1, 2, arena);
     const char *leaves = words_cards(in, exchange->leaves, exchange->leave_count, -1, 2, arena);
+    if (exchange_changes(exchange) == 0)
+        return SAME_POOL;
     if (exchange->leave_count == 0)
         return arena_printf(arena, "%s besides", enters);
     return exchange->enter_count == 0 ? arena_printf(arena, "without %s", leaves)
@@ -47,7 +52,7 @@ static const char *swap_in_room(const Instance *in, const OneSwap *one, size_t r
     const char *enters = one->enters >= 0 ? in->cards->card[one->enters].name : NULL;
     const char *leaves = one->leaves >= 0 ? in->cards->card[one->leaves].name : NULL;
     if (enters == NULL)
-        return arena_printf(arena, "without %s", leaves);
+        return leaves == NULL ? SAME_POOL : arena_printf(arena, "without %s", leaves);
     if (leaves == NULL)
         return arena_printf(arena, "%s besides", enters);
     const size_t of_names = room > strlen(" for ") ? room - strlen(" for ") : 0;
