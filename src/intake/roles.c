@@ -116,14 +116,15 @@ static void copies_are_owned(IntakeSheet *sheet)
             sheet->field[k] = HOLDS_OWNED;
 }
 
-/* Small whole numbers, or an X, on nearly every line. */
+/* Small whole numbers, or an X, again and again and on nearly every line. */
 static bool looks_like_costs(const IntakeSheet *sheet, size_t column)
 {
     const char *header = sheet->sheet.header.cell[column].text;
     const ColumnLook *look = &sheet->look[column];
     size_t small = 0;
     if (header[0] == '\0' || header_is_aside(header) || card_column_of(header) != NULL || counts_lines(look) ||
-        look->distinct < COSTS_LEAST || look->filled * 100 < sheet->sheet.rows * UNKNOWN)
+        look->distinct < COSTS_LEAST || look->distinct * 3 > look->filled ||
+        look->filled * 100 < sheet->sheet.rows * UNKNOWN)
         return false;
     for (size_t i = 0; i < sheet->sheet.rows; i++) {
         const char *text = sheet->sheet.row[i].cell[column].text;
