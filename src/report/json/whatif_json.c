@@ -189,6 +189,8 @@ static json_t *frontier_json(const WhatIf *all, const Frontier *f)
     json_object_set_new(root, "steps", json_boolean(f->steps));
     json_object_set_new(root, "every_step_from",
                         f->exact < f->count ? json_money(all->item[f->first + f->exact].cap) : json_null());
+    if (f->money_large)
+        json_object_set_new(root, "too_large", json_true());
     json_set_impossible(root, f->impossible, found);
     json_object_set_new(root, "least_cap", money_json(&f->least));
     json_object_set_new(root, "enough", money_json(&f->enough));
