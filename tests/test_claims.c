@@ -268,6 +268,31 @@ static void help_names_cards_that_are_there(void **state)
     free(demo);
 }
 
+/* Six hundred thousand copies that may rise to 10,900,000 each: no sum of them is counted, and that is said. */
+static void sums_of_highs_that_are_not_counted(void **state)
+{
+    (void)state;
+    static char cards[600 * 32] = "name,colours,power,copies\n", prices[600 * 32] = "name,price,high\n";
+    for (int k = 0; k < 600; k++) {
+        sprintf(cards + strlen(cards), "C%d,rye,%d,1000\n", k, 1 + k % 7);
+        sprintf(prices + strlen(prices), "C%d,1.00,10900000\n", k);
+    }
+    char *folder = desk_folder("spending_cap: 20000000\nprice_risk: {protect: 1}\n", "prices: [prices.csv]\n", cards);
+    folder_print(folder, "prices.csv", prices);
+    Run run;
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--caps", "1..3", "--json"));
+    json_t *root = run_json(&run);
+    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
+    assert_true(json_is_true(json_object_get(frontier, "too_large")));
+    assert_true(json_is_false(json_object_get(frontier, "steps")));
+    json_decref(root);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--caps", "1..3"));
+    desk_expect(run.out, "cost more than can be counted");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* A soft limit that is missed: where it asks for less, the same pool has more fit, and no card is named. */
 static void nothing_moves_where_less_is_asked(void **state)
 {
@@ -294,6 +319,7 @@ int main(void)
         cmocka_unit_test(what_is_open_is_not_denied),
         cmocka_unit_test(dear_prices_are_exact_or_refused),
         cmocka_unit_test(bad_input_is_bad_input),
+        cmocka_unit_test(sums_of_highs_that_are_not_counted),
         cmocka_unit_test(nothing_moves_where_less_is_asked),
         cmocka_unit_test(help_names_cards_that_are_there),
     };
