@@ -319,13 +319,34 @@ static void depth_is_counted(void **state)
     desk_done(folder);
 }
 
+/* A column of the user's that is called as one of ours stays; one that an earlier list left at the end does not. */
+static void a_column_called_fit_stays(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "", "name,fit,colours,power\nAnvil,snug,rye,5\nBucket,loose,teal,3\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "-o", "-"));
+    assert_string_equal(run.out, "name,fit,colours,power\r\nAnvil,snug,rye,5\r\nBucket,loose,teal,3\r\n");
+    run_forget(&run);
+    folder_print(folder, "cards.csv", "name,colours,power,fit\nAnvil,rye,5,4\nBucket,teal,3,2\n");
+    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "-o", "-"));
+    assert_string_equal(run.out, "name,colours,power,fit\r\nAnvil,rye,5,5\r\nBucket,teal,3,3\r\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(fields_choose),           cmocka_unit_test(texts_choose),
-        cmocka_unit_test(orders_are_exact),        cmocka_unit_test(what_is_wrong_is_said),
-        cmocka_unit_test(a_short_list_comes_back), cmocka_unit_test(patterns_tag),
-        cmocka_unit_test(bad_patterns_are_named),  cmocka_unit_test(packages_cost_least),
+        cmocka_unit_test(a_column_called_fit_stays),
+        cmocka_unit_test(fields_choose),
+        cmocka_unit_test(texts_choose),
+        cmocka_unit_test(orders_are_exact),
+        cmocka_unit_test(what_is_wrong_is_said),
+        cmocka_unit_test(a_short_list_comes_back),
+        cmocka_unit_test(patterns_tag),
+        cmocka_unit_test(bad_patterns_are_named),
+        cmocka_unit_test(packages_cost_least),
         cmocka_unit_test(depth_is_counted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

@@ -175,10 +175,14 @@ bool find_json(const Instance *instance, const size_t *card, size_t count, const
     return json_finish(root, out);
 }
 
-/* Ours, left by an earlier list. */
-static bool is_ours(const char *header)
+/* A column called so: the last one is ours, left by an earlier list; another is the user's, and there is none of ours
+ * beside it. */
+static int fit_column(const CardSet *set)
 {
-    return text_folds_to(header, "fit");
+    for (size_t i = 0; i < set->columns; i++)
+        if (text_folds_to(set->column[i], "fit"))
+            return (int)i;
+    return -1;
 }
 
 void find_csv(const Instance *instance, const size_t *card, size_t count, Text *out)
@@ -189,15 +193,15 @@ void find_csv(const Instance *instance, const size_t *card, size_t count, Text *
     sheet_begin(out, instance->cards);
     Arena *arena = arena_new();
     const char **cell = arena_alloc(arena, set->columns + 1, sizeof *cell);
-    bool *left_out = arena_alloc(arena, set->columns + 1, sizeof *left_out);
-    for (size_t i = 0; i < set->columns; i++)
-        left_out[i] = is_ours(set->column[i]);
+    const int fit = fit_column(set);
+    const bool is_ours = fit >= 0 && (size_t)fit + 1 == set->columns, has_fit = fit < 0 || is_ours;
     for (size_t k = 0; k <= count; k++) { /* the header first */
         size_t cells = 0;
-        for (size_t i = 0; i < set->columns; i++)
-            if (!left_out[i])
-                cell[cells++] = k == 0 ? set->column[i] : set->card[card[k - 1]].cell[i];
-        cell[cells++] = k == 0 ? "fit" : sheet_number(arena, commas, format_number(arena, instance->fit[card[k - 1]]));
+        for (size_t i = 0; i < set->columns - is_ours; i++)
+            cell[cells++] = k == 0 ? set->column[i] : set->card[card[k - 1]].cell[i];
+        if (has_fit)
+            cell[cells++] =
+                k == 0 ? "fit" : sheet_number(arena, commas, format_number(arena, instance->fit[card[k - 1]]));
         sheet_line(out, cell, cells, separator);
     }
     arena_free(arena);
