@@ -10,7 +10,7 @@ bool job_read_pool(Job *job, const Instance *instance, PoolFile *list)
         return true;
     }
     diag_error(&job->diags, (SourcePos){0},
-               "found no list, expected one behind the scenario, a line such as 'pool: pool.csv' in it, or the status "
-               "'in' on cards");
+               "found no list, expected one behind the scenario (best -o pool.csv writes one), a line such as 'pool: "
+               "pool.csv' in it, or the status 'in' on cards");
     return false;
 }
