@@ -128,11 +128,50 @@ static void roles_that_nobody_gave_are_not_demanded(void **state)
     free(folder);
 }
 
+/* Sheets of prices that name shops: the model knows their columns, and has the shops to be filled in. */
+static void shops_are_taken_from_sheets_of_prices(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "list.csv",
+                 "Card;Colour;Score\nAsh;Amber;3\nBee;Slate;4\nCoal;Amber;2\nDusk;Slate;4\nElm;Amber;1\n");
+    folder_print(folder, "offers.csv",
+                 "Name;Price;Seller;Available;Zustand\nAsh;1,20;Post;2;new\nBee;0,20;Quay;1;used\n"
+                 "Bee;0,10;Post;0;new\nCoal;0,35;Quay;3;new\nDusk;4,00;Post;1;new\nElm;1,00;Post;4;used\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "offers.csv", "-o", "pool"));
+    desk_expect(run.out, "shop = Seller, stock =");
+    run_forget(&run);
+    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    desk_expect(model, "  shop: \"Seller\"\n");
+    desk_expect(model, "# shops:\n#   - {name: \"Post\", postage: 3.50");
+    for (char *at = strstr(model, "# shops:"); at != NULL && *at != '\n'; at = strchr(at, '\n') + 1)
+        *at = ' '; /* as a user does: the # away */
+    for (char *at = model; (at = strstr(at, "#   - {name: \"")) != NULL;)
+        *at = ' ';
+    char *head = strstr(model, "  shops:");
+    memcpy(head, "shops:  ", strlen("shops:  "));
+    folder_print(folder, "pool/model.yaml", model);
+    free(model);
+    desk_run(folder, &run, 0, WORDS("best", "pool", "-o", "list-of-pool.csv"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("order", "pool", "list-of-pool.csv", "--json"));
+    json_t *root = run_json(&run);
+    const json_t *post = json_array_get(json_object_get(root, "shops"), 0);
+    assert_string_equal(json_text(post, "shop"), "Post");
+    assert_int_equal(json_units(post, "postage", 100), 350);
+    json_decref(root);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(marks_are_read_as_they_are_meant),
         cmocka_unit_test(costs_are_known_by_their_numbers),
+        cmocka_unit_test(shops_are_taken_from_sheets_of_prices),
         cmocka_unit_test(roles_that_nobody_gave_are_not_demanded),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

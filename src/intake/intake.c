@@ -105,6 +105,12 @@ static bool holds(const IntakeSheet *sheet, ColumnField field)
     return false;
 }
 
+/* What a sheet of prices says of the printing that is for sale. */
+static bool of_offers(ColumnField field)
+{
+    return field >= HOLDS_SHOP && field <= HOLDS_LANGUAGE;
+}
+
 /* Is the field looked at in a sheet of its role? */
 static bool is_read(const IntakeSheet *sheet, ColumnField field)
 {
@@ -114,7 +120,7 @@ static bool is_read(const IntakeSheet *sheet, ColumnField field)
     switch (role) {
     case SHEET_PRICES:
         return field == HOLDS_PRICE || field == HOLDS_LOW || field == HOLDS_HIGH || field == HOLDS_DATE ||
-               field == HOLDS_CURRENCY;
+               field == HOLDS_CURRENCY || of_offers(field);
     case SHEET_OWNED: return field == HOLDS_OWNED || (field == HOLDS_COPIES && !holds(sheet, HOLDS_OWNED));
     case SHEET_TAGS:
         return field == HOLDS_TAGS || field == HOLDS_ROLE || field == HOLDS_WEIGHT || field == HOLDS_STATUS;

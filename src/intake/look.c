@@ -219,10 +219,14 @@ int look_fits(const ColumnLook *look, size_t rows, ColumnField field)
     case HOLDS_TAGS: return words < 60 || average_letters(look) > 120 ? 0 : 40 + repeats(look) * 3 / 10;
     case HOLDS_TEXT: return words < 70 ? 0 : average_letters(look) > 30 ? 90 : 40;
     case HOLDS_COPIES:
+    case HOLDS_STOCK:
     case HOLDS_CHOSEN:
     case HOLDS_OWNED: return fits_whole(look, true);
     case HOLDS_DATE: return share(look, look->dates);
     case HOLDS_CURRENCY:
+    case HOLDS_SHOP:
+    case HOLDS_CONDITION:
+    case HOLDS_LANGUAGE:
     case HOLDS_ROLE:
     case HOLDS_STATUS: return words < 90 ? 0 : repeats(look);
     case HOLDS_WEIGHT: return numbers;

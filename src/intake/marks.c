@@ -62,6 +62,10 @@ static bool says_of_a_card(const IntakeSheet *sheet, const SheetRow *row)
         case HOLDS_HIGH:
         case HOLDS_DATE:
         case HOLDS_CURRENCY:
+        case HOLDS_SHOP:
+        case HOLDS_STOCK:
+        case HOLDS_CONDITION:
+        case HOLDS_LANGUAGE:
         case HOLDS_CHOSEN:
         case HOLDS_ROLE:
         case HOLDS_WEIGHT:

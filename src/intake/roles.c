@@ -62,6 +62,10 @@ static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
     case HOLDS_HIGH:
     case HOLDS_DATE:
     case HOLDS_CURRENCY:
+    case HOLDS_SHOP:
+    case HOLDS_STOCK:
+    case HOLDS_CONDITION:
+    case HOLDS_LANGUAGE:
     case HOLDS_CHOSEN:
     case HOLDS_ROLE:
     case HOLDS_WEIGHT:
@@ -197,6 +201,20 @@ static SheetRole likely_role(const IntakeSheet *sheet)
     if (has(sheet, HOLDS_TAGS))
         return SHEET_TAGS;
     return has(sheet, HOLDS_COPIES) ? SHEET_OWNED : SHEET_LEFT;
+}
+
+/* What is for sale, where and how much of it is nothing to a sheet that is none of prices; in one that names shops, how
+ * many there are is their stock. */
+static void settle_offers(IntakeSheet *sheet)
+{
+    const bool prices = sheet->role == SHEET_PRICES, shops = prices && has(sheet, HOLDS_SHOP);
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
+        ColumnField *field = &sheet->field[k];
+        if (*field >= HOLDS_SHOP && *field <= HOLDS_LANGUAGE && !prices)
+            *field = HOLDS_OWN;
+        if ((*field == HOLDS_OWNED || *field == HOLDS_COPIES) && shops && !has(sheet, HOLDS_STOCK))
+            *field = HOLDS_STOCK;
+    }
 }
 
 /* ---- a first line that is a card ---- */
@@ -350,9 +368,10 @@ static void ask_role(Intake *intake, IntakeSheet *sheet)
 
 /* ---- what is asked of a column ---- */
 
-static const char *const field_choice[] = {"name",     "colours", "kind",  "cost",   "power", "price", "tags",
-                                           "text",     "copies",  "owned", "status", "low",   "high",  "date",
-                                           "currency", "chosen",  "role",  "weight", "own"};
+static const char *const field_choice[] = {"name",     "colours", "kind",     "cost",   "power",  "price",
+                                           "tags",     "text",    "copies",   "owned",  "status", "low",
+                                           "high",     "date",    "currency", "shop",   "stock",  "condition",
+                                           "language", "chosen",  "role",     "weight", "own"};
 
 static void ask_column(Intake *intake, IntakeSheet *sheet, size_t column, int score)
 {
@@ -433,6 +452,8 @@ bool guess_roles(Intake *intake)
     for (size_t s = 0; s < intake->sheets; s++)
         if (intake->sheet[s].role == SHEET_CARDS)
             copies_are_owned(&intake->sheet[s]);
+    for (size_t s = 0; s < intake->sheets; s++)
+        settle_offers(&intake->sheet[s]);
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
         ask_role(intake, sheet);

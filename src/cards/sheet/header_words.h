@@ -25,6 +25,10 @@ typedef enum {
     HOLDS_HIGH,
     HOLDS_DATE,
     HOLDS_CURRENCY,
+    HOLDS_SHOP, /* this and the next three: of sheets of prices alone */
+    HOLDS_STOCK,
+    HOLDS_CONDITION,
+    HOLDS_LANGUAGE,
     HOLDS_CHOSEN,
     HOLDS_ROLE,
     HOLDS_WEIGHT,

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "intake/bag.h"
 
 typedef struct {
     int mono[COLOURS_MAX];
@@ -226,6 +227,37 @@ static void add_head(const StarterFound *f, Text *out)
     text_add_char(out, '\n');
 }
 
+#define SHOPS_SHOWN 8
+
+/* The shops that sheets of prices name, with what a parcel costs left to the user. */
+static void add_shops(const StarterFound *f, Text *out)
+{
+    Arena *arena = arena_new();
+    Bag shops = {.arena = arena};
+    for (size_t s = 0; s < f->intake->sheets; s++) {
+        const IntakeSheet *sheet = &f->intake->sheet[s];
+        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_PRICES; k++)
+            for (size_t i = 0; i < sheet->sheet.rows && sheet->field[k] == HOLDS_SHOP; i++) {
+                const char *shop = sheet->sheet.row[i].cell[k].text;
+                if (shop[0] != '\0')
+                    bag_add(&shops, shop, strlen(shop), (SourcePos){0});
+            }
+    }
+    bag_settle(&shops);
+    if (shops.words > 0)
+        text_add(out,
+                 "# The shops of your price sheets. For `poolwright order`: write what a parcel of each costs, and "
+                 "take the # away.\n# shops:\n");
+    for (size_t k = 0; k < shops.words && k < SHOPS_SHOWN; k++) {
+        text_add(out, "#   - {name: ");
+        starter_quoted(out, shops.word[k].spelled);
+        text_add(out, k == 0 ? ", postage: 3.50, free_from: 50.00, least: 0}\n" : ", postage: 3.50}\n");
+    }
+    text_add(out, shops.words > 0 ? "\n" : "");
+    bag_release(&shops);
+    arena_free(arena);
+}
+
 static int low_of(int places)
 {
     return places * 9 / 10;
@@ -367,6 +399,7 @@ void starter_found_head(const StarterFound *f, Text *out)
     add_columns(f, out);
     add_reading(f, out);
     add_grades(f, out);
+    add_shops(f, out);
     starter_themes(&f->plan, out);
 }
 
