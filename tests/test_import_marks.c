@@ -166,11 +166,38 @@ static void shops_are_taken_from_sheets_of_prices(void **state)
     free(folder);
 }
 
+/* A column for each colour is not how colours are read: that is told. Columns of themes mark some cards only. */
+static void a_column_for_each_colour_is_told(void **state)
+{
+    (void)state;
+    char list[2][90 * 40] = {"Card,Amber,Slate,Moss,Cost,wicks\n", "Card,Colour,kites,mills,Cost,wicks\n"};
+    for (int k = 0; k < 60; k++) {
+        const int which = k % 3;
+        sprintf(list[0] + strlen(list[0]), "Card %02d,%s,%s,%s,%d,%s\n", k, which == 0 ? "x" : "",
+                which == 1 || k % 10 == 0 ? "x" : "", which == 2 ? "x" : "", k % 5, k % 4 == 0 ? "x" : "");
+        sprintf(list[1] + strlen(list[1]), "Card %02d,%s,%s,%s,%d,%s\n", k, k % 2 == 0 ? "Amber" : "Slate",
+                which == 0 ? "x" : "", which == 1 ? "x" : "", k % 5, which == 2 ? "x" : "");
+    }
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv", list[0]);
+    desk_run(folder, &run, 0, WORDS("import", "list.csv"));
+    desk_expect(run.err, "the columns from 'Amber' to 'Moss' mark nearly every card once");
+    run_forget(&run);
+    folder_print(folder, "list.csv", list[1]);
+    desk_run(folder, &run, 0, WORDS("import", "list.csv"));
+    assert_null(strstr(run.err, "mark nearly every card"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(marks_are_read_as_they_are_meant),
         cmocka_unit_test(costs_are_known_by_their_numbers),
+        cmocka_unit_test(a_column_for_each_colour_is_told),
         cmocka_unit_test(shops_are_taken_from_sheets_of_prices),
         cmocka_unit_test(roles_that_nobody_gave_are_not_demanded),
     };

@@ -116,6 +116,51 @@ static bool marks_cards(const IntakeSheet *sheet, size_t column)
     return marks >= 2 && others == 0 && (marks + numbers) * 100 <= sheet->sheet.rows * MARKED_MOST;
 }
 
+#define COLOUR_COLUMNS_LEAST 2
+#define COLOURED_LEAST 90 /* percent of the lines that have a mark in one of them */
+
+static bool is_marked(const SheetRow *row, size_t column)
+{
+    const char *text = row->cell[column].text;
+    return text[0] != '\0' && !word_is_nothing(text) && word_says_yes(text) != 0;
+}
+
+/* Columns side by side that mark nearly every card once, seldom twice: what they mark are colours, not themes. */
+static bool marks_colours(const IntakeSheet *sheet, size_t from, size_t to)
+{
+    size_t lines = 0, marks = 0;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        size_t here = 0;
+        for (size_t k = from; k < to; k++)
+            here += is_marked(&sheet->sheet.row[i], k);
+        lines += here > 0;
+        marks += here;
+    }
+    return sheet->sheet.rows > 0 && lines * 100 >= sheet->sheet.rows * COLOURED_LEAST && marks * 2 <= lines * 3;
+}
+
+/* Where no column says colours, but several columns together do. */
+static void tell_colour_columns(Intake *intake, const IntakeSheet *sheet)
+{
+    const SheetCell *header = sheet->sheet.header.cell;
+    const size_t columns = sheet->sheet.header.cells;
+    for (size_t k = 0; k < columns; k++)
+        if (sheet->field[k] == HOLDS_COLOURS)
+            return;
+    for (size_t from = 0; from < columns; from++)
+        for (size_t to = from;
+             to < columns && text_find(header[to].text, intake->theme_column, intake->theme_columns) >= 0; to++) {
+            if (to + 1 - from < COLOUR_COLUMNS_LEAST || !marks_colours(sheet, from, to + 1))
+                continue;
+            diag_notice(intake->diags, sheet_pos(&sheet->sheet, &header[from]),
+                        "the columns from '%s' to '%s' mark nearly every card once, as colours do, and are taken for "
+                        "themes; if they are the colours, add one column called colours that says them, such as '%s' "
+                        "or, for a card that needs both, '%s+%s'",
+                        header[from].text, header[to].text, header[from].text, header[from].text, header[to].text);
+            return;
+        }
+}
+
 void guess_theme_columns(Intake *intake)
 {
     static const char *const choice[] = {"yes", "no"};
@@ -145,6 +190,8 @@ void guess_theme_columns(Intake *intake)
             if (answer_is(intake_ask(intake, question), "yes"))
                 intake->theme_column[intake->theme_columns++] = header->text;
         }
+        if (sheet->role == SHEET_CARDS)
+            tell_colour_columns(intake, sheet);
     }
 }
 
