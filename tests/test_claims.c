@@ -310,6 +310,23 @@ static void nothing_moves_where_less_is_asked(void **state)
     desk_done(folder);
 }
 
+/* A role that no card was given is not what the pool is short of; how to say it, or count without, is told. */
+static void roles_that_nobody_gave_are_told(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("seats: {seats: 1, packs: 1, pack_size: 2}\n", "pool: cards.csv\n",
+                               "name,colours,power,tags\nAnvil,rye,5,t payoff\nBucket,rye,3,t\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "--package", "2+1"));
+    desk_expect(run.out, "No card of a theme here is tagged as enabler: tags say it (`t enabler`), and --package");
+    desk_expect(run.out, "0+1 counts");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "--package", "0+1"));
+    assert_null(strstr(run.out, "No card of a theme"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -320,6 +337,7 @@ int main(void)
         cmocka_unit_test(dear_prices_are_exact_or_refused),
         cmocka_unit_test(bad_input_is_bad_input),
         cmocka_unit_test(sums_of_highs_that_are_not_counted),
+        cmocka_unit_test(roles_that_nobody_gave_are_told),
         cmocka_unit_test(nothing_moves_where_less_is_asked),
         cmocka_unit_test(help_names_cards_that_are_there),
     };

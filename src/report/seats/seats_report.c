@@ -60,6 +60,28 @@ static void add_themes(const Seats *s, const Style *style, Text *out)
         s->package.enablers, s->package.payoffs);
 }
 
+/* Where a role is on no card at all, it was not given; nothing is short of it. */
+static void add_untagged(const Seats *s, Text *out)
+{
+    int enablers = 0, payoffs = 0;
+    for (size_t t = 0; t < s->themes; t++) {
+        enablers += s->theme[t].enablers.by[DRAW_SEES].copies;
+        payoffs += s->theme[t].payoffs.by[DRAW_SEES].copies;
+    }
+    const bool no_enabler = enablers == 0 && s->package.enablers > 0,
+               no_payoff = payoffs == 0 && s->package.payoffs > 0;
+    if (no_enabler && no_payoff)
+        text_printf(out, "No card of a theme here is tagged as enabler or payoff: tags say it (`%s enabler`).\n",
+                    s->theme[0].name);
+    else if (no_enabler || no_payoff)
+        text_printf(
+            out,
+            "No card of a theme here is tagged as %s: tags say it (`%s %s`), and --package %d+%d counts without "
+            "it.\n",
+            no_enabler ? "enabler" : "payoff", s->theme[0].name, no_enabler ? "enabler" : "payoff",
+            no_enabler ? 0 : s->package.enablers, no_payoff ? 0 : s->package.payoffs);
+}
+
 static void add_together(const Seats *s, const Style *style, Text *out)
 {
     if (s->togethers == 0)
@@ -182,6 +204,7 @@ void seats_text(const Seats *s, const PoolFile *pool, const SeatsBeside *beside,
                     pool->unknowns == 1 ? "is" : "are", pool->unknowns == 1 ? "counts" : "count each");
     if (s->themes > 0) {
         seats_add_shortest(s, "pool", out);
+        add_untagged(s, out);
         add_themes(s, style, out);
     }
     add_together(s, style, out);
