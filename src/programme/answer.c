@@ -70,9 +70,13 @@ bool answer_take(const Programme *programme, const SearchOptions *options, const
     return good;
 }
 
-/* Its fit may be more than it was, where that was not proven best. */
+/* Its fit may be more than it was, where that was not proven best, and may be by now. */
 static void note_fit(Answer *answer)
 {
+    if (answer->equals.fit) {
+        answer->has_bound = true;
+        answer->bound = answer->check.fit;
+    }
     const int64_t gap = answer_gap_ppm(answer);
     if (answer->has_bound && answer->bound == answer->check.fit)
         answer->status = ANSWER_BEST;
@@ -115,10 +119,7 @@ bool answer_find(const Programme *programme, const SearchOptions *options, Answe
     Answer found;
     bool good = answer_take(programme, options, &result, true, &found, diags);
     if (good) {
-        const EqualsSource source = {.search = search,
-                                     .best = result.x,
-                                     .columns = programme->problem.columns,
-                                     .cap_row = result.status == SEARCH_BEST ? programme_cap_row(programme) : -1};
+        const EqualsSource source = equals_source(programme, search, &result);
         good = answer_among_equals(programme, options, &source, &found, diags);
         if (good)
             *answer = found;

@@ -84,6 +84,8 @@ bool run_offer(Run *run, const int64_t *x)
         equal_points_take(run->equals, run->problem, x);
     if (run->has_solution && value <= run->value)
         return false;
+    if (run->equals != NULL)
+        equal_points_restart(run->equals, run->problem, x);
     memcpy(run->x, x, (size_t)run->problem->columns * sizeof *x);
     search_settle(run->problem, run->x);
     run->has_solution = true;

@@ -16,7 +16,7 @@ typedef struct {
     bool has_solution, empty; /* empty: proven that there is no solution (better than value, if there is one) */
     int64_t *x, value, bound;
     ProofTree tree;      /* grown in this run */
-    EqualPoints *equals; /* not NULL: x is best, and all points as good are looked for; they go there */
+    EqualPoints *equals; /* not NULL: all points as good as x are looked for; they go there */
     SearchStatistics statistics;
     double *row_dual, *reduced_cost;
     const char *failure;
@@ -24,7 +24,7 @@ typedef struct {
 
 /* warm must have been loaded with the problem. */
 void run_init(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options);
-/* The same for all points as good as the first of equals, whose value was proven best. */
+/* The same for all points as good as the best, from the first of equals on. */
 void run_init_equals(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options,
                      EqualPoints *equals);
 void run_release(Run *run);

@@ -185,8 +185,18 @@ static void run_substituted(Search *search, const SearchOptions *options, const 
 
 #define MOST_SIDES 40 /* times that a point with less of the row comes up */
 
+/* Points with more of the row than others as good need not be looked at: but for a protected row, of which the plain
+ * activity is no side, and for a best that is none yet, better ones may have more. */
+static bool has_side(const SearchProblem *p, const SearchEquals *asked)
+{
+    bool side = asked->proven;
+    for (int r = 0; p->protections != NULL && r < p->protections->count; r++)
+        side = side && p->protections->row[r].row != asked->row;
+    return side;
+}
+
 /* In the problem as it is in warm: rounds with lower sides of the row. True: the points are all there are. */
-static bool find_equals(Warm *warm, SearchProblem *p, const SearchOptions *options, EqualPoints *points,
+static bool find_equals(Warm *warm, SearchProblem *p, const SearchOptions *options, EqualPoints *points, int64_t *value,
                         int64_t *pivots)
 {
     SearchOptions own = *options;
@@ -195,12 +205,14 @@ static bool find_equals(Warm *warm, SearchProblem *p, const SearchOptions *optio
          round++) {
         Run run;
         own.effort = options->effort - *pivots;
-        p->row_high[points->row] = points->least;
+        if (points->side)
+            p->row_high[points->row] = points->least;
         points->fewer = points->too_many = false;
         warm_load(warm, p);
         run_init_equals(&run, p, warm, &own, points);
         fast_run(&run);
         *pivots += run.statistics.pivots + 1;
+        *value = run.value;
         all = run.empty && !points->fewer && !points->too_many;
         const bool again = points->fewer;
         run_release(&run);
@@ -222,8 +234,7 @@ static bool all_are_told(const Search *search, const bool *told)
 void search_equals(Search *search, const SearchOptions *options, const int64_t *best, SearchEquals *equals)
 {
     const size_t n = (size_t)search->problem->columns;
-    if (options->engine != SEARCH_ENGINE_FAST || search->warm == NULL || search->problem->protections != NULL ||
-        !all_are_told(search, equals->told))
+    if (options->engine != SEARCH_ENGINE_FAST || search->warm == NULL || !all_are_told(search, equals->told))
         return;
     SearchProblem *p = search->other != NULL ? search->other : search->problem;
     const int64_t side = p->row_high[equals->row];
@@ -239,7 +250,8 @@ void search_equals(Search *search, const SearchOptions *options, const int64_t *
     if (search->other != NULL)
         substitute_into(search->problem, search->by_row, own_best);
     equal_points_init(&points, p, equals, own_best);
-    equals->all = find_equals(search->warm, p, &own, &points, &equals->pivots);
+    points.side = has_side(p, equals);
+    equals->all = find_equals(search->warm, p, &own, &points, &equals->value, &equals->pivots);
     p->row_high[equals->row] = side;
     equals->point = mem_new(points.count + 1, sizeof *equals->point);
     for (; equals->count < points.count; equals->count++) {

@@ -146,21 +146,24 @@ void search_result_release(SearchResult *result);
 /* All solutions as good as the best, of those with the least activity of one row. */
 typedef struct {
     /* in */
-    int row;
+    int row;          /* its plain activity, whether it is protected or not */
     const bool *told; /* [columns] of solutions that differ in no column marked here, one is enough; all columns of the
                          row are marked */
     size_t most;      /* of them; where there are more, they are given up */
     int64_t effort;   /* most pivots */
+    bool proven;      /* `best` is SEARCH_BEST */
     /* out; freed by search_equals_release */
     int64_t **point; /* [count][columns] */
     size_t count;
-    bool all; /* no others are as good, and none has less of the row: proven */
+    int64_t value; /* of the points: that of `best`, or more where that was not proven best */
+    bool all;      /* none is better, no others are as good, and none has less of the row: proven */
     int64_t pivots;
 } SearchEquals;
 
-/* best: a solution of what is loaded that search_run has just proven best (SEARCH_BEST). How that was proven is gone
- * over again, with the row's side where `best` has it, which leaves little to search. Without `all` there may be no
- * points. What is loaded stays as it is. */
+/* best: a solution of what is loaded that search_run has just found. Where that was proven best, how it was is gone
+ * over again, with the row's side where `best` has it unless the row is protected, which leaves little to search. Else
+ * what is still to be proven is proven so that no solution as good is left out, which is little more. Without `all`
+ * there may be no points. What is loaded stays as it is. */
 void search_equals(Search *search, const SearchOptions *options, const int64_t *best, SearchEquals *equals);
 void search_equals_release(SearchEquals *equals);
 

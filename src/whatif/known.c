@@ -58,10 +58,7 @@ Known *known_new(const Loaded *loaded, const SearchOptions *options, Diags *diag
     search_run(known->search, options, &result);
     /* A copy: questions begin from what was proven. What is learned among equals makes them slower. */
     Search *copy = search_copy(known->search);
-    const EqualsSource source = {.search = copy,
-                                 .best = result.x,
-                                 .columns = programme->problem.columns,
-                                 .cap_row = result.status == SEARCH_BEST ? loaded->cap_row : -1};
+    const EqualsSource source = equals_source(programme, copy, &result);
     const bool good = answer_take(programme, options, &result, true, &known->answer, diags) &&
                       answer_among_equals(programme, options, &source, &known->answer, diags);
     search_result_release(&result);
@@ -168,8 +165,12 @@ static bool solve_warm(const Known *known, const Loaded *now, const SearchOption
     if (result.status == SEARCH_BEST || result.status == SEARCH_INFEASIBLE) {
         take_back(now->programme, alignment, &result);
         if (answer_take(now->programme, options, &result, true, answer, diags)) {
-            const EqualsSource source = {search, best, alignment->column, columns,
-                                         now->cap_row >= 0 ? known->loaded->cap_row : -1};
+            const EqualsSource source = {.search = search,
+                                         .best = best,
+                                         .proven = true,
+                                         .column = alignment->column,
+                                         .columns = columns,
+                                         .cap_row = now->cap_row >= 0 ? known->loaded->cap_row : -1};
             settled = !answer->has_pool ||
                       (answer_among_equals(now->programme, options, &source, answer, diags) && is_settled(answer));
             if (!settled)

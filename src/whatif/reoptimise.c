@@ -76,11 +76,8 @@ bool reoptimiser_best(Reoptimiser *reoptimiser, const SearchOptions *options, co
     bool good = answer_take(programme, options, &result, true, answer, diags);
     if (good) {
         /* A copy: what is asked next begins from what was proven, not from what was looked for among equals. */
-        Search *copy = result.status == SEARCH_BEST ? search_copy(reoptimiser->search) : NULL;
-        const EqualsSource source = {.search = copy,
-                                     .best = result.x,
-                                     .columns = programme->problem.columns,
-                                     .cap_row = copy != NULL ? programme_cap_row(programme) : -1};
+        Search *copy = search_copy(reoptimiser->search);
+        const EqualsSource source = equals_source(programme, copy, &result);
         good = answer_among_equals(programme, equals, &source, answer, diags);
         if (!good)
             answer_release(answer);

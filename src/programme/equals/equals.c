@@ -272,6 +272,17 @@ static bool pass(const Programme *programme, const SearchOptions *options, int *
     return more_fit;
 }
 
+EqualsSource equals_source(const Programme *programme, Search *search, const SearchResult *result)
+{
+    const bool near =
+        result->status == SEARCH_BEST || (result->status == SEARCH_WITHIN_GAP && programme_at_risk(programme));
+    return (EqualsSource){.search = search,
+                          .best = result->x,
+                          .proven = result->status == SEARCH_BEST,
+                          .columns = programme->problem.columns,
+                          .cap_row = near ? programme_cap_row(programme) : -1};
+}
+
 void equals_find(const Programme *programme, const SearchOptions *options, const EqualsSource *source, int *copies,
                  AmongEquals *among)
 {
@@ -280,7 +291,7 @@ void equals_find(const Programme *programme, const SearchOptions *options, const
     if (search_cancelled(options))
         return;
     if (source != NULL && source->cap_row >= 0 && equals_by_search(programme, options, source, copies, &pivots)) {
-        *among = (AmongEquals){.cost = true, .changes = true, .names = true, .pivots = pivots};
+        *among = (AmongEquals){.cost = true, .changes = true, .names = true, .fit = true, .pivots = pivots};
         return;
     }
     among->pivots = pivots;

@@ -35,8 +35,8 @@ bool equals_by_tree(Equals *e, int64_t effort);
 
 /* By changes, then by names: a comes before b. */
 bool equals_comes_first(const Instance *in, const int *a, const int *b);
-/* True: copies[cards] is the first of all pools as good as what the search found, proven. False: copies are as they
- * were. */
+/* True: copies[cards] is the first of all pools of the best fit, proven. False: copies are as they were, or a pool of
+ * more fit. */
 bool equals_by_search(const Programme *programme, const SearchOptions *options, const EqualsSource *source, int *copies,
                       int64_t *pivots);
 

@@ -1,12 +1,16 @@
-/* equals_search.c - the pools of a fit from the search that proved it best. That no pool of this fit costs less is
- * proven much as that none has more: by the same tree, with the cap where the pool found has its cost. */
+/* equals_search.c - the pools of a fit from the search that found it. That no pool of this fit costs less is proven
+ * much as that none has more: by the same tree, with the cap where the pool found has its cost. Under price risk, where
+ * what is paid is no side, and where the fit is not proven best yet, it is all pools of the best fit that are looked
+ * for: they are few as well. */
 #include "programme/equals/equals_inner.h"
 
 #include <string.h>
 
+#include "programme/count/checker.h"
 #include "base/memory.h"
 
-#define EFFORT 20000 /* pivots; what takes more is left to the steps one by one */
+#define EFFORT 20000         /* pivots; what takes more is left to the steps one by one */
+#define EFFORT_AT_RISK 40000 /* where the steps are dearer */
 
 static bool *told_columns(const Programme *programme, const EqualsSource *source)
 {
@@ -33,20 +37,34 @@ static void copies_of(const Programme *programme, const EqualsSource *source, co
     mem_free(own);
 }
 
+static bool has_more_fit(const Instance *in, const int *copies, const int *than)
+{
+    PoolCheck own, other;
+    pool_check(in, copies, &own);
+    pool_check(in, than, &other);
+    const bool more = own.kept && own.fit > other.fit;
+    pool_check_release(&own);
+    pool_check_release(&other);
+    return more;
+}
+
 bool equals_by_search(const Programme *programme, const SearchOptions *options, const EqualsSource *source, int *copies,
                       int64_t *pivots)
 {
     const Instance *in = programme->instance;
     bool *told = told_columns(programme, source);
     int *other = mem_new(in->cards->count + 1, sizeof *other);
+    const int64_t most = programme_at_risk(programme) ? EFFORT_AT_RISK : EFFORT;
     SearchEquals equals = {.row = source->cap_row,
                            .told = told,
                            .most = EQUALS_MOST,
-                           .effort = options->effort > 0 && options->effort < EFFORT ? options->effort : EFFORT};
+                           .proven = source->proven,
+                           .effort = options->effort > 0 && options->effort < most ? options->effort : most};
     search_equals(source->search, options, source->best, &equals);
-    for (size_t k = 0; k < equals.count && equals.all; k++) {
+    const bool better = !equals.all && !source->proven && equals.count > 0;
+    for (size_t k = 0; k < equals.count && (equals.all || better); k++) {
         copies_of(programme, source, equals.point[k], other);
-        if (k == 0 || equals_comes_first(in, other, copies))
+        if (better ? has_more_fit(in, other, copies) : k == 0 || equals_comes_first(in, other, copies))
             memcpy(copies, other, in->cards->count * sizeof *copies);
     }
     const bool all = equals.all;

@@ -29,8 +29,14 @@ void equal_points_init(EqualPoints *points, const SearchProblem *p, const Search
 {
     *points = (EqualPoints){.row = asked->row, .told = asked->told, .most = asked->most};
     points->point = mem_new(points->most + 1, sizeof *points->point);
-    points->least = activity_of(p, points->row, best);
-    add(points, p, best);
+    equal_points_restart(points, p, best);
+}
+
+void equal_points_restart(EqualPoints *points, const SearchProblem *p, const int64_t *x)
+{
+    forget(points);
+    points->least = activity_of(p, points->row, x);
+    add(points, p, x);
 }
 
 void equal_points_release(EqualPoints *points)
@@ -59,7 +65,7 @@ void equal_points_take(EqualPoints *points, const SearchProblem *p, const int64_
     if (activity < points->least) {
         forget(points);
         points->least = activity;
-        points->fewer = true;
+        points->fewer = points->side;
     }
     if (points->count < points->most)
         add(points, p, x);

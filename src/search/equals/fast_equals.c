@@ -22,10 +22,18 @@ bool fast_offer(Fast *f, const int64_t *x)
     return better;
 }
 
+static bool is_best(const Fast *f, const int64_t *x)
+{
+    int64_t value = f->core->offset;
+    for (int j = 0; j < f->core->matrix.p.columns; j++)
+        value += f->core->matrix.p.objective[j] * x[j];
+    return value >= f->run->value;
+}
+
 void fast_take_equals(Fast *f, const Job *job)
 {
     for (size_t k = 0; k < job->equals; k++)
         fast_offer(f, job->equal[k]);
-    if (job->task.more_equals)
+    if (job->task.more_equals && is_best(f, job->x))
         f->run->equals->too_many = true;
 }

@@ -135,6 +135,18 @@ void protections_add_worst(const SearchProblem *problem, const int64_t *x, int64
     }
 }
 
+int128 protections_most(const SearchProblem *problem, int row)
+{
+    int128 sum = 0;
+    for (int r = 0; problem->protections != NULL && r < problem->protections->count; r++) {
+        const Protection *p = &problem->protections->row[r];
+        for (int k = 0; p->row == row && k < p->entries; k++)
+            if (p->entry[k].column >= 0)
+                sum += (int128)p->entry[k].rise * problem->high[p->entry[k].column];
+    }
+    return sum;
+}
+
 bool protections_hold(const SearchProblem *problem, const int64_t *x, const int128 *activity)
 {
     for (int r = 0; problem->protections != NULL && r < problem->protections->count; r++) {

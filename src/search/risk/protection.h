@@ -75,6 +75,8 @@ void protections_fix_thresholds(const Protections *protections, int64_t *low, in
 
 /* Adds worst(x), rounded up, to the activities of the protected rows of a loaded problem. */
 void protections_add_worst(const SearchProblem *problem, const int64_t *x, int64_t *activity);
+/* What all that may rise in this row of a problem comes to, each column at its most; 0 where it is not protected. */
+int128 protections_most(const SearchProblem *problem, int row);
 /* Does x keep the protected rows? Whatever the thresholds in x. activity[rows] of the loaded rows; not looked at where
  * the problem is prepared. */
 bool protections_hold(const SearchProblem *problem, const int64_t *x, const int128 *activity);

@@ -7,7 +7,7 @@
 #define MOST_STEPS 400
 #define STEP_EFFORT 600000    /* pivots for all exact steps together, unless --effort says otherwise */
 #define EAGER_SHARE 40        /* along caps, one of many is not worth as much of a try for the proven best */
-#define EAGER_SHARE_AT_RISK 6 /* it is where the closer the fit, the fewer cards can differ among equals */
+#define EAGER_SHARE_AT_RISK 3 /* where what is left of the proof is done among equals */
 #define CAP_EQUALS 60000      /* pivots of each step among equals, along caps */
 #define GRID_POINTS 20        /* where exact steps are too dear */
 
@@ -152,8 +152,31 @@ static const int64_t *find_start(const CaseBuilder *b, Along *along, const WhatI
     return found ? along->near : NULL;
 }
 
+/* At its own cap, what was found of the base is all there is to ask. */
+static bool take_base(const CaseBuilder *b, const Along *along, WhatIfCase *item)
+{
+    const WhatIfCase *base = along->proven;
+    if (base == NULL || base->has_cap != item->has_cap || (item->has_cap && base->cap != item->cap))
+        return false;
+    const Instance *in = along->loaded->instance;
+    Answer answer = base->answer;
+    answer.copies = mem_new(in->cards->count, sizeof *answer.copies);
+    pool_carry(b->all->loaded[base->loaded].instance, base->answer.copies, in, answer.copies);
+    pool_check(in, answer.copies, &answer.check);
+    answer.columns = along->loaded->programme->problem.columns;
+    answer.rows = along->loaded->programme->problem.rows;
+    const bool same = answer.check.kept && answer.check.fit == base->answer.check.fit;
+    if (same)
+        item->answer = answer;
+    else
+        answer_release(&answer);
+    return same;
+}
+
 static bool solve_cap(CaseBuilder *b, Along *along, WhatIfCase *item, int64_t bound)
 {
+    if (take_base(b, along, item))
+        return true;
     Loaded *loaded = along->loaded;
     reoptimiser_row(along->search, loaded->cap_row, SEARCH_MINUS_INFINITY,
                     loaded_cap_side(loaded, item->has_cap, item->cap));

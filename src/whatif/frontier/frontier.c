@@ -15,9 +15,10 @@
 #include "programme/extend.h"
 #include "programme/count/risk.h"
 
-#define ENDS_EFFORT 4000    /* pivots for each end, where the best itself was not asked for: the rest stays a band */
-#define CHEAPEN_EFFORT 2000 /* pivots for a cheaper pool of the same fit */
-#define ENDS_SHORT 500      /* the same, where a gap is enough at once */
+#define ENDS_EFFORT 4000     /* pivots for each end, where the best itself was not asked for: the rest stays a band */
+#define CHEAPEN_EFFORT 2000  /* pivots for a cheaper pool of the same fit */
+#define ENDS_SHORT 500       /* the same, where a gap is enough at once */
+#define FREE_SHARE_AT_RISK 3 /* so much less of a try for the proven best without a cap */
 #define MONEY_MOST (INT64_C(1) << 40)
 
 /* ---- money as objective ---- */
@@ -121,6 +122,8 @@ static bool find_free(Loaded *loaded, Parametric *parametric, const SearchOption
 {
     Solved solved;
     SearchOptions own = *options;
+    if (programme_at_risk(loaded->programme))
+        own.eager /= FREE_SHARE_AT_RISK;
     int64_t *x = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *x), value;
     if (parametric != NULL && parametric_step(parametric, false, 0, options, &own.known_bound, x, &value))
         own.start = x;

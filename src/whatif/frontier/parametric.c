@@ -16,8 +16,12 @@
 #include "search/linear/exact.h"
 #include "search/core/neighbourhood.h"
 #include "search/linear/simplex.h"
+#include "search/risk/protection.h"
+#include "search/tree/box_search.h"
 
 #define SLACK_MOST (INT64_C(1) << 40)
+#define MOST_ORDERS 300 /* rows of orders, of all caps together */
+#define ORDER_MISS 1e-5 /* of what all comes to, for one to be added */
 
 /* Columns left open, and most pivots, try by try. */
 static const int try_columns[] = {80, 120};
@@ -38,10 +42,10 @@ struct Parametric {
     double *reduced_cost; /* [columns] */
 };
 
-/* The greatest sum of the cap's row; -1: out of range. */
+/* The greatest sum of the cap's row, with all prices risen; -1: out of range. */
 static int64_t most_money(const SearchProblem *p, int row)
 {
-    int128 sum = 0;
+    int128 sum = protections_most(p, row);
     for (int j = 0; j < p->columns; j++)
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             if (p->row[k] == row)
@@ -51,8 +55,6 @@ static int64_t most_money(const SearchProblem *p, int row)
 
 Parametric *parametric_new(const Loaded *loaded)
 {
-    if (programme_at_risk(loaded->programme)) /* the relaxation has no rows of orders */
-        return NULL;
     const int64_t most = loaded->cap_row >= 0 ? most_money(&loaded->programme->problem, loaded->cap_row) : -1;
     if (most < 0 || search_problem_trouble(&loaded->programme->problem) != NULL)
         return NULL;
@@ -107,6 +109,23 @@ static void move_cap(Parametric *l, bool has_cap, int64_t cap)
     simplex_box_column(l->simplex, l->slack, left_out, left_out);
 }
 
+/* Rows of orders that the relaxation's point breaks (search/risk/protection.h) stay for all caps: the slack column
+ * stands in them as in the cap's row. */
+static bool add_orders(Parametric *l)
+{
+    if (l->problem->protections == NULL || l->matrix.p.rows > l->problem->rows + MOST_ORDERS)
+        return false;
+    double *x = mem_copy(simplex_x(l->simplex), (size_t)l->problem->columns, sizeof *x);
+    const bool added = protections_add_orders(&l->matrix, x, ORDER_MISS) > 0;
+    if (added) {
+        simplex_grow(l->simplex);
+        exact_release(&l->exact);
+        exact_init(&l->exact, &l->matrix);
+    }
+    mem_free(x);
+    return added;
+}
+
 static int64_t relaxation_bound(Parametric *l)
 {
     if (!exact_evaluate(&l->exact, l->low, l->high, simplex_y(l->simplex), true))
@@ -137,6 +156,24 @@ static SearchProblem *open_part(const Parametric *l, int *map)
     return problem;
 }
 
+/* The same where rows are protected, whose parts are no problems of their own. */
+static bool look_in_box(Parametric *l, size_t number, const SearchOptions *options, int64_t *value, int64_t *x)
+{
+    BoxSearch search = {.wanted = *value + 1,
+                        .limit = try_pivots[number],
+                        .order_often = true,
+                        .threads = 1,
+                        .cancel = options->cancel};
+    box_search_run(&search, &l->matrix, l->part_low, l->part_high);
+    const bool better = search.x != NULL;
+    if (better) {
+        *value = search.value;
+        memcpy(x, search.x, (size_t)l->problem->columns * sizeof *x);
+    }
+    box_search_release(&search);
+    return better;
+}
+
 /* Looks for a pool better than *value with so many columns open; x[columns] of the parametric run's problem. */
 static bool look_near(Parametric *l, size_t number, const SearchOptions *options, int64_t bound, int64_t *value,
                       int64_t *x)
@@ -153,6 +190,8 @@ static bool look_near(Parametric *l, size_t number, const SearchOptions *options
     neighbourhood_box(&l->matrix, simplex_x(l->simplex), NULL, l->reduced_cost, try_columns[number], 0, l->part_low,
                       l->part_high);
     l->part_low[l->slack] = l->part_high[l->slack] = l->low[l->slack];
+    if (l->problem->protections != NULL)
+        return look_in_box(l, number, options, value, x);
     int *map = mem_new((size_t)columns + 1, sizeof *map);
     SearchProblem *part = open_part(l, map);
     bool better = false;
@@ -180,7 +219,10 @@ bool parametric_step(Parametric *l, bool has_cap, int64_t cap, const SearchOptio
     bool found = false;
     *value = SEARCH_MINUS_INFINITY;
     move_cap(l, has_cap, cap);
-    const RelaxationStatus status = simplex_solve(l->simplex, 0, -INFINITY, options->cancel);
+    RelaxationStatus status;
+    do
+        status = simplex_solve(l->simplex, 0, -INFINITY, options->cancel);
+    while (status == RELAXATION_OPTIMAL && add_orders(l));
     *bound = status == RELAXATION_OPTIMAL ? relaxation_bound(l) : SEARCH_PLUS_INFINITY;
     if (*bound == SEARCH_PLUS_INFINITY)
         return false;
