@@ -22,6 +22,7 @@ typedef struct {
     const Matrix *m;
     Rows all, some;   /* some: only the columns that are not at a lower bound of 0, which is all that steering needs */
     const Rows *rows; /* the one at work */
+    Recipe built;     /* of what the base is the sum; no parts: nothing that can be gone on from */
     size_t *some_start;
     int *some_column;
     int64_t *some_value;

@@ -75,13 +75,27 @@ static bool base_add(Mir *w, int64_t scale, int row, int64_t multiplier)
     return fits(b);
 }
 
+static bool begins_with(const Recipe *recipe, const Recipe *beginning)
+{
+    bool same = recipe->parts >= beginning->parts;
+    for (int k = 0; same && k < beginning->parts; k++)
+        same = recipe->part[k].row == beginning->part[k].row &&
+               recipe->part[k].multiplier == beginning->part[k].multiplier && recipe->scale[k] == beginning->scale[k];
+    return same;
+}
+
+/* What the base holds already is not summed again: mostly one more row is wanted. */
 bool mir_base(Mir *w, const Rows *rows, const Recipe *recipe)
 {
-    base_clear(w);
+    const int there = w->rows == rows && begins_with(recipe, &w->built) ? w->built.parts : 0;
+    if (there == 0)
+        base_clear(w);
     w->rows = rows;
-    for (int k = 0; k < recipe->parts; k++)
+    w->built.parts = 0;
+    for (int k = there; k < recipe->parts; k++)
         if (!base_add(w, recipe->scale[k], recipe->part[k].row, recipe->part[k].multiplier))
             return false;
+    w->built = *recipe;
     return true;
 }
 
