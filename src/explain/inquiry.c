@@ -11,7 +11,9 @@
 #define WHY_PROBE 100000
 #define WHY_EFFORT 900000 /* for each card */
 #define WHY_TIMES 10      /* of what the best pool took, beyond that, for its loss and the likeliest limits, */
-#define WHY_MORE 2000000  /* but no more than this */
+#define WHY_MORE 2000000  /* but no more than this; */
+#define WHY_HARD 20000    /* after so many pivots it is hard: its screen takes all it may, too, */
+#define WHY_MOST 4000000  /* and this is the most */
 #define WHY_BASE 500000   /* for the pool that they are measured against, where it is not proven best */
 #define SWAP_PROBE 40000
 #define SWAP_EFFORT 400000   /* for each card */
@@ -160,10 +162,12 @@ static void prove_base(const Inquiry *inquiry, Explain *e)
 }
 
 /* Where the best pool was hard to find, so is what would let a card in. */
-static int64_t why_more(const Answer *answer)
+static int64_t why_more(const Inquiry *inquiry, const Answer *answer)
 {
-    const int64_t times = WHY_TIMES * answer->statistics.pivots;
-    return times < WHY_MORE ? times : WHY_MORE;
+    const int64_t best = answer->statistics.pivots;
+    const bool hard = best > WHY_HARD && !inquiry->instance->model->has_risk; /* where prices rise a pivot costs more */
+    const int64_t all = best + (hard ? SCREEN_EFFORT : 0), most = hard ? WHY_MOST : WHY_MORE;
+    return all < most / WHY_TIMES ? WHY_TIMES * all : most;
 }
 
 bool inquire_why(const Inquiry *inquiry, const Answer *answer, const size_t *card, size_t count, Explained *out,
@@ -173,7 +177,7 @@ bool inquire_why(const Inquiry *inquiry, const Answer *answer, const size_t *car
     const WhyAsk ask = {.blame = true,
                         .price = true,
                         .far = inquiry->rules ? 0 : 3,
-                        .more = usual ? pivots(inquiry->search, why_more(answer)) : 0,
+                        .more = usual ? pivots(inquiry->search, why_more(inquiry, answer)) : 0,
                         .conflicts = inquiry->all};
     *settled = false;
     if (!begin(inquiry, answer, WHY_PROBE, WHY_EFFORT, count, out, diags))

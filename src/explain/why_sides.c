@@ -18,14 +18,16 @@
 #define LIKELIEST 10 /* so many are sure of their share of the effort */
 
 /* The best fit known with the side loosened by s and the card free, after a look for more; with so many pivots for the
- * greatest, or (0) to the end for any. The card is forced in when this is called, and after. */
+ * greatest, or any where it is hard, or (0) to the end for any. The card is forced in when this is called, and after.
+ */
 static int64_t unforced(Explain *e, size_t card, int side, int64_t s, int64_t pivots, bool *best)
 {
     int64_t fit;
     explain_unforce(e, card);
     if (pivots > 0) {
         const int64_t before = oracle_limit(e->oracle, pivots);
-        fit = explain_climb(e, side, s, best);
+        const bool any = oracle_is_hard(e->oracle) && e->sides->problem.protections == NULL;
+        fit = any ? explain_exceed(e, side, s, best) : explain_climb(e, side, s, best);
         oracle_limit(e->oracle, before);
     } else {
         fit = explain_exceed(e, side, s, best);
@@ -50,11 +52,14 @@ static int64_t rise(Explain *e, size_t card, int64_t upto, int64_t target, Blame
     return target;
 }
 
-/* How far the next look goes. Where that is hard, not far: to prove that there is nothing takes less than to find what
- * there is further on, and there the target is higher. */
-static int64_t stretch_end(const Explain *e, int64_t from, int64_t stretch, int64_t upto)
+/* Where that is hard a look goes only so many units further than the next one: to prove that there is nothing takes
+ * less than to find what there is further on, and there the target is higher. None when the target has just risen (of
+ * cents, a stride), and twice as many as last time when it has not. */
+static int64_t units_ahead(int64_t last, bool risen, int64_t stride, int64_t most)
 {
-    return oracle_is_hard(e->oracle) && stretch < upto - from ? from + stretch : upto;
+    if (risen)
+        return stride > 1 ? stride : 0;
+    return last < most / 2 ? 2 * last + 1 : most;
 }
 
 /* The card is forced in when this is called. Keeps and bans are either there or dropped: one unit.
@@ -66,13 +71,14 @@ static bool ascend(Explain *e, size_t card, int64_t far, int64_t share, Blame *b
     int64_t upto = far < side->most ? far : side->most, stride = explain_stride(e, b->side);
     int64_t target = e->best.low; /* the unforced best at units.low is at least this */
     b->kind = BLAME_UNKNOWN;
-    int64_t stretch = stride;
+    int64_t ahead = stride;
     for (int step = 0; step < ASCENT_STEPS && !oracle_spent(e->oracle) && oracle_used(e->oracle) - begun < share;
          step++) {
         const int64_t before = target;
         target = rise(e, card, upto, target, b);
-        stretch = target > before ? stride : 2 * stretch + 1;
-        const int64_t end = stretch_end(e, b->units.low, target > before && stride <= 1 ? 0 : stretch, upto);
+        ahead = units_ahead(ahead, target > before, stride, upto);
+        const bool all = !oracle_is_hard(e->oracle) || ahead >= upto - b->units.low;
+        const int64_t end = all ? upto : b->units.low + ahead;
         /* Below least.low the forced fit is under the target, which the unforced one reaches. */
         Probe least;
         bool best = false;
@@ -228,11 +234,12 @@ static void give_up(Explain *e, size_t card, Blame *b)
     oracle_drop(e->oracle, b->side, false);
 }
 
-/* What one of so many sides may take, so that a hard one does not leave the others without. */
+/* What one of so many sides may take, so that a hard one does not leave the others without: twice an even share, which
+ * of the last two is less than all. */
 static int64_t share_of_effort(const Explain *e, int sides)
 {
     int64_t left = oracle_left(e->oracle);
-    return left == INT64_MAX || sides <= 1 ? left : 2 * (left / sides);
+    return left == INT64_MAX || sides <= 1 ? left : 2 * (left / (sides > 2 ? sides : 3));
 }
 
 bool why_blame_is_far(const Blame *blame)

@@ -29,6 +29,7 @@
 #define TREE_PIVOTS 600
 #define CUT_TREE_PIVOTS 2000 /* the same of jobs that round cuts for themselves */
 #define CUT_TREE_AFTER 20000 /* pivots of the tree: what is less hard does without */
+#define CUT_TREE_SOONER 5000 /* the same of a question with a target, where an earlier run came to that */
 #define CUT_TREE_COLUMNS 150 /* of the core */
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 8000
@@ -81,6 +82,20 @@ static bool plan_node_box(const Fast *f, Job *job, uint64_t number)
     return open_node_box(node, p->columns, job->low, job->high);
 }
 
+/* A question with a target, in a programme that was hard before. */
+static bool is_hard_question(const Fast *f)
+{
+    const Run *run = f->run;
+    return f->memory->hard && run->options->target != SEARCH_MINUS_INFINITY && run->problem->protections == NULL;
+}
+
+/* Earlier runs have left pools that are about as good as there are: boxes are small and few. Not so where any pool that
+ * reaches a target is looked for and it is hard: a few large ones find it sooner than the tree, if there is one. */
+static bool has_good_pools(const Fast *f)
+{
+    return f->again && !(f->run->options->first && is_hard_question(f) && f->idle_boxes < PRODUCTIVE);
+}
+
 static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
 {
     Run *run = f->run;
@@ -109,7 +124,7 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
     job->task.wanted = core_value(f, run_wanted(run));
     job->task.threshold = SEARCH_MINUS_INFINITY;
     job->task.bound = SEARCH_PLUS_INFINITY;
-    job->task.limit = fast_job_limit(run, f->again ? AGAIN_BOX_PIVOTS : BOX_PIVOTS, jobs);
+    job->task.limit = fast_job_limit(run, has_good_pools(f) ? AGAIN_BOX_PIVOTS : BOX_PIVOTS, jobs);
     mem_free(centre);
     mem_free(other);
     mem_free(cost);
@@ -118,7 +133,8 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
 /* The tree is hard: its jobs round the cuts again, each for its own box. */
 static bool cuts_in_tree(const Fast *f)
 {
-    return f->cuts_kept && f->tree_pivots >= CUT_TREE_AFTER && f->core->matrix.p.columns >= CUT_TREE_COLUMNS;
+    const int64_t after = is_hard_question(f) ? CUT_TREE_SOONER : CUT_TREE_AFTER;
+    return f->cuts_kept && f->tree_pivots >= after && f->core->matrix.p.columns >= CUT_TREE_COLUMNS;
 }
 
 /* False when the node turns out to be empty. */
@@ -268,8 +284,9 @@ static bool hard_for_boxes(const Fast *f)
  * in a programme that is new. */
 static bool boxes_are_due(const Fast *f)
 {
-    const int64_t times = f->again ? 1 : f->idle_boxes < PRODUCTIVE ? 4 : hard_for_boxes(f) ? HARD_BOXES : 1;
-    return f->box_pivots < (f->again ? 0 : BOX_ALLOWANCE) + times * f->tree_pivots;
+    const bool good = has_good_pools(f);
+    const int64_t times = good ? 1 : f->idle_boxes < PRODUCTIVE ? 4 : hard_for_boxes(f) ? HARD_BOXES : 1;
+    return f->box_pivots < (good ? 0 : BOX_ALLOWANCE) + times * f->tree_pivots;
 }
 
 static void one_round(Fast *f)
@@ -281,7 +298,7 @@ static void one_round(Fast *f)
     fast_tell_core(f);
     f->local = (LocalCuts){&f->memory->cuts, first, f->core->matrix.p.rows - first, f->cut_entry, true};
     const int64_t threshold = threshold_now(f);
-    const bool early = f->idle_boxes < 24 || (!f->again && hard_for_boxes(f));
+    const bool early = f->idle_boxes < 24 || (!has_good_pools(f) && hard_for_boxes(f));
     const bool boxes = run->has_solution && run->equals == NULL && boxes_are_due(f) && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;
@@ -398,6 +415,7 @@ void fast_run(Run *run)
     }
     fast_keep_known(&f);
     cut_book_tidy(&f.memory->cuts);
+    f.memory->hard = f.memory->hard || f.tree_pivots + f.box_pivots >= CUT_TREE_AFTER;
     run->tree.room = run->has_solution || run->options->target != SEARCH_MINUS_INFINITY
                          ? f.root_bound - run_wanted(run) + ROOM_STEPS * (run->grain.step > 0 ? run->grain.step : 1)
                          : 0;

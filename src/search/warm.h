@@ -21,6 +21,7 @@ typedef struct {
     PseudoCost *known;  /* [columns] */
     CutBook cuts;       /* those that were tight when the core was last searched for cuts */
     double gap;         /* between the relaxation and the best solution at the end of the last run that found one */
+    bool hard;          /* some run took long, tree and boxes together */
     int64_t last;       /* the run that used it last */
 } Memory;
 
