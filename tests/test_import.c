@@ -268,7 +268,7 @@ static void somebody_at_a_terminal_is_asked(void **state)
     const int code = at_a_terminal(folder, "maybe\nboth\n2\n\x04", said, sizeof said);
     if (code != 0)
         fail_msg("exit code %d: %s", code, said);
-    desk_expect(said, "does brass/tar need both colours, or will either do?");
+    desk_expect(said, "does 'fen/clay' need both colours, or will either do?");
     desk_expect(said, "'maybe' is none of them.");
     desk_expect(said, "  either, both [either] ");
     desk_expect(said, "how many of the 4 candidates shall be in the pool?");

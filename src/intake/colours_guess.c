@@ -288,9 +288,9 @@ static void ask_slash(Colours *c)
     c->slash.id = "slash";
     c->slash.text =
         arena_printf(intake->arena,
-                     "%zu card%s written with /, %zu with +, a comma and the like: does brass/tar need both "
-                     "colours, or will either do?",
-                     c->with_slash, c->with_slash == 1 ? " is" : "s are", c->with_plus);
+                     "%zu card%s written with /, %zu with +, a comma and the like: does '%s' need both colours, or "
+                     "will either do?",
+                     c->with_slash, c->with_slash == 1 ? " is" : "s are", c->with_plus, c->slash.example[0].text);
     c->slash.choice = choice;
     c->slash.choices = 2;
     c->slash.of = c->cells;

@@ -18,7 +18,7 @@ const char *case_item_name(Arena *arena, const char *case_name, int size, bool c
     char money[NUMBER_TEXT];
     const char *name = case_name != NULL ? arena_strdup(arena, case_name) : "";
     if (size > 0)
-        name = arena_printf(arena, "%s%s%d cards", name, name[0] != '\0' ? ", " : "", size);
+        name = arena_printf(arena, "%s%s%d %s", name, name[0] != '\0' ? ", " : "", size, size == 1 ? "card" : "cards");
     if (capped && has_cap)
         name = arena_printf(arena, "%s%scap %s", name, name[0] != '\0' ? ", " : "", number_format(money, cap, 2, 2));
     else if (capped)
