@@ -310,6 +310,26 @@ static void nothing_moves_where_less_is_asked(void **state)
     desk_done(folder);
 }
 
+/* The best pool that an audit tells of is the one that `best` names: of those as good the cheapest. */
+static void an_audit_knows_the_same_best_pool(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 90\n", "",
+                               "name,colours,power,price\nAnvil,rye,5,9.00\nBucket,rye,5,8.00\nCandle,rye,5,3.00\n"
+                               "Dish,rye,5,1.00\nEgg,rye,5,7.00\nFork,rye,1,0.10\nGrate,rye,1,0.10\n");
+    folder_print(folder, "list.csv", "name\nFork\nAnvil\n");
+    json_t *root = run_answer(folder, 0, WORDS("audit", "scenario.yaml", "list.csv", "--json"));
+    const json_t *best = json_object_get(root, "best");
+    assert_int_equal(json_units(best, "fit", 1), 10);
+    assert_int_equal(json_units(best, "cost", 100), 400);
+    json_decref(root);
+    Run run;
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "list.csv"));
+    desk_expect(run.out, "The best pool within the limits has 10 for 4.00.");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* A role that no card was given is not what the pool is short of; how to say it, or count without, is told. */
 static void roles_that_nobody_gave_are_told(void **state)
 {
@@ -338,6 +358,7 @@ int main(void)
         cmocka_unit_test(bad_input_is_bad_input),
         cmocka_unit_test(sums_of_highs_that_are_not_counted),
         cmocka_unit_test(roles_that_nobody_gave_are_told),
+        cmocka_unit_test(an_audit_knows_the_same_best_pool),
         cmocka_unit_test(nothing_moves_where_less_is_asked),
         cmocka_unit_test(help_names_cards_that_are_there),
     };

@@ -86,3 +86,12 @@ bool reoptimiser_best(Reoptimiser *reoptimiser, const SearchOptions *options, co
     search_result_release(&result);
     return good;
 }
+
+bool loaded_best(const Loaded *loaded, const SearchOptions *options, const SearchOptions *equals, Answer *answer,
+                 Diags *diags)
+{
+    Reoptimiser *reoptimiser = reoptimiser_new(loaded, &loaded->programme->problem);
+    const bool good = reoptimiser_best(reoptimiser, options, equals, answer, diags);
+    reoptimiser_free(reoptimiser);
+    return good;
+}

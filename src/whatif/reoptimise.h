@@ -35,5 +35,8 @@ bool loaded_solve(const Loaded *loaded, const SearchOptions *options, Answer *an
  * effort. */
 bool reoptimiser_best(Reoptimiser *reoptimiser, const SearchOptions *options, const SearchOptions *equals,
                       Answer *answer, Diags *diags);
+/* The same, asked once. */
+bool loaded_best(const Loaded *loaded, const SearchOptions *options, const SearchOptions *equals, Answer *answer,
+                 Diags *diags);
 
 #endif

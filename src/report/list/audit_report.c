@@ -289,6 +289,8 @@ bool audit_json(const Instance *instance, const Audit *audit, const Diags *notic
     json_object_set_new(best, "status", json_string(answer_status_name(audit->best.status)));
     if (audit->best.has_pool)
         json_object_set_new(best, "fit", json_number_of(audit->best.check.fit));
+    if (audit->best.has_pool)
+        json_object_set_new(best, "cost", json_money(audit->best.check.cost));
     if (audit->best.has_bound && audit->best.status != ANSWER_INFEASIBLE)
         json_object_set_new(best, "bound", json_number_of(audit->best.bound));
     json_object_set_new(root, "best", best);

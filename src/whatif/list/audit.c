@@ -145,8 +145,7 @@ bool audit_run(const Loaded *loaded, const PoolFile *list, const SearchOptions *
     int64_t *x = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *x);
     if (audit->check.kept && programme_solution(loaded->programme, list->copies, x))
         from_list.start = x;
-    Solved solved;
-    bool good = loaded_solve(loaded, &from_list, &audit->best, &solved, diags);
+    bool good = loaded_best(loaded, &from_list, options, &audit->best, diags);
     mem_free(x);
     if (good && audit->check.kept)
         audit->mend = MEND_NOT_NEEDED;
