@@ -155,8 +155,8 @@ static void work_on(Task *task, Worker *w, Pending pending)
         narrow(task, w, l);
         return;
     }
-    /* With cuts of its own it is parted better, or closed: later, by a job that begins with it. */
-    const bool put_off = fate == SOLVED && !pending.root && task->cuts != NULL && bound < task->threshold;
+    /* Not worked on now. It is parted when a job begins with it, or closed there by cuts of its own. */
+    const bool put_off = fate == SOLVED && !pending.root && bound < task->threshold;
     if ((fate == SOLVED && !put_off) || fate == UNSETTLED)
         fate = node_branch(task, w, l, depth, &bound, fate);
     if (fate == INTERRUPTED || put_off) {
