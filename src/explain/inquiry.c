@@ -13,7 +13,7 @@
 #define WHY_TIMES 10      /* of what the best pool took, beyond that, for its loss and the likeliest limits, */
 #define WHY_MORE 2000000  /* but no more than this; */
 #define WHY_HARD 20000    /* after so many pivots it is hard: its screen takes all it may, too, */
-#define WHY_MOST 4000000  /* and this is the most */
+#define WHY_MOST 4000000  /* and this is the most, with what its proof took */
 #define WHY_BASE 500000   /* for the pool that they are measured against, where it is not proven best */
 #define SWAP_PROBE 40000
 #define SWAP_EFFORT 400000   /* for each card */
@@ -124,6 +124,7 @@ bool inquire_nearer(const Inquiry *inquiry, const Programme *programme, Answer *
     mem_free(x);
     if (!good)
         return false;
+    nearer.nearer = answer->nearer = nearer.statistics.pivots;
     if (nearer.check.fit > answer->check.fit) {
         answer_release(answer);
         *answer = nearer;
@@ -166,7 +167,8 @@ static int64_t why_more(const Inquiry *inquiry, const Answer *answer)
 {
     const int64_t best = answer->statistics.pivots;
     const bool hard = best > WHY_HARD && !inquiry->instance->model->has_risk; /* where prices rise a pivot costs more */
-    const int64_t all = best + (hard ? SCREEN_EFFORT : 0), most = hard ? WHY_MOST : WHY_MORE;
+    const int64_t all = best + (hard ? SCREEN_EFFORT : 0);
+    const int64_t rest = WHY_MOST - answer->nearer, most = hard && rest > WHY_MORE ? rest : WHY_MORE;
     return all < most / WHY_TIMES ? WHY_TIMES * all : most;
 }
 

@@ -85,6 +85,27 @@ int64_t why_lost_for_certain(Explain *e, size_t card)
     return (int64_t)ceil_div(e->best.low - bound, e->grain) * e->grain;
 }
 
+/* Where it is open whether the card costs anything, that is what matters most: asked by itself, with half of what is
+ * there beyond the usual. The card is forced in or out. */
+static void ask_whether_it_costs(Explain *e, int64_t more, Probe *forced)
+{
+    if (more <= 0 || forced->status == PROBE_NONE || forced->high < e->best.low || forced->low >= e->best.low)
+        return;
+    const int64_t before = oracle_limit(e->oracle, more / 2);
+    Probe again;
+    probe_reach(e->oracle, e->best.low, true, &again);
+    oracle_limit(e->oracle, before);
+    const int64_t less = e->best.low - e->grain;
+    const int64_t high = again.status == PROBE_NONE && less < forced->high ? less : forced->high;
+    if (again.x != NULL) {
+        probe_release(forced);
+        *forced = again;
+    }
+    forced->high = high;
+    if (forced->x != NULL)
+        forced->status = forced->high <= forced->low ? PROBE_SOLVED : PROBE_RANGE;
+}
+
 void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
 {
     *why = (Why){.card = card, .in = e->has_pool && e->copies[card] > 0, .candidate = can_be_in(e, card)};
@@ -106,6 +127,7 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     Probe forced;
     const OracleLimits before = oracle_allow(e->oracle, ask->more);
     explain_most(e, &forced);
+    ask_whether_it_costs(e, ask->more, &forced);
     oracle_take_back(e->oracle, before);
     why->forced = forced.x != NULL;
     why->impossible = forced.status == PROBE_NONE;

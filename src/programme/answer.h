@@ -33,6 +33,7 @@ typedef struct {
     int64_t bound;   /* thousandths: no pool has more */
     int64_t gap_ppm; /* the gap asked for */
     SearchStatistics statistics;
+    int64_t nearer; /* pivots of a second search, for what the first left of the gap (explain/inquiry.h); else 0 */
     int columns, rows;
     AmongEquals equals; /* what is proven of its place among pools of the same fit */
 } Answer;
