@@ -89,6 +89,13 @@ static bool is_hard_question(const Fast *f)
     return f->memory->hard && run->options->target != SEARCH_MINUS_INFINITY && run->problem->protections == NULL;
 }
 
+/* The tree is hard: its jobs round the cuts again, each for its own box. */
+static bool cuts_in_tree(const Fast *f)
+{
+    const int64_t after = is_hard_question(f) ? CUT_TREE_SOONER : CUT_TREE_AFTER;
+    return f->cuts_kept && f->tree_pivots >= after && f->core->matrix.p.columns >= CUT_TREE_COLUMNS;
+}
+
 /* Earlier runs have left pools that are about as good as there are: boxes are small and few. Not so where any pool that
  * reaches a target is looked for and it is hard: a few large ones find it sooner than the tree, if there is one. */
 static bool has_good_pools(const Fast *f)
@@ -125,16 +132,10 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
     job->task.threshold = SEARCH_MINUS_INFINITY;
     job->task.bound = SEARCH_PLUS_INFINITY;
     job->task.limit = fast_job_limit(run, has_good_pools(f) ? AGAIN_BOX_PIVOTS : BOX_PIVOTS, jobs);
+    job->task.trusting = !f->again && cuts_in_tree(f);
     mem_free(centre);
     mem_free(other);
     mem_free(cost);
-}
-
-/* The tree is hard: its jobs round the cuts again, each for its own box. */
-static bool cuts_in_tree(const Fast *f)
-{
-    const int64_t after = is_hard_question(f) ? CUT_TREE_SOONER : CUT_TREE_AFTER;
-    return f->cuts_kept && f->tree_pivots >= after && f->core->matrix.p.columns >= CUT_TREE_COLUMNS;
 }
 
 /* False when the node turns out to be empty. */

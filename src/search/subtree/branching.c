@@ -11,6 +11,7 @@
 
 #define INTEGRAL 1e-6
 #define RELIABLE 4
+#define TRUSTED 1 /* the same of a trusting trial */
 #define FEW                                                                                                            \
     8 /* with so few fractional columns all are tried at every node: trees become much smaller than by learned costs   \
        */
@@ -132,12 +133,13 @@ Choice choose_branching(Trial *t, double value)
     Choice best = {.column = -1};
     double best_score = -1.0;
     int trials = 0, waiting = 0;
+    const int reliable = t->trusting ? TRUSTED : RELIABLE, few = t->trusting ? 0 : FEW;
     const int most = t->patient ? PATIENT_TRIALS : MOST_TRIALS, patience = t->patient ? PATIENT_PATIENCE : PATIENCE;
     for (int k = 0; k < count; k++) {
         const Candidate *c = &list[k];
         const PseudoCost *cost = &t->learned[c->column];
         double score = c->score;
-        if ((count <= FEW || cost->count[0] < RELIABLE || cost->count[1] < RELIABLE) && trials < most &&
+        if ((count <= few || cost->count[0] < reliable || cost->count[1] < reliable) && trials < most &&
             waiting < patience) {
             bool closed[2];
             trials++;

@@ -22,6 +22,7 @@ typedef struct {
     PseudoCost *learned; /* [columns], updated by trials */
     int64_t wanted;      /* values below are of no use */
     bool patient;        /* where the tree is hard more columns are tried */
+    bool trusting;       /* what was learned before is believed at once, and few columns are no reason for trials */
     const atomic_int *cancel;
     double *y[2];   /* [rows] or NULL; out: the multipliers that closed a side */
     bool farkas[2]; /* out: without the objective */

@@ -56,6 +56,7 @@ typedef struct {
     bool order_often;    /* rows of orders (search/risk/protection.h) at every node, not only at the first */
     int narrow_to; /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns
                       that cost least to move */
+    bool trusting; /* fewer trials, as in branching.h */
     const LocalCuts *cuts;   /* rounded again for the first node; NULL: none */
     const PseudoCost *known; /* [core columns] */
     const bool *told;        /* [core columns] as in box_search.h; NULL: one point */
