@@ -22,8 +22,8 @@ static void write_list(const char *folder, const char *costs)
     int priced = snprintf(prices, sizeof prices, "Name\t€\n");
     for (int k = 0; k < LINES; k++) {
         length += snprintf(list + length, sizeof list - (size_t)length, "Card %02d\t%s\t%s\t%s\t%d\t%s\t%s\n", k,
-                           colours[k % 3], k % 4 == 0 ? "Trick" : "Creature", cost[k % 6], 1 + k % 5,
-                           k % 7 == 0 ? "x" : "", ideas[k % 5]);
+                           colours[k % 3], k % 4 == 0 ? "Rig" : "Crew", cost[k % 6], 1 + k % 5, k % 7 == 0 ? "x" : "",
+                           ideas[k % 5]);
         priced += snprintf(prices + priced, sizeof prices - (size_t)priced, "Card %02d\t%s\n", k,
                            k % 9 == 0   ? "12,-"
                            : k % 2 == 0 ? "0,35"
