@@ -181,7 +181,7 @@ void job_search_options(Job *job, SearchOptions *options)
 
 Sections job_sections(const Job *job)
 {
-    return (Sections){.full = job->options.full || job->options.verbose, .named = job->options.show};
+    return (Sections){.full = job->options.full, .named = job->options.show};
 }
 
 static int run_verb(const VerbInfo *verb, Job *job)
