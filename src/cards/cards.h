@@ -97,8 +97,8 @@ typedef struct {
     const char *text;  /* "" if none */
     int trial;         /* the day until which it stays on trial; DAY_UNKNOWN: none */
     const char *never; /* why it is never in; NULL: nothing is said */
-    const char *const *
-        cell; /* [CardSet.columns]: the cells as written (trimmed), "" where blank or where its file lacks the column */
+    /* [CardSet.columns]: the cells as written (trimmed), "" where blank or where its file lacks the column. */
+    const char *const *cell;
 } Card;
 
 typedef struct {
@@ -153,8 +153,7 @@ const char *list_column(size_t index);
 void card_add_wishers(Card *card, const char *names, Arena *arena);
 
 /* Reads all files into one set. Errors go to diags (then the result is NULL). Freed with card_set_free.
- * The paths must be what the user should see; "-" reads standard input. `from` is who asked. files: may be
- * NULL. */
+ * The paths must be what the user should see; "-" reads standard input. `from` is who asked. files: may be NULL. */
 CardSet *card_set_read(FileStore *files, const char *const *path, const SourcePos *from, size_t paths,
                        const CardVocabulary *vocabulary, Diags *diags);
 void card_set_free(CardSet *set); /* NULL is allowed */

@@ -44,8 +44,8 @@ bool habits_blank(const Habits *habits, const char *text);
 bool habits_skip(const Habits *habits, const char *name);
 /* Does the character part tags and kinds? */
 bool habits_parts_tags(const Habits *habits, char c);
-/* The colour that the word stands for: -1 no colour, -2 it stands for none. A run of letters each of which stands for a
- * colour, such as "bt", is left to the caller. */
+/* The colour that the word stands for; -1: it says that there is no colour; -2: it is no such word. A run of letters
+ * each of which stands for a colour, such as "bt", is left to the caller. */
 int habits_colour(const Habits *habits, const char *word);
 
 /* "- Name", "3 Name", "3x Name", "3 x Name", "Name x3": where the name is, and how many; *copies is 1 and the whole

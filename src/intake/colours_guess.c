@@ -21,7 +21,7 @@ typedef struct {
     size_t cells, with_slash, with_plus;
     size_t with[sizeof strong_marks], with_blank;
     bool by_blanks;
-    Question slash;
+    IntakeQuestion slash;
 } Colours;
 
 /* ---- gathering ---- */
@@ -218,12 +218,12 @@ static void read_names(Intake *intake, const char *answer)
 static void ask_colours(Colours *c)
 {
     Intake *intake = c->intake;
-    Question question = {.id = "colours",
-                         .text = "which are the game's colours? (names with commas between)",
-                         .likely = join(intake->arena, intake->colour, intake->colours),
-                         .count = c->cells,
-                         .of = c->cells,
-                         .sure = intake->colours > 0};
+    IntakeQuestion question = {.id = "colours",
+                               .text = "which are the game's colours? (names with commas between)",
+                               .likely = join(intake->arena, intake->colour, intake->colours),
+                               .count = c->cells,
+                               .of = c->cells,
+                               .sure = intake->colours > 0};
     const char *answer = intake_ask(intake, question);
     if (strcmp(answer, question.likely) != 0)
         read_names(intake, answer);
@@ -262,13 +262,13 @@ static void ask_words(Colours *c, const Bag *bag)
             is_run_of_letters(bag, word))
             continue;
         const char *likely = likely_colour(c, bag, word);
-        Question question = {.id = arena_printf(intake->arena, "colour %s", word->spelled),
-                             .text = arena_printf(intake->arena, "which colour is '%s'?", word->spelled),
-                             .likely = likely,
-                             .choice = choice,
-                             .choices = intake->colours + 1,
-                             .of = c->cells,
-                             .sure = is_joint(word->folded) || word_is_colourless(word->spelled)};
+        IntakeQuestion question = {.id = arena_printf(intake->arena, "colour %s", word->spelled),
+                                   .text = arena_printf(intake->arena, "which colour is '%s'?", word->spelled),
+                                   .likely = likely,
+                                   .choice = choice,
+                                   .choices = intake->colours + 1,
+                                   .of = c->cells,
+                                   .sure = is_joint(word->folded) || word_is_colourless(word->spelled)};
         question_example(&question, word->at, word->spelled);
         question.count = word->count;
         add_word(intake, word, (int)text_find(intake_ask(intake, question), intake->colour, intake->colours));

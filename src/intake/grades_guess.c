@@ -51,7 +51,7 @@ static bool holds_words(const Intake *intake)
 
 static void ask_word(Intake *intake, const BagWord *word, size_t cells)
 {
-    Question question = {
+    IntakeQuestion question = {
         .id = arena_printf(intake->arena, "grade %s", word->folded),
         .text = arena_printf(intake->arena, "what number is a card worth that is scored '%s'?", word->spelled),
         .likely = LIKELY,

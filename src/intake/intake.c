@@ -33,7 +33,7 @@ bool answer_is(const char *answer, const char *word)
     return text_folds_to(answer, word);
 }
 
-void question_example(Question *question, SourcePos at, const char *text)
+void question_example(IntakeQuestion *question, SourcePos at, const char *text)
 {
     question->count++;
     for (size_t i = 0; i < question->examples; i++)
@@ -43,7 +43,7 @@ void question_example(Question *question, SourcePos at, const char *text)
         question->example[question->examples++] = (Example){.at = at, .text = text};
 }
 
-const char *intake_ask(Intake *intake, Question question)
+const char *intake_ask(Intake *intake, IntakeQuestion question)
 {
     question.source = ANSWER_LIKELY;
     const char *answer = intake->decide == NULL ? NULL : intake->decide(intake->context, &question, &question.source);

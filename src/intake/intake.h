@@ -41,11 +41,11 @@ typedef struct {
     bool sure; /* hardly a question: told, but not asked on a terminal */
     const char *answer;
     AnswerSource source;
-} Question;
+} IntakeQuestion;
 
 /* Decides a question: the answer, one of the choices where there are such (in the arena), or NULL for the likely one.
  */
-typedef const char *Decide(void *context, const Question *question, AnswerSource *source);
+typedef const char *Decide(void *context, const IntakeQuestion *question, AnswerSource *source);
 
 typedef struct {
     Sheet sheet;
@@ -68,7 +68,7 @@ typedef struct {
     Arena *arena;
     IntakeSheet *sheet;
     size_t sheets, sheet_capacity;
-    Question *question;
+    IntakeQuestion *question;
     size_t questions, question_capacity;
     const char **colour; /* [colours] */
     size_t colours;
@@ -103,6 +103,6 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
                    Diags *diags);
 void intake_free(Intake *intake); /* NULL is allowed */
 /* One more question, decided at once: its answer. For sizes and the like, which are no matter of sheets. */
-const char *intake_ask(Intake *intake, Question question);
+const char *intake_ask(Intake *intake, IntakeQuestion question);
 
 #endif

@@ -33,7 +33,7 @@ void each_cell(Intake *intake, unsigned roles, ColumnField field, EachCell *each
      ROLE_BIT(SHEET_POOL))
 
 /* Up to three; counts. */
-void question_example(Question *question, SourcePos at, const char *text);
+void question_example(IntakeQuestion *question, SourcePos at, const char *text);
 bool answer_is(const char *answer, const char *word);
 const char *folded_in(Arena *arena, const char *text);
 

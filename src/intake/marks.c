@@ -97,7 +97,7 @@ static bool headings_are_few(const IntakeSheet *sheet)
 
 static void ask_lines(Intake *intake, LineKind kind, const char *id, const char *text)
 {
-    Question question = {.id = id, .text = text, .likely = "yes", .choice = yes_no, .choices = 2};
+    IntakeQuestion question = {.id = id, .text = text, .likely = "yes", .choice = yes_no, .choices = 2};
     Bag names = {.arena = intake->arena};
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
@@ -142,7 +142,7 @@ static void guess_lines(Intake *intake)
 typedef struct {
     Intake *intake;
     Bag words, strange; /* strange: words in columns of numbers */
-    Question question;
+    IntakeQuestion question;
     size_t numbers;
 } Blanks;
 
@@ -237,7 +237,7 @@ static void guess_blanks(Intake *intake)
 /* ---- decimals ---- */
 
 typedef struct {
-    Question question;
+    IntakeQuestion question;
     size_t commas, points, grouped;
 } Decimals;
 
@@ -289,7 +289,7 @@ static const char tag_marks[] = ",|\n/";
 
 typedef struct {
     size_t cells, with[sizeof tag_marks];
-    Question question;
+    IntakeQuestion question;
 } TagMarks;
 
 static void note_tag_marks(void *context, const CellAt *at)
@@ -359,7 +359,7 @@ static void guess_tag_marks(Intake *intake)
 
 static void note_listed(void *context, const CellAt *at)
 {
-    Question *question = context;
+    IntakeQuestion *question = context;
     size_t length;
     int copies;
     const char *text = at->cell->text;
@@ -371,10 +371,10 @@ static void note_listed(void *context, const CellAt *at)
 
 static void guess_listed(Intake *intake)
 {
-    Question question = {.id = "listed_names",
-                         .text = "are names written as in a list, with a dash or a number of copies?",
-                         .choice = yes_no,
-                         .choices = 2};
+    IntakeQuestion question = {.id = "listed_names",
+                               .text = "are names written as in a list, with a dash or a number of copies?",
+                               .choice = yes_no,
+                               .choices = 2};
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_NAME, note_listed, &question);
     question.likely = question.count * 100 >= question.of * LISTED_SHARE ? "yes" : "no";
     intake->habits.listed_names = question.count > 0 && answer_is(intake_ask(intake, question), "yes");
@@ -404,7 +404,7 @@ static bool same_cells(const Named *a, const Named *b)
 }
 
 /* Counts every line of a sheet of candidates. */
-static void count_lines(const Named *named, size_t count, Question *question)
+static void count_lines(const Named *named, size_t count, IntakeQuestion *question)
 {
     for (size_t i = 0, first = 0; i < count; i++) {
         if (i > 0 && strcmp(named[i].folded, named[first].folded) != 0)
@@ -433,12 +433,12 @@ static const char *name_of(Intake *intake, const char *text)
 static void guess_duplicates(Intake *intake)
 {
     static const char *const choice[] = {"fill", "first", "last", "error"};
-    Question question = {.id = "duplicates",
-                         .text = "these lines have the name of an earlier one but other cells; which counts? "
-                                 "(fill: the first, with its blanks filled from the others)",
-                         .likely = "fill",
-                         .choice = choice,
-                         .choices = 4};
+    IntakeQuestion question = {.id = "duplicates",
+                               .text = "these lines have the name of an earlier one but other cells; which counts? "
+                                       "(fill: the first, with its blanks filled from the others)",
+                               .likely = "fill",
+                               .choice = choice,
+                               .choices = 4};
     size_t rows = 0, count = 0;
     for (size_t s = 0; s < intake->sheets; s++)
         rows += intake->sheet[s].sheet.rows;

@@ -353,7 +353,7 @@ static void need_cards(Intake *intake)
 static void ask_role(Intake *intake, IntakeSheet *sheet)
 {
     static const char *const choice[SHEET_ROLES] = {"cards", "prices", "owned", "tags", "pool", "none"};
-    Question question = {
+    IntakeQuestion question = {
         .id = arena_printf(intake->arena, "sheet %s", sheet->path),
         .text = arena_printf(intake->arena, "what is %s, a sheet of %zu lines?", sheet->path, sheet->sheet.rows),
         .likely = sheet_role_name(sheet->role),
@@ -379,7 +379,7 @@ static void ask_column(Intake *intake, IntakeSheet *sheet, size_t column, int sc
     const ColumnLook *look = &sheet->look[column];
     if (header->text[0] == '\0')
         return;
-    Question question = {
+    IntakeQuestion question = {
         .id = arena_printf(intake->arena, "column %s %s", sheet->path, header->text),
         .text = arena_printf(intake->arena, "what does the column '%s' of %s hold?", header->text, sheet->path),
         .likely = field_name(sheet->field[column]),

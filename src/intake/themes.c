@@ -175,7 +175,7 @@ void guess_theme_columns(Intake *intake)
             if (sheet->field[k] != HOLDS_OWN || header_is_aside(header->text) || !is_theme_name(intake, header->text) ||
                 text_find(header->text, intake->theme_column, intake->theme_columns) >= 0 || !marks_cards(sheet, k))
                 continue;
-            Question question = {
+            IntakeQuestion question = {
                 .id = arena_printf(intake->arena, "theme %s", header->text),
                 .text = arena_printf(intake->arena, "does the column '%s' mark the cards of a theme?", header->text),
                 .likely = "yes",
@@ -247,10 +247,11 @@ void guess_themes(Intake *intake)
     if (set->tags == 0)
         return;
     TagCount *count = mem_new(set->tags, sizeof *count);
-    Question question = {.id = "themes",
-                         .text = "which tags are themes, that decks are built around? (names with commas between)",
-                         .likely = likely_themes(intake, count),
-                         .of = set->count};
+    IntakeQuestion question = {.id = "themes",
+                               .text =
+                                   "which tags are themes, that decks are built around? (names with commas between)",
+                               .likely = likely_themes(intake, count),
+                               .of = set->count};
     for (size_t t = 0; t < set->tags && t < QUESTION_EXAMPLES; t++)
         question.example[question.examples++] =
             (Example){.text = arena_printf(intake->arena, "%s on %zu cards", set->tag[count[t].tag], count[t].cards)};

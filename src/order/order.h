@@ -37,11 +37,11 @@ typedef struct {
     size_t shops;
     Unsold *unsold; /* [unsolds] copies that no offer has */
     size_t unsolds;
-    int64_t
-        one_by_one; /* cents: each copy where it is cheapest, with all postage that this comes to; -1: not allowed */
-    int *copies;    /* [cards] of order_give: the pool that is bought; else NULL */
-    int64_t fit;    /* its fit, thousandths */
-    bool most_fit;  /* proven: no pool that costs so little to order has more */
+    /* Cents: each copy where it is cheapest, with all postage that this comes to; -1: not allowed. */
+    int64_t one_by_one;
+    int *copies;   /* [cards] of order_give: the pool that is bought; else NULL */
+    int64_t fit;   /* its fit, thousandths */
+    bool most_fit; /* proven: no pool that costs so little to order has more */
 } Order;
 
 /* need[cards]: copies to buy. What is not for sale is left out and told. False: the search could not run (*why says

@@ -103,7 +103,7 @@ typedef struct {
     double cap_from, cap_to, fit_from, fit_to;
 } Window;
 
-static void widen(Window *window, const FrontierPoint *point)
+static void widen(Window *window, const PlottedCap *point)
 {
     window->cap_from = point->cap < window->cap_from ? point->cap : window->cap_from;
     window->cap_to = point->cap > window->cap_to ? point->cap : window->cap_to;
@@ -121,7 +121,7 @@ static double down(const Window *w, double fit)
     return 16 + (w->fit_to > w->fit_from ? (w->fit_to - fit) / (w->fit_to - w->fit_from) : 0) * (HEIGHT - BOTTOM - 30);
 }
 
-static void frontier_axes(const Window *w, const FrontierPoint *point, size_t count, Text *out)
+static void frontier_axes(const Window *w, const PlottedCap *point, size_t count, Text *out)
 {
     char buffer[PLAIN_TEXT];
     html(out,
@@ -142,7 +142,7 @@ static void frontier_axes(const Window *w, const FrontierPoint *point, size_t co
          WIDTH - 12, HEIGHT - 4, LEFT + 6);
 }
 
-void frontier_picture(const char *title, const FrontierPoint *point, size_t count, const FrontierPoint *here, Text *out)
+void frontier_picture(const char *title, const PlottedCap *point, size_t count, const PlottedCap *here, Text *out)
 {
     Window window = {point[0].cap, point[0].cap, point[0].fit, point[0].fit};
     for (size_t k = 0; k < count; k++)

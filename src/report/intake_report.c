@@ -54,12 +54,12 @@ static void add_columns(const Intake *intake, const IntakeSheet *sheet, Text *ou
     text_release(&own);
 }
 
-static bool is_column(const Question *question)
+static bool is_column(const IntakeQuestion *question)
 {
     return strncmp(question->id, "column ", 7) == 0 || strncmp(question->id, "sheet ", 6) == 0;
 }
 
-static void add_examples(const Question *question, Text *out)
+static void add_examples(const IntakeQuestion *question, Text *out)
 {
     for (size_t i = 0; i < question->examples; i++) {
         const Example *example = &question->example[i];
@@ -81,7 +81,7 @@ void intake_taken_text(const Intake *intake, Text *out)
         text_add_char(out, '\n');
     }
     for (size_t q = 0; q < intake->questions; q++) {
-        const Question *question = &intake->question[q];
+        const IntakeQuestion *question = &intake->question[q];
         if (is_column(question))
             continue;
         text_printf(out, "  %s: %s", question->id, question->answer);
@@ -94,7 +94,7 @@ void intake_taken_text(const Intake *intake, Text *out)
     }
 }
 
-void question_text(const Question *question, Text *out)
+void question_text(const IntakeQuestion *question, Text *out)
 {
     text_printf(out, "\n%s\n", question->text);
     if (question->of > 0)
@@ -122,7 +122,7 @@ static json_t *place(SourcePos at, const char *text)
     return example;
 }
 
-static json_t *question_json(const Question *question)
+static json_t *question_json(const IntakeQuestion *question)
 {
     static const char *const by[] = {"likely", "given", "asked"};
     json_t *object =

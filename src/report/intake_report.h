@@ -12,7 +12,7 @@ void intake_lines_text(const Intake *intake, Text *out);
 /* Columns of each sheet and every question with its answer. */
 void intake_taken_text(const Intake *intake, Text *out);
 /* One question as it is put to somebody: the sentence, examples, choices. */
-void question_text(const Question *question, Text *out);
+void question_text(const IntakeQuestion *question, Text *out);
 /* "sheets" and "questions". */
 void intake_json(const Intake *intake, json_t *root);
 

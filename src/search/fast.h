@@ -46,14 +46,14 @@ void fast_first_solutions(Fast *f);
 
 /* fast_core.c */
 void fast_tighten_whole(Fast *f); /* what the whole's relaxation says about bound and columns */
-void fast_make_core(
-    Fast *f); /* of the columns that are open now, with the open nodes; f->core is NULL when there is nothing left */
+/* Of the columns that are open now, with the open nodes; f->core is NULL when there is nothing left. */
+void fast_make_core(Fast *f);
 void fast_renew_core(Fast *f);         /* the same; the run is closed when no node is left */
 bool fast_much_smaller(const Fast *f); /* it is worth it */
 void fast_restart_tree(Fast *f);       /* the root is the only open node */
 void fast_keep_known(Fast *f);         /* what branching on the core's columns has brought goes to the memory */
-Basis *fast_core_basis(
-    const Fast *f); /* of the tightest relaxation so far, in the core's columns; freed with mem_free; may be NULL */
+/* Of the tightest relaxation so far, in the core's columns; freed with mem_free; may be NULL. */
+Basis *fast_core_basis(const Fast *f);
 
 /* core_cuts.c: when it is time for cuts, they are made. */
 void fast_try_cuts(Fast *f);

@@ -10,9 +10,9 @@ typedef struct {
     const Matrix *matrix;
     const SearchOptions *options;
     Warm *warm; /* what earlier runs left */
-    int64_t *low,
-        *high;   /* [columns] the root box, tightened by proofs; every solution better than `value` lies in it */
-    Grain grain; /* of the loaded box: attainable values */
+    /* [columns] the root box, tightened by proofs; every solution better than `value` lies in it. */
+    int64_t *low, *high;
+    Grain grain;              /* of the loaded box: attainable values */
     bool has_solution, empty; /* empty: proven that there is no solution (better than value, if there is one) */
     int64_t *x, value, bound;
     ProofTree tree;      /* grown in this run */

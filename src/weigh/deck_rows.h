@@ -20,8 +20,8 @@ typedef struct {
 } DeckColumns;
 
 /* Calls take for every line with copies, in the sheet's order; texts live as long as the call. Columns by header: deck,
- * name (or card), and may be copies, theme, wins, losses; *columns is set before
- * the first line is given. False with errors in diags. */
+ * name (or card), and may be copies, theme, wins, losses; *columns is set before the first line is given. False with
+ * errors in diags. */
 bool deck_rows_read(const char *path, void (*take)(void *context, const DeckRow *row), void *context,
                     DeckColumns *columns, Diags *diags);
 

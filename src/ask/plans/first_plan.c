@@ -21,10 +21,11 @@ static int ask_size(Intake *intake, int wanted, int candidates)
 {
     Arena *arena = intake->arena;
     const int likely = wanted > 0 ? wanted : likely_size(candidates);
-    Question question = {.id = "size",
-                         .text = arena_printf(arena, "how many of the %d candidates shall be in the pool?", candidates),
-                         .likely = arena_printf(arena, "%d", likely),
-                         .sure = wanted > 0};
+    IntakeQuestion question = {
+        .id = "size",
+        .text = arena_printf(arena, "how many of the %d candidates shall be in the pool?", candidates),
+        .likely = arena_printf(arena, "%d", likely),
+        .sure = wanted > 0};
     const char *answer = intake_ask(intake, question);
     int64_t size = 0;
     if (number_parse(answer, 0, false, &size) != NUMBER_OK || size < 1 || size > candidates) {
@@ -42,12 +43,12 @@ static int64_t ask_unpriced(Intake *intake, const Supply *supply)
     char number[NUMBER_TEXT];
     if (supply->priced == 0 || without == 0)
         return -1;
-    Question question = {.id = "unpriced",
-                         .text =
-                             "what shall candidates without a price count as? (the likely answer is the middle price)",
-                         .likely = arena_strdup(arena, number_format(number, supply->middle_price, 2, 2)),
-                         .count = without,
-                         .of = intake->cards->count};
+    IntakeQuestion question = {
+        .id = "unpriced",
+        .text = "what shall candidates without a price count as? (the likely answer is the middle price)",
+        .likely = arena_strdup(arena, number_format(number, supply->middle_price, 2, 2)),
+        .count = without,
+        .of = intake->cards->count};
     const char *answer = intake_ask(intake, question);
     int64_t cents = 0;
     if (number_parse_money(answer, false, &cents) == NUMBER_OK && cents >= 0)

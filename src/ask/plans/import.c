@@ -15,7 +15,7 @@ typedef struct {
 } Given;
 
 /* The answer that was given, where it is one of the choices. */
-static const char *decide(void *context, const Question *question, AnswerSource *source)
+static const char *decide(void *context, const IntakeQuestion *question, AnswerSource *source)
 {
     const Given *given = context;
     const char *answer = json_string_value(json_object_get(given->answers, question->id));

@@ -20,8 +20,8 @@ typedef struct {
 } FileDrafts;
 
 /* Writes beside `path` ("-": standard output; that, devices and pipes are written at commit). Follows a symbolic link
- * to its target. False with an error in diags; then drafts_commit writes none of
- * the others. Left-overs of killed runs in that folder are removed. */
+ * to its target. False with an error in diags; then drafts_commit writes none of the others. Left-overs of killed runs
+ * in that folder are removed. */
 bool drafts_add(FileDrafts *drafts, const char *path, const char *bytes, size_t length, Diags *diags);
 /* Renames each over its target; standard output is written last. Where one fails, the rest is discarded, with errors
  * in diags that name all that is not written. Afterwards there are none. */
@@ -34,4 +34,5 @@ void drafts_remove(FileDrafts *drafts);
 /* One file alone, by a list of its own: for programs without signals. Nothing is left behind when it fails, and an
  * older file of that name is untouched. */
 bool file_write(const char *path, const char *bytes, size_t length, Diags *diags);
+
 #endif

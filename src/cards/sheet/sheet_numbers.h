@@ -8,7 +8,7 @@
 
 NumberForm sheet_number_form(const Sheet *sheet);
 
-/* Numbers that were read although their comma parts the fields of the sheet: "2,35" in quotes. */
+/* Cells of a sheet of which something is to be told once: how many there are, and the first. */
 typedef struct {
     size_t count;
     const SheetCell *first;
@@ -24,7 +24,8 @@ NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool 
 bool cost_is_variable(const char *text);
 
 void cell_count_add(CellCount *count, const SheetCell *cell);
-/* One notice for the sheet, if there is something to tell. */
+/* One notice of numbers that were read although their comma parts the fields of the sheet ("2,35" in quotes), if there
+ * are any. */
 void commas_tell(const CellCount *count, const Sheet *sheet, Diags *diags);
 
 #endif

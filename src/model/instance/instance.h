@@ -78,8 +78,8 @@ typedef struct {
     int *present;         /* [cards] copies in the present pool */
     unsigned *status;     /* [cards] STATUS_ bits from sheets, model, scenario and command line together */
     SourcePos *status_at; /* [cards] where keep or ban was said (the sheet's line if there) */
-    int64_t
-        paid; /* cents given for cards until now, by owned sheets and the present pool; what was sold is taken off */
+    /* Cents given for cards until now, by owned sheets and the present pool; what was sold is taken off. */
+    int64_t paid;
     int64_t *paid_owned; /* [cards] of these, in the owned sheets */
     PaidStray *stray;    /* [strays] lines of owned sheets with money for cards that are no candidates */
     size_t strays;
@@ -101,9 +101,9 @@ typedef struct {
     bool *own_tag; /* [patterns * cards] the card's sheets give it the pattern's tag */
     PatternClash *clash;
     size_t clashes;
-    bool *choosable;   /* [themes] its rules and fit count only if it is chosen */
-    int64_t *part;     /* [themes * cards] thousandths: what a theme adds to one copy where the card's fit leaves it out
-                          (NULL if there are none):   themes that may be   chosen, and places with `by_place` */
+    bool *choosable; /* [themes] its rules and fit count only if it is chosen */
+    int64_t *part;   /* [themes * cards] thousandths: what a theme adds to one copy where the card's fit leaves it out:
+                        themes that may be chosen, and places with `by_place`. NULL if there are none */
     long *place_limit; /* [cards] index into limit: the LIMIT_PLACES whose places its copies fill, or -1 */
     Limit *limit;      /* size, cap, then each member in the same order, what structure asks for, keeps, bans */
     size_t limits;

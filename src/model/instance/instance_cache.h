@@ -68,9 +68,9 @@ void apply_patterns(const InstanceBuilder *builder); /* after prices and playabi
 /* ---- lint.c ---- */
 /* The column of the user's own whose header speaks of this one of ours ("price": "Unit price"), or NULL. */
 const char *column_meant(const Instance *instance, const char *known);
-void check_maps(const InstanceBuilder *builder); /* last: mapped headers that no sheet has are errors */
-void notice_columns(
-    const InstanceBuilder *builder); /* last: columns that a rule, a filter or a pattern has asked for are known */
+/* Both last: mapped headers that no sheet has are errors; columns that no rule, filter or pattern has asked for. */
+void check_maps(const InstanceBuilder *builder);
+void notice_columns(const InstanceBuilder *builder);
 void notice_totals(const InstanceBuilder *builder);
 void notice_tags(const InstanceBuilder *builder); /* after themes; sees the tags of sheets and patterns */
 
@@ -90,8 +90,8 @@ long find_named_card(const InstanceBuilder *builder, const NameAt *name);
 
 /* ---- structure.c ---- */
 void structure_themes(const InstanceBuilder *builder); /* before compute_fit */
-void structure_places(
-    const InstanceBuilder *builder); /* after compute_fit and compute_class: fit may depend on the place */
+/* After compute_fit and compute_class: fit may depend on the place. */
+void structure_places(const InstanceBuilder *builder);
 void structure_forms(const InstanceBuilder *builder); /* the other forms */
 /* Is the theme left out of its cards' fit? */
 bool structure_counts_apart(const Instance *instance, size_t theme);

@@ -39,8 +39,7 @@ typedef struct {
     const char *name; /* of a colour or a theme, as written */
     bool is_theme;
     bool has_theme, has_open;
-    int64_t theme,
-        open; /* of a colour: each theme's places, open ones; of a theme: `theme` its places in every colour */
+    int64_t theme, open;       /* of a colour: each theme's places, open ones; of a theme: `theme`, in every colour */
     int theme_size, open_size; /* the size in force where they were written */
     const char **own;          /* of a colour: places of its themes by name */
     int64_t *own_count;
@@ -111,7 +110,7 @@ typedef enum {
     FORM_PLACE_FIT, /* of a colour's cards in places, with `by_place` */
     FORM_ENGINE,
     FORM_DEPTH,
-    FORM_THEME_FIT, /* of `theme`; theme fit: of a theme that may be chosen */
+    FORM_THEME_FIT, /* of the tags of a theme that may be chosen */
     FORM_EVENNESS,
     FORM_STAY,
     FORM_TOGETHER,

@@ -80,7 +80,7 @@ static void notice_counts(const MatchedSheet *side)
 /* ---- paid ---- */
 
 typedef struct {
-    Exchange exchange;
+    MoneyExchange exchange;
     int column; /* -1: none */
     PaidStray *stray;
     size_t capacity;

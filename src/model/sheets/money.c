@@ -35,7 +35,7 @@ static bool same_mark(Arena *arena, const char *a, const char *b)
     return strcmp(a, b) == 0 || strcmp(code_of(arena, a), code_of(arena, b)) == 0;
 }
 
-static bool all_alike(Exchange *exchange, const char *mark, SourcePos at)
+static bool all_alike(MoneyExchange *exchange, const char *mark, SourcePos at)
 {
     Arena *arena = exchange->builder->instance->arena;
     if (exchange->mark == NULL) {
@@ -64,7 +64,7 @@ static const Rate *find_rate(const Model *model, Arena *arena, const char *mark)
     return NULL;
 }
 
-bool money_exchange(Exchange *exchange, const char *mark, SourcePos at, int64_t *cents)
+bool money_exchange(MoneyExchange *exchange, const char *mark, SourcePos at, int64_t *cents)
 {
     const Instance *instance = exchange->builder->instance;
     const Model *model = instance->model;

@@ -12,10 +12,10 @@ typedef struct {
     const char *mark; /* the first one met where the model states no currency */
     SourcePos at;
     bool reported;
-} Exchange;
+} MoneyExchange;
 
 /* Turns *cents in the currency `mark` into the model's: times the rate, rounded once, half away from zero. Without a
  * stated currency all marks must be alike. False when reported. */
-bool money_exchange(Exchange *exchange, const char *mark, SourcePos at, int64_t *cents);
+bool money_exchange(MoneyExchange *exchange, const char *mark, SourcePos at, int64_t *cents);
 
 #endif

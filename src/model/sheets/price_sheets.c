@@ -29,7 +29,7 @@ typedef struct {
 
 typedef struct {
     const InstanceBuilder *builder;
-    Exchange exchange;
+    MoneyExchange exchange;
     const SheetCell *doubtful; /* the first amount in this sheet that may be in thousands */
     CellCount commas;          /* amounts with a decimal comma in this sheet */
     Printing *best;            /* [cards] */

@@ -28,8 +28,8 @@ struct YamlNode {
     SourcePos at;
     const char *text; /* NODE_TEXT */
     bool plain;       /* NODE_TEXT: written without quotes */
-    const char
-        *comment; /* NODE_TEXT, plain: "#3" where a # directly before other text began a comment behind it, else NULL */
+    /* NODE_TEXT, plain: "#3" where a # directly before other text began a comment behind it, else NULL. */
+    const char *comment;
     size_t count, capacity;
     YamlNode **item; /* NODE_LIST: [count] */
     YamlPair *pair;  /* NODE_MAP: [count], no key twice */

@@ -66,17 +66,17 @@ void frontier_part(const PageData *data, Text *out)
 {
     const json_t *frontier = item_at(data->caps, "frontiers", 0), *stated = json_object_get(data->best, "money");
     const size_t all = items_of(data->caps, "cases");
-    FrontierPoint *point = mem_new(all, sizeof *point);
+    PlottedCap *point = mem_new(all, sizeof *point);
     size_t count = 0;
     const double knee = get_number(frontier, "knee", -1);
     for (size_t k = 0; k < all; k++) {
         const json_t *one = item_at(data->caps, "cases", k);
         const double cap = get_number(one, "cap", 0);
         if (is_point(frontier, one))
-            point[count++] = (FrontierPoint){cap, get_number(one, "fit", 0), cap == knee};
+            point[count++] = (PlottedCap){cap, get_number(one, "fit", 0), cap == knee};
     }
     if (count > 1) {
-        const FrontierPoint here = {get_number(stated, "cap", 0), get_number(data->best, "fit", 0), false};
+        const PlottedCap here = {get_number(stated, "cap", 0), get_number(data->best, "fit", 0), false};
         Text title = {0};
         text_printf(&title, "The most fit that each cap buys, from %.2f to %.2f", point[0].cap, point[count - 1].cap);
         part_begin(out, "frontier", "What more money buys");

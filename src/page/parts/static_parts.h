@@ -44,10 +44,9 @@ void share_picture(double share, Text *out);
 typedef struct {
     double cap, fit;
     bool knee;
-} FrontierPoint;
+} PlottedCap;
 
-void frontier_picture(const char *title, const FrontierPoint *point, size_t count, const FrontierPoint *here,
-                      Text *out);
+void frontier_picture(const char *title, const PlottedCap *point, size_t count, const PlottedCap *here, Text *out);
 
 /* What seats see of some cards of a theme. */
 typedef struct {

@@ -28,8 +28,8 @@ typedef struct {
     PoolCheck *check;     /* NULL before themes are chosen */
 } Tally;
 
-/* Counts and judges one limit. Those that ask which themes are chosen wait until check->chosen is
- * there, and list the places that cards fill in check->place. */
+/* Counts and judges one limit. Those that ask which themes are chosen wait until check->chosen is there, and list the
+ * places that cards fill in check->place. */
 bool limit_waits(LimitKind kind);
 LimitUse limit_use(const Tally *tally, const Limit *limit);
 

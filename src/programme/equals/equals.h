@@ -33,8 +33,8 @@ EqualsSource equals_source(const Programme *programme, Search *search, const Sea
 
 /* copies[cards] is a pool that keeps every rule; it becomes the first found among its equals. Each step has an effort
  * of its own, no more than options->effort where that is set, and far more where no gap is asked for; once a step is
- * open, later ones get a fifth of it. Where the fit was
- * not proven best, a pool of more fit may come up: then it is taken, and its equals are meant. source: NULL without. */
+ * open, later ones get a fifth of it. Where the fit was not proven best, a pool of more fit may come up: then it is
+ * taken, and its equals are meant. source: NULL without. */
 void equals_find(const Programme *programme, const SearchOptions *options, const EqualsSource *source, int *copies,
                  AmongEquals *among);
 

@@ -21,8 +21,7 @@ bool scouting_json(const Instance *instance, const Scouting *scouting, const Dia
 
 /* ---- find ---- */
 
-/* A table of the first `top` (0: all). */
-/* full: all columns, and texts that are cut otherwise. */
+/* A table of the first `top` (0: all). full: all columns, and texts that are cut otherwise. */
 void find_text(const Instance *instance, const size_t *card, size_t count, size_t top, FindSort sort, bool full,
                const Style *style, Text *out);
 bool find_json(const Instance *instance, const size_t *card, size_t count, const Diags *notices, Text *out);

@@ -27,7 +27,7 @@ typedef struct {
 
 /* why: the causes where there is no pool at all, or NULL. */
 void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const RevisedFiles *files,
-                 const Explained *why, bool verbose, const Style *style, Text *out);
+                 const Explained *why, bool full, const Style *style, Text *out);
 json_t *revise_json(const Instance *instance, const Revision *revision, const RevisedFiles *files, const Explained *why,
                     const Diags *notices);
 

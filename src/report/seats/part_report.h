@@ -5,8 +5,7 @@
 #include "decks/pool_share.h"
 #include "report/seats/seats_report.h"
 
-/* The part seen from its seats, beside tables that draft from the whole
- * pool. written: where its list is, or NULL. */
+/* The part seen from its seats, beside tables that draft from the whole pool. written: where its list is, or NULL. */
 void part_text(const Part *part, const Seats *seats, const PoolFile *pool, const SeatsBeside *beside, int seed,
                const char *written, const Style *style, Text *out);
 bool part_json(const Part *part, const Seats *seats, const PoolFile *pool, const SeatsBeside *beside, int seed,

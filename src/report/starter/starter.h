@@ -20,8 +20,8 @@ typedef struct {
     size_t colours; /* 1 to 16 */
     const StarterTheme *theme;
     size_t themes;
-    bool
-        semicolons; /* sheets as programs with a decimal comma want them: ; between, 3,50 for 3.50, a byte order mark */
+    /* Sheets as programs with a decimal comma want them: ; between, 3,50 for 3.50, a byte order mark. */
+    bool semicolons;
 } StarterPlan;
 
 char starter_separator(const StarterPlan *plan);

@@ -17,14 +17,14 @@ const char *words_side_place(const Side *side, Arena *arena);
 const char *words_side(const Side *side, Arena *arena);
 /* An amount in the side's units: "3.40", "1 card". */
 const char *words_amount(const Side *side, int64_t units, Arena *arena);
-/* "3.40 more", "1 card fewer", "up to 2 cards short", "without it". approximately: the amount is not exact, "at most"
- */
+/* "3.40 more", "1 card fewer", "up to 2 cards short", "without it". */
 const char *words_loosening(const Side *side, int64_t units, Arena *arena);
-/* The same as the start of a sentence: "With 3.40 more there", "If it asked for 1 card fewer", "Without that". */
 /* With so many units nothing is left of the side: a keep, a ban, a need. */
 bool side_is_given_up(const Side *side, int64_t units);
+/* The same as the start of a sentence: "With 3.40 more there", "If it asked for 1 card fewer", "Without that". at_most:
+ * the amount may be less. */
 const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena);
-/* "0.7", "at least 0.3", "at most 0.7", "0.3 to 0.7", "an unknown amount of". scale: decimals */
+/* "0.7", "at least 0.3", "at most 0.7", "0.3 to 0.7", "an unknown amount of". */
 const char *words_range(const Range *range, bool money, Arena *arena);
 /* Ends a sentence with who leaves and comes in: behind a colon where that is short, else as two lists below it. all:
  * every name. */

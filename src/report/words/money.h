@@ -16,9 +16,9 @@ void pool_owned_text(const Instance *instance, const int *copies, Text *out);
 const char *price_text(const Instance *instance, size_t card, Arena *arena);
 /* A section of the first screen; nothing where there is nothing to say beyond the cost. */
 void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out);
-/* {"value", "handling", "cap_stated", "headroom", "protect", "limits": [...], "carriers": [...]} */
 /* Paid, to buy (cents), left: a line, where something was paid or the cap counts it. */
 void money_paid_text(const Instance *instance, int64_t to_buy, const char *indent, Text *out);
+/* {"value", "handling", "cap_stated", "headroom", "protect", "limits": [...], "carriers": [...]} */
 json_t *money_json(const Instance *instance, const Answer *answer);
 
 /* The section of `check` about prices, and the same as JSON. */

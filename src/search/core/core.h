@@ -33,8 +33,7 @@ Core *core_new(const Matrix *whole, const int64_t *low, const int64_t *high);
  * marked in kept[whole columns], which may be NULL. */
 Core *core_reduced(const Matrix *whole, const int64_t *low, const int64_t *high, const bool *kept);
 /* The part of a core that a smaller box of the whole leaves open. Rows keep their numbers, rows of cuts among them:
- * what holds in the core holds in its part.
- */
+ * what holds in the core holds in its part. */
 Core *core_shrink(const Core *from, const int64_t *low, const int64_t *high);
 void core_free(Core *core);
 /* The point of the whole for a point of the core. */

@@ -15,8 +15,7 @@ SearchProblem *cut_rows_change(const SearchProblem *problem, const CutPool *pool
 bool matrix_replace(Matrix *matrix, SearchProblem *problem, int first);
 
 /* Puts a pool's cuts behind the matrix's rows, in place, unless their numbers are too large to be exact; true if it
- * did.
- */
+ * did. */
 bool matrix_append(Matrix *matrix, const CutPool *pool);
 
 #endif

@@ -39,7 +39,7 @@ typedef struct {
     bool *upper;     /* [columns of the matrix] measured from the upper bound */
     double efficacy; /* distance by which the point is cut off */
     Aggregation from;
-    size_t number; /* of mir_derive: and mir_remake: which of the list */
+    size_t number; /* of mir_derive and mir_remake: which of the list */
 } Cut;
 
 typedef struct {

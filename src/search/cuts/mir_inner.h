@@ -41,8 +41,8 @@ typedef struct {
     const Kernels *kernels; /* steering: the base in floating point, measured from the bounds that `upper` says */
     double *slope;          /* [used_count] coefficients */
     int *slope_of;          /* [columns] the place of a used column there */
-    double *near_slope,
-        *near; /* [between_count] the same for columns between their bounds, and how far they are from the bound */
+    /* [between_count] the same for columns between their bounds, and how far they are from the bound. */
+    double *near_slope, *near;
     int64_t b;
     MirPart part[MIR_MOST_ROWS];
     int parts;

@@ -22,9 +22,9 @@ typedef struct {
     int128 *wide;  /* [columns] reduced costs in grid units, of the last evaluation, when !narrow */
     int64_t *slim; /* [columns] the same when narrow */
     bool narrow;
-    int64_t
-        largest_sum; /* the sum over columns of the larger |bound| of the matrix's box, or INT64_MAX when it is more */
-    int128 bound;    /* of the last evaluation, grid units */
+    /* The sum over columns of the larger |bound| of the matrix's box, or INT64_MAX when it is more. */
+    int64_t largest_sum;
+    int128 bound; /* of the last evaluation, grid units */
 } Exact;
 
 /* matrix must stay as it is while this lives, but for its objective and sides becoming no larger in magnitude. */

@@ -58,8 +58,8 @@ struct Simplex {
 void simplex_refactor(Simplex *s);
 void simplex_add_row(Simplex *s, int row); /* its slack becomes basic */
 void simplex_make_room(Simplex *s, int rows);
-void simplex_shift_basic(
-    Simplex *s); /* x of the basic variables after `moved` (by taking-part row) came to the rows' activities */
+/* x of the basic variables after `moved` (by taking-part row) came to the rows' activities. */
+void simplex_shift_basic(Simplex *s);
 void simplex_take_in_bounds(Simplex *s); /* x, sides and dual value after bounds have changed */
 void simplex_clear_dirty(Simplex *s);
 void simplex_product(Simplex *s, int position, const double *column); /* the pivot's change of the inverse */

@@ -69,11 +69,11 @@ typedef struct {
     int64_t value;
     int64_t **equal; /* [equals] where `told` asks for them: those as good as x */
     size_t equals;
-    bool more_equals;            /* there were too many */
-    int64_t *box_low, *box_high; /* [core columns] the box that narrow_to asks for; NULL when the
-                                    first node left none */
-    PseudoCost *learned;         /* known and what was learned since */
-    ProofTree proof;             /* in the columns and rows of what the core was made from */
+    bool more_equals; /* there were too many */
+    int64_t *box_low,
+        *box_high;       /* [core columns] the box that narrow_to asks for; NULL when the first node left none */
+    PseudoCost *learned; /* known and what was learned since */
+    ProofTree proof;     /* in the columns and rows of what the core was made from */
     int64_t pivots, nodes, unsettled;
 } Task;
 

@@ -88,7 +88,7 @@ void decider_check(const Decider *d, const Intake *intake)
 
 /* ---- one answer ---- */
 
-static const char *choice_of(const Question *question, const char *answer)
+static const char *choice_of(const IntakeQuestion *question, const char *answer)
 {
     if (question->choices == 0)
         return answer;
@@ -96,7 +96,7 @@ static const char *choice_of(const Question *question, const char *answer)
     return found >= 0 ? question->choice[found] : NULL;
 }
 
-static const char *choices_text(Arena *arena, const Question *question)
+static const char *choices_text(Arena *arena, const IntakeQuestion *question)
 {
     const char *list = "";
     for (size_t c = 0; c < question->choices; c++)
@@ -104,7 +104,7 @@ static const char *choices_text(Arena *arena, const Question *question)
     return list;
 }
 
-static const char *given(const Decider *d, const Question *question)
+static const char *given(const Decider *d, const IntakeQuestion *question)
 {
     const char *answer = json_string_value(json_object_get(d->answers, question->id));
     if (answer == NULL)
@@ -117,7 +117,7 @@ static const char *given(const Decider *d, const Question *question)
 }
 
 /* NULL: the likely one. An answer that is no choice is asked for again. */
-static const char *asked(Decider *d, const Question *question)
+static const char *asked(Decider *d, const IntakeQuestion *question)
 {
     Text out = {0};
     char *line = NULL;
@@ -148,7 +148,7 @@ static const char *asked(Decider *d, const Question *question)
     return answer;
 }
 
-const char *decide(void *context, const Question *question, AnswerSource *source)
+const char *decide(void *context, const IntakeQuestion *question, AnswerSource *source)
 {
     Decider *d = context;
     const char *answer = given(d, question);

@@ -51,10 +51,11 @@ int job_stopped_code(const Job *job, bool has_something);
 /* Tests may stop a run here: "read", "search", "pool" (one is found), what explanations tell, "files" (written beside
  * their targets). */
 void job_stage(Job *job, const char *stage);
+/* That it may use: as asked for, else one for each processor. */
+int job_threads(const Job *job);
 /* Search options from the command line, with progress on terminals; the job may not move while they are used. */
-int job_threads(const Job *job); /* that it may use: as asked for, else one for each processor */
 void job_search_options(Job *job, SearchOptions *options);
-/* How much of the answer is shown: --verbose shows all of it too. */
+/* How much of the answer is shown. */
 Sections job_sections(const Job *job);
 /* Wipes the progress line. */
 void job_progress_end(const Job *job);

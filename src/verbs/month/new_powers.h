@@ -8,8 +8,7 @@
 /* Reports what of -o, --apply and "-" does not go together. */
 void new_powers_usage(Job *job);
 /* What both pools have in common and what not; nothing where one is missing. To be freed with mem_free after the
- * report.
- */
+ * report. */
 PoolChange *new_powers_changes(FeedbackReport *report);
 /* Writes the sheets, all of them or none, and names them in the report. False with errors in the job's diags. */
 bool new_powers_write(Job *job, FeedbackReport *report);

@@ -56,11 +56,11 @@ typedef struct {
     int swaps;
     int64_t spend;         /* cents */
     const char *newcomers; /* a cards sheet */
-    bool apply;            /* of feedback, bought, revise */
+    bool apply;            /* of feedback, compare, bought, revise */
     const char *reason;    /* of revise --apply; NULL: the cause found */
     const char *journal;   /* likewise: the file; NULL: none. No option of its own */
     const char *from;      /* of init: a sheet; NULL: none */
-    const char *answers;   /* of import: a file; NULL: none */
+    const char *answers;   /* of import, compare: a file; NULL: none */
     bool semicolons;       /* of init */
     bool drafters;         /* of page */
     bool ticks;            /* of slips */

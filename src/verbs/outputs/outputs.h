@@ -7,8 +7,7 @@
 /* What the command line alone says about outputs. False with errors. */
 bool outputs_go_together(Job *job);
 /* Before a search, with the files read: none of the outputs is read by this run, no two are one, and each can be
- * written as far as one can know. False with errors and the exit code in *code, which is unchanged
- * otherwise. */
+ * written as far as one can know. False with errors and the exit code in *code, which is unchanged otherwise. */
 bool outputs_good(Job *job, const Scenario *scenario, int *code);
 
 /* After it. The text is written beside its file; the text is released. path NULL: nothing to do. */

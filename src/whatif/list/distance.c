@@ -87,13 +87,21 @@ int distance_kept(const Distance *distance, const int *copies)
     return kept;
 }
 
+static int objective_row(const Distance *distance, DistanceObjective objective)
+{
+    switch (objective) {
+    case DISTANCE_KEPT: return distance->kept_row;
+    case DISTANCE_CHANGED: return distance->change_row;
+    case DISTANCE_SPENT: break;
+    }
+    return distance->enter_row;
+}
+
 /* Of the distance's problem, or one that has more rows. */
-static Reoptimiser *ask(const Distance *distance, const SearchProblem *p, int objective)
+static Reoptimiser *ask(const Distance *distance, const SearchProblem *p, DistanceObjective objective)
 {
     Reoptimiser *search = reoptimiser_new(distance->loaded, p);
-    const int row = objective == DISTANCE_KEPT    ? distance->kept_row
-                    : objective == DISTANCE_SPENT ? distance->enter_row
-                                                  : distance->change_row;
+    const int row = objective_row(distance, objective);
     for (int j = 0; j < p->columns; j++) {
         int64_t coefficient = 0;
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
@@ -104,7 +112,7 @@ static Reoptimiser *ask(const Distance *distance, const SearchProblem *p, int ob
     return search;
 }
 
-Reoptimiser *distance_question(const Distance *distance, int objective)
+Reoptimiser *distance_question(const Distance *distance, DistanceObjective objective)
 {
     return ask(distance, distance->problem, objective);
 }

@@ -22,10 +22,10 @@ void distance_init(Distance *distance, const Loaded *loaded, const int *from);
 void distance_release(Distance *distance);
 /* x[problem->columns] of a pool. Freed with mem_free. */
 int64_t *distance_solution(const Distance *distance, const int *copies);
-/* A question on the problem with another objective: 1: as many kept copies as can be; 2: as few changed copies as can
- * be; 3: as little money for what enters as can be, negated. */
-Reoptimiser *distance_question(const Distance *distance, int objective);
-enum { DISTANCE_KEPT = 1, DISTANCE_CHANGED = 2, DISTANCE_SPENT = 3 };
+/* As many copies that stay as can be; as few changed copies; as little money for what enters, negated. */
+typedef enum { DISTANCE_KEPT, DISTANCE_CHANGED, DISTANCE_SPENT } DistanceObjective;
+/* A question on the problem with another objective. Freed with reoptimiser_free. */
+Reoptimiser *distance_question(const Distance *distance, DistanceObjective objective);
 /* A row more on the problem: at least so much fit. Freed with extension_problem_free. */
 SearchProblem *distance_with_fit(const SearchProblem *problem, int64_t fit);
 /* As few changed copies as can be, of pools with at least so much fit. NULL: its numbers are too large to be counted

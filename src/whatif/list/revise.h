@@ -51,8 +51,8 @@ typedef struct {
     bool has_least_spend;              /* with too little money: what it takes at least, proven ... */
     int64_t least_spend, enough_spend; /* cents; and so much is enough (the same where it is exact) */
     bool possible;                     /* one was found; neither: it was not found out */
-    RevisePoint
-        *point; /* ascending swaps: one if asked for; else a curve from the least to where more change nothing */
+    /* [points] ascending swaps: one if asked for; else a curve from the least to where more change nothing. */
+    RevisePoint *point;
     size_t points;
     bool has_end; /* the last point is not bound by the number of swaps */
     long knee;    /* -1: none */

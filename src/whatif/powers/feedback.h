@@ -30,8 +30,8 @@ typedef struct {
 bool feedback_read(const Instance *instance, const char *path, Feedback *feedback, Diags *diags);
 void feedback_release(Feedback *feedback);
 
-/* The candidates with the new powers, matched with the loaded scenario, which must outlive them. NULL with
- * errors in diags. */
+/* The candidates with the new powers, matched with the loaded scenario, which must outlive them. NULL with errors in
+ * diags. */
 Instance *feedback_instance(Loaded *loaded, const Feedback *feedback, Diags *diags);
 
 /* The best pool by new powers, begun from the best by others, `old`, of the same candidates: where that is as good as
