@@ -167,6 +167,29 @@ static void shops_are_taken_from_sheets_of_prices(void **state)
 }
 
 /* A column for each colour is not how colours are read: that is told. Columns of themes mark some cards only. */
+/* What is not sure is told with what speaks for it, and where nothing holds colours, how to say which column does. */
+static void columns_by_their_cells_are_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv",
+                 "Card,Side,Cost,Type\nAsh Kiln,fen,2,rig\nBee Yard,clay,3,rig\nCoal Cart,fen+clay,2,rig\n"
+                 "Dusk Bell,clay+gar,1,rig\nElm Gate,gar+fen,2,rig\nFog Horn,gar,2,rig\nGull,fen,2,rig\n"
+                 "Hay Loft,clay,2,rig\nIce Pick,gar,2,rig\nJetty,fen,1,rig\nKite,fen,1,rig\nLamp,gar,1,rig\n");
+    desk_run(folder, &run, 0, WORDS("import", "list.csv"));
+    desk_expect(run.out, "  column list.csv Side: colours   12 of 12: 'fen' (list.csv:2), 'clay' (list.csv:3),");
+    assert_null(strstr(run.err, "seems to hold colours"));
+    run_forget(&run);
+    folder_print(folder, "answers.json", "{\"answers\": {\"column list.csv Side\": \"own\"}}");
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "--answers", "answers.json"));
+    desk_expect(run.err, "list.csv:1:1: notice: no column seems to hold colours, so every card counts as colourless; "
+                         "if one does, call it 'colours', or answer \"column list.csv HEADER\": \"colours\"\n");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void a_column_for_each_colour_is_told(void **state)
 {
     (void)state;
@@ -197,6 +220,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(marks_are_read_as_they_are_meant),
         cmocka_unit_test(costs_are_known_by_their_numbers),
+        cmocka_unit_test(columns_by_their_cells_are_told),
         cmocka_unit_test(a_column_for_each_colour_is_told),
         cmocka_unit_test(shops_are_taken_from_sheets_of_prices),
         cmocka_unit_test(roles_that_nobody_gave_are_not_demanded),

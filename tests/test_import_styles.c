@@ -198,6 +198,25 @@ static const Style styles[] = {
      "own name colours tags",
      NULL,
      {"colours=clay, fen", "colour All=colourless", "themes=none"}},
+    {"Polish, with headers that no word is known for",
+     "Moja lista;;;;;\n;;;;;\nNazwa karty;Strona;Rodzaj;Koszt;Cena;Cechy\n"
+     "Ash Kiln;fen;rig;2;1,50 z\xC5\x82;kites | mills\nBee Yard;clay;tool;3;0,75 z\xC5\x82;kites\n"
+     "Coal Cart;gar;rig;1;12,00 z\xC5\x82;mills\nDusk Bell;fen + clay;rig;2;brak;kites | mills\n"
+     "Elm Gate;clay / gar;tool;5;3 z\xC5\x82;kites payoff | mills\nFog Horn;fen;rig;2;0,20 z\xC5\x82;\n"
+     "Gull;clay;rig;4;0,20 z\xC5\x82;kites\nHay Loft;gar;rig;4;0,20 z\xC5\x82;mills | kites\n"
+     "Ice Pick;gar + fen;rig;1;0,20 z\xC5\x82;\nJetty;szare;rig;3;0,20 z\xC5\x82;\n"
+     "Kite Shed;szare;rig;3;0,20 z\xC5\x82;kites\n",
+     "name colours kind cost price tags",
+     NULL,
+     {"colours=clay, fen, gar", "colour szare=colourless", "column list.csv Strona=colours",
+      "column list.csv Cechy=tags", "decimal=comma", "tags_split=bar"}},
+    {"kinds that some cards have two of are no colours",
+     "Card,Make,Cost\nAsh Kiln,rig,2\nBee Yard,rig / tool,3\nCoal Cart,tool,1\nDusk Bell,rig,2\n"
+     "Elm Gate,tool / rig,5\nFog Horn,crew,2\nGull,crew,4\nHay Loft,tool,4\nIce Pick,rig,1\nJetty,shed,2\n"
+     "Kite,shed,2\nLamp,rig/tool,2\n",
+     "name own cost",
+     NULL,
+     {"colours=plain"}},
     {"the same name twice",
      "Card,Colour,Price\nAsh Kiln,fen,2.00\nBee Yard,clay,2.00\nash kiln,fen,3.00\n",
      "name colours price",

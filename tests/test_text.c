@@ -88,9 +88,16 @@ static void money_may_carry_a_currency(void **state)
                                        "₹ 3.50",
                                        "+€3.50",
                                        "\302\2403.50\302\240€",
-                                       "3,50 €"};
-    static const char *const bad[] = {"€",       "EUR",  "€3.50€", "€ 3.50 EUR", "3.50 eur", "EURO 3.50",
-                                      "3.50 €€", "€-€3", "3 € 50", "-$-3.50",    "x 3.50",   "3.50 %"};
+                                       "3,50 €",
+                                       "3,50 zł",
+                                       "3,50 Kč",
+                                       "kr. 3,50",
+                                       "3,50kr",
+                                       "Fr. 3.50",
+                                       "US$ 3.50"};
+    static const char *const bad[] = {"3,50 ct", "3,50 x",     "kr 3,50 kr", "€",         "EUR",
+                                      "€3.50€",  "€ 3.50 EUR", "3.50 eur",   "EURO 3.50", "3.50 €€",
+                                      "€-€3",    "3 € 50",     "-$-3.50",    "x 3.50",    "3.50 %"};
     for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
         int64_t cents = 0;
         if (number_parse_money(good[i], true, &cents) != NUMBER_OK || cents != 350)
@@ -102,6 +109,8 @@ static void money_may_carry_a_currency(void **state)
             fail_msg("'%s' was read as %lld", bad[i], (long long)cents);
     }
     int64_t cents = 0;
+    assert_int_equal(number_parse_money("-kr 3.50", false, &cents), NUMBER_OK);
+    assert_int_equal(cents, -350);
     assert_int_equal(number_parse_money("-$3.50", false, &cents), NUMBER_OK);
     assert_int_equal(cents, -350);
     assert_int_equal(number_parse_money("$-3.50", false, &cents), NUMBER_OK);

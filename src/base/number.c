@@ -3,6 +3,7 @@
 
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 #include <unictype.h>
 #include <unistr.h>
 
@@ -78,9 +79,28 @@ NumberStatus number_parse(const char *text, int scale, bool decimal_comma, int64
     return parse_span(text, length, scale, decimal_comma, value);
 }
 
+/* What stands for a currency in everyday lists and is neither a sign nor three capitals. Not words of parts of one,
+ * such as ct: 50 ct are not 50.00. */
+static const char *const currency_word[] = {"z\xC5\x82", "zl", "kr.", "kr",  "k\xC4\x8D", "sfr.", "sfr",
+                                            "fr.",       "fr", "ft",  "rs.", "rs",        "us$",  "r$"};
+
+/* Length in bytes of such a word at the start of the text (at its end), or 0. */
+static size_t currency_word_at(const char *text, size_t length, bool at_end)
+{
+    for (size_t k = 0; k < sizeof currency_word / sizeof *currency_word; k++) {
+        const size_t bytes = strlen(currency_word[k]);
+        if (bytes <= length && strncasecmp(at_end ? text + length - bytes : text, currency_word[k], bytes) == 0)
+            return bytes;
+    }
+    return 0;
+}
+
 /* Length in bytes of a currency mark at the start of the text, or 0. */
 static size_t currency_at_start(const char *text, size_t length)
 {
+    const size_t word = currency_word_at(text, length, false);
+    if (word > 0)
+        return word;
     if (length >= 3) {
         size_t capitals = 0;
         while (capitals < 3 && text[capitals] >= 'A' && text[capitals] <= 'Z')
@@ -99,6 +119,9 @@ static size_t currency_at_end(const char *text, size_t length)
 {
     if (length >= 3 && currency_at_start(text + length - 3, 3) == 3)
         return 3;
+    const size_t word = currency_word_at(text, length, true);
+    if (word > 0)
+        return word;
     for (size_t bytes = 1; bytes <= 4 && bytes <= length; bytes++)
         if (currency_at_start(text + length - bytes, bytes) == bytes)
             return bytes;

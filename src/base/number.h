@@ -25,8 +25,8 @@ typedef enum {
 /* Reads [+-]digits[.digits] (at least one digit; outer blanks allowed; no exponent, no grouping, no nan or inf).
  * decimal_comma: a comma stands for the point as well. *value is value x 10^scale, untouched on failure. */
 NumberStatus number_parse(const char *text, int scale, bool decimal_comma, int64_t *value);
-/* The same for money: also one currency sign (any Unicode Sc character, or a 3-letter capital code) before or after,
- * blanks between. Where a comma may stand for the point, 1.500 and 1,500 are doubtful. */
+/* The same for money: also one currency sign (any Unicode Sc character, a 3-letter capital code, or a word such as kr,
+ * zł, Kč) before or after, blanks between. Where a comma may stand for the point, 1.500 and 1,500 are doubtful. */
 NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *cents);
 /* Does the text hold a group of three digits behind a digit and a point, comma, blank or apostrophe, such as
  * "1.500,00"? Such numbers are not read. */

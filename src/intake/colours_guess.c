@@ -8,6 +8,7 @@
 #include "intake/intake_inner.h"
 
 #define FEW_CELLS 40
+#define JOINED_COLOURS 3
 #define WORDS_MOST 100 /* different words of colours, misspelt ones and all */
 
 static const char strong_marks[] = "+/,;&|\n";
@@ -150,6 +151,24 @@ static bool stands_beside_others(const Colours *c, const Bag *bag, const BagWord
     return false;
 }
 
+/* A word that is never beside another, where every other one is, is what the list calls no colour. */
+static bool is_never_joined(const Colours *c, const Bag *bag, const BagWord *word)
+{
+    size_t others = 0;
+    if (!is_frequent(c, bag, word) || stands_beside_others(c, bag, word))
+        return false;
+    for (size_t i = 0; i < bag->words; i++) {
+        const BagWord *other = &bag->word[i];
+        if (other == word || !is_frequent(c, bag, other) || word_is_colourless(other->spelled) ||
+            is_joint(other->folded) || is_run_of_letters(bag, other))
+            continue;
+        others++;
+        if (!stands_beside_others(c, bag, other))
+            return false;
+    }
+    return others >= JOINED_COLOURS;
+}
+
 /* The longer frequent word that this one begins, if there is just one. */
 static const BagWord *begun(const Colours *c, const Bag *bag, const BagWord *word)
 {
@@ -183,7 +202,7 @@ static void take_colours(Colours *c, const Bag *bag)
         const BagWord *word = &bag->word[i];
         if (is_frequent(c, bag, word) && !word_is_colourless(word->spelled) && !word_is_any(word->spelled) &&
             !word_is_nothing(word->spelled) && !is_joint(word->folded) && begun(c, bag, word) == NULL &&
-            !is_run_of_letters(bag, word))
+            !is_run_of_letters(bag, word) && !is_never_joined(c, bag, word))
             intake->colour[intake->colours++] = word->spelled;
     }
     sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);
@@ -239,7 +258,7 @@ static void add_word(Intake *intake, const BagWord *word, int colour)
 static const char *likely_colour(const Colours *c, const Bag *bag, const BagWord *word)
 {
     const BagWord *longer = begun(c, bag, word);
-    if (word_is_colourless(word->spelled) || is_joint(word->folded))
+    if (word_is_colourless(word->spelled) || is_joint(word->folded) || is_never_joined(c, bag, word))
         return "colourless";
     if (longer != NULL && text_find(longer->spelled, c->intake->colour, c->intake->colours) >= 0)
         return longer->spelled;
@@ -369,6 +388,26 @@ static void tell_second_columns(Intake *intake)
     }
 }
 
+/* Nothing holds colours: what a model of one colour comes from. */
+static void tell_no_colours(Intake *intake)
+{
+    const IntakeSheet *cards = NULL;
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        if (sheet->role != SHEET_CARDS)
+            continue;
+        if (sheet_has(sheet, HOLDS_COLOURS))
+            return;
+        cards = cards != NULL ? cards : sheet;
+    }
+    if (cards == NULL)
+        return;
+    diag_notice(intake->diags, sheet_pos(&cards->sheet, &cards->sheet.header.cell[0]),
+                "no column seems to hold colours, so every card counts as colourless; if one does, call it 'colours', "
+                "or answer \"column %s HEADER\": \"colours\"",
+                cards->path);
+}
+
 void guess_colours(Intake *intake)
 {
     Colours c = {.intake = intake,
@@ -379,7 +418,8 @@ void guess_colours(Intake *intake)
     bag_settle(&c.pieces);
     bag_settle(&c.words);
     bag_settle(&c.joined);
-    if (c.pieces.words > WORDS_MOST) {
+    const bool too_many = c.pieces.words > WORDS_MOST;
+    if (too_many) {
         leave_columns(intake, c.pieces.words);
         c = (Colours){.intake = intake, .pieces = c.pieces, .words = c.words, .joined = c.joined};
         c.pieces.words = c.words.words = 0;
@@ -390,6 +430,8 @@ void guess_colours(Intake *intake)
         c.with_plus += is_run_of_letters(bag, &bag->word[i]) ? bag->word[i].count : 0;
     take_colours(&c, bag);
     if (intake->colours == 0) { /* a model needs one */
+        if (!too_many)
+            tell_no_colours(intake);
         intake->colour[intake->colours++] = "plain";
         ask_colours(&c);
     } else {

@@ -7,6 +7,12 @@
 
 /* roles.c: what each column and each sheet is. False with errors. */
 bool guess_roles(Intake *intake);
+/* by_cells.c: columns whose headers say nothing, by their cells alone; the score of such a column is UNKNOWN. */
+#define UNKNOWN 70 /* percent of the cells that must speak for a field; as a score: it is asked */
+void guess_by_cells(Intake *intake, IntakeSheet *sheet, int *score);
+bool sheet_has(const IntakeSheet *sheet, ColumnField field);
+/* 1, 2, 3 ... of every line, as of a numbered list. */
+bool column_counts_lines(const ColumnLook *look);
 /* grades_guess.c: scores in words, and what each is worth. */
 void guess_grades(Intake *intake);
 /* marks.c: decimals, words for nothing, what parts tags, lists of names, lines that are no cards, repeated names. */

@@ -4,15 +4,9 @@
 
 #include "base/sort.h"
 #include "base/text.h"
-#include "cards/sheet/sheet_numbers.h"
 #include "intake/intake_inner.h"
 
-#define SURE 200   /* a header of one of the field's words over cells that could be it */
-#define UNKNOWN 70 /* without any word of the field in the header the cells must speak for themselves */
-
-/* Costs without a header that says so: so many different ones at least, none above this (thousandths). */
-#define COSTS_LEAST 4
-#define COST_MOST 15000
+#define SURE 200 /* a header of one of the field's words over cells that could be it */
 
 /* ---- columns ---- */
 
@@ -26,12 +20,6 @@ static int header_speaks(const char *header, const ColumnLook *look, ColumnField
     return named;
 }
 
-/* 1, 2, 3 ... of every line, as of a numbered list. */
-static bool counts_lines(const ColumnLook *look)
-{
-    return look->filled > 20 && look->whole == look->filled && look->distinct == look->filled;
-}
-
 /* 0: it cannot be, or nothing speaks for it. */
 static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
 {
@@ -40,7 +28,7 @@ static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
     const int fits = look_fits(look, sheet->sheet.rows, field), named = header_speaks(header, look, field);
     if (fits < 30 || (field == HOLDS_NAME && look->filled == 0))
         return 0;
-    if (counts_lines(look) && field != HOLDS_PRICE)
+    if (column_counts_lines(look) && field != HOLDS_PRICE)
         return 0;
     if (named > 0)
         return header_is_aside(header) && field != HOLDS_POWER ? 0 : 2 * named + fits;
@@ -103,57 +91,13 @@ static void match_columns(IntakeSheet *sheet, int *score)
     }
 }
 
-static bool has(const IntakeSheet *sheet, ColumnField field)
-{
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        if (sheet->field[k] == field)
-            return true;
-    return false;
-}
-
 /* No copies, or yes and no: what is there is how many one has, not how many may be in the pool. */
 static void copies_are_owned(IntakeSheet *sheet)
 {
     for (size_t k = 0; k < sheet->sheet.header.cells; k++)
         if (sheet->field[k] == HOLDS_COPIES && (sheet->look[k].zeros > 0 || sheet->look[k].yes_no > 0) &&
-            !has(sheet, HOLDS_OWNED))
+            !sheet_has(sheet, HOLDS_OWNED))
             sheet->field[k] = HOLDS_OWNED;
-}
-
-/* Small whole numbers, or an X, again and again and on nearly every line. */
-static bool looks_like_costs(const IntakeSheet *sheet, size_t column)
-{
-    const char *header = sheet->sheet.header.cell[column].text;
-    const ColumnLook *look = &sheet->look[column];
-    size_t small = 0;
-    if (header[0] == '\0' || header_is_aside(header) || card_column_of(header) != NULL || counts_lines(look) ||
-        look->distinct < COSTS_LEAST || look->distinct * 3 > look->filled ||
-        look->filled * 100 < sheet->sheet.rows * UNKNOWN)
-        return false;
-    for (size_t i = 0; i < sheet->sheet.rows; i++) {
-        const char *text = sheet->sheet.row[i].cell[column].text;
-        LooseNumber number;
-        small += loose_number(text, &number) ? number.whole && !number.money && number.value <= COST_MOST
-                                             : cost_is_variable(text);
-    }
-    return small * 100 >= look->filled * 95;
-}
-
-/* No header speaks of costs: the one column that could hold them is likely to. */
-static void guess_cost(IntakeSheet *sheet, int *score)
-{
-    size_t found = 0, column = 0;
-    if (has(sheet, HOLDS_COST) || !(has(sheet, HOLDS_COLOURS) || has(sheet, HOLDS_KIND)))
-        return;
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        if (sheet->field[k] == HOLDS_OWN && looks_like_costs(sheet, k)) {
-            found++;
-            column = k;
-        }
-    if (found != 1)
-        return;
-    sheet->field[column] = HOLDS_COST;
-    score[column] = UNKNOWN; /* not sure: it is asked */
 }
 
 /* ---- sheets ---- */
@@ -178,41 +122,41 @@ static SheetRole likely_role(const IntakeSheet *sheet)
 {
     static const char *const owned[] = {"own", "have", "collection", "stock", "besitz", "vorhanden"};
     static const char *const pool[] = {"pool", "current", "draft"};
-    const bool facts = has(sheet, HOLDS_COLOURS) || has(sheet, HOLDS_KIND) || has(sheet, HOLDS_COST) ||
-                       has(sheet, HOLDS_POWER) || has(sheet, HOLDS_TEXT);
-    if (!has(sheet, HOLDS_NAME))
+    const bool facts = sheet_has(sheet, HOLDS_COLOURS) || sheet_has(sheet, HOLDS_KIND) ||
+                       sheet_has(sheet, HOLDS_COST) || sheet_has(sheet, HOLDS_POWER) || sheet_has(sheet, HOLDS_TEXT);
+    if (!sheet_has(sheet, HOLDS_NAME))
         return SHEET_LEFT;
     if (facts)
         return SHEET_CARDS;
-    if (has(sheet, HOLDS_TAGS) && has(sheet, HOLDS_PRICE))
+    if (sheet_has(sheet, HOLDS_TAGS) && sheet_has(sheet, HOLDS_PRICE))
         return SHEET_CARDS;
-    if (has(sheet, HOLDS_TAGS) && has(sheet, HOLDS_ROLE))
+    if (sheet_has(sheet, HOLDS_TAGS) && sheet_has(sheet, HOLDS_ROLE))
         return SHEET_TAGS;
-    if (has(sheet, HOLDS_PRICE))
+    if (sheet_has(sheet, HOLDS_PRICE))
         return SHEET_PRICES;
-    if (has(sheet, HOLDS_CHOSEN))
+    if (sheet_has(sheet, HOLDS_CHOSEN))
         return SHEET_POOL;
-    if (has(sheet, HOLDS_OWNED))
+    if (sheet_has(sheet, HOLDS_OWNED))
         return SHEET_OWNED;
     if (path_says(sheet->path, owned, sizeof owned / sizeof *owned))
         return SHEET_OWNED;
     if (path_says(sheet->path, pool, sizeof pool / sizeof *pool))
         return SHEET_POOL;
-    if (has(sheet, HOLDS_TAGS))
+    if (sheet_has(sheet, HOLDS_TAGS))
         return SHEET_TAGS;
-    return has(sheet, HOLDS_COPIES) ? SHEET_OWNED : SHEET_LEFT;
+    return sheet_has(sheet, HOLDS_COPIES) ? SHEET_OWNED : SHEET_LEFT;
 }
 
 /* What is for sale, where and how much of it is nothing to a sheet that is none of prices; in one that names shops, how
  * many there are is their stock. */
 static void settle_offers(IntakeSheet *sheet)
 {
-    const bool prices = sheet->role == SHEET_PRICES, shops = prices && has(sheet, HOLDS_SHOP);
+    const bool prices = sheet->role == SHEET_PRICES, shops = prices && sheet_has(sheet, HOLDS_SHOP);
     for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
         ColumnField *field = &sheet->field[k];
         if (*field >= HOLDS_SHOP && *field <= HOLDS_LANGUAGE && !prices)
             *field = HOLDS_OWN;
-        if ((*field == HOLDS_OWNED || *field == HOLDS_COPIES) && shops && !has(sheet, HOLDS_STOCK))
+        if ((*field == HOLDS_OWNED || *field == HOLDS_COPIES) && shops && !sheet_has(sheet, HOLDS_STOCK))
             *field = HOLDS_STOCK;
     }
 }
@@ -294,7 +238,7 @@ static bool adds_facts(const IntakeSheet *sheet, const IntakeSheet *main)
 {
     static const ColumnField fact[] = {HOLDS_COLOURS, HOLDS_KIND, HOLDS_COST, HOLDS_POWER, HOLDS_TAGS, HOLDS_TEXT};
     for (size_t f = 0; f < sizeof fact / sizeof *fact; f++)
-        if (has(sheet, fact[f]) && !has(main, fact[f]))
+        if (sheet_has(sheet, fact[f]) && !sheet_has(main, fact[f]))
             return true;
     return false;
 }
@@ -309,9 +253,9 @@ static SheetRole role_beside(const IntakeSheet *sheet, const IntakeSheet *main, 
                    : SHEET_CARDS;
     if (adds_facts(sheet, main))
         return SHEET_CARDS;
-    if (has(sheet, HOLDS_PRICE))
+    if (sheet_has(sheet, HOLDS_PRICE))
         return SHEET_PRICES;
-    return has(sheet, HOLDS_OWNED) ? SHEET_OWNED : has(sheet, HOLDS_CHOSEN) ? SHEET_POOL : SHEET_LEFT;
+    return sheet_has(sheet, HOLDS_OWNED) ? SHEET_OWNED : sheet_has(sheet, HOLDS_CHOSEN) ? SHEET_POOL : SHEET_LEFT;
 }
 
 static void compare_sheets(Intake *intake)
@@ -343,7 +287,7 @@ static void need_cards(Intake *intake)
         IntakeSheet *sheet = &intake->sheet[s];
         if (sheet->role == SHEET_CARDS)
             return;
-        if (has(sheet, HOLDS_NAME) && (longest == NULL || sheet->sheet.rows > longest->sheet.rows))
+        if (sheet_has(sheet, HOLDS_NAME) && (longest == NULL || sheet->sheet.rows > longest->sheet.rows))
             longest = sheet;
     }
     if (longest != NULL)
@@ -444,7 +388,7 @@ bool guess_roles(Intake *intake)
         IntakeSheet *sheet = &intake->sheet[s];
         score[s] = mem_new(sheet->sheet.header.cells, sizeof **score);
         match_columns(sheet, score[s]);
-        guess_cost(sheet, score[s]);
+        guess_by_cells(intake, sheet, score[s]);
         sheet->role = likely_role(sheet);
     }
     need_cards(intake);

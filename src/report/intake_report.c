@@ -54,8 +54,11 @@ static void add_columns(const Intake *intake, const IntakeSheet *sheet, Text *ou
     text_release(&own);
 }
 
-static bool is_column(const IntakeQuestion *question)
+/* Sheets and columns stand in a line of their own; those that are not sure also with what speaks for them. */
+static bool is_told_already(const IntakeQuestion *question)
 {
+    if (!question->sure && question->source == ANSWER_LIKELY && strncmp(question->id, "column ", 7) == 0)
+        return false;
     return strncmp(question->id, "column ", 7) == 0 || strncmp(question->id, "sheet ", 6) == 0;
 }
 
@@ -82,7 +85,7 @@ void intake_taken_text(const Intake *intake, Text *out)
     }
     for (size_t q = 0; q < intake->questions; q++) {
         const IntakeQuestion *question = &intake->question[q];
-        if (is_column(question))
+        if (is_told_already(question))
             continue;
         text_printf(out, "  %s: %s", question->id, question->answer);
         if (question->of > 0)

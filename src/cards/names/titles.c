@@ -14,6 +14,7 @@
 typedef struct {
     size_t filled, fields;
     bool named; /* a cell is a word for names */
+    bool about; /* a cell has such a word among others: "nazwa karty" */
 } LineLook;
 
 static void look_at_cell(LineLook *look, const char *cell)
@@ -23,12 +24,14 @@ static void look_at_cell(LineLook *look, const char *cell)
         known = known || header_names(cell, (ColumnField)f) == 100;
     look->filled += cell[0] != '\0';
     look->fields += known;
-    look->named = look->named || (cell[0] != '\0' && header_names(cell, HOLDS_NAME) == 100);
+    const int named = cell[0] != '\0' ? header_names(cell, HOLDS_NAME) : 0;
+    look->named = look->named || named == 100;
+    look->about = look->about || named > 0;
 }
 
 static bool names_columns(const LineLook *look)
 {
-    return look->filled >= CELLS_LEAST && look->named && look->fields >= CELLS_LEAST;
+    return look->filled >= CELLS_LEAST && look->about && look->fields >= CELLS_LEAST;
 }
 
 bool titles_names_columns(const char *const *cell, size_t cells)

@@ -19,15 +19,17 @@ const char *money_mark(Arena *arena, const char *cell)
     return start == end ? "" : arena_strndup(arena, cell + start, end - start);
 }
 
-/* Signs that stand for one currency only in common use; all others are matched as written. */
+/* Signs and words that stand for one currency only in common use; all others are matched as written. */
 static const char *code_of(Arena *arena, const char *mark)
 {
-    static const char *const sign[][2] = {
-        {"\xE2\x82\xAC", "eur"}, {"$", "usd"}, {"\xC2\xA3", "gbp"}, {"\xC2\xA5", "jpy"}};
+    static const char *const sign[][2] = {{"\xE2\x82\xAC", "eur"}, {"$", "usd"},  {"us$", "usd"}, {"\xC2\xA3", "gbp"},
+                                          {"\xC2\xA5", "jpy"},     {"zl", "pln"}, {"kc", "czk"},  {"ft", "huf"},
+                                          {"r$", "brl"},           {"fr", "chf"}, {"sfr", "chf"}};
+    const char *folded = fold_in(arena, mark);
     for (size_t k = 0; k < sizeof sign / sizeof *sign; k++)
-        if (strcmp(sign[k][0], mark) == 0)
+        if (strcmp(sign[k][0], folded) == 0)
             return sign[k][1];
-    return fold_in(arena, mark);
+    return folded;
 }
 
 static bool same_mark(Arena *arena, const char *a, const char *b)

@@ -1,0 +1,187 @@
+/* by_cells.c - columns whose headers no word is known for, by what their cells hold: costs, colours, tags. Only where
+ * one column alone could be it, and asked. */
+#include <string.h>
+
+#include "base/text.h"
+#include "cards/sheet/sheet_numbers.h"
+#include "intake/intake_inner.h"
+
+/* Costs: so many different ones at least, none above this (thousandths). */
+#define COSTS_LEAST 4
+#define COST_MOST 15000
+
+/* Colours: so many words at most, and so many cells at least that join some of them. */
+#define COLOURS_LEAST 2
+#define JOINED_LEAST 3
+
+/* Tags: so many cells (percent) with a mark between several of them, each in so many cells on average. */
+#define TAGS_PARTED 5
+#define TAGS_REPEATED 3
+#define TAG_LONGEST 32
+
+bool sheet_has(const IntakeSheet *sheet, ColumnField field)
+{
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->field[k] == field)
+            return true;
+    return false;
+}
+
+bool column_counts_lines(const ColumnLook *look)
+{
+    return look->filled > 20 && look->whole == look->filled && look->distinct == look->filled;
+}
+
+/* Could the header stand over anything? */
+static bool is_open(const IntakeSheet *sheet, size_t column)
+{
+    const char *header = sheet->sheet.header.cell[column].text;
+    return sheet->field[column] == HOLDS_OWN && header[0] != '\0' && !header_is_aside(header) &&
+           card_column_of(header) == NULL;
+}
+
+/* ---- costs ---- */
+
+/* Small whole numbers, or an X, again and again and on nearly every line. */
+static bool looks_like_costs(Intake *intake, const IntakeSheet *sheet, size_t column)
+{
+    const ColumnLook *look = &sheet->look[column];
+    size_t small = 0;
+    (void)intake;
+    if (column_counts_lines(look) || look->distinct < COSTS_LEAST || look->distinct * 3 > look->filled ||
+        look->filled * 100 < sheet->sheet.rows * UNKNOWN)
+        return false;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        const char *text = sheet->sheet.row[i].cell[column].text;
+        LooseNumber number;
+        small += loose_number(text, &number) ? number.whole && !number.money && number.value <= COST_MOST
+                                             : cost_is_variable(text);
+    }
+    return small * 100 >= look->filled * 95;
+}
+
+/* ---- words that marks part ---- */
+
+typedef struct {
+    Bag all, joined, alone; /* words of all cells, of cells with several, of cells with one */
+    size_t cells, several, longest;
+} Parted;
+
+/* The words of a column between marks. False: a number is among them, or a word is longer than a tag. */
+static bool part(Intake *intake, const IntakeSheet *sheet, size_t column, const char *marks, Parted *parted)
+{
+    *parted = (Parted){
+        .all = {.arena = intake->arena}, .joined = {.arena = intake->arena}, .alone = {.arena = intake->arena}};
+    bool good = true;
+    for (size_t i = 0; i < sheet->sheet.rows && good; i++) {
+        const char *text = sheet->sheet.row[i].cell[column].text;
+        if (text[0] == '\0' || word_is_nothing(text))
+            continue;
+        const bool several = strpbrk(text, marks) != NULL;
+        parted->cells++;
+        parted->several += several;
+        while (*text != '\0' && good) {
+            const size_t size = strcspn(text, marks);
+            size_t length = size;
+            const char *word = text_trim(text, &length);
+            good = length <= TAG_LONGEST && (length == 0 || word[0] < '0' || word[0] > '9');
+            if (length > 0 && good) {
+                bag_add(&parted->all, word, length, (SourcePos){0});
+                bag_add(several ? &parted->joined : &parted->alone, word, length, (SourcePos){0});
+            }
+            text += size + (text[size] != '\0');
+        }
+    }
+    bag_settle(&parted->all);
+    bag_settle(&parted->joined);
+    bag_settle(&parted->alone);
+    return good;
+}
+
+static void part_release(Parted *parted)
+{
+    bag_release(&parted->all);
+    bag_release(&parted->joined);
+    bag_release(&parted->alone);
+}
+
+static size_t count_of(const Bag *bag)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < bag->words; i++)
+        count += bag->word[i].count;
+    return count;
+}
+
+/* ---- colours ---- */
+
+/* A few words, most of which stand alone again and again and also beside others. A kind stands beside another too, but
+ * not every kind. */
+static bool looks_like_colours(Intake *intake, const IntakeSheet *sheet, size_t column)
+{
+    Parted parted;
+    const ColumnLook *look = &sheet->look[column];
+    if (look->numbers > 0 || look->filled * 2 < sheet->sheet.rows || look->distinct * 3 > look->filled * 2)
+        return false;
+    bool found = part(intake, sheet, column, "+/,;&|\n", &parted) && parted.several >= JOINED_LEAST &&
+                 parted.several * 2 < parted.cells && parted.all.words > COLOURS_LEAST &&
+                 parted.all.words <= COLOURS_MAX;
+    size_t both = 0;
+    for (size_t i = 0; i < parted.joined.words && found; i++) {
+        const BagWord *alone = bag_find(&parted.alone, parted.joined.word[i].folded);
+        found = alone != NULL && alone->count >= 2;
+        both += found;
+    }
+    found = found && both >= COLOURS_LEAST && both + 1 >= parted.all.words; /* one word may be that for no colour */
+    part_release(&parted);
+    return found;
+}
+
+/* ---- tags ---- */
+
+/* Short words, again and again, several to a cell. */
+static bool looks_like_tags(Intake *intake, const IntakeSheet *sheet, size_t column)
+{
+    Parted parted;
+    const ColumnLook *look = &sheet->look[column];
+    if (look->numbers > 0 || look->dates > 0 || look->filled * 10 < sheet->sheet.rows)
+        return false;
+    const bool found = part(intake, sheet, column, LOOK_MARKS, &parted) && parted.several >= JOINED_LEAST &&
+                       parted.several * 100 >= parted.cells * TAGS_PARTED &&
+                       parted.all.words * TAGS_REPEATED <= count_of(&parted.all);
+    part_release(&parted);
+    return found;
+}
+
+/* ---- all ---- */
+
+typedef bool LooksLike(Intake *intake, const IntakeSheet *sheet, size_t column);
+
+/* No header speaks of the field: the one column that could hold it is likely to. */
+static void guess(Intake *intake, IntakeSheet *sheet, int *score, ColumnField field, LooksLike *looks_like)
+{
+    size_t found = 0, column = 0;
+    if (sheet_has(sheet, field))
+        return;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (is_open(sheet, k) && looks_like(intake, sheet, k)) {
+            found++;
+            column = k;
+        }
+    if (found != 1)
+        return;
+    sheet->field[column] = field;
+    score[column] = UNKNOWN; /* not sure: it is asked */
+}
+
+void guess_by_cells(Intake *intake, IntakeSheet *sheet, int *score)
+{
+    if (!sheet_has(sheet, HOLDS_NAME))
+        return;
+    if (sheet_has(sheet, HOLDS_KIND) || sheet_has(sheet, HOLDS_COST) || sheet_has(sheet, HOLDS_POWER))
+        guess(intake, sheet, score, HOLDS_COLOURS, looks_like_colours);
+    if (sheet_has(sheet, HOLDS_COLOURS) || sheet_has(sheet, HOLDS_KIND))
+        guess(intake, sheet, score, HOLDS_COST, looks_like_costs);
+    if (sheet_has(sheet, HOLDS_COLOURS) || sheet_has(sheet, HOLDS_KIND))
+        guess(intake, sheet, score, HOLDS_TAGS, looks_like_tags);
+}
