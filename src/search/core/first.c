@@ -21,15 +21,10 @@
 #define FIRST_BOX 80
 #define MOST_FIRST_BOXES 16
 #define SMALL_GAP 0.0005
-#define EXCHANGE_STEPS 800
-#define EXCHANGE_COST 20      /* pivots that take as long as one step */
 #define EXCHANGE_COLUMNS 1350 /* boxes up to this size are followed by an exchange search */
-#define EXCHANGE_PATIENCE 200
-#define MEND_COLUMNS 70 /* boxes around solutions of earlier runs */
+#define MEND_COLUMNS 70       /* boxes around solutions of earlier runs */
 #define MEND_PIVOTS 600
 #define MEND_GAP 1.25 /* times the usual gap: farther from the relaxation, a solution is not near enough */
-#define MEND_EXCHANGE_COLUMNS 150
-#define MEND_EXCHANGE_STEPS 40
 
 /* --- the root --- */
 
@@ -187,6 +182,17 @@ typedef struct {
     const Basis *basis;
 } BoxPlan;
 
+/* What is proven about the whole holds in the box, too. */
+static void box_around(const Fast *f, const BoxPlan *plan, int64_t *low, int64_t *high)
+{
+    const Run *run = f->run;
+    neighbourhood_box(run->matrix, plan->centre, plan->other, run->reduced_cost, plan->size, plan->seed, low, high);
+    for (int j = 0; j < run->problem->columns; j++) {
+        low[j] = low[j] < run->low[j] ? run->low[j] : low[j] > run->high[j] ? run->high[j] : low[j];
+        high[j] = high[j] > run->high[j] ? run->high[j] : high[j] < run->low[j] ? run->low[j] : high[j];
+    }
+}
+
 /* One box of the whole; true when it brought a better solution. *exhausted: it holds nothing better than that. */
 static bool try_box(Fast *f, const BoxPlan *plan, bool *exhausted)
 {
@@ -196,12 +202,7 @@ static bool try_box(Fast *f, const BoxPlan *plan, bool *exhausted)
                .basis = plan->basis,
                .low = mem_new(n, sizeof(int64_t)),
                .high = mem_new(n, sizeof(int64_t))};
-    neighbourhood_box(run->matrix, plan->centre, plan->other, run->reduced_cost, plan->size, plan->seed, job.low,
-                      job.high);
-    for (size_t j = 0; j + 1 < n; j++) { /* what is proven about the whole holds here too */
-        job.low[j] = job.low[j] < run->low[j] ? run->low[j] : job.low[j] > run->high[j] ? run->high[j] : job.low[j];
-        job.high[j] = job.high[j] > run->high[j] ? run->high[j] : job.high[j] < run->low[j] ? run->low[j] : job.high[j];
-    }
+    box_around(f, plan, job.low, job.high);
     job.task.wanted = run_wanted(run);
     job.task.threshold = SEARCH_MINUS_INFINITY;
     job.task.bound = SEARCH_PLUS_INFINITY;
@@ -215,60 +216,64 @@ static bool try_box(Fast *f, const BoxPlan *plan, bool *exhausted)
     return better;
 }
 
-/* One exchange search; x[columns of the matrix] is as in exchange.h. */
-static bool exchange_in(Fast *f, Exchange *e, int64_t most, int64_t *x)
-{
-    const Run *run = f->run;
-    int64_t value = 0, steps = 0;
-    e->steps = fast_job_limit(run, most * EXCHANGE_COST, 4) / EXCHANGE_COST;
-    e->patience = EXCHANGE_PATIENCE < most / 4 ? EXCHANGE_PATIENCE : most / 4;
-    e->cancel = run->options->cancel;
-    const bool found = exchange_search(e, x, &value, &steps);
-    f->run->statistics.pivots += steps * EXCHANGE_COST;
-    return found;
-}
-
-/* The same with thresholds where `start` has them, so that rows are all there is to keep. */
-static bool exchange_protected(Fast *f, const Exchange *plan, int64_t most, int64_t *x)
-{
-    const SearchProblem *p = f->run->problem;
-    SearchProblem *plain = protections_plain(p, plan->start);
-    bool found = false;
-    if (search_problem_trouble(plain) == NULL) {
-        Matrix matrix;
-        matrix_init(&matrix, plain);
-        double *dual = mem_new((size_t)p->rows + 1, sizeof *dual);
-        for (int i = 0; i < p->rows; i++)
-            dual[i] = f->run->row_dual[i] * (double)matrix.divisor[i];
-        for (int r = 0; r < p->protections->count; r++)
-            dual[p->protections->row[r].row] /= (double)p->protections->row[r].weight;
-        Exchange e = *plan;
-        e.matrix = &matrix;
-        e.row_dual = dual;
-        found = exchange_in(f, &e, most, x);
-        mem_free(dual);
-        matrix_release(&matrix);
-    }
-    problem_free(plain);
-    return found;
-}
-
-static void exchange(Fast *f, const double *start, int size, int64_t most)
+/* An exchange search of the box in `from`, which has no protected rows. */
+static void exchange_in(Fast *f, const Matrix *from, const double *start, const double *row_dual, const int64_t *low,
+                        const int64_t *high, int64_t pivots)
 {
     Run *run = f->run;
-    int64_t *x = mem_new((size_t)run->problem->columns + 1, sizeof *x);
-    double *dual = mem_new((size_t)run->matrix->p.rows + 1, sizeof *dual);
-    memcpy(dual, f->root_y, (size_t)run->matrix->p.rows * sizeof *dual);
-    Exchange e = {.matrix = run->matrix,
-                  .low = run->low,
-                  .high = run->high,
-                  .start = start,
-                  .row_dual = dual,
-                  .reduced_cost = run->reduced_cost,
-                  .size = size};
-    if (run->problem->protections != NULL ? exchange_protected(f, &e, most, x) : exchange_in(f, &e, most, x))
+    const size_t n = (size_t)from->p.columns + 1, m = (size_t)from->p.rows + 1;
+    int *map = mem_new(n, sizeof *map);
+    int64_t *x = mem_new(n, sizeof *x), *moved = mem_new(n, sizeof *moved), offset = 0;
+    double *begin = mem_new(n, sizeof *begin), *dual = mem_new(m, sizeof *dual);
+    Matrix part;
+    const bool possible = matrix_restrict(&part, from, low, high, map, &offset);
+    for (int j = 0; j < part.p.columns; j++)
+        begin[j] = start[map[j]];
+    for (int i = 0; i < part.p.rows; i++)
+        dual[i] = row_dual[i] * (double)from->divisor[i] * (double)part.divisor[i];
+    Exchange e = {&part, begin, dual, fast_job_limit(run, pivots, 1), run->options->cancel};
+    if (possible && exchange_search(&e, moved, &e.pivots)) {
+        memcpy(x, low, (n - 1) * sizeof *x);
+        for (int j = 0; j < part.p.columns; j++)
+            x[map[j]] = moved[j];
         run_offer(run, x);
+    }
+    run->statistics.pivots += possible ? e.pivots : 0;
+    matrix_release(&part);
+    mem_free(map);
     mem_free(x);
+    mem_free(moved);
+    mem_free(begin);
+    mem_free(dual);
+}
+
+/* An exchange search among `size` columns. Protected rows are stated with thresholds where `start` has them, so that
+ * rows are all there is to keep. */
+static void exchange(Fast *f, const double *start, int size, int64_t pivots)
+{
+    const Run *run = f->run;
+    const SearchProblem *p = run->problem;
+    const size_t n = (size_t)p->columns + 1;
+    int64_t *low = mem_new(n, sizeof *low), *high = mem_new(n, sizeof *high);
+    double *dual = mem_new((size_t)p->rows + 1, sizeof *dual);
+    memcpy(dual, run->row_dual, (size_t)p->rows * sizeof *dual);
+    box_around(f, &(BoxPlan){.centre = start, .size = size}, low, high);
+    if (p->protections == NULL) {
+        exchange_in(f, run->matrix, start, dual, low, high, pivots);
+    } else {
+        for (int r = 0; r < p->protections->count; r++)
+            dual[p->protections->row[r].row] /= (double)p->protections->row[r].weight;
+        SearchProblem *plain = protections_plain(p, start);
+        if (search_problem_trouble(plain) == NULL) {
+            Matrix matrix;
+            matrix_init(&matrix, plain);
+            exchange_in(f, &matrix, start, dual, low, high, pivots);
+            matrix_release(&matrix);
+        }
+        problem_free(plain);
+    }
+    mem_free(low);
+    mem_free(high);
     mem_free(dual);
 }
 
@@ -297,7 +302,7 @@ static bool mend_nearest(Fast *f)
     if (any)
         try_box(f, &(BoxPlan){centre, f->root_x, MEND_COLUMNS, 0, MEND_PIVOTS, false, f->memory->basis}, &all);
     if (any && !run->has_solution && !run_over(run))
-        exchange(f, centre, MEND_EXCHANGE_COLUMNS, MEND_EXCHANGE_STEPS);
+        exchange(f, centre, 2 * MEND_COLUMNS, MEND_PIVOTS);
     mem_free(x);
     mem_free(centre);
     return any;
@@ -341,21 +346,20 @@ static void improve_first(Fast *f)
 void fast_first_solutions(Fast *f)
 {
     Run *run = f->run;
-    bool all = false;
     const int columns = run->problem->columns;
     if (f->again && !run_over(run))
         mend(f);
     const bool mended = run->has_solution;
-    for (int64_t size = 150; !run->has_solution && !run_over(run) && !all; size *= 3) {
-        try_box(f, &(BoxPlan){f->root_x, NULL, size < columns ? (int)size : columns, 0, FIRST_PIVOTS, true, NULL},
-                &all);
-        all = all && size >= columns;
-        if (all && !run->has_solution)
+    bool whole = false, searched = false; /* through */
+    for (int64_t size = 150; !whole && !run->has_solution && !run_over(run); size *= 3) {
+        whole = size >= columns;
+        try_box(f, &(BoxPlan){f->root_x, NULL, whole ? columns : (int)size, 0, FIRST_PIVOTS, true, NULL}, &searched);
+        if (run->has_solution || run_over(run))
+            continue;
+        if (whole && searched)
             run_close(run);
-        if (!run->has_solution && !run_over(run) && size <= EXCHANGE_COLUMNS)
-            exchange(f, f->root_x, 2 * (int)size, EXCHANGE_STEPS);
-        if (size >= columns)
-            break;
+        else if (!searched && size <= EXCHANGE_COLUMNS)
+            exchange(f, f->root_x, 2 * (int)size, FIRST_PIVOTS);
     }
     run_progress(run);
     if (!mended)
