@@ -57,10 +57,7 @@ void compare_text(const Compare *compare, const Comparison *next, const Feedback
     else if (compare->count > 0)
         feedback_text(r, style, out);
     else if (!compare->old.has_pool)
-        text_add(out, compare->old.status == ANSWER_INFEASIBLE
-                          ? "No pool meets every limit: proven. `poolwright best` says which limits stand against each "
-                            "other.\n"
-                          : "The search was stopped before it had a pool.\n");
+        text_add(out, compare->old.status == ANSWER_INFEASIBLE ? NO_POOL_SEE_BEST : STOPPED_WITHOUT_POOL);
     if (next != NULL)
         text_printf(out, "\nStill open: would you rather have %s or %s? The answer changes the pool: proven.\n",
                     name_of(compare, next->first), name_of(compare, next->second));

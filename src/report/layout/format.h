@@ -16,12 +16,19 @@ const char *format_chance(Arena *arena, double chance);
 const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds);
 /* "38", "52.1%", "average 3.04" */
 const char *format_use(Arena *arena, const LimitUse *use);
-/* What the reports of a run end with that a signal has stopped. */
-#define STOPPED_EARLY "\nStopped: what stands here holds, the rest was not looked into.\n"
 /* "1 card", "3 cards" */
 const char *format_cards(Arena *arena, int64_t count);
 
 /* "four-360.yaml:88", without its folder; "command line". */
 const char *format_place(Arena *arena, SourcePos at);
+
+/* ---- sentences of several reports ---- */
+
+/* The last one of a run that a signal has stopped. */
+#define STOPPED_EARLY "\nStopped: what stands here holds, the rest was not looked into.\n"
+#define STOPPED_WITHOUT_POOL "Stopped before a first pool was found; whether there is one is not known.\n"
+/* Of verbs that look no further into it. */
+#define NO_POOL_SEE_BEST                                                                                               \
+    "No pool meets every limit: proven. `poolwright best` says which limits stand against each other.\n"
 
 #endif

@@ -399,7 +399,7 @@ static void add_no_pool(const BestScreen *s)
         nothing_fits_text(x, s->style, s->out);
         return;
     }
-    text_add(s->out, "Stopped before a first pool was found; whether there is one is not known.\n");
+    text_add(s->out, STOPPED_WITHOUT_POOL);
     if (s->answer->has_bound)
         text_printf(s->out, "Proven so far: no pool has more than %s fit.\n",
                     format_number(s->arena, s->answer->bound));

@@ -41,11 +41,6 @@ bool explain_base(Job *job, const Programme *programme, Answer *answer)
     return found;
 }
 
-bool explain_job_cards(Job *job, size_t *card, size_t *count)
-{
-    return job_cards(job, job->options.word, job->options.words, card, count);
-}
-
 void explain_best(Job *job, Answer *answer, Explained *explained)
 {
     SearchOptions search;

@@ -11,8 +11,6 @@
 Inquiry job_inquiry(Job *job, const Instance *instance, SearchOptions *search);
 /* The best pool that all explanations begin from; false with an error. */
 bool explain_base(Job *job, const Programme *programme, Answer *answer);
-/* The cards named on the command line, without doubles; false with errors for unknown ones. card[job->options.words] */
-bool explain_job_cards(Job *job, size_t *card, size_t *count);
 /* Everything that the first screen of `best` tells. */
 void explain_best(Job *job, Answer *answer, Explained *explained);
 /* It is proven that there is no pool of the instance: its causes. False when nothing could be found out. */

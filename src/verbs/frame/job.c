@@ -1,8 +1,6 @@
 /* job.c - the frame around every verb. */
 #include "verbs/frame/job.h"
 
-#include "model/yaml/fields.h"
-
 #include <errno.h>
 #include <inttypes.h>
 #include <stdio.h>
@@ -12,6 +10,7 @@
 
 #include "base/files/file.h"
 #include "base/number.h"
+#include "model/yaml/fields.h"
 #include "report/layout/wrap.h"
 #include "verbs/outputs/outputs.h"
 #include "verbs/frame/terminal.h"
@@ -52,7 +51,7 @@ const char *job_folder(Arena *arena)
 
 /* Where presets are looked for: here, beside the program (as built, as installed), where it was told to install them.
  */
-void job_model_folders(Job *job)
+static void find_presets(Job *job)
 {
     Arena *arena = job->options.arena;
     const char **folder = arena_alloc(arena, 4, sizeof *folder);
@@ -68,7 +67,6 @@ void job_model_folders(Job *job)
 
 bool job_read(Job *job)
 {
-    job_model_folders(job);
     job->scenario = scenario_read(job->options.subject, &job->options.overrides, job->files, &job->diags);
     if (job->scenario == NULL)
         return false;
@@ -97,6 +95,20 @@ int print_text(const Text *out, int code)
     return EXIT_COULD_NOT_RUN;
 }
 
+bool job_read_pool(Job *job, const Instance *instance, PoolFile *list)
+{
+    if (job->options.words > 0)
+        return pool_file_read(instance, job->options.word[0], list, &job->diags);
+    if (instance->has_present) {
+        pool_file_present(instance, list);
+        return true;
+    }
+    diag_error(&job->diags, (SourcePos){0},
+               "found no list, expected one behind the scenario (best -o pool.csv writes one), a line such as 'pool: "
+               "pool.csv' in it, or the status 'in' on cards");
+    return false;
+}
+
 bool job_cards(Job *job, const char *const *name, size_t names, size_t *card, size_t *count)
 {
     *count = 0;
@@ -116,17 +128,12 @@ bool job_cards(Job *job, const char *const *name, size_t names, size_t *card, si
     return job->diags.errors == 0;
 }
 
-int job_print_text(const Job *job, Text *out, int code)
-{
-    if (!job->options.json && !is_stdout(job->options.output))
-        wrap_lines(out, job->style.width);
-    return print_text(out, code);
-}
-
 int job_print(Job *job, bool good, Text *out, int code)
 {
+    if (good && !job->options.json && !is_stdout(job->options.output))
+        wrap_lines(out, job->style.width);
     if (good)
-        code = job_print_text(job, out, code);
+        code = print_text(out, code);
     else
         diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
     text_release(out);
@@ -218,6 +225,7 @@ static int run_verb(const VerbInfo *verb, Job *job)
 static int run_parsed(Job *job)
 {
     if (!job->options.help) {
+        find_presets(job);
         job_stage(job, "read");
         return run_verb(job->verb, job);
     }

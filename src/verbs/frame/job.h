@@ -34,8 +34,6 @@ typedef struct {
 
 /* Reads scenario and sheets. False after errors (they are in job->diags). */
 bool job_read(Job *job);
-/* Only says where presets are looked for; job_read does it too. */
-void job_model_folders(Job *job);
 /* The folder of the program, in the arena; "." where the system does not say. */
 const char *job_folder(Arena *arena);
 /* Errors and notices to standard error; notices only if there are no errors and not under --json. */
@@ -66,9 +64,8 @@ bool job_read_pool(Job *job, const Instance *instance, PoolFile *list);
 /* The cards of these names, without doubles, into card[names]; false with errors for unknown ones. */
 bool job_cards(Job *job, const char *const *name, size_t names, size_t *card, size_t *count);
 
-/* Prints what a report made, its lines within the screen unless it is JSON or a sheet. */
-int job_print_text(const Job *job, Text *out, int code);
-/* The same, and frees it; good false: it could not be made as JSON. */
+/* Prints what a report made and releases it; its lines within the screen unless it is JSON or a sheet. good false: it
+ * could not be made as JSON, which becomes an error. code, or EXIT_COULD_NOT_RUN. */
 int job_print(Job *job, bool good, Text *out, int code);
 
 /* Parses the rest of the command line and runs the verb; the exit code. */

@@ -49,7 +49,7 @@ static void without_memory(void *context)
     _exit(EXIT_COULD_NOT_RUN);
 }
 
-static void catch (int number, void (*handler)(int))
+static void handle(int number, void (*handler)(int))
 {
     struct sigaction before, action = {.sa_handler = handler, .sa_flags = SA_RESTART};
     sigemptyset(&action.sa_mask);
@@ -69,9 +69,9 @@ void signals_watch(Job *job)
     atomic_store(&watched, job);
     mem_on_exhausted(without_memory, job);
     json_set_alloc_funcs(json_memory, mem_free);
-    catch (SIGINT, on_signal);
-    catch (SIGTERM, on_signal);
-    catch (SIGHUP, on_signal);
-    catch (SIGPIPE, on_broken_pipe);
+    handle(SIGINT, on_signal);
+    handle(SIGTERM, on_signal);
+    handle(SIGHUP, on_signal);
+    handle(SIGPIPE, on_broken_pipe);
     signal(SIGXFSZ, SIG_IGN);
 }

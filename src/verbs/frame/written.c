@@ -6,15 +6,46 @@
 
 #include "base/files/file.h"
 
-const char *const written_name[WRITTEN_FILES] = {"model.yaml", "scenario.yaml"};
+const char *const found_name[FOUND_FILES] = {"model.yaml", "scenario.yaml"};
 
-static bool nothing_there(Job *job)
+static bool nothing_there(Job *job, const char *const *name, size_t count)
 {
-    for (int f = 0; f < WRITTEN_FILES; f++)
-        if (file_exists(output_in_folder(job, written_name[f])))
-            diag_error(&job->diags, (SourcePos){.file = output_in_folder(job, written_name[f])},
+    for (size_t f = 0; f < count; f++)
+        if (file_exists(output_in_folder(job, name[f])))
+            diag_error(&job->diags, (SourcePos){.file = output_in_folder(job, name[f])},
                        "the file is there already and is not overwritten; expected another folder");
     return job->diags.errors == 0;
+}
+
+/* None of the files was there before. */
+static void take_away(Job *job, const char *const *name, size_t count)
+{
+    for (size_t f = 0; f < count; f++)
+        unlink(output_in_folder(job, name[f]));
+    if (job->made_folder)
+        rmdir(job->options.output);
+}
+
+static int write_all(Job *job, const char *const *name, Text *text, size_t count)
+{
+    if (!nothing_there(job, name, count))
+        return EXIT_BAD_INPUT;
+    if (!output_folder(job))
+        return EXIT_COULD_NOT_RUN;
+    for (size_t f = 0; f < count; f++)
+        output_add(job, output_in_folder(job, name[f]), &text[f]);
+    if (outputs_commit(job))
+        return EXIT_ANSWERED;
+    take_away(job, name, count);
+    return EXIT_COULD_NOT_RUN;
+}
+
+int write_folder(Job *job, const char *const *name, Text *text, size_t count)
+{
+    const int code = write_all(job, name, text, count);
+    for (size_t f = 0; f < count; f++)
+        text_release(&text[f]);
+    return code;
 }
 
 static bool is_told(const Diags *diags, const char *text)
@@ -29,36 +60,25 @@ static bool is_told(const Diags *diags, const char *text)
  * other paths, so that the texts say what is the same. */
 static bool reads_back(Job *job)
 {
+    const Overrides *o = &job->options.overrides;
     Diags before = job->diags;
     job->options.subject = job->options.output;
-    job->options.overrides = (Overrides){0};
+    job->options.overrides =
+        (Overrides){.model_folders = o->model_folders, .model_folder_count = o->model_folder_count};
     diags_init(&job->diags);
     const bool good = job_read(job);
     for (size_t k = 0; k < before.count && good; k++)
         if (!is_told(&job->diags, before.item[k].text))
             diag_repeat(&job->diags, &before.item[k], "");
     diags_release(&before);
-    for (int f = 0; f < WRITTEN_FILES && !good; f++)
-        unlink(output_in_folder(job, written_name[f]));
-    if (!good && job->made_folder)
-        rmdir(job->options.output);
     return good;
 }
 
-int write_folder(Job *job, Text *model, Text *scenario)
+int write_found(Job *job, Text text[FOUND_FILES])
 {
-    int code = EXIT_BAD_INPUT;
-    if (!nothing_there(job))
-        goto done;
-    code = EXIT_COULD_NOT_RUN;
-    if (!output_folder(job))
-        goto done;
-    output_add(job, output_in_folder(job, written_name[0]), model);
-    output_add(job, output_in_folder(job, written_name[1]), scenario);
-    if (outputs_commit(job))
-        code = reads_back(job) ? EXIT_ANSWERED : EXIT_BAD_INPUT;
-done:
-    text_release(model);
-    text_release(scenario);
-    return code;
+    const int code = write_folder(job, found_name, text, FOUND_FILES);
+    if (code != EXIT_ANSWERED || reads_back(job))
+        return code;
+    take_away(job, found_name, FOUND_FILES);
+    return EXIT_BAD_INPUT;
 }

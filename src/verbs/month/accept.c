@@ -1,9 +1,6 @@
 /* accept.c - see accept.h. */
 #include "verbs/month/accept.h"
 
-#include <string.h>
-#include <strings.h>
-
 #include "report/sheet/present_sheet.h"
 
 static bool refuse(Job *job, SourcePos at, const char *what)
@@ -31,8 +28,7 @@ bool accept_usage_good(Job *job)
 
 static bool is_text(Job *job, const PathAt *path, const char *what)
 {
-    const size_t length = strlen(path->path);
-    if (length >= 4 && strcasecmp(path->path + length - 4, ".csv") == 0)
+    if (is_csv_path(path->path))
         return true;
     diag_error(&job->diags, path->at, "--apply writes text alone, and %s '%s' is none, expected a .csv", what,
                path->path);

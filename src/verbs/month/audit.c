@@ -53,7 +53,6 @@ int verb_audit(Job *job)
     int code = EXIT_BAD_INPUT;
     if (!outputs_go_together(job))
         goto done;
-    job_model_folders(job);
     if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
         !job_read_pool(job, loaded.instance, &list) || !outputs_good(job, loaded.scenario, &code))
         goto done;

@@ -1,7 +1,4 @@
 /* bought.c - files and a shopping list with what was paid -> report, and a sheet of owned cards. */
-#include <string.h>
-#include <strings.h>
-
 #include "report/list/bought_report.h"
 #include "verbs/outputs/outputs.h"
 
@@ -32,8 +29,7 @@ static bool find_sheet(Job *job)
         return false;
     }
     const char *path = scenario->owned[0].path;
-    const size_t length = strlen(path);
-    if (length < 4 || strcasecmp(path + length - 4, ".csv") != 0) {
+    if (!is_csv_path(path)) {
         diag_error(&job->diags, scenario->owned[0].at, "--apply writes text alone, and '%s' is none; expected -o FILE",
                    path);
         return false;

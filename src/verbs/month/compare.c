@@ -6,13 +6,6 @@
 #include "verbs/month/new_powers.h"
 #include "verbs/outputs/outputs.h"
 
-static bool usage_good(Job *job)
-{
-    const size_t errors = job->diags.errors;
-    new_powers_usage(job);
-    return job->diags.errors == errors;
-}
-
 /* Asks until ten were asked, nothing more changes the pool, or nobody wants to go on. *next: what is open then. False
  * with errors. */
 static bool ask(Job *job, Compare *compare, Comparison *next, bool *open)
@@ -80,9 +73,8 @@ int verb_compare(Job *job)
     SearchOptions search;
     bool open = false;
     int code = EXIT_BAD_INPUT;
-    if (!usage_good(job))
+    if (!new_powers_usage_good(job))
         goto done;
-    job_model_folders(job);
     if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
         !outputs_good(job, loaded.scenario, &code))
         goto done;

@@ -7,13 +7,10 @@
 
 static bool usage_good(Job *job)
 {
-    const Options *o = &job->options;
-    const size_t errors = job->diags.errors;
-    if (o->words == 0)
+    if (job->options.words == 0)
         diag_error(&job->diags, (SourcePos){0},
                    "feedback: found no sheet of notes, expected poolwright feedback SCENARIO NOTES.csv");
-    new_powers_usage(job);
-    return job->diags.errors == errors;
+    return new_powers_usage_good(job) && job->options.words > 0;
 }
 
 static int exit_code(const Job *job, const FeedbackReport *r)
@@ -37,8 +34,6 @@ static int show(Job *job, FeedbackReport *r)
     const int code = job_print(job, good, &out, exit_code(job, r));
     return written ? code : EXIT_COULD_NOT_RUN;
 }
-
-/* ---- both pools ---- */
 
 /* Both pools, then what differs. */
 static int compare(Job *job, const Loaded *loaded, const Instance *after, const Programme *programme,
@@ -82,7 +77,6 @@ int verb_feedback(Job *job)
     int code = EXIT_BAD_INPUT;
     if (!usage_good(job))
         goto done;
-    job_model_folders(job);
     if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
         !feedback_read(loaded.instance, job->options.word[0], &feedback, &job->diags) ||
         !outputs_good(job, loaded.scenario, &code) ||

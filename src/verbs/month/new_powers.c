@@ -6,9 +6,10 @@
 #include "programme/count/checker.h"
 #include "verbs/outputs/outputs.h"
 
-void new_powers_usage(Job *job)
+bool new_powers_usage_good(Job *job)
 {
     const Options *o = &job->options;
+    const size_t errors = job->diags.errors;
     if (o->apply && o->output == NULL)
         diag_error(&job->diags, (SourcePos){0},
                    "--apply: found no -o FILE, expected where the cards with the new powers are written");
@@ -19,6 +20,7 @@ void new_powers_usage(Job *job)
     if (strcmp(o->subject, "-") == 0 || (o->words > 0 && strcmp(o->word[0], "-") == 0))
         diag_error(&job->diags, (SourcePos){0},
                    "found '-', expected files: the sheets with the new powers are named after them");
+    return job->diags.errors == errors;
 }
 
 PoolChange *new_powers_changes(FeedbackReport *r)

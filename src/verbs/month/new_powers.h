@@ -5,8 +5,8 @@
 #include "report/feedback_report.h"
 #include "verbs/frame/job.h"
 
-/* Reports what of -o, --apply and "-" does not go together. */
-void new_powers_usage(Job *job);
+/* Do -o, --apply and "-" go together? False with errors. */
+bool new_powers_usage_good(Job *job);
 /* What both pools have in common and what not; nothing where one is missing. To be freed with mem_free after the
  * report. */
 PoolChange *new_powers_changes(FeedbackReport *report);

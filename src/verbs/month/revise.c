@@ -94,13 +94,10 @@ int verb_revise(Job *job)
                        .has_spend = job->options.has_spend,
                        .spend = job->options.spend};
     Overrides overrides = job->options.overrides;
+    overrides.more_cards = job->options.newcomers;
     int code = EXIT_BAD_INPUT;
     if (!accept_usage_good(job) || !outputs_go_together(job))
         goto done;
-    job_model_folders(job);
-    overrides.model_folders = job->options.overrides.model_folders;
-    overrides.model_folder_count = job->options.overrides.model_folder_count;
-    overrides.more_cards = job->options.newcomers;
     if (!loaded_read(&loaded, job->options.subject, &overrides, job->files, "", &job->diags) ||
         !find_newcomers(job, &loaded, &overrides, &plan) || !job_read_pool(job, loaded.instance, &list) ||
         !accept_find(job, loaded.instance) || !outputs_good(job, loaded.scenario, &code))

@@ -100,7 +100,6 @@ const OptionInfo option_table[] = {
      .verbs = IN(VERB_SEATS),
      .take = take_whole,
      TO(seed),
-     GIVEN(has_seed),
      .most = 2000000000,
      .fallback = "1",
      .help = "which of all random deals; the same seed gives the same one"},

@@ -45,11 +45,10 @@ typedef struct {
     bool by_results;          /* of weigh */
     bool has_seats;           /* of init, seats */
     int seats;
-    int deal; /* of seats: packs; 0: none */
-    int seed;
-    int drafts; /* of seats: simulated ones; 0: none */
-    bool part;  /* of seats */
-    bool has_seed;
+    int deal;                  /* of seats: packs; 0: none */
+    int seed;                  /* likewise */
+    int drafts;                /* of seats: simulated ones; 0: none */
+    bool part;                 /* of seats */
     bool has_give;             /* of order */
     int64_t give;              /* thousandths of fit */
     bool has_swaps, has_spend; /* of revise */

@@ -263,12 +263,6 @@ static const Output *folder_around(const Look *look, const Output *file)
     return around;
 }
 
-static bool is_sheet_name(const char *path)
-{
-    const size_t length = strlen(path);
-    return length >= 4 && strcasecmp(path + length - 4, ".csv") == 0;
-}
-
 static bool folder_is_sound(const Look *look, const Output *output)
 {
     struct stat info;
@@ -290,7 +284,7 @@ static bool file_is_sound(const Look *look, const Output *output)
     if (!file_is_free(look, output) || !check_ending(look->job, output))
         return false;
     const Output *around = folder_around(look, output);
-    if (around == NULL || !is_sheet_name(output->path))
+    if (around == NULL || !is_csv_path(output->path))
         return true;
     return refuse(look->job, output,
                   arena_printf(look->job->options.arena,

@@ -31,6 +31,7 @@ const char *output_pool(Job *job, const Instance *instance, const Answer *answer
  */
 const char *output_sheet(Job *job, const char *title, const Instance *instance, Text *sheet);
 
-bool is_stdout(const char *path); /* NULL is not */
+bool is_stdout(const char *path);   /* NULL is not */
+bool is_csv_path(const char *path); /* ends in .csv */
 
 #endif

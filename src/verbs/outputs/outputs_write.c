@@ -18,6 +18,12 @@ bool is_stdout(const char *path)
     return path != NULL && strcmp(path, "-") == 0;
 }
 
+bool is_csv_path(const char *path)
+{
+    const size_t length = strlen(path);
+    return length >= 4 && strcasecmp(path + length - 4, ".csv") == 0;
+}
+
 const char *output_path_in(Job *job, const char *folder, const char *name)
 {
     const size_t length = strlen(folder);
@@ -99,7 +105,8 @@ bool output_folder(Job *job)
     if (made || (error == EEXIST && stat(folder, &info) == 0 && S_ISDIR(info.st_mode)))
         return true;
     char *reason = file_reason(error);
-    diag_error(&job->diags, (SourcePos){0}, "cannot make the folder '%s': %s", folder, reason);
+    diag_error(&job->diags, (SourcePos){0}, "cannot make the folder '%s': %s", folder,
+               error == EEXIST ? "a file of that name is there" : reason);
     mem_free(reason);
     job->drafts.failed = true;
     return false;

@@ -61,7 +61,6 @@ int verb_ask(Job *job)
     Text problems = {0};
     Ask *ask = NULL;
     int code = EXIT_BAD_INPUT;
-    job_model_folders(job);
     const AskOptions options = {.overrides = &job->options.overrides,
                                 .threads = job_threads(job),
                                 .stop = &job->signal,

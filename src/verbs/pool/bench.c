@@ -70,17 +70,16 @@ static int find(Job *job, const Programme *programme, const Section *section, co
 static int without_pool(Job *job, const Answer *answer)
 {
     const bool none = answer->status == ANSWER_INFEASIBLE;
+    const int code = none ? EXIT_ANSWER_NO : job_stopped_code(job, false);
     Text out = {0};
     if (job->options.json) {
         json_t *root = json_object();
         json_object_set_new(root, "status", json_string(answer_status_name(answer->status)));
         json_object_set_new(root, "notices", json_notices(&job->diags));
-        return job_print(job, json_finish(root, &out), &out, none ? EXIT_ANSWER_NO : job_stopped_code(job, false));
+        return job_print(job, json_finish(root, &out), &out, code);
     }
-    text_add(&out, none ? "No pool meets every limit: proven. `poolwright best` says which limits stand against each "
-                          "other.\n"
-                        : "Stopped before a first pool was found; whether there is one is not known.\n");
-    return job_print(job, true, &out, none ? EXIT_ANSWER_NO : job_stopped_code(job, false));
+    text_add(&out, none ? NO_POOL_SEE_BEST : STOPPED_WITHOUT_POOL);
+    return job_print(job, true, &out, code);
 }
 
 static bool read_section(Job *job, Section *section)

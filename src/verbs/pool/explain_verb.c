@@ -31,32 +31,26 @@ static bool find(Job *job, const ExplainVerb *verb, const Answer *answer, const 
 static void as_text(Job *job, const ExplainVerb *verb, const Answer *answer, const Finding *finding, Text *out)
 {
     if (!answer->has_pool && answer->status != ANSWER_INFEASIBLE)
-        text_add(out, "Stopped before a first pool was found; whether there is one is not known.\n");
+        text_add(out, STOPPED_WITHOUT_POOL);
     else
         verb->text(job, answer, &finding->all, out);
     if (answer->has_pool && job_is_cancelled(job))
         text_add(out, finding->told ? STOPPED_EARLY : "Stopped before a card was looked at.\n");
 }
 
-static bool as_json(Job *job, const ExplainVerb *verb, const Answer *answer, const Finding *finding, Text *out)
-{
-    if (json_finish(verb->json(job->instance, answer, &finding->all, finding->settled, &job->diags), out))
-        return true;
-    diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
-    return false;
-}
-
 static int report(Job *job, const ExplainVerb *verb, const Answer *answer, const size_t *card, size_t count)
 {
     Text out = {0};
     Finding finding = {.code = EXIT_COULD_NOT_RUN};
-    bool good = find(job, verb, answer, card, count, &finding);
-    if (good && job->options.json)
-        good = as_json(job, verb, answer, &finding, &out);
-    else if (good)
-        as_text(job, verb, answer, &finding, &out);
-    const int code = good ? job_print_text(job, &out, finding.code) : EXIT_COULD_NOT_RUN;
-    text_release(&out);
+    int code = EXIT_COULD_NOT_RUN;
+    if (find(job, verb, answer, card, count, &finding)) {
+        bool good = true;
+        if (job->options.json)
+            good = json_finish(verb->json(job->instance, answer, &finding.all, finding.settled, &job->diags), &out);
+        else
+            as_text(job, verb, answer, &finding, &out);
+        code = job_print(job, good, &out, finding.code);
+    }
     explained_release(&finding.all);
     return code;
 }
@@ -67,7 +61,7 @@ int explain_verb(Job *job, const ExplainVerb *verb)
     Answer answer = {0};
     size_t count = 0, *card = mem_new(job->options.words + 1, sizeof *card);
     int code = EXIT_BAD_INPUT;
-    if (!job_read(job) || !explain_job_cards(job, card, &count))
+    if (!job_read(job) || !job_cards(job, job->options.word, job->options.words, card, &count))
         goto done;
     programme = programme_new(job->instance, &job->diags);
     if (programme == NULL)

@@ -48,15 +48,14 @@ int verb_export(Job *job)
         goto done;
     code = EXIT_ANSWERED;
     if (job->options.json)
-        code = describe(programme, file, format, &out) ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+        code = job_print(job, describe(programme, file, format, &out), &out, EXIT_ANSWERED);
     else if (!is_stdout(file)) {
         text_printf(&out, "%d columns and %d rows are in %s\n", programme->problem.columns, programme->problem.rows,
                     file);
-        code = job_print_text(job, &out, EXIT_ANSWERED);
+        code = job_print(job, true, &out, EXIT_ANSWERED);
     }
 done:
     job_show_problems(job);
-    text_release(&out);
     mem_free(bytes);
     programme_free(programme);
     return code;

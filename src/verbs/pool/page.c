@@ -326,7 +326,6 @@ static bool goes_together(Job *job)
 static void write_empty(Writer *w)
 {
     Job *job = w->job;
-    job_model_folders(job);
     w->parts.title = "poolwright";
     w->parts.words = kept_json(job->options.arena, glossary_json(NULL));
     if (!page_files_presets(job, &w->files))

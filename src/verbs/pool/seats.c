@@ -17,11 +17,6 @@ static int other_cards(const PoolFile *list)
     return others;
 }
 
-static int seed_of(const Job *job)
-{
-    return job->options.has_seed ? job->options.seed : 1;
-}
-
 /* The model's table, with the seats of the command line. False with an error. */
 static bool table_of(Job *job, int pool, Drafting *drafting)
 {
@@ -53,7 +48,6 @@ static int show_chances(Job *job, const PoolFile *list, int others, const Drafti
 static int show_part(Job *job, const PoolFile *list, int others, const Drafting *drafting, const Part *part)
 {
     const Options *o = &job->options;
-    const int seed = seed_of(job);
     Seats seats;
     SeatsBeside beside;
     Text out = {0};
@@ -67,9 +61,9 @@ static int show_part(Job *job, const PoolFile *list, int others, const Drafting 
     seats_count(job->instance, part->copies, part->others, drafting, &o->package, &seats);
     seats_beside(job->instance, list->copies, others, &o->package, &beside);
     if (o->json)
-        good = part_json(part, &seats, list, &beside, seed, &job->diags, &out);
+        good = part_json(part, &seats, list, &beside, o->seed, &job->diags, &out);
     else
-        part_text(part, &seats, list, &beside, seed, written, &job->style, &out);
+        part_text(part, &seats, list, &beside, o->seed, written, &job->style, &out);
     seats_beside_release(&beside);
     seats_release(&seats);
     return job_print(job, good, &out, code);
@@ -84,7 +78,7 @@ static int find_part(Job *job, const PoolFile *list, int others, const Drafting 
     job_stop_gently(job);
     job_search_options(job, &options);
     const bool good = part_find(job->instance, list->copies, others, (int)drafting_cards(drafting, DRAW_DEALT),
-                                (uint64_t)seed_of(job), &options, &part, &why);
+                                (uint64_t)job->options.seed, &options, &part, &why);
     job_progress_end(job);
     if (!good)
         diag_error(&job->diags, (SourcePos){0}, "the search could not run: %s", why);
@@ -108,14 +102,15 @@ static int simulate(Job *job, const PoolFile *list, int others, const Drafting *
     job_stop_gently(job);
     job_search_options(job, &search);
     const DraftOptions options = {
-        .drafts = o->drafts, .seed = (uint64_t)seed_of(job), .threads = search.threads, .cancel = search.cancel};
+        .drafts = o->drafts, .seed = (uint64_t)o->seed, .threads = search.threads, .cancel = search.cancel};
     drafts_run(job->instance, list->copies, others, drafting, &o->package, &options, &drafts);
     job_progress_end(job);
     if (o->json)
         good = drafts_json(&drafts, list, &job->diags, &out);
     else
         drafts_text(&drafts, list, job_sections(job).full, &job->style, &out);
-    const int code = job_print(job, good, &out, drafts.stopped ? job_stopped_code(job, drafts.drafts > 0) : 0);
+    const int code =
+        job_print(job, good, &out, drafts.stopped ? job_stopped_code(job, drafts.drafts > 0) : EXIT_ANSWERED);
     drafts_release(&drafts);
     return code;
 }
@@ -134,7 +129,7 @@ static int help_worst(Job *job)
     job_stop_gently(job);
     job_search_options(job, &search);
     const DraftOptions options = {.drafts = o->drafts > 0 ? o->drafts : TRIAL_DRAFTS,
-                                  .seed = (uint64_t)seed_of(job),
+                                  .seed = (uint64_t)o->seed,
                                   .threads = search.threads,
                                   .cancel = search.cancel};
     bool good = worst_seat_find(job->instance, &drafting, &o->package, &options, &search, &worst, &job->diags);
@@ -188,9 +183,8 @@ static int deal(Job *job, const PoolFile *list, int others)
     }
     size_t count;
     int *card = pool_cards(job->instance, list->copies, others, &count);
-    const int seed = seed_of(job);
-    deal_packs(card, count, o->deal, pack_size, (uint64_t)seed);
-    const int code = show_deal(job, &(Deal){job->instance, list, card, o->deal, pack_size, seed});
+    deal_packs(card, count, o->deal, pack_size, (uint64_t)o->seed);
+    const int code = show_deal(job, &(Deal){job->instance, list, card, o->deal, pack_size, o->seed});
     mem_free(card);
     return code;
 }

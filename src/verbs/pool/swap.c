@@ -1,5 +1,6 @@
 /* swap.c - files -> best pool -> what would replace each card named (none: the dearest cards to buy). */
 #include "report/explain_report.h"
+#include "report/layout/format.h"
 #include "programme/count/pool_summary.h"
 #include "verbs/frame/explain_job.h"
 
@@ -17,8 +18,7 @@ static bool find(const Inquiry *inquiry, const Answer *answer, const size_t *car
 static void text(Job *job, const Answer *answer, const Explained *all, Text *out)
 {
     if (!answer->has_pool)
-        text_add(out,
-                 "No pool meets every limit: proven. `poolwright best` says which limits stand against each other.\n");
+        text_add(out, NO_POOL_SEE_BEST);
     else if (all->swaps == 0 && !job_is_cancelled(job))
         text_add(out, "Nothing must be bought, so there is no dear card to replace; name a card to see what could.\n");
     if (all->swaps > 1 && job->options.words == 0 && !job->options.all) {

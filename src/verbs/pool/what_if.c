@@ -133,7 +133,6 @@ int verb_what_if(Job *job)
     int code = EXIT_BAD_INPUT;
     if (!read_plan(job, &plan))
         goto done;
-    job_model_folders(job);
     all = what_if_read(&plan, &job->diags);
     if (all == NULL || !outputs_good(job, all->loaded[0].scenario, &code))
         goto done;

@@ -12,15 +12,21 @@
 
 #define CHECK_EFFORT 200000 /* pivots: a relaxation, with room */
 
+/* Any solution and any bound will do. */
+static void run_quietly(Search *search, const SearchOptions *from, SearchResult *result)
+{
+    SearchOptions options = *from;
+    options.progress = NULL; /* it would speak of a best pool */
+    options.gap_ppm = 1000000;
+    options.effort = CHECK_EFFORT;
+    search_run(search, &options, result);
+}
+
 /* The least number of copies that meet every limit when the size is free: minimise the copies instead of maximising
  * fit, without the size's lower side. A bound of the relaxation is enough; where it is not reached, nothing is said. */
 static void ask_demand(const Instance *in, const Programme *programme, const SearchOptions *from, CheckFacts *facts)
 {
     Search *search = search_new(&programme->problem);
-    SearchOptions options = *from;
-    options.progress = NULL; /* it would speak of a best pool */
-    options.gap_ppm = 1000000;
-    options.effort = CHECK_EFFORT;
     for (int i = 0; i < programme->problem.rows; i++)
         if (programme_row_is(programme, i, LIMIT_SIZE))
             search_set_row(search, i, 0, in->model->size_to);
@@ -30,7 +36,7 @@ static void ask_demand(const Instance *in, const Programme *programme, const Sea
                              role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT ? -1 : 0);
     }
     SearchResult result;
-    search_run(search, &options, &result);
+    run_quietly(search, from, &result);
     facts->demand_possible = result.status != SEARCH_INFEASIBLE;
     facts->demand_known =
         result.status != SEARCH_INFEASIBLE && result.bound != SEARCH_PLUS_INFINITY && result.bound <= 0;
@@ -45,14 +51,10 @@ static void ask_possible(const Programme *programme, const SearchOptions *from, 
     if (!facts->demand_possible)
         return;
     Search *search = search_new(&programme->problem);
-    SearchOptions options = *from;
-    options.progress = NULL;
-    options.gap_ppm = 1000000;
-    options.effort = CHECK_EFFORT;
     for (int j = 0; j < programme->problem.columns; j++)
         search_set_objective(search, j, 0);
     SearchResult result;
-    search_run(search, &options, &result);
+    run_quietly(search, from, &result);
     facts->demand_possible = result.status != SEARCH_INFEASIBLE;
     search_result_release(&result);
     search_free(search);
@@ -89,10 +91,9 @@ static int check_desk(Job *job)
         diag_error(&job->diags, (SourcePos){0}, "--tags and --themes are two answers; expected one of them");
     else if (job_read(job)) {
         const bool good = o->tags ? show_tags(job, &out) : show_themes(job, &out);
-        code = good ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+        code = job_print(job, good, &out, EXIT_ANSWERED);
     }
     job_show_problems(job);
-    text_release(&out);
     return code;
 }
 
@@ -130,17 +131,14 @@ int verb_check(Job *job)
     ask_possible(programme, &options, &facts);
     if (!facts.demand_possible && explain_causes(job, job->instance, &explained))
         facts.explained = &explained;
-    if (!job->options.json)
+    bool good = true;
+    if (job->options.json)
+        good = check_json(job->instance, &facts, &job->diags, &out);
+    else
         check_text(job->instance, &facts, job->options.rules, &job->style, &out);
-    else if (!check_json(job->instance, &facts, &job->diags, &out)) {
-        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
-        code = EXIT_COULD_NOT_RUN;
-        goto done;
-    }
-    code = job_print_text(job, &out, facts.demand_possible ? EXIT_ANSWERED : EXIT_ANSWER_NO);
+    code = job_print(job, good, &out, facts.demand_possible ? EXIT_ANSWERED : EXIT_ANSWER_NO);
 done:
     job_show_problems(job);
-    text_release(&out);
     mem_free(reach);
     explained_release(&explained);
     programme_free(programme);

@@ -66,10 +66,9 @@ int check_sheet(Job *job)
             good = tell_json(job, intake, &supply, &out);
         else
             tell(job, intake, &supply, &out);
-        code = good ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+        code = job_print(job, good, &out, EXIT_ANSWERED);
     }
     job_show_problems(job);
-    text_release(&out);
     intake_free(intake);
     return code;
 }

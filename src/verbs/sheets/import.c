@@ -22,10 +22,10 @@ static void make_plan(Job *job, Intake *intake, StarterFound *found)
 
 static int write_files(Job *job, const StarterFound *found)
 {
-    Text model = {0}, scenario = {0};
-    starter_found_model(found, &model);
-    starter_found_scenario(found, &scenario);
-    return write_folder(job, &model, &scenario);
+    Text text[FOUND_FILES] = {0};
+    starter_found_model(found, &text[FOUND_MODEL]);
+    starter_found_scenario(found, &text[FOUND_SCENARIO]);
+    return write_found(job, text);
 }
 
 /* ---- what is told ---- */
@@ -53,8 +53,8 @@ static void tell(const Job *job, const Intake *intake, Text *out)
 static bool tell_json(const Job *job, const Intake *intake, Text *out)
 {
     json_t *root = json_object(), *files = json_array();
-    for (int f = 0; f < WRITTEN_FILES && job->options.output != NULL; f++)
-        json_array_append_new(files, json_string(written_name[f]));
+    for (int f = 0; f < FOUND_FILES && job->options.output != NULL; f++)
+        json_array_append_new(files, json_string(found_name[f]));
     json_object_set_new(root, "folder", job->options.output != NULL ? json_string(job->options.output) : json_null());
     json_object_set_new(root, "files", files);
     intake_json(intake, root);
@@ -87,17 +87,14 @@ int verb_import(Job *job)
     code = o->output == NULL ? EXIT_ANSWERED : write_files(job, &found);
     if (code != EXIT_ANSWERED)
         goto done;
-    if (!o->json)
+    bool good = true;
+    if (o->json)
+        good = tell_json(job, intake, &out);
+    else
         tell(job, intake, &out);
-    else if (!tell_json(job, intake, &out)) {
-        diag_error(&job->diags, (SourcePos){0}, "the answer could not be written as JSON");
-        code = EXIT_COULD_NOT_RUN;
-        goto done;
-    }
-    code = job_print_text(job, &out, EXIT_ANSWERED);
+    code = job_print(job, good, &out, EXIT_ANSWERED);
 done:
     job_show_problems(job);
-    text_release(&out);
     intake_free(intake);
     decider_release(&decider);
     return code;

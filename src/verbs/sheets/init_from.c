@@ -60,8 +60,8 @@ static bool tell(const Job *job, const Intake *intake, const StarterFound *found
     const char *folder = job->options.output;
     if (job->options.json) {
         json_t *root = json_object(), *files = json_array();
-        for (int f = 0; f < WRITTEN_FILES; f++)
-            json_array_append_new(files, json_string(written_name[f]));
+        for (int f = 0; f < FOUND_FILES; f++)
+            json_array_append_new(files, json_string(found_name[f]));
         json_object_set_new(root, "folder", json_string(folder));
         json_object_set_new(root, "files", files);
         intake_json(intake, root);
@@ -80,10 +80,9 @@ static bool tell(const Job *job, const Intake *intake, const StarterFound *found
 
 int init_from(Job *job)
 {
-    Text model = {0}, scenario = {0}, out = {0};
+    Text text[FOUND_FILES] = {0}, out = {0};
     int code = EXIT_BAD_INPUT, *copies = NULL;
     const char *path = job->options.from;
-    job->options.output = job->options.subject;
     Intake *intake = intake_new(&path, 1, job->files, NULL, NULL, &job->diags);
     if (intake == NULL)
         goto done;
@@ -95,16 +94,13 @@ int init_from(Job *job)
     }
     StarterFound found;
     make_plan(job, intake, copies, size, &found);
-    starter_from_model(&found, copies, file_word(path), &model);
-    starter_found_scenario(&found, &scenario);
-    code = write_folder(job, &model, &scenario);
+    starter_from_model(&found, copies, file_word(path), &text[FOUND_MODEL]);
+    starter_found_scenario(&found, &text[FOUND_SCENARIO]);
+    code = write_found(job, text);
     if (code == EXIT_ANSWERED)
-        code = tell(job, intake, &found, &out) ? job_print_text(job, &out, EXIT_ANSWERED) : EXIT_COULD_NOT_RUN;
+        code = job_print(job, tell(job, intake, &found, &out), &out, EXIT_ANSWERED);
 done:
     job_show_problems(job);
-    text_release(&model);
-    text_release(&scenario);
-    text_release(&out);
     mem_free(copies);
     intake_free(intake);
     return code;

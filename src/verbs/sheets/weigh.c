@@ -2,8 +2,6 @@
 #include "report/seats/weigh_report.h"
 #include "verbs/outputs/outputs.h"
 
-#define AT_LEAST 3
-
 static bool usage_good(Job *job)
 {
     const size_t errors = job->diags.errors;
@@ -37,7 +35,7 @@ int verb_weigh(Job *job)
     int code = EXIT_BAD_INPUT;
     if (!usage_good(job) || !job_read(job) || !outputs_good(job, job->scenario, &code))
         goto done;
-    const WeighOptions options = {.seeds = job->options.at_least > 0 ? job->options.at_least : AT_LEAST};
+    const WeighOptions options = {.seeds = job->options.at_least};
     if (weigh_decks(job->instance, job->options.word[0], &options, &weighing, &job->diags))
         code = show(job, &weighing);
 done:
