@@ -60,8 +60,8 @@ static bool is_proven(const json_t *answer)
     const char *status = json_string_value(json_object_get(answer, "status"));
     bool proven = status != NULL && (strcmp(status, "best") == 0 || strcmp(status, "infeasible") == 0), all = true;
     const char *key;
-    json_object_foreach((json_t *)(uintptr_t)equals, key, step) all =
-        all && strcmp(json_string_value(step), "proven") == 0;
+    json_object_foreach ((json_t *)(uintptr_t)equals, key, step)
+        all = all && strcmp(json_string_value(step), "proven") == 0;
     return proven && all;
 }
 

@@ -76,8 +76,7 @@ static int sum_of(const Made *card, const json_t *list, const char *copies)
     const json_t *item;
     size_t index;
     int sum = 0;
-    json_array_foreach(list, index, item)
-    {
+    json_array_foreach (list, index, item) {
         sum += worth(card, json_text(item, "name")) * (int)json_integer_value(json_object_get(item, copies));
     }
     return sum;

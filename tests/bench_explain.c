@@ -85,8 +85,7 @@ static Limits count_limits(const json_t *list)
     Limits n = {0};
     size_t k;
     json_t *one;
-    json_array_foreach(list, k, one)
-    {
+    json_array_foreach (list, k, one) {
         const char *kind = json_string_value(json_object_get(one, "kind"));
         const json_int_t order = json_integer_value(json_object_get(one, "likeliest"));
         const json_t *by = json_object_get(one, "by"), *low = json_object_get(by, "at_least");

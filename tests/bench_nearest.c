@@ -140,8 +140,7 @@ static int take_pool(List *list)
     run_poolwright(list->folder, (const char *const[]){"best", "scenario.yaml", "--gap", "0", "--json", NULL}, NULL,
                    &run);
     json_t *root = run_json(&run);
-    json_array_foreach(json_object_get(root, "pool"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "pool"), k, item) {
         put(list, card_of(item), 1);
         fit += list->card[card_of(item)].fit;
     }
@@ -258,13 +257,11 @@ static void count_named(List *list, const json_t *why, int loss)
     size_t k;
     int fit = 0;
     for (int sign = 1; sign >= -1; sign -= 2) { /* there, and back again */
-        json_array_foreach(json_object_get(why, "enters"), k, item)
-        {
+        json_array_foreach (json_object_get(why, "enters"), k, item) {
             put(list, card_of(item), sign);
             fit += sign * list->card[card_of(item)].fit;
         }
-        json_array_foreach(json_object_get(why, "leaves"), k, item)
-        {
+        json_array_foreach (json_object_get(why, "leaves"), k, item) {
             put(list, card_of(item), -sign);
             fit -= sign * list->card[card_of(item)].fit;
         }

@@ -97,10 +97,9 @@ static void measure(int decks, uint64_t seed)
     size_t t, k;
     double sum = 0;
     memset(found, 0, sizeof found);
-    json_array_foreach(json_object_get(root, "themes"), t, theme)
-    {
-        json_array_foreach(json_object_get(theme, "cards"), k, item) found[t][atoi(json_text(item, "name") + 5)] =
-            json_real_value(json_object_get(item, "log_odds"));
+    json_array_foreach (json_object_get(root, "themes"), t, theme) {
+        json_array_foreach (json_object_get(theme, "cards"), k, item)
+            found[t][atoi(json_text(item, "name") + 5)] = json_real_value(json_object_get(item, "log_odds"));
         sum += agreement((int)t);
     }
     printf("%7d decks: agreement %.2f, %.2f s, at most %ld MB\n", decks, sum / THEMES,

@@ -101,9 +101,11 @@ static void forget(json_t *value)
         json_object_del(value, "file");
         json_object_del(value, "line");
         json_object_del(value, "notices");
-        json_object_foreach(value, key, item) forget(item);
+        json_object_foreach (value, key, item)
+            forget(item);
     }
-    json_array_foreach(value, k, item) forget(item);
+    json_array_foreach (value, k, item)
+        forget(item);
 }
 
 /* Everything that the question's answer has, the command's has too. */
@@ -113,12 +115,12 @@ static void expect_same(const char *question, json_t *answer, json_t *command)
     json_t *item;
     forget(answer);
     forget(command);
-    json_object_foreach(answer, key, item) if (!json_equal(item, json_object_get(command, key)))
-    {
-        char *here = json_dumps(item, JSON_COMPACT | JSON_ENCODE_ANY),
-             *there = json_dumps(json_object_get(command, key), JSON_COMPACT | JSON_ENCODE_ANY);
-        fail_msg("%s\n%s: %.2000s\n%.2000s", question, key, here, there != NULL ? there : "(nothing)");
-    }
+    json_object_foreach (answer, key, item)
+        if (!json_equal(item, json_object_get(command, key))) {
+            char *here = json_dumps(item, JSON_COMPACT | JSON_ENCODE_ANY),
+                 *there = json_dumps(json_object_get(command, key), JSON_COMPACT | JSON_ENCODE_ANY);
+            fail_msg("%s\n%s: %.2000s\n%.2000s", question, key, here, there != NULL ? there : "(nothing)");
+        }
 }
 
 /* The scenario with the change as its case, at the small demo's place. */
@@ -221,7 +223,7 @@ static char *pool_named(Ask *ask, const char *change)
     snprintf(question, sizeof question, "{\"ask\":\"best\",\"change\":%s}", change);
     char *text = asked(ask, question);
     json_t *best = json_loads(text, 0, NULL);
-    json_array_foreach(json_object_get(best, "pool"), at, card)
+    json_array_foreach (json_object_get(best, "pool"), at, card)
         json_array_append_new(from, json_pack("{s:O, s:O}", "name", json_object_get(card, "name"), "copies",
                                               json_object_get(card, "copies")));
     char *named = json_dumps(from, JSON_COMPACT);

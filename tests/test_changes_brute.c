@@ -210,8 +210,7 @@ static void check_points(const Made *m, const json_t *root, const char *folder)
 {
     size_t k;
     json_t *point;
-    json_array_foreach(json_object_get(root, "points"), k, point)
-    {
+    json_array_foreach (json_object_get(root, "points"), k, point) {
         const int swaps = (int)json_integer_value(json_object_get(point, "swaps"));
         const unsigned told =
             (m->present & ~set_of(json_object_get(point, "leaves"))) | set_of(json_object_get(point, "enters"));

@@ -226,8 +226,7 @@ static void powers_of(const Scene *s, const json_t *root, int64_t *power)
     size_t index;
     for (int c = 0; c < CARDS; c++)
         power[c] = 500 * s->card[c].power;
-    json_array_foreach(json_object_get(root, "cards"), index, item)
-    {
+    json_array_foreach (json_object_get(root, "cards"), index, item) {
         power[json_text(item, "name")[5] - 'a'] = json_units(item, "new_power", 1000);
     }
 }
@@ -255,8 +254,7 @@ static void check_pools(const Scene *s, const json_t *root)
     assert_int_equal(json_units(json_object_get(root, "after"), "fit", 1000), fit);
     const json_t *question;
     size_t index;
-    json_array_foreach(json_object_get(root, "questions"), index, question)
-    {
+    json_array_foreach (json_object_get(root, "questions"), index, question) {
         const char *answer = json_string_value(json_object_get(question, "answer"));
         const int first = json_text(question, "first")[5] - 'a', second = json_text(question, "second")[5] - 'a';
         if (answer == NULL || strcmp(answer, "neither") == 0)

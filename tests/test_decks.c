@@ -89,8 +89,7 @@ static void take_shown(const TestPool *pool, const json_t *deck, unsigned mask, 
     size_t k;
     json_t *card;
     memset(take, 0, CARDS_MOST * sizeof *take);
-    json_array_foreach(json_object_get(deck, "cards"), k, card)
-    {
+    json_array_foreach (json_object_get(deck, "cards"), k, card) {
         const int c = card_of(pool, json_text(card, "name"));
         take[c] = (int)json_integer_value(json_object_get(card, "copies"));
         assert_true(take[c] > 0 && take[c] <= left[c] && deck_playable(&pool->card[c], mask));
@@ -157,8 +156,7 @@ static void judge_all(const TestPool *pool, const json_t *root)
     int64_t last_value = INT64_MIN, last_missed = INT64_MAX;
     bool themes = false;
     assert_true(json_is_true(json_object_get(root, "proven")));
-    json_array_foreach(json_object_get(root, "decks"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "decks"), k, item) {
         int left[CARDS_MOST], take[CARDS_MOST];
         const char *name = json_string_value(json_object_get(item, "theme"));
         const int theme = name == NULL ? -1 : deck_theme(pool, name);
@@ -339,8 +337,7 @@ static int little_effort_says_no_more(const char *folder, const json_t *whole)
                    NULL, &run);
     json_t *root = run_json(&run);
     const json_t *all = json_object_get(whole, "decks");
-    json_array_foreach(json_object_get(root, "decks"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "decks"), k, item) {
         const char *key = json_object_get(item, "theme") != NULL ? "theme" : "colours";
         const json_t *first = json_object_get(item, "first");
         for (size_t i = 0; i < json_array_size(all); i++) {

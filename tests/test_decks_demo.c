@@ -23,8 +23,7 @@ static void take_card(const TestPool *pool, const json_t *from, TestCard *card)
     for (char *part; (part = strtok_r(rest, "+", &rest)) != NULL;)
         if (strcmp(part, "colourless") != 0)
             card->part[card->parts++] = deck_mask(pool, part);
-    json_array_foreach(json_object_get(from, "kind"), k, item)
-    {
+    json_array_foreach (json_object_get(from, "kind"), k, item) {
         card->crew = card->crew || strcmp(json_string_value(item), "crew") == 0;
         card->port = card->port || strcmp(json_string_value(item), "port") == 0;
     }
@@ -32,8 +31,7 @@ static void take_card(const TestPool *pool, const json_t *from, TestCard *card)
     card->cost = card->has_cost ? (int)json_units(from, "cost", 1000) : 0;
     card->power =
         !json_is_number(json_object_get(from, "power")) ? pool->unscored : (int)json_units(from, "power", 1000);
-    json_array_foreach(json_object_get(from, "tags"), k, item)
-    {
+    json_array_foreach (json_object_get(from, "tags"), k, item) {
         const char *tag = json_text(item, "tag");
         const char *role = json_string_value(json_object_get(item, "role"));
         card->removal = card->removal || strcmp(tag, "removal") == 0;
@@ -76,8 +74,7 @@ static void demo_read(const char *folder, TestPool *pool)
     json_t *root = run_json(&run);
     char *list = folder_read(folder, "demo/pool.csv", NULL);
     assert_non_null(list);
-    json_array_foreach(json_object_get(root, "cards"), k, card)
-    {
+    json_array_foreach (json_object_get(root, "cards"), k, card) {
         char line[200];
         const char *name = json_text(card, "name");
         const bool quoted = strchr(name, ',') != NULL || strchr(name, '"') != NULL;
@@ -207,8 +204,7 @@ static void cbc_finds_the_same_decks(void **state)
     run_poolwright(folder, (const char *const[]){"decks", "demo", "--json", NULL}, NULL, &run);
     json_t *root = run_json(&run);
     int compared = 0;
-    json_array_foreach(json_object_get(root, "decks"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "decks"), k, item) {
         const char *name = json_string_value(json_object_get(item, "theme"));
         const json_t *first = json_object_get(item, "first");
         if (json_integer_value(json_object_get(first, "missed")) > 0)

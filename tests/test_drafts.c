@@ -182,8 +182,7 @@ static double place_of(const json_t *root, const char *name)
 {
     size_t k;
     const json_t *card;
-    json_array_foreach(json_object_get(root, "cards"), k, card)
-    {
+    json_array_foreach (json_object_get(root, "cards"), k, card) {
         if (strcmp(json_text(card, "name"), name) == 0)
             return json_number_value(json_object_get(card, "place"));
     }

@@ -219,8 +219,7 @@ static const json_t *of_theme(const json_t *root, const char *theme)
 {
     size_t k;
     const json_t *item;
-    json_array_foreach(json_object_get(root, "themes"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "themes"), k, item) {
         if (strcmp(json_text(item, "theme"), theme) == 0)
             return item;
     }

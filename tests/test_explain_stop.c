@@ -68,11 +68,9 @@ static int compare_limits(const json_t *shorter, const json_t *longer)
     int settled = 0;
     size_t i, k;
     json_t *a, *b;
-    json_array_foreach(json_object_get(shorter, "limits"), i, a)
-    {
+    json_array_foreach (json_object_get(shorter, "limits"), i, a) {
         settled += is(a, "kind", "solved") || is(a, "kind", "never");
-        json_array_foreach(json_object_get(longer, "limits"), k, b)
-        {
+        json_array_foreach (json_object_get(longer, "limits"), k, b) {
             if (!same_limit(a, b))
                 continue;
             const bool helps_a = is(a, "kind", "solved") || is(a, "kind", "range"),

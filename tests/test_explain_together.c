@@ -124,7 +124,8 @@ static bool is_open(const json_t *card)
     size_t k;
     open = open || (loss != NULL && !as_good && !exact(loss)) || (fit != NULL && !as_good && !exact(fit));
     open = open || json_is_null(helps) || (price != NULL && !exact(price));
-    json_array_foreach(json_object_get(card, "limits"), k, limit) open = open || limit_is_open(limit);
+    json_array_foreach (json_object_get(card, "limits"), k, limit)
+        open = open || limit_is_open(limit);
     return open;
 }
 
@@ -134,7 +135,8 @@ static void judge_code(const json_t *why, int code, Tally *tally)
     const json_t *both = json_object_get(why, "together"), *card;
     bool open = strcmp(json_text(why, "status"), "best") != 0 || (both != NULL && is_open(both));
     size_t k;
-    json_array_foreach(json_object_get(why, "cards"), k, card) open = open || is_open(card);
+    json_array_foreach (json_object_get(why, "cards"), k, card)
+        open = open || is_open(card);
     if (code == 1)
         return;
     if (code != (open ? 3 : 0) || json_is_true(json_object_get(why, "settled")) == open)
@@ -247,8 +249,9 @@ static void swaps_with_little_effort_say_so(void **state)
                                     &code),
                    *item;
             bool open = strcmp(json_text(swap, "status"), "best") != 0;
-            json_array_foreach(json_object_get(swap, "swaps"), i, item) open =
-                open || (!json_is_true(json_object_get(item, "impossible")) && !exact(json_object_get(item, "loss")));
+            json_array_foreach (json_object_get(swap, "swaps"), i, item)
+                open = open ||
+                       (!json_is_true(json_object_get(item, "impossible")) && !exact(json_object_get(item, "loss")));
             if (code != 1)
                 assert_int_equal(code, open ? 3 : 0);
             if (code != 1)

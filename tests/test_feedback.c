@@ -80,9 +80,10 @@ static void verdicts_have_their_points(void **state)
     json_t *root = run_json(&run), *card;
     size_t k;
     assert_int_equal(json_array_size(json_object_get(root, "cards")), 4);
-    json_array_foreach(json_object_get(root, "cards"), k,
-                       card) for (size_t i = 0; i < 4; i++) if (strcmp(json_text(card, "name"), name[i]) == 0)
-        assert_int_equal(json_units(card, "sum", 1000), sum[i]);
+    json_array_foreach (json_object_get(root, "cards"), k, card)
+        for (size_t i = 0; i < 4; i++)
+            if (strcmp(json_text(card, "name"), name[i]) == 0)
+                assert_int_equal(json_units(card, "sum", 1000), sum[i]);
     json_decref(root);
     run_forget(&run);
     end(folder);

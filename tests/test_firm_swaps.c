@@ -71,8 +71,7 @@ static int check_firmness(const char *folder, unsigned long seed)
     run_poolwright(folder, arguments, NULL, &run);
     json_t *answer = run_json(&run), *card;
     size_t k;
-    json_array_foreach(json_object_get(json_object_get(answer, "firmness"), "cards"), k, card)
-    {
+    json_array_foreach (json_object_get(json_object_get(answer, "firmness"), "cards"), k, card) {
         int64_t loss;
         if (changes(card) <= 2)
             continue;

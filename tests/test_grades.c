@@ -38,8 +38,7 @@ static const json_t *card_of(const json_t *root, const char *name)
 {
     const json_t *card;
     size_t index;
-    json_array_foreach(json_object_get(root, "cards"), index, card)
-    {
+    json_array_foreach (json_object_get(root, "cards"), index, card) {
         if (strcmp(json_text(card, "name"), name) == 0)
             return card;
     }

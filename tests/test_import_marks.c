@@ -37,8 +37,9 @@ static const json_t *card_called(const json_t *root, const char *name)
 {
     size_t k;
     json_t *card;
-    json_array_foreach(json_object_get(root, "cards"), k,
-                       card) if (strcmp(json_text(card, "name"), name) == 0) return card;
+    json_array_foreach (json_object_get(root, "cards"), k, card)
+        if (strcmp(json_text(card, "name"), name) == 0)
+            return card;
     fail_msg("no card '%s'", name);
     return NULL;
 }
@@ -91,8 +92,7 @@ static void costs_are_known_by_their_numbers(void **state)
     json_t *root = run_json(&run), *question;
     size_t k;
     bool asked = false;
-    json_array_foreach(json_object_get(root, "questions"), k, question)
-    {
+    json_array_foreach (json_object_get(root, "questions"), k, question) {
         if (strcmp(json_text(question, "id"), "column list.tsv Lamps") != 0)
             continue;
         asked = true;

@@ -228,8 +228,7 @@ static const json_t *question_of(const json_t *root, const char *id)
 {
     size_t i;
     json_t *question;
-    json_array_foreach(json_object_get(root, "questions"), i, question)
-    {
+    json_array_foreach (json_object_get(root, "questions"), i, question) {
         if (strcmp(json_text(question, "id"), id) == 0)
             return question;
     }
@@ -242,8 +241,7 @@ static void expect_style(const Style *style, const json_t *root, const Run *run)
     char holds[200] = "";
     size_t i;
     json_t *column;
-    json_array_foreach(json_object_get(sheet, "columns"), i, column)
-    {
+    json_array_foreach (json_object_get(sheet, "columns"), i, column) {
         strcat(strcat(holds, holds[0] != '\0' ? " " : ""), json_text(column, "holds"));
     }
     if (strcmp(holds, style->holds) != 0)

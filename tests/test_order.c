@@ -175,11 +175,9 @@ static int64_t shown_cost(const Market *m, const json_t *root)
     int64_t said = 0;
     size_t s, k;
     json_t *shop, *card;
-    json_array_foreach(json_object_get(root, "shops"), s, shop)
-    {
+    json_array_foreach (json_object_get(root, "shops"), s, shop) {
         said += json_units(shop, "cost", 100) + json_units(shop, "postage", 100);
-        json_array_foreach(json_object_get(shop, "cards"), k, card)
-        {
+        json_array_foreach (json_object_get(shop, "cards"), k, card) {
             const int line = (int)json_integer_value(json_object_get(card, "line")) - 2;
             assert_true(line >= 0 && line < m->offers);
             assert_int_equal(m->offer[line].card, atoi(json_text(card, "name") + 5));
@@ -369,10 +367,10 @@ static void expect_given(const Giving *g, const json_t *root, int64_t listed)
     json_t *card;
     for (int c = 0; c < g->m->cards; c++)
         pool[c] = g->m->wanted[c];
-    json_array_foreach(json_object_get(given, "enters"), k, card) pool[atoi(json_text(card, "name") + 5)] +=
-        (int)json_integer_value(json_object_get(card, "copies"));
-    json_array_foreach(json_object_get(given, "leaves"), k, card) pool[atoi(json_text(card, "name") + 5)] -=
-        (int)json_integer_value(json_object_get(card, "copies"));
+    json_array_foreach (json_object_get(given, "enters"), k, card)
+        pool[atoi(json_text(card, "name") + 5)] += (int)json_integer_value(json_object_get(card, "copies"));
+    json_array_foreach (json_object_get(given, "leaves"), k, card)
+        pool[atoi(json_text(card, "name") + 5)] -= (int)json_integer_value(json_object_get(card, "copies"));
     for (int c = 0; c < g->m->cards; c++) {
         assert_in_range(pool[c], 0, 2);
         size += pool[c];

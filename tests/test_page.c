@@ -83,8 +83,7 @@ static void limits_are_those_of_best(const Page *page, const json_t *best)
 {
     size_t index;
     json_t *rule;
-    json_array_foreach(json_object_get(best, "rules"), index, rule)
-    {
+    json_array_foreach (json_object_get(best, "rules"), index, rule) {
         const char *kind = json_text(rule, "kind"), *of = json_text(rule, "of"), *name = json_text(rule, "name");
         char wanted[300];
         if (strcmp(kind, "rule") != 0)

@@ -17,8 +17,7 @@ static void write_files(const char *folder, const json_t *files)
 {
     const char *path;
     json_t *file;
-    json_object_foreach((json_t *)(uintptr_t)files, path, file)
-    {
+    json_object_foreach ((json_t *)(uintptr_t)files, path, file) {
         assert_true(path[0] != '/' && strstr(path, "..") == NULL);
         if (json_is_string(file))
             folder_write(folder, path, json_string_value(file), json_string_length(file));

@@ -160,8 +160,7 @@ static void check_part(const SmallPool *pool, const json_t *root)
     int part[CARDS_MOST] = {0}, tried[CARDS_MOST], least = 1000, cards = 0;
     size_t k;
     const json_t *item;
-    json_array_foreach(json_object_get(root, "part"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "part"), k, item) {
         const int c = atoi(json_text(item, "name") + 1);
         part[c] = (int)json_integer_value(json_object_get(item, "copies"));
         assert_in_range(part[c], 0, pool->copies[c]);
@@ -230,10 +229,10 @@ static void packs_are_of_the_pool(void **state)
     assert_false(json_equal(json_object_get(one, "packs"), json_object_get(two, "packs")));
     size_t p, k;
     const json_t *pack, *card;
-    json_array_foreach(json_object_get(one, "packs"), p, pack)
-    {
+    json_array_foreach (json_object_get(one, "packs"), p, pack) {
         assert_int_equal(json_array_size(pack), 15);
-        json_array_foreach(pack, k, card) json_object_set_new(seen, json_string_value(card), json_true());
+        json_array_foreach (pack, k, card)
+            json_object_set_new(seen, json_string_value(card), json_true());
     }
     /* The demo's list holds every card once, one of them no candidate. */
     assert_int_equal(json_object_size(seen), 360);

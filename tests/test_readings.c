@@ -233,7 +233,7 @@ static void owned_for_being_in_the_pool_in_all_verbs(void **state)
     json_t *root = run_answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "0,1", "--gap", "0", "--json"));
     size_t k;
     const json_t *item;
-    json_array_foreach(json_object_get(root, "cases"), k, item) /* whatever the cap: the pool that is there */
+    json_array_foreach (json_object_get(root, "cases"), k, item) /* whatever the cap: the pool that is there */
         assert_int_equal(json_units(item, "fit", 1000), 17000);
     assert_int_equal(k, 3);
     json_decref(root);

@@ -16,10 +16,9 @@ static void check_protected(const Small *s, const json_t *answer)
     int pool[CARDS_MOST] = {0};
     size_t k;
     const json_t *item;
-    json_array_foreach(json_object_get(answer, "pool"), k, item) pool[json_text(item, "name")[5] - 'A'] =
-        (int)json_integer_value(json_object_get(item, "copies"));
-    json_array_foreach(json_object_get(json_object_get(answer, "money"), "limits"), k, item)
-    {
+    json_array_foreach (json_object_get(answer, "pool"), k, item)
+        pool[json_text(item, "name")[5] - 'A'] = (int)json_integer_value(json_object_get(item, "copies"));
+    json_array_foreach (json_object_get(json_object_get(answer, "money"), "limits"), k, item) {
         const bool theme_only = strcmp(json_text(item, "name"), "theme money") == 0;
         assert_int_equal(json_units(item, "protected", 100), (small_at_worst(s, pool, theme_only) + 999) / 1000);
     }
@@ -358,8 +357,7 @@ static void check_limits(const Small *s, const json_t *card, int c, int *seen)
 {
     size_t k;
     json_t *limit;
-    json_array_foreach(json_object_get(card, "limits"), k, limit)
-    {
+    json_array_foreach (json_object_get(card, "limits"), k, limit) {
         const char *name = json_text(limit, "name"), *kind = json_text(limit, "kind");
         Small small;
         if (!loosened(s, name, 0, &small))
@@ -435,8 +433,7 @@ static void check_worth(const Small *s, const json_t *root, int best, int *seen)
 {
     size_t k;
     json_t *b;
-    json_array_foreach(json_object_get(root, "binding"), k, b)
-    {
+    json_array_foreach (json_object_get(root, "binding"), k, b) {
         const char *name = json_text(b, "name"), *kind = json_text(b, "kind");
         Small small;
         if (!loosened(s, name, 0, &small))

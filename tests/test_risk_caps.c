@@ -58,8 +58,9 @@ static const json_t *case_named(const json_t *root, const char *name)
 {
     size_t k;
     const json_t *item;
-    json_array_foreach(json_object_get(root, "cases"), k,
-                       item) if (strcmp(json_text(item, "name"), name) == 0) return item;
+    json_array_foreach (json_object_get(root, "cases"), k, item)
+        if (strcmp(json_text(item, "name"), name) == 0)
+            return item;
     fail_msg("no case '%s'", name);
     return NULL;
 }

@@ -88,8 +88,7 @@ static int judge(const Made *card, const json_t *swap, const char *folder)
     const json_t *single;
     size_t index;
     int same = 0;
-    json_array_foreach(json_object_get(swap, "single"), index, single)
-    {
+    json_array_foreach (json_object_get(swap, "single"), index, single) {
         const Made *in = &card[json_text(single, "name")[5] - 'a'];
         if (json_is_true(json_object_get(single, "same_job")) != filter(out, in))
             fail_msg("%s: %s for %s", folder, json_text(single, "name"), json_text(swap, "name"));
@@ -118,8 +117,7 @@ static void as_a_plain_filter_says(void **state)
         json_t *root = run_answer(folder, 0, arguments);
         const json_t *swap;
         size_t index;
-        json_array_foreach(json_object_get(root, "swaps"), index, swap)
-        {
+        json_array_foreach (json_object_get(root, "swaps"), index, swap) {
             same += judge(card, swap, folder);
             all += (int)json_array_size(json_object_get(swap, "single"));
         }

@@ -84,8 +84,7 @@ static int64_t limit_of(const json_t *root, const char *name, int64_t *use)
 {
     size_t k;
     const json_t *item;
-    json_array_foreach(json_object_get(root, "rules"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "rules"), k, item) {
         if (strcmp(json_text(item, "name"), name) != 0)
             continue;
         if (use != NULL)

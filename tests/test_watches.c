@@ -121,11 +121,12 @@ static void compare(json_t *off, json_t *watched, uint64_t seed, const char *ver
     forget_what_may_differ(watched);
     const char *key;
     json_t *value;
-    json_object_foreach(off, key, value) if (!json_equal(value, json_object_get(watched, key)))
-    {
-        char *a = json_dumps(value, JSON_ENCODE_ANY), *b = json_dumps(json_object_get(watched, key), JSON_ENCODE_ANY);
-        fail_msg("seed %llu, %s: a watch changes %s\n%.800s\n%.800s", (unsigned long long)seed, verb, key, a, b);
-    }
+    json_object_foreach (off, key, value)
+        if (!json_equal(value, json_object_get(watched, key))) {
+            char *a = json_dumps(value, JSON_ENCODE_ANY),
+                 *b = json_dumps(json_object_get(watched, key), JSON_ENCODE_ANY);
+            fail_msg("seed %llu, %s: a watch changes %s\n%.800s\n%.800s", (unsigned long long)seed, verb, key, a, b);
+        }
     assert_int_equal(json_object_size(off), json_object_size(watched));
     json_decref(off);
     json_decref(watched);

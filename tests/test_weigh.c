@@ -173,12 +173,10 @@ static void weights_are_found_again(void **state)
         json_t *root = weigh(folder, "decks.csv", NULL), *theme, *item;
         size_t t, k;
         int right = 0, wrong = 0;
-        json_array_foreach(json_object_get(root, "themes"), t, theme)
-        {
+        json_array_foreach (json_object_get(root, "themes"), t, theme) {
             double truth[CARDS], found[CARDS];
             int count = 0;
-            json_array_foreach(json_object_get(theme, "cards"), k, item)
-            {
+            json_array_foreach (json_object_get(theme, "cards"), k, item) {
                 const int c = atoi(json_text(item, "name") + 5);
                 if (card[c].seed && card[c].theme == (int)t)
                     continue;
@@ -217,8 +215,7 @@ static void expect_paper(const char *decks, const OnPaper *paper, size_t count)
     json_t *root = weigh(folder, "decks.csv", "--at-least=1"), *item;
     size_t k;
     int seen = 0;
-    json_array_foreach(json_object_get(json_array_get(json_object_get(root, "themes"), 0), "cards"), k, item)
-    {
+    json_array_foreach (json_object_get(json_array_get(json_object_get(root, "themes"), 0), "cards"), k, item) {
         for (size_t p = 0; p < count; p++) {
             double log_odds, error;
             if (strcmp(paper[p].name, json_text(item, "name")) != 0)
@@ -416,8 +413,7 @@ static void results_speak_against_wrong_powers(void **state)
     json_t *root = weigh(folder, "decks.csv", "--cards"), *item;
     int right = 0, wrong = 0;
     size_t k;
-    json_array_foreach(json_object_get(root, "cards"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "cards"), k, item) {
         const int c = atoi(json_text(item, "name") + 5);
         const int64_t points = json_units(item, "points", 1000);
         right += (c % 9 == 0 && points > 0) || (c % 9 == 1 && points < 0);

@@ -33,8 +33,7 @@ static void pool_of(const Tiny *tiny, const json_t *told, const int *list, int *
     for (int k = 0; k < 2; k++) {
         size_t i;
         json_t *entry;
-        json_array_foreach(json_object_get(told, key[k]), i, entry)
-        {
+        json_array_foreach (json_object_get(told, key[k]), i, entry) {
             const int by = (int)json_integer_value(json_object_get(entry, "copies"));
             for (int c = 0; c < tiny->cards; c++)
                 if (strcmp(tiny_card_name(c), json_text(entry, "name")) == 0)
@@ -62,8 +61,7 @@ static bool expect_nearest(const Pools *all, const json_t *base, const json_t *i
     bool is_pool = false;
     size_t i;
     json_t *entry;
-    json_array_foreach(json_object_get(base, "pool"), i, entry)
-    {
+    json_array_foreach (json_object_get(base, "pool"), i, entry) {
         for (int c = 0; c < tiny->cards; c++)
             if (strcmp(tiny_card_name(c), json_text(entry, "name")) == 0)
                 from[c] = (int)json_integer_value(json_object_get(entry, "copies"));
@@ -203,8 +201,7 @@ static int wide_gap(const Tiny *tiny, const Pools *all, const char *folder, Dice
     json_t *root = pools_run(tiny, folder, arguments, NULL, &run), *item, *zone;
     size_t k;
     int64_t fit = 0;
-    json_array_foreach(json_object_get(root, "cases"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "cases"), k, item) {
         if (k == 0) /* the scenario as it stands */
             continue;
         const bool any = pools_best_within(all, json_units(item, "cap", 100), &fit);
@@ -217,8 +214,7 @@ static int wide_gap(const Tiny *tiny, const Pools *all, const char *folder, Dice
     }
     const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
     const json_t *zones = json_object_get(frontier, "buys_nothing");
-    json_array_foreach(zones, k, zone)
-    {
+    json_array_foreach (zones, k, zone) {
         int64_t less = 0, more = 0;
         const bool any = pools_best_within(all, json_units(zone, "from", 100), &less);
         if (!any || !pools_best_within(all, json_units(zone, "to", 100), &more) || less != more)
@@ -336,8 +332,7 @@ static int curves(const Tiny *tiny, const Pools *all, const int *list, const cha
     size_t k;
     int any = 0;
     int64_t reached = 0;
-    json_array_foreach(points, k, point)
-    {
+    json_array_foreach (points, k, point) {
         int copies[CARDS_MOST];
         int64_t fit = INT64_MIN;
         for (size_t i = 0; i < all->count; i++) {

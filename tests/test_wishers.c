@@ -87,8 +87,9 @@ static int64_t count_of(const char *where)
     int64_t count = -1;
     size_t index;
     json_t *rule;
-    json_array_foreach(json_object_get(root, "rules"), index, rule) if (strcmp(json_text(rule, "name"), "counted") == 0)
-        count = json_units(rule, "candidates", 1);
+    json_array_foreach (json_object_get(root, "rules"), index, rule)
+        if (strcmp(json_text(rule, "name"), "counted") == 0)
+            count = json_units(rule, "candidates", 1);
     json_decref(root);
     desk_done(folder);
     return count;

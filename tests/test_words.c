@@ -24,15 +24,14 @@ static void page_of(const json_t *words, Text *page)
     const char *group = "";
     size_t k;
     json_t *item, *also;
-    json_array_foreach(words, k, item)
-    {
+    json_array_foreach (words, k, item) {
         const char *its = json_string_value(json_object_get(item, "group"));
         if (strcmp(its, group) != 0)
             text_printf(page, "%s## %s\n\n| word | meaning |\n|---|---|\n", k > 0 ? "\n" : "", its);
         group = its;
         text_printf(page, "| **%s**", json_string_value(json_object_get(item, "word")));
         size_t a;
-        json_array_foreach(json_object_get(item, "also"), a, also)
+        json_array_foreach (json_object_get(item, "also"), a, also)
             text_printf(page, "%s%s", a > 0 ? ", " : " (also ", json_string_value(also));
         text_printf(page, "%s | %s |\n", a > 0 ? ")" : "", json_string_value(json_object_get(item, "meaning")));
     }
@@ -87,11 +86,11 @@ static void each_name_finds_its_word(void **state)
     json_t *root = json_loads(run.out, 0, NULL), *item, *also;
     run_forget(&run);
     size_t k, a;
-    json_array_foreach(json_object_get(root, "words"), k, item)
-    {
+    json_array_foreach (json_object_get(root, "words"), k, item) {
         const char *word = json_string_value(json_object_get(item, "word"));
         expect_entry(word, word);
-        json_array_foreach(json_object_get(item, "also"), a, also) expect_entry(json_string_value(also), word);
+        json_array_foreach (json_object_get(item, "also"), a, also)
+            expect_entry(json_string_value(also), word);
     }
     assert_true(k > 40);
     json_decref(root);

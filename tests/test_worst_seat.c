@@ -38,8 +38,7 @@ static void one_rule_helps(void **state)
     const json_t *rules = json_object_get(root, "rules"), *rule;
     double last = 0;
     size_t k, pools = 0;
-    json_array_foreach(rules, k, rule)
-    {
+    json_array_foreach (rules, k, rule) {
         if (json_object_get(rule, "worst_seat") == NULL)
             continue;
         const double mean = number(rule, "worst_seat", "mean");
@@ -84,8 +83,8 @@ static int *pool_of(Ask *ask, const Instance *in, const char *rules)
     size_t at;
     int *copies = mem_new(in->cards->count, sizeof *copies);
     assert_int_equal(json_array_size(json_object_get(best, "pool")), 360);
-    json_array_foreach(json_object_get(best, "pool"), at, card) copies[card_find(in->cards, json_text(card, "name"))] =
-        (int)json_units(card, "copies", 1);
+    json_array_foreach (json_object_get(best, "pool"), at, card)
+        copies[card_find(in->cards, json_text(card, "name"))] = (int)json_units(card, "copies", 1);
     json_decref(best);
     text_release(&answer);
     return copies;

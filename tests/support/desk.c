@@ -45,8 +45,7 @@ const char *desk_names(const json_t *object, const char *key)
     size_t k;
     json_t *item;
     names[0] = '\0';
-    json_array_foreach(json_object_get(object, key), k, item)
-    {
+    json_array_foreach (json_object_get(object, key), k, item) {
         const char *name = json_is_string(item) ? json_string_value(item) : json_text(item, "name");
         snprintf(names + strlen(names), sizeof names - strlen(names), "%s%s", k > 0 ? "|" : "", name);
     }

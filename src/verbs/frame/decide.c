@@ -18,8 +18,7 @@ static json_t *answers_of_questions(const json_t *questions)
     json_t *answers = json_object();
     size_t i;
     json_t *question;
-    json_array_foreach(questions, i, question)
-    {
+    json_array_foreach (questions, i, question) {
         const char *id = json_string_value(json_object_get(question, "id"));
         json_t *answer = json_object_get(question, "answer");
         if (id != NULL && answer != NULL)
@@ -52,8 +51,10 @@ static bool read_answers(Decider *d)
     json_decref(root);
     const char *id;
     json_t *answer;
-    json_object_foreach(d->answers, id, answer) if (!json_is_string(answer)) diag_error(
-        d->diags, (SourcePos){.file = d->path}, "the answer to \"%s\" is no text, expected one in quotes", id);
+    json_object_foreach (d->answers, id, answer)
+        if (!json_is_string(answer))
+            diag_error(d->diags, (SourcePos){.file = d->path},
+                       "the answer to \"%s\" is no text, expected one in quotes", id);
     return d->diags->errors == 0;
 }
 
@@ -74,8 +75,7 @@ void decider_check(const Decider *d, const Intake *intake)
     json_t *answer;
     for (size_t q = 0; q < intake->questions; q++)
         known[q] = intake->question[q].id;
-    json_object_foreach(d->answers, id, answer)
-    {
+    json_object_foreach (d->answers, id, answer) {
         if (text_find(id, known, intake->questions) >= 0)
             continue;
         const char *near = text_nearest(id, known, intake->questions);

@@ -105,8 +105,8 @@ bool answers_of_file(Job *job, const char *path, Compare *compare)
     else if (!good)
         diag_error(&job->diags, (SourcePos){.file = path, .line = 1, .column = 1},
                    "found no list \"questions\", expected " EXPECTED ", as compare --json writes it");
-    json_array_foreach(questions, index, question) good =
-        good && take_question(job, path, index + 1, question, compare);
+    json_array_foreach (questions, index, question)
+        good = good && take_question(job, path, index + 1, question, compare);
     json_decref(root);
     return good;
 }

@@ -31,14 +31,16 @@ static void rename_files(const PageFiles *files, json_t *value)
     size_t index;
     json_t *item;
     if (json_is_array(value))
-        json_array_foreach(value, index, item) rename_files(files, item);
+        json_array_foreach (value, index, item)
+            rename_files(files, item);
     if (!json_is_object(value))
         return;
     const char *file = json_string_value(json_object_get(value, "file"));
     const char *path = file != NULL ? page_files_path(files, file) : NULL;
     if (path != NULL)
         json_object_set_new(value, "file", json_string(path));
-    json_object_foreach(value, key, item) rename_files(files, item);
+    json_object_foreach (value, key, item)
+        rename_files(files, item);
 }
 
 /* What no part of the page shows of many caps: their pools are large. */
@@ -47,9 +49,9 @@ static void shorten_caps(json_t *answer)
     static const char *const unused[] = {"pool", "structure", "places_asked", "scaled", "themes", "newly_tight"};
     size_t index;
     json_t *item;
-    json_array_foreach(json_object_get(answer, "cases"), index, item) for (size_t k = 0;
-                                                                           k < sizeof unused / sizeof *unused; k++)
-        json_object_del(item, unused[k]);
+    json_array_foreach (json_object_get(answer, "cases"), index, item)
+        for (size_t k = 0; k < sizeof unused / sizeof *unused; k++)
+            json_object_del(item, unused[k]);
 }
 
 /* What no part of the page shows of seats. */
@@ -59,8 +61,9 @@ static void shorten_seats(json_t *answer)
     size_t index;
     json_t *theme;
     json_object_del(answer, "rules");
-    json_array_foreach(json_object_get(answer, "themes"), index, theme) for (size_t k = 0; k < 9; k++)
-        json_object_del(json_object_get(json_object_get(theme, cards[k / 3]), by[k % 3]), "at_least");
+    json_array_foreach (json_object_get(answer, "themes"), index, theme)
+        for (size_t k = 0; k < 9; k++)
+            json_object_del(json_object_get(json_object_get(theme, cards[k / 3]), by[k % 3]), "at_least");
 }
 
 /* The value as text in the arena, as `ask` writes it; releases it. */
@@ -80,8 +83,7 @@ static void take_errors(Writer *w, const json_t *errors)
 {
     size_t index;
     json_t *item;
-    json_array_foreach(errors, index, item)
-    {
+    json_array_foreach (errors, index, item) {
         const char *file = json_string_value(json_object_get(item, "file")),
                    *message = json_string_value(json_object_get(item, "message"));
         const SourcePos at = {.file = file != NULL ? arena_strdup(w->job->options.arena, file) : NULL,
@@ -172,8 +174,7 @@ static void ask_seats(Writer *w)
     json_t *best = json_loads(w->parts.best, 0, NULL), *from = json_array(), *card;
     size_t index;
     int64_t cards = 0;
-    json_array_foreach(json_object_get(best, "pool"), index, card)
-    {
+    json_array_foreach (json_object_get(best, "pool"), index, card) {
         cards += json_integer_value(json_object_get(card, "copies"));
         json_array_append_new(from, json_pack("{s:O, s:O}", "name", json_object_get(card, "name"), "copies",
                                               json_object_get(card, "copies")));
