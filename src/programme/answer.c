@@ -70,18 +70,23 @@ bool answer_take(const Programme *programme, const SearchOptions *options, const
     return good;
 }
 
-/* Its fit may be more than it was, where that was not proven best, and may be by now. */
-static void note_fit(Answer *answer)
+/* What follows from fit and bound as they are now. */
+static void settle_status(Answer *answer)
 {
-    if (answer->equals.fit) {
-        answer->has_bound = true;
-        answer->bound = answer->check.fit;
-    }
     const int64_t gap = answer_gap_ppm(answer);
-    if (answer->has_bound && answer->bound == answer->check.fit)
+    if (answer->has_pool && answer->has_bound && answer->bound == answer->check.fit)
         answer->status = ANSWER_BEST;
     else if (answer->status == ANSWER_STOPPED && gap >= 0 && gap <= answer->gap_ppm)
         answer->status = ANSWER_WITHIN_GAP;
+}
+
+void answer_lower_bound(Answer *answer, int64_t bound)
+{
+    if (answer->status == ANSWER_INFEASIBLE || (answer->has_bound && answer->bound <= bound))
+        return;
+    answer->has_bound = true;
+    answer->bound = bound;
+    settle_status(answer);
 }
 
 bool answer_among_equals(const Programme *programme, const SearchOptions *options, const EqualsSource *source,
@@ -100,8 +105,10 @@ bool answer_among_equals(const Programme *programme, const SearchOptions *option
         mem_free(answer->copies);
         pool_check_release(&answer->check);
         answer->copies = copies;
-        answer->check = check;
-        note_fit(answer);
+        answer->check = check; /* of more fit than it was, perhaps */
+        if (answer->equals.fit)
+            answer_lower_bound(answer, check.fit);
+        settle_status(answer);
         return true;
     }
     mem_free(copies);

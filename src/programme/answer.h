@@ -49,6 +49,8 @@ bool answer_take(const Programme *programme, const SearchOptions *options, const
  * one breaks a rule; then the answer is as it was. source: as for equals_find. */
 bool answer_among_equals(const Programme *programme, const SearchOptions *options, const EqualsSource *source,
                          Answer *answer, Diags *diags);
+/* No pool has more fit than this: proven. Taken where it says more than what is known; the status follows. */
+void answer_lower_bound(Answer *answer, int64_t bound);
 void answer_release(Answer *answer);
 const char *answer_status_name(AnswerStatus status); /* "best", "within gap", "infeasible", "stopped" */
 

@@ -18,16 +18,10 @@ static SearchProblem *state(const Programme *programme, const int *settled)
     }
     SearchProblem *problem = extension_build(extension);
     for (int j = 0; j < problem->columns; j++)
-        problem->objective[j] = 0;
-    for (size_t c = 0; c < in->cards->count; c++) {
-        const int64_t price = instance_buy_price(in, c);
-        if (card[c].first >= 0 && in->cards->card[c].owned <= 0)
-            problem->objective[card[c].first] = -price;
-        if (card[c].second >= 0)
-            problem->objective[card[c].second] = -price;
-        else if (card[c].first >= 0 && settled[c] > problem->low[card[c].first])
+        problem->objective[j] = -column_price(programme, j);
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (card[c].second < 0 && card[c].first >= 0 && settled[c] > problem->low[card[c].first])
             problem->low[card[c].first] = settled[c];
-    }
     mem_free(card);
     return problem;
 }

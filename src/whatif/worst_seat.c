@@ -8,7 +8,7 @@
 
 /* Pools need not be proven best to be compared at the table. */
 #define GAP_PPM 5000
-#define SHARE 5
+#define MORE_SHARE 5 /* a limit is tightened by so great a part of what it asks for */
 
 typedef struct {
     Instance *instance;
@@ -65,7 +65,7 @@ static int64_t more_of(const Limit *limit, const Rule *rule)
     if (limit->kind != LIMIT_RULE || limit->member->rule != rule || b->kind != BOUND_ABSOLUTE || !b->has_low ||
         b->low < 1)
         return 0;
-    const int64_t more = (b->low + SHARE - 1) / SHARE;
+    const int64_t more = (b->low + MORE_SHARE - 1) / MORE_SHARE;
     return b->has_high && b->low + more > b->high ? b->high - b->low : more;
 }
 

@@ -29,6 +29,24 @@ int mapped_column(const Sheet *sheet, const Model *model, const char *word)
     return column_in(sheet, model, word, NULL);
 }
 
+bool cell_card(const Instance *instance, const Sheet *sheet, const SheetCell *cell, size_t *card, Diags *diags)
+{
+    char excerpt[TEXT_EXCERPT];
+    const long found = cell->text[0] != '\0' ? card_find(instance->cards, cell->text) : -1;
+    if (found >= 0) {
+        *card = (size_t)found;
+        return true;
+    }
+    if (cell->text[0] == '\0') {
+        diag_error(diags, sheet_pos(sheet, cell), "found a line without a card, expected a card's name");
+        return false;
+    }
+    const char *near = diags_full(diags, sheet->path) ? NULL : card_nearest(instance->cards, cell->text);
+    diag_error(diags, sheet_pos(sheet, cell), "no candidate is called '%s'%s%s%s", text_excerpt(excerpt, cell->text),
+               near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
+    return false;
+}
+
 int matched_column(const MatchedSheet *side, const char *word)
 {
     return column_in(&side->sheet, side->builder->instance->model, word, side->builder->instance->cards->map_used);

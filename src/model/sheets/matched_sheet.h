@@ -25,6 +25,8 @@ bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt
 void matched_close(MatchedSheet *side);
 /* The column under the model's mapped header, else under the word itself; -1: none. */
 int mapped_column(const Sheet *sheet, const Model *model, const char *word);
+/* The candidate that the cell names. False with an error: a blank cell, or no candidate of that name. */
+bool cell_card(const Instance *instance, const Sheet *sheet, const SheetCell *cell, size_t *card, Diags *diags);
 int matched_column(const MatchedSheet *side, const char *word);
 /* The same, but none is an error. */
 int matched_need_column(const MatchedSheet *side, const char *word);

@@ -6,19 +6,13 @@
 /* The cap's row counts the money where there is one, unless it counts risen prices too. */
 static void add_cost_row(EqualsRows *r, Extension *extension)
 {
-    const Instance *in = r->programme->instance;
     if (!programme_at_risk(r->programme))
         r->cost_row = programme_cap_row(r->programme);
     if (r->cost_row >= 0)
         return;
     r->cost_row = extension_row(extension, SEARCH_MINUS_INFINITY, SEARCH_PLUS_INFINITY);
-    for (size_t c = 0; c < in->cards->count; c++) {
-        const int64_t price = instance_buy_price(in, c);
-        if (r->card[c].first >= 0 && in->cards->card[c].owned <= 0)
-            extension_entry(extension, r->cost_row, r->card[c].first, price);
-        if (r->card[c].second >= 0)
-            extension_entry(extension, r->cost_row, r->card[c].second, price);
-    }
+    for (int j = 0; j < r->programme->problem.columns; j++)
+        extension_entry(extension, r->cost_row, j, column_price(r->programme, j));
 }
 
 static void add_change_row(EqualsRows *r, Extension *extension)

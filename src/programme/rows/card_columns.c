@@ -24,6 +24,15 @@ int64_t card_copies(const CardColumns *card, const int64_t *x)
     return (card->first >= 0 ? x[card->first] : 0) + (card->second >= 0 ? x[card->second] : 0);
 }
 
+int64_t column_price(const Programme *programme, int column)
+{
+    const Instance *in = programme->instance;
+    const ProgrammeColumn *about = &programme->column[column];
+    const bool bought =
+        about->role == COLUMN_BOUGHT || (about->role == COLUMN_COPIES && in->cards->card[about->card].owned <= 0);
+    return bought ? instance_buy_price(in, (size_t)about->card) : 0;
+}
+
 int card_tied_column(Extension *extension, const CardColumns *card, int most, int sign, int room)
 {
     const int ours = extension_column(extension, most == 1 ? SEARCH_BINARY : SEARCH_INTEGER, 0, 0, most);

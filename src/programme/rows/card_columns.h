@@ -13,6 +13,8 @@ typedef struct {
 /* [cards], freed with mem_free. */
 CardColumns *card_columns_new(const Programme *programme);
 int64_t card_copies(const CardColumns *card, const int64_t *x);
+/* Cents that a unit of the programme's column costs to buy, handling included; 0 where it is no bought copy. */
+int64_t column_price(const Programme *programme, int column);
 /* A column of ours from 0 to `most`, tied to the card's copies: ours <= copies (sign 1), or copies <= ours + room (sign
  * -1). */
 int card_tied_column(Extension *extension, const CardColumns *card, int most, int sign, int room);

@@ -85,20 +85,9 @@ bool case_solve_alone(CaseBuilder *b, const char *name, size_t at)
 /* What a larger cap proves holds for a smaller one. */
 static void carry_bounds(WhatIf *all, size_t first, size_t count)
 {
-    for (size_t k = first + count; k-- > first + 1;) {
-        const Answer *larger = &all->item[k].answer;
-        Answer *smaller = &all->item[k - 1].answer;
-        if (!larger->has_bound || (smaller->has_bound && smaller->bound <= larger->bound) ||
-            smaller->status == ANSWER_INFEASIBLE)
-            continue;
-        smaller->has_bound = true;
-        smaller->bound = larger->bound;
-        int64_t gap = answer_gap_ppm(smaller);
-        if (smaller->has_pool && smaller->bound == smaller->check.fit)
-            smaller->status = ANSWER_BEST;
-        else if (smaller->has_pool && gap >= 0 && gap <= smaller->gap_ppm)
-            smaller->status = ANSWER_WITHIN_GAP;
-    }
+    for (size_t k = first + count; k-- > first + 1;)
+        if (all->item[k].answer.has_bound)
+            answer_lower_bound(&all->item[k - 1].answer, all->item[k].answer.bound);
 }
 
 static void set_impossible(const CaseBuilder *b, WhatIfCase *item)
@@ -242,11 +231,10 @@ static void narrow_ends(const WhatIf *all, const Along *along, Frontier *frontie
 
 static void shape(const WhatIf *all, Frontier *frontier)
 {
-    FrontierPoint *point = mem_new(frontier->count, sizeof *point);
+    CurvePoint *point = mem_new(frontier->count, sizeof *point);
     for (size_t k = 0; k < frontier->count; k++) {
         const WhatIfCase *item = &all->item[frontier->first + k];
-        const Answer *a = &item->answer;
-        point[k] = (FrontierPoint){item->cap, a->has_pool, a->check.fit, a->has_bound ? a->bound : INT64_MAX};
+        point[k] = curve_point(item->cap, &item->answer);
     }
     frontier_shape(point, frontier->count, frontier);
     mem_free(point);

@@ -12,8 +12,9 @@
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "programme/extend.h"
 #include "programme/count/risk.h"
+#include "programme/extend.h"
+#include "programme/rows/card_columns.h"
 
 #define ENDS_EFFORT 4000     /* pivots for each end, where the best itself was not asked for: the rest stays a band */
 #define CHEAPEN_EFFORT 2000  /* pivots for a cheaper pool of the same fit */
@@ -47,17 +48,6 @@ static int128 most_money(const Loaded *loaded)
     return ceil_div(sum, loaded->programme->row[loaded->cap_row].divisor);
 }
 
-static void count_prices(const Loaded *loaded, int64_t *objective)
-{
-    const Instance *in = loaded->instance;
-    for (int j = 0; j < loaded->programme->problem.columns; j++) {
-        const ProgrammeColumn *column = &loaded->programme->column[j];
-        bool paid = column->role == COLUMN_BOUGHT ||
-                    (column->role == COLUMN_COPIES && in->cards->card[column->card].owned <= 0);
-        objective[j] = paid ? -instance_buy_price(in, (size_t)column->card) : 0;
-    }
-}
-
 /* False where so much money is out of the search's range; then there is nothing to release. */
 static bool cost_problem(const Loaded *loaded, CostProblem *cost)
 {
@@ -79,7 +69,8 @@ static bool cost_problem(const Loaded *loaded, CostProblem *cost)
         memset(problem->objective, 0, (size_t)problem->columns * sizeof *problem->objective);
         problem->objective[cost->money] = -programme->row[row].divisor;
     } else {
-        count_prices(loaded, problem->objective);
+        for (int j = 0; j < base->columns; j++)
+            problem->objective[j] = -column_price(programme, j);
     }
     if (row >= 0)
         problem->row_high[row] = at_risk ? 0 : SEARCH_PLUS_INFINITY;

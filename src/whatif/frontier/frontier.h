@@ -10,11 +10,14 @@ typedef struct {
     int64_t low, high;
 } MoneyBand;
 
+/* Of a curve of fit against money, or against swaps. */
 typedef struct {
-    int64_t cap;
+    int64_t at; /* the cap, the number of swaps */
     bool has_pool;
     int64_t fit, bound; /* bound INT64_MAX: none */
-} FrontierPoint;
+} CurvePoint;
+
+CurvePoint curve_point(int64_t at, const Answer *answer);
 
 /* Money from `from` to `to` that buys nothing: proven. */
 typedef struct {
@@ -44,13 +47,13 @@ typedef struct {
 bool frontier_ends(Loaded *loaded, Parametric *parametric, const SearchOptions *options, Frontier *frontier,
                    Diags *diags);
 /* Knee and dead zones from the points. */
-void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontier);
+void frontier_shape(const CurvePoint *point, size_t points, Frontier *frontier);
 void frontier_release(Frontier *frontier);
 
-/* The knee of rising points: the one that stands highest above the straight line from the first to the last, if it
- * stands above it at all; -1 else. V. Satopaa, J. Albrecht, D. Irwin, B. Raghavan, "Finding a Kneedle in a haystack",
- * 2011. The units of neither axis matter. noise: what y is not known closer than; a knee stands higher than that. */
-long curve_knee(const int64_t *x, const int64_t *y, size_t points, int64_t noise);
+/* The knee of ascending points, from the first one with a pool on: the one that stands highest above the straight line
+ * from the first to the last, if it stands above it by more than fits are not known closer than; -1 else. V. Satopaa,
+ * J. Albrecht, D. Irwin, B. Raghavan, "Finding a Kneedle in a haystack", 2011. The units of neither axis matter. */
+long curve_knee(const CurvePoint *point, size_t points);
 
 typedef struct {
     int64_t cap; /* the least that buys the pool's fit */

@@ -4,13 +4,28 @@
 #include "base/sort.h"
 #include "whatif/frontier/frontier.h"
 
-long curve_knee(const int64_t *x, const int64_t *y, size_t points, int64_t noise)
+CurvePoint curve_point(int64_t at, const Answer *answer)
 {
+    return (CurvePoint){at, answer->has_pool, answer->check.fit, answer->has_bound ? answer->bound : INT64_MAX};
+}
+
+long curve_knee(const CurvePoint *point, size_t points)
+{
+    size_t first = 0, end;
+    int64_t noise = 0;
+    while (first < points && !point[first].has_pool)
+        first++;
+    for (end = first; end < points && point[end].has_pool; end++)
+        if (point[end].bound != INT64_MAX && point[end].bound - point[end].fit > noise)
+            noise = point[end].bound - point[end].fit;
+    if (end == first)
+        return -1;
     long knee = -1;
-    int128 highest = points > 0 ? (int128)noise * (x[points - 1] - x[0]) : 0;
-    for (size_t k = 1; k + 1 < points; k++) {
-        const size_t last = points - 1;
-        int128 above = (int128)(y[k] - y[0]) * (x[last] - x[0]) - (int128)(y[last] - y[0]) * (x[k] - x[0]);
+    const CurvePoint *a = &point[first], *z = &point[end - 1];
+    int128 highest = (int128)noise * (z->at - a->at);
+    for (size_t k = first + 1; k + 1 < end; k++) {
+        const int128 above =
+            (int128)(point[k].fit - a->fit) * (z->at - a->at) - (int128)(z->fit - a->fit) * (point[k].at - a->at);
         if (above > highest) {
             highest = above;
             knee = (long)k;
@@ -38,42 +53,28 @@ static void add_dead_zone(DeadZone *dead, size_t *count, int64_t from, int64_t t
         dead[(*count)++] = (DeadZone){from, to};
 }
 
-static void find_dead_zones(const FrontierPoint *point, size_t points, Frontier *frontier)
+static void find_dead_zones(const CurvePoint *point, size_t points, Frontier *frontier)
 {
     DeadZone *dead = mem_new(points + 1, sizeof *dead);
     size_t count = 0;
     for (size_t k = 0; k + 1 < points; k++) {
-        const FrontierPoint *a = &point[k], *b = &point[k + 1];
+        const CurvePoint *a = &point[k], *b = &point[k + 1];
         if (k >= frontier->exact)
-            add_dead_zone(dead, &count, a->cap, b->cap - 1);
+            add_dead_zone(dead, &count, a->at, b->at - 1);
         else if (a->has_pool && b->bound <= a->fit)
-            add_dead_zone(dead, &count, a->cap, b->cap);
+            add_dead_zone(dead, &count, a->at, b->at);
     }
     if (frontier->exact < points)
-        add_dead_zone(dead, &count, point[points - 1].cap, frontier->exact_to);
+        add_dead_zone(dead, &count, point[points - 1].at, frontier->exact_to);
     sort_stable(dead, count, sizeof *dead, by_length);
     frontier->dead = dead;
     frontier->deads = count;
 }
 
-void frontier_shape(const FrontierPoint *point, size_t points, Frontier *frontier)
+void frontier_shape(const CurvePoint *point, size_t points, Frontier *frontier)
 {
-    int64_t *x = mem_new(points, sizeof *x), *y = mem_new(points, sizeof *y);
-    size_t first = 0, count = 0;
-    int64_t noise = 0;
-    while (first < points && !point[first].has_pool)
-        first++;
-    for (size_t k = first; k < points && point[k].has_pool; k++, count++) {
-        if (point[k].bound != INT64_MAX && point[k].bound - point[k].fit > noise)
-            noise = point[k].bound - point[k].fit;
-        x[count] = point[k].cap;
-        y[count] = point[k].fit;
-    }
-    long knee = curve_knee(x, y, count, noise);
-    frontier->knee = knee < 0 ? -1 : knee + (long)first;
+    frontier->knee = curve_knee(point, points);
     find_dead_zones(point, points, frontier);
-    mem_free(x);
-    mem_free(y);
 }
 
 void frontier_release(Frontier *frontier)

@@ -6,6 +6,10 @@
 #include "programme/rows/card_columns.h"
 #include "whatif/list/distance.h"
 
+/* Pivots for either half, unless --effort says otherwise: many pools are equally near, and to prove one nearest can
+ * take very long. */
+#define MEND_EFFORT 200000
+
 static void find_faults(const Instance *in, const int *copies, Audit *audit)
 {
     audit->fault = mem_new(2 * in->cards->count, sizeof *audit->fault);
@@ -18,10 +22,6 @@ static void find_faults(const Instance *in, const int *copies, Audit *audit)
         audit->fault[audit->faults++] = (CardFault){kind, c};
     }
 }
-
-#define MEND_EFFORT                                                                                                    \
-    200000 /* pivots for either half, unless --effort says otherwise: many pools are equally near, and to prove one    \
-              nearest can take very long */
 
 static void count_broken(Audit *audit)
 {
@@ -64,16 +64,9 @@ static int64_t fit_of(const SearchProblem *problem, const int64_t *x)
 /* The money that copies cost becomes the objective, negated. */
 static void ask_for_money(const Loaded *loaded, const SearchProblem *problem, Reoptimiser *search)
 {
-    const Instance *in = loaded->instance;
-    CardColumns *card = card_columns_new(loaded->programme);
+    const int columns = loaded->programme->problem.columns;
     for (int j = 0; j < problem->columns; j++)
-        reoptimiser_objective(search, j, 0);
-    for (size_t c = 0; c < in->cards->count; c++) {
-        const int bought = in->cards->card[c].owned > 0 ? card[c].second : card[c].first;
-        if (bought >= 0)
-            reoptimiser_objective(search, bought, -instance_buy_price(in, c));
-    }
-    mem_free(card);
+        reoptimiser_objective(search, j, j < columns ? -column_price(loaded->programme, j) : 0);
 }
 
 /* Of the pools as near and as good as the mended one, the cheapest takes its place. */

@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "cards/sheet/csv.h"
 #include "cards/sheet/sheet_numbers.h"
+#include "model/sheets/matched_sheet.h"
 
 #define COPIES_MOST 1000
 
@@ -32,21 +33,6 @@ static void report(const BoughtSheet *s, const SheetCell *cell, const char *expe
                expected);
 }
 
-static bool read_card(const BoughtSheet *s, const SheetCell *cell, size_t *card)
-{
-    const long found = cell->text[0] == '\0' ? -1 : card_find(s->in->cards, cell->text);
-    if (found < 0) {
-        const char *near = cell->text[0] == '\0' ? NULL : card_nearest(s->in->cards, cell->text);
-        char excerpt[TEXT_EXCERPT];
-        diag_error(s->diags, sheet_pos(&s->sheet, cell), "no candidate is called '%s'%s%s%s",
-                   text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "", near != NULL ? near : "",
-                   near != NULL ? "'?" : "");
-        return false;
-    }
-    *card = (size_t)found;
-    return true;
-}
-
 static void read_line(const BoughtSheet *s, const SheetRow *row, Bought *b)
 {
     const SheetCell *what = cell_of(s, row, AT_WHAT), *paid = cell_of(s, row, AT_PAID),
@@ -59,7 +45,7 @@ static void read_line(const BoughtSheet *s, const SheetRow *row, Bought *b)
     }
     BoughtLine line = {.copies = 1};
     int64_t number = 1;
-    if (!read_card(s, cell_of(s, row, AT_NAME), &line.card))
+    if (!cell_card(s->in, &s->sheet, cell_of(s, row, AT_NAME), &line.card, s->diags))
         return;
     if (copies->text[0] != '\0' &&
         (number_parse(copies->text, 0, sheet_decimal_comma(&s->sheet), &number) != NUMBER_OK || number < 1 ||

@@ -10,6 +10,7 @@
 #include "cards/sheet/encoding.h"
 #include "cards/names/titles.h"
 #include "cards/workbook/workbook.h"
+#include "model/sheets/matched_sheet.h"
 
 #define COPIES_MAX 1000
 
@@ -78,15 +79,6 @@ static void read_lines(Reader *r, const Decoded *text)
 
 /* ---- a sheet ---- */
 
-static int column_of(const Reader *r, const Sheet *sheet, const char *word)
-{
-    const Model *model = r->in->model;
-    for (size_t i = 0; i < model->maps; i++)
-        if (strcmp(model->map_field[i], word) == 0 && sheet_column(sheet, model->map_header[i]) >= 0)
-            return sheet_column(sheet, model->map_header[i]);
-    return sheet_column(sheet, word);
-}
-
 /* A name in a sheet; what it says of copies counts where no column does. */
 static void add_listed(Reader *r, const char *text, bool uncounted, int copies, int line)
 {
@@ -98,9 +90,9 @@ static void add_listed(Reader *r, const char *text, bool uncounted, int copies, 
 
 static void read_sheet(Reader *r, const Sheet *sheet, int name)
 {
-    int count = column_of(r, sheet, "chosen");
+    int count = mapped_column(sheet, r->in->model, "chosen");
     if (count < 0)
-        count = column_of(r, sheet, "copies");
+        count = mapped_column(sheet, r->in->model, "copies");
     for (size_t i = 0; i < sheet->rows; i++) {
         const SheetRow *row = &sheet->row[i];
         int64_t copies = 1;
@@ -166,9 +158,9 @@ static bool has_name_column(const Reader *r, const Decoded *text)
 static int pool_columns(const Sheet *sheet, const void *context)
 {
     const Reader *r = context;
-    if (column_of(r, sheet, "name") < 0)
+    if (mapped_column(sheet, r->in->model, "name") < 0)
         return -1;
-    return 1 + (column_of(r, sheet, "chosen") >= 0);
+    return 1 + (mapped_column(sheet, r->in->model, "chosen") >= 0);
 }
 
 static void read_as_sheet(Reader *r, const char *path)
@@ -177,7 +169,7 @@ static void read_as_sheet(Reader *r, const char *path)
     const SheetUse use = {.what = "cards of the pool", .fits = pool_columns, .context = r};
     if (!sheet_read_for(r->pool->arena, r->in->scenario->files, path, (SourcePos){0}, &use, &sheet, r->diags))
         return;
-    const int name = column_of(r, &sheet, "name");
+    const int name = mapped_column(&sheet, r->in->model, "name");
     r->pool->path = sheet.path;
     if (name >= 0)
         read_sheet(r, &sheet, name);

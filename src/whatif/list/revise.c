@@ -193,18 +193,12 @@ static bool take_all_nearest(Reviser *r)
     return good;
 }
 
+/* What more swaps prove holds for fewer. */
 static void carry_bounds(Revision *all)
 {
-    for (size_t k = all->points; k-- > 1;) {
-        const Answer *more = &all->point[k].answer;
-        Answer *fewer = &all->point[k - 1].answer;
-        if (!more->has_bound || (fewer->has_bound && fewer->bound <= more->bound) || fewer->status == ANSWER_INFEASIBLE)
-            continue;
-        fewer->has_bound = true;
-        fewer->bound = more->bound;
-        if (fewer->has_pool && fewer->bound == fewer->check.fit)
-            fewer->status = ANSWER_BEST;
-    }
+    for (size_t k = all->points; k-- > 1;)
+        if (all->point[k].answer.has_bound)
+            answer_lower_bound(&all->point[k - 1].answer, all->point[k].answer.bound);
 }
 
 /* One by one at first, then in growing strides. */
@@ -256,22 +250,11 @@ static bool draw_curve(Reviser *r)
 
 static void find_knee(Revision *all)
 {
-    int64_t *x = mem_new(all->points, sizeof *x), *y = mem_new(all->points, sizeof *y);
-    size_t first = 0, count = 0;
-    int64_t noise = 0;
-    while (first < all->points && !all->point[first].answer.has_pool)
-        first++;
-    for (size_t k = first; k < all->points && all->point[k].answer.has_pool; k++, count++) {
-        const Answer *a = &all->point[k].answer;
-        if (a->has_bound && a->bound - a->check.fit > noise)
-            noise = a->bound - a->check.fit;
-        x[count] = all->point[k].swaps;
-        y[count] = all->point[k].answer.check.fit;
-    }
-    long knee = curve_knee(x, y, count, noise);
-    all->knee = knee < 0 ? -1 : knee + (long)first;
-    mem_free(x);
-    mem_free(y);
+    CurvePoint *point = mem_new(all->points, sizeof *point);
+    for (size_t k = 0; k < all->points; k++)
+        point[k] = curve_point(all->point[k].swaps, &all->point[k].answer);
+    all->knee = curve_knee(point, all->points);
+    mem_free(point);
 }
 
 static bool one_point(Reviser *r)

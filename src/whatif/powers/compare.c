@@ -5,7 +5,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "whatif/cases/compare_inner.h"
+#include "whatif/powers/compare_inner.h"
 
 #define GRAIN_OTHERWISE 1000 /* where all powers are 0 */
 

@@ -12,7 +12,7 @@
  * about least. */
 #include "base/memory.h"
 #include "base/sort.h"
-#include "whatif/cases/compare_inner.h"
+#include "whatif/powers/compare_inner.h"
 
 #define TRIED_MOST 64
 

@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "cards/sheet/csv.h"
 #include "model/case_edits.h"
+#include "model/sheets/matched_sheet.h"
 
 #define MOST_POWER INT64_C(1000000000)
 #define MOST_POINTS INT64_C(1000000) /* a thousand points */
@@ -46,30 +47,12 @@ static bool read_verdict(const Sheet *sheet, const SheetCell *cell, int64_t *by,
     return false;
 }
 
-static bool read_card(const Instance *in, const Sheet *sheet, const SheetCell *cell, size_t *card, Diags *diags)
-{
-    char excerpt[TEXT_EXCERPT];
-    long found = cell->text[0] != '\0' ? card_find(in->cards, cell->text) : -1;
-    if (found >= 0) {
-        *card = (size_t)found;
-        return true;
-    }
-    if (cell->text[0] == '\0') {
-        diag_error(diags, sheet_pos(sheet, cell), "found a line without a card, expected a card's name");
-        return false;
-    }
-    const char *near = diags_full(diags, sheet->path) ? NULL : card_nearest(in->cards, cell->text);
-    diag_error(diags, sheet_pos(sheet, cell), "no candidate is called '%s'%s%s%s", text_excerpt(excerpt, cell->text),
-               near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
-    return false;
-}
-
 static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *row, const int column[4],
                       FeedbackNote *note, Diags *diags)
 {
     *note = (FeedbackNote){
         .line = row->line, .day = DAY_UNKNOWN, .date = "", .note = "", .verdict = row->cell[column[2]].text};
-    read_card(in, sheet, &row->cell[column[0]], &note->card, diags);
+    cell_card(in, sheet, &row->cell[column[0]], &note->card, diags);
     read_verdict(sheet, &row->cell[column[2]], &note->by, diags);
     if (column[3] >= 0)
         note->note = row->cell[column[3]].text;

@@ -1,6 +1,6 @@
 /* compare_inner.h - what compare.c and compare_next.c share. */
-#ifndef POOLWRIGHT_WHATIF_COMPARE_INNER_H
-#define POOLWRIGHT_WHATIF_COMPARE_INNER_H
+#ifndef POOLWRIGHT_WHATIF_POWERS_COMPARE_INNER_H
+#define POOLWRIGHT_WHATIF_POWERS_COMPARE_INNER_H
 
 #include "base/number.h"
 #include "whatif/powers/compare.h"
