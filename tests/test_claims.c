@@ -347,6 +347,26 @@ static void roles_that_nobody_gave_are_told(void **state)
     desk_done(folder);
 }
 
+/* best and audit say the same of a pool that misses a soft limit. */
+static void soft_limits_missed_are_said(void **state)
+{
+    (void)state;
+    static const char met[] = "every firm limit met, 1 soft one missed at a loss of 4 fit.\n";
+    char *folder = desk_folder("rules:\n  - {name: many ropes, where: {kind: rope}, at_least: 2, soft: 2}\n", "",
+                               "name,colours,kind,power\nAnvil,rye,crew,2\nBucket,rye,crew,3\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "-o", "list.csv"));
+    desk_expect(run.out, met);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "list.csv"));
+    desk_expect(run.out, met);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "list.csv", "--against", "list.csv"));
+    desk_expect(run.out, met);
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -359,6 +379,7 @@ int main(void)
         cmocka_unit_test(sums_of_highs_that_are_not_counted),
         cmocka_unit_test(roles_that_nobody_gave_are_told),
         cmocka_unit_test(an_audit_knows_the_same_best_pool),
+        cmocka_unit_test(soft_limits_missed_are_said),
         cmocka_unit_test(nothing_moves_where_less_is_asked),
         cmocka_unit_test(help_names_cards_that_are_there),
     };

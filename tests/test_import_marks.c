@@ -114,14 +114,18 @@ static void roles_that_nobody_gave_are_not_demanded(void **state)
     size_t length = strlen(list);
     for (int k = 0; k < 220; k++)
         length += (size_t)snprintf(list + length, sizeof list - length, "Card %03d,%s,%d,%s\n", k,
-                                   k % 2 == 0 ? "Amber" : "Slate", k % 7, k % 3 == 0 ? "wicks payoff" : "wicks");
+                                   k % 2 == 0 ? "Amber" : "Slate", k % 7,
+                                   k % 3 == 0   ? "wicks payoff"
+                                   : k % 3 == 1 ? "wicks"
+                                                : "ropes");
     char *folder = folder_new();
     folder_print(folder, "list.csv", list);
     Run run;
     desk_run(folder, &run, 0, WORDS("import", "list.csv", "-o", "pool"));
     run_forget(&run);
     char *model = folder_read(folder, "pool/model.yaml", NULL);
-    desk_expect(model, "{name: payoffs, each: theme");
+    desk_expect(model, "{name: payoffs, each: theme, where: {role: payoff}, at_least: ");
+    desk_expect(model, "soft: 2, for: {\"ropes\": {at_least: 0}}}\n"); /* which no tag of ropes ever is */
     assert_null(strstr(model, "{name: enablers"));
     free(model);
     folder_remove(folder);

@@ -51,7 +51,7 @@ export function Sentence() {
   if (!store.pool.size) return html`<p class="sentence"><strong>${answer.status === "infeasible" ? "No pool meets all limits" : "No pool was found before the search ended; there may be one"}.</strong> ${answer.status === "infeasible" ? "What stands in the way, and the least that mends it, stands under Try." : ""} ${dates}</p>`;
   return html`<p class="sentence">
     <strong>${count(answer.size || store.pool.size, "card")}${spent}</strong>${cap === undefined ? "" : left !== null && left > 0.004 ? ` of ${money(cap)} (${money(left)} left)` : ` of ${money(cap)} (nothing left)`};
-    ${broken.length ? ` ${count(broken.length, "limit")} broken` : " every limit met"}${missed.length ? `, ${missed.length} softly missed` : ""}.
+    ${broken.length ? ` ${count(broken.length, "limit")} broken` : missed.length ? " every firm limit met" : " every limit met"}${missed.length ? `, ${missed.length} softly missed` : ""}.
     ${" "}${goodness(answer)} <span class="quiet">${dates}</span></p>`;
 }
 

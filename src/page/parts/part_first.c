@@ -48,7 +48,7 @@ static void limits_words(const PageData *data, Text *out)
         count_words(broken, "limit", out);
         text_add(out, " broken");
     } else
-        text_add(out, "; every limit met");
+        text_add(out, missed > 0 ? "; every firm limit met" : "; every limit met");
     if (missed > 0)
         html(out, ", %d softly missed", missed);
 }

@@ -5,6 +5,7 @@
 #include "report/json/json.h"
 #include "report/list/revise_report.h"
 #include "report/layout/format.h"
+#include "report/words/limit_words.h"
 #include "report/words/money.h"
 #include "programme/count/pool_summary.h"
 
@@ -80,7 +81,7 @@ static void add_side(const Pair *p, int k, Text *out)
         text_printf(out, "%s%zu card%s not as the scenario asks", s->broken > 0 ? " and " : "", s->faults,
                     s->faults == 1 ? " is" : "s are");
     if (s->broken + s->faults == 0)
-        text_add(out, "every limit met");
+        limits_met_text(&s->answer.check, p->arena, out);
     if (s->file->unknowns > 0)
         text_printf(out, "; not counted: %zu that %s no candidate", s->file->unknowns,
                     s->file->unknowns == 1 ? "is" : "are");

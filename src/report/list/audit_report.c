@@ -34,8 +34,10 @@ static void add_headline(const Screen *s)
     if (s->in->model->has_cap)
         text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
     text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
-    if (wrong == 0)
-        text_add(s->out, "every limit met.\n");
+    if (wrong == 0) {
+        limits_met_text(check, s->arena, s->out);
+        text_add(s->out, ".\n");
+    }
     if (s->audit->broken > 0)
         text_printf(s->out, "%zu limit%s broken%s", s->audit->broken, s->audit->broken == 1 ? "" : "s",
                     s->audit->faults > 0 ? " and " : ".\n");

@@ -354,6 +354,36 @@ static void add_within(const StarterFound *f, const Places *p, const char *name,
     text_add(out, own ? "}}\n" : "}\n");
 }
 
+/* How many candidates have the theme's tag in that role. */
+static int role_supply(const StarterFound *f, size_t theme, bool (*is_role)(Role))
+{
+    const CardSet *cards = f->intake->cards;
+    const int tag = card_tag(cards, f->plan.theme[theme].name);
+    int found = 0;
+    for (size_t i = 0; i < cards->count && tag >= 0; i++) {
+        const CardTag *here = card_has_tag(&cards->card[i], tag);
+        found += here != NULL && is_role(here->role);
+    }
+    return found;
+}
+
+/* Of each theme so many cards of a role; of one that has fewer as many as it has. */
+static void add_role(const StarterFound *f, const char *role, bool (*is_role)(Role), int wanted, Text *out)
+{
+    bool own = false;
+    text_printf(out, "  - {name: %ss, each: theme, where: {role: %s}, at_least: %d, soft: 2", role, role, wanted);
+    for (size_t t = 0; t < f->plan.themes; t++) {
+        const int supply = role_supply(f, t, is_role);
+        if (supply >= wanted)
+            continue;
+        text_add(out, own ? ", " : ", for: {");
+        own = true;
+        starter_quoted(out, f->plan.theme[t].name);
+        text_printf(out, ": {at_least: %d}", supply);
+    }
+    text_add(out, own ? "}}\n" : "}\n");
+}
+
 static void add_rules(const StarterFound *f, Text *out)
 {
     StarterNumbers n;
@@ -380,10 +410,9 @@ static void add_rules(const StarterFound *f, Text *out)
     if (f->plan.themes > 0 && (payoffs || enablers))
         text_add(out, "  # soft: the pool may miss these, at 2 fit for each card.\n");
     if (f->plan.themes > 0 && payoffs)
-        text_printf(out, "  - {name: payoffs, each: theme, where: {role: payoff}, at_least: %d, soft: 2}\n", n.payoffs);
+        add_role(f, "payoff", role_is_payoff, n.payoffs, out);
     if (f->plan.themes > 0 && enablers)
-        text_printf(out, "  - {name: enablers, each: theme, where: {role: enabler}, at_least: %d, soft: 2}\n",
-                    n.enablers);
+        add_role(f, "enabler", role_is_enabler, n.enablers, out);
     if (f->supply.average_cost >= 0) {
         char number[NUMBER_TEXT];
         text_printf(out,

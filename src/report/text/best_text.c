@@ -53,9 +53,6 @@ static void add_equals(const BestScreen *s)
 static void add_headline(const BestScreen *s)
 {
     const PoolCheck *check = &s->answer->check;
-    int64_t missed = 0;
-    for (size_t u = 0; u < check->uses; u++)
-        missed += check->use[u].missed > 0;
     const char *cost =
         check->cost == 0 ? "nothing to buy" : arena_printf(s->arena, "%s to buy", format_money(s->arena, check->cost));
     text_printf(s->out, "%s, %s", format_cards(s->arena, check->size), cost);
@@ -64,11 +61,8 @@ static void add_headline(const BestScreen *s)
     if (s->in->model->has_cap)
         text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
     text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
-    if (missed > 0)
-        text_printf(s->out, "every firm limit met, %" PRId64 " soft one%s missed at a loss of %s fit.\n", missed,
-                    missed == 1 ? "" : "s", format_number(s->arena, check->penalty));
-    else
-        text_add(s->out, "every limit met.\n");
+    limits_met_text(check, s->arena, s->out);
+    text_add(s->out, ".\n");
     pool_owned_text(s->in, s->answer->copies, s->out);
     add_proof(s);
     add_equals(s);

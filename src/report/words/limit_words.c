@@ -141,6 +141,18 @@ static int64_t off_by(const LimitUse *use)
     return -(!use->low_kept ? use->low_slack : use->high_slack);
 }
 
+void limits_met_text(const PoolCheck *check, Arena *arena, Text *out)
+{
+    size_t missed = 0;
+    for (size_t u = 0; u < check->uses; u++)
+        missed += check->use[u].missed > 0;
+    if (missed == 0)
+        text_add(out, "every limit met");
+    else
+        text_printf(out, "every firm limit met, %zu soft one%s missed at a loss of %s fit", missed,
+                    missed == 1 ? "" : "s", format_number(arena, check->penalty));
+}
+
 const char *limit_off_text(const LimitUse *use, Arena *arena)
 {
     const char *amount = format_measure(arena, use->limit->measure, off_by(use));

@@ -14,6 +14,8 @@ const char *limit_asks_text(const Limit *limit, const Bounds *bounds, Arena *are
 const char *limit_has_text(const LimitUse *use, Arena *arena);
 /* "tight", "2 left", "missed by 1, -3 fit", "theme not chosen" */
 const char *limit_slack_text(const LimitUse *use, Arena *arena);
+/* "every limit met", or of a pool that breaks none "every firm limit met, 2 soft ones missed at a loss of 8 fit". */
+void limits_met_text(const PoolCheck *check, Arena *arena, Text *out);
 /* By how much a broken limit is off. */
 const char *limit_off_text(const LimitUse *use, Arena *arena);
 /* "four-360.yaml:88", without its folder; "command line" */
