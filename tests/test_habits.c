@@ -61,6 +61,16 @@ static void stray_sheets_are_read_as_the_usual_form(void **state)
 {
     (void)state;
     static const Pair pair[] = {
+        {"words between colours", "",
+         "name,colours,price\nAsh,ebb or flow,1\nBell,EBB and rime,1\nCoal,ebb or flow and rime,1\nDune,rime oder "
+         "ebb,1\n",
+         "name,colours,price\nAsh,ebb/flow,1\nBell,ebb+rime,1\nCoal,ebb/flow+rime,1\nDune,ebb/rime,1\n", NULL, NULL},
+        {"words between colours, where a slash means both", "read: {slash: both, colour_words: {r: rime}}\n",
+         "name,colours,price\nAsh,ebb or flow,1\nBell,ebb/r,1\n",
+         "name,colours,price\nAsh,ebb/flow,1\nBell,ebb+rime,1\n", NULL, NULL},
+        {"a letter that is no such word", "read: {colours_split: [blank], colour_words: {e: ebb, y: flow, r: rime}}\n",
+         "name,colours,price\nAsh,e y r,1\nBell,e r,1\n", "name,colours,price\nAsh,ebb+flow+rime,1\nBell,ebb+rime,1\n",
+         NULL, NULL},
         {"tags by commas", "read: {tags_split: \",\"}\n",
          "name,kind,tags\nAsh,\"rig, tool\",\"nets enabler 2, lamps\"\n",
          "name,kind,tags\nAsh,rig;tool,nets enabler 2;lamps\n", NULL, NULL},

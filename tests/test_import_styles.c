@@ -217,6 +217,18 @@ static const Style styles[] = {
      "name own cost",
      NULL,
      {"colours=plain"}},
+    {"words between colours, of one word and of two",
+     "Card,Colour,Type\nAsh Kiln,Salt or Deep Fen,rig\nBee Yard,Deep Fen and Clay,rig\nCoal Cart,Salt,tool\n"
+     "Dusk Bell,Deep Fen,rig\nElm Gate,Clay,tool\nFog Horn,Clay or Salt,tool\n",
+     "name colours kind",
+     NULL,
+     {"colours=Clay, Deep Fen, Salt"}},
+    {"a colour of two words that also stands beside others",
+     "Card,Colour,Type\nAsh Kiln,Salt + Deep Fen,rig\nBee Yard,Deep Fen + Clay,rig\nCoal Cart,Salt,tool\n"
+     "Dusk Bell,Deep Fen,rig\nElm Gate,Clay,tool\nFog Horn,Clay + Salt + Gar,tool\nGull,Gar,rig\n",
+     "name colours kind",
+     NULL,
+     {"colours=Clay, Deep Fen, Gar, Salt"}},
     {"the same name twice",
      "Card,Colour,Price\nAsh Kiln,fen,2.00\nBee Yard,clay,2.00\nash kiln,fen,3.00\n",
      "name colours price",

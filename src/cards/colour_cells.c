@@ -1,8 +1,9 @@
-/* colour_cells.c - cells of colours by the habits of a sheet: other words for colours, other marks between them. The
- * cell is written anew in the usual form, which colours.c then reads. */
+/* colour_cells.c - cells of colours by the habits of a sheet: other words for colours, other marks and words between
+ * them. The cell is written anew in the usual form, which colours.c then reads. */
 #include <string.h>
 
 #include "base/text.h"
+#include "cards/sheet/header_words.h"
 #include "cards/sheet/reading.h"
 
 typedef struct {
@@ -17,9 +18,12 @@ static bool strays(const Habits *habits)
     return habits->colours_split != NULL || habits->slash_is_both || habits->colour_words > 0;
 }
 
+#define EITHER '\001' /* stands for "or": no cell holds it */
+
 static bool parts(const Habits *habits, char c)
 {
-    return c == '+' || c == '/' || (c != '\0' && habits->colours_split != NULL && strchr(habits->colours_split, c));
+    return c == '+' || c == '/' || c == EITHER ||
+           (c != '\0' && habits->colours_split != NULL && strchr(habits->colours_split, c));
 }
 
 static void add_colour(Rewriting *r, int colour)
@@ -73,36 +77,70 @@ static bool add_word(Rewriting *r, const char *word)
     return add_letters(r, word);
 }
 
-bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need,
-                        Diags *diags)
+/* Is a name of a colour one of the words between colours, or has it one in it? Then these are no marks. */
+static bool speaks(const char *name)
 {
-    const Habits *habits = vocabulary->habits;
-    if (habits == NULL || !strays(habits))
-        return colours_parse(vocabulary, text, at, need, diags);
-    Rewriting r = {.vocabulary = vocabulary, .habits = habits};
-    bool good = text_folds_to(text, "colourless") || text_folds_to(text, "colorless") || add_word(&r, text);
-    const bool whole = good;
-    for (const char *rest = text; !whole && *rest != '\0';) {
+    char *marked = words_as_marks(name, EITHER);
+    const bool found = marked != NULL || word_between(name, strlen(name)) != '\0';
+    mem_free(marked);
+    return found;
+}
+
+/* The cell with marks for the words between colours; NULL: it has none, or a colour is called so. */
+static char *marked_cell(const Rewriting *r, const char *text)
+{
+    char *marked = words_as_marks(text, EITHER);
+    bool spoken = false;
+    for (size_t c = 0; c < r->vocabulary->colours && marked != NULL && !spoken; c++)
+        spoken = speaks(r->vocabulary->colour[c]);
+    for (size_t w = 0; w < r->habits->colour_words && marked != NULL && !spoken; w++)
+        spoken = r->habits->colour_word[w].colour >= 0 && speaks(r->habits->colour_word[w].folded);
+    if (!spoken)
+        return marked;
+    mem_free(marked);
+    return NULL;
+}
+
+/* The words between marks; false with an error that says what is wrong with one of them. */
+static bool add_words(Rewriting *r, const char *text, SourcePos at, ColourNeed *need, Diags *diags)
+{
+    bool good = true;
+    for (const char *rest = text; good && *rest != '\0';) {
         size_t size = 0;
-        while (rest[size] != '\0' && !parts(habits, rest[size]))
+        while (rest[size] != '\0' && !parts(r->habits, rest[size]))
             size++;
         size_t length = size;
         const char *start = text_trim(rest, &length);
         char *word = mem_strndup(start, length);
-        if (length > 0 && !add_word(&r, word)) {
+        if (length > 0 && !add_word(r, word)) {
             SourcePos there = at;
             if (there.column > 0)
                 there.column += (int)text_characters(text, (size_t)(start - text));
-            colours_parse(vocabulary, word, there, need, diags); /* says what is wrong with it */
-            mem_free(word);
-            text_release(&r.text);
-            return false;
+            colours_parse(r->vocabulary, word, there, need, diags);
+            good = false;
         }
         mem_free(word);
-        r.joined = r.joined || (rest[size] == '/' && !habits->slash_is_both);
+        r->joined = r->joined || rest[size] == EITHER || (rest[size] == '/' && !r->habits->slash_is_both);
         rest += size + (rest[size] != '\0');
     }
-    good = colours_parse(vocabulary, text_cstr(&r.text), at, need, diags);
+    return good;
+}
+
+bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need,
+                        Diags *diags)
+{
+    static const Habits usual = {0};
+    const Habits *habits = vocabulary->habits != NULL ? vocabulary->habits : &usual;
+    Rewriting r = {.vocabulary = vocabulary, .habits = habits};
+    char *marked = marked_cell(&r, text);
+    if (marked == NULL && !strays(habits))
+        return colours_parse(vocabulary, text, at, need, diags);
+    bool good = text_folds_to(text, "colourless") || text_folds_to(text, "colorless") || add_word(&r, text);
+    if (!good)
+        good = add_words(&r, marked != NULL ? marked : text, at, need, diags);
+    if (good)
+        good = colours_parse(vocabulary, text_cstr(&r.text), at, need, diags);
     text_release(&r.text);
+    mem_free(marked);
     return good;
 }

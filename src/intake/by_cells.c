@@ -67,8 +67,10 @@ typedef struct {
     size_t cells, several, longest;
 } Parted;
 
-/* The words of a column between marks. False: a number is among them, or a word is longer than a tag. */
-static bool part(Intake *intake, const IntakeSheet *sheet, size_t column, const char *marks, Parted *parted)
+/* The words of a column between marks; spoken: also between words such as "and". False: a number is among them, or a
+ * word is longer than a tag. */
+static bool part(Intake *intake, const IntakeSheet *sheet, size_t column, const char *marks, bool spoken,
+                 Parted *parted)
 {
     *parted = (Parted){
         .all = {.arena = intake->arena}, .joined = {.arena = intake->arena}, .alone = {.arena = intake->arena}};
@@ -77,6 +79,8 @@ static bool part(Intake *intake, const IntakeSheet *sheet, size_t column, const 
         const char *text = sheet->sheet.row[i].cell[column].text;
         if (text[0] == '\0' || word_is_nothing(text))
             continue;
+        char *marked = spoken ? words_as_marks(text, '/') : NULL;
+        text = marked != NULL ? marked : text;
         const bool several = strpbrk(text, marks) != NULL;
         parted->cells++;
         parted->several += several;
@@ -91,6 +95,7 @@ static bool part(Intake *intake, const IntakeSheet *sheet, size_t column, const 
             }
             text += size + (text[size] != '\0');
         }
+        mem_free(marked);
     }
     bag_settle(&parted->all);
     bag_settle(&parted->joined);
@@ -123,7 +128,7 @@ static bool looks_like_colours(Intake *intake, const IntakeSheet *sheet, size_t 
     const ColumnLook *look = &sheet->look[column];
     if (look->numbers > 0 || look->filled * 2 < sheet->sheet.rows || look->distinct * 3 > look->filled * 2)
         return false;
-    bool found = part(intake, sheet, column, "+/,;&|\n", &parted) && parted.several >= JOINED_LEAST &&
+    bool found = part(intake, sheet, column, "+/,;&|\n", true, &parted) && parted.several >= JOINED_LEAST &&
                  parted.several * 2 < parted.cells && parted.all.words > COLOURS_LEAST &&
                  parted.all.words <= COLOURS_MAX;
     size_t both = 0;
@@ -146,7 +151,7 @@ static bool looks_like_tags(Intake *intake, const IntakeSheet *sheet, size_t col
     const ColumnLook *look = &sheet->look[column];
     if (look->numbers > 0 || look->dates > 0 || look->filled * 10 < sheet->sheet.rows)
         return false;
-    const bool found = part(intake, sheet, column, LOOK_MARKS, &parted) && parted.several >= JOINED_LEAST &&
+    const bool found = part(intake, sheet, column, LOOK_MARKS, false, &parted) && parted.several >= JOINED_LEAST &&
                        parted.several * 100 >= parted.cells * TAGS_PARTED &&
                        parted.all.words * TAGS_REPEATED <= count_of(&parted.all);
     part_release(&parted);
@@ -178,7 +183,7 @@ void guess_by_cells(Intake *intake, IntakeSheet *sheet, int *score)
 {
     if (!sheet_has(sheet, HOLDS_NAME))
         return;
-    if (sheet_has(sheet, HOLDS_KIND) || sheet_has(sheet, HOLDS_COST) || sheet_has(sheet, HOLDS_POWER))
+    if (!sheet_has(sheet, HOLDS_SHOP) && !sheet_has(sheet, HOLDS_CONDITION) && !sheet_has(sheet, HOLDS_LANGUAGE))
         guess(intake, sheet, score, HOLDS_COLOURS, looks_like_colours);
     if (sheet_has(sheet, HOLDS_COLOURS) || sheet_has(sheet, HOLDS_KIND))
         guess(intake, sheet, score, HOLDS_COST, looks_like_costs);

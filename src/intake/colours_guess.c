@@ -17,6 +17,7 @@ static const char every_mark[] = "+/,;&|\n ";
 typedef struct {
     Intake *intake;
     Bag pieces; /* between strong marks */
+    Bag spoken; /* between words such as "and" too */
     Bag words;  /* between blanks too */
     Bag joined; /* words that share their cell with others */
     size_t cells, with_slash, with_plus;
@@ -67,52 +68,60 @@ static void note_cell(void *context, const CellAt *at)
         bag_add(&c->pieces, text, strlen(text), pos);
         return;
     }
+    char *marked = words_as_marks(text, '/');
+    const char *spoken = marked != NULL ? marked : text;
     each_piece(text, strong_marks, put, &(ToBag){.bag = &c->pieces, .at = pos});
-    each_piece(text, every_mark, put, &(ToBag){.bag = &c->words, .at = pos});
+    each_piece(spoken, strong_marks, put, &(ToBag){.bag = &c->spoken, .at = pos});
+    each_piece(spoken, every_mark, put, &(ToBag){.bag = &c->words, .at = pos});
+    if (strpbrk(spoken, strong_marks) != NULL)
+        each_piece(spoken, strong_marks, put, &(ToBag){.bag = &c->joined, .at = pos});
     if (strpbrk(text, every_mark) != NULL)
         each_piece(text, every_mark, put, &(ToBag){.bag = &c->joined, .at = pos});
     for (size_t m = 0; strong_marks[m] != '\0'; m++)
         c->with[m] += strchr(text, strong_marks[m]) != NULL;
-    c->with_plus += strpbrk(text, "+,;&|\n") != NULL && strchr(text, '/') == NULL;
+    c->with_plus += strpbrk(spoken, "+,;&|\n") != NULL && strchr(spoken, '/') == NULL;
     if (strchr(text, '/') != NULL) {
         c->with_slash++;
         question_example(&c->slash, pos, text);
     }
+    mem_free(marked);
 }
 
-/* Do blanks part colours? If every word of pieces with blanks stands as a piece alone too, or "and" is between. */
-static bool parts_by_blanks(const Colours *c)
+/* Is each of these words a piece that stands alone too? */
+static bool all_alone(const Colours *c, const char *text, const char *marks)
+{
+    bool all = true;
+    while (*text != '\0' && all) {
+        const size_t size = strcspn(text, marks);
+        size_t length = size;
+        const char *start = text_trim(text, &length);
+        char *word = mem_strndup(start, length);
+        all = length == 0 || bag_find(&c->pieces, word) != NULL;
+        mem_free(word);
+        text += size + (text[size] != '\0');
+    }
+    return all;
+}
+
+/* Do words such as "and" part colours, or blanks alone? If every word of most pieces that have them stands as a piece
+ * alone too. */
+static bool parts_by(const Colours *c, bool blanks)
 {
     size_t with = 0, known = 0;
     for (size_t i = 0; i < c->pieces.words; i++) {
         const BagWord *piece = &c->pieces.word[i];
-        if (strchr(piece->folded, ' ') == NULL || word_is_colourless(piece->spelled))
-            continue;
-        with += piece->count;
-        bool all = true;
-        for (const char *rest = piece->folded; *rest != '\0' && all;) {
-            const size_t size = strcspn(rest, " ");
-            char *word = mem_strndup(rest, size);
-            const BagWord *alone = bag_find(&c->pieces, word);
-            all = alone != NULL || strcmp(word, "and") == 0 || strcmp(word, "und") == 0 || strcmp(word, "et") == 0;
-            mem_free(word);
-            rest += size + (rest[size] == ' ');
+        char *marked = words_as_marks(piece->folded, '/');
+        const char *text = marked != NULL ? marked : piece->folded;
+        if (!word_is_colourless(piece->spelled) && (blanks ? strchr(text, ' ') != NULL : marked != NULL)) {
+            with += piece->count;
+            known += all_alone(c, text, blanks ? every_mark : strong_marks) ? piece->count : 0;
         }
-        known += all ? piece->count : 0;
+        mem_free(marked);
     }
     return with > 0 && known * 2 > with;
 }
 
 /* ---- which words are colours ---- */
-
-static bool is_joint(const char *word)
-{
-    static const char *const joint[] = {"and", "und", "et", "or", "oder", "y", "e"};
-    for (size_t i = 0; i < sizeof joint / sizeof *joint; i++)
-        if (strcmp(word, joint[i]) == 0)
-            return true;
-    return false;
-}
 
 /* Words that few cells have may be misspelt; in a short list a single cell is enough where no word with more is near.
  */
@@ -160,7 +169,7 @@ static bool is_never_joined(const Colours *c, const Bag *bag, const BagWord *wor
     for (size_t i = 0; i < bag->words; i++) {
         const BagWord *other = &bag->word[i];
         if (other == word || !is_frequent(c, bag, other) || word_is_colourless(other->spelled) ||
-            is_joint(other->folded) || is_run_of_letters(bag, other))
+            is_run_of_letters(bag, other))
             continue;
         others++;
         if (!stands_beside_others(c, bag, other))
@@ -180,7 +189,7 @@ static const BagWord *begun(const Colours *c, const Bag *bag, const BagWord *wor
         const BagWord *other = &bag->word[i];
         if (other == word || strlen(other->folded) <= length || strlen(other->folded) < 3 ||
             strncmp(other->folded, word->folded, length) != 0 || !is_frequent(c, bag, other) ||
-            is_joint(other->folded) || (word_is_colourless(other->spelled) && stands_beside_others(c, bag, word)))
+            (word_is_colourless(other->spelled) && stands_beside_others(c, bag, word)))
             continue;
         if (found != NULL)
             return NULL;
@@ -201,8 +210,8 @@ static void take_colours(Colours *c, const Bag *bag)
     for (size_t i = 0; i < bag->words && intake->colours < COLOURS_MAX; i++) {
         const BagWord *word = &bag->word[i];
         if (is_frequent(c, bag, word) && !word_is_colourless(word->spelled) && !word_is_any(word->spelled) &&
-            !word_is_nothing(word->spelled) && !is_joint(word->folded) && begun(c, bag, word) == NULL &&
-            !is_run_of_letters(bag, word) && !is_never_joined(c, bag, word))
+            !word_is_nothing(word->spelled) && begun(c, bag, word) == NULL && !is_run_of_letters(bag, word) &&
+            !is_never_joined(c, bag, word))
             intake->colour[intake->colours++] = word->spelled;
     }
     sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);
@@ -258,7 +267,7 @@ static void add_word(Intake *intake, const BagWord *word, int colour)
 static const char *likely_colour(const Colours *c, const Bag *bag, const BagWord *word)
 {
     const BagWord *longer = begun(c, bag, word);
-    if (word_is_colourless(word->spelled) || is_joint(word->folded) || is_never_joined(c, bag, word))
+    if (word_is_colourless(word->spelled) || is_never_joined(c, bag, word))
         return "colourless";
     if (longer != NULL && text_find(longer->spelled, c->intake->colour, c->intake->colours) >= 0)
         return longer->spelled;
@@ -287,7 +296,7 @@ static void ask_words(Colours *c, const Bag *bag)
                                    .choice = choice,
                                    .choices = intake->colours + 1,
                                    .of = c->cells,
-                                   .sure = is_joint(word->folded) || word_is_colourless(word->spelled)};
+                                   .sure = word_is_colourless(word->spelled)};
         question_example(&question, word->at, word->spelled);
         question.count = word->count;
         add_word(intake, word, (int)text_find(intake_ask(intake, question), intake->colour, intake->colours));
@@ -412,20 +421,22 @@ void guess_colours(Intake *intake)
 {
     Colours c = {.intake = intake,
                  .pieces = {.arena = intake->arena},
+                 .spoken = {.arena = intake->arena},
                  .words = {.arena = intake->arena},
                  .joined = {.arena = intake->arena}};
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_COLOURS, note_cell, &c);
     bag_settle(&c.pieces);
+    bag_settle(&c.spoken);
     bag_settle(&c.words);
     bag_settle(&c.joined);
     const bool too_many = c.pieces.words > WORDS_MOST;
     if (too_many) {
         leave_columns(intake, c.pieces.words);
-        c = (Colours){.intake = intake, .pieces = c.pieces, .words = c.words, .joined = c.joined};
-        c.pieces.words = c.words.words = 0;
+        c = (Colours){.intake = intake, .pieces = c.pieces, .spoken = c.spoken, .words = c.words, .joined = c.joined};
+        c.pieces.words = c.spoken.words = c.words.words = 0;
     }
-    c.by_blanks = parts_by_blanks(&c);
-    const Bag *bag = c.by_blanks ? &c.words : &c.pieces;
+    c.by_blanks = parts_by(&c, true);
+    const Bag *bag = c.by_blanks ? &c.words : parts_by(&c, false) ? &c.spoken : &c.pieces;
     for (size_t i = 0; i < bag->words; i++) /* "bt" needs both */
         c.with_plus += is_run_of_letters(bag, &bag->word[i]) ? bag->word[i].count : 0;
     take_colours(&c, bag);
@@ -442,6 +453,7 @@ void guess_colours(Intake *intake)
         tell_second_columns(intake);
     }
     bag_release(&c.pieces);
+    bag_release(&c.spoken);
     bag_release(&c.words);
     bag_release(&c.joined);
 }

@@ -279,7 +279,13 @@ static void compare_sheets(Intake *intake)
     bag_release(&all);
 }
 
-/* Where no sheet has colours, kinds and the like, the longest one with names holds the candidates. */
+static size_t different_names(const IntakeSheet *sheet)
+{
+    const int column = name_column(sheet);
+    return column >= 0 ? sheet->look[column].distinct : 0;
+}
+
+/* Where no sheet has colours, kinds and the like, the one with the most different names holds the candidates. */
 static void need_cards(Intake *intake)
 {
     IntakeSheet *longest = NULL;
@@ -287,7 +293,7 @@ static void need_cards(Intake *intake)
         IntakeSheet *sheet = &intake->sheet[s];
         if (sheet->role == SHEET_CARDS)
             return;
-        if (sheet_has(sheet, HOLDS_NAME) && (longest == NULL || sheet->sheet.rows > longest->sheet.rows))
+        if (different_names(sheet) > (longest != NULL ? different_names(longest) : 0))
             longest = sheet;
     }
     if (longest != NULL)

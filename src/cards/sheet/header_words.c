@@ -62,8 +62,8 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
     [HOLDS_PRICE] = {"price", {"price",  "prices",     "unit price", "price each", "market price", "value",
                                "money",  "worth",      "eur",        "usd",        "gbp",          "preis",
                                "preise", "stuckpreis", "prix",       "precio",     "prezzo",       "preco",
-                               "prijs",  "pris",       "cena",       "to buy",     "buy price",    "€",
-                               "$",      "£",          "¥"}},
+                               "prijs",  "pris",       "cena",       "to buy",     "buy price",    "asking",
+                               "€",      "$",          "£",          "¥"}},
     [HOLDS_TAGS] = {"tags", {"tags",        "tag",          "theme",      "themes",        "labels",
                              "label",       "strategy",     "strategies", "groups",        "roles in decks",
                              "synergies",   "synergy",      "thema",      "themen",        "stichworte",
@@ -229,6 +229,36 @@ bool word_is_colourless(const char *text)
     static const char *const word[] = {"colourless", "colorless", "neutral",  "no colour", "no color",
                                        "none",       "farblos",   "incolore", "incoloro",  "kleurloos"};
     return IS_ONE_OF(text, word);
+}
+
+char word_between(const char *word, size_t length)
+{
+    static const char *const both[] = {"and", "und", "et", "y", "e"}, *const either[] = {"or", "oder", "ou", "o"};
+    char *copy = mem_strndup(word, length);
+    const char mark = IS_ONE_OF(copy, both) ? '+' : IS_ONE_OF(copy, either) ? '/' : '\0';
+    mem_free(copy);
+    return mark;
+}
+
+char *words_as_marks(const char *text, char either)
+{
+    char *marked = mem_strndup(text, strlen(text));
+    bool found = false;
+    for (size_t at = strcspn(text, " "); text[at] != '\0';) {
+        at += strspn(text + at, " ");
+        const size_t length = strcspn(text + at, " ");
+        const char mark = text[at + length] == ' ' ? word_between(text + at, length) : '\0';
+        if (mark != '\0') {
+            memset(marked + at, ' ', length);
+            marked[at] = mark == '+' ? '+' : either;
+            found = true;
+        }
+        at += length;
+    }
+    if (found)
+        return marked;
+    mem_free(marked);
+    return NULL;
 }
 
 bool word_is_any(const char *text)

@@ -55,7 +55,13 @@ bool word_is_total(const char *text);      /* "Total", "Sum of prices" */
 bool word_is_colourless(const char *text); /* "colourless", "neutral" */
 bool word_is_removal(const char *tag);     /* a tag that is no theme but an answer to other cards */
 bool word_is_fixing(const char *text);     /* a tag or kind of cards that help to pay */
-bool word_is_any(const char *text);        /* "all", "any": no name of a colour or theme */
+/* What a word between colours says: '+' ("brass and tar": both are needed), '/' ("brass or tar": either will do), or
+ * '\0': it is no such word. */
+char word_between(const char *word, size_t length);
+/* The text with these words, where they stand between others, as '+' and as the mark `either`, and blanks behind so
+ * that it stays as long. Freed with mem_free; NULL: there are none. */
+char *words_as_marks(const char *text, char either);
+bool word_is_any(const char *text); /* "all", "any": no name of a colour or theme */
 /* 1 for "yes", "x" and the like, 0 for "no", -1 for anything else. */
 int word_says_yes(const char *text);
 

@@ -263,6 +263,31 @@ static bool field_met(const Instance *instance, const char *field)
     return false;
 }
 
+/* The header that is likely meant for a field whose own is in no sheet: one almost of that name, else one with a word
+ * for the field; none that is read as another field. NULL: none. */
+static const char *likely_header(const Instance *instance, size_t map)
+{
+    const Model *model = instance->model;
+    const CardSet *cards = instance->cards;
+    const char **open = mem_new(cards->columns, sizeof *open);
+    size_t count = 0;
+    for (size_t c = 0; c < cards->columns; c++) {
+        bool taken = false;
+        for (size_t i = 0; i < model->maps && !taken; i++)
+            taken =
+                cards->map_used[i] && text_find(cards->column[c], (const char *const *)&model->map_header[i], 1) >= 0;
+        if (!taken)
+            open[count++] = cards->column[c];
+    }
+    const char *found = text_nearest(model->map_header[map], open, count);
+    const int field = field_of_name(model->map_field[map]);
+    const int meant = found == NULL && field >= 0 ? header_meant(open, count, (ColumnField)field) : -1;
+    if (meant >= 0)
+        found = open[meant];
+    mem_free(open);
+    return found;
+}
+
 /* A field may have several headers, for sheets that call it differently: one of them must be in some sheet. */
 void check_maps(const InstanceBuilder *builder)
 {
@@ -273,7 +298,7 @@ void check_maps(const InstanceBuilder *builder)
         if (field_met(instance, model->map_field[i]))
             continue;
         char excerpt[TEXT_EXCERPT];
-        const char *nearest = text_nearest(model->map_header[i], cards->column, cards->columns);
+        const char *nearest = likely_header(instance, i);
         diag_error(builder->diags, model->map_at[i], "found no column '%s' in the %s%s%s%s",
                    text_excerpt(excerpt, model->map_header[i]), cards->files == 1 ? "cards sheet" : "sheets",
                    nearest == NULL ? "" : "; did you mean '", nearest == NULL ? "" : nearest,
