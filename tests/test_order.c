@@ -198,6 +198,20 @@ static int64_t shown_cost(const Market *m, const json_t *root)
     return cost;
 }
 
+/* No offer is said of as many copies as there are none for, also where nothing can be bought. */
+static void expect_unsold(const Market *m, const json_t *root)
+{
+    int left[CARDS_MOST] = {0};
+    size_t k;
+    json_t *card;
+    for (int c = 0; c < m->cards; c++)
+        left[c] = m->wanted[c] > m->owned[c] ? m->wanted[c] - m->owned[c] - need_of(m, c) : 0;
+    json_array_foreach (json_object_get(root, "no_offer"), k, card)
+        left[atoi(json_text(card, "name") + 5)] -= (int)json_integer_value(json_object_get(card, "copies"));
+    for (int c = 0; c < m->cards; c++)
+        assert_int_equal(left[c], 0);
+}
+
 static json_t *ask(const char *folder, const char *effort, int *code)
 {
     Run run;
@@ -237,6 +251,7 @@ static void every_way_to_buy_is_tried(void **state)
             if (strcmp(json_text(root, "status"), t.best < 0 ? "infeasible" : "best") != 0)
                 fail_msg("seed %llu: %s", (unsigned long long)seed, json_text(root, "status"));
             assert_int_equal(code, t.best < 0 ? 1 : 0);
+            expect_unsold(&m, root);
             if (t.best >= 0)
                 assert_int_equal(shown_cost(&m, root), t.best);
             none += t.best < 0;

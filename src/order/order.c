@@ -65,14 +65,17 @@ static bool take_pool(OrderProblem *p, const int64_t *x)
     return good;
 }
 
-/* Copies that no offer has: needed, not owned and not in a line. */
+/* Copies that no offer has: needed, not owned and not in a line; without an order those for which there are not enough
+ * offers. */
 static void take_unsold(OrderProblem *p, const int *need)
 {
     Order *order = p->order;
     const CardSet *cards = p->in->cards;
     int *missing = mem_new(cards->count, sizeof *missing);
     for (size_t c = 0; c < cards->count; c++)
-        missing[c] = order->copies != NULL ? order->copies[c] - cards->card[c].owned : need[c];
+        missing[c] = !order->has_order       ? p->unsold[c]
+                     : order->copies != NULL ? order->copies[c] - cards->card[c].owned
+                                             : need[c];
     for (size_t l = 0; l < order->lines; l++)
         missing[p->in->offer[order->line[l].offer].card] -= order->line[l].copies;
     order->unsold = arena_alloc(order->arena, cards->count, sizeof *order->unsold);
