@@ -14,14 +14,15 @@
 
 const double curve_gap[CURVE_GAPS] = {0.01, 0.005, 0.001, 0.0005, 0.0003, 0.0001, 0.0};
 
-void curve_init(Curve *curve, double limit, int64_t grain)
+static void curve_init(Curve *curve, double limit, int64_t grain)
 {
     *curve = (Curve){.limit = limit, .value = -INFINITY, .bound = INFINITY, .grain = grain};
     for (int k = 0; k < CURVE_GAPS; k++)
         curve->at[k] = -1;
 }
 
-void curve_note(Curve *curve, double seconds, double value, double bound)
+/* Of maximisation. */
+static void curve_note(Curve *curve, double seconds, double value, double bound)
 {
     if (curve->grain > 0 && isfinite(bound))
         bound = floor((bound + 1e-4) / (double)curve->grain) * (double)curve->grain;

@@ -17,8 +17,6 @@ typedef struct {
     bool infeasible;  /* proven; ours only */
 } Curve;
 
-void curve_init(Curve *curve, double limit, int64_t grain);
-void curve_note(Curve *curve, double seconds, double value, double bound); /* maximisation */
 /* Takes the better of both at each gap. */
 void curve_merge(Curve *curve, const Curve *other);
 

@@ -99,8 +99,6 @@ typedef struct {
 } ShapeAnswer;
 
 const char *shape_card_name(int card);
-const char *shape_theme_name(int theme);
-const char *shape_colour_name(int colour);
 
 void shape_make(Shape *shape, uint64_t seed, unsigned features);
 void shape_write(const Shape *shape, const char *folder);
@@ -109,9 +107,5 @@ bool shape_judge(const Shape *shape, const int *copies, int64_t *fit);
 /* Copies that need not be bought: the present pool counts as owned (docs/files.md, pool_owned). */
 int shape_owned(const ShapeCard *card);
 void shape_solve(const Shape *shape, ShapeAnswer *answer);
-/* Places of the theme in the colour; those of all themes. */
-int shape_places(const Shape *shape, int colour, int theme);
-/* Is the card a mono card of the colour? */
-bool shape_fills(const Shape *shape, int card, int colour);
 
 #endif

@@ -45,12 +45,14 @@ static bool playable_in(const Shape *s, int card, int theme)
     return c->tagged[theme] && (c->colours == 0 || (c->either ? paid != 0 : paid == c->colours));
 }
 
-bool shape_fills(const Shape *s, int card, int colour)
+/* Is the card a mono card of the colour? */
+static bool fills(const Shape *s, int card, int colour)
 {
     return s->card[card].colours == 1U << colour;
 }
 
-int shape_places(const Shape *s, int colour, int theme)
+/* Places of the theme in the colour. */
+static int places_of(const Shape *s, int colour, int theme)
 {
     bool own = (s->theme[theme].colours >> colour & 1) != 0;
     if (!s->places || (!own && !(s->theme[theme].colours == 0 && s->also == theme))) {
@@ -65,7 +67,7 @@ int shape_places(const Shape *s, int colour, int theme)
 static bool has_places(const Shape *s, int colour)
 {
     for (int t = 0; t < s->themes; t++) {
-        if (shape_places(s, colour, t) > 0) {
+        if (places_of(s, colour, t) > 0) {
             return true;
         }
     }
@@ -77,7 +79,7 @@ static bool has_places(const Shape *s, int colour)
 static bool placed(const Shape *s, int card)
 {
     for (int colour = 0; colour < s->colours; colour++) {
-        if (shape_fills(s, card, colour) && has_places(s, colour)) {
+        if (fills(s, card, colour) && has_places(s, colour)) {
             return true;
         }
     }
@@ -112,14 +114,14 @@ static bool fill(const Shape *s, const int *copies, int colour, unsigned chosen,
     static const int step[] = {1, 3, 9, 27};
     int start = 0, total = 0, mono = 0;
     for (int t = 0; t < s->themes; t++) {
-        total += shape_places(s, colour, t);
-        start += (chosen >> t & 1) != 0 ? shape_places(s, colour, t) * step[t] : 0;
+        total += places_of(s, colour, t);
+        start += (chosen >> t & 1) != 0 ? places_of(s, colour, t) * step[t] : 0;
     }
     for (int i = 0; i < STATES; i++) {
         best[i] = i == start ? 0 : NO_WAY;
     }
     for (int c = 0; c < s->cards; c++) {
-        for (int copy = 0; copy < copies[c] && shape_fills(s, c, colour); copy++) {
+        for (int copy = 0; copy < copies[c] && fills(s, c, colour); copy++) {
             mono++;
             memcpy(next, best, sizeof next);
             for (int i = 0; i < STATES; i++) {

@@ -12,13 +12,13 @@ const char *shape_card_name(int card)
     return name[card];
 }
 
-const char *shape_theme_name(int theme)
+static const char *theme_name(int theme)
 {
     static const char *const name[] = {"knots", "kites", "mirrors", "wheels"};
     return name[theme];
 }
 
-const char *shape_colour_name(int colour)
+static const char *colour_name(int colour)
 {
     static const char *const name[] = {"ash", "birch", "clay"};
     return name[colour];
@@ -34,7 +34,7 @@ static void add_colours(Page *page, unsigned colours, char join)
         if (!first) {
             page_add(page, "%c", join);
         }
-        page_add(page, "%s", shape_colour_name(c));
+        page_add(page, "%s", colour_name(c));
         first = false;
     }
 }
@@ -57,7 +57,7 @@ static void write_cards(const Shape *s, const char *folder)
             if (!card->tagged[t]) {
                 continue;
             }
-            page_add(&page, "%s%s ", shape_theme_name(t), role[card->role[t]]);
+            page_add(&page, "%s%s ", theme_name(t), role[card->role[t]]);
             page_decimal(&page, card->weight[t], 1000, '.');
             page_add(&page, ";");
         }
@@ -76,7 +76,7 @@ static void write_cards(const Shape *s, const char *folder)
 static void write_theme(const Shape *s, Page *page, int t)
 {
     const ShapeTheme *theme = &s->theme[t];
-    page_add(page, "  - name: %s\n    weight: ", shape_theme_name(t));
+    page_add(page, "  - name: %s\n    weight: ", theme_name(t));
     page_decimal(page, theme->weight, 1000, '.');
     if (theme->colours != 0) {
         page_add(page, "\n    colours: ");
@@ -121,19 +121,19 @@ static void write_places(const Shape *s, Page *page)
         page_add(page, "  by_place: yes\n");
     }
     if (s->also >= 0) {
-        page_add(page, "  also: [%s]\n", shape_theme_name(s->also));
+        page_add(page, "  also: [%s]\n", theme_name(s->also));
     }
     bool own = s->own_colour >= 0 && (s->own_theme >= 0 || s->own_open >= 0);
     if (s->wide_theme >= 0 || own) {
         page_add(page, "  for:\n");
     }
     if (s->wide_theme >= 0) {
-        page_add(page, "    %s: %d\n", shape_theme_name(s->wide_theme), s->wide_count);
+        page_add(page, "    %s: %d\n", theme_name(s->wide_theme), s->wide_count);
     }
     if (own) {
-        page_add(page, "    %s: {", shape_colour_name(s->own_colour));
+        page_add(page, "    %s: {", colour_name(s->own_colour));
         if (s->own_theme >= 0) {
-            page_add(page, "%s: %d", shape_theme_name(s->own_theme), s->own_count);
+            page_add(page, "%s: %d", theme_name(s->own_theme), s->own_count);
         }
         if (s->own_open >= 0) {
             page_add(page, "%sopen: %d", s->own_theme >= 0 ? ", " : "", s->own_open);
@@ -211,7 +211,7 @@ static void write_choice(const Shape *s, Page *page)
     bool first = true;
     for (int t = 0; t < s->themes; t++) {
         if ((s->from >> t & 1) != 0) {
-            page_add(page, "%s%s", first ? "" : ", ", shape_theme_name(t));
+            page_add(page, "%s%s", first ? "" : ", ", theme_name(t));
             first = false;
         }
     }

@@ -274,15 +274,12 @@ typedef struct {
 void tiny_see(const Tiny *tiny, Seen *seen);
 bool tiny_passes(const Tiny *tiny, const Seen *seen, const Where *where, int theme, int card);
 bool tiny_payable(const Need *need, unsigned colours);
-int tiny_decks(const Tiny *tiny);
 /* The weight that `measure: weight` adds up; false when the card has none of these tags. */
 bool tiny_weight(const Tiny *tiny, const Where *where, int theme, int card, int64_t *weight);
-bool tiny_prices_matter(const Tiny *tiny);
 
 /* tiny_cards.c, tiny_yaml.c: writes scenario.yaml, model.yaml, base.yaml, sheets. */
 void tiny_write(const Tiny *tiny, const char *folder);
 void tiny_write_cards(const Tiny *tiny, const char *folder);
-void tiny_write_yaml(const Tiny *tiny, const char *folder);
 
 /* Runs `best --json --gap 0` and compares everything with the answer; fails the test with the folder's name and the
  * difference. engine may be NULL. */

@@ -74,7 +74,7 @@ static int decks_for(const Tiny *tiny, const Need *need)
     return count;
 }
 
-int tiny_decks(const Tiny *tiny)
+static int all_decks(const Tiny *tiny)
 {
     Need nothing = {.parts = 0};
     return decks_for(tiny, &nothing);
@@ -110,16 +110,6 @@ static int64_t card_fit(const Tiny *tiny, const TinyCard *card)
         }
     }
     return half_away(sum, 1000);
-}
-
-bool tiny_prices_matter(const Tiny *tiny)
-{
-    bool matter = tiny->has_cap || tiny->cap_by_change || tiny->cap_by_command;
-    for (int r = 0; r < tiny->rules; r++) {
-        matter =
-            matter || (tiny->rule[r].off == 0 && (tiny->rule[r].measure == SPEND || tiny->rule[r].measure == PRICE));
-    }
-    return matter;
 }
 
 void tiny_see(const Tiny *tiny, Seen *seen)
@@ -280,7 +270,7 @@ bool tiny_weight(const Tiny *tiny, const Where *where, int theme, int card, int6
 static bool playable_passes(const Tiny *tiny, const Test *test, int decks)
 {
     /* thousandths of a percent against decks / all decks, by cross multiplication */
-    int64_t all = tiny_decks(tiny);
+    int64_t all = all_decks(tiny);
     int64_t share = (int64_t)decks * 100000;
     bool any =
         test->is_range && (!test->has_from || share >= test->from * all) && (!test->has_to || share <= test->to * all);

@@ -574,7 +574,7 @@ static void write_scenario(const Tiny *tiny, const char *folder)
     }
 }
 
-void tiny_write_yaml(const Tiny *tiny, const char *folder)
+static void write_yaml(const Tiny *tiny, const char *folder)
 {
     if (tiny->has_base) {
         write_base(tiny, folder);
@@ -589,5 +589,5 @@ void tiny_write_yaml(const Tiny *tiny, const char *folder)
 void tiny_write(const Tiny *tiny, const char *folder)
 {
     tiny_write_cards(tiny, folder);
-    tiny_write_yaml(tiny, folder);
+    write_yaml(tiny, folder);
 }

@@ -235,7 +235,8 @@ static int64_t risen(const Made *m, const int *copies, bool rye_only)
     return up(sum, 1000);
 }
 
-int64_t rule_over(const Made *m, const MadeRule *rule, const int *copies, bool low)
+/* By how many units a rule is missed on that side. */
+static int64_t rule_over(const Made *m, const MadeRule *rule, const int *copies, bool low)
 {
     int64_t count = 0, total = 0, whole = 0;
     for (int c = 0; c < m->cards; c++) {

@@ -97,7 +97,6 @@ int64_t weight_of(const Made *made, const Side *side);
 int made_rule(const Side *side);
 /* By how many units a side is missed. */
 int64_t side_over(const Made *made, const Side *side, const int *copies);
-int64_t rule_over(const Made *made, const MadeRule *rule, const int *copies, bool low);
 /* No side is missed but `but` (-1: none), by at most `allowed`. */
 bool kept_but(const Tried *tried, int sides, int but, int64_t allowed);
 /* Best fit with side `but` loosened by s, among pools that hold (want 1), lack (want 0) the card, or any (want -1). */

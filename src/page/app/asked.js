@@ -107,8 +107,8 @@ function changedRules(asked) {
   const rules = [];
   for (const [name, members] of Object.entries(asked.bounds)) {
     if (asked.off.includes(name)) continue;
-    const { "": own, ...others } = members;
-    rules.push({ name, ...own, ...(Object.keys(others).length ? { for: others } : {}) });
+    const { "": itself, ...others } = members;
+    rules.push({ name, ...itself, ...(Object.keys(others).length ? { for: others } : {}) });
   }
   for (const name of asked.off) rules.push({ name, off: "yes" });
   return rules;

@@ -1,4 +1,5 @@
 // The optimiser in a worker: WebAssembly that holds one loaded scenario and answers questions about it (docs/ask.md).
+import { problemWords } from "./numbers.js";
 
 /**
  * @typedef {object} Pieces
@@ -132,8 +133,7 @@ function fileBytes(files) {
 
 /** @param {{error?: {message: string, file?: string, line?: number}[]}} answer */
 function refused(answer) {
-  const place = (/** @type {{file?: string, line?: number}} */ { file, line }) => (file ? `${file}${line ? `:${line}` : ""}: ` : "");
-  return answer.error ? new Error(answer.error.map((one) => place(one) + one.message).join("; ")) : null;
+  return answer.error ? new Error(problemWords(answer.error)) : null;
 }
 
 /** @type {Map<string, Promise<WebAssembly.Module>>} by its text: compiled once for all workers */

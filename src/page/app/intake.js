@@ -1,5 +1,5 @@
 // Files dropped on the page: known by their names or their headers, put into the scenario, and the engine opened with them.
-import { folded, own } from "./numbers.js";
+import { folded, lastPart, own } from "./numbers.js";
 import { importerOf } from "./pieces.js";
 import { beside, sheetsUnder, withOnly, withPath, withSheet } from "./scenario-text.js";
 import { cellsOf, mayBeRules, mayBeSheet, roleOf, textOf } from "./sources.js";
@@ -72,7 +72,7 @@ async function beginWith(store, taken) {
   const sheets = taken.filter(({ name }) => mayBeSheet(name));
   if (!main) {
     if (!sheets.length) throw new Error("these are rules without a list: a scenario says cards:, or drop a sheet of candidates");
-    return store.beginWith(sheets.map(({ name, content }) => ({ name: name.split("/").pop() || name, content })));
+    return store.beginWith(sheets.map(({ name, content }) => ({ name: lastPart(name), content })));
   }
   const place = (/** @type {string} */ name) => `scenarios/${name.includes("/") ? name : `mine/${name}`}`;
   await store.reopen({ ...store.data.files, ...Object.fromEntries(taken.map(({ name, content }) => [place(name), content])) }, place(main.name), "");
@@ -84,8 +84,8 @@ async function addToScenario(store, taken) {
   const headers = store.model.sheets?.headers || {};
   const change = { files: { ...store.data.files }, words: /** @type {string[]} */ ([]) };
   for (const { name, content } of taken) {
-    const base = name.split("/").pop() || name;
-    const known = Object.keys(change.files).find((path) => path === name) || Object.keys(change.files).find((path) => folded(path.split("/").pop() || "") === folded(base));
+    const base = lastPart(name);
+    const known = Object.keys(change.files).find((path) => path === name) || Object.keys(change.files).find((path) => folded(lastPart(path)) === folded(base));
     if (known) {
       change.files[known] = content;
       change.words.push(`${known} is replaced`);

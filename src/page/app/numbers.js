@@ -1,4 +1,4 @@
-// Numbers and lists as the screens write them.
+// Numbers, lists, places in files and problems as the screens write them.
 
 /** Money with two decimals. @param {number | null | undefined} sum */
 export function money(sum) {
@@ -36,6 +36,21 @@ export function ranged(range, write = plain) {
   if (low === undefined) return `at most ${write(/** @type {number} */ (high))}`;
   if (high === undefined) return `at least ${write(low)}`;
   return low === high ? write(low) : `${write(low)} to ${write(high)}`;
+}
+
+/** "model.yaml:14"; "" where no file is to blame. @param {{file?: string, line?: number}} said */
+export function placeOf({ file, line }) {
+  return file ? `${file}${line ? `:${line}` : ""}` : "";
+}
+
+/** What is wrong, with where it stands. @param {{message: string, file?: string, line?: number}[]} problems */
+export function problemWords(problems) {
+  return problems.map((one) => `${placeOf(one)}${one.file ? ": " : ""}${one.message}`).join("; ");
+}
+
+/** A path without its folders. @param {string} path */
+export function lastPart(path) {
+  return path.slice(path.lastIndexOf("/") + 1);
 }
 
 /** "a, b and c". @param {string[]} words */

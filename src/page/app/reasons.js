@@ -2,7 +2,7 @@
 import { html } from "../vendor/preact.js";
 import { boundWords, limitName } from "./asked.js";
 import { unitOf } from "./limits.js";
-import { money, plain, ranged, signed } from "./numbers.js";
+import { money, placeOf, plain, ranged, signed } from "./numbers.js";
 import { CardNames, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").WhyCard} WhyCard */
@@ -66,7 +66,7 @@ export function ConflictLines({ conflict }) {
   const { model } = useStore();
   if (!conflict || !conflict.limits || !conflict.limits.length) return null;
   return html`<span>These cannot all hold${conflict.minimal ? "" : " (perhaps fewer would do)"}:</span>
-    <ul>${conflict.limits.map((limit) => html`<li>${limitWords(limit, model)}${limit.file ? html` <span class="quiet">${limit.file}${limit.line ? `:${limit.line}` : ""}</span>` : null}</li>`)}</ul>`;
+    <ul>${conflict.limits.map((limit) => html`<li>${limitWords(limit, model)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`;
 }
 
 /** Why nothing fits, and the least that mends it. @param {{answer: any}} props */

@@ -218,8 +218,3 @@ export function copiesOf(answer) {
 export function sum(cards) {
   return cards.reduce((total, card) => total + card.copies, 0);
 }
-
-/** @param {{message: string, file?: string, line?: number}[]} problems */
-export function problemWords(problems) {
-  return problems.map((one) => `${one.file ? `${one.file}${one.line ? `:${one.line}` : ""}: ` : ""}${one.message}`).join(" ");
-}

@@ -1,7 +1,7 @@
 // Trying: each step is a whole state, solved at once, explained behind it; undone and redone.
 import { questionOf } from "./asked.js";
-import { count, money, signed } from "./numbers.js";
-import { copiesOf, moves, problemWords, sameScale, State, sum } from "./state.js";
+import { count, money, problemWords, signed } from "./numbers.js";
+import { copiesOf, moves, sameScale, State, sum } from "./state.js";
 
 /** @typedef {import("./types.js").Asked} Asked */
 /** @typedef {import("./types.js").Answer} Answer */

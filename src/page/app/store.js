@@ -1,9 +1,9 @@
 // The page's store: engines started, other files opened, notes tried, swaps decided, states kept as cases.
 import { withCard } from "./asked.js";
-import { count } from "./numbers.js";
+import { count, problemWords } from "./numbers.js";
 import { allCells, proposedPowers } from "./sources.js";
-import { problemWords } from "./state.js";
 import { Steps } from "./steps.js";
+import { keyOf } from "./swaps.js";
 
 /** @typedef {import("./types.js").Mark} Mark */
 /** @typedef {import("./types.js").PageData} PageData */
@@ -119,7 +119,7 @@ export class Store extends Steps {
 
   /** Never this swap: what would enter is banned, with the reason remembered. @param {import("./swaps.js").Swap} swap @param {string} because */
   refuse(swap, because) {
-    this.mark(`${swap.enter} for ${swap.leave}`, { mark: "never", because });
+    this.mark(keyOf(swap), { mark: "never", because });
     if (this.ready) this.attempt(`never ${swap.enter}, because ${because}`, withCard(this.step.asked, swap.enter, "ban"));
   }
 

@@ -1,8 +1,7 @@
 // The page without a scenario: a scenario's files are dropped, or sheets; what those hold is asked as `import` asks it, and a first pool chosen.
 import { html, useEffect, useState } from "../vendor/preact.js";
-import { count, listed } from "./numbers.js";
+import { count, listed, placeOf, problemWords } from "./numbers.js";
 import { importerOf } from "./pieces.js";
-import { problemWords } from "./state.js";
 import { DropField } from "./view-home.js";
 import { More, NumberField, typed, useStore } from "./widgets.js";
 
@@ -103,18 +102,18 @@ function Questions({ sheets }) {
     ${told?.sheets ? html`<ul class="plain">${told.sheets.map((one) => html`<li>${one.path}: ${count(one.lines, "line")}, ${one.role === "none" ? "not used" : `read as ${one.role}`}</li>`)}</ul>` : null}
     ${told ? null : html`<p class="quiet" role="status">being looked at ...</p>`}
     ${told?.error ? html`<p class="problem" role="alert">${problemWords(told.error)}</p>` : null}
-    ${open.map((one) => html`<${Asked} key=${one.id} question=${one} set=${set(one.id)} />`)}
+    ${open.map((one) => html`<${QuestionField} key=${one.id} question=${one} set=${set(one.id)} />`)}
     ${known.length ? html`<p><label>How much may be spent? <${NumberField} min="0" step="any" value=${cap} set=${setCap} /></label> <span class="quiet">nothing: as much as it takes</span></p>
-      <${More} title=${`${count(sure.length, "more question")}, plainly answered: which file is what, what each column holds`}>${sure.map((one) => html`<${Asked} key=${one.id} question=${one} set=${set(one.id)} />`)}</${More}>` : null}
+      <${More} title=${`${count(sure.length, "more question")}, plainly answered: which file is what, what each column holds`}>${sure.map((one) => html`<${QuestionField} key=${one.id} question=${one} set=${set(one.id)} />`)}</${More}>` : null}
     <p><button type="submit" disabled=${!told?.model}>Choose a pool</button> <span class="quiet">Limits can be changed and added one by one afterwards; all of it is saved as files that the command line reads.</span></p></form>`;
 }
 
 /** One question with its present answer. @param {{question: ImportQuestion, set: (answer: string) => void}} props */
-function Asked({ question, set }) {
+function QuestionField({ question, set }) {
   const { text, answer, choices, examples, of } = question;
   const words = text.charAt(0).toUpperCase() + text.slice(1);
   return html`<p><label>${words} ${choices && choices.length
     ? html`<select value=${answer} onChange=${typed(set)}>${choices.map((one) => html`<option value=${one}>${one}</option>`)}</select>`
     : html`<input value=${answer} onChange=${typed(set)} />`}</label>
-    ${examples.length ? html`<span class="quiet">${of ? `${question.count} of ${of}: ` : ""}${examples.map((one) => `'${one.text}'${one.file ? ` (${one.file}${one.line ? `:${one.line}` : ""})` : ""}`).join(", ")}</span>` : null}</p>`;
+    ${examples.length ? html`<span class="quiet">${of ? `${question.count} of ${of}: ` : ""}${examples.map((one) => `'${one.text}'${one.file ? ` (${placeOf(one)})` : ""}`).join(", ")}</span>` : null}</p>`;
 }

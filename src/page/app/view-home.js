@@ -2,7 +2,7 @@
 import { html, useState } from "../vendor/preact.js";
 import { askedLines } from "./asked.js";
 import { bytesFromBase64 } from "./engine.js";
-import { byName, money } from "./numbers.js";
+import { byName, lastPart, money } from "./numbers.js";
 import { chosen, dropped, takeIn } from "./intake.js";
 import { savedPage, today } from "./save.js";
 import { textOf } from "./sources.js";
@@ -37,9 +37,9 @@ export function HomePart() {
       <li><button type="button" disabled=${!takenSwaps(store).length} onClick=${() => save(journalName(store), journal(store))}>The journal with the swaps taken</button> <span class="quiet">${journalName(store)}: what went out and came in, when and why; beside the scenario</span></li>
       <li><button type="button" onClick=${() => save("changes.yaml", changesYaml(store.step.asked) + store.kept.map((one, at) => (at ? "" : "cases:\n") + caseYaml(one.name, one.asked)).join(""), "application/yaml")}>What was changed</button> <span class="quiet">changes.yaml: to put into the scenario${store.kept.length ? ", with the cases kept here" : ""}</span></li>
       <li><button type="button" onClick=${() => save(`${folderName(store)}.zip`, zipped(wholeFolder(store)))}>The whole scenario, as a folder</button> <span class="quiet">${folderName(store)}.zip: unpacked, the command line reads it${askedLines(store.step.asked).length ? "; what was changed here lies beside it as changes.yaml" : ""}</span></li>
-      ${changedSheets(store).map(([path, text]) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, text)}>${path}</button> <span class="quiet">with the prices and powers tried here</span></li>`)}
+      ${changedSheets(store).map(([path, text]) => html`<li><button type="button" onClick=${() => save(lastPart(path), text)}>${path}</button> <span class="quiet">with the prices and powers tried here</span></li>`)}
       ${newPrices(store).length ? html`<li><button type="button" onClick=${() => save("new prices.csv", sheet(["name", "price"], newPrices(store), store.model.sheets))}>Prices tried that stand in workbooks</button> <span class="quiet">new prices.csv: workbooks are never written over; a sheet for the scenario's <code>prices</code>, instead of those of these cards</span></li>` : null}
-      ${Object.entries(store.data.files || {}).flatMap(([path, file]) => (store.dropped.has(path) && typeof file === "string" ? [{ path, file }] : [])).map(({ path, file }) => html`<li><button type="button" onClick=${() => save(path.split("/").pop() || path, file)}>${path}</button> <span class="quiet">changed here</span></li>`)}
+      ${Object.entries(store.data.files || {}).flatMap(([path, file]) => (store.dropped.has(path) && typeof file === "string" ? [{ path, file }] : [])).map(({ path, file }) => html`<li><button type="button" onClick=${() => save(lastPart(path), file)}>${path}</button> <span class="quiet">changed here</span></li>`)}
       <li><button type="button" onClick=${() => { save("pool.html", savedPage(store), "text/html"); store.saved(); }}>This page, with all that was tried</button> <span class="quiet">pool.html: opens again where you are now</span></li>
     </ul>
     <${DropField} />

@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from "../vendor/preact.js";
 import { boundWords, limitName, numberIn, withCard, withOff, withoutRule, withRule, withWeight } from "./asked.js";
 import { canChange, changed, changeLimit, looser, movable, offFor, switchOff, unitOf } from "./limits.js";
-import { count, own, plain, ranged } from "./numbers.js";
+import { count, lastPart, own, placeOf, plain, ranged } from "./numbers.js";
 import { loosened } from "./reasons.js";
 import { CardNames, inColumns, NumberField, Part, Table, typed, useStore } from "./widgets.js";
 
@@ -30,7 +30,7 @@ export function LimitsPart() {
     <p class="row"><label>Show <select value=${listed} onChange=${typed(choose)}>${LISTS.map(([key, text]) => html`<option value=${key}>${text}</option>`)}</select></label>
       <label>or those called <input type="search" value=${wanted} onInput=${typed(want)} /></label></p>
     <${Table} caption="What must hold, and how much is left" keyOf=${key} below=${(/** @type {LimitUse} */ rule) => (open === key(rule) ? html`<${LimitForm} rule=${rule} done=${() => show("")} />` : null)} rows=${shown} columns=${inColumns([
-      { title: "Limit", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitTitle(row)}<span class="source">${row.file ? `${row.file.split("/").pop()}${row.line ? `:${row.line}` : ""}` : ""}</span>` },
+      { title: "Limit", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitTitle(row)}<span class="source">${lastPart(placeOf(row))}</span>` },
       { title: "Asked", show: (row) => boundWords(row.limit, unitOf(store.model, row)) },
       { title: "Has", number: true, show: (row) => (row.use === undefined ? "" : numberIn(row.use, unitOf(store.model, row))) },
       { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.slack === undefined ? "" : row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : unitOf(store.model, row) === "money" ? numberIn(row.slack, "money") : plain(row.slack)) },

@@ -1,6 +1,6 @@
 // The whole list with texts, sorted and filtered.
 import { html, useMemo, useState } from "../vendor/preact.js";
-import { folded, money, plain } from "./numbers.js";
+import { byName, folded, money, plain } from "./numbers.js";
 import { coloursOf } from "./tally.js";
 import { CardName, Colours, inColumns, Part, Table, typed, useStore } from "./widgets.js";
 
@@ -18,7 +18,7 @@ function List() {
   const [tag, setTag] = useState("");
   const [kind, setKind] = useState("");
   const pool = store.pool;
-  const cards = useMemo(() => [...store.cards.values()].sort((a, b) => (folded(a.name) < folded(b.name) ? -1 : 1)), [store.cards]);
+  const cards = useMemo(() => [...store.cards.values()].sort((a, b) => byName(a.name, b.name)), [store.cards]);
   const kinds = useMemo(() => [...new Set(cards.flatMap((card) => card.kind))].sort(), [cards]);
   const tags = useMemo(() => [...new Set(cards.flatMap((card) => card.tags.map((one) => one.tag)))].sort(), [cards]);
   const word = folded(wanted);

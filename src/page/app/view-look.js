@@ -1,11 +1,11 @@
 // Looking: themes, colours and their curves, places and engines, wishes, the frontier, cases, changes.
 import { html, useState } from "../vendor/preact.js";
 import { askedLines, caseAsked, limitName } from "./asked.js";
-import { count, listed, money, plain, ranged, signed } from "./numbers.js";
+import { byName, count, listed, money, plain, problemWords, ranged, signed } from "./numbers.js";
 import { Curve, Frontier, Share } from "./pictures.js";
 import { lossOf, Why } from "./reasons.js";
-import { problemWords, sum } from "./state.js";
-import { difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
+import { sum } from "./state.js";
+import { bought, difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
 import { CardName, CardNames, Colours, hueOf, inColumns, More, Part, Table, typed, useStore } from "./widgets.js";
 import { ThemeWeight } from "./view-limits.js";
 import { yaml } from "./write.js";
@@ -296,8 +296,8 @@ function shoppingRows(store) {
   const rows = [];
   for (const [name, copies] of store.pool) {
     const card = store.cards.get(name);
-    const buy = card ? Math.max(0, copies - (card.owned || 0)) : 0;
+    const buy = card ? bought(card, copies) : 0;
     if (card && buy) rows.push({ card, copies: buy, sum: Math.round(buy * (card.price || 0) * 100) / 100 });
   }
-  return rows.sort((a, b) => b.sum - a.sum || (a.card.name < b.card.name ? -1 : 1));
+  return rows.sort((a, b) => b.sum - a.sum || byName(a.card.name, b.card.name));
 }
