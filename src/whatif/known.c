@@ -4,7 +4,7 @@
  * everything, the pool stays: whatever is better or comes before it among equals was allowed before, too. Else, where
  * only sides, bounds and worths differ, the search begins from a copy of the one that is known: its basis, its cuts,
  * the tree of its proof. That search has been asked about a little less and a little more money, too, by which it
- * learns what branching on which column brings: questions take a quarter less then (docs/search.md). */
+ * learns what branching on which column brings: questions take a quarter less then. */
 #include "whatif/known.h"
 
 #include <string.h>
