@@ -205,6 +205,24 @@ static void a_shopping_list_comes_back(void **state)
     free(folder);
 }
 
+/* The new sheet is called as the scenario would call it, which lies in another folder. */
+static void the_line_to_copy_is_right(void **state)
+{
+    (void)state;
+    char *folder = make("", "name,copies\n");
+    Run run;
+    folder_print(folder, "deep/scenario.yaml", "model: ../model.yaml\ncards: [../cards.csv]\n");
+    folder_print(folder, "list.csv", "name,paid\nCoble,3.00\n");
+    run_poolwright(folder, (const char *const[]){"bought", "deep", "list.csv", "-o", "new.csv", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    if (strstr(run.out, "Written: new.csv. Name it in the scenario instead of the owned sheets:") == NULL ||
+        strstr(run.out, "owned: [../new.csv].") == NULL)
+        fail_msg("%s", run.out);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -216,6 +234,7 @@ int main(void)
         cmocka_unit_test(too_much_is_paid),
         cmocka_unit_test(bad_lists_are_told),
         cmocka_unit_test(a_shopping_list_comes_back),
+        cmocka_unit_test(the_line_to_copy_is_right),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

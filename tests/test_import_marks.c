@@ -132,6 +132,36 @@ static void roles_that_nobody_gave_are_not_demanded(void **state)
     free(folder);
 }
 
+/* Six colours have fifteen pairs, and a pool of 90 no hybrid card for each: still some of those that there are. */
+static void hybrid_cards_of_many_pairs_have_places(void **state)
+{
+    (void)state;
+    static const char *const colour[] = {"Amber", "Slate", "Moss", "Plum", "Rust", "Teal"};
+    static char list[160 * 40] = "name,colours,power\n";
+    size_t length = strlen(list);
+    for (int k = 0; k < 150; k++)
+        length += (size_t)snprintf(list + length, sizeof list - length, "Card %03d,%s%s%s,%d\n", k, colour[k / 5 % 6],
+                                   k % 5 == 0   ? "/"
+                                   : k % 5 == 1 ? "+"
+                                                : "",
+                                   k % 5 < 2 ? colour[(k / 5 + 1) % 6] : "", k % 7);
+    char *folder = folder_new();
+    folder_print(folder, "list.csv", list);
+    Run run;
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "-o", "pool"));
+    run_forget(&run);
+    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    const char *limit = strstr(model, "{name: hybrid cards, where: {class: hybrid}, between: [");
+    assert_non_null(limit);
+    int low = 0, high = 0;
+    assert_int_equal(sscanf(strchr(limit, '['), "[%d, %d]", &low, &high), 2);
+    if (low < 1 || high < low)
+        fail_msg("%s", model);
+    free(model);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* Sheets of prices that name shops: the model knows their columns, and has the shops to be filled in. */
 static void shops_are_taken_from_sheets_of_prices(void **state)
 {
@@ -228,6 +258,7 @@ int main(void)
         cmocka_unit_test(a_column_for_each_colour_is_told),
         cmocka_unit_test(shops_are_taken_from_sheets_of_prices),
         cmocka_unit_test(roles_that_nobody_gave_are_not_demanded),
+        cmocka_unit_test(hybrid_cards_of_many_pairs_have_places),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

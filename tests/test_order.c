@@ -630,6 +630,26 @@ static void idle_shops_are_told(void **state)
 }
 
 /* The cheapest printing that counts is the card's price; the order's sheet, filled in, is booked. */
+/* Two copies of a card that come in, or leave, are shown as two. */
+static void copies_given_are_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [ebb]\nunpriced: 1\n");
+    folder_print(folder, "cards.csv", "name,colours,power,copies\nAnvil,ebb,5,2\nBell,ebb,4,2\n");
+    folder_print(folder, "prices.csv", "name,price,shop\nAnvil,3.00,Quay\nBell,1.00,Quay\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    folder_print(folder, "list.csv", "name,copies\nAnvil,2\n");
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", "--give", "2", NULL}, NULL, &run);
+    if (strstr(run.out, "With 2 cards in and 2 out: fit 8 instead of 10, 4.00 less") == NULL ||
+        strstr(run.out, "  out  2 x Anvil\n  in   2 x Bell\n") == NULL)
+        fail_msg("%s%s", run.out, run.err);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void an_order_is_booked(void **state)
 {
     (void)state;
@@ -670,7 +690,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_way_to_buy_is_tried),  cmocka_unit_test(every_pool_is_tried),
         cmocka_unit_test(cbc_finds_no_cheaper_order), cmocka_unit_test(shops_are_read),
-        cmocka_unit_test(an_order_is_booked),         cmocka_unit_test(idle_shops_are_told),
+        cmocka_unit_test(copies_given_are_told),      cmocka_unit_test(an_order_is_booked),
+        cmocka_unit_test(idle_shops_are_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

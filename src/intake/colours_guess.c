@@ -103,6 +103,19 @@ static bool all_alone(const Colours *c, const char *text, const char *marks)
     return all;
 }
 
+static bool has_blanks_between(const char *text)
+{
+    while (*text != '\0') {
+        const size_t size = strcspn(text, strong_marks);
+        size_t length = size;
+        const char *start = text_trim(text, &length);
+        if (memchr(start, ' ', length) != NULL)
+            return true;
+        text += size + (text[size] != '\0');
+    }
+    return false;
+}
+
 /* Do words such as "and" part colours, or blanks alone? If every word of most pieces that have them stands as a piece
  * alone too. */
 static bool parts_by(const Colours *c, bool blanks)
@@ -112,7 +125,7 @@ static bool parts_by(const Colours *c, bool blanks)
         const BagWord *piece = &c->pieces.word[i];
         char *marked = words_as_marks(piece->folded, '/');
         const char *text = marked != NULL ? marked : piece->folded;
-        if (!word_is_colourless(piece->spelled) && (blanks ? strchr(text, ' ') != NULL : marked != NULL)) {
+        if (!word_is_colourless(piece->spelled) && (blanks ? has_blanks_between(text) : marked != NULL)) {
             with += piece->count;
             known += all_alone(c, text, blanks ? every_mark : strong_marks) ? piece->count : 0;
         }

@@ -40,7 +40,8 @@ static void add_surprises(const Instance *in, const Bought *b, Arena *arena, con
     table_free(table);
 }
 
-void bought_text(const Instance *in, const Bought *b, const char *written, bool replaced, const Style *style, Text *out)
+void bought_text(const Instance *in, const Bought *b, const char *written, const char *named, bool replaced,
+                 const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     const Model *model = in->model;
@@ -59,7 +60,7 @@ void bought_text(const Instance *in, const Bought *b, const char *written, bool 
         text_printf(out, "\nBooked in %s.\n", written);
     else if (written != NULL)
         text_printf(out, "\nWritten: %s. Name it in the scenario instead of the owned sheets: owned: [%s].\n", written,
-                    written);
+                    named);
     else
         text_add(out, "\nNothing is written yet: -o FILE writes a new sheet of owned cards, --apply books it into the "
                       "scenario's own.\n");

@@ -5,9 +5,9 @@
 #include "report/layout/table.h"
 #include "whatif/list/bought.h"
 
-/* written: where the sheet is, or NULL; replaced: it is the scenario's own. */
-void bought_text(const Instance *instance, const Bought *bought, const char *written, bool replaced, const Style *style,
-                 Text *out);
+/* written: where the sheet is, or NULL; named: as the scenario would name it; replaced: it is the scenario's own. */
+void bought_text(const Instance *instance, const Bought *bought, const char *written, const char *named, bool replaced,
+                 const Style *style, Text *out);
 bool bought_json(const Instance *instance, const Bought *bought, const Diags *notices, Text *out);
 /* name, copies, paid: all owned cards with what was bought; money for cards that are no candidates stays. */
 void bought_sheet(const Instance *instance, const Bought *bought, Text *out);

@@ -72,13 +72,15 @@ static int copies_of(const Moved *moved, size_t count)
     return copies;
 }
 
-static void add_moves(const Instance *in, const char *label, const Moved *moved, size_t count, const Style *style,
-                      Text *out)
+static void add_moves(const Instance *in, const char *label, const Moved *moved, size_t count, Arena *arena,
+                      const Style *style, Text *out)
 {
     NameList list;
     name_list_begin(&list, label, SIZE_MAX, style, out);
     for (size_t k = 0; k < count; k++)
-        name_list_add(&list, in->cards->card[moved[k].card].name);
+        name_list_add(&list, moved[k].copies == 1 ? in->cards->card[moved[k].card].name
+                                                  : arena_printf(arena, "%d x %s", moved[k].copies,
+                                                                 in->cards->card[moved[k].card].name));
     name_list_end(&list);
 }
 
@@ -100,8 +102,8 @@ static void add_given(const Instance *in, const Order *o, const OrderGiven *g, A
                     format_money(arena, g->listed->cost), g->listed->proven ? "" : ", not proven least");
     else
         text_add(out, "where the list as it is cannot be ordered.\n");
-    add_moves(in, "out  ", g->leave, g->leaves, style, out);
-    add_moves(in, "in   ", g->enter, g->enters, style, out);
+    add_moves(in, "out  ", g->leave, g->leaves, arena, style, out);
+    add_moves(in, "in   ", g->enter, g->enters, arena, style, out);
 }
 
 void order_text(const Instance *in, const Order *o, const OrderGiven *given, bool full, const char *written,

@@ -90,7 +90,8 @@ static void add_theme(const Weighing *w, size_t t, const Style *style, Text *out
     table_free(table);
 }
 
-static void add_themes(const Weighing *w, bool full, const char *written, const Style *style, Text *out)
+static void add_themes(const Weighing *w, bool full, const char *written, const char *named, const Style *style,
+                       Text *out)
 {
     add_overview(w, style, out);
     text_printf(out,
@@ -110,7 +111,7 @@ static void add_themes(const Weighing *w, bool full, const char *written, const 
         add_theme(w, t, style, out);
     if (written != NULL)
         text_printf(out, "\nWritten: %s. Look at it, add roles, and name it in the scenario: `tags: [%s]`.\n", written,
-                    written);
+                    named);
     else if (!full)
         text_add(out, "\nWhat else: --full (every proposal), -o tags.csv (as a sheet of tags).\n");
 }
@@ -155,13 +156,14 @@ static void add_results(const Weighing *w, bool full, const char *written, const
         text_printf(out, "\nWritten: %s, as notes for `poolwright feedback SCENARIO %s`.\n", written, written);
 }
 
-void weigh_text(const Weighing *w, bool results, bool full, const char *written, const Style *style, Text *out)
+void weigh_text(const Weighing *w, bool results, bool full, const char *written, const char *named, const Style *style,
+                Text *out)
 {
     add_head(w, out);
     if (results)
         add_results(w, full, written, style, out);
     else
-        add_themes(w, full, written, style, out);
+        add_themes(w, full, written, named, style, out);
 }
 
 /* ---- JSON ---- */

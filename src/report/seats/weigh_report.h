@@ -5,8 +5,10 @@
 #include "report/layout/table.h"
 #include "weigh/weigh.h"
 
-/* results: powers by wins instead of tags. full: all proposals. written: where the sheet is, or NULL. */
-void weigh_text(const Weighing *w, bool results, bool full, const char *written, const Style *style, Text *out);
+/* results: powers by wins instead of tags. full: all proposals. written: where the sheet is, or NULL;
+ * named: as the scenario would name it. */
+void weigh_text(const Weighing *w, bool results, bool full, const char *written, const char *named, const Style *style,
+                Text *out);
 /* False if it could not be made. */
 bool weigh_json(const Weighing *w, bool results, const Diags *notices, Text *out);
 /* Proposed tags of cards that do not have them, as a sheet of tags; or points, as a sheet of notes. */

@@ -28,7 +28,8 @@ void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers)
         n.gold = size * 3 / (DECK_PLACES * n.pairs);
         n.hybrid = size / (DECK_PLACES * n.pairs);
         n.fixing = size * 3 / (DECK_PLACES * n.pairs);
-        n.all_gold = size * 3 / DECK_PLACES;
+        n.all_gold = n.all_fixing = size * 3 / DECK_PLACES;
+        n.all_hybrid = size / DECK_PLACES;
     }
     n.colourless = size * (colours > 1 ? 2 : 5) / DECK_PLACES;
     n.early = n.mono / 3;

@@ -29,9 +29,9 @@ char starter_separator(const StarterPlan *plan);
 /* What the plan comes to, in cards of the pool. */
 typedef struct {
     int seats, pairs;
-    int mono;                 /* of each colour */
-    int gold, hybrid, fixing; /* of each pair; 0: too few for a number of each */
-    int all_gold;
+    int mono;                             /* of each colour */
+    int gold, hybrid, fixing;             /* of each pair; 0: too few for a number of each */
+    int all_gold, all_hybrid, all_fixing; /* in all; of many pairs also where there are too few for each */
     int colourless;
     int early;             /* mono cards that cost 2 or less, of each colour */
     int removal;           /* of each colour */

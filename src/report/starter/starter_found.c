@@ -52,9 +52,9 @@ static void place(const StarterFound *f, const StarterNumbers *n, Places *p)
 {
     const Supply *s = &f->supply;
     *p = (Places){.gold = least_of(n->all_gold, s->gold),
-                  .hybrid = least_of(n->hybrid * n->pairs, s->hybrid),
+                  .hybrid = least_of(n->all_hybrid, s->hybrid),
                   .colourless = least_of(n->colourless, s->colourless),
-                  .fixing = least_of(n->fixing * n->pairs, s->fixing)};
+                  .fixing = least_of(n->all_fixing, s->fixing)};
     int left = f->plan.size - p->gold - p->hybrid - p->colourless - p->fixing;
     for (size_t c = 0; c < f->plan.colours && left > 0; c++) {
         p->mono[c] = least_of(least_of(n->mono, s->mono[c]), left);

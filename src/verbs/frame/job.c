@@ -10,6 +10,7 @@
 
 #include "base/files/file.h"
 #include "base/number.h"
+#include "model/paths.h"
 #include "model/yaml/fields.h"
 #include "report/layout/wrap.h"
 #include "verbs/outputs/outputs.h"
@@ -93,6 +94,17 @@ int print_text(const Text *out, int code)
     fprintf(stderr, "error: cannot write to standard output: %s\n", why);
     mem_free(why);
     return EXIT_COULD_NOT_RUN;
+}
+
+const char *job_names_file(const Job *job, const char *path)
+{
+    const char *scenario = job->scenario->path;
+    if (scenario == NULL || path == NULL || path[0] == '/')
+        return path;
+    const char *slash = strrchr(scenario, '/');
+    const size_t length = slash == NULL ? 0 : (size_t)(slash - scenario);
+    Arena *arena = job->instance->arena;
+    return path_between(arena, length == 0 ? "." : arena_strndup(arena, scenario, length), path);
 }
 
 bool job_read_pool(Job *job, const Instance *instance, PoolFile *list)

@@ -61,6 +61,9 @@ void job_progress_end(const Job *job);
 /* The list named behind the subject, else the scenario's present pool. False with an error. */
 bool job_read_pool(Job *job, const Instance *instance, PoolFile *list);
 
+/* A file that was written, as the scenario would name it: as seen from its folder. In the instance's arena. */
+const char *job_names_file(const Job *job, const char *path);
+
 /* The cards of these names, without doubles, into card[names]; false with errors for unknown ones. */
 bool job_cards(Job *job, const char *const *name, size_t names, size_t *card, size_t *count);
 

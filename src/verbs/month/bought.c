@@ -51,7 +51,7 @@ static int show(Job *job, const Bought *bought)
     if (o->json)
         good = bought_json(job->instance, bought, &job->diags, &out);
     else
-        bought_text(job->instance, bought, written, o->apply, &job->style, &out);
+        bought_text(job->instance, bought, written, job_names_file(job, written), o->apply, &job->style, &out);
     return job_print(job, good, &out, code);
 }
 

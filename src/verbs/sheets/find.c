@@ -78,9 +78,9 @@ static int show(Job *job, const size_t *card, size_t count, const LikeView *like
     else if (o->json)
         good = find_json(job->instance, card, top, &job->diags, &out);
     else if (written != NULL)
-        text_printf(&out, "%zu of %zu candidates are in %s%s\n", top, job->instance->cards->count, written,
-                    o->sheet ? "; fill in status, tag, role and weight, and name it in the scenario: `tags: [FILE]`"
-                             : "");
+        text_printf(&out, "%zu of %zu candidates are in %s%s%s%s\n", top, job->instance->cards->count, written,
+                    o->sheet ? "; fill in status, tag, role and weight, and name it in the scenario: `tags: [" : "",
+                    o->sheet ? job_names_file(job, written) : "", o->sheet ? "]`" : "");
     else if (like->given > 0)
         like_text(job->instance, like, card, count, top, &job->style, &out);
     else

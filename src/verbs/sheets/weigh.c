@@ -25,7 +25,7 @@ static int show(Job *job, const Weighing *w)
     if (o->json)
         good = weigh_json(w, o->by_results, &job->diags, &out);
     else
-        weigh_text(w, o->by_results, job_sections(job).full, written, &job->style, &out);
+        weigh_text(w, o->by_results, job_sections(job).full, written, job_names_file(job, written), &job->style, &out);
     return job_print(job, good, &out, code);
 }
 
