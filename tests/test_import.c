@@ -101,6 +101,34 @@ static void a_messy_list_loses_nothing(void **state)
 
 /* ---- few candidates of a colour ---- */
 
+/* One header over what one has in the cards and over counts in a sheet of owned cards, or in the present pool. */
+static void a_count_is_of_what_the_sheet_is(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv", "Card;Colour;Type;Anzahl\nAsh;fen;rig;0\nBee;fen;rig;1\nCoal;clay;rig;0\n");
+    folder_print(folder, "owned.csv", "Card;Anzahl\nCoal;1\n");
+    folder_print(folder, "pool.csv", "Card;Anzahl\nCoal;1\nBee;1\n");
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "owned.csv", "pool.csv", "-o", "mine"));
+    desk_expect(run.out, "  owned.csv, owned: name = Card, owned = Anzahl\n");
+    desk_expect(run.out, "  pool.csv, pool: name = Card, chosen = Anzahl\n");
+    run_forget(&run);
+    char *model = folder_read(folder, "mine/model.yaml", NULL);
+    desk_expect(model, "  owned: \"Anzahl\"\n");
+    desk_expect(model, "  chosen: \"Anzahl\"\n");
+    free(model);
+    desk_run(folder, &run, 0, WORDS("best", "mine"));
+    desk_expect(run.out, "2 cards, nothing to buy");
+    desk_expect(run.out, "Present pool: 0 cards in, 0 out, 2 stay.");
+    run_forget(&run);
+    json_t *root = run_answer(folder, 0, WORDS("check", "mine", "--json"));
+    assert_int_equal(json_array_size(json_object_get(root, "present_unknown")), 0);
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void a_colour_with_few_candidates_gets_fewer_places(void **state)
 {
     (void)state;
@@ -486,6 +514,7 @@ int main(void)
         cmocka_unit_test(somebody_at_a_terminal_is_asked),
         cmocka_unit_test(sheets_beside_the_main_one),
         cmocka_unit_test(a_column_may_be_left_to_its_owner),
+        cmocka_unit_test(a_count_is_of_what_the_sheet_is),
         cmocka_unit_test(a_colour_with_few_candidates_gets_fewer_places),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

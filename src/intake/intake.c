@@ -115,7 +115,7 @@ static bool of_offers(ColumnField field)
 static bool is_read(const IntakeSheet *sheet, ColumnField field)
 {
     const SheetRole role = sheet->role;
-    if (field == HOLDS_NAME || role == SHEET_CARDS)
+    if (field == HOLDS_NAME)
         return role != SHEET_LEFT;
     switch (role) {
     case SHEET_PRICES:
@@ -125,7 +125,7 @@ static bool is_read(const IntakeSheet *sheet, ColumnField field)
     case SHEET_TAGS:
         return field == HOLDS_TAGS || field == HOLDS_ROLE || field == HOLDS_WEIGHT || field == HOLDS_STATUS;
     case SHEET_POOL: return field == HOLDS_CHOSEN || (field == HOLDS_COPIES && !holds(sheet, HOLDS_CHOSEN));
-    case SHEET_CARDS:
+    case SHEET_CARDS: return field <= HOLDS_STATUS;
     case SHEET_LEFT: break;
     }
     return false;

@@ -386,6 +386,29 @@ static bool settle_columns(Intake *intake, IntakeSheet *sheet)
     return false;
 }
 
+static bool is_owned_in_cards(const Intake *intake, const char *header)
+{
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        const int column = sheet->role == SHEET_CARDS ? sheet_column(&sheet->sheet, header) : -1;
+        if (column >= 0 && sheet->field[column] == HOLDS_OWNED)
+            return true;
+    }
+    return false;
+}
+
+/* Where the cards call what one has by the header of a count in another sheet, that count is of cards that one has, or
+ * of those in the pool. */
+static void settle_counts(const Intake *intake, IntakeSheet *sheet)
+{
+    const ColumnField meant = sheet->role == SHEET_OWNED ? HOLDS_OWNED : HOLDS_CHOSEN;
+    if ((sheet->role != SHEET_OWNED && sheet->role != SHEET_POOL) || sheet_has(sheet, meant))
+        return;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->field[k] == HOLDS_COPIES && is_owned_in_cards(intake, sheet->sheet.header.cell[k].text))
+            sheet->field[k] = meant;
+}
+
 bool guess_roles(Intake *intake)
 {
     bool good = true, some = false;
@@ -402,8 +425,10 @@ bool guess_roles(Intake *intake)
     for (size_t s = 0; s < intake->sheets; s++)
         if (intake->sheet[s].role == SHEET_CARDS)
             copies_are_owned(&intake->sheet[s]);
-    for (size_t s = 0; s < intake->sheets; s++)
+    for (size_t s = 0; s < intake->sheets; s++) {
         settle_offers(&intake->sheet[s]);
+        settle_counts(intake, &intake->sheet[s]);
+    }
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
         ask_role(intake, sheet);
