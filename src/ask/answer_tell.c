@@ -3,6 +3,7 @@
 
 #include "ask/open_scenario.h"
 #include "base/day.h"
+#include "base/files/file.h"
 #include "programme/reach/reach.h"
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
@@ -286,8 +287,7 @@ static json_t *journal_json(const Scenario *scenario)
     const char *path = scenario->journal.path;
     if (path == NULL)
         return json_null();
-    const char *slash = strrchr(path, '/');
-    json_t *journal = json_pack("{s:s}", "name", slash != NULL ? slash + 1 : path);
+    json_t *journal = json_pack("{s:s}", "name", path_last(path));
     if (scenario->has_journal)
         json_object_set_new(journal, "file", json_string(path));
     return journal;

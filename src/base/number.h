@@ -14,6 +14,9 @@ __extension__ typedef __int128 int128;
 /* The largest absolute value read from a file, in the smallest unit: 10^12. */
 #define NUMBER_LIMIT INT64_C(1000000000000)
 
+/* 100 %: percentages are in thousandths of a percent. */
+#define PERCENT_ONE INT64_C(100000)
+
 typedef enum {
     NUMBER_OK,
     NUMBER_NONE,      /* not a number at all */

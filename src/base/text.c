@@ -250,6 +250,12 @@ bool text_folds_to(const char *text, const char *folded)
     return same;
 }
 
+bool text_ends_with(const char *text, const char *ending)
+{
+    const size_t length = strlen(text), tail = strlen(ending);
+    return length >= tail && strcmp(text + length - tail, ending) == 0;
+}
+
 long text_find(const char *word, const char *const *words, size_t count)
 {
     long found = -1;

@@ -28,6 +28,7 @@ void text_vprintf(Text *text, const char *format, va_list list) __attribute__((f
 char *text_fold(const char *text);
 /* Does the text fold to this form? */
 bool text_folds_to(const char *text, const char *folded);
+bool text_ends_with(const char *text, const char *ending);
 /* The first of count words that matches the word as names match, or -1. */
 long text_find(const char *word, const char *const *words, size_t count);
 /* Columns that the text takes on a terminal (East Asian wide = 2, combining = 0). */

@@ -32,8 +32,6 @@ bool measure_is_whole(Measure measure)
     return measure_scale(measure) == 0;
 }
 
-#define PERCENT_ONE INT64_C(100000)
-
 int64_t model_cap_in_force(const Model *model, int64_t stated)
 {
     return (int64_t)floor_div((int128)stated * (PERCENT_ONE - model->headroom), PERCENT_ONE);

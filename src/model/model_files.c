@@ -23,15 +23,9 @@ static bool is_file(const char *path)
     return stat(path, &info) == 0 && !S_ISDIR(info.st_mode);
 }
 
-static bool ends_with(const char *text, const char *ending)
-{
-    size_t length = strlen(text), tail = strlen(ending);
-    return length >= tail && strcmp(text + length - tail, ending) == 0;
-}
-
 static int is_preset(const struct dirent *entry)
 {
-    return entry->d_name[0] != '.' && ends_with(entry->d_name, ".yaml");
+    return entry->d_name[0] != '.' && text_ends_with(entry->d_name, ".yaml");
 }
 
 /* The names of all presets, without their ending. *count of them, in the arena. */
@@ -88,7 +82,7 @@ static const char *find(const Finder *finder, const char *name, const char *besi
     if (strchr(name, '/') != NULL)
         return path;
     for (size_t f = 0; f < finder->source->folders; f++) {
-        const char *ending = ends_with(name, ".yaml") ? "" : ".yaml";
+        const char *ending = text_ends_with(name, ".yaml") ? "" : ".yaml";
         const char *preset = arena_printf(arena, "%s/%s%s", finder->source->folder[f], name, ending);
         if (is_file(preset))
             return preset;

@@ -29,16 +29,15 @@ typedef struct {
 
 /* ---- the scenario file ---- */
 
-static bool has_ending(const char *path, const char *ending)
-{
-    size_t length = strlen(path), tail = strlen(ending);
-    return length > tail && strcmp(path + length - tail, ending) == 0;
-}
-
 static bool is_folder(const char *path)
 {
     struct stat info;
     return stat(path, &info) == 0 && S_ISDIR(info.st_mode);
+}
+
+static bool is_yaml(const char *path)
+{
+    return text_ends_with(path, ".yaml") || text_ends_with(path, ".yml");
 }
 
 /* The scenario file's path, or NULL when the subject is a cards sheet. */
@@ -52,7 +51,7 @@ static const char *scenario_path(Arena *arena, const char *subject)
             length--;
         return arena_printf(arena, "%.*s/scenario.yaml", (int)length, subject);
     }
-    return has_ending(subject, ".yaml") || has_ending(subject, ".yml") ? arena_strdup(arena, subject) : NULL;
+    return is_yaml(subject) ? arena_strdup(arena, subject) : NULL;
 }
 
 static PathAt *read_path_list(Inputs *inputs, const Slot *slot, size_t *count)
@@ -482,8 +481,7 @@ Scenario *scenario_read(const char *subject, const Overrides *overrides, FileSto
 
 bool scenario_is(const char *subject)
 {
-    return strcmp(subject, "-") != 0 &&
-           (is_folder(subject) || has_ending(subject, ".yaml") || has_ending(subject, ".yml"));
+    return strcmp(subject, "-") != 0 && (is_folder(subject) || is_yaml(subject));
 }
 
 void scenario_free(Scenario *scenario)

@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/files/file.h"
 #include "page/parts/static_parts.h"
 
 static int place_of(const PageData *data, const char *colour, size_t length)
@@ -183,10 +184,10 @@ Unit limit_unit(const PageData *data, const json_t *limit)
 
 void source_words(const json_t *limit, Text *out)
 {
-    const char *file = get_text(limit, "file"), *slash = strrchr(file, '/');
+    const char *file = get_text(limit, "file");
     if (file[0] == '\0')
         return;
-    html(out, " <span class=\"source\">%s", slash != NULL ? slash + 1 : file);
+    html(out, " <span class=\"source\">%s", path_last(file));
     if (get_int(limit, "line") > 0)
         html(out, ":%d", (int)get_int(limit, "line"));
     text_add(out, "</span>");

@@ -182,13 +182,17 @@ void programme_free(Programme *programme)
     mem_free(programme);
 }
 
+bool column_is_card(ColumnRole role)
+{
+    return role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT;
+}
+
 void programme_copies(const Programme *programme, const int64_t *x, int *copies)
 {
     for (size_t c = 0; c < programme->instance->cards->count; c++)
         copies[c] = 0;
     for (int j = 0; j < programme->problem.columns; j++) {
-        ColumnRole role = programme->column[j].role;
-        if (role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT)
+        if (column_is_card(programme->column[j].role))
             copies[programme->column[j].card] += (int)x[j];
     }
 }

@@ -37,6 +37,9 @@ typedef struct {
     long theme; /* COLUMN_CHOSEN, COLUMN_THEME_FIT, COLUMN_ENGINE, the places: the theme; COLUMN_DEPTH: the step */
 } ProgrammeColumn;
 
+/* A column of copies in the pool: together they are all of it. */
+bool column_is_card(ColumnRole role);
+
 typedef enum { ROW_LIMIT, ROW_ORDER, ROW_IN, ROW_FORM, ROW_OVER } RowRole;
 
 typedef struct {

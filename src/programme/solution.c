@@ -15,8 +15,7 @@ static bool set_card_columns(const Programme *programme, const int *copies, int6
     for (int j = 0; j < p->columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
         x[j] = 0;
-        if (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT &&
-            column->role != COLUMN_FULL)
+        if (!column_is_card(column->role) && column->role != COLUMN_FULL)
             continue;
         if (column->role == COLUMN_FULL) {
             x[j] = copies[column->card] >= in->cards->card[column->card].owned;

@@ -41,6 +41,12 @@ char *file_beside(Arena *arena, const char *base, const char *path)
     return copy;
 }
 
+const char *path_last(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash != NULL ? slash + 1 : path;
+}
+
 bool file_exists(const char *path)
 {
     struct stat info;

@@ -18,6 +18,8 @@ char *file_read(Arena *arena, const char *path, SourcePos from, size_t *length, 
 char *file_beside(Arena *arena, const char *base, const char *path);
 /* The same freed with mem_free, also for "-"; base NULL: the path itself. */
 char *path_from(const char *base, const char *path);
+/* What stands behind the last slash. */
+const char *path_last(const char *path);
 bool file_exists(const char *path);
 /* Do both paths lead to one file (or folder) that is there? */
 bool file_is_same(const char *a, const char *b);

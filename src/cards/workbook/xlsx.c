@@ -4,15 +4,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
+
 static bool is(const char *a, const char *b)
 {
     return strcmp(a, b) == 0;
-}
-
-static bool ends_with(const char *text, const char *ending)
-{
-    const size_t length = strlen(text), tail = strlen(ending);
-    return length >= tail && strcmp(text + length - tail, ending) == 0;
 }
 
 bool xlsx_is_set(const char *value)
@@ -82,7 +78,7 @@ static bool read_relations(const Book *book, const char *member, const char *fol
 static const char *related(const Relations *all, const char *type)
 {
     for (size_t k = 0; k < all->relations; k++)
-        if (ends_with(all->relation[k].type, type))
+        if (text_ends_with(all->relation[k].type, type))
             return all->relation[k].member;
     return NULL;
 }
@@ -106,7 +102,7 @@ static void on_workbook(Xml *xml, const char *name, const char **attribute)
         return;
     for (size_t k = 0; k < list->relations->relations; k++) {
         const Relation *relation = &list->relations->relation[k];
-        if (!is(relation->id, id) || !ends_with(relation->type, "/worksheet"))
+        if (!is(relation->id, id) || !text_ends_with(relation->type, "/worksheet"))
             continue; /* charts have tabs too */
         const BookSheet found = {.name = arena_strdup(book->arena, sheet),
                                  .member = relation->member,

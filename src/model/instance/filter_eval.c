@@ -7,6 +7,7 @@
 #include <assert.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/text.h"
 #include "model/yaml/fields.h"
 #include "model/instance/instance_cache.h"
@@ -177,8 +178,8 @@ static bool share_in_range(const FilterTest *test, int64_t playable, int64_t dec
 {
     for (size_t v = 0; v < test->values; v++) {
         const FilterValue *value = &test->value[v];
-        bool above = !value->has_from || playable * 100000 >= value->from * decks;
-        bool below = !value->has_to || playable * 100000 <= value->to * decks;
+        bool above = !value->has_from || playable * PERCENT_ONE >= value->from * decks;
+        bool below = !value->has_to || playable * PERCENT_ONE <= value->to * decks;
         if (above && below)
             return true;
     }

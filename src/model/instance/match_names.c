@@ -8,12 +8,9 @@
 static bool is_sheet(const char *name)
 {
     static const char *const ending[] = {".csv", ".tsv", ".txt", ".ods", ".xlsx"};
-    const size_t length = strlen(name);
-    for (size_t k = 0; k < sizeof ending / sizeof *ending; k++) {
-        const size_t tail = strlen(ending[k]);
-        if (length > tail && strcmp(name + length - tail, ending[k]) == 0)
+    for (size_t k = 0; k < sizeof ending / sizeof *ending; k++)
+        if (text_ends_with(name, ending[k]))
             return true;
-    }
     return false;
 }
 

@@ -2,8 +2,6 @@
  * because it counts elsewhere, and the forms that programme, checker and reports look at. */
 #include "model/instance/structure.h"
 
-#include <string.h>
-
 #include "base/number.h"
 #include "base/text.h"
 #include "model/yaml/fields.h"
@@ -68,7 +66,7 @@ int128 structure_share(const Instance *in, size_t card, int128 millionths)
     const int64_t factor = in->model->structure->playable;
     if (factor == 0)
         return round_div(millionths, 1000);
-    const int128 whole = (int128)PERCENT_WHOLE * in->decks;
+    const int128 whole = (int128)PERCENT_ONE * in->decks;
     return round_div(millionths * (whole - (int128)factor * (in->decks - in->playable[card])), whole * 1000);
 }
 
@@ -311,7 +309,7 @@ static void add_depth(const InstanceBuilder *builder, size_t theme)
         const DepthStep *step = &shape->depth[k];
         FormStep *to = &form->step[form->steps++];
         to->width = step->has_to ? step->to - from : NUMBER_LIMIT;
-        to->value = (int64_t)round_div((int128)step->share * in->model->theme[theme].weight, PERCENT_WHOLE);
+        to->value = (int64_t)round_div((int128)step->share * in->model->theme[theme].weight, PERCENT_ONE);
         from = step->to;
     }
     for (size_t c = 0; c < in->cards->count; c++) {

@@ -7,8 +7,7 @@
 
 #include "model/limit.h"
 
-#define PERCENT_WHOLE INT64_C(100000) /* 100 % in thousandths of a percent */
-#define CHOICE_MOST 20                /* themes to choose from */
+#define CHOICE_MOST 20 /* themes to choose from */
 
 /* ---- what the model says ---- */
 

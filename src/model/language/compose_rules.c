@@ -160,7 +160,7 @@ static void check_bounds(const RuleReader *reader, const Rule *rule, const Bound
     if (bounds->kind == BOUND_PERCENT && rule->each != EACH_NONE && !rule->has_of)
         diag_error(diags, bounds->at, "rule '%s' has a percentage and 'each' but no 'of', expected 'of' to say of what",
                    rule->name);
-    if (bounds->kind == BOUND_PERCENT && !rule->has_of && bounds->has_low && bounds->low > 100000)
+    if (bounds->kind == BOUND_PERCENT && !rule->has_of && bounds->has_low && bounds->low > PERCENT_ONE)
         diag_error(diags, bounds->at, "rule '%s' asks for more than 100%% of the whole pool", rule->name);
     if (bounds->kind != BOUND_PERCENT && rule->has_of)
         diag_error(diags, slot_of(reader, RULE_OF)->key->at,

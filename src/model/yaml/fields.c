@@ -5,6 +5,7 @@
 
 #include <string.h>
 
+#include "base/number.h"
 #include "base/text.h"
 
 #define TABLE(words, where)                                                                                            \
@@ -16,7 +17,6 @@
         .place = (where), .field = (words), .count = sizeof(words) / sizeof *(words), .range = (ranges)                \
     }
 #define ANY_FROM(least) (least), INT64_MAX
-#define PERCENT_WHOLE INT64_C(100000)
 
 static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_EXTENDS] = {"extends", "a model file, or the name of a preset", "none"},
@@ -62,7 +62,7 @@ static const FieldRange model_range[MODEL_KEYS] = {
     [MODEL_SIZE] = {UNIT_WHOLE, 1, COUNT_LIMIT},        [MODEL_CAP] = {UNIT_CENTS, ANY_FROM(0)},
     [MODEL_HYBRID_AS_GOLD] = {UNIT_WHOLE, 1, 100},      [MODEL_UNPRICED] = {UNIT_CENTS, ANY_FROM(0)},
     [MODEL_EVENNESS] = {UNIT_THOUSANDTHS, ANY_FROM(0)}, [MODEL_STALE] = {UNIT_WHOLE, 0, COUNT_LIMIT},
-    [MODEL_HANDLING] = {UNIT_CENTS, ANY_FROM(0)},       [MODEL_HEADROOM] = {UNIT_PERCENT, 0, PERCENT_WHOLE - 1},
+    [MODEL_HANDLING] = {UNIT_CENTS, ANY_FROM(0)},       [MODEL_HEADROOM] = {UNIT_PERCENT, 0, PERCENT_ONE - 1},
 };
 const FieldTable model_fields = RANGED(model_info, model_range, "a model");
 
@@ -122,7 +122,7 @@ static const FieldInfo fit_info[FIT_KEYS] = {
 static const FieldRange fit_range[FIT_KEYS] = {
     [FIT_POWER] = {UNIT_THOUSANDTHS, ANY_FROM(0)},
     [FIT_UNSCORED] = {UNIT_THOUSANDTHS, ANY_FROM(INT64_MIN)},
-    [FIT_PLAYABLE] = {UNIT_PERCENT, 0, PERCENT_WHOLE},
+    [FIT_PLAYABLE] = {UNIT_PERCENT, 0, PERCENT_ONE},
     [FIT_STAY] = {UNIT_THOUSANDTHS, ANY_FROM(0)},
 };
 const FieldTable fit_fields = RANGED(fit_info, fit_range, "fit");
@@ -158,7 +158,7 @@ static const FieldInfo step_info[STEP_KEYS] = {
 };
 static const FieldRange step_range[STEP_KEYS] = {
     [STEP_TO] = {UNIT_WHOLE, 1, COUNT_LIMIT},
-    [STEP_SHARE] = {UNIT_PERCENT, 0, PERCENT_WHOLE},
+    [STEP_SHARE] = {UNIT_PERCENT, 0, PERCENT_ONE},
 };
 const FieldTable step_fields = RANGED(step_info, step_range, "a step of depth");
 

@@ -24,7 +24,7 @@ typedef enum {
     UNIT_WHOLE,
     UNIT_THOUSANDTHS, /* a number with decimals: 1.5 is 1500 */
     UNIT_CENTS,
-    UNIT_PERCENT /* 100% is 100000 */
+    UNIT_PERCENT /* 100% is PERCENT_ONE */
 } FieldUnit;
 
 typedef struct {

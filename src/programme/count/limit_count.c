@@ -6,7 +6,6 @@
 #include "programme/count/structure_check.h"
 
 #define THOUSAND 1000
-#define PERCENT_ONE INT64_C(100000)
 
 static int64_t clamp64(int128 value)
 {

@@ -6,8 +6,6 @@
 #include "programme/count/risk.h"
 #include "programme/rows/structure.h"
 
-#define PERCENT_ONE INT64_C(100000) /* a whole in thousandths of a percent */
-
 static ProgrammeRow row_of(const Limit *limit)
 {
     return (ProgrammeRow){.role = ROW_LIMIT, .limit = limit, .card = -1, .form = -1};

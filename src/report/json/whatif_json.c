@@ -1,5 +1,4 @@
 /* whatif_json.c - what-ifs as JSON; the schema is in docs/verbs.md. */
-#include <string.h>
 
 #include "base/number.h"
 #include "report/explain_report.h"
@@ -55,8 +54,7 @@ static void add_themes(const WhatIf *all, const WhatIfCase *item, json_t *root)
     if (seats)
         json_object_set_new(root, "enough_for_seats", json_integer(seats_enough_for(all, item)));
     if (seats)
-        json_object_set_new(root, "draft_sees",
-                            json_number_of((int64_t)round_div((int128)dealt * 100000, size))); /* percent */
+        json_object_set_new(root, "draft_sees", json_number_of((int64_t)round_div((int128)dealt * PERCENT_ONE, size)));
     json_t *list = json_array();
     for (size_t t = 0; t < in->model->themes; t++) {
         json_t *entry = json_object();

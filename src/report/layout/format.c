@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/files/file.h"
 #include "base/number.h"
 
 static const char *decimal(Arena *arena, int64_t value, int scale, int min_decimals)
@@ -128,6 +129,5 @@ const char *format_place(Arena *arena, SourcePos at)
 {
     if (at.file == NULL || at.line == 0)
         return "command line";
-    const char *slash = strrchr(at.file, '/');
-    return arena_printf(arena, "%s:%d", slash != NULL ? slash + 1 : at.file, at.line);
+    return arena_printf(arena, "%s:%d", path_last(at.file), at.line);
 }

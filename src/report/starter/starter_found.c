@@ -258,6 +258,19 @@ static void add_shops(const StarterFound *f, Text *out)
     arena_free(arena);
 }
 
+/* Begins the next entry under a rule's `for`; *own: there are some. */
+static void add_own(bool *own, const char *name, Text *out)
+{
+    text_add(out, *own ? ", " : ", for: {");
+    *own = true;
+    starter_quoted(out, name);
+}
+
+static void end_rule(bool own, Text *out)
+{
+    text_add(out, own ? "}}\n" : "}\n");
+}
+
 static int low_of(int places)
 {
     return places * 9 / 10;
@@ -290,12 +303,10 @@ static void add_mono(const StarterFound *f, const Places *p, Text *out)
     for (size_t c = 0; c < f->plan.colours; c++) {
         if (p->mono[c] >= usual - NEAR_USUAL)
             continue;
-        text_add(out, own ? ", " : ", for: {");
-        own = true;
-        starter_quoted(out, f->plan.colour[c]);
+        add_own(&own, f->plan.colour[c], out);
         text_printf(out, ": {between: [%d, %d]}", low_of(p->mono[c]), high_of(p->mono[c]));
     }
-    text_add(out, own ? "}}\n" : "}\n");
+    end_rule(own, out);
 }
 
 static void add_class(const char *name, const char *class, int places, int supply, Text *out)
@@ -319,15 +330,13 @@ static void add_pairs(const StarterFound *f, const Places *p, const StarterNumbe
         for (size_t b = a + 1; b < f->plan.colours; b++, pair++) {
             if (f->supply.pair[pair] >= least)
                 continue;
-            text_add(out, own ? ", " : ", for: {");
-            own = true;
             Text name = {0};
             text_printf(&name, "%s+%s", f->plan.colour[a], f->plan.colour[b]);
-            starter_quoted(out, text_cstr(&name));
+            add_own(&own, text_cstr(&name), out);
             text_release(&name);
             text_printf(out, ": {at_least: %d}", f->supply.pair[pair]);
         }
-    text_add(out, own ? "}}\n" : "}\n");
+    end_rule(own, out);
 }
 
 /* At least so many mono cards of each colour pass; a colour that has fewer gets its own number. */
@@ -346,12 +355,10 @@ static void add_within(const StarterFound *f, const Places *p, const char *name,
     for (size_t c = 0; c < f->plan.colours; c++) {
         if (number[c] == usual)
             continue;
-        text_add(out, own ? ", " : ", for: {");
-        own = true;
-        starter_quoted(out, f->plan.colour[c]);
+        add_own(&own, f->plan.colour[c], out);
         text_printf(out, ": {at_least: %d}", number[c]);
     }
-    text_add(out, own ? "}}\n" : "}\n");
+    end_rule(own, out);
 }
 
 /* How many candidates have the theme's tag in that role. */
@@ -376,12 +383,10 @@ static void add_role(const StarterFound *f, const char *role, bool (*is_role)(Ro
         const int supply = role_supply(f, t, is_role);
         if (supply >= wanted)
             continue;
-        text_add(out, own ? ", " : ", for: {");
-        own = true;
-        starter_quoted(out, f->plan.theme[t].name);
+        add_own(&own, f->plan.theme[t].name, out);
         text_printf(out, ": {at_least: %d}", supply);
     }
-    text_add(out, own ? "}}\n" : "}\n");
+    end_rule(own, out);
 }
 
 static void add_rules(const StarterFound *f, Text *out)

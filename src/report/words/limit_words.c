@@ -1,8 +1,6 @@
 /* limit_words.c - see limit_words.h. */
 #include "report/words/limit_words.h"
 
-#include <string.h>
-
 #include <inttypes.h>
 
 #include "base/number.h"
@@ -215,9 +213,9 @@ static json_t *use_value(const LimitUse *use)
     switch (use->bounds.kind) {
     case BOUND_ABSOLUTE: return json_measure(use->limit->measure, use->total);
     case BOUND_PERCENT:
-        return use->base == 0
-                   ? json_null()
-                   : json_number_of((int64_t)round_div((int128)use->total * 100000, use->base > 0 ? use->base : 1));
+        return use->base == 0 ? json_null()
+                              : json_number_of((int64_t)round_div((int128)use->total * PERCENT_ONE,
+                                                                  use->base > 0 ? use->base : 1));
     case BOUND_AVERAGE:
         return use->base == 0 ? json_null()
                               : json_measure(use->limit->measure, (int64_t)round_div(use->total, use->base));

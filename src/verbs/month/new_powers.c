@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "base/files/file.h"
 #include "programme/count/checker.h"
 #include "verbs/outputs/outputs.h"
 
@@ -37,9 +38,9 @@ PoolChange *new_powers_changes(FeedbackReport *r)
 /* The part of a sheet's path behind its folders; of a workbook's sheet its name, as text. */
 static const char *last_part(Arena *arena, const CardFile *file)
 {
-    const char *sign = file->workbook ? strrchr(file->path, '#') : NULL, *slash = strrchr(file->path, '/');
+    const char *sign = file->workbook ? strrchr(file->path, '#') : NULL;
     if (sign == NULL)
-        return slash != NULL ? slash + 1 : file->path;
+        return path_last(file->path);
     char *part = arena_printf(arena, "%s.csv", sign + 1);
     for (char *c = part; *c != '\0'; c++)
         *c = *c == '/' ? '-' : *c;

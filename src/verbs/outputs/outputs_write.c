@@ -32,7 +32,7 @@ const char *output_path_in(Job *job, const char *folder, const char *name)
 
 const char *output_ending(const char *path)
 {
-    const char *slash = strrchr(path, '/'), *part = slash != NULL ? slash + 1 : path, *point = strrchr(part, '.');
+    const char *part = path_last(path), *point = strrchr(part, '.');
     return point == NULL || point == part ? NULL : point + 1;
 }
 

@@ -1,6 +1,6 @@
 /* export.c - files -> instance -> programme -> LP or MPS. */
-#include <string.h>
 
+#include "base/text.h"
 #include "programme/programme.h"
 #include "report/json/json.h"
 #include "verbs/outputs/outputs.h"
@@ -9,8 +9,7 @@ static ExportFormat format_of(const Options *options)
 {
     if (options->has_format)
         return options->format;
-    size_t length = options->output != NULL ? strlen(options->output) : 0;
-    return length > 4 && strcmp(options->output + length - 4, ".mps") == 0 ? EXPORT_MPS : EXPORT_LP;
+    return options->output != NULL && text_ends_with(options->output, ".mps") ? EXPORT_MPS : EXPORT_LP;
 }
 
 static bool describe(const Programme *programme, const char *file, ExportFormat format, Text *out)

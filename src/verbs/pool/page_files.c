@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "base/files/file.h"
+#include "base/text.h"
 #include "cards/sheet/csv.h"
 #include "verbs/outputs/outputs.h"
 
@@ -109,8 +110,7 @@ static bool names_paths(const char *text)
 
 static bool is_yaml(const char *name)
 {
-    const size_t length = strlen(name);
-    return length > 5 && (strcmp(name + length - 5, ".yaml") == 0 || strcmp(name + length - 4, ".yml") == 0);
+    return text_ends_with(name, ".yaml") || text_ends_with(name, ".yml");
 }
 
 /* How much of all folders is the same, up to a "/"; presets count where something names models by path. */

@@ -30,11 +30,8 @@ static void ask_demand(const Instance *in, const Programme *programme, const Sea
     for (int i = 0; i < programme->problem.rows; i++)
         if (programme_row_is(programme, i, LIMIT_SIZE))
             search_set_row(search, i, 0, in->model->size_to);
-    for (int j = 0; j < programme->problem.columns; j++) {
-        ColumnRole role = programme->column[j].role;
-        search_set_objective(search, j,
-                             role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT ? -1 : 0);
-    }
+    for (int j = 0; j < programme->problem.columns; j++)
+        search_set_objective(search, j, column_is_card(programme->column[j].role) ? -1 : 0);
     SearchResult result;
     run_quietly(search, from, &result);
     facts->demand_possible = result.status != SEARCH_INFEASIBLE;

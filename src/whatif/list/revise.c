@@ -275,8 +275,7 @@ static void fix_changed(const Reviser *r, Reoptimiser *search, const int *copies
     const Programme *programme = r->loaded->programme;
     for (int j = 0; j < programme->problem.columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
-        bool of_card = column->role == COLUMN_COPIES || column->role == COLUMN_OWNED || column->role == COLUMN_BOUGHT;
-        if (of_card && copies[column->card] != r->distance.from[column->card])
+        if (column_is_card(column->role) && copies[column->card] != r->distance.from[column->card])
             reoptimiser_column(search, j, x[j], x[j]);
     }
     mem_free(x);
@@ -359,8 +358,7 @@ static void force(const Reviser *r, Reoptimiser *search, size_t card, bool in)
     const Programme *programme = r->loaded->programme;
     for (int j = 0; j < programme->problem.columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
-        if (column->card != (long)card ||
-            (column->role != COLUMN_COPIES && column->role != COLUMN_OWNED && column->role != COLUMN_BOUGHT))
+        if (column->card != (long)card || !column_is_card(column->role))
             continue;
         if (!in)
             reoptimiser_column(search, j, 0, 0);
