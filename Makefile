@@ -129,6 +129,7 @@ check-exports: $(BUILD)/poolwright
 
 # Every test program once as built, and once with sanitizers; sums up, and fails if one failed or none ran.
 check: all tests check-exports
+	@perl tests/run-teeth --apply
 	sh tests/run-all $(BUILD) $(TESTS:$(BUILD)/%=%)
 
 test-%: $(BUILD)/poolwright $(PRELOADS) $(BUILD)/tests/test_%
