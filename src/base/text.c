@@ -129,6 +129,16 @@ const char *text_trim(const char *s, size_t *length)
     return s;
 }
 
+const char *text_part(const char **rest, const char *marks, size_t *length)
+{
+    if (**rest == '\0')
+        return NULL;
+    const char *start = *rest;
+    *length = strcspn(start, marks);
+    *rest += *length + (start[*length] != '\0');
+    return text_trim(start, length);
+}
+
 typedef struct {
     uint16_t letter;
     const char *plain;

@@ -43,6 +43,9 @@ char *text_from_windows_1252(const char *bytes, size_t length, size_t *bad);
 size_t text_characters(const char *text, size_t bytes);
 /* s without leading and trailing blanks: returns the start, *length the rest's length. */
 const char *text_trim(const char *s, size_t *length);
+/* The next part of *rest, up to one of the marks or the end, without outer blanks: returns its start, *length (0 where
+ * nothing stands between two marks); *rest goes behind the mark. NULL at the end. */
+const char *text_part(const char **rest, const char *marks, size_t *length);
 /* The text for a message: blanks and control characters as one space each, cut to 40 columns and "..." if longer.
  * Returns buffer. */
 #define TEXT_EXCERPT 256

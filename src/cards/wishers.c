@@ -33,12 +33,9 @@ static void add_wisher(Card *card, const char *name, Arena *arena)
 
 void card_add_wishers(Card *card, const char *names, Arena *arena)
 {
-    while (names[0] != '\0') {
-        const size_t part = strcspn(names, ";");
-        size_t length = part;
-        const char *name = text_trim(names, &length);
+    size_t length;
+    const char *name;
+    while ((name = text_part(&names, ";", &length)) != NULL)
         if (length > 0)
             add_wisher(card, arena_strndup(arena, name, length), arena);
-        names += part + (names[part] == ';');
-    }
 }

@@ -84,16 +84,13 @@ static bool part(Intake *intake, const IntakeSheet *sheet, size_t column, const 
         const bool several = strpbrk(text, marks) != NULL;
         parted->cells++;
         parted->several += several;
-        while (*text != '\0' && good) {
-            const size_t size = strcspn(text, marks);
-            size_t length = size;
-            const char *word = text_trim(text, &length);
+        size_t length;
+        for (const char *rest = text, *word; good && (word = text_part(&rest, marks, &length)) != NULL;) {
             good = length <= TAG_LONGEST && (length == 0 || word[0] < '0' || word[0] > '9');
             if (length > 0 && good) {
                 bag_add(&parted->all, word, length, (SourcePos){0});
                 bag_add(several ? &parted->joined : &parted->alone, word, length, (SourcePos){0});
             }
-            text += size + (text[size] != '\0');
         }
         mem_free(marked);
     }

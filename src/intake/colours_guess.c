@@ -30,14 +30,10 @@ typedef struct {
 
 static void each_piece(const char *text, const char *marks, void (*take)(void *, const char *, size_t), void *context)
 {
-    while (*text != '\0') {
-        const size_t size = strcspn(text, marks);
-        size_t length = size;
-        const char *start = text_trim(text, &length);
+    size_t length;
+    for (const char *rest = text, *part; (part = text_part(&rest, marks, &length)) != NULL;)
         if (length > 0)
-            take(context, start, length);
-        text += size + (text[size] != '\0');
-    }
+            take(context, part, length);
 }
 
 typedef struct {
@@ -91,28 +87,21 @@ static void note_cell(void *context, const CellAt *at)
 static bool all_alone(const Colours *c, const char *text, const char *marks)
 {
     bool all = true;
-    while (*text != '\0' && all) {
-        const size_t size = strcspn(text, marks);
-        size_t length = size;
-        const char *start = text_trim(text, &length);
-        char *word = mem_strndup(start, length);
+    size_t length;
+    for (const char *rest = text, *part; all && (part = text_part(&rest, marks, &length)) != NULL;) {
+        char *word = mem_strndup(part, length);
         all = length == 0 || bag_find(&c->pieces, word) != NULL;
         mem_free(word);
-        text += size + (text[size] != '\0');
     }
     return all;
 }
 
 static bool has_blanks_between(const char *text)
 {
-    while (*text != '\0') {
-        const size_t size = strcspn(text, strong_marks);
-        size_t length = size;
-        const char *start = text_trim(text, &length);
-        if (memchr(start, ' ', length) != NULL)
+    size_t length;
+    for (const char *rest = text, *part; (part = text_part(&rest, strong_marks, &length)) != NULL;)
+        if (memchr(part, ' ', length) != NULL)
             return true;
-        text += size + (text[size] != '\0');
-    }
     return false;
 }
 
@@ -245,15 +234,12 @@ static const char *join(Arena *arena, const char *const *word, size_t words)
 /* Names with commas between replace what was found. */
 static void read_names(Intake *intake, const char *answer)
 {
+    size_t length;
+    const char *name;
     intake->colours = 0;
-    while (*answer != '\0' && intake->colours < COLOURS_MAX) {
-        const size_t size = strcspn(answer, ",;");
-        size_t length = size;
-        const char *start = text_trim(answer, &length);
+    while (intake->colours < COLOURS_MAX && (name = text_part(&answer, ",;", &length)) != NULL)
         if (length > 0)
-            intake->colour[intake->colours++] = arena_strndup(intake->arena, start, length);
-        answer += size + (answer[size] != '\0');
-    }
+            intake->colour[intake->colours++] = arena_strndup(intake->arena, name, length);
 }
 
 static void ask_colours(Colours *c)

@@ -422,11 +422,11 @@ static const CaseAt *find_case(const Inputs *inputs)
     Arena *arena = inputs->context.arena;
     const char *wanted = inputs->overrides->case_name;
     const char **names = arena_alloc(arena, scenario->cases_count, sizeof *names);
-    for (size_t i = 0; i < scenario->cases_count; i++) {
+    for (size_t i = 0; i < scenario->cases_count; i++)
         names[i] = scenario->cases[i].name;
-        if (strcmp(fold_in(arena, names[i]), fold_in(arena, wanted)) == 0)
-            return &scenario->cases[i];
-    }
+    const long found = text_find(wanted, names, scenario->cases_count);
+    if (found >= 0)
+        return &scenario->cases[found];
     const char *near = text_nearest(wanted, names, scenario->cases_count);
     diag_error(inputs->context.diags, (SourcePos){0}, "the scenario has no case '%s'%s", wanted,
                near != NULL ? did_you_mean(near, arena) : known_cases(arena, names, scenario->cases_count));

@@ -1,5 +1,4 @@
 /* headers.c - what the columns of a sheet hold, from their headers, the model's mapping and the themes' names. */
-#include <string.h>
 
 #include "base/text.h"
 #include "cards/sheet/header_words.h"
@@ -149,18 +148,16 @@ int columns_known(const Sheet *sheet, const void *context)
 /* Is one of the words between separators, whichever they are, this header? */
 static bool holds_header(const char *text, const char *wanted)
 {
-    for (const char *rest = text; *rest != '\0';) {
-        size_t size = strcspn(rest, ";,\t"), length = size;
-        const char *word = text_trim(rest, &length);
-        char *copy = mem_strndup(word, length), *folded = text_fold(wanted);
-        const bool same = text_folds_to(copy, folded);
+    size_t length;
+    bool found = false;
+    char *folded = text_fold(wanted);
+    for (const char *rest = text, *word; !found && (word = text_part(&rest, ";,\t", &length)) != NULL;) {
+        char *copy = mem_strndup(word, length);
+        found = text_folds_to(copy, folded);
         mem_free(copy);
-        mem_free(folded);
-        if (same)
-            return true;
-        rest += size + (rest[size] != '\0');
     }
-    return false;
+    mem_free(folded);
+    return found;
 }
 
 /* The header under which names are found. */

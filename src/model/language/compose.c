@@ -149,9 +149,7 @@ static bool is_mappable(const ReadContext *context, const Model *model, const Ya
 {
     size_t count = 0;
     const char **words = column_words(model, &count);
-    bool known = false;
-    for (size_t i = 0; i < count; i++)
-        known = known || strcmp(fold_in(context->arena, words[i]), fold_in(context->arena, field->text)) == 0;
+    const bool known = text_find(field->text, words, count) >= 0;
     if (!known)
         diag_error(context->diags, field->at,
                    "unknown column %s in columns, expected one of the cards sheet such as name, price or power%s",
@@ -232,10 +230,7 @@ static void compose_colours(const Draft *draft, Model *model, SourcePos at)
         const char *name = NULL;
         if (!read_text(context, node, "the name of a colour", &name) || !is_sound_colour(context, node, name))
             continue;
-        bool twice = false;
-        for (size_t j = 0; j < model->colours; j++)
-            twice = twice || strcmp(fold_in(context->arena, model->colour[j]), fold_in(context->arena, name)) == 0;
-        if (twice)
+        if (text_find(name, model->colour, model->colours) >= 0)
             diag_error(context->diags, node->at, "colour '%s' is written twice", name);
         else
             model->colour[model->colours++] = name;

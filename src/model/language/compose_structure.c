@@ -1,6 +1,5 @@
 /* compose_structure.c - reading places, engines, depth, evenness, combinations and choices from a draft. Names of cards
  * are met with candidates later. */
-#include <string.h>
 
 #include "base/number.h"
 #include "base/text.h"
@@ -18,21 +17,12 @@ static bool is_none(const YamlNode *node)
     return value_is(node, "none") || value_is(node, "off") || value_is(node, "no");
 }
 
-static long theme_of(const ReadContext *context, const Model *model, const char *name)
-{
-    const char *folded = fold_in(context->arena, name);
-    for (size_t t = 0; t < model->themes; t++)
-        if (strcmp(fold_in(context->arena, model->theme_name[t]), folded) == 0)
-            return (long)t;
-    return -1;
-}
-
 static bool read_theme(const ReadContext *context, const Model *model, const YamlNode *node, NameAt *theme)
 {
     const char *name = NULL;
     if (!read_text(context, node, "a theme of the model", &name))
         return false;
-    long t = theme_of(context, model, name);
+    const long t = text_find(name, model->theme_name, model->themes);
     if (t < 0)
         diag_error(context->diags, node->at, "unknown theme '%s'%s", name,
                    did_you_mean(text_nearest(name, model->theme_name, model->themes), context->arena));
@@ -197,17 +187,13 @@ static void read_places_for(const Draft *draft, const Model *model, const Places
         own->name = own->has_theme ? theme.name : own->name;
         return;
     }
-    bool known = false;
-    for (size_t c = 0; c < model->colours; c++) {
-        bool same = strcmp(fold_in(context->arena, model->colour[c]), from->key) == 0;
-        known = known || same;
-        own->name = same ? model->colour[c] : own->name;
-    }
-    if (!known) {
+    const long colour = text_find(from->name->text, model->colour, model->colours);
+    if (colour < 0) {
         diag_error(context->diags, from->name->at, "unknown colour '%s'%s", from->name->text,
                    did_you_mean(text_nearest(from->name->text, model->colour, model->colours), context->arena));
         return;
     }
+    own->name = model->colour[colour];
     if (from->value->kind != NODE_MAP) {
         report_unexpected(context, from->value, "a map such as {convoys: 8, open: 26}");
         return;
