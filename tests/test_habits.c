@@ -61,6 +61,15 @@ static void stray_sheets_are_read_as_the_usual_form(void **state)
 {
     (void)state;
     static const Pair pair[] = {
+        {"a column for each colour", "",
+         "name,ebb,Flow,RIME,price\nAsh,x,,,1\nBell,x,,yes,1\nCoal,/,/,,1\nDune,2,0,no,1\nEel,,,,1\nFin,x,/,/,1\n",
+         "name,colours,price\nAsh,ebb,1\nBell,ebb+rime,1\nCoal,ebb/flow,1\nDune,ebb,1\nEel,,1\nFin,ebb+flow/rime,1\n",
+         NULL, NULL},
+        {"one column that is called as a colour is anything", "", "name,ebb,price\nAsh,x,1\nBell,high,1\n",
+         "name,tide,price\nAsh,x,1\nBell,high,1\n", NULL, NULL},
+        {"columns called as colours beside one that says them", "",
+         "name,colours,ebb,flow,price\nAsh,flow,x,high,1\nBell,,x,low,1\n", "name,colours,price\nAsh,flow,1\nBell,,1\n",
+         NULL, NULL},
         {"words between colours", "",
          "name,colours,price\nAsh,ebb or flow,1\nBell,EBB and rime,1\nCoal,ebb or flow and rime,1\nDune,rime oder "
          "ebb,1\n",

@@ -224,7 +224,7 @@ static void columns_by_their_cells_are_told(void **state)
     free(folder);
 }
 
-static void a_column_for_each_colour_is_told(void **state)
+static void a_column_for_each_colour_is_read(void **state)
 {
     (void)state;
     char list[2][90 * 40] = {"Card,Amber,Slate,Moss,Cost,wicks\n", "Card,Colour,kites,mills,Cost,wicks\n"};
@@ -238,12 +238,20 @@ static void a_column_for_each_colour_is_told(void **state)
     char *folder = folder_new();
     Run run;
     folder_print(folder, "list.csv", list[0]);
-    desk_run(folder, &run, 0, WORDS("import", "list.csv"));
-    desk_expect(run.err, "the columns from 'Amber' to 'Moss' mark nearly every card once");
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "-o", "pool"));
+    desk_expect(run.out, "colour = Amber, colour = Slate, colour = Moss, cost = Cost, theme = wicks");
+    desk_expect(run.out, "  colour columns: yes");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "pool"));
+    desk_expect(run.out, "  mono          56  (Amber 18, Slate 20, Moss 18)\n  gold           4\n");
+    run_forget(&run);
+    folder_print(folder, "answers.json", "{\"answers\": {\"colour columns\": \"no\"}}");
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "--answers", "answers.json"));
+    desk_expect(run.out, "theme = Amber, theme = Slate, theme = Moss");
     run_forget(&run);
     folder_print(folder, "list.csv", list[1]);
     desk_run(folder, &run, 0, WORDS("import", "list.csv"));
-    assert_null(strstr(run.err, "mark nearly every card"));
+    assert_null(strstr(run.out, "colour columns"));
     run_forget(&run);
     folder_remove(folder);
     free(folder);
@@ -255,7 +263,7 @@ int main(void)
         cmocka_unit_test(marks_are_read_as_they_are_meant),
         cmocka_unit_test(costs_are_known_by_their_numbers),
         cmocka_unit_test(columns_by_their_cells_are_told),
-        cmocka_unit_test(a_column_for_each_colour_is_told),
+        cmocka_unit_test(a_column_for_each_colour_is_read),
         cmocka_unit_test(shops_are_taken_from_sheets_of_prices),
         cmocka_unit_test(roles_that_nobody_gave_are_not_demanded),
         cmocka_unit_test(hybrid_cards_of_many_pairs_have_places),

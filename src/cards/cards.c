@@ -44,7 +44,11 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
             good = column_parse(reading, use[i].known, &line) && good;
         else if (use[i].theme >= 0)
             good = tags_parse_theme(reading, reading->vocabulary->theme[use[i].theme]) && good;
+        else if (use[i].colour >= 0)
+            good = colours_parse_mark(reading, use[i].colour, &line) && good;
     }
+    if (line.needed != 0 || line.either != 0)
+        colours_of_marks(reading->vocabulary, &line, &line.card.printed);
     for (size_t i = 0; i < row->cells; i++)
         if (column_is_name(use[i].known) && line.card.folded[0] == '\0' &&
             (row->cell[i].text[0] == '\0' || good)) { /* else it was told */
@@ -114,8 +118,10 @@ static void note_uses(Builder *builder, const ColumnUse *use, const Sheet *sheet
     CardSet *set = builder->set;
     for (size_t i = 0; i < sheet->header.cells; i++) {
         const int column = builder->column[file][i];
-        if (column >= 0 && (use[i].known != NULL || use[i].theme >= 0))
+        if (column >= 0 && (use[i].known != NULL || use[i].theme >= 0 || use[i].colour >= 0))
             set->own[column] = false;
+        if (use[i].colour >= 0)
+            set->holds |= 1u << column_index(column_find("colours"));
         if (column >= 0)
             set->listed[column] = set->listed[column] && header_is_listed(sheet, i);
         if (use[i].known == NULL)

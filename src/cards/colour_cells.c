@@ -2,6 +2,7 @@
  * them. The cell is written anew in the usual form, which colours.c then reads. */
 #include <string.h>
 
+#include "base/number.h"
 #include "base/text.h"
 #include "cards/sheet/header_words.h"
 #include "cards/sheet/reading.h"
@@ -143,4 +144,41 @@ bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, Sour
     text_release(&r.text);
     mem_free(marked);
     return good;
+}
+
+bool colours_parse_mark(const Reading *reading, int colour, Line *line)
+{
+    const char *text = reading->cell->text;
+    const ColourMask bit = (ColourMask)(1u << colour);
+    const int yes = word_says_yes(text);
+    int64_t symbols = yes > 0 ? 1 : 0;
+    if (strcmp(text, "/") == 0)
+        line->either |= bit;
+    else if (text[0] != '\0' && yes < 0 && (number_parse(text, 0, false, &symbols) != NUMBER_OK || symbols < 0))
+        return reading_wrong(reading,
+                             "x, yes or a number of symbols (the card needs this colour), / (this or another one "
+                             "marked so), or a blank cell",
+                             "");
+    if (symbols > 0)
+        line->needed |= bit;
+    return true;
+}
+
+void colours_of_marks(const CardVocabulary *vocabulary, const Line *line, ColourNeed *need)
+{
+    Text text = {0};
+    Diags none;
+    diags_init(&none);
+    for (int pass = 0; pass < 2; pass++)
+        for (size_t c = 0, first = 1; c < vocabulary->colours; c++) {
+            const unsigned marked = pass == 0 ? line->needed : line->either;
+            if ((marked >> c & 1U) == 0)
+                continue;
+            text_add(&text, text.length == 0 ? "" : pass == 0 || first ? "+" : "/");
+            text_add(&text, vocabulary->colour[c]);
+            first = 0;
+        }
+    colours_parse(vocabulary, text_cstr(&text), (SourcePos){0}, need, &none);
+    diags_release(&none);
+    text_release(&text);
 }

@@ -418,6 +418,8 @@ static void tell_no_colours(Intake *intake)
 
 void guess_colours(Intake *intake)
 {
+    if (intake->colour_columns)
+        return;
     Colours c = {.intake = intake,
                  .pieces = {.arena = intake->arena},
                  .spoken = {.arena = intake->arena},

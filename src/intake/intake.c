@@ -323,6 +323,7 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
     Intake *intake = mem_new(1, sizeof *intake);
     *intake = (Intake){.arena = arena_new(), .files = files, .decide = decide, .context = context, .diags = diags};
     if (read_sheets(intake, path, paths) && guess_roles(intake) && headers_mean_one_thing(intake)) {
+        guess_colour_columns(intake);
         guess_theme_columns(intake);
         guess_grades(intake);
         tell_no_scores(intake);

@@ -72,6 +72,7 @@ typedef struct {
     size_t questions, question_capacity;
     const char **colour; /* [colours] */
     size_t colours;
+    bool colour_columns; /* each colour is the header of a column that marks its cards */
     Habits habits;
     Grades grades;     /* words in columns of powers */
     const char **skip; /* as written, for habits.skip */

@@ -19,6 +19,8 @@ void guess_grades(Intake *intake);
 void guess_marks(Intake *intake);
 /* colours_guess.c: names of colours, other words for them, what stands between them. After the marks. */
 void guess_colours(Intake *intake);
+/* colour_columns.c: one column for each colour, before all other columns of marks. */
+void guess_colour_columns(Intake *intake);
 /* themes.c: columns that mark cards for a theme, before the cards are read; the themes after it. */
 void guess_theme_columns(Intake *intake);
 void guess_themes(Intake *intake);

@@ -116,62 +116,6 @@ static bool marks_cards(const IntakeSheet *sheet, size_t column)
     return marks >= 2 && others == 0 && (marks + numbers) * 100 <= sheet->sheet.rows * MARKED_MOST;
 }
 
-#define COLOUR_COLUMNS_LEAST 2
-#define COLOURED_LEAST 90 /* percent of the lines that have a mark in one of them */
-
-static bool is_marked(const SheetRow *row, size_t column)
-{
-    const char *text = row->cell[column].text;
-    return text[0] != '\0' && !word_is_nothing(text) && word_says_yes(text) != 0;
-}
-
-/* How far columns side by side from this one on mark nearly every card once, seldom twice: what they mark are colours,
- * not themes. The first end, or 0. here[sheet rows] counts the marks of each line. */
-static size_t colours_end(const Intake *intake, const IntakeSheet *sheet, size_t from, unsigned char *here)
-{
-    const size_t rows = sheet->sheet.rows;
-    size_t lines = 0, marks = 0;
-    memset(here, 0, rows);
-    for (size_t to = from; to < sheet->sheet.header.cells; to++) {
-        const char *header = sheet->sheet.header.cell[to].text;
-        if (text_find(header, intake->theme_column, intake->theme_columns) < 0)
-            return 0;
-        for (size_t i = 0; i < rows; i++)
-            if (is_marked(&sheet->sheet.row[i], to)) {
-                lines += here[i] == 0;
-                here[i] = 1;
-                marks++;
-            }
-        if (to + 1 - from >= COLOUR_COLUMNS_LEAST && rows > 0 && lines * 100 >= rows * COLOURED_LEAST &&
-            marks * 2 <= lines * 3)
-            return to + 1;
-        if (marks * 2 > rows * 3) /* more columns only add marks */
-            return 0;
-    }
-    return 0;
-}
-
-/* Where no column says colours, but several columns together do. */
-static void tell_colour_columns(Intake *intake, const IntakeSheet *sheet)
-{
-    const SheetCell *header = sheet->sheet.header.cell;
-    if (sheet_has(sheet, HOLDS_COLOURS))
-        return;
-    unsigned char *here = mem_new(sheet->sheet.rows + 1, 1);
-    for (size_t from = 0; from < sheet->sheet.header.cells; from++) {
-        const size_t to = colours_end(intake, sheet, from, here);
-        if (to == 0)
-            continue;
-        diag_notice(intake->diags, sheet_pos(&sheet->sheet, &header[from]),
-                    "the columns from '%s' to '%s' mark nearly every card once, as colours do, and are taken for "
-                    "themes; if they are the colours, add one column called colours that says them, such as '%s' "
-                    "or, for a card that needs both, '%s+%s'",
-                    header[from].text, header[to - 1].text, header[from].text, header[from].text, header[to - 1].text);
-        break;
-    }
-    mem_free(here);
-}
-
 void guess_theme_columns(Intake *intake)
 {
     static const char *const choice[] = {"yes", "no"};
@@ -201,8 +145,6 @@ void guess_theme_columns(Intake *intake)
             if (answer_is(intake_ask(intake, question), "yes"))
                 intake->theme_column[intake->theme_columns++] = header->text;
         }
-        if (sheet->role == SHEET_CARDS)
-            tell_colour_columns(intake, sheet);
     }
 }
 

@@ -39,7 +39,8 @@ static void add_columns(const Intake *intake, const IntakeSheet *sheet, Text *ou
             continue;
         text_excerpt(excerpt, header);
         const bool theme = text_find(header, intake->theme_column, intake->theme_columns) >= 0;
-        const char *holds = theme ? "theme" : intake_holds(sheet, k);
+        const bool colour = intake->colour_columns && text_find(header, intake->colour, intake->colours) >= 0;
+        const char *holds = theme ? "theme" : colour ? "colour" : intake_holds(sheet, k);
         const bool is_own = strcmp(holds, field_name(HOLDS_OWN)) == 0;
         if (is_own && header_is_listed(&sheet->sheet, k))
             continue;

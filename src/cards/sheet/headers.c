@@ -18,7 +18,7 @@ static int find_theme(const CardVocabulary *vocabulary, const char *folded)
 static ColumnUse use_of(const CardVocabulary *vocabulary, const char *name)
 {
     char *folded = text_fold(name);
-    ColumnUse use = {.known = column_find(folded), .theme = -1};
+    ColumnUse use = {.known = column_find(folded), .theme = -1, .colour = -1};
     if (use.known == NULL)
         use.theme = find_theme(vocabulary, folded);
     mem_free(folded);
@@ -63,12 +63,12 @@ bool header_is_listed(const Sheet *sheet, size_t column)
 
 static bool is_own(ColumnUse use)
 {
-    return use.known == NULL && use.theme < 0;
+    return use.known == NULL && use.theme < 0 && use.colour < 0;
 }
 
 static bool same_use(ColumnUse a, ColumnUse b)
 {
-    return !is_own(a) && a.known == b.known && a.theme == b.theme;
+    return !is_own(a) && a.known == b.known && a.theme == b.theme && a.colour == b.colour;
 }
 
 bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags)
@@ -95,6 +95,25 @@ bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags)
     return good;
 }
 
+/* Where no column says the colours, those that are called as colours mark each its own; a single one may be anything.
+ */
+static void resolve_colours(const CardVocabulary *vocabulary, const SheetRow *header, const bool *mapped,
+                            ColumnUse *use)
+{
+    const KnownColumn *colours = column_find("colours");
+    size_t found = 0;
+    for (size_t i = 0; i < header->cells; i++)
+        if (use[i].known == colours)
+            return;
+    for (size_t i = 0; i < header->cells; i++)
+        if (is_own(use[i]) && !mapped[i] && header->cell[i].text[0] != '\0') {
+            use[i].colour = (int)text_find(header->cell[i].text, vocabulary->colour, vocabulary->colours);
+            found += use[i].colour >= 0;
+        }
+    for (size_t i = 0; i < header->cells && found < 2; i++)
+        use[i].colour = -1;
+}
+
 /* The headers that the model maps come first; then names of ours, except where a mapped header has taken their place.
  */
 static void resolve_uses(const CardVocabulary *vocabulary, const Sheet *sheet, ColumnUse *use, bool *map_used)
@@ -102,7 +121,7 @@ static void resolve_uses(const CardVocabulary *vocabulary, const Sheet *sheet, C
     const SheetRow *header = &sheet->header;
     bool *mapped = mem_new(header->cells, sizeof *mapped);
     for (size_t i = 0; i < header->cells; i++)
-        use[i] = (ColumnUse){.theme = -1};
+        use[i] = (ColumnUse){.theme = -1, .colour = -1};
     for (size_t i = 0; i < vocabulary->maps; i++) {
         int column = sheet_column(sheet, vocabulary->map_header[i]);
         if (column < 0)
@@ -126,6 +145,7 @@ static void resolve_uses(const CardVocabulary *vocabulary, const Sheet *sheet, C
         if (!taken)
             use[i] = own;
     }
+    resolve_colours(vocabulary, header, mapped, use);
     mem_free(mapped);
 }
 

@@ -14,6 +14,7 @@ typedef struct {
     Card card;
     const SheetRow *row;
     bool has_as_cost, has_as_colours, has_as_kind, has_copies;
+    ColourMask needed, either; /* by marks in columns of single colours */
     int64_t as_cost;
 } Line;
 
@@ -60,13 +61,19 @@ bool column_parse(Reading *reading, const KnownColumn *known, Line *line);
 /* As colours_parse, by the vocabulary's habits. */
 bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need,
                         Diags *diags);
+/* A cell of a colour's own column: "x", "yes" or a number of symbols (it is needed), "/" (this or another one so
+ * marked), blank, "no" or 0. False with an error. */
+bool colours_parse_mark(const Reading *reading, int colour, Line *line);
+/* What the marks of the line come to. */
+void colours_of_marks(const CardVocabulary *vocabulary, const Line *line, ColourNeed *need);
 
 /* ---- headers.c ---- */
 
 /* What one column of one sheet holds. All NULL and -1: a column of the user's own. */
 typedef struct {
     const KnownColumn *known;
-    int theme; /* index into the vocabulary, or -1 */
+    int theme;  /* index into the vocabulary, or -1 */
+    int colour; /* likewise: the column marks the cards of one colour */
 } ColumnUse;
 
 /* What each column of the sheet holds. map_used[i] is set when the sheet has the i-th mapped header. False with errors.
