@@ -122,9 +122,8 @@ static Sized places_of_theme(const Places *places, const char *colour, const cha
 {
     Sized sized = {places->theme, places->theme_size};
     for (size_t i = 0; i < places->owns; i++)
-        if (places->own[i].is_theme && places->own[i].name == theme) {
+        if (places->own[i].is_theme && places->own[i].name == theme)
             sized = (Sized){places->own[i].theme, places->own[i].theme_size};
-        }
     for (size_t i = 0; i < places->owns; i++) {
         const PlacesFor *own = &places->own[i];
         if (own->is_theme || own->name != colour)

@@ -417,7 +417,8 @@ void draft_lay(Draft *draft, const YamlNode *map)
 {
     Slot slot[MODEL_KEYS] = {0};
     draft->layer++;
-    if (yaml_is_empty(map) || !fields_read(&model_fields, map, slot, draft->context.arena, draft->context.diags))
+    if (yaml_is_empty(map) ||
+        fields_read(&model_fields, map, slot, draft->context.arena, draft->context.diags) == FIELDS_BROKEN)
         return;
     note_size(draft, map);
     for (ModelKey key = 0; key < MODEL_KEYS; key++)

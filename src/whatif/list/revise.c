@@ -39,6 +39,15 @@ static void limit_swaps(const Reviser *r, Reoptimiser *search, int swaps)
     reoptimiser_row(search, r->distance.kept_row, r->distance.copies - swaps, SEARCH_PLUS_INFINITY);
 }
 
+/* A question of its own: the money, and so many swaps at most. */
+static Reoptimiser *ask_within(const Reviser *r, int swaps)
+{
+    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
+    limit_spend(r, search);
+    limit_swaps(r, search, swaps);
+    return search;
+}
+
 static int64_t spent_on(const Instance *in, const int *from, const int *copies)
 {
     int64_t sum = 0;
@@ -131,6 +140,13 @@ static void count_point(const Reviser *r, RevisePoint *point)
     point->spent = spent_on(r->loaded->instance, r->distance.from, point->answer.copies);
 }
 
+static void append_point(Reviser *r, RevisePoint point)
+{
+    Revision *all = r->all;
+    mem_reserve((void **)&all->point, &r->point_capacity, all->points + 1, sizeof *all->point);
+    all->point[all->points++] = point;
+}
+
 static bool add_point(Reviser *r, Reoptimiser *search, int swaps, int64_t known_bound)
 {
     Revision *all = r->all;
@@ -147,8 +163,7 @@ static bool add_point(Reviser *r, Reoptimiser *search, int swaps, int64_t known_
         count_point(r, &point);
         all->possible = true;
     }
-    mem_reserve((void **)&all->point, &r->point_capacity, all->points + 1, sizeof *all->point);
-    all->point[all->points++] = point;
+    append_point(r, point);
     return true;
 }
 
@@ -211,10 +226,8 @@ static int next_swaps(int swaps, int least)
 static bool draw_curve(Reviser *r)
 {
     Revision *all = r->all;
-    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
+    Reoptimiser *search = ask_within(r, r->distance.copies);
     Answer end;
-    limit_spend(r, search);
-    limit_swaps(r, search, r->distance.copies);
     bool good = solve_from(r, search, NULL, *r->options, &end, r->diags);
     if (!good || !end.has_pool) {
         all->impossible = good && end.status == ANSWER_INFEASIBLE;
@@ -238,10 +251,8 @@ static bool draw_curve(Reviser *r)
         all->has_end = all->possible = true;
         if (before != NULL && before->has_pool && before->check.fit >= end.check.fit)
             answer_release(&end); /* fewer swaps do as well */
-        else {
-            mem_reserve((void **)&all->point, &r->point_capacity, all->points + 1, sizeof *all->point);
-            all->point[all->points++] = point;
-        }
+        else
+            append_point(r, point);
     } else
         answer_release(&end);
     reoptimiser_free(search);
@@ -284,12 +295,10 @@ static void fix_changed(const Reviser *r, Reoptimiser *search, const int *copies
 static bool rank_next(Reviser *r, int **now, int64_t *fit, int swaps, bool *more)
 {
     const Instance *in = r->loaded->instance;
-    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
+    Reoptimiser *search = ask_within(r, swaps);
     Answer better;
     SearchOptions options = *r->options;
     options.gap_ppm = 0; /* small searches, and their order is what is asked */
-    limit_spend(r, search);
-    limit_swaps(r, search, swaps);
     fix_changed(r, search, *now);
     bool good = solve_from(r, search, *now, options, &better, r->diags);
     reoptimiser_free(search);
@@ -321,9 +330,7 @@ static bool rank_start(Reviser *r, Answer *start)
         return true;
     }
     pool_check_release(&check);
-    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
-    limit_spend(r, search);
-    limit_swaps(r, search, r->all->least_swaps);
+    Reoptimiser *search = ask_within(r, r->all->least_swaps);
     bool good = solve_from(r, search, NULL, *r->options, start, r->diags);
     reoptimiser_free(search);
     return good;
@@ -395,10 +402,8 @@ static bool judge_newcomers(Reviser *r)
     SearchOptions close = *r->options;
     close.gap_ppm = close.gap_ppm < NEWCOMER_GAP ? close.gap_ppm : NEWCOMER_GAP;
     const int swaps = r->plan->has_swaps ? r->plan->swaps : r->distance.copies;
-    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
+    Reoptimiser *search = ask_within(r, swaps);
     Answer best;
-    limit_spend(r, search);
-    limit_swaps(r, search, swaps);
     bool good = solve_from(r, search, all->point[all->points - 1].answer.copies, close, &best, r->diags);
     reoptimiser_free(search);
     if (!good)
@@ -419,9 +424,7 @@ static bool judge_newcomers(Reviser *r)
             continue;
         }
         Answer other;
-        search = reoptimiser_new(r->loaded, r->distance.problem);
-        limit_spend(r, search);
-        limit_swaps(r, search, swaps);
+        search = ask_within(r, swaps);
         force(r, search, c, newcomer->kind != NEW_IN);
         close.known_bound = best.has_bound ? best.bound : SEARCH_PLUS_INFINITY;
         good = solve_from(r, search, NULL, close, &other, r->diags);
