@@ -69,6 +69,22 @@ static void money_in_the_cards_sheet_turns_too(void **state)
     desk_done(folder);
 }
 
+/* Whichever of the mapped headers a sheet has, or the plain one. */
+static void money_turns_under_every_header_of_price(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("currency: {default: EUR, rates: {USD: 0.5}}\ncolumns: {price: [Unit price, Each]}\n",
+                               "", "name,colours,Unit price\nA,rye,3.00 USD\n");
+    folder_print(folder, "more.csv", "name,colours,Each\nB,rye,5.00 USD\n");
+    folder_print(folder, "rest.csv", "name,colours,price\nC,rye,7.00 USD\nD,rye,€7\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv, more.csv, rest.csv]\n");
+    assert_int_equal(price_of(folder, "A"), 150);
+    assert_int_equal(price_of(folder, "B"), 250);
+    assert_int_equal(price_of(folder, "C"), 350);
+    assert_int_equal(price_of(folder, "D"), 700);
+    desk_done(folder);
+}
+
 static void bad_prices_are_errors(void **state)
 {
     (void)state;
@@ -410,6 +426,7 @@ int main(void)
         cmocka_unit_test(the_cheapest_printing_counts),
         cmocka_unit_test(currencies_turn_once),
         cmocka_unit_test(money_in_the_cards_sheet_turns_too),
+        cmocka_unit_test(money_turns_under_every_header_of_price),
         cmocka_unit_test(bad_prices_are_errors),
         cmocka_unit_test(strays_and_old_prices_are_told),
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),

@@ -302,6 +302,7 @@ static void fill(const CardSet *set, Card *card, const Card *from)
     if (!card->has_price) {
         card->has_price = from->has_price;
         card->price = from->price;
+        card->price_text = from->price_text;
     }
     if (card->tags == 0) {
         card->tag = from->tag;

@@ -85,8 +85,9 @@ typedef struct {
     const int *kind;    /* [kinds]: indexes into CardSet.kind, ascending: as_kind, else kind */
     size_t kinds;
     bool has_cost, has_power, has_price;
-    int64_t cost, power; /* thousandths; cost is as_cost, else cost */
-    int64_t price;       /* cents */
+    int64_t cost, power;    /* thousandths; cost is as_cost, else cost */
+    int64_t price;          /* cents */
+    const char *price_text; /* the cell that it was read from, for the currency; NULL: none */
     int copies, owned;
     unsigned status;
     const Wisher *wisher; /* [wishers] who wishes it, by folded names; whoever does makes it a wish */

@@ -260,27 +260,14 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
     matched_close(&side);
 }
 
-/* The header under which the cards sheets hold prices, or -1. */
-static int price_column(const Instance *instance)
-{
-    const Model *model = instance->model;
-    for (size_t i = 0; i < model->maps; i++)
-        if (strcmp(model->map_field[i], "price") == 0)
-            return card_column(instance->cards, model->map_header[i]);
-    return card_column(instance->cards, "price");
-}
-
 /* Prices of the cards sheets that are written with a currency. */
 static void exchange_card_prices(Prices *prices)
 {
     const Instance *instance = prices->builder->instance;
-    int column = price_column(instance);
-    for (size_t c = 0; c < instance->cards->count && column >= 0; c++) {
+    for (size_t c = 0; c < instance->cards->count; c++) {
         Card *card = &instance->cards->card[c];
-        if (!card->has_price || prices->met[c] ||
-            card->cell[column][strspn(card->cell[column], "0123456789.,+- ")] == '\0')
-            continue;
-        money_exchange(&prices->exchange, money_mark(instance->arena, card->cell[column]), card->at, &card->price);
+        if (card->price_text != NULL && !prices->met[c])
+            money_exchange(&prices->exchange, money_mark(instance->arena, card->price_text), card->at, &card->price);
     }
 }
 
