@@ -106,6 +106,21 @@ static void costs_are_known_by_their_numbers(void **state)
     free(folder);
 }
 
+/* A cap asks for prices. */
+static void a_cap_needs_prices(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "list.csv", "Card,Colour,Verve\nAsh,fen,3\nBee,fen,2\nCoal,clay,4\n");
+    desk_expect_refused(
+        folder, WORDS("import", "list.csv", "--cap", "20", "-o", "pool"),
+        "list.csv:1:1: error: no column seems to hold prices, so no spending cap can be kept; leave the "
+        "cap out, call a column 'price', or answer \"column list.csv HEADER\": \"price\"",
+        "pool/model.yaml");
+    folder_remove(folder);
+    free(folder);
+}
+
 /* Nobody is asked for what no card is. */
 static void roles_that_nobody_gave_are_not_demanded(void **state)
 {
@@ -263,6 +278,7 @@ int main(void)
         cmocka_unit_test(marks_are_read_as_they_are_meant),
         cmocka_unit_test(costs_are_known_by_their_numbers),
         cmocka_unit_test(columns_by_their_cells_are_told),
+        cmocka_unit_test(a_cap_needs_prices),
         cmocka_unit_test(a_column_for_each_colour_is_read),
         cmocka_unit_test(shops_are_taken_from_sheets_of_prices),
         cmocka_unit_test(roles_that_nobody_gave_are_not_demanded),

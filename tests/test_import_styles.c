@@ -223,6 +223,24 @@ static const Style styles[] = {
      "name colours kind",
      NULL,
      {"colours=Clay, Deep Fen, Salt"}},
+    {"a colour that is called as a word between colours, one that has such a word",
+     "Card,Colour,Type\nAsh Kiln,e and Salt,rig\nBee Yard,Salt or Clay,rig\nCoal Cart,Salt,tool\n"
+     "Dusk Bell,e,rig\nElm Gate,Clay,tool\nFog Horn,Clay or e,tool\n",
+     "name colours kind",
+     NULL,
+     {"colours=Clay, Salt, e"}},
+    {"a colour with such a word in it",
+     "Card,Colour,Type\nAsh Kiln,Moss and Fen+Salt,rig\nBee Yard,Salt/Clay,rig\nCoal Cart,Salt,tool\n"
+     "Dusk Bell,Moss and Fen,rig\nElm Gate,Clay,tool\nFog Horn,Clay+Moss and Fen,tool\n",
+     "name colours kind",
+     NULL,
+     {"colours=Clay, Moss and Fen, Salt"}},
+    {"few kinds, some cards with two of them",
+     "Card,Make,Cost\nAsh Kiln,rig,2\nBee Yard,rig / tool,3\nCoal Cart,tool,1\nDusk Bell,rig,2\n"
+     "Elm Gate,rig / tool,5\nFog Horn,crew,2\nGull,crew,4\nHay Loft,tool,4\nIce Pick,rig / tool,1\nJetty,rig,2\n",
+     "name own cost",
+     NULL,
+     {"colours=plain"}},
     {"a colour of two words that also stands beside others",
      "Card,Colour,Type\nAsh Kiln,Salt + Deep Fen,rig\nBee Yard,Deep Fen + Clay,rig\nCoal Cart,Salt,tool\n"
      "Dusk Bell,Deep Fen,rig\nElm Gate,Clay,tool\nFog Horn,Clay + Salt + Gar,tool\nGull,Gar,rig\n",

@@ -61,6 +61,11 @@ static void slips_in_sheets(void **state)
          "cards.csv:1:1: notice: 'My list, May 2026' is taken for a title: the columns are named in line 2\n", 0},
         {"a title in quotes", "cards.csv", "\"My list; May\";;\nname;colours;price\nAsh Kite;ebb;1\nBell;ebb;1\n",
          "cards.csv:1:1: notice: 'My list; May' is taken for a title: the columns are named in line 2\n", 0},
+        {"a title with fewer separators above names that say nothing", "cards.csv",
+         "My list;;\nlabels;hue;worth it;how much;where\nAsh Kite;ebb;1;2;3\nBell;ebb;1;2;3\n",
+         "cards.csv:1:1: error: found only 'My list' in the first line, expected the names of the columns; if they "
+         "stand in line 2, delete what is above\n",
+         2},
         {"a column of a colour with something else", "cards.csv", "name;ebb;flow;price\nAsh Kite;x;;1\nBell;much;x;1\n",
          "cards.csv:3:6: error: column 'ebb': found 'much', expected x, yes or a number of symbols (the card needs "
          "this "

@@ -78,24 +78,26 @@ static bool add_word(Rewriting *r, const char *word)
     return add_letters(r, word);
 }
 
-/* Is a name of a colour one of the words between colours, or has it one in it? Then these are no marks. */
-static bool speaks(const char *name)
+static bool has_word_between(const char *name)
 {
-    char *marked = words_as_marks(name, EITHER);
-    const bool found = marked != NULL || word_between(name, strlen(name)) != '\0';
+    char *marked = words_as_marks(name, EITHER, NULL, 0);
     mem_free(marked);
-    return found;
+    return marked != NULL;
 }
 
-/* The cell with marks for the words between colours; NULL: it has none, or a colour is called so. */
+/* The cell with marks for the words between colours; NULL: it has none, or a name of a colour has such words in it. */
 static char *marked_cell(const Rewriting *r, const char *text)
 {
-    char *marked = words_as_marks(text, EITHER);
+    const CardVocabulary *vocabulary = r->vocabulary;
+    char *marked = words_as_marks(text, EITHER, vocabulary->colour, vocabulary->colours);
     bool spoken = false;
-    for (size_t c = 0; c < r->vocabulary->colours && marked != NULL && !spoken; c++)
-        spoken = speaks(r->vocabulary->colour[c]);
-    for (size_t w = 0; w < r->habits->colour_words && marked != NULL && !spoken; w++)
-        spoken = r->habits->colour_word[w].colour >= 0 && speaks(r->habits->colour_word[w].folded);
+    for (size_t c = 0; c < vocabulary->colours && marked != NULL && !spoken; c++)
+        spoken = has_word_between(vocabulary->colour[c]);
+    for (size_t w = 0; w < r->habits->colour_words && marked != NULL && !spoken; w++) {
+        const char *word = r->habits->colour_word[w].folded;
+        spoken = r->habits->colour_word[w].colour >= 0 &&
+                 (has_word_between(word) || word_between(word, strlen(word)) != '\0');
+    }
     if (!spoken)
         return marked;
     mem_free(marked);

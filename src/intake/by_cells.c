@@ -64,6 +64,7 @@ static bool looks_like_costs(Intake *intake, const IntakeSheet *sheet, size_t co
 
 typedef struct {
     Bag all, joined, alone; /* words of all cells, of cells with several, of cells with one */
+    Bag together;           /* cells with several */
     size_t cells, several, longest;
 } Parted;
 
@@ -72,18 +73,22 @@ typedef struct {
 static bool part(Intake *intake, const IntakeSheet *sheet, size_t column, const char *marks, bool spoken,
                  Parted *parted)
 {
-    *parted = (Parted){
-        .all = {.arena = intake->arena}, .joined = {.arena = intake->arena}, .alone = {.arena = intake->arena}};
+    *parted = (Parted){.all = {.arena = intake->arena},
+                       .joined = {.arena = intake->arena},
+                       .alone = {.arena = intake->arena},
+                       .together = {.arena = intake->arena}};
     bool good = true;
     for (size_t i = 0; i < sheet->sheet.rows && good; i++) {
         const char *text = sheet->sheet.row[i].cell[column].text;
         if (text[0] == '\0' || word_is_nothing(text))
             continue;
-        char *marked = spoken ? words_as_marks(text, '/') : NULL;
+        char *marked = spoken ? words_as_marks(text, '/', NULL, 0) : NULL;
         text = marked != NULL ? marked : text;
         const bool several = strpbrk(text, marks) != NULL;
         parted->cells++;
         parted->several += several;
+        if (several)
+            bag_add(&parted->together, text, strlen(text), (SourcePos){0});
         size_t length;
         for (const char *rest = text, *word; good && (word = text_part(&rest, marks, &length)) != NULL;) {
             good = length <= TAG_LONGEST && (length == 0 || word[0] < '0' || word[0] > '9');
@@ -97,6 +102,7 @@ static bool part(Intake *intake, const IntakeSheet *sheet, size_t column, const 
     bag_settle(&parted->all);
     bag_settle(&parted->joined);
     bag_settle(&parted->alone);
+    bag_settle(&parted->together);
     return good;
 }
 
@@ -105,6 +111,7 @@ static void part_release(Parted *parted)
     bag_release(&parted->all);
     bag_release(&parted->joined);
     bag_release(&parted->alone);
+    bag_release(&parted->together);
 }
 
 static size_t count_of(const Bag *bag)
@@ -117,8 +124,8 @@ static size_t count_of(const Bag *bag)
 
 /* ---- colours ---- */
 
-/* A few words, most of which stand alone again and again and also beside others. A kind stands beside another too, but
- * not every kind. */
+/* A few words, most of which stand alone again and again and also beside others, in many ways. A kind stands beside
+ * another too, but not every kind beside every other. */
 static bool looks_like_colours(Intake *intake, const IntakeSheet *sheet, size_t column)
 {
     Parted parted;
@@ -127,7 +134,7 @@ static bool looks_like_colours(Intake *intake, const IntakeSheet *sheet, size_t 
         return false;
     bool found = part(intake, sheet, column, "+/,;&|\n", true, &parted) && parted.several >= JOINED_LEAST &&
                  parted.several * 2 < parted.cells && parted.all.words > COLOURS_LEAST &&
-                 parted.all.words <= COLOURS_MAX;
+                 parted.all.words <= COLOURS_MAX && parted.together.words + 1 >= parted.all.words;
     size_t both = 0;
     for (size_t i = 0; i < parted.joined.words && found; i++) {
         const BagWord *alone = bag_find(&parted.alone, parted.joined.word[i].folded);

@@ -6,7 +6,7 @@
 
 #define COLUMNS_LEAST 2
 #define SYMBOLS_MOST 9000 /* thousandths */
-#define COLOURED_LEAST 90 /* percent of the lines that have a mark in one of them */
+#define COLOURED_LEAST 80 /* percent of the lines that have a mark in one of them */
 
 static bool is_colour_name(const char *header)
 {
@@ -36,27 +36,38 @@ static bool is_marked(const SheetRow *row, size_t column)
     return text[0] != '\0' && !word_is_nothing(text) && word_says_yes(text) != 0;
 }
 
-/* How far columns side by side from this one on mark nearly every card once, seldom twice: what they mark are colours,
- * not themes. The first end, or 0. here[sheet rows] is scratch. */
+/* Marks of the column, and how many of them are on lines without any so far; here[rows] has these. */
+static size_t add_marks(const IntakeSheet *sheet, size_t column, bool *here, size_t *fresh)
+{
+    size_t marks = 0;
+    *fresh = 0;
+    for (size_t i = 0; i < sheet->sheet.rows; i++)
+        if (is_marked(&sheet->sheet.row[i], column)) {
+            marks++;
+            *fresh += !here[i];
+            here[i] = true;
+        }
+    return marks;
+}
+
+/* The end of the columns side by side from this one on of which each marks a third at least of cards that none before
+ * it does (a theme marks cards that have their colours already), if together they mark nearly every card, seldom twice;
+ * else 0. here[rows] is scratch. */
 static size_t colours_end(const IntakeSheet *sheet, size_t from, const bool *marks_cards, bool *here)
 {
     const size_t rows = sheet->sheet.rows;
-    size_t lines = 0, marks = 0;
+    size_t lines = 0, marks = 0, to = from;
     memset(here, 0, rows * sizeof *here);
-    for (size_t to = from; to < sheet->sheet.header.cells && marks_cards[to] && to - from < COLOURS_MAX; to++) {
-        for (size_t i = 0; i < rows; i++)
-            if (is_marked(&sheet->sheet.row[i], to)) {
-                lines += !here[i];
-                here[i] = true;
-                marks++;
-            }
-        if (to + 1 - from >= COLUMNS_LEAST && rows > 0 && lines * 100 >= rows * COLOURED_LEAST &&
-            marks * 2 <= lines * 3)
-            return to + 1;
-        if (marks * 2 > rows * 3) /* more columns only add marks */
-            return 0;
+    for (; to < sheet->sheet.header.cells && marks_cards[to] && to - from < COLOURS_MAX; to++) {
+        size_t fresh;
+        const size_t more = add_marks(sheet, to, here, &fresh);
+        if (fresh * 3 < more)
+            break;
+        lines += fresh;
+        marks += more;
     }
-    return 0;
+    const bool good = to >= from + COLUMNS_LEAST && lines * 100 >= rows * COLOURED_LEAST && marks * 2 <= lines * 3;
+    return good ? to : 0;
 }
 
 /* The columns [from, to) are the colours, if the answer is yes. */

@@ -64,13 +64,15 @@ static void note_cell(void *context, const CellAt *at)
         bag_add(&c->pieces, text, strlen(text), pos);
         return;
     }
-    char *marked = words_as_marks(text, '/');
+    char *marked = words_as_marks(text, '/', NULL, 0);
     const char *spoken = marked != NULL ? marked : text;
     each_piece(text, strong_marks, put, &(ToBag){.bag = &c->pieces, .at = pos});
     each_piece(spoken, strong_marks, put, &(ToBag){.bag = &c->spoken, .at = pos});
     each_piece(spoken, every_mark, put, &(ToBag){.bag = &c->words, .at = pos});
     if (strpbrk(spoken, strong_marks) != NULL)
         each_piece(spoken, strong_marks, put, &(ToBag){.bag = &c->joined, .at = pos});
+    if (strpbrk(text, strong_marks) != NULL)
+        each_piece(text, strong_marks, put, &(ToBag){.bag = &c->joined, .at = pos});
     if (strpbrk(text, every_mark) != NULL)
         each_piece(text, every_mark, put, &(ToBag){.bag = &c->joined, .at = pos});
     for (size_t m = 0; strong_marks[m] != '\0'; m++)
@@ -112,7 +114,7 @@ static bool parts_by(const Colours *c, bool blanks)
     size_t with = 0, known = 0;
     for (size_t i = 0; i < c->pieces.words; i++) {
         const BagWord *piece = &c->pieces.word[i];
-        char *marked = words_as_marks(piece->folded, '/');
+        char *marked = words_as_marks(piece->folded, '/', NULL, 0);
         const char *text = marked != NULL ? marked : piece->folded;
         if (!word_is_colourless(piece->spelled) && (blanks ? has_blanks_between(text) : marked != NULL)) {
             with += piece->count;

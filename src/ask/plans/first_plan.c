@@ -78,11 +78,26 @@ void first_sheets(StarterFound *found, const char *folder)
     found->sheet = sheet;
 }
 
+/* A cap asks what cards cost, and nothing says so. */
+static void tell_no_prices(Intake *intake)
+{
+    const IntakeSheet *cards = &intake->sheet[0];
+    for (size_t s = intake->sheets; s-- > 0;)
+        if (intake->sheet[s].role == SHEET_CARDS)
+            cards = &intake->sheet[s];
+    diag_error(intake->diags, sheet_pos(&cards->sheet, &cards->sheet.header.cell[0]),
+               "no column seems to hold prices, so no spending cap can be kept; leave the cap out, call a column "
+               "'price', or answer \"column %s HEADER\": \"price\"",
+               cards->path);
+}
+
 void first_plan(Intake *intake, const FirstWish *wish, StarterFound *found)
 {
     *found = (StarterFound){.intake = intake, .cap = wish->cap, .unscored = -1};
     supply_count(intake, NULL, &found->supply);
     const Supply *supply = &found->supply;
+    if (wish->cap >= 0 && supply->priced == 0)
+        tell_no_prices(intake);
     found->plan = (StarterPlan){
         .size = ask_size(intake, wish->size, supply->candidates), .colour = intake->colour, .colours = intake->colours};
     first_themes(found);

@@ -240,7 +240,7 @@ char word_between(const char *word, size_t length)
     return mark;
 }
 
-char *words_as_marks(const char *text, char either)
+char *words_as_marks(const char *text, char either, const char *const *name, size_t names)
 {
     char *marked = mem_strndup(text, strlen(text));
     bool found = false;
@@ -248,11 +248,13 @@ char *words_as_marks(const char *text, char either)
         at += strspn(text + at, " ");
         const size_t length = strcspn(text + at, " ");
         const char mark = text[at + length] == ' ' ? word_between(text + at, length) : '\0';
-        if (mark != '\0') {
+        char *word = mem_strndup(text + at, length);
+        if (mark != '\0' && text_find(word, name, names) < 0) {
             memset(marked + at, ' ', length);
             marked[at] = mark == '+' ? '+' : either;
             found = true;
         }
+        mem_free(word);
         at += length;
     }
     if (found)

@@ -59,8 +59,8 @@ bool word_is_fixing(const char *text);     /* a tag or kind of cards that help t
  * '\0': it is no such word. */
 char word_between(const char *word, size_t length);
 /* The text with these words, where they stand between others, as '+' and as the mark `either`, and blanks behind so
- * that it stays as long. Freed with mem_free; NULL: there are none. */
-char *words_as_marks(const char *text, char either);
+ * that it stays as long. What is one of the names is no such word. Freed with mem_free; NULL: there are none. */
+char *words_as_marks(const char *text, char either, const char *const *name, size_t names);
 bool word_is_any(const char *text); /* "all", "any": no name of a colour or theme */
 /* 1 for "yes", "x" and the like, 0 for "no", -1 for anything else. */
 int word_says_yes(const char *text);

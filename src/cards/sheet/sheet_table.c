@@ -70,6 +70,33 @@ static bool all_blank(const SheetTable *table)
     return true;
 }
 
+static const char *line_word(const Sheet *sheet)
+{
+    return sheet->workbook ? "row" : "line";
+}
+
+/* A line such as "My list;;;"? */
+static bool holds_one_text(const SheetRow *row, size_t cells_least)
+{
+    for (size_t i = 1; i < row->cells; i++)
+        if (row->cell[i].text[0] != '\0')
+            return false;
+    return row->cells >= cells_least && row->cell[0].text[0] != '\0';
+}
+
+/* Such a line above the header, which is in the line `below`, is told as what it is, not once for each column. */
+static void report_title(SheetTable *table, int below)
+{
+    const Sheet *sheet = table->sheet;
+    char excerpt[TEXT_EXCERPT];
+    diag_error(
+        table->diags, sheet_pos(sheet, &sheet->header.cell[0]),
+        "found only '%s' in the first %s, expected the names of the columns; if they stand in %s %d, delete what is "
+        "above",
+        text_excerpt(excerpt, sheet->header.cell[0].text), line_word(sheet), line_word(sheet), below);
+    table->failed = true;
+}
+
 /* Is there room for one more row? */
 static bool has_room(SheetTable *table)
 {
@@ -97,7 +124,10 @@ void sheet_table_end_row(SheetTable *table)
         sheet->header = keep_row(table, table->cells);
         table->has_header = true;
     } else if (table->cells > sheet->header.cells) {
-        report_surplus(table);
+        if (holds_one_text(&sheet->header, 2) && sheet->rows == 0)
+            report_title(table, table->cell[0].line);
+        else
+            report_surplus(table);
     } else if (has_room(table)) {
         mem_reserve((void **)&sheet->row, &table->row_capacity, sheet->rows + 1, sizeof *sheet->row);
         sheet->row[sheet->rows++] = keep_row(table, sheet->header.cells);
@@ -107,27 +137,12 @@ void sheet_table_end_row(SheetTable *table)
 
 /* ---- headers ---- */
 
-static const char *line_word(const Sheet *sheet)
-{
-    return sheet->workbook ? "row" : "line";
-}
-
-/* A line such as "My list;;;" above the header is told as what it is, not once for each column. */
-static bool check_title(const SheetTable *table)
+static bool check_title(SheetTable *table)
 {
     const Sheet *sheet = table->sheet;
-    for (size_t i = 1; i < sheet->header.cells; i++)
-        if (sheet->header.cell[i].text[0] != '\0')
-            return true;
-    if (sheet->header.cells < 3 || sheet->header.cell[0].text[0] == '\0' || sheet->rows == 0 ||
-        sheet->row[0].cell[1].text[0] == '\0')
+    if (!holds_one_text(&sheet->header, 3) || sheet->rows == 0 || sheet->row[0].cell[1].text[0] == '\0')
         return true;
-    char excerpt[TEXT_EXCERPT];
-    diag_error(
-        table->diags, sheet_pos(sheet, &sheet->header.cell[0]),
-        "found only '%s' in the first %s, expected the names of the columns; if they stand in %s %d, delete what is "
-        "above",
-        text_excerpt(excerpt, sheet->header.cell[0].text), line_word(sheet), line_word(sheet), sheet->row[0].line);
+    report_title(table, sheet->row[0].line);
     return false;
 }
 
