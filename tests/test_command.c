@@ -145,6 +145,27 @@ static void unknown_cards_are_faults(void **state)
     desk_done(folder);
 }
 
+/* What a present pool may say of its copies a list may say too. */
+static void marks_of_a_list_are_copies(void **state)
+{
+    (void)state;
+    Run numbers, marks;
+    char *folder = small_folder("");
+    folder_print(folder, "list.csv", "name,chosen\nAsh Kite,1\nEel Pot,1\nCoal Lamp,0\n");
+    run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &numbers);
+    expect(&numbers, 0, "list.csv: 2 cards");
+    folder_print(folder, "list.csv", "name,chosen\nAsh Kite,x\nEel Pot,yes\nCoal Lamp,no\n");
+    run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &marks);
+    assert_string_equal(numbers.out, marks.out);
+    run_forget(&numbers);
+    run_forget(&marks);
+    folder_print(folder, "list.csv", "name,chosen\nAsh Kite,perhaps\n");
+    run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &marks);
+    expect(&marks, 2, "found 'perhaps', expected a whole number of copies, 0 to 1000");
+    run_forget(&marks);
+    desk_done(folder);
+}
+
 static void nothing_new_is_said(void **state)
 {
     (void)state;
@@ -301,6 +322,7 @@ int main(void)
         cmocka_unit_test(places_that_cannot_be_filled),
         cmocka_unit_test(check_says_no),
         cmocka_unit_test(unknown_cards_are_faults),
+        cmocka_unit_test(marks_of_a_list_are_copies),
         cmocka_unit_test(nothing_new_is_said),
         cmocka_unit_test(the_cap_is_used_up_or_not),
         cmocka_unit_test(one_is_not_many),

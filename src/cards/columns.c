@@ -5,7 +5,6 @@
 #include "base/text.h"
 #include "cards/sheet/reading.h"
 
-#define COPIES_MAX 1000
 #define SYMBOLS_MAX 100
 
 typedef bool CellParser(Reading *reading, const KnownColumn *known, Line *line);

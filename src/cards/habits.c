@@ -5,8 +5,6 @@
 
 #include "base/memory.h"
 
-#define COPIES_MAX 1000
-
 static bool holds(const char *const *folded, size_t count, const char *text)
 {
     if (count == 0)

@@ -48,6 +48,8 @@ bool habits_parts_tags(const Habits *habits, char c);
  * each of which stands for a colour, such as "bt", is left to the caller. */
 int habits_colour(const Habits *habits, const char *word);
 
+#define COPIES_MAX 1000 /* of a card, in any sheet */
+
 /* "- Name", "3 Name", "3x Name", "3 x Name", "Name x3": where the name is, and how many; *copies is 1 and the whole
  * text the name where it is nothing of the kind. Returns the name's start. */
 const char *listed_name(const char *text, size_t *length, int *copies);

@@ -13,7 +13,6 @@
 #include "cards/sheet/csv.h"
 
 #define CELLS_MOST 64
-#define COPIES_MOST 1000
 #define GAMES_MOST 1000000
 #define LINE_MOST ((size_t)1 << 20)
 
@@ -97,7 +96,7 @@ static void end_record(DeckReader *reader)
         if (row.deck[0] == '\0' || row.name[0] == '\0')
             diag_error(reader->diags, row.at, "found a line without a %s, expected one on each line",
                        row.deck[0] == '\0' ? "deck" : "name");
-        else if (read_count(reader, AT_COPIES, COPIES_MOST, 1, &row.copies) &&
+        else if (read_count(reader, AT_COPIES, COPIES_MAX, 1, &row.copies) &&
                  read_count(reader, AT_WINS, GAMES_MOST, -1, &row.wins) &&
                  read_count(reader, AT_LOSSES, GAMES_MOST, -1, &row.losses) && row.copies > 0)
             reader->take(reader->context, &row);

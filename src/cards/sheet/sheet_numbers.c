@@ -83,6 +83,21 @@ NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool 
     return parse(parse_money, form, text, 2, cents, by_comma);
 }
 
+bool sheet_copies(const Sheet *sheet, const char *text, int *copies)
+{
+    const int counted = counted_copies(text);
+    bool yes;
+    int64_t number = counted;
+    if (counted < 0 && sheet_yes_no(text, &yes))
+        number = yes ? 1 : 0;
+    else if (counted < 0 && number_parse(text, 0, sheet_decimal_comma(sheet), &number) != NUMBER_OK)
+        return false;
+    if (number < 0 || number > COPIES_MAX)
+        return false;
+    *copies = (int)number;
+    return true;
+}
+
 bool cost_is_variable(const char *text)
 {
     return strpbrk(text, "xX") != NULL && text[strspn(text, "xX0123456789+ ")] == '\0';

@@ -20,6 +20,9 @@ typedef struct {
 NumberStatus form_number(NumberForm form, const char *text, int scale, int64_t *value, bool *by_comma);
 NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool *by_comma);
 
+/* A whole number of copies from 0 to COPIES_MAX, also as "2x", yes, x or no. False: something else, or nothing. */
+bool sheet_copies(const Sheet *sheet, const char *text, int *copies);
+
 /* "X", "2X", "X + 1": a cost that nobody knows beforehand. */
 bool cost_is_variable(const char *text);
 

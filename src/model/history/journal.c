@@ -6,8 +6,6 @@
 #include "base/text.h"
 #include "cards/sheet/sheet_numbers.h"
 
-#define COPIES_MOST 1000
-
 const char *const journal_column[JOURNAL_COLUMNS] = {"date", "change", "card", "copies", "price", "reason"};
 static const char *const change_word[] = {"out", "in", "stays"};
 #define CHANGES (sizeof change_word / sizeof *change_word)
@@ -57,7 +55,7 @@ static bool read_copies(const Reader *reader, const SheetCell *cell, int *copies
     int64_t number = 1;
     const bool good = cell->text[0] == '\0' ||
                       (number_parse(cell->text, 0, sheet_decimal_comma(reader->sheet), &number) == NUMBER_OK &&
-                       number >= 1 && number <= COPIES_MOST);
+                       number >= 1 && number <= COPIES_MAX);
     *copies = (int)number;
     return good;
 }

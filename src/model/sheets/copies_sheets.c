@@ -7,37 +7,16 @@
 #include "model/sheets/money.h"
 #include "model/yaml/values.h"
 
-#define COPIES_MAX 1000
-
 /* ---- copies: owned, present pool ---- */
 
-/* "2x", yes, x, no. */
-static bool read_word_copies(const char *text, int *copies)
-{
-    const int counted = counted_copies(text);
-    bool yes;
-    if (!sheet_yes_no(text, &yes) && counted < 0)
-        return false;
-    *copies = counted >= 0 ? counted : yes ? 1 : 0;
-    return true;
-}
-
-/* A whole number of copies, also as "2x", yes or no; blank gives -1. False when reported. */
+/* Blank gives -1. False when reported. */
 static bool read_copies(const MatchedSheet *side, const SheetCell *cell, int *copies)
 {
-    int64_t number = 0;
     *copies = -1;
-    if (cell->text[0] == '\0')
+    if (cell->text[0] == '\0' || sheet_copies(&side->sheet, cell->text, copies))
         return true;
-    if (read_word_copies(cell->text, copies))
-        return true;
-    if (number_parse(cell->text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 ||
-        number > COPIES_MAX) {
-        matched_report(side, cell, "a whole number of copies, 0 to 1000");
-        return false;
-    }
-    *copies = (int)number;
-    return true;
+    matched_report(side, cell, "a whole number of copies, 0 to 1000");
+    return false;
 }
 
 /* Does the column hold whole numbers only, and others than 1 among them? */

@@ -1,8 +1,6 @@
 /* present_sheet.c - see present_sheet.h. */
 #include "report/sheet/present_sheet.h"
 
-#include <string.h>
-
 #include "base/number.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
@@ -42,19 +40,8 @@ static PoolLine read_line(const PoolSheet *s, const SheetRow *row)
         const char *start = listed_name(name, &length, &line.copies);
         line.card = card_find(s->in->cards, arena_strndup(s->arena, start, length));
     }
-    if (s->copies >= 0) {
-        const char *text = row->cell[s->copies].text;
-        const int counted = counted_copies(text);
-        int64_t number = 0;
-        bool yes = false;
-        if (counted >= 0)
-            number = counted;
-        else if (sheet_yes_no(text, &yes))
-            number = yes;
-        else if (number_parse(text, 0, sheet_decimal_comma(s->sheet), &number) != NUMBER_OK)
-            number = 0;
-        line.copies = (int)number;
-    }
+    if (s->copies >= 0 && !sheet_copies(s->sheet, row->cell[s->copies].text, &line.copies))
+        line.copies = 0;
     line.paid = s->paid >= 0 && row->cell[s->paid].text[0] != '\0';
     return line;
 }

@@ -8,8 +8,6 @@
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
 
-#define COPIES_MOST 1000
-
 enum { AT_WHAT, AT_NAME, AT_COPIES, AT_PAID, AT_ALL };
 static const char *const header_word[AT_ALL] = {"what", "name", "copies", "paid"};
 
@@ -49,7 +47,7 @@ static void read_line(const BoughtSheet *s, const SheetRow *row, Bought *b)
         return;
     if (copies->text[0] != '\0' &&
         (number_parse(copies->text, 0, sheet_decimal_comma(&s->sheet), &number) != NUMBER_OK || number < 1 ||
-         number > COPIES_MOST))
+         number > COPIES_MAX))
         report(s, copies, "a whole number of copies, 1 to 1000");
     line.copies = (int)number;
     if (form_money(sheet_number_form(&s->sheet), paid->text, &line.paid, NULL) != NUMBER_OK || line.paid < 0)

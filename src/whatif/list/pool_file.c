@@ -4,15 +4,13 @@
 #include <string.h>
 
 #include "base/files/file.h"
-#include "base/number.h"
 #include "base/text.h"
 #include "cards/sheet/csv.h"
 #include "cards/sheet/encoding.h"
 #include "cards/names/titles.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "cards/workbook/workbook.h"
 #include "model/sheets/matched_sheet.h"
-
-#define COPIES_MAX 1000
 
 typedef struct {
     const Instance *in;
@@ -95,15 +93,10 @@ static void read_sheet(Reader *r, const Sheet *sheet, int name)
         count = mapped_column(sheet, r->in->model, "copies");
     for (size_t i = 0; i < sheet->rows; i++) {
         const SheetRow *row = &sheet->row[i];
-        int64_t copies = 1;
+        int copies = 1;
         if (count >= 0 && row->cell[count].text[0] == '\0')
             continue; /* as in the scenario's pool */
-        const int counted = count >= 0 ? counted_copies(row->cell[count].text) : -1;
-        if (counted > 0)
-            copies = counted; /* "2x" */
-        else if (count >= 0 &&
-                 (number_parse(row->cell[count].text, 0, sheet_decimal_comma(sheet), &copies) != NUMBER_OK ||
-                  copies < 0 || copies > COPIES_MAX)) {
+        if (count >= 0 && !sheet_copies(sheet, row->cell[count].text, &copies)) {
             char excerpt[TEXT_EXCERPT];
             diag_error(r->diags, sheet_pos(sheet, &row->cell[count]),
                        "found '%s', expected a whole number of copies, 0 to 1000",
@@ -116,7 +109,7 @@ static void read_sheet(Reader *r, const Sheet *sheet, int name)
             diag_error(r->diags, sheet_pos(sheet, &row->cell[name]),
                        "found a line without a name, expected a card's name");
         else
-            add_listed(r, row->cell[name].text, count < 0, (int)copies, row->line);
+            add_listed(r, row->cell[name].text, count < 0, copies, row->line);
     }
 }
 
