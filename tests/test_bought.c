@@ -118,6 +118,23 @@ static void what_is_no_candidate_stays_booked(void **state)
     free(folder);
 }
 
+/* What was paid in another currency is booked in the model's, as an owned sheet would be read. */
+static void what_is_paid_turns_into_the_models_currency(void **state)
+{
+    (void)state;
+    char *folder = make("currency: {default: EUR, rates: {USD: 0.5, GBP: 1.2}}\n", "name,copies,paid\nKelp,1,$2.00\n");
+    folder_print(folder, "list.csv", "name,copies,paid\nCoble,2x,$10.00\nLamp,1,0.40\nOar,1,0.50 GBP\n");
+    json_t *root = run_answer(folder, 0, (const char *const[]){"bought", ".", "list.csv", "--apply", "--json", NULL});
+    assert_int_equal(json_units(root, "paid", 100), 600);
+    assert_int_equal(json_units(root, "paid_until_now", 100), 700);
+    json_decref(root);
+    char *sheet = folder_read(folder, "owned.csv", NULL);
+    assert_string_equal(sheet, "name,copies,paid\r\nCoble,2,5.00\r\nKelp,1,1.00\r\nLamp,1,0.40\r\nOar,1,0.60\r\n");
+    free(sheet);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* The new sheet has the header under which the model looks for owned copies, so it can stand for the old one. */
 static void the_models_headers_stay(void **state)
 {
@@ -156,6 +173,7 @@ static void bad_lists_are_told(void **state)
         const char *list, *message;
         bool apply;
     } wrong[] = {
+        {"name,paid\nLamp,$1\nOar,€1\n", "list.csv:3:5: error: found a price in '€', but list.csv:2 is in '$'", false},
         {"name\nLamp\n", "list.csv:1:1: error: found no column 'paid'", false},
         {"name,paid\nLamp,\n", "found nothing bought", false},
         {"name,paid\nLampp,1\n", "list.csv:2:1: error: no candidate is called 'Lampp'; did you mean 'Lamp'?", false},
@@ -231,6 +249,7 @@ int main(void)
         cmocka_unit_test(paid_is_only_told_where_the_cap_does_not_count_it),
         cmocka_unit_test(what_is_no_candidate_stays_booked),
         cmocka_unit_test(the_models_headers_stay),
+        cmocka_unit_test(what_is_paid_turns_into_the_models_currency),
         cmocka_unit_test(too_much_is_paid),
         cmocka_unit_test(bad_lists_are_told),
         cmocka_unit_test(a_shopping_list_comes_back),

@@ -52,12 +52,8 @@ static bool read_change(const SheetCell *cell, JournalChange *change)
 /* Blank: 1. */
 static bool read_copies(const Reader *reader, const SheetCell *cell, int *copies)
 {
-    int64_t number = 1;
-    const bool good = cell->text[0] == '\0' ||
-                      (number_parse(cell->text, 0, sheet_decimal_comma(reader->sheet), &number) == NUMBER_OK &&
-                       number >= 1 && number <= COPIES_MAX);
-    *copies = (int)number;
-    return good;
+    *copies = 1;
+    return cell->text[0] == '\0' || (sheet_copies(reader->sheet, cell->text, copies) && *copies >= 1);
 }
 
 static void read_line(const Reader *reader, const SheetRow *row, JournalLine *line)

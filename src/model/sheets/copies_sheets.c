@@ -111,7 +111,7 @@ void merge_owned(const InstanceBuilder *builder)
     CardSet *cards = builder->instance->cards;
     int *owned = mem_new(cards->count, sizeof *owned);
     bool *met = mem_new(cards->count, sizeof *met);
-    Paid paid = {.exchange = {.builder = builder}};
+    Paid paid = {.exchange = {.instance = builder->instance, .diags = builder->diags}};
     for (size_t s = 0; s < scenario->owned_count; s++) {
         MatchedSheet side;
         if (!matched_open(builder, MATCHED_OWNED, &scenario->owned[s], &side))
@@ -164,7 +164,7 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
         column = matched_column(side, "copies");
     NameAt *gone = NULL;
     size_t capacity = 0;
-    Paid paid = {.exchange = {.builder = builder}, .column = matched_column(side, "paid")};
+    Paid paid = {.exchange = {.instance = instance, .diags = builder->diags}, .column = matched_column(side, "paid")};
     side->only_counted = true;
     for (size_t i = 0; i < side->sheet.rows; i++) {
         side->row = &side->sheet.row[i];

@@ -39,7 +39,7 @@ static bool same_mark(Arena *arena, const char *a, const char *b)
 
 static bool all_alike(MoneyExchange *exchange, const char *mark, SourcePos at)
 {
-    Arena *arena = exchange->builder->instance->arena;
+    Arena *arena = exchange->instance->arena;
     if (exchange->mark == NULL) {
         exchange->mark = mark;
         exchange->at = at;
@@ -47,7 +47,7 @@ static bool all_alike(MoneyExchange *exchange, const char *mark, SourcePos at)
     if (same_mark(arena, exchange->mark, mark))
         return true;
     if (!exchange->reported)
-        diag_error(exchange->builder->diags, at,
+        diag_error(exchange->diags, at,
                    "found a price in '%s', but %s:%d is in '%s'; expected one currency, or in the model a line such as "
                    "'currency: {default: %s, rates: {\"%s\": 0.92}}'",
                    mark, exchange->at.file, exchange->at.line, exchange->mark, exchange->mark, mark);
@@ -68,7 +68,7 @@ static const Rate *find_rate(const Model *model, Arena *arena, const char *mark)
 
 bool money_exchange(MoneyExchange *exchange, const char *mark, SourcePos at, int64_t *cents)
 {
-    const Instance *instance = exchange->builder->instance;
+    const Instance *instance = exchange->instance;
     const Model *model = instance->model;
     if (mark[0] == '\0')
         return true;
@@ -85,7 +85,7 @@ bool money_exchange(MoneyExchange *exchange, const char *mark, SourcePos at, int
     known[0] = model->currency;
     for (size_t r = 0; r < model->rates; r++)
         known[r + 1] = model->rate[r].currency;
-    diag_error(exchange->builder->diags, at,
+    diag_error(exchange->diags, at,
                "found a price in '%s', expected %s or a currency that the model's 'currency' has a rate for%s", mark,
                model->currency, did_you_mean(text_nearest(mark, known, model->rates + 1), instance->arena));
     mem_free(known);

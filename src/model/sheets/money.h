@@ -1,14 +1,16 @@
-/* money.h - inside the model room: currencies of prices. */
+/* money.h - currencies of prices and of what was paid. */
 #ifndef POOLWRIGHT_MODEL_MONEY_H
 #define POOLWRIGHT_MODEL_MONEY_H
 
-#include "model/instance/instance_cache.h"
+#include "model/instance/instance.h"
 
 /* The sign or code that a price is written with, "" if none. In the arena. */
 const char *money_mark(Arena *arena, const char *cell);
 
+/* One for all amounts that must be alike; instance and diags are set, the rest is zero. */
 typedef struct {
-    const InstanceBuilder *builder;
+    const Instance *instance;
+    Diags *diags;
     const char *mark; /* the first one met where the model states no currency */
     SourcePos at;
     bool reported;

@@ -349,7 +349,7 @@ void merge_prices(const InstanceBuilder *builder)
     const Scenario *scenario = instance->scenario;
     const size_t cards = instance->cards->count;
     Prices prices = {.builder = builder,
-                     .exchange = {.builder = builder},
+                     .exchange = {.instance = instance, .diags = builder->diags},
                      .best = mem_new(cards, sizeof *prices.best),
                      .met = mem_new(cards, sizeof *prices.met)};
     instance->low = arena_alloc(instance->arena, cards, sizeof *instance->low);

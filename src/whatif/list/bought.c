@@ -7,6 +7,7 @@
 #include "cards/sheet/csv.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
+#include "model/sheets/money.h"
 
 enum { AT_WHAT, AT_NAME, AT_COPIES, AT_PAID, AT_ALL };
 static const char *const header_word[AT_ALL] = {"what", "name", "copies", "paid"};
@@ -15,6 +16,7 @@ typedef struct {
     const Instance *in;
     Sheet sheet;
     int column[AT_ALL];
+    MoneyExchange exchange;
     Diags *diags;
 } BoughtSheet;
 
@@ -31,7 +33,17 @@ static void report(const BoughtSheet *s, const SheetCell *cell, const char *expe
                expected);
 }
 
-static void read_line(const BoughtSheet *s, const SheetRow *row, Bought *b)
+/* In the model's currency, as in the owned sheets. */
+static void read_paid(BoughtSheet *s, const SheetCell *cell, BoughtLine *line)
+{
+    if (form_money(sheet_number_form(&s->sheet), cell->text, &line->paid, NULL) != NUMBER_OK || line->paid < 0)
+        report(s, cell,
+               "money such as 4.50 for all copies of the line, 0 for a gift, blank for what is not bought yet");
+    else
+        money_exchange(&s->exchange, money_mark(s->in->arena, cell->text), sheet_pos(&s->sheet, cell), &line->paid);
+}
+
+static void read_line(BoughtSheet *s, const SheetRow *row, Bought *b)
 {
     const SheetCell *what = cell_of(s, row, AT_WHAT), *paid = cell_of(s, row, AT_PAID),
                     *copies = cell_of(s, row, AT_COPIES);
@@ -42,17 +54,11 @@ static void read_line(const BoughtSheet *s, const SheetRow *row, Bought *b)
         return;
     }
     BoughtLine line = {.copies = 1};
-    int64_t number = 1;
     if (!cell_card(s->in, &s->sheet, cell_of(s, row, AT_NAME), &line.card, s->diags))
         return;
-    if (copies->text[0] != '\0' &&
-        (number_parse(copies->text, 0, sheet_decimal_comma(&s->sheet), &number) != NUMBER_OK || number < 1 ||
-         number > COPIES_MAX))
+    if (copies->text[0] != '\0' && (!sheet_copies(&s->sheet, copies->text, &line.copies) || line.copies < 1))
         report(s, copies, "a whole number of copies, 1 to 1000");
-    line.copies = (int)number;
-    if (form_money(sheet_number_form(&s->sheet), paid->text, &line.paid, NULL) != NUMBER_OK || line.paid < 0)
-        report(s, paid,
-               "money such as 4.50 for all copies of the line, 0 for a gift, blank for what is not bought yet");
+    read_paid(s, paid, &line);
     line.planned = line.copies * instance_buy_price(s->in, line.card);
     b->line[b->lines++] = line;
 }
@@ -96,7 +102,7 @@ static int list_fits(const Sheet *sheet, const void *nothing)
 bool bought_read(const Instance *instance, const char *path, Bought *bought, Diags *diags)
 {
     const size_t errors = diags->errors;
-    BoughtSheet s = {.in = instance, .diags = diags};
+    BoughtSheet s = {.in = instance, .exchange = {.instance = instance, .diags = diags}, .diags = diags};
     const SheetUse use = {.what = "what was bought", .fits = list_fits};
     *bought = (Bought){.arena = arena_new()};
     if (sheet_read_for(bought->arena, instance->scenario->files, path, (SourcePos){0}, &use, &s.sheet, diags)) {
