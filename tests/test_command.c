@@ -145,8 +145,8 @@ static void unknown_cards_are_faults(void **state)
     desk_done(folder);
 }
 
-/* What a present pool may say of its copies a list may say too. */
-static void marks_of_a_list_are_copies(void **state)
+/* A list is read as the present pool is: marks for copies, lines that are no cards. */
+static void lists_are_read_as_the_present_pool(void **state)
 {
     (void)state;
     Run numbers, marks;
@@ -158,6 +158,11 @@ static void marks_of_a_list_are_copies(void **state)
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &marks);
     assert_string_equal(numbers.out, marks.out);
     run_forget(&numbers);
+    run_forget(&marks);
+    folder_print(folder, "model.yaml", MODEL "read: {skip_lines: [Total], blanks: [\"-\"]}\n");
+    folder_print(folder, "list.csv", "name,chosen\nAsh Kite,1\nEel Pot,1\nCoal Lamp,-\nTotal,2\n");
+    run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &marks);
+    expect(&marks, 0, "list.csv: 2 cards");
     run_forget(&marks);
     folder_print(folder, "list.csv", "name,chosen\nAsh Kite,perhaps\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &marks);
@@ -322,7 +327,7 @@ int main(void)
         cmocka_unit_test(places_that_cannot_be_filled),
         cmocka_unit_test(check_says_no),
         cmocka_unit_test(unknown_cards_are_faults),
-        cmocka_unit_test(marks_of_a_list_are_copies),
+        cmocka_unit_test(lists_are_read_as_the_present_pool),
         cmocka_unit_test(nothing_new_is_said),
         cmocka_unit_test(the_cap_is_used_up_or_not),
         cmocka_unit_test(one_is_not_many),

@@ -271,7 +271,7 @@ static void what_to_buy_is_listed(void **state)
     folder_print(folder, "cards.csv",
                  "name,colours,power,price,owned,copies\nA,rye,9,1.00,,\nB,teal,9,6.00,,\n\"C, "
                  "too\",rye+teal,9,2.00,1,3\nD,,1,0.10,,\n");
-    folder_print(folder, "pool.csv", "name,copies\nD,1\nOld One,1\nA,1\n");
+    folder_print(folder, "pool.csv", "name,copies\nD,1\nOld One,2\nA,1\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--shopping", "buy.csv", "-o", "list.csv"));
     desk_expect(run.out, "What to buy is in buy.csv");
@@ -287,7 +287,7 @@ static void what_to_buy_is_listed(void **state)
                               "of it,handling,4,0.10,0.40,,,,\r\n"
                               "total,all,4,,11.40,,,,\r\n"
                               "leaves,D,1,,,,colourless,colourless,\r\n"
-                              "leaves,Old One,1,,,,,,no candidate any more\r\n");
+                              "leaves,Old One,2,,,,,,no candidate any more\r\n");
     free(list);
     desk_run(folder, &run, 4, WORDS("best", "scenario.yaml", "--shopping", "nowhere/buy.csv", "-o", "list2.csv"));
     assert_false(folder_has(folder, "list2.csv")); /* both or none */

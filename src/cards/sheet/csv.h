@@ -69,6 +69,9 @@ SourcePos sheet_line_pos(const Sheet *sheet, int line);
 int sheet_column(const Sheet *sheet, const char *name);
 /* A cell that says yes ("yes", "x", a workbook's TRUE) or no ("no", FALSE); false where it says neither. */
 bool sheet_yes_no(const char *text, bool *yes);
+/* What a model says of its sheets holds for this one: its decimal mark; lines that are no cards (by the column of
+ * names) go, and words that stand for a blank cell become one, but for names. */
+void sheet_take_habits(Sheet *sheet, size_t name, const Habits *habits);
 /* Whether a comma in a number is a decimal comma here. */
 bool sheet_decimal_comma(const Sheet *sheet);
 

@@ -32,6 +32,22 @@ bool sheet_yes_no(const char *text, bool *yes)
     return said >= 0;
 }
 
+void sheet_take_habits(Sheet *sheet, size_t name, const Habits *habits)
+{
+    size_t kept = 0;
+    sheet->decimal = habits->decimal;
+    for (size_t i = 0; i < sheet->rows; i++) {
+        SheetRow *row = &sheet->row[i];
+        if (habits_skip(habits, row->cell[name].text))
+            continue;
+        for (size_t k = 0; k < row->cells; k++)
+            if (k != name && habits_blank(habits, row->cell[k].text))
+                row->cell[k].text = "";
+        sheet->row[kept++] = *row;
+    }
+    sheet->rows = kept;
+}
+
 int sheet_column(const Sheet *sheet, const char *name)
 {
     char *wanted = text_fold(name);

@@ -44,6 +44,13 @@ typedef struct {
     int64_t paid; /* cents */
 } PaidStray;
 
+/* A line of the present pool that names no candidate. */
+typedef struct {
+    const char *name;
+    int copies;
+    SourcePos at;
+} GoneCard;
+
 struct JournalLine; /* model/history/journal.h */
 struct Journal;
 
@@ -87,7 +94,7 @@ typedef struct {
     const struct Journal *journal; /* without lines where there is none */
     int *listed; /* [cards] owned copies by sheets and case; cards->card[].owned counts the present pool too */
     bool has_present;
-    NameAt *gone; /* cards of the present pool that are no candidates */
+    GoneCard *gone; /* [gones] */
     size_t gones;
     size_t *theme_start; /* [themes + 1] where each theme's cards begin in theme_card */
     size_t *theme_card;  /* the cards tagged for each theme, ascending */

@@ -148,12 +148,13 @@ void merge_owned(const InstanceBuilder *builder)
     mem_free(met);
 }
 
-static void add_gone(const InstanceBuilder *builder, size_t *capacity, NameAt **gone, const MatchedSheet *side)
+static void add_gone(const InstanceBuilder *builder, size_t *capacity, GoneCard **gone, const MatchedSheet *side,
+                     int copies)
 {
     Instance *instance = builder->instance;
     const SheetCell *cell = matched_cell(side, side->name);
     mem_reserve((void **)gone, capacity, instance->gones + 1, sizeof **gone);
-    (*gone)[instance->gones++] = (NameAt){.name = cell->text, .at = sheet_pos(&side->sheet, cell)};
+    (*gone)[instance->gones++] = (GoneCard){.name = cell->text, .copies = copies, .at = sheet_pos(&side->sheet, cell)};
 }
 
 static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
@@ -162,7 +163,7 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
     int column = matched_column(side, "chosen");
     if (column < 0)
         column = matched_column(side, "copies");
-    NameAt *gone = NULL;
+    GoneCard *gone = NULL;
     size_t capacity = 0;
     Paid paid = {.exchange = {.instance = instance, .diags = builder->diags}, .column = matched_column(side, "paid")};
     side->only_counted = true;
@@ -178,7 +179,7 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
         if (card >= 0)
             instance->present[card] += column < 0 ? side->copies : copies;
         else if (matched_cell(side, side->name)->text[0] != '\0')
-            add_gone(builder, &capacity, &gone, side);
+            add_gone(builder, &capacity, &gone, side, copies);
     }
     instance->gone = arena_alloc(instance->arena, instance->gones, sizeof *instance->gone);
     if (instance->gones > 0)

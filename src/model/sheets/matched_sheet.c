@@ -114,23 +114,6 @@ static int words_found(const Sheet *sheet, const void *context)
     return found >= use->words->least ? found : -1;
 }
 
-/* Lines that the model says are nothing go, and so do words that it says are blank. */
-static void take_habits(MatchedSheet *side)
-{
-    const Habits *habits = &side->builder->instance->model->habits;
-    size_t kept = 0;
-    for (size_t i = 0; i < side->sheet.rows; i++) {
-        SheetRow *row = &side->sheet.row[i];
-        if (habits_skip(habits, row->cell[side->name].text))
-            continue;
-        for (size_t k = 0; k < row->cells; k++)
-            if (k != (size_t)side->name && habits_blank(habits, row->cell[k].text))
-                row->cell[k].text = "";
-        side->sheet.row[kept++] = *row;
-    }
-    side->sheet.rows = kept;
-}
-
 bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt *path, MatchedSheet *side)
 {
     *side = (MatchedSheet){.builder = builder};
@@ -139,10 +122,9 @@ bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt
     if (!sheet_read_for(builder->instance->arena, builder->instance->scenario->files, path->path, path->at, &use,
                         &side->sheet, builder->diags))
         return false;
-    side->sheet.decimal = builder->instance->model->habits.decimal;
     side->name = matched_need_column(side, "name");
     if (side->name >= 0)
-        take_habits(side);
+        sheet_take_habits(&side->sheet, (size_t)side->name, &builder->instance->model->habits);
     return side->name >= 0;
 }
 

@@ -145,7 +145,8 @@ static void add_changes(const Pages *p)
     add_moved(p, "in", p->sum->in, p->sum->ins);
     add_moved(p, "out", p->sum->out, p->sum->outs);
     for (size_t k = 0; k < p->in->gones; k++) {
-        const char *const cell[] = {"out", p->in->gone[k].name, "1", "no candidate any more"};
+        const char *const cell[] = {"out", p->in->gone[k].name, count(p, p->in->gone[k].copies),
+                                    "no candidate any more"};
         sheet_line(p->out, cell, sizeof cell / sizeof *cell, ',');
     }
 }

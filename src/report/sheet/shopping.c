@@ -157,8 +157,11 @@ static void add_leaving(const Shopping *s)
         add_line(s, cell);
     }
     for (size_t g = 0; g < s->in->gones; g++) {
-        const char *cell[COLUMNS] = {
-            [WHAT] = "leaves", [NAME] = s->in->gone[g].name, [COPIES] = "1", [NOTE] = "no candidate any more"};
+        const GoneCard *gone = &s->in->gone[g];
+        const char *cell[COLUMNS] = {[WHAT] = "leaves",
+                                     [NAME] = gone->name,
+                                     [COPIES] = arena_printf(s->arena, "%d", gone->copies),
+                                     [NOTE] = "no candidate any more"};
         add_line(s, cell);
     }
 }

@@ -164,9 +164,10 @@ static void read_as_sheet(Reader *r, const char *path)
         return;
     const int name = mapped_column(&sheet, r->in->model, "name");
     r->pool->path = sheet.path;
-    if (name >= 0)
+    if (name >= 0) {
+        sheet_take_habits(&sheet, (size_t)name, &r->in->model->habits);
         read_sheet(r, &sheet, name);
-    else
+    } else
         diag_error(r->diags, sheet_line_pos(&sheet, sheet.header.line),
                    "found no column 'name', expected one with the names of the cards");
 }
@@ -220,8 +221,9 @@ void pool_file_present(const Instance *instance, PoolFile *pool)
         pool->listed += pool->copies[c] = instance->present[c];
     pool->unknown = mem_new(instance->gones, sizeof *pool->unknown);
     for (size_t k = 0; k < instance->gones; k++)
-        pool->unknown[pool->unknowns++] = (UnknownCard){instance->gone[k].name, instance->gone[k].at.line, 1,
-                                                        card_nearest(instance->cards, instance->gone[k].name)};
+        pool->unknown[pool->unknowns++] =
+            (UnknownCard){instance->gone[k].name, instance->gone[k].at.line, instance->gone[k].copies,
+                          card_nearest(instance->cards, instance->gone[k].name)};
 }
 
 void pool_file_release(PoolFile *pool)
