@@ -31,15 +31,10 @@ typedef struct {
 static PoolLine read_line(const PoolSheet *s, const SheetRow *row)
 {
     const char *name = row->cell[s->name].text;
-    PoolLine line = {.card = card_find(s->in->cards, name), .copies = 1};
-    line.other = habits_skip(&s->in->model->habits, name);
-    if (line.other)
+    if (habits_skip(&s->in->model->habits, name))
         return (PoolLine){.card = -1, .other = true};
-    if (line.card < 0) {
-        size_t length;
-        const char *start = listed_name(name, &length, &line.copies);
-        line.card = card_find(s->in->cards, arena_strndup(s->arena, start, length));
-    }
+    PoolLine line = {0};
+    line.card = card_listed(s->in->cards, name, &line.copies);
     if (s->copies >= 0 && !sheet_copies(s->sheet, row->cell[s->copies].text, &line.copies))
         line.copies = 0;
     line.paid = s->paid >= 0 && row->cell[s->paid].text[0] != '\0';
