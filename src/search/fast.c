@@ -86,7 +86,8 @@ static bool plan_node_box(const Fast *f, Job *job, uint64_t number)
 static bool is_hard_question(const Fast *f)
 {
     const Run *run = f->run;
-    return f->memory->hard && run->options->target != SEARCH_MINUS_INFINITY && run->problem->protections == NULL;
+    return (f->memory->hard || run->least != NULL) && run->options->target != SEARCH_MINUS_INFINITY &&
+           run->problem->protections == NULL;
 }
 
 /* The tree is hard: its jobs round the cuts again, each for its own box. */
@@ -133,6 +134,8 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
     job->task.bound = SEARCH_PLUS_INFINITY;
     job->task.limit = fast_job_limit(run, has_good_pools(f) ? AGAIN_BOX_PIVOTS : BOX_PIVOTS, jobs);
     job->task.trusting = !f->again && cuts_in_tree(f);
+    job->task.each = run->least != NULL;
+    job->held = f->held;
     mem_free(centre);
     mem_free(other);
     mem_free(cost);
@@ -152,6 +155,8 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     job->task.wanted = core_value(f, run_wanted(f->run));
     job->task.threshold = threshold;
     job->task.bound = job->node->bound;
+    job->task.each = f->run->least != NULL;
+    job->held = f->held;
     job->task.limit = fast_job_limit(f->run, TREE_PIVOTS, jobs);
     if (cuts_in_tree(f) && fast_job_limit(f->run, CUT_TREE_PIVOTS, jobs) == CUT_TREE_PIVOTS) {
         job->task.cuts = &f->local;
@@ -246,6 +251,7 @@ static void make_room(Fast *f)
 static void take_stock(Fast *f, bool better)
 {
     Run *run = f->run;
+    fast_use_units(f);
     if (better) {
         open_set_prune(&f->open, core_value(f, run_wanted(run)));
         fast_tighten_whole(f);
@@ -286,6 +292,8 @@ static bool hard_for_boxes(const Fast *f)
 static bool boxes_are_due(const Fast *f)
 {
     const bool good = has_good_pools(f);
+    if (f->run->least != NULL) /* these look for no better solution, and the tree finds what boxes do */
+        return f->box_pivots < BOX_ALLOWANCE + f->tree_pivots / (f->idle_boxes < PRODUCTIVE ? 1 : 3);
     const int64_t times = good ? 1 : f->idle_boxes < PRODUCTIVE ? 4 : hard_for_boxes(f) ? HARD_BOXES : 1;
     return f->box_pivots < (good ? 0 : BOX_ALLOWANCE) + times * f->tree_pivots;
 }
@@ -297,6 +305,7 @@ static void one_round(Fast *f)
     int count = 0;
     const int first = run->matrix->p.rows;
     fast_tell_core(f);
+    fast_hold_core(f);
     f->local = (LocalCuts){&f->memory->cuts, first, f->core->matrix.p.rows - first, f->cut_entry, true};
     const int64_t threshold = threshold_now(f);
     const bool early = f->idle_boxes < 24 || (!has_good_pools(f) && hard_for_boxes(f));
@@ -431,6 +440,7 @@ void fast_run(Run *run)
     exact_release(&f.exact);
     mem_free(f.known);
     mem_free(f.told);
+    mem_free(f.held);
     mem_free(f.root_x);
     mem_free(f.cut_y);
     mem_free(f.cut_entry);

@@ -1,5 +1,5 @@
 /* fast.h - the fast engine's state, shared by its parts: first.c (relaxation, first solutions), fast_core.c,
- * core_cuts.c, replay.c, fast_equals.c, fast.c (rounds of jobs). */
+ * core_cuts.c, replay.c, fast_equals.c, fast_least.c, fast.c (rounds of jobs). */
 #ifndef POOLWRIGHT_SEARCH_FAST_H
 #define POOLWRIGHT_SEARCH_FAST_H
 
@@ -16,6 +16,7 @@ typedef struct {
     int64_t closed;          /* greatest bound of nodes that were closed because no more was asked; of the whole */
     PseudoCost *known;       /* [core columns] */
     bool *told;              /* [core columns] where all points as good are looked for, else NULL */
+    bool *held;              /* [core columns] where the least that columns need is looked for, else NULL */
     double *root_x, *root_y; /* of the whole */
     double *cut_y;           /* [core rows] multipliers of the core's relaxation with cuts; NULL while there are none */
     int *cut_entry;          /* [core rows that are cuts] the recipe of each */
@@ -72,6 +73,10 @@ bool fast_replay(Fast *f);
 void fast_tell_core(Fast *f); /* which of the core's columns are told, for jobs that look for all points as good */
 void fast_take_equals(Fast *f, const Job *job);
 bool fast_offer(Fast *f, const int64_t *x); /* a point of the core; true: it is better */
+
+/* fast_least.c: where columns are known to need fewer units, their entries are made smaller. */
+void fast_use_units(Fast *f);
+void fast_hold_core(Fast *f); /* which of the core's columns are held */
 
 /* fast.c */
 int64_t fast_job_limit(const Run *run, int64_t usual, int jobs); /* of pivots */

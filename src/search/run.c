@@ -65,6 +65,18 @@ void run_init_equals(Run *run, const SearchProblem *problem, Warm *warm, const S
     run->equals = equals;
 }
 
+void run_init_least(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options,
+                    LeastPoints *least)
+{
+    run_init(run, problem, warm, options);
+    run->least = least;
+    if (!run->has_solution || run->value < least->target)
+        return;
+    run->has_solution = false;
+    run->value = SEARCH_MINUS_INFINITY;
+    run_offer(run, run->x);
+}
+
 void run_release(Run *run)
 {
     proof_tree_release(&run->tree);
@@ -80,6 +92,12 @@ bool run_offer(Run *run, const int64_t *x)
     int64_t value = 0;
     if (!search_feasible(run->problem, x, &value))
         return false;
+    if (run->least != NULL && value >= run->least->target) {
+        const bool better = least_points_take(run->least, run->problem, x);
+        if (better && run->has_solution)
+            memcpy(run->x, x, (size_t)run->problem->columns * sizeof *x);
+        return better;
+    }
     if (run->equals != NULL && value == run->value)
         equal_points_take(run->equals, run->problem, x);
     if (run->has_solution && value <= run->value)
@@ -164,6 +182,8 @@ bool run_over(const Run *run)
     if (run->empty || run->failure || run_cancelled(run) || run_out_of_effort(run))
         return true;
     if (run->equals != NULL && (run->equals->fewer || run->equals->too_many))
+        return true;
+    if (run->least != NULL && least_points_done(run->least))
         return true;
     if (run->has_solution && run->bound <= run_enough(run))
         return true;

@@ -3,6 +3,7 @@
 #define POOLWRIGHT_SEARCH_RUN_H
 
 #include "search/equals/equal_points.h"
+#include "search/least/least_points.h"
 #include "search/warm.h"
 
 typedef struct {
@@ -17,6 +18,7 @@ typedef struct {
     int64_t *x, value, bound;
     ProofTree tree;      /* grown in this run */
     EqualPoints *equals; /* not NULL: all points as good as x are looked for; they go there */
+    LeastPoints *least;  /* not NULL: solutions that reach the target go there, and x is the last of them */
     SearchStatistics statistics;
     double *row_dual, *reduced_cost;
     const char *failure;
@@ -27,6 +29,9 @@ void run_init(Run *run, const SearchProblem *problem, Warm *warm, const SearchOp
 /* The same for all points as good as the best, from the first of equals on. */
 void run_init_equals(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options,
                      EqualPoints *equals);
+/* The same for the least that each of several columns needs; the options' target is theirs. */
+void run_init_least(Run *run, const SearchProblem *problem, Warm *warm, const SearchOptions *options,
+                    LeastPoints *least);
 void run_release(Run *run);
 
 /* Tests x exactly and keeps it if it is better than what there is; or as good, where equals are looked for. True: it is

@@ -108,6 +108,30 @@ static void load(Search *search, SearchProblem *other, int *by_row)
         warm_load(search->warm, problem);
 }
 
+/* The fast engine's problem: with sums put in, where that can be. */
+static void load_fast(Search *search)
+{
+    int *by_row = mem_new((size_t)search->problem->columns + 1, sizeof *by_row);
+    SearchProblem *other = substitute(search->problem, by_row);
+    if (other != NULL && search_problem_trouble(other) != NULL) {
+        problem_free(other);
+        other = NULL;
+    }
+    load(search, other, by_row);
+}
+
+/* The reference engine's, where rows are protected; else the problem itself. NULL, or what is too large. */
+static const char *load_reference(Search *search)
+{
+    SearchProblem *other = search->problem->protections != NULL ? protections_compact(search->problem) : NULL;
+    const char *trouble = other != NULL ? search_problem_trouble(other) : NULL;
+    if (trouble == NULL)
+        load(search, other, mem_new((size_t)search->problem->columns + 1, sizeof(int)));
+    else
+        problem_free(other);
+    return trouble;
+}
+
 static void keep(Run *run)
 {
     if (run->has_solution)
@@ -273,6 +297,77 @@ void search_equals_release(SearchEquals *equals)
     equals->count = 0;
 }
 
+/* ---- least ---- */
+
+static bool all_are_there(const Search *search, const SearchLeast *least)
+{
+    bool good = true;
+    for (int k = 0; search->other != NULL && k < least->count; k++)
+        good = good && search->by_row[least->column[k]] < 0;
+    return good;
+}
+
+static void take_least(const Search *search, const SearchProblem *p, LeastPoints *points, SearchLeast *least)
+{
+    for (int k = 0; k < least->count; k++) {
+        least->point[k] = points->point[k];
+        points->point[k] = NULL;
+        least->need[k] = least->point[k] != NULL ? least_points_need(points, p, k, least->point[k])
+                         : least->all            ? least->units[k] + 1
+                                                 : 0;
+        if (least->point[k] != NULL && search->other != NULL)
+            substitute_back(search->problem, search->by_row, least->point[k]);
+    }
+}
+
+void search_least(Search *search, const SearchOptions *options, SearchLeast *least)
+{
+    const size_t n = (size_t)search->problem->columns;
+    least->point = mem_new((size_t)least->count + 1, sizeof *least->point);
+    least->need = mem_new((size_t)least->count + 1, sizeof *least->need);
+    if (options->engine != SEARCH_ENGINE_FAST || search->problem->protections != NULL ||
+        search_problem_trouble(search->problem) != NULL)
+        return;
+    load_fast(search);
+    if (!all_are_there(search, least))
+        return;
+    const SearchProblem *p = search->other != NULL ? search->other : search->problem;
+    int64_t *start = options->start != NULL ? mem_copy(options->start, n, sizeof *start) : NULL;
+    if (start != NULL && search->other != NULL)
+        substitute_into(search->problem, search->by_row, start);
+    SearchOptions own = *options;
+    own.start = start;
+    own.gap_ppm = own.eager = 0;
+    own.known_bound = SEARCH_PLUS_INFINITY;
+    own.target = least->target;
+    own.first = false;
+    own.effort = least->effort;
+    LeastPoints points;
+    Run run;
+    least_points_init(&points, p, least);
+    run_init_least(&run, p, search->warm, &own, &points);
+    if (!run_over(&run))
+        fast_run(&run);
+    least->pivots = run.statistics.pivots;
+    least->all = run.failure == NULL && (run.empty || run.bound < least->target || least_points_done(&points));
+    take_least(search, p, &points, least);
+    run_release(&run);
+    least_points_release(&points);
+    mem_free(start);
+    warm_free(search->warm); /* it is about smaller entries now */
+    search->warm = NULL;
+}
+
+void search_least_release(SearchLeast *least)
+{
+    for (int k = 0; least->point != NULL && k < least->count; k++)
+        mem_free(least->point[k]);
+    mem_free(least->point);
+    mem_free(least->need);
+    least->point = NULL;
+    least->need = NULL;
+}
+
 static void fail(SearchResult *result, const char *why)
 {
     *result = (SearchResult){
@@ -289,28 +384,19 @@ void search_run(Search *search, const SearchOptions *options, SearchResult *resu
         return;
     }
     const int64_t *kept = search->has_kept ? search->kept : NULL;
-    int *by_row = mem_new((size_t)problem->columns + 1, sizeof *by_row);
-    const bool compact = options->engine == SEARCH_ENGINE_REFERENCE && problem->protections != NULL;
-    SearchProblem *other = compact                                 ? protections_compact(problem)
-                           : options->engine == SEARCH_ENGINE_FAST ? substitute(problem, by_row)
-                                                                   : NULL;
-    const char *other_trouble = other != NULL ? search_problem_trouble(other) : NULL;
-    if (other_trouble != NULL) {
-        problem_free(other);
-        other = NULL;
-    }
-    if (compact && other == NULL) {
-        fail(result, other_trouble);
-        mem_free(by_row);
+    const bool fast = options->engine == SEARCH_ENGINE_FAST;
+    if (fast)
+        load_fast(search);
+    else if ((trouble = load_reference(search)) != NULL) {
+        fail(result, trouble);
         return;
     }
-    load(search, other, by_row);
-    if (compact)
-        run_compact(search, options, kept, result);
-    else if (other)
+    if (search->other == NULL)
+        run_problem(search->warm, problem, options, kept, result);
+    else if (fast)
         run_substituted(search, options, kept, result);
     else
-        run_problem(search->warm, problem, options, kept, result);
+        run_compact(search, options, kept, result);
     if (result->has_solution) {
         memcpy(search->kept, result->x, (size_t)problem->columns * sizeof *search->kept);
         search->has_kept = true;

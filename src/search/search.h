@@ -167,6 +167,30 @@ typedef struct {
 void search_equals(Search *search, const SearchOptions *options, const int64_t *best, SearchEquals *equals);
 void search_equals_release(SearchEquals *equals);
 
+/* Several columns, of which a solution uses one: the least that each of them needs, all proven together by one tree. */
+typedef struct {
+    /* in */
+    int count;
+    const int *column; /* [count] 0/1 columns whose entries are so much for each unit, times the units asked about: up
+                          to so many are looked for */
+    const int64_t *units; /* [count] these: 1 or more */
+    const int64_t *least; /* [count] fewer than these are known not to be enough */
+    int row;              /* which says that exactly one of the columns is 1 */
+    bool any;             /* of each column any solution will do; else that with the fewest units */
+    int64_t target;       /* that solutions have to reach */
+    int64_t effort;       /* most pivots; 0: no limit */
+    /* out; freed by search_least_release */
+    int64_t **point; /* [count] a solution, or NULL where none was found; its column is at 1 */
+    int64_t *need;   /* [count] the units that it needs; without one, more than were asked about, if that is proven */
+    bool all;        /* no other column has a solution, and unless any would do none needs fewer units: proven */
+    int64_t pivots;
+} SearchLeast;
+
+/* The options' start may be a solution that does not reach the target. Nothing is kept for later runs. For problems
+ * without protected rows and the fast engine; else nothing is found. */
+void search_least(Search *search, const SearchOptions *options, SearchLeast *least);
+void search_least_release(SearchLeast *least);
+
 /* Sets the thresholds of protected rows in x to what suits its other columns best. */
 void search_settle(const SearchProblem *problem, int64_t *x);
 /* True when x satisfies every row and bound in integers; *value is then its objective. */

@@ -84,6 +84,7 @@ void fast_restart_tree(Fast *f)
 void fast_make_core(Fast *f)
 {
     Run *run = f->run;
+    fast_use_units(f);
     const bool part = f->core != NULL && f->cuts_kept; /* with its cuts */
     Core *core = part ? core_shrink(f->core, run->low, run->high) : core_new(run->matrix, run->low, run->high);
     PseudoCost *known = core ? mem_new((size_t)core->matrix.p.columns + 1, sizeof *known) : NULL;

@@ -208,10 +208,13 @@ static bool try_box(Fast *f, const BoxPlan *plan, bool *exhausted)
     job.task.bound = SEARCH_PLUS_INFINITY;
     job.task.limit = fast_job_limit(run, plan->pivots, 1);
     job.task.first_only = plan->first_only;
+    job.task.each = run->least != NULL;
+    job.held = run->least != NULL ? run->least->held : NULL;
     batch_run(&job, 1, 1, run->options->cancel);
     fast_count_job(run, &job);
     *exhausted = job.exhausted;
     const bool better = job.x && run_offer(run, job.x);
+    fast_use_units(f);
     job_release(&job);
     return better;
 }

@@ -126,6 +126,17 @@ void matrix_reload(Matrix *matrix, const SearchProblem *problem)
         drop_idle_sides(matrix, i);
 }
 
+void matrix_lessen(Matrix *matrix, int row, int column, int64_t value)
+{
+    SearchProblem *p = &matrix->p;
+    for (size_t k = p->start[column]; k < p->start[column + 1]; k++)
+        if (p->row[k] == row)
+            p->value[k] = value;
+    for (size_t k = matrix->row_start[row]; k < matrix->row_start[row + 1]; k++)
+        if (matrix->column[k] == column)
+            matrix->row_value[k] = value;
+}
+
 void matrix_release(Matrix *matrix)
 {
     search_problem_release(&matrix->p);

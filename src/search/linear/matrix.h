@@ -28,6 +28,9 @@ void matrix_release(Matrix *matrix);
 /* The same coefficients with other sides, bounds and objective. */
 void matrix_reload(Matrix *matrix, const SearchProblem *problem);
 
+/* Another value for an entry there is, no larger in magnitude and of the same sign. */
+void matrix_lessen(Matrix *matrix, int row, int column, int64_t value);
+
 /* The part of `from` on its columns that low and high leave open; the fixed ones move into the sides of the rows.
  * map[k] (from->p.columns places, filled by the call) is the column of `from` that column k stands for. *offset is the
  * objective of the fixed columns. Rows keep their numbers, those without entries stay as empty rows. False when a row

@@ -99,7 +99,8 @@ static void narrow(Task *task, Worker *w, const Level *l)
 
 static bool interrupted(const Task *task, const Worker *w)
 {
-    return task->pivots >= task->limit || (w->cancel && *w->cancel != 0) || (task->first_only && task->x);
+    return task->pivots >= task->limit || (w->cancel && *w->cancel != 0) ||
+           ((task->first_only || task->each) && task->x);
 }
 
 /* Cuts that hold in the first node, and so in all of the task. Their pivots are work, but not of the task's limit: it

@@ -53,6 +53,7 @@ typedef struct {
     int64_t limit;       /* most pivots */
     int64_t first_limit; /* most pivots for the first node, if that is more */
     bool first_only;     /* stop at the first solution */
+    bool each;           /* the same, but it closes nothing: others as good are of use, too */
     bool order_often;    /* rows of orders (search/risk/protection.h) at every node, not only at the first */
     int narrow_to; /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns
                       that cost least to move */

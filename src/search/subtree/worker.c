@@ -142,6 +142,8 @@ bool task_offer(Task *task, Worker *w, const int64_t *x)
         task->x = mem_new(n + 1, sizeof *task->x);
     memcpy(task->x, x, n * sizeof *x);
     task->value = value;
+    if (task->each)
+        return true;
     const bool ties = task->told != NULL && !task->more_equals;
     task->wanted = ties ? value : value + (w->core->grain.step > 0 ? w->core->grain.step : 1);
     return true;

@@ -111,7 +111,7 @@ static void take_box(Job *job, const Core *own)
 
 static void search_box(Job *job, const atomic_int *cancel)
 {
-    Core *own = core_reduced(job->from, job->low, job->high, job->told);
+    Core *own = core_reduced(job->from, job->low, job->high, job->told != NULL ? job->told : job->held);
     if (!own) {
         job->exhausted = true;
         return;

@@ -18,6 +18,7 @@ typedef struct {
     const PseudoCost *known; /* [from columns], or NULL */
     int64_t *low, *high;     /* [from columns] owned: the box */
     const bool *told;        /* [from columns] as in box_search.h; NULL: one point */
+    const bool *held;        /* [from columns] not to be fixed for being best for the value alone; or NULL */
     int64_t *x;              /* [from columns] owned: what was found, NULL without */
     int64_t **equal;         /* [equals] owned: where `told` asks for it, those as good, with x */
     size_t equals;
