@@ -168,7 +168,8 @@ static void check_price(Scene *s, int card, int64_t best, const Why *why, int *s
 static void check_why(Scene *s, int card, int *seen)
 {
     const SideProblem *sides = s->explain->sides;
-    WhyAsk ask = {.blame = true, .price = true};
+    /* every other card as where it is hard: limits together first */
+    WhyAsk ask = {.blame = true, .price = true, .hard = card % 2 == 1, .more = card % 2};
     Why why;
     why_find(s->explain, (size_t)card, &ask, &why);
     if (s->made.ban[card] || s->made.keep[card]) {

@@ -156,9 +156,6 @@ static void the_sheet_keeps_its_ways(void **state)
         {"card,colours\nZed,brass\nAnt,tar\nBee,tar\nBee,tar\n",
          "card,verdict\nBee,better\n", /* no powers at all; a line twice stays twice */
          "card,colours,power\r\nZed,brass,\r\nAnt,tar,\r\nBee,tar,2.5\r\nBee,tar,2.5\r\n"},
-        {"card,colours\nZed,brass\n2x Ant,tar\n* Bee,tar\n",
-         "card,verdict\nBee,better\nAnt,worse\n", /* names as a list has them */
-         "card,colours,power\r\nZed,brass,\r\n2x Ant,tar,1.5\r\n* Bee,tar,2.5\r\n"},
     };
     for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
         char *folder = start(way[k].notes);
@@ -166,8 +163,7 @@ static void the_sheet_keeps_its_ways(void **state)
         folder_print(folder, "cards.csv", way[k].cards);
         folder_print(folder, "model.yaml",
                      k < 3 ? "colours: [brass, tar]\nsize: 2\ncolumns: {name: card, power: score}\n"
-                           : "colours: [brass, tar]\nsize: 2\ncolumns: {name: card}\nfit: {unscored: 2}\nread: "
-                             "{listed_names: yes}\n");
+                           : "colours: [brass, tar]\nsize: 2\ncolumns: {name: card}\nfit: {unscored: 2}\n");
         ask(folder, 0, arguments, &run);
         char *next = folder_read(folder, "next.csv", NULL);
         assert_non_null(next);

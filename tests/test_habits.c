@@ -238,42 +238,6 @@ static void names_and_counts_of_lists(void **state)
         assert_int_equal(counted_copies(counts[i].text), counts[i].copies);
 }
 
-/* Filters and measures may call a field as the sheet does: what it holds is read as the field, not as text. */
-static void headers_are_fields(void **state)
-{
-    (void)state;
-    static const char *const pair[][2] = {{"Koszt=..2", "cost=..2"},
-                                          {"Rodzaj=rig", "kind=rig"},
-                                          {"Cena=..0.50", "price=..0.50"},
-                                          {"cechy=nets", "tag=nets"},
-                                          {"not Rodzaj=tool", "not kind=tool"}};
-    char *folder = folder_new();
-    folder_print(folder, "model.yaml",
-                 MODEL "columns: {cost: Koszt, kind: Rodzaj, price: Cena, tags: Cechy}\nrules:\n"
-                       "  - {name: curve, where: {Koszt: {to: 4}}, measure: koszt, average_at_most: 2}\n");
-    folder_print(folder, "cards.csv",
-                 "name;Koszt;Rodzaj;Cena;Cechy\nAsh;1;rig;0,50;nets enabler 2\nBee;X;tool;0,40;lamps\n"
-                 "Cod;3;\"rig;tool\";0,90 kr;nets\nDab;2;crew;9;\n");
-    folder_print(folder, "scenario.yaml", SCENARIO);
-    for (size_t k = 0; k < sizeof pair / sizeof *pair; k++) {
-        Run run[2];
-        for (int r = 0; r < 2; r++)
-            run_poolwright(folder, (const char *const[]){"find", ".", "--json", "--where", pair[k][r], NULL}, NULL,
-                           &run[r]);
-        if (run[0].code != 0 || strcmp(run[0].out, run[1].out) != 0)
-            fail_msg("%s: %s%s%s", pair[k][0], run[0].out, run[0].err, run[1].out);
-        run_forget(&run[0]);
-        run_forget(&run[1]);
-    }
-    Run run;
-    run_poolwright(folder, (const char *const[]){"best", ".", NULL}, NULL, &run);
-    if (run.code != 0 || strstr(run.out, "every limit met") == NULL)
-        fail_msg("%s%s", run.out, run.err);
-    run_forget(&run);
-    folder_remove(folder);
-    free(folder);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -281,7 +245,6 @@ int main(void)
         cmocka_unit_test(what_strays_is_told_with_its_number),
         cmocka_unit_test(many_slashes_are_asked_about),
         cmocka_unit_test(names_and_counts_of_lists),
-        cmocka_unit_test(headers_are_fields),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -145,9 +145,6 @@ static void slips_in_models(void **state)
         {"a mapped header that is gone, beside one that is read as another field", "model.yaml",
          MODEL "columns: {kind: kind, tags: kinds}\n",
          "model.yaml:6:29: error: found no column 'kinds' in the cards sheet; did you mean 'tags'?\n", 2},
-        {"no blank behind a colon", "model.yaml", "size: 2\n" REST "rules:\n  - {name:rigs, at_least: 1}\n",
-         "model.yaml:5:6: error: unknown key 'name:rigs' in a rule; a blank stands behind ':', as in 'name: rigs'\n",
-         2},
         {"a range in a bound", "model.yaml", RULE("exactly: 1-2"),
          "model.yaml:5:47: error: found '1-2' behind 'exactly', expected one number; a range is written 'between: [15, "
          "18]'\n",

@@ -161,9 +161,6 @@ void card_set_free(CardSet *set); /* NULL is allowed */
 
 /* Index of the card of this name (any spelling that folds alike), or -1. */
 long card_find(const CardSet *set, const char *name);
-/* The same, and where the whole text is no card's name, the card that it names as a list does ("- Name", "2x Name"):
- * *copies is what it says then, else 1. */
-long card_listed(const CardSet *set, const char *text, int *copies);
 /* The nearest card name for an unknown one, else the first that holds it as a part, or NULL. */
 const char *card_nearest(const CardSet *set, const char *name);
 /* Has some sheet this column (its name of ours, such as "price")? */

@@ -120,7 +120,7 @@ bool inquire_nearer(const Inquiry *inquiry, const Programme *programme, Answer *
     options.gap_ppm = 0;
     options.eager = 0;
     options.effort = pivots(inquiry->search, PROOF_EFFORT);
-    const bool good = answer_find(programme, &options, &nearer, diags);
+    const bool good = answer_find_above(programme, &options, answer->check.fit, &nearer, diags);
     mem_free(x);
     if (!good)
         return false;
@@ -162,11 +162,17 @@ static void prove_base(const Inquiry *inquiry, Explain *e)
     oracle_take_back(e->oracle, before);
 }
 
+/* Where prices rise a pivot costs more. */
+static bool is_hard(const Inquiry *inquiry, const Answer *answer)
+{
+    return answer->statistics.pivots > WHY_HARD && !inquiry->instance->model->has_risk;
+}
+
 /* Where the best pool was hard to find, so is what would let a card in. */
 static int64_t why_more(const Inquiry *inquiry, const Answer *answer)
 {
     const int64_t best = answer->statistics.pivots;
-    const bool hard = best > WHY_HARD && !inquiry->instance->model->has_risk; /* where prices rise a pivot costs more */
+    const bool hard = is_hard(inquiry, answer);
     const int64_t all = best + (hard ? SCREEN_EFFORT : 0);
     const int64_t rest = WHY_MOST - answer->nearer, most = hard && rest > WHY_MORE ? rest : WHY_MORE;
     return all < most / WHY_TIMES ? WHY_TIMES * all : most;
@@ -179,6 +185,7 @@ bool inquire_why(const Inquiry *inquiry, const Answer *answer, const size_t *car
     const WhyAsk ask = {.blame = true,
                         .price = true,
                         .far = inquiry->rules ? 0 : 3,
+                        .hard = usual && is_hard(inquiry, answer),
                         .more = usual ? pivots(inquiry->search, why_more(inquiry, answer)) : 0,
                         .conflicts = inquiry->all};
     *settled = false;

@@ -150,14 +150,13 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     explain_unforce(e, card);
     if (status >= 0)
         oracle_drop(e->oracle, status, false);
-    probe_release(&forced);
-    bool as_good = why->loss.has_high && why->loss.high <= 0; /* another best pool has it (lacks it) */
-    if (why->in || status >= 0 || as_good)
-        return;
-    if (ask->price)
+    const bool as_good = why->loss.has_high && why->loss.high <= 0; /* another best pool has it (lacks it) */
+    const bool asked = !why->in && status < 0 && !as_good;
+    if (asked && ask->price)
         why_find_price(e, card, why);
-    if (ask->blame)
-        why_ask_sides(e, card, ask, why);
+    if (asked && ask->blame)
+        why_ask_sides(e, card, forced.x, ask, why);
+    probe_release(&forced);
 }
 
 static bool sides_settled(const Why *why)

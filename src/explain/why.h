@@ -72,6 +72,7 @@ typedef struct {
                    all the others */
     int far; /* a side is given up once so many times binding_within are proven not to be enough; 0: never. Beyond once
                 with less effort */
+    bool hard;    /* the best pool took long, and so do single questions */
     bool no_run;  /* only what why_lost_for_certain says */
     int64_t more; /* pivots beyond the explanation's effort, for the loss and the likeliest sides alone; a tenth of them
                      for one question */

@@ -247,12 +247,10 @@ bool why_blame_is_far(const Blame *blame)
     return blame->kind == BLAME_UNKNOWN && blame->units.low > blame->within;
 }
 
-/* Units of `times` the usual look. */
-static int64_t far_units(const Explain *e, int side, int times)
+int64_t why_far_units(const Explain *e, int side, int times)
 {
-    int64_t within = binding_within(e, side);
-    return times <= 0 || times > INT64_MAX / 2 / (within > 0 ? within : 1) ? INT64_MAX
-                                                                           : (within > 0 ? within : 1) * times;
+    const int64_t look = binding_within(e, side), within = look > 0 ? look : 1, most = e->sides->side[side].most;
+    return times <= 0 || times > INT64_MAX / 2 / within || within * times > most ? most : within * times;
 }
 
 static int by_within(const void *a, const void *b)
@@ -278,12 +276,13 @@ static void go_round(const Turns *turns, int from, int end, int times, bool only
     Explain *e = turns->e;
     for (int k = from; k < end; k++) {
         Blame *b = turns->turn[k];
-        if (only_away && !turns->away[k])
+        if (b->kind != BLAME_UNKNOWN || (only_away && !turns->away[k]))
             continue;
         oracle_tell(e->oracle, "limits", k, turns->count);
-        const int64_t units = far_units(e, b->side, times);
+        const Side *side = &e->sides->side[b->side];
+        const int64_t units = why_far_units(e, b->side, times);
         const int64_t share = share_of_effort(e, end - k < LIKELIEST ? end - k : LIKELIEST) / fraction;
-        turns->away[k] = b->units.low > units || ascend(e, turns->card, units, share, b);
+        turns->away[k] = (units < side->most && b->units.low > units) || ascend(e, turns->card, units, share, b);
     }
 }
 
@@ -296,7 +295,7 @@ static void go_on(const Turns *turns, int end, int times)
         if (turns->away[k] || b->kind != BLAME_UNKNOWN)
             continue;
         const int64_t half = oracle_left(e->oracle) / 2 + 1, before = oracle_limit(e->oracle, half);
-        ascend(e, turns->card, far_units(e, b->side, times), half, b);
+        ascend(e, turns->card, why_far_units(e, b->side, times), half, b);
         oracle_limit(e->oracle, before);
     }
 }
@@ -304,9 +303,11 @@ static void go_on(const Turns *turns, int end, int times)
 /* Each to one look's distance, the likeliest first, with more effort, and of these those with few units first: money in
  * cents takes long for a card that is nearly in. Then, with some of what is left, those that are further away, and last
  * those that are open. */
-static void ask_to_the_end(Explain *e, size_t card, int far, int64_t more, Blame *blame, int count)
+static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const WhyAsk *ask, int64_t more, Blame *blame,
+                           int count)
 {
-    const int likely = count < LIKELIEST ? count : LIKELIEST, first = far == 0 || far > 1 ? 1 : far;
+    const int likely = count < LIKELIEST ? count : LIKELIEST, far = ask->far, first = far == 0 || far > 1 ? 1 : far;
+    const bool together = ask->hard && more > 0 && range_exact(&e->best) && e->sides->problem.protections == NULL;
     const Turns turns = {.e = e,
                          .card = card,
                          .turn = mem_new((size_t)count + 1, sizeof *turns.turn),
@@ -316,9 +317,13 @@ static void ask_to_the_end(Explain *e, size_t card, int far, int64_t more, Blame
         turns.turn[k] = &blame[k];
     sort_stable(turns.turn, (size_t)likely, sizeof *turns.turn, by_within);
     const OracleLimits before = oracle_allow(e->oracle, more);
+    if (together)
+        why_each(e, card, with, first, turns.turn, likely);
     go_round(&turns, 0, likely, first, false, 1);
     if (more > 0)
         go_on(&turns, likely, first);
+    if (together)
+        why_each(e, card, with, first, turns.turn + likely, count - likely);
     oracle_take_back(e->oracle, before);
     go_round(&turns, likely, count, first, false, 1);
     if (far != first)
@@ -328,7 +333,7 @@ static void ask_to_the_end(Explain *e, size_t card, int far, int64_t more, Blame
     mem_free(turns.turn);
 }
 
-void why_ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
+void why_ask_sides(Explain *e, size_t card, const int64_t *with, const WhyAsk *ask, Why *why)
 {
     size_t sides = (size_t)e->sides->sides + 1;
     Look *look = mem_new(sides, sizeof *look);
@@ -349,7 +354,7 @@ void why_ask_sides(Explain *e, size_t card, const WhyAsk *ask, Why *why)
                                             .within = binding_within(e, look[k].side),
                                             .order = k + 1};
     /* Where it is open whether the card costs anything, that is what every side would be asked again. */
-    ask_to_the_end(e, card, ask->far, nearest(why) > 0 ? ask->more : 0, first, asked);
+    ask_to_the_end(e, card, with, ask, nearest(why) > 0 ? ask->more : 0, first, asked);
     for (int k = 0; k < asked; k++)
         why->far_off += why_blame_is_far(&first[k]);
     for (int s = 0; s < e->sides->sides && !ask->quick; s++)

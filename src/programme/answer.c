@@ -120,6 +120,12 @@ bool answer_among_equals(const Programme *programme, const SearchOptions *option
 
 bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags)
 {
+    return answer_find_above(programme, options, INT64_MIN, answer, diags);
+}
+
+bool answer_find_above(const Programme *programme, const SearchOptions *options, int64_t fit, Answer *answer,
+                       Diags *diags)
+{
     SearchResult result;
     Search *search = search_new(&programme->problem);
     search_run(search, options, &result);
@@ -127,7 +133,8 @@ bool answer_find(const Programme *programme, const SearchOptions *options, Answe
     bool good = answer_take(programme, options, &result, true, &found, diags);
     if (good) {
         const EqualsSource source = equals_source(programme, search, &result);
-        good = answer_among_equals(programme, options, &source, &found, diags);
+        good = !found.has_pool || found.check.fit <= fit ||
+               answer_among_equals(programme, options, &source, &found, diags);
         if (good)
             *answer = found;
         else

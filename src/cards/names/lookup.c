@@ -22,23 +22,6 @@ long card_find(const CardSet *set, const char *name)
     return found == NULL ? -1 : (long)(found - set->card);
 }
 
-long card_listed(const CardSet *set, const char *text, int *copies)
-{
-    long card = card_find(set, text);
-    *copies = 1;
-    if (card >= 0)
-        return card;
-    size_t length;
-    int said;
-    const char *start = listed_name(text, &length, &said);
-    char *name = mem_strndup(start, length);
-    card = card_find(set, name);
-    mem_free(name);
-    if (card >= 0)
-        *copies = said;
-    return card;
-}
-
 #define PART_LENGTH 3 /* shorter ones are in too many names */
 
 /* The first card whose name holds the word: "Dinghy" for "Mail Dinghy". */

@@ -85,6 +85,19 @@ void probe_most(Oracle *oracle, int64_t known, int64_t grain, Probe *probe);
  * least this. upto: more is not asked for; where more than that is proven to be needed, low is upto + 1 and there is no
  * solution. stride: s is searched in stretches of this length at first (0: unit by unit). */
 void probe_least(Oracle *oracle, int side, int64_t target, int64_t from, int64_t upto, int64_t stride, Probe *probe);
+/* Several sides, each by itself: the least units with which a solution with a fit of its target is possible, or just
+ * whether one is. */
+typedef struct {
+    int side;                     /* with a row */
+    int64_t least, units, target; /* fewer units than `least` are known not to be enough */
+    int64_t *x; /* out: a solution with the side loosened by `need`, NULL: none was found; freed by who asked */
+    int64_t need;
+} SideLeast;
+/* By one tree for all of them. any: a solution with up to `units` will do; else that with the fewest. start: a solution
+ * of the present state with less fit than any target, or NULL. True: proven. Then a side without a solution has none
+ * with up to `units`, and (not any) none has one with fewer than it needs. That nothing is possible without loosening
+ * has to be known. */
+bool probe_each(Oracle *oracle, SideLeast *asked, int count, bool any, const int64_t *start);
 /* The least weighted sum of all that is loosened; low and high as of probe_least. */
 void probe_lightest(Oracle *oracle, Probe *probe);
 /* Any solution: PROBE_SOLVED with x, PROBE_NONE, or PROBE_UNKNOWN. */

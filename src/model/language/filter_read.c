@@ -172,23 +172,10 @@ static const YamlNode *inside_not(const TestReader *reader, const YamlNode *node
     return inner;
 }
 
-int field_of_header(const Model *model, const FieldTable *table, const char *word)
-{
-    char *folded = text_fold(word);
-    int index = field_index(table, word);
-    for (size_t i = 0; i < model->maps && index < 0; i++) {
-        const char *field = model->map_field[i];
-        if (text_folds_to(model->map_header[i], folded))
-            index = field_index(table, strcmp(field, "tags") == 0 ? "tag" : field);
-    }
-    mem_free(folded);
-    return index;
-}
-
 static bool read_test(const ReadContext *context, const Model *model, const YamlPair *pair, bool without_class,
                       FilterTest *test)
 {
-    int index = field_of_header(model, &filter_fields, pair->key->text);
+    int index = field_index(&filter_fields, pair->key->text);
     *test = (FilterTest){.field = index < 0 ? FIELD_COLUMN : (Field)index, .at = pair->key->at};
     if (index < 0)
         test->column = pair->key->text;

@@ -53,9 +53,9 @@ const ColumnCache *numeric_column(const InstanceBuilder *builder, int column, co
                                : cache->kind[c] == CELL_TOO_LARGE ? "a smaller number"
                                                                   : "a number";
         char excerpt[TEXT_EXCERPT];
-        diag_error(builder->diags, card->at, "column '%s' holds '%s', expected %s, since %s uses it as one (%s)",
+        diag_error(builder->diags, card->at, "column '%s' holds '%s', expected %s, since %s uses it as one (%s:%d)",
                    cards->column[column], text_excerpt(excerpt, card->cell[column]), expected, asker,
-                   at.file != NULL ? arena_printf(instance->arena, "%s:%d", at.file, at.line) : "command line");
+                   at.file != NULL ? at.file : "command line", at.line);
         cache->sound = false;
     }
     return cache->sound ? cache : NULL;

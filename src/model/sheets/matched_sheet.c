@@ -148,9 +148,19 @@ long matched_card(MatchedSheet *side)
                    "found a line without a name, expected a card's name");
         return -1;
     }
-    const long card = card_listed(side->builder->instance->cards, cell->text, &side->copies);
+    const CardSet *cards = side->builder->instance->cards;
+    side->copies = 1;
+    long card = card_find(cards, cell->text);
     if (card >= 0)
         return card;
+    size_t length;
+    int copies;
+    const char *start = listed_name(cell->text, &length, &copies);
+    card = card_find(cards, arena_strndup(side->builder->instance->arena, start, length));
+    if (card >= 0) {
+        side->copies = copies;
+        return card;
+    }
     if (side->unmatched++ < SHOWN && !side->only_counted) {
         char excerpt[TEXT_EXCERPT];
         const char *near = card_nearest(side->builder->instance->cards, cell->text);

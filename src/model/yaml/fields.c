@@ -472,11 +472,6 @@ static const char *misplaced(const FieldTable *table, const YamlPair *pair, Aren
         return arena_printf(arena, "; '%s' is a key of models, in a scenario it goes below 'change:'", pair->key->text);
     if (table == &model_fields && field_index(&scenario_fields, pair->key->text) >= 0)
         return arena_printf(arena, "; '%s' is a key of scenarios", pair->key->text);
-    const char *colon = strchr(pair->key->text, ':');
-    if (colon != NULL &&
-        field_index(table, arena_strndup(arena, pair->key->text, (size_t)(colon - pair->key->text))) >= 0)
-        return arena_printf(arena, "; a blank stands behind ':', as in '%.*s: %s'", (int)(colon - pair->key->text),
-                            pair->key->text, colon + 1);
     if (yaml_is_empty(pair->value) && strspn(pair->key->text, "0123456789%") == strlen(pair->key->text))
         return "; a comma begins a new entry here: numbers are written with a decimal point";
     if (yaml_is_empty(pair->value))

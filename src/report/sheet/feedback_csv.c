@@ -90,8 +90,7 @@ size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, T
     sheet_line(out, cell, columns, sheet->separator);
     for (size_t r = 0; r < sheet->rows; r++) {
         char buffer[NUMBER_TEXT];
-        int copies;
-        const long card = name >= 0 ? card_listed(in->cards, sheet->row[r].cell[name].text, &copies) : -1;
+        const long card = name >= 0 ? card_find(in->cards, sheet->row[r].cell[name].text) : -1;
         for (size_t c = 0; c < columns; c++)
             cell[c] = c < sheet->header.cells ? sheet->row[r].cell[c].text : "";
         if (card >= 0 && by_card[card] != NULL) {

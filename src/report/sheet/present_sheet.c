@@ -31,10 +31,15 @@ typedef struct {
 static PoolLine read_line(const PoolSheet *s, const SheetRow *row)
 {
     const char *name = row->cell[s->name].text;
-    if (habits_skip(&s->in->model->habits, name))
+    PoolLine line = {.card = card_find(s->in->cards, name), .copies = 1};
+    line.other = habits_skip(&s->in->model->habits, name);
+    if (line.other)
         return (PoolLine){.card = -1, .other = true};
-    PoolLine line = {0};
-    line.card = card_listed(s->in->cards, name, &line.copies);
+    if (line.card < 0) {
+        size_t length;
+        const char *start = listed_name(name, &length, &line.copies);
+        line.card = card_find(s->in->cards, arena_strndup(s->arena, start, length));
+    }
     if (s->copies >= 0 && !sheet_copies(s->sheet, row->cell[s->copies].text, &line.copies))
         line.copies = 0;
     line.paid = s->paid >= 0 && row->cell[s->paid].text[0] != '\0';

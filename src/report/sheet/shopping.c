@@ -1,4 +1,5 @@
 /* shopping.c - what to buy, as a sheet. */
+#include <string.h>
 
 #include "base/sort.h"
 #include "report/layout/format.h"
