@@ -301,8 +301,8 @@ static void go_on(const Turns *turns, int end, int times)
 }
 
 /* Each to one look's distance, the likeliest first, with more effort, and of these those with few units first: money in
- * cents takes long for a card that is nearly in. Then, with some of what is left, those that are further away, and last
- * those that are open. */
+ * cents takes long for a card that is nearly in. Where that was hard, what is open is then asked together. Then, with
+ * some of what is left, those that are further away, and last those that are open. */
 static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const WhyAsk *ask, int64_t more, Blame *blame,
                            int count)
 {
@@ -317,13 +317,11 @@ static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const W
         turns.turn[k] = &blame[k];
     sort_stable(turns.turn, (size_t)likely, sizeof *turns.turn, by_within);
     const OracleLimits before = oracle_allow(e->oracle, more);
-    if (together)
-        why_each(e, card, with, first, turns.turn, likely);
     go_round(&turns, 0, likely, first, false, 1);
     if (more > 0)
         go_on(&turns, likely, first);
     if (together)
-        why_each(e, card, with, first, turns.turn + likely, count - likely);
+        why_each(e, card, with, first, turns.turn, count);
     oracle_take_back(e->oracle, before);
     go_round(&turns, likely, count, first, false, 1);
     if (far != first)
