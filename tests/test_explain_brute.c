@@ -7,6 +7,7 @@
 
 #include <cmocka.h>
 
+#include "explain/why_inner.h"
 #include "explain/binding.h"
 #include "explain/ranging.h"
 #include "explain/swaps/swap.h"
@@ -165,11 +166,35 @@ static void check_price(Scene *s, int card, int64_t best, const Why *why, int *s
     seen[4] += above <= DEAREST;
 }
 
+/* The same limits all together, as where that is hard. */
+static void check_each(Scene *s, int card, const Why *why, int *seen)
+{
+    const SideProblem *sides = s->explain->sides;
+    if (!is_unlimited(s) || why->impossible || why->loss.low <= 0 || sides->problem.protections != NULL)
+        return;
+    Blame *blame = mem_new((size_t)sides->sides + 1, sizeof *blame),
+          **open = mem_new((size_t)sides->sides + 1, sizeof *open);
+    int count = 0;
+    for (int side = 0; side < sides->sides; side++)
+        if (sides->side[side].row >= 0 && sides->side[side].most > 0) {
+            blame[count] = (Blame){.side = side, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = 1}};
+            open[count] = &blame[count];
+            count++;
+        }
+    explain_force(s->explain, (size_t)card, 1, INT32_MAX);
+    why_each(s->explain, (size_t)card, NULL, 0, open, count);
+    explain_unforce(s->explain, (size_t)card);
+    for (int k = 0; k < count; k++)
+        if (blame[k].kind != BLAME_UNKNOWN) /* what is left open is asked by itself */
+            check_blame(s, card, &blame[k], &seen[0]);
+    mem_free(open);
+    mem_free(blame);
+}
+
 static void check_why(Scene *s, int card, int *seen)
 {
     const SideProblem *sides = s->explain->sides;
-    /* every other card as where it is hard: limits together first */
-    WhyAsk ask = {.blame = true, .price = true, .hard = card % 2 == 1, .more = card % 2};
+    WhyAsk ask = {.blame = true, .price = true};
     Why why;
     why_find(s->explain, (size_t)card, &ask, &why);
     if (s->made.ban[card] || s->made.keep[card]) {
@@ -196,6 +221,7 @@ static void check_why(Scene *s, int card, int *seen)
             check_conflict(s, &why.conflict, card, &seen[2]);
         for (size_t k = 0; k < why.blames; k++)
             check_blame(s, card, &why.blame[k], &seen[0]);
+        check_each(s, card, &why, seen);
     }
     why_release(&why);
 }
