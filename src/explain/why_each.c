@@ -5,8 +5,9 @@
  * target: below its loosening the card's fit is less than what the last one reaches. */
 #include "explain/why_inner.h"
 
-#define FIRST_SHARE 0.75 /* of the effort that is left, for the first tree of both kinds, */
-#define LATER_SHARE 0.25 /* and for others */
+#define FIRST_SHARE 0.75              /* of the effort that is left, for the first tree of both kinds, */
+#define LATER_SHARE 0.25              /* and for others */
+#define MOST_LEVEL (INT64_C(1) << 40) /* of fit: no relaxation tells more apart */
 
 typedef struct {
     Explain *e;
@@ -122,7 +123,8 @@ void why_each(Explain *e, size_t card, const int64_t *with, int times, Blame *co
     const int64_t before = oracle_limit(e->oracle, 0);
     double share = FIRST_SHARE;
     w.level = loss > e->grain ? loss : e->grain;
-    for (bool good = w.bound != SEARCH_PLUS_INFINITY && w.bound != SEARCH_MINUS_INFINITY; good && w.count > 0;) {
+    for (bool good = w.bound != SEARCH_PLUS_INFINITY && w.bound != SEARCH_MINUS_INFINITY;
+         good && w.count > 0 && w.level < MOST_LEVEL;) {
         oracle_limit(e->oracle, (int64_t)((double)oracle_left(e->oracle) * share) + 1);
         share = LATER_SHARE;
         good = find_forced(&w) && find_free(&w);
