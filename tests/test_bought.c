@@ -151,6 +151,49 @@ static void the_models_headers_stay(void **state)
     free(folder);
 }
 
+/* A whole collection as owned sheet: cards that are no candidates stay in it, with and without money. */
+static void lines_of_other_cards_stay(void **state)
+{
+    (void)state;
+    char *folder = make("", "name,copies,paid\nKelp,1,1.00\nGone Long Ago,2,3.00\nFrom Another Box,4,\n");
+    folder_print(folder, "list.csv", "name,copies,paid\nLamp,1,0.40\n");
+    json_decref(run_answer(folder, 0, (const char *const[]){"bought", ".", "list.csv", "--apply", "--json", NULL}));
+    char *sheet = folder_read(folder, "owned.csv", NULL);
+    assert_string_equal(
+        sheet, "name,copies,paid\r\nKelp,1,1.00\r\nLamp,1,0.40\r\nGone Long Ago,2,3.00\r\nFrom Another Box,4,\r\n");
+    free(sheet);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* What the new sheet has no place for is not lost: the run is refused, and the sheet stays as it is. */
+static void a_sheet_that_says_more_is_not_written_over(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *owned, *message;
+    } wrong[] = {
+        {"name,copies,box\nKelp,1,blue\n", "owned.csv:1:13: error: --apply: the column 'box' would be lost"},
+        {"My cards,,\nname,copies,paid\nKelp,1,\n",
+         "owned.csv:1:1: error: --apply: found a line above the header, which would be lost"},
+    };
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char *folder = make("", wrong[k].owned);
+        folder_print(folder, "list.csv", "name,copies,paid\nLamp,1,0.40\n");
+        Run run;
+        run_poolwright(folder, (const char *const[]){"bought", ".", "list.csv", "--apply", NULL}, NULL, &run);
+        assert_int_equal(run.code, 2);
+        if (strstr(run.err, wrong[k].message) == NULL)
+            fail_msg("%s: %s", wrong[k].message, run.err);
+        char *sheet = folder_read(folder, "owned.csv", NULL);
+        assert_string_equal(sheet, wrong[k].owned);
+        free(sheet);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
 /* More is paid than the cap allows: no pool, and the cap from which there is one. */
 static void too_much_is_paid(void **state)
 {
@@ -250,6 +293,8 @@ int main(void)
         cmocka_unit_test(what_is_no_candidate_stays_booked),
         cmocka_unit_test(the_models_headers_stay),
         cmocka_unit_test(what_is_paid_turns_into_the_models_currency),
+        cmocka_unit_test(lines_of_other_cards_stay),
+        cmocka_unit_test(a_sheet_that_says_more_is_not_written_over),
         cmocka_unit_test(too_much_is_paid),
         cmocka_unit_test(bad_lists_are_told),
         cmocka_unit_test(a_shopping_list_comes_back),

@@ -42,7 +42,7 @@ typedef struct {
     const char *name;
     int copies;
     int64_t paid; /* cents */
-} PaidStray;
+} OwnedStray;
 
 /* A line of the present pool that names no candidate. */
 typedef struct {
@@ -88,7 +88,7 @@ typedef struct {
     /* Cents given for cards until now, by owned sheets and the present pool; what was sold is taken off. */
     int64_t paid;
     int64_t *paid_owned; /* [cards] of these, in the owned sheets */
-    PaidStray *stray;    /* [strays] lines of owned sheets with money for cards that are no candidates */
+    OwnedStray *stray;   /* [strays] lines of owned sheets for cards that are no candidates */
     size_t strays;
     CardHistory *history;          /* [cards] */
     const struct Journal *journal; /* without lines where there is none */

@@ -61,7 +61,7 @@ static void notice_counts(const MatchedSheet *side)
 typedef struct {
     MoneyExchange exchange;
     int column; /* -1: none */
-    PaidStray *stray;
+    OwnedStray *stray;
     size_t capacity;
 } Paid;
 
@@ -86,11 +86,11 @@ static int64_t read_paid(Paid *paid, const MatchedSheet *side)
 static void add_stray(Paid *paid, const MatchedSheet *side, int copies, int64_t cents)
 {
     Instance *instance = side->builder->instance;
-    if (cents == 0)
+    if (copies == 0 && cents == 0)
         return;
     mem_reserve((void **)&paid->stray, &paid->capacity, instance->strays + 1, sizeof *paid->stray);
     paid->stray[instance->strays++] =
-        (PaidStray){.name = matched_cell(side, side->name)->text, .copies = copies, .paid = cents};
+        (OwnedStray){.name = matched_cell(side, side->name)->text, .copies = copies, .paid = cents};
 }
 
 static void keep_strays(const InstanceBuilder *builder, Paid *paid)
@@ -128,13 +128,14 @@ void merge_owned(const InstanceBuilder *builder)
             const int64_t cents = read_paid(&paid, &side);
             if (column >= 0 && !read_copies(&side, matched_cell(&side, column), &copies))
                 continue;
+            copies = copies < 0 || column < 0 ? side.copies : copies;
             if (card < 0) {
                 add_stray(&paid, &side, copies, cents);
                 continue;
             }
             builder->instance->paid_owned[card] += cents;
             met[card] = true;
-            owned[card] += copies < 0 || column < 0 ? side.copies : copies;
+            owned[card] += copies;
             if (owned[card] > COPIES_MAX)
                 owned[card] = COPIES_MAX;
         }

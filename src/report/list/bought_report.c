@@ -103,6 +103,11 @@ static const char *header_beside_cards(const Instance *in, const char *field)
     return NULL;
 }
 
+static const char *paid_cell(Arena *arena, bool commas, int64_t paid)
+{
+    return paid == 0 ? "" : sheet_number(arena, commas, format_money(arena, paid));
+}
+
 void bought_sheet(const Instance *in, const Bought *b, Text *out)
 {
     const char separator = sheet_separator(in->cards);
@@ -128,12 +133,12 @@ void bought_sheet(const Instance *in, const Bought *b, Text *out)
         if (copies == 0 && paid == 0)
             continue;
         const char *const cell[] = {in->cards->card[c].name, arena_printf(arena, "%d", copies),
-                                    paid == 0 ? "" : sheet_number(arena, commas, format_money(arena, paid))};
+                                    paid_cell(arena, commas, paid)};
         sheet_line(out, cell, 3, separator);
     }
     for (size_t k = 0; k < in->strays; k++) {
         const char *const cell[] = {in->stray[k].name, arena_printf(arena, "%d", in->stray[k].copies),
-                                    sheet_number(arena, commas, format_money(arena, in->stray[k].paid))};
+                                    paid_cell(arena, commas, in->stray[k].paid)};
         sheet_line(out, cell, 3, separator);
     }
     arena_free(arena);
