@@ -5,9 +5,8 @@
  * target: below its loosening the card's fit is less than what the last one reaches. */
 #include "explain/why_inner.h"
 
-#define FIRST_SHARE 0.75              /* of the effort that is left, for the first tree of both kinds, */
-#define LATER_SHARE 0.25              /* and for others */
-#define MOST_LEVEL (INT64_C(1) << 40) /* of fit: no relaxation tells more apart */
+#define FIRST_SHARE 0.75 /* of the effort that is left, for the trees of the first wave, */
+#define LATER_SHARE 0.25 /* and of others */
 
 typedef struct {
     Explain *e;
@@ -21,7 +20,8 @@ typedef struct {
     int64_t level; /* how far above that sides are asked about, by their relaxations */
 } Wave;
 
-/* Units as many as are worth the same: one side that is loosened much would leave the tree next to no bound. */
+/* Units as many as are worth the same: one side that is loosened much would leave the tree next to no bound. A level
+ * above all that relaxations tell apart is all units. */
 static void plan_units(Wave *w)
 {
     Explain *e = w->e;
@@ -85,6 +85,16 @@ static bool find_free(Wave *w)
     return all;
 }
 
+/* Sides of which it was just proven that they need more than was asked about get more asked about. */
+static void raise_level(Wave *w)
+{
+    bool missed = false;
+    for (int k = 0; k < w->count; k++)
+        missed = missed || w->asked[k].x == NULL;
+    if (missed)
+        w->level += w->level / 2 > w->e->grain ? w->level / 2 : w->e->grain;
+}
+
 static bool is_open(const Wave *w, const Blame *b)
 {
     return b->kind == BLAME_UNKNOWN && b->units.low <= why_far_units(w->e, b->side, w->times);
@@ -123,13 +133,12 @@ void why_each(Explain *e, size_t card, const int64_t *with, int times, Blame *co
     const int64_t before = oracle_limit(e->oracle, 0);
     double share = FIRST_SHARE;
     w.level = loss > e->grain ? loss : e->grain;
-    for (bool good = w.bound != SEARCH_PLUS_INFINITY && w.bound != SEARCH_MINUS_INFINITY;
-         good && w.count > 0 && w.level < MOST_LEVEL;) {
+    for (bool good = w.bound != SEARCH_PLUS_INFINITY && w.bound != SEARCH_MINUS_INFINITY; good && w.count > 0;) {
         oracle_limit(e->oracle, (int64_t)((double)oracle_left(e->oracle) * share) + 1);
         share = LATER_SHARE;
         good = find_forced(&w) && find_free(&w);
+        raise_level(&w);
         keep_open(&w);
-        w.level += w.level / 2 > e->grain ? w.level / 2 : e->grain;
     }
     oracle_limit(e->oracle, before);
     mem_free(w.blame);

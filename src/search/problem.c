@@ -170,6 +170,15 @@ int64_t problem_grain(const SearchProblem *problem)
     return grain;
 }
 
+int64_t problem_activity(const SearchProblem *p, int row, const int64_t *x)
+{
+    int64_t sum = 0;
+    for (int j = 0; j < p->columns; j++)
+        for (size_t k = p->start[j]; x[j] != 0 && k < p->start[j + 1]; k++)
+            sum += p->row[k] == row ? p->value[k] * x[j] : 0;
+    return sum;
+}
+
 bool search_feasible(const SearchProblem *problem, const int64_t *x, int64_t *value)
 {
     const Protections *protections = problem->protections;

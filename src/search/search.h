@@ -174,7 +174,7 @@ typedef struct {
     const int *column; /* [count] 0/1 columns whose entries are so much for each unit, times the units asked about: up
                           to so many are looked for */
     const int64_t *units; /* [count] these: 1 or more */
-    const int64_t *least; /* [count] fewer than these are known not to be enough */
+    const int64_t *least; /* [count] 1 or more: fewer than these are known not to be enough */
     int row;              /* which says that exactly one of the columns is 1 */
     bool any;             /* of each column any solution will do; else that with the fewest units */
     int64_t target;       /* that solutions have to reach */

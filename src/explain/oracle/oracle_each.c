@@ -44,22 +44,35 @@ static void part_rows(const Oracle *oracle, const SideLeast *asked, int count, D
     mem_free(touched);
 }
 
-/* Entries that count in the lower and upper sides of their rows alike, or (of a side's column, times the units) in one
- * of them. Rows have to ascend. */
-static size_t add_entries(const Draft *d, int column, size_t at, const SideLeast *asked)
+/* Rows have to ascend: those of upper sides are behind all others. */
+static size_t add_entries(const Draft *d, int column, size_t at)
 {
     const SearchProblem *from = &d->sides->problem;
-    const int64_t units = asked != NULL ? asked->units : 1;
     for (int upper = 0; upper < 2; upper++)
         for (size_t e = from->start[column]; e < from->start[column + 1]; e++) {
-            const int row = from->row[e], own = d->upper[row];
-            const bool lowers = from->value[e] < 0; /* a side's column: it loosens the upper side */
-            if (asked != NULL && (row == d->sides->weight_row || (own > 0 && lowers != (upper == 1))))
+            const int row = upper == 0 ? from->row[e] : d->upper[from->row[e]];
+            if (upper == 1 && row == 0)
                 continue;
-            if (upper == 1 && own == 0)
+            d->p.row[at] = row;
+            d->p.value[at++] = from->value[e];
+        }
+    return at;
+}
+
+/* A side's column: only where there is the side that it loosens, since it would tighten the other one. */
+static size_t add_side(const Draft *d, const SideLeast *asked, size_t at)
+{
+    const SearchProblem *from = &d->sides->problem;
+    const int column = loosening_column(d->sides, asked->side);
+    for (int upper = 0; upper < 2; upper++)
+        for (size_t e = from->start[column]; e < from->start[column + 1]; e++) {
+            const int own = d->upper[from->row[e]], row = from->value[e] < 0 && own > 0 ? own : from->row[e];
+            const bool there = from->value[e] < 0 ? d->p.row_high[row] != SEARCH_PLUS_INFINITY
+                                                  : d->p.row_low[row] != SEARCH_MINUS_INFINITY;
+            if (!there || (own > 0 && row == own) != (upper == 1))
                 continue;
-            d->p.row[at] = upper == 1 ? own : row;
-            d->p.value[at++] = from->value[e] * units;
+            d->p.row[at] = row;
+            d->p.value[at++] = from->value[e] * asked->units;
         }
     return at;
 }
@@ -80,10 +93,10 @@ static void state_problem(const Oracle *oracle, const SideLeast *asked, int coun
     memcpy(p->low, oracle->low, n * sizeof *p->low);
     memcpy(p->high, oracle->high, n * sizeof *p->high);
     for (int j = 0; j < from->columns; j++)
-        p->start[j + 1] = add_entries(d, j, p->start[j], NULL);
+        p->start[j + 1] = add_entries(d, j, p->start[j]);
     for (int k = 0; k < count; k++) {
         const size_t z = n + (size_t)k;
-        size_t at = add_entries(d, loosening_column(oracle->sides, asked[k].side), p->start[z], &asked[k]);
+        size_t at = add_side(d, &asked[k], p->start[z]);
         p->row[at] = p->rows - 1;
         p->value[at++] = 1;
         p->start[z + 1] = at;

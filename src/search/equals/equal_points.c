@@ -4,15 +4,7 @@
 #include <string.h>
 
 #include "base/memory.h"
-
-static int64_t activity_of(const SearchProblem *p, int row, const int64_t *x)
-{
-    int64_t sum = 0;
-    for (int j = 0; j < p->columns; j++)
-        for (size_t k = p->start[j]; x[j] != 0 && k < p->start[j + 1]; k++)
-            sum += p->row[k] == row ? p->value[k] * x[j] : 0;
-    return sum;
-}
+#include "search/linear/matrix.h"
 
 static void forget(EqualPoints *points)
 {
@@ -35,7 +27,7 @@ void equal_points_init(EqualPoints *points, const SearchProblem *p, const Search
 void equal_points_restart(EqualPoints *points, const SearchProblem *p, const int64_t *x)
 {
     forget(points);
-    points->least = activity_of(p, points->row, x);
+    points->least = problem_activity(p, points->row, x);
     add(points, p, x);
 }
 
@@ -59,7 +51,7 @@ static bool is_there(const EqualPoints *points, const SearchProblem *p, const in
 
 void equal_points_take(EqualPoints *points, const SearchProblem *p, const int64_t *x)
 {
-    const int64_t activity = activity_of(p, points->row, x);
+    const int64_t activity = problem_activity(p, points->row, x);
     if (activity > points->least || is_there(points, p, x))
         return;
     if (activity < points->least) {

@@ -2,7 +2,7 @@
 #include "search/least/least_points.h"
 
 #include "base/memory.h"
-#include "base/number.h"
+#include "search/linear/matrix.h"
 
 static void hold(LeastPoints *points, const SearchProblem *p)
 {
@@ -41,15 +41,6 @@ void least_points_release(LeastPoints *points)
     *points = (LeastPoints){0};
 }
 
-static int64_t activity_of(const SearchProblem *p, int row, const int64_t *x)
-{
-    int64_t sum = 0;
-    for (int j = 0; j < p->columns; j++)
-        for (size_t k = p->start[j]; x[j] != 0 && k < p->start[j + 1]; k++)
-            sum += p->row[k] == row ? p->value[k] * x[j] : 0;
-    return sum;
-}
-
 int64_t least_points_need(const LeastPoints *points, const SearchProblem *p, int which, const int64_t *x)
 {
     const int z = points->column[which];
@@ -58,7 +49,7 @@ int64_t least_points_need(const LeastPoints *points, const SearchProblem *p, int
         const int row = p->row[k];
         if (row == points->row)
             continue;
-        const int64_t unit = p->value[k] / points->loaded[which], without = activity_of(p, row, x) - p->value[k];
+        const int64_t unit = p->value[k] / points->loaded[which], without = problem_activity(p, row, x) - p->value[k];
         int64_t over = 0;
         if (unit > 0 && p->row_low[row] != SEARCH_MINUS_INFINITY)
             over = p->row_low[row] - without;

@@ -44,6 +44,7 @@ int64_t grain_floor(Grain grain, int64_t bound);
 
 SearchProblem *problem_copy(const SearchProblem *problem);
 void problem_free(SearchProblem *problem);
+int64_t problem_activity(const SearchProblem *problem, int row, const int64_t *x); /* the row's sum in x */
 int64_t problem_grain(const SearchProblem *problem); /* gcd of the coefficients of all columns that can be non-zero */
 
 #endif
