@@ -121,6 +121,20 @@ static void a_cap_needs_prices(void **state)
     free(folder);
 }
 
+/* The model that import writes for a list. Freed with free. */
+static char *imported_model(const char *list)
+{
+    char *folder = folder_new();
+    folder_print(folder, "list.csv", list);
+    Run run;
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "-o", "pool"));
+    run_forget(&run);
+    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    folder_remove(folder);
+    free(folder);
+    return model;
+}
+
 /* Nobody is asked for what no card is. */
 static void roles_that_nobody_gave_are_not_demanded(void **state)
 {
@@ -133,18 +147,11 @@ static void roles_that_nobody_gave_are_not_demanded(void **state)
                                    k % 3 == 0   ? "wicks payoff"
                                    : k % 3 == 1 ? "wicks"
                                                 : "ropes");
-    char *folder = folder_new();
-    folder_print(folder, "list.csv", list);
-    Run run;
-    desk_run(folder, &run, 0, WORDS("import", "list.csv", "-o", "pool"));
-    run_forget(&run);
-    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    char *model = imported_model(list);
     desk_expect(model, "{name: payoffs, each: theme, where: {role: payoff}, at_least: ");
     desk_expect(model, "soft: 2, for: {\"ropes\": {at_least: 0}}}\n"); /* which no tag of ropes ever is */
     assert_null(strstr(model, "{name: enablers"));
     free(model);
-    folder_remove(folder);
-    free(folder);
 }
 
 /* Six colours have fifteen pairs, and a pool of 90 no hybrid card for each: still some of those that there are. */
@@ -160,12 +167,7 @@ static void hybrid_cards_of_many_pairs_have_places(void **state)
                                    : k % 5 == 1 ? "+"
                                                 : "",
                                    k % 5 < 2 ? colour[(k / 5 + 1) % 6] : "", k % 7);
-    char *folder = folder_new();
-    folder_print(folder, "list.csv", list);
-    Run run;
-    desk_run(folder, &run, 0, WORDS("import", "list.csv", "-o", "pool"));
-    run_forget(&run);
-    char *model = folder_read(folder, "pool/model.yaml", NULL);
+    char *model = imported_model(list);
     const char *limit = strstr(model, "{name: hybrid cards, where: {class: hybrid}, between: [");
     assert_non_null(limit);
     int low = 0, high = 0;
@@ -173,8 +175,6 @@ static void hybrid_cards_of_many_pairs_have_places(void **state)
     if (low < 1 || high < low)
         fail_msg("%s", model);
     free(model);
-    folder_remove(folder);
-    free(folder);
 }
 
 /* Sheets of prices that name shops: the model knows their columns, and has the shops to be filled in. */
