@@ -7,6 +7,7 @@
 
 #define FIRST_SHARE 0.75 /* of the effort that is left, for the trees of the first wave, */
 #define LATER_SHARE 0.25 /* and of others */
+#define MOST_LEVELS 64   /* times the first level: after that all units are asked about, whatever they are worth */
 
 typedef struct {
     Explain *e;
@@ -18,10 +19,11 @@ typedef struct {
     int count;
     int64_t bound; /* of the card's fit, by the relaxation */
     int64_t level; /* how far above that sides are asked about, by their relaxations */
+    int64_t most_level;
 } Wave;
 
-/* Units as many as are worth the same: one side that is loosened much would leave the tree next to no bound. A level
- * above all that relaxations tell apart is all units. */
+/* Units as many as are worth the same: one side that is loosened much would leave the tree next to no bound. Of some
+ * sides relaxations say nothing, so that this would go on unit by unit. */
 static void plan_units(Wave *w)
 {
     Explain *e = w->e;
@@ -29,7 +31,7 @@ static void plan_units(Wave *w)
         SideLeast *asked = &w->asked[k];
         const int64_t upto = why_far_units(e, asked->side, w->times), low = w->blame[k]->units.low;
         const int64_t level = w->bound + asked->target - e->best.low + w->level;
-        const int64_t units = oracle_line(e->oracle, asked->side, low, upto, level);
+        const int64_t units = w->level < w->most_level ? oracle_line(e->oracle, asked->side, low, upto, level) : upto;
         asked->units = units < upto ? units : upto;
         asked->least = low;
     }
@@ -91,7 +93,7 @@ static void raise_level(Wave *w)
     bool missed = false;
     for (int k = 0; k < w->count; k++)
         missed = missed || w->asked[k].x == NULL;
-    if (missed)
+    if (missed && w->level < w->most_level)
         w->level += w->level / 2 > w->e->grain ? w->level / 2 : w->e->grain;
 }
 
@@ -133,6 +135,7 @@ void why_each(Explain *e, size_t card, const int64_t *with, int times, Blame *co
     const int64_t before = oracle_limit(e->oracle, 0);
     double share = FIRST_SHARE;
     w.level = loss > e->grain ? loss : e->grain;
+    w.most_level = w.level * MOST_LEVELS;
     for (bool good = w.bound != SEARCH_PLUS_INFINITY && w.bound != SEARCH_MINUS_INFINITY; good && w.count > 0;) {
         oracle_limit(e->oracle, (int64_t)((double)oracle_left(e->oracle) * share) + 1);
         share = LATER_SHARE;
