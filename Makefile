@@ -120,8 +120,11 @@ test:
 
 format:
 	clang-format -i $(FORMATTED)
+# A header's guard is the path by which it is included: base/day.h has POOLWRIGHT_BASE_DAY_H.
 check-format:
 	@clang-format --dry-run -Werror $(FORMATTED)
+	@for h in $(filter %.h,$(FORMATTED)); do guard=POOLWRIGHT_$$(echo $${h#*/} | tr a-z/. A-Z__); \
+		grep -q "^#ifndef $$guard$$" $$h || { echo "$$h: its guard is not $$guard"; exit 1; }; done
 
 # What has external linkage in src is used by another file of src.
 check-exports: $(BUILD)/poolwright

@@ -1,6 +1,6 @@
 /* intake_inner.h - inside the intake: the steps in their order, each with its questions. */
-#ifndef POOLWRIGHT_INTAKE_INNER_H
-#define POOLWRIGHT_INTAKE_INNER_H
+#ifndef POOLWRIGHT_INTAKE_INTAKE_INNER_H
+#define POOLWRIGHT_INTAKE_INTAKE_INNER_H
 
 #include "intake/bag.h"
 #include "intake/intake.h"

@@ -1,7 +1,7 @@
 /* at_risk.h - small random scenarios under price risk, and every pool and every choice of risen prices tried, in whole
  * numbers. */
-#ifndef POOLWRIGHT_TESTS_AT_RISK_H
-#define POOLWRIGHT_TESTS_AT_RISK_H
+#ifndef POOLWRIGHT_SUPPORT_AT_RISK_H
+#define POOLWRIGHT_SUPPORT_AT_RISK_H
 
 #include "support/run.h"
 

@@ -1,6 +1,6 @@
 /* bad_input.h - the table of mistakes for test_bad_input.c. */
-#ifndef SUPPORT_BAD_INPUT_H
-#define SUPPORT_BAD_INPUT_H
+#ifndef POOLWRIGHT_SUPPORT_BAD_INPUT_H
+#define POOLWRIGHT_SUPPORT_BAD_INPUT_H
 
 #include <stddef.h>
 

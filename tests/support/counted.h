@@ -3,8 +3,8 @@
  *
  * The checker is the second reading of the rules (programme/count/checker.h): neither the programme's rows nor anything
  * of explain/ is used for what is expected. */
-#ifndef SUPPORT_COUNTED_H
-#define SUPPORT_COUNTED_H
+#ifndef POOLWRIGHT_SUPPORT_COUNTED_H
+#define POOLWRIGHT_SUPPORT_COUNTED_H
 
 #include <setjmp.h>
 #include <stdarg.h>

@@ -1,7 +1,7 @@
 /* deck_plan.h - a pool and what a good deck is, as tests read them: cards, rules and the rows that they come to. Shares
  * no code with src/. */
-#ifndef SUPPORT_DECK_PLAN_H
-#define SUPPORT_DECK_PLAN_H
+#ifndef POOLWRIGHT_SUPPORT_DECK_PLAN_H
+#define POOLWRIGHT_SUPPORT_DECK_PLAN_H
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -1,6 +1,6 @@
 /* desk.h - small helpers for tests of the desk from outside. */
-#ifndef SUPPORT_DESK_H
-#define SUPPORT_DESK_H
+#ifndef POOLWRIGHT_SUPPORT_DESK_H
+#define POOLWRIGHT_SUPPORT_DESK_H
 
 #include "support/run.h"
 

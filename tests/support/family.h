@@ -1,6 +1,6 @@
 /* family.h - random programmes of the kind that pools make, for benchmarks and tests. Invented data. */
-#ifndef POOLWRIGHT_TESTS_FAMILY_H
-#define POOLWRIGHT_TESTS_FAMILY_H
+#ifndef POOLWRIGHT_SUPPORT_FAMILY_H
+#define POOLWRIGHT_SUPPORT_FAMILY_H
 
 #include "search/search.h"
 

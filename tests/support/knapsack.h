@@ -1,7 +1,7 @@
 /* knapsack.h - multidimensional knapsacks in the layout of the OR-Library (J. E. Beasley): the number of problems, then
  * for each n, m, a known value or 0, n profits, m rows of n weights, m limits. */
-#ifndef POOLWRIGHT_TESTS_KNAPSACK_H
-#define POOLWRIGHT_TESTS_KNAPSACK_H
+#ifndef POOLWRIGHT_SUPPORT_KNAPSACK_H
+#define POOLWRIGHT_SUPPORT_KNAPSACK_H
 
 #include <stdio.h>
 

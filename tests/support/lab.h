@@ -1,7 +1,7 @@
 /* lab.h - for tests from inside: files in a folder of their own, read by the model room, and what was said about them.
  * The names, colours and cards in these tests are invented. */
-#ifndef SUPPORT_LAB_H
-#define SUPPORT_LAB_H
+#ifndef POOLWRIGHT_SUPPORT_LAB_H
+#define POOLWRIGHT_SUPPORT_LAB_H
 
 #include "model/instance/instance.h"
 

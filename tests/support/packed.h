@@ -1,7 +1,7 @@
 /* packed.h - packed archives (zip) made in memory for tests, also ones that lie: APPNOTE 6.3.10, sections 4.3 and 4.4,
  * written here from the specification and with zlib's deflate. */
-#ifndef SUPPORT_PACKED_H
-#define SUPPORT_PACKED_H
+#ifndef POOLWRIGHT_SUPPORT_PACKED_H
+#define POOLWRIGHT_SUPPORT_PACKED_H
 
 #include <stdbool.h>
 #include <stddef.h>

@@ -1,6 +1,6 @@
 /* page_taken.h - a written page taken apart, by expat, which is not ours. */
-#ifndef SUPPORT_PAGE_TAKEN_H
-#define SUPPORT_PAGE_TAKEN_H
+#ifndef POOLWRIGHT_SUPPORT_PAGE_TAKEN_H
+#define POOLWRIGHT_SUPPORT_PAGE_TAKEN_H
 
 #include <jansson.h>
 #include <stdbool.h>

@@ -1,7 +1,7 @@
 /* pools.h - all pools of a small random scenario (tiny.h) that meet every limit but the cap, by trying each, and the
  * program run on it. Distances between pools are counted here. */
-#ifndef SUPPORT_POOLS_H
-#define SUPPORT_POOLS_H
+#ifndef POOLWRIGHT_SUPPORT_POOLS_H
+#define POOLWRIGHT_SUPPORT_POOLS_H
 
 #include "support/tiny.h"
 

@@ -1,7 +1,7 @@
 /* programme_make.h - random programmes for tests of the search, and their optimum by trying every point. Invented data.
  */
-#ifndef POOLWRIGHT_TESTS_PROGRAMME_MAKE_H
-#define POOLWRIGHT_TESTS_PROGRAMME_MAKE_H
+#ifndef POOLWRIGHT_SUPPORT_PROGRAMME_MAKE_H
+#define POOLWRIGHT_SUPPORT_PROGRAMME_MAKE_H
 
 #include "search/search.h"
 

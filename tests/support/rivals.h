@@ -1,6 +1,6 @@
 /* rivals.h - the same programme given to us and to other solvers, and the progress of each. For benchmarks. */
-#ifndef POOLWRIGHT_TESTS_RIVALS_H
-#define POOLWRIGHT_TESTS_RIVALS_H
+#ifndef POOLWRIGHT_SUPPORT_RIVALS_H
+#define POOLWRIGHT_SUPPORT_RIVALS_H
 
 #include "search/search.h"
 

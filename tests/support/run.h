@@ -1,8 +1,8 @@
 /* run.h - for tests from outside: a folder of files, the built program run on them, what it said.
  *
  * The program is taken from the environment variable POOLWRIGHT, default build/poolwright. Shares no code with src/. */
-#ifndef SUPPORT_RUN_H
-#define SUPPORT_RUN_H
+#ifndef POOLWRIGHT_SUPPORT_RUN_H
+#define POOLWRIGHT_SUPPORT_RUN_H
 
 #include <jansson.h>
 #include <stdbool.h>

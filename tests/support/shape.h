@@ -5,8 +5,8 @@
  * (shape_write.c) and judged by trying everything - every pool, every choice of themes, every filling of places - with
  * no solver and no code of src/. The cards are invented. Units: counts in copies, money in cents, the rest in
  * thousandths. */
-#ifndef SUPPORT_SHAPE_H
-#define SUPPORT_SHAPE_H
+#ifndef POOLWRIGHT_SUPPORT_SHAPE_H
+#define POOLWRIGHT_SUPPORT_SHAPE_H
 
 #include <stdbool.h>
 #include <stdint.h>

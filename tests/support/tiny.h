@@ -5,8 +5,8 @@
  * (tiny_judge.c), by counting, with no solver and no code of src/. Larger ones, up to CARDS_MOST candidates, are made
  * for outside solvers and judged, but not tried out. Units as there: money in cents, counts in copies, everything else
  * in thousandths. The cards are invented. */
-#ifndef SUPPORT_TINY_H
-#define SUPPORT_TINY_H
+#ifndef POOLWRIGHT_SUPPORT_TINY_H
+#define POOLWRIGHT_SUPPORT_TINY_H
 
 #include <stdbool.h>
 #include <stddef.h>

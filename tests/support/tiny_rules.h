@@ -1,6 +1,6 @@
 /* tiny_rules.h - the random rules of tiny_make.c. */
-#ifndef SUPPORT_TINY_RULES_H
-#define SUPPORT_TINY_RULES_H
+#ifndef POOLWRIGHT_SUPPORT_TINY_RULES_H
+#define POOLWRIGHT_SUPPORT_TINY_RULES_H
 
 #include "tiny.h"
 

@@ -1,6 +1,6 @@
 /* tiny_toggle.h - one field of a tiny scenario taken away, or given its default, and nothing else. */
-#ifndef SUPPORT_TINY_TOGGLE_H
-#define SUPPORT_TINY_TOGGLE_H
+#ifndef POOLWRIGHT_SUPPORT_TINY_TOGGLE_H
+#define POOLWRIGHT_SUPPORT_TINY_TOGGLE_H
 
 #include "tiny.h"
 

@@ -1,8 +1,8 @@
 /* tried.h - random scenarios of at most nine invented cards, with every pool tried: what test_explain_brute.c and
  * test_explain_conflicts.c compare explanations with. The rules are read here a second time, from the numbers they were
  * made of; nothing of src/ is used for the expected values. */
-#ifndef SUPPORT_TRIED_H
-#define SUPPORT_TRIED_H
+#ifndef POOLWRIGHT_SUPPORT_TRIED_H
+#define POOLWRIGHT_SUPPORT_TRIED_H
 
 #include <setjmp.h>
 #include <stdarg.h>

@@ -1,7 +1,7 @@
 /* first_plan.h - from sheets that were looked at to the plan of a first model: what the sheets cannot tell is asked as
  * they are (the size, what a candidate without a price counts as). For the verb `import`, and for the page. */
-#ifndef POOLWRIGHT_ASK_FIRST_PLAN_H
-#define POOLWRIGHT_ASK_FIRST_PLAN_H
+#ifndef POOLWRIGHT_ASK_PLANS_FIRST_PLAN_H
+#define POOLWRIGHT_ASK_PLANS_FIRST_PLAN_H
 
 #include "report/starter/starter_found.h"
 

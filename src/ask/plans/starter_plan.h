@@ -1,7 +1,7 @@
 /* starter_plan.h - from size, colours and themes as they are typed to the files of a new scenario. For the verb `init`,
  * and for the page. */
-#ifndef POOLWRIGHT_ASK_STARTER_PLAN_H
-#define POOLWRIGHT_ASK_STARTER_PLAN_H
+#ifndef POOLWRIGHT_ASK_PLANS_STARTER_PLAN_H
+#define POOLWRIGHT_ASK_PLANS_STARTER_PLAN_H
 
 #include "base/memory.h"
 #include "base/diag.h"

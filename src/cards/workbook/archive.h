@@ -1,8 +1,8 @@
 /* archive.h - members of a packed archive (zip) in memory, unpacked piece by piece within limits.
  *
  * What an archive says of its sizes is not believed: what comes out is counted. */
-#ifndef POOLWRIGHT_CARDS_ARCHIVE_H
-#define POOLWRIGHT_CARDS_ARCHIVE_H
+#ifndef POOLWRIGHT_CARDS_WORKBOOK_ARCHIVE_H
+#define POOLWRIGHT_CARDS_WORKBOOK_ARCHIVE_H
 
 #include <stdbool.h>
 #include <stddef.h>

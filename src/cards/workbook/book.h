@@ -1,6 +1,6 @@
 /* book.h - inside the reading of workbooks: what an archive is found to hold. */
-#ifndef POOLWRIGHT_CARDS_BOOK_H
-#define POOLWRIGHT_CARDS_BOOK_H
+#ifndef POOLWRIGHT_CARDS_WORKBOOK_BOOK_H
+#define POOLWRIGHT_CARDS_WORKBOOK_BOOK_H
 
 #include "cards/workbook/grid.h"
 #include "cards/workbook/values.h"

@@ -1,6 +1,6 @@
 /* grid.h - the cells of one sheet of a workbook, as its file tells them. */
-#ifndef POOLWRIGHT_CARDS_GRID_H
-#define POOLWRIGHT_CARDS_GRID_H
+#ifndef POOLWRIGHT_CARDS_WORKBOOK_GRID_H
+#define POOLWRIGHT_CARDS_WORKBOOK_GRID_H
 
 #include "base/files/file.h"
 #include "cards/sheet/csv.h"

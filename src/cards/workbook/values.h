@@ -1,6 +1,6 @@
 /* values.h - what workbooks store, as the text that a sheet would hold. */
-#ifndef POOLWRIGHT_CARDS_VALUES_H
-#define POOLWRIGHT_CARDS_VALUES_H
+#ifndef POOLWRIGHT_CARDS_WORKBOOK_VALUES_H
+#define POOLWRIGHT_CARDS_WORKBOOK_VALUES_H
 
 #include <stdbool.h>
 #include <stddef.h>

@@ -1,8 +1,8 @@
 /* workbook.h - one sheet of a workbook (.xlsx, .ods) as rows: which one, and its cells as text.
  *
  * Formats: ECMA-376 part 1 (SpreadsheetML), OpenDocument 1.3 part 3. */
-#ifndef POOLWRIGHT_CARDS_WORKBOOK_H
-#define POOLWRIGHT_CARDS_WORKBOOK_H
+#ifndef POOLWRIGHT_CARDS_WORKBOOK_WORKBOOK_H
+#define POOLWRIGHT_CARDS_WORKBOOK_WORKBOOK_H
 
 #include "cards/sheet/csv.h"
 

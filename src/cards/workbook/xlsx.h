@@ -1,6 +1,6 @@
 /* xlsx.h - inside the reading of .xlsx files. */
-#ifndef POOLWRIGHT_CARDS_XLSX_H
-#define POOLWRIGHT_CARDS_XLSX_H
+#ifndef POOLWRIGHT_CARDS_WORKBOOK_XLSX_H
+#define POOLWRIGHT_CARDS_WORKBOOK_XLSX_H
 
 #include "cards/workbook/book.h"
 

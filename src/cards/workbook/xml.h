@@ -1,7 +1,7 @@
 /* xml.h - a member of a workbook read as XML, element by element: expat, within limits. Names are told without their
  * prefixes. */
-#ifndef POOLWRIGHT_CARDS_XML_H
-#define POOLWRIGHT_CARDS_XML_H
+#ifndef POOLWRIGHT_CARDS_WORKBOOK_XML_H
+#define POOLWRIGHT_CARDS_WORKBOOK_XML_H
 
 #include "base/text.h"
 #include "cards/workbook/archive.h"

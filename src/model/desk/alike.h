@@ -1,6 +1,6 @@
 /* alike.h - candidates like some that are given, by the words of their texts, and a pattern that catches them. */
-#ifndef POOLWRIGHT_MODEL_ALIKE_H
-#define POOLWRIGHT_MODEL_ALIKE_H
+#ifndef POOLWRIGHT_MODEL_DESK_ALIKE_H
+#define POOLWRIGHT_MODEL_DESK_ALIKE_H
 
 #include "model/instance/instance.h"
 

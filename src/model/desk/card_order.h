@@ -1,6 +1,6 @@
 /* card_order.h - the orders in which candidates that were looked for are told. */
-#ifndef POOLWRIGHT_MODEL_CARD_ORDER_H
-#define POOLWRIGHT_MODEL_CARD_ORDER_H
+#ifndef POOLWRIGHT_MODEL_DESK_CARD_ORDER_H
+#define POOLWRIGHT_MODEL_DESK_CARD_ORDER_H
 
 #include "model/instance/instance.h"
 

@@ -1,6 +1,6 @@
 /* scales.h - whether what tags add to fit drowns what a card's own score adds. */
-#ifndef POOLWRIGHT_MODEL_SCALES_H
-#define POOLWRIGHT_MODEL_SCALES_H
+#ifndef POOLWRIGHT_MODEL_DESK_SCALES_H
+#define POOLWRIGHT_MODEL_DESK_SCALES_H
 
 #include "model/instance/instance.h"
 

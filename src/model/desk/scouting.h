@@ -1,6 +1,6 @@
 /* scouting.h - how deep each theme is before anything is chosen, and what its package costs. */
-#ifndef POOLWRIGHT_MODEL_SCOUTING_H
-#define POOLWRIGHT_MODEL_SCOUTING_H
+#ifndef POOLWRIGHT_MODEL_DESK_SCOUTING_H
+#define POOLWRIGHT_MODEL_DESK_SCOUTING_H
 
 #include "model/instance/instance.h"
 

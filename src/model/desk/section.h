@@ -1,6 +1,6 @@
 /* section.h - a part of a pool by its name, as designers sort their cards: a theme, a colour, a pair, a class. */
-#ifndef POOLWRIGHT_MODEL_SECTION_H
-#define POOLWRIGHT_MODEL_SECTION_H
+#ifndef POOLWRIGHT_MODEL_DESK_SECTION_H
+#define POOLWRIGHT_MODEL_DESK_SECTION_H
 
 #include "model/instance/instance.h"
 

@@ -1,6 +1,6 @@
 /* tagging.h - what each pattern caught, against the tags from sheets. p is a pattern of the model, c a card. */
-#ifndef POOLWRIGHT_MODEL_TAGGING_H
-#define POOLWRIGHT_MODEL_TAGGING_H
+#ifndef POOLWRIGHT_MODEL_DESK_TAGGING_H
+#define POOLWRIGHT_MODEL_DESK_TAGGING_H
 
 #include "model/instance/instance.h"
 

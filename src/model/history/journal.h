@@ -1,7 +1,7 @@
 /* journal.h - inside the model room and for those who append to it: what was changed in the present pool, when and why.
  * A sheet with the columns date, change (in, out, or stays: a trial that ended), card, copies, price, reason. */
-#ifndef POOLWRIGHT_MODEL_JOURNAL_H
-#define POOLWRIGHT_MODEL_JOURNAL_H
+#ifndef POOLWRIGHT_MODEL_HISTORY_JOURNAL_H
+#define POOLWRIGHT_MODEL_HISTORY_JOURNAL_H
 
 #include <stdint.h>
 

@@ -1,7 +1,7 @@
 /* status_column.h - inside the model room: the column `status` of a tags sheet, such as a short list that was marked.
  */
-#ifndef POOLWRIGHT_MODEL_STATUS_COLUMN_H
-#define POOLWRIGHT_MODEL_STATUS_COLUMN_H
+#ifndef POOLWRIGHT_MODEL_HISTORY_STATUS_COLUMN_H
+#define POOLWRIGHT_MODEL_HISTORY_STATUS_COLUMN_H
 
 #include "model/sheets/matched_sheet.h"
 

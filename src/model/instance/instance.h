@@ -1,7 +1,7 @@
 /* instance.h - a model and its candidates, matched: the one thing that programme, checker and reports look at.
  * Rules are spread over their members here (one per colour, pair or theme), with the bounds that hold for each. */
-#ifndef POOLWRIGHT_MODEL_INSTANCE_H
-#define POOLWRIGHT_MODEL_INSTANCE_H
+#ifndef POOLWRIGHT_MODEL_INSTANCE_INSTANCE_H
+#define POOLWRIGHT_MODEL_INSTANCE_INSTANCE_H
 
 #include "model/limit.h"
 #include "model/scenario.h"

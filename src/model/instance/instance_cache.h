@@ -1,7 +1,7 @@
 /* instance_cache.h - inside the model room: how an instance is put together, and what it has worked out of filters and
  * columns. */
-#ifndef POOLWRIGHT_MODEL_INSTANCE_CACHE_H
-#define POOLWRIGHT_MODEL_INSTANCE_CACHE_H
+#ifndef POOLWRIGHT_MODEL_INSTANCE_INSTANCE_CACHE_H
+#define POOLWRIGHT_MODEL_INSTANCE_INSTANCE_CACHE_H
 
 #include "base/number.h"
 #include "model/yaml/fields.h"

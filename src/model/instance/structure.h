@@ -2,8 +2,8 @@
  * stickiness. Meanings: docs/files.md, "Structure". `Structure` is what the model says; a `Form` is one such thing met
  * with the candidates, and all that programme, checker, explanations and reports know of it, where it adds fit; what it
  * asks for is a Limit (limit.h). */
-#ifndef POOLWRIGHT_MODEL_STRUCTURE_H
-#define POOLWRIGHT_MODEL_STRUCTURE_H
+#ifndef POOLWRIGHT_MODEL_INSTANCE_STRUCTURE_H
+#define POOLWRIGHT_MODEL_INSTANCE_STRUCTURE_H
 
 #include "model/limit.h"
 

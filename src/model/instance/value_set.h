@@ -1,6 +1,6 @@
 /* value_set.h - inside the model room: the values of one test of a filter, to be looked up for every card. */
-#ifndef POOLWRIGHT_MODEL_VALUE_SET_H
-#define POOLWRIGHT_MODEL_VALUE_SET_H
+#ifndef POOLWRIGHT_MODEL_INSTANCE_VALUE_SET_H
+#define POOLWRIGHT_MODEL_INSTANCE_VALUE_SET_H
 
 #include "model/model.h"
 

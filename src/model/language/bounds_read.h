@@ -1,6 +1,6 @@
 /* bounds_read.h - the bounds of a rule or of one of its members. */
-#ifndef POOLWRIGHT_MODEL_BOUNDS_READ_H
-#define POOLWRIGHT_MODEL_BOUNDS_READ_H
+#ifndef POOLWRIGHT_MODEL_LANGUAGE_BOUNDS_READ_H
+#define POOLWRIGHT_MODEL_LANGUAGE_BOUNDS_READ_H
 
 #include "model/yaml/layers.h"
 #include "model/model.h"

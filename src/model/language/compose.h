@@ -1,6 +1,6 @@
 /* compose.h - from a draft in which all layers are laid to a model whose values are read and checked. */
-#ifndef POOLWRIGHT_MODEL_COMPOSE_H
-#define POOLWRIGHT_MODEL_COMPOSE_H
+#ifndef POOLWRIGHT_MODEL_LANGUAGE_COMPOSE_H
+#define POOLWRIGHT_MODEL_LANGUAGE_COMPOSE_H
 
 #include "model/yaml/layers.h"
 #include "model/model.h"

@@ -1,6 +1,6 @@
 /* filter_read.h - filters (`where`, `of`, `fixing`) from YAML. */
-#ifndef POOLWRIGHT_MODEL_FILTER_READ_H
-#define POOLWRIGHT_MODEL_FILTER_READ_H
+#ifndef POOLWRIGHT_MODEL_LANGUAGE_FILTER_READ_H
+#define POOLWRIGHT_MODEL_LANGUAGE_FILTER_READ_H
 
 #include "model/model.h"
 #include "model/yaml/values.h"

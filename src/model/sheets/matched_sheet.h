@@ -1,6 +1,6 @@
 /* matched_sheet.h - inside the model room: a sheet whose lines are matched with the candidates by name. */
-#ifndef POOLWRIGHT_MODEL_MATCHED_SHEET_H
-#define POOLWRIGHT_MODEL_MATCHED_SHEET_H
+#ifndef POOLWRIGHT_MODEL_SHEETS_MATCHED_SHEET_H
+#define POOLWRIGHT_MODEL_SHEETS_MATCHED_SHEET_H
 
 #include "base/text.h"
 #include "cards/sheet/csv.h"

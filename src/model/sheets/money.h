@@ -1,6 +1,6 @@
 /* money.h - currencies of prices and of what was paid. */
-#ifndef POOLWRIGHT_MODEL_MONEY_H
-#define POOLWRIGHT_MODEL_MONEY_H
+#ifndef POOLWRIGHT_MODEL_SHEETS_MONEY_H
+#define POOLWRIGHT_MODEL_SHEETS_MONEY_H
 
 #include "model/instance/instance.h"
 

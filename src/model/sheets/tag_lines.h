@@ -1,6 +1,6 @@
 /* tag_lines.h - inside the model room: tags that come to the candidates from elsewhere than the cards sheets. */
-#ifndef POOLWRIGHT_MODEL_TAG_LINES_H
-#define POOLWRIGHT_MODEL_TAG_LINES_H
+#ifndef POOLWRIGHT_MODEL_SHEETS_TAG_LINES_H
+#define POOLWRIGHT_MODEL_SHEETS_TAG_LINES_H
 
 #include "model/instance/instance_cache.h"
 

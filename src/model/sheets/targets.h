@@ -1,6 +1,6 @@
 /* targets.h - bounds from a targets sheet, as a layer over a draft. */
-#ifndef POOLWRIGHT_MODEL_TARGETS_H
-#define POOLWRIGHT_MODEL_TARGETS_H
+#ifndef POOLWRIGHT_MODEL_SHEETS_TARGETS_H
+#define POOLWRIGHT_MODEL_SHEETS_TARGETS_H
 
 #include "cards/sheet/csv.h"
 #include "model/yaml/layers.h"

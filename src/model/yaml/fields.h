@@ -1,8 +1,8 @@
 /* fields.h - the words of the model and scenario language: one table for each kind of map. The tables drive reading
  * and unknown-key errors; a test holds docs/files.md against them. The order of each enumeration is the order of its
  * table. */
-#ifndef POOLWRIGHT_MODEL_FIELDS_H
-#define POOLWRIGHT_MODEL_FIELDS_H
+#ifndef POOLWRIGHT_MODEL_YAML_FIELDS_H
+#define POOLWRIGHT_MODEL_YAML_FIELDS_H
 
 #include <stdbool.h>
 #include <stddef.h>

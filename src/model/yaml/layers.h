@@ -1,8 +1,8 @@
 /* layers.h - a model while its layers are laid over each other: for every key the value that stands last, still as a
  * node with its place. Values are read once, when all layers are in (compose.h); a bound's unit may come from another
  * layer than the bound. Each bound remembers the size in force in the layer that wrote it. */
-#ifndef POOLWRIGHT_MODEL_LAYERS_H
-#define POOLWRIGHT_MODEL_LAYERS_H
+#ifndef POOLWRIGHT_MODEL_YAML_LAYERS_H
+#define POOLWRIGHT_MODEL_YAML_LAYERS_H
 
 #include "model/yaml/fields.h"
 #include "model/yaml/values.h"

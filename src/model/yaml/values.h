@@ -1,7 +1,7 @@
 /* values.h - one value of a YAML file read as a number, money, a word, yes or no. Each reports what it found and what
  * it expected, at the value. */
-#ifndef POOLWRIGHT_MODEL_VALUES_H
-#define POOLWRIGHT_MODEL_VALUES_H
+#ifndef POOLWRIGHT_MODEL_YAML_VALUES_H
+#define POOLWRIGHT_MODEL_YAML_VALUES_H
 
 #include <stdint.h>
 

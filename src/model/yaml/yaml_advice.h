@@ -1,6 +1,6 @@
 /* yaml_advice.h - inside the model room: what to do about text that is no YAML. */
-#ifndef POOLWRIGHT_MODEL_YAML_ADVICE_H
-#define POOLWRIGHT_MODEL_YAML_ADVICE_H
+#ifndef POOLWRIGHT_MODEL_YAML_YAML_ADVICE_H
+#define POOLWRIGHT_MODEL_YAML_YAML_ADVICE_H
 
 #include <stddef.h>
 

@@ -2,8 +2,8 @@
  * The subset: one document; maps with text keys, lists, text. All scalars stay text (a card may be called No or Off);
  * whoever reads a value decides what it means. Anchors, aliases and tags are refused, so no cycles and no expansion.
  * Method: YAML 1.1 by libyaml's events. */
-#ifndef POOLWRIGHT_MODEL_YAML_TREE_H
-#define POOLWRIGHT_MODEL_YAML_TREE_H
+#ifndef POOLWRIGHT_MODEL_YAML_YAML_TREE_H
+#define POOLWRIGHT_MODEL_YAML_YAML_TREE_H
 
 #include <stdbool.h>
 #include <stddef.h>

@@ -1,7 +1,7 @@
 /* slips.h - for the hand: slips to print and cut, nine to a page, that stand in for cards until these are bought; and
  * a list to tick while the box is filled. HTML without scripts, laid out for paper. */
-#ifndef POOLWRIGHT_PAGE_SLIPS_H
-#define POOLWRIGHT_PAGE_SLIPS_H
+#ifndef POOLWRIGHT_PAGE_PAPER_SLIPS_H
+#define POOLWRIGHT_PAGE_PAPER_SLIPS_H
 
 #include "base/text.h"
 #include "model/instance/instance.h"

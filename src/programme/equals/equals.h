@@ -2,8 +2,8 @@
  * the cheapest to buy; of those as cheap the one with the fewest changes against the present pool (copies out and
  * copies in), where there is one; of those the first when copies are compared in the order of folded names, more first
  * at the first difference. */
-#ifndef POOLWRIGHT_PROGRAMME_EQUALS_H
-#define POOLWRIGHT_PROGRAMME_EQUALS_H
+#ifndef POOLWRIGHT_PROGRAMME_EQUALS_EQUALS_H
+#define POOLWRIGHT_PROGRAMME_EQUALS_EQUALS_H
 
 #include "programme/programme.h"
 

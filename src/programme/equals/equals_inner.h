@@ -1,6 +1,6 @@
 /* equals_inner.h - what the parts of equals share: one pass over the steps. */
-#ifndef POOLWRIGHT_PROGRAMME_EQUALS_INNER_H
-#define POOLWRIGHT_PROGRAMME_EQUALS_INNER_H
+#ifndef POOLWRIGHT_PROGRAMME_EQUALS_EQUALS_INNER_H
+#define POOLWRIGHT_PROGRAMME_EQUALS_EQUALS_INNER_H
 
 #include "programme/equals/equals.h"
 #include "programme/equals/equals_rows.h"

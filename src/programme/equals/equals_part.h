@@ -1,7 +1,7 @@
 /* equals_part.h - inside the programme room: a problem without the columns that its box fixes, so that relaxations and
  * trees on what is left open do not go over those that are settled. */
-#ifndef POOLWRIGHT_PROGRAMME_EQUALS_PART_H
-#define POOLWRIGHT_PROGRAMME_EQUALS_PART_H
+#ifndef POOLWRIGHT_PROGRAMME_EQUALS_EQUALS_PART_H
+#define POOLWRIGHT_PROGRAMME_EQUALS_EQUALS_PART_H
 
 #include "search/linear/matrix.h"
 

@@ -1,6 +1,6 @@
 /* equals_rows.h - the programme with rows for fit, money and changes. */
-#ifndef POOLWRIGHT_PROGRAMME_EQUALS_ROWS_H
-#define POOLWRIGHT_PROGRAMME_EQUALS_ROWS_H
+#ifndef POOLWRIGHT_PROGRAMME_EQUALS_EQUALS_ROWS_H
+#define POOLWRIGHT_PROGRAMME_EQUALS_EQUALS_ROWS_H
 
 #include "programme/rows/card_columns.h"
 

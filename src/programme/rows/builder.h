@@ -4,8 +4,8 @@
  * given, whose numbers stay small by it.
  *
  * GLPK holds doubles: builder_load says whether they are exact. All else is called within glpk_guarded. */
-#ifndef POOLWRIGHT_PROGRAMME_BUILDER_H
-#define POOLWRIGHT_PROGRAMME_BUILDER_H
+#ifndef POOLWRIGHT_PROGRAMME_ROWS_BUILDER_H
+#define POOLWRIGHT_PROGRAMME_ROWS_BUILDER_H
 
 #include "programme/programme.h"
 

@@ -1,7 +1,7 @@
 /* desk.h - what the desk shows before anything is chosen: what patterns caught, how deep themes are, candidates that
  * were looked for. */
-#ifndef POOLWRIGHT_REPORT_DESK_H
-#define POOLWRIGHT_REPORT_DESK_H
+#ifndef POOLWRIGHT_REPORT_DESK_DESK_H
+#define POOLWRIGHT_REPORT_DESK_DESK_H
 
 #include <jansson.h>
 

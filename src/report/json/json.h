@@ -1,6 +1,6 @@
 /* json.h - small helpers over jansson: numbers in the user's units, and text out. */
-#ifndef POOLWRIGHT_REPORT_JSON_H
-#define POOLWRIGHT_REPORT_JSON_H
+#ifndef POOLWRIGHT_REPORT_JSON_JSON_H
+#define POOLWRIGHT_REPORT_JSON_JSON_H
 
 #include <jansson.h>
 

@@ -1,6 +1,6 @@
 /* format.h - numbers and limits in the user's units. All texts are in the arena. */
-#ifndef POOLWRIGHT_REPORT_FORMAT_H
-#define POOLWRIGHT_REPORT_FORMAT_H
+#ifndef POOLWRIGHT_REPORT_LAYOUT_FORMAT_H
+#define POOLWRIGHT_REPORT_LAYOUT_FORMAT_H
 
 #include "programme/count/checker.h"
 

@@ -1,6 +1,6 @@
 /* plot.h - a curve of money against fit, in characters and as SVG. */
-#ifndef POOLWRIGHT_REPORT_PLOT_H
-#define POOLWRIGHT_REPORT_PLOT_H
+#ifndef POOLWRIGHT_REPORT_LAYOUT_PLOT_H
+#define POOLWRIGHT_REPORT_LAYOUT_PLOT_H
 
 #include <stdbool.h>
 #include <stdint.h>

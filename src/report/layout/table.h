@@ -1,6 +1,6 @@
 /* table.h - aligned tables by display width, for any script, and the few styles of a terminal. */
-#ifndef POOLWRIGHT_REPORT_TABLE_H
-#define POOLWRIGHT_REPORT_TABLE_H
+#ifndef POOLWRIGHT_REPORT_LAYOUT_TABLE_H
+#define POOLWRIGHT_REPORT_LAYOUT_TABLE_H
 
 #include <stdbool.h>
 #include <stddef.h>

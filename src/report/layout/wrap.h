@@ -1,6 +1,6 @@
 /* wrap.h - sentences within the width of a screen. Tables see to their own (table.h). */
-#ifndef POOLWRIGHT_REPORT_WRAP_H
-#define POOLWRIGHT_REPORT_WRAP_H
+#ifndef POOLWRIGHT_REPORT_LAYOUT_WRAP_H
+#define POOLWRIGHT_REPORT_LAYOUT_WRAP_H
 
 #include "base/text.h"
 

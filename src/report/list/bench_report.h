@@ -1,7 +1,7 @@
 /* bench_report.h - a section of a pool as text, JSON and a sheet (docs/verbs.md). Nothing here decides anything; texts
  * are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_BENCH_REPORT_H
-#define POOLWRIGHT_REPORT_BENCH_REPORT_H
+#ifndef POOLWRIGHT_REPORT_LIST_BENCH_REPORT_H
+#define POOLWRIGHT_REPORT_LIST_BENCH_REPORT_H
 
 #include "explain/swaps/bench.h"
 #include "report/layout/table.h"

@@ -1,6 +1,6 @@
 /* bought_report.h - what was bought as text, JSON and the new sheet of owned cards. Texts are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_BOUGHT_REPORT_H
-#define POOLWRIGHT_REPORT_BOUGHT_REPORT_H
+#ifndef POOLWRIGHT_REPORT_LIST_BOUGHT_REPORT_H
+#define POOLWRIGHT_REPORT_LIST_BOUGHT_REPORT_H
 
 #include "report/layout/table.h"
 #include "whatif/list/bought.h"

@@ -1,6 +1,6 @@
 /* order_report.h - an order as text, JSON and a sheet by shop. Texts are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_ORDER_REPORT_H
-#define POOLWRIGHT_REPORT_ORDER_REPORT_H
+#ifndef POOLWRIGHT_REPORT_LIST_ORDER_REPORT_H
+#define POOLWRIGHT_REPORT_LIST_ORDER_REPORT_H
 
 #include "order/order.h"
 #include "programme/answer.h"

@@ -1,6 +1,6 @@
 /* revise_report.h - audits and revisions as text and JSON. Texts are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_REVISE_REPORT_H
-#define POOLWRIGHT_REPORT_REVISE_REPORT_H
+#ifndef POOLWRIGHT_REPORT_LIST_REVISE_REPORT_H
+#define POOLWRIGHT_REPORT_LIST_REVISE_REPORT_H
 
 #include <jansson.h>
 

@@ -1,6 +1,6 @@
 /* deal_report.h - packs as a group would open them: text, JSON, and a sheet. Texts are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_DEAL_REPORT_H
-#define POOLWRIGHT_REPORT_DEAL_REPORT_H
+#ifndef POOLWRIGHT_REPORT_SEATS_DEAL_REPORT_H
+#define POOLWRIGHT_REPORT_SEATS_DEAL_REPORT_H
 
 #include "report/layout/table.h"
 #include "seats/deal.h"

@@ -1,6 +1,6 @@
 /* decks_report.h - the best decks of a pool as text, JSON and a sheet. Texts are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_DECKS_REPORT_H
-#define POOLWRIGHT_REPORT_DECKS_REPORT_H
+#ifndef POOLWRIGHT_REPORT_SEATS_DECKS_REPORT_H
+#define POOLWRIGHT_REPORT_SEATS_DECKS_REPORT_H
 
 #include "decks/decks.h"
 #include "report/layout/table.h"

@@ -1,6 +1,6 @@
 /* drafts_report.h - simulated drafts as text and JSON. Texts are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_DRAFTS_REPORT_H
-#define POOLWRIGHT_REPORT_DRAFTS_REPORT_H
+#ifndef POOLWRIGHT_REPORT_SEATS_DRAFTS_REPORT_H
+#define POOLWRIGHT_REPORT_SEATS_DRAFTS_REPORT_H
 
 #include "report/layout/table.h"
 #include "seats/drafts.h"

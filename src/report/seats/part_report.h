@@ -1,6 +1,6 @@
 /* part_report.h - a part of a pool for fewer players as text, JSON and a list. Texts are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_PART_REPORT_H
-#define POOLWRIGHT_REPORT_PART_REPORT_H
+#ifndef POOLWRIGHT_REPORT_SEATS_PART_REPORT_H
+#define POOLWRIGHT_REPORT_SEATS_PART_REPORT_H
 
 #include "decks/pool_share.h"
 #include "report/seats/seats_report.h"

@@ -1,6 +1,6 @@
 /* seats_report.h - what seats see of a pool, as text and JSON. Texts are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_SEATS_REPORT_H
-#define POOLWRIGHT_REPORT_SEATS_REPORT_H
+#ifndef POOLWRIGHT_REPORT_SEATS_SEATS_REPORT_H
+#define POOLWRIGHT_REPORT_SEATS_SEATS_REPORT_H
 
 #include "report/json/json.h"
 #include "report/layout/table.h"

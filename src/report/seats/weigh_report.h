@@ -1,6 +1,6 @@
 /* weigh_report.h - what decks say about cards, as text, JSON and sheets. Texts are appended to `out`. */
-#ifndef POOLWRIGHT_REPORT_WEIGH_REPORT_H
-#define POOLWRIGHT_REPORT_WEIGH_REPORT_H
+#ifndef POOLWRIGHT_REPORT_SEATS_WEIGH_REPORT_H
+#define POOLWRIGHT_REPORT_SEATS_WEIGH_REPORT_H
 
 #include "report/layout/table.h"
 #include "weigh/weigh.h"

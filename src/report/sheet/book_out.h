@@ -1,6 +1,6 @@
 /* book_out.h - sheets as a workbook (.xlsx): a header that stays in sight, filters, numbers as numbers. */
-#ifndef POOLWRIGHT_REPORT_BOOK_OUT_H
-#define POOLWRIGHT_REPORT_BOOK_OUT_H
+#ifndef POOLWRIGHT_REPORT_SHEET_BOOK_OUT_H
+#define POOLWRIGHT_REPORT_SHEET_BOOK_OUT_H
 
 #include "base/diag.h"
 #include "base/text.h"

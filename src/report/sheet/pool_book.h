@@ -1,6 +1,6 @@
 /* pool_book.h - a pool as a workbook: the list, and what a designer looks at beside it, sheet by sheet. */
-#ifndef POOLWRIGHT_REPORT_POOL_BOOK_H
-#define POOLWRIGHT_REPORT_POOL_BOOK_H
+#ifndef POOLWRIGHT_REPORT_SHEET_POOL_BOOK_H
+#define POOLWRIGHT_REPORT_SHEET_POOL_BOOK_H
 
 #include "programme/answer.h"
 #include "report/sheet/book_out.h"

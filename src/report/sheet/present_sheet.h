@@ -1,7 +1,7 @@
 /* present_sheet.h - the sheets that `revise --apply` writes anew: the present pool's and the journal's, each with its
  * own columns, lines and separator as far as they still hold. */
-#ifndef POOLWRIGHT_REPORT_PRESENT_SHEET_H
-#define POOLWRIGHT_REPORT_PRESENT_SHEET_H
+#ifndef POOLWRIGHT_REPORT_SHEET_PRESENT_SHEET_H
+#define POOLWRIGHT_REPORT_SHEET_PRESENT_SHEET_H
 
 #include "base/text.h"
 #include "cards/sheet/csv.h"

@@ -1,6 +1,6 @@
 /* sheet_out.h - cells of the sheets that we write. RFC 4180; lines end in CRLF. */
-#ifndef POOLWRIGHT_REPORT_SHEET_OUT_H
-#define POOLWRIGHT_REPORT_SHEET_OUT_H
+#ifndef POOLWRIGHT_REPORT_SHEET_SHEET_OUT_H
+#define POOLWRIGHT_REPORT_SHEET_SHEET_OUT_H
 
 #include "base/text.h"
 #include "cards/cards.h"

@@ -1,7 +1,7 @@
 /* starter.h - the files of a new folder: sample cards, targets, model, scenario. The numbers follow from size, colours
  * and themes. */
-#ifndef POOLWRIGHT_REPORT_STARTER_H
-#define POOLWRIGHT_REPORT_STARTER_H
+#ifndef POOLWRIGHT_REPORT_STARTER_STARTER_H
+#define POOLWRIGHT_REPORT_STARTER_STARTER_H
 
 #include "base/text.h"
 #include "model/model.h"

@@ -1,8 +1,8 @@
 /* starter_found.h - the model and scenario of a folder whose sheets are there already: how they are read, and limits
  * that follow from the size and from how many candidates of each sort there are, so that some pool meets all of them.
  */
-#ifndef POOLWRIGHT_REPORT_STARTER_FOUND_H
-#define POOLWRIGHT_REPORT_STARTER_FOUND_H
+#ifndef POOLWRIGHT_REPORT_STARTER_STARTER_FOUND_H
+#define POOLWRIGHT_REPORT_STARTER_STARTER_FOUND_H
 
 #include "intake/supply.h"
 #include "report/starter/starter.h"

@@ -1,6 +1,6 @@
 /* starter_from.h - the model of a pool that is there: its counts as starting bands. */
-#ifndef POOLWRIGHT_REPORT_STARTER_FROM_H
-#define POOLWRIGHT_REPORT_STARTER_FROM_H
+#ifndef POOLWRIGHT_REPORT_STARTER_STARTER_FROM_H
+#define POOLWRIGHT_REPORT_STARTER_STARTER_FROM_H
 
 #include "report/starter/starter_found.h"
 

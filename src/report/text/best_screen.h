@@ -1,7 +1,7 @@
 /* best_screen.h - what the two files of `best`'s text share: best_first.c has the first screen's short forms,
  * best_text.c the sections in full and their order. */
-#ifndef POOLWRIGHT_REPORT_BEST_SCREEN_H
-#define POOLWRIGHT_REPORT_BEST_SCREEN_H
+#ifndef POOLWRIGHT_REPORT_TEXT_BEST_SCREEN_H
+#define POOLWRIGHT_REPORT_TEXT_BEST_SCREEN_H
 
 #include "report/explain_report.h"
 #include "report/report.h"

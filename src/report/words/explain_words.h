@@ -1,7 +1,7 @@
 /* explain_words.h - limits, loosenings and ranges in words for readers who know no optimisation. All texts are in the
  * arena. */
-#ifndef POOLWRIGHT_REPORT_EXPLAIN_WORDS_H
-#define POOLWRIGHT_REPORT_EXPLAIN_WORDS_H
+#ifndef POOLWRIGHT_REPORT_WORDS_EXPLAIN_WORDS_H
+#define POOLWRIGHT_REPORT_WORDS_EXPLAIN_WORDS_H
 
 #include "base/text.h"
 #include "explain/explain.h"

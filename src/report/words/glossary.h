@@ -1,7 +1,7 @@
 /* glossary.h - what the words on the screens mean. The table behind it is the only source: the verb `words` prints it,
  * and docs/words.md is held against it by a test. */
-#ifndef POOLWRIGHT_REPORT_GLOSSARY_H
-#define POOLWRIGHT_REPORT_GLOSSARY_H
+#ifndef POOLWRIGHT_REPORT_WORDS_GLOSSARY_H
+#define POOLWRIGHT_REPORT_WORDS_GLOSSARY_H
 
 #include <jansson.h>
 

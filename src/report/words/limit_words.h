@@ -1,7 +1,7 @@
 /* limit_words.h - limits and what a pool has of them, in words and as JSON: one table of kinds for all reports. Texts
  * are in the arena. */
-#ifndef POOLWRIGHT_REPORT_LIMIT_WORDS_H
-#define POOLWRIGHT_REPORT_LIMIT_WORDS_H
+#ifndef POOLWRIGHT_REPORT_WORDS_LIMIT_WORDS_H
+#define POOLWRIGHT_REPORT_WORDS_LIMIT_WORDS_H
 
 #include <jansson.h>
 

@@ -1,7 +1,7 @@
 /* money.h - what a pool costs: typical, protected and at worst; which cards carry the risk; what to buy; what new
  * prices change. */
-#ifndef POOLWRIGHT_REPORT_MONEY_H
-#define POOLWRIGHT_REPORT_MONEY_H
+#ifndef POOLWRIGHT_REPORT_WORDS_MONEY_H
+#define POOLWRIGHT_REPORT_WORDS_MONEY_H
 
 #include <jansson.h>
 

@@ -2,8 +2,8 @@
  *
  * Every solution better than the incumbent lies in the box from which a core is made, so a proof on the core is one on
  * the whole. */
-#ifndef POOLWRIGHT_SEARCH_CORE_H
-#define POOLWRIGHT_SEARCH_CORE_H
+#ifndef POOLWRIGHT_SEARCH_CORE_CORE_H
+#define POOLWRIGHT_SEARCH_CORE_CORE_H
 
 #include "search/linear/matrix.h"
 

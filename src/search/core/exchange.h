@@ -1,6 +1,6 @@
 /* exchange.h - exchange search: solutions by swapping columns in and out. */
-#ifndef POOLWRIGHT_SEARCH_EXCHANGE_H
-#define POOLWRIGHT_SEARCH_EXCHANGE_H
+#ifndef POOLWRIGHT_SEARCH_CORE_EXCHANGE_H
+#define POOLWRIGHT_SEARCH_CORE_EXCHANGE_H
 
 #include <stdatomic.h>
 

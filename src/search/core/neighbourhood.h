@@ -1,6 +1,6 @@
 /* neighbourhood.h - small boxes in which good solutions are likely. */
-#ifndef POOLWRIGHT_SEARCH_NEIGHBOURHOOD_H
-#define POOLWRIGHT_SEARCH_NEIGHBOURHOOD_H
+#ifndef POOLWRIGHT_SEARCH_CORE_NEIGHBOURHOOD_H
+#define POOLWRIGHT_SEARCH_CORE_NEIGHBOURHOOD_H
 
 #include "search/linear/matrix.h"
 

@@ -1,6 +1,6 @@
 /* substitute.h - columns that an equality makes the sum of others are put in for. */
-#ifndef POOLWRIGHT_SEARCH_SUBSTITUTE_H
-#define POOLWRIGHT_SEARCH_SUBSTITUTE_H
+#ifndef POOLWRIGHT_SEARCH_CORE_SUBSTITUTE_H
+#define POOLWRIGHT_SEARCH_CORE_SUBSTITUTE_H
 
 #include "search/search.h"
 

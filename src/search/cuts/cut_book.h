@@ -3,8 +3,8 @@
  * A cut itself holds for the sides and the box it was derived from. What is kept is the sum of rows it was rounded
  * from, in terms of the whole's rows (a core's rows may have been divided further). Deriving it anew, in integers, from
  * the rows as they are now needs no search for sums worth rounding, and no trust. */
-#ifndef POOLWRIGHT_SEARCH_CUT_BOOK_H
-#define POOLWRIGHT_SEARCH_CUT_BOOK_H
+#ifndef POOLWRIGHT_SEARCH_CUTS_CUT_BOOK_H
+#define POOLWRIGHT_SEARCH_CUTS_CUT_BOOK_H
 
 #include "search/cuts/mir.h"
 

@@ -4,8 +4,8 @@
  * With it the same cut can be made again, in integers, when sides, bounds or the core have changed, without a
  * relaxation: its coefficients stay, its side follows the rows'. (A recipe of cut_book.h leaves divisor and complements
  * to the relaxation's point, which is better where the point is another.) */
-#ifndef POOLWRIGHT_SEARCH_CUT_FORM_H
-#define POOLWRIGHT_SEARCH_CUT_FORM_H
+#ifndef POOLWRIGHT_SEARCH_CUTS_CUT_FORM_H
+#define POOLWRIGHT_SEARCH_CUTS_CUT_FORM_H
 
 #include "search/core/core.h"
 #include "search/cuts/cut_book.h"

@@ -1,6 +1,6 @@
 /* cut_rows.h - which cuts become rows, and the matrix with them. */
-#ifndef POOLWRIGHT_SEARCH_CUT_ROWS_H
-#define POOLWRIGHT_SEARCH_CUT_ROWS_H
+#ifndef POOLWRIGHT_SEARCH_CUTS_CUT_ROWS_H
+#define POOLWRIGHT_SEARCH_CUTS_CUT_ROWS_H
 
 #include "search/cuts/mir.h"
 

@@ -3,8 +3,8 @@
  * A cut is an inequality sum value x <= high that every integer point of the box satisfies and the relaxation's point
  * does not. It is derived in integers from rows of the matrix, so it needs no trust in floating point, which only
  * chooses. */
-#ifndef POOLWRIGHT_SEARCH_MIR_H
-#define POOLWRIGHT_SEARCH_MIR_H
+#ifndef POOLWRIGHT_SEARCH_CUTS_MIR_H
+#define POOLWRIGHT_SEARCH_CUTS_MIR_H
 
 #include "search/linear/matrix.h"
 

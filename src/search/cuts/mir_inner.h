@@ -1,6 +1,6 @@
 /* mir_inner.h - the state that mir.c (which rows to sum) and mir_round.c (a sum of rows rounded to a cut) share. */
-#ifndef POOLWRIGHT_SEARCH_MIR_INNER_H
-#define POOLWRIGHT_SEARCH_MIR_INNER_H
+#ifndef POOLWRIGHT_SEARCH_CUTS_MIR_INNER_H
+#define POOLWRIGHT_SEARCH_CUTS_MIR_INNER_H
 
 #include "search/linear/kernels.h"
 #include "search/cuts/mir.h"

@@ -1,6 +1,6 @@
 /* strengthen.h - a tighter matrix for the same integer points: rows of rounding cuts at its end. */
-#ifndef POOLWRIGHT_SEARCH_STRENGTHEN_H
-#define POOLWRIGHT_SEARCH_STRENGTHEN_H
+#ifndef POOLWRIGHT_SEARCH_CUTS_STRENGTHEN_H
+#define POOLWRIGHT_SEARCH_CUTS_STRENGTHEN_H
 
 #include "search/cuts/cut_form.h"
 #include "search/linear/simplex.h"

@@ -1,7 +1,7 @@
 /* equal_points.h - points of the best value, as a run that looks for all of them finds them: those with the least
  * activity of one row, each different from the others in a column that is told. */
-#ifndef POOLWRIGHT_SEARCH_EQUAL_POINTS_H
-#define POOLWRIGHT_SEARCH_EQUAL_POINTS_H
+#ifndef POOLWRIGHT_SEARCH_EQUALS_EQUAL_POINTS_H
+#define POOLWRIGHT_SEARCH_EQUALS_EQUAL_POINTS_H
 
 #include "search/search.h"
 

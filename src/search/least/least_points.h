@@ -1,7 +1,7 @@
 /* least_points.h - what is known, while a run goes on, of the least units that each of several columns needs, and the
  * solutions that show it (search.h, SearchLeast). */
-#ifndef POOLWRIGHT_SEARCH_LEAST_POINTS_H
-#define POOLWRIGHT_SEARCH_LEAST_POINTS_H
+#ifndef POOLWRIGHT_SEARCH_LEAST_LEAST_POINTS_H
+#define POOLWRIGHT_SEARCH_LEAST_LEAST_POINTS_H
 
 #include "search/search.h"
 

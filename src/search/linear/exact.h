@@ -7,8 +7,8 @@
  * nothing is feasible (Farkas). Source: weak duality and Farkas' lemma, as in any text on linear programming; safe
  * bounds from inexact duals: A. Neumaier and O. Shcherbina, "Safe bounds in linear and mixed-integer linear
  * programming", Mathematical Programming 99, 2004. */
-#ifndef POOLWRIGHT_SEARCH_EXACT_H
-#define POOLWRIGHT_SEARCH_EXACT_H
+#ifndef POOLWRIGHT_SEARCH_LINEAR_EXACT_H
+#define POOLWRIGHT_SEARCH_LINEAR_EXACT_H
 
 #include "search/linear/matrix.h"
 

@@ -1,8 +1,8 @@
 /* glpk.h - the problem as a glp_prob, and its relaxation by glp_simplex, interruptible and silent.
  *
  * GLPK's environment belongs to a thread: every object stays in the thread that made it. */
-#ifndef POOLWRIGHT_SEARCH_GLPK_H
-#define POOLWRIGHT_SEARCH_GLPK_H
+#ifndef POOLWRIGHT_SEARCH_LINEAR_GLPK_H
+#define POOLWRIGHT_SEARCH_LINEAR_GLPK_H
 
 #include <glpk.h>
 #include <stdatomic.h>

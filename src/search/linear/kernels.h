@@ -2,8 +2,8 @@
  *
  * Every sum is taken in the same eight lanes whatever the processor has, so results are the same everywhere; processors
  * with wider registers (AVX2, looked for when the program runs) only get there sooner. */
-#ifndef POOLWRIGHT_SEARCH_KERNELS_H
-#define POOLWRIGHT_SEARCH_KERNELS_H
+#ifndef POOLWRIGHT_SEARCH_LINEAR_KERNELS_H
+#define POOLWRIGHT_SEARCH_LINEAR_KERNELS_H
 
 #include <stdbool.h>
 

@@ -3,8 +3,8 @@
  *
  * Continuous columns: the contract of search.h says that some best value of them is integer, so restricting them to
  * integers loses nothing; all columns are integer from here on, and `kind` only says on which to branch last. */
-#ifndef POOLWRIGHT_SEARCH_MATRIX_H
-#define POOLWRIGHT_SEARCH_MATRIX_H
+#ifndef POOLWRIGHT_SEARCH_LINEAR_MATRIX_H
+#define POOLWRIGHT_SEARCH_LINEAR_MATRIX_H
 
 #include "base/number.h"
 #include "search/search.h"

@@ -4,8 +4,8 @@
  * pivot follows from the number of tight rows. All columns are finite, so every basis can be made dual feasible by
  * choosing sides: there is no first phase, and any change of bounds is a warm start. Results are floating point and
  * only steer: y goes to exact.h. */
-#ifndef POOLWRIGHT_SEARCH_SIMPLEX_H
-#define POOLWRIGHT_SEARCH_SIMPLEX_H
+#ifndef POOLWRIGHT_SEARCH_LINEAR_SIMPLEX_H
+#define POOLWRIGHT_SEARCH_LINEAR_SIMPLEX_H
 
 #include <stdatomic.h>
 

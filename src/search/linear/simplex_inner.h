@@ -1,6 +1,6 @@
 /* simplex_inner.h - the state that simplex.c (pivoting) and factor.c (the inverse) share. */
-#ifndef POOLWRIGHT_SEARCH_SIMPLEX_INNER_H
-#define POOLWRIGHT_SEARCH_SIMPLEX_INNER_H
+#ifndef POOLWRIGHT_SEARCH_LINEAR_SIMPLEX_INNER_H
+#define POOLWRIGHT_SEARCH_LINEAR_SIMPLEX_INNER_H
 
 #include "search/linear/kernels.h"
 #include "search/linear/simplex.h"

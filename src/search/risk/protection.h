@@ -29,8 +29,8 @@
  *     sum of d_j x_j over M  +  share x of the others with Gamma - |M|  <=  worst(x).
  *
  * A fixed column of the amount w = d_j x_j > 0 stays as an entry without a column, and comes first in every order. */
-#ifndef POOLWRIGHT_SEARCH_PROTECTION_H
-#define POOLWRIGHT_SEARCH_PROTECTION_H
+#ifndef POOLWRIGHT_SEARCH_RISK_PROTECTION_H
+#define POOLWRIGHT_SEARCH_RISK_PROTECTION_H
 
 #include "search/linear/matrix.h"
 

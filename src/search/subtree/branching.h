@@ -1,7 +1,7 @@
 /* branching.h - which column to branch on: what branching on each has brought so far, and trials where too little is
  * known. */
-#ifndef POOLWRIGHT_SEARCH_BRANCHING_H
-#define POOLWRIGHT_SEARCH_BRANCHING_H
+#ifndef POOLWRIGHT_SEARCH_SUBTREE_BRANCHING_H
+#define POOLWRIGHT_SEARCH_SUBTREE_BRANCHING_H
 
 #include <stdatomic.h>
 

@@ -1,8 +1,8 @@
 /* subtree.h - one piece of tree search: a core, depth first, for so many pivots.
  *
  * A task depends on its inputs only, not on what other tasks do at the same time. */
-#ifndef POOLWRIGHT_SEARCH_SUBTREE_H
-#define POOLWRIGHT_SEARCH_SUBTREE_H
+#ifndef POOLWRIGHT_SEARCH_SUBTREE_SUBTREE_H
+#define POOLWRIGHT_SEARCH_SUBTREE_SUBTREE_H
 
 #include <stdatomic.h>
 

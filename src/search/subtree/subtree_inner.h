@@ -1,7 +1,7 @@
 /* subtree_inner.h - the state that the files of this folder share: worker.c (storage, solutions, notes), examine.c
  * (what a node's relaxation proves), children.c (branching), subtree.c (the task). */
-#ifndef POOLWRIGHT_SEARCH_SUBTREE_INNER_H
-#define POOLWRIGHT_SEARCH_SUBTREE_INNER_H
+#ifndef POOLWRIGHT_SEARCH_SUBTREE_SUBTREE_INNER_H
+#define POOLWRIGHT_SEARCH_SUBTREE_SUBTREE_INNER_H
 
 #include "search/subtree/subtree.h"
 

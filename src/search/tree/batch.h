@@ -1,7 +1,7 @@
 /* batch.h - a batch of independent jobs on one or more threads. Which thread runs a job makes no difference to its
  * result. */
-#ifndef POOLWRIGHT_SEARCH_BATCH_H
-#define POOLWRIGHT_SEARCH_BATCH_H
+#ifndef POOLWRIGHT_SEARCH_TREE_BATCH_H
+#define POOLWRIGHT_SEARCH_TREE_BATCH_H
 
 #include <stdatomic.h>
 

@@ -1,7 +1,7 @@
 /* box_search.h - looks through a box, depth first, for points with a value that is wanted: the best of them, or all
  * that are as good as the best. Threads make no difference to what is found. */
-#ifndef POOLWRIGHT_SEARCH_BOX_SEARCH_H
-#define POOLWRIGHT_SEARCH_BOX_SEARCH_H
+#ifndef POOLWRIGHT_SEARCH_TREE_BOX_SEARCH_H
+#define POOLWRIGHT_SEARCH_TREE_BOX_SEARCH_H
 
 #include <stdatomic.h>
 

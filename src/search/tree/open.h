@@ -3,8 +3,8 @@
  * Up to `most` of them are in a heap. What comes when it is full goes on a stack, which is worked off first and
  * depth first, so it stays as small as a few paths of the tree: memory is bounded however long the search. Nodes that
  * need no work are closed then, and leave their bounds behind. */
-#ifndef POOLWRIGHT_SEARCH_OPEN_H
-#define POOLWRIGHT_SEARCH_OPEN_H
+#ifndef POOLWRIGHT_SEARCH_TREE_OPEN_H
+#define POOLWRIGHT_SEARCH_TREE_OPEN_H
 
 #include "search/subtree/subtree.h"
 

@@ -4,8 +4,8 @@
  * Kept so that the next run can go over the same tree without a single relaxation (replay.h). Nothing in it is trusted:
  * the multipliers are evaluated again, in integers, on the programme as it is then. Nodes refer to columns and rows of
  * whatever matrix the tree is about; a tree made in a part is moved out when it is appended. */
-#ifndef POOLWRIGHT_SEARCH_PROOF_TREE_H
-#define POOLWRIGHT_SEARCH_PROOF_TREE_H
+#ifndef POOLWRIGHT_SEARCH_TREE_PROOF_TREE_H
+#define POOLWRIGHT_SEARCH_TREE_PROOF_TREE_H
 
 #include "search/cuts/cut_form.h"
 

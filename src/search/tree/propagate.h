@@ -1,6 +1,6 @@
 /* propagate.h - tightening a box by single rows, in integers. */
-#ifndef POOLWRIGHT_SEARCH_PROPAGATE_H
-#define POOLWRIGHT_SEARCH_PROPAGATE_H
+#ifndef POOLWRIGHT_SEARCH_TREE_PROPAGATE_H
+#define POOLWRIGHT_SEARCH_TREE_PROPAGATE_H
 
 #include "search/linear/matrix.h"
 

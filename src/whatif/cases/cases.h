@@ -1,6 +1,6 @@
 /* cases.h - what-ifs: a scenario's cases, sizes and caps, each solved and compared with the scenario as it stands. */
-#ifndef POOLWRIGHT_WHATIF_CASES_H
-#define POOLWRIGHT_WHATIF_CASES_H
+#ifndef POOLWRIGHT_WHATIF_CASES_CASES_H
+#define POOLWRIGHT_WHATIF_CASES_CASES_H
 
 #include "explain/conflict/causes.h"
 #include "explain/explain.h"

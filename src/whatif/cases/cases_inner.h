@@ -1,6 +1,6 @@
 /* cases_inner.h - what cases.c, case_solve.c and case_compare.c share. */
-#ifndef POOLWRIGHT_WHATIF_CASES_INNER_H
-#define POOLWRIGHT_WHATIF_CASES_INNER_H
+#ifndef POOLWRIGHT_WHATIF_CASES_CASES_INNER_H
+#define POOLWRIGHT_WHATIF_CASES_CASES_INNER_H
 
 #include "whatif/cases/cases.h"
 
