@@ -7,11 +7,10 @@
  *                                                     published values from its table
  *
  * One core each, CPU seconds. Ours gets S; another solver max(3 s, 12 times what ours took to .03 %), 12 s at most, of
- * the same seed, so that ten times can be told. Medians over the seeds; seeds whose programme has no solution are
- * passed over. COMMAND is given an LP file and seconds and prints HiGHS's log; with --version alone it prints what is
- * run (tests/support/highs.cjs).
- * --others S: the most another solver gets. Of HiGHS as WebAssembly times are also given over seven: a native build is
- * so much faster at most.
+ * the same seed, so that ten times can be told; with --others S it gets S. Medians over the seeds; seeds whose
+ * programme has no solution are passed over. COMMAND is given an LP file and seconds and prints HiGHS's log; with
+ * --version alone it prints what is run (tests/support/highs-native). Of HiGHS as WebAssembly times are also given over
+ * seven: a native build is so much faster at most.
  * --only protected: rows that hold whichever eight prices rise, ours alone.
  * --every: also what is left out by default (pairs and places of other sizes, whole-number fit of everything); --only:
  * names that hold TEXT. Places: ours gets them as the product states them (rows); the others get them as rows and as
@@ -35,7 +34,7 @@ enum { OURS, REFERENCE, CBC, HIGHS, SOLVERS };
 static const char *const solver_name[SOLVERS] = {"poolwright", "GLPK alone", "cbc", "HiGHS"};
 
 typedef struct {
-    double seconds, others; /* ours, and another solver at most */
+    double seconds, others; /* ours, and another solver; 0: by what ours took */
     int seeds, from;
     const char *only, *highs, *knapsacks, *values;
     bool every, use[SOLVERS], threads, only_threads;
@@ -141,7 +140,7 @@ static void print_ratios(const char *what, double over, const Curve *ours, const
 static double seconds_for(const Curve *ours, const Settings *settings)
 {
     const double at = ours->at[CURVE_03] >= 0 ? ours->at[CURVE_03] : ours->at[CURVE_05] >= 0 ? ours->at[CURVE_05] : 0;
-    return fmin(settings->others, fmax(LEAST_SECONDS, TIMES * at));
+    return settings->others > 0 ? settings->others : fmin(MOST_SECONDS, fmax(LEAST_SECONDS, TIMES * at));
 }
 
 static bool run_other(int solver, const Settings *settings, const SearchProblem *p, double seconds, Curve *curve)
@@ -411,12 +410,7 @@ static bool name_highs(Settings *s)
 
 static bool read_settings(int count, char **argument, Settings *s)
 {
-    *s = (Settings){.seconds = 8,
-                    .others = MOST_SECONDS,
-                    .seeds = 1,
-                    .from = 201,
-                    .use = {true, true, true, false},
-                    .threads = true};
+    *s = (Settings){.seconds = 8, .seeds = 1, .from = 201, .use = {true, true, true, false}, .threads = true};
     for (int k = 1; k < count; k++) {
         const char *value = k + 1 < count ? argument[k + 1] : NULL, *name = argument[k];
         if (strcmp(name, "--no-reference") == 0)
@@ -451,7 +445,7 @@ static bool read_settings(int count, char **argument, Settings *s)
             return false;
     }
     s->use[HIGHS] = s->highs != NULL;
-    return s->seeds >= 1 && s->seeds <= MOST_SEEDS && s->from >= 0 && s->seconds > 0 && s->others > 0;
+    return s->seeds >= 1 && s->seeds <= MOST_SEEDS && s->from >= 0 && s->seconds > 0 && s->others >= 0;
 }
 
 int main(int count, char **argument)

@@ -346,7 +346,7 @@ bool rival_highs(const SearchProblem *problem, const char *command, double secon
     /* its own limit is on the wall: it gets more of that, and the processor's time is limited from outside (half a
      * second is for starting up) */
     snprintf(whole, sizeof whole, "%s %s %.1f", command, path, 4 * seconds + 10);
-    const bool ran = run_rival(whole, seconds, true, read_highs_line, "STATUS Optimal", curve);
+    const bool ran = run_rival(whole, seconds, true, read_highs_line, "  Status            Optimal", curve);
     unlink(path);
     return ran;
 }

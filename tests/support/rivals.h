@@ -26,8 +26,8 @@ void rival_ours(const SearchProblem *problem, SearchEngine engine, int threads, 
                 Curve *curve);
 /* `cbc` on the path, by its own clock (CPU seconds, without reading the file); false when it is not there. */
 bool rival_cbc(const SearchProblem *problem, double seconds, Curve *curve);
-/* HiGHS by a command that is given an LP file and seconds and prints HiGHS's own log, as `node tests/support/highs.cjs
- * FOLDER` does. By its own clock, without loading and reading. */
+/* HiGHS by a command that is given an LP file and seconds and prints HiGHS's own log, as tests/support/highs-native
+ * does. By its own clock, without loading and reading. */
 bool rival_highs(const SearchProblem *problem, const char *command, double seconds, Curve *curve);
 
 #endif
