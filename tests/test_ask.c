@@ -364,6 +364,14 @@ static void mistakes_have_their_place(void **state)
         {"{\"ask\":\"seats\",\"change\":{\"spending_cap\":5}}",
          "{\"error\":[{\"message\":\"no pool meets all limits, so no seat sees one\""},
         {"{\"ask\":\"why\"}", "{\"error\":[{\"message\":\"the question names no cards"},
+        {"{\"ask\":\"best\",\"change\":{\"currency\":\"EUR\",\"spending_cap\":\"$80\"}}",
+         "{\"error\":[{\"message\":\"found '$80', expected an amount in EUR, the model's currency\","
+         "\"key\":\"change.spending_cap\",\"column\":57}]}"},
+        {"{\"ask\":\"caps\",\"caps\":[\"€80\",\"90 USD\"],\"change\":{\"currency\":\"EUR\"}}",
+         "{\"error\":[{\"message\":\"'caps': found '90 USD', expected an amount in EUR, the model's currency\"}]}"},
+        {"{\"ask\":\"revise\",\"spend\":\"$5\",\"change\":{\"currency\":\"EUR\"}}",
+         "{\"error\":[{\"message\":\"found '$5', expected an amount in EUR, the model's currency\",\"key\":\"spend\","
+         "\"column\":25}]}"},
         {"{\"ask\":\"what-if\",\"cases\":[\"a sixth seat\"]}",
          "{\"error\":[{\"message\":\"the scenario has no case 'a sixth seat'; did you mean 'a fifth "
          "seat'?\",\"key\":\"cases[0]\",\"column\":27}]}"},

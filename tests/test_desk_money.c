@@ -119,6 +119,71 @@ static void bad_prices_are_errors(void **state)
     }
 }
 
+static void amounts_are_in_the_models_currency(void **state)
+{
+    (void)state;
+    static const char rates[] = "currency: {default: EUR, rates: {USD: 0.5}}\n";
+    static const struct {
+        const char *model, *says; /* NULL: taken */
+        const char *scenario;
+    } tried[] = {
+        {"spending_cap: $7.00\n",
+         "model.yaml:6:15: error: found '$7.00', expected an amount in EUR, the model's currency", ""},
+        {"spending_cap: 7.00 GBP\n", "found '7.00 GBP', expected an amount in EUR", ""},
+        {"spending_cap: €7.00\n", NULL, ""},
+        {"spending_cap: 7.00 EUR\n", NULL, ""},
+        {"spending_cap: '7,-'\n", NULL, ""},
+        {"spending_cap: 7.00\n", NULL, ""},
+        {"unpriced: £2\n", "found '£2', expected an amount in EUR", ""},
+        {"handling: 1 USD\n", "found '1 USD', expected an amount in EUR", ""},
+        {"rules: [{name: dear, where: {price: {from: $2}}, at_most: 1}]\n", "found '$2', expected an amount in EUR",
+         ""},
+        {"rules: [{name: spend, measure: spend, at_most: $2}]\n", "found '$2', expected an amount in EUR", ""},
+        {"rules: [{name: spend, measure: spend, at_most: €2}]\n", NULL, ""},
+        {"", "scenario.yaml:3:58: error: in case 'b': found '$3', expected an amount in EUR",
+         "cases: [{name: b, change: {spending_cap: '€2', unpriced: $3}}]\n"},
+        {"rules: [{name: spend, measure: spend, at_most: 2}]\n",
+         "targets.csv:2:7: error: found '$2', expected an amount", "targets: [targets.csv]\n"},
+    };
+    for (size_t k = 0; k < sizeof tried / sizeof *tried; k++) {
+        char model[200];
+        snprintf(model, sizeof model, "%s%s", rates, tried[k].model);
+        char *folder = desk_folder(model, tried[k].scenario, "name,colours,price\nAnt,rye,1\nBee,rye,2\n");
+        folder_print(folder, "targets.csv", "rule,all\nspend,-$2\n");
+        Run run;
+        desk_run(folder, &run, tried[k].says != NULL ? 2 : 0, WORDS("find", "scenario.yaml"));
+        if (tried[k].says != NULL)
+            desk_expect(run.err, tried[k].says);
+        run_forget(&run);
+        desk_done(folder);
+    }
+    static const struct {
+        const char *verb, *option, *value, *says;
+    } typed[] = {
+        {"best", "--cap", "$7", "--cap: found '$7', expected an amount in EUR, the model's currency"},
+        {"best", "--cap", "€7", NULL},
+        {"best", "--cap", "none", NULL},
+        {"what-if", "--caps", "€2,3 USD", "--caps: found '3 USD', expected an amount in EUR"},
+        {"what-if", "--caps", "2..$5/1", "--caps: found '$5', expected an amount in EUR"},
+        {"what-if", "--caps", "2 €..€5/€1,none", NULL},
+        {"find", "--where", "price=..$2", "--where: found '$2', expected an amount in EUR"},
+        {"find", "--where", "price=..€2", NULL},
+        {"revise", "--spend", "$2", "--spend: found '$2', expected an amount in EUR"},
+        {"revise", "--spend", "€2", NULL},
+    };
+    for (size_t k = 0; k < sizeof typed / sizeof *typed; k++) {
+        char *folder = desk_folder(rates, "pool: pool.csv\n", "name,colours,price\nAnt,rye,1\nBee,rye,2\n");
+        folder_print(folder, "pool.csv", "name\nAnt\n");
+        Run run;
+        desk_run(folder, &run, typed[k].says != NULL ? 2 : 0,
+                 WORDS(typed[k].verb, "scenario.yaml", typed[k].option, typed[k].value));
+        if (typed[k].says != NULL)
+            desk_expect(run.err, typed[k].says);
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 static void strays_and_old_prices_are_told(void **state)
 {
     (void)state;
@@ -428,6 +493,7 @@ int main(void)
         cmocka_unit_test(money_in_the_cards_sheet_turns_too),
         cmocka_unit_test(money_turns_under_every_header_of_price),
         cmocka_unit_test(bad_prices_are_errors),
+        cmocka_unit_test(amounts_are_in_the_models_currency),
         cmocka_unit_test(strays_and_old_prices_are_told),
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),
         cmocka_unit_test(owned_copies_come_first),

@@ -25,13 +25,17 @@ static const char *series_text(const Asked *asked, int key)
     return text;
 }
 
-static json_t *run(Asked *asked, WhatIfPlan *plan)
+/* caps: as they are written; NULL: none. */
+static json_t *run(Asked *asked, WhatIfPlan *plan, const char *caps)
 {
     plan->subject = asked->ask->subject;
     plan->overrides = &asked->overrides;
     plan->files = asked->ask->files;
     WhatIf *all = what_if_read(plan, asked->diags);
-    const bool good = all != NULL && what_if_run(all, plan, &asked->search, NULL, asked->diags);
+    const bool good = all != NULL &&
+                      (caps == NULL || series_currency("'caps'", caps, all->loaded[0].scenario->model->currency,
+                                                       asked->context.arena, asked->diags)) &&
+                      what_if_run(all, plan, &asked->search, NULL, asked->diags);
     json_t *root = good ? what_if_json(all, asked->diags) : NULL;
     what_if_free(all);
     return root;
@@ -77,7 +81,7 @@ json_t *answer_what_if(Asked *asked)
     if (sizes != NULL &&
         (text == NULL || !series_sizes("'sizes'", text, asked->context.arena, &plan.size, &plan.sizes, asked->diags)))
         return NULL;
-    return asked->diags->errors == 0 ? run(asked, &plan) : NULL;
+    return asked->diags->errors == 0 ? run(asked, &plan, NULL) : NULL;
 }
 
 json_t *answer_caps(Asked *asked)
@@ -87,5 +91,5 @@ json_t *answer_caps(Asked *asked)
     if (text == NULL || !series_caps("'caps'", text, asked->context.arena, &plan.cap, &plan.caps, &plan.steps,
                                      &plan.cap_from, &plan.cap_to, asked->diags))
         return NULL;
-    return run(asked, &plan);
+    return run(asked, &plan, text);
 }

@@ -194,7 +194,7 @@ json_t *answer_revise(Asked *asked)
     PoolFile pool = {0};
     Revision revision = {0};
     json_t *root = NULL;
-    if (!read_plan(asked, &plan) || !asked_load(asked) || !present_pool(asked, &pool))
+    if (!asked_load(asked) || !read_plan(asked, &plan) || !present_pool(asked, &pool))
         return NULL;
     if (revise_run(&asked->loaded, &pool, &plan, &asked->search, &revision, asked->diags)) {
         const Inquiry inquiry = asked_inquiry(asked);

@@ -5,7 +5,10 @@
 
 bool asked_load(Asked *asked)
 {
-    return loaded_read(&asked->loaded, asked->ask->subject, &asked->overrides, asked->ask->files, "", asked->diags);
+    if (!loaded_read(&asked->loaded, asked->ask->subject, &asked->overrides, asked->ask->files, "", asked->diags))
+        return false;
+    asked->context.currency = asked->loaded.scenario->model->currency;
+    return true;
 }
 
 /* The base solved, as `best` does it; NULL where the search was stopped or could not run. */

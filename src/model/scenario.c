@@ -7,6 +7,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include "base/currency.h"
 #include "base/files/file.h"
 #include "base/number.h"
 #include "base/text.h"
@@ -447,6 +448,9 @@ static void build_models(Inputs *inputs)
         return;
     scenario->model = build_model(inputs, chosen == NULL ? NULL : chosen->change, diags);
     if (scenario->model == NULL || diags->errors > 0)
+        return;
+    const char *cap = inputs->overrides->cap_text;
+    if (cap != NULL && !currency_fits(scenario->model->currency, "--cap: ", cap, (SourcePos){0}, diags))
         return;
     const bool tried = inputs->overrides->changes > 0; /* the cases are those that were tried without it */
     for (size_t i = 0; i < scenario->cases_count && !tried; i++)

@@ -55,8 +55,9 @@ typedef struct {
 typedef struct {
     const char *model; /* --model: a file or preset; required when `subject` is a cards sheet */
     bool has_cap;
-    bool no_cap; /* --cap none */
-    int64_t cap; /* cents */
+    bool no_cap;          /* --cap none */
+    int64_t cap;          /* cents */
+    const char *cap_text; /* as it is written, for its currency; NULL: no one wrote it */
     bool has_size;
     int size_from, size_to;                             /* --size 360 or 350-360 */
     const char *const *keep, *const *ban, *const *wish; /* card names */

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "base/currency.h"
 #include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"
@@ -161,4 +162,21 @@ bool series_caps(const char *what, const char *text, Arena *arena, const CapAt *
     *from = s->from;
     mem_free(s);
     return good;
+}
+
+bool series_currency(const char *what, const char *text, const char *currency, Arena *arena, Diags *diags)
+{
+    const char *begin = arena_printf(arena, "%s: ", what);
+    for (const char *rest = text; *rest != '\0';) {
+        const char *dots = strstr(rest, "..");
+        size_t length = strcspn(rest, ",/");
+        if (dots != NULL && (size_t)(dots - rest) < length)
+            length = (size_t)(dots - rest);
+        const char *amount = arena_strndup(arena, rest, length);
+        if (strcmp(amount, "none") != 0 && !currency_fits(currency, begin, amount, (SourcePos){0}, diags))
+            return false;
+        rest += length;
+        rest += strspn(rest, ",/.");
+    }
+    return true;
 }

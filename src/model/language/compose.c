@@ -382,6 +382,7 @@ Model *model_compose(Draft *draft, const char *path, SourcePos at)
     Model *model = arena_alloc(context->arena, 1, sizeof *model);
     model->arena = context->arena;
     model->path = path;
+    compose_currency(draft, model);
     compose_size(draft, model, at);
     compose_cap(draft, model);
     compose_colours(draft, model, at);

@@ -9,8 +9,9 @@
  * arena. NULL with errors in diags. */
 Model *model_compose(Draft *draft, const char *path, SourcePos at);
 
-/* compose_money.c: currency, stale, handling, headroom (which lowers the cap), what the cap counts, price_risk. After
- * the cap. */
+/* compose_money.c: the currency, which all amounts that are read after it must be in. */
+void compose_currency(Draft *draft, Model *model);
+/* compose_money.c: stale, handling, headroom (which lowers the cap), what the cap counts, price_risk. After the cap. */
 void compose_money(const Draft *draft, Model *model);
 /* compose_shops.c: shops, and which printings count. */
 void compose_shops(const Draft *draft, Model *model);

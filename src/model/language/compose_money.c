@@ -21,7 +21,7 @@ static void add_rate(const ReadContext *context, Model *model, const YamlPair *p
         model->rate[model->rates++] = rate;
 }
 
-static void compose_currency(const Draft *draft, Model *model)
+static void read_currency(const Draft *draft, Model *model)
 {
     const ReadContext *context = &draft->context;
     const Slot *slot = &draft->slot[MODEL_CURRENCY];
@@ -50,6 +50,12 @@ static void compose_currency(const Draft *draft, Model *model)
     model->rate = arena_alloc(context->arena, rates->count, sizeof *model->rate);
     for (size_t i = 0; i < rates->count; i++)
         add_rate(context, model, &rates->pair[i]);
+}
+
+void compose_currency(Draft *draft, Model *model)
+{
+    read_currency(draft, model);
+    draft->context.currency = model->currency;
 }
 
 /* ---- the rest ---- */
@@ -112,7 +118,6 @@ static void compose_risk(const Draft *draft, Model *model)
 
 void compose_money(const Draft *draft, Model *model)
 {
-    compose_currency(draft, model);
     compose_stale(draft, model);
     compose_handling(draft, model);
     compose_headroom(draft, model);

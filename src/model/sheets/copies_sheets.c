@@ -1,6 +1,7 @@
 /* copies_sheets.c - owned copies, the present pool. Whatever the order of lines, the result is the same. */
 #include <string.h>
 
+#include "base/currency.h"
 #include "base/number.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
@@ -76,7 +77,7 @@ static int64_t read_paid(Paid *paid, const MatchedSheet *side)
         matched_report(side, cell, "money such as 4.50, or -4.50 for what was sold");
         return 0;
     }
-    if (!money_exchange(&paid->exchange, money_mark(side->builder->instance->arena, cell->text),
+    if (!money_exchange(&paid->exchange, currency_mark(side->builder->instance->arena, cell->text),
                         sheet_pos(&side->sheet, cell), &cents))
         return 0;
     side->builder->instance->paid += cents;

@@ -4,9 +4,6 @@
 
 #include "model/instance/instance.h"
 
-/* The sign or code that a price is written with, "" if none. In the arena. */
-const char *money_mark(Arena *arena, const char *cell);
-
 /* One for all amounts that must be alike; instance and diags are set, the rest is zero. */
 typedef struct {
     const Instance *instance;

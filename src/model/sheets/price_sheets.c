@@ -3,6 +3,7 @@
  * higher low, then the later date. */
 #include <string.h>
 
+#include "base/currency.h"
 #include "base/day.h"
 #include "base/near.h"
 #include "base/number.h"
@@ -81,7 +82,7 @@ static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCel
                            : "money, 0 or more");
         return false;
     }
-    const char *mark = money_mark(prices->builder->instance->arena, cell->text);
+    const char *mark = currency_mark(prices->builder->instance->arena, cell->text);
     if (mark[0] != '\0' && currency[0] != '\0' && strcmp(mark, currency) != 0 &&
         prices->builder->instance->model->currency == NULL)
         currency = "";
@@ -267,7 +268,7 @@ static void exchange_card_prices(Prices *prices)
     for (size_t c = 0; c < instance->cards->count; c++) {
         Card *card = &instance->cards->card[c];
         if (card->price_text != NULL && !prices->met[c])
-            money_exchange(&prices->exchange, money_mark(instance->arena, card->price_text), card->at, &card->price);
+            money_exchange(&prices->exchange, currency_mark(instance->arena, card->price_text), card->at, &card->price);
     }
 }
 

@@ -4,6 +4,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "base/currency.h"
 #include "base/number.h"
 #include "base/text.h"
 
@@ -102,7 +103,8 @@ bool read_money(const ReadContext *context, const YamlNode *node, const char *ex
                    number_thousands_hint(hint, node->text));
         return false;
     }
-    if (!accept_not_negative(context, node, status, 2, number, expected))
+    if (!accept_not_negative(context, node, status, 2, number, expected) ||
+        !currency_fits(context->currency, "", node->text, node->at, context->diags))
         return false;
     *cents = number;
     return true;

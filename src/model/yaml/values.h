@@ -10,6 +10,7 @@
 typedef struct {
     Arena *arena;
     Diags *diags;
+    const char *currency; /* that amounts of money are in; NULL: their marks are not looked at */
 } ReadContext;
 
 /* All: false when reported; the output is then untouched. `expected` completes "expected ...". */

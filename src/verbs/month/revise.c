@@ -1,4 +1,5 @@
 /* revise.c - files and the present pool -> few changes -> curve, order of swaps, newcomers, list. */
+#include "base/currency.h"
 #include "report/json/json.h"
 #include "report/list/revise_report.h"
 #include "report/words/money.h"
@@ -41,6 +42,12 @@ static bool find_newcomers(Job *job, const Loaded *loaded, const Overrides *over
                     "%zu new candidates; the first %d in order of names are judged one by one", count,
                     REVISE_NEWCOMERS);
     return true;
+}
+
+static bool spend_fits(Job *job, const Model *model)
+{
+    const char *spend = job->options.spend_text;
+    return spend == NULL || currency_fits(model->currency, "--spend: ", spend, (SourcePos){0}, &job->diags);
 }
 
 /* The list, or with --apply the present pool and the journal, and what the changes cost: all files or none. False where
@@ -99,8 +106,9 @@ int verb_revise(Job *job)
     if (!accept_usage_good(job) || !outputs_go_together(job))
         goto done;
     if (!loaded_read(&loaded, job->options.subject, &overrides, job->files, "", &job->diags) ||
-        !find_newcomers(job, &loaded, &overrides, &plan) || !job_read_pool(job, loaded.instance, &list) ||
-        !accept_find(job, loaded.instance) || !outputs_good(job, loaded.scenario, &code))
+        !spend_fits(job, loaded.scenario->model) || !find_newcomers(job, &loaded, &overrides, &plan) ||
+        !job_read_pool(job, loaded.instance, &list) || !accept_find(job, loaded.instance) ||
+        !outputs_good(job, loaded.scenario, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;
     job_stop_gently(job);

@@ -30,12 +30,11 @@ OptionTake take_flag;  /* bool; the value is NULL */
 OptionTake take_text;  /* const char *, not empty */
 OptionTake take_list;  /* const char *const * with room for one more, not empty; may be repeated */
 OptionTake take_whole; /* int */
-OptionTake take_money; /* int64_t, cents */
 OptionTake take_fit;   /* int64_t, thousandths, 0 or more */
 OptionTake take_word;  /* an enumeration that counts from 0 */
 OptionTake take_words; /* unsigned, 1 << place of each word; commas between */
 /* With places of their own. */
-OptionTake take_cap, take_size, take_only_size, take_gap, take_effort, take_today, take_package;
+OptionTake take_cap, take_size, take_only_size, take_gap, take_effort, take_today, take_package, take_spend;
 
 /* An option may stand in several rows, for verbs that mean different things by it. */
 extern const OptionInfo option_table[];

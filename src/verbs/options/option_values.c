@@ -66,9 +66,11 @@ bool take_whole(const OptionInfo *option, const char *value, Options *options)
     return true;
 }
 
-bool take_money(const OptionInfo *option, const char *value, Options *options)
+bool take_spend(const OptionInfo *option, const char *value, Options *options)
 {
-    return money(value, place(options, option->to));
+    (void)option;
+    options->spend_text = value;
+    return money(value, &options->spend);
 }
 
 bool take_fit(const OptionInfo *option, const char *value, Options *options)
@@ -139,6 +141,7 @@ bool take_cap(const OptionInfo *option, const char *value, Options *options)
     const bool none = strcmp(value, "none") == 0;
     if (!none && !money(value, &o->cap))
         return false;
+    o->cap_text = none ? NULL : value;
     o->has_cap = !none;
     o->no_cap = none;
     return true;

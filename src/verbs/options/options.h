@@ -53,19 +53,20 @@ typedef struct {
     int64_t give;              /* thousandths of fit */
     bool has_swaps, has_spend; /* of revise */
     int swaps;
-    int64_t spend;         /* cents */
-    const char *newcomers; /* a cards sheet */
-    bool apply;            /* of feedback, compare, bought, revise */
-    const char *reason;    /* of revise --apply; NULL: the cause found */
-    const char *journal;   /* likewise: the file; NULL: none. No option of its own */
-    const char *from;      /* of init: a sheet; NULL: none */
-    const char *answers;   /* of import, compare: a file; NULL: none */
-    bool semicolons;       /* of init */
-    bool drafters;         /* of page */
-    bool ticks;            /* of slips */
-    bool firm;             /* of best */
-    bool settle;           /* of bench */
-    int alternatives;      /* 0: not asked for */
+    int64_t spend;          /* cents */
+    const char *spend_text; /* as it is written; NULL: no limit */
+    const char *newcomers;  /* a cards sheet */
+    bool apply;             /* of feedback, compare, bought, revise */
+    const char *reason;     /* of revise --apply; NULL: the cause found */
+    const char *journal;    /* likewise: the file; NULL: none. No option of its own */
+    const char *from;       /* of init: a sheet; NULL: none */
+    const char *answers;    /* of import, compare: a file; NULL: none */
+    bool semicolons;        /* of init */
+    bool drafters;          /* of page */
+    bool ticks;             /* of slips */
+    bool firm;              /* of best */
+    bool settle;            /* of bench */
+    int alternatives;       /* 0: not asked for */
     int differ;
     bool differ_given;
     bool rules, all, full, json, verbose, help;

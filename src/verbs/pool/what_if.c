@@ -41,6 +41,12 @@ static bool read_plan(Job *job, WhatIfPlan *plan)
     return job->diags.errors == 0;
 }
 
+static bool caps_fit(Job *job, const Model *model)
+{
+    const Options *o = &job->options;
+    return o->caps == NULL || series_currency("--caps", o->caps, model->currency, o->arena, &job->diags);
+}
+
 /* ---- files ---- */
 
 static const char *sheet_in_folder(Job *job, const char *name)
@@ -134,7 +140,8 @@ int verb_what_if(Job *job)
     if (!read_plan(job, &plan))
         goto done;
     all = what_if_read(&plan, &job->diags);
-    if (all == NULL || !outputs_good(job, all->loaded[0].scenario, &code))
+    if (all == NULL || !caps_fit(job, all->loaded[0].scenario->model) ||
+        !outputs_good(job, all->loaded[0].scenario, &code))
         goto done;
     job_stop_gently(job);
     job_search_options(job, &options);

@@ -1,6 +1,7 @@
 /* bought.c - see bought.h. */
 #include "whatif/list/bought.h"
 
+#include "base/currency.h"
 #include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"
@@ -40,7 +41,7 @@ static void read_paid(BoughtSheet *s, const SheetCell *cell, BoughtLine *line)
         report(s, cell,
                "money such as 4.50 for all copies of the line, 0 for a gift, blank for what is not bought yet");
     else
-        money_exchange(&s->exchange, money_mark(s->in->arena, cell->text), sheet_pos(&s->sheet, cell), &line->paid);
+        money_exchange(&s->exchange, currency_mark(s->in->arena, cell->text), sheet_pos(&s->sheet, cell), &line->paid);
 }
 
 static void read_line(BoughtSheet *s, const SheetRow *row, Bought *b)

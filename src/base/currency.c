@@ -1,0 +1,71 @@
+/* currency.c - marks of currencies. */
+#include "base/currency.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+/* Bytes at the start that belong to the number: digits, signs, separators, the dash of "12,-", blanks. */
+static size_t number_part(const char *text)
+{
+    static const char *const dash[] = {"\xE2\x80\x93", "\xE2\x88\x92"}; /* en dash, minus sign */
+    for (size_t k = 0; k < sizeof dash / sizeof *dash; k++)
+        if (strncmp(text, dash[k], 3) == 0)
+            return 3;
+    return text[0] != '\0' && strchr("0123456789.,+- \t'", text[0]) != NULL;
+}
+
+/* The mark's place and length. */
+static const char *find_mark(const char *amount, size_t *length)
+{
+    while (number_part(amount) > 0)
+        amount += number_part(amount);
+    *length = 0;
+    while (amount[*length] != '\0' && number_part(amount + *length) == 0)
+        ++*length;
+    return text_trim(amount, length);
+}
+
+const char *currency_mark(Arena *arena, const char *amount)
+{
+    size_t length;
+    const char *mark = find_mark(amount, &length);
+    return length == 0 ? "" : arena_strndup(arena, mark, length);
+}
+
+/* Signs and words that stand for one currency only in common use; all others are matched as written. */
+static const char *code_of(const char *folded)
+{
+    static const char *const sign[][2] = {{"\xE2\x82\xAC", "eur"}, {"$", "usd"},  {"us$", "usd"}, {"\xC2\xA3", "gbp"},
+                                          {"\xC2\xA5", "jpy"},     {"zl", "pln"}, {"kc", "czk"},  {"ft", "huf"},
+                                          {"r$", "brl"},           {"fr", "chf"}, {"sfr", "chf"}};
+    for (size_t k = 0; k < sizeof sign / sizeof *sign; k++)
+        if (strcmp(sign[k][0], folded) == 0)
+            return sign[k][1];
+    return folded;
+}
+
+bool currency_same(const char *a, const char *b)
+{
+    if (strcmp(a, b) == 0)
+        return true;
+    char *folded_a = text_fold(a), *folded_b = text_fold(b);
+    const bool same = strcmp(code_of(folded_a), code_of(folded_b)) == 0;
+    mem_free(folded_a);
+    mem_free(folded_b);
+    return same;
+}
+
+bool currency_fits(const char *currency, const char *what, const char *amount, SourcePos at, Diags *diags)
+{
+    size_t length;
+    const char *start = find_mark(amount, &length);
+    if (currency == NULL || length == 0)
+        return true;
+    char *mark = mem_strndup(start, length);
+    const bool fits = currency_same(currency, mark);
+    if (!fits)
+        diag_error(diags, at, "%sfound '%s', expected an amount in %s, the model's currency", what, amount, currency);
+    mem_free(mark);
+    return fits;
+}
