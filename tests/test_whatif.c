@@ -300,6 +300,10 @@ static void mistakes_are_named(void **state)
     } wrong[] = {
         {{"what-if", "scenario.yaml", "--caps", "3..1/1", NULL},
          "--caps: found '3..1/1', which runs backwards, expected 1..3/1"},
+        {{"what-if", "scenario.yaml", "--sizes", "60..50/5", NULL},
+         "--sizes: found '60..50/5', which runs backwards, expected 50..60/5"},
+        {{"what-if", "scenario.yaml", "--sizes", "60..50", NULL},
+         "--sizes: found '60..50', which runs backwards, expected 50..60, with a step such as /10"},
         {{"what-if", "scenario.yaml", "--caps", "5..1", NULL},
          "--caps: found '5..1', which runs backwards, expected 1..5"},
         {{"what-if", "scenario.yaml", "--sizes", "6..4/1", NULL},

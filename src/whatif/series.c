@@ -57,8 +57,9 @@ static bool add_range(Series *s, const char *part, const char *dots)
         return refuse(s, part);
     if (from > to) {
         char excerpt[TEXT_EXCERPT];
-        diag_error(s->diags, (SourcePos){0}, "%s: found '%s', which runs backwards, expected %s..%s%s", s->option,
-                   text_excerpt(excerpt, part), second, first, slash != NULL ? slash : "");
+        const char *steps = slash != NULL || s->scale == 2 ? "" : ", with a step such as /10";
+        diag_error(s->diags, (SourcePos){0}, "%s: found '%s', which runs backwards, expected %s..%s%s%s", s->option,
+                   text_excerpt(excerpt, part), second, first, slash != NULL ? slash : "", steps);
         return false;
     }
     if (slash == NULL) {
