@@ -1,0 +1,135 @@
+/* revise_curve.c - the most fit for each number of swaps.
+ *
+ * The most copies that can stay say how many must leave at least. From there on, along growing numbers of swaps, every
+ * pool is a start for the next, and a bound for more swaps is one for fewer. */
+#include "whatif/list/revise_inner.h"
+
+#define NEAREST_EFFORT 60000 /* pivots, for the nearest pools of all points together */
+
+static void count_point(const Reviser *r, RevisePoint *point)
+{
+    const int kept = distance_kept(&r->distance, point->answer.copies);
+    point->out = r->distance.copies - kept;
+    point->in = (int)point->answer.check.size - kept;
+    point->spent = revise_spent(r->loaded->instance, r->distance.from, point->answer.copies);
+}
+
+static void append_point(Reviser *r, RevisePoint point)
+{
+    Revision *all = r->all;
+    mem_reserve((void **)&all->point, &r->point_capacity, all->points + 1, sizeof *all->point);
+    all->point[all->points++] = point;
+}
+
+static bool add_point(Reviser *r, Reoptimiser *search, int swaps, int64_t known_bound)
+{
+    Revision *all = r->all;
+    SearchOptions options = *r->options;
+    options.known_bound = known_bound;
+    revise_limit_swaps(r, search, swaps);
+    RevisePoint point = {.swaps = swaps};
+    const int *from = all->points > 0 && all->point[all->points - 1].answer.has_pool
+                          ? all->point[all->points - 1].answer.copies
+                          : NULL;
+    if (!revise_solve(r, search, from, options, &point.answer))
+        return false;
+    if (point.answer.has_pool) {
+        count_point(r, &point);
+        all->possible = true;
+    }
+    append_point(r, point);
+    return true;
+}
+
+/* Nobody changes a card for nothing: of the pools as good as the point's, the one with the fewest changes, as far as
+ * that is found with little effort. */
+static bool take_nearest(Reviser *r, RevisePoint *point, int64_t *effort)
+{
+    SearchOptions options = *r->options;
+    Answer near;
+    Solved solved;
+    if (!point->answer.has_pool || point->out + point->in == 0 || *effort <= 0 || search_cancelled(r->options))
+        return true;
+    Reoptimiser *search = distance_nearest(&r->distance, point->answer.check.fit);
+    if (search == NULL)
+        return true;
+    int64_t *x = distance_solution(&r->distance, point->answer.copies);
+    revise_limit_spend(r, search);
+    revise_limit_swaps(r, search, point->swaps);
+    options.gap_ppm = 0;
+    options.start = x;
+    options.effort = options.effort > 0 && options.effort < *effort ? options.effort : *effort;
+    const bool good = reoptimiser_solve(search, &options, false, &near, &solved, r->diags);
+    reoptimiser_free(search);
+    mem_free(x);
+    if (!good)
+        return false;
+    *effort -= solved.pivots;
+    if (near.has_pool) {
+        exchange_pools(&point->answer, &near);
+        count_point(r, point);
+    }
+    answer_release(&near);
+    return true;
+}
+
+bool revise_nearest(Reviser *r)
+{
+    int64_t effort = NEAREST_EFFORT;
+    bool good = true;
+    for (size_t k = 0; k < r->all->points && good; k++)
+        good = take_nearest(r, &r->all->point[k], &effort);
+    return good;
+}
+
+/* One by one at first, then in growing strides. */
+static int next_swaps(int swaps, int least)
+{
+    const int further = swaps - least;
+    return swaps + (further < 5 ? 1 : further < 20 ? 5 : further / 2);
+}
+
+bool revise_curve(Reviser *r)
+{
+    Revision *all = r->all;
+    Reoptimiser *search = revise_within(r, r->distance.copies);
+    Answer end;
+    bool good = revise_solve(r, search, NULL, *r->options, &end);
+    if (!good || !end.has_pool) {
+        all->impossible = good && end.status == ANSWER_INFEASIBLE;
+        if (good)
+            answer_release(&end);
+        reoptimiser_free(search);
+        return good;
+    }
+    const int64_t bound = end.has_bound ? end.bound : SEARCH_PLUS_INFINITY;
+    const int last = r->distance.copies - distance_kept(&r->distance, end.copies);
+    reoptimiser_free(search);
+    search = reoptimiser_new(r->loaded, r->distance.problem); /* one that remembers no pool of more swaps */
+    revise_limit_spend(r, search);
+    for (int swaps = all->least_swaps; good && swaps < last && !search_cancelled(r->options);
+         swaps = next_swaps(swaps, all->least_swaps))
+        good = add_point(r, search, swaps, bound);
+    if (good) { /* the end is not bound by the number of swaps */
+        RevisePoint point = {.swaps = last, .answer = end};
+        const Answer *before = all->points > 0 ? &all->point[all->points - 1].answer : NULL;
+        count_point(r, &point);
+        all->has_end = all->possible = true;
+        if (before != NULL && before->has_pool && before->check.fit >= end.check.fit)
+            answer_release(&end); /* fewer swaps do as well */
+        else
+            append_point(r, point);
+    } else
+        answer_release(&end);
+    reoptimiser_free(search);
+    return good;
+}
+
+bool revise_one_point(Reviser *r)
+{
+    Reoptimiser *search = reoptimiser_new(r->loaded, r->distance.problem);
+    revise_limit_spend(r, search);
+    bool good = add_point(r, search, r->plan->swaps, SEARCH_PLUS_INFINITY);
+    reoptimiser_free(search);
+    return good;
+}

@@ -1,0 +1,88 @@
+/* revise_rank.c - which swap first.
+ *
+ * Swap by swap: what has changed stays changed, one more copy may leave, and the best such pool is taken. So the list
+ * can be followed from the top and stopped anywhere; its sum may stay below the best pool with as many swaps, which is
+ * free to choose otherwise. */
+#include "whatif/list/revise_inner.h"
+
+#include <string.h>
+
+/* What has changed against the present pool stays as it is now. */
+static void fix_changed(const Reviser *r, Reoptimiser *search, const int *copies)
+{
+    int64_t *x = distance_solution(&r->distance, copies);
+    const Programme *programme = r->loaded->programme;
+    for (int j = 0; j < programme->problem.columns; j++) {
+        const ProgrammeColumn *column = &programme->column[j];
+        if (column_is_card(column->role) && copies[column->card] != r->distance.from[column->card])
+            reoptimiser_column(search, j, x[j], x[j]);
+    }
+    mem_free(x);
+}
+
+/* One more swap from `now`, which is changed in place, where one adds fit; else *more is false. */
+static bool rank_next(Reviser *r, int *now, int64_t *fit, int swaps, bool *more)
+{
+    const Instance *in = r->loaded->instance;
+    Reoptimiser *search = revise_within(r, swaps);
+    Answer better;
+    SearchOptions options = *r->options;
+    options.gap_ppm = 0; /* small searches, and their order is what is asked */
+    fix_changed(r, search, now);
+    bool good = revise_solve(r, search, now, options, &better);
+    reoptimiser_free(search);
+    *more = false;
+    if (!good)
+        return false;
+    if (better.has_pool && better.check.fit > *fit && !search_cancelled(r->options)) {
+        RankedSwap *swap = &r->all->rank[r->all->ranks++];
+        swap->gain = better.check.fit - *fit;
+        swap->change = pool_changes(in, now, in, better.copies, &swap->changes);
+        swap->spent = revise_spent(in, r->distance.from, better.copies) - revise_spent(in, r->distance.from, now);
+        memcpy(now, better.copies, in->cards->count * sizeof *now);
+        *fit = better.check.fit;
+        *more = true;
+    }
+    answer_release(&better);
+    return true;
+}
+
+/* The present pool where it keeps the rules, else the best of those that mend it with the fewest leaving. */
+static bool rank_start(Reviser *r, Answer *start)
+{
+    const size_t cards = r->loaded->instance->cards->count;
+    PoolCheck check;
+    pool_check(r->loaded->instance, r->distance.from, &check);
+    if (check.kept) {
+        *start = (Answer){.has_pool = true, .check = check, .copies = mem_new(cards, sizeof *start->copies)};
+        memcpy(start->copies, r->distance.from, cards * sizeof *start->copies);
+        return true;
+    }
+    pool_check_release(&check);
+    Reoptimiser *search = revise_within(r, r->all->least_swaps);
+    bool good = revise_solve(r, search, NULL, *r->options, start);
+    reoptimiser_free(search);
+    return good;
+}
+
+bool revise_rank_swaps(Reviser *r, int most)
+{
+    Revision *all = r->all;
+    const size_t cards = r->loaded->instance->cards->count;
+    Answer start;
+    if (!all->least_exact || most <= all->least_swaps)
+        return true;
+    if (!rank_start(r, &start))
+        return false;
+    int *now = mem_new(cards, sizeof *now);
+    memcpy(now, start.copies, cards * sizeof *now);
+    int64_t fit = start.check.fit;
+    int swaps = all->least_swaps;
+    bool good = true, more = start.has_pool;
+    answer_release(&start);
+    all->rank = mem_new(REVISE_RANKS, sizeof *all->rank);
+    while (good && more && swaps < most && all->ranks < REVISE_RANKS)
+        good = rank_next(r, now, &fit, ++swaps, &more);
+    mem_free(now);
+    return good;
+}
