@@ -159,23 +159,49 @@ static void add_unused_columns(const Instance *in, Text *out)
         text_add(out, ".\n");
 }
 
+typedef struct {
+    size_t of[CLASS_COUNT], mono[COLOURS_MAX]; /* candidates; mono: by colour */
+} ClassCounts;
+
+static ClassCounts count_classes(const Instance *in)
+{
+    ClassCounts counts = {0};
+    for (size_t c = 0; c < in->cards->count; c++) {
+        counts.of[in->class[c]]++;
+        for (size_t k = 0; in->class[c] == CLASS_MONO && k < in->model->colours; k++)
+            counts.mono[k] += colours_exact(&in->cards->card[c].colours, (ColourMask)(1u << k));
+    }
+    return counts;
+}
+
 static void add_classes(const Instance *in, const Style *style, Text *out)
 {
-    size_t by_class[CLASS_COUNT] = {0};
-    size_t *mono = mem_new(in->model->colours, sizeof *mono);
-    for (size_t c = 0; c < in->cards->count; c++) {
-        by_class[in->class[c]]++;
-        for (size_t k = 0; in->class[c] == CLASS_MONO && k < in->model->colours; k++)
-            mono[k] += colours_exact(&in->cards->card[c].colours, (ColourMask)(1u << k));
-    }
+    const ClassCounts counts = count_classes(in);
     style_heading(out, style, "Candidates");
     for (int k = 0; k < CLASS_COUNT; k++) {
-        text_printf(out, "  %-10s %5zu", class_name((CardClass)k), by_class[k]);
+        text_printf(out, "  %-10s %5zu", class_name((CardClass)k), counts.of[k]);
         for (size_t m = 0; k == CLASS_MONO && m < in->model->colours; m++)
-            text_printf(out, "%s%s %zu", m == 0 ? "  (" : ", ", in->model->colour[m], mono[m]);
+            text_printf(out, "%s%s %zu", m == 0 ? "  (" : ", ", in->model->colour[m], counts.mono[m]);
         text_add(out, k == CLASS_MONO && in->model->colours > 0 ? ")\n" : "\n");
     }
-    mem_free(mono);
+}
+
+static void add_classes_json(const Instance *in, json_t *root)
+{
+    const ClassCounts counts = count_classes(in);
+    json_t *classes = json_object(), *mono = json_object();
+    for (int k = 0; k < CLASS_COUNT; k++)
+        json_object_set_new(classes, class_name((CardClass)k), json_integer((json_int_t)counts.of[k]));
+    for (size_t k = 0; k < in->model->colours; k++)
+        json_object_set_new(mono, in->model->colour[k], json_integer((json_int_t)counts.mono[k]));
+    json_object_set_new(root, "classes", classes);
+    json_object_set_new(root, "mono", mono);
+}
+
+static bool is_hybrid_as_gold(const Instance *in, size_t c)
+{
+    const Card *card = &in->cards->card[c];
+    return in->class[c] == CLASS_GOLD && colours_class(&card->colours, card->symbols, 0) == CLASS_HYBRID;
 }
 
 static void list_hybrids_as_gold(const Instance *in, const Style *style, Text *out)
@@ -186,8 +212,7 @@ static void list_hybrids_as_gold(const Instance *in, const Style *style, Text *o
     NameList list;
     Arena *arena = arena_new();
     for (size_t c = 0; c < in->cards->count; c++) {
-        const Card *card = &in->cards->card[c];
-        if (in->class[c] != CLASS_GOLD || colours_class(&card->colours, card->symbols, 0) != CLASS_HYBRID)
+        if (!is_hybrid_as_gold(in, c))
             continue;
         if (count++ == 0) {
             style_heading(
@@ -195,7 +220,7 @@ static void list_hybrids_as_gold(const Instance *in, const Style *style, Text *o
                 arena_printf(arena, "Hybrids that count as gold (%d symbols or more)", in->model->hybrid_as_gold));
             name_list_begin(&list, "", SIZE_MAX, style, out);
         }
-        name_list_add(&list, card->name);
+        name_list_add(&list, in->cards->card[c].name);
     }
     if (count > 0)
         name_list_end(&list);
@@ -301,6 +326,39 @@ static json_t *reach_json(const Limit *limit, const LimitReach *reach)
     return item;
 }
 
+/* What is said of candidates and lines, in numbers. */
+static void add_counts_json(const Instance *in, json_t *root)
+{
+    const struct {
+        const char *key;
+        size_t count;
+    } counted[] = {{"candidates", in->cards->count},
+                   {"keep", with_status(in, STATUS_KEEP)},
+                   {"ban", with_status(in, STATUS_BAN)},
+                   {"wish", with_status(in, STATUS_WISH)},
+                   {"trials", on_trial(in)},
+                   {"present", in_present(in)},
+                   {"pool_owned", (size_t)pool_owned_copies(in, in->present)},
+                   {"unpriced", in->unpriced_count},
+                   {"unscored", in->unscored_count},
+                   {"skipped", in->skipped_count},
+                   {"untagged", untagged(in)},
+                   {"repeated", in->cards->merged},
+                   {"different", in->cards->repeated},
+                   {"passed", in->cards->passed}};
+    for (size_t k = 0; k < sizeof counted / sizeof *counted; k++)
+        json_object_set_new(root, counted[k].key, json_integer((json_int_t)counted[k].count));
+}
+
+static json_t *hybrids_as_gold_json(const Instance *in)
+{
+    json_t *list = json_array();
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (in->model->hybrid_as_gold > 0 && is_hybrid_as_gold(in, c))
+            json_array_append_new(list, json_string(in->cards->card[c].name));
+    return list;
+}
+
 static json_t *forms_json(const Instance *in)
 {
     json_t *list = json_array();
@@ -313,11 +371,9 @@ static json_t *forms_json(const Instance *in)
 bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *notices, Text *out)
 {
     json_t *root = json_object();
-    json_object_set_new(root, "candidates", json_integer((json_int_t)instance->cards->count));
-    json_object_set_new(root, "unpriced", json_integer((json_int_t)instance->unpriced_count));
-    json_object_set_new(root, "unscored", json_integer((json_int_t)instance->unscored_count));
-    json_object_set_new(root, "skipped", json_integer((json_int_t)instance->skipped_count));
-    json_object_set_new(root, "untagged", json_integer((json_int_t)untagged(instance)));
+    add_counts_json(instance, root);
+    add_classes_json(instance, root);
+    json_object_set_new(root, "hybrids_as_gold", hybrids_as_gold_json(instance));
     json_t *rules = json_array();
     for (size_t l = 0; l < instance->limits; l++)
         if (limit_asks(&instance->limit[l]))

@@ -3,6 +3,7 @@
 
 #include "report/layout/format.h"
 #include "report/json/json.h"
+#include "report/words/limit_words.h"
 #include "report/words/money.h"
 
 #define SHOWN 12
@@ -115,9 +116,14 @@ json_t *new_prices_json(const NewPrices *prices)
     json_object_set_new(root, "higher", json_integer((json_int_t)prices->higher));
     json_object_set_new(root, "lower", json_integer((json_int_t)prices->lower));
     if (old_answer->has_pool) {
+        json_t *breaks = json_array();
+        for (size_t u = 0; u < prices->old_pool.uses; u++)
+            if (!limit_use_kept(&prices->old_pool.use[u]))
+                json_array_append_new(breaks, limit_use_json(&prices->old_pool.use[u]));
         json_object_set_new(root, "cost_before", json_money(old_answer->check.cost));
         json_object_set_new(root, "cost_at_new_prices", json_money(prices->old_pool.cost));
         json_object_set_new(root, "still_allowed", json_boolean(prices->old_pool.kept));
+        json_object_set_new(root, "breaks", breaks);
     }
     for (size_t c = 0; c < before->cards->count && old_answer->has_pool && new_answer->has_pool; c++) {
         const int change = new_answer->copies[c] - old_answer->copies[c];

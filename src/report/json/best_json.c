@@ -2,6 +2,7 @@
 #include "base/number.h"
 #include "report/explain_report.h"
 #include "report/json/json.h"
+#include "report/json/pool_json.h"
 #include "report/words/history.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"
@@ -37,32 +38,17 @@ static json_t *pool_json(const Instance *in, const Answer *answer)
     return list;
 }
 
-static json_t *rules_json(const PoolCheck *check)
-{
-    json_t *list = json_array();
-    for (size_t u = 0; u < check->uses; u++) {
-        const LimitUse *use = &check->use[u];
-        json_t *item = limit_use_json(use);
-        json_object_set_new(item, "slack", json_measure(use->limit->measure, limit_use_slack(use)));
-        json_object_set_new(item, "tight", json_boolean(use->low_tight || use->high_tight));
-        if (use->idle)
-            json_object_set_new(item, "counts", json_false());
-        if (use->limit->soft) {
-            json_object_set_new(item, "missed", json_integer(use->missed));
-            json_object_set_new(item, "lost", json_number_of(use->penalty));
-        }
-        limit_json_place(use->limit, item);
-        json_array_append_new(list, item);
-    }
-    return list;
-}
-
 static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root)
 {
     PoolSummary sum;
     pool_summary(in, answer, &sum);
     json_object_set_new(root, "pool", pool_json(in, answer));
-    json_object_set_new(root, "rules", rules_json(&answer->check));
+    json_object_set_new(root, "rules", limit_uses_json(&answer->check));
+    json_object_set_new(root, "exceptions", exceptions_json(in, answer->copies));
+    make_up_json(in, &sum, root);
+    json_object_set_new(root, "unscored", json_integer(sum.unscored));
+    json_object_set_new(root, "unpriced", json_integer(sum.unpriced));
+    json_object_set_new(root, "skipped", json_integer((json_int_t)in->skipped_count));
     json_object_set_new(root, "watches", watches_json(in, answer->copies, &answer->check));
     json_t *wishes = json_array();
     for (size_t k = 0; k < sum.wishes; k++) {
@@ -102,6 +88,7 @@ static json_t *statistics_json(const Answer *answer)
     json_object_set_new(item, "rows", json_integer(answer->rows));
     json_object_set_new(item, "pivots", json_integer(s->pivots));
     json_object_set_new(item, "nodes", json_integer(s->nodes));
+    json_object_set_new(item, "cuts", json_integer(s->cuts));
     json_object_set_new(item, "unsettled", json_integer(s->unsettled));
     json_object_set_new(item, "grain", json_number_of(s->grain));
     return item;

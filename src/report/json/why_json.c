@@ -173,6 +173,19 @@ static void add_sets_held(const Explain *e, size_t card, json_t *root)
         json_decref(list);
 }
 
+/* What the card is now, and where the user says that it must be in or out, or why it takes no part. */
+static void add_standing(const Instance *in, const Why *why, json_t *root)
+{
+    json_object_set_new(root, "fit", json_number_of(in->fit[why->card]));
+    json_object_set_new(root, "price", price_known(in, why->card) ? json_money(in->price[why->card]) : json_null());
+    if (!why->candidate)
+        json_object_set_new(root, "left_out", json_string(in->skipped[why->card] ? "no price" : "no copies"));
+    if ((why->kept || why->banned) && in->status_at[why->card].file != NULL) {
+        json_object_set_new(root, "file", json_string(in->status_at[why->card].file));
+        json_object_set_new(root, "line", json_integer(in->status_at[why->card].line));
+    }
+}
+
 json_t *why_json(const Explain *e, const Why *why)
 {
     const Instance *in = e->instance;
@@ -182,6 +195,7 @@ json_t *why_json(const Explain *e, const Why *why)
     json_object_set_new(root, "candidate", json_boolean(why->candidate));
     json_object_set_new(root, "kept", json_boolean(why->kept));
     json_object_set_new(root, "banned", json_boolean(why->banned));
+    add_standing(in, why, root);
     history_json(in, why->card, root);
     add_sets_held(e, why->card, root);
     json_set_impossible(root, why->impossible, why->forced);

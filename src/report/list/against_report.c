@@ -3,6 +3,7 @@
 
 #include "programme/count/checker.h"
 #include "report/json/json.h"
+#include "report/json/pool_json.h"
 #include "report/list/revise_report.h"
 #include "report/layout/format.h"
 #include "report/words/limit_words.h"
@@ -192,7 +193,7 @@ void against_text(const Instance *instance, const PoolFile *a, const PoolFile *b
 
 static json_t *side_json(const Instance *in, const PoolSide *s)
 {
-    json_t *root = json_object(), *themes = json_array(), *colours = json_array(), *classes = json_object();
+    json_t *root = json_object();
     json_object_set_new(root, "path", json_string(s->file->path));
     json_object_set_new(root, "size", json_integer(s->answer.check.size));
     json_object_set_new(root, "cost", json_money(s->answer.check.cost));
@@ -200,25 +201,8 @@ static json_t *side_json(const Instance *in, const PoolSide *s)
     json_object_set_new(root, "fit", json_number_of(s->answer.check.fit));
     json_object_set_new(root, "broken", json_integer((json_int_t)s->broken));
     json_object_set_new(root, "unknown", json_integer((json_int_t)s->file->unknowns));
-    for (size_t t = 0; t < in->model->themes; t++) {
-        const ThemeSummary *theme = &s->sum.theme[t];
-        json_array_append_new(themes,
-                              json_pack("{s:s,s:i,s:i,s:i,s:i,s:o}", "name", in->model->theme[t].name, "enablers",
-                                        theme->enablers, "payoffs", theme->payoffs, "cards", theme->cards, "gold",
-                                        theme->gold, "strength", json_number_of(theme->strength)));
-    }
-    for (size_t c = 0; c < in->model->colours; c++) {
-        const ColourSummary *colour = &s->sum.colour[c];
-        json_array_append_new(colours,
-                              json_pack("{s:s,s:i,s:[i,i,i],s:i,s:i}", "name", in->model->colour[c], "mono",
-                                        colour->mono, "curve", colour->curve[0], colour->curve[1], colour->curve[2],
-                                        "removal", colour->removal, "fixing", colour->fixing));
-    }
-    for (int k = 0; k < CLASS_COUNT; k++)
-        json_object_set_new(classes, class_name((CardClass)k), json_integer(s->sum.by_class[k]));
-    json_object_set_new(root, "themes", themes);
-    json_object_set_new(root, "colours", colours);
-    json_object_set_new(root, "classes", classes);
+    json_object_set_new(root, "faults", json_integer((json_int_t)s->faults));
+    make_up_json(in, &s->sum, root);
     return root;
 }
 

@@ -5,6 +5,7 @@
 #include "report/list/watches.h"
 #include "report/layout/format.h"
 #include "report/json/json.h"
+#include "report/json/pool_json.h"
 #include "report/words/limit_words.h"
 #include "report/words/money.h"
 #include "report/report.h"
@@ -284,6 +285,8 @@ bool audit_json(const Instance *instance, const Audit *audit, const Diags *notic
     json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(instance, audit->list->copies)));
     json_object_set_new(root, "size", json_integer(audit->check.size));
     json_object_set_new(root, "broken", broken_json(audit));
+    json_object_set_new(root, "rules", limit_uses_json(&audit->check));
+    json_object_set_new(root, "exceptions", exceptions_json(instance, audit->list->copies));
     json_object_set_new(root, "watches", watches_json(instance, audit->list->copies, &audit->check));
     json_object_set_new(root, "structure", structure_forms_json(instance, &audit->check));
     json_object_set_new(root, "cards", faults_json(instance, audit));

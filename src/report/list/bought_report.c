@@ -86,6 +86,9 @@ bool bought_json(const Instance *in, const Bought *b, const Diags *notices, Text
     json_object_set_new(root, "paid", json_money(b->paid));
     json_object_set_new(root, "planned", json_money(b->planned));
     json_object_set_new(root, "paid_until_now", json_money(in->paid + b->paid));
+    const Model *model = in->model;
+    json_object_set_new(
+        root, "left", model->has_cap && model->counts_paid ? json_money(model->cap - in->paid - b->paid) : json_null());
     json_object_set_new(root, "waiting", json_integer((json_int_t)b->waiting));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);

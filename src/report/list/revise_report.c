@@ -30,13 +30,19 @@ static const char *at_most(const Screen *s, const Answer *a)
     return a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-";
 }
 
+static size_t broken_limits(const PoolCheck *check)
+{
+    size_t broken = 0;
+    for (size_t u = 0; u < check->uses; u++)
+        broken += !limit_is_status(check->use[u].limit) && !limit_use_kept(&check->use[u]);
+    return broken;
+}
+
 static void add_present(const Screen *s)
 {
     PoolCheck check;
     pool_check(s->in, s->all->present->copies, &check);
-    size_t broken = 0;
-    for (size_t u = 0; u < check.uses; u++)
-        broken += !limit_is_status(check.use[u].limit) && !limit_use_kept(&check.use[u]);
+    const size_t broken = broken_limits(&check);
     const char *pool = s->in->scenario->pool.path, *path = s->all->present->path;
     text_printf(s->out, "The %s (%s) has %s and fit %s; ", /* a list of the command line is not the present pool */
                 pool != NULL && strcmp(pool, path) == 0 ? "present pool" : "list", path,
@@ -428,10 +434,27 @@ static json_t *accepted_json(const Accepted *accepted)
     return list;
 }
 
+/* The pool that is revised. */
+static json_t *present_json(const Instance *in, const PoolFile *present)
+{
+    PoolCheck check;
+    pool_check(in, present->copies, &check);
+    json_t *item = json_object();
+    json_object_set_new(item, "path", json_string(present->path));
+    json_object_set_new(item, "size", json_integer(check.size));
+    json_object_set_new(item, "fit", json_number_of(check.fit));
+    json_object_set_new(item, "kept", json_boolean(check.kept));
+    json_object_set_new(item, "broken", json_integer((json_int_t)broken_limits(&check)));
+    json_object_set_new(item, "unknown", json_integer((json_int_t)present->unknowns));
+    pool_check_release(&check);
+    return item;
+}
+
 json_t *revise_json(const Instance *instance, const Revision *revision, const RevisedFiles *files, const Explained *why,
                     const Diags *notices)
 {
     json_t *root = json_object(), *points = json_array();
+    json_object_set_new(root, "present", present_json(instance, revision->present));
     json_set_impossible(root, revision->impossible, revision->possible);
     json_object_set_new(root, "stopped", json_boolean(revision->stopped));
     json_object_set_new(root, "least_swaps", json_integer(revision->least_swaps));
