@@ -97,6 +97,13 @@ void structure_forms(const InstanceBuilder *builder); /* the other forms */
 bool structure_counts_apart(const Instance *instance, size_t theme);
 /* millionths of fit, times what playability leaves of it, in thousandths. */
 int128 structure_share(const Instance *instance, size_t card, int128 millionths);
+/* One more, of no theme and no colour. */
+Form *form_add(Instance *instance, FormKind kind, const char *name, SourcePos at);
+/* Index of the theme; name is the model's own pointer. */
+size_t theme_index(const Model *model, const char *name);
+
+/* ---- structure_combinations.c ---- */
+void structure_combinations(const InstanceBuilder *builder); /* forms and limits of named cards, and of choices */
 
 /* ---- limits.c ---- */
 void limits_begin(const InstanceBuilder *builder); /* after spread_members: size, cap, members of rules */

@@ -34,7 +34,7 @@ long form_part_single(const Form *form, const int *copies, int part)
     return single;
 }
 
-static size_t theme_index(const Model *model, const char *name)
+size_t theme_index(const Model *model, const char *name)
 {
     size_t t = 0;
     while (model->theme_name[t] != name)
@@ -91,7 +91,7 @@ static int64_t theme_part(const InstanceBuilder *builder, size_t theme, size_t c
 
 /* ---- forms ---- */
 
-static Form *add_form(Instance *in, FormKind kind, const char *name, SourcePos at)
+Form *form_add(Instance *in, FormKind kind, const char *name, SourcePos at)
 {
     Form *form = &in->form[in->forms++];
     *form = (Form){.kind = kind, .name = name, .at = at, .theme = -1, .colour = -1};
@@ -106,7 +106,7 @@ static const char *named_of(Instance *in, const char *word, const char *of)
 
 static Form *add_theme_form(Instance *in, FormKind kind, size_t theme, SourcePos at)
 {
-    Form *form = add_form(in, kind, named_of(in, form_kind_name(kind), in->model->theme[theme].name), at);
+    Form *form = form_add(in, kind, named_of(in, form_kind_name(kind), in->model->theme[theme].name), at);
     form->theme = (int)theme;
     return form;
 }
@@ -229,7 +229,7 @@ static void add_places(Instance *in, size_t colour)
     if (limit->of_themes == 0 && !limit->has_all)
         in->limits--;
     else if (places->by_place)
-        add_form(in, FORM_PLACE_FIT, name, limit->at)->colour = (int)colour;
+        form_add(in, FORM_PLACE_FIT, name, limit->at)->colour = (int)colour;
     mem_free(part);
 }
 
@@ -259,6 +259,36 @@ static bool needs_parts(const Instance *in)
     return needs;
 }
 
+/* The places that a mono card may fill: those of its colour. */
+static void match_places(Instance *in)
+{
+    for (size_t c = 0; c < in->cards->count; c++) {
+        in->place_limit[c] = -1;
+        for (size_t l = 0; l < in->limits; l++)
+            if (in->limit[l].kind == LIMIT_PLACES && in->class[c] == CLASS_MONO &&
+                colours_exact(&in->cards->card[c].colours, (ColourMask)(1U << in->limit[l].colour)))
+                in->place_limit[c] = (long)l;
+    }
+}
+
+/* With by_place a card's tags add to fit only in the place that it fills. */
+static void split_fit_by_place(const InstanceBuilder *builder)
+{
+    Instance *in = builder->instance;
+    const Model *model = in->model;
+    const size_t cards = in->cards->count;
+    for (size_t c = 0; c < cards; c++) {
+        if (in->place_limit[c] < 0)
+            continue;
+        const Card *card = &in->cards->card[c];
+        const Limit *limit = &in->limit[in->place_limit[c]];
+        in->fit[c] = (int64_t)structure_share(
+            in, c, (int128)(card->has_power ? card->power : model->unscored) * model->power_weight);
+        for (size_t k = 0; k < limit->of_themes; k++)
+            in->part[(size_t)limit->of_theme[k] * cards + c] = theme_part(builder, (size_t)limit->of_theme[k], c);
+    }
+}
+
 void structure_places(const InstanceBuilder *builder)
 {
     Instance *in = builder->instance;
@@ -273,26 +303,12 @@ void structure_places(const InstanceBuilder *builder)
     for (size_t c = 0; c < model->colours && structure->places.on; c++)
         add_places(in, c);
     check_places(builder);
-    for (size_t c = 0; c < cards; c++) {
-        in->place_limit[c] = -1;
-        for (size_t l = 0; l < in->limits; l++)
-            if (in->limit[l].kind == LIMIT_PLACES && in->class[c] == CLASS_MONO &&
-                colours_exact(&in->cards->card[c].colours, (ColourMask)(1U << in->limit[l].colour)))
-                in->place_limit[c] = (long)l;
-    }
+    match_places(in);
     for (size_t t = 0; t < model->themes; t++)
         for (size_t c = 0; c < cards && in->choosable[t] && structure->shape[t].depths == 0; c++)
             in->part[t * cards + c] = theme_part(builder, t, c);
-    for (size_t c = 0; c < cards && structure->places.by_place; c++) {
-        if (in->place_limit[c] < 0)
-            continue;
-        const Card *card = &in->cards->card[c];
-        const Limit *limit = &in->limit[in->place_limit[c]];
-        in->fit[c] = (int64_t)structure_share(
-            in, c, (int128)(card->has_power ? card->power : model->unscored) * model->power_weight);
-        for (size_t k = 0; k < limit->of_themes; k++)
-            in->part[(size_t)limit->of_theme[k] * cards + c] = theme_part(builder, (size_t)limit->of_theme[k], c);
-    }
+    if (structure->places.by_place)
+        split_fit_by_place(builder);
 }
 
 /* ---- the forms of themes ---- */
@@ -349,132 +365,7 @@ static void add_theme_forms(const InstanceBuilder *builder, size_t theme)
         add_theme_form(in, FORM_THEME_FIT, theme, in->model->theme[theme].at);
 }
 
-/* ---- combinations ---- */
-
-static size_t *match_cards(const InstanceBuilder *builder, const Combination *from, size_t *count)
-{
-    Instance *in = builder->instance;
-    bool *listed = mem_new(in->cards->count, sizeof *listed);
-    size_t *matched = arena_alloc(in->arena, from->ofs, sizeof *matched);
-    for (size_t i = 0; i < from->ofs; i++) {
-        long card = find_named_card(builder, &from->of[i]);
-        if (card >= 0)
-            listed[card] = true;
-    }
-    for (size_t c = 0; c < in->cards->count; c++)
-        if (listed[c])
-            matched[(*count)++] = c;
-    mem_free(listed);
-    return matched;
-}
-
-static const char *combination_name(Instance *in, const Combination *combination, const char *kind)
-{
-    if (combination->name != NULL)
-        return combination->name;
-    if (combination->kind == COMBINATION_NEEDS)
-        return arena_printf(in->arena, "what %s needs", combination->card.name);
-    return arena_printf(in->arena, "%s: %s%s", kind, combination->of[0].name, combination->ofs > 1 ? ", ..." : "");
-}
-
-/* Each card's part; a card in two of them would be counted twice. */
-static void match_parts(const InstanceBuilder *builder, const Combination *from, Form *form)
-{
-    const CardSet *cards = builder->instance->cards;
-    form->kind = FORM_SETS;
-    form->parts = from->parts;
-    form->most = from->most;
-    form->part = arena_alloc(builder->instance->arena, form->cards, sizeof *form->part);
-    for (size_t k = 0; k < form->cards; k++)
-        form->part[k] = -1;
-    for (size_t i = 0; i < from->ofs; i++)
-        for (size_t k = 0; k < form->cards; k++) {
-            if ((long)form->card[k] != card_find(cards, from->of[i].name))
-                continue;
-            if (form->part[k] >= 0 && form->part[k] != from->part[i])
-                diag_error(builder->diags, from->of[i].at, "'%s' stands in two parts, expected it in one",
-                           from->of[i].name);
-            form->part[k] = from->part[i];
-        }
-}
-
-static void add_together(const InstanceBuilder *builder, const Combination *from)
-{
-    Instance *in = builder->instance;
-    Form *form = add_form(in, FORM_TOGETHER, combination_name(in, from, form_kind_name(FORM_TOGETHER)), from->at);
-    form->card = match_cards(builder, from, &form->cards);
-    form->gain = from->number;
-    if (from->parts > 0)
-        match_parts(builder, from, form);
-}
-
-static void add_limit_of_cards(const InstanceBuilder *builder, const Combination *from, LimitKind kind)
-{
-    Instance *in = builder->instance;
-    Limit *limit = limit_add(in, kind, combination_name(in, from, limit_kind_name(kind)), "", from->at);
-    limit->among = match_cards(builder, from, &limit->amongs);
-    if (kind == LIMIT_NEEDS)
-        limit->card = find_named_card(builder, &from->card);
-    limit->bounds = kind == LIMIT_APART ? (Bounds){.has_high = true, .high = from->number, .at = from->at}
-                                        : (Bounds){.has_low = true, .low = from->number, .at = from->at};
-}
-
-static void add_combination(const InstanceBuilder *builder, const Combination *from)
-{
-    switch (from->kind) {
-    case COMBINATION_TOGETHER: add_together(builder, from); break;
-    case COMBINATION_NEEDS: add_limit_of_cards(builder, from, LIMIT_NEEDS); break;
-    case COMBINATION_APART: add_limit_of_cards(builder, from, LIMIT_APART); break;
-    case COMBINATION_GROUP: add_limit_of_cards(builder, from, LIMIT_GROUP); break;
-    case COMBINATIONS: break;
-    }
-}
-
-/* ---- choices ---- */
-
-static void add_choice(const InstanceBuilder *builder, const Choose *from, ColourMask pair, const char *name)
-{
-    Instance *in = builder->instance;
-    const Model *model = in->model;
-    Limit *limit = limit_add(in, LIMIT_CHOICE, name, "", from->at);
-    limit->of_theme = arena_alloc(in->arena, from->froms, sizeof *limit->of_theme);
-    for (size_t t = 0; t < model->themes; t++)
-        for (size_t k = 0; k < from->froms; k++)
-            if (from->from[k].name == model->theme[t].name && (pair == 0 || model->theme[t].colours == pair) &&
-                (limit->of_themes == 0 || limit->of_theme[limit->of_themes - 1] != (int)t))
-                limit->of_theme[limit->of_themes++] = (int)t;
-    const int64_t there = (int64_t)limit->of_themes, high = from->high < there ? from->high : there;
-    limit->bounds = (Bounds){.has_low = true,
-                             .has_high = true,
-                             .low = from->low,
-                             .high = high,
-                             .exactly = from->low == high,
-                             .at = from->at};
-    if (there == 0)
-        in->limits--;
-    else if (from->low > there)
-        diag_error(builder->diags, from->at, "%s asks for %lld of %zu themes, expected no more than there are", name,
-                   (long long)from->low, limit->of_themes);
-}
-
-static void add_choices(const InstanceBuilder *builder, const Choose *from)
-{
-    Instance *in = builder->instance;
-    const Model *model = in->model;
-    if (!from->per_pair) {
-        add_choice(builder, from, 0, arena_printf(in->arena, "choice of %s", from->name));
-        return;
-    }
-    for (size_t k = 0; k < from->froms; k++)
-        if (__builtin_popcount(model->theme[theme_index(model, from->from[k].name)].colours) != 2)
-            diag_error(builder->diags, from->from[k].at,
-                       "the theme '%s' has not two colours, expected themes of pairs with 'per: pair'",
-                       from->from[k].name);
-    for (size_t p = 0; p < model_pairs(model); p++)
-        add_choice(builder, from, model_pair(model, p),
-                   arena_printf(in->arena, "choice of %s (%s)", from->name,
-                                model_mask_name(model, model_pair(model, p), in->arena)));
-}
+/* ---- all of it ---- */
 
 void structure_forms(const InstanceBuilder *builder)
 {
@@ -483,11 +374,8 @@ void structure_forms(const InstanceBuilder *builder)
     for (size_t t = 0; t < in->model->themes; t++)
         add_theme_forms(builder, t);
     if (structure->evenness > 0)
-        add_form(in, FORM_EVENNESS, "evenness", structure->evenness_at)->gain = structure->evenness;
+        form_add(in, FORM_EVENNESS, "evenness", structure->evenness_at)->gain = structure->evenness;
     if (structure->stay > 0 && in->has_present)
-        add_form(in, FORM_STAY, "stay", structure->stay_at)->gain = structure->stay;
-    for (size_t i = 0; i < structure->combinations; i++)
-        add_combination(builder, &structure->combination[i]);
-    for (size_t i = 0; i < structure->chooses; i++)
-        add_choices(builder, &structure->choose[i]);
+        form_add(in, FORM_STAY, "stay", structure->stay_at)->gain = structure->stay;
+    structure_combinations(builder);
 }
