@@ -73,7 +73,6 @@ static size_t colours_end(const IntakeSheet *sheet, size_t from, const bool *mar
 /* The columns [from, to) are the colours, if the answer is yes. */
 static void ask_columns(Intake *intake, const IntakeSheet *sheet, size_t from, size_t to)
 {
-    static const char *const choice[] = {"yes", "no"};
     const SheetCell *header = sheet->sheet.header.cell;
     IntakeQuestion question = {
         .id = "colour columns",
@@ -81,12 +80,10 @@ static void ask_columns(Intake *intake, const IntakeSheet *sheet, size_t from, s
                              "the columns from '%s' to '%s' mark nearly every card once: are they the colours, one "
                              "column for each?",
                              header[from].text, header[to - 1].text),
-        .likely = "yes",
-        .choice = choice,
-        .choices = 2};
+    };
     for (size_t k = from; k < to && k < from + QUESTION_EXAMPLES; k++)
         question_example(&question, sheet_pos(&sheet->sheet, &header[k]), header[k].text);
-    if (!answer_is(intake_ask(intake, question), "yes"))
+    if (!intake_ask_yes(intake, question))
         return;
     intake->colour_columns = true;
     intake->colour = arena_alloc(intake->arena, to - from, sizeof *intake->colour);

@@ -54,6 +54,16 @@ const char *intake_ask(Intake *intake, IntakeQuestion question)
     return question.answer;
 }
 
+bool intake_ask_yes(Intake *intake, IntakeQuestion question)
+{
+    static const char *const choice[] = {"yes", "no"};
+    question.choice = choice;
+    question.choices = 2;
+    if (question.likely == NULL)
+        question.likely = "yes";
+    return answer_is(intake_ask(intake, question), "yes");
+}
+
 void each_cell(Intake *intake, unsigned roles, ColumnField field, EachCell *each, void *context)
 {
     for (size_t s = 0; s < intake->sheets; s++) {
@@ -327,7 +337,9 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
         guess_theme_columns(intake);
         guess_grades(intake);
         tell_no_scores(intake);
+        guess_lines(intake);
         guess_marks(intake);
+        guess_duplicates(intake);
         guess_colours(intake);
         make_maps(intake);
         read_cards(intake);

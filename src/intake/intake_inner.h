@@ -15,7 +15,10 @@ bool sheet_has(const IntakeSheet *sheet, ColumnField field);
 bool column_counts_lines(const ColumnLook *look);
 /* grades_guess.c: scores in words, and what each is worth. */
 void guess_grades(Intake *intake);
-/* marks.c: decimals, words for nothing, what parts tags, lists of names, lines that are no cards, repeated names. */
+/* lines.c: lines that are no cards; after the marks the lines that name a card again. */
+void guess_lines(Intake *intake);
+void guess_duplicates(Intake *intake);
+/* marks.c: words for nothing, decimals, what parts tags, lists of names. */
 void guess_marks(Intake *intake);
 /* colours_guess.c: names of colours, other words for them, what stands between them. After the marks. */
 void guess_colours(Intake *intake);
@@ -42,6 +45,8 @@ void each_cell(Intake *intake, unsigned roles, ColumnField field, EachCell *each
 
 /* Up to three; counts. */
 void question_example(IntakeQuestion *question, SourcePos at, const char *text);
+/* A question whose choices are yes and no; yes is the likely one unless it says otherwise. */
+bool intake_ask_yes(Intake *intake, IntakeQuestion question);
 bool answer_is(const char *answer, const char *word);
 const char *folded_in(Arena *arena, const char *text);
 

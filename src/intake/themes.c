@@ -118,7 +118,6 @@ static bool marks_cards(const IntakeSheet *sheet, size_t column)
 
 void guess_theme_columns(Intake *intake)
 {
-    static const char *const choice[] = {"yes", "no"};
     size_t most = 0;
     for (size_t s = 0; s < intake->sheets; s++)
         most += intake->sheet[s].sheet.header.cells;
@@ -133,16 +132,13 @@ void guess_theme_columns(Intake *intake)
             IntakeQuestion question = {
                 .id = arena_printf(intake->arena, "theme %s", header->text),
                 .text = arena_printf(intake->arena, "does the column '%s' mark the cards of a theme?", header->text),
-                .likely = "yes",
-                .choice = choice,
-                .choices = 2,
                 .of = sheet->sheet.rows};
             for (size_t i = 0; i < sheet->sheet.rows; i++) {
                 const SheetCell *cell = &sheet->sheet.row[i].cell[k];
                 if (cell->text[0] != '\0')
                     question_example(&question, sheet_pos(&sheet->sheet, cell), cell->text);
             }
-            if (answer_is(intake_ask(intake, question), "yes"))
+            if (intake_ask_yes(intake, question))
                 intake->theme_column[intake->theme_columns++] = header->text;
         }
     }
