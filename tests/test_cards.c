@@ -443,8 +443,9 @@ static void wrong_cells_are_refused(void **state)
                                       "without separators of thousands\n"},
         {"name;price\nA;1.500,00\n", "one.csv:2:3: error: column 'price': found '1.500,00', expected money, 0 or more, "
                                      "without separators of thousands\n"},
-        {"name;price\nA;1 500\n", "one.csv:2:3: error: column 'price': found '1 500', expected money, 0 or more, "
-                                  "without separators of thousands\n"},
+        {"name;price\nA;1 5000\n", "one.csv:2:3: error: column 'price': found '1 5000', expected money, 0 or more\n"},
+        {"name;price\nA;1 500 00\n", "one.csv:2:3: error: column 'price': found '1 500 00', expected money, 0 or more, "
+                                     "without separators of thousands\n"},
         {"name;price\nA;1 50\n", "one.csv:2:3: error: column 'price': found '1 50', expected money, 0 or more\n"},
         {"name,price\nA,cheap\n", "one.csv:2:3: error: column 'price': found 'cheap', expected money, 0 or more\n"},
         {"name,copies\nA,0\n",
@@ -600,6 +601,31 @@ static void names_are_found_and_guessed(void **state)
     assert_string_equal(card_nearest(reading.set, "Harbor Pilot"), "Harbour Pilot");
     assert_null(card_nearest(reading.set, "Glassblower"));
     done(&reading);
+    reading = read_good("name\nQuiet Seedling\nWinter Seedling of the Hundred\n");
+    assert_string_equal(card_nearest(reading.set, "winter seedling"), "Winter Seedling of the Hundred");
+    assert_string_equal(card_nearest(reading.set, "quiet seedlng"), "Quiet Seedling");
+    assert_string_equal(card_nearest(reading.set, "hundred"), "Winter Seedling of the Hundred");
+    done(&reading);
+}
+
+/* Groups of three digits as spreadsheet programs of many countries write them: blanks, also unbroken and thin ones, and
+ * apostrophes. */
+static void groups_of_digits_are_read(void **state)
+{
+    (void)state;
+    Reading reading = read_good("name;price;power\nA;1 500 Ft;1 000\nB;12\xC2\xA0"
+                                "345,50\xC2\xA0K\xC4\x8D;2\n"
+                                "C;1\xE2\x80\xAF"
+                                "234\xE2\x80\xAF"
+                                "567,8;-1 000,5\nD;Fr. 1\xE2\x80\x99"
+                                "250.-;3\nE;2'500;4\n");
+    static const int64_t price[] = {150000, 1234550, 123456780, 125000, 250000},
+                         power[] = {1000000, 2000, -1000500, 3000, 4000};
+    for (size_t i = 0; i < 5; i++) {
+        assert_int_equal(reading.set->card[i].price, price[i]);
+        assert_int_equal(reading.set->card[i].power, power[i]);
+    }
+    done(&reading);
 }
 
 static void known_columns_are_in_the_reference(void **state)
@@ -665,6 +691,7 @@ int main(void)
         cmocka_unit_test(the_order_of_lines_does_not_matter),
         cmocka_unit_test(cells_are_numbers_by_their_sheets_commas),
         cmocka_unit_test(names_are_found_and_guessed),
+        cmocka_unit_test(groups_of_digits_are_read),
         cmocka_unit_test(known_columns_are_in_the_reference),
         cmocka_unit_test(many_lines_are_read),
     };

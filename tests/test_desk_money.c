@@ -62,10 +62,14 @@ static void money_in_the_cards_sheet_turns_too(void **state)
 {
     (void)state;
     char *folder = desk_folder("currency: {default: EUR, rates: {USD: 0.5}}\n", "",
-                               "name,colours,price\nA,rye,3.00 USD\nB,rye,3.00\nC,rye,€3\n");
+                               "name,colours,price\nA,rye,3.00 USD\nB,rye,3.00\nC,rye,€3\n"
+                               "D,rye,3.50\xC2\xA0USD\nE,rye,1\xE2\x80\xAF"
+                               "000.00\xC2\xA0€\n");
     assert_int_equal(price_of(folder, "A"), 150);
     assert_int_equal(price_of(folder, "B"), 300);
     assert_int_equal(price_of(folder, "C"), 300);
+    assert_int_equal(price_of(folder, "D"), 175); /* unbroken blanks are no part of a currency */
+    assert_int_equal(price_of(folder, "E"), 100000);
     desk_done(folder);
 }
 

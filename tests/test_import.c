@@ -329,6 +329,8 @@ static void what_cannot_be_taken_is_refused(void **state)
         {"two columns of one field", LIST, "{\"answers\": {\"column list.csv Value\": \"name\"}}",
          "list.csv:1:13: error: the columns 'Card' and 'Value' are both said to be name"},
         {"no names", "Price,Cost\n1.00,2\n2.00,2\n3.00,1\n", NULL, "list.csv"},
+        {"nothing below the header", "Card,Colour,Price\n", NULL,
+         "list.csv: error: found no line below the names of the columns, expected a line for each card"},
         {"no cards", LIST, "{\"answers\": {\"sheet list.csv\": \"none\"}}", "no sheet seems to hold candidates"},
         {"a price that is none", "Card,Colour,Price\nAsh,fen,2\nBee,fen,cheap\n", "{\"answers\": {\"blanks\": \"no\"}}",
          "list.csv:3:9: error: column 'Price': found 'cheap', expected money"},

@@ -385,6 +385,11 @@ static void nearest_words(void **state)
     assert_non_null(text_nearest("caqrstuv", edited, 1));
     assert_null(text_nearest("caqrstu", shorter, 1));
     assert_null(text_nearest("brass", words, 0));
+    static const char *const rules[] = {"all gold cards", "gold cards of a pair", "early plays"};
+    assert_string_equal(text_nearest("Gold", rules, 3), "all gold cards"); /* a part that is a word, the first */
+    assert_string_equal(text_nearest("earl", rules, 3), "early plays");
+    assert_null(text_nearest("lays", rules, 3)); /* no word begins so */
+    assert_null(text_nearest("go", rules, 3));
 }
 
 static void texts_grow(void **state)

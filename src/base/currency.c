@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "base/number.h"
 #include "base/text.h"
 
 /* Bytes at the start that belong to the number: digits, signs, separators, the dash of "12,-", blanks. */
@@ -12,7 +13,9 @@ static size_t number_part(const char *text)
     for (size_t k = 0; k < sizeof dash / sizeof *dash; k++)
         if (strncmp(text, dash[k], 3) == 0)
             return 3;
-    return text[0] != '\0' && strchr("0123456789.,+- \t'", text[0]) != NULL;
+    if (text[0] != '\0' && strchr("0123456789.,+-\t", text[0]) != NULL)
+        return 1;
+    return number_group_mark(text);
 }
 
 /* The mark's place and length. */

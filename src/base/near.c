@@ -14,6 +14,8 @@
 /* Longer words are no typing mistakes of each other, and comparing them takes the product of their lengths. */
 #define LENGTH_MAX 256
 
+#define PART_LENGTH 3 /* shorter ones are in too many words */
+
 struct NearWord {
     uint64_t letters; /* a bit for each character that is in it, by its code modulo 64 */
     size_t count;
@@ -105,13 +107,36 @@ long near_find(const NearWord *wanted, NearWord *const *known, size_t count)
     return found;
 }
 
+/* Does a word of the folded text begin with the folded part? */
+static bool word_begins(const char *folded, const char *part)
+{
+    if (strlen(part) < PART_LENGTH)
+        return false;
+    for (const char *at = strstr(folded, part); at != NULL; at = strstr(at + 1, part))
+        if (at == folded || at[-1] == ' ')
+            return true;
+    return false;
+}
+
+/* The first of the words with a part that begins with the folded one: "hybrid" for "hybrid cards". */
+static const char *first_with_part(const char *part, const char *const *words, size_t count)
+{
+    const char *found = NULL;
+    for (size_t i = 0; i < count && found == NULL; i++) {
+        char *folded = text_fold(words[i]);
+        if (word_begins(folded, part))
+            found = words[i];
+        mem_free(folded);
+    }
+    return found;
+}
+
 const char *text_nearest(const char *word, const char *const *words, size_t count)
 {
-    char *folded = text_fold(word);
-    NearWord *wanted = near_word(folded);
+    char *wanted_folded = text_fold(word), *folded;
+    NearWord *wanted = near_word(wanted_folded);
     const char *nearest = NULL;
     size_t best = SIZE_MAX;
-    mem_free(folded);
     for (size_t i = 0; i < count && best > 0; i++) {
         folded = text_fold(words[i]);
         NearWord *known = near_word(folded);
@@ -123,6 +148,9 @@ const char *text_nearest(const char *word, const char *const *words, size_t coun
         mem_free(known);
         mem_free(folded);
     }
+    if (nearest == NULL)
+        nearest = first_with_part(wanted_folded, words, count);
     mem_free(wanted);
+    mem_free(wanted_folded);
     return nearest;
 }

@@ -192,16 +192,23 @@ static size_t digits_at(const char *text)
     return strspn(text, "0123456789");
 }
 
+size_t number_group_mark(const char *text)
+{
+    static const char *const mark[] = {" ", "\xC2\xA0",    "\xE2\x80\x89", "\xE2\x80\xAF",
+                                       "'", "\xE2\x80\x99"}; /* blanks: plain, unbroken, thin, both */
+    for (size_t k = 0; k < sizeof mark / sizeof *mark; k++)
+        if (strncmp(text, mark[k], strlen(mark[k])) == 0)
+            return strlen(mark[k]);
+    return 0;
+}
+
 bool number_has_thousands(const char *text)
 {
-    static const char *const separator[] = {".", ",", " ", "'", "\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x99"};
-    for (size_t at = strcspn(text, "0123456789"); text[at] != '\0'; at += 1 + strcspn(text + at + 1, "0123456789")) {
-        at += digits_at(text + at) - 1;
-        for (size_t k = 0; k < sizeof separator / sizeof *separator; k++) {
-            const size_t length = strlen(separator[k]);
-            if (strncmp(text + at + 1, separator[k], length) == 0 && digits_at(text + at + 1 + length) == 3)
-                return true;
-        }
+    for (size_t at = strcspn(text, "0123456789"); text[at] != '\0'; at += strcspn(text + at, "0123456789")) {
+        at += digits_at(text + at);
+        const size_t mark = text[at] == '.' || text[at] == ',' ? 1 : number_group_mark(text + at);
+        if (mark > 0 && digits_at(text + at + mark) == 3)
+            return true;
     }
     return false;
 }

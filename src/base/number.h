@@ -31,6 +31,9 @@ NumberStatus number_parse(const char *text, int scale, bool decimal_comma, int64
 /* The same for money: also one currency sign (any Unicode Sc character, a 3-letter capital code, or a word such as kr,
  * zł, Kč) before or after, blanks between. Where a comma may stand for the point, 1.500 and 1,500 are doubtful. */
 NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *cents);
+/* Bytes of the character here if it is a blank (also one that keeps a line together) or an apostrophe, as some write
+ * between groups of three digits; else 0. */
+size_t number_group_mark(const char *text);
 /* Does the text hold a group of three digits behind a digit and a point, comma, blank or apostrophe, such as
  * "1.500,00"? Such numbers are not read. */
 bool number_has_thousands(const char *text);

@@ -51,8 +51,9 @@ const char *text_part(const char **rest, const char *marks, size_t *length);
 #define TEXT_EXCERPT 256
 const char *text_excerpt(char buffer[TEXT_EXCERPT], const char *text);
 
-/* Of count words the nearest to `word` by edit distance on folded forms (transpositions count one); NULL when none is
- * near (more than a third of the longer length, at least 1). Ties: the first. */
+/* Of count words the nearest to `word` by edit distance on folded forms (transpositions count one); where none is near
+ * (at most a third of the longer length, or 1), one of whose words begins with `word`; NULL when there is none either.
+ * Ties: the first. */
 const char *text_nearest(const char *word, const char *const *words, size_t count);
 
 #endif

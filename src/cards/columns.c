@@ -120,7 +120,9 @@ bool reading_next_part(const Reading *reading, const char **rest, const char **p
 /* Reports why a number was not read. Always false. */
 static bool wrong_number(const Reading *reading, const KnownColumn *known, NumberStatus status, int scale)
 {
-    static const char comma[] = ", with a decimal point (commas separate the fields of this sheet)";
+    const bool parted = reading->sheet->decimal == DECIMAL_BY_SEPARATOR;
+    const char *comma = parted ? ", with a decimal point (commas separate the fields of this sheet)"
+                               : ", with a decimal point (as the model's 'read' says)";
     static const char thousands[] = ", without separators of thousands";
     const char *text = reading->cell->text;
     int64_t ignored;

@@ -62,7 +62,9 @@ static WordKind read_word(Reading *reading, const char *word, Role *role, int64_
     else if (status == NUMBER_TOO_LARGE)
         reading_wrong(reading, "a smaller weight", "");
     else if (number_parse(word, WEIGHT_SCALE, true, &ignored) != NUMBER_NONE)
-        reading_wrong(reading, "a weight with a decimal point", " (commas separate the fields of this sheet)");
+        reading_wrong(reading, "a weight with a decimal point",
+                      reading->sheet->decimal == DECIMAL_BY_SEPARATOR ? " (commas separate the fields of this sheet)"
+                                                                      : " (as the model's 'read' says)");
     else
         return WORD_OTHER;
     return WORD_WRONG;

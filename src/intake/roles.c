@@ -409,6 +409,16 @@ static void settle_counts(const Intake *intake, IntakeSheet *sheet)
             sheet->field[k] = meant;
 }
 
+static void tell_no_cards(Intake *intake)
+{
+    size_t rows = 0;
+    for (size_t s = 0; s < intake->sheets; s++)
+        rows += intake->sheet[s].sheet.rows;
+    diag_error(intake->diags, (SourcePos){.file = intake->sheets > 0 ? intake->sheet[0].path : NULL},
+               rows == 0 ? "found no line below the names of the columns, expected a line for each card"
+                         : "no sheet seems to hold candidates, expected one with a column of names");
+}
+
 bool guess_roles(Intake *intake)
 {
     bool good = true, some = false;
@@ -441,7 +451,6 @@ bool guess_roles(Intake *intake)
     }
     mem_free(score);
     if (!some && good)
-        diag_error(intake->diags, (SourcePos){.file = intake->sheets > 0 ? intake->sheet[0].path : NULL},
-                   "no sheet seems to hold candidates, expected one with a column of names");
+        tell_no_cards(intake);
     return good && some;
 }

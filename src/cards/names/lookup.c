@@ -24,14 +24,16 @@ long card_find(const CardSet *set, const char *name)
 
 #define PART_LENGTH 3 /* shorter ones are in too many names */
 
-/* The first card whose name holds the word: "Dinghy" for "Mail Dinghy". */
-static long holding(const char *folded, const CardSet *set)
+/* The first card whose name holds the word: "Dinghy" for "Mail Dinghy"; begins: begins with it. */
+static long holding(const char *folded, bool begins, const CardSet *set)
 {
     if (strlen(folded) < PART_LENGTH)
         return -1;
-    for (size_t i = 0; i < set->count; i++)
-        if (strstr(set->card[i].folded, folded) != NULL)
+    for (size_t i = 0; i < set->count; i++) {
+        const char *at = strstr(set->card[i].folded, folded);
+        if (at != NULL && (!begins || at == set->card[i].folded))
             return (long)i;
+    }
     return -1;
 }
 
@@ -41,9 +43,11 @@ const char *card_nearest(const CardSet *set, const char *name)
     NearWord *wanted = near_word(folded), **known = mem_new(set->count, sizeof *known);
     for (size_t i = 0; i < set->count; i++)
         known[i] = near_word(set->card[i].folded);
-    long nearest = near_find(wanted, known, set->count);
+    long nearest = holding(folded, true, set);
     if (nearest < 0)
-        nearest = holding(folded, set);
+        nearest = near_find(wanted, known, set->count);
+    if (nearest < 0)
+        nearest = holding(folded, false, set);
     for (size_t i = 0; i < set->count; i++)
         mem_free(known[i]);
     mem_free(known);

@@ -28,26 +28,30 @@ static bool has_short_decimals(const char *text)
     return comma[-1] >= '0' && comma[-1] <= '9' && (digits == 1 || digits == 2);
 }
 
-/* "1.500,00" without its groups, for the mark '.'; false where it has none, or none that are sound. */
-static bool without_groups(const char *text, char mark, char buffer[LONGEST])
+/* "1.500,00" and "1 500" without the marks between groups; false where there are none, or none that are sound. A blank
+ * and an apostrophe are never decimal marks; a point or a comma parts groups only where the model says which is not. */
+static bool without_groups(NumberForm form, const char *text, char buffer[LONGEST])
 {
     if (strlen(text) >= LONGEST)
         return false;
     size_t at = strcspn(text, "0123456789");
-    size_t digits = digits_at(text + at), length = at + digits;
+    const size_t digits = digits_at(text + at);
+    size_t length = at + digits;
     if (digits == 0 || digits > 3)
         return false;
+    const char *const mark = text + length;
+    size_t size = number_group_mark(mark);
+    if (size == 0 && form.groups && mark[0] == (form.comma ? '.' : ','))
+        size = 1;
     memcpy(buffer, text, length);
     at = length;
-    bool grouped = false;
-    while (text[at] == mark && digits_at(text + at + 1) == 3) {
-        memcpy(buffer + length, text + at + 1, 3);
+    while (size > 0 && strncmp(text + at, mark, size) == 0 && digits_at(text + at + size) == 3) {
+        memcpy(buffer + length, text + at + size, 3);
         length += 3;
-        at += 4;
-        grouped = true;
+        at += size + 3;
     }
     strcpy(buffer + length, text + at);
-    return grouped;
+    return at > length;
 }
 
 typedef NumberStatus Parse(const char *text, int scale, bool comma, int64_t *value);
@@ -63,7 +67,7 @@ static NumberStatus parse(Parse *how, NumberForm form, const char *text, int sca
     char plain[LONGEST];
     if (by_comma != NULL)
         *by_comma = false;
-    if (form.groups && without_groups(text, form.comma ? '.' : ',', plain))
+    if (without_groups(form, text, plain))
         text = plain;
     if (form.comma || form.groups || !has_short_decimals(text))
         return how(text, scale, form.comma, value);

@@ -75,8 +75,10 @@ static void add_signals(const Instance *in, const Signals *s, Arena *arena, Text
         text_printf(out, "%s%s (%d)%s", k == 0 ? "  Tags of a few cards that are no theme: " : ", ",
                     in->cards->tag[s->tag[k].tag], s->tag[k].cards, k + 1 == s->tags ? ".\n" : "");
     for (size_t k = 0; k < s->fews; k++)
-        text_printf(out, "  %s: %d enablers for %d payoffs, which want %d.\n", in->model->theme[s->few[k].theme].name,
-                    s->few[k].enablers, s->few[k].payoffs, s->few[k].wanted);
+        text_printf(out, "  %s: %d enabler%s for %d payoff%s, which want%s %d.\n",
+                    in->model->theme[s->few[k].theme].name, s->few[k].enablers, s->few[k].enablers == 1 ? "" : "s",
+                    s->few[k].payoffs, s->few[k].payoffs == 1 ? "" : "s", s->few[k].payoffs == 1 ? "s" : "",
+                    s->few[k].wanted);
     for (size_t k = 0; k < s->speeds; k++) {
         const TwoSpeeds *t = &s->speed[k];
         text_printf(out, "  %s has two speeds: its %s cards cost %s on average, its %s cards %s.\n",
