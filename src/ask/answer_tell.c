@@ -48,17 +48,15 @@ static json_t *status_json(const Instance *in, size_t c)
 static json_t *card_json(const Instance *in, const CardVocabulary *words, size_t c, Arena *arena)
 {
     const Card *card = &in->cards->card[c];
-    json_t *item = json_object(), *kinds = json_array();
-    for (size_t k = 0; k < card->kinds; k++)
-        json_array_append_new(kinds, json_string(in->cards->kind[card->kind[k]]));
+    json_t *item = json_object();
     json_object_set_new(item, "name", json_string(card->name));
     json_object_set_new(item, "text", json_string(card->text));
     json_object_set_new(item, "colours", json_string(colours_text(words, &card->colours, arena)));
     json_object_set_new(item, "class", json_string(class_name(in->class[c])));
-    json_object_set_new(item, "kind", kinds);
-    json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
+    json_object_set_new(item, "kind", json_kinds(in->cards, card));
+    json_object_set_new(item, "cost", json_cost(card));
     json_object_set_new(item, "power", card->has_power ? json_number_of(card->power) : json_null());
-    json_object_set_new(item, "price", price_known(in, c) ? json_money(in->price[c]) : json_null());
+    json_object_set_new(item, "price", json_price(in, c));
     if (in->price_day[c] != DAY_UNKNOWN)
         json_object_set_new(item, "price_date", json_string(date_text(arena, in->price_day[c])));
     json_object_set_new(item, "owned", json_integer(card->owned));
@@ -145,7 +143,7 @@ static json_t *pairs_json(const Model *model, Arena *arena)
 /* What the limit counts, and what that can come to. */
 static void add_reach(const Limit *limit, const LimitReach *reach, json_t *item)
 {
-    json_object_set_new(item, "candidates", json_integer((json_int_t)reach->candidates));
+    json_object_set_new(item, "candidates", json_count(reach->candidates));
     if (reach->has_least)
         json_object_set_new(item, "least", json_measure(limit->measure, reach->least));
     if (reach->has_most)
@@ -308,7 +306,7 @@ json_t *answer_model(Asked *asked)
     json_object_set_new(seats, "pack_size", json_integer(model->pack_size));
     json_object_set_new(root, "size", size);
     json_object_set_new(root, "cap", model->has_cap ? json_money(model->cap_stated) : json_null());
-    json_object_set_new(root, "currency", model->currency != NULL ? json_string(model->currency) : json_null());
+    json_object_set_new(root, "currency", json_string_or_null(model->currency));
     json_object_set_new(root, "colours", texts_json(model->colour, model->colours));
     json_object_set_new(root, "pairs", pairs_json(model, arena));
     json_object_set_new(root, "themes", themes_json(model, arena));

@@ -71,15 +71,15 @@ json_t *check_prices_json(const Instance *instance)
     Arena *arena = arena_new();
     PriceFacts f = count_prices(instance, arena);
     json_t *root = json_object();
-    json_object_set_new(root, "priced", json_integer((json_int_t)f.priced));
+    json_object_set_new(root, "priced", json_count(f.priced));
     json_object_set_new(root, "least", f.priced > 0 ? json_money(f.least) : json_null());
     json_object_set_new(root, "most", f.priced > 0 ? json_money(f.most) : json_null());
     json_object_set_new(root, "total", json_money(f.total));
-    json_object_set_new(root, "dated", json_integer((json_int_t)f.dated));
+    json_object_set_new(root, "dated", json_count(f.dated));
     json_object_set_new(root, "from", f.dated > 0 ? json_string(date_text(arena, f.first_day)) : json_null());
     json_object_set_new(root, "to", f.dated > 0 ? json_string(date_text(arena, f.last_day)) : json_null());
-    json_object_set_new(root, "stale", json_integer((json_int_t)instance->stale_count));
-    json_object_set_new(root, "may_rise", json_integer((json_int_t)f.risers));
+    json_object_set_new(root, "stale", json_count(instance->stale_count));
+    json_object_set_new(root, "may_rise", json_count(f.risers));
     arena_free(arena);
     return root;
 }

@@ -191,9 +191,9 @@ static void add_classes_json(const Instance *in, json_t *root)
     const ClassCounts counts = count_classes(in);
     json_t *classes = json_object(), *mono = json_object();
     for (int k = 0; k < CLASS_COUNT; k++)
-        json_object_set_new(classes, class_name((CardClass)k), json_integer((json_int_t)counts.of[k]));
+        json_object_set_new(classes, class_name((CardClass)k), json_count(counts.of[k]));
     for (size_t k = 0; k < in->model->colours; k++)
-        json_object_set_new(mono, in->model->colour[k], json_integer((json_int_t)counts.mono[k]));
+        json_object_set_new(mono, in->model->colour[k], json_count(counts.mono[k]));
     json_object_set_new(root, "classes", classes);
     json_object_set_new(root, "mono", mono);
 }
@@ -318,7 +318,7 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
 static json_t *reach_json(const Limit *limit, const LimitReach *reach)
 {
     json_t *item = limit_json(limit, &limit->bounds);
-    json_object_set_new(item, "candidates", json_integer((json_int_t)reach->candidates));
+    json_object_set_new(item, "candidates", json_count(reach->candidates));
     json_object_set_new(item, "least", reach->has_least ? json_measure(limit->measure, reach->least) : json_null());
     json_object_set_new(item, "most", reach->has_most ? json_measure(limit->measure, reach->most) : json_null());
     json_object_set_new(item, "possible", json_boolean(reach->possible));
@@ -347,7 +347,7 @@ static void add_counts_json(const Instance *in, json_t *root)
                    {"different", in->cards->repeated},
                    {"passed", in->cards->passed}};
     for (size_t k = 0; k < sizeof counted / sizeof *counted; k++)
-        json_object_set_new(root, counted[k].key, json_integer((json_int_t)counted[k].count));
+        json_object_set_new(root, counted[k].key, json_count(counted[k].count));
 }
 
 static json_t *hybrids_as_gold_json(const Instance *in)
@@ -392,8 +392,7 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
     json_object_set_new(root, "scales", scales_json(instance, &facts->scales));
     json_object_set_new(root, "present_unknown", gone_json(instance));
     json_object_set_new(root, "free_places",
-                        facts->demand_known ? json_integer((json_int_t)(instance->model->size_to - facts->demand))
-                                            : json_null());
+                        facts->demand_known ? json_integer(instance->model->size_to - facts->demand) : json_null());
     json_object_set_new(root, "prices", check_prices_json(instance));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);

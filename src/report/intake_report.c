@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "report/json/json.h"
+
 /* ---- text ---- */
 
 static void add_part(Text *out, size_t count, const char *what)
@@ -139,8 +141,8 @@ static json_t *question_json(const IntakeQuestion *question)
         json_array_append_new(examples, place(question->example[i].at, question->example[i].text));
     json_object_set_new(object, "choices", choices);
     if (question->of > 0) {
-        json_object_set_new(object, "count", json_integer((json_int_t)question->count));
-        json_object_set_new(object, "of", json_integer((json_int_t)question->of));
+        json_object_set_new(object, "count", json_count(question->count));
+        json_object_set_new(object, "of", json_count(question->of));
     }
     json_object_set_new(object, "examples", examples);
     return object;
@@ -156,10 +158,10 @@ static json_t *sheet_json(const IntakeSheet *sheet)
                                                  intake_holds(sheet, k)));
     json_object_set_new(object, "columns", columns);
     if (sheet->role == SHEET_CARDS) {
-        json_object_set_new(object, "candidates", json_integer((json_int_t)sheet->candidates));
-        json_object_set_new(object, "repeated", json_integer((json_int_t)sheet->repeated));
-        json_object_set_new(object, "different", json_integer((json_int_t)sheet->different));
-        json_object_set_new(object, "passed", json_integer((json_int_t)sheet->passed));
+        json_object_set_new(object, "candidates", json_count(sheet->candidates));
+        json_object_set_new(object, "repeated", json_count(sheet->repeated));
+        json_object_set_new(object, "different", json_count(sheet->different));
+        json_object_set_new(object, "passed", json_count(sheet->passed));
     }
     return object;
 }

@@ -138,16 +138,14 @@ json_t *find_card_json(const Instance *in, size_t c, Arena *arena)
 {
     const Card *card = &in->cards->card[c];
     Text status = {0};
-    json_t *item = json_object(), *kinds = json_array(), *tags = json_array();
+    json_t *item = json_object(), *tags = json_array();
     json_object_set_new(item, "name", json_string(card->name));
     json_object_set_new(item, "colours", json_string(colours_of(in, c, arena)));
     json_object_set_new(item, "class", json_string(class_name(in->class[c])));
-    for (size_t k = 0; k < card->kinds; k++)
-        json_array_append_new(kinds, json_string(in->cards->kind[card->kind[k]]));
-    json_object_set_new(item, "kind", kinds);
-    json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
+    json_object_set_new(item, "kind", json_kinds(in->cards, card));
+    json_object_set_new(item, "cost", json_cost(card));
     json_object_set_new(item, "power", card->has_power ? json_number_of(card->power) : json_null());
-    json_object_set_new(item, "price", price_known(in, c) ? json_money(in->price[c]) : json_null());
+    json_object_set_new(item, "price", json_price(in, c));
     json_object_set_new(item, "fit", json_number_of(in->fit[c]));
     for (size_t k = 0; k < card->tags; k++) {
         json_t *tag = json_object();
@@ -166,7 +164,7 @@ bool find_json(const Instance *instance, const size_t *card, size_t count, const
 {
     Arena *arena = arena_new();
     json_t *root = json_object(), *list = json_array();
-    json_object_set_new(root, "candidates", json_integer((json_int_t)instance->cards->count));
+    json_object_set_new(root, "candidates", json_count(instance->cards->count));
     for (size_t k = 0; k < count; k++)
         json_array_append_new(list, find_card_json(instance, card[k], arena));
     json_object_set_new(root, "cards", list);

@@ -92,9 +92,9 @@ static json_t *pattern_json(const AlikeCards *alike)
 {
     json_t *item = json_object();
     json_object_set_new(item, "text", json_string(alike->pattern));
-    json_object_set_new(item, "catches_given", json_integer((json_int_t)alike->caught));
-    json_object_set_new(item, "catches_most_alike", json_integer((json_int_t)alike->caught_near));
-    json_object_set_new(item, "catches_others", json_integer((json_int_t)alike->caught_beyond));
+    json_object_set_new(item, "catches_given", json_count(alike->caught));
+    json_object_set_new(item, "catches_most_alike", json_count(alike->caught_near));
+    json_object_set_new(item, "catches_others", json_count(alike->caught_beyond));
     return item;
 }
 
@@ -119,7 +119,7 @@ bool like_json(const Instance *in, const LikeView *like, const size_t *card, siz
             json_object_set_new(item, "caught", json_boolean(like->alike->catches[card[k]]));
         json_array_append_new(list, item);
     }
-    json_object_set_new(root, "candidates", json_integer((json_int_t)in->cards->count));
+    json_object_set_new(root, "candidates", json_count(in->cards->count));
     json_object_set_new(root, "like", given);
     json_object_set_new(root, "cards", list);
     if (like->alike->pattern != NULL)

@@ -103,8 +103,8 @@ static json_t *change_json(const Instance *before, const Instance *after, size_t
     json_t *item = json_object();
     json_object_set_new(item, "name", json_string(before->cards->card[c].name));
     json_object_set_new(item, "copies", json_integer(copies));
-    json_object_set_new(item, "price_before", price_known(before, c) ? json_money(before->price[c]) : json_null());
-    json_object_set_new(item, "price", price_known(after, c) ? json_money(after->price[c]) : json_null());
+    json_object_set_new(item, "price_before", json_price(before, c));
+    json_object_set_new(item, "price", json_price(after, c));
     return item;
 }
 
@@ -113,8 +113,8 @@ json_t *new_prices_json(const NewPrices *prices)
     const Instance *before = prices->before, *after = prices->after;
     const Answer *old_answer = prices->old_answer, *new_answer = prices->new_answer;
     json_t *root = json_object(), *in = json_array(), *out = json_array();
-    json_object_set_new(root, "higher", json_integer((json_int_t)prices->higher));
-    json_object_set_new(root, "lower", json_integer((json_int_t)prices->lower));
+    json_object_set_new(root, "higher", json_count(prices->higher));
+    json_object_set_new(root, "lower", json_count(prices->lower));
     if (old_answer->has_pool) {
         json_t *breaks = json_array();
         for (size_t u = 0; u < prices->old_pool.uses; u++)

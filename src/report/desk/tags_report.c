@@ -168,7 +168,7 @@ bool tags_json(const Instance *instance, const Diags *notices, Text *out)
     json_t *root = json_object(), *list = json_array();
     for (size_t p = 0; p < instance->model->patterns; p++)
         json_array_append_new(list, pattern_json(instance, p));
-    json_object_set_new(root, "candidates", json_integer((json_int_t)instance->cards->count));
+    json_object_set_new(root, "candidates", json_count(instance->cards->count));
     json_object_set_new(root, "patterns", list);
     json_object_set_new(root, "untagged", names_where(instance, without_tag, 0));
     json_object_set_new(root, "notices", json_notices(notices));

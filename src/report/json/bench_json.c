@@ -17,8 +17,8 @@ static json_t *card_json(const BenchView *v, size_t c)
     json_t *item = json_object();
     json_object_set_new(item, "name", json_string(card->name));
     json_object_set_new(item, "role", json_string(role_name(section_role(v->instance, v->section, c))));
-    json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
-    json_object_set_new(item, "price", price_known(v->instance, c) ? json_money(v->instance->price[c]) : json_null());
+    json_object_set_new(item, "cost", json_cost(card));
+    json_object_set_new(item, "price", json_price(v->instance, c));
     json_object_set_new(item, "fit", json_number_of(v->instance->fit[c]));
     return item;
 }

@@ -25,12 +25,9 @@ static json_t *pool_json(const Instance *in, const Answer *answer)
         json_object_set_new(item, "copies", json_integer(answer->copies[c]));
         json_object_set_new(item, "colours", json_string(colours_text(&words, &card->colours, arena)));
         json_object_set_new(item, "class", json_string(class_name(in->class[c])));
-        json_t *kinds = json_array();
-        for (size_t k = 0; k < card->kinds; k++)
-            json_array_append_new(kinds, json_string(in->cards->kind[card->kind[k]]));
-        json_object_set_new(item, "kind", kinds);
-        json_object_set_new(item, "cost", card->has_cost ? json_number_of(card->cost) : json_null());
-        json_object_set_new(item, "price", price_known(in, c) ? json_money(in->price[c]) : json_null());
+        json_object_set_new(item, "kind", json_kinds(in->cards, card));
+        json_object_set_new(item, "cost", json_cost(card));
+        json_object_set_new(item, "price", json_price(in, c));
         json_object_set_new(item, "fit", json_number_of(in->fit[c]));
         json_array_append_new(list, item);
     }
@@ -48,7 +45,7 @@ static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root
     make_up_json(in, &sum, root);
     json_object_set_new(root, "unscored", json_integer(sum.unscored));
     json_object_set_new(root, "unpriced", json_integer(sum.unpriced));
-    json_object_set_new(root, "skipped", json_integer((json_int_t)in->skipped_count));
+    json_object_set_new(root, "skipped", json_count(in->skipped_count));
     json_object_set_new(root, "watches", watches_json(in, answer->copies, &answer->check));
     json_t *wishes = json_array();
     for (size_t k = 0; k < sum.wishes; k++) {

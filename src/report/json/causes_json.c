@@ -28,14 +28,14 @@ static json_t *cause_json(const Explain *e, const Cause *cause)
     set_word(item, "word", cause->word);
     set_word(item, "nearest", cause->nearest);
     if (cause->cards > 0)
-        json_object_set_new(item, "cards", json_integer((json_int_t)cause->cards));
+        json_object_set_new(item, "cards", json_count(cause->cards));
     if (cause->of > 0)
-        json_object_set_new(item, "of", json_integer((json_int_t)cause->of));
+        json_object_set_new(item, "of", json_count(cause->of));
     if (cause->kind == CAUSE_TOO_FEW)
         json_object_set_new(item, "most", json_measure(e->sides->side[cause->side[0]].limit->measure, cause->amount));
     if (cause->kind == CAUSE_SUM) {
         const bool most = e->sides->side[cause->against].low;
-        json_object_set_new(item, most ? "most" : "least", json_integer((json_int_t)cause->amount));
+        json_object_set_new(item, most ? "most" : "least", json_integer(cause->amount));
         json_object_set_new(item, "against", side_json(&e->sides->side[cause->against]));
     }
     if (cause->has_money)

@@ -14,6 +14,34 @@ json_t *json_number_of(int64_t thousandths)
     return json_real((double)thousandths / 1000.0);
 }
 
+json_t *json_count(size_t count)
+{
+    return json_integer((json_int_t)count);
+}
+
+json_t *json_string_or_null(const char *text)
+{
+    return text != NULL ? json_string(text) : json_null();
+}
+
+json_t *json_price(const Instance *in, size_t card)
+{
+    return price_known(in, card) ? json_money(in->price[card]) : json_null();
+}
+
+json_t *json_cost(const Card *card)
+{
+    return card->has_cost ? json_number_of(card->cost) : json_null();
+}
+
+json_t *json_kinds(const CardSet *cards, const Card *card)
+{
+    json_t *list = json_array();
+    for (size_t k = 0; k < card->kinds; k++)
+        json_array_append_new(list, json_string(cards->kind[card->kind[k]]));
+    return list;
+}
+
 json_t *json_measure(Measure measure, int64_t value)
 {
     switch (measure_scale(measure)) {
@@ -89,7 +117,7 @@ json_t *json_notices(const Diags *notices)
     for (size_t k = 0; k < notices->count; k++) {
         const Diag *d = &notices->item[k];
         json_t *item = json_object();
-        json_object_set_new(item, "file", d->at.file != NULL ? json_string(d->at.file) : json_null());
+        json_object_set_new(item, "file", json_string_or_null(d->at.file));
         json_object_set_new(item, "line", json_integer(d->at.line));
         json_object_set_new(item, "column", json_integer(d->at.column));
         json_object_set_new(item, "text", json_string(d->text));

@@ -11,6 +11,12 @@
 json_t *json_money(int64_t cents);
 json_t *json_number_of(int64_t thousandths);
 json_t *json_measure(Measure measure, int64_t value);
+json_t *json_count(size_t count);
+json_t *json_string_or_null(const char *text); /* NULL: null */
+/* Of a candidate; null where it has none. */
+json_t *json_price(const Instance *instance, size_t card);
+json_t *json_cost(const Card *card);
+json_t *json_kinds(const CardSet *cards, const Card *card);
 /* {"at_least": ..., "at_most": ...} in the rule's units (percentages in percent). */
 json_t *json_limit(Measure measure, const Bounds *bounds);
 /* Sets "impossible" where it is known: proven that there is none, or one was found. Else the key is left out. */

@@ -207,7 +207,7 @@ static json_t *refused_json(const RefusedSize *refused)
     json_t *root = json_object();
     json_object_set_new(root, "name", json_string(refused->name));
     json_object_set_new(root, "text", json_string(refused->text));
-    json_object_set_new(root, "file", refused->at.file != NULL ? json_string(refused->at.file) : json_null());
+    json_object_set_new(root, "file", json_string_or_null(refused->at.file));
     json_object_set_new(root, "line", json_integer(refused->at.line));
     return root;
 }

@@ -177,7 +177,7 @@ static void add_sets_held(const Explain *e, size_t card, json_t *root)
 static void add_standing(const Instance *in, const Why *why, json_t *root)
 {
     json_object_set_new(root, "fit", json_number_of(in->fit[why->card]));
-    json_object_set_new(root, "price", price_known(in, why->card) ? json_money(in->price[why->card]) : json_null());
+    json_object_set_new(root, "price", json_price(in, why->card));
     if (!why->candidate)
         json_object_set_new(root, "left_out", json_string(in->skipped[why->card] ? "no price" : "no copies"));
     if ((why->kept || why->banned) && in->status_at[why->card].file != NULL) {

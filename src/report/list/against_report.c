@@ -199,9 +199,9 @@ static json_t *side_json(const Instance *in, const PoolSide *s)
     json_object_set_new(root, "cost", json_money(s->answer.check.cost));
     json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(in, s->file->copies)));
     json_object_set_new(root, "fit", json_number_of(s->answer.check.fit));
-    json_object_set_new(root, "broken", json_integer((json_int_t)s->broken));
-    json_object_set_new(root, "unknown", json_integer((json_int_t)s->file->unknowns));
-    json_object_set_new(root, "faults", json_integer((json_int_t)s->faults));
+    json_object_set_new(root, "broken", json_count(s->broken));
+    json_object_set_new(root, "unknown", json_count(s->file->unknowns));
+    json_object_set_new(root, "faults", json_count(s->faults));
     make_up_json(in, &s->sum, root);
     return root;
 }

@@ -249,8 +249,7 @@ static json_t *unknown_json(const PoolFile *list)
         json_t *entry = json_object();
         json_object_set_new(entry, "name", json_string(list->unknown[k].name));
         json_object_set_new(entry, "line", json_integer(list->unknown[k].line));
-        json_object_set_new(entry, "nearest",
-                            list->unknown[k].nearest != NULL ? json_string(list->unknown[k].nearest) : json_null());
+        json_object_set_new(entry, "nearest", json_string_or_null(list->unknown[k].nearest));
         json_array_append_new(all, entry);
     }
     return all;

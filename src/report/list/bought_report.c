@@ -89,7 +89,7 @@ bool bought_json(const Instance *in, const Bought *b, const Diags *notices, Text
     const Model *model = in->model;
     json_object_set_new(
         root, "left", model->has_cap && model->counts_paid ? json_money(model->cap - in->paid - b->paid) : json_null());
-    json_object_set_new(root, "waiting", json_integer((json_int_t)b->waiting));
+    json_object_set_new(root, "waiting", json_count(b->waiting));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
 }

@@ -444,8 +444,8 @@ static json_t *present_json(const Instance *in, const PoolFile *present)
     json_object_set_new(item, "size", json_integer(check.size));
     json_object_set_new(item, "fit", json_number_of(check.fit));
     json_object_set_new(item, "kept", json_boolean(check.kept));
-    json_object_set_new(item, "broken", json_integer((json_int_t)broken_limits(&check)));
-    json_object_set_new(item, "unknown", json_integer((json_int_t)present->unknowns));
+    json_object_set_new(item, "broken", json_count(broken_limits(&check)));
+    json_object_set_new(item, "unknown", json_count(present->unknowns));
     pool_check_release(&check);
     return item;
 }

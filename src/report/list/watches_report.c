@@ -137,7 +137,7 @@ json_t *watches_check_json(const Instance *in)
     json_t *list = json_array();
     for (size_t w = 0; w < in->watches; w++) {
         json_t *item = limit_json(&in->watch[w], &in->watch[w].bounds);
-        json_object_set_new(item, "candidates", json_integer((json_int_t)candidates(in, in->watch[w].member)));
+        json_object_set_new(item, "candidates", json_count(candidates(in, in->watch[w].member)));
         limit_json_place(&in->watch[w], item);
         json_array_append_new(list, item);
     }

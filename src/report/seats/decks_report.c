@@ -185,7 +185,7 @@ static json_t *limit_json(const DeckLimit *limit)
     json_object_set_new(item, limit->bounds.kind == BOUND_AVERAGE ? "sum" : "use", json_measure(measure, limit->use));
     if (limit->bounds.kind == BOUND_AVERAGE)
         json_object_set_new(item, "cards", json_integer(limit->counted));
-    json_object_set_new(item, "missed", json_integer((json_int_t)limit->missed));
+    json_object_set_new(item, "missed", json_integer(limit->missed));
     if (limit->gain_known)
         json_object_set_new(item, "gain", json_number_of(limit->gain));
     return item;
@@ -215,7 +215,7 @@ static json_t *deck_json(const Decks *d, const Deck *deck, bool with_limits)
     json_object_set_new(item, "colours", json_string(model_mask_name(d->instance->model, deck->aim.mask, d->arena)));
     json_object_set_new(item, "value", json_number_of(deck->value));
     json_object_set_new(item, "size", json_integer(deck->cards));
-    json_object_set_new(item, "missed", json_integer((json_int_t)deck->missed));
+    json_object_set_new(item, "missed", json_integer(deck->missed));
     if (with_limits) {
         json_t *limits = json_array();
         for (size_t l = 0; l < deck->limits; l++)
@@ -233,7 +233,7 @@ bool decks_json(const Decks *d, const PoolFile *pool, const Diags *notices, Text
     json_t *root = json_object(), *list = json_array();
     json_object_set_new(root, "proven", json_boolean(d->proven));
     json_object_set_new(root, "pool", json_integer(pool->listed));
-    json_object_set_new(root, "unknown", json_integer((json_int_t)pool->unknowns));
+    json_object_set_new(root, "unknown", json_count(pool->unknowns));
     json_object_set_new(root, "deck_size", json_integer(d->instance->model->deck.size));
     for (size_t k = 0; k < d->pairs; k++) {
         const DeckPair *p = &d->pair[k];

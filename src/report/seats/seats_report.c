@@ -299,7 +299,7 @@ json_t *seats_object(const Seats *s, size_t unknowns, const SeatsBeside *beside)
 {
     json_t *root = json_object(), *drawn = json_object(), *rules = json_array();
     json_object_set_new(root, "pool", json_integer(s->pool));
-    json_object_set_new(root, "unknown", json_integer((json_int_t)unknowns));
+    json_object_set_new(root, "unknown", json_count(unknowns));
     json_object_set_new(root, "seats", json_integer(s->drafting.seats));
     json_object_set_new(root, "packs", json_integer(s->drafting.packs));
     json_object_set_new(root, "pack_size", json_integer(s->drafting.pack_size));

@@ -183,8 +183,8 @@ static json_t *theme_json(const Weighing *w, size_t t)
         json_t *line = json_object();
         json_object_set_new(line, "name", json_string(card_name(w, card->card)));
         json_object_set_new(line, "tagged", json_boolean(card->seed));
-        json_object_set_new(line, "inside", json_integer((json_int_t)card->inside));
-        json_object_set_new(line, "elsewhere", json_integer((json_int_t)card->outside));
+        json_object_set_new(line, "inside", json_integer(card->inside));
+        json_object_set_new(line, "elsewhere", json_integer(card->outside));
         json_object_set_new(line, "log_odds", rounded(card->log_odds));
         json_object_set_new(line, "error", rounded(card->error));
         json_object_set_new(line, "typical", rounded(card->typical));
@@ -193,8 +193,8 @@ static json_t *theme_json(const Weighing *w, size_t t)
         json_array_append_new(list, line);
     }
     json_object_set_new(item, "theme", json_string(w->instance->model->theme_name[t]));
-    json_object_set_new(item, "decks", json_integer((json_int_t)theme->decks));
-    json_object_set_new(item, "proposed", json_integer((json_int_t)theme->proposed));
+    json_object_set_new(item, "decks", json_integer(theme->decks));
+    json_object_set_new(item, "proposed", json_count(theme->proposed));
     if (theme->has_agreement)
         json_object_set_new(item, "agreement", rounded(theme->agreement));
     json_object_set_new(item, "cards", list);
@@ -208,8 +208,8 @@ static json_t *results_json(const Weighing *w)
         const Result *r = &w->result[k];
         json_t *line = json_object();
         json_object_set_new(line, "name", json_string(card_name(w, r->card)));
-        json_object_set_new(line, "wins", json_integer((json_int_t)r->wins));
-        json_object_set_new(line, "losses", json_integer((json_int_t)r->losses));
+        json_object_set_new(line, "wins", json_integer(r->wins));
+        json_object_set_new(line, "losses", json_integer(r->losses));
         json_object_set_new(line, "rate", rounded(r->rate));
         json_object_set_new(line, "from", rounded(r->low));
         json_object_set_new(line, "to", rounded(r->high));
@@ -226,13 +226,13 @@ bool weigh_json(const Weighing *w, bool results, const Diags *notices, Text *out
         json_array_append_new(themes, theme_json(w, t));
     for (size_t k = 0; k < w->strangers; k++)
         json_array_append_new(strangers, json_string(w->stranger[k]));
-    json_object_set_new(root, "decks", json_integer((json_int_t)w->decks));
-    json_object_set_new(root, "copies", json_integer((json_int_t)w->copies));
-    json_object_set_new(root, "unknown", json_integer((json_int_t)w->unknown));
+    json_object_set_new(root, "decks", json_integer(w->decks));
+    json_object_set_new(root, "copies", json_integer(w->copies));
+    json_object_set_new(root, "unknown", json_integer(w->unknown));
     json_object_set_new(root, "unknown_names", strangers);
     if (results) {
-        json_object_set_new(root, "wins", json_integer((json_int_t)w->wins));
-        json_object_set_new(root, "losses", json_integer((json_int_t)w->losses));
+        json_object_set_new(root, "wins", json_integer(w->wins));
+        json_object_set_new(root, "losses", json_integer(w->losses));
         json_object_set_new(root, "cards", results_json(w));
         json_decref(themes);
     } else {

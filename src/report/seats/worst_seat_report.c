@@ -88,7 +88,7 @@ bool worst_seat_json(const WorstSeat *w, const Diags *notices, Text *out)
         const TightenedRule *rule = &w->rule[r];
         json_t *item = json_object();
         json_object_set_new(item, "name", json_string(rule->rule->name));
-        json_object_set_new(item, "more", json_integer((json_int_t)rule->more));
+        json_object_set_new(item, "more", json_integer(rule->more));
         if (rule->has_pool) {
             json_object_set_new(item, "fit", json_number_of(rule->fit));
             json_object_set_new(item, "worst_seat", spread_json(&rule->chosen));

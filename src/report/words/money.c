@@ -229,7 +229,7 @@ static json_t *limit_json(const Instance *in, const Answer *answer, const LimitU
     json_object_set_new(item, "typical", json_money(count.typical));
     json_object_set_new(item, "protected", json_money(count.protected));
     json_object_set_new(item, "highest", json_money(count.highest));
-    json_object_set_new(item, "prices", json_integer((json_int_t)count.risky));
+    json_object_set_new(item, "prices", json_count(count.risky));
     json_object_set_new(item, "held", json_number_of(count.held));
     json_object_set_new(
         item, "chance",

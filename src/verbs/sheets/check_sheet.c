@@ -46,8 +46,8 @@ static bool tell_json(const Job *job, const Intake *intake, const Supply *supply
     json_t *root = json_object();
     json_object_set_new(root, "model", json_null());
     json_object_set_new(root, "candidates", json_integer(supply->candidates));
-    json_object_set_new(root, "unpriced", json_integer((json_int_t)(intake->cards->count - supply->priced)));
-    json_object_set_new(root, "unscored", json_integer((json_int_t)(intake->cards->count - supply->scored)));
+    json_object_set_new(root, "unpriced", json_count(intake->cards->count - supply->priced));
+    json_object_set_new(root, "unscored", json_count(intake->cards->count - supply->scored));
     intake_json(intake, root);
     json_object_set_new(root, "notices", json_notices(&job->diags));
     return json_finish(root, out);

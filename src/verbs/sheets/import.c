@@ -55,7 +55,7 @@ static bool tell_json(const Job *job, const Intake *intake, Text *out)
     json_t *root = json_object(), *files = json_array();
     for (int f = 0; f < FOUND_FILES && job->options.output != NULL; f++)
         json_array_append_new(files, json_string(found_name[f]));
-    json_object_set_new(root, "folder", job->options.output != NULL ? json_string(job->options.output) : json_null());
+    json_object_set_new(root, "folder", json_string_or_null(job->options.output));
     json_object_set_new(root, "files", files);
     intake_json(intake, root);
     json_object_set_new(root, "notices", json_notices(&job->diags));
