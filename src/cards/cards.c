@@ -1,15 +1,15 @@
 /* cards.c - from sheets to one set of candidates.
  *
  * Every line becomes a Line with a card in it; the lines are put in order of their folded names (then of files and
- * lines); among neighbours of one name equal lines are merged and different ones are an error; what is left is the set,
- * whose kinds and tags are then numbered by their folded names. So neither the order of lines nor that of files
- * matters. */
+ * lines), and those of one name are merged (merge.h); what is left is the set, whose kinds and tags are then numbered
+ * by their folded names. So neither the order of lines nor that of files matters. */
 #include "cards/cards.h"
 
 #include <string.h>
 
 #include "base/sort.h"
 #include "base/text.h"
+#include "cards/merge.h"
 #include "cards/sheet/header_words.h"
 #include "cards/sheet/reading.h"
 
@@ -211,153 +211,6 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     return good;
 }
 
-/* ---- cells, by the set's columns ---- */
-
-static const char **cells_of(const Builder *builder, const Line *line)
-{
-    const CardSet *set = builder->set;
-    const char **cell = arena_alloc(set->arena, set->columns, sizeof *cell);
-    for (size_t i = 0; i < set->columns; i++)
-        cell[i] = "";
-    for (size_t i = 0; i < line->row->cells; i++)
-        if (builder->column[line->card.file][i] >= 0)
-            cell[builder->column[line->card.file][i]] = line->row->cell[i].text;
-    return cell;
-}
-
-/* The first column in which the lines differ, or -1. */
-static int first_difference(const CardSet *set, const Card *a, const Card *b)
-{
-    for (size_t i = 0; i < set->columns; i++)
-        if (strcmp(a->cell[i], b->cell[i]) != 0)
-            return (int)i;
-    return -1;
-}
-
-/* ---- merging ---- */
-
-static int compare_lines(const void *a, const void *b)
-{
-    const Line *x = a, *y = b;
-    int order = strcmp(x->card.folded, y->card.folded);
-    if (order != 0)
-        return order;
-    if (x->card.file != y->card.file)
-        return x->card.file < y->card.file ? -1 : 1;
-    return x->row->line < y->row->line ? -1 : x->row->line > y->row->line;
-}
-
-#define CLASH_LINES_SHOWN 100
-
-/* One error that shows all lines of the name (beyond a hundred their number), and in what they differ from the first.
- */
-static void report_clash(const Builder *builder, const Line *line, size_t count)
-{
-    const CardSet *set = builder->set;
-    const Card *first = &line[0].card;
-    char excerpt[TEXT_EXCERPT], other[TEXT_EXCERPT];
-    Text text = {0};
-    text_printf(&text, "found different lines with the name '%s', expected one line for each card:",
-                text_excerpt(excerpt, first->name));
-    text_printf(&text, "\n  %s:%d", first->at.file, first->at.line);
-    for (size_t i = 1; i < count && i < CLASH_LINES_SHOWN; i++) {
-        const Card *card = &line[i].card;
-        int column = first_difference(set, first, card);
-        text_printf(&text, "\n  %s:%d", card->at.file, card->at.line);
-        if (column >= 0)
-            text_printf(&text, ", where '%s' is '%s' and not '%s'", set->column[column],
-                        text_excerpt(excerpt, card->cell[column]), text_excerpt(other, first->cell[column]));
-        else
-            text_add(&text, ", the same as the first");
-    }
-    if (count > CLASH_LINES_SHOWN)
-        text_printf(&text, "\n  and %zu more lines", count - CLASH_LINES_SHOWN);
-    diag_error(builder->reading.diags, first->at, "%s", text_cstr(&text));
-    text_release(&text);
-}
-
-/* What the card does not say is taken from another line of its name. */
-static void fill(const CardSet *set, Card *card, const Card *from)
-{
-    const char **cell = (const char **)card->cell; /* ours until the set is handed out */
-    for (size_t i = 0; i < set->columns; i++)
-        if (habits_blank(set->habits, cell[i]))
-            cell[i] = from->cell[i];
-    if (card->colours.parts == 0 && card->printed.parts == 0) {
-        card->printed = from->printed;
-        card->colours = from->colours;
-    }
-    if (card->kinds == 0) {
-        card->kind = from->kind;
-        card->kinds = from->kinds;
-    }
-    if (!card->has_cost) {
-        card->has_cost = from->has_cost;
-        card->cost = from->cost;
-    }
-    if (!card->has_power) {
-        card->has_power = from->has_power;
-        card->power = from->power;
-    }
-    if (!card->has_price) {
-        card->has_price = from->has_price;
-        card->price = from->price;
-        card->price_text = from->price_text;
-    }
-    if (card->tags == 0) {
-        card->tag = from->tag;
-        card->tags = from->tags;
-    }
-    card->owned = card->owned > 0 ? card->owned : from->owned;
-    card->status = card->status != 0 ? card->status : from->status;
-    if (card->wishers == 0) {
-        card->wisher = from->wisher;
-        card->wishers = from->wishers;
-        card->status |= from->wishers > 0 ? STATUS_WISH : 0;
-    }
-    card->symbols = card->symbols >= 0 ? card->symbols : from->symbols;
-    card->text = card->text[0] != '\0' ? card->text : from->text;
-    card->trial = card->trial != DAY_UNKNOWN ? card->trial : from->trial;
-    card->never = card->never != NULL ? card->never : from->never;
-}
-
-/* Merges lines of one name into the set; false if they differ and the model does not say what then counts. */
-static bool merge_lines(Builder *builder, Line *line, size_t count)
-{
-    CardSet *set = builder->set;
-    const Duplicates how = set->habits->duplicates;
-    size_t different = 0;
-    for (size_t i = 1; i < count; i++)
-        different += first_difference(set, &line[0].card, &line[i].card) >= 0;
-    if (different > 0 && how == DUPLICATES_ERROR) {
-        report_clash(builder, line, count);
-        return false;
-    }
-    for (size_t i = 1; i < count && how == DUPLICATES_FILL; i++)
-        fill(set, &line[0].card, &line[i].card);
-    set->merged += count - 1 - different;
-    set->repeated += different;
-    set->card[set->count++] = line[how == DUPLICATES_LAST ? count - 1 : 0].card;
-    return true;
-}
-
-static bool merge(Builder *builder)
-{
-    CardSet *set = builder->set;
-    sort_stable(builder->line, builder->lines, sizeof *builder->line, compare_lines);
-    for (size_t i = 0; i < builder->lines; i++)
-        builder->line[i].card.cell = cells_of(builder, &builder->line[i]);
-    set->card = arena_alloc(set->arena, builder->lines, sizeof *set->card);
-    bool good = true;
-    for (size_t i = 0, end; i < builder->lines; i = end) {
-        for (end = i + 1;
-             end < builder->lines && strcmp(builder->line[i].card.folded, builder->line[end].card.folded) == 0;)
-            end++;
-        good = merge_lines(builder, &builder->line[i], end - i) && good;
-    }
-    return good;
-}
-
 /* ---- numbering kinds and tags ---- */
 
 static int compare_ints(const void *a, const void *b)
@@ -408,31 +261,26 @@ static bool build(Builder *builder, const char *const *path, const SourcePos *fr
                    "found a header but no candidates, expected a line for each card");
         readable = false;
     }
-    return merge(builder) && good && readable;
+    return cards_merge(builder->set, builder->line, builder->lines, builder->column, builder->reading.diags) && good &&
+           readable;
 }
 
-/* Arrays that grew by resizing move into the set's arena. */
+/* What grew by resizing moves into the arena. */
+static void *settled(Arena *arena, void *grown, size_t count, size_t size)
+{
+    void *kept = arena_alloc(arena, count, size);
+    if (count > 0)
+        memcpy(kept, grown, count * size);
+    mem_free(grown);
+    return kept;
+}
+
 static void settle_columns(CardSet *set)
 {
-    const char **column = arena_alloc(set->arena, set->columns, sizeof *column);
-    if (set->columns > 0)
-        memcpy(column, set->column, set->columns * sizeof *column);
-    mem_free(set->column);
-    set->column = column;
-    bool *own = arena_alloc(set->arena, set->columns, sizeof *own);
-    bool *listed = arena_alloc(set->arena, set->columns, sizeof *listed);
-    const char **serves = arena_alloc(set->arena, set->columns, sizeof *serves);
-    if (set->columns > 0) {
-        memcpy(own, set->own, set->columns * sizeof *own);
-        memcpy(listed, set->listed, set->columns * sizeof *listed);
-        memcpy(serves, set->serves, set->columns * sizeof *serves);
-    }
-    mem_free(set->own);
-    mem_free(set->listed);
-    mem_free(set->serves);
-    set->own = own;
-    set->listed = listed;
-    set->serves = serves;
+    set->column = settled(set->arena, set->column, set->columns, sizeof *set->column);
+    set->own = settled(set->arena, set->own, set->columns, sizeof *set->own);
+    set->listed = settled(set->arena, set->listed, set->columns, sizeof *set->listed);
+    set->serves = settled(set->arena, set->serves, set->columns, sizeof *set->serves);
 }
 
 static void release(Builder *builder)
