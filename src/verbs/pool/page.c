@@ -35,10 +35,13 @@ static void rename_files(const PageFiles *files, json_t *value)
             rename_files(files, item);
     if (!json_is_object(value))
         return;
-    const char *file = json_string_value(json_object_get(value, "file"));
-    const char *path = file != NULL ? page_files_path(files, file) : NULL;
-    if (path != NULL)
-        json_object_set_new(value, "file", json_string(path));
+    static const char *const named[] = {"file", "path"};
+    for (size_t k = 0; k < sizeof named / sizeof *named; k++) {
+        const char *file = json_string_value(json_object_get(value, named[k]));
+        const char *path = file != NULL ? page_files_path(files, file) : NULL;
+        if (path != NULL)
+            json_object_set_new(value, named[k], json_string(path));
+    }
     json_object_foreach (value, key, item)
         rename_files(files, item);
 }
