@@ -293,6 +293,14 @@ int64_t pool_fit(const Instance *instance, const int *copies)
     return fit;
 }
 
+size_t pool_broken_limits(const PoolCheck *check)
+{
+    size_t broken = 0;
+    for (size_t u = 0; u < check->uses; u++)
+        broken += !limit_is_status(check->use[u].limit) && !limit_use_kept(&check->use[u]);
+    return broken;
+}
+
 bool limit_use_kept(const LimitUse *use)
 {
     return use->low_kept && use->high_kept;

@@ -109,6 +109,8 @@ void pool_count_check(const PoolCount *count, PoolCheck *check);
 
 /* Kept on both sides? */
 bool limit_use_kept(const LimitUse *use);
+/* How many limits are broken, keeps and bans aside: those are told by card. */
+size_t pool_broken_limits(const PoolCheck *check);
 /* Or missed within the leeway, which may be NULL. */
 bool limit_use_within(const LimitUse *use, const Leeway *leeway);
 /* To the nearer side; INT64_MAX without one. */

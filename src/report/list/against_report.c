@@ -33,11 +33,8 @@ static void side_init(PoolSide *side, const Instance *in, const PoolFile *file)
     *side = (PoolSide){.file = file, .answer = {.copies = file->copies, .has_pool = true}};
     pool_check(in, file->copies, &side->answer.check);
     for (size_t u = 0; u < side->answer.check.uses; u++)
-        if (!limit_use_kept(&side->answer.check.use[u])) {
-            const bool of_card = limit_is_status(side->answer.check.use[u].limit);
-            side->broken += !of_card;
-            side->faults += of_card;
-        }
+        side->faults += limit_is_status(side->answer.check.use[u].limit) && !limit_use_kept(&side->answer.check.use[u]);
+    side->broken = pool_broken_limits(&side->answer.check);
     pool_summary(in, &side->answer, &side->sum);
 }
 

@@ -30,6 +30,8 @@ void revise_text(const Instance *instance, const Revision *revision, const Revis
                  const Explained *why, bool full, const Style *style, Text *out);
 json_t *revise_json(const Instance *instance, const Revision *revision, const RevisedFiles *files, const Explained *why,
                     const Diags *notices);
+/* [cards] those that some of its pools put in; freed with mem_free. */
+bool *revise_proposed(const Instance *instance, const Revision *revision);
 
 /* Cards in and out side by side with what they cost and add; at most `most` lines. */
 void changes_table(const PoolChange *change, size_t changes, size_t most, const Style *style, Text *out);

@@ -23,12 +23,6 @@ static void find_faults(const Instance *in, const int *copies, Audit *audit)
     }
 }
 
-static void count_broken(Audit *audit)
-{
-    for (size_t u = 0; u < audit->check.uses; u++)
-        audit->broken += !limit_is_status(audit->check.use[u].limit) && !limit_use_kept(&audit->check.use[u]);
-}
-
 /* The fewest changes. *most_changes: as many as the pool found takes; -1 without a pool. */
 static bool fewest_changes(const Distance *distance, const SearchOptions *options, Audit *audit, int64_t *value,
                            int64_t **x, Diags *diags)
@@ -133,7 +127,7 @@ bool audit_run(const Loaded *loaded, const PoolFile *list, const SearchOptions *
     *audit = (Audit){.list = list};
     pool_check(loaded->instance, list->copies, &audit->check);
     find_faults(loaded->instance, list->copies, audit);
-    count_broken(audit);
+    audit->broken = pool_broken_limits(&audit->check);
     SearchOptions from_list = *options;
     int64_t *x = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *x);
     if (audit->check.kept && programme_solution(loaded->programme, list->copies, x))
