@@ -118,6 +118,10 @@ static void stray_sheets_are_read_as_the_usual_form(void **state)
          "name,tags\nAsh,nets; lamps\n", NULL, NULL},
         {"copies with an x", "", "name,owned,copies\nAsh,2x,x3\nBee,1 x,\n", "name,owned,copies\nAsh,2,3\nBee,1,\n",
          NULL, NULL},
+        {"copies in pieces", "",
+         "name,owned,copies\nAsh,2 pcs,3 Stk.\nBee,1 st\xC3\xBC"
+         "ck,\n",
+         "name,owned,copies\nAsh,2,3\nBee,1,\n", NULL, NULL},
         {"a column of an owned sheet", "columns: {name: [name, what], copies: How many}\n",
          "name,power,copies\nAsh,1,3\nBee,2,3\n", "name,power,copies\nAsh,1,3\nBee,2,3\n",
          "what,How many\n- Ash,2x\nBee,yes\n", "name,copies\nAsh,2\nBee,1\n"},

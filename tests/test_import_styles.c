@@ -168,6 +168,13 @@ static const Style styles[] = {
      "name colours price",
      NULL,
      {"blanks=yes"}},
+    {"a range in a column of numbers",
+     "Card,Colour,Price\nAsh Kiln,fen,12-15\nBee Yard,clay,2.00\nCoal "
+     "Cart,fen,1.00\nDusk,fen,1.00\nElm,fen,1.00\nFin,fen,1.00\nGar,fen,1.00\nHen,fen,1.00\nIvy,fen,1.00\nJay,fen,1."
+     "00\n",
+     "name colours price",
+     NULL,
+     {"blank numbers=yes"}},
     {"totals and headings",
      "Card,Colour,Kind,Price\nRigs,,,\nAsh Kiln,fen,rig,2.00\nBee Yard,clay,tool,2.00\nCoal "
      "Cart,fen,rig,1.00\nDusk,fen,rig,1.00\nElm,fen,rig,1.00\nFin,fen,rig,1.00\nGar,fen,rig,1.00\nHen,fen,rig,1."

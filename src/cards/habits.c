@@ -147,6 +147,19 @@ const char *listed_name(const char *text, size_t *length, int *copies)
     return start;
 }
 
+/* "pcs", "Stk." and the like. */
+static bool means_pieces(const char *word)
+{
+    static const char *const pieces[] = {"pc",    "pcs", "pc.", "pcs.", "stk", "stk.",
+                                         "stuck", "st.", "ks",  "szt",  "szt."};
+    char *text = text_fold(word);
+    bool found = false;
+    for (size_t i = 0; i < sizeof pieces / sizeof *pieces && !found; i++)
+        found = strcmp(text, pieces[i]) == 0;
+    mem_free(text);
+    return found;
+}
+
 int counted_copies(const char *text)
 {
     size_t length = strlen(text);
@@ -163,5 +176,5 @@ int counted_copies(const char *text)
         return at == length ? number : -1;
     at += blanks_at(start + at, length - at);
     const size_t sign = times_sign(start + at, length - at);
-    return sign > 0 && at + sign == length ? number : -1;
+    return (sign > 0 && at + sign == length) || means_pieces(start + at) ? number : -1;
 }

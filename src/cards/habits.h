@@ -53,7 +53,7 @@ int habits_colour(const Habits *habits, const char *word);
 /* "- Name", "3 Name", "3x Name", "3 x Name", "Name x3": where the name is, and how many; *copies is 1 and the whole
  * text the name where it is nothing of the kind. Returns the name's start. */
 const char *listed_name(const char *text, size_t *length, int *copies);
-/* "3x", "x3", "3 ×" as 3; -1 when it is nothing of the kind. */
+/* "3x", "x3", "3 ×", "3 pcs" as 3; -1 when it is nothing of the kind. */
 int counted_copies(const char *text);
 
 #endif

@@ -13,9 +13,8 @@
 
 typedef struct {
     Intake *intake;
-    Bag words, strange; /* strange: words in columns of numbers */
-    IntakeQuestion question;
-    size_t numbers;
+    Bag words, strange, mixed; /* in columns of numbers; strange: words; mixed: with digits, such as "12-15" */
+    size_t cells, numbers;
 } Blanks;
 
 static bool is_number_field(ColumnField field)
@@ -38,7 +37,7 @@ static void note_nothing(void *context, const CellAt *at)
     LooseNumber number;
     if (text[0] == '\0' || (at->field == HOLDS_POWER && grade_find(&blanks->intake->grades, text) != NULL))
         return;
-    blanks->question.of++;
+    blanks->cells++;
     const bool said = word_is_nothing(text);
     const bool counted = (is_count_field(at->field) && (counted_copies(text) > 0 || word_says_yes(text) >= 0)) ||
                          (at->field == HOLDS_COST && cost_is_variable(text));
@@ -46,7 +45,7 @@ static void note_nothing(void *context, const CellAt *at)
     if (said)
         bag_add(&blanks->words, text, strlen(text), pos);
     else if (is_number_field(at->field) && !counted && !loose_number(text, &number))
-        bag_add(&blanks->strange, text, strlen(text), pos);
+        bag_add(strpbrk(text, "0123456789") != NULL ? &blanks->mixed : &blanks->strange, text, strlen(text), pos);
 }
 
 /* In columns of themes too. */
@@ -72,35 +71,53 @@ static void take_blank(Intake *intake, const BagWord *word)
     ((const char **)(uintptr_t)intake->habits.blank)[intake->habits.blanks++] = word->folded;
 }
 
+/* Are there few of these words, and are they few among the cells of numbers? Settles the bag. */
+static bool are_few(const Blanks *blanks, Bag *bag)
+{
+    const size_t cells = bag->words;
+    bag_settle(bag);
+    return cells > 0 && bag->words <= FEW && cells * 10 <= blanks->numbers;
+}
+
+static void ask_blanks(Intake *intake, IntakeQuestion question, const Bag *const *bag, size_t bags)
+{
+    for (size_t b = 0; b < bags; b++)
+        for (size_t i = 0; i < bag[b]->words; i++) {
+            question_example(&question, bag[b]->word[i].at, bag[b]->word[i].spelled);
+            question.count += bag[b]->word[i].count - 1;
+        }
+    if (question.count > 0 && intake_ask_yes(intake, question))
+        for (size_t b = 0; b < bags; b++)
+            for (size_t i = 0; i < bag[b]->words; i++)
+                take_blank(intake, &bag[b]->word[i]);
+}
+
 static void guess_blanks(Intake *intake)
 {
-    Blanks blanks = {
-        .intake = intake,
-        .words = {.arena = intake->arena},
-        .strange = {.arena = intake->arena},
-        .question = {.id = "blanks", .text = "do these words mean that nothing is known, as a blank cell does?"}};
+    Blanks blanks = {.intake = intake,
+                     .words = {.arena = intake->arena},
+                     .strange = {.arena = intake->arena},
+                     .mixed = {.arena = intake->arena}};
     for (int f = HOLDS_NAME + 1; f < HOLDS_FIELDS; f++)
         if (f != HOLDS_TEXT)
             each_cell(intake, ROLES_READ, (ColumnField)f, note_nothing, &blanks);
     note_nothing_of_themes(intake, &blanks);
     bag_settle(&blanks.words);
-    size_t strange = blanks.strange.words;
-    bag_settle(&blanks.strange);
-    const bool few = strange > 0 && blanks.strange.words <= FEW && strange * 10 <= blanks.numbers;
-    Bag *const bag[] = {&blanks.words, few ? &blanks.strange : NULL};
-    intake->blank = arena_alloc(intake->arena, blanks.words.words + blanks.strange.words, sizeof *intake->blank);
-    intake->habits.blank = arena_alloc(intake->arena, blanks.words.words + blanks.strange.words, sizeof *intake->blank);
-    for (size_t b = 0; b < 2; b++)
-        for (size_t i = 0; bag[b] != NULL && i < bag[b]->words; i++) {
-            question_example(&blanks.question, bag[b]->word[i].at, bag[b]->word[i].spelled);
-            blanks.question.count += bag[b]->word[i].count - 1;
-        }
-    if (blanks.question.count > 0 && intake_ask_yes(intake, blanks.question))
-        for (size_t b = 0; b < 2; b++)
-            for (size_t i = 0; bag[b] != NULL && i < bag[b]->words; i++)
-                take_blank(intake, &bag[b]->word[i]);
+    const bool few = are_few(&blanks, &blanks.strange), few_mixed = are_few(&blanks, &blanks.mixed);
+    const size_t most = blanks.words.words + blanks.strange.words + blanks.mixed.words;
+    intake->blank = arena_alloc(intake->arena, most, sizeof *intake->blank);
+    intake->habits.blank = arena_alloc(intake->arena, most, sizeof *intake->blank);
+    const IntakeQuestion words = {.id = "blanks",
+                                  .text = "do these words mean that nothing is known, as a blank cell does?",
+                                  .of = blanks.cells},
+                         numbers = {.id = "blank numbers",
+                                    .text = "these are no numbers that can be read: do they count as blank cells?",
+                                    .of = blanks.numbers};
+    ask_blanks(intake, words, (const Bag *const[]){&blanks.words, &blanks.strange}, few ? 2 : 1);
+    ask_blanks(intake, numbers, (const Bag *const[]){&blanks.mixed}, few_mixed ? 1 : 0);
     bag_release(&blanks.words);
     bag_release(&blanks.strange);
+    bag_release(&blanks.mixed);
 }
 
 /* ---- decimals ---- */
