@@ -319,6 +319,24 @@ static void depth_is_counted(void **state)
     desk_done(folder);
 }
 
+/* Where cards cost thousands, fit is told for a hundred or a thousand of money: 9 fit for 2000 are 4.50 for 1000; from
+ * 1000 to 2000 fit rises by 8, from there to 9000 by 1. */
+static void large_amounts_have_large_units(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "", "name,colours,power,price\nA,rye,1,1000\nB,rye,9,2000\nC,rye,10,9000\n");
+    folder_print(folder, "model.yaml", "size: 1\ncolours: [rye, teal]\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--sort", "fit-per-money"));
+    desk_expect(run.out, "per 1000.00");
+    desk_expect(run.out, "2000.00    9         4.50");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--caps", "1000,2000,9000"));
+    desk_expect(run.out, "below it 100.00 more buy 0.8 fit on average, above it 0.01.");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* A column of the user's that is called as one of ours stays; one that an earlier list left at the end does not. */
 static void a_column_called_fit_stays(void **state)
 {
@@ -339,6 +357,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_column_called_fit_stays),
+        cmocka_unit_test(large_amounts_have_large_units),
         cmocka_unit_test(fields_choose),
         cmocka_unit_test(texts_choose),
         cmocka_unit_test(orders_are_exact),

@@ -142,6 +142,7 @@ static void figures_are_those_of_the_commands(void **state)
     snprintf(path, sizeof path, "%s/pool.html", folder);
     assert_non_null(realpath("scenarios/small", subject));
     desk_run(".", &run, 0, WORDS("page", subject, "-o", path));
+    desk_expect(run.out, "The page is in");
     run_forget(&run);
     page_read(folder, "pool.html", &page);
     desk_run(".", &run, 0, WORDS("best", subject, "--json"));

@@ -40,12 +40,28 @@ static void add_status(const Instance *in, size_t c, Text *out)
             text_printf(out, "%s%s", out->length > 0 ? ";" : "", word[k].word);
 }
 
-/* Fit for 1.00 of money, rounded; "-" where it says nothing. */
-static const char *per_money(const Instance *in, size_t c, Arena *arena)
+/* The sum of money by which fit is told: a power of ten, 1.00 at least and the average price at most. */
+static int64_t unit_of_money(const Instance *in)
+{
+    int128 sum = 0, priced = 0;
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (price_known(in, c)) {
+            sum += in->price[c];
+            priced++;
+        }
+    int64_t unit = 100;
+    while (unit * 10 * priced <= sum && priced > 0)
+        unit *= 10;
+    return unit;
+}
+
+/* Fit for so much money, rounded; "-" where it says nothing. */
+static const char *per_money(const Instance *in, size_t c, int64_t unit, Arena *arena)
 {
     if (fit_for_money(in, c) != FIT_FOR_MONEY)
         return "-";
-    return format_money(arena, (int64_t)round_div((int128)in->fit[c] * 10, in->price[c])); /* hundredths */
+    return format_money(arena,
+                        (int64_t)round_div((int128)in->fit[c] * unit, 10 * (int128)in->price[c])); /* hundredths */
 }
 
 static const char *text_in(Arena *arena, Text *text)
@@ -64,11 +80,12 @@ static const char *colours_of(const Instance *in, size_t c, Arena *arena)
 /* Columns that would be empty, or that nobody asked for, are left out unless all is to be shown. */
 typedef struct {
     bool per_money, status;
+    int64_t unit; /* of money, for per_money */
 } Columns;
 
 static Columns columns_of(const Instance *in, FindSort sort, bool full, const size_t *card, size_t count)
 {
-    Columns shown = {full || sort == SORT_FIT_PER_MONEY, full};
+    Columns shown = {full || sort == SORT_FIT_PER_MONEY, full, unit_of_money(in)};
     for (size_t k = 0; k < count; k++)
         shown.status = shown.status || in->status[card[k]] != 0;
     return shown;
@@ -88,20 +105,20 @@ static void add_row(const Instance *in, size_t c, const Columns *columns, Arena 
     table_add(table, price_text(in, c, arena));
     table_add(table, format_number(arena, in->fit[c]));
     if (columns->per_money)
-        table_add(table, per_money(in, c, arena));
+        table_add(table, per_money(in, c, columns->unit, arena));
     const char *statuses = text_in(arena, &status);
     if (columns->status)
         table_add(table, statuses);
     table_add(table, text_in(arena, &tags));
 }
 
-static Table *cards_table(const Columns *columns, bool full)
+static Table *cards_table(const Columns *columns, bool full, Arena *arena)
 {
     const char *header[] = {"card", "colours", "kind", "cost", "price", "fit", "", "", ""};
     char align[] = "lllrrr\0\0\0";
     size_t count = strlen(align);
     if (columns->per_money) {
-        header[count] = "per 1.00";
+        header[count] = arena_printf(arena, "per %s", format_money(arena, columns->unit));
         align[count++] = 'r';
     }
     if (columns->status) {
@@ -125,7 +142,7 @@ void find_text(const Instance *instance, const size_t *card, size_t count, size_
     if (shown < count)
         text_printf(out, "; the first %zu (--top N shows more)", shown);
     text_add(out, count == 0 ? ".\n" : ":\n");
-    Table *table = cards_table(&columns, full);
+    Table *table = cards_table(&columns, full, arena);
     for (size_t k = 0; k < shown; k++)
         add_row(instance, card[k], &columns, arena, table);
     if (shown > 0)

@@ -103,6 +103,22 @@ static void add_ends(const Screen *s)
                     format_number(s->arena, f->free_fit), format_number(s->arena, f->free_bound));
 }
 
+/* The sum of money by which slopes are told: a power of ten, 10.00 at least and a twentieth of the range at most. */
+static int64_t slope_unit(int64_t range)
+{
+    int64_t unit = 1000;
+    while (unit <= range / 200)
+        unit *= 10;
+    return unit;
+}
+
+static const char *slope(const Screen *s, const WhatIfCase *from, const WhatIfCase *to, int64_t unit)
+{
+    const int128 gained = (int128)(to->answer.check.fit - from->answer.check.fit) * unit;
+    return format_number(s->arena,
+                         (int64_t)round_div(gained, 10 * (int128)(to->cap - from->cap)) * 10); /* hundredths */
+}
+
 static void add_knee(const Screen *s)
 {
     const Frontier *f = s->f;
@@ -112,15 +128,10 @@ static void add_knee(const Screen *s)
     while (first < f->count && !s->item[first].answer.has_pool)
         first++;
     const WhatIfCase *knee = &s->item[f->knee], *start = &s->item[first], *end = &s->item[f->count - 1];
-    int64_t before = knee->cap - start->cap, after = end->cap - knee->cap;
-    text_printf(
-        s->out, "  The knee is at %s: below it 10.00 more buy %s fit on average, above it %s.\n",
-        format_money(s->arena, knee->cap),
-        format_number(s->arena,
-                      (int64_t)round_div((int128)(knee->answer.check.fit - start->answer.check.fit) * 100, before) *
-                          10),
-        format_number(s->arena,
-                      (int64_t)round_div((int128)(end->answer.check.fit - knee->answer.check.fit) * 100, after) * 10));
+    const int64_t unit = slope_unit(end->cap - start->cap);
+    text_printf(s->out, "  The knee is at %s: below it %s more buy %s fit on average, above it %s.\n",
+                format_money(s->arena, knee->cap), format_money(s->arena, unit), slope(s, start, knee, unit),
+                slope(s, knee, end, unit));
 }
 
 static void add_dead(const Screen *s)

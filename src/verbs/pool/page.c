@@ -281,6 +281,11 @@ static void write_page(Writer *w)
         output_add(job, job->options.output, &out);
     if (!good || !outputs_commit(job))
         w->code = EXIT_COULD_NOT_RUN;
+    else if (!is_stdout(job->options.output)) {
+        text_clear(&out);
+        text_printf(&out, "The page is in %s; a double click opens it.\n", job->options.output);
+        w->code = job_print(job, true, &out, w->code);
+    }
     text_release(&out);
 }
 
