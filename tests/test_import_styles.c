@@ -168,6 +168,11 @@ static const Style styles[] = {
      "name colours price",
      NULL,
      {"blanks=yes"}},
+    {"a currency in the header of prices",
+     "Card,Colour,Verdict,Each (K\xC4\x8D)\nAsh Kiln,fen,3,12\nBee Yard,clay,2,20\nCoal Cart,fen,1,35\n",
+     "name colours power price",
+     NULL,
+     {NULL}},
     {"a range in a column of numbers",
      "Card,Colour,Price\nAsh Kiln,fen,12-15\nBee Yard,clay,2.00\nCoal "
      "Cart,fen,1.00\nDusk,fen,1.00\nElm,fen,1.00\nFin,fen,1.00\nGar,fen,1.00\nHen,fen,1.00\nIvy,fen,1.00\nJay,fen,1."

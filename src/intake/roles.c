@@ -1,7 +1,9 @@
 /* roles.c - which field each column holds, by its header and by its cells, and what each sheet is. */
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"
 #include "intake/intake_inner.h"
@@ -10,10 +12,30 @@
 
 /* ---- columns ---- */
 
+/* Is one of the header's words a currency, as in "each (zl)"? Three capitals may be anything. */
+static bool names_currency(const char *header)
+{
+    static const char marks[] = " ()[]/:";
+    for (const char *word = header + strspn(header, marks); *word != '\0'; word += strspn(word, marks)) {
+        char amount[32];
+        int64_t ignored;
+        const int length = (int)strcspn(word, marks);
+        const bool capitals = length == 3 && (int)strspn(word, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") >= 3;
+        snprintf(amount, sizeof amount, "1 %.*s", length < 8 ? length : 8, word);
+        if (!capitals && length < 8 && number_parse(amount, 3, false, &ignored) != NUMBER_OK &&
+            number_parse_money(amount, false, &ignored) == NUMBER_OK)
+            return true;
+        word += length;
+    }
+    return false;
+}
+
 /* Headers of costs stand over prices too: then the cells hold money. */
 static int header_speaks(const char *header, const ColumnLook *look, ColumnField field)
 {
     const int named = header_names(header, field);
+    if (field == HOLDS_PRICE && named == 0 && names_currency(header))
+        return 60;
     if (field == HOLDS_PRICE && named == 0 && header_names(header, HOLDS_COST) > 0 &&
         (look->signs + look->decimals) * 2 > look->filled)
         return 60;
