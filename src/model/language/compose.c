@@ -275,8 +275,7 @@ static bool compose_theme(const Draft *draft, const Model *model, const ThemeDra
 {
     const ReadContext *context = &draft->context;
     const Slot *slot = from->slot;
-    bool off = false;
-    if (slot[THEME_OFF].key != NULL && read_yes_no(context, slot[THEME_OFF].value, &off) && off)
+    if (slot_is_yes(context, &slot[THEME_OFF]))
         return false;
     *theme = (Theme){.name = from->name, .weight = 1000, .at = from->at};
     theme->colours = (ColourMask)((1U << model->colours) - 1U);

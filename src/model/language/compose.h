@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_MODEL_LANGUAGE_COMPOSE_H
 #define POOLWRIGHT_MODEL_LANGUAGE_COMPOSE_H
 
+#include "model/instance/structure.h"
 #include "model/yaml/layers.h"
 #include "model/model.h"
 
@@ -30,6 +31,10 @@ size_t compose_more_rules(Draft *draft, Model *model, size_t at);
 void compose_deck(Draft *draft, Model *model);
 /* compose_structure.c: fills Model.structure from the draft; needs colours and themes. */
 void compose_structure(const Draft *draft, Model *model);
+/* compose_places.c: a part of it. */
+void compose_places(const Draft *draft, const Model *model, Places *places);
+/* A theme of the model by its name. False when reported. */
+bool read_theme_name(const ReadContext *context, const Model *model, const YamlNode *node, NameAt *theme);
 /* Names of the members of an `each`: [*count], in the model's order. In the arena. */
 const char **each_names(const Model *model, Each each, Arena *arena, size_t *count);
 

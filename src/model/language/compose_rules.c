@@ -199,8 +199,7 @@ static void read_bounds(const RuleReader *reader, Rule *rule)
 static bool is_off(const RuleReader *reader)
 {
     const Slot *slot = slot_of(reader, RULE_OFF);
-    bool off = false;
-    return slot != NULL && read_yes_no(reader->context, slot->value, &off) && off;
+    return slot != NULL && slot_is_yes(reader->context, slot);
 }
 
 size_t compose_more_rules(Draft *draft, Model *model, size_t at)

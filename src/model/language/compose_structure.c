@@ -1,23 +1,15 @@
-/* compose_structure.c - reading places, engines, depth, evenness, combinations and choices from a draft. Names of cards
+/* compose_structure.c - reading engines, depth, evenness, combinations and choices from a draft. Names of cards
  * are met with candidates later. */
-
 #include "base/number.h"
 #include "base/text.h"
 #include "model/language/compose.h"
-#include "model/instance/structure.h"
-
-static bool is_off(const ReadContext *context, const Slot *slot)
-{
-    bool off = false;
-    return slot->key != NULL && read_yes_no(context, slot->value, &off) && off;
-}
 
 static bool is_none(const YamlNode *node)
 {
     return value_is(node, "none") || value_is(node, "off") || value_is(node, "no");
 }
 
-static bool read_theme(const ReadContext *context, const Model *model, const YamlNode *node, NameAt *theme)
+bool read_theme_name(const ReadContext *context, const Model *model, const YamlNode *node, NameAt *theme)
 {
     const char *name = NULL;
     if (!read_text(context, node, "a theme of the model", &name))
@@ -66,7 +58,7 @@ static void read_engine(const ReadContext *context, const Slot *from, Engine *en
         return;
     Slot slot[ENGINE_KEYS] = {0};
     FieldsStatus status = fields_read(&engine_fields, from->value, slot, context->arena, context->diags);
-    if (status == FIELDS_BROKEN || is_off(context, &slot[ENGINE_OFF]))
+    if (status == FIELDS_BROKEN || slot_is_yes(context, &slot[ENGINE_OFF]))
         return;
     *engine = (Engine){.on = true, .ratio = 1000, .at = from->key->at};
     if (slot[ENGINE_BONUS].key != NULL)
@@ -134,112 +126,6 @@ static void read_shapes(const Draft *draft, const Model *model, Structure *struc
             read_depth(context, &from->slot[THEME_DEPTH], &structure->shape[t]);
         }
     }
-}
-
-/* ---- places ---- */
-
-static int size_or_first(const Draft *draft, int size)
-{
-    return size > 0 ? size : draft->first_size;
-}
-
-static bool read_count(const ReadContext *context, const YamlNode *node, int64_t *count)
-{
-    return read_ranged(context, &places_fields, PLACES_THEME, node, count);
-}
-
-static void read_place_key(const Draft *draft, const Model *model, const PlacesForDraft *from, const YamlPair *pair,
-                           PlacesFor *own)
-{
-    const ReadContext *context = &draft->context;
-    int64_t count = 0;
-    NameAt theme;
-    const int size = size_or_first(draft, from->size_at);
-    bool is_theme = value_is(pair->key, "theme"), is_open = value_is(pair->key, "open");
-    if (!read_count(context, pair->value, &count))
-        return;
-    if (is_theme) {
-        own->has_theme = true;
-        own->theme = count;
-    } else if (is_open) {
-        own->has_open = true;
-        own->open = count;
-    } else if (read_theme(context, model, pair->key, &theme)) {
-        own->own[own->owns] = theme.name;
-        own->own_size[own->owns] = size;
-        own->own_count[own->owns++] = count;
-    }
-}
-
-static void read_places_for(const Draft *draft, const Model *model, const PlacesForDraft *from, PlacesFor *own)
-{
-    const ReadContext *context = &draft->context;
-    const int size = size_or_first(draft, from->size_at);
-    *own = (PlacesFor){.name = from->name->text,
-                       .is_theme = from->value->kind == NODE_TEXT,
-                       .at = from->name->at,
-                       .theme_size = size,
-                       .open_size = size};
-    if (own->is_theme) {
-        NameAt theme;
-        own->has_theme =
-            read_theme(context, model, from->name, &theme) && read_count(context, from->value, &own->theme);
-        own->name = own->has_theme ? theme.name : own->name;
-        return;
-    }
-    const long colour = text_find(from->name->text, model->colour, model->colours);
-    if (colour < 0) {
-        diag_error(context->diags, from->name->at, "unknown colour '%s'%s", from->name->text,
-                   did_you_mean(text_nearest(from->name->text, model->colour, model->colours), context->arena));
-        return;
-    }
-    own->name = model->colour[colour];
-    if (from->value->kind != NODE_MAP) {
-        report_unexpected(context, from->value, "a map such as {convoys: 8, open: 26}");
-        return;
-    }
-    own->own = arena_alloc(context->arena, from->value->count, sizeof *own->own);
-    own->own_count = arena_alloc(context->arena, from->value->count, sizeof *own->own_count);
-    own->own_size = arena_alloc(context->arena, from->value->count, sizeof *own->own_size);
-    for (size_t i = 0; i < from->value->count; i++)
-        read_place_key(draft, model, from, &from->value->pair[i], own);
-}
-
-static void read_places(const Draft *draft, const Model *model, Places *places)
-{
-    const ReadContext *context = &draft->context;
-    const PlacesDraft *from = &draft->places;
-    const Slot *slot = from->slot;
-    bool any = from->owns > 0;
-    for (int i = 0; i < PLACES_KEYS; i++)
-        any = any || slot[i].key != NULL;
-    if (!any || (slot[PLACES_OFF].key != NULL && value_is(slot[PLACES_OFF].value, "none")) ||
-        is_off(context, &slot[PLACES_OFF]))
-        return;
-    places->on = true;
-    places->at = slot[PLACES_THEME].key != NULL ? slot[PLACES_THEME].key->at
-                 : from->owns > 0               ? from->own[0].name->at
-                                                : model->size_at;
-    if (slot[PLACES_EACH].key != NULL && !value_is(slot[PLACES_EACH].value, "colour"))
-        report_unexpected(context, slot[PLACES_EACH].value, "colour");
-    places->theme_size = size_or_first(draft, from->size_at[PLACES_THEME]);
-    places->open_size = size_or_first(draft, from->size_at[PLACES_OPEN]);
-    if (slot[PLACES_THEME].key != NULL)
-        read_count(context, slot[PLACES_THEME].value, &places->theme);
-    if (slot[PLACES_OPEN].key != NULL)
-        places->has_open = read_count(context, slot[PLACES_OPEN].value, &places->open);
-    if (slot[PLACES_BY_PLACE].key != NULL)
-        read_yes_no(context, slot[PLACES_BY_PLACE].value, &places->by_place);
-    if (slot[PLACES_ALSO].key != NULL) {
-        NodeItems items = node_items(slot[PLACES_ALSO].value);
-        places->also = arena_alloc(context->arena, items.count, sizeof *places->also);
-        for (size_t i = 0; i < items.count; i++)
-            if (read_theme(context, model, node_item(&items, i), &places->also[places->alsos]))
-                places->alsos++;
-    }
-    places->own = arena_alloc(context->arena, from->owns, sizeof *places->own);
-    for (size_t i = 0; i < from->owns; i++)
-        read_places_for(draft, model, &from->own[i], &places->own[places->owns++]);
 }
 
 /* ---- combinations ---- */
@@ -328,7 +214,7 @@ static bool read_most(const ReadContext *context, const FormDraft *from, Combina
 static bool read_combination(const ReadContext *context, const FormDraft *from, Combination *to)
 {
     CombinationShape shape = shape_of((int)from->key);
-    if (is_off(context, &from->slot[FORM_OFF_KEY]))
+    if (slot_is_yes(context, &from->slot[FORM_OFF_KEY]))
         return false;
     *to = (Combination){.kind = shape.kind, .name = from->name, .number = shape.fallback, .at = from->at};
     bool bonus = shape.kind == COMBINATION_TOGETHER;
@@ -397,7 +283,7 @@ static bool read_choice_bounds(const ReadContext *context, const FormDraft *from
 
 static bool read_choice(const ReadContext *context, const Model *model, const FormDraft *from, Choose *to)
 {
-    if (is_off(context, &from->slot[FORM_OFF_KEY]))
+    if (slot_is_yes(context, &from->slot[FORM_OFF_KEY]))
         return false;
     *to = (Choose){.name = from->name, .at = from->at};
     if (!is_there(context, from, &choose_fields, CHOOSE_FROM) || !read_choice_bounds(context, from, to))
@@ -405,7 +291,7 @@ static bool read_choice(const ReadContext *context, const Model *model, const Fo
     NodeItems items = node_items(from->slot[CHOOSE_FROM].value);
     to->from = arena_alloc(context->arena, items.count, sizeof *to->from);
     for (size_t i = 0; i < items.count; i++)
-        if (read_theme(context, model, node_item(&items, i), &to->from[to->froms]))
+        if (read_theme_name(context, model, node_item(&items, i), &to->from[to->froms]))
             to->froms++;
     int per = 0;
     if (from->slot[CHOOSE_PER].key != NULL)
@@ -470,7 +356,7 @@ void compose_structure(const Draft *draft, Model *model)
     Structure *structure = arena_alloc(draft->context.arena, 1, sizeof *structure);
     model->structure = structure;
     read_shapes(draft, model, structure);
-    read_places(draft, model, &structure->places);
+    compose_places(draft, model, &structure->places);
     read_forms(draft, model, structure);
     read_shares(draft, structure);
     check_by_place(&draft->context, model, structure);

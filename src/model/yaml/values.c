@@ -180,6 +180,12 @@ bool read_yes_no(const ReadContext *context, const YamlNode *node, bool *value)
     return false;
 }
 
+bool slot_is_yes(const ReadContext *context, const Slot *slot)
+{
+    bool yes = false;
+    return slot->key != NULL && read_yes_no(context, slot->value, &yes) && yes;
+}
+
 bool read_word(const ReadContext *context, const YamlNode *node, const FieldTable *table, int *index)
 {
     int found = node->kind == NODE_TEXT ? field_index(table, fold_in(context->arena, node->text)) : -1;

@@ -25,6 +25,8 @@ bool read_percent(const ReadContext *context, const YamlNode *node, const char *
 bool read_ranged(const ReadContext *context, const FieldTable *table, int key, const YamlNode *node, int64_t *value);
 /* yes, no, true, false, on, off. */
 bool read_yes_no(const ReadContext *context, const YamlNode *node, bool *value);
+/* Is the key there, with yes? False where it is not, or says no; what is neither is reported. */
+bool slot_is_yes(const ReadContext *context, const Slot *slot);
 /* Index into the table. */
 bool read_word(const ReadContext *context, const YamlNode *node, const FieldTable *table, int *index);
 /* Is the node text that is one of the words, whatever the case? Reports nothing. */

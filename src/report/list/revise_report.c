@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "report/layout/format.h"
-#include "report/json/json.h"
 #include "report/layout/plot.h"
 #include "report/list/revise_report.h"
 #include "report/explain_report.h"
