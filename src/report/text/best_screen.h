@@ -1,5 +1,5 @@
-/* best_screen.h - what the two files of `best`'s text share: best_first.c has the first screen's short forms,
- * best_text.c the sections in full and their order. */
+/* best_screen.h - what the files of `best`'s text share: best_first.c has the first screen's short forms,
+ * best_text.c the sections in full and their order, best_limits.c one of these. */
 #ifndef POOLWRIGHT_REPORT_TEXT_BEST_SCREEN_H
 #define POOLWRIGHT_REPORT_TEXT_BEST_SCREEN_H
 
@@ -26,6 +26,8 @@ void best_wishers(const BestScreen *screen);
 /* "(brass+)..." themes with their cards; whole: with colours. */
 void best_themes(const BestScreen *screen, bool whole);
 void best_colours(const BestScreen *screen, bool whole);
+/* Those that stand out, or all. */
+void best_limits(const BestScreen *screen);
 /* "190 cards in, 189 out, 170 stay" */
 const char *best_changes_counted(const BestScreen *screen);
 
