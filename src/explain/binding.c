@@ -11,7 +11,6 @@
 
 #include <math.h>
 
-#include "base/number.h"
 #include "base/sort.h"
 #include "explain/swaps/nearest.h"
 #include "search/risk/protection.h"

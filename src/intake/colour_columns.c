@@ -1,7 +1,6 @@
 /* colour_columns.c - sheets with one column for each colour, in which an x says that the card needs it. */
 #include <string.h>
 
-#include "base/text.h"
 #include "intake/intake_inner.h"
 
 #define COLUMNS_LEAST 2

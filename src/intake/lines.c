@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "base/sort.h"
-#include "base/text.h"
 #include "intake/intake_inner.h"
 
 /* ---- lines that are no cards ---- */

@@ -5,7 +5,6 @@
 
 #include "base/number.h"
 #include "base/sort.h"
-#include "base/text.h"
 
 bool supply_is_fixing(const Intake *intake, const Card *card)
 {

@@ -2,8 +2,6 @@
  * keep and ban of models. */
 #include "model/case_edits.h"
 
-#include "base/text.h"
-
 static bool read_count(const ReadContext *context, int key, const YamlNode *node, int *count)
 {
     int64_t value;

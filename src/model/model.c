@@ -3,7 +3,6 @@
 
 #include "base/number.h"
 #include "base/text.h"
-#include "model/yaml/fields.h"
 
 int64_t measure_unit(Measure measure)
 {

@@ -3,7 +3,6 @@
 
 #include <math.h>
 
-#include "base/number.h"
 #include "base/sort.h"
 
 /* Pools need not be proven best to be compared at the table. */

@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "programme/count/risk.h"
 
 #define PERCENT_ONE INT64_C(100000)
 #define MONEY_PROBE 150000 /* pivots for the least cap */

@@ -6,7 +6,6 @@
 #include "base/text.h"
 #include "cards/sheet/header_words.h"
 #include "model/instance/instance_cache.h"
-#include "model/yaml/values.h"
 
 #define SHOWN 6
 

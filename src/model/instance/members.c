@@ -1,8 +1,6 @@
 /* members.c - rules spread over colours, pairs and themes, and what each member counts. */
 #include <string.h>
 
-#include "base/number.h"
-#include "base/text.h"
 #include "model/language/compose.h"
 #include "model/instance/instance_cache.h"
 

@@ -3,8 +3,6 @@
 #include "model/instance/structure.h"
 
 #include "base/number.h"
-#include "base/text.h"
-#include "model/yaml/fields.h"
 #include "model/instance/instance_cache.h"
 
 const char *form_kind_name(FormKind kind)

@@ -1,6 +1,5 @@
 /* structure_combinations.c - named cards that go together, need each other, keep apart or stand in a group, and themes
  * of which some are chosen. */
-#include "base/text.h"
 #include "model/instance/instance_cache.h"
 #include "model/instance/structure.h"
 

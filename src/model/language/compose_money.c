@@ -1,6 +1,4 @@
 /* compose_money.c - what a model says of money besides the cap. */
-#include "base/number.h"
-#include "base/text.h"
 #include "model/language/compose.h"
 
 static const char *expected_model(int key)

@@ -1,7 +1,6 @@
 /* compose_shops.c - where one buys: shops with their postage, and which printings of the price sheets count. */
 #include <string.h>
 
-#include "base/text.h"
 #include "model/language/compose.h"
 
 static void read_cents(const ReadContext *context, const Slot *slot, int key, int64_t *cents)

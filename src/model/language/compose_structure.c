@@ -1,6 +1,5 @@
 /* compose_structure.c - reading engines, depth, evenness, combinations and choices from a draft. Names of cards
  * are met with candidates later. */
-#include "base/number.h"
 #include "base/text.h"
 #include "model/language/compose.h"
 

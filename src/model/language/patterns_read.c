@@ -1,7 +1,6 @@
 /* patterns_read.c - patterns from YAML: a tag, and for whom. */
 #include <string.h>
 
-#include "base/text.h"
 #include "model/language/compose.h"
 #include "model/language/filter_read.h"
 

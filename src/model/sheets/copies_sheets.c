@@ -6,7 +6,6 @@
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
 #include "model/sheets/money.h"
-#include "model/yaml/values.h"
 
 /* ---- copies: owned, present pool ---- */
 

@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "cards/sheet/header_words.h"
-#include "model/yaml/values.h"
 
 #define SHOWN 5
 

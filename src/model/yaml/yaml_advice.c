@@ -6,8 +6,6 @@
 #include <stdbool.h>
 #include <string.h>
 
-#include "base/text.h"
-
 /* The line's bytes; an empty one beyond the end. */
 static const char *line_at(const char *bytes, size_t bytes_length, size_t line, size_t *length)
 {

@@ -6,7 +6,6 @@
 #include <string.h>
 #include <yaml.h>
 
-#include "base/files/file.h"
 #include "base/text.h"
 #include "model/yaml/yaml_advice.h"
 

@@ -1,10 +1,8 @@
 /* best_json.c - an answer as JSON; the schema is in docs/verbs.md. */
-#include "base/number.h"
 #include "report/explain_report.h"
 #include "report/json/json.h"
 #include "report/json/pool_json.h"
 #include "report/words/history.h"
-#include "report/words/limit_words.h"
 #include "report/words/money.h"
 #include "report/report.h"
 #include "report/structure.h"

@@ -1,7 +1,6 @@
 /* revise_json.c - a revision as JSON; the schema is in docs/verbs.md. */
 #include "report/explain_report.h"
 #include "report/json/json.h"
-#include "report/layout/format.h"
 #include "report/list/revise_report.h"
 #include "report/words/history.h"
 #include "report/words/money.h"

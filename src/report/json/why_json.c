@@ -1,7 +1,6 @@
 /* why_json.c - explanations as JSON; the schema is in docs/verbs.md. */
 #include <string.h>
 
-#include "base/number.h"
 #include "report/explain_report.h"
 #include "report/json/json.h"
 #include "report/words/history.h"

@@ -2,7 +2,6 @@
 #include <stdint.h>
 
 #include "report/layout/format.h"
-#include "report/json/json.h"
 #include "report/list/revise_report.h"
 
 const char *change_name(const PoolChange *change, Arena *arena)

@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "base/sort.h"
-#include "report/words/money.h"
 #include "report/layout/format.h"
 #include "report/words/limit_words.h"
 #include "report/sheet/sheet_out.h"

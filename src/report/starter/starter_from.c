@@ -5,8 +5,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "base/number.h"
-
 #define KIND_SHARE 20 /* a kind that one card in so many has gets a rule */
 
 typedef struct {

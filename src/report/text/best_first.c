@@ -4,7 +4,6 @@
 #include "base/sort.h"
 #include "report/text/best_screen.h"
 #include "report/words/explain_words.h"
-#include "report/layout/format.h"
 #include "report/words/money.h"
 #include "report/whatif_report.h"
 

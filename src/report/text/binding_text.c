@@ -6,7 +6,6 @@
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
 #include "report/layout/format.h"
-#include "report/whatif_report.h"
 
 #define SHORT_SWAP 4 /* cards that a line of the table can hold */
 #define LONG_SWAPS 3

@@ -1,5 +1,4 @@
 /* feedback_text.c - what notes propose: powers with reasons, and what they do to the best pool. */
-#include "base/number.h"
 #include "report/feedback_report.h"
 #include "report/layout/format.h"
 #include "report/json/json.h"

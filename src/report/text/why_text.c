@@ -4,7 +4,6 @@
 
 #include "programme/count/risk.h"
 #include "report/words/history.h"
-#include "report/words/money.h"
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"
 #include "report/layout/format.h"

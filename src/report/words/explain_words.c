@@ -5,7 +5,6 @@
 
 #include <inttypes.h>
 
-#include "base/number.h"
 #include "base/text.h"
 #include "report/layout/format.h"
 #include "report/words/limit_words.h"

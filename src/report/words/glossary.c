@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "report/json/json.h"
 
 typedef struct {
     const char *heading;

@@ -3,7 +3,6 @@
 
 #include <stdio.h>
 
-#include "base/number.h"
 #include "programme/count/risk.h"
 #include "report/layout/format.h"
 #include "report/json/json.h"

@@ -13,7 +13,6 @@
 #include "base/files/file.h"
 #include "base/text.h"
 #include "cards/sheet/csv.h"
-#include "verbs/outputs/outputs.h"
 
 typedef struct {
     const char *path;   /* as it is read */

@@ -2,7 +2,6 @@
 #include "cards/patterns.h"
 #include "model/desk/alike.h"
 #include "report/desk/desk.h"
-#include "report/layout/format.h"
 #include "verbs/outputs/outputs.h"
 #include "verbs/options/where.h"
 

@@ -2,7 +2,6 @@
  * then, with no more changes than that, the most fit, and of those the cheapest to buy. */
 #include "whatif/list/audit.h"
 
-#include "base/number.h"
 #include "programme/rows/card_columns.h"
 #include "whatif/list/distance.h"
 

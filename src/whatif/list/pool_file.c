@@ -3,7 +3,6 @@
 
 #include <string.h>
 
-#include "base/files/file.h"
 #include "base/text.h"
 #include "cards/sheet/csv.h"
 #include "cards/sheet/encoding.h"
