@@ -118,6 +118,13 @@ static void slips_in_sheets(void **state)
         {"a theme misspelt", "cards.csv",
          "name;colours;power;price;tags\nAsh Kite;ebb;4;1;nets 3\nBell Cart;ebb;5;1;nets\nCoal Lamp;ebb;5;1;nest\n",
          "cards.csv:4:1: notice: the tag 'nest' of 1 card is no theme; was 'nets' meant", 0},
+        {"roles in words of one's own", "cards.csv",
+         "name;colours;price;tags\nAsh Kite;ebb;1;nets (starts)\nBell Cart;ebb;1;lamps (Starts)\nCoal Lamp;flow;1;nets "
+         "(x)\n",
+         "cards.csv:3:1: notice: 2 tags end in '(Starts)', such as 'lamps (Starts)': each is a tag of its own; where "
+         "that is "
+         "a role, write enabler, payoff or both there\n",
+         0},
         {"copies under another name", "owned.csv", "name;Anzahl\nAsh Kite;3\nBell Cart;1\n",
          "owned.csv:1:6: notice: found no column 'copies', so each line counts as one copy; if 'Anzahl' holds them, "
          "write columns: {copies: \"Anzahl\"} into the model\n",

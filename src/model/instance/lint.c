@@ -219,6 +219,54 @@ static const char *meant_theme(const Instance *instance, const ThemeWord *theme,
     return meant;
 }
 
+/* The word in brackets that the tag ends with, such as "(starts)" of "convoys (starts)", folded as tags are; NULL:
+ * none. In the tag. */
+static const char *word_in_brackets(const char *tag)
+{
+    const char *open = strrchr(tag, '(');
+    if (open == NULL || open == tag || open[1] == ')' || open[1] == '\0' || strpbrk(open, " 0123456789") != NULL)
+        return NULL;
+    return strchr(open, ')') == tag + strlen(tag) - 1 ? open : NULL;
+}
+
+/* How many tags end in the same word in brackets as this one does; *first: is it the first of them? 0 where it ends in
+ * none. */
+static size_t count_alike(const CardSet *cards, size_t tag, bool *first)
+{
+    const char *word = word_in_brackets(cards->tag[tag]);
+    size_t alike = 0;
+    *first = true;
+    for (size_t k = 0; k < cards->tags && word != NULL; k++) {
+        const char *other = word_in_brackets(cards->tag[k]);
+        if (other == NULL)
+            continue;
+        char *folded = text_fold(word);
+        const bool same = text_folds_to(other, folded);
+        mem_free(folded);
+        *first = *first && !(same && k < tag);
+        alike += same;
+    }
+    return alike;
+}
+
+/* Two tags that end in one word in brackets: it is likely somebody's own word for a role. True: it is so. */
+static bool tell_own_role(const InstanceBuilder *builder, size_t tag, const Tagged *tagged)
+{
+    char excerpt[TEXT_EXCERPT];
+    bool first;
+    const CardSet *cards = builder->instance->cards;
+    const size_t alike = count_alike(cards, tag, &first);
+    if (alike < 2)
+        return false;
+    if (first)
+        diag_notice(
+            builder->diags, tagged->first != NULL ? tagged->first->at : (SourcePos){0},
+            "%zu tags end in '%s', such as '%s': each is a tag of its own; where that is a role, write enabler, "
+            "payoff or both there",
+            alike, word_in_brackets(cards->tag[tag]), text_excerpt(excerpt, cards->tag[tag]));
+    return true;
+}
+
 void notice_tags(const InstanceBuilder *builder)
 {
     const Instance *instance = builder->instance;
@@ -231,7 +279,8 @@ void notice_tags(const InstanceBuilder *builder)
         themes[t].near = near_word(themes[t].folded);
     }
     for (size_t k = 0, found = 0; k < cards->tags && found < SHOWN; k++) {
-        if (instance->cache->theme_of[k] >= 0 || strchr(cards->tag[k], ',') != NULL) /* a comma is told already */
+        if (strchr(cards->tag[k], ',') != NULL /* a comma is told already */ || tell_own_role(builder, k, &tagged[k]) ||
+            instance->cache->theme_of[k] >= 0)
             continue;
         const char *theme = tagged[k].first == NULL ? NULL : meant_theme(instance, themes, k, tagged);
         if (theme == NULL)
