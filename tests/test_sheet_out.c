@@ -41,9 +41,11 @@ static char next_cell(const char **at, char separator, char *out)
     return after;
 }
 
-/* What OWASP names as the signs with which a formula begins; numbers are none. */
+/* What OWASP names as the signs with which a formula begins; numbers are none, nor are dashes alone. */
 static bool is_formula(const char *cell)
 {
+    if (cell[0] == '-' && cell[strspn(cell, "-")] == '\0')
+        return false;
     if (cell[0] == '-' || cell[0] == '+')
         return cell[1] == '\0' || strspn(cell + 1, "0123456789.,") != strlen(cell + 1);
     return cell[0] != '\0' && strchr("=@\t\r", cell[0]) != NULL;

@@ -6,14 +6,14 @@
 #include "cards/sheet/sheet_table.h"
 
 /* A spreadsheet program runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay
- * numbers. */
+ * numbers, and dashes alone, with which people say that there is nothing, are no formula. */
 static bool runs_as_formula(const char *cell)
 {
     if (cell[0] == '\0' || strchr("=+-@\t\r", cell[0]) == NULL)
         return false;
     if (cell[0] != '-' && cell[0] != '+')
         return true;
-    return cell[1 + strspn(cell + 1, "0123456789.,")] != '\0' || cell[1] == '\0';
+    return cell[strspn(cell, "-")] != '\0' && (cell[1 + strspn(cell + 1, "0123456789.,")] != '\0' || cell[1] == '\0');
 }
 
 char sheet_separator(const CardSet *cards)

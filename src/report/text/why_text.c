@@ -271,7 +271,7 @@ static void add_said(const Page *p, bool kept)
     }
     if (why->loss.has_high && why->loss.high < 0) {
         Range gain = {why->loss.has_high, why->loss.has_low, -why->loss.high, -why->loss.low};
-        text_printf(p->out, "Your %s costs %s fit. %s it", word, words_range(&gain, false, p->arena),
+        text_printf(p->out, "Your %s costs %s fit. %s the card", word, words_range(&gain, false, p->arena),
                     kept ? "Without" : "With");
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
