@@ -1,117 +1,12 @@
 /* roles.c - which field each column holds, by its header and by its cells, and what each sheet is. */
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"
 #include "intake/intake_inner.h"
 
 #define SURE 200 /* a header of one of the field's words over cells that could be it */
-
-/* ---- columns ---- */
-
-/* Is one of the header's words a currency, as in "each (zl)"? Three capitals may be anything. */
-static bool names_currency(const char *header)
-{
-    static const char marks[] = " ()[]/:";
-    for (const char *word = header + strspn(header, marks); *word != '\0'; word += strspn(word, marks)) {
-        char amount[32];
-        int64_t ignored;
-        const int length = (int)strcspn(word, marks);
-        const bool capitals = length == 3 && (int)strspn(word, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") >= 3;
-        snprintf(amount, sizeof amount, "1 %.*s", length < 8 ? length : 8, word);
-        if (!capitals && length < 8 && number_parse(amount, 3, false, &ignored) != NUMBER_OK &&
-            number_parse_money(amount, false, &ignored) == NUMBER_OK)
-            return true;
-        word += length;
-    }
-    return false;
-}
-
-/* Headers of costs stand over prices too: then the cells hold money. */
-static int header_speaks(const char *header, const ColumnLook *look, ColumnField field)
-{
-    const int named = header_names(header, field);
-    if (field == HOLDS_PRICE && named == 0 && names_currency(header))
-        return 60;
-    if (field == HOLDS_PRICE && named == 0 && header_names(header, HOLDS_COST) > 0 &&
-        (look->signs + look->decimals) * 2 > look->filled)
-        return 60;
-    return named;
-}
-
-/* 0: it cannot be, or nothing speaks for it. */
-static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
-{
-    const char *header = sheet->sheet.header.cell[column].text;
-    const ColumnLook *look = &sheet->look[column];
-    const int fits = look_fits(look, sheet->sheet.rows, field), named = header_speaks(header, look, field);
-    if (fits < 30 || (field == HOLDS_NAME && look->filled == 0))
-        return 0;
-    if (column_counts_lines(look) && field != HOLDS_PRICE)
-        return 0;
-    if (named > 0)
-        return header_is_aside(header) && field != HOLDS_POWER ? 0 : 2 * named + fits;
-    if (header_is_aside(header))
-        return 0;
-    switch (field) {
-    case HOLDS_NAME: return fits >= 80 ? fits - 20 : 0;
-    case HOLDS_PRICE: return fits >= UNKNOWN && look->signs * 2 > look->filled ? fits - 20 : 0;
-    case HOLDS_COLOURS:
-    case HOLDS_KIND:
-    case HOLDS_COST:
-    case HOLDS_POWER:
-    case HOLDS_TAGS:
-    case HOLDS_TEXT:
-    case HOLDS_COPIES:
-    case HOLDS_OWNED:
-    case HOLDS_STATUS:
-    case HOLDS_LOW:
-    case HOLDS_HIGH:
-    case HOLDS_DATE:
-    case HOLDS_CURRENCY:
-    case HOLDS_SHOP:
-    case HOLDS_STOCK:
-    case HOLDS_CONDITION:
-    case HOLDS_LANGUAGE:
-    case HOLDS_CHOSEN:
-    case HOLDS_ROLE:
-    case HOLDS_WEIGHT:
-    case HOLDS_OWN: break;
-    }
-    return 0;
-}
-
-/* The best pair of a free column and a free field again and again; *score[column]. */
-static void match_columns(IntakeSheet *sheet, int *score)
-{
-    const size_t columns = sheet->sheet.header.cells;
-    bool taken[HOLDS_FIELDS] = {false};
-    for (size_t k = 0; k < columns; k++) {
-        sheet->field[k] = HOLDS_OWN;
-        score[k] = 0;
-    }
-    for (;;) {
-        int best = 0, best_field = 0;
-        size_t best_column = 0;
-        for (size_t k = 0; k < columns; k++)
-            for (int f = 0; f < HOLDS_FIELDS && sheet->field[k] == HOLDS_OWN; f++) {
-                const int found = taken[f] ? 0 : score_of(sheet, k, (ColumnField)f);
-                if (found > best) {
-                    best = found;
-                    best_field = f;
-                    best_column = k;
-                }
-            }
-        if (best == 0)
-            return;
-        sheet->field[best_column] = (ColumnField)best_field;
-        score[best_column] = best;
-        taken[best_field] = true;
-    }
-}
 
 /* No copies, or yes and no: what is there is how many one has, not how many may be in the pool. */
 static void copies_are_owned(IntakeSheet *sheet)
@@ -448,7 +343,7 @@ bool guess_roles(Intake *intake)
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
         score[s] = mem_new(sheet->sheet.header.cells, sizeof **score);
-        match_columns(sheet, score[s]);
+        guess_by_headers(sheet, score[s]);
         guess_by_cells(intake, sheet, score[s]);
         sheet->role = likely_role(sheet);
     }
