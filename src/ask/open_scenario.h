@@ -5,6 +5,7 @@
 #include "ask/ask.h"
 #include "ask/question.h"
 #include "explain/inquiry.h"
+#include "programme/reach/reach.h"
 #include "whatif/known.h"
 
 struct Ask {
@@ -40,6 +41,9 @@ bool asked_from(const Asked *asked, int **copies);
 
 /* The pool of the state just after opening, likewise. False with an error. */
 bool asked_base(const Asked *asked, int **copies);
+
+/* answer_count.c: adds what the limit counts, and what that can come to. */
+void asked_add_reach(const Limit *limit, const LimitReach *reach, json_t *item);
 
 /* The answers, one function for each kind of question; NULL with errors in asked->diags. */
 json_t *answer_best(Asked *asked);

@@ -1,89 +1,12 @@
-/* answer_tell.c - what a state holds, without a search: its candidates, its model, what a new limit would count. */
+/* answer_model.c - the model of a state: what holds in it, and what a new limit may use. */
 #include <string.h>
 
 #include "ask/open_scenario.h"
-#include "base/day.h"
 #include "base/files/file.h"
-#include "programme/reach/reach.h"
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
 #include "report/words/glossary.h"
 #include "report/words/limit_words.h"
-
-/* ---- candidates ---- */
-
-static json_t *tags_json(const CardSet *cards, const Card *card)
-{
-    json_t *list = json_array();
-    for (size_t k = 0; k < card->tags; k++) {
-        json_t *item = json_object();
-        json_object_set_new(item, "tag", json_string(cards->tag[card->tag[k].tag]));
-        if (card->tag[k].role != ROLE_NONE)
-            json_object_set_new(item, "role", json_string(role_name(card->tag[k].role)));
-        json_object_set_new(item, "weight", json_number_of(card->tag[k].weight));
-        json_array_append_new(list, item);
-    }
-    return list;
-}
-
-static json_t *status_json(const Instance *in, size_t c)
-{
-    static const struct {
-        unsigned bit;
-        const char *word;
-    } words[] = {{STATUS_KEEP, "keep"}, {STATUS_BAN, "ban"}, {STATUS_WISH, "wish"}};
-    Text text = {0};
-    for (size_t k = 0; k < sizeof words / sizeof *words; k++)
-        if ((in->status[c] & words[k].bit) != 0)
-            text_printf(&text, "%s%s", text.length > 0 ? "; " : "", words[k].word);
-    if (in->present[c] > 0)
-        text_printf(&text, "%sin", text.length > 0 ? "; " : "");
-    if (in->skipped[c])
-        text_printf(&text, "%sunpriced", text.length > 0 ? "; " : "");
-    json_t *status = json_string(text_cstr(&text));
-    text_release(&text);
-    return status;
-}
-
-static json_t *card_json(const Instance *in, const CardVocabulary *words, size_t c, Arena *arena)
-{
-    const Card *card = &in->cards->card[c];
-    json_t *item = json_object();
-    json_object_set_new(item, "name", json_string(card->name));
-    json_object_set_new(item, "text", json_string(card->text));
-    json_object_set_new(item, "colours", json_string(colours_text(words, &card->colours, arena)));
-    json_object_set_new(item, "class", json_string(class_name(in->class[c])));
-    json_object_set_new(item, "kind", json_kinds(in->cards, card));
-    json_object_set_new(item, "cost", json_cost(card));
-    json_object_set_new(item, "power", card->has_power ? json_number_of(card->power) : json_null());
-    json_object_set_new(item, "price", json_price(in, c));
-    if (in->price_day[c] != DAY_UNKNOWN)
-        json_object_set_new(item, "price_date", json_string(date_text(arena, in->price_day[c])));
-    json_object_set_new(item, "owned", json_integer(card->owned));
-    json_object_set_new(item, "copies", json_integer(card->copies));
-    json_object_set_new(item, "present", json_integer(in->present[c]));
-    json_object_set_new(item, "tags", tags_json(in->cards, card));
-    json_object_set_new(item, "status", status_json(in, c));
-    if (card->wishers > 0)
-        json_object_set_new(item, "wishers", json_wishers(card));
-    json_object_set_new(item, "fit", json_number_of(in->fit[c]));
-    return item;
-}
-
-json_t *answer_cards(Asked *asked)
-{
-    if (!asked_load(asked))
-        return NULL;
-    const Instance *in = asked->loaded.instance;
-    const CardVocabulary words = model_vocabulary(in->model);
-    json_t *root = json_object(), *list = json_array();
-    for (size_t c = 0; c < in->cards->count; c++)
-        json_array_append_new(list, card_json(in, &words, c, asked->context.arena));
-    json_object_set_new(root, "cards", list);
-    return root;
-}
-
-/* ---- the model ---- */
 
 static json_t *texts_json(const char *const *text, size_t count)
 {
@@ -140,17 +63,6 @@ static json_t *pairs_json(const Model *model, Arena *arena)
     return list;
 }
 
-/* What the limit counts, and what that can come to. */
-static void add_reach(const Limit *limit, const LimitReach *reach, json_t *item)
-{
-    json_object_set_new(item, "candidates", json_count(reach->candidates));
-    if (reach->has_least)
-        json_object_set_new(item, "least", json_measure(limit->measure, reach->least));
-    if (reach->has_most)
-        json_object_set_new(item, "most", json_measure(limit->measure, reach->most));
-    json_object_set_new(item, "possible", json_boolean(reach->possible));
-}
-
 /* What a change names the limit by, where that is not the limit's own name: choices have one for all their pairs. */
 static void add_choose(const Structure *structure, const Limit *limit, json_t *item)
 {
@@ -171,7 +83,7 @@ static json_t *limits_json(const Instance *in)
             continue;
         json_t *item = limit_json(limit, &limit->bounds);
         json_object_set_new(item, "title", json_string(limit->title));
-        add_reach(limit, &reach[k], item);
+        asked_add_reach(limit, &reach[k], item);
         if (limit->bounds.kind == BOUND_PERCENT)
             json_object_set_new(item, "percent", json_true());
         if (limit->soft)
@@ -325,93 +237,6 @@ json_t *answer_model(Asked *asked)
     json_object_set_new(root, "columns", columns_json(in->cards));
     json_object_set_new(root, "measures", measures_json());
     json_object_set_new(root, "unscored", json_number_of(model->unscored));
-    json_object_set_new(root, "notices", json_notices(asked->diags));
-    return root;
-}
-
-/* ---- a limit that is not there yet ---- */
-
-static bool has_bound(const YamlNode *rule)
-{
-    for (size_t i = 0; i < rule->count; i++)
-        if (field_index(&bound_fields, rule->pair[i].key->text) >= 0 || strcmp(rule->pair[i].key->text, "for") == 0)
-            return true;
-    return false;
-}
-
-static void add_word(Arena *arena, YamlNode *map, const char *key, const char *value)
-{
-    yaml_map_add(arena, map, yaml_text_node(arena, key, map->at), yaml_text_node(arena, value, map->at));
-}
-
-/* The rule with a name and a bound, as a layer of a model. *name is its own. */
-static YamlNode *rule_layer(const Asked *asked, const YamlNode *rule, const char **name)
-{
-    Arena *arena = asked->context.arena;
-    const YamlNode *own = yaml_get(rule, rule_fields.field[RULE_NAME].name);
-    YamlNode *layer = yaml_map_node(arena, rule->at), *list = yaml_list_node(arena, rule->at),
-             *copy = yaml_map_node(arena, rule->at);
-    for (size_t i = 0; i < rule->count; i++)
-        yaml_map_add(arena, copy, rule->pair[i].key, rule->pair[i].value);
-    *name = own != NULL && own->kind == NODE_TEXT ? own->text : "new limit";
-    if (own == NULL)
-        add_word(arena, copy, rule_fields.field[RULE_NAME].name, *name);
-    if (!has_bound(rule))
-        add_word(arena, copy, rule_fields.field[RULE_AT_LEAST].name, "0");
-    yaml_list_add(arena, list, copy);
-    yaml_map_add(arena, layer, yaml_text_node(arena, model_fields.field[MODEL_RULES].name, rule->at), list);
-    return layer;
-}
-
-/* The copies of the pool that the member counts. */
-static int64_t counted(const Instance *in, const RuleMember *member, const int *copies)
-{
-    int64_t sum = 0;
-    for (size_t c = 0; c < in->cards->count; c++)
-        if (copies[c] > 0 && member_counts(in, member, c))
-            sum += copies[c];
-    return sum;
-}
-
-static json_t *members_json(const Instance *in, const char *folded, const int *copies)
-{
-    PoolCheck check;
-    json_t *list = json_array();
-    LimitReach *reach = mem_new(in->limits, sizeof *reach);
-    limit_reach(in, reach);
-    pool_check(in, copies, &check);
-    for (size_t u = 0; u < check.uses; u++) {
-        const Limit *limit = check.use[u].limit;
-        if (limit->kind != LIMIT_RULE || strcmp(limit->member->rule->folded, folded) != 0)
-            continue;
-        json_t *item = limit_use_json(&check.use[u]);
-        add_reach(limit, &reach[limit - in->limit], item);
-        json_object_set_new(item, "in_pool", json_integer(counted(in, limit->member, copies)));
-        json_array_append_new(list, item);
-    }
-    pool_check_release(&check);
-    mem_free(reach);
-    return list;
-}
-
-json_t *answer_count(Asked *asked)
-{
-    const YamlNode *rule = question_value(asked->question, QUESTION_RULE);
-    const char *name;
-    int *copies;
-    if (rule == NULL || rule->kind != NODE_MAP) {
-        diag_error(asked->diags, rule != NULL ? rule->at : asked->question->root->at,
-                   "the question has no 'rule', expected %s", question_fields.field[QUESTION_RULE].value);
-        return NULL;
-    }
-    asked->layer[asked->overrides.changes++] = rule_layer(asked, rule, &name);
-    if (!asked_load(asked) || !asked_from(asked, &copies))
-        return NULL;
-    const Instance *in = asked->loaded.instance;
-    if (copies == NULL && !asked_base(asked, &copies))
-        return NULL;
-    json_t *root = json_object();
-    json_object_set_new(root, "members", members_json(in, fold_in(asked->context.arena, name), copies));
     json_object_set_new(root, "notices", json_notices(asked->diags));
     return root;
 }
