@@ -337,6 +337,23 @@ static void large_amounts_have_large_units(void **state)
     desk_done(folder);
 }
 
+/* A cost of 2.5 is no cost to 2, as a limit on costs counts. */
+static void broken_costs_have_headers_of_their_own(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "", "name,colours,power,price,cost\nA,rye,1,1,2\nB,rye,9,2,2\nC,rye,10,9,4\n");
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [rye, teal]\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+    desk_expect(run.out, "mono  cost to 2  3 or 4  5 up");
+    run_forget(&run);
+    folder_print(folder, "cards.csv", "name,colours,power,price,cost\nA,rye,1,1,2\nB,rye,9,2,2.5\nC,rye,10,9,4.5\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+    desk_expect(run.out, "mono  cost under 3  under 5  5 up");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* A column of the user's that is called as one of ours stays; one that an earlier list left at the end does not. */
 static void a_column_called_fit_stays(void **state)
 {
@@ -358,6 +375,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_column_called_fit_stays),
         cmocka_unit_test(large_amounts_have_large_units),
+        cmocka_unit_test(broken_costs_have_headers_of_their_own),
         cmocka_unit_test(fields_choose),
         cmocka_unit_test(texts_choose),
         cmocka_unit_test(orders_are_exact),

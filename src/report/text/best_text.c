@@ -201,12 +201,23 @@ static void add_classes(const BestScreen *s)
     text_add_char(s->out, '\n');
 }
 
+/* Is the cost of some candidate no whole number? */
+static bool has_broken_costs(const CardSet *cards)
+{
+    bool broken = false;
+    for (size_t c = 0; c < cards->count && !broken; c++)
+        broken = cards->card[c].has_cost && cards->card[c].cost % 1000 != 0;
+    return broken;
+}
+
 void best_colours(const BestScreen *s, bool whole)
 {
     const Model *model = s->in->model;
     const char *const first = whole ? "colour" : "Colours";
-    const char *const with[] = {first, "mono", "removal", "cost to 2", "3 or 4", "5 up", "average cost", "fixing"};
-    const char *const without[] = {first, "mono", "cost to 2", "3 or 4", "5 up", "average cost", "fixing"};
+    const bool broken = has_broken_costs(s->in->cards);
+    const char *const early = broken ? "cost under 3" : "cost to 2", *const middle = broken ? "under 5" : "3 or 4";
+    const char *const with[] = {first, "mono", "removal", early, middle, "5 up", "average cost", "fixing"};
+    const char *const without[] = {first, "mono", early, middle, "5 up", "average cost", "fixing"};
     Table *table = s->sum->has_removal ? table_new("lrrrrrrr", with)
                                        : table_new("lrrrrrr", without); /* removal: where some candidate has that tag */
     for (size_t c = 0; c < model->colours; c++) {

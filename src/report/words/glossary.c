@@ -33,7 +33,10 @@ static const GlossaryEntry the_cards[] = {
     {"playable", NULL,
      "A card is playable in a deck when each part of its cost can be paid with the deck's colours. Of a share: in how "
      "many of all possible decks that is so."},
-    {"curve", NULL, "How a colour's cards are spread over early, middle and late costs."},
+    {"curve", NULL,
+     "How a colour's cards are spread over early, middle and late costs. A cost between whole numbers counts as the "
+     "lower "
+     "one there: 2.5 with 2."},
     {"power", "score",
      "What you think of a card by itself, as a number of your own scale. A card without one counts as the model's "
      "`unscored`, and the screens say how many there were."},
