@@ -379,7 +379,7 @@ static void tell_second_columns(Intake *intake)
         const IntakeSheet *sheet = &intake->sheet[s];
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
             size_t colours = 0, others = 0;
-            for (size_t r = 0; r < sheet->sheet.rows && sheet->field[k] == HOLDS_OWN; r++) {
+            for (size_t r = 0; r < sheet->sheet.rows && sheet->field[k] == HOLDS_OWN && others == 0; r++) {
                 const char *text = sheet->sheet.row[r].cell[k].text;
                 const bool is_colour = is_colour_word(intake, text);
                 colours += is_colour;

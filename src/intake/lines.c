@@ -14,13 +14,13 @@ static bool is_nothing(const char *text)
     return text[0] == '\0' || word_is_nothing(text);
 }
 
-/* Cells besides the name that say something. */
-static size_t filled_beside(const IntakeSheet *sheet, const SheetRow *row)
+/* Does no cell besides the name say anything? */
+static bool is_name_alone(const IntakeSheet *sheet, const SheetRow *row)
 {
-    size_t filled = 0;
     for (size_t k = 0; k < row->cells; k++)
-        filled += (int)k != sheet->name && !is_nothing(row->cell[k].text);
-    return filled;
+        if ((int)k != sheet->name && !is_nothing(row->cell[k].text))
+            return false;
+    return true;
 }
 
 static size_t fields_of(const IntakeSheet *sheet)
@@ -50,7 +50,7 @@ static LineKind line_kind(const IntakeSheet *sheet, const SheetRow *row)
         return LINE_UNNAMED;
     if (word_is_total(name) && !says_of_a_card(sheet, row))
         return LINE_TOTAL;
-    if (sheet->role == SHEET_CARDS && fields_of(sheet) >= 3 && filled_beside(sheet, row) == 0)
+    if (sheet->role == SHEET_CARDS && fields_of(sheet) >= 3 && is_name_alone(sheet, row))
         return LINE_HEADING;
     return LINE_CARD;
 }
