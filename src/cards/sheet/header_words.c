@@ -6,7 +6,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 
-#define WORDS_MOST 36
+#define WORDS_MOST 40
 
 typedef struct {
     const char *name;
@@ -43,14 +43,17 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
                      "namn",
                      "kort",
                      "nazwa",
-                     "karta"}},
-    [HOLDS_COLOURS] = {"colours", {"colours",  "colour",   "colors", "color",  "col",   "cols",   "clr",
-                                   "faction",  "factions", "suit",   "house",  "farbe", "farben", "couleur",
-                                   "couleurs", "colores",  "colore", "colori", "cor",   "cores",  "kleur",
-                                   "kleuren",  "farg",     "kolor",  "kolory"}},
-    [HOLDS_KIND] = {"kind",
-                    {"kind", "kinds", "type", "types", "category", "sort", "art", "typ", "typen", "kategorie", "genre",
-                     "categorie", "tipo", "tipos", "categoria", "soort", "rodzaj"}},
+                     "karta",
+                     "nazev",
+                     "jmeno",
+                     "nev"}},
+    [HOLDS_COLOURS] = {"colours", {"colours",  "colour", "colors", "color", "col",    "cols",    "clr",      "faction",
+                                   "factions", "suit",   "house",  "farbe", "farben", "couleur", "couleurs", "colores",
+                                   "colore",   "colori", "cor",    "cores", "kleur",  "kleuren", "farg",     "kolor",
+                                   "kolory",   "barva",  "barvy",  "szin",  "szinek"}},
+    [HOLDS_KIND] = {"kind", {"kind",      "kinds", "type",      "types", "category",  "sort", "art",
+                             "typ",       "typen", "kategorie", "genre", "categorie", "tipo", "tipos",
+                             "categoria", "soort", "rodzaj",    "druh",  "tipus",     "fajta"}},
     [HOLDS_COST] = {"cost",
                     {"cost", "costs", "play cost", "cost to play", "total cost", "energy", "kosten", "spielkosten",
                      "cout", "coste", "costo", "custo", "kostnad", "koszt"}},
@@ -59,7 +62,8 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
                       "mark",        "my rating",  "my score",   "fun",       "quality",   "stars",    "verdict",
                       "opinion",     "evaluation", "wertung",    "bewertung", "punkte",    "note",     "starke",
                       "score total", "puntuacion", "valoracion", "puntos",    "punteggio", "voto",     "pontos",
-                      "nota",        "betyg",      "ocena",      "cijfer"}},
+                      "nota",        "betyg",      "ocena",      "cijfer",    "hodnoceni", "znamka",   "pont",
+                      "pontszam",    "ertekeles"}},
     [HOLDS_PRICE] = {"price", {"price",  "prices",     "unit price", "price each", "market price", "value",
                                "money",  "worth",      "eur",        "usd",        "gbp",          "preis",
                                "preise", "stuckpreis", "prix",       "precio",     "prezzo",       "preco",
@@ -73,11 +77,11 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
     [HOLDS_TEXT] = {"text",
                     {"text", "card text", "rules", "effect", "effects", "ability", "abilities", "description",
                      "kartentext", "effekt", "beschreibung", "texte", "texto", "testo", "tekst"}},
-    [HOLDS_COPIES] = {"copies",
-                      {"copies",       "how many", "qty",      "quantity", "count",    "number",     "amount",
-                       "no of copies", "pcs",      "anzahl",   "menge",    "stuck",    "exemplaire", "exemplaires",
-                       "quantite",     "combien",  "cantidad", "copias",   "quantita", "copie",      "quantidade",
-                       "aantal",       "antal",    "ilosc",    "sztuk"}},
+    [HOLDS_COPIES] = {"copies", {"copies",     "how many",     "qty",        "quantity", "count",    "number",
+                                 "amount",     "no of copies", "pcs",        "anzahl",   "menge",    "stuck",
+                                 "exemplaire", "exemplaires",  "quantite",   "combien",  "cantidad", "copias",
+                                 "quantita",   "copie",        "quantidade", "aantal",   "antal",    "ilosc",
+                                 "sztuk",      "pocet",        "kusu",       "darab",    "db"}},
     [HOLDS_OWNED] = {"owned", {"owned",      "own",         "have",     "got",      "got it",
                                "have it",    "do i own it", "in stock", "stock",    "in my collection",
                                "collection", "mine",        "besitz",   "habe ich", "vorhanden",
