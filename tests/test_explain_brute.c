@@ -182,7 +182,7 @@ static void check_each(Scene *s, int card, const Why *why, int *seen)
             count++;
         }
     explain_force(s->explain, (size_t)card, 1, INT32_MAX);
-    why_each(s->explain, (size_t)card, NULL, 0, open, count);
+    why_each(s->explain, (size_t)card, NULL, 0, INT64_MAX / 2, open, count);
     explain_unforce(s->explain, (size_t)card);
     for (int k = 0; k < count; k++)
         if (blame[k].kind != BLAME_UNKNOWN) /* what is left open is asked by itself */
@@ -191,10 +191,13 @@ static void check_each(Scene *s, int card, const Why *why, int *seen)
     mem_free(blame);
 }
 
+#define MORE 1000000 /* pivots beyond the usual, as where the best pool was hard to find */
+
 static void check_why(Scene *s, int card, int *seen)
 {
     const SideProblem *sides = s->explain->sides;
-    WhyAsk ask = {.blame = true, .price = true};
+    const bool hard = card % 2 == 1;
+    WhyAsk ask = {.blame = true, .price = true, .hard = hard, .more = hard ? MORE : 0};
     Why why;
     why_find(s->explain, (size_t)card, &ask, &why);
     if (s->made.ban[card] || s->made.keep[card]) {

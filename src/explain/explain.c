@@ -139,9 +139,7 @@ void explain_unforce(Explain *e, size_t card)
         oracle_column(e->oracle, e->card[card].second, p->low[e->card[card].second], p->high[e->card[card].second]);
 }
 
-/* A fit that was found but not proven the greatest: only what is above it is asked for, which leaves fewer columns
- * open. */
-static void look_above(Explain *e, Probe *probe)
+void explain_above(Explain *e, Probe *probe)
 {
     while (probe->status == PROBE_RANGE && !oracle_spent(e->oracle)) {
         Probe more;
@@ -162,7 +160,7 @@ static void look_above(Explain *e, Probe *probe)
 void explain_most(Explain *e, Probe *probe)
 {
     probe_most(e->oracle, SEARCH_MINUS_INFINITY, e->grain, probe);
-    look_above(e, probe);
+    explain_above(e, probe);
     if (probe->x != NULL || probe->status == PROBE_NONE)
         return;
     int64_t bound = probe->high;

@@ -76,6 +76,10 @@ void explain_unforce(Explain *explain, size_t card);
 /* The greatest fit in the present state: from the bound downwards, and where that finds nothing by a search of its own.
  */
 void explain_most(Explain *explain, Probe *probe);
+/* A fit that was found but not proven the greatest: only what is above it is asked for, which leaves fewer columns
+ * open.
+ */
+void explain_above(Explain *explain, Probe *probe);
 /* copies[cards] of a solution. */
 void explain_copies(const Explain *explain, const int64_t *x, int *copies);
 /* From the answer's pool to a solution. */

@@ -13,7 +13,7 @@
 #define WHY_TIMES 10      /* of what the best pool took, beyond that, for its loss and the likeliest limits, */
 #define WHY_MORE 2000000  /* but no more than this; */
 #define WHY_HARD 20000    /* after so many pivots it is hard: its screen takes all it may, too, */
-#define WHY_MOST 4000000  /* and this is the most, with what its proof took */
+#define WHY_MOST 8000000  /* and this is the most, with what its proof took */
 #define WHY_BASE 500000   /* for the pool that they are measured against, where it is not proven best */
 #define SWAP_PROBE 40000
 #define SWAP_EFFORT 400000   /* for each card */
@@ -181,7 +181,7 @@ static int64_t why_more(const Inquiry *inquiry, const Answer *answer)
 bool inquire_why(const Inquiry *inquiry, const Answer *answer, const size_t *card, size_t count, Explained *out,
                  bool *settled, Diags *diags)
 {
-    const bool usual = !inquiry->rules && inquiry->search->effort == 0;
+    const bool usual = inquiry->search->effort == 0;
     const WhyAsk ask = {.blame = true,
                         .price = true,
                         .far = inquiry->rules ? 0 : 3,

@@ -10,6 +10,8 @@
 #include "base/number.h"
 #include "explain/swaps/nearest.h"
 
+#define FIRST_QUESTIONS 40 /* so much of the effort for the first ones about what a card costs, where it is hard */
+
 static bool can_be_in(const Explain *e, size_t card)
 {
     return e->card[card].first >= 0;
@@ -106,6 +108,24 @@ static void ask_whether_it_costs(Explain *e, int64_t more, Probe *forced)
         forced->status = forced->high <= forced->low ? PROBE_SOLVED : PROBE_RANGE;
 }
 
+/* The best fit with the card forced in or out. Where that is hard, first with little effort for each question, since
+ * whether it costs anything at all is settled sooner than what it costs. */
+static void ask_forced(Explain *e, const WhyAsk *ask, Probe *forced)
+{
+    const OracleLimits before = oracle_allow(e->oracle, ask->more);
+    if (!ask->hard)
+        explain_most(e, forced);
+    else {
+        const int64_t limit = oracle_limit(e->oracle, ask->more / FIRST_QUESTIONS + 1);
+        explain_most(e, forced);
+        oracle_limit(e->oracle, limit);
+    }
+    ask_whether_it_costs(e, ask->more, forced);
+    if (ask->hard)
+        explain_above(e, forced);
+    oracle_take_back(e->oracle, before);
+}
+
 void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
 {
     *why = (Why){.card = card, .in = e->has_pool && e->copies[card] > 0, .candidate = can_be_in(e, card)};
@@ -125,10 +145,7 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     }
     explain_force(e, card, why->in ? 0 : 1, why->in ? 0 : INT32_MAX);
     Probe forced;
-    const OracleLimits before = oracle_allow(e->oracle, ask->more);
-    explain_most(e, &forced);
-    ask_whether_it_costs(e, ask->more, &forced);
-    oracle_take_back(e->oracle, before);
+    ask_forced(e, ask, &forced);
     why->forced = forced.x != NULL;
     why->impossible = forced.status == PROBE_NONE;
     if (forced.x != NULL && ask->quick) /* of many cards: what it costs comes before how few would change */

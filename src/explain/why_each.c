@@ -5,8 +5,8 @@
  * target: below its loosening the card's fit is less than what the last one reaches. */
 #include "explain/why_inner.h"
 
-#define FIRST_SHARE 0.75 /* of the effort that is left, for the trees of the first wave, */
-#define LATER_SHARE 0.25 /* and of others */
+#define FIRST_SHARE 0.75 /* of the effort, for the trees of the first wave; */
+#define LATER_SHARE 0.25 /* and of what is left then, for those of others */
 #define MOST_LEVELS 64   /* times the first level: after that all units are asked about, whatever they are worth */
 
 typedef struct {
@@ -116,8 +116,9 @@ static void keep_open(Wave *w)
     w->count = left;
 }
 
-void why_each(Explain *e, size_t card, const int64_t *with, int times, Blame *const *blame, int count)
+void why_each(Explain *e, size_t card, const int64_t *with, int times, int64_t effort, Blame *const *blame, int count)
 {
+    const int64_t begun = oracle_used(e->oracle);
     Wave w = {.e = e,
               .card = card,
               .with = with,
@@ -136,8 +137,9 @@ void why_each(Explain *e, size_t card, const int64_t *with, int times, Blame *co
     double share = FIRST_SHARE;
     w.level = loss > e->grain ? loss : e->grain;
     w.most_level = w.level * MOST_LEVELS;
-    for (bool good = w.bound != SEARCH_PLUS_INFINITY && w.bound != SEARCH_MINUS_INFINITY; good && w.count > 0;) {
-        oracle_limit(e->oracle, (int64_t)((double)oracle_left(e->oracle) * share) + 1);
+    for (bool good = w.bound != SEARCH_PLUS_INFINITY && w.bound != SEARCH_MINUS_INFINITY; good && w.count > 1;) {
+        const int64_t left = effort - (oracle_used(e->oracle) - begun);
+        oracle_limit(e->oracle, left > 0 ? (int64_t)((double)left * share) + 1 : 1);
         share = LATER_SHARE;
         good = find_forced(&w) && find_free(&w);
         raise_level(&w);

@@ -17,10 +17,11 @@ int64_t why_far_units(const Explain *explain, int side, int times);
 
 /* ---- why_each.c ---- */
 
-/* Those of the sides that are open, to `times` the usual look, all together. The card is forced in when this is called,
- * and after; it is proven that nothing but loosening brings it in, and which pool is best. with: a pool with the card,
- * or NULL. */
-void why_each(Explain *explain, size_t card, const int64_t *with, int times, Blame *const *blame, int count);
+/* Those of the sides that are open, to `times` the usual look, all together, until one is left: that is asked sooner by
+ * itself. effort: pivots, about. The card is forced in when this is called, and after; it is proven that nothing but
+ * loosening brings it in, and which pool is best. with: a pool with the card, or NULL. */
+void why_each(Explain *explain, size_t card, const int64_t *with, int times, int64_t effort, Blame *const *blame,
+              int count);
 
 /* ---- why_price.c ---- */
 

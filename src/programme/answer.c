@@ -133,8 +133,11 @@ bool answer_find_above(const Programme *programme, const SearchOptions *options,
     bool good = answer_take(programme, options, &result, true, &found, diags);
     if (good) {
         const EqualsSource source = equals_source(programme, search, &result);
-        good = !found.has_pool || found.check.fit <= fit ||
-               answer_among_equals(programme, options, &source, &found, diags);
+        SearchOptions order = *options;
+        if (fit > INT64_MIN && order.gap_ppm == 0)
+            order.gap_ppm = 1;
+        good =
+            !found.has_pool || found.check.fit <= fit || answer_among_equals(programme, &order, &source, &found, diags);
         if (good)
             *answer = found;
         else

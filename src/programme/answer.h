@@ -41,7 +41,8 @@ typedef struct {
 /* Solves the programme, finds the pool among its equals and re-checks it from cards and model. False with an error in
  * diags when it could not run; then answer is untouched. Released with answer_release. */
 bool answer_find(const Programme *programme, const SearchOptions *options, Answer *answer, Diags *diags);
-/* The same, but a pool with no more than `fit` is not looked for among its equals: it is known already. */
+/* The same, but a pool with no more than `fit` is not looked for among its equals: it is known already. Of others it is
+ * looked for as where a gap is asked for. */
 bool answer_find_above(const Programme *programme, const SearchOptions *options, int64_t fit, Answer *answer,
                        Diags *diags);
 /* The same of what was found already, on the programme or an extension of it whose first columns are the programme's.

@@ -97,11 +97,11 @@ static bool cuts_in_tree(const Fast *f)
     return f->cuts_kept && f->tree_pivots >= after && f->core->matrix.p.columns >= CUT_TREE_COLUMNS;
 }
 
-/* Earlier runs have left pools that are about as good as there are: boxes are small and few. Not so where any pool that
- * reaches a target is looked for and it is hard: a few large ones find it sooner than the tree, if there is one. */
+/* Earlier runs have left pools that are about as good as there are: boxes are small and few. Not so where pools that
+ * reach a target are looked for and it is hard: a few large ones find them sooner than the tree, if there are any. */
 static bool has_good_pools(const Fast *f)
 {
-    return f->again && !(f->run->options->first && is_hard_question(f) && f->idle_boxes < PRODUCTIVE);
+    return f->again && !(is_hard_question(f) && f->idle_boxes < PRODUCTIVE);
 }
 
 static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
@@ -293,7 +293,7 @@ static bool boxes_are_due(const Fast *f)
 {
     const bool good = has_good_pools(f);
     if (f->run->least != NULL) /* these look for no better solution, and the tree finds what boxes do */
-        return f->box_pivots < BOX_ALLOWANCE + f->tree_pivots / (f->idle_boxes < PRODUCTIVE ? 1 : 3);
+        return f->box_pivots < BOX_ALLOWANCE + f->tree_pivots / (f->idle_boxes < PRODUCTIVE ? 1 : 8);
     const int64_t times = good ? 1 : f->idle_boxes < PRODUCTIVE ? 4 : hard_for_boxes(f) ? HARD_BOXES : 1;
     return f->box_pivots < (good ? 0 : BOX_ALLOWANCE) + times * f->tree_pivots;
 }
