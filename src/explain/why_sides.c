@@ -16,7 +16,6 @@
 #define ASCENT_STEPS 200
 #define FURTHER 4    /* sides further away get a quarter of a share */
 #define LIKELIEST 10 /* so many are sure of their share of the effort */
-#define AT_ONCE 5    /* of these, where that is hard, so many are asked together */
 #define ALL_SHARE 2  /* of the effort that is left, for all that are open together, where all are asked to the end */
 
 /* The best fit known with the side loosened by s and the card free, after a look for more; with so many pivots for the
@@ -302,19 +301,6 @@ static void go_on(const Turns *turns, int end, int times)
     }
 }
 
-/* The first `end`, some at a time: a tree that is not closed says nothing of its sides. effort: pivots, for all. */
-static void ask_together(const Turns *turns, const int64_t *with, int end, int times, int64_t effort)
-{
-    Explain *e = turns->e;
-    for (int k = 0; k < end && !oracle_spent(e->oracle); k += AT_ONCE) {
-        const int64_t begun = oracle_used(e->oracle);
-        const int left = (end - k + AT_ONCE - 1) / AT_ONCE, count = end - k < AT_ONCE ? end - k : AT_ONCE;
-        oracle_tell(e->oracle, "limits", k, turns->count);
-        why_each(e, turns->card, with, times, left > 1 ? 2 * (effort / (left + 1)) : effort, turns->turn + k, count);
-        effort -= oracle_used(e->oracle) - begun;
-    }
-}
-
 /* Each to one look's distance, the likeliest first, with more effort, and of these those with few units first: money in
  * cents takes long for a card that is nearly in. Where that is hard they are asked together before, and after them, if
  * all are asked to the end, those that are open. Then, with some of what is left, those that are further away, and last
@@ -333,8 +319,10 @@ static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const W
         turns.turn[k] = &blame[k];
     sort_stable(turns.turn, (size_t)likely, sizeof *turns.turn, by_within);
     const OracleLimits before = oracle_allow(e->oracle, more);
-    if (together)
-        ask_together(&turns, with, likely, first, more);
+    if (together) {
+        const int64_t left = oracle_left(e->oracle);
+        why_each(e, card, with, first, left < more ? left : more, turns.turn, likely);
+    }
     go_round(&turns, 0, likely, first, false, 1);
     if (more > 0)
         go_on(&turns, likely, first);
