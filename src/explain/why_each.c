@@ -2,11 +2,13 @@
  *
  * One tree proves of all sides how far each has to be loosened for the card to reach its target, a second that nothing
  * else gains more by that than the target (oracle_each.c). A side where something else does has that fit for its next
- * target: below its loosening the card's fit is less than what the last one reaches. */
+ * target: below its loosening the card's fit is less than what the last one reaches. To see that early is worth a look
+ * ahead: a higher target is sooner proven not to be reached. */
 #include "explain/why_inner.h"
 
 #define FIRST_SHARE 0.75 /* of the effort, for the trees of the first wave; */
 #define LATER_SHARE 0.25 /* and of what is left then, for those of others */
+#define AHEAD_SHARE 0.15 /* of a tree's, to look what the best pool gains */
 #define MOST_LEVELS 64   /* times the first level: after that all units are asked about, whatever they are worth */
 
 typedef struct {
@@ -37,11 +39,42 @@ static void plan_units(Wave *w)
     }
 }
 
+/* With what units the best pool, the card free, has more than the side's target: from there on that is the next target,
+ * so only fewer are asked about. All of it need not be proven. True: with what is asked about then no side has more. */
+static bool look_ahead(Wave *w, int64_t *next)
+{
+    Explain *e = w->e;
+    SideLeast *ahead = mem_copy(w->asked, (size_t)w->count, sizeof *ahead);
+    for (int k = 0; k < w->count; k++)
+        ahead[k].target += e->grain;
+    explain_unforce(e, w->card);
+    const int64_t limit = oracle_limit(e->oracle, 0);
+    oracle_limit(e->oracle, (int64_t)((double)limit * AHEAD_SHARE) + 1);
+    bool all = probe_each(e->oracle, ahead, w->count, false, e->x);
+    oracle_limit(e->oracle, limit);
+    explain_force(e, w->card, 1, INT32_MAX);
+    for (int k = 0; k < w->count; k++) {
+        if (ahead[k].x == NULL)
+            continue;
+        const int64_t fit = oracle_value(e->oracle, ahead[k].x);
+        explain_learn(e, ahead[k].side, ahead[k].need, ahead[k].x, false);
+        if (ahead[k].need > w->asked[k].least) {
+            w->asked[k].units = ahead[k].need - 1;
+            next[k] = fit;
+        } else {
+            w->asked[k].target = fit; /* others may have more than that */
+            all = false;
+        }
+        mem_free(ahead[k].x);
+    }
+    mem_free(ahead);
+    return all;
+}
+
 /* How far each side has to be loosened for the card to reach the side's target. False: that was not settled. The card
  * is forced in. */
 static bool find_forced(Wave *w)
 {
-    plan_units(w);
     const bool all = probe_each(w->e->oracle, w->asked, w->count, false, w->with);
     for (int k = 0; k < w->count; k++) {
         Blame *b = w->blame[k];
@@ -54,6 +87,12 @@ static bool find_forced(Wave *w)
             b->kind = BLAME_NEVER;
     }
     return all;
+}
+
+static void settle(Blame *b, int64_t units)
+{
+    b->kind = BLAME_SOLVED;
+    b->units = (Range){true, true, units, units};
 }
 
 /* Of the sides with which the card reaches its target: those where nothing has more fit, loosened so far, are settled;
@@ -72,15 +111,12 @@ static bool find_free(Wave *w)
     const bool all = probe_each(e->oracle, asked, count, true, e->x);
     explain_force(e, w->card, 1, INT32_MAX);
     for (int c = 0; c < count; c++) {
-        Blame *b = w->blame[of[c]];
         if (asked[c].x != NULL) {
             w->asked[of[c]].target = oracle_value(e->oracle, asked[c].x);
             explain_learn(e, asked[c].side, asked[c].need, asked[c].x, false);
             mem_free(asked[c].x);
-        } else if (all) {
-            b->kind = BLAME_SOLVED;
-            b->units = (Range){true, true, asked[c].units, asked[c].units};
-        }
+        } else if (all)
+            settle(w->blame[of[c]], asked[c].units);
     }
     mem_free(asked);
     mem_free(of);
@@ -90,11 +126,30 @@ static bool find_free(Wave *w)
 /* Sides of which it was just proven that they need more than was asked about get more asked about. */
 static void raise_level(Wave *w)
 {
-    bool missed = false;
-    for (int k = 0; k < w->count; k++)
-        missed = missed || w->asked[k].x == NULL;
-    if (missed && w->level < w->most_level)
+    if (w->level < w->most_level)
         w->level += w->level / 2 > w->e->grain ? w->level / 2 : w->e->grain;
+}
+
+/* False: it was not settled. */
+static bool one_wave(Wave *w)
+{
+    int64_t *next = mem_new((size_t)w->count + 1, sizeof *next);
+    plan_units(w);
+    const bool none_has_more = look_ahead(w, next);
+    bool good = find_forced(w), missed = false;
+    if (good && !none_has_more)
+        good = find_free(w);
+    for (int k = 0; k < w->count; k++) {
+        if (none_has_more && good && w->asked[k].x != NULL)
+            settle(w->blame[k], w->asked[k].need);
+        if (w->asked[k].x == NULL && next[k] != 0)
+            w->asked[k].target = next[k];
+        missed = missed || (w->asked[k].x == NULL && next[k] == 0);
+    }
+    if (missed)
+        raise_level(w);
+    mem_free(next);
+    return good;
 }
 
 static bool is_open(const Wave *w, const Blame *b)
@@ -141,8 +196,7 @@ void why_each(Explain *e, size_t card, const int64_t *with, int times, int64_t e
         const int64_t left = effort - (oracle_used(e->oracle) - begun);
         oracle_limit(e->oracle, left > 0 ? (int64_t)((double)left * share) + 1 : 1);
         share = LATER_SHARE;
-        good = find_forced(&w) && find_free(&w);
-        raise_level(&w);
+        good = one_wave(&w);
         keep_open(&w);
     }
     oracle_limit(e->oracle, before);
