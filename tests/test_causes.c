@@ -126,6 +126,17 @@ static const Way way[] = {
      .mended_model = "rules:\n  - {name: mono cards, each: colour, where: {class: mono}, at_least: 3}\n",
      .phrase = "Together 3 limits ask for at least 7 cards; the pool takes 6.",
      .kind = "sum"},
+    {.name = "one minimum over the size",
+     .model = "rules:\n  - {name: most of them, where: {name: {not: A}}, at_least: 7}\n",
+     .mended_model = "rules:\n  - {name: most of them, where: {name: {not: A}}, at_least: 6}\n",
+     .phrase = "most of them, at least 7 (model.yaml:8) asks for at least 7 cards; the pool takes 6.",
+     .kind = "sum"},
+    {.name = "two minima over the size",
+     .model = "rules:\n  - {name: most of them, where: {name: {not: A}}, at_least: 7}\n"
+              "  - {name: all of them, where: {name: {not: B}}, at_least: 8}\n",
+     .mended_model = "",
+     .phrase = "all of them, at least 8 (model.yaml:9) asks for at least 8 cards; the pool takes 6.",
+     .kind = "sum"},
     {.name = "maxima under the size",
      .model = "rules:\n  - {name: mono cards, each: colour, where: {class: mono}, at_most: 1}\n"
               "  - {name: others, where: {class: {not: mono}}, at_most: 3}\n",

@@ -1,6 +1,6 @@
 /* causes_data.c - limits that no choice of cards can meet, sorted by what the sheets lack: size, roles, tags parted by
- * commas, words spelt otherwise, fixing, gold cards written as hybrids. Counted from the candidates
- * (programme/reach/reach.h), whatever is kept or banned. */
+ * commas, words spelt otherwise, fixing, gold cards written as hybrids; or that ask for more than a pool takes. Counted
+ * from the candidates (programme/reach/reach.h), whatever is kept or banned. */
 #include <string.h>
 
 #include "base/number.h"
@@ -279,6 +279,36 @@ static bool out_of_reach(const Side *side, const LimitReach *reach)
     return side->low && reach->most < limit->bounds.low;
 }
 
+/* The limit asks for more cards than a pool takes, all of which count: the upper side of the size; else -1. */
+static int size_below(const Explain *e, const Limit *limit, const LimitReach *reach)
+{
+    if (limit->kind != LIMIT_RULE || limit->measure != MEASURE_COUNT)
+        return -1;
+    for (int s = 0; s < e->sides->sides; s++) {
+        const Side *side = &e->sides->side[s];
+        if (side->limit != NULL && side->limit->kind == LIMIT_SIZE && side->hard && !side->low &&
+            side->limit->bounds.high == reach->most)
+            return s;
+    }
+    return -1;
+}
+
+static void judge_side(const Data *d, int s)
+{
+    const Limit *limit = d->e->sides->side[s].limit;
+    const LimitReach *reach = &d->reach[limit - d->in->limit];
+    const int size = size_below(d->e, limit, reach);
+    if (size < 0) {
+        cause_add_side(judge(d, limit, reach), s);
+        return;
+    }
+    Cause *cause = cause_add(d->causes, CAUSE_SUM);
+    cause_add_side(cause, s < size ? s : size);
+    cause_add_side(cause, s < size ? size : s);
+    cause->against = size;
+    cause->amount = limit->bounds.low;
+}
+
 /* Of too few, those first that have the least of what they ask for. */
 static int by_kind(const void *a, const void *b)
 {
@@ -298,7 +328,7 @@ void causes_of_data(const Explain *explain, Causes *causes)
     for (int s = 0; s < explain->sides->sides; s++) {
         const Side *side = &explain->sides->side[s];
         if (side->limit != NULL && out_of_reach(side, &reach[side->limit - in->limit]))
-            cause_add_side(judge(&d, side->limit, &reach[side->limit - in->limit]), s);
+            judge_side(&d, s);
     }
     sort_stable(causes->cause, causes->causes, sizeof *causes->cause, by_kind);
     mem_free(reach);
