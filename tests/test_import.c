@@ -411,6 +411,26 @@ static void a_second_column_of_colours_is_told(void **state)
     free(folder);
 }
 
+/* Nor is a second column of tags, called so or not. */
+static void a_second_column_of_tags_is_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv",
+                 "Card,Theme 1,Theme 2,More,Made of\nAsh,kites,mills payoff,kites,clay\nBee,mills,kites,,wood\n"
+                 "Coal,kites,,mills,clay\nDusk,mills,mills,kites,\n");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", NULL});
+    desk_expect(run.out, "tags = Theme 1; your own: Theme 2, More, Made of");
+    desk_expect(run.err, "list.csv:1:14: notice: the column 'Theme 2' holds tags too (of 3 cards), but one column is "
+                         "read as the tags: put all into that one with ';' between");
+    desk_expect(run.err, "list.csv:1:22: notice: the column 'More' holds tags too (of 3 cards)");
+    assert_null(strstr(run.err, "'Made of'"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- a pool that is there ---- */
 
 #define POOL_HEAD "Card,Colour,Cost,Kind,Themes,How many\n"
@@ -509,6 +529,7 @@ int main(void)
         cmocka_unit_test(answers_replace_what_is_likely),
         cmocka_unit_test(what_cannot_be_taken_is_refused),
         cmocka_unit_test(a_second_column_of_colours_is_told),
+        cmocka_unit_test(a_second_column_of_tags_is_told),
         cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),
         cmocka_unit_test(a_pool_becomes_its_own_rules),

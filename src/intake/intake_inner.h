@@ -28,6 +28,8 @@ void guess_colours(Intake *intake);
 void guess_colour_columns(Intake *intake);
 /* themes.c: columns that mark cards for a theme, before the cards are read; the themes after it. */
 void guess_theme_columns(Intake *intake);
+/* Nothing but x, yes, roles and weights, x or a role among them, and blank for a tenth of the cards. */
+bool marks_cards(const IntakeSheet *sheet, size_t column);
 void guess_themes(Intake *intake);
 
 /* Calls `each` for every cell of a field in sheets of the roles (a bit for each), lines that are passed over left out.
