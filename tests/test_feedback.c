@@ -143,6 +143,9 @@ static void the_sheet_keeps_its_ways(void **state)
     static const struct {
         const char *cards, *notes, *expected;
     } way[] = {
+        {"My list, May;;\n\n\"to test\";;\ncard;colours;score\nZed;brass;5\nAnt;tar;4\nBee;tar;3\n",
+         "card,verdict\nBee,0.25\n",
+         "My list, May;;\r\n\r\n\"to test\";;\r\ncard;colours;score\r\nZed;brass;5\r\nAnt;tar;4\r\nBee;tar;3.25\r\n"},
         {"card;colours;score;mine\nZed;brass;5;a\nAnt;tar;4,5;b\nBee;tar;4;c\n",
          "card;verdict\nbee;+0,25\nZed;better\n",
          "card;colours;score;mine\r\nZed;brass;5;a\r\nAnt;tar;4,5;b\r\nBee;tar;4,25;c\r\n"}, /* Zed has the greatest
@@ -162,7 +165,7 @@ static void the_sheet_keeps_its_ways(void **state)
         Run run;
         folder_print(folder, "cards.csv", way[k].cards);
         folder_print(folder, "model.yaml",
-                     k < 3 ? "colours: [brass, tar]\nsize: 2\ncolumns: {name: card, power: score}\n"
+                     k < 4 ? "colours: [brass, tar]\nsize: 2\ncolumns: {name: card, power: score}\n"
                            : "colours: [brass, tar]\nsize: 2\ncolumns: {name: card}\nfit: {unscored: 2}\n");
         ask(folder, 0, arguments, &run);
         char *next = folder_read(folder, "next.csv", NULL);
