@@ -74,6 +74,20 @@ static void stray_sheets_are_read_as_the_usual_form(void **state)
          "name,colours,price\nAsh,ebb or flow,1\nBell,EBB and rime,1\nCoal,ebb or flow and rime,1\nDune,rime oder "
          "ebb,1\n",
          "name,colours,price\nAsh,ebb/flow,1\nBell,ebb+rime,1\nCoal,ebb/flow+rime,1\nDune,ebb/rime,1\n", NULL, NULL},
+        {"words between colours in further languages", "",
+         "name,colours,price\nAsh,ebb of flow,1\nBell,ebb en rime,1\nCoal,ebb eller flow och rime,1\nDune,rime lub "
+         "ebb,1\n"
+         "Eel,ebb i flow,1\nFin,ebb nebo flow,1\nGill,ebb a rime,1\nHook,ebb vagy rime,1\nIce,ebb és flow,1\n",
+         "name,colours,price\nAsh,ebb/flow,1\nBell,ebb+rime,1\nCoal,ebb/flow+rime,1\nDune,ebb/rime,1\n"
+         "Eel,ebb+flow,1\nFin,ebb/flow,1\nGill,ebb+rime,1\nHook,ebb/rime,1\nIce,ebb+flow,1\n",
+         NULL, NULL},
+        {"yes and no in the languages of headers", "",
+         "name,owned,ebb,flow\nAsh,igen,WAHR,falsch\nBell,nem,VRAI,FAUX\nCoal,ano,sí,no\nDune,ne,Verdadero,Falso\n"
+         "Eel,tak,sim,não\nFin,nie,verdadeiro,nee\nGill,ja,vero,non\nHook,nej,sant,falskt\nIce,oui,prawda,fałsz\n"
+         "Jet,nein,pravda,nepravda\nKelp,waar,igaz,hamis\nLamp,onwaar,x,\n",
+         "name,owned,colours\nAsh,1,ebb\nBell,0,ebb\nCoal,1,ebb\nDune,0,ebb\nEel,1,ebb\nFin,0,ebb\nGill,1,ebb\n"
+         "Hook,0,ebb\nIce,1,ebb\nJet,0,ebb\nKelp,1,ebb\nLamp,0,ebb\n",
+         NULL, NULL},
         {"words between colours, where a slash means both", "read: {slash: both, colour_words: {r: rime}}\n",
          "name,colours,price\nAsh,ebb or flow,1\nBell,ebb/r,1\n",
          "name,colours,price\nAsh,ebb/flow,1\nBell,ebb+rime,1\n", NULL, NULL},

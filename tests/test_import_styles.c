@@ -41,6 +41,12 @@ static const Style styles[] = {
      "name own own",
      NULL,
      {"theme theme kites=yes", "theme theme mills=yes"}},
+    {"totals and no colour in other languages",
+     "Název;Barva;Cena\nAsh Kiln;fen;2,10\nBee Yard;clay;3,05\nCoal Cart;bezbarvý;0,20\nDusk Bell;fen;1,00\nElm "
+     "Gate;clay;2,00\nCelkem;;8,35\n",
+     "name colours price",
+     NULL,
+     {"skip totals=yes", "colours=clay, fen", "colour bezbarvý=colourless"}},
     {"scores in words",
      "name,Rating,price\nAsh Kiln,Must,2\nBee Yard,good,1\nCoal Cart,must,3\nDusk Bell,good,2\nElm Gate,good,2\n",
      "name power price",

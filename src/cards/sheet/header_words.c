@@ -210,9 +210,10 @@ bool word_is_nothing(const char *text)
 
 bool word_is_total(const char *text)
 {
-    static const char *const word[] = {"total",   "totals", "sum",    "subtotal",      "grand total", "in total",
-                                       "average", "summe",  "gesamt", "zwischensumme", "somme",       "suma",
-                                       "somma",   "totale", "totaal", "razem"};
+    static const char *const word[] = {"total",   "totals", "sum",     "subtotal",      "grand total", "in total",
+                                       "average", "summe",  "gesamt",  "zwischensumme", "somme",       "suma",
+                                       "somma",   "totale", "totaal",  "summa",         "totalt",      "razem",
+                                       "celkem",  "soucet", "osszesen"};
     static const char *const behind[] = {"of", "cards", "price", "prices", "cost", "value", "all"};
     char *folded = plain(text);
     bool found = false;
@@ -231,14 +232,16 @@ bool word_is_total(const char *text)
 
 bool word_is_colourless(const char *text)
 {
-    static const char *const word[] = {"colourless", "colorless", "neutral",  "no colour", "no color",
-                                       "none",       "farblos",   "incolore", "incoloro",  "kleurloos"};
+    static const char *const word[] = {"colourless", "colorless", "neutral",  "no colour", "no color",  "none",
+                                       "farblos",    "incolore",  "incoloro", "incolor",   "kleurloos", "farglos",
+                                       "bezbarwny",  "bezbarwna", "bezbarvy", "bezbarva",  "szintelen"};
     return IS_ONE_OF(text, word);
 }
 
 char word_between(const char *word, size_t length)
 {
-    static const char *const both[] = {"and", "und", "et", "y", "e"}, *const either[] = {"or", "oder", "ou", "o"};
+    static const char *const both[] = {"and", "und", "et", "y", "e", "en", "och", "i", "a", "es"},
+                             *const either[] = {"or", "oder", "ou", "o", "of", "eller", "lub", "albo", "nebo", "vagy"};
     char *copy = mem_strndup(word, length);
     const char mark = IS_ONE_OF(copy, both) ? '+' : IS_ONE_OF(copy, either) ? '/' : '\0';
     mem_free(copy);
@@ -288,9 +291,22 @@ bool word_is_fixing(const char *text)
 
 int word_says_yes(const char *text)
 {
-    static const char *const yes[] = {
-        "yes", "y", "x", "true",          "ja", "oui",           "si",
-        "sim", "✓", "✔", "✔\xEF\xB8\x8F", "☑",  "☑\xEF\xB8\x8F", "✅"}; /* with the selector of a coloured picture */
-    static const char *const no[] = {"no", "n", "false", "nein", "non", "nao", "nee", "✗", "✘", "☐", "❌"};
+    static const char *const yes[] = {"yes",    "y",
+                                      "x",      "ja",
+                                      "oui",    "si",
+                                      "sim",    "tak",
+                                      "ano",    "igen",
+                                      "true",   "wahr",
+                                      "vrai",   "verdadero",
+                                      "vero",   "verdadeiro",
+                                      "waar",   "sant",
+                                      "prawda", "pravda",
+                                      "igaz",   "✓",
+                                      "✔",      "✔\xEF\xB8\x8F",
+                                      "☑",      "☑\xEF\xB8\x8F",
+                                      "✅"}; /* with the selector of a coloured picture */
+    static const char *const no[] = {"no",    "n",        "nein",  "non",    "nao",  "nee",   "nej",    "nie",
+                                     "ne",    "nem",      "false", "falsch", "faux", "falso", "onwaar", "falskt",
+                                     "falsz", "nepravda", "hamis", "✗",      "✘",    "☐",     "❌"};
     return IS_ONE_OF(text, yes) ? 1 : IS_ONE_OF(text, no) ? 0 : -1;
 }
