@@ -82,10 +82,11 @@ static void a_messy_list_loses_nothing(void **state)
         run_forget(&run);
         desk_run(folder, &run, 0, (const char *const[]){"audit", "pool", "out.csv", "--cap", "150", NULL});
         run_forget(&run);
-        /* the pool as a workbook: of its sheets the list is the one of cards */
-        desk_run(folder, &run, 0, (const char *const[]){"best", "pool", "--cap", "150", "-o", "out.xlsx", NULL});
+        /* the pool as a workbook: of its sheets the list is the one of cards, and none a pool by the name of the file
+         */
+        desk_run(folder, &run, 0, (const char *const[]){"best", "pool", "--cap", "150", "-o", "pool.xlsx", NULL});
         run_forget(&run);
-        desk_run(folder, &run, 0, (const char *const[]){"import", "out.xlsx", "-o", "next", "--json", NULL});
+        desk_run(folder, &run, 0, (const char *const[]){"import", "pool.xlsx", "-o", "next", "--json", NULL});
         root = run_json(&run);
         sheets = json_object_get(root, "sheets");
         assert_true(json_array_size(sheets) > 1);

@@ -278,6 +278,31 @@ static void merged_and_hidden_cells(void **state)
     forget(&read);
 }
 
+/* Words for several columns each, above the names of these. */
+static void groups_of_columns(void **state)
+{
+    (void)state;
+    Read read = read_xlsx(
+        "<sheetData><row r='1'>" TEXT("A1", "Card") TEXT("C1", "Money")
+            TEXT("E1", "Mine") "</row><row r='2'>" TEXT("A2", "Card name") TEXT("B2", "Kind") TEXT("C2", "price")
+                TEXT("D2", "low") "</row><row r='3'>" TEXT("A3", "One") NUMBER("C3", "0", "2") NUMBER(
+                    "E3", "0",
+                    "1") "</row></sheetData><mergeCells><mergeCell ref='A1:B1'/><mergeCell ref='C1:D1'/></mergeCells>",
+        NULL, NULL, NULL);
+    assert_true(read.good);
+    assert_int_equal(read.sheet.rows, 1);
+    assert_int_equal(read.sheet.header.line, 2);
+    expect_row(&read, 0, ROW("Card name", "Kind", "price", "low", "Mine"));
+    expect_row(&read, 1, ROW("One", "", "2", "", "1"));
+    forget(&read);
+    read = read_xlsx("<sheetData><row r='1'>" TEXT("A1", "Card")
+                         TEXT("B1", "Money") "</row><row r='2'>" TEXT("A2", "One") TEXT("B2", "2")
+                             TEXT("C2", "3") "</row></sheetData><mergeCells><mergeCell ref='B1:C1'/></mergeCells>",
+                     NULL, NULL, NULL);
+    assert_false(read.good); /* below it is a card */
+    forget(&read);
+}
+
 /* As in text: rows of one text each, where a row with the word for names and one for another column comes below. */
 static void titles_in_one_cell(void **state)
 {
@@ -459,6 +484,7 @@ int main(void)
         cmocka_unit_test(cells_of_all_types),
         cmocka_unit_test(what_is_wrong_is_told_at_its_cell),
         cmocka_unit_test(merged_and_hidden_cells),
+        cmocka_unit_test(groups_of_columns),
         cmocka_unit_test(titles_in_one_cell),
         cmocka_unit_test(hidden_columns_are_told),
         cmocka_unit_test(cells_of_open_documents),

@@ -19,10 +19,11 @@ static void copies_are_owned(IntakeSheet *sheet)
 
 /* ---- sheets ---- */
 
+/* Of a workbook's sheet its own name: the file's says nothing of one among others. */
 static const char *file_word(const char *path)
 {
-    const char *slash = strrchr(path, '/');
-    return slash != NULL ? slash + 1 : path;
+    const char *sheet = strrchr(path, '#'), *slash = strrchr(path, '/');
+    return sheet != NULL ? sheet + 1 : slash != NULL ? slash + 1 : path;
 }
 
 static bool path_says(const char *path, const char *const *word, size_t words)

@@ -84,23 +84,27 @@ static const GridMerge *merge_at(const Grid *grid, const GridCell *cell)
     return NULL;
 }
 
+/* Do the cells from `cell` to `end`, one row, name columns? */
+static bool names_columns(const Grid *grid, size_t cell, size_t end)
+{
+    const char **text = mem_new(end - cell, sizeof *text);
+    for (size_t k = cell; k < end; k++)
+        text[k - cell] = grid->cell[k].text;
+    const bool names = titles_names_columns(text, end - cell);
+    mem_free(text);
+    return names;
+}
+
 /* The row that names the columns, below rows of one text each; 0: there is none such. */
 static int named_row(const Grid *grid)
 {
     size_t end = 0;
     for (size_t cell = 0; cell < grid->cells; cell = end) {
         end = row_end(grid, cell);
-        const size_t cells = end - cell;
         if (grid->cell[cell].row > grid->cell[0].row + TITLE_LINES)
             return 0;
-        if (cells == 1)
-            continue;
-        const char **text = mem_new(cells, sizeof *text);
-        for (size_t k = 0; k < cells; k++)
-            text[k] = grid->cell[cell + k].text;
-        const bool names = titles_names_columns(text, cells);
-        mem_free(text);
-        return names ? grid->cell[cell].row : 0;
+        if (end > cell + 1)
+            return names_columns(grid, cell, end) ? grid->cell[cell].row : 0;
     }
     return 0;
 }
@@ -130,7 +134,23 @@ static void skip_titles(Filling *f)
     }
 }
 
-/* Where a header's cell is merged downwards, the rows beside it belong to the header too. */
+/* Does the header begin with a row of words for several columns each ("Values" over costs and scores), and the next row
+ * name the columns? */
+static bool begins_with_groups(const Filling *f)
+{
+    const Grid *grid = f->grid;
+    const size_t end = row_end(grid, f->first);
+    bool wide = false;
+    for (size_t k = f->first; k < end && !wide; k++) {
+        const GridMerge *merge = merge_at(grid, &grid->cell[k]);
+        wide = merge != NULL && merge->right > merge->left;
+    }
+    return wide && end < grid->cells && grid->cell[end].row == f->top + 1 &&
+           names_columns(grid, end, row_end(grid, end));
+}
+
+/* Where a header's cell is merged downwards, the rows beside it belong to the header too; and the names of columns
+ * below words for several of them. */
 static void find_header(Filling *f)
 {
     const Grid *grid = f->grid;
@@ -143,6 +163,8 @@ static void find_header(Filling *f)
         if (grid->merge[k].top == f->top && grid->merge[k].bottom > f->line &&
             grid->merge[k].bottom < f->top + HEADER_ROWS)
             f->line = grid->merge[k].bottom;
+    if (f->line == f->top && begins_with_groups(f))
+        f->line = f->top + 1;
     while (f->data < grid->cells && grid->cell[f->data].row <= f->line)
         f->data++;
 }
