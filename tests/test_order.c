@@ -650,6 +650,29 @@ static void copies_given_are_told(void **state)
     free(folder);
 }
 
+/* Copies that nobody sells, beside copies that are bought. */
+static void copies_without_an_offer_are_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "model.yaml", "size: 6\ncolours: [ebb]\nunpriced: 1\n");
+    folder_print(folder, "cards.csv", "name,colours,power,copies\nAnvil,ebb,5,3\nBell,ebb,4,2\nCoble,ebb,3,1\n");
+    folder_print(folder, "prices.csv", "name,price,shop,stock\nAnvil,3.00,Quay,1\nCoble,1.00,Quay,\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    folder_print(folder, "list.csv", "name,copies\nAnvil,3\nBell,2\nCoble,1\n");
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
+    assert_non_null(strstr(run.out, "2 cards from 1 shop for 4.00"));
+    assert_non_null(strstr(run.out, "No offer for 4 copies of 2 cards: 2 x Anvil, 2 x Bell.\n"));
+    run_forget(&run);
+    folder_print(folder, "list.csv", "name,copies\nAnvil,2\nBell,1\nCoble,1\n");
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
+    assert_non_null(strstr(run.out, "No offer for 2 cards: Anvil, Bell.\n"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void an_order_is_booked(void **state)
 {
     (void)state;
@@ -691,7 +714,7 @@ int main(void)
         cmocka_unit_test(every_way_to_buy_is_tried),  cmocka_unit_test(every_pool_is_tried),
         cmocka_unit_test(cbc_finds_no_cheaper_order), cmocka_unit_test(shops_are_read),
         cmocka_unit_test(copies_given_are_told),      cmocka_unit_test(an_order_is_booked),
-        cmocka_unit_test(idle_shops_are_told),
+        cmocka_unit_test(idle_shops_are_told),        cmocka_unit_test(copies_without_an_offer_are_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -53,16 +53,17 @@ void check_prices_text(const Instance *instance, const Style *style, Text *out)
         text_printf(out, "  %s with a price, %s to %s, %s in all\n", format_cards(arena, (int64_t)f.priced),
                     format_money(arena, f.least), format_money(arena, f.most), format_money(arena, f.total));
     if (f.priced > 0 && f.without > 0)
-        text_printf(out, "  %zu without: %s\n", f.without, f.examples);
+        text_printf(out, "  %s without: %s\n", format_count(arena, (int64_t)f.without), f.examples);
     if (f.dated > 0)
-        text_printf(out, "  %zu with a date, %s to %s", f.dated, date_text(arena, f.first_day),
-                    date_text(arena, f.last_day));
+        text_printf(out, "  %s with a date, %s to %s", format_count(arena, (int64_t)f.dated),
+                    date_text(arena, f.first_day), date_text(arena, f.last_day));
     if (f.dated > 0 && instance->model->has_stale)
-        text_printf(out, "; %zu of them more than %d days before %s", instance->stale_count, instance->model->stale,
+        text_printf(out, "; %s of them more than %d days before %s",
+                    format_count(arena, (int64_t)instance->stale_count), instance->model->stale,
                     date_text(arena, instance->today));
     text_add(out, f.dated > 0 ? "\n" : "");
     if (f.risers > 0)
-        text_printf(out, "  %zu that may rise\n", f.risers);
+        text_printf(out, "  %s that may rise\n", format_count(arena, (int64_t)f.risers));
     arena_free(arena);
 }
 

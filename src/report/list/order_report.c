@@ -54,13 +54,27 @@ static void add_cards(const Instance *in, const Order *o, Arena *arena, const St
     }
 }
 
-static void add_unsold(const Instance *in, const Order *o, Text *out)
+/* "Amber Hull", "3 x Bent Cargo" */
+static const char *unsold_name(const Instance *in, const Unsold *unsold, Arena *arena)
 {
+    const char *name = in->cards->card[unsold->card].name;
+    return unsold->copies == 1 ? name : arena_printf(arena, "%d x %s", unsold->copies, name);
+}
+
+static void add_unsold(const Instance *in, const Order *o, Arena *arena, Text *out)
+{
+    size_t copies = 0;
     if (o->unsolds == 0)
         return;
-    text_printf(out, "No offer for %zu card%s: ", o->unsolds, o->unsolds == 1 ? "" : "s");
+    for (size_t k = 0; k < o->unsolds; k++)
+        copies += (size_t)o->unsold[k].copies;
+    if (copies > o->unsolds)
+        text_printf(out, "No offer for %zu copies of ", copies);
+    else
+        text_add(out, "No offer for ");
+    text_printf(out, "%zu card%s: ", o->unsolds, o->unsolds == 1 ? "" : "s");
     for (size_t k = 0; k < o->unsolds && k < SHOWN; k++)
-        text_printf(out, "%s%s", k > 0 ? ", " : "", in->cards->card[o->unsold[k].card].name);
+        text_printf(out, "%s%s", k > 0 ? ", " : "", unsold_name(in, &o->unsold[k], arena));
     text_add(out, o->unsolds > SHOWN ? ", ... (--full lists them).\n" : ".\n");
 }
 
@@ -132,14 +146,14 @@ void order_text(const Instance *in, const Order *o, const OrderGiven *given, boo
         text_printf(out, "Each card where it is cheapest would come to %s.\n", format_money(arena, o->one_by_one));
     if (given != NULL)
         add_given(in, o, given, arena, style, out);
-    add_unsold(in, o, out);
+    add_unsold(in, o, arena, out);
     if (o->has_order && o->lines > 0) {
         add_shops(in, o, arena, style, out);
         if (full)
             add_cards(in, o, arena, style, out);
     }
     for (size_t k = SHOWN; k < o->unsolds && full; k++)
-        text_printf(out, "%sNo offer: %s\n", k == SHOWN ? "\n" : "", in->cards->card[o->unsold[k].card].name);
+        text_printf(out, "%sNo offer: %s\n", k == SHOWN ? "\n" : "", unsold_name(in, &o->unsold[k], arena));
     if (written != NULL)
         text_printf(out, "\nWritten: %s. Fill in `paid`, then `poolwright bought` books it.\n", written);
     else if (!full && o->lines > 0)
