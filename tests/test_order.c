@@ -700,9 +700,10 @@ static void an_order_is_booked(void **state)
     free(sheet);
     folder_print(folder, "filled.csv",
                  "what,shop,name,copies,each,sum,paid\nbuy,The Stall,Coble,1,4.00,4.00,3.80\n"
-                 "postage,The Stall,,,,0.00,\n");
+                 "postage,The Stall,,,,0.00,2.50\n");
     run_poolwright(folder, (const char *const[]){"bought", ".", "filled.csv", "-o", "owned.csv", NULL}, NULL, &run);
     assert_int_equal(run.code, 0);
+    assert_non_null(strstr(run.out, "Paid until now: 3.80.\nPostage of 2.50 is not among it: "));
     run_forget(&run);
     folder_remove(folder);
     free(folder);

@@ -55,6 +55,9 @@ void bought_text(const Instance *in, const Bought *b, const char *written, const
         text_printf(out, " of %s; left: %s", format_money(arena, model->cap),
                     format_money(arena, model->cap - in->paid - b->paid));
     text_add(out, ".\n");
+    if (b->postage > 0)
+        text_printf(out, "Postage of %s is not among it: the cap and the prices are those of cards.\n",
+                    format_money(arena, b->postage));
     add_surprises(in, b, arena, style, out);
     if (written != NULL && replaced)
         text_printf(out, "\nBooked in %s.\n", written);
@@ -85,6 +88,7 @@ bool bought_json(const Instance *in, const Bought *b, const Diags *notices, Text
     json_object_set_new(root, "copies", json_integer(b->copies));
     json_object_set_new(root, "paid", json_money(b->paid));
     json_object_set_new(root, "planned", json_money(b->planned));
+    json_object_set_new(root, "postage", json_money(b->postage));
     json_object_set_new(root, "paid_until_now", json_money(in->paid + b->paid));
     const Model *model = in->model;
     json_object_set_new(

@@ -35,19 +35,24 @@ static void report(const BoughtSheet *s, const SheetCell *cell, const char *expe
 }
 
 /* In the model's currency, as in the owned sheets. */
-static void read_paid(BoughtSheet *s, const SheetCell *cell, BoughtLine *line)
+static void read_paid(BoughtSheet *s, const SheetCell *cell, int64_t *paid)
 {
-    if (form_money(sheet_number_form(&s->sheet), cell->text, &line->paid, NULL) != NUMBER_OK || line->paid < 0)
+    if (form_money(sheet_number_form(&s->sheet), cell->text, paid, NULL) != NUMBER_OK || *paid < 0)
         report(s, cell,
                "money such as 4.50 for all copies of the line, 0 for a gift, blank for what is not bought yet");
     else
-        money_exchange(&s->exchange, currency_mark(s->in->arena, cell->text), sheet_pos(&s->sheet, cell), &line->paid);
+        money_exchange(&s->exchange, currency_mark(s->in->arena, cell->text), sheet_pos(&s->sheet, cell), paid);
 }
 
 static void read_line(BoughtSheet *s, const SheetRow *row, Bought *b)
 {
     const SheetCell *what = cell_of(s, row, AT_WHAT), *paid = cell_of(s, row, AT_PAID),
                     *copies = cell_of(s, row, AT_COPIES);
+    if (text_folds_to(what->text, "postage") && paid->text[0] != '\0') {
+        int64_t postage = 0;
+        read_paid(s, paid, &postage);
+        b->postage += postage;
+    }
     if (what->text[0] != '\0' && !text_folds_to(what->text, "buy"))
         return;
     if (paid->text[0] == '\0') {
@@ -59,7 +64,7 @@ static void read_line(BoughtSheet *s, const SheetRow *row, Bought *b)
         return;
     if (copies->text[0] != '\0' && (!sheet_copies(&s->sheet, copies->text, &line.copies) || line.copies < 1))
         report(s, copies, "a whole number of copies, 1 to 1000");
-    read_paid(s, paid, &line);
+    read_paid(s, paid, &line.paid);
     line.planned = line.copies * instance_buy_price(s->in, line.card);
     b->line[b->lines++] = line;
 }

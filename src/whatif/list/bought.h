@@ -18,6 +18,7 @@ typedef struct {
     size_t lines;
     int copies;            /* sum */
     int64_t paid, planned; /* sums */
+    int64_t postage;       /* cents paid on lines of postage, in no sum: plans are without it */
     size_t waiting;        /* lines to buy on which nothing is said yet */
 } Bought;
 
