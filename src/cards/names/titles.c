@@ -64,48 +64,77 @@ static LineLook look_at(const char *line, size_t length)
     return look;
 }
 
-/* One text at most, where `mark` parts the fields: of "My list, May;;" one by semicolons, of "\"My list, May\",," by
- * commas. A quote that the line leaves open goes on below, so the line is no title. */
-static bool holds_one_text(const char *line, size_t length, char mark)
+typedef struct {
+    size_t filled;
+    bool gap;  /* a blank field stands before a filled one, behind another */
+    bool open; /* a quote that goes on below */
+} LineFields;
+
+/* The fields that `mark` parts: of "My list, May;;" one by semicolons, of "\"My list, May\",," by commas. */
+static LineFields fields_of(const char *line, size_t length, char mark)
 {
-    size_t filled = 0;
-    bool quoted = false, blank = true;
+    LineFields fields = {0};
+    bool blank = true, gap = false;
     for (size_t i = 0; i < length; i++) {
         if (line[i] == '"')
-            quoted = !quoted;
-        if (line[i] == mark && !quoted) {
+            fields.open = !fields.open;
+        if (line[i] == mark && !fields.open) {
+            gap = gap || (blank && fields.filled > 0);
             blank = true;
         } else if (blank && line[i] != ' ' && line[i] != '\t') {
             blank = false;
-            filled++;
+            fields.gap = fields.gap || gap;
+            fields.filled++;
         }
     }
-    return filled <= 1 && !quoted;
+    return fields;
+}
+
+/* One text at most; or words for several columns each, "Card;;Values;;Money", as merged cells become in text. */
+static bool is_title(const char *line, size_t length, char mark)
+{
+    const LineFields fields = fields_of(line, length, mark);
+    return !fields.open && (fields.filled <= 1 || fields.gap);
 }
 
 static bool all_are_titles(const char *bytes, size_t start, size_t end, char mark)
 {
     for (size_t at = start; at < end;) {
         const size_t size = strcspn(bytes + at, "\r\n");
-        if (!holds_one_text(bytes + at, size, mark))
+        if (!is_title(bytes + at, size, mark))
             return false;
         at += size + 1;
     }
     return true;
 }
 
+static size_t next_line(const char *bytes, size_t at)
+{
+    at += strcspn(bytes + at, "\r\n");
+    return at + (bytes[at] == '\r' && bytes[at + 1] == '\n' ? 2 : bytes[at] != '\0');
+}
+
+/* Do the cells of this line and of the one below name columns, with gaps in this one? */
+static bool is_above_names(const char *bytes, size_t at, size_t length)
+{
+    const size_t below = next_line(bytes, at);
+    if (below >= length || !fields_of(bytes + at, strcspn(bytes + at, "\r\n"), csv_separator(bytes, length, below)).gap)
+        return false;
+    const LineLook look = look_at(bytes + below, strcspn(bytes + below, "\r\n"));
+    return names_columns(&look);
+}
+
 size_t titles_end(const char *bytes, size_t length, size_t start)
 {
     size_t at = start;
-    for (int line = 0; line < TITLE_LINES && at < length; line++) {
-        const size_t size = strcspn(bytes + at, "\r\n");
-        const LineLook look = look_at(bytes + at, size);
+    for (int line = 0; line < TITLE_LINES && at < length; line++, at = next_line(bytes, at)) {
+        const LineLook look = look_at(bytes + at, strcspn(bytes + at, "\r\n"));
+        if (is_above_names(bytes, at, length))
+            continue;
         if (names_columns(&look))
             return all_are_titles(bytes, start, at, csv_separator(bytes, length, at)) ? at : start;
         if (look.named)
             return start;
-        at += size;
-        at += bytes[at] == '\r' && bytes[at + 1] == '\n' ? 2 : bytes[at] != '\0';
     }
     return start;
 }

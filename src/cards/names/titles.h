@@ -1,12 +1,12 @@
-/* titles.h - lines above the names of the columns: "My list", the date, a blank line. */
+/* titles.h - lines above the names of the columns: "My list", the date, a blank line, words for several columns. */
 #ifndef POOLWRIGHT_CARDS_NAMES_TITLES_H
 #define POOLWRIGHT_CARDS_NAMES_TITLES_H
 
 #include <stdbool.h>
 #include <stddef.h>
 
-/* The offset of the line that names the columns, where all lines before it hold one text each and it has the word for
- * names among several cells; else start. Of a text that begins at start. */
+/* The offset of the line that names the columns, where all lines before it hold one text each, or have blank fields
+ * among their texts, and it has the word for names among several cells; else start. Of a text that begins at start. */
 size_t titles_end(const char *bytes, size_t length, size_t start);
 
 #define TITLE_LINES 10 /* the names of the columns are looked for in so many lines */
