@@ -367,6 +367,19 @@ static void soft_limits_missed_are_said(void **state)
     desk_done(folder);
 }
 
+/* Of which scores it is not known whether they matter: none is counted then. */
+static void no_score_is_known_to_matter(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = desk_folder("", "", "name,colours,power,copies\nAnvil,rye,20,2\nBucket,rye,20,2\nCan,rye,1,1\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--size", "4", "--firm"));
+    desk_expect(run.out,
+                "  Scores that matter: none is known to; of 2 cards it was not found out whether a power changed");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -381,6 +394,7 @@ int main(void)
         cmocka_unit_test(an_audit_knows_the_same_best_pool),
         cmocka_unit_test(soft_limits_missed_are_said),
         cmocka_unit_test(nothing_moves_where_less_is_asked),
+        cmocka_unit_test(no_score_is_known_to_matter),
         cmocka_unit_test(help_names_cards_that_are_there),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

@@ -361,15 +361,20 @@ void firmness_text(const Explain *e, const Rangings *f, bool full, const Style *
     add_firm_table(e, f, false, full, style, out, arena);
     if (open > 0)
         text_printf(out, "  %zu more card%s could not be looked into within the effort.\n", open, open == 1 ? "" : "s");
-    if (f->scored) {
+    if (f->scored && matters == 0 && not_known > 0)
+        text_printf(
+            out,
+            "  Scores that matter: none is known to; of %zu card%s it was not found out whether a power changed "
+            "by one point changes the pool.\n",
+            not_known, not_known == 1 ? "" : "s");
+    else if (f->scored)
         text_printf(out, "  Scores that matter: the power of %s%zu card%s, changed by one point, changes the pool.\n",
                     not_known > 0 ? "at least " : "", matters, matters == 1 ? "" : "s");
-        if (f->of > 0)
-            text_printf(
-                out,
-                "  When every power moves by a random point up or down, %s of the pool stays (%" PRId64 " trials%s).\n",
-                format_share(arena, f->stayed, f->of), f->runs, f->stayed_proven ? "" : ", not all proven best");
-    }
+    if (f->scored && f->of > 0)
+        text_printf(out,
+                    "  When every power moves by a random point up or down, %s of the pool stays (%" PRId64
+                    " trials%s).\n",
+                    format_share(arena, f->stayed, f->of), f->runs, f->stayed_proven ? "" : ", not all proven best");
     arena_free(arena);
 }
 
