@@ -118,12 +118,12 @@ static void judge_together(const Counted *s, long *statements)
     together_release(&together);
 }
 
-/* Copies of cards that the other pool lacks. */
+/* Copies that the other pool lacks. */
 static int differing(const Counted *s, const int *copies, const int *from)
 {
     int count = 0;
     for (size_t c = 0; c < cards_of(s); c++)
-        count += from[c] == 0 ? copies[c] : 0;
+        count += copies[c] > from[c] ? copies[c] - from[c] : 0;
     return count;
 }
 

@@ -1,5 +1,5 @@
 /* alternatives.c - the best pool, then the best that differs enough from it, and so on: a row for each pool known, "so
- * many copies of cards that it does not hold" (sequential solution pools by distance rows: E. Danna, M. Fenelon, Z. Gu,
+ * many copies that it does not hold" (sequential solution pools by distance rows: E. Danna, M. Fenelon, Z. Gu,
  * R. Wunderling, "Generating multiple solutions for mixed integer programming problems", IPCO 2007). Of those that are
  * as good, the one with the fewest changes is told. */
 #include "explain/swaps/alternatives.h"
@@ -7,22 +7,43 @@
 #include "explain/swaps/nearest.h"
 #include "programme/extend.h"
 
-static bool holds_copies(ColumnRole role)
+static void add_copies(Extension *extension, int row, const CardColumns *card, int64_t value)
 {
-    return role == COLUMN_COPIES || role == COLUMN_OWNED || role == COLUMN_BOUGHT;
+    extension_entry(extension, row, card->first, value);
+    if (card->second >= 0)
+        extension_entry(extension, row, card->second, value);
 }
 
-/* The SideProblem with a row more for each pool: copies of cards that it lacks. Freed with extension_problem_free. */
+/* Adds the card's copies beyond those given to the row: a column of ours that is above 0 only where there are some, by
+ * a second one that says so. most: copies that the card can have. */
+static void add_beyond(Extension *extension, int row, const CardColumns *card, int most, int given)
+{
+    if (card->first < 0 || most <= given)
+        return;
+    if (given == 0) {
+        add_copies(extension, row, card, 1);
+        return;
+    }
+    const int beyond = extension_column(extension, SEARCH_INTEGER, 0, 0, most - given),
+              some = extension_column(extension, SEARCH_BINARY, 0, 0, 1),
+              copies = extension_row(extension, SEARCH_MINUS_INFINITY, 0),
+              only = extension_row(extension, SEARCH_MINUS_INFINITY, 0);
+    extension_entry(extension, row, beyond, 1);
+    extension_entry(extension, copies, beyond, 1);
+    extension_entry(extension, copies, some, given);
+    add_copies(extension, copies, card, -1);
+    extension_entry(extension, only, beyond, 1);
+    extension_entry(extension, only, some, given - most);
+}
+
+/* The SideProblem with a row more for each pool: copies that it lacks. Freed with extension_problem_free. */
 static SearchProblem *extend(const Explain *e, const int *const *pool, int pools, int differ)
 {
     Extension *extension = extension_new(&e->sides->problem);
     for (int k = 0; k < pools; k++) {
         const int row = extension_row(extension, differ, SEARCH_PLUS_INFINITY);
-        for (int j = 0; j < e->sides->columns; j++) {
-            const ProgrammeColumn *column = &e->programme->column[j];
-            if (holds_copies(column->role) && pool[k][column->card] == 0)
-                extension_entry(extension, row, j, 1);
-        }
+        for (size_t c = 0; c < e->instance->cards->count; c++)
+            add_beyond(extension, row, &e->card[c], e->free_instance->most[c], pool[k][c]);
     }
     return extension_build(extension);
 }

@@ -18,8 +18,8 @@ typedef struct {
     bool no_more; /* proven: no further pool differs so much */
 } Alternatives;
 
-/* Up to `count` pools, each with at least `differ` copies of cards that the answer does not have, and so against each
- * one before. */
+/* Up to `count` pools, each with at least `differ` copies that the answer does not have, and so against each one
+ * before. */
 void alternatives_find(Explain *explain, int count, int differ, Alternatives *alternatives);
 void alternatives_release(Alternatives *alternatives);
 

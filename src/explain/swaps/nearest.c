@@ -118,12 +118,12 @@ static bool improve(Explain *e, const int64_t *objective, int64_t *x, int64_t *v
     return proven;
 }
 
-/* The solution with our columns. */
-static int64_t *complete(const Explain *e, const int64_t *x)
+/* The solution, of so many columns, with ours. */
+static int64_t *complete(const Explain *e, const int64_t *x, int columns)
 {
     const Nearest *nearest = e->nearest;
     int64_t *full = mem_new((size_t)nearest->problem->columns + 1, sizeof *full);
-    memcpy(full, x, (size_t)e->sides->problem.columns * sizeof *full);
+    memcpy(full, x, (size_t)columns * sizeof *full);
     for (size_t c = 0; c < e->instance->cards->count; c++)
         if (nearest->kept[c] >= 0) {
             const int64_t copies = card_copies(&e->card[c], x);
@@ -161,7 +161,7 @@ void nearest_exchange(Explain *e, int64_t fit, const int64_t *x, Exchange *excha
 {
     if (e->nearest == NULL)
         e->nearest = nearest_new(e, &e->sides->problem);
-    int64_t *full = complete(e, x);
+    int64_t *full = complete(e, x, e->sides->problem.columns);
     const Fewest fewest = approach(e, fit, full, false);
     explain_exchange(e, full, exchange);
     exchange->fewest = fewest;
@@ -172,7 +172,7 @@ void nearest_exchange_among(Explain *e, const SearchProblem *problem, int64_t fi
 {
     Nearest *usual = e->nearest;
     e->nearest = nearest_new(e, problem);
-    int64_t *full = complete(e, x);
+    int64_t *full = complete(e, x, problem->columns);
     const Fewest fewest = approach(e, fit, full, false);
     explain_exchange(e, full, exchange);
     exchange->fewest = fewest;
@@ -189,7 +189,7 @@ void nearest_exchange_from(Explain *e, const int *copies, Exchange *exchange)
     memcpy(e->copies, copies, e->instance->cards->count * sizeof *copies);
     nearest_free(e->nearest);
     e->nearest = nearest_new(e, &e->sides->problem);
-    int64_t *full = complete(e, e->x);
+    int64_t *full = complete(e, e->x, e->sides->problem.columns);
     const Fewest fewest = approach(e, e->best.low, full, true);
     explain_exchange(e, full, exchange);
     exchange->fewest = fewest;
