@@ -489,6 +489,40 @@ static void risk_is_reported(void **state)
     desk_done(folder);
 }
 
+/* Without a stated currency all amounts are in one, wherever they stand. */
+static void amounts_are_alike(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *model, *scenario, *verb, *option, *value, *says; /* NULL: taken */
+    } tried[] = {
+        {"spending_cap: $7\n", "", "best", NULL, NULL, "error: found a price in '€', but model.yaml:5 is in '$'"},
+        {"spending_cap: €7\nhandling: 0.10 GBP\n", "", "best", NULL, NULL,
+         "model.yaml:6:11: error: found '0.10 GBP', but model.yaml:5 is in '€'; expected one currency for all amounts"},
+        {"spending_cap: €7\nhandling: 0.10 EUR\n", "", "best", NULL, NULL, NULL},
+        {"spending_cap: 7\n", "", "best", "--cap", "$5", "error: found a price in '€', but the command line is in '$'"},
+        {"spending_cap: 7\n", "", "best", "--cap", "5 EUR", NULL},
+        {"spending_cap: 7\n", "", "what-if", "--caps", "2..$5/1", "--caps: found '$5', but cards.csv:2 is in '€'"},
+        {"spending_cap: 7\n", "", "what-if", "--caps", "2..€5/1", NULL},
+        {"spending_cap: 7\n", "", "find", "--where", "price=$1..2", "--where: found '$1', but cards.csv:2 is in '€'"},
+        {"spending_cap: 7\n", "owned: [owned.csv]\n", "best", NULL, NULL,
+         "owned.csv:2:7: error: found a price in '$', but cards.csv:2 is in '€'"},
+        {"spending_cap: 7\n", "cases: [{name: b, change: {spending_cap: $2}}]\n", "what-if", NULL, NULL,
+         "found a price in '€', but scenario.yaml:3 is in '$'"},
+    };
+    for (size_t k = 0; k < sizeof tried / sizeof *tried; k++) {
+        char *folder = desk_folder(tried[k].model, tried[k].scenario, "name,colours,price\nAnt,rye,€1\nBee,rye,2\n");
+        folder_print(folder, "owned.csv", "name,copies,paid\nAnt,1,$3\n");
+        Run run;
+        desk_run(folder, &run, tried[k].says != NULL ? 2 : 0,
+                 (const char *const[]){tried[k].verb, "scenario.yaml", tried[k].option, tried[k].value, NULL});
+        if (tried[k].says != NULL)
+            desk_expect(run.err, tried[k].says);
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -502,6 +536,7 @@ int main(void)
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),
         cmocka_unit_test(owned_copies_come_first),
         cmocka_unit_test(scales_are_weighed),
+        cmocka_unit_test(amounts_are_alike),
         cmocka_unit_test(strangers_in_the_pool_are_named_by_check),
         cmocka_unit_test(what_to_buy_is_listed),
         cmocka_unit_test(what_changes_cost_is_listed),

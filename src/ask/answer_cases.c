@@ -33,7 +33,7 @@ static json_t *run(Asked *asked, WhatIfPlan *plan, const char *caps)
     plan->files = asked->ask->files;
     WhatIf *all = what_if_read(plan, asked->diags);
     const bool good = all != NULL &&
-                      (caps == NULL || series_currency("'caps'", caps, all->loaded[0].scenario->model->currency,
+                      (caps == NULL || series_currency("'caps'", caps, all->loaded[0].scenario->model,
                                                        asked->context.arena, asked->diags)) &&
                       what_if_run(all, plan, &asked->search, NULL, asked->diags);
     json_t *root = good ? what_if_json(all, asked->diags) : NULL;

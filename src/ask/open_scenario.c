@@ -8,6 +8,7 @@ bool asked_load(Asked *asked)
     if (!loaded_read(&asked->loaded, asked->ask->subject, &asked->overrides, asked->ask->files, "", asked->diags))
         return false;
     asked->context.currency = asked->loaded.scenario->model->currency;
+    asked->context.met = asked->loaded.scenario->model->met;
     return true;
 }
 

@@ -7,6 +7,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "base/currency_met.h"
 #include "base/diag.h"
 #include "base/draw.h"
 #include "base/memory.h"
@@ -221,7 +222,8 @@ typedef struct {
     int64_t power_weight, unscored; /* thousandths */
     Unpriced unpriced;
     int64_t unpriced_default; /* cents */
-    const char *currency;     /* NULL: signs and codes of currencies are not looked at */
+    const char *currency;     /* NULL: all amounts must be in one, whichever it is */
+    CurrencyMet *met;         /* that one, as it is met; prices come after the model's own amounts */
     Rate *rate;
     size_t rates;
     bool has_stale;

@@ -238,7 +238,8 @@ static void build_models(Inputs *inputs)
     if (scenario->model == NULL || diags->errors > 0)
         return;
     const char *cap = inputs->overrides->cap_text;
-    if (cap != NULL && !currency_fits(scenario->model->currency, "--cap: ", cap, (SourcePos){0}, diags))
+    if (cap != NULL &&
+        !currency_alike(scenario->model->currency, scenario->model->met, "--cap: ", cap, (SourcePos){0}, diags))
         return;
     const bool tried = inputs->overrides->changes > 0; /* the cases are those that were tried without it */
     for (size_t i = 0; i < scenario->cases_count && !tried; i++)

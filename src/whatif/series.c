@@ -165,7 +165,7 @@ bool series_caps(const char *what, const char *text, Arena *arena, const CapAt *
     return good;
 }
 
-bool series_currency(const char *what, const char *text, const char *currency, Arena *arena, Diags *diags)
+bool series_currency(const char *what, const char *text, const Model *model, Arena *arena, Diags *diags)
 {
     const char *begin = arena_printf(arena, "%s: ", what);
     for (const char *rest = text; *rest != '\0';) {
@@ -174,7 +174,8 @@ bool series_currency(const char *what, const char *text, const char *currency, A
         if (dots != NULL && (size_t)(dots - rest) < length)
             length = (size_t)(dots - rest);
         const char *amount = arena_strndup(arena, rest, length);
-        if (strcmp(amount, "none") != 0 && !currency_fits(currency, begin, amount, (SourcePos){0}, diags))
+        if (strcmp(amount, "none") != 0 &&
+            !currency_alike(model->currency, model->met, begin, amount, (SourcePos){0}, diags))
             return false;
         rest += length;
         rest += strspn(rest, ",/.");

@@ -12,7 +12,7 @@ bool series_sizes(const char *what, const char *text, Arena *arena, const int **
  * else *to is the largest cap (0 where there is none). */
 bool series_caps(const char *what, const char *text, Arena *arena, const CapAt **cap, size_t *count, bool *steps,
                  int64_t *from, int64_t *to, Diags *diags);
-/* Are the amounts of such a text in the model's currency (NULL: none is stated)? False with an error in diags. */
-bool series_currency(const char *what, const char *text, const char *currency, Arena *arena, Diags *diags);
+/* Are the amounts of such a text in the model's currency, or in that of its prices? False with an error in diags. */
+bool series_currency(const char *what, const char *text, const Model *model, Arena *arena, Diags *diags);
 
 #endif

@@ -53,7 +53,9 @@ static void read_currency(const Draft *draft, Model *model)
 void compose_currency(Draft *draft, Model *model)
 {
     read_currency(draft, model);
+    model->met = arena_alloc(draft->context.arena, 1, sizeof *model->met);
     draft->context.currency = model->currency;
+    draft->context.met = model->met;
 }
 
 /* ---- the rest ---- */

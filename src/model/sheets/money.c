@@ -10,20 +10,17 @@
 
 #define RATE_ONE INT64_C(1000000)
 
-static bool all_alike(MoneyExchange *exchange, const char *mark, SourcePos at)
+static bool all_alike(const MoneyExchange *exchange, const char *mark, SourcePos at)
 {
-    if (exchange->mark == NULL) {
-        exchange->mark = mark;
-        exchange->at = at;
-    }
-    if (currency_same(exchange->mark, mark))
+    CurrencyMet *met = exchange->instance->model->met;
+    if (currency_meet(met, mark, at))
         return true;
-    if (!exchange->reported)
+    if (!met->reported)
         diag_error(exchange->diags, at,
-                   "found a price in '%s', but %s:%d is in '%s'; expected one currency, or in the model a line such as "
+                   "found a price in '%s', but %s is in '%s'; expected one currency, or in the model a line such as "
                    "'currency: {default: %s, rates: {\"%s\": 0.92}}'",
-                   mark, exchange->at.file, exchange->at.line, exchange->mark, exchange->mark, mark);
-    exchange->reported = true;
+                   mark, currency_met_place(met, exchange->instance->arena), met->mark, met->mark, mark);
+    met->reported = true;
     return false;
 }
 

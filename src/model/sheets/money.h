@@ -4,17 +4,13 @@
 
 #include "model/instance/instance.h"
 
-/* One for all amounts that must be alike; instance and diags are set, the rest is zero. */
 typedef struct {
     const Instance *instance;
     Diags *diags;
-    const char *mark; /* the first one met where the model states no currency */
-    SourcePos at;
-    bool reported;
 } MoneyExchange;
 
 /* Turns *cents in the currency `mark` into the model's: times the rate, rounded once, half away from zero. Without a
- * stated currency all marks must be alike. False when reported. */
+ * stated currency all marks must be alike, those of the model's amounts too. False when reported. */
 bool money_exchange(MoneyExchange *exchange, const char *mark, SourcePos at, int64_t *cents);
 
 #endif

@@ -108,7 +108,7 @@ bool read_money(const ReadContext *context, const YamlNode *node, const char *ex
         (number_has_thousands(node->text) || number_parse_money(node->text, true, &ignored) == NUMBER_OK))
         expected = arena_printf(context->arena, "%s (with a decimal point, without separators of thousands)", expected);
     if (!accept_not_negative(context, node, status, 2, number, expected) ||
-        !currency_fits(context->currency, "", node->text, node->at, context->diags))
+        !currency_alike(context->currency, context->met, "", node->text, node->at, context->diags))
         return false;
     *cents = number;
     return true;

@@ -5,12 +5,14 @@
 
 #include <stdint.h>
 
+#include "base/currency_met.h"
 #include "model/yaml/fields.h"
 
 typedef struct {
     Arena *arena;
     Diags *diags;
-    const char *currency; /* that amounts of money are in; NULL: their marks are not looked at */
+    const char *currency; /* that amounts of money are in; NULL: none is stated */
+    CurrencyMet *met;     /* then all must be alike; NULL: marks are not looked at */
 } ReadContext;
 
 /* All: false when reported; the output is then untouched. `expected` completes "expected ...". */

@@ -47,7 +47,8 @@ static bool find_newcomers(Job *job, const Loaded *loaded, const Overrides *over
 static bool spend_fits(Job *job, const Model *model)
 {
     const char *spend = job->options.spend_text;
-    return spend == NULL || currency_fits(model->currency, "--spend: ", spend, (SourcePos){0}, &job->diags);
+    return spend == NULL ||
+           currency_alike(model->currency, model->met, "--spend: ", spend, (SourcePos){0}, &job->diags);
 }
 
 /* The list, or with --apply the present pool and the journal, and what the changes cost: all files or none. False where

@@ -140,7 +140,8 @@ bool where_read(Job *job, const Filter **filter, size_t *filters)
     Filter *read = arena_alloc(arena, maps.maps, sizeof *read);
     Diags found;
     diags_init(&found);
-    ReadContext context = {.arena = arena, .diags = &found, .currency = job->scenario->model->currency};
+    ReadContext context = {
+        .arena = arena, .diags = &found, .currency = job->scenario->model->currency, .met = job->scenario->model->met};
     *filter = read;
     *filters = maps.maps;
     for (size_t m = 0; m < maps.maps; m++)

@@ -44,7 +44,7 @@ static bool read_plan(Job *job, WhatIfPlan *plan)
 static bool caps_fit(Job *job, const Model *model)
 {
     const Options *o = &job->options;
-    return o->caps == NULL || series_currency("--caps", o->caps, model->currency, o->arena, &job->diags);
+    return o->caps == NULL || series_currency("--caps", o->caps, model, o->arena, &job->diags);
 }
 
 /* ---- files ---- */
