@@ -98,7 +98,7 @@ debug:
 	$(MAKE) BUILD=build/debug OPTIMISE='-O0 -g3'
 # Tests start it thousands of times: with the sanitizers' libraries in it, and at a fixed address, that takes three fifths of the time.
 sanitised:
-	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' \
+	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fsanitize-undefined-trap-on-error -fno-omit-frame-pointer' \
 		LDFLAGS='-no-pie -static-libasan -static-libubsan' all tests
 tsan:
 	$(MAKE) BUILD=build/tsan OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=thread -fno-omit-frame-pointer' all tests

@@ -8,6 +8,7 @@
 #include <math.h>
 #include <setjmp.h>
 #include <signal.h>
+#include <spawn.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -122,26 +123,6 @@ const char *program_path(void)
     return path;
 }
 
-/* Lines of sentences as long as they like: what tests look for is not broken. */
-static void set_wide(void)
-{
-    setenv("COLUMNS", "100000", 0);
-}
-
-static void child(const char *program, const char *folder, char **arguments, const char *input, int out, int err)
-{
-    if (chdir(folder) != 0) {
-        _exit(126);
-    }
-    int in = open(input != NULL ? input : "/dev/null", O_RDONLY);
-    if (in < 0 || dup2(in, 0) < 0 || dup2(out, 1) < 0 || dup2(err, 2) < 0) {
-        _exit(126);
-    }
-    set_wide();
-    execvp(program, arguments);
-    _exit(127);
-}
-
 /* The two outputs go to unnamed files beside the folder, so that no pipe can fill up. */
 static int output_file(void)
 {
@@ -170,6 +151,26 @@ static char *output_text(int file, size_t *length)
     return bytes;
 }
 
+/* Not by fork, which copies what the test holds: with sanitizers that takes as long as many a run. */
+static pid_t start(const char *program, const char *folder, char **arguments, const char *input, int out, int err)
+{
+    pid_t process;
+    posix_spawn_file_actions_t actions;
+    assert_int_equal(posix_spawn_file_actions_init(&actions), 0);
+    assert_int_equal(posix_spawn_file_actions_addchdir_np(&actions, folder), 0);
+    assert_int_equal(posix_spawn_file_actions_addopen(&actions, 0, input != NULL ? input : "/dev/null", O_RDONLY, 0),
+                     0);
+    assert_int_equal(posix_spawn_file_actions_adddup2(&actions, out, 1), 0);
+    assert_int_equal(posix_spawn_file_actions_adddup2(&actions, err, 2), 0);
+    setenv("COLUMNS", "100000", 0); /* lines of sentences as long as they like: what tests look for is not broken */
+    const int problem = posix_spawnp(&process, program, &actions, NULL, arguments, environ);
+    if (problem != 0) {
+        fail_msg("%s could not be started in %s: %s", program, folder, strerror(problem));
+    }
+    posix_spawn_file_actions_destroy(&actions);
+    return process;
+}
+
 static void run_with(const char *program, const char *folder, const char *const *arguments, const char *input, Run *run)
 {
     size_t count = 0;
@@ -183,11 +184,7 @@ static void run_with(const char *program, const char *folder, const char *const 
     }
     int out = output_file();
     int err = output_file();
-    pid_t process = fork();
-    assert_true(process >= 0);
-    if (process == 0) {
-        child(program, folder, vector, input, out, err);
-    }
+    const pid_t process = start(program, folder, vector, input, out, err);
     int status = 0;
     while (waitpid(process, &status, 0) < 0) {
         assert_int_equal(errno, EINTR);
