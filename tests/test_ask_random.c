@@ -222,7 +222,8 @@ static void answers_are_what_trying_all_gives(void **state)
 {
     (void)state;
     Seen_Answers seen = {0};
-    const uint64_t first = environment_number("POOLWRIGHT_SEED", FIRST_SEED), wanted = scenarios_wanted(SCENARIOS);
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", FIRST_SEED),
+                   wanted = environment_number("POOLWRIGHT_SCENARIOS", (uint64_t)sanitised_share(SCENARIOS));
     for (uint64_t seed = first; seed < first + wanted; seed++) {
         Tiny tiny;
         Dice dice;

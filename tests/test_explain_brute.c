@@ -400,7 +400,7 @@ static void explain_scenarios(uint64_t wanted, bool tiny, int *seen)
 static void every_number(void **state)
 {
     (void)state;
-    const uint64_t wanted = scenarios_wanted(200);
+    const uint64_t wanted = environment_number("POOLWRIGHT_SCENARIOS", (uint64_t)sanitised_share(200));
     int seen[SEEN] = {0};
     explain_scenarios(wanted, false, seen);
     print_message("%llu scenarios: %d least loosenings, %d prices, %d conflicts of forced cards, %d useful steps, %d "
@@ -416,7 +416,7 @@ static void tiny_effort(void **state)
 {
     (void)state;
     int seen[SEEN] = {0};
-    explain_scenarios(scenarios_wanted(200) * 3 / 5, true, seen);
+    explain_scenarios(environment_number("POOLWRIGHT_SCENARIOS", (uint64_t)sanitised_share(200)) * 3 / 5, true, seen);
 }
 
 int main(void)

@@ -128,7 +128,7 @@ static void check_open_repair(const Scene *s, const Repair *repair, int *open)
 static void nothing_fits(void **state)
 {
     (void)state;
-    const int wanted = (int)scenarios_wanted(300);
+    const int wanted = (int)environment_number("POOLWRIGHT_SCENARIOS", (uint64_t)sanitised_share(300));
     int infeasible = 0, lists = 0, minimal = 0;
     for (uint64_t seed = 100000 + environment_number("POOLWRIGHT_SEED", 0); infeasible < wanted; seed++) {
         Scene s;

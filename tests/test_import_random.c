@@ -176,7 +176,7 @@ static void random_sheets_become_pools_or_are_refused(void **state)
 {
     (void)state;
     const uint64_t first = environment_number("POOLWRIGHT_SEED", 1);
-    const uint64_t count = environment_number("POOLWRIGHT_SCENARIOS", 120);
+    const uint64_t count = scenarios_wanted(120);
     int pools = 0;
     for (uint64_t seed = first; seed < first + count; seed++) {
         Dice dice;

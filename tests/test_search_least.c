@@ -277,7 +277,8 @@ static void try_one(uint64_t seed, int columns, Times *seen)
 
 static void check_many(int columns, int count, Times *seen)
 {
-    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), seeds = scenarios_wanted((uint64_t)count);
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1),
+                   seeds = environment_number("POOLWRIGHT_SCENARIOS", (uint64_t)sanitised_share(count));
     for (uint64_t seed = first; seed < first + seeds; seed++)
         try_one(seed, columns, seen);
     print_message("%d sides: %d found, %d proven not, %d trees cut off\n", seen->asked, seen->found, seen->none,

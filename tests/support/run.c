@@ -222,18 +222,29 @@ uint64_t environment_number(const char *name, uint64_t otherwise)
     return text != NULL ? strtoull(text, NULL, 10) : otherwise;
 }
 
-int sanitised_share(int many)
+static uint64_t share_of(uint64_t many, uint64_t part)
 {
 #ifdef __SANITIZE_ADDRESS__
-    return (many + 2) / 3;
+    return (many + part - 1) / part;
 #else
+    (void)part;
     return many;
 #endif
 }
 
+int sanitised_share(int many)
+{
+    return (int)share_of((uint64_t)many, 3);
+}
+
+int sanitised_starts(int many)
+{
+    return (int)share_of((uint64_t)many, 6);
+}
+
 uint64_t scenarios_wanted(uint64_t otherwise)
 {
-    return environment_number("POOLWRIGHT_SCENARIOS", (uint64_t)sanitised_share((int)otherwise));
+    return environment_number("POOLWRIGHT_SCENARIOS", share_of(otherwise, 6));
 }
 
 bool program_exists(const char *name)

@@ -39,9 +39,12 @@ void run_forget(Run *run);
 void signals_as_usual(void);
 /* A number that the caller of the test may set (POOLWRIGHT_SCENARIOS: how many, POOLWRIGHT_SEED: from where). */
 uint64_t environment_number(const char *name, uint64_t otherwise);
-/* So many, of which builds with sanitizers, where starting the program takes most of the time, try a third. */
+/* So many, of which builds with sanitizers try a third; a sixth where programs are started for each, since with
+ * sanitizers that takes longer than what they do. */
 int sanitised_share(int many);
-/* How many random scenarios: POOLWRIGHT_SCENARIOS, else so many or their sanitised share. */
+int sanitised_starts(int many);
+/* How many random scenarios for which programs are started: POOLWRIGHT_SCENARIOS, else so many or their
+ * sanitised_starts. */
 uint64_t scenarios_wanted(uint64_t otherwise);
 /* Is there such a program on the path? */
 bool program_exists(const char *name);
