@@ -284,8 +284,8 @@ static void find_now(const Scene *s, const char *folder, const json_t *questions
 }
 
 /* Solved both ways: some pool that is best before the answer is best after at most one of the answers, and so the best
- * pools after both are not the same. */
-static void check_question(const Scene *s, const char *folder, json_t *questions, json_t *question)
+ * pools after both are not the same. after: what is said with either answer, released by the caller. */
+static void check_question(const Scene *s, const char *folder, json_t *questions, json_t *question, json_t *after[2])
 {
     static bool best[2][POOLS_MOST], now[POOLS_MOST];
     json_object_set_new(question, "answer", json_null());
@@ -294,10 +294,9 @@ static void check_question(const Scene *s, const char *folder, json_t *questions
     for (int k = 0; k < 2; k++) {
         int64_t power[CARDS], fit;
         json_object_set_new(question, "answer", json_string(answers[k]));
-        json_t *root = run_with(folder, questions, 0);
-        powers_of(s, root, power);
+        after[k] = run_with(folder, questions, 0);
+        powers_of(s, after[k], power);
         find_best(s, power, best[k], &fit);
-        json_decref(root);
     }
     bool differs = false;
     for (int k = 0; k < POOLS_MOST; k++)
@@ -310,23 +309,27 @@ static void check_question(const Scene *s, const char *folder, json_t *questions
 /* Answers at random until nothing more is asked. */
 static int walk(const Scene *s, const char *folder, Dice *dice)
 {
-    static const char *const answers[] = {"first", "second", "neither"};
-    json_t *questions = json_array();
+    json_t *none = json_array(), *root = run_with(folder, none, 0);
     int asked = 0;
-    for (;;) {
-        json_t *root = run_with(folder, questions, 0);
+    for (json_t *open = open_question(root); open != NULL; open = open_question(root)) {
+        json_t *questions = json_object_get(root, "questions"), *after[2], *next;
         check_pools(s, root);
-        json_decref(questions);
-        questions = json_incref(json_object_get(root, "questions"));
-        json_t *open = open_question(root);
+        check_question(s, folder, questions, open, after);
+        if (dice_chance(dice, 15)) {
+            json_object_set_new(open, "answer", json_string("neither"));
+            next = run_with(folder, questions, 0);
+        } else {
+            next = json_incref(after[dice_roll(dice, 0, 1)]);
+        }
+        json_decref(after[0]);
+        json_decref(after[1]);
         json_decref(root);
-        if (open == NULL)
-            break;
-        check_question(s, folder, questions, open);
-        json_object_set_new(open, "answer", json_string(answers[dice_chance(dice, 15) ? 2 : dice_roll(dice, 0, 1)]));
+        root = next;
         asked++;
     }
-    json_decref(questions);
+    check_pools(s, root);
+    json_decref(root);
+    json_decref(none);
     assert_true(asked <= 10);
     return asked;
 }
