@@ -123,6 +123,38 @@ static void bad_prices_are_errors(void **state)
     }
 }
 
+/* A sign that several currencies share is the model's. */
+static void shared_signs_are_the_models(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *model, *price, *says; /* NULL: taken */
+    } tried[] = {
+        {"currency: AUD\nspending_cap: $7.00\n", "$2", NULL},
+        {"currency: SEK\nspending_cap: 7 kr\n", "2 kr", NULL},
+        {"currency: CNY\nspending_cap: ¥7\n", "¥2", NULL},
+        {"currency: {default: CAD, rates: {USD: 1.5}}\nspending_cap: $7\n", "$2", NULL},
+        {"currency: AUD\nspending_cap: 7 kr\n", "2", "found '7 kr', expected an amount in AUD"},
+        {"currency: AUD\nspending_cap: 7 USD\n", "2", "found '7 USD', expected an amount in AUD"},
+        {"currency: SEK\nspending_cap: $7\n", "2", "found '$7', expected an amount in SEK"},
+        {"currency: SEK\n", "$2", "found a price in '$', expected SEK"},
+    };
+    for (size_t k = 0; k < sizeof tried / sizeof *tried; k++) {
+        char sheet[100];
+        snprintf(sheet, sizeof sheet, "name,colours,price\nAnt,rye,1\nBee,rye,%s\n", tried[k].price);
+        char *folder = desk_folder(tried[k].model, "", sheet);
+        const bool rate = strstr(tried[k].model, "USD: 1.5") != NULL; /* there $ is USD, of a price */
+        Run run;
+        if (tried[k].says == NULL)
+            assert_int_equal(price_of(folder, "Bee"), rate ? 300 : 200);
+        desk_run(folder, &run, tried[k].says != NULL ? 2 : 0, WORDS("find", "scenario.yaml"));
+        if (tried[k].says != NULL)
+            desk_expect(run.err, tried[k].says);
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 static void amounts_are_in_the_models_currency(void **state)
 {
     (void)state;
@@ -532,6 +564,7 @@ int main(void)
         cmocka_unit_test(money_turns_under_every_header_of_price),
         cmocka_unit_test(bad_prices_are_errors),
         cmocka_unit_test(amounts_are_in_the_models_currency),
+        cmocka_unit_test(shared_signs_are_the_models),
         cmocka_unit_test(strays_and_old_prices_are_told),
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),
         cmocka_unit_test(owned_copies_come_first),

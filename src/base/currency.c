@@ -36,7 +36,7 @@ const char *currency_mark(Arena *arena, const char *amount)
     return length == 0 ? "" : arena_strndup(arena, mark, length);
 }
 
-/* Signs and words that stand for one currency only in common use; all others are matched as written. */
+/* What a sign or word stands for where nothing else is known; all others are matched as written. */
 static const char *code_of(const char *folded)
 {
     static const char *const sign[][2] = {{"\xE2\x82\xAC", "eur"}, {"$", "usd"},  {"us$", "usd"}, {"\xC2\xA3", "gbp"},
@@ -59,6 +59,22 @@ bool currency_same(const char *a, const char *b)
     return same;
 }
 
+bool currency_shares(const char *currency, const char *mark)
+{
+    static const char *const shared[][2] = {{"$", "usd aud cad nzd sgd hkd mxn"},
+                                            {"\xC2\xA3", "gbp egp"},
+                                            {"\xC2\xA5", "jpy cny"},
+                                            {"kr", "sek nok dkk isk"}};
+    char *folded_mark = text_fold(mark), *folded = text_fold(currency);
+    bool found = false;
+    for (size_t k = 0; k < sizeof shared / sizeof *shared; k++)
+        found = found ||
+                (strcmp(shared[k][0], folded_mark) == 0 && strlen(folded) == 3 && strstr(shared[k][1], folded) != NULL);
+    mem_free(folded_mark);
+    mem_free(folded);
+    return found;
+}
+
 bool currency_fits(const char *currency, const char *what, const char *amount, SourcePos at, Diags *diags)
 {
     size_t length;
@@ -66,7 +82,7 @@ bool currency_fits(const char *currency, const char *what, const char *amount, S
     if (currency == NULL || length == 0)
         return true;
     char *mark = mem_strndup(start, length);
-    const bool fits = currency_same(currency, mark);
+    const bool fits = currency_same(currency, mark) || currency_shares(currency, mark);
     if (!fits)
         diag_error(diags, at, "%sfound '%s', expected an amount in %s, the model's currency", what, amount, currency);
     mem_free(mark);

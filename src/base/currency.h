@@ -9,8 +9,11 @@
 const char *currency_mark(Arena *arena, const char *amount);
 /* Do two marks stand for one currency, as the euro sign and EUR do? */
 bool currency_same(const char *a, const char *b);
+/* Is the mark a sign of several currencies, as $ and kr, and this code one of them? */
+bool currency_shares(const char *currency, const char *mark);
 /* Reports an amount that is written in another currency than this one, and returns false. An amount without a mark is
- * in any, and where no currency is stated (NULL) marks are not looked at. what: "--cap: " or "". */
+ * in any, a sign that several share stands for this one, and where no currency is stated (NULL) marks are not looked
+ * at. what: "--cap: " or "". */
 bool currency_fits(const char *currency, const char *what, const char *amount, SourcePos at, Diags *diags);
 
 #endif

@@ -50,6 +50,8 @@ bool money_exchange(MoneyExchange *exchange, const char *mark, SourcePos at, int
         *cents = (int64_t)round_div((int128)*cents * rate->rate, RATE_ONE);
         return true;
     }
+    if (currency_shares(model->currency, mark))
+        return true;
     const char **known = mem_new(model->rates + 1, sizeof *known);
     known[0] = model->currency;
     for (size_t r = 0; r < model->rates; r++)
