@@ -77,8 +77,7 @@ void explain_unforce(Explain *explain, size_t card);
  */
 void explain_most(Explain *explain, Probe *probe);
 /* A fit that was found but not proven the greatest: only what is above it is asked for, which leaves fewer columns
- * open.
- */
+ * open. */
 void explain_above(Explain *explain, Probe *probe);
 /* copies[cards] of a solution. */
 void explain_copies(const Explain *explain, const int64_t *x, int *copies);

@@ -10,7 +10,7 @@
 #include "base/number.h"
 #include "explain/swaps/nearest.h"
 
-#define FIRST_QUESTIONS 40 /* so much of the effort for the first ones about what a card costs, where it is hard */
+#define FIRST_PART 40 /* a fortieth of the effort for each first question about what a card costs, where it is hard */
 
 static bool can_be_in(const Explain *e, size_t card)
 {
@@ -116,7 +116,7 @@ static void ask_forced(Explain *e, const WhyAsk *ask, Probe *forced)
     if (!ask->hard)
         explain_most(e, forced);
     else {
-        const int64_t limit = oracle_limit(e->oracle, ask->more / FIRST_QUESTIONS + 1);
+        const int64_t limit = oracle_limit(e->oracle, ask->more / FIRST_PART + 1);
         explain_most(e, forced);
         oracle_limit(e->oracle, limit);
     }

@@ -133,7 +133,7 @@ bool answer_find_above(const Programme *programme, const SearchOptions *options,
     bool good = answer_take(programme, options, &result, true, &found, diags);
     if (good) {
         const EqualsSource source = equals_source(programme, search, &result);
-        SearchOptions order = *options;
+        SearchOptions order = *options; /* a pool that is measured against is not asked to be the first of its equals */
         if (fit > INT64_MIN && order.gap_ppm == 0)
             order.gap_ppm = 1;
         good =
