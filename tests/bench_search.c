@@ -1,8 +1,8 @@
 /* bench_search.c - seconds to a proven gap: ours, GLPK alone (the reference engine), cbc and HiGHS on the same
  * programmes, one after the other.
  *
- *     bench_search [--seeds N] [--from SEED] [--seconds S] [--others S] [--only TEXT] [--every] [--no-reference]
- *                  [--no-cbc] [--highs COMMAND] [--no-threads | --only-threads]
+ *     bench_search [--seeds N] [--from SEED] [--seconds S] [--others S] [--only TEXT] [--every] [--each]
+ *                  [--no-reference] [--no-cbc] [--highs COMMAND] [--no-threads | --only-threads]
  *     bench_search --knapsacks FILE [--values FILE]   multidimensional knapsacks in the layout of the OR-Library; the
  *                                                     published values from its table
  *
@@ -13,8 +13,9 @@
  * seven: a native build is so much faster at most.
  * --only protected: rows that hold whichever eight prices rise, ours alone.
  * --every: also what is left out by default (pairs and places of other sizes, whole-number fit of everything); --only:
- * names that hold TEXT. Places: ours gets them as the product states them (rows); the others get them as rows and as
- * columns, and at each gap the sooner of both counts. */
+ * names that hold TEXT. --each: before the medians a line for each seed and solver, as soon as it is known. Places:
+ * ours gets them as the product states them (rows); the others get them as rows and as columns, and at each gap the
+ * sooner of both counts. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -37,7 +38,7 @@ typedef struct {
     double seconds, others; /* ours, and another solver; 0: by what ours took */
     int seeds, from;
     const char *only, *highs, *knapsacks, *values;
-    bool every, use[SOLVERS], threads, only_threads;
+    bool every, each, use[SOLVERS], threads, only_threads;
     char highs_name[32]; /* with its version, and how it was built */
 } Settings;
 
@@ -143,6 +144,23 @@ static double seconds_for(const Curve *ours, const Settings *settings)
     return settings->others > 0 ? settings->others : fmin(MOST_SECONDS, fmax(LEAST_SECONDS, TIMES * at));
 }
 
+static const char *name_of(int solver, const Settings *settings)
+{
+    return solver == HIGHS ? settings->highs_name : solver_name[solver];
+}
+
+static void print_seed(uint64_t seed, const bool *ran, Curve curve[SOLVERS][MOST_SEEDS], int at,
+                       const Settings *settings)
+{
+    for (int s = 0; s < SOLVERS; s++) {
+        char who[64];
+        snprintf(who, sizeof who, "%llu %s", (unsigned long long)seed, name_of(s, settings));
+        if (ran[s])
+            print_curves(who, &curve[s][at], 1);
+    }
+    fflush(stdout);
+}
+
 static bool run_other(int solver, const Settings *settings, const SearchProblem *p, double seconds, Curve *curve)
 {
     if (solver == CBC)
@@ -193,10 +211,11 @@ static void run_case(const Case *c, const Settings *settings)
         rival_ours(p, SEARCH_ENGINE_FAST, 1, settings->seconds, 0, &curve[OURS][count]);
         if (curve[OURS][count].infeasible) {
             printf("  (seed %llu has no solution: passed over)\n", (unsigned long long)seed);
-        } else if (options.risen > 0) {
-            count++;
         } else {
-            run_others(options, settings, p, seconds_for(&curve[OURS][count], settings), ran, curve, count);
+            if (options.risen == 0)
+                run_others(options, settings, p, seconds_for(&curve[OURS][count], settings), ran, curve, count);
+            if (settings->each)
+                print_seed(seed, ran, curve, count, settings);
             count++;
         }
         family_free(p);
@@ -204,7 +223,7 @@ static void run_case(const Case *c, const Settings *settings)
     for (int s = 0; s < SOLVERS && count > 0; s++) {
         if (!ran[s])
             continue;
-        print_curves(s == HIGHS ? settings->highs_name : solver_name[s], curve[s], count);
+        print_curves(name_of(s, settings), curve[s], count);
         if (s != OURS)
             print_ratios("  times ours", 1, curve[OURS], curve[s], count);
         if (s == HIGHS && strstr(settings->highs_name, "WebAssembly") != NULL)
@@ -423,6 +442,8 @@ static bool read_settings(int count, char **argument, Settings *s)
             s->only_threads = true;
         else if (strcmp(name, "--every") == 0)
             s->every = true;
+        else if (strcmp(name, "--each") == 0)
+            s->each = true;
         else if (!value)
             return false;
         else if (strcmp(name, "--seconds") == 0)
@@ -454,8 +475,8 @@ int main(int count, char **argument)
     if (!read_settings(count, argument, &settings)) {
         fprintf(stderr,
                 "usage: bench_search [--seeds N] [--from SEED] [--seconds S] [--others S] [--only TEXT] [--every] "
-                "[--no-reference] [--no-cbc] [--highs COMMAND]\n"
-                "                    [--no-threads | --only-threads]\n"
+                "[--each]\n"
+                "                    [--no-reference] [--no-cbc] [--highs COMMAND] [--no-threads | --only-threads]\n"
                 "       bench_search --knapsacks FILE [--values FILE] [--seconds S] [--no-cbc]\n");
         return 2;
     }
