@@ -5,6 +5,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "base/files/file.h"
 #include "report/layout/wrap.h"
 #include "verbs/frame/signals.h"
 #include "verbs/frame/terminal.h"
@@ -56,6 +57,11 @@ static int run(Job *job, int argc, char **argv)
     if (verb != NULL)
         return job_run(job, verb, argc - 2, argv + 2);
     const char *near = verb_nearest(argv[1]);
+    if (near == NULL && file_exists(argv[1])) {
+        fprintf(stderr, "error: found '%s' where a verb belongs, expected for instance: poolwright check %s\n", argv[1],
+                argv[1]);
+        return EXIT_BAD_INPUT;
+    }
     fprintf(stderr, "error: unknown verb '%s', expected one that poolwright --help lists%s%s%s\n", argv[1],
             near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
     return EXIT_BAD_INPUT;
