@@ -541,10 +541,19 @@ static void amounts_are_alike(void **state)
          "owned.csv:2:7: error: found a price in '$', but cards.csv:2 is in '€'"},
         {"spending_cap: 7\n", "cases: [{name: b, change: {spending_cap: $2}}]\n", "what-if", NULL, NULL,
          "found a price in '€', but scenario.yaml:3 is in '$'"},
+        {"spending_cap: $7 # AUD\n", "", "best", NULL, NULL, NULL}, /* the sign of several currencies */
+        {"spending_cap: 7 # AUD\n", "", "best", "--cap", "$5", NULL},
+        {"spending_cap: 7 # AUD\n", "", "what-if", "--caps", "2..$5/1", NULL},
+        {"spending_cap: 7\n", "", "best", "--cap", "5 kr", "found a price in 'AUD', but the command line is in 'kr'"},
+        {"spending_cap: $7\n", "prices: [prices.csv]\n", "best", NULL, NULL, "found a price in 'AUD'"},
     };
     for (size_t k = 0; k < sizeof tried / sizeof *tried; k++) {
-        char *folder = desk_folder(tried[k].model, tried[k].scenario, "name,colours,price\nAnt,rye,€1\nBee,rye,2\n");
+        const bool shared = strstr(tried[k].says != NULL ? tried[k].says : tried[k].model, "AUD") != NULL;
+        char *folder = desk_folder(tried[k].model, tried[k].scenario,
+                                   shared ? "name,colours,price\nAnt,rye,1 AUD\nBee,rye,2\nCow,rye,2\n"
+                                          : "name,colours,price\nAnt,rye,€1\nBee,rye,2\n");
         folder_print(folder, "owned.csv", "name,copies,paid\nAnt,1,$3\n");
+        folder_print(folder, "prices.csv", "name,price\nBee,$2\nCow,2 AUD\n"); /* two of one sign are two */
         Run run;
         desk_run(folder, &run, tried[k].says != NULL ? 2 : 0,
                  (const char *const[]){tried[k].verb, "scenario.yaml", tried[k].option, tried[k].value, NULL});
