@@ -50,7 +50,7 @@ static const FieldInfo model_info[MODEL_KEYS] = {
     [MODEL_WISH] = {"wish", "a list of card names", "none"},
     [MODEL_PATTERNS] = {"patterns", "a list of {tag, role, weight, where, text}", "none"},
     [MODEL_CURRENCY] = {"currency", "a currency such as EUR, or {default: EUR, rates: {USD: 0.92}}",
-                        "signs are not looked at"},
+                        "all amounts are in one, whichever it is"},
     [MODEL_STALE] = {"stale", "a number of days such as 90, or never", "never"},
     [MODEL_HANDLING] = {"handling", "an amount of money, 0 or more", "0"},
     [MODEL_HEADROOM] = {"headroom", "a percentage below 100% such as 10%, or none", "none"},
