@@ -12,9 +12,11 @@
 
 #include "base/memory.h"
 #include "search/core/core.h"
+#include "search/cuts/kept_cuts.h"
 #include "search/cuts/mir.h"
 #include "search/linear/simplex.h"
 #include "search/cuts/strengthen.h"
+#include "search/cuts/cut_rows.h"
 
 #define COLUMNS 7
 #define ROWS 5
@@ -258,10 +260,13 @@ static Core *some_core(const Small *s, const Matrix *whole)
     return core_new(whole, low, high);
 }
 
-/* Part of the core, its cuts with it. */
-static Core *some_part(const Core *core)
+typedef struct {
+    size_t made, again, parts, same, kept;
+} Seen;
+
+/* A box within the core's. */
+static void some_box(const Core *core, int64_t *low, int64_t *high)
 {
-    int64_t low[COLUMNS], high[COLUMNS];
     for (int j = 0; j < COLUMNS; j++) {
         const int at = core->place[j];
         low[j] = at >= 0 ? core->matrix.p.low[at] : core->fixed[j];
@@ -269,12 +274,37 @@ static Core *some_part(const Core *core)
         if (roll(0, 3) == 0)
             low[j] = high[j] = roll(low[j], high[j]);
     }
+}
+
+/* Part of the core, its cuts with it. */
+static Core *some_part(const Core *core)
+{
+    int64_t low[COLUMNS], high[COLUMNS];
+    some_box(core, low, high);
     return core_shrink(core, low, high);
 }
 
-typedef struct {
-    size_t made, again, parts, same;
-} Seen;
+/* The core's cuts behind the rows of a smaller one. */
+static void keep_and_check(const Small *s, const Matrix *whole, const Core *core, Seen *seen)
+{
+    int64_t low[COLUMNS], high[COLUMNS];
+    int row[COLUMNS * ROWS * 100];
+    some_box(core, low, high);
+    Core *part = core_new(whole, low, high);
+    KeptCuts cuts = {0};
+    for (int i = ROWS; i < core->matrix.p.rows; i++) {
+        KeptCut *cut = kept_cut_of_row(core, i);
+        if (cut != NULL)
+            kept_cuts_add(&cuts, cut);
+    }
+    assert_true((size_t)cuts.count < sizeof row / sizeof *row);
+    if (part != NULL) {
+        kept_cuts_append(&cuts, part, row);
+        seen->kept += (size_t)check_rows(s, part, ROWS);
+    }
+    core_free(part);
+    kept_cuts_release(&cuts);
+}
 
 /* The cuts of other sides and another core, made again exactly. */
 static void remake_and_check(const Small *s, const Matrix *whole, CutBook *book, const CutForms *forms, Seen *seen)
@@ -304,6 +334,7 @@ static void strengthen_and_check(const Small *s, CutBook *book, CutForms *forms,
     if (core != NULL) {
         strengthen(&core->matrix, &options, &strong);
         *(known_only ? &seen->again : &seen->made) += (size_t)check_rows(s, core, ROWS);
+        keep_and_check(s, &whole, core, seen);
         Core *part = some_part(core);
         mem_free(strong.basis); /* in terms of the core's columns */
         strong.basis = NULL;
@@ -343,6 +374,44 @@ static void cuts_made_again_hold_for_all_points(void **state)
     assert_true(seen.made > 800);
     assert_true(seen.again > 800);
     assert_true(seen.parts > 800);
+    assert_true(seen.kept > 800);
+}
+
+/* Columns f, x, z, w: f is at most x and at most z. Where z is 1, f is what x is, so 2 f + x + z + w <= 3 says there
+ * that 3 x + w <= 2. */
+static void a_kept_cut_follows_columns_that_are_given_up(void **state)
+{
+    (void)state;
+    SearchKind kind[] = {SEARCH_BINARY, SEARCH_BINARY, SEARCH_BINARY, SEARCH_BINARY};
+    int64_t c[] = {5, 1, 1, 1}, low[4] = {0}, high[] = {1, 1, 1, 1}, z_in[] = {0, 0, 1, 0};
+    int64_t row_low[] = {SEARCH_MINUS_INFINITY, SEARCH_MINUS_INFINITY, SEARCH_MINUS_INFINITY}, row_high[] = {0, 0, 2};
+    size_t start[] = {0, 2, 4, 6, 7};
+    int row[] = {0, 1, 0, 2, 1, 2, 2}, place = -1;
+    int64_t value[] = {1, 1, -1, 1, -1, 1, 1};
+    SearchProblem p = {4, 3, kind, c, low, high, row_low, row_high, start, row, value, NULL};
+    Matrix whole;
+    matrix_init(&whole, &p);
+    int column[] = {0, 1, 2, 3};
+    int64_t entry[] = {2, 1, 1, 1};
+    Cut cut = {.column = column, .value = entry, .count = 4, .high = 3};
+    const CutPool pool = {.cut = &cut, .count = 1};
+    Core *core = core_new(&whole, low, high);
+    assert_true(matrix_append(&core->matrix, &pool));
+    KeptCuts cuts = {0};
+    kept_cuts_add(&cuts, kept_cut_of_row(core, 3));
+    core_free(core);
+    core = core_reduced(&whole, z_in, high, NULL);
+    assert_int_equal(core->followers, 1);
+    kept_cuts_append(&cuts, core, &place);
+    const Matrix *m = &core->matrix;
+    assert_int_equal(place, 3);
+    assert_int_equal(m->row_start[4] - m->row_start[3], 2);
+    for (size_t e = m->row_start[3]; e < m->row_start[4]; e++)
+        assert_int_equal(m->row_value[e], core->map[m->column[e]] == 1 ? 3 : 1);
+    assert_int_equal(m->p.row_high[3], 2);
+    kept_cuts_release(&cuts);
+    core_free(core);
+    matrix_release(&whole);
 }
 
 /* At least 53 % of exactly 56 is 29.68, so 30 (arithmetic, no published source). */
@@ -394,6 +463,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(cuts_hold_for_all_points),
         cmocka_unit_test(cuts_made_again_hold_for_all_points),
+        cmocka_unit_test(a_kept_cut_follows_columns_that_are_given_up),
         cmocka_unit_test(a_share_of_an_exact_count_is_rounded),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

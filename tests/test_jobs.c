@@ -1,5 +1,6 @@
 /* test_jobs.c - what a job has found and what it leaves open together hold the best point of its box, however soon it
- * is stopped, and with cuts of its own. Small invented programmes, judged by trying all points. */
+ * is stopped, with cuts of its own, and where its node begins with cuts of the job that left it open. Small invented
+ * programmes, judged by trying all points. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -10,6 +11,7 @@
 
 #include "base/memory.h"
 #include "search/tree/batch.h"
+#include "search/tree/open.h"
 #include "support/family.h"
 #include "support/programme_make.h"
 
@@ -62,7 +64,7 @@ static OpenNode *draw_node(const SearchProblem *p, uint64_t *state)
 }
 
 typedef struct {
-    int left_open, found, empty, cut;
+    int left_open, found, empty, cut, kept;
 } Seen;
 
 /* Rows of cuts for the matrix; their recipes are in s. */
@@ -77,10 +79,56 @@ static void cut(Matrix *matrix, CutBook *book, Strengthening *s)
     strengthen(matrix, &options, s);
 }
 
+#define MOST_JOBS 30
+
+/* Runs a job that begins with the node, and looks whether anything is lost. */
+static void run_node(const SearchProblem *p, const Matrix *matrix, const LocalCuts *cuts, OpenNode *node,
+                     uint64_t *state, const char *what, uint64_t seed, Job *job)
+{
+    const size_t n = (size_t)p->columns;
+    int64_t best = 0, left = 0;
+    *job =
+        (Job){.from = matrix, .node = node, .low = mem_new(n, sizeof *job->low), .high = mem_new(n, sizeof *job->high)};
+    memcpy(job->low, p->low, n * sizeof *job->low);
+    memcpy(job->high, p->high, n * sizeof *job->high);
+    assert_true(open_node_box(node, p->columns, job->low, job->high));
+    const bool any = best_in(p, job->low, job->high, &best);
+    job->task.wanted = any && programme_random(state) % 2 == 0 ? best - 50 * (int64_t)(programme_random(state) % 4)
+                                                               : SEARCH_MINUS_INFINITY + 1;
+    job->task.threshold = programme_random(state) % 2 == 0 ? SEARCH_MINUS_INFINITY : SEARCH_PLUS_INFINITY;
+    job->task.bound = node->bound;
+    job->task.limit = 1 + (int64_t)(programme_random(state) % 12);
+    job->task.cuts = cuts;
+    job->task.keeps_cuts = true;
+    batch_run(job, 1, 1, NULL);
+    const bool has = best_left(p, job, &left);
+    if (has != any || (any && left < best))
+        fail_msg("seed %llu, %s: the best is %lld, what is left %lld", (unsigned long long)seed, what,
+                 any ? (long long)best : -1, has ? (long long)left : -1);
+}
+
+/* Jobs for what is left open, one after the other. Takes the job. */
+static void work_off(const SearchProblem *p, const Matrix *matrix, const LocalCuts *cuts, Job *job, uint64_t *state,
+                     uint64_t seed, Seen *seen)
+{
+    OpenSet open;
+    open_set_init(&open, 1000);
+    for (int jobs = 0;; jobs++) {
+        while (job->open_count > 0)
+            open_set_push(&open, job->open[--job->open_count]);
+        job_release(job);
+        if (open_set_empty(&open) || jobs == MOST_JOBS)
+            break;
+        OpenNode *node = open_set_pop(&open);
+        seen->kept += node->cuts.count > 0;
+        run_node(p, matrix, cuts, node, state, "a later job", seed, job);
+    }
+    open_set_release(&open);
+}
+
 static void one_job(uint64_t seed, Seen *seen)
 {
     SearchProblem *p = programme_make(PROGRAMME_SMALL, seed);
-    const size_t n = (size_t)p->columns;
     uint64_t state = seed;
     Matrix matrix;
     matrix_init(&matrix, p);
@@ -89,31 +137,13 @@ static void one_job(uint64_t seed, Seen *seen)
     if (seed % 2 == 0)
         cut(&matrix, &book, &s);
     const LocalCuts cuts = {&book, s.first, matrix.p.rows - s.first, s.entry, seed % 4 == 0};
-    int64_t best = 0, left = 0;
-    Job job = {.from = &matrix,
-               .node = draw_node(p, &state),
-               .low = mem_new(n, sizeof *job.low),
-               .high = mem_new(n, sizeof *job.high)};
-    memcpy(job.low, p->low, n * sizeof *job.low);
-    memcpy(job.high, p->high, n * sizeof *job.high);
-    assert_true(open_node_box(job.node, p->columns, job.low, job.high));
-    const bool any = best_in(p, job.low, job.high, &best);
-    job.task.wanted = any && programme_random(&state) % 2 == 0 ? best - 50 * (int64_t)(programme_random(&state) % 4)
-                                                               : SEARCH_MINUS_INFINITY + 1;
-    job.task.threshold = SEARCH_MINUS_INFINITY;
-    job.task.bound = SEARCH_PLUS_INFINITY;
-    job.task.limit = 1 + (int64_t)(programme_random(&state) % 12);
-    job.task.cuts = s.cuts > 0 ? &cuts : NULL;
-    batch_run(&job, 1, 1, NULL);
-    const bool has = best_left(p, &job, &left);
-    if (has != any || (any && left < best))
-        fail_msg("seed %llu: the best is %lld, what is left %lld", (unsigned long long)seed, any ? (long long)best : -1,
-                 has ? (long long)left : -1);
+    Job job;
+    run_node(p, &matrix, s.cuts > 0 ? &cuts : NULL, draw_node(p, &state), &state, "the first job", seed, &job);
     seen->left_open += job.open_count > 0;
     seen->found += job.x != NULL;
-    seen->empty += !any;
+    seen->empty += job.x == NULL && job.open_count == 0;
     seen->cut += s.cuts > 0;
-    job_release(&job);
+    work_off(p, &matrix, s.cuts > 0 ? &cuts : NULL, &job, &state, seed, seen);
     strengthening_release(&s);
     cut_book_release(&book);
     matrix_release(&matrix);
@@ -127,7 +157,7 @@ static void nothing_is_lost(void **state)
     for (uint64_t seed = 1; seed <= SEEDS; seed++)
         one_job(seed, &seen);
     assert_true(seen.left_open > SEEDS / 20 && seen.found > SEEDS / 10 && seen.empty > SEEDS / 100 &&
-                seen.cut > SEEDS / 20);
+                seen.cut > SEEDS / 20 && seen.kept > SEEDS / 100);
 }
 
 int main(void)

@@ -35,8 +35,6 @@
 #define BOX_PIVOTS 8000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
 #define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
-#define HARD_BOXES 2         /* times the tree's pivots, for boxes while jobs cut: a pivot there costs more */
-#define HARD_IDLE 100        /* boxes in a row without a better solution, before that ends */
 #define PRODUCTIVE 12 /* boxes in a row without a better solution, before they are given no more work than the tree */
 #define POLISH_COLUMNS 60
 #define POLISH_BOXES 6
@@ -160,7 +158,8 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     job->task.limit = fast_job_limit(f->run, TREE_PIVOTS, jobs);
     if (cuts_in_tree(f) && fast_job_limit(f->run, CUT_TREE_PIVOTS, jobs) == CUT_TREE_PIVOTS) {
         job->task.cuts = &f->local;
-        job->task.noted = false; /* its rows are its own */
+        job->task.keeps_cuts = f->open.count < f->open.most / 2; /* they take most of the memory */
+        job->task.noted = false;                                 /* its rows are its own */
         job->task.limit = CUT_TREE_PIVOTS;
     }
     job->task.first_limit = fast_job_limit(f->run, FIRST_NODE_PIVOTS, jobs);
@@ -281,12 +280,6 @@ static void polish(Fast *f)
     }
 }
 
-/* Where the tree is hard, so are good solutions to find. */
-static bool hard_for_boxes(const Fast *f)
-{
-    return cuts_in_tree(f) && f->idle_boxes < HARD_IDLE;
-}
-
 /* Boxes find better solutions, the tree proves: boxes get as much work as the tree, and more while they bring something
  * in a programme that is new. */
 static bool boxes_are_due(const Fast *f)
@@ -294,7 +287,7 @@ static bool boxes_are_due(const Fast *f)
     const bool good = has_good_pools(f);
     if (f->run->least != NULL) /* these look for no better solution, and the tree finds what boxes do */
         return f->box_pivots < BOX_ALLOWANCE + f->tree_pivots / (f->idle_boxes < PRODUCTIVE ? 1 : 8);
-    const int64_t times = good ? 1 : f->idle_boxes < PRODUCTIVE ? 4 : hard_for_boxes(f) ? HARD_BOXES : 1;
+    const int64_t times = good ? 1 : f->idle_boxes < PRODUCTIVE ? 4 : 1;
     return f->box_pivots < (good ? 0 : BOX_ALLOWANCE) + times * f->tree_pivots;
 }
 
@@ -308,7 +301,7 @@ static void one_round(Fast *f)
     fast_hold_core(f);
     f->local = (LocalCuts){&f->memory->cuts, first, f->core->matrix.p.rows - first, f->cut_entry, true};
     const int64_t threshold = threshold_now(f);
-    const bool early = f->idle_boxes < 24 || (!has_good_pools(f) && hard_for_boxes(f));
+    const bool early = f->idle_boxes < 24;
     const bool boxes = run->has_solution && run->equals == NULL && boxes_are_due(f) && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;

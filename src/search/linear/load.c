@@ -18,7 +18,8 @@ static double noise(int j)
 
 double simplex_perturbed(const Simplex *s, int j)
 {
-    return s->cost[j] + PERTURBATION * noise(j) * (j % 2 == 0 ? 1.0 : -1.0);
+    const int name = s->name != NULL ? s->name[j] : j;
+    return s->cost[j] + PERTURBATION * noise(name) * (name % 2 == 0 ? 1.0 : -1.0);
 }
 
 static double power_of_two_near(double largest)
@@ -73,6 +74,24 @@ void simplex_load_costs(Simplex *s)
     }
 }
 
+void simplex_name_columns(Simplex *s, const int *name)
+{
+    s->name = name;
+    simplex_load_costs(s);
+}
+
+/* What the row can come to in the matrix's box, added to *least and *most. */
+static void add_reach(const Simplex *s, int row, double *least, double *most)
+{
+    const Matrix *m = s->matrix;
+    for (size_t e = m->row_start[row]; e < m->row_start[row + 1]; e++) {
+        const double low = s->by_row[e] * (double)m->p.low[m->column[e]],
+                     high = s->by_row[e] * (double)m->p.high[m->column[e]];
+        *least += low < high ? low : high;
+        *most += low < high ? high : low;
+    }
+}
+
 /* A side that is missing is set where the row can't come to, so that every slack is boxed and any basis can be made
  * dual feasible. Rows without sides keep none and never take part. */
 void simplex_load_sides(Simplex *s, int first)
@@ -87,14 +106,23 @@ void simplex_load_sides(Simplex *s, int first)
         if (!has_low && !has_high)
             continue;
         double least = -1.0, most = 1.0;
-        for (size_t e = m->row_start[i]; e < m->row_start[i + 1]; e++) {
-            const double low = s->by_row[e] * (double)m->p.low[m->column[e]],
-                         high = s->by_row[e] * (double)m->p.high[m->column[e]];
-            least += low < high ? low : high;
-            most += low < high ? high : low;
-        }
+        add_reach(s, i, &least, &most);
         s->low[v] = has_high ? -(double)m->p.row_high[i] * s->row_scale[i] : -most;
         s->high[v] = has_low ? -(double)m->p.row_low[i] * s->row_scale[i] : -least;
+    }
+}
+
+void simplex_bound_idle_rows(Simplex *s, const Basis *basis)
+{
+    const size_t *start = s->matrix->row_start;
+    for (int k = 0; basis != NULL && k < basis->rows; k++) {
+        const int i = basis->at[basis->columns + k], v = s->columns + i;
+        if (i >= s->rows || start[i] == start[i + 1] || s->low[v] != -INFINITY || s->high[v] != INFINITY)
+            continue;
+        double least = 0, most = 0;
+        add_reach(s, i, &least, &most);
+        s->low[v] = -most;
+        s->high[v] = -least;
     }
 }
 

@@ -23,6 +23,12 @@ typedef struct {
 Simplex *simplex_new(const Matrix *matrix); /* the matrix must stay as it is, but for its objective, bounds and sides:
                                                see simplex_reload */
 void simplex_free(Simplex *simplex);
+/* Columns with equal costs are told apart by name[columns], which stays the caller's, instead of by their numbers: so
+ * the parts of a core end at the same basis. Before anything is solved. */
+void simplex_name_columns(Simplex *simplex, const int *name);
+/* Rows of the basis whose sides were dropped because no point of the box can break them get what the box says as sides,
+ * so that they can stay tight: without them the multipliers of the others would be wrong. Before simplex_start_from. */
+void simplex_bound_idle_rows(Simplex *simplex, const Basis *basis);
 
 void simplex_box(Simplex *simplex, const int64_t *low, const int64_t *high);
 void simplex_box_column(Simplex *simplex, int column, int64_t low, int64_t high);

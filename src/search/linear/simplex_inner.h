@@ -17,6 +17,7 @@ struct SimplexState {
 
 struct Simplex {
     const Matrix *matrix;
+    const int *name; /* [columns] as in simplex_name_columns, or NULL */
     int columns, rows;
     double *row_scale;          /* [rows] a power of two; entries below are scaled by it */
     double *by_column, *by_row; /* entries as doubles, placed as in the matrix */

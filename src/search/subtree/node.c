@@ -16,6 +16,7 @@ void open_node_free(OpenNode *node)
     if (node) {
         mem_free(node->basis);
         mem_free(node->fixed);
+        kept_cuts_release(&node->cuts);
     }
     mem_free(node);
 }

@@ -2,7 +2,8 @@
  *
  * Every node is examined (examine.c), then parted (children.c). Both children wait on a stack, the likelier on top; the
  * parent's tightened box is theirs. A node whose relaxation could not be settled keeps its parent's bound and is parted
- * at the widest column. The first node may be asked for a narrow box, and cuts be made for it. */
+ * at the widest column. The first node may be asked for a narrow box, and cuts be made for it, which go with the nodes
+ * that are left open. */
 #include <math.h>
 #include <string.h>
 
@@ -11,7 +12,7 @@
 #include "search/subtree/subtree_inner.h"
 
 #define CUT_ROUNDS 4
-#define CUT_GAIN 0.02 /* of the room above what is wanted, that a round of cuts must take off the bound for another */
+#define CUT_GAIN 0.05 /* of the room above what is wanted, that a round of cuts must take off the bound for another */
 
 static bool apply_change(Worker *w, Level *l, const Change *change)
 {
@@ -24,22 +25,21 @@ static bool apply_change(Worker *w, Level *l, const Change *change)
     return *low <= *high;
 }
 
-/* Where a node that is left open starts from. A basis with rows of cuts that will be gone would have to be mended. */
-static const Basis *start_of(const Task *task, const Worker *w, const Pending *pending)
-{
-    if (pending->root)
-        return task->basis;
-    return w->uncut != NULL ? w->uncut : w->level[pending->depth].basis;
-}
-
-/* box: the level whose box holds for the node: its parent's, or its own when it was begun. */
-static void export(Task *task, const Worker *w, const Pending *pending, const Level *box)
+/* box: the level whose box holds for the node: its parent's, or its own when it was begun. solved: its own relaxation
+ * is at hand. */
+static void export(Task *task, Worker *w, const Pending *pending, const Level *box, bool solved)
 {
     const int depth = pending->root ? 0 : pending->depth + 1;
     mem_reserve((void **)&task->open, &task->open_capacity, task->open_count + 1, sizeof *task->open);
     OpenNode *node = open_node_new(pending->bound, depth);
     node->proof = pending->proof;
-    node->basis = basis_copy(start_of(task, w, pending));
+    node->basis = solved          ? simplex_basis(w->simplex)
+                  : pending->root ? basis_copy(task->basis)
+                                  : basis_copy(w->level[pending->depth].basis);
+    if (task->keeps_cuts && node->basis != NULL)
+        worker_keep_cuts(w, node);
+    else
+        basis_forget_rows(node->basis, w->first_own);
     for (int d = 1; !pending->root && d <= pending->depth; d++)
         node->change[d - 1] = w->level[d].change;
     if (!pending->root)
@@ -112,12 +112,7 @@ static Fate cut_first(Task *task, Worker *w, Level *l, int64_t *bound)
     const double least = CUT_GAIN * fmax(1.0, value - (double)task->wanted);
     for (int round = 0; fate == SOLVED && round < CUT_ROUNDS; round++) {
         const int64_t before = task->pivots;
-        Basis *uncut = round == 0 ? simplex_basis(w->simplex) : NULL;
         const int added = strengthen_part(&w->core->matrix, task->cuts, l->low, l->high, simplex_x(w->simplex));
-        if (added > 0 && round == 0)
-            w->uncut = uncut;
-        else
-            mem_free(uncut);
         if (added == 0)
             break;
         worker_grow(w);
@@ -163,7 +158,7 @@ static void work_on(Task *task, Worker *w, Pending pending)
     if (fate == INTERRUPTED || put_off) {
         pending.bound = bound;
         pending.proof = w->place;
-        export(task, w, &pending, l);
+        export(task, w, &pending, l, put_off);
     }
 }
 
@@ -172,6 +167,9 @@ void task_run(Task *task, Worker *w)
     const size_t n = (size_t)w->core->matrix.p.columns;
     task->learned = mem_new(n + 1, sizeof *task->learned);
     memcpy(task->learned, task->known, n * sizeof *task->learned);
+    if (task->cuts != NULL) /* a node's basis has cuts of the job that left it: it is to be the best one here, too */
+        simplex_name_columns(w->simplex, w->core->map);
+    simplex_bound_idle_rows(w->simplex, task->basis);
     simplex_start_from(w->simplex, task->basis);
     if (task->noted)
         proof_tree_begin(&task->proof);
@@ -180,8 +178,10 @@ void task_run(Task *task, Worker *w)
         const Pending next = w->stack[--w->count];
         if (next.bound < task->wanted)
             continue;
-        if (next.bound < task->threshold || interrupted(task, w))
-            export(task, w, &next, next.root ? NULL : &w->level[next.depth]);
+        /* With cuts at hand each node's relaxation is: it may be closed by it, and else is where a job begins at once.
+         */
+        if ((next.bound < task->threshold && task->cuts == NULL) || interrupted(task, w))
+            export(task, w, &next, next.root ? NULL : &w->level[next.depth], false);
         else
             work_on(task, w, next);
     }

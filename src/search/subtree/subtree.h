@@ -8,6 +8,7 @@
 
 #include "search/subtree/branching.h"
 #include "search/core/core.h"
+#include "search/cuts/kept_cuts.h"
 #include "search/cuts/strengthen.h"
 #include "search/tree/proof_tree.h"
 
@@ -24,6 +25,7 @@ typedef struct {
     int64_t bound; /* proven: nothing in this node is better (core's value) */
     int depth;
     Basis *basis;         /* to start from; may be NULL */
+    KeptCuts cuts;        /* rows that hold in this node; in the basis they come behind the core's */
     size_t proof;         /* its place in the tree that is noted */
     unsigned char *fixed; /* [(core columns + 3) / 4] columns fixed at a side of the core's box; NULL: none */
     Change change[];
@@ -41,7 +43,9 @@ bool open_node_box(const OpenNode *node, int columns, int64_t *low, int64_t *hig
 
 /* What is needed to work on a core, which may get further rows by it. */
 typedef struct Worker Worker;
-Worker *worker_new(Core *core, const atomic_int *cancel);
+/* cuts: of the core that this one is a part of; they are put behind its rows, and found in the basis. Both may be NULL.
+ */
+Worker *worker_new(Core *core, const KeptCuts *cuts, Basis *basis, const atomic_int *cancel);
 void worker_free(Worker *worker);
 
 typedef struct {
@@ -59,6 +63,7 @@ typedef struct {
                       that cost least to move */
     bool trusting; /* fewer trials, as in branching.h */
     const LocalCuts *cuts;   /* rounded again for the first node; NULL: none */
+    bool keeps_cuts;         /* nodes left open get the rows behind the core's that they are tight at */
     const PseudoCost *known; /* [core columns] */
     const bool *told;        /* [core columns] as in box_search.h; NULL: one point */
     size_t most_equals;      /* where more are as good, they are given up */

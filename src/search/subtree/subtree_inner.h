@@ -40,7 +40,9 @@ struct Worker {
     int state_of[KEPT_STATES];        /* ... and their depths plus one; 0: of none */
     size_t place;                     /* of the node at work, in the tree that is noted */
     bool at_first;                    /* the node at work is the task's first */
-    Basis *uncut;                     /* of the first node before it was given cuts; NULL: it was given none */
+    int first_own;                    /* row: those from here on are not the core's that this one is a part of */
+    KeptCut **own; /* [own_rows] what they are where an open node begins with them, else NULL; held */
+    int own_rows;
 };
 
 typedef enum { CLOSED, SOLVED, UNSETTLED, INTERRUPTED } Fate;
@@ -55,6 +57,8 @@ SimplexState **worker_state(Worker *worker, int depth);
 void worker_forget_state(Worker *worker, int depth);
 /* The simplex as it was when a node at this depth was branched on, where that is still known. */
 void worker_go_back(Worker *worker, int depth);
+/* The rows of the node's basis that are the worker's own become cuts of the node. */
+void worker_keep_cuts(Worker *worker, OpenNode *node);
 /* The relaxation's point, rounded into the box, becomes worker->point. */
 void worker_round(Worker *worker, const Level *level);
 /* Multipliers that closed or bounded the place, with what the rows say that the core's reduction has used up. Returns

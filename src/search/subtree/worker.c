@@ -41,12 +41,45 @@ void worker_grow(Worker *w)
         w->trial_y[up] = mem_resize(w->trial_y[up], rows, sizeof *w->trial_y[up]);
 }
 
-Worker *worker_new(Core *core, const atomic_int *cancel)
+/* The cut that a row behind the core's stands for. */
+static KeptCut **own_place(Worker *w, int row)
+{
+    const int rows = w->core->matrix.p.rows - w->first_own;
+    if (rows > w->own_rows) {
+        w->own = mem_resize(w->own, (size_t)rows + 1, sizeof *w->own);
+        while (w->own_rows < rows)
+            w->own[w->own_rows++] = NULL;
+    }
+    return &w->own[row - w->first_own];
+}
+
+static void add_cuts(Worker *w, const KeptCuts *cuts, Basis *basis)
+{
+    int *place = mem_new((size_t)cuts->count + 1, sizeof *place), kept = 0;
+    kept_cuts_append(cuts, w->core, place);
+    for (int k = 0; k < cuts->count; k++)
+        if (place[k] >= 0)
+            *own_place(w, place[k]) = kept_cut_hold(cuts->cut[k]);
+    int *row = basis != NULL ? basis->at + basis->columns : NULL;
+    for (int k = 0; basis != NULL && k < basis->rows; k++) {
+        const int now = row[k] < w->first_own ? row[k] : place[row[k] - w->first_own];
+        if (now >= 0)
+            row[kept++] = now;
+    }
+    if (basis != NULL)
+        basis->rows = kept;
+    mem_free(place);
+}
+
+Worker *worker_new(Core *core, const KeptCuts *cuts, Basis *basis, const atomic_int *cancel)
 {
     Worker *w = mem_new(1, sizeof *w);
     w->core = core;
+    w->first_own = core->matrix.p.rows;
     w->cancel = cancel;
     w->point = mem_new((size_t)core->matrix.p.columns + 1, sizeof *w->point);
+    if (cuts != NULL && cuts->count > 0)
+        add_cuts(w, cuts, basis);
     begin(w);
     return w;
 }
@@ -64,10 +97,32 @@ void worker_free(Worker *w)
     for (int k = 0; k < KEPT_STATES; k++)
         simplex_state_free(w->state[k]);
     mem_free(w->level);
-    mem_free(w->uncut);
+    for (int k = 0; k < w->own_rows; k++)
+        kept_cut_let_go(w->own[k]);
+    mem_free(w->own);
     mem_free(w->stack);
     mem_free(w->point);
     mem_free(w);
+}
+
+void worker_keep_cuts(Worker *w, OpenNode *node)
+{
+    Basis *basis = node->basis;
+    int kept = 0, *row = basis->at + basis->columns;
+    for (int k = 0; k < basis->rows; k++) {
+        if (row[k] < w->first_own) {
+            row[kept++] = row[k];
+            continue;
+        }
+        KeptCut **own = own_place(w, row[k]);
+        if (*own == NULL)
+            *own = kept_cut_of_row(w->core, row[k]);
+        if (*own == NULL)
+            continue;
+        row[kept++] = w->first_own + node->cuts.count;
+        kept_cuts_add(&node->cuts, kept_cut_hold(*own));
+    }
+    basis->rows = kept;
 }
 
 Level *worker_level(Worker *w, size_t depth)

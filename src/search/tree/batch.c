@@ -35,7 +35,7 @@ static Basis *basis_into(const Basis *basis, const int *place)
 }
 
 /* An open node of the job's own core, in terms of the core it was made from. */
-static OpenNode *node_out(const Job *job, const Core *own, const OpenNode *node)
+static OpenNode *node_out(const Job *job, const Core *own, OpenNode *node)
 {
     const int above = job->node->depth;
     OpenNode *out = open_node_new(moved(node->bound, own->offset), above + node->depth);
@@ -49,8 +49,9 @@ static OpenNode *node_out(const Job *job, const Core *own, const OpenNode *node)
     out->basis = basis_copy(node->basis);
     for (int k = 0; node->basis && k < node->basis->columns; k++)
         out->basis->at[k] = own->map[node->basis->at[k]];
+    out->cuts = node->cuts;
+    node->cuts = (KeptCuts){0};
     const SearchProblem *from = &job->from->p;
-    basis_forget_rows(out->basis, from->rows); /* rows of orders are the job's own */
     out->fixed = column_states_new(from->columns);
     for (int j = 0; j < from->columns; j++) {
         const int at = own->place[j];
@@ -116,14 +117,14 @@ static void search_box(Job *job, const atomic_int *cancel)
         job->exhausted = true;
         return;
     }
-    Worker *worker = worker_new(own, cancel);
+    Basis *basis = basis_into(job->node ? job->node->basis : job->basis, own->place);
+    Worker *worker = worker_new(own, job->node != NULL ? &job->node->cuts : NULL, basis, cancel);
     PseudoCost *known = mem_new((size_t)own->matrix.p.columns + 1, sizeof *known);
     for (int j = 0; job->known && j < own->matrix.p.columns; j++)
         known[j] = job->known[own->map[j]];
     bool *told = job->told != NULL ? mem_new((size_t)own->matrix.p.columns + 1, sizeof *told) : NULL;
     for (int j = 0; told != NULL && j < own->matrix.p.columns; j++)
         told[j] = job->told[own->map[j]];
-    Basis *basis = basis_into(job->node ? job->node->basis : job->basis, own->place);
     Task *task = &job->task;
     task->wanted = moved(task->wanted, -own->offset);
     task->threshold = moved(task->threshold, -own->offset);

@@ -157,12 +157,18 @@ int64_t open_set_close(OpenSet *set, int64_t wanted)
     return greatest;
 }
 
+static void forget_rows(OpenNode *node, int first)
+{
+    basis_forget_rows(node->basis, first);
+    kept_cuts_release(&node->cuts);
+}
+
 void open_set_forget_rows(OpenSet *set, int first)
 {
     for (size_t k = 0; k < set->count; k++)
-        basis_forget_rows(set->heap[k]->basis, first);
+        forget_rows(set->heap[k], first);
     for (size_t k = 0; k < set->stacked; k++)
-        basis_forget_rows(set->stack[k]->basis, first);
+        forget_rows(set->stack[k], first);
 }
 
 void open_set_forget_places(OpenSet *set)
@@ -241,6 +247,7 @@ static bool move_node(OpenNode *node, const void *context)
     node->bound += from->offset - to->offset;
     if (node->fixed && !move_fixed(node, from, to))
         return false;
+    forget_rows(node, from->matrix.p.rows);
     move_basis(node, from, to);
     return true;
 }
