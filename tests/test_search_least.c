@@ -289,7 +289,7 @@ static void test_small(void **state)
 {
     (void)state;
     Times seen = {0};
-    check_many(SMALL, 400, &seen);
+    check_many(SMALL, 2000, &seen);
     assert_true(seen.found > seen.asked / 8 && seen.none > seen.asked / 10 && seen.open > 0);
 }
 
