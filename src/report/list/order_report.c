@@ -68,11 +68,7 @@ static void add_unsold(const Instance *in, const Order *o, Arena *arena, Text *o
         return;
     for (size_t k = 0; k < o->unsolds; k++)
         copies += (size_t)o->unsold[k].copies;
-    if (copies > o->unsolds)
-        text_printf(out, "No offer for %zu copies of ", copies);
-    else
-        text_add(out, "No offer for ");
-    text_printf(out, "%zu card%s: ", o->unsolds, o->unsolds == 1 ? "" : "s");
+    text_printf(out, "No offer for %zu card%s: ", copies, copies == 1 ? "" : "s");
     for (size_t k = 0; k < o->unsolds && k < SHOWN; k++)
         text_printf(out, "%s%s", k > 0 ? ", " : "", unsold_name(in, &o->unsold[k], arena));
     text_add(out, o->unsolds > SHOWN ? ", ... (--full lists them).\n" : ".\n");

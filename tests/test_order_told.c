@@ -1,0 +1,166 @@
+/* test_order_told.c - orders by hand: what is refused, what is said of shops, of copies and of what nobody sells, and
+ * what comes back when an order's sheet is filled in. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/run.h"
+
+static void shops_are_read(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *model, *prices, *message;
+    } wrong[] = {
+        {"shops: [{postage: 2}]\n", "name,price\nCoble,1\n", "model.yaml:3:9: error: a shop has no name"},
+        {"shops: [{name: A, postage: -2}]\n", "name,price\nCoble,1\n", "expected an amount of money, 0 or more"},
+        {"shops: [{name: A}, {name: a}]\n", "name,price\nCoble,1\n", "shop 'a' is written twice"},
+        {"accept: {conditon: [good]}\n", "name,price\nCoble,1\n", "did you mean 'condition'?"},
+        {"", "name,price,stock\nCoble,1,many\n", "prices.csv:2:9: error: found 'many', expected a whole number"},
+        {"accept: {condition: good}\n", "name,price,condition\nCoble,1,torn\n", "found no offers"},
+    };
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char *folder = folder_new(), model[300];
+        snprintf(model, sizeof model, "size: 1\ncolours: [ebb]\n%s", wrong[k].model);
+        folder_print(folder, "model.yaml", model);
+        folder_print(folder, "cards.csv", "name,colours,price\nCoble,ebb,1\n");
+        folder_print(folder, "prices.csv", wrong[k].prices);
+        folder_print(folder, "pool.csv", "name\nCoble\n");
+        folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+        Run run;
+        run_poolwright(folder, (const char *const[]){"order", ".", "pool.csv", NULL}, NULL, &run);
+        if (run.code != 2 || strstr(run.err, wrong[k].message) == NULL)
+            fail_msg("%s: code %d, %s", wrong[k].message, run.code, run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* A shop that the model names and the prices do not. */
+static void idle_shops_are_told(void **state)
+{
+    (void)state;
+    static const char *const prices[] = {"name,price,shop\nCoble,1.00,Quay Books\n", "name,price\nCoble,1.00\n"};
+    static const char *const says[] = {
+        "model.yaml:3:29: notice: no price that counts is from the shop 'Quay Boks'; did you mean 'Quay Books'?\n",
+        "model.yaml:3:29: notice: no price that counts is from the shop 'Quay Boks': their sheets have no column "
+        "'shop', "
+        "or nothing in it\n"};
+    for (size_t k = 0; k < 2; k++) {
+        char *folder = folder_new();
+        folder_print(folder, "model.yaml",
+                     "size: 1\ncolours: [ebb]\nshops: [{name: quay books}, {name: Quay Boks, postage: 2.00}]\n");
+        folder_print(folder, "cards.csv", "name,colours,price\nCoble,ebb,9\n");
+        folder_print(folder, "prices.csv", prices[k]);
+        folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+        Run run;
+        run_poolwright(folder, (const char *const[]){"best", ".", NULL}, NULL, &run);
+        assert_int_equal(run.code, 0);
+        run_forget(&run);
+        folder_print(folder, "pool.csv", "name\nCoble\n");
+        run_poolwright(folder, (const char *const[]){"order", ".", "pool.csv", NULL}, NULL, &run);
+        if ((strstr(run.out, "No price names a shop") != NULL) != (k == 1))
+            fail_msg("%s", run.out);
+        if (strstr(run.err, says[k]) == NULL || (k == 0 && strstr(run.err, "'quay books'") != NULL))
+            fail_msg("%s", run.err);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* Two copies of a card that come in, or leave, are shown as two. */
+static void copies_given_are_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [ebb]\nunpriced: 1\n");
+    folder_print(folder, "cards.csv", "name,colours,power,copies\nAnvil,ebb,5,2\nBell,ebb,4,2\n");
+    folder_print(folder, "prices.csv", "name,price,shop\nAnvil,3.00,Quay\nBell,1.00,Quay\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    folder_print(folder, "list.csv", "name,copies\nAnvil,2\n");
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", "--give", "2", NULL}, NULL, &run);
+    if (strstr(run.out, "With 2 cards in and 2 out: fit 8 instead of 10, 4.00 less") == NULL ||
+        strstr(run.out, "  out  2 x Anvil\n  in   2 x Bell\n") == NULL)
+        fail_msg("%s%s", run.out, run.err);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* Copies that nobody sells, beside copies that are bought. */
+static void copies_without_an_offer_are_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "model.yaml", "size: 6\ncolours: [ebb]\nunpriced: 1\n");
+    folder_print(folder, "cards.csv", "name,colours,power,copies\nAnvil,ebb,5,3\nBell,ebb,4,2\nCoble,ebb,3,1\n");
+    folder_print(folder, "prices.csv", "name,price,shop,stock\nAnvil,3.00,Quay,1\nCoble,1.00,Quay,\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    folder_print(folder, "list.csv", "name,copies\nAnvil,3\nBell,2\nCoble,1\n");
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
+    assert_non_null(strstr(run.out, "2 cards from 1 shop for 4.00"));
+    assert_non_null(strstr(run.out, "No offer for 4 cards: 2 x Anvil, 2 x Bell.\n"));
+    run_forget(&run);
+    folder_print(folder, "list.csv", "name,copies\nAnvil,2\nBell,1\nCoble,1\n");
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
+    assert_non_null(strstr(run.out, "No offer for 2 cards: Anvil, Bell.\n"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* The cheapest printing that counts is the card's price; the order's sheet, filled in, is booked. */
+static void an_order_is_booked(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml",
+                 "size: 1\ncolours: [ebb]\naccept: {condition: [good]}\nshops: [{name: Quay Books, postage: 2.00}]\n");
+    folder_print(folder, "cards.csv", "name,colours,price\nCoble,ebb,9\n");
+    folder_print(folder, "prices.csv",
+                 "name,price,shop,condition\nCoble,1.00,Quay Books,torn\nCoble,3.00,quay books,good\n"
+                 "Coble,4.00,The Stall,good\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    folder_print(folder, "pool.csv", "name\nCoble\n");
+    Run run;
+    run_poolwright(folder, (const char *const[]){"best", ".", "--json", NULL}, NULL, &run);
+    json_t *root = run_json(&run);
+    assert_int_equal(json_units(root, "cost", 100), 300);
+    json_decref(root);
+    run_forget(&run);
+    run_poolwright(folder, (const char *const[]){"order", ".", "pool.csv", "-o", "order.csv", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    char *sheet = folder_read(folder, "order.csv", NULL);
+    assert_string_equal(sheet, "what,shop,name,copies,each,sum,paid,condition,language\r\n"
+                               "buy,The Stall,Coble,1,4.00,4.00,,good,\r\npostage,The Stall,,,,0.00,,,\r\n");
+    free(sheet);
+    folder_print(folder, "filled.csv",
+                 "what,shop,name,copies,each,sum,paid\nbuy,The Stall,Coble,1,4.00,4.00,3.80\n"
+                 "postage,The Stall,,,,0.00,2.50\n");
+    run_poolwright(folder, (const char *const[]){"bought", ".", "filled.csv", "-o", "owned.csv", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    assert_non_null(strstr(run.out, "Paid until now: 3.80.\nPostage of 2.50 is not among it: "));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(shops_are_read),        cmocka_unit_test(idle_shops_are_told),
+        cmocka_unit_test(copies_given_are_told), cmocka_unit_test(copies_without_an_offer_are_told),
+        cmocka_unit_test(an_order_is_booked),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
