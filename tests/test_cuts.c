@@ -12,11 +12,11 @@
 
 #include "base/memory.h"
 #include "search/core/core.h"
+#include "search/cuts/cut_rows.h"
 #include "search/cuts/kept_cuts.h"
 #include "search/cuts/mir.h"
 #include "search/linear/simplex.h"
 #include "search/cuts/strengthen.h"
-#include "search/cuts/cut_rows.h"
 
 #define COLUMNS 7
 #define ROWS 5

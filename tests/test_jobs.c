@@ -29,8 +29,8 @@ static bool best_in(const SearchProblem *p, int64_t *low, int64_t *high, int64_t
     return programme_try_all(&part, best);
 }
 
-/* The best value that is still to be had: what the job found, or what its open nodes hold. */
-static bool best_left(const SearchProblem *p, const Job *job, int64_t *best)
+/* The best value that is wanted and still to be had: what the job found, or what its open nodes hold. */
+static bool best_left(const SearchProblem *p, const Job *job, int64_t wanted, int64_t *best)
 {
     const size_t n = (size_t)p->columns;
     int64_t *low = mem_new(n, sizeof *low), *high = mem_new(n, sizeof *high), value = 0;
@@ -40,7 +40,7 @@ static bool best_left(const SearchProblem *p, const Job *job, int64_t *best)
     for (size_t k = 0; k < job->open_count; k++) {
         memcpy(low, p->low, n * sizeof *low);
         memcpy(high, p->high, n * sizeof *high);
-        if (!open_node_box(job->open[k], p->columns, low, high) || !best_in(p, low, high, &value))
+        if (!open_node_box(job->open[k], p->columns, low, high) || !best_in(p, low, high, &value) || value < wanted)
             continue;
         assert_true(job->open[k]->bound >= value);
         *best = !any || value > *best ? value : *best;
@@ -81,9 +81,17 @@ static void cut(Matrix *matrix, CutBook *book, Strengthening *s)
 
 #define MOST_JOBS 30
 
-/* Runs a job that begins with the node, and looks whether anything is lost. */
+/* A least value that is no more than the best. */
+static int64_t draw_wanted(bool any, int64_t best, uint64_t *state)
+{
+    return any && programme_random(state) % 2 == 0 ? best - 50 * (int64_t)(programme_random(state) % 4)
+                                                   : SEARCH_MINUS_INFINITY + 1;
+}
+
+/* Runs a job that begins with the node, and looks whether anything is lost. wanted: NULL to draw one; what a job leaves
+ * open holds all that it wanted, and no job after it may want less. */
 static void run_node(const SearchProblem *p, const Matrix *matrix, const LocalCuts *cuts, OpenNode *node,
-                     uint64_t *state, const char *what, uint64_t seed, Job *job)
+                     const int64_t *wanted, uint64_t *state, uint64_t seed, Job *job)
 {
     const size_t n = (size_t)p->columns;
     int64_t best = 0, left = 0;
@@ -92,19 +100,20 @@ static void run_node(const SearchProblem *p, const Matrix *matrix, const LocalCu
     memcpy(job->low, p->low, n * sizeof *job->low);
     memcpy(job->high, p->high, n * sizeof *job->high);
     assert_true(open_node_box(node, p->columns, job->low, job->high));
-    const bool any = best_in(p, job->low, job->high, &best);
-    job->task.wanted = any && programme_random(state) % 2 == 0 ? best - 50 * (int64_t)(programme_random(state) % 4)
-                                                               : SEARCH_MINUS_INFINITY + 1;
+    bool any = best_in(p, job->low, job->high, &best);
+    const int64_t least = wanted != NULL ? *wanted : draw_wanted(any, best, state);
+    any = any && best >= least;
+    job->task.wanted = least;
     job->task.threshold = programme_random(state) % 2 == 0 ? SEARCH_MINUS_INFINITY : SEARCH_PLUS_INFINITY;
     job->task.bound = node->bound;
     job->task.limit = 1 + (int64_t)(programme_random(state) % 12);
     job->task.cuts = cuts;
     job->task.keeps_cuts = true;
     batch_run(job, 1, 1, NULL);
-    const bool has = best_left(p, job, &left);
+    const bool has = best_left(p, job, least, &left);
     if (has != any || (any && left < best))
-        fail_msg("seed %llu, %s: the best is %lld, what is left %lld", (unsigned long long)seed, what,
-                 any ? (long long)best : -1, has ? (long long)left : -1);
+        fail_msg("seed %llu, %s job: the best is %lld, what is left %lld", (unsigned long long)seed,
+                 wanted == NULL ? "the first" : "a later", any ? (long long)best : -1, has ? (long long)left : -1);
 }
 
 /* Jobs for what is left open, one after the other. Takes the job. */
@@ -113,7 +122,9 @@ static void work_off(const SearchProblem *p, const Matrix *matrix, const LocalCu
 {
     OpenSet open;
     open_set_init(&open, 1000);
+    int64_t wanted = SEARCH_MINUS_INFINITY;
     for (int jobs = 0;; jobs++) {
+        wanted = job->task.wanted > wanted ? job->task.wanted : wanted; /* more where it has found something */
         while (job->open_count > 0)
             open_set_push(&open, job->open[--job->open_count]);
         job_release(job);
@@ -121,7 +132,7 @@ static void work_off(const SearchProblem *p, const Matrix *matrix, const LocalCu
             break;
         OpenNode *node = open_set_pop(&open);
         seen->kept += node->cuts.count > 0;
-        run_node(p, matrix, cuts, node, state, "a later job", seed, job);
+        run_node(p, matrix, cuts, node, &wanted, state, seed, job);
     }
     open_set_release(&open);
 }
@@ -138,7 +149,7 @@ static void one_job(uint64_t seed, Seen *seen)
         cut(&matrix, &book, &s);
     const LocalCuts cuts = {&book, s.first, matrix.p.rows - s.first, s.entry, seed % 4 == 0};
     Job job;
-    run_node(p, &matrix, s.cuts > 0 ? &cuts : NULL, draw_node(p, &state), &state, "the first job", seed, &job);
+    run_node(p, &matrix, s.cuts > 0 ? &cuts : NULL, draw_node(p, &state), NULL, &state, seed, &job);
     seen->left_open += job.open_count > 0;
     seen->found += job.x != NULL;
     seen->empty += job.x == NULL && job.open_count == 0;
