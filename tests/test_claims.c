@@ -380,6 +380,33 @@ static void no_score_is_known_to_matter(void **state)
     desk_done(folder);
 }
 
+/* One of two themes counts. With two cards of bells allowed, B for C gains 1 and bells count; a count of that pool by the
+ * limits as they are takes eels instead, and must not be told as "no single swap". */
+static void no_swap_is_denied_where_themes_are_chosen(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "", "name,colours,power,tags\nA,rye,1,bells 3\nB,rye,1,bells 2\nC,rye,2,eels 1\n");
+    folder_print(folder, "model.yaml",
+                 "size: 2\ncolours: [rye]\nthemes: [{name: bells}, {name: eels}]\n"
+                 "choose: {from: [bells, eels], at_most: 1}\nrules:\n  - {name: few, each: theme, at_most: 1}\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--rules", "--json"));
+    json_t *root = run_json(&run), *limit;
+    size_t k, seen = 0;
+    json_array_foreach (json_object_get(root, "binding"), k, limit) {
+        const json_t *swap = json_object_get(limit, "one_swap");
+        if (strcmp(json_text(limit, "name"), "few") != 0 || strcmp(json_text(limit, "kind"), "step") != 0)
+            continue;
+        assert_string_equal(json_text(limit, "of"), "bells");
+        assert_true(swap == NULL || json_units(swap, "gain", 1000) == 1000);
+        seen++;
+    }
+    assert_int_equal(seen, 1);
+    json_decref(root);
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -396,6 +423,7 @@ int main(void)
         cmocka_unit_test(nothing_moves_where_less_is_asked),
         cmocka_unit_test(no_score_is_known_to_matter),
         cmocka_unit_test(help_names_cards_that_are_there),
+        cmocka_unit_test(no_swap_is_denied_where_themes_are_chosen),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

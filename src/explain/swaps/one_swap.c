@@ -200,6 +200,12 @@ static bool is_protected(const Trial *t)
     return false;
 }
 
+/* Which themes are best chosen with the leeway is not what the checker counts. */
+static bool may_be_set_aside(const Instance *in, const Limit *limit)
+{
+    return limit->theme >= 0 && in->choosable[limit->theme];
+}
+
 void one_swap_find(const Explain *e, int side, int64_t units, OneSwap *swap)
 {
     const Side *s = &e->sides->side[side];
@@ -210,7 +216,8 @@ void one_swap_find(const Explain *e, int side, int64_t units, OneSwap *swap)
     t.limits = pool_count_sums(t.count, NULL);
     t.first = (size_t)(s->limit - e->instance->limit);
     t.bonus_rises = bonus_rises(e->instance);
-    swap->asked = s->row >= 0 && t.first < t.limits && s->hard && !is_protected(&t);
+    swap->asked = s->row >= 0 && t.first < t.limits && s->hard && !is_protected(&t) &&
+                  !may_be_set_aside(e->instance, s->limit);
     if (swap->asked) {
         t.sum = mem_new(t.limits, sizeof *t.sum);
         pool_count_sums(t.count, t.sum);
