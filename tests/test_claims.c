@@ -380,8 +380,8 @@ static void no_score_is_known_to_matter(void **state)
     desk_done(folder);
 }
 
-/* One of two themes counts. With two cards of bells allowed, B for C gains 1 and bells count; a count of that pool by the
- * limits as they are takes eels instead, and must not be told as "no single swap". */
+/* One of two themes counts. With two cards of bells allowed, B for C gains 1 and bells count; a count of that pool by
+ * the limits as they are takes eels instead, and must not be told as "no single swap". */
 static void no_swap_is_denied_where_themes_are_chosen(void **state)
 {
     (void)state;

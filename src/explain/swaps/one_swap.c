@@ -216,8 +216,8 @@ void one_swap_find(const Explain *e, int side, int64_t units, OneSwap *swap)
     t.limits = pool_count_sums(t.count, NULL);
     t.first = (size_t)(s->limit - e->instance->limit);
     t.bonus_rises = bonus_rises(e->instance);
-    swap->asked = s->row >= 0 && t.first < t.limits && s->hard && !is_protected(&t) &&
-                  !may_be_set_aside(e->instance, s->limit);
+    swap->asked =
+        s->row >= 0 && t.first < t.limits && s->hard && !is_protected(&t) && !may_be_set_aside(e->instance, s->limit);
     if (swap->asked) {
         t.sum = mem_new(t.limits, sizeof *t.sum);
         pool_count_sums(t.count, t.sum);

@@ -5,8 +5,8 @@
 #include "explain/explain.h"
 
 typedef struct {
-    bool asked; /* the size, the cap or a rule, hard, at present prices, of no theme that may be chosen: of others none is
-                   told */
+    bool asked; /* the size, the cap or a rule, hard, at present prices, of no theme that may be chosen: of others none
+                   is told */
     bool found; /* false, where asked: no single swap that needs the leeway has more fit than the answer's pool */
     long enters, leaves; /* a card, one copy; -1: nothing enters, nothing leaves */
     int64_t fit_change;  /* thousandths, above 0 */
