@@ -95,6 +95,18 @@ static bool may_do(const Trial *t, const Move *in, const Move *out)
     return true;
 }
 
+/* A card takes from the strength of a theme. */
+static bool weakens(const Instance *in)
+{
+    for (size_t t = 0; t < in->model->themes; t++)
+        for (size_t c = 0; c < in->cards->count; c++) {
+            const CardTag *tag = instance_theme_tag(in, t, c);
+            if (tag != NULL && tag->weight < 0)
+                return true;
+        }
+    return false;
+}
+
 /* More copies never lower what forms add: nothing in them is below 0, and there is no choice that more cards could
  * change. */
 static bool bonus_rises(const Instance *in)
@@ -103,7 +115,7 @@ static bool bonus_rises(const Instance *in)
         if (in->choosable[k])
             return false;
     for (size_t f = 0; f < in->forms; f++) {
-        bool rises = in->form[f].gain >= 0;
+        bool rises = in->form[f].gain >= 0 && (in->form[f].kind != FORM_EVENNESS || !weakens(in));
         for (size_t k = 0; k < in->form[f].steps; k++)
             rises = rises && in->form[f].step[k].value >= 0;
         if (!rises)
