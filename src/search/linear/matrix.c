@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "search/linear/matrix.h"
+#include "search/linear/same_rows.h"
 #include "search/risk/protection.h"
 
 static void build_rows(Matrix *matrix)
@@ -215,6 +216,8 @@ bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const
         p->protections = protections_of_part(p, f, low, high, map);
     build_rows(part);
     tidy(part);
+    if (p->protections == NULL) /* theirs are kept by more than their rows */
+        same_rows_drop_sides(part);
     for (int i = 0; i < p->rows; i++)
         if (part->row_start[i] == part->row_start[i + 1] && (p->row_low[i] > 0 || p->row_high[i] < 0))
             return false;
