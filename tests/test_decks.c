@@ -33,7 +33,11 @@ static int64_t units(int64_t over, int64_t unit)
 
 static void judge(Trial *t)
 {
-    int64_t missed = 0, value = 0;
+    int64_t missed = 0, value = 0, cards = 0;
+    for (int c = 0; c < t->pool->cards; c++)
+        cards += t->take[c];
+    if (cards > t->pool->size) /* no deck holds more */
+        return;
     for (int r = 0; r < t->rows; r++) {
         int64_t low = 0, high = 0;
         for (int c = 0; c < t->pool->cards; c++) {

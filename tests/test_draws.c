@@ -143,6 +143,29 @@ static void one_of_each_is_counted(void **state)
     expect_near(draw_one_of_each(5, 3, (const int[]){1, 0}, 2), 0, 0);
 }
 
+/* Cards 0.. are of the first kind, then those of both, then those of the second. */
+static void two_kinds_are_counted(void **state)
+{
+    (void)state;
+    for (int all = 1; all <= 9; all++)
+        for (int first = 0; first <= 4 && first <= all; first++)
+            for (int both = 0; both <= 2 && first + both <= all; both++)
+                for (int second = 0; second <= 4 && first + both + second <= all; second++)
+                    for (int drawn = 0; drawn <= all; drawn++)
+                        for (int asked = 0; asked < 12; asked++) {
+                            const unsigned one = (1U << (first + both)) - 1, two = ((1U << (both + second)) - 1)
+                                                                                   << first;
+                            int64_t some = 0, every = 0;
+                            for (unsigned set = 0; set < 1U << all; set++) {
+                                every += bits(set) == drawn;
+                                some +=
+                                    bits(set) == drawn && bits(set & one) >= asked / 4 && bits(set & two) >= asked % 4;
+                            }
+                            expect_near(draw_of_two(&(DrawTwo){all, first, second, both, drawn}, asked / 4, asked % 4),
+                                        (double)some / (double)every, 1e-14);
+                        }
+}
+
 /* ---- every way that a draft can go ---- */
 
 #define SEATS_TRIED 3
@@ -292,8 +315,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(published_values),       cmocka_unit_test(gsl_says_the_same),
         cmocka_unit_test(every_draw_is_counted),  cmocka_unit_test(the_least_is_counted),
-        cmocka_unit_test(one_of_each_is_counted), cmocka_unit_test(every_draft_is_tried),
-        cmocka_unit_test(the_program_says_so),
+        cmocka_unit_test(one_of_each_is_counted), cmocka_unit_test(two_kinds_are_counted),
+        cmocka_unit_test(every_draft_is_tried),   cmocka_unit_test(the_program_says_so),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -213,6 +213,58 @@ int draw_sure(const Draw *d, int64_t share)
     return low;
 }
 
+/* w times C(n, k), which is not 0. */
+static void multiply_choose(Whole *w, int n, int k)
+{
+    for (int i = 0; i < k; i++) {
+        multiply(w, (uint64_t)(n - i));
+        divide(w, (uint64_t)(i + 1));
+    }
+}
+
+/* The ways to draw too few of the first kind and too few of the second. */
+static Whole too_few_of_two(const DrawTwo *d, int firsts, int seconds)
+{
+    const int others = d->all - d->first - d->second - d->both;
+    Whole sum = whole(0);
+    for (int of = 0; of <= firsts + seconds - 2 && of <= d->drawn; of++) {
+        Whole rest = choose(others, d->drawn - of);
+        for (int c = 0; c <= of && c <= d->both && c < firsts && c < seconds; c++)
+            for (int a = 0; a <= of - c && a <= d->first && a + c < firsts; a++) {
+                const int b = of - c - a;
+                if (b > d->second || b + c >= seconds || rest.words == 0)
+                    continue;
+                Whole term = {.word = mem_new(rest.words, sizeof(uint64_t)), .words = rest.words, .room = rest.words};
+                memcpy(term.word, rest.word, rest.words * sizeof(uint64_t));
+                multiply_choose(&term, d->both, c);
+                multiply_choose(&term, d->first, a);
+                multiply_choose(&term, d->second, b);
+                add(&sum, &term);
+                mem_free(term.word);
+            }
+        mem_free(rest.word);
+    }
+    return sum;
+}
+
+/* Enough of the first, and of the second, and too few of both, are all ways, and once more those with enough of both.
+ */
+double draw_of_two(const DrawTwo *d, int firsts, int seconds)
+{
+    Whole sum = ways(&(Draw){d->all, d->first + d->both, d->drawn}, firsts),
+          second = ways(&(Draw){d->all, d->second + d->both, d->drawn}, seconds),
+          neither = too_few_of_two(d, firsts, seconds), every = choose(d->all, d->drawn);
+    add(&sum, &second);
+    add(&sum, &neither);
+    subtract(&sum, &every);
+    const double share = ratio(&sum, &every);
+    mem_free(sum.word);
+    mem_free(second.word);
+    mem_free(neither.word);
+    mem_free(every.word);
+    return share;
+}
+
 /* By inclusion and exclusion: the ways without any of some kinds, added and taken away by turns. Sets of kinds with
  * the same number of cards have as many ways, so they are counted together: the coefficients of the product of
  * (1 - x^copies). */

@@ -36,6 +36,14 @@ int draw_least_marked(int all, int drawn, int k, int64_t share);
 /* The most that are seen with such a chance: the greatest k, at most drawn and marked, whose chance is not below the
  * share. */
 int draw_sure(const Draw *draw, int64_t share);
+/* Of `all` cards so many are of a first kind, so many of a second, and so many of both; `drawn` are drawn. */
+typedef struct {
+    int all, first, second, both, drawn;
+} DrawTwo;
+
+/* The chance that at least so many of the drawn are of the first kind and so many of the second, where a card of both
+ * counts as either. */
+double draw_of_two(const DrawTwo *draw, int firsts, int seconds);
 /* The chance that at least one of each kind is among the drawn: copies[kinds] cards of each, no card of two kinds, at
  * most 60 kinds. */
 double draw_one_of_each(int all, int drawn, const int *copies, size_t kinds);

@@ -137,12 +137,14 @@ static void list_sides(DeckProblem *p)
     p->rows = p->sides + 1;
 }
 
-/* The units by which the side can be missed at most. */
+/* The units by which the side can be missed at most; no deck holds more cards than its size. */
 static int64_t worst_missed(const DeckProblem *p, int s, const int *copies)
 {
     const DeckLimit *limit = &p->deck->limit[p->side[s].limit];
     const bool low = p->side[s].low;
     int128 least = 0, most = 0;
+    if (limit->member.rule == NULL && !low)
+        return 0;
     for (int k = 0; k < p->cards; k++) {
         const int64_t value = coefficient(p, limit, low, p->card[k]);
         *(value < 0 ? &least : &most) += (int128)value * copies[p->card[k]];

@@ -4,8 +4,8 @@
  * A deck takes copies of cards that its colours can pay, DeckPlan.size of them, and keeps the plan's rules. Its value
  * is the power of its cards and their tags of the themes that it plays; nothing else of the model's fit. Where no deck
  * keeps all rules, the one that misses the fewest units of them together is sought first (a card, 1.00 of money, one
- * unit of a column; of an average: of the sum that is above or below it; a card that is not there counts too), and the
- * best of these. */
+ * unit of a column; of an average: of the sum that is above or below it; a card that is not there counts too, one too
+ * many is never there), and the best of these. */
 #ifndef POOLWRIGHT_DECKS_BEST_DECK_H
 #define POOLWRIGHT_DECKS_BEST_DECK_H
 

@@ -16,7 +16,18 @@ static void seen_count(const int drawn[DRAWS], int pool, int copies, SeenCards *
 
 /* ---- themes ---- */
 
-typedef enum { ANY_ROLE, ENABLERS, PAYOFFS } Which;
+typedef enum { ANY_ROLE, ENABLERS, PAYOFFS, BOTH_ROLES } Which;
+
+static bool is_role(Role role, Which which)
+{
+    switch (which) {
+    case ANY_ROLE: return true;
+    case ENABLERS: return role_is_enabler(role);
+    case PAYOFFS: return role_is_payoff(role);
+    case BOTH_ROLES: return role_is_enabler(role) && role_is_payoff(role);
+    }
+    return false;
+}
 
 static int theme_copies(const Instance *in, const int *copies, size_t theme, Which which)
 {
@@ -24,8 +35,7 @@ static int theme_copies(const Instance *in, const int *copies, size_t theme, Whi
     for (size_t i = in->theme_start[theme]; i < in->theme_start[theme + 1]; i++) {
         const size_t c = in->theme_card[i];
         const CardTag *tag = instance_theme_tag(in, theme, c);
-        if (colours_playable(&in->cards->card[c].colours, in->model->theme[theme].colours) &&
-            (which == ANY_ROLE || (which == ENABLERS ? role_is_enabler(tag->role) : role_is_payoff(tag->role))))
+        if (colours_playable(&in->cards->card[c].colours, in->model->theme[theme].colours) && is_role(tag->role, which))
             sum += copies[c];
     }
     return sum;
@@ -45,6 +55,10 @@ static void count_theme(Seats *s, const int *copies, size_t theme)
         t->has_payoffs[k] =
             draw_at_least(&(Draw){s->pool, t->payoffs.by[0].copies, s->drawn[DRAW_SEES]}, (k + 1) * s->package.payoffs);
     }
+    const int enablers = t->enablers.by[0].copies, payoffs = t->payoffs.by[0].copies,
+              both = theme_copies(s->instance, copies, theme, BOTH_ROLES);
+    t->has_package = draw_of_two(&(DrawTwo){s->pool, enablers - both, payoffs - both, both, s->drawn[DRAW_SEES]},
+                                 s->package.enablers, s->package.payoffs);
     t->short_of_payoffs = t->has_payoffs[1] < t->has_enablers[1];
     t->least = t->short_of_payoffs ? t->has_payoffs[1] : t->has_enablers[1];
 }

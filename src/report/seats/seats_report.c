@@ -165,7 +165,10 @@ void seats_add_beside(const Seats *first, const char *heading, const SeatsBeside
     for (size_t k = 0; k < beside->tables; k++)
         header[columns++] = arena_printf(arena, "%d seats", beside->table[k].drafting.seats);
     memset(align + 1, 'r', columns - 1);
-    style_heading(out, style, "Enough of a theme for one drafter, by the number of seats");
+    const Package *package = &beside->table[0].package;
+    style_heading(out, style,
+                  arena_printf(arena, "Enough of a theme for one drafter (%d+%d), by the number of seats",
+                               package->enablers, package->payoffs));
     Table *table = table_new(align, header);
     const Seats *order = first != NULL ? first : &beside->table[0];
     for (size_t t = 0; t < order->themes; t++) {
@@ -173,7 +176,7 @@ void seats_add_beside(const Seats *first, const char *heading, const SeatsBeside
         for (size_t k = 0; k < beside->tables + (first != NULL); k++) {
             const Seats *s = first == NULL ? &beside->table[k] : k == 0 ? first : &beside->table[k - 1];
             const ThemeSeen *theme = theme_of(s, order->theme[t].name);
-            table_add(table, format_chance(arena, fmin(theme->has_enablers[0], theme->has_payoffs[0])));
+            table_add(table, format_chance(arena, theme->has_package));
         }
     }
     table_print(table, out, style);
@@ -285,8 +288,7 @@ static json_t *beside_json(const SeatsBeside *beside)
         const Seats *s = &beside->table[k];
         json_t *item = json_object(), *themes = json_object();
         for (size_t t = 0; t < s->themes; t++)
-            json_object_set_new(themes, s->theme[t].name,
-                                json_real(fmin(s->theme[t].has_enablers[0], s->theme[t].has_payoffs[0])));
+            json_object_set_new(themes, s->theme[t].name, json_real(s->theme[t].has_package));
         json_object_set_new(item, "seats", json_integer(s->drafting.seats));
         json_object_set_new(item, "sees", json_integer(s->drawn[DRAW_SEES]));
         json_object_set_new(item, "themes", themes);
