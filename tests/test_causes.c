@@ -85,6 +85,13 @@ static const Way way[] = {
      .mended_scenario = "change: {spending_cap: 6.00}\n",
      .phrase = "The cap alone: the limits can be met from 6.00 on; your cap is 5.99",
      .kind = "cap"},
+    {.name = "cap too low besides",
+     .model = "rules:\n  - {name: late plays, where: {cost: {from: 9}}, at_least: 1}\n",
+     .mended_model = "",
+     .scenario = "change: {spending_cap: 5.99}\n",
+     .mended_scenario = "change: {spending_cap: 6.00}\n",
+     .phrase = "Then the cap: the other limits can be met from 6.00 on; your cap is 5.99",
+     .kind = "no candidate"},
     {.name = "prices in cents",
      .cards =
          "name,colours,kind,price\nA,rye,crew,100\nB,rye,crew,100\nC,rye,hull,200\nD,teal,crew,100\nE,teal,crew,200\n"

@@ -59,6 +59,14 @@ void part_text(const Part *part, const Seats *s, const PoolFile *pool, const Sea
         text_add(out, "\nWhat else: -o part.csv (its list, for any verb), --seed 2 (another part).\n");
 }
 
+/* Of the cards that are no candidates the first of the list are in the part. */
+static int take_unknown(const UnknownCard *unknown, int *left)
+{
+    const int copies = unknown->copies < *left ? unknown->copies : *left;
+    *left -= copies;
+    return copies;
+}
+
 bool part_json(const Part *part, const Seats *s, const PoolFile *pool, const SeatsBeside *beside, int seed,
                const Diags *notices, Text *out)
 {
@@ -73,13 +81,17 @@ bool part_json(const Part *part, const Seats *s, const PoolFile *pool, const Sea
         if (part->copies[c] > 0)
             json_array_append_new(
                 cards, json_pack("{s:s, s:i}", "name", s->instance->cards->card[c].name, "copies", part->copies[c]));
+    int left = part->others;
+    for (size_t u = 0; u < pool->unknowns && left > 0; u++) {
+        const int copies = take_unknown(&pool->unknown[u], &left);
+        json_array_append_new(cards, json_pack("{s:s, s:i}", "name", pool->unknown[u].name, "copies", copies));
+    }
     json_object_set_new(root, "groups", groups);
     json_object_set_new(root, "part", cards);
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
 }
 
-/* Of the cards that are no candidates the first of the list. */
 void part_sheet(const Part *part, const Instance *in, const PoolFile *pool, Text *out)
 {
     const char separator = sheet_separator(in->cards);
@@ -94,9 +106,8 @@ void part_sheet(const Part *part, const Instance *in, const PoolFile *pool, Text
                        3, separator);
     int left = part->others;
     for (size_t u = 0; u < pool->unknowns && left > 0; u++) {
-        const int copies = pool->unknown[u].copies < left ? pool->unknown[u].copies : left;
+        const int copies = take_unknown(&pool->unknown[u], &left);
         sheet_line(out, (const char *const[]){pool->unknown[u].name, arena_printf(part->arena, "%d", copies), ""}, 3,
                    separator);
-        left -= copies;
     }
 }

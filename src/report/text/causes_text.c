@@ -9,6 +9,7 @@ typedef struct {
     const Explain *e;
     const Cause *cause;
     size_t alike; /* causes of its kind from it on, told in one sentence; 0: it was told with the one before */
+    bool further; /* causes before it are told */
     const char *indent;
     const Style *style;
     Text *out;
@@ -114,24 +115,32 @@ static void tell_whole_prices(const Teller *t)
                     t->indent, format_money(t->arena, sum / (int64_t)in->cards->count));
 }
 
+/* What was named before is set aside here. */
 static void tell_cap(const Teller *t)
 {
     if (t->cause->sides > 1)
-        text_printf(t->out, "Money: without the cap of %s and %d more limit%s on money there is a pool.\n", cap_text(t),
-                    t->cause->sides - 1, t->cause->sides == 2 ? "" : "s");
+        text_printf(t->out, "%s the cap of %s and %d more limit%s on money %s.\n",
+                    t->further ? "Then money: without" : "Money: without", cap_text(t), t->cause->sides - 1,
+                    t->cause->sides == 2 ? "" : "s", t->further ? "the other limits can be met" : "there is a pool");
     else if (t->cause->has_money)
-        text_printf(t->out, "The cap alone: the limits can be met from %s on; your cap is %s (%s).\n", from_text(t),
-                    cap_text(t), words_side_place(first_side(t), t->arena));
-    else
-        text_printf(t->out, "The cap alone: without it there is a pool; your cap is %s (%s).\n", cap_text(t),
+        text_printf(t->out, "%s limits can be met from %s on; your cap is %s (%s).\n",
+                    t->further ? "Then the cap: the other" : "The cap alone: the", from_text(t), cap_text(t),
                     words_side_place(first_side(t), t->arena));
+    else
+        text_printf(t->out, "%s; your cap is %s (%s).\n",
+                    t->further ? "Then the cap: without it the other limits can be met"
+                               : "The cap alone: without it there is a pool",
+                    cap_text(t), words_side_place(first_side(t), t->arena));
     tell_unpriced(t);
     tell_whole_prices(t);
 }
 
 static void tell_risk(const Teller *t)
 {
-    text_add(t->out, "The price risk: at the prices given there is a pool; with prices that rise there is none");
+    text_add(t->out,
+             t->further
+                 ? "Then the price risk: at the prices given the other limits can be met, with prices that rise not"
+                 : "The price risk: at the prices given there is a pool; with prices that rise there is none");
     if (t->cause->has_money)
         text_printf(t->out, ". It takes a cap of %s; yours is %s", from_text(t), cap_text(t));
     text_add(t->out, ".\n");
@@ -357,7 +366,7 @@ void causes_text(const Explain *explain, const Causes *causes, const char *inden
     add_stray_commas(explain, causes, indent, out);
     for (int limits = 0; limits < 2; limits++) /* all sentences first */
         for (size_t k = 0; k < causes->causes; k++) {
-            const Teller t = {explain, &causes->cause[k], count_alike(causes, k), indent, style, out, arena};
+            const Teller t = {explain, &causes->cause[k], count_alike(causes, k), k > 0, indent, style, out, arena};
             if (limits && t.alike > 1)
                 add_alike(&t);
             else if (limits)
