@@ -412,21 +412,34 @@ static void a_second_column_of_colours_is_told(void **state)
     free(folder);
 }
 
-/* Nor is a second column of tags, called so or not. */
-static void a_second_column_of_tags_is_told(void **state)
+/* Further columns of tags, called so or not, are read with the first; what two of them say alike counts once. A column
+ * of roles and one of wishes are no themes, and are told. */
+static void further_columns_of_tags_are_read(void **state)
 {
     (void)state;
     char *folder = folder_new();
     Run run;
     folder_print(folder, "list.csv",
-                 "Card,Theme 1,Theme 2,More,Made of\nAsh,kites,mills payoff,kites,clay\nBee,mills,kites,,wood\n"
-                 "Coal,kites,,mills,clay\nDusk,mills,mills,kites,\n");
-    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", NULL});
-    desk_expect(run.out, "tags = Theme 1; your own: Theme 2, More, Made of");
-    desk_expect(run.err, "list.csv:1:14: notice: the column 'Theme 2' holds tags too (of 3 cards), but one column is "
-                         "read as the tags: put all into that one with ';' between");
-    desk_expect(run.err, "list.csv:1:22: notice: the column 'More' holds tags too (of 3 cards)");
-    assert_null(strstr(run.err, "'Made of'"));
+                 "Card,Tags,Theme 2,More,Made of,Role,Wish\nAsh,kites,mills payoff,kites,clay,enabler,x\n"
+                 "Bee,mills,kites,,wood,payoff,\nCoal,kites,,mills,clay,enabler,x\nDusk,mills,mills,kites,,,\n"
+                 "Elm,,,,,,\n");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "-o", "my-pool", NULL});
+    desk_expect(run.out, "tags = Tags, tags = Theme 2, tags = More; your own: Made of, Role, Wish");
+    desk_expect(run.err, "list.csv:1:32: notice: the column 'Role' does not count: in a sheet of cards a role stands "
+                         "behind its tag");
+    desk_expect(run.err, "list.csv:1:37: notice: the column 'Wish' does not count: call it 'status'");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"find", "my-pool", "--json", NULL});
+    json_t *root = run_json(&run), *card;
+    size_t k, tags = 0;
+    json_array_foreach (json_object_get(root, "cards"), k, card)
+        tags += json_array_size(json_object_get(card, "tags"));
+    assert_int_equal(tags, 8);
+    json_decref(root);
+    run_forget(&run);
+    folder_print(folder, "list.csv", "Card,Tags,Theme 2\nAsh,kites,kites payoff\nBee,mills,kites\nCoal,kites,\n");
+    desk_run(folder, &run, 2, (const char *const[]){"import", "list.csv", NULL});
+    desk_expect(run.err, "list.csv:2:11: error: column 'Theme 2': found the tag 'kites' a second time on this card");
     run_forget(&run);
     folder_remove(folder);
     free(folder);
@@ -530,7 +543,7 @@ int main(void)
         cmocka_unit_test(answers_replace_what_is_likely),
         cmocka_unit_test(what_cannot_be_taken_is_refused),
         cmocka_unit_test(a_second_column_of_colours_is_told),
-        cmocka_unit_test(a_second_column_of_tags_is_told),
+        cmocka_unit_test(further_columns_of_tags_are_read),
         cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),
         cmocka_unit_test(a_pool_becomes_its_own_rules),

@@ -89,7 +89,7 @@ static const Style styles[] = {
      {NULL}},
     {"prices alone",
      "Card,Market price,As of\nAsh Kiln,2.10,2026-03-01\nBee Yard,3.05,2026-03-01\n",
-     "name price date",
+     "name price own",
      "cards",
      {NULL}},
     {"owned as yes and no",

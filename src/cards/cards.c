@@ -36,7 +36,8 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
         .row = row,
         .card = {.name = "", .folded = "", .text = "", .copies = 1, .symbols = -1, .file = file, .trial = DAY_UNKNOWN}};
     line.card.at = sheet_line_pos(reading->sheet, row->line);
-    reading->tag_count = 0;
+    reading->tag_count = reading->tags_before = 0;
+    reading->tags_read = false;
     for (size_t i = 0; i < row->cells; i++) {
         reading->cell = &row->cell[i];
         reading->header = reading->sheet->header.cell[i].text;

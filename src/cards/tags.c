@@ -86,7 +86,8 @@ static bool add_tag(Reading *reading, const char *tag, size_t length, Role role,
     for (size_t i = 0; i < reading->tag_count; i++)
         if (names_word(reading->tags, reading->tag[i].tag) == names_word(reading->tags, spelling)) {
             const CardTag *there = &reading->tag[i];
-            if (reading->habits->duplicates != DUPLICATES_ERROR && there->role == role && there->weight == weight)
+            if ((reading->habits->duplicates != DUPLICATES_ERROR || i < reading->tags_before) && there->role == role &&
+                there->weight == weight)
                 return true;
             char excerpt[TEXT_EXCERPT];
             char *name = mem_strndup(tag, length);
@@ -206,6 +207,8 @@ bool tags_parse(Reading *reading)
 {
     const char *rest = reading->cell->text, *part;
     size_t length;
+    reading->tags_before = reading->tags_read ? reading->tag_count : 0;
+    reading->tags_read = true;
     while (reading_next_part(reading, &rest, &part, &length))
         if (!parse_tag(reading, part, length))
             return false;

@@ -162,6 +162,84 @@ static bool looks_like_tags(Intake *intake, const IntakeSheet *sheet, size_t col
     return found;
 }
 
+/* The word without what may stand behind a tag: a role, a weight. */
+static size_t tag_length(const char *word, size_t length)
+{
+    static const char *const role[] = {"enabler", "payoff", "both"};
+    for (int words = 0; words < 2; words++) {
+        size_t start = length;
+        while (start > 0 && word[start - 1] != ' ')
+            start--;
+        bool behind = start > 0 && word[start] >= '0' && word[start] <= '9';
+        for (size_t r = 0; r < sizeof role / sizeof *role && start > 0; r++)
+            behind =
+                behind || (strlen(role[r]) == length - start && strncmp(word + start, role[r], length - start) == 0);
+        if (!behind)
+            break;
+        length = start - 1;
+    }
+    return length;
+}
+
+static const char *first_tag(const char *text, size_t *length)
+{
+    const char *rest = text, *word = text_part(&rest, LOOK_MARKS, length);
+    if (word != NULL)
+        *length = tag_length(word, *length);
+    return word;
+}
+
+static void add_tags(const IntakeSheet *sheet, size_t column, Bag *tags)
+{
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        size_t length;
+        for (const char *rest = sheet->sheet.row[i].cell[column].text, *word;
+             (word = text_part(&rest, LOOK_MARKS, &length)) != NULL;)
+            if (length > 0)
+                bag_add(tags, word, tag_length(word, length), (SourcePos){0});
+    }
+    bag_settle(tags);
+}
+
+/* Most of its cells begin with one of these tags. */
+static bool holds_tags(const IntakeSheet *sheet, size_t column, const Bag *tags)
+{
+    size_t found = 0;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        size_t length;
+        const char *word = first_tag(sheet->sheet.row[i].cell[column].text, &length);
+        if (word == NULL)
+            continue;
+        char *copy = mem_strndup(word, length), *folded = text_fold(copy);
+        found += bag_find(tags, folded) != NULL;
+        mem_free(folded);
+        mem_free(copy);
+    }
+    return found * 2 > sheet->look[column].filled;
+}
+
+void guess_more_tags(Intake *intake, IntakeSheet *sheet, int *score)
+{
+    size_t first = 0;
+    while (first < sheet->sheet.header.cells && sheet->field[first] != HOLDS_TAGS)
+        first++;
+    if (first == sheet->sheet.header.cells)
+        return;
+    Bag tags = {.arena = intake->arena};
+    add_tags(sheet, first, &tags);
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
+        const ColumnLook *look = &sheet->look[k];
+        const bool named = header_names(sheet->sheet.header.cell[k].text, HOLDS_TAGS) > 0;
+        if (!is_open(sheet, k) || look->filled < 2 || marks_cards(sheet, k) ||
+            (named ? look_fits(look, sheet->sheet.rows, HOLDS_TAGS) == 0
+                   : look->numbers > 0 || look->distinct > 2 * tags.words || !holds_tags(sheet, k, &tags)))
+            continue;
+        sheet->field[k] = HOLDS_TAGS;
+        score[k] = named ? score[first] : UNKNOWN;
+    }
+    bag_release(&tags);
+}
+
 /* ---- all ---- */
 
 typedef bool LooksLike(Intake *intake, const IntakeSheet *sheet, size_t column);

@@ -11,15 +11,6 @@ const char *sheet_role_name(SheetRole role)
     return name[role];
 }
 
-const char *intake_holds(const IntakeSheet *sheet, size_t column)
-{
-    const char *header = sheet->sheet.header.cell[column].text;
-    if (sheet->field[column] != HOLDS_OWN || sheet->role != SHEET_CARDS)
-        return field_name(sheet->role == SHEET_LEFT ? HOLDS_OWN : sheet->field[column]);
-    const char *known = card_column_of(header);
-    return known != NULL && field_of_name(known) < 0 ? known : field_name(HOLDS_OWN);
-}
-
 const char *folded_in(Arena *arena, const char *text)
 {
     char *folded = text_fold(text);
@@ -141,6 +132,17 @@ static bool is_read(const IntakeSheet *sheet, ColumnField field)
     return false;
 }
 
+const char *intake_holds(const IntakeSheet *sheet, size_t column)
+{
+    const char *header = sheet->sheet.header.cell[column].text;
+    if (is_read(sheet, sheet->field[column]))
+        return field_name(sheet->field[column]);
+    if (sheet->role != SHEET_CARDS)
+        return field_name(HOLDS_OWN);
+    const char *known = card_column_of(header);
+    return known != NULL && field_of_name(known) < 0 ? known : field_name(HOLDS_OWN);
+}
+
 static void add_map(Intake *intake, const char *key, const char *header)
 {
     if (has_map(intake, key, header))
@@ -157,6 +159,15 @@ static bool would_be_taken(const IntakeSheet *sheet, size_t column)
            field_of_name(known) >= 0;
 }
 
+/* Then each is named, also the one that is called as the field. */
+static bool is_one_of_several(const IntakeSheet *sheet, size_t column)
+{
+    bool several = false;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        several = several || (k != column && sheet->field[k] == sheet->field[column]);
+    return several;
+}
+
 /* Headers whose field is not the one that poolwright would take by itself; all of a field together. */
 static void make_maps(Intake *intake)
 {
@@ -171,7 +182,8 @@ static void make_maps(Intake *intake)
             const IntakeSheet *sheet = &intake->sheet[s];
             for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++) {
                 const char *header = sheet->sheet.header.cell[k].text, *key = key_of(sheet, (ColumnField)f);
-                if (sheet->field[k] == (ColumnField)f && is_read(sheet, sheet->field[k]) && !text_folds_to(header, key))
+                if (sheet->field[k] == (ColumnField)f && is_read(sheet, sheet->field[k]) &&
+                    (!text_folds_to(header, key) || is_one_of_several(sheet, k)))
                     add_map(intake, key, header);
                 if (f == 0 && would_be_taken(sheet, k))
                     add_map(intake, field_name(HOLDS_OWN), header);
@@ -313,6 +325,21 @@ static void tell_no_scores(const Intake *intake)
             path);
 }
 
+/* In a sheet of cards a role has no column of its own: which of the card's tags would it be of? */
+static void tell_roles(const Intake *intake)
+{
+    char excerpt[TEXT_EXCERPT];
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++)
+            if (sheet->field[k] == HOLDS_ROLE)
+                diag_notice(intake->diags, sheet_pos(&sheet->sheet, &sheet->sheet.header.cell[k]),
+                            "the column '%s' does not count: in a sheet of cards a role stands behind its tag, such as "
+                            "'TAG enabler' or 'TAG payoff'",
+                            text_excerpt(excerpt, sheet->sheet.header.cell[k].text));
+    }
+}
+
 static void read_cards(Intake *intake)
 {
     const char **path = mem_new(intake->sheets, sizeof *path);
@@ -337,6 +364,7 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
         guess_theme_columns(intake);
         guess_grades(intake);
         tell_no_scores(intake);
+        tell_roles(intake);
         guess_lines(intake);
         guess_marks(intake);
         guess_duplicates(intake);

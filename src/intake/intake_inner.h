@@ -12,6 +12,8 @@ void guess_by_headers(IntakeSheet *sheet, int *score);
 /* by_cells.c: columns whose headers say nothing, by their cells alone; the score of such a column is UNKNOWN. */
 #define UNKNOWN 70 /* percent of the cells that must speak for a field; as a score: it is asked */
 void guess_by_cells(Intake *intake, IntakeSheet *sheet, int *score);
+/* Further columns of tags beside the one there is, as "theme 1" and "theme 2". */
+void guess_more_tags(Intake *intake, IntakeSheet *sheet, int *score);
 bool sheet_has(const IntakeSheet *sheet, ColumnField field);
 /* 1, 2, 3 ... of every line, as of a numbered list. */
 bool column_counts_lines(const ColumnLook *look);

@@ -287,7 +287,9 @@ static bool settle_columns(Intake *intake, IntakeSheet *sheet)
     for (size_t k = 0; k < s->header.cells; k++) {
         if (sheet->field[k] == HOLDS_NAME && sheet->name < 0)
             sheet->name = (int)k;
-        for (size_t j = 0; j < k && sheet->field[k] != HOLDS_OWN; j++)
+        const bool may_repeat = sheet->field[k] == HOLDS_OWN ||
+                                (sheet->field[k] == HOLDS_TAGS && sheet->role == SHEET_CARDS); /* read together */
+        for (size_t j = 0; j < k && !may_repeat; j++)
             if (sheet->field[j] == sheet->field[k]) {
                 diag_error(intake->diags, sheet_pos(s, &s->header.cell[k]),
                            "the columns '%s' and '%s' are both said to be %s, expected one of them",
@@ -360,6 +362,8 @@ bool guess_roles(Intake *intake)
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
         ask_role(intake, sheet);
+        if (sheet->role == SHEET_CARDS)
+            guess_more_tags(intake, sheet, score[s]);
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++)
             ask_column(intake, sheet, k, score[s][k]);
         if (sheet->role != SHEET_LEFT)

@@ -115,6 +115,16 @@ bool marks_cards(const IntakeSheet *sheet, size_t column)
     return marks >= 2 && others == 0 && (marks + numbers) * 100 <= sheet->sheet.rows * MARKED_MOST;
 }
 
+/* No theme, and not read. */
+static void tell_status(const Intake *intake, const IntakeSheet *sheet, const SheetCell *header)
+{
+    char excerpt[TEXT_EXCERPT];
+    diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
+                "the column '%s' does not count: call it 'status', with wish, keep or ban in its cells, or list these "
+                "cards in scenario.yaml under wish, keep or ban",
+                text_excerpt(excerpt, header->text));
+}
+
 void guess_theme_columns(Intake *intake)
 {
     size_t most = 0;
@@ -131,6 +141,7 @@ void guess_theme_columns(Intake *intake)
             IntakeQuestion question = {
                 .id = arena_printf(intake->arena, "theme %s", header->text),
                 .text = arena_printf(intake->arena, "does the column '%s' mark the cards of a theme?", header->text),
+                .likely = header_is_status(header->text) ? "no" : "yes",
                 .of = sheet->sheet.rows};
             for (size_t i = 0; i < sheet->sheet.rows; i++) {
                 const SheetCell *cell = &sheet->sheet.row[i].cell[k];
@@ -139,6 +150,8 @@ void guess_theme_columns(Intake *intake)
             }
             if (intake_ask_yes(intake, question))
                 intake->theme_column[intake->theme_columns++] = header->text;
+            else if (header_is_status(header->text))
+                tell_status(intake, sheet, header);
         }
     }
 }
@@ -188,56 +201,12 @@ static void add_theme(Intake *intake, const char *name)
                       .cards = cards};
 }
 
-/* Called as tags, or most of its cells are among the tags that the cards have. */
-static bool holds_tags(const Intake *intake, const IntakeSheet *sheet, size_t column, const Bag *tag)
-{
-    const char *header = sheet->sheet.header.cell[column].text;
-    const ColumnLook *look = &sheet->look[column];
-    size_t tags = 0;
-    if (sheet->field[column] != HOLDS_OWN || header_is_aside(header) || card_column_of(header) != NULL ||
-        is_theme_column(intake, header) || look->filled < 2)
-        return false;
-    if (header_names(header, HOLDS_TAGS) > 0)
-        return look_fits(look, sheet->sheet.rows, HOLDS_TAGS) > 0;
-    if (look->numbers > 0 || look->distinct > 2 * tag->words)
-        return false;
-    for (size_t i = 0; i < sheet->sheet.rows; i++) {
-        char *folded = text_fold(sheet->sheet.row[i].cell[column].text);
-        tags += bag_find(tag, folded) != NULL;
-        mem_free(folded);
-    }
-    return tags * 2 > look->filled;
-}
-
-/* A second column of tags, as "theme 1" and "theme 2": nothing reads it. */
-static void tell_second_tags(Intake *intake)
-{
-    Bag tag = {.arena = intake->arena};
-    for (size_t t = 0; t < intake->cards->tags; t++)
-        bag_add(&tag, intake->cards->tag[t], strlen(intake->cards->tag[t]), (SourcePos){0});
-    bag_settle(&tag);
-    for (size_t s = 0; s < intake->sheets; s++) {
-        const IntakeSheet *sheet = &intake->sheet[s];
-        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
-            const SheetCell *header = &sheet->sheet.header.cell[k];
-            char excerpt[TEXT_EXCERPT];
-            if (sheet_has(sheet, HOLDS_TAGS) && holds_tags(intake, sheet, k, &tag))
-                diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
-                            "the column '%s' holds tags too (of %zu cards), but one column is read as the tags: put "
-                            "all into that one with ';' between, or these do not count",
-                            text_excerpt(excerpt, header->text), sheet->look[k].filled);
-        }
-    }
-    bag_release(&tag);
-}
-
 void guess_themes(Intake *intake)
 {
     const CardSet *set = intake->cards;
     find_words(intake);
     if (set->tags == 0)
         return;
-    tell_second_tags(intake);
     TagCount *count = mem_new(set->tags, sizeof *count);
     IntakeQuestion question = {.id = "themes",
                                .text =

@@ -200,6 +200,15 @@ bool header_is_aside(const char *header)
     return IS_ONE_OF(header, word);
 }
 
+bool header_is_status(const char *header)
+{
+    static const char *const word[] = {"wish",   "wished",  "wanted",   "keep",      "kept",     "ban",      "banned",
+                                       "wunsch", "wunsche", "behalten", "gesperrt",  "souhait",  "souhaits", "envie",
+                                       "garder", "deseo",   "deseos",   "desiderio", "desideri", "desejo",   "wens",
+                                       "wensen", "onskan",  "onske",    "zyczenie",  "prani",    "kivansag"};
+    return IS_ONE_OF(header, word);
+}
+
 bool word_is_nothing(const char *text)
 {
     static const char *const word[] = {"n/a", "na",   "n.a.", "?",   "??",   "???",  "-",       "--", "---", "tbd",

@@ -47,6 +47,8 @@ int header_names(const char *header, ColumnField field);
 int header_meant(const char *const *header, size_t headers, ColumnField field);
 /* Is the column one that a written pool added (CardSet.listed)? */
 bool header_is_listed(const Sheet *sheet, size_t column);
+/* Does the header speak of cards that are wished, kept or banned? */
+bool header_is_status(const char *header);
 /* Does the header speak of notes, numbers of lines and the like, which are nothing to the pool? */
 bool header_is_aside(const char *header);
 

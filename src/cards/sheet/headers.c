@@ -261,6 +261,20 @@ static bool report_shared_header(const Reading *reading)
     return good;
 }
 
+static bool is_mapped(const CardVocabulary *vocabulary, const char *header)
+{
+    char *folded = text_fold(header);
+    const bool found = text_find(folded, vocabulary->map_header, vocabulary->maps) >= 0;
+    mem_free(folded);
+    return found;
+}
+
+/* Several columns of tags are read together, where the model names them all. */
+static bool go_together(const CardVocabulary *vocabulary, const KnownColumn *known, const char *one, const char *other)
+{
+    return known != NULL && known == column_find("tags") && is_mapped(vocabulary, one) && is_mapped(vocabulary, other);
+}
+
 bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used)
 {
     const SheetRow *header = &reading->sheet->header;
@@ -269,7 +283,8 @@ bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used)
     for (size_t i = 0; i < header->cells; i++) {
         named = named || column_is_name(use[i].known);
         for (size_t j = 0; j < i; j++) {
-            if (!same_use(use[i], use[j]))
+            if (!same_use(use[i], use[j]) ||
+                go_together(reading->vocabulary, use[i].known, header->cell[i].text, header->cell[j].text))
                 continue;
             char first[TEXT_EXCERPT], second[TEXT_EXCERPT];
             diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[i]),

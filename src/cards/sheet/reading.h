@@ -35,7 +35,9 @@ typedef struct {
     const SheetCell *doubtful;   /* the first price in this sheet that may be in thousands */
     CardTag *tag;                /* of the line that is being read */
     size_t tag_count, tag_capacity;
-    int *kind; /* scratch */
+    bool tags_read;     /* a column of tags was, in this line */
+    size_t tags_before; /* the first tags of the line, which another column of tags may say again */
+    int *kind;          /* scratch */
     size_t kind_capacity;
 } Reading;
 
