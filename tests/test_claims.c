@@ -347,6 +347,34 @@ static void roles_that_nobody_gave_are_told(void **state)
     desk_done(folder);
 }
 
+/* Where there is enough for two of neither role, what one drafter lacks; only columns that are shown are explained; of
+ * roles that nobody gave nothing is short. */
+static void what_is_short_is_told(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = desk_folder("seats: {seats: 1, packs: 1, pack_size: 5}\n", "",
+                               "name,colours,power,tags\nA,rye,1,t enabler\nB,rye,1,t enabler\nC,rye,1,t payoff\n"
+                               "D,rye,1,\nE,rye,1,\n");
+    folder_print(folder, "list.csv", "name\nA\nB\nC\nD\nE\n");
+    setenv("COLUMNS", "70", 1);
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "list.csv", "--package", "2+2"));
+    desk_expect(run.out, "Shortest: t, of payoffs: the pool has 1");
+    assert_null(strstr(run.out, "9 of 10"));
+    run_forget(&run);
+    setenv("COLUMNS", "200", 1);
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "list.csv", "--package", "2+2"));
+    desk_expect(run.out, "9 of 10: what nine seats in ten see");
+    run_forget(&run);
+    unsetenv("COLUMNS");
+    folder_print(folder, "cards.csv", "name,colours,tags\nA,rye,t\nB,rye,t\nC,rye,t\nD,rye,\nE,rye,\n");
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "list.csv"));
+    desk_expect(run.out, "No card of a theme here is tagged as enabler or payoff");
+    assert_null(strstr(run.out, "Shortest"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* best and audit say the same of a pool that misses a soft limit. */
 static void soft_limits_missed_are_said(void **state)
 {
@@ -426,6 +454,7 @@ int main(void)
         cmocka_unit_test(sums_of_highs_that_are_not_counted),
         cmocka_unit_test(roles_that_nobody_gave_are_told),
         cmocka_unit_test(an_audit_knows_the_same_best_pool),
+        cmocka_unit_test(what_is_short_is_told),
         cmocka_unit_test(soft_limits_missed_are_said),
         cmocka_unit_test(nothing_moves_where_less_is_asked),
         cmocka_unit_test(no_score_is_known_to_matter),

@@ -273,7 +273,7 @@ static bool refuse_headless(Intake *intake, const IntakeSheet *sheet)
         return false;
     diag_error(intake->diags, sheet_pos(s, &s->header.cell[0]),
                "found no names of columns: the first line begins with '%s' and looks like a card; put a line above it "
-               "that names them, such as %s",
+               "that names them, such as %s, or call the columns so if it is no card",
                text_excerpt(excerpt, s->header.cell[0].text), s->header.cells == 1 ? "name" : "name, colours, price");
     return true;
 }

@@ -41,6 +41,12 @@ static int theme_copies(const Instance *in, const int *copies, size_t theme, Whi
     return sum;
 }
 
+/* Of enough for two there is less of the first; where of neither more, of enough for one. */
+static bool is_short(const double first[2], const double second[2])
+{
+    return first[1] < second[1] || (first[1] <= second[1] && first[0] < second[0]);
+}
+
 static void count_theme(Seats *s, const int *copies, size_t theme)
 {
     ThemeSeen *t = &s->theme[theme];
@@ -59,15 +65,20 @@ static void count_theme(Seats *s, const int *copies, size_t theme)
               both = theme_copies(s->instance, copies, theme, BOTH_ROLES);
     t->has_package = draw_of_two(&(DrawTwo){s->pool, enablers - both, payoffs - both, both, s->drawn[DRAW_SEES]},
                                  s->package.enablers, s->package.payoffs);
-    t->short_of_payoffs = t->has_payoffs[1] < t->has_enablers[1];
+    t->short_of_payoffs = is_short(t->has_payoffs, t->has_enablers);
     t->least = t->short_of_payoffs ? t->has_payoffs[1] : t->has_enablers[1];
+}
+
+static const double *short_role(const ThemeSeen *theme)
+{
+    return theme->short_of_payoffs ? theme->has_payoffs : theme->has_enablers;
 }
 
 static int compare_themes(const void *a, const void *b)
 {
     const ThemeSeen *p = a, *q = b;
-    if (p->least < q->least || p->least > q->least)
-        return p->least < q->least ? -1 : 1;
+    if (is_short(short_role(p), short_role(q)) || is_short(short_role(q), short_role(p)))
+        return is_short(short_role(p), short_role(q)) ? -1 : 1;
     return p->cards.by[DRAW_SEES].copies - q->cards.by[DRAW_SEES].copies;
 }
 

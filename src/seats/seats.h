@@ -31,7 +31,7 @@ typedef struct {
     /* The chance that all that passes a seat holds those of a package, [0], and of one for another seat too, [1]. */
     double has_enablers[2], has_payoffs[2];
     double has_package;    /* both at once, for one seat */
-    bool short_of_payoffs; /* for two there are enough of them with the lesser chance */
+    bool short_of_payoffs; /* for two there are enough of them with the lesser chance, or else for one */
     double least;          /* that chance */
 } ThemeSeen;
 

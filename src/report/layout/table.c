@@ -229,7 +229,7 @@ static bool print_line(const Table *table, const char **cell, const size_t *widt
     for (size_t c = 0; c < table->columns; c++) {
         if (width[c] == LEFT_OUT)
             continue;
-        const char *next, *text = cell[c];
+        const char *text = cell[c], *next = text;
         if (is_cut(table->align[c]))
             text = table_cut(text, width[c], arena);
         const bool whole = text_width(text) <= width[c];
@@ -253,18 +253,33 @@ static bool print_line(const Table *table, const char **cell, const size_t *widt
     return more;
 }
 
-void table_print(const Table *table, Text *out, const Style *style)
+/* [columns] freed with mem_free. */
+static size_t *widths_of(const Table *table, const Style *style)
 {
-    size_t rows = table->cells / table->columns;
     size_t *width = mem_new(table->columns, sizeof *width);
-    const char **cell = mem_new(table->columns, sizeof *cell);
-    for (size_t k = 0; k < rows * table->columns; k++) {
+    for (size_t k = 0; k < table->cells; k++) {
         size_t w = text_width(table->cell[k]);
         if (w > width[k % table->columns])
             width[k % table->columns] = w;
     }
     if (style->width > 0)
         narrow(table, (size_t)style->width, width);
+    return width;
+}
+
+bool table_shows(const Table *table, size_t column, const Style *style)
+{
+    size_t *width = widths_of(table, style);
+    const bool shown = width[column] != LEFT_OUT;
+    mem_free(width);
+    return shown;
+}
+
+void table_print(const Table *table, Text *out, const Style *style)
+{
+    size_t rows = table->cells / table->columns;
+    size_t *width = widths_of(table, style);
+    const char **cell = mem_new(table->columns, sizeof *cell);
     for (size_t r = 0; r < rows; r++) {
         bool bold = r == 0 && table->has_header && style->colour;
         memcpy(cell, &table->cell[r * table->columns], table->columns * sizeof *cell);

@@ -26,6 +26,8 @@ void table_free(Table *table);
 void table_add(Table *table, const char *cell);
 void table_addf(Table *table, const char *format, ...) __attribute__((format(printf, 2, 3)));
 size_t table_rows(const Table *table);
+/* Is there room for the column, with all cells added? Only spare ones may be left out. */
+bool table_shows(const Table *table, size_t column, const Style *style);
 /* The text, or its beginning and "..." where it takes more than so many columns. */
 const char *table_cut(const char *text, size_t width, Arena *arena);
 /* Lines with two blanks between columns and before the first; a header line in bold. The last column is not padded. On

@@ -52,7 +52,8 @@ void part_text(const Part *part, const Seats *s, const PoolFile *pool, const Sea
         seats_add_shortest(s, "part", out);
     }
     seats_add_beside(s, "the part", beside, style, out);
-    text_printf(out, "The part is for %d; the other tables draft from the whole pool.\n", s->drafting.seats);
+    if (beside->tables > 0 && s->themes > 0)
+        text_printf(out, "The part is for %d; the other tables draft from the whole pool.\n", s->drafting.seats);
     if (written != NULL)
         text_printf(out, "\nWritten: %s.\n", written);
     else

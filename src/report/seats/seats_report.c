@@ -12,12 +12,37 @@ static const char *const by_word[DRAWS] = {
 
 /* ---- text ---- */
 
+/* Where a role is on no card at all, it was not given; nothing is short of it. */
+static bool add_untagged(const Seats *s, Text *out)
+{
+    int enablers = 0, payoffs = 0;
+    for (size_t t = 0; t < s->themes; t++) {
+        enablers += s->theme[t].enablers.by[DRAW_SEES].copies;
+        payoffs += s->theme[t].payoffs.by[DRAW_SEES].copies;
+    }
+    const bool no_enabler = enablers == 0 && s->package.enablers > 0,
+               no_payoff = payoffs == 0 && s->package.payoffs > 0;
+    if (no_enabler && no_payoff)
+        text_printf(out, "No card of a theme here is tagged as enabler or payoff: tags say it (`%s enabler`).\n",
+                    s->theme[0].name);
+    else if (no_enabler || no_payoff)
+        text_printf(
+            out,
+            "No card of a theme here is tagged as %s: tags say it (`%s %s`), and --package %d+%d counts without "
+            "it.\n",
+            no_enabler ? "enabler" : "payoff", s->theme[0].name, no_enabler ? "enabler" : "payoff",
+            no_enabler ? 0 : s->package.enablers, no_payoff ? 0 : s->package.payoffs);
+    return no_enabler || no_payoff;
+}
+
 void seats_add_shortest(const Seats *s, const char *what, Text *out)
 {
     const ThemeSeen *t = &s->theme[0];
     const SeenCards *role = t->short_of_payoffs ? &t->payoffs : &t->enablers;
     const double one = t->short_of_payoffs ? t->has_payoffs[0] : t->has_enablers[0];
     const int wanted = t->short_of_payoffs ? s->package.payoffs : s->package.enablers;
+    if (add_untagged(s, out))
+        return;
     text_printf(out,
                 "Shortest: %s, of %s: the %s has %d, and %.1f of them pass a seat on average. Enough for one drafter "
                 "(%d): %s; for two (%d): %s.\n",
@@ -31,6 +56,22 @@ static void add_role(const Seats *s, const SeenCards *role, const double has[2],
     table_addf(table, "%d", role->by[DRAW_SEES].copies);
     for (int k = 0; k < 2; k++)
         table_add(table, format_chance(s->arena, has[k]));
+}
+
+enum { COLUMN_PACK = 2, COLUMN_OPENS = 3, COLUMN_NINE = 5 };
+
+/* Of the columns that there is room for; they are left out from the right. */
+static void add_legend(const Seats *s, const Table *table, const Style *style, Text *out)
+{
+    const bool pack = table_shows(table, COLUMN_PACK, style), opens = table_shows(table, COLUMN_OPENS, style);
+    text_printf(out, "%s%ssees: cards on average %s%sin all that passes a seat; ", pack ? "a pack, " : "",
+                opens ? "opens, " : "", pack ? "in one pack, " : "", opens ? "in all packs of a seat, " : "");
+    if (table_shows(table, COLUMN_NINE, style))
+        text_add(out, "9 of 10: what nine seats in ten see at least; ");
+    text_printf(out,
+                "one, two: the chance that enough of them passes a seat for one drafter (%d enablers, %d payoffs), for "
+                "two.\n",
+                s->package.enablers, s->package.payoffs);
 }
 
 static void add_themes(const Seats *s, const Style *style, Text *out)
@@ -51,35 +92,8 @@ static void add_themes(const Seats *s, const Style *style, Text *out)
         add_role(s, &theme->payoffs, theme->has_payoffs, table);
     }
     table_print(table, out, style);
+    add_legend(s, table, style, out);
     table_free(table);
-    text_printf(
-        out,
-        "a pack, opens, sees: cards on average in one pack, in all packs of a seat, in all that passes it; 9 of "
-        "10: what nine seats in ten see at least; one, two: the chance that enough passes a seat for one "
-        "drafter (%d enablers, %d payoffs), for two.\n",
-        s->package.enablers, s->package.payoffs);
-}
-
-/* Where a role is on no card at all, it was not given; nothing is short of it. */
-static void add_untagged(const Seats *s, Text *out)
-{
-    int enablers = 0, payoffs = 0;
-    for (size_t t = 0; t < s->themes; t++) {
-        enablers += s->theme[t].enablers.by[DRAW_SEES].copies;
-        payoffs += s->theme[t].payoffs.by[DRAW_SEES].copies;
-    }
-    const bool no_enabler = enablers == 0 && s->package.enablers > 0,
-               no_payoff = payoffs == 0 && s->package.payoffs > 0;
-    if (no_enabler && no_payoff)
-        text_printf(out, "No card of a theme here is tagged as enabler or payoff: tags say it (`%s enabler`).\n",
-                    s->theme[0].name);
-    else if (no_enabler || no_payoff)
-        text_printf(
-            out,
-            "No card of a theme here is tagged as %s: tags say it (`%s %s`), and --package %d+%d counts without "
-            "it.\n",
-            no_enabler ? "enabler" : "payoff", s->theme[0].name, no_enabler ? "enabler" : "payoff",
-            no_enabler ? 0 : s->package.enablers, no_payoff ? 0 : s->package.payoffs);
 }
 
 static void add_together(const Seats *s, const Style *style, Text *out)
@@ -154,23 +168,23 @@ static const ThemeSeen *theme_of(const Seats *s, const char *name)
 
 void seats_add_beside(const Seats *first, const char *heading, const SeatsBeside *beside, const Style *style, Text *out)
 {
-    Arena *arena = beside->table[0].arena;
+    const Seats *order = first != NULL ? first : &beside->table[0];
     const char *header[2 + TABLES_MOST] = {"theme"};
     char align[3 + TABLES_MOST] = "l";
     size_t columns = 1;
-    if (beside->tables == 0 || beside->table[0].themes == 0)
+    if ((first == NULL && beside->tables == 0) || order->themes == 0)
         return;
+    Arena *arena = order->arena;
     if (first != NULL)
         header[columns++] = heading;
     for (size_t k = 0; k < beside->tables; k++)
         header[columns++] = arena_printf(arena, "%d seats", beside->table[k].drafting.seats);
     memset(align + 1, 'r', columns - 1);
-    const Package *package = &beside->table[0].package;
+    const Package *package = &order->package;
     style_heading(out, style,
                   arena_printf(arena, "Enough of a theme for one drafter (%d+%d), by the number of seats",
                                package->enablers, package->payoffs));
     Table *table = table_new(align, header);
-    const Seats *order = first != NULL ? first : &beside->table[0];
     for (size_t t = 0; t < order->themes; t++) {
         table_add(table, order->theme[t].name);
         for (size_t k = 0; k < beside->tables + (first != NULL); k++) {
@@ -207,7 +221,6 @@ void seats_text(const Seats *s, const PoolFile *pool, const SeatsBeside *beside,
                     pool->unknowns == 1 ? "is" : "are", pool->unknowns == 1 ? "counts" : "count each");
     if (s->themes > 0) {
         seats_add_shortest(s, "pool", out);
-        add_untagged(s, out);
         add_themes(s, style, out);
     }
     add_together(s, style, out);

@@ -138,7 +138,9 @@ bool feedback_read(const Instance *instance, const char *path, Feedback *feedbac
             column[k] = sheet_column(&sheet, note_header[k]);
             if (column[k] < 0 && k != 1 && k != 3)
                 diag_error(diags, sheet_line_pos(&sheet, sheet.header.line),
-                           "found no column '%s', expected the columns card, date, verdict and note", note_header[k]);
+                           "found no column '%s', expected columns called card and verdict, and date and note if there "
+                           "are any",
+                           note_header[k]);
         }
         if (diags->errors == errors) {
             FeedbackNote *note = arena_alloc(feedback->arena, sheet.rows, sizeof *note);
