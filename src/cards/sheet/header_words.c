@@ -6,7 +6,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 
-#define WORDS_MOST 40
+#define WORDS_MOST 50
 
 typedef struct {
     const char *name;
@@ -63,7 +63,8 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
                       "opinion",     "evaluation", "wertung",    "bewertung", "punkte",    "note",     "starke",
                       "score total", "puntuacion", "valoracion", "puntos",    "punteggio", "voto",     "pontos",
                       "nota",        "betyg",      "ocena",      "cijfer",    "hodnoceni", "znamka",   "pont",
-                      "pontszam",    "ertekeles"}},
+                      "pontszam",    "ertekeles",  "force",      "puissance", "fuerza",    "forza",    "forca",
+                      "kracht",      "styrka",     "sila"}},
     [HOLDS_PRICE] = {"price", {"price",  "prices",     "unit price", "price each", "market price", "value",
                                "money",  "worth",      "eur",        "usd",        "gbp",          "preis",
                                "preise", "stuckpreis", "prix",       "precio",     "prezzo",       "preco",
@@ -152,6 +153,13 @@ static bool has_word(const char *text, const char *word)
     return false;
 }
 
+/* "Coul.": the beginning of the word, of three letters or more. */
+static bool is_cut_short(const char *header, const char *text, const char *word)
+{
+    const size_t length = strlen(text);
+    return length >= 3 && strchr(text, ' ') == NULL && text_ends_with(header, ".") && strncmp(text, word, length) == 0;
+}
+
 int header_names(const char *header, ColumnField field)
 {
     char *text = plain(header);
@@ -160,7 +168,7 @@ int header_names(const char *header, ColumnField field)
         const char *word = field_words[field].word[i];
         if (strcmp(text, word) == 0)
             best = 100;
-        else if (best < 60 && strlen(word) >= 3 && has_word(text, word))
+        else if (best < 60 && strlen(word) >= 3 && (has_word(text, word) || is_cut_short(header, text, word)))
             best = 60;
     }
     mem_free(text);
@@ -219,10 +227,11 @@ bool word_is_nothing(const char *text)
 
 bool word_is_total(const char *text)
 {
-    static const char *const word[] = {"total",   "totals", "sum",     "subtotal",      "grand total", "in total",
-                                       "average", "summe",  "gesamt",  "zwischensumme", "somme",       "suma",
-                                       "somma",   "totale", "totaal",  "summa",         "totalt",      "razem",
-                                       "celkem",  "soucet", "osszesen"};
+    static const char *const word[] = {
+        "total",    "totals",        "sum",        "subtotal", "grand total", "in total", "average",      "summe",
+        "gesamt",   "zwischensumme", "somme",      "suma",     "somma",       "totale",   "totaal",       "summa",
+        "totalt",   "razem",         "celkem",     "soucet",   "osszesen",    "moyenne",  "durchschnitt", "mittelwert",
+        "promedio", "media",         "gemiddelde", "medel",    "srednia",     "prumer",   "atlag"};
     static const char *const behind[] = {"of", "cards", "price", "prices", "cost", "value", "all"};
     char *folded = plain(text);
     bool found = false;

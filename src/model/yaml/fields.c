@@ -464,10 +464,40 @@ const char *did_you_mean(const char *nearest, Arena *arena)
     return nearest == NULL ? "" : arena_printf(arena, "; did you mean '%s'?", nearest);
 }
 
+/* Everyday words for the keys of a rule; NULL if the key is none. */
+static const char *rule_key_meant(const char *key)
+{
+    static const char *const word[][2] = {{"max", "at_most"},
+                                          {"maximum", "at_most"},
+                                          {"most", "at_most"},
+                                          {"upto", "at_most"},
+                                          {"up to", "at_most"},
+                                          {"min", "at_least"},
+                                          {"minimum", "at_least"},
+                                          {"least", "at_least"},
+                                          {"exact", "exactly"},
+                                          {"equals", "exactly"},
+                                          {"count", "exactly"},
+                                          {"range", "between"},
+                                          {"average", "average_at_most"},
+                                          {"per", "each"},
+                                          {"filter", "where"}};
+    for (size_t k = 0; k < sizeof word / sizeof *word; k++)
+        if (text_folds_to(key, word[k][0]))
+            return word[k][1];
+    return NULL;
+}
+
 /* What an unknown key that is almost none of the table's may have come from: another kind of file, a comma inside
- * {...}. "" if nothing is known. */
+ * {...}, another word, a filter's field. "" if nothing is known. */
 static const char *misplaced(const FieldTable *table, const YamlPair *pair, Arena *arena)
 {
+    const char *meant = table == &rule_fields ? rule_key_meant(pair->key->text) : NULL;
+    if (meant != NULL)
+        return did_you_mean(meant, arena);
+    if (table == &rule_fields && field_index(&filter_fields, pair->key->text) >= 0)
+        return arena_printf(arena, "; which cards are counted stands under where, such as 'where: {%s: ...}'",
+                            pair->key->text);
     if (table == &scenario_fields && field_index(&model_fields, pair->key->text) >= 0)
         return arena_printf(arena, "; '%s' is a key of models, in a scenario it goes below 'change:'", pair->key->text);
     if (table == &model_fields && field_index(&scenario_fields, pair->key->text) >= 0)
@@ -485,8 +515,11 @@ FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slo
 {
     if (map->kind != NODE_MAP) {
         const bool few = table->count <= KEYS_SHOWN;
-        diag_error(diags, map->at, "found %s, expected the keys of %s%s%s%s", yaml_found(map, arena), table->place,
-                   few ? " (" : "", few ? field_list(table, arena) : "", few ? ")" : "");
+        diag_error(diags, map->at, "found %s, expected the keys of %s%s%s%s%s", yaml_found(map, arena), table->place,
+                   few ? " (" : "", few ? field_list(table, arena) : "", few ? ")" : "",
+                   table == &rule_fields
+                       ? ", such as {at_least: 3}; new rules are a list, each with its own '-' and name"
+                       : "");
         return FIELDS_BROKEN;
     }
     FieldsStatus status = FIELDS_READ;

@@ -52,6 +52,17 @@ static bool lacks_blank(const char *line, size_t length)
     return i > start && i + 1 < length && line[i] == ':' && !isspace((unsigned char)line[i + 1]);
 }
 
+static const char cannot_start[] = "found character that cannot start any token";
+
+/* "cost: >5" */
+static bool compares(const char *line, size_t length)
+{
+    for (size_t i = 0; i + 1 < length; i++)
+        if (line[i] == ' ' && (line[i + 1] == '>' || line[i + 1] == '<'))
+            return true;
+    return false;
+}
+
 typedef struct {
     const char *problem, *advice;
 } Advice;
@@ -87,6 +98,8 @@ const char *yaml_advice(const char *bytes, size_t length, const char *problem, s
     if (has_fixed_blank(here, size))
         return arena_printf(arena, "; line %zu holds a no-break space, which is a letter here: type a plain one",
                             to + 1);
+    if (strncmp(problem, cannot_start, strlen(cannot_start)) == 0 && compares(here, size))
+        return "; ranges are written {from: 5}, {to: 2} or {from: 2, to: 5}";
     for (size_t back = 0; back < 2 && back <= to && !in_flow; back++) { /* this line and the one before */
         const char *text = line_at(bytes, length, to - back, &size);
         if (lacks_blank(text, size))
