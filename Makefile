@@ -32,7 +32,7 @@ LIBRARY_SOURCES := $(filter-out src/verbs/main.c,$(SOURCES))
 OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o) $(BUILD)/page/assets.o $(BUILD)/page/made.o
 TEST_SOURCES := $(sort $(wildcard tests/test_*.c))
 TESTS := $(TEST_SOURCES:tests/%.c=$(BUILD)/tests/%)
-SUPPORT_OBJECTS := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
+SUPPORT := $(BUILD)/tests/support.a
 BENCH_SOURCES := $(sort $(wildcard tests/bench_*.c))
 BENCHES := $(BENCH_SOURCES:tests/%.c=$(BUILD)/tests/%)
 DEMO := scenarios/demo
@@ -51,7 +51,11 @@ $(BUILD)/%.o: %.c Makefile
 	@mkdir -p $(@D)
 	$(CC) $(ALL_CFLAGS) $(EVERY_CASE) $(DEFINES) -Itests -MMD -MP -c -o $@ $<
 
-$(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT_OBJECTS) $(BUILD)/libpoolwright.a
+$(SUPPORT): $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
+	rm -f $@
+	$(AR) rcs $@ $^
+
+$(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT) $(BUILD)/libpoolwright.a
 	$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)
 
 $(BUILD)/tests/test_draws: LDLIBS += -lgsl -lgslcblas
@@ -97,10 +101,11 @@ benches: $(BENCHES)
 debug:
 	$(MAKE) BUILD=build/debug OPTIMISE='-O0 -g3'
 # Tests start it thousands of times: with the sanitizers' libraries in it, at a fixed address, that takes three fifths of the time, and less without
-# messages about undefined behaviour: it ends the run by SIGILL, whose line is told with ASAN_OPTIONS=handle_sigill=1.
+# messages about undefined behaviour: it ends the run by SIGILL, whose line is told with ASAN_OPTIONS=handle_sigill=1. Tests that have functions of
+# src in them are built with sanitizers too.
 sanitised:
 	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fsanitize-undefined-trap-on-error -fno-omit-frame-pointer' \
-		LDFLAGS='-no-pie -static-libasan -static-libubsan' all tests
+		LDFLAGS='-no-pie -static-libasan -static-libubsan' all $$(perl tests/sanitised-tests | sed -n 's,^\(.*\) sanitised$$,build/sanitised/\1,p')
 tsan:
 	$(MAKE) BUILD=build/tsan OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=thread -fno-omit-frame-pointer' all tests
 clang:

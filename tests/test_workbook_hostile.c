@@ -49,7 +49,7 @@ static void refused(char *bytes, size_t length, const char *words)
     const double before = processor_seconds();
     assert_false(workbook_read(arena, &file, &use, &sheet, &diags));
     assert_true(processor_seconds() - before < SECONDS);
-    assert_true(sanitised_share(3) < 3 || megabytes() < MEGABYTES);
+    assert_true(sanitised() || megabytes() < MEGABYTES);
     char *text = diags_text(&diags);
     if (strstr(text, words) == NULL)
         fail_msg("found '%s', expected '%s'", text, words);

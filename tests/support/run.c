@@ -222,14 +222,19 @@ uint64_t environment_number(const char *name, uint64_t otherwise)
     return text != NULL ? strtoull(text, NULL, 10) : otherwise;
 }
 
-static uint64_t share_of(uint64_t many, uint64_t part)
+bool sanitised(void)
 {
 #ifdef __SANITIZE_ADDRESS__
-    return (many + part - 1) / part;
+    return true;
 #else
-    (void)part;
-    return many;
+    const char *given = getenv("POOLWRIGHT");
+    return given != NULL && strstr(given, "/sanitised/") != NULL;
 #endif
+}
+
+static uint64_t share_of(uint64_t many, uint64_t part)
+{
+    return sanitised() ? (many + part - 1) / part : many;
 }
 
 int sanitised_share(int many)

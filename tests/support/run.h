@@ -39,7 +39,9 @@ void run_forget(Run *run);
 void signals_as_usual(void);
 /* A number that the caller of the test may set (POOLWRIGHT_SCENARIOS: how many, POOLWRIGHT_SEED: from where). */
 uint64_t environment_number(const char *name, uint64_t otherwise);
-/* So many, of which builds with sanitizers try a third; a sixth where programs are started for each, since with
+/* Is what is tried built with sanitizers, this program or the one it starts? */
+bool sanitised(void);
+/* So many, of which runs with sanitizers try a third; a sixth where programs are started for each, since with
  * sanitizers that takes longer than what they do. */
 int sanitised_share(int many);
 int sanitised_starts(int many);
