@@ -474,6 +474,7 @@ static void a_pool_becomes_its_own_rules(void **state)
     desk_expect(model, "      \"clay\": {between: [1, 3]}   # pool.csv: 2\n");
     desk_expect(model, "      \"clay+fen\": {between: [0, 2]}   # pool.csv: 1\n");
     desk_expect(model, "{name: \"early plays\", where: {cost: {to: 2}}, between: [3, 5]}   # pool.csv: 4\n");
+    desk_expect(model, "{name: \"middle plays\", where: {cost: {from: 3, to: 4}}, between: [1, 3]}   # pool.csv: 2\n");
     desk_expect(model, "      \"kites\": {between: [4, 6]}   # pool.csv: 5\n");
     free(model);
     desk_run(folder, &run, 0, (const char *const[]){"audit", "mine", NULL}); /* the pool keeps them all */

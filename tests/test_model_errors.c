@@ -42,6 +42,8 @@ static void mistakes_are_told_once(void **state)
          "m.yaml:7:15: error: unknown key 'at_last' in a rule; did you mean 'at_least'?"},
         {RULE("{name: a, completely wrong: 3}"),
          "unknown key 'completely wrong' in a rule; known are exactly, at_least"},
+        {"size: 9\ncolours: [rye]\nremoval: {at_least: 3}\n",
+         "m.yaml:3:1: error: unknown key 'removal' in a model; the bounds of a rule stand below rules, as in"},
         {RULE("{name: a, max: 3}"), "unknown key 'max' in a rule; did you mean 'at_most'?"},
         {RULE("{name: a, kind: crew, at_least: 3}"),
          "unknown key 'kind' in a rule; which cards are counted stands under where, such as 'where: {kind: ...}'"},

@@ -488,6 +488,14 @@ static const char *rule_key_meant(const char *key)
     return NULL;
 }
 
+static bool has_bound(const YamlNode *value)
+{
+    for (size_t i = 0; value->kind == NODE_MAP && i < value->count; i++)
+        if (field_index(&bound_fields, value->pair[i].key->text) >= 0)
+            return true;
+    return false;
+}
+
 /* What an unknown key that is almost none of the table's may have come from: another kind of file, a comma inside
  * {...}, another word, a filter's field. "" if nothing is known. */
 static const char *misplaced(const FieldTable *table, const YamlPair *pair, Arena *arena)
@@ -500,6 +508,9 @@ static const char *misplaced(const FieldTable *table, const YamlPair *pair, Aren
                             pair->key->text);
     if (table == &scenario_fields && field_index(&model_fields, pair->key->text) >= 0)
         return arena_printf(arena, "; '%s' is a key of models, in a scenario it goes below 'change:'", pair->key->text);
+    if (table == &model_fields && has_bound(pair->value))
+        return arena_printf(arena, "; the bounds of a rule stand below rules, as in 'rules: {%s: {at_least: 3}}'",
+                            pair->key->text);
     if (table == &model_fields && field_index(&scenario_fields, pair->key->text) >= 0)
         return arena_printf(arena, "; '%s' is a key of scenarios", pair->key->text);
     if (yaml_is_empty(pair->value) && strspn(pair->key->text, "0123456789%") == strlen(pair->key->text))

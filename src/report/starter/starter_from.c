@@ -95,18 +95,27 @@ static int costing(const From *f, int64_t from, int64_t to)
     return count;
 }
 
+static bool costs_are_whole(const CardSet *cards)
+{
+    for (size_t i = 0; i < cards->count; i++)
+        if (cards->card[i].has_cost && cards->card[i].cost % 1000 != 0)
+            return false;
+    return true;
+}
+
 static void add_curve(const From *f)
 {
-    const bool fixing = f->found->intake->fixing != NULL;
+    const bool fixing = f->found->intake->fixing != NULL, whole = costs_are_whole(f->found->intake->cards);
     char where[80];
     static const struct {
-        const char *name, *cost;
+        const char *name, *cost, *whole_cost;
         int64_t from, to;
-    } step[] = {{"early plays", "{to: 2}", 0, 2000},
-                {"middle plays", "{from: 2.001, to: 4}", 2001, 4000},
-                {"late plays", "{from: 4.001}", 4001, INT64_MAX}};
+    } step[] = {{"early plays", "{to: 2}", "{to: 2}", 0, 2000},
+                {"middle plays", "{from: 2.001, to: 4}", "{from: 3, to: 4}", 2001, 4000},
+                {"late plays", "{from: 4.001}", "{from: 5}", 4001, INT64_MAX}};
     for (size_t k = 0; k < 3; k++) {
-        snprintf(where, sizeof where, "%scost: %s", fixing ? "class: {not: fixing}, " : "", step[k].cost);
+        snprintf(where, sizeof where, "%scost: %s", fixing ? "class: {not: fixing}, " : "",
+                 whole ? step[k].whole_cost : step[k].cost);
         add_whole(f, step[k].name, where, costing(f, step[k].from, step[k].to));
     }
 }
