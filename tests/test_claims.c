@@ -347,6 +347,26 @@ static void roles_that_nobody_gave_are_told(void **state)
     desk_done(folder);
 }
 
+/* A list that lacks cards only; new prices under another header than those that the model knows. */
+static void what_to_do_is_told(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = desk_folder("columns: {price: Shop price}\nspending_cap: 9\n", "prices: [p.csv]\n",
+                               "name,colours\nA,rye\nB,rye\nC,rye\n");
+    folder_print(folder, "p.csv", "name,Shop price\nA,1.00\nB,1.00\nC,1.00\n");
+    folder_print(folder, "new.csv", "name,Preis\nA,1.00\nB,1.00\nC,1.00\n");
+    folder_print(folder, "list.csv", "name\nA\n");
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "list.csv"));
+    desk_expect(run.out, "it breaks 1 limit: no card must leave to repair that.");
+    run_forget(&run);
+    desk_run(folder, &run, 2, WORDS("best", "scenario.yaml", "--prices", "new.csv"));
+    desk_expect(run.err, "is it 'Preis'? Then write columns: {price: [\"Shop price\", \"Preis\"]} into the model");
+    assert_null(strstr(run.err, "in any sheet"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* Where there is enough for two of neither role, what one drafter lacks; only columns that are shown are explained; of
  * roles that nobody gave nothing is short. */
 static void what_is_short_is_told(void **state)
@@ -455,6 +475,7 @@ int main(void)
         cmocka_unit_test(roles_that_nobody_gave_are_told),
         cmocka_unit_test(an_audit_knows_the_same_best_pool),
         cmocka_unit_test(what_is_short_is_told),
+        cmocka_unit_test(what_to_do_is_told),
         cmocka_unit_test(soft_limits_missed_are_said),
         cmocka_unit_test(nothing_moves_where_less_is_asked),
         cmocka_unit_test(no_score_is_known_to_matter),

@@ -178,7 +178,7 @@ static void what_strays_is_told_with_its_number(void **state)
         {"read: {colours_split: \",\"}\n", "name,colours\nAsh,\"ebb, flo\"\n",
          "cards.csv:2:11: error: unknown colour 'flo'; did you mean 'flow'?", 2},
         {"columns: {price: [cost of it, value]}\n", "name\nAsh\n",
-         "model.yaml:7:19: error: found no column 'cost of it' in the cards sheet", 2},
+         "model.yaml:7:19: error: found no column 'cost of it' in any sheet", 2},
         {"columns: {chosn: [x]}\n", "name\nAsh\n", "model.yaml:7:11: error: unknown column 'chosn'", 2},
         {"read: {duplicates: first}\n", "name,tags\nAsh,nets 1; nets 2\n", "found the tag 'nets' a second time", 2},
         {"", "name,owned\nAsh,2y\n", "cards.csv:2:5: error: column 'owned': found '2y'", 2},

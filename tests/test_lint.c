@@ -159,7 +159,7 @@ static void slips_in_models(void **state)
     static const Slip slip[] = {
         {"a mapped header that is gone, beside one that is read as another field", "model.yaml",
          MODEL "columns: {kind: kind, tags: kinds}\n",
-         "model.yaml:6:29: error: found no column 'kinds' in the cards sheet; did you mean 'tags'?\n", 2},
+         "model.yaml:6:29: error: found no column 'kinds' in any sheet; did you mean 'tags'?\n", 2},
         {"a range in a bound", "model.yaml", RULE("exactly: 1-2"),
          "model.yaml:5:47: error: found '1-2' behind 'exactly', expected one number; a range is written 'between: [15, "
          "18]'\n",

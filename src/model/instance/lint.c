@@ -341,15 +341,15 @@ void check_maps(const InstanceBuilder *builder)
 {
     const Instance *instance = builder->instance;
     const Model *model = instance->model;
-    const CardSet *cards = instance->cards;
+    if (builder->diags->errors > 0) /* it may be in a sheet that could not be read */
+        return;
     for (size_t i = 0; i < model->maps; i++) {
         if (field_met(instance, model->map_field[i]))
             continue;
         char excerpt[TEXT_EXCERPT];
         const char *nearest = likely_header(instance, i);
-        diag_error(builder->diags, model->map_at[i], "found no column '%s' in the %s%s%s%s",
-                   text_excerpt(excerpt, model->map_header[i]), cards->files == 1 ? "cards sheet" : "sheets",
-                   nearest == NULL ? "" : "; did you mean '", nearest == NULL ? "" : nearest,
-                   nearest == NULL ? "" : "'?");
+        diag_error(builder->diags, model->map_at[i], "found no column '%s' in any sheet%s%s%s",
+                   text_excerpt(excerpt, model->map_header[i]), nearest == NULL ? "" : "; did you mean '",
+                   nearest == NULL ? "" : nearest, nearest == NULL ? "" : "'?");
     }
 }

@@ -51,6 +51,21 @@ int matched_column(const MatchedSheet *side, const char *word)
     return column_in(&side->sheet, side->builder->instance->model, word, side->builder->instance->cards->map_used);
 }
 
+/* The headers that the model has for the field, and this one. */
+static const char *with_header(const MatchedSheet *side, const char *word, const char *header)
+{
+    const Model *model = side->builder->instance->model;
+    Arena *arena = side->builder->instance->arena;
+    const char *list = arena_printf(arena, "\"%s\"", header);
+    bool several = false;
+    for (size_t i = model->maps; i-- > 0;)
+        if (strcmp(model->map_field[i], word) == 0) {
+            list = arena_printf(arena, "\"%s\", %s", model->map_header[i], list);
+            several = true;
+        }
+    return several ? arena_printf(arena, "[%s]", list) : list;
+}
+
 int matched_need_column(const MatchedSheet *side, const char *word)
 {
     int column = matched_column(side, word);
@@ -68,8 +83,8 @@ int matched_need_column(const MatchedSheet *side, const char *word)
     const SourcePos at = sheet_pos(&side->sheet, &side->sheet.header.cell[meant >= 0 ? meant : 0]);
     if (meant >= 0)
         diag_error(side->builder->diags, at,
-                   "found no column '%s'; is it '%s'? Then write columns: {%s: \"%s\"} into the model", word,
-                   text_excerpt(first, headers[meant]), word, headers[meant]);
+                   "found no column '%s'; is it '%s'? Then write columns: {%s: %s} into the model", word,
+                   text_excerpt(first, headers[meant]), word, with_header(side, word, headers[meant]));
     else if (nearest != NULL)
         diag_error(side->builder->diags, at, "found no column '%s', expected one%s", word,
                    did_you_mean(nearest, side->builder->instance->arena));

@@ -44,7 +44,9 @@ static void add_present(const Screen *s)
                     broken == 0  ? "it holds cards that it may not, or lacks some that it must have"
                     : broken < 2 ? "it breaks 1 limit"
                                  : arena_printf(s->arena, "it breaks %zu limits", broken),
-                    s->all->least_exact ? "" : "at least ", format_cards(s->arena, s->all->least_swaps));
+                    s->all->least_exact ? "" : "at least ",
+                    s->all->least_exact && s->all->least_swaps == 0 ? "no card"
+                                                                    : format_cards(s->arena, s->all->least_swaps));
     if (s->all->present->unknowns > 0)
         text_printf(s->out, "%zu of it %s no candidate%s any more, %s anyway and %s not counted.\n",
                     s->all->present->unknowns, s->all->present->unknowns == 1 ? "is" : "are",
