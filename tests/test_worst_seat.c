@@ -26,7 +26,7 @@ static double number(const json_t *root, const char *key, const char *inner)
 static void one_rule_helps(void **state)
 {
     (void)state;
-    json_t *root = run_answer(".", 0, (const char *const[]){"seats", "scenarios/demo", "--rules", "--json", NULL});
+    json_t *root = run_answer(".", 0, (const char *const[]){"seats", "scenarios/demo", "--tighten", "--json", NULL});
     const double before = number(root, "now_again", "mean"), after = number(root, "again", "mean"),
                  left = number(root, "now_again", "deviation"), right = number(root, "again", "deviation"),
                  errors = json_number_value(json_object_get(root, "standard_errors"));
@@ -146,7 +146,7 @@ static void where_nothing_helps_it_says_so(void **state)
                  "rules: [{name: some removal, where: {tag: removal}, at_least: 1}]\n");
     folder_print(folder, "cards.csv", "name,colours,tags,copies\nA,ash,removal,1\nB,ash,,11\n");
     json_t *root = run_answer(folder, 0,
-                              (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--rules",
+                              (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--tighten",
                                                     "--drafts", "10", "--json", NULL});
     assert_true(number(root, "now", "mean") == 2);
     const json_t *rule = json_array_get(json_object_get(root, "rules"), 0);
@@ -172,7 +172,7 @@ static void what_helps_is_found(void **state)
     folder_print(folder, "cards.csv",
                  "name,colours,power,tags,copies\nA,ash,1,removal,2\nB,ash,5,,11\nC,ash,5,body,2\n");
     json_t *root = run_answer(folder, 0,
-                              (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--rules",
+                              (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--tighten",
                                                     "--drafts", "10", "--json", NULL});
     const json_t *rules = json_object_get(root, "rules");
     assert_string_equal(json_text(json_array_get(rules, 0), "name"), "some removal");

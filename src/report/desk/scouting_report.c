@@ -8,7 +8,9 @@ static const char *verdict(const PackageCost *cost, Arena *arena)
     if (cost->possible)
         return "";
     if (cost->lacks_enablers > 0 && cost->lacks_payoffs > 0)
-        return arena_printf(arena, "lacks %d enablers, %d payoffs", cost->lacks_enablers, cost->lacks_payoffs);
+        return arena_printf(arena, "lacks %d enabler%s, %d payoff%s", cost->lacks_enablers,
+                            cost->lacks_enablers == 1 ? "" : "s", cost->lacks_payoffs,
+                            cost->lacks_payoffs == 1 ? "" : "s");
     return cost->lacks_enablers > 0
                ? arena_printf(arena, "lacks %d enabler%s", cost->lacks_enablers, cost->lacks_enablers == 1 ? "" : "s")
                : arena_printf(arena, "lacks %d payoff%s", cost->lacks_payoffs, cost->lacks_payoffs == 1 ? "" : "s");

@@ -69,7 +69,7 @@ typedef struct {
     int alternatives;       /* 0: not asked for */
     int differ;
     bool differ_given;
-    bool rules, all, full, json, verbose, help;
+    bool rules, tighten, all, full, json, verbose, help;
     unsigned show; /* 1 << its place among the words of --show */
 } Options;
 

@@ -103,7 +103,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
      "Says how a list (none named: the scenario's present pool) drafts: which theme's drafter will be short, and of "
      "what; for each theme how many of its cards are expected in a pack, in all packs that a seat opens and in all "
      "that passes it, and the chance to see enough enablers and payoffs; for cards that belong together whether all "
-     "are there. --drafts simulates drafts: what seats end with, what is fought over, what goes last; --rules says "
+     "are there. --drafts simulates drafts: what seats end with, what is fought over, what goes last; --tighten says "
      "which rule would help the worst seat; --part chooses a part of the pool for fewer players; --deal deals packs.",
      "  poolwright seats scenarios/demo\n"
      "  poolwright seats scenarios/demo pool.csv --seats 6 --package 8+4 --full\n"

@@ -211,10 +211,10 @@ static bool usage_good(Job *job)
                    "-o: found no --deal and no --part, expected one of them: only packs and parts are written");
     if ((o->deal > 0) + o->part + (o->drafts > 0) > 1)
         diag_error(&job->diags, (SourcePos){0}, "found more than one of --deal, --drafts and --part, expected one");
-    if (o->rules && (o->deal > 0 || o->part || o->words > 0))
+    if (o->tighten && (o->deal > 0 || o->part || o->words > 0))
         diag_error(
             &job->diags, (SourcePos){0},
-            "found --rules with --deal, --part or a list, expected it alone or with --drafts: pools are chosen anew");
+            "found --tighten with --deal, --part or a list, expected it alone or with --drafts: pools are chosen anew");
     outputs_go_together(job);
     return job->diags.errors == errors;
 }
@@ -225,7 +225,7 @@ int verb_seats(Job *job)
     int code = EXIT_BAD_INPUT;
     if (!usage_good(job) || !job_read(job) || !outputs_good(job, job->scenario, &code))
         goto done;
-    if (job->options.rules)
+    if (job->options.tighten)
         code = help_worst(job);
     else if (job_read_pool(job, job->instance, &list))
         code = answer(job, &list);
