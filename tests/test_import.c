@@ -412,6 +412,28 @@ static void a_second_column_of_colours_is_told(void **state)
     free(folder);
 }
 
+/* Four cards with a theme's name almost right are not of a theme of their own. */
+static void a_misspelt_theme_is_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), text[4096] = "Card,Colour,Tags\n";
+    Run run;
+    for (int k = 0; k < 24; k++)
+        sprintf(text + strlen(text), "Card %d,%s,%s\n", k, k % 2 ? "fen" : "clay",
+                k < 16   ? "kites"
+                : k < 20 ? "kitse"
+                         : "mills");
+    folder_print(folder, "list.csv", text);
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", NULL});
+    desk_expect(run.out, "themes: kites, mills ");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "-o", "mine", NULL});
+    desk_expect(run.err, "the tag 'kitse' of 4 cards is no theme; was 'kites' meant");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* Further columns of tags, called so or not, are read with the first; what two of them say alike counts once. A column
  * of roles and one of wishes are no themes, and are told. */
 static void further_columns_of_tags_are_read(void **state)
@@ -545,6 +567,7 @@ int main(void)
         cmocka_unit_test(what_cannot_be_taken_is_refused),
         cmocka_unit_test(a_second_column_of_colours_is_told),
         cmocka_unit_test(further_columns_of_tags_are_read),
+        cmocka_unit_test(a_misspelt_theme_is_told),
         cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),
         cmocka_unit_test(a_pool_becomes_its_own_rules),

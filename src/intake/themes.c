@@ -163,6 +163,23 @@ static bool is_theme_column(const Intake *intake, const char *tag)
     return text_find(tag, intake->theme_column, intake->theme_columns) >= 0;
 }
 
+#define MISSPELT_SHARE 25 /* percent of the cards of a theme of almost the same name: more likely a tag of its own */
+
+/* Of the themes, most cards first, one is almost called so and has far more cards: then this is that one, misspelt. */
+static bool is_misspelt(const CardSet *set, const TagCount *theme, size_t themes, const TagCount *tag)
+{
+    const char *name = set->tag[tag->tag];
+    const size_t width = text_width(name);
+    for (size_t t = 0; t < themes; t++) {
+        const char *const other = set->tag[theme[t].tag];
+        const size_t its = text_width(other);
+        if (tag->cards * 100 <= theme[t].cards * MISSPELT_SHARE && width <= its + 2 && its <= width + 2 &&
+            text_nearest(name, &other, 1) != NULL)
+            return true;
+    }
+    return false;
+}
+
 static const char *likely_themes(Intake *intake, TagCount *count)
 {
     const CardSet *set = intake->cards;
@@ -174,13 +191,15 @@ static const char *likely_themes(Intake *intake, TagCount *count)
     sort_stable(count, set->tags, sizeof *count, by_cards);
     Text text = {0};
     size_t themes = 0;
+    TagCount chosen[THEMES_MOST];
     for (size_t t = 0; t < set->tags && themes < THEMES_MOST; t++) {
         const char *name = set->tag[count[t].tag];
         const bool rare = count[t].cards < 4 || count[t].cards * 100 < set->count;
         if ((rare && !is_theme_column(intake, name)) || word_is_removal(name) || word_is_fixing(name) ||
-            !is_theme_name(intake, name))
+            !is_theme_name(intake, name) || is_misspelt(set, chosen, themes, &count[t]))
             continue;
-        text_printf(&text, "%s%s", themes++ > 0 ? ", " : "", name);
+        text_printf(&text, "%s%s", themes > 0 ? ", " : "", name);
+        chosen[themes++] = count[t];
     }
     const char *copy = arena_strdup(intake->arena, text.length > 0 ? text_cstr(&text) : "none");
     text_release(&text);
