@@ -186,6 +186,37 @@ static void the_demo_fits(void **state)
     desk_done(folder);
 }
 
+/* ---- limits in words ---- */
+
+/* Shares and money as such; of no cards no average; a name that holds a colour's is not taken for one of it; what is
+ * only watched stands in a table of its own. */
+static void limits_are_written_as_meant(void **state)
+{
+    (void)state;
+    char *folder =
+        desk_folder("", "", "name,colours,cost,power,price\nOne,tar,1,9,1.50\nTwo,tar,2,8,1\nThree,rye,3,7,1\n");
+    folder_print(folder, "model.yaml",
+                 "size: 2\ncolours: [tar, rye]\nspending_cap: 3\nrules:\n"
+                 "  - {name: starters, each: colour, where: {class: mono}, at_most: 2}\n"
+                 "  - {name: tar money, where: {colours: tar}, measure: spend, at_most: 2.5}\n"
+                 "  - {name: share, where: {colours: tar}, at_most: 100%}\n"
+                 "  - {name: late ones, where: {cost: {from: 5}}, measure: cost, average_at_most: 6}\n"
+                 "  - {name: few tar, where: {colours: tar}, at_most: 1, watch: yes}\n"
+                 "  - {name: cheap tar, where: {colours: tar}, measure: spend, at_most: 4, watch: yes}\n");
+    Page page;
+    page_write_and_read(folder, 0, WORDS("page", "scenario.yaml", "-o", "pool.html"), &page);
+    desk_expect(line_of(&page, "Limits", "starters (tar)"), "|at most 2|2|tight|");
+    desk_expect(line_of(&page, "Limits", "tar money"), "|at most 2.50|2.50|tight|");
+    desk_expect(line_of(&page, "Limits", "share"), "|at most 100%|100%|");
+    desk_expect(line_of(&page, "Limits", "late ones"), "|on average at most 6||");
+    const char *watched = "Watched: only counted, nothing has to keep them";
+    desk_expect(line_of(&page, watched, "few tar"), "|at most 1|2|outside its band");
+    desk_expect(line_of(&page, watched, "cheap tar"), "|at most 4.00|2.50|yes");
+    assert_true(strstr(strstr(page.text, watched) + 1, watched) == NULL);
+    page_forget(&page);
+    desk_done(folder);
+}
+
 /* ---- hostile texts ---- */
 
 #define BREAKS "</script><script>alert(1)</script>"
@@ -432,6 +463,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(figures_are_those_of_the_commands),
         cmocka_unit_test(the_demo_fits),
+        cmocka_unit_test(limits_are_written_as_meant),
         cmocka_unit_test(texts_are_text),
         cmocka_unit_test(control_characters_are_shown),
         cmocka_unit_test(policy_names_script_and_style),

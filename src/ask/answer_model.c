@@ -84,8 +84,6 @@ static json_t *limits_json(const Instance *in)
         json_t *item = limit_json(limit, &limit->bounds);
         json_object_set_new(item, "title", json_string(limit->title));
         asked_add_reach(limit, &reach[k], item);
-        if (limit->bounds.kind == BOUND_PERCENT)
-            json_object_set_new(item, "percent", json_true());
         if (limit->soft)
             json_object_set_new(item, "soft", json_number_of(limit->member->rule->soft));
         add_choose(in->model->structure, limit, item);

@@ -129,13 +129,21 @@ static const char *kind_of(const json_t *limit)
     return kind[0] != '\0' ? kind : get_text(limit, "kind");
 }
 
+/* Whether the name ends in what it is of, as that of an engine's band: "enablers per payoff (eels)". */
+static bool says_of(const char *name, const char *of)
+{
+    const size_t length = strlen(name), part = strlen(of);
+    return length >= part + 2 && name[length - 1] == ')' && name[length - part - 2] == '(' &&
+           strncmp(name + length - part - 1, of, part) == 0;
+}
+
 void limit_name_words(const json_t *limit, Text *out)
 {
     const char *name = get_text(limit, "name"), *of = get_text(limit, "of"), *kind = kind_of(limit);
     if (strcmp(kind, "keep") == 0 || strcmp(kind, "ban") == 0)
         html(out, "%s ", kind);
     html_name(out, name);
-    if (of[0] != '\0' && strstr(name, of) == NULL) {
+    if (of[0] != '\0' && !says_of(name, of)) {
         text_add(out, " (");
         html_name(out, of);
         text_add(out, ")");
@@ -167,19 +175,10 @@ void bounds_words(const json_t *limit, Unit unit, Text *out)
         bound_words(high, unit, out);
 }
 
-Unit limit_unit(const PageData *data, const json_t *limit)
+Unit limit_unit(const json_t *limit)
 {
-    const char *kind = kind_of(limit);
-    if (strcmp(kind, "cap") == 0)
-        return UNIT_MONEY;
-    for (size_t k = 0; k < items_of(data->model, "limits"); k++) {
-        const json_t *one = item_at(data->model, "limits", k);
-        if (get_true(one, "percent") && strcmp(get_text(one, "kind"), kind) == 0 &&
-            strcmp(get_text(one, "name"), get_text(limit, "name")) == 0 &&
-            strcmp(get_text(one, "of"), get_text(limit, "of")) == 0)
-            return UNIT_PERCENT;
-    }
-    return UNIT_PLAIN;
+    const char *unit = get_text(limit, "unit");
+    return strcmp(unit, "money") == 0 ? UNIT_MONEY : strcmp(unit, "percent") == 0 ? UNIT_PERCENT : UNIT_PLAIN;
 }
 
 void source_words(const json_t *limit, Text *out)

@@ -322,3 +322,100 @@ test("from 400 to 1,600 pixels, light and dark: nothing runs over, and a checker
     await page.context().close();
   }
 });
+
+/** The lines of a table of the page, by its caption: the texts of their cells. */
+function rowsOf(page, caption) {
+  return page.evaluate((wanted) => {
+    const table = [...document.querySelectorAll("#app table")].find((one) => one.caption?.textContent === wanted);
+    return table ? [...table.tBodies[0].rows].map((row) => [...row.cells].map((cell) => cell.innerText.trim())) : null;
+  }, caption);
+}
+
+/** A folder with twelve cards of two colours, and these lines of its model and scenario. */
+function twelve(name, model, scenario = "") {
+  const home = path.join(folder, name);
+  fs.mkdirSync(home);
+  fs.writeFileSync(path.join(home, "cards.csv"), `name,colours,kind,cost,power,price,tags\n${Array.from({ length: 12 }, (_, k) => `Card ${k},${k % 2 ? "rye" : "teal"},crew,${k % 4},${k},${k < 6 ? "0.50" : "1.00"},${["tide", "tide 2", "moon"][k % 3]}`).join("\n")}\n`);
+  fs.writeFileSync(path.join(home, "model.yaml"), `colours: [rye, teal]\nsize: 6\nspending_cap: 6.00\nthemes: [{name: tide}, {name: moon}]\n${model}`);
+  fs.writeFileSync(path.join(home, "scenario.yaml"), `model: model.yaml\ncards: [cards.csv]\n${scenario}`);
+  return home;
+}
+
+function best(home, ...options) {
+  return JSON.parse(execFileSync(program, ["best", home, "--json", ...options], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] }));
+}
+
+test("what is only watched stands beside the limits, told apart, and follows the pool; shares and money are written as such", async () => {
+  const home = twelve("watched", "rules:\n  - {name: half rye, where: {colours: rye}, at_least: 50%}\n  - {name: teal money, where: {colours: teal}, measure: spend, at_most: 4.5}\n"
+    + "  - {name: watched cheap, where: {cost: {to: 1}}, at_least: 3, watch: yes}\n  - {name: watched share, where: {colours: teal}, at_most: 50%, watch: yes}\n  - {name: watched average, where: {cost: {from: 9}}, measure: cost, average_at_most: 3, watch: yes}\n");
+  const page = await openPage(browser, writePage(path.join(folder, "watched.html"), home));
+  await ready(page);
+  const limits = await openPart(page, "limits");
+  await limits.locator("select").first().selectOption("all");
+  const caption = "Watched: only counted, nothing has to keep them";
+  const told = (answer) => answer.watches.rules.map((one) => [one.use ?? "", one.within ? "yes" : "outside its band"].join());
+  const shown = async () => (await rowsOf(page, caption)).map(([, , has, within]) => [has.replace("%", ""), within].join());
+  assert.deepEqual(await shown(), told(best(home)));
+  const asked = async (name) => (await rowsOf(page, "What must hold, and how much is left")).find(([limit]) => limit.startsWith(name));
+  assert.deepEqual((await asked("half rye")).slice(1, 3), ["at least 50%", "50%"]);
+  assert.deepEqual((await asked("teal money")).slice(1, 3), ["at most 4.50", "3.00"]);
+  assert.equal(await asked("watched"), undefined, "watches are no limits");
+  assert.match(await limits.locator("> summary").textContent(), /; 3 watched, 1 outside/);
+  for (const [at, name] of [[1, "Card 10"], [2, "Card 11"]]) {
+    await page.locator("#card-box").fill(name);
+    await page.locator("#card-box").press("Enter");
+    await page.locator(".card-panel").getByRole("button", { name: "Ban", exact: true }).click();
+    await solved(page, at);
+  }
+  const after = best(home, "--ban", "Card 10", "--ban", "Card 11");
+  assert.deepEqual(await shown(), told(after));
+  assert.notDeepEqual(told(after), told(best(home)), "or it would show nothing");
+
+  const form = limits.locator("form.new-limit");
+  await form.getByLabel("Called").fill("hardly teal");
+  await form.locator("select").nth(1).selectOption("colours");
+  await form.getByLabel("is", { exact: true }).fill("teal");
+  await form.getByLabel("at most").fill("34");
+  await form.getByLabel("percent of the pool").check();
+  await form.getByRole("button", { name: "Solve with it" }).click();
+  await solved(page, 3);
+  assert.deepEqual((await asked("hardly teal")).slice(1, 3), ["at most 34%", "33.333%"]);
+  page.quiet();
+  await page.context().close();
+});
+
+test("a case has candidates, prices, powers and weights of its own, and so have prices that are tried: all parts of the page tell of these", async () => {
+  const home = twelve("own", "", "cases:\n  - name: box\n    files: [box.csv]\n    cards: {Card 11: {price: 0.10, power: 12}}\n    change: {themes: {moon: {weight: 5}}}\n");
+  fs.writeFileSync(path.join(home, "box.csv"), "name,colours,kind,cost,power,price,tags\nBoxed,teal,crew,1,20,2.00,moon 3\n");
+  const page = await openPage(browser, writePage(path.join(folder, "own.html"), home));
+  await ready(page);
+  for (const id of ["cases", "themes", "shopping", "list"]) await openPart(page, id);
+  const adds = async (answer) => {
+    const cents = (text) => Math.round(100 * Number(text));
+    assert.match(await page.locator(".sentence").textContent(), new RegExp(`, ${answer.cost.toFixed(2)} to buy`));
+    assert.equal((await rowsOf(page, "Money by section")).reduce((sum, row) => sum + cents(row[3]), 0), cents(answer.cost));
+    assert.equal((await rowsOf(page, "To buy, dearest first")).reduce((sum, row) => sum + cents(row[3]), 0), cents(answer.cost));
+    assert.deepEqual((await rowsOf(page, "Candidates")).map((row) => [row[0], row[7], row[8]].join()).sort(), answer.pool.map((card) => [card.name, card.price.toFixed(2), card.fit].join()).sort());
+    for (const theme of answer.themes) assert.equal(Number((await rowsOf(page, "Is each theme deep enough?")).find(([name]) => name.startsWith(theme.name))[6]), theme.strength);
+  };
+  await adds(best(home));
+  await page.locator("#cases").getByRole("button", { name: "go there: the case box" }).click();
+  await solved(page, 1);
+  const box = best(home, "--case", "box");
+  assert.ok(box.pool.some((card) => card.name === "Boxed"));
+  await adds(box);
+  await page.locator("#card-box").fill("boxed");
+  await page.locator("#card-box").press("Enter");
+  assert.match(await page.locator(".card-panel .verdict").textContent(), /In\./);
+  await page.getByLabel("price of Boxed").fill("1.25");
+  await page.getByLabel("price of Boxed").press("Enter");
+  await solved(page, 2);
+  fs.appendFileSync(path.join(home, "scenario.yaml"), "  - name: tried\n    files: [box.csv]\n    cards: {Card 11: {price: 0.10, power: 12}, Boxed: {price: 1.25}}\n    change: {themes: {moon: {weight: 5}}}\n");
+  await adds(best(home, "--case", "tried"));
+  await page.getByRole("button", { name: "Undo" }).click();
+  await page.getByRole("button", { name: "Undo" }).click();
+  await solved(page, 0);
+  await adds(best(home));
+  page.quiet();
+  await page.context().close();
+});

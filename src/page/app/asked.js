@@ -128,8 +128,9 @@ export function questionOf(asked) {
   return { ...(asked.base ? { case: asked.base } : {}), change: changeOf(asked), ...(Object.keys(cards).length ? { case_cards: cards } : {}) };
 }
 
-/** @param {any} value @param {"money" | "percent" | ""} [unit] */
+/** Nothing where there is no number: the average of no cards. @param {any} value @param {"money" | "percent" | ""} [unit] */
 export function numberIn(value, unit) {
+  if (value === null || value === undefined) return "";
   return unit === "money" ? money(Number(value)) : unit === "percent" ? `${plain(value)}%` : typeof value === "number" ? plain(value) : String(value);
 }
 

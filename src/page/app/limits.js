@@ -15,10 +15,9 @@ function told(model, limit) {
   return (model.limits || []).find((one) => one.kind === kind && one.name === limit.name && (one.of || "") === (limit.of || ""));
 }
 
-/** @param {Model} model @param {{kind?: string, limit_kind?: string, name: string, of?: string}} limit @returns {"money" | "percent" | ""} */
-export function unitOf(model, limit) {
-  if ((limit.limit_kind || limit.kind) === "cap") return "money";
-  return told(model, limit)?.percent ? "percent" : "";
+/** In what its bounds are written; "" where they are numbers of cards or of a column. @param {{unit?: "money" | "percent"}} limit */
+export function unitOf(limit) {
+  return limit.unit || "";
 }
 
 /** By what a change names the limit: choices have one name for all their pairs, bands of enablers are the theme's. @param {Model} model @param {LimitUse} rule */
@@ -33,9 +32,14 @@ export function canChange(rule) {
   return ["rule", "cap", "size"].includes(rule.kind) || !!(PARTS[rule.kind] && rule.name);
 }
 
+/** Its bounds that are numbers; a lower one may be told as a chance besides. @param {LimitUse} rule @returns {Record<string, number>} */
+function numbersOf(rule) {
+  return Object.fromEntries(Object.entries(rule.limit).filter(([, value]) => typeof value === "number"));
+}
+
 /** Which of its bounds are moved by the form. @param {LimitUse} rule */
 export function movable(rule) {
-  return rule.kind === "places" ? [] : Object.keys(rule.limit);
+  return rule.kind === "places" ? [] : Object.keys(numbersOf(rule));
 }
 
 /** For how many it is switched off, where that is more than the line says. @param {Model} model @param {LimitUse} rule */
@@ -69,7 +73,7 @@ export function looser(rule) {
   const bound = {};
   const fine = rule.kind === "enablers per payoff" || Object.keys(rule.limit).some((key) => key.startsWith("average"));
   const unit = rule.kind === "cap" ? Math.max(1, Math.round((rule.limit.at_most || 0) / 20)) : fine ? 0.05 : 1;
-  for (const [key, value] of Object.entries(rule.limit)) bound[key] = Math.round((key.endsWith("at_least") ? Math.max(0, value - unit) : value + unit) * 1000) / 1000;
+  for (const [key, value] of Object.entries(numbersOf(rule))) bound[key] = Math.round((key.endsWith("at_least") ? Math.max(0, value - unit) : value + unit) * 1000) / 1000;
   return bound;
 }
 
@@ -79,7 +83,7 @@ export function changeLimit(store, rule, bound, word) {
   const asked = store.step.asked;
   if (rule.kind === "cap") return store.attempt(`cap ${money(bound.at_most)}`, withCap(asked, bound.at_most));
   if (rule.kind === "size") return store.attempt(count(bound.at_most, "card"), withSize(asked, bound.at_most));
-  const unit = unitOf(model, rule);
+  const unit = unitOf(rule);
   const label = `${word ? `${word} ` : ""}${limitName(rule.name, rule.of)}: ${boundWords(bound, unit)}`;
   if (rule.kind === "enablers per payoff") return store.attempt(label, withPart(asked, "engines", rule.of, engineOf(model, rule.of, bound)));
   if (PARTS[rule.kind]) return store.attempt(label, withPart(asked, PARTS[rule.kind], partName(model, rule), bound));

@@ -8,12 +8,12 @@ import { CardNames, useStore } from "./widgets.js";
 /** @typedef {import("./types.js").WhyCard} WhyCard */
 /** @typedef {import("./types.js").LimitRef} LimitRef */
 
-/** A limit as a reader knows it: its name and what it asks. @param {LimitRef} limit @param {import("./types.js").Model} model */
-export function limitWords(limit, model) {
+/** A limit as a reader knows it: its name and what it asks. @param {LimitRef} limit */
+export function limitWords(limit) {
   if (limit.side === "keep" || limit.limit_kind === "keep") return `keeping ${limit.name}`;
   if (limit.side === "ban" || limit.limit_kind === "ban") return `banning ${limit.name}`;
   const name = limit.limit_kind === "size" ? "the size" : limit.limit_kind === "cap" ? "the cap" : limitName(limit.name, limit.of);
-  const bound = limit.limit ? boundWords(limit.limit, unitOf(model, limit)) : "";
+  const bound = limit.limit ? boundWords(limit.limit, unitOf(limit)) : "";
   return bound ? `${name}: ${bound}` : name;
 }
 
@@ -32,7 +32,6 @@ export function lossOf(card) {
 
 /** What keeps a card out, or what it brings. @param {{card: WhyCard}} props */
 export function Why({ card }) {
-  const { model } = useStore();
   if (card.candidate === false) return html`<p>It is no candidate: it stands in none of the sheets.</p>`;
   const lines = [];
   if (card.kept) lines.push(html`<li>You keep it, so it is in.</li>`);
@@ -44,7 +43,7 @@ export function Why({ card }) {
   if (card.fit_from) lines.push(html`<li>${card.in ? "It would stay in down to" : "It would be in from"} a fit of ${ranged(card.fit_from)}.</li>`);
   if (card.price_from && !card.in) lines.push(html`<li>It would be in at a price of ${ranged(card.price_from, money)} or less.</li>`);
   for (const limit of card.limits || []) {
-    if (limit.kind === "solved" || limit.kind === "range") lines.push(html`<li>It would be in with ${limitWords(limit, model)} loosened (${loosened(limit, limit.by, unitOf(model, limit))}).</li>`);
+    if (limit.kind === "solved" || limit.kind === "range") lines.push(html`<li>It would be in with ${limitWords(limit)} loosened (${loosened(limit, limit.by, unitOf(limit))}).</li>`);
   }
   return html`<ul class="reasons">${lines.length ? lines : html`<li>Nothing more is known of it.</li>`}</ul>`;
 }
@@ -63,21 +62,20 @@ function lossWords(card) {
 
 /** @param {{conflict: import("./types.js").Conflict | undefined}} props */
 export function ConflictLines({ conflict }) {
-  const { model } = useStore();
   if (!conflict || !conflict.limits || !conflict.limits.length) return null;
   return html`<span>These cannot all hold${conflict.minimal ? "" : " (perhaps fewer would do)"}:</span>
-    <ul>${conflict.limits.map((limit) => html`<li>${limitWords(limit, model)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`;
+    <ul>${conflict.limits.map((limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`;
 }
 
 /** Why nothing fits, and the least that mends it. @param {{answer: any}} props */
 export function NothingFits({ answer }) {
-  const { model, pool } = useStore();
+  const { pool } = useStore();
   const causes = (answer.causes || []).filter((/** @type {any} */ cause) => cause.limits && cause.limits.length);
   const repair = answer.repair && answer.repair.found !== false ? answer.repair.changes || [] : [];
   return html`<div class="problem" role="group" aria-label="Nothing fits">
     <p><strong>No pool meets all limits.</strong>${pool.size ? " The pool shown is the one before." : ""}</p>
-    ${answer.conflict && answer.conflict.limits ? html`<${ConflictLines} conflict=${answer.conflict} />` : causes.length ? html`<ul>${causes.flatMap((/** @type {any} */ cause) => cause.limits).map((/** @type {any} */ limit) => html`<li>${limitWords(limit, model)}</li>`)}</ul>` : null}
+    ${answer.conflict && answer.conflict.limits ? html`<${ConflictLines} conflict=${answer.conflict} />` : causes.length ? html`<ul>${causes.flatMap((/** @type {any} */ cause) => cause.limits).map((/** @type {any} */ limit) => html`<li>${limitWords(limit)}</li>`)}</ul>` : null}
     ${causes.filter((/** @type {any} */ cause) => cause.least_cap).map((/** @type {any} */ cause) => html`<p>A pool needs a cap of ${ranged(cause.least_cap, money)}.</p>`)}
-    ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change, model)}, loosened (${loosened(change, typeof change.by === "object" ? change.by : { at_least: change.by, at_most: change.by }, unitOf(model, change))})</li>`)}</ul>` : null}
+    ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change)}, loosened (${loosened(change, typeof change.by === "object" ? change.by : { at_least: change.by, at_most: change.by }, unitOf(change))})</li>`)}</ul>` : null}
   </div>`;
 }

@@ -31,7 +31,7 @@ function savedData(store) {
   const last = {
     pool: (store.answer.pool || []).map((card) => ({ name: card.name, copies: card.copies ?? 1 })),
     date: today(),
-    prices: Object.fromEntries([...store.cards.values()].filter((card) => card.price !== null).map((card) => [card.name, card.price])),
+    prices: Object.fromEntries([...store.opened.cards.values()].filter((card) => card.price !== null).map((card) => [card.name, card.price])),
   };
   return { ...data, history, marks: store.marks, kept: store.kept, revise: store.revision, last };
 }

@@ -1,7 +1,7 @@
 // What the page knows and shows: the scenario, the steps that were tried, what is looked at. Changed by steps.js and store.js, read by all views.
 import { nothingAsked } from "./asked.js";
 import { Lane } from "./lane.js";
-import { folded, own } from "./numbers.js";
+import { folded } from "./numbers.js";
 import { notesOf, textCells } from "./sources.js";
 import { difference, poolOf } from "./tally.js";
 
@@ -54,11 +54,10 @@ export class State {
     /** @type {any} */
     this.revision = null;
     this.data = data;
-    this.model = data.model;
-    /** @type {Map<string, Card>} */
-    this.cards = new Map();
-    /** @type {Map<string, string>} */
-    this.byFolded = new Map();
+    /** The scenario as it was opened. */
+    this.opened = worldOf(data.model, []);
+    /** @type {Map<string, World>} what else the engine told, by what is asked of cards and themes */
+    this.worlds = new Map();
     /** @type {Map<string, import("./sources.js").Note[]>} */
     this.notes = new Map();
     /** @type {Map<string, import("./sources.js").Note[]>} notes that a step has counted already */
@@ -82,14 +81,13 @@ export class State {
   /** Takes what a page or an engine knows of a scenario. @param {PageData} data */
   open(data) {
     this.data = data;
-    this.model = data.model;
+    this.opened = worldOf(data.model, data.cards?.cards || []);
+    this.worlds = new Map();
     if (!data.best) return;
-    this.cards = new Map(data.cards.cards.map((card) => [card.name, card]));
-    this.byFolded = new Map(data.cards.cards.map((card) => [folded(card.name), card.name]));
     this.readNotes(textCells(data.files));
-    const start = { label: "as the scenario says", asked: nothingAsked(), answer: data.best, reasons: data.best.binding ? data.best : null, seats: data.seats || null };
+    const first = { label: "as the scenario says", asked: nothingAsked(), answer: data.best, reasons: data.best.binding ? data.best : null, seats: data.seats || null };
     const tried = (data.history || []).map((step) => ({ reasons: null, answer: null, ...step, asked: { ...nothingAsked(), ...step.asked } }));
-    this.steps = [start, ...tried];
+    this.steps = [first, ...tried];
     this.at = this.steps.length - 1;
     while (this.at > 0 && !this.steps[this.at].answer) this.at--;
     this.marks = { ...data.marks };
@@ -100,7 +98,7 @@ export class State {
 
   /** Notes from play that sheets hold. @param {import("./types.js").Cells[]} cells */
   readNotes(cells) {
-    this.notes = notesOf(cells, this.byFolded);
+    this.notes = notesOf(cells, this.opened.byFolded);
   }
 
   /** @param {() => void} listener */
@@ -164,10 +162,21 @@ export class State {
     return [...this.cards.values()].some((card) => card.price !== null);
   }
 
-  /** The model with the weights that the shown state asks for. */
-  get weighted() {
-    const { weights } = this.steps[this.shown].asked;
-    return { ...this.model, themes: this.model.themes.map((theme) => ({ ...theme, weight: own(weights, theme.name) ?? theme.weight })) };
+  /** Cards and model as the shown state has them: a case may bring other candidates, prices and weights. @returns {World} */
+  get world() {
+    return (this.steps.length && this.worlds.get(scaleOf(this.steps[this.shown].asked))) || this.opened;
+  }
+
+  get cards() {
+    return this.world.cards;
+  }
+
+  get byFolded() {
+    return this.world.byFolded;
+  }
+
+  get model() {
+    return this.world.model;
   }
 
   /** The pool of the step before the one that is shown. */
@@ -198,9 +207,22 @@ export class State {
   }
 }
 
+/** @typedef {{model: PageData["model"], cards: Map<string, Card>, byFolded: Map<string, string>}} World the model; cards by name; names as they are compared */
+
+/** @param {PageData["model"]} model @param {Card[]} cards @returns {World} */
+export function worldOf(model, cards) {
+  return { model, cards: new Map(cards.map((card) => [card.name, card])), byFolded: new Map(cards.map((card) => [folded(card.name), card.name])) };
+}
+
+/** What a state asks of the cards themselves and of the weights of themes: the case, prices, powers, weights. @param {Asked} asked */
+export function scaleOf(asked) {
+  const sorted = (/** @type {Record<string, any>} */ said) => Object.entries(said).sort(([a], [b]) => (a < b ? -1 : 1));
+  return JSON.stringify([asked.base, sorted(asked.weights), sorted(asked.values).map(([name, { price, power }]) => [name, price, power])]);
+}
+
 /** Whether fit means the same in two states: the same weights, powers and case. @param {Asked} a @param {Asked} b */
 export function sameScale(a, b) {
-  const scale = (/** @type {Asked} */ asked) => JSON.stringify([asked.base, Object.entries(asked.weights).sort(), Object.entries(asked.values).filter(([, one]) => one.power !== undefined).map(([name, one]) => [name, one.power]).sort()]);
+  const scale = (/** @type {Asked} */ asked) => scaleOf({ ...asked, values: Object.fromEntries(Object.entries(asked.values).filter(([, one]) => one.power !== undefined).map(([name, { power }]) => [name, { power }])) });
   return scale(a) === scale(b);
 }
 

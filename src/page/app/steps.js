@@ -1,7 +1,7 @@
 // Trying: each step is a whole state, solved at once, explained behind it; undone and redone.
-import { questionOf } from "./asked.js";
+import { nothingAsked, questionOf } from "./asked.js";
 import { count, money, problemWords, signed } from "./numbers.js";
-import { copiesOf, moves, sameScale, State, sum } from "./state.js";
+import { copiesOf, moves, sameScale, scaleOf, State, sum, worldOf } from "./state.js";
 
 /** @typedef {import("./types.js").Asked} Asked */
 /** @typedef {import("./types.js").Answer} Answer */
@@ -35,6 +35,7 @@ export class Steps extends State {
     const question = { ask: "best", ...questionOf(step.asked), explain: false, ...(effort ? { effort } : {}) };
     const answer = await this.pools.ask("pool", question);
     if (!answer) return;
+    if (!answer.error) await this.meet(step.asked);
     this.progress = null;
     this.ending = false;
     step.effort = effort;
@@ -44,6 +45,17 @@ export class Steps extends State {
     if (!step.answer || step !== this.step) return;
     this.explain(at);
     if (!effort && this.hasPool(at) && sum(moves(from, step.answer).enters) > 1) this.findNearest(step, question, copiesOf(from));
+  }
+
+  /** Asks what cards and themes are in a state that says other things of them; without its answer they are those of the start. @param {Asked} asked */
+  async meet(asked) {
+    const scale = scaleOf(asked);
+    const told = { ...nothingAsked(), base: asked.base, values: asked.values, weights: asked.weights };
+    if (scale === scaleOf(nothingAsked()) || this.worlds.has(scale)) return;
+    const cards = await this.pools.ask("cards", { ask: "cards", ...questionOf(told) });
+    const model = cards && (await this.pools.ask("model", { ask: "model", ...questionOf(told) }));
+    if (cards?.cards && model && !model.error) this.worlds.set(scale, worldOf(model, cards.cards));
+    this.changed();
   }
 
   /** What is waiting of a step that is left. */
@@ -78,6 +90,7 @@ export class Steps extends State {
     const step = this.steps[at];
     if (!step.answer) return;
     if (!step.reasons && this.reasons.running === "reasons") this.reasons.giveUp();
+    await this.meet(step.asked);
     await this.see(at);
     if (step.reasons || step !== this.step || step.answer.status === "stopped") return;
     const answer = await this.reasons.ask("reasons", { ask: "best", ...questionOf(step.asked), explain: true });

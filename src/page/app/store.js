@@ -79,9 +79,9 @@ export class Store extends Steps {
 
   /** @param {import("./types.js").Engine} engine @param {any} fresh */
   adopt(engine, fresh) {
-    const last = this.data.last || (this.empty ? undefined : { pool: [...this.pool].map(([name, copies]) => ({ name, copies })), date: "", prices: Object.fromEntries([...this.cards.values()].map((card) => [card.name, card.price])) });
+    const last = this.data.last || (this.empty ? undefined : { pool: [...this.pool].map(([name, copies]) => ({ name, copies })), date: "", prices: Object.fromEntries([...this.opened.cards.values()].map((card) => [card.name, card.price])) });
     for (const path of Object.keys(fresh.files)) if (!this.data.files || this.data.files[path] !== fresh.files[path]) this.dropped.add(path);
-    const present = () => JSON.stringify([...this.cards.values()].flatMap((card) => (card.present ? [[card.name, card.present]] : [])));
+    const present = () => JSON.stringify([...this.opened.cards.values()].flatMap((card) => (card.present ? [[card.name, card.present]] : [])));
     const old = present();
     this.pools.end();
     this.reasons.end();

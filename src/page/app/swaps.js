@@ -35,17 +35,17 @@ function mendingSwaps(store, revision) {
   const point = (revision.points || [])[0];
   if (!revision.least_swaps || !point || point.fit === undefined || point.leaves.length > 5) return [];
   const price = (/** @type {import("./types.js").Card | undefined} */ card) => (card && !card.owned ? card.price || 0 : 0);
-  return swapped(point.enters, point.leaves, store.cards).flatMap(({ enter, leave }) => {
+  return swapped(point.enters, point.leaves, store.opened.cards).flatMap(({ enter, leave }) => {
     if (!enter || !leave) return [];
-    const [a, b] = [store.cards.get(enter), store.cards.get(leave)];
+    const [a, b] = [store.opened.cards.get(enter), store.opened.cards.get(leave)];
     return [{ enter, leave, gain: Math.round(((a?.fit || 0) - (b?.fit || 0)) * 1000) / 1000, spent: price(a) }];
   });
 }
 
 /** What speaks for a swap: a new card, a price that moved, a ban, themes, power. @param {Swap} swap @param {Store} store */
 export function causeOf(swap, store) {
-  const enter = store.cards.get(swap.enter);
-  const leave = store.cards.get(swap.leave);
+  const enter = store.opened.cards.get(swap.enter);
+  const leave = store.opened.cards.get(swap.leave);
   if (!enter || !leave) return leave ? "new among the candidates" : "no candidate any more";
   const causes = [];
   const last = store.data.last?.prices || {};

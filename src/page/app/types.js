@@ -27,7 +27,8 @@
  * @property {string} of the colour, pair or theme; "" for none
  * @property {string} kind
  * @property {Bounds} limit
- * @property {number} use
+ * @property {"money" | "percent"} [unit] of the bounds and of `use`
+ * @property {number | null} [use] null: an average or a share of no cards
  * @property {number} slack
  * @property {boolean} tight
  * @property {boolean} [counts]
@@ -35,12 +36,15 @@
  * @property {string} [file]
  * @property {number} [line]
  *
+ * @typedef {{name: string, of: string, kind: string, limit: Bounds, unit?: "money" | "percent", use: number | null, within: boolean, counts?: boolean, file?: string, line?: number}} Watch one of `watches.rules`: only counted
+ *
  * @typedef {object} LimitRef a limit that an explanation speaks of
  * @property {string} name
  * @property {string} of
  * @property {string} [limit_kind]
  * @property {string} [side]
  * @property {Bounds} [limit]
+ * @property {"money" | "percent"} [unit] of the bounds
  * @property {string} [file]
  * @property {number} [line]
  * @property {string} [kind]
@@ -82,6 +86,7 @@
  * @property {{cost?: string, changes?: string, names?: string}} [among_equals]
  * @property {Card[] | Copies[]} [pool]
  * @property {LimitUse[]} [rules]
+ * @property {{rules: Watch[]}} [watches]
  * @property {{name: string, in: boolean}[]} [wishes]
  * @property {any[]} [structure]
  * @property {{name: string, colour: string, place: string, copies: number}[]} [places]

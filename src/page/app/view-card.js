@@ -74,7 +74,7 @@ function CardWishes({ card }) {
   const store = useStore();
   const asked = own(store.step.asked.cards, card.name) || null;
   const status = (card.status || "").split("; ");
-  const said = /** @type {const} */ (["keep", "ban"]).find((word) => status.includes(word) || (store.steps[0].answer?.rules || []).some((rule) => rule.kind === word && rule.name === card.name));
+  const said = /** @type {const} */ (["keep", "ban"]).find((word) => status.includes(word));
   const press = (/** @type {import("./types.js").Wish} */ wish, /** @type {string} */ label) => {
     const on = asked === wish;
     store.attempt(on ? `${label} ${card.name} no longer` : `${label} ${card.name}`, withCard(store.step.asked, card.name, on ? null : wish));

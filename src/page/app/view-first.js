@@ -126,7 +126,7 @@ export function Undecided() {
 /** A line for each theme, the weakest first. */
 export function ThemeLines() {
   const store = useStore();
-  const themes = tallyThemes(store.pool, store.cards, store.weighted).sort((a, b) => a.strength - b.strength);
+  const themes = tallyThemes(store.pool, store.cards, store.model).sort((a, b) => a.strength - b.strength);
   if (!themes.length) return null;
   const most = Math.max(...themes.map((theme) => theme.strength), 1);
   return html`<section aria-labelledby="theme-lines"><h2 id="theme-lines">Themes, the weakest first</h2>

@@ -1,4 +1,4 @@
-// Limits: how much is left, what one more would bring; changed, loosened, switched off; a new one by a form.
+// Limits: how much is left, what one more would bring; changed, loosened, switched off; what is only watched; a new one by a form.
 import { html, useEffect, useState } from "../vendor/preact.js";
 import { boundWords, limitName, numberIn, withCard, withOff, withoutRule, withRule, withWeight } from "./asked.js";
 import { canChange, changed, changeLimit, looser, movable, offFor, switchOff, unitOf } from "./limits.js";
@@ -14,33 +14,51 @@ const LISTS = [["costs", "those that cost fit"], ["tight", "the tight ones"], ["
 /** Limits: those that cost fit first, the others by choice. */
 export function LimitsPart() {
   const store = useStore();
-  const costs = new Set((store.answer.binding || []).filter((one) => one.kind === "step").map((one) => limitName(one.name, one.of)));
+  const steps = (store.answer.binding || []).filter((one) => one.kind === "step");
+  const costly = (/** @type {LimitUse} */ rule) => steps.some((one) => isOf(one, rule));
   const [list, choose] = useState("");
   const [wanted, want] = useState("");
   const [open, show] = useState("");
   const key = (/** @type {LimitUse} */ rule) => `${rule.kind} ${limitName(rule.name, rule.of)}`;
   const rules = /** @type {LimitUse[]} */ (store.answer.rules || store.model.limits || []).filter((rule) => rule.counts !== false); // without a pool, as the model has them
   const tight = rules.filter((rule) => rule.slack !== undefined && rule.slack <= 0 && rule.kind !== "keep" && rule.kind !== "ban");
-  const listed = store.printing ? "tight" : list || (costs.size ? "costs" : store.answer.rules ? "tight" : "all");
+  const listed = store.printing ? "tight" : list || (steps.length ? "costs" : store.answer.rules ? "tight" : "all");
   const word = wanted.toLowerCase();
-  const among = (/** @type {LimitUse} */ rule) => (word || listed === "all" ? limitName(rule.name, rule.of).toLowerCase().includes(word) : listed === "tight" ? tight.includes(rule) : costs.has(limitName(rule.name, rule.of)) || changed(store, rule));
+  const among = (/** @type {LimitUse} */ rule) => (word || listed === "all" ? limitName(rule.name, rule.of).toLowerCase().includes(word) : listed === "tight" ? tight.includes(rule) : costly(rule) || changed(store, rule));
   const shown = rules.filter((rule) => open === key(rule) || among(rule)); // what is being changed stays
-  const worth = (/** @type {LimitUse} */ rule) => (store.answer.binding || []).filter((one) => one.name === rule.name && (one.of || "") === (rule.of || ""));
-  return html`<${Part} id="limits" title="Limits" note=${`${rules.length}, ${tight.length} of them tight`}>
+  const worth = (/** @type {LimitUse} */ rule) => (store.answer.binding || []).filter((one) => isOf(one, rule));
+  const watched = store.answer.watches?.rules || [];
+  return html`<${Part} id="limits" title="Limits" note=${`${rules.length}, ${tight.length} of them tight${watched.length ? `; ${watched.length} watched, ${watched.filter(isOutside).length} outside` : ""}`}>
     <p class="row"><label>Show <select value=${listed} onChange=${typed(choose)}>${LISTS.map(([key, text]) => html`<option value=${key}>${text}</option>`)}</select></label>
       <label>or those called <input type="search" value=${wanted} onInput=${typed(want)} /></label></p>
     <${Table} caption="What must hold, and how much is left" keyOf=${key} below=${(/** @type {LimitUse} */ rule) => (open === key(rule) ? html`<${LimitForm} rule=${rule} done=${() => show("")} />` : null)} rows=${shown} columns=${inColumns([
       { title: "Limit", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitTitle(row)}<span class="source">${lastPart(placeOf(row))}</span>` },
-      { title: "Asked", show: (row) => boundWords(row.limit, unitOf(store.model, row)) },
-      { title: "Has", number: true, show: (row) => (row.use === undefined ? "" : numberIn(row.use, unitOf(store.model, row))) },
-      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.slack === undefined ? "" : row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : unitOf(store.model, row) === "money" ? numberIn(row.slack, "money") : plain(row.slack)) },
+      { title: "Asked", show: (row) => boundWords(row.limit, unitOf(row)) },
+      { title: "Has", number: true, show: (row) => numberIn(row.use, unitOf(row)) },
+      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.slack === undefined ? "" : row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : unitOf(row) === "money" ? numberIn(row.slack, "money") : plain(row.slack)) },
       { title: "One more would bring", show: (row) => html`<${Worth} sides=${worth(row)} />` },
       { title: "Change", kind: "press", show: (row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
     ])} />
     ${store.step.asked.off.length ? html`<p>Switched off: ${store.step.asked.off.map((name) => html`${name} <button type="button" class="small" onClick=${() => store.attempt(`limit ${name} holds again`, withOff(store.step.asked, name, false))}>holds again</button> `)}</p>` : null}
     ${store.step.asked.rules.length ? html`<p>New: ${store.step.asked.rules.map((rule) => html`${rule.name} (${boundWords(rule)}) <button type="button" class="small" onClick=${() => store.attempt(`without the limit ${rule.name}`, withoutRule(store.step.asked, rule.name))}>take away</button> `)}</p>` : null}
+    ${watched.length ? html`<${Table} caption="Watched: only counted, nothing has to keep them" rows=${watched.filter((rule) => limitName(rule.name, rule.of).toLowerCase().includes(word))} keyOf=${key} columns=${inColumns([
+      { title: "Watched", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitName(row.name, row.of)}<span class="source">${lastPart(placeOf(row))}</span>` },
+      { title: "Band", show: (row) => boundWords(row.limit, unitOf(row)) },
+      { title: "Has", number: true, show: (row) => numberIn(row.use, unitOf(row)) },
+      { title: "Within", show: (row) => (row.counts === false ? "does not count here" : row.within ? "yes" : "outside its band") },
+    ])} />` : null}
     <${NewLimit} />
   </${Part}>`;
+}
+
+/** Of an explanation's side: whether it is one of this limit. @param {import("./types.js").LimitRef} side @param {LimitUse} rule */
+function isOf(side, rule) {
+  return side.limit_kind === rule.kind && side.name === rule.name && (side.of || "") === (rule.of || "");
+}
+
+/** @param {import("./types.js").Watch} rule */
+function isOutside(rule) {
+  return rule.counts !== false && !rule.within;
 }
 
 /** @param {LimitUse} rule */
@@ -53,10 +71,9 @@ function limitTitle(rule) {
 
 /** What loosening a limit is worth. @param {{sides: import("./types.js").LimitRef[]}} props */
 function Worth({ sides }) {
-  const { model } = useStore();
   const lines = sides.filter((side) => side.kind === "step");
-  if (!lines.length) return sides.length ? html`<span class="quiet">${sides[0].kind === "nothing" ? "nothing" : "not found out"}</span>` : null;
-  return html`${lines.map((side) => html`<div>${loosened(side, side.from_step, unitOf(model, side))}: +${ranged(side.gain)} fit <details class="more"><summary>cards</summary>In: <${CardNames} cards=${side.enters || []} />; out: <${CardNames} cards=${side.leaves || []} /></details></div>`)}`;
+  if (!lines.length) return sides.length ? html`<span class="quiet">${sides.every((side) => side.kind === "nothing") ? "nothing" : "not found out"}</span>` : null;
+  return html`${lines.map((side) => html`<div>${loosened(side, side.from_step, unitOf(side))}: +${ranged(side.gain)} fit <details class="more"><summary>cards</summary>In: <${CardNames} cards=${side.enters || []} />; out: <${CardNames} cards=${side.leaves || []} /></details></div>`)}`;
 }
 
 /** What can be done to a limit: lifted at once, or changed by a form below its line. @param {{rule: LimitUse, open: boolean, toggle: () => void}} props */
@@ -76,7 +93,7 @@ function LimitForm({ rule, done }) {
   const store = useStore();
   const [texts, setTexts] = useState(/** @type {Record<string, string>} */ ({}));
   const keys = movable(rule);
-  const percent = unitOf(store.model, rule) === "percent";
+  const percent = unitOf(rule) === "percent";
   const name = limitName(rule.name, rule.of);
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();

@@ -13,7 +13,7 @@ import { yaml } from "./write.js";
 /** Is each theme deep enough? */
 export function ThemesPart() {
   const store = useStore();
-  const themes = tallyThemes(store.pool, store.cards, store.weighted);
+  const themes = tallyThemes(store.pool, store.cards, store.model);
   if (!themes.length) return null;
   const weakest = themes.reduce((least, theme) => (theme.strength < least.strength ? theme : least));
   const columns = [

@@ -96,14 +96,14 @@ static void date_words(const PageData *data, Text *out)
 
 /* ---- no pool ---- */
 
-static void limit_items(const PageData *data, const json_t *list, Text *out)
+static void limit_items(const json_t *list, Text *out)
 {
     for (size_t k = 0; k < json_array_size(list); k++) {
         const json_t *limit = json_array_get(list, k);
         text_add(out, "<li>");
         limit_name_words(limit, out);
         text_add(out, ": ");
-        bounds_words(json_object_get(limit, "limit"), limit_unit(data, limit), out);
+        bounds_words(json_object_get(limit, "limit"), limit_unit(limit), out);
         source_words(limit, out);
         text_add(out, "</li>\n");
     }
@@ -130,7 +130,7 @@ static void nothing_fits(const PageData *data, Text *out)
         return;
     html(out, "<p>These cannot all hold%s:</p><ul>\n",
          get_true(conflict, "minimal") ? "" : " (perhaps fewer would do)");
-    limit_items(data, json_object_get(conflict, "limits"), out);
+    limit_items(json_object_get(conflict, "limits"), out);
     text_add(out, "</ul>\n");
 }
 

@@ -1,4 +1,5 @@
-/* part_limits.c - what must hold: how much is left, and what one more would bring. Those that cost fit come first. */
+/* part_limits.c - what must hold: how much is left, and what one more would bring. Those that cost fit come first,
+ * what is only watched last. */
 #include <string.h>
 
 #include "page/parts/static_parts.h"
@@ -39,10 +40,11 @@ static void loosened_words(const json_t *side, bool upper, Unit unit, Text *out)
 
 static void worth_words(const PageData *data, const json_t *rule, Unit unit, Text *out)
 {
-    bool nothing = false;
+    bool nothing = false, open = false;
     for (int s = 0; s < 2; s++) {
         const json_t *side = loosening(data, rule, sides[s]);
         nothing = nothing || strcmp(get_text(side, "kind"), "nothing") == 0;
+        open = open || strcmp(get_text(side, "kind"), "unknown") == 0;
         if (strcmp(get_text(side, "kind"), "step") != 0)
             continue;
         text_add(out, "<details class=\"more\"><summary>");
@@ -55,8 +57,8 @@ static void worth_words(const PageData *data, const json_t *rule, Unit unit, Tex
         cards_words(json_object_get(side, "leaves"), out);
         text_add(out, ".</details>");
     }
-    if (nothing && !costs_fit(data, rule))
-        text_add(out, "<span class=\"quiet\">nothing</span>");
+    if (!costs_fit(data, rule) && (nothing || open))
+        html(out, "<span class=\"quiet\">%s</span>", open ? "not found out" : "nothing");
 }
 
 static void left_cell(const json_t *rule, Unit unit, Text *out)
@@ -76,9 +78,9 @@ static void left_cell(const json_t *rule, Unit unit, Text *out)
         cell_number(out, slack);
 }
 
-static void limit_row(const PageData *data, const json_t *rule, Text *out)
+/* Its name, what it asks, what the pool has. Of no cards there is neither an average nor a share. */
+static void limit_row_begin(const json_t *rule, Unit unit, Text *out)
 {
-    const Unit unit = limit_unit(data, rule);
     char use[PLAIN_TEXT];
     row_begin(out);
     limit_name_words(rule, out);
@@ -87,11 +89,19 @@ static void limit_row(const PageData *data, const json_t *rule, Text *out)
     cell_begin(out);
     bounds_words(json_object_get(rule, "limit"), unit, out);
     cell_end(out);
-    if (unit == UNIT_MONEY)
+    if (!has_number(rule, "use"))
+        cell_empty(out);
+    else if (unit == UNIT_MONEY)
         cell_money(out, get_number(rule, "use", 0));
     else
         html(out, "<td class=\"number\">%s%s</td>", plain(use, get_number(rule, "use", 0)),
              unit == UNIT_PERCENT ? "%" : "");
+}
+
+static void limit_row(const PageData *data, const json_t *rule, Text *out)
+{
+    const Unit unit = limit_unit(rule);
+    limit_row_begin(rule, unit, out);
     left_cell(rule, unit, out);
     cell_begin(out);
     worth_words(data, rule, unit, out);
@@ -106,6 +116,26 @@ static int group_of(const PageData *data, const json_t *rule)
     if (costs_fit(data, rule))
         return 0;
     return strcmp(kind, "keep") == 0 || strcmp(kind, "ban") == 0 ? 2 : 1;
+}
+
+/* Told apart from the limits: nothing has to keep these. */
+static void watched_table(const PageData *data, Text *out)
+{
+    const HtmlColumn columns[] = {{"Watched", false}, {"Band", false}, {"Has", true}, {"Within", false}};
+    const json_t *watches = json_object_get(data->best, "watches");
+    const size_t count = items_of(watches, "rules");
+    if (count == 0)
+        return;
+    table_begin(out, "Watched: only counted, nothing has to keep them", columns, sizeof columns / sizeof *columns);
+    for (size_t k = 0; k < count; k++) {
+        const json_t *rule = item_at(watches, "rules", k);
+        limit_row_begin(rule, limit_unit(rule), out);
+        cell_text(out, json_is_false(json_object_get(rule, "counts")) ? "does not count here"
+                       : get_true(rule, "within")                     ? "yes"
+                                                                      : "outside its band");
+        row_end(out);
+    }
+    table_end(out);
 }
 
 void limits_part(const PageData *data, Text *out)
@@ -132,5 +162,6 @@ void limits_part(const PageData *data, Text *out)
         if (any)
             table_end(out);
     }
+    watched_table(data, out);
     part_end(out);
 }

@@ -24,8 +24,8 @@ void range_words(const json_t *range, bool money, Text *out);
 void limit_name_words(const json_t *limit, Text *out);
 typedef enum { UNIT_PLAIN, UNIT_MONEY, UNIT_PERCENT } Unit;
 void bounds_words(const json_t *limit, Unit unit, Text *out);
-/* Of a limit of an answer: the cap's bounds are money, of some rules they are percentages. */
-Unit limit_unit(const PageData *data, const json_t *limit);
+/* In which a limit of an answer is written. */
+Unit limit_unit(const json_t *limit);
 /* Which of the many files and lines said it: "four-360.yaml:43". */
 void source_words(const json_t *limit, Text *out);
 /* "1 card", "3 cards". */

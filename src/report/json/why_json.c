@@ -56,6 +56,7 @@ json_t *side_json(const Side *side)
     json_object_set_new(item, "side", json_string(side_word(side)));
     if (!limit_is_status(side->limit) && side->row >= 0)
         json_object_set_new(item, "limit", json_limit(side->limit->measure, &bounds));
+    limit_json_unit(side->limit->measure, &bounds, item);
     limit_json_place(side->limit, item);
     return item;
 }

@@ -195,9 +195,18 @@ json_t *limit_json(const Limit *limit, const Bounds *bounds)
     json_object_set_new(item, "of", json_string(limit->of));
     json_object_set_new(item, "kind", json_string(limit_kind_name(limit->kind)));
     json_object_set_new(item, "limit", json_limit(limit->measure, bounds));
+    limit_json_unit(limit->measure, bounds, item);
     if (limit->because != NULL)
         json_object_set_new(item, "because", json_string(limit->because));
     return item;
+}
+
+void limit_json_unit(Measure measure, const Bounds *bounds, json_t *item)
+{
+    if (bounds->kind == BOUND_PERCENT)
+        json_object_set_new(item, "unit", json_string("percent"));
+    else if (bounds->kind != BOUND_RATIO && measure_scale(measure) == 2)
+        json_object_set_new(item, "unit", json_string("money"));
 }
 
 void limit_json_place(const Limit *limit, json_t *item)

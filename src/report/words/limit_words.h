@@ -32,9 +32,11 @@ bool status_rows_show(StatusRows *rows, const Limit *limit);
 /* "  and 300 more that must stay out"; nothing where all were shown. */
 void status_rows_rest(const StatusRows *rows, Text *out);
 
-/* name, of, kind, limit; file and line where it was said in a file: limit_json_place. */
+/* name, of, kind, limit, unit; file and line where it was said in a file: limit_json_place. */
 json_t *limit_json(const Limit *limit, const Bounds *bounds);
 void limit_json_place(const Limit *limit, json_t *item);
+/* unit of such bounds: "percent", "money"; no key for all others. */
+void limit_json_unit(Measure measure, const Bounds *bounds, json_t *item);
 /* The same with what the pool has of it: use and, by kind, cards, filled, enablers, payoffs, in. */
 json_t *limit_use_json(const LimitUse *use);
 
