@@ -462,6 +462,26 @@ static void no_swap_is_denied_that_there_is(void **state)
                 "name,colours,power,tags\nA,rye,1.5,bells -1\nB,rye,1,bells 2\n", "size", 500);
 }
 
+/* Nobody says that a card would be in without places by which tags count: without them fit is another one. Here C is
+ * out with them, and more so without. */
+static void places_that_add_fit_are_not_blamed(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = desk_folder("", "", "name,colours,power,tags\nA,rye,1,t 1\nB,rye,1,t 6\nC,rye,1.5,\n");
+    folder_print(folder, "model.yaml",
+                 "size: 2\ncolours: [rye]\nthemes: [{name: t, colours: rye}]\n"
+                 "places: {each: colour, theme: 2, by_place: yes}\n");
+    desk_run(folder, &run, 0, WORDS("why", "scenario.yaml", "C", "--rules", "--json"));
+    json_t *root = run_json(&run), *limit, *card = json_array_get(json_object_get(root, "cards"), 0);
+    size_t k;
+    json_array_foreach (json_object_get(card, "limits"), k, limit)
+        assert_string_not_equal(json_text(limit, "limit_kind"), "places");
+    json_decref(root);
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -474,6 +494,7 @@ int main(void)
         cmocka_unit_test(sums_of_highs_that_are_not_counted),
         cmocka_unit_test(roles_that_nobody_gave_are_told),
         cmocka_unit_test(an_audit_knows_the_same_best_pool),
+        cmocka_unit_test(places_that_add_fit_are_not_blamed),
         cmocka_unit_test(what_is_short_is_told),
         cmocka_unit_test(what_to_do_is_told),
         cmocka_unit_test(soft_limits_missed_are_said),

@@ -337,6 +337,12 @@ static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const W
     mem_free(turns.turn);
 }
 
+/* Where tags add fit for the place that a card fills, fit would be counted in another way without the places. */
+static bool changes_fit(const Explain *e, const Side *side)
+{
+    return side->limit != NULL && side->limit->kind == LIMIT_PLACES && e->instance->model->structure->places.by_place;
+}
+
 void why_ask_sides(Explain *e, size_t card, const int64_t *with, const WhyAsk *ask, Why *why)
 {
     size_t sides = (size_t)e->sides->sides + 1;
@@ -362,7 +368,7 @@ void why_ask_sides(Explain *e, size_t card, const int64_t *with, const WhyAsk *a
     for (int k = 0; k < asked; k++)
         why->far_off += why_blame_is_far(&first[k]);
     for (int s = 0; s < e->sides->sides && !ask->quick; s++)
-        if (e->sides->side[s].row < 0) {
+        if (e->sides->side[s].row < 0 && !changes_fit(e, &e->sides->side[s])) {
             Blame b = {.side = s, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = 1}, .within = 1};
             give_up(e, card, &b);
             why->blame[why->blames++] = b;
