@@ -15,7 +15,8 @@
 #define LOOK_UP 12000 /* pivots of a short look for a better pool with a limit loosened */
 #define ASCENT_STEPS 200
 #define FURTHER 4    /* sides further away get a quarter of a share */
-#define LIKELIEST 10 /* so many are sure of their share of the effort */
+#define LIKELIEST 10 /* so many are sure of their share of the effort, */
+#define TOGETHER 3   /* of which so many are asked by one tree: it is about as long as theirs one by one would be */
 #define ALL_SHARE 2  /* of the effort that is left, for all that are open together, where all are asked to the end */
 
 /* The best fit known with the side loosened by s and the card free, after a look for more; with so many pivots for the
@@ -302,9 +303,9 @@ static void go_on(const Turns *turns, int end, int times)
 }
 
 /* Each to one look's distance, the likeliest first, with more effort, and of these those with few units first: money in
- * cents takes long for a card that is nearly in. Where that is hard they are asked together before, and after them, if
- * all are asked to the end, those that are open. Then, with some of what is left, those that are further away, and last
- * those that are open. */
+ * cents takes long for a card that is nearly in. Where that is hard they are asked a few together before, the likeliest
+ * first, and after them, if all are asked to the end, all together that are open. Then, with some of what is left,
+ * those that are further away, and last those that are open. */
 static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const WhyAsk *ask, int64_t more, Blame *blame,
                            int count)
 {
@@ -317,12 +318,13 @@ static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const W
                          .count = count};
     for (int k = 0; k < count; k++)
         turns.turn[k] = &blame[k];
-    sort_stable(turns.turn, (size_t)likely, sizeof *turns.turn, by_within);
     const OracleLimits before = oracle_allow(e->oracle, more);
-    if (together) {
+    for (int k = 0, some; together && k < likely; k += some) {
         const int64_t left = oracle_left(e->oracle);
-        why_each(e, card, with, first, left < more ? left : more, turns.turn, likely);
+        some = likely - k < 2 * TOGETHER ? likely - k : TOGETHER;
+        why_each(e, card, with, first, left < more ? left : more, turns.turn + k, some);
     }
+    sort_stable(turns.turn, (size_t)likely, sizeof *turns.turn, by_within);
     go_round(&turns, 0, likely, first, false, 1);
     if (more > 0)
         go_on(&turns, likely, first);
