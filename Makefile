@@ -109,7 +109,7 @@ sanitised:
 tsan:
 	$(MAKE) BUILD=build/tsan OPTIMISE='-O1 -g' VARIANT_FLAGS='-fsanitize=thread -fno-omit-frame-pointer' all tests
 clang:
-	$(MAKE) BUILD=build/clang CC=clang OPTIMISE=-O1 VARIANT_FLAGS=-Werror
+	$(MAKE) BUILD=build/clang CC=clang OPTIMISE=-O0 VARIANT_FLAGS=-Werror
 coverage:
 	$(MAKE) BUILD=build/coverage OPTIMISE='-O0 -g' VARIANT_FLAGS='--coverage' all tests
 

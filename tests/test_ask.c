@@ -246,8 +246,10 @@ static void same_seats(Ask *ask, const Table *table)
     const size_t room = strlen(pool) + 1000;
     char *question = malloc(room);
     Run run;
-    run_poolwright(folder, (const char *const[]){"best", "scenario.yaml", "--case", "it", "-o", "pool.csv", NULL}, NULL,
-                   &run);
+    run_poolwright(
+        folder,
+        (const char *const[]){"best", "scenario.yaml", "--case", "it", "--effort", "20k", "-o", "pool.csv", NULL}, NULL,
+        &run);
     assert_int_equal(run.code, 0);
     run_forget(&run);
     memcpy(arguments + 6, table->word, sizeof table->word);

@@ -107,7 +107,7 @@ static void files_are_those_that_best_writes(void **state)
 {
     (void)state;
     static const char *const name[] = {"pool.csv", "shopping.csv", "pool.xlsx"};
-    const char *question = "{\"ask\": \"best\", \"files\": true}";
+    const char *question = "{\"ask\": \"best\", \"files\": true, \"effort\": 10000}";
     char *folder = folder_new(), *here = realpath(".", NULL), path[4096];
     Text answer = {0};
     snprintf(path, sizeof path, "%s/scenarios/small/scenario.yaml", here);
@@ -116,9 +116,9 @@ static void files_are_those_that_best_writes(void **state)
     ask_question(ask, question, strlen(question), &answer);
     json_t *root = json_loadb(text_cstr(&answer), answer.length, 0, NULL), *files = json_object_get(root, "files");
     Run run;
-    desk_run(folder, &run, 0, WORDS("best", path, "-o", "pool.csv", "--shopping", "shopping.csv"));
+    desk_run(folder, &run, 0, WORDS("best", path, "--effort", "10k", "-o", "pool.csv", "--shopping", "shopping.csv"));
     run_forget(&run);
-    desk_run(folder, &run, 0, WORDS("best", path, "-o", "pool.xlsx"));
+    desk_run(folder, &run, 0, WORDS("best", path, "--effort", "10k", "-o", "pool.xlsx"));
     run_forget(&run);
     assert_int_equal(json_object_size(files), 3);
     for (size_t k = 0; k < 3; k++) {

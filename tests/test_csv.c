@@ -225,7 +225,7 @@ static char *repeated(const char *head, char c, size_t count, const char *tail)
 static void huge_lines_are_refused(void **state)
 {
     (void)state;
-    const size_t many = (size_t)sanitised_share(10000000); /* more than the longest field in any build */
+    const size_t many = 2 * SHEET_MAX_FIELD;
     static const struct {
         const char *head;
         char c;
@@ -255,7 +255,8 @@ static void huge_lines_are_refused(void **state)
         text_printf(&wide, "h%d%s", i, i + 1 < SHEET_MAX_COLUMNS ? "," : "\n");
     for (int i = 0; i <= 10000; i++)
         text_add(&wide, "x\n");
-    assert_refused(text_cstr(&wide), wide.length, "10002:1: error: found more than 10000000 cells");
+    if (!sanitised()) /* whose ten million cells take longer than all else here */
+        assert_refused(text_cstr(&wide), wide.length, "10002:1: error: found more than 10000000 cells");
     text_release(&wide);
     char *blank = repeated("a,b\n", '\n', many, "x,y\n");
     reading = read_text(blank);

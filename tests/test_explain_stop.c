@@ -89,20 +89,35 @@ static const json_t *card_of(const json_t *root)
     return json_array_get(json_object_get(root, "cards"), 0);
 }
 
+/* What a run that ends by itself says; the others are held against it. */
+static json_t *whole;
+
+static int ask_whole(void **state)
+{
+    (void)state;
+    int code;
+    whole = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", NULL}, NULL, &code);
+    return code == 0 || code == 3 ? 0 : -1; /* some limits may stay open */
+}
+
+static int forget_whole(void **state)
+{
+    (void)state;
+    json_decref(whole);
+    return 0;
+}
+
 static void interrupted(void **state)
 {
     (void)state;
-    int code, long_code;
+    int code;
     json_t *cut = ask((const char *const[]){"why", "scenarios/demo", CARD, "--rules", "--json", NULL},
                       SKIP5 SKIP5 SKIP5 "2@limits", &code);
-    json_t *whole = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", NULL}, NULL, &long_code);
-    assert_true(long_code == 0 || long_code == 3); /* some limits may stay open */
     assert_int_equal(code, 3);
     assert_agree(json_object_get(card_of(cut), "loss"), json_object_get(card_of(whole), "loss"), "the loss");
     assert_agree(json_object_get(card_of(cut), "fit_from"), json_object_get(card_of(whole), "fit_from"), "the fit");
     assert_true(compare_limits(card_of(cut), card_of(whole)) > 0);
     json_decref(cut);
-    json_decref(whole);
 }
 
 static void little_effort(void **state)
@@ -110,7 +125,6 @@ static void little_effort(void **state)
     (void)state;
     static const char *const effort[] = {"100", "2k", "20k", "60k", "200k"};
     int code;
-    json_t *whole = ask((const char *const[]){"why", "scenarios/demo", CARD, "--json", NULL}, NULL, &code);
     for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
         json_t *little = ask(
             (const char *const[]){"why", "scenarios/demo", CARD, "--json", "--effort", effort[k], NULL}, NULL, &code);
@@ -121,7 +135,6 @@ static void little_effort(void **state)
         }
         json_decref(little);
     }
-    json_decref(whole);
 }
 
 /* Wherever it comes the text says so, and the exit code is 3. Nothing found: that of the signal. */
@@ -146,5 +159,5 @@ int main(void)
     signals_as_usual();
     const struct CMUnitTest tests[] = {cmocka_unit_test(interrupted), cmocka_unit_test(interrupted_text_says_so),
                                        cmocka_unit_test(little_effort)};
-    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+    return cmocka_run_group_tests(tests, ask_whole, forget_whole) == 0 ? 0 : 1;
 }

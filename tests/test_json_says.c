@@ -71,7 +71,7 @@ static double number(const json_t *object, const char *key)
 static void best_tells_themes_and_colours(void **state)
 {
     (void)state;
-    Both b = both(".", 0, WORDS("best", "scenarios/small", "--full"));
+    Both b = both(".", 0, WORDS("best", "scenarios/small", "--full", "--effort", "10k"));
     const json_t *themes = json_object_get(b.json, "themes"), *colours = json_object_get(b.json, "colours"), *item;
     const char *weakest = json_text(b.json, "weakest");
     size_t k;

@@ -102,7 +102,7 @@ static void seats_are_those_of_the_command(const Page *page, const char *subject
     char *folder = folder_new(), list[4000];
     Run run;
     snprintf(list, sizeof list, "%s/pool.csv", folder);
-    desk_run(".", &run, 0, WORDS("best", subject, "-o", list));
+    desk_run(".", &run, 0, WORDS("best", subject, "--effort", "20k", "-o", list));
     run_forget(&run);
     desk_run(".", &run, 0, WORDS("seats", subject, list, "--json"));
     json_t *seats = run_json(&run);

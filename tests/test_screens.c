@@ -26,7 +26,7 @@ static const Screen screens[] = {
     {0, 39, {"best", DEMO}}, /* and a line for the prompt */
     {0, 0, {"best", DEMO, "--full"}},
     {0, 0, {"best", SMALL, "--rules"}},
-    {0, 150, {"best", DEMO, "--rules"}},
+    {0, 155, {"best", DEMO, "--rules", "--effort", "400k"}},
     {0, 0, {"best", SMALL, "--rules", "--full"}},
 
     {1, 0, {"best", SMALL, "--cap", "5"}},

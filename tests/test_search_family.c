@@ -50,12 +50,13 @@ static void same_run(const SearchProblem *p, const SearchResult *one, const Sear
 static void threads_make_no_difference(void **state)
 {
     (void)state;
+    const int effort = sanitised_share(15000);
     for (int shape = FAMILY_PLAIN; shape <= FAMILY_PLACES; shape++) {
         SearchProblem *p = programme((FamilyShape)shape, false, true, 11);
         SearchResult one, other;
-        solve(p, SEARCH_ENGINE_FAST, 1, 15000, 0, &one);
+        solve(p, SEARCH_ENGINE_FAST, 1, effort, 0, &one);
         for (int threads = 2; threads <= 3; threads++) {
-            solve(p, SEARCH_ENGINE_FAST, threads, 15000, 0, &other);
+            solve(p, SEARCH_ENGINE_FAST, threads, effort, 0, &other);
             same_run(p, &one, &other);
             search_result_release(&other);
         }
@@ -193,12 +194,12 @@ static void few_open_nodes_are_enough(void **state)
     (void)state;
     int reached = 0;
     stop_after(120); /* a search that never ends fails */
-    for (uint64_t seed = 201; seed <= 200 + (uint64_t)sanitised_share(6); seed++)
+    for (uint64_t seed = 201; seed <= 200 + (uint64_t)sanitised_share(6); seed++) {
+        SearchProblem *p = programme(FAMILY_PLAIN, seed % 2 == 1, true, seed);
+        SearchResult few, many;
+        solve(p, SEARCH_ENGINE_FAST, 1, 60000, 0, &many);
         for (int64_t gap = 100; gap <= 1600; gap *= 4) {
-            SearchProblem *p = programme(FAMILY_PLAIN, seed % 2 == 1, true, seed);
             SearchOptions options;
-            SearchResult few, many;
-            solve(p, SEARCH_ENGINE_FAST, 1, 60000, 0, &many);
             search_options_default(&options);
             options.gap_ppm = gap;
             options.effort = 60000;
@@ -214,9 +215,10 @@ static void few_open_nodes_are_enough(void **state)
             }
             reached += few.status == SEARCH_WITHIN_GAP;
             search_result_release(&few);
-            search_result_release(&many);
-            family_free(p);
         }
+        search_result_release(&many);
+        family_free(p);
+    }
     assert_true(reached >= 4);
 }
 

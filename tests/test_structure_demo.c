@@ -69,7 +69,7 @@ static json_t *best(const char *folder, const char *scenario, const char *case_n
     snprintf(path, sizeof path, "scenarios/%s/s.yaml", scenario);
     /* Work enough to prove the best, and little left for explanations, which are not asked for here. */
     const char *const arguments[] = {
-        "best", path, "--json", "--effort", "150k", "--gap", gap, case_name != NULL ? "--case" : NULL, case_name, NULL};
+        "best", path, "--json", "--effort", "30k", "--gap", gap, case_name != NULL ? "--case" : NULL, case_name, NULL};
     Run run;
     run_poolwright(folder, arguments, NULL, &run);
     if (run.code != 0)
