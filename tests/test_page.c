@@ -455,6 +455,8 @@ static void what_was_stopped_is_said(void **state)
         desk_expect(page.text, "No pool was found before the search was stopped");
     assert_null(strstr(page.text, "No pool meets all limits"));
     assert_null(strstr(page.text, "proven that no pool"));
+    assert_null(strstr(page.text, "nothing fits")); /* of no case: none is proven to have no pool */
+    desk_expect(line_of(&page, "What if?", "level waters"), "|none found|");
     page_forget(&page);
     desk_done(folder);
 }

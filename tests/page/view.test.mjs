@@ -419,3 +419,33 @@ test("a case has candidates, prices, powers and weights of its own, and so have 
   page.quiet();
   await page.context().close();
 });
+
+test("what was not found is not said to be impossible; without a pool there is nothing to say of one", async () => {
+  const file = path.join(folder, "ended.html");
+  assert.equal(spawnSync(program, ["page", "scenarios/small", "--effort", "1", "-o", file], { cwd: root }).status, 3);
+  const page = await openPage(browser, file);
+  await ready(page);
+  for (const id of PARTS) if (await page.locator(`#${id}`).count()) await openPart(page, id);
+  const text = await page.locator("#app").textContent();
+  assert.match(text, /No pool was found before the search ended; there may be one/);
+  assert.deepEqual((await rowsOf(page, "What if?")).map((row) => row[1]), ["none found", "none found", "none found"]);
+  assert.doesNotMatch(text, /nothing fits|The pool shown is the one before|Nothing is to be bought|weakest:|No pool is possible/);
+  assert.ok(await page.locator("#home").getByRole("button", { name: "The pool", exact: true }).isDisabled());
+  await page.locator("#cap").fill("95");
+  await page.locator("#cap").press("Enter");
+  await solved(page, 1);
+  assert.match(await page.locator(".sentence").textContent(), /180 cards, [\d.]+ to buy of 95\.00/);
+  page.quiet();
+  await page.context().close();
+});
+
+test("money that is held for prices which may rise is told apart from what is left", async () => {
+  const home = twelve("risk", "price_risk: {protect: 2}\n", "prices: [prices.csv]\n");
+  fs.writeFileSync(path.join(home, "prices.csv"), `name,price,high\n${Array.from({ length: 12 }, (_, k) => `Card ${k},${k < 6 ? "0.50" : "0.90"},${k < 6 ? "0.80" : "1.10"}`).join("\n")}\n`);
+  fs.writeFileSync(path.join(home, "cards.csv"), fs.readFileSync(path.join(home, "cards.csv"), "utf8").replace(/^(.*),[\d.]+,(tide|tide 2|moon)$/gm, "$1,,$2"));
+  const page = await openPage(browser, writePage(path.join(folder, "risk.html"), home));
+  assert.match(await page.locator(".sentence").textContent(), /6 cards, 5\.40 to buy of 6\.00 \(0\.60 left, 0\.40 of it for prices that may rise\)/);
+  assert.equal(best(home).money.limits[0].protected, 5.8);
+  page.quiet();
+  await page.context().close();
+});

@@ -46,7 +46,7 @@ function Whole({ store }) {
       <div class="first"><${CardBox} /><${Sentence} />${store.pool.size ? html`<${SinceLastTime} /><${Undecided} /><${ThemeLines} />${store.priced ? html`<${MoneyLines} />` : null}` : null}</div>
       <div class="beside"><${Guard}><${CardPanel} /></${Guard}><${TryPanel} /></div>
       <div class="parts">
-        <${LimitsPart} /><${ThemesPart} /><${ColoursPart} /><${SeatsPart} /><${StructurePart} /><${WishesPart} /><${FirmPart} /><${FrontierPart} /><${CasesPart} /><${ChangesPart} /><${ShoppingPart} /><${ListPart} /><${HomePart} /><${Words} store=${store} />
+        <${LimitsPart} />${store.pool.size ? html`<${ThemesPart} /><${ColoursPart} /><${SeatsPart} /><${StructurePart} /><${WishesPart} /><${FirmPart} />` : null}<${FrontierPart} /><${CasesPart} />${store.pool.size ? html`<${ChangesPart} /><${ShoppingPart} />` : null}<${ListPart} /><${HomePart} /><${Words} store=${store} />
       </div></main>`;
 }
 

@@ -53,6 +53,11 @@ export function lastPart(path) {
   return path.slice(path.lastIndexOf("/") + 1);
 }
 
+/** Of an answer without a pool: only what is proven to be infeasible does not fit. @param {{status?: string}} answer */
+export function noPoolWord(answer) {
+  return answer.status === "infeasible" ? "nothing fits" : "none found";
+}
+
 /** "a, b and c". @param {string[]} words */
 export function listed(words) {
   if (words.length < 2) return words.join("");

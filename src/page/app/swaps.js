@@ -21,7 +21,7 @@ export function newSwaps(store) {
   if (mends.length && swaps.length) return { swaps, words: `${broken}. With these it is as good as so few can make it:` };
   if (swaps.length) return { swaps, words: broken && `${broken} (see Changes). Once that is done, the best first:` };
   if (all.length) return { swaps, words: "All is decided." };
-  return { swaps, words: broken ? `${broken} (see Changes).` : "No single swap makes the pool better." };
+  return { swaps, words: broken ? `${broken} (see Changes).` : revision.stopped ? "What few swaps would bring is not known." : "No single swap makes the pool better." };
 }
 
 /** The best single swaps, one after the other. @param {any} revision @returns {Swap[]} */

@@ -46,11 +46,12 @@ export function Sentence() {
   const missed = rules.filter((rule) => (rule.missed || 0) > 0);
   const cap = rules.find((rule) => rule.kind === "cap")?.limit.at_most;
   const left = cap === undefined ? null : cap - (answer.cost || 0);
+  const held = left === null || !cap ? 0 : left - (rules.find((rule) => rule.kind === "cap")?.slack ?? left); // for prices that may rise
   const dates = store.priced ? priceDates(toBuy(store)) : "No card has a price.";
   const spent = store.priced || cap !== undefined ? `, ${money(answer.cost)} to buy` : "";
-  if (!store.pool.size) return html`<p class="sentence"><strong>${answer.status === "infeasible" ? "No pool meets all limits" : "No pool was found before the search ended; there may be one"}.</strong> ${answer.status === "infeasible" ? "What stands in the way, and the least that mends it, stands under Try." : ""} ${dates}</p>`;
+  if (!store.pool.size) return html`<p class="sentence"><strong>${answer.status === "infeasible" ? "No pool meets all limits" : "No pool was found before the search ended; there may be one"}.</strong> ${answer.status === "infeasible" ? "What stands in the way, and the least that mends it, stands under Try." : ""}</p>`;
   return html`<p class="sentence">
-    <strong>${count(answer.size || store.pool.size, "card")}${spent}</strong>${cap === undefined ? "" : left !== null && left > 0.004 ? ` of ${money(cap)} (${money(left)} left)` : ` of ${money(cap)} (nothing left)`};
+    <strong>${count(answer.size || store.pool.size, "card")}${spent}</strong>${cap === undefined ? "" : left !== null && left > 0.004 ? ` of ${money(cap)} (${money(left)} left${held > 0.004 ? `, ${money(held)} of it for prices that may rise` : ""})` : ` of ${money(cap)} (nothing left)`};
     ${broken.length ? ` ${count(broken.length, "limit")} broken` : missed.length ? " every firm limit met" : " every limit met"}${missed.length ? `, ${missed.length} softly missed` : ""}.
     ${" "}${goodness(answer)} <span class="quiet">${dates}</span></p>`;
 }
@@ -117,7 +118,7 @@ export function Undecided() {
   const matter = (answer.firmness?.cards || []).filter((card) => card.score_matters).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
   const out = (answer.wishes || []).filter((wish) => !wish.in).length;
   return html`<section aria-labelledby="undecided"><h2 id="undecided">Undecided</h2>
-    ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish: ${card.one_swap && card.one_swap.leaves ? html`one swap, instead of <${CardName} name=${card.one_swap.leaves} />, ${signed(-card.one_swap.loss)} fit and ${signed(card.one_swap.cost_change, money)} of money; ` : ""}rearranged with it in, ${card.loss?.at_least === undefined && card.loss?.at_most === undefined ? "how much less fit is not settled" : `${ranged(card.loss)} less fit`}</li>`)}</ul>` : null}
+    ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish: ${card.one_swap && card.one_swap.leaves ? html`one swap, instead of <${CardName} name=${card.one_swap.leaves} />, ${signed(-card.one_swap.loss)} fit and ${signed(card.one_swap.cost_change, money)} of money; ` : ""}rearranged with it in, ${card.loss?.at_least === undefined && card.loss?.at_most === undefined ? "how much less fit is not settled" : card.loss?.at_most === 0 && card.loss.at_least === 0 ? "a pool is just as good" : `${ranged(card.loss)} less fit`}</li>`)}</ul>` : null}
     ${matter.length ? html`<ul class="plain">${matter.map((card) => html`<li>The score of <${CardName} name=${card.name} /> decides whether it is ${card.in ? "in" : "out"}${(card.loss?.at_least ?? 0) > 0 || (card.loss?.at_most ?? 0) > 0 ? ` (${ranged(card.loss)} fit)` : `: a pool ${card.in ? "without" : "with"} it ${card.loss?.at_most === 0 ? "is" : "may be"} just as good`}.</li>`)}</ul>` : null}
     ${!near.length && !matter.length ? html`<p>${out && !answer.wishes_out ? `${count(out, "wish", "wishes")} out; the reasons are being found.` : "Nothing: no wish is nearly in."}</p>` : null}
     ${out > near.length && near.length ? html`<p class="quiet">${count(out - near.length, "more wish", "more wishes")} out: see <${PartName} id="wishes" title="Wishes" />.</p>` : null}</section>`;

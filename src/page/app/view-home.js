@@ -25,7 +25,7 @@ export function HomePart() {
     else if (file) save(name, new Blob([/** @type {BlobPart} */ (bytesFromBase64(file.base64))], { type: BOOK_TYPE }));
   };
   const wishes = Object.entries(store.step.asked.cards);
-  const answered = (/** @type {string} */ name, /** @type {string} */ title, /** @type {string} */ words) => html`<li><button type="button" disabled=${!store.ready} onClick=${() => byEngine(name)}>${title}</button> <span class="quiet">${name}: ${words}</span></li>`;
+  const answered = (/** @type {string} */ name, /** @type {string} */ title, /** @type {string} */ words) => html`<li><button type="button" disabled=${!store.ready || !store.pool.size} onClick=${() => byEngine(name)}>${title}</button> <span class="quiet">${name}: ${words}</span></li>`;
   return html`<${Part} id="home" title="Take home" note="files, and this page">
     ${store.startEngine ? null : html`<p class="quiet">The pool as a sheet comes from the optimiser, which this page does not hold: <code>poolwright best ... -o pool.csv</code>.</p>`}
     <ul class="files">

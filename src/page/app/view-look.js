@@ -1,7 +1,7 @@
 // Looking: themes, colours and their curves, places and engines, wishes, the frontier, cases, changes.
 import { html, useState } from "../vendor/preact.js";
 import { askedLines, caseAsked, limitName } from "./asked.js";
-import { byName, count, listed, money, plain, problemWords, ranged, signed } from "./numbers.js";
+import { byName, count, listed, money, noPoolWord, plain, problemWords, ranged, signed } from "./numbers.js";
 import { Curve, Frontier, Share } from "./pictures.js";
 import { lossOf, Why } from "./reasons.js";
 import { sum } from "./state.js";
@@ -164,7 +164,7 @@ function FrontierInside() {
 function FrontierShown({ caps, here }) {
   const frontier = caps.frontiers[0];
   const points = caps.cases.filter((/** @type {any} */ one) => frontier.cases.includes(one.name) && one.fit !== undefined && one.cap !== null);
-  if (!points.length) return html`<p>No pool is possible at these caps.</p>`;
+  if (!points.length) return html`<p>${caps.cases.every((/** @type {any} */ one) => one.status === "infeasible") ? "No pool is possible at these caps." : "No pool was found at these caps; there may be one."}</p>`;
   return html`<p>${frontier.knee ? `From a cap of ${money(frontier.knee)} on more money buys clearly less. ` : ""}${frontier.least_cap ? `The least a pool can cost is ${ranged(frontier.least_cap, money)}. ` : ""}${frontier.enough ? `${ranged(frontier.enough, money)} buys all the fit there is: ${plain(frontier.fit_without_cap)}.` : ""}</p>
     <${Frontier} title=${`The most fit that each cap buys, from ${money(points[0].cap)} to ${money(points[points.length - 1].cap)}`} points=${points} knee=${frontier.knee ?? null} here=${here} />
     <${Table} caption="The most fit that each cap buys" rows=${points} columns=${inColumns([
@@ -201,7 +201,7 @@ export function CasesPart() {
     ${unsolved ? html`<p><button type="button" disabled=${!store.ready} onClick=${compute}>Solve the scenario's cases</button> <span class="quiet" role="status">${found?.of === store.data ? found.words : listed((store.model.cases || []).map((one) => one.name))}</span></p>` : null}
     ${rows.length ? html`<${Table} caption="What if?" rows=${rows} columns=${inColumns([
       { title: "Case", show: (row) => row.name },
-      { title: "Fit", number: true, show: (row) => (row.fit === undefined ? "nothing fits" : plain(row.fit)) },
+      { title: "Fit", number: true, show: (row) => (row.fit === undefined ? noPoolWord(row) : plain(row.fit)) },
       { title: "Per card", number: true, show: (row) => (row.fit === undefined ? "" : (row.fit / row.size).toFixed(3)) },
       { title: "Cards", number: true, show: (row) => row.size },
       { title: "To buy", number: true, show: (row) => (row.cost === undefined ? "" : money(row.cost)) },
@@ -263,7 +263,7 @@ function FewSwaps() {
     const point = answer && !answer.error ? (answer.points || [])[0] : null;
     setTold(!answer ? { words: "Given up." } : answer.error ? { words: answer.error.map((/** @type {any} */ one) => one.message).join(" ") }
       : point && point.fit !== undefined ? { words: `Fit ${plain(point.fit)}, ${money(point.cost)} to buy, with ${sum(point.leaves)} out and ${sum(point.enters)} in.`, point }
-      : { words: `So few swaps break a limit; it takes at least ${answer.least_swaps}.` });
+      : { words: point?.status !== "infeasible" ? "No pool was found before the search ended; there may be one." : answer.least_swaps > Number(swaps) ? `So few swaps break a limit; it takes ${answer.least_swaps_exact ? "" : "at least "}${answer.least_swaps}.` : "No pool within so few swaps meets all limits." });
   };
   return html`<form class="row" onSubmit=${submit}><label>The best with at most <input type="number" class="short" min="0" max="100000" required value=${swaps} onInput=${typed(setSwaps)} /> swaps</label><button type="submit">Find it</button> <span role="status">${told ? told.words : ""}</span></form>
     ${told && told.point ? html`<${SwapTable} caption="These swaps" enters=${told.point.enters} leaves=${told.point.leaves} />` : null}`;

@@ -1,7 +1,7 @@
 // Trying: cap, size, the history of steps, and what each step changed.
 import { html, useEffect, useState } from "../vendor/preact.js";
 import { askedLines, nothingAsked, withCap, withSize } from "./asked.js";
-import { count, money, plain, signed } from "./numbers.js";
+import { count, money, noPoolWord, plain, signed } from "./numbers.js";
 import { NothingFits } from "./reasons.js";
 import { sameScale, sum } from "./state.js";
 import { difference, poolOf, swapped } from "./tally.js";
@@ -57,7 +57,7 @@ export function TryPanel() {
     ${store.ready && store.problem ? html`<p class="problem">${store.problem}</p>` : null}
     <fieldset disabled=${!store.ready}><legend class="unseen">Cap and size</legend><${CapField} /><${SizeField} /></fieldset>
     ${store.step.problem ? html`<p class="problem">${store.stepWords(store.step)}</p>` : null}
-    ${store.step.answer && !store.hasPool(store.at) && store.step.answer.status !== "infeasible" ? html`<p class="problem">${store.stepWords(store.step)} The pool shown is the one before.</p>` : store.step.answer && !store.hasPool(store.at) ? html`<${NothingFits} answer=${store.step.reasons || store.step.answer} />` : null}
+    ${store.step.answer && !store.hasPool(store.at) && store.step.answer.status !== "infeasible" ? html`<p class="problem">${store.stepWords(store.step)}${store.pool.size ? " The pool shown is the one before." : ""}</p>` : store.step.answer && !store.hasPool(store.at) ? html`<${NothingFits} answer=${store.step.reasons || store.step.answer} />` : null}
     <${WhatChanged} /><${History} /><${KeepCase} /></section>`;
 }
 
@@ -127,7 +127,7 @@ function Moved({ moved, from, to }) {
 function History() {
   const store = useStore();
   if (store.steps.length < 2) return null;
-  return html`<h3>Steps</h3><ol class="history" start="0">${store.steps.map((step, at) => html`<li><button type="button" class=${at === store.at ? "here" : ""} aria-current=${at === store.at ? "step" : undefined} onClick=${() => store.goTo(at)}>${step.label}</button> <span class="quiet">${step.answer ? (step.answer.fit === undefined ? "nothing fits" : plain(step.answer.fit)) : step.problem ? "cannot be asked" : ""}</span></li>`)}</ol>
+  return html`<h3>Steps</h3><ol class="history" start="0">${store.steps.map((step, at) => html`<li><button type="button" class=${at === store.at ? "here" : ""} aria-current=${at === store.at ? "step" : undefined} onClick=${() => store.goTo(at)}>${step.label}</button> <span class="quiet">${step.answer ? (step.answer.fit === undefined ? noPoolWord(step.answer) : plain(step.answer.fit)) : step.problem ? "cannot be asked" : ""}</span></li>`)}</ol>
     <p><button type="button" disabled=${store.at === 0} onClick=${() => store.attempt("back to the start", nothingAsked())}>Back to the start, as a step</button></p>`;
 }
 

@@ -3,6 +3,12 @@
 
 #include "page/parts/static_parts.h"
 
+/* Of an answer without a pool: only what is proven to be infeasible does not fit. */
+static const char *no_pool_word(const json_t *one)
+{
+    return strcmp(get_text(one, "status"), "infeasible") == 0 ? "nothing fits" : "none found";
+}
+
 /* ---- the frontier ---- */
 
 static bool is_named(const json_t *frontier, const char *name)
@@ -112,7 +118,7 @@ static void case_row(const json_t *one, Text *out)
         cell_int(out, copies_of(changes_of(one), "enters"));
         cell_int(out, copies_of(changes_of(one), "leaves"));
     } else {
-        cell_text(out, "nothing fits");
+        cell_text(out, no_pool_word(one));
         for (int k = 0; k < 5; k++)
             cell_empty(out);
     }
@@ -194,7 +200,7 @@ static void few_swaps(const PageData *data, Text *out)
         if (has_number(point, "fit"))
             cell_number(out, get_number(point, "fit", 0));
         else
-            cell_text(out, "nothing fits");
+            cell_text(out, no_pool_word(point));
         cell_money(out, get_number(point, "spent", 0));
         cell_int(out, get_int(point, "in"));
         cell_int(out, get_int(point, "out"));

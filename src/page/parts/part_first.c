@@ -28,7 +28,10 @@ static void money_words(const PageData *data, Text *out)
         return;
     const double most = get_number(json_object_get(cap, "limit"), "at_most", 0), left = most - cost;
     html(out, " of %.2f", most);
-    if (left > 0.004)
+    const double held = left - get_number(cap, "slack", left); /* for prices that may rise */
+    if (left > 0.004 && held > 0.004)
+        html(out, " (%.2f left, %.2f of it for prices that may rise)", left, held);
+    else if (left > 0.004)
         html(out, " (%.2f left)", left);
     else
         text_add(out, " (nothing left)");
