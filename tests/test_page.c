@@ -186,6 +186,21 @@ static void the_demo_fits(void **state)
     desk_done(folder);
 }
 
+static void handling_is_in_sums(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 9\nhandling: 0.05\n", "",
+                               "name,colours,power,price,owned\nOne,rye,9,1.50,0\nTwo,teal,8,1,0\nThree,rye,1,1,0\n");
+    Page page;
+    page_write_and_read(folder, 0, WORDS("page", "scenario.yaml", "-o", "pool.html"), &page);
+    desk_expect(page.text, "2 cards, 2.60 to buy of 9.00");
+    desk_expect(line_of(&page, "Money by section", "rye"), "|1|1|1.55|");
+    desk_expect(page.text, "2 cards, 2.60, with 0.05 handling for each copy.");
+    desk_expect(line_of(&page, "To buy, dearest first", "Two"), "|1|1.00|1.05|");
+    page_forget(&page);
+    desk_done(folder);
+}
+
 /* ---- limits in words ---- */
 
 /* Shares and money as such; of no cards no average; a name that holds a colour's is not taken for one of it; what is
@@ -465,6 +480,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(figures_are_those_of_the_commands),
         cmocka_unit_test(the_demo_fits),
+        cmocka_unit_test(handling_is_in_sums),
         cmocka_unit_test(limits_are_written_as_meant),
         cmocka_unit_test(texts_are_text),
         cmocka_unit_test(control_characters_are_shown),

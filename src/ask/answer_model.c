@@ -216,6 +216,7 @@ json_t *answer_model(Asked *asked)
     json_object_set_new(seats, "pack_size", json_integer(model->pack_size));
     json_object_set_new(root, "size", size);
     json_object_set_new(root, "cap", model->has_cap ? json_money(model->cap_stated) : json_null());
+    json_object_set_new(root, "handling", json_money(model->handling));
     json_object_set_new(root, "currency", json_string_or_null(model->currency));
     json_object_set_new(root, "colours", texts_json(model->colour, model->colours));
     json_object_set_new(root, "pairs", pairs_json(model, arena));

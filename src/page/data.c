@@ -93,6 +93,7 @@ static void read_pool(PageData *data)
                          .has_price = has_number(card, "price")};
         const int owned = (int)get_int(card, "owned");
         in->buy = in->copies > owned ? in->copies - owned : 0;
+        in->cents = in->buy * llround(100 * (in->price + get_number(data->model, "handling", 0)));
         in->shows = colours_shown(data, in->colours);
     }
 }
@@ -276,7 +277,7 @@ static void add_to_section(const PoolCard *card, SectionTally *t)
 {
     t->cards += card->copies;
     t->buy += card->buy;
-    t->cents += card->buy * (int64_t)llround(card->price * 100);
+    t->cents += card->cents;
     if (card->buy > 0 && (t->dearest == NULL || card->price > t->dearest->price))
         t->dearest = card;
 }

@@ -15,6 +15,7 @@ typedef struct {
     const json_t *card;
     const char *name, *colours, *class;
     int copies, buy;    /* in the pool; of them to be bought */
+    int64_t cents;      /* that these cost, with handling */
     double price, cost; /* money; cost only with has_cost */
     bool has_cost, has_price;
     unsigned shows; /* bits of the colours it shows */

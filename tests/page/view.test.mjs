@@ -385,7 +385,7 @@ test("what is only watched stands beside the limits, told apart, and follows the
 });
 
 test("a case has candidates, prices, powers and weights of its own, and so have prices that are tried: all parts of the page tell of these", async () => {
-  const home = twelve("own", "", "cases:\n  - name: box\n    files: [box.csv]\n    cards: {Card 11: {price: 0.10, power: 12}}\n    change: {themes: {moon: {weight: 5}}}\n");
+  const home = twelve("own", "handling: 0.05\n", "cases:\n  - name: box\n    files: [box.csv]\n    cards: {Card 11: {price: 0.10, power: 12}}\n    change: {themes: {moon: {weight: 5}}}\n");
   fs.writeFileSync(path.join(home, "box.csv"), "name,colours,kind,cost,power,price,tags\nBoxed,teal,crew,1,20,2.00,moon 3\n");
   const page = await openPage(browser, writePage(path.join(folder, "own.html"), home));
   await ready(page);

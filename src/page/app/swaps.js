@@ -1,6 +1,6 @@
 // Single swaps since last time, each with what caused it.
 import { listed, money, own, signed } from "./numbers.js";
-import { swapped } from "./tally.js";
+import { costOf, swapped } from "./tally.js";
 
 /** @typedef {{enter: string, leave: string, gain: number, spent: number}} Swap */
 /** @typedef {import("./store.js").Store} Store */
@@ -34,7 +34,7 @@ function singleSwaps(revision) {
 function mendingSwaps(store, revision) {
   const point = (revision.points || [])[0];
   if (!revision.least_swaps || !point || point.fit === undefined || point.leaves.length > 5) return [];
-  const price = (/** @type {import("./types.js").Card | undefined} */ card) => (card && !card.owned ? card.price || 0 : 0);
+  const price = (/** @type {import("./types.js").Card | undefined} */ card) => (card && !card.owned ? costOf(card, 1, store.opened.model) : 0);
   return swapped(point.enters, point.leaves, store.opened.cards).flatMap(({ enter, leave }) => {
     if (!enter || !leave) return [];
     const [a, b] = [store.opened.cards.get(enter), store.opened.cards.get(leave)];

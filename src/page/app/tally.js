@@ -108,6 +108,11 @@ export function bought(card, copies) {
   return Math.max(0, copies - (card.owned || 0));
 }
 
+/** What so many bought copies of a card cost, with the model's handling. @param {Card | null | undefined} card @param {number} buy @param {Model} model */
+export function costOf(card, buy, model) {
+  return (buy * Math.round(100 * ((card?.price || 0) + (model.handling || 0)))) / 100;
+}
+
 /**
  * Where the money goes: each colour's own cards, then the other classes.
  * @param {Pool} pool @param {Map<string, Card>} cards @param {Model} model
@@ -126,7 +131,7 @@ export function tallyMoney(pool, cards, model) {
     const buy = bought(card, copies);
     line.cards += copies;
     line.buy += buy;
-    line.sum += buy * (card.price || 0);
+    line.sum += costOf(card, buy, model);
     if (buy && (!line.dearest || (card.price || 0) > (line.dearest.price || 0))) line.dearest = card;
   }
   return [...sections.values()].filter((line) => line.cards > 0);

@@ -121,6 +121,7 @@
  * @typedef {object} Model what the page knows of the rules
  * @property {{from: number, to: number}} [size]
  * @property {number | null} [cap]
+ * @property {number} [handling] money for each bought copy besides its price
  * @property {string[]} colours
  * @property {string[]} pairs
  * @property {{name: string, colours: string, weight: number, engine?: {bonus: number, ratio: number, enablers_per_payoff?: {from?: number, to?: number}}}[]} themes

@@ -5,7 +5,7 @@ import { byName, count, listed, money, noPoolWord, plain, problemWords, ranged, 
 import { Curve, Frontier, Share } from "./pictures.js";
 import { lossOf, Why } from "./reasons.js";
 import { sum } from "./state.js";
-import { bought, difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
+import { bought, costOf, difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
 import { CardName, CardNames, Colours, hueOf, inColumns, More, Part, Table, typed, useStore } from "./widgets.js";
 import { ThemeWeight } from "./view-limits.js";
 import { yaml } from "./write.js";
@@ -245,7 +245,7 @@ function SwapTable({ caption, enters, leaves }) {
     { title: "In", sort: (row) => row.enter, show: (row) => (row.enter ? html`<${CardName} name=${row.enter} />` : "") },
     { title: "Out", sort: (row) => row.leave, show: (row) => (row.leave ? html`<${CardName} name=${row.leave} />` : "") },
     { title: "Fit", number: true, sort: gain, show: (row) => signed(gain(row)) },
-    { title: "To pay", number: true, sort: (row) => row.a?.price ?? 0, show: (row) => (row.a && !row.a.owned ? money(row.a.price) : "") },
+    { title: "To pay", number: true, sort: (row) => row.a?.price ?? 0, show: (row) => (row.a && !row.a.owned && row.a.price !== null ? money(costOf(row.a, 1, store.model)) : "") },
     { title: "Colours", show: (row) => (row.a ? html`<${Colours} colours=${row.a.colours} />` : "") },
     { title: "For", show: (row) => (row.a ? row.a.tags.map((/** @type {any} */ tag) => tag.tag).join(", ") : "") },
   ])} />`;
@@ -278,7 +278,7 @@ export function ShoppingPart() {
   const half = new Set(rows.filter((row) => (run += row.sum) - row.sum < total / 2).map((row) => row.card.name));
   const { priced } = store;
   return html`<${Part} id="shopping" title="Shopping list" note=${`${count(rows.length, "card")}${priced ? `, ${money(total)}` : ""}`}>
-    <p>${!rows.length ? "Nothing is to be bought." : priced ? `${count(half.size, "card")} take${half.size === 1 ? "s" : ""} half of the money.` : "No card has a price: what is not owned, by name."}</p>
+    <p>${!rows.length ? "Nothing is to be bought." : priced ? `${count(half.size, "card")} take${half.size === 1 ? "s" : ""} half of the money.${store.model.handling ? ` Sums hold ${money(store.model.handling)} of handling for each copy.` : ""}` : "No card has a price: what is not owned, by name."}</p>
     ${rows.length ? html`<${Table} caption=${priced ? "To buy, dearest first" : "To buy"} most=${40} rows=${rows} mark=${(/** @type {any} */ row) => (half.has(row.card.name) ? "dear" : "")} columns=${inColumns([
       { title: "Card", sort: (row) => row.card.name, show: (row) => html`<${CardName} name=${row.card.name} />` },
       { title: "Copies", number: true, show: (row) => row.copies },
@@ -297,7 +297,7 @@ function shoppingRows(store) {
   for (const [name, copies] of store.pool) {
     const card = store.cards.get(name);
     const buy = card ? bought(card, copies) : 0;
-    if (card && buy) rows.push({ card, copies: buy, sum: Math.round(buy * (card.price || 0) * 100) / 100 });
+    if (card && buy) rows.push({ card, copies: buy, sum: costOf(card, buy, store.model) });
   }
   return rows.sort((a, b) => b.sum - a.sum || byName(a.card.name, b.card.name));
 }

@@ -1,20 +1,14 @@
 /* part_list.c - what is to be bought, dearest first; the whole list with texts, section by section. */
-#include <math.h>
 #include <string.h>
 
 #include "base/sort.h"
 #include "page/parts/static_parts.h"
 
-static int64_t cents_of(const PoolCard *card)
-{
-    return card->buy * (int64_t)llround(card->price * 100);
-}
-
 /* ---- shopping ---- */
 
 static int by_money(const void *a, const void *b)
 {
-    const int64_t x = cents_of(*(const PoolCard *const *)a), y = cents_of(*(const PoolCard *const *)b);
+    const int64_t x = (*(const PoolCard *const *)a)->cents, y = (*(const PoolCard *const *)b)->cents;
     return x > y ? -1 : x < y;
 }
 
@@ -27,7 +21,7 @@ static void shopping_row(const PageData *data, const PoolCard *card, Text *out)
     cell_int(out, card->buy);
     if (data->priced && card->has_price) {
         cell_money(out, card->price);
-        cell_money(out, (double)cents_of(card) / 100);
+        cell_money(out, (double)card->cents / 100);
     } else if (data->priced) {
         cell_empty(out);
         cell_empty(out);
@@ -48,13 +42,16 @@ void shopping_part(const PageData *data, Text *out)
     for (size_t c = 0; c < data->count; c++)
         if (data->pool[c].buy > 0) {
             list[count++] = &data->pool[c];
-            all += cents_of(&data->pool[c]);
+            all += data->pool[c].cents;
         }
     sort_stable(list, count, sizeof *list, by_money);
     part_begin(out, "shopping", "Shopping list");
     text_add(out, "<p>");
     count_words((int64_t)count, "card", out);
-    if (data->priced)
+    const double handling = get_number(data->model, "handling", 0);
+    if (data->priced && handling > 0)
+        html(out, ", %.2f, with %.2f handling for each copy.</p>\n", (double)all / 100, handling);
+    else if (data->priced)
         html(out, ", %.2f.</p>\n", (double)all / 100);
     else
         text_add(out, "; no card has a price.</p>\n");
