@@ -10,6 +10,7 @@ import { fileURLToPath } from "node:url";
 import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withPart, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
 import { folded, ranged, signed } from "../../src/page/app/numbers.js";
 import { filesUnder } from "../../src/page/app/intake.js";
+import { looser, movable } from "../../src/page/app/limits.js";
 import { sheetsUnder, withOnly, withPath, withSheet } from "../../src/page/app/scenario-text.js";
 import { cellsOf, mayBeSheet, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
 import { Store } from "../../src/page/app/store.js";
@@ -280,4 +281,10 @@ test("numbers and dates in words", () => {
   assert.equal(ranged({ at_least: 1.7, at_most: 2.35 }), "1.7 to 2.35");
   assert.equal(priceDates([{ price: 1, price_date: "2026-03-31" }, { price: 2, price_date: "2026-02-01" }, { price: 1 }]), "Prices from 2026-02-01 to 2026-03-31; 1 without a date.");
   assert.equal(priceDates([{ price: 1 }]), "The prices carry no dates.");
+});
+
+test("a bound that is told as a chance is moved as the number that it comes to", () => {
+  const rule = { kind: "rule", name: "payoffs", of: "tide", limit: { at_least: 14, seen: { by: "opens", at_least: 3, chance: 80 } } };
+  assert.deepEqual(movable(rule), ["at_least"]);
+  assert.deepEqual(looser(rule), { at_least: 13 });
 });

@@ -449,3 +449,18 @@ test("money that is held for prices which may rise is told apart from what is le
   page.quiet();
   await page.context().close();
 });
+
+test("long names of colours wrap on a narrow screen, on the page and on that of the players", async () => {
+  const home = twelve("long", "");
+  for (const name of ["cards.csv", "model.yaml"]) fs.writeFileSync(path.join(home, name), fs.readFileSync(path.join(home, name), "utf8").replaceAll("rye", "the-colour-of-rye-before-the-harvest"));
+  const page = await openPage(browser, writePage(path.join(folder, "long.html"), home), { width: 360 });
+  const section = page.locator("table", { hasText: "Money by section" }).getByRole("rowheader", { name: "the-colour-of-rye-before-the-harvest" });
+  const [words, cell] = [await section.locator(".colours").boundingBox(), await section.boundingBox()];
+  assert.ok(words.x + words.width <= cell.x + cell.width + 1, `${words.x + words.width} of ${cell.x + cell.width}`);
+  await page.context().close();
+  const context = await browser.newContext({ viewport: { width: 360, height: 900 } });
+  const players = await context.newPage();
+  await players.goto(`file://${writePage(path.join(folder, "players.html"), home, "--drafters")}`);
+  assert.equal(await players.evaluate(() => document.documentElement.scrollWidth - window.innerWidth), 0);
+  await context.close();
+});
