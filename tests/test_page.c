@@ -436,7 +436,8 @@ static void nothing_fits(void **state)
     Page page;
     page_write_and_read(folder, 1, WORDS("page", ".", "-o", "pool.html"), &page);
     desk_expect(page.text, "No pool meets all limits.");
-    desk_expect(page.text, "A pool needs a cap of 4.00.");
+    desk_expect(page.text, "your cap is 3.00");
+    desk_expect(page.text, "Without that there is a pool: proven.");
     page_forget(&page);
     desk_done(folder);
 }

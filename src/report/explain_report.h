@@ -28,6 +28,8 @@ const char *why_line(const Explain *explain, const Why *why, Arena *arena);
 /* Why there is no pool, a sentence for each cause. indent: before each line. */
 void causes_text(const Explain *explain, const Causes *causes, const char *indent, const Style *style, Text *out);
 json_t *causes_json(const Explain *explain, const Causes *causes);
+/* The sentence of causes_text for the k-th, without the end of its line; nothing where it is told with one before. */
+void cause_sentence(const Explain *explain, const Causes *causes, size_t k, Text *out);
 /* All that is known where nothing fits, below the sentence that says so: causes, a conflict, a repair. */
 void nothing_fits_text(const Explained *all, const Style *style, Text *out);
 json_t *side_json(const Side *side);

@@ -70,12 +70,14 @@ export function ConflictLines({ conflict }) {
 /** Why nothing fits, and the least that mends it. @param {{answer: any}} props */
 export function NothingFits({ answer }) {
   const { pool } = useStore();
-  const causes = (answer.causes || []).filter((/** @type {any} */ cause) => cause.limits && cause.limits.length);
+  const causes = answer.causes || [];
+  const conflict = answer.conflict && answer.conflict.limits && answer.conflict.limits.length > 0;
   const repair = answer.repair && answer.repair.found !== false ? answer.repair.changes || [] : [];
   return html`<div class="problem" role="group" aria-label="Nothing fits">
     <p><strong>No pool meets all limits.</strong>${pool.size ? " The pool shown is the one before." : ""}</p>
-    ${answer.conflict && answer.conflict.limits ? html`<${ConflictLines} conflict=${answer.conflict} />` : causes.length ? html`<ul>${causes.flatMap((/** @type {any} */ cause) => cause.limits).map((/** @type {any} */ limit) => html`<li>${limitWords(limit)}</li>`)}</ul>` : null}
-    ${causes.filter((/** @type {any} */ cause) => cause.least_cap).map((/** @type {any} */ cause) => html`<p>A pool needs a cap of ${ranged(cause.least_cap, money)}.</p>`)}
+    ${causes.map((/** @type {any} */ cause) => html`${cause.text ? html`<p>${cause.text}</p>` : null}${conflict ? null : html`<ul>${cause.limits.map((/** @type {any} */ limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`}`)}
+    ${causes.length && causes[causes.length - 1].enough ? html`<p>Without ${causes.length === 1 ? "that" : "these"} there is a pool: proven.</p>` : null}
+    ${conflict ? html`<${ConflictLines} conflict=${answer.conflict} />` : null}
     ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change)}, loosened (${loosened(change, typeof change.by === "object" ? change.by : { at_least: change.by, at_most: change.by }, unitOf(change))})</li>`)}</ul>` : null}
   </div>`;
 }

@@ -121,14 +121,19 @@ static void nothing_fits(const PageData *data, Text *out)
         return;
     }
     text_add(out, "<p class=\"sentence\"><strong>No pool meets all limits.</strong></p>\n");
-    for (size_t k = 0; k < items_of(data->best, "causes"); k++) {
-        const json_t *least = json_object_get(item_at(data->best, "causes", k), "least_cap");
-        if (least == NULL)
+    const size_t causes = items_of(data->best, "causes");
+    for (size_t k = 0; k < causes; k++) {
+        const json_t *cause = item_at(data->best, "causes", k);
+        if (get_text(cause, "text")[0] != '\0')
+            html(out, "<p>%s</p>\n", get_text(cause, "text"));
+        if (items_of(conflict, "limits") > 0 || items_of(cause, "limits") == 0)
             continue;
-        text_add(out, "<p>A pool needs a cap of ");
-        range_words(least, true, out);
-        text_add(out, ".</p>\n");
+        text_add(out, "<ul>\n");
+        limit_items(json_object_get(cause, "limits"), out);
+        text_add(out, "</ul>\n");
     }
+    if (causes > 0 && get_true(item_at(data->best, "causes", causes - 1), "enough"))
+        html(out, "<p>Without %s there is a pool: proven.</p>\n", causes == 1 ? "that" : "these");
     if (items_of(conflict, "limits") == 0)
         return;
     html(out, "<p>These cannot all hold%s:</p><ul>\n",

@@ -48,7 +48,15 @@ static json_t *cause_json(const Explain *e, const Cause *cause)
 json_t *causes_json(const Explain *e, const Causes *causes)
 {
     json_t *list = json_array();
-    for (size_t k = 0; k < causes->causes; k++)
-        json_array_append_new(list, cause_json(e, &causes->cause[k]));
+    Text text = {0};
+    for (size_t k = 0; k < causes->causes; k++) {
+        json_t *item = cause_json(e, &causes->cause[k]);
+        text_clear(&text);
+        cause_sentence(e, causes, k, &text);
+        if (text.length > 0)
+            json_object_set_new(item, "text", json_string(text_cstr(&text)));
+        json_array_append_new(list, item);
+    }
+    text_release(&text);
     return list;
 }

@@ -360,6 +360,18 @@ static void add_stray_commas(const Explain *explain, const Causes *causes, const
                     indent, cards, cards == 1 ? " has" : "s have", example);
 }
 
+void cause_sentence(const Explain *explain, const Causes *causes, size_t k, Text *out)
+{
+    Arena *arena = arena_new();
+    Text line = {0};
+    const Teller t = {explain, &causes->cause[k], count_alike(causes, k), k > 0, "", NULL, &line, arena};
+    if (t.alike > 0)
+        tell(&t);
+    text_add_n(out, text_cstr(&line), line.length > 0 ? line.length - 1 : 0);
+    text_release(&line);
+    arena_free(arena);
+}
+
 void causes_text(const Explain *explain, const Causes *causes, const char *indent, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
