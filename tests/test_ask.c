@@ -101,6 +101,7 @@ static void forget(json_t *value)
         json_object_del(value, "file");
         json_object_del(value, "line");
         json_object_del(value, "notices");
+        json_object_del(value, "text"); /* of a cause: names such places too */
         json_object_foreach (value, key, item)
             forget(item);
     }

@@ -225,9 +225,13 @@ test("no price anywhere, and no pool at all: nothing is said of money, nor of li
   assert.doesNotMatch(await page.locator("main").textContent(), /every limit met|The pool shown is the one before/);
   const limits = await openPart(page, "limits");
   assert.ok((await limits.getByRole("button", { name: "Change spending cap" }).count()) === 1, "limits can be changed though no pool keeps them");
-  await page.locator("#cap").fill("6");
+  await page.locator("#cap").fill("4");
   await page.locator("#cap").press("Enter");
   await solved(page, 1);
+  await page.getByText(/your cap is 4\.00 \(asked here\)/).waitFor({ timeout: 60_000 });
+  await page.locator("#cap").fill("6");
+  await page.locator("#cap").press("Enter");
+  await solved(page, 2);
   assert.match(await sentence.textContent(), /6 cards, 6\.00 to buy of 6\.00/);
   page.quiet();
   await page.context().close();

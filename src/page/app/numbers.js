@@ -38,9 +38,18 @@ export function ranged(range, write = plain) {
   return low === high ? write(low) : `${write(low)} to ${write(high)}`;
 }
 
+/** Where answers say that something stands which was asked on the page itself. */
+const HERE = "asked here";
+
 /** "model.yaml:14"; "" where no file is to blame. @param {{file?: string, line?: number}} said */
 export function placeOf({ file, line }) {
+  if (file === "question") return HERE;
   return file ? `${file}${line ? `:${line}` : ""}` : "";
+}
+
+/** A sentence of the engine's, with such places. @param {string} text */
+export function withPlaces(text) {
+  return text.replaceAll(/\(question:\d+\)/g, `(${HERE})`);
 }
 
 /** What is wrong, with where it stands. @param {{message: string, file?: string, line?: number}[]} problems */

@@ -2,7 +2,7 @@
 import { html } from "../vendor/preact.js";
 import { boundWords, limitName } from "./asked.js";
 import { unitOf } from "./limits.js";
-import { money, placeOf, plain, ranged, signed } from "./numbers.js";
+import { money, placeOf, plain, ranged, signed, withPlaces } from "./numbers.js";
 import { CardNames, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").WhyCard} WhyCard */
@@ -75,7 +75,7 @@ export function NothingFits({ answer }) {
   const repair = answer.repair && answer.repair.found !== false ? answer.repair.changes || [] : [];
   return html`<div class="problem" role="group" aria-label="Nothing fits">
     <p><strong>No pool meets all limits.</strong>${pool.size ? " The pool shown is the one before." : ""}</p>
-    ${causes.map((/** @type {any} */ cause) => html`${cause.text ? html`<p>${cause.text}</p>` : null}${conflict ? null : html`<ul>${cause.limits.map((/** @type {any} */ limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`}`)}
+    ${causes.map((/** @type {any} */ cause) => html`${cause.text ? html`<p>${withPlaces(cause.text)}</p>` : null}${conflict ? null : html`<ul>${cause.limits.map((/** @type {any} */ limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`}`)}
     ${causes.length && causes[causes.length - 1].enough ? html`<p>Without ${causes.length === 1 ? "that" : "these"} there is a pool: proven.</p>` : null}
     ${conflict ? html`<${ConflictLines} conflict=${answer.conflict} />` : null}
     ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change)}, loosened (${loosened(change, typeof change.by === "object" ? change.by : { at_least: change.by, at_most: change.by }, unitOf(change))})</li>`)}</ul>` : null}
