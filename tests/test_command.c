@@ -11,6 +11,7 @@
 
 #include <cmocka.h>
 
+#include "report/shown.h"
 #include "support/desk.h"
 
 #define CARDS                                                                                                          \
@@ -320,10 +321,31 @@ static void terminals_get_what_they_can_show(void **state)
     desk_done(folder);
 }
 
+static void help_names_all_parts(void **state)
+{
+    (void)state;
+    static const char *const verb[] = {"best", "what-if"}, *const parts[] = {BEST_SECTION_WORDS, WHAT_IF_SECTION_WORDS};
+    char *folder = folder_new();
+    for (size_t k = 0; k < 2; k++) {
+        Run run;
+        run_poolwright(folder, (const char *const[]){verb[k], "--help", NULL}, NULL, &run);
+        const char *show = strstr(run.out, "--show ");
+        assert_non_null(show);
+        char *words = strdup(parts[k]), *rest = words;
+        for (char *word; (word = strsep(&rest, "|")) != NULL;)
+            if (strstr(show, word) == NULL || strstr(show, word) > strstr(show, "  --json"))
+                fail_msg("%s --help does not name '%s' behind --show", verb[k], word);
+        free(words);
+        run_forget(&run);
+    }
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(wrong_words_are_told),
+        cmocka_unit_test(help_names_all_parts),
         cmocka_unit_test(places_that_cannot_be_filled),
         cmocka_unit_test(check_says_no),
         cmocka_unit_test(unknown_cards_are_faults),

@@ -480,7 +480,7 @@ const OptionInfo option_table[] = {
      TO(show),
      .words = BEST_SECTION_WORDS,
      .help = "only these parts, in full: changes, wishes, themes, engines, colours, limits, tight, exceptions, dear, "
-             "money"},
+             "money, watches"},
     {.name = "--show",
      .argument = "PART,...",
      .verbs = IN(VERB_WHAT_IF),
